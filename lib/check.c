@@ -1,0 +1,366 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check.c -- the verdict on a site, put together. */
+#include "checked.h"
+#include "findings.h"
+#include "friction.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+/* The result and the memory of all that hangs on it. */
+struct kept_result {
+    fc_check_result result; /* first: the caller holds its address */
+    struct fci_arena arena;
+};
+
+struct check {
+    const fc_site *site;
+    struct fci_judge judge;
+    struct fci_findings findings;
+    struct fci_swings *swings[FC_STATES]; /* made when first needed */
+    struct kept_result *kept;
+};
+
+/* ---- Fixtures --------------------------------------------------------- */
+
+fc_fixture_state
+fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
+                  const struct fci_judgement *j)
+{
+    const fc_valve *valve = fixture->valve[state];
+    fc_fixture_state s = {
+        .valve = valve ? valve->name : NULL,
+        .valve_assumed = fixture->assumed[state],
+        .required = j->need.pressure,
+        .governed_by = j->need.governor,
+        .flowing = j->flowing,
+        .margin = j->margin,
+        .pressure = j->pressure,
+        .works = j->works,
+        .spare = j->spare,
+    };
+
+    return s;
+}
+
+static fc_change
+change_of(fc_verdict before, fc_verdict after)
+{
+    if (before == FC_CANNOT_TELL || after == FC_CANNOT_TELL)
+        return FC_CHANGE_UNKNOWN;
+    if (before == FC_WORKS)
+        return after == FC_WORKS ? FC_KEEPS_WORKING : FC_STOPS_WORKING;
+    return after == FC_WORKS ? FC_STARTS_WORKING : FC_STILL_SHORT;
+}
+
+/* Only where something cannot be told, and then for all elements at once. */
+static const char *
+decided_by(struct check *c, const struct fci_fixture *fixture, fc_state state,
+           const struct fci_judgement *j)
+{
+    const char *text;
+
+    if (j->works != FC_CANNOT_TELL)
+        return NULL;
+    if (!c->swings[state])
+        c->swings[state] = fci_swings_new(&c->judge, state);
+    text = c->swings[state]
+               ? fci_decided_by(c->swings[state], fixture, j, &c->kept->arena)
+               : NULL;
+    c->findings.out_of_memory |= !text;
+    return text;
+}
+
+static void
+check_fixture(struct check *c, const struct fci_fixture *fixture,
+              fc_checked_fixture *out)
+{
+    const size_t n = c->judge.converted ? FC_STATES : 1;
+    struct fci_judgement j[FC_STATES];
+    size_t state;
+
+    out->name = fixture->given->name;
+    out->on = c->site->elements[fixture->element].name;
+    out->kind = fixture->kind->head.name;
+    out->count = fixture->count;
+    out->elevation = c->judge.rest[fixture->element].elevation
+                     + fixture->given->rise.nominal;
+    for (state = 0; state < n; state++)
+        j[state] = fci_judge_fixture(&c->judge, fixture, (fc_state)state);
+    out->static_pressure = j[0].ceiling;
+    for (state = 0; state < n; state++) {
+        fc_fixture_state *s = &out->states[state];
+
+        *s = fci_fixture_state(fixture, (fc_state)state, &j[state]);
+        s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
+        fci_find_fixture(&c->findings, fixture, (fc_state)state, &j[state],
+                         n > 1 ? &j[1 - state] : NULL, s->decided_by);
+    }
+    out->change = n > 1 ? change_of(j[0].works, j[1].works) : FC_NOT_CONVERTED;
+}
+
+static bool
+check_fixtures(struct check *c)
+{
+    const fc_site *site = c->site;
+    fc_checked_fixture *fixtures =
+        fci_arena_array(&c->kept->arena, site->n_fixtures, sizeof *fixtures);
+    size_t i;
+
+    if (!fixtures)
+        return false;
+    for (i = 0; i < site->n_fixtures && !c->findings.out_of_memory; i++)
+        check_fixture(c, &site->fixtures[i], &fixtures[i]);
+    c->kept->result.fixtures = fixtures;
+    c->kept->result.n_fixtures = site->n_fixtures;
+    return !c->findings.out_of_memory;
+}
+
+/* ---- Pipes ------------------------------------------------------------ */
+
+static fc_pipe_state
+pipe_state(const struct check *c, size_t at, fc_state state)
+{
+    const struct fci_pipe *pipe = c->site->elements[at].pipe;
+    const struct fci_demand *demand = &c->judge.demand[state][at];
+    double velocity[FCI_ENDS], loss[FCI_ENDS];
+    fc_pipe_state s;
+    int end;
+
+    for (end = 0; end < FCI_ENDS; end++) {
+        velocity[end] =
+            fci_velocity(demand->flow[end],
+                         fci_less_is_worse(pipe->bore, (enum fci_end)end));
+        loss[end] =
+            fci_friction_loss(pipe->resistance[end], demand->flow[end]);
+    }
+    s.fixture_units = demand->units;
+    s.falling_units = demand->falling_units;
+    s.peak_flow = fci_as_range(demand->flow);
+    s.velocity = fci_as_range(velocity);
+    s.friction_loss = fci_as_range(loss);
+    return s;
+}
+
+static void
+check_pipe(const struct check *c, size_t at, fc_checked_pipe *out)
+{
+    const struct fci_element *element = &c->site->elements[at];
+    const struct fci_pipe *pipe = element->pipe;
+
+    out->name = element->name;
+    out->from = c->site->elements[element->parent].name;
+    out->material = pipe->material ? pipe->material->head.name : "";
+    out->size = pipe->size ? pipe->size->label : "";
+    out->inside_diameter = pipe->bore.nominal;
+    out->length = pipe->length.nominal;
+    out->equivalent_length = pipe->equivalent;
+    out->c = pipe->c.nominal;
+    out->velocity_limit = pipe->velocity_limit;
+    out->states[FC_EXISTING] = pipe_state(c, at, FC_EXISTING);
+    if (c->judge.converted)
+        out->states[FC_RETROFIT] = pipe_state(c, at, FC_RETROFIT);
+}
+
+static bool
+check_pipes(struct check *c)
+{
+    const fc_site *site = c->site;
+    fc_checked_pipe *pipes;
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_elements; i++)
+        n += site->elements[i].pipe != NULL;
+    pipes = fci_arena_array(&c->kept->arena, n, sizeof *pipes);
+    if (!pipes)
+        return false;
+    c->kept->result.pipes = pipes;
+    c->kept->result.n_pipes = n;
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].pipe)
+            check_pipe(c, i, pipes++);
+    return true;
+}
+
+/* ---- The building ----------------------------------------------------- */
+
+static int
+badness(fc_verdict verdict)
+{
+    return verdict == FC_WILL_NOT_WORK ? 2 : verdict == FC_CANNOT_TELL;
+}
+
+/* A short fixture governs before one that cannot be told, and that before one
+ * that works; among equals the one with least left at the worst end. */
+static bool
+governs(const fc_fixture_state *a, const fc_fixture_state *b)
+{
+    if (badness(a->pressure) != badness(b->pressure))
+        return badness(a->pressure) > badness(b->pressure);
+    if (a->margin.low != b->margin.low)
+        return a->margin.low < b->margin.low;
+    return a->margin.nominal < b->margin.nominal;
+}
+
+static void
+count_fixture(fc_checked_state *s, const fc_checked_fixture *fixture,
+              fc_verdict works)
+{
+    size_t *count = works == FC_WORKS           ? &s->working
+                    : works == FC_WILL_NOT_WORK ? &s->failing
+                                                : &s->unclear;
+
+    *count += (size_t)fixture->count;
+}
+
+/* The building can spare what its tightest fixture can; one that no supply
+ * pressure would help leaves nothing to be said. */
+static void
+spare_for_all(fc_checked_state *s, const fc_fixture_state *fixture,
+              bool *hopeless)
+{
+    if (!fixture->required.given)
+        return;
+    if (!fixture->spare.given) {
+        *hopeless = true;
+        return;
+    }
+    if (!s->spare_pressure.given) {
+        s->spare_pressure = fixture->spare;
+        return;
+    }
+    s->spare_pressure.nominal =
+        fmin(s->spare_pressure.nominal, fixture->spare.nominal);
+    s->spare_pressure.low = fmin(s->spare_pressure.low, fixture->spare.low);
+    s->spare_pressure.high = fmin(s->spare_pressure.high, fixture->spare.high);
+}
+
+static void
+check_state(struct check *c, fc_state state)
+{
+    const fc_check_result *result = &c->kept->result;
+    const size_t source = c->site->order[0];
+    const struct fci_pressure *at = c->judge.peak[state][source].at;
+    fc_checked_state *s = &c->kept->result.states[state];
+    double pressure[FCI_ENDS];
+    bool hopeless = false;
+    size_t i;
+    int end;
+
+    s->governing = SIZE_MAX;
+    for (i = 0; i < result->n_fixtures; i++) {
+        const fc_fixture_state *f = &result->fixtures[i].states[state];
+
+        count_fixture(s, &result->fixtures[i], f->works);
+        spare_for_all(s, f, &hopeless);
+        if (f->required.given
+            && (s->governing == SIZE_MAX
+                || governs(f, &result->fixtures[s->governing].states[state])))
+            s->governing = i;
+    }
+    s->works = s->failing   ? FC_WILL_NOT_WORK
+               : s->unclear ? FC_CANNOT_TELL
+                            : FC_WORKS;
+    if (hopeless)
+        s->spare_pressure.given = false;
+    for (end = 0; end < FCI_ENDS; end++)
+        pressure[end] = at[end].direct;
+    s->source_pressure = fci_as_range(pressure);
+    s->peak_flow = fci_as_range(c->judge.demand[state][source].flow);
+}
+
+static bool
+take_minima(struct check *c)
+{
+    const struct fci_quoted_minimum *minima;
+    const size_t n = fci_tables_minima(c->site->tables, &minima);
+    fc_quoted_minimum *out = fci_arena_array(&c->kept->arena, n, sizeof *out);
+    size_t i;
+
+    if (!out)
+        return false;
+    for (i = 0; i < n; i++) {
+        out[i].pressure = minima[i].pressure;
+        out[i].source = minima[i].head.source;
+    }
+    c->kept->result.minima = out;
+    c->kept->result.n_minima = n;
+    return true;
+}
+
+static void
+take_heading(struct check *c)
+{
+    const fc_site *site = c->site;
+    const size_t source = site->order[0];
+    fc_check_result *r = &c->kept->result;
+
+    r->title = site->settings.title;
+    r->address = site->settings.address;
+    r->prepared_by = site->settings.prepared_by;
+    r->date = site->settings.date;
+    r->code = site->settings.code == FC_IPC ? "IPC" : "UPC";
+    r->units = site->settings.units;
+    r->converted = c->judge.converted;
+    r->source = site->elements[source].name;
+    r->source_static = fci_as_range(c->judge.rest[source].ceiling);
+}
+
+static fc_status
+run(struct check *c)
+{
+    take_heading(c);
+    if (!check_fixtures(c) || !check_pipes(c) || !take_minima(c))
+        return FC_ENOMEM;
+    check_state(c, FC_EXISTING);
+    c->kept->result.works = c->kept->result.states[FC_EXISTING].works;
+    fci_find_elements(&c->findings, FC_EXISTING);
+    if (c->judge.converted) {
+        check_state(c, FC_RETROFIT);
+        c->kept->result.works = c->kept->result.states[FC_RETROFIT].works;
+        fci_find_elements(&c->findings, FC_RETROFIT);
+    }
+    fci_find_site(&c->findings);
+    fci_assume_all(&c->findings);
+    return fci_findings_take(&c->findings, &c->kept->result);
+}
+
+fc_status
+fc_check(const fc_site *site, fc_check_result **result,
+         fc_diagnostics *messages)
+{
+    struct check c = { .site = site };
+    fc_status status = fci_judge_begin(&c.judge, site, messages);
+    int state;
+
+    if (status == FC_OK) {
+        c.kept = calloc(1, sizeof *c.kept);
+        status = c.kept ? FC_OK : FC_ENOMEM;
+    }
+    if (status == FC_OK) {
+        c.findings.judge = &c.judge;
+        c.findings.arena = &c.kept->arena;
+        status = run(&c);
+    }
+    fci_findings_free(&c.findings);
+    for (state = 0; state < FC_STATES; state++)
+        fci_swings_free(c.swings[state]);
+    fci_judge_end(&c.judge);
+    if (status == FC_OK)
+        *result = &c.kept->result;
+    else if (c.kept)
+        fc_check_result_free(&c.kept->result);
+    return status;
+}
+
+void
+fc_check_result_free(fc_check_result *result)
+{
+    struct kept_result *kept = (struct kept_result *)(void *)result;
+
+    if (!kept)
+        return;
+    fci_arena_free(&kept->arena);
+    free(kept);
+}

@@ -1,0 +1,336 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/findings.c -- the list of findings, and those of fixtures. */
+#include "findings.h"
+#include "units.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SOME_NAMES 6 /* as many as a line holds */
+
+/* ---- The list --------------------------------------------------------- */
+
+void
+fci_find(struct fci_findings *f, fc_severity severity, const char *subject,
+         int state, const char *about, const char *format, ...)
+{
+    fc_finding *list = fci_grow(f->list, f->n, &f->room, sizeof *list);
+    va_list args;
+    char *text;
+
+    va_start(args, format);
+    text = fci_arena_vprintf(f->arena, format, args);
+    va_end(args);
+    if (list)
+        f->list = list;
+    if (!list || !text) {
+        f->out_of_memory = true;
+        return;
+    }
+    list[f->n++] = (fc_finding){
+        severity,
+        subject,
+        state != FC_STATES && f->judge->converted,
+        state == FC_RETROFIT ? FC_RETROFIT : FC_EXISTING,
+        about,
+        text,
+    };
+}
+
+void
+fci_assume(struct fci_findings *f, const char *format, ...)
+{
+    const char **list = fci_grow(f->assumptions, f->n_assumptions,
+                                 &f->assumptions_room, sizeof *list);
+    va_list args;
+    char *text;
+
+    va_start(args, format);
+    text = fci_arena_vprintf(f->arena, format, args);
+    va_end(args);
+    if (list)
+        f->assumptions = list;
+    if (!list || !text)
+        f->out_of_memory = true;
+    else
+        list[f->n_assumptions++] = text;
+}
+
+const char *
+fci_when(const struct fci_judge *judge, fc_state state)
+{
+    if (!judge->converted)
+        return "";
+    return state == FC_RETROFIT ? " after the retrofit" : " as it stands";
+}
+
+const char *
+fci_name_some(struct fci_findings *f,
+              bool (*belongs)(const struct fci_findings *f,
+                              const struct fci_fixture *fixture,
+                              const void *data),
+              const void *data)
+{
+    const fc_site *site = f->judge->site;
+    char text[SOME_NAMES * 72] = "";
+    size_t i, n = 0, used = 0;
+    const char *names;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        if (!belongs(f, &site->fixtures[i], data))
+            continue;
+        if (n < SOME_NAMES)
+            used +=
+                (size_t)snprintf(text + used, sizeof text - used, "%s%s",
+                                 n ? ", " : "", site->fixtures[i].given->name);
+        n++;
+    }
+    if (n == 0)
+        return NULL;
+    names = n <= SOME_NAMES ? fci_arena_string(f->arena, text)
+                            : fci_arena_printf(f->arena, "%s and %zu more",
+                                               text, n - SOME_NAMES);
+    f->out_of_memory |= !names;
+    return names;
+}
+
+fc_status
+fci_findings_take(struct fci_findings *f, fc_check_result *result)
+{
+    fc_finding *sorted = fci_arena_array(f->arena, f->n, sizeof *sorted);
+    const char **assumptions = fci_arena_copy(
+        f->arena, f->assumptions, f->n_assumptions * sizeof *assumptions);
+    size_t i, n = 0;
+    int severity;
+
+    if (f->out_of_memory || !sorted || !assumptions)
+        return FC_ENOMEM;
+    for (severity = FC_FAIL; severity >= FC_NOTE; severity--)
+        for (i = 0; i < f->n; i++)
+            if (f->list[i].severity == (fc_severity)severity)
+                sorted[n++] = f->list[i];
+    result->findings = sorted;
+    result->n_findings = n;
+    result->assumptions = assumptions;
+    result->n_assumptions = f->n_assumptions;
+    return FC_OK;
+}
+
+void
+fci_findings_free(struct fci_findings *f)
+{
+    free(f->list);
+    free(f->assumptions);
+}
+
+/* ---- Fixtures --------------------------------------------------------- */
+
+/* The fixture and judgement at hand. */
+struct subject {
+    struct fci_findings *f;
+    const struct fci_fixture *fixture;
+    fc_state state;
+    const struct fci_judgement *j;
+};
+
+static struct fci_shown
+pressure(const struct subject *s, fc_range range)
+{
+    return fci_show_range(s->f->judge->site->settings.units, FC_PRESSURE,
+                          range);
+}
+
+static struct fci_shown
+one_pressure(const struct subject *s, double value)
+{
+    return pressure(s, fc_exactly(value));
+}
+
+static struct fci_shown
+show(const struct subject *s, fc_dimension dimension, double value)
+{
+    return fci_show(s->f->judge->site->settings.units, dimension, value);
+}
+
+#define FIND(s, severity, about, ...)                                         \
+    fci_find((s)->f, severity, (s)->fixture->given->name, (int)(s)->state,    \
+             about, __VA_ARGS__)
+
+static const char *
+governor_name(const struct subject *s)
+{
+    return s->j->need.governor == FC_CODE_GOVERNS ? "the code's least"
+                                                  : "the valve's own minimum";
+}
+
+static void
+find_short(const struct subject *s, const struct fci_judgement *other)
+{
+    const struct fci_judgement *j = s->j;
+    const bool worked =
+        s->state == FC_RETROFIT && other && other->works == FC_WORKS;
+    const char *before = worked ? "; it works as it stands" : "";
+
+    if (j->no_pipe == FC_WILL_NOT_WORK)
+        FIND(s, FC_FAIL, "static pressure",
+             "has %s with no flow and no losses, and needs %s flowing%s (%s): "
+             "no pipe can cure that%s",
+             pressure(s, j->ceiling).text, pressure(s, j->need.pressure).text,
+             fci_when(s->f->judge, s->state), governor_name(s), before);
+    else
+        FIND(s, FC_FAIL, "flowing pressure",
+             "has %s flowing at peak%s and needs %s (%s): short by %s%s",
+             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
+             pressure(s, j->need.pressure).text, governor_name(s),
+             one_pressure(s, -j->margin.nominal).text, before);
+}
+
+static void
+find_pressure(const struct subject *s, const struct fci_judgement *other,
+              const char *decided_by)
+{
+    const struct fci_judgement *j = s->j;
+
+    if (j->pressure == FC_WILL_NOT_WORK && !j->need.pressure.given)
+        FIND(s, FC_FAIL, "flowing pressure",
+             "has %s flowing at peak%s: no water comes",
+             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state));
+    else if (j->pressure == FC_WILL_NOT_WORK)
+        find_short(s, other);
+    else if (j->pressure == FC_CANNOT_TELL && !j->need.pressure.given)
+        FIND(s, FC_WARN, "flowing pressure",
+             "has %s flowing at peak%s, and what it needs is not known; what "
+             "decides is %s",
+             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
+             decided_by ? decided_by : "its minimum flowing pressure");
+    else if (j->pressure == FC_CANNOT_TELL)
+        FIND(s, FC_WARN, "flowing pressure",
+             "has anything from %s flowing at peak%s and needs %s: cannot "
+             "tell; what decides is %s",
+             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
+             pressure(s, j->need.pressure).text,
+             decided_by ? decided_by : "not known");
+}
+
+static void
+find_maximum(const struct subject *s)
+{
+    const struct fci_judgement *j = s->j;
+    const char *whose =
+        j->need.valve_maximum ? "the valve's" : "the site's limit";
+
+    if (j->maximum == FC_WILL_NOT_WORK)
+        FIND(
+            s, FC_FAIL, "maximum static",
+            "has %s with no flow; its maximum is %s (%s): a pressure-reducing "
+            "valve is called for, or a lower setting",
+            pressure(s, j->trapped).text,
+            one_pressure(s, j->need.maximum_static).text, whose);
+    else if (j->maximum == FC_CANNOT_TELL)
+        FIND(s, FC_WARN, "maximum static",
+             "has anything from %s with no flow; its maximum is %s (%s): "
+             "cannot tell; read a gauge there with nothing flowing",
+             pressure(s, j->trapped).text,
+             one_pressure(s, j->need.maximum_static).text, whose);
+}
+
+static void
+find_backflow(const struct subject *s)
+{
+    const struct fci_judgement *j = s->j;
+
+    if (j->on_way == FC_WORKS)
+        return;
+    FIND(s, j->on_way == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, "backflow",
+         "%s %s on the way to it at peak%s, at or below zero: water may be "
+         "drawn back into the drinking water",
+         j->on_way == FC_WILL_NOT_WORK ? "has" : "may have",
+         one_pressure(s, j->lowest.low).text, fci_when(s->f->judge, s->state));
+}
+
+static void
+find_supply(const struct subject *s)
+{
+    if (s->j->supply == FC_WILL_NOT_WORK)
+        FIND(s, FC_FAIL, "supply size",
+             "has a supply of %s; %s at least is needed (%s)",
+             show(s, FC_SIZE, s->fixture->given->supply_size.nominal).text,
+             show(s, FC_SIZE, s->j->need.supply_size).text,
+             s->j->need.valve_supply ? "the valve's" : "the code's");
+}
+
+/* A full flush smaller than the bowl was made for fails; a reduced flush, or a
+ * smaller volume on a bowl nobody described, is for a person to look at. */
+static void
+find_volume(const struct subject *s)
+{
+    const fc_valve *valve = s->fixture->valve[s->state];
+    const fc_valve *before = s->fixture->valve[FC_EXISTING];
+    const fc_range bowl = s->fixture->given->bowl;
+
+    if (!valve || !valve->full_flush.given)
+        return;
+    if (s->j->volume == FC_WILL_NOT_WORK)
+        FIND(s, FC_FAIL, "flush volume",
+             "flushes %s%s; its bowl is made for %s",
+             show(s, FC_VOLUME, valve->full_flush.nominal).text,
+             fci_when(s->f->judge, s->state),
+             show(s, FC_VOLUME, bowl.nominal).text);
+    else if (bowl.given && valve->reduced_flush.given
+             && valve->reduced_flush.nominal < bowl.nominal)
+        FIND(s, FC_WARN, "flush volume",
+             "has a reduced flush of %s%s on a bowl made for %s: whether the "
+             "bowl clears with it is for its data sheet to say",
+             show(s, FC_VOLUME, valve->reduced_flush.nominal).text,
+             fci_when(s->f->judge, s->state),
+             show(s, FC_VOLUME, bowl.nominal).text);
+    else if (!bowl.given && s->fixture->converted && s->state == FC_RETROFIT
+             && before && before->full_flush.given
+             && valve->full_flush.nominal
+                    < before->full_flush.nominal * (1 - 1e-6))
+        FIND(s, FC_WARN, "flush volume",
+             "flushes %s after the retrofit and %s before; whether its bowl "
+             "is made for that is not given (\"bowl\"): look for the volume "
+             "marked on it",
+             show(s, FC_VOLUME, valve->full_flush.nominal).text,
+             show(s, FC_VOLUME, before->full_flush.nominal).text);
+}
+
+static void
+find_too_strong(const struct subject *s)
+{
+    const fc_valve *valve = s->fixture->valve[s->state];
+
+    if (valve && valve->maximum_flowing.given
+        && s->j->flowing.high > valve->maximum_flowing.nominal)
+        FIND(s, FC_WARN, "maximum flowing",
+             "has up to %s flowing even at peak%s; its valve's maximum is %s: "
+             "throttle its stop, and expect splashing or noise",
+             one_pressure(s, s->j->flowing.high).text,
+             fci_when(s->f->judge, s->state),
+             one_pressure(s, valve->maximum_flowing.nominal).text);
+}
+
+void
+fci_find_fixture(struct fci_findings *f, const struct fci_fixture *fixture,
+                 fc_state state, const struct fci_judgement *judgement,
+                 const struct fci_judgement *other, const char *decided_by)
+{
+    const struct subject s = { f, fixture, state, judgement };
+    /* What no state changes is said once. */
+    const bool last =
+        state == (f->judge->converted ? FC_RETROFIT : FC_EXISTING);
+
+    find_pressure(&s, other, decided_by);
+    find_backflow(&s);
+    find_too_strong(&s);
+    if (last || fixture->converted) {
+        find_volume(&s);
+        find_supply(&s);
+    }
+    if (last || judgement->need.valve_maximum)
+        find_maximum(&s);
+}

@@ -1,0 +1,617 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* flushcalc.h -- can a building's cold-water supply serve its flush valves?
+ *
+ * A program builds a site (fc_site) from a site file or by calls, finishes it,
+ * and asks for a check.  Everything is in SI inside: m, m3, m3/s, m/s, Pa
+ * (gauge), s, degC; a nominal size is a label held in metres (1-1/4 in is
+ * 0.03175).  fc_from_si() turns a figure into the trade's units for print.
+ *
+ * Ownership: what fc_x_new or fc_x_read returns is freed with fc_x_free, which
+ * takes NULL.  Strings given to the library are copied; strings it returns are
+ * borrowed and live as long as the object they were read from.
+ *
+ * The library prints nothing, never exits and keeps no state between calls:
+ * two threads may work on two sites.  While it builds a curve or finds a root
+ * it sets GSL's process-wide error handler aside and then puts it back.
+ */
+#ifndef FLUSHCALC_H
+#define FLUSHCALC_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- Status and diagnostics ------------------------------------------- */
+
+/* One place for code and text. */
+#define FC_STATUS_LIST(X)                                               \
+    X(FC_OK, "success")                                                 \
+    X(FC_ENOMEM, "out of memory")                                       \
+    X(FC_EIO, "a file cannot be read or written")                       \
+    X(FC_EINPUT, "the input is not understood")                         \
+    X(FC_EUNSUPPORTED, "the input asks for what is not worked out yet") \
+    X(FC_EUNKNOWN, "no such name")                                      \
+    X(FC_ESTATE, "the call does not fit the state of the site")
+
+typedef enum fc_status {
+#define FC_STATUS_CODE(code, text) code,
+    FC_STATUS_LIST(FC_STATUS_CODE)
+#undef FC_STATUS_CODE
+} fc_status;
+
+/** The text of a status; "unknown status" for any other number. */
+const char *fc_status_text(fc_status status);
+
+/** The version of the library as "major.minor.patch". */
+const char *fc_version(void);
+
+typedef enum fc_severity { FC_NOTE, FC_WARN, FC_FAIL } fc_severity;
+
+/** One message.  Borrowed from the list it was read from. */
+typedef struct fc_diagnostic {
+    fc_severity severity; /* FC_FAIL: the call failed because of it */
+    const char *file;     /* NULL: no file is concerned */
+    int line;             /* 1-based; 0: no particular line */
+    const char *text;     /* what is wrong; what is expected */
+} fc_diagnostic;
+
+/**
+ * A list of messages, owned by the caller, appended to by calls that fail.
+ * Every function that takes one accepts NULL.  A list holds at most 50
+ * failures; the one after them says that there were more.
+ */
+typedef struct fc_diagnostics fc_diagnostics;
+
+/** An empty list, or NULL when out of memory. */
+fc_diagnostics *fc_diagnostics_new(void);
+void fc_diagnostics_free(fc_diagnostics *list);
+size_t fc_diagnostics_count(const fc_diagnostics *list);
+/** Message i, 0 <= i < count. */
+fc_diagnostic fc_diagnostics_at(const fc_diagnostics *list, size_t i);
+
+/* ---- Quantities ------------------------------------------------------- */
+
+typedef enum fc_dimension {
+    FC_NUMBER, /* no unit; a percentage counts as a fraction */
+    FC_PRESSURE,
+    FC_FLOW,
+    FC_LENGTH,
+    FC_SIZE, /* a nominal size: a label, not a measured diameter */
+    FC_VELOCITY,
+    FC_VOLUME,
+    FC_TIME,
+    FC_TEMPERATURE
+} fc_dimension;
+
+typedef enum fc_unit_system { FC_US, FC_SI } fc_unit_system;
+
+/**
+ * A figure as it is known.  All zero means "not given".  An exact figure has
+ * low = nominal = high.
+ */
+typedef struct fc_range {
+    bool given;
+    double nominal, low, high; /* low <= nominal <= high */
+} fc_range;
+
+/** The figure x, exactly. */
+fc_range fc_exactly(double x);
+/** Something between low and high (low <= high); nominal is the middle. */
+fc_range fc_between(double low, double high);
+
+/**
+ * Read a figure as a site file writes it: "62 psi", "1-1/4 in", "DN32",
+ * "12 ft 6 in", "40..60 ft", "25 psi (172 kPa)".
+ *
+ * @param text       the figure with its unit
+ * @param dimension  what it must be
+ * @param value      set to the figure in SI; kept on failure
+ * @param messages   gets the reason on failure; may be NULL
+ *
+ * @return FC_OK, FC_EINPUT or FC_ENOMEM
+ */
+fc_status fc_parse(const char *text, fc_dimension dimension, fc_range *value,
+                   fc_diagnostics *messages);
+
+/** The unit a report uses: "psi" or "kPa", "gpm" or "L/s", ... */
+const char *fc_unit_name(fc_unit_system system, fc_dimension dimension);
+/** A figure in SI turned into the unit that fc_unit_name() names. */
+double fc_from_si(fc_unit_system system, fc_dimension dimension, double si);
+
+/* ---- The parts of a site ---------------------------------------------- */
+
+/* Each struct is one section of a site file (see flushcalc-site(5)), with the
+ * same names.  All zero, a field is "not given" and takes its default.
+ * Only the fields of type fc_range marked "range" may be inexact. */
+
+typedef enum fc_code { FC_IPC, FC_UPC } fc_code;
+typedef enum fc_peak { FC_FIXTURE_UNITS, FC_PROBABILITY } fc_peak;
+typedef enum fc_condition {
+    FC_CONDITION_UNKNOWN, /* C anywhere between the table's aged and new */
+    FC_NEW,
+    FC_AGED
+} fc_condition;
+typedef enum fc_answer { FC_NOT_SAID, FC_YES, FC_NO } fc_answer;
+
+typedef struct fc_settings {
+    const char *title, *address, *prepared_by, *date;
+    fc_unit_system units;
+    fc_code code;
+    fc_answer code_minimum; /* default yes */
+    fc_peak peak;
+    const char *material;      /* default for pipes */
+    fc_condition condition;    /* default for pipes */
+    fc_range water_temperature; /* default 60 degF */
+    fc_range maximum_static;    /* default 80 psi */
+    fc_range velocity_limit;    /* default: the material's */
+    fc_range reserve;           /* default 0 */
+    const char *tables;         /* path of a file that amends the tables */
+} fc_settings;
+
+typedef enum fc_source_kind {
+    FC_STREET_MAIN = 1,
+    FC_TANK,
+    FC_FIXED
+} fc_source_kind;
+
+typedef struct fc_source {
+    const char *name;
+    fc_source_kind kind;
+    fc_range static_pressure;              /* street main; range */
+    fc_range residual, residual_flow;      /* street main; range */
+    fc_range water_level;                  /* tank: elevation; range */
+    fc_range pressure;                     /* fixed; range */
+    fc_range elevation;                    /* default 0; range */
+} fc_source;
+
+typedef struct fc_fitting {
+    int count;
+    const char *name; /* "elbow 90", "tee branch", ... */
+} fc_fitting;
+
+typedef struct fc_pipe {
+    const char *name, *from;
+    const char *to;       /* closes a loop; NULL: none */
+    const char *material; /* NULL: the site's */
+    fc_range size;        /* nominal; range */
+    bool choose_size;     /* `size = choose` */
+    fc_range length;      /* range */
+    fc_range rise;        /* end above start; range */
+    const fc_fitting *fittings;
+    size_t n_fittings;
+    fc_condition condition;
+    fc_range c;               /* Hazen-Williams C; range */
+    fc_range inside_diameter; /* range */
+    fc_range velocity_limit;
+} fc_pipe;
+
+typedef struct fc_point {
+    double x, y;
+} fc_point;
+
+typedef enum fc_loss_kind {
+    FC_NO_LOSS,
+    FC_CONSTANT_LOSS, /* `pressure`, at any flow */
+    FC_SQUARE_LOSS,   /* `pressure` at `flow`, growing with its square */
+    FC_CURVE_LOSS     /* through `points`, flow against pressure */
+} fc_loss_kind;
+
+typedef struct fc_loss {
+    fc_loss_kind kind;
+    fc_range pressure; /* range */
+    fc_range flow;
+    const fc_point *points; /* ascending in x, not descending in y */
+    size_t n_points;
+} fc_loss;
+
+typedef enum fc_device_kind { FC_METER, FC_BACKFLOW, FC_DEVICE } fc_device_kind;
+
+typedef struct fc_device {
+    const char *name, *from;
+    fc_device_kind kind;
+    fc_range rise; /* range */
+    fc_loss loss;
+    const char *meter_kind; /* meters: an entry of the meter table, with size */
+    fc_range size;
+} fc_device;
+
+typedef struct fc_reducer {
+    const char *name, *from;
+    fc_range rise;                    /* range */
+    fc_range set;                     /* range */
+    fc_range fall_off, fall_off_flow; /* linear in the flow */
+    fc_loss loss;                     /* wide open */
+} fc_reducer;
+
+typedef struct fc_pump {
+    const char *name, *from;
+    fc_range rise;         /* range */
+    const fc_point *curve; /* flow against head in m of water, descending */
+    size_t n_curve;
+    fc_range hold; /* discharge pressure; range */
+    fc_answer running;
+} fc_pump;
+
+typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
+
+typedef struct fc_fixture {
+    const char *name, *on, *kind;
+    fc_use use;
+    int count;            /* 0 means 1 */
+    fc_range rise;        /* range */
+    fc_range supply_size; /* nominal */
+    fc_loss stop;
+    fc_range bowl;                  /* the flush volume the bowl is made for */
+    const char *existing, *retrofit; /* valves; NULL: not named */
+    fc_range fixture_units;
+    fc_range interval;
+} fc_fixture;
+
+typedef struct fc_valve {
+    const char *name;
+    fc_range minimum_flowing; /* range */
+    fc_range maximum_flowing;
+    fc_range maximum_static;
+    fc_range flow, flow_pressure; /* flow: range */
+    fc_range full_flush, reduced_flush;
+    fc_range reduced_share;
+    fc_range closing_time;
+    fc_range supply_size; /* nominal */
+    fc_range hygiene_flush;
+    fc_answer regulated;
+    fc_range flushes_per_use;
+} fc_valve;
+
+typedef struct fc_demand {
+    const char *name, *on;
+    fc_range flow; /* range */
+} fc_demand;
+
+typedef struct fc_price {
+    fc_range size;
+    double per_length; /* per ft or m, by the site's units */
+} fc_price;
+
+typedef struct fc_prices {
+    const char *name, *material;
+    const fc_price *prices;
+    size_t n_prices;
+    fc_range each;
+} fc_prices;
+
+typedef struct fc_heater {
+    const char *name, *on;
+    const char *const *serves; /* fixtures */
+    size_t n_serves;
+} fc_heater;
+
+typedef struct fc_usage {
+    fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
+} fc_usage;
+
+typedef struct fc_flushing {
+    int count; /* 0: the whole group */
+    const char *fixture;
+} fc_flushing;
+
+typedef struct fc_reading {
+    const char *name, *at;
+    fc_range pressure, within, flow;
+    const fc_flushing *flushing;
+    size_t n_flushing;
+} fc_reading;
+
+typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
+#define FC_STATES 2
+
+typedef enum fc_condition_of_claim {
+    FC_WHILE_ALONE,
+    FC_WHILE_PEAK,
+    FC_WHILE_FLUSHING
+} fc_condition_of_claim;
+
+typedef struct fc_claim {
+    const char *name, *fixture;
+    fc_range flowing;
+    fc_condition_of_claim condition;
+    const fc_flushing *flushing;
+    size_t n_flushing;
+    fc_state state;
+    const char *stated_in;
+} fc_claim;
+
+/** What a single value may be off by: an absolute amount or a fraction. */
+typedef struct fc_deviation {
+    bool given, is_fraction;
+    double amount;
+} fc_deviation;
+
+typedef struct fc_tolerance {
+    fc_deviation pressure, length, elevation, c, flow_test;
+} fc_tolerance;
+
+/* ---- Building a site -------------------------------------------------- */
+
+typedef struct fc_site fc_site;
+
+/** An empty site, or NULL when out of memory. */
+fc_site *fc_site_new(void);
+void fc_site_free(fc_site *site);
+
+/**
+ * Read a site file.  All that is wrong with it is reported, up to 50 messages.
+ *
+ * @param path      the file; its folder is where `tables` is looked for
+ * @param site      set to a finished site, to be freed; kept on failure
+ * @param messages  gets a message for each thing wrong; may be NULL
+ *
+ * @return FC_OK      the site is finished and may be checked
+ *         FC_EIO     the file, or the one it names, cannot be read
+ *         FC_EINPUT  something in it is not understood
+ *         FC_ENOMEM
+ */
+fc_status fc_site_read(const char *path, fc_site **site,
+                       fc_diagnostics *messages);
+
+/** The same from memory; `name` stands for the path in messages. */
+fc_status fc_site_read_text(const char *text, size_t length, const char *name,
+                            fc_site **site, fc_diagnostics *messages);
+
+/* Add one part.  Order does not matter and names may be used before they are
+ * added.  A field out of its domain or a name taken already is FC_EINPUT; the
+ * site then cannot be finished, so that a forgotten check does no harm. */
+fc_status fc_site_set(fc_site *site, const fc_settings *settings,
+                      fc_diagnostics *messages);
+fc_status fc_site_add_source(fc_site *site, const fc_source *source,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_pipe(fc_site *site, const fc_pipe *pipe,
+                           fc_diagnostics *messages);
+fc_status fc_site_add_device(fc_site *site, const fc_device *device,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_reducer(fc_site *site, const fc_reducer *reducer,
+                              fc_diagnostics *messages);
+fc_status fc_site_add_pump(fc_site *site, const fc_pump *pump,
+                           fc_diagnostics *messages);
+fc_status fc_site_add_fixture(fc_site *site, const fc_fixture *fixture,
+                              fc_diagnostics *messages);
+fc_status fc_site_add_valve(fc_site *site, const fc_valve *valve,
+                            fc_diagnostics *messages);
+fc_status fc_site_add_demand(fc_site *site, const fc_demand *demand,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_prices(fc_site *site, const fc_prices *prices,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_heater(fc_site *site, const fc_heater *heater,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_reading(fc_site *site, const fc_reading *reading,
+                              fc_diagnostics *messages);
+fc_status fc_site_add_claim(fc_site *site, const fc_claim *claim,
+                            fc_diagnostics *messages);
+fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
+                            fc_diagnostics *messages);
+fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
+                                fc_diagnostics *messages);
+
+/**
+ * Tie the parts together: names are resolved, tables looked up, ranges and
+ * tolerances applied, the elements put in order from the source.  Afterwards
+ * the site cannot be changed, but may be checked any number of times.
+ *
+ * @return FC_OK, FC_EINPUT, FC_EIO (the tables file), FC_ENOMEM;
+ *         FC_ESTATE when finished before
+ */
+fc_status fc_site_finish(fc_site *site, fc_diagnostics *messages);
+
+/** Report in these units from now on, whatever the site file says. */
+void fc_site_set_units(fc_site *site, fc_unit_system units);
+fc_unit_system fc_site_units(const fc_site *site);
+/** The title, or NULL when the site has none. */
+const char *fc_site_title(const fc_site *site);
+
+/* ---- Checking a site -------------------------------------------------- */
+
+/** A judgement.  Zero is the careful one. */
+typedef enum fc_verdict {
+    FC_CANNOT_TELL,  /* it works at one end of the inputs' ranges, not at the
+                        other, or something needed is not known */
+    FC_WORKS,        /* it does even at the worst end */
+    FC_WILL_NOT_WORK /* it does not even at the best end */
+} fc_verdict;
+
+typedef enum fc_change {
+    FC_NOT_CONVERTED, /* the building has no retrofit */
+    FC_KEEPS_WORKING,
+    FC_STOPS_WORKING,
+    FC_STARTS_WORKING,
+    FC_STILL_SHORT,
+    FC_CHANGE_UNKNOWN /* one of the two cannot be told */
+} fc_change;
+
+typedef enum fc_governor {
+    FC_NOTHING_GOVERNS, /* neither says: nothing to judge against */
+    FC_CODE_GOVERNS,
+    FC_VALVE_GOVERNS
+} fc_governor;
+
+/** Something a reader should know.  `about` is a short, fixed word or two
+ * ("flowing pressure", "velocity", ...) to sort and count by. */
+typedef struct fc_finding {
+    fc_severity severity;
+    const char *subject; /* a fixture, pipe or source; "" the building */
+    bool in_state;       /* it concerns one state only */
+    fc_state state;
+    const char *about;
+    const char *text; /* a sentence with figures, in the report's units */
+} fc_finding;
+
+/** A fixture in one state.  Pressures in Pa; a range's low end is what is left
+ * with every input at its worst. */
+typedef struct fc_fixture_state {
+    const char *valve;  /* NULL: not fed by a flush valve */
+    bool valve_assumed; /* no valve was named: a generic class */
+    fc_range required;  /* with the reserve; not given: nothing requires */
+    fc_governor governed_by;
+    fc_range flowing;   /* at peak */
+    fc_range margin;    /* flowing less required */
+    fc_verdict pressure; /* of `margin` alone */
+    fc_verdict works;    /* of all checks together */
+    const char *decided_by; /* cannot tell: the input that decides */
+    fc_range spare; /* how far the supply may fall until it is short; negative:
+                       how far it must rise; not given where no supply pressure
+                       would help, or nothing requires */
+} fc_fixture_state;
+
+typedef struct fc_checked_fixture {
+    const char *name, *on, *kind;
+    int count;
+    double elevation;         /* m */
+    fc_range static_pressure; /* no flow, no losses: the ceiling */
+    fc_change change;
+    fc_fixture_state states[FC_STATES];
+} fc_checked_fixture;
+
+typedef struct fc_pipe_state {
+    double fixture_units;
+    double falling_units; /* with UPC Table 610.10; NAN under another code */
+    fc_range peak_flow;
+    fc_range velocity;
+    fc_range friction_loss; /* with fittings */
+} fc_pipe_state;
+
+typedef struct fc_checked_pipe {
+    const char *name, *from;
+    const char *material, *size; /* as the tables write them; "" not used */
+    double inside_diameter, length, equivalent_length, c;
+    double velocity_limit; /* NAN: none known */
+    fc_pipe_state states[FC_STATES];
+} fc_checked_pipe;
+
+typedef struct fc_checked_state {
+    fc_verdict works;
+    size_t working, failing, unclear; /* fixtures, each of a group counted */
+    size_t governing;                 /* fixture with the least margin;
+                                         SIZE_MAX: nothing requires */
+    fc_range peak_flow;               /* at the source */
+    fc_range source_pressure;         /* flowing at the source at peak */
+    fc_range spare_pressure; /* how far the supply may fall before the first
+                                fixture is short; not given where none would
+                                help */
+} fc_checked_state;
+
+/** A minimum flowing pressure that codes and handbooks quote. */
+typedef struct fc_quoted_minimum {
+    double pressure;
+    const char *source;
+} fc_quoted_minimum;
+
+typedef struct fc_check_result {
+    const char *title, *address, *prepared_by, *date; /* NULL: not given */
+    const char *code; /* "IPC" or "UPC" */
+    fc_unit_system units;
+    bool converted;   /* some fixture has a retrofit valve; else only the
+                         existing state is judged */
+    fc_verdict works; /* of the state to be: retrofit where converted */
+    const char *source;
+    fc_range source_static;
+    fc_checked_state states[FC_STATES];
+    const fc_checked_fixture *fixtures;
+    size_t n_fixtures;
+    const fc_checked_pipe *pipes;
+    size_t n_pipes;
+    const fc_finding *findings; /* the most severe first */
+    size_t n_findings;
+    const char *const *assumptions;
+    size_t n_assumptions;
+    const fc_quoted_minimum *minima; /* ascending */
+    size_t n_minima;
+} fc_check_result;
+
+/**
+ * Judge every fixture of a finished site, before and after the retrofit.
+ *
+ * Static pressure without flow, then flowing pressure with every element
+ * carrying its own peak demand by the code's fixture units (International
+ * Plumbing Code, Appendix E; Uniform Plumbing Code, Appendix A), friction by
+ * Hazen-Williams in its original form.  Inputs given as ranges are taken at
+ * the ends that are worst and best for each fixture, which bounds the result
+ * exactly.
+ *
+ * @param site      a finished site; it is not changed
+ * @param result    set to a result to be freed; kept on failure.  It borrows
+ *                  from the site, which must outlive it
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return FC_OK
+ *         FC_ESTATE        the site is not finished
+ *         FC_EUNSUPPORTED  loops, more than one source, sizes to be chosen,
+ *                          peak by probability: said in `messages`
+ *         FC_ENOMEM
+ */
+fc_status fc_check(const fc_site *site, fc_check_result **result,
+                   fc_diagnostics *messages);
+void fc_check_result_free(fc_check_result *result);
+
+/** The customary cautions of the trade, each a sentence or two; ends with
+ * NULL.  Every report closes with them. */
+const char *const *fc_cautions(void);
+
+/* ---- The pressure budget of one fixture ------------------------------- */
+
+typedef struct fc_path_step {
+    const char *element;
+    const char *kind; /* "source", "pipe", ..., "fixture" */
+    double flow;      /* peak [m3/s] */
+    /* pressure taken [Pa]; negative: given (a fall, a pump) */
+    double elevation_loss, friction_loss, fitting_loss, device_loss;
+    double pressure;   /* left behind it */
+    double darcy_loss; /* friction and fittings by Darcy-Weisbach, for
+                          comparison; NAN where no roughness is known */
+} fc_path_step;
+
+typedef struct fc_path {
+    const char *fixture;
+    fc_state state;
+    fc_fixture_state end; /* what the fixture is judged by, nominal and ends */
+    const fc_path_step *steps; /* from the source */
+    size_t n_steps;
+} fc_path;
+
+/**
+ * Where the pressure goes on the way from the source to one fixture, at the
+ * nominal inputs and at peak.  Returns as fc_check(), or FC_EUNKNOWN when the
+ * site has no such fixture (the nearest name is said).
+ */
+fc_status fc_path_find(const fc_site *site, const char *fixture,
+                       fc_state state, fc_path **path,
+                       fc_diagnostics *messages);
+void fc_path_free(fc_path *path);
+
+/* ---- The trade's numbers ---------------------------------------------- */
+
+/** A line of a table: a key and its value as the table writes them. */
+typedef struct fc_table_line {
+    const char *key, *value;
+} fc_table_line;
+
+/** An entry: "pipe" and "copper L", its lines, its source. */
+typedef struct fc_table_entry {
+    const char *kind, *name, *source;
+    const fc_table_line *lines;
+    size_t n_lines;
+} fc_table_entry;
+
+typedef struct fc_tables fc_tables;
+
+/** The built-in tables, or NULL when out of memory. */
+fc_tables *fc_tables_new(void);
+void fc_tables_free(fc_tables *tables);
+size_t fc_tables_count(const fc_tables *tables);
+fc_table_entry fc_tables_at(const fc_tables *tables, size_t i);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/judge.c -- every check of a fixture, as three-valued verdicts. */
+#include "judge.h"
+#include "diagnostics.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A bowl and a valve of the same nominal volume may be converted from litres
+ * and gallons with a rounding of about a hundredth. */
+#define SAME_VOLUME 0.02
+
+/* ---- The site --------------------------------------------------------- */
+
+static fc_status
+refuse(const fc_site *site, enum fci_kind kind, const char *key,
+       const char *what, fc_diagnostics *messages)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const struct fci_part *part = &site->parts[i];
+        const fc_pipe *pipe = part->data;
+
+        if (part->kind != kind
+            || (kind == FCI_PIPE && strcmp(key, "to") == 0 && !pipe->to)
+            || (kind == FCI_PIPE && strcmp(key, "size") == 0
+                && !pipe->choose_size))
+            continue;
+        fci_part_fail(part, messages, key, "%s", what);
+        break;
+    }
+    return FC_EUNSUPPORTED;
+}
+
+static bool
+chooses_sizes(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].pipe
+            && site->elements[i].pipe->given->choose_size)
+            return true;
+    return false;
+}
+
+/* What a march along a tree cannot work out is refused, never guessed. */
+static fc_status
+check_supported(const fc_site *site, fc_diagnostics *messages)
+{
+    if (site->n_loops > 0)
+        return refuse(site, FCI_PIPE, "to",
+                      "closes a loop; pipes that branch out from one source "
+                      "are expected, as loops are not worked out yet",
+                      messages);
+    if (site->n_sources > 1)
+        return refuse(site, FCI_SOURCE, NULL,
+                      "is one of several sources; one source is expected, as "
+                      "several are not worked out yet",
+                      messages);
+    if (chooses_sizes(site))
+        return refuse(site, FCI_PIPE, "size",
+                      "is to be chosen; a nominal size is expected, as sizes "
+                      "are not chosen yet",
+                      messages);
+    if (site->settings.peak == FC_PROBABILITY)
+        return refuse(site, FCI_SITE, "peak",
+                      "is by probability; \"fixture units\" is expected, as "
+                      "the other is not worked out yet",
+                      messages);
+    return FC_OK;
+}
+
+static bool
+has_conversions(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].converted)
+            return true;
+    return false;
+}
+
+fc_status
+fci_judge_begin(struct fci_judge *judge, const fc_site *site,
+                fc_diagnostics *messages)
+{
+    fc_status status;
+    int state;
+
+    memset(judge, 0, sizeof *judge);
+    judge->site = site;
+    if (!site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site is not finished; a finished site is "
+                        "expected");
+    status = check_supported(site, messages);
+    if (status != FC_OK)
+        return status;
+    judge->converted = has_conversions(site);
+    judge->rest = fci_march_rest(site);
+    if (!judge->rest)
+        return FC_ENOMEM;
+    for (state = 0; state < FC_STATES; state++) {
+        if (state == FC_RETROFIT && !judge->converted)
+            break;
+        judge->demand[state] = fci_demand_new(site, (fc_state)state);
+        if (judge->demand[state])
+            judge->peak[state] = fci_march_peak(site, judge->demand[state]);
+        if (!judge->peak[state])
+            return FC_ENOMEM;
+    }
+    return FC_OK;
+}
+
+void
+fci_judge_end(struct fci_judge *judge)
+{
+    int state;
+
+    free(judge->rest);
+    for (state = 0; state < FC_STATES; state++) {
+        free(judge->demand[state]);
+        free(judge->peak[state]);
+    }
+}
+
+/* ---- Verdicts --------------------------------------------------------- */
+
+/* Whether what is left over is at least 0. */
+static fc_verdict
+at_least_nothing(fc_range left)
+{
+    return left.low >= -FCI_SAME_PRESSURE    ? FC_WORKS
+           : left.high >= -FCI_SAME_PRESSURE ? FC_CANNOT_TELL
+                                             : FC_WILL_NOT_WORK;
+}
+
+/* Both ends of a - b, when nothing ties them together. */
+static fc_range
+difference(fc_range a, fc_range b)
+{
+    fc_range d = { true, a.nominal - b.nominal, a.low - b.high,
+                   a.high - b.low };
+
+    return d;
+}
+
+static fc_verdict
+worse_of(fc_verdict a, fc_verdict b)
+{
+    if (a == FC_WILL_NOT_WORK || b == FC_WILL_NOT_WORK)
+        return FC_WILL_NOT_WORK;
+    return a == FC_WORKS ? b : a;
+}
+
+/* A fixture whose need is not known: a flush valve cannot be judged; of
+ * another fixture nothing is asked but that water comes. */
+static void
+judge_without_need(struct fci_judgement *j, const struct fci_fixture *fixture)
+{
+    j->no_pipe = FC_WORKS;
+    j->pressure =
+        fixture->kind->flushes ? FC_CANNOT_TELL : at_least_nothing(j->flowing);
+}
+
+static void
+judge_need(struct fci_judgement *j)
+{
+    j->margin = difference(j->flowing, j->need.pressure);
+    j->pressure = at_least_nothing(j->margin);
+    j->no_pipe = at_least_nothing(difference(j->ceiling, j->need.pressure));
+}
+
+static void
+judge_supply(struct fci_judgement *j, const struct fci_fixture *fixture)
+{
+    const fc_range given = fixture->given->supply_size;
+
+    j->supply = FC_WORKS;
+    if (isnan(j->need.supply_size))
+        return;
+    j->supply_unknown = !given.given;
+    if (given.given && given.nominal < j->need.supply_size * (1 - 1e-6))
+        j->supply = FC_WILL_NOT_WORK;
+}
+
+static void
+judge_volume(struct fci_judgement *j, const struct fci_fixture *fixture,
+             const fc_valve *valve)
+{
+    const fc_range bowl = fixture->given->bowl;
+
+    j->volume = FC_WORKS;
+    if (bowl.given && valve && valve->full_flush.given
+        && valve->full_flush.nominal < bowl.nominal * (1 - SAME_VOLUME))
+        j->volume = FC_WILL_NOT_WORK;
+}
+
+/* How far the supply may fall until the need is just met: with a reducer or a
+ * holding pump on the way the pressure does not fall one for one. */
+static fc_range
+spare_of(const struct fci_judgement *j, const double direct[FCI_ENDS],
+         const double capped[FCI_ENDS])
+{
+    double spare[FCI_ENDS];
+    fc_range none = { false, 0, 0, 0 };
+    int end;
+
+    if (!j->need.pressure.given)
+        return none;
+    for (end = 0; end < FCI_ENDS; end++) {
+        double need = fci_more_is_worse(j->need.pressure, (enum fci_end)end);
+
+        if (capped[end] < need - FCI_SAME_PRESSURE)
+            return none;
+        spare[end] = direct[end] - need;
+    }
+    return fci_as_range(spare);
+}
+
+struct fci_judgement
+fci_judge_fixture(const struct fci_judge *judge,
+                  const struct fci_fixture *fixture, fc_state state)
+{
+    const fc_site *site = judge->site;
+    const struct fci_at_rest *rest = &judge->rest[fixture->element];
+    const struct fci_at_peak *peak = &judge->peak[state][fixture->element];
+    const fc_range flow = fci_fixture_flow(site, fixture, state);
+    struct fci_judgement j = { .need =
+                                   fci_requirement_of(site, fixture, state) };
+    double flowing[FCI_ENDS], direct[FCI_ENDS], capped[FCI_ENDS],
+        ceiling[FCI_ENDS], trapped[FCI_ENDS], lowest[FCI_ENDS];
+    int i;
+
+    for (i = 0; i < FCI_ENDS; i++) {
+        const enum fci_end end = (enum fci_end)i;
+        const double drop =
+            fci_fixture_drop(site, fixture, fci_more_is_worse(flow, end), end);
+        const double lift =
+            site->water_weight * fci_more_is_worse(fixture->given->rise, end);
+
+        direct[i] = peak->at[i].direct - drop;
+        capped[i] = peak->at[i].capped - drop;
+        flowing[i] = fmin(direct[i], capped[i]);
+        lowest[i] = fmin(peak->lowest[i], flowing[i]);
+        ceiling[i] = rest->ceiling[i] - lift;
+        trapped[i] = rest->trapped[i] - lift;
+    }
+    j.flowing = fci_as_range(flowing);
+    j.ceiling = fci_as_range(ceiling);
+    j.trapped = fci_as_range(trapped);
+    j.lowest = fci_as_range(lowest);
+    j.spare = spare_of(&j, direct, capped);
+    if (j.need.pressure.given)
+        judge_need(&j);
+    else
+        judge_without_need(&j, fixture);
+    j.maximum = at_least_nothing(
+        difference(fc_exactly(j.need.maximum_static), j.trapped));
+    j.on_way = j.lowest.low > 0    ? FC_WORKS
+               : j.lowest.high > 0 ? FC_CANNOT_TELL
+                                   : FC_WILL_NOT_WORK;
+    judge_supply(&j, fixture);
+    judge_volume(&j, fixture, fixture->valve[state]);
+    j.works = worse_of(
+        worse_of(j.pressure, j.maximum),
+        worse_of(worse_of(j.on_way, j.no_pipe), worse_of(j.supply, j.volume)));
+    return j;
+}

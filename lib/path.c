@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/path.c -- the pressure budget from the source to one fixture. */
+#include "checked.h"
+#include "decide.h"
+#include "diagnostics.h"
+#include "friction.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct kept_path {
+    fc_path path; /* first: the caller holds its address */
+    struct fci_arena arena;
+};
+
+/* ---- Steps ------------------------------------------------------------ */
+
+/* Friction and fittings share a pipe's loss by their lengths. */
+static void
+split_friction(const struct fci_pipe *pipe, double loss, fc_path_step *step)
+{
+    const double length = pipe->length.nominal + pipe->equivalent;
+
+    step->fitting_loss = length > 0 ? loss * pipe->equivalent / length : 0;
+    step->friction_loss = loss - step->fitting_loss;
+}
+
+static fc_path_step
+element_step(const struct fci_judge *judge, size_t at, fc_state state)
+{
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    const struct fci_pressure *out = judge->peak[state][at].at;
+    fc_path_step step = {
+        .element = element->name,
+        .kind = fci_part_kinds[element->part->kind].word,
+        .flow = judge->demand[state][at].flow[FCI_NOMINAL],
+        .pressure = fci_pressure_of(out[FCI_NOMINAL]),
+        .darcy_loss = NAN,
+    };
+    double lost;
+
+    if (element->parent == FCI_NONE)
+        return step;
+    step.elevation_loss = site->water_weight * element->rise.nominal;
+    lost = fci_pressure_of(judge->peak[state][element->parent].at[FCI_NOMINAL])
+           - step.pressure - step.elevation_loss;
+    if (element->pipe)
+        split_friction(element->pipe, lost, &step);
+    else
+        step.device_loss = lost;
+    return step;
+}
+
+static fc_path_step
+fixture_step(const struct fci_judge *judge, const struct fci_fixture *fixture,
+             fc_state state, const struct fci_judgement *j)
+{
+    const fc_range flow = fci_fixture_flow(judge->site, fixture, state);
+    fc_path_step step = {
+        .element = fixture->given->name,
+        .kind = "fixture",
+        .flow = flow.nominal,
+        .elevation_loss =
+            judge->site->water_weight * fixture->given->rise.nominal,
+        .device_loss = fci_loss_at(&fixture->given->stop, fixture->stop_curve,
+                                   flow.nominal, FCI_NOMINAL),
+        .pressure = j->flowing.nominal,
+        .darcy_loss = NAN,
+    };
+
+    return step;
+}
+
+static fc_status
+make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
+           fc_state state, const struct fci_judgement *j,
+           struct kept_path *kept)
+{
+    const fc_site *site = judge->site;
+    fc_path_step *steps;
+    size_t at, n = 1;
+
+    for (at = fixture->element; at != FCI_NONE; at = site->elements[at].parent)
+        n++;
+    steps = fci_arena_array(&kept->arena, n, sizeof *steps);
+    if (!steps)
+        return FC_ENOMEM;
+    kept->path.steps = steps;
+    kept->path.n_steps = n;
+    steps[--n] = fixture_step(judge, fixture, state, j);
+    for (at = fixture->element; at != FCI_NONE; at = site->elements[at].parent)
+        steps[--n] = element_step(judge, at, state);
+    return FC_OK;
+}
+
+/* ---- The path --------------------------------------------------------- */
+
+static const struct fci_fixture *
+find_fixture(const fc_site *site, const char *name, fc_diagnostics *messages)
+{
+    struct fci_nearest nearest = fci_nearest_to(name);
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        if (fci_same_name(site->fixtures[i].given->name, name))
+            return &site->fixtures[i];
+        fci_nearest_try(&nearest, site->fixtures[i].given->name);
+    }
+    if (fci_nearest_word(&nearest))
+        fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                 "the site has no fixture \"%.60s\"; the nearest known name "
+                 "is \"%s\"",
+                 name, fci_nearest_word(&nearest));
+    else
+        fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                 "the site has no fixture \"%.60s\"; the name of one of its "
+                 "%zu fixtures is expected",
+                 name, site->n_fixtures);
+    return NULL;
+}
+
+static fc_status
+make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
+          fc_state state, struct kept_path *kept)
+{
+    struct fci_judgement j = fci_judge_fixture(judge, fixture, state);
+    struct fci_swings *swings;
+
+    kept->path.fixture = fixture->given->name;
+    kept->path.state = state;
+    kept->path.end = fci_fixture_state(fixture, state, &j);
+    if (j.works == FC_CANNOT_TELL) {
+        swings = fci_swings_new(judge, state);
+        if (swings)
+            kept->path.end.decided_by =
+                fci_decided_by(swings, fixture, &j, &kept->arena);
+        fci_swings_free(swings);
+        if (!kept->path.end.decided_by)
+            return FC_ENOMEM;
+    }
+    return make_steps(judge, fixture, state, &j, kept);
+}
+
+fc_status
+fc_path_find(const fc_site *site, const char *name, fc_state state,
+             fc_path **path, fc_diagnostics *messages)
+{
+    const struct fci_fixture *fixture;
+    struct fci_judge judge;
+    struct kept_path *kept = NULL;
+    fc_status status = fci_judge_begin(&judge, site, messages);
+
+    if (status == FC_OK) {
+        fixture = find_fixture(site, name, messages);
+        if (!fixture)
+            status = FC_EUNKNOWN;
+        else if (!(kept = calloc(1, sizeof *kept)))
+            status = FC_ENOMEM;
+        else
+            /* a building without conversions has one state only */
+            status = make_path(&judge, fixture,
+                               judge.converted ? state : FC_EXISTING, kept);
+    }
+    fci_judge_end(&judge);
+    if (status == FC_OK)
+        *path = &kept->path;
+    else if (kept)
+        fc_path_free(&kept->path);
+    return status;
+}
+
+void
+fc_path_free(fc_path *path)
+{
+    struct kept_path *kept = (struct kept_path *)(void *)path;
+
+    if (!kept)
+        return;
+    fci_arena_free(&kept->arena);
+    free(kept);
+}

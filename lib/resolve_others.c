@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/resolve_others.c -- demands, prices, readings and claims. */
+#include "resolve.h"
+#include "units.h"
+
+static void
+resolve_flushing(struct fci_resolve *r, const struct fci_part *part,
+                 const char *key, const fc_flushing *flushing, size_t n)
+{
+    size_t i, fixture;
+    int count;
+
+    for (i = 0; i < n && r->worst != FC_ENOMEM; i++) {
+        fixture = fci_resolve_fixture(r, part, key, flushing[i].fixture);
+        if (fixture == FCI_NONE)
+            continue;
+        count = r->site->fixtures[fixture].count;
+        if (flushing[i].count > count)
+            fci_resolve_note(
+                r,
+                fci_part_fail(part, r->messages, key,
+                              "has %d of \"%.60s\", which are %d; at most "
+                              "that many are expected",
+                              flushing[i].count, flushing[i].fixture, count));
+    }
+}
+
+static void
+resolve_reading(struct fci_resolve *r, const struct fci_part *part)
+{
+    const fc_reading *reading = part->data;
+
+    if (reading->at
+        && fci_site_find_index(r->site, FCI_PIPE, reading->at) == FCI_NO_NAME)
+        fci_resolve_note(r, fci_site_unknown(r->site, part, "at", reading->at,
+                                             FCI_PIPE,
+                                             "a fixture, a pipe or other "
+                                             "element",
+                                             r->messages));
+    resolve_flushing(r, part, "flushing", reading->flushing,
+                     reading->n_flushing);
+}
+
+static void
+resolve_claim(struct fci_resolve *r, const struct fci_part *part)
+{
+    const fc_claim *claim = part->data;
+
+    fci_resolve_fixture(r, part, "fixture", claim->fixture);
+    resolve_flushing(r, part, "while", claim->flushing, claim->n_flushing);
+}
+
+static void
+resolve_price_sizes(struct fci_resolve *r, const struct fci_part *part,
+                    const struct fci_material *material)
+{
+    const fc_prices *prices = part->data;
+    size_t i;
+
+    for (i = 0; i < prices->n_prices; i++) {
+        const double nominal = prices->prices[i].size.nominal;
+
+        if (!fci_material_size(material, nominal))
+            fci_resolve_note(
+                r, fci_part_fail(part, r->messages, NULL,
+                                 "has a price for %s, which is no size of "
+                                 "%s; a size of that material is expected",
+                                 fci_show(FC_US, FC_SIZE, nominal).text,
+                                 material->head.name));
+    }
+}
+
+static void
+resolve_prices(struct fci_resolve *r, const struct fci_part *part)
+{
+    const fc_prices *prices = part->data;
+    const struct fci_material *material;
+
+    if (!prices->material)
+        return;
+    material = fci_resolve_material(r, part, prices->material);
+    if (material)
+        resolve_price_sizes(r, part, material);
+}
+
+static void
+resolve_demand(struct fci_resolve *r, const struct fci_part *part)
+{
+    const fc_demand *demand = part->data;
+    struct fci_draw *draw = &r->site->draws[r->site->n_draws++];
+
+    draw->name = part->name;
+    draw->flow = demand->flow;
+    draw->element = fci_resolve_element(r, part, "on", demand->on);
+}
+
+static bool
+make_draws(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_parts; i++)
+        n += site->parts[i].kind == FCI_DEMAND;
+    site->draws = fci_arena_array(&site->arena, n, sizeof *site->draws);
+    return site->draws || fci_resolve_note(r, FC_ENOMEM);
+}
+
+void
+fci_resolve_others(struct fci_resolve *r)
+{
+    size_t i;
+
+    if (!make_draws(r))
+        return;
+    for (i = 0; i < r->site->n_parts && r->worst != FC_ENOMEM; i++) {
+        const struct fci_part *part = &r->site->parts[i];
+
+        switch (part->kind) {
+        case FCI_DEMAND:
+            resolve_demand(r, part);
+            break;
+        case FCI_PRICES:
+            resolve_prices(r, part);
+            break;
+        case FCI_READING:
+            resolve_reading(r, part);
+            break;
+        case FCI_CLAIM:
+            resolve_claim(r, part);
+            break;
+        default:
+            break;
+        }
+    }
+}

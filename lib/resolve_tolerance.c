@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/resolve_tolerance.c -- single values widened by `[tolerance]`. */
+#include "resolve.h"
+
+#define NO_LEAST (-1e300)
+
+/* A single value becomes a range; a range the user gave stays. */
+void
+fci_widen(fc_range *value, const fc_deviation *off, double least)
+{
+    double amount;
+
+    if (!value->given || !off->given || value->low < value->high)
+        return;
+    amount = off->is_fraction ? off->amount * value->nominal : off->amount;
+    if (amount < 0) /* a share of a negative figure */
+        amount = -amount;
+    value->low -= amount;
+    value->high += amount;
+    if (value->low < least)
+        value->low = least;
+}
+
+static void
+widen_source(fc_source *s, const fc_tolerance *t)
+{
+    fci_widen(&s->static_pressure, &t->pressure, NO_LEAST);
+    fci_widen(&s->residual, &t->pressure, NO_LEAST);
+    fci_widen(&s->pressure, &t->pressure, NO_LEAST);
+    fci_widen(&s->residual_flow, &t->flow_test,
+              s->residual_flow.nominal / 100);
+    fci_widen(&s->water_level, &t->elevation, NO_LEAST);
+}
+
+static void
+widen_part(const struct fci_part *part, const fc_tolerance *t)
+{
+    switch (part->kind) {
+    case FCI_SOURCE:
+        widen_source(part->data, t);
+        break;
+    case FCI_PIPE: {
+        fc_pipe *pipe = part->data;
+
+        fci_widen(&pipe->length, &t->length, 0);
+        fci_widen(&pipe->rise, &t->elevation, NO_LEAST);
+        fci_widen(&pipe->c, &t->c, 1);
+        break;
+    }
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        fci_widen(&((fc_device *)part->data)->rise, &t->elevation, NO_LEAST);
+        break;
+    case FCI_REDUCER: {
+        fc_reducer *reducer = part->data;
+
+        fci_widen(&reducer->rise, &t->elevation, NO_LEAST);
+        fci_widen(&reducer->set, &t->pressure, 0);
+        break;
+    }
+    case FCI_PUMP: {
+        fc_pump *pump = part->data;
+
+        fci_widen(&pump->rise, &t->elevation, NO_LEAST);
+        fci_widen(&pump->hold, &t->pressure, 0);
+        break;
+    }
+    case FCI_FIXTURE:
+        fci_widen(&((fc_fixture *)part->data)->rise, &t->elevation, NO_LEAST);
+        break;
+    default:
+        break;
+    }
+}
+
+void
+fci_resolve_tolerance(struct fci_resolve *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->site->n_parts; i++)
+        widen_part(&r->site->parts[i], &r->site->tolerance);
+}

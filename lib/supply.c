@@ -1,0 +1,194 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/supply.c -- what sources give and devices take, at a flow.
+ *
+ *   [N291]  NFPA 291, Recommended Practice for Water Flow Testing and Marking
+ *           of Hydrants: flow goes with the 0.54th power of the pressure drop
+ *           (from memory)
+ */
+#include "supply.h"
+#include "curve.h"
+#include "friction.h"
+
+#include <math.h>
+
+/* ---- Sources ---------------------------------------------------------- */
+
+/* [N291] p = static - (static - residual) (flow / tested)^(1/0.54).
+ *
+ * Monotone in each input, but beyond the tested flow a higher static pressure
+ * with the same residual means a weaker main, so its worse end changes
+ * sides.  Where the ranges of static and residual overlap, a main cannot be
+ * said to rise under flow: the drop is at least 0. */
+static double
+street_main(const fc_source *s, double flow, enum fci_end end)
+{
+    double residual, tested, sag, still, low, high;
+
+    if (!s->residual.given)
+        return fci_less_is_worse(s->static_pressure, end);
+    residual = fci_less_is_worse(s->residual, end);
+    tested = fci_less_is_worse(s->residual_flow, end);
+    sag = pow(flow / tested, FCI_FRICTION_EXPONENT);
+    if (end == FCI_NOMINAL || sag <= 1) {
+        still = fci_less_is_worse(s->static_pressure, end);
+        return still - fmax(still - residual, 0) * sag;
+    }
+    if (end == FCI_BEST) {
+        /* best where the main does not sag at all, or least */
+        still = fmin(fmax(residual, s->static_pressure.low),
+                     s->static_pressure.high);
+        return still - fmax(still - residual, 0) * sag;
+    }
+    low = s->static_pressure.low
+          - fmax(s->static_pressure.low - residual, 0) * sag;
+    high = s->static_pressure.high
+           - fmax(s->static_pressure.high - residual, 0) * sag;
+    return fmin(low, high);
+}
+
+double
+fci_source_pressure(const fc_source *source, double weight, double flow,
+                    enum fci_end end)
+{
+    switch (source->kind) {
+    case FC_STREET_MAIN:
+        return street_main(source, flow, end);
+    case FC_TANK:
+        return weight
+               * (fci_less_is_worse(source->water_level, end)
+                  - fci_more_is_worse(source->elevation, end));
+    case FC_FIXED:
+        break;
+    }
+    return fci_less_is_worse(source->pressure, end);
+}
+
+bool
+fci_source_untested(const fc_source *source, double flow)
+{
+    return source->kind == FC_STREET_MAIN
+           && (!source->residual.given
+               || flow > source->residual_flow.low * (1 + 1e-9));
+}
+
+/* ---- Devices ---------------------------------------------------------- */
+
+double
+fci_loss_at(const fc_loss *loss, const struct fci_curve *curve, double flow,
+            enum fci_end end)
+{
+    double ratio;
+
+    switch (loss->kind) {
+    case FC_NO_LOSS:
+        return 0;
+    case FC_CONSTANT_LOSS:
+        return fci_more_is_worse(loss->pressure, end);
+    case FC_SQUARE_LOSS:
+        ratio = flow / loss->flow.nominal;
+        return fci_more_is_worse(loss->pressure, end) * ratio * ratio;
+    case FC_CURVE_LOSS:
+        break;
+    }
+    return fci_curve_at(curve, flow);
+}
+
+static struct fci_pressure
+less(struct fci_pressure p, double loss)
+{
+    p.direct -= loss;
+    p.capped -= loss;
+    return p;
+}
+
+static struct fci_pressure
+bounded(struct fci_pressure p, double cap)
+{
+    p.capped = fmin(p.capped, cap);
+    return p;
+}
+
+static struct fci_pressure
+through_reducer(const struct fci_element *element, struct fci_pressure p,
+                double flow, enum fci_end end)
+{
+    const fc_reducer *reducer = element->part->data;
+    double set = fci_less_is_worse(reducer->set, end);
+
+    if (reducer->fall_off.given)
+        set -=
+            reducer->fall_off.nominal * flow / reducer->fall_off_flow.nominal;
+    return bounded(
+        less(p, fci_loss_at(&reducer->loss, element->curve, flow, end)), set);
+}
+
+static struct fci_pressure
+through_pump(const fc_site *site, const struct fci_element *element,
+             struct fci_pressure p, double flow, enum fci_end end)
+{
+    const fc_pump *pump = element->part->data;
+
+    if (pump->running == FC_NO)
+        return p;
+    p = less(p, -site->water_weight * fci_curve_at(element->curve, flow));
+    return pump->hold.given ? bounded(p, fci_less_is_worse(pump->hold, end))
+                            : p;
+}
+
+static double
+lift(const fc_site *site, const struct fci_element *element, enum fci_end end)
+{
+    return site->water_weight * fci_more_is_worse(element->rise, end);
+}
+
+struct fci_pressure
+fci_element_passes(const fc_site *site, const struct fci_element *element,
+                   struct fci_pressure in, double flow, enum fci_end end)
+{
+    const struct fci_pressure p = less(in, lift(site, element, end));
+    const fc_device *device = element->part->data;
+
+    switch (element->part->kind) {
+    case FCI_PIPE:
+        return less(p,
+                    fci_friction_loss(element->pipe->resistance[end], flow));
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        return less(p, fci_loss_at(&device->loss, element->curve, flow, end));
+    case FCI_REDUCER:
+        return through_reducer(element, p, flow, end);
+    case FCI_PUMP:
+        return through_pump(site, element, p, flow, end);
+    default:
+        return p;
+    }
+}
+
+double
+fci_element_still(const fc_site *site, const struct fci_element *element,
+                  double in, bool trapped, enum fci_end end)
+{
+    const double p = in - lift(site, element, end);
+    const struct fci_pressure free = { p, INFINITY };
+    const fc_device *device = element->part->data;
+    double out;
+
+    switch (element->part->kind) {
+    case FCI_BACKFLOW:
+        return trapped
+                   ? p
+                   : p - fci_loss_at(&device->loss, element->curve, 0, end);
+    case FCI_REDUCER:
+        /* nothing flows: no fall-off, and no loss wide open */
+        return fmin(p,
+                    fci_less_is_worse(
+                        ((const fc_reducer *)element->part->data)->set, end));
+    case FCI_PUMP:
+        out = fci_pressure_of(through_pump(site, element, free, 0, end));
+        /* a pump that holds does not throttle what comes in above that */
+        return trapped ? fmax(out, p) : out;
+    default:
+        return p;
+    }
+}

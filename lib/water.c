@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/water.c -- what water weighs.
+ *
+ *   [K75]  G. S. Kell, J. Chem. Eng. Data 20 (1975) 97-105: density of
+ *          air-free water at 1 atm, 0 to 150 degC (coefficients from memory)
+ */
+#include "water.h"
+
+#include <math.h>
+#include <stddef.h>
+
+/* [K75] numerator, ascending powers of t, and the factor of t below. */
+static const double numerator[] = {
+    999.83952,     16.945176,    -7.9870401e-3,
+    -46.170461e-6, 105.56302e-9, -280.54253e-12
+};
+#define DENOMINATOR 16.879850e-3
+
+double
+fci_water_density(double t)
+{
+    size_t i = sizeof numerator / sizeof numerator[0];
+    double sum = 0.0;
+
+    if (!(t >= FCI_WATER_COLDEST && t <= FCI_WATER_HOTTEST))
+        return NAN; /* and so for NaN */
+    while (i-- > 0)
+        sum = sum * t + numerator[i];
+    return sum / (1.0 + DENOMINATOR * t);
+}
+
+double
+fci_water_weight(double t)
+{
+    return fci_water_density(t) * FCI_GRAVITY;
+}
