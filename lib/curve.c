@@ -3,18 +3,12 @@
  *
  *   [S90]  M. Steffen, Astronomy and Astrophysics 239 (1990) 443-450, as GSL's
  *          gsl_interp_steffen does it
- *
- * GSL's error handler is process-wide and aborts by default, and allocating
- * may call it; it is set aside for that moment under a lock, so that two
- * threads in here put back the host's and not each other's.
  */
 #include "curve.h"
+#include "gsl_guard.h"
 
-#include <pthread.h>
 #include <stdlib.h>
-#include <string.h>
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_interp.h>
 
 struct fci_curve {
@@ -23,24 +17,18 @@ struct fci_curve {
     gsl_interp *between; /* NULL: two points, a straight line */
 };
 
-static pthread_mutex_t handler_lock = PTHREAD_MUTEX_INITIALIZER;
-
 static gsl_interp *
 new_interpolation(const double *x, const double *y, size_t n)
 {
-    gsl_error_handler_t *host;
-    gsl_interp *interpolation;
+    gsl_error_handler_t *host = fci_gsl_quiet();
+    gsl_interp *interpolation = gsl_interp_alloc(gsl_interp_steffen, n);
 
-    pthread_mutex_lock(&handler_lock);
-    host = gsl_set_error_handler_off();
-    interpolation = gsl_interp_alloc(gsl_interp_steffen, n);
     if (interpolation
         && gsl_interp_init(interpolation, x, y, n) != GSL_SUCCESS) {
         gsl_interp_free(interpolation);
         interpolation = NULL;
     }
-    gsl_set_error_handler(host);
-    pthread_mutex_unlock(&handler_lock);
+    fci_gsl_restore(host);
     return interpolation;
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/path.c -- the pressure budget from the source to one fixture. */
 #include "checked.h"
+#include "darcy.h"
 #include "decide.h"
 #include "diagnostics.h"
 #include "friction.h"
@@ -24,6 +25,21 @@ split_friction(const struct fci_pipe *pipe, double loss, fc_path_step *step)
 
     step->fitting_loss = length > 0 ? loss * pipe->equivalent / length : 0;
     step->friction_loss = loss - step->fitting_loss;
+}
+
+/* The same pipe by Darcy-Weisbach, where a roughness of the material is
+ * held. */
+static fc_status
+set_beside(const fc_site *site, const struct fci_pipe *pipe,
+           fc_path_step *step)
+{
+    if (!pipe->material || isnan(pipe->material->roughness)
+        || !(step->flow > 0))
+        return FC_OK;
+    return fci_darcy_loss(site->settings.water_temperature.nominal, step->flow,
+                          pipe->bore.nominal,
+                          pipe->length.nominal + pipe->equivalent,
+                          pipe->material->roughness, &step->darcy_loss);
 }
 
 static fc_path_step
@@ -90,8 +106,13 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
     kept->path.steps = steps;
     kept->path.n_steps = n;
     steps[--n] = fixture_step(judge, fixture, state, j);
-    for (at = fixture->element; at != FCI_NONE; at = site->elements[at].parent)
+    for (at = fixture->element; at != FCI_NONE;
+         at = site->elements[at].parent) {
         steps[--n] = element_step(judge, at, state);
+        if (site->elements[at].pipe
+            && set_beside(site, site->elements[at].pipe, &steps[n]) != FC_OK)
+            return FC_ENOMEM;
+    }
     return FC_OK;
 }
 

@@ -10,7 +10,8 @@
 
 struct pipe_keys {
     const char *title, *fittings, *c_source, *velocity_source;
-    fc_range c_new, c_aged, velocity_limit;
+    const char *roughness_source;
+    fc_range c_new, c_aged, velocity_limit, roughness;
     fc_answer dn;
 };
 
@@ -28,6 +29,9 @@ static const struct fci_field pipe_keys[] = {
     FCI_FIGURE_FIELD("velocity limit", FC_VELOCITY, FCI_POSITIVE,
                      struct pipe_keys, velocity_limit, true),
     FCI_TEXT_FIELD("velocity source", struct pipe_keys, velocity_source),
+    FCI_FIGURE_FIELD("roughness", FC_LENGTH, FCI_POSITIVE, struct pipe_keys,
+                     roughness, false),
+    FCI_TEXT_FIELD("roughness source", struct pipe_keys, roughness_source),
     { FCI_FIELD("dn", FCI_YES_NO, FC_NUMBER, FCI_ANY, struct pipe_keys, dn) },
 };
 
@@ -125,6 +129,7 @@ fci_table_read_pipe(struct fci_table_reader *r, void *entry)
     material->velocity_source =
         keys.velocity_source ? keys.velocity_source : material->head.source;
     material->dn = keys.dn == FC_YES;
+    material->roughness = keys.roughness.given ? keys.roughness.nominal : NAN;
     if (keys.c_new.given && keys.c_aged.given
         && keys.c_aged.nominal > keys.c_new.nominal)
         fci_table_wrong(

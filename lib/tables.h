@@ -45,6 +45,7 @@ struct fci_material {
     const char *c_source;
     double velocity_limit; /* m/s, cold water */
     const char *velocity_source;
+    double roughness; /* of new pipe, m; NAN: none held */
     const struct fci_fittings *fittings;
     bool dn; /* sizes answer to DN labels */
 };

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/water.h -- what water weighs. */
+/* lib/water.h -- what water weighs, and how thick it is. */
 #ifndef FCI_WATER_H
 #define FCI_WATER_H
 
@@ -13,5 +13,8 @@
 double fci_water_density(double t);
 /* The same water's weight [N/m3]: pressure by height. */
 double fci_water_weight(double t);
+
+/* Dynamic viscosity at 0.1 MPa [Pa s], t in degC, 0 to 100 (IAPWS SR6-08). */
+double fci_water_viscosity(double t);
 
 #endif

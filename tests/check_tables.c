@@ -691,10 +691,10 @@ static const struct {
       "[falling bidet] has a name that nothing asks for; closet or urinal is "
       "expected" },
     /* pipes */
-    { PIPE "1 in = bore 1 in\nroughness = 3 mm\n", 8,
-      "[pipe a] has no key \"roughness\"; its keys are title, source, note, "
-      "fittings source, fittings, c new, c aged, c source, velocity limit, "
-      "velocity source, dn" },
+    { PIPE "1 in = bore 1 in\nmelting point = 3 mm\n", 8,
+      "[pipe a] has no key \"melting point\"; its keys are title, source, "
+      "note, fittings source, fittings, c new, c aged, c source, velocity "
+      "limit, velocity source, roughness, roughness source, dn" },
     { PIPE "1 in = bore 1 in\nc news = 3\n", 8,
       "[pipe a] has no key \"c news\"; the nearest known is \"c new\"" },
     { PIPE, 1,
