@@ -19,9 +19,14 @@ assume_code(struct fci_findings *f)
                "carrying its own; sources: \"flushcalc tables demand\" and "
                "\"flushcalc tables fixture\"",
                code == FC_IPC ? "IPC" : "UPC");
+    if (code == FC_IPC && f->judge->converted)
+        fci_assume(f, "the IPC's fixture units do not fall with the flush "
+                      "volume: a smaller flush is a shorter one, drawn at "
+                      "the same rate, so the peak demand stays as it is");
     if (site->settings.code_minimum == FC_NO)
-        fci_assume(f, "the valves' own minima alone count (code minimum = "
-                      "no): nothing here speaks to a code's least pressure");
+        fci_assume(f, "where a valve states its own minimum, that alone "
+                      "counts (code minimum = no): nothing here says that "
+                      "the code's least pressure is met");
     if (site->settings.reserve.nominal > 0)
         fci_assume(f, "%s is kept in hand at every fixture",
                    fci_show(site->settings.units, FC_PRESSURE,
@@ -126,6 +131,32 @@ assume_valves(struct fci_findings *f)
                        "its data sheet may say otherwise",
                        section->name, names);
     }
+}
+
+/* ---- Hot water -------------------------------------------------------- */
+
+static bool
+lacks_heater(const struct fci_findings *f, const struct fci_fixture *fixture,
+             const void *data)
+{
+    const struct fci_units_of_use units =
+        fci_fixture_units(fixture, FC_EXISTING);
+
+    (void)f;
+    (void)data;
+    return fixture->heater == FCI_NONE && units.hot > 0;
+}
+
+static void
+assume_hot_water(struct fci_findings *f)
+{
+    const char *names = fci_name_some(f, lacks_heater, NULL);
+
+    if (names)
+        fci_assume(f,
+                   "no [heater] serves these, so their hot water is taken to "
+                   "come from elsewhere and counts for nothing here: %s",
+                   names);
 }
 
 /* ---- Pipes ------------------------------------------------------------ */
@@ -235,6 +266,7 @@ fci_assume_all(struct fci_findings *f)
 {
     assume_code(f);
     assume_valves(f);
+    assume_hot_water(f);
     assume_roughness(f);
     assume_fittings(f);
     assume_tolerance(f);

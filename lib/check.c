@@ -314,10 +314,12 @@ run(struct check *c)
     if (!check_fixtures(c) || !check_pipes(c) || !take_minima(c))
         return FC_ENOMEM;
     check_state(c, FC_EXISTING);
+    fci_find_spare(&c->findings, &c->kept->result, FC_EXISTING);
     c->kept->result.works = c->kept->result.states[FC_EXISTING].works;
     fci_find_elements(&c->findings, FC_EXISTING);
     if (c->judge.converted) {
         check_state(c, FC_RETROFIT);
+        fci_find_spare(&c->findings, &c->kept->result, FC_RETROFIT);
         c->kept->result.works = c->kept->result.states[FC_RETROFIT].works;
         fci_find_elements(&c->findings, FC_RETROFIT);
     }

@@ -42,9 +42,9 @@ static const struct {
                              "read a gauge there" },
     [IN_LEVEL] = { "the water level of the tank", "measure it" },
     [IN_LENGTH] = { "the length of the pipes", "measure it there" },
-    [IN_C] = { "the roughness (C) of the pipes",
-               "read gauges at both ends there at a known flow, or state "
-               "the condition" },
+    [IN_C] = { "the roughness C of the pipes",
+               "read gauges at both ends of that pipe at a known flow, or "
+               "state the condition" },
     [IN_BORE] = { "the size of the pipes",
                   "measure the pipe there, and its bore where it is opened" },
     [IN_RISE] = { "the heights", "measure the rise there" },
@@ -290,14 +290,40 @@ word(const struct fci_swings *swings, const struct fci_fixture *fixture,
     const struct fci_shown most = fci_show(units, FC_PRESSURE, swing->most);
     const char *place = place_of(swings, fixture, swing);
 
+    if (input <= IN_LEVEL) /* of the source, and it says so */
+        return fci_arena_printf(arena, "%s (worth %s from worst to best): %s",
+                                inputs[input].what, sum.text,
+                                inputs[input].measure);
     if (swing->most < swing->sum * 0.999)
         return fci_arena_printf(
-            arena, "%s (%s between the ends, most of it, %s, in %s): %s",
+            arena, "%s (worth %s from worst to best, %s of that in %s): %s",
             inputs[input].what, sum.text, most.text, place,
             inputs[input].measure);
-    return fci_arena_printf(arena, "%s (%s between the ends, in %s): %s",
-                            inputs[input].what, sum.text, place,
-                            inputs[input].measure);
+    return fci_arena_printf(
+        arena, "%s (worth %s from worst to best, in %s): %s",
+        inputs[input].what, sum.text, place, inputs[input].measure);
+}
+
+/* Where the maximum alone is in doubt, which counts without flow, what a flow
+ * would lose and what the valve needs decide nothing. */
+static bool
+matters(const struct fci_judgement *j, enum input input)
+{
+    if (j->pressure == FC_CANNOT_TELL)
+        return true;
+    if (j->on_way == FC_CANNOT_TELL)
+        return input != IN_MINIMUM;
+    switch (input) {
+    case IN_STATIC:
+    case IN_SOURCE_PRESSURE:
+    case IN_LEVEL:
+    case IN_RISE:
+    case IN_SET:
+    case IN_HOLD:
+        return true;
+    default:
+        return false;
+    }
 }
 
 const char *
@@ -311,7 +337,7 @@ fci_decided_by(const struct fci_swings *swings,
     struct swing here[INPUTS];
     int input, most = IN_STATIC;
 
-    if (!need.given)
+    if (!need.given && fixture->kind->flushes)
         return fci_arena_string(arena,
                                 "the valve's minimum flowing pressure, which "
                                 "is not given: take it from its data sheet");
@@ -324,7 +350,8 @@ fci_decided_by(const struct fci_swings *swings,
                    fci_fixture_flow(site, fixture, swings->state).nominal),
         FCI_NONE);
     for (input = 1; input < INPUTS; input++)
-        if (here[input].sum > here[most].sum)
+        if (matters(judgement, (enum input)input)
+            && here[input].sum > here[most].sum)
             most = input;
     return word(swings, fixture, (enum input)most, &here[most], arena);
 }

@@ -18,4 +18,8 @@ fc_status fci_fail(fc_diagnostics *list, fc_status status, const char *file,
  * nearest known name) is worth it only then. */
 int fci_failure_has_room(const fc_diagnostics *list);
 
+/* Put the failures from `first` on in the order of the lines of their file,
+ * those without a line last. */
+void fci_failures_sort(fc_diagnostics *list, size_t first);
+
 #endif

@@ -41,7 +41,7 @@ wrong(const struct value *v, const char *what)
                     "%s %s %s", heading.text, v->entry->key, what);
 }
 
-/* "[valve a] minimum flowing "x" is none of: yes, no". */
+/* "[valve a] regulated "x"; yes or no is expected". */
 static fc_status
 wrong_text(const struct value *v, const char *text, const char *expected)
 {
@@ -370,14 +370,29 @@ read_yes_no(const struct value *v)
     return FC_OK;
 }
 
+/* "us or si", "street main, tank or fixed". */
+static void
+list_choices(const struct fci_field *field, char *text, size_t size)
+{
+    const char *const *choices = field->choices;
+    size_t i, used = 0;
+
+    for (i = 0; choices[i] && used < size; i++)
+        used += (size_t)snprintf(text + used, size - used, "%s%s",
+                                 i == 0           ? ""
+                                 : choices[i + 1] ? ", "
+                                                  : " or ",
+                                 choices[i]);
+}
+
 /* Choices count up from the value the enum gives its first word, which is 1
  * where 0 means "not given". */
 static fc_status
 read_choice(const struct value *v)
 {
     const char *const *choices = v->field->choices;
-    char expected[128] = "";
-    size_t i, used = 0;
+    char expected[128], words[100];
+    size_t i;
 
     for (i = 0; choices[i]; i++)
         if (fci_same_name(v->entry->value, choices[i])) {
@@ -386,15 +401,8 @@ read_choice(const struct value *v)
             memcpy(v->part + v->field->offset, &choice, sizeof choice);
             return FC_OK;
         }
-    for (i = 0; choices[i] && used < sizeof expected; i++)
-        used +=
-            (size_t)snprintf(expected + used, sizeof expected - used, "%s%s",
-                             i == 0           ? ""
-                             : choices[i + 1] ? ", "
-                                              : " or ",
-                             choices[i]);
-    if (used < sizeof expected)
-        snprintf(expected + used, sizeof expected - used, " is expected");
+    list_choices(v->field, words, sizeof words);
+    snprintf(expected, sizeof expected, "%s is expected", words);
     return wrong_text(v, v->entry->value, expected);
 }
 
@@ -460,27 +468,64 @@ read_value(const struct value *v)
 
 /* ---- A section -------------------------------------------------------- */
 
+static bool
+is_known(const struct fci_field *fields, size_t n, const char *key)
+{
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (strcmp(fields[i].key, key) == 0)
+            return true;
+    return false;
+}
+
+static const char *
+nearest_key(const struct fci_field *fields, size_t n, const char *key)
+{
+    struct fci_nearest nearest = fci_nearest_to(key);
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        fci_nearest_try(&nearest, fields[i].key);
+    return fci_nearest_word(&nearest);
+}
+
+bool
+fci_fields_may_have(const struct fci_field *fields, size_t n_fields,
+                    const struct fci_section *section, const char *key)
+{
+    const char *nearest;
+    size_t i;
+
+    if (section->incomplete || fci_section_entry(section, key))
+        return true;
+    for (i = 0; i < section->n_entries; i++) {
+        if (is_known(fields, n_fields, section->entries[i].key))
+            continue;
+        nearest = nearest_key(fields, n_fields, section->entries[i].key);
+        if (nearest && strcmp(nearest, key) == 0)
+            return true;
+    }
+    return false;
+}
+
 static fc_status
 unknown_key(const struct fci_field *fields, size_t n, const struct value *v)
 {
     struct fci_heading heading =
         fci_heading(v->section->kind, v->section->name);
-    struct fci_nearest nearest = fci_nearest_to(v->entry->key);
+    const char *nearest = nearest_key(fields, n, v->entry->key);
     char known[256] = "";
     size_t i, used = 0;
 
-    for (i = 0; i < n; i++) {
-        fci_nearest_try(&nearest, fields[i].key);
-        if (used < sizeof known)
-            used += (size_t)snprintf(known + used, sizeof known - used, "%s%s",
-                                     i ? ", " : "", fields[i].key);
-    }
-    if (fci_nearest_word(&nearest))
+    if (nearest)
         return fci_fail(v->messages, FC_EINPUT, v->path, v->entry->line,
                         "%s has no key \"%.60s\"; the nearest known is "
                         "\"%s\"",
-                        heading.text, v->entry->key,
-                        fci_nearest_word(&nearest));
+                        heading.text, v->entry->key, nearest);
+    for (i = 0; i < n && used < sizeof known; i++)
+        used += (size_t)snprintf(known + used, sizeof known - used, "%s%s",
+                                 i ? ", " : "", fields[i].key);
     return fci_fail(v->messages, FC_EINPUT, v->path, v->entry->line,
                     "%s has no key \"%.60s\"; its keys are %s", heading.text,
                     v->entry->key, known);
@@ -532,23 +577,43 @@ read_entry(const struct fci_field *fields, size_t n, struct value *v)
     return unknown_key(fields, n, v);
 }
 
+/* What a key that is missing should have held. */
+static const char *
+needed(const struct fci_field *field)
+{
+    switch (field->type) {
+    case FCI_NAME:
+        return "a name";
+    case FCI_NAMES:
+        return "a name, or several separated by commas,";
+    case FCI_POINTS:
+        return "a curve of two points or more, such as 0 gpm 95 ft, 60 gpm "
+               "84 ft,";
+    default:
+        return fci_dimension_name(field->dimension);
+    }
+}
+
 static fc_status
 missing_keys(const struct fci_field *fields, size_t n, const struct value *v)
 {
     struct fci_heading heading =
         fci_heading(v->section->kind, v->section->name);
     fc_status status = FC_OK;
+    char words[128];
     size_t i;
 
-    for (i = 0; i < n && status != FC_ENOMEM; i++)
-        if (fields[i].required
-            && !fci_section_entry(v->section, fields[i].key))
-            status = fci_fail(
-                v->messages, FC_EINPUT, v->path, v->section->line,
-                "%s lacks \"%s\"; %s is needed", heading.text, fields[i].key,
-                fields[i].type == FCI_NAME
-                    ? "a name"
-                    : fci_dimension_name(fields[i].dimension));
+    for (i = 0; i < n && status != FC_ENOMEM; i++) {
+        if (!fields[i].required
+            || fci_fields_may_have(fields, n, v->section, fields[i].key))
+            continue;
+        if (fields[i].type == FCI_CHOICE)
+            list_choices(&fields[i], words, sizeof words);
+        status = fci_fail(
+            v->messages, FC_EINPUT, v->path, v->section->line,
+            "%s lacks \"%s\"; %s is needed", heading.text, fields[i].key,
+            fields[i].type == FCI_CHOICE ? words : needed(&fields[i]));
+    }
     return status;
 }
 
@@ -569,8 +634,6 @@ fci_fields_read(const struct fci_field *fields, size_t n_fields,
         if (status != FC_OK)
             worst = status;
     }
-    if (section->incomplete) /* a line was not understood: it may be there */
-        return worst;
     status = missing_keys(fields, n_fields, &v);
     return status != FC_OK ? status : worst;
 }

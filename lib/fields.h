@@ -59,6 +59,12 @@ fc_status fci_fields_read(const struct fci_field *fields, size_t n_fields,
                           struct fci_arena *arena, void *part,
                           fc_diagnostics *messages);
 
+/* Whether the section has the key, or an unknown one that seems to be a slip
+ * for it, or a line that was not understood: nobody should be told that it is
+ * missing. */
+bool fci_fields_may_have(const struct fci_field *fields, size_t n_fields,
+                         const struct fci_section *section, const char *key);
+
 /* "[pipe riser-2]" for messages. */
 struct fci_heading {
     char text[160];

@@ -16,6 +16,28 @@ show(const struct fci_findings *f, fc_dimension dimension, double value)
 
 /* ---- What the code's own parts disagree on ---------------------------- */
 
+/* The document alone: the tables name it first, and how it was read after. */
+static int
+document_length(const char *source)
+{
+    const char *end = strstr(source, ", read on");
+
+    return end ? (int)(end - source) : (int)strlen(source);
+}
+
+/* With `code minimum = no` a valve's own minimum stands alone. */
+static bool
+is_judged_by_code(const struct fci_findings *f,
+                  const struct fci_fixture *fixture, const void *data)
+{
+    const fc_state state = f->judge->converted ? FC_RETROFIT : FC_EXISTING;
+    const fc_valve *valve = fixture->valve[state];
+
+    return fixture->kind == data
+           && (f->judge->site->settings.code_minimum != FC_NO || !valve
+               || !valve->minimum_flowing.given);
+}
+
 static bool
 is_of_kind(const struct fci_findings *f, const struct fci_fixture *fixture,
            const void *data)
@@ -31,15 +53,16 @@ find_disagreement(struct fci_findings *f, const struct fci_fixture_kind *kind)
 
     if (isnan(kind->pressure) || isnan(kind->quoted_pressure))
         return;
-    names = fci_name_some(f, is_of_kind, kind);
+    names = fci_name_some(f, is_judged_by_code, kind);
     if (names)
         fci_find(f, FC_NOTE, "", FC_STATES, "code",
-                 "the code asks %s of a %s (%s), and says %s elsewhere (%s); "
-                 "the higher is taken: %s",
+                 "the code asks %s of a \"%s\" (%.*s), and says %s elsewhere "
+                 "(%.*s); the higher is taken: %s",
                  show(f, FC_PRESSURE, kind->pressure).text, kind->head.name,
-                 kind->pressure_source,
+                 document_length(kind->pressure_source), kind->pressure_source,
                  show(f, FC_PRESSURE, kind->quoted_pressure).text,
-                 kind->quoted_source, names);
+                 document_length(kind->quoted_source), kind->quoted_source,
+                 names);
 }
 
 static void
@@ -51,21 +74,22 @@ find_no_need(struct fci_findings *f, const struct fci_fixture_kind *kind)
         return;
     names = fci_name_some(f, is_of_kind, kind);
     if (names)
-        fci_find(f, FC_NOTE, "", FC_STATES, "code",
-                 "the code's table gives no least flowing pressure for a %s; "
-                 "these are judged by having water at all: %s",
-                 kind->head.name, names);
+        fci_find(
+            f, FC_NOTE, "", FC_STATES, "code",
+            "the code's table gives no least flowing pressure for \"%s\"; "
+            "these are judged by having water at all: %s",
+            kind->head.name, names);
 }
 
 static int
-by_address(const void *a, const void *b)
+by_name(const void *a, const void *b)
 {
-    const char *const *x = a, *const *y = b;
+    const struct fci_fixture_kind *const *x = a, *const *y = b;
 
-    return (*x > *y) - (*x < *y);
+    return strcmp((*x)->head.name, (*y)->head.name);
 }
 
-/* Each kind of fixture once, in the order of first use. */
+/* Each kind of fixture once, in the order of their names. */
 static void
 find_kinds(struct fci_findings *f)
 {
@@ -80,7 +104,7 @@ find_kinds(struct fci_findings *f)
     }
     for (i = 0; i < site->n_fixtures; i++)
         seen[i] = site->fixtures[i].kind;
-    qsort(seen, site->n_fixtures, sizeof *seen, by_address);
+    qsort(seen, site->n_fixtures, sizeof *seen, by_name);
     for (i = 0; i < site->n_fixtures; i++)
         if (n == 0 || seen[n - 1] != seen[i])
             seen[n++] = seen[i];
@@ -169,10 +193,10 @@ find_falling_units(struct fci_findings *f)
 
         if (demand && demand[source].units > 0)
             fci_find(f, FC_NOTE, "", state, "fixture units",
-                     "by UPC Appendix A the building has %.1f fixture "
-                     "units%s; by the falling units of UPC Table 610.10 it "
-                     "has %.1f",
-                     demand[source].units, fci_when(judge, (fc_state)state),
+                     "the peak demand%s rests on %.1f fixture units (UPC "
+                     "Appendix A); by the falling units of UPC Table 610.10 "
+                     "there would be %.1f",
+                     fci_when(judge, (fc_state)state), demand[source].units,
                      demand[source].falling_units);
     }
 }

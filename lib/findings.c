@@ -134,6 +134,7 @@ struct subject {
     const struct fci_fixture *fixture;
     fc_state state;
     const struct fci_judgement *j;
+    int in; /* what is the same in both states is said of none (FC_STATES) */
 };
 
 static struct fci_shown
@@ -156,8 +157,8 @@ show(const struct subject *s, fc_dimension dimension, double value)
 }
 
 #define FIND(s, severity, about, ...)                                         \
-    fci_find((s)->f, severity, (s)->fixture->given->name, (int)(s)->state,    \
-             about, __VA_ARGS__)
+    fci_find((s)->f, severity, (s)->fixture->given->name, (s)->in, about,     \
+             __VA_ARGS__)
 
 static const char *
 governor_name(const struct subject *s)
@@ -202,14 +203,15 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
         find_short(s, other);
     else if (j->pressure == FC_CANNOT_TELL && !j->need.pressure.given)
         FIND(s, FC_WARN, "flowing pressure",
-             "has %s flowing at peak%s, and what it needs is not known; what "
-             "decides is %s",
+             "has %s flowing at peak%s, and %s; what decides is %s",
              pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
+             s->fixture->kind->flushes ? "what it needs is not known"
+                                       : "may have no water at all",
              decided_by ? decided_by : "its minimum flowing pressure");
     else if (j->pressure == FC_CANNOT_TELL)
         FIND(s, FC_WARN, "flowing pressure",
-             "has anything from %s flowing at peak%s and needs %s: cannot "
-             "tell; what decides is %s",
+             "may have %s flowing at peak%s and needs %s: cannot tell; what "
+             "decides is %s",
              pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
              pressure(s, j->need.pressure).text,
              decided_by ? decided_by : "not known");
@@ -231,8 +233,8 @@ find_maximum(const struct subject *s)
             one_pressure(s, j->need.maximum_static).text, whose);
     else if (j->maximum == FC_CANNOT_TELL)
         FIND(s, FC_WARN, "maximum static",
-             "has anything from %s with no flow; its maximum is %s (%s): "
-             "cannot tell; read a gauge there with nothing flowing",
+             "may have %s with no flow; its maximum is %s (%s): cannot tell; "
+             "read a gauge there with nothing flowing",
              pressure(s, j->trapped).text,
              one_pressure(s, j->need.maximum_static).text, whose);
 }
@@ -292,9 +294,9 @@ find_volume(const struct subject *s)
              && valve->full_flush.nominal
                     < before->full_flush.nominal * (1 - 1e-6))
         FIND(s, FC_WARN, "flush volume",
-             "flushes %s after the retrofit and %s before; whether its bowl "
-             "is made for that is not given (\"bowl\"): look for the volume "
-             "marked on it",
+             "flushes %s after the retrofit and %s before; what its bowl is "
+             "made for is not given (\"bowl\"): look for the volume marked "
+             "on it",
              show(s, FC_VOLUME, valve->full_flush.nominal).text,
              show(s, FC_VOLUME, before->full_flush.nominal).text);
 }
@@ -319,18 +321,26 @@ fci_find_fixture(struct fci_findings *f, const struct fci_fixture *fixture,
                  fc_state state, const struct fci_judgement *judgement,
                  const struct fci_judgement *other, const char *decided_by)
 {
-    const struct subject s = { f, fixture, state, judgement };
-    /* What no state changes is said once. */
+    struct subject s = { f, fixture, state, judgement, (int)state };
     const bool last =
         state == (f->judge->converted ? FC_RETROFIT : FC_EXISTING);
 
     find_pressure(&s, other, decided_by);
     find_backflow(&s);
     find_too_strong(&s);
-    if (last || fixture->converted) {
-        find_volume(&s);
-        find_supply(&s);
+    /* Beyond the pressures at peak, only the valve makes a difference. */
+    if (!fixture->converted) {
+        if (!last)
+            return;
+        s.in = FC_STATES;
     }
-    if (last || judgement->need.valve_maximum)
-        find_maximum(&s);
+    find_volume(&s);
+    find_supply(&s);
+    if (!judgement->need.valve_maximum
+        && !(other && other->need.valve_maximum)) {
+        if (!last)
+            return;
+        s.in = FC_STATES;
+    }
+    find_maximum(&s);
 }

@@ -35,6 +35,10 @@ void fci_find_fixture(struct fci_findings *f,
                       const char *decided_by);
 /* Pipes, devices and the source, in a state. */
 void fci_find_elements(struct fci_findings *f, fc_state state);
+/* Where the pressure to spare, or to be found, meets another limit first
+ * (find_spare.c); the states of the result are filled in. */
+void fci_find_spare(struct fci_findings *f, const fc_check_result *result,
+                    fc_state state);
 /* What concerns the whole building and no state (find_site.c). */
 void fci_find_site(struct fci_findings *f);
 /* What was assumed, not given (assumptions.c). */

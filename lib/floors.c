@@ -11,7 +11,7 @@
 /* No building has floors outside these; a slip of the pen has. */
 #define LOWEST_FLOOR (-50)
 #define HIGHEST_FLOOR 300
-#define MOST_FLOORS 1000
+#define MOST_FLOORS (HIGHEST_FLOOR - LOWEST_FLOOR + 1) /* each once */
 
 bool
 fci_floors_typical(const struct fci_section *section)
@@ -40,9 +40,18 @@ read_floor(const char **text, int *floor)
     return true;
 }
 
+/* The floors of a list, and which of them it has already. */
+struct floor_list {
+    int *floors;
+    size_t n;
+    bool has[MOST_FLOORS];
+    int twice; /* meaningful where `repeats` is set */
+    bool repeats;
+};
+
 /* One item, "3" or "5..8", appended to the list. */
 static bool
-read_item(const char **text, int *floors, size_t *n)
+read_item(const char **text, struct floor_list *list)
 {
     int first, last, floor;
 
@@ -55,11 +64,29 @@ read_item(const char **text, int *floors, size_t *n)
             return false;
     }
     for (floor = first; floor <= last; floor++) {
-        if (*n == MOST_FLOORS)
-            return false;
-        floors[(*n)++] = floor;
+        bool *has = &list->has[floor - LOWEST_FLOOR];
+
+        if (*has && !list->repeats) {
+            list->repeats = true;
+            list->twice = floor;
+        }
+        if (!*has)
+            list->floors[list->n++] = floor;
+        *has = true;
     }
     return true;
+}
+
+static bool
+read_list(const char *text, struct floor_list *list)
+{
+    while (read_item(&text, list)) {
+        if (*text == '\0')
+            return true;
+        if (*text++ != ',')
+            return false;
+    }
+    return false;
 }
 
 fc_status
@@ -69,28 +96,31 @@ fci_floors_list(const struct fci_section *section, const char *path,
 {
     struct fci_heading heading = fci_heading(section->kind, section->name);
     const struct fci_entry *entry = fci_section_entry(section, "floors");
-    const char *text;
+    struct floor_list list = { 0 };
 
     if (!entry)
         return fci_fail(messages, FC_EINPUT, path, section->line,
                         "%s lacks \"floors\"; a name with {floor} needs it, "
                         "such as 2..12",
                         heading.text);
-    *n = 0;
-    *floors = fci_arena_array(arena, MOST_FLOORS, sizeof **floors);
-    if (!*floors)
+    list.floors = fci_arena_array(arena, MOST_FLOORS, sizeof *list.floors);
+    if (!list.floors)
         return FC_ENOMEM;
-    for (text = entry->value; read_item(&text, *floors, n); text++)
-        if (*text != ',') {
-            if (*text == '\0')
-                return FC_OK;
-            break;
-        }
-    return fci_fail(messages, FC_EINPUT, path, entry->line,
-                    "%s floors \"%.60s\" is not a list of floors; whole "
-                    "numbers from %d to %d are expected, such as 2..12 or "
-                    "1, 3, 5..8",
-                    heading.text, entry->value, LOWEST_FLOOR, HIGHEST_FLOOR);
+    if (!read_list(entry->value, &list))
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s floors \"%.60s\" is not a list of floors; whole "
+                        "numbers from %d to %d are expected, such as 2..12 or "
+                        "1, 3, 5..8",
+                        heading.text, entry->value, LOWEST_FLOOR,
+                        HIGHEST_FLOOR);
+    if (list.repeats)
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s floors names floor %d twice; each floor is "
+                        "expected once",
+                        heading.text, list.twice);
+    *floors = list.floors;
+    *n = list.n;
+    return FC_OK;
 }
 
 /* ---- Substitution ----------------------------------------------------- */
@@ -146,9 +176,9 @@ on_floor(const char *text, int floor, struct fci_arena *arena,
     return FC_OK;
 }
 
-static fc_status
-bad_brace(const struct fci_section *section, const char *path, int line,
-          const char *text, fc_diagnostics *messages)
+fc_status
+fci_floors_bad_brace(const struct fci_section *section, const char *path,
+                     int line, const char *text, fc_diagnostics *messages)
 {
     return fci_fail(messages, FC_EINPUT, path, line,
                     "%s holds \"%.60s\"; {floor}, {floor-1} or {floor+1} is "
@@ -175,8 +205,8 @@ fci_floors_section(const struct fci_section *section, int floor,
         return FC_ENOMEM;
     status = on_floor(section->name, floor, arena, &copy->name);
     if (status == FC_EINPUT)
-        return bad_brace(section, path, section->line, section->name,
-                         messages);
+        return fci_floors_bad_brace(section, path, section->line,
+                                    section->name, messages);
     for (i = 0; i < section->n_entries && status == FC_OK; i++) {
         const struct fci_entry *entry = &section->entries[i];
         struct fci_entry *to = &copy->entries[copy->n_entries];
@@ -187,8 +217,8 @@ fci_floors_section(const struct fci_section *section, int floor,
         copy->n_entries++;
         status = on_floor(entry->value, floor, arena, &to->value);
         if (status == FC_EINPUT)
-            return bad_brace(section, path, entry->line, entry->value,
-                             messages);
+            return fci_floors_bad_brace(section, path, entry->line,
+                                        entry->value, messages);
     }
     *out = copy;
     return status;

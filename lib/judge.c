@@ -17,6 +17,7 @@ static fc_status
 refuse(const fc_site *site, enum fci_kind kind, const char *key,
        const char *what, fc_diagnostics *messages)
 {
+    fc_status status = FC_EUNSUPPORTED;
     size_t i;
 
     for (i = 0; i < site->n_parts; i++) {
@@ -28,10 +29,14 @@ refuse(const fc_site *site, enum fci_kind kind, const char *key,
             || (kind == FCI_PIPE && strcmp(key, "size") == 0
                 && !pipe->choose_size))
             continue;
-        fci_part_fail(part, messages, key, "%s", what);
+        if (kind == FCI_PIPE && strcmp(key, "to") == 0)
+            status = fci_part_fail(part, messages, key, "\"%.60s\" %s",
+                                   pipe->to, what);
+        else
+            status = fci_part_fail(part, messages, key, "%s", what);
         break;
     }
-    return FC_EUNSUPPORTED;
+    return status == FC_ENOMEM ? status : FC_EUNSUPPORTED;
 }
 
 static bool

@@ -49,6 +49,7 @@ list_section(fc_tables *tables, const struct fci_section *section,
 static bool
 list_all(fc_tables *tables, const struct fci_tables *from)
 {
+    bool amended; /* never, of the built-in ones */
     size_t i;
 
     tables->n = fci_tables_count(from);
@@ -57,7 +58,7 @@ list_all(fc_tables *tables, const struct fci_tables *from)
     if (!tables->entries)
         return false;
     for (i = 0; i < tables->n; i++)
-        if (!list_section(tables, fci_tables_section(from, i, NULL),
+        if (!list_section(tables, fci_tables_section(from, i, &amended),
                           &tables->entries[i]))
             return false;
     return true;

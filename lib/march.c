@@ -73,6 +73,21 @@ peak_at_source(const fc_site *site, const fc_source *source,
     }
 }
 
+/* The lowest pressure within an element: its outlet, or a pump's inlet. */
+static double
+lowest_in(const fc_site *site, const struct fci_element *element,
+          const struct fci_at_peak *in, const struct fci_at_peak *out,
+          enum fci_end end)
+{
+    const double left = fci_pressure_of(out->at[end]);
+
+    if (element->part->kind != FCI_PUMP)
+        return left;
+    return fmin(left, fci_pressure_of(in->at[end])
+                          - site->water_weight
+                                * fci_more_is_worse(element->rise, end));
+}
+
 struct fci_at_peak *
 fci_march_peak(const fc_site *site, const struct fci_demand *demand)
 {
@@ -95,7 +110,8 @@ fci_march_peak(const fc_site *site, const struct fci_demand *demand)
                 fci_element_passes(site, element, in->at[end],
                                    demand[at].flow[end], (enum fci_end)end);
             peak[at].lowest[end] =
-                fmin(in->lowest[end], fci_pressure_of(peak[at].at[end]));
+                fmin(in->lowest[end], lowest_in(site, element, in, &peak[at],
+                                                (enum fci_end)end));
         }
     }
     return peak;

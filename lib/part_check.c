@@ -105,7 +105,7 @@ check_range(struct check *c, const struct fci_field *field, fc_range value)
     else if (field->domain == FCI_FRACTION
              && (value.low < 0 || value.high > 1))
         FAIL(c, field->key,
-             "\"%s\" is not a share; a figure from 0 to 1, or a percentage, "
+             "\"%s\" is not a share; a figure from 0 to 1, or up to 100 %%, "
              "is expected",
              shown.text);
 }
@@ -145,8 +145,10 @@ check_points(struct check *c, const char *key, const fc_point *points,
         if (!isfinite(points[i].x) || !isfinite(points[i].y) || points[i].x < 0
             || points[i].y < 0) {
             FAIL(c, key,
-                 "point %zu is negative or not finite; figures of 0 "
-                 "or more are expected",
+                 "has a figure %s at point %zu; figures of 0 or more are "
+                 "expected",
+                 points[i].x < 0 || points[i].y < 0 ? "below 0"
+                                                    : "that is not finite",
                  i + 1);
             return;
         }

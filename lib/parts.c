@@ -296,7 +296,11 @@ fci_part_fail(const struct fci_part *part, fc_diagnostics *messages,
 bool
 fci_part_has_key(const struct fci_part *part, const char *key)
 {
-    return part->section && fci_section_entry(part->section, key);
+    const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+
+    return part->section
+           && fci_fields_may_have(kind->fields, kind->n_fields, part->section,
+                                  key);
 }
 
 /* ---- Copying ---------------------------------------------------------- */

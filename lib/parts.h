@@ -57,7 +57,8 @@ fc_status fci_part_fail(const struct fci_part *part, fc_diagnostics *messages,
                         const char *key, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
-/* Whether the section it was read from has the key, understood or not. */
+/* Whether the section it was read from has the key, understood or not, as far
+ * as can be told (see fci_fields_may_have). */
 bool fci_part_has_key(const struct fci_part *part, const char *key);
 
 /* What a part must be by itself: figures finite and in their domain, curves

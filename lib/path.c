@@ -118,28 +118,28 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
 
 /* ---- The path --------------------------------------------------------- */
 
-static const struct fci_fixture *
-find_fixture(const fc_site *site, const char *name, fc_diagnostics *messages)
+static fc_status
+find_fixture(const fc_site *site, const char *name,
+             const struct fci_fixture **fixture, fc_diagnostics *messages)
 {
     struct fci_nearest nearest = fci_nearest_to(name);
     size_t i;
 
     for (i = 0; i < site->n_fixtures; i++) {
-        if (fci_same_name(site->fixtures[i].given->name, name))
-            return &site->fixtures[i];
-        fci_nearest_try(&nearest, site->fixtures[i].given->name);
+        *fixture = &site->fixtures[i];
+        if (fci_same_name((*fixture)->given->name, name))
+            return FC_OK;
+        fci_nearest_try(&nearest, (*fixture)->given->name);
     }
     if (fci_nearest_word(&nearest))
-        fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                 "the site has no fixture \"%.60s\"; the nearest known name "
-                 "is \"%s\"",
-                 name, fci_nearest_word(&nearest));
-    else
-        fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                 "the site has no fixture \"%.60s\"; the name of one of its "
-                 "%zu fixtures is expected",
-                 name, site->n_fixtures);
-    return NULL;
+        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                        "the site has no fixture \"%.60s\"; the nearest known "
+                        "name is \"%s\"",
+                        name, fci_nearest_word(&nearest));
+    return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                    "the site has no fixture \"%.60s\"; the name of one of "
+                    "its %zu fixtures is expected",
+                    name, site->n_fixtures);
 }
 
 static fc_status
@@ -168,21 +168,19 @@ fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
 {
-    const struct fci_fixture *fixture;
+    const struct fci_fixture *fixture = NULL;
     struct fci_judge judge;
     struct kept_path *kept = NULL;
     fc_status status = fci_judge_begin(&judge, site, messages);
 
+    if (status == FC_OK)
+        status = find_fixture(site, name, &fixture, messages);
     if (status == FC_OK) {
-        fixture = find_fixture(site, name, messages);
-        if (!fixture)
-            status = FC_EUNKNOWN;
-        else if (!(kept = calloc(1, sizeof *kept)))
-            status = FC_ENOMEM;
-        else
-            /* a building without conversions has one state only */
-            status = make_path(&judge, fixture,
-                               judge.converted ? state : FC_EXISTING, kept);
+        kept = calloc(1, sizeof *kept);
+        /* a building without conversions has one state only */
+        status = kept ? make_path(&judge, fixture,
+                                  judge.converted ? state : FC_EXISTING, kept)
+                      : FC_ENOMEM;
     }
     fci_judge_end(&judge);
     if (status == FC_OK)

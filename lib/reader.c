@@ -84,6 +84,57 @@ is_size_key(const char *key)
            || (strncmp(key, "dn", 2) == 0 && strchr("0123456789 ", key[2]));
 }
 
+/* Two spellings of one size: "1-1/4 in" and "DN32". */
+static fc_status
+enter_size(struct fci_names *sizes, const struct fci_section *section,
+           const struct fci_entry *entry, double nominal, const char *path,
+           struct fci_arena *arena, fc_diagnostics *messages)
+{
+    const char *spelling = fci_arena_printf(arena, "%.7f", nominal);
+    size_t place = (size_t)(entry - section->entries);
+    bool known;
+
+    if (!spelling || fci_names_enter(sizes, spelling, &place, &known) != FC_OK)
+        return FC_ENOMEM;
+    if (!known)
+        return FC_OK;
+    return fci_fail(messages, FC_EINPUT, path, entry->line,
+                    "%s %s is the same size as \"%.40s\"; each size is "
+                    "expected once",
+                    fci_heading(section->kind, section->name).text, entry->key,
+                    section->entries[place].key);
+}
+
+static fc_status
+take_price_entries(const struct fci_section *section, struct fci_section *rest,
+                   const char *path, struct fci_arena *arena,
+                   struct fci_names *sizes, fc_prices *prices, fc_price *price,
+                   fc_diagnostics *messages)
+{
+    fc_status status, worst = FC_OK;
+    size_t i;
+
+    for (i = 0; i < section->n_entries; i++) {
+        const struct fci_entry *entry = &section->entries[i];
+
+        if (!is_size_key(entry->key)) {
+            rest->entries[rest->n_entries++] = *entry;
+            continue;
+        }
+        status = read_price(section, entry, path, &price[prices->n_prices],
+                            messages);
+        if (status == FC_OK)
+            status = enter_size(sizes, section, entry,
+                                price[prices->n_prices++].size.nominal, path,
+                                arena, messages);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK)
+            worst = status;
+    }
+    return worst;
+}
+
 static fc_status
 take_prices(const struct fci_section *section, struct fci_section *rest,
             const char *path, struct fci_arena *arena, fc_prices *prices,
@@ -91,8 +142,8 @@ take_prices(const struct fci_section *section, struct fci_section *rest,
 {
     fc_price *price =
         fci_arena_array(arena, section->n_entries, sizeof *price);
-    fc_status status, worst = FC_OK;
-    size_t i;
+    struct fci_names sizes = { 0 };
+    fc_status status;
 
     *rest = *section;
     rest->n_entries = 0;
@@ -101,24 +152,33 @@ take_prices(const struct fci_section *section, struct fci_section *rest,
     if (!price || !rest->entries)
         return FC_ENOMEM;
     prices->prices = price;
-    for (i = 0; i < section->n_entries; i++) {
-        if (!is_size_key(section->entries[i].key)) {
-            rest->entries[rest->n_entries++] = section->entries[i];
-            continue;
-        }
-        status = read_price(section, &section->entries[i], path,
-                            &price[prices->n_prices], messages);
-        if (status == FC_OK)
-            prices->n_prices++;
-        else
-            worst = status;
-        if (status == FC_ENOMEM)
-            return status;
-    }
-    return worst;
+    status = take_price_entries(section, rest, path, arena, &sizes, prices,
+                                price, messages);
+    fci_names_free(&sizes);
+    return status;
 }
 
 /* ---- One section ------------------------------------------------------ */
+
+/* `{floor}` has a meaning only where the name holds it too. */
+static fc_status
+check_braces(const struct fci_section *section, const char *path,
+             fc_diagnostics *messages)
+{
+    struct fci_heading heading = fci_heading(section->kind, section->name);
+    size_t i;
+
+    for (i = 0; i < section->n_entries; i++)
+        if (strstr(section->entries[i].value, "{floor"))
+            return fci_fail(messages, FC_EINPUT, path,
+                            section->entries[i].line,
+                            "%s %.60s holds {floor}, and the name does not; a "
+                            "name such as %.60s-{floor}, and \"floors\", are "
+                            "expected",
+                            heading.text, section->entries[i].key,
+                            *section->name ? section->name : section->kind);
+    return FC_OK;
+}
 
 static fc_status
 check_head(const struct fci_section *section, enum fci_kind kind,
@@ -131,13 +191,18 @@ check_head(const struct fci_section *section, enum fci_kind kind,
         return fci_fail(messages, FC_EINPUT, path, section->line,
                         "%s has a name; [%s] is expected", heading.text,
                         section->kind);
-    if (floors && !fci_floors_typical(section))
+    if (fci_floors_typical(section))
+        return FC_OK;
+    if (strchr(section->name, '{'))
+        return fci_floors_bad_brace(section, path, section->line,
+                                    section->name, messages);
+    if (floors)
         return fci_fail(messages, FC_EINPUT, path, floors->line,
                         "%s floors stands without {floor} in the name; a name "
-                        "such as %s-{floor} is expected",
+                        "such as %.60s-{floor} is expected",
                         heading.text,
                         *section->name ? section->name : section->kind);
-    return FC_OK;
+    return check_braces(section, path, messages);
 }
 
 static fc_status
@@ -215,8 +280,10 @@ fci_reader_section(fc_site *site, const struct fci_section *section,
         return unknown_kind(section, path, messages);
     }
     status = check_head(section, kind, path, messages);
-    if (status != FC_OK)
+    if (status != FC_OK) {
+        site->unclear = true;
         return status;
+    }
     if (fci_floors_typical(section)) {
         status = read_floors(site, section, path, messages);
         if (status != FC_OK)
@@ -273,6 +340,7 @@ static fc_status
 read_site(const char *path, const char *text, size_t length, fc_site **site,
           fc_diagnostics *messages)
 {
+    const size_t first = fc_diagnostics_count(messages);
     fc_site *made = fc_site_new();
     fc_status status = FC_ENOMEM;
 
@@ -288,6 +356,7 @@ read_site(const char *path, const char *text, size_t length, fc_site **site,
         status =
             folder != FC_OK ? folder : read_sections(made, status, messages);
     }
+    fci_failures_sort(messages, first);
     if (status == FC_OK)
         *site = made;
     else

@@ -20,6 +20,11 @@ fc_status fci_floors_list(const struct fci_section *section, const char *path,
                           struct fci_arena *arena, int **floors, size_t *n,
                           fc_diagnostics *messages);
 
+/* Refuse a text with a brace that stands for no floor. */
+fc_status fci_floors_bad_brace(const struct fci_section *section,
+                               const char *path, int line, const char *text,
+                               fc_diagnostics *messages);
+
 /* The section as it stands on one floor: `{floor}`, `{floor-1}` and
  * `{floor+1}` replaced, `floors` left out. */
 fc_status fci_floors_section(const struct fci_section *section, int floor,

@@ -9,6 +9,24 @@ static const char *const use_names[] = { "public", "private", "assembly" };
 
 /* ---- Kind ------------------------------------------------------------- */
 
+/* Whether the word that was chosen is the one in the file, if it is there: a
+ * word that was not understood stands as the first choice. */
+static bool
+understood(const struct fci_part *part, const char *key, const char *word)
+{
+    const struct fci_entry *entry =
+        part && part->section ? fci_section_entry(part->section, key) : NULL;
+
+    return !entry || fci_same_name(entry->value, word);
+}
+
+static bool
+knows_code(const fc_site *site)
+{
+    return understood(site->settings_part, "code",
+                      code_names[site->settings.code]);
+}
+
 static void
 find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
 {
@@ -20,7 +38,7 @@ find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
     if (!name)
         return;
     fixture->kind = fci_tables_fixture(site->tables, code, name);
-    if (fixture->kind)
+    if (fixture->kind || !knows_code(site))
         return;
     nearest = fci_nearest_to(name);
     fci_tables_nearest(site->tables,
@@ -36,21 +54,44 @@ find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
                              : "water closet, flush valve"));
 }
 
+static fc_status
+blame_use(const struct fci_part *part, const struct fci_fixture_kind *kind,
+          fc_use use, fc_diagnostics *messages)
+{
+    const char *code = code_names[kind->code];
+
+    if (!kind->units[FC_PUBLIC].given && !kind->units[FC_PRIVATE].given
+        && !kind->units[FC_ASSEMBLY].given)
+        return fci_part_fail(part, messages, "kind",
+                             "\"%.60s\" has no fixture units in the %s "
+                             "table; \"fixture units\" is expected beside it",
+                             kind->head.name, code);
+    if (fci_part_has_key(part, "use"))
+        return fci_part_fail(part, messages, "use",
+                             "\"%s\" has no fixture units in the %s table "
+                             "for this kind; another use, or \"fixture "
+                             "units\", is expected",
+                             use_names[use], code);
+    return fci_part_fail(part, messages, "kind",
+                         "\"%.60s\" has no fixture units in the %s table "
+                         "for %s use; another \"use\", or \"fixture "
+                         "units\", is expected",
+                         kind->head.name, code, use_names[use]);
+}
+
 static void
 check_use(struct fci_resolve *r, const struct fci_fixture *fixture)
 {
     const fc_use use = fixture->given->use;
 
     if (!fixture->kind || fixture->kind->units[use].given
-        || fixture->given->fixture_units.given)
+        || fixture->given->fixture_units.given
+        || fci_part_has_key(fixture->part, "fixture units")
+        || !knows_code(r->site)
+        || !understood(fixture->part, "use", use_names[use]))
         return;
     fci_resolve_note(
-        r,
-        fci_part_fail(fixture->part, r->messages,
-                      fci_part_has_key(fixture->part, "use") ? "use" : "kind",
-                      "has no fixture units in the %s table when %s; "
-                      "another use, or \"fixture units\", is expected",
-                      code_names[fixture->kind->code], use_names[use]));
+        r, blame_use(fixture->part, fixture->kind, use, r->messages));
 }
 
 /* ---- Valves ----------------------------------------------------------- */

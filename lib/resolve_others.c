@@ -8,20 +8,22 @@ resolve_flushing(struct fci_resolve *r, const struct fci_part *part,
                  const char *key, const fc_flushing *flushing, size_t n)
 {
     size_t i, fixture;
-    int count;
+    const struct fci_fixture *group;
 
     for (i = 0; i < n && r->worst != FC_ENOMEM; i++) {
         fixture = fci_resolve_fixture(r, part, key, flushing[i].fixture);
         if (fixture == FCI_NONE)
             continue;
-        count = r->site->fixtures[fixture].count;
-        if (flushing[i].count > count)
+        group = &r->site->fixtures[fixture];
+        if (group->given->count == 0 && fci_part_has_key(group->part, "count"))
+            continue; /* not understood, which was said */
+        if (flushing[i].count > group->count)
             fci_resolve_note(
-                r,
-                fci_part_fail(part, r->messages, key,
-                              "has %d of \"%.60s\", which are %d; at most "
-                              "that many are expected",
-                              flushing[i].count, flushing[i].fixture, count));
+                r, fci_part_fail(part, r->messages, key,
+                                 "\"%d of %.60s\" is more than the count of "
+                                 "that fixture; a number up to %d is expected",
+                                 flushing[i].count, flushing[i].fixture,
+                                 group->count));
     }
 }
 
@@ -50,23 +52,48 @@ resolve_claim(struct fci_resolve *r, const struct fci_part *part)
     resolve_flushing(r, part, "while", claim->flushing, claim->n_flushing);
 }
 
+/* The key of a price in the file, for its line; NULL: made by a call. */
+static const char *
+price_key(const struct fci_part *part, double nominal)
+{
+    fc_range size;
+    size_t i;
+
+    for (i = 0; part->section && i < part->section->n_entries; i++)
+        if (fci_read_figure(part->section->entries[i].key, FC_SIZE, false,
+                            &size, NULL)
+            && size.nominal >= nominal && size.nominal <= nominal)
+            return part->section->entries[i].key;
+    return NULL;
+}
+
 static void
 resolve_price_sizes(struct fci_resolve *r, const struct fci_part *part,
                     const struct fci_material *material)
 {
     const fc_prices *prices = part->data;
+    const char *key;
+    fc_status status;
     size_t i;
 
     for (i = 0; i < prices->n_prices; i++) {
         const double nominal = prices->prices[i].size.nominal;
 
-        if (!fci_material_size(material, nominal))
-            fci_resolve_note(
-                r, fci_part_fail(part, r->messages, NULL,
-                                 "has a price for %s, which is no size of "
-                                 "%s; a size of that material is expected",
-                                 fci_show(FC_US, FC_SIZE, nominal).text,
-                                 material->head.name));
+        if (fci_material_size(material, nominal))
+            continue;
+        key = price_key(part, nominal);
+        if (key)
+            status = fci_part_fail(part, r->messages, key,
+                                   "is no size of %s; a size of that "
+                                   "material is expected",
+                                   material->head.name);
+        else
+            status = fci_part_fail(part, r->messages, NULL,
+                                   "has a price for %s, which is no size of "
+                                   "%s; a size of that material is expected",
+                                   fci_show(FC_US, FC_SIZE, nominal).text,
+                                   material->head.name);
+        fci_resolve_note(r, status);
     }
 }
 

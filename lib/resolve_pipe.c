@@ -58,7 +58,9 @@ find_material(struct pipe *p, const struct fci_material *of_site)
     } else if (p->r->site->settings.material) {
         p->out->material = of_site;
         p->failed = !of_site; /* said once, of [site] */
-    } else if (!given->c.given || !given->inside_diameter.given)
+    } else if (fci_part_has_key(p->part, "material"))
+        p->failed = true; /* not understood: said already */
+    else if (!given->c.given || !given->inside_diameter.given)
         FAIL(p, NULL,
              "lacks \"material\"; a material is needed here or in [site], "
              "or both c and inside diameter");

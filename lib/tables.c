@@ -218,6 +218,7 @@ fci_tables_count(const struct fci_tables *tables)
 const struct fci_section *
 fci_tables_section(const struct fci_tables *tables, size_t i, bool *amended)
 {
-    *amended = tables->parts[i].amended;
+    if (amended)
+        *amended = tables->parts[i].amended;
     return &tables->parts[i].section;
 }

@@ -169,7 +169,8 @@ fci_material_size(const struct fci_material *material, double nominal);
 double fci_fittings_length(const struct fci_fittings *fittings,
                            const char *fitting, double nominal, bool *column);
 
-/* All sections in order, for listing; `amended` tells which were touched. */
+/* All sections in order, for listing; `amended`, which may be NULL, tells
+ * which were touched. */
 size_t fci_tables_count(const struct fci_tables *tables);
 const struct fci_section *fci_tables_section(const struct fci_tables *tables,
                                              size_t i, bool *amended);

@@ -63,6 +63,12 @@ allocation_failures(void)
 }
 
 size_t
+allocation_calls(void)
+{
+    return calls;
+}
+
+size_t
 allocation_blocks(void)
 {
     return blocks;

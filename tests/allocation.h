@@ -23,6 +23,9 @@ void allocation_fail_never(void);
 /* How many failures there were since the last call of one of these. */
 size_t allocation_failures(void);
 
+/* How many allocations there were since, failed ones among them. */
+size_t allocation_calls(void);
+
 size_t allocation_blocks(void); /* in use now */
 size_t allocation_bytes(void);
 

@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/check_text.h -- the report of `check` for a person. */
+#ifndef CLI_CHECK_TEXT_H
+#define CLI_CHECK_TEXT_H
+
+#include "load.h"
+#include "text.h"
+
+/* The whole report of one site; `path` is the budget of the fixture that
+ * governs, or NULL where none does. */
+void check_text(struct page *page, const fc_check_result *result,
+                const fc_path *path);
+/* A line for each of several sites (check_sites.c). */
+void check_text_sites(struct page *page, const struct loaded *sites, size_t n);
+
+/* Of these the report is made (check_fixtures.c, check_minima.c,
+ * check_pipes.c). */
+void check_text_fixtures(struct page *page, const fc_check_result *result);
+void check_text_minima(struct page *page, const fc_check_result *result);
+void check_text_pipes(struct page *page, const fc_check_result *result);
+
+#endif

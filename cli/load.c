@@ -1,0 +1,106 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/load.c -- sites read and checked. */
+#include "load.h"
+#include "file.h"
+#include "output.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static bool
+is_standard_input(const char *path)
+{
+    return strcmp(path, "-") == 0;
+}
+
+static fc_status
+read_standard_input(fc_site **site, fc_diagnostics *messages, bool *said)
+{
+    size_t size = 0;
+    char *text = file_read_standard_input(&size);
+    fc_status status;
+
+    if (!text) {
+        *said = true;
+        return FC_EIO;
+    }
+    status = fc_site_read_text(text, size, "standard input", site, messages);
+    free(text);
+    return status;
+}
+
+/* False, and said. */
+static bool
+load_site(const struct options *options, struct loaded *loaded)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status;
+    bool said = false;
+
+    if (!messages) {
+        complain_memory();
+        return false;
+    }
+    if (is_standard_input(loaded->path))
+        status = read_standard_input(&loaded->site, messages, &said);
+    else
+        status = fc_site_read(loaded->path, &loaded->site, messages);
+    if (status == FC_OK) {
+        if (options->given & OPTION_UNITS)
+            fc_site_set_units(loaded->site, options->units);
+        status = fc_check(loaded->site, &loaded->result, messages);
+    }
+    if (!said)
+        complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return status == FC_OK;
+}
+
+static bool
+standard_input_once(const char *const *paths, size_t n)
+{
+    size_t times = 0;
+
+    for (size_t i = 0; i < n; i++)
+        times += is_standard_input(paths[i]);
+    if (times > 1)
+        complain("standard input (-) can be read only once");
+    return times <= 1;
+}
+
+struct loaded *
+load_sites(const struct options *options, const char *const *paths, size_t n)
+{
+    struct loaded *sites;
+    bool all = true;
+
+    if (!standard_input_once(paths, n))
+        return NULL;
+    sites = calloc(n, sizeof *sites);
+    if (!sites) {
+        complain_memory();
+        return NULL;
+    }
+    for (size_t i = 0; i < n; i++) {
+        sites[i].path = paths[i];
+        all = load_site(options, &sites[i]) && all;
+        if (is_standard_input(paths[i]))
+            sites[i].path = "standard input";
+    }
+    if (all)
+        return sites;
+    loaded_free(sites, n);
+    return NULL;
+}
+
+void
+loaded_free(struct loaded *sites, size_t n)
+{
+    if (!sites)
+        return;
+    for (size_t i = 0; i < n; i++) {
+        fc_check_result_free(sites[i].result);
+        fc_site_free(sites[i].site);
+    }
+    free(sites);
+}

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/main.c -- which command is meant, and whether it can be run. */
+#include "command.h"
+#include "nearest.h"
+#include "output.h"
+
+#include <signal.h>
+#include <string.h>
+
+static const struct command *const commands[] = {
+    &command_check,
+    &command_path,
+    &command_tables,
+};
+#define N_COMMANDS (sizeof commands / sizeof commands[0])
+
+static const char general_help[] =
+    "\n"
+    "Every command takes --help. Those that report also take\n"
+    "  --format text|json  the form of the report (text)\n"
+    "  --output FILE       write it to FILE, whole or not at all\n"
+    "  --units us|si       in these units, whatever the site file says\n"
+    "SITE is a site file; - reads one from standard input.\n"
+    "\n"
+    "Exit status: 0 all works; 1 something will not work; 3 nothing fails, "
+    "but\n"
+    "something cannot be told from these inputs; 2 it could not be worked "
+    "out.\n";
+
+static const struct command *
+find_command(const char *name)
+{
+    struct nearest nearest = { name, NULL, 0 };
+
+    for (size_t i = 0; i < N_COMMANDS; i++) {
+        if (strcmp(commands[i]->name, name) == 0)
+            return commands[i];
+        nearest_try(&nearest, commands[i]->name);
+    }
+    if (nearest.best)
+        complain("there is no command \"%s\"; the nearest known is \"%s\"; "
+                 "see flushcalc --help",
+                 name, nearest.best);
+    else
+        complain("there is no command \"%s\"; the commands are check, path "
+                 "and tables; see flushcalc --help",
+                 name);
+    return NULL;
+}
+
+static void
+write_general_help(FILE *out)
+{
+    fputs("flushcalc tells whether a building's cold-water supply can serve "
+          "its flush\n"
+          "valves, as they are and after a retrofit.\n\n",
+          out);
+    for (size_t i = 0; i < N_COMMANDS; i++)
+        fprintf(out, "%s flushcalc %s %s\n           %s\n",
+                i == 0 ? "usage:" : "      ", commands[i]->name,
+                commands[i]->operands, commands[i]->summary);
+    fputs(general_help, out);
+}
+
+/* Help, of a command or of all; or the version, for `version`. */
+static int
+show(const struct command *command, bool version)
+{
+    struct report report;
+
+    if (!report_open(&report))
+        return STATUS_TROUBLE;
+    if (version)
+        fprintf(report.page.out, "flushcalc %s\n", fc_version());
+    else if (command)
+        fprintf(report.page.out, "usage: flushcalc %s %s\n\n%s\n%s",
+                command->name, command->operands, command->summary,
+                command->help);
+    else
+        write_general_help(report.page.out);
+    return report_deliver(&report, NULL) ? STATUS_WORKS : STATUS_TROUBLE;
+}
+
+static bool
+operands_fit(const struct options *options, const struct command *command)
+{
+    if (options->n_operands < command->least)
+        complain("%s needs %s; see flushcalc %s --help", command->name,
+                 options->n_operands == 0 ? "a site file" : "a fixture",
+                 command->name);
+    else if (options->n_operands > command->most)
+        complain("%s takes no further word \"%s\"; see flushcalc %s --help",
+                 command->name, options->operands[command->most],
+                 command->name);
+    else
+        return true;
+    return false;
+}
+
+static int
+run(const struct options *options)
+{
+    const struct command *command = NULL;
+
+    if (options->command) {
+        command = find_command(options->command);
+        if (!command)
+            return STATUS_TROUBLE;
+    }
+    if (options->given & (OPTION_HELP | OPTION_VERSION))
+        return show(command, !(options->given & OPTION_HELP));
+    if (!command) {
+        complain("a command is needed: check, path or tables; see flushcalc "
+                 "--help");
+        return STATUS_TROUBLE;
+    }
+    if (!options_fit(options, command->options)
+        || !operands_fit(options, command))
+        return STATUS_TROUBLE;
+    return command->run(options);
+}
+
+int
+main(int argc, char **argv)
+{
+    struct options options;
+    int status = STATUS_TROUBLE;
+
+    /* a reader that went away is a failed write, which is said */
+    signal(SIGPIPE, SIG_IGN);
+    if (options_read(&options, argc, argv))
+        status = run(&options);
+    options_free(&options);
+    return status;
+}

@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/options.h -- what the command line asks for. */
+#ifndef CLI_OPTIONS_H
+#define CLI_OPTIONS_H
+
+#include "flushcalc.h"
+
+enum format { FORMAT_TEXT, FORMAT_JSON };
+
+/* The options that a command may take, as bits. */
+enum {
+    OPTION_FORMAT = 1,
+    OPTION_OUTPUT = 2,
+    OPTION_UNITS = 4,
+    OPTION_STATE = 8,
+    OPTION_DARCY = 16,
+    OPTION_HELP = 32,
+    OPTION_VERSION = 64
+};
+
+struct options {
+    unsigned given; /* bits of what was said */
+    enum format format;
+    const char *output; /* NULL: standard output */
+    fc_unit_system units;
+    fc_state state;
+    const char **operands; /* behind the command's name */
+    size_t n_operands;
+    const char *command; /* NULL: none */
+    const char **words;  /* to be freed */
+};
+
+/* Read the command line.  False, and said, when it is not understood. */
+bool options_read(struct options *options, int argc, char **argv);
+void options_free(struct options *options);
+
+/* Whether a command that takes the options `allowed` can do with these; if
+ * not, it is said. */
+bool options_fit(const struct options *options, unsigned allowed);
+
+#endif

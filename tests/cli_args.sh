@@ -1,0 +1,426 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/cli_args.sh -- the command line: what it takes, what it refuses and in
+# which words, where the report goes.  Prints TAP.
+#
+#   FLUSHCALC  the command to test
+#
+# The building is invented.  Which verdict its variants must get is plain
+# without a calculation: 0.433 psi per ft of height (density of water) from
+# 120 psi is far more than 35 psi ten feet up, and from 30 psi it is less.
+set -u
+LC_ALL=C
+export LC_ALL
+unset NO_COLOR POSIXLY_CORRECT
+
+: "${FLUSHCALC:?the path of the command to test}"
+
+case $FLUSHCALC in
+*/*) FLUSHCALC=$(cd "$(dirname "$FLUSHCALC")" && pwd)/$(basename "$FLUSHCALC") ;;
+esac
+
+folder=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-args.XXXXXX") || exit 99
+trap 'rm -rf "$folder"' EXIT
+trap 'exit 99' HUP INT TERM
+cd "$folder" || exit 99
+
+n=0
+failed=0
+
+# result STATUS NAME -- one line of TAP; status 0 is ok
+result() {
+    n=$((n + 1))
+    if [ "$1" -eq 0 ]; then
+        echo "ok $n - $2"
+    else
+        echo "not ok $n - $2"
+        failed=1
+        sed 's/^/# out: /' out 2>/dev/null | head -n 5
+        sed 's/^/# err: /' err 2>/dev/null | head -n 5
+    fi
+}
+
+# run ARGUMENT... -- run the command; out, err and $status are what it gave
+run() {
+    "$FLUSHCALC" "$@" >out 2>err </dev/null
+    status=$?
+}
+
+# gives STATUS NAME -- the last run ended so, with nothing on standard error
+gives() {
+    [ "$status" -eq "$1" ] && [ ! -s err ] && [ -s out ]
+    result $? "$2"
+}
+
+# refused NAME MESSAGE -- the last run said just this and wrote nothing
+refused() {
+    printf '%s\n' "$2" >expected
+    [ "$status" -eq 2 ] && [ ! -s out ] && cmp -s err expected
+    result $? "$1"
+}
+
+# holds FILE TEXT NAME -- the file has a line that holds the text
+holds() {
+    grep -F -q -e "$2" "$1"
+    result $? "$3"
+}
+
+# site STATIC [SITE-LINE [FIXTURE-LINE...]] -- a site file, to standard output
+site() {
+    printf '[site]\ntitle = Invented hall\n'
+    [ $# -lt 2 ] || printf '%s\n' "$2"
+    cat <<EOF
+[source street]
+kind = fixed
+pressure = $1
+[pipe riser]
+from = street
+material = copper L
+condition = new
+size = 3 in
+length = 10 ft
+rise = 10 ft
+[valve old]
+minimum flowing = 25 psi
+maximum static = 125 psi
+flow = 25 gpm at 25 psi
+full flush = 1.6 gal
+[valve new]
+minimum flowing = 25 psi
+maximum static = 125 psi
+flow = 25 gpm at 25 psi
+full flush = 1.28 gal
+[fixture wc]
+on = riser
+kind = water closet, flush valve
+supply size = 1 in
+existing = old
+EOF
+    [ $# -lt 3 ] || { shift 2 && printf '%s\n' "$@"; }
+}
+
+high='maximum static = 125 psi'
+site '120 psi' "$high" >works.ini
+site '30 psi' >short.ini
+site '30..120 psi' "$high" >unsure.ini
+site '120 psi' "$high" 'retrofit = new' 'bowl = 1.28 gal' >converted.ini
+site '30 psi' | sed 's/^from = street/from = streat/' >broken.ini
+site '30 psi' | sed 's/^length = .*/length = 12 gpm/' >wrong.ini
+
+# ---- Help and version ------------------------------------------------------
+
+run --help
+gives 0 'help'
+holds out 'usage: flushcalc check SITE...' 'help gives the usage'
+holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
+for command in check path tables; do
+    run $command --help
+    gives 0 "$command --help"
+    holds out "usage: flushcalc $command " "$command --help gives its usage"
+done
+run --version
+gives 0 'version'
+[ "$(wc -l <out)" -eq 1 ] && grep -E -q '^flushcalc [0-9]+\.[0-9]+\.[0-9]+$' out
+result $? 'version is one line, name and number'
+
+# ---- What is refused -------------------------------------------------------
+
+run
+refused 'no command' \
+    'flushcalc: a command is needed: check, path or tables; see flushcalc --help'
+run chek works.ini
+refused 'a mistyped command' \
+    'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
+run frobnicate
+refused 'an unknown command' \
+    'flushcalc: there is no command "frobnicate"; the commands are check, path and tables; see flushcalc --help'
+run frobnicate --help
+refused 'help of an unknown command' \
+    'flushcalc: there is no command "frobnicate"; the commands are check, path and tables; see flushcalc --help'
+run check
+refused 'check without a site' \
+    'flushcalc: check needs a site file; see flushcalc check --help'
+run path
+refused 'path without a site' \
+    'flushcalc: path needs a site file; see flushcalc path --help'
+run path works.ini
+refused 'path without a fixture' \
+    'flushcalc: path needs a fixture; see flushcalc path --help'
+run path works.ini wc more
+refused 'path with a word too many' \
+    'flushcalc: path takes no further word "more"; see flushcalc path --help'
+run check works.ini --unts si
+refused 'a mistyped option' \
+    'flushcalc: there is no option --unts; the nearest known is --units'
+run check works.ini --elephant=3
+refused 'an unknown option' \
+    'flushcalc: there is no option --elephant; see flushcalc --help'
+run check -q works.ini
+refused 'an unknown short option' \
+    'flushcalc: there is no option -q; see flushcalc --help'
+run check works.ini --units
+refused 'an option without its value' 'flushcalc: --units needs a value'
+run path works.ini wc --darcy=yes
+refused 'a value too many' 'flushcalc: --darcy takes no value'
+run check works.ini --units metric
+refused 'an unknown system of units' \
+    'flushcalc: --units "metric" is not known; it is us or si'
+run check works.ini --format jsn
+refused 'a mistyped format' \
+    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text or json'
+for format in csv html; do
+    run check works.ini --format $format
+    refused "check does not write $format" \
+        "flushcalc: check writes text or json, not $format"
+done
+run path works.ini wc --state new
+refused 'an unknown state' \
+    'flushcalc: --state "new" is not known; it is existing or retrofit'
+run check works.ini --units si --units us
+refused 'an option given twice' 'flushcalc: --units is given twice'
+run check works.ini --format text --format nonsense
+refused 'an option given twice, with an unknown value' \
+    'flushcalc: --format is given twice'
+run check works.ini --darcy
+refused 'an option of another command' \
+    'flushcalc: check takes no --darcy; see flushcalc check --help'
+run tables --units si
+refused 'tables are shown as they are written' \
+    'flushcalc: tables takes no --units; see flushcalc tables --help'
+run check works.ini --output ''
+refused 'no name for the output' 'flushcalc: --output needs the name of a file'
+run check absent.ini
+refused 'a site file that is not there' \
+    'absent.ini: cannot be read: No such file or directory'
+run check - -
+refused 'standard input twice' \
+    'flushcalc: standard input (-) can be read only once'
+run path works.ini wd
+refused 'a mistyped fixture' \
+    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+run path works.ini wc --state retrofit
+refused 'the retrofit of a building that has none' \
+    'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
+run tables coper L
+refused 'a mistyped table' \
+    'flushcalc: no table is called "coper L"; the nearest known is "copper L"; flushcalc tables lists all'
+run check "$(printf 'a\033[31mb.ini')"
+refused 'a path cannot steer the terminal' \
+    'a?[31mb.ini: cannot be read: No such file or directory'
+
+# ---- Verdict and exit status -----------------------------------------------
+
+run check works.ini
+gives 0 'a building that works'
+holds out 'WORKS as it stands: its one fixture; the margin is ' 'verdict: works'
+run check short.ini
+gives 1 'a building that is short'
+holds out 'WILL NOT WORK as it stands: 1 of 1 fixtures is short of pressure.' \
+    'verdict: will not work'
+run check unsure.ini
+gives 3 'a building that depends on what is not known'
+holds out 'CANNOT TELL whether it works as it stands: 1 of 1 fixtures depends' \
+    'verdict: cannot tell'
+run check converted.ini
+gives 0 'a building that keeps working'
+holds out 'WORKS after the retrofit' 'the retrofit is judged'
+holds out 'As it stands: works, all 1.' 'the state as it stands is told too'
+
+# 35 psi is what the code asks (IPC 2018, Table 604.3). 25 gpm in a foot of
+# 3 in pipe costs far less than 0.01 psi (about 0.1 psi in 100 ft), so that
+# this building has a hair less than it needs, and 0.02 psi more a hair more.
+site '35 psi' | sed 's/^length = .*/length = 1 ft/; /^rise/d' >hair.ini
+run check hair.ini
+gives 1 'a hair too little is too little'
+holds out 'less than 0.1 psi short' 'and does not look like enough'
+grep -q '^  wc .* -<0\.1  short$' out
+result $? 'nor does it in the table'
+site '35.02 psi' | sed 's/^length = .*/length = 1 ft/; /^rise/d' >hair.ini
+run check hair.ini
+gives 0 'a hair more than enough is enough'
+grep -q '^  wc .* <0\.1  works$' out
+result $? 'and does not look like more'
+
+run path short.ini wc
+gives 1 'path of a fixture that is short'
+run path unsure.ini wc
+gives 3 'path of a fixture that cannot be told'
+run path converted.ini wc
+gives 0 'path of a fixture that works'
+holds out 'to wc at peak, after the retrofit' 'path: the retrofit, if any'
+run path converted.ini wc --state existing
+holds out 'to wc at peak, as it stands' 'path: the state that is asked for'
+run path converted.ini wc --darcy
+holds out 'Darcy-Weisbach: ' 'path: the comparison that is asked for'
+run tables
+gives 0 'tables'
+run tables COPPER l
+gives 0 'tables of a name in other letters, unquoted'
+holds out 'pipe copper L' 'tables: the entry in full'
+holds out 'source' 'tables: its source'
+
+# ---- Several sites ---------------------------------------------------------
+
+run check works.ini converted.ini
+gives 0 'two sites that work'
+run check works.ini unsure.ini
+gives 3 'two sites, one cannot be told'
+run check unsure.ini short.ini works.ini
+gives 1 'three sites: what fails comes before what cannot be told'
+holds out '3 sites: 1 works, 1 will not, for 1 it cannot be told.' \
+    'several sites: the total'
+for name in works short unsure; do
+    holds out "  $name.ini " "several sites: a line for $name.ini"
+done
+run check broken.ini works.ini wrong.ini
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'a site that cannot be read: no report of any'
+holds err 'broken.ini:7: ' 'the errors of the first file, with the line'
+holds err 'wrong.ini:11: ' 'the errors of the last file, with the line'
+
+# ---- Options anywhere, units, forms ----------------------------------------
+
+run check works.ini --units si
+gives 0 'an option behind the operand'
+holds out ' kPa' 'units are those asked for'
+if grep -q psi out; then result 1 'no other units'; else
+    result 0 'no other units'; fi
+cp out behind
+run --units si check works.ini
+cmp -s out behind
+result $? 'an option in front of the command'
+POSIXLY_CORRECT=1
+export POSIXLY_CORRECT
+run check works.ini --units=si
+cmp -s out behind
+result $? 'an option behind the operand, POSIXLY_CORRECT'
+unset POSIXLY_CORRECT
+cp works.ini ./--format
+run check -- --format
+gives 0 'a file named like an option, behind --'
+run check works.ini --format json
+gives 0 'JSON'
+[ "$(head -n 1 out)" = '{' ] && [ "$(tail -n 1 out)" = '}' ]
+result $? 'JSON is one object'
+holds out '"works": "yes"' 'JSON: the verdict'
+holds out '"pressure": "psi"' 'JSON: the units'
+run check short.ini works.ini --format json
+gives 1 'JSON of several sites'
+holds out '"path": "short.ini"' 'JSON of several sites names them'
+run check works.ini
+cp out once
+run check works.ini
+cmp -s out once
+result $? 'the same input gives the same bytes'
+if awk 'length($0) > 80 { long = 1 } END { exit !long }' once; then
+    result 1 'no line is wider than 80 columns'
+else
+    result 0 'no line is wider than 80 columns'
+fi
+
+# ---- Standard input --------------------------------------------------------
+
+"$FLUSHCALC" check - <works.ini >out 2>err
+status=$?
+gives 0 'a site from standard input'
+cmp -s out once
+result $? 'it is the same as from the file'
+"$FLUSHCALC" check - short.ini <works.ini >out 2>err
+status=$?
+gives 1 'standard input among several sites'
+holds out '  standard input ' 'it has a name of its own'
+"$FLUSHCALC" check - <broken.ini >out 2>err
+status=$?
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'a broken site from standard input'
+holds err 'standard input:7: ' 'its errors, with the line'
+"$FLUSHCALC" check - <&- >out 2>err
+[ $? -eq 2 ] && [ ! -s out ] && [ -s err ]
+result $? 'standard input that is closed'
+
+# ---- Where the report goes -------------------------------------------------
+
+run check works.ini --output report.txt
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && cmp -s report.txt once
+result $? 'output to a file'
+echo precious >kept.txt
+run check broken.ini --output kept.txt
+[ "$status" -eq 2 ] && [ "$(cat kept.txt)" = precious ]
+result $? 'a failure leaves the file as it was'
+chmod 640 kept.txt
+run check works.ini --output kept.txt
+[ "$(ls -l kept.txt | cut -c 1-10)" = '-rw-r-----' ] && cmp -s kept.txt once
+result $? 'a file that is replaced keeps its rights'
+ln -s kept.txt link.txt
+run check short.ini --output link.txt
+[ "$status" -eq 1 ] && [ -L link.txt ] && grep -q 'WILL NOT' kept.txt
+result $? 'a link stays a link'
+run check works.ini --output absent/report.txt
+refused 'output to a folder that is not there' \
+    'flushcalc: absent/report.txt cannot be written: No such file or directory'
+mkdir full
+run check works.ini --output full
+refused 'output to a folder' 'flushcalc: full cannot be written: Is a directory'
+(ulimit -f 0 2>/dev/null && trap '' XFSZ 2>/dev/null &&
+    exec "$FLUSHCALC" check works.ini --output half.txt 2>/dev/null)
+[ $? -ne 0 ] && [ ! -e half.txt ]
+result $? 'a file that cannot be written whole is not there'
+if ls | grep -q '\.txt\.'; then result 1 'no temporary file is left'; else
+    result 0 'no temporary file is left'; fi
+
+if [ -c /dev/full ]; then
+    "$FLUSHCALC" check works.ini >/dev/full 2>err
+    status=$?
+    : >out
+    refused 'a full disk' \
+        'flushcalc: standard output cannot be written: No space left on device'
+    run check works.ini --output /dev/full
+    refused 'output to a full device' \
+        'flushcalc: /dev/full cannot be written: No space left on device'
+    [ -c /dev/full ]
+    result $? 'a device is not replaced by a file'
+    "$FLUSHCALC" --help >/dev/full 2>err
+    [ $? -eq 2 ]
+    result $? 'help to a full disk'
+fi
+"$FLUSHCALC" check works.ini >&- 2>err
+status=$?
+: >out
+refused 'standard output that is closed' \
+    'flushcalc: standard output cannot be written: Bad file descriptor'
+{ sleep 1; "$FLUSHCALC" check works.ini 2>err; echo $? >status; } | :
+[ "$(cat status)" -eq 2 ] &&
+    grep -q 'standard output cannot be written: Broken pipe' err
+result $? 'a pipe that nobody reads'
+
+# ---- Colour and escaping ---------------------------------------------------
+
+escape=$(printf '\033')
+run check short.ini works.ini
+if grep -q "$escape" out; then result 1 'no colour but on a terminal'; else
+    result 0 'no colour but on a terminal'; fi
+site '120 psi' |
+    sed "s/^title.*/title = Inn $(printf '\342\200\256')txt/" >bidi.ini
+run check bidi.ini
+holds out 'Inn ?txt' 'a title cannot turn the direction of text'
+run check bidi.ini --format json
+holds out '"title": "Inn \u202Etxt"' 'JSON carries it escaped'
+
+# script(1) gives the command a terminal; not every system has it.
+if script -qec true /dev/null >/dev/null 2>&1; then
+    TERM=xterm script -qec "'$FLUSHCALC' check short.ini" /dev/null \
+        >out 2>err </dev/null
+    grep -q "$escape\[1;31mWILL NOT WORK$escape\[0m" out
+    result $? 'colour on a terminal'
+    TERM=dumb script -qec "'$FLUSHCALC' check short.ini" /dev/null \
+        >out 2>err </dev/null
+    grep -q 'WILL NOT WORK' out && ! grep -q "$escape" out
+    result $? 'no colour on a dumb terminal'
+    NO_COLOR=1 TERM=xterm script -qec "'$FLUSHCALC' check short.ini" \
+        /dev/null >out 2>err </dev/null
+    grep -q 'WILL NOT WORK' out && ! grep -q "$escape" out
+    result $? 'no colour under NO_COLOR'
+fi
+
+echo "1..$n"
+exit $failed

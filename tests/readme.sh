@@ -1,0 +1,49 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/readme.sh -- what README.md shows is what the command does: its site
+# file gives its report, and every command it names runs.
+set -u
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+readme=$srcdir/README.md
+
+# verdict NUMBER NAME STATUS: 0 is good.
+verdict() {
+    if [ "$3" -eq 0 ]; then
+        echo "ok $1 - $2"
+    else
+        echo "not ok $1 - $2"
+        sed 's/^/# /' "$work/why" 2>/dev/null
+    fi
+}
+
+# The indented block whose first line matches.
+block() {
+    awk -v start="$1" '
+        !on && index($0, "    " start) == 1 { on = 1 }
+        on && !/^    / && NF { exit }
+        on { sub(/^    /, ""); print }' "$readme"
+}
+
+commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
+count=$(echo "$commands" | wc -l)
+echo "1..$((count + 1))"
+
+block '[site]' >"$work/shop.ini"
+block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
+"$FLUSHCALC" check "$work/shop.ini" 2>"$work/why" |
+    head -n "$(wc -l <"$work/expected")" >"$work/report"
+[ -s "$work/expected" ] &&
+    diff "$work/expected" "$work/report" >>"$work/why"
+verdict 1 "the site file shown gives the report shown" $?
+
+number=1
+echo "$commands" | while IFS= read -r line; do
+    number=$((number + 1))
+    # shellcheck disable=SC2086 # words are meant
+    (cd "$srcdir" && "$FLUSHCALC" $(echo "$line" |
+        sed "s,--output clinic.json,--output $work/clinic.json,")) \
+        >"$work/out" 2>"$work/why"
+    [ $? -ne 2 ] && { [ -s "$work/out" ] || [ -s "$work/clinic.json" ]; }
+    verdict "$number" "flushcalc $line" $?
+done
