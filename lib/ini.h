@@ -39,6 +39,8 @@ struct fci_ini {
     const char *path;
     struct fci_section *sections; /* in the order of the file */
     size_t n_sections;
+    bool unclear; /* what a heading or the text was to be is not known, so
+                     that whole sections may be missing */
 };
 
 /* Read a file, or a text that stands for the file `path`.  FC_EINPUT: what is

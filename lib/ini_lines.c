@@ -63,6 +63,7 @@ read_heading(struct screening *s, char *text)
 
     s->where = IN_UNKNOWN_SECTION;
     if (!close || fci_comment_in(text, close)) {
+        s->gathering.ini->unclear = true;
         BLAME(s, "\"%s\" is not closed; expected \"]\" after the name",
               fci_excerpt(text).text);
         return;
@@ -71,6 +72,7 @@ read_heading(struct screening *s, char *text)
     heading = fci_squeezed(text + 1);
     rest = fci_trimmed(close + 1);
     if (!*heading) {
+        s->gathering.ini->unclear = true;
         BLAME(s, "the section has no kind; expected [kind] or [kind name]");
         return;
     }
@@ -204,6 +206,7 @@ read_plain_line(struct screening *s, char *text)
         read_entry(s, text);
     } else if (!s->said_at_top) {
         s->said_at_top = true;
+        s->gathering.ini->unclear = true;
         BLAME(s,
               "\"%s\" stands before the first section; expected [kind] or "
               "[kind name] first",
@@ -211,16 +214,34 @@ read_plain_line(struct screening *s, char *text)
     }
 }
 
+/* What follows a heading that cannot be read belongs to no section. */
+static void
+leave_section(struct screening *s, const char *start, size_t length)
+{
+    while (length > 0 && (*start == ' ' || *start == '\t')) {
+        start++;
+        length--;
+    }
+    if (length == 0 || *start != '[')
+        return;
+    s->where = IN_UNKNOWN_SECTION;
+    s->gathering.ini->unclear = true;
+}
+
 static void
 read_line(struct screening *s, const char *start, size_t length)
 {
     char line[FCI_LONGEST_LINE + 1];
     struct fci_not_text wrong;
+    const bool plain = length <= FCI_LONGEST_LINE
+                       && fci_plain_line(start, length, line, &wrong);
 
+    if (!plain)
+        leave_section(s, start, length);
     if (length > FCI_LONGEST_LINE)
         BLAME(s, "the line is %zu bytes long; at most %u can be read", length,
               FCI_LONGEST_LINE);
-    else if (!fci_plain_line(start, length, line, &wrong))
+    else if (!plain)
         blame_text(s, &wrong);
     else
         read_plain_line(s, fci_trimmed(line));
@@ -254,6 +275,7 @@ blame_nul(struct screening *s, const char *text, const char *nul)
 {
     for (s->line = 1; text < nul; text++)
         s->line += *text == '\n';
+    s->gathering.ini->unclear = true;
     BLAME(s, "a NUL byte stands in this line; expected a text file in UTF-8");
 }
 

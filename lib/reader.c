@@ -327,7 +327,7 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
     }
     if (worst != FC_OK)
         site->broken = true;
-    if (site->unclear)
+    if (site->unclear || ini->unclear)
         return worst;
     status = fc_site_finish(site, messages);
     return status == FC_OK || status == FC_EINPUT

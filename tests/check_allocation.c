@@ -407,8 +407,8 @@ refuse_loop(void)
     fc_status status = FC_ENOMEM;
 
     if (messages)
-        status = refused(fc_check(looping, &result, messages),
-                         FC_EUNSUPPORTED, messages);
+        status = refused(fc_check(looping, &result, messages), FC_EUNSUPPORTED,
+                         messages);
     EXPECT(!result);
     fc_diagnostics_free(messages);
     return status;
@@ -422,9 +422,9 @@ refuse_path(void)
     fc_status status = FC_ENOMEM;
 
     if (messages)
-        status = refused(fc_path_find(building, "wc-9", FC_EXISTING, &path,
-                                      messages),
-                         FC_EUNKNOWN, messages);
+        status = refused(
+            fc_path_find(building, "wc-9", FC_EXISTING, &path, messages),
+            FC_EUNKNOWN, messages);
     EXPECT(!path);
     fc_diagnostics_free(messages);
     return status;
@@ -448,11 +448,11 @@ read_wrong_building(void)
     fc_status status = FC_ENOMEM;
 
     if (messages)
-        status = fc_site_read_text(text, strlen(text), "site.ini", &site,
-                                   messages);
+        status =
+            fc_site_read_text(text, strlen(text), "site.ini", &site, messages);
     EXPECT(!site);
     if (status == FC_EINPUT) {
-        EXPECT(fc_diagnostics_count(messages) == 13);
+        EXPECT(fc_diagnostics_count(messages) == 14);
         status = FC_OK;
     }
     fc_diagnostics_free(messages);
@@ -599,6 +599,7 @@ static bool
 runs_out(int i)
 {
     const size_t blocks = allocation_blocks();
+    const size_t before = allocation_calls(); /* Check allocates too */
     fc_status status;
     size_t left;
     bool failed;
@@ -606,7 +607,7 @@ runs_out(int i)
     not_as_expected = NULL;
     status = works[i].work();
     failed = allocation_failures() > 0;
-    calls = allocation_calls();
+    calls = allocation_calls() - before;
     allocation_fail_never();
     left = allocation_blocks() - blocks;
     ck_assert_msg(!not_as_expected, "%s: not %s", works[i].name,
@@ -634,6 +635,7 @@ static void
 count_calls(int i, size_t *all, size_t *own)
 {
     ck_assert(!runs_out(i)); /* what is allocated but once, is now */
+    allocation_fail_never(); /* Check allocates too */
     ck_assert(!runs_out(i));
     *all = *own = calls;
     if (works[i].stride == 1)
@@ -644,17 +646,17 @@ count_calls(int i, size_t *all, size_t *own)
 }
 
 static void
-fail_all(int i, void (*fail)(size_t n))
+fail_all(int i, void (*set_up)(size_t n))
 {
     size_t all, own, n = 1, seen = 0;
 
     count_calls(i, &all, &own);
-    for (fail(n); runs_out(i); fail(n)) {
+    for (set_up(n); runs_out(i); set_up(n)) {
         seen++;
         n = next_failure(i, n, all, own);
     }
     ck_assert_uint_gt(n, all);
-    ck_assert_uint_gt(seen, works[i].least);
+    ck_assert_uint_ge(seen, works[i].least);
 }
 
 START_TEST(once)

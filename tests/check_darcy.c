@@ -52,7 +52,7 @@ END_TEST
 /* [CC] ex. 8-3: water of 60 degF, 0.2 ft3/s through 200 ft of 2 in bore with a
  * roughness of 7e-6 ft: 11.8 psi printed, 11.80 recomputed with the book's
  * density and viscosity.  Our water differs from the book's by under 0.5 %. */
-START_TEST(loss)
+START_TEST(loss_of_a_pipe)
 {
     const double ft = 0.3048, psi = 6894.757293168361;
     double loss = NAN;
@@ -76,7 +76,7 @@ main(void)
     tcase_add_loop_test(tcase, factor, 0,
                         (int)(sizeof factors / sizeof *factors));
     tcase_add_test(tcase, viscosity);
-    tcase_add_test(tcase, loss);
+    tcase_add_test(tcase, loss_of_a_pipe);
     srunner_run_all(runner, CK_ENV);
     failed = srunner_ntests_failed(runner);
     srunner_free(runner);

@@ -29,7 +29,8 @@ judged(const fc_site *site)
 
 /* G. S. Kell, J. Chem. Eng. Data 20 (1975) 97-105, and the newer standard
  * density of water, which differ in the last digits: both from memory; half of
- * the last digit.  10 m of water below the source stand for the density. */
+ * the last digit.  10 m of water below the source stand for the density,
+ * at the standard gravity of 9.80665 m/s2 (CGPM 1901). */
 static const struct {
     const char *temperature;
     double low, high;
@@ -51,8 +52,7 @@ START_TEST(density)
                             "kind = lavatory\n"
                             "rise = -10 m\n",
                             densities[_i].temperature);
-    const double rho =
-        (judged(site).ceiling.nominal - 100e3) / (FCI_GRAVITY * 10);
+    const double rho = (judged(site).ceiling.nominal - 100e3) / (9.80665 * 10);
 
     ck_assert_double_ge(rho, densities[_i].low - 0.0005);
     ck_assert_double_le(rho, densities[_i].high + 0.0005);
