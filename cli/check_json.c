@@ -111,6 +111,20 @@ add_pipe(json_t *array, const fc_check_result *result,
     return bad | json_add(array, object);
 }
 
+/* Margins in the order of `quoted_minima`. */
+static int
+put_against(json_t *object, const fc_check_result *result,
+            const fc_fixture_state *s)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; s->against_minima && i < result->n_minima; i++)
+        bad |= json_add(array, json_real(fc_from_si(result->units, FC_PRESSURE,
+                                                    s->against_minima[i])));
+    return bad | json_put(object, "margins_against_quoted", array);
+}
+
 static int
 add_fixture(json_t *array, const fc_check_result *result,
             const fc_checked_fixture *f)
@@ -130,6 +144,7 @@ add_fixture(json_t *array, const fc_check_result *result,
         json_t *state = json_object();
 
         bad |= json_put_end(state, u, &f->states[s]);
+        bad |= put_against(state, result, &f->states[s]);
         bad |= json_put(object, state_word((fc_state)s), state);
     }
     return bad | json_add(array, object);

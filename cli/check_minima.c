@@ -13,7 +13,7 @@
 static bool
 is_flush_valve(const fc_checked_fixture *f, fc_state state)
 {
-    return f->states[state].valve && f->states[state].flowing.given;
+    return f->states[state].against_minima != NULL;
 }
 
 static size_t
@@ -28,12 +28,12 @@ add_row(struct table *table, const struct page *page,
         fc_state state)
 {
     fc_unit_system u = page->units;
-    double worst = f->states[state].flowing.low;
+    const fc_fixture_state *s = &f->states[state];
 
     table_add(table, f->name);
-    table_add(table, figure_of(u, FC_PRESSURE, worst).text);
+    table_add(table, figure_of(u, FC_PRESSURE, s->flowing.low).text);
     for (size_t i = 0; i < minima_shown(result); i++) {
-        double margin = worst - result->minima[i].pressure;
+        double margin = s->against_minima[i];
 
         table_add_tinted(table, figure_margin(u, FC_PRESSURE, margin).text,
                          margin < 0.0 ? TINT_BAD : TINT_NONE);

@@ -45,7 +45,11 @@ say_works(struct page *page, const fc_check_result *result, fc_state state)
     f = &result->fixtures[s->governing];
     margin = figure_margin_said(page->units, FC_PRESSURE,
                                 f->states[state].margin.low);
-    if (fixtures_in(s) == 1)
+    if (fixtures_in(s) == 2)
+        page_say_tinted(page, TINT_GOOD, "WORKS",
+                        "%s: both fixtures; the least margin is %s (at %s).",
+                        state_phrase(state), margin.text, f->name);
+    else if (fixtures_in(s) == 1)
         page_say_tinted(page, TINT_GOOD, "WORKS",
                         "%s: its one fixture; the margin is %s (at %s).",
                         state_phrase(state), margin.text, f->name);
@@ -118,7 +122,11 @@ say_other(struct page *page, const fc_check_result *result)
 
     switch (s->works) {
     case FC_WORKS:
-        page_say(page, 0, 0, "As it stands: works, all %zu.", n);
+        if (n > 2)
+            page_say(page, 0, 0, "As it stands: works, all %zu.", n);
+        else
+            page_say(page, 0, 0, "As it stands: works%s.",
+                     n == 2 ? ", both" : "");
         return;
     case FC_WILL_NOT_WORK:
         page_say(page, 0, 0, "As it stands: will not work, %zu of %zu fail%s.",

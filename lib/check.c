@@ -72,6 +72,26 @@ decided_by(struct check *c, const struct fci_fixture *fixture, fc_state state,
     return text;
 }
 
+/* The same pressure against what codes and handbooks quote, since they
+ * differ. */
+static const double *
+against_minima(struct check *c, const struct fci_fixture *fixture,
+               const struct fci_judgement *j)
+{
+    const fc_check_result *result = &c->kept->result;
+    double *margins;
+    size_t i;
+
+    if (!fixture->kind->flushes)
+        return NULL;
+    margins =
+        fci_arena_array(&c->kept->arena, result->n_minima, sizeof *margins);
+    c->findings.out_of_memory |= !margins;
+    for (i = 0; margins && i < result->n_minima; i++)
+        margins[i] = j->flowing.low - result->minima[i].pressure;
+    return margins;
+}
+
 static void
 check_fixture(struct check *c, const struct fci_fixture *fixture,
               fc_checked_fixture *out)
@@ -93,6 +113,7 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
         fc_fixture_state *s = &out->states[state];
 
         *s = fci_fixture_state(fixture, (fc_state)state, &j[state]);
+        s->against_minima = against_minima(c, fixture, &j[state]);
         s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
         fci_find_fixture(&c->findings, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
@@ -311,7 +332,7 @@ static fc_status
 run(struct check *c)
 {
     take_heading(c);
-    if (!check_fixtures(c) || !check_pipes(c) || !take_minima(c))
+    if (!take_minima(c) || !check_fixtures(c) || !check_pipes(c))
         return FC_ENOMEM;
     check_state(c, FC_EXISTING);
     fci_find_spare(&c->findings, &c->kept->result, FC_EXISTING);

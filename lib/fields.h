@@ -40,6 +40,11 @@ enum fci_domain {
     FCI_FRACTION /* 0 to 1 */
 };
 
+/* No building has a figure beyond these, in SI; with one, what is worked out
+ * would be infinite or nothing at all. */
+#define FCI_LARGEST 1e9
+#define FCI_LEAST 1e-9 /* of what must be above 0 */
+
 struct fci_field {
     const char *key;
     enum fci_field_type type;

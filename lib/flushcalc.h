@@ -461,6 +461,9 @@ typedef struct fc_fixture_state {
     fc_range spare; /* how far the supply may fall until it is short; negative:
                        how far it must rise; not given where no supply pressure
                        would help, or nothing requires */
+    const double *against_minima; /* of a flush valve, from fc_check(): the
+                                     worst flowing pressure less each of the
+                                     result's minima; otherwise NULL */
 } fc_fixture_state;
 
 typedef struct fc_checked_fixture {

@@ -50,8 +50,9 @@ new_block(struct fci_arena *arena, size_t needed)
     return block;
 }
 
-void *
-fci_arena_alloc(struct fci_arena *arena, size_t size)
+/* Memory that is not zeroed, for what is written over at once. */
+static void *
+take(struct fci_arena *arena, size_t size)
 {
     struct fci_block *block = arena->blocks;
     void *memory;
@@ -65,7 +66,15 @@ fci_arena_alloc(struct fci_arena *arena, size_t size)
         return NULL;
     memory = (char *)block->data + block->used;
     block->used += size;
-    return memset(memory, 0, size);
+    return memory;
+}
+
+void *
+fci_arena_alloc(struct fci_arena *arena, size_t size)
+{
+    void *memory = take(arena, size);
+
+    return memory ? memset(memory, 0, size) : NULL;
 }
 
 void *
@@ -79,7 +88,7 @@ fci_arena_array(struct fci_arena *arena, size_t count, size_t size)
 void *
 fci_arena_copy(struct fci_arena *arena, const void *data, size_t n)
 {
-    void *copy = fci_arena_alloc(arena, n);
+    void *copy = take(arena, n);
 
     if (copy && n)
         memcpy(copy, data, n);
@@ -89,10 +98,12 @@ fci_arena_copy(struct fci_arena *arena, const void *data, size_t n)
 char *
 fci_arena_substring(struct fci_arena *arena, const char *text, size_t n)
 {
-    char *copy = fci_arena_alloc(arena, n + 1);
+    char *copy = take(arena, n + 1);
 
-    if (copy)
+    if (copy) {
         memcpy(copy, text, n);
+        copy[n] = '\0';
+    }
     return copy;
 }
 
@@ -105,16 +116,20 @@ fci_arena_string(struct fci_arena *arena, const char *text)
 char *
 fci_arena_vprintf(struct fci_arena *arena, const char *format, va_list args)
 {
+    char first[256]; /* most texts fit, and need not be made twice */
     va_list again;
     char *text = NULL;
     int length;
 
     va_copy(again, args);
-    length = vsnprintf(NULL, 0, format, args);
-    if (length >= 0)
-        text = fci_arena_alloc(arena, (size_t)length + 1);
-    if (text)
-        vsnprintf(text, (size_t)length + 1, format, again);
+    length = vsnprintf(first, sizeof first, format, args);
+    if (length >= 0 && (size_t)length < sizeof first) {
+        text = fci_arena_substring(arena, first, (size_t)length);
+    } else if (length >= 0) {
+        text = take(arena, (size_t)length + 1);
+        if (text)
+            vsnprintf(text, (size_t)length + 1, format, again);
+    }
     va_end(again);
     return text;
 }

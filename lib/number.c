@@ -33,23 +33,32 @@ locale_radix(void)
     return radix;
 }
 
-/* strtod() on what is known to be a number, with the locale's own point. */
+/* A number with the locale's own point in place of its point. */
+static double
+to_double_by_radix(const char *number)
+{
+    const struct radix radix = locale_radix();
+    char token[LONGEST_NUMBER + 1 + sizeof radix.text];
+    const size_t before = strcspn(number, ".");
+
+    memcpy(token, number, before);
+    memcpy(token + before, radix.text, radix.length);
+    strcpy(token + before + radix.length, number + before + 1);
+    return strtod(token, NULL);
+}
+
+/* strtod() on what is known to be a number; where it stops, it is at a point
+ * that is not the locale's. */
 static double
 to_double(const char *start, size_t length)
 {
-    const struct radix radix = locale_radix();
-    char token[LONGEST_NUMBER + sizeof radix.text];
-    const char *point = memchr(start, '.', length);
-    size_t n = point ? (size_t)(point - start) : length;
+    char token[LONGEST_NUMBER + 1], *end;
+    double value;
 
-    memcpy(token, start, n);
-    if (point) {
-        memcpy(token + n, radix.text, radix.length);
-        memcpy(token + n + radix.length, point + 1, length - n - 1);
-        length += radix.length - 1;
-    }
+    memcpy(token, start, length);
     token[length] = '\0';
-    return strtod(token, NULL);
+    value = strtod(token, &end);
+    return *end == '.' ? to_double_by_radix(token) : value;
 }
 
 /* Behind "12", "12.5", ".5", "1.2e3"; p itself when there is no number.  A
@@ -161,13 +170,17 @@ fci_read_number(const char **text, double *value)
 void
 fci_plain_number(char *text)
 {
-    const struct radix radix = locale_radix();
-    char *point = strstr(text, radix.text);
+    char *point = text + strspn(text, "-0123456789");
 
-    if (point) {
-        *point = '.';
-        memmove(point + 1, point + radix.length,
-                strlen(point + radix.length) + 1);
+    if (*point && *point != '.') { /* the locale's point, or an exponent */
+        const struct radix radix = locale_radix();
+
+        point = strstr(text, radix.text);
+        if (point) {
+            *point = '.';
+            memmove(point + 1, point + radix.length,
+                    strlen(point + radix.length) + 1);
+        }
     }
     if (text[0] == '-' && text[strspn(text, "-0.")] == '\0')
         memmove(text, text + 1, strlen(text));

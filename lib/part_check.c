@@ -81,7 +81,6 @@ static void
 check_range(struct check *c, const struct fci_field *field, fc_range value)
 {
     const char *what = fci_dimension_name(field->dimension);
-    struct fci_shown shown;
 
     if (!value.given)
         return;
@@ -92,22 +91,29 @@ check_range(struct check *c, const struct fci_field *field, fc_range value)
              "that order are expected");
         return;
     }
-    shown = as_given(c, field, value);
-    if (field->type == FCI_FIGURE && value.low < value.high)
+    if (fmax(-value.low, value.high) > FCI_LARGEST)
+        FAIL(c, field->key,
+             "\"%s\" is too large to be true; %s that a building can have is "
+             "expected",
+             as_given(c, field, value).text, what);
+    else if (field->type == FCI_FIGURE && value.low < value.high)
         FAIL(c, field->key, "\"%s\" is a range; a single figure is expected",
-             shown.text);
+             as_given(c, field, value).text);
     else if (field->domain == FCI_NOT_NEGATIVE && value.low < 0)
         FAIL(c, field->key, "\"%s\" is negative; %s of 0 or more is expected",
-             shown.text, what);
+             as_given(c, field, value).text, what);
     else if (field->domain == FCI_POSITIVE && value.low <= 0)
         FAIL(c, field->key, "\"%s\" is not above 0; %s above 0 is expected",
-             shown.text, what);
+             as_given(c, field, value).text, what);
+    else if (field->domain == FCI_POSITIVE && value.low < FCI_LEAST)
+        FAIL(c, field->key, "\"%s\" is as good as 0; %s above 0 is expected",
+             as_given(c, field, value).text, what);
     else if (field->domain == FCI_FRACTION
              && (value.low < 0 || value.high > 1))
         FAIL(c, field->key,
              "\"%s\" is not a share; a figure from 0 to 1, or up to 100 %%, "
              "is expected",
-             shown.text);
+             as_given(c, field, value).text);
 }
 
 static void
@@ -129,6 +135,24 @@ check_pair(struct check *c, const struct fci_field *field, fc_range first,
     check_range(c, &at, second);
 }
 
+static bool
+check_point(struct check *c, const char *key, fc_point point, size_t number)
+{
+    if (point.x < 0 || point.y < 0)
+        FAIL(c, key,
+             "has a figure below 0 at point %zu; figures of 0 or more are "
+             "expected",
+             number);
+    else if (!(point.x <= FCI_LARGEST && point.y <= FCI_LARGEST)) /* or NaN */
+        FAIL(c, key,
+             "has a figure too large to be true at point %zu; figures that a "
+             "building can have are expected",
+             number);
+    else
+        return true;
+    return false;
+}
+
 /* Points ascending in flow from 0 on; `sign` +1: never falling in y (a loss
  * that fell with the flow could not be bounded), -1: never rising (a pump). */
 static void
@@ -142,18 +166,10 @@ check_points(struct check *c, const char *key, const fc_point *points,
         return;
     }
     for (i = 0; i < n; i++)
-        if (!isfinite(points[i].x) || !isfinite(points[i].y) || points[i].x < 0
-            || points[i].y < 0) {
-            FAIL(c, key,
-                 "has a figure %s at point %zu; figures of 0 or more are "
-                 "expected",
-                 points[i].x < 0 || points[i].y < 0 ? "below 0"
-                                                    : "that is not finite",
-                 i + 1);
+        if (!check_point(c, key, points[i], i + 1))
             return;
-        }
     for (i = 1; i < n; i++) {
-        if (!(points[i].x > points[i - 1].x)) {
+        if (!(points[i].x - points[i - 1].x >= FCI_LEAST)) {
             FAIL(c, key,
                  "point %zu is not at a higher flow than the one before; "
                  "points in ascending order of flow are expected",
@@ -209,7 +225,7 @@ check_deviation(struct check *c, const struct fci_field *field,
 {
     if (!deviation->given)
         return;
-    if (!isfinite(deviation->amount) || deviation->amount < 0
+    if (!(deviation->amount >= 0 && deviation->amount <= FCI_LARGEST)
         || (deviation->is_fraction && deviation->amount >= 1))
         FAIL(c, field->key,
              "cannot be a deviation; 0 or more, and under "

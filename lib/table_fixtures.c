@@ -70,7 +70,7 @@ read_units(const char *list, double cold_share, double hot_share,
     while (fci_table_next_item(&list, item, sizeof item)) {
         text = item;
         if (!fci_read_number(&text, &number) || !(number >= 0)
-            || !isfinite(number))
+            || number > FCI_LARGEST)
             return false;
         while (*text == ' ')
             text++;
@@ -251,7 +251,7 @@ read_flows(struct fci_table_reader *r, const struct fci_entry *entry,
             fci_table_wrong(r, entry, "%s", why.text);
             return false;
         }
-        if (*flows[i] <= 0)
+        if (*flows[i] < FCI_LEAST)
             break;
     }
     if (i == 2)
@@ -350,7 +350,8 @@ fci_table_read_falling(struct fci_table_reader *r, void *entry)
         else if (!fci_read_figure(rows[i].entry->value, FC_NUMBER, false,
                                   &units, &why))
             fci_table_wrong(r, rows[i].entry, "%s", why.text);
-        else if (!(units.nominal > (i ? falling->cumulative[i - 1] : 0.0)))
+        else if (!(units.nominal > (i ? falling->cumulative[i - 1] : 0.0)
+                   && units.nominal <= FCI_LARGEST))
             fci_table_wrong_value(r, rows[i].entry,
                                   "more units than for one valve less");
         else

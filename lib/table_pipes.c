@@ -71,7 +71,7 @@ read_bore(struct fci_table_reader *r, const struct fci_entry *entry,
         if (value.nominal <= 0)
             *bore = 0;
     }
-    if (*bore > 0)
+    if (*bore >= FCI_LEAST && *bore <= FCI_LARGEST)
         return true;
     fci_table_wrong_value(r, entry, "a tube with a wall and a bore");
     return false;
@@ -288,7 +288,9 @@ read_rating(struct fci_table_reader *r, const struct fci_entry *entry,
         fci_table_wrong(r, entry, "%s", why.text);
         return false;
     }
-    if (strncmp(text, "at ", 3) != 0 || !(*loss > 0) || !(at.nominal > 0)) {
+    if (strncmp(text, "at ", 3) != 0
+        || !(*loss >= FCI_LEAST && *loss <= FCI_LARGEST)
+        || !(at.nominal >= FCI_LEAST && at.nominal <= FCI_LARGEST)) {
         fci_table_wrong_value(
             r, entry,
             "a pressure at a flow, both above 0, such as 15 psi at "

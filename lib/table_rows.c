@@ -82,7 +82,9 @@ check_domain(struct fci_table_reader *r, const struct fci_field *field,
 
     if (!value->given || !entry)
         return;
-    if (field->domain == FCI_POSITIVE && !(value->low > 0)) {
+    if (!(fmax(-value->low, value->high) <= FCI_LARGEST)) {
+        fci_table_wrong_value(r, entry, "a figure that can be true");
+    } else if (field->domain == FCI_POSITIVE && !(value->low >= FCI_LEAST)) {
         snprintf(expected, sizeof expected, "%s above 0",
                  fci_dimension_name(field->dimension));
         fci_table_wrong_value(r, entry, expected);
@@ -175,7 +177,7 @@ read_place(struct fci_table_reader *r, const struct fci_entry *entry,
         return false;
     }
     *place = value.nominal;
-    if (!(*place > 0)) {
+    if (!(*place >= FCI_LEAST && *place <= FCI_LARGEST)) {
         fci_table_wrong(r, entry,
                         "is no key of a row; a figure above 0 is expected");
         return false;
@@ -266,5 +268,11 @@ fci_table_figure_or_dash(const char *text, fc_dimension dimension,
     if (!fci_read_figure(text, dimension, false, &figure, why))
         return false;
     *value = figure.nominal;
-    return true;
+    if (fabs(*value) <= FCI_LARGEST)
+        return true;
+    snprintf(why->text, sizeof why->text,
+             "\"%.40s\" is too large to be true; %s that a building can have "
+             "is expected",
+             text, fci_dimension_name(dimension));
+    return false;
 }

@@ -76,16 +76,16 @@ in_si(const struct writer *w)
 static const char *
 figure(struct writer *w, fc_dimension dimension, fc_range value)
 {
-    const double unit = in_si(w) ? units[dimension].si_unit
-                                 : units[dimension].us_unit;
+    const double unit =
+        in_si(w) ? units[dimension].si_unit : units[dimension].us_unit;
     const char *word = in_si(w) ? units[dimension].si : units[dimension].us;
 
     if (value.low < value.high)
         return fci_arena_printf(&w->arena, "%s .. %s%s",
                                 number(w, value.low / unit),
                                 number(w, value.high / unit), word);
-    return fci_arena_printf(&w->arena, "%s%s",
-                            number(w, value.nominal / unit), word);
+    return fci_arena_printf(&w->arena, "%s%s", number(w, value.nominal / unit),
+                            word);
 }
 
 static void
@@ -147,9 +147,9 @@ size_label(struct writer *w, const struct fci_material *material, double size)
     static const struct {
         const char *label, *dn;
     } pairs[] = {
-        { "1/2 in", "DN15" },   { "3/4 in", "DN20" },  { "1 in", "DN25" },
+        { "1/2 in", "DN15" },   { "3/4 in", "DN20" },   { "1 in", "DN25" },
         { "1-1/4 in", "DN32" }, { "1-1/2 in", "DN40" }, { "2 in", "DN50" },
-        { "2-1/2 in", "DN65" }, { "3 in", "DN80" },    { "4 in", "DN100" },
+        { "2-1/2 in", "DN65" }, { "3 in", "DN80" },     { "4 in", "DN100" },
     };
     size_t i, k;
 
@@ -243,9 +243,9 @@ write_pipe(struct writer *w, const fc_pipe *p)
     put_figure(w, "length", FC_LENGTH, p->length);
     put_figure(w, "rise", FC_LENGTH, p->rise);
     for (i = 0; i < p->n_fittings; i++)
-        fittings = fci_arena_printf(&w->arena, "%s%s%d %s", fittings,
-                                    i ? ", " : "", p->fittings[i].count,
-                                    p->fittings[i].name);
+        fittings =
+            fci_arena_printf(&w->arena, "%s%s%d %s", fittings, i ? ", " : "",
+                             p->fittings[i].count, p->fittings[i].name);
     put_word(w, "fittings", p->n_fittings ? fittings : NULL);
     put_word(w, "condition", conditions[p->condition]);
     put_figure(w, "c", FC_NUMBER, p->c);
@@ -388,8 +388,9 @@ print(struct writer *w, const char *text, bool word)
 static void
 print_noise(struct writer *w, bool end_of_line)
 {
-    static const char *const between[] = { "", "\n", "; a remark\n",
-                                           "  # length = 3\n", "\t\n", "" };
+    static const char *const between[] = {
+        "", "\n", "; a remark\n", "  # length = 3\n", "\t\n", ""
+    };
     static const char *const behind[] = { "\n", "  \n", " ; a remark\n",
                                           "\t# another\n", "\r\n" };
 
@@ -404,9 +405,8 @@ print_noise(struct writer *w, bool end_of_line)
 static void
 print_section(struct writer *w, const char *kind, const char *name)
 {
-    size_t *order = w->style->noise
-                        ? building_order(w->n, w->style->noise)
-                        : NULL;
+    size_t *order =
+        w->style->noise ? building_order(w->n, w->style->noise) : NULL;
     size_t i;
 
     fputc('[', w->out);

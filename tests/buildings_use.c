@@ -109,7 +109,8 @@ sample_size(fc_range *size, const struct fci_material *material, gsl_rng *rng)
                      && material->sizes[high + 1].nominal < size->high + 1e-6;
          high++)
         ;
-    i = low + (size_t)gsl_rng_uniform_int(rng, (unsigned long)(high - low + 1));
+    i = low
+        + (size_t)gsl_rng_uniform_int(rng, (unsigned long)(high - low + 1));
     *size = fc_exactly(material->sizes[i].nominal);
 }
 

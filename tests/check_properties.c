@@ -127,8 +127,9 @@ same_fixture_state(const struct nearness *n, const fc_fixture_state *a,
           a->works, b->works, a->pressure, b->pressure);
     HOLDS(n->b, a->governed_by == b->governed_by, "%s: governors differ",
           n->name);
-    HOLDS(n->b, !a->valve == !b->valve
-                    && (!a->valve || fci_same_name(a->valve, b->valve)),
+    HOLDS(n->b,
+          !a->valve == !b->valve
+              && (!a->valve || fci_same_name(a->valve, b->valve)),
           "%s: valves differ", n->name);
     near_range(n, "required", a->required, b->required, n->pressure);
     near_range(n, "flowing", a->flowing, b->flowing, n->pressure);
@@ -140,12 +141,12 @@ static void
 same_pipe_state(const struct nearness *n, const fc_pipe_state *a,
                 const fc_pipe_state *b)
 {
-    HOLDS(n->b,
-          property_near(a->fixture_units, b->fixture_units, n->share, 0)
-              && property_near(a->falling_units, b->falling_units, n->share,
-                               0),
-          "%s: units %.17g and %.17g", n->name, a->fixture_units,
-          b->fixture_units);
+    HOLDS(
+        n->b,
+        property_near(a->fixture_units, b->fixture_units, n->share, 0)
+            && property_near(a->falling_units, b->falling_units, n->share, 0),
+        "%s: units %.17g and %.17g", n->name, a->fixture_units,
+        b->fixture_units);
     near_range(n, "peak flow", a->peak_flow, b->peak_flow, 0);
     near_range(n, "velocity", a->velocity, b->velocity, 0);
     near_range(n, "friction loss", a->friction_loss, b->friction_loss, 0);
@@ -232,7 +233,8 @@ main(void)
     suite_add_tcase(suite, properties_of_reports());
     suite_add_tcase(suite, properties_of_method());
     runner = srunner_create(suite);
-    /* a thousand short tests: a process for each would take longer than they */
+    /* a thousand short tests: a process for each would take longer than they
+     */
     srunner_set_fork_status(runner, CK_NOFORK);
     srunner_run_all(runner, CK_ENV);
     failed = srunner_ntests_failed(runner);

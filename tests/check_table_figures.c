@@ -682,9 +682,9 @@ static const struct {
     { "bathroom group, flush valve",
       { 0, 0, 0 },
       { 6, 3, 8 },
-      NONE,
-      NONE,
-      NONE,
+      25,
+      35,
+      15,
       NULL },
     { "bathroom group, flush tank",
       { 0, 0, 0 },
@@ -1040,7 +1040,8 @@ static const struct {
     { FC_UPC, "clinical sink, flush valve", "siphonic closet 3.5 gal" },
     { FC_IPC, "water closet, flush tank", NULL },
     { FC_UPC, "water closet, flushometer tank", NULL },
-    { FC_IPC, "bathroom group, flush valve", NULL },
+    { FC_IPC, "bathroom group, flush valve", "siphonic closet 3.5 gal" },
+    { FC_IPC, "bathroom group, flush tank", NULL },
     { FC_UPC, "lavatory", NULL },
 };
 

@@ -47,8 +47,7 @@ bool property_near(double a, double b, double share, double absolute);
 /* All figures and verdicts of two results of one building, matched by name.
  * With both tolerances 0 they must be the same bits. */
 void property_same(const struct building *b, const fc_check_result *one,
-                   const fc_check_result *two, double share,
-                   double pressure);
+                   const fc_check_result *two, double share, double pressure);
 
 /* Fails the test, naming the building. */
 _Noreturn void property_fails(const struct building *b, const char *format,

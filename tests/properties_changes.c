@@ -25,8 +25,8 @@ count_up(struct building *b, struct building_part *part, gsl_rng *rng)
     (void)b;
     if (part->kind != FCI_FIXTURE)
         return false;
-    part->as.fixture.count += 1 + (part->as.fixture.count == 0)
-                              + (int)gsl_rng_uniform_int(rng, 20);
+    part->as.fixture.count +=
+        1 + (part->as.fixture.count == 0) + (int)gsl_rng_uniform_int(rng, 20);
     return true;
 }
 

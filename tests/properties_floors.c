@@ -171,8 +171,7 @@ START_TEST(typical_floor)
     struct property_check floors = check_tower(&b, &t, write_floors);
     const size_t n = (size_t)(t.last - t.first + 1 - (t.skipped != 0));
 
-    ck_assert_uint_eq(typical.result->n_fixtures,
-                      n * (t.basins ? 2u : 1u));
+    ck_assert_uint_eq(typical.result->n_fixtures, n * (t.basins ? 2u : 1u));
     property_same(&b, typical.result, floors.result, 0, 0);
     property_check_end(&floors);
     property_check_end(&typical);

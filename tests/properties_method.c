@@ -53,8 +53,8 @@ kind_of(const struct naive *n, const fc_fixture *f)
 static const fc_valve *
 valve_of(const struct naive *n, const fc_fixture *f)
 {
-    const char *name = n->state == FC_RETROFIT && f->retrofit ? f->retrofit
-                                                              : f->existing;
+    const char *name =
+        n->state == FC_RETROFIT && f->retrofit ? f->retrofit : f->existing;
     size_t i;
 
     if (!name)
@@ -273,8 +273,8 @@ static double
 c_of(const struct naive *n, const fc_pipe *pipe)
 {
     const struct fci_material *material = building_material(n->b, pipe);
-    const fc_condition condition = pipe->condition ? pipe->condition
-                                                   : n->b->settings.condition;
+    const fc_condition condition =
+        pipe->condition ? pipe->condition : n->b->settings.condition;
 
     if (pipe->c.given)
         return pipe->c.nominal;
@@ -304,8 +304,8 @@ pipe_loss(const struct naive *n, const fc_pipe *pipe, double flow)
     const double d = bore_of(n, pipe) / FOOT;
     const double cubic_feet_per_second = flow / (FOOT * FOOT * FOOT);
     const double v = cubic_feet_per_second / (acos(-1) * d * d / 4);
-    const double s = exp(log(v / (1.318 * c_of(n, pipe) * pow(d / 4, 0.63)))
-                         / 0.54);
+    const double s =
+        exp(log(v / (1.318 * c_of(n, pipe) * pow(d / 4, 0.63))) / 0.54);
     const double psi_per_foot = n->weight * FOOT / PSI;
 
     return flow > 0 ? s * feet * psi_per_foot * PSI : 0;
@@ -367,12 +367,12 @@ behind(const struct naive *n, struct building_part *part, double in,
     case FCI_PUMP:
         if (part->as.pump.running == FC_NO)
             return p;
-        set = p + n->weight
-                      * curve_at(part->as.pump.curve, part->as.pump.n_curve,
-                                 flow);
-        return part->as.pump.hold.given
-                   ? fmin(set, part->as.pump.hold.nominal)
-                   : set;
+        set =
+            p
+            + n->weight
+                  * curve_at(part->as.pump.curve, part->as.pump.n_curve, flow);
+        return part->as.pump.hold.given ? fmin(set, part->as.pump.hold.nominal)
+                                        : set;
     default:
         return p - meter_loss(&part->as.device, flow);
     }
@@ -425,8 +425,8 @@ agree_on_fixture(const struct naive *n, const fc_checked_fixture *out)
 {
     const fc_fixture *f = &building_find(n->b, true, out->name)->as.fixture;
     const double lift = n->weight * f->rise.nominal;
-    const double flowing = pressure_at(n, f->on) - lift
-                           - loss_at(&f->stop, flow_of(n, f));
+    const double flowing =
+        pressure_at(n, f->on) - lift - loss_at(&f->stop, flow_of(n, f));
 
     agree(n, out->name, "flowing", flowing,
           out->states[n->state].flowing.nominal, 1e5);

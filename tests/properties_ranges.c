@@ -27,8 +27,10 @@ in_range(const struct building *b, const char *name, const char *what,
     /* the ends of a range are apart from each other, not from the middle */
     HOLDS(b, fabs(exact.high - exact.low) <= 1e-6, "%s %s is not exact", name,
           what);
-    HOLDS(b, within(exact.nominal, range), "%s %s: %.12g is not in %.12g "
-          "to %.12g", name, what, exact.nominal, range.low, range.high);
+    HOLDS(b, within(exact.nominal, range),
+          "%s %s: %.12g is not in %.12g "
+          "to %.12g",
+          name, what, exact.nominal, range.low, range.high);
 }
 
 static void
@@ -97,8 +99,7 @@ result_in_range(const struct building *b, const fc_check_result *exact,
         const fc_checked_fixture *e = &exact->fixtures[i];
         const fc_checked_fixture *r = &range->fixtures[i];
 
-        in_range(b, r->name, "static", e->static_pressure,
-                 r->static_pressure);
+        in_range(b, r->name, "static", e->static_pressure, r->static_pressure);
         for (state = 0; state < property_states(range); state++)
             state_in_range(b, r->name, &e->states[state], &r->states[state]);
     }

@@ -72,11 +72,11 @@ check_path(const struct building *b, const struct property_check *check,
 {
     fc_path *path = NULL;
 
-    HOLDS(b,
-          fc_path_find(check->site, fixture->name, (fc_state)state, &path,
-                       NULL)
-              == FC_OK,
-          "no path to %s", fixture->name);
+    HOLDS(
+        b,
+        fc_path_find(check->site, fixture->name, (fc_state)state, &path, NULL)
+            == FC_OK,
+        "no path to %s", fixture->name);
     follows_the_tree(b, path);
     adds_up(b, path);
     flows_never_grow(b, path);
@@ -92,7 +92,7 @@ check_path(const struct building *b, const struct property_check *check,
 static bool
 is_odd(const char *word, size_t n)
 {
-    static const char *const odd[] = { "nan",  "-nan",  "inf",  "-inf",
+    static const char *const odd[] = { "nan",  "-nan",  "inf",   "-inf",
                                        "-0",   "-0.0",  "-0.00", "-0.000",
                                        "null", "(null)" };
     size_t i, k;
@@ -120,8 +120,9 @@ plain_words(const struct building *b, const char *text)
     while (*(word += strspn(word, blanks))) {
         n = strcspn(word, blanks);
         /* a full stop may end the sentence */
-        HOLDS(b, !is_odd(word, n) && !(n > 1 && word[n - 1] == '.'
-                                       && is_odd(word, n - 1)),
+        HOLDS(b,
+              !is_odd(word, n)
+                  && !(n > 1 && word[n - 1] == '.' && is_odd(word, n - 1)),
               "an odd figure in: %s", text);
         word += n;
     }

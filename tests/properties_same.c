@@ -22,17 +22,16 @@ same_words(const struct building *b, const fc_check_result *one,
 
     HOLDS(b, one->n_findings == two->n_findings, "numbers of findings");
     for (i = 0; i < one->n_findings; i++)
-        HOLDS(b,
-              one->findings[i].severity == two->findings[i].severity
-                  && fci_same_name(one->findings[i].subject,
-                                   two->findings[i].subject)
-                  && strcmp(one->findings[i].about, two->findings[i].about)
-                         == 0
-                  && fci_same_name(one->findings[i].text,
-                                   two->findings[i].text),
-              "%s: %s\nand %s: %s", one->findings[i].subject,
-              one->findings[i].text, two->findings[i].subject,
-              two->findings[i].text);
+        HOLDS(
+            b,
+            one->findings[i].severity == two->findings[i].severity
+                && fci_same_name(one->findings[i].subject,
+                                 two->findings[i].subject)
+                && strcmp(one->findings[i].about, two->findings[i].about) == 0
+                && fci_same_name(one->findings[i].text, two->findings[i].text),
+            "%s: %s\nand %s: %s", one->findings[i].subject,
+            one->findings[i].text, two->findings[i].subject,
+            two->findings[i].text);
     HOLDS(b, one->n_assumptions == two->n_assumptions, "of assumptions");
     for (i = 0; i < one->n_assumptions; i++)
         HOLDS(b, fci_same_name(one->assumptions[i], two->assumptions[i]),
@@ -147,8 +146,8 @@ write_out(struct building *b)
             fc_fixture twin = group;
 
             twin.count = 0;
-            twin.name = fci_arena_printf(&b->texts, "%s.twin%d", group.name,
-                                         k);
+            twin.name =
+                fci_arena_printf(&b->texts, "%s.twin%d", group.name, k);
             building_add(b, FCI_FIXTURE)->as.fixture = twin;
             serve_too(b, group.name, twin.name);
         }

@@ -81,8 +81,9 @@ enum end { NOMINAL, LOW, HIGH, ENDS };
 static double
 end_of(fc_range range, enum end end)
 {
-    return end == NOMINAL ? range.nominal : end == LOW ? range.low
-                                                       : range.high;
+    return end == NOMINAL ? range.nominal
+           : end == LOW   ? range.low
+                          : range.high;
 }
 
 static double
@@ -115,9 +116,9 @@ weight_of(const struct building *b)
     shift(&c.parts[0].as.source.water_level, 10);
     at = property_check(b);
     up = property_check(&c);
-    weight = (up.result->source_static.nominal
-              - at.result->source_static.nominal)
-             / 10;
+    weight =
+        (up.result->source_static.nominal - at.result->source_static.nominal)
+        / 10;
     property_check_end(&up);
     property_check_end(&at);
     building_free(&c);
