@@ -104,10 +104,11 @@ fci_refuse_unit(const struct fci_wanted *wanted, const char *from,
             list_name(&known,
                       i == FCI_NO_UNIT ? "no unit" : fci_units[i].name);
     if (wanted->why)
-        snprintf(wanted->why->text, sizeof wanted->why->text,
-                 "the unit of %s is not known; %s is needed, in one of: %s%s",
-                 quoted(from, to).text, fci_dimension_name(wanted->dimension),
-                 known.text, wanted->also);
+        snprintf(
+            wanted->why->text, sizeof wanted->why->text,
+            "%s has a unit that is not known; %s is needed, in one of: %s%s",
+            quoted(from, to).text, fci_dimension_name(wanted->dimension),
+            known.text, wanted->also);
     return false;
 }
 
