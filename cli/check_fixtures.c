@@ -123,6 +123,16 @@ print_whole(struct page *page, const fc_check_result *result, fc_state state,
 }
 
 /* Pressures alone; with the change where `change`. */
+/* "short" is said of pressure alone. */
+static const char *
+change_in_table(const fc_checked_fixture *f)
+{
+    return f->change == FC_STILL_SHORT
+                   && f->states[FC_RETROFIT].pressure != FC_WILL_NOT_WORK
+               ? "still fails"
+               : change_word(f->change);
+}
+
 static void
 print_pressures(struct page *page, const fc_check_result *result,
                 fc_state state, const char *when, bool change)
@@ -145,7 +155,7 @@ print_pressures(struct page *page, const fc_check_result *result,
         table_add(&table, f->name);
         add_end(&table, page, &f->states[state]);
         if (change)
-            table_add_tinted(&table, change_word(f->change),
+            table_add_tinted(&table, change_in_table(f),
                              change_tint(f->change));
     }
     table_print(&table, page);

@@ -157,10 +157,10 @@ say_governing(struct page *page, const fc_check_result *result, fc_state state)
     }
     f = &result->fixtures[s->governing];
     end = f->states[state];
-    page_say(page, 2, 4,
-             "%s governs: of all fixtures it has the least "
-             "margin.",
-             f->name);
+    page_say(page, 2, 4, "%s governs: of %s it has the least margin.", f->name,
+             s->works == FC_WILL_NOT_WORK && end.pressure == FC_WORKS
+                 ? "what will not work"
+                 : "all fixtures");
     part_why(page, f->static_pressure, &end);
     part_spare(page, s->spare_pressure, true);
     if (s->works == FC_WILL_NOT_WORK && end.pressure == FC_WORKS)

@@ -180,6 +180,10 @@ json_put_end(json_t *object, fc_unit_system units, const fc_fixture_state *end)
                           end->required);
     bad |=
         json_put_text(object, "governed_by", governor_word(end->governed_by));
+    bad |= json_put_figure(object, "code_minimum", units, FC_PRESSURE,
+                           end->code_minimum);
+    bad |= json_put_range(object, "valve_minimum", units, FC_PRESSURE,
+                          end->valve_minimum);
     bad |= json_put_range(object, "flowing_pressure", units, FC_PRESSURE,
                           end->flowing);
     bad |= json_put_range(object, "margin", units, FC_PRESSURE, end->margin);

@@ -22,14 +22,18 @@ static void
 say_ceiling(struct page *page, fc_range static_pressure,
             const fc_fixture_state *end)
 {
-    const char *whose = end->governed_by == FC_VALVE_GOVERNS
-                            ? "the valve's own minimum"
-                            : "the least the code allows";
+    const bool both =
+        end->governed_by == FC_CODE_GOVERNS && end->valve_minimum.given;
 
     page_say(page, 2, 4,
-             "With no flow and no losses it has %s; it needs %s flowing (%s).",
+             "With nothing flowing it has %s; it needs %s flowing (%s%s%s).",
              said_between(page->units, static_pressure).text,
-             said_between(page->units, end->required).text, whose);
+             said_between(page->units, end->required).text,
+             end->governed_by == FC_VALVE_GOVERNS
+                 ? "the valve's own minimum"
+                 : "the least the code allows",
+             both ? "; its valve asks " : "",
+             both ? said_between(page->units, end->valve_minimum).text : "");
     if (static_pressure.given && static_pressure.high < end->required.low)
         page_say(page, 2, 4,
                  "No pipe can cure that: even without flow there is less than "
@@ -94,7 +98,7 @@ part_why(struct page *page, fc_range static_pressure,
     say_margin(page, end);
     if (end->decided_by && *end->decided_by)
         page_say(page, 2, 4,
-                 "What decides it, and is not known well enough: "
+                 "What weighs most, and is not known well enough: "
                  "%s.",
                  end->decided_by);
 }

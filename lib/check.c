@@ -34,6 +34,8 @@ fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
         .valve_assumed = fixture->assumed[state],
         .required = j->need.pressure,
         .governed_by = j->need.governor,
+        .code_minimum = j->need.code,
+        .valve_minimum = j->need.valve,
         .flowing = j->flowing,
         .margin = j->margin,
         .pressure = j->pressure,
@@ -217,6 +219,8 @@ badness(fc_verdict verdict)
 static bool
 governs(const fc_fixture_state *a, const fc_fixture_state *b)
 {
+    if (badness(a->works) != badness(b->works))
+        return badness(a->works) > badness(b->works);
     if (badness(a->pressure) != badness(b->pressure))
         return badness(a->pressure) > badness(b->pressure);
     if (a->margin.low != b->margin.low)

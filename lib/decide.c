@@ -43,8 +43,7 @@ static const struct {
     [IN_LEVEL] = { "the water level of the tank", "measure it" },
     [IN_LENGTH] = { "the length of the pipes", "measure it there" },
     [IN_C] = { "the roughness C of the pipes",
-               "read gauges at both ends of that pipe at a known flow, or "
-               "state the condition" },
+               "read gauges at both ends of that pipe at a known flow" },
     [IN_BORE] = { "the size of the pipes",
                   "measure the pipe there, and its bore where it is opened" },
     [IN_RISE] = { "the heights", "measure the rise there" },
@@ -281,27 +280,41 @@ place_of(const struct fci_swings *swings, const struct fci_fixture *fixture,
                : swings->judge->site->elements[swing->at].name;
 }
 
+/* Whether knowing it exactly could settle the pressure one way or the other,
+ * all else staying as uncertain as it is. */
+static const char *
+alone(const struct fci_judgement *j, double swing)
+{
+    const bool settles = j->pressure != FC_CANNOT_TELL || !j->margin.given
+                         || j->margin.high - swing < 0
+                         || j->margin.low + swing >= 0;
+
+    return settles ? "" : "; by itself it cannot settle it";
+}
+
 static const char *
 word(const struct fci_swings *swings, const struct fci_fixture *fixture,
-     enum input input, const struct swing *swing, struct fci_arena *arena)
+     const struct fci_judgement *judgement, enum input input,
+     const struct swing *swing, struct fci_arena *arena)
 {
+    const char *enough = alone(judgement, swing->sum);
     const fc_unit_system units = swings->judge->site->settings.units;
     const struct fci_shown sum = fci_show(units, FC_PRESSURE, swing->sum);
     const struct fci_shown most = fci_show(units, FC_PRESSURE, swing->most);
     const char *place = place_of(swings, fixture, swing);
 
     if (input <= IN_LEVEL) /* of the source, and it says so */
-        return fci_arena_printf(arena, "%s (worth %s from worst to best): %s",
-                                inputs[input].what, sum.text,
-                                inputs[input].measure);
+        return fci_arena_printf(
+            arena, "%s (worth %s from worst to best): %s%s",
+            inputs[input].what, sum.text, inputs[input].measure, enough);
     if (swing->most < swing->sum * 0.999)
         return fci_arena_printf(
-            arena, "%s (worth %s from worst to best, %s of that in %s): %s",
+            arena, "%s (worth %s from worst to best, %s of that in %s): %s%s",
             inputs[input].what, sum.text, most.text, place,
-            inputs[input].measure);
+            inputs[input].measure, enough);
     return fci_arena_printf(
-        arena, "%s (worth %s from worst to best, in %s): %s",
-        inputs[input].what, sum.text, place, inputs[input].measure);
+        arena, "%s (worth %s from worst to best, in %s): %s%s",
+        inputs[input].what, sum.text, place, inputs[input].measure, enough);
 }
 
 /* Where the maximum alone is in doubt, which counts without flow, what a flow
@@ -353,5 +366,6 @@ fci_decided_by(const struct fci_swings *swings,
         if (matters(judgement, (enum input)input)
             && here[input].sum > here[most].sum)
             most = input;
-    return word(swings, fixture, (enum input)most, &here[most], arena);
+    return word(swings, fixture, judgement, (enum input)most, &here[most],
+                arena);
 }

@@ -45,7 +45,7 @@ find_device(struct fci_findings *f, const struct fci_element *element,
 
     if (device->meter_kind && flow > device->loss.flow.nominal)
         fci_find(f, FC_WARN, element->name, (int)state, "meter",
-                 "carries %s at peak%s; the safe maximum of its size is %s",
+                 "carries %s at peak%s; the rated maximum of its size is %s",
                  show(f, FC_FLOW, flow).text, fci_when(f->judge, state),
                  show(f, FC_FLOW, device->loss.flow.nominal).text);
     if (element->curve && flow > fci_curve_end(element->curve))

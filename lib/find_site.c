@@ -219,9 +219,11 @@ find_unused(struct fci_findings *f)
     const size_t claims = count_parts(f->judge->site, FCI_CLAIM);
 
     if (readings + claims > 0)
-        fci_find(f, FC_NOTE, "", FC_STATES, "readings",
+        fci_find(f, FC_WARN, "", FC_STATES, "readings",
                  "the site has %zu reading%s and %zu claim%s, which a check "
-                 "does not use: it judges from the supply and the piping",
+                 "does not use: it judges from the supply and the piping as "
+                 "given; what a static reading tells of the main is to be "
+                 "entered there",
                  readings, readings == 1 ? "" : "s", claims,
                  claims == 1 ? "" : "s");
 }

@@ -177,7 +177,7 @@ find_short(const struct subject *s, const struct fci_judgement *other)
 
     if (j->no_pipe == FC_WILL_NOT_WORK)
         FIND(s, FC_FAIL, "static pressure",
-             "has %s with no flow and no losses, and needs %s flowing%s (%s): "
+             "has %s with nothing flowing, and needs %s flowing%s (%s): "
              "no pipe can cure that%s",
              pressure(s, j->ceiling).text, pressure(s, j->need.pressure).text,
              fci_when(s->f->judge, s->state), governor_name(s), before);
@@ -203,7 +203,7 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
         find_short(s, other);
     else if (j->pressure == FC_CANNOT_TELL && !j->need.pressure.given)
         FIND(s, FC_WARN, "flowing pressure",
-             "has %s flowing at peak%s, and %s; what decides is %s",
+             "has %s flowing at peak%s, and %s; what weighs most is %s",
              pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
              s->fixture->kind->flushes ? "what it needs is not known"
                                        : "may have no water at all",
@@ -211,7 +211,7 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
     else if (j->pressure == FC_CANNOT_TELL)
         FIND(s, FC_WARN, "flowing pressure",
              "may have %s flowing at peak%s and needs %s: cannot tell; what "
-             "decides is %s",
+             "weighs most is %s",
              pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
              pressure(s, j->need.pressure).text,
              decided_by ? decided_by : "not known");
@@ -223,19 +223,22 @@ find_maximum(const struct subject *s)
     const struct fci_judgement *j = s->j;
     const char *whose =
         j->need.valve_maximum ? "the valve's" : "the site's limit";
+    const char *kept =
+        j->trapped.nominal > j->ceiling.nominal + FCI_SAME_PRESSURE
+            ? ", counting what a check valve may trap"
+            : "";
 
     if (j->maximum == FC_WILL_NOT_WORK)
-        FIND(
-            s, FC_FAIL, "maximum static",
-            "has %s with no flow; its maximum is %s (%s): a pressure-reducing "
-            "valve is called for, or a lower setting",
-            pressure(s, j->trapped).text,
-            one_pressure(s, j->need.maximum_static).text, whose);
+        FIND(s, FC_FAIL, "maximum static",
+             "has %s with no flow%s; its maximum is %s (%s): a "
+             "pressure-reducing valve is called for, or a lower setting",
+             pressure(s, j->trapped).text, kept,
+             one_pressure(s, j->need.maximum_static).text, whose);
     else if (j->maximum == FC_CANNOT_TELL)
         FIND(s, FC_WARN, "maximum static",
-             "may have %s with no flow; its maximum is %s (%s): cannot tell; "
-             "read a gauge there with nothing flowing",
-             pressure(s, j->trapped).text,
+             "may have %s with no flow%s; its maximum is %s (%s): cannot "
+             "tell; read a gauge there with nothing flowing",
+             pressure(s, j->trapped).text, kept,
              one_pressure(s, j->need.maximum_static).text, whose);
 }
 

@@ -453,11 +453,13 @@ typedef struct fc_fixture_state {
     bool valve_assumed; /* no valve was named: a generic class */
     fc_range required;  /* with the reserve; not given: nothing requires */
     fc_governor governed_by;
+    double code_minimum;    /* the code's least; NAN: it gives none */
+    fc_range valve_minimum; /* the valve's own, where it states one */
     fc_range flowing;   /* at peak */
     fc_range margin;    /* flowing less required */
     fc_verdict pressure; /* of `margin` alone */
     fc_verdict works;    /* of all checks together */
-    const char *decided_by; /* cannot tell: the input that decides */
+    const char *decided_by; /* cannot tell: the input that weighs most */
     fc_range spare; /* how far the supply may fall until it is short; negative:
                        how far it must rise; not given where no supply pressure
                        would help, or nothing requires */

@@ -402,7 +402,7 @@ START_TEST(library_decided_by_static)
     ck_assert_ptr_nonnull(strstr(text, "static pressure of the main"));
     ck_assert_uint_eq(result->states[FC_RETROFIT].unclear, 4);
     ck_assert_uint_eq(result->states[FC_RETROFIT].failing, 0);
-    ck_assert_int_eq(found("", "readings", FC_NOTE, "3 readings and 2 claims"),
+    ck_assert_int_eq(found("", "readings", FC_WARN, "3 readings and 2 claims"),
                      1);
     done();
 }

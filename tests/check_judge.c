@@ -600,7 +600,7 @@ static const struct {
     const char *text;
 } findings[] = {
     { SITE("30 psi") CLOSET, "static pressure", "x", FC_FAIL, NONE,
-      "has 30.0 psi with no flow and no losses, and needs 35.0 psi flowing "
+      "has 30.0 psi with nothing flowing, and needs 35.0 psi flowing "
       "(the code's least): no pipe can cure that" },
     { SITE("40 psi") CLOSET "stop = 8 psi\n", "flowing pressure", "x", FC_FAIL,
       NONE,
@@ -655,7 +655,7 @@ static const struct {
                      "size = 5/8 in\n"
                      "[fixture x]\non = m\nkind = water closet, flush valve\n",
       "meter", "m", FC_WARN, NONE,
-      "carries 27.0 gpm at peak; the safe maximum "
+      "carries 27.0 gpm at peak; the rated maximum "
       "of its size is 20.0 gpm" },
     { SITE("60 psi") "[device d]\nfrom = p\n"
                      "loss = 0 gpm 1 psi, 20 gpm 2 psi\n"
@@ -706,7 +706,7 @@ static const struct {
     { "[site]\ncode = upc\n" SITE("60 psi") CLOSET, "fixture units", "",
       FC_NOTE, FC_EXISTING, "40.0" },
     { SITE("60 psi") CLOSET "[reading g]\nat = p\npressure = 50 psi\n",
-      "readings", "", FC_NOTE, NONE, "has 1 reading and 0 claims" },
+      "readings", "", FC_WARN, NONE, "has 1 reading and 0 claims" },
     { "[site]\nwater temperature = 33 degF\n" SITE("60 psi") CLOSET,
       "friction formula", "", FC_WARN, NONE, "outside the 40 to 75 degF" },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"

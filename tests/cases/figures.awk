@@ -133,7 +133,7 @@ function ceiling(  from, rise, along, fit, static) {
     prose(static, 40, left)
     if (static < 40)
         out("text", "No pipe can cure that")
-    out("text", "has " psi(static) " psi with no flow and no losses, and " \
+    out("text", "has " psi(static) " psi with nothing flowing, and " \
         "needs 40.0 psi")
     out("row", "wc 3 30.0 " psi(static) " 40.0 " psi(left) " " \
         psi(left - 40) " " verdict(left - 40))
