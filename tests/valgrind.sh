@@ -1,0 +1,41 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/valgrind.sh -- the command under valgrind: no invalid access, nothing
+# uninitialised, no leak.
+set -u
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+number=0
+
+# try STATUS NAME ARGUMENT...: the command's own status, and no complaint.
+try() {
+    want=$1
+    name=$2
+    shift 2
+    number=$((number + 1))
+    if ! command -v valgrind >/dev/null; then
+        echo "ok $number - $name # SKIP no valgrind"
+        return
+    fi
+    "$builddir/libtool" --mode=execute valgrind -q --error-exitcode=99 \
+        --leak-check=full --show-leak-kinds=all --errors-for-leak-kinds=all \
+        "$FLUSHCALC" "$@" >"$work/out" 2>"$work/err"
+    status=$?
+    if [ "$status" -eq "$want" ]; then
+        echo "ok $number - $name"
+    else
+        echo "not ok $number - $name (status $status, not $want)"
+        sed 's/^/# /' "$work/err"
+    fi
+}
+
+echo 1..8
+cd "$srcdir/examples" || exit 1
+try 1 "check of the clinic" check clinic.ini
+try 3 "check of the school, as JSON" check --format json school.ini
+try 1 "check of several" check library.ini block.ini
+try 0 "check of the tower" check --units si tower.ini
+try 1 "path" path --darcy clinic.ini women-wc-6
+try 0 "tables" tables "copper L"
+try 2 "a broken site" check ../tests/bad/unknown-unit.ini
+try 2 "bad usage" chekc clinic.ini
