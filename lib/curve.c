@@ -80,11 +80,18 @@ fci_curve_end(const struct fci_curve *curve)
 
 /* The straight line through the last two points. */
 static double
-last_line(const struct fci_curve *curve, double x)
+last_slope(const struct fci_curve *curve)
 {
     const double *px = curve->x + curve->n - 2, *py = curve->y + curve->n - 2;
 
-    return py[1] + (py[1] - py[0]) / (px[1] - px[0]) * (x - px[1]);
+    return (py[1] - py[0]) / (px[1] - px[0]);
+}
+
+static double
+last_line(const struct fci_curve *curve, double x)
+{
+    return curve->y[curve->n - 1]
+           + last_slope(curve) * (x - fci_curve_end(curve));
 }
 
 double
@@ -95,4 +102,14 @@ fci_curve_at(const struct fci_curve *curve, double x)
     if (x >= fci_curve_end(curve) || !curve->between)
         return last_line(curve, x);
     return gsl_interp_eval(curve->between, curve->x, curve->y, x, NULL);
+}
+
+double
+fci_curve_slope(const struct fci_curve *curve, double x)
+{
+    if (x < curve->x[0])
+        return 0;
+    if (x >= fci_curve_end(curve) || !curve->between)
+        return last_slope(curve);
+    return gsl_interp_eval_deriv(curve->between, curve->x, curve->y, x, NULL);
 }

@@ -16,6 +16,8 @@ void fci_curve_free(struct fci_curve *curve);
 
 /* x not NaN.  Safe from several threads at once. */
 double fci_curve_at(const struct fci_curve *curve, double x);
+/* Its derivative there; at a kink, that of the piece to the right. */
+double fci_curve_slope(const struct fci_curve *curve, double x);
 /* The last point's x: beyond it the curve is extrapolated. */
 double fci_curve_end(const struct fci_curve *curve);
 

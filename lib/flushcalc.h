@@ -34,7 +34,8 @@ extern "C" {
     X(FC_EINPUT, "the input is not understood")                         \
     X(FC_EUNSUPPORTED, "the input asks for what is not worked out yet") \
     X(FC_EUNKNOWN, "no such name")                                      \
-    X(FC_ESTATE, "the call does not fit the state of the site")
+    X(FC_ESTATE, "the call does not fit the state of the site")         \
+    X(FC_ENOCONV, "the flows did not settle")
 
 typedef enum fc_status {
 #define FC_STATUS_CODE(code, text) code,

@@ -40,6 +40,19 @@ fci_resolve_element(struct fci_resolve *r, const struct fci_part *part,
                                           name));
         return FCI_NONE;
     }
+    if (site->parts[i].kind == FCI_PIPE) {
+        const fc_pipe *pipe = site->parts[i].data;
+
+        if (pipe->to
+            && fci_site_find_index(site, FCI_PIPE, pipe->to) != FCI_NO_NAME) {
+            fci_resolve_note(
+                r, fci_part_fail(part, r->messages, key,
+                                 "\"%.60s\" closes a loop; the element at "
+                                 "its end, \"%.60s\", is expected",
+                                 name, pipe->to));
+            return FCI_NONE;
+        }
+    }
     return r->place_of[i];
 }
 

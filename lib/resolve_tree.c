@@ -2,7 +2,9 @@
 /* lib/resolve_tree.c -- the elements of a site, in order from the source. */
 #include "resolve.h"
 #include "diagnostics.h"
+#include "units.h"
 
+#include <math.h>
 #include <string.h>
 
 /* ---- Elements --------------------------------------------------------- */
@@ -82,6 +84,7 @@ make_elements(struct fci_resolve *r)
             element->name = site->parts[i].name;
             element->rise = rise_of(&site->parts[i]);
             element->parent = FCI_NONE;
+            element->to = FCI_NONE;
             element++;
         }
     return true;
@@ -105,7 +108,8 @@ find_parents(struct fci_resolve *r)
 
             if (pipe->to) {
                 site->n_loops++;
-                fci_resolve_element(r, element->part, "to", pipe->to);
+                element->to =
+                    fci_resolve_element(r, element->part, "to", pipe->to);
             }
         }
     }
@@ -204,6 +208,72 @@ put_in_order(struct fci_resolve *r)
         report_rings(r, seen);
 }
 
+/* ---- Loops ------------------------------------------------------------ */
+
+/* Heights are added up along the tree from whole feet and inches; what is
+ * further off than this was drawn wrong, and would make water circle [m]. */
+#define SAME_HEIGHT 0.1
+
+/* Nominal, above the datum, at every outlet; NULL when out of memory. */
+static double *
+find_heights(struct fci_resolve *r)
+{
+    const fc_site *site = r->site;
+    double *height =
+        fci_arena_array(&r->site->arena, site->n_elements, sizeof *height);
+    size_t i, at;
+
+    if (!height)
+        fci_resolve_note(r, FC_ENOMEM);
+    for (i = 0; height && i < site->n_elements; i++) {
+        const struct fci_element *element;
+
+        at = site->order[i];
+        element = &site->elements[at];
+        height[at] =
+            element->parent == FCI_NONE
+                ? ((const fc_source *)element->part->data)->elevation.nominal
+                : height[element->parent] + element->rise.nominal;
+    }
+    return height;
+}
+
+/* The ends of such a pipe stand where the tree puts them, and its rise is
+ * what lies between, whatever it says itself. */
+static void
+fit_loop(struct fci_resolve *r, struct fci_element *element,
+         const double *height)
+{
+    const double rise = height[element->to] - height[element->parent];
+    const fc_unit_system units = r->site->settings.units;
+
+    if (element->rise.given
+        && fabs(element->rise.nominal - rise) > SAME_HEIGHT)
+        fci_resolve_note(
+            r, fci_part_fail(
+                   element->part, r->messages, "rise",
+                   "%s does not lead to the height of \"%.60s\"; "
+                   "%s is expected, or no rise at all",
+                   fci_show(units, FC_LENGTH, element->rise.nominal).text,
+                   ((const fc_pipe *)element->part->data)->to,
+                   fci_show(units, FC_LENGTH, rise).text));
+    element->rise = fc_exactly(rise);
+}
+
+static void
+fit_loops(struct fci_resolve *r)
+{
+    const double *height = find_heights(r);
+    size_t i;
+
+    for (i = 0; height && i < r->site->n_elements; i++) {
+        struct fci_element *element = &r->site->elements[i];
+
+        if (element->to != FCI_NONE && element->parent != FCI_NONE)
+            fit_loop(r, element, height);
+    }
+}
+
 void
 fci_resolve_tree(struct fci_resolve *r)
 {
@@ -213,4 +283,6 @@ fci_resolve_tree(struct fci_resolve *r)
     find_parents(r);
     if (r->worst != FC_ENOMEM)
         put_in_order(r);
+    if (r->worst == FC_OK && r->site->n_loops > 0)
+        fit_loops(r);
 }

@@ -42,6 +42,8 @@ struct fci_element {
     const struct fci_part *part;
     const char *name;
     size_t parent; /* element that feeds it; FCI_NONE: a source */
+    size_t to;     /* element at its end, of a pipe that closes a loop; or
+                      FCI_NONE */
     fc_range rise;
     struct fci_pipe *pipe; /* of a pipe */
     struct fci_curve *curve; /* of a pump, or of a loss given as points */
@@ -107,6 +109,10 @@ const struct fci_part *fci_site_find(const fc_site *site, enum fci_kind kind,
                                      const char *name);
 size_t fci_site_find_index(const fc_site *site, enum fci_kind kind,
                            const char *name);
+
+/* The fixture of this name; FC_EUNKNOWN with the nearest one said. */
+fc_status fci_find_fixture_named(const fc_site *site, const char *name,
+                                 size_t *fixture, fc_diagnostics *messages);
 
 bool fci_is_element(enum fci_kind kind);
 

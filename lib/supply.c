@@ -13,37 +13,77 @@
 
 /* ---- Sources ---------------------------------------------------------- */
 
+/* A main's pressure is still - drop * sag, sag = (flow / tested)^(1/0.54). */
+struct main_fall {
+    double still, drop;
+};
+
+static struct main_fall
+fall_from(double still, double residual)
+{
+    /* Where the ranges of static and residual overlap, a main cannot be said
+     * to rise under flow. */
+    return (struct main_fall){ still, fmax(still - residual, 0) };
+}
+
+static double
+sag_of(const fc_source *s, double flow, enum fci_end end)
+{
+    const double tested = fci_less_is_worse(s->residual_flow, end);
+
+    /* odd, for a main that another source feeds backwards */
+    return copysign(pow(fabs(flow) / tested, FCI_FRICTION_EXPONENT), flow);
+}
+
+static double
+fallen(struct main_fall fall, double sag)
+{
+    return fall.still - fall.drop * sag;
+}
+
 /* [N291] p = static - (static - residual) (flow / tested)^(1/0.54).
  *
  * Monotone in each input, but beyond the tested flow a higher static pressure
  * with the same residual means a weaker main, so its worse end changes
- * sides.  Where the ranges of static and residual overlap, a main cannot be
- * said to rise under flow: the drop is at least 0. */
+ * sides. */
+static struct main_fall
+fall_of(const fc_source *s, double sag, enum fci_end end)
+{
+    const double residual = fci_less_is_worse(s->residual, end);
+    const fc_range still = s->static_pressure;
+    struct main_fall low, high;
+
+    if (end == FCI_NOMINAL || sag <= 1)
+        return fall_from(fci_less_is_worse(still, end), residual);
+    if (end == FCI_BEST) /* where the main does not sag at all, or least */
+        return fall_from(fmin(fmax(residual, still.low), still.high),
+                         residual);
+    low = fall_from(still.low, residual);
+    high = fall_from(still.high, residual);
+    return fallen(low, sag) < fallen(high, sag) ? low : high;
+}
+
 static double
 street_main(const fc_source *s, double flow, enum fci_end end)
 {
-    double residual, tested, sag, still, low, high;
+    double sag;
 
     if (!s->residual.given)
         return fci_less_is_worse(s->static_pressure, end);
-    residual = fci_less_is_worse(s->residual, end);
-    tested = fci_less_is_worse(s->residual_flow, end);
-    sag = pow(flow / tested, FCI_FRICTION_EXPONENT);
-    if (end == FCI_NOMINAL || sag <= 1) {
-        still = fci_less_is_worse(s->static_pressure, end);
-        return still - fmax(still - residual, 0) * sag;
-    }
-    if (end == FCI_BEST) {
-        /* best where the main does not sag at all, or least */
-        still = fmin(fmax(residual, s->static_pressure.low),
-                     s->static_pressure.high);
-        return still - fmax(still - residual, 0) * sag;
-    }
-    low = s->static_pressure.low
-          - fmax(s->static_pressure.low - residual, 0) * sag;
-    high = s->static_pressure.high
-           - fmax(s->static_pressure.high - residual, 0) * sag;
-    return fmin(low, high);
+    sag = sag_of(s, flow, end);
+    return fallen(fall_of(s, sag, end), sag);
+}
+
+double
+fci_source_slope(const fc_source *source, double flow, enum fci_end end)
+{
+    double sag;
+
+    if (source->kind != FC_STREET_MAIN || !source->residual.given
+        || fabs(flow) <= 0)
+        return 0;
+    sag = sag_of(source, flow, end);
+    return fall_of(source, sag, end).drop * FCI_FRICTION_EXPONENT * sag / flow;
 }
 
 double

@@ -238,6 +238,7 @@ write_pipe(struct writer *w, const fc_pipe *p)
     size_t i;
 
     put_word(w, "from", p->from);
+    put_word(w, "to", p->to);
     put_word(w, "material", p->material);
     put_size(w, p);
     put_figure(w, "length", FC_LENGTH, p->length);

@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/find_fixture.c -- a fixture by its name. */
+#include "diagnostics.h"
+#include "site.h"
+
+/* Fixtures stand in the order of their parts. */
+static size_t
+place_of(const fc_site *site, const struct fci_part *part)
+{
+    size_t low = 0, high = site->n_fixtures;
+
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+
+        if (site->fixtures[middle].part < part)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static fc_status
+unknown(const fc_site *site, const char *name, fc_diagnostics *messages)
+{
+    struct fci_nearest nearest = fci_nearest_to(name);
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        fci_nearest_try(&nearest, site->fixtures[i].given->name);
+    if (fci_nearest_word(&nearest))
+        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                        "the site has no fixture \"%.60s\"; the nearest known "
+                        "name is \"%s\"",
+                        name, fci_nearest_word(&nearest));
+    return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                    "the site has no fixture \"%.60s\"; the name of one of "
+                    "its %zu fixtures is expected",
+                    name, site->n_fixtures);
+}
+
+fc_status
+fci_find_fixture_named(const fc_site *site, const char *name, size_t *fixture,
+                       fc_diagnostics *messages)
+{
+    const size_t part = fci_site_find_index(site, FCI_FIXTURE, name);
+
+    if (part == FCI_NO_NAME || site->parts[part].kind != FCI_FIXTURE)
+        return unknown(site, name, messages);
+    *fixture = place_of(site, &site->parts[part]);
+    return FC_OK;
+}
