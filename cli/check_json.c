@@ -21,6 +21,9 @@ put_heading(json_t *root, const fc_check_result *result)
     bad |= json_put_text(root, "date", result->date);
     bad |= json_put_text(root, "version", fc_version());
     bad |= json_put_text(root, "code", result->code);
+    bad |= json_put_text(root, "peak",
+                         result->peak == FC_PROBABILITY ? "probability"
+                                                        : "fixture units");
     bad |= json_put_units(root, result->units);
     bad |= json_put_flag(root, "converted", result->converted);
     return bad | json_put_text(root, "works", verdict_word(result->works));
@@ -40,6 +43,7 @@ put_counts(json_t *root, const fc_check_result *result, fc_state state)
                          s->governing < result->n_fixtures
                              ? result->fixtures[s->governing].name
                              : NULL);
+    bad |= check_json_put_least(object, result, state);
     return bad | json_put(root, state_word(state), object);
 }
 
@@ -51,6 +55,10 @@ put_source_state(json_t *source, const fc_check_result *result, fc_state state)
     json_t *object = json_object();
     int bad = json_put_range(object, "peak_flow", u, FC_FLOW, s->peak_flow);
 
+    bad |= json_put_range(object, "peak_flow_by_units", u, FC_FLOW,
+                          s->peak_by_units);
+    bad |= json_put_range(object, "peak_flow_by_probability", u, FC_FLOW,
+                          s->peak_by_probability);
     bad |= json_put_range(object, "flowing_pressure", u, FC_PRESSURE,
                           s->source_pressure);
     bad |= json_put_range(object, "spare_pressure", u, FC_PRESSURE,
@@ -80,6 +88,10 @@ put_pipe_state(json_t *pipe, fc_unit_system u, const fc_pipe_state *s,
 
     bad |= json_put_number(object, "falling_units", s->falling_units);
     bad |= json_put_range(object, "peak_flow", u, FC_FLOW, s->peak_flow);
+    bad |= json_put_range(object, "peak_flow_by_units", u, FC_FLOW,
+                          s->peak_by_units);
+    bad |= json_put_range(object, "peak_flow_by_probability", u, FC_FLOW,
+                          s->peak_by_probability);
     bad |= json_put_range(object, "velocity", u, FC_VELOCITY, s->velocity);
     bad |= json_put_range(object, "friction_loss", u, FC_PRESSURE,
                           s->friction_loss);
@@ -145,6 +157,7 @@ add_fixture(json_t *array, const fc_check_result *result,
 
         bad |= json_put_end(state, u, &f->states[s]);
         bad |= put_against(state, result, &f->states[s]);
+        bad |= check_json_put_flush(state, u, &f->states[s]);
         bad |= json_put(object, state_word((fc_state)s), state);
     }
     return bad | json_add(array, object);
@@ -183,7 +196,7 @@ put_parts(json_t *root, const fc_check_result *result)
     bad |= json_put(root, "fixtures", fixtures);
     bad |= json_put(root, "pipes", pipes);
     bad |= put_minima(root, result);
-    bad |= json_put_findings(root, result, NULL);
+    bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
     return bad
            | json_put_texts(root, "assumptions", result->assumptions,
                             result->n_assumptions);

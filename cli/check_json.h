@@ -3,11 +3,18 @@
 #ifndef CLI_CHECK_JSON_H
 #define CLI_CHECK_JSON_H
 
+#include "json.h"
 #include "load.h"
-#include "text.h"
 
 /* One site, or several with the worst of their verdicts. */
 void check_json(struct page *page, const struct loaded *sites, size_t n,
                 fc_verdict worst);
+
+/* From the flush events, into the object of a fixture and of a state
+ * (check_flush_json.c). */
+int check_json_put_flush(json_t *object, fc_unit_system u,
+                         const fc_fixture_state *end);
+int check_json_put_least(json_t *object, const fc_check_result *result,
+                         fc_state state);
 
 #endif

@@ -66,7 +66,8 @@ add_flow_row(struct table *table, const struct page *page,
     table_add(table, figure_number(s->fixture_units, 1).text);
     if (falling)
         table_add(table, figure_number(s->falling_units, 1).text);
-    table_add(table, figure_range(u, FC_FLOW, s->peak_flow).text);
+    table_add(table, figure_range(u, FC_FLOW, s->peak_by_units).text);
+    table_add(table, figure_range(u, FC_FLOW, s->peak_by_probability).text);
     table_add_tinted(table, figure_range(u, FC_VELOCITY, s->velocity).text,
                      fast ? TINT_UNSURE : TINT_NONE);
     table_add(table, figure_of(u, FC_VELOCITY, pipe->velocity_limit).text);
@@ -79,11 +80,14 @@ print_flows(struct page *page, const fc_check_result *result, fc_state state,
 {
     fc_unit_system u = page->units;
     bool falling = has_falling_units(result);
-    const struct column name = { "pipe", "", ALIGN_LEFT, 12 };
+    const struct column name = { "pipe", "", ALIGN_LEFT, 8 };
     const struct column units = { "fixture\nunits", "", ALIGN_RIGHT, 0 };
     const struct column by_number = { "falling\nunits", "", ALIGN_RIGHT, 0 };
-    const struct column flow = { "peak\nflow", fc_unit_name(u, FC_FLOW),
+    const struct column flow = { "peak by\nunits", fc_unit_name(u, FC_FLOW),
                                  ALIGN_RIGHT, 0 };
+    const struct column probable = { "probable\npeak",
+                                     fc_unit_name(u, FC_FLOW), ALIGN_RIGHT,
+                                     0 };
     const struct column velocity = { "velocity", fc_unit_name(u, FC_VELOCITY),
                                      ALIGN_RIGHT, 0 };
     const struct column limit = { "velocity\nlimit",
@@ -92,22 +96,56 @@ print_flows(struct page *page, const fc_check_result *result, fc_state state,
     const struct column loss = { "friction\nloss",
                                  fc_unit_name(u, FC_PRESSURE), ALIGN_RIGHT,
                                  0 };
-    const struct column with[] = { name,     units, by_number, flow,
-                                   velocity, limit, loss };
-    const struct column without[] = {
-        name, units, flow, velocity, limit, loss
-    };
-    struct table table = falling ? table_new(with, 7) : table_new(without, 6);
+    const struct column with[] = { name,     units,    by_number, flow,
+                                   probable, velocity, limit,     loss };
+    const struct column without[] = { name,     units, flow, probable,
+                                      velocity, limit, loss };
+    struct table table = falling ? table_new(with, 8) : table_new(without, 7);
 
     page_heading(page, "Flow in the pipes at peak, %s", when);
     for (size_t i = 0; i < result->n_pipes; i++)
         add_flow_row(&table, page, &result->pipes[i],
                      &result->pipes[i].states[state], falling);
     table_print(&table, page);
+    page_say(page, 2, 2, "Velocity and loss: at the %s.",
+             result->peak == FC_PROBABILITY ? "probable peak"
+                                            : "peak by fixture units");
     if (falling)
         page_say(page, 2, 2,
                  "Falling units: by the number of valves, UPC "
                  "Table 610.10, for comparison.");
+}
+
+/* Both peaks of the whole building, side by side. */
+static void
+print_peaks(struct page *page, const fc_check_result *result)
+{
+    static const char *const states[] = { "as it stands",
+                                          "after the retrofit" };
+    const char *flow = fc_unit_name(page->units, FC_FLOW);
+    const struct column columns[] = {
+        { "", "", ALIGN_LEFT, 12 },
+        { "by fixture\nunits", flow, ALIGN_RIGHT, 0 },
+        { "by\nprobability", flow, ALIGN_RIGHT, 0 },
+    };
+    struct table table = table_new(columns, sizeof columns / sizeof *columns);
+
+    page_heading(page, "Peak demand of the whole building");
+    for (int s = 0; s < (result->converted ? FC_STATES : 1); s++) {
+        const fc_checked_state *state = &result->states[s];
+
+        table_add(&table, states[s]);
+        table_add(
+            &table,
+            figure_range(page->units, FC_FLOW, state->peak_by_units).text);
+        table_add(&table, figure_range(page->units, FC_FLOW,
+                                       state->peak_by_probability)
+                              .text);
+    }
+    table_print(&table, page);
+    page_say(page, 2, 2, "The verdict rests on the peak by %s.",
+             result->peak == FC_PROBABILITY ? "probability"
+                                            : "fixture units, the code's");
 }
 
 static bool
@@ -129,7 +167,8 @@ same_in_both(const fc_check_result *result)
             || strcmp(figure_number(s[0].falling_units, 1).text,
                       figure_number(s[1].falling_units, 1).text)
                    != 0
-            || !same_range(s[0].peak_flow, s[1].peak_flow))
+            || !same_range(s[0].peak_by_units, s[1].peak_by_units)
+            || !same_range(s[0].peak_by_probability, s[1].peak_by_probability))
             return false;
     }
     return true;
@@ -138,6 +177,7 @@ same_in_both(const fc_check_result *result)
 void
 check_text_pipes(struct page *page, const fc_check_result *result)
 {
+    print_peaks(page, result);
     if (result->n_pipes == 0)
         return;
     print_as_built(page, result);

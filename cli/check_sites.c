@@ -8,6 +8,20 @@
 
 #include <string.h>
 
+/* What the first finding of a severity is about. */
+static const char *
+first_about(const fc_check_result *result, fc_state state,
+            fc_severity severity)
+{
+    for (size_t i = 0; i < result->n_findings; i++) {
+        const fc_finding *f = &result->findings[i];
+
+        if (f->severity == severity && (!f->in_state || f->state == state))
+            return f->about;
+    }
+    return "";
+}
+
 /* What the verdict rests on, in a word or two. */
 static const char *
 reason_of(const fc_check_result *result, fc_state state)
@@ -15,16 +29,12 @@ reason_of(const fc_check_result *result, fc_state state)
     const fc_checked_state *s = &result->states[state];
     const char *reason = NULL;
 
-    if (result->works == FC_WILL_NOT_WORK) {
-        for (size_t i = 0; i < result->n_findings; i++) {
-            const fc_finding *f = &result->findings[i];
-
-            if (f->severity == FC_FAIL && (!f->in_state || f->state == state))
-                return f->about;
-        }
-    }
+    if (result->works == FC_WILL_NOT_WORK)
+        return first_about(result, state, FC_FAIL);
     if (result->works == FC_CANNOT_TELL && s->governing < result->n_fixtures)
         reason = result->fixtures[s->governing].states[state].decided_by;
+    if (result->works == FC_CANNOT_TELL && !reason)
+        reason = first_about(result, state, FC_WARN);
     return reason ? reason : "";
 }
 
@@ -32,7 +42,7 @@ reason_of(const fc_check_result *result, fc_state state)
 static void
 add_reason(struct table *table, const char *reason)
 {
-    char text[40];
+    char text[64];
 
     snprintf(text, sizeof text, "%.*s", (int)strcspn(reason, "(:"), reason);
     table_add(table, text);

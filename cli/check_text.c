@@ -28,6 +28,20 @@ all_short(const fc_check_result *result, fc_state state)
     return true;
 }
 
+/* Whether all that cannot be told turns on inputs that are not known; else
+ * the peak and the flush events disagree. */
+static bool
+all_unknown(const fc_check_result *result, fc_state state)
+{
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_fixture_state *end = &result->fixtures[i].states[state];
+
+        if (end->works == FC_CANNOT_TELL && end->pressure == FC_WORKS)
+            return false;
+    }
+    return true;
+}
+
 /* "the least margin is 3.2 psi (at wc-6)"; "" where nothing governs. */
 static void
 say_works(struct page *page, const fc_check_result *result, fc_state state)
@@ -107,10 +121,12 @@ say_verdict(struct page *page, const fc_check_result *result, fc_state state)
                         state_phrase(state));
     else
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
-                        "whether it works %s: %zu of %zu fixtures %s on what "
-                        "is not known.",
+                        "whether it works %s: %zu of %zu fixtures %s.",
                         state_phrase(state), s->unclear, fixtures_in(s),
-                        s->unclear == 1 ? "depends" : "depend");
+                        !all_unknown(result, state)
+                            ? "are in doubt; see the warnings"
+                        : s->unclear == 1 ? "depends on what is not known"
+                                          : "depend on what is not known");
 }
 
 /* One line about the state that is not judged. */
@@ -135,10 +151,11 @@ say_other(struct page *page, const fc_check_result *result)
     case FC_CANNOT_TELL:
         break;
     }
-    page_say(page, 0, 0,
-             "As it stands: cannot tell, %zu of %zu depend%s on "
-             "what is not known.",
-             s->unclear, n, s->unclear == 1 ? "s" : "");
+    page_say(page, 0, 0, "As it stands: cannot tell, %zu of %zu %s.",
+             s->unclear, n,
+             !all_unknown(result, FC_EXISTING) ? "are in doubt"
+             : s->unclear == 1                 ? "depends on what is not known"
+                               : "depend on what is not known");
 }
 
 static void
@@ -174,10 +191,12 @@ say_method(struct page *page, const fc_check_result *result)
 {
     page_heading(page, "How it was worked out");
     page_say(page, 2, 2,
-             "flushcalc %s; peak demand by the fixture units of the %s, "
-             "friction by Hazen-Williams. Every pipe carries its own peak, so "
-             "flows do not add up.",
-             fc_version(), result->code);
+             "flushcalc %s; peak demand by %s%s, friction by Hazen-Williams. "
+             "Every pipe carries its own peak, so flows do not add up.",
+             fc_version(),
+             result->peak == FC_PROBABILITY ? "the probability of flushes"
+                                            : "the fixture units of the ",
+             result->peak == FC_PROBABILITY ? "" : result->code);
 }
 
 void
@@ -185,8 +204,9 @@ check_text(struct page *page, const fc_check_result *result,
            const fc_path *path)
 {
     fc_state state = judged_state(result);
+    const struct found found = { result->findings, result->n_findings, state };
 
-    part_title(page, result);
+    part_heading(page, result);
     say_verdict(page, result, state);
     if (result->converted)
         say_other(page, result);
@@ -194,10 +214,11 @@ check_text(struct page *page, const fc_check_result *result,
     if (path)
         part_budget(page, path, false);
     check_text_fixtures(page, result);
+    check_text_flush(page, result);
     check_text_minima(page, result);
     check_text_pipes(page, result);
-    part_findings(page, result, NULL);
-    part_assumptions(page, result);
+    part_findings(page, &found, NULL);
+    part_assumptions(page, result->assumptions, result->n_assumptions);
     say_method(page, result);
     part_cautions(page);
 }

@@ -13,9 +13,10 @@ void check_text(struct page *page, const fc_check_result *result,
 /* A line for each of several sites (check_sites.c). */
 void check_text_sites(struct page *page, const struct loaded *sites, size_t n);
 
-/* Of these the report is made (check_fixtures.c, check_minima.c,
- * check_pipes.c). */
+/* Of these the report is made (check_fixtures.c, check_flush.c,
+ * check_minima.c, check_pipes.c). */
 void check_text_fixtures(struct page *page, const fc_check_result *result);
+void check_text_flush(struct page *page, const fc_check_result *result);
 void check_text_minima(struct page *page, const fc_check_result *result);
 void check_text_pipes(struct page *page, const fc_check_result *result);
 

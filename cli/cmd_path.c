@@ -16,9 +16,7 @@ choose_state(const struct options *options, const struct loaded *site,
         return true;
     *state = options->state;
     if (*state == FC_RETROFIT && !site->result->converted) {
-        complain("%s: no fixture has a retrofit valve, so there is only "
-                 "--state existing",
-                 site->path);
+        complain_not_converted(site);
         return false;
     }
     return true;

@@ -17,6 +17,7 @@ struct command {
     int (*run)(const struct options *options); /* returns the exit status */
 };
 
-extern const struct command command_check, command_path, command_tables;
+extern const struct command command_check, command_flush, command_path,
+    command_tables;
 
 #endif

@@ -17,7 +17,7 @@
 /* The findings that concern a reader, and the place where each sort of them
  * begins. */
 struct sorts {
-    const fc_check_result *result;
+    const struct found *found;
     const char *subject; /* NULL: all subjects */
     size_t *firsts;
     size_t n;
@@ -45,12 +45,11 @@ same_sort(const fc_finding *a, const fc_finding *b)
 static bool
 find_sorts(struct sorts *sorts)
 {
-    const fc_finding *findings = sorts->result->findings;
+    const fc_finding *findings = sorts->found->findings;
 
     sorts->n = 0;
-    sorts->firsts =
-        calloc(sorts->result->n_findings + 1, sizeof *sorts->firsts);
-    for (size_t i = 0; sorts->firsts && i < sorts->result->n_findings; i++) {
+    sorts->firsts = calloc(sorts->found->n + 1, sizeof *sorts->firsts);
+    for (size_t i = 0; sorts->firsts && i < sorts->found->n; i++) {
         size_t k = 0;
 
         if (!is_of(sorts, &findings[i]))
@@ -68,9 +67,9 @@ find_sorts(struct sorts *sorts)
 static size_t
 next_of_sort(const struct sorts *sorts, const fc_finding *of, size_t i)
 {
-    while (i < sorts->result->n_findings
-           && !(is_of(sorts, &sorts->result->findings[i])
-                && same_sort(&sorts->result->findings[i], of)))
+    while (i < sorts->found->n
+           && !(is_of(sorts, &sorts->found->findings[i])
+                && same_sort(&sorts->found->findings[i], of)))
         i++;
     return i;
 }
@@ -79,9 +78,9 @@ next_of_sort(const struct sorts *sorts, const fc_finding *of, size_t i)
 static bool
 same_subjects(const struct sorts *sorts, size_t a, size_t b)
 {
-    const fc_finding *all = sorts->result->findings;
+    const fc_finding *all = sorts->found->findings;
     const fc_finding *of_a = &all[a], *of_b = &all[b];
-    size_t n = sorts->result->n_findings;
+    size_t n = sorts->found->n;
 
     while (a < n && b < n && strcmp(all[a].subject, all[b].subject) == 0) {
         a = next_of_sort(sorts, of_a, a + 1);
@@ -95,7 +94,7 @@ same_subjects(const struct sorts *sorts, size_t a, size_t b)
 static size_t
 twin_of(const struct sorts *sorts, size_t k)
 {
-    const fc_finding *all = sorts->result->findings;
+    const fc_finding *all = sorts->found->findings;
     const fc_finding *of = &all[sorts->firsts[k]];
     size_t i;
 
@@ -110,13 +109,13 @@ twin_of(const struct sorts *sorts, size_t k)
 static void
 put_subjects(FILE *out, const struct sorts *sorts, size_t first, size_t n)
 {
-    const fc_finding *f = &sorts->result->findings[first];
+    const fc_finding *f = &sorts->found->findings[first];
     bool said = f->in_state && strstr(f->text, state_phrase(f->state));
     size_t i = first;
 
     for (size_t k = 0; k < n && k < MOST_NAMES && *f->subject; k++) {
         fprintf(out, "%s%s", k > 0 ? ", " : "",
-                sorts->result->findings[i].subject);
+                sorts->found->findings[i].subject);
         i = next_of_sort(sorts, f, i + 1);
     }
     if (n > MOST_NAMES)
@@ -140,7 +139,7 @@ say_finding(struct page *page, const struct sorts *sorts, size_t first,
         return;
     }
     put_subjects(out, sorts, first, n);
-    fputs(sorts->result->findings[first].text, out);
+    fputs(sorts->found->findings[first].text, out);
     if (fclose(out) != 0)
         page->failed = true;
     else
@@ -152,16 +151,16 @@ say_finding(struct page *page, const struct sorts *sorts, size_t first,
 static void
 say_sort(struct page *page, const struct sorts *sorts, size_t first)
 {
-    const fc_finding *all = sorts->result->findings;
+    const fc_finding *all = sorts->found->findings;
     size_t shown = 0, left = 0, i = first;
 
-    while (i < sorts->result->n_findings) {
+    while (i < sorts->found->n) {
         size_t start = i, n = 0;
 
         do {
             n++;
             i = next_of_sort(sorts, &all[first], i + 1);
-        } while (i < sorts->result->n_findings
+        } while (i < sorts->found->n
                  && strcmp(all[i].text, all[start].text) == 0);
         if (shown++ < MOST_OF_A_SORT)
             say_finding(page, sorts, start, n);
@@ -182,13 +181,13 @@ say_severity(struct page *page, const struct sorts *sorts,
 {
     static const char *const headings[] = { "Notes", "Warnings",
                                             "What will not work" };
-    fc_state judged = judged_state(sorts->result);
+    fc_state judged = sorts->found->judged;
     bool headed = false;
 
     for (int other = 0; other < 2; other++) {
         for (size_t k = 0; k < sorts->n; k++) {
             size_t first = sorts->firsts[k];
-            const fc_finding *f = &sorts->result->findings[first];
+            const fc_finding *f = &sorts->found->findings[first];
             bool is_other = f->in_state && f->state != judged;
             bool has_twin;
 
@@ -209,10 +208,10 @@ say_severity(struct page *page, const struct sorts *sorts,
 }
 
 void
-part_findings(struct page *page, const fc_check_result *result,
+part_findings(struct page *page, const struct found *found,
               const char *subject)
 {
-    struct sorts sorts = { result, subject, NULL, 0 };
+    struct sorts sorts = { found, subject, NULL, 0 };
 
     if (find_sorts(&sorts)) {
         say_severity(page, &sorts, FC_FAIL);

@@ -135,15 +135,15 @@ add_finding(json_t *array, const fc_finding *f)
 }
 
 int
-json_put_findings(json_t *object, const fc_check_result *result,
+json_put_findings(json_t *object, const fc_finding *findings, size_t n,
                   const char *subject)
 {
     json_t *array = json_array();
     int bad = 0;
 
-    for (size_t i = 0; i < result->n_findings; i++)
-        if (!subject || strcmp(result->findings[i].subject, subject) == 0)
-            bad |= add_finding(array, &result->findings[i]);
+    for (size_t i = 0; i < n; i++)
+        if (!subject || strcmp(findings[i].subject, subject) == 0)
+            bad |= add_finding(array, &findings[i]);
     return bad | json_put(object, "findings", array);
 }
 

@@ -30,7 +30,7 @@ int json_put_range(json_t *object, const char *key, fc_unit_system units,
 /* `units`: which unit each dimension is told in. */
 int json_put_units(json_t *object, fc_unit_system units);
 /* `findings` of one subject, or of all for NULL. */
-int json_put_findings(json_t *object, const fc_check_result *result,
+int json_put_findings(json_t *object, const fc_finding *findings, size_t n,
                       const char *subject);
 int json_put_texts(json_t *object, const char *key, const char *const *texts,
                    size_t n);

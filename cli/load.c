@@ -3,6 +3,7 @@
 #include "load.h"
 #include "file.h"
 #include "output.h"
+#include "progress.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -29,9 +30,30 @@ read_standard_input(fc_site **site, fc_diagnostics *messages, bool *said)
     return status;
 }
 
+static fc_status
+check(const struct options *options, struct loaded *loaded,
+      fc_diagnostics *messages)
+{
+    struct progress progress;
+    fc_check_options how = { 0 };
+    fc_status status;
+
+    how.seed = options->seed;
+    how.threads = options->threads;
+    how.progress = progress_show;
+    how.context = &progress;
+    progress_start(&progress);
+    status = fc_check_with(loaded->site, &how, &loaded->result, messages);
+    progress_wipe(&progress);
+    return status;
+}
+
+enum depth { READ_ONLY, READ_AND_CHECK };
+
 /* False, and said. */
 static bool
-load_site(const struct options *options, struct loaded *loaded)
+load_site(const struct options *options, struct loaded *loaded,
+          enum depth depth)
 {
     fc_diagnostics *messages = fc_diagnostics_new();
     fc_status status;
@@ -48,7 +70,8 @@ load_site(const struct options *options, struct loaded *loaded)
     if (status == FC_OK) {
         if (options->given & OPTION_UNITS)
             fc_site_set_units(loaded->site, options->units);
-        status = fc_check(loaded->site, &loaded->result, messages);
+        if (depth == READ_AND_CHECK)
+            status = check(options, loaded, messages);
     }
     if (!said)
         complain_messages(messages, status);
@@ -68,8 +91,9 @@ standard_input_once(const char *const *paths, size_t n)
     return times <= 1;
 }
 
-struct loaded *
-load_sites(const struct options *options, const char *const *paths, size_t n)
+static struct loaded *
+load(const struct options *options, const char *const *paths, size_t n,
+     enum depth depth)
 {
     struct loaded *sites;
     bool all = true;
@@ -83,7 +107,7 @@ load_sites(const struct options *options, const char *const *paths, size_t n)
     }
     for (size_t i = 0; i < n; i++) {
         sites[i].path = paths[i];
-        all = load_site(options, &sites[i]) && all;
+        all = load_site(options, &sites[i], depth) && all;
         if (is_standard_input(paths[i]))
             sites[i].path = "standard input";
     }
@@ -91,6 +115,26 @@ load_sites(const struct options *options, const char *const *paths, size_t n)
         return sites;
     loaded_free(sites, n);
     return NULL;
+}
+
+struct loaded *
+load_sites(const struct options *options, const char *const *paths, size_t n)
+{
+    return load(options, paths, n, READ_AND_CHECK);
+}
+
+struct loaded *
+load_unchecked(const struct options *options, const char *const *path)
+{
+    return load(options, path, 1, READ_ONLY);
+}
+
+void
+complain_not_converted(const struct loaded *site)
+{
+    complain("%s: no fixture has a retrofit valve, so there is only --state "
+             "existing",
+             site->path);
 }
 
 void

@@ -9,6 +9,7 @@
 
 static const struct command *const commands[] = {
     &command_check,
+    &command_flush,
     &command_path,
     &command_tables,
 };
@@ -42,8 +43,8 @@ find_command(const char *name)
                  "see flushcalc --help",
                  name, nearest.best);
     else
-        complain("there is no command \"%s\"; the commands are check, path "
-                 "and tables; see flushcalc --help",
+        complain("there is no command \"%s\"; the commands are check, flush, "
+                 "path and tables; see flushcalc --help",
                  name);
     return NULL;
 }
@@ -110,8 +111,8 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION))
         return show(command, !(options->given & OPTION_HELP));
     if (!command) {
-        complain("a command is needed: check, path or tables; see flushcalc "
-                 "--help");
+        complain("a command is needed: check, flush, path or tables; see "
+                 "flushcalc --help");
         return STATUS_TROUBLE;
     }
     if (!options_fit(options, command->options)

@@ -4,6 +4,7 @@
 #include "nearest.h"
 #include "output.h"
 
+#include <errno.h>
 #include <getopt.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,14 +12,20 @@
 /* getopt_long() returns the place in this list, counted from here. */
 #define FIRST_OPTION 1000
 
+#define LARGEST_SEED 4294967295u /* an unsigned long may hold no more */
+#define MOST_THREADS 1024u       /* more are a slip of the hand */
+
 static const struct option long_options[] = {
     { "format", required_argument, NULL, FIRST_OPTION },
     { "output", required_argument, NULL, FIRST_OPTION + 1 },
     { "units", required_argument, NULL, FIRST_OPTION + 2 },
     { "state", required_argument, NULL, FIRST_OPTION + 3 },
     { "darcy", no_argument, NULL, FIRST_OPTION + 4 },
-    { "help", no_argument, NULL, FIRST_OPTION + 5 },
-    { "version", no_argument, NULL, FIRST_OPTION + 6 },
+    { "all", no_argument, NULL, FIRST_OPTION + 5 },
+    { "seed", required_argument, NULL, FIRST_OPTION + 6 },
+    { "threads", required_argument, NULL, FIRST_OPTION + 7 },
+    { "help", no_argument, NULL, FIRST_OPTION + 8 },
+    { "version", no_argument, NULL, FIRST_OPTION + 9 },
     { NULL, 0, NULL, 0 },
 };
 #define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
@@ -84,6 +91,24 @@ read_format(struct options *options, const char *value)
     return place >= 0;
 }
 
+/* A whole number from 1 to `most`; 0, and said, for anything else. */
+static unsigned long
+read_number(const char *option, const char *value, unsigned long most)
+{
+    unsigned long number = 0;
+
+    if (*value && strspn(value, "0123456789") == strlen(value)) {
+        errno = 0;
+        number = strtoul(value, NULL, 10);
+        if (errno != 0 || number > most)
+            number = 0;
+    }
+    if (number == 0)
+        complain("--%s \"%s\" is not a whole number from 1 to %lu", option,
+                 value, most);
+    return number;
+}
+
 static bool
 read_value(struct options *options, unsigned option, const char *value)
 {
@@ -105,6 +130,13 @@ read_value(struct options *options, unsigned option, const char *value)
         place = value_place("state", value, states);
         options->state = place == 1 ? FC_RETROFIT : FC_EXISTING;
         return place >= 0;
+    case OPTION_SEED:
+        options->seed = read_number("seed", value, LARGEST_SEED);
+        return options->seed > 0;
+    case OPTION_THREADS:
+        options->threads =
+            (unsigned)read_number("threads", value, MOST_THREADS);
+        return options->threads > 0;
     default:
         return true;
     }

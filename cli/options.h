@@ -14,8 +14,11 @@ enum {
     OPTION_UNITS = 4,
     OPTION_STATE = 8,
     OPTION_DARCY = 16,
-    OPTION_HELP = 32,
-    OPTION_VERSION = 64
+    OPTION_ALL = 32,
+    OPTION_SEED = 64,
+    OPTION_THREADS = 128,
+    OPTION_HELP = 256,
+    OPTION_VERSION = 512
 };
 
 struct options {
@@ -24,6 +27,8 @@ struct options {
     const char *output; /* NULL: standard output */
     fc_unit_system units;
     fc_state state;
+    unsigned long seed;      /* 0: not said */
+    unsigned threads;        /* the same */
     const char **operands; /* behind the command's name */
     size_t n_operands;
     const char *command; /* NULL: none */

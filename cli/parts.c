@@ -2,11 +2,23 @@
 /* cli/parts.c -- title, assumptions and cautions. */
 #include "parts.h"
 
-void
-part_title(struct page *page, const fc_check_result *result)
+static void
+say_title(struct page *page, const char *title)
 {
-    page_say(page, 0, 0, "%s",
-             result->title ? result->title : "Site without a title");
+    page_say(page, 0, 0, "%s", title ? title : "Site without a title");
+}
+
+void
+part_title(struct page *page, const char *title)
+{
+    say_title(page, title);
+    page_blank(page);
+}
+
+void
+part_heading(struct page *page, const fc_check_result *result)
+{
+    say_title(page, result->title);
     if (result->address)
         page_say(page, 0, 0, "%s", result->address);
     if (result->prepared_by && result->date)
@@ -20,13 +32,13 @@ part_title(struct page *page, const fc_check_result *result)
 }
 
 void
-part_assumptions(struct page *page, const fc_check_result *result)
+part_assumptions(struct page *page, const char *const *assumptions, size_t n)
 {
-    if (result->n_assumptions == 0)
+    if (n == 0)
         return;
     page_heading(page, "Assumed, not given");
-    for (size_t i = 0; i < result->n_assumptions; i++)
-        page_say(page, 2, 4, "- %s", result->assumptions[i]);
+    for (size_t i = 0; i < n; i++)
+        page_say(page, 2, 4, "- %s", assumptions[i]);
 }
 
 void

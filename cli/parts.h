@@ -5,12 +5,22 @@
 
 #include "text.h"
 
-/* Title, address, who and when; the method and the version. */
-void part_title(struct page *page, const fc_check_result *result);
+/* What was found, and the state that the report is about. */
+struct found {
+    const fc_finding *findings;
+    size_t n;
+    fc_state judged;
+};
+
+/* The title alone, which may be NULL. */
+void part_title(struct page *page, const char *title);
+/* Title, address, who and when. */
+void part_heading(struct page *page, const fc_check_result *result);
 /* The findings; of one fixture only, where `subject` is not NULL. */
-void part_findings(struct page *page, const fc_check_result *result,
+void part_findings(struct page *page, const struct found *found,
                    const char *subject);
-void part_assumptions(struct page *page, const fc_check_result *result);
+void part_assumptions(struct page *page, const char *const *assumptions,
+                      size_t n);
 void part_cautions(struct page *page);
 /* Where the pressure goes; with `darcy` a column for comparison. */
 void part_budget(struct page *page, const fc_path *path, bool darcy);

@@ -65,13 +65,15 @@ path_text(struct page *page, const fc_check_result *result,
           const fc_path *path, bool darcy)
 {
     const fc_checked_fixture *f = fixture_of(result, path->fixture);
+    const struct found found = { result->findings, result->n_findings,
+                                 judged_state(result) };
 
-    part_title(page, result);
+    part_heading(page, result);
     say_verdict(page, path);
     page_heading(page, "Why");
     if (f)
         say_fixture(page, f, path);
     part_budget(page, path, darcy);
-    part_findings(page, result, path->fixture);
+    part_findings(page, &found, path->fixture);
     part_cautions(page);
 }

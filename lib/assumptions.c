@@ -12,17 +12,7 @@ static void
 assume_code(struct fci_findings *f)
 {
     const fc_site *site = f->judge->site;
-    const fc_code code = site->settings.code;
 
-    fci_assume(f,
-               "peak demand is that of the %s by fixture units, each element "
-               "carrying its own; sources: \"flushcalc tables demand\" and "
-               "\"flushcalc tables fixture\"",
-               code == FC_IPC ? "IPC" : "UPC");
-    if (code == FC_IPC && f->judge->converted)
-        fci_assume(f, "the IPC's fixture units do not fall with the flush "
-                      "volume: a smaller flush is a shorter one, drawn at "
-                      "the same rate, so the peak demand stays as it is");
     if (site->settings.code_minimum == FC_NO)
         fci_assume(f, "where a valve states its own minimum, that alone "
                       "counts (code minimum = no): nothing here says that "
@@ -264,6 +254,7 @@ assume_tolerance(struct fci_findings *f)
 void
 fci_assume_all(struct fci_findings *f)
 {
+    fci_assume_peak(f);
     assume_code(f);
     assume_valves(f);
     assume_hot_water(f);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check.c -- the verdict on a site, put together. */
 #include "checked.h"
+#include "events.h"
 #include "findings.h"
 #include "friction.h"
 
@@ -19,6 +20,9 @@ struct check {
     struct fci_judge judge;
     struct fci_findings findings;
     struct fci_swings *swings[FC_STATES]; /* made when first needed */
+    const fc_check_options *options;
+    struct fci_events events[FC_STATES];
+    fc_diagnostics *messages;
     struct kept_result *kept;
 };
 
@@ -94,6 +98,29 @@ against_minima(struct check *c, const struct fci_fixture *fixture,
     return margins;
 }
 
+static const struct fci_event_view *
+view_of(const struct check *c, const struct fci_fixture *fixture,
+        fc_state state)
+{
+    return &c->events[state].views[fixture - c->site->fixtures];
+}
+
+static void
+add_events(const struct check *c, const struct fci_fixture *fixture,
+           fc_state state, fc_fixture_state *s)
+{
+    const struct fci_event_view *view;
+
+    if (!c->events[state].views)
+        return;
+    view = view_of(c, fixture, state);
+    s->alone = view->alone;
+    s->ladder = view->ladder;
+    s->busy = view->busy;
+    s->works = fci_events_verdict(s->works, view);
+    fci_events_decide(s, view);
+}
+
 static void
 check_fixture(struct check *c, const struct fci_fixture *fixture,
               fc_checked_fixture *out)
@@ -117,10 +144,15 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
         *s = fci_fixture_state(fixture, (fc_state)state, &j[state]);
         s->against_minima = against_minima(c, fixture, &j[state]);
         s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
+        add_events(c, fixture, (fc_state)state, s);
         fci_find_fixture(&c->findings, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
+        if (c->events[state].views)
+            fci_find_event(&c->findings, fixture, (fc_state)state,
+                           view_of(c, fixture, (fc_state)state), out);
     }
-    out->change = n > 1 ? change_of(j[0].works, j[1].works) : FC_NOT_CONVERTED;
+    out->change = n > 1 ? change_of(out->states[0].works, out->states[1].works)
+                        : FC_NOT_CONVERTED;
 }
 
 static bool
@@ -142,6 +174,16 @@ check_fixtures(struct check *c)
 
 /* ---- Pipes ------------------------------------------------------------ */
 
+static fc_range
+probable(const struct fci_demand *demand)
+{
+    const fc_range unknown = { false, 0, 0, 0 };
+
+    return isnan(demand->by_probability[FCI_NOMINAL])
+               ? unknown
+               : fci_as_range(demand->by_probability);
+}
+
 static fc_pipe_state
 pipe_state(const struct check *c, size_t at, fc_state state)
 {
@@ -161,6 +203,8 @@ pipe_state(const struct check *c, size_t at, fc_state state)
     s.fixture_units = demand->units;
     s.falling_units = demand->falling_units;
     s.peak_flow = fci_as_range(demand->flow);
+    s.peak_by_units = fci_as_range(demand->by_units);
+    s.peak_by_probability = probable(demand);
     s.velocity = fci_as_range(velocity);
     s.friction_loss = fci_as_range(loss);
     return s;
@@ -274,6 +318,9 @@ check_state(struct check *c, fc_state state)
     int end;
 
     s->governing = SIZE_MAX;
+    s->starved = c->events[state].starved;
+    s->states_drawn = c->events[state].states;
+    s->narrow = c->events[state].narrow;
     for (i = 0; i < result->n_fixtures; i++) {
         const fc_fixture_state *f = &result->fixtures[i].states[state];
 
@@ -293,6 +340,8 @@ check_state(struct check *c, fc_state state)
         pressure[end] = at[end].direct;
     s->source_pressure = fci_as_range(pressure);
     s->peak_flow = fci_as_range(c->judge.demand[state][source].flow);
+    s->peak_by_units = fci_as_range(c->judge.demand[state][source].by_units);
+    s->peak_by_probability = probable(&c->judge.demand[state][source]);
 }
 
 static bool
@@ -326,6 +375,7 @@ take_heading(struct check *c)
     r->prepared_by = site->settings.prepared_by;
     r->date = site->settings.date;
     r->code = site->settings.code == FC_IPC ? "IPC" : "UPC";
+    r->peak = site->settings.peak;
     r->units = site->settings.units;
     r->converted = c->judge.converted;
     r->source = site->elements[source].name;
@@ -333,8 +383,86 @@ take_heading(struct check *c)
 }
 
 static fc_status
+take_told(struct check *c)
+{
+    fc_check_result *result = &c->kept->result;
+    struct fci_told told;
+    const fc_status status = fci_findings_take(&c->findings, &told);
+
+    if (status != FC_OK)
+        return status;
+    result->findings = told.findings;
+    result->n_findings = told.n_findings;
+    result->assumptions = told.assumptions;
+    result->n_assumptions = told.n_assumptions;
+    return FC_OK;
+}
+
+/* The busy periods of both states as one. */
+struct part_done {
+    const fc_check_options *options;
+    double before, share;
+};
+
+static void
+tell_part(void *context, double done)
+{
+    const struct part_done *part = context;
+
+    part->options->progress(part->options->context,
+                            part->before + part->share * done);
+}
+
+static fc_status
+run_event_state(struct check *c, fc_state state)
+{
+    fc_check_options options =
+        c->options ? *c->options : (fc_check_options){ 0 };
+    const double share = c->judge.converted ? 0.5 : 1;
+    struct part_done part = { c->options, state == FC_RETROFIT ? share : 0,
+                              share };
+
+    if (options.progress) {
+        options.progress = tell_part;
+        options.context = &part;
+    }
+    return fci_events_run(c->site, state, &options, &c->kept->arena,
+                          &c->events[state], c->messages);
+}
+
+static fc_status
+run_events(struct check *c)
+{
+    fc_status status = FC_OK;
+    int state;
+
+    for (state = 0; state < FC_STATES; state++) {
+        c->events[state].starved = SIZE_MAX;
+        if (status == FC_OK && !(c->options && c->options->peak_only)
+            && (state == FC_EXISTING || c->judge.converted))
+            status = run_event_state(c, (fc_state)state);
+    }
+    return status;
+}
+
+static void
+find_events(struct check *c)
+{
+    int state;
+
+    for (state = 0; state < FC_STATES; state++)
+        if (c->events[state].views)
+            fci_find_events(&c->findings, &c->events[state], (fc_state)state);
+    fci_assume_events(&c->findings, c->events);
+}
+
+static fc_status
 run(struct check *c)
 {
+    const fc_status status = run_events(c);
+
+    if (status != FC_OK)
+        return status;
     take_heading(c);
     if (!take_minima(c) || !check_fixtures(c) || !check_pipes(c))
         return FC_ENOMEM;
@@ -350,14 +478,24 @@ run(struct check *c)
     }
     fci_find_site(&c->findings);
     fci_assume_all(&c->findings);
-    return fci_findings_take(&c->findings, &c->kept->result);
+    find_events(c);
+    return take_told(c);
 }
 
 fc_status
 fc_check(const fc_site *site, fc_check_result **result,
          fc_diagnostics *messages)
 {
-    struct check c = { .site = site };
+    return fc_check_with(site, NULL, result, messages);
+}
+
+fc_status
+fc_check_with(const fc_site *site, const fc_check_options *options,
+              fc_check_result **result, fc_diagnostics *messages)
+{
+    struct check c = { .site = site,
+                       .options = options,
+                       .messages = messages };
     fc_status status = fci_judge_begin(&c.judge, site, messages);
     int state;
 

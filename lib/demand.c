@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/demand.c -- peak demand of every element by the code's method.
+/* lib/demand.c -- peak demand of every element, by units and by chance.
  *
  *   [IPC-E]  International Plumbing Code, Appendix E, E103.3: fixture units
  *            are added up for each section and turned into a flow at the next
@@ -8,11 +8,18 @@
  *            urinals have units by their flush volume
  *   [UPC-10] Uniform Plumbing Code, Table 610.10: units that fall with the
  *            number of flush valves
+ *
+ * By chance: the flush valves as probability.c has them, and all else by the
+ * code's units in the flush-tank column, added as it is, since nothing is
+ * known of how often a lavatory runs.
  */
 #include "demand.h"
+#include "flush_time.h"
+#include "probability.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Sums of tenths miss the row they are meant for by rounding alone. */
 #define UNITS_SLACK 1e-6
@@ -23,8 +30,8 @@
 
 /* ---- One fixture ------------------------------------------------------ */
 
-static bool
-has_hot_water(const struct fci_fixture_kind *kind)
+bool
+fci_has_hot_water(const struct fci_fixture_kind *kind)
 {
     int use;
 
@@ -40,7 +47,7 @@ stated_units(const struct fci_fixture *fixture)
     const double total = fixture->given->fixture_units.nominal;
     struct fci_units_of_use units = { true, total, 0, total };
 
-    if (has_hot_water(fixture->kind)) {
+    if (fci_has_hot_water(fixture->kind)) {
         units.cold = PART_OF_TOTAL * total;
         units.hot = PART_OF_TOTAL * total;
     }
@@ -195,6 +202,7 @@ struct sums {
     double plain;   /* units of fixtures that 610.10 does not touch */
     double closets; /* numbers of valves that it does */
     double urinals;
+    double largest_other[FCI_ENDS];
 };
 
 struct adding {
@@ -216,13 +224,19 @@ raise_to(double *flows, fc_range flow)
 }
 
 static void
-add_units(struct adding *a, size_t element, double units, bool falling)
+add_units(struct adding *a, const struct fci_fixture *fixture, size_t element,
+          double units)
 {
+    const bool falling = fixture->kind->falling != FCI_NOT_FALLING
+                         && !fixture->given->fixture_units.given;
+
     if (element == FCI_NONE)
         return;
     a->demand[element].units += units;
     if (!falling)
         a->sums[element].plain += units;
+    if (!fixture->kind->flushes)
+        a->demand[element].other_units += units;
 }
 
 static void
@@ -237,15 +251,18 @@ add_fixture(struct adding *a, const struct fci_fixture *fixture)
 
     demand->valves |= fixture->kind->flushes;
     raise_to(demand->largest, fci_fixture_flow(a->site, fixture, a->state));
-    add_units(a, at, n * units.cold, falling);
+    if (!fixture->kind->flushes)
+        raise_to(a->sums[at].largest_other,
+                 fci_fixture_flow(a->site, fixture, a->state));
+    add_units(a, fixture, at, n * units.cold);
     if (fixture->kind->falling == FCI_FALLING_CLOSET && falling)
         a->sums[at].closets += n;
     if (fixture->kind->falling == FCI_FALLING_URINAL && falling)
         a->sums[at].urinals += n;
     if (heater != FCI_NONE) {
-        add_units(a, heater, n * units.hot, falling);
-        add_units(a, meeting_point(a->site, &a->paths, at, heater),
-                  n * (units.total - units.cold - units.hot), falling);
+        add_units(a, fixture, heater, n * units.hot);
+        add_units(a, fixture, meeting_point(a->site, &a->paths, at, heater),
+                  n * (units.total - units.cold - units.hot));
     }
 }
 
@@ -255,20 +272,25 @@ add_to_parent(struct adding *a, size_t at)
     const size_t parent = a->site->elements[at].parent;
     const struct fci_demand *from = &a->demand[at];
     struct fci_demand *to;
+    struct sums *sums;
     int end;
 
     if (parent == FCI_NONE)
         return;
     to = &a->demand[parent];
+    sums = &a->sums[parent];
     to->units += from->units;
+    to->other_units += from->other_units;
     to->valves |= from->valves;
     for (end = 0; end < FCI_ENDS; end++) {
         to->largest[end] = fmax(to->largest[end], from->largest[end]);
         to->steady[end] += from->steady[end];
+        sums->largest_other[end] =
+            fmax(sums->largest_other[end], a->sums[at].largest_other[end]);
     }
-    a->sums[parent].plain += a->sums[at].plain;
-    a->sums[parent].closets += a->sums[at].closets;
-    a->sums[parent].urinals += a->sums[at].urinals;
+    sums->plain += a->sums[at].plain;
+    sums->closets += a->sums[at].closets;
+    sums->urinals += a->sums[at].urinals;
 }
 
 /* [UPC-10] n valves of one kind together. */
@@ -295,7 +317,7 @@ turn_into_flow(struct adding *a, size_t at)
     int end;
 
     for (end = 0; end < FCI_ENDS; end++)
-        demand->flow[end] =
+        demand->by_units[end] =
             fmax(flow, demand->largest[end]) + demand->steady[end];
     demand->falling_units = NAN;
     if (code == FC_UPC)
@@ -326,6 +348,118 @@ add_all(struct adding *a)
         turn_into_flow(a, i);
 }
 
+/* ---- By chance -------------------------------------------------------- */
+
+/* Every fixture's flush valves at one end: the longest flushes at the highest
+ * rate are worst, and though the two do not go together they bound it. */
+static struct fci_valves *
+list_valves(const fc_site *site, fc_state state, enum fci_end end, size_t *n)
+{
+    struct fci_valves *valves =
+        malloc((site->n_fixtures + 1) * sizeof *valves);
+    size_t i;
+
+    *n = 0;
+    for (i = 0; valves && i < site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &site->fixtures[i];
+        struct fci_valves *v = &valves[*n];
+
+        if (!fixture->kind->flushes)
+            continue;
+        v->element = fixture->element;
+        v->count = fixture->count;
+        v->on = fci_valve_busy(site, fixture, state, end).on;
+        v->flow = fci_flush_lacks(fixture, state)
+                      ? NAN
+                      : fci_more_is_worse(fixture->valve[state]->flow, end);
+        (*n)++;
+    }
+    return valves;
+}
+
+static bool
+rates_are_exact(const fc_site *site, fc_state state)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].valve[state]
+            && site->fixtures[i].valve[state]->flow.low
+                   < site->fixtures[i].valve[state]->flow.high)
+            return false;
+    return true;
+}
+
+static void
+take_peaks(struct adding *a, const double *peaks, double step,
+           enum fci_end end)
+{
+    const fc_site *site = a->site;
+    const struct fci_curve_rows *rows =
+        fci_tables_demand(site->tables, site->settings.code);
+    size_t i;
+    bool beyond;
+
+    for (i = 0; i < site->n_elements; i++) {
+        struct fci_demand *demand = &a->demand[i];
+        const struct sums *sums = &a->sums[i];
+        const double others =
+            fmax(fci_demand_flow(rows, demand->other_units, false, &beyond),
+                 sums->largest_other[end]);
+
+        demand->step = fmax(demand->step, step);
+        demand->by_probability[end] = NAN;
+        if (!isnan(peaks[i]))
+            demand->by_probability[end] =
+                fmax(peaks[i] + others, demand->largest[end])
+                + demand->steady[end];
+        if (site->settings.peak == FC_PROBABILITY)
+            demand->beyond = beyond;
+    }
+}
+
+static bool
+add_by_chance(struct adding *a)
+{
+    const fc_site *site = a->site;
+    const bool exact = rates_are_exact(site, a->state);
+    double *peaks = malloc(site->n_elements * sizeof *peaks), step = 0;
+    struct fci_valves *valves;
+    bool enough = peaks != NULL;
+    size_t n;
+    int end;
+
+    for (end = 0; end < FCI_ENDS && enough; end++) {
+        if (end == FCI_NOMINAL || !exact) {
+            valves = list_valves(site, a->state, (enum fci_end)end, &n);
+            enough =
+                valves && fci_probable_peaks(site, valves, n, peaks, &step);
+            free(valves);
+        }
+        if (enough)
+            take_peaks(a, peaks, step, (enum fci_end)end);
+    }
+    free(peaks);
+    return enough;
+}
+
+/* ---- All -------------------------------------------------------------- */
+
+static void
+choose_flow(struct adding *a)
+{
+    const bool by_chance = a->site->settings.peak == FC_PROBABILITY;
+    size_t i;
+
+    for (i = 0; i < a->site->n_elements; i++) {
+        struct fci_demand *demand = &a->demand[i];
+
+        memcpy(demand->flow,
+               by_chance ? demand->by_probability : demand->by_units,
+               sizeof demand->flow);
+    }
+}
+
 static bool
 has_heaters(const fc_site *site)
 {
@@ -347,8 +481,12 @@ fci_demand_new(const fc_site *site, fc_state state)
     a.sums = calloc(site->n_elements, sizeof *a.sums);
     enough = a.demand && a.sums
              && (!has_heaters(site) || make_paths(site, &a.paths));
-    if (enough)
+    if (enough) {
         add_all(&a);
+        enough = add_by_chance(&a);
+    }
+    if (enough)
+        choose_flow(&a);
     free_paths(&a.paths);
     free(a.sums);
     if (!enough) {

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/demand.h -- peak demand of every element by the code's method. */
+/* lib/demand.h -- peak demand of every element, by units and by chance. */
 #ifndef FCI_DEMAND_H
 #define FCI_DEMAND_H
 
@@ -8,16 +8,21 @@
 /* What is downstream of one element, and the flow it comes to. */
 struct fci_demand {
     double units;         /* cold, hot or total, by where the heater is */
+    double other_units;   /* of those, without a flush valve */
     double falling_units; /* with UPC Table 610.10 for the valves; or NAN */
     bool valves;          /* any flush valve downstream */
     bool beyond;          /* units beyond the demand table's last row */
-    double largest[FCI_ENDS]; /* single fixture flow [m3/s] */
-    double steady[FCI_ENDS];  /* [demand] flows [m3/s] */
-    double flow[FCI_ENDS];    /* peak [m3/s] */
+    double largest[FCI_ENDS];        /* single fixture flow [m3/s] */
+    double steady[FCI_ENDS];         /* [demand] flows [m3/s] */
+    double by_units[FCI_ENDS];       /* peak by the code [m3/s] */
+    double by_probability[FCI_ENDS]; /* peak by chance; NAN: the rate or the
+                                        volume of a valve is not known */
+    double step; /* rates were rounded up to a multiple of this [m3/s]; 0 */
+    double flow[FCI_ENDS]; /* the one that counts, by [site] peak */
 };
 
-/* One per element of the site, in a malloc'ed array; NULL when out of
- * memory. */
+/* One per element of the site, in a malloc'ed array; NULL when out of memory.
+ * The elements are trees. */
 struct fci_demand *fci_demand_new(const fc_site *site, fc_state state);
 
 /* The flow of the code's demand table for some fixture units, read at the
@@ -29,6 +34,9 @@ double fci_demand_flow(const struct fci_curve_rows *rows, double units,
 /* Fixture units of one fixture (not times its count) in a state. */
 struct fci_units_of_use fci_fixture_units(const struct fci_fixture *fixture,
                                           fc_state state);
+
+/* Whether it mixes hot water with cold. */
+bool fci_has_hot_water(const struct fci_fixture_kind *kind);
 
 /* Flow of one fixture alone [m3/s]: the higher of the code's and its valve's;
  * 0 where neither says. */

@@ -123,7 +123,10 @@ find_source(struct fci_findings *f, const struct fci_element *element,
         fci_find(f, FC_NOTE, element->name, (int)state, "demand",
                  "has %.1f fixture units%s, beyond the last row of the "
                  "demand table: the last two rows' line is taken on",
-                 demand->units, fci_when(f->judge, state));
+                 f->judge->site->settings.peak == FC_PROBABILITY
+                     ? demand->other_units
+                     : demand->units,
+                 fci_when(f->judge, state));
     if (source->kind != FC_STREET_MAIN)
         return;
     if (source->residual.given

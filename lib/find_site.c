@@ -185,7 +185,8 @@ find_falling_units(struct fci_findings *f)
     const struct fci_judge *judge = f->judge;
     int state;
 
-    if (judge->site->settings.code != FC_UPC)
+    if (judge->site->settings.code != FC_UPC
+        || judge->site->settings.peak == FC_PROBABILITY)
         return;
     for (state = 0; state < FC_STATES; state++) {
         const struct fci_demand *demand = judge->demand[state];
@@ -199,6 +200,32 @@ find_falling_units(struct fci_findings *f)
                      fci_when(judge, (fc_state)state), demand[source].units,
                      demand[source].falling_units);
     }
+}
+
+/* A few valves on one branch may well be on together, which the code's units
+ * count for less. */
+static void
+find_higher_peaks(struct fci_findings *f)
+{
+    const fc_site *site = f->judge->site;
+    const fc_state state = f->judge->converted ? FC_RETROFIT : FC_EXISTING;
+    const struct fci_demand *demand = f->judge->demand[state];
+    size_t i, higher = 0, pipes = 0;
+
+    if (site->settings.peak == FC_PROBABILITY)
+        return;
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].pipe) {
+            pipes++;
+            higher += demand[i].by_probability[FCI_WORST]
+                      > demand[i].by_units[FCI_WORST] * (1 + 1e-9);
+        }
+    if (higher > 0)
+        fci_find(f, FC_NOTE, "", (int)state, "peak demand",
+                 "in %zu of %zu pipes the peak by probability%s is above the "
+                 "code's, on which the verdict rests; with \"peak = "
+                 "probability\" it rests on that",
+                 higher, pipes, fci_when(f->judge, state));
 }
 
 static size_t
@@ -289,6 +316,7 @@ fci_find_site(struct fci_findings *f)
     find_kinds(f);
     find_supply_sizes(f);
     find_falling_units(f);
+    find_higher_peaks(f);
     find_formula_range(f);
     find_fast_pipes(f);
     find_unused(f);

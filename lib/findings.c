@@ -98,7 +98,7 @@ fci_name_some(struct fci_findings *f,
 }
 
 fc_status
-fci_findings_take(struct fci_findings *f, fc_check_result *result)
+fci_findings_take(struct fci_findings *f, struct fci_told *told)
 {
     fc_finding *sorted = fci_arena_array(f->arena, f->n, sizeof *sorted);
     const char **assumptions = fci_arena_copy(
@@ -112,10 +112,10 @@ fci_findings_take(struct fci_findings *f, fc_check_result *result)
         for (i = 0; i < f->n; i++)
             if (f->list[i].severity == (fc_severity)severity)
                 sorted[n++] = f->list[i];
-    result->findings = sorted;
-    result->n_findings = n;
-    result->assumptions = assumptions;
-    result->n_assumptions = f->n_assumptions;
+    told->findings = sorted;
+    told->n_findings = n;
+    told->assumptions = assumptions;
+    told->n_assumptions = f->n_assumptions;
     return FC_OK;
 }
 

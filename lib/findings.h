@@ -43,6 +43,8 @@ void fci_find_spare(struct fci_findings *f, const fc_check_result *result,
 void fci_find_site(struct fci_findings *f);
 /* What was assumed, not given (assumptions.c). */
 void fci_assume_all(struct fci_findings *f);
+/* Of it what concerns peak demand (assume_peak.c). */
+void fci_assume_peak(struct fci_findings *f);
 
 /* " after the retrofit", " as it stands", or "" in a building that is not
  * converted. */
@@ -56,8 +58,14 @@ const char *fci_name_some(struct fci_findings *f,
                                           const void *data),
                           const void *data);
 
-/* Into the result, the most severe first. */
-fc_status fci_findings_take(struct fci_findings *f, fc_check_result *result);
+/* Moved into the arena, the most severe first. */
+struct fci_told {
+    const fc_finding *findings;
+    size_t n_findings;
+    const char *const *assumptions;
+    size_t n_assumptions;
+};
+fc_status fci_findings_take(struct fci_findings *f, struct fci_told *told);
 void fci_findings_free(struct fci_findings *f);
 
 #endif

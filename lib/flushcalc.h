@@ -447,6 +447,35 @@ typedef struct fc_finding {
     const char *text; /* a sentence with figures, in the report's units */
 } fc_finding;
 
+/** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
+ * confidence (Wilson's interval). */
+typedef struct fc_chance {
+    bool given;
+    double estimate, low, high;
+} fc_chance;
+
+/** How many flush valves may be open at once, the one in question among them
+ * and the others those that hurt it most, until it falls below its own minimum
+ * flowing pressure. */
+typedef struct fc_ladder {
+    bool given;         /* it is a flush valve with a rate and a minimum */
+    int most;           /* at once at the nominal inputs */
+    int low, high;      /* with the inputs at their worst and best */
+    bool all;           /* `most` is every valve of the building */
+    const double *pressures; /* its pressure with 1, 2, ... n_pressures valves
+                                open, nominal [Pa] */
+    size_t n_pressures;
+    const fc_flushing *first; /* the set that starves it: most + 1 valves; */
+    size_t n_first;           /* none where `all` */
+} fc_ladder;
+
+/** What a gauge would read in the busiest period, whenever it flushes. */
+typedef struct fc_busy {
+    fc_chance weak; /* that a flush has less than the valve's own minimum */
+    double mean;    /* flowing pressure [Pa]; NAN: nothing drawn */
+    double fifth;   /* its 5th percentile */
+} fc_busy;
+
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left
  * with every input at its worst. */
 typedef struct fc_fixture_state {
@@ -464,6 +493,14 @@ typedef struct fc_fixture_state {
     fc_range spare; /* how far the supply may fall until it is short; negative:
                        how far it must rise; not given where no supply pressure
                        would help, or nothing requires */
+    /* From the flush events: valves draw what their own pressure lets
+     * through. */
+    fc_range alone; /* flowing pressure while it flushes alone; of a fixture
+                       that does not flush, the pressure left with the set
+                       that starves a valve first flushing; not given: the
+                       rate of a valve is not known */
+    fc_ladder ladder;
+    fc_busy busy;
     const double *against_minima; /* of a flush valve, from fc_check(): the
                                      worst flowing pressure less each of the
                                      result's minima; otherwise NULL */
@@ -481,7 +518,10 @@ typedef struct fc_checked_fixture {
 typedef struct fc_pipe_state {
     double fixture_units;
     double falling_units; /* with UPC Table 610.10; NAN under another code */
-    fc_range peak_flow;
+    fc_range peak_flow; /* the one that counts, by [site] peak */
+    fc_range peak_by_units;       /* the code's */
+    fc_range peak_by_probability; /* not given: a valve's rate or volume is not
+                                     known */
     fc_range velocity;
     fc_range friction_loss; /* with fittings */
 } fc_pipe_state;
@@ -499,11 +539,17 @@ typedef struct fc_checked_state {
     size_t working, failing, unclear; /* fixtures, each of a group counted */
     size_t governing;                 /* fixture with the least margin;
                                          SIZE_MAX: nothing requires */
-    fc_range peak_flow;               /* at the source */
+    fc_range peak_flow;               /* at the source: the one that counts */
+    fc_range peak_by_units, peak_by_probability; /* as of a pipe */
     fc_range source_pressure;         /* flowing at the source at peak */
     fc_range spare_pressure; /* how far the supply may fall before the first
                                 fixture is short; not given where none would
                                 help */
+    size_t starved; /* fixture that the fewest valves at once starve, by its
+                       ladder; SIZE_MAX: none is starved by all of them */
+    size_t states_drawn; /* states of the busy period; 0: none */
+    bool narrow; /* every weak-flush chance is known to 0.2 percentage points
+                    or a tenth of itself, whichever is wider */
 } fc_checked_state;
 
 /** A minimum flowing pressure that codes and handbooks quote. */
@@ -515,6 +561,7 @@ typedef struct fc_quoted_minimum {
 typedef struct fc_check_result {
     const char *title, *address, *prepared_by, *date; /* NULL: not given */
     const char *code; /* "IPC" or "UPC" */
+    fc_peak peak;     /* which peak demand the verdict rests on */
     fc_unit_system units;
     bool converted;   /* some fixture has a retrofit valve; else only the
                          existing state is judged */
@@ -539,8 +586,9 @@ typedef struct fc_check_result {
  *
  * Static pressure without flow, then flowing pressure with every element
  * carrying its own peak demand by the code's fixture units (International
- * Plumbing Code, Appendix E; Uniform Plumbing Code, Appendix A), friction by
- * Hazen-Williams in its original form.  Inputs given as ranges are taken at
+ * Plumbing Code, Appendix E; Uniform Plumbing Code, Appendix A), or by
+ * probability where [site] peak says so, friction by Hazen-Williams in its
+ * original form.  Inputs given as ranges are taken at
  * the ends that are worst and best for each fixture, which bounds the result
  * exactly.
  *
@@ -551,17 +599,118 @@ typedef struct fc_check_result {
  *
  * @return FC_OK
  *         FC_ESTATE        the site is not finished
- *         FC_EUNSUPPORTED  loops, more than one source, sizes to be chosen,
- *                          peak by probability: said in `messages`
+ *         FC_EUNSUPPORTED  loops, more than one source, sizes to be chosen:
+ *                          said in `messages`
+ *         FC_EINPUT        [site] peak is by probability and the rate or the
+ *                          volume of a flush valve is not known
  *         FC_ENOMEM
  */
 fc_status fc_check(const fc_site *site, fc_check_result **result,
                    fc_diagnostics *messages);
 void fc_check_result_free(fc_check_result *result);
 
+/** How to draw the busy period.  All zero: the defaults. */
+typedef struct fc_check_options {
+    bool peak_only; /* leave the flush events out: judge by the peak alone */
+    unsigned long seed;   /* the same seed gives the same result (default 1),
+                             whatever the number of threads */
+    unsigned threads;     /* default: as many as the machine runs at once */
+    size_t most_states;   /* stop after so many states (default 1,000,000;
+                             fewer where thousands of valves are open) */
+    /* Called now and then from the thread that called, with what is done, 0 to
+     * 1.  It may be NULL. */
+    void (*progress)(void *context, double done);
+    void *context;
+} fc_check_options;
+
+/** As fc_check(), with options; NULL is the defaults. */
+fc_status fc_check_with(const fc_site *site, const fc_check_options *options,
+                        fc_check_result **result, fc_diagnostics *messages);
+
 /** The customary cautions of the trade, each a sentence or two; ends with
  * NULL.  Every report closes with them. */
 const char *const *fc_cautions(void);
+
+/* ---- Flush events ----------------------------------------------------- */
+
+typedef struct fc_flush_fixture {
+    const char *name, *on, *kind;
+    const char *valve; /* NULL: not fed by a flush valve */
+    int count;
+    int flushing;      /* how many of them, in this event */
+    double elevation;  /* m */
+    fc_range pressure; /* at the inlet: flowing where it flushes, otherwise
+                          what is left there; a gauge would read it */
+    double still;      /* the same with nothing flushing, nominal; steady draws
+                          run */
+    fc_range flow;     /* of one valve [m3/s]; 0 where none flushes */
+    fc_range minimum;  /* the valve's own; not given: none is known */
+    fc_verdict enough; /* of `pressure` against `minimum`; FC_WORKS where it
+                          does not flush or has no minimum */
+} fc_flush_fixture;
+
+typedef struct fc_flush_element {
+    const char *name, *kind;
+    double elevation; /* of its outlet [m] */
+    double flow;      /* nominal; negative: against its direction */
+    double pressure;  /* at its outlet, nominal [Pa] */
+    double still;     /* with nothing flushing */
+} fc_flush_element;
+
+typedef struct fc_flush_result {
+    const char *title;
+    fc_unit_system units;
+    fc_state state;
+    bool bounded; /* the ranges of the inputs are in those of the results; not
+                     where loops or several sources let flows turn */
+    int flushing; /* valves at once */
+    double flow;  /* from all sources, nominal [m3/s] */
+    fc_verdict enough; /* for every valve that flushes, and no pressure is at or
+                          below zero anywhere */
+    const fc_flush_fixture *fixtures;
+    size_t n_fixtures;
+    const fc_flush_element *elements; /* each after the one that feeds it */
+    size_t n_elements;
+    const fc_finding *findings;
+    size_t n_findings;
+    const char *const *assumptions;
+    size_t n_assumptions;
+} fc_flush_result;
+
+/**
+ * What every gauge would read while some valves flush.
+ *
+ * A valve draws q = rate sqrt(p / pressure of the rate) at its flowing
+ * pressure p, constant above that pressure when it is regulated and none at
+ * p <= 0; flows add up at every junction and every element takes its loss at
+ * its own flow.  Solved to 0.1 Pa.  Loops and several sources are solved too.
+ * With inputs given as ranges the ends that are worst and best for each
+ * fixture bound its pressure exactly on a tree.
+ *
+ * @param site      a finished site; it is not changed
+ * @param state     with which valves; FC_RETROFIT of a site without a retrofit
+ *                  is FC_ESTATE
+ * @param flushing  the fixtures that flush, each at most once, with how many
+ *                  of them (0: all); NULL with n = SIZE_MAX: every flush valve
+ *                  of the building
+ * @param n         how many entries
+ * @param result    set to a result to be freed; kept on failure; it borrows
+ *                  from the site
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return FC_OK
+ *         FC_ESTATE        the site is not finished, or not converted
+ *         FC_EUNKNOWN      no such fixture (the nearest name is said)
+ *         FC_EINPUT        a fixture twice, more than there are, or not a
+ *                          flush valve; a valve whose rate is not known
+ *         FC_EUNSUPPORTED  a size is yet to be chosen
+ *         FC_ENOCONV       the flows did not settle, and where
+ *         FC_ENOMEM
+ */
+fc_status fc_flush(const fc_site *site, fc_state state,
+                   const fc_flushing *flushing, size_t n,
+                   fc_flush_result **result, fc_diagnostics *messages);
+void fc_flush_result_free(fc_flush_result *result);
 
 /* ---- The pressure budget of one fixture ------------------------------- */
 

@@ -2,6 +2,7 @@
 /* lib/judge.c -- every check of a fixture, as three-valued verdicts. */
 #include "judge.h"
 #include "diagnostics.h"
+#include "flush_time.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -58,28 +59,56 @@ check_supported(const fc_site *site, fc_diagnostics *messages)
     if (site->n_loops > 0)
         return refuse(site, FCI_PIPE, "to",
                       "closes a loop; pipes that branch out from one source "
-                      "are expected, as loops are not worked out yet",
+                      "are expected to add up a peak demand (\"flush\" "
+                      "works out loops)",
                       messages);
     if (site->n_sources > 1)
         return refuse(site, FCI_SOURCE, NULL,
-                      "is one of several sources; one source is expected, as "
-                      "several are not worked out yet",
+                      "is one of several sources; one source is expected to add "
+                      "up a peak demand (\"flush\" works out several)",
                       messages);
     if (chooses_sizes(site))
         return refuse(site, FCI_PIPE, "size",
                       "is to be chosen; a nominal size is expected, as sizes "
                       "are not chosen yet",
                       messages);
-    if (site->settings.peak == FC_PROBABILITY)
-        return refuse(site, FCI_SITE, "peak",
-                      "is by probability; \"fixture units\" is expected, as "
-                      "the other is not worked out yet",
-                      messages);
     return FC_OK;
 }
 
-static bool
-has_conversions(const fc_site *site)
+/* By probability the rate and the volume of every flush valve count; a valve
+ * that lacks one is named with the fixture that it is on. */
+static fc_status
+check_known(const fc_site *site, fc_state state, fc_diagnostics *messages)
+{
+    static const char *const keys[] = { "existing", "retrofit" };
+    size_t i;
+
+    if (site->settings.peak != FC_PROBABILITY)
+        return FC_OK;
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &site->fixtures[i];
+        const char *lacks = fci_flush_lacks(fixture, state);
+        const fc_valve *valve = fixture->valve[state];
+
+        if (!fixture->kind->flushes || !lacks)
+            continue;
+        if (!valve)
+            return fci_part_fail(fixture->part, messages, "existing",
+                                 "names no valve; a valve with \"flow\" and "
+                                 "\"full flush\" is expected for peak "
+                                 "demand by probability");
+        return fci_part_fail(
+            fixture->part, messages,
+            fixture->converted ? keys[state] : keys[FC_EXISTING],
+            "\"%.60s\" has no \"%s\", without which the peak demand by "
+            "probability is not known; it is expected in [valve %.60s]",
+            valve->name, lacks, valve->name);
+    }
+    return FC_OK;
+}
+
+bool
+fci_has_conversions(const fc_site *site)
 {
     size_t i;
 
@@ -105,13 +134,16 @@ fci_judge_begin(struct fci_judge *judge, const fc_site *site,
     status = check_supported(site, messages);
     if (status != FC_OK)
         return status;
-    judge->converted = has_conversions(site);
+    judge->converted = fci_has_conversions(site);
     judge->rest = fci_march_rest(site);
     if (!judge->rest)
         return FC_ENOMEM;
     for (state = 0; state < FC_STATES; state++) {
         if (state == FC_RETROFIT && !judge->converted)
             break;
+        status = check_known(site, (fc_state)state, messages);
+        if (status != FC_OK)
+            return status;
         judge->demand[state] = fci_demand_new(site, (fc_state)state);
         if (judge->demand[state])
             judge->peak[state] = fci_march_peak(site, judge->demand[state]);

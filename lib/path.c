@@ -3,12 +3,11 @@
 #include "checked.h"
 #include "darcy.h"
 #include "decide.h"
-#include "diagnostics.h"
+#include "events.h"
 #include "friction.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 struct kept_path {
     fc_path path; /* first: the caller holds its address */
@@ -119,30 +118,6 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
 /* ---- The path --------------------------------------------------------- */
 
 static fc_status
-find_fixture(const fc_site *site, const char *name,
-             const struct fci_fixture **fixture, fc_diagnostics *messages)
-{
-    struct fci_nearest nearest = fci_nearest_to(name);
-    size_t i;
-
-    for (i = 0; i < site->n_fixtures; i++) {
-        *fixture = &site->fixtures[i];
-        if (fci_same_name((*fixture)->given->name, name))
-            return FC_OK;
-        fci_nearest_try(&nearest, (*fixture)->given->name);
-    }
-    if (fci_nearest_word(&nearest))
-        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                        "the site has no fixture \"%.60s\"; the nearest known "
-                        "name is \"%s\"",
-                        name, fci_nearest_word(&nearest));
-    return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                    "the site has no fixture \"%.60s\"; the name of one of "
-                    "its %zu fixtures is expected",
-                    name, site->n_fixtures);
-}
-
-static fc_status
 make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
           fc_state state, struct kept_path *kept)
 {
@@ -164,24 +139,45 @@ make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
     return make_steps(judge, fixture, state, &j, kept);
 }
 
+/* Flushing alone it may be short though the code's peak, at the rate of its
+ * data sheet, leaves enough. */
+static fc_status
+add_alone(const fc_site *site, size_t fixture, fc_state state,
+          fc_fixture_state *end, fc_diagnostics *messages)
+{
+    struct fci_event_view view;
+    const fc_status status =
+        fci_events_alone(site, state, fixture, &view, messages);
+
+    if (status != FC_OK)
+        return status;
+    end->alone = view.alone;
+    end->works = fci_events_verdict(end->works, &view);
+    fci_events_decide(end, &view);
+    return FC_OK;
+}
+
 fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
 {
-    const struct fci_fixture *fixture = NULL;
+    size_t fixture = 0;
     struct fci_judge judge;
     struct kept_path *kept = NULL;
     fc_status status = fci_judge_begin(&judge, site, messages);
 
     if (status == FC_OK)
-        status = find_fixture(site, name, &fixture, messages);
+        status = fci_find_fixture_named(site, name, &fixture, messages);
     if (status == FC_OK) {
-        kept = calloc(1, sizeof *kept);
         /* a building without conversions has one state only */
-        status = kept ? make_path(&judge, fixture,
-                                  judge.converted ? state : FC_EXISTING, kept)
-                      : FC_ENOMEM;
+        state = judge.converted ? state : FC_EXISTING;
+        kept = calloc(1, sizeof *kept);
+        status = kept
+                     ? make_path(&judge, &site->fixtures[fixture], state, kept)
+                     : FC_ENOMEM;
     }
+    if (status == FC_OK)
+        status = add_alone(site, fixture, state, &kept->path.end, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
         *path = &kept->path;

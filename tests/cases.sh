@@ -3,8 +3,11 @@
 # tests/cases.sh -- whole reports of a few small sites, byte for byte.
 #
 # tests/cases/NAME.ini must give NAME.txt, and where they are there NAME.json
-# and NAME.path.txt, with the exit status in NAME.status.  What figures these
-# reports must show is worked out apart from the program, by figures.awk.
+# and NAME.path.txt, with the exit status in NAME.status.  NAME.flush holds the
+# exit status of `flush` and what stands behind its site; that must give
+# NAME.flush.txt, and NAME.flush.json where it is there.  What figures these
+# reports must show is worked out apart from the program, by figures.awk and
+# events.awk.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
@@ -86,6 +89,7 @@ squeezed() {
 figure() {
     case $2 in
     row) squeezed "$cases/$1" | grep -qxF -e "$3" ;;
+    like) squeezed "$cases/$1" | grep -qxE -e "$3" ;;
     text) squeezed "$cases/$1" | tr '\n' ' ' | grep -qF -e "$3" ;;
     json)
         decimals=${3##*.}
@@ -111,13 +115,26 @@ proved() {
                 n += $i ~ /^-?[0-9]+(\.[0-9]+)?(\.\.-?[0-9.]+)?$/
             if (n >= 2) print }' >"$work/figured" &&
         [ -s "$work/figured" ] &&
-        ! grep -vxF -f "$work/rows" "$work/figured" >"$work/why"
-    verdict "$1: figures.awk proves every row of figures" $?
+        { grep -vxF -f "$work/rows" "$work/figured" >"$work/left" || :; } &&
+        ! { grep "^$1	like	" "$work/figures" | cut -f 3 >"$work/likes"
+            grep -vxE -f "$work/likes" "$work/left"; } >"$work/why"
+    verdict "$1: every row of figures is proved" $?
 }
 
 find_comma
 for site in "$cases"/*.ini; do
     name=$(basename "$site" .ini)
+    if [ -f "$cases/$name.flush" ]; then
+        read -r status words <"$cases/$name.flush"
+        # shellcheck disable=SC2086 # words are meant
+        same "$name.flush.txt" "$status" flush "$site" $words
+        narrow "$name.flush.txt"
+        [ ! -f "$cases/$name.flush.json" ] ||
+            # shellcheck disable=SC2086
+            same "$name.flush.json" "$status" flush --format json "$site" \
+                $words
+    fi
+    [ -f "$cases/$name.status" ] || continue
     status=$(cat "$cases/$name.status")
     same "$name.txt" "$status" check "$site"
     narrow "$name.txt"
@@ -130,8 +147,9 @@ for site in "$cases"/*.ini; do
     fi
 done
 
-awk -f "$cases/figures.awk" >"$work/figures" 2>"$work/why"
-verdict "figures.awk works out the figures" $?
+awk -f "$cases/figures.awk" -f "$cases/events.awk" >"$work/figures" \
+    2>"$work/why"
+verdict "figures.awk and events.awk work out the figures" $?
 for report in "$cases"/*.txt; do
     proved "$(basename "$report")"
 done

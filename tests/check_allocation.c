@@ -13,6 +13,7 @@
 
 #include <check.h>
 #include <gsl/gsl_errno.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -206,7 +207,11 @@ static const char building_text[] =
 /* Made while memory is to be had. */
 static fc_site *building, *looping;
 static fc_check_result *judged;
+static fc_flush_result *flushed;
 static fc_path *budget;
+
+/* Few states, and no second thread beside the one that counts. */
+static const fc_check_options options = { .threads = 1, .most_states = 1 };
 
 static void
 expect_building(const fc_site *site)
@@ -334,7 +339,7 @@ static fc_status
 check_building(void)
 {
     fc_check_result *result = NULL;
-    const fc_status status = fc_check(building, &result, NULL);
+    const fc_status status = fc_check_with(building, &options, &result, NULL);
     size_t i;
 
     if (status != FC_OK) {
@@ -352,6 +357,46 @@ check_building(void)
     for (i = 0; i < result->n_assumptions && !not_as_expected; i++)
         EXPECT(strcmp(result->assumptions[i], judged->assumptions[i]) == 0);
     fc_check_result_free(result);
+    return status;
+}
+
+/* All of them, with the ends of the inputs' ranges. */
+static fc_status
+flush_building(void)
+{
+    fc_flush_result *result = NULL;
+    const fc_status status =
+        fc_flush(building, FC_EXISTING, NULL, SIZE_MAX, &result, NULL);
+    size_t i;
+
+    if (status != FC_OK) {
+        EXPECT(!result);
+        return status;
+    }
+    EXPECT(result->bounded);
+    EXPECT(result->enough == flushed->enough);
+    EXPECT(result->flushing == 6);
+    EXPECT(result->n_elements == flushed->n_elements);
+    EXPECT(result->n_findings == flushed->n_findings);
+    EXPECT(result->n_assumptions == flushed->n_assumptions);
+    for (i = 0; i < result->n_findings && !not_as_expected; i++)
+        expect_finding(&result->findings[i], &flushed->findings[i]);
+    fc_flush_result_free(result);
+    return status;
+}
+
+/* Loops need memory of their own. */
+static fc_status
+flush_loop(void)
+{
+    fc_flush_result *result = NULL;
+    const fc_status status =
+        fc_flush(looping, FC_EXISTING, NULL, 0, &result, NULL);
+
+    EXPECT((status == FC_OK) == (result != NULL));
+    if (result)
+        EXPECT(result->n_elements == 2);
+    fc_flush_result_free(result);
     return status;
 }
 
@@ -409,6 +454,23 @@ refuse_loop(void)
     if (messages)
         status = refused(fc_check(looping, &result, messages), FC_EUNSUPPORTED,
                          messages);
+    EXPECT(!result);
+    fc_diagnostics_free(messages);
+    return status;
+}
+
+static fc_status
+refuse_flush(void)
+{
+    const fc_flushing flushing[] = { { 1, "wc-1" }, { 9, "wc-2" } };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_flush_result *result = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = refused(
+            fc_flush(building, FC_EXISTING, flushing, 2, &result, messages),
+            FC_EINPUT, messages);
     EXPECT(!result);
     fc_diagnostics_free(messages);
     return status;
@@ -482,8 +544,11 @@ static const struct {
     { "build a building", build_building, 60, 37, 9973 },
     { "read a wrong building", read_wrong_building, 100, 37, 9973 },
     { "check a building", check_building, 20, 1, 97 },
+    { "flush a building", flush_building, 20, 1, 97 },
+    { "flush a loop", flush_loop, 20, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
+    { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },
 };
 
@@ -532,11 +597,17 @@ make_building(void)
                "size = 2 in\nlength = 9 ft\n",
                &looping);
     judged = NULL;
+    flushed = NULL;
     budget = NULL;
-    ck_assert_int_eq(fc_check(building, &judged, NULL), FC_OK);
+    ck_assert_int_eq(fc_check_with(building, &options, &judged, NULL), FC_OK);
+    ck_assert_int_eq(
+        fc_flush(building, FC_EXISTING, NULL, SIZE_MAX, &flushed, NULL),
+        FC_OK);
     ck_assert_int_eq(
         fc_path_find(building, "wc-2", FC_RETROFIT, &budget, NULL), FC_OK);
     /* The want of memory must be met where all that is told is made. */
+    ck_assert(judged->states[FC_EXISTING].states_drawn > 0);
+    ck_assert_uint_gt(flushed->n_findings, 0);
     ck_assert_int_eq(judged->works, FC_CANNOT_TELL);
     ck_assert_ptr_nonnull(budget->end.decided_by);
     write_file(tables_path, "[pipe copper L]\nsource = invented\n"
@@ -550,6 +621,7 @@ free_building(void)
 {
     remove_file(tables_path);
     fc_path_free(budget);
+    fc_flush_result_free(flushed);
     fc_check_result_free(judged);
     fc_site_free(looping);
     fc_site_free(building);

@@ -113,7 +113,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check path tables; do
+for command in check flush path tables; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -127,16 +127,16 @@ result $? 'version is one line, name and number'
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, path or tables; see flushcalc --help'
+    'flushcalc: a command is needed: check, flush, path or tables; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, path and tables; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path and tables; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, path and tables; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path and tables; see flushcalc --help'
 run check
 refused 'check without a site' \
     'flushcalc: check needs a site file; see flushcalc check --help'
@@ -149,6 +149,78 @@ refused 'path without a fixture' \
 run path works.ini wc more
 refused 'path with a word too many' \
     'flushcalc: path takes no further word "more"; see flushcalc path --help'
+run flush
+refused 'flush without a site' \
+    'flushcalc: flush needs a site file; see flushcalc flush --help'
+run flush works.ini
+refused 'flush without a fixture' \
+    'flushcalc: flush needs a fixture, or --all; see flushcalc flush --help'
+run flush works.ini wc --all
+refused 'flush of all and of one' \
+    'flushcalc: --all flushes every valve, so "wc" is not to be named; see flushcalc flush --help'
+run flush works.ini :1
+refused 'flush of no fixture' 'flushcalc: ":1" names no fixture'
+for word in wc: wc:0 wc:two wc:-1 wc:+1 wc:1.0 wc:1:1 'wc: 1' wc:000; do
+    run flush works.ini "$word"
+    refused "flush of $word" \
+        "flushcalc: \"$word\": behind the colon stands how many of them flush, a whole number from 1"
+done
+run flush works.ini wc:2
+refused 'flush of more than there are' \
+    'flushcalc: 2 of "wc" cannot flush; 1 to 1 is expected'
+run flush works.ini wc:99999999999999999999
+refused 'flush of more than anybody has' \
+    'flushcalc: 2147483647 of "wc" cannot flush; 1 to 1 is expected'
+run flush works.ini wc WC:1
+refused 'flush of a fixture twice' \
+    'flushcalc: "wc" is said twice; each fixture once is expected'
+run flush works.ini wd
+refused 'flush of a mistyped fixture' \
+    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+run flush works.ini riser
+refused 'flush of a pipe' \
+    'flushcalc: the site has no fixture "riser"; the name of one of its 1 fixtures is expected'
+site '120 psi' "$high" '[fixture basin]' 'on = riser' 'kind = lavatory' \
+    >basin.ini
+run flush basin.ini basin
+refused 'flush of what has no flush valve' \
+    'basin.ini:29: [fixture basin] has no flush valve; a fixture that flushes by a valve is expected'
+run flush works.ini wc --state retrofit
+refused 'flush after a retrofit that there is not' \
+    'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
+run flush works.ini wc --state new
+refused 'flush in an unknown state' \
+    'flushcalc: --state "new" is not known; it is existing or retrofit'
+run flush works.ini wc --alll
+refused 'a mistyped option of flush' \
+    'flushcalc: there is no option --alll; the nearest known is --all'
+run flush works.ini wc --seed 2
+refused 'nothing is drawn in flush' \
+    'flushcalc: flush takes no --seed; see flushcalc flush --help'
+for format in csv html; do
+    run flush works.ini wc --format $format
+    refused "flush does not write $format" \
+        "flushcalc: flush writes text or json, not $format"
+done
+run flush absent.ini wc
+refused 'flush of a site that is not there' \
+    'absent.ini: cannot be read: No such file or directory'
+run check works.ini --all
+refused 'check of all' \
+    'flushcalc: check takes no --all; see flushcalc check --help'
+for number in 0 -1 x '' 1.5 0x1 4294967296 99999999999999999999; do
+    run check works.ini --seed "$number"
+    refused "the seed $number" \
+        "flushcalc: --seed \"$number\" is not a whole number from 1 to 4294967295"
+done
+for number in 0 two 1025; do
+    run check works.ini --threads $number
+    refused "$number threads" \
+        "flushcalc: --threads \"$number\" is not a whole number from 1 to 1024"
+done
+run path works.ini wc --threads 1
+refused 'path takes no number of threads' \
+    'flushcalc: path takes no --threads; see flushcalc path --help'
 run check works.ini --unts si
 refused 'a mistyped option' \
     'flushcalc: there is no option --unts; the nearest known is --units'
@@ -252,6 +324,53 @@ run path converted.ini wc --state existing
 holds out 'to wc at peak, as it stands' 'path: the state that is asked for'
 run path converted.ini wc --darcy
 holds out 'Darcy-Weisbach: ' 'path: the comparison that is asked for'
+
+# The valve needs 25 psi, and 0.433 psi per ft of height take 4.3 psi: of 120
+# psi far more is left, of 29 psi less.
+run flush works.ini wc
+gives 0 'flush of a valve that has enough'
+holds out 'ENOUGH as it stands: the one valve that flushes has' 'flush: enough'
+run flush works.ini WC:1
+gives 0 'flush of a name in other letters, counted'
+run flush works.ini --all
+gives 0 'flush of all'
+holds out 'One valve flushes; ' 'flush: how many'
+site '29 psi' >shorter.ini
+run flush shorter.ini wc
+gives 1 'flush of a valve that is short'
+holds out 'SHORT as it stands: 1 of 1 valves that flush is below' \
+    'flush: short'
+site '29..120 psi' "$high" >either.ini
+run flush either.ini wc
+gives 3 'flush of a valve that cannot be told'
+holds out 'CANNOT TELL whether the one valve that flushes has enough' \
+    'flush: cannot tell'
+run flush converted.ini wc
+gives 0 'flush after the retrofit'
+holds out 'ENOUGH after the retrofit' 'flush: the retrofit, if any'
+run flush converted.ini wc --state existing
+holds out 'ENOUGH as it stands' 'flush: the state that is asked for'
+run flush converted.ini wc --format json --units si
+gives 0 'flush in JSON'
+holds out '"state": "retrofit"' 'flush in JSON: the state'
+holds out '"pressure": "kPa"' 'flush in JSON: the units asked for'
+run flush converted.ini wc --output flush.txt
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && [ -s flush.txt ]
+result $? 'flush to a file'
+"$FLUSHCALC" flush - wc <works.ini >out 2>err
+status=$?
+gives 0 'flush of a site from standard input'
+
+run check works.ini
+cp out drawn
+for words in '--seed 1' '--threads 1' '--seed 1 --threads 3'; do
+    # shellcheck disable=SC2086 # words are meant
+    run check works.ini $words
+    gives 0 "check $words"
+    cmp -s out drawn
+    result $? "check $words: the same as by default"
+done
+
 run tables
 gives 0 'tables'
 run tables COPPER l

@@ -137,6 +137,8 @@ try_pipe(const fc_checked_pipe *pipe, size_t n_states)
         HOLDS(s->peak_flow.low >= 0 && s->velocity.low >= 0);
         HOLDS(s->friction_loss.low >= 0);
         ALL_HOLD(try_range(s->peak_flow));
+        ALL_HOLD(try_range(s->peak_by_units));
+        ALL_HOLD(try_range(s->peak_by_probability));
         ALL_HOLD(try_range(s->velocity));
         ALL_HOLD(try_range(s->friction_loss));
     }
@@ -257,7 +259,7 @@ try_check(const fc_site *site, fc_status *checked)
     if (broken)
         return broken;
     if (status != FC_OK) {
-        HOLDS(status == FC_EUNSUPPORTED && !result);
+        HOLDS((status == FC_EUNSUPPORTED || status == FC_EINPUT) && !result);
         return NULL;
     }
     broken = try_result(result);

@@ -27,7 +27,7 @@ block() {
 
 commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
 count=$(echo "$commands" | wc -l)
-echo "1..$((count + 1))"
+echo "1..$((count + 3))"
 
 block '[site]' >"$work/shop.ini"
 block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
@@ -37,7 +37,25 @@ block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
     diff "$work/expected" "$work/report" >>"$work/why"
 verdict 1 "the site file shown gives the report shown" $?
 
-number=1
+# What is shown of other reports: a part that stands in each of them.
+# part NUMBER FIRST-LINE ARGUMENT...
+part() {
+    number=$1
+    block "$2" | sed -e '$ { /^$/d }' >"$work/expected"
+    first=$2
+    shift 2
+    (cd "$srcdir" && "$FLUSHCALC" "$@") 2>"$work/why" |
+        awk -v first="$first" '$0 == first { on = 1 } on' |
+        head -n "$(wc -l <"$work/expected")" >"$work/report"
+    [ -s "$work/expected" ] &&
+        diff "$work/expected" "$work/report" >>"$work/why"
+    verdict "$number" "flushcalc $* gives what is shown of it" $?
+}
+part 2 'How many may flush at once' check examples/clinic.ini
+part 3 'The valves that flush' flush examples/school.ini upstairs-wc:2 \
+    --state existing
+
+number=3
 echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
     # shellcheck disable=SC2086 # words are meant

@@ -1,10 +1,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/cases/figures.awk -- the figures that the reports of tests/cases/ must
-# show, worked out apart from the program: in feet, seconds and pounds.
+# show, worked out apart from the program: in feet, seconds and pounds.  Those
+# of flush events are in events.awk, which is read behind it.
 #
 # Prints lines of FILE, KIND and TEXT, parted by tabs.  KIND is `row` (a line
-# of the report, its spaces squeezed), `text` (words within its prose) or
-# `json` (a key and its figure, to as many decimals as here).
+# of the report, its spaces squeezed), `like` (the same as an extended regular
+# expression, where figures are drawn at random), `text` (words within its
+# prose) or `json` (a key and its figure, to as many decimals as here).
 #
 # Friction: Williams and Hazen, Hydraulic Tables (1905), V = 1.318 C R^0.63
 # S^0.54.  Flow test: NFPA 291, flow as the 0.54 power of the drop.  Water at
@@ -12,19 +14,24 @@
 #
 # Typed from the published tables:
 #   bore        ASTM B88, Table 1, type L: 1.625 in x 0.060 in, 2.125 in x
-#               0.070 in; EN 1057, thin wall: 42 mm x 1.2 mm
+#               0.070 in, 2.625 in x 0.080 in; EN 1057, thin wall: 42 mm x
+#               1.2 mm
 #   fittings    IPC Appendix E, soldered copper (from memory): 1-1/2 in elbow
-#               90 4, tee branch 7 ft; 2 in 5.5, 9, gate valve 0.5 ft.  42 mm
-#               as 1-1/2 in (common practice)
+#               90 4, tee branch 7 ft; 2 in 5.5, 9, gate valve 0.5 ft; 2-1/2
+#               in elbow 90 7 ft.  42 mm as 1-1/2 in (common practice)
 #   C 140       new copper, handbook list 130 to 140
 #   units       IPC Table E103.3(2), public (from memory): closet 10, urinal 5;
 #               UPC 2018 Table A 103.1: closet 5, above 1.6 gal 8 (from memory)
 #   falling     UPC Table 610.10 (from memory): 3 closets, 40 + 30 + 20
 #   demand      IPC Table E103.3(3), valves: 10, 15, 30 units are 27, 31, 42
-#               gpm; UPC Chart A 103.1 (from memory): 16, 25 are 31.8, 38 gpm
+#               gpm, 120 are 73 (from memory); UPC Chart A 103.1 (from
+#               memory): 16, 25 are 31.8, 38 gpm
 #   pressure    IPC 2018 Table 604.3: closet 25 gpm at 35 psi, urinal 12 at 25;
 #               UPC A 104.0: 15 psi
 #   velocity    8 ft/s, Copper Tube Handbook; 2.0 m/s, EN 806-3
+#   probable    NBS BMS 65 (1940): a valve is on with the chance t / T, T 5 min
+#               (common practice); the peak is one valve and what the others
+#               do not exceed in 99 % of the time, by the binomial law
 
 function abs(x) { return x < 0 ? -x : x }
 
@@ -103,8 +110,27 @@ function prose(static, need, flowing,  margin, by) {
         (margin < 0 ? "would have to rise" : "may fall") " by " by)
 }
 
-function pipe_row(gpm, cost) {
-    return flow(gpm) " " show(speed(gpm, bore) * (si ? 0.3048 : 1), 1) " " \
+# n valves of one rate: flush volume over rate of every `minutes`, in gpm.
+function probable(n, rate, gallons, minutes,  on, chance, sum, m) {
+    on = gallons / rate / minutes
+    chance = (1 - on) ^ (n - 1)
+    for (sum = chance; sum < 0.99; sum += chance) {
+        chance *= (n - 1 - m) / (m + 1) * on / (1 - on)
+        m++
+    }
+    return rate * (m + 1)
+}
+
+# Before and after: by units, and n valves by probability.
+function peaks(before, after, old, new) {
+    out("row", "as it stands " flow(before) " " flow(old))
+    out("row", "after the retrofit " flow(after) " " flow(new))
+}
+
+# At the peak by units.
+function pipe_row(gpm, cost, probably) {
+    return flow(gpm) " " flow(probably) " " \
+        show(speed(gpm, bore) * (si ? 0.3048 : 1), 1) " " \
         (si ? "2.0" : "8.0") " " psi(cost)
 }
 
@@ -120,7 +146,8 @@ function works(  rise, up, along, fit, static) {
         psi(left - 35) " " verdict(left - 35))
     minima("wc", left)
     out("row", "branch feed copper L 1-1/2 in 1.505 40.0 19.0 140")
-    out("row", "branch 10.0 " pipe_row(gpm, along + fit))
+    peaks(gpm, gpm, probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
+    out("row", "branch 10.0 " pipe_row(gpm, along + fit, 25))
 }
 
 function ceiling(  from, rise, along, fit, static) {
@@ -141,7 +168,9 @@ function ceiling(  from, rise, along, fit, static) {
         verdict(left - 35) " stops working")
     minima("wc", left)
     out("row", "riser main copper L 2 in 1.985 50.0 0.5 140")
-    out("row", "riser 30.0 " pipe_row(gpm, along + fit))
+    peaks(gpm, gpm, probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
+    out("row", "riser 30.0 " pipe_row(gpm, along + fit, \
+        probable(3, 25, 1.28, 5)))
 }
 
 # The worst end: least supply, longest and roughest pipe.  The middle of each
@@ -173,8 +202,9 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     out("text", "may have " psi(low) ".." psi(high) " psi flowing")
     minima("wc", low)
     out("row", "service main copper L 1-1/2 in 1.505 80.0 8.0 95")
-    out("row", "service 10.0 " flow(gpm) " " show(speed(gpm, bore), 1) \
-        " 8.0 " psi(best) ".." psi(worst))
+    peaks(gpm, gpm, probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
+    out("row", "service 10.0 " flow(gpm) " " flow(25) " " \
+        show(speed(gpm, bore), 1) " 8.0 " psi(best) ".." psi(worst))
     suffix = "json"
     json_range("static_pressure", 56 - rise, 55 - rise, 57 - rise)
     json_range("flowing_pressure", left, low, high)
@@ -182,7 +212,7 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     json_range("spare_pressure", left - 35, low - 35, high - 35)
     json_range("friction_loss", loss(gpm, 95, bore, 88), best, worst)
     json_minima(low)
-    json_pipe("80.0", "8.0", "10.0")
+    json_pipe("80.0", "8.0", "10.0", 25)
 }
 
 # At the worst end, as the rows of the text are.
@@ -197,11 +227,13 @@ function json_range(key, nominal, low, high) {
     out("json", key "_high " json_psi(high))
 }
 
-function json_pipe(long, equivalent, units) {
+function json_pipe(long, equivalent, units, probably) {
     out("json", "length " long)
     out("json", "equivalent_length " equivalent)
     out("json", "fixture_units " units)
     out("json", "peak_flow " flow(gpm))
+    out("json", "peak_flow_by_units " flow(gpm))
+    out("json", "peak_flow_by_probability " flow(probably))
     out("json", "velocity " show(speed(gpm, bore) * (si ? 0.3048 : 1), 1))
 }
 
@@ -221,14 +253,17 @@ function overpressure(  rise, full, along, fit, before, static) {
     out("text", "has " psi(static) " psi with no flow; its maximum is 80.0")
     minima("wc", left)
     out("row", "branch feed copper L 2 in 1.985 80.0 20.0 130")
-    out("row", "branch " 3 * 5 ".0 90.0 " pipe_row(gpm, along + fit))
+    peaks(38, gpm, probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
+    out("row", "branch " 3 * 5 ".0 90.0 " pipe_row(gpm, along + fit, \
+        probable(3, 25, 1.28, 5)))
     out("row", "branch " 3 * 8 ".0 90.0 " \
-        pipe_row(38, loss(38, 130, bore, full)))
+        pipe_row(38, loss(38, 130, bore, full), probable(3, 25, 3.5, 5)))
     out("text", "rests on 15.0 fixture units")
     out("text", "there would be 90.0")
 }
 
-function tank(  from, rise, up, along, fit, static, metre) {
+function tank(  from, rise, up, along, fit, static, metre, litres, old,
+        new) {
     gpm = 31; single = 12; bore = (42 - 2 * 1.2) / 25.4
     metre = 1 / 0.3048
     from = (31 - 30) * metre * weight; static = (31 - 5.2) * metre * weight
@@ -245,7 +280,12 @@ function tank(  from, rise, up, along, fit, static, metre) {
     minima("urinal", left)
     out("row", "drop tank copper en 1057 42 mm " show(bore * 25.4, 1) \
         " 34.00 " show(19 * 0.3048, 2) " 130")
-    out("row", "drop 15.0 " pipe_row(gpm, along + fit))
+    litres = 60 / 3.785411784 # gpm to a litre a second
+    old = probable(3, 12, 1, 5)
+    new = probable(3, 0.75 * litres, 1.9 * litres / 60, 5)
+    peaks(gpm, gpm, old, new)
+    out("row", "drop 15.0 " pipe_row(gpm, along + fit, new))
+    out("row", "drop 15.0 " pipe_row(gpm, along + fit, old))
     out("text", "weighs " show(weight * metre * 6.894757, 3) " kPa per m")
     suffix = "json"
     out("json", "static_pressure " json_psi(static))
@@ -255,17 +295,44 @@ function tank(  from, rise, up, along, fit, static, metre) {
     out("json", "friction_loss " json_psi(along + fit))
     out("json", "inside_diameter 39.6")
     json_minima(left)
-    json_pipe("34.0", show(19 * 0.3048, 1), "15.0")
+    json_pipe("34.0", show(19 * 0.3048, 1), "15.0", new)
+}
+
+# Twelve closets, judged by the peak by probability; the interval is 2 min.
+function probably(  rise, along, fit, static, old, new, before) {
+    name = "probable"; bore = 2.625 - 2 * 0.080; single = 25
+    old = probable(12, 25, 3.5, 2); new = probable(12, 25, 1.28, 2)
+    gpm = new
+    rise = 15 * weight; static = 70 - rise
+    along = loss(gpm, 140, bore, 60)
+    fit = loss(gpm, 140, bore, 2 * 7)
+    budget("feed", "riser", "wc", 70, rise, 0, along, fit)
+    prose(static, 35, left)
+    out("text", "margin is " psi(left - 35) " psi (at wc)")
+    out("row", "wc 12 15.0 " psi(static) " 35.0 " psi(left) " " \
+        psi(left - 35) " " verdict(left - 35))
+    before = static - loss(old, 140, bore, 60 + 2 * 7)
+    out("row", "wc 35.0 " psi(before) " " psi(before - 35) " " \
+        verdict(before - 35) " keeps working")
+    minima("wc", left)
+    peaks(73, 73, old, new)
+    out("row", "riser feed copper L 2-1/2 in " show(bore, 3) \
+        " 60.0 14.0 140")
+    out("row", "riser 120.0 " flow(73) " " flow(new) " " \
+        show(speed(new, bore), 1) " 8.0 " psi(along + fit))
+    out("row", "riser 120.0 " flow(73) " " flow(old) " " \
+        show(speed(old, bore), 1) " 8.0 " psi(static - before))
 }
 
 BEGIN {
     weight = 62.367 / 144 # psi per ft
     unit = "psi"; suffix = "txt"
-    works(); ceiling(); overpressure()
+    works(); ceiling(); overpressure(); probably()
     name = "unknown"; unknown()
     suffix = "path.txt"; unknown()
     si = 1; unit = "kPa"; name = "tank"
     suffix = "txt"; tank()
     suffix = "path.txt"; tank()
+    events()
     exit bad
 }
