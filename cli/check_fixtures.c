@@ -53,14 +53,6 @@ has_ranges(const fc_check_result *result)
     return false;
 }
 
-static bool
-same_figure(fc_unit_system units, fc_range a, fc_range b)
-{
-    return strcmp(figure_range(units, FC_PRESSURE, a).text,
-                  figure_range(units, FC_PRESSURE, b).text)
-           == 0;
-}
-
 /* Whether a table of each state would show the same twice. */
 static bool
 same_in_both(const fc_check_result *result)
@@ -69,8 +61,8 @@ same_in_both(const fc_check_result *result)
         const fc_fixture_state *s = result->fixtures[i].states;
 
         if (s[0].works != s[1].works
-            || !same_figure(result->units, s[0].required, s[1].required)
-            || !same_figure(result->units, s[0].flowing, s[1].flowing))
+            || !figure_same(result->units, s[0].required, s[1].required)
+            || !figure_same(result->units, s[0].flowing, s[1].flowing))
             return false;
     }
     return true;

@@ -223,14 +223,6 @@ print_flushing(struct page *page, const fc_check_result *result,
 }
 
 static bool
-same_figure(fc_unit_system units, fc_range a, fc_range b)
-{
-    return strcmp(figure_range(units, FC_PRESSURE, a).text,
-                  figure_range(units, FC_PRESSURE, b).text)
-           == 0;
-}
-
-static bool
 same_busy(const struct page *page, const fc_busy *a, const fc_busy *b)
 {
     return a->weak.given == b->weak.given
@@ -249,8 +241,8 @@ same_in_both(const struct page *page, const fc_check_result *result)
         const fc_fixture_state *s = result->fixtures[i].states;
 
         if (flushes(&s[0]) != flushes(&s[1])
-            || !same_figure(page->units, s[0].alone, s[1].alone)
-            || !same_figure(page->units, s[0].flowing, s[1].flowing)
+            || !figure_same(page->units, s[0].alone, s[1].alone)
+            || !figure_same(page->units, s[0].flowing, s[1].flowing)
             || strcmp(said_most(&s[0].ladder).text,
                       said_most(&s[1].ladder).text)
                    != 0
@@ -288,13 +280,13 @@ say_columns(struct page *page, const fc_check_result *result, fc_state state)
 static bool
 shares(const fc_fixture_state *end)
 {
-    return !end->valve && end->alone.given;
+    return end->shared.given;
 }
 
 static double
 fall_in(const fc_checked_fixture *f, fc_state state)
 {
-    return f->static_pressure.nominal - f->states[state].alone.nominal;
+    return f->static_pressure.nominal - f->states[state].shared.nominal;
 }
 
 /* Whether the set of either state can be seen in its pressure. */
@@ -322,11 +314,11 @@ add_sharing(struct table *table, const struct page *page,
     table_add(table, f->name);
     table_add(table, f->kind);
     add_range(table, page, f->static_pressure);
-    add_range(table, page, f->states[state].alone);
+    add_range(table, page, f->states[state].shared);
     table_add(table,
               figure_margin(page->units, FC_PRESSURE, fall_in(f, state)).text);
     if (result->converted)
-        add_range(table, page, f->states[FC_EXISTING].alone);
+        add_range(table, page, f->states[FC_EXISTING].shared);
 }
 
 static void

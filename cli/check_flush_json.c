@@ -52,11 +52,12 @@ int
 check_json_put_flush(json_t *object, fc_unit_system u,
                      const fc_fixture_state *end)
 {
-    int bad =
-        json_put_range(object, "alone_pressure", u, FC_PRESSURE, end->alone);
+    int bad;
 
     if (!end->valve)
-        return bad;
+        return json_put_range(object, "shared_pressure", u, FC_PRESSURE,
+                              end->shared);
+    bad = json_put_range(object, "alone_pressure", u, FC_PRESSURE, end->alone);
     bad |= put_ladder(object, u, &end->ladder);
     return bad | put_busy(object, u, &end->busy);
 }

@@ -153,3 +153,11 @@ figure_differs(fc_unit_system units, fc_dimension dimension, fc_range range)
 
     return range.given && strcmp(low.text, high.text) != 0;
 }
+
+bool
+figure_same(fc_unit_system units, fc_range a, fc_range b)
+{
+    return strcmp(figure_range(units, FC_PRESSURE, a).text,
+                  figure_range(units, FC_PRESSURE, b).text)
+           == 0;
+}

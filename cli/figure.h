@@ -35,6 +35,9 @@ struct figure figure_bore(fc_unit_system units, double si);
 struct figure figure_number(double value, int decimals);
 
 /* Whether two ends look different. */
+/* Whether two pressures print the same. */
+bool figure_same(fc_unit_system units, fc_range a, fc_range b);
+
 bool figure_differs(fc_unit_system units, fc_dimension dimension,
                     fc_range range);
 

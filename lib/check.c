@@ -115,6 +115,7 @@ add_events(const struct check *c, const struct fci_fixture *fixture,
         return;
     view = view_of(c, fixture, state);
     s->alone = view->alone;
+    s->shared = view->shared;
     s->ladder = view->ladder;
     s->busy = view->busy;
     s->works = fci_events_verdict(s->works, view);

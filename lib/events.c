@@ -225,11 +225,11 @@ find_left(struct running *r, const struct fci_open *open, size_t n,
     fc_status status = FC_OK;
     int end;
 
-    ends[FCI_NOMINAL] = r->events->views[fixture].alone.nominal;
+    ends[FCI_NOMINAL] = r->events->views[fixture].shared.nominal;
     for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++)
         status = left_at(r, open, n, fixture, (enum fci_end)end, &ends[end]);
     if (status == FC_OK && end == FCI_ENDS)
-        r->events->views[fixture].alone = fci_as_range(ends);
+        r->events->views[fixture].shared = fci_as_range(ends);
     return status;
 }
 
@@ -250,7 +250,7 @@ find_shared(struct running *r)
     /* all at once, before another end is solved */
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
         if (!site->fixtures[i].valve[r->state])
-            r->events->views[i].alone =
+            r->events->views[i].shared =
                 fc_exactly(fci_solver_at_rest(r->solver, i));
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
         if (!site->fixtures[i].valve[r->state])

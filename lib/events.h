@@ -7,7 +7,7 @@
 
 /* One fixture in one state. */
 struct fci_event_view {
-    fc_range alone;
+    fc_range alone, shared; /* as of fc_fixture_state */
     fc_ladder ladder;
     fc_busy busy;
     fc_verdict enough;  /* alone, against the valve's own minimum */

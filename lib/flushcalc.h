@@ -495,10 +495,10 @@ typedef struct fc_fixture_state {
                        would help, or nothing requires */
     /* From the flush events: valves draw what their own pressure lets
      * through. */
-    fc_range alone; /* flowing pressure while it flushes alone; of a fixture
-                       that does not flush, the pressure left with the set
-                       that starves a valve first flushing; not given: the
-                       rate of a valve is not known */
+    fc_range alone;  /* flowing pressure while it flushes alone; not given: no
+                        flush valve, or the rate of a valve is not known */
+    fc_range shared; /* of a fixture without a flush valve: what is left to it
+                        while the set flushes that starves a valve first */
     fc_ladder ladder;
     fc_busy busy;
     const double *against_minima; /* of a flush valve, from fc_check(): the

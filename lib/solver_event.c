@@ -110,6 +110,7 @@ add_tap(struct fci_solver *s, const struct fci_open *open)
         const struct fci_fixture *given =
             &s->network->site->fixtures[open->fixture];
         struct fci_passage stop = { 0, 0, 0, 0 };
+
         fci_passage_add(&stop, &given->given->stop, given->stop_curve, 0,
                         FCI_NOMINAL);
         tap->still += stop.loss;

@@ -124,9 +124,8 @@ void fci_sum_flows(struct fci_solver *solver);
 void fci_taps_gather(struct fci_solver *solver);
 /* The worst miss of a valve's law; notes the culprit. */
 double fci_taps_miss(struct fci_solver *solver);
-/* Whether a valve changed its state; `gently`: none falls to nothing at once;
- * `largest`: the greatest part by which a
- * flow changed. */
+/* Whether a valve changed its state.  `gently`: none falls to nothing at once;
+ * `largest`: the greatest part by which a flow changed. */
 bool fci_taps_step(struct fci_solver *solver, bool gently, double *largest);
 /* Take back a part of the last step. */
 void fci_taps_back(struct fci_solver *solver, double part);

@@ -14,6 +14,7 @@
  * time is linear it is about 1.
  */
 #include "flushcalc.h"
+#include "stopwatch.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -23,7 +24,6 @@
 #endif
 #include <sys/resource.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 #define RUNS 5
@@ -47,23 +47,6 @@ struct bench_case {
     enum shape shape;
     enum content { SOUND, SHORT, SIX_KEYS } content;
 };
-
-static void
-fail(const char *what)
-{
-    fprintf(stderr, "bench: %s\n", what);
-    exit(EXIT_FAILURE);
-}
-
-static double
-now(void)
-{
-    struct timespec t;
-
-    if (clock_gettime(CLOCK_MONOTONIC, &t) != 0)
-        fail("no clock");
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 /* ---- Buildings -------------------------------------------------------- */
 

@@ -9,11 +9,11 @@
 #include "ladder.h"
 #include "reference_solver.h"
 #include "solver.h"
+#include "stopwatch.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include <gsl/gsl_rng.h>
 #include <gsl/gsl_statistics_double.h>
@@ -24,23 +24,6 @@
 #define MANY_EVENTS 200000
 #define STATES 100000
 #define MOST_VALVES 80
-
-static void
-fail(const char *what)
-{
-    fprintf(stderr, "bench_events: %s\n", what);
-    exit(EXIT_FAILURE);
-}
-
-static double
-now(void)
-{
-    struct timespec t;
-
-    if (clock_gettime(CLOCK_MONOTONIC, &t) != 0)
-        fail("no clock");
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 static double
 median(double *values)
@@ -251,9 +234,8 @@ bench_busy(const struct bench_site *b)
             times[run] = now() - begun;
             free(period.fixtures);
         }
-        printf("Busy period, %zu states, %u thread%s: %.3f s\n",
-               period.states, threads, threads > 1 ? "s" : "",
-               median(times));
+        printf("Busy period, %zu states, %u thread%s: %.3f s\n", period.states,
+               threads, threads > 1 ? "s" : "", median(times));
     }
 }
 
@@ -276,8 +258,8 @@ bench_ladder(struct bench_site *b)
             fail("a ladder did not settle");
         total += rungs.n_pressures;
     }
-    printf("Ladders of %zu fixtures, %zu rungs: %.2f s\n",
-           b->site->n_fixtures, total, now() - begun);
+    printf("Ladders of %zu fixtures, %zu rungs: %.2f s\n", b->site->n_fixtures,
+           total, now() - begun);
     fci_ladder_free(ladder);
 }
 

@@ -794,7 +794,8 @@ START_TEST(seldom_weak)
     ck_assert(s->busy.weak.given && s->busy.weak.low <= 0.0128 * 0.0128);
     ck_assert(s->busy.weak.high < 0.01);
     ck_assert(!r->fixtures[1].states[FC_EXISTING].ladder.given);
-    ck_assert(r->fixtures[1].states[FC_EXISTING].alone.given);
+    ck_assert(!r->fixtures[1].states[FC_EXISTING].alone.given);
+    ck_assert(r->fixtures[1].states[FC_EXISTING].shared.given);
     ck_assert_ptr_nonnull(find_in(r->findings, r->n_findings, "at once", "x"));
     ck_assert_ptr_null(
         find_in(r->findings, r->n_findings, "busy period", "x"));
