@@ -9,7 +9,6 @@
  *   [D86]  L. Devroye, Non-Uniform Random Variate Generation (1986)
  */
 #include "busy_draw.h"
-#include "flush_event.h"
 #include "flush_time.h"
 #include "gsl_guard.h"
 
@@ -121,7 +120,7 @@ find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
             plan->top[i] = fci_solver_drawn(solver)[0].pressure;
     }
     if (solver)
-        status = fci_not_settled(solver, status, messages);
+        status = fci_solver_fail(solver, status, messages);
     fci_solver_free(solver);
     return status;
 }

@@ -8,7 +8,6 @@
  */
 #include "busy_period.h"
 #include "busy_draw.h"
-#include "flush_event.h"
 
 #include <math.h>
 #include <pthread.h>
@@ -137,7 +136,7 @@ worst_status(const struct running *r, fc_diagnostics *messages)
 
     for (k = 0; k < r->n_workers; k++)
         if (r->workers[k].status != FC_OK)
-            return fci_not_settled(fci_busy_solver(r->workers[k].drawer),
+            return fci_solver_fail(fci_busy_solver(r->workers[k].drawer),
                                    r->workers[k].status, messages);
     return FC_OK;
 }

@@ -10,7 +10,7 @@
  *          (sum of x)^2 (from memory)
  */
 #include "busy_tally.h"
-#include "judge.h"
+#include "solver.h"
 
 #include <math.h>
 
@@ -52,7 +52,7 @@ fci_tally_add(struct fci_tally *tally, int count, double pressure,
     stretch(tally, rounded, rounded);
     tally->flushes += k;
     tally->squares += k * k;
-    if (pressure < least - FCI_SAME_PRESSURE) {
+    if (pressure < least - FCI_SOLVED_TO) {
         tally->weak += k;
         tally->weak_squares += k * k;
     }

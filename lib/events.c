@@ -2,7 +2,6 @@
 /* lib/events.c -- what the flush events tell of every fixture. */
 #include "events.h"
 #include "busy_period.h"
-#include "flush_event.h"
 #include "flush_time.h"
 #include "ladder.h"
 
@@ -308,10 +307,10 @@ enough_for(const fc_valve *valve, fc_range pressure)
 {
     const fc_range least = valve->minimum_flowing;
 
-    if (pressure.high < least.low - FCI_SAME_PRESSURE)
+    if (pressure.high < least.low - FCI_SOLVED_TO)
         return FC_WILL_NOT_WORK;
-    return pressure.low < least.high - FCI_SAME_PRESSURE ? FC_CANNOT_TELL
-                                                         : FC_WORKS;
+    return pressure.low < least.high - FCI_SOLVED_TO ? FC_CANNOT_TELL
+                                                     : FC_WORKS;
 }
 
 static void
@@ -426,7 +425,7 @@ work_out(struct running *r, const fc_check_options *options)
         status = find_shared(r);
     }
     if (status != FC_OK)
-        return fci_not_settled(r->solver, status, r->messages);
+        return fci_solver_fail(r->solver, status, r->messages);
     return draw_busy(r, options);
 }
 
@@ -477,7 +476,7 @@ fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
     events.views = calloc(site->n_fixtures, sizeof *events.views);
     status = events.views ? make_room(&r) : FC_ENOMEM;
     if (status == FC_OK)
-        status = fci_not_settled(r.solver, find_alone(&r, fixture), messages);
+        status = fci_solver_fail(r.solver, find_alone(&r, fixture), messages);
     if (status == FC_OK) {
         view->alone = events.views[fixture].alone;
         view->enough = enough_for(valve, view->alone);

@@ -106,18 +106,6 @@ open_all(struct fci_flush_event *e, fc_diagnostics *messages)
 
 /* ---- Solving ---------------------------------------------------------- */
 
-fc_status
-fci_not_settled(const struct fci_solver *solver, fc_status status,
-                fc_diagnostics *messages)
-{
-    if (status != FC_ENOCONV)
-        return status;
-    return fci_fail(messages, FC_ENOCONV, NULL, 0,
-                    "the flows did not settle at \"%.60s\"; laws of pumps, "
-                    "reducers and curves that fit together are expected",
-                    fci_solver_culprit(solver));
-}
-
 static fc_status
 solve_elements(struct fci_flush_event *e, size_t n_open,
                struct fci_at_flow *elements, fc_diagnostics *messages)
@@ -128,7 +116,7 @@ solve_elements(struct fci_flush_event *e, size_t n_open,
     status = fci_solver_run(e->solver, e->open, n_open);
     if (status == FC_OK)
         status = fci_solver_spread(e->solver, elements);
-    return fci_not_settled(e->solver, status, messages);
+    return fci_solver_fail(e->solver, status, messages);
 }
 
 /* What an element's outlet has while fixtures flush. */
@@ -246,7 +234,7 @@ bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
         fci_solver_take(e->solver, (enum fci_end)end, at);
         status = fci_solver_run(e->solver, e->open, e->n_open);
         if (status != FC_OK)
-            return fci_not_settled(e->solver, status, messages);
+            return fci_solver_fail(e->solver, status, messages);
         if (place < e->n_open) {
             const double there = fci_solver_drawn(e->solver)[place].pressure;
             const fc_valve *valve = e->site->fixtures[at].valve[e->state];
@@ -285,11 +273,10 @@ enough_for(const fc_flush_fixture *f)
 {
     if (f->flushing == 0 || !f->minimum.given)
         return FC_WORKS;
-    if (f->pressure.low >= f->minimum.high - FCI_SAME_PRESSURE)
+    if (f->pressure.low >= f->minimum.high - FCI_SOLVED_TO)
         return FC_WORKS;
-    return f->pressure.high < f->minimum.low - FCI_SAME_PRESSURE
-               ? FC_WILL_NOT_WORK
-               : FC_CANNOT_TELL;
+    return f->pressure.high < f->minimum.low - FCI_SOLVED_TO ? FC_WILL_NOT_WORK
+                                                             : FC_CANNOT_TELL;
 }
 
 /* The worse of two, of which one is found out after the other. */

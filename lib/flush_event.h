@@ -29,9 +29,6 @@ void fci_find_flush(struct fci_findings *f,
 void fci_assume_flush(struct fci_findings *f,
                       const struct fci_flush_event *event);
 
-/* A failure that names where the flows did not settle. */
-fc_status fci_not_settled(const struct fci_solver *solver, fc_status status,
-                          fc_diagnostics *messages);
 /* Whether the rates of all flush valves are known; FC_EINPUT says of which
  * not. */
 fc_status fci_rate_known(const fc_site *site, fc_state state, size_t fixture,

@@ -14,7 +14,6 @@
  * exchanging others.
  */
 #include "ladder.h"
-#include "judge.h"
 #include "solver_work.h"
 
 #include <math.h>
@@ -328,7 +327,7 @@ enlist_near(const struct fci_ladder *l, struct shortlist *s, size_t place)
 static bool
 is_short(double pressure, double least)
 {
-    return !(pressure >= least - FCI_SAME_PRESSURE);
+    return !(pressure >= least - FCI_SOLVED_TO);
 }
 
 static fc_status
@@ -499,7 +498,7 @@ exchange_for(struct fci_ladder *l, size_t out, const struct shortlist *in,
         if (in->list[i].fixture == out)
             continue;
         status = pressure_with(l, out, in->list[i].fixture, &there);
-        if (status != FC_OK || there >= *pressure - FCI_SAME_PRESSURE)
+        if (status != FC_OK || there >= *pressure - FCI_SOLVED_TO)
             continue;
         close_one(l, out);
         open_one(l, in->list[i].fixture);

@@ -11,6 +11,7 @@
  * is visited.
  */
 #include "solver_work.h"
+#include "diagnostics.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -263,4 +264,16 @@ const char *
 fci_solver_culprit(const struct fci_solver *s)
 {
     return s->network->site->elements[s->culprit].name;
+}
+
+fc_status
+fci_solver_fail(const struct fci_solver *solver, fc_status status,
+                fc_diagnostics *messages)
+{
+    if (status != FC_ENOCONV)
+        return status;
+    return fci_fail(messages, FC_ENOCONV, NULL, 0,
+                    "the flows did not settle at \"%.60s\"; laws of pumps, "
+                    "reducers and curves that fit together are expected",
+                    fci_solver_culprit(solver));
 }

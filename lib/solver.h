@@ -54,6 +54,14 @@ double fci_solver_slope(const struct fci_solver *solver, size_t link);
 /* Whether it is a reducer or a pump at its setting. */
 bool fci_solver_holds(const struct fci_solver *solver, size_t link);
 
+/* The same as a failure that names the place; another status as it is. */
+fc_status fci_solver_fail(const struct fci_solver *solver, fc_status status,
+                          fc_diagnostics *messages);
+
+/* What was solved holds to this [Pa]: pressures nearer to each other are the
+ * same, far below what a gauge tells. */
+#define FCI_SOLVED_TO 0.1
+
 /* An element after a run. */
 struct fci_at_flow {
     double flow;     /* through it; negative: against its direction */

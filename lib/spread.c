@@ -6,9 +6,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* A law that is missed by more was not solved [Pa]. */
-#define AUDIT 0.1
-
 /* Flows in a tree balance by rounding alone; where water may turn they do to
  * this part of the total. */
 #define BALANCE 1e-9
@@ -149,11 +146,11 @@ valve_holds(struct fci_solver *s, const struct fci_tap *tap,
     s->culprit = fixture->element;
     switch (tap->state) {
     case FCI_FULL:
-        return there - taken.loss >= -AUDIT;
+        return there - taken.loss >= -FCI_SOLVED_TO;
     case FCI_DRY:
-        return there - tap->still <= AUDIT;
+        return there - tap->still <= FCI_SOLVED_TO;
     default:
-        return fabs(there - taken.loss) <= AUDIT;
+        return fabs(there - taken.loss) <= FCI_SOLVED_TO;
     }
 }
 
@@ -168,7 +165,7 @@ loop_holds(struct fci_solver *s, size_t i, const struct fci_at_flow *elements)
     s->culprit = at;
     return fabs(elements[all[at].parent].pressure - passage.loss
                 - elements[all[at].to].pressure)
-           <= AUDIT;
+           <= FCI_SOLVED_TO;
 }
 
 static bool

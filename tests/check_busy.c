@@ -262,7 +262,7 @@ add_state(struct exact *e, const fc_site *site, const int *open,
         const fc_valve *valve =
             site->fixtures[e->groups.fixture[i]].valve[FC_EXISTING];
         const double least =
-            valve->minimum_flowing.nominal - FCI_SAME_PRESSURE;
+            valve->minimum_flowing.nominal - FCI_SOLVED_TO;
         const double p = pressures[i];
         const double k = open[i] / (e->groups.count[i] * e->on[i]);
 

@@ -116,7 +116,7 @@ most_of(const struct small *s, const double *lowest, double least)
 {
     int n = 1;
 
-    while (n <= s->groups.valves && lowest[n] >= least - FCI_SAME_PRESSURE)
+    while (n <= s->groups.valves && lowest[n] >= least - FCI_SOLVED_TO)
         n++;
     return n - 1;
 }
@@ -168,7 +168,7 @@ assert_set(struct small *s, size_t group, const struct fci_rungs *rungs,
             there = solve_afresh(s, set, n);
         }
         set[i].count++;
-        HOLDS(s->seed, there >= least - FCI_SAME_PRESSURE,
+        HOLDS(s->seed, there >= least - FCI_SOLVED_TO,
               "%zu is starved by fewer", group);
     }
 }
