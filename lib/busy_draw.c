@@ -6,7 +6,8 @@
  * one that is on has a geometric distribution, drawn by inverting it [D86,
  * X.2].
  *
- *   [D86]  L. Devroye, Non-Uniform Random Variate Generation (1986)
+ *   [D86]  L. Devroye, Non-Uniform Random Variate Generation (1986) (from
+ *          memory)
  */
 #include "busy_draw.h"
 #include "flush_time.h"

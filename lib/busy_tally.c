@@ -2,9 +2,9 @@
 /* lib/busy_tally.c -- what the flushes of one fixture had, counted.
  *
  *   [W27]  E. B. Wilson, J. American Statistical Association 22 (1927)
- *          209-212: interval for a binomial proportion
+ *          209-212: interval for a binomial proportion (from memory)
  *   [K65]  L. Kish, Survey Sampling (1965): effective size of a sample with
- *          weights, (sum of weights)^2 / sum of their squares
+ *          weights, (sum of weights)^2 / sum of their squares (from memory)
  *   [C77]  W. G. Cochran, Sampling Techniques (1977), ch. 6: variance of a
  *          ratio R = sum of y / sum of x, about the sum of (y - R x)^2 over
  *          (sum of x)^2 (from memory)
@@ -18,7 +18,7 @@
 
 #define PER_PASCAL 1000
 
-/* When a chance is known well enough. */
+/* When a chance is known well enough: a choice of this method. */
 #define WIDE_ENOUGH 0.002
 #define PART_ENOUGH 0.1
 

@@ -5,8 +5,8 @@
 #include "flush_time.h"
 #include "ladder.h"
 
-#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct running {
     const fc_site *site;
@@ -49,9 +49,8 @@ pressure_alone(struct running *r, size_t fixture, enum fci_end end,
 }
 
 static fc_status
-find_alone(struct running *r, size_t fixture)
+find_alone(struct running *r, size_t fixture, fc_range *alone)
 {
-    struct fci_event_view *view = &r->events->views[fixture];
     double ends[FCI_ENDS];
     fc_status status = FC_OK;
     int end;
@@ -60,7 +59,7 @@ find_alone(struct running *r, size_t fixture)
         status = pressure_alone(r, fixture, (enum fci_end)end, &ends[end]);
     if (status != FC_OK)
         return status;
-    view->alone =
+    *alone =
         end == FCI_ENDS ? fci_as_range(ends) : fc_exactly(ends[FCI_NOMINAL]);
     return FC_OK;
 }
@@ -89,8 +88,10 @@ name_set(const struct running *r, const struct fci_rungs *rungs)
 
 static fc_status
 keep_rungs(const struct running *r, const struct fci_rungs *rungs,
-           fc_ladder *ladder)
+           struct fci_event_view *view)
 {
+    fc_ladder *ladder = &view->ladder;
+
     ladder->given = true;
     ladder->most = ladder->low = ladder->high = rungs->most;
     ladder->all = rungs->all;
@@ -100,14 +101,16 @@ keep_rungs(const struct running *r, const struct fci_rungs *rungs,
                        rungs->n_pressures * sizeof *rungs->pressures);
     ladder->n_first = rungs->n_set;
     ladder->first = name_set(r, rungs);
-    return ladder->pressures && ladder->first ? FC_OK : FC_ENOMEM;
+    view->set = fci_arena_copy(r->arena, rungs->set,
+                               rungs->n_set * sizeof *rungs->set);
+    return ladder->pressures && ladder->first && view->set ? FC_OK : FC_ENOMEM;
 }
 
 static fc_status
 climb(struct running *r, size_t fixture)
 {
     const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
-    fc_ladder *ladder = &r->events->views[fixture].ladder;
+    struct fci_event_view *view = &r->events->views[fixture];
     struct fci_rungs rungs;
     fc_status status;
     int end;
@@ -117,14 +120,14 @@ climb(struct running *r, size_t fixture)
     status = fci_ladder_climb(r->ladder, fixture, FCI_NOMINAL,
                               least_of(valve, FCI_NOMINAL), &rungs);
     if (status == FC_OK)
-        status = keep_rungs(r, &rungs, ladder);
+        status = keep_rungs(r, &rungs, view);
     for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++) {
         status = fci_ladder_climb(r->ladder, fixture, (enum fci_end)end,
                                   least_of(valve, (enum fci_end)end), &rungs);
         if (end == FCI_WORST)
-            ladder->low = rungs.most;
+            view->ladder.low = rungs.most;
         else
-            ladder->high = rungs.most;
+            view->ladder.high = rungs.most;
     }
     return status;
 }
@@ -138,7 +141,7 @@ climb_all(struct running *r)
     for (i = 0; i < r->site->n_fixtures && status == FC_OK; i++) {
         if (!flushes(r, i))
             continue;
-        status = find_alone(r, i);
+        status = find_alone(r, i, &r->events->views[i].alone);
         if (status == FC_OK)
             status = climb(r, i);
     }
@@ -178,28 +181,23 @@ find_starved(struct running *r)
 }
 
 /* The set that starves a valve first, or all of them. */
-static fc_status
-open_worst_set(struct running *r, struct fci_open *open, size_t *n)
+static size_t
+open_worst_set(const struct running *r, struct fci_open *open)
 {
-    const fc_ladder *ladder =
-        r->events->starved == FCI_NONE
-            ? NULL
-            : &r->events->views[r->events->starved].ladder;
-    size_t i;
-    fc_status status = FC_OK;
+    const struct fci_events *events = r->events;
+    size_t n = 0, i;
 
-    *n = 0;
-    for (i = 0; ladder && i < ladder->n_first && status == FC_OK; i++) {
-        status = fci_find_fixture_named(r->site, ladder->first[i].fixture,
-                                        &open[*n].fixture, r->messages);
-        open[(*n)++].count = ladder->first[i].count;
+    if (events->starved != FCI_NONE) {
+        n = events->views[events->starved].ladder.n_first;
+        memcpy(open, events->views[events->starved].set, n * sizeof *open);
+        return n;
     }
-    for (i = 0; !ladder && i < r->site->n_fixtures; i++)
+    for (i = 0; i < r->site->n_fixtures; i++)
         if (flushes(r, i)) {
-            open[*n].fixture = i;
-            open[(*n)++].count = r->site->fixtures[i].count;
+            open[n].fixture = i;
+            open[n++].count = r->site->fixtures[i].count;
         }
-    return status;
+    return n;
 }
 
 static fc_status
@@ -237,15 +235,14 @@ find_shared(struct running *r)
 {
     const fc_site *site = r->site;
     struct fci_open *open = malloc((site->n_fixtures + 1) * sizeof *open);
-    size_t n = 0, i;
+    size_t n, i;
     fc_status status;
 
     if (!open)
         return FC_ENOMEM;
-    status = open_worst_set(r, open, &n);
+    n = open_worst_set(r, open);
     fci_solver_take(r->solver, FCI_NOMINAL, FCI_NONE);
-    if (status == FC_OK)
-        status = fci_solver_run(r->solver, open, n);
+    status = fci_solver_run(r->solver, open, n);
     /* all at once, before another end is solved */
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
         if (!site->fixtures[i].valve[r->state])
@@ -367,7 +364,7 @@ unknown_rate(const fc_site *site, fc_state state)
     for (i = 0; i < site->n_fixtures; i++) {
         const fc_valve *valve = site->fixtures[i].valve[state];
 
-        if (valve && (!valve->flow.given || !valve->flow_pressure.given))
+        if (valve && !fci_has_rate(valve))
             return valve;
     }
     return NULL;
@@ -408,8 +405,15 @@ make_room(struct running *r)
     if (status != FC_OK)
         return status;
     r->solver = fci_solver_new(r->network);
-    r->ladder = r->solver ? fci_ladder_new(r->network, r->solver) : NULL;
-    return r->ladder ? FC_OK : FC_ENOMEM;
+    return r->solver ? FC_OK : FC_ENOMEM;
+}
+
+static void
+free_room(struct running *r)
+{
+    fci_ladder_free(r->ladder);
+    fci_solver_free(r->solver);
+    fci_network_free(r->network);
 }
 
 static fc_status
@@ -419,6 +423,9 @@ work_out(struct running *r, const fc_check_options *options)
 
     if (status != FC_OK || r->events->too_large)
         return status;
+    r->ladder = fci_ladder_new(r->network, r->solver);
+    if (!r->ladder)
+        return FC_ENOMEM;
     status = climb_all(r);
     if (status == FC_OK) {
         find_starved(r);
@@ -449,13 +456,11 @@ fci_events_run(const fc_site *site, fc_state state,
     events->unknown = unknown_rate(site, state);
     if (!events->unknown)
         status = make_room(&r);
-    if (r.ladder)
+    if (r.solver)
         status = work_out(&r, options);
     if (status == FC_OK)
         judge_views(&r);
-    fci_ladder_free(r.ladder);
-    fci_solver_free(r.solver);
-    fci_network_free(r.network);
+    free_room(&r);
     return status;
 }
 
@@ -463,27 +468,19 @@ fc_status
 fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
                  struct fci_event_view *view, fc_diagnostics *messages)
 {
-    struct fci_events events = { .views = NULL };
-    struct running r = {
-        .site = site, .state = state, .events = &events, .messages = messages
-    };
+    struct running r = { .site = site, .state = state, .messages = messages };
     const fc_valve *valve = site->fixtures[fixture].valve[state];
     fc_status status;
 
     *view = (struct fci_event_view){ .enough = FC_WORKS, .seldom = FC_WORKS };
-    if (!valve || !valve->flow.given || !valve->minimum_flowing.given)
+    if (!fci_has_rate(valve) || !valve->minimum_flowing.given)
         return FC_OK;
-    events.views = calloc(site->n_fixtures, sizeof *events.views);
-    status = events.views ? make_room(&r) : FC_ENOMEM;
+    status = make_room(&r);
     if (status == FC_OK)
-        status = fci_solver_fail(r.solver, find_alone(&r, fixture), messages);
-    if (status == FC_OK) {
-        view->alone = events.views[fixture].alone;
+        status = fci_solver_fail(
+            r.solver, find_alone(&r, fixture, &view->alone), messages);
+    if (status == FC_OK)
         view->enough = enough_for(valve, view->alone);
-    }
-    fci_ladder_free(r.ladder);
-    fci_solver_free(r.solver);
-    fci_network_free(r.network);
-    free(events.views);
+    free_room(&r);
     return status;
 }

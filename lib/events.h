@@ -4,11 +4,13 @@
 #define FCI_EVENTS_H
 
 #include "findings.h"
+#include "solver.h"
 
 /* One fixture in one state. */
 struct fci_event_view {
     fc_range alone, shared; /* as of fc_fixture_state */
     fc_ladder ladder;
+    const struct fci_open *set; /* its `first`, of n_first */
     fc_busy busy;
     fc_verdict enough;  /* alone, against the valve's own minimum */
     fc_verdict seldom;  /* weak in the busy period no more often than allowed */

@@ -29,7 +29,7 @@ fci_rate_known(const fc_site *site, fc_state state, size_t fixture,
         return fci_part_fail(given->part, messages, NULL,
                              "has no flush valve; a fixture that flushes by "
                              "a valve is expected");
-    if (!valve->flow.given || !valve->flow_pressure.given)
+    if (!fci_has_rate(valve))
         return fci_part_fail(given->part, messages, NULL,
                              "has the valve \"%.60s\", whose rate is not "
                              "known; a \"flow\" in [valve] such as 25 gpm at "
@@ -138,30 +138,30 @@ take_elements(const struct fci_flush_event *e, fc_flush_element *out)
     }
 }
 
-/* Heights in the order of the elements: each after the one that feeds it. */
 static bool
 take_heights(const struct fci_flush_event *e, fc_flush_element *out,
              fc_flush_fixture *fixtures)
 {
     const fc_site *site = e->site;
-    double *height = malloc(site->n_elements * sizeof *height);
+    double *height = fci_heights_new(site);
     size_t i;
 
-    for (i = 0; height && i < site->n_elements; i++) {
-        const size_t at = site->order[i];
-        const struct fci_element *element = &site->elements[at];
-
-        height[at] =
-            element->parent == FCI_NONE
-                ? ((const fc_source *)element->part->data)->elevation.nominal
-                : height[element->parent] + element->rise.nominal;
-        out[i].elevation = height[at];
-    }
+    for (i = 0; height && i < site->n_elements; i++)
+        out[i].elevation = height[site->order[i]];
     for (i = 0; height && i < site->n_fixtures; i++)
         fixtures[i].elevation = height[site->fixtures[i].element]
                                 + site->fixtures[i].given->rise.nominal;
     free(height);
     return height != NULL;
+}
+
+/* At the inlet of a fixture at rest. */
+static double
+at_inlet(const fc_site *site, const struct fci_fixture *fixture,
+         const struct fci_at_flow *elements)
+{
+    return elements[fixture->element].pressure
+           - site->water_weight * fixture->given->rise.nominal;
 }
 
 static void
@@ -175,11 +175,8 @@ take_fixture(const struct fci_flush_event *e, size_t at, fc_flush_fixture *out)
     out->kind = fixture->kind->head.name;
     out->valve = valve ? valve->name : NULL;
     out->count = fixture->count;
-    out->still = e->still[fixture->element].pressure
-                 - e->site->water_weight * fixture->given->rise.nominal;
-    out->pressure =
-        fc_exactly(e->flowing[fixture->element].pressure
-                   - e->site->water_weight * fixture->given->rise.nominal);
+    out->still = at_inlet(e->site, fixture, e->still);
+    out->pressure = fc_exactly(at_inlet(e->site, fixture, e->flowing));
     out->flow = fc_exactly(0);
     if (valve)
         out->minimum = valve->minimum_flowing;

@@ -3,11 +3,9 @@
 #include "network.h"
 #include "diagnostics.h"
 #include "friction.h"
-#include "passage.h"
 #include "supply.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
 
 struct making {
@@ -67,6 +65,7 @@ is_one_way(const struct fci_element *element)
            || element->part->kind == FCI_PUMP;
 }
 
+/* What it holds back does not fall with the flow, and turns with it. */
 static bool
 steps(const struct fci_element *element)
 {
@@ -246,9 +245,6 @@ outlet_law(const fc_site *site, const struct fci_fixture *fixture,
     return law;
 }
 
-static const enum fci_end other_end[FCI_ENDS] = { FCI_NOMINAL, FCI_BEST,
-                                                  FCI_WORST };
-
 static void
 make_outlets(struct making *m)
 {
@@ -262,17 +258,30 @@ make_outlets(struct making *m)
         struct fci_outlet *outlet = &m->network->outlets[i];
 
         outlet->link = m->network->link_of[fixture->element];
-        outlet->flushes =
-            valve && valve->flow.given && valve->flow_pressure.given;
+        outlet->flushes = fci_has_rate(valve);
         outlet->curved_stop = fixture->given->stop.kind == FC_CURVE_LOSS;
         for (end = 0; end < FCI_ENDS && outlet->flushes; end++) {
             const enum fci_end at = (enum fci_end)end;
 
             outlet->law[end] = outlet_law(site, fixture, valve, at, at);
             outlet->beside[end] =
-                outlet_law(site, fixture, valve, at, other_end[at]);
+                outlet_law(site, fixture, valve, at, fci_other_end(at));
         }
     }
+}
+
+struct fci_passage
+fci_curved_stop(const struct fci_network *network,
+                const struct fci_outlet *outlet, double flow)
+{
+    const struct fci_fixture *fixture =
+        &network->site->fixtures[outlet - network->outlets];
+    struct fci_passage passage = { 0, 0, INFINITY, 0 };
+
+    if (outlet->curved_stop)
+        fci_passage_add(&passage, &fixture->given->stop, fixture->stop_curve,
+                        flow, FCI_NOMINAL);
+    return passage;
 }
 
 /* ---- First guesses ---------------------------------------------------- */

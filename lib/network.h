@@ -10,7 +10,7 @@
 #ifndef FCI_NETWORK_H
 #define FCI_NETWORK_H
 
-#include "site.h"
+#include "passage.h"
 
 /* Pressure that a run takes at a flow q >= 0 [Pa]:
  *     lift + constant + friction q^(1/0.54) + square q^2,
@@ -69,6 +69,18 @@ struct fci_network {
     struct fci_loop *loops;
     size_t n_loops;
 };
+
+/* Whether it is a flush valve whose rate is known; NULL is none. */
+static inline bool
+fci_has_rate(const fc_valve *valve)
+{
+    return valve && valve->flow.given && valve->flow_pressure.given;
+}
+
+/* What the curve of an outlet's stop takes at a flow; nothing without one. */
+struct fci_passage fci_curved_stop(const struct fci_network *network,
+                                   const struct fci_outlet *outlet,
+                                   double flow);
 
 /* Makes the network of a finished site in one state.
  *

@@ -102,8 +102,6 @@ fci_passage_at(const fc_site *site, const struct fci_element *element,
 {
     struct fci_passage p = { 0, 0, INFINITY, 0 };
     const fc_device *device = element->part->data;
-    const double resistance =
-        element->pipe ? element->pipe->resistance[end] : 0;
 
     if (element->part->kind == FCI_SOURCE) {
         pass_source(&p, site, element->part->data, flow, end);
@@ -112,13 +110,11 @@ fci_passage_at(const fc_site *site, const struct fci_element *element,
     p.loss = site->water_weight * fci_more_is_worse(element->rise, end);
     switch (element->part->kind) {
     case FCI_PIPE:
-        add_power(&p, resistance, flow);
-        break;
-    case FCI_DEVICE:
-        fci_passage_add(&p, &device->loss, element->curve, flow, end);
+        add_power(&p, element->pipe->resistance[end], flow);
         break;
     case FCI_METER:
     case FCI_BACKFLOW:
+    case FCI_DEVICE:
         fci_passage_add(&p, &device->loss, element->curve, flow, end);
         break;
     case FCI_REDUCER:

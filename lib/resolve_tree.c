@@ -5,6 +5,7 @@
 #include "units.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* ---- Elements --------------------------------------------------------- */
@@ -214,30 +215,6 @@ put_in_order(struct fci_resolve *r)
  * further off than this was drawn wrong, and would make water circle [m]. */
 #define SAME_HEIGHT 0.1
 
-/* Nominal, above the datum, at every outlet; NULL when out of memory. */
-static double *
-find_heights(struct fci_resolve *r)
-{
-    const fc_site *site = r->site;
-    double *height =
-        fci_arena_array(&r->site->arena, site->n_elements, sizeof *height);
-    size_t i, at;
-
-    if (!height)
-        fci_resolve_note(r, FC_ENOMEM);
-    for (i = 0; height && i < site->n_elements; i++) {
-        const struct fci_element *element;
-
-        at = site->order[i];
-        element = &site->elements[at];
-        height[at] =
-            element->parent == FCI_NONE
-                ? ((const fc_source *)element->part->data)->elevation.nominal
-                : height[element->parent] + element->rise.nominal;
-    }
-    return height;
-}
-
 /* The ends of such a pipe stand where the tree puts them, and its rise is
  * what lies between, whatever it says itself. */
 static void
@@ -263,15 +240,18 @@ fit_loop(struct fci_resolve *r, struct fci_element *element,
 static void
 fit_loops(struct fci_resolve *r)
 {
-    const double *height = find_heights(r);
+    double *height = fci_heights_new(r->site);
     size_t i;
 
+    if (!height)
+        fci_resolve_note(r, FC_ENOMEM);
     for (i = 0; height && i < r->site->n_elements; i++) {
         struct fci_element *element = &r->site->elements[i];
 
         if (element->to != FCI_NONE && element->parent != FCI_NONE)
             fit_loop(r, element, height);
     }
+    free(height);
 }
 
 void

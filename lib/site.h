@@ -20,6 +20,13 @@
  * every input, so the worst and the best ends bound it exactly. */
 enum fci_end { FCI_NOMINAL, FCI_WORST, FCI_BEST, FCI_ENDS };
 
+/* The end that is as good as this one is bad. */
+static inline enum fci_end
+fci_other_end(enum fci_end end)
+{
+    return end == FCI_WORST ? FCI_BEST : end == FCI_BEST ? FCI_WORST : end;
+}
+
 /* A figure at the three ends, when less of it is worse (a pressure, a bore)
  * or when more of it is (a length, a loss). */
 double fci_less_is_worse(fc_range range, enum fci_end end);
@@ -115,6 +122,10 @@ fc_status fci_find_fixture_named(const fc_site *site, const char *name,
                                  size_t *fixture, fc_diagnostics *messages);
 
 bool fci_is_element(enum fci_kind kind);
+
+/* Nominal height of every element's outlet over the datum [m], malloc'ed;
+ * NULL when out of memory.  The elements are in order. */
+double *fci_heights_new(const fc_site *site);
 
 /* Refuse a name that refers to nothing, with the nearest known one. */
 fc_status fci_site_unknown(const fc_site *site, const struct fci_part *part,

@@ -13,7 +13,6 @@
 #include "solver_work.h"
 #include "diagnostics.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 #define MOST_STEPS 400

@@ -73,15 +73,8 @@ struct fci_at_flow {
  * does not hold to 0.1 Pa or a flow does not balance. */
 fc_status fci_solver_spread(struct fci_solver *solver,
                             struct fci_at_flow *elements);
-/* At the inlet of a fixture (an open one: behind its stop; another: at rest),
- * after a spread into `elements`. */
-double fci_solver_at_fixture(const struct fci_solver *solver,
-                             const struct fci_at_flow *elements,
-                             size_t fixture);
-
-/* The same for one element, or for a fixture that does not flush, in time that
+/* At the inlet of a fixture that does not flush, after a run, in time that
  * grows with the elements on the way to it alone. */
-double fci_solver_at_element(struct fci_solver *solver, size_t element);
 double fci_solver_at_rest(struct fci_solver *solver, size_t fixture);
 
 #endif

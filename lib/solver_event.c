@@ -105,16 +105,8 @@ add_tap(struct fci_solver *s, const struct fci_open *open)
                    ? &outlet->law[s->end]
                    : &outlet->beside[s->end];
     tap->count = open->count;
-    tap->still = tap->law->stop.constant;
-    if (outlet->curved_stop) {
-        const struct fci_fixture *given =
-            &s->network->site->fixtures[open->fixture];
-        struct fci_passage stop = { 0, 0, 0, 0 };
-
-        fci_passage_add(&stop, &given->given->stop, given->stop_curve, 0,
-                        FCI_NOMINAL);
-        tap->still += stop.loss;
-    }
+    tap->still =
+        tap->law->stop.constant + fci_curved_stop(s->network, outlet, 0).loss;
     tap->state = FCI_FLOWS;
     tap->flow = s->recall[open->fixture] == s->memory ? s->last[open->fixture]
                                                       : outlet->alone;

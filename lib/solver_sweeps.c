@@ -64,23 +64,6 @@ close_node(struct fci_node *node)
     }
 }
 
-/* Every node carries what its own and the nodes behind it draw. */
-static void
-add_up_flows(struct fci_solver *s)
-{
-    size_t i;
-
-    s->total = 0;
-    for (i = s->n_nodes; i-- > 0;) {
-        const struct fci_node *node = &s->nodes[i];
-
-        if (node->parent == FCI_NONE)
-            s->total += fabs(node->flow);
-        else if (!node->shut)
-            s->nodes[node->parent].flow += node->flow;
-    }
-}
-
 void
 fci_sweep_up(struct fci_solver *s)
 {
@@ -155,8 +138,6 @@ fci_sweep_down(struct fci_solver *s)
     }
 }
 
-/* A reducer holds where its setting is the lower of the two, as a pump does
- * that is set to hold.  Whether any changed its mind. */
 bool
 fci_turn_reducers(struct fci_solver *s)
 {
@@ -191,5 +172,10 @@ fci_sum_flows(struct fci_solver *s)
         s->nodes[s->taps[i].node].flow += s->taps[i].count * s->taps[i].flow;
     if (s->network->meshed)
         fci_mesh_gather(s);
-    add_up_flows(s);
+    for (i = s->n_nodes; i-- > 0;) {
+        const struct fci_node *node = &s->nodes[i];
+
+        if (node->parent != FCI_NONE && !node->shut)
+            s->nodes[node->parent].flow += node->flow;
+    }
 }

@@ -18,16 +18,12 @@ valve_law(const struct fci_solver *s, struct fci_tap *tap)
 {
     const struct fci_outlet_law *law = tap->law;
     const double square = law->need + law->stop.square;
-    struct fci_passage stop = { 0, 0, 0, 0 };
+    struct fci_passage stop;
 
     tap->taken = square * tap->flow * tap->flow + law->stop.constant;
     tap->slope = 2 * square * tap->flow;
     if (tap->outlet->curved_stop) {
-        const size_t fixture = (size_t)(tap->outlet - s->network->outlets);
-        const struct fci_fixture *given = &s->network->site->fixtures[fixture];
-
-        fci_passage_add(&stop, &given->given->stop, given->stop_curve,
-                        tap->flow, FCI_NOMINAL);
+        stop = fci_curved_stop(s->network, tap->outlet, tap->flow);
         tap->taken += stop.loss;
         tap->slope += stop.slope;
     }
@@ -55,8 +51,7 @@ fci_taps_gather(struct fci_solver *s)
     }
 }
 
-/* ---- How far off they are, and a step
- * ------------------------------------------------- */
+/* ---- How far off they are, and a step --------------------------------- */
 
 /* By how much the pressure there exceeds what stop and valve take. */
 static double

@@ -3,7 +3,6 @@
 #ifndef FCI_SOLVER_WORK_H
 #define FCI_SOLVER_WORK_H
 
-#include "passage.h"
 #include "solver.h"
 
 #include <math.h>
@@ -89,9 +88,7 @@ struct fci_solver {
 static inline enum fci_end
 fci_end_at(const struct fci_solver *s, size_t link)
 {
-    if (s->end == FCI_NOMINAL || s->way[link] == s->way_epoch)
-        return s->end;
-    return s->end == FCI_WORST ? FCI_BEST : FCI_WORST;
+    return s->way[link] == s->way_epoch ? s->end : fci_other_end(s->end);
 }
 
 /* The flow at which a law is taken: what holds back water either way does so

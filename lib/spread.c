@@ -82,75 +82,55 @@ fci_solver_holds(const struct fci_solver *s, size_t link)
 
 /* ---- One place -------------------------------------------------------- */
 
-double
-fci_solver_at_element(struct fci_solver *s, size_t element)
+static double
+at_element(struct fci_solver *s, size_t element)
 {
     const struct fci_element *elements = s->network->site->elements;
-    size_t n = 0, at = element;
+    size_t n = 0, at;
     double pressure = 0;
 
-    if (elements[at].to != FCI_NONE)
-        at = elements[at].to;
-    for (; at != FCI_NONE; at = elements[at].parent)
+    for (at = element; at != FCI_NONE; at = elements[at].parent)
         s->path[n++] = at;
     while (n-- > 0)
         pressure = passes(s, s->path[n], pressure);
     return pressure;
 }
 
-static double
-at_rest(const struct fci_solver *s, size_t fixture, double pressure)
+double
+fci_solver_at_rest(struct fci_solver *s, size_t fixture)
 {
     const fc_site *site = s->network->site;
     const struct fci_fixture *given = &site->fixtures[fixture];
     const size_t link = s->network->link_of[given->element];
 
-    return pressure
+    return at_element(s, given->element)
            - site->water_weight
                  * fci_more_is_worse(given->given->rise, fci_end_at(s, link));
 }
 
-double
-fci_solver_at_rest(struct fci_solver *s, size_t fixture)
-{
-    return at_rest(
-        s, fixture,
-        fci_solver_at_element(s, s->network->site->fixtures[fixture].element));
-}
-
 /* ---- All of them ------------------------------------------------------ */
-
-static size_t
-fixture_of(const struct fci_solver *s, const struct fci_tap *tap)
-{
-    return (size_t)(tap->outlet - s->network->outlets);
-}
 
 /* Whether a valve draws what the marched pressure lets through. */
 static bool
 valve_holds(struct fci_solver *s, const struct fci_tap *tap,
             const struct fci_at_flow *elements)
 {
-    const struct fci_fixture *fixture =
-        &s->network->site->fixtures[fixture_of(s, tap)];
     const struct fci_outlet_law *law = tap->law;
-    const double there = elements[fixture->element].pressure - law->stop.lift;
-    struct fci_passage taken = { law->stop.constant
-                                     + law->stop.square * tap->flow * tap->flow
-                                     + law->need * tap->flow * tap->flow,
-                                 0, 0, 0 };
+    const size_t element = s->network->links[tap->outlet->link].element;
+    const double there = elements[element].pressure - law->stop.lift;
+    const double taken =
+        law->stop.constant
+        + (law->stop.square + law->need) * tap->flow * tap->flow
+        + fci_curved_stop(s->network, tap->outlet, tap->flow).loss;
 
-    if (tap->outlet->curved_stop)
-        fci_passage_add(&taken, &fixture->given->stop, fixture->stop_curve,
-                        tap->flow, FCI_NOMINAL);
-    s->culprit = fixture->element;
+    s->culprit = element;
     switch (tap->state) {
     case FCI_FULL:
-        return there - taken.loss >= -FCI_SOLVED_TO;
+        return there - taken >= -FCI_SOLVED_TO;
     case FCI_DRY:
         return there - tap->still <= FCI_SOLVED_TO;
     default:
-        return fabs(there - taken.loss) <= FCI_SOLVED_TO;
+        return fabs(there - taken) <= FCI_SOLVED_TO;
     }
 }
 
@@ -216,18 +196,4 @@ fci_solver_spread(struct fci_solver *s, struct fci_at_flow *elements)
         elements[at].pressure = elements[site->elements[at].to].pressure;
     }
     return audit(s, elements) ? FC_OK : FC_ENOCONV;
-}
-
-double
-fci_solver_at_fixture(const struct fci_solver *s,
-                      const struct fci_at_flow *elements, size_t fixture)
-{
-    size_t i;
-
-    for (i = 0; i < s->n_taps; i++)
-        if (s->drawn[i].fixture == fixture)
-            return s->drawn[i].pressure;
-    return at_rest(
-        s, fixture,
-        elements[s->network->site->fixtures[fixture].element].pressure);
 }

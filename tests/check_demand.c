@@ -11,7 +11,7 @@
  *        urinal, public              4 up to 1.0 gal, 5 above
  *        lavatory                    1, three quarters of it cold
  */
-#include "demand.h"
+#include "demands.h"
 #include "sites.h"
 
 #include <math.h>
@@ -20,19 +20,6 @@
 #define PIPE(name, from)                                                      \
     "[pipe " name "]\nfrom = " from                                           \
     "\nlength = 1 ft\nc = 140\ninside diameter = 2 in\n"
-
-static const struct fci_demand *
-demand_at(const fc_site *site, const struct fci_demand *demand,
-          const char *name)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++)
-        if (strcmp(site->elements[i].name, name) == 0)
-            return &demand[i];
-    ck_abort_msg("no element %s", name);
-    return NULL;
-}
 
 /* ---- The demand table -------------------------------------------------- */
 

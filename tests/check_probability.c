@@ -18,7 +18,7 @@
  *   def count(n, p):  # smallest m with P(X > m) <= 1 %
  *       return next(m for m in range(n + 1) if tail(n, p, m) <= F(1, 100))
  */
-#include "demand.h"
+#include "demands.h"
 #include "flush_time.h"
 #include "friction.h"
 #include "probability.h"
@@ -407,19 +407,6 @@ is_below(const struct tree *tree, int pipe, int top)
     while (pipe >= 0 && pipe != top)
         pipe = tree->parent[pipe];
     return pipe == top;
-}
-
-static const struct fci_demand *
-demand_at(const fc_site *site, const struct fci_demand *demand,
-          const char *name)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++)
-        if (strcmp(site->elements[i].name, name) == 0)
-            return &demand[i];
-    ck_abort_msg("no element %s", name);
-    return NULL;
 }
 
 /* The peaks of all pipes [gpm]. */

@@ -4,6 +4,7 @@
  * The buildings are invented at random, the same on every run; a failure
  * names the seed of its building.
  */
+#include "building_suite.h"
 #include "properties.h"
 
 #include <stdarg.h>
@@ -226,9 +227,7 @@ property_same(const struct building *b, const fc_check_result *one,
 int
 main(void)
 {
-    SRunner *runner;
     Suite *suite = suite_create("properties");
-    int failed;
 
     building_tables();
     suite_add_tcase(suite, properties_of_supply());
@@ -238,13 +237,5 @@ main(void)
     suite_add_tcase(suite, properties_of_ranges());
     suite_add_tcase(suite, properties_of_reports());
     suite_add_tcase(suite, properties_of_method());
-    runner = srunner_create(suite);
-    /* a thousand short tests: a process for each would take longer than they
-     */
-    srunner_set_fork_status(runner, CK_NOFORK);
-    srunner_run_all(runner, CK_ENV);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    building_tables_end();
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_building_suite(suite);
 }

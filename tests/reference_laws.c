@@ -16,8 +16,8 @@
 
 /* ---- Curves ----------------------------------------------------------- */
 
-struct reference_points
-reference_points_of(const fc_point *points, size_t n)
+static struct reference_points
+points_of(const fc_point *points, size_t n)
 {
     struct reference_points p = { .points = points, .n = n };
     size_t i;
@@ -37,12 +37,81 @@ reference_points_of(const fc_point *points, size_t n)
     return p;
 }
 
-void
-reference_points_free(struct reference_points *p)
+static void
+free_points(struct reference_points *p)
 {
     free(p->x);
     free(p->y);
     gsl_interp_free(p->steffen);
+}
+
+const fc_loss *
+reference_loss_of(const struct fci_part *part)
+{
+    switch (part->kind) {
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        return &((const fc_device *)part->data)->loss;
+    case FCI_REDUCER:
+        return &((const fc_reducer *)part->data)->loss;
+    default:
+        return NULL;
+    }
+}
+
+void *
+reference_room(size_t n, size_t size)
+{
+    void *memory = calloc(n ? n : 1, size);
+
+    if (!memory)
+        abort();
+    return memory;
+}
+
+static struct reference_points
+loss_points(const fc_loss *loss)
+{
+    if (loss && loss->kind == FC_CURVE_LOSS)
+        return points_of(loss->points, loss->n_points);
+    return points_of(NULL, 0);
+}
+
+struct reference_curves
+reference_curves_of(const fc_site *site)
+{
+    struct reference_curves c;
+    size_t i;
+
+    c.n_elements = site->n_elements;
+    c.n_stops = site->n_fixtures;
+    c.elements = reference_room(c.n_elements, sizeof *c.elements);
+    c.stops = reference_room(c.n_stops, sizeof *c.stops);
+    for (i = 0; i < c.n_elements; i++) {
+        const struct fci_part *part = site->elements[i].part;
+        const fc_pump *pump = part->data;
+
+        c.elements[i] = part->kind == FCI_PUMP
+                            ? points_of(pump->curve, pump->n_curve)
+                            : loss_points(reference_loss_of(part));
+    }
+    for (i = 0; i < c.n_stops; i++)
+        c.stops[i] = loss_points(&site->fixtures[i].given->stop);
+    return c;
+}
+
+void
+reference_curves_free(struct reference_curves *c)
+{
+    size_t i;
+
+    for (i = 0; i < c->n_elements; i++)
+        free_points(&c->elements[i]);
+    for (i = 0; i < c->n_stops; i++)
+        free_points(&c->stops[i]);
+    free(c->elements);
+    free(c->stops);
 }
 
 struct reference_value

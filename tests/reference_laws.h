@@ -12,6 +12,12 @@
 
 #include <gsl/gsl_interp.h>
 
+/* Zeroed memory, or the test is at an end. */
+void *reference_room(size_t n, size_t size);
+
+/* The loss of a device or a reducer; NULL: another part. */
+const fc_loss *reference_loss_of(const struct fci_part *part);
+
 /* A pressure [Pa] and its derivative in the flow [Pa s/m3]. */
 struct reference_value {
     double at, slope;
@@ -25,8 +31,14 @@ struct reference_points {
     gsl_interp *steffen;
 };
 
-struct reference_points reference_points_of(const fc_point *points, size_t n);
-void reference_points_free(struct reference_points *p);
+/* The curves of a site's elements and of its fixtures' stops. */
+struct reference_curves {
+    struct reference_points *elements, *stops;
+    size_t n_elements, n_stops;
+};
+
+struct reference_curves reference_curves_of(const fc_site *site);
+void reference_curves_free(struct reference_curves *curves);
 struct reference_value reference_points_at(const struct reference_points *p,
                                            double x);
 

@@ -31,7 +31,7 @@ enum mode { PASSES, HOLDS, SHUT, BACK };
 struct reference {
     const fc_site *site;
     fc_state state;
-    struct reference_points *element_points, *stop_points;
+    struct reference_curves curves;
 };
 
 /* An element or a loop-closing pipe that may flow. */
@@ -68,78 +68,22 @@ struct system {
 
 /* ---- Sites ------------------------------------------------------------ */
 
-static const fc_loss *
-loss_of(const struct fci_part *part)
-{
-    switch (part->kind) {
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        return &((const fc_device *)part->data)->loss;
-    case FCI_REDUCER:
-        return &((const fc_reducer *)part->data)->loss;
-    default:
-        return NULL;
-    }
-}
-
-static struct reference_points
-points_of(const struct fci_part *part)
-{
-    const fc_loss *loss = loss_of(part);
-    const fc_pump *pump = part->data;
-
-    if (part->kind == FCI_PUMP)
-        return reference_points_of(pump->curve, pump->n_curve);
-    if (loss && loss->kind == FC_CURVE_LOSS)
-        return reference_points_of(loss->points, loss->n_points);
-    return reference_points_of(NULL, 0);
-}
-
-static void *
-room(size_t n, size_t size)
-{
-    void *memory = calloc(n ? n : 1, size);
-
-    if (!memory)
-        abort();
-    return memory;
-}
-
 struct reference *
 reference_new(const fc_site *site, fc_state state)
 {
-    struct reference *r = room(1, sizeof *r);
-    size_t i;
+    struct reference *r = reference_room(1, sizeof *r);
 
     gsl_set_error_handler_off();
     r->site = site;
     r->state = state;
-    r->element_points = room(site->n_elements, sizeof *r->element_points);
-    r->stop_points = room(site->n_fixtures, sizeof *r->stop_points);
-    for (i = 0; i < site->n_elements; i++)
-        r->element_points[i] = points_of(site->elements[i].part);
-    for (i = 0; i < site->n_fixtures; i++) {
-        const fc_loss *stop = &site->fixtures[i].given->stop;
-
-        if (stop->kind == FC_CURVE_LOSS)
-            r->stop_points[i] =
-                reference_points_of(stop->points, stop->n_points);
-    }
+    r->curves = reference_curves_of(site);
     return r;
 }
 
 void
 reference_free(struct reference *r)
 {
-    size_t i;
-
-    for (i = 0; i < r->site->n_elements; i++)
-        reference_points_free(&r->element_points[i]);
-    for (i = 0; i < r->site->n_fixtures; i++)
-        reference_points_free(&r->stop_points[i]);
-    free(r->element_points);
-    free(r->stop_points);
+    reference_curves_free(&r->curves);
     free(r);
 }
 
@@ -175,7 +119,7 @@ find_places(struct system *s, const struct fci_open *open, size_t n)
     const fc_site *site = s->r->site;
     size_t i, to;
 
-    s->place_of = room(site->n_elements, sizeof *s->place_of);
+    s->place_of = reference_room(site->n_elements, sizeof *s->place_of);
     for (i = 0; i < site->n_elements; i++)
         s->place_of[i] = FCI_NONE;
     for (i = 0; i < n; i++)
@@ -200,7 +144,7 @@ add_part(struct system *s, size_t i)
     struct part *part = &s->parts[s->n_parts];
     const fc_reducer *reducer = element->part->data;
     const fc_pump *pump = element->part->data;
-    const fc_loss *loss = loss_of(element->part);
+    const fc_loss *loss = reference_loss_of(element->part);
 
     if (to == FCI_NONE && s->place_of[i] == FCI_NONE)
         return;
@@ -234,7 +178,7 @@ add_tap(struct system *s, const struct fci_open *open)
     struct tap *tap = &s->taps[s->n_taps++];
 
     tap->fixture = fixture;
-    tap->stop = &s->r->stop_points[open->fixture];
+    tap->stop = &s->r->curves.stops[open->fixture];
     tap->place = s->place_of[fixture->element];
     tap->count = open->count;
     tap->need = valve->flow_pressure.nominal / pow(valve->flow.nominal, 2);
@@ -253,9 +197,9 @@ make_system(struct system *s, const struct reference *r,
     memset(s, 0, sizeof *s);
     s->r = r;
     find_places(s, open, n);
-    s->parts = room(site->n_elements, sizeof *s->parts);
-    s->draws = room(site->n_elements, sizeof *s->draws);
-    s->taps = room(n, sizeof *s->taps);
+    s->parts = reference_room(site->n_elements, sizeof *s->parts);
+    s->draws = reference_room(site->n_elements, sizeof *s->draws);
+    s->taps = reference_room(n, sizeof *s->taps);
     for (i = 0; i < site->n_elements; i++)
         add_part(s, i);
     for (i = 0; i < n; i++)
@@ -313,18 +257,18 @@ taken(const struct system *s, const struct part *part, double q)
     const fc_site *site = s->r->site;
     const struct fci_part *given = part->element->part;
     const struct reference_points *points =
-        &s->r->element_points[part->element - site->elements];
+        &s->r->curves.elements[part->element - site->elements];
     struct reference_value v = { 0, 0 };
 
     if (given->kind == FCI_PIPE)
         return reference_power(part->resistance, q, STRAIGHT * s->unit);
     if (given->kind == FCI_DEVICE && q < 0 && !(part->step > 0)) {
-        v = reference_loss(loss_of(given), points, -q); /* odd */
+        v = reference_loss(reference_loss_of(given), points, -q); /* odd */
         v.at = -v.at;
         return v;
     }
     if (given->kind != FCI_PUMP)
-        return reference_loss(loss_of(given), points, q);
+        return reference_loss(reference_loss_of(given), points, q);
     if (((const fc_pump *)given->data)->running != FC_NO) {
         v = reference_points_at(points, q);
         v.at *= -site->water_weight;
@@ -685,9 +629,10 @@ take(const struct system *s, const gsl_vector *x, const struct fci_open *open,
     size_t i;
 
     flows->total = 0;
-    flows->elements = room(site->n_elements, sizeof *flows->elements);
-    flows->flows = room(site->n_elements, sizeof *flows->flows);
-    flows->drawn = room(s->n_taps, sizeof *flows->drawn);
+    flows->elements =
+        reference_room(site->n_elements, sizeof *flows->elements);
+    flows->flows = reference_room(site->n_elements, sizeof *flows->flows);
+    flows->drawn = reference_room(s->n_taps, sizeof *flows->drawn);
     take_taps(s, x, open, flows);
     for (i = 0; i < s->n_parts; i++) {
         const size_t at = (size_t)(s->parts[i].element - site->elements);

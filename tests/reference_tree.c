@@ -28,7 +28,7 @@ struct reference_tree {
     double *lift;       /* of elements [Pa] */
     double *draws;      /* steady */
     size_t *rank;       /* of an element in the order from the source */
-    struct reference_points *points, *stops;
+    struct reference_curves curves;
     double *flow, *pressure; /* of elements */
     size_t *way;             /* elements that flow, from the source */
     size_t n_way;
@@ -40,72 +40,40 @@ struct reference_tree {
     double unit;
 };
 
-static void *
-room(size_t n, size_t size)
-{
-    void *memory = calloc(n ? n : 1, size);
-
-    if (!memory)
-        abort();
-    return memory;
-}
-
-static const fc_loss *
-loss_of(const struct fci_part *part)
-{
-    if (part->kind == FCI_REDUCER)
-        return &((const fc_reducer *)part->data)->loss;
-    return &((const fc_device *)part->data)->loss;
-}
-
 static void
 prepare_element(struct reference_tree *t, size_t i)
 {
     const struct fci_element *element = &t->site->elements[i];
-    const struct fci_part *part = element->part;
-    const fc_pump *pump = part->data;
 
     t->lift[i] = t->site->water_weight * element->rise.nominal;
-    if (part->kind == FCI_PIPE)
+    if (element->pipe)
         t->resistance[i] =
             reference_pipe(element->pipe, t->site->water_weight);
-    else if (part->kind == FCI_PUMP)
-        t->points[i] = reference_points_of(pump->curve, pump->n_curve);
-    else if (part->kind != FCI_SOURCE && loss_of(part)->kind == FC_CURVE_LOSS)
-        t->points[i] = reference_points_of(loss_of(part)->points,
-                                           loss_of(part)->n_points);
 }
 
 struct reference_tree *
 reference_tree_new(const fc_site *site, fc_state state)
 {
-    struct reference_tree *t = room(1, sizeof *t);
+    struct reference_tree *t = reference_room(1, sizeof *t);
     size_t i;
 
     gsl_set_error_handler_off();
     t->site = site;
     t->state = state;
-    t->resistance = room(site->n_elements, sizeof *t->resistance);
-    t->lift = room(site->n_elements, sizeof *t->lift);
-    t->draws = room(site->n_elements, sizeof *t->draws);
-    t->rank = room(site->n_elements, sizeof *t->rank);
-    t->points = room(site->n_elements, sizeof *t->points);
-    t->stops = room(site->n_fixtures, sizeof *t->stops);
-    t->flow = room(site->n_elements, sizeof *t->flow);
-    t->pressure = room(site->n_elements, sizeof *t->pressure);
-    t->way = room(site->n_elements, sizeof *t->way);
-    t->on_way = room(site->n_elements, sizeof *t->on_way);
-    t->need = room(site->n_fixtures, sizeof *t->need);
-    t->most = room(site->n_fixtures, sizeof *t->most);
+    t->resistance = reference_room(site->n_elements, sizeof *t->resistance);
+    t->lift = reference_room(site->n_elements, sizeof *t->lift);
+    t->draws = reference_room(site->n_elements, sizeof *t->draws);
+    t->rank = reference_room(site->n_elements, sizeof *t->rank);
+    t->curves = reference_curves_of(site);
+    t->flow = reference_room(site->n_elements, sizeof *t->flow);
+    t->pressure = reference_room(site->n_elements, sizeof *t->pressure);
+    t->way = reference_room(site->n_elements, sizeof *t->way);
+    t->on_way = reference_room(site->n_elements, sizeof *t->on_way);
+    t->need = reference_room(site->n_fixtures, sizeof *t->need);
+    t->most = reference_room(site->n_fixtures, sizeof *t->most);
     for (i = 0; i < site->n_elements; i++) {
         t->rank[site->order[i]] = i;
         prepare_element(t, i);
-    }
-    for (i = 0; i < site->n_fixtures; i++) {
-        const fc_loss *stop = &site->fixtures[i].given->stop;
-
-        if (stop->kind == FC_CURVE_LOSS)
-            t->stops[i] = reference_points_of(stop->points, stop->n_points);
     }
     for (i = 0; i < site->n_draws; i++)
         t->draws[site->draws[i].element] += site->draws[i].flow.nominal;
@@ -115,18 +83,11 @@ reference_tree_new(const fc_site *site, fc_state state)
 void
 reference_tree_free(struct reference_tree *t)
 {
-    size_t i;
-
-    for (i = 0; i < t->site->n_elements; i++)
-        reference_points_free(&t->points[i]);
-    for (i = 0; i < t->site->n_fixtures; i++)
-        reference_points_free(&t->stops[i]);
+    reference_curves_free(&t->curves);
     free(t->resistance);
     free(t->lift);
     free(t->draws);
     free(t->rank);
-    free(t->points);
-    free(t->stops);
     free(t->flow);
     free(t->pressure);
     free(t->way);
@@ -193,10 +154,11 @@ outlet_of(const struct reference_tree *t, size_t i)
     if (part->kind == FCI_PUMP) {
         if (pump->running == FC_NO)
             return p;
-        p += t->site->water_weight * reference_points_at(&t->points[i], q).at;
+        p += t->site->water_weight
+             * reference_points_at(&t->curves.elements[i], q).at;
         return pump->hold.given ? fmin(p, pump->hold.nominal) : p;
     }
-    p -= reference_loss(loss_of(part), &t->points[i], q).at;
+    p -= reference_loss(reference_loss_of(part), &t->curves.elements[i], q).at;
     if (part->kind != FCI_REDUCER)
         return p;
     return fmin(p, reducer->set.nominal
@@ -234,7 +196,7 @@ inlet_of(const struct reference_tree *t, size_t i, double q)
 
     return t->pressure[fixture->element]
            - t->site->water_weight * fixture->given->rise.nominal
-           - reference_loss(&fixture->given->stop, &t->stops[at], q).at;
+           - reference_loss(&fixture->given->stop, &t->curves.stops[at], q).at;
 }
 
 static int
