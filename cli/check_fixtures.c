@@ -153,6 +153,17 @@ print_pressures(struct page *page, const fc_check_result *result,
     table_print(&table, page);
 }
 
+/* A rate is held whatever the pressure comes to. */
+static bool
+any_below_zero(const fc_check_result *result)
+{
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        for (int s = 0; s < (result->converted ? FC_STATES : 1); s++)
+            if (result->fixtures[i].states[s].flowing.low < 0.0)
+                return true;
+    return false;
+}
+
 void
 check_text_fixtures(struct page *page, const fc_check_result *result)
 {
@@ -174,4 +185,8 @@ check_text_fixtures(struct page *page, const fc_check_result *result)
     page_say(page, 2, 2,
              "Static: with no flow. Flowing: at peak, before the "
              "fixture. A group counts as many as it has.");
+    if (any_below_zero(result))
+        page_say(page, 2, 2,
+                 "A flowing pressure below zero cannot be: it stands for the "
+                 "rates of the data sheets, which then do not all flow.");
 }

@@ -6,6 +6,8 @@
 #include "table.h"
 #include "words.h"
 
+#include <limits.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -39,15 +41,40 @@ put_set(FILE *out, const fc_ladder *ladder)
                 ladder->first[i].count, ladder->first[i].fixture);
 }
 
+/* How many may be open at once before the first valve of all is starved. */
+struct at_once {
+    int most, low, high; /* with the inputs at their middle, worst and best */
+    bool all;            /* at the middle every valve of the building */
+};
+
+static struct at_once
+building_at_once(const fc_check_result *result, fc_state state)
+{
+    struct at_once least = { INT_MAX, INT_MAX, INT_MAX,
+                             result->states[state].starved
+                                 >= result->n_fixtures };
+
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
+
+        if (!ladder->given)
+            continue;
+        least.most = ladder->most < least.most ? ladder->most : least.most;
+        least.low = ladder->low < least.low ? ladder->low : least.low;
+        least.high = ladder->high < least.high ? ladder->high : least.high;
+    }
+    return least;
+}
+
 /* How the number moves with what is not known exactly. */
 static void
-put_bounds(FILE *out, const fc_ladder *ladder)
+put_bounds(FILE *out, const struct at_once *n)
 {
-    if (ladder->low < ladder->high)
+    if (n->low < n->high)
         fprintf(out,
                 " With what is not known exactly it is %d at worst and "
                 "%d at best.",
-                ladder->low, ladder->high);
+                n->low, n->high);
 }
 
 static void
@@ -69,12 +96,12 @@ put_starved(FILE *out, const fc_checked_fixture *f, const fc_ladder *ladder)
         put_set(out, ladder);
         fputs(" open.", out);
     }
-    put_bounds(out, ladder);
 }
 
 static void
 say_at_once(struct page *page, const fc_check_result *result, fc_state state)
 {
+    const struct at_once n = building_at_once(result, state);
     size_t starved = result->states[state].starved;
     const char *when =
         state == FC_RETROFIT ? "After the retrofit" : "As it stands";
@@ -92,10 +119,58 @@ say_at_once(struct page *page, const fc_check_result *result, fc_state state)
     else
         fputs("all of them; even so none is below its valve's own minimum.",
               out);
+    put_bounds(out, &n);
     if (fclose(out) != 0)
         page->failed = true;
     else
         page_say(page, 2, 4, "%s: %s", when, text);
+    free(text);
+}
+
+/* "any 3", "any one (0..2 with the ranges)" */
+static void
+put_any(FILE *out, const fc_check_result *result, fc_state state)
+{
+    const struct at_once n = building_at_once(result, state);
+
+    if (n.all)
+        fputs("all", out);
+    else if (n.most == 0)
+        fputs("not even one", out);
+    else if (n.most == 1)
+        fputs("any one", out);
+    else
+        fprintf(out, "any %d", n.most);
+    if (n.low < n.high)
+        fprintf(out, " (%d..%d with the ranges)", n.low, n.high);
+}
+
+void
+check_text_at_once(struct page *page, const fc_check_result *result)
+{
+    fc_state state = judged_state(result);
+    char *text = NULL;
+    size_t size;
+    FILE *out;
+
+    if (!any_flushes(result, state))
+        return;
+    out = open_memstream(&text, &size);
+    if (!out) {
+        page->failed = true;
+        return;
+    }
+    put_any(out, result, state);
+    if (result->converted && any_flushes(result, FC_EXISTING)) {
+        fputs(" after the retrofit, ", out);
+        put_any(out, result, FC_EXISTING);
+        fputs(" as it stands", out);
+    }
+    if (fclose(out) != 0)
+        page->failed = true;
+    else
+        page_say(page, 0, 0, "Flush valves that may be open at once: %s.",
+                 text);
     free(text);
 }
 
@@ -131,21 +206,44 @@ said_chance(double chance)
     return f;
 }
 
-static void
-add_busy(struct table *table, const struct page *page, const fc_busy *busy)
+/* The interval, rounded outward. */
+static struct figure
+said_interval(const fc_chance *chance)
 {
-    struct figure interval = { "-" };
+    struct figure f;
 
+    snprintf(f.text, sizeof f.text, "%.20s..%.20s",
+             figure_number(floor(1000.0 * chance->low) / 10.0, 1).text,
+             figure_number(ceil(1000.0 * chance->high) / 10.0, 1).text);
+    return f;
+}
+
+/* From the good ends of the inputs to the bad. */
+static struct figure
+said_ends(const fc_busy *busy)
+{
+    struct figure f = { "-" };
+
+    if (busy->weak_worst.given && busy->weak_best.given)
+        snprintf(f.text, sizeof f.text, "%.20s..%.20s",
+                 said_chance(busy->weak_best.estimate).text,
+                 said_chance(busy->weak_worst.estimate).text);
+    return f;
+}
+
+static void
+add_busy(struct table *table, const struct page *page, const fc_busy *busy,
+         bool ends)
+{
     if (!busy->weak.given) {
-        for (int i = 0; i < 4; i++)
+        for (int i = 0; i < 4 + ends; i++)
             table_add(table, "-");
         return;
     }
-    snprintf(interval.text, sizeof interval.text, "%.20s..%.20s",
-             said_chance(busy->weak.low).text,
-             said_chance(busy->weak.high).text);
     table_add(table, said_chance(busy->weak.estimate).text);
-    table_add(table, interval.text);
+    table_add(table, said_interval(&busy->weak).text);
+    if (ends)
+        table_add(table, said_ends(busy).text);
     table_add(table, figure_of(page->units, FC_PRESSURE, busy->mean).text);
     table_add(table, figure_of(page->units, FC_PRESSURE, busy->fifth).text);
 }
@@ -185,8 +283,11 @@ print_part(struct page *page, const fc_check_result *result, fc_state state,
         { "mean", p, ALIGN_RIGHT, 0 },
         { "5 %\nbelow", p, ALIGN_RIGHT, 0 },
     };
-    const struct column busy[] = { all[0], all[5], all[6], all[7], all[8] };
-    struct table table = part == BUSY ? table_new(busy, 5)
+    const struct column ends = { "with the\nranges", "%", ALIGN_RIGHT, 0 };
+    const struct column busy[] = {
+        all[0], all[5], all[6], ends, all[7], all[8]
+    };
+    struct table table = part == BUSY ? table_new(busy, 6)
                                       : table_new(all, part == WHOLE ? 9 : 5);
 
     for (size_t i = 0; i < result->n_fixtures; i++) {
@@ -203,7 +304,7 @@ print_part(struct page *page, const fc_check_result *result, fc_state state,
             table_add(&table, said_most(&end->ladder).text);
         }
         if (part != PRESSURES)
-            add_busy(&table, page, &end->busy);
+            add_busy(&table, page, &end->busy, part == BUSY);
     }
     table_print(&table, page);
 }
@@ -263,7 +364,7 @@ say_columns(struct page *page, const fc_check_result *result, fc_state state)
              "fixtures. Most at once: valves, this one among them and the "
              "others those that hurt it most, until it has less than its own "
              "minimum.");
-    if (s->states_drawn > 0)
+    if (s->states_drawn > 0) {
         page_say(page, 2, 2,
                  "In the busiest period: the part of its flushes that have "
                  "less than the valve's own minimum, the interval in which "
@@ -273,6 +374,13 @@ say_columns(struct page *page, const fc_check_result *result, fc_state state)
                  s->narrow ? ""
                            : " Even all the states that were drawn leave some "
                              "intervals wide.");
+        if (has_ranges(result))
+            page_say(page, 2, 2,
+                     "That is at the middle of what is given as a range, and "
+                     "its interval that of the drawing alone. With the "
+                     "ranges: the part that is weak with every input at its "
+                     "good end, and with every one at its bad end.");
+    }
 }
 
 /* ---- What shares the pipes -------------------------------------------- */

@@ -28,19 +28,31 @@ put_ladder(json_t *object, fc_unit_system u, const fc_ladder *ladder)
 }
 
 static int
-put_busy(json_t *object, fc_unit_system u, const fc_busy *busy)
+put_chance(json_t *object, const char *key, const fc_chance *chance)
 {
-    json_t *chance = busy->weak.given ? json_object() : json_null();
+    json_t *value = chance->given ? json_object() : json_null();
     int bad = 0;
 
-    if (busy->weak.given) {
-        bad |= json_put_number(chance, "estimate", busy->weak.estimate);
-        bad |= json_put_number(chance, "low", busy->weak.low);
-        bad |= json_put_number(chance, "high", busy->weak.high);
+    if (chance->given) {
+        bad |= json_put_number(value, "estimate", chance->estimate);
+        bad |= json_put_number(value, "low", chance->low);
+        bad |= json_put_number(value, "high", chance->high);
     }
-    bad |= json_put(object, "weak_flush_chance", chance);
+    return bad | json_put(object, key, value);
+}
+
+static int
+put_busy(json_t *object, fc_unit_system u, const fc_busy *busy)
+{
+    int bad = put_chance(object, "weak_flush_chance", &busy->weak);
+
     if (!busy->weak.given)
         return bad;
+    if (busy->weak_worst.given) {
+        bad |=
+            put_chance(object, "weak_flush_chance_worst", &busy->weak_worst);
+        bad |= put_chance(object, "weak_flush_chance_best", &busy->weak_best);
+    }
     bad |=
         json_put_figure(object, "mean_pressure", u, FC_PRESSURE, busy->mean);
     return bad

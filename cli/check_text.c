@@ -158,6 +158,29 @@ say_other(struct page *page, const fc_check_result *result)
                                : "depend on what is not known");
 }
 
+/* Where enough at peak is not all that counts. */
+static void
+say_too_weak(struct page *page, const fc_fixture_state *end)
+{
+    const fc_busy *busy = &end->busy;
+
+    if (end->works != FC_CANNOT_TELL || end->pressure != FC_WORKS
+        || !busy->weak.given)
+        return;
+    if (busy->weak_worst.given)
+        page_say(page, 2, 4,
+                 "That is enough at peak, but in the busiest period %.1f %% "
+                 "of its flushes are weak, or from %.1f to %.1f %% with the "
+                 "inputs' ranges.",
+                 100.0 * busy->weak.estimate, 100.0 * busy->weak_best.estimate,
+                 100.0 * busy->weak_worst.estimate);
+    else
+        page_say(page, 2, 4,
+                 "That is enough at peak, but in the busiest period %.1f %% "
+                 "of its flushes are weak.",
+                 100.0 * busy->weak.estimate);
+}
+
 static void
 say_governing(struct page *page, const fc_check_result *result, fc_state state)
 {
@@ -179,6 +202,7 @@ say_governing(struct page *page, const fc_check_result *result, fc_state state)
                  ? "what will not work"
                  : "all fixtures");
     part_why(page, f->static_pressure, &end);
+    say_too_weak(page, &end);
     part_spare(page, s->spare_pressure, true);
     if (s->works == FC_WILL_NOT_WORK && end.pressure == FC_WORKS)
         page_say(page, 2, 4,
@@ -210,6 +234,7 @@ check_text(struct page *page, const fc_check_result *result,
     say_verdict(page, result, state);
     if (result->converted)
         say_other(page, result);
+    check_text_at_once(page, result);
     say_governing(page, result, state);
     if (path)
         part_budget(page, path, false);

@@ -13,6 +13,9 @@ void check_text(struct page *page, const fc_check_result *result,
 /* A line for each of several sites (check_sites.c). */
 void check_text_sites(struct page *page, const struct loaded *sites, size_t n);
 
+/* How many flush valves may be open at once, in one line (check_flush.c). */
+void check_text_at_once(struct page *page, const fc_check_result *result);
+
 /* Of these the report is made (check_fixtures.c, check_flush.c,
  * check_minima.c, check_pipes.c). */
 void check_text_fixtures(struct page *page, const fc_check_result *result);

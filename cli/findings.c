@@ -89,6 +89,29 @@ same_subjects(const struct sorts *sorts, size_t a, size_t b)
     return a == n && b == n;
 }
 
+/* Whether they say the same in the same figures but for the state. */
+static bool
+same_words(const fc_finding *a, const fc_finding *b)
+{
+    const char *of_a = state_phrase(a->state), *of_b = state_phrase(b->state);
+    const char *at_a = strstr(a->text, of_a), *at_b = strstr(b->text, of_b);
+
+    if (!at_a || !at_b)
+        return strcmp(a->text, b->text) == 0;
+    return at_a - a->text == at_b - b->text
+           && strncmp(a->text, b->text, (size_t)(at_a - a->text)) == 0
+           && strcmp(at_a + strlen(of_a), at_b + strlen(of_b)) == 0;
+}
+
+/* Of how many may flush at once the figures are all that is said: others are
+ * not the same. */
+static bool
+may_be_twins(const fc_finding *a, const fc_finding *b)
+{
+    return same_about(a, b)
+           && (strcmp(a->about, "at once") != 0 || same_words(a, b));
+}
+
 /* The sort that says of the other state what sort k says of one, about the
  * same subjects; sorts->n: there is none. */
 static size_t
@@ -99,7 +122,7 @@ twin_of(const struct sorts *sorts, size_t k)
     size_t i;
 
     for (i = 0; i < sorts->n; i++)
-        if (i != k && of->in_state && same_about(of, &all[sorts->firsts[i]])
+        if (i != k && of->in_state && may_be_twins(of, &all[sorts->firsts[i]])
             && same_subjects(sorts, sorts->firsts[k], sorts->firsts[i]))
             break;
     return i;

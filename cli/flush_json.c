@@ -17,7 +17,7 @@ add_fixture(json_t *array, fc_unit_system u, const fc_flush_fixture *f)
     bad |= json_put(object, "flushing", json_integer(f->flushing));
     bad |= json_put_figure(object, "elevation", u, FC_LENGTH, f->elevation);
     bad |= json_put_range(object, "pressure", u, FC_PRESSURE, f->pressure);
-    bad |= json_put_figure(object, "still_pressure", u, FC_PRESSURE, f->still);
+    bad |= json_put_range(object, "still_pressure", u, FC_PRESSURE, f->still);
     bad |= json_put_range(object, "flow", u, FC_FLOW, f->flow);
     bad |= json_put_range(object, "valve_minimum", u, FC_PRESSURE, f->minimum);
     bad |= json_put_text(object, "enough", verdict_word(f->enough));

@@ -60,7 +60,7 @@ add_flushing(struct table *table, const struct page *page,
     table_add(table, f->name);
     table_add(table, open);
     table_add(table, figure_range(u, FC_FLOW, f->flow).text);
-    add_pressure(table, page, f->still);
+    table_add(table, figure_range(u, FC_PRESSURE, f->still).text);
     table_add(table, figure_range(u, FC_PRESSURE, f->pressure).text);
     table_add(table, figure_range(u, FC_PRESSURE, f->minimum).text);
     if (ranges) { /* there is no room for a word */
@@ -124,10 +124,10 @@ print_others(struct page *page, const fc_flush_result *result, bool ranges)
         table_add(&table, f->kind);
         table_add(&table,
                   figure_of(page->units, FC_LENGTH, f->elevation).text);
-        add_pressure(&table, page, f->still);
+        add_pressure(&table, page, f->still.nominal);
         add_pressure(&table, page, f->pressure.nominal);
         table_add(&table, figure_margin(page->units, FC_PRESSURE,
-                                        f->still - f->pressure.nominal)
+                                        f->still.nominal - f->pressure.nominal)
                               .text);
         if (ranges)
             table_add(

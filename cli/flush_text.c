@@ -93,6 +93,17 @@ say_short(struct page *page, const struct tally *tally, const char *when)
     fc_range margin = flush_margin(tally->worst);
     char unclear[64] = "";
 
+    if (tally->flushing == 1) {
+        page_say_tinted(
+            page, TINT_BAD, "SHORT",
+            "%s: the one valve that flushes, %s, is below its own minimum by "
+            "%s%s.",
+            when, tally->worst->name,
+            figure_differs(page->units, FC_PRESSURE, margin) ? "at least "
+                                                             : "",
+            figure_margin_said(page->units, FC_PRESSURE, margin.high).text);
+        return;
+    }
     if (tally->unclear > 0)
         snprintf(unclear, sizeof unclear, "; for %d more it cannot be told",
                  tally->unclear);

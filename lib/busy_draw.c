@@ -78,9 +78,9 @@ make_classes(struct fci_busy_plan *plan)
     for (i = 0; list && i < site->n_fixtures; i++) {
         if (!network->outlets[i].flushes)
             continue;
-        list[n].on = fci_valve_busy(site, &site->fixtures[i], network->state,
-                                    FCI_NOMINAL)
-                         .on;
+        list[n].on =
+            fci_valve_busy(site, &site->fixtures[i], network->state, plan->end)
+                .on;
         list[n].fixture = i;
         if (list[n].on > 0) {
             valves += (size_t)site->fixtures[i].count;
@@ -107,13 +107,16 @@ find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
     fc_status status = solver ? FC_OK : FC_ENOMEM;
     size_t i;
 
+    if (solver)
+        fci_solver_take_whole(solver, plan->end);
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++) {
         const struct fci_open open = { i, 1 };
         const fc_valve *valve = site->fixtures[i].valve[network->state];
 
-        plan->least[i] = valve && valve->minimum_flowing.given
-                             ? valve->minimum_flowing.nominal
-                             : -INFINITY;
+        plan->least[i] =
+            valve && valve->minimum_flowing.given
+                ? fci_more_is_worse(valve->minimum_flowing, plan->end)
+                : -INFINITY;
         if (!network->outlets[i].flushes)
             continue;
         status = fci_solver_run(solver, &open, 1);
@@ -127,8 +130,9 @@ find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
 }
 
 fc_status
-fci_busy_plan_new(const struct fci_network *network, unsigned long seed,
-                  struct fci_busy_plan **plan, fc_diagnostics *messages)
+fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
+                  unsigned long seed, struct fci_busy_plan **plan,
+                  fc_diagnostics *messages)
 {
     struct fci_busy_plan *p = calloc(1, sizeof *p);
     const size_t n = network->site->n_fixtures;
@@ -137,6 +141,7 @@ fci_busy_plan_new(const struct fci_network *network, unsigned long seed,
     if (!p)
         return FC_ENOMEM;
     p->network = network;
+    p->end = end;
     p->seed = seed;
     p->least = calloc(n + 1, sizeof *p->least);
     p->top = calloc(n + 1, sizeof *p->top);
@@ -183,6 +188,7 @@ fci_busy_drawer_new(const struct fci_busy_plan *plan)
         fci_busy_drawer_free(d);
         return NULL;
     }
+    fci_solver_take_whole(d->solver, plan->end);
     return d;
 }
 

@@ -16,6 +16,7 @@ struct fci_busy_class {
 /* What is drawn; it does not change, and threads share it. */
 struct fci_busy_plan {
     const struct fci_network *network;
+    enum fci_end end; /* all inputs at once */
     unsigned long seed;
     struct fci_busy_class *classes;
     size_t n_classes;
@@ -33,7 +34,8 @@ struct fci_busy_drawer; /* the memory of one thread */
 
 /* FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_busy_plan_new(const struct fci_network *network,
-                            unsigned long seed, struct fci_busy_plan **plan,
+                            enum fci_end end, unsigned long seed,
+                            struct fci_busy_plan **plan,
                             fc_diagnostics *messages);
 void fci_busy_plan_free(struct fci_busy_plan *plan);
 

@@ -252,7 +252,7 @@ run(struct running *r, const fc_check_options *options,
 }
 
 fc_status
-fci_busy_period_run(const struct fci_network *network,
+fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                     const fc_check_options *options,
                     struct fci_busy_period *period, fc_diagnostics *messages)
 {
@@ -263,7 +263,7 @@ fci_busy_period_run(const struct fci_network *network,
     if (!options)
         options = &defaults;
     *period = (struct fci_busy_period){ 0 };
-    status = fci_busy_plan_new(network,
+    status = fci_busy_plan_new(network, end,
                                options->seed ? options->seed : DEFAULT_SEED,
                                &r.plan, messages);
     if (status == FC_OK)

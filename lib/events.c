@@ -269,17 +269,51 @@ busy_known(const struct running *r)
     return true;
 }
 
+/* What the ends of the ranges come to need not be known as well as what the
+ * middle does: so many states at most. */
+#define STATES_AT_END 100000
+
+static fc_status
+draw_at_end(struct running *r, const fc_check_options *options,
+            enum fci_end end)
+{
+    fc_check_options fewer = *options;
+    struct fci_busy_period period;
+    fc_status status;
+    size_t i;
+
+    if (!fewer.most_states || fewer.most_states > STATES_AT_END)
+        fewer.most_states = STATES_AT_END;
+    fewer.progress = NULL;
+    status =
+        fci_busy_period_run(r->network, end, &fewer, &period, r->messages);
+    if (status != FC_OK)
+        return status;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        fc_busy *busy = &r->events->views[i].busy;
+
+        if (end == FCI_WORST)
+            busy->weak_worst = period.fixtures[i].weak;
+        else
+            busy->weak_best = period.fixtures[i].weak;
+    }
+    free(period.fixtures);
+    return FC_OK;
+}
+
 static fc_status
 draw_busy(struct running *r, const fc_check_options *options)
 {
     struct fci_busy_period period;
     fc_status status;
     size_t i;
+    int end;
 
     r->events->busy = busy_known(r);
     if (!r->events->busy)
         return FC_OK;
-    status = fci_busy_period_run(r->network, options, &period, r->messages);
+    status = fci_busy_period_run(r->network, FCI_NOMINAL, options, &period,
+                                 r->messages);
     if (status != FC_OK)
         return status;
     for (i = 0; i < r->site->n_fixtures; i++) {
@@ -294,7 +328,9 @@ draw_busy(struct running *r, const fc_check_options *options)
     r->events->states = period.states;
     r->events->narrow = period.narrow;
     free(period.fixtures);
-    return FC_OK;
+    for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++)
+        status = draw_at_end(r, options, (enum fci_end)end);
+    return status;
 }
 
 /* ---- Verdicts --------------------------------------------------------- */
@@ -308,6 +344,23 @@ enough_for(const fc_valve *valve, fc_range pressure)
         return FC_WILL_NOT_WORK;
     return pressure.low < least.high - FCI_SOLVED_TO ? FC_CANNOT_TELL
                                                      : FC_WORKS;
+}
+
+static bool
+too_often(const fc_chance *weak)
+{
+    return weak->given && weak->low > FCI_MOST_WEAK;
+}
+
+/* Where the inputs are ranges, what the middle says decides nothing. */
+static fc_verdict
+seldom_weak(const fc_busy *busy)
+{
+    if (too_often(busy->weak_best.given ? &busy->weak_best : &busy->weak))
+        return FC_WILL_NOT_WORK;
+    return too_often(&busy->weak) || too_often(&busy->weak_worst)
+               ? FC_CANNOT_TELL
+               : FC_WORKS;
 }
 
 static void
@@ -324,8 +377,7 @@ judge_views(struct running *r)
         if (!valve || !view->alone.given || !valve->minimum_flowing.given)
             continue;
         view->enough = enough_for(valve, view->alone);
-        if (view->busy.weak.given && view->busy.weak.low > FCI_MOST_WEAK)
-            view->seldom = FC_WILL_NOT_WORK;
+        view->seldom = seldom_weak(&view->busy);
     }
 }
 
@@ -336,7 +388,7 @@ fci_events_verdict(fc_verdict works, const struct fci_event_view *view)
         return FC_WILL_NOT_WORK;
     if (view->enough == FC_CANNOT_TELL)
         return FC_CANNOT_TELL;
-    /* the code's peak says yes and the busy period no: the two disagree */
+    /* the peak says yes and the busy period no: the two disagree */
     return view->seldom == FC_WORKS ? works : FC_CANNOT_TELL;
 }
 
@@ -344,12 +396,15 @@ void
 fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
 {
     if (s->works == FC_CANNOT_TELL && !s->decided_by)
-        s->decided_by = view->enough == FC_CANNOT_TELL
-                            ? "its pressure when it flushes alone: read a "
-                              "gauge there while it does"
-                            : "how many flush at once in the busiest time: "
-                              "count the uses in an hour and give the "
-                              "\"interval\"";
+        s->decided_by =
+            view->enough == FC_CANNOT_TELL
+                ? "its pressure when it flushes alone: read a gauge there "
+                  "while it does"
+            : view->seldom == FC_CANNOT_TELL
+                ? "what is given as a range, since at its bad end too many "
+                  "flushes are weak: narrow the ranges"
+                : "how many flush at once in the busiest time: count the "
+                  "uses in an hour and give the \"interval\"";
     if (s->works != FC_CANNOT_TELL)
         s->decided_by = NULL;
 }

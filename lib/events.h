@@ -13,7 +13,8 @@ struct fci_event_view {
     const struct fci_open *set; /* its `first`, of n_first */
     fc_busy busy;
     fc_verdict enough;  /* alone, against the valve's own minimum */
-    fc_verdict seldom;  /* weak in the busy period no more often than allowed */
+    fc_verdict seldom;  /* weak in the busy period no more often than allowed;
+                           ranges at both ends */
     bool always_on;     /* a flush takes longer than the time between two */
 };
 

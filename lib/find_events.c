@@ -4,7 +4,7 @@
 #include "flush_event.h"
 #include "units.h"
 
-#include <math.h>
+#include <limits.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -39,37 +39,75 @@ find_alone(struct fci_findings *f, const struct fci_fixture *fixture,
                  show_pressure(f, least).text);
 }
 
-/* The code's peak and the busy period ask different things. */
+/* The peak that the verdict rests on. */
+static const char *
+peak_name(const struct fci_findings *f)
+{
+    return f->judge->site->settings.peak == FC_PROBABILITY
+               ? "the peak by probability"
+               : "the code's peak";
+}
+
+/* What either view is good for.  The peak by probability bounds flows that no
+ * valve throttles, the busy period knows what each has left. */
+static const char *
+whom_to_trust(const struct fci_findings *f)
+{
+    return f->judge->site->settings.peak == FC_PROBABILITY
+               ? "trust this for what users will see; a permit may ask for "
+                 "the code's peak, on which this verdict does not rest"
+               : "trust the code's peak for a permit and this for what users "
+                 "will see";
+}
+
+static void
+find_often_weak(struct fci_findings *f, const char *name, fc_state state,
+                const fc_busy *busy, fc_verdict at_peak)
+{
+    const fc_chance weak = busy->weak;
+    const char *when = fci_when(f->judge, state);
+
+    if (at_peak == FC_WORKS)
+        fci_find(f, FC_WARN, name, (int)state, "busy period",
+                 "has enough at %s%s, yet %.1f %% of its flushes in the "
+                 "busiest period are weak (%.1f..%.1f %%): %s",
+                 peak_name(f), when, 100 * weak.estimate, 100 * weak.low,
+                 100 * weak.high, whom_to_trust(f));
+    else
+        fci_find(f, FC_WARN, name, (int)state, "busy period",
+                 "is weak in %.1f %% of its flushes in the busiest period%s "
+                 "(%.1f..%.1f %%)",
+                 100 * weak.estimate, when, 100 * weak.low, 100 * weak.high);
+}
+
+/* The peak and the busy period ask different things. */
 static void
 find_views_differ(struct fci_findings *f, const struct fci_fixture *fixture,
                   fc_state state, const struct fci_event_view *view,
                   const fc_fixture_state *s)
 {
-    const fc_chance weak = view->busy.weak;
+    const fc_busy *busy = &view->busy;
+    const char *name = fixture->given->name;
 
-    if (!weak.given || view->enough == FC_WILL_NOT_WORK)
+    if (!busy->weak.given || view->enough == FC_WILL_NOT_WORK)
         return;
-    if (weak.low > FCI_MOST_WEAK && s->pressure != FC_WILL_NOT_WORK)
-        fci_find(f, FC_WARN, fixture->given->name, (int)state, "busy period",
-                 "has enough at the code's peak%s, yet %.1f %% of its flushes "
-                 "in the busiest period are weak (%.1f..%.1f %%): trust the "
-                 "code's peak for a permit and this for what users will see",
-                 fci_when(f->judge, state), 100 * weak.estimate,
-                 100 * weak.low, 100 * weak.high);
-    else if (weak.low > FCI_MOST_WEAK)
-        fci_find(f, FC_WARN, fixture->given->name, (int)state, "busy period",
+    if (busy->weak_worst.given && view->seldom == FC_CANNOT_TELL)
+        fci_find(f, FC_WARN, name, (int)state, "busy period",
                  "is weak in %.1f %% of its flushes in the busiest period%s "
-                 "(%.1f..%.1f %%)",
-                 100 * weak.estimate, fci_when(f->judge, state),
-                 100 * weak.low, 100 * weak.high);
-    else if (weak.high <= FCI_MOST_WEAK && s->pressure == FC_WILL_NOT_WORK)
-        fci_find(f, FC_NOTE, fixture->given->name, (int)state, "busy period",
-                 "is short at the code's peak%s, yet hardly ever weak in the "
-                 "busiest period (%.1f %% of its flushes, at most %.1f %%): "
-                 "trust the code's peak for a permit and this for what users "
-                 "will see",
-                 fci_when(f->judge, state), 100 * weak.estimate,
-                 100 * weak.high);
+                 "with every input at its good end, in %.1f %% at the middle "
+                 "and in %.1f %% at the bad end: cannot tell",
+                 100 * busy->weak_best.estimate, fci_when(f->judge, state),
+                 100 * busy->weak.estimate, 100 * busy->weak_worst.estimate);
+    else if (view->seldom != FC_WORKS)
+        find_often_weak(f, name, state, busy, s->pressure);
+    else if (busy->weak.high <= FCI_MOST_WEAK
+             && s->pressure == FC_WILL_NOT_WORK)
+        fci_find(f, FC_NOTE, name, (int)state, "busy period",
+                 "is short at %s%s, yet hardly ever weak in the busiest "
+                 "period (%.1f %% of its flushes, at most %.1f %%): %s",
+                 peak_name(f), fci_when(f->judge, state),
+                 100 * busy->weak.estimate, 100 * busy->weak.high,
+                 whom_to_trust(f));
 }
 
 /* A lavatory weakens while valves flush, and a shower turns hot. */
@@ -131,6 +169,38 @@ name_set(struct fci_findings *f, const fc_ladder *ladder)
     return kept;
 }
 
+/* The fewest valves at once that starve one with every input at its bad end;
+ * 0: none more than at the middle does. */
+static int
+fewer_at_worst(const struct fci_findings *f, const struct fci_events *events)
+{
+    int least = INT_MAX, most = INT_MAX;
+    size_t i;
+
+    for (i = 0; i < f->judge->site->n_fixtures; i++) {
+        const fc_ladder *ladder = &events->views[i].ladder;
+
+        if (!ladder->given)
+            continue;
+        least = ladder->low < least ? ladder->low : least;
+        most = ladder->most < most ? ladder->most : most;
+    }
+    return least < most ? least + 1 : 0;
+}
+
+static void
+find_starved_at_worst(struct fci_findings *f, const struct fci_events *events,
+                      fc_state state)
+{
+    const int worst = fewer_at_worst(f, events);
+
+    if (worst > 0)
+        fci_find(f, FC_WARN, "", (int)state, "at once",
+                 "with what is given as a range at its bad end %d valve%s at "
+                 "once can starve one%s, fewer than at the middle",
+                 worst, worst == 1 ? "" : "s", fci_when(f->judge, state));
+}
+
 static void
 find_starved(struct fci_findings *f, const struct fci_events *events,
              fc_state state)
@@ -143,8 +213,11 @@ find_starved(struct fci_findings *f, const struct fci_events *events,
         if (f->judge->site->n_fixtures > 0)
             fci_find(f, FC_NOTE, "", (int)state, "at once",
                      "no number of valves at once%s takes one of them below "
-                     "its own minimum",
-                     fci_when(f->judge, state));
+                     "its own minimum%s",
+                     fci_when(f->judge, state),
+                     fewer_at_worst(f, events) > 0
+                         ? ", at the middle of what is given as a range"
+                         : "");
         return;
     }
     fixture = &f->judge->site->fixtures[events->starved];
@@ -179,6 +252,7 @@ fci_find_events(struct fci_findings *f, const struct fci_events *events,
         return;
     }
     find_starved(f, events, state);
+    find_starved_at_worst(f, events, state);
     if (!events->busy)
         fci_find(f, FC_WARN, "", (int)state, "busy period",
                  "how often a flush is weak is not worked out%s: a valve's "
@@ -213,8 +287,9 @@ fci_assume_events(struct fci_findings *f, const struct fci_events *events)
     if (states > 0)
         fci_assume(f,
                    "the busiest period is up to %zu states drawn at "
-                   "random, at the middle of the inputs' ranges, each "
-                   "valve on by itself with its own chance; a flush counts "
+                   "random, each valve on by itself with its own chance; "
+                   "inputs that are ranges are taken at their middle, and "
+                   "all at their good or bad ends at once; a flush counts "
                    "as weak below the valve's own minimum, and a fixture "
                    "as working with up to %.0f %% of them weak",
                    states, 100 * FCI_MOST_WEAK);

@@ -3,6 +3,8 @@
 #include "diagnostics.h"
 #include "site.h"
 
+#include <string.h>
+
 /* Fixtures stand in the order of their parts. */
 static size_t
 place_of(const fc_site *site, const struct fci_part *part)
@@ -20,12 +22,33 @@ place_of(const fc_site *site, const struct fci_part *part)
     return low;
 }
 
+/* "wc-2:1", where the name alone is meant. */
+static bool
+is_with_number(const fc_site *site, const char *name)
+{
+    char alone[100];
+    const size_t n = strcspn(name, ":");
+    size_t part;
+
+    if (name[n] == '\0' || n >= sizeof alone)
+        return false;
+    memcpy(alone, name, n);
+    alone[n] = '\0';
+    part = fci_site_find_index(site, FCI_FIXTURE, alone);
+    return part != FCI_NO_NAME && site->parts[part].kind == FCI_FIXTURE;
+}
+
 static fc_status
 unknown(const fc_site *site, const char *name, fc_diagnostics *messages)
 {
     struct fci_nearest nearest = fci_nearest_to(name);
     size_t i;
 
+    if (is_with_number(site, name))
+        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                        "the site has no fixture \"%.60s\"; \"%.*s\" without "
+                        "a number is expected here",
+                        name, (int)strcspn(name, ":"), name);
     for (i = 0; i < site->n_fixtures; i++)
         fci_nearest_try(&nearest, site->fixtures[i].given->name);
     if (fci_nearest_word(&nearest))
@@ -45,8 +68,12 @@ fci_find_fixture_named(const fc_site *site, const char *name, size_t *fixture,
 {
     const size_t part = fci_site_find_index(site, FCI_FIXTURE, name);
 
-    if (part == FCI_NO_NAME || site->parts[part].kind != FCI_FIXTURE)
+    if (part == FCI_NO_NAME)
         return unknown(site, name, messages);
+    if (site->parts[part].kind != FCI_FIXTURE)
+        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                        "\"%.60s\" is a %s; the name of a fixture is expected",
+                        name, fci_part_kinds[site->parts[part].kind].word);
     *fixture = place_of(site, &site->parts[part]);
     return FC_OK;
 }

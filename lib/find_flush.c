@@ -4,6 +4,7 @@
 #include "units.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 static struct fci_shown
 show(const struct fci_findings *f, fc_dimension dimension, double value)
@@ -60,11 +61,11 @@ static void
 find_sag(struct fci_findings *f, const fc_flush_fixture *x,
          const struct fci_fixture *fixture, fc_state state)
 {
-    if (x->valve || x->pressure.low > (1 - FCI_SCALDING_FALL) * x->still)
+    if (x->valve || x->pressure.low > (1 - FCI_SCALDING_FALL) * x->still.low)
         return;
     fci_find(f, FC_WARN, x->name, (int)state, "cold pressure",
              "falls from %s to %s while these flush, by a third or more%s",
-             show(f, FC_PRESSURE, x->still).text,
+             show(f, FC_PRESSURE, x->still.low).text,
              show(f, FC_PRESSURE, x->pressure.low).text,
              fci_has_hot_water(fixture->kind)
                  ? ": a mixer without balancing runs hot, which may scald"
@@ -99,6 +100,30 @@ find_source(struct fci_findings *f, const struct fci_element *element,
                  "below %s",
                  show(f, FC_PRESSURE, at->pressure).text,
                  show(f, FC_PRESSURE, floor->pressure).text);
+}
+
+/* A source that stands on the plan alone. */
+static void
+find_idle_sources(struct fci_findings *f, const fc_site *site)
+{
+    bool *feeds = calloc(site->n_elements, sizeof *feeds);
+    size_t i;
+
+    f->out_of_memory |= !feeds;
+    for (i = 0; feeds && i < site->n_elements; i++) {
+        if (site->elements[i].parent != FCI_NONE)
+            feeds[site->elements[i].parent] = true;
+        if (site->elements[i].to != FCI_NONE)
+            feeds[site->elements[i].to] = true;
+    }
+    for (i = 0; feeds && i < site->n_fixtures; i++)
+        feeds[site->fixtures[i].element] = true;
+    for (i = 0; feeds && i < site->n_elements; i++)
+        if (site->elements[i].part->kind == FCI_SOURCE && !feeds[i])
+            fci_find(f, FC_WARN, site->elements[i].name, FC_STATES, "source",
+                     "feeds nothing: nothing says \"from = %s\"",
+                     site->elements[i].name);
+    free(feeds);
 }
 
 static void
@@ -156,6 +181,7 @@ fci_find_flush(struct fci_findings *f, const struct fci_flush_event *e)
     size_t i;
 
     find_closing(f, e);
+    find_idle_sources(f, site);
     for (i = 0; i < site->n_fixtures && !f->out_of_memory; i++) {
         const fc_flush_fixture *x = &e->result->fixtures[i];
 

@@ -43,6 +43,7 @@ find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
     const fc_site *site = f->judge->site;
     const double rise = -s->spare_pressure.nominal;
     const struct fci_fixture *worst = NULL;
+    bool kept_in = false;
     double over = 0;
     size_t i;
 
@@ -53,6 +54,7 @@ find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
 
         if (j.maximum == FC_WORKS && beyond > over) {
             over = beyond;
+            kept_in = j.trapped.nominal > j.ceiling.nominal + 1;
             worst = &site->fixtures[i];
         }
     }
@@ -60,9 +62,11 @@ find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
         fci_find(f, FC_NOTE, worst->given->name, (int)state, "spare pressure",
                  "would have up to %s more than its maximum with no flow, "
                  "were the supply to rise by the %s that is short%s and "
-                 "nothing to reduce it here",
+                 "nothing to reduce it here%s",
                  pressure(f, over).text, pressure(f, rise).text,
-                 fci_when(f->judge, state));
+                 fci_when(f->judge, state),
+                 kept_in ? " (with what a backflow preventer may keep in)"
+                         : "");
 }
 
 void

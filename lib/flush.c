@@ -175,7 +175,7 @@ take_fixture(const struct fci_flush_event *e, size_t at, fc_flush_fixture *out)
     out->kind = fixture->kind->head.name;
     out->valve = valve ? valve->name : NULL;
     out->count = fixture->count;
-    out->still = at_inlet(e->site, fixture, e->still);
+    out->still = fc_exactly(at_inlet(e->site, fixture, e->still));
     out->pressure = fc_exactly(at_inlet(e->site, fixture, e->flowing));
     out->flow = fc_exactly(0);
     if (valve)
@@ -241,6 +241,10 @@ bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
         } else {
             stretch(&out->pressure, fci_solver_at_rest(e->solver, at));
         }
+        status = fci_solver_run(e->solver, e->open, 0);
+        if (status != FC_OK)
+            return fci_solver_fail(e->solver, status, messages);
+        stretch(&out->still, fci_solver_at_rest(e->solver, at));
     }
     return FC_OK;
 }

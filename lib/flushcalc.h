@@ -472,6 +472,10 @@ typedef struct fc_ladder {
 /** What a gauge would read in the busiest period, whenever it flushes. */
 typedef struct fc_busy {
     fc_chance weak; /* that a flush has less than the valve's own minimum */
+    fc_chance weak_worst, weak_best; /* the same with every input at its bad
+                                        or good end at once, one building that
+                                        might be; not given: no input is a
+                                        range */
     double mean;    /* flowing pressure [Pa]; NAN: nothing drawn */
     double fifth;   /* its 5th percentile */
 } fc_busy;
@@ -641,8 +645,7 @@ typedef struct fc_flush_fixture {
     double elevation;  /* m */
     fc_range pressure; /* at the inlet: flowing where it flushes, otherwise
                           what is left there; a gauge would read it */
-    double still;      /* the same with nothing flushing, nominal; steady draws
-                          run */
+    fc_range still;    /* the same with nothing flushing; steady draws run */
     fc_range flow;     /* of one valve [m3/s]; 0 where none flushes */
     fc_range minimum;  /* the valve's own; not given: none is known */
     fc_verdict enough; /* of `pressure` against `minimum`; FC_WORKS where it

@@ -69,6 +69,7 @@ fci_solver_new(const struct fci_network *network)
         return NULL;
     s->network = network;
     s->fixture = FCI_NONE;
+    s->whole = true;
     s->memory = 1;
     if (!make_room(s)) {
         fci_solver_free(s);
@@ -105,12 +106,20 @@ fci_solver_take(struct fci_solver *s, enum fci_end end, size_t fixture)
 
     s->end = s->network->meshed ? FCI_NOMINAL : end;
     s->fixture = fixture;
+    s->whole = s->end == FCI_NOMINAL;
     s->way_epoch++;
-    if (s->end == FCI_NOMINAL)
+    if (s->whole)
         return;
     for (link = s->network->outlets[fixture].link; link != FCI_NONE;
          link = s->network->links[link].parent)
         s->way[link] = s->way_epoch;
+}
+
+void
+fci_solver_take_whole(struct fci_solver *s, enum fci_end end)
+{
+    fci_solver_take(s, FCI_NOMINAL, FCI_NONE);
+    s->end = s->network->meshed ? FCI_NOMINAL : end;
 }
 
 void

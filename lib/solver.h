@@ -33,6 +33,10 @@ void fci_solver_free(struct fci_solver *solver);
 void fci_solver_take(struct fci_solver *solver, enum fci_end end,
                      size_t fixture);
 
+/* Every input at its own worst or best end at once, whomever it serves: one
+ * building that might be, not a bound for each fixture. */
+void fci_solver_take_whole(struct fci_solver *solver, enum fci_end end);
+
 /* Begin the next run from the valves' flows alone, not from those of earlier
  * runs.  What is found is the same up to the tolerance. */
 void fci_solver_forget(struct fci_solver *solver);

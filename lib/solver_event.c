@@ -101,7 +101,7 @@ add_tap(struct fci_solver *s, const struct fci_open *open)
     drawn->count = open->count;
     s->powers &= !outlet->curved_stop;
     tap->outlet = outlet;
-    tap->law = open->fixture == s->fixture || s->end == FCI_NOMINAL
+    tap->law = open->fixture == s->fixture || s->whole
                    ? &outlet->law[s->end]
                    : &outlet->beside[s->end];
     tap->count = open->count;

@@ -60,6 +60,7 @@ struct fci_solver {
     const struct fci_network *network;
     enum fci_end end;
     size_t fixture; /* the one that `end` is for */
+    bool whole;     /* it is for all of the building */
 
     size_t epoch; /* of the event: marks in `seen` */
     size_t *seen, *slot;
@@ -88,7 +89,8 @@ struct fci_solver {
 static inline enum fci_end
 fci_end_at(const struct fci_solver *s, size_t link)
 {
-    return s->way[link] == s->way_epoch ? s->end : fci_other_end(s->end);
+    return s->whole || s->way[link] == s->way_epoch ? s->end
+                                                    : fci_other_end(s->end);
 }
 
 /* The flow at which a law is taken: what holds back water either way does so

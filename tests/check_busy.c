@@ -322,7 +322,8 @@ run_period(const struct fci_network *network, fc_check_options options)
 {
     struct fci_busy_period period;
 
-    ck_assert_int_eq(fci_busy_period_run(network, &options, &period, NULL),
+    ck_assert_int_eq(fci_busy_period_run(network, FCI_NOMINAL, &options,
+                                         &period, NULL),
                      FC_OK);
     return period;
 }
@@ -609,7 +610,8 @@ START_TEST(who_is_on)
     size_t block;
     int i;
 
-    ck_assert_int_eq(fci_busy_plan_new(network, 5, &plan, NULL), FC_OK);
+    ck_assert_int_eq(
+        fci_busy_plan_new(network, FCI_NOMINAL, 5, &plan, NULL), FC_OK);
     drawer = fci_busy_drawer_new(plan);
     ck_assert_ptr_nonnull(drawer);
     for (block = 0; block < SOME_BLOCKS; block++)

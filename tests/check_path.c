@@ -155,7 +155,10 @@ static const struct {
     { "cw-1", "the site has no fixture \"cw-1\"; the nearest known name is "
               "\"wc-1\"\n" },
     /* A pipe is no fixture, however near. */
-    { "riser", "the site has no fixture \"riser\"; " },
+    { "riser", "\"riser\" is a pipe; the name of a fixture is expected\n" },
+    { "wc-1:1", "the site has no fixture \"wc-1:1\"; \"wc-1\" without a "
+                "number is expected here\n" },
+    { "wc-3:1", "the site has no fixture \"wc-3:1\"; " },
     { "", "the site has no fixture \"\"; " },
 };
 

@@ -98,15 +98,17 @@ function event_static() {
 
 # At the worst ends and at the best, and the middle of each range for the
 # elements.
-function event_unknown(  worst, best, middle, gpm) {
+function event_unknown(  worst, best, middle, still, gpm) {
     name = "unknown"; suffix = "flush.txt"; tested = 0; rise = 21 * weight
     up = 0; bore = 1.625 - 2 * 0.060
     from = 55; c = 60; long = 108; worst = settle(1, 25, 35)
+    still = psi(still_pipe()) ".."
     from = 57; c = 130; long = 68; best = settle(1, 25, 35)
+    still = still psi(still_pipe())
     from = 56; c = 95; long = 88; middle = settle(1, 25, 35)
     gpm = drawn(middle, 25, 35)
     out("row", "wc 1 of 1 " flow(drawn(worst, 25, 35)) ".." \
-        flow(drawn(best, 25, 35)) " " psi(still_pipe()) " " psi(worst) ".." \
+        flow(drawn(best, 25, 35)) " " still " " psi(worst) ".." \
         psi(best) " " psi(25) " " psi(worst - 25) ".." psi(best - 25))
     out("text", "to spare is at least " psi(worst - 25) " psi")
     element_row("main source", 0, gpm, from, from)
@@ -159,8 +161,9 @@ function between(low, high,  unit_of, decimals, i, text) {
 
 # Weak chance, its interval, mean and 5th percentile.  Every flush must be weak
 # or none.  The interval is drawn until half of it is at most 0.2 points or a
-# tenth of the chance.
-function busy(n, rate, at, least, on,  k, p, weak, mean, sum, fifth) {
+# tenth of the chance, and printed rounded outward.  `ends`: what stands behind
+# it where there are ranges.
+function busy(n, rate, at, least, on, ends,  k, p, weak, mean, sum, fifth) {
     for (k = n - 1; k >= 0; k--) {
         p = settle(k + 1, rate, at)
         mean += chance_of(k, n - 1, on) * p
@@ -174,7 +177,8 @@ function busy(n, rate, at, least, on,  k, p, weak, mean, sum, fifth) {
         bad = 1
     return (weak > 0.5 \
         ? "100\\.0 ([89][0-9]\\.[0-9]|100\\.0)\\.\\.100\\.0" \
-        : "0\\.0 0\\.0\\.\\.(<0\\.1|0\\.[1-4])") " " \
+        : "0\\.0 0\\.0\\.\\.0\\.[1-4]") " " \
+        (ends ? escaped(ends) " " : "") \
         between(mean - 0.05, mean + 0.05) " " \
         between(fifth - p / 400, fifth + p / 400) # p: alone
 }
@@ -224,8 +228,9 @@ function check_unknown(  p, q, text) {
     if (p >= 35 || q < 35 || p < 25)
         bad = 1
     from = 56; c = 95; long = 88
-    out("like", "wc " busy(1, 25, 35, 25, 1.28 / 25 / 5))
-    out("like", "wc " busy(1, 25, 35, 35, 3.5 / 25 / 5))
+    # alone, p at worst: under 35 every flush is weak, over 25 none
+    out("like", "wc " busy(1, 25, 35, 25, 1.28 / 25 / 5, "0.0..0.0"))
+    out("like", "wc " busy(1, 25, 35, 35, 3.5 / 25 / 5, "0.0..100.0"))
     suffix = "json"
     json_range("alone_pressure", settle(1, 25, 35), p, q)
 }
