@@ -148,7 +148,7 @@ text_fit_word(const char *s, size_t columns)
     if (!s[bytes] || s[bytes] == ' ')
         return bytes;
     for (size_t i = bytes; i > 1; i--)
-        if (strchr(" -_", s[i - 1]))
+        if (strchr(" -_/", s[i - 1]))
             return i;
     return bytes;
 }

@@ -38,7 +38,7 @@ size_t text_width(const char *s);
 /* Bytes of its longest beginning that takes no more than `columns`; at least
  * one character of a text that is not empty. */
 size_t text_fit(const char *s, size_t columns);
-/* The same, cut behind a space, "-" or "_" where there is one. */
+/* The same, cut behind a space, "-", "_" or "/" where there is one. */
 size_t text_fit_word(const char *s, size_t columns);
 
 /* Write `bytes` of a text, escaped. */
