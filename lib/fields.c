@@ -468,15 +468,16 @@ read_value(const struct value *v)
 
 /* ---- A section -------------------------------------------------------- */
 
-static bool
-is_known(const struct fci_field *fields, size_t n, const char *key)
+/* NULL: there is no such key. */
+static const struct fci_field *
+find_field(const struct fci_field *fields, size_t n, const char *key)
 {
     size_t i;
 
     for (i = 0; i < n; i++)
         if (strcmp(fields[i].key, key) == 0)
-            return true;
-    return false;
+            return &fields[i];
+    return NULL;
 }
 
 static const char *
@@ -500,7 +501,7 @@ fci_fields_may_have(const struct fci_field *fields, size_t n_fields,
     if (section->incomplete || fci_section_entry(section, key))
         return true;
     for (i = 0; i < section->n_entries; i++) {
-        if (is_known(fields, n_fields, section->entries[i].key))
+        if (find_field(fields, n_fields, section->entries[i].key))
             continue;
         nearest = nearest_key(fields, n_fields, section->entries[i].key);
         if (nearest && strcmp(nearest, key) == 0)
@@ -531,50 +532,75 @@ unknown_key(const struct fci_field *fields, size_t n, const struct value *v)
                     v->entry->key, known);
 }
 
-/* What was half read before an error stands as not given, so that nothing more
- * is said about it. */
+/* What a key fills in stands as not given from here on. */
 static void
 forget(const struct value *v)
 {
     const struct fci_field *field = v->field;
-    char *place = v->part + field->offset;
+    char *place = v->part + field->offset, *second = v->part + field->second;
 
     switch (field->type) {
+    case FCI_TEXT:
+    case FCI_NAME:
+        memset(place, 0, sizeof(const char *));
+        break;
+    case FCI_FIGURE:
+    case FCI_RANGE:
+        memset(place, 0, sizeof(fc_range));
+        break;
+    case FCI_COUNT:
+    case FCI_YES_NO:
+    case FCI_CHOICE:
+        memset(place, 0, sizeof(int));
+        break;
     case FCI_LOSS:
         memset(place, 0, sizeof(fc_loss));
         break;
     case FCI_FIGURE_AT:
         memset(place, 0, sizeof(fc_range));
-        memset(v->part + field->second, 0, sizeof(fc_range));
+        memset(second, 0, sizeof(fc_range));
+        break;
+    case FCI_WHILE:
+        ((fc_claim *)(void *)v->part)->condition = FC_WHILE_ALONE;
+        memset(place, 0, sizeof(void *));
+        memset(second, 0, sizeof(size_t));
         break;
     case FCI_POINTS:
     case FCI_FITTINGS:
     case FCI_NAMES:
     case FCI_FLUSHING:
-    case FCI_WHILE:
-        memset(v->part + field->second, 0, sizeof(size_t));
+        memset(place, 0, sizeof(void *));
+        memset(second, 0, sizeof(size_t));
         break;
-    default:
+    case FCI_DEVIATION:
+        memset(place, 0, sizeof(fc_deviation));
+        break;
+    case FCI_SIZE_OR_CHOOSE:
+        memset(place, 0, sizeof(fc_range));
+        memset(second, 0, sizeof(bool));
+        break;
+    case FCI_SKIP:
         break;
     }
 }
 
+/* What was half read before an error is forgotten too, so that nothing more is
+ * said about it. */
 static fc_status
 read_entry(const struct fci_field *fields, size_t n, struct value *v)
 {
-    size_t i;
+    fc_status status;
 
-    for (i = 0; i < n; i++)
-        if (strcmp(fields[i].key, v->entry->key) == 0) {
-            fc_status status;
-
-            v->field = &fields[i];
-            status = read_value(v);
-            if (status != FC_OK)
-                forget(v);
-            return status;
-        }
-    return unknown_key(fields, n, v);
+    v->field = find_field(fields, n, v->entry->key);
+    if (!v->field)
+        return unknown_key(fields, n, v);
+    forget(v);
+    if (!v->entry->value)
+        return FC_OK;
+    status = read_value(v);
+    if (status != FC_OK)
+        forget(v);
+    return status;
 }
 
 /* What a key that is missing should have held. */
@@ -618,9 +644,10 @@ missing_keys(const struct fci_field *fields, size_t n, const struct value *v)
 }
 
 fc_status
-fci_fields_read(const struct fci_field *fields, size_t n_fields,
-                const struct fci_section *section, const char *path,
-                struct fci_arena *arena, void *part, fc_diagnostics *messages)
+fci_fields_change(const struct fci_field *fields, size_t n_fields,
+                  const struct fci_section *section, const char *path,
+                  struct fci_arena *arena, void *part,
+                  fc_diagnostics *messages)
 {
     struct value v = { NULL, section, NULL, path, arena, part, messages };
     fc_status status, worst = FC_OK;
@@ -634,6 +661,22 @@ fci_fields_read(const struct fci_field *fields, size_t n_fields,
         if (status != FC_OK)
             worst = status;
     }
+    return worst;
+}
+
+fc_status
+fci_fields_read(const struct fci_field *fields, size_t n_fields,
+                const struct fci_section *section, const char *path,
+                struct fci_arena *arena, void *part, fc_diagnostics *messages)
+{
+    const struct value v = { NULL, section, NULL, path, arena, part,
+                             messages };
+    const fc_status read = fci_fields_change(fields, n_fields, section, path,
+                                             arena, part, messages);
+    fc_status status;
+
+    if (read == FC_ENOMEM)
+        return read;
     status = missing_keys(fields, n_fields, &v);
-    return status != FC_OK ? status : worst;
+    return status != FC_OK ? status : read;
 }

@@ -64,6 +64,14 @@ fc_status fci_fields_read(const struct fci_field *fields, size_t n_fields,
                           struct fci_arena *arena, void *part,
                           fc_diagnostics *messages);
 
+/* Read the entries over what the struct holds already, which is forgotten as
+ * far as they fill it in; one whose value is NULL only has it forgotten.  What
+ * is missing is not looked for. */
+fc_status fci_fields_change(const struct fci_field *fields, size_t n_fields,
+                            const struct fci_section *section,
+                            const char *path, struct fci_arena *arena,
+                            void *part, fc_diagnostics *messages);
+
 /* Whether the section has the key, or an unknown one that seems to be a slip
  * for it, or a line that was not understood: nobody should be told that it is
  * missing. */

@@ -74,11 +74,48 @@ widen_part(const struct fci_part *part, const fc_tolerance *t)
     }
 }
 
+/* Whether finishing may fill in something in the part's struct: here, or the
+ * loss of a meter. */
+static bool
+is_filled_in(const struct fci_part *part, const fc_tolerance *t)
+{
+    if (part->kind == FCI_METER && ((fc_device *)part->data)->meter_kind)
+        return true;
+    return (fci_is_element(part->kind) || part->kind == FCI_FIXTURE)
+           && (t->pressure.given || t->length.given || t->elevation.given
+               || t->c.given || t->flow_test.given);
+}
+
+/* The structs as they were given are kept beside the ones filled in. */
+static bool
+keep_given(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    size_t i;
+
+    site->given = fci_arena_array(&site->arena, site->n_parts + 1,
+                                  sizeof *site->given);
+    for (i = 0; site->given && i < site->n_parts; i++) {
+        struct fci_part *part = &site->parts[i];
+
+        site->given[i] = part->data;
+        if (!is_filled_in(part, &site->tolerance))
+            continue;
+        part->data = fci_arena_copy(&site->arena, part->data,
+                                    fci_part_kinds[part->kind].size);
+        if (!part->data)
+            return fci_resolve_note(r, FC_ENOMEM);
+    }
+    return site->given || fci_resolve_note(r, FC_ENOMEM);
+}
+
 void
 fci_resolve_tolerance(struct fci_resolve *r)
 {
     size_t i;
 
+    if (!keep_given(r))
+        return;
     for (i = 0; i < r->site->n_parts; i++)
         widen_part(&r->site->parts[i], &r->site->tolerance);
 }

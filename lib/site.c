@@ -106,7 +106,7 @@ name_taken(const struct fci_part *part, const struct fci_part *first,
     struct fci_heading heading =
         fci_heading(fci_part_kinds[first->kind].word, first->name);
 
-    if (first->section)
+    if (first->section && first->section->line > 0)
         return fci_part_fail(part, messages, NULL,
                              "has a name that %s on line %d has taken; each "
                              "name is expected once",

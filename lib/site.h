@@ -91,6 +91,9 @@ struct fc_site {
 
     /* From here on: filled by fc_site_finish. */
     struct fci_tables *tables;
+    const void **given; /* by part: its struct as it was given, before it was
+                           widened by a tolerance or got its loss from a
+                           table */
     const struct fci_part *settings_part; /* NULL: none */
     fc_settings settings;                 /* with its defaults filled in */
     double water_weight;                  /* N/m3 */

@@ -6,10 +6,12 @@
  * or succeed by another way, and leave nothing behind.
  */
 #include "allocation.h"
+#include "change.h"
 #include "diagnostics.h"
 #include "ini.h"
 #include "names.h"
 #include "site.h"
+#include "site_write.h"
 
 #include <check.h>
 #include <gsl/gsl_errno.h>
@@ -326,6 +328,77 @@ build_building(void)
     return status;
 }
 
+/* A value of a part, one taken away, and a part that is added. */
+static const struct fci_change changes[] = {
+    { FCI_PIPE, "riser-1", "size", "3 in" },
+    { FCI_PRICES, "c", "2 in", "25" },
+    { FCI_FIXTURE, "wc-2", "stop", NULL },
+    { FCI_FIXTURE, "shower", "on", "riser-2" },
+    { FCI_FIXTURE, "shower", "kind", "shower" },
+};
+#define N_CHANGES (sizeof changes / sizeof *changes)
+
+static fc_status
+change_site(const fc_site *from)
+{
+    fc_site *site = NULL;
+    const fc_status status =
+        fci_site_changed(from, changes, N_CHANGES, &site, NULL);
+
+    if (status != FC_OK) {
+        EXPECT(!site);
+        return status;
+    }
+    EXPECT(site->n_parts == from->n_parts + 1);
+    EXPECT(site->n_fixtures == from->n_fixtures + 1);
+    fc_site_free(site);
+    return status;
+}
+
+static fc_status
+write_site(const fc_site *from)
+{
+    char *text = NULL;
+    const fc_status status =
+        fci_site_write_text(from, changes, N_CHANGES, "a", &text, NULL);
+
+    if (status != FC_OK) {
+        EXPECT(!text);
+        return status;
+    }
+    EXPECT(strstr(text, "[fixture shower] ; added\n"));
+    EXPECT(strstr(text, "size = 3 in ; was 2 in\n"));
+    free(text);
+    return status;
+}
+
+static fc_status
+change_building(void)
+{
+    return change_site(building);
+}
+
+static fc_status
+write_building(void)
+{
+    return write_site(building);
+}
+
+/* The same of one made by calls. */
+static fc_site *called;
+
+static fc_status
+change_called(void)
+{
+    return change_site(called);
+}
+
+static fc_status
+write_called(void)
+{
+    return write_site(called);
+}
+
 /* ---- What is made of it ------------------------------------------------ */
 
 static void
@@ -542,6 +615,10 @@ static const struct {
     { "read a building", read_building, 100, 37, 9973 },
     { "amend the tables", read_amended_building, 100, 37, 9973 },
     { "build a building", build_building, 60, 37, 9973 },
+    { "change a building", change_building, 60, 37, 9973 },
+    { "write a building", write_building, 60, 37, 9973 },
+    { "change a building of calls", change_called, 60, 37, 9973 },
+    { "write a building of calls", write_called, 60, 37, 9973 },
     { "read a wrong building", read_wrong_building, 100, 37, 9973 },
     { "check a building", check_building, 20, 1, 97 },
     { "flush a building", flush_building, 20, 1, 97 },
@@ -587,6 +664,7 @@ static void
 make_building(void)
 {
     fc_tables *tables = fc_tables_new();
+    size_t i;
 
     n_entries = fc_tables_count(tables);
     fc_tables_free(tables);
@@ -596,6 +674,14 @@ make_building(void)
                "[pipe p]\nfrom = s\nto = s\nmaterial = copper L\n"
                "size = 2 in\nlength = 9 ft\n",
                &looping);
+    called = fc_site_new();
+    for (i = 0; i < building->n_parts; i++) {
+        struct fci_part part = building->parts[i];
+
+        part.data = (void *)(uintptr_t)building->given[i];
+        ck_assert_int_eq(add_part(called, &part), FC_OK);
+    }
+    ck_assert_int_eq(fc_site_finish(called, NULL), FC_OK);
     judged = NULL;
     flushed = NULL;
     budget = NULL;
@@ -624,6 +710,7 @@ free_building(void)
     fc_flush_result_free(flushed);
     fc_check_result_free(judged);
     fc_site_free(looping);
+    fc_site_free(called);
     fc_site_free(building);
 }
 
