@@ -2,6 +2,7 @@
 /* lib/flush.c -- what every gauge would read while some valves flush. */
 #include "diagnostics.h"
 #include "flush_event.h"
+#include "supported.h"
 
 #include <math.h>
 #include <stdint.h>

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/judge.c -- every check of a fixture, as three-valued verdicts. */
 #include "judge.h"
-#include "diagnostics.h"
-#include "flush_time.h"
+#include "supported.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -14,110 +13,6 @@
 
 /* ---- The site --------------------------------------------------------- */
 
-static fc_status
-refuse(const fc_site *site, enum fci_kind kind, const char *key,
-       const char *what, fc_diagnostics *messages)
-{
-    fc_status status = FC_EUNSUPPORTED;
-    size_t i;
-
-    for (i = 0; i < site->n_parts; i++) {
-        const struct fci_part *part = &site->parts[i];
-        const fc_pipe *pipe = part->data;
-
-        if (part->kind != kind
-            || (kind == FCI_PIPE && strcmp(key, "to") == 0 && !pipe->to)
-            || (kind == FCI_PIPE && strcmp(key, "size") == 0
-                && !pipe->choose_size))
-            continue;
-        if (kind == FCI_PIPE && strcmp(key, "to") == 0)
-            status = fci_part_fail(part, messages, key, "\"%.60s\" %s",
-                                   pipe->to, what);
-        else
-            status = fci_part_fail(part, messages, key, "%s", what);
-        break;
-    }
-    return status == FC_ENOMEM ? status : FC_EUNSUPPORTED;
-}
-
-static bool
-chooses_sizes(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++)
-        if (site->elements[i].pipe
-            && site->elements[i].pipe->given->choose_size)
-            return true;
-    return false;
-}
-
-/* What a march along a tree cannot work out is refused, never guessed. */
-static fc_status
-check_supported(const fc_site *site, fc_diagnostics *messages)
-{
-    if (site->n_loops > 0)
-        return refuse(site, FCI_PIPE, "to",
-                      "closes a loop; pipes that branch out from one source "
-                      "are expected to add up a peak demand (\"flush\" "
-                      "works out loops)",
-                      messages);
-    if (site->n_sources > 1)
-        return refuse(site, FCI_SOURCE, NULL,
-                      "is one of several sources; one source is expected to add "
-                      "up a peak demand (\"flush\" works out several)",
-                      messages);
-    if (chooses_sizes(site))
-        return refuse(site, FCI_PIPE, "size",
-                      "is to be chosen; a nominal size is expected, as sizes "
-                      "are not chosen yet",
-                      messages);
-    return FC_OK;
-}
-
-/* By probability the rate and the volume of every flush valve count; a valve
- * that lacks one is named with the fixture that it is on. */
-static fc_status
-check_known(const fc_site *site, fc_state state, fc_diagnostics *messages)
-{
-    static const char *const keys[] = { "existing", "retrofit" };
-    size_t i;
-
-    if (site->settings.peak != FC_PROBABILITY)
-        return FC_OK;
-    for (i = 0; i < site->n_fixtures; i++) {
-        const struct fci_fixture *fixture = &site->fixtures[i];
-        const char *lacks = fci_flush_lacks(fixture, state);
-        const fc_valve *valve = fixture->valve[state];
-
-        if (!fixture->kind->flushes || !lacks)
-            continue;
-        if (!valve)
-            return fci_part_fail(fixture->part, messages, "existing",
-                                 "names no valve; a valve with \"flow\" and "
-                                 "\"full flush\" is expected for peak "
-                                 "demand by probability");
-        return fci_part_fail(
-            fixture->part, messages,
-            fixture->converted ? keys[state] : keys[FC_EXISTING],
-            "\"%.60s\" has no \"%s\", without which the peak demand by "
-            "probability is not known; it is expected in [valve %.60s]",
-            valve->name, lacks, valve->name);
-    }
-    return FC_OK;
-}
-
-bool
-fci_has_conversions(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].converted)
-            return true;
-    return false;
-}
-
 fc_status
 fci_judge_begin(struct fci_judge *judge, const fc_site *site,
                 fc_diagnostics *messages)
@@ -127,11 +22,7 @@ fci_judge_begin(struct fci_judge *judge, const fc_site *site,
 
     memset(judge, 0, sizeof *judge);
     judge->site = site;
-    if (!site->finished)
-        return fci_fail(messages, FC_ESTATE, NULL, 0,
-                        "the site is not finished; a finished site is "
-                        "expected");
-    status = check_supported(site, messages);
+    status = fci_refuse_unsized(site, messages);
     if (status != FC_OK)
         return status;
     judge->converted = fci_has_conversions(site);
@@ -141,7 +32,7 @@ fci_judge_begin(struct fci_judge *judge, const fc_site *site,
     for (state = 0; state < FC_STATES; state++) {
         if (state == FC_RETROFIT && !judge->converted)
             break;
-        status = check_known(site, (fc_state)state, messages);
+        status = fci_refuse_unknown_flush(site, (fc_state)state, messages);
         if (status != FC_OK)
             return status;
         judge->demand[state] = fci_demand_new(site, (fc_state)state);

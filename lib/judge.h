@@ -47,9 +47,6 @@ struct fci_judge {
     struct fci_at_peak *peak[FC_STATES];
 };
 
-/* Whether any fixture has a retrofit valve. */
-bool fci_has_conversions(const fc_site *site);
-
 /* Refuses what a tree's march cannot work out.  Freed on any outcome by
  * fci_judge_end(). */
 fc_status fci_judge_begin(struct fci_judge *judge, const fc_site *site,

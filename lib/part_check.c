@@ -472,11 +472,10 @@ check_meter(struct check *c, const fc_device *d)
 static void
 check_pipe(struct check *c, const fc_pipe *p)
 {
-    if (p->choose_size && (p->c.given && p->inside_diameter.given)
-        && !p->material)
-        FAIL(c, "size",
-             "is to be chosen without a material; a material is "
-             "needed");
+    if (p->choose_size && p->inside_diameter.given)
+        FAIL(c, "inside diameter",
+             "is given though the size is to be chosen; the inside diameters "
+             "of the material's sizes are taken");
 }
 
 static void

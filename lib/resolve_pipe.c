@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/resolve_pipe.c -- what a pipe's material and size stand for. */
-#include "friction.h"
+#include "pipe_size.h"
 #include "resolve.h"
 #include "units.h"
 
@@ -131,20 +131,12 @@ static void
 find_c(struct pipe *p)
 {
     const fc_site *site = p->r->site;
-    const fc_pipe *given = p->out->given;
-    const struct fci_material *material = p->out->material;
-    fc_condition condition = given->condition != FC_CONDITION_UNKNOWN
-                                 ? given->condition
-                                 : site->settings.condition;
 
-    if (given->c.given)
-        p->out->c = given->c;
-    else if (material && condition == FC_CONDITION_UNKNOWN)
-        p->out->c = fc_between(material->c_aged, material->c_new);
-    else if (material)
-        p->out->c = fc_exactly(condition == FC_NEW ? material->c_new
-                                                   : material->c_aged);
-    fci_widen(&p->out->c, &site->tolerance.c, 1);
+    if (p->out->given->c.given) {
+        p->out->c = p->out->given->c;
+        fci_widen(&p->out->c, &site->tolerance.c, 1);
+    } else if (p->out->material)
+        p->out->c = fci_table_c(site, p->out);
 }
 
 static void
@@ -177,9 +169,10 @@ know_fittings(struct pipe *p)
 
     if (given->n_fittings == 0)
         return false;
-    if (!p->out->material || !given->size.given) {
-        if (!given->size.given && !given->choose_size
-            && !fci_part_has_key(p->part, "size"))
+    if (given->choose_size && !p->out->material)
+        return false;
+    if (!given->choose_size && (!p->out->material || !given->size.given)) {
+        if (!given->size.given && !fci_part_has_key(p->part, "size"))
             FAIL(p, "fittings",
                  "cannot be looked up without a size; a size is needed, or "
                  "their equivalent length as part of the length");
@@ -205,26 +198,6 @@ know_fittings(struct pipe *p)
     return known;
 }
 
-/* Equivalent length at one nominal size; what the table does not print there
- * counts as nothing, which the report says. */
-static double
-equivalent_length(const struct pipe *p, double nominal)
-{
-    const fc_pipe *given = p->out->given;
-    double sum = 0, length;
-    bool column;
-    size_t i;
-
-    for (i = 0; i < given->n_fittings; i++) {
-        length =
-            fci_fittings_length(p->out->material->fittings,
-                                given->fittings[i].name, nominal, &column);
-        if (!isnan(length))
-            sum += given->fittings[i].count * length;
-    }
-    return sum;
-}
-
 /* ---- Resistance ------------------------------------------------------- */
 
 /* One size that the pipe may have: its loss at the worst and best ends. */
@@ -233,15 +206,13 @@ bound_by(struct pipe *p, fc_range bore, double equivalent)
 {
     const double weight = p->r->site->water_weight;
     double *resistance = p->out->resistance;
-    double worst = fci_friction_resistance(weight, bore.low, p->out->c.low,
-                                           p->out->length.high + equivalent);
-    double best = fci_friction_resistance(weight, bore.high, p->out->c.high,
-                                          p->out->length.low + equivalent);
 
-    if (worst > resistance[FCI_WORST])
-        resistance[FCI_WORST] = worst;
-    if (best < resistance[FCI_BEST])
-        resistance[FCI_BEST] = best;
+    resistance[FCI_WORST] =
+        fmax(resistance[FCI_WORST],
+             fci_pipe_resistance(weight, p->out, bore, equivalent, FCI_WORST));
+    resistance[FCI_BEST] =
+        fmin(resistance[FCI_BEST],
+             fci_pipe_resistance(weight, p->out, bore, equivalent, FCI_BEST));
 }
 
 /* Every size between the ends is tried: fittings of a larger size may count
@@ -253,11 +224,11 @@ find_resistance(struct pipe *p, bool fittings)
     const fc_range size = out->given->size;
     size_t i;
 
-    out->length = out->given->length;
-    out->equivalent = fittings ? equivalent_length(p, size.nominal) : 0;
-    out->resistance[FCI_NOMINAL] = fci_friction_resistance(
-        p->r->site->water_weight, out->bore.nominal, out->c.nominal,
-        out->length.nominal + out->equivalent);
+    out->equivalent =
+        fittings ? fci_equivalent_length(out, size.nominal) : 0;
+    out->resistance[FCI_NOMINAL] =
+        fci_pipe_resistance(p->r->site->water_weight, out, out->bore,
+                            out->equivalent, FCI_NOMINAL);
     out->resistance[FCI_WORST] = 0;
     out->resistance[FCI_BEST] = INFINITY;
     if (!out->material || !size.given) {
@@ -269,7 +240,7 @@ find_resistance(struct pipe *p, bool fittings)
 
         if (s->nominal >= size.low - 1e-6 && s->nominal <= size.high + 1e-6)
             bound_by(p, out->measured_bore ? out->bore : fc_exactly(s->bore),
-                     fittings ? equivalent_length(p, s->nominal) : 0);
+                     fittings ? fci_equivalent_length(out, s->nominal) : 0);
     }
 }
 
@@ -282,6 +253,7 @@ resolve_pipe(struct pipe *p, const struct fci_material *of_site)
     find_bore(p);
     find_c(p);
     find_velocity_limit(p);
+    p->out->length = p->out->given->length;
     fittings = !p->failed && know_fittings(p);
     if (!p->failed && !p->out->given->choose_size)
         find_resistance(p, fittings);

@@ -860,7 +860,7 @@ static const struct {
       "one of several sources; one source is expected", 1 },
     { SITE("60 psi") "[pipe q]\nfrom = p\nmaterial = copper L\nsize = choose\n"
                      "length = 5 ft\n" CLOSET,
-      "a nominal size is expected, as sizes", 12 },
+      "a nominal size is expected (\"size\" chooses sizes)", 12 },
 };
 
 START_TEST(refusal)
