@@ -746,6 +746,235 @@ fc_status fc_path_find(const fc_site *site, const char *fixture,
                        fc_diagnostics *messages);
 void fc_path_free(fc_path *path);
 
+/* ---- Sizes at least cost ---------------------------------------------- */
+
+/** A pipe whose size was to be chosen, or was replaced.  Figures are those of
+ * the state in which most flows, every input at its worst end. */
+typedef struct fc_sized_pipe {
+    const char *name, *from, *material;
+    const char *size;          /* as the tables write it */
+    const char *previous_size; /* in place; NULL: it was to be chosen */
+    const char *uniform_size;  /* by uniform friction loss; NULL: none */
+    double length;             /* nominal [m] */
+    double cost, uniform_cost; /* NAN: none */
+    fc_state state;            /* that in which most flows */
+    double peak_flow, velocity, friction_loss;
+    double velocity_limit; /* NAN: none known */
+} fc_sized_pipe;
+
+/** The customary hand method beside it: pressure to spare over the developed
+ * length of the governing run is the friction that every pipe may have. */
+typedef struct fc_uniform_sizes {
+    bool given;       /* it finds sizes */
+    const char *lacks; /* not given: why, as a clause */
+    fc_state state;
+    const char *fixture;     /* of the governing run; NULL: there is none */
+    double spare;            /* [Pa] */
+    double developed_length; /* with fittings [m] */
+    double rate;             /* [Pa/m] */
+    double cost;
+    fc_verdict works; /* at peak, with its sizes */
+} fc_uniform_sizes;
+
+/** What the source has and must have at peak, in one state. */
+typedef struct fc_source_need {
+    bool given;      /* the state counts */
+    double flow;     /* at peak, worst end [m3/s] */
+    double pressure; /* flowing at its outlet then, worst end [Pa] */
+    double least;    /* what would do with the sizes that take least, whatever
+                        they cost; INFINITY: none */
+} fc_source_need;
+
+typedef struct fc_size_result {
+    const char *title;
+    fc_unit_system units;
+    bool converted;
+    bool feasible;      /* sizes are found, and `check` of them works */
+    fc_verdict works;   /* FC_CANNOT_TELL: sizes are found that serve at peak,
+                           but of the building with them it cannot be told */
+    const char *reason; /* not feasible: why, in sentences with figures */
+    bool by_prices;     /* costs are by [prices]; otherwise in inch-feet */
+    double cost;        /* of what was chosen; NAN: nothing was */
+    double least_cost;  /* nothing that serves at peak can cost less, with the
+                           pressure in hand; = cost when it is exact */
+    bool exact;
+    double in_hand;      /* pressure kept in hand at every fixture for the
+                            flush events' sake [Pa] */
+    double cost_at_peak; /* what peak demand alone would cost */
+    size_t longest_frontier; /* pairs of cost and pressure that a place in the
+                                tree had at most */
+    fc_source_need source[FC_STATES];
+    const fc_sized_pipe *pipes;
+    size_t n_pipes;
+    fc_uniform_sizes uniform;
+    const fc_check_result *check; /* of the building with these sizes; NULL:
+                                     there are none */
+} fc_size_result;
+
+typedef struct fc_size_options {
+    fc_check_options check; /* of the flush events */
+    size_t most_points; /* pairs of cost and pressure that a place in the tree
+                           keeps at most; default: as memory allows */
+} fc_size_options;
+
+/**
+ * Choose every pipe with `size = choose` from its material's sizes, at least
+ * total cost.
+ *
+ * Every fixture has its required pressure at peak in each state, with every
+ * input at its worst end; no velocity limit is broken; no pipe is under the
+ * least supply of a fixture on it, nor larger than the pipe that feeds it.
+ * The cost is nominal diameter times length, or by [prices].  Among all
+ * combinations of sizes none costs less: at each place in the tree all pairs
+ * of cost and pressure needed are kept that no other undercuts.  Only where
+ * there are too many are they thinned, and `least_cost` then bounds the rest.
+ *
+ * Where the building with these sizes falls short in the flush events only,
+ * more pressure is kept in hand at every fixture, as little as does.
+ *
+ * @param site      a finished site; it is not changed
+ * @param options   NULL is the defaults
+ * @param result    set to a result to be freed; kept on failure.  It borrows
+ *                  from the site
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return FC_OK            sizes were found, or it is known that there are none
+ *         FC_ESTATE        the site is not finished
+ *         FC_EUNSUPPORTED  loops, more than one source
+ *         FC_EINPUT        no size is to be chosen; the need of a flush valve
+ *                          is not known; a material without prices beside
+ *                          others with them
+ *         FC_ENOMEM
+ */
+fc_status fc_size(const fc_site *site, const fc_size_options *options,
+                  fc_size_result **result, fc_diagnostics *messages);
+void fc_size_result_free(fc_size_result *result);
+
+/**
+ * The site file of the building with the sizes that were chosen: its text as
+ * it was read, with the sizes put in and a comment that tells so.
+ *
+ * @param text  malloc'ed; kept on failure
+ *
+ * @return FC_OK, FC_ESTATE (no sizes work), FC_EINPUT (a site made by
+ *         calls that a file has no way to put), FC_ENOMEM
+ */
+fc_status fc_size_text(const fc_size_result *result, char **text,
+                       fc_diagnostics *messages);
+
+/* ---- What cures a building -------------------------------------------- */
+
+typedef enum fc_lever {
+    FC_REPLACE_PIPES,
+    FC_RAISE_SOURCE,   /* value: its pressure; of a tank the water level */
+    FC_RAISE_REDUCER,  /* its setting */
+    FC_LOWER_REDUCER,  /* the same, against too much without flow */
+    FC_ADD_REDUCER,    /* its setting, of one that is put in */
+    FC_RAISE_PUMP,     /* of a pump in place: its head in m, or what it holds */
+    FC_ADD_BOOSTER,    /* its head at peak flow in m */
+    FC_LOWER_LOSS,     /* of a device: at peak flow, at most */
+    FC_LOWER_MINIMUM,  /* of a valve: its own minimum, at most */
+    FC_KEEP_VALVES,    /* fixtures that keep the valves they have */
+    FC_COMBINE         /* one lever, not as far, and pipes */
+} fc_lever;
+
+/** One lever: how far it has to go, or why it is of no use. */
+typedef struct fc_remedy {
+    fc_lever lever;
+    bool works;           /* the building so changed was checked: all works */
+    const char *subject;  /* element, valve or fixtures that it is about; NULL:
+                             the pipes */
+    const char *text;     /* what to do, or why it is of no use: sentences */
+    fc_dimension dimension; /* of the values */
+    double value, now;    /* what it has to be, what it is; NAN: neither */
+    const char *fixture;  /* that governs it; NULL: none */
+    double cost;          /* of the pipes replaced; 0: none */
+    const fc_sized_pipe *pipes; /* those replaced */
+    size_t n_pipes;
+} fc_remedy;
+
+/** The highest minimum of a flush valve that would do at one height. */
+typedef struct fc_floor_minimum {
+    double elevation;    /* of the fixtures' inlets [m] */
+    const char *fixture; /* that has least there */
+    double most;         /* at peak, at the worst end, less the reserve [Pa] */
+    double needed;       /* the most that a valve there asks now; NAN: none */
+    double code;         /* the code's least there; NAN: none counts */
+} fc_floor_minimum;
+
+/** Fixtures one above the other that one reducer could serve. */
+typedef struct fc_reducer_zone {
+    double lowest, highest;   /* elevation of their inlets [m] */
+    double low, high;         /* settings [Pa]; high INFINITY: no limit */
+    const char *short_first;  /* fixture that needs `low`; NULL: none does */
+    const char *high_first;   /* fixture that bears no more than `high`; NULL:
+                                 none */
+    bool possible;            /* low <= high */
+} fc_reducer_zone;
+
+/** The settings of a reducer that keep every fixture behind it above its
+ * requirement at peak, with the fall-off, and below its maximum at no flow. */
+typedef struct fc_reducer_window {
+    const char *reducer; /* NULL: the site has none; one that would stand */
+    const char *behind;  /* the element that feeds it, or would */
+    double set;          /* as it stands; NAN: it is not there */
+    fc_reducer_zone all; /* of all fixtures behind it; heights NAN: there are
+                            none */
+    double reaches;      /* what its inlet lets it pass at peak, at the worst
+                            end, however it is set; other settings stand as
+                            they are [Pa] */
+    const fc_reducer_zone *zones; /* where one reducer cannot serve all: how
+                                     few can, the lowest first */
+    size_t n_zones;
+} fc_reducer_window;
+
+typedef struct fc_remedies {
+    const char *title;
+    fc_unit_system units;
+    bool converted;
+    fc_state state;   /* to be, which is to be cured */
+    fc_verdict works; /* as it is given */
+    bool by_prices;   /* costs are by [prices]; otherwise in inch-feet */
+    const fc_remedy *remedies; /* none where it works */
+    size_t n_remedies;
+    const fc_floor_minimum *floors; /* from the top down */
+    size_t n_floors;
+    const fc_reducer_window *windows;
+    size_t n_windows;
+    const fc_check_result *check; /* as it is given */
+} fc_remedies;
+
+/**
+ * What cures a building as it stands, or as it is to be converted: each lever
+ * alone, and the cheapest pipes.
+ *
+ * The levers: pipes replaced at least cost (what is in place costs nothing to
+ * keep, no pipe put in is larger than the one that feeds it); the pressure of
+ * the source; the setting of a reducer; a reducer put in; a pump in place; a
+ * booster on the building's main; the loss of a meter, a backflow preventer or a device; the
+ * valves' own minimum; fixtures that keep their valves; and one of the levers
+ * that raise a pressure with pipes.  Each goes as far as it has to, in steps of
+ * 0.1 psi (1 kPa) or 0.1 ft (0.1 m) of head, with every input at its worst end.
+ * Each that is said to work was put into the site and passed fc_check().
+ *
+ * @param site      a finished site; it is not changed
+ * @param options   NULL is the defaults; progress tells of all levers together
+ * @param remedies  set to a result to be freed; kept on failure.  It borrows
+ *                  from the site
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return as fc_check(); FC_EINPUT too where the need of a flush valve is not
+ *         known, and for a material without prices beside others with them
+ */
+fc_status fc_remedies_find(const fc_site *site, const fc_size_options *options,
+                           fc_remedies **remedies, fc_diagnostics *messages);
+void fc_remedies_free(fc_remedies *remedies);
+
+/** The site file with remedy i, 0 <= i < n_remedies, put in; as
+ * fc_size_text().  FC_ESTATE where it does not work, or there is none. */
+fc_status fc_remedies_text(const fc_remedies *remedies, size_t i, char **text,
+                           fc_diagnostics *messages);
+
 /* ---- The trade's numbers ---------------------------------------------- */
 
 /** A line of a table: a key and its value as the table writes them. */

@@ -443,7 +443,8 @@ check_supported(const fc_site *site, fc_diagnostics *messages)
             continue;
         status = fci_part_fail(element->part, messages, "size",
                                "\"choose\" leaves the size open; a size is "
-                               "expected to tell what flows");
+                               "expected to tell what flows (\"size\" "
+                               "chooses sizes)");
         return status == FC_ENOMEM ? status : FC_EUNSUPPORTED;
     }
     return FC_OK;

@@ -60,6 +60,10 @@ find_material(struct pipe *p, const struct fci_material *of_site)
         p->failed = !of_site; /* said once, of [site] */
     } else if (fci_part_has_key(p->part, "material"))
         p->failed = true; /* not understood: said already */
+    else if (given->choose_size)
+        FAIL(p, NULL,
+             "lacks \"material\"; a material is needed here or in [site], as "
+             "the size is chosen from those of its table");
     else if (!given->c.given || !given->inside_diameter.given)
         FAIL(p, NULL,
              "lacks \"material\"; a material is needed here or in [site], "

@@ -10,6 +10,7 @@
 #include "diagnostics.h"
 #include "ini.h"
 #include "names.h"
+#include "reducer_window.h"
 #include "site.h"
 #include "site_write.h"
 
@@ -207,7 +208,7 @@ static const char building_text[] =
     "[tolerance]\npressure = 1 psi\nlength = 5 %\n";
 
 /* Made while memory is to be had. */
-static fc_site *building, *looping;
+static fc_site *building, *looping, *tower;
 static fc_check_result *judged;
 static fc_flush_result *flushed;
 static fc_path *budget;
@@ -565,6 +566,38 @@ refuse_path(void)
     return status;
 }
 
+/* A reducer at the foot of a tower, which has too many floors for it: the
+ * elements take several blocks of memory, and there are zones. */
+static const char tower_text[] =
+    "[source s]\nkind = fixed\npressure = 400 psi\n"
+    "[reducer riser-0]\nfrom = s\nset = 90 psi\n"
+    "[pipe riser-{floor}]\nfloors = 1..60\nfrom = riser-{floor-1}\n"
+    "length = 0 ft\nrise = 10 ft\nc = 140\ninside diameter = 3 in\n"
+    "[fixture u{floor}]\nfloors = 1..60\non = riser-{floor}\n"
+    "kind = urinal, flush valve\n";
+static struct fci_judge tower_judge;
+
+static fc_status
+find_reducer_windows(void)
+{
+    const fc_reducer_window *windows = NULL;
+    struct fci_arena arena = { NULL };
+    size_t n = 0;
+    const fc_status status =
+        fci_reducer_windows(&tower_judge, FC_EXISTING, &arena, &windows, &n);
+
+    if (status == FC_OK) {
+        EXPECT(n == 1);
+        /* 25 to 80 psi: 13 floors each at 0.4331 psi/ft, and the last 8 */
+        EXPECT(windows[0].n_zones == 5);
+        EXPECT(strcmp(windows[0].zones[4].short_first, "u60") == 0);
+    } else {
+        EXPECT(!windows && n == 0);
+    }
+    fci_arena_free(&arena);
+    return status;
+}
+
 /* A building with a mistake of every sort. */
 static fc_status
 read_wrong_building(void)
@@ -623,6 +656,7 @@ static const struct {
     { "check a building", check_building, 20, 1, 97 },
     { "flush a building", flush_building, 20, 1, 97 },
     { "flush a loop", flush_loop, 20, 1, 97 },
+    { "find reducer windows", find_reducer_windows, 4, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },
@@ -682,6 +716,8 @@ make_building(void)
         ck_assert_int_eq(add_part(called, &part), FC_OK);
     }
     ck_assert_int_eq(fc_site_finish(called, NULL), FC_OK);
+    read_given(tower_text, &tower);
+    ck_assert_int_eq(fci_judge_begin(&tower_judge, tower, NULL), FC_OK);
     judged = NULL;
     flushed = NULL;
     budget = NULL;
@@ -709,6 +745,8 @@ free_building(void)
     fc_path_free(budget);
     fc_flush_result_free(flushed);
     fc_check_result_free(judged);
+    fci_judge_end(&tower_judge);
+    fc_site_free(tower);
     fc_site_free(looping);
     fc_site_free(called);
     fc_site_free(building);
