@@ -5,8 +5,13 @@
 #include "parts.h"
 #include "words.h"
 
+#include <math.h>
 #include <stdint.h>
 #include <string.h>
+
+/* Up to this part of its flushes may be weak and a fixture still works: the
+ * library's assumption. */
+#define SELDOM 0.01
 
 static size_t
 fixtures_in(const fc_checked_state *state)
@@ -165,7 +170,8 @@ say_too_weak(struct page *page, const fc_fixture_state *end)
     const fc_busy *busy = &end->busy;
 
     if (end->works != FC_CANNOT_TELL || end->pressure != FC_WORKS
-        || !busy->weak.given)
+        || !busy->weak.given
+        || fmax(busy->weak.estimate, busy->weak_worst.estimate) <= SELDOM)
         return;
     if (busy->weak_worst.given)
         page_say(page, 2, 4,
@@ -224,6 +230,14 @@ say_method(struct page *page, const fc_check_result *result)
 }
 
 void
+check_text_verdict(struct page *page, const fc_check_result *result)
+{
+    say_verdict(page, result, judged_state(result));
+    if (result->converted)
+        say_other(page, result);
+}
+
+void
 check_text(struct page *page, const fc_check_result *result,
            const fc_path *path)
 {
@@ -231,9 +245,7 @@ check_text(struct page *page, const fc_check_result *result,
     const struct found found = { result->findings, result->n_findings, state };
 
     part_heading(page, result);
-    say_verdict(page, result, state);
-    if (result->converted)
-        say_other(page, result);
+    check_text_verdict(page, result);
     check_text_at_once(page, result);
     say_governing(page, result, state);
     if (path)

@@ -13,6 +13,9 @@ void check_text(struct page *page, const fc_check_result *result,
 /* A line for each of several sites (check_sites.c). */
 void check_text_sites(struct page *page, const struct loaded *sites, size_t n);
 
+/* The verdict of the state to be and, where there is one, of the other. */
+void check_text_verdict(struct page *page, const fc_check_result *result);
+
 /* How many flush valves may be open at once, in one line (check_flush.c). */
 void check_text_at_once(struct page *page, const fc_check_result *result);
 

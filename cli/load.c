@@ -50,6 +50,19 @@ check(const struct options *options, struct loaded *loaded,
 
 enum depth { READ_ONLY, READ_AND_CHECK };
 
+/* A report must not take the place of what it is about. */
+static bool
+keeps_site(const struct options *options, const char *path)
+{
+    if (!options->output || is_standard_input(path)
+        || !file_is_same(options->output, path))
+        return true;
+    complain("--output would put the report in the place of %s; another name "
+             "is expected",
+             path);
+    return false;
+}
+
 /* False, and said. */
 static bool
 load_site(const struct options *options, struct loaded *loaded,
@@ -59,6 +72,10 @@ load_site(const struct options *options, struct loaded *loaded,
     fc_status status;
     bool said = false;
 
+    if (!keeps_site(options, loaded->path)) {
+        fc_diagnostics_free(messages);
+        return false;
+    }
     if (!messages) {
         complain_memory();
         return false;

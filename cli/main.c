@@ -11,6 +11,7 @@ static const struct command *const commands[] = {
     &command_check,
     &command_flush,
     &command_path,
+    &command_size,
     &command_tables,
 };
 #define N_COMMANDS (sizeof commands / sizeof commands[0])
@@ -44,7 +45,7 @@ find_command(const char *name)
                  name, nearest.best);
     else
         complain("there is no command \"%s\"; the commands are check, flush, "
-                 "path and tables; see flushcalc --help",
+                 "path, size and tables; see flushcalc --help",
                  name);
     return NULL;
 }
@@ -111,8 +112,8 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION))
         return show(command, !(options->given & OPTION_HELP));
     if (!command) {
-        complain("a command is needed: check, flush, path or tables; see "
-                 "flushcalc --help");
+        complain("a command is needed: check, flush, path, size or tables; "
+                 "see flushcalc --help");
         return STATUS_TROUBLE;
     }
     if (!options_fit(options, command->options)

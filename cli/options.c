@@ -14,6 +14,7 @@
 
 #define LARGEST_SEED 4294967295u /* an unsigned long may hold no more */
 #define MOST_THREADS 1024u       /* more are a slip of the hand */
+#define MOST_PICK 1000000u
 
 static const struct option long_options[] = {
     { "format", required_argument, NULL, FIRST_OPTION },
@@ -24,8 +25,11 @@ static const struct option long_options[] = {
     { "all", no_argument, NULL, FIRST_OPTION + 5 },
     { "seed", required_argument, NULL, FIRST_OPTION + 6 },
     { "threads", required_argument, NULL, FIRST_OPTION + 7 },
-    { "help", no_argument, NULL, FIRST_OPTION + 8 },
-    { "version", no_argument, NULL, FIRST_OPTION + 9 },
+    { "write", required_argument, NULL, FIRST_OPTION + 8 },
+    { "remedy", no_argument, NULL, FIRST_OPTION + 9 },
+    { "pick", required_argument, NULL, FIRST_OPTION + 10 },
+    { "help", no_argument, NULL, FIRST_OPTION + 11 },
+    { "version", no_argument, NULL, FIRST_OPTION + 12 },
     { NULL, 0, NULL, 0 },
 };
 #define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
@@ -137,6 +141,14 @@ read_value(struct options *options, unsigned option, const char *value)
         options->threads =
             (unsigned)read_number("threads", value, MOST_THREADS);
         return options->threads > 0;
+    case OPTION_PICK:
+        options->pick = read_number("pick", value, MOST_PICK);
+        return options->pick > 0;
+    case OPTION_WRITE:
+        options->write = value;
+        if (!*value || strcmp(value, "-") == 0)
+            complain("--write needs the name of a file");
+        return *value && strcmp(value, "-") != 0;
     default:
         return true;
     }

@@ -17,18 +17,23 @@ enum {
     OPTION_ALL = 32,
     OPTION_SEED = 64,
     OPTION_THREADS = 128,
-    OPTION_HELP = 256,
-    OPTION_VERSION = 512
+    OPTION_WRITE = 256,
+    OPTION_REMEDY = 512,
+    OPTION_PICK = 1024,
+    OPTION_HELP = 2048,
+    OPTION_VERSION = 4096
 };
 
 struct options {
     unsigned given; /* bits of what was said */
     enum format format;
     const char *output; /* NULL: standard output */
+    const char *write;  /* a file for a site file; NULL: none */
     fc_unit_system units;
     fc_state state;
     unsigned long seed;      /* 0: not said */
     unsigned threads;        /* the same */
+    unsigned long pick;      /* the same */
     const char **operands; /* behind the command's name */
     size_t n_operands;
     const char *command; /* NULL: none */

@@ -213,6 +213,7 @@ begin(struct kept_cures *k, const fc_site *site,
     c->options = options;
     c->messages = messages;
     c->arena = &k->arena;
+    c->pipes_cost = INFINITY;
     status = fci_judge_begin(&c->judge, site, messages);
     if (status != FC_OK)
         return status;

@@ -50,6 +50,7 @@ struct fci_cures {
     struct fci_judge judge;  /* of the building as it is given */
     bool *feeds; /* by element, malloc'ed: a fixture without its pressure at
                     peak is behind it; all, where there is none */
+    double pipes_cost; /* of a cure by pipes alone; INFINITY: none */
     bool any_short; /* a fixture is without its pressure at peak */
     const fc_reducer_window *windows;
     size_t n_windows;
@@ -101,6 +102,9 @@ fc_status fci_cure_combined(struct fci_cures *cures);
 /* All that turn a pressure and feed a fixture that is short, into `levers`;
  * false when out of memory. */
 bool fci_pressure_levers(struct fci_cures *cures);
+/* "Raise the setting of r by ..., from ... to ..."; NULL when out of memory. */
+const char *fci_say_turned(const struct fci_cures *cures,
+                           const struct fci_pressure_lever *lever, int steps);
 
 /* ---- An element put in behind another (cure_place.c) ------------------- */
 

@@ -32,11 +32,14 @@ tell_pipes(const struct fci_cures *c, const struct fci_attempt *a,
     size_t i, n = 0;
     bool ok = pipes != NULL;
 
-    for (i = 0; ok && i < a->problem.sizing.n_nodes; i++)
-        if (fci_chosen_size(&a->problem, a->choice, i)) {
-            pipes[n] = fci_sized_pipe(&a->problem, a->choice, i);
-            ok = copy_pipe(c->arena, &pipes[n++]);
-        }
+    for (i = 0; ok && i < a->problem.sizing.n_nodes; i++) {
+        const size_t node = a->problem.place[i];
+
+        if (!fci_chosen_size(&a->problem, a->choice, node))
+            continue;
+        pipes[n] = fci_sized_pipe(&a->problem, a->choice, node);
+        ok = copy_pipe(c->arena, &pipes[n++]);
+    }
     told->pipes = pipes;
     told->n_pipes = n;
     told->cost = a->cost;
@@ -117,7 +120,11 @@ fci_cure_pipes(struct fci_cures *c)
         status = fci_explain_attempt(&best.attempt, c->arena, &told.text,
                                      c->messages);
     told.works = status == FC_OK && !told.text;
+    if (status == FC_OK && told.text)
+        told.text =
+            fci_arena_printf(c->arena, "No pipes do. %s", told.text);
     if (told.works) {
+        c->pipes_cost = best.attempt.cost;
         ok = tell_pipes(c, &best.attempt, &told)
              && take_changes(c, &best.attempt, &list);
         told.text = ok ? say_pipes(c, &told) : NULL;
@@ -186,13 +193,14 @@ find_steps(const struct fci_cures *c, const struct fci_pressure_lever *lever,
 }
 
 /* The cheapest pipes with the lever turned so far; *told is kept unless they
- * cost less than what it has. */
+ * cost less than what it has, or than pipes alone. */
 static fc_status
 try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
              int steps, fc_remedy *told, struct fci_change_list *kept)
 {
     const struct fci_size_aims aims = { .replace = true };
     struct fci_change_list list = { 0 };
+    const double least = told->works ? told->cost : c->pipes_cost;
     struct fci_best best = { 0 };
     fc_site *site = NULL;
     fc_status status = lever->turn(c, lever, steps, &list) ? FC_OK : FC_ENOMEM;
@@ -203,8 +211,7 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     if (status == FC_OK)
         status = fci_attempt_best(&best, site, &aims, c->options, c->messages);
     if (status == FC_OK && fci_attempt_works(&best.attempt)
-        && best.attempt.cost > 0
-        && !(told->n_pipes > 0 && best.attempt.cost >= told->cost)) {
+        && best.attempt.cost > 0 && best.attempt.cost < least) {
         fci_change_list_free(kept);
         *kept = list;
         list = (struct fci_change_list){ 0 };
@@ -221,43 +228,32 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     return status;
 }
 
-static const char *
-say_combined(const struct fci_cures *c, const struct fci_change_list *list,
-             size_t n_turned, const fc_remedy *told)
-{
-    const char *which = which_pipes(c, told), *text = "";
-    size_t i;
-
-    for (i = 0; text && i < n_turned; i++)
-        text = fci_arena_printf(c->arena, "%s%s%s of %s to %s", text,
-                                i ? ", " : "", list->changes[i].key,
-                                list->changes[i].name, list->changes[i].value);
-    return text && which
-               ? fci_arena_printf(c->arena, "Set %s, and replace %s.", text,
-                                  which)
-               : NULL;
-}
-
 fc_status
 fci_cure_combined(struct fci_cures *c)
 {
     fc_remedy told = fci_remedy_of(FC_COMBINE, NULL, FC_NUMBER);
     struct fci_change_list list = { 0 };
     fc_status status = FC_OK;
-    size_t i, n_turned = 0;
+    const char *turned = NULL, *subject = NULL, *which;
+    size_t i;
     int steps;
 
     for (i = 0; i < c->n_levers && status == FC_OK; i++) {
         status = find_steps(c, &c->levers[i], &steps);
         if (status == FC_OK && steps > 0)
             status = try_combined(c, &c->levers[i], steps, &told, &list);
+        if (status == FC_OK && told.works && told.subject != subject) {
+            subject = told.subject;
+            turned = fci_say_turned(c, &c->levers[i], steps);
+        }
     }
     if (status != FC_OK || !told.works) {
         fci_change_list_free(&list);
         return status;
     }
-    while (n_turned < list.n && list.changes[n_turned].kind != FCI_PIPE)
-        n_turned++;
-    told.text = say_combined(c, &list, n_turned, &told);
+    which = which_pipes(c, &told);
+    if (turned && which)
+        told.text = fci_arena_printf(c->arena, "%s, and replace %s.", turned,
+                                     which);
     return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
 }

@@ -236,25 +236,41 @@ moved(fc_range value, double by)
     return value;
 }
 
-static const char *
-say(const struct fci_cures *c, const struct fci_pressure_lever *lever,
-    fc_range now, double by, fc_dimension dimension)
+static double
+step_of(const struct fci_cures *c, fc_dimension dimension)
+{
+    return dimension == FC_LENGTH ? fci_head_step(c) : fci_pressure_step(c);
+}
+
+const char *
+fci_say_turned(const struct fci_cures *c,
+               const struct fci_pressure_lever *lever, int steps)
 {
     const fc_unit_system units = c->site->settings.units;
+    fc_dimension dimension;
+    const fc_range now = value_of(c, lever, &dimension);
+    const double by = steps * step_of(c, dimension);
+
+    return fci_arena_printf(
+        c->arena, "Raise %s of %s by %s, from %s to %s",
+        what_is_turned(c, lever), element_of(c, lever)->name,
+        fci_show(units, dimension, by).text,
+        fci_show_range(units, dimension, now).text,
+        fci_show_range(units, dimension, moved(now, by)).text);
+}
+
+static const char *
+say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
+{
     const struct fci_turned *t = &lever->turned;
-    const char *end;
+    const char *turned, *end;
 
     if (t->outcome == FCI_USELESS)
         return useless(c, lever, t->fixture);
+    turned = fci_say_turned(c, lever, t->steps);
     end = fci_cure_end(c, t, "less");
-    return end ? fci_arena_printf(
-                     c->arena, "Raise %s of %s by %s, from %s to %s%s.",
-                     what_is_turned(c, lever), element_of(c, lever)->name,
-                     fci_show(units, dimension, by).text,
-                     fci_show_range(units, dimension, now).text,
-                     fci_show_range(units, dimension, moved(now, by)).text,
-                     end)
-               : NULL;
+    return turned && end ? fci_arena_printf(c->arena, "%s%s.", turned, end)
+                         : NULL;
 }
 
 static fc_status
@@ -264,21 +280,17 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
         fci_remedy_of(lever->kind, element_of(c, lever)->name, FC_PRESSURE);
     struct fci_change_list list = { 0 };
     struct fci_turned *const t = &lever->turned;
-    const fc_range now = value_of(c, lever, &told.dimension);
     const fc_status status =
         fci_cure_search(c, lever->turn, lever, lever->most, t);
-    const double by = t->steps
-                      * (told.dimension == FC_LENGTH ? fci_head_step(c)
-                                                     : fci_pressure_step(c));
 
     if (status != FC_OK)
         return status;
-    told.now = now.nominal;
+    told.now = value_of(c, lever, &told.dimension).nominal;
     if (t->outcome != FCI_USELESS)
-        told.value = now.nominal + by;
+        told.value = told.now + t->steps * step_of(c, told.dimension);
     told.works = t->outcome == FCI_CURES;
     told.fixture = t->fixture;
-    told.text = say(c, lever, now, by, told.dimension);
+    told.text = say(c, lever);
     if (told.works && !lever->turn(c, lever, t->steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;

@@ -25,6 +25,14 @@ round_down(const struct fci_cures *c, double pressure)
     return step * floor(pressure / step + 1e-6);
 }
 
+static double
+round_up(const struct fci_cures *c, double pressure)
+{
+    const double step = fci_pressure_step(c);
+
+    return step * ceil(pressure / step - 1e-6);
+}
+
 static const char *
 with_but(const struct fci_cures *c, const char *text, const char *but)
 {
@@ -123,8 +131,8 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
                             "Put a pressure reducer behind %s, set to %s: "
                             "from %s to %s would do, without any fall-off",
                             w->behind, show(c, told.value).text,
-                            show(c, w->all.low).text,
-                            show(c, w->all.high).text);
+                            show(c, round_up(c, w->all.low)).text,
+                            show(c, round_down(c, w->all.high)).text);
     return try_changes(c, &told, text, &list);
 }
 

@@ -42,10 +42,11 @@ join_names(const struct fci_cures *c, const char *const *names, size_t n)
 struct valve_need {
     const fc_valve *valve;
     bool generic;
-    double most; /* [Pa] */
-    const char *fixture; /* where it may ask no more */
-    bool lower;  /* it asks more than that */
-    const char *name; /* that it gets: its own, or a new one */
+    double most;         /* at peak [Pa] */
+    const char *fixture; /* where there is no more */
+    bool lower;          /* it is to ask for less */
+    const char *name;    /* that it gets: its own, or a new one's */
+    struct fci_section *copied; /* of a generic class: its figures */
 };
 
 struct minima {
@@ -116,126 +117,162 @@ take_fixture(struct minima *m, size_t at)
 
 /* A generic class cannot be changed: a valve with its figures is added. */
 static bool
-add_copy(const struct minima *m, struct valve_need *need, size_t number,
-         struct fci_change_list *list)
+copy_class(const struct minima *m, struct valve_need *need, size_t number)
 {
     const struct fci_cures *c = m->c;
-    struct fci_part part = { FCI_VALVE, "", NULL, NULL, NULL };
-    struct fci_section *section;
-    size_t i;
+    const struct fci_part part = { .kind = FCI_VALVE, .name = "" };
 
     need->name = fci_arena_printf(c->arena, "low-minimum-%zu", number);
     while (need->name && fci_site_find(c->site, FCI_VALVE, need->name))
         need->name = fci_arena_printf(c->arena, "%s-new", need->name);
-    if (!need->name
-        || fci_part_section(&part, need->valve, c->site->settings.units,
-                            c->arena, &section, c->messages)
-               != FC_OK)
-        return false;
-    for (i = 0; i < section->n_entries; i++)
-        if (strcmp(section->entries[i].key, "minimum flowing") != 0
-            && !fci_change_add(list, FCI_VALVE, need->name,
-                               section->entries[i].key,
-                               section->entries[i].value))
-            return false;
-    return true;
+    return need->name
+           && fci_part_section(&part, need->valve, c->site->settings.units,
+                               c->arena, &need->copied, c->messages)
+                  == FC_OK;
 }
 
+/* Where no fixture is short at peak all valves are to ask for less, for the
+ * flush events' sake. */
 static bool
-use_copies(const struct minima *m, struct fci_change_list *list)
+prepare(struct minima *m)
 {
-    const struct fci_cures *c = m->c;
-    size_t i;
-
-    for (i = 0; i < c->site->n_fixtures; i++) {
-        const struct fci_fixture *fixture = &c->site->fixtures[i];
-        const struct valve_need *need;
-
-        if (m->need_of[i] == SIZE_MAX)
-            continue;
-        need = &m->needs[m->need_of[i]];
-        if (need->lower && need->generic
-            && !fci_change_add(list, FCI_FIXTURE, fixture->given->name,
-                               c->state == FC_RETROFIT && fixture->converted
-                                   ? "retrofit"
-                                   : "existing",
-                               need->name))
-            return false;
-    }
-    return true;
-}
-
-static bool
-lower_minima(const struct minima *m, struct fci_change_list *list)
-{
-    size_t i;
-
-    for (i = 0; i < m->n; i++) {
-        struct valve_need *need = &m->needs[i];
-        const char *value;
-
-        if (!need->lower)
-            continue;
-        need->name = need->valve->name;
-        value = fci_value_text(m->c, FC_PRESSURE, fc_exactly(need->most));
-        if ((need->generic && !add_copy(m, need, i + 1, list)) || !value
-            || !fci_change_add(list, FCI_VALVE, need->name,
-                               "minimum flowing", value))
-            return false;
-    }
-    return use_copies(m, list);
-}
-
-static const char *
-say_minima(const struct minima *m, const char *but, fc_remedy *told)
-{
-    const struct fci_cures *c = m->c;
-    const char *text = "Use valves that ask for less: ";
-    size_t i;
-
-    for (i = 0; text && i < m->n; i++) {
-        const struct valve_need *need = &m->needs[i];
-
-        if (!need->lower)
-            continue;
-        text = fci_arena_printf(
-            c->arena, "%s%sin the place of \"%s\" one with a minimum of %s at "
-                      "most, where it asks %s (%s has no more)",
-            text, told->fixture ? "; " : "", need->valve->name,
-            show(c, need->most).text,
-            show(c, need->valve->minimum_flowing.high).text, need->fixture);
-        if (!told->fixture || need->most < told->value) {
-            told->fixture = need->fixture;
-            told->subject = need->valve->name;
-            told->value = need->most;
-            told->now = need->valve->minimum_flowing.high;
-        }
-    }
-    if (text && but)
-        text = fci_arena_printf(c->arena, "%s; but then %s", text, but);
-    return text ? fci_arena_printf(c->arena, "%s.", text) : NULL;
-}
-
-static bool
-any_below_nothing(const struct minima *m)
-{
+    bool any = false, ok = true;
     size_t i;
 
     for (i = 0; i < m->n; i++)
-        if (m->needs[i].lower && !(m->needs[i].most > 0))
-            return true;
-    return false;
+        any |= m->needs[i].lower;
+    for (i = 0; ok && i < m->n; i++) {
+        struct valve_need *need = &m->needs[i];
+
+        need->lower |= !any;
+        need->most = fmin(need->most, need->valve->minimum_flowing.high);
+        need->name = need->valve->name;
+        if (need->lower && need->generic)
+            ok = copy_class(m, need, i + 1);
+    }
+    return ok;
+}
+
+/* The first step is what is left at peak. */
+static double
+minimum_after(const struct fci_cures *c, const struct valve_need *need,
+              int steps)
+{
+    return need->most - (steps - 1) * fci_pressure_step(c);
 }
 
 static bool
-any_lower(const struct minima *m)
+lower_valve(const struct fci_cures *c, const struct valve_need *need,
+            int steps, struct fci_change_list *list)
 {
+    const char *value = fci_value_text(
+        c, FC_PRESSURE, fc_exactly(minimum_after(c, need, steps)));
+    bool ok = value != NULL;
+    size_t i;
+
+    for (i = 0; ok && need->copied && i < need->copied->n_entries; i++)
+        if (strcmp(need->copied->entries[i].key, "minimum flowing") != 0)
+            ok = fci_change_add(list, FCI_VALVE, need->name,
+                                need->copied->entries[i].key,
+                                need->copied->entries[i].value);
+    return ok
+           && fci_change_add(list, FCI_VALVE, need->name, "minimum flowing",
+                             value);
+}
+
+/* A fixture with a generic class gets the copy of it. */
+static bool
+use_copy(const struct minima *m, size_t at, struct fci_change_list *list)
+{
+    const struct fci_fixture *fixture = &m->c->site->fixtures[at];
+    const struct valve_need *need;
+
+    if (m->need_of[at] == SIZE_MAX)
+        return true;
+    need = &m->needs[m->need_of[at]];
+    return !need->copied
+           || fci_change_add(list, FCI_FIXTURE, fixture->given->name,
+                             m->c->state == FC_RETROFIT && fixture->converted
+                                 ? "retrofit"
+                                 : "existing",
+                             need->name);
+}
+
+static bool
+turn_minima(const struct fci_cures *c, const void *lever, int steps,
+            struct fci_change_list *list)
+{
+    const struct minima *m = lever;
+    bool ok = true;
+    size_t i;
+
+    for (i = 0; ok && i < m->n; i++)
+        if (m->needs[i].lower)
+            ok = lower_valve(c, &m->needs[i], steps, list);
+    for (i = 0; ok && i < c->site->n_fixtures; i++)
+        ok = use_copy(m, i, list);
+    return ok;
+}
+
+/* As far as every minimum stays above nothing. */
+static int
+most_steps(const struct minima *m)
+{
+    double least = INFINITY;
     size_t i;
 
     for (i = 0; i < m->n; i++)
         if (m->needs[i].lower)
-            return true;
-    return false;
+            least = fmin(least, m->needs[i].most);
+    return least < INFINITY
+               ? (int)floor(least / fci_pressure_step(m->c) + 1e-6)
+               : 0;
+}
+
+static const char *
+say_minima(const struct minima *m, const struct fci_turned *t,
+           fc_remedy *told)
+{
+    const struct fci_cures *c = m->c;
+    const char *text = "Use valves that ask for less: ", *end;
+    size_t i;
+
+    for (i = 0; text && i < m->n; i++) {
+        const struct valve_need *need = &m->needs[i];
+        const double most = minimum_after(c, need, t->steps);
+
+        if (!need->lower)
+            continue;
+        text = fci_arena_printf(c->arena,
+                                "%s%sin the place of \"%s\" one with a "
+                                "minimum of %s at most, where it asks %s",
+                                text, told->subject ? "; " : "",
+                                need->valve->name, show(c, most).text,
+                                show(c, need->valve->minimum_flowing.high)
+                                    .text);
+        if (told->subject && most >= told->value)
+            continue;
+        told->fixture = need->fixture;
+        told->subject = need->valve->name;
+        told->value = most;
+        told->now = need->valve->minimum_flowing.high;
+    }
+    end = fci_cure_end(c, t, "more");
+    return text && end ? fci_arena_printf(c->arena, "%s%s.", text, end) : NULL;
+}
+
+static const char *
+say_useless(const struct minima *m)
+{
+    if (m->code_fixture)
+        return fci_arena_printf(m->c->arena,
+                                "No valve helps: at %s the code itself asks "
+                                "more than there is, whatever the valve "
+                                "needs.",
+                                m->code_fixture);
+    return fci_arena_string(m->c->arena,
+                            "No valve helps: what is short has no pressure "
+                            "left, or no flush valve.");
 }
 
 static fc_status
@@ -244,32 +281,21 @@ tell_minima(const struct minima *m)
     struct fci_cures *c = m->c;
     fc_remedy told = fci_remedy_of(FC_LOWER_MINIMUM, NULL, FC_PRESSURE);
     struct fci_change_list list = { 0 };
-    const char *but = NULL;
+    struct fci_turned t = { .outcome = FCI_USELESS };
+    const int most = most_steps(m);
     fc_status status = FC_OK;
 
-    if (m->code_fixture || any_below_nothing(m) || !any_lower(m)) {
-        told.text =
-            m->code_fixture
-                ? fci_arena_printf(c->arena,
-                                   "No valve helps: at %s the code itself "
-                                   "asks more than there is, whatever the "
-                                   "valve needs.",
-                                   m->code_fixture)
-                : fci_arena_string(c->arena,
-                                   "No valve helps: what is short has no "
-                                   "pressure left, or no flush valve.");
-        return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
-    }
-    if (lower_minima(m, &list))
-        status = fci_cure_check(c, &list, &told.works, &but);
-    else
-        status = FC_ENOMEM;
-    if (status == FC_OK)
-        told.text = say_minima(m, but, &told);
-    if (status != FC_OK || !told.works)
-        fci_change_list_free(&list);
+    if (!m->code_fixture && most > 0)
+        status = fci_cure_search(c, turn_minima, m, most, &t);
     if (status != FC_OK)
         return status;
+    told.works = t.outcome == FCI_CURES;
+    told.text = t.outcome == FCI_USELESS ? say_useless(m)
+                                         : say_minima(m, &t, &told);
+    if (told.works && !turn_minima(c, m, t.steps, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
     return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
 }
 
@@ -286,7 +312,7 @@ fci_cure_minima(struct fci_cures *c)
 
     for (i = 0; room && i < n; i++)
         room = take_fixture(&m, i);
-    status = room ? tell_minima(&m) : FC_ENOMEM;
+    status = room && prepare(&m) ? tell_minima(&m) : FC_ENOMEM;
     fci_names_free(&m.names);
     free(m.needs);
     free(m.need_of);
@@ -374,6 +400,16 @@ keep_until_it_works(struct keeping *k, bool *works)
     return status;
 }
 
+static size_t
+count_converted(const fc_site *site)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        n += site->fixtures[i].converted;
+    return n;
+}
+
 static fc_status
 tell_kept(const struct keeping *k, bool works)
 {
@@ -382,9 +418,13 @@ tell_kept(const struct keeping *k, bool works)
     struct fci_change_list list = { 0 };
     const char *names = join_names(c, k->names, k->n);
 
-    told.works = works;
+    told.works = works && k->n < count_converted(c->site);
     told.subject = names;
-    if (names)
+    if (names && works && !told.works)
+        told.text = fci_arena_string(
+            c->arena, "Only with all valves left as they are does the "
+                      "building work.");
+    else if (names)
         told.text =
             works ? fci_arena_printf(c->arena,
                                      "Leave the valves of %s as they are and "
@@ -395,7 +435,7 @@ tell_kept(const struct keeping *k, bool works)
                                      "help: with those of %s kept some "
                                      "fixture still fails.",
                                      k->n > 0 ? names : "none");
-    if (works && !keep_changes(k, &list)) {
+    if (told.works && !keep_changes(k, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;
     }

@@ -794,7 +794,7 @@ typedef struct fc_size_result {
                            but of the building with them it cannot be told */
     const char *reason; /* not feasible: why, in sentences with figures */
     bool by_prices;     /* costs are by [prices]; otherwise in inch-feet */
-    double cost;        /* of what was chosen; NAN: nothing was */
+    double cost;        /* of the sizes in `pipes`; NAN: there are none */
     double least_cost;  /* nothing that serves at peak can cost less, with the
                            pressure in hand; = cost when it is exact */
     bool exact;

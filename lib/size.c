@@ -146,7 +146,7 @@ tell_sources(struct size *z)
         out->flow =
             a->problem.demand[state][z->site->order[0]].flow[FCI_WORST];
         out->pressure = a->problem.sizing.available[s];
-        out->least = a->least[s];
+        out->least = z->kept->best.least[s];
     }
 }
 
@@ -160,7 +160,9 @@ tell_result(struct size *z)
     r->units = z->site->settings.units;
     r->converted = fci_has_conversions(z->site);
     r->by_prices = a->problem.costs.n_lists > 0;
-    r->cost = a->found ? a->cost : NAN;
+    r->cost = a->found ? a->cost
+              : a->any ? fci_choice_cost(&a->problem, a->choice)
+                       : NAN;
     r->least_cost = a->found ? a->bound : NAN;
     r->exact = a->found && a->least_proved;
     r->longest_frontier = a->longest;
@@ -206,7 +208,8 @@ refuse_nothing(const fc_site *site, fc_diagnostics *messages)
             && site->elements[i].pipe->given->choose_size)
             return FC_OK;
     return site->finished
-               ? fci_fail(messages, FC_EINPUT, NULL, 0,
+               ? fci_fail(messages, FC_EINPUT,
+                          site->n_parts > 0 ? site->parts[0].path : NULL, 0,
                           "no pipe has its size to be chosen; \"size = "
                           "choose\" is expected of at least one")
                : FC_OK;

@@ -42,6 +42,7 @@ struct fci_best {
     struct fci_attempt attempt;
     double in_hand;      /* [Pa] */
     double cost_at_peak; /* of the attempt with none; NAN: none serves */
+    double least[FC_STATES]; /* of that attempt too */
 };
 
 /* As fci_attempt_make() (size_best.c); freed with fci_attempt_free(). */

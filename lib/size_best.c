@@ -85,6 +85,7 @@ fci_attempt_best(struct fci_best *best, const fc_site *site,
     memset(best, 0, sizeof *best);
     status = fci_attempt_make(&best->attempt, site, aims, options, messages);
     best->cost_at_peak = best->attempt.cost;
+    memcpy(best->least, best->attempt.least, sizeof best->least);
     if (status != FC_OK || !best->attempt.found
         || fci_attempt_works(&best->attempt))
         return status;

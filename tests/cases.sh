@@ -5,9 +5,9 @@
 # tests/cases/NAME.ini must give NAME.txt, and where they are there NAME.json
 # and NAME.path.txt, with the exit status in NAME.status.  NAME.flush holds the
 # exit status of `flush` and what stands behind its site; that must give
-# NAME.flush.txt, and NAME.flush.json where it is there.  What figures these
-# reports must show is worked out apart from the program, by figures.awk and
-# events.awk.
+# NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
+# `size`, NAME.remedy and `size --remedy`.  What figures these reports must
+# show is worked out apart from the program, by the files *.awk there.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
@@ -121,19 +121,27 @@ proved() {
     verdict "$1: every row of figures is proved" $?
 }
 
+# also KIND ARGUMENT...: the reports of that kind on $name, if it has them.
+also() {
+    kind=$1
+    [ -f "$cases/$name.$kind" ] || return 0
+    shift
+    read -r status words <"$cases/$name.$kind"
+    # shellcheck disable=SC2086 # words are meant
+    same "$name.$kind.txt" "$status" "$@" $words
+    narrow "$name.$kind.txt"
+    if [ -f "$cases/$name.$kind.json" ]; then
+        # shellcheck disable=SC2086
+        same "$name.$kind.json" "$status" "$@" --format json $words
+    fi
+}
+
 find_comma
 for site in "$cases"/*.ini; do
     name=$(basename "$site" .ini)
-    if [ -f "$cases/$name.flush" ]; then
-        read -r status words <"$cases/$name.flush"
-        # shellcheck disable=SC2086 # words are meant
-        same "$name.flush.txt" "$status" flush "$site" $words
-        narrow "$name.flush.txt"
-        [ ! -f "$cases/$name.flush.json" ] ||
-            # shellcheck disable=SC2086
-            same "$name.flush.json" "$status" flush --format json "$site" \
-                $words
-    fi
+    also flush flush "$site"
+    also size size "$site"
+    also remedy size --remedy "$site"
     [ -f "$cases/$name.status" ] || continue
     status=$(cat "$cases/$name.status")
     same "$name.txt" "$status" check "$site"
@@ -147,9 +155,9 @@ for site in "$cases"/*.ini; do
     fi
 done
 
-awk -f "$cases/figures.awk" -f "$cases/events.awk" >"$work/figures" \
-    2>"$work/why"
-verdict "figures.awk and events.awk work out the figures" $?
+awk -f "$cases/figures.awk" -f "$cases/events.awk" -f "$cases/sizes.awk" \
+    -f "$cases/remedies.awk" >"$work/figures" 2>"$work/why"
+verdict "the files *.awk work out the figures" $?
 for report in "$cases"/*.txt; do
     proved "$(basename "$report")"
 done

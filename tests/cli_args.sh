@@ -113,7 +113,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check flush path tables; do
+for command in check flush path size tables; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -127,16 +127,16 @@ result $? 'version is one line, name and number'
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, flush, path or tables; see flushcalc --help'
+    'flushcalc: a command is needed: check, flush, path, size or tables; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path and tables; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size and tables; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path and tables; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size and tables; see flushcalc --help'
 run check
 refused 'check without a site' \
     'flushcalc: check needs a site file; see flushcalc check --help'
@@ -392,6 +392,204 @@ run tables COPPER l
 gives 0 'tables of a name in other letters, unquoted'
 holds out 'pipe copper L' 'tables: the entry in full'
 holds out 'source' 'tables: its source'
+
+# ---- Sizes and remedies ----------------------------------------------------
+
+# 27 gpm, the code's peak of one closet, in type L copper (ASTM B88): 10.5 ft/s
+# in 1 in, 6.9 ft/s in 1-1/4 in; the limit is 8.  From 120 psi pressure is no
+# matter, and from 30 psi no size gives 35 psi ten feet up.
+open_size='s/^size = 3 in/size = choose/'
+site '120 psi' "$high" | sed "$open_size" >choose.ini
+site '30 psi' | sed "$open_size" >nosize.ini
+
+run size
+refused 'size without a site' \
+    'flushcalc: size needs a site file; see flushcalc size --help'
+run size choose.ini nosize.ini
+refused 'size of two sites' \
+    'flushcalc: size takes no further word "nosize.ini"; see flushcalc size --help'
+run size absent.ini
+refused 'size of a site that is not there' \
+    'absent.ini: cannot be read: No such file or directory'
+run size works.ini
+refused 'size with nothing to choose' \
+    'works.ini: no pipe has its size to be chosen; "size = choose" is expected of at least one'
+run size choose.ini --state existing
+refused 'size is for every state' \
+    'flushcalc: size takes no --state; see flushcalc size --help'
+run size choose.ini --format csv
+refused 'size does not write csv' \
+    'flushcalc: size writes text or json, not csv'
+run size short.ini --remedy=yes
+refused 'a value too many for --remedy' 'flushcalc: --remedy takes no value'
+run size choose.ini --wriet sized.ini
+refused 'a mistyped option of size' \
+    'flushcalc: there is no option --wriet; the nearest known is --write'
+for option in remedy 'write x.ini' 'pick 1'; do
+    # shellcheck disable=SC2086 # words are meant
+    run check works.ini --$option
+    refused "check takes no --${option%% *}" \
+        "flushcalc: check takes no --${option%% *}; see flushcalc check --help"
+done
+run check choose.ini
+refused 'check of a pipe without a size' \
+    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+run size choose.ini --remedy
+refused 'remedies for a pipe without a size' \
+    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+
+needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
+run size short.ini --remedy --pick 1
+refused 'a remedy picked but not written' "$needs"
+run size short.ini --pick 1 --write written.ini
+refused 'a remedy picked without --remedy' "$needs"
+run size choose.ini --pick 1
+refused 'a remedy picked alone' "$needs"
+run size short.ini --remedy --write written.ini
+refused 'which remedy is to be written' \
+    'flushcalc: --write needs --pick N, the number of the remedy to write; see flushcalc size --help'
+for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
+    run size short.ini --remedy --write written.ini --pick "$number"
+    refused "remedy $number" \
+        "flushcalc: --pick \"$number\" is not a whole number from 1 to 1000000"
+done
+run size short.ini --remedy --write written.ini --pick 99
+refused 'a remedy that there is not' \
+    'flushcalc: there is no remedy 99 that works; there is nothing to write'
+run size works.ini --remedy --write written.ini --pick 1
+refused 'a remedy for what works' \
+    'flushcalc: there is no remedy 1 that works; there is nothing to write'
+for name in - ''; do
+    run size choose.ini --write "$name"
+    refused "a site written to \"$name\"" \
+        'flushcalc: --write needs the name of a file'
+done
+run size choose.ini --write written.ini --write other.ini
+refused '--write twice' 'flushcalc: --write is given twice'
+if ls written.ini other.ini >/dev/null 2>&1; then
+    result 1 'what is refused writes no site'
+else
+    result 0 'what is refused writes no site'
+fi
+
+cp choose.ini untouched.ini
+ln -s choose.ini same.ini
+for name in choose.ini ./choose.ini same.ini; do
+    run size choose.ini --write $name
+    refused "a site written to itself, as $name" \
+        'flushcalc: --write would put a file without your comments in the place of choose.ini; another name is expected'
+done
+cmp -s choose.ini untouched.ini && [ -L same.ini ]
+result $? 'the site file is as it was'
+run size choose.ini --write absent/sized.ini
+refused 'a site written to a folder that is not there' \
+    'flushcalc: absent/sized.ini cannot be written: No such file or directory'
+run size choose.ini --write absent/sized.ini --output kept-away.txt
+refused 'no report where the site cannot be written' \
+    'flushcalc: absent/sized.ini cannot be written: No such file or directory'
+[ ! -e kept-away.txt ]
+result $? 'nor a file of it'
+mkdir occupied
+run size choose.ini --write occupied
+refused 'a site written to a folder' \
+    'flushcalc: occupied cannot be written: Is a directory'
+
+run size choose.ini
+gives 0 'sizes are found'
+holds out 'SIZES FOUND for 1 pipe: 12.5 inch-feet; none cost less.' \
+    'size: how many, and what they cost'
+cp out sizes.txt
+run size choose.ini --write sized.ini
+gives 0 'sizes are written'
+cmp -s out sizes.txt
+result $? 'the report is the same as without --write'
+holds sized.ini 'size = 1-1/4 in' 'the site has its size'
+run check sized.ini
+gives 0 'the site with its sizes works'
+run size choose.ini --write sized-too.ini --output report-too.txt
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] \
+    && cmp -s sized.ini sized-too.ini && cmp -s sizes.txt report-too.txt
+result $? 'sizes and their report, each to its file'
+"$FLUSHCALC" size - --write sized-in.ini <choose.ini >out 2>err
+status=$?
+gives 0 'size of a site from standard input'
+cmp -s sized.ini sized-in.ini
+result $? 'it is written the same'
+if ls | grep -q '\.ini\.\|-too\.txt\.'; then
+    result 1 'no temporary file is left'
+else
+    result 0 'no temporary file is left'
+fi
+run size choose.ini --format json --units si
+gives 0 'sizes in JSON'
+holds out '"feasible": true' 'sizes in JSON: whether there are any'
+holds out '"length": "m"' 'sizes in JSON: the units asked for'
+run size nosize.ini
+gives 1 'no sizes do'
+holds out 'NO SIZES do. ' 'size: none do'
+run size nosize.ini --format json
+gives 1 'no sizes do, in JSON'
+holds out '"feasible": false' 'no sizes in JSON: that there are none'
+run size nosize.ini --write written.ini
+[ "$status" -eq 1 ] && [ "$(cat err)" = \
+    'flushcalc: there are no sizes that work, so written.ini is not written' ]
+result $? 'sizes that do not work are not written'
+holds out 'NO SIZES do. ' 'the report tells why all the same'
+[ ! -e written.ini ]
+result $? 'no site of them is there'
+
+run size choose.ini --write two.out --output two.out
+refused 'one file for the site and the report' \
+    'flushcalc: --write and --output name one file; two are expected'
+cp choose.ini kept.ini
+run size choose.ini --output choose.ini
+refused 'a report in the place of its site' \
+    'flushcalc: --output would put the report in the place of choose.ini; another name is expected'
+cmp -s choose.ini kept.ini
+result $? 'the site is untouched'
+run check works.ini --output ./works.ini
+refused 'the same of check, by another name of the file' \
+    'flushcalc: --output would put the report in the place of works.ini; another name is expected'
+
+# numbered TEXT -- the number of the remedy that begins so
+numbered() {
+    sed -n "s/^ *\\([1-9][0-9]*\\)\\.  *$1 .*/\\1/p" out
+}
+
+# With 30 psi pressure helps, and no pipe does: the height alone leaves 25.7.
+run size short.ini --remedy
+gives 0 'a building that can be cured'
+holds out 'CURABLE as it stands: ' 'remedy: curable'
+cures=$(numbered 'Raise the pressure of street')
+fails=$(sed -n '/^What would not do alone/,/^$/s/^ *\([1-9]\)\..*/\1/p' out |
+    head -n 1)
+[ -n "$cures" ] && [ -n "$fails" ] && [ "$cures" != "$fails" ]
+result $? 'remedy: what would do and what would not, numbered'
+run size short.ini --remedy --pick "$fails" --write written.ini
+refused 'a remedy that does not work' \
+    "flushcalc: there is no remedy $fails that works; there is nothing to write"
+[ ! -e written.ini ]
+result $? 'it is not written'
+run size short.ini --remedy --pick "$cures" --write written.ini
+gives 0 'a remedy is written'
+run check written.ini
+gives 0 'the site with the remedy works'
+run check short.ini
+gives 1 'the site itself is as it was'
+run size works.ini --remedy
+gives 0 'a building that needs no cure'
+holds out 'NOTHING TO CURE as it stands: every fixture works.' \
+    'remedy: nothing to cure'
+run size short.ini --remedy --format json
+gives 0 'remedies in JSON'
+holds out '"kind": "source"' 'remedies in JSON: the levers'
+
+# The valve bears 26 psi with no flow and the code asks 35: nothing does both.
+site '30 psi' | sed 's/^maximum static = .*/maximum static = 26 psi/' \
+    >hopeless.ini
+run size hopeless.ini --remedy
+gives 1 'a building that cannot be cured'
+holds out 'NO CURE as it stands: ' 'remedy: none'
 
 # ---- Several sites ---------------------------------------------------------
 

@@ -27,7 +27,7 @@ block() {
 
 commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
 count=$(echo "$commands" | wc -l)
-echo "1..$((count + 3))"
+echo "1..$((count + 6))"
 
 block '[site]' >"$work/shop.ini"
 block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
@@ -54,8 +54,13 @@ part() {
 part 2 'How many may flush at once' check examples/clinic.ini
 part 3 'The valves that flush' flush examples/school.ini upstairs-wc:2 \
     --state existing
+part 4 'SIZES FOUND for 14 pipes: 743.5 inch-feet; none cost less.' \
+    size examples/sizing.ini
+part 5 'By hand: uniform friction loss' size examples/sizing.ini
+part 6 '  5. Put one in the place of rp that takes 6.4 psi at peak at most, where it' \
+    size examples/clinic.ini --remedy
 
-number=3
+number=6
 echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
     # shellcheck disable=SC2086 # words are meant

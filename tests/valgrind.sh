@@ -29,7 +29,7 @@ try() {
     fi
 }
 
-echo 1..10
+echo 1..15
 cd "$srcdir/examples" || exit 1
 try 1 "check of the clinic" check clinic.ini
 try 3 "check of the school, as JSON" check --format json school.ini
@@ -38,6 +38,14 @@ try 0 "check of the tower" check --units si tower.ini
 try 1 "path" path --darcy clinic.ini women-wc-6
 try 1 "flush" flush clinic.ini women-wc-6 men-wc-1:1
 try 1 "flush of all, as JSON" flush --all --format json clinic.ini
+try 0 "sizes by price, written too" size ../tests/cases/priced.ini \
+    --write "$work/sized.ini"
+try 1 "no sizes, as JSON" size --format json ../tests/cases/unsized.ini
+try 2 "size with nothing to choose" size clinic.ini
+try 0 "remedies, one of them written" size --remedy ../tests/cases/cured.ini \
+    --pick 1 --write "$work/cured.ini"
+try 1 "remedies as JSON, none of use" size --remedy --format json \
+    ../tests/cases/uncured.ini
 try 0 "tables" tables "copper L"
 try 2 "a broken site" check ../tests/bad/unknown-unit.ini
 try 2 "bad usage" chekc clinic.ini

@@ -1,7 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/cases/figures.awk -- the figures that the reports of tests/cases/ must
 # show, worked out apart from the program: in feet, seconds and pounds.  Those
-# of flush events are in events.awk, which is read behind it.
+# of flush events, sizes and remedies are in events.awk, sizes.awk and
+# remedies.awk, which are read behind it.
 #
 # Prints lines of FILE, KIND and TEXT, parted by tabs.  KIND is `row` (a line
 # of the report, its spaces squeezed), `like` (the same as an extended regular
@@ -299,7 +300,7 @@ function tank(  from, rise, up, along, fit, static, metre, litres, old,
 }
 
 # Twelve closets, judged by the peak by probability; the interval is 2 min.
-function probably(  rise, along, fit, static, old, new, before) {
+function by_chance(  rise, along, fit, static, old, new, before) {
     name = "probable"; bore = 2.625 - 2 * 0.080; single = 25
     old = probable(12, 25, 3.5, 2); new = probable(12, 25, 1.28, 2)
     gpm = new
@@ -327,12 +328,14 @@ function probably(  rise, along, fit, static, old, new, before) {
 BEGIN {
     weight = 62.367 / 144 # psi per ft
     unit = "psi"; suffix = "txt"
-    works(); ceiling(); overpressure(); probably()
+    works(); ceiling(); overpressure(); by_chance()
     name = "unknown"; unknown()
     suffix = "path.txt"; unknown()
     si = 1; unit = "kPa"; name = "tank"
     suffix = "txt"; tank()
     suffix = "path.txt"; tank()
     events()
+    sizes()
+    remedies()
     exit bad
 }

@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/size_text.c -- the report of `size` for a person. */
+#include "check_text.h"
+#include "parts.h"
+#include "size_report.h"
+#include "words.h"
+
+#include <math.h>
+
+static void
+say_found(struct page *page, const fc_size_result *result)
+{
+    page_say_tinted(page, TINT_GOOD, "SIZES FOUND",
+                    "for %zu pipe%s: %s%s.", result->n_pipes,
+                    result->n_pipes == 1 ? "" : "s",
+                    size_cost_said(result, result->cost).text,
+                    result->exact && result->in_hand <= 0.0
+                        ? "; none cost less"
+                        : "");
+    if (result->in_hand > 0.0)
+        page_say(page, 0, 0,
+                 "Peak demand alone would do with %s, but then the flush "
+                 "events fall short; %s more kept in hand at every fixture "
+                 "cures that. Of all sizes with so much in hand none cost "
+                 "less.",
+                 size_cost_said(result, result->cost_at_peak).text,
+                 figure_said(page->units, FC_PRESSURE, result->in_hand).text);
+    if (!result->exact)
+        page_say(page, 0, 0,
+                 "There were too many combinations to keep all that matter: "
+                 "no sizes can cost less than %s, so these cost at most "
+                 "%.2g %% too much.",
+                 size_cost_said(result, result->least_cost).text,
+                 100.0 * (result->cost / result->least_cost - 1.0));
+}
+
+static void
+say_source(struct page *page, const fc_size_result *result)
+{
+    for (int s = 0; s < FC_STATES; s++) {
+        const fc_source_need *need = &result->source[s];
+        const char *when = !result->converted   ? ""
+                           : s == FC_EXISTING ? "As it stands: "
+                                              : "After the retrofit: ";
+
+        if (!need->given)
+            continue;
+        if (isinf(need->least))
+            page_say(page, 2, 4, "%sNo pressure would do, with any sizes.",
+                     when);
+        else
+            page_say(page, 2, 4,
+                     "%s%s at a peak of %s; with the sizes that take least %s "
+                     "would do.",
+                     when, figure_said(page->units, FC_PRESSURE, need->pressure)
+                         .text,
+                     figure_said(page->units, FC_FLOW, need->flow).text,
+                     figure_said(page->units, FC_PRESSURE, need->least).text);
+    }
+}
+
+static void
+say_method(struct page *page)
+{
+    page_heading(page, "How it was worked out");
+    page_say(page, 2, 2,
+             "flushcalc %s; every input at its worst end, peak demand and "
+             "friction as in check. No pipe is larger than the one that feeds "
+             "it, over its velocity limit, or under the least supply of a "
+             "fixture on it.",
+             fc_version());
+}
+
+static void
+say_check(struct page *page, const fc_size_result *result)
+{
+    const fc_check_result *check = result->check;
+    const struct found found = { check->findings, check->n_findings,
+                                 judged_state(check) };
+
+    page_heading(page, result->feasible ? "Checked with these sizes"
+                                        : "Checked with the sizes that come "
+                                          "nearest");
+    check_text_verdict(page, check);
+    check_text_at_once(page, check);
+    part_findings(page, &found, NULL);
+    part_assumptions(page, check->assumptions, check->n_assumptions);
+}
+
+void
+size_text(struct page *page, const fc_size_result *result)
+{
+    part_title(page, result->title);
+    if (result->feasible)
+        say_found(page, result);
+    else if (result->works == FC_CANNOT_TELL)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether any sizes do. %s", result->reason);
+    else
+        page_say_tinted(page, TINT_BAD, "NO SIZES", "do. %s", result->reason);
+    size_tables(page, result);
+    page_heading(page, "At the source");
+    say_source(page, result);
+    if (result->check)
+        say_check(page, result);
+    say_method(page);
+    part_cautions(page);
+}

@@ -1,0 +1,208 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/cases/remedies.awk -- the figures of what cures a building, worked out
+# apart from the program; read behind sizes.awk, whose sources and functions it
+# shares.
+#
+# Pipes to replace: every combination of sizes is tried, where those in place
+# cost nothing.  Any other lever goes by steps of 0.1 psi or 0.1 ft (0.1 m) of
+# head as far as what is short at peak asks.  A booster gives a fifth more head
+# with no flow than at its duty (common practice).
+
+# Steps of 0.1, as few as reach x.
+function steps_up(x) { return ceiling_of(x * 10) }
+function ceiling_of(x) { return x > int(x) ? int(x) + 1 : int(x) }
+function floor_of(x) { return x < int(x) ? int(x) - 1 : int(x) }
+
+# Rounded down, as what may be at most is; and up, as what must be at least.
+function down(x) { return sprintf("%.1f", floor_of(x * 10) / 10) }
+function up_to(x) { return sprintf("%.1f", ceiling_of(x * 10) / 10) }
+
+# Pipe i as it is.
+function left_in_place(i, label,  k) {
+    for (k = 1; k <= n_sizes; k++)
+        if (label_of[k] == label)
+            in_place[i] = size[i] = k
+}
+
+function nothing_replaced(  i) {
+    for (i = 1; i <= n_pipes; i++)
+        size[i] = in_place[i]
+}
+
+# Rows of what is replaced, and "riser (1-1/2 in to 2 in) and ..."
+function replaced(  i, k, text) {
+    for (i = 1; i <= n_pipes; i++) {
+        k = size[i]
+        if (k == in_place[i])
+            continue
+        out("row", title_of[i] " " label_of[in_place[i]] " " label_of[k] " " \
+            long_as(feet_of[i]) " " flow(peak_of[i, 1]) " " \
+            quick(peak_of[i, 1], bore_of[k]) " " psi(takes[1, i, k]) " " \
+            priced(cost_of(i, k)))
+        text = text (text ? " and " : "") title_of[i] " (" \
+            label_of[in_place[i]] " to " label_of[k] ")"
+    }
+    return text
+}
+
+# A reducer with 6 psi of fall-off at 60 gpm, in proportion to the flow.
+function behind_reducer(set) { return set - 6 * 38 / 60 }
+
+# Only the state to be is cured, so it stands in the place of the first.
+function cured_site() {
+    name = "cured"; suffix = "remedy.txt"
+    nothing_yet(); sizes_of_copper_l()
+    c = 140; fastest = 8; states = 1
+    a_pipe("riser", 0, 40, 14, 2, 0, 0, 0, 0); flows(1, 38)
+    a_pipe("west", 1, 20, 0, 0, 1, 0, 0, 0.75); flows(2, 27)
+    a_pipe("east", 1, 35, 6, 2, 1, 0, 0, 0.75); flows(3, 31)
+    a_fixture("west-urinal", 2, 2, 28); a_fixture("east-urinal", 3, 2, 28)
+    left_in_place(1, "1-1/2 in"); left_in_place(2, "1-1/2 in")
+    left_in_place(3, "1-1/4 in")
+    given[1] = behind_reducer(43)
+    prepare(); nothing_replaced(); spares()
+}
+
+function cured_pipes(lead) {
+    cheapest()
+    out("text", lead replaced() ". Pipes for " \
+        priced(best_cost) " inch-feet.")
+}
+
+# What pressure alone does, of the reducer or behind it.
+function cured_pressure(short,  steps, head, still) {
+    steps = steps_up(short)
+    out("text", "3. Raise the setting of reducer by " show(steps / 10, 1) \
+        " psi, from 43.0 psi to " show(43 + steps / 10, 1) " psi; any less " \
+        "and east-urinal is short.")
+    head = steps_up(short / weight) / 10
+    still = 43 + weight * (1.2 * head - 14 - 2)
+    out("text", "4. Put a booster behind reducer that gives " show(head, 1) \
+        " ft of head at 38.0 gpm. With no flow it gives a fifth more " \
+        "(common practice), " show(1.2 * head, 1) " ft, and west-urinal " \
+        "then has " psi(still) " psi; any less and east-urinal is short.")
+    if (sag(78, 68, 120, 38) - 8 < 43 + steps / 10)
+        refuse("the street cannot feed the reducer")
+    return steps
+}
+
+# Of the setting: what east must have at peak, and what west may have.
+function cured_window(short) {
+    out("row", "reducer 43.0 " up_to(43 + short) " " \
+        down(60 + weight * (14 + 2)) " east-urinal west-urinal")
+}
+
+function cured_floors(short, west) {
+    out("row", "22.0 east-urinal " down(28 - short) " 28.0 -")
+    out("row", "16.0 west-urinal " down(28 + west) " 28.0 -")
+    out("text", "one with a minimum of " down(28 - short) " psi at most, " \
+        "where it asks 28.0 psi; any more and east-urinal is short")
+    if (28 - short < 15) # what the valves in place ask
+        refuse("the old valves are short")
+}
+
+function remedies_cured(  short, west, steps) {
+    cured_site()
+    short = -spare(1, 2); west = spare(1, 1)
+    if (short < 0 || west < 0)
+        refuse("east must be short, and west not")
+    steps = cured_pressure(short)
+    out("text", "(now " psi(8) " psi at peak)") # of the preventer, as typed
+    cured_floors(short, west); cured_window(short)
+    cured_pipes("1. Replace ")
+    given[1] = behind_reducer(43 + int(steps / 2) / 10)
+    cured_pipes("of reducer by " show(int(steps / 2) / 10, 1) \
+        " psi, from 43.0 psi to " show(43 + int(steps / 2) / 10, 1) \
+        " psi, and replace ")
+    cured_json(short, steps)
+}
+
+function cured_json(short, steps) {
+    suffix = "remedy.json"
+    out("json", "value " show(43 + steps / 10, 1))
+    out("json", "value_now 43.0")
+    out("json", "value " show(steps_up(short / weight) / 10, 1))
+    out("json", "value " down(28 - short))
+    out("json", "value_now 8.00")
+    out("json", "minimum_at_most " show(28 - short, 2))
+    out("json", "low " show(43 + short, 2))
+    out("json", "high " show(60 + weight * 16, 2))
+    out("json", "friction_loss " show(takes[1, 3, size[3]], 2))
+    out("json", "cost " priced(best_cost))
+}
+
+# Beside a closet of three, weak with more than two open: each other one is on
+# for so little that both are with it far less than 1 % of the time, and one of
+# them far more.  So two open must have 40 psi.
+function remedies_ceiling(  by, on) {
+    name = "ceiling"; suffix = "remedy.txt"
+    nothing_yet(); sizes_of_copper_l()
+    c = 140; fastest = 8; states = 1
+    a_pipe("riser", 0, 50, 30, 0, 0, 0, 1, 1); flows(1, 42)
+    a_fixture("wc", 1, 0, 40)
+    given[1] = sag(52, 44, 200, 42)
+    cheapest(); spares()
+    out("text", "Even with the sizes that take least wc is " \
+        psi(-least_spare[1]) " psi short at peak after the retrofit. The " \
+        "source gives " psi(given[1]) " psi then; with those sizes it " \
+        "would have to give " psi(least_source[1]) " psi.")
+    left_in_place(1, "2 in"); spares()
+    out("row", "30.0 wc " down(40 + least_spare[1]) " 40.0 35.0")
+    on = 1.28 / 25 / 5
+    if (chance_of(1, 2, on) < 0.015 || chance_of(2, 2, on) > 0.005)
+        refuse("the chances are not so plain")
+    do {
+        by++
+        set_ceiling(); from += by / 10; residual += by / 10
+    } while (settle(2, 25, 40) < 40)
+    if (pipe_end(42) < 40)
+        refuse("it must be the events that ask so much")
+    out("text", "Raise the static pressure (and the residual by as much) " \
+        "of main by " show(by / 10, 1) " psi, from 52.0 psi to " \
+        show(from, 1) " psi; any less and the flush events fall short.")
+}
+
+function remedies_works(  left) {
+    name = "works"; suffix = "remedy.txt"
+    set_works(); left = pipe_end(27) - up
+    out("row", "10.5 wc " down(left) " 25.0 35.0")
+    out("text", "NOTHING TO CURE after the retrofit")
+}
+
+# A tank whose valves bear no more than 170 kPa with no flow, and whose code
+# asks 25 psi flowing: water or a pump lifts them over both.
+function remedies_uncured(  metre, short, head, most) {
+    metre = 1 / 0.3048; most = 170 / 6.894757
+    name = "uncured"; suffix = "remedy.txt"; nothing_yet(); n_sizes = 0
+    metric(54, 1.2, 5.5, 9, 0.5); metric(159, 2.0, 19, 34, 2)
+    c = 140; fastest = 2 * metre; states = 1
+    a_pipe("drop", 0, 14 * metre, 2 * metre, 2, 0, 0, 0, 0); flows(1, 27)
+    a_fixture("urinal", 1, 0, 25); given[1] = 17 * metre * weight
+    cheapest(); spares()
+    out("text", "Even with the sizes that take least urinal is " \
+        psi(-least_spare[1]) " kPa short at peak. The source gives " \
+        psi(given[1]) " kPa then; with those sizes it would have to give " \
+        psi(least_source[1]) " kPa.")
+    left_in_place(1, "54 mm"); short = -spares()
+    out("row", "2.00 urinal " floor_of((25 - short) * 6.894757) " 150 " \
+        psi(25))
+    head = ceiling_of(short / weight / metre * 10) / 10
+    out("text", "Raise the water level of tank by " show(head, 2) \
+        " m, from 17.00 m to " show(17 + head, 2) " m; every fixture then " \
+        "has its pressure at peak, but urinal has " \
+        psi((17 + head - 2) * metre * weight) " kPa with no flow; its " \
+        "maximum is " psi(most) " kPa")
+    out("text", "Put a booster behind tank that gives " show(head, 2) \
+        " m of head at " flow(27) " L/s. With no flow it gives a fifth more " \
+        "(common practice), " show(1.2 * head, 2) " m, and urinal then has " \
+        psi((17 + 1.2 * head - 2) * metre * weight) " kPa; every")
+    if ((17 + head - 2) * metre * weight <= most)
+        refuse("the valves would bear it")
+}
+
+function remedies() {
+    si = 0; unit = "psi"
+    remedies_cured(); remedies_ceiling(); remedies_works()
+    si = 1; unit = "kPa"
+    remedies_uncured()
+}
