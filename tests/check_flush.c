@@ -215,7 +215,8 @@ START_TEST(refuses_sites)
                    "the site is not finished; a finished site is expected\n");
     assert_refused(choosing, FC_EXISTING, &one, 1, FC_EUNSUPPORTED,
                    "test.ini:14: [pipe p] size \"choose\" leaves the size "
-                   "open; a size is expected to tell what flows\n");
+                   "open; a size is expected to tell what flows "
+                   "(\"size\" chooses sizes)\n");
     fc_site_free(choosing);
     fc_site_free(open);
 }
