@@ -446,6 +446,7 @@ make_site(struct work *w)
     }
     if (from->units_set)
         fc_site_set_units(w->to, from->settings.units);
+    w->to->tables = fci_tables_share(from->tables);
     return fc_site_finish(w->to, w->messages);
 }
 

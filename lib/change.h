@@ -17,7 +17,8 @@ struct fci_change {
 };
 
 /* A finished site like `site` but for the changes.  It borrows nothing from
- * `site`, which is not changed.  Values are read as in a site file; the
+ * `site`, which is not changed, but owns the tables together with it unless
+ * they are changed.  Values are read as in a site file; the
  * messages about a part that was changed have neither file nor line.
  * FC_ESTATE: the site is not finished; otherwise as fc_site_read().
  * `*changed` is kept on failure. */

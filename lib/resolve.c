@@ -134,7 +134,12 @@ take_tables(fc_site *site, fc_diagnostics *messages)
     char *path;
     fc_status status = tables_path(site, &path);
 
-    if (status == FC_OK)
+    if (status == FC_OK && site->tables
+        && !fci_tables_are_of(site->tables, path)) {
+        fci_tables_free(site->tables);
+        site->tables = NULL;
+    }
+    if (status == FC_OK && !site->tables)
         status = fci_tables_read(path, &site->tables, messages);
     if (status != FC_OK)
         return status;
@@ -188,7 +193,7 @@ fc_site_finish(fc_site *site, fc_diagnostics *messages)
     struct fci_resolve r = { site, messages, FC_OK, NULL };
     fc_status status;
 
-    if (site->finished || site->tables)
+    if (site->begun)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site was finished before; it can be finished "
                         "once");
@@ -196,6 +201,7 @@ fc_site_finish(fc_site *site, fc_diagnostics *messages)
     status = take_tables(site, messages);
     if (status != FC_OK)
         return status;
+    site->begun = true;
     r.place_of =
         fci_arena_array(&site->arena, site->n_parts + 1, sizeof *r.place_of);
     if (!r.place_of)

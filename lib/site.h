@@ -86,11 +86,13 @@ struct fc_site {
     struct fci_names names[FCI_KINDS]; /* to parts; see namespace_of */
     bool broken;    /* a part was refused */
     bool unclear;   /* a section could not be told apart */
+    bool begun;    /* to be finished, whether that failed or not */
     bool finished;
     bool units_set; /* by fc_site_set_units, over the file's */
 
     /* From here on: filled by fc_site_finish. */
-    struct fci_tables *tables;
+    struct fci_tables *tables; /* may be shared; set before where another
+                                  site has read them */
     const void **given; /* by part: its struct as it was given, before it was
                            widened by a tolerance or got its loss from a
                            table */

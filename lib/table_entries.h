@@ -7,6 +7,7 @@
 #include "tables.h"
 #include "units.h"
 
+#include <stdatomic.h>
 #include <stddef.h>
 
 /* One section after merging, with where each of its lines came from. */
@@ -137,6 +138,8 @@ struct fci_table_list {
 };
 
 struct fci_tables {
+    atomic_size_t owners;
+    const char *path;       /* of what is read on top; NULL: nothing */
     struct fci_arena arena; /* all but the files and the names */
     struct fci_ini *files;
     size_t n_files;

@@ -44,12 +44,29 @@ fci_tables_read(const char *path, struct fci_tables **tables,
 
     if (!made)
         return FC_ENOMEM;
-    status = build(made, path, messages);
+    atomic_init(&made->owners, 1);
+    if (path)
+        made->path = fci_arena_string(&made->arena, path);
+    status = !path || made->path ? build(made, path, messages) : FC_ENOMEM;
     if (status == FC_OK)
         *tables = made;
     else
         fci_tables_free(made);
     return status;
+}
+
+struct fci_tables *
+fci_tables_share(struct fci_tables *tables)
+{
+    atomic_fetch_add(&tables->owners, 1);
+    return tables;
+}
+
+bool
+fci_tables_are_of(const struct fci_tables *tables, const char *path)
+{
+    return path && tables->path ? strcmp(path, tables->path) == 0
+                                : path == tables->path;
 }
 
 void
@@ -58,7 +75,7 @@ fci_tables_free(struct fci_tables *tables)
     struct fci_fittings *fittings;
     size_t i;
 
-    if (!tables)
+    if (!tables || atomic_fetch_sub(&tables->owners, 1) > 1)
         return;
     fittings =
         (struct fci_fittings *)(void *)tables->of[FCI_TABLE_FITTINGS].items;

@@ -130,6 +130,12 @@ struct fci_tables; /* opaque: use the functions below */
  * section takes all rows of another one. */
 fc_status fci_tables_read(const char *path, struct fci_tables **tables,
                           fc_diagnostics *messages);
+/* One more owner of the same, which do not change any more; any thread may
+ * give them up. */
+struct fci_tables *fci_tables_share(struct fci_tables *tables);
+/* Whether that path, or NULL, is what was read on top. */
+bool fci_tables_are_of(const struct fci_tables *tables, const char *path);
+/* Gives them up; the last owner frees them. */
 void fci_tables_free(struct fci_tables *tables);
 
 /* Look-ups by name, without regard to case; NULL when there is no such
