@@ -41,8 +41,8 @@ solve(const struct options *options, const struct loaded *site,
     how.check.context = &progress;
     progress_start(&progress);
     if (messages && options->given & OPTION_REMEDY)
-        status = fc_remedies_find(site->site, &how, &solved->remedies,
-                                  messages);
+        status =
+            fc_remedies_find(site->site, &how, &solved->remedies, messages);
     else if (messages)
         status = fc_size(site->site, &how, &solved->sizes, messages);
     progress_wipe(&progress);
@@ -209,7 +209,8 @@ const struct command command_size = {
         "  --seed N            draw the busiest period from this seed (1)\n"
         "  --threads N         with so many threads; the result is the same\n"
         "\n"
-        "Exit status: 0 there are such sizes, or there is a cure or no need of "
+        "Exit status: 0 there are such sizes, or there is a cure or no need "
+        "of "
         "one; 1\n"
         "there is none; 3 it cannot be told of the building with the sizes "
         "found; 2 it\n"

@@ -68,8 +68,7 @@ add_floor(json_t *array, fc_unit_system u, const fc_floor_minimum *f)
 
     bad |= json_put_text(object, "fixture", f->fixture);
     bad |= json_put_figure(object, "minimum_at_most", u, FC_PRESSURE, f->most);
-    bad |=
-        json_put_figure(object, "valve_minimum", u, FC_PRESSURE, f->needed);
+    bad |= json_put_figure(object, "valve_minimum", u, FC_PRESSURE, f->needed);
     bad |= json_put_figure(object, "code_minimum", u, FC_PRESSURE, f->code);
     return bad | json_add(array, object);
 }

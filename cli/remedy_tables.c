@@ -10,11 +10,11 @@ const char *
 lever_word(fc_lever lever)
 {
     static const char *const words[] = {
-        [FC_REPLACE_PIPES] = "pipes",   [FC_RAISE_SOURCE] = "source",
-        [FC_RAISE_REDUCER] = "reducer", [FC_LOWER_REDUCER] = "reducer",
+        [FC_REPLACE_PIPES] = "pipes",     [FC_RAISE_SOURCE] = "source",
+        [FC_RAISE_REDUCER] = "reducer",   [FC_LOWER_REDUCER] = "reducer",
         [FC_ADD_REDUCER] = "new reducer", [FC_RAISE_PUMP] = "pump",
-        [FC_ADD_BOOSTER] = "booster",   [FC_LOWER_LOSS] = "device",
-        [FC_LOWER_MINIMUM] = "valve",   [FC_KEEP_VALVES] = "keep",
+        [FC_ADD_BOOSTER] = "booster",     [FC_LOWER_LOSS] = "device",
+        [FC_LOWER_MINIMUM] = "valve",     [FC_KEEP_VALVES] = "keep",
         [FC_COMBINE] = "combined",
     };
 
@@ -98,9 +98,10 @@ remedy_floors(struct page *page, const fc_remedies *remedies)
         table_add(&table, figure_of(u, FC_PRESSURE, f->code).text);
     }
     table_print(&table, page);
-    page_say(page, 2, 2,
-             "What is left at peak at the worst end, less any reserve: a valve "
-             "there may need no more.");
+    page_say(
+        page, 2, 2,
+        "What is left at peak at the worst end, less any reserve: a valve "
+        "there may need no more.");
 }
 
 /* ---- Reducers --------------------------------------------------------- */
@@ -181,12 +182,10 @@ print_zones(struct page *page, const fc_reducer_window *w)
     struct table table = table_new(columns, sizeof columns / sizeof *columns);
 
     for (size_t i = 0; i < w->n_zones; i++) {
-        table_add(&table, figure_of(page->units, FC_LENGTH,
-                                    w->zones[i].lowest)
-                              .text);
-        table_add(&table, figure_of(page->units, FC_LENGTH,
-                                    w->zones[i].highest)
-                              .text);
+        table_add(&table,
+                  figure_of(page->units, FC_LENGTH, w->zones[i].lowest).text);
+        table_add(&table,
+                  figure_of(page->units, FC_LENGTH, w->zones[i].highest).text);
         add_zone(&table, page, &w->zones[i]);
     }
     table_print(&table, page);
@@ -220,13 +219,14 @@ say_window(struct page *page, const fc_reducer_window *w)
                  name, figure_said(page->units, FC_PRESSURE, w->reaches).text);
     if (w->all.possible || w->n_zones == 0)
         return;
-    page_say(page, 2, 4,
-             all_possible(w)
-                 ? "No setting of %s serves all. Split into so few zones, each "
-                   "with a reducer of its own:"
-                 : "No setting of %s serves all, nor even the fixtures at one "
-                   "height that have no setting here:",
-             name);
+    page_say(
+        page, 2, 4,
+        all_possible(w)
+            ? "No setting of %s serves all. Split into so few zones, each "
+              "with a reducer of its own:"
+            : "No setting of %s serves all, nor even the fixtures at one "
+              "height that have no setting here:",
+        name);
     print_zones(page, w);
 }
 

@@ -71,13 +71,14 @@ static void
 say_method(struct page *page)
 {
     page_heading(page, "How it was worked out");
-    page_say(page, 2, 2,
-             "flushcalc %s; each lever alone, every input at its worst end, as "
-             "far as it has to go and no further. Each that would do was put "
-             "into the site file and passed check; write it with --pick N "
-             "--write FILE. What a lever other than pipes costs is not known "
-             "here.",
-             fc_version());
+    page_say(
+        page, 2, 2,
+        "flushcalc %s; each lever alone, every input at its worst end, as "
+        "far as it has to go and no further. Each that would do was put "
+        "into the site file and passed check; write it with --pick N "
+        "--write FILE. What a lever other than pipes costs is not known "
+        "here.",
+        fc_version());
 }
 
 void

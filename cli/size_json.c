@@ -82,9 +82,8 @@ put_sources(json_t *root, const fc_size_result *result)
 static int
 put_check(json_t *root, const fc_check_result *check)
 {
-    const int bad =
-        json_put_findings(root, check ? check->findings : NULL,
-                          check ? check->n_findings : 0, NULL);
+    const int bad = json_put_findings(root, check ? check->findings : NULL,
+                                      check ? check->n_findings : 0, NULL);
 
     return bad
            | json_put_texts(root, "assumptions",
@@ -111,6 +110,8 @@ size_json(struct page *page, const fc_size_result *result)
     bad |= json_put_flag(root, "exact", result->exact);
     bad |= json_put_figure(root, "pressure_in_hand", result->units,
                            FC_PRESSURE, result->in_hand);
+    bad |= json_put_texts(root, "in_hand_at", result->in_hand_at,
+                          result->n_in_hand_at);
     bad |= json_put_number(root, "cost_at_peak", result->cost_at_peak);
     for (size_t i = 0; i < result->n_pipes; i++)
         bad |= add_pipe(pipes, result->units, &result->pipes[i]);

@@ -46,8 +46,7 @@ print_pipes(struct page *page, const fc_size_result *result)
         { "length", fc_unit_name(page->units, FC_LENGTH), ALIGN_RIGHT, 0 },
         { "peak", fc_unit_name(page->units, FC_FLOW), ALIGN_RIGHT, 0 },
         { "size", "", ALIGN_LEFT, 0 },
-        { "velocity", fc_unit_name(page->units, FC_VELOCITY), ALIGN_RIGHT,
-          0 },
+        { "velocity", fc_unit_name(page->units, FC_VELOCITY), ALIGN_RIGHT, 0 },
         { "loss", fc_unit_name(page->units, FC_PRESSURE), ALIGN_RIGHT, 0 },
         { "cost", "", ALIGN_RIGHT, 0 },
         { "by hand", "", ALIGN_LEFT, 0 },
@@ -112,16 +111,14 @@ say_saving(struct page *page, const fc_size_result *result)
     if (!hand->given || isnan(result->cost))
         return;
     if (hand->works != FC_WORKS)
-        page_say(page, 2, 4,
-                 "Its sizes cost %s; at peak %s.",
+        page_say(page, 2, 4, "Its sizes cost %s; at peak %s.",
                  size_cost_said(result, hand->cost).text,
                  hand->works == FC_CANNOT_TELL
                      ? "it cannot be told whether they serve"
                      : "they do not serve every fixture");
     else
         page_say(page, 2, 4, "Its sizes serve at peak%s and cost %s, %s.",
-                 result->in_hand > 0.0 ? ", the flush events left aside,"
-                                       : "",
+                 result->in_hand > 0.0 ? ", the flush events left aside," : "",
                  size_cost_said(result, hand->cost).text,
                  more_than(hand->cost, result->cost_at_peak).text);
 }
@@ -139,7 +136,7 @@ print_hand(struct page *page, const fc_size_result *result)
                  "developed length of %s, of the pipes to be sized on it, "
                  "allows %s.",
                  hand->fixture,
-                 !result->converted             ? ""
+                 !result->converted           ? ""
                  : hand->state == FC_EXISTING ? " as it stands"
                                               : " after the retrofit",
                  figure_said(u, FC_PRESSURE, hand->spare).text,

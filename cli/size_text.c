@@ -7,24 +7,39 @@
 
 #include <math.h>
 
+/* "wc-1", "wc-1 and 2 more" */
+static struct figure
+said_where(const fc_size_result *result)
+{
+    struct figure f;
+
+    if (result->n_in_hand_at == 1)
+        snprintf(f.text, sizeof f.text, "%.44s", result->in_hand_at[0]);
+    else
+        snprintf(f.text, sizeof f.text, "%.16s and %zu more",
+                 result->in_hand_at[0], result->n_in_hand_at - 1);
+    return f;
+}
+
 static void
 say_found(struct page *page, const fc_size_result *result)
 {
-    page_say_tinted(page, TINT_GOOD, "SIZES FOUND",
-                    "for %zu pipe%s: %s%s.", result->n_pipes,
-                    result->n_pipes == 1 ? "" : "s",
-                    size_cost_said(result, result->cost).text,
-                    result->exact && result->in_hand <= 0.0
-                        ? "; none cost less"
-                        : "");
+    page_say_tinted(
+        page, TINT_GOOD, "SIZES FOUND", "for %zu pipe%s: %s%s.",
+        result->n_pipes, result->n_pipes == 1 ? "" : "s",
+        size_cost_said(result, result->cost).text,
+        result->exact && result->in_hand <= 0.0 ? "; none cost less" : "");
     if (result->in_hand > 0.0)
         page_say(page, 0, 0,
                  "Peak demand alone would do with %s, but then the flush "
-                 "events fall short; %s more kept in hand at every fixture "
-                 "cures that. Of all sizes with so much in hand none cost "
-                 "less.",
+                 "events fall short; %s more kept in hand at %s cures that%s. "
+                 "Of all sizes with so much in hand none cost less.",
                  size_cost_said(result, result->cost_at_peak).text,
-                 figure_said(page->units, FC_PRESSURE, result->in_hand).text);
+                 figure_said(page->units, FC_PRESSURE, result->in_hand).text,
+                 said_where(result).text,
+                 result->in_hand_bounded
+                     ? " (at some only as much as any sizes leave them)"
+                     : "");
     if (!result->exact)
         page_say(page, 0, 0,
                  "There were too many combinations to keep all that matter: "
@@ -39,7 +54,7 @@ say_source(struct page *page, const fc_size_result *result)
 {
     for (int s = 0; s < FC_STATES; s++) {
         const fc_source_need *need = &result->source[s];
-        const char *when = !result->converted   ? ""
+        const char *when = !result->converted ? ""
                            : s == FC_EXISTING ? "As it stands: "
                                               : "After the retrofit: ";
 
@@ -49,13 +64,14 @@ say_source(struct page *page, const fc_size_result *result)
             page_say(page, 2, 4, "%sNo pressure would do, with any sizes.",
                      when);
         else
-            page_say(page, 2, 4,
-                     "%s%s at a peak of %s; with the sizes that take least %s "
-                     "would do.",
-                     when, figure_said(page->units, FC_PRESSURE, need->pressure)
-                         .text,
-                     figure_said(page->units, FC_FLOW, need->flow).text,
-                     figure_said(page->units, FC_PRESSURE, need->least).text);
+            page_say(
+                page, 2, 4,
+                "%s%s at a peak of %s; with the sizes that take least %s "
+                "would do.",
+                when,
+                figure_said(page->units, FC_PRESSURE, need->pressure).text,
+                figure_said(page->units, FC_FLOW, need->flow).text,
+                figure_said(page->units, FC_PRESSURE, need->least).text);
     }
 }
 

@@ -30,7 +30,7 @@ typedef fc_status pull(struct fci_cures *cures);
 
 struct lever {
     pull *pull;
-    bool pressure; /* of use only where pressure or flow is what lacks */
+    bool pressure;  /* of use only where pressure or flow is what lacks */
     bool converted; /* of use only in a building that is converted */
     const char *what;
 };
@@ -112,8 +112,7 @@ pull_all(struct kept_cures *k, const fc_size_options *options)
 static bool
 tell_remedies(struct kept_cures *k)
 {
-    fc_remedy *told =
-        fci_arena_array(&k->arena, k->cures.n + 1, sizeof *told);
+    fc_remedy *told = fci_arena_array(&k->arena, k->cures.n + 1, sizeof *told);
     size_t i;
 
     for (i = 0; told && i < k->cures.n; i++)
@@ -221,6 +220,7 @@ begin(struct kept_cures *k, const fc_site *site,
     status = fc_check_with(site, &options->check, &k->check, messages);
     if (status != FC_OK)
         return status;
+    c->check = k->check;
     k->result.title = site->settings.title;
     k->result.units = site->settings.units;
     k->result.converted = c->judge.converted;
@@ -242,9 +242,9 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     quiet.check.progress = NULL;
     status = begin(k, site, &quiet, messages);
     if (status == FC_OK)
-        status = fci_reducer_windows(&k->cures.judge, k->cures.state,
-                                     &k->arena, &k->result.windows,
-                                     &k->result.n_windows);
+        status =
+            fci_reducer_windows(&k->cures.judge, k->cures.state, &k->arena,
+                                &k->result.windows, &k->result.n_windows);
     k->cures.windows = k->result.windows;
     k->cures.n_windows = k->result.n_windows;
     if (status == FC_OK

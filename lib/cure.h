@@ -46,12 +46,13 @@ struct fci_cures {
     fc_state state; /* to be: after the retrofit, where there is one */
     const fc_size_options *options;
     fc_diagnostics *messages;
-    struct fci_arena *arena; /* of all texts */
-    struct fci_judge judge;  /* of the building as it is given */
+    struct fci_arena *arena;      /* of all texts */
+    struct fci_judge judge;       /* of the building as it is given */
+    const fc_check_result *check; /* likewise */
     bool *feeds; /* by element, malloc'ed: a fixture without its pressure at
                     peak is behind it; all, where there is none */
     double pipes_cost; /* of a cure by pipes alone; INFINITY: none */
-    bool any_short; /* a fixture is without its pressure at peak */
+    bool any_short;    /* a fixture is without its pressure at peak */
     const fc_reducer_window *windows;
     size_t n_windows;
     struct fci_pressure_lever *levers; /* malloc'ed */

@@ -133,8 +133,8 @@ find_static(const struct fci_cures *c, const struct fci_change_list *list,
         }
     }
     *text = status == FC_OK && name
-                ? fci_arena_printf(c->arena, ", and %s then has %s",
-                                   name, show(c, FC_PRESSURE, most).text)
+                ? fci_arena_printf(c->arena, ", and %s then has %s", name,
+                                   show(c, FC_PRESSURE, most).text)
                 : "";
     fci_judge_end(&judge);
     fc_site_free(site);
@@ -177,9 +177,8 @@ cure_with(struct fci_cures *c, const struct booster *b)
         FC_ADD_BOOSTER, c->site->elements[b->behind].name, FC_LENGTH);
     struct fci_change_list list = { 0 };
     struct fci_turned t;
-    fc_status status = fci_cure_search(c, turn_booster, b,
-                                       (int)(MOST_HEAD / fci_head_step(c)),
-                                       &t);
+    fc_status status = fci_cure_search(
+        c, turn_booster, b, (int)(MOST_HEAD / fci_head_step(c)), &t);
 
     if (status == FC_OK && t.outcome != FCI_USELESS) {
         told.value = t.steps * fci_head_step(c);

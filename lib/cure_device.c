@@ -29,9 +29,8 @@ static double
 loss_after(const struct fci_cures *c, const struct device_lever *lever,
            int steps)
 {
-    return steps == lever->most
-               ? 0
-               : lever->loss - steps * fci_pressure_step(c);
+    return steps == lever->most ? 0
+                                : lever->loss - steps * fci_pressure_step(c);
 }
 
 /* The loss by its kind and size is given up for a figure. */
@@ -46,8 +45,7 @@ turn_device(const struct fci_cures *c, const void *what, int steps,
     const char *value = fci_loss_text(
         c, &device->loss, loss_after(c, lever, steps) / lever->loss);
 
-    return value
-           && fci_change_add(list, kind, element->name, "loss", value)
+    return value && fci_change_add(list, kind, element->name, "loss", value)
            && (!device->meter_kind
                || (fci_change_add(list, kind, element->name, "kind", NULL)
                    && fci_change_add(list, kind, element->name, "size",
@@ -67,11 +65,10 @@ say(const struct fci_cures *c, const struct device_lever *lever,
                                 name, show(c, lever->loss).text, t->fixture);
     end = fci_cure_end(c, t, "more");
     return end ? fci_arena_printf(
-                     c->arena,
-                     "Put one in the place of %s that takes %s at peak at "
-                     "most, where it takes %s now%s.",
-                     name, show(c, told->value).text,
-                     show(c, lever->loss).text, end)
+               c->arena,
+               "Put one in the place of %s that takes %s at peak at "
+               "most, where it takes %s now%s.",
+               name, show(c, told->value).text, show(c, lever->loss).text, end)
                : NULL;
 }
 

@@ -14,13 +14,16 @@
 static bool
 copy_pipe(struct fci_arena *arena, fc_sized_pipe *pipe)
 {
+    const bool in_place = pipe->previous_size != NULL;
+
     pipe->name = fci_arena_string(arena, pipe->name);
     pipe->from = fci_arena_string(arena, pipe->from);
     pipe->material = fci_arena_string(arena, pipe->material);
     pipe->size = fci_arena_string(arena, pipe->size);
-    if (pipe->previous_size)
+    if (in_place)
         pipe->previous_size = fci_arena_string(arena, pipe->previous_size);
-    return pipe->name && pipe->from && pipe->material && pipe->size;
+    return pipe->name && pipe->from && pipe->material && pipe->size
+           && (pipe->previous_size || !in_place);
 }
 
 static bool
@@ -121,15 +124,14 @@ fci_cure_pipes(struct fci_cures *c)
                                      c->messages);
     told.works = status == FC_OK && !told.text;
     if (status == FC_OK && told.text)
-        told.text =
-            fci_arena_printf(c->arena, "No pipes do. %s", told.text);
+        told.text = fci_arena_printf(c->arena, "No pipes do. %s", told.text);
     if (told.works) {
         c->pipes_cost = best.attempt.cost;
         ok = tell_pipes(c, &best.attempt, &told)
              && take_changes(c, &best.attempt, &list);
         told.text = ok ? say_pipes(c, &told) : NULL;
     }
-    fci_attempt_free(&best.attempt);
+    fci_best_free(&best);
     if (status == FC_OK && ok)
         return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
     fci_change_list_free(&list);
@@ -150,8 +152,8 @@ is_bearable(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     size_t i;
 
     if (status == FC_OK)
-        status =
-            fci_site_changed(c->site, list.changes, list.n, &site, c->messages);
+        status = fci_site_changed(c->site, list.changes, list.n, &site,
+                                  c->messages);
     if (status == FC_OK)
         status = fci_judge_begin(&judge, site, c->messages);
     *bearable = status == FC_OK;
@@ -206,8 +208,8 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     fc_status status = lever->turn(c, lever, steps, &list) ? FC_OK : FC_ENOMEM;
 
     if (status == FC_OK)
-        status =
-            fci_site_changed(c->site, list.changes, list.n, &site, c->messages);
+        status = fci_site_changed(c->site, list.changes, list.n, &site,
+                                  c->messages);
     if (status == FC_OK)
         status = fci_attempt_best(&best, site, &aims, c->options, c->messages);
     if (status == FC_OK && fci_attempt_works(&best.attempt)
@@ -222,7 +224,7 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
                      ? FC_OK
                      : FC_ENOMEM;
     }
-    fci_attempt_free(&best.attempt);
+    fci_best_free(&best);
     fc_site_free(site);
     fci_change_list_free(&list);
     return status;
@@ -253,7 +255,7 @@ fci_cure_combined(struct fci_cures *c)
     }
     which = which_pipes(c, &told);
     if (turned && which)
-        told.text = fci_arena_printf(c->arena, "%s, and replace %s.", turned,
-                                     which);
+        told.text =
+            fci_arena_printf(c->arena, "%s, and replace %s.", turned, which);
     return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
 }

@@ -80,10 +80,10 @@ raised_curve(const struct fci_cures *c, const fc_pump *pump, double by)
     size_t i;
 
     for (i = 0; text && i < pump->n_curve; i++) {
-        const char *flow = fci_value_text(c, FC_FLOW,
-                                          fc_exactly(pump->curve[i].x));
-        const char *head = fci_value_text(c, FC_LENGTH,
-                                          fc_exactly(pump->curve[i].y + by));
+        const char *flow =
+            fci_value_text(c, FC_FLOW, fc_exactly(pump->curve[i].x));
+        const char *head =
+            fci_value_text(c, FC_LENGTH, fc_exactly(pump->curve[i].y + by));
 
         text = flow && head ? fci_arena_printf(c->arena, "%s%s%s %s", text,
                                                i ? ", " : "", flow, head)
@@ -150,9 +150,9 @@ fci_pressure_levers(struct fci_cures *c)
 
     c->levers = calloc(c->site->n_elements, sizeof *c->levers);
     for (i = 0; c->levers && i < c->site->n_elements; i++)
-        c->n_levers += c->feeds[c->site->order[i]]
-                       && is_lever(c, c->site->order[i],
-                                   &c->levers[c->n_levers]);
+        c->n_levers +=
+            c->feeds[c->site->order[i]]
+            && is_lever(c, c->site->order[i], &c->levers[c->n_levers]);
     return c->levers != NULL;
 }
 

@@ -63,8 +63,7 @@ try_changes(struct fci_cures *c, fc_remedy *told, const char *text,
 static fc_status
 turn_down(struct fci_cures *c, const fc_reducer_window *w)
 {
-    fc_remedy told =
-        fci_remedy_of(FC_LOWER_REDUCER, w->reducer, FC_PRESSURE);
+    fc_remedy told = fci_remedy_of(FC_LOWER_REDUCER, w->reducer, FC_PRESSURE);
     const struct fci_part *part =
         fci_site_find(c->site, FCI_REDUCER, w->reducer);
     const fc_reducer *given = fci_given(c->site, part);

@@ -39,8 +39,7 @@ shortest(const struct fci_judge *judge, fc_state state)
     for (i = 0; i < site->n_fixtures; i++) {
         const struct fci_judgement j =
             fci_judge_fixture(judge, &site->fixtures[i], state);
-        const double left =
-            j.margin.given ? j.margin.low : j.flowing.low;
+        const double left = j.margin.given ? j.margin.low : j.flowing.low;
 
         if (is_fixture_served(&j) || (name && left >= least))
             continue;
@@ -99,8 +98,7 @@ fci_cure_mark(struct fci_cures *c)
 static fc_status
 make_changes(const struct search *s, int steps, struct fci_change_list *list)
 {
-    if (steps == 0
-        || s->turn(s->cures, s->lever, steps, list))
+    if (steps == 0 || s->turn(s->cures, s->lever, steps, list))
         return FC_OK;
     return FC_ENOMEM;
 }
@@ -206,12 +204,14 @@ find_served(const struct search *s, struct fci_turned *t)
 }
 
 /* More steps for the flush events' sake, as long as they are all that is
- * found: first twice as many each time, then halving. */
+ * found: first twice as many each time, then halving.  Where that goes beyond
+ * what else allows, the steps that do, if there are any, are among those
+ * between. */
 static fc_status
 go_on(const struct search *s, struct fci_turned *t)
 {
     int low = t->steps, high = low, more = 1;
-    bool works = false, at_peak = true;
+    bool works = false, at_peak = true, found, beyond;
     const char *but;
     fc_status status = FC_OK;
 
@@ -223,17 +223,23 @@ go_on(const struct search *s, struct fci_turned *t)
         if (status == FC_OK && at_peak)
             status = try_check(s, high, true, &works, &but);
     }
-    if (status != FC_OK || !works)
-        return status;
-    while (status == FC_OK && high - low > 1) {
+    found = works;
+    beyond = !at_peak;
+    while (status == FC_OK && (found || beyond) && high - low > 1) {
         const int middle = low + (high - low) / 2;
 
-        status = try_check(s, middle, true, &works, &but);
-        if (works)
+        works = false;
+        status = try_check(s, middle, false, &at_peak, &but);
+        if (status == FC_OK && at_peak)
+            status = try_check(s, middle, true, &works, &but);
+        found = found || works;
+        if (works || !at_peak)
             high = middle;
         else
             low = middle;
     }
+    if (status != FC_OK || !found)
+        return status;
     t->steps = high;
     t->outcome = FCI_CURES;
     t->fixture = NULL;

@@ -67,10 +67,9 @@ curve_text(const struct fci_cures *c, const fc_loss *loss, double factor)
         const char *pressure =
             one_value(c, FC_PRESSURE, factor * loss->points[i].y);
 
-        text = flow && pressure
-                   ? fci_arena_printf(c->arena, "%s%s%s %s", text,
-                                      i ? ", " : "", flow, pressure)
-                   : NULL;
+        text = flow && pressure ? fci_arena_printf(
+                   c->arena, "%s%s%s %s", text, i ? ", " : "", flow, pressure)
+                                : NULL;
     }
     return text;
 }

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #define NAMES_SAID 6u
+#define MOST_TRIED 40u /* fixtures, each left out of those kept */
 
 static struct fci_shown
 show(const struct fci_cures *c, double pressure)
@@ -27,9 +28,9 @@ join_names(const struct fci_cures *c, const char *const *names, size_t n)
 
     for (i = 0; text && i < said; i++)
         text = fci_arena_printf(c->arena, "%s%s%s", text,
-                                i == 0                       ? ""
+                                i == 0       ? ""
                                 : i + 1 == n ? " and "
-                                                             : ", ",
+                                             : ", ",
                                 names[i]);
     return text && said < n
                ? fci_arena_printf(c->arena, "%s and %zu more", text, n - said)
@@ -42,10 +43,11 @@ join_names(const struct fci_cures *c, const char *const *names, size_t n)
 struct valve_need {
     const fc_valve *valve;
     bool generic;
-    double most;         /* at peak [Pa] */
-    const char *fixture; /* where there is no more */
-    bool lower;          /* it is to ask for less */
-    const char *name;    /* that it gets: its own, or a new one's */
+    double left;                /* at peak, where there is least [Pa] */
+    double most;                /* the same down to the step */
+    const char *fixture;        /* where there is no more */
+    bool lower;                 /* it is to ask for less */
+    const char *name;           /* that it gets: its own, or a new one's */
     struct fci_section *copied; /* of a generic class: its figures */
 };
 
@@ -53,8 +55,8 @@ struct minima {
     struct fci_cures *c;
     struct valve_need *needs;
     size_t n;
-    struct fci_names names; /* of valves, to the needs */
-    size_t *need_of; /* by fixture; SIZE_MAX: none */
+    struct fci_names names;   /* of valves, to the needs */
+    size_t *need_of;          /* by fixture; SIZE_MAX: none */
     const char *code_fixture; /* where the code alone asks too much */
 };
 
@@ -73,18 +75,29 @@ find_need(struct minima *m, const struct fci_fixture *fixture, size_t *place)
         m->needs[m->n++] =
             (struct valve_need){ .valve = valve,
                                  .generic = fixture->generic[m->c->state],
-                                 .most = INFINITY };
+                                 .left = INFINITY };
     return true;
 }
 
-/* What a gauge has at the worst, down to the step below. */
 static double
-most_for(const struct fci_cures *c, const struct fci_judgement *j)
+down_to_step(const struct fci_cures *c, double pressure)
 {
     const double step = fci_pressure_step(c);
-    const double left = j->flowing.low - c->site->settings.reserve.nominal;
 
-    return step * floor((left + FCI_SAME_PRESSURE) / step);
+    return step * floor((pressure + FCI_SAME_PRESSURE) / step);
+}
+
+/* Whether a valve asks more than its fixture has at peak, or the fixture does
+ * not work in the flush events. */
+static bool
+asks_too_much(const struct fci_cures *c, size_t at, double left)
+{
+    const fc_valve *valve = c->site->fixtures[at].valve[c->state];
+
+    if (valve->minimum_flowing.high > left + FCI_SAME_PRESSURE)
+        return true;
+    return !c->options->check.peak_only
+           && c->check->fixtures[at].states[c->state].works != FC_WORKS;
 }
 
 /* False when out of memory. */
@@ -96,22 +109,23 @@ take_fixture(struct minima *m, size_t at)
     const fc_valve *valve = fixture->valve[c->state];
     const struct fci_judgement j =
         fci_judge_fixture(&c->judge, fixture, c->state);
-    const double most = most_for(c, &j);
+    const double left = j.flowing.low - c->site->settings.reserve.nominal;
     struct valve_need *need;
 
     m->need_of[at] = SIZE_MAX;
     if (!valve || !valve->minimum_flowing.given)
         return true;
-    if (c->site->settings.code_minimum != FC_NO && j.need.code > most)
+    if (c->site->settings.code_minimum != FC_NO
+        && j.need.code > left + FCI_SAME_PRESSURE)
         m->code_fixture = fixture->given->name;
     if (!find_need(m, fixture, &m->need_of[at]))
         return false;
     need = &m->needs[m->need_of[at]];
-    if (most < need->most) {
-        need->most = most;
+    if (left < need->left) {
+        need->left = left;
         need->fixture = fixture->given->name;
     }
-    need->lower = valve->minimum_flowing.high > need->most;
+    need->lower = need->lower || asks_too_much(c, at, left);
     return true;
 }
 
@@ -131,21 +145,17 @@ copy_class(const struct minima *m, struct valve_need *need, size_t number)
                   == FC_OK;
 }
 
-/* Where no fixture is short at peak all valves are to ask for less, for the
- * flush events' sake. */
 static bool
 prepare(struct minima *m)
 {
-    bool any = false, ok = true;
+    bool ok = true;
     size_t i;
 
-    for (i = 0; i < m->n; i++)
-        any |= m->needs[i].lower;
     for (i = 0; ok && i < m->n; i++) {
         struct valve_need *need = &m->needs[i];
 
-        need->lower |= !any;
-        need->most = fmin(need->most, need->valve->minimum_flowing.high);
+        need->most = down_to_step(
+            m->c, fmin(need->left, need->valve->minimum_flowing.high));
         need->name = need->valve->name;
         if (need->lower && need->generic)
             ok = copy_class(m, need, i + 1);
@@ -230,8 +240,7 @@ most_steps(const struct minima *m)
 }
 
 static const char *
-say_minima(const struct minima *m, const struct fci_turned *t,
-           fc_remedy *told)
+say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
 {
     const struct fci_cures *c = m->c;
     const char *text = "Use valves that ask for less: ", *end;
@@ -243,13 +252,13 @@ say_minima(const struct minima *m, const struct fci_turned *t,
 
         if (!need->lower)
             continue;
-        text = fci_arena_printf(c->arena,
-                                "%s%sin the place of \"%s\" one with a "
-                                "minimum of %s at most, where it asks %s",
-                                text, told->subject ? "; " : "",
-                                need->valve->name, show(c, most).text,
-                                show(c, need->valve->minimum_flowing.high)
-                                    .text);
+        text =
+            fci_arena_printf(c->arena,
+                             "%s%sin the place of \"%s\" one with a "
+                             "minimum of %s at most, where it asks %s",
+                             text, told->subject ? "; " : "",
+                             need->valve->name, show(c, most).text,
+                             show(c, need->valve->minimum_flowing.high).text);
         if (told->subject && most >= told->value)
             continue;
         told->fixture = need->fixture;
@@ -290,8 +299,8 @@ tell_minima(const struct minima *m)
     if (status != FC_OK)
         return status;
     told.works = t.outcome == FCI_CURES;
-    told.text = t.outcome == FCI_USELESS ? say_useless(m)
-                                         : say_minima(m, &t, &told);
+    told.text =
+        t.outcome == FCI_USELESS ? say_useless(m) : say_minima(m, &t, &told);
     if (told.works && !turn_minima(c, m, t.steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;
@@ -369,8 +378,8 @@ keep_round(struct keeping *k, const fc_check_options *options, bool *works,
 
     *more = false;
     if (status == FC_OK)
-        status = fci_trial_make(&trial, k->c->site, &list, options,
-                                k->c->messages);
+        status =
+            fci_trial_make(&trial, k->c->site, &list, options, k->c->messages);
     *works = status == FC_OK && trial.check->works == FC_WORKS;
     if (status == FC_OK && !*works)
         keep_short(k, trial.check, more);
@@ -397,6 +406,58 @@ keep_until_it_works(struct keeping *k, bool *works)
     do
         status = keep_round(k, &k->c->options->check, works, &more);
     while (status == FC_OK && !*works && more);
+    return status;
+}
+
+/* The building with those kept, at peak and then in the flush events. */
+static fc_status
+check_kept(const struct keeping *k, bool *works)
+{
+    struct fci_change_list list = { 0 };
+    const char *but;
+    const fc_status status = keep_changes(k, &list)
+                                 ? fci_cure_check(k->c, &list, works, &but)
+                                 : FC_ENOMEM;
+
+    fci_change_list_free(&list);
+    return status;
+}
+
+/* A fixture that was short may have been so for the sake of another, which is
+ * kept now: those that need not be are not.  *dropped: there were any. */
+static fc_status
+drop_needless(struct keeping *k, bool *dropped)
+{
+    fc_status status = FC_OK;
+    bool works;
+    size_t i;
+
+    *dropped = false;
+    for (i = 0; i < k->c->site->n_fixtures && status == FC_OK; i++) {
+        if (!k->kept[i])
+            continue;
+        k->kept[i] = false;
+        status = check_kept(k, &works);
+        k->kept[i] = status != FC_OK || !works;
+        *dropped = *dropped || !k->kept[i];
+    }
+    return status;
+}
+
+/* As each takes a check, only where they are few. */
+static fc_status
+keep_no_more_than_needed(struct keeping *k)
+{
+    fc_status status = FC_OK;
+    bool dropped = k->n > 1 && k->n <= MOST_TRIED;
+    size_t i;
+
+    while (dropped && status == FC_OK)
+        status = drop_needless(k, &dropped);
+    k->n = 0;
+    for (i = 0; i < k->c->site->n_fixtures; i++)
+        if (k->kept[i])
+            k->names[k->n++] = k->c->site->fixtures[i].given->name;
     return status;
 }
 
@@ -453,6 +514,8 @@ fci_cure_keep(struct fci_cures *c)
 
     if (k.kept && k.names) {
         status = keep_until_it_works(&k, &works);
+        if (status == FC_OK && works)
+            status = keep_no_more_than_needed(&k);
         if (status == FC_OK)
             status = tell_kept(&k, works);
     }

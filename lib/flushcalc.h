@@ -798,8 +798,11 @@ typedef struct fc_size_result {
     double least_cost;  /* nothing that serves at peak can cost less, with the
                            pressure in hand; = cost when it is exact */
     bool exact;
-    double in_hand;      /* pressure kept in hand at every fixture for the
-                            flush events' sake [Pa] */
+    double in_hand;      /* pressure kept in hand for the flush events' sake
+                            [Pa], */
+    const char *const *in_hand_at; /* at these fixtures, */
+    size_t n_in_hand_at;
+    bool in_hand_bounded; /* at some only as much as any sizes leave them */
     double cost_at_peak; /* what peak demand alone would cost */
     size_t longest_frontier; /* pairs of cost and pressure that a place in the
                                 tree had at most */
@@ -830,7 +833,9 @@ typedef struct fc_size_options {
  * there are too many are they thinned, and `least_cost` then bounds the rest.
  *
  * Where the building with these sizes falls short in the flush events only,
- * more pressure is kept in hand at every fixture, as little as does.
+ * more pressure is kept in hand at the fixtures that do, or else at all flush
+ * valves, as little as does; at one that cannot have so much with any sizes,
+ * what they leave it.
  *
  * @param site      a finished site; it is not changed
  * @param options   NULL is the defaults
@@ -951,9 +956,9 @@ typedef struct fc_remedies {
  * The levers: pipes replaced at least cost (what is in place costs nothing to
  * keep, no pipe put in is larger than the one that feeds it); the pressure of
  * the source; the setting of a reducer; a reducer put in; a pump in place; a
- * booster on the building's main; the loss of a meter, a backflow preventer or a device; the
- * valves' own minimum; fixtures that keep their valves; and one of the levers
- * that raise a pressure with pipes.  Each goes as far as it has to, in steps of
+ * booster on the building's main; the loss of a meter, a backflow preventer or
+ * a device; the valves' own minimum; fixtures that keep their valves; and one
+ * of the levers that raise a pressure with pipes.  Each goes as far as it has to, in steps of
  * 0.1 psi (1 kPa) or 0.1 ft (0.1 m) of head, with every input at its worst end.
  * Each that is said to work was put into the site and passed fc_check().
  *

@@ -64,8 +64,8 @@ static fc_status
 tell_pipes(struct size *z, const struct fci_uniform *uniform)
 {
     const struct fci_size_problem *problem = &z->kept->best.attempt.problem;
-    fc_sized_pipe *pipes = fci_arena_array(&z->kept->arena,
-                                           z->site->n_elements, sizeof *pipes);
+    fc_sized_pipe *pipes =
+        fci_arena_array(&z->kept->arena, z->site->n_elements, sizeof *pipes);
     size_t i, n = 0;
 
     if (!pipes)
@@ -167,9 +167,28 @@ tell_result(struct size *z)
     r->exact = a->found && a->least_proved;
     r->longest_frontier = a->longest;
     r->in_hand = z->kept->best.in_hand;
+    r->in_hand_bounded = fci_best_is_bounded(&z->kept->best);
     r->cost_at_peak = z->kept->best.cost_at_peak;
     r->check = a->trial.check;
     tell_sources(z);
+}
+
+static fc_status
+tell_in_hand(struct size *z)
+{
+    const struct fci_best *best = &z->kept->best;
+    const char **names =
+        fci_arena_array(&z->kept->arena, z->site->n_fixtures, sizeof *names);
+    size_t i, n = 0;
+
+    if (!names)
+        return FC_ENOMEM;
+    for (i = 0; best->in_hand > 0 && i < z->site->n_fixtures; i++)
+        if (best->marked[i])
+            names[n++] = z->site->fixtures[i].given->name;
+    z->kept->result.in_hand_at = names;
+    z->kept->result.n_in_hand_at = n;
+    return FC_OK;
 }
 
 static fc_status
@@ -179,6 +198,9 @@ tell(struct size *z)
     fc_status status;
 
     tell_result(z);
+    status = tell_in_hand(z);
+    if (status != FC_OK)
+        return status;
     z->kept->result.feasible = fci_attempt_works(&z->kept->best.attempt);
     z->kept->result.works = z->kept->best.attempt.found
                                 ? z->kept->result.check->works
@@ -247,7 +269,7 @@ fc_size_result_free(fc_size_result *result)
 
     if (!kept)
         return;
-    fci_attempt_free(&kept->best.attempt);
+    fci_best_free(&kept->best);
     fci_arena_free(&kept->arena);
     free(kept);
 }

@@ -25,27 +25,35 @@ choose(struct fci_attempt *a)
     return FC_OK;
 }
 
-/* Whether a choice gives every place what it needs, in all states. */
+bool
+fci_pressures_left(const struct fci_size_problem *problem,
+                   const size_t *choice, int s, double *left)
+{
+    bool served = true;
+    size_t i;
+
+    for (i = 0; i < problem->sizing.n_nodes; i++) {
+        const struct fci_sizing_node *node = &problem->nodes[i];
+
+        left[i] = i == 0 ? problem->sizing.available[s]
+                         : left[node->parent] - node->take[s];
+        if (node->n_choices > 0)
+            left[i] -= node->choices[choice[i]].loss[s];
+        left[i] = fmin(left[i], node->most[s]);
+        served = served && left[i] >= node->need[s];
+    }
+    return served;
+}
+
 static bool
 serves(const struct fci_size_problem *problem, const size_t *choice,
        double *left)
 {
-    const struct fci_sizing *sizing = &problem->sizing;
-    size_t i;
     int s;
 
-    for (s = 0; s < sizing->states; s++)
-        for (i = 0; i < sizing->n_nodes; i++) {
-            const struct fci_sizing_node *node = &problem->nodes[i];
-
-            left[i] = i == 0 ? sizing->available[s]
-                             : left[node->parent] - node->take[s];
-            if (node->n_choices > 0)
-                left[i] -= node->choices[choice[i]].loss[s];
-            left[i] = fmin(left[i], node->most[s]);
-            if (left[i] < node->need[s])
-                return false;
-        }
+    for (s = 0; s < problem->sizing.states; s++)
+        if (!fci_pressures_left(problem, choice, s, left))
+            return false;
     return true;
 }
 

@@ -7,12 +7,12 @@
 
 struct fci_attempt {
     struct fci_size_problem problem;
-    size_t *choice;      /* by node; of the least need where none serves */
-    bool found;          /* every fixture is served at peak */
-    bool any;            /* there is a choice at all */
-    int lacking;         /* not found: a state of the sizing that is not
+    size_t *choice;          /* by node; of the least need where none serves */
+    bool found;              /* every fixture is served at peak */
+    bool any;                /* there is a choice at all */
+    int lacking;             /* not found: a state of the sizing that is not
                             served */
-    size_t blocked;      /* no choice: where */
+    size_t blocked;          /* no choice: where */
     double least[FC_STATES]; /* by states of the sizing: what would do at the
                                 source's outlet; INFINITY: nothing */
     double cost, bound;
@@ -40,15 +40,27 @@ fc_status fci_attempt_at_peak(const struct fci_attempt *attempt, bool *works,
 /* The attempt with as little pressure in hand as does in the flush events. */
 struct fci_best {
     struct fci_attempt attempt;
-    double in_hand;      /* [Pa] */
-    double cost_at_peak; /* of the attempt with none; NAN: none serves */
+    double in_hand;          /* [Pa] */
+    double cost_at_peak;     /* of the attempt with none; NAN: none serves */
     double least[FC_STATES]; /* of that attempt too */
+    bool *marked; /* by fixture: it has that in hand; NULL: none has */
+    double *slack[FC_STATES]; /* what each fixture has over its need with the
+                                 sizes that take least; NULL: not needed */
 };
 
-/* As fci_attempt_make() (size_best.c); freed with fci_attempt_free(). */
+/* As fci_attempt_make() (size_best.c); freed with fci_best_free() on any
+ * outcome. */
 fc_status fci_attempt_best(struct fci_best *best, const fc_site *site,
                            const struct fci_size_aims *aims,
                            const fc_size_options *options,
                            fc_diagnostics *messages);
+void fci_best_free(struct fci_best *best);
+/* Whether some fixture has less in hand than the others. */
+bool fci_best_is_bounded(const struct fci_best *best);
+
+/* What is left at each node with a choice, in a state of the sizing.  False:
+ * less than some place needs; `left` is filled all the same. */
+bool fci_pressures_left(const struct fci_size_problem *problem,
+                        const size_t *choice, int s, double *left);
 
 #endif

@@ -64,7 +64,7 @@ fci_choice_changes(const struct fci_size_problem *problem,
 
 static void
 put_chosen(const struct fci_size_problem *problem, const size_t *choice,
-            size_t node, fc_sized_pipe *out)
+           size_t node, fc_sized_pipe *out)
 {
     const struct fci_size *size = fci_chosen_size(problem, choice, node);
     const size_t at = fci_node_element(problem, node);
@@ -114,8 +114,8 @@ fci_trial_make(struct fci_trial *trial, const fc_site *site,
     fc_status status;
 
     memset(trial, 0, sizeof *trial);
-    status = fci_site_changed(site, changes->changes, changes->n,
-                              &trial->site, messages);
+    status = fci_site_changed(site, changes->changes, changes->n, &trial->site,
+                              messages);
     if (status == FC_OK)
         status = fc_check_with(trial->site, options, &trial->check, messages);
     return status;

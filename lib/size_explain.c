@@ -86,9 +86,70 @@ all_barred(const struct blocked *b)
     return v->n_choices > 0;
 }
 
+/* ---- Larger than what feeds it ----------------------------------------- */
+
+/* The nearest pipe upstream; the root: there is none. */
+static size_t
+feeder_of(const struct fci_size_problem *problem, size_t node)
+{
+    do
+        node = problem->nodes[node].parent;
+    while (node > 0 && problem->nodes[node].n_choices == 0);
+    return node;
+}
+
+static bool
+is_barred(const struct blocked *b, const struct fci_sizing_choice *choice)
+{
+    return !choice->stays && isinf(choice->loss[b->s]);
+}
+
+/* The label of the smallest size it may have where even that is larger than
+ * the largest of its feeder; NULL: it is not, or nothing feeds it. */
+static const char *
+over_feeder(const struct blocked *b, size_t feeder)
+{
+    const struct fci_sizing_node *v = &b->problem->nodes[b->node];
+    const struct fci_sizing_node *f = &b->problem->nodes[feeder];
+    double most = 0;
+    size_t k;
+
+    for (k = 0; k < f->n_choices; k++)
+        if (!is_barred(b, &f->choices[k]))
+            most = fmax(most, f->choices[k].nominal);
+    for (k = 0; k < v->n_choices && feeder > 0; k++)
+        if (!is_barred(b, &v->choices[k]))
+            return v->choices[k].stays || v->choices[k].nominal <= most
+                       ? NULL
+                       : b->problem->sizes[b->problem->first[b->node] + k]
+                             ->label;
+    return NULL;
+}
+
+static const char *
+explain_caps(const struct blocked *b)
+{
+    const size_t feeder = feeder_of(b->problem, b->node);
+    const char *least = over_feeder(b, feeder);
+
+    if (least)
+        return fci_arena_printf(
+            b->arena,
+            "%s has to be %s at least, larger than %s, which feeds it, may "
+            "be; no pipe is to be larger than the one that feeds it.",
+            b->element->name, least,
+            b->problem->site->elements[fci_node_element(b->problem, feeder)]
+                .name);
+    return fci_arena_printf(
+        b->arena,
+        "What %s feeds needs larger pipes than it may be itself, and no pipe "
+        "is to be larger than the one that feeds it.",
+        b->element->name);
+}
+
 static const char *
 explain_blocked(const struct fci_size_problem *problem, size_t node, int s,
-                    struct fci_arena *arena)
+                struct fci_arena *arena)
 {
     const struct blocked b = {
         problem, node, s,
@@ -99,11 +160,7 @@ explain_blocked(const struct fci_size_problem *problem, size_t node, int s,
         return explain_barred(&b);
     if (problem->nodes[node].most[s] < INFINITY)
         return explain_bound(&b);
-    return fci_arena_printf(
-        arena,
-        "What %s feeds needs larger pipes than it may be itself, and no pipe "
-        "is to be larger than the one that feeds it.",
-        b.element->name);
+    return explain_caps(&b);
 }
 
 /* ---- What a check finds ------------------------------------------------ */
@@ -113,8 +170,7 @@ static bool
 bears_on_verdict(const fc_finding *finding)
 {
     static const char *const abouts[] = { "flowing pressure", "maximum static",
-                                          "backflow", "alone",
-                                          "busy period" };
+                                          "backflow", "alone", "busy period" };
     size_t i;
 
     for (i = 0; i < sizeof abouts / sizeof *abouts; i++)
@@ -216,12 +272,13 @@ explain_more(const struct fci_attempt *a, struct fci_arena *arena,
     const fc_status status = fci_attempt_at_peak(a, &at_peak, messages);
 
     *reason = but ? fci_arena_printf(
-                        arena,
-                        "With the sizes found every fixture has its pressure "
-                        "at peak, but %s; %s.",
-                        but,
-                        at_peak ? "no larger sizes cure that"
-                                : "that is nothing that sizes cure")
+                  arena,
+                  "With the sizes found every fixture has its pressure "
+                  "at peak, but %s; %s.",
+                  but,
+                  at_peak ? "the sizes that take least do not cure "
+                            "that"
+                          : "that is nothing that sizes cure")
                   : NULL;
     return status;
 }

@@ -95,10 +95,10 @@ offer_size(struct fci_size_problem *problem, size_t node,
     choice->nominal = size->nominal;
     choice->stays = problem->aims.uncapped;
     choice->cost = fci_cost_at(&problem->costs, pipe, size);
-    put_losses(problem, node,
-               fci_resistance_at(problem->site->water_weight, pipe, size,
-                                 FCI_WORST),
-               choice);
+    put_losses(
+        problem, node,
+        fci_resistance_at(problem->site->water_weight, pipe, size, FCI_WORST),
+        choice);
     if (fci_size_bar(problem, node, size) != FCI_SIZE_FITS)
         choice->loss[0] = choice->loss[1] = INFINITY;
 }
@@ -149,8 +149,8 @@ offer_sizes(struct fci_size_problem *problem, size_t node)
         offer_in_place(problem, node, pipe);
     if (!fci_is_to_choose(problem, element))
         return;
-    anew = pipe->given->choose_size ? *pipe
-                                    : fci_pipe_anew(problem->site, pipe);
+    anew =
+        pipe->given->choose_size ? *pipe : fci_pipe_anew(problem->site, pipe);
     for (i = 0; i < pipe->material->n_sizes; i++)
         if (may_replace(pipe, &pipe->material->sizes[i]))
             offer_size(problem, node, &anew, &pipe->material->sizes[i]);
@@ -208,11 +208,11 @@ need_some(struct fci_size_problem *problem)
                 continue;
             raise_to(&parent->need[s], FCI_SAME_PRESSURE);
             if (element->part->kind == FCI_PUMP)
-                raise_to(&parent->need[s],
-                         FCI_SAME_PRESSURE
-                             + site->water_weight
-                                   * fci_more_is_worse(element->rise,
-                                                       FCI_WORST));
+                raise_to(
+                    &parent->need[s],
+                    FCI_SAME_PRESSURE
+                        + site->water_weight
+                              * fci_more_is_worse(element->rise, FCI_WORST));
         }
     }
 }
@@ -233,6 +233,16 @@ lack_need(const struct fci_size_problem *problem,
                          valve ? "\", whose need is not known" : "");
 }
 
+static double
+in_hand_at(const struct fci_size_aims *aims, size_t fixture, int s)
+{
+    if (!(aims->in_hand > 0) || (aims->marked && !aims->marked[fixture]))
+        return 0;
+    if (!aims->slack[s])
+        return aims->in_hand;
+    return fmin(aims->in_hand, aims->slack[s][fixture]);
+}
+
 double
 fci_fixture_need(const struct fci_size_problem *problem, size_t at, int s)
 {
@@ -246,7 +256,8 @@ fci_fixture_need(const struct fci_size_problem *problem, size_t at, int s)
 
     return drop
            + fmax(FCI_SAME_PRESSURE,
-                  need.given ? need.high + problem->aims.in_hand : 0);
+                  need.given ? need.high + in_hand_at(&problem->aims, at, s)
+                             : 0);
 }
 
 static fc_status
@@ -313,15 +324,15 @@ find_flows(struct fci_size_problem *problem)
     fc_status status = FC_OK;
     int s;
 
-    problem->states[0] = converted && problem->aims.replace ? FC_RETROFIT
-                                                            : FC_EXISTING;
+    problem->states[0] =
+        converted && problem->aims.replace ? FC_RETROFIT : FC_EXISTING;
     problem->states[1] = FC_RETROFIT;
     problem->sizing.states = converted && !problem->aims.replace ? 2 : 1;
     for (s = 0; s < problem->sizing.states && status == FC_OK; s++) {
         const fc_state state = problem->states[s];
 
-        status = fci_refuse_unknown_flush(problem->site, state,
-                                          problem->messages);
+        status =
+            fci_refuse_unknown_flush(problem->site, state, problem->messages);
         if (status != FC_OK)
             return status;
         problem->demand[state] = fci_demand_new(problem->site, state);

@@ -17,8 +17,13 @@ struct fci_size_aims {
     bool replace;   /* any pipe in place may get a larger size, at its cost,
                          in the state to be only; otherwise only pipes whose
                          size is to be chosen, for both states */
-    double in_hand; /* more pressure than required at every fixture [Pa] */
-    bool uncapped;  /* pipes may be larger than those that feed them */
+    double in_hand; /* more pressure than required [Pa] */
+    const bool *marked; /* by fixture: it has that; borrowed; NULL: all have */
+    const double
+        *slack[FC_STATES]; /* in each of the sizing's states no more in
+                                       hand than so much, by fixture; borrowed;
+                                       NULL: no such limit */
+    bool uncapped;         /* pipes may be larger than those that feed them */
 };
 
 /* Nodes go with the elements in the site's order. */
@@ -34,7 +39,7 @@ struct fci_size_problem {
     double *least_size;            /* by node: the least supply of what hangs
                                       on it [m]; 0: none */
     struct fci_demand *demand[FC_STATES]; /* of a state that counts */
-    fc_state states[FC_STATES]; /* that the sizing's are */
+    fc_state states[FC_STATES];           /* that the sizing's are */
     struct fci_costs costs;
     fc_diagnostics *messages;
 };
@@ -66,8 +71,8 @@ double fci_fixture_need(const struct fci_size_problem *problem, size_t fixture,
 /* What is wrong with a size of a pipe, whatever the pressure. */
 enum fci_size_bar {
     FCI_SIZE_FITS,
-    FCI_SIZE_TOO_FAST,   /* over the velocity limit */
-    FCI_SIZE_TOO_SMALL,  /* under the least supply of a fixture on it */
+    FCI_SIZE_TOO_FAST,  /* over the velocity limit */
+    FCI_SIZE_TOO_SMALL, /* under the least supply of a fixture on it */
     FCI_SIZE_NOT_PRICED
 };
 enum fci_size_bar fci_size_bar(const struct fci_size_problem *problem,

@@ -114,7 +114,8 @@ find_rate(const struct work *w)
 
     for (s = 0; s < problem->sizing.states; s++) {
         const struct run source = { { problem->sizing.available[s], INFINITY },
-                                    0, 0 };
+                                    0,
+                                    0 };
 
         w->runs[0] = source;
         for (i = 1; i < problem->sizing.n_nodes; i++)

@@ -58,10 +58,11 @@ fci_refuse_no_tree(const fc_site *site, fc_diagnostics *messages)
                       "works out loops)",
                       messages);
     if (site->n_sources > 1)
-        return refuse(site, FCI_SOURCE, NULL,
-                      "is one of several sources; one source is expected to add "
-                      "up a peak demand (\"flush\" works out several)",
-                      messages);
+        return refuse(
+            site, FCI_SOURCE, NULL,
+            "is one of several sources; one source is expected to add "
+            "up a peak demand (\"flush\" works out several)",
+            messages);
     return FC_OK;
 }
 
@@ -81,7 +82,8 @@ fci_refuse_unsized(const fc_site *site, fc_diagnostics *messages)
 /* By probability the rate and the volume of every flush valve count; a valve
  * that lacks one is named with the fixture that it is on. */
 fc_status
-fci_refuse_unknown_flush(const fc_site *site, fc_state state, fc_diagnostics *messages)
+fci_refuse_unknown_flush(const fc_site *site, fc_state state,
+                         fc_diagnostics *messages)
 {
     static const char *const keys[] = { "existing", "retrofit" };
     size_t i;

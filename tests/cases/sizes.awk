@@ -497,7 +497,7 @@ function sizes_weak(  on, by, at_peak, i) {
     out("text", "SIZES FOUND for 3 pipes: " cost_words(best_cost) ". Peak " \
         "demand alone would do with " cost_words(at_peak) ", but then the " \
         "flush events fall short; " show(by / 2, 1) " psi more kept in " \
-        "hand at every fixture cures that.")
+        "hand at far-wc cures that.")
 }
 
 function sizes() {
