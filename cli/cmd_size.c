@@ -93,8 +93,8 @@ compose_site(const struct options *options, const struct solved *solved,
 
     if (!options->write)
         return true;
-    if (solved->sizes && !solved->sizes->feasible) {
-        complain("there are no sizes that work, so %s is not written",
+    if (solved->sizes && !solved->sizes->found) {
+        complain("no sizes serve at peak, so %s is not written",
                  options->write);
         return true;
     }

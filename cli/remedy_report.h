@@ -9,7 +9,8 @@ void remedy_text(struct page *page, const fc_remedies *remedies);
 void remedy_json(struct page *page, const fc_remedies *remedies);
 
 /* Of it the tables (remedy_tables.c). */
-void remedy_pipes(struct page *page, const fc_remedy *remedy);
+void remedy_pipes(struct page *page, const fc_remedies *remedies,
+                  const fc_remedy *remedy);
 void remedy_floors(struct page *page, const fc_remedies *remedies);
 void remedy_windows(struct page *page, const fc_remedies *remedies);
 

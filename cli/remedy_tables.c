@@ -24,11 +24,14 @@ lever_word(fc_lever lever)
 /* ---- Pipes ------------------------------------------------------------ */
 
 void
-remedy_pipes(struct page *page, const fc_remedy *remedy)
+remedy_pipes(struct page *page, const fc_remedies *remedies,
+             const fc_remedy *remedy)
 {
+    const int decimals = remedies->by_prices ? 2 : 1; /* money has two */
     const fc_unit_system u = page->units;
     const struct column columns[] = {
         { "pipe", "", ALIGN_LEFT, 10 },
+        { "material", "", ALIGN_LEFT, 8 },
         { "in place", "", ALIGN_LEFT, 0 },
         { "new", "", ALIGN_LEFT, 0 },
         { "length", fc_unit_name(u, FC_LENGTH), ALIGN_RIGHT, 0 },
@@ -43,13 +46,14 @@ remedy_pipes(struct page *page, const fc_remedy *remedy)
         const fc_sized_pipe *p = &remedy->pipes[i];
 
         table_add(&table, p->name);
+        table_add(&table, p->material);
         table_add(&table, p->previous_size ? p->previous_size : "-");
         table_add(&table, p->size);
         table_add(&table, figure_of(u, FC_LENGTH, p->length).text);
         table_add(&table, figure_of(u, FC_FLOW, p->peak_flow).text);
         table_add(&table, figure_of(u, FC_VELOCITY, p->velocity).text);
         table_add(&table, figure_of(u, FC_PRESSURE, p->friction_loss).text);
-        table_add(&table, figure_number(p->cost, 1).text);
+        table_add(&table, figure_number(p->cost, decimals).text);
     }
     table_print(&table, page);
 }

@@ -30,6 +30,11 @@ say_verdict(struct page *page, const fc_remedies *remedies)
                         "%s: %zu of %zu remedies would do alone.",
                         state_phrase(remedies->state), cures,
                         remedies->n_remedies);
+    else if (remedies->n_remedies == 0)
+        page_say_tinted(page, TINT_BAD, "NO CURE",
+                        "%s: what fails is nothing that a lever here "
+                        "changes.",
+                        state_phrase(remedies->state));
     else
         page_say_tinted(page, TINT_BAD, "NO CURE",
                         "%s: none of the %zu remedies tried would do alone.",
@@ -42,9 +47,10 @@ say_cost(struct page *page, const fc_remedies *remedies,
 {
     if (remedy->n_pipes == 0)
         return;
-    page_say(page, 6, 6, "Pipes for %.1f %s.", remedy->cost,
+    page_say(page, 6, 6, "Pipes for %.*f %s.", remedies->by_prices ? 2 : 1,
+             remedy->cost,
              remedies->by_prices ? "by the prices given" : "inch-feet");
-    remedy_pipes(page, remedy);
+    remedy_pipes(page, remedies, remedy);
 }
 
 /* Numbers are those of --pick. */

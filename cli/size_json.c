@@ -101,6 +101,7 @@ size_json(struct page *page, const fc_size_result *result)
     bad |= json_put_text(root, "version", fc_version());
     bad |= json_put_units(root, result->units);
     bad |= json_put_flag(root, "feasible", result->feasible);
+    bad |= json_put_flag(root, "found", result->found);
     bad |= json_put_text(root, "works", verdict_word(result->works));
     bad |= json_put_text(root, "reason", result->reason);
     bad |= json_put_text(root, "cost_unit",

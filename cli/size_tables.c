@@ -6,10 +6,11 @@
 
 #include <math.h>
 
+/* Money has two decimals, inch-feet one. */
 static struct figure
-cost_of(double cost)
+cost_of(const fc_size_result *result, double cost)
 {
-    return figure_number(cost, cost < 1000.0 ? 1 : 0);
+    return figure_number(cost, result->by_prices ? 2 : 1);
 }
 
 struct figure
@@ -17,13 +18,14 @@ size_cost_said(const fc_size_result *result, double cost)
 {
     struct figure f;
 
-    snprintf(f.text, sizeof f.text, "%.24s%s", cost_of(cost).text,
+    snprintf(f.text, sizeof f.text, "%.24s%s", cost_of(result, cost).text,
              result->by_prices ? " by the prices given" : " inch-feet");
     return f;
 }
 
 static void
-add_pipe(struct table *table, const struct page *page, const fc_sized_pipe *p)
+add_pipe(struct table *table, const struct page *page,
+         const fc_size_result *result, const fc_sized_pipe *p)
 {
     fc_unit_system u = page->units;
 
@@ -33,9 +35,9 @@ add_pipe(struct table *table, const struct page *page, const fc_sized_pipe *p)
     table_add(table, p->size ? p->size : "-");
     table_add(table, figure_of(u, FC_VELOCITY, p->velocity).text);
     table_add(table, figure_of(u, FC_PRESSURE, p->friction_loss).text);
-    table_add(table, cost_of(p->cost).text);
+    table_add(table, cost_of(result, p->cost).text);
     table_add(table, p->uniform_size ? p->uniform_size : "-");
-    table_add(table, cost_of(p->uniform_cost).text);
+    table_add(table, cost_of(result, p->uniform_cost).text);
 }
 
 static void
@@ -56,14 +58,14 @@ print_pipes(struct page *page, const fc_size_result *result)
 
     page_heading(page, "Sizes");
     for (size_t i = 0; i < result->n_pipes; i++)
-        add_pipe(&table, page, &result->pipes[i]);
+        add_pipe(&table, page, result, &result->pipes[i]);
     table_rule(&table);
     table_add(&table, "together");
     for (int i = 0; i < 5; i++)
         table_add(&table, "");
-    table_add(&table, cost_of(result->cost).text);
+    table_add(&table, cost_of(result, result->cost).text);
     table_add(&table, "");
-    table_add(&table, cost_of(result->uniform.cost).text);
+    table_add(&table, cost_of(result, result->uniform.cost).text);
     table_print(&table, page);
     page_say(page, 2, 2,
              "Peak, velocity and loss: in the state in which most flows, "
@@ -89,17 +91,22 @@ rate_said(fc_unit_system units, double rate)
     return f;
 }
 
+/* Beside what peak demand alone costs at least, as that is all it knows. */
 static struct figure
-more_than(double cost, double least)
+more_than(const fc_size_result *result)
 {
+    const double least = result->cost_at_peak;
+    const double more = result->uniform.cost - least;
     struct figure f;
-    double percent = 100.0 * (cost / least - 1.0);
 
-    if (percent < 0.5)
+    if (!(more > 0.005 * least))
         snprintf(f.text, sizeof f.text, "as much as the least that does");
+    else if (!(least > 0.0))
+        snprintf(f.text, sizeof f.text, "more than the least that does");
     else
         snprintf(f.text, sizeof f.text,
-                 "%.0f %% more than the least that does", percent);
+                 "%.0f %% more than the least that does",
+                 100.0 * more / least);
     return f;
 }
 
@@ -120,7 +127,7 @@ say_saving(struct page *page, const fc_size_result *result)
         page_say(page, 2, 4, "Its sizes serve at peak%s and cost %s, %s.",
                  result->in_hand > 0.0 ? ", the flush events left aside," : "",
                  size_cost_said(result, hand->cost).text,
-                 more_than(hand->cost, result->cost_at_peak).text);
+                 more_than(result).text);
 }
 
 static void

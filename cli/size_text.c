@@ -32,8 +32,9 @@ say_found(struct page *page, const fc_size_result *result)
     if (result->in_hand > 0.0)
         page_say(page, 0, 0,
                  "Peak demand alone would do with %s, but then the flush "
-                 "events fall short; %s more kept in hand at %s cures that%s. "
-                 "Of all sizes with so much in hand none cost less.",
+                 "events fall short; %s more kept in hand at %s cures that%s; "
+                 "check lets none of the pipes be a size smaller; whether others "
+                 "would do for less is not known.",
                  size_cost_said(result, result->cost_at_peak).text,
                  figure_said(page->units, FC_PRESSURE, result->in_hand).text,
                  said_where(result).text,
@@ -83,7 +84,8 @@ say_method(struct page *page)
              "flushcalc %s; every input at its worst end, peak demand and "
              "friction as in check. No pipe is larger than the one that feeds "
              "it, over its velocity limit, or under the least supply of a "
-             "fixture on it.",
+             "fixture on it. Any size of the material's table may be taken; "
+             "[prices] of those in stock bar the others.",
              fc_version());
 }
 
@@ -112,6 +114,11 @@ size_text(struct page *page, const fc_size_result *result)
     else if (result->works == FC_CANNOT_TELL)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
                         "whether any sizes do. %s", result->reason);
+    else if (result->found)
+        page_say_tinted(page, TINT_BAD, "NOT BY SIZES ALONE",
+                        "(those below cost %s). %s",
+                        size_cost_said(result, result->cost).text,
+                        result->reason);
     else
         page_say_tinted(page, TINT_BAD, "NO SIZES", "do. %s", result->reason);
     size_tables(page, result);

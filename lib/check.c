@@ -150,7 +150,8 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
         if (c->events[state].views)
             fci_find_event(&c->findings, fixture, (fc_state)state,
-                           view_of(c, fixture, (fc_state)state), out);
+                           view_of(c, fixture, (fc_state)state), out,
+                           c->events[state].starved != SIZE_MAX);
     }
     out->change = n > 1 ? change_of(out->states[0].works, out->states[1].works)
                         : FC_NOT_CONVERTED;

@@ -28,6 +28,7 @@ enum fci_outcome {
 struct fci_turned {
     enum fci_outcome outcome;
     int steps;           /* the fewest that do, or that serve */
+    bool idle; /* all have their pressure at peak with no step at all */
     const char *fixture; /* short with a step less; NULL: none at peak */
     const char *but;     /* FCI_SERVES: what check finds, as a clause */
 };
@@ -81,6 +82,10 @@ bool fci_cure_add(struct fci_cures *cures, const fc_remedy *told,
 /* A remedy with nothing said yet. */
 fc_remedy fci_remedy_of(fc_lever lever, const char *subject,
                         fc_dimension dimension);
+/* Where a lever is of no use, as no fixture is short at peak: `what` begins the
+ * sentence, "To turn r up".  For FCI_SERVES and `idle`. */
+const char *fci_cure_idle(const struct fci_cures *cures,
+                          const struct fci_turned *turned, const char *what);
 /* The usual end of a sentence about what was turned: what else check finds, or
  * what is short "any less" or "any more". */
 const char *fci_cure_end(const struct fci_cures *cures,

@@ -151,9 +151,13 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     if (t->outcome == FCI_USELESS) {
         told->text = fci_arena_printf(
             c->arena,
-            "No booster behind %s helps: %s stays short behind what bounds "
-            "its pressure on the way.",
+            "No booster behind %s helps: %s stays short behind a reducer, or "
+            "a pump that holds, on the way.",
             place, t->fixture);
+        return told->text ? FC_OK : FC_ENOMEM;
+    }
+    if (t->outcome == FCI_SERVES && t->idle) {
+        told->text = fci_cure_idle(c, t, "A booster");
         return told->text ? FC_OK : FC_ENOMEM;
     }
     status = find_static(c, list, &still);
@@ -180,7 +184,8 @@ cure_with(struct fci_cures *c, const struct booster *b)
     fc_status status = fci_cure_search(
         c, turn_booster, b, (int)(MOST_HEAD / fci_head_step(c)), &t);
 
-    if (status == FC_OK && t.outcome != FCI_USELESS) {
+    if (status == FC_OK && t.outcome != FCI_USELESS
+        && !(t.outcome == FCI_SERVES && t.idle)) {
         told.value = t.steps * fci_head_step(c);
         status = turn_booster(c, b, t.steps, &list) ? FC_OK : FC_ENOMEM;
     }

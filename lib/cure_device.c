@@ -63,6 +63,8 @@ say(const struct fci_cures *c, const struct device_lever *lever,
                                 "Even with no loss at all in %s (now %s at "
                                 "peak) %s is short.",
                                 name, show(c, lever->loss).text, t->fixture);
+    if (t->outcome == FCI_SERVES && t->idle)
+        return fci_cure_idle(c, t, "Less loss in a device");
     end = fci_cure_end(c, t, "more");
     return end ? fci_arena_printf(
                c->arena,
@@ -85,7 +87,7 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     if (status != FC_OK)
         return status;
     told.now = lever->loss;
-    if (t.outcome != FCI_USELESS)
+    if (t.outcome != FCI_USELESS && !(t.outcome == FCI_SERVES && t.idle))
         told.value = loss_after(c, lever, t.steps);
     told.works = t.outcome == FCI_CURES;
     told.fixture = t.fixture;

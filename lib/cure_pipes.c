@@ -100,12 +100,18 @@ which_pipes(const struct fci_cures *c, const fc_remedy *told)
     return text;
 }
 
+#define EVENTS                                                                \
+    " Peak demand alone would do with less; for the flush events' sake these " \
+    "pipes are such that check lets none of them be a size smaller."
+
 static const char *
-say_pipes(const struct fci_cures *c, const fc_remedy *told)
+say_pipes(const struct fci_cures *c, const fc_remedy *told, bool in_hand)
 {
     const char *which = which_pipes(c, told);
 
-    return which ? fci_arena_printf(c->arena, "Replace %s.", which) : NULL;
+    return which ? fci_arena_printf(c->arena, "Replace %s.%s", which,
+                                    in_hand ? EVENTS : "")
+                 : NULL;
 }
 
 fc_status
@@ -129,7 +135,7 @@ fci_cure_pipes(struct fci_cures *c)
         c->pipes_cost = best.attempt.cost;
         ok = tell_pipes(c, &best.attempt, &told)
              && take_changes(c, &best.attempt, &list);
-        told.text = ok ? say_pipes(c, &told) : NULL;
+        told.text = ok ? say_pipes(c, &told, best.in_hand > 0) : NULL;
     }
     fci_best_free(&best);
     if (status == FC_OK && ok)

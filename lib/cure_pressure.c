@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <gsl/gsl_const_mksa.h>
 
@@ -209,22 +210,64 @@ what_is_turned(const struct fci_cures *c,
     }
 }
 
+/* What bounds the pressure between the lever and a fixture, beginning at the
+ * fixture: a reducer, or a pump that holds.  NULL: nothing; *fed: the lever is
+ * on the way. */
+static const char *
+bounded_by(const struct fci_cures *c, size_t lever, const char *fixture,
+           bool *fed)
+{
+    const fc_site *site = c->site;
+    const char *name = NULL;
+    size_t at = 0;
+
+    *fed = false;
+    while (strcmp(site->fixtures[at].given->name, fixture) != 0)
+        at++;
+    for (at = site->fixtures[at].element; at != FCI_NONE && at != lever;
+         at = site->elements[at].parent) {
+        const struct fci_part *part = site->elements[at].part;
+        const fc_pump *pump = part->data;
+
+        if (!name
+            && (part->kind == FCI_REDUCER
+                || (part->kind == FCI_PUMP && pump->hold.given)))
+            name = site->elements[at].name;
+    }
+    *fed = at == lever;
+    return name;
+}
+
 static const char *
 useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
         const char *fixture)
 {
-    const char *name = element_of(c, lever)->name;
+    const char *name = element_of(c, lever)->name, *bound;
+    bool fed;
 
+    bound = bounded_by(c, lever->element, fixture, &fed);
+    if (!fed)
+        return fci_arena_printf(c->arena,
+                                "%s does not feed %s, which stays short.",
+                                name, fixture);
+    if (bound)
+        return fci_arena_printf(c->arena,
+                                "However far %s is turned up, %s stays short: "
+                                "%s bounds what gets there.",
+                                name, fixture, bound);
     if (lever->kind == FC_RAISE_SOURCE)
         return fci_arena_printf(c->arena,
-                                "No pressure of %s helps: %s stays short "
-                                "behind what bounds its pressure on the way.",
+                                "Even with %s more at %s %s is short.",
+                                fci_show(c->site->settings.units, FC_PRESSURE,
+                                         MOST_PRESSURE)
+                                    .text,
                                 name, fixture);
     return fci_arena_printf(c->arena,
-                            "However far %s is turned up, %s stays short: its "
-                            "inlet does not have more to give, or it does not "
-                            "feed that fixture.",
-                            name, fixture);
+                            "However far %s is turned up, %s stays short: %s.",
+                            name, fixture,
+                            lever->kind == FC_RAISE_PUMP
+                                ? "its inlet and its curve give no more"
+                                : "its inlet has no more to give");
 }
 
 static fc_range
@@ -263,10 +306,15 @@ static const char *
 say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
 {
     const struct fci_turned *t = &lever->turned;
-    const char *turned, *end;
+    const char *turned, *end, *what;
 
     if (t->outcome == FCI_USELESS)
         return useless(c, lever, t->fixture);
+    if (t->outcome == FCI_SERVES && t->idle) {
+        what = fci_arena_printf(c->arena, "To turn %s up",
+                                element_of(c, lever)->name);
+        return what ? fci_cure_idle(c, t, what) : NULL;
+    }
     turned = fci_say_turned(c, lever, t->steps);
     end = fci_cure_end(c, t, "less");
     return turned && end ? fci_arena_printf(c->arena, "%s%s.", turned, end)
@@ -286,7 +334,7 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
     if (status != FC_OK)
         return status;
     told.now = value_of(c, lever, &told.dimension).nominal;
-    if (t->outcome != FCI_USELESS)
+    if (t->outcome != FCI_USELESS && !(t->outcome == FCI_SERVES && t->idle))
         told.value = told.now + t->steps * step_of(c, told.dimension);
     told.works = t->outcome == FCI_CURES;
     told.fixture = t->fixture;
@@ -317,14 +365,134 @@ fci_cure_source(struct fci_cures *c)
     return cure_with_all(c, FC_RAISE_SOURCE);
 }
 
+/* ---- Reducers one behind another -------------------------------------- */
+
+/* All of them as far: `lever` is one of them. */
+static bool
+turn_reducers(const struct fci_cures *c, const void *lever, int steps,
+              struct fci_change_list *list)
+{
+    bool ok = true;
+    size_t i;
+
+    (void)lever;
+    for (i = 0; ok && i < c->n_levers; i++)
+        if (c->levers[i].kind == FC_RAISE_REDUCER)
+            ok = turn_reducer(c, &c->levers[i], steps, list);
+    return ok;
+}
+
+/* How many there are, and whether one of them does alone. */
+static size_t
+count_reducers(const struct fci_cures *c, bool *cured)
+{
+    size_t i, n = 0;
+
+    *cured = false;
+    for (i = 0; i < c->n_levers; i++)
+        if (c->levers[i].kind == FC_RAISE_REDUCER) {
+            n++;
+            *cured |= c->levers[i].turned.outcome != FCI_USELESS;
+        }
+    return n;
+}
+
+static const char *
+say_together(const struct fci_cures *c, const struct fci_turned *t, size_t n)
+{
+    const fc_unit_system units = c->site->settings.units;
+    const char *end;
+
+    if (t->outcome == FCI_USELESS)
+        return fci_arena_printf(c->arena,
+                                "However far all %zu reducers are turned up "
+                                "together, %s stays short.",
+                                n, t->fixture);
+    end = fci_cure_end(c, t, "less");
+    return end ? fci_arena_printf(
+                     c->arena,
+                     "Raise the settings of all %zu reducers on the way to "
+                     "what is short by %s%s.",
+                     n,
+                     fci_show(units, FC_PRESSURE,
+                              t->steps * fci_pressure_step(c))
+                         .text,
+                     end)
+               : NULL;
+}
+
+static fc_status
+cure_together(struct fci_cures *c, size_t n)
+{
+    fc_remedy told = fci_remedy_of(FC_RAISE_REDUCER, NULL, FC_PRESSURE);
+    struct fci_change_list list = { 0 };
+    struct fci_turned t;
+    const fc_status status =
+        fci_cure_search(c, turn_reducers, NULL,
+                        steps_in(MOST_PRESSURE, fci_pressure_step(c)), &t);
+
+    if (status != FC_OK)
+        return status;
+    told.works = t.outcome == FCI_CURES;
+    told.fixture = t.fixture;
+    told.text = say_together(c, &t, n);
+    if (told.works && !turn_reducers(c, NULL, t.steps, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
 fc_status
 fci_cure_reducers(struct fci_cures *c)
 {
-    return cure_with_all(c, FC_RAISE_REDUCER);
+    const fc_status status = cure_with_all(c, FC_RAISE_REDUCER);
+    bool cured;
+    const size_t n = count_reducers(c, &cured);
+
+    return status == FC_OK && n > 1 && !cured ? cure_together(c, n) : status;
+}
+
+/* ---- Pumps that stand still ------------------------------------------- */
+
+static fc_status
+start_pump(struct fci_cures *c, const struct fci_element *element)
+{
+    fc_remedy told =
+        fci_remedy_of(FC_RAISE_PUMP, element->name, FC_NUMBER);
+    struct fci_change_list list = { 0 };
+    const char *but = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (fci_change_add(&list, FCI_PUMP, element->name, "running", "yes"))
+        status = fci_cure_check(c, &list, &told.works, &but);
+    if (status == FC_OK)
+        told.text = told.works
+                        ? fci_arena_printf(c->arena, "Let %s run.",
+                                           element->name)
+                        : fci_arena_printf(c->arena,
+                                           "Letting %s run does not do: %s.",
+                                           element->name, but);
+    if (status != FC_OK || !told.works)
+        fci_change_list_free(&list);
+    if (status != FC_OK)
+        return status;
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
 }
 
 fc_status
 fci_cure_pumps(struct fci_cures *c)
 {
-    return cure_with_all(c, FC_RAISE_PUMP);
+    fc_status status = cure_with_all(c, FC_RAISE_PUMP);
+    size_t i;
+
+    for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {
+        const struct fci_element *element = &c->site->elements[i];
+        const fc_pump *pump = element->part->data;
+
+        if (c->feeds[i] && element->part->kind == FCI_PUMP
+            && pump->running == FC_NO)
+            status = start_pump(c, element);
+    }
+    return status;
 }

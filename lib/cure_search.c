@@ -179,13 +179,15 @@ find_served(const struct search *s, struct fci_turned *t)
     const char *name;
     fc_status status = try_peak(s, high, &name);
 
+    t->idle = false;
     t->outcome = name ? FCI_USELESS : FCI_SERVES;
     t->steps = high;
     t->fixture = name;
     if (status != FC_OK || name)
         return status;
     status = try_peak(s, low, &t->fixture);
-    if (status != FC_OK || !t->fixture) {
+    t->idle = !t->fixture;
+    if (status != FC_OK || t->idle) {
         t->steps = 1;
         return status;
     }
@@ -300,6 +302,16 @@ fci_cure_add(struct fci_cures *c, const fc_remedy *told,
     c->list[c->n].told = *told;
     c->list[c->n++].changes = *changes;
     return true;
+}
+
+const char *
+fci_cure_idle(const struct fci_cures *c, const struct fci_turned *t,
+              const char *what)
+{
+    return fci_arena_printf(c->arena,
+                            "%s does not do: no fixture is short of pressure "
+                            "at peak, and what is found stays: %s.",
+                            what, t->but);
 }
 
 const char *

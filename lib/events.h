@@ -52,10 +52,10 @@ fc_verdict fci_events_verdict(fc_verdict works,
 void fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view);
 
 /* In words (find_events.c): of one fixture, of the building, and what was
- * assumed. */
+ * assumed.  `starves`: some number of valves starves one in that state. */
 void fci_find_event(struct fci_findings *f, const struct fci_fixture *fixture,
                     fc_state state, const struct fci_event_view *view,
-                    const fc_checked_fixture *checked);
+                    const fc_checked_fixture *checked, bool starves);
 void fci_find_events(struct fci_findings *f, const struct fci_events *events,
                      fc_state state);
 /* `events`: of both states. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/fields.c -- the keys of a section read into a struct, by a list. */
 #include "fields.h"
+#include "characters.h"
 #include "diagnostics.h"
 #include "names.h"
 #include "units.h"
@@ -320,10 +321,16 @@ read_figure(const struct value *v)
 static fc_status
 read_size_or_choose(const struct value *v)
 {
-    if (strcmp(v->entry->value, "choose") == 0) {
+    const char *value = v->entry->value;
+
+    if (fci_same_name(value, "choose")) {
         *(bool *)(v->part + v->field->second) = true;
         return FC_OK;
     }
+    if (fci_is_letter(*value) && fci_lower(*value) != 'd')
+        return wrong_text(v, value,
+                          "a nominal size is expected, such as 1-1/4 in or "
+                          "DN32, or \"choose\"");
     return read_figure(v);
 }
 

@@ -114,17 +114,19 @@ find_views_differ(struct fci_findings *f, const struct fci_fixture *fixture,
 static void
 find_sag(struct fci_findings *f, const struct fci_fixture *fixture,
          fc_state state, const struct fci_event_view *view,
-         const fc_checked_fixture *checked)
+         const fc_checked_fixture *checked, bool starves)
 {
     if (!view->shared.given
         || view->shared.low
                > (1 - FCI_SCALDING_FALL) * checked->static_pressure.low)
         return;
     fci_find(f, FC_WARN, fixture->given->name, (int)state, "cold pressure",
-             "falls from %s to %s while the valves flush that starve one "
-             "first%s, by a third or more%s",
+             "falls from %s to %s while %s%s, by a third or more%s",
              show_pressure(f, checked->static_pressure).text,
-             show_pressure(f, view->shared).text, fci_when(f->judge, state),
+             show_pressure(f, view->shared).text,
+             starves ? "the valves flush that starve one first"
+                     : "all valves flush",
+             fci_when(f->judge, state),
              fci_has_hot_water(fixture->kind)
                  ? ": a mixer without balancing runs hot, which may scald"
                  : "");
@@ -133,10 +135,10 @@ find_sag(struct fci_findings *f, const struct fci_fixture *fixture,
 void
 fci_find_event(struct fci_findings *f, const struct fci_fixture *fixture,
                fc_state state, const struct fci_event_view *view,
-               const fc_checked_fixture *checked)
+               const fc_checked_fixture *checked, bool starves)
 {
     if (!fixture->valve[state]) {
-        find_sag(f, fixture, state, view, checked);
+        find_sag(f, fixture, state, view, checked, starves);
         return;
     }
     find_alone(f, fixture, state, view, &checked->states[state]);

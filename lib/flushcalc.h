@@ -789,7 +789,8 @@ typedef struct fc_size_result {
     const char *title;
     fc_unit_system units;
     bool converted;
-    bool feasible;      /* sizes are found, and `check` of them works */
+    bool found;         /* sizes that serve every fixture at peak */
+    bool feasible;      /* and `check` of them works */
     fc_verdict works;   /* FC_CANNOT_TELL: sizes are found that serve at peak,
                            but of the building with them it cannot be told */
     const char *reason; /* not feasible: why, in sentences with figures */
@@ -857,11 +858,12 @@ void fc_size_result_free(fc_size_result *result);
 
 /**
  * The site file of the building with the sizes that were chosen: its text as
- * it was read, with the sizes put in and a comment that tells so.
+ * it was read, with the sizes put in and a comment that tells so, and that
+ * check finds more where it is not feasible.
  *
  * @param text  malloc'ed; kept on failure
  *
- * @return FC_OK, FC_ESTATE (no sizes work), FC_EINPUT (a site made by
+ * @return FC_OK, FC_ESTATE (none serve at peak), FC_EINPUT (a site made by
  *         calls that a file has no way to put), FC_ENOMEM
  */
 fc_status fc_size_text(const fc_size_result *result, char **text,

@@ -80,6 +80,28 @@ tell_pipes(struct size *z, const struct fci_uniform *uniform)
 
 /* ---- The hand method -------------------------------------------------- */
 
+/* Of the pressures at peak alone, in the states that count. */
+static fc_verdict
+verdict_at_peak(const struct fci_size_problem *problem,
+                const fc_check_result *check)
+{
+    fc_verdict worst = FC_WORKS;
+    size_t i;
+    int s;
+
+    for (s = 0; s < problem->sizing.states; s++)
+        for (i = 0; i < check->n_fixtures; i++) {
+            const fc_verdict verdict =
+                check->fixtures[i].states[problem->states[s]].pressure;
+
+            if (verdict == FC_WILL_NOT_WORK)
+                return verdict;
+            if (verdict == FC_CANNOT_TELL)
+                worst = verdict;
+        }
+    return worst;
+}
+
 static fc_status
 check_uniform(struct size *z, const struct fci_uniform *uniform)
 {
@@ -92,7 +114,7 @@ check_uniform(struct size *z, const struct fci_uniform *uniform)
     if (fci_choice_changes(problem, uniform->choice, &changes))
         status = fci_trial_make(&trial, z->site, &changes, &peak, z->messages);
     if (status == FC_OK) {
-        z->kept->result.uniform.works = trial.check->works;
+        z->kept->result.uniform.works = verdict_at_peak(problem, trial.check);
         z->kept->result.uniform.cost =
             fci_choice_cost(problem, uniform->choice);
     }
@@ -201,6 +223,7 @@ tell(struct size *z)
     status = tell_in_hand(z);
     if (status != FC_OK)
         return status;
+    z->kept->result.found = z->kept->best.attempt.found;
     z->kept->result.feasible = fci_attempt_works(&z->kept->best.attempt);
     z->kept->result.works = z->kept->best.attempt.found
                                 ? z->kept->result.check->works
@@ -282,11 +305,13 @@ fc_size_text(const fc_size_result *result, char **text,
         (const struct kept_size *)(const void *)result;
     const struct fci_attempt *a = &kept->best.attempt;
 
-    if (!result->feasible)
+    if (!a->found)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
-                        "there are no sizes that work; there is nothing to "
-                        "write");
-    return fci_site_write_text(kept->site, a->changes.changes, a->changes.n,
-                               "Pipe sizes chosen at least cost.", text,
-                               messages);
+                        "no sizes serve at peak; there is nothing to write");
+    return fci_site_write_text(
+        kept->site, a->changes.changes, a->changes.n,
+        result->feasible ? "Pipe sizes chosen at least cost."
+                         : "Pipe sizes chosen at least cost for peak demand.\n"
+                           "check finds more that no pipe size cures.",
+        text, messages);
 }

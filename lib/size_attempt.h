@@ -55,6 +55,12 @@ fc_status fci_attempt_best(struct fci_best *best, const fc_site *site,
                            const fc_size_options *options,
                            fc_diagnostics *messages);
 void fci_best_free(struct fci_best *best);
+/* One that works, with every pipe as small as check lets it be, one at a time,
+ * and as far as it is found in reasonable time (size_trim.c).  FC_OK, or what
+ * a check returns; it then still works. */
+fc_status fci_attempt_trim(struct fci_attempt *attempt,
+                           const fc_size_options *options,
+                           fc_diagnostics *messages);
 /* Whether some fixture has less in hand than the others. */
 bool fci_best_is_bounded(const struct fci_best *best);
 

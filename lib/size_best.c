@@ -186,10 +186,13 @@ fci_attempt_best(struct fci_best *best, const fc_site *site,
         raise.aims.slack[s] = best->slack[s];
     mark(best, true);
     status = raise_in_hand(&raise);
-    if (status != FC_OK || best->in_hand > 0)
-        return status;
-    mark(best, false);
-    return raise_in_hand(&raise);
+    if (status == FC_OK && !(best->in_hand > 0)) {
+        mark(best, false);
+        status = raise_in_hand(&raise);
+    }
+    return status == FC_OK && best->in_hand > 0
+               ? fci_attempt_trim(&best->attempt, options, messages)
+               : status;
 }
 
 bool

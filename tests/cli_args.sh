@@ -532,7 +532,7 @@ gives 1 'no sizes do, in JSON'
 holds out '"feasible": false' 'no sizes in JSON: that there are none'
 run size nosize.ini --write written.ini
 [ "$status" -eq 1 ] && [ "$(cat err)" = \
-    'flushcalc: there are no sizes that work, so written.ini is not written' ]
+    'flushcalc: no sizes serve at peak, so written.ini is not written' ]
 result $? 'sizes that do not work are not written'
 holds out 'NO SIZES do. ' 'the report tells why all the same'
 [ ! -e written.ini ]

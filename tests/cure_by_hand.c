@@ -193,20 +193,20 @@ static const struct {
     /* The closet ends the main: a booster before its reducer is in vain. */
     { SITE "[source s]\nkind = fixed\npressure = 90 psi\n" PIPE(
           "s") "[reducer r]\nfrom = run\nset = 39 psi\n" CLOSET("r") VALVE,
-      "run", FC_ADD_BOOSTER, false, "what bounds its pressure on the way" },
+      "run", FC_ADD_BOOSTER, false, "stays short behind a reducer" },
     { SITE "[source s]\nkind = fixed\npressure = 90 psi\n"
            "[reducer r]\nfrom = s\nset = 52 psi\n" PIPE("r") CLOSET("run")
                VALVE,
-      "s", FC_RAISE_SOURCE, false, "what bounds its pressure on the way" },
+      "s", FC_RAISE_SOURCE, false, "r bounds what gets there" },
     { SITE "[source s]\nkind = fixed\npressure = 50 psi\n"
            "[reducer r]\nfrom = s\nset = 52 psi\n" PIPE("r") CLOSET("run")
                VALVE,
-      "r", FC_RAISE_REDUCER, false, "inlet does not have more to give" },
+      "r", FC_RAISE_REDUCER, false, "its inlet has no more to give" },
     /* 53.728 psi are needed and 30 + 17.3 are there with 40 ft. */
     { SITE "[source s]\nkind = fixed\npressure = 30 psi\n"
            "[pump p]\nfrom = s\ncurve = 0 gpm 50 ft, 27 gpm 40 ft, 60 gpm "
            "20 ft\nhold = 60 psi\n" PIPE("p") CLOSET("run") VALVE,
-      "p", FC_RAISE_PUMP, false, "inlet does not have more to give" },
+      "p", FC_RAISE_PUMP, false, "its inlet and its curve give no more" },
     { SITE "[source s]\nkind = fixed\npressure = 58 psi\n" DEVICES, "m",
       FC_LOWER_LOSS, false, "with no loss at all" },
     /* 64 psi are needed; a closet 30 ft lower bears 65 psi, which are over by

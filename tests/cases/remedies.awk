@@ -35,7 +35,8 @@ function replaced(  i, k, text) {
         k = size[i]
         if (k == in_place[i])
             continue
-        out("row", title_of[i] " " label_of[in_place[i]] " " label_of[k] " " \
+        out("row", title_of[i] " copper L " label_of[in_place[i]] " " \
+            label_of[k] " " \
             long_as(feet_of[i]) " " flow(peak_of[i, 1]) " " \
             quick(peak_of[i, 1], bore_of[k]) " " psi(takes[1, i, k]) " " \
             priced(cost_of(i, k)))

@@ -258,8 +258,8 @@ function by_hand(  before, f, p, feet, s) {
 
 # ---- In print ---------------------------------------------------------
 
-# A cost from a thousand on is whole.
-function priced(x) { return show(x, x < 1000) }
+# Money has two decimals, inch-feet one.
+function priced(x) { return show(x, by_prices ? 2 : 1) }
 function long_as(x) { return si ? show(x * 0.3048, 2) : show(x, 1) }
 function quick(gpm, bore) {
     return show(speed(gpm, bore) * (si ? 0.3048 : 1), 1)
@@ -497,7 +497,8 @@ function sizes_weak(  on, by, at_peak, i) {
     out("text", "SIZES FOUND for 3 pipes: " cost_words(best_cost) ". Peak " \
         "demand alone would do with " cost_words(at_peak) ", but then the " \
         "flush events fall short; " show(by / 2, 1) " psi more kept in " \
-        "hand at far-wc cures that.")
+        "hand at far-wc cures that; check lets none of the pipes be a size " \
+        "smaller;")
 }
 
 function sizes() {
