@@ -30,17 +30,18 @@ say_found(struct page *page, const fc_size_result *result)
         size_cost_said(result, result->cost).text,
         result->exact && result->in_hand <= 0.0 ? "; none cost less" : "");
     if (result->in_hand > 0.0)
-        page_say(page, 0, 0,
-                 "Peak demand alone would do with %s, but then the flush "
-                 "events fall short; %s more kept in hand at %s cures that%s; "
-                 "check lets none of the pipes be a size smaller; whether others "
-                 "would do for less is not known.",
-                 size_cost_said(result, result->cost_at_peak).text,
-                 figure_said(page->units, FC_PRESSURE, result->in_hand).text,
-                 said_where(result).text,
-                 result->in_hand_bounded
-                     ? " (at some only as much as any sizes leave them)"
-                     : "");
+        page_say(
+            page, 0, 0,
+            "Peak demand alone would do with %s, but then the flush "
+            "events fall short; %s more kept in hand at %s cures that%s; "
+            "check lets none of the pipes be a size smaller; whether others "
+            "would do for less is not known.",
+            size_cost_said(result, result->cost_at_peak).text,
+            figure_said(page->units, FC_PRESSURE, result->in_hand).text,
+            said_where(result).text,
+            result->in_hand_bounded
+                ? " (at some only as much as any sizes leave them)"
+                : "");
     if (!result->exact)
         page_say(page, 0, 0,
                  "There were too many combinations to keep all that matter: "
@@ -115,10 +116,9 @@ size_text(struct page *page, const fc_size_result *result)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
                         "whether any sizes do. %s", result->reason);
     else if (result->found)
-        page_say_tinted(page, TINT_BAD, "NOT BY SIZES ALONE",
-                        "(those below cost %s). %s",
-                        size_cost_said(result, result->cost).text,
-                        result->reason);
+        page_say_tinted(
+            page, TINT_BAD, "NOT BY SIZES ALONE", "(those below cost %s). %s",
+            size_cost_said(result, result->cost).text, result->reason);
     else
         page_say_tinted(page, TINT_BAD, "NO SIZES", "do. %s", result->reason);
     size_tables(page, result);

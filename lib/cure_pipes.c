@@ -101,7 +101,8 @@ which_pipes(const struct fci_cures *c, const fc_remedy *told)
 }
 
 #define EVENTS                                                                \
-    " Peak demand alone would do with less; for the flush events' sake these " \
+    " Peak demand alone would do with less; for the flush events' sake "      \
+    "these "                                                                  \
     "pipes are such that check lets none of them be a size smaller."
 
 static const char *

@@ -256,18 +256,15 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
                                 "%s bounds what gets there.",
                                 name, fixture, bound);
     if (lever->kind == FC_RAISE_SOURCE)
-        return fci_arena_printf(c->arena,
-                                "Even with %s more at %s %s is short.",
-                                fci_show(c->site->settings.units, FC_PRESSURE,
-                                         MOST_PRESSURE)
-                                    .text,
-                                name, fixture);
-    return fci_arena_printf(c->arena,
-                            "However far %s is turned up, %s stays short: %s.",
-                            name, fixture,
-                            lever->kind == FC_RAISE_PUMP
-                                ? "its inlet and its curve give no more"
-                                : "its inlet has no more to give");
+        return fci_arena_printf(
+            c->arena, "Even with %s more at %s %s is short.",
+            fci_show(c->site->settings.units, FC_PRESSURE, MOST_PRESSURE).text,
+            name, fixture);
+    return fci_arena_printf(
+        c->arena, "However far %s is turned up, %s stays short: %s.", name,
+        fixture,
+        lever->kind == FC_RAISE_PUMP ? "its inlet and its curve give no more"
+                                     : "its inlet has no more to give");
 }
 
 static fc_range
@@ -410,14 +407,13 @@ say_together(const struct fci_cures *c, const struct fci_turned *t, size_t n)
                                 n, t->fixture);
     end = fci_cure_end(c, t, "less");
     return end ? fci_arena_printf(
-                     c->arena,
-                     "Raise the settings of all %zu reducers on the way to "
-                     "what is short by %s%s.",
-                     n,
-                     fci_show(units, FC_PRESSURE,
-                              t->steps * fci_pressure_step(c))
-                         .text,
-                     end)
+               c->arena,
+               "Raise the settings of all %zu reducers on the way to "
+               "what is short by %s%s.",
+               n,
+               fci_show(units, FC_PRESSURE, t->steps * fci_pressure_step(c))
+                   .text,
+               end)
                : NULL;
 }
 
@@ -458,8 +454,7 @@ fci_cure_reducers(struct fci_cures *c)
 static fc_status
 start_pump(struct fci_cures *c, const struct fci_element *element)
 {
-    fc_remedy told =
-        fci_remedy_of(FC_RAISE_PUMP, element->name, FC_NUMBER);
+    fc_remedy told = fci_remedy_of(FC_RAISE_PUMP, element->name, FC_NUMBER);
     struct fci_change_list list = { 0 };
     const char *but = NULL;
     fc_status status = FC_ENOMEM;
@@ -467,12 +462,11 @@ start_pump(struct fci_cures *c, const struct fci_element *element)
     if (fci_change_add(&list, FCI_PUMP, element->name, "running", "yes"))
         status = fci_cure_check(c, &list, &told.works, &but);
     if (status == FC_OK)
-        told.text = told.works
-                        ? fci_arena_printf(c->arena, "Let %s run.",
-                                           element->name)
-                        : fci_arena_printf(c->arena,
-                                           "Letting %s run does not do: %s.",
-                                           element->name, but);
+        told.text =
+            told.works
+                ? fci_arena_printf(c->arena, "Let %s run.", element->name)
+                : fci_arena_printf(c->arena, "Letting %s run does not do: %s.",
+                                   element->name, but);
     if (status != FC_OK || !told.works)
         fci_change_list_free(&list);
     if (status != FC_OK)

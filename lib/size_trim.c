@@ -104,10 +104,9 @@ list_steps(struct trim *t)
             continue;
         next = cheaper(node, now);
         if (next != now)
-            t->steps[t->n++] =
-                (struct step){ i, next,
-                               node->choices[now].cost
-                                   - node->choices[next].cost };
+            t->steps[t->n++] = (struct step){
+                i, next, node->choices[now].cost - node->choices[next].cost
+            };
     }
     qsort(t->steps, t->n, sizeof *t->steps, dearest_first);
 }
