@@ -18,6 +18,6 @@ struct command {
 };
 
 extern const struct command command_check, command_flush, command_path,
-    command_size, command_tables;
+    command_size, command_tables, command_verify;
 
 #endif

@@ -13,6 +13,7 @@ static const struct command *const commands[] = {
     &command_path,
     &command_size,
     &command_tables,
+    &command_verify,
 };
 #define N_COMMANDS (sizeof commands / sizeof commands[0])
 
@@ -45,7 +46,7 @@ find_command(const char *name)
                  name, nearest.best);
     else
         complain("there is no command \"%s\"; the commands are check, flush, "
-                 "path, size and tables; see flushcalc --help",
+                 "path, size, tables and verify; see flushcalc --help",
                  name);
     return NULL;
 }
@@ -112,8 +113,8 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION))
         return show(command, !(options->given & OPTION_HELP));
     if (!command) {
-        complain("a command is needed: check, flush, path, size or tables; "
-                 "see flushcalc --help");
+        complain("a command is needed: check, flush, path, size, tables or "
+                 "verify; see flushcalc --help");
         return STATUS_TROUBLE;
     }
     if (!options_fit(options, command->options)

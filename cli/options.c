@@ -28,8 +28,9 @@ static const struct option long_options[] = {
     { "write", required_argument, NULL, FIRST_OPTION + 8 },
     { "remedy", no_argument, NULL, FIRST_OPTION + 9 },
     { "pick", required_argument, NULL, FIRST_OPTION + 10 },
-    { "help", no_argument, NULL, FIRST_OPTION + 11 },
-    { "version", no_argument, NULL, FIRST_OPTION + 12 },
+    { "record", no_argument, NULL, FIRST_OPTION + 11 },
+    { "help", no_argument, NULL, FIRST_OPTION + 12 },
+    { "version", no_argument, NULL, FIRST_OPTION + 13 },
     { NULL, 0, NULL, 0 },
 };
 #define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)

@@ -20,8 +20,9 @@ enum {
     OPTION_WRITE = 256,
     OPTION_REMEDY = 512,
     OPTION_PICK = 1024,
-    OPTION_HELP = 2048,
-    OPTION_VERSION = 4096
+    OPTION_RECORD = 2048,
+    OPTION_HELP = 4096,
+    OPTION_VERSION = 8192
 };
 
 struct options {

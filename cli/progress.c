@@ -8,7 +8,7 @@
 
 #define PATIENCE 1.0 /* s, for which nothing is told */
 
-static const char line[] = "flushcalc: drawing the busy period, ";
+static const char line[] = "flushcalc: drawing at random, ";
 
 void
 progress_start(struct progress *progress)

@@ -12,6 +12,7 @@
 #include "busy_draw.h"
 #include "flush_time.h"
 #include "gsl_guard.h"
+#include "seed.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -269,25 +270,13 @@ count_flushes(struct fci_busy_drawer *d, size_t n)
     }
 }
 
-/* Blocks next to each other must not begin alike: a bijection of 64 bits that
- * scatters (the finishing steps of splitmix64: G. L. Steele and others, Fast
- * splittable pseudorandom number generators, OOPSLA 2014; from memory). */
-static unsigned long
-scatter(uint64_t x)
-{
-    x += 0x9e3779b97f4a7c15u;
-    x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9u;
-    x = (x ^ (x >> 27)) * 0x94d049bb133111ebu;
-    return (unsigned long)((x ^ (x >> 31)) & 0xffffffffu);
-}
-
 fc_status
 fci_busy_draw(struct fci_busy_drawer *d, size_t block)
 {
     fc_status status = FC_OK;
     size_t i, n;
 
-    gsl_rng_set(d->rng, scatter(scatter(d->plan->seed) + (uint64_t)block));
+    gsl_rng_set(d->rng, fci_seed_of_block(d->plan->seed, block));
     fci_solver_forget(d->solver);
     for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
         n = draw_state(d);

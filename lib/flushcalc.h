@@ -298,15 +298,16 @@ typedef struct fc_flushing {
     const char *fixture;
 } fc_flushing;
 
+typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
+#define FC_STATES 2
+
 typedef struct fc_reading {
     const char *name, *at;
     fc_range pressure, within, flow;
     const fc_flushing *flushing;
     size_t n_flushing;
+    fc_state state; /* which valves were in place */
 } fc_reading;
-
-typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
-#define FC_STATES 2
 
 typedef enum fc_condition_of_claim {
     FC_WHILE_ALONE,
@@ -322,6 +323,7 @@ typedef struct fc_claim {
     size_t n_flushing;
     fc_state state;
     const char *stated_in;
+    fc_range supply; /* static pressure of the source on the claim's day */
 } fc_claim;
 
 /** What a single value may be off by: an absolute amount or a fraction. */
@@ -981,6 +983,258 @@ void fc_remedies_free(fc_remedies *remedies);
  * fc_size_text().  FC_ESTATE where it does not work, or there is none. */
 fc_status fc_remedies_text(const fc_remedies *remedies, size_t i, char **text,
                            fc_diagnostics *messages);
+
+/* ---- Verifying claims ------------------------------------------------- */
+
+/** Whether a claim stands.  Zero is the careful one. */
+typedef enum fc_support {
+    FC_UNDECIDED,
+    FC_SUPPORTED,
+    FC_CONTRADICTED
+} fc_support;
+
+/** One [claim], judged.  Pressures are flowing pressures at the inlet of the
+ * fixture [Pa]. */
+typedef struct fc_checked_claim {
+    const char *name, *fixture;
+    const char *stated_in; /* NULL: not given */
+    fc_state state;
+    fc_condition_of_claim condition;
+    const char *event; /* the condition in words: "3 of wc-3 flush" */
+    double elevation;  /* of the fixture's inlet [m] */
+    double supply;     /* static pressure of the source on its day; NAN: as the
+                          site has it */
+    double claimed;
+    const char *why_not; /* why the model cannot tell; NULL: it can, and only
+                            then are these figures: */
+    double computed;     /* at the nominal inputs */
+    double still;        /* with nothing flushing */
+    double low, high;    /* 95 % of the outcomes lie between */
+    double probability;  /* share of the outcomes that reach the claim */
+    fc_support by_model; /* supported: at least 95 % do; contradicted: at most
+                            5 % */
+    const char *decided_by; /* the input that weighs most; NULL: none varies */
+    double share;           /* of the outcomes' variance, 0 to 1 */
+    const char *reading; /* of the claim's condition; NULL: there is none */
+    double read, within; /* brought to the inlet, with its accuracy */
+    const char *still_reading; /* with nothing flushing; NULL: none */
+    double still_read, still_within;
+    fc_support verdict; /* by the reading where there is one, else the model */
+} fc_checked_claim;
+
+typedef struct fc_verify_result {
+    const char *title, *address, *prepared_by, *date; /* NULL: not given */
+    fc_unit_system units;
+    fc_support verdict; /* of all claims together, the worst */
+    const char *source; /* the first one */
+    fc_range source_static; /* not given: a tank */
+    unsigned long seed;
+    size_t draws;     /* of every input; 1: no input is a range */
+    size_t varied;    /* inputs that are ranges */
+    const fc_checked_claim *claims; /* in the order of the site */
+    size_t n_claims;
+    const fc_finding *findings; /* subject: the name of a claim, or "" */
+    size_t n_findings;
+    const char *const *assumptions;
+    size_t n_assumptions;
+} fc_verify_result;
+
+typedef struct fc_verify_options {
+    unsigned long seed; /* default 1; the same seed gives the same result,
+                           whatever the number of threads */
+    unsigned threads;   /* default: as many as the machine runs at once */
+    size_t draws;       /* default 20,000 */
+    void (*progress)(void *context, double done); /* as of fc_check_options */
+    void *context;
+} fc_verify_options;
+
+/**
+ * Judge the claims of a site: are the flowing pressures that they state true?
+ *
+ * Each input that is a range, or has a tolerance, is drawn from a rectangular
+ * distribution between its bounds (JCGM 101:2008, 6.4.2), sizes with equal
+ * chance, all of them independent of each other but the C of pipes that take
+ * it from one material's table.  Every draw is a building, in which the flush
+ * event of the claim is solved, or the peak demand by the code marched.  A
+ * claim is supported where at least 95 % of the outcomes reach the pressure
+ * that it states, contradicted where at most 5 % do.
+ *
+ * A reading at the same place under the same condition decides instead, with
+ * its accuracy as guard band on both sides (JCGM 106:2012, 8.3.2 and 8.3.3):
+ * the claim is accepted when the reading less its accuracy reaches it, and
+ * rejected when the reading with its accuracy added does not.
+ *
+ * The input that weighs most is the one with the largest share of the
+ * outcomes' variance: the squared coefficient of correlation, of a choice of
+ * sizes the variance between the means of its sizes over that of all.
+ *
+ * @param site      a finished site; it is not changed
+ * @param options   NULL is the defaults
+ * @param result    set to a result to be freed; kept on failure.  It borrows
+ *                  from the site
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return FC_OK            a claim that the model cannot tell of says why
+ *         FC_ESTATE        the site is not finished
+ *         FC_EINPUT        it has no claim
+ *         FC_EUNSUPPORTED  a size is yet to be chosen
+ *         FC_ENOCONV       the flows of a draw did not settle
+ *         FC_ENOMEM
+ */
+fc_status fc_verify(const fc_site *site, const fc_verify_options *options,
+                    fc_verify_result **result, fc_diagnostics *messages);
+void fc_verify_result_free(fc_verify_result *result);
+
+/* ---- What explains gauge readings ------------------------------------- */
+
+typedef enum fc_cause_kind {
+    FC_SUPPLY_PRESSURE, /* value: static pressure off by so much [Pa] */
+    FC_SUPPLY_SAG,      /* a choked main: loses value [Pa] at `flow` */
+    FC_REDUCER_SETTING, /* value: set off by so much [Pa] */
+    FC_ROUGH_PIPES,     /* of one material; value: C, of the first of them */
+    FC_BLOCKED,         /* an element loses value [Pa] more at `flow` */
+    FC_SMALLER_SIZE,    /* a pipe one size smaller; value: nominal size [m] */
+    FC_STOP_THROTTLED,  /* each stop of a fixture loses value [Pa] more at
+                           `flow` */
+    FC_RUNNING_VALVE,   /* value: a steady flow [m3/s] */
+    FC_PUMP_OFF,        /* no value */
+    FC_PUMP_WEAK,       /* value: below its curve by so much [Pa] */
+    FC_HOLDS_BACK       /* a backflow preventer holds back value [Pa] more,
+                           whatever flows */
+} fc_cause_kind;
+
+/** One thing that differs from the site as described. */
+typedef struct fc_fault {
+    fc_cause_kind kind;
+    const char *element;    /* or fixture; a material; NULL: pipes without a
+                               material */
+    fc_dimension dimension; /* of the value */
+    double value;           /* NAN: none */
+    double low, high;       /* 95 % interval, linearised; NAN: none */
+    double flow;            /* at which a loss is told [m3/s]; NAN: none */
+} fc_fault;
+
+/** What may explain all readings: one fault, or two at once. */
+typedef struct fc_cause {
+    size_t group; /* in `groups` */
+    fc_fault faults[2];
+    size_t n_faults;
+    double misfit;  /* chi square: sum of ((model - read) / within)^2 */
+    double weight;  /* posterior probability among the causes tried */
+    bool explains;  /* it leaves no reading off by more than its accuracy, and
+                       its misfit passes a chi-square test at 5 % */
+    const char *text; /* "meter-1 loses 11.0 psi more at 30.0 gpm than ..." */
+} fc_cause;
+
+/** Causes that these readings cannot tell apart: what each makes every gauge
+ * show lies within its accuracy of what the heaviest of them does. */
+typedef struct fc_cause_group {
+    double weight;
+    bool single;      /* one cause, or blockages of one stretch alone */
+    const char *text; /* "partly blocked between meter-1 and riser-3" */
+} fc_cause_group;
+
+typedef struct fc_explained_reading {
+    const char *name, *at;
+    double pressure, within; /* [Pa] */
+    double expected;         /* by the site as described */
+    double difference;       /* pressure - expected */
+    bool is_static;          /* nothing flushes */
+    bool as_described;       /* |difference| <= within */
+    const char *flushing;    /* "3 of wc-2, wc-3"; "nothing" */
+} fc_explained_reading;
+
+/** What one next reading may show, and what that would mean. */
+typedef struct fc_answer_meant {
+    double pressure;  /* weighted mean of what the causes predict [Pa] */
+    double low, high; /* the least and the most of them */
+    double weight;    /* of these causes */
+    const char *text; /* the causes, as of a group */
+} fc_answer_meant;
+
+typedef struct fc_next_reading {
+    const char *at;       /* element or fixture; NULL: no reading that can be
+                             taken here would tell more */
+    const char *flushing; /* as of a reading */
+    const fc_flushing *flush; /* the same as a list; none: nothing flushes */
+    size_t n_flush;
+    const fc_answer_meant *answers; /* from the highest pressure down */
+    size_t n_answers;
+    double apart;     /* chance that it tells two of the causes apart */
+    const char *text; /* a sentence */
+} fc_next_reading;
+
+/** What the caller of a plumber sees or hears. */
+typedef enum fc_symptom {
+    FC_NO_SYMPTOM,
+    FC_SHORT_FLUSH,
+    FC_WEAK_FLUSH,
+    FC_LONG_FLUSH,
+    FC_RUNS_ON,
+    FC_NOISE,
+    FC_SPLASH
+} fc_symptom;
+
+typedef struct fc_diagnose_options {
+    fc_state state;     /* with which valves the readings were taken */
+    fc_symptom symptom; /* for `by_hand` */
+} fc_diagnose_options;
+
+typedef struct fc_diagnosis {
+    const char *title;
+    fc_unit_system units;
+    fc_state state;
+    const fc_explained_reading *readings; /* as they stand in the site */
+    size_t n_readings;
+    bool as_described;    /* all lie within their accuracy of the model: the
+                             supply is as described */
+    bool contradictory;   /* readings contradict each other or physics */
+    bool decided;         /* one element, or one stretch that no gauge splits,
+                             has 9/10 of the weight or more */
+    bool explained;       /* a cause was found that explains all of them */
+    const char *text;     /* the answer, in a sentence or two */
+    const fc_finding *findings; /* contradictions first, then notes */
+    size_t n_findings;
+    const fc_cause *causes; /* the heaviest first; none where as described */
+    size_t n_causes;
+    const fc_cause_group *groups; /* the heaviest first */
+    size_t n_groups;
+    fc_next_reading next;
+    const char *const *by_hand; /* causes that no pressure shows, the easiest
+                                   to check first; none without a symptom */
+    size_t n_by_hand;
+} fc_diagnosis;
+
+/**
+ * What explains the gauge readings of a site, and which to take next.
+ *
+ * Static readings are set against each other by their heights first.  Then
+ * each possible cause is one unknown, fitted to all readings by weighted least
+ * squares (weights 1 / within^2, GSL), every other input at its nominal value;
+ * where none passes a chi-square test at 5 %, pairs of causes.  A cause weighs
+ * prior exp(-chi2 / 2) n^(-k/2) with n readings and k unknowns (the Bayesian
+ * information criterion, G. Schwarz, Ann. Statist. 6 (1978) 461-464); the
+ * priors, common practice, favour devices and stops over pipes.  The next
+ * reading is the place and the flushing set that tell two causes apart with
+ * the greatest chance.
+ *
+ * @param site       a finished site; it is not changed
+ * @param options    NULL is the defaults
+ * @param diagnosis  set to a result to be freed; kept on failure; it borrows
+ *                   from the site
+ * @param messages   gets the reason on failure; may be NULL
+ *
+ * @return FC_OK
+ *         FC_ESTATE        the site is not finished, or not converted
+ *         FC_EINPUT        no reading has a pressure; a fixture that flushes
+ *                          is no flush valve, or its rate is not known
+ *         FC_EUNSUPPORTED  a size is yet to be chosen
+ *         FC_ENOCONV       the flows did not settle, and where
+ *         FC_ENOMEM
+ */
+fc_status fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
+                      fc_diagnosis **diagnosis, fc_diagnostics *messages);
+void fc_diagnosis_free(fc_diagnosis *diagnosis);
 
 /* ---- The trade's numbers ---------------------------------------------- */
 

@@ -226,6 +226,7 @@ static const struct fci_field reading_fields[] = {
     FIGURE("within", FC_PRESSURE, FCI_POSITIVE, fc_reading, within),
     LIST("flushing", FCI_FLUSHING, fc_reading, flushing, n_flushing),
     FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
+    CHOICE("state", state_words, FC_EXISTING, fc_reading, state),
 };
 
 static const struct fci_field claim_fields[] = {
@@ -235,6 +236,7 @@ static const struct fci_field claim_fields[] = {
     LIST("while", FCI_WHILE, fc_claim, flushing, n_flushing),
     CHOICE("state", state_words, FC_EXISTING, fc_claim, state),
     TEXT("stated in", fc_claim, stated_in),
+    FIGURE("supply", FC_PRESSURE, FCI_POSITIVE, fc_claim, supply),
 };
 
 static const struct fci_field tolerance_fields[] = {

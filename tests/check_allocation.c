@@ -211,6 +211,7 @@ static const char building_text[] =
 static fc_site *building, *looping, *tower;
 static fc_check_result *judged;
 static fc_flush_result *flushed;
+static fc_verify_result *verified;
 static fc_path *budget;
 
 /* Few states, and no second thread beside the one that counts. */
@@ -471,6 +472,32 @@ flush_loop(void)
     if (result)
         EXPECT(result->n_elements == 2);
     fc_flush_result_free(result);
+    return status;
+}
+
+/* A block of draws, and one more. */
+static fc_status
+verify_building(void)
+{
+    const fc_verify_options few = { .threads = 1, .draws = 501 };
+    fc_verify_result *result = NULL;
+    const fc_status status = fc_verify(building, &few, &result, NULL);
+    size_t i;
+
+    if (status != FC_OK) {
+        EXPECT(!result);
+        return status;
+    }
+    EXPECT(result->n_claims == verified->n_claims);
+    EXPECT(result->verdict == verified->verdict);
+    EXPECT(strcmp(result->claims[0].decided_by, verified->claims[0].decided_by)
+           == 0);
+    EXPECT(strcmp(result->claims[0].event, verified->claims[0].event) == 0);
+    EXPECT(result->n_findings == verified->n_findings);
+    EXPECT(result->n_assumptions == verified->n_assumptions);
+    for (i = 0; i < result->n_findings && !not_as_expected; i++)
+        expect_finding(&result->findings[i], &verified->findings[i]);
+    fc_verify_result_free(result);
     return status;
 }
 
@@ -792,6 +819,7 @@ static const struct {
     { "check a building", check_building, 20, 1, 97 },
     { "flush a building", flush_building, 20, 1, 97 },
     { "flush a loop", flush_loop, 20, 1, 97 },
+    { "verify a building", verify_building, 40, LONG, 997 },
     { "find reducer windows", find_reducer_windows, 4, 1, 97 },
     { "find remedies", find_remedies, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
@@ -870,6 +898,7 @@ make_building(void)
     }
     judged = NULL;
     flushed = NULL;
+    verified = NULL;
     budget = NULL;
     ck_assert_int_eq(fc_check_with(building, &options, &judged, NULL), FC_OK);
     ck_assert_int_eq(
@@ -877,9 +906,15 @@ make_building(void)
         FC_OK);
     ck_assert_int_eq(
         fc_path_find(building, "wc-2", FC_RETROFIT, &budget, NULL), FC_OK);
+    ck_assert_int_eq(
+        fc_verify(building, &(fc_verify_options){ .draws = 501 }, &verified,
+                  NULL),
+        FC_OK);
     /* The want of memory must be met where all that is told is made. */
     ck_assert(judged->states[FC_EXISTING].states_drawn > 0);
     ck_assert_uint_gt(flushed->n_findings, 0);
+    ck_assert_ptr_nonnull(verified->claims[0].decided_by);
+    ck_assert_uint_gt(verified->n_findings, 0);
     ck_assert_int_eq(judged->works, FC_CANNOT_TELL);
     ck_assert_ptr_nonnull(budget->end.decided_by);
     write_file(tables_path, "[pipe copper L]\nsource = invented\n"
@@ -894,6 +929,7 @@ free_building(void)
     remove_file(tables_path);
     fc_path_free(budget);
     fc_flush_result_free(flushed);
+    fc_verify_result_free(verified);
     fc_check_result_free(judged);
     fci_judge_end(&tower_judge);
     fc_site_free(tower);

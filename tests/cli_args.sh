@@ -113,7 +113,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check flush path size tables; do
+for command in check flush path size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -127,16 +127,16 @@ result $? 'version is one line, name and number'
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, flush, path, size or tables; see flushcalc --help'
+    'flushcalc: a command is needed: check, flush, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size and tables; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size and tables; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size, tables and verify; see flushcalc --help'
 run check
 refused 'check without a site' \
     'flushcalc: check needs a site file; see flushcalc check --help'
@@ -392,6 +392,70 @@ run tables COPPER l
 gives 0 'tables of a name in other letters, unquoted'
 holds out 'pipe copper L' 'tables: the entry in full'
 holds out 'source' 'tables: its source'
+
+# ---- Claims ----------------------------------------------------------------
+
+# With nothing flowing 4.3 psi less than at the street stand at the valve.
+claim='while = none'
+claimed() {
+    site "$1" "$high" 'retrofit = new' '[claim high]' 'fixture = wc' \
+        "flowing = $2" "$claim" 'stated in = an invented letter'
+}
+claimed '120 psi' '110 psi' >true.ini
+claimed '120 psi' '118 psi' >false.ini
+claimed '100..140 psi' '116 psi' >open.ini
+run verify
+refused 'verify without a site' \
+    'flushcalc: verify needs a site file; see flushcalc verify --help'
+run verify true.ini false.ini
+refused 'verify of two sites' \
+    'flushcalc: verify takes no further word "false.ini"; see flushcalc verify --help'
+run verify works.ini
+refused 'verify without a claim' \
+    'flushcalc: the site claims nothing; a [claim] with a fixture and a flowing pressure is expected'
+run verify true.ini --state existing
+refused 'claims have a state of their own' \
+    'flushcalc: verify takes no --state; see flushcalc verify --help'
+run verify true.ini --record --format json
+refused 'a record is no JSON' \
+    'flushcalc: --record is a page to sign, so it has no --format json'
+run check works.ini --record
+refused 'a check has no record' \
+    'flushcalc: check takes no --record; see flushcalc check --help'
+run verify true.ini
+gives 0 'a true claim'
+holds out 'SUPPORTED the claim high.' 'verify: a true claim is supported'
+holds out 'every input is exact' 'verify: that nothing varies is said'
+run verify false.ini
+gives 1 'a false claim'
+holds out 'CONTRADICTED the claim high.' 'verify: a false one is contradicted'
+run verify open.ini --threads 1
+gives 3 'a claim that may be true'
+holds out 'UNDECIDED the claim high.' 'verify: what decides is open'
+holds out 'pressure of street (100 % of' 'verify: the input that decides'
+cp out one.txt
+run verify open.ini --threads 3
+cmp -s out one.txt
+result $? 'verify: the same with any number of threads'
+run verify open.ini --seed 2
+gives 3 'verify: another seed'
+cmp -s out one.txt
+[ $? -eq 1 ]
+result $? 'verify: another seed draws other buildings'
+run verify open.ini --format json --units si
+gives 3 'claims in JSON'
+holds out '"verdict": "undecided"' 'claims in JSON: the verdict'
+holds out '"pressure": "kPa"' 'claims in JSON: the units asked for'
+run verify open.ini --record
+gives 3 'an inspection record'
+holds out 'Signature ____' 'an inspection record: where to sign'
+holds out 'an invented letter' 'an inspection record: the document'
+holds out 'Residual        not read' 'an inspection record: what is to be read'
+awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
+result $? 'an inspection record: no line over 80 columns'
+run verify open.ini --record --output record.txt
+[ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
+result $? 'an inspection record in a file'
 
 # ---- Sizes and remedies ----------------------------------------------------
 

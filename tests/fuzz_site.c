@@ -243,6 +243,46 @@ try_paths(const fc_site *site, const fc_check_result *result)
     return NULL;
 }
 
+/* ---- Claims ------------------------------------------------------------ */
+
+static const char *
+try_claim(const fc_checked_claim *c)
+{
+    HOLDS(isfinite(c->claimed) && isfinite(c->elevation));
+    HOLDS((c->reading != NULL) == isfinite(c->read));
+    HOLDS(c->reading || c->verdict == c->by_model);
+    HOLDS(c->share >= 0 && c->share <= 1);
+    if (c->why_not) {
+        HOLDS(isnan(c->computed) && c->by_model == FC_UNDECIDED);
+        return try_line(c->why_not);
+    }
+    HOLDS(isfinite(c->computed) && isfinite(c->still));
+    HOLDS(c->low <= c->high);
+    HOLDS(c->probability >= 0 && c->probability <= 1);
+    return try_line(c->event);
+}
+
+/* Where the flows do not settle is said. */
+static const char *
+try_claims(const fc_site *site)
+{
+    const fc_verify_options few = { .draws = 3, .threads = 1 };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_verify_result *result = NULL;
+    const fc_status status = fc_verify(site, &few, &result, messages);
+    const char *broken = try_messages(status, messages);
+    size_t i;
+
+    fc_diagnostics_free(messages);
+    HOLDS((status == FC_OK) == (result != NULL));
+    for (i = 0; result && i < result->n_claims && !broken; i++)
+        broken = try_claim(&result->claims[i]);
+    for (i = 0; result && i < result->n_findings && !broken; i++)
+        broken = try_line(result->findings[i].text);
+    fc_verify_result_free(result);
+    return broken;
+}
+
 /* ---- A site ------------------------------------------------------------ */
 
 static const char *
@@ -289,6 +329,8 @@ try_read(const char *text, size_t length, const char *name, fc_status *read,
         return NULL;
     }
     broken = try_check(site, checked);
+    if (!broken)
+        broken = try_claims(site);
     fc_site_free(site);
     return broken;
 }

@@ -262,9 +262,10 @@ if [ -x "${FLUSHCALC:-}" ]; then
         "$FLUSHCALC" size --format json "$srcdir/examples/sizing.ini"
         "$FLUSHCALC" size --format json --remedy "$srcdir/examples/clinic.ini"
         "$FLUSHCALC" size --format json --remedy "$srcdir/examples/tower.ini"
+        "$FLUSHCALC" verify --format json "$srcdir/examples/library.ini"
     } 2>&1 | sed -n 's/^ *"\([a-z_]*\)": .*/\1/p' |
         sed -e 's/_low$//' -e 's/_high$//' | sort -u)
-    verdict "flushcalc.1: every JSON key of check, flush, path and size" "$(
+    verdict "flushcalc.1: every JSON key of the reports" "$(
         enough "JSON keys" "$json" 60
         sed -n '/^\.SH JSON/,/^\.SH EXIT/p' "$command_page" >"$work/json"
         for key in $json; do
@@ -275,7 +276,7 @@ else
     for what in "flushcalc.1: every command of --help" \
         "flushcalc.1: every long option of --help" \
         "flushcalc-site.5: the example is read and checked" \
-        "flushcalc.1: every JSON key of check, flush, path and size"; do
+        "flushcalc.1: every JSON key of the reports"; do
         skip "$what" "the command is not built"
     done
 fi

@@ -27,7 +27,7 @@ block() {
 
 commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
 count=$(echo "$commands" | wc -l)
-echo "1..$((count + 6))"
+echo "1..$((count + 7))"
 
 block '[site]' >"$work/shop.ini"
 block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
@@ -59,8 +59,9 @@ part 4 'SIZES FOUND for 14 pipes: 743.5 inch-feet; none cost less.' \
 part 5 'By hand: uniform friction loss' size examples/sizing.ini
 part 6 '  5. Put one in the place of rp that takes 6.4 psi at peak at most, where it' \
     size examples/clinic.ini --remedy
+part 7 'The claims' verify examples/library.ini
 
-number=6
+number=7
 echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
     # shellcheck disable=SC2086 # words are meant

@@ -1,0 +1,205 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose.h -- gauge readings and their causes, before the words. */
+#ifndef FCI_DIAGNOSE_H
+#define FCI_DIAGNOSE_H
+
+#include "solver.h"
+#include "vary.h"
+
+#define FCI_MOST_FAULTS 2
+/* A gauge whose accuracy is not told: as the site file says [Pa]. */
+#define FCI_GAUGE_WITHIN 13789.514586336722 /* 2 psi */
+
+/* ---- diagnose_readings.c: what was read, and when ---- */
+
+/* Fixtures that flush at once, by their numbers, ascending. */
+struct fci_flushing_set {
+    struct fci_open *open;
+    size_t n;
+    size_t first; /* gauge read meanwhile; then by `next` */
+};
+
+/* Where a gauge is: the outlet of an element, or the inlet of a fixture. */
+struct fci_gauge_place {
+    size_t element, fixture; /* fixture: FCI_NONE at an element */
+};
+
+struct fci_gauge {
+    const char *name;
+    struct fci_gauge_place place;
+    size_t event, next;
+    double read, within;
+};
+
+struct fci_readings {
+    const fc_site *site;
+    fc_state state;
+    struct fci_gauge *gauges;
+    size_t n;
+    struct fci_flushing_set *events;
+    size_t n_events;
+    size_t without_pressure; /* readings of a flow alone */
+};
+
+fc_status fci_readings_take(struct fci_readings *readings,
+                            struct fci_arena *arena, fc_diagnostics *messages);
+
+/* ---- diagnose_trial.c: the part of the building that counts ---- */
+
+/* The elements that are kept of a site, each with a spare obstruction behind
+ * it, and two spare draws: a site on which faults are tried. */
+struct fci_tryout {
+    fc_site site;
+    size_t *here, *fixture_here; /* of the given; FCI_NONE: left out */
+    size_t *slot;                /* behind each that is kept; or FCI_NONE */
+    size_t first_draw;           /* the first spare one */
+    struct fci_variant variant;
+    struct fci_network *network;
+    struct fci_solver *solver;
+    struct fci_at_flow *flows; /* after a run */
+    struct fci_open *open;
+    size_t *drawn; /* of a fixture; FCI_NONE: shut */
+    size_t n_open;
+    struct fci_arena arena;
+};
+
+/* Marks an element and all that feed it. */
+void fci_keep_way(const fc_site *site, bool *keep, size_t element);
+/* `keep` by element, closed under what feeds; of a mesh all is kept.
+ * `fixtures` by fixture; what carries them is kept.  `slots`: which get a
+ * spare obstruction.  Freed with fci_tryout_free() on any outcome. */
+fc_status fci_tryout_make(struct fci_tryout *trial, const fc_site *site,
+                          const bool *keep, const bool *fixtures,
+                          const bool *slots);
+void fci_tryout_free(struct fci_tryout *trial);
+
+/* With what is set in the variant; a network is made of it. */
+fc_status fci_tryout_begin(struct fci_tryout *trial, fc_state state,
+                           fc_diagnostics *messages);
+void fci_tryout_end(struct fci_tryout *trial);
+fc_status fci_tryout_run(struct fci_tryout *trial,
+                         const struct fci_flushing_set *set);
+/* What a gauge there shows after a run. */
+double fci_tryout_shows(const struct fci_tryout *trial,
+                        struct fci_gauge_place place);
+
+/* ---- diagnose_causes.c: what might be ---- */
+
+struct fci_fault {
+    fc_cause_kind kind;
+    size_t element, fixture;             /* of the site */
+    const struct fci_material *material; /* of rough pipes */
+    const struct fci_size *size;         /* of a smaller pipe */
+    bool unknown;                        /* it has a value to fit */
+    bool either;  /* whose sign may be either; else it is above 0 */
+    double scale; /* the value is x scale */
+    double flow;  /* at which a loss is taken, of the site as described */
+    double most;  /* of the value, in scales */
+    double prior;
+};
+
+/* Faults that come with a value each, or none. */
+struct fci_cause {
+    const struct fci_fault *fault[FCI_MOST_FAULTS];
+    size_t n_faults, n_unknowns;
+    double x[FCI_MOST_FAULTS];    /* by fault; 1 without a value */
+    double sd[FCI_MOST_FAULTS];   /* of ln x, or of x where either sign */
+    double flow[FCI_MOST_FAULTS]; /* the most through it in the readings */
+    double chi2, weight;
+    double *shows; /* by gauge */
+    bool explains, found;
+    size_t group;
+};
+
+struct fci_faults {
+    struct fci_fault *list;
+    size_t n, room;
+};
+
+/* `flows`: by element of the site, the most in any reading. */
+fc_status fci_faults_list(struct fci_faults *faults,
+                          const struct fci_readings *readings,
+                          const struct fci_tryout *trial, const double *flows);
+/* The trial as the cause would have it. */
+void fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause);
+
+/* ---- diagnose_fit.c: how well it explains ---- */
+
+/* Everything a fit needs. */
+struct fci_fitting {
+    const struct fci_readings *readings;
+    struct fci_tryout *trial;
+    struct fci_arena *arena;
+    double *work; /* 4 n */
+};
+
+/* Fits the values of a cause to the readings; `found` is false where the flows
+ * settle for none. */
+fc_status fci_cause_fit(struct fci_fitting *fitting, struct fci_cause *cause);
+/* The flows at which its losses are told. */
+fc_status fci_cause_flows(struct fci_fitting *fitting,
+                          struct fci_cause *cause);
+/* What every gauge shows, and the most that flows through each element (by
+ * trial; may be NULL), with the variant as it is. */
+fc_status fci_readings_show(struct fci_tryout *trial,
+                            const struct fci_readings *readings, double *shows,
+                            double *flows, fc_diagnostics *messages);
+/* Weights that add up to 1. */
+void fci_causes_weigh(struct fci_cause *causes, size_t n, size_t n_readings);
+/* Singles, and pairs where none explains; the heaviest first. */
+fc_status fci_causes_find(struct fci_fitting *fitting,
+                          const struct fci_faults *faults,
+                          struct fci_cause **causes, size_t *n);
+
+/* ---- diagnose_next.c: the next reading ---- */
+
+struct fci_next {
+    struct fci_flushing_set set;
+    struct fci_gauge_place place;
+    bool found;
+    double apart;
+    double *shows; /* by cause */
+};
+
+/* `causes`: those in play, as many as are looked at. */
+fc_status fci_next_find(struct fci_next *next,
+                        const struct fci_readings *readings,
+                        const struct fci_cause *causes, size_t n,
+                        const bool *kept, struct fci_arena *arena);
+
+/* ---- diagnose_sense.c: readings against each other ---- */
+
+struct fci_sense {
+    const struct fci_readings *readings;
+    struct fci_arena *arena;
+    fc_finding *list;
+    size_t n, room;
+    bool out_of_memory;
+};
+
+fc_status fci_sense_make(struct fci_sense *sense);
+void fci_sense_add(struct fci_sense *sense, fc_severity severity,
+                   const char *subject, const char *about, const char *format,
+                   ...) __attribute__((format(printf, 5, 6)));
+
+/* ---- diagnose_words.c ---- */
+
+/* "3 of wc-2, wc-3"; "nothing".  All of these are NULL out of memory. */
+const char *fci_flushing_words(struct fci_arena *arena, const fc_site *site,
+                               const struct fci_flushing_set *set);
+const char *fci_place_name(const fc_site *site, struct fci_gauge_place place);
+const char *fci_cause_words(struct fci_arena *arena, const fc_site *site,
+                            const struct fci_cause *cause);
+/* Those causes of the list that `picked` marks, blockages in one run named as
+ * a stretch.  `single`: it is one cause, or one stretch. */
+const char *fci_causes_words(struct fci_arena *arena, const fc_site *site,
+                             const struct fci_cause *causes,
+                             const bool *picked, size_t n, bool *single);
+fc_fault fci_fault_told(const fc_site *site, const struct fci_cause *cause,
+                        size_t k);
+
+/* ---- diagnose_symptom.c ---- */
+
+const char *const *fci_by_hand(fc_symptom symptom, size_t *n);
+
+#endif

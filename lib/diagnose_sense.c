@@ -1,0 +1,349 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose_sense.c -- readings against each other and against physics,
+ * before any model is asked.
+ *
+ * Water at rest has the same head wherever no reducer, pump, check valve or
+ * fixed loss stands between: elements so joined are one zone.
+ */
+#include "diagnose.h"
+#include "units.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdlib.h>
+
+/* What the readings of one zone without flow leave for its head. */
+struct zone {
+    size_t lowest, highest; /* gauges with the least head + within, and with
+                               the most head - within; FCI_NONE: no reading */
+};
+
+struct sensing {
+    struct fci_sense *sense;
+    const fc_site *site;
+    double *height;
+    size_t *zone_of; /* by element: the first element of its zone */
+    struct zone *zones;
+    size_t *seen; /* by element: a gauge of the event at hand */
+    bool draws;   /* the site has a steady draw */
+};
+
+void
+fci_sense_add(struct fci_sense *s, fc_severity severity, const char *subject,
+              const char *about, const char *format, ...)
+{
+    fc_finding *grown = fci_grow(s->list, s->n, &s->room, sizeof *s->list);
+    const char *text;
+    va_list args;
+
+    va_start(args, format);
+    text = fci_arena_vprintf(s->arena, format, args);
+    va_end(args);
+    if (grown)
+        s->list = grown;
+    if (!grown || !text) {
+        s->out_of_memory = true;
+        return;
+    }
+    grown[s->n++] = (fc_finding){
+        .severity = severity, .subject = subject, .about = about, .text = text
+    };
+}
+
+/* ---- Zones ------------------------------------------------------------- */
+
+/* Whether pressure may differ behind it without flow, but for the height. */
+static bool
+parts_zones(const struct fci_element *element)
+{
+    const fc_device *device = element->part->data;
+
+    switch (element->part->kind) {
+    case FCI_REDUCER:
+    case FCI_PUMP:
+    case FCI_BACKFLOW:
+        return true;
+    case FCI_METER:
+    case FCI_DEVICE:
+        return device->loss.kind == FC_CONSTANT_LOSS
+               || (device->loss.kind == FC_CURVE_LOSS
+                   && device->loss.points[0].y > 0);
+    default:
+        return false;
+    }
+}
+
+static void
+find_zones(struct sensing *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->site->n_elements; i++) {
+        const size_t at = s->site->order[i];
+        const struct fci_element *element = &s->site->elements[at];
+
+        s->zone_of[at] = element->parent == FCI_NONE || parts_zones(element)
+                             ? at
+                             : s->zone_of[element->parent];
+        s->zones[at].lowest = FCI_NONE;
+        s->zones[at].highest = FCI_NONE;
+    }
+}
+
+static double
+height_of(const struct sensing *s, struct fci_gauge_place place)
+{
+    const double element = s->height[place.element];
+
+    if (place.fixture == FCI_NONE)
+        return element;
+    return element + s->site->fixtures[place.fixture].given->rise.nominal;
+}
+
+/* What it would read at the datum. */
+static double
+head_of(const struct sensing *s, const struct fci_gauge *g)
+{
+    return g->read + s->site->water_weight * height_of(s, g->place);
+}
+
+/* ---- Words ------------------------------------------------------------- */
+
+static struct fci_shown
+pressure(const struct sensing *s, double value)
+{
+    return fci_show(s->site->settings.units, FC_PRESSURE, value);
+}
+
+static struct fci_shown
+length(const struct sensing *s, double value)
+{
+    return fci_show(s->site->settings.units, FC_LENGTH, value);
+}
+
+/* `high` has more head than `low`, with nothing flowing. */
+static void
+tell_static(const struct sensing *s, const struct fci_gauge *high,
+            const struct fci_gauge *low)
+{
+    const double up = height_of(s, low->place) - height_of(s, high->place);
+    const double weight = s->site->water_weight;
+    const double read = high->read - low->read;
+
+    if (fabs(up) * weight < high->within + low->within)
+        fci_sense_add(
+            s->sense, FC_FAIL, low->name, "contradiction",
+            "%s at %s and %s at %s differ by %s with nothing flowing (%s and "
+            "%s), where their heights make %s; nothing between them drops at "
+            "no flow, unless water runs somewhere: read both again, and "
+            "listen for a valve that runs on",
+            high->name, fci_place_name(s->site, high->place), low->name,
+            fci_place_name(s->site, low->place), pressure(s, fabs(read)).text,
+            pressure(s, high->read).text, pressure(s, low->read).text,
+            pressure(s, fabs(up * weight)).text);
+    else
+        fci_sense_add(
+            s->sense, FC_FAIL, low->name, "contradiction",
+            "%s at %s and %s at %s read %s and %s with nothing flowing; %s "
+            "of height between them make a difference of %s, and %s was "
+            "read: a height, a gauge or a place is not as told, or water "
+            "runs somewhere",
+            high->name, fci_place_name(s->site, high->place), low->name,
+            fci_place_name(s->site, low->place), pressure(s, high->read).text,
+            pressure(s, low->read).text, length(s, fabs(up)).text,
+            pressure(s, fabs(up) * weight).text, pressure(s, fabs(read)).text);
+}
+
+/* ---- Without flow ------------------------------------------------------ */
+
+/* Where water is drawn steadily, nothing is at rest. */
+static bool
+is_static(const struct sensing *s, const struct fci_gauge *g)
+{
+    return !s->draws && s->sense->readings->events[g->event].n == 0;
+}
+
+static void
+stretch_zones(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        struct zone *zone = &s->zones[s->zone_of[g->place.element]];
+
+        if (!is_static(s, g))
+            continue;
+        if (zone->lowest == FCI_NONE
+            || head_of(s, g) + g->within
+                   < head_of(s, &r->gauges[zone->lowest])
+                         + r->gauges[zone->lowest].within)
+            zone->lowest = i;
+        if (zone->highest == FCI_NONE
+            || head_of(s, g) - g->within
+                   > head_of(s, &r->gauges[zone->highest])
+                         - r->gauges[zone->highest].within)
+            zone->highest = i;
+    }
+}
+
+/* Each that is too low for the highest of its zone. */
+static void
+compare_static(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        const struct zone *zone = &s->zones[s->zone_of[g->place.element]];
+        const struct fci_gauge *high;
+
+        if (!is_static(s, g))
+            continue;
+        high = &r->gauges[zone->highest];
+        if (head_of(s, g) + g->within < head_of(s, high) - high->within)
+            tell_static(s, high, g);
+    }
+}
+
+/* ---- With flow --------------------------------------------------------- */
+
+/* A flowing reading has less head than its zone at rest. */
+static void
+compare_flowing(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        const struct zone *zone = &s->zones[s->zone_of[g->place.element]];
+        const struct fci_gauge *still;
+
+        if (is_static(s, g) || zone->lowest == FCI_NONE)
+            continue;
+        still = &r->gauges[zone->lowest];
+        if (head_of(s, g) - g->within > head_of(s, still) + still->within)
+            fci_sense_add(
+                s->sense, FC_FAIL, g->name, "contradiction",
+                "%s at %s reads %s while valves flush, above the %s that %s "
+                "at %s leaves for it with nothing flowing: a flowing reading "
+                "is below the static one",
+                g->name, fci_place_name(s->site, g->place),
+                pressure(s, g->read).text,
+                pressure(s,
+                         head_of(s, still)
+                             - s->site->water_weight * height_of(s, g->place))
+                    .text,
+                still->name, fci_place_name(s->site, still->place));
+    }
+}
+
+/* The same place while the same flushes, read twice; and head that grows
+ * along the flow.  On a tree, of one event: each gauge against the next one
+ * towards the source in its zone. */
+static void
+compare_along(struct sensing *s, const struct fci_gauge *g)
+{
+    const struct fci_readings *r = s->sense->readings;
+    const size_t zone = s->zone_of[g->place.element];
+    size_t at = g->place.element;
+    const struct fci_gauge *up;
+
+    if (g->place.fixture == FCI_NONE)
+        at = at == zone ? FCI_NONE : s->site->elements[at].parent;
+    while (at != FCI_NONE && s->seen[at] == FCI_NONE)
+        at = at == zone ? FCI_NONE : s->site->elements[at].parent;
+    if (at == FCI_NONE)
+        return;
+    up = &r->gauges[s->seen[at]];
+    if (head_of(s, g) - g->within > head_of(s, up) + up->within)
+        fci_sense_add(s->sense, FC_FAIL, g->name, "contradiction",
+                      "%s at %s has %s more than %s at %s, from which its "
+                      "water comes, heights counted: pressure does not grow "
+                      "along the flow",
+                      g->name, fci_place_name(s->site, g->place),
+                      pressure(s, head_of(s, g) - head_of(s, up)).text,
+                      up->name, fci_place_name(s->site, up->place));
+}
+
+static void
+compare_twice(struct sensing *s, const struct fci_gauge *g,
+              const struct fci_gauge *other)
+{
+    if (fabs(g->read - other->read) <= g->within + other->within)
+        return;
+    fci_sense_add(s->sense, FC_FAIL, g->name, "contradiction",
+                  "%s and %s are both at %s while the same flushes, and read "
+                  "%s and %s: read again",
+                  g->name, other->name, fci_place_name(s->site, g->place),
+                  pressure(s, g->read).text, pressure(s, other->read).text);
+}
+
+static void
+compare_event(struct sensing *s, const struct fci_flushing_set *event)
+{
+    const struct fci_gauge *gauges = s->sense->readings->gauges;
+    size_t i;
+
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next) {
+        size_t *seen = &s->seen[gauges[i].place.element];
+
+        if (gauges[i].place.fixture != FCI_NONE)
+            continue;
+        if (*seen != FCI_NONE && event->n > 0)
+            compare_twice(s, &gauges[*seen], &gauges[i]);
+        *seen = i;
+    }
+    for (i = event->first; i != FCI_NONE && event->n > 0
+                           && s->site->n_loops == 0 && s->site->n_sources == 1;
+         i = gauges[i].next)
+        compare_along(s, &gauges[i]);
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next)
+        s->seen[gauges[i].place.element] = FCI_NONE;
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static void
+compare_all(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < s->site->n_draws; i++)
+        s->draws |= s->site->draws[i].flow.high > 0;
+    find_zones(s);
+    stretch_zones(s);
+    compare_static(s);
+    compare_flowing(s);
+    for (i = 0; i < s->site->n_elements; i++)
+        s->seen[i] = FCI_NONE;
+    for (i = 0; i < r->n_events; i++)
+        compare_event(s, &r->events[i]);
+}
+
+fc_status
+fci_sense_make(struct fci_sense *sense)
+{
+    const fc_site *site = sense->readings->site;
+    struct sensing s = { .sense = sense, .site = site };
+    const size_t n = site->n_elements;
+    fc_status status = FC_ENOMEM;
+
+    s.height = fci_heights_new(site);
+    s.zone_of = calloc(n, sizeof *s.zone_of);
+    s.zones = calloc(n, sizeof *s.zones);
+    s.seen = calloc(n, sizeof *s.seen);
+    if (s.height && s.zone_of && s.zones && s.seen) {
+        compare_all(&s);
+        status = sense->out_of_memory ? FC_ENOMEM : FC_OK;
+    }
+    free(s.height);
+    free(s.zone_of);
+    free(s.zones);
+    free(s.seen);
+    return status;
+}

@@ -1,0 +1,964 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/check_verify.c -- are claims true?
+ *
+ * Chances are held against closed forms and against the law of propagation of
+ * uncertainty (JCGM 100:2008, 5.1.2) on laws solved here; what is drawn is
+ * allowed four standard deviations of its own scatter.
+ */
+#include "sites.h"
+
+#include <math.h>
+
+#define DRAWS 20000
+
+/* Water at 60 degF: 999.016 kg/m3 (ASTM D1250, from memory), to 1e-5. */
+#define WEIGHT (999.016 * 9.80665)
+
+static fc_verify_result *
+verify_with(fc_site *site, const fc_verify_options *options)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_verify_result *result = NULL;
+    const fc_status status = fc_verify(site, options, &result, messages);
+
+    ck_assert_msg(status == FC_OK, "%s", all_messages(messages));
+    fc_diagnostics_free(messages);
+    return result;
+}
+
+static fc_verify_result *
+verify(fc_site *site)
+{
+    return verify_with(site, NULL);
+}
+
+static const fc_checked_claim *
+claim_of(const fc_verify_result *r, const char *name)
+{
+    size_t i;
+
+    for (i = 0; i < r->n_claims; i++)
+        if (strcmp(r->claims[i].name, name) == 0)
+            return &r->claims[i];
+    ck_abort_msg("no claim %s", name);
+    return NULL;
+}
+
+static const fc_finding *
+find(const fc_verify_result *r, const char *about, const char *subject)
+{
+    size_t i;
+
+    for (i = 0; i < r->n_findings; i++)
+        if (strcmp(r->findings[i].about, about) == 0
+            && strcmp(r->findings[i].subject, subject) == 0)
+            return &r->findings[i];
+    return NULL;
+}
+
+/* Four standard deviations of a share drawn so often. */
+static double
+scatter_of(double share)
+{
+    return 4 * sqrt(share * (1 - share) / DRAWS) + 1e-12;
+}
+
+#define BORE "c = 130\ninside diameter = 1.25 in\n"
+#define VALVE "[valve v]\nflow = 25 gpm at 35 psi\n"
+#define X                                                                     \
+    "[fixture x]\non = p\nkind = water closet, flush valve\nexisting = v\n"
+#define CLAIM(name, psi, more)                                                \
+    "[claim " name "]\nfixture = x\nflowing = " psi " psi\n" more
+
+/* ---- One input, exactly ------------------------------------------------ */
+
+#define STILL(pressure, rise)                                                 \
+    "[source main]\nkind = fixed\npressure = " pressure                       \
+    "\n[pipe p]\nfrom = main\nlength = 10 ft\nrise = " rise "\n" BORE VALVE X
+
+/* With nothing flowing a pressure of 40 to 60 psi stands at the valve, as
+ * likely anywhere: of the claim c are reached (60 - c) / 20. */
+static const struct {
+    double claimed, chance;
+    fc_support verdict;
+} uniform[] = {
+    { 39, 1, FC_SUPPORTED },         { 40.2, 0.99, FC_SUPPORTED },
+    { 42, 0.9, FC_UNDECIDED },       { 50, 0.5, FC_UNDECIDED },
+    { 55, 0.25, FC_UNDECIDED },      { 58, 0.1, FC_UNDECIDED },
+    { 59.8, 0.01, FC_CONTRADICTED }, { 61, 0, FC_CONTRADICTED },
+};
+
+START_TEST(one_input)
+{
+    char text[1024];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_checked_claim *c;
+
+    snprintf(text, sizeof text,
+             STILL("40..60 psi", "0 ft") CLAIM("c", "%.17g", "while = none\n"),
+             uniform[_i].claimed);
+    site = site_of(text);
+    r = verify(site);
+    c = claim_of(r, "c");
+    ck_assert_uint_eq(r->draws, DRAWS);
+    ck_assert_uint_eq(r->varied, 1);
+    ck_assert_double_eq_tol(c->computed, 50 * PSI, 1);
+    ck_assert_double_eq_tol(c->probability, uniform[_i].chance,
+                            scatter_of(uniform[_i].chance));
+    ck_assert_int_eq(c->by_model, uniform[_i].verdict);
+    ck_assert_int_eq(c->verdict, uniform[_i].verdict);
+    ck_assert_int_eq(r->verdict, uniform[_i].verdict);
+    /* the middle 95 %; an end lies within four standard deviations of the
+     * 0.025 that lie beyond it, times 20 psi */
+    ck_assert_double_eq_tol(c->low, 40.5 * PSI, 20 * PSI * scatter_of(0.025));
+    ck_assert_double_eq_tol(c->high, 59.5 * PSI, 20 * PSI * scatter_of(0.025));
+    ck_assert_str_eq(c->decided_by, "pressure of main");
+    ck_assert_double_eq_tol(c->share, 1, 1e-9);
+    ck_assert_ptr_null(c->reading);
+    ck_assert_ptr_null(c->why_not);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Two inputs of the same weight add up to a triangle: 20 psi of pressure and
+ * 20 psi of height.  Its upper half is reached by (90 - c)^2 / 800. */
+START_TEST(two_inputs)
+{
+    char text[1024];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_checked_claim *c;
+
+    snprintf(text, sizeof text,
+             STILL("70..90 psi", "0..%.9g m")
+                 CLAIM("c", "80", "while = none\n"),
+             20 * PSI / WEIGHT);
+    site = site_of(text);
+    r = verify(site);
+    c = claim_of(r, "c");
+    ck_assert_double_eq_tol(c->computed, 70 * PSI, 0.01 * PSI);
+    ck_assert_double_eq_tol(c->probability, 0.125, scatter_of(0.125));
+    /* the tails of 0.025 of a triangle from 50 to 90 */
+    ck_assert_double_eq_tol(c->low / PSI, 50 + sqrt(0.025 * 800), 0.4);
+    ck_assert_double_eq_tol(c->high / PSI, 90 - sqrt(0.025 * 800), 0.4);
+    /* an r2 of n draws scatters by about 2 r (1 - r2) / sqrt(n) = 0.005 */
+    ck_assert_double_eq_tol(c->share, 0.5, 0.02);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Any of three sizes: by Hazen-Williams the chance is that of one size in
+ * three, whatever it is. */
+START_TEST(sizes)
+{
+    static const struct {
+        const char *size, *more;
+    } one[] = { { "1 in", "" }, { "1-1/4 in", "" }, { "1-1/2 in", "" } };
+    const char *const form =
+        "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\n"
+        "from = main\nmaterial = copper L\ncondition = new\n"
+        "length = 100 ft\nsize = %s\n" VALVE X CLAIM("c", "%.17g", "");
+    double computed[3];
+    char text[1024];
+    fc_site *site;
+    fc_verify_result *r;
+    int i;
+
+    for (i = 0; i < 3; i++) {
+        snprintf(text, sizeof text, form, one[i].size, 30.0);
+        site = site_of(text);
+        r = verify(site);
+        computed[i] = r->claims[0].computed;
+        fc_verify_result_free(r);
+        fc_site_free(site);
+    }
+    ck_assert(computed[0] < computed[1] && computed[1] < computed[2]);
+    for (i = 0; i < 3; i++) {
+        snprintf(text, sizeof text, form, "1 in .. 1-1/2 in",
+                 computed[i] / PSI - 0.01);
+        site = site_of(text);
+        r = verify(site);
+        ck_assert_double_eq_tol(r->claims[0].probability, 1 - i / 3.0,
+                                scatter_of(1 / 3.0));
+        ck_assert_str_eq(r->claims[0].decided_by, "size of p");
+        ck_assert_double_eq_tol(r->claims[0].share, 1, 1e-6);
+        ck_assert_double_eq_tol(r->claims[0].computed, computed[0], 1);
+        fc_verify_result_free(r);
+        fc_site_free(site);
+    }
+}
+END_TEST
+
+START_TEST(nothing_varies)
+{
+    fc_site *site =
+        site_of(STILL("50 psi", "0 ft") CLAIM("met", "50", "while = none\n")
+                    CLAIM("not", "50.01", "while = none\n"));
+    fc_verify_result *r = verify(site);
+
+    ck_assert_uint_eq(r->draws, 1);
+    ck_assert_uint_eq(r->varied, 0);
+    ck_assert_ptr_nonnull(find(r, "nothing varies", ""));
+    ck_assert_int_eq(claim_of(r, "met")->verdict, FC_SUPPORTED);
+    ck_assert_int_eq(claim_of(r, "not")->verdict, FC_CONTRADICTED);
+    ck_assert_ptr_null(claim_of(r, "met")->decided_by);
+    ck_assert_double_eq_tol(claim_of(r, "met")->low, 50 * PSI, 0.1);
+    ck_assert_double_eq_tol(claim_of(r, "met")->high, 50 * PSI, 0.1);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- Propagation of uncertainty --------------------------------------- */
+
+enum { PRESSURE, RISE, LENGTH, ROUGHNESS, DIAMETER, RATE, INLET, INPUTS };
+
+static const double middle[INPUTS] = { 60 * PSI,    10 * FOOT, 100 * FOOT, 130,
+                                       1.25 * INCH, 25 * GPM,  2 * FOOT };
+
+/* Hazen and Williams, in feet and seconds: V = 1.318 C R^0.63 S^0.54 with the
+ * hydraulic radius R = d / 4; the head lost along the pipe [m]. */
+static double
+head_lost(double flow, const double in[INPUTS])
+{
+    const double d = in[DIAMETER] / FOOT, area = acos(-1) * d * d / 4;
+    const double v = flow / (FOOT * FOOT * FOOT) / area;
+
+    return in[LENGTH]
+           * pow(v / (1.318 * in[ROUGHNESS] * pow(d / 4, 0.63)), 1 / 0.54);
+}
+
+/* Pressure at a valve that draws its rate times sqrt(p / 35 psi). */
+static double
+pressure_by_hand(const double in[INPUTS])
+{
+    double low = 0, high = in[PRESSURE];
+    int i;
+
+    for (i = 0; i < 200; i++) {
+        const double p = (low + high) / 2;
+        const double lost = head_lost(in[RATE] * sqrt(p / (35 * PSI)), in);
+
+        if (in[PRESSURE] - WEIGHT * (in[RISE] + in[INLET] + lost) > p)
+            low = p;
+        else
+            high = p;
+    }
+    return (low + high) / 2;
+}
+
+/* How far an input may be off so that the pressure is by 0.5 psi. */
+static double
+deviation_of(int input)
+{
+    double in[INPUTS], up, down;
+    const double step = 1e-4 * middle[input];
+
+    memcpy(in, middle, sizeof in);
+    in[input] = middle[input] + step;
+    up = pressure_by_hand(in);
+    in[input] = middle[input] - step;
+    down = pressure_by_hand(in);
+    return 0.5 * PSI / fabs((up - down) / (2 * step));
+}
+
+static fc_site *
+nearly_linear_site(double claimed)
+{
+    double low[INPUTS], high[INPUTS];
+    char text[2048];
+    int i;
+
+    for (i = 0; i < INPUTS; i++) {
+        low[i] = middle[i] - deviation_of(i);
+        high[i] = middle[i] + deviation_of(i);
+    }
+    snprintf(text, sizeof text,
+             "[source main]\nkind = fixed\npressure = %.9g..%.9g kPa\n"
+             "[pipe p]\nfrom = main\nrise = %.9g..%.9g m\n"
+             "length = %.9g..%.9g m\nc = %.9g..%.9g\n"
+             "inside diameter = %.9g..%.9g m\n"
+             "[valve v]\nflow = %.9g..%.9g L/s at 35 psi\n" X
+             "rise = %.9g..%.9g m\n" CLAIM("c", "%.9g", ""),
+             low[PRESSURE] / 1000, high[PRESSURE] / 1000, low[RISE],
+             high[RISE], low[LENGTH], high[LENGTH], low[ROUGHNESS],
+             high[ROUGHNESS], low[DIAMETER], high[DIAMETER], low[RATE] * 1000,
+             high[RATE] * 1000, low[INLET], high[INLET], claimed / PSI);
+    return site_of(text);
+}
+
+/* Seven inputs, each with a standard uncertainty of 0.5 psi / sqrt(3): their
+ * sum has u = 0.5 psi sqrt(7 / 3).  It is nearly normal, with the kurtosis
+ * k = -1.2 / 7 of seven rectangles: 95 % lie within 1.960 + (1.960^3 - 3 x
+ * 1.960) k / 24 = 1.948 u (Cornish and Fisher), and a claim of one u under the
+ * middle is reached by 0.8413 + 0.2420 x 2 x k / 24 = 0.838 (Edgeworth). */
+START_TEST(propagation)
+{
+    const double middle_pressure = pressure_by_hand(middle);
+    const double u = 0.5 * PSI * sqrt(7.0 / 3);
+    fc_site *site = nearly_linear_site(middle_pressure - u);
+    fc_verify_result *r = verify(site);
+    const fc_checked_claim *c = &r->claims[0];
+
+    ck_assert_uint_eq(r->varied, INPUTS);
+    ck_assert_double_eq_tol(c->computed, middle_pressure, 0.005 * PSI);
+    /* an end scatters by sqrt(0.025 x 0.975 / n) / 0.058 = 0.019 u, the
+     * curves bend by less */
+    ck_assert_double_eq_tol((c->high - c->low) / 2 / u, 1.948, 0.06);
+    ck_assert_double_eq_tol((c->high + c->low) / 2, middle_pressure, 0.08 * u);
+    ck_assert_double_eq_tol(c->probability, 0.838, 0.015);
+    ck_assert_double_eq_tol(c->share, 1.0 / 7, 0.02);
+    ck_assert_int_eq(c->verdict, FC_UNDECIDED);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- Every condition -------------------------------------------------- */
+
+#define HOUSE(ranged)                                                         \
+    "[source main]\nkind = street main\nstatic = " ranged "\n"                \
+    "residual = 50 psi\nresidual flow = 100 gpm\n"                            \
+    "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE               \
+    "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE                               \
+    "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n"          \
+    "[valve s]\nflow = 30 gpm at 35 psi\nminimum flowing = 20 psi\n"          \
+    "[fixture x]\non = p\nkind = water closet, flush valve\ncount = 3\n"      \
+    "existing = v\nretrofit = s\nrise = 2 ft\nstop = 1 psi at 25 gpm\n"       \
+    "[fixture y]\non = q\nkind = urinal, flush valve\ncount = 2\n"            \
+    "existing = v\n"                                                          \
+    "[fixture lav]\non = p\nkind = lavatory\nrise = 3 ft\n"
+#define CLAIMS                                                                \
+    CLAIM("alone", "30", "")                                                  \
+    CLAIM("alone-after", "30", "state = retrofit\n")                          \
+    CLAIM("some", "30", "while = 2 of x, y\n")                                \
+    CLAIM("twice", "30", "while = 1 of x, 1 of x, 2 of y\n")                  \
+    CLAIM("none", "30", "while = none\n")                                     \
+    CLAIM("others", "30", "while = 2 of y\n")                                 \
+    CLAIM("peak", "30", "while = peak\n")                                     \
+    CLAIM("peak-after", "30", "while = peak\nstate = retrofit\n")             \
+    "[claim lav]\nfixture = lav\nflowing = 30 psi\nwhile = 3 of x\n"
+
+/* What the same event gives by itself. */
+static double
+by_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
+         size_t n, const char *fixture)
+{
+    fc_flush_result *r = NULL;
+    double pressure = NAN;
+    size_t i;
+
+    ck_assert_int_eq(fc_flush(site, state, flushing, n, &r, NULL), FC_OK);
+    for (i = 0; i < r->n_fixtures; i++)
+        if (strcmp(r->fixtures[i].name, fixture) == 0)
+            pressure = r->fixtures[i].pressure.nominal;
+    fc_flush_result_free(r);
+    return pressure;
+}
+
+static double
+by_check(const fc_site *site, fc_state state)
+{
+    const fc_check_options options = { .peak_only = true };
+    fc_check_result *r = NULL;
+    double pressure;
+
+    ck_assert_int_eq(fc_check_with(site, &options, &r, NULL), FC_OK);
+    pressure = r->fixtures[0].states[state].flowing.nominal;
+    fc_check_result_free(r);
+    return pressure;
+}
+
+static void
+assert_computed(const fc_verify_result *r, const char *name, double pressure,
+                const char *event)
+{
+    const fc_checked_claim *c = claim_of(r, name);
+
+    ck_assert_msg(fabs(c->computed - pressure) < 0.3, "%s: %.2f, not %.2f",
+                  name, c->computed, pressure);
+    ck_assert_str_eq(c->event, event);
+    ck_assert(c->low <= pressure + 0.3 && c->high >= pressure - 0.3);
+}
+
+static void
+assert_conditions(const fc_site *site, const fc_verify_result *r)
+{
+    const fc_flushing one = { 1, "x" }, three = { 3, "x" }, y = { 2, "y" };
+    const fc_flushing some[] = { { 2, "x" }, { 2, "y" } };
+
+    assert_computed(r, "alone", by_flush(site, FC_EXISTING, &one, 1, "x"),
+                    "one flushes alone");
+    assert_computed(r, "alone-after",
+                    by_flush(site, FC_RETROFIT, &one, 1, "x"),
+                    "one flushes alone");
+    assert_computed(r, "some", by_flush(site, FC_EXISTING, some, 2, "x"),
+                    "2 of x, 2 of y flush");
+    assert_computed(r, "twice", claim_of(r, "some")->computed,
+                    "2 of x, 2 of y flush");
+    assert_computed(r, "none", by_flush(site, FC_EXISTING, NULL, 0, "x"),
+                    "nothing flushes");
+    assert_computed(r, "others", by_flush(site, FC_EXISTING, &y, 1, "x"),
+                    "2 of y flush");
+    assert_computed(r, "peak", by_check(site, FC_EXISTING), "at peak demand");
+    assert_computed(r, "peak-after", by_check(site, FC_RETROFIT),
+                    "at peak demand");
+    assert_computed(r, "lav", by_flush(site, FC_EXISTING, &three, 1, "lav"),
+                    "3 of x flush");
+    ck_assert_double_eq_tol(claim_of(r, "alone")->still,
+                            by_flush(site, FC_EXISTING, NULL, 0, "x"), 0.3);
+    /* 4 ft and 2 ft */
+    ck_assert_double_eq_tol(claim_of(r, "alone")->elevation, 6 * FOOT, 1e-9);
+}
+
+START_TEST(conditions)
+{
+    static const char *const texts[] = { HOUSE("60 psi") CLAIMS,
+                                         HOUSE("58..62 psi") CLAIMS };
+    fc_site *site = site_of(texts[_i]);
+    fc_verify_result *r = verify(site);
+
+    assert_conditions(site, r);
+    ck_assert(claim_of(r, "some")->computed < claim_of(r, "others")->computed);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A steady draw weighs in the peak demand of every building drawn: the middle
+ * 95 % of 5 to 25 gpm are 5.5 to 24.5 gpm, and the pressure falls with it. */
+#define DRAWING                                                               \
+    "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n" \
+    "length = 60 ft\n" BORE VALVE X "[demand d]\non = p\nflow = "
+
+START_TEST(demand_varies)
+{
+    fc_site *site =
+        site_of(DRAWING "5..25 gpm\n" CLAIM("c", "30", "while = peak\n"));
+    fc_site *least = site_of(DRAWING "5.5 gpm\n");
+    fc_site *most = site_of(DRAWING "24.5 gpm\n");
+    fc_verify_result *r = verify(site);
+    const double high = by_check(least, FC_EXISTING);
+    const double low = by_check(most, FC_EXISTING);
+
+    ck_assert(high - low > 5 * PSI);
+    /* as of one input */
+    ck_assert_double_eq_tol(r->claims[0].low, low,
+                            (high - low) / 0.95 * 2 * scatter_of(0.025));
+    ck_assert_double_eq_tol(r->claims[0].high, high,
+                            (high - low) / 0.95 * 2 * scatter_of(0.025));
+    ck_assert_str_eq(r->claims[0].decided_by, "flow of d");
+    fc_verify_result_free(r);
+    fc_site_free(site);
+    fc_site_free(least);
+    fc_site_free(most);
+}
+END_TEST
+
+/* On another day the static pressure is another, the main as strong. */
+START_TEST(supply)
+{
+    fc_site *site =
+        site_of(HOUSE("60 psi") CLAIM("c", "30", "supply = 48 psi\n")
+                    CLAIM("p", "30", "while = peak\nsupply = 48 psi\n")
+                        CLAIM("now", "30", ""));
+    fc_site *day = site_of(
+        "[source main]\nkind = street main\nstatic = 48 psi\n"
+        "residual = 38 psi\nresidual flow = 100 gpm\n"
+        "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE
+        "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE
+        "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n"
+        "[fixture x]\non = p\nkind = water closet, flush valve\ncount = 3\n"
+        "existing = v\nrise = 2 ft\nstop = 1 psi at 25 gpm\n"
+        "[fixture y]\non = q\nkind = urinal, flush valve\ncount = 2\n"
+        "existing = v\n"
+        "[fixture lav]\non = p\nkind = lavatory\nrise = 3 ft\n");
+    fc_verify_result *r = verify(site);
+    const fc_flushing one = { 1, "x" };
+
+    assert_computed(r, "c", by_flush(day, FC_EXISTING, &one, 1, "x"),
+                    "one flushes alone");
+    assert_computed(r, "p", by_check(day, FC_EXISTING), "at peak demand");
+    assert_computed(r, "now", by_flush(site, FC_EXISTING, &one, 1, "x"),
+                    "one flushes alone");
+    ck_assert_double_eq_tol(claim_of(r, "c")->supply, 48 * PSI, 1e-6);
+    ck_assert(isnan(claim_of(r, "now")->supply));
+    fc_verify_result_free(r);
+    fc_site_free(site);
+    fc_site_free(day);
+}
+END_TEST
+
+/* ---- Loops and sources ------------------------------------------------ */
+
+#define RING(level)                                                           \
+    "[source t]\nkind = tank\nwater level = " level "\n"                      \
+    "[pipe p]\nfrom = t\nlength = 100 ft\nrise = 5..7 ft\n" BORE              \
+    "[pipe q]\nfrom = t\nto = p\nlength = 50 ft\nrise = 6 ft\n" BORE VALVE X  \
+    "count = 2\n"
+
+START_TEST(loops)
+{
+    fc_site *site = site_of(RING("90..100 ft") CLAIM("alone", "30", "")
+                                CLAIM("both", "30", "while = x\n")
+                                    CLAIM("still", "30", "while = none\n")
+                                        CLAIM("peak", "30", "while = peak\n"));
+    fc_verify_result *r = verify(site);
+    const fc_flushing one = { 1, "x" }, both = { 2, "x" };
+
+    assert_computed(r, "alone", by_flush(site, FC_EXISTING, &one, 1, "x"),
+                    "one flushes alone");
+    assert_computed(r, "both", by_flush(site, FC_EXISTING, &both, 1, "x"),
+                    "2 of x flush");
+    ck_assert_ptr_nonnull(claim_of(r, "peak")->why_not);
+    ck_assert_ptr_nonnull(find(r, "not worked out", "peak"));
+    ck_assert_int_eq(claim_of(r, "peak")->verdict, FC_UNDECIDED);
+    ck_assert(isnan(claim_of(r, "peak")->computed));
+    /* heights around the loop belong together: nothing circulates, so that
+     * at rest no more than level and rise is seen */
+    ck_assert(claim_of(r, "still")->low >= WEIGHT * 83 * FOOT - 1);
+    ck_assert(claim_of(r, "still")->high <= WEIGHT * 95 * FOOT + 1);
+    ck_assert_double_eq_tol(claim_of(r, "still")->share, 100.0 / 104, 0.01);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- Seeds and threads ------------------------------------------------ */
+
+static void
+assert_equal(const fc_verify_result *a, const fc_verify_result *b)
+{
+    size_t i;
+
+    ck_assert_uint_eq(a->n_claims, b->n_claims);
+    for (i = 0; i < a->n_claims; i++) {
+        const fc_checked_claim *x = &a->claims[i], *y = &b->claims[i];
+
+        ck_assert_mem_eq(&x->probability, &y->probability, sizeof(double));
+        ck_assert_mem_eq(&x->low, &y->low, sizeof(double));
+        ck_assert_mem_eq(&x->high, &y->high, sizeof(double));
+        ck_assert_mem_eq(&x->share, &y->share, sizeof(double));
+        ck_assert_str_eq(x->decided_by, y->decided_by);
+    }
+}
+
+START_TEST(threads_and_seeds)
+{
+    fc_site *site = nearly_linear_site(pressure_by_hand(middle));
+    const fc_verify_options one = { .threads = 1, .draws = 5250 },
+                            three = { .threads = 3, .draws = 5250 },
+                            other = { .seed = 2, .draws = 5250 };
+    fc_verify_result *a = verify_with(site, &one);
+    fc_verify_result *b = verify_with(site, &three);
+    fc_verify_result *c = verify_with(site, &other);
+
+    assert_equal(a, b);
+    ck_assert_uint_eq(a->seed, 1);
+    ck_assert_uint_eq(a->draws, 5250);
+    ck_assert(fabs(a->claims[0].low - c->claims[0].low) > 0);
+    ck_assert_double_eq_tol(a->claims[0].probability, c->claims[0].probability,
+                            0.04);
+    fc_verify_result_free(a);
+    fc_verify_result_free(b);
+    fc_verify_result_free(c);
+    fc_site_free(site);
+}
+END_TEST
+
+static void
+note_progress(void *context, double done)
+{
+    double *most = context;
+
+    ck_assert(done > 0 && done <= 1);
+    *most = fmax(*most, done);
+}
+
+START_TEST(progress)
+{
+    fc_site *site = site_of(STILL("40..60 psi", "0 ft") CLAIM("c", "50", ""));
+    double most = 0;
+    const fc_verify_options options = { .progress = note_progress,
+                                        .context = &most,
+                                        .threads = 1 };
+
+    fc_verify_result_free(verify_with(site, &options));
+    ck_assert_double_eq(most, 1);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- Readings --------------------------------------------------------- */
+
+#define READING(name, at, psi, more)                                          \
+    "[reading " name "]\nat = " at "\npressure = " psi " psi\n" more
+
+/* 37 psi read, right within 2: from 35 to 39. */
+static const struct {
+    const char *claimed;
+    fc_support verdict;
+} guarded[] = {
+    { "30", FC_SUPPORTED },    { "35", FC_SUPPORTED },
+    { "35.01", FC_UNDECIDED }, { "37", FC_UNDECIDED },
+    { "39", FC_UNDECIDED },    { "39.01", FC_CONTRADICTED },
+    { "45", FC_CONTRADICTED },
+};
+
+START_TEST(guard_band)
+{
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r;
+
+    snprintf(text, sizeof text,
+             HOUSE("58..62 psi") CLAIM("c", "%s", "while = 2 of x, y\n")
+                 READING("r", "x", "37", "flushing = 2 of y, 2 of x\n"),
+             guarded[_i].claimed);
+    site = site_of(text);
+    r = verify(site);
+    ck_assert_int_eq(r->claims[0].verdict, guarded[_i].verdict);
+    ck_assert_str_eq(r->claims[0].reading, "r");
+    ck_assert_double_eq_tol(r->claims[0].read, 37 * PSI, 1e-6);
+    ck_assert_double_eq_tol(r->claims[0].within, 2 * PSI, 1e-6);
+    /* the model stands beside it */
+    ck_assert(!isnan(r->claims[0].computed));
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Which reading is of a claim's condition. */
+static const struct {
+    const char *reading, *claim;
+    bool met;
+} conditions_met[] = {
+    { READING("r", "x", "37", "flushing = 1 of x\n"), "", true },
+    { READING("r", "X", "37", "flushing = 1 of X\n"), "", true },
+    { READING("r", "p", "37", "flushing = 1 of x\n"), "", true },
+    { READING("r", "q", "37", "flushing = 1 of x\n"), "", false },
+    { READING("r", "lav", "37", "flushing = 1 of x\n"), "", false },
+    { READING("r", "x", "37", "flushing = 2 of x\n"), "", false },
+    { READING("r", "x", "37", "flushing = x\n"), "", false },
+    { READING("r", "x", "37", "flushing = x\n"), "while = 3 of x\n", true },
+    { READING("r", "x", "37", "flushing = 1 of x, 1 of y\n"), "", false },
+    { READING("r", "x", "37", ""), "", false },
+    { READING("r", "x", "37", ""), "while = none\n", true },
+    { READING("r", "x", "37", ""), "while = none\nstate = retrofit\n", true },
+    { READING("r", "x", "37", "flushing = 1 of x\n"), "state = retrofit\n",
+      false },
+    { READING("r", "x", "37", "flushing = 1 of x\nstate = retrofit\n"),
+      "state = retrofit\n", true },
+    { READING("r", "x", "37", "flushing = 1 of x\nstate = retrofit\n"), "",
+      false },
+    /* y keeps its valve */
+    { READING("r", "x", "37", "flushing = 2 of y\n"),
+      "while = y\nstate = retrofit\n", true },
+    { READING("r", "x", "37", "flushing = 1 of x\n"), "supply = 55 psi\n",
+      false },
+    { READING("r", "x", "37", "flushing = 1 of x\n"), "supply = 60 psi\n",
+      true },
+    { READING("r", "x", "37", ""), "while = peak\n", false },
+    { "[reading r]\nat = x\nflow = 20 gpm\nflushing = 1 of x\n", "", false },
+};
+
+START_TEST(same_condition)
+{
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r;
+
+    snprintf(text, sizeof text, "%s%s%s", HOUSE("58..62 psi"),
+             conditions_met[_i].reading, CLAIM("c", "30", ""));
+    strcat(text, conditions_met[_i].claim);
+    site = site_of(text);
+    r = verify(site);
+    ck_assert_int_eq(r->claims[0].reading != NULL, conditions_met[_i].met);
+    if (!r->claims[0].reading)
+        ck_assert_int_eq(r->claims[0].verdict, r->claims[0].by_model);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A gauge on the pipe stands 2 ft lower; while one flushes its stop takes
+ * 1 psi at 25 gpm, with the square.  Of two readings the closer one counts. */
+START_TEST(brought_to_the_inlet)
+{
+    fc_site *site = site_of(
+        HOUSE("60 psi") CLAIM("still", "30", "while = none\n") CLAIM(
+            "alone", "30", "") READING("s", "p", "50", "within = 1 psi\n")
+            READING("t", "p", "50", "flushing = 1 of x\nwithin = 1 psi\n")
+                READING("u", "p", "49",
+                        "flushing = 1 of x\nwithin = 0.5 psi\n"));
+    fc_verify_result *r = verify(site);
+    const fc_checked_claim *c = claim_of(r, "still");
+    double drawn;
+
+    ck_assert_str_eq(c->reading, "s");
+    ck_assert_double_eq_tol(c->read, 50 * PSI - WEIGHT * 2 * FOOT, 1);
+    ck_assert_double_eq_tol(c->within, 1 * PSI, 1e-6);
+    c = claim_of(r, "alone");
+    ck_assert_str_eq(c->reading, "u");
+    ck_assert_str_eq(c->still_reading, "s");
+    drawn = sqrt(c->computed / (35 * PSI)); /* of 25 gpm */
+    ck_assert_double_eq_tol(
+        c->read, 49 * PSI - WEIGHT * 2 * FOOT - 1 * PSI * drawn * drawn, 2);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+
+    /* 1..3 ft: what the height may be off by adds to the gauge's 1 psi */
+    site = site_of("[source main]\nkind = fixed\npressure = 50 psi\n[pipe p]\n"
+                   "from = main\nlength = 10 ft\n" BORE VALVE X
+                   "rise = 1..3 ft\n" CLAIM("c", "40", "while = none\n")
+                       READING("r", "p", "50", "within = 1 psi\n"));
+    r = verify(site);
+    ck_assert_double_eq_tol(r->claims[0].within, 1 * PSI + WEIGHT * FOOT, 1);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A gauge that shows 3 psi less than the model does with other valves, or with
+ * nothing flowing, on another day: the claim's pressure is less by as much. */
+static const struct {
+    const char *flushing, *claim;
+    fc_flushing set;
+    size_t n;
+    fc_state state;
+} carried[] = {
+    { "2 of x", "", { 2, "x" }, 1, FC_EXISTING },
+    { "y", "while = 2 of x\n", { 0, "y" }, 1, FC_EXISTING },
+    { "none", "", { 0, NULL }, 0, FC_EXISTING },
+    { "1 of x", "state = retrofit\n", { 1, "x" }, 1, FC_EXISTING },
+    { "1 of x\nstate = retrofit", "", { 1, "x" }, 1, FC_RETROFIT },
+    { "1 of x", "supply = 48 psi\n", { 1, "x" }, 1, FC_EXISTING },
+    { "1 of x", "while = peak\n", { 1, "x" }, 1, FC_EXISTING },
+};
+
+START_TEST(carried_reading)
+{
+    char text[4096], want[64];
+    fc_site *house = site_of(HOUSE("60 psi")), *site;
+    const double then = by_flush(house, carried[_i].state, &carried[_i].set,
+                                 carried[_i].n, "x");
+    fc_verify_result *r;
+    const fc_finding *f;
+
+    snprintf(text, sizeof text,
+             "%s%s%s[reading r]\nat = x\npressure = %.9g "
+             "psi\nflushing = %s\n",
+             HOUSE("60 psi"), CLAIM("c", "30", ""), carried[_i].claim,
+             then / PSI - 3, carried[_i].flushing);
+    site = site_of(text);
+    r = verify(site);
+    f = find(r, "reading carried", "c");
+    ck_assert_ptr_nonnull(f);
+    snprintf(want, sizeof want, "comes to %.1f psi",
+             claim_of(r, "c")->computed / PSI - 3);
+    ck_assert_msg(strstr(f->text, want) != NULL, "%s: %s", want, f->text);
+    ck_assert_ptr_null(claim_of(r, "c")->reading);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+    fc_site_free(house);
+}
+END_TEST
+
+/* ---- In words --------------------------------------------------------- */
+
+static const struct {
+    const char *more;  /* behind the house */
+    const char *about; /* of the claim c */
+    const char *says;  /* NULL: it is not said */
+} words[] = {
+    /* some 57 psi stand at x: 60 less 6 ft */
+    { CLAIM("c", "57", ""), "static pressure", "a static pressure seems" },
+    { CLAIM("c", "70", ""), "static pressure", "more than stands there" },
+    { CLAIM("c", "30", ""), "static pressure", NULL },
+    { CLAIM("c", "57", "while = none\n"), "static pressure", NULL },
+    { CLAIM("c", "54", "") READING("r", "x", "54", ""), "static pressure",
+      "the reading r shows there with nothing flushing" },
+    { CLAIM("c", "54", "") READING("r", "x", "54", "")
+          READING("s", "x", "54", "flushing = 1 of x\n"),
+      "static pressure", NULL },
+    { CLAIM("c", "44", "") READING("r", "q", "44", "flushing = 1 of x\n"),
+      "place of the gauge", "the reading r shows at q" },
+    { CLAIM("c", "44", "") READING("r", "q", "41", "flushing = 1 of x\n"),
+      "place of the gauge", NULL },
+    { CLAIM("c", "44", "") READING("r", "x", "44", "flushing = 1 of x\n"),
+      "place of the gauge", NULL },
+    { CLAIM("c", "30", "") READING("r", "x", "20", "flushing = 1 of x\n"),
+      "reading", "something is not as drawn" },
+    { CLAIM("c", "30", "supply = 50 psi\n") READING("r", "x", "54", ""),
+      "supply", "50.0 psi static" },
+    { "[claim c]\nfixture = lav\nflowing = 30 psi\n", "no flush valve",
+      "lav, which has no flush valve" },
+    { "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = lav\n",
+      "not worked out", "\"lav\" is to flush and has no flush valve" },
+    { "[valve w]\nminimum flowing = 20 psi\n[fixture z]\non = p\n"
+      "kind = urinal, flush valve\nexisting = w\n[claim c]\nfixture = z\n"
+      "flowing = 30 psi\n",
+      "not worked out", "the rate of the valve \"w\" is not known" },
+    { CLAIM("c", "30", "") READING("r", "x", "44", ""), "not worked out",
+      NULL },
+};
+
+START_TEST(in_words)
+{
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_finding *f;
+
+    snprintf(text, sizeof text, "%s%s", HOUSE("58..62 psi"), words[_i].more);
+    site = site_of(text);
+    r = verify(site);
+    f = find(r, words[_i].about, "c");
+    if (words[_i].says) {
+        ck_assert_ptr_nonnull(f);
+        ck_assert_msg(strstr(f->text, words[_i].says) != NULL, "%s", f->text);
+    } else {
+        ck_assert_ptr_null(f);
+    }
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Through 60 ft of narrow pipe two valves starve each other. */
+#define NARROW(bore)                                                          \
+    "[source main]\nkind = fixed\npressure = 50 psi\n[pipe p]\nfrom = main\n" \
+    "length = 60 ft\nc = 130\ninside diameter = " bore "\n"                   \
+    "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n" X        \
+    "count = 4\n"
+
+static const struct {
+    const char *text, *says;
+} rungs[] = {
+    { NARROW("0.85 in") CLAIM("c", "15", ""), "with one more valve open" },
+    { NARROW("1.05 in") CLAIM("c", "15", ""), "as many as" },
+    { NARROW("4 in") CLAIM("c", "15", ""), NULL },
+};
+
+START_TEST(valves_at_once)
+{
+    fc_site *site = site_of(rungs[_i].text);
+    fc_verify_result *r = verify(site);
+    const fc_finding *f = find(r, "valves at once", "c");
+    const fc_flushing two = { 2, "x" }, all = { 4, "x" };
+
+    if (rungs[_i].says) {
+        ck_assert_ptr_nonnull(f);
+        ck_assert_msg(strstr(f->text, rungs[_i].says) != NULL, "%s", f->text);
+    } else {
+        ck_assert_ptr_null(f);
+    }
+    /* that it is so, by the events themselves */
+    ck_assert_int_eq(by_flush(site, FC_EXISTING, &two, 1, "x") < 15 * PSI,
+                     _i == 0);
+    ck_assert_int_eq(by_flush(site, FC_EXISTING, &all, 1, "x") >= 15 * PSI,
+                     _i == 2);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- Refusals --------------------------------------------------------- */
+
+static const struct {
+    const char *text, *says;
+    fc_status status;
+} refusals[] = {
+    { HOUSE("60 psi"), "the site claims nothing", FC_EINPUT },
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+      "material = copper L\nlength = 9 ft\nsize = choose\n" VALVE X CLAIM(
+          "c", "30", ""),
+      "a size is expected", FC_EUNSUPPORTED },
+};
+
+START_TEST(refused)
+{
+    fc_site *site = site_of(refusals[_i].text);
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_verify_result *r = NULL;
+
+    ck_assert_int_eq(fc_verify(site, NULL, &r, messages), refusals[_i].status);
+    ck_assert_ptr_null(r);
+    ck_assert_msg(strstr(all_messages(messages), refusals[_i].says) != NULL,
+                  "%s", all_messages(messages));
+    fc_diagnostics_free(messages);
+    fc_site_free(site);
+}
+END_TEST
+
+START_TEST(unfinished)
+{
+    fc_site *site = fc_site_new();
+    fc_verify_result *r = NULL;
+
+    ck_assert_int_eq(fc_verify(site, NULL, &r, NULL), FC_ESTATE);
+    ck_assert_ptr_null(r);
+    fc_verify_result_free(NULL);
+    fc_site_free(site);
+}
+END_TEST
+
+static const struct {
+    const char *text, *says;
+} unknowns[] = {
+    { STILL("60 psi", "0 ft") CLAIM("c", "30", "state = retrofit\n"),
+      "no fixture has a retrofit valve" },
+    { RING("90 ft") CLAIM("c", "30", "supply = 50 psi\n"),
+      "the source is a tank" },
+    { RING("90 ft") "[source u]\nkind = fixed\npressure = 30 psi\n"
+                    "[pipe w]\nfrom = u\nto = p\nlength = 9 ft\n" BORE CLAIM(
+                        "c", "30", "supply = 50 psi\n"),
+      "which of several sources" },
+};
+
+START_TEST(not_worked_out)
+{
+    fc_site *site = site_of(unknowns[_i].text);
+    fc_verify_result *r = verify(site);
+
+    ck_assert_int_eq(r->claims[0].verdict, FC_UNDECIDED);
+    ck_assert_msg(strstr(r->claims[0].why_not, unknowns[_i].says) != NULL,
+                  "%s", r->claims[0].why_not);
+    ck_assert_ptr_nonnull(find(r, "not worked out", "c"));
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("verify");
+    TCase *tests = tcase_create("claims");
+
+    tcase_add_loop_test(tests, one_input, 0, COUNT(uniform));
+    tcase_add_test(tests, two_inputs);
+    tcase_add_test(tests, sizes);
+    tcase_add_test(tests, nothing_varies);
+    tcase_add_test(tests, propagation);
+    tcase_add_loop_test(tests, conditions, 0, 2);
+    tcase_add_test(tests, demand_varies);
+    tcase_add_test(tests, supply);
+    tcase_add_test(tests, loops);
+    tcase_add_test(tests, threads_and_seeds);
+    tcase_add_test(tests, progress);
+    tcase_add_loop_test(tests, guard_band, 0, COUNT(guarded));
+    tcase_add_loop_test(tests, same_condition, 0, COUNT(conditions_met));
+    tcase_add_test(tests, brought_to_the_inlet);
+    tcase_add_loop_test(tests, carried_reading, 0, COUNT(carried));
+    tcase_add_loop_test(tests, in_words, 0, COUNT(words));
+    tcase_add_loop_test(tests, valves_at_once, 0, COUNT(rungs));
+    tcase_add_loop_test(tests, refused, 0, COUNT(refusals));
+    tcase_add_test(tests, unfinished);
+    tcase_add_loop_test(tests, not_worked_out, 0, COUNT(unknowns));
+    suite_add_tcase(suite, tests);
+    return run_suite(suite);
+}

@@ -1,0 +1,474 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/diagnose_by_hand.c -- causes whose figures a sheet of paper gives. */
+#include "diagnose_suite.h"
+
+#include <math.h>
+
+static fc_site *site;
+static fc_diagnosis *diagnosis;
+
+static void
+diagnose(const char *text)
+{
+    site = site_of(text);
+    diagnosis = diagnosis_of(site);
+}
+
+static void
+put_away(void)
+{
+    fc_diagnosis_free(diagnosis);
+    fc_site_free(site);
+}
+
+/* The cause of this kind at this element alone, or NULL. */
+static const fc_cause *
+cause_of(fc_cause_kind kind, const char *element)
+{
+    size_t i;
+
+    for (i = 0; i < diagnosis->n_causes; i++) {
+        const fc_cause *cause = &diagnosis->causes[i];
+
+        if (cause->n_faults == 1 && cause->faults[0].kind == kind
+            && (!element || strcmp(cause->faults[0].element, element) == 0))
+            return cause;
+    }
+    return NULL;
+}
+
+static bool
+finding_has(const char *a, const char *b)
+{
+    size_t i;
+
+    for (i = 0; i < diagnosis->n_findings; i++)
+        if (strstr(diagnosis->findings[i].text, a)
+            && strstr(diagnosis->findings[i].text, b))
+            return true;
+    return false;
+}
+
+/* ---- Two gauges on one riser ------------------------------------------- */
+
+/* 80 psi ahead of a strainer that takes 10 psi at 25 gpm, k = 0.016 psi/gpm2,
+ * and a valve that takes 25 psi at 25 gpm, 0.04 psi/gpm2. */
+#define STRAINER                                                              \
+    "[site]\ntitle = Invented\n"                                              \
+    "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
+    "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"           \
+    "length = 1 ft\n"                                                         \
+    "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"              \
+    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
+    "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"         \
+    "existing = v\n"                                                          \
+    "[reading r1]\nat = riser\npressure = 80 psi\nwithin = 0.1 psi\n"         \
+    "[reading r2]\nat = strainer\npressure = 80 psi\nwithin = 0.1 psi\n"      \
+    "[reading r3]\nat = riser\npressure = 80 psi\nwithin = 0.1 psi\n"         \
+    "flushing = wc\n"
+
+/* With 0.0176 psi/gpm2 more (11 psi at 25 gpm) the flow is
+ * sqrt(80 / 0.0736) = 32.969 gpm, and 0.04 * 1086.957 = 43.478 psi are left
+ * behind the strainer, which takes 0.0176 * 1086.957 = 19.130 psi more. */
+START_TEST(finds_a_fouled_strainer)
+{
+    const fc_cause *cause;
+
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 43.478 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    cause = cause_of(FC_BLOCKED, "strainer");
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
+    ck_assert(diagnosis->explained && !diagnosis->as_described);
+    ck_assert(!diagnosis->contradictory);
+    ck_assert_uint_eq(cause->group, 0);
+    ck_assert_double_eq_tol(cause->faults[0].flow / GPM, 32.969, 0.01);
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, 19.130, 0.02);
+    ck_assert(cause->faults[0].low < cause->faults[0].value);
+    ck_assert(cause->faults[0].high > cause->faults[0].value);
+    ck_assert_uint_eq(diagnosis->n_groups, 1);
+    ck_assert(diagnosis->groups[0].single && diagnosis->decided);
+    ck_assert_ptr_null(diagnosis->next.at);
+    ck_assert(strstr(diagnosis->text, "device strainer partly blocked"));
+    ck_assert_double_eq_tol(diagnosis->readings[3].difference / PSI,
+                            43.478 - 0.04 * 80 / 0.056, 0.01);
+    put_away();
+}
+END_TEST
+
+/* As the site says, 0.04 * 80 / 0.056 = 57.143 psi are left. */
+START_TEST(says_as_described)
+{
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 57.2 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    ck_assert(diagnosis->as_described && !diagnosis->contradictory);
+    ck_assert_uint_eq(diagnosis->n_causes, 0);
+    ck_assert_ptr_null(diagnosis->next.at);
+    ck_assert(strstr(diagnosis->text, "Look at the valve"));
+    put_away();
+}
+END_TEST
+
+/* Just outside of its accuracy it is not as described any more. */
+START_TEST(keeps_to_the_accuracy)
+{
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 57.25 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    ck_assert(!diagnosis->as_described);
+    put_away();
+}
+END_TEST
+
+/* ---- The square law ---------------------------------------------------- */
+
+/* Regulated valves, so that the flow is what is written; a blockage of
+ * 0.04 psi/gpm2 takes 0.01 psi of 80 at 0.5 gpm and 25 psi at 25 gpm: the
+ * square of 50 is 2,500. */
+static double
+loss_at(const char *flow, const char *left)
+{
+    char text[1024];
+    const fc_cause *cause;
+    double value;
+
+    snprintf(text, sizeof text,
+             "[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device strainer]\nfrom = main\nloss = 0 psi at 25 gpm\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = %s at 10 psi\n"
+             "regulated = yes\n"
+             "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 80 psi\n"
+             "within = 0.0001 psi\nflushing = wc\n"
+             "[reading r2]\nat = strainer\npressure = %s\n"
+             "within = 0.0001 psi\nflushing = wc\n",
+             flow, left);
+    diagnose(text);
+    cause = cause_of(FC_BLOCKED, "strainer");
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
+    value = cause->faults[0].value;
+    put_away();
+    return value;
+}
+
+START_TEST(scales_with_the_square)
+{
+    const double ratio =
+        loss_at("25 gpm", "55 psi") / loss_at("0.5 gpm", "79.99 psi");
+
+    ck_assert_double_eq_tol(ratio, 2500, 2);
+}
+END_TEST
+
+/* ---- C from two gauges ------------------------------------------------- */
+
+/* Hazen-Williams as published, V = 1.318 C R^0.63 S^0.54 in feet and seconds:
+ * 25 gpm through 100 ft of 1 in bore at C = 74.  A foot of water at 60 degF is
+ * 62.366 lb/ft3 / 144 = 0.43310 psi (Kell). */
+START_TEST(returns_the_c_put_in)
+{
+    const double bore = 1.0 / 12, flow = 25 * 231.0 / 1728 / 60;
+    const double velocity = flow / (3.14159265358979 / 4 * bore * bore);
+    const double slope =
+        pow(velocity / (1.318 * 74 * pow(bore / 4, 0.63)), 1 / 0.54);
+    const fc_cause *cause;
+    char text[1024];
+
+    snprintf(text, sizeof text,
+             "[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 95 psi\n"
+             "[pipe run]\nfrom = main\nc = 120\ninside diameter = 1 in\n"
+             "length = 100 ft\n"
+             "[valve v]\nminimum flowing = 5 psi\nflow = 25 gpm at 5 psi\n"
+             "regulated = yes\n"
+             "[fixture wc]\non = run\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 95 psi\nflushing = wc\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = run\npressure = %.4f psi\nflushing = wc\n"
+             "within = 0.1 psi\n",
+             95 - 0.43310 * 100 * slope);
+    diagnose(text);
+    cause = cause_of(FC_ROUGH_PIPES, NULL);
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value, 74, 0.1);
+    put_away();
+}
+END_TEST
+
+/* ---- Two at once ------------------------------------------------------- */
+
+/* 10 psi less at the source, and 0.0176 psi/gpm2 more in the strainer:
+ * 70 / 0.0736 = 951.09 gpm2, 38.043 psi left. */
+START_TEST(tries_pairs)
+{
+    const fc_cause *cause;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device strainer]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+             "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 70 psi\nwithin = 0.1 psi\n"
+             "[reading r2]\nat = strainer\npressure = 70 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = main\npressure = 70 psi\nwithin = 0.1 psi\n"
+             "flushing = wc\n"
+             "[reading r4]\nat = strainer\npressure = 38.043 psi\n"
+             "within = 0.1 psi\nflushing = wc\n");
+    cause = &diagnosis->causes[0];
+    ck_assert(diagnosis->explained);
+    ck_assert_uint_eq(cause->n_faults, 2);
+    ck_assert(strstr(cause->text, "the supply at main 10.0 psi lower"));
+    ck_assert(strstr(cause->text, "device strainer partly blocked"));
+    put_away();
+}
+END_TEST
+
+/* ---- Readings that contradict each other ------------------------------- */
+
+/* A foot of water is 0.4331 psi: 55 ft make 23.8 psi, where 16 were read. */
+START_TEST(flags_the_rowhouse)
+{
+    diagnose("[site]\ntitle = Invented rowhouse\nmaterial = copper L\n"
+             "[source street]\nkind = street main\nstatic = 45 psi\n"
+             "[pipe service]\nfrom = street\nsize = 1 in\nlength = 30 ft\n"
+             "[pipe riser-foot]\nfrom = service\nsize = 1 in\nlength = 10 ft\n"
+             "[pipe fire-cellar]\nfrom = service\nsize = 2 in\n"
+             "length = 10 ft\n"
+             "[pipe fire-top]\nfrom = fire-cellar\nsize = 2 in\n"
+             "length = 55 ft\nrise = 55 ft\n"
+             "[fixture wc]\non = riser-foot\n"
+             "kind = water closet, flush valve\n"
+             "[reading r1]\nat = street\npressure = 45 psi\n"
+             "[reading r2]\nat = riser-foot\npressure = 30 psi\n"
+             "[reading r3]\nat = fire-cellar\npressure = 40 psi\n"
+             "[reading r4]\nat = fire-top\npressure = 24 psi\n");
+    ck_assert(diagnosis->contradictory);
+    ck_assert(finding_has("23.8 psi", "16.0 psi"));
+    ck_assert(finding_has("riser-foot", "30.0 psi"));
+    ck_assert(strstr(diagnosis->text, "contradict"));
+    ck_assert_ptr_nonnull(diagnosis->next.at);
+    put_away();
+}
+END_TEST
+
+/* 10 psi apart at one height, and nothing flows. */
+START_TEST(flags_a_drop_at_no_flow)
+{
+    diagnose(STRAINER "[reading r5]\nat = wc\npressure = 70 psi\n"
+                      "within = 0.1 psi\n");
+    ck_assert(diagnosis->contradictory);
+    ck_assert(finding_has("drops at no flow", "10.0 psi"));
+    put_away();
+}
+END_TEST
+
+/* 20 gpm are drawn all day through the strainer, which takes 6.4 psi then:
+ * that is no contradiction, nor a fault. */
+START_TEST(knows_of_steady_draws)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device strainer]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+             "[demand cooling]\non = strainer\nflow = 20 gpm\n"
+             "[fixture wc]\non = strainer\n"
+             "kind = water closet, flush valve\n"
+             "[reading r1]\nat = main\npressure = 80 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = strainer\npressure = 73.6 psi\n"
+             "within = 0.1 psi\n");
+    ck_assert(!diagnosis->contradictory && diagnosis->as_described);
+    put_away();
+}
+END_TEST
+
+/* 15 gpm run on through the strainer, 0.016 * 225 = 3.6 psi with nothing
+ * flushed; with the closet, 80 = 0.016 (q + 15)^2 + 0.04 q^2, so that
+ * 0.056 q^2 + 0.48 q - 76.4 = 0, q = 32.898 gpm and 43.292 psi are left. */
+START_TEST(finds_a_valve_that_runs_on)
+{
+    const fc_cause *cause;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device strainer]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+             "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 80 psi\nwithin = 0.1 psi\n"
+             "[reading r2]\nat = strainer\npressure = 76.4 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = strainer\npressure = 43.292 psi\n"
+             "within = 0.1 psi\nflushing = wc\n");
+    ck_assert(diagnosis->contradictory && diagnosis->explained);
+    ck_assert(strstr(diagnosis->text, "explains them"));
+    cause = cause_of(FC_RUNNING_VALVE, "strainer");
+    ck_assert_msg(cause && cause->group == 0, "%s", diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / GPM, 15, 0.05);
+    put_away();
+}
+END_TEST
+
+START_TEST(flags_flowing_above_static)
+{
+    diagnose(STRAINER "[reading r5]\nat = strainer\npressure = 83 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    ck_assert(diagnosis->contradictory);
+    ck_assert(finding_has("r5", "a flowing reading is below the static one"));
+    put_away();
+}
+END_TEST
+
+START_TEST(flags_two_gauges_at_one_place)
+{
+    diagnose(STRAINER "[reading r5]\nat = strainer\npressure = 50 psi\n"
+                      "flushing = wc\n[reading r6]\nat = strainer\n"
+                      "pressure = 60 psi\nflushing = wc\n");
+    ck_assert(diagnosis->contradictory);
+    ck_assert(finding_has("both at strainer", "60.0 psi"));
+    put_away();
+}
+END_TEST
+
+/* A reducer may drop at no flow: that is what it is for. */
+START_TEST(lets_a_reducer_drop)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[reducer prv]\nfrom = main\nset = 50 psi\n"
+             "[fixture wc]\non = prv\nkind = water closet, flush valve\n"
+             "[reading r1]\nat = main\npressure = 80 psi\n"
+             "[reading r2]\nat = prv\npressure = 51 psi\n");
+    ck_assert(!diagnosis->contradictory && diagnosis->as_described);
+    put_away();
+}
+END_TEST
+
+/* ---- The next reading -------------------------------------------------- */
+
+/* Two strainers in a row and one gauge behind both: one stretch, and a gauge
+ * between them tells which.  Where the first has it all, what is left between
+ * is what is left behind: 0.04 * 1086.957 = 43.478 psi, as the second takes
+ * nothing by itself; where the second has it, 19.130 psi more. */
+START_TEST(splits_a_stretch)
+{
+    const fc_next_reading *next;
+    size_t i;
+    bool low = false, high = false;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device first]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+             "[device second]\nfrom = first\nloss = 0 psi at 25 gpm\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+             "[fixture wc]\non = second\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 80 psi\nwithin = 0.5 psi\n"
+             "flushing = wc\n"
+             "[reading r2]\nat = second\npressure = 80 psi\n"
+             "within = 0.5 psi\n"
+             "[reading r3]\nat = second\npressure = 43.478 psi\n"
+             "within = 0.5 psi\nflushing = wc\n");
+    ck_assert_uint_eq(diagnosis->n_groups, 1);
+    ck_assert_str_eq(diagnosis->groups[0].text,
+                     "partly blocked between main and second");
+    next = &diagnosis->next;
+    ck_assert_ptr_nonnull(next->at);
+    ck_assert_str_eq(next->at, "first");
+    ck_assert_str_eq(next->flushing, "wc");
+    ck_assert_uint_eq(next->n_flush, 1);
+    for (i = 0; i < next->n_answers; i++) {
+        const double psi = next->answers[i].pressure / PSI;
+
+        low |= fabs(psi - 43.478) < 0.1
+               && strstr(next->answers[i].text, "device first");
+        high |= fabs(psi - 43.478 - 19.130) < 0.1
+                && strstr(next->answers[i].text, "device second");
+    }
+    ck_assert_msg(low && high, "%s", next->text);
+    put_away();
+}
+END_TEST
+
+/* ---- By hand, and what is refused -------------------------------------- */
+
+START_TEST(lists_what_no_pressure_shows)
+{
+    fc_diagnose_options options = { .symptom = FC_SHORT_FLUSH };
+    fc_symptom symptom;
+
+    site = site_of(STRAINER);
+    for (symptom = FC_SHORT_FLUSH; symptom <= FC_SPLASH; symptom++) {
+        options.symptom = symptom;
+        ck_assert_int_eq(fc_diagnose(site, &options, &diagnosis, NULL), FC_OK);
+        ck_assert_uint_ge(diagnosis->n_by_hand, 4);
+        ck_assert_ptr_nonnull(diagnosis->by_hand[diagnosis->n_by_hand - 1]);
+        fc_diagnosis_free(diagnosis);
+    }
+    ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
+    ck_assert_uint_eq(diagnosis->n_by_hand, 0);
+    put_away();
+}
+END_TEST
+
+static void
+refuses(const char *text, const fc_diagnose_options *options,
+        fc_status expected, const char *why)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+
+    site = site_of(text);
+    diagnosis = NULL;
+    ck_assert_int_eq(fc_diagnose(site, options, &diagnosis, messages),
+                     expected);
+    ck_assert_ptr_null(diagnosis);
+    ck_assert_msg(strstr(all_messages(messages), why), "%s",
+                  all_messages(messages));
+    fc_diagnostics_free(messages);
+    fc_site_free(site);
+}
+
+START_TEST(refuses_what_it_cannot_do)
+{
+    const fc_diagnose_options retrofit = { .state = FC_RETROFIT };
+    fc_site *empty = fc_site_new();
+
+    ck_assert_int_eq(fc_diagnose(empty, NULL, &diagnosis, NULL), FC_ESTATE);
+    fc_site_free(empty);
+    refuses("[site]\ntitle = Invented\n"
+            "[source main]\nkind = fixed\npressure = 80 psi\n"
+            "[fixture wc]\non = main\nkind = water closet, flush valve\n",
+            NULL, FC_EINPUT, "no reading of a pressure");
+    refuses(STRAINER, &retrofit, FC_ESTATE, "no fixture has a retrofit");
+    refuses(STRAINER "[fixture tap]\non = strainer\nkind = lavatory\n"
+                     "[reading r5]\nat = wc\npressure = 70 psi\n"
+                     "flushing = tap\n",
+            NULL, FC_EINPUT, "is no flush valve whose rate is known");
+}
+END_TEST
+
+TCase *
+diagnose_by_hand(void)
+{
+    TCase *tcase = tcase_create("by hand");
+
+    tcase_add_test(tcase, finds_a_fouled_strainer);
+    tcase_add_test(tcase, says_as_described);
+    tcase_add_test(tcase, keeps_to_the_accuracy);
+    tcase_add_test(tcase, scales_with_the_square);
+    tcase_add_test(tcase, returns_the_c_put_in);
+    tcase_add_test(tcase, tries_pairs);
+    tcase_add_test(tcase, flags_the_rowhouse);
+    tcase_add_test(tcase, flags_a_drop_at_no_flow);
+    tcase_add_test(tcase, knows_of_steady_draws);
+    tcase_add_test(tcase, finds_a_valve_that_runs_on);
+    tcase_add_test(tcase, flags_flowing_above_static);
+    tcase_add_test(tcase, flags_two_gauges_at_one_place);
+    tcase_add_test(tcase, lets_a_reducer_drop);
+    tcase_add_test(tcase, splits_a_stretch);
+    tcase_add_test(tcase, lists_what_no_pressure_shows);
+    tcase_add_test(tcase, refuses_what_it_cannot_do);
+    return tcase;
+}
