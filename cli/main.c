@@ -9,6 +9,7 @@
 
 static const struct command *const commands[] = {
     &command_check,
+    &command_diagnose,
     &command_flush,
     &command_path,
     &command_size,
@@ -45,8 +46,9 @@ find_command(const char *name)
                  "see flushcalc --help",
                  name, nearest.best);
     else
-        complain("there is no command \"%s\"; the commands are check, flush, "
-                 "path, size, tables and verify; see flushcalc --help",
+        complain("there is no command \"%s\"; the commands are check, "
+                 "diagnose, flush, path, size, tables and verify; see "
+                 "flushcalc --help",
                  name);
     return NULL;
 }
@@ -113,8 +115,8 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION))
         return show(command, !(options->given & OPTION_HELP));
     if (!command) {
-        complain("a command is needed: check, flush, path, size, tables or "
-                 "verify; see flushcalc --help");
+        complain("a command is needed: check, diagnose, flush, path, size, "
+                 "tables or verify; see flushcalc --help");
         return STATUS_TROUBLE;
     }
     if (!options_fit(options, command->options)

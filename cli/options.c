@@ -29,8 +29,10 @@ static const struct option long_options[] = {
     { "remedy", no_argument, NULL, FIRST_OPTION + 9 },
     { "pick", required_argument, NULL, FIRST_OPTION + 10 },
     { "record", no_argument, NULL, FIRST_OPTION + 11 },
-    { "help", no_argument, NULL, FIRST_OPTION + 12 },
-    { "version", no_argument, NULL, FIRST_OPTION + 13 },
+    { "symptom", required_argument, NULL, FIRST_OPTION + 12 },
+    { "sheet", no_argument, NULL, FIRST_OPTION + 13 },
+    { "help", no_argument, NULL, FIRST_OPTION + 14 },
+    { "version", no_argument, NULL, FIRST_OPTION + 15 },
     { NULL, 0, NULL, 0 },
 };
 #define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
@@ -39,6 +41,8 @@ static const struct option long_options[] = {
 static const char *const formats[] = { "text", "json", NULL };
 static const char *const unit_systems[] = { "us", "si", NULL };
 static const char *const states[] = { "existing", "retrofit", NULL };
+static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
+                                        "noise", "splash", NULL };
 
 /* Known, but written by no command here. */
 static const char *const other_formats[] = { "csv", "html", NULL };
@@ -62,22 +66,38 @@ nearest_in(const char *const *words, const char *word)
     return nearest.best;
 }
 
+/* "us or si", of what an option takes. */
+static void
+list_words(char *list, size_t size, const char *const *words)
+{
+    size_t used = 0;
+
+    list[0] = '\0';
+    for (int i = 0; words[i] && used < size; i++)
+        used += (size_t)snprintf(list + used, size - used, "%s%s",
+                                 i == 0         ? ""
+                                 : words[i + 1] ? ", "
+                                                : " or ",
+                                 words[i]);
+}
+
 /* The place of an option's value among its words; -1, and said. */
 static int
 value_place(const char *option, const char *value, const char *const *words)
 {
     int place = place_in(words, value);
     const char *near = nearest_in(words, value);
+    char list[80];
 
     if (place >= 0)
         return place;
+    list_words(list, sizeof list, words);
     if (near)
         complain("--%s \"%s\" is not known; the nearest known is \"%s\"; it "
-                 "is %s or %s",
-                 option, value, near, words[0], words[1]);
+                 "is %s",
+                 option, value, near, list);
     else
-        complain("--%s \"%s\" is not known; it is %s or %s", option, value,
-                 words[0], words[1]);
+        complain("--%s \"%s\" is not known; it is %s", option, value, list);
     return -1;
 }
 
@@ -134,6 +154,10 @@ read_value(struct options *options, unsigned option, const char *value)
     case OPTION_STATE:
         place = value_place("state", value, states);
         options->state = place == 1 ? FC_RETROFIT : FC_EXISTING;
+        return place >= 0;
+    case OPTION_SYMPTOM: /* the words stand as the library counts them */
+        place = value_place("symptom", value, symptoms);
+        options->symptom = (fc_symptom)(place + 1);
         return place >= 0;
     case OPTION_SEED:
         options->seed = read_number("seed", value, LARGEST_SEED);

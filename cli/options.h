@@ -21,8 +21,10 @@ enum {
     OPTION_REMEDY = 512,
     OPTION_PICK = 1024,
     OPTION_RECORD = 2048,
-    OPTION_HELP = 4096,
-    OPTION_VERSION = 8192
+    OPTION_SYMPTOM = 4096,
+    OPTION_SHEET = 8192,
+    OPTION_HELP = 16384,
+    OPTION_VERSION = 32768
 };
 
 struct options {
@@ -32,6 +34,7 @@ struct options {
     const char *write;  /* a file for a site file; NULL: none */
     fc_unit_system units;
     fc_state state;
+    fc_symptom symptom;
     unsigned long seed;      /* 0: not said */
     unsigned threads;        /* the same */
     unsigned long pick;      /* the same */

@@ -135,6 +135,28 @@ untested(const fc_source *source)
     return source->kind == FC_STREET_MAIN && !source->residual.given;
 }
 
+/* Of the readings that are not weighed. */
+static void
+tell_left_out(struct diagnosing *d)
+{
+    const size_t other = d->readings.of_other_valves;
+
+    if (d->readings.without_pressure > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "%zu reading%s of a flow without a pressure %s not "
+                      "weighed",
+                      d->readings.without_pressure,
+                      d->readings.without_pressure == 1 ? "" : "s",
+                      d->readings.without_pressure == 1 ? "is" : "are");
+    if (other > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "%zu reading%s taken with the %s valves in place %s not "
+                      "weighed",
+                      other, other == 1 ? "" : "s",
+                      d->out->state == FC_EXISTING ? "retrofit" : "existing",
+                      other == 1 ? "is" : "are");
+}
+
 static fc_status
 tell_findings(struct diagnosing *d)
 {
@@ -144,13 +166,7 @@ tell_findings(struct diagnosing *d)
     if (status != FC_OK)
         return status;
     d->out->contradictory = d->sense.n > 0;
-    if (d->readings.without_pressure > 0)
-        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
-                      "%zu reading%s of a flow without a pressure %s not "
-                      "weighed",
-                      d->readings.without_pressure,
-                      d->readings.without_pressure == 1 ? "" : "s",
-                      d->readings.without_pressure == 1 ? "is" : "are");
+    tell_left_out(d);
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
             && d->site->elements[i].part->kind == FCI_SOURCE

@@ -39,6 +39,7 @@ struct fci_readings {
     struct fci_flushing_set *events;
     size_t n_events;
     size_t without_pressure; /* readings of a flow alone */
+    size_t of_other_valves;  /* that were in place meanwhile */
 };
 
 fc_status fci_readings_take(struct fci_readings *readings,

@@ -271,9 +271,12 @@ fci_answer_next(struct fci_answering *a)
         return status;
     if (!found.found) {
         a->decided = heavy && a->groups[0].single;
-        a->next.text = "No reading that can be taken here would tell the "
-                       "causes that are left apart; they are to be looked at "
-                       "one by one.";
+        a->next.text =
+            a->explained
+                ? "No reading that can be taken here would tell the causes "
+                  "that are left apart; they are to be looked at one by one."
+                : "Take those again that differ most from what is expected; "
+                  "no other would help as long as nothing explains them.";
         return FC_OK;
     }
     for (i = 0; i < a->readings->n; i++)

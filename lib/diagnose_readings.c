@@ -159,6 +159,25 @@ take_gauge(struct fci_readings *r, const struct fci_part *part,
     }
 }
 
+/* Whether the valves that flushed meanwhile are not those of the state that is
+ * diagnosed.  A static reading is of either. */
+static bool
+is_of_other_valves(const struct fci_readings *r, const fc_reading *reading,
+                   const size_t *of_part)
+{
+    size_t i;
+
+    for (i = 0; reading->state != r->state && i < reading->n_flushing; i++) {
+        const size_t at = fci_site_find_index(r->site, FCI_FIXTURE,
+                                              reading->flushing[i].fixture);
+        const struct fci_fixture *fixture = &r->site->fixtures[of_part[at]];
+
+        if (fixture->valve[FC_EXISTING] != fixture->valve[FC_RETROFIT])
+            return true;
+    }
+    return false;
+}
+
 static fc_status
 take_all(struct fci_readings *r, struct fci_arena *arena, size_t *work,
          size_t n, fc_diagnostics *messages)
@@ -184,6 +203,10 @@ take_all(struct fci_readings *r, struct fci_arena *arena, size_t *work,
             r->without_pressure++;
             continue;
         }
+        if (is_of_other_valves(r, part->data, work)) {
+            r->of_other_valves++;
+            continue;
+        }
         take_gauge(r, part, work);
         status = take_set(r, part, work, &set, arena, messages);
         if (status == FC_OK)
@@ -206,6 +229,13 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
     if (work && r->gauges && r->events)
         status = take_all(r, arena, work, n, messages);
     free(work);
+    if (status == FC_OK && r->n == 0 && r->of_other_valves > 0)
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "every reading was taken with the %s valves in place; "
+                        "one of the %s ones (its \"state\") or with nothing "
+                        "flushing is expected",
+                        r->state == FC_EXISTING ? "retrofit" : "existing",
+                        r->state == FC_EXISTING ? "existing" : "retrofit");
     if (status == FC_OK && r->n == 0)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "the site has no reading of a pressure; a [reading] "

@@ -1176,7 +1176,8 @@ typedef enum fc_symptom {
 } fc_symptom;
 
 typedef struct fc_diagnose_options {
-    fc_state state;     /* with which valves the readings were taken */
+    fc_state state;     /* with which valves; readings of the other state count
+                           only where these make no difference */
     fc_symptom symptom; /* for `by_hand` */
 } fc_diagnose_options;
 
@@ -1226,8 +1227,9 @@ typedef struct fc_diagnosis {
  *
  * @return FC_OK
  *         FC_ESTATE        the site is not finished, or not converted
- *         FC_EINPUT        no reading has a pressure; a fixture that flushes
- *                          is no flush valve, or its rate is not known
+ *         FC_EINPUT        no reading of that state has a pressure; a fixture
+ *                          that flushes is no flush valve, or its rate is not
+ *                          known
  *         FC_EUNSUPPORTED  a size is yet to be chosen
  *         FC_ENOCONV       the flows did not settle, and where
  *         FC_ENOMEM

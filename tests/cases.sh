@@ -7,8 +7,9 @@
 # exit status of `flush` and what stands behind its site; that must give
 # NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
 # `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
-# and `verify --record`.  What figures these reports must show is worked out
-# apart from the program, by the files *.awk there.
+# and `verify --record`, NAME.diagnose and `diagnose`, NAME.sheet and `diagnose
+# --sheet`.  What figures these reports must show is worked out apart from the
+# program, by the files *.awk there.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
@@ -145,6 +146,8 @@ for site in "$cases"/*.ini; do
     also remedy size --remedy "$site"
     also verify verify "$site"
     also record verify --record "$site"
+    also diagnose diagnose "$site"
+    also sheet diagnose --sheet "$site"
     [ -f "$cases/$name.status" ] || continue
     status=$(cat "$cases/$name.status")
     same "$name.txt" "$status" check "$site"
@@ -159,7 +162,8 @@ for site in "$cases"/*.ini; do
 done
 
 awk -f "$cases/figures.awk" -f "$cases/events.awk" -f "$cases/sizes.awk" \
-    -f "$cases/remedies.awk" -f "$cases/claims.awk" >"$work/figures" 2>"$work/why"
+    -f "$cases/remedies.awk" -f "$cases/claims.awk" -f "$cases/readings.awk" \
+    >"$work/figures" 2>"$work/why"
 verdict "the files *.awk work out the figures" $?
 for report in "$cases"/*.txt; do
     proved "$(basename "$report")"

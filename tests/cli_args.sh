@@ -113,7 +113,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check flush path size tables verify; do
+for command in check diagnose flush path size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -127,16 +127,16 @@ result $? 'version is one line, name and number'
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, flush, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, flush, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
 run check
 refused 'check without a site' \
     'flushcalc: check needs a site file; see flushcalc check --help'
@@ -456,6 +456,149 @@ result $? 'an inspection record: no line over 80 columns'
 run verify open.ini --record --output record.txt
 [ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
 result $? 'an inspection record in a file'
+
+# ---- Readings --------------------------------------------------------------
+
+# 80 psi ahead of a strainer that takes 10 psi at 25 gpm and a valve that takes
+# 25 psi at 25 gpm, together 0.056 psi/gpm2: 0.04 * 80 / 0.056 = 57.143 psi are
+# left behind the strainer.  With 11 psi more at 25 gpm the flow is
+# sqrt(80 / 0.0736) = 32.97 gpm, 43.478 psi are left, and the strainer takes
+# 0.0176 * 80 / 0.0736 = 19.1 psi more.
+read_there() {
+    cat <<EOF
+[site]
+title = Invented hall
+[source main]
+kind = fixed
+pressure = 80 psi
+[pipe riser]
+from = main
+c = 150
+inside diameter = 12 in
+length = 1 ft
+[device strainer]
+from = riser
+loss = 10 psi at 25 gpm
+[valve v]
+minimum flowing = 10 psi
+flow = 25 gpm at 25 psi
+[valve w]
+minimum flowing = 10 psi
+flow = 12.5 gpm at 25 psi
+[fixture wc]
+on = strainer
+kind = water closet, flush valve
+existing = v
+retrofit = w
+EOF
+    while [ $# -gt 0 ]; do
+        printf '[reading %s]\nat = %s\nflushing = %s\npressure = %s\n' \
+            "$1" "$2" "$3" "$4"
+        printf 'within = 0.1 psi\n'
+        shift 4
+    done
+}
+read_there still strainer none '80 psi' \
+    open strainer wc '57.1 psi' >sound.ini
+read_there still strainer none '80 psi' \
+    ahead riser wc '80 psi' behind strainer wc '43.478 psi' >fouled.ini
+read_there still strainer none '80 psi' \
+    behind strainer wc '43.478 psi' >several.ini
+read_there first strainer none '80 psi' \
+    second riser none '70 psi' third strainer none '60 psi' >odd.ini
+(cat sound.ini; printf '[reading new]\nat = wc\nflushing = wc\n'
+    printf 'pressure = 72.7 psi\nwithin = 0.1 psi\nstate = retrofit\n') \
+    >states.ini
+run diagnose
+refused 'diagnose without a site' \
+    'flushcalc: diagnose needs a site file; see flushcalc diagnose --help'
+run diagnose sound.ini fouled.ini
+refused 'diagnose of two sites' \
+    'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
+run diagnose works.ini
+refused 'diagnose without a reading' \
+    'flushcalc: the site has no reading of a pressure; a [reading] with "at" and "pressure" is expected'
+run diagnose sound.ini --seed 3
+refused 'nothing is drawn by chance' \
+    'flushcalc: diagnose takes no --seed; see flushcalc diagnose --help'
+site '120 psi' "$high" '[reading r]' 'at = wc' 'pressure = 115 psi' >plain.ini
+run diagnose plain.ini --state retrofit
+refused 'new valves that are not there' \
+    'flushcalc: no fixture has a retrofit valve; the existing state is expected'
+run diagnose sound.ini --symptom wek
+refused 'a mistyped symptom' \
+    'flushcalc: --symptom "wek" is not known; the nearest known is "weak"; it is short, weak, long, runs on, noise or splash'
+run diagnose sound.ini --symptom
+refused 'a symptom that is not said' 'flushcalc: --symptom needs a value'
+run verify true.ini --symptom weak
+refused 'a claim has no symptom' \
+    'flushcalc: verify takes no --symptom; see flushcalc verify --help'
+run diagnose sound.ini --sheet --format json
+refused 'a field sheet is no JSON' \
+    'flushcalc: --sheet is a page to fill in, so it has no --format json'
+run diagnose sound.ini
+gives 0 'readings as described'
+holds out 'AS DESCRIBED by all 2 readings' 'diagnose: as described'
+holds out ' 57.1      57.1 ' 'diagnose: what is expected'
+[ "$(grep -c 'What no pressure shows' out)" -eq 0 ]
+result $? 'diagnose: nothing by hand without a symptom'
+run diagnose sound.ini --symptom 'runs on'
+gives 0 'a valve that runs on'
+holds out '2. handle or button stuck' 'diagnose: what is looked at by hand'
+run diagnose fouled.ini
+gives 1 'a fouled strainer'
+holds out 'FOUND what explains the readings: device strainer partly blocked' \
+    'diagnose: the cause'
+holds out 'device strainer partly blocked: it loses 19.1' 'diagnose: its size'
+holds out 'These readings decide already.' 'diagnose: no further reading'
+run diagnose several.ini
+gives 3 'readings that leave several causes'
+holds out 'SEVERAL LEFT' 'diagnose: several are left'
+holds out 'Put the gauge at main and flush wc.' 'diagnose: the next reading'
+# the main itself gives 80 psi, or 80 - 19.1 where it sags
+holds out '    80.0 psi ' 'diagnose: what it may show'
+holds out '    60.9 psi ' 'diagnose: what else it may show'
+run diagnose odd.ini
+gives 3 'readings that contradict each other'
+holds out 'CONTRADICTORY readings' 'diagnose: they are to be taken again'
+holds out 'What cannot all be true' 'diagnose: what contradicts what'
+[ "$(grep -c 'The causes' out)" -eq 0 ]
+result $? 'diagnose: nothing is made of them'
+# At 25 sqrt(30 / 25) = 27.4 gpm the main loses 10 psi, the riser 10, and the
+# strainer 18 more than its 12: three things at once.
+read_there a main wc '70 psi' b riser wc '60 psi' c strainer wc '30 psi' \
+    d riser none '80 psi' >three.ini
+run diagnose three.ini
+gives 3 'readings that nothing explains'
+holds out 'NOT EXPLAINED by one cause or two' 'diagnose: nothing explains them'
+run diagnose three.ini --format json
+gives 3 'readings that nothing explains, in JSON'
+holds out '"outcome": "not explained"' 'in JSON: nothing explains them'
+run diagnose states.ini
+gives 0 'a reading with other valves'
+holds out '1 reading taken with the retrofit valves in place' \
+    'diagnose: a reading with other valves is left out'
+run diagnose states.ini --state retrofit
+gives 0 'readings with the new valves'
+holds out '1 reading taken with the existing valves in place' \
+    'diagnose: a reading with the old valves is left out'
+run diagnose several.ini --format json --units si
+gives 3 'readings in JSON'
+holds out '"outcome": "several left"' 'readings in JSON: the answer'
+holds out '"kind": "blocked"' 'readings in JSON: the kind of a cause'
+holds out '"pressure": "kPa"' 'readings in JSON: the units asked for'
+# 80 psi are 551.58 kPa
+holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
+run diagnose several.ini --sheet
+gives 3 'a field sheet'
+holds out 'FIELD SHEET OF GAUGE READINGS' 'a field sheet: its heading'
+holds out '60.9..80.0  ________  ________' 'a field sheet: what is to be read'
+holds out '57.1  43.5     0.1' 'a field sheet: what was read'
+awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
+result $? 'a field sheet: no line over 80 columns'
+run diagnose several.ini --sheet --output sheet.txt
+[ "$status" -eq 3 ] && [ ! -s out ] && [ -s sheet.txt ]
+result $? 'a field sheet in a file'
 
 # ---- Sizes and remedies ----------------------------------------------------
 

@@ -413,6 +413,46 @@ START_TEST(lists_what_no_pressure_shows)
 }
 END_TEST
 
+/* The valve w in the place of v takes 25 psi at 12.5 gpm, 0.16 psi/gpm2:
+ * behind the strainer 0.16 * 80 / 0.176 = 72.727 psi are left, where v leaves
+ * 0.04 * 80 / 0.056 = 57.143.  Each gauge is weighed with its own valves
+ * alone; a static one with either. */
+#define TWO_STATES                                                            \
+    "[site]\ntitle = Invented\n"                                              \
+    "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
+    "[device strainer]\nfrom = main\nloss = 10 psi at 25 gpm\n"               \
+    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
+    "[valve w]\nminimum flowing = 10 psi\nflow = 12.5 gpm at 25 psi\n"        \
+    "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"         \
+    "existing = v\nretrofit = w\n"                                            \
+    "[reading before]\nat = strainer\npressure = 57.1 psi\n"                  \
+    "within = 0.1 psi\nflushing = wc\n"                                       \
+    "[reading after]\nat = strainer\npressure = 72.7 psi\n"                   \
+    "within = 0.1 psi\nflushing = wc\nstate = retrofit\n"
+
+START_TEST(keeps_the_states_apart)
+{
+    fc_diagnose_options options = { .state = FC_RETROFIT };
+
+    diagnose(TWO_STATES "[reading still]\nat = strainer\n"
+                        "pressure = 80 psi\nwithin = 0.1 psi\n");
+    ck_assert_uint_eq(diagnosis->n_readings, 2);
+    ck_assert_str_eq(diagnosis->readings[0].name, "before");
+    ck_assert_str_eq(diagnosis->readings[1].name, "still");
+    ck_assert(diagnosis->as_described);
+    ck_assert(finding_has("1 reading taken with the retrofit", "not weighed"));
+    fc_diagnosis_free(diagnosis);
+    ck_assert_int_eq(fc_diagnose(site, &options, &diagnosis, NULL), FC_OK);
+    ck_assert_uint_eq(diagnosis->n_readings, 2);
+    ck_assert_str_eq(diagnosis->readings[0].name, "after");
+    ck_assert_double_eq_tol(diagnosis->readings[0].expected / PSI,
+                            0.16 * 80 / 0.176, 0.001);
+    ck_assert(diagnosis->as_described);
+    ck_assert(finding_has("1 reading taken with the existing", "not weighed"));
+    put_away();
+}
+END_TEST
+
 static void
 refuses(const char *text, const fc_diagnose_options *options,
         fc_status expected, const char *why)
@@ -446,6 +486,13 @@ START_TEST(refuses_what_it_cannot_do)
                      "[reading r5]\nat = wc\npressure = 70 psi\n"
                      "flushing = tap\n",
             NULL, FC_EINPUT, "is no flush valve whose rate is known");
+    refuses("[site]\ntitle = Invented\n"
+            "[source main]\nkind = fixed\npressure = 80 psi\n"
+            "[fixture wc]\non = main\nkind = water closet, flush valve\n"
+            "retrofit = siphonic closet 1.6 gal\n"
+            "[reading r]\nat = wc\npressure = 70 psi\nflushing = wc\n"
+            "state = retrofit\n",
+            NULL, FC_EINPUT, "taken with the retrofit valves");
 }
 END_TEST
 
@@ -469,6 +516,7 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, lets_a_reducer_drop);
     tcase_add_test(tcase, splits_a_stretch);
     tcase_add_test(tcase, lists_what_no_pressure_shows);
+    tcase_add_test(tcase, keeps_the_states_apart);
     tcase_add_test(tcase, refuses_what_it_cannot_do);
     return tcase;
 }

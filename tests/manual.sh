@@ -263,6 +263,8 @@ if [ -x "${FLUSHCALC:-}" ]; then
         "$FLUSHCALC" size --format json --remedy "$srcdir/examples/clinic.ini"
         "$FLUSHCALC" size --format json --remedy "$srcdir/examples/tower.ini"
         "$FLUSHCALC" verify --format json "$srcdir/examples/library.ini"
+        "$FLUSHCALC" diagnose --format json --symptom weak \
+            "$srcdir/examples/school.ini"
     } 2>&1 | sed -n 's/^ *"\([a-z_]*\)": .*/\1/p' |
         sed -e 's/_low$//' -e 's/_high$//' | sort -u)
     verdict "flushcalc.1: every JSON key of the reports" "$(

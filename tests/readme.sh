@@ -27,7 +27,7 @@ block() {
 
 commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
 count=$(echo "$commands" | wc -l)
-echo "1..$((count + 7))"
+echo "1..$((count + 9))"
 
 block '[site]' >"$work/shop.ini"
 block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
@@ -60,8 +60,16 @@ part 5 'By hand: uniform friction loss' size examples/sizing.ini
 part 6 '  5. Put one in the place of rp that takes 6.4 psi at peak at most, where it' \
     size examples/clinic.ini --remedy
 part 7 'The claims' verify examples/library.ini
+part 8 'SEVERAL LEFT that these readings cannot tell apart: partly blocked between' \
+    diagnose examples/school.ini
 
-number=7
+# The session goes on with readings that are shown behind it.
+block '[reading wing]' >"$work/more.ini"
+cat "$srcdir/examples/school.ini" "$work/more.ini" >"$work/school.ini"
+part 9 'FOUND what explains the readings: pipe wing partly blocked: it loses 28.6 psi' \
+    diagnose "$work/school.ini"
+
+number=9
 echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
     # shellcheck disable=SC2086 # words are meant

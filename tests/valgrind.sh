@@ -29,7 +29,7 @@ try() {
     fi
 }
 
-echo 1..15
+echo 1..18
 cd "$srcdir/examples" || exit 1
 try 1 "check of the clinic" check clinic.ini
 try 3 "check of the school, as JSON" check --format json school.ini
@@ -46,6 +46,9 @@ try 0 "remedies, one of them written" size --remedy ../tests/cases/cured.ini \
     --pick 1 --write "$work/cured.ini"
 try 1 "remedies as JSON, none of use" size --remedy --format json \
     ../tests/cases/uncured.ini
+try 3 "diagnosis" diagnose school.ini --symptom weak
+try 3 "a field sheet" diagnose school.ini --sheet
+try 1 "claims" verify --threads 1 library.ini
 try 0 "tables" tables "copper L"
 try 2 "a broken site" check ../tests/bad/unknown-unit.ini
 try 2 "bad usage" chekc clinic.ini

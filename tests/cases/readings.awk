@@ -1,0 +1,89 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/cases/readings.awk -- the figures of a diagnosis, worked out apart from
+# the program; read behind events.awk, whose valves it shares.
+#
+# 60 psi, a meter that takes 6 psi at 60 gpm and `more` psi beyond that at 30
+# gpm, 100 ft of pipe that climbs 20 ft: the pressure at n valves is found by
+# halving an interval, and `more` as what leaves the least sum of squares
+# between the gauges and the model, by halving too, of the slope.
+
+function metered(gpm, more) {
+    return 60 - 6 * (gpm / 60) ^ 2 - more * (gpm / 30) ^ 2
+}
+
+function read_with(n, more,  low, high, p, i, gpm) {
+    high = 60 - 20 * weight
+    for (i = 0; i < 100; i++) {
+        p = (low + high) / 2
+        gpm = n * drawn(p, 25, 35)
+        if (metered(gpm, more) - 20 * weight - loss(gpm, 130, 1.25, 100) > p)
+            low = p
+        else
+            high = p
+    }
+    return p
+}
+
+function misfit_with(more,  one, both) {
+    one = read_with(1, more); both = read_with(2, more)
+    return (one - read_one) ^ 2 + (both - read_both) ^ 2 \
+        + (metered(2 * drawn(both, 25, 35), more) - read_behind) ^ 2 \
+        + (60 - 20 * weight - 51.5) ^ 2
+}
+
+function more_at_least(  low, high, i, more) {
+    low = 1; high = 40
+    for (i = 0; i < 40; i++) {
+        more = (low + high) / 2
+        if (misfit_with(more + 1e-5) < misfit_with(more - 1e-5))
+            low = more
+        else
+            high = more
+    }
+    return more
+}
+
+# NAME PLACE FLUSHING READ EXPECTED DIFFERENCE 1.0
+function reading_row(text, read, expected) {
+    out("row", text " " psi(read) " " psi(expected) " " \
+        psi(read - expected) " 1.0")
+}
+
+function diagnosed_readings(  one, both) {
+    one = read_with(1, 0); both = read_with(2, 0)
+    reading_row("still x nothing", 51.5, 60 - 20 * weight)
+    reading_row("ahead main all 2 of x", 60, 60)
+    reading_row("behind m all 2 of x", read_behind, \
+        metered(2 * drawn(both, 25, 35), 0))
+    reading_row("one x 1 of x", read_one, one)
+    reading_row("both x all 2 of x", read_both, both)
+}
+
+function readings(  more, gpm, both) {
+    si = 0; unit = "psi"; name = "diagnosed"; suffix = "diagnose.txt"
+    read_behind = 38.5; read_one = 33.5; read_both = 16.5
+    more = more_at_least()
+    gpm = 2 * drawn(read_with(2, more), 25, 35)
+    # near what was put in, and each gauge within 1 psi
+    if (abs(more - 15) > 0.5 || misfit_with(more) > 1)
+        bad = 1
+    more *= (gpm / 30) ^ 2
+    diagnosed_readings()
+    out("text", "FOUND what explains the readings: meter m partly blocked: " \
+        "it loses " psi(more) " psi more at " flow(gpm) " gpm.")
+    out("row", "1 100.0 " show(misfit_with(more / (gpm / 30) ^ 2), 1) \
+        " meter m partly blocked: it loses " psi(more) " psi more at " \
+        flow(gpm))
+    suffix = "diagnose.json"
+    out("json", "value " show(more, 2))
+    out("json", "flow " show(gpm, 2))
+    both = read_with(2, 0)
+    out("json", "difference " show(read_both - both, 2))
+    suffix = "sheet.txt"
+    out("row", "x nothing " psi(60 - 20 * weight) " 51.5 1.0")
+    out("row", "main all 2 of x 60.0 60.0 1.0")
+    out("row", "m all 2 of x " \
+        psi(metered(2 * drawn(both, 25, 35), 0)) " " psi(read_behind) " 1.0")
+    out("row", "x 1 of x " psi(read_with(1, 0)) " " psi(read_one) " 1.0")
+    out("row", "x all 2 of x " psi(both) " " psi(read_both) " 1.0")
+}
