@@ -12,6 +12,8 @@ outcome_word(enum outcome outcome)
     switch (outcome) {
     case OUTCOME_AS_DESCRIBED:
         return "as described";
+    case OUTCOME_STILL:
+        return "not tried flowing";
     case OUTCOME_FOUND:
         return "found";
     case OUTCOME_SEVERAL:

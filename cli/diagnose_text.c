@@ -21,7 +21,7 @@ outcome_of(const fc_diagnosis *d)
     if (d->contradictory && (d->as_described || !d->explained))
         return OUTCOME_CONTRADICTORY;
     if (d->as_described)
-        return OUTCOME_AS_DESCRIBED;
+        return d->any_flowing ? OUTCOME_AS_DESCRIBED : OUTCOME_STILL;
     if (!d->explained)
         return OUTCOME_UNEXPLAINED;
     return d->decided ? OUTCOME_FOUND : OUTCOME_SEVERAL;
@@ -62,6 +62,13 @@ say_outcome(struct page *page, const fc_diagnosis *d)
     switch (outcome_of(d)) {
     case OUTCOME_AS_DESCRIBED:
         say_as_described(page, d);
+        break;
+    case OUTCOME_STILL:
+        page_say_tinted(page, TINT_UNSURE, "NOT TRIED FLOWING",
+                        "so far: with nothing flowing the supply is as "
+                        "described, which tells nothing of meters, pipes and "
+                        "valves. Take a reading while one valve flushes, at "
+                        "its inlet and at the supply.");
         break;
     case OUTCOME_FOUND:
         page_say_tinted(page, TINT_BAD, "FOUND",

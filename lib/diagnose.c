@@ -120,6 +120,7 @@ tell_readings(struct diagnosing *d)
         if (!told[i].flushing)
             return FC_ENOMEM;
         d->out->as_described &= told[i].as_described;
+        d->out->any_flowing |= !told[i].is_static;
     }
     d->out->readings = told;
     d->out->n_readings = r->n;
@@ -287,6 +288,13 @@ answer_words(const struct diagnosing *d)
                   "what follows explains them. ";
     else if (out->contradictory)
         warning = "Readings contradict each other; take them again first. ";
+    if (out->as_described && !out->any_flowing)
+        return fci_arena_printf(
+            d->arena,
+            "%sWith nothing flowing the supply is as described; that tells "
+            "nothing of meters, pipes and valves. Take a reading while one "
+            "flushes.",
+            warning);
     if (out->as_described)
         return fci_arena_printf(
             d->arena,

@@ -259,7 +259,9 @@ fci_answer_next(struct fci_answering *a)
     bool heavy;
     size_t i;
 
-    heavy = a->explained && a->groups[0].weight >= DECIDED;
+    /* what takes as many unknowns as there are readings explains anything */
+    heavy = a->explained && a->groups[0].weight >= DECIDED
+            && a->readings->n > a->causes[0].n_unknowns;
     if (heavy && is_one_place(a)) {
         a->decided = true;
         a->next.text = "These readings decide already.";

@@ -120,32 +120,42 @@ find_disagreement(const struct telling *t)
 }
 
 /* Readings of another day or with other valves say something all the same. */
-static fc_status
-find_carried(const struct telling *t, fc_diagnostics *messages)
+static void
+find_carried(const struct telling *t)
 {
     const fc_checked_claim *c = t->checked;
-    struct fci_brought carried;
+    const struct fci_brought *carried = &t->claim->carried;
     fc_support support;
-    fc_status status;
 
-    if (c->reading || c->why_not)
-        return FC_OK;
-    status =
-        fci_reading_carry(t->v, t->claim, c->computed, &carried, messages);
-    if (status != FC_OK || !carried.reading)
-        return status;
+    if (!carried->reading || c->reading || c->why_not)
+        return;
     support =
-        fci_support_by_reading(c->claimed, carried.pressure, carried.within);
-    fci_find(t->f, FC_NOTE, c->name, FC_STATES, "reading carried",
+        fci_support_by_reading(c->claimed, carried->pressure, carried->within);
+    fci_find(t->f, c->verdict != c->by_model ? FC_WARN : FC_NOTE, c->name,
+             FC_STATES, "reading carried",
              "the reading %s, taken under another condition, comes to %s when "
              "the model carries it to the claim's: within the %s that the "
-             "gauge may be off it %s",
-             carried.reading->name, show(t, carried.pressure).text,
-             show(t, carried.within).text,
+             "gauge may be off it %s%s",
+             carried->reading->name, show(t, carried->pressure).text,
+             show(t, carried->within).text,
              support == FC_SUPPORTED      ? "speaks for the claim"
              : support == FC_CONTRADICTED ? "speaks against the claim"
-                                          : "leaves the claim open");
-    return FC_OK;
+                                          : "leaves the claim open",
+             c->verdict != c->by_model
+                 ? "; the model says otherwise, so neither decides"
+                 : "");
+}
+
+static void
+find_against(const struct telling *t)
+{
+    const struct fci_brought *read = &t->claim->read;
+
+    if (read->against)
+        fci_find(t->f, FC_WARN, t->checked->name, FC_STATES, "reading",
+                 "the readings %s and %s are of this condition and cannot "
+                 "both be true: neither decides; take them again",
+                 read->reading->name, read->against->name);
 }
 
 /* ---- How many valves -------------------------------------------------- */
@@ -237,6 +247,12 @@ find_basis(const struct telling *t)
                  "is of %s, which has no flush valve: it is worked out with "
                  "nothing flowing there",
                  c->fixture);
+    if (!t->claim->peak && t->claim->place == t->claim->n_open
+        && fixture->kind->flushes && !c->why_not)
+        fci_find(t->f, FC_WARN, c->name, FC_STATES, "not flowing",
+                 "is judged with no valve flushing at %s: that is no flowing "
+                 "pressure there",
+                 c->fixture);
     if (!isnan(c->supply) && !c->why_not && c->still_reading
         && fabs(t->claim->shift) >= FCI_SAME_PRESSURE)
         fci_find(t->f, FC_NOTE, c->name, FC_STATES, "supply",
@@ -264,7 +280,8 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
         find_static(&t);
         find_other_place(&t);
         find_disagreement(&t);
-        status = find_carried(&t, messages);
+        find_carried(&t);
+        find_against(&t);
         if (status == FC_OK)
             status = find_valves(&t, messages);
     }

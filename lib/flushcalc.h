@@ -1188,7 +1188,9 @@ typedef struct fc_diagnosis {
     const fc_explained_reading *readings; /* as they stand in the site */
     size_t n_readings;
     bool as_described;    /* all lie within their accuracy of the model: the
-                             supply is as described */
+                             supply is as described, */
+    bool any_flowing;     /* which only readings with something flowing tell of
+                             meters, pipes and valves */
     bool contradictory;   /* readings contradict each other or physics */
     bool decided;         /* one element, or one stretch that no gauge splits,
                              has 9/10 of the weight or more */

@@ -103,31 +103,54 @@ take_nominal(const struct fci_verify *v, const struct fci_outcome *flowing,
     }
 }
 
-static void
-take_readings(const struct fci_verify *v, const struct fci_outcome *flowing)
+/* A reading decides; two that cannot both be true do not, nor does the model
+ * where a reading of another condition speaks against it. */
+static fc_support
+support_of(const struct fci_claim *claim, const fc_checked_claim *out)
 {
+    const struct fci_brought *read = &claim->read, *carried = &claim->carried;
+    fc_support other;
+
+    if (read->against)
+        return FC_UNDECIDED;
+    if (read->reading)
+        return fci_support_by_reading(out->claimed, read->pressure,
+                                      read->within);
+    if (!carried->reading)
+        return out->by_model;
+    other = fci_support_by_reading(out->claimed, carried->pressure,
+                                   carried->within);
+    return other != FC_UNDECIDED && other != out->by_model ? FC_UNDECIDED
+                                                           : out->by_model;
+}
+
+static fc_status
+take_readings(struct fci_verify *v, const struct fci_outcome *flowing,
+              fc_diagnostics *messages)
+{
+    fc_status status = FC_OK;
     size_t i;
 
-    for (i = 0; i < v->n_claims; i++) {
+    for (i = 0; i < v->n_claims && status == FC_OK; i++) {
         fc_checked_claim *out = &v->checked[i];
-        const struct fci_brought read =
-            fci_reading_for(v, &v->claims[i], false, flowing[i].flow);
-        const struct fci_brought still =
-            fci_reading_for(v, &v->claims[i], true, 0);
+        struct fci_claim *claim = &v->claims[i];
+        const struct fci_brought still = fci_reading_for(v, claim, true, 0);
 
-        out->verdict = out->by_model;
-        if (read.reading) {
-            out->reading = read.reading->name;
-            out->verdict = fci_support_by_reading(out->claimed, read.pressure,
-                                                  read.within);
-        }
-        out->read = read.pressure;
-        out->within = read.within;
+        claim->read = fci_reading_for(v, claim, false, flowing[i].flow);
+        if (!claim->read.reading && !claim->why_not)
+            status = fci_reading_carry(v, claim, out->computed,
+                                       &claim->carried, messages);
+        out->verdict = support_of(claim, out);
+        if (claim->read.reading)
+            out->reading = claim->read.reading->name;
+        out->read = claim->read.pressure;
+        out->within = claim->read.within;
         if (still.reading)
             out->still_reading = still.reading->name;
         out->still_read = still.pressure;
         out->still_within = still.within;
     }
+    return status;
 }
 
 static fc_status
@@ -153,7 +176,7 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
     if (status == FC_OK)
         status = fci_verify_outcomes(v, fci_bench_variant(bench));
     if (status == FC_OK)
-        take_readings(v, flowing);
+        status = take_readings(v, flowing, messages);
     free(still);
     return status;
 }

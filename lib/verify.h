@@ -7,6 +7,14 @@
 #include "solver.h"
 #include "vary.h"
 
+/* A reading brought to a claim's fixture. */
+struct fci_brought {
+    const fc_reading *reading; /* NULL: there is none */
+    double pressure, within;   /* at the fixture's inlet [Pa] */
+    const fc_reading *against; /* another of the same condition that cannot be
+                                  true beside it; NULL: none */
+};
+
 /* One claim as it is worked out. */
 struct fci_claim {
     const fc_claim *given;
@@ -17,6 +25,7 @@ struct fci_claim {
     bool peak;
     double shift;        /* of the source on the claim's day [Pa] */
     const char *why_not; /* what keeps the model from it; NULL: nothing */
+    struct fci_brought read, carried; /* of its condition; of another one */
 };
 
 struct fci_verify {
@@ -72,12 +81,6 @@ fc_status fci_verify_outcomes(struct fci_verify *v,
                               const struct fci_variant *variant);
 
 /* ---- What gauges say (verify_readings.c) ------------------------------ */
-
-/* A reading brought to a claim's fixture. */
-struct fci_brought {
-    const fc_reading *reading; /* NULL: there is none */
-    double pressure, within;   /* at the fixture's inlet [Pa] */
-};
 
 /* What a gauge may be off by where its reading does not say: 2 psi, one
  * division of a common gauge (common practice). */

@@ -100,23 +100,25 @@ model_reading(const struct fci_verify *v, const struct fci_claim *claim,
 
 /* ---- Carried ---------------------------------------------------------- */
 
-fc_status
-fci_reading_carry(const struct fci_verify *v, const struct fci_claim *claim,
-                  double computed, struct fci_brought *carried,
-                  fc_diagnostics *messages)
+/* Of those with something flowing only, or of all. */
+static fc_status
+carry(const struct fci_verify *v, const struct fci_claim *claim,
+      double computed, bool flowing, struct fci_brought *carried,
+      fc_diagnostics *messages)
 {
     const fc_site *site = v->site;
     double least = INFINITY;
     size_t i;
 
-    *carried = (struct fci_brought){ NULL, NAN, NAN };
+    *carried = (struct fci_brought){ NULL, NAN, NAN, NULL };
     for (i = 0; i < site->n_parts; i++) {
         const fc_reading *reading = site->parts[i].data;
         struct fci_outcome then;
         fc_status status;
 
         if (site->parts[i].kind != FCI_READING || !reading->pressure.given
-            || !fci_reading_is_there(v, reading, claim))
+            || !fci_reading_is_there(v, reading, claim)
+            || (flowing && reading->n_flushing == 0))
             continue;
         status = model_reading(v, claim, reading, &then, messages);
         if (status != FC_OK)
@@ -128,4 +130,19 @@ fci_reading_carry(const struct fci_verify *v, const struct fci_claim *claim,
         carried->pressure += computed - then.pressure;
     }
     return FC_OK;
+}
+
+/* What flows tells of pipes and devices, what stands still only of the
+ * supply. */
+fc_status
+fci_reading_carry(const struct fci_verify *v, const struct fci_claim *claim,
+                  double computed, struct fci_brought *carried,
+                  fc_diagnostics *messages)
+{
+    const fc_status status =
+        carry(v, claim, computed, true, carried, messages);
+
+    if (status != FC_OK || carried->reading)
+        return status;
+    return carry(v, claim, computed, false, carried, messages);
 }

@@ -116,7 +116,7 @@ fci_reading_bring(const struct fci_verify *v, const fc_reading *reading,
     const struct fci_fixture *fixture = &site->fixtures[claim->fixture];
     const fc_range rise = fixture->given->rise;
     struct fci_brought brought = { reading, reading->pressure.nominal,
-                                   fci_reading_within(reading) };
+                                   fci_reading_within(reading), NULL };
 
     if (fci_same_name(reading->at, fixture->given->name))
         return brought;
@@ -125,12 +125,21 @@ fci_reading_bring(const struct fci_verify *v, const fc_reading *reading,
     return brought;
 }
 
+/* The more accurate, of equals the lower: the order has no say. */
+static bool
+is_better(const struct fci_brought *a, const struct fci_brought *b)
+{
+    if (!b->reading || a->within != b->within)
+        return !b->reading || a->within < b->within;
+    return a->pressure < b->pressure;
+}
+
 struct fci_brought
 fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
                 bool still, double flow)
 {
     const fc_site *site = v->site;
-    struct fci_brought best = { NULL, NAN, NAN }, next;
+    struct fci_brought best = { NULL, NAN, NAN, NULL }, next;
     size_t i;
 
     for (i = 0; i < site->n_parts; i++) {
@@ -143,8 +152,15 @@ fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
                   : !fci_reading_meets(v, reading, claim))
             continue;
         next = fci_reading_bring(v, reading, claim, still ? 0 : flow);
-        if (!best.reading || next.within < best.within)
+        if (best.reading && !best.against
+            && fabs(next.pressure - best.pressure) > next.within + best.within)
+            next.against = best.reading;
+        if (is_better(&next, &best)) {
+            if (!next.against)
+                next.against = best.against;
             best = next;
+        } else if (next.against)
+            best.against = reading;
     }
     return best;
 }

@@ -63,7 +63,7 @@ part 7 'The claims' verify examples/library.ini
 part 8 'SEVERAL LEFT that these readings cannot tell apart: partly blocked between' \
     diagnose examples/school.ini
 
-# The session goes on with readings that are shown behind it.
+# The plumber goes on with readings that are shown behind it.
 block '[reading wing]' >"$work/more.ini"
 cat "$srcdir/examples/school.ini" "$work/more.ini" >"$work/school.ini"
 part 9 'FOUND what explains the readings: pipe wing partly blocked: it loses 28.6 psi' \
