@@ -93,7 +93,8 @@ const struct command command_diagnose = {
     .summary = "What explains the gauge readings, and which to take next?",
     .help =
         "\n"
-        "Each [reading] of SITE that has a pressure is set against what the "
+        "Each [reading] of SITE, a pressure or a flow, is set against what "
+        "the "
         "site as\n"
         "described would show. Where they differ, single causes (a choked "
         "main, a reducer\n"

@@ -71,16 +71,16 @@ dimension_word(fc_dimension dimension)
 static int
 add_reading(json_t *array, fc_unit_system u, const fc_explained_reading *r)
 {
+    const fc_dimension what = r->dimension;
     json_t *object = json_object();
     int bad = json_put_text(object, "name", r->name);
 
     bad |= json_put_text(object, "at", r->at);
     bad |= json_put_text(object, "flushing", r->flushing);
-    bad |= json_put_figure(object, "pressure", u, FC_PRESSURE, r->pressure);
-    bad |= json_put_figure(object, "within", u, FC_PRESSURE, r->within);
-    bad |= json_put_figure(object, "expected", u, FC_PRESSURE, r->expected);
-    bad |=
-        json_put_figure(object, "difference", u, FC_PRESSURE, r->difference);
+    bad |= json_put_figure(object, dimension_word(what), u, what, r->read);
+    bad |= json_put_figure(object, "within", u, what, r->within);
+    bad |= json_put_figure(object, "expected", u, what, r->expected);
+    bad |= json_put_figure(object, "difference", u, what, r->difference);
     bad |= json_put_flag(object, "as_described", r->as_described);
     return bad | json_add(array, object);
 }

@@ -19,30 +19,33 @@ struct entry {
 };
 
 static void
-add_entry(struct table *table, const struct page *page,
+add_entry(struct table *table, const struct page *page, fc_dimension dimension,
           const struct entry *entry)
 {
     const fc_unit_system u = page->units;
 
     table_add(table, entry->at);
     table_add(table, entry->flushing);
-    table_add(table, figure_range(u, FC_PRESSURE, entry->expected).text);
+    table_add(table, figure_range(u, dimension, entry->expected).text);
     table_add(table, isnan(entry->read)
                          ? BLANK
-                         : figure_of(u, FC_PRESSURE, entry->read).text);
+                         : figure_of(u, dimension, entry->read).text);
     table_add(table, isnan(entry->within)
                          ? BLANK
-                         : figure_of(u, FC_PRESSURE, entry->within).text);
+                         : figure_of(u, dimension, entry->within).text);
 }
 
 #define N_COLUMNS 5
 
 static void
-name_columns(struct column *columns, const struct page *page)
+name_columns(struct column *columns, const struct page *page,
+             fc_dimension dimension)
 {
-    const char *p = fc_unit_name(page->units, FC_PRESSURE);
+    const char *p = fc_unit_name(page->units, dimension);
 
-    columns[0] = (struct column){ "gauge at", "", ALIGN_LEFT, 10 };
+    columns[0] =
+        (struct column){ dimension == FC_FLOW ? "flow at" : "gauge at", "",
+                         ALIGN_LEFT, 10 };
     columns[1] = (struct column){ "flushing", "", ALIGN_LEFT, 10 };
     columns[2] = (struct column){ "expected", p, ALIGN_RIGHT, 0 };
     columns[3] = (struct column){ "read", p, ALIGN_RIGHT, 0 };
@@ -92,7 +95,8 @@ is_read(const fc_diagnosis *d, const char *at)
     if (d->next.at && d->next.n_flush == 0 && strcmp(d->next.at, at) == 0)
         return true;
     for (size_t i = 0; i < d->n_readings; i++)
-        if (d->readings[i].is_static && strcmp(d->readings[i].at, at) == 0)
+        if (d->readings[i].is_static && d->readings[i].dimension == FC_PRESSURE
+            && strcmp(d->readings[i].at, at) == 0)
             return true;
     return false;
 }
@@ -103,7 +107,7 @@ add_still(struct table *table, const struct page *page, const char *at,
 {
     const struct entry entry = { at, "nothing", still, NAN, NAN };
 
-    add_entry(table, page, &entry);
+    add_entry(table, page, FC_PRESSURE, &entry);
 }
 
 /* A site may have several sources. */
@@ -128,12 +132,12 @@ print_to_take(struct page *page, const fc_diagnosis *d,
     struct column columns[N_COLUMNS];
     struct table table;
 
-    name_columns(columns, page);
+    name_columns(columns, page, FC_PRESSURE);
     table = table_new(columns, N_COLUMNS);
     if (d->next.at) {
         const struct entry entry = next_entry(&d->next);
 
-        add_entry(&table, page, &entry);
+        add_entry(&table, page, FC_PRESSURE, &entry);
     }
     add_sources(&table, page, d, rest);
     if (top && !is_read(d, top->name))
@@ -146,26 +150,31 @@ print_to_take(struct page *page, const fc_diagnosis *d,
 
 /* ---- What was read ----------------------------------------------------- */
 
+/* Of one dimension, if there are any. */
 static void
-print_taken(struct page *page, const fc_diagnosis *d)
+print_taken(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
+            const char *heading)
 {
     struct column columns[N_COLUMNS];
     struct table table;
 
-    name_columns(columns, page);
+    name_columns(columns, page, dimension);
     table = table_new(columns, N_COLUMNS);
-    page_heading(page, "Taken so far");
     for (size_t i = 0; i < d->n_readings; i++) {
         const fc_explained_reading *r = &d->readings[i];
         const struct entry entry = { r->at,
                                      r->flushing,
                                      { true, r->expected, r->expected,
                                        r->expected },
-                                     r->pressure,
+                                     r->read,
                                      r->within };
 
-        add_entry(&table, page, &entry);
+        if (r->dimension == dimension)
+            add_entry(&table, page, dimension, &entry);
     }
+    if (table.n_cells == 0 && !table.failed)
+        return;
+    page_heading(page, "%s", heading);
     table_print(&table, page);
 }
 
@@ -199,7 +208,8 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
              state_phrase(d->state));
     print_to_take(page, d, rest);
     diagnose_next(page, &d->next);
-    print_taken(page, d);
+    print_taken(page, d, FC_PRESSURE, "Taken so far");
+    print_taken(page, d, FC_FLOW, "Flows taken so far");
     page_say(page, 2, 2,
              "Expected: by the site as described; of the next reading from "
              "the least to the most that the causes in play would show. Take "

@@ -132,10 +132,26 @@ diagnose_next(struct page *page, const fc_next_reading *next)
 /* ---- The readings ----------------------------------------------------- */
 
 static void
-print_readings(struct page *page, const fc_diagnosis *d)
+add_reading(struct table *table, fc_unit_system u,
+            const fc_explained_reading *r)
+{
+    table_add(table, r->name);
+    table_add(table, r->at);
+    table_add(table, r->flushing);
+    table_add(table, figure_of(u, r->dimension, r->read).text);
+    table_add(table, figure_of(u, r->dimension, r->expected).text);
+    table_add_tinted(table, figure_margin(u, r->dimension, r->difference).text,
+                     r->as_described ? TINT_NONE : TINT_BAD);
+    table_add(table, figure_of(u, r->dimension, r->within).text);
+}
+
+/* Those of one dimension, if there are any. */
+static bool
+print_read(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
+           const char *heading)
 {
     const fc_unit_system u = page->units;
-    const char *p = fc_unit_name(u, FC_PRESSURE);
+    const char *p = fc_unit_name(u, dimension);
     const struct column columns[] = {
         { "reading", "", ALIGN_LEFT, 8 },  { "at", "", ALIGN_LEFT, 8 },
         { "flushing", "", ALIGN_LEFT, 9 }, { "read", p, ALIGN_RIGHT, 0 },
@@ -144,26 +160,30 @@ print_readings(struct page *page, const fc_diagnosis *d)
     };
     struct table table = table_new(columns, 7);
 
-    page_heading(page, "The readings");
-    for (size_t i = 0; i < d->n_readings; i++) {
-        const fc_explained_reading *r = &d->readings[i];
-
-        table_add(&table, r->name);
-        table_add(&table, r->at);
-        table_add(&table, r->flushing);
-        table_add(&table, figure_of(u, FC_PRESSURE, r->pressure).text);
-        table_add(&table, figure_of(u, FC_PRESSURE, r->expected).text);
-        table_add_tinted(&table,
-                         figure_margin(u, FC_PRESSURE, r->difference).text,
-                         r->as_described ? TINT_NONE : TINT_BAD);
-        table_add(&table, figure_of(u, FC_PRESSURE, r->within).text);
-    }
+    for (size_t i = 0; i < d->n_readings; i++)
+        if (d->readings[i].dimension == dimension)
+            add_reading(&table, u, &d->readings[i]);
+    if (table.n_cells == 0 && !table.failed)
+        return false;
+    page_heading(page, "%s", heading);
     table_print(&table, page);
-    page_say(
-        page, 2, 2,
-        "Expected: by the site as described, at the middle of every "
-        "range. Within: what the gauge may be off by; 2 psi (14 kPa) where "
-        "the file does not say.");
+    return true;
+}
+
+static void
+print_readings(struct page *page, const fc_diagnosis *d)
+{
+    if (print_read(page, d, FC_PRESSURE, "The readings"))
+        page_say(page, 2, 2,
+                 "Expected: by the site as described, at the middle of every "
+                 "range. Within: what the gauge may be off by; 2 psi (14 kPa) "
+                 "where the file does not say.");
+    if (print_read(page, d, FC_FLOW, "Flows that were read"))
+        page_say(page, 2, 2,
+                 "Expected: by the site as described, of one valve at a "
+                 "fixture, else of the element. Within: 10 %% of what was "
+                 "read, and no less than 0.1 gpm (0.4 L/min; common "
+                 "practice).");
 }
 
 /* ---- The causes ------------------------------------------------------- */

@@ -109,7 +109,8 @@ tell_readings(struct diagnosing *d)
         told[i] = (fc_explained_reading){
             .name = g->name,
             .at = fci_place_name(d->site, g->place),
-            .pressure = g->read,
+            .dimension = g->dimension,
+            .read = g->read,
             .within = g->within,
             .expected = d->expected[i],
             .difference = g->read - d->expected[i],
@@ -136,19 +137,32 @@ untested(const fc_source *source)
     return source->kind == FC_STREET_MAIN && !source->residual.given;
 }
 
-/* Of the readings that are not weighed. */
+static size_t
+n_flows(const struct fci_readings *r)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < r->n; i++)
+        n += r->gauges[i].dimension == FC_FLOW;
+    return n;
+}
+
+/* Of the readings that are not weighed, or by a rule of thumb. */
 static void
-tell_left_out(struct diagnosing *d)
+tell_weighing(struct diagnosing *d)
 {
     const size_t other = d->readings.of_other_valves;
+    const size_t shut = d->readings.not_flushing;
 
-    if (d->readings.without_pressure > 0)
+    if (shut > 0)
         fci_sense_add(&d->sense, FC_NOTE, "", "readings",
-                      "%zu reading%s of a flow without a pressure %s not "
-                      "weighed",
-                      d->readings.without_pressure,
-                      d->readings.without_pressure == 1 ? "" : "s",
-                      d->readings.without_pressure == 1 ? "is" : "are");
+                      "%zu flow%s read at a fixture that does not flush "
+                      "meanwhile %s not weighed",
+                      shut, shut == 1 ? "" : "s", shut == 1 ? "is" : "are");
+    if (n_flows(&d->readings) > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "a flow that was read counts within 10 %% of it, and no "
+                      "less than 0.1 gpm or 0.4 L/min (common practice)");
     if (other > 0)
         fci_sense_add(&d->sense, FC_NOTE, "", "readings",
                       "%zu reading%s taken with the %s valves in place %s not "
@@ -167,7 +181,7 @@ tell_findings(struct diagnosing *d)
     if (status != FC_OK)
         return status;
     d->out->contradictory = d->sense.n > 0;
-    tell_left_out(d);
+    tell_weighing(d);
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
             && d->site->elements[i].part->kind == FCI_SOURCE

@@ -9,6 +9,10 @@
 #define FCI_MOST_FAULTS 2
 /* A gauge whose accuracy is not told: as the site file says [Pa]. */
 #define FCI_GAUGE_WITHIN 13789.514586336722 /* 2 psi */
+/* A flow read from a dial, or by a stop watch, may be off by a tenth; of next
+ * to none, by what a small dial still shows: common practice. */
+#define FCI_FLOW_WITHIN 0.1
+#define FCI_LEAST_FLOW_WITHIN 6.30901964e-06 /* 0.1 gpm [m3/s] */
 
 /* ---- diagnose_readings.c: what was read, and when ---- */
 
@@ -24,8 +28,10 @@ struct fci_gauge_place {
     size_t element, fixture; /* fixture: FCI_NONE at an element */
 };
 
+/* One figure that was read: a pressure, or a flow. */
 struct fci_gauge {
     const char *name;
+    fc_dimension dimension; /* FC_PRESSURE or FC_FLOW */
     struct fci_gauge_place place;
     size_t event, next;
     double read, within;
@@ -38,12 +44,14 @@ struct fci_readings {
     size_t n;
     struct fci_flushing_set *events;
     size_t n_events;
-    size_t without_pressure; /* readings of a flow alone */
-    size_t of_other_valves;  /* that were in place meanwhile */
+    size_t not_flushing;    /* readings of a flow at a fixture that is shut */
+    size_t of_other_valves; /* that were in place meanwhile */
 };
 
 fc_status fci_readings_take(struct fci_readings *readings,
                             struct fci_arena *arena, fc_diagnostics *messages);
+/* What the least accurate gauge of a pressure may be off by. */
+double fci_readings_widest(const struct fci_readings *readings);
 
 /* ---- diagnose_trial.c: the part of the building that counts ---- */
 
@@ -82,6 +90,9 @@ fc_status fci_tryout_run(struct fci_tryout *trial,
                          const struct fci_flushing_set *set);
 /* What a gauge there shows after a run. */
 double fci_tryout_shows(const struct fci_tryout *trial,
+                        struct fci_gauge_place place);
+/* What one valve draws there, or else what flows through the element. */
+double fci_tryout_flows(const struct fci_tryout *trial,
                         struct fci_gauge_place place);
 
 /* ---- diagnose_causes.c: what might be ---- */

@@ -254,10 +254,8 @@ fc_status
 fci_answer_next(struct fci_answering *a)
 {
     struct fci_next found = { 0 };
-    double within = 0;
     fc_status status;
     bool heavy;
-    size_t i;
 
     /* what takes as many unknowns as there are readings explains anything */
     heavy = a->explained && a->groups[0].weight >= DECIDED
@@ -281,8 +279,6 @@ fci_answer_next(struct fci_answering *a)
                   "no other would help as long as nothing explains them.";
         return FC_OK;
     }
-    for (i = 0; i < a->readings->n; i++)
-        within = fmax(within, a->readings->gauges[i].within);
     a->next.at = fci_place_name(a->readings->site, found.place);
     a->next.flushing =
         fci_flushing_words(a->arena, a->readings->site, &found.set);
@@ -291,7 +287,7 @@ fci_answer_next(struct fci_answering *a)
         return FC_ENOMEM;
     if (!a->next.flushing)
         return FC_ENOMEM;
-    status = tell_answers(a, found.shows, within);
+    status = tell_answers(a, found.shows, fci_readings_widest(a->readings));
     return status == FC_OK ? word_next(a, &found) : status;
 }
 

@@ -70,7 +70,9 @@ fci_readings_show(struct fci_tryout *t, const struct fci_readings *readings,
         }
         for (g = readings->events[e].first; g != FCI_NONE;
              g = readings->gauges[g].next)
-            shows[g] = fci_tryout_shows(t, readings->gauges[g].place);
+            shows[g] = readings->gauges[g].dimension == FC_FLOW
+                           ? fci_tryout_flows(t, readings->gauges[g].place)
+                           : fci_tryout_shows(t, readings->gauges[g].place);
         if (flows)
             keep_most(t, flows);
     }

@@ -417,7 +417,8 @@ was_read(const struct choosing *c, const struct pair *pair)
     for (i = 0; i < r->n; i++) {
         const struct fci_flushing_set *event = &r->events[r->gauges[i].event];
 
-        if (r->gauges[i].place.element == place.element
+        if (r->gauges[i].dimension == FC_PRESSURE
+            && r->gauges[i].place.element == place.element
             && r->gauges[i].place.fixture == place.fixture
             && event->n == set->n
             && (set->n == 0
@@ -493,17 +494,6 @@ look(struct choosing *c, struct fci_next *next)
     return status;
 }
 
-static double
-widest(const struct fci_readings *r)
-{
-    double within = 0;
-    size_t i;
-
-    for (i = 0; i < r->n; i++)
-        within = fmax(within, r->gauges[i].within);
-    return within;
-}
-
 fc_status
 fci_next_find(struct fci_next *next, const struct fci_readings *readings,
               const struct fci_cause *causes, size_t n, const bool *kept,
@@ -514,7 +504,7 @@ fci_next_find(struct fci_next *next, const struct fci_readings *readings,
                           .causes = causes,
                           .n = n,
                           .arena = arena,
-                          .within = widest(readings) };
+                          .within = fci_readings_widest(readings) };
     fc_status status = FC_ENOMEM;
 
     next->shows = fci_arena_array(arena, n + 1, sizeof *next->shows);

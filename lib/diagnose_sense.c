@@ -156,11 +156,19 @@ tell_static(const struct sensing *s, const struct fci_gauge *high,
 
 /* ---- Without flow ------------------------------------------------------ */
 
+/* Of a flow nothing is said here: it is weighed with the model. */
+static bool
+is_pressure(const struct fci_gauge *g)
+{
+    return g->dimension == FC_PRESSURE;
+}
+
 /* Where water is drawn steadily, nothing is at rest. */
 static bool
 is_static(const struct sensing *s, const struct fci_gauge *g)
 {
-    return !s->draws && s->sense->readings->events[g->event].n == 0;
+    return is_pressure(g) && !s->draws
+           && s->sense->readings->events[g->event].n == 0;
 }
 
 static void
@@ -222,7 +230,7 @@ compare_flowing(struct sensing *s)
         const struct zone *zone = &s->zones[s->zone_of[g->place.element]];
         const struct fci_gauge *still;
 
-        if (is_static(s, g) || zone->lowest == FCI_NONE)
+        if (!is_pressure(g) || is_static(s, g) || zone->lowest == FCI_NONE)
             continue;
         still = &r->gauges[zone->lowest];
         if (head_of(s, g) - g->within > head_of(s, still) + still->within)
@@ -291,7 +299,7 @@ compare_event(struct sensing *s, const struct fci_flushing_set *event)
     for (i = event->first; i != FCI_NONE; i = gauges[i].next) {
         size_t *seen = &s->seen[gauges[i].place.element];
 
-        if (gauges[i].place.fixture != FCI_NONE)
+        if (!is_pressure(&gauges[i]) || gauges[i].place.fixture != FCI_NONE)
             continue;
         if (*seen != FCI_NONE && event->n > 0)
             compare_twice(s, &gauges[*seen], &gauges[i]);
@@ -300,7 +308,8 @@ compare_event(struct sensing *s, const struct fci_flushing_set *event)
     for (i = event->first; i != FCI_NONE && event->n > 0
                            && s->site->n_loops == 0 && s->site->n_sources == 1;
          i = gauges[i].next)
-        compare_along(s, &gauges[i]);
+        if (is_pressure(&gauges[i]))
+            compare_along(s, &gauges[i]);
     for (i = event->first; i != FCI_NONE; i = gauges[i].next)
         s->seen[gauges[i].place.element] = FCI_NONE;
 }

@@ -7,6 +7,7 @@
  */
 #include "diagnose.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -244,6 +245,17 @@ fci_tryout_run(struct fci_tryout *t, const struct fci_flushing_set *set)
     }
     status = fci_solver_run(t->solver, t->open, t->n_open);
     return status == FC_OK ? fci_solver_spread(t->solver, t->flows) : status;
+}
+
+double
+fci_tryout_flows(const struct fci_tryout *t, struct fci_gauge_place place)
+{
+    const size_t fixture =
+        place.fixture == FCI_NONE ? FCI_NONE : t->fixture_here[place.fixture];
+
+    if (fixture != FCI_NONE && t->drawn[fixture] != FCI_NONE)
+        return fci_solver_drawn(t->solver)[t->drawn[fixture]].flow;
+    return fabs(t->flows[t->here[place.element]].flow);
 }
 
 double

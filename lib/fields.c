@@ -243,7 +243,14 @@ read_points(const struct value *v, fc_point **points, size_t *n)
 
 /* ---- Figures ---------------------------------------------------------- */
 
-/* "6 psi at 40 gpm" as two figures.  `at` is where " at " stands. */
+const char *
+fci_field_between(const struct fci_field *field)
+{
+    return field->dimension == FC_VOLUME ? "in" : "at";
+}
+
+/* "6 psi at 40 gpm" as two figures.  `at` is where " at " stands, or " in ",
+ * which is as long. */
 static fc_status
 read_figure_at(const struct value *v, const char *at, bool range,
                fc_range *first, fc_range *second, fc_dimension dimension,
@@ -287,19 +294,28 @@ read_loss(const struct value *v)
     return FC_OK;
 }
 
+static const char *
+pair_expected(const struct fci_field *field)
+{
+    switch (field->dimension) {
+    case FC_FLOW:
+        return "a flow at a pressure is expected, such as 25 gpm at 25 psi";
+    case FC_VOLUME:
+        return "a volume in a time is expected, such as 59 oz in 5 s";
+    default:
+        return "a pressure at a flow is expected, such as 6 psi at 60 gpm";
+    }
+}
+
 static fc_status
 read_at(const struct value *v)
 {
     const struct fci_field *field = v->field;
-    const char *at = strstr(v->entry->value, " at ");
+    const char *at = strstr(v->entry->value,
+                            field->dimension == FC_VOLUME ? " in " : " at ");
 
     if (!at)
-        return wrong_text(v, v->entry->value,
-                          field->dimension == FC_FLOW
-                              ? "a flow at a pressure is expected, such as "
-                                "25 gpm at 25 psi"
-                              : "a pressure at a flow is expected, such as "
-                                "6 psi at 60 gpm");
+        return wrong_text(v, v->entry->value, pair_expected(field));
     return read_figure_at(v, at, field->dimension == FC_FLOW,
                           (fc_range *)(void *)(v->part + field->offset),
                           (fc_range *)(void *)(v->part + field->second),

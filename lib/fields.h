@@ -21,7 +21,8 @@ enum fci_field_type {
     FCI_CHOICE,    /* int: `choices` are the words, in the order of the enum */
     FCI_LOSS,      /* fc_loss */
     FCI_POINTS,    /* const fc_point *; the size_t at `second` is their number */
-    FCI_FIGURE_AT, /* fc_range; the one at `second` is what stands after "at" */
+    FCI_FIGURE_AT, /* fc_range; the one at `second` is what stands after "at",
+                      or, of a volume, after "in" */
     FCI_FITTINGS,  /* const fc_fitting *; number at `second` */
     FCI_NAMES,     /* const char *const *; number at `second` */
     FCI_FLUSHING,  /* const fc_flushing *; number at `second` */
@@ -55,6 +56,9 @@ struct fci_field {
     bool required;
     const char *const *choices; /* ends with NULL */
 };
+
+/* The word between the two figures of FCI_FIGURE_AT. */
+const char *fci_field_between(const struct fci_field *field);
 
 /* Read every entry of the section into `part`, a zeroed struct.  Strings and
  * lists are put into `arena`.  All that is wrong is reported as

@@ -307,6 +307,9 @@ typedef struct fc_reading {
     const fc_flushing *flushing;
     size_t n_flushing;
     fc_state state; /* which valves were in place */
+    /* A flow in another form than `flow`, one of the three. */
+    fc_range filled_volume, filled_time; /* a container filled there */
+    fc_range flush_time; /* of one whole flush of the fixture at `at` */
 } fc_reading;
 
 typedef enum fc_condition_of_claim {
@@ -1136,12 +1139,14 @@ typedef struct fc_cause_group {
 
 typedef struct fc_explained_reading {
     const char *name, *at;
-    double pressure, within; /* [Pa] */
-    double expected;         /* by the site as described */
-    double difference;       /* pressure - expected */
-    bool is_static;          /* nothing flushes */
-    bool as_described;       /* |difference| <= within */
-    const char *flushing;    /* "3 of wc-2, wc-3"; "nothing" */
+    fc_dimension dimension; /* FC_PRESSURE or FC_FLOW, of what follows; one
+                               with both is told twice */
+    double read, within;    /* [Pa] or [m3/s] */
+    double expected;        /* by the site as described */
+    double difference;      /* read - expected */
+    bool is_static;         /* nothing flushes */
+    bool as_described;      /* |difference| <= within */
+    const char *flushing;   /* "3 of wc-2, wc-3"; "nothing" */
 } fc_explained_reading;
 
 /** What one next reading may show, and what that would mean. */
@@ -1219,7 +1224,10 @@ typedef struct fc_diagnosis {
  * information criterion, G. Schwarz, Ann. Statist. 6 (1978) 461-464); the
  * priors, common practice, favour devices and stops over pipes.  The next
  * reading is the place and the flushing set that tell two causes apart with
- * the greatest chance.
+ * the greatest chance.  A flow that was read (as `flow`, `filled` or
+ * `flush time`) counts as a pressure does, within 10 % of it and no less than
+ * 0.1 gpm (common practice), against what one valve draws at a fixture that
+ * flushes, else against the flow of the element.
  *
  * @param site       a finished site; it is not changed
  * @param options    NULL is the defaults
@@ -1229,7 +1237,7 @@ typedef struct fc_diagnosis {
  *
  * @return FC_OK
  *         FC_ESTATE        the site is not finished, or not converted
- *         FC_EINPUT        no reading of that state has a pressure; a fixture
+ *         FC_EINPUT        no reading of that state can be weighed; a fixture
  *                          that flushes is no flush valve, or its rate is not
  *                          known
  *         FC_EUNSUPPORTED  a size is yet to be chosen

@@ -123,8 +123,8 @@ check_pair(struct check *c, const struct fci_field *field, fc_range first,
     struct fci_field at = *field;
 
     if (first.given != second.given) {
-        FAIL(c, field->key, "is only half given; %s at %s is expected",
-             fci_dimension_name(field->dimension),
+        FAIL(c, field->key, "is only half given; %s %s %s is expected",
+             fci_dimension_name(field->dimension), fci_field_between(field),
              fci_dimension_name(field->second_dimension));
         return;
     }
@@ -478,11 +478,31 @@ check_pipe(struct check *c, const fc_pipe *p)
              "of the material's sizes are taken");
 }
 
+/* A flow may be told in one of three ways. */
 static void
 check_reading(struct check *c, const fc_reading *r)
 {
-    if (!was_given(c, "pressure", r->pressure.given)
-        && !was_given(c, "flow", r->flow.given))
+    const struct {
+        const char *key;
+        bool given;
+    } flows[] = {
+        { "flow", was_given(c, "flow", r->flow.given) },
+        { "filled", was_given(c, "filled", r->filled_volume.given) },
+        { "flush time", was_given(c, "flush time", r->flush_time.given) },
+    };
+    const char *first = NULL;
+    size_t i;
+
+    for (i = 0; i < sizeof flows / sizeof *flows; i++) {
+        if (flows[i].given && first)
+            FAIL(c, flows[i].key,
+                 "is given beside \"%s\"; one of \"flow\", \"filled\" and "
+                 "\"flush time\" is expected",
+                 first);
+        else if (flows[i].given)
+            first = flows[i].key;
+    }
+    if (!first && !was_given(c, "pressure", r->pressure.given))
         FAIL(c, NULL, "lacks \"pressure\"; a pressure or a flow is needed");
 }
 

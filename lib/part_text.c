@@ -161,12 +161,12 @@ put_range(struct writer *w, fc_dimension dimension, fc_range value)
 
 static void
 put_pair(struct writer *w, fc_dimension dimension, fc_range value,
-         fc_dimension second_dimension, fc_range second)
+         const char *between, fc_dimension second_dimension, fc_range second)
 {
     if (!value.given)
         return;
     put_range(w, dimension, value);
-    put(w, " at ");
+    put(w, " %s ", between);
     put_range(w, second_dimension, second);
 }
 
@@ -215,7 +215,7 @@ put_loss(struct writer *w, const fc_loss *loss)
         put_range(w, FC_PRESSURE, loss->pressure);
         return;
     case FC_SQUARE_LOSS:
-        put_pair(w, FC_PRESSURE, loss->pressure, FC_FLOW, loss->flow);
+        put_pair(w, FC_PRESSURE, loss->pressure, "at", FC_FLOW, loss->flow);
         return;
     case FC_CURVE_LOSS:
         put_points(w, loss->points, loss->n_points, FC_PRESSURE);
@@ -348,7 +348,8 @@ put_field(struct writer *w, const struct fci_field *f)
                    < AT(w, f->offset, fc_range)->high)
             blame(w, "is a range");
         put_pair(w, f->dimension, *AT(w, f->offset, fc_range),
-                 f->second_dimension, *AT(w, f->second, fc_range));
+                 fci_field_between(f), f->second_dimension,
+                 *AT(w, f->second, fc_range));
         break;
     case FCI_FITTINGS:
         put_fittings(w, AT(w, 0, fc_pipe));

@@ -226,6 +226,9 @@ static const struct fci_field reading_fields[] = {
     FIGURE("within", FC_PRESSURE, FCI_POSITIVE, fc_reading, within),
     LIST("flushing", FCI_FLUSHING, fc_reading, flushing, n_flushing),
     FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
+    PAIR("filled", FCI_FIGURE_AT, FC_VOLUME, fc_reading, filled_volume,
+         filled_time, FC_TIME),
+    FIGURE("flush time", FC_TIME, FCI_POSITIVE, fc_reading, flush_time),
     CHOICE("state", state_words, FC_EXISTING, fc_reading, state),
 };
 

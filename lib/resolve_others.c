@@ -27,6 +27,65 @@ resolve_flushing(struct fci_resolve *r, const struct fci_part *part,
     }
 }
 
+/* The fixture at `at`, or FCI_NONE: there is none. */
+static size_t
+timed_fixture(const struct fci_resolve *r, const fc_reading *reading)
+{
+    const size_t part = fci_site_find_index(r->site, FCI_FIXTURE, reading->at);
+
+    return part != FCI_NO_NAME && r->site->parts[part].kind == FCI_FIXTURE
+               ? r->place_of[part]
+               : FCI_NONE;
+}
+
+static bool
+flushes_in(const fc_reading *reading)
+{
+    fc_flushing timed;
+    size_t i, n;
+    const fc_flushing *list = fci_reading_flushing(reading, &timed, &n);
+
+    for (i = 0; i < n; i++)
+        if (list[i].fixture && fci_same_name(list[i].fixture, reading->at))
+            return true;
+    return false;
+}
+
+/* A timed flush is a flow only where the volume of it is known. */
+static void
+resolve_flush_time(struct fci_resolve *r, const struct fci_part *part,
+                   const fc_reading *reading)
+{
+    const size_t fixture = timed_fixture(r, reading);
+    const fc_valve *valve;
+
+    if (fixture == FCI_NONE) {
+        if (fci_site_find_index(r->site, FCI_PIPE, reading->at) != FCI_NO_NAME)
+            fci_resolve_note(
+                r,
+                fci_part_fail(part, r->messages, "flush time",
+                              "is of \"%.60s\", which is no fixture; \"at\" "
+                              "with the fixture that was timed is expected",
+                              reading->at));
+        return;
+    }
+    valve = r->site->fixtures[fixture].valve[reading->state];
+    if (!valve && r->worst != FC_OK)
+        return; /* its valve was not found, which was said */
+    if (!valve || !valve->full_flush.given)
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, "flush time",
+                             "is of \"%.60s\", whose flush volume is not "
+                             "known; a valve with \"full flush\" is expected",
+                             reading->at));
+    else if (!flushes_in(reading))
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, "flush time",
+                             "is of \"%.60s\", which is not among what "
+                             "flushes; \"flushing\" with it is expected",
+                             reading->at));
+}
+
 static void
 resolve_reading(struct fci_resolve *r, const struct fci_part *part)
 {
@@ -41,6 +100,8 @@ resolve_reading(struct fci_resolve *r, const struct fci_part *part)
                                              r->messages));
     resolve_flushing(r, part, "flushing", reading->flushing,
                      reading->n_flushing);
+    if (reading->flush_time.given && reading->at && r->worst != FC_ENOMEM)
+        resolve_flush_time(r, part, reading);
 }
 
 static void

@@ -296,3 +296,15 @@ fc_site_title(const fc_site *site)
 {
     return site->settings.title;
 }
+
+const fc_flushing *
+fci_reading_flushing(const fc_reading *reading, fc_flushing *timed, size_t *n)
+{
+    if (reading->n_flushing > 0 || !reading->flush_time.given) {
+        *n = reading->n_flushing;
+        return reading->flushing;
+    }
+    *timed = (fc_flushing){ .fixture = reading->at, .count = 1 };
+    *n = 1;
+    return timed;
+}

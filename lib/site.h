@@ -122,6 +122,11 @@ const struct fci_part *fci_site_find(const fc_site *site, enum fci_kind kind,
 size_t fci_site_find_index(const fc_site *site, enum fci_kind kind,
                            const char *name);
 
+/* What flushes in a reading: what it lists, or of a timed flush without a list
+ * the one valve that was timed, which is put into `timed`. */
+const fc_flushing *fci_reading_flushing(const fc_reading *reading,
+                                        fc_flushing *timed, size_t *n);
+
 /* The fixture of this name; FC_EUNKNOWN with the nearest one said. */
 fc_status fci_find_fixture_named(const fc_site *site, const char *name,
                                  size_t *fixture, fc_diagnostics *messages);

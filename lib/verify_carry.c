@@ -16,18 +16,19 @@ static struct fci_open *
 open_reading(const struct fci_verify *v, const fc_reading *reading, size_t *n,
              fc_status *status)
 {
+    fc_flushing timed;
+    size_t i, k, listed, at = 0;
+    const fc_flushing *list = fci_reading_flushing(reading, &timed, &listed);
     struct fci_open *open =
-        fci_arena_array(v->arena, reading->n_flushing + 1, sizeof *open);
-    size_t i, k, at = 0;
+        fci_arena_array(v->arena, listed + 1, sizeof *open);
 
     *n = 0;
     *status = open ? FC_OK : FC_ENOMEM;
-    for (i = 0; open && i < reading->n_flushing; i++) {
+    for (i = 0; open && i < listed; i++) {
         const struct fci_fixture *fixture;
-        const int given = reading->flushing[i].count;
+        const int given = list[i].count;
 
-        if (fci_find_fixture_named(v->site, reading->flushing[i].fixture, &at,
-                                   NULL)
+        if (fci_find_fixture_named(v->site, list[i].fixture, &at, NULL)
             != FC_OK)
             return NULL;
         fixture = &v->site->fixtures[at];
@@ -118,7 +119,8 @@ carry(const struct fci_verify *v, const struct fci_claim *claim,
 
         if (site->parts[i].kind != FCI_READING || !reading->pressure.given
             || !fci_reading_is_there(v, reading, claim)
-            || (flowing && reading->n_flushing == 0))
+            || (flowing && reading->n_flushing == 0
+                && !reading->flush_time.given))
             continue;
         status = model_reading(v, claim, reading, &then, messages);
         if (status != FC_OK)

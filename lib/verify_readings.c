@@ -24,13 +24,14 @@ static int
 flushing_of(const fc_site *site, const fc_reading *reading, size_t fixture)
 {
     const struct fci_fixture *group = &site->fixtures[fixture];
+    fc_flushing timed;
+    size_t i, n_listed;
+    const fc_flushing *list = fci_reading_flushing(reading, &timed, &n_listed);
     int n = 0;
-    size_t i;
 
-    for (i = 0; i < reading->n_flushing; i++)
-        if (fci_same_name(reading->flushing[i].fixture, group->given->name))
-            n += reading->flushing[i].count ? reading->flushing[i].count
-                                            : group->count;
+    for (i = 0; i < n_listed; i++)
+        if (fci_same_name(list[i].fixture, group->given->name))
+            n += list[i].count ? list[i].count : group->count;
     return n < group->count ? n : group->count;
 }
 
@@ -40,17 +41,19 @@ static bool
 is_same_set(const fc_site *site, const fc_reading *reading,
             const struct fci_claim *claim)
 {
-    size_t i, k;
+    fc_flushing timed;
+    size_t i, k, n;
+    const fc_flushing *list = fci_reading_flushing(reading, &timed, &n);
 
     for (i = 0; i < claim->n_open; i++)
         if (flushing_of(site, reading, claim->open[i].fixture)
             != claim->open[i].count)
             return false;
-    for (k = 0; k < reading->n_flushing; k++) {
+    for (k = 0; k < n; k++) {
         for (i = 0; i < claim->n_open; i++)
             if (fci_same_name(
                     site->fixtures[claim->open[i].fixture].given->name,
-                    reading->flushing[k].fixture))
+                    list[k].fixture))
                 break;
         if (i == claim->n_open)
             return false;
@@ -149,6 +152,7 @@ fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
             || !fci_reading_is_there(v, reading, claim))
             continue;
         if (still ? !reading->pressure.given || reading->n_flushing > 0
+                        || reading->flush_time.given
                   : !fci_reading_meets(v, reading, claim))
             continue;
         next = fci_reading_bring(v, reading, claim, still ? 0 : flow);

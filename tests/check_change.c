@@ -224,6 +224,9 @@ note_others(struct outcome *o, const fc_site *site)
             note_range(o, reading->pressure);
             note_range(o, reading->within);
             note_range(o, reading->flow);
+            note_range(o, reading->filled_volume);
+            note_range(o, reading->filled_time);
+            note_range(o, reading->flush_time);
             for (k = 0; k < reading->n_flushing; k++) {
                 note_word(o, reading->flushing[k].fixture);
                 note(o, reading->flushing[k].count);
@@ -568,6 +571,9 @@ static const char *const base_lines[] = {
     "at = wc",
     "pressure = 50 psi",
     "flushing = 2 of wc",
+    "[reading two]",
+    "at = main",
+    "filled = 59 oz in 5 s",
     "[claim one]",
     "fixture = wc",
     "flowing = 30 psi",
@@ -652,6 +658,9 @@ static const struct {
     { FCI_USAGE, NULL, "interval", NULL, "interval = 2 min" },
     { FCI_READING, "one", "flushing", "none", "flushing = 2 of wc" },
     { FCI_READING, "one", "flow", "9 gpm", NULL },
+    { FCI_READING, "two", "filled", "1 gal in 30 s", "filled = 59 oz in 5 s" },
+    { FCI_READING, "two", "filled", "2 L in 4.5 s", "filled = 59 oz in 5 s" },
+    { FCI_READING, "two", "pressure", "40 psi", NULL },
     { FCI_CLAIM, "one", "while", "peak", "while = 2 of wc" },
     { FCI_CLAIM, "one", "while", NULL, "while = 2 of wc" },
     { FCI_CLAIM, "one", "state", "retrofit", NULL },

@@ -17,7 +17,7 @@ struct all {
     fc_loss loss;
     const fc_point *points;
     size_t n_points;
-    fc_range flow, at_pressure, fall, at_flow;
+    fc_range flow, at_pressure, fall, at_flow, filled, in_time;
     const fc_fitting *fittings;
     size_t n_fittings;
     const char *const *names;
@@ -52,6 +52,8 @@ static const struct fci_field fields[] = {
       .second_dimension = FC_PRESSURE },
     { FIELD("fall", FCI_FIGURE_AT, FC_PRESSURE, fall), SECOND(at_flow),
       .second_dimension = FC_FLOW },
+    { FIELD("filled", FCI_FIGURE_AT, FC_VOLUME, filled), SECOND(in_time),
+      .second_dimension = FC_TIME },
     { FIELD("fittings", FCI_FITTINGS, FC_NUMBER, fittings),
       SECOND(n_fittings) },
     { FIELD("names", FCI_NAMES, FC_NUMBER, names), SECOND(n_names) },
@@ -167,6 +169,7 @@ START_TEST(pairs_and_points)
 
     read_well(&r, "points = 0 gpm 95 ft, 60 gpm 84 ft\n"
                   "flow = 24..26 gpm at 25 psi\nfall = 6 psi at 60 gpm\n"
+                  "filled = 59 oz in 5 s\n"
                   "size = 3/4 in .. 1 in\noff = 10 %");
     ck_assert_uint_eq(r.all.n_points, 2);
     ck_assert_double_eq_tol(r.all.points[1].x, 60 * GPM, 1e-12);
@@ -175,6 +178,8 @@ START_TEST(pairs_and_points)
     assert_range(r.all.at_pressure, 25 * PSI, 25 * PSI);
     assert_range(r.all.fall, 6 * PSI, 6 * PSI);
     assert_range(r.all.at_flow, 60 * GPM, 60 * GPM);
+    assert_range(r.all.filled, 59.0 / 128 * GALLON, 59.0 / 128 * GALLON);
+    assert_range(r.all.in_time, 5, 5);
     assert_range(r.all.size, 0.75 * INCH, INCH);
     ck_assert(!r.all.choose);
     ck_assert(r.all.off.given && r.all.off.is_fraction);
@@ -257,6 +262,13 @@ static const struct {
     { "fall = 6 psi", "fall \"6 psi\"; a pressure at a flow is expected, such "
                       "as 6 psi at 60 gpm" },
     { "fall = 5..6 psi at 60 gpm", "fall \"5..6 psi\" is a range; " },
+    { "filled = 59 oz", "filled \"59 oz\"; a volume in a time is expected, "
+                        "such as 59 oz in 5 s" },
+    { "filled = 59 oz at 5 s", "filled \"59 oz at 5 s\"; a volume in a " },
+    { "filled = 59 psi in 5 s", "filled \"59 psi\" is a pressure; a volume " },
+    { "filled = 59 oz in 5 psi", "filled \"5 psi\" is a pressure; a time " },
+    { "filled = 1..2 gal in 5 s", "filled \"1..2 gal\" is a range; " },
+    { "filled = 1 gal in 5..6 s", "filled \"5..6 s\" is a range; " },
     { "flow = 25 gpm at 25..30 psi", "flow \"25..30 psi\" is a range; " },
     { "fittings = elbow 90",
       "fittings \"elbow 90\"; a count and a fitting are expected, such as 2 "
@@ -307,11 +319,13 @@ START_TEST(half_read)
     struct reading r;
 
     read_lines(&r, "loss = 6 psi at 40 psi\nflow = 25 gpm at 25 gpm\n"
+                   "filled = 1 gal in 5 gal\n"
                    "points = 0 gpm 95 ft, x\nfittings = 2 elbow 90, x\n"
                    "names = a,\nflushing = wc-1, 3 wc\nname = good");
     ck_assert_int_eq(r.status, FC_EINPUT);
-    ck_assert_uint_eq(fc_diagnostics_count(r.messages), 6);
+    ck_assert_uint_eq(fc_diagnostics_count(r.messages), 7);
     ck_assert_int_eq(r.all.loss.kind, FC_NO_LOSS);
+    ck_assert(!r.all.filled.given && !r.all.in_time.given);
     ck_assert(!r.all.flow.given && !r.all.at_pressure.given);
     ck_assert_uint_eq(r.all.n_points, 0);
     ck_assert_uint_eq(r.all.n_fittings, 0);

@@ -325,6 +325,7 @@ END_TEST
     "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE               \
     "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE                               \
     "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n"          \
+    "full flush = 3.5 gal\n"                                                  \
     "[valve s]\nflow = 30 gpm at 35 psi\nminimum flowing = 20 psi\n"          \
     "[fixture x]\non = p\nkind = water closet, flush valve\ncount = 3\n"      \
     "existing = v\nretrofit = s\nrise = 2 ft\nstop = 1 psi at 25 gpm\n"       \
@@ -645,6 +646,11 @@ static const struct {
     { READING("r", "x", "37", "flushing = x\n"), "", false },
     { READING("r", "x", "37", "flushing = x\n"), "while = 3 of x\n", true },
     { READING("r", "x", "37", "flushing = 1 of x, 1 of y\n"), "", false },
+    /* the valve that was timed is the one that flushed */
+    { READING("r", "x", "37", "flush time = 8 s\n"), "", true },
+    { READING("r", "x", "37", "flush time = 8 s\n"), "while = none\n", false },
+    { READING("r", "x", "37", "flush time = 8 s\n"), "while = 3 of x\n",
+      false },
     { READING("r", "x", "37", ""), "", false },
     { READING("r", "x", "37", ""), "while = none\n", true },
     { READING("r", "x", "37", ""), "while = none\nstate = retrofit\n", true },
@@ -677,6 +683,8 @@ START_TEST(same_condition)
     site = site_of(text);
     r = verify(site);
     ck_assert_int_eq(r->claims[0].reading != NULL, conditions_met[_i].met);
+    if (strstr(conditions_met[_i].reading, "flush"))
+        ck_assert_ptr_null(r->claims[0].still_reading);
     if (!r->claims[0].reading) /* one of another condition may speak against
                                   the model */
         ck_assert(r->claims[0].verdict == r->claims[0].by_model

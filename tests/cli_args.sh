@@ -517,7 +517,7 @@ refused 'diagnose of two sites' \
     'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
 run diagnose works.ini
 refused 'diagnose without a reading' \
-    'flushcalc: the site has no reading of a pressure; a [reading] with "at" and "pressure" is expected'
+    'flushcalc: the site has no reading of a pressure or a flow; a [reading] with "at" and "pressure" is expected'
 run diagnose sound.ini --seed 3
 refused 'nothing is drawn by chance' \
     'flushcalc: diagnose takes no --seed; see flushcalc diagnose --help'
@@ -589,6 +589,20 @@ holds out '"kind": "blocked"' 'readings in JSON: the kind of a cause'
 holds out '"pressure": "kPa"' 'readings in JSON: the units asked for'
 # 80 psi are 551.58 kPa
 holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
+{
+    cat several.ini
+    printf '[reading caught]\nat = wc\nfilled = 4 gal in 7.28 s\nflushing = wc\n'
+} >flows.ini
+# 4 gal in 7.28 s are 32.97 gpm, 2.079897 L/s; sqrt(80 / 0.056) = 37.80 are
+# expected, and a tenth of what was read is the accuracy
+run diagnose flows.ini
+holds out 'Flows that were read' 'diagnose: flows that were read'
+holds out ' 33.0      37.8        -4.8     3.3' 'diagnose: a flow beside its like'
+run diagnose flows.ini --format json --units si
+holds out '"flow": 2.07989' 'readings in JSON: a flow'
+run diagnose flows.ini --sheet
+holds out 'Flows taken so far' 'a field sheet: flows'
+holds out ' 37.8  33.0     3.3' 'a field sheet: a flow that was read'
 run diagnose several.ini --sheet
 gives 3 'a field sheet'
 holds out 'FIELD SHEET OF GAUGE READINGS' 'a field sheet: its heading'

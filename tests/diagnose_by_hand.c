@@ -196,6 +196,154 @@ START_TEST(returns_the_c_put_in)
 }
 END_TEST
 
+/* ---- Flows -------------------------------------------------------------- */
+
+/* The strainer and the valve as above, of 1.6 gal a flush; nothing but the
+ * pressure ahead of the strainer is known to be right. */
+#define FLOWS                                                                 \
+    "[site]\ntitle = Invented\n"                                              \
+    "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
+    "[device strainer]\nfrom = main\nloss = 10 psi at 25 gpm\n"               \
+    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
+    "full flush = 1.6 gal\n"                                                  \
+    "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"         \
+    "existing = v\n"                                                          \
+    "[reading ahead]\nat = main\npressure = 80 psi\nwithin = 0.1 psi\n"       \
+    "flushing = wc\n"
+
+/* 43.478 psi behind the strainer while the valve, which then takes 32.969 gpm,
+ * flushes.  A fouled strainer passes those alone; through a clean one come
+ * sqrt((80 - 43.478) / 0.016) = 47.777 gpm, so that 14.808 gpm more are drawn.
+ * A pressure behind it leaves both, and the first is the likelier. */
+#define BEHIND                                                                \
+    "[reading behind]\nat = strainer\npressure = 43.478 psi\n"                \
+    "within = 0.1 psi\nflushing = wc\n"
+
+START_TEST(lets_a_flow_decide)
+{
+    const fc_cause *cause;
+
+    diagnose(FLOWS BEHIND);
+    cause = cause_of(FC_RUNNING_VALVE, "strainer");
+    ck_assert(cause && cause->explains);
+    ck_assert_int_eq(diagnosis->causes[0].faults[0].kind, FC_BLOCKED);
+    ck_assert(diagnosis->causes[0].explains);
+    put_away();
+    /* 4 gal at 47.777 gpm take 5.0233 s. */
+    diagnose(FLOWS BEHIND "filled = 4 gal in 5.0233 s\n");
+    cause = &diagnosis->causes[0];
+    ck_assert_msg(cause->explains && cause->n_faults == 1, "%s",
+                  diagnosis->text);
+    ck_assert_int_eq(cause->faults[0].kind, FC_RUNNING_VALVE);
+    ck_assert_double_eq_tol(cause->faults[0].value / GPM, 14.808, 0.1);
+    ck_assert_ptr_null(cause_of(FC_BLOCKED, "strainer"));
+    put_away();
+    diagnose(FLOWS BEHIND "flow = 32.969 gpm\n");
+    ck_assert_ptr_null(cause_of(FC_RUNNING_VALVE, "strainer"));
+    cause = cause_of(FC_BLOCKED, "strainer");
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, 19.130, 0.1);
+    put_away();
+}
+END_TEST
+
+/* A reading of both is told as two; the pressure first. */
+START_TEST(tells_flows_beside_pressures)
+{
+    const fc_explained_reading *flow;
+
+    diagnose(FLOWS BEHIND "filled = 4 gal in 5.0233 s\n");
+    ck_assert_uint_eq(diagnosis->n_readings, 3);
+    ck_assert_int_eq(diagnosis->readings[1].dimension, FC_PRESSURE);
+    flow = &diagnosis->readings[2];
+    ck_assert_int_eq(flow->dimension, FC_FLOW);
+    ck_assert_str_eq(flow->name, "behind");
+    ck_assert_double_eq_tol(flow->read / GPM, 47.777, 0.001);
+    ck_assert_double_eq_tol(flow->within / GPM, 4.7777, 0.0001);
+    /* sqrt(80 / 0.056) of the site as described. */
+    ck_assert_double_eq_tol(flow->expected / GPM, 37.796, 0.001);
+    ck_assert_double_eq_tol(flow->difference / GPM, 47.777 - 37.796, 0.002);
+    ck_assert(finding_has("within 10 %", "common practice"));
+    put_away();
+}
+END_TEST
+
+/* As described sqrt(80 / 0.056) = 37.796 gpm, 1.6 gal in 2.540 s.  Timed at
+ * 2.8 s, 34.286 gpm are 9.3 % of 37.796 less, and 10.2 % of what was read: not
+ * as described; at 2.75 s, 34.909 gpm want 8.3 % of themselves. */
+static const struct {
+    const char *lines;
+    double gpm;
+    bool as_described;
+} timed[] = {
+    { "flush time = 2.54 s\n", 37.795, true },
+    { "flush time = 2.75 s\n", 34.909, true },
+    { "flush time = 2.8 s\n", 34.286, false },
+    { "flush time = 2.54 s\nflushing = 1 of wc\n", 37.795, true },
+    { "flow = 37 gpm\nflushing = wc\n", 37, true },
+    { "filled = 59 oz in 5 s\nflushing = wc\n", 5.53125, false },
+    { "filled = 1 gal in 30 s\nflushing = wc\n", 2, false },
+};
+
+START_TEST(reads_flows_in_all_forms)
+{
+    char text[1024];
+
+    snprintf(text, sizeof text, FLOWS "[reading r]\nat = wc\n%s",
+             timed[_i].lines);
+    diagnose(text);
+    ck_assert_uint_eq(diagnosis->n_readings, 2);
+    ck_assert_int_eq(diagnosis->readings[1].dimension, FC_FLOW);
+    ck_assert_double_eq_tol(diagnosis->readings[1].read / GPM, timed[_i].gpm,
+                            0.001);
+    ck_assert_double_eq_tol(diagnosis->readings[1].expected / GPM, 37.796,
+                            0.001);
+    ck_assert_str_eq(diagnosis->readings[1].flushing, "wc");
+    ck_assert(!diagnosis->readings[1].is_static);
+    ck_assert_int_eq(diagnosis->readings[1].as_described,
+                     timed[_i].as_described);
+    ck_assert_int_eq(diagnosis->as_described, timed[_i].as_described);
+    put_away();
+}
+END_TEST
+
+/* Of three alike, fed through the one strainer without loss, one draws what it
+ * draws alone, 25 sqrt(80 / 25) = 44.721 gpm, and the strainer has three times
+ * that. */
+START_TEST(tells_one_valve_from_all)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device strainer]\nfrom = main\nloss = 0 psi at 25 gpm\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+             "[fixture wc]\non = strainer\ncount = 3\n"
+             "kind = water closet, flush valve\nexisting = v\n"
+             "[reading one]\nat = wc\nflow = 44.7 gpm\nflushing = wc\n"
+             "[reading all]\nat = strainer\nflow = 134.2 gpm\n"
+             "flushing = wc\n");
+    ck_assert(diagnosis->as_described);
+    ck_assert_double_eq_tol(diagnosis->readings[0].expected / GPM, 44.721,
+                            0.001);
+    ck_assert_double_eq_tol(diagnosis->readings[1].expected / GPM, 134.164,
+                            0.003);
+    put_away();
+}
+END_TEST
+
+/* A meter that stands still with nothing flushing is as it should be; what is
+ * caught at a fixture that does not flush is nothing the model knows. */
+START_TEST(weighs_no_flow_of_a_shut_fixture)
+{
+    diagnose(FLOWS "[reading still]\nat = strainer\nflow = 0 gpm\n"
+                   "[reading tap]\nat = wc\nfilled = 1 gal in 30 s\n");
+    ck_assert_uint_eq(diagnosis->n_readings, 2);
+    ck_assert(diagnosis->as_described);
+    ck_assert_double_eq_tol(diagnosis->readings[1].within / GPM, 0.1, 1e-6);
+    ck_assert(finding_has("1 flow read at a fixture", "is not weighed"));
+    put_away();
+}
+END_TEST
+
 /* ---- Two at once ------------------------------------------------------- */
 
 /* 10 psi less at the source, and 0.0176 psi/gpm2 more in the strainer:
@@ -480,7 +628,12 @@ START_TEST(refuses_what_it_cannot_do)
     refuses("[site]\ntitle = Invented\n"
             "[source main]\nkind = fixed\npressure = 80 psi\n"
             "[fixture wc]\non = main\nkind = water closet, flush valve\n",
-            NULL, FC_EINPUT, "no reading of a pressure");
+            NULL, FC_EINPUT, "no reading of a pressure or a flow");
+    refuses("[site]\ntitle = Invented\n"
+            "[source main]\nkind = fixed\npressure = 80 psi\n"
+            "[fixture wc]\non = main\nkind = water closet, flush valve\n"
+            "[reading r]\nat = wc\nfilled = 1 gal in 30 s\n",
+            NULL, FC_EINPUT, "at a fixture that does not flush meanwhile");
     refuses(STRAINER, &retrofit, FC_ESTATE, "no fixture has a retrofit");
     refuses(STRAINER "[fixture tap]\non = strainer\nkind = lavatory\n"
                      "[reading r5]\nat = wc\npressure = 70 psi\n"
@@ -506,6 +659,12 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, keeps_to_the_accuracy);
     tcase_add_test(tcase, scales_with_the_square);
     tcase_add_test(tcase, returns_the_c_put_in);
+    tcase_add_test(tcase, lets_a_flow_decide);
+    tcase_add_test(tcase, tells_flows_beside_pressures);
+    tcase_add_loop_test(tcase, reads_flows_in_all_forms, 0,
+                        (int)(sizeof timed / sizeof *timed));
+    tcase_add_test(tcase, tells_one_valve_from_all);
+    tcase_add_test(tcase, weighs_no_flow_of_a_shut_fixture);
     tcase_add_test(tcase, tries_pairs);
     tcase_add_test(tcase, flags_the_rowhouse);
     tcase_add_test(tcase, flags_a_drop_at_no_flow);
