@@ -123,6 +123,10 @@ bool fci_hang_behind(const struct fci_cures *cures, size_t behind,
 
 /* ---- Values as a site file has them (cure_values.c) -------------------- */
 
+/* As far as a head or a water level is raised [m]: more than any building
+ * bears. */
+#define FCI_MOST_HEAD 300.0
+
 /* The steps in which pressures and heads go: 0.1 psi or 1 kPa; 0.1 ft or
  * 0.1 m. */
 double fci_pressure_step(const struct fci_cures *cures);

@@ -14,7 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_HEAD 300.0 /* m */
 #define STILL_HEAD 1.2  /* times that at its duty */
 
 struct booster {
@@ -182,7 +181,7 @@ cure_with(struct fci_cures *c, const struct booster *b)
     struct fci_change_list list = { 0 };
     struct fci_turned t;
     fc_status status = fci_cure_search(
-        c, turn_booster, b, (int)(MOST_HEAD / fci_head_step(c)), &t);
+        c, turn_booster, b, (int)(FCI_MOST_HEAD / fci_head_step(c)), &t);
 
     if (status == FC_OK && t.outcome != FCI_USELESS
         && !(t.outcome == FCI_SERVES && t.idle)) {

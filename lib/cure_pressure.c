@@ -12,7 +12,6 @@
 
 /* As far as anything is turned: more than any building bears. */
 #define MOST_PRESSURE (400 * GSL_CONST_MKSA_PSI)
-#define MOST_HEAD 300.0 /* m */
 
 static const struct fci_element *
 element_of(const struct fci_cures *c, const void *lever)
@@ -127,7 +126,7 @@ is_lever(const struct fci_cures *c, size_t element,
         lever->kind = FC_RAISE_SOURCE;
         lever->turn = turn_source;
         if (tank)
-            lever->most = steps_in(MOST_HEAD, fci_head_step(c));
+            lever->most = steps_in(FCI_MOST_HEAD, fci_head_step(c));
         return true;
     case FCI_REDUCER:
         lever->kind = FC_RAISE_REDUCER;
@@ -137,7 +136,7 @@ is_lever(const struct fci_cures *c, size_t element,
         lever->kind = FC_RAISE_PUMP;
         lever->turn = turn_pump;
         if (!pump->hold.given)
-            lever->most = steps_in(MOST_HEAD, fci_head_step(c));
+            lever->most = steps_in(FCI_MOST_HEAD, fci_head_step(c));
         return pump->running != FC_NO;
     default:
         return false;

@@ -342,7 +342,8 @@ fci_cause_flows(struct fci_fitting *f, struct fci_cause *cause)
 
 /* No reading is off by more than its accuracy, and all together by no more
  * than chance has it.  The fit is that of least squares: where it puts one a
- * little over its accuracy, another value near by mostly puts none over. */
+ * little over its accuracy, another value near by mostly puts none over
+ * (a choice of this method). */
 #define NEARLY 1.25
 
 static bool
