@@ -36,24 +36,32 @@ kind_word(fc_cause_kind kind)
         return "supply sag";
     case FC_REDUCER_SETTING:
         return "reducer setting";
-    case FC_ROUGH_PIPES:
-        return "rough pipes";
+    case FC_PIPE_ROUGHNESS:
+        return "pipe roughness";
     case FC_BLOCKED:
         return "blocked";
     case FC_SMALLER_SIZE:
         return "smaller size";
+    case FC_LARGER_SIZE:
+        return "larger size";
+    case FC_HEIGHT:
+        return "height";
+    case FC_VALVE_RATE:
+        return "valve rate";
     case FC_STOP_THROTTLED:
         return "stop throttled";
-    case FC_RUNNING_VALVE:
-        return "running valve";
+    case FC_RUNNING_OUTLET:
+        return "running outlet";
     case FC_PUMP_OFF:
         return "pump off";
     case FC_PUMP_WEAK:
         return "pump weak";
     case FC_HOLDS_BACK:
+        return "holds back";
+    case FC_WRONG_READING:
         break;
     }
-    return "holds back";
+    return "wrong reading";
 }
 
 /* NULL, JSON's null, for what has no unit. */
@@ -63,6 +71,7 @@ dimension_word(fc_dimension dimension)
     return dimension == FC_PRESSURE ? "pressure"
            : dimension == FC_FLOW   ? "flow"
            : dimension == FC_SIZE   ? "size"
+           : dimension == FC_LENGTH ? "length"
                                     : NULL;
 }
 
@@ -93,12 +102,14 @@ put_fault(json_t *object, fc_unit_system u, const fc_fault *f)
     int bad = json_put_text(object, "kind", kind_word(f->kind));
 
     bad |= json_put_text(object, "element", f->element);
+    bad |= json_put_text(object, "last", f->last);
     bad |= json_put_text(
         object, "dimension",
         f->kind == FC_PUMP_OFF ? NULL : dimension_word(f->dimension));
     bad |= json_put_figure(object, "value", u, f->dimension, f->value);
     bad |= json_put_figure(object, "low", u, f->dimension, f->low);
     bad |= json_put_figure(object, "high", u, f->dimension, f->high);
+    bad |= json_put_flag(object, "all_but_shut", f->at_limit);
     return bad | json_put_figure(object, "flow", u, FC_FLOW, f->flow);
 }
 
@@ -126,6 +137,7 @@ add_cause(json_t *array, const fc_diagnosis *d, const fc_cause *c)
     bad |= json_put_number(object, "misfit", c->misfit);
     bad |= json_put_number(object, "weight", c->weight);
     bad |= json_put_flag(object, "explains", c->explains);
+    bad |= json_put_flag(object, "found", c->found);
     bad |= json_put_text(object, "text", c->text);
     return bad | json_add(array, object);
 }
@@ -144,13 +156,16 @@ add_group(json_t *array, const fc_cause_group *g)
 /* ---- The next reading -------------------------------------------------- */
 
 static int
-add_answer(json_t *array, fc_unit_system u, const fc_answer_meant *a)
+add_answer(json_t *array, fc_unit_system u, const fc_next_reading *next,
+           const fc_answer_meant *a)
 {
-    const fc_range range = { true, a->pressure, a->low, a->high };
+    const fc_range range = { true, a->value, a->low, a->high };
+    const bool flow = next->dimension == FC_FLOW;
     json_t *object = json_object();
     int bad = json_put_text(object, "group", a->text);
 
-    bad |= json_put_range(object, "pressure", u, FC_PRESSURE, range);
+    bad |= json_put_range(object, flow ? "flow" : "pressure", u,
+                          next->dimension, range);
     bad |= json_put_number(object, "weight", a->weight);
     return bad | json_add(array, object);
 }
@@ -167,11 +182,13 @@ put_next(json_t *root, fc_unit_system u, const fc_next_reading *next)
     answers = json_array();
     bad = json_put_text(object, "at", next->at);
     bad |= json_put_text(object, "flushing", next->flushing);
+    bad |= json_put_text(object, "dimension", dimension_word(next->dimension));
+    bad |= json_put_text(object, "again", next->again);
     bad |= json_put_text(object, "text", next->text);
     bad |= json_put_number(object, "apart",
                            next->n_answers > 0 ? next->apart : NAN);
     for (size_t i = 0; i < next->n_answers; i++)
-        bad |= add_answer(answers, u, &next->answers[i]);
+        bad |= add_answer(answers, u, next, &next->answers[i]);
     bad |= json_put(object, "expected", answers);
     return bad | json_put(root, "next_reading", object);
 }
@@ -190,6 +207,7 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |= json_put_text(root, "state", state_word(d->state));
     bad |= json_put_text(root, "outcome", outcome_word(outcome_of(d)));
     bad |= json_put_flag(root, "contradictory", d->contradictory);
+    bad |= json_put_text(root, "found", d->found);
     bad |= json_put_text(root, "text", d->text);
     for (size_t i = 0; i < d->n_readings; i++)
         bad |= add_reading(readings, d->units, &d->readings[i]);

@@ -125,27 +125,36 @@ add_sources(struct table *table, const struct page *page,
 }
 
 static void
+print_table(struct page *page, struct table *table, const char *heading)
+{
+    if (table->n_cells == 0 && !table->failed)
+        return;
+    page_heading(page, "%s", heading);
+    table_print(table, page);
+}
+
+static void
 print_to_take(struct page *page, const fc_diagnosis *d,
               const fc_flush_result *rest)
 {
     const fc_flush_fixture *top = find_top(rest);
+    const struct entry next = next_entry(&d->next);
     struct column columns[N_COLUMNS];
     struct table table;
 
+    name_columns(columns, page, FC_FLOW);
+    table = table_new(columns, N_COLUMNS);
+    if (d->next.at && d->next.dimension == FC_FLOW)
+        add_entry(&table, page, FC_FLOW, &next);
+    print_table(page, &table, "Flows to be taken");
     name_columns(columns, page, FC_PRESSURE);
     table = table_new(columns, N_COLUMNS);
-    if (d->next.at) {
-        const struct entry entry = next_entry(&d->next);
-
-        add_entry(&table, page, FC_PRESSURE, &entry);
-    }
+    if (d->next.at && d->next.dimension != FC_FLOW)
+        add_entry(&table, page, FC_PRESSURE, &next);
     add_sources(&table, page, d, rest);
     if (top && !is_read(d, top->name))
         add_still(&table, page, top->name, top->still);
-    if (table.n_cells == 0 && !table.failed)
-        return;
-    page_heading(page, "To be taken");
-    table_print(&table, page);
+    print_table(page, &table, "To be taken");
 }
 
 /* ---- What was read ----------------------------------------------------- */
@@ -172,10 +181,7 @@ print_taken(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
         if (r->dimension == dimension)
             add_entry(&table, page, dimension, &entry);
     }
-    if (table.n_cells == 0 && !table.failed)
-        return;
-    page_heading(page, "%s", heading);
-    table_print(&table, page);
+    print_table(page, &table, heading);
 }
 
 static void

@@ -8,8 +8,11 @@
 
 #include <string.h>
 
-#define MOST_CAUSES 12  /* lines of the table; JSON has them all */
-#define ANSWER_WIDTH 24 /* columns up to what an answer means */
+#define MOST_CAUSES 12 /* lines of the table; JSON has them all */
+/* Columns of an answer, before its chance and what it means. */
+#define ANSWER_WIDTH 16
+#define TIMED_WIDTH 24
+#define ANSWER_ROOM 96
 
 /* ---- The answer ------------------------------------------------------- */
 
@@ -30,10 +33,18 @@ outcome_of(const fc_diagnosis *d)
 static void
 say_several(struct page *page, const fc_diagnosis *d)
 {
-    if (d->n_groups == 1)
+    if (d->n_groups == 1 && d->groups[0].single)
+        page_say_tinted(page, TINT_UNSURE, "NARROWED DOWN", "to: %s.",
+                        d->groups[0].text);
+    else if (d->n_groups == 1)
         page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT",
                         "that these readings cannot tell apart: %s.",
                         d->groups[0].text);
+    else if (d->causes[0].n_faults > 1)
+        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT",
+                        "no single cause explains the readings; of pairs the "
+                        "likeliest (%.0f %%): %s.",
+                        100.0 * d->groups[0].weight, d->groups[0].text);
     else
         page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT",
                         "%zu groups of causes; the likeliest (%.0f %%): %s.",
@@ -72,7 +83,7 @@ say_outcome(struct page *page, const fc_diagnosis *d)
         break;
     case OUTCOME_FOUND:
         page_say_tinted(page, TINT_BAD, "FOUND",
-                        "what explains the readings: %s.", d->groups[0].text);
+                        "what explains the readings: %s.", d->found);
         break;
     case OUTCOME_SEVERAL:
         say_several(page, d);
@@ -97,18 +108,26 @@ say_outcome(struct page *page, const fc_diagnosis *d)
 /* ---- The next reading ------------------------------------------------- */
 
 static void
-say_answer(struct page *page, const fc_answer_meant *answer)
+say_answer(struct page *page, const fc_next_reading *next,
+           const fc_answer_meant *answer)
 {
-    const fc_range range = { true, answer->pressure, answer->low,
-                             answer->high };
+    const fc_range range = { true, answer->value, answer->low, answer->high };
     const struct figure figure =
-        figure_range_said(page->units, FC_PRESSURE, range);
+        figure_range_said(page->units, next->dimension, range);
+    const size_t width = next->volume > 0 ? TIMED_WIDTH : ANSWER_WIDTH;
+    char text[ANSWER_ROOM];
 
+    if (next->volume > 0)
+        snprintf(text, sizeof text, "%.1f s (%s)",
+                 next->volume / answer->value, figure.text);
+    else
+        snprintf(text, sizeof text, "%s", figure.text);
     page_spaces(page, 4);
-    text_write(page->out, figure.text, strlen(figure.text));
-    page_spaces(page, ANSWER_WIDTH - 4 - text_width(figure.text));
-    page_go_on(page, ANSWER_WIDTH, ANSWER_WIDTH, "%s (%.0f %%)", answer->text,
-               100.0 * answer->weight);
+    text_write(page->out, text, strlen(text));
+    page_spaces(page,
+                width > text_width(text) + 1 ? width - text_width(text) : 1);
+    fprintf(page->out, "%3.0f %% ", 100.0 * answer->weight);
+    page_go_on(page, 4 + width + 6, 4 + width + 6, "%s", answer->text);
 }
 
 void
@@ -121,12 +140,10 @@ diagnose_next(struct page *page, const fc_next_reading *next)
         page_say(page, 2, 2, "%s", next->text);
         return;
     }
-    page_say(page, 2, 2,
-             "Put the gauge at %s and flush %s. It shows, and "
-             "that means:",
-             next->at, next->flushing);
+    page_say(page, 2, 2, "%s. %s, by what chance, and that means:", next->task,
+             next->dimension == FC_FLOW ? "It takes" : "It shows");
     for (size_t i = 0; i < next->n_answers; i++)
-        say_answer(page, &next->answers[i]);
+        say_answer(page, next, &next->answers[i]);
 }
 
 /* ---- The readings ----------------------------------------------------- */
@@ -275,13 +292,13 @@ say_causes(struct page *page, const fc_diagnosis *d)
 
 /* ---- Findings --------------------------------------------------------- */
 
-/* They come before the notes. */
+/* They come before warnings and notes. */
 static size_t
 count_contradictions(const fc_diagnosis *d)
 {
     size_t n = 0;
 
-    while (n < d->n_findings && d->findings[n].severity != FC_NOTE)
+    while (n < d->n_findings && d->findings[n].severity == FC_FAIL)
         n++;
     return n;
 }

@@ -172,6 +172,47 @@ tell_weighing(struct diagnosing *d)
                       other == 1 ? "is" : "are");
 }
 
+/* Drinking water where it might be drawn back. */
+static void
+warn_of_no_pressure(struct diagnosing *d)
+{
+    const struct fci_readings *r = &d->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++)
+        if (r->gauges[i].dimension == FC_PRESSURE && !(r->gauges[i].read > 0))
+            fci_sense_add(&d->sense, FC_WARN, r->gauges[i].name, "no pressure",
+                          "%s was read at %s: pressure at or below zero draws "
+                          "what it meets into the drinking water; stop and "
+                          "report it before anything else is tried",
+                          fci_show(d->site->settings.units, FC_PRESSURE,
+                                   r->gauges[i].read)
+                              .text,
+                          fci_place_name(d->site, r->gauges[i].place));
+}
+
+/* Where all that differs lies higher there is more than was described. */
+static void
+tell_better(struct diagnosing *d)
+{
+    size_t i, differ = 0;
+
+    for (i = 0; i < d->out->n_readings; i++) {
+        const fc_explained_reading *told = &d->out->readings[i];
+
+        if (told->as_described)
+            continue;
+        if (told->dimension != FC_PRESSURE || told->difference < 0)
+            return;
+        differ++;
+    }
+    if (differ > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "every reading that differs is above what is expected: "
+                      "the building gives more than its description, which "
+                      "is no fault of it");
+}
+
 static fc_status
 tell_findings(struct diagnosing *d)
 {
@@ -181,6 +222,8 @@ tell_findings(struct diagnosing *d)
     if (status != FC_OK)
         return status;
     d->out->contradictory = d->sense.n > 0;
+    warn_of_no_pressure(d);
+    tell_better(d);
     tell_weighing(d);
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
@@ -205,7 +248,8 @@ find_causes(struct diagnosing *d, struct fci_answering *a)
 {
     struct fci_fitting fitting = { .readings = &d->readings,
                                    .trial = &d->trial,
-                                   .arena = d->arena };
+                                   .arena = d->arena,
+                                   .expected = d->expected };
     fc_status status =
         fci_faults_list(&d->faults, &d->readings, &d->trial, d->flows);
     size_t i;
@@ -243,9 +287,10 @@ tell_causes(struct diagnosing *d, const struct fci_answering *a)
         told[i].misfit = cause->chi2;
         told[i].weight = cause->weight;
         told[i].explains = cause->explains;
+        told[i].found = cause->decided;
         for (k = 0; k < cause->n_faults; k++)
-            told[i].faults[k] = fci_fault_told(d->site, cause, k);
-        told[i].text = fci_cause_words(d->arena, d->site, cause);
+            told[i].faults[k] = fci_fault_told(&d->readings, cause, k);
+        told[i].text = fci_cause_words(d->arena, &d->readings, cause);
         if (!told[i].text)
             return FC_ENOMEM;
     }
@@ -257,16 +302,57 @@ tell_causes(struct diagnosing *d, const struct fci_answering *a)
     return FC_OK;
 }
 
-/* Before any new one, the reading that contradicts another. */
+/* Whether a contradiction is of this gauge, and it was not read again since. */
+static bool
+is_open_to_doubt(const struct diagnosing *d, size_t gauge)
+{
+    const char *name = d->readings.gauges[gauge].name;
+    size_t i;
+
+    for (i = 0; i < d->sense.n; i++)
+        if (d->sense.list[i].severity == FC_FAIL
+            && (d->sense.list[i].subject == name
+                || d->sense.against[i] == name))
+            return fci_answer_times(&d->readings, gauge) == 1;
+    return false;
+}
+
+/* Before any new one, a reading that contradicts another: the likeliest to be
+ * wrong that was taken once. */
 static fc_status
 read_again(const struct diagnosing *d, struct fci_answering *a)
 {
-    const struct fci_readings *r = &d->readings;
-    size_t i = 0;
+    size_t i;
 
-    while (i + 1 < r->n && r->gauges[i].name != d->sense.list[0].subject)
+    for (i = 0; i < a->n; i++) {
+        const size_t gauge = a->causes[i].fault[0]->gauge;
+
+        if (gauge != FCI_NONE && is_open_to_doubt(d, gauge))
+            return fci_answer_again(a, gauge);
+    }
+    for (i = 0; i < d->readings.n; i++)
+        if (is_open_to_doubt(d, i))
+            return fci_answer_again(a, i);
+    for (i = 0; d->readings.gauges[i].name != d->sense.list[0].subject;)
         i++;
-    return fci_answer_again(a, &r->gauges[i]);
+    return fci_answer_again(a, i);
+}
+
+/* By what is in the building, not by doubting a reading. */
+static bool
+explained_by_a_fault(const struct fci_answering *a)
+{
+    size_t i, k;
+
+    for (i = 0; i < a->n; i++) {
+        bool doubts = false;
+
+        for (k = 0; k < a->causes[i].n_faults; k++)
+            doubts |= a->causes[i].fault[k]->kind == FC_WRONG_READING;
+        if (a->causes[i].explains && !doubts)
+            return true;
+    }
+    return false;
 }
 
 static fc_status
@@ -277,15 +363,19 @@ explain(struct diagnosing *d)
                                .keep = d->keep };
     fc_status status = find_causes(d, &a);
 
+    if (status == FC_OK)
+        status = fci_answer_group(&a);
+    if (status == FC_OK)
+        status = fci_answer_next(&a);
     if (status != FC_OK)
         return status;
     d->out->explained = a.explained;
-    status = fci_answer_group(&a);
-    if (status == FC_OK && d->out->contradictory && !a.explained)
-        status = read_again(d, &a);
-    else if (status == FC_OK)
-        status = fci_answer_next(&a);
+    if (d->out->contradictory && !a.decided && !explained_by_a_fault(&a)) {
+        d->out->explained = false;
+        status = a.next.again ? FC_OK : read_again(d, &a);
+    }
     d->out->decided = a.decided;
+    d->out->found = a.found;
     return status == FC_OK ? tell_causes(d, &a) : status;
 }
 
@@ -302,6 +392,9 @@ answer_words(const struct diagnosing *d)
                   "what follows explains them. ";
     else if (out->contradictory)
         warning = "Readings contradict each other; take them again first. ";
+    if (out->contradictory && !out->explained && !out->as_described)
+        return fci_arena_printf(d->arena, "%s%s", warning,
+                                out->next.text ? out->next.text : "");
     if (out->as_described && !out->any_flowing)
         return fci_arena_printf(
             d->arena,
@@ -323,6 +416,8 @@ answer_words(const struct diagnosing *d)
             "their accuracy; the site is not as described in more than that, "
             "or a reading is wrong.",
             warning);
+    if (out->decided)
+        return fci_arena_printf(d->arena, "%sFound: %s.", warning, out->found);
     return fci_arena_printf(
         d->arena, "%s%s%s: %s.", warning,
         out->causes[0].n_faults > 1
@@ -392,8 +487,8 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     d.out->state = options->state;
     status = diagnose(&d, options, messages);
     fci_tryout_free(&d.trial);
-    free(d.sense.list);
-    free(d.faults.list);
+    fci_sense_free(&d.sense);
+    fci_faults_free(&d.faults);
     free(d.causes);
     if (status == FC_OK)
         *diagnosis = d.out;

@@ -50,6 +50,9 @@ struct fci_readings {
 
 fc_status fci_readings_take(struct fci_readings *readings,
                             struct fci_arena *arena, fc_diagnostics *messages);
+/* Whether the same flushes in both. */
+bool fci_same_flushing(const struct fci_flushing_set *a,
+                       const struct fci_flushing_set *b);
 /* What the least accurate gauge of a pressure may be off by. */
 double fci_readings_widest(const struct fci_readings *readings);
 
@@ -58,10 +61,12 @@ double fci_readings_widest(const struct fci_readings *readings);
 /* The elements that are kept of a site, each with a spare obstruction behind
  * it, and two spare draws: a site on which faults are tried. */
 struct fci_tryout {
+    const fc_site *from;
     fc_site site;
     size_t *here, *fixture_here; /* of the given; FCI_NONE: left out */
     size_t *slot;                /* behind each that is kept; or FCI_NONE */
     size_t first_draw;           /* the first spare one */
+    fc_valve valves[FCI_MOST_FAULTS]; /* spare ones, of one fixture each */
     struct fci_variant variant;
     struct fci_network *network;
     struct fci_solver *solver;
@@ -99,15 +104,22 @@ double fci_tryout_flows(const struct fci_tryout *trial,
 
 struct fci_fault {
     fc_cause_kind kind;
-    size_t element, fixture;             /* of the site */
-    const struct fci_material *material; /* of rough pipes */
-    const struct fci_size *size;         /* of a smaller pipe */
+    size_t element, fixture; /* of the site; of a run of pipes the first */
+    size_t last;             /* of a run of pipes; else the element */
+    size_t gauge;            /* of a wrong reading */
+    const struct fci_material *material; /* of pipes; NULL: none is named */
+    bool all;                            /* all pipes of it */
+    const struct fci_size *size;         /* of a pipe of another size */
     bool unknown;                        /* it has a value to fit */
-    bool either;  /* whose sign may be either; else it is above 0 */
+    bool either;  /* of either sign; else it is above 0 and fitted by its
+                    logarithm */
     double scale; /* the value is x scale */
     double flow;  /* at which a loss is taken, of the site as described */
-    double most;  /* of the value, in scales */
+    double least, most; /* of x; `least` where either sign */
     double prior;
+    bool shared;           /* all valves of the fixture's name */
+    const size_t *outlets; /* fixtures that may run on */
+    size_t n_outlets;
 };
 
 /* Faults that come with a value each, or none. */
@@ -118,22 +130,35 @@ struct fci_cause {
     double sd[FCI_MOST_FAULTS];   /* of ln x, or of x where either sign */
     double flow[FCI_MOST_FAULTS]; /* the most through it in the readings */
     double chi2, weight;
-    double *shows; /* by gauge */
+    double *shows;                  /* by gauge */
+    bool at_limit[FCI_MOST_FAULTS]; /* a loss as large as is tried */
     bool explains, found;
+    bool decided; /* of what was found in the end */
     size_t group;
 };
 
 struct fci_faults {
     struct fci_fault *list;
     size_t n, room;
+    size_t *outlets; /* fixtures, by what is kept of the ways to them */
 };
 
 /* `flows`: by element of the site, the most in any reading. */
 fc_status fci_faults_list(struct fci_faults *faults,
                           const struct fci_readings *readings,
                           const struct fci_tryout *trial, const double *flows);
+void fci_faults_free(struct fci_faults *faults);
+
+/* ---- diagnose_apply.c: what if ---- */
+
 /* The trial as the cause would have it. */
-void fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause);
+void fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause,
+                     fc_state state);
+/* What gauges show that are off themselves. */
+void fci_cause_misread(const struct fci_cause *cause, double *shows);
+/* What they would show then if none of them were, by `n` gauges. */
+void fci_cause_read_right(const struct fci_cause *cause, size_t n,
+                          double *shows);
 
 /* ---- diagnose_fit.c: how well it explains ---- */
 
@@ -142,7 +167,8 @@ struct fci_fitting {
     const struct fci_readings *readings;
     struct fci_tryout *trial;
     struct fci_arena *arena;
-    double *work; /* 4 n */
+    const double *expected; /* by gauge, of the site as described */
+    double *work;           /* 4 n */
 };
 
 /* Fits the values of a cause to the readings; `found` is false where the flows
@@ -168,7 +194,9 @@ fc_status fci_causes_find(struct fci_fitting *fitting,
 struct fci_next {
     struct fci_flushing_set set;
     struct fci_gauge_place place;
+    bool timed; /* the flow of the valve there, in place of a pressure */
     bool found;
+    size_t again; /* gauge: that reading once more; FCI_NONE: a new one */
     double apart;
     double *shows; /* by cause */
 };
@@ -185,11 +213,13 @@ struct fci_sense {
     const struct fci_readings *readings;
     struct fci_arena *arena;
     fc_finding *list;
-    size_t n, room;
+    const char **against; /* by finding: the other reading, or NULL */
+    size_t n, room, against_room;
     bool out_of_memory;
 };
 
 fc_status fci_sense_make(struct fci_sense *sense);
+void fci_sense_free(struct fci_sense *sense);
 void fci_sense_add(struct fci_sense *sense, fc_severity severity,
                    const char *subject, const char *about, const char *format,
                    ...) __attribute__((format(printf, 5, 6)));
@@ -200,15 +230,23 @@ void fci_sense_add(struct fci_sense *sense, fc_severity severity,
 const char *fci_flushing_words(struct fci_arena *arena, const fc_site *site,
                                const struct fci_flushing_set *set);
 const char *fci_place_name(const fc_site *site, struct fci_gauge_place place);
-const char *fci_cause_words(struct fci_arena *arena, const fc_site *site,
+/* " (its outlet)" of what is neither pipe nor fixture; of the source where. */
+const char *fci_place_end(const fc_site *site, const char *name);
+const char *fci_cause_words(struct fci_arena *arena,
+                            const struct fci_readings *readings,
                             const struct fci_cause *cause);
-/* Those causes of the list that `picked` marks, blockages in one run named as
- * a stretch.  `single`: it is one cause, or one stretch. */
-const char *fci_causes_words(struct fci_arena *arena, const fc_site *site,
+fc_fault fci_fault_told(const struct fci_readings *readings,
+                        const struct fci_cause *cause, size_t k);
+
+/* ---- diagnose_stretch.c ---- */
+
+/* Those causes of the list that `picked` marks, those in one run of elements
+ * named as a stretch.  `single`: they are of one element, one stretch or one
+ * fixture.  NULL out of memory. */
+const char *fci_causes_words(struct fci_arena *arena,
+                             const struct fci_readings *readings,
                              const struct fci_cause *causes,
                              const bool *picked, size_t n, bool *single);
-fc_fault fci_fault_told(const fc_site *site, const struct fci_cause *cause,
-                        size_t k);
 
 /* ---- diagnose_symptom.c ---- */
 

@@ -5,6 +5,7 @@
 #include "diagnose_answer.h"
 #include "units.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -23,12 +24,6 @@
 #define SAME_ANSWER 0.5
 /* An answer spans no more accuracies than this. */
 #define WIDEST_ANSWER 2
-
-static struct fci_shown
-pressure(const struct fci_answering *a, double value)
-{
-    return fci_show(a->readings->site->settings.units, FC_PRESSURE, value);
-}
 
 /* ---- In play ----------------------------------------------------------- */
 
@@ -120,8 +115,8 @@ fci_answer_group(struct fci_answering *a)
         for (i = 0; i < a->n; i++)
             picked[i] = a->causes[i].group == g;
         a->groups[g].text =
-            fci_causes_words(a->arena, a->readings->site, a->causes, picked,
-                             a->n, &a->groups[g].single);
+            fci_causes_words(a->arena, a->readings, a->causes, picked, a->n,
+                             &a->groups[g].single);
         if (!a->groups[g].text)
             return FC_ENOMEM;
     }
@@ -155,11 +150,11 @@ tell_answer(const struct fci_answering *a, const double *shows,
     for (i = 0; i < n; i++) {
         picked[by[i]] = true;
         answer->weight += a->causes[by[i]].weight;
-        answer->pressure += a->causes[by[i]].weight * shows[by[i]];
+        answer->value += a->causes[by[i]].weight * shows[by[i]];
     }
-    answer->pressure /= answer->weight;
-    answer->text = fci_causes_words(a->arena, a->readings->site, a->causes,
-                                    picked, a->n, &single);
+    answer->value /= answer->weight;
+    answer->text = fci_causes_words(a->arena, a->readings, a->causes, picked,
+                                    a->n, &single);
     return answer->text ? FC_OK : FC_ENOMEM;
 }
 
@@ -184,30 +179,77 @@ tell_answers(struct fci_answering *a, const double *shows, double within)
     return status;
 }
 
-static fc_status
-word_next(struct fci_answering *a, const struct fci_next *found)
+/* "Put the gauge at riser-4 and flush two of wc-6"; "Take r3 again: ..." */
+static const char *
+what_to_do(const struct fci_answering *a)
 {
-    const char *text = fci_arena_printf(
-        a->arena, "Put the gauge at %s and flush %s:", a->next.at,
-        a->next.flushing);
+    const char *end = fci_place_end(a->readings->site, a->next.at);
+    const char *how;
+
+    if (a->next.dimension == FC_FLOW)
+        how = fci_arena_printf(a->arena,
+                               "time a flush of %s, with nothing "
+                               "else flushing",
+                               a->next.at);
+    else
+        how = fci_arena_printf(a->arena, "put the gauge at %s%s and flush %s",
+                               a->next.at, end, a->next.flushing);
+    if (!how)
+        return NULL;
+    if (a->next.again)
+        return fci_arena_printf(a->arena, "Take %s again: %s", a->next.again,
+                                how);
+    return fci_arena_printf(a->arena, "%c%s", toupper((unsigned char)how[0]),
+                            how + 1);
+}
+
+/* A flow also by the seconds that the flush takes. */
+static const char *
+shown(const struct fci_answering *a, double value)
+{
+    const struct fci_shown figure =
+        fci_show(a->readings->site->settings.units, a->next.dimension, value);
+
+    if (a->next.dimension == FC_FLOW && a->next.volume > 0)
+        return fci_arena_printf(a->arena, "%.1f s (%s)",
+                                a->next.volume / value, figure.text);
+    return fci_arena_printf(a->arena, "%s", figure.text);
+}
+
+static const char *
+add_answer(const struct fci_answering *a, const char *text,
+           const fc_answer_meant *answer, bool last)
+{
+    const char *low = shown(a, answer->low), *high = shown(a, answer->high);
+    const char *stop = last ? "." : ";";
+
+    if (!low || !high)
+        return NULL;
+    if (strcmp(low, high) == 0)
+        return fci_arena_printf(a->arena, "%s %s means %s%s", text, low,
+                                answer->text, stop);
+    return fci_arena_printf(a->arena, "%s %s to %s means %s%s", text, low,
+                            high, answer->text, stop);
+}
+
+/* What nothing explains gives no answer a meaning. */
+static fc_status
+word_next(struct fci_answering *a)
+{
+    const char *text = what_to_do(a);
     size_t i;
 
-    if (found->set.n == 0)
+    a->next.task = text;
+    if (text)
         text = fci_arena_printf(
-            a->arena, "Put the gauge at %s and flush nothing:", a->next.at);
-    for (i = 0; text && i < a->next.n_answers; i++) {
-        const fc_answer_meant *answer = &a->next.answers[i];
-        const struct fci_shown low = pressure(a, answer->low);
-        const struct fci_shown high = pressure(a, answer->high);
-
-        text = strcmp(low.text, high.text) == 0
-                   ? fci_arena_printf(a->arena, "%s %s means %s%s", text,
-                                      low.text, answer->text,
-                                      i + 1 < a->next.n_answers ? ";" : ".")
-                   : fci_arena_printf(a->arena, "%s %s to %s means %s%s", text,
-                                      low.text, high.text, answer->text,
-                                      i + 1 < a->next.n_answers ? ";" : ".");
-    }
+            a->arena, "%s%s", text,
+            a->next.n_answers > 0
+                ? ":"
+                : ". Nothing that was tried explains what was read; this "
+                  "reading would part what comes nearest.");
+    for (i = 0; text && i < a->next.n_answers; i++)
+        text = add_answer(a, text, &a->next.answers[i],
+                          i + 1 == a->next.n_answers);
     a->next.text = text;
     return text ? FC_OK : FC_ENOMEM;
 }
@@ -228,80 +270,214 @@ list_flush(struct fci_answering *a, const struct fci_flushing_set *set)
     return flush != NULL;
 }
 
-/* Whether all of the first group is about one element or fixture. */
+/* ---- Whether it is decided --------------------------------------------- */
+
 static bool
-is_one_place(const struct fci_answering *a)
+runs_on(const struct fci_cause *cause)
 {
-    const struct fci_cause *first = NULL;
-    size_t i;
+    return cause->n_faults == 1 && cause->fault[0]->kind == FC_RUNNING_OUTLET;
+}
+
+/* Of one element, one run of pipes, one fixture or one kind of pipe or valve.
+ * Where water runs on is sought by shutting stops, not by gauges: all such are
+ * one. */
+static bool
+at_one_place(const struct fci_cause *x, const struct fci_cause *y)
+{
+    const struct fci_fault *a = x->fault[0], *b = y->fault[0];
+
+    if (runs_on(x) || runs_on(y))
+        return runs_on(x) && runs_on(y);
+    return x->n_faults == 1 && y->n_faults == 1 && a->element == b->element
+           && a->last == b->last && a->fixture == b->fixture
+           && a->gauge == b->gauge && a->all == b->all
+           && a->shared == b->shared;
+}
+
+/* The causes of the heaviest place, and what they weigh together. */
+static double
+heaviest_place(const struct fci_answering *a, bool *picked)
+{
+    double most = 0;
+    size_t i, k, of = 0;
 
     for (i = 0; i < a->n; i++) {
-        const struct fci_cause *cause = &a->causes[i];
+        double weight = 0;
 
-        if (cause->group != 0)
-            continue;
-        if (first
-            && (cause->n_faults > 1 || first->n_faults > 1
-                || cause->fault[0]->element != first->fault[0]->element
-                || cause->fault[0]->fixture != first->fault[0]->fixture))
-            return false;
-        first = cause;
+        for (k = 0; k < a->n; k++)
+            if (k == i || at_one_place(&a->causes[i], &a->causes[k]))
+                weight += a->causes[k].weight;
+        if (weight > most) {
+            most = weight;
+            of = i;
+        }
     }
-    return first && a->groups[0].single;
+    for (k = 0; k < a->n; k++)
+        picked[k] = k == of || at_one_place(&a->causes[of], &a->causes[k]);
+    return most;
+}
+
+static fc_status
+decide(struct fci_answering *a, const bool *picked, const char *next)
+{
+    bool single;
+    size_t i;
+
+    for (i = 0; i < a->n; i++)
+        a->causes[i].decided = picked[i];
+    a->decided = true;
+    a->next.text = next;
+    a->found = fci_causes_words(a->arena, a->readings, a->causes, picked, a->n,
+                                &single);
+    return a->found ? FC_OK : FC_ENOMEM;
+}
+
+/* No reading tells those apart that are left. */
+static fc_status
+end_here(struct fci_answering *a)
+{
+    bool picked[MOST_IN_PLAY];
+    size_t i;
+
+    for (i = 0; i < a->n; i++)
+        picked[i] = a->causes[i].group == 0;
+    if (a->n_groups > 0 && a->groups[0].weight >= DECIDED
+        && a->groups[0].single && a->decidable)
+        return decide(a, picked,
+                      "No reading that can be taken here would narrow it "
+                      "down further.");
+    a->next.text = "No reading that can be taken here would tell the causes "
+                   "that are left apart; they are to be looked at one by one.";
+    return FC_OK;
+}
+
+/* How long a flush takes needs its volume. */
+static double
+volume_of(const struct fci_answering *a, const struct fci_next *found)
+{
+    const fc_valve *valve;
+
+    if (!found->timed)
+        return NAN;
+    valve = a->readings->site->fixtures[found->place.fixture]
+                .valve[a->readings->state];
+    return valve->full_flush.given ? valve->full_flush.nominal : NAN;
+}
+
+static fc_status
+tell_next(struct fci_answering *a, const struct fci_next *found)
+{
+    fc_status status = FC_OK;
+
+    a->next.at = fci_place_name(a->readings->site, found->place);
+    a->next.flushing =
+        fci_flushing_words(a->arena, a->readings->site, &found->set);
+    a->next.apart = found->apart;
+    a->next.dimension = found->timed ? FC_FLOW : FC_PRESSURE;
+    a->next.volume = volume_of(a, found);
+    if (!a->next.flushing || !list_flush(a, &found->set))
+        return FC_ENOMEM;
+    if (found->again != FCI_NONE)
+        a->next.again = a->readings->gauges[found->again].name;
+    if (a->explained)
+        status = tell_answers(a, found->shows,
+                              found->timed ? FCI_FLOW_WITHIN * found->shows[0]
+                                           : fci_readings_widest(a->readings));
+    return status == FC_OK ? word_next(a) : status;
+}
+
+fc_status
+fci_answer_again(struct fci_answering *a, size_t gauge)
+{
+    const struct fci_gauge *g = &a->readings->gauges[gauge];
+    const struct fci_flushing_set *set = &a->readings->events[g->event];
+
+    a->next.at = fci_place_name(a->readings->site, g->place);
+    a->next.flushing = fci_flushing_words(a->arena, a->readings->site, set);
+    a->next.again = g->name;
+    a->next.dimension = g->dimension;
+    a->next.volume = NAN;
+    if (!a->next.flushing || !list_flush(a, set))
+        return FC_ENOMEM;
+    a->next.task = what_to_do(a);
+    a->next.text =
+        a->next.task ? fci_arena_printf(a->arena, "%s.", a->next.task) : NULL;
+    return a->next.text ? FC_OK : FC_ENOMEM;
+}
+
+size_t
+fci_answer_times(const struct fci_readings *r, size_t gauge)
+{
+    const struct fci_gauge *g = &r->gauges[gauge];
+    size_t i, n = 0;
+
+    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
+        n += r->gauges[i].dimension == g->dimension
+             && r->gauges[i].place.element == g->place.element
+             && r->gauges[i].place.fixture == g->place.fixture;
+    return n;
+}
+
+static bool
+is_misread(const struct fci_cause *cause)
+{
+    return cause->n_faults == 1 && cause->fault[0]->kind == FC_WRONG_READING;
+}
+
+/* A reading that the others speak against is taken again before it is called
+ * wrong. */
+static fc_status
+doubt(struct fci_answering *a, const bool *picked)
+{
+    const size_t gauge = a->causes[0].fault[0]->gauge;
+
+    if (fci_answer_times(a->readings, gauge) > 1)
+        return decide(a, picked, "The other readings stand.");
+    return fci_answer_again(a, gauge);
+}
+
+/* What takes as many unknowns as there are readings explains anything, and so
+ * does what doubts one of them beside. */
+static void
+find_decidable(struct fci_answering *a)
+{
+    const struct fci_cause *first = &a->causes[0];
+    const bool doubts =
+        first->n_faults > 1
+        && (first->fault[0]->kind == FC_WRONG_READING
+            || first->fault[1]->kind == FC_WRONG_READING);
+
+    a->decidable =
+        a->explained && !doubts && a->readings->n > first->n_unknowns;
 }
 
 fc_status
 fci_answer_next(struct fci_answering *a)
 {
-    struct fci_next found = { 0 };
+    struct fci_next found = { .again = FCI_NONE };
+    bool picked[MOST_IN_PLAY];
     fc_status status;
-    bool heavy;
 
-    /* what takes as many unknowns as there are readings explains anything */
-    heavy = a->explained && a->groups[0].weight >= DECIDED
-            && a->readings->n > a->causes[0].n_unknowns;
-    if (heavy && is_one_place(a)) {
-        a->decided = true;
-        a->next.text = "These readings decide already.";
-        return FC_OK;
-    }
+    find_decidable(a);
+    if (a->decidable && heaviest_place(a, picked) >= DECIDED)
+        return is_misread(&a->causes[0])
+                   ? doubt(a, picked)
+                   : decide(
+                       a, picked,
+                       runs_on(&a->causes[0])
+                           ? "With nothing flushing, shut the stops of those "
+                             "named one after the other: where the pressure "
+                             "rises or the meter stops, it is."
+                           : "These readings decide already.");
     status =
         fci_next_find(&found, a->readings, a->causes, a->n, a->keep, a->arena);
     if (status != FC_OK)
         return status;
-    if (!found.found) {
-        a->decided = heavy && a->groups[0].single;
-        a->next.text =
-            a->explained
-                ? "No reading that can be taken here would tell the causes "
-                  "that are left apart; they are to be looked at one by one."
-                : "Take those again that differ most from what is expected; "
-                  "no other would help as long as nothing explains them.";
-        return FC_OK;
-    }
-    a->next.at = fci_place_name(a->readings->site, found.place);
-    a->next.flushing =
-        fci_flushing_words(a->arena, a->readings->site, &found.set);
-    a->next.apart = found.apart;
-    if (!list_flush(a, &found.set))
-        return FC_ENOMEM;
-    if (!a->next.flushing)
-        return FC_ENOMEM;
-    status = tell_answers(a, found.shows, fci_readings_widest(a->readings));
-    return status == FC_OK ? word_next(a, &found) : status;
-}
-
-fc_status
-fci_answer_again(struct fci_answering *a, const struct fci_gauge *gauge)
-{
-    const struct fci_flushing_set *set = &a->readings->events[gauge->event];
-
-    a->next.at = fci_place_name(a->readings->site, gauge->place);
-    a->next.flushing = fci_flushing_words(a->arena, a->readings->site, set);
-    if (!a->next.flushing || !list_flush(a, set))
-        return FC_ENOMEM;
-    a->next.text = fci_arena_printf(
-        a->arena, "Take %s at %s again, and the one it contradicts.",
-        gauge->name, a->next.at);
-    return a->next.text ? FC_OK : FC_ENOMEM;
+    if (found.found)
+        return tell_next(a, &found);
+    if (a->explained)
+        return end_here(a);
+    a->next.text = "Take those again that differ most from what is expected; "
+                   "no other would help as long as nothing explains them.";
+    return FC_OK;
 }

@@ -12,7 +12,9 @@ struct fci_answering {
     struct fci_cause *causes; /* the heaviest first */
     size_t n;
     bool explained; /* by one of them */
-    bool decided;   /* nothing more need be read */
+    bool decidable; /* the likeliest takes fewer unknowns than readings */
+    bool decided;   /* nothing more need be read, or can be: */
+    const char *found;
     fc_cause_group *groups;
     size_t n_groups;
     fc_next_reading next;
@@ -22,8 +24,9 @@ struct fci_answering {
 void fci_answer_pick(struct fci_answering *answering);
 fc_status fci_answer_group(struct fci_answering *answering);
 fc_status fci_answer_next(struct fci_answering *answering);
+/* How often the same was read while the same flushed. */
+size_t fci_answer_times(const struct fci_readings *readings, size_t gauge);
 /* The next reading is one of those taken, once more. */
-fc_status fci_answer_again(struct fci_answering *answering,
-                           const struct fci_gauge *gauge);
+fc_status fci_answer_again(struct fci_answering *answering, size_t gauge);
 
 #endif

@@ -2,10 +2,12 @@
 /* lib/diagnose_causes.c -- what might be, each with one unknown.
  *
  * The priors are common practice: what is screwed in or adjusted gives trouble
- * more often than pipe, and pipe is rarely of another size than drawn.  They
+ * more often than pipe, pipe is rarely of another size than drawn, a gauge is
+ * seldom misread, and old pipes of one material are rough together.  They
  * count one against the other; a weight of 1 is that of a device.
  */
 #include "diagnose.h"
+#include "friction.h"
 #include "pipe_size.h"
 
 #include <math.h>
@@ -13,26 +15,48 @@
 
 #define PSI 6894.757293168361     /* exact quotient, NIST SP 811 App. B */
 #define GPM 6.30901964e-5         /* exact, NIST SP 811 App. B */
+#define FOOT 0.3048               /* exact, NIST SP 811 App. B */
 #define SCALE_PRESSURE (10 * PSI) /* of an unknown pressure or loss */
-#define SCALE_FLOW (10 * GPM)     /* of a valve that runs on */
-#define MOST_RUNNING 6.0          /* 60 gpm: no one valve passes more */
-#define MOST_LOSS 3000.0          /* a closed valve */
-#define MOST_EITHER 20.0          /* of what may be off either way */
-#define LEAST_FLOW (0.01 * GPM)   /* less does not count as a flow */
-#define SAME_SIZE 1e-6            /* m */
+#define SCALE_FLOW (10 * GPM)     /* of an outlet that runs on */
+#define SCALE_HEIGHT (10 * FOOT)
+#define SCALE_MISREAD 5         /* of the accuracy */
+#define LEAST_FLOW (0.01 * GPM) /* less does not count as a flow */
+#define SAME_SIZE 1e-6          /* m */
+
+/* How large an unknown is tried, in its scale. */
+#define MOST_RUNNING 6.0  /* 60 gpm: no one outlet passes more */
+#define MOST_LOSS 3000.0  /* a closed valve */
+#define MOST_EITHER 10.0  /* 100 psi: of what may be off either way */
+#define MOST_HEIGHT 6.0   /* 60 ft: common practice, some floors */
+#define LEAST_RATE 0.2    /* of its rate: next to shut; common practice */
+#define MOST_RATE 2.0     /* a kit of twice the volume; common practice */
+#define ROUGHEST 20.0     /* C; badly grown over: common practice */
+#define SMOOTHEST 155.0   /* C; drawn tube: common practice */
+#define ENOUGH_TO_DOUBT 3 /* readings, so that one of them may be wrong */
 
 #define PRIOR_PIPE 0.3
+#define PRIOR_RUN 0.5
 #define PRIOR_SIZE 0.2
+#define PRIOR_LARGER 0.1
+#define PRIOR_HEIGHT 0.15
+#define PRIOR_RATE 0.3
 #define PRIOR_RUNNING 0.3
 #define PRIOR_WEAK_PUMP 0.5
 #define PRIOR_HOLDS_BACK 0.5
+#define PRIOR_MISREAD 0.03
 
 struct listing {
     struct fci_faults *faults;
     const struct fci_readings *readings;
     const struct fci_tryout *trial;
     const double *flows;
-    bool *runs; /* by element: a flush valve that was not read may run there */
+    size_t *hangs; /* by element: where its outlets leave what is kept */
+    size_t
+        *outlets; /* by element: the first in the list; one more at the end */
+    bool *drawn;  /* by element: a steady draw hangs there */
+    size_t *kept; /* by element: how many that are kept it feeds */
+    size_t *top;  /* by element: where its run of pipes begins */
+    size_t *end;  /* by element where a run begins: its last pipe */
 };
 
 /* ---- Listing ----------------------------------------------------------- */
@@ -56,50 +80,230 @@ fault_at(fc_cause_kind kind, size_t element, double prior)
 {
     return (struct fci_fault){ .kind = kind,
                                .element = element,
+                               .last = element,
                                .fixture = FCI_NONE,
+                               .gauge = FCI_NONE,
                                .unknown = true,
                                .scale = SCALE_PRESSURE,
                                .most = MOST_LOSS,
                                .prior = prior };
 }
 
+/* One that may be off either way, by as much. */
+static struct fci_fault
+either_at(fc_cause_kind kind, size_t element, double prior, double most)
+{
+    struct fci_fault fault = fault_at(kind, element, prior);
+
+    fault.either = true;
+    fault.least = -most;
+    fault.most = most;
+    return fault;
+}
+
+static bool
+is_kept(const struct listing *l, size_t at)
+{
+    return l->trial->here[at] != FCI_NONE;
+}
+
+static bool
+flowed(const struct listing *l, size_t at)
+{
+    return l->flows[at] >= LEAST_FLOW;
+}
+
 static bool
 list_source(struct listing *l, size_t at)
 {
-    struct fci_fault supply = fault_at(FC_SUPPLY_PRESSURE, at, 1);
+    const struct fci_fault supply =
+        either_at(FC_SUPPLY_PRESSURE, at, 1, MOST_EITHER);
     struct fci_fault sag = fault_at(FC_SUPPLY_SAG, at, 1);
 
-    supply.either = true;
-    supply.most = MOST_EITHER;
     sag.flow = l->flows[at];
-    return add_fault(l, &supply)
-           && (sag.flow < LEAST_FLOW || add_fault(l, &sag));
-}
-
-static const struct fci_size *
-next_smaller(const struct fci_pipe *pipe)
-{
-    const struct fci_size *smaller = NULL;
-    size_t i;
-
-    if (!pipe->material || !pipe->size || pipe->measured_bore)
-        return NULL;
-    for (i = 0; i < pipe->material->n_sizes; i++)
-        if (pipe->material->sizes[i].nominal < pipe->size->nominal - SAME_SIZE)
-            smaller = &pipe->material->sizes[i];
-    return smaller;
+    return add_fault(l, &supply) && (!flowed(l, at) || add_fault(l, &sag));
 }
 
 static bool
-list_smaller(struct listing *l, size_t at)
+list_pump(struct listing *l, size_t at)
+{
+    const fc_pump *pump = l->readings->site->elements[at].part->data;
+    struct fci_fault off = fault_at(FC_PUMP_OFF, at, 1);
+    const struct fci_fault weak = fault_at(FC_PUMP_WEAK, at, PRIOR_WEAK_PUMP);
+
+    off.unknown = false;
+    return pump->running == FC_NO
+           || (add_fault(l, &off) && add_fault(l, &weak));
+}
+
+/* ---- Pipes ------------------------------------------------------------- */
+
+/* Pipes of one material one behind the other, nothing that is kept between. */
+static void
+find_runs(struct listing *l)
+{
+    const fc_site *site = l->readings->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (is_kept(l, i) && site->elements[i].parent != FCI_NONE)
+            l->kept[site->elements[i].parent]++;
+    for (i = 0; i < site->n_elements; i++) {
+        const size_t at = site->order[i], parent = site->elements[at].parent;
+        const struct fci_pipe *pipe = site->elements[at].pipe;
+
+        l->top[at] = FCI_NONE;
+        if (!is_kept(l, at) || !pipe || !flowed(l, at))
+            continue;
+        l->top[at] = at;
+        if (l->kept[parent] == 1 && l->top[parent] != FCI_NONE
+            && site->elements[parent].pipe->material == pipe->material)
+            l->top[at] = l->top[parent];
+        l->end[l->top[at]] = at;
+    }
+}
+
+static bool
+list_size(struct listing *l, fc_cause_kind kind, size_t at,
+          const struct fci_size *size, double prior)
+{
+    struct fci_fault fault = fault_at(kind, at, prior);
+
+    fault.size = size;
+    fault.unknown = false;
+    return !size || add_fault(l, &fault);
+}
+
+/* The next sizes of its material, both ways. */
+static bool
+list_sizes(struct listing *l, size_t at)
 {
     const struct fci_pipe *pipe = l->readings->site->elements[at].pipe;
-    struct fci_fault fault = fault_at(FC_SMALLER_SIZE, at, PRIOR_SIZE);
+    const struct fci_size *smaller = NULL, *larger = NULL, *size;
+    size_t i;
 
-    fault.size = pipe ? next_smaller(pipe) : NULL;
-    fault.unknown = false;
-    return !fault.size || add_fault(l, &fault);
+    if (!pipe->material || !pipe->size || pipe->measured_bore)
+        return true;
+    for (i = 0; i < pipe->material->n_sizes; i++) {
+        size = &pipe->material->sizes[i];
+        if (size->nominal < pipe->size->nominal - SAME_SIZE)
+            smaller = size;
+        if (!larger && size->nominal > pipe->size->nominal + SAME_SIZE)
+            larger = size;
+    }
+    return list_size(l, FC_SMALLER_SIZE, at, smaller, PRIOR_SIZE)
+           && list_size(l, FC_LARGER_SIZE, at, larger, PRIOR_LARGER);
 }
+
+/* The unknown is the logarithm of how many times the loss grows: all its pipes
+ * alike, so that a smaller C and a smaller bore cannot be told apart. */
+static bool
+list_roughness(struct listing *l, size_t first, size_t last, bool all,
+               double prior)
+{
+    const struct fci_pipe *pipe = l->readings->site->elements[first].pipe;
+    const double c = pipe->c.nominal;
+    struct fci_fault fault = fault_at(FC_PIPE_ROUGHNESS, first, prior);
+
+    fault.last = last;
+    fault.material = pipe->material;
+    fault.all = all;
+    fault.either = true;
+    fault.scale = 1;
+    fault.least = fmin(0, -FCI_FRICTION_EXPONENT * log(SMOOTHEST / c));
+    fault.most = fmax(0, FCI_FRICTION_EXPONENT * log(c / ROUGHEST));
+    return add_fault(l, &fault);
+}
+
+static bool
+list_pipe(struct listing *l, size_t at)
+{
+    struct fci_fault height =
+        either_at(FC_HEIGHT, at, PRIOR_HEIGHT, MOST_HEIGHT);
+
+    height.scale = SCALE_HEIGHT;
+    if (!add_fault(l, &height))
+        return false;
+    if (!flowed(l, at))
+        return true;
+    return list_sizes(l, at)
+           && (l->end[l->top[at]] == l->top[at]
+               || list_roughness(l, at, at, false, PRIOR_PIPE));
+}
+
+static bool
+same_material(const struct listing *l, size_t a, size_t b)
+{
+    const struct fci_element *elements = l->readings->site->elements;
+
+    return elements[a].pipe->material == elements[b].pipe->material;
+}
+
+/* All runs of a material at its first one: materials are few. */
+static bool
+list_runs(struct listing *l, size_t first, size_t before)
+{
+    const fc_site *site = l->readings->site;
+    const size_t n = site->n_elements;
+    size_t i, at, runs = 0;
+    double prior;
+    bool room = true;
+
+    for (i = before; i < l->faults->n; i++)
+        if (same_material(l, l->faults->list[i].element, first))
+            return true;
+    for (i = 0; i < n; i++)
+        runs += l->top[i] == i && same_material(l, i, first);
+    for (i = 0; i < n && room; i++) {
+        at = site->order[i];
+        prior = runs == 1 ? 1 : l->end[at] == at ? PRIOR_PIPE : PRIOR_RUN;
+        if (l->top[at] == at && same_material(l, at, first))
+            room = list_roughness(l, at, l->end[at], false, prior);
+    }
+    return room && (runs == 1 || list_roughness(l, first, first, true, 1));
+}
+
+/* ---- Outlets ----------------------------------------------------------- */
+
+/* By the element where they leave what is kept: fixtures in one list, those of
+ * an element one after the other. */
+static void
+sort_outlets(struct listing *l)
+{
+    const fc_site *site = l->readings->site;
+    const size_t n = site->n_elements;
+    size_t i;
+
+    for (i = 0; i < n; i++) {
+        const size_t at = site->order[i], parent = site->elements[at].parent;
+
+        l->hangs[at] =
+            is_kept(l, at) || parent == FCI_NONE ? at : l->hangs[parent];
+    }
+    for (i = 0; i < site->n_draws; i++)
+        l->drawn[l->hangs[site->draws[i].element]] = true;
+    for (i = 0; i < site->n_fixtures; i++)
+        l->outlets[l->hangs[site->fixtures[i].element]]++;
+    for (i = 0; i < n; i++)
+        l->outlets[i + 1] += l->outlets[i];
+    for (i = site->n_fixtures; i-- > 0;)
+        l->faults->outlets[--l->outlets[l->hangs[site->fixtures[i].element]]] =
+            i;
+}
+
+static bool
+list_running(struct listing *l, size_t at)
+{
+    struct fci_fault fault = fault_at(FC_RUNNING_OUTLET, at, PRIOR_RUNNING);
+
+    fault.scale = SCALE_FLOW;
+    fault.most = MOST_RUNNING;
+    fault.outlets = l->faults->outlets + l->outlets[at];
+    fault.n_outlets = l->outlets[at + 1] - l->outlets[at];
+    return (fault.n_outlets == 0 && !l->drawn[at]) || add_fault(l, &fault);
+}
+
+/* ---- Elements ---------------------------------------------------------- */
 
 static bool
 list_blocked(struct listing *l, size_t at)
@@ -108,42 +312,21 @@ list_blocked(struct listing *l, size_t at)
     struct fci_fault fault = fault_at(FC_BLOCKED, at, pipe ? PRIOR_PIPE : 1);
 
     fault.flow = l->flows[at];
-    if (fault.flow < LEAST_FLOW || l->trial->slot[at] == FCI_NONE)
-        return true;
-    return add_fault(l, &fault) && list_smaller(l, at);
-}
-
-static bool
-list_running(struct listing *l, size_t at)
-{
-    struct fci_fault fault = fault_at(FC_RUNNING_VALVE, at, PRIOR_RUNNING);
-
-    fault.scale = SCALE_FLOW;
-    fault.most = MOST_RUNNING;
-    return !l->runs[at] || add_fault(l, &fault);
-}
-
-static bool
-list_pump(struct listing *l, size_t at)
-{
-    const fc_pump *pump = l->readings->site->elements[at].part->data;
-    struct fci_fault off = fault_at(FC_PUMP_OFF, at, 1);
-    struct fci_fault weak = fault_at(FC_PUMP_WEAK, at, PRIOR_WEAK_PUMP);
-
-    off.unknown = false;
-    return pump->running == FC_NO
-           || (add_fault(l, &off) && add_fault(l, &weak));
+    if (flowed(l, at) && l->trial->slot[at] != FCI_NONE
+        && !add_fault(l, &fault))
+        return false;
+    return !pipe || list_pipe(l, at);
 }
 
 static bool
 list_element(struct listing *l, size_t at)
 {
-    struct fci_fault set = fault_at(FC_REDUCER_SETTING, at, 1);
-    struct fci_fault back = fault_at(FC_HOLDS_BACK, at, PRIOR_HOLDS_BACK);
+    const struct fci_fault set =
+        either_at(FC_REDUCER_SETTING, at, 1, MOST_EITHER);
+    const struct fci_fault back =
+        fault_at(FC_HOLDS_BACK, at, PRIOR_HOLDS_BACK);
     bool room = list_running(l, at);
 
-    set.either = true;
-    set.most = MOST_EITHER;
     switch (l->readings->site->elements[at].part->kind) {
     case FCI_SOURCE:
         return room && list_source(l, at);
@@ -162,23 +345,23 @@ list_element(struct listing *l, size_t at)
     return room && list_blocked(l, at);
 }
 
-/* Materials are few. */
 static bool
-list_material(struct listing *l, size_t at, size_t first)
+list_elements(struct listing *l)
 {
-    const struct fci_pipe *pipe = l->readings->site->elements[at].pipe;
-    struct fci_fault fault = fault_at(FC_ROUGH_PIPES, FCI_NONE, 1);
-    size_t i;
+    const fc_site *site = l->readings->site;
+    size_t i, before;
 
-    if (!pipe || l->flows[at] < LEAST_FLOW)
-        return true;
-    for (i = first; i < l->faults->n; i++)
-        if (l->faults->list[i].material == pipe->material)
-            return true;
-    fault.material = pipe->material;
-    fault.scale = 1;
-    return add_fault(l, &fault);
+    for (i = 0; i < site->n_elements; i++)
+        if (is_kept(l, i) && !list_element(l, i))
+            return false;
+    for (i = 0, before = l->faults->n; i < site->n_elements; i++)
+        if (l->top[site->order[i]] == site->order[i]
+            && !list_runs(l, site->order[i], before))
+            return false;
+    return true;
 }
+
+/* ---- Fixtures ---------------------------------------------------------- */
 
 /* A stop with a curve or a fixed loss has no room for one more. */
 static bool
@@ -195,39 +378,150 @@ list_stop(struct listing *l, size_t fixture)
     return add_fault(l, &fault);
 }
 
-/* Where a flush valve hangs on what is kept, or on a branch of it. */
-static void
-mark_runs(struct listing *l)
+/* The unknown is the logarithm of how many times its rate it draws. */
+static bool
+list_rate(struct listing *l, size_t fixture, bool shared)
 {
-    const fc_site *site = l->readings->site;
-    size_t i;
+    const size_t element = l->readings->site->fixtures[fixture].element;
+    struct fci_fault fault = fault_at(FC_VALVE_RATE, element, PRIOR_RATE);
 
-    for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].valve[l->readings->state])
-            l->runs[site->fixtures[i].element] = true;
-    for (i = site->n_elements; i-- > 0;) {
-        const size_t at = site->order[i];
+    fault.fixture = fixture;
+    fault.shared = shared;
+    fault.either = true;
+    fault.scale = 1;
+    fault.least = log(LEAST_RATE);
+    fault.most = log(MOST_RATE);
+    return add_fault(l, &fault);
+}
 
-        if (l->trial->here[at] == FCI_NONE && l->runs[at]
-            && site->elements[at].parent != FCI_NONE)
-            l->runs[site->elements[at].parent] = true;
+static const fc_valve *
+valve_of(const struct listing *l, const struct fci_fault *fault)
+{
+    return l->readings->site->fixtures[fault->fixture]
+        .valve[l->readings->state];
+}
+
+/* Valves of one name that flushed at several fixtures are of one make; kinds
+ * are few. */
+static bool
+list_shared_rates(struct listing *l, size_t first)
+{
+    const size_t end = l->faults->n;
+    bool room = true;
+    size_t i, k;
+
+    for (i = first; i < end && room; i++) {
+        const fc_valve *valve = valve_of(l, &l->faults->list[i]);
+        size_t n = 0, known = 0;
+
+        if (l->faults->list[i].kind != FC_VALVE_RATE)
+            continue;
+        for (k = end; k < l->faults->n; k++)
+            known += valve_of(l, &l->faults->list[k]) == valve;
+        for (k = i; k < end && known == 0; k++)
+            n += l->faults->list[k].kind == FC_VALVE_RATE
+                 && valve_of(l, &l->faults->list[k]) == valve;
+        if (n > 1)
+            room = list_rate(l, l->faults->list[i].fixture, true);
     }
+    return room;
 }
 
 static bool
-list_all(struct listing *l)
+list_height_of(struct listing *l, size_t fixture)
+{
+    const size_t element = l->readings->site->fixtures[fixture].element;
+    struct fci_fault fault =
+        either_at(FC_HEIGHT, element, PRIOR_HEIGHT, MOST_HEIGHT);
+
+    fault.fixture = fixture;
+    fault.scale = SCALE_HEIGHT;
+    return add_fault(l, &fault);
+}
+
+/* Each that flushed, and the inlet of each that was read, once. */
+static bool
+list_fixtures(struct listing *l)
 {
     const struct fci_readings *r = l->readings;
-    const fc_site *site = r->site;
-    size_t i, materials;
+    const size_t first = l->faults->n;
+    bool *flushed = calloc(r->site->n_fixtures + 1, sizeof *flushed);
+    bool *read = calloc(r->site->n_fixtures + 1, sizeof *read);
+    bool room = flushed && read;
+    size_t e, i;
 
-    for (i = 0; i < site->n_elements; i++)
-        if (l->trial->here[i] != FCI_NONE && !list_element(l, i))
-            return false;
-    for (i = 0, materials = l->faults->n; i < site->n_elements; i++)
-        if (l->trial->here[i] != FCI_NONE && !list_material(l, i, materials))
-            return false;
-    return true;
+    for (e = 0; room && e < r->n_events; e++)
+        for (i = 0; room && i < r->events[e].n; i++) {
+            const size_t fixture = r->events[e].open[i].fixture;
+
+            room = flushed[fixture]
+                   || (list_stop(l, fixture) && list_rate(l, fixture, false));
+            flushed[fixture] = true;
+        }
+    room = room && list_shared_rates(l, first);
+    for (i = 0; room && i < r->n; i++) {
+        const size_t fixture = r->gauges[i].place.fixture;
+
+        if (fixture == FCI_NONE || r->gauges[i].dimension != FC_PRESSURE)
+            continue;
+        room = read[fixture] || list_height_of(l, fixture);
+        read[fixture] = true;
+    }
+    free(flushed);
+    free(read);
+    return room;
+}
+
+/* ---- Readings ---------------------------------------------------------- */
+
+static bool
+list_readings(struct listing *l)
+{
+    const struct fci_readings *r = l->readings;
+    bool room = true;
+    size_t i;
+
+    for (i = 0; i < r->n && room && r->n >= ENOUGH_TO_DOUBT; i++) {
+        const struct fci_gauge *gauge = &r->gauges[i];
+        struct fci_fault fault = either_at(
+            FC_WRONG_READING, gauge->place.element, PRIOR_MISREAD, HUGE_VAL);
+
+        fault.fixture = gauge->place.fixture;
+        fault.gauge = i;
+        fault.scale = SCALE_MISREAD * gauge->within;
+        room = add_fault(l, &fault);
+    }
+    return room;
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static bool
+make_listing(struct listing *l)
+{
+    const fc_site *site = l->readings->site;
+    const size_t n = site->n_elements;
+
+    l->hangs = calloc(n, sizeof *l->hangs);
+    l->outlets = calloc(n + 1, sizeof *l->outlets);
+    l->drawn = calloc(n, sizeof *l->drawn);
+    l->kept = calloc(n, sizeof *l->kept);
+    l->top = calloc(n, sizeof *l->top);
+    l->end = calloc(n, sizeof *l->end);
+    l->faults->outlets = calloc(site->n_fixtures + 1, sizeof(size_t));
+    return l->hangs && l->outlets && l->drawn && l->kept && l->top && l->end
+           && l->faults->outlets;
+}
+
+static void
+free_listing(struct listing *l)
+{
+    free(l->hangs);
+    free(l->outlets);
+    free(l->drawn);
+    free(l->kept);
+    free(l->top);
+    free(l->end);
 }
 
 fc_status
@@ -237,167 +531,20 @@ fci_faults_list(struct fci_faults *faults, const struct fci_readings *readings,
     struct listing l = {
         .faults = faults, .readings = readings, .trial = trial, .flows = flows
     };
-    const fc_site *site = readings->site;
-    bool *seen = calloc(site->n_fixtures + 1, sizeof *seen);
-    bool room;
-    size_t e, i;
+    bool room = make_listing(&l);
 
-    l.runs = calloc(site->n_elements, sizeof *l.runs);
-    room = seen && l.runs;
     if (room) {
-        mark_runs(&l);
-        room = list_all(&l);
+        sort_outlets(&l);
+        find_runs(&l);
+        room = list_elements(&l) && list_fixtures(&l) && list_readings(&l);
     }
-    for (e = 0; room && e < readings->n_events; e++)
-        for (i = 0; room && i < readings->events[e].n; i++) {
-            const size_t fixture = readings->events[e].open[i].fixture;
-
-            room = seen[fixture] || list_stop(&l, fixture);
-            seen[fixture] = true;
-        }
-    free(l.runs);
-    free(seen);
+    free_listing(&l);
     return room ? FC_OK : FC_ENOMEM;
 }
 
-/* ---- Applying ---------------------------------------------------------- */
-
-static void
-shift(fc_range *range, double by)
-{
-    if (range->given)
-        *range = fc_exactly(range->nominal + by);
-}
-
-static void
-apply_supply(struct fci_tryout *t, size_t at, double by)
-{
-    fc_source *source = fci_variant_data(&t->variant, t->here[at]);
-
-    shift(&source->static_pressure, by);
-    shift(&source->residual, by);
-    shift(&source->pressure, by);
-    shift(&source->water_level, by / t->site.water_weight);
-}
-
-static void
-apply_slot(struct fci_tryout *t, size_t at, fc_loss_kind kind, double pressure,
-           double flow)
-{
-    fc_device *device = fci_variant_data(&t->variant, t->slot[at]);
-
-    device->loss = (fc_loss){ .kind = kind,
-                              .pressure = fc_exactly(pressure),
-                              .flow = fc_exactly(flow) };
-}
-
-/* All grow alike, so that a smaller C and a smaller bore cannot be told from
- * each other: the loss grows by 1 + x. */
-static void
-apply_rough(struct fci_tryout *t, const struct fci_material *material,
-            double x)
-{
-    size_t i;
-
-    for (i = 0; i < t->site.n_elements; i++) {
-        const struct fci_pipe *pipe = t->site.elements[i].pipe;
-
-        if (pipe && pipe->material == material)
-            fci_variant_pipe(&t->variant, i,
-                             pipe->c.nominal * pow(1 + x, -0.54), 0);
-    }
-}
-
-/* Its fittings are of that size too. */
-static void
-apply_size(struct fci_tryout *t, size_t here, const struct fci_size *size)
-{
-    struct fci_pipe *pipe = &t->variant.pipes[here];
-
-    if (pipe->given->n_fittings > 0)
-        pipe->equivalent = fci_equivalent_length(pipe, size->nominal);
-    fci_variant_pipe(&t->variant, here, 0, size->bore);
-}
-
-static void
-apply_stop(struct fci_tryout *t, const struct fci_fault *fault, double loss)
-{
-    fc_loss *stop =
-        &fci_variant_fixture(&t->variant, t->fixture_here[fault->fixture])
-             ->stop;
-    double before = 0;
-
-    if (stop->kind == FC_SQUARE_LOSS)
-        before = stop->pressure.nominal * fault->flow * fault->flow
-                 / (stop->flow.nominal * stop->flow.nominal);
-    *stop = (fc_loss){ .kind = FC_SQUARE_LOSS,
-                       .pressure = fc_exactly(before + loss),
-                       .flow = fc_exactly(fault->flow) };
-}
-
-static void
-apply_pump(struct fci_tryout *t, const struct fci_fault *fault, double by)
-{
-    struct fci_element *pump =
-        &t->variant.site.elements[t->here[fault->element]];
-    fc_pump *data = fci_variant_data(&t->variant, t->here[fault->element]);
-
-    if (fault->kind == FC_PUMP_OFF)
-        data->running = FC_NO;
-    else /* as if it stood higher: its curve sinks, what it holds does not */
-        pump->rise =
-            fc_exactly(pump->rise.nominal + by / t->site.water_weight);
-}
-
-static void
-apply_fault(struct fci_tryout *t, const struct fci_fault *fault, double value,
-            size_t k)
-{
-    struct fci_draw *draw = &t->variant.site.draws[t->first_draw + k];
-    const size_t at = fault->element;
-
-    switch (fault->kind) {
-    case FC_SUPPLY_PRESSURE:
-        apply_supply(t, at, value);
-        break;
-    case FC_SUPPLY_SAG:
-    case FC_BLOCKED:
-        apply_slot(t, at, FC_SQUARE_LOSS, value, fault->flow);
-        break;
-    case FC_REDUCER_SETTING:
-        shift(&((fc_reducer *)fci_variant_data(&t->variant, t->here[at]))->set,
-              value);
-        break;
-    case FC_ROUGH_PIPES:
-        apply_rough(t, fault->material, value);
-        break;
-    case FC_SMALLER_SIZE:
-        apply_size(t, t->here[at], fault->size);
-        break;
-    case FC_STOP_THROTTLED:
-        apply_stop(t, fault, value);
-        break;
-    case FC_RUNNING_VALVE:
-        draw->element = t->slot[at] != FCI_NONE ? t->slot[at] : t->here[at];
-        draw->flow = fc_exactly(value);
-        break;
-    case FC_PUMP_OFF:
-    case FC_PUMP_WEAK:
-        apply_pump(t, fault, value);
-        break;
-    case FC_HOLDS_BACK:
-        apply_slot(t, at, FC_CONSTANT_LOSS, value, 0);
-        break;
-    }
-}
-
 void
-fci_cause_apply(struct fci_tryout *t, const struct fci_cause *cause)
+fci_faults_free(struct fci_faults *faults)
 {
-    size_t k;
-
-    fci_variant_reset(&t->variant);
-    for (k = 0; k < cause->n_faults; k++)
-        apply_fault(t, cause->fault[k], cause->x[k] * cause->fault[k]->scale,
-                    k);
+    free(faults->list);
+    free(faults->outlets);
 }

@@ -35,6 +35,10 @@
 /* So near in all readings, in accuracies, two causes count as one there. */
 #define LIKE 0.25
 
+/* A cause that moves no gauge by this part of its accuracy is none. */
+#define MOVES 0.05
+#define NEXT_TO_NOTHING 0.005 /* of a scale: no second cause is so small */
+
 /* Where the search begins, in scales. */
 static const double starts[] = { 0.05, 0.3, 1, 4, 20, 150 };
 static const double either_starts[] = { 0, -2, 2 };
@@ -109,15 +113,16 @@ set_unknowns(struct fci_cause *cause, struct point *p)
 
     for (k = 0; k < cause->n_faults; k++) {
         const struct fci_fault *fault = cause->fault[k];
-        const double most =
-            fault->either || !fault->unknown ? fault->most : log(fault->most);
-        const double least = fault->either ? -most : LEAST_LOG;
+        const double most = fault->either ? fault->most : log(fault->most);
+        const double least = fault->either ? fault->least : LEAST_LOG;
 
         cause->x[k] = 1;
         if (!fault->unknown)
             continue;
         p->u[at] = fmax(least, fmin(most, p->u[at]));
         cause->x[k] = fault->either ? p->u[at] : exp(p->u[at]);
+        cause->at_limit[k] =
+            p->u[at] >= most || (fault->either && p->u[at] <= least);
         at++;
     }
 }
@@ -131,8 +136,9 @@ try_point(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
     fc_status status;
 
     set_unknowns(cause, p);
-    fci_cause_apply(f->trial, cause);
+    fci_cause_apply(f->trial, cause, f->readings->state);
     status = fci_readings_show(f->trial, f->readings, shows, NULL, NULL);
+    fci_cause_misread(cause, shows);
     p->chi2 = status == FC_OK ? misfit_of(f->readings, shows) : UNSETTLED;
     if (!(p->chi2 <= UNSETTLED)) /* or NaN */
         p->chi2 = UNSETTLED;
@@ -151,34 +157,33 @@ start_of(const struct fci_fault *fault, size_t i)
     return fault->either ? either_starts[i] : log(starts[i]);
 }
 
-/* The best of the starts, of both unknowns where there are two; fewer of
- * them then. */
+/* The best of the starts.  A pair begins where its first is by itself, at
+ * every other start of the second. */
 static fc_status
 find_start(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
            double *shows)
 {
-    const size_t stride = cause->n_faults > 1 ? 2 : 1;
+    const bool pair = cause->n_faults > 1;
     const struct fci_fault *first = cause->fault[0];
-    const struct fci_fault *second = cause->fault[cause->n_faults - 1];
-    const size_t n_second = cause->n_faults > 1 ? n_starts_of(second) : 1;
+    const struct fci_fault *last = cause->fault[cause->n_faults - 1];
+    const double alone = first->either ? cause->x[0] : log(cause->x[0]);
+    const size_t stride = pair ? 2 : 1;
     fc_status status = FC_OK;
-    struct point p;
-    size_t i, j;
+    size_t i;
 
     best->chi2 = INFINITY;
-    for (i = 0; i < n_starts_of(first); i += stride)
-        for (j = 0; j < n_second && status == FC_OK; j += stride) {
-            size_t at = 0;
+    for (i = 0; i < n_starts_of(last) && status == FC_OK; i += stride) {
+        struct point p = { { 0 }, 0 };
+        size_t at = 0;
 
-            p = (struct point){ { 0 }, 0 };
-            if (first->unknown)
-                p.u[at++] = start_of(first, i);
-            if (cause->n_faults > 1 && second->unknown)
-                p.u[at] = start_of(second, j);
-            status = try_point(f, cause, &p, shows);
-            if (p.chi2 < best->chi2)
-                *best = p;
-        }
+        if (pair && first->unknown)
+            p.u[at++] = alone;
+        if (last->unknown)
+            p.u[at] = start_of(last, i);
+        status = try_point(f, cause, &p, shows);
+        if (p.chi2 < best->chi2)
+            *best = p;
+    }
     return status;
 }
 
@@ -328,13 +333,12 @@ fci_cause_flows(struct fci_fitting *f, struct fci_cause *cause)
 
     if (!flows)
         return FC_ENOMEM;
-    fci_cause_apply(f->trial, cause);
+    fci_cause_apply(f->trial, cause, f->readings->state);
     status = fci_readings_show(f->trial, f->readings, f->work, flows, NULL);
     for (k = 0; k < cause->n_faults; k++) {
         const size_t at = cause->fault[k]->element;
 
-        if (at != FCI_NONE)
-            cause->flow[k] = flows[f->trial->here[at]];
+        cause->flow[k] = flows[f->trial->here[at]];
     }
     free(flows);
     return status;
@@ -365,6 +369,34 @@ explains(const struct fci_readings *r, const struct fci_cause *cause,
     return cause->chi2 <= most;
 }
 
+static bool
+is_loss(const struct fci_fault *fault)
+{
+    return fault->kind == FC_SUPPLY_SAG || fault->kind == FC_BLOCKED
+           || fault->kind == FC_STOP_THROTTLED;
+}
+
+/* A value at the end of what is tried is none that was fitted, but of a loss,
+ * which may be that of a shut valve; and what moves no gauge explains none. */
+static bool
+is_sensible(const struct fci_fitting *f, const struct fci_cause *cause,
+            const double *shows)
+{
+    const struct fci_readings *r = f->readings;
+    size_t i, k;
+
+    for (k = 0; k < cause->n_faults; k++) {
+        if (cause->at_limit[k] && !is_loss(cause->fault[k]))
+            return false;
+        if (cause->n_faults > 1 && fabs(cause->x[k]) < NEXT_TO_NOTHING)
+            return false;
+    }
+    for (i = 0; i < r->n; i++)
+        if (fabs(shows[i] - f->expected[i]) > MOVES * r->gauges[i].within)
+            return true;
+    return false;
+}
+
 fc_status
 fci_cause_fit(struct fci_fitting *f, struct fci_cause *cause)
 {
@@ -387,7 +419,7 @@ fci_cause_fit(struct fci_fitting *f, struct fci_cause *cause)
         return status;
     set_unknowns(cause, &p);
     cause->chi2 = p.chi2;
-    cause->found = true;
+    cause->found = is_sensible(f, cause, shows);
     cause->explains = explains(f->readings, cause, shows);
     cause->shows = fci_arena_copy(f->arena, shows, n * sizeof *shows);
     return cause->shows ? FC_OK : FC_ENOMEM;
@@ -481,7 +513,18 @@ pick_first(const struct fci_readings *r, const struct fci_cause *singles,
     return picked;
 }
 
-/* Whether the two cannot be tried together, or were. */
+/* Next to a cause not tried: what is close to a blockage of the pipe, and what
+ * is rare alone. */
+static bool
+is_single_only(const struct fci_fault *fault)
+{
+    return fault->kind == FC_LARGER_SIZE
+           || (fault->kind == FC_PIPE_ROUGHNESS && !fault->all
+               && fault->element == fault->last);
+}
+
+/* Whether the two cannot be tried together, or were; to doubt two readings
+ * explains nothing. */
 static bool
 no_pair(const struct fci_cause *const *first, size_t i,
         const struct fci_fault *other)
@@ -492,6 +535,9 @@ no_pair(const struct fci_cause *const *first, size_t i,
     for (k = 0; k <= i; k++)
         if (first[k]->fault[0] == other)
             return true;
+    if (is_single_only(other)
+        || (one->kind == FC_WRONG_READING && other->kind == one->kind))
+        return true;
     return one->element == other->element && uses_slot(one)
            && uses_slot(other);
 }
@@ -512,6 +558,7 @@ find_pairs(struct fci_fitting *f, const struct fci_faults *faults,
                 continue;
             pairs[*n] = (struct fci_cause){ .fault = { first[i]->fault[0],
                                                        &faults->list[j] },
+                                            .x = { first[i]->x[0] },
                                             .n_faults = 2 };
             status = fci_cause_fit(f, &pairs[*n]);
             *n += pairs[*n].found;

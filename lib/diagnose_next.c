@@ -2,11 +2,13 @@
 /* lib/diagnose_next.c -- the reading that tells the causes apart best.
  *
  * For every place where a gauge fits and every practical flushing set each
- * cause in play predicts a pressure.  A first pass keeps, by the weighted
+ * cause in play predicts a pressure, and for every valve that flushes alone
+ * the flow of a timed flush.  Both are counted in accuracies, of a flow by its
+ * logarithm, since its accuracy is a part of it.  A first pass keeps, by the weighted
  * variance of the predictions, the most promising pairs of a place and a set;
  * a second one gives the chance that such a reading tells two causes, drawn by
- * their weights, apart: two predictions d apart count as told apart by
- * (d / (2 within))^2, at most 1.
+ * their weights, apart: two predictions d accuracies apart count as told apart
+ * by (d / 2)^2, at most 1.
  *
  * A gauge off the way of what flows reads what the way has where its branch
  * leaves, but for the height, so that places off it tell nothing more.
@@ -21,9 +23,12 @@
 #define MOST_SETS 400
 #define MOST_FLOOR 60    /* fixtures that flush at once */
 #define SAME_FLOOR 0.6   /* m: inlets so near in height are on one floor */
+#define LIKE 0.1         /* of the accuracy: no nearer than one is to itself */
 #define SURELY 2.0       /* accuracies apart: told apart for sure */
 #define EFFORT 0.004     /* of the chance, for every valve to be flushed */
 #define WORTH_WHILE 0.02 /* less chance is not worth a reading */
+#define TIMED 0.5        /* of the chance: a timed flush next to a gauge */
+#define LEAST_TOLD 1e-9  /* m3/s: no flow is told of less */
 
 struct pair {
     size_t set, place;
@@ -41,6 +46,7 @@ struct choosing {
     struct fci_flushing_set *sets;
     size_t n_sets;
     struct fci_gauge_place *places;
+    bool *timed; /* by place: the flow of its valve, in place of a gauge */
     size_t n_places;
     double within;
     double *mean, *square, *base; /* by set and place */
@@ -48,6 +54,7 @@ struct choosing {
     struct pair *pairs;
     size_t n_pairs;
     double *shows; /* by cause and pair */
+    double *taken; /* by cause and gauge, were none of them wrong */
     bool out_of_memory;
 };
 
@@ -218,17 +225,25 @@ make_places(struct choosing *c)
     const fc_site *site = c->readings->site;
     size_t i;
 
-    c->places = fci_arena_array(c->arena, site->n_elements + site->n_fixtures,
-                                sizeof *c->places);
-    if (!c->places)
+    c->places = fci_arena_array(
+        c->arena, site->n_elements + 2 * site->n_fixtures, sizeof *c->places);
+    c->timed = fci_arena_array(
+        c->arena, site->n_elements + 2 * site->n_fixtures, sizeof *c->timed);
+    if (!c->places || !c->timed)
         return false;
     for (i = 0; i < site->n_elements; i++)
         if (c->keep[i] && site->elements[i].to == FCI_NONE)
             c->places[c->n_places++] = (struct fci_gauge_place){ i, FCI_NONE };
-    for (i = 0; i < site->n_fixtures; i++)
-        if (c->fixtures[i])
-            c->places[c->n_places++] =
-                (struct fci_gauge_place){ site->fixtures[i].element, i };
+    for (i = 0; i < 2 * site->n_fixtures; i++) {
+        const size_t fixture = i % site->n_fixtures;
+
+        if (!c->fixtures[fixture])
+            continue;
+        c->timed[c->n_places] = i >= site->n_fixtures;
+        c->places[c->n_places++] =
+            (struct fci_gauge_place){ site->fixtures[fixture].element,
+                                      fixture };
+    }
     return true;
 }
 
@@ -250,8 +265,6 @@ make_trial(struct choosing *c)
     return fci_tryout_make(&c->trial, site, c->keep, c->fixtures, slots);
 }
 
-/* ---- The first pass: variance ------------------------------------------ */
-
 static bool
 settles(struct choosing *c, size_t set)
 {
@@ -260,6 +273,38 @@ settles(struct choosing *c, size_t set)
     c->out_of_memory |= status == FC_ENOMEM;
     return status == FC_OK;
 }
+
+/* ---- Predictions, in accuracies ---------------------------------------- */
+
+static double
+in_accuracies(const struct choosing *c, bool flow, double value)
+{
+    return flow ? log(fmax(value, LEAST_TOLD)) / FCI_FLOW_WITHIN
+                : value / c->within;
+}
+
+static double
+out_of_accuracies(const struct choosing *c, bool flow, double value)
+{
+    return flow ? exp(value * FCI_FLOW_WITHIN) : value * c->within;
+}
+
+/* After a run; of a flush that cannot be timed while the set flushes the same
+ * for all causes. */
+static double
+predicted(const struct choosing *c, size_t set, size_t place)
+{
+    const struct fci_flushing_set *s = &c->sets[set];
+    const struct fci_gauge_place at = c->places[place];
+
+    if (!c->timed[place])
+        return in_accuracies(c, false, fci_tryout_shows(&c->trial, at));
+    if (s->n != 1 || s->open[0].count != 1 || s->open[0].fixture != at.fixture)
+        return 0;
+    return in_accuracies(c, true, fci_tryout_flows(&c->trial, at));
+}
+
+/* ---- The first pass: variance ------------------------------------------ */
 
 /* One cause's predictions; sets where the flows do not settle are none. */
 static void
@@ -273,7 +318,7 @@ add_predictions(struct choosing *c, const struct fci_cause *cause, bool first)
         c->failed[s] = !settles(c, s);
         for (p = 0; p < c->n_places && !c->failed[s]; p++) {
             const size_t at = s * c->n_places + p;
-            double shown = fci_tryout_shows(&c->trial, c->places[p]);
+            double shown = predicted(c, s, p);
 
             if (first)
                 c->base[at] = shown;
@@ -323,7 +368,7 @@ for_each_cause(struct choosing *c,
     size_t i;
 
     for (i = 0; i < c->n && status != FC_ENOMEM; i++) {
-        fci_cause_apply(&c->trial, &c->causes[i]);
+        fci_cause_apply(&c->trial, &c->causes[i], c->readings->state);
         status = fci_tryout_begin(&c->trial, c->readings->state, NULL);
         if (status == FC_OK)
             with(c, i);
@@ -362,8 +407,7 @@ keep_predictions(struct choosing *c, size_t cause)
             settled = settles(c, run);
         }
         c->shows[cause * c->n_pairs + i] =
-            settled ? fci_tryout_shows(&c->trial, c->places[c->pairs[i].place])
-                    : NAN;
+            settled ? predicted(c, run, c->pairs[i].place) : NAN;
     }
 }
 
@@ -387,7 +431,7 @@ told_apart(const struct choosing *c, size_t pair)
             const double weight = c->causes[i].weight * c->causes[j].weight;
 
             all += weight;
-            sum += weight * chance(d / c->within);
+            sum += weight * chance(d);
         }
     return all > 0 ? sum / all : 0;
 }
@@ -403,48 +447,97 @@ tells(const struct choosing *c, size_t pair)
         low = fmin(low, c->shows[i * c->n_pairs + pair]);
         high = fmax(high, c->shows[i * c->n_pairs + pair]);
     }
-    return high - low > c->within;
+    return high - low > 1;
+}
+
+/* A reading that all causes put as far from one that was taken, but for its
+ * being wrong, tells what that one told.  FCI_NONE: it is like none. */
+static size_t
+like_which(const struct choosing *c, size_t pair)
+{
+    const struct fci_readings *r = c->readings;
+    const bool timed = c->timed[c->pairs[pair].place];
+    size_t g, i;
+
+    for (g = 0; g < r->n; g++) {
+        const bool flow = r->gauges[g].dimension == FC_FLOW;
+        double low = INFINITY, high = -INFINITY;
+
+        for (i = 0; i < c->n; i++) {
+            const double off =
+                c->shows[i * c->n_pairs + pair]
+                - in_accuracies(c, flow, c->taken[i * r->n + g]);
+
+            low = fmin(low, off);
+            high = fmax(high, off);
+        }
+        if (timed == flow && high - low < LIKE)
+            return g;
+    }
+    return FCI_NONE;
 }
 
 static bool
-was_read(const struct choosing *c, const struct pair *pair)
+may_be_wrong(const struct choosing *c, size_t gauge)
 {
-    const struct fci_readings *r = c->readings;
-    const struct fci_flushing_set *set = &c->sets[pair->set];
-    const struct fci_gauge_place place = c->places[pair->place];
-    size_t i;
+    size_t i, k;
 
-    for (i = 0; i < r->n; i++) {
-        const struct fci_flushing_set *event = &r->events[r->gauges[i].event];
-
-        if (r->gauges[i].dimension == FC_PRESSURE
-            && r->gauges[i].place.element == place.element
-            && r->gauges[i].place.fixture == place.fixture
-            && event->n == set->n
-            && (set->n == 0
-                || (set->n == 1 && event->open->fixture == set->open->fixture
-                    && event->open->count == set->open->count)))
-            return true;
-    }
+    for (i = 0; i < c->n; i++)
+        for (k = 0; k < c->causes[i].n_faults; k++)
+            if (c->causes[i].fault[k]->gauge == gauge)
+                return true;
     return false;
+}
+
+/* The same place while the same flushes. */
+static bool
+is_same(const struct choosing *c, const struct pair *pair, size_t gauge)
+{
+    const struct fci_gauge *g = &c->readings->gauges[gauge];
+    const struct fci_gauge_place place = c->places[pair->place];
+
+    return (g->dimension == FC_FLOW) == c->timed[pair->place]
+           && g->place.element == place.element
+           && g->place.fixture == place.fixture
+           && fci_same_flushing(&c->readings->events[g->event],
+                                &c->sets[pair->set]);
+}
+
+/* Only one that may be wrong is worth taking again, and as it was taken. */
+static bool
+tells_nothing_new(const struct choosing *c, size_t pair)
+{
+    const size_t like = like_which(c, pair);
+
+    return like != FCI_NONE
+           && !(may_be_wrong(c, like) && is_same(c, &c->pairs[pair], like));
+}
+
+/* The chance to tell two causes apart, less for what is tedious. */
+static double
+score_of(const struct choosing *c, size_t pair, double apart)
+{
+    const struct fci_flushing_set *set = &c->sets[c->pairs[pair].set];
+    double effort = 0;
+    size_t k;
+
+    for (k = 0; k < set->n; k++)
+        effort += EFFORT * set->open[k].count;
+    apart -= fmin(effort, 0.5 * apart);
+    return c->timed[c->pairs[pair].place] ? TIMED * apart : apart;
 }
 
 static void
 choose(struct choosing *c, struct fci_next *next)
 {
     double best = 0;
-    size_t i, k, chosen = 0;
+    size_t i, chosen = 0;
 
     for (i = 0; i < c->n_pairs; i++) {
-        const struct fci_flushing_set *set = &c->sets[c->pairs[i].set];
-        double effort = 0, apart, score;
+        const double apart = told_apart(c, i), score = score_of(c, i, apart);
 
-        for (k = 0; k < set->n; k++)
-            effort += EFFORT * set->open[k].count;
-        apart = told_apart(c, i);
-        score = apart - fmin(effort, 0.5 * apart);
         if (!(apart >= WORTH_WHILE) || score <= best || !tells(c, i)
-            || was_read(c, &c->pairs[i]))
+            || tells_nothing_new(c, i))
             continue;
         best = score;
         chosen = i;
@@ -455,8 +548,11 @@ choose(struct choosing *c, struct fci_next *next)
         return;
     next->set = c->sets[c->pairs[chosen].set];
     next->place = c->places[c->pairs[chosen].place];
+    next->timed = c->timed[c->pairs[chosen].place];
+    next->again = like_which(c, chosen);
     for (i = 0; i < c->n; i++)
-        next->shows[i] = c->shows[i * c->n_pairs + chosen];
+        next->shows[i] = out_of_accuracies(c, next->timed,
+                                           c->shows[i * c->n_pairs + chosen]);
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -467,6 +563,7 @@ look(struct choosing *c, struct fci_next *next)
     const size_t all = c->n_sets * c->n_places;
     struct pair *pairs = malloc((all + 1) * sizeof *pairs);
     fc_status status = FC_ENOMEM;
+    size_t i;
 
     c->mean = calloc(all + 1, sizeof *c->mean);
     c->square = calloc(all + 1, sizeof *c->square);
@@ -474,8 +571,12 @@ look(struct choosing *c, struct fci_next *next)
     c->failed = calloc(c->n_sets + 1, sizeof *c->failed);
     c->pairs = malloc(MOST_PROMISING * sizeof *c->pairs);
     c->shows = malloc(MOST_PROMISING * c->n * sizeof *c->shows);
+    c->taken = malloc(c->n * c->readings->n * sizeof *c->taken);
+    for (i = 0; c->taken && i < c->n; i++)
+        fci_cause_read_right(&c->causes[i], c->readings->n,
+                             c->taken + i * c->readings->n);
     if (pairs && c->mean && c->square && c->base && c->failed && c->pairs
-        && c->shows)
+        && c->shows && c->taken)
         status = for_each_cause(c, sum_predictions);
     if (status == FC_OK) {
         keep_promising(c, pairs);
@@ -491,6 +592,7 @@ look(struct choosing *c, struct fci_next *next)
     free(c->failed);
     free(c->pairs);
     free(c->shows);
+    free(c->taken);
     return status;
 }
 

@@ -90,8 +90,9 @@ take_set(const struct fci_readings *r, const struct fci_part *part,
     return FC_OK;
 }
 
-static bool
-same_set(const struct fci_flushing_set *a, const struct fci_flushing_set *b)
+bool
+fci_same_flushing(const struct fci_flushing_set *a,
+                  const struct fci_flushing_set *b)
 {
     size_t i;
 
@@ -111,7 +112,7 @@ join_event(struct fci_readings *r, const struct fci_flushing_set *set,
     const size_t key = set->n > 0 ? set->open[0].fixture : r->site->n_fixtures;
     size_t e = last[key];
 
-    while (e != FCI_NONE && !same_set(&r->events[e], set))
+    while (e != FCI_NONE && !fci_same_flushing(&r->events[e], set))
         e = before[e];
     if (e == FCI_NONE) {
         e = r->n_events++;

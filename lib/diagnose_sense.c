@@ -24,30 +24,69 @@ struct sensing {
     double *height;
     size_t *zone_of; /* by element: the first element of its zone */
     struct zone *zones;
-    size_t *seen; /* by element: a gauge of the event at hand */
+    size_t *seen; /* by element, then by fixture that flushes: a gauge of
+                     the event at hand; see key_of() */
     bool draws;   /* the site has a steady draw */
 };
+
+static void
+add(struct fci_sense *s, const fc_finding *finding, const char *against)
+{
+    fc_finding *grown = fci_grow(s->list, s->n, &s->room, sizeof *s->list);
+    const char **more =
+        fci_grow(s->against, s->n, &s->against_room, sizeof *s->against);
+
+    if (grown)
+        s->list = grown;
+    if (more)
+        s->against = more;
+    if (!grown || !more || !finding->text) {
+        s->out_of_memory = true;
+        return;
+    }
+    more[s->n] = against;
+    grown[s->n++] = *finding;
+}
 
 void
 fci_sense_add(struct fci_sense *s, fc_severity severity, const char *subject,
               const char *about, const char *format, ...)
 {
-    fc_finding *grown = fci_grow(s->list, s->n, &s->room, sizeof *s->list);
-    const char *text;
+    fc_finding finding = { .severity = severity,
+                           .subject = subject,
+                           .about = about };
     va_list args;
 
     va_start(args, format);
-    text = fci_arena_vprintf(s->arena, format, args);
+    finding.text = fci_arena_vprintf(s->arena, format, args);
     va_end(args);
-    if (grown)
-        s->list = grown;
-    if (!grown || !text) {
-        s->out_of_memory = true;
-        return;
-    }
-    grown[s->n++] = (fc_finding){
-        .severity = severity, .subject = subject, .about = about, .text = text
-    };
+    add(s, &finding, NULL);
+}
+
+void
+fci_sense_free(struct fci_sense *s)
+{
+    free(s->list);
+    free(s->against);
+}
+
+static void contradict(struct sensing *s, const struct fci_gauge *gauge,
+                       const struct fci_gauge *other, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+static void
+contradict(struct sensing *s, const struct fci_gauge *gauge,
+           const struct fci_gauge *other, const char *format, ...)
+{
+    fc_finding finding = { .severity = FC_FAIL,
+                           .subject = gauge->name,
+                           .about = "contradiction" };
+    va_list args;
+
+    va_start(args, format);
+    finding.text = fci_arena_vprintf(s->sense->arena, format, args);
+    va_end(args);
+    add(s->sense, &finding, other->name);
 }
 
 /* ---- Zones ------------------------------------------------------------- */
@@ -123,7 +162,7 @@ length(const struct sensing *s, double value)
 
 /* `high` has more head than `low`, with nothing flowing. */
 static void
-tell_static(const struct sensing *s, const struct fci_gauge *high,
+tell_static(struct sensing *s, const struct fci_gauge *high,
             const struct fci_gauge *low)
 {
     const double up = height_of(s, low->place) - height_of(s, high->place);
@@ -131,8 +170,8 @@ tell_static(const struct sensing *s, const struct fci_gauge *high,
     const double read = high->read - low->read;
 
     if (fabs(up) * weight < high->within + low->within)
-        fci_sense_add(
-            s->sense, FC_FAIL, low->name, "contradiction",
+        contradict(
+            s, low, high,
             "%s at %s and %s at %s differ by %s with nothing flowing (%s and "
             "%s), where their heights make %s; nothing between them drops at "
             "no flow, unless water runs somewhere: read both again, and "
@@ -142,8 +181,8 @@ tell_static(const struct sensing *s, const struct fci_gauge *high,
             pressure(s, high->read).text, pressure(s, low->read).text,
             pressure(s, fabs(up * weight)).text);
     else
-        fci_sense_add(
-            s->sense, FC_FAIL, low->name, "contradiction",
+        contradict(
+            s, low, high,
             "%s at %s and %s at %s read %s and %s with nothing flowing; %s "
             "of height between them make a difference of %s, and %s was "
             "read: a height, a gauge or a place is not as told, or water "
@@ -234,8 +273,8 @@ compare_flowing(struct sensing *s)
             continue;
         still = &r->gauges[zone->lowest];
         if (head_of(s, g) - g->within > head_of(s, still) + still->within)
-            fci_sense_add(
-                s->sense, FC_FAIL, g->name, "contradiction",
+            contradict(
+                s, g, still,
                 "%s at %s reads %s while valves flush, above the %s that %s "
                 "at %s leaves for it with nothing flowing: a flowing reading "
                 "is below the static one",
@@ -249,9 +288,30 @@ compare_flowing(struct sensing *s)
     }
 }
 
-/* The same place while the same flushes, read twice; and head that grows
- * along the flow.  On a tree, of one event: each gauge against the next one
- * towards the source in its zone. */
+/* Where nothing flows through a fixture it shows what its element has. */
+static bool
+is_idle(const struct sensing *s, const struct fci_gauge *g)
+{
+    const struct fci_flushing_set *event =
+        &s->sense->readings->events[g->event];
+    size_t i;
+
+    for (i = 0; i < event->n; i++)
+        if (event->open[i].fixture == g->place.fixture)
+            return false;
+    return true; /* or it is at an element */
+}
+
+/* Gauges of one event with the same key have the same head. */
+static size_t
+key_of(const struct sensing *s, const struct fci_gauge *g)
+{
+    return is_idle(s, g) ? g->place.element
+                         : s->site->n_elements + g->place.fixture;
+}
+
+/* Head that grows along the flow.  On a tree, of one event: each gauge against
+ * the next one towards the source in its zone. */
 static void
 compare_along(struct sensing *s, const struct fci_gauge *g)
 {
@@ -260,7 +320,7 @@ compare_along(struct sensing *s, const struct fci_gauge *g)
     size_t at = g->place.element;
     const struct fci_gauge *up;
 
-    if (g->place.fixture == FCI_NONE)
+    if (is_idle(s, g))
         at = at == zone ? FCI_NONE : s->site->elements[at].parent;
     while (at != FCI_NONE && s->seen[at] == FCI_NONE)
         at = at == zone ? FCI_NONE : s->site->elements[at].parent;
@@ -268,50 +328,80 @@ compare_along(struct sensing *s, const struct fci_gauge *g)
         return;
     up = &r->gauges[s->seen[at]];
     if (head_of(s, g) - g->within > head_of(s, up) + up->within)
-        fci_sense_add(s->sense, FC_FAIL, g->name, "contradiction",
-                      "%s at %s has %s more than %s at %s, from which its "
-                      "water comes, heights counted: pressure does not grow "
-                      "along the flow",
-                      g->name, fci_place_name(s->site, g->place),
-                      pressure(s, head_of(s, g) - head_of(s, up)).text,
-                      up->name, fci_place_name(s->site, up->place));
+        contradict(s, g, up,
+                   "%s at %s has %s more than %s at %s, from which its "
+                   "water comes, heights counted: pressure does not grow "
+                   "along the flow",
+                   g->name, fci_place_name(s->site, g->place),
+                   pressure(s, head_of(s, g) - head_of(s, up)).text, up->name,
+                   fci_place_name(s->site, up->place));
 }
 
+/* The same figure, read twice while the same flushes. */
 static void
 compare_twice(struct sensing *s, const struct fci_gauge *g,
               const struct fci_gauge *other)
 {
-    if (fabs(g->read - other->read) <= g->within + other->within)
+    const fc_unit_system units = s->site->settings.units;
+    const double differ = is_pressure(g) ? head_of(s, g) - head_of(s, other)
+                                         : g->read - other->read;
+
+    if (fabs(differ) <= g->within + other->within)
         return;
-    fci_sense_add(s->sense, FC_FAIL, g->name, "contradiction",
-                  "%s and %s are both at %s while the same flushes, and read "
-                  "%s and %s: read again",
-                  g->name, other->name, fci_place_name(s->site, g->place),
-                  pressure(s, g->read).text, pressure(s, other->read).text);
+    if (g->place.element == other->place.element
+        && g->place.fixture == other->place.fixture)
+        contradict(s, g, other,
+                   "%s and %s are both at %s while the same flushes, and "
+                   "read %s and %s: read again",
+                   g->name, other->name, fci_place_name(s->site, g->place),
+                   fci_show(units, g->dimension, g->read).text,
+                   fci_show(units, g->dimension, other->read).text);
+    else
+        contradict(s, g, other,
+                   "%s at %s and %s at %s are at the same water while the "
+                   "same flushes, and differ by %s, heights counted: read "
+                   "again",
+                   g->name, fci_place_name(s->site, g->place), other->name,
+                   fci_place_name(s->site, other->place),
+                   fci_show(units, g->dimension, fabs(differ)).text);
+}
+
+/* Those of one dimension against each other; `seen` is left filled. */
+static void
+compare_same(struct sensing *s, const struct fci_flushing_set *event,
+             fc_dimension dimension)
+{
+    const struct fci_gauge *gauges = s->sense->readings->gauges;
+    size_t i;
+
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next)
+        s->seen[key_of(s, &gauges[i])] = FCI_NONE;
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next) {
+        size_t *seen = &s->seen[key_of(s, &gauges[i])];
+
+        if (gauges[i].dimension != dimension)
+            continue;
+        if (*seen != FCI_NONE && !is_static(s, &gauges[i]))
+            compare_twice(s, &gauges[*seen], &gauges[i]);
+        *seen = i;
+    }
 }
 
 static void
 compare_event(struct sensing *s, const struct fci_flushing_set *event)
 {
     const struct fci_gauge *gauges = s->sense->readings->gauges;
+    const bool tree = s->site->n_loops == 0 && s->site->n_sources == 1;
     size_t i;
 
-    for (i = event->first; i != FCI_NONE; i = gauges[i].next) {
-        size_t *seen = &s->seen[gauges[i].place.element];
-
-        if (!is_pressure(&gauges[i]) || gauges[i].place.fixture != FCI_NONE)
-            continue;
-        if (*seen != FCI_NONE && event->n > 0)
-            compare_twice(s, &gauges[*seen], &gauges[i]);
-        *seen = i;
-    }
-    for (i = event->first; i != FCI_NONE && event->n > 0
-                           && s->site->n_loops == 0 && s->site->n_sources == 1;
+    compare_same(s, event, FC_FLOW);
+    compare_same(s, event, FC_PRESSURE);
+    for (i = event->first; i != FCI_NONE && event->n > 0 && tree;
          i = gauges[i].next)
         if (is_pressure(&gauges[i]))
             compare_along(s, &gauges[i]);
     for (i = event->first; i != FCI_NONE; i = gauges[i].next)
-        s->seen[gauges[i].place.element] = FCI_NONE;
+        s->seen[key_of(s, &gauges[i])] = FCI_NONE;
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -328,7 +418,7 @@ compare_all(struct sensing *s)
     stretch_zones(s);
     compare_static(s);
     compare_flowing(s);
-    for (i = 0; i < s->site->n_elements; i++)
+    for (i = 0; i < s->site->n_elements + s->site->n_fixtures; i++)
         s->seen[i] = FCI_NONE;
     for (i = 0; i < r->n_events; i++)
         compare_event(s, &r->events[i]);
@@ -345,7 +435,7 @@ fci_sense_make(struct fci_sense *sense)
     s.height = fci_heights_new(site);
     s.zone_of = calloc(n, sizeof *s.zone_of);
     s.zones = calloc(n, sizeof *s.zones);
-    s.seen = calloc(n, sizeof *s.seen);
+    s.seen = calloc(n + site->n_fixtures, sizeof *s.seen);
     if (s.height && s.zone_of && s.zones && s.seen) {
         compare_all(&s);
         status = sense->out_of_memory ? FC_ENOMEM : FC_OK;

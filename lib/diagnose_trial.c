@@ -190,6 +190,7 @@ fci_tryout_make(struct fci_tryout *t, const fc_site *site, const bool *keep,
     memset(t, 0, sizeof *t);
     if (!make_room(t, site))
         return FC_ENOMEM;
+    t->from = site;
     t->site = *site;
     if (!number_kept(t, site, keep, fixtures, slots) || !copy_site(t, site)
         || !make_memory(t))

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose_words.c -- causes, places and flushing sets in words. */
+/* lib/diagnose_words.c -- a cause, a place and a flushing set in words. */
 #include "diagnose.h"
+#include "diagnose_words.h"
+#include "friction.h"
 #include "units.h"
 
 #include <math.h>
@@ -8,24 +10,17 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FRICTION_C 0.54 /* C goes as the loss to this power, inverted */
-#define FRICTION_BORE (2.63 / 0.54) /* and the bore, by Hazen-Williams */
-#define TWO_SIDED 1.959963984540054 /* standard deviations, 95 % */
+/* The loss goes as the bore to this power, inverted: Hazen-Williams. */
+#define FRICTION_BORE (2.63 / 0.54)
+#define NEARLY_SHUT 1378951.4586336722 /* 200 psi at its rate [Pa] */
+#define TWO_SIDED 1.959963984540054    /* standard deviations, 95 % */
 #define MOST_NAMED 6
+#define MOST_OUTLETS 4
 
 /* ---- A text that grows ------------------------------------------------- */
 
-struct words {
-    struct fci_arena *arena;
-    const char *text; /* NULL: out of memory */
-    size_t n;         /* phrases in it */
-};
-
-static void say(struct words *w, const char *between, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-
-static void
-say(struct words *w, const char *between, const char *format, ...)
+void
+fci_say(struct fci_words *w, const char *between, const char *format, ...)
 {
     const char *added;
     va_list args;
@@ -42,12 +37,6 @@ say(struct words *w, const char *between, const char *format, ...)
     w->n++;
 }
 
-static struct fci_shown
-show(const fc_site *site, fc_dimension dimension, double value)
-{
-    return fci_show(site->settings.units, dimension, value);
-}
-
 /* ---- Places and sets --------------------------------------------------- */
 
 const char *
@@ -59,10 +48,22 @@ fci_place_name(const fc_site *site, struct fci_gauge_place place)
 }
 
 const char *
+fci_place_end(const fc_site *site, const char *name)
+{
+    const enum fci_kind kind =
+        site->parts[fci_site_find_index(site, FCI_PIPE, name)].kind;
+
+    if (kind == FCI_PIPE || kind == FCI_FIXTURE)
+        return "";
+    return kind == FCI_SOURCE ? " (the first place on the house side)"
+                              : " (its outlet)";
+}
+
+const char *
 fci_flushing_words(struct fci_arena *arena, const fc_site *site,
                    const struct fci_flushing_set *set)
 {
-    struct words w = { arena, "", 0 };
+    struct fci_words w = { arena, "", 0 };
     size_t i;
 
     if (set->n == 0)
@@ -71,44 +72,43 @@ fci_flushing_words(struct fci_arena *arena, const fc_site *site,
         const struct fci_fixture *f = &site->fixtures[set->open[i].fixture];
 
         if (f->count > 1 && set->open[i].count < f->count)
-            say(&w, ", ", "%d of %s", set->open[i].count, f->given->name);
+            fci_say(&w, ", ", "%d of %s", set->open[i].count, f->given->name);
         else if (f->count > 1)
-            say(&w, ", ", "all %d of %s", f->count, f->given->name);
+            fci_say(&w, ", ", f->count == 2 ? "both of %s" : "all of %s",
+                    f->given->name);
         else
-            say(&w, ", ", "%s", f->given->name);
+            fci_say(&w, ", ", "%s", f->given->name);
     }
     if (set->n > MOST_NAMED)
-        say(&w, " ", "and %zu more", set->n - MOST_NAMED);
+        fci_say(&w, " ", "and %zu more", set->n - MOST_NAMED);
     return w.text;
 }
 
 /* ---- Figures ----------------------------------------------------------- */
 
-static double
-c_of(const fc_site *site, const struct fci_fault *fault, double x)
+static const fc_valve *
+valve_of(const struct fci_readings *r, const struct fci_fault *fault)
 {
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++)
-        if (site->elements[i].pipe
-            && site->elements[i].pipe->material == fault->material)
-            return site->elements[i].pipe->c.nominal * pow(1 + x, -FRICTION_C);
-    return NAN;
+    return r->site->fixtures[fault->fixture].valve[r->state];
 }
 
 /* An unknown as it is told. */
 static double
-told_value(const fc_site *site, const struct fci_cause *cause, size_t k,
-           double x)
+told_value(const struct fci_readings *r, const struct fci_cause *cause,
+           size_t k, double x)
 {
     const struct fci_fault *fault = cause->fault[k];
     const double part = fault->flow > 0 ? cause->flow[k] / fault->flow : 1;
 
     switch (fault->kind) {
-    case FC_ROUGH_PIPES:
-        return c_of(site, fault, x * fault->scale);
+    case FC_PIPE_ROUGHNESS:
+        return r->site->elements[fault->element].pipe->c.nominal
+               * exp(-x / FCI_FRICTION_EXPONENT);
     case FC_SMALLER_SIZE:
+    case FC_LARGER_SIZE:
         return fault->size->nominal;
+    case FC_VALVE_RATE:
+        return valve_of(r, fault)->flow.nominal * exp(x);
     case FC_PUMP_OFF:
         return NAN;
     case FC_SUPPLY_SAG:
@@ -120,53 +120,77 @@ told_value(const fc_site *site, const struct fci_cause *cause, size_t k,
 }
 
 static fc_dimension
-dimension_of(fc_cause_kind kind)
+dimension_of(const struct fci_readings *r, const struct fci_fault *fault)
 {
-    switch (kind) {
-    case FC_ROUGH_PIPES:
+    switch (fault->kind) {
+    case FC_PIPE_ROUGHNESS:
         return FC_NUMBER;
     case FC_SMALLER_SIZE:
+    case FC_LARGER_SIZE:
         return FC_SIZE;
-    case FC_RUNNING_VALVE:
+    case FC_HEIGHT:
+        return FC_LENGTH;
+    case FC_VALVE_RATE:
+    case FC_RUNNING_OUTLET:
         return FC_FLOW;
+    case FC_WRONG_READING:
+        return r->gauges[fault->gauge].dimension;
     default:
         return FC_PRESSURE;
     }
 }
 
 static const char *
-subject_of(const fc_site *site, const struct fci_fault *fault)
+subject_of(const struct fci_readings *r, const struct fci_fault *fault)
 {
-    if (fault->kind == FC_ROUGH_PIPES)
+    if (fault->kind == FC_WRONG_READING)
+        return r->gauges[fault->gauge].name;
+    if (fault->all)
         return fault->material ? fault->material->head.name : NULL;
+    if (fault->shared)
+        return valve_of(r, fault)->name;
     if (fault->fixture != FCI_NONE)
-        return site->fixtures[fault->fixture].given->name;
-    return site->elements[fault->element].name;
+        return r->site->fixtures[fault->fixture].given->name;
+    return r->site->elements[fault->element].name;
+}
+
+/* A loss at its rate is told of a stop, which may be nearly shut. */
+static bool
+is_shut(const struct fci_cause *cause, size_t k)
+{
+    const struct fci_fault *fault = cause->fault[k];
+
+    return cause->at_limit[k]
+           || (fault->kind == FC_STOP_THROTTLED
+               && cause->x[k] * fault->scale > NEARLY_SHUT);
 }
 
 fc_fault
-fci_fault_told(const fc_site *site, const struct fci_cause *cause, size_t k)
+fci_fault_told(const struct fci_readings *r, const struct fci_cause *cause,
+               size_t k)
 {
     const struct fci_fault *fault = cause->fault[k];
     const double x = cause->x[k], reach = TWO_SIDED * cause->sd[k];
     fc_fault told = { .kind = fault->kind,
-                      .element = subject_of(site, fault),
-                      .dimension = dimension_of(fault->kind),
-                      .value = told_value(site, cause, k, x),
+                      .element = subject_of(r, fault),
+                      .dimension = dimension_of(r, fault),
+                      .value = told_value(r, cause, k, x),
                       .low = NAN,
                       .high = NAN,
-                      .flow = NAN };
+                      .flow = NAN,
+                      .at_limit = is_shut(cause, k) };
     double a, b;
 
+    if (fault->last != fault->element && !fault->all)
+        told.last = r->site->elements[fault->last].name;
     if (fault->kind == FC_SUPPLY_SAG || fault->kind == FC_BLOCKED)
         told.flow = cause->flow[k];
     if (fault->kind == FC_STOP_THROTTLED)
         told.flow = fault->flow;
-    if (!fault->unknown)
+    if (!fault->unknown || told.at_limit)
         return told;
-    a = told_value(site, cause, k,
-                   fault->either ? x - reach : x * exp(-reach));
-    b = told_value(site, cause, k, fault->either ? x + reach : x * exp(reach));
+    a = told_value(r, cause, k, fault->either ? x - reach : x * exp(-reach));
+    b = told_value(r, cause, k, fault->either ? x + reach : x * exp(reach));
     if (!isfinite(a) || !isfinite(b))
         return told; /* the readings do not tell */
     told.low = fmin(a, b);
@@ -176,10 +200,46 @@ fci_fault_told(const fc_site *site, const struct fci_cause *cause, size_t k)
 
 /* ---- One cause --------------------------------------------------------- */
 
-static const char *
-kind_word(const fc_site *site, const struct fci_fault *fault)
+const char *
+fci_kind_word(const fc_site *site, size_t element)
 {
-    return fci_part_kinds[site->elements[fault->element].part->kind].word;
+    return fci_part_kinds[site->elements[element].part->kind].word;
+}
+
+/* One fault at hand. */
+struct saying {
+    struct fci_words *w;
+    const struct fci_readings *r;
+    const struct fci_cause *cause;
+    size_t k;
+    const struct fci_fault *fault;
+    double value;
+    struct fci_shown size; /* of the value, without its sign */
+    const char *name;
+};
+
+/* What the file leaves open is no fault. */
+static const char *
+range_word(fc_range range, double value)
+{
+    return range.given && range.low < range.high && value >= range.low
+                   && value <= range.high
+               ? " (within its range)"
+               : "";
+}
+
+static void
+say_supply(const struct saying *s)
+{
+    const fc_source *source =
+        s->r->site->elements[s->fault->element].part->data;
+    const fc_range given = source->static_pressure.given
+                               ? source->static_pressure
+                               : source->pressure;
+
+    fci_say(s->w, " and ", "the supply at %s %s %s than described%s", s->name,
+            s->size.text, s->value < 0 ? "lower" : "higher",
+            range_word(given, given.nominal + s->value));
 }
 
 static bool
@@ -189,310 +249,282 @@ is_steel(const struct fci_material *material)
 }
 
 static void
-say_rough(struct words *w, const fc_site *site, const struct fci_cause *cause,
-          size_t k)
+say_roughness(const struct saying *s)
 {
-    const struct fci_material *material = cause->fault[k]->material;
-    const double c = told_value(site, cause, k, cause->x[k]);
-    const double bore = pow(1 + cause->x[k], -1 / FRICTION_BORE);
+    const struct fci_fault *fault = s->fault;
+    const struct fci_element *elements = s->r->site->elements;
+    const double x = s->cause->x[s->k];
+    const fc_range given = elements[fault->element].pipe->c;
+    const char *than = x > 0 ? "rougher" : "smoother";
 
-    say(w, " and ", "pipes of %s rougher than described, C about %.0f",
-        material ? material->head.name : "no named material", c);
-    if (is_steel(material))
-        say(w, ", ", "or grown narrower to about %.0f %% of the bore",
-            100 * bore);
+    if (fault->all)
+        fci_say(s->w, " and ", "pipes of %s %s than described, C about %.0f%s",
+                s->name ? s->name : "no named material", than, s->value,
+                range_word(given, s->value));
+    else if (fault->last != fault->element)
+        fci_say(s->w, " and ",
+                "pipes %s to %s %s than described, C about %.0f%s", s->name,
+                elements[fault->last].name, than, s->value,
+                range_word(given, s->value));
+    else
+        fci_say(s->w, " and ", "pipe %s %s than described, C about %.0f%s",
+                s->name, than, s->value, range_word(given, s->value));
+    if (is_steel(fault->material) && x > 0)
+        fci_say(s->w, ", ", "or grown narrower to about %.0f %% of the bore",
+                100 * exp(-x / FRICTION_BORE));
 }
 
 static void
-say_fault(struct words *w, const fc_site *site, const struct fci_cause *cause,
-          size_t k)
+say_height(const struct saying *s)
+{
+    if (s->fault->fixture != FCI_NONE)
+        fci_say(s->w, " and ", "the inlet of %s %s %s than told", s->name,
+                s->size.text, s->value < 0 ? "lower" : "higher");
+    else
+        fci_say(s->w, " and ", "pipe %s rising %s %s than told", s->name,
+                s->size.text, s->value < 0 ? "less" : "more");
+}
+
+static void
+say_rate(const struct saying *s)
+{
+    const struct fci_shown rate =
+        fci_show(s->r->site->settings.units, FC_FLOW,
+                 valve_of(s->r, s->fault)->flow.nominal);
+
+    if (s->fault->shared)
+        fci_say(s->w, " and ",
+                "valves \"%s\" drawing %s where %s is their "
+                "rate",
+                s->name, s->size.text, rate.text);
+    else
+        fci_say(s->w, " and ",
+                "the valve at %s drawing %s where %s is its "
+                "rate",
+                s->name, s->size.text, rate.text);
+}
+
+static void
+say_blocked(const struct saying *s)
+{
+    const struct fci_shown flow =
+        fci_show(s->r->site->settings.units, FC_FLOW,
+                 s->fault->kind == FC_STOP_THROTTLED ? s->fault->flow
+                                                     : s->cause->flow[s->k]);
+    const bool shut = is_shut(s->cause, s->k);
+
+    if (s->fault->kind == FC_SUPPLY_SAG && shut)
+        fci_say(s->w, " and ", "the supply at %s all but shut (a curb stop)",
+                s->name);
+    else if (s->fault->kind == FC_SUPPLY_SAG)
+        fci_say(s->w, " and ",
+                "the supply at %s sags by %s more at %s than described (a "
+                "choked main or curb stop)",
+                s->name, s->size.text, flow.text);
+    else if (s->fault->kind == FC_STOP_THROTTLED && shut)
+        fci_say(s->w, " and ", "the stop at %s all but shut", s->name);
+    else if (s->fault->kind == FC_STOP_THROTTLED)
+        fci_say(s->w, " and ",
+                "the stop at %s throttled: it loses %s more at %s", s->name,
+                s->size.text, flow.text);
+    else if (shut)
+        fci_say(s->w, " and ", "%s %s all but shut",
+                fci_kind_word(s->r->site, s->fault->element), s->name);
+    else
+        fci_say(s->w, " and ", "%s %s partly blocked: it loses %s more at %s",
+                fci_kind_word(s->r->site, s->fault->element), s->name,
+                s->size.text, flow.text);
+}
+
+const char *
+fci_outlets_words(struct fci_arena *arena, const fc_site *site,
+                  const struct fci_fault *fault)
+{
+    struct fci_words w = { arena, "", 0 };
+    size_t i;
+
+    if (fault->n_outlets == 0)
+        return "a steady draw";
+    for (i = 0; i < fault->n_outlets && i < MOST_OUTLETS; i++)
+        fci_say(&w, ", ", "%s", site->fixtures[fault->outlets[i]].given->name);
+    if (fault->n_outlets > MOST_OUTLETS)
+        fci_say(&w, " ", "and %zu more", fault->n_outlets - MOST_OUTLETS);
+    return w.text;
+}
+
+static void
+say_running(const struct saying *s)
+{
+    const char *outlets = fci_outlets_words(s->w->arena, s->r->site, s->fault);
+
+    fci_say(s->w, " and ",
+            "water running on beyond %s, about %s (%s, or a leak)", s->name,
+            s->size.text, outlets ? outlets : "");
+    if (!outlets)
+        s->w->text = NULL;
+}
+
+static void
+say_misread(const struct saying *s)
+{
+    const struct fci_gauge *gauge = &s->r->gauges[s->fault->gauge];
+    const fc_unit_system units = s->r->site->settings.units;
+
+    fci_say(s->w, " and ", "reading %s wrong: %s read, where the rest has %s",
+            s->name, fci_show(units, gauge->dimension, gauge->read).text,
+            fci_show(units, gauge->dimension, gauge->read - s->value).text);
+}
+
+static void
+say_fault(const struct saying *s)
+{
+    switch (s->fault->kind) {
+    case FC_SUPPLY_PRESSURE:
+        say_supply(s);
+        break;
+    case FC_REDUCER_SETTING:
+        fci_say(s->w, " and ", "reducer %s set %s %s than described", s->name,
+                s->size.text, s->value < 0 ? "lower" : "higher");
+        break;
+    case FC_PIPE_ROUGHNESS:
+        say_roughness(s);
+        break;
+    case FC_SUPPLY_SAG:
+    case FC_BLOCKED:
+    case FC_STOP_THROTTLED:
+        say_blocked(s);
+        break;
+    case FC_SMALLER_SIZE:
+    case FC_LARGER_SIZE:
+        fci_say(s->w, " and ", "pipe %s one size %s than drawn, %s", s->name,
+                s->fault->kind == FC_SMALLER_SIZE ? "smaller" : "larger",
+                s->fault->size->label);
+        break;
+    case FC_HEIGHT:
+        say_height(s);
+        break;
+    case FC_VALVE_RATE:
+        say_rate(s);
+        break;
+    case FC_RUNNING_OUTLET:
+        say_running(s);
+        break;
+    case FC_PUMP_OFF:
+        fci_say(s->w, " and ", "pump %s not running", s->name);
+        break;
+    case FC_PUMP_WEAK:
+        fci_say(s->w, " and ", "pump %s %s below its curve", s->name,
+                s->size.text);
+        break;
+    case FC_HOLDS_BACK:
+        fci_say(s->w, " and ", "%s %s holds back %s more at any flow",
+                fci_kind_word(s->r->site, s->fault->element), s->name,
+                s->size.text);
+        break;
+    case FC_WRONG_READING:
+        say_misread(s);
+        break;
+    }
+}
+
+const char *
+fci_cause_words(struct fci_arena *arena, const struct fci_readings *r,
+                const struct fci_cause *cause)
+{
+    struct fci_words w = { arena, "", 0 };
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++) {
+        const struct fci_fault *fault = cause->fault[k];
+        const double value = told_value(r, cause, k, cause->x[k]);
+        const struct saying saying = {
+            .w = &w,
+            .r = r,
+            .cause = cause,
+            .k = k,
+            .fault = fault,
+            .value = value,
+            .size = fci_show(r->site->settings.units, dimension_of(r, fault),
+                             fabs(value)),
+            .name = subject_of(r, fault)
+        };
+
+        say_fault(&saying);
+    }
+    return w.text;
+}
+
+/* ---- Its name alone ---------------------------------------------------- */
+
+static const char *
+more_or_less(double value, const char *more, const char *less)
+{
+    return value > 0 ? more : less;
+}
+
+static const char *
+name_pipes(struct fci_arena *arena, const struct fci_readings *r,
+           const struct fci_cause *cause, size_t k)
 {
     const struct fci_fault *fault = cause->fault[k];
-    const double value = told_value(site, cause, k, cause->x[k]);
-    const struct fci_shown size =
-        show(site, dimension_of(fault->kind), fabs(value));
-    const char *name = subject_of(site, fault);
+    const char *name = subject_of(r, fault);
+    const char *than = more_or_less(cause->x[k], "rougher", "smoother");
+
+    if (fault->all)
+        return fci_arena_printf(arena, "pipes of %s %s",
+                                name ? name : "no named material", than);
+    if (fault->last != fault->element)
+        return fci_arena_printf(arena, "pipes %s to %s %s", name,
+                                r->site->elements[fault->last].name, than);
+    return fci_arena_printf(arena, "pipe %s %s", name, than);
+}
+
+const char *
+fci_fault_name(struct fci_arena *arena, const struct fci_readings *r,
+               const struct fci_cause *cause, size_t k)
+{
+    const struct fci_fault *fault = cause->fault[k];
+    const char *name = subject_of(r, fault);
+    const double x = cause->x[k];
 
     switch (fault->kind) {
     case FC_SUPPLY_PRESSURE:
-        say(w, " and ", "the supply at %s %s %s than described", name,
-            size.text, value < 0 ? "lower" : "higher");
-        break;
+        return fci_arena_printf(arena, "the supply at %s %s", name,
+                                more_or_less(x, "higher", "lower"));
     case FC_SUPPLY_SAG:
-        say(w, " and ",
-            "the supply at %s sags by %s more at %s than described (a choked "
-            "main or curb stop)",
-            name, size.text, show(site, FC_FLOW, cause->flow[k]).text);
-        break;
+        return fci_arena_printf(arena, "the supply at %s sagging", name);
     case FC_REDUCER_SETTING:
-        say(w, " and ", "reducer %s set %s %s than described", name, size.text,
-            value < 0 ? "lower" : "higher");
-        break;
-    case FC_ROUGH_PIPES:
-        say_rough(w, site, cause, k);
-        break;
+        return fci_arena_printf(arena, "reducer %s set %s", name,
+                                more_or_less(x, "higher", "lower"));
+    case FC_PIPE_ROUGHNESS:
+        return name_pipes(arena, r, cause, k);
     case FC_BLOCKED:
-        say(w, " and ", "%s %s partly blocked: it loses %s more at %s",
-            kind_word(site, fault), name, size.text,
-            show(site, FC_FLOW, cause->flow[k]).text);
-        break;
+        return fci_arena_printf(arena, "%s %s partly blocked",
+                                fci_kind_word(r->site, fault->element), name);
     case FC_SMALLER_SIZE:
-        say(w, " and ", "pipe %s one size smaller than drawn, %s", name,
-            fault->size->label);
-        break;
+        return fci_arena_printf(arena, "pipe %s one size smaller", name);
+    case FC_LARGER_SIZE:
+        return fci_arena_printf(arena, "pipe %s one size larger", name);
+    case FC_HEIGHT:
+        return fci_arena_printf(arena, "the height of %s", name);
     case FC_STOP_THROTTLED:
-        say(w, " and ", "the stop at %s throttled: it loses %s more at %s",
-            name, size.text, show(site, FC_FLOW, fault->flow).text);
-        break;
-    case FC_RUNNING_VALVE:
-        say(w, " and ", "a valve running on beyond %s, about %s", name,
-            size.text);
-        break;
+        return fci_arena_printf(arena, "the stop at %s throttled", name);
+    case FC_VALVE_RATE:
+        return fci_arena_printf(arena,
+                                fault->shared ? "valves \"%s\" drawing %s"
+                                              : "the valve at %s drawing %s",
+                                name, more_or_less(x, "more", "less"));
+    case FC_RUNNING_OUTLET:
+        return fci_arena_printf(arena, "water running on beyond %s", name);
     case FC_PUMP_OFF:
-        say(w, " and ", "pump %s not running", name);
-        break;
+        return fci_arena_printf(arena, "pump %s not running", name);
     case FC_PUMP_WEAK:
-        say(w, " and ", "pump %s %s below its curve", name, size.text);
-        break;
+        return fci_arena_printf(arena, "pump %s below its curve", name);
     case FC_HOLDS_BACK:
-        say(w, " and ", "%s %s holds back %s more at any flow",
-            kind_word(site, fault), name, size.text);
+        return fci_arena_printf(arena, "%s %s holding back",
+                                fci_kind_word(r->site, fault->element), name);
+    case FC_WRONG_READING:
         break;
     }
-}
-
-const char *
-fci_cause_words(struct fci_arena *arena, const fc_site *site,
-                const struct fci_cause *cause)
-{
-    struct words w = { arena, "", 0 };
-    size_t k;
-
-    for (k = 0; k < cause->n_faults; k++)
-        say_fault(&w, site, cause, k);
-    return w.text;
-}
-
-/* ---- Several ----------------------------------------------------------- */
-
-/* Elements of which one is blocked or of a smaller size. */
-struct stretches {
-    bool *blocked, *smaller;
-    size_t *child, *children; /* that are so too */
-    size_t tops;
-    bool branches;
-};
-
-static bool
-on_stretch(const struct fci_cause *cause)
-{
-    const fc_cause_kind kind = cause->fault[0]->kind;
-
-    return cause->n_faults == 1
-           && (kind == FC_BLOCKED || kind == FC_SUPPLY_SAG
-               || kind == FC_SMALLER_SIZE);
-}
-
-static bool
-is_on(const struct stretches *s, size_t element)
-{
-    return element != FCI_NONE && (s->blocked[element] || s->smaller[element]);
-}
-
-static void
-join_stretches(struct stretches *s, const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++) {
-        const size_t parent = site->elements[i].parent;
-
-        if (!is_on(s, i))
-            continue;
-        if (!is_on(s, parent)) {
-            s->tops++;
-            continue;
-        }
-        s->child[parent] = i;
-        s->branches |= ++s->children[parent] > 1;
-    }
-}
-
-/* From `top` down as far as it does not branch. */
-static void
-say_stretch(struct words *w, const fc_site *site, const struct stretches *s,
-            size_t top)
-{
-    size_t end = top, from = site->elements[top].parent, n = 1;
-    bool smaller = s->smaller[top], blocked = s->blocked[top];
-
-    for (; s->children[end] == 1; n++) {
-        end = s->child[end];
-        smaller |= s->smaller[end];
-        blocked |= s->blocked[end];
-    }
-    if (n == 1)
-        say(w, "; ", "%s %s%s",
-            fci_part_kinds[site->elements[top].part->kind].word,
-            site->elements[top].name,
-            !smaller
-                ? from == FCI_NONE ? " or its main choked" : " partly blocked"
-            : !blocked ? " one size smaller than drawn"
-                       : " partly blocked, or one size smaller than drawn");
-    else
-        say(w, "; ", "%s between %s and %s%s",
-            blocked ? "partly blocked" : "a pipe one size smaller than drawn",
-            site->elements[from == FCI_NONE ? top : from].name,
-            site->elements[end].name,
-            blocked && smaller ? ", or a pipe there one size smaller than "
-                                 "drawn"
-                               : "");
-}
-
-static void
-say_stretches(struct words *w, const fc_site *site, const struct stretches *s)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++) {
-        const size_t at = site->order[i];
-        const size_t parent = site->elements[at].parent;
-
-        if (is_on(s, at) && (!is_on(s, parent) || s->children[parent] > 1))
-            say_stretch(w, site, s, at);
-    }
-}
-
-static void
-say_others(struct words *w, const fc_site *site,
-           const struct fci_cause *causes, const bool *picked, size_t n)
-{
-    size_t i, named = 0;
-
-    for (i = 0; i < n; i++) {
-        size_t k;
-        struct words one = { w->arena, "", 0 };
-
-        if (!picked[i] || on_stretch(&causes[i]) || named++ >= MOST_NAMED)
-            continue;
-        for (k = 0; k < causes[i].n_faults; k++)
-            say_fault(&one, site, &causes[i], k);
-        say(w, "; ", "%s", one.text ? one.text : "");
-    }
-    if (named > MOST_NAMED)
-        say(w, "; ", "and %zu more", named - MOST_NAMED);
-}
-
-static bool
-runs_on(const struct fci_cause *cause)
-{
-    return cause->n_faults == 1 && cause->fault[0]->kind == FC_RUNNING_VALVE;
-}
-
-/* `belongs`: which of the causes. */
-static bool
-make_stretches(struct stretches *s, const fc_site *site,
-               const struct fci_cause *causes, const bool *picked, size_t n,
-               bool (*belongs)(const struct fci_cause *cause))
-{
-    size_t i;
-
-    s->blocked = calloc(site->n_elements, sizeof *s->blocked);
-    s->smaller = calloc(site->n_elements, sizeof *s->smaller);
-    s->child = calloc(site->n_elements, sizeof *s->child);
-    s->children = calloc(site->n_elements, sizeof *s->children);
-    if (!s->blocked || !s->smaller || !s->child || !s->children)
-        return false;
-    for (i = 0; i < n; i++)
-        if (picked[i] && belongs(&causes[i])) {
-            const struct fci_fault *fault = causes[i].fault[0];
-
-            if (fault->kind == FC_SMALLER_SIZE)
-                s->smaller[fault->element] = true;
-            else
-                s->blocked[fault->element] = true;
-        }
-    join_stretches(s, site);
-    return true;
-}
-
-static void
-free_stretches(struct stretches *s)
-{
-    free(s->blocked);
-    free(s->smaller);
-    free(s->child);
-    free(s->children);
-}
-
-/* Only valves that run on, at places along one run: one of them, whose place
- * is not known better. */
-static const char *
-running_words(struct fci_arena *arena, const fc_site *site,
-              const struct fci_cause *causes, const bool *picked, size_t n,
-              bool *single)
-{
-    struct words w = { arena, "", 0 };
-    struct stretches s = { 0 };
-    double low = INFINITY, high = 0;
-    size_t i, top = 0, end;
-
-    if (!make_stretches(&s, site, causes, picked, n, runs_on)) {
-        free_stretches(&s);
-        return NULL;
-    }
-    *single = s.tops == 1 && !s.branches;
-    for (i = 0; i < n; i++)
-        if (picked[i]) {
-            const double flow = causes[i].x[0] * causes[i].fault[0]->scale;
-
-            low = fmin(low, flow);
-            high = fmax(high, flow);
-        }
-    for (i = 0; i < site->n_elements; i++)
-        if (is_on(&s, i) && !is_on(&s, site->elements[i].parent))
-            top = i;
-    for (end = top; s.children[end] == 1;)
-        end = s.child[end];
-    if (*single)
-        say(&w, "", "a valve running on between %s and %s, about %s to %s",
-            site->elements[top].name, site->elements[end].name,
-            show(site, FC_FLOW, low).text, show(site, FC_FLOW, high).text);
-    else
-        say_others(&w, site, causes, picked, n);
-    free_stretches(&s);
-    return w.text;
-}
-
-const char *
-fci_causes_words(struct fci_arena *arena, const fc_site *site,
-                 const struct fci_cause *causes, const bool *picked, size_t n,
-                 bool *single)
-{
-    struct words w = { arena, "", 0 };
-    struct stretches s = { 0 };
-    size_t i, others = 0, all = 0, only = 0, running = 0;
-
-    for (i = 0; i < n; i++)
-        if (picked[i]) {
-            all++;
-            others += !on_stretch(&causes[i]);
-            running += runs_on(&causes[i]);
-            only = i;
-        }
-    if (all == 1) {
-        *single = true;
-        return fci_cause_words(arena, site, &causes[only]);
-    }
-    if (running == all)
-        return running_words(arena, site, causes, picked, n, single);
-    if (!make_stretches(&s, site, causes, picked, n, on_stretch)) {
-        w.text = NULL;
-    } else {
-        say_stretches(&w, site, &s);
-        say_others(&w, site, causes, picked, n);
-    }
-    *single = others == 0 && s.tops == 1 && !s.branches;
-    free_stretches(&s);
-    return w.text;
+    return fci_arena_printf(arena, "reading %s wrong", name);
 }

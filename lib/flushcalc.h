@@ -1094,27 +1094,38 @@ typedef enum fc_cause_kind {
     FC_SUPPLY_PRESSURE, /* value: static pressure off by so much [Pa] */
     FC_SUPPLY_SAG,      /* a choked main: loses value [Pa] at `flow` */
     FC_REDUCER_SETTING, /* value: set off by so much [Pa] */
-    FC_ROUGH_PIPES,     /* of one material; value: C, of the first of them */
+    FC_PIPE_ROUGHNESS,  /* of the pipes of one material, of a run of them or of
+                           one; value: C, of the first of them */
     FC_BLOCKED,         /* an element loses value [Pa] more at `flow` */
     FC_SMALLER_SIZE,    /* a pipe one size smaller; value: nominal size [m] */
+    FC_LARGER_SIZE,     /* or larger */
+    FC_HEIGHT,          /* a pipe's rise or a fixture's inlet, off by value
+                           [m] */
     FC_STOP_THROTTLED,  /* each stop of a fixture loses value [Pa] more at
                            `flow` */
-    FC_RUNNING_VALVE,   /* value: a steady flow [m3/s] */
+    FC_VALVE_RATE,      /* the valves of a fixture draw another flow; value: at
+                           the pressure of their rate [m3/s] */
+    FC_RUNNING_OUTLET,  /* a valve or another outlet runs on, or water leaks;
+                           value: a steady flow [m3/s] */
     FC_PUMP_OFF,        /* no value */
     FC_PUMP_WEAK,       /* value: below its curve by so much [Pa] */
-    FC_HOLDS_BACK       /* a backflow preventer holds back value [Pa] more,
+    FC_HOLDS_BACK,      /* a backflow preventer holds back value [Pa] more,
                            whatever flows */
+    FC_WRONG_READING    /* one reading is off by value [Pa or m3/s], and the
+                           site as described */
 } fc_cause_kind;
 
 /** One thing that differs from the site as described. */
 typedef struct fc_fault {
     fc_cause_kind kind;
-    const char *element;    /* or fixture; a material; NULL: pipes without a
-                               material */
+    const char *element;    /* or fixture, material, reading; NULL: pipes
+                               without a material */
+    const char *last;       /* the lower end of a run of pipes; else NULL */
     fc_dimension dimension; /* of the value */
     double value;           /* NAN: none */
     double low, high;       /* 95 % interval, linearised; NAN: none */
     double flow;            /* at which a loss is told [m3/s]; NAN: none */
+    bool at_limit;          /* a loss as large as is tried: all but shut */
 } fc_fault;
 
 /** What may explain all readings: one fault, or two at once. */
@@ -1126,6 +1137,7 @@ typedef struct fc_cause {
     double weight;  /* posterior probability among the causes tried */
     bool explains;  /* it leaves no reading off by more than its accuracy, and
                        its misfit passes a chi-square test at 5 % */
+    bool found;     /* it is one of those that the readings decide for */
     const char *text; /* "meter-1 loses 11.0 psi more at 30.0 gpm than ..." */
 } fc_cause;
 
@@ -1151,7 +1163,7 @@ typedef struct fc_explained_reading {
 
 /** What one next reading may show, and what that would mean. */
 typedef struct fc_answer_meant {
-    double pressure;  /* weighted mean of what the causes predict [Pa] */
+    double value;     /* weighted mean of what the causes predict [Pa or m3/s] */
     double low, high; /* the least and the most of them */
     double weight;    /* of these causes */
     const char *text; /* the causes, as of a group */
@@ -1163,10 +1175,17 @@ typedef struct fc_next_reading {
     const char *flushing; /* as of a reading */
     const fc_flushing *flush; /* the same as a list; none: nothing flushes */
     size_t n_flush;
-    const fc_answer_meant *answers; /* from the highest pressure down */
+    fc_dimension dimension; /* FC_PRESSURE; or FC_FLOW, of the one valve there
+                               by the time of its flush */
+    double volume; /* of that flush [m3]; NAN: not told, or a pressure */
+    const fc_answer_meant *answers; /* from the highest down; none
+                                       where nothing explains the readings */
     size_t n_answers;
     double apart;     /* chance that it tells two of the causes apart */
-    const char *text; /* a sentence */
+    const char *again; /* the reading that it repeats, which may be wrong; NULL:
+                          a new one */
+    const char *task; /* "Put the gauge at riser-4 and flush 2 of wc-6" */
+    const char *text; /* the same with what the answers mean, in a sentence */
 } fc_next_reading;
 
 /** What the caller of a plumber sees or hears. */
@@ -1197,9 +1216,11 @@ typedef struct fc_diagnosis {
     bool any_flowing;     /* which only readings with something flowing tell of
                              meters, pipes and valves */
     bool contradictory;   /* readings contradict each other or physics */
-    bool decided;         /* one element, or one stretch that no gauge splits,
-                             has 9/10 of the weight or more */
+    bool decided;         /* one element, run of pipes or fixture has 9/10 of
+                             the weight or more, or one stretch that no gauge
+                             splits */
     bool explained;       /* a cause was found that explains all of them */
+    const char *found;    /* what explains them, where that is decided */
     const char *text;     /* the answer, in a sentence or two */
     const fc_finding *findings; /* contradictions first, then notes */
     size_t n_findings;

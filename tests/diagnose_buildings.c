@@ -155,6 +155,7 @@ sick_make(struct sick_building *b, unsigned long seed)
                         "curve = 0 gpm 75 ft, 60 gpm 62 ft, 140 gpm 40 ft\n");
     at = add_pipe(b, at, 4, between(rng, 20, 60), 3, 3);
     name_pipe(b, at, "main", 0, 0);
+    b->bibb = at;
     for (floor = 1; floor <= floors; floor++) {
         at = add_pipe(b, at, floor > 2 ? 3 : 4, between(rng, 11, 14),
                       between(rng, 10, 12), 0);
@@ -169,17 +170,23 @@ sick_make(struct sick_building *b, unsigned long seed)
 const char *
 sick_kind_name(fc_cause_kind kind)
 {
-    static const char *const names[] = { [FC_SUPPLY_PRESSURE] = "supply lower",
-                                         [FC_SUPPLY_SAG] = "supply sags",
-                                         [FC_REDUCER_SETTING] = "reducer low",
-                                         [FC_ROUGH_PIPES] = "rough",
-                                         [FC_BLOCKED] = "blocked",
-                                         [FC_SMALLER_SIZE] = "smaller",
-                                         [FC_STOP_THROTTLED] = "stop",
-                                         [FC_RUNNING_VALVE] = "running",
-                                         [FC_PUMP_OFF] = "pump off",
-                                         [FC_PUMP_WEAK] = "pump weak",
-                                         [FC_HOLDS_BACK] = "holds back" };
+    static const char *const names[] = {
+        [FC_SUPPLY_PRESSURE] = "supply lower",
+        [FC_SUPPLY_SAG] = "supply sags",
+        [FC_REDUCER_SETTING] = "reducer low",
+        [FC_PIPE_ROUGHNESS] = "rough",
+        [FC_BLOCKED] = "blocked",
+        [FC_SMALLER_SIZE] = "smaller",
+        [FC_LARGER_SIZE] = "larger",
+        [FC_HEIGHT] = "height",
+        [FC_STOP_THROTTLED] = "stop",
+        [FC_VALVE_RATE] = "rate",
+        [FC_RUNNING_OUTLET] = "running",
+        [FC_PUMP_OFF] = "pump off",
+        [FC_PUMP_WEAK] = "pump weak",
+        [FC_HOLDS_BACK] = "holds back",
+        [FC_WRONG_READING] = "misread",
+    };
 
     return names[kind];
 }
@@ -197,20 +204,27 @@ may_have(const struct sick_building *b, fc_cause_kind kind, size_t at)
         return at == 0;
     case FC_REDUCER_SETTING:
         return strcmp(e->kind, "reducer") == 0;
-    case FC_ROUGH_PIPES:
-        return at == 1;
     case FC_BLOCKED:
         return at > 0;
-    case FC_SMALLER_SIZE:
+    case FC_PIPE_ROUGHNESS:
+    case FC_HEIGHT:
         return e->pipe;
+    case FC_SMALLER_SIZE:
+        return e->pipe && e->size > 0;
+    case FC_LARGER_SIZE:
+        return e->pipe && e->size + 1 < sizeof sizes / sizeof *sizes;
     case FC_STOP_THROTTLED:
-    case FC_RUNNING_VALVE:
+    case FC_VALVE_RATE:
         return at < b->n_fixtures;
+    case FC_RUNNING_OUTLET:
+        return at <= b->n_fixtures;
     case FC_PUMP_OFF:
     case FC_PUMP_WEAK:
         return strcmp(e->kind, "pump") == 0;
     case FC_HOLDS_BACK:
         return strcmp(e->kind, "backflow") == 0;
+    case FC_WRONG_READING:
+        return at < SICK_READINGS;
     }
     return false;
 }
@@ -218,13 +232,20 @@ may_have(const struct sick_building *b, fc_cause_kind kind, size_t at)
 static double
 size_of_fault(gsl_rng *rng, fc_cause_kind kind)
 {
+    const double sign = gsl_rng_uniform(rng) < 0.5 ? -1 : 1;
+
     switch (kind) {
     case FC_SUPPLY_PRESSURE:
     case FC_REDUCER_SETTING:
         return -between(rng, 6, 15);
-    case FC_ROUGH_PIPES:
+    case FC_PIPE_ROUGHNESS:
         return between(rng, 0.4, 0.7);
-    case FC_RUNNING_VALVE:
+    case FC_VALVE_RATE:
+        return between(rng, 0.4, 0.7);
+    case FC_HEIGHT:
+    case FC_WRONG_READING:
+        return sign * between(rng, 8, 20);
+    case FC_RUNNING_OUTLET:
         return between(rng, 15, 35);
     case FC_HOLDS_BACK:
         return between(rng, 5, 10);
@@ -242,13 +263,15 @@ sick_infect(struct sick_building *b, unsigned long seed)
     ck_assert_ptr_nonnull(rng);
     gsl_rng_set(rng, seed + 77777);
     while (n == 0) {
-        b->fault.kind = (fc_cause_kind)below(rng, FC_HOLDS_BACK + 1);
+        b->fault.kind = (fc_cause_kind)below(rng, FC_WRONG_READING + 1);
         for (i = 0; i < b->n; i++)
             if (may_have(b, b->fault.kind, i))
                 places[n++] = i;
     }
     b->sick = true;
     b->fault.at = places[below(rng, n)];
+    b->fault.all =
+        b->fault.kind == FC_PIPE_ROUGHNESS && gsl_rng_uniform(rng) < 0.5;
     b->fault.value = size_of_fault(rng, b->fault.kind);
     gsl_rng_free(rng);
 }
@@ -314,12 +337,17 @@ static void
 put_pipe(struct writer *w, size_t at)
 {
     const struct sick_element *e = &w->b->elements[at];
-    const bool rough = w->fault && w->b->fault.kind == FC_ROUGH_PIPES;
+    const struct sick_fault *fault = &w->b->fault;
+    const bool rough =
+        has(w, FC_PIPE_ROUGHNESS, at)
+        || (w->fault && fault->kind == FC_PIPE_ROUGHNESS && fault->all);
 
     put(w, "material = %s\nsize = %s\nlength = %.3f ft\nrise = %.3f ft\n",
-        w->b->material, sizes[e->size - has(w, FC_SMALLER_SIZE, at)],
-        e->length, e->rise);
-    put(w, "c = %.4f\n", w->b->c * (rough ? w->b->fault.value : 1));
+        w->b->material,
+        sizes[e->size - has(w, FC_SMALLER_SIZE, at)
+              + has(w, FC_LARGER_SIZE, at)],
+        e->length, e->rise + (has(w, FC_HEIGHT, at) ? fault->value : 0));
+    put(w, "c = %.4f\n", w->b->c * (rough ? fault->value : 1));
     if (e->elbows > 0)
         put(w, "fittings = %d elbow 90\n", e->elbows);
 }
@@ -363,8 +391,9 @@ put_fixture(struct writer *w, size_t i)
 
     put(w, "[fixture %s]\n", f->name);
     put_name(w, "on", f->on);
-    put(w, "count = %d\nkind = %s, flush valve\nexisting = %s\n", f->count,
-        f->closet ? "water closet" : "urinal", f->closet ? "vc" : "vu");
+    put(w, "count = %d\nkind = %s, flush valve\nexisting = %s%s\n", f->count,
+        f->closet ? "water closet" : "urinal", f->closet ? "vc" : "vu",
+        has(w, FC_VALVE_RATE, i) ? "-fault" : "");
     if (has(w, FC_STOP_THROTTLED, i))
         put(w, "stop = %.6f psi at 25 gpm\n", w->b->fault.value);
 }
@@ -382,15 +411,28 @@ sick_text(const struct sick_building *b, bool fault, const char *drip)
     put(&w,
         "[site]\ntitle = Invented building %lu\n"
         "[valve vc]\nminimum flowing = 20 psi\nflow = 25 gpm at 25 psi\n"
-        "[valve vu]\nminimum flowing = 15 psi\nflow = 12 gpm at 20 psi\n",
+        "full flush = 1.6 gal\n"
+        "[valve vu]\nminimum flowing = 15 psi\nflow = 12 gpm at 20 psi\n"
+        "full flush = 1.6 gal\n",
         b->seed);
+    if (w.fault && b->fault.kind == FC_VALVE_RATE)
+        put(&w,
+            "[valve vc-fault]\nminimum flowing = 20 psi\n"
+            "flow = %.4f gpm at 25 psi\n"
+            "[valve vu-fault]\nminimum flowing = 15 psi\n"
+            "flow = %.4f gpm at 20 psi\n",
+            25 * b->fault.value, 12 * b->fault.value);
     for (i = 0; i < b->n; i++)
         put_element(&w, i);
+    put(&w, "[fixture bibb]\nkind = hose bibb\nfixture units = 3\n");
+    put_name(&w, "on", b->bibb);
     for (i = 0; i < b->n_fixtures; i++)
         put_fixture(&w, i);
-    if (w.fault && b->fault.kind == FC_RUNNING_VALVE) {
+    if (w.fault && b->fault.kind == FC_RUNNING_OUTLET) {
         put(&w, "[demand running]\nflow = %.6f gpm\n", b->fault.value);
-        put_name(&w, "on", b->fixtures[b->fault.at].on);
+        put_name(&w, "on",
+                 b->fault.at == b->n_fixtures ? b->bibb
+                                              : b->fixtures[b->fault.at].on);
     }
     for (i = 0; drip && i < b->n; i++)
         if (strcmp(b->elements[i].name, drip) == 0) {
@@ -468,4 +510,23 @@ sick_shows(const struct sick_building *b, bool fault, const char *at,
     fc_site_free(site);
     free(text);
     return shown / PSI;
+}
+
+double
+sick_flow(const struct sick_building *b, bool fault, const fc_flushing *flush)
+{
+    char *text = sick_text(b, fault, NULL);
+    fc_site *site = site_of(text);
+    struct reference *reference = reference_new(site, FC_EXISTING);
+    struct fci_open open = { fixture_named(site, flush->fixture), 1 };
+    struct reference_flows flows;
+    double drawn = NAN;
+
+    if (reference_solve(reference, &open, 1, &flows))
+        drawn = flows.drawn[0].flow / GPM;
+    reference_flows_free(&flows);
+    reference_free(reference);
+    fc_site_free(site);
+    free(text);
+    return drawn;
 }

@@ -9,7 +9,8 @@
 
 #include <gsl/gsl_rng.h>
 
-#define SICK_MOST 64 /* elements */
+#define SICK_MOST 64    /* elements */
+#define SICK_READINGS 6 /* that a plumber takes first */
 
 struct sick_element {
     char name[24];
@@ -31,8 +32,10 @@ struct sick_fixture {
 
 struct sick_fault {
     fc_cause_kind kind;
-    size_t at;    /* element or fixture; pipes of all the building: any */
-    double value; /* psi; gpm of a running valve; part of C */
+    size_t at;    /* element, fixture or reading; n_fixtures: the hose bibb */
+    bool all;     /* rough are the pipes of all the building */
+    double value; /* psi; gpm of what runs on; part of C or of a rate; ft of
+                     height */
 };
 
 struct sick_building {
@@ -43,6 +46,7 @@ struct sick_building {
     size_t n;
     struct sick_fixture fixtures[SICK_MOST];
     size_t n_fixtures;
+    size_t bibb; /* element that a hose bibb is on */
     bool sick;
     struct sick_fault fault;
 };
@@ -61,5 +65,9 @@ char *sick_text(const struct sick_building *b, bool fault, const char *drip);
 /* What a gauge there shows, in psi [psi]; NAN where it was not found. */
 double sick_shows(const struct sick_building *b, bool fault, const char *at,
                   const fc_flushing *flush, size_t n);
+
+/* What the one valve draws that flushes alone [gpm]. */
+double sick_flow(const struct sick_building *b, bool fault,
+                 const fc_flushing *flush);
 
 #endif

@@ -75,7 +75,9 @@ START_TEST(finds_a_fouled_strainer)
     const fc_cause *cause;
 
     diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 43.478 psi\n"
-                      "within = 0.1 psi\nflushing = wc\n");
+                      "within = 0.1 psi\nflushing = wc\n"
+                      "[reading r5]\nat = wc\nflow = 32.969 gpm\n"
+                      "flushing = wc\n");
     cause = cause_of(FC_BLOCKED, "strainer");
     ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
     ck_assert(diagnosis->explained && !diagnosis->as_described);
@@ -87,6 +89,8 @@ START_TEST(finds_a_fouled_strainer)
     ck_assert(cause->faults[0].high > cause->faults[0].value);
     ck_assert_uint_eq(diagnosis->n_groups, 1);
     ck_assert(diagnosis->groups[0].single && diagnosis->decided);
+    ck_assert(cause->found);
+    ck_assert_str_eq(diagnosis->found, cause->text);
     ck_assert_ptr_null(diagnosis->next.at);
     ck_assert(strstr(diagnosis->text, "device strainer partly blocked"));
     ck_assert_double_eq_tol(diagnosis->readings[3].difference / PSI,
@@ -189,7 +193,7 @@ START_TEST(returns_the_c_put_in)
              "within = 0.1 psi\n",
              95 - 0.43310 * 100 * slope);
     diagnose(text);
-    cause = cause_of(FC_ROUGH_PIPES, NULL);
+    cause = cause_of(FC_PIPE_ROUGHNESS, NULL);
     ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value, 74, 0.1);
     put_away();
@@ -213,8 +217,9 @@ END_TEST
 
 /* 43.478 psi behind the strainer while the valve, which then takes 32.969 gpm,
  * flushes.  A fouled strainer passes those alone; through a clean one come
- * sqrt((80 - 43.478) / 0.016) = 47.777 gpm, so that 14.808 gpm more are drawn.
- * A pressure behind it leaves both, and the first is the likelier. */
+ * sqrt((80 - 43.478) / 0.016) = 47.777 gpm, so that 14.808 gpm more are drawn,
+ * or the valve draws them all: 47.777 / sqrt(43.478 / 25) = 36.229 gpm at the
+ * pressure of its rate.  A pressure behind it leaves all three. */
 #define BEHIND                                                                \
     "[reading behind]\nat = strainer\npressure = 43.478 psi\n"                \
     "within = 0.1 psi\nflushing = wc\n"
@@ -224,25 +229,54 @@ START_TEST(lets_a_flow_decide)
     const fc_cause *cause;
 
     diagnose(FLOWS BEHIND);
-    cause = cause_of(FC_RUNNING_VALVE, "strainer");
+    cause = cause_of(FC_RUNNING_OUTLET, "strainer");
     ck_assert(cause && cause->explains);
+    ck_assert_ptr_nonnull(cause_of(FC_VALVE_RATE, "wc"));
     ck_assert_int_eq(diagnosis->causes[0].faults[0].kind, FC_BLOCKED);
     ck_assert(diagnosis->causes[0].explains);
     put_away();
     /* 4 gal at 47.777 gpm take 5.0233 s. */
     diagnose(FLOWS BEHIND "filled = 4 gal in 5.0233 s\n");
-    cause = &diagnosis->causes[0];
-    ck_assert_msg(cause->explains && cause->n_faults == 1, "%s",
-                  diagnosis->text);
-    ck_assert_int_eq(cause->faults[0].kind, FC_RUNNING_VALVE);
+    cause = cause_of(FC_RUNNING_OUTLET, "strainer");
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value / GPM, 14.808, 0.1);
+    cause = cause_of(FC_VALVE_RATE, "wc");
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / GPM, 36.229, 0.1);
     ck_assert_ptr_null(cause_of(FC_BLOCKED, "strainer"));
     put_away();
     diagnose(FLOWS BEHIND "flow = 32.969 gpm\n");
-    ck_assert_ptr_null(cause_of(FC_RUNNING_VALVE, "strainer"));
+    ck_assert_ptr_null(cause_of(FC_RUNNING_OUTLET, "strainer"));
+    ck_assert_ptr_null(cause_of(FC_VALVE_RATE, "wc"));
     cause = cause_of(FC_BLOCKED, "strainer");
     ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value / PSI, 19.130, 0.1);
+    put_away();
+}
+END_TEST
+
+/* With nothing drawn at rest no pressure parts a valve that draws 47.777 gpm
+ * from one that draws 32.969; its flush of 1.6 gal does, of 2.009 s or
+ * 2.912 s.  If the reading behind it is wrong it draws 37.796, as above. */
+START_TEST(lets_a_flush_be_timed)
+{
+    const fc_next_reading *next;
+
+    diagnose(FLOWS BEHIND "[reading still]\nat = strainer\n"
+                          "pressure = 80 psi\nwithin = 0.1 psi\n");
+    next = &diagnosis->next;
+    ck_assert_int_eq(next->dimension, FC_FLOW);
+    ck_assert_str_eq(next->at, "wc");
+    ck_assert_double_eq_tol(next->volume / GALLON, 1.6, 1e-9);
+    ck_assert_uint_eq(next->n_answers, 3);
+    ck_assert_double_eq_tol(next->answers[0].value / GPM, 47.777, 0.1);
+    ck_assert_double_eq_tol(next->answers[1].value / GPM, 37.796, 0.1);
+    ck_assert(strstr(next->answers[1].text, "reading behind wrong"));
+    ck_assert_double_eq_tol(next->answers[2].value / GPM, 32.969, 0.1);
+    ck_assert_msg(strncmp(next->text, "Time a flush of wc", 18) == 0, "%s",
+                  next->text);
+    ck_assert(strstr(next->text, "2.0 s (47.8 gpm)"));
+    ck_assert(strstr(next->text, "2.9 s (33.0 gpm)"));
     put_away();
 }
 END_TEST
@@ -452,7 +486,7 @@ START_TEST(finds_a_valve_that_runs_on)
              "within = 0.1 psi\nflushing = wc\n");
     ck_assert(diagnosis->contradictory && diagnosis->explained);
     ck_assert(strstr(diagnosis->text, "explains them"));
-    cause = cause_of(FC_RUNNING_VALVE, "strainer");
+    cause = cause_of(FC_RUNNING_OUTLET, "strainer");
     ck_assert_msg(cause && cause->group == 0, "%s", diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value / GPM, 15, 0.05);
     put_away();
@@ -494,6 +528,224 @@ START_TEST(lets_a_reducer_drop)
 }
 END_TEST
 
+/* ---- Outlets, heights, one pipe ----------------------------------------- */
+
+/* 15 gpm that run from the bibb take 0.016 * 225 = 3.6 psi of 80 in the first
+ * strainer, and nothing in the second. */
+START_TEST(finds_a_hose_bibb_that_runs)
+{
+    const fc_cause *cause;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[device first]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+             "[device second]\nfrom = first\nloss = 10 psi at 25 gpm\n"
+             "[fixture bibb]\non = first\nkind = hose bibb\n"
+             "fixture units = 3\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+             "[fixture wc]\non = second\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 80 psi\nwithin = 0.1 psi\n"
+             "[reading r2]\nat = first\npressure = 76.4 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = second\npressure = 76.4 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r4]\nat = wc\npressure = 76.4 psi\n"
+             "within = 0.1 psi\n");
+    cause = cause_of(FC_RUNNING_OUTLET, "first");
+    ck_assert_msg(cause && cause->explains && cause->found, "%s",
+                  diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / GPM, 15, 0.3);
+    ck_assert(strstr(cause->text, "bibb"));
+    ck_assert_msg(strstr(diagnosis->next.text, "shut the stops"), "%s",
+                  diagnosis->next.text);
+    put_away();
+}
+END_TEST
+
+/* 30 ft where 20 are told: 80 - 0.43310 * 30 = 67.007 psi are left (a foot of
+ * water as above). */
+START_TEST(finds_a_wrong_height)
+{
+    const fc_cause *cause;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"
+             "length = 20 ft\nrise = 20 ft\n"
+             "[fixture wc]\non = riser\nkind = water closet, flush valve\n"
+             "[reading r1]\nat = main\npressure = 80 psi\nwithin = 0.1 psi\n"
+             "[reading r2]\nat = riser\npressure = 67.007 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = wc\npressure = 67.007 psi\n"
+             "within = 0.1 psi\n");
+    ck_assert(diagnosis->contradictory && diagnosis->explained);
+    cause = cause_of(FC_HEIGHT, "riser");
+    ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / 0.3048, 10, 0.02);
+    ck_assert(strstr(cause->text, "rising 10.0 ft more than told"));
+    put_away();
+}
+END_TEST
+
+/* psi that 25 gpm take in 100 ft of 1 in bore, as in returns_the_c_put_in(). */
+static double
+friction(double c)
+{
+    const double bore = 1.0 / 12, flow = 25 * 231.0 / 1728 / 60;
+    const double velocity = flow / (3.14159265358979 / 4 * bore * bore);
+
+    return 0.43310 * 100
+           * pow(velocity / (1.318 * c * pow(bore / 4, 0.63)), 1 / 0.54);
+}
+
+/* Two pipes alike with a device between, and the first alone at C = 74: it is
+ * that pipe, by whatever name. */
+START_TEST(finds_one_rough_pipe)
+{
+    const fc_cause *cause;
+    char text[2048];
+
+    snprintf(text, sizeof text,
+             "[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 95 psi\n"
+             "[pipe a]\nfrom = main\nc = 120\ninside diameter = 1 in\n"
+             "length = 100 ft\n"
+             "[device d]\nfrom = a\nloss = 0 psi at 25 gpm\n"
+             "[pipe b]\nfrom = d\nc = 120\ninside diameter = 1 in\n"
+             "length = 100 ft\n"
+             "[valve v]\nminimum flowing = 5 psi\nflow = 25 gpm at 5 psi\n"
+             "regulated = yes\n"
+             "[fixture wc]\non = b\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 95 psi\nflushing = wc\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = a\npressure = %.4f psi\nflushing = wc\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = b\npressure = %.4f psi\nflushing = wc\n"
+             "within = 0.1 psi\n",
+             95 - friction(74), 95 - friction(74) - friction(120));
+    diagnose(text);
+    cause = cause_of(FC_PIPE_ROUGHNESS, "a");
+    ck_assert_msg(cause && cause->explains && cause->found, "%s",
+                  diagnosis->text);
+    ck_assert_ptr_null(cause->faults[0].last);
+    ck_assert_double_eq_tol(cause->faults[0].value, 74, 0.2);
+    ck_assert(diagnosis->decided);
+    put_away();
+}
+END_TEST
+
+/* 3.5 gpm through the valve leave 0.04 * 12.25 = 0.49 psi there, and take
+ * 0.016 * 12.25 = 0.196 psi in the strainer. */
+START_TEST(finds_a_stop_all_but_shut)
+{
+    const fc_cause *cause;
+
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 79.804 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n"
+                      "[reading r5]\nat = wc\npressure = 0.49 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    cause = cause_of(FC_STOP_THROTTLED, "wc");
+    ck_assert_msg(cause && cause->explains && cause->found, "%s",
+                  diagnosis->text);
+    ck_assert(cause->faults[0].at_limit);
+    ck_assert_str_eq(cause->text, "the stop at wc all but shut");
+    put_away();
+}
+END_TEST
+
+/* ---- Readings that are wrong -------------------------------------------- */
+
+/* 60 psi ahead of a strainer behind which 57.143 are left would pass
+ * 13.4 gpm, not the 37.8 that the valve takes at 57.143 psi: nothing in the
+ * building makes that. */
+START_TEST(doubts_one_reading)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[pipe riser]\nfrom = main\nc = 150\n"
+             "inside diameter = 12 in\nlength = 1 ft\n"
+             "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+             "[fixture wc]\non = strainer\n"
+             "kind = water closet, flush valve\nexisting = v\n"
+             "[reading r1]\nat = strainer\npressure = 80 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = riser\npressure = 60 psi\n"
+             "within = 0.1 psi\nflushing = wc\n"
+             "[reading r3]\nat = strainer\npressure = 57.143 psi\n"
+             "within = 0.1 psi\nflushing = wc\n"
+             "[reading r4]\nat = wc\npressure = 57.143 psi\n"
+             "within = 0.1 psi\nflushing = wc\n");
+    ck_assert_int_eq(diagnosis->causes[0].faults[0].kind, FC_WRONG_READING);
+    ck_assert_str_eq(diagnosis->causes[0].faults[0].element, "r2");
+    ck_assert_double_eq_tol(diagnosis->causes[0].faults[0].value / PSI, -20,
+                            0.1);
+    ck_assert(!diagnosis->decided);
+    ck_assert_str_eq(diagnosis->next.again, "r2");
+    ck_assert_str_eq(diagnosis->next.at, "riser");
+    put_away();
+}
+END_TEST
+
+/* Once it was taken again it is known which is wrong. */
+START_TEST(knows_a_reading_taken_again)
+{
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 57.143 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n"
+                      "[reading r5]\nat = riser\npressure = 60 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    ck_assert(diagnosis->contradictory && diagnosis->decided);
+    ck_assert_msg(strstr(diagnosis->found, "reading r5 wrong: 60.0 psi read"),
+                  "%s", diagnosis->found);
+    put_away();
+}
+END_TEST
+
+START_TEST(warns_of_no_pressure)
+{
+    size_t i;
+    bool warned = false;
+
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = -1 psi\n"
+                      "flushing = wc\n");
+    for (i = 0; i < diagnosis->n_findings; i++)
+        warned |= diagnosis->findings[i].severity == FC_WARN
+                  && strcmp(diagnosis->findings[i].subject, "r4") == 0;
+    ck_assert(warned);
+    ck_assert(finding_has("-1.0 psi", "at or below zero"));
+    put_away();
+}
+END_TEST
+
+/* Nothing flows to a fixture that does not flush: it has what its element has.
+ * Two gauges of 2 psi may differ by 4. */
+START_TEST(holds_an_idle_fixture_to_its_element)
+{
+    diagnose(STRAINER "[fixture idle]\non = strainer\n"
+                      "kind = water closet, flush valve\n"
+                      "[reading r4]\nat = strainer\npressure = 57 psi\n"
+                      "flushing = wc\n"
+                      "[reading r5]\nat = idle\npressure = 51 psi\n"
+                      "flushing = wc\n");
+    ck_assert(diagnosis->contradictory);
+    ck_assert(finding_has("at the same water", "differ by 6.0 psi"));
+    put_away();
+}
+END_TEST
+
+/* 30 and 40 gpm, each within a tenth: 33 and 36 do not meet. */
+START_TEST(flags_two_flows_at_one_place)
+{
+    diagnose(FLOWS "[reading r1]\nat = wc\nflow = 40 gpm\nflushing = wc\n"
+                   "[reading r2]\nat = wc\nflow = 30 gpm\nflushing = wc\n");
+    ck_assert(diagnosis->contradictory);
+    ck_assert(finding_has("both at wc", "40.0 gpm"));
+    put_away();
+}
+END_TEST
+
 /* ---- The next reading -------------------------------------------------- */
 
 /* Two strainers in a row and one gauge behind both: one stretch, and a gauge
@@ -518,7 +770,8 @@ START_TEST(splits_a_stretch)
              "[reading r2]\nat = second\npressure = 80 psi\n"
              "within = 0.5 psi\n"
              "[reading r3]\nat = second\npressure = 43.478 psi\n"
-             "within = 0.5 psi\nflushing = wc\n");
+             "within = 0.5 psi\nflushing = wc\n"
+             "[reading r4]\nat = wc\nflow = 32.969 gpm\nflushing = wc\n");
     ck_assert_uint_eq(diagnosis->n_groups, 1);
     ck_assert_str_eq(diagnosis->groups[0].text,
                      "partly blocked between main and second");
@@ -528,7 +781,7 @@ START_TEST(splits_a_stretch)
     ck_assert_str_eq(next->flushing, "wc");
     ck_assert_uint_eq(next->n_flush, 1);
     for (i = 0; i < next->n_answers; i++) {
-        const double psi = next->answers[i].pressure / PSI;
+        const double psi = next->answers[i].value / PSI;
 
         low |= fabs(psi - 43.478) < 0.1
                && strstr(next->answers[i].text, "device first");
@@ -660,6 +913,7 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, scales_with_the_square);
     tcase_add_test(tcase, returns_the_c_put_in);
     tcase_add_test(tcase, lets_a_flow_decide);
+    tcase_add_test(tcase, lets_a_flush_be_timed);
     tcase_add_test(tcase, tells_flows_beside_pressures);
     tcase_add_loop_test(tcase, reads_flows_in_all_forms, 0,
                         (int)(sizeof timed / sizeof *timed));
@@ -673,6 +927,15 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, flags_flowing_above_static);
     tcase_add_test(tcase, flags_two_gauges_at_one_place);
     tcase_add_test(tcase, lets_a_reducer_drop);
+    tcase_add_test(tcase, finds_a_hose_bibb_that_runs);
+    tcase_add_test(tcase, finds_a_wrong_height);
+    tcase_add_test(tcase, finds_one_rough_pipe);
+    tcase_add_test(tcase, finds_a_stop_all_but_shut);
+    tcase_add_test(tcase, doubts_one_reading);
+    tcase_add_test(tcase, knows_a_reading_taken_again);
+    tcase_add_test(tcase, warns_of_no_pressure);
+    tcase_add_test(tcase, holds_an_idle_fixture_to_its_element);
+    tcase_add_test(tcase, flags_two_flows_at_one_place);
     tcase_add_test(tcase, splits_a_stretch);
     tcase_add_test(tcase, lists_what_no_pressure_shows);
     tcase_add_test(tcase, keeps_the_states_apart);

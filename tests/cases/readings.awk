@@ -52,11 +52,11 @@ function reading_row(text, read, expected) {
 function diagnosed_readings(  one, both) {
     one = read_with(1, 0); both = read_with(2, 0)
     reading_row("still x nothing", 51.5, 60 - 20 * weight)
-    reading_row("ahead main all 2 of x", 60, 60)
-    reading_row("behind m all 2 of x", read_behind, \
+    reading_row("ahead main both of x", 60, 60)
+    reading_row("behind m both of x", read_behind, \
         metered(2 * drawn(both, 25, 35), 0))
     reading_row("one x 1 of x", read_one, one)
-    reading_row("both x all 2 of x", read_both, both)
+    reading_row("both x both of x", read_both, both)
 }
 
 function readings(  more, gpm, both) {
@@ -81,9 +81,9 @@ function readings(  more, gpm, both) {
     out("json", "difference " show(read_both - both, 2))
     suffix = "sheet.txt"
     out("row", "x nothing " psi(60 - 20 * weight) " 51.5 1.0")
-    out("row", "main all 2 of x 60.0 60.0 1.0")
-    out("row", "m all 2 of x " \
+    out("row", "main both of x 60.0 60.0 1.0")
+    out("row", "m both of x " \
         psi(metered(2 * drawn(both, 25, 35), 0)) " " psi(read_behind) " 1.0")
     out("row", "x 1 of x " psi(read_with(1, 0)) " " psi(read_one) " 1.0")
-    out("row", "x all 2 of x " psi(both) " " psi(read_both) " 1.0")
+    out("row", "x both of x " psi(both) " " psi(read_both) " 1.0")
 }

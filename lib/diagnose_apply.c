@@ -1,0 +1,226 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose_apply.c -- a trial as a cause would have it. */
+#include "diagnose.h"
+#include "friction.h"
+#include "pipe_size.h"
+
+#include <math.h>
+#include <string.h>
+
+static void
+shift(fc_range *range, double by)
+{
+    if (range->given)
+        *range = fc_exactly(range->nominal + by);
+}
+
+static void
+apply_supply(struct fci_tryout *t, size_t at, double by)
+{
+    fc_source *source = fci_variant_data(&t->variant, t->here[at]);
+
+    shift(&source->static_pressure, by);
+    shift(&source->residual, by);
+    shift(&source->pressure, by);
+    shift(&source->water_level, by / t->site.water_weight);
+}
+
+static void
+apply_slot(struct fci_tryout *t, size_t at, fc_loss_kind kind, double pressure,
+           double flow)
+{
+    fc_device *device = fci_variant_data(&t->variant, t->slot[at]);
+
+    device->loss = (fc_loss){ .kind = kind,
+                              .pressure = fc_exactly(pressure),
+                              .flow = fc_exactly(flow) };
+}
+
+static void
+apply_c(struct fci_tryout *t, size_t here, double x)
+{
+    const struct fci_pipe *pipe = t->site.elements[here].pipe;
+
+    fci_variant_pipe(&t->variant, here,
+                     pipe->c.nominal * exp(-x / FCI_FRICTION_EXPONENT), 0);
+}
+
+/* Of a run from its lower end up. */
+static void
+apply_roughness(struct fci_tryout *t, const struct fci_fault *fault, double x)
+{
+    const fc_site *from = t->from;
+    size_t i, at;
+
+    if (!fault->all) {
+        for (at = fault->last; at != fault->element;
+             at = from->elements[at].parent)
+            apply_c(t, t->here[at], x);
+        apply_c(t, t->here[at], x);
+        return;
+    }
+    for (i = 0; i < t->site.n_elements; i++) {
+        const struct fci_pipe *pipe = t->site.elements[i].pipe;
+
+        if (pipe && pipe->material == fault->material)
+            apply_c(t, i, x);
+    }
+}
+
+/* Its fittings are of that size too. */
+static void
+apply_size(struct fci_tryout *t, size_t here, const struct fci_size *size)
+{
+    struct fci_pipe *pipe = &t->variant.pipes[here];
+
+    if (pipe->given->n_fittings > 0)
+        pipe->equivalent = fci_equivalent_length(pipe, size->nominal);
+    fci_variant_pipe(&t->variant, here, 0, size->bore);
+}
+
+static void
+apply_stop(struct fci_tryout *t, const struct fci_fault *fault, double loss)
+{
+    fc_loss *stop =
+        &fci_variant_fixture(&t->variant, t->fixture_here[fault->fixture])
+             ->stop;
+    double before = 0;
+
+    if (stop->kind == FC_SQUARE_LOSS)
+        before = stop->pressure.nominal * fault->flow * fault->flow
+                 / (stop->flow.nominal * stop->flow.nominal);
+    *stop = (fc_loss){ .kind = FC_SQUARE_LOSS,
+                       .pressure = fc_exactly(before + loss),
+                       .flow = fc_exactly(fault->flow) };
+}
+
+static void
+apply_height(struct fci_tryout *t, const struct fci_fault *fault, double by)
+{
+    fc_range *rise =
+        fault->fixture == FCI_NONE
+            ? &t->variant.site.elements[t->here[fault->element]].rise
+            : &fci_variant_fixture(&t->variant,
+                                   t->fixture_here[fault->fixture])
+                   ->rise;
+
+    *rise = fc_exactly(rise->nominal + by);
+}
+
+/* Of one fixture alone in a copy, since fixtures share the valve of a name. */
+static void
+apply_rate(struct fci_tryout *t, const struct fci_fault *fault, fc_state state,
+           double times, size_t k)
+{
+    const size_t fixture = t->fixture_here[fault->fixture];
+    fc_valve *valve = fci_variant_valve(&t->variant, fixture, state);
+
+    if (!fault->shared) {
+        t->valves[k] = *valve;
+        valve = &t->valves[k];
+        t->variant.site.fixtures[fixture].valve[state] = valve;
+    }
+    valve->flow = fc_exactly(valve->flow.nominal * times);
+}
+
+static void
+apply_pump(struct fci_tryout *t, const struct fci_fault *fault, double by)
+{
+    struct fci_element *pump =
+        &t->variant.site.elements[t->here[fault->element]];
+    fc_pump *data = fci_variant_data(&t->variant, t->here[fault->element]);
+
+    if (fault->kind == FC_PUMP_OFF)
+        data->running = FC_NO;
+    else /* as if it stood higher: its curve sinks, what it holds does not */
+        pump->rise =
+            fc_exactly(pump->rise.nominal + by / t->site.water_weight);
+}
+
+static void
+apply_fault(struct fci_tryout *t, const struct fci_fault *fault,
+            fc_state state, double value, size_t k)
+{
+    struct fci_draw *draw = &t->variant.site.draws[t->first_draw + k];
+    const size_t at = fault->element;
+
+    switch (fault->kind) {
+    case FC_SUPPLY_PRESSURE:
+        apply_supply(t, at, value);
+        break;
+    case FC_SUPPLY_SAG:
+    case FC_BLOCKED:
+        apply_slot(t, at, FC_SQUARE_LOSS, value, fault->flow);
+        break;
+    case FC_REDUCER_SETTING:
+        shift(&((fc_reducer *)fci_variant_data(&t->variant, t->here[at]))->set,
+              value);
+        break;
+    case FC_PIPE_ROUGHNESS:
+        apply_roughness(t, fault, value);
+        break;
+    case FC_SMALLER_SIZE:
+    case FC_LARGER_SIZE:
+        apply_size(t, t->here[at], fault->size);
+        break;
+    case FC_STOP_THROTTLED:
+        apply_stop(t, fault, value);
+        break;
+    case FC_HEIGHT:
+        apply_height(t, fault, value);
+        break;
+    case FC_VALVE_RATE:
+        apply_rate(t, fault, state, exp(value), k);
+        break;
+    case FC_RUNNING_OUTLET:
+        draw->element = t->slot[at] != FCI_NONE ? t->slot[at] : t->here[at];
+        draw->flow = fc_exactly(value);
+        break;
+    case FC_PUMP_OFF:
+    case FC_PUMP_WEAK:
+        apply_pump(t, fault, value);
+        break;
+    case FC_HOLDS_BACK:
+        apply_slot(t, at, FC_CONSTANT_LOSS, value, 0);
+        break;
+    case FC_WRONG_READING:
+        break;
+    }
+}
+
+void
+fci_cause_apply(struct fci_tryout *t, const struct fci_cause *cause,
+                fc_state state)
+{
+    size_t k;
+
+    fci_variant_reset(&t->variant);
+    for (k = 0; k < cause->n_faults; k++)
+        apply_fault(t, cause->fault[k], state,
+                    cause->x[k] * cause->fault[k]->scale, k);
+}
+
+/* Adds `sign` times what it says a gauge is off by. */
+static void
+misread(const struct fci_cause *cause, double sign, double *shows)
+{
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++)
+        if (cause->fault[k]->kind == FC_WRONG_READING)
+            shows[cause->fault[k]->gauge] +=
+                sign * cause->x[k] * cause->fault[k]->scale;
+}
+
+void
+fci_cause_misread(const struct fci_cause *cause, double *shows)
+{
+    misread(cause, 1, shows);
+}
+
+void
+fci_cause_read_right(const struct fci_cause *cause, size_t n, double *shows)
+{
+    memcpy(shows, cause->shows, n * sizeof *shows);
+    misread(cause, -1, shows);
+}
