@@ -293,6 +293,7 @@ typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
 } fc_usage;
 
+/** In a list of them each fixture stands once. */
 typedef struct fc_flushing {
     int count; /* 0: the whole group */
     const char *fixture;

@@ -5,11 +5,18 @@
 
 #include "site.h"
 
+/* Where a list of what flushes named a fixture last. */
+struct fci_naming {
+    const fc_flushing *list; /* NULL: none did */
+    bool twice;              /* it names it more than once, which was said */
+};
+
 struct fci_resolve {
     fc_site *site;
     fc_diagnostics *messages;
     fc_status worst;  /* FC_ENOMEM stays; otherwise the last failure */
     size_t *place_of; /* part -> element or fixture, by its kind */
+    struct fci_naming *named; /* by fixture */
 };
 
 /* Remember an outcome; whether to go on (memory is not out). */

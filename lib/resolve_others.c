@@ -3,27 +3,57 @@
 #include "resolve.h"
 #include "units.h"
 
+/* Each fixture once: of one named again it cannot be told whether it flushes
+ * as often as both say together, or whether one of them is a slip. */
+static void
+resolve_named_once(struct fci_resolve *r, const struct fci_part *part,
+                   const char *key, const fc_flushing *list, size_t fixture)
+{
+    struct fci_naming *named = &r->named[fixture];
+
+    if (named->list != list) {
+        *named = (struct fci_naming){ list, false };
+        return;
+    }
+    if (!named->twice)
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, key,
+                             "names \"%.60s\" twice; each fixture once is "
+                             "expected",
+                             r->site->fixtures[fixture].given->name));
+    named->twice = true;
+}
+
+static void
+resolve_flushing_count(struct fci_resolve *r, const struct fci_part *part,
+                       const char *key, const fc_flushing *flushing,
+                       size_t fixture)
+{
+    const struct fci_fixture *group = &r->site->fixtures[fixture];
+
+    if (group->given->count == 0 && fci_part_has_key(group->part, "count"))
+        return; /* not understood, which was said */
+    if (flushing->count > group->count)
+        fci_resolve_note(
+            r,
+            fci_part_fail(part, r->messages, key,
+                          "\"%d of %.60s\" is more than the count of "
+                          "that fixture; a number up to %d is expected",
+                          flushing->count, flushing->fixture, group->count));
+}
+
 static void
 resolve_flushing(struct fci_resolve *r, const struct fci_part *part,
                  const char *key, const fc_flushing *flushing, size_t n)
 {
     size_t i, fixture;
-    const struct fci_fixture *group;
 
     for (i = 0; i < n && r->worst != FC_ENOMEM; i++) {
         fixture = fci_resolve_fixture(r, part, key, flushing[i].fixture);
         if (fixture == FCI_NONE)
             continue;
-        group = &r->site->fixtures[fixture];
-        if (group->given->count == 0 && fci_part_has_key(group->part, "count"))
-            continue; /* not understood, which was said */
-        if (flushing[i].count > group->count)
-            fci_resolve_note(
-                r, fci_part_fail(part, r->messages, key,
-                                 "\"%d of %.60s\" is more than the count of "
-                                 "that fixture; a number up to %d is expected",
-                                 flushing[i].count, flushing[i].fixture,
-                                 group->count));
+        resolve_flushing_count(r, part, key, &flushing[i], fixture);
+        resolve_named_once(r, part, key, flushing, fixture);
     }
 }
 
@@ -194,12 +224,20 @@ make_draws(struct fci_resolve *r)
     return site->draws || fci_resolve_note(r, FC_ENOMEM);
 }
 
+static bool
+make_named(struct fci_resolve *r)
+{
+    r->named = fci_arena_array(&r->site->arena, r->site->n_fixtures + 1,
+                               sizeof *r->named);
+    return r->named || fci_resolve_note(r, FC_ENOMEM);
+}
+
 void
 fci_resolve_others(struct fci_resolve *r)
 {
     size_t i;
 
-    if (!make_draws(r))
+    if (!make_draws(r) || !make_named(r))
         return;
     for (i = 0; i < r->site->n_parts && r->worst != FC_ENOMEM; i++) {
         const struct fci_part *part = &r->site->parts[i];

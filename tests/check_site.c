@@ -398,6 +398,7 @@ static const char *const twice[] = { "wc", "wc" };
 static const fc_fitting elbows[] = { { 2, "elbow 90" } };
 static const fc_fitting strange[] = { { 2, "elbow 91" } };
 static const fc_flushing many[] = { { 3, "wc" } };
+static const fc_flushing again[] = { { 0, "wc" }, { 1, "WC" } };
 
 #define L(called) P(called), .material = "copper L"
 
@@ -506,6 +507,23 @@ static const struct {
                            .n_flushing = 1 },
       "[reading g] flushing \"3 of wc\" is more than the count of that "
       "fixture; " },
+    { FCI_READING,
+      &(const fc_reading){ .name = "g",
+                           .at = "wc",
+                           .pressure = EX(1),
+                           .flushing = again,
+                           .n_flushing = 2 },
+      "[reading g] flushing names \"wc\" twice; each fixture once is "
+      "expected\n" },
+    { FCI_CLAIM,
+      &(const fc_claim){ .name = "c",
+                         .fixture = "wc",
+                         .flowing = EX(1e5),
+                         .condition = FC_WHILE_FLUSHING,
+                         .flushing = again,
+                         .n_flushing = 2 },
+      "[claim c] while names \"wc\" twice; each fixture once is "
+      "expected\n" },
 };
 
 START_TEST(tie)

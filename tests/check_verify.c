@@ -336,7 +336,6 @@ END_TEST
     CLAIM("alone", "30", "")                                                  \
     CLAIM("alone-after", "30", "state = retrofit\n")                          \
     CLAIM("some", "30", "while = 2 of x, y\n")                                \
-    CLAIM("twice", "30", "while = 1 of x, 1 of x, 2 of y\n")                  \
     CLAIM("none", "30", "while = none\n")                                     \
     CLAIM("others", "30", "while = 2 of y\n")                                 \
     CLAIM("peak", "30", "while = peak\n")                                     \
@@ -397,8 +396,6 @@ assert_conditions(const fc_site *site, const fc_verify_result *r)
                     by_flush(site, FC_RETROFIT, &one, 1, "x"),
                     "one flushes alone");
     assert_computed(r, "some", by_flush(site, FC_EXISTING, some, 2, "x"),
-                    "2 of x, 2 of y flush");
-    assert_computed(r, "twice", claim_of(r, "some")->computed,
                     "2 of x, 2 of y flush");
     assert_computed(r, "none", by_flush(site, FC_EXISTING, NULL, 0, "x"),
                     "nothing flushes");
