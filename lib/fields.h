@@ -38,7 +38,9 @@ enum fci_domain {
     FCI_ANY,
     FCI_NOT_NEGATIVE,
     FCI_POSITIVE,
-    FCI_FRACTION /* 0 to 1 */
+    FCI_FRACTION, /* 0 to 1 */
+    FCI_READ,     /* a pressure that a gauge can show */
+    FCI_ACCURACY  /* what a gauge may be off by */
 };
 
 /* No building has a figure beyond these, in SI; with one, what is worked out

@@ -304,7 +304,9 @@ typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
 
 typedef struct fc_reading {
     const char *name, *at;
-    fc_range pressure, within, flow;
+    fc_range pressure; /* no less than a full vacuum */
+    fc_range within;   /* 0.05 psi (0.345 kPa) or more */
+    fc_range flow;
     const fc_flushing *flushing;
     size_t n_flushing;
     fc_state state; /* which valves were in place */

@@ -11,6 +11,15 @@
 
 #define LONGEST_NAME 64
 
+/* Pa: a gauge reads below 0 by no more than the atmosphere, 101 325 Pa (NIST
+ * SP 811, standard atmosphere), and by what -14.7 psi is rounded. */
+#define FULL_VACUUM (-101325.0 - 50.0)
+
+/* Pa: 0.05 psi.  The finest test gauges are good to a tenth of a percent of
+ * their range, which at 60 psi is that (common practice); less would also be
+ * printed as 0.0 psi. */
+#define FINEST_GAUGE 344.7378646584
+
 /* A part under check; `worst` gathers the outcome. */
 struct check {
     const struct fci_part *part;
@@ -78,6 +87,61 @@ check_name(struct check *c)
 /* ---- Figures ---------------------------------------------------------- */
 
 static void
+check_accuracy(struct check *c, const struct fci_field *field, fc_range value)
+{
+    if (value.low < FINEST_GAUGE)
+        FAIL(c, field->key,
+             "\"%s\" is finer than any gauge in a building; an accuracy of "
+             "0.05 psi (0.345 kPa) or more is expected",
+             as_given(c, field, value).text);
+}
+
+static void
+check_domain(struct check *c, const struct fci_field *field, fc_range value)
+{
+    const struct fci_shown given = as_given(c, field, value);
+    const char *what = fci_dimension_name(field->dimension);
+
+    switch (field->domain) {
+    case FCI_ANY:
+        return;
+    case FCI_NOT_NEGATIVE:
+        if (value.low < 0)
+            FAIL(c, field->key,
+                 "\"%s\" is negative; %s of 0 or more is expected", given.text,
+                 what);
+        return;
+    case FCI_POSITIVE:
+    case FCI_ACCURACY:
+        if (value.low <= 0)
+            FAIL(c, field->key,
+                 "\"%s\" is not above 0; %s above 0 is expected", given.text,
+                 what);
+        else if (value.low < FCI_LEAST)
+            FAIL(c, field->key,
+                 "\"%s\" is as good as 0; %s above 0 is expected", given.text,
+                 what);
+        else if (field->domain == FCI_ACCURACY)
+            check_accuracy(c, field, value);
+        return;
+    case FCI_FRACTION:
+        if (value.low < 0 || value.high > 1)
+            FAIL(c, field->key,
+                 "\"%s\" is not a share; a figure from 0 to 1, or up to "
+                 "100 %%, is expected",
+                 given.text);
+        return;
+    case FCI_READ:
+        if (value.low < FULL_VACUUM)
+            FAIL(c, field->key,
+                 "\"%s\" is below a full vacuum; a gauge pressure of "
+                 "-14.7 psi (-101.3 kPa) or more is expected",
+                 given.text);
+        return;
+    }
+}
+
+static void
 check_range(struct check *c, const struct fci_field *field, fc_range value)
 {
     const char *what = fci_dimension_name(field->dimension);
@@ -99,21 +163,8 @@ check_range(struct check *c, const struct fci_field *field, fc_range value)
     else if (field->type == FCI_FIGURE && value.low < value.high)
         FAIL(c, field->key, "\"%s\" is a range; a single figure is expected",
              as_given(c, field, value).text);
-    else if (field->domain == FCI_NOT_NEGATIVE && value.low < 0)
-        FAIL(c, field->key, "\"%s\" is negative; %s of 0 or more is expected",
-             as_given(c, field, value).text, what);
-    else if (field->domain == FCI_POSITIVE && value.low <= 0)
-        FAIL(c, field->key, "\"%s\" is not above 0; %s above 0 is expected",
-             as_given(c, field, value).text, what);
-    else if (field->domain == FCI_POSITIVE && value.low < FCI_LEAST)
-        FAIL(c, field->key, "\"%s\" is as good as 0; %s above 0 is expected",
-             as_given(c, field, value).text, what);
-    else if (field->domain == FCI_FRACTION
-             && (value.low < 0 || value.high > 1))
-        FAIL(c, field->key,
-             "\"%s\" is not a share; a figure from 0 to 1, or up to 100 %%, "
-             "is expected",
-             as_given(c, field, value).text);
+    else
+        check_domain(c, field, value);
 }
 
 static void

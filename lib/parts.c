@@ -222,8 +222,8 @@ static const struct fci_field usage_fields[] = {
 
 static const struct fci_field reading_fields[] = {
     NEEDED_NAME("at", fc_reading, at),
-    FIGURE("pressure", FC_PRESSURE, FCI_ANY, fc_reading, pressure),
-    FIGURE("within", FC_PRESSURE, FCI_POSITIVE, fc_reading, within),
+    FIGURE("pressure", FC_PRESSURE, FCI_READ, fc_reading, pressure),
+    FIGURE("within", FC_PRESSURE, FCI_ACCURACY, fc_reading, within),
     LIST("flushing", FCI_FLUSHING, fc_reading, flushing, n_flushing),
     FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
     PAIR("filled", FCI_FIGURE_AT, FC_VOLUME, fc_reading, filled_volume,

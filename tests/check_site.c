@@ -331,6 +331,15 @@ static const struct {
       "[heater h] serves is empty; names of fixtures are expected\n" },
     { FCI_READING, &(const fc_reading){ .name = "g", .at = "p" },
       "[reading g] lacks \"pressure\"; a pressure or a flow is needed\n" },
+    { FCI_READING,
+      &(const fc_reading){ .name = "g", .at = "p", .pressure = EX(-102e3) },
+      "[reading g] pressure \"-102 kPa\" is below a full vacuum; a gauge "
+      "pressure of -14.7 psi (-101.3 kPa) or more is expected\n" },
+    { FCI_READING,
+      &(const fc_reading){
+          .name = "g", .at = "p", .pressure = EX(0), .within = EX(300) },
+      "[reading g] within \"0.3 kPa\" is finer than any gauge in a building; "
+      "an accuracy of 0.05 psi (0.345 kPa) or more is expected\n" },
     { FCI_CLAIM, &(const fc_claim){ .name = "c", .fixture = "wc" },
       "[claim c] flowing is not given; a pressure is needed\n" },
     { FCI_TOLERANCE, &(const fc_tolerance){ .length = { true, true, 1.0 } },
