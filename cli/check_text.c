@@ -9,10 +9,6 @@
 #include <stdint.h>
 #include <string.h>
 
-/* Up to this part of its flushes may be weak and a fixture still works: the
- * library's assumption. */
-#define SELDOM 0.01
-
 static size_t
 fixtures_in(const fc_checked_state *state)
 {
@@ -171,7 +167,8 @@ say_too_weak(struct page *page, const fc_fixture_state *end)
 
     if (end->works != FC_CANNOT_TELL || end->pressure != FC_WORKS
         || !busy->weak.given
-        || fmax(busy->weak.estimate, busy->weak_worst.estimate) <= SELDOM)
+        || fmax(busy->weak.estimate, busy->weak_worst.estimate)
+               <= FC_MOST_WEAK)
         return;
     if (busy->weak_worst.given)
         page_say(page, 2, 4,

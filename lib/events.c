@@ -349,7 +349,7 @@ enough_for(const fc_valve *valve, fc_range pressure)
 static bool
 too_often(const fc_chance *weak)
 {
-    return weak->given && weak->low > FCI_MOST_WEAK;
+    return weak->given && weak->low > FC_MOST_WEAK;
 }
 
 /* Where the inputs are ranges, what the middle says decides nothing. */

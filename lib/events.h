@@ -29,9 +29,6 @@ struct fci_events {
     bool narrow;
 };
 
-/* Weak flushes beyond this part are too many: a choice of this method. */
-#define FCI_MOST_WEAK 0.01
-
 /* FC_OK, FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_events_run(const fc_site *site, fc_state state,
                          const fc_check_options *options,

@@ -100,7 +100,7 @@ find_views_differ(struct fci_findings *f, const struct fci_fixture *fixture,
                  100 * busy->weak.estimate, 100 * busy->weak_worst.estimate);
     else if (view->seldom != FC_WORKS)
         find_often_weak(f, name, state, busy, s->pressure);
-    else if (busy->weak.high <= FCI_MOST_WEAK
+    else if (busy->weak.high <= FC_MOST_WEAK
              && s->pressure == FC_WILL_NOT_WORK)
         fci_find(f, FC_NOTE, name, (int)state, "busy period",
                  "is short at %s%s, yet hardly ever weak in the busiest "
@@ -294,5 +294,5 @@ fci_assume_events(struct fci_findings *f, const struct fci_events *events)
                    "all at their good or bad ends at once; a flush counts "
                    "as weak below the valve's own minimum, and a fixture "
                    "as working with up to %.0f %% of them weak",
-                   states, 100 * FCI_MOST_WEAK);
+                   states, 100 * FC_MOST_WEAK);
 }

@@ -477,6 +477,10 @@ typedef struct fc_ladder {
     size_t n_first;           /* none where `all` */
 } fc_ladder;
 
+/** Up to this part of its flushes may be weak in the busiest period and a
+ * fixture still works: a choice of this method. */
+#define FC_MOST_WEAK 0.01
+
 /** What a gauge would read in the busiest period, whenever it flushes. */
 typedef struct fc_busy {
     fc_chance weak; /* that a flush has less than the valve's own minimum */
