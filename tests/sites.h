@@ -35,6 +35,8 @@ all_messages(const fc_diagnostics *messages)
         if (d.file)
             used += (size_t)snprintf(text + used, sizeof text - used,
                                      "%s:%d: ", d.file, d.line);
+        else
+            ck_assert_int_eq(d.line, 0);
         used +=
             (size_t)snprintf(text + used, sizeof text - used, "%s\n", d.text);
         ck_assert_uint_lt(used, sizeof text);
