@@ -15,6 +15,7 @@
  */
 #include "flushcalc.h"
 #include "stopwatch.h"
+#include "us_units.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -27,9 +28,6 @@
 #include <unistd.h>
 
 #define RUNS 5
-#define PSI 6894.757293168361 /* NIST SP 811 (2008), App. B */
-#define FOOT 0.3048
-#define INCH 0.0254
 
 enum shape { TOWER, WIDE };
 static const char *const shape_names[] = { "tower", "wide tree" };

@@ -7,6 +7,7 @@
  */
 #include "sizing_least.h"
 #include "stopwatch.h"
+#include "us_units.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -19,9 +20,6 @@
 
 #define RUNS 3
 #define N_SIZES 10
-#define FOOT 0.3048
-#define INCH 0.0254
-#define PSI 6894.757
 
 static const double sizes[N_SIZES] = {
     0.5, 0.75, 1, 1.25, 1.5, 2, 2.5, 3, 4, 6

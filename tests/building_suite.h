@@ -4,24 +4,16 @@
 #define BUILDING_SUITE_H
 
 #include "buildings.h"
-
-#include <check.h>
-#include <stdlib.h>
+#include "suite.h"
 
 /* The tables for the buildings must have been read before the first test. */
 static inline int
 run_building_suite(Suite *suite)
 {
-    SRunner *runner = srunner_create(suite);
-    int failed;
+    const int status = run_suite_unforked(suite);
 
-    /* many short tests: a process for each would take longer than they */
-    srunner_set_fork_status(runner, CK_NOFORK);
-    srunner_run_all(runner, CK_ENV);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
     building_tables_end();
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return status;
 }
 
 #endif

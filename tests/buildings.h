@@ -12,16 +12,9 @@
 #include "memory.h"
 #include "parts.h"
 #include "tables.h"
+#include "us_units.h"
 
 #include <gsl/gsl_rng.h>
-
-/* NIST SP 811 (2008), App. B: exact, but for the psi, which is a quotient of
- * exact figures. */
-#define PSI 6894.757293168361
-#define FOOT 0.3048
-#define INCH 0.0254
-#define GALLON (231 * INCH * INCH * INCH)
-#define GPM (GALLON / 60)
 
 struct building_part {
     enum fci_kind kind;
@@ -81,6 +74,12 @@ const struct fci_material *building_material(const struct building *b,
  * among them. */
 void building_sample(struct building *b, const struct building *of,
                      gsl_rng *rng);
+
+/* A range moved by so much, where it is given. */
+void building_shift(fc_range *range, double by);
+/* The source gives so much more [Pa]: static and residual pressure alike; the
+ * surface of a tank by what it weighs [N/m3]. */
+void building_shift_source(struct building *b, double pressure, double weight);
 
 /* Numbers 0 to n - 1 in random order; malloc'ed. */
 size_t *building_order(size_t n, gsl_rng *rng);

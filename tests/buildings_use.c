@@ -196,3 +196,24 @@ building_sample(struct building *b, const struct building *of, gsl_rng *rng)
     for (i = 0; i < b->n_parts; i++)
         sample_part(b, &b->parts[i], rng);
 }
+
+/* ---- Another supply --------------------------------------------------- */
+
+void
+building_shift(fc_range *range, double by)
+{
+    if (range->given)
+        *range = (fc_range){ true, range->nominal + by, range->low + by,
+                             range->high + by };
+}
+
+void
+building_shift_source(struct building *b, double pressure, double weight)
+{
+    fc_source *source = &b->parts[0].as.source;
+
+    building_shift(&source->static_pressure, pressure);
+    building_shift(&source->residual, pressure);
+    building_shift(&source->pressure, pressure);
+    building_shift(&source->water_level, pressure / weight);
+}

@@ -13,8 +13,8 @@
 #include "reducer_window.h"
 #include "site.h"
 #include "site_write.h"
+#include "suite.h"
 
-#include <check.h>
 #include <gsl/gsl_errno.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -1134,14 +1134,9 @@ allocation_suite(void)
 int
 main(void)
 {
-    SRunner *runner = srunner_create(allocation_suite());
-    int failed;
+    const int status = run_suite_unforked(allocation_suite());
 
-    srunner_set_fork_status(runner, CK_NOFORK);
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
     fc_remedies_free(cures);
     fc_site_free(short_site);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return status;
 }

@@ -6,57 +6,10 @@
  * the form `path:line: text` (`path: text` where no line is concerned).
  */
 #include "flushcalc.h"
-
-#include <check.h>
-#include <dirent.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-#include <unistd.h>
-
-#define MOST_FILES 1000
-#define LONGEST_NAME 80
-
-static char names[MOST_FILES][LONGEST_NAME]; /* without ".ini", sorted */
-static int n_names;
+#include "folder.h"
+#include "suite.h"
 
 /* ---- The pairs --------------------------------------------------------- */
-
-static bool
-enter_folder(void)
-{
-    const char *srcdir = getenv("srcdir");
-    char folder[4096];
-
-    snprintf(folder, sizeof folder, "%s/tests/bad", srcdir ? srcdir : ".");
-    return chdir(folder) == 0;
-}
-
-static int
-by_name(const void *a, const void *b)
-{
-    return strcmp(a, b);
-}
-
-static void
-list_names(void)
-{
-    DIR *folder = opendir(".");
-    const struct dirent *entry;
-
-    while (folder && (entry = readdir(folder)) && n_names < MOST_FILES) {
-        const size_t n = strlen(entry->d_name);
-
-        if (n < 5 || n - 4 >= LONGEST_NAME
-            || strcmp(entry->d_name + n - 4, ".ini") != 0)
-            continue;
-        memcpy(names[n_names], entry->d_name, n - 4);
-        names[n_names++][n - 4] = '\0';
-    }
-    if (folder)
-        closedir(folder);
-    qsort(names, (size_t)n_names, sizeof *names, by_name);
-}
 
 /* A text that grows. */
 struct text {
@@ -196,17 +149,6 @@ bad_suite(void)
 int
 main(void)
 {
-    SRunner *runner;
-    int failed;
-
-    if (!enter_folder()) {
-        perror("tests/bad");
-        return EXIT_FAILURE;
-    }
-    list_names();
-    runner = srunner_create(bad_suite());
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    list_folder("bad", ".ini");
+    return run_suite(bad_suite());
 }

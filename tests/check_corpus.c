@@ -6,53 +6,13 @@
  * `later-` when it is checked, `odd-` may be either (what the fuzzer once
  * stopped at), and all others are checked.
  */
+#include "folder.h"
 #include "fuzz_site.h"
 #include "ini.h"
 #include "parts.h"
+#include "suite.h"
 
-#include <check.h>
-#include <dirent.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-#include <unistd.h>
-
-#define MOST_FILES 1000
-#define LONGEST_NAME 80
 #define LARGEST_FILE 65536
-
-static char names[MOST_FILES][LONGEST_NAME]; /* sorted */
-static int n_names;
-
-static bool
-enter_folder(void)
-{
-    const char *srcdir = getenv("srcdir");
-    char folder[4096];
-
-    snprintf(folder, sizeof folder, "%s/tests/corpus", srcdir ? srcdir : ".");
-    return chdir(folder) == 0;
-}
-
-static int
-by_name(const void *a, const void *b)
-{
-    return strcmp(a, b);
-}
-
-static void
-list_names(void)
-{
-    DIR *folder = opendir(".");
-    const struct dirent *entry;
-
-    while (folder && (entry = readdir(folder)) && n_names < MOST_FILES)
-        if (entry->d_name[0] != '.' && strlen(entry->d_name) < LONGEST_NAME)
-            strcpy(names[n_names++], entry->d_name);
-    if (folder)
-        closedir(folder);
-    qsort(names, (size_t)n_names, sizeof *names, by_name);
-}
 
 static bool
 begins(const char *name, const char *word)
@@ -152,17 +112,6 @@ corpus_suite(void)
 int
 main(void)
 {
-    SRunner *runner;
-    int failed;
-
-    if (!enter_folder()) {
-        perror("tests/corpus");
-        return EXIT_FAILURE;
-    }
-    list_names();
-    runner = srunner_create(corpus_suite());
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    list_folder("corpus", "");
+    return run_suite(corpus_suite());
 }

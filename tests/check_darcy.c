@@ -6,9 +6,9 @@
  *          (inputs read in a public repository, answers from memory)
  */
 #include "darcy.h"
+#include "suite.h"
 #include "water.h"
 
-#include <check.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -69,16 +69,11 @@ main(void)
 {
     Suite *suite = suite_create("darcy");
     TCase *tcase = tcase_create("darcy");
-    SRunner *runner = srunner_create(suite);
-    int failed;
 
     suite_add_tcase(suite, tcase);
     tcase_add_loop_test(tcase, factor, 0,
                         (int)(sizeof factors / sizeof *factors));
     tcase_add_test(tcase, viscosity);
     tcase_add_test(tcase, loss_of_a_pipe);
-    srunner_run_all(runner, CK_ENV);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -52,19 +52,6 @@ element_of(const fc_flush_result *r, const char *name)
     return NULL;
 }
 
-static const fc_finding *
-find_in(const fc_finding *list, size_t n, const char *about,
-        const char *subject)
-{
-    size_t i;
-
-    for (i = 0; i < n; i++)
-        if (strcmp(list[i].about, about) == 0
-            && strcmp(list[i].subject, subject) == 0)
-            return &list[i];
-    return NULL;
-}
-
 static bool
 assumes(const char *const *list, size_t n, const char *words)
 {
@@ -323,7 +310,7 @@ START_TEST(verdict)
     fc_site *site = site_of(verdicts[_i].site);
     fc_flush_result *r = flush(site, ALL);
     const fc_finding *f =
-        find_in(r->findings, r->n_findings, "flowing pressure", "x");
+        finding_of(r->findings, r->n_findings, "flowing pressure", "x");
 
     ck_assert_int_eq(r->fixtures[0].enough, verdicts[_i].enough);
     ck_assert_int_eq(r->enough, verdicts[_i].enough);
@@ -347,7 +334,7 @@ START_TEST(no_minimum)
 
     ck_assert_int_eq(r->fixtures[0].enough, FC_WORKS);
     ck_assert_ptr_nonnull(
-        find_in(r->findings, r->n_findings, "valve minimum", "x"));
+        finding_of(r->findings, r->n_findings, "valve minimum", "x"));
     fc_flush_result_free(r);
     fc_site_free(site);
 }
@@ -490,7 +477,7 @@ START_TEST(two_sources)
     ck_assert_double_eq_tol(r->flow / q, 1, 1e-5);
     ck_assert_double_eq_tol(element_of(r, "t")->flow / q, 0.5, 1e-5);
     ck_assert_double_eq_tol(element_of(r, "u")->flow / q, 0.5, 1e-5);
-    ck_assert_ptr_null(find_in(r->findings, r->n_findings, "backflow", "u"));
+    ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "backflow", "u"));
     fc_flush_result_free(r);
     fc_site_free(site);
 }
@@ -504,13 +491,13 @@ START_TEST(idle_source)
                                               "water level = 70 ft\n");
     fc_flush_result *r = flush(site, ALL);
     const fc_finding *f =
-        find_in(r->findings, r->n_findings, "source", "spare");
+        finding_of(r->findings, r->n_findings, "source", "spare");
 
     ck_assert_ptr_nonnull(f);
     ck_assert_int_eq(f->severity, FC_WARN);
     ck_assert_str_eq(f->text, "feeds nothing: nothing says \"from = spare\"");
-    ck_assert_ptr_null(find_in(r->findings, r->n_findings, "source", "t"));
-    ck_assert_ptr_null(find_in(r->findings, r->n_findings, "source", "u"));
+    ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "source", "t"));
+    ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "source", "u"));
     fc_flush_result_free(r);
     fc_site_free(site);
 }
@@ -522,7 +509,7 @@ START_TEST(one_feeds_the_other)
 {
     fc_site *site = site_of(TWO_SOURCES("65..75 ft", "20 ft"));
     fc_flush_result *r = flush(site, NULL, 0);
-    const fc_finding *f = find_in(r->findings, r->n_findings, "backflow", "u");
+    const fc_finding *f = finding_of(r->findings, r->n_findings, "backflow", "u");
 
     ck_assert(!r->bounded);
     ck_assert(element_of(r, "u")->flow < 0);
@@ -714,7 +701,7 @@ START_TEST(finding)
     fc_flush_result *r = findings[_i].count < 0
                              ? flush(site, ALL)
                              : flush(site, &some, some.count > 0);
-    const fc_finding *f = find_in(r->findings, r->n_findings,
+    const fc_finding *f = finding_of(r->findings, r->n_findings,
                                   findings[_i].about, findings[_i].subject);
 
     ck_assert_int_eq(f ? (int)f->severity : -1, findings[_i].severity);
@@ -817,9 +804,9 @@ START_TEST(seldom_weak)
     ck_assert(!r->fixtures[1].states[FC_EXISTING].ladder.given);
     ck_assert(!r->fixtures[1].states[FC_EXISTING].alone.given);
     ck_assert(r->fixtures[1].states[FC_EXISTING].shared.given);
-    ck_assert_ptr_nonnull(find_in(r->findings, r->n_findings, "at once", "x"));
+    ck_assert_ptr_nonnull(finding_of(r->findings, r->n_findings, "at once", "x"));
     ck_assert_ptr_null(
-        find_in(r->findings, r->n_findings, "busy period", "x"));
+        finding_of(r->findings, r->n_findings, "busy period", "x"));
     fc_check_result_free(r);
     fc_site_free(site);
 }
@@ -832,7 +819,7 @@ START_TEST(often_weak)
     fc_check_result *r = check_with(site, (fc_check_options){ .threads = 1 });
     const fc_fixture_state *s = &r->fixtures[0].states[FC_EXISTING];
     const fc_finding *f =
-        find_in(r->findings, r->n_findings, "busy period", "x");
+        finding_of(r->findings, r->n_findings, "busy period", "x");
 
     ck_assert_int_eq(s->pressure, FC_WORKS);
     ck_assert_int_eq(s->works, FC_CANNOT_TELL);
@@ -849,8 +836,8 @@ START_TEST(often_weak)
     ck_assert(!s->alone.given && !s->ladder.given && !s->busy.weak.given);
     ck_assert_uint_eq(r->states[FC_EXISTING].states_drawn, 0);
     ck_assert_ptr_null(
-        find_in(r->findings, r->n_findings, "busy period", "x"));
-    ck_assert_ptr_null(find_in(r->findings, r->n_findings, "at once", "x"));
+        finding_of(r->findings, r->n_findings, "busy period", "x"));
+    ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "at once", "x"));
     ck_assert(!assumes(r->assumptions, r->n_assumptions, "busiest period"));
     fc_check_result_free(r);
     fc_site_free(site);
@@ -964,7 +951,7 @@ START_TEST(rate_unknown)
                     CLOSETS("x", "s", "1", "v") "supply size = 1 in\n");
     fc_check_result *r = check_with(site, (fc_check_options){ .threads = 1 });
     const fc_finding *f =
-        find_in(r->findings, r->n_findings, "flush events", "");
+        finding_of(r->findings, r->n_findings, "flush events", "");
 
     ck_assert_ptr_nonnull(f);
     ck_assert_int_eq(f->severity, FC_WARN);

@@ -6,8 +6,8 @@
 #define _GNU_SOURCE /* RTLD_NEXT */
 #include "diagnostics.h"
 #include "ini.h"
+#include "suite.h"
 
-#include <check.h>
 #include <dlfcn.h>
 #include <iniparser/iniparser.h>
 #include <signal.h>
@@ -869,11 +869,5 @@ ini_suite(void)
 int
 main(void)
 {
-    SRunner *runner = srunner_create(ini_suite());
-    int failed;
-
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(ini_suite());
 }

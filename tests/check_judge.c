@@ -32,13 +32,7 @@ check(fc_site *site)
 static const fc_finding *
 find(const fc_check_result *r, const char *about, const char *subject)
 {
-    size_t i;
-
-    for (i = 0; i < r->n_findings; i++)
-        if (strcmp(r->findings[i].about, about) == 0
-            && strcmp(r->findings[i].subject, subject) == 0)
-            return &r->findings[i];
-    return NULL;
+    return finding_of(r->findings, r->n_findings, about, subject);
 }
 
 static void

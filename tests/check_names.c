@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/check_names.c -- the table of names, and the nearest known one. */
 #include "names.h"
+#include "suite.h"
 
-#include <check.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -257,11 +257,5 @@ names_suite(void)
 int
 main(void)
 {
-    SRunner *runner = srunner_create(names_suite());
-    int failed;
-
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(names_suite());
 }

@@ -5,23 +5,10 @@
  * The rows of the tables themselves are compared in check_table_figures.c;
  * here is what the library makes of them.
  */
+#include "built_in_tables.h"
 #include "curve.h"
 #include "published.h"
 #include "table_entries.h"
-
-static struct fci_tables *tables;
-
-static void
-set_up(void)
-{
-    ck_assert_int_eq(fci_tables_read(NULL, &tables, NULL), FC_OK);
-}
-
-static void
-tear_down(void)
-{
-    fci_tables_free(tables);
-}
 
 /* ---- Units to flow ---------------------------------------------------- */
 
@@ -264,7 +251,7 @@ main(void)
     Suite *suite = suite_create("published demand and supply");
     TCase *tc = tcase_create("rows");
 
-    tcase_add_checked_fixture(tc, set_up, tear_down);
+    tcase_add_checked_fixture(tc, read_tables, free_tables);
     tcase_add_loop_test(tc, flow, 0, COUNT(flows));
     tcase_add_loop_test(tc, tank_row, 0, COUNT(tank_curve));
     tcase_add_loop_test(tc, flow_test, 0, COUNT(hydrant));

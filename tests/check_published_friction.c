@@ -7,22 +7,8 @@
  * forms[] below), or from charts.  Each publication therefore has a relative
  * tolerance of its own, and half a unit of the last digit it prints.
  */
+#include "built_in_tables.h"
 #include "published.h"
-#include "tables.h"
-
-static struct fci_tables *tables;
-
-static void
-set_up(void)
-{
-    ck_assert_int_eq(fci_tables_read(NULL, &tables, NULL), FC_OK);
-}
-
-static void
-tear_down(void)
-{
-    fci_tables_free(tables);
-}
 
 static double
 bore_of(const char *material, const char *size)
@@ -386,7 +372,7 @@ END_TEST
 static void
 add_rows(TCase *tc)
 {
-    tcase_add_checked_fixture(tc, set_up, tear_down);
+    tcase_add_checked_fixture(tc, read_tables, free_tables);
     tcase_add_loop_test(tc, head, 0, COUNT(feet_per_100));
     tcase_add_loop_test(tc, pressure, 0, COUNT(psi_per_100));
     tcase_add_loop_test(tc, rounded_form, 0, COUNT(forms));

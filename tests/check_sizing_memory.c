@@ -81,15 +81,8 @@ main(void)
 {
     Suite *suite = suite_create("sizing memory");
     TCase *t = tcase_create("running out");
-    SRunner *runner;
-    int failed;
 
     tcase_add_loop_test(t, out_of_memory, 0, TREES);
     suite_add_tcase(suite, t);
-    runner = srunner_create(suite);
-    srunner_set_fork_status(runner, CK_NOFORK);
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite_unforked(suite);
 }

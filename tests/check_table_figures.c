@@ -6,55 +6,17 @@
  * wall.  "From memory" marks what could not be read again; a test of such a
  * figure proves the reader, not the figure.
  */
+#include "built_in_tables.h"
 #include "fields.h"
-#include "tables.h"
+#include "suite.h"
 #include "units.h"
+#include "us_units.h"
 
-#include <check.h>
 #include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define NONE -1.0 /* the table prints none */
 #define COUNT(list) (sizeof(list) / sizeof *(list))
-
-/* NIST Special Publication 811 (2008), Appendix B. */
-#define INCH 0.0254
-#define FOOT 0.3048
-#define GALLON 3.785411784e-3
-#define GPM (GALLON / 60)
-#define PSI 6894.757
-
-static struct fci_tables *tables;
-
-static void
-set_up(void)
-{
-    fc_diagnostics *messages = fc_diagnostics_new();
-    fc_status status = fci_tables_read(NULL, &tables, messages);
-
-    if (status != FC_OK && fc_diagnostics_count(messages))
-        fprintf(stderr, "%s\n", fc_diagnostics_at(messages, 0).text);
-    ck_assert_int_eq(status, FC_OK);
-    fc_diagnostics_free(messages);
-}
-
-static void
-tear_down(void)
-{
-    fci_tables_free(tables);
-    tables = NULL;
-}
-
-static double
-size_of(const char *text)
-{
-    fc_range size;
-
-    ck_assert_int_eq(fc_parse(text, FC_SIZE, &size, NULL), FC_OK);
-    return size.nominal;
-}
 
 /* The same figure but for the rounding of its conversion. */
 static void
@@ -1318,10 +1280,8 @@ main(void)
 {
     Suite *suite = suite_create("table figures");
     TCase *tcase = tcase_create("figures");
-    SRunner *runner = srunner_create(suite);
-    int failed;
 
-    tcase_add_unchecked_fixture(tcase, set_up, tear_down);
+    tcase_add_unchecked_fixture(tcase, read_tables, free_tables);
     LOOP(tcase, bores_are_as_printed, bores);
     LOOP(tcase, plastic_bores_are_by_the_mean_wall, plastics);
     LOOP(tcase, bore_gives_the_printed_lengths, by_bore);
@@ -1341,8 +1301,5 @@ main(void)
     LOOP(tcase, valve_classes_are_as_printed, valves);
     tcase_add_test(tcase, pressures_are_as_quoted);
     suite_add_tcase(suite, tcase);
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -3,49 +3,18 @@
  *
  * What the built-in figures are is tested in check_table_figures.c.
  */
+#include "built_in_tables.h"
 #include "fields.h"
 #include "names.h"
-#include "tables.h"
+#include "suite.h"
 #include "units.h"
+#include "us_units.h"
 
-#include <check.h>
 #include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
 #define COUNT(list) (sizeof(list) / sizeof *(list))
-
-/* NIST Special Publication 811 (2008), Appendix B. */
-#define INCH 0.0254
-#define FOOT 0.3048
-#define GPM (3.785411784e-3 / 60)
-#define PSI 6894.757
-
-static struct fci_tables *tables; /* the built-in ones */
-
-static void
-set_up(void)
-{
-    ck_assert_int_eq(fci_tables_read(NULL, &tables, NULL), FC_OK);
-}
-
-static void
-tear_down(void)
-{
-    fci_tables_free(tables);
-    tables = NULL;
-}
-
-static double
-size_of(const char *text)
-{
-    fc_range size;
-
-    ck_assert_int_eq(fc_parse(text, FC_SIZE, &size, NULL), FC_OK);
-    return size.nominal;
-}
 
 static void
 expect(double got, double want)
@@ -908,7 +877,7 @@ new_case(Suite *suite, const char *name)
 {
     TCase *tcase = tcase_create(name);
 
-    tcase_add_unchecked_fixture(tcase, set_up, tear_down);
+    tcase_add_unchecked_fixture(tcase, read_tables, free_tables);
     suite_add_tcase(suite, tcase);
     return tcase;
 }
@@ -945,11 +914,5 @@ tables_suite(void)
 int
 main(void)
 {
-    SRunner *runner = srunner_create(tables_suite());
-    int failed;
-
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(tables_suite());
 }

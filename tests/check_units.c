@@ -10,9 +10,9 @@
  *                psi = F('0.45359237') * F('9.80665') / inch**2
  *                [float(x) for x in (psi, gal, gal/60, gal/128)]
  */
+#include "suite.h"
 #include "units.h"
 
-#include <check.h>
 #include <locale.h>
 #include <math.h>
 #include <stdio.h>
@@ -954,8 +954,7 @@ main(void)
 {
     Suite *suite = suite_create("units");
     TCase *tc = tcase_create("C");
-    SRunner *runner;
-    int failed, i;
+    int status, i;
 
     add_tests(tc);
     suite_add_tcase(suite, tc);
@@ -969,10 +968,7 @@ main(void)
         add_tests(tc);
         suite_add_tcase(suite, tc);
     }
-    runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
+    status = run_suite(suite);
     remove_locales();
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return status;
 }

@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/check_water.c -- density and weight of water. */
+#include "suite.h"
+#include "us_units.h"
 #include "water.h"
 
-#include <check.h>
 #include <math.h>
-#include <stdlib.h>
-
-#define PSI 6894.757293168361 /* Pa, lbf/in2: NIST SP 811 (2008), App. B */
-#define FOOT 0.3048           /* m, the same */
 
 /* G. S. Kell, J. Chem. Eng. Data 20 (1975) 97-105, and the newer standard
  * density of water, which differ in the last digits printed: both ends of
@@ -88,8 +85,6 @@ main(void)
 {
     Suite *suite = suite_create("water");
     TCase *tc = tcase_create("density");
-    SRunner *runner;
-    int failed;
 
     tcase_add_loop_test(tc, density_anchor, 0, COUNT(anchors));
     tcase_add_loop_test(tc, weight_row, 0, COUNT(rows));
@@ -97,9 +92,5 @@ main(void)
     tcase_add_test(tc, densest);
     tcase_add_test(tc, outside);
     suite_add_tcase(suite, tc);
-    runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -9,29 +9,6 @@
 static const struct building_plan plans[] = { { 3, 60, false, false },
                                               { 3, 60, true, false } };
 
-static void
-shift(fc_range *range, double by)
-{
-    if (!range->given)
-        return;
-    range->nominal += by;
-    range->low += by;
-    range->high += by;
-}
-
-/* The static and the residual pressure alike; a tank's surface by what it
- * weighs. */
-static void
-supply_more(struct building *b, double pressure, double weight)
-{
-    fc_source *s = &b->parts[0].as.source;
-
-    shift(&s->static_pressure, pressure);
-    shift(&s->residual, pressure);
-    shift(&s->pressure, pressure);
-    shift(&s->water_level, pressure / weight);
-}
-
 static int
 badness(fc_verdict verdict)
 {
@@ -65,7 +42,7 @@ with_more(const struct building *b, const fc_check_result *less, double more)
     int state;
 
     building_copy(&c, b);
-    supply_more(&c, more, 9800);
+    building_shift_source(&c, more, 9800);
     with = property_check(&c);
     for (i = 0; i < less->n_fixtures; i++)
         for (state = 0; state < property_states(less); state++)
@@ -113,7 +90,7 @@ weight_of(const struct building *b)
     if (b->parts[0].as.source.kind != FC_TANK)
         return 9800; /* not needed */
     building_copy(&c, b);
-    shift(&c.parts[0].as.source.water_level, 10);
+    building_shift(&c.parts[0].as.source.water_level, 10);
     at = property_check(b);
     up = property_check(&c);
     weight =
@@ -142,7 +119,7 @@ lower_by_spare(const struct building *b, fc_range spare, int state,
     double left;
 
     building_copy(&c, b);
-    supply_more(&c, -end_of(spare, end), weight_of(b));
+    building_shift_source(&c, -end_of(spare, end), weight_of(b));
     if (can_lower(&c)) {
         check = property_check(&c);
         left = least_margin(check.result, state, end);

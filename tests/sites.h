@@ -4,20 +4,11 @@
 #define TESTS_SITES_H
 
 #include "flushcalc.h"
+#include "suite.h"
+#include "us_units.h"
 
-#include <check.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-
-/* Exact by NIST SP 811 (2008), App. B: lbf/in2 in Pa to all digits of a
- * double, the foot, the inch, the US gallon of 231 in3 and gallons a minute.
- */
-#define PSI 6894.757293168361
-#define FOOT 0.3048
-#define INCH 0.0254
-#define GALLON (231 * INCH * INCH * INCH)
-#define GPM (GALLON / 60)
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 
@@ -44,6 +35,20 @@ all_messages(const fc_diagnostics *messages)
     return text;
 }
 
+/* The first of such findings; NULL: none. */
+static inline const fc_finding *
+finding_of(const fc_finding *findings, size_t n, const char *about,
+           const char *subject)
+{
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (strcmp(findings[i].about, about) == 0
+            && strcmp(findings[i].subject, subject) == 0)
+            return &findings[i];
+    return NULL;
+}
+
 /* A finished site, or the test fails with what was said. */
 static inline fc_site *
 site_of(const char *text)
@@ -56,18 +61,6 @@ site_of(const char *text)
     ck_assert_msg(status == FC_OK, "%s", all_messages(messages));
     fc_diagnostics_free(messages);
     return site;
-}
-
-static inline int
-run_suite(Suite *suite)
-{
-    SRunner *runner = srunner_create(suite);
-    int failed;
-
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
 }
 
 #endif

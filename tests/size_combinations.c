@@ -188,19 +188,6 @@ site_with(const struct size_site *s, const fc_site *site, const size_t *sizes)
     return changed;
 }
 
-static bool
-has_pressure(const fc_check_result *check)
-{
-    size_t i;
-    int s;
-
-    for (s = 0; s < judged_states(check); s++)
-        for (i = 0; i < check->n_fixtures; i++)
-            if (check->fixtures[i].states[s].pressure != FC_WORKS)
-                return false;
-    return true;
-}
-
 /* What stands for a check above agrees with fc_check(). */
 START_TEST(check_agrees)
 {

@@ -56,28 +56,8 @@ put_right(struct building_part *part)
         f->retrofit = sturdy.name;
 }
 
-static void
-raise_range(fc_range *range, double by)
-{
-    if (!range->given)
-        return;
-    range->nominal += by;
-    range->low += by;
-    range->high += by;
-}
-
-#define WATER_WEIGHT 9797 /* N/m3 at 60 degF; near enough to raise a tank */
-
-static void
-raise_source(struct building *b, double by)
-{
-    fc_source *source = &b->parts[0].as.source;
-
-    raise_range(&source->static_pressure, by);
-    raise_range(&source->residual, by);
-    raise_range(&source->pressure, by);
-    raise_range(&source->water_level, by / WATER_WEIGHT);
-}
+/* N/m3 at 60 degF; near enough to raise a tank */
+#define WATER_WEIGHT 9797
 
 static fc_size_result *
 sized_building(const struct building *b, fc_site **site)
@@ -114,7 +94,8 @@ give_some_more(struct building *b, gsl_rng *rng)
         if (r->source[s].given && !isinf(r->source[s].least))
             by = fmax(by, r->source[s].least - r->source[s].pressure);
     if (!isinf(by))
-        raise_source(b, by + (0.5 + 8 * gsl_rng_uniform(rng)) * PSI);
+        building_shift_source(b, by + (0.5 + 8 * gsl_rng_uniform(rng)) * PSI,
+                              WATER_WEIGHT);
     fc_size_result_free(r);
     fc_site_free(site);
 }
@@ -165,7 +146,8 @@ START_TEST(more_supply)
     open_begin(&o, _i);
     cost = cost_of(&o.b);
     for (k = 0; k < 4; k++) {
-        raise_source(&o.b, 10 * gsl_rng_uniform(o.rng) * PSI);
+        building_shift_source(&o.b, 10 * gsl_rng_uniform(o.rng) * PSI,
+                              WATER_WEIGHT);
         with_more = cost_of(&o.b);
         ck_assert_double_le(with_more, cost * (1 + CLOSE));
         cost = with_more;
@@ -245,19 +227,6 @@ END_TEST
 
 /* ---- What was chosen --------------------------------------------------- */
 
-static bool
-all_have_pressure(const fc_check_result *check)
-{
-    size_t i;
-    int s;
-
-    for (s = 0; s < judged_states(check); s++)
-        for (i = 0; i < check->n_fixtures; i++)
-            if (check->fixtures[i].states[s].pressure != FC_WORKS)
-                return false;
-    return true;
-}
-
 static const fc_checked_pipe *
 checked_pipe(const fc_check_result *check, const char *name)
 {
@@ -293,7 +262,7 @@ START_TEST(chosen_passes)
     r = sized_building(&o.b, &site);
     if (r->feasible) {
         ck_assert_int_eq(r->check->works, FC_WORKS);
-        ck_assert(all_have_pressure(r->check));
+        ck_assert(has_pressure(r->check));
         for (i = 0; i < r->n_pipes; i++) {
             ck_assert(!too_fast(r->check, r->pipes[i].name));
             sum += r->pipes[i].cost;
@@ -444,7 +413,7 @@ sizes_do(const fc_site *site, const char *const *labels)
 {
     fc_site *with = site_with(site, labels);
     fc_check_result *check = checked_by(with, &by_peak.check);
-    bool good = check->works == FC_WORKS && all_have_pressure(check)
+    bool good = check->works == FC_WORKS && has_pressure(check)
                 && !breaks_a_bound(site, labels);
     size_t i;
 
@@ -775,8 +744,7 @@ expect_uniform(const struct building *b, const fc_site *site,
                        u->state, &of_it);
     ck_assert_double_le(u->rate, least * (1 + CLOSE));
     ck_assert_int_eq(u->works, check->works);
-    if (check->works == FC_WORKS && all_have_pressure(check)
-        && !has_in_place(b))
+    if (check->works == FC_WORKS && has_pressure(check) && !has_in_place(b))
         ck_assert_double_ge(u->cost, r->cost * (1 - CLOSE));
     fc_check_result_free(check);
     fc_site_free(with);

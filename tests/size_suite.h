@@ -53,6 +53,20 @@ judged_states(const fc_check_result *check)
     return check->converted ? FC_STATES : 1;
 }
 
+/* Whether every fixture has its pressure at peak, in every state judged. */
+static inline bool
+has_pressure(const fc_check_result *check)
+{
+    size_t i;
+    int s;
+
+    for (s = 0; s < judged_states(check); s++)
+        for (i = 0; i < check->n_fixtures; i++)
+            if (check->fixtures[i].states[s].pressure != FC_WORKS)
+                return false;
+    return true;
+}
+
 static inline const fc_sized_pipe *
 sized_pipe(const fc_size_result *result, const char *name)
 {

@@ -223,23 +223,7 @@ END_TEST
 
 /* ---- More supply ------------------------------------------------------ */
 
-static void
-raise_range(fc_range *range, double by)
-{
-    if (range->given)
-        *range = fc_between(range->low + by, range->high + by);
-}
-
-static void
-raise_source(struct building *b, double by)
-{
-    fc_source *source = &b->parts[0].as.source;
-
-    raise_range(&source->static_pressure, by);
-    raise_range(&source->residual, by);
-    raise_range(&source->pressure, by);
-    raise_range(&source->water_level, by / 9800);
-}
+#define WATER_WEIGHT 9800 /* N/m3; near enough to raise a tank */
 
 START_TEST(more_supply_never_hurts)
 {
@@ -255,7 +239,7 @@ START_TEST(more_supply_never_hurts)
 
         meshed_make(&b, seed, &trees);
         building_copy(&more, &b);
-        raise_source(&more, 5 * PSI);
+        building_shift_source(&more, 5 * PSI, WATER_WEIGHT);
         s = solved_building(&b, FC_EXISTING);
         t = solved_building(&more, FC_EXISTING);
         open = meshed_event(s.site, FC_EXISTING, 0.7, rng, &n);
