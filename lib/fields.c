@@ -555,56 +555,40 @@ unknown_key(const struct fci_field *fields, size_t n, const struct value *v)
                     v->entry->key, known);
 }
 
+/* What a key of each type fills in: so much at its place, and at its second. */
+static const struct {
+    size_t at, second;
+} filled[] = {
+    [FCI_TEXT] = { sizeof(const char *), 0 },
+    [FCI_NAME] = { sizeof(const char *), 0 },
+    [FCI_FIGURE] = { sizeof(fc_range), 0 },
+    [FCI_RANGE] = { sizeof(fc_range), 0 },
+    [FCI_COUNT] = { sizeof(int), 0 },
+    [FCI_YES_NO] = { sizeof(fc_answer), 0 },
+    [FCI_CHOICE] = { sizeof(int), 0 },
+    [FCI_LOSS] = { sizeof(fc_loss), 0 },
+    [FCI_POINTS] = { sizeof(fc_point *), sizeof(size_t) },
+    [FCI_FIGURE_AT] = { sizeof(fc_range), sizeof(fc_range) },
+    [FCI_FITTINGS] = { sizeof(fc_fitting *), sizeof(size_t) },
+    [FCI_NAMES] = { sizeof(const char **), sizeof(size_t) },
+    [FCI_FLUSHING] = { sizeof(fc_flushing *), sizeof(size_t) },
+    [FCI_DEVIATION] = { sizeof(fc_deviation), 0 },
+    [FCI_SIZE_OR_CHOOSE] = { sizeof(fc_range), sizeof(bool) },
+    [FCI_WHILE] = { sizeof(fc_flushing *), sizeof(size_t) },
+    [FCI_SKIP] = { 0, 0 },
+};
+
 /* What a key fills in stands as not given from here on. */
 static void
 forget(const struct value *v)
 {
     const struct fci_field *field = v->field;
-    char *place = v->part + field->offset, *second = v->part + field->second;
 
-    switch (field->type) {
-    case FCI_TEXT:
-    case FCI_NAME:
-        memset(place, 0, sizeof(const char *));
-        break;
-    case FCI_FIGURE:
-    case FCI_RANGE:
-        memset(place, 0, sizeof(fc_range));
-        break;
-    case FCI_COUNT:
-    case FCI_YES_NO:
-    case FCI_CHOICE:
-        memset(place, 0, sizeof(int));
-        break;
-    case FCI_LOSS:
-        memset(place, 0, sizeof(fc_loss));
-        break;
-    case FCI_FIGURE_AT:
-        memset(place, 0, sizeof(fc_range));
-        memset(second, 0, sizeof(fc_range));
-        break;
-    case FCI_WHILE:
+    memset(v->part + field->offset, 0, filled[field->type].at);
+    if (filled[field->type].second > 0)
+        memset(v->part + field->second, 0, filled[field->type].second);
+    if (field->type == FCI_WHILE)
         ((fc_claim *)(void *)v->part)->condition = FC_WHILE_ALONE;
-        memset(place, 0, sizeof(void *));
-        memset(second, 0, sizeof(size_t));
-        break;
-    case FCI_POINTS:
-    case FCI_FITTINGS:
-    case FCI_NAMES:
-    case FCI_FLUSHING:
-        memset(place, 0, sizeof(void *));
-        memset(second, 0, sizeof(size_t));
-        break;
-    case FCI_DEVIATION:
-        memset(place, 0, sizeof(fc_deviation));
-        break;
-    case FCI_SIZE_OR_CHOOSE:
-        memset(place, 0, sizeof(fc_range));
-        memset(second, 0, sizeof(bool));
-        break;
-    case FCI_SKIP:
-        break;
-    }
 }
 
 /* What was half read before an error is forgotten too, so that nothing more is

@@ -87,20 +87,28 @@ check_name(struct check *c)
 /* ---- Figures ---------------------------------------------------------- */
 
 static void
-check_accuracy(struct check *c, const struct fci_field *field, fc_range value)
+check_positive(struct check *c, const struct fci_field *field, fc_range value)
 {
-    if (value.low < FINEST_GAUGE)
+    const struct fci_shown given = as_given(c, field, value);
+    const char *what = fci_dimension_name(field->dimension);
+
+    if (value.low <= 0)
+        FAIL(c, field->key, "\"%s\" is not above 0; %s above 0 is expected",
+             given.text, what);
+    else if (value.low < FCI_LEAST)
+        FAIL(c, field->key, "\"%s\" is as good as 0; %s above 0 is expected",
+             given.text, what);
+    else if (field->domain == FCI_ACCURACY && value.low < FINEST_GAUGE)
         FAIL(c, field->key,
              "\"%s\" is finer than any gauge in a building; an accuracy of "
              "0.05 psi (0.345 kPa) or more is expected",
-             as_given(c, field, value).text);
+             given.text);
 }
 
 static void
 check_domain(struct check *c, const struct fci_field *field, fc_range value)
 {
     const struct fci_shown given = as_given(c, field, value);
-    const char *what = fci_dimension_name(field->dimension);
 
     switch (field->domain) {
     case FCI_ANY:
@@ -109,20 +117,11 @@ check_domain(struct check *c, const struct fci_field *field, fc_range value)
         if (value.low < 0)
             FAIL(c, field->key,
                  "\"%s\" is negative; %s of 0 or more is expected", given.text,
-                 what);
+                 fci_dimension_name(field->dimension));
         return;
     case FCI_POSITIVE:
     case FCI_ACCURACY:
-        if (value.low <= 0)
-            FAIL(c, field->key,
-                 "\"%s\" is not above 0; %s above 0 is expected", given.text,
-                 what);
-        else if (value.low < FCI_LEAST)
-            FAIL(c, field->key,
-                 "\"%s\" is as good as 0; %s above 0 is expected", given.text,
-                 what);
-        else if (field->domain == FCI_ACCURACY)
-            check_accuracy(c, field, value);
+        check_positive(c, field, value);
         return;
     case FCI_FRACTION:
         if (value.low < 0 || value.high > 1)
@@ -340,11 +339,44 @@ check_needed_name(struct check *c, const struct fci_field *field,
 }
 
 static void
+check_figure(struct check *c, const struct fci_field *field, const char *place)
+{
+    fc_range value;
+
+    memcpy(&value, place, sizeof value);
+    if (field->required && !value.given && !c->part->section)
+        FAIL(c, field->key, "is not given; %s is needed",
+             fci_dimension_name(field->dimension));
+    check_range(c, field, value);
+}
+
+static void
+check_figure_at(struct check *c, const struct fci_field *field,
+                const char *data)
+{
+    fc_range first, second;
+
+    memcpy(&first, data + field->offset, sizeof first);
+    memcpy(&second, data + field->second, sizeof second);
+    check_pair(c, field, first, second);
+}
+
+static void
+check_curve(struct check *c, const struct fci_field *field, const char *data)
+{
+    const fc_point *points;
+    size_t n;
+
+    memcpy(&points, data + field->offset, sizeof points);
+    memcpy(&n, data + field->second, sizeof n);
+    if (n > 0 || !c->part->section)
+        check_points(c, field->key, points, n, -1);
+}
+
+static void
 check_field(struct check *c, const struct fci_field *field, const char *data)
 {
     const char *place = data + field->offset;
-    fc_range value, second;
-    size_t n;
 
     switch (field->type) {
     case FCI_NAME:
@@ -355,26 +387,16 @@ check_field(struct check *c, const struct fci_field *field, const char *data)
     case FCI_FIGURE:
     case FCI_RANGE:
     case FCI_SIZE_OR_CHOOSE:
-        memcpy(&value, place, sizeof value);
-        if (field->required && !value.given && !c->part->section)
-            FAIL(c, field->key, "is not given; %s is needed",
-                 fci_dimension_name(field->dimension));
-        check_range(c, field, value);
+        check_figure(c, field, place);
         return;
     case FCI_FIGURE_AT:
-        memcpy(&value, place, sizeof value);
-        memcpy(&second, data + field->second, sizeof second);
-        check_pair(c, field, value, second);
+        check_figure_at(c, field, data);
         return;
     case FCI_LOSS:
         check_loss(c, field, (const fc_loss *)(const void *)place);
         return;
     case FCI_POINTS:
-        memcpy(&n, data + field->second, sizeof n);
-        if (n == 0 && c->part->section)
-            return;
-        check_points(c, field->key,
-                     *(const fc_point *const *)(const void *)place, n, -1);
+        check_curve(c, field, data);
         return;
     case FCI_CHOICE:
         check_choice(c, field, place);

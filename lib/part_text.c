@@ -307,6 +307,40 @@ put_choice(struct writer *w, const struct fci_field *field, int choice)
     ((const type *)(const void *)((w)->data + (offset)))
 
 static void
+put_count(struct writer *w, int count)
+{
+    if (count)
+        put(w, "%d", count);
+}
+
+static void
+put_answer(struct writer *w, fc_answer answer)
+{
+    if (answer != FC_NOT_SAID)
+        put(w, answer == FC_YES ? "yes" : "no");
+}
+
+static void
+put_size_or_choose(struct writer *w, const struct fci_field *f)
+{
+    if (*AT(w, f->second, bool))
+        put(w, "choose");
+    else
+        put_range(w, f->dimension, *AT(w, f->offset, fc_range));
+}
+
+static void
+put_figure_at(struct writer *w, const struct fci_field *f)
+{
+    const fc_range *figure = AT(w, f->offset, fc_range);
+
+    if (f->dimension != FC_FLOW && figure->low < figure->high)
+        blame(w, "is a range");
+    put_pair(w, f->dimension, *figure, fci_field_between(f),
+             f->second_dimension, *AT(w, f->second, fc_range));
+}
+
+static void
 put_field(struct writer *w, const struct fci_field *f)
 {
     switch (f->type) {
@@ -315,22 +349,17 @@ put_field(struct writer *w, const struct fci_field *f)
         put_text(w, *AT(w, f->offset, char *));
         break;
     case FCI_SIZE_OR_CHOOSE:
-        if (*AT(w, f->second, bool)) {
-            put(w, "choose");
-            break;
-        }
-        /* fall through */
+        put_size_or_choose(w, f);
+        break;
     case FCI_FIGURE:
     case FCI_RANGE:
         put_range(w, f->dimension, *AT(w, f->offset, fc_range));
         break;
     case FCI_COUNT:
-        if (*AT(w, f->offset, int))
-            put(w, "%d", *AT(w, f->offset, int));
+        put_count(w, *AT(w, f->offset, int));
         break;
     case FCI_YES_NO:
-        if (*AT(w, f->offset, fc_answer) != FC_NOT_SAID)
-            put(w, *AT(w, f->offset, fc_answer) == FC_YES ? "yes" : "no");
+        put_answer(w, *AT(w, f->offset, fc_answer));
         break;
     case FCI_CHOICE:
         put_choice(w, f, *AT(w, f->offset, int));
@@ -343,13 +372,7 @@ put_field(struct writer *w, const struct fci_field *f)
                    f->second_dimension);
         break;
     case FCI_FIGURE_AT:
-        if (f->dimension != FC_FLOW
-            && AT(w, f->offset, fc_range)->low
-                   < AT(w, f->offset, fc_range)->high)
-            blame(w, "is a range");
-        put_pair(w, f->dimension, *AT(w, f->offset, fc_range),
-                 fci_field_between(f), f->second_dimension,
-                 *AT(w, f->second, fc_range));
+        put_figure_at(w, f);
         break;
     case FCI_FITTINGS:
         put_fittings(w, AT(w, 0, fc_pipe));
