@@ -40,6 +40,14 @@ result() {
     fi
 }
 
+# none_left FILE... -- whether there is no such file; a pattern that matches
+# none stands for itself
+none_left() {
+    for file; do
+        [ ! -e "$file" ] || return 1
+    done
+}
+
 # run ARGUMENT... -- run the command; out, err and $status are what it gave
 run() {
     "$FLUSHCALC" "$@" >out 2>err </dev/null
@@ -738,11 +746,8 @@ status=$?
 gives 0 'size of a site from standard input'
 cmp -s sized.ini sized-in.ini
 result $? 'it is written the same'
-if ls | grep -q '\.ini\.\|-too\.txt\.'; then
-    result 1 'no temporary file is left'
-else
-    result 0 'no temporary file is left'
-fi
+none_left ./*.ini.* ./*-too.txt.*
+result $? 'no temporary file is left'
 run size choose.ini --format json --units si
 gives 0 'sizes in JSON'
 holds out '"feasible": true' 'sizes in JSON: whether there are any'
@@ -920,8 +925,8 @@ refused 'output to a folder' 'flushcalc: full cannot be written: Is a directory'
     exec "$FLUSHCALC" check works.ini --output half.txt 2>/dev/null)
 [ $? -ne 0 ] && [ ! -e half.txt ]
 result $? 'a file that cannot be written whole is not there'
-if ls | grep -q '\.txt\.'; then result 1 'no temporary file is left'; else
-    result 0 'no temporary file is left'; fi
+none_left ./*.txt.*
+result $? 'no temporary file is left'
 
 if [ -c /dev/full ]; then
     "$FLUSHCALC" check works.ini >/dev/full 2>err

@@ -225,7 +225,7 @@ static void
 cut(struct building *b, size_t i, double share)
 {
     fc_pipe *far = &b->parts[i].as.pipe;
-    fc_pipe near = *far;
+    fc_pipe near;
 
     far->size.low = far->size.high = far->size.nominal;
     near = *far;

@@ -72,7 +72,7 @@ part 9 'FOUND what explains the readings: pipe wing partly blocked or rougher th
 number=9
 echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
-    # shellcheck disable=SC2086 # words are meant
+    # shellcheck disable=SC2046 # words are meant
     (cd "$srcdir" && "$FLUSHCALC" $(echo "$line" |
         sed "s,--output clinic.json,--output $work/clinic.json,")) \
         >"$work/out" 2>"$work/why"
