@@ -555,7 +555,7 @@ unknown_key(const struct fci_field *fields, size_t n, const struct value *v)
                     v->entry->key, known);
 }
 
-/* What a key of each type fills in: so much at its place, and at its second. */
+/* What a key of each type fills in: so much at its place and its second. */
 static const struct {
     size_t at, second;
 } filled[] = {

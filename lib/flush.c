@@ -317,6 +317,27 @@ judge_event(fc_flush_result *result, fc_flush_fixture *fixtures)
 
 /* ---- The whole -------------------------------------------------------- */
 
+static double
+flow_of_sources(const struct fci_flush_event *e)
+{
+    double flow = 0;
+    size_t i;
+
+    for (i = 0; i < e->site->n_elements; i++)
+        if (e->site->elements[i].part->kind == FCI_SOURCE)
+            flow += e->flowing[i].flow;
+    return flow;
+}
+
+/* Whether the ends of the inputs bound the pressures, and soon enough. */
+static bool
+can_be_bounded(const struct fci_flush_event *e)
+{
+    return !e->network->meshed
+           && (double)e->site->n_fixtures * (double)(e->n_open + 1)
+                  <= MOST_BOUNDS;
+}
+
 static fc_status
 work_out(struct fci_flush_event *e, struct kept_flush *kept,
          fc_diagnostics *messages)
@@ -347,13 +368,8 @@ work_out(struct fci_flush_event *e, struct kept_flush *kept,
     result->n_fixtures = site->n_fixtures;
     result->elements = elements;
     result->n_elements = site->n_elements;
-    for (i = 0; i < site->n_elements; i++)
-        if (site->elements[i].part->kind == FCI_SOURCE)
-            result->flow += e->flowing[i].flow;
-    result->bounded = e->network->exact
-                      || (!e->network->meshed
-                          && (double)site->n_fixtures * (double)(e->n_open + 1)
-                                 <= MOST_BOUNDS);
+    result->flow = flow_of_sources(e);
+    result->bounded = e->network->exact || can_be_bounded(e);
     if (result->bounded && !e->network->exact)
         status = bound_all(e, fixtures, messages);
     judge_event(result, fixtures);

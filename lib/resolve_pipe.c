@@ -161,15 +161,30 @@ find_velocity_limit(struct pipe *p)
 
 /* ---- Fittings --------------------------------------------------------- */
 
+static void
+refuse_fitting(struct pipe *p, const struct fci_fittings *table,
+               const char *name)
+{
+    struct fci_nearest nearest = fci_nearest_to(name);
+    size_t k;
+
+    for (k = 0; k < table->n_columns; k++)
+        fci_nearest_try(&nearest, table->columns[k]);
+    FAIL(p, "fittings",
+         "\"%.40s\" is not in the table of %s fittings; a fitting is "
+         "expected, such as \"%s\"",
+         name, table->head.name,
+         fci_nearest_word(&nearest) ? fci_nearest_word(&nearest) : "elbow 90");
+}
+
 /* Whether the fittings can be looked up at all; each name once. */
 static bool
 know_fittings(struct pipe *p)
 {
     const fc_pipe *given = p->out->given;
     const struct fci_fittings *table;
-    struct fci_nearest nearest;
     bool known = true, column;
-    size_t i, k;
+    size_t i;
 
     if (given->n_fittings == 0)
         return false;
@@ -186,18 +201,9 @@ know_fittings(struct pipe *p)
     for (i = 0; i < given->n_fittings; i++) {
         fci_fittings_length(table, given->fittings[i].name,
                             given->size.nominal, &column);
-        if (column)
-            continue;
-        known = false;
-        nearest = fci_nearest_to(given->fittings[i].name);
-        for (k = 0; k < table->n_columns; k++)
-            fci_nearest_try(&nearest, table->columns[k]);
-        FAIL(p, "fittings",
-             "\"%.40s\" is not in the table of %s fittings; a fitting is "
-             "expected, such as \"%s\"",
-             given->fittings[i].name, table->head.name,
-             fci_nearest_word(&nearest) ? fci_nearest_word(&nearest)
-                                        : "elbow 90");
+        if (!column)
+            refuse_fitting(p, table, given->fittings[i].name);
+        known = known && column;
     }
     return known;
 }

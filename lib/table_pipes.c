@@ -35,41 +35,57 @@ static const struct fci_field pipe_keys[] = {
     { FCI_FIELD("dn", FCI_YES_NO, FC_NUMBER, FCI_ANY, struct pipe_keys, dn) },
 };
 
-/* "0.875 in x 0.045 in", outside diameter x wall, or "bore 0.469 in". */
+static bool
+read_length(struct fci_table_reader *r, const struct fci_entry *entry,
+            const char *text, double *length)
+{
+    struct fci_reason why;
+    fc_range value;
+
+    if (!fci_read_figure(text, FC_LENGTH, false, &value, &why)) {
+        fci_table_wrong(r, entry, "%s", why.text);
+        return false;
+    }
+    *length = value.nominal;
+    return true;
+}
+
+/* "0.875 in x 0.045 in": outside diameter x wall. */
+static bool
+read_outside(struct fci_table_reader *r, const struct fci_entry *entry,
+             double *bore)
+{
+    const char *text = entry->value;
+    struct fci_reason why;
+    double outside, wall;
+
+    if (!fci_read_leading_figure(&text, FC_LENGTH, &outside, &why)) {
+        fci_table_wrong(r, entry, "%s", why.text);
+        return false;
+    }
+    if (strncmp(text, "x ", 2) != 0) {
+        fci_table_wrong_value(
+            r, entry,
+            "outside diameter x wall, such as 0.875 in x 0.045 "
+            "in, or bore and a length");
+        return false;
+    }
+    if (!read_length(r, entry, text + 2, &wall))
+        return false;
+    *bore = wall > 0 ? outside - 2 * wall : 0;
+    return true;
+}
+
+/* That, or "bore 0.469 in". */
 static bool
 read_bore(struct fci_table_reader *r, const struct fci_entry *entry,
           double *bore)
 {
-    const char *text = entry->value;
-    struct fci_reason why;
-    fc_range value;
-    double outside;
-
-    if (strncmp(text, "bore ", 5) == 0) {
-        if (!fci_read_figure(text + 5, FC_LENGTH, false, &value, &why)) {
-            fci_table_wrong(r, entry, "%s", why.text);
+    if (strncmp(entry->value, "bore ", 5) == 0) {
+        if (!read_length(r, entry, entry->value + 5, bore))
             return false;
-        }
-        *bore = value.nominal;
-    } else {
-        if (!fci_read_leading_figure(&text, FC_LENGTH, &outside, &why)) {
-            fci_table_wrong(r, entry, "%s", why.text);
-            return false;
-        }
-        if (strncmp(text, "x ", 2) != 0) {
-            fci_table_wrong_value(
-                r, entry,
-                "outside diameter x wall, such as 0.875 in x 0.045 "
-                "in, or bore and a length");
-            return false;
-        }
-        if (!fci_read_figure(text + 2, FC_LENGTH, false, &value, &why)) {
-            fci_table_wrong(r, entry, "%s", why.text);
-            return false;
-        }
-        *bore = outside - 2 * value.nominal;
-        if (value.nominal <= 0)
-            *bore = 0;
+    } else if (!read_outside(r, entry, bore)) {
+        return false;
     }
     if (*bore >= FCI_LEAST && *bore <= FCI_LARGEST)
         return true;
