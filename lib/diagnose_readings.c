@@ -27,25 +27,6 @@ by_fixture(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* A fixture that is listed twice flushes as often, up to its count. */
-static size_t
-join_twice(const fc_site *site, struct fci_open *open, size_t n)
-{
-    size_t i, to = 0;
-
-    for (i = 0; i < n; i++) {
-        if (to > 0 && open[to - 1].fixture == open[i].fixture) {
-            const int most = site->fixtures[open[i].fixture].count;
-            const int sum = open[to - 1].count + open[i].count;
-
-            open[to - 1].count = sum < most ? sum : most;
-        } else {
-            open[to++] = open[i];
-        }
-    }
-    return to;
-}
-
 static fc_status
 refuse_fixture(const struct fci_part *part, const struct fci_fixture *fixture,
                fc_diagnostics *messages)
@@ -86,7 +67,7 @@ take_set(const struct fci_readings *r, const struct fci_part *part,
             list[i].count > 0 ? list[i].count : fixture->count;
     }
     qsort(set->open, n, sizeof *set->open, by_fixture);
-    set->n = join_twice(r->site, set->open, n);
+    set->n = n;
     return FC_OK;
 }
 

@@ -26,13 +26,13 @@ copy_elements(struct fci_variant *v)
     struct fci_arena *arena = &v->arena;
     size_t i;
 
-    /* one more, for an obstruction */
-    v->site.elements = fci_arena_array(arena, n + 1, sizeof *from->elements);
-    v->site.order = fci_arena_array(arena, n + 1, sizeof *from->order);
-    v->parts = fci_arena_array(arena, n + 1, sizeof *v->parts);
-    v->pipes = fci_arena_array(arena, n + 1, sizeof *v->pipes);
+    v->site.elements = fci_arena_array(arena, n, sizeof *from->elements);
+    v->site.order = fci_arena_array(arena, n, sizeof *from->order);
+    v->parts = fci_arena_array(arena, n, sizeof *v->parts);
+    v->pipes = fci_arena_array(arena, n, sizeof *v->pipes);
     if (!v->site.elements || !v->site.order || !v->parts || !v->pipes)
         return false;
+    memcpy(v->site.order, from->order, n * sizeof *from->order);
     for (i = 0; i < n; i++) {
         const struct fci_part *part = from->elements[i].part;
 
@@ -42,9 +42,7 @@ copy_elements(struct fci_variant *v)
         if (!v->parts[i].data)
             return false;
     }
-    v->parts[n] = (struct fci_part){ .kind = FCI_DEVICE, .name = "" };
-    v->parts[n].data = fci_arena_alloc(arena, sizeof(fc_device));
-    return v->parts[n].data != NULL;
+    return true;
 }
 
 static bool
@@ -209,8 +207,6 @@ fci_variant_reset(struct fci_variant *v)
     const fc_site *from = v->from;
     size_t i;
 
-    v->site.n_elements = from->n_elements;
-    memcpy(v->site.order, from->order, from->n_elements * sizeof *from->order);
     for (i = 0; i < from->n_elements; i++)
         reset_element(v, i);
     for (i = 0; i < v->n_valves; i++)
@@ -572,60 +568,4 @@ fci_variant_valve(struct fci_variant *v, size_t fixture, fc_state state)
     const size_t valve = v->valve_of[FC_STATES * fixture + (size_t)state];
 
     return valve == FCI_NONE ? NULL : &v->valves[valve];
-}
-
-static void
-rehang(size_t *on, size_t element, size_t obstruction)
-{
-    if (*on == element)
-        *on = obstruction;
-}
-
-/* What hung on the element hangs on the obstruction: what it feeds, pipes that
- * close a loop there, fixtures, heaters and draws. */
-static void
-hang_on(struct fci_variant *v, size_t element, size_t obstruction)
-{
-    fc_site *site = &v->site;
-    size_t i;
-
-    for (i = 0; i < obstruction; i++) {
-        rehang(&site->elements[i].parent, element, obstruction);
-        rehang(&site->elements[i].to, element, obstruction);
-    }
-    for (i = 0; i < site->n_fixtures; i++) {
-        rehang(&site->fixtures[i].element, element, obstruction);
-        rehang(&site->fixtures[i].heater, element, obstruction);
-    }
-    for (i = 0; i < site->n_draws; i++)
-        rehang(&site->draws[i].element, element, obstruction);
-}
-
-void
-fci_variant_obstruct(struct fci_variant *v, size_t element, double pressure,
-                     double flow)
-{
-    fc_site *site = &v->site;
-    const size_t n = v->from->n_elements;
-    const fc_device device = { .name = "",
-                               .from = site->elements[element].name,
-                               .kind = FC_DEVICE,
-                               .loss = { .kind = FC_SQUARE_LOSS,
-                                         .pressure = fc_exactly(pressure),
-                                         .flow = fc_exactly(flow) } };
-    size_t i = n;
-
-    memcpy(v->parts[n].data, &device, sizeof device);
-    if (site->n_elements > n) /* it is there: only its loss changes */
-        return;
-    site->elements[n] = (struct fci_element){ .part = &v->parts[n],
-                                              .name = "",
-                                              .parent = element,
-                                              .to = FCI_NONE,
-                                              .rise = fc_exactly(0) };
-    hang_on(v, element, n);
-    for (; site->order[i - 1] != element; i--)
-        site->order[i] = site->order[i - 1];
-    site->order[i] = n;
-    site->n_elements = n + 1;
 }

@@ -65,10 +65,5 @@ fc_fixture *fci_variant_fixture(struct fci_variant *variant, size_t fixture);
 /* NULL: none.  All fixtures with a valve of that name share it. */
 fc_valve *fci_variant_valve(struct fci_variant *variant, size_t fixture,
                             fc_state state);
-/* An obstruction behind an element, one at a time, which takes `pressure` at
- * `flow`, growing with its square.  It is the last element of the site, which
- * has that one more from now on until the reset. */
-void fci_variant_obstruct(struct fci_variant *variant, size_t element,
-                          double pressure, double flow);
 
 #endif

@@ -2,8 +2,7 @@
 /* tests/check_vary.c -- a site whose inputs take other values.
  *
  * A variant with an input set must be worked out as the site that reads from
- * the file with that value written in it; one with an obstruction as the file
- * with a device put in.
+ * the file with that value written in it.
  */
 #include "march.h"
 #include "sites.h"
@@ -321,55 +320,6 @@ END_TEST
 
 /* ---- What a fault changes --------------------------------------------- */
 
-#define DEVICE "[device o]\nfrom = p\nloss = 9 psi at 30 gpm\n"
-/* The pipe p, then what hangs on `on`. */
-#define TREE(on)                                                              \
-    FIXED P BORE                                                              \
-        "length = 80 ft\n[fixture x]\non = " on                               \
-        "\nkind = water closet, flush valve\ncount = 2\nexisting = v\n" VALVE \
-        "[pipe e]\nfrom = " on "\n" BORE "length = 20 ft\n"                   \
-        "[fixture lav]\non = e\nkind = lavatory\n"                            \
-        "[demand d]\non = " on "\nflow = 5 gpm\n"                             \
-        "[heater h]\non = " on "\nserves = lav\n"
-/* A loop that ends where the obstruction stands. */
-#define RING(on)                                                              \
-    TREE(on) "[pipe r]\nfrom = main\nto = " on "\n" BORE "length = 60 ft\n"
-
-static const struct {
-    const char *without, *with;
-    bool tree;
-} obstructions[] = {
-    { TREE("p"), TREE("o") DEVICE, true },
-    { RING("p"), RING("o") DEVICE, false },
-};
-
-START_TEST(obstruction)
-{
-    fc_site *site = site_of(obstructions[_i].without);
-    fc_site *with = site_of(obstructions[_i].with);
-    const bool tree = obstructions[_i].tree;
-    const struct answer plain = answer_of(site, tree);
-    const struct answer want = answer_of(with, tree);
-    struct fci_variant v;
-    int k;
-
-    ck_assert(fabs(plain.flowing - want.flowing) > FELT);
-    ck_assert_int_eq(fci_variant_make(&v, site), FC_OK);
-    for (k = 0; k < 2; k++) { /* and again after a reset */
-        fci_variant_obstruct(&v, fci_site_find_index(site, FCI_PIPE, "p"),
-                             3 * PSI, 30 * GPM);
-        fci_variant_obstruct(&v, fci_site_find_index(site, FCI_PIPE, "p"),
-                             9 * PSI, 30 * GPM);
-        assert_same(answer_of(&v.site, tree), want, "obstructed");
-        fci_variant_reset(&v);
-        assert_same(answer_of(&v.site, tree), plain, "reset");
-    }
-    fci_variant_free(&v);
-    fc_site_free(site);
-    fc_site_free(with);
-}
-END_TEST
-
 START_TEST(other_parts)
 {
     fc_site *site = site_of(FIXED P BORE "length = 80 ft\n" X VALVE LAV);
@@ -466,7 +416,6 @@ main(void)
     tcase_add_test(tests, shared_c);
     tcase_add_test(tests, tolerances);
     tcase_add_test(tests, exact_site);
-    tcase_add_loop_test(tests, obstruction, 0, COUNT(obstructions));
     tcase_add_test(tests, other_parts);
     tcase_add_loop_test(tests, within_bounds, 0, 200);
     suite_add_tcase(suite, tests);

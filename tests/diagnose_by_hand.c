@@ -125,8 +125,8 @@ END_TEST
 /* ---- The square law ---------------------------------------------------- */
 
 /* Regulated valves, so that the flow is what is written; a blockage of
- * 0.04 psi/gpm2 takes 0.25 psi of 80 at 2.5 gpm and 25 psi at 25 gpm: the
- * square of 10 is 100. */
+ * 0.4 psi/gpm2 takes 0.1 psi of 300 at 0.5 gpm and 250 psi at 25 gpm: the
+ * square of 50 is 2,500. */
 static double
 loss_at(const char *flow, const char *left)
 {
@@ -136,13 +136,13 @@ loss_at(const char *flow, const char *left)
 
     snprintf(text, sizeof text,
              "[site]\ntitle = Invented\n"
-             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[source main]\nkind = fixed\npressure = 300 psi\n"
              "[device strainer]\nfrom = main\nloss = 0 psi at 25 gpm\n"
              "[valve v]\nminimum flowing = 10 psi\nflow = %s at 10 psi\n"
              "regulated = yes\n"
              "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"
              "existing = v\n"
-             "[reading r1]\nat = main\npressure = 80 psi\n"
+             "[reading r1]\nat = main\npressure = 300 psi\n"
              "within = 0.05 psi\nflushing = wc\n"
              "[reading r2]\nat = strainer\npressure = %s\n"
              "within = 0.05 psi\nflushing = wc\n",
@@ -158,9 +158,9 @@ loss_at(const char *flow, const char *left)
 START_TEST(scales_with_the_square)
 {
     const double ratio =
-        loss_at("25 gpm", "55 psi") / loss_at("2.5 gpm", "79.75 psi");
+        loss_at("25 gpm", "50 psi") / loss_at("0.5 gpm", "299.9 psi");
 
-    ck_assert_double_eq_tol(ratio, 100, 0.08);
+    ck_assert_double_eq_tol(ratio, 2500, 2);
 }
 END_TEST
 
