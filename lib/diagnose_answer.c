@@ -1,29 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose_answer.c -- causes that the readings leave in play, put into
- * groups, and what the next reading would mean.
+ * groups, and whether one is found.
  */
 #include "diagnose_answer.h"
-#include "units.h"
 
-#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 /* Lighter by more than this than the heaviest: no longer in play. */
 #define IN_PLAY 0.01
-#define MOST_IN_PLAY 40
 /* So many are told where none explains all readings. */
 #define MOST_UNEXPLAINED 5
 
 /* With so much of the weight a single cause or stretch is taken as found:
  * common practice. */
 #define DECIDED 0.9
-
-/* Predictions nearer than this part of the accuracy mean the same. */
-#define SAME_ANSWER 0.5
-/* An answer spans no more accuracies than this. */
-#define WIDEST_ANSWER 2
 
 /* ---- In play ----------------------------------------------------------- */
 
@@ -34,7 +26,7 @@ fci_answer_pick(struct fci_answering *a)
 
     for (i = 0; i < a->n; i++)
         a->explained |= a->causes[i].explains;
-    for (i = 0; i < a->n && n < MOST_IN_PLAY; i++) {
+    for (i = 0; i < a->n && n < FCI_MOST_IN_PLAY; i++) {
         if (a->explained ? !a->causes[i].explains : n == MOST_UNEXPLAINED)
             continue;
         if (n > 0 && a->causes[i].weight < IN_PLAY * a->causes[0].weight)
@@ -103,7 +95,7 @@ order_groups(struct fci_answering *a)
 fc_status
 fci_answer_group(struct fci_answering *a)
 {
-    bool picked[MOST_IN_PLAY];
+    bool picked[FCI_MOST_IN_PLAY];
     size_t g, i;
 
     a->groups = fci_arena_array(a->arena, a->n + 1, sizeof *a->groups);
@@ -121,153 +113,6 @@ fci_answer_group(struct fci_answering *a)
             return FC_ENOMEM;
     }
     return FC_OK;
-}
-
-/* ---- The next reading -------------------------------------------------- */
-
-/* The causes from the highest prediction down. */
-static void
-sort_shown(const struct fci_answering *a, const double *shows, size_t *by)
-{
-    size_t i, j;
-
-    for (i = 0; i < a->n; i++) {
-        for (j = i; j > 0 && shows[by[j - 1]] < shows[i]; j--)
-            by[j] = by[j - 1];
-        by[j] = i;
-    }
-}
-
-static fc_status
-tell_answer(const struct fci_answering *a, const double *shows,
-            const size_t *by, size_t n, fc_answer_meant *answer)
-{
-    bool picked[MOST_IN_PLAY] = { false }, single;
-    size_t i;
-
-    *answer =
-        (fc_answer_meant){ .high = shows[by[0]], .low = shows[by[n - 1]] };
-    for (i = 0; i < n; i++) {
-        picked[by[i]] = true;
-        answer->weight += a->causes[by[i]].weight;
-        answer->value += a->causes[by[i]].weight * shows[by[i]];
-    }
-    answer->value /= answer->weight;
-    answer->text = fci_causes_words(a->arena, a->readings, a->causes, picked,
-                                    a->n, &single);
-    return answer->text ? FC_OK : FC_ENOMEM;
-}
-
-static fc_status
-tell_answers(struct fci_answering *a, const double *shows, double within)
-{
-    fc_answer_meant *answers =
-        fci_arena_array(a->arena, a->n, sizeof *answers);
-    fc_status status = answers ? FC_OK : FC_ENOMEM;
-    size_t by[MOST_IN_PLAY], first = 0, i;
-
-    sort_shown(a, shows, by);
-    for (i = 1; status == FC_OK && i <= a->n; i++) {
-        if (i < a->n && shows[by[i - 1]] - shows[by[i]] <= SAME_ANSWER * within
-            && shows[by[first]] - shows[by[i]] <= WIDEST_ANSWER * within)
-            continue;
-        status = tell_answer(a, shows, by + first, i - first,
-                             &answers[a->next.n_answers++]);
-        first = i;
-    }
-    a->next.answers = answers;
-    return status;
-}
-
-/* "Put the gauge at riser-4 and flush two of wc-6"; "Take r3 again: ..." */
-static const char *
-what_to_do(const struct fci_answering *a)
-{
-    const char *end = fci_place_end(a->readings->site, a->next.at);
-    const char *how;
-
-    if (a->next.dimension == FC_FLOW)
-        how = fci_arena_printf(a->arena,
-                               "time a flush of %s, with nothing "
-                               "else flushing",
-                               a->next.at);
-    else
-        how = fci_arena_printf(a->arena, "put the gauge at %s%s and flush %s",
-                               a->next.at, end, a->next.flushing);
-    if (!how)
-        return NULL;
-    if (a->next.again)
-        return fci_arena_printf(a->arena, "Take %s again: %s", a->next.again,
-                                how);
-    return fci_arena_printf(a->arena, "%c%s", toupper((unsigned char)how[0]),
-                            how + 1);
-}
-
-/* A flow also by the seconds that the flush takes. */
-static const char *
-shown(const struct fci_answering *a, double value)
-{
-    const struct fci_shown figure =
-        fci_show(a->readings->site->settings.units, a->next.dimension, value);
-
-    if (a->next.dimension == FC_FLOW && a->next.volume > 0)
-        return fci_arena_printf(a->arena, "%.1f s (%s)",
-                                a->next.volume / value, figure.text);
-    return fci_arena_printf(a->arena, "%s", figure.text);
-}
-
-static const char *
-add_answer(const struct fci_answering *a, const char *text,
-           const fc_answer_meant *answer, bool last)
-{
-    const char *low = shown(a, answer->low), *high = shown(a, answer->high);
-    const char *stop = last ? "." : ";";
-
-    if (!low || !high)
-        return NULL;
-    if (strcmp(low, high) == 0)
-        return fci_arena_printf(a->arena, "%s %s means %s%s", text, low,
-                                answer->text, stop);
-    return fci_arena_printf(a->arena, "%s %s to %s means %s%s", text, low,
-                            high, answer->text, stop);
-}
-
-/* What nothing explains gives no answer a meaning. */
-static fc_status
-word_next(struct fci_answering *a)
-{
-    const char *text = what_to_do(a);
-    size_t i;
-
-    a->next.task = text;
-    if (text)
-        text = fci_arena_printf(
-            a->arena, "%s%s", text,
-            a->next.n_answers > 0
-                ? ":"
-                : ". Nothing that was tried explains what was read; this "
-                  "reading would part what comes nearest.");
-    for (i = 0; text && i < a->next.n_answers; i++)
-        text = add_answer(a, text, &a->next.answers[i],
-                          i + 1 == a->next.n_answers);
-    a->next.text = text;
-    return text ? FC_OK : FC_ENOMEM;
-}
-
-static bool
-list_flush(struct fci_answering *a, const struct fci_flushing_set *set)
-{
-    fc_flushing *flush = fci_arena_array(a->arena, set->n + 1, sizeof *flush);
-    size_t i;
-
-    for (i = 0; flush && i < set->n; i++) {
-        flush[i].count = set->open[i].count;
-        flush[i].fixture =
-            a->readings->site->fixtures[set->open[i].fixture].given->name;
-    }
-    a->next.flush = flush;
-    a->next.n_flush = set->n;
-    return flush != NULL;
 }
 
 /* ---- Whether it is decided --------------------------------------------- */
@@ -336,7 +181,7 @@ decide(struct fci_answering *a, const bool *picked, const char *next)
 static fc_status
 end_here(struct fci_answering *a)
 {
-    bool picked[MOST_IN_PLAY];
+    bool picked[FCI_MOST_IN_PLAY];
     size_t i;
 
     for (i = 0; i < a->n; i++)
@@ -349,73 +194,6 @@ end_here(struct fci_answering *a)
     a->next.text = "No reading that can be taken here would tell the causes "
                    "that are left apart; they are to be looked at one by one.";
     return FC_OK;
-}
-
-/* How long a flush takes needs its volume. */
-static double
-volume_of(const struct fci_answering *a, const struct fci_next *found)
-{
-    const fc_valve *valve;
-
-    if (!found->timed)
-        return NAN;
-    valve = a->readings->site->fixtures[found->place.fixture]
-                .valve[a->readings->state];
-    return valve->full_flush.given ? valve->full_flush.nominal : NAN;
-}
-
-static fc_status
-tell_next(struct fci_answering *a, const struct fci_next *found)
-{
-    fc_status status = FC_OK;
-
-    a->next.at = fci_place_name(a->readings->site, found->place);
-    a->next.flushing =
-        fci_flushing_words(a->arena, a->readings->site, &found->set);
-    a->next.apart = found->apart;
-    a->next.dimension = found->timed ? FC_FLOW : FC_PRESSURE;
-    a->next.volume = volume_of(a, found);
-    if (!a->next.flushing || !list_flush(a, &found->set))
-        return FC_ENOMEM;
-    if (found->again != FCI_NONE)
-        a->next.again = a->readings->gauges[found->again].name;
-    if (a->explained)
-        status = tell_answers(a, found->shows,
-                              found->timed ? FCI_FLOW_WITHIN * found->shows[0]
-                                           : fci_readings_widest(a->readings));
-    return status == FC_OK ? word_next(a) : status;
-}
-
-fc_status
-fci_answer_again(struct fci_answering *a, size_t gauge)
-{
-    const struct fci_gauge *g = &a->readings->gauges[gauge];
-    const struct fci_flushing_set *set = &a->readings->events[g->event];
-
-    a->next.at = fci_place_name(a->readings->site, g->place);
-    a->next.flushing = fci_flushing_words(a->arena, a->readings->site, set);
-    a->next.again = g->name;
-    a->next.dimension = g->dimension;
-    a->next.volume = NAN;
-    if (!a->next.flushing || !list_flush(a, set))
-        return FC_ENOMEM;
-    a->next.task = what_to_do(a);
-    a->next.text =
-        a->next.task ? fci_arena_printf(a->arena, "%s.", a->next.task) : NULL;
-    return a->next.text ? FC_OK : FC_ENOMEM;
-}
-
-size_t
-fci_answer_times(const struct fci_readings *r, size_t gauge)
-{
-    const struct fci_gauge *g = &r->gauges[gauge];
-    size_t i, n = 0;
-
-    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
-        n += r->gauges[i].dimension == g->dimension
-             && r->gauges[i].place.element == g->place.element
-             && r->gauges[i].place.fixture == g->place.fixture;
-    return n;
 }
 
 static bool
@@ -442,10 +220,9 @@ static void
 find_decidable(struct fci_answering *a)
 {
     const struct fci_cause *first = &a->causes[0];
-    const bool doubts =
-        first->n_faults > 1
-        && (first->fault[0]->kind == FC_WRONG_READING
-            || first->fault[1]->kind == FC_WRONG_READING);
+    const bool doubts = first->n_faults > 1
+                        && (first->fault[0]->kind == FC_WRONG_READING
+                            || first->fault[1]->kind == FC_WRONG_READING);
 
     a->decidable =
         a->explained && !doubts && a->readings->n > first->n_unknowns;
@@ -455,12 +232,12 @@ fc_status
 fci_answer_next(struct fci_answering *a)
 {
     struct fci_next found = { .again = FCI_NONE };
-    bool picked[MOST_IN_PLAY];
+    bool picked[FCI_MOST_IN_PLAY];
     fc_status status;
 
     find_decidable(a);
     if (a->decidable && heaviest_place(a, picked) >= DECIDED)
-        return is_misread(&a->causes[0])
+        return picked[0] && is_misread(&a->causes[0])
                    ? doubt(a, picked)
                    : decide(
                        a, picked,
@@ -474,7 +251,7 @@ fci_answer_next(struct fci_answering *a)
     if (status != FC_OK)
         return status;
     if (found.found)
-        return tell_next(a, &found);
+        return fci_answer_tell(a, &found);
     if (a->explained)
         return end_here(a);
     a->next.text = "Take those again that differ most from what is expected; "

@@ -5,6 +5,8 @@
 
 #include "diagnose.h"
 
+#define FCI_MOST_IN_PLAY 40 /* causes, the heaviest */
+
 struct fci_answering {
     const struct fci_readings *readings;
     struct fci_arena *arena;
@@ -24,6 +26,11 @@ struct fci_answering {
 void fci_answer_pick(struct fci_answering *answering);
 fc_status fci_answer_group(struct fci_answering *answering);
 fc_status fci_answer_next(struct fci_answering *answering);
+
+/* ---- diagnose_task.c ---- */
+
+fc_status fci_answer_tell(struct fci_answering *answering,
+                          const struct fci_next *next);
 /* How often the same was read while the same flushed. */
 size_t fci_answer_times(const struct fci_readings *readings, size_t gauge);
 /* The next reading is one of those taken, once more. */
