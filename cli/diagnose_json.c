@@ -220,6 +220,8 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |= json_put(root, "causes", causes);
     bad |= put_next(root, d->units, &d->next);
     bad |= json_put_texts(root, "by_hand", d->by_hand, d->n_by_hand);
+    bad |= json_put_texts(root, "assumptions", d->assumptions,
+                          d->n_assumptions);
     bad |= json_put_findings(root, d->findings, d->n_findings, NULL);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);

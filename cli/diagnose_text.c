@@ -345,8 +345,8 @@ say_method(struct page *page, const fc_diagnosis *d)
 {
     page_heading(page, "How it was worked out");
     page_say(page, 2, 2,
-             "flushcalc %s; the building %s, every input in the middle of its "
-             "range. Each cause is one unknown, fitted to all readings by "
+             "flushcalc %s; the building %s. Each cause is one unknown, "
+             "fitted to all readings by "
              "least squares weighted by their accuracy; pairs are tried where "
              "no single one does. Weight: by misfit, number of unknowns and "
              "what is usual (common practice; see the man page).",
@@ -364,6 +364,7 @@ diagnose_text(struct page *page, const fc_diagnosis *d)
     say_causes(page, d);
     say_by_hand(page, d);
     say_notes(page, d);
+    part_assumptions(page, d->assumptions, d->n_assumptions);
     say_method(page, d);
     part_cautions(page);
 }

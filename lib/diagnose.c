@@ -458,6 +458,9 @@ diagnose(struct diagnosing *d, const fc_diagnose_options *options,
         status = tell_readings(d);
     if (status == FC_OK)
         status = tell_findings(d);
+    if (status == FC_OK)
+        status = fci_diagnose_assume(&d->readings, &d->trial.variant, d->arena,
+                                     d->out);
     if (status == FC_OK && !d->out->as_described)
         status = explain(d);
     if (status != FC_OK)

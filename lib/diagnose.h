@@ -248,6 +248,14 @@ const char *fci_causes_words(struct fci_arena *arena,
                              const struct fci_cause *causes,
                              const bool *picked, size_t n, bool *single);
 
+/* ---- diagnose_assume.c ---- */
+
+/* Into the assumptions of the diagnosis; `variant` has the inputs that
+ * count. */
+fc_status fci_diagnose_assume(const struct fci_readings *readings,
+                              const struct fci_variant *variant,
+                              struct fci_arena *arena, fc_diagnosis *out);
+
 /* ---- diagnose_symptom.c ---- */
 
 const char *const *fci_by_hand(fc_symptom symptom, size_t *n);

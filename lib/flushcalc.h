@@ -1231,6 +1231,8 @@ typedef struct fc_diagnosis {
     const char *text;     /* the answer, in a sentence or two */
     const fc_finding *findings; /* contradictions first, then notes */
     size_t n_findings;
+    const char *const *assumptions; /* sentences */
+    size_t n_assumptions;
     const fc_cause *causes; /* the heaviest first; none where as described */
     size_t n_causes;
     const fc_cause_group *groups; /* the heaviest first */
