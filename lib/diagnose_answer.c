@@ -214,18 +214,26 @@ doubt(struct fci_answering *a, const bool *picked)
     return fci_answer_again(a, gauge);
 }
 
-/* What takes as many unknowns as there are readings explains anything, and so
- * does what doubts one of them beside. */
+/* Whether a cause that is left doubts a reading. */
+static bool
+any_doubts(const struct fci_answering *a)
+{
+    size_t i, k;
+
+    for (i = 0; i < a->n; i++)
+        for (k = 0; k < a->causes[i].n_faults; k++)
+            if (a->causes[i].fault[k]->kind == FC_WRONG_READING)
+                return true;
+    return false;
+}
+
+/* What takes as many unknowns as there are readings explains anything; and on
+ * one reading alone nothing is founded that could as well be wrong. */
 static void
 find_decidable(struct fci_answering *a)
 {
-    const struct fci_cause *first = &a->causes[0];
-    const bool doubts = first->n_faults > 1
-                        && (first->fault[0]->kind == FC_WRONG_READING
-                            || first->fault[1]->kind == FC_WRONG_READING);
-
-    a->decidable =
-        a->explained && !doubts && a->readings->n > first->n_unknowns;
+    a->decidable = a->explained && a->readings->n > a->causes[0].n_unknowns
+                   && (is_misread(&a->causes[0]) || !any_doubts(a));
 }
 
 fc_status
