@@ -230,8 +230,10 @@ void fci_sense_add(struct fci_sense *sense, fc_severity severity,
 const char *fci_flushing_words(struct fci_arena *arena, const fc_site *site,
                                const struct fci_flushing_set *set);
 const char *fci_place_name(const fc_site *site, struct fci_gauge_place place);
-/* " (its outlet)" of what is neither pipe nor fixture; of the source where. */
-const char *fci_place_end(const fc_site *site, const char *name);
+/* " (its outlet, as at bibb)": where the gauge goes, of what is no fixture;
+ * NULL out of memory. */
+const char *fci_place_end(struct fci_arena *arena, const fc_site *site,
+                          const char *name);
 const char *fci_cause_words(struct fci_arena *arena,
                             const struct fci_readings *readings,
                             const struct fci_cause *cause);

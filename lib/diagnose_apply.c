@@ -144,6 +144,10 @@ apply_fault(struct fci_tryout *t, const struct fci_fault *fault,
     struct fci_draw *draw = &t->variant.site.draws[t->first_draw + k];
     const size_t at = fault->element;
 
+    /* a fixture that is left out shows nothing of what is amiss with it */
+    if (fault->fixture != FCI_NONE
+        && t->fixture_here[fault->fixture] == FCI_NONE)
+        return;
     switch (fault->kind) {
     case FC_SUPPLY_PRESSURE:
         apply_supply(t, at, value);

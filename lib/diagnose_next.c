@@ -76,7 +76,8 @@ inlet_height(const struct choosing *c, size_t fixture)
     return c->height[f->element] + f->given->rise.nominal;
 }
 
-/* Fixtures on the way to what was read, and one on each branch of it. */
+/* Fixtures that were read, those on the way to them, and one on each branch of
+ * it. */
 static bool
 pick_fixtures(struct choosing *c)
 {
@@ -100,6 +101,9 @@ pick_fixtures(struct choosing *c)
         taken[root[at]] = true;
         c->fixtures[i] = true;
     }
+    for (i = 0; i < c->readings->n; i++)
+        if (c->readings->gauges[i].place.fixture != FCI_NONE)
+            c->fixtures[c->readings->gauges[i].place.fixture] = true;
     free(root);
     free(taken);
     return root && taken;
@@ -208,7 +212,7 @@ make_sets(struct choosing *c)
 
     c->n_sets = room;
     for (i = 0; room && i < site->n_fixtures; i++)
-        if (c->fixtures[i])
+        if (c->fixtures[i] && may_flush(c, i))
             room = add_one(c, i, 1)
                    && (site->fixtures[i].count < 2 || add_one(c, i, 2));
     room = room && add_floors(c, list, floor);

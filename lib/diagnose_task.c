@@ -76,9 +76,11 @@ tell_answers(struct fci_answering *a, const double *shows, double within)
 static const char *
 what_to_do(const struct fci_answering *a)
 {
-    const char *end = fci_place_end(a->readings->site, a->next.at);
+    const char *end = fci_place_end(a->arena, a->readings->site, a->next.at);
     const char *how;
 
+    if (!end)
+        return NULL;
     if (a->next.again && a->next.dimension == FC_FLOW)
         return fci_arena_printf(a->arena, "Take the flow %s at %s again",
                                 a->next.again, a->next.at);

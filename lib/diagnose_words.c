@@ -47,16 +47,38 @@ fci_place_name(const fc_site *site, struct fci_gauge_place place)
                : site->elements[place.element].name;
 }
 
+/* An outlet at the same height on an element, where a gauge is easily put. */
+static const char *
+outlet_on(const fc_site *site, const char *element)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_fixture *f = &site->fixtures[i];
+
+        if (!f->valve[FC_EXISTING] && !f->valve[FC_RETROFIT]
+            && strcmp(site->elements[f->element].name, element) == 0
+            && !(fabs(f->given->rise.nominal) > 0))
+            return f->given->name;
+    }
+    return NULL;
+}
+
 const char *
-fci_place_end(const fc_site *site, const char *name)
+fci_place_end(struct fci_arena *arena, const fc_site *site, const char *name)
 {
     const enum fci_kind kind =
         site->parts[fci_site_find_index(site, FCI_PIPE, name)].kind;
+    const char *end = kind == FCI_SOURCE ? "the first place on the house side"
+                                         : "its outlet";
+    const char *outlet;
 
-    if (kind == FCI_PIPE || kind == FCI_FIXTURE)
+    if (kind == FCI_FIXTURE)
         return "";
-    return kind == FCI_SOURCE ? " (the first place on the house side)"
-                              : " (its outlet)";
+    outlet = outlet_on(site, name);
+    if (outlet)
+        return fci_arena_printf(arena, " (%s, as at %s)", end, outlet);
+    return kind == FCI_PIPE ? "" : fci_arena_printf(arena, " (%s)", end);
 }
 
 const char *

@@ -563,6 +563,22 @@ START_TEST(finds_a_hose_bibb_that_runs)
 }
 END_TEST
 
+/* A gauge at an outlet that never flushes is weighed like any other, and its
+ * height may be wrong too. */
+START_TEST(takes_a_gauge_at_a_bibb)
+{
+    diagnose(STRAINER "[fixture bibb]\non = riser\nkind = hose bibb\n"
+                      "fixture units = 3\n"
+                      "[reading r4]\nat = bibb\npressure = 70 psi\n"
+                      "flushing = wc\n"
+                      "[reading r5]\nat = strainer\npressure = 57.1 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    ck_assert_ptr_nonnull(cause_of(FC_HEIGHT, "bibb"));
+    ck_assert_ptr_nonnull(diagnosis->next.at);
+    put_away();
+}
+END_TEST
+
 /* 30 ft where 20 are told: 80 - 0.43310 * 30 = 67.007 psi are left (a foot of
  * water as above). */
 START_TEST(finds_a_wrong_height)
@@ -928,6 +944,7 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, flags_two_gauges_at_one_place);
     tcase_add_test(tcase, lets_a_reducer_drop);
     tcase_add_test(tcase, finds_a_hose_bibb_that_runs);
+    tcase_add_test(tcase, takes_a_gauge_at_a_bibb);
     tcase_add_test(tcase, finds_a_wrong_height);
     tcase_add_test(tcase, finds_one_rough_pipe);
     tcase_add_test(tcase, finds_a_stop_all_but_shut);
