@@ -29,9 +29,27 @@ put_readings(json_t *object, fc_unit_system u, const fc_checked_claim *c)
 
     bad |= put_pressure(object, "read", u, c->read);
     bad |= put_pressure(object, "within", u, c->within);
+    bad |= json_put_text(object, "against", c->against);
     bad |= json_put_text(object, "static_reading", c->still_reading);
     bad |= put_pressure(object, "static_read", u, c->still_read);
     return bad | put_pressure(object, "static_within", u, c->still_within);
+}
+
+static int
+put_carried(json_t *object, fc_unit_system u, const fc_checked_claim *c)
+{
+    const bool any = c->carried_reading != NULL;
+    int bad = json_put_text(object, "carried_reading", c->carried_reading);
+
+    bad |= json_put_text(object, "carried_event", c->carried_event);
+    bad |= json_put(object, "carried_flows", json_boolean(c->carried_flows));
+    bad |= json_put_text(object, "carried_state",
+                         any ? state_word(c->carried_state) : NULL);
+    bad |= put_pressure(object, "carried_read", u, c->carried_read);
+    bad |= put_pressure(object, "carried", u, c->carried);
+    bad |= put_pressure(object, "carried_within", u, c->carried_within);
+    bad |= json_put_text(object, "refuted_by", c->refuted_by);
+    return bad | json_put_text(object, "unproved", c->unproved);
 }
 
 static int
@@ -46,6 +64,8 @@ add_claim(json_t *array, fc_unit_system u, const fc_checked_claim *c)
     bad |= json_put_text(object, "state", state_word(c->state));
     bad |= json_put_text(object, "condition", condition_word(c->condition));
     bad |= json_put_text(object, "event", c->event);
+    bad |= json_put_text(object, "not_flowing", c->not_flowing);
+    bad |= json_put(object, "can_be_read", json_boolean(c->can_be_read));
     bad |= json_put_figure(object, "elevation", u, FC_LENGTH, c->elevation);
     bad |= put_pressure(object, "supply", u, c->supply);
     bad |= put_pressure(object, "claimed", u, c->claimed);
@@ -61,6 +81,7 @@ add_claim(json_t *array, fc_unit_system u, const fc_checked_claim *c)
     bad |= json_put_text(object, "decided_by", c->decided_by);
     bad |= json_put_number(object, "share", c->decided_by ? c->share : NAN);
     bad |= put_readings(object, u, c);
+    bad |= put_carried(object, u, c);
     return bad | json_add(array, object);
 }
 

@@ -11,6 +11,8 @@
  * gauge is twice that (common practice). */
 #define SAME_ON_A_GAUGE 6894.757293168361 /* Pa: 1 psi */
 
+#define MOST_NAMES 6 /* as many as a line holds */
+
 /* What is at hand while one claim is put into words. */
 struct telling {
     struct fci_findings *f;
@@ -19,8 +21,16 @@ struct telling {
     const fc_checked_claim *checked;
 };
 
+/* As finely as the claimed pressure must be told from those beside it. */
 static struct fci_shown
 show(const struct telling *t, double pressure)
+{
+    return fci_show_with(t->v->site->settings.units, t->checked->decimals,
+                         pressure);
+}
+
+static struct fci_shown
+show_usual(const struct telling *t, double pressure)
 {
     return fci_show(t->v->site->settings.units, FC_PRESSURE, pressure);
 }
@@ -51,21 +61,21 @@ find_static(const struct telling *t)
     if (c->still_reading && is_near(c->claimed, c->still_read, c->still_within)
         && !(c->reading && is_near(c->claimed, c->read, c->within)))
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "static pressure",
-                 "states %s flowing at %s, which is what the reading %s "
-                 "shows there with nothing flushing (%s): a static pressure "
-                 "seems to be said to be flowing",
+                 "%s flowing is stated for %s, which is about what the "
+                 "reading %s shows there with nothing flushing (%s): a static "
+                 "pressure seems to be said to be flowing",
                  show(t, c->claimed).text, c->fixture, c->still_reading,
                  show(t, c->still_read).text);
     else if (!c->why_not && is_near(c->claimed, c->still, SAME_ON_A_GAUGE)
              && c->computed < c->claimed - SAME_ON_A_GAUGE)
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "static pressure",
-                 "states %s flowing at %s, which is what stands there with "
-                 "nothing flushing (%s): a static pressure seems to be said "
-                 "to be flowing",
+                 "%s flowing is stated for %s, which is about what stands "
+                 "there with nothing flushing (%s): a static pressure seems "
+                 "to be said to be flowing",
                  show(t, c->claimed).text, c->fixture, show(t, c->still).text);
     else if (!c->why_not && c->claimed > c->still + SAME_ON_A_GAUGE)
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "static pressure",
-                 "states %s flowing at %s, more than stands there with "
+                 "%s flowing is stated for %s, more than stands there with "
                  "nothing flushing (%s)",
                  show(t, c->claimed).text, c->fixture, show(t, c->still).text);
 }
@@ -93,8 +103,9 @@ find_other_place(const struct telling *t)
                         fci_reading_within(r)))
             continue;
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "place of the gauge",
-                 "states %s at %s, which is what the reading %s shows at %s: "
-                 "it seems to be of another point than it is claimed for",
+                 "%s is stated for %s, which is about what the reading %s "
+                 "shows at %s: it seems to be of another point than it is "
+                 "claimed for",
                  show(t, c->claimed).text, c->fixture, r->name, r->at);
     }
 }
@@ -113,10 +124,12 @@ find_disagreement(const struct telling *t)
     fci_find(
         t->f, FC_WARN, c->name, FC_STATES, "reading",
         "the reading %s shows %s at %s, and the site as it is given "
-        "%s%s: something is not as drawn; the reading decides",
+        "%s%s: something is not as drawn; %s",
         c->reading, show(t, c->read).text, c->fixture,
         fci_show_range(t->v->site->settings.units, FC_PRESSURE, computed).text,
-        varies ? " in 95 % of the outcomes" : "");
+        varies ? " in 95 % of the outcomes" : "",
+        c->against ? "the model does not decide"
+                   : "the reading counts, not the model");
 }
 
 /* Readings of another day or with other valves say something all the same. */
@@ -125,25 +138,29 @@ find_carried(const struct telling *t)
 {
     const fc_checked_claim *c = t->checked;
     const struct fci_brought *carried = &t->claim->carried;
+    const char *state = c->carried_state == c->state      ? ""
+                        : c->carried_state == FC_RETROFIT ? ", retrofit"
+                                                          : ", existing";
     fc_support support;
+    bool against;
 
-    if (!carried->reading || c->reading || c->why_not)
+    if (!carried->reading || c->not_flowing)
         return;
     support =
-        fci_support_by_reading(c->claimed, carried->pressure, carried->within);
-    fci_find(t->f, c->verdict != c->by_model ? FC_WARN : FC_NOTE, c->name,
-             FC_STATES, "reading carried",
-             "the reading %s, taken under another condition, comes to %s when "
-             "the model carries it to the claim's: within the %s that the "
-             "gauge may be off it %s%s",
-             carried->reading->name, show(t, carried->pressure).text,
-             show(t, carried->within).text,
-             support == FC_SUPPORTED      ? "speaks for the claim"
-             : support == FC_CONTRADICTED ? "speaks against the claim"
-                                          : "leaves the claim open",
-             c->verdict != c->by_model
-                 ? "; the model says otherwise, so neither decides"
-                 : "");
+        fci_support_by_reading(t->claim, carried->pressure, carried->within);
+    against = support != FC_UNDECIDED && c->by_model != FC_UNDECIDED
+              && support != c->by_model;
+    fci_find(t->f, against ? FC_WARN : FC_NOTE, c->name, FC_STATES,
+             "reading carried",
+             "the reading %s, taken under another condition (%s%s), comes to "
+             "%s when the model carries it to this one: within the %s that "
+             "the gauge may be off that %s%s",
+             c->carried_reading, c->carried_event, state,
+             show(t, carried->pressure).text, show(t, carried->within).text,
+             support == FC_SUPPORTED      ? "is enough"
+             : support == FC_CONTRADICTED ? "is too little"
+                                          : "leaves it open",
+             against ? "; the model says otherwise, so neither decides" : "");
 }
 
 static void
@@ -153,9 +170,72 @@ find_against(const struct telling *t)
 
     if (read->against)
         fci_find(t->f, FC_WARN, t->checked->name, FC_STATES, "reading",
-                 "the readings %s and %s are of this condition and cannot "
-                 "both be true: neither decides; take them again",
+                 "the readings %s and %s cannot both be true: neither "
+                 "decides; take them again",
                  read->reading->name, read->against->name);
+}
+
+/* What is said of it where it is of a claim's own condition is enough. */
+static bool
+is_told(const struct fci_verify *v, const fc_reading *reading)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_claims; i++)
+        if (!v->claims[i].why_not
+            && (v->claims[i].read.reading == reading
+                || v->claims[i].read.against == reading))
+            return true;
+    return false;
+}
+
+/* No claim is about a flow. */
+static void
+find_flow_alone(struct fci_findings *f, const struct fci_verify *v)
+{
+    const fc_site *site = v->site;
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_reading *reading = site->parts[i].data;
+
+        if (site->parts[i].kind == FCI_READING && !reading->pressure.given)
+            fci_find(f, FC_NOTE, "", FC_STATES, "flow alone",
+                     "the reading %s is of a flow alone and left out here; "
+                     "\"flushcalc diagnose\" weighs it",
+                     reading->name);
+    }
+}
+
+static void
+find_refuted(struct fci_findings *f, const struct fci_verify *v)
+{
+    const fc_unit_system units = v->site->settings.units;
+    size_t i;
+
+    for (i = 0; i < v->n_fits; i++) {
+        const struct fci_fit *fit = &v->fits[i];
+        const fc_range has = { true, fit->low, fit->low, fit->high };
+        const char *event;
+
+        if (!fit->refuted || is_told(v, fit->reading))
+            continue;
+        event = fci_name_open(v, fit->open, fit->n_open);
+        if (!event) {
+            f->out_of_memory = true;
+            return;
+        }
+        fci_find(
+            f, FC_WARN, "", FC_STATES, "reading",
+            "the reading %s shows %s at %s (%s), and the site as it is "
+            "given %s there: something is not as drawn, so the model "
+            "decides nothing that no reading bears out; \"flushcalc "
+            "diagnose\" tells what may be the matter",
+            fit->reading->name,
+            fci_show(units, FC_PRESSURE, fit->reading->pressure.nominal).text,
+            fit->reading->at, event,
+            fci_show_range(units, FC_PRESSURE, has).text);
+    }
 }
 
 /* ---- How many valves -------------------------------------------------- */
@@ -182,16 +262,16 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
         return;
     if (rungs->most < 2 && valves == 1)
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "valves at once",
-                 "is of %s while it flushes alone; with one more valve open "
-                 "it falls below its own minimum of %s",
-                 c->fixture, show(t, least).text);
+                 "%s flushes alone under this condition; with one more valve "
+                 "open it falls below its own minimum of %s",
+                 c->fixture, show_usual(t, least).text);
     else if (valves < rungs->most)
         fci_find(t->f, FC_NOTE, c->name, FC_STATES, "valves at once",
-                 "is of %d valve%s at once; as many as %d may flush until %s "
-                 "falls below its own minimum of %s, and with them it has "
-                 "less",
-                 valves, valves == 1 ? "" : "s", rungs->most, c->fixture,
-                 show(t, least).text);
+                 "%d valve%s under this condition; as many as %d may flush "
+                 "until %s falls below its own minimum of %s, and with them "
+                 "it has less",
+                 valves, valves == 1 ? " flushes" : "s flush", rungs->most,
+                 c->fixture, show_usual(t, least).text);
 }
 
 /* FC_ENOMEM, FC_ENOCONV. */
@@ -233,32 +313,93 @@ find_valves(const struct telling *t, fc_diagnostics *messages)
 /* ---- What it rests on ------------------------------------------------- */
 
 static void
+find_not_flowing(const struct telling *t)
+{
+    const fc_checked_claim *c = t->checked;
+    const struct fci_claim *claim = t->claim;
+
+    if (c->not_flowing)
+        fci_find(t->f, FC_WARN, c->name, FC_STATES, "not flowing",
+                 "%s. What stands at %s without flow supports no flowing "
+                 "pressure, though too little of it contradicts one",
+                 c->not_flowing, c->fixture);
+    else if (!claim->peak && claim->place == claim->n_open && !c->why_not)
+        fci_find(t->f, FC_WARN, c->name, FC_STATES, "residual",
+                 "%s is taken to draw nothing itself: what is judged is the "
+                 "residual pressure there (%s); while it runs it has less",
+                 c->fixture, c->event);
+}
+
+/* A claim may be of a better day than the site has. */
+static void
+find_supply(const struct telling *t)
+{
+    const fc_checked_claim *c = t->checked;
+    const fc_range today = fci_claim_static(t->v->site);
+
+    if (isnan(c->supply) || c->why_not
+        || fabs(t->claim->shift) < FCI_SAME_PRESSURE)
+        return;
+    if (c->supply > today.high)
+        fci_find(t->f, FC_WARN, c->name, FC_STATES, "supply",
+                 "worked out with %s static at the source, where the site has "
+                 "%s: what is found stands for such a day only",
+                 show_usual(t, c->supply).text,
+                 fci_show_range(t->v->site->settings.units, FC_PRESSURE, today)
+                     .text);
+    else
+        fci_find(t->f, FC_NOTE, c->name, FC_STATES, "supply",
+                 "worked out with %s static at the source, as on the day "
+                 "claimed for; readings are of another day and do not decide",
+                 show_usual(t, c->supply).text);
+}
+
+static void
 find_basis(const struct telling *t)
 {
     const fc_checked_claim *c = t->checked;
-    const struct fci_fixture *fixture =
-        &t->v->site->fixtures[t->claim->fixture];
 
     if (c->why_not)
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "not worked out",
                  "cannot be worked out: %s", c->why_not);
-    if (c->condition == FC_WHILE_ALONE && !fixture->valve[c->state])
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "no flush valve",
-                 "is of %s, which has no flush valve: it is worked out with "
-                 "nothing flowing there",
-                 c->fixture);
-    if (!t->claim->peak && t->claim->place == t->claim->n_open
-        && fixture->kind->flushes && !c->why_not)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "not flowing",
-                 "is judged with no valve flushing at %s: that is no flowing "
-                 "pressure there",
-                 c->fixture);
-    if (!isnan(c->supply) && !c->why_not && c->still_reading
-        && fabs(t->claim->shift) >= FCI_SAME_PRESSURE)
-        fci_find(t->f, FC_NOTE, c->name, FC_STATES, "supply",
-                 "is worked out with %s static at the source, as on its day; "
-                 "the readings are of another day and do not decide it",
-                 show(t, c->supply).text);
+    find_not_flowing(t);
+    find_supply(t);
+}
+
+/* ---- What concerns all of them ---------------------------------------- */
+
+static bool
+any_flows(const struct fci_verify *v)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_claims; i++)
+        if (!v->claims[i].not_flowing && !v->claims[i].why_not)
+            return true;
+    return false;
+}
+
+/* In the words of a check. */
+static void
+find_untested(struct fci_findings *f, const struct fci_verify *v)
+{
+    if (v->untested && any_flows(v))
+        fci_find(f, FC_WARN, "", FC_STATES, "flow test",
+                 "%s has a static pressure but no flow test: it is taken not "
+                 "to sag at all under flow, which is unproved, so the model "
+                 "supports nothing that no flowing reading bears out; measure "
+                 "its residual pressure at a known flow",
+                 v->untested);
+}
+
+static void
+find_exact(struct fci_findings *f, const struct fci_verify *v)
+{
+    if (v->draws == 1)
+        fci_find(f, FC_WARN, "", FC_STATES, "nothing varies",
+                 "every input is taken as exact, so that one outcome decides; "
+                 "what the inputs may be off by is expected in [tolerance] or "
+                 "as ranges");
 }
 
 fc_status
@@ -268,11 +409,10 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
     fc_status status = FC_OK;
     size_t i;
 
-    if (v->draws == 1)
-        fci_find(f, FC_NOTE, "", FC_STATES, "nothing varies",
-                 "every input is exact, so that one outcome decides each "
-                 "claim; what the inputs may be off by is expected in "
-                 "[tolerance] or as ranges");
+    find_exact(f, v);
+    find_untested(f, v);
+    find_refuted(f, v);
+    find_flow_alone(f, v);
     for (i = 0; i < v->n_claims && status == FC_OK; i++) {
         const struct telling t = { f, v, &v->claims[i], &v->checked[i] };
 
@@ -307,19 +447,27 @@ has_generic(const struct fci_findings *f, const struct fci_fixture *fixture,
     return false;
 }
 
-static bool
-any_untested(const fc_site *site)
+/* "st, foot and 3 more": readings that do not say how accurate they are. */
+static const char *
+name_unsaid(struct fci_findings *f, const struct fci_verify *v)
 {
-    size_t i;
+    const char *text = NULL;
+    size_t i, n = 0;
 
-    for (i = 0; i < site->n_elements; i++) {
-        const fc_source *source = site->elements[i].part->data;
+    for (i = 0; i < v->n_fits; i++) {
+        const fc_reading *reading = v->fits[i].reading;
 
-        if (site->elements[i].part->kind == FCI_SOURCE
-            && source->kind == FC_STREET_MAIN && !source->residual.given)
-            return true;
+        if (reading->within.given || n++ >= MOST_NAMES)
+            continue;
+        text = text ? fci_arena_printf(f->arena, "%s, %s", text, reading->name)
+                    : reading->name;
+        f->out_of_memory |= !text;
     }
-    return false;
+    if (n > MOST_NAMES && text)
+        text = fci_arena_printf(f->arena, "%s and %zu more", text,
+                                n - MOST_NAMES);
+    f->out_of_memory |= n > 0 && !text;
+    return text;
 }
 
 static bool
@@ -337,6 +485,7 @@ void
 fci_assume_claims(struct fci_findings *f, const struct fci_verify *v)
 {
     const char *generic = fci_name_some(f, has_generic, v);
+    const char *unsaid = name_unsaid(f, v);
 
     if (v->draws > 1)
         fci_assume(f, "an input of which only bounds are known lies anywhere "
@@ -351,15 +500,23 @@ fci_assume_claims(struct fci_findings *f, const struct fci_verify *v)
                       "nothing; steady draws run");
     }
     if (any_event(v, true))
-        fci_assume(f, "at peak every element carries the peak demand by the "
-                      "code of what is on it");
+        fci_assume(f,
+                   "at peak every element carries the peak demand %s of what "
+                   "is on it",
+                   v->site->settings.peak == FC_PROBABILITY ? "by probability"
+                                                            : "by the code");
     if (generic)
         fci_assume(f,
                    "the rates of generic classes stand for the valves of "
                    "%s",
                    generic);
     fci_assume(f, "a control stop takes nothing unless its \"stop\" is given");
-    if (any_untested(v->site))
-        fci_assume(f, "a street main without a flow test does not sag, which "
-                      "is unproved");
+    if (unsaid)
+        fci_assume(
+            f,
+            "a gauge is right within %s (common practice) where its "
+            "reading does not say: %s",
+            fci_show(v->site->settings.units, FC_PRESSURE, FCI_USUAL_WITHIN)
+                .text,
+            unsaid);
 }

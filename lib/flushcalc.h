@@ -1015,20 +1015,42 @@ typedef struct fc_checked_claim {
     double supply;     /* static pressure of the source on its day; NAN: as the
                           site has it */
     double claimed;
+    const char *not_flowing; /* why the condition is no flowing one, and what
+                                to name in it; NULL: it is.  What stands at the
+                                fixture without flow supports no claim */
+    bool can_be_read; /* a gauge can be read under the condition: it is neither
+                         peak demand nor the supply of another day */
+    int decimals; /* behind the point, that tell its pressures from the claimed
+                     one in the units of the result */
     const char *why_not; /* why the model cannot tell; NULL: it can, and only
                             then are these figures: */
     double computed;     /* at the nominal inputs */
     double still;        /* with nothing flushing */
     double low, high;    /* 95 % of the outcomes lie between */
     double probability;  /* share of the outcomes that reach the claim */
-    fc_support by_model; /* supported: at least 95 % do; contradicted: at most
-                            5 % */
+    fc_support by_model; /* supported: at least 95 % do, and the condition is a
+                            flowing one; contradicted: at most 5 % */
     const char *decided_by; /* the input that weighs most; NULL: none varies */
     double share;           /* of the outcomes' variance, 0 to 1 */
     const char *reading; /* of the claim's condition; NULL: there is none */
     double read, within; /* brought to the inlet, with its accuracy */
+    const char *against; /* another at that place that cannot be true beside
+                            it, so that neither decides; NULL: none */
+    const char *carried_reading; /* of another condition; NULL: none */
+    const char *carried_event;   /* what flushed then, in words */
+    bool carried_flows;          /* something did */
+    fc_state carried_state;      /* which valves were in place then */
+    double carried_read;         /* then, brought to the inlet */
+    double carried; /* as the model carries it to the claim's condition */
+    double carried_within;
+    const char *refuted_by; /* a reading that the site as it is given cannot
+                               give, so that the model does not decide; NULL:
+                               none */
     const char *still_reading; /* with nothing flushing; NULL: none */
     double still_read, still_within;
+    const char *unproved; /* a street main without a flow test, that is taken
+                             not to sag, so that the model does not support;
+                             NULL: none, or a flowing reading does */
     fc_support verdict; /* by the reading where there is one, else the model */
 } fc_checked_claim;
 
@@ -1073,6 +1095,14 @@ typedef struct fc_verify_options {
  * its accuracy as guard band on both sides (JCGM 106:2012, 8.3.2 and 8.3.3):
  * the claim is accepted when the reading less its accuracy reaches it, and
  * rejected when the reading with its accuracy added does not.
+ *
+ * A claim about a flush valve that does not flush under its condition, or with
+ * nothing flushing, is of no flowing pressure: nothing supports it, though
+ * what stands there may well be too little and contradict it.  Where a reading
+ * shows what no building drawn has, the model decides no claim, unless what is
+ * carried from the claim's place to its condition says the same.  What rests
+ * on a street main that nobody tested is supported only where a flowing
+ * reading, so carried, says the same.
  *
  * The input that weighs most is the one with the largest share of the
  * outcomes' variance: the squared coefficient of correlation, of a choice of

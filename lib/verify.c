@@ -17,37 +17,14 @@ struct kept_verify {
 
 /* ---- The claims as they are ------------------------------------------- */
 
-/* "3 of wc-1, 1 of wc-2 flush" */
-static const char *
-name_set(const struct fci_verify *v, const struct fci_claim *claim)
-{
-    const char *text = "";
-    int valves = 0;
-    size_t i;
-
-    for (i = 0; i < claim->n_open && text; i++) {
-        const struct fci_open *open = &claim->open[i];
-
-        text = fci_arena_printf(v->arena, "%s%s%d of %s", text,
-                                i == 0 ? "" : ", ", open->count,
-                                v->site->fixtures[open->fixture].given->name);
-        valves += open->count;
-    }
-    return text ? fci_arena_printf(v->arena, "%s flush%s", text,
-                                   valves == 1 ? "es" : "")
-                : NULL;
-}
-
 static const char *
 name_event(const struct fci_verify *v, const struct fci_claim *claim)
 {
     if (claim->peak)
         return "at peak demand";
-    if (claim->n_open == 0)
-        return "nothing flushes";
-    if (claim->given->condition == FC_WHILE_ALONE)
+    if (claim->n_open > 0 && claim->given->condition == FC_WHILE_ALONE)
         return "one flushes alone";
-    return name_set(v, claim);
+    return fci_name_open(v, claim->open, claim->n_open);
 }
 
 static bool
@@ -67,10 +44,13 @@ describe(const struct fci_verify *v, size_t i, const double *heights)
     out->supply =
         claim->given->supply.given ? claim->given->supply.nominal : NAN;
     out->claimed = claim->given->flowing.nominal;
+    out->not_flowing = claim->not_flowing;
+    out->can_be_read = !claim->peak && fci_claim_is_of_today(claim);
     out->why_not = claim->why_not;
     out->computed = out->still = out->low = out->high = NAN;
     out->probability = out->read = out->within = NAN;
     out->still_read = out->still_within = NAN;
+    out->carried_read = out->carried = out->carried_within = NAN;
     return out->event != NULL;
 }
 
@@ -104,7 +84,8 @@ take_nominal(const struct fci_verify *v, const struct fci_outcome *flowing,
 }
 
 /* A reading decides; two that cannot both be true do not, nor does the model
- * where a reading of another condition speaks against it. */
+ * where a reading of another condition speaks against it or against what it is
+ * made of. */
 static fc_support
 support_of(const struct fci_claim *claim, const fc_checked_claim *out)
 {
@@ -114,14 +95,106 @@ support_of(const struct fci_claim *claim, const fc_checked_claim *out)
     if (read->against)
         return FC_UNDECIDED;
     if (read->reading)
-        return fci_support_by_reading(out->claimed, read->pressure,
-                                      read->within);
+        return fci_support_by_reading(claim, read->pressure, read->within);
+    if (out->refuted_by || out->unproved)
+        return FC_UNDECIDED;
     if (!carried->reading)
         return out->by_model;
-    other = fci_support_by_reading(out->claimed, carried->pressure,
-                                   carried->within);
+    other = fci_support_by_reading(claim, carried->pressure, carried->within);
     return other != FC_UNDECIDED && other != out->by_model ? FC_UNDECIDED
                                                            : out->by_model;
+}
+
+/* What rests on a main that nobody tested, a flowing reading may bear out. */
+static bool
+is_unproved(const struct fci_verify *v, const struct fci_claim *claim,
+            const fc_checked_claim *out)
+{
+    const struct fci_brought *carried = &claim->carried;
+
+    return v->untested && !claim->read.reading && !claim->why_not
+           && out->by_model == FC_SUPPORTED
+           && !(carried->reading && fci_reading_flows(carried->reading)
+                && fci_support_by_reading(claim, carried->pressure,
+                                          carried->within)
+                       == FC_SUPPORTED);
+}
+
+static void
+take_read(const struct fci_claim *claim, fc_checked_claim *out)
+{
+    const struct fci_brought *read = &claim->read;
+
+    if (read->reading)
+        out->reading = read->reading->name;
+    if (read->against)
+        out->against = read->against->name;
+    out->read = read->pressure;
+    out->within = read->within;
+}
+
+/* FC_ENOMEM */
+static fc_status
+take_carried(const struct fci_verify *v, const struct fci_claim *claim,
+             fc_checked_claim *out)
+{
+    const struct fci_brought *carried = &claim->carried;
+    const struct fci_open *open;
+    fc_status status;
+    size_t n;
+
+    if (!carried->reading)
+        return FC_OK;
+    open = fci_reading_open(v, carried->reading, &n, &status);
+    if (!open)
+        return status;
+    out->carried_reading = carried->reading->name;
+    out->carried_event = fci_name_open(v, open, n);
+    out->carried_flows = n > 0;
+    out->carried_state = carried->reading->state;
+    out->carried_read = carried->read;
+    out->carried = carried->pressure;
+    out->carried_within = carried->within;
+    return out->carried_event ? FC_OK : FC_ENOMEM;
+}
+
+static void
+take_still(const struct fci_brought *still, fc_checked_claim *out)
+{
+    if (still->reading)
+        out->still_reading = still->reading->name;
+    out->still_read = still->pressure;
+    out->still_within = still->within;
+}
+
+static fc_status
+take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
+             fc_checked_claim *out, fc_diagnostics *messages)
+{
+    const struct fci_brought still = fci_reading_for(v, claim, true, 0);
+    const fc_reading *by = NULL;
+    fc_status status = FC_OK;
+
+    claim->read = fci_reading_for(v, claim, false, flow);
+    if (claim->read.reading && !claim->read.against)
+        claim->read.against = fci_reading_against(v, claim->read.reading);
+    if (!claim->read.reading && !claim->why_not) {
+        status = fci_reading_carry(v, claim, out->computed, &claim->carried,
+                                   messages);
+        if (status == FC_OK)
+            status = fci_verify_refute(v, claim, out, &by, messages);
+    }
+    if (status == FC_OK)
+        status = take_carried(v, claim, out);
+    if (by)
+        out->refuted_by = by->name;
+    if (is_unproved(v, claim, out))
+        out->unproved = v->untested;
+    take_read(claim, out);
+    take_still(&still, out);
+    out->verdict = support_of(claim, out);
+    out->decimals = fci_claim_decimals(v, out);
+    return status;
 }
 
 static fc_status
@@ -131,25 +204,9 @@ take_readings(struct fci_verify *v, const struct fci_outcome *flowing,
     fc_status status = FC_OK;
     size_t i;
 
-    for (i = 0; i < v->n_claims && status == FC_OK; i++) {
-        fc_checked_claim *out = &v->checked[i];
-        struct fci_claim *claim = &v->claims[i];
-        const struct fci_brought still = fci_reading_for(v, claim, true, 0);
-
-        claim->read = fci_reading_for(v, claim, false, flowing[i].flow);
-        if (!claim->read.reading && !claim->why_not)
-            status = fci_reading_carry(v, claim, out->computed,
-                                       &claim->carried, messages);
-        out->verdict = support_of(claim, out);
-        if (claim->read.reading)
-            out->reading = claim->read.reading->name;
-        out->read = claim->read.pressure;
-        out->within = claim->read.within;
-        if (still.reading)
-            out->still_reading = still.reading->name;
-        out->still_read = still.pressure;
-        out->still_within = still.within;
-    }
+    for (i = 0; i < v->n_claims && status == FC_OK; i++)
+        status = take_reading(v, &v->claims[i], flowing[i].flow,
+                              &v->checked[i], messages);
     return status;
 }
 
@@ -175,6 +232,8 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
     }
     if (status == FC_OK)
         status = fci_verify_outcomes(v, fci_bench_variant(bench));
+    if (status == FC_OK)
+        status = fci_verify_fit(v, bench, messages);
     if (status == FC_OK)
         status = take_readings(v, flowing, messages);
     free(still);

@@ -11,10 +11,9 @@
 
 /* ---- What flushed ----------------------------------------------------- */
 
-/* NULL with *status FC_OK: the model cannot tell what flowed. */
-static struct fci_open *
-open_reading(const struct fci_verify *v, const fc_reading *reading, size_t *n,
-             fc_status *status)
+struct fci_open *
+fci_reading_open(const struct fci_verify *v, const fc_reading *reading,
+                 size_t *n, fc_status *status)
 {
     fc_flushing timed;
     size_t i, k, listed, at = 0;
@@ -93,13 +92,30 @@ model_reading(const struct fci_verify *v, const struct fci_claim *claim,
     *outcome = (struct fci_outcome){ NAN, 0 };
     if (reading->state == FC_RETROFIT && !v->converted)
         return FC_OK;
-    open = open_reading(v, reading, &n, &status);
+    open = fci_reading_open(v, reading, &n, &status);
     if (!open)
         return status;
     return run_reading(v, claim, reading->state, open, n, outcome, messages);
 }
 
 /* ---- Carried ---------------------------------------------------------- */
+
+fc_status
+fci_reading_carry_one(const struct fci_verify *v,
+                      const struct fci_claim *claim, const fc_reading *reading,
+                      double computed, struct fci_brought *carried,
+                      fc_diagnostics *messages)
+{
+    struct fci_outcome then;
+    const fc_status status = model_reading(v, claim, reading, &then, messages);
+
+    *carried = (struct fci_brought){ NULL, NAN, NAN, NAN, NULL };
+    if (status != FC_OK || isnan(then.pressure))
+        return status;
+    *carried = fci_reading_bring(v, reading, claim, then.flow);
+    carried->pressure += computed - then.pressure;
+    return FC_OK;
+}
 
 /* Of those with something flowing only, or of all. */
 static fc_status
@@ -111,25 +127,24 @@ carry(const struct fci_verify *v, const struct fci_claim *claim,
     double least = INFINITY;
     size_t i;
 
-    *carried = (struct fci_brought){ NULL, NAN, NAN, NULL };
+    *carried = (struct fci_brought){ NULL, NAN, NAN, NAN, NULL };
     for (i = 0; i < site->n_parts; i++) {
         const fc_reading *reading = site->parts[i].data;
-        struct fci_outcome then;
+        struct fci_brought next;
         fc_status status;
 
         if (site->parts[i].kind != FCI_READING || !reading->pressure.given
             || !fci_reading_is_there(v, reading, claim)
-            || (flowing && reading->n_flushing == 0
-                && !reading->flush_time.given))
+            || (flowing && !fci_reading_flows(reading)))
             continue;
-        status = model_reading(v, claim, reading, &then, messages);
+        status = fci_reading_carry_one(v, claim, reading, computed, &next,
+                                       messages);
         if (status != FC_OK)
             return status;
-        if (isnan(then.pressure) || fabs(computed - then.pressure) >= least)
+        if (!next.reading || fabs(next.pressure - next.read) >= least)
             continue;
-        least = fabs(computed - then.pressure);
-        *carried = fci_reading_bring(v, reading, claim, then.flow);
-        carried->pressure += computed - then.pressure;
+        least = fabs(next.pressure - next.read);
+        *carried = next;
     }
     return FC_OK;
 }

@@ -62,6 +62,74 @@ open_claim(const struct fci_verify *v, struct fci_claim *claim)
     return FC_OK;
 }
 
+const char *
+fci_name_open(const struct fci_verify *v, const struct fci_open *open,
+              size_t n)
+{
+    const char *text = "";
+    int valves = 0;
+    size_t i;
+
+    if (n == 0)
+        return "nothing flushes";
+    for (i = 0; i < n && text; i++) {
+        text = fci_arena_printf(
+            v->arena, "%s%s%d of %s", text, i == 0 ? "" : ", ", open[i].count,
+            v->site->fixtures[open[i].fixture].given->name);
+        valves += open[i].count;
+    }
+    return text ? fci_arena_printf(v->arena, "%s flush%s", text,
+                                   valves == 1 ? "es" : "")
+                : NULL;
+}
+
+/* ---- What does not flow ----------------------------------------------- */
+
+/* The first fixture that can be made to flush; NULL: none can. */
+static const struct fci_fixture *
+any_valve(const struct fci_verify *v, fc_state state)
+{
+    size_t i;
+
+    for (i = 0; i < v->site->n_fixtures; i++)
+        if (v->site->fixtures[i].valve[state])
+            return &v->site->fixtures[i];
+    return NULL;
+}
+
+/* Of a valve that does not flush, and of any fixture while nothing flushes.
+ * What flushes elsewhere leaves another fixture a residual pressure. */
+static fc_status
+find_still(const struct fci_verify *v, struct fci_claim *claim)
+{
+    const struct fci_fixture *fixture = &v->site->fixtures[claim->fixture];
+    const char *name = fixture->given->name;
+    const fc_state state = claim->given->state;
+    const struct fci_fixture *other = any_valve(v, state);
+
+    if (claim->peak || claim->place < claim->n_open
+        || (!fixture->kind->flushes && claim->n_open > 0))
+        return FC_OK;
+    if (fixture->valve[state])
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "no valve of %s flushes; name it in \"while\", as in 1 of %s",
+            name, name);
+    else if (other)
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "%s has no flush valve, and nothing flows there; name what "
+            "flushes meanwhile in \"while\", as in 1 of %s, or say peak",
+            name, other->given->name);
+    else
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "%s has no flush valve, and nothing flows there; what draws can "
+            "be had by \"while = peak\"",
+            name);
+    return claim->not_flowing ? FC_OK : FC_ENOMEM;
+}
+
 /* ---- What is out of reach --------------------------------------------- */
 
 static const fc_source *
@@ -75,6 +143,25 @@ only_source(const fc_site *site)
     return NULL;
 }
 
+bool
+fci_claim_is_of_today(const struct fci_claim *claim)
+{
+    return !claim->given->supply.given
+           || (!claim->why_not && fabs(claim->shift) < FCI_SAME_PRESSURE);
+}
+
+fc_range
+fci_claim_static(const fc_site *site)
+{
+    const fc_source *source = only_source(site);
+    const fc_range none = { false, 0, 0, 0 };
+
+    if (!source || source->kind == FC_TANK)
+        return none;
+    return source->kind == FC_STREET_MAIN ? source->static_pressure
+                                          : source->pressure;
+}
+
 static const char *
 find_shift(const struct fci_verify *v, struct fci_claim *claim)
 {
@@ -83,14 +170,12 @@ find_shift(const struct fci_verify *v, struct fci_claim *claim)
     if (!claim->given->supply.given)
         return NULL;
     if (v->site->n_sources > 1)
-        return "its \"supply\" does not tell of which of several sources";
+        return "a \"supply\" does not tell of which of several sources";
     if (!source || source->kind == FC_TANK)
-        return "its \"supply\" is a pressure, and the source is a tank, which "
+        return "a \"supply\" is a pressure, and the source is a tank, which "
                "has a water level";
     claim->shift =
-        claim->given->supply.nominal
-        - (source->kind == FC_STREET_MAIN ? source->static_pressure.nominal
-                                          : source->pressure.nominal);
+        claim->given->supply.nominal - fci_claim_static(v->site).nominal;
     return NULL;
 }
 
@@ -152,11 +237,13 @@ take_claim(struct fci_verify *v, struct fci_claim *claim,
         fci_find_fixture_named(v->site, given->fixture, &claim->fixture, NULL);
     if (status == FC_OK)
         status = open_claim(v, claim);
+    if (status == FC_OK)
+        status = find_still(v, claim);
     if (status != FC_OK)
         return status;
     claim->why_not = find_shift(v, claim);
     if (!claim->why_not && given->state == FC_RETROFIT && !v->converted)
-        claim->why_not = "it is of the retrofit, and no fixture has a "
+        claim->why_not = "after the retrofit is asked, and no fixture has a "
                          "retrofit valve";
     if (claim->why_not)
         return FC_OK;
@@ -164,6 +251,22 @@ take_claim(struct fci_verify *v, struct fci_claim *claim,
         return refuse_event(v, claim);
     claim->why_not = refuse_peak(v, claim);
     return FC_OK;
+}
+
+/* A main that is taken not to sag, as nobody tested it. */
+static const char *
+name_untested(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const fc_source *source = site->elements[i].part->data;
+
+        if (site->elements[i].part->kind == FCI_SOURCE
+            && source->kind == FC_STREET_MAIN && !source->residual.given)
+            return site->elements[i].name;
+    }
+    return NULL;
 }
 
 fc_status
@@ -178,6 +281,7 @@ fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "the site claims nothing; a [claim] with a fixture "
                         "and a flowing pressure is expected");
+    v->untested = name_untested(site);
     v->claims = fci_arena_array(v->arena, n, sizeof *v->claims);
     v->checked = fci_arena_array(v->arena, n, sizeof *v->checked);
     if (!v->claims || !v->checked)

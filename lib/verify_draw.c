@@ -353,6 +353,19 @@ draw_inputs(struct fci_bench *b)
         forget_demand(b);
 }
 
+void
+fci_bench_begin(struct fci_bench *b, size_t block)
+{
+    gsl_rng_set(b->rng, fci_seed_of_block(b->verify->seed, block));
+}
+
+fc_status
+fci_bench_draw(struct fci_bench *b)
+{
+    draw_inputs(b);
+    return close_loops(b);
+}
+
 static fc_status
 draw_block(struct fci_bench *b, size_t block, fc_diagnostics *messages)
 {
@@ -361,10 +374,9 @@ draw_block(struct fci_bench *b, size_t block, fc_diagnostics *messages)
     fc_status status = FC_OK;
     size_t i, c;
 
-    gsl_rng_set(b->rng, fci_seed_of_block(v->seed, block));
+    fci_bench_begin(b, block);
     for (i = first; i < first + FCI_VERIFY_BLOCK && i < v->draws; i++) {
-        draw_inputs(b);
-        status = close_loops(b);
+        status = fci_bench_draw(b);
         if (status == FC_OK)
             status = fci_bench_run(b, false, b->outcomes, messages);
         if (status != FC_OK)

@@ -56,6 +56,9 @@ take_outcomes(const struct fci_verify *v, size_t c)
     claim->by_model = claim->probability >= MOST_OF_ALL    ? FC_SUPPORTED
                       : claim->probability <= LEAST_OF_ALL ? FC_CONTRADICTED
                                                            : FC_UNDECIDED;
+    /* what stands there without flow is more than flows there */
+    if (claim->not_flowing && claim->by_model == FC_SUPPORTED)
+        claim->by_model = FC_UNDECIDED;
     free(sorted);
     return true;
 }

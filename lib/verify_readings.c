@@ -9,12 +9,10 @@
 #include <math.h>
 #include <string.h>
 
-#define USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
-
 double
 fci_reading_within(const fc_reading *reading)
 {
-    return reading->within.given ? reading->within.nominal : USUAL_WITHIN;
+    return reading->within.given ? reading->within.nominal : FCI_USUAL_WITHIN;
 }
 
 /* ---- The same condition ----------------------------------------------- */
@@ -80,20 +78,20 @@ is_same_valves(const fc_site *site, const fc_reading *reading,
     return true;
 }
 
-static bool
-is_same_supply(const struct fci_claim *claim)
-{
-    return !claim->given->supply.given
-           || (!claim->why_not && fabs(claim->shift) < FCI_SAME_PRESSURE);
-}
-
 bool
 fci_reading_meets(const struct fci_verify *v, const fc_reading *reading,
                   const struct fci_claim *claim)
 {
-    return reading->pressure.given && !claim->peak && is_same_supply(claim)
+    return reading->pressure.given && !claim->peak
+           && fci_claim_is_of_today(claim)
            && is_same_set(v->site, reading, claim)
            && is_same_valves(v->site, reading, claim);
+}
+
+bool
+fci_reading_flows(const fc_reading *reading)
+{
+    return reading->n_flushing > 0 || reading->flush_time.given;
 }
 
 bool
@@ -119,11 +117,13 @@ fci_reading_bring(const struct fci_verify *v, const fc_reading *reading,
     const struct fci_fixture *fixture = &site->fixtures[claim->fixture];
     const fc_range rise = fixture->given->rise;
     struct fci_brought brought = { reading, reading->pressure.nominal,
-                                   fci_reading_within(reading), NULL };
+                                   fci_reading_within(reading),
+                                   reading->pressure.nominal, NULL };
 
     if (fci_same_name(reading->at, fixture->given->name))
         return brought;
     brought.pressure -= fci_fixture_drop(site, fixture, flow, FCI_NOMINAL);
+    brought.read = brought.pressure;
     brought.within += site->water_weight * (rise.high - rise.low) / 2;
     return brought;
 }
@@ -137,36 +137,108 @@ is_better(const struct fci_brought *a, const struct fci_brought *b)
     return a->pressure < b->pressure;
 }
 
+/* By how much two readings are too far apart for both to be true; below 0:
+ * both may be. */
+static double
+apart(const struct fci_brought *a, const struct fci_brought *b)
+{
+    return fabs(a->pressure - b->pressure) - a->within - b->within;
+}
+
+/* The readings of a claim's condition, at its place, one after the other. */
+struct met {
+    const struct fci_verify *v;
+    const struct fci_claim *claim;
+    bool still;
+    double flow;
+};
+
+/* False: part i is none of them. */
+static bool
+bring(const struct met *m, size_t i, struct fci_brought *brought)
+{
+    const fc_reading *reading = m->v->site->parts[i].data;
+
+    if (m->v->site->parts[i].kind != FCI_READING
+        || !fci_reading_is_there(m->v, reading, m->claim))
+        return false;
+    if (m->still ? !reading->pressure.given || fci_reading_flows(reading)
+                 : !fci_reading_meets(m->v, reading, m->claim))
+        return false;
+    *brought = fci_reading_bring(m->v, reading, m->claim, m->flow);
+    return true;
+}
+
+/* Whether all that flushes in one reading does in another, with the same
+ * valves in place. */
+static bool
+flows_no_more(const fc_site *site, const fc_reading *less,
+              const fc_reading *more)
+{
+    size_t i;
+
+    if (fci_reading_flows(less) && less->state != more->state)
+        return false;
+    for (i = 0; i < site->n_fixtures; i++)
+        if (flushing_of(site, less, i) > flushing_of(site, more, i))
+            return false;
+    return true;
+}
+
+/* What flushes more leaves no more pressure at the same gauge. */
+static bool
+contradicts(const fc_site *site, const fc_reading *a, const fc_reading *b)
+{
+    const double within =
+        fci_reading_within(a) + fci_reading_within(b) + FCI_SAME_PRESSURE;
+    const double above = a->pressure.nominal - b->pressure.nominal;
+
+    return fci_same_name(a->at, b->at)
+           && ((flows_no_more(site, b, a) && above > within)
+               || (flows_no_more(site, a, b) && -above > within));
+}
+
+const fc_reading *
+fci_reading_against(const struct fci_verify *v, const fc_reading *reading)
+{
+    const fc_site *site = v->site;
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_reading *other = site->parts[i].data;
+
+        if (site->parts[i].kind == FCI_READING && other->pressure.given
+            && other != reading && contradicts(site, reading, other))
+            return other;
+    }
+    return NULL;
+}
+
 struct fci_brought
 fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
                 bool still, double flow)
 {
-    const fc_site *site = v->site;
-    struct fci_brought best = { NULL, NAN, NAN, NULL }, next;
-    size_t i;
+    const struct met m = { v, claim, still, still ? 0 : flow };
+    struct fci_brought best = { NULL, NAN, NAN, NAN, NULL }, worst = best;
+    struct fci_brought one, other;
+    double widest = FCI_SAME_PRESSURE;
+    size_t i, k;
 
-    for (i = 0; i < site->n_parts; i++) {
-        const fc_reading *reading = site->parts[i].data;
-
-        if (site->parts[i].kind != FCI_READING
-            || !fci_reading_is_there(v, reading, claim))
+    for (i = 0; i < v->site->n_parts; i++) {
+        if (!bring(&m, i, &one))
             continue;
-        if (still ? !reading->pressure.given || reading->n_flushing > 0
-                        || reading->flush_time.given
-                  : !fci_reading_meets(v, reading, claim))
-            continue;
-        next = fci_reading_bring(v, reading, claim, still ? 0 : flow);
-        if (best.reading && !best.against
-            && fabs(next.pressure - best.pressure) > next.within + best.within)
-            next.against = best.reading;
-        if (is_better(&next, &best)) {
-            if (!next.against)
-                next.against = best.against;
-            best = next;
-        } else if (next.against)
-            best.against = reading;
+        if (is_better(&one, &best))
+            best = one;
+        for (k = 0; k < i; k++) {
+            if (!bring(&m, k, &other) || !(apart(&one, &other) > widest))
+                continue;
+            widest = apart(&one, &other);
+            worst = is_better(&one, &other) ? one : other;
+            worst.against =
+                is_better(&one, &other) ? other.reading : one.reading;
+        }
     }
-    return best;
+    return worst.reading ? worst : best;
 }
 
 /* ---- The verdict ------------------------------------------------------ */
@@ -174,10 +246,13 @@ fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
 /* [J106, 8.3.2 and 8.3.3] A guard band as wide as the gauge may be off by, on
  * either side: neither verdict rests on the gauge's error. */
 fc_support
-fci_support_by_reading(double claimed, double read, double within)
+fci_support_by_reading(const struct fci_claim *claim, double read,
+                       double within)
 {
-    if (read - within >= claimed - FCI_SAME_PRESSURE)
-        return FC_SUPPORTED;
-    return read + within < claimed - FCI_SAME_PRESSURE ? FC_CONTRADICTED
-                                                       : FC_UNDECIDED;
+    const double least = claim->given->flowing.nominal - FCI_SAME_PRESSURE;
+
+    if (read + within < least)
+        return FC_CONTRADICTED;
+    return read - within >= least && !claim->not_flowing ? FC_SUPPORTED
+                                                         : FC_UNDECIDED;
 }

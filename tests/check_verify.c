@@ -76,7 +76,15 @@ scatter_of(double share)
     "[source main]\nkind = fixed\npressure = " pressure                       \
     "\n[pipe p]\nfrom = main\nlength = 10 ft\nrise = " rise "\n" BORE VALVE X
 
-/* With nothing flowing a pressure of 40 to 60 psi stands at the valve, as
+/* The same through a pipe so wide and short that a flush takes nothing: by
+ * Hazen and Williams, 4.52 x 25^1.852 / (130^1.852 40^4.87) psi a foot of 40
+ * in at 25 gpm, 3e-9 psi. */
+#define WIDE(pressure, rise)                                                  \
+    "[source main]\nkind = fixed\npressure = " pressure                       \
+    "\n[pipe p]\nfrom = main\nlength = 1 ft\nrise = " rise "\nc = 130\n"      \
+    "inside diameter = 40 in\n" VALVE X
+
+/* While it flushes a valve behind that has what stands there, 40 to 60 psi, as
  * likely anywhere: of the claim c are reached (60 - c) / 20. */
 static const struct {
     double claimed, chance;
@@ -96,7 +104,7 @@ START_TEST(one_input)
     const fc_checked_claim *c;
 
     snprintf(text, sizeof text,
-             STILL("40..60 psi", "0 ft") CLAIM("c", "%.17g", "while = none\n"),
+             WIDE("40..60 psi", "0 ft") CLAIM("c", "%.17g", ""),
              uniform[_i].claimed);
     site = site_of(text);
     r = verify(site);
@@ -194,9 +202,8 @@ END_TEST
 
 START_TEST(nothing_varies)
 {
-    fc_site *site =
-        site_of(STILL("50 psi", "0 ft") CLAIM("met", "50", "while = none\n")
-                    CLAIM("not", "50.01", "while = none\n"));
+    fc_site *site = site_of(WIDE("50 psi", "0 ft") CLAIM("met", "50", "")
+                                CLAIM("not", "50.01", ""));
     fc_verify_result *r = verify(site);
 
     ck_assert_uint_eq(r->draws, 1);
@@ -207,6 +214,117 @@ START_TEST(nothing_varies)
     ck_assert_ptr_null(claim_of(r, "met")->decided_by);
     ck_assert_double_eq_tol(claim_of(r, "met")->low, 50 * PSI, 0.1);
     ck_assert_double_eq_tol(claim_of(r, "met")->high, 50 * PSI, 0.1);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- What does not flow ------------------------------------------------ */
+
+/* With nothing flushing 40 to 60 psi stand at the valve, as likely anywhere.
+ * However many of them reach a claim of a flowing pressure, they support none;
+ * too little of it is too little for a flow as well. */
+static const struct {
+    const char *claimed, *readings;
+    double chance;
+    fc_support verdict;
+} still_claims[] = {
+    { "39", "", 1, FC_UNDECIDED },
+    { "50", "", 0.5, FC_UNDECIDED },
+    { "59.8", "", 0.01, FC_CONTRADICTED },
+    { "61", "", 0, FC_CONTRADICTED },
+    /* 50 psi read, right within 2 */
+    { "39", "[reading r]\nat = x\npressure = 50 psi\n", 1, FC_UNDECIDED },
+    { "51", "[reading r]\nat = x\npressure = 50 psi\n", 0.45, FC_UNDECIDED },
+    { "53", "[reading r]\nat = x\npressure = 50 psi\n", 0.35,
+      FC_CONTRADICTED },
+};
+
+START_TEST(no_flow)
+{
+    char text[1024];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_checked_claim *c;
+
+    snprintf(text, sizeof text,
+             STILL("40..60 psi", "0 ft") CLAIM("c", "%s", "while = none\n%s"),
+             still_claims[_i].claimed, still_claims[_i].readings);
+    site = site_of(text);
+    r = verify(site);
+    c = claim_of(r, "c");
+    ck_assert_double_eq_tol(c->probability, still_claims[_i].chance,
+                            scatter_of(still_claims[_i].chance));
+    ck_assert_int_eq(c->verdict, still_claims[_i].verdict);
+    ck_assert_int_eq(r->verdict, still_claims[_i].verdict);
+    ck_assert_int_ne(c->by_model, FC_SUPPORTED);
+    ck_assert_ptr_nonnull(c->not_flowing);
+    ck_assert_ptr_nonnull(find(r, "not flowing", "c"));
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Whether a claim of 1 psi, which everything reaches, is of a flowing
+ * condition. */
+static const struct {
+    const char *claim;
+    bool flows;
+    const char *says; /* what to name, where it is not */
+} flowing[] = {
+    { CLAIM("c", "1", ""), true, NULL },
+    { CLAIM("c", "1", "while = 2 of x\n"), true, NULL },
+    { CLAIM("c", "1", "while = 2 of y, 1 of x\n"), true, NULL },
+    { CLAIM("c", "1", "while = peak\n"), true, NULL },
+    { CLAIM("c", "1", "while = none\n"), false, "as in 1 of x" },
+    { CLAIM("c", "1", "while = none\nstate = retrofit\n"), false,
+      "as in 1 of x" },
+    { CLAIM("c", "1", "while = 2 of y\n"), false, "no valve of x flushes" },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\n", false,
+      "nothing flows there" },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = none\n", false,
+      "as in 1 of x" },
+    /* the residual pressure of a place where nothing is drawn */
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = 2 of x\n", true,
+      NULL },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = peak\n", true,
+      NULL },
+};
+
+#define HOUSE(ranged)                                                         \
+    "[source main]\nkind = street main\nstatic = " ranged "\n"                \
+    "residual = 50 psi\nresidual flow = 100 gpm\n"                            \
+    "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE               \
+    "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE                               \
+    "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n"          \
+    "full flush = 3.5 gal\n"                                                  \
+    "[valve s]\nflow = 30 gpm at 35 psi\nminimum flowing = 20 psi\n"          \
+    "[fixture x]\non = p\nkind = water closet, flush valve\ncount = 3\n"      \
+    "existing = v\nretrofit = s\nrise = 2 ft\nstop = 1 psi at 25 gpm\n"       \
+    "[fixture y]\non = q\nkind = urinal, flush valve\ncount = 2\n"            \
+    "existing = v\n"                                                          \
+    "[fixture lav]\non = p\nkind = lavatory\nrise = 3 ft\n"
+
+START_TEST(flowing_conditions)
+{
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_checked_claim *c;
+
+    snprintf(text, sizeof text, "%s%s", HOUSE("58..62 psi"),
+             flowing[_i].claim);
+    site = site_of(text);
+    r = verify(site);
+    c = claim_of(r, "c");
+    ck_assert_ptr_null(c->why_not);
+    ck_assert_double_eq(c->probability, 1);
+    ck_assert_int_eq(c->not_flowing == NULL, flowing[_i].flows);
+    ck_assert_int_eq(c->verdict,
+                     flowing[_i].flows ? FC_SUPPORTED : FC_UNDECIDED);
+    if (!flowing[_i].flows)
+        ck_assert_msg(strstr(c->not_flowing, flowing[_i].says) != NULL, "%s",
+                      c->not_flowing);
     fc_verify_result_free(r);
     fc_site_free(site);
 }
@@ -319,19 +437,6 @@ END_TEST
 
 /* ---- Every condition -------------------------------------------------- */
 
-#define HOUSE(ranged)                                                         \
-    "[source main]\nkind = street main\nstatic = " ranged "\n"                \
-    "residual = 50 psi\nresidual flow = 100 gpm\n"                            \
-    "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE               \
-    "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE                               \
-    "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n"          \
-    "full flush = 3.5 gal\n"                                                  \
-    "[valve s]\nflow = 30 gpm at 35 psi\nminimum flowing = 20 psi\n"          \
-    "[fixture x]\non = p\nkind = water closet, flush valve\ncount = 3\n"      \
-    "existing = v\nretrofit = s\nrise = 2 ft\nstop = 1 psi at 25 gpm\n"       \
-    "[fixture y]\non = q\nkind = urinal, flush valve\ncount = 2\n"            \
-    "existing = v\n"                                                          \
-    "[fixture lav]\non = p\nkind = lavatory\nrise = 3 ft\n"
 #define CLAIMS                                                                \
     CLAIM("alone", "30", "")                                                  \
     CLAIM("alone-after", "30", "state = retrofit\n")                          \
@@ -727,6 +832,71 @@ START_TEST(readings_apart)
 }
 END_TEST
 
+/* More pressure while more flushes: none of both decides. */
+static const struct {
+    const char *readings;
+    fc_support verdict; /* of 45 psi with one open */
+} upside_down[] = {
+    { READING("one", "x", "48", "flushing = 1 of x\n"), FC_SUPPORTED },
+    { READING("one", "x", "48", "flushing = 1 of x\n")
+          READING("rest", "x", "44.1", ""),
+      FC_SUPPORTED },
+    { READING("one", "x", "48", "flushing = 1 of x\n")
+          READING("rest", "x", "43.9", ""),
+      FC_UNDECIDED },
+    { READING("one", "x", "48", "flushing = 1 of x\n")
+          READING("two", "x", "51.9", "flushing = 2 of x\n"),
+      FC_SUPPORTED },
+    { READING("one", "x", "48", "flushing = 1 of x\n")
+          READING("two", "x", "52.1", "flushing = 2 of x\n"),
+      FC_UNDECIDED },
+    /* other valves in place, or other ones open */
+    { READING("one", "x", "48", "flushing = 1 of x\n")
+          READING("two", "x", "53", "flushing = 2 of x\nstate = retrofit\n"),
+      FC_SUPPORTED },
+    { READING("one", "x", "48", "flushing = 1 of x\n")
+          READING("two", "x", "53", "flushing = 2 of y\n"),
+      FC_SUPPORTED },
+};
+
+START_TEST(readings_upside_down)
+{
+    ck_assert_int_eq(verdict_with(upside_down[_i].readings, "45"),
+                     upside_down[_i].verdict);
+}
+END_TEST
+
+/* Two of three cannot both be true, the closest of them can beside either: in
+ * whatever order they stand, the two are told and nothing is decided. */
+START_TEST(two_of_three_apart)
+{
+    static const char *const readings[] = {
+        READING("a", "x", "48", "flushing = 1 of x\nwithin = 3 psi\n"),
+        READING("b", "x", "41", "flushing = 1 of x\nwithin = 3 psi\n"),
+        READING("m", "x", "44.6", "flushing = 1 of x\nwithin = 0.7 psi\n"),
+    };
+    static const int orders[][3] = { { 0, 1, 2 }, { 0, 2, 1 }, { 1, 0, 2 },
+                                     { 1, 2, 0 }, { 2, 0, 1 }, { 2, 1, 0 } };
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r;
+    int i;
+
+    for (i = 0; i < COUNT(orders); i++) {
+        snprintf(text, sizeof text, "%s%s%s%s%s", HOUSE("60 psi"),
+                 CLAIM("c", "40", ""), readings[orders[i][0]],
+                 readings[orders[i][1]], readings[orders[i][2]]);
+        site = site_of(text);
+        r = verify(site);
+        ck_assert_int_eq(r->claims[0].verdict, FC_UNDECIDED);
+        ck_assert_str_eq(r->claims[0].reading, "b");
+        ck_assert_str_eq(r->claims[0].against, "a");
+        fc_verify_result_free(r);
+        fc_site_free(site);
+    }
+}
+END_TEST
+
 /* With two open 1 psi was read, so with one there is far less than the model
  * has it; a static reading that fits the model says nothing of that. */
 START_TEST(reading_against_the_model)
@@ -737,6 +907,103 @@ START_TEST(reading_against_the_model)
                          READING("still", "x", "51", ""),
                      "30"),
         FC_UNDECIDED);
+}
+END_TEST
+
+/* Some 58 psi stand at q: 60 less 4 ft, and by 2 psi more or less in HOUSE
+ * ("58..62 psi").  A gauge there that shows what none of these has refutes the
+ * site as it is given, whatever the claim, unless a flowing reading at the
+ * claim's place says what the model says; some 43 psi flow at x. */
+static const struct {
+    const char *readings, *claimed;
+    const char *refuted_by;
+    fc_support verdict;
+} refuting[] = {
+    { "", "30", NULL, FC_SUPPORTED },
+    { READING("f", "q", "54.5", ""), "30", NULL, FC_SUPPORTED },
+    { READING("f", "q", "52", ""), "30", "f", FC_UNDECIDED },
+    { READING("f", "q", "52", "within = 5 psi\n"), "30", NULL, FC_SUPPORTED },
+    { READING("f", "q", "64", ""), "30", "f", FC_UNDECIDED },
+    { READING("f", "q", "52", ""), "56", "f", FC_UNDECIDED },
+    { READING("f", "q", "52", "") READING("s", "x", "52", ""), "30", "f",
+      FC_UNDECIDED },
+    /* with two open the model has some 31 psi there, too */
+    { READING("f", "q", "52", "")
+          READING("two", "x", "31", "flushing = 2 of x\n"),
+      "30", NULL, FC_SUPPORTED },
+    { READING("f", "q", "52", "")
+          READING("two", "x", "40", "flushing = 2 of x\n"),
+      "30", "f", FC_UNDECIDED },
+    { READING("two", "x", "40", "flushing = 2 of x\n"), "30", NULL,
+      FC_SUPPORTED },
+    { READING("f", "q", "52", "")
+          READING("two", "x", "1", "flushing = 2 of x\n"),
+      "30", "f", FC_UNDECIDED },
+    /* one of the claim's own condition stands above the model */
+    { READING("f", "q", "52", "")
+          READING("one", "x", "40", "flushing = 1 of x\n"),
+      "30", NULL, FC_SUPPORTED },
+};
+
+START_TEST(refuted)
+{
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_checked_claim *c;
+
+    snprintf(text, sizeof text,
+             "%s%s[claim c]\nfixture = x\nflowing = %s psi\n",
+             HOUSE("58..62 psi"), refuting[_i].readings, refuting[_i].claimed);
+    site = site_of(text);
+    r = verify(site);
+    c = claim_of(r, "c");
+    ck_assert_int_eq(c->verdict, refuting[_i].verdict);
+    if (refuting[_i].refuted_by) {
+        ck_assert_str_eq(c->refuted_by, refuting[_i].refuted_by);
+        ck_assert_ptr_nonnull(find(r, "reading", ""));
+    } else {
+        ck_assert_ptr_null(c->refuted_by);
+    }
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A main that nobody tested is taken not to sag: what it gives then may be
+ * more than it has, and supports nothing. */
+#define UNTESTED                                                              \
+    "[source main]\nkind = street main\nstatic = 60 psi\n[pipe p]\n"          \
+    "from = main\nlength = 10 ft\n" BORE VALVE X "count = 3\n"
+
+static const struct {
+    const char *readings, *claimed;
+    fc_support verdict;
+} untested[] = {
+    { "", "30", FC_UNDECIDED },
+    { "", "61", FC_CONTRADICTED },
+    { READING("s", "x", "60", ""), "30", FC_UNDECIDED },
+    { READING("t", "x", "50", "flushing = 2 of x\n"), "30", FC_SUPPORTED },
+    { READING("t", "x", "50", "flushing = 1 of x\n"), "30", FC_SUPPORTED },
+};
+
+START_TEST(untested_main)
+{
+    char text[2048];
+    fc_site *site;
+    fc_verify_result *r;
+
+    snprintf(text, sizeof text,
+             UNTESTED "%s[claim c]\nfixture = x\nflowing = %s psi\n",
+             untested[_i].readings, untested[_i].claimed);
+    site = site_of(text);
+    r = verify(site);
+    ck_assert_int_eq(r->claims[0].verdict, untested[_i].verdict);
+    ck_assert_int_eq(r->claims[0].unproved != NULL,
+                     untested[_i].verdict == FC_UNDECIDED);
+    ck_assert_ptr_nonnull(find(r, "flow test", ""));
+    fc_verify_result_free(r);
+    fc_site_free(site);
 }
 END_TEST
 
@@ -817,9 +1084,94 @@ START_TEST(carried_reading)
              claim_of(r, "c")->computed / PSI - 3);
     ck_assert_msg(strstr(f->text, want) != NULL, "%s: %s", want, f->text);
     ck_assert_ptr_null(claim_of(r, "c")->reading);
+    ck_assert_str_eq(claim_of(r, "c")->carried_reading, "r");
+    ck_assert_double_eq_tol(claim_of(r, "c")->carried_read, then - 3 * PSI, 1);
+    ck_assert_double_eq_tol(claim_of(r, "c")->carried,
+                            claim_of(r, "c")->computed - 3 * PSI, 1);
+    ck_assert_int_eq(claim_of(r, "c")->carried_flows, carried[_i].n > 0);
+    ck_assert_int_eq(claim_of(r, "c")->carried_state, carried[_i].state);
     fc_verify_result_free(r);
     fc_site_free(site);
     fc_site_free(house);
+}
+END_TEST
+
+/* ---- Digits ------------------------------------------------------------ */
+
+/* What stands behind a wide pipe flows there, 50 psi, or 344.738 kPa (NIST SP
+ * 811): as many decimals as the claim has, as tell it from the claim, or from 50
+ * psi read less 2. */
+static const struct {
+    const char *units, *claimed, *more;
+    int decimals;
+} digits[] = {
+    { "us", "30 psi", "", 1 },
+    { "us", "50 psi", "", 1 },
+    { "us", "49.96 psi", "", 2 },
+    { "us", "30.06 psi", "", 2 },
+    { "us", "30.0625 psi", "", 1 }, /* finer than anyone states */
+    { "us", "4 bar", "", 1 },       /* 58.01509... */
+    { "si", "4 bar", "", 0 },
+    { "si", "35 psi", "", 0 },
+    { "us", "50.01 psi", "", 2 },
+    { "us", "50.001 psi", "", 3 },
+    { "si", "344 kPa", "", 0 },
+    { "si", "345 kPa", "", 1 },
+    /* 331.22 kPa, beside 344.74 less 13.79 kPa */
+    { "si", "48.04 psi", "", 0 },
+    { "si", "48.04 psi", "flushing = 1 of x\n", 1 },
+    { "si", "48.04 psi", "flushing = none\n", 1 }, /* carried */
+};
+
+START_TEST(enough_digits)
+{
+    char text[2048];
+    fc_site *site;
+    fc_verify_result *r;
+
+    snprintf(
+        text, sizeof text,
+        "[site]\nunits = %s\n" WIDE(
+            "50 psi", "0 ft") "[claim c]\nfixture = x\nflowing = %s\n%s%s",
+        digits[_i].units, digits[_i].claimed,
+        digits[_i].more[0] ? "[reading r]\nat = x\npressure = 50 psi\n" : "",
+        digits[_i].more);
+    site = site_of(text);
+    r = verify(site);
+    ck_assert_int_eq(claim_of(r, "c")->decimals, digits[_i].decimals);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* 35.01 and 35 psi are 241.38 and 241.32 kPa. */
+START_TEST(claims_apart)
+{
+    fc_site *site = site_of("[site]\nunits = si\n" WIDE("50 psi", "0 ft")
+                                CLAIM("a", "35", "") CLAIM("b", "35.01", ""));
+    fc_verify_result *r = verify(site);
+
+    ck_assert_int_eq(claim_of(r, "a")->decimals, 1);
+    ck_assert_int_eq(claim_of(r, "b")->decimals, 1);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A text shows them where the claim is named beside another figure. */
+START_TEST(digits_in_words)
+{
+    fc_site *site = site_of(HOUSE("60 psi") CLAIM("c", "54.03", "")
+                                READING("r", "x", "54", ""));
+    fc_verify_result *r = verify(site);
+    const fc_finding *f = find(r, "static pressure", "c");
+
+    ck_assert_ptr_nonnull(f);
+    ck_assert_msg(strstr(f->text, "54.03 psi") != NULL
+                      && strstr(f->text, "54.00 psi") != NULL,
+                  "%s", f->text);
+    fc_verify_result_free(r);
+    fc_site_free(site);
 }
 END_TEST
 
@@ -835,6 +1187,11 @@ static const struct {
     { CLAIM("c", "70", ""), "static pressure", "more than stands there" },
     { CLAIM("c", "30", ""), "static pressure", NULL },
     { CLAIM("c", "57", "while = none\n"), "static pressure", NULL },
+    { CLAIM("c", "30", "while = none\n"), "not flowing",
+      "no valve of x flushes; name it in \"while\", as in 1 of x" },
+    { "[claim c]\nfixture = lav\nflowing = 30 psi\nwhile = 2 of x\n",
+      "residual", "lav is taken to draw nothing itself" },
+    { CLAIM("c", "30", "while = 2 of x\n"), "residual", NULL },
     { CLAIM("c", "54", "") READING("r", "x", "54", ""), "static pressure",
       "the reading r shows there with nothing flushing" },
     { CLAIM("c", "54", "") READING("r", "x", "54", "")
@@ -850,8 +1207,13 @@ static const struct {
       "reading", "something is not as drawn" },
     { CLAIM("c", "30", "supply = 50 psi\n") READING("r", "x", "54", ""),
       "supply", "50.0 psi static" },
-    { "[claim c]\nfixture = lav\nflowing = 30 psi\n", "no flush valve",
-      "lav, which has no flush valve" },
+    { CLAIM("c", "30", "supply = 75 psi\n"), "supply",
+      "75.0 psi static at the source, where the site has 58.0..62.0 psi" },
+    { CLAIM("c", "30", "supply = 61 psi\n"), "supply",
+      "as on the day claimed for" },
+    { CLAIM("c", "30", "supply = 60 psi\n"), "supply", NULL },
+    { "[claim c]\nfixture = lav\nflowing = 30 psi\n", "not flowing",
+      "lav has no flush valve, and nothing flows there" },
     { "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = lav\n",
       "not worked out", "\"lav\" is to flush and has no flush valve" },
     { "[valve w]\nminimum flowing = 20 psi\n[fixture z]\non = p\n"
@@ -999,6 +1361,8 @@ main(void)
     tcase_add_test(tests, two_inputs);
     tcase_add_test(tests, sizes);
     tcase_add_test(tests, nothing_varies);
+    tcase_add_loop_test(tests, no_flow, 0, COUNT(still_claims));
+    tcase_add_loop_test(tests, flowing_conditions, 0, COUNT(flowing));
     tcase_add_test(tests, propagation);
     tcase_add_loop_test(tests, conditions, 0, 2);
     tcase_add_test(tests, demand_varies);
@@ -1009,9 +1373,16 @@ main(void)
     tcase_add_loop_test(tests, guard_band, 0, COUNT(guarded));
     tcase_add_loop_test(tests, same_condition, 0, COUNT(conditions_met));
     tcase_add_test(tests, readings_apart);
+    tcase_add_loop_test(tests, readings_upside_down, 0, COUNT(upside_down));
+    tcase_add_test(tests, two_of_three_apart);
+    tcase_add_loop_test(tests, refuted, 0, COUNT(refuting));
+    tcase_add_loop_test(tests, untested_main, 0, COUNT(untested));
     tcase_add_test(tests, reading_against_the_model);
     tcase_add_test(tests, brought_to_the_inlet);
     tcase_add_loop_test(tests, carried_reading, 0, COUNT(carried));
+    tcase_add_loop_test(tests, enough_digits, 0, COUNT(digits));
+    tcase_add_test(tests, claims_apart);
+    tcase_add_test(tests, digits_in_words);
     tcase_add_loop_test(tests, in_words, 0, COUNT(words));
     tcase_add_loop_test(tests, valves_at_once, 0, COUNT(rungs));
     tcase_add_loop_test(tests, refused, 0, COUNT(refusals));
