@@ -50,7 +50,7 @@ report(const struct options *options, const fc_verify_result *result)
     if (options->format == FORMAT_JSON) {
         verify_json(&report.page, result);
     } else if (options->given & OPTION_RECORD) {
-        verify_record(&report.page, result);
+        verify_record(&report.page, result, options->operands[0]);
     } else {
         report.page.colour = !options->output && text_may_colour();
         verify_text(&report.page, result);

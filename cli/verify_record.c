@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/verify_record.c -- an inspection record of the claims, to be signed. */
 #include "verify_report.h"
+#include "parts.h"
 #include "words.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define LABEL_WIDTH 18 /* columns, the labels' indent of two among them */
 
@@ -36,8 +38,35 @@ put(struct page *page, const char *label, const char *format, ...)
     free(text);
 }
 
+/* Of claims that nothing varies for there is no seed to tell. */
 static void
-put_head(struct page *page, const fc_verify_result *result)
+put_version(struct page *page, const fc_verify_result *result)
+{
+    if (result->draws > 1)
+        put(page, "Worked out by", "flushcalc %s, draws %s, seed %lu",
+            fc_version(), support_draws(result->draws).text, result->seed);
+    else
+        put(page, "Worked out by", "flushcalc %s, every input taken as exact",
+            fc_version());
+}
+
+static void
+put_supply(struct page *page, const fc_verify_result *result)
+{
+    if (!result->source_static.given) {
+        put(page, "Supply", "%s, a tank", result->source);
+        return;
+    }
+    put(page, "Supply", "%s, %s static", result->source,
+        figure_range_said(page->units, FC_PRESSURE, result->source_static)
+            .text);
+    put(page, "", "on the day of the readings: ________ %s static",
+        fc_unit_name(page->units, FC_PRESSURE));
+}
+
+/* What the figures can be worked out from again, too. */
+static void
+put_head(struct page *page, const fc_verify_result *result, const char *path)
 {
     const char *title = result->title ? result->title : "without a title";
 
@@ -46,55 +75,141 @@ put_head(struct page *page, const fc_verify_result *result)
     put(page, "Site", "%s", title);
     if (result->address)
         put(page, "Address", "%s", result->address);
-    put(page, "Site file", "%s%s%s",
-        result->prepared_by ? result->prepared_by : "",
-        result->prepared_by && result->date ? ", " : "",
-        result->date ? result->date : "");
-    if (result->source_static.given)
-        put(page, "Supply", "%s, %s static", result->source,
-            figure_range_said(page->units, FC_PRESSURE, result->source_static)
-                .text);
-    else
-        put(page, "Supply", "%s, a tank", result->source);
-    put(page, "Worked out by", "flushcalc %s, draws %s, seed %lu",
-        fc_version(), support_draws(result->draws).text, result->seed);
+    put(page, "Site file", "%s",
+        strcmp(path, "-") == 0 ? "standard input" : path);
+    if (result->prepared_by)
+        put(page, "Prepared by", "%s", result->prepared_by);
+    if (result->date)
+        put(page, "File dated", "%s", result->date);
+    put_supply(page, result);
+    put_version(page, result);
 }
 
-/* What a gauge read, with what it may be off by; or a blank to fill in. */
+/* Blanks to fill in. */
 static void
-put_read(struct page *page, const char *label, const char *reading,
-         double read, double within)
+put_unread(struct page *page, const char *label)
 {
-    const fc_unit_system u = page->units;
+    put(page, label, "not read: ________ %s, gauge within ________ %s",
+        fc_unit_name(page->units, FC_PRESSURE),
+        fc_unit_name(page->units, FC_PRESSURE));
+}
 
-    if (reading)
-        put(page, label, "%s read (%s, gauge within %s)",
-            figure_said(u, FC_PRESSURE, read).text, reading,
-            figure_said(u, FC_PRESSURE, within).text);
+static void
+put_still(struct page *page, const fc_checked_claim *c)
+{
+    if (c->still_reading)
+        put(page, "Static", "%s read (%s, gauge within %s)",
+            support_said(page, c, c->still_read).text, c->still_reading,
+            support_said(page, c, c->still_within).text);
     else
-        put(page, label, "not read: ________ %s, gauge within ________ %s",
-            fc_unit_name(u, FC_PRESSURE), fc_unit_name(u, FC_PRESSURE));
+        put_unread(page, "Static");
+}
+
+/* What was read while something else flowed than is claimed for. */
+static void
+put_carried(struct page *page, const fc_checked_claim *c)
+{
+    put(page, "Residual", "%s read (%s, gauge within %s)",
+        support_said(page, c, c->carried_read).text, c->carried_reading,
+        support_said(page, c, c->carried_within).text);
+    put(page, "", "while %s, %s", c->carried_event,
+        state_phrase(c->carried_state));
+    put(page, "Carried", "%s when the model carries it to this claim",
+        support_said(page, c, c->carried).text);
+}
+
+/* Under the claim's condition where that can be had, else under one that can
+ * be witnessed. */
+static void
+put_residual(struct page *page, const fc_checked_claim *c)
+{
+    const bool own = c->can_be_read && !c->not_flowing;
+    const bool carried =
+        c->carried_reading && c->carried_flows && !own && !c->not_flowing;
+
+    if (c->reading && !c->not_flowing) {
+        put(page, "Residual", "%s read (%s, gauge within %s)",
+            support_said(page, c, c->read).text, c->reading,
+            support_said(page, c, c->within).text);
+        return;
+    }
+    if (carried) {
+        put_carried(page, c);
+        return;
+    }
+    put_unread(page, "Residual");
+    if (own)
+        put(page, "", "while %s, %s", c->event, state_phrase(c->state));
+    else if (c->condition != FC_WHILE_PEAK && !c->not_flowing)
+        put(page, "", "while %s, %s, at the supply of the day read", c->event,
+            state_phrase(c->state));
+    else
+        put(page, "",
+            "while flushing: ____ of ____________, ____ of "
+            "____________");
 }
 
 static void
 put_computed(struct page *page, const fc_checked_claim *c)
 {
-    const fc_unit_system u = page->units;
-    const fc_range interval = { true, c->computed, c->low, c->high };
+    const struct figure computed = support_said(page, c, c->computed);
+    const struct figure still = support_said(page, c, c->still);
 
     if (c->why_not)
         put(page, "Computed", "not: %s", c->why_not);
+    else if (c->not_flowing)
+        put(page, "Computed", "%s while it draws nothing (static %s)",
+            computed.text, still.text);
     else if (c->decided_by)
         put(page, "Computed",
-            "%s; 95 %% within %s, %s reach the claim (static %s)",
-            figure_said(u, FC_PRESSURE, c->computed).text,
-            figure_range_said(u, FC_PRESSURE, interval).text,
-            support_chance(c->probability).text,
-            figure_said(u, FC_PRESSURE, c->still).text);
+            "%s; 95 %% within %s %s, %s reach the claim (static %s)",
+            computed.text, support_interval(page, c).text,
+            fc_unit_name(page->units, FC_PRESSURE),
+            support_chance(c->probability).text, still.text);
     else
-        put(page, "Computed", "%s (static %s)",
-            figure_said(u, FC_PRESSURE, c->computed).text,
-            figure_said(u, FC_PRESSURE, c->still).text);
+        put(page, "Computed", "%s (static %s)", computed.text, still.text);
+}
+
+static void
+put_condition(struct page *page, const fc_checked_claim *c)
+{
+    put(page, "Valves flowing", "%s, %s%s", c->event, state_phrase(c->state),
+        c->not_flowing                  ? "; not a flowing condition"
+        : c->condition != FC_WHILE_PEAK ? ""
+        : c->why_not                    ? "; not to be witnessed"
+                                        : "; computed, not witnessed");
+}
+
+static void
+put_verdict(struct page *page, const fc_checked_claim *c)
+{
+    const char *word = support_word(c->verdict);
+
+    if (c->against)
+        put(page, "Verdict", "%s: the readings %s and %s cannot both be true",
+            word, c->reading, c->against);
+    else if (c->not_flowing && c->verdict == FC_UNDECIDED)
+        put(page, "Verdict", "%s: %s", word, c->not_flowing);
+    else if (c->reading)
+        put(page, "Verdict", "%s by the reading", word);
+    else if (c->why_not)
+        put(page, "Verdict", "%s: the model cannot tell", word);
+    else if (c->refuted_by)
+        put(page, "Verdict",
+            "%s: the reading %s does not fit the site as it is given", word,
+            c->refuted_by);
+    else if (c->unproved)
+        put(page, "Verdict", "%s: %s has no flow test, so that it is unproved",
+            word, c->unproved);
+    else if (support_is_split(c))
+        put(page, "Verdict",
+            "%s: the model says %s, the reading %s carried to this condition "
+            "says otherwise",
+            word, support_word(c->by_model), c->carried_reading);
+    else
+        put(page, "Verdict", "%s by the model%s", word,
+            c->condition == FC_WHILE_PEAK ? "; the peak was not witnessed"
+                                          : "");
 }
 
 static void
@@ -105,18 +220,29 @@ put_claim(struct page *page, const fc_checked_claim *c)
     page_heading(page, "Claim %s", c->name);
     put(page, "Document", "%s", c->stated_in ? c->stated_in : "not stated");
     put(page, "Claimed", "at least %s flowing",
-        figure_said(u, FC_PRESSURE, c->claimed).text);
+        support_said(page, c, c->claimed).text);
     put(page, "Place, height", "%s, %s over the datum", c->fixture,
         figure_said(u, FC_LENGTH, c->elevation).text);
-    put(page, "Valves flowing", "%s, %s", c->event, state_phrase(c->state));
+    put_condition(page, c);
     if (!isnan(c->supply))
         put(page, "Supply", "%s static on the day of the claim",
             figure_said(u, FC_PRESSURE, c->supply).text);
-    put_read(page, "Static", c->still_reading, c->still_read, c->still_within);
-    put_read(page, "Residual", c->reading, c->read, c->within);
+    put_still(page, c);
+    put_residual(page, c);
     put_computed(page, c);
-    put(page, "Verdict", "%s by the %s", support_word(c->verdict),
-        c->reading ? "reading" : "model");
+    put_verdict(page, c);
+}
+
+/* What is to be known before it is signed; the most severe stand first. */
+static void
+put_warnings(struct page *page, const fc_verify_result *result)
+{
+    struct found found = { result->findings, 0, FC_EXISTING };
+
+    while (found.n < result->n_findings
+           && result->findings[found.n].severity >= FC_WARN)
+        found.n++;
+    part_findings(page, &found, NULL);
 }
 
 static void
@@ -143,10 +269,12 @@ put_blanks(struct page *page)
 }
 
 void
-verify_record(struct page *page, const fc_verify_result *result)
+verify_record(struct page *page, const fc_verify_result *result,
+              const char *path)
 {
-    put_head(page, result);
+    put_head(page, result, path);
     for (size_t i = 0; i < result->n_claims; i++)
         put_claim(page, &result->claims[i]);
+    put_warnings(page, result);
     put_blanks(page);
 }

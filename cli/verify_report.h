@@ -8,8 +8,10 @@
 
 void verify_text(struct page *page, const fc_verify_result *result);
 void verify_json(struct page *page, const fc_verify_result *result);
-/* An inspection record, to be signed (verify_record.c). */
-void verify_record(struct page *page, const fc_verify_result *result);
+/* An inspection record, to be signed (verify_record.c).  `path`: of the site
+ * file. */
+void verify_record(struct page *page, const fc_verify_result *result,
+                   const char *path);
 
 /* "supported", "contradicted", "undecided" */
 const char *support_word(fc_support support);

@@ -9,13 +9,15 @@
 # `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
 # and `verify --record`, NAME.diagnose and `diagnose`, NAME.sheet and `diagnose
 # --sheet`.  What figures these reports must show is worked out apart from the
-# program, by the files *.awk there.
+# program, by the files *.awk there.  A record tells the file's path, so that
+# all commands run in that folder.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
 LC_ALL=C
 export LC_ALL
-cases=$srcdir/tests/cases
+cases=$(cd "$srcdir/tests/cases" && pwd) || exit 99
+cd "$cases" || exit 99
 work=$(mktemp -d) || exit 99
 trap 'rm -rf "$work"' EXIT
 count=0
@@ -139,7 +141,7 @@ also() {
 }
 
 find_comma
-for site in "$cases"/*.ini; do
+for site in *.ini; do
     name=$(basename "$site" .ini)
     also flush flush "$site"
     also size size "$site"

@@ -456,6 +456,11 @@ run verify peak.ini
 gives 3 'a claim at peak'
 holds out 'No gauge can be read at peak demand.' 'verify: none at peak'
 holds out 'Peak demand is' 'verify: a peak is computed'
+run verify peak.ini --record
+gives 3 'a record of a claim at peak'
+holds out 'while flushing: ____ of ____________, ____ of ____________' \
+    'a record at peak: blanks for the valves'
+holds out 'the peak was not witnessed' 'a record at peak: it is computed'
 run verify open.ini --threads 1
 gives 3 'a claim that may be true'
 holds out 'UNDECIDED the claim high.' 'verify: what decides is open'
@@ -477,6 +482,7 @@ run verify open.ini --record
 gives 3 'an inspection record'
 holds out 'Signature ____' 'an inspection record: where to sign'
 holds out 'an invented letter' 'an inspection record: the document'
+holds out 'Site file       open.ini' 'an inspection record: the site file'
 holds out 'Residual        not read' 'an inspection record: what is to be read'
 awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
 result $? 'an inspection record: no line over 80 columns'

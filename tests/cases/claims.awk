@@ -31,6 +31,14 @@ function near_claims() {
     out("row", "peak x 50.04 50.00 - contradicted")
     # 50 psi read, right within 2: from 48
     out("row", "guarded x 48.04 50.00 50.00 undecided")
+    suffix = "record.txt"
+    out("row", "Claimed at least 50.04 psi flowing")
+    out("row", "Claimed at least 49.96 psi flowing")
+    out("row", "Claimed at least 48.04 psi flowing")
+    out("row", "Computed 50.00 psi (static 50.00 psi)")
+    out("row", "Computed 50.0 psi while it draws nothing (static 50.0 psi)")
+    out("row", "Residual 50.00 psi read (both, gauge within 2.00 psi)")
+    out("row", "Carried 50.00 psi when the model carries it to this claim")
 }
 
 function claims(  alone, both, still) {
