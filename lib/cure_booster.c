@@ -150,8 +150,8 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     if (t->outcome == FCI_USELESS) {
         told->text = fci_arena_printf(
             c->arena,
-            "No booster behind %s helps: %s stays short behind a reducer, or "
-            "a pump that holds, on the way.",
+            "No booster behind %s helps: %s stays short behind a reducer on "
+            "the way.",
             place, t->fixture);
         return told->text ? FC_OK : FC_ENOMEM;
     }

@@ -209,9 +209,8 @@ what_is_turned(const struct fci_cures *c,
     }
 }
 
-/* What bounds the pressure between the lever and a fixture, beginning at the
- * fixture: a reducer, or a pump that holds.  NULL: nothing; *fed: the lever is
- * on the way. */
+/* The reducer that bounds the pressure between the lever and a fixture, the
+ * last one before the fixture.  NULL: none; *fed: the lever is on the way. */
 static const char *
 bounded_by(const struct fci_cures *c, size_t lever, const char *fixture,
            bool *fed)
@@ -225,12 +224,7 @@ bounded_by(const struct fci_cures *c, size_t lever, const char *fixture,
         at++;
     for (at = site->fixtures[at].element; at != FCI_NONE && at != lever;
          at = site->elements[at].parent) {
-        const struct fci_part *part = site->elements[at].part;
-        const fc_pump *pump = part->data;
-
-        if (!name
-            && (part->kind == FCI_REDUCER
-                || (part->kind == FCI_PUMP && pump->hold.given)))
+        if (!name && site->elements[at].part->kind == FCI_REDUCER)
             name = site->elements[at].name;
     }
     *fed = at == lever;

@@ -167,6 +167,17 @@ forget_before(const struct fci_judge *judge, fc_state state, size_t at,
         out[input] = (struct swing){ 0, 0, at };
 }
 
+/* At both ends. */
+static bool
+stands_still(const struct fci_judge *judge, fc_state state, size_t at)
+{
+    const struct fci_element *element = &judge->site->elements[at];
+    const struct fci_pressure *in = judge->peak[state][element->parent].at;
+
+    return fci_stands_still(judge->site, element, in[FCI_WORST], FCI_WORST)
+           && fci_stands_still(judge->site, element, in[FCI_BEST], FCI_BEST);
+}
+
 static void
 swing_flow(const struct fci_judge *judge, fc_state state, size_t at,
            struct swing *out)
@@ -218,6 +229,8 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
         add(&out[IN_SET], reducer->set.high - reducer->set.low, at);
         break;
     case FCI_PUMP:
+        if (stands_still(judge, state, at)) /* and water passes it by */
+            return;
         forget_before(judge, state, at, out);
         add(&out[IN_HOLD], pump->hold.high - pump->hold.low, at);
         break;

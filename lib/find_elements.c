@@ -96,7 +96,7 @@ find_pump(struct fci_findings *f, const struct fci_element *element, size_t at,
     if (pump->hold.given && inlet > pump->hold.nominal)
         fci_find(f, FC_WARN, element->name, (int)state, "pump",
                  "gets %s at peak%s, above the %s it holds: it does not "
-                 "throttle that",
+                 "throttle that but stands still, and water passes it by",
                  show(f, FC_PRESSURE, inlet).text, fci_when(f->judge, state),
                  show(f, FC_PRESSURE, pump->hold.nominal).text);
     if (inlet <= 0)

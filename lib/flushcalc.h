@@ -232,7 +232,8 @@ typedef struct fc_pump {
     fc_range rise;         /* range */
     const fc_point *curve; /* flow against head in m of water, descending */
     size_t n_curve;
-    fc_range hold; /* discharge pressure; range */
+    fc_range hold; /* discharge pressure; range.  One that gets more stands
+                      still, and water passes it by without loss */
     fc_answer running;
 } fc_pump;
 

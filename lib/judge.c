@@ -128,24 +128,55 @@ judge_volume(struct fci_judgement *j, const struct fci_fixture *fixture,
         j->volume = FC_WILL_NOT_WORK;
 }
 
-/* How far the supply may fall until the need is just met: with a reducer or a
- * holding pump on the way the pressure does not fall one for one. */
+/* How far the supply may fall until so much is left behind an element: a pump
+ * that holds may stand still or run for it, so that the need is followed back
+ * to the source. */
+static double
+spare_at_source(const struct fci_judge *judge, size_t at, fc_state state,
+                double need, enum fci_end end)
+{
+    const fc_site *site = judge->site;
+
+    for (; site->elements[at].parent != FCI_NONE;
+         at = site->elements[at].parent)
+        need = fci_element_asks(site, &site->elements[at], need,
+                                judge->demand[state][at].flow[end], end);
+    return judge->peak[state][at].at[end].direct - need;
+}
+
+/* -INFINITY: no supply leaves so much.  With a reducer on the way the pressure
+ * does not fall one for one. */
+static double
+spare_at(const struct fci_judge *judge, size_t at, fc_state state, double need,
+         enum fci_end end)
+{
+    const struct fci_at_peak *peak = &judge->peak[state][at];
+
+    if (peak->held)
+        return spare_at_source(judge, at, state, need, end);
+    return peak->at[end].capped < need - FCI_SAME_PRESSURE
+               ? -INFINITY
+               : peak->at[end].direct - need;
+}
+
+/* How far the supply may fall until the need is just met. */
 static fc_range
-spare_of(const struct fci_judgement *j, const double direct[FCI_ENDS],
-         const double capped[FCI_ENDS])
+spare_of(const struct fci_judge *judge, size_t at, fc_state state,
+         const struct fci_judgement *j, const double drop[FCI_ENDS])
 {
     double spare[FCI_ENDS];
     fc_range none = { false, 0, 0, 0 };
-    int end;
+    int i;
 
     if (!j->need.pressure.given)
         return none;
-    for (end = 0; end < FCI_ENDS; end++) {
-        double need = fci_more_is_worse(j->need.pressure, (enum fci_end)end);
+    for (i = 0; i < FCI_ENDS; i++) {
+        const enum fci_end end = (enum fci_end)i;
+        const double need = fci_more_is_worse(j->need.pressure, end) + drop[i];
 
-        if (capped[end] < need - FCI_SAME_PRESSURE)
+        spare[i] = spare_at(judge, at, state, need, end);
+        if (isinf(spare[i]))
             return none;
-        spare[end] = direct[end] - need;
     }
     return fci_as_range(spare);
 }
@@ -160,20 +191,18 @@ fci_judge_fixture(const struct fci_judge *judge,
     const fc_range flow = fci_fixture_flow(site, fixture, state);
     struct fci_judgement j = { .need =
                                    fci_requirement_of(site, fixture, state) };
-    double flowing[FCI_ENDS], direct[FCI_ENDS], capped[FCI_ENDS],
-        ceiling[FCI_ENDS], trapped[FCI_ENDS], lowest[FCI_ENDS];
+    double flowing[FCI_ENDS], drop[FCI_ENDS], ceiling[FCI_ENDS],
+        trapped[FCI_ENDS], lowest[FCI_ENDS];
     int i;
 
     for (i = 0; i < FCI_ENDS; i++) {
         const enum fci_end end = (enum fci_end)i;
-        const double drop =
-            fci_fixture_drop(site, fixture, fci_more_is_worse(flow, end), end);
         const double lift =
             site->water_weight * fci_more_is_worse(fixture->given->rise, end);
 
-        direct[i] = peak->at[i].direct - drop;
-        capped[i] = peak->at[i].capped - drop;
-        flowing[i] = fmin(direct[i], capped[i]);
+        drop[i] =
+            fci_fixture_drop(site, fixture, fci_more_is_worse(flow, end), end);
+        flowing[i] = fci_pressure_of(peak->at[i]) - drop[i];
         lowest[i] = fmin(peak->lowest[i], flowing[i]);
         ceiling[i] = rest->ceiling[i] - lift;
         trapped[i] = rest->trapped[i] - lift;
@@ -182,7 +211,7 @@ fci_judge_fixture(const struct fci_judge *judge,
     j.ceiling = fci_as_range(ceiling);
     j.trapped = fci_as_range(trapped);
     j.lowest = fci_as_range(lowest);
-    j.spare = spare_of(&j, direct, capped);
+    j.spare = spare_of(judge, fixture->element, state, &j, drop);
     if (j.need.pressure.given)
         judge_need(&j);
     else

@@ -57,8 +57,4 @@ struct fci_judgement fci_judge_fixture(const struct fci_judge *judge,
                                        const struct fci_fixture *fixture,
                                        fc_state state);
 
-/* Two figures that differ by less than this are the same [Pa]: units convert
- * with a rounding far below it, gauges read far above it. */
-#define FCI_SAME_PRESSURE 1e-3
-
 #endif

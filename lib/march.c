@@ -88,12 +88,31 @@ lowest_in(const fc_site *site, const struct fci_element *element,
                                 * fci_more_is_worse(element->rise, end));
 }
 
+static void
+pass_peak(const fc_site *site, const struct fci_element *element,
+          const struct fci_demand *demand, const struct fci_at_peak *in,
+          struct fci_at_peak *out)
+{
+    int i;
+
+    for (i = 0; i < FCI_ENDS; i++) {
+        const enum fci_end end = (enum fci_end)i;
+
+        out->at[i] =
+            fci_element_passes(site, element, in->at[i], demand->flow[i], end);
+        out->lowest[i] =
+            fmin(in->lowest[i], lowest_in(site, element, in, out, end));
+    }
+    out->held = in->held
+                || (element->part->kind == FCI_PUMP
+                    && !isinf(fci_pump_holds(element, FCI_NOMINAL)));
+}
+
 struct fci_at_peak *
 fci_march_peak(const fc_site *site, const struct fci_demand *demand)
 {
     struct fci_at_peak *peak = calloc(site->n_elements, sizeof *peak);
     size_t i;
-    int end;
 
     for (i = 0; peak && i < site->n_elements; i++) {
         const size_t at = site->order[i];
@@ -103,16 +122,8 @@ fci_march_peak(const fc_site *site, const struct fci_demand *demand)
             peak_at_source(site, element->part->data, &demand[at], &peak[at]);
             continue;
         }
-        for (end = 0; end < FCI_ENDS; end++) {
-            const struct fci_at_peak *in = &peak[element->parent];
-
-            peak[at].at[end] =
-                fci_element_passes(site, element, in->at[end],
-                                   demand[at].flow[end], (enum fci_end)end);
-            peak[at].lowest[end] =
-                fmin(in->lowest[end], lowest_in(site, element, in, &peak[at],
-                                                (enum fci_end)end));
-        }
+        pass_peak(site, element, &demand[at], &peak[element->parent],
+                  &peak[at]);
     }
     return peak;
 }

@@ -17,6 +17,7 @@ struct fci_at_rest {
 struct fci_at_peak {
     struct fci_pressure at[FCI_ENDS];
     double lowest[FCI_ENDS]; /* pressure anywhere on the way here */
+    bool held;               /* by a pump on the way, up to what it gets */
 };
 
 /* One per element, malloc'ed; NULL when out of memory.  The site is a tree

@@ -276,7 +276,7 @@ fci_curved_stop(const struct fci_network *network,
 {
     const struct fci_fixture *fixture =
         &network->site->fixtures[outlet - network->outlets];
-    struct fci_passage passage = { 0, 0, INFINITY, 0 };
+    struct fci_passage passage = { 0, 0, INFINITY, 0, INFINITY };
 
     if (outlet->curved_stop)
         fci_passage_add(&passage, &fixture->given->stop, fixture->stop_curve,
@@ -292,6 +292,7 @@ static struct fci_law
 way_through(const struct making *m, size_t link, struct fci_law before)
 {
     const struct fci_network *network = m->network;
+    const double in = -(before.lift + before.constant);
     struct fci_law law = network->laws[FCI_NOMINAL][link];
     struct fci_passage passage;
 
@@ -300,7 +301,9 @@ way_through(const struct making *m, size_t link, struct fci_law before)
             m->site, &m->site->elements[network->links[link].element], 0,
             FCI_NOMINAL);
         law.lift = passage.loss;
-        if (-(before.lift + before.constant + law.lift) > passage.cap)
+        if (in - passage.past > passage.cap) /* a pump that stands still */
+            law.lift = fmax(passage.loss, passage.past);
+        else if (in - passage.loss > passage.cap)
             return (struct fci_law){ 0, 0, 0, -passage.cap };
     }
     law.friction += before.friction;

@@ -90,17 +90,17 @@ pass_pump(struct fci_passage *p, const fc_site *site,
 
     if (pump->running == FC_NO)
         return;
-    p->loss -= site->water_weight * fci_curve_at(element->curve, flow);
+    p->past = p->loss; /* the lift */
+    p->loss -= fci_pump_gain(site, element, flow);
     p->slope -= site->water_weight * fci_curve_slope(element->curve, flow);
-    if (pump->hold.given)
-        p->cap = fci_less_is_worse(pump->hold, end);
+    p->cap = fci_pump_holds(element, end);
 }
 
 struct fci_passage
 fci_passage_at(const fc_site *site, const struct fci_element *element,
                double flow, enum fci_end end)
 {
-    struct fci_passage p = { 0, 0, INFINITY, 0 };
+    struct fci_passage p = { 0, 0, INFINITY, 0, INFINITY };
     const fc_device *device = element->part->data;
 
     if (element->part->kind == FCI_SOURCE) {

@@ -21,11 +21,11 @@
 /* Inlets that differ by less than this in height are one floor's [m]. */
 #define SAME_FLOOR 0.05
 
-/* From a reducer's outlet to another element's. */
+/* To an element's outlet from that of the last pump that holds on the way, or
+ * from the reducer's. */
 struct way {
     double taken; /* of the pressure at peak [Pa] */
-    /* Without flow it leaves min(from - lost, cap); `from` is the pressure at
-     * the outlet of a pump that holds on the way, or at the reducer's. */
+    /* Without flow it leaves min(from - lost, cap). */
     double lost, cap;
     size_t pump; /* element; FCI_NONE: the reducer */
 };
@@ -183,8 +183,6 @@ still_behind(const struct work *w, size_t at, struct way way)
         way.cap = fmin(way.cap, fci_less_is_worse(set_of(element), HIGHEST));
     if (!is_running(element))
         return way;
-    if (hold_of(element).given)
-        return (struct way){ way.taken, 0, INFINITY, at };
     way.lost -= still_head(w, element);
     way.cap += still_head(w, element);
     return way;
@@ -197,6 +195,8 @@ way_behind(const struct work *w, size_t at)
     struct way way = w->way[element->parent];
     const struct fci_pressure in = { -way.taken, INFINITY };
 
+    if (is_running(element) && hold_of(element).given)
+        return (struct way){ 0, 0, INFINITY, at };
     way.taken = -fci_element_passes(
                      w->site, element, in,
                      w->judge->demand[w->state][at].flow[FCI_WORST], FCI_WORST)
@@ -215,6 +215,25 @@ before_pump(const struct work *w, size_t at, double most)
     if (fci_less_is_worse(hold_of(pump), HIGHEST) <= most + FCI_SAME_PRESSURE)
         return most;
     return most - still_head(w, pump);
+}
+
+/* The least pressure at the reducer's outlet, at peak, that leaves `need` at
+ * an element's. */
+static double
+least_at_outlet(const struct work *w, size_t at, double need)
+{
+    struct way way = w->way[at];
+
+    for (; way.pump != FCI_NONE; way = w->way[at]) {
+        const struct fci_element *pump = &w->site->elements[way.pump];
+        const double flow =
+            w->judge->demand[w->state][way.pump].flow[FCI_WORST];
+
+        need =
+            fci_element_asks(w->site, pump, need + way.taken, flow, FCI_WORST);
+        at = pump->parent;
+    }
+    return need + way.taken;
 }
 
 /* The highest pressure at the reducer's outlet, without flow, that leaves no
@@ -262,9 +281,10 @@ lowest_setting(const struct work *w, const struct station *s,
 
     if (!need.given)
         return -INFINITY;
-    return setting_not_under(s, fci_more_is_worse(need, FCI_WORST) + drop
-                                    + w->way[fixture->element].taken
-                                    + s->fall_off);
+    return setting_not_under(
+        s, least_at_outlet(w, fixture->element,
+                           fci_more_is_worse(need, FCI_WORST) + drop)
+               + s->fall_off);
 }
 
 static double

@@ -57,6 +57,7 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     s->powers &= !given->special;
     node->one_way = given->one_way;
     node->holding = false;
+    node->standing = false;
     node->shut = false;
     node->steps = given->steps;
     node->back = false;

@@ -234,7 +234,9 @@ passed_on(const struct fci_node *node)
     if (node->shut)
         return 0;
     return 1
-           / (1 + node->b * (node->holding ? node->at.fall : node->at.slope));
+           / (1
+              + node->b
+                    * (node->holding ? node->at.fall : fci_node_slope(node)));
 }
 
 static void
@@ -282,7 +284,7 @@ respond(struct fci_solver *s, size_t unknown)
         }
         flow[i] = flow[i] * passed_on(node) + node->head_b * in;
         pressure[i] = node->holding ? -node->at.fall * flow[i]
-                                    : in - node->at.slope * flow[i];
+                                    : in - fci_node_slope(node) * flow[i];
     }
 }
 
@@ -433,7 +435,7 @@ turn_node(struct fci_solver *s, struct fci_node *node)
         const struct fci_passage off =
             fci_passage_at(site, element, -0.0, node->end);
 
-        if (fmin(in - on.loss, on.cap) > node->pressure + PUSH) {
+        if (fci_passage_out(&on, in, 0) > node->pressure + PUSH) {
             node->shut = false;
             node->back = false;
         } else if (node->steps && in - off.loss < node->pressure - PUSH) {

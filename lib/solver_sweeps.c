@@ -29,6 +29,7 @@ plain_law(const struct fci_solver *s, struct fci_node *node)
     node->at.slope = FCI_FRICTION_EXPONENT * slope + 2 * law->square * size;
     node->at.cap = INFINITY;
     node->at.fall = 0;
+    node->at.past = INFINITY;
 }
 
 static void
@@ -47,6 +48,7 @@ static void
 close_node(struct fci_node *node)
 {
     const struct fci_passage *at = &node->at;
+    const double slope = fci_node_slope(node);
     double part;
 
     if (node->shut) {
@@ -57,10 +59,11 @@ close_node(struct fci_node *node)
             (node->a + node->b * at->cap) / (1 + node->b * at->fall);
         node->head_b = 0;
     } else {
-        part = 1 / (1 + node->b * at->slope);
+        part = 1 / (1 + node->b * slope);
         node->head_b = part * node->b;
         node->head_a =
-            part * (node->a - node->b * (at->loss - at->slope * node->flow));
+            part
+            * (node->a - node->b * (fci_node_loss(node) - slope * node->flow));
     }
 }
 
@@ -107,14 +110,14 @@ pass_node(struct fci_node *node, double in, double exact_in)
     const struct fci_passage *at = &node->at;
 
     node->next_flow = node->head_a + node->head_b * in;
-    node->pressure =
-        in - at->loss - at->slope * (node->next_flow - node->flow);
+    node->pressure = in - fci_node_loss(node)
+                     - fci_node_slope(node) * (node->next_flow - node->flow);
     node->exact = exact_in - at->loss;
     if (!node->special)
         return;
     if (node->holding)
         node->pressure = at->cap - at->fall * node->next_flow;
-    node->exact = fmin(node->exact, at->cap - at->fall * node->flow);
+    node->exact = fci_passage_out(at, exact_in, node->flow);
 }
 
 void
@@ -138,6 +141,23 @@ fci_sweep_down(struct fci_solver *s)
     }
 }
 
+static bool
+turn_reducer(struct fci_node *node, double in)
+{
+    const struct fci_passage *at = &node->at;
+    const double held = at->cap - at->fall * node->next_flow;
+    const double wide_open =
+        in - at->loss - at->slope * (node->next_flow - node->flow);
+    const double past = in - at->past;
+    const bool holds = held < wide_open && !(past > held);
+    const bool stands = past > held && past < wide_open;
+    const bool changed = holds != node->holding || stands != node->standing;
+
+    node->holding = holds;
+    node->standing = stands;
+    return changed;
+}
+
 bool
 fci_turn_reducers(struct fci_solver *s)
 {
@@ -148,15 +168,9 @@ fci_turn_reducers(struct fci_solver *s)
         struct fci_node *node = &s->nodes[i];
         const double in =
             node->parent == FCI_NONE ? 0 : s->nodes[node->parent].pressure;
-        bool holds;
 
-        if (!node->special || isinf(node->at.cap))
-            continue;
-        holds = node->at.cap - node->at.fall * node->next_flow
-                < in - node->at.loss
-                      - node->at.slope * (node->next_flow - node->flow);
-        changed |= holds != node->holding;
-        node->holding = holds;
+        if (node->special && !isinf(node->at.cap))
+            changed |= turn_reducer(node, in);
     }
     return changed;
 }

@@ -15,6 +15,7 @@ struct fci_node {
     struct fci_law law;
     bool special, one_way;
     bool holding;     /* a reducer or pump at its cap */
+    bool standing;    /* a pump that gets more than it holds */
     bool shut;        /* one way, and water would run back; or held back */
     bool steps;       /* holds back the same at any flow, either way */
     bool back;        /* such a one that passes backwards */
@@ -103,6 +104,19 @@ fci_side_of(const struct fci_node *node, double flow)
     return node->one_way && flow < 0 ? 0 : flow;
 }
 
+/* What a node takes at its flow, and how fast that grows, unless it holds. */
+static inline double
+fci_node_loss(const struct fci_node *node)
+{
+    return node->standing ? node->at.past : node->at.loss;
+}
+
+static inline double
+fci_node_slope(const struct fci_node *node)
+{
+    return node->standing ? 0 : node->at.slope;
+}
+
 /* ---- solver_event.c: what flows ---- */
 
 void fci_event_begin(struct fci_solver *solver, const struct fci_open *open,
@@ -113,7 +127,8 @@ void fci_event_begin(struct fci_solver *solver, const struct fci_open *open,
 void fci_sweep_up(struct fci_solver *solver);
 void fci_sweep_down(struct fci_solver *solver);
 /* A reducer holds where its setting is the lower of the two, as a pump does
- * that is set to hold.  Whether any changed its mind. */
+ * that is set to hold; such a pump stands still where more comes in.  Whether
+ * any changed its mind. */
 bool fci_turn_reducers(struct fci_solver *solver);
 /* The flows after the last step, which are a sum again. */
 void fci_sum_flows(struct fci_solver *solver);

@@ -50,7 +50,7 @@ passes(const struct fci_solver *s, size_t at, double in)
         return fci_element_still(site, element, in, false,
                                  fci_end_at(s, link));
     passage = fci_passage_at(site, element, flow, fci_end_at(s, link));
-    return fmin(in - passage.loss, passage.cap - passage.fall * flow);
+    return fci_passage_out(&passage, in, flow);
 }
 
 /* ---- Links ------------------------------------------------------------ */
@@ -66,7 +66,7 @@ fci_solver_slope(const struct fci_solver *s, size_t link)
         return 0;
     node = &s->nodes[s->slot[link]];
     if (node->special || !(node->law.friction > 0))
-        return node->at.slope;
+        return fci_node_slope(node);
     /* its share of the run it belongs to */
     squares = 2 * fabs(node->flow);
     return squares * law->square

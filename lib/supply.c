@@ -162,23 +162,54 @@ through_reducer(const struct fci_element *element, struct fci_pressure p,
         less(p, fci_loss_at(&reducer->loss, element->curve, flow, end)), set);
 }
 
+double
+fci_pump_gain(const fc_site *site, const struct fci_element *element,
+              double flow)
+{
+    const fc_pump *pump = element->part->data;
+
+    return pump->running == FC_NO
+               ? 0
+               : site->water_weight * fci_curve_at(element->curve, flow);
+}
+
+double
+fci_pump_holds(const struct fci_element *element, enum fci_end end)
+{
+    const fc_pump *pump = element->part->data;
+
+    return pump->running != FC_NO && pump->hold.given
+               ? fci_less_is_worse(pump->hold, end)
+               : INFINITY;
+}
+
+/* One that gets more than it holds stands still, and water passes it by: to
+ * hold is no way to take pressure away. */
 static struct fci_pressure
 through_pump(const fc_site *site, const struct fci_element *element,
              struct fci_pressure p, double flow, enum fci_end end)
 {
-    const fc_pump *pump = element->part->data;
+    const double gain = fci_pump_gain(site, element, flow);
+    const double hold = fci_pump_holds(element, end);
 
-    if (pump->running == FC_NO)
-        return p;
-    p = less(p, -site->water_weight * fci_curve_at(element->curve, flow));
-    return pump->hold.given ? bounded(p, fci_less_is_worse(pump->hold, end))
-                            : p;
+    if (fci_pressure_of(p) > hold)
+        return less(p, fmax(-gain, 0));
+    return bounded(less(p, -gain), hold);
 }
 
 static double
 lift(const fc_site *site, const struct fci_element *element, enum fci_end end)
 {
     return site->water_weight * fci_more_is_worse(element->rise, end);
+}
+
+bool
+fci_stands_still(const fc_site *site, const struct fci_element *element,
+                 struct fci_pressure in, enum fci_end end)
+{
+    return element->part->kind == FCI_PUMP
+           && fci_pressure_of(less(in, lift(site, element, end)))
+                  > fci_pump_holds(element, end);
 }
 
 struct fci_pressure
@@ -226,9 +257,37 @@ fci_element_still(const fc_site *site, const struct fci_element *element,
                         ((const fc_reducer *)element->part->data)->set, end));
     case FCI_PUMP:
         out = fci_pressure_of(through_pump(site, element, free, 0, end));
-        /* a pump that holds does not throttle what comes in above that */
+        /* one that adds less than nothing keeps in what came before */
         return trapped ? fmax(out, p) : out;
     default:
         return p;
     }
+}
+
+/* ---- Backwards --------------------------------------------------------- */
+
+/* The pressure at a pump's inlet, its rise counted. */
+static double
+before_pump(const fc_site *site, const struct fci_element *element, double out,
+            double flow, enum fci_end end)
+{
+    const double gain = fci_pump_gain(site, element, flow);
+
+    return out > fci_pump_holds(element, end) + FCI_SAME_PRESSURE
+               ? out - fmin(gain, 0)
+               : out - gain;
+}
+
+double
+fci_element_asks(const fc_site *site, const struct fci_element *element,
+                 double out, double flow, enum fci_end end)
+{
+    const struct fci_pressure none = { 0, INFINITY };
+    struct fci_pressure p;
+
+    if (element->part->kind == FCI_PUMP)
+        return before_pump(site, element, out, flow, end)
+               + lift(site, element, end);
+    p = fci_element_passes(site, element, none, flow, end);
+    return out > p.capped + FCI_SAME_PRESSURE ? INFINITY : out - p.direct;
 }

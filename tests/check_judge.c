@@ -272,6 +272,34 @@ static const struct {
       "[pump u]\nfrom = p\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 60 psi\n"
       "[fixture x]\non = u\nkind = water closet, flush valve\n",
       50, NAN },
+    /* From 70 psi down to 60 it stands still; it runs for the rest. */
+    { "fixed", "",
+      "[pump u]\nfrom = p\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 60 psi\n"
+      "[fixture x]\non = u\nkind = water closet, flush valve\n",
+      70, NAN },
+    /* It holds less than is needed, and so never runs before 35 psi are left;
+     * behind a reducer that gives 50 psi neither. */
+    { "fixed", "",
+      "[pump u]\nfrom = p\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 30 psi\n"
+      "[fixture x]\non = u\nkind = water closet, flush valve\n",
+      70, 35 },
+    { "fixed", "",
+      "[reducer r]\nfrom = p\nset = 50 psi\n"
+      "[pump u]\nfrom = r\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 30 psi\n"
+      "[fixture x]\non = u\nkind = water closet, flush valve\n",
+      70, 35 },
+    /* The 34 psi that it holds are too little: 35 have to come in. */
+    { "fixed", "",
+      "[pump u]\nfrom = p\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 34 psi\n"
+      "[fixture x]\non = u\nkind = water closet, flush valve\n",
+      20, -15 },
+    /* Both stand still at 70 psi, and run once less than they hold comes in. */
+    { "fixed", "",
+      "[pump t]\nfrom = p\ncurve = 0 gpm 5 m, 100 gpm 5 m\nhold = 60 psi\n"
+      "[reducer r]\nfrom = t\nset = 50 psi\n"
+      "[pump u]\nfrom = r\ncurve = 0 gpm 10 m, 100 gpm 10 m\nhold = 45 psi\n"
+      "[fixture x]\non = u\nkind = water closet, flush valve\n",
+      70, NAN },
 };
 
 static fc_site *
@@ -407,6 +435,12 @@ static const struct {
                          "[fixture x]\non = u\nkind = water closet, flush "
                          "valve\n",
       "the pressure the pump holds", "4.0 psi", "in u)" },
+    /* One that stands still whatever it holds decides nothing. */
+    { SITE("33..37 psi") "[pump u]\nfrom = p\nhold = 20..32 psi\n"
+                         "curve = 0 gpm 40 m, 100 gpm 40 m\n"
+                         "[fixture x]\non = u\nkind = water closet, flush "
+                         "valve\n",
+      "the pressure of the source", "4.0 psi", "" },
     { "[source main]\nkind = fixed\npressure = 60 psi\n"
       "[pipe p]\nfrom = main\n" LOSING CLOSET
       "[demand t]\non = p\nflow = 60..140 gpm\n",
@@ -671,7 +705,8 @@ static const struct {
                      "curve = 0 gpm 40 m, 100 gpm 40 m\n"
                      "[fixture x]\non = u\nkind = water closet, flush valve\n",
       "pump", "u", FC_WARN, NONE,
-      "gets 60.0 psi at peak, above the 50.0 psi" },
+      "gets 60.0 psi at peak, above the 50.0 psi it holds: it does not "
+      "throttle that but stands still, and water passes it by" },
     { "[source main]\nkind = fixed\npressure = 0 psi\n[pipe p]\nfrom = "
       "main\n" FREE_PIPE
       "[pump u]\nfrom = p\ncurve = 0 gpm 40 m, 100 gpm 40 m\n"

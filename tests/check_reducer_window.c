@@ -293,6 +293,15 @@ static const struct {
       100 },
     { MAIN("100 psi") SET_50 PUMP("hold = 90 psi\n") CLOSET("k"), -8.31, 36.69,
       100 },
+    /* One that holds less than the 35 psi needed stands still with those. */
+    { MAIN("100 psi") SET_50 PUMP("hold = 30 psi\n") CLOSET("k"), 35, 80,
+      100 },
+    { MAIN("100 psi") SET_50 PUMP("rise = 10 ft\nhold = 35.1 psi\n")
+          CLOSET("k"),
+      35 - 43.31 + 4.331, 84.331, 100 },
+    { MAIN("100 psi") SET_50 PUMP("rise = 10 ft\nhold = 34.9 psi\n")
+          CLOSET("k"),
+      39.331, 84.331, 100 },
     /* 10 ft up before it and 20 ft behind it: 80 + 20 ft is 88.662 psi at its
      * outlet, over 85 psi, so that it is what comes in that counts:
      * 88.662 + 4.331; under it what it adds: 88.662 - 43.31 + 4.331. */

@@ -321,6 +321,18 @@ START_TEST(pump)
     /* too little comes in: 10 psi and 25 m (35.5 psi) are under 50 */
     out = passes(FCI_PUMP, &p, curve, none, 10, 30, FCI_WORST);
     ck_assert_double_eq_tol(fci_pressure_of(out), 10 * PSI + given, TINY);
+    /* 52 psi come in, over the 50 that it holds: it stands still */
+    out = passes(FCI_PUMP, &p, curve, none, 52, 30, FCI_WORST);
+    ck_assert_double_eq_tol(out.direct, 52 * PSI, TINY);
+    ck_assert(isinf(out.capped));
+    out = passes(FCI_PUMP, &p, curve, none, 52, 30, FCI_BEST);
+    ck_assert_double_eq_tol(fci_pressure_of(out), 54 * PSI, TINY);
+    out = passes(FCI_PUMP, &p, curve, none, 60, 30, FCI_BEST);
+    ck_assert_double_eq_tol(fci_pressure_of(out), 60 * PSI, TINY);
+    /* far beyond its curve, at 240 gpm, it takes 10 m, as without a hold */
+    out = passes(FCI_PUMP, &p, curve, none, 80, 240, FCI_WORST);
+    ck_assert_double_eq_tol(fci_pressure_of(out), 80 * PSI - 10 * WEIGHT,
+                            TINY);
     p.running = FC_NO;
     out = passes(FCI_PUMP, &p, curve, none, 20, 30, FCI_WORST);
     ck_assert_double_eq_tol(fci_pressure_of(out), 20 * PSI, TINY);
@@ -413,9 +425,51 @@ START_TEST(others_at_rest)
 }
 END_TEST
 
+/* Half-way along the line a pump gives 25 m (35.5 psi) and holds 50 psi: it
+ * asks for 35.5 less up to that, and for all of what is above it. */
+START_TEST(pump_asks)
+{
+    struct fci_curve *curve = fci_curve_new(heads, 2);
+    fc_pump p = { .curve = heads, .n_curve = 2, .hold = pa(50) };
+    const struct fci_part part = { FCI_PUMP, "x", &p, NULL, NULL };
+    const struct fci_element element = { .part = &part,
+                                         .rise = fc_exactly(2),
+                                         .curve = curve };
+    const double flow = 30 * GPM;
+
+    ck_assert_ptr_nonnull(curve);
+    ck_assert_double_eq_tol(
+        fci_element_asks(&level, &element, 50 * PSI, flow, FCI_NOMINAL),
+        50 * PSI - 25 * WEIGHT + 2 * WEIGHT, TINY);
+    ck_assert_double_eq_tol(
+        fci_element_asks(&level, &element, 51 * PSI, flow, FCI_NOMINAL),
+        51 * PSI + 2 * WEIGHT, TINY);
+    p.running = FC_NO;
+    ck_assert_double_eq_tol(
+        fci_element_asks(&level, &element, 40 * PSI, flow, FCI_NOMINAL),
+        40 * PSI + 2 * WEIGHT, TINY);
+    fci_curve_free(curve);
+}
+END_TEST
+
+/* A reducer set to 50 psi that takes 3 psi wide open never gives 51 psi. */
+START_TEST(reducer_asks)
+{
+    fc_reducer r = { .set = pa(50),
+                     .loss = { .kind = FC_CONSTANT_LOSS, .pressure = pa(3) } };
+    const struct fci_part part = { FCI_REDUCER, "x", &r, NULL, NULL };
+    const struct fci_element element = { .part = &part, .rise = none };
+
+    ck_assert_double_eq_tol(
+        fci_element_asks(&level, &element, 50 * PSI, 0, FCI_NOMINAL), 53 * PSI,
+        TINY);
+    ck_assert(
+        isinf(fci_element_asks(&level, &element, 51 * PSI, 0, FCI_NOMINAL)));
+}
+END_TEST
+
 /* At shut-off the head is 30 m (42.6 psi).  One that holds 50 psi gives that
- * from 20 psi on; it does not throttle the 70 psi that may come in, which
- * counts against a maximum alone. */
+ * from 20 psi on; it does not throttle the 70 psi that may come in. */
 START_TEST(pump_at_rest)
 {
     struct fci_curve *curve = fci_curve_new(heads, 2);
@@ -433,7 +487,7 @@ START_TEST(pump_at_rest)
         still(FCI_PUMP, &p, curve, none, 5, false, FCI_NOMINAL),
         5 * PSI + 30 * WEIGHT, TINY);
     ck_assert_double_eq_tol(
-        still(FCI_PUMP, &p, curve, none, 70, false, FCI_NOMINAL), 50 * PSI,
+        still(FCI_PUMP, &p, curve, none, 70, false, FCI_NOMINAL), 70 * PSI,
         TINY);
     ck_assert_double_eq_tol(
         still(FCI_PUMP, &p, curve, none, 70, true, FCI_NOMINAL), 70 * PSI,
@@ -468,6 +522,8 @@ main(void)
     t = tcase_create("rest");
     tcase_add_test(t, backflow_at_rest);
     tcase_add_test(t, others_at_rest);
+    tcase_add_test(t, pump_asks);
+    tcase_add_test(t, reducer_asks);
     tcase_add_test(t, pump_at_rest);
     suite_add_tcase(suite, t);
     return run_suite(suite);

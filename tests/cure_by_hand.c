@@ -122,6 +122,17 @@ static const struct {
            "[pump p]\nfrom = s\ncurve = 0 gpm 110 ft, 27 gpm 100 ft, 60 gpm "
            "60 ft\nhold = 50 psi\n" PIPE("p") CLOSET("run") VALVE,
       "p", FC_RAISE_PUMP, 50, 53.8, false },
+    /* The same cured at the source: once it gives more than is held, the pump
+     * stands still. */
+    { SITE "[source s]\nkind = fixed\npressure = 30 psi\n"
+           "[pump p]\nfrom = s\ncurve = 0 gpm 110 ft, 27 gpm 100 ft, 60 gpm "
+           "60 ft\nhold = 50 psi\n" PIPE("p") CLOSET("run") VALVE,
+      "s", FC_RAISE_SOURCE, 30, 53.8, false },
+    /* One that stands still with 52 psi has to hold more than that. */
+    { SITE "[source s]\nkind = fixed\npressure = 52 psi\n"
+           "[pump p]\nfrom = s\ncurve = 0 gpm 110 ft, 27 gpm 100 ft, 60 gpm "
+           "60 ft\nhold = 45 psi\n" PIPE("p") CLOSET("run") VALVE,
+      "p", FC_RAISE_PUMP, 45, 53.8, false },
 };
 
 START_TEST(by_hand)

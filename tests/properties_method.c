@@ -371,8 +371,9 @@ behind(const struct naive *n, struct building_part *part, double in,
             p
             + n->weight
                   * curve_at(part->as.pump.curve, part->as.pump.n_curve, flow);
-        return part->as.pump.hold.given ? fmin(set, part->as.pump.hold.nominal)
-                                        : set;
+        if (part->as.pump.hold.given) /* no less than what comes in */
+            set = fmin(set, fmax(part->as.pump.hold.nominal, p));
+        return set;
     default:
         return p - meter_loss(&part->as.device, flow);
     }

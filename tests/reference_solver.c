@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/reference_solver.c -- see reference_solver.h.
  *
- * In a given mode (passing, holding, shut, backwards) the law of each part is
- * smooth and grows with its flow, beyond its own domain too; so the system of
+ * In a given mode (passing, holding, past a pump that stands still, shut,
+ * backwards) the law of each part is smooth and grows with its flow, beyond its own domain too; so the system of
  * one choice of modes has one solution.  A part whose solution lies outside of
  * its mode's domain is put into the mode that it points to, until none does:
  * all such valves at once, or else all such elements, and after many rounds
@@ -26,7 +26,7 @@
 #define OUTSIDE 1e-9     /* of the total: a flow the wrong way */
 #define OUTSIDE_BAR 1e-8 /* a pressure on the wrong side */
 
-enum mode { PASSES, HOLDS, SHUT, BACK };
+enum mode { PASSES, HOLDS, PAST, SHUT, BACK };
 
 struct reference {
     const fc_site *site;
@@ -41,6 +41,7 @@ struct part {
     enum mode mode;
     bool one_way;
     double step, cap, fall; /* cap: INFINITY where it cannot hold */
+    bool bypass;            /* it never gives less than comes in */
     double resistance;      /* of a pipe */
 };
 
@@ -163,8 +164,10 @@ add_part(struct system *s, size_t i)
             part->fall =
                 reducer->fall_off.nominal / reducer->fall_off_flow.nominal;
     }
-    if (kind == FCI_PUMP && pump->running != FC_NO && pump->hold.given)
+    if (kind == FCI_PUMP && pump->running != FC_NO && pump->hold.given) {
         part->cap = pump->hold.nominal;
+        part->bypass = true;
+    }
     if (kind == FCI_PIPE)
         part->resistance =
             reference_pipe(element->pipe, s->r->site->water_weight);
@@ -304,6 +307,8 @@ law_of(const struct system *s, const struct part *part, double q)
         law.in = 0;
         law.rest.at = part->cap - part->fall * q;
         law.rest.slope = -part->fall;
+    } else if (part->mode == PAST) {
+        law.rest.at = 0; /* what comes in goes out */
     } else if (part->mode == BACK) {
         law.rest = taken(s, part, -q);
         law.rest.slope = -law.rest.slope;
@@ -525,13 +530,31 @@ settle(const struct system *s, gsl_vector *x)
 
 /* ---- The modes -------------------------------------------------------- */
 
+/* Of the ways forwards the one that governs: the lower of what passes freely
+ * and of what is held, but where water may pass by no less than comes in.  The
+ * one that was chosen, as long as it gives the same. */
+static enum mode
+way_forwards(const struct part *part, double in, double free, double held)
+{
+    const double past = part->bypass ? in : -INFINITY;
+    const double out = fmin(free, fmax(held, past));
+    const double now = part->mode == PASSES  ? free
+                       : part->mode == HOLDS ? held
+                       : part->mode == PAST  ? past
+                                             : INFINITY;
+
+    if (now <= out + OUTSIDE_BAR * BAR && now >= out - OUTSIDE_BAR * BAR)
+        return part->mode;
+    return out >= free ? PASSES : past > held ? PAST : HOLDS;
+}
+
 static enum mode
 part_wants(const struct system *s, const gsl_vector *x, size_t i)
 {
     const struct part *part = &s->parts[i];
     const double q = flow_of(s, x, i), no_flow = OUTSIDE * s->unit;
     const double slack = OUTSIDE_BAR * BAR, out = pressure_of(s, x, part->to);
-    double free, held;
+    double in, free, held;
 
     if (part->from == FCI_NONE
         || !(part->one_way || (is_device(part) && part->step > 0)))
@@ -540,20 +563,16 @@ part_wants(const struct system *s, const gsl_vector *x, size_t i)
         return q > no_flow ? SHUT : BACK;
     if (part->mode != SHUT && q < -no_flow)
         return SHUT;
-    free = lifted(s, x, part) - taken(s, part, part->mode == SHUT ? 0 : q).at;
+    in = lifted(s, x, part);
+    free = in - taken(s, part, part->mode == SHUT ? 0 : q).at;
     held = part->cap - part->fall * (part->mode == SHUT ? 0 : q);
-    switch (part->mode) {
-    case PASSES:
-        return free > held + slack ? HOLDS : PASSES;
-    case HOLDS:
-        return held > free + slack ? PASSES : HOLDS;
-    default:
-        if (fmin(free, held) > out + slack)
-            return free > held ? HOLDS : PASSES;
-        if (is_device(part) && out - lifted(s, x, part) > part->step + slack)
-            return BACK;
-        return SHUT;
-    }
+    if (part->mode != SHUT)
+        return way_forwards(part, in, free, held);
+    if (fmin(free, part->bypass ? fmax(held, in) : held) > out + slack)
+        return way_forwards(part, in, free, held);
+    if (is_device(part) && out - in > part->step + slack)
+        return BACK;
+    return SHUT;
 }
 
 static enum mode

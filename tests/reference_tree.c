@@ -144,7 +144,7 @@ outlet_of(const struct reference_tree *t, size_t i)
     const fc_reducer *reducer = part->data;
     const fc_pump *pump = part->data;
     const double q = t->flow[i];
-    double p;
+    double p, raised;
 
     if (part->kind == FCI_SOURCE)
         return reference_source(part->data, t->site->water_weight, q, 0).at;
@@ -154,9 +154,13 @@ outlet_of(const struct reference_tree *t, size_t i)
     if (part->kind == FCI_PUMP) {
         if (pump->running == FC_NO)
             return p;
-        p += t->site->water_weight
-             * reference_points_at(&t->curves.elements[i], q).at;
-        return pump->hold.given ? fmin(p, pump->hold.nominal) : p;
+        raised = p
+                 + t->site->water_weight
+                       * reference_points_at(&t->curves.elements[i], q).at;
+        if (!pump->hold.given)
+            return raised;
+        /* what is held, or what comes in where that is more */
+        return fmin(raised, fmax(p, pump->hold.nominal));
     }
     p -= reference_loss(reference_loss_of(part), &t->curves.elements[i], q).at;
     if (part->kind != FCI_REDUCER)
