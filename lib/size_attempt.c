@@ -25,6 +25,18 @@ choose(struct fci_attempt *a)
     return FC_OK;
 }
 
+/* At a node's outlet, of what is at its inlet. */
+static double
+left_behind(const struct fci_sizing_node *node, size_t choice, int s,
+            double in)
+{
+    double left = in - node->take[s];
+
+    if (node->n_choices > 0)
+        left -= node->choices[choice].loss[s];
+    return fmin(left, fmax(node->most[s], in - node->past[s]));
+}
+
 bool
 fci_pressures_left(const struct fci_size_problem *problem,
                    const size_t *choice, int s, double *left)
@@ -35,11 +47,8 @@ fci_pressures_left(const struct fci_size_problem *problem,
     for (i = 0; i < problem->sizing.n_nodes; i++) {
         const struct fci_sizing_node *node = &problem->nodes[i];
 
-        left[i] = i == 0 ? problem->sizing.available[s]
-                         : left[node->parent] - node->take[s];
-        if (node->n_choices > 0)
-            left[i] -= node->choices[choice[i]].loss[s];
-        left[i] = fmin(left[i], node->most[s]);
+        left[i] = i == 0 ? fmin(problem->sizing.available[s], node->most[s])
+                         : left_behind(node, choice[i], s, left[node->parent]);
         served = served && left[i] >= node->need[s];
     }
     return served;

@@ -158,7 +158,8 @@ explain_blocked(const struct fci_size_problem *problem, size_t node, int s,
 
     if (all_barred(&b))
         return explain_barred(&b);
-    if (problem->nodes[node].most[s] < INFINITY)
+    if (problem->nodes[node].most[s] < INFINITY
+        && isinf(problem->nodes[node].past[s]))
         return explain_bound(&b);
     return explain_caps(&b);
 }

@@ -168,18 +168,26 @@ take_along(struct fci_size_problem *problem, size_t node, int s)
     const struct fci_element *element = &site->elements[at];
     const double flow =
         problem->demand[problem->states[s]][at].flow[FCI_WORST];
+    const double lift =
+        site->water_weight * fci_more_is_worse(element->rise, FCI_WORST);
     const struct fci_pressure none = { 0, INFINITY };
+    struct fci_sizing_node *const v = &problem->nodes[node];
     struct fci_pressure out;
 
-    problem->nodes[node].most[s] = INFINITY;
+    v->most[s] = v->past[s] = INFINITY;
     if (element->pipe) {
-        problem->nodes[node].take[s] =
-            site->water_weight * fci_more_is_worse(element->rise, FCI_WORST);
+        v->take[s] = lift;
+        return;
+    }
+    if (element->part->kind == FCI_PUMP) {
+        v->take[s] = lift - fci_pump_gain(site, element, flow);
+        v->most[s] = fci_pump_holds(element, FCI_WORST);
+        v->past[s] = fmax(lift, v->take[s]);
         return;
     }
     out = fci_element_passes(site, element, none, flow, FCI_WORST);
-    problem->nodes[node].take[s] = -out.direct;
-    problem->nodes[node].most[s] = out.capped;
+    v->take[s] = -out.direct;
+    v->most[s] = out.capped;
 }
 
 static void
@@ -388,7 +396,7 @@ lay_out(struct fci_size_problem *problem)
         offer_sizes(problem, i);
     }
     for (s = 0; s < FC_STATES; s++)
-        problem->nodes[0].most[s] = INFINITY;
+        problem->nodes[0].most[s] = problem->nodes[0].past[s] = INFINITY;
     for (s = 0; s < problem->sizing.states; s++)
         problem->sizing.available[s] = fci_source_pressure(
             site->elements[source].part->data, site->water_weight,

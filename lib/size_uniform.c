@@ -70,15 +70,17 @@ run_on(const struct work *w, size_t node, int s)
 {
     const struct fci_sizing_node *v = &w->problem->nodes[node];
     const bool open = pipe_of(w, node) != NULL;
-    const double taken =
-        v->take[s] + (v->n_choices > 0 && !open ? v->choices[0].loss[s] : 0);
     struct run run = w->runs[v->parent];
+    const bool stands = fci_pressure_of(run.left) - v->past[s] > v->most[s];
+    const double taken =
+        (stands ? v->past[s] : v->take[s])
+        + (v->n_choices > 0 && !open ? v->choices[0].loss[s] : 0);
 
     run.left.direct -= taken;
     run.left.capped -= taken;
     run.length += w->length[node];
     run.since += w->length[node];
-    if (v->most[s] < run.left.capped) {
+    if (!stands && v->most[s] < run.left.capped) {
         run.left.capped = v->most[s];
         run.since = 0;
     }

@@ -30,8 +30,8 @@ is_harder_at(const struct fci_sizing_node *node, int a, int b)
 {
     size_t i;
 
-    if (node->take[a] < node->take[b] || node->need[a] < node->need[b]
-        || node->most[a] > node->most[b])
+    if (node->take[a] < node->take[b] || node->past[a] < node->past[b]
+        || node->need[a] < node->need[b] || node->most[a] > node->most[b])
         return false;
     for (i = 0; i < node->n_choices; i++)
         if (node->choices[i].loss[a] < node->choices[i].loss[b])
@@ -75,22 +75,20 @@ weigh(const struct fci_sized *sized, int s, const size_t *choice)
 {
     const struct fci_sizing_node *nodes = sized->problem->nodes;
     double *const need = sized->need;
-    double shift[FC_STATES];
+    struct fci_shift shift;
     size_t i;
 
     for (i = 0; i < sized->problem->n_nodes; i++)
         need[i] = nodes[i].need[s];
     for (i = sized->problem->n_nodes; i-- > 0;) {
-        if (need[i] > nodes[i].most[s])
-            return INFINITY;
         if (i == 0)
             break;
-        if (!fci_plan_shift(&sized->alone[s].plan, i, choice[i], shift))
+        if (!fci_plan_shift(&sized->alone[s].plan, i, choice[i], &shift))
             return INFINITY;
         need[nodes[i].parent] =
-            fmax(need[nodes[i].parent], need[i] + shift[0]);
+            fmax(need[nodes[i].parent], fci_shifted(&shift, 0, need[i]));
     }
-    return need[0];
+    return need[0] > nodes[0].most[s] ? INFINITY : need[0];
 }
 
 /* The least in one state, if it serves the other too. */

@@ -25,8 +25,12 @@ struct fci_sizing_node {
      * INFINITY: nothing passes [Pa]. */
     double take[FC_STATES];
     double need[FC_STATES]; /* at its outlet at least; -INFINITY: none [Pa] */
-    double most[FC_STATES]; /* at its outlet a need above it cannot be met;
-                               INFINITY: no limit [Pa] */
+    double most[FC_STATES]; /* so much at its outlet at most; INFINITY: no
+                               limit [Pa] */
+    /* A need above `most` is met by taking `past` >= `take` instead, as by a
+     * pump that stands still; INFINITY: it cannot be met.  Of a node that
+     * chooses it is INFINITY [Pa]. */
+    double past[FC_STATES];
     const struct fci_sizing_choice *choices;
     size_t n_choices; /* 0: it has no size to choose */
 };

@@ -13,7 +13,7 @@ static double
 need_with(const struct fci_plan *plan, size_t node, size_t cap, size_t choice)
 {
     const struct fci_sizing_node *v = &plan->problem->nodes[node];
-    double shift[FC_STATES];
+    struct fci_shift shift;
 
     if (fci_plan_chooses(plan, node)) {
         const double *caps;
@@ -23,9 +23,9 @@ need_with(const struct fci_plan *plan, size_t node, size_t cap, size_t choice)
             return INFINITY;
         cap = plan->cap_of[plan->first_choice[node] + choice];
     }
-    if (!fci_plan_shift(plan, node, choice, shift))
+    if (!fci_plan_shift(plan, node, choice, &shift))
         return INFINITY;
-    return fci_plan_window(plan, node, cap)->least[0] + shift[0];
+    return fci_shifted(&shift, 0, fci_plan_window(plan, node, cap)->least[0]);
 }
 
 /* The choice of least need under a cap, and the need. */

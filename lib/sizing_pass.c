@@ -14,8 +14,8 @@
 /* Where a choice is followed to: an offer at a node's inlet. */
 struct fci_place {
     double need[FC_STATES];
-    double shift[FC_STATES]; /* from its outlet to its inlet */
-    size_t cap;              /* at its outlet */
+    struct fci_shift shift; /* from its outlet to its inlet */
+    size_t cap;             /* at its outlet */
 };
 
 fc_status
@@ -68,7 +68,7 @@ is_served(const struct fci_family *family, size_t i,
     int s;
 
     for (s = 0; s < n_states; s++)
-        if (family->need[s][i] + from->shift[s] > from->need[s])
+        if (fci_shifted(&from->shift, s, family->need[s][i]) > from->need[s])
             return false;
     return true;
 }
@@ -126,7 +126,7 @@ follow(const struct fci_pass *pass, size_t node)
     to->cap = fci_plan_chooses(plan, node)
                   ? plan->cap_of[plan->first_choice[node] + choice]
                   : from->cap;
-    fci_plan_shift(plan, node, choice, to->shift);
+    fci_plan_shift(plan, node, choice, &to->shift);
     return choice;
 }
 

@@ -37,7 +37,7 @@ fci_plan_fits(const struct fci_sizing_choice *choice, double cap)
 
 bool
 fci_plan_shift(const struct fci_plan *plan, size_t node, size_t choice,
-               double shift[FC_STATES])
+               struct fci_shift *shift)
 {
     const struct fci_sizing_node *n = &plan->problem->nodes[node];
     int s;
@@ -45,10 +45,12 @@ fci_plan_shift(const struct fci_plan *plan, size_t node, size_t choice,
     for (s = 0; s < plan->n_states; s++) {
         const int state = plan->states[s];
 
-        shift[s] = n->take[state];
+        shift->take[s] = n->take[state];
+        shift->most[s] = n->most[state];
+        shift->past[s] = n->past[state];
         if (fci_plan_chooses(plan, node))
-            shift[s] += n->choices[choice].loss[state];
-        if (!(shift[s] < INFINITY))
+            shift->take[s] += n->choices[choice].loss[state];
+        if (!(shift->take[s] < INFINITY))
             return false;
     }
     return true;

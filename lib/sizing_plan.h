@@ -40,6 +40,19 @@ struct fci_plan {
     struct fci_window *windows; /* at a node's outlet, a cap each */
 };
 
+/* What is taken from the pressure, in the states of a plan: `take`, or `past`
+ * of a need above `most`. */
+struct fci_shift {
+    double take[FC_STATES], most[FC_STATES], past[FC_STATES];
+};
+
+/* The need at the inlet for one at the outlet. */
+static inline double
+fci_shifted(const struct fci_shift *shift, int s, double need)
+{
+    return need + (need > shift->most[s] ? shift->past[s] : shift->take[s]);
+}
+
 /* FC_OK or FC_ENOMEM; fci_plan_free() in either case. */
 fc_status fci_plan_make(struct fci_plan *plan,
                         const struct fci_sizing *problem, const int *states,
@@ -57,7 +70,7 @@ bool fci_plan_fits(const struct fci_sizing_choice *choice, double cap);
 /* What a choice of a node, or a node without, takes from the pressure; false:
  * it is not allowed. */
 bool fci_plan_shift(const struct fci_plan *plan, size_t node, size_t choice,
-                    double shift[FC_STATES]);
+                    struct fci_shift *shift);
 
 /* The least need at every outlet, cap by cap, whatever it costs, into
  * `least` of the windows: INFINITY where there is none. */

@@ -171,14 +171,28 @@ look_behind(struct fci_search *s, size_t node, size_t cap)
 
 /* ---- An inlet ---------------------------------------------------------- */
 
+/* What is needed at the outlet becomes what is needed at the inlet; the order
+ * stays. */
+static void
+shift_all(const struct fci_shift *shift, int n_states, struct fci_frontier *f)
+{
+    size_t i;
+    int s;
+
+    for (i = 0; i < f->n; i++)
+        for (s = 0; s < n_states; s++)
+            f->offers[i].need[s] = fci_shifted(shift, s, f->offers[i].need[s]);
+}
+
 /* What is behind, with a choice, joins what the others make. */
 static bool
 join(struct fci_search *s, size_t node, size_t cap, uint32_t k,
      const struct fci_window *window)
 {
     struct fci_offer choice = { .choice = k };
+    struct fci_shift shift;
 
-    if (!fci_plan_shift(s->plan, node, k, choice.need))
+    if (!fci_plan_shift(s->plan, node, k, &shift))
         return true;
     if (fci_plan_chooses(s->plan, node))
         choice.cost = s->plan->problem->nodes[node].choices[k].cost;
@@ -186,6 +200,7 @@ join(struct fci_search *s, size_t node, size_t cap, uint32_t k,
         return false;
     if (s->behind.n == 0)
         return true;
+    shift_all(&shift, s->plan->n_states, &s->behind);
     if (!fci_frontier_join(&s->smithy, &s->joined, &s->behind, &choice, window,
                            &s->spare))
         return false;

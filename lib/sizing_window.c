@@ -23,6 +23,16 @@ begin_least(struct fci_plan *plan, size_t node)
                 plan->problem->nodes[node].need[plan->states[s]];
 }
 
+/* A greater need at a node's outlet cannot be met. */
+static double
+limit_of(const struct fci_plan *plan, size_t node, int s)
+{
+    const struct fci_sizing_node *v = &plan->problem->nodes[node];
+
+    return isinf(v->past[plan->states[s]]) ? v->most[plan->states[s]]
+                                           : INFINITY;
+}
+
 static void
 bar_what_is_not_served(struct fci_plan *plan, size_t node)
 {
@@ -31,8 +41,7 @@ bar_what_is_not_served(struct fci_plan *plan, size_t node)
 
     for (i = plan->first_window[node]; i < plan->first_window[node + 1]; i++)
         for (s = 0; s < plan->n_states; s++)
-            if (plan->windows[i].least[s]
-                > plan->problem->nodes[node].most[plan->states[s]])
+            if (plan->windows[i].least[s] > limit_of(plan, node, s))
                 plan->windows[i].least[s] = INFINITY;
 }
 
@@ -42,13 +51,13 @@ try_choice(const struct fci_plan *plan, size_t node, size_t cap, size_t choice,
            double best[FC_STATES])
 {
     const struct fci_window *outlet = fci_plan_window(plan, node, cap);
-    double shift[FC_STATES];
+    struct fci_shift shift;
     int s;
 
-    if (!fci_plan_shift(plan, node, choice, shift))
+    if (!fci_plan_shift(plan, node, choice, &shift))
         return;
     for (s = 0; s < plan->n_states; s++)
-        best[s] = fmin(best[s], outlet->least[s] + shift[s]);
+        best[s] = fmin(best[s], fci_shifted(&shift, s, outlet->least[s]));
 }
 
 static void
@@ -113,30 +122,43 @@ margin(double need, double shift)
     return 1e-12 * (fabs(need) + fabs(shift));
 }
 
+/* The greatest need at the outlet that asks for no more at the inlet. */
 static double
-lower(double need, double shift)
+served(const struct fci_shift *shift, int s, double need)
 {
-    return isinf(need) ? need : need - shift - margin(need, shift);
+    return need - shift->past[s] > shift->most[s]
+               ? need - shift->past[s]
+               : fmin(need - shift->take[s], shift->most[s]);
 }
 
 static double
-upper(double need, double shift)
+lower(const struct fci_shift *shift, int s, double need)
 {
-    return isinf(need) ? need : need - shift + margin(need, shift);
+    const double out = served(shift, s, need);
+
+    return isinf(need) ? need : out - margin(need, need - out);
+}
+
+static double
+upper(const struct fci_shift *shift, int s, double need)
+{
+    const double out = served(shift, s, need);
+
+    return isinf(need) ? need : out + margin(need, need - out);
 }
 
 /* An outlet's window grows by that of the inlet before a choice. */
 static void
 widen(const struct fci_plan *plan, const struct fci_window *inlet,
-      const double shift[FC_STATES], struct fci_window *outlet)
+      const struct fci_shift *shift, struct fci_window *outlet)
 {
     int s;
 
     for (s = 0; s < plan->n_states; s++) {
         outlet->least[s] =
-            fmin(outlet->least[s], lower(inlet->least[s], shift[s]));
+            fmin(outlet->least[s], lower(shift, s, inlet->least[s]));
         outlet->most[s] =
-            fmax(outlet->most[s], upper(inlet->most[s], shift[s]));
+            fmax(outlet->most[s], upper(shift, s, inlet->most[s]));
     }
 }
 
@@ -149,8 +171,7 @@ close_window(const struct fci_plan *plan, size_t node,
     int s;
 
     for (s = 0; s < plan->n_states; s++) {
-        outlet->most[s] = fmin(
-            come->most[s], plan->problem->nodes[node].most[plan->states[s]]);
+        outlet->most[s] = fmin(come->most[s], limit_of(plan, node, s));
         outlet->least[s] =
             fmax(outlet->least[s], fmin(come->least[s], outlet->most[s]));
     }
@@ -171,14 +192,14 @@ narrow_plain(struct fci_plan *plan, size_t node)
     const size_t parent = plan->problem->nodes[node].parent;
     const double *caps;
     const size_t n = fci_plan_caps(plan, node, &caps);
-    double shift[FC_STATES];
+    struct fci_shift shift;
     size_t cap;
 
     for (cap = 0; cap < n; cap++) {
         struct fci_window come = no_window();
 
-        if (fci_plan_shift(plan, node, 0, shift))
-            widen(plan, fci_plan_window(plan, parent, cap), shift, &come);
+        if (fci_plan_shift(plan, node, 0, &shift))
+            widen(plan, fci_plan_window(plan, parent, cap), &shift, &come);
         close_window(plan, node, &come, fci_plan_window(plan, node, cap));
     }
 }
@@ -189,22 +210,22 @@ narrow_plain(struct fci_plan *plan, size_t node)
 static void
 gather_by_size(struct fci_plan *plan, size_t node, struct fci_window *come)
 {
-    static const double nothing[FC_STATES] = { 0 };
+    static const struct fci_shift nothing = { .most = { INFINITY, INFINITY } };
     const struct fci_sizing_node *v = &plan->problem->nodes[node];
     const size_t first = plan->first_choice[node];
     struct fci_window inlet = no_window();
     const double *caps;
     size_t cap = fci_plan_caps(plan, v->parent, &caps), at;
-    double shift[FC_STATES];
+    struct fci_shift shift;
 
     for (at = v->n_choices; at-- > 0;) {
         const uint32_t k = plan->order[first + at];
 
         for (; cap > 0 && fci_plan_fits(&v->choices[k], caps[cap - 1]); cap--)
-            widen(plan, fci_plan_window(plan, v->parent, cap - 1), nothing,
+            widen(plan, fci_plan_window(plan, v->parent, cap - 1), &nothing,
                   &inlet);
-        if (fci_plan_shift(plan, node, k, shift))
-            widen(plan, &inlet, shift, &come[plan->cap_of[first + k]]);
+        if (fci_plan_shift(plan, node, k, &shift))
+            widen(plan, &inlet, &shift, &come[plan->cap_of[first + k]]);
     }
 }
 

@@ -139,7 +139,7 @@ finish(struct tree *t, int states)
             node->take[s] =
                 9790 * FOOT * (t->height[i] - t->height[node->parent]);
             node->need[s] = -INFINITY;
-            node->most[s] = INFINITY;
+            node->most[s] = node->past[s] = INFINITY;
         }
     }
     for (i = t->n; i-- > 1;)
@@ -150,6 +150,7 @@ finish(struct tree *t, int states)
     t->nodes[0].parent = SIZE_MAX;
     t->nodes[0].need[0] = t->nodes[0].need[1] = -INFINITY;
     t->nodes[0].most[0] = t->nodes[0].most[1] = INFINITY;
+    t->nodes[0].past[0] = t->nodes[0].past[1] = INFINITY;
     t->problem.nodes = t->nodes;
     t->problem.n_nodes = t->n;
     t->problem.states = states;

@@ -458,7 +458,7 @@ END_TEST
 /* ---- By hand ----------------------------------------------------------- */
 
 #define NO_NEED { -INFINITY, -INFINITY }
-#define NO_LIMIT { INFINITY, INFINITY }
+#define NO_LIMIT { INFINITY, INFINITY }, { INFINITY, INFINITY }
 
 /* A riser with two branches; each may be 1, 2 or 3, which cost and lose
  *   riser 10, 20, 30 and 9, 3, 1;  branches 4, 8, 12 and 8, 3, 2,

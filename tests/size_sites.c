@@ -258,6 +258,7 @@ make_other(struct maker *m)
         { "reducer", "set = 50..54 psi\nloss = 2 psi at 60 gpm\n" },
         { "pump", "curve = 0 gpm 60 ft, 60 gpm 45 ft, 150 gpm 10 ft\n" },
         { "pump", "curve = 0 gpm 90 ft, 90 gpm 50 ft\nhold = 66 psi\n" },
+        { "pump", "curve = 0 gpm 60 ft, 90 gpm 40 ft\nhold = 40 psi\n" },
         { "pump", "curve = 0 gpm 60 ft, 60 gpm 45 ft\nrunning = no\n" },
     };
     struct place *from = some_place(m);

@@ -145,6 +145,11 @@ make_node(const struct kind *k, struct sizing_tree *tree, size_t i)
     for (s = 0; s < FC_STATES; s++)
         node->most[s] =
             by_chance(k, k->odd / 2) ? k->scale * 30 + up_to(k, 90) : INFINITY;
+    for (s = 0; s < FC_STATES; s++) {
+        node->past[s] = INFINITY;
+        if (i > 0 && node->n_choices == 0 && by_chance(k, 0.7))
+            node->past[s] = node->take[s] + up_to(k, 20);
+    }
     node->choices = tree->choices[i];
     for (c = 0; c < MOST_SIZES; c++)
         make_choice(k, c, &tree->choices[i][c]);
@@ -161,6 +166,7 @@ spoil_second(struct sizing_tree *tree)
         tree->nodes[i].take[1] = NAN;
         tree->nodes[i].need[1] = NAN;
         tree->nodes[i].most[1] = NAN;
+        tree->nodes[i].past[1] = NAN;
         for (c = 0; c < MOST_SIZES; c++)
             tree->choices[i][c].loss[1] = NAN;
     }
@@ -234,8 +240,11 @@ need_of(const struct fci_sizing *problem, const size_t *choice, int s)
         const struct fci_sizing_node *node = &problem->nodes[i];
         double take = node->take[s];
 
-        if (need[i] > node->most[s])
-            return INFINITY;
+        if (need[i] > node->most[s]) {
+            if (i == 0 || isinf(node->past[s]))
+                return INFINITY;
+            take = node->past[s];
+        }
         if (i == 0)
             break;
         if (chooses(problem, i))
