@@ -2,6 +2,7 @@
 /* cli/cmd_size.c -- `flushcalc size SITE`, and with --remedy. */
 #include "command.h"
 #include "file.h"
+#include "folder.h"
 #include "load.h"
 #include "output.h"
 #include "progress.h"
@@ -88,8 +89,10 @@ static bool
 compose_site(const struct options *options, const struct solved *solved,
              char **text)
 {
+    const char *read = options->operands[0];
     fc_diagnostics *messages;
     fc_status status = FC_ENOMEM;
+    char *folder;
 
     if (!options->write)
         return true;
@@ -98,14 +101,18 @@ compose_site(const struct options *options, const struct solved *solved,
                  options->write);
         return true;
     }
+    if (!folder_seen_from(options->write, strcmp(read, "-") == 0 ? NULL : read,
+                          &folder))
+        return false;
     messages = fc_diagnostics_new();
     if (messages && solved->remedies)
-        status = fc_remedies_text(solved->remedies, options->pick - 1, text,
-                                  messages);
+        status = fc_remedies_text(solved->remedies, options->pick - 1, folder,
+                                  text, messages);
     else if (messages)
-        status = fc_size_text(solved->sizes, text, messages);
+        status = fc_size_text(solved->sizes, folder, text, messages);
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
+    free(folder);
     return status == FC_OK;
 }
 

@@ -316,8 +316,8 @@ wrapped(const char *text)
 }
 
 fc_status
-fc_remedies_text(const fc_remedies *remedies, size_t i, char **text,
-                 fc_diagnostics *messages)
+fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
+                 char **text, fc_diagnostics *messages)
 {
     const struct kept_cures *k =
         (const struct kept_cures *)(const void *)remedies;
@@ -334,8 +334,9 @@ fc_remedies_text(const fc_remedies *remedies, size_t i, char **text,
     heading = wrapped(cure->told.text);
     if (!heading)
         return FC_ENOMEM;
-    status = fci_site_write_text(k->cures.site, cure->changes.changes,
-                                 cure->changes.n, heading, text, messages);
+    status = fci_site_write_elsewhere(k->cures.site, cure->changes.changes,
+                                      cure->changes.n, heading, folder, text,
+                                      messages);
     free(heading);
     return status;
 }

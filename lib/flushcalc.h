@@ -874,13 +874,17 @@ void fc_size_result_free(fc_size_result *result);
  * it was read, with the sizes put in and a comment that tells so, and that
  * check finds more where it is not feasible.
  *
- * @param text  malloc'ed; kept on failure
+ * @param folder  the folder of the site file, or of one from standard input or
+ *                from memory the working folder, as it is seen from where the
+ *                text is to be put: a relative `tables` starts from there.
+ *                NULL: it is put into the same folder
+ * @param text    malloc'ed; kept on failure
  *
  * @return FC_OK, FC_ESTATE (none serve at peak), FC_EINPUT (a site made by
  *         calls that a file has no way to put), FC_ENOMEM
  */
-fc_status fc_size_text(const fc_size_result *result, char **text,
-                       fc_diagnostics *messages);
+fc_status fc_size_text(const fc_size_result *result, const char *folder,
+                       char **text, fc_diagnostics *messages);
 
 /* ---- What cures a building -------------------------------------------- */
 
@@ -992,7 +996,8 @@ void fc_remedies_free(fc_remedies *remedies);
 
 /** The site file with remedy i, 0 <= i < n_remedies, put in; as
  * fc_size_text().  FC_ESTATE where it does not work, or there is none. */
-fc_status fc_remedies_text(const fc_remedies *remedies, size_t i, char **text,
+fc_status fc_remedies_text(const fc_remedies *remedies, size_t i,
+                           const char *folder, char **text,
                            fc_diagnostics *messages);
 
 /* ---- Verifying claims ------------------------------------------------- */

@@ -14,6 +14,7 @@
 struct writer {
     const fc_site *before, *after; /* the same where nothing is changed */
     bool *touched;          /* by part of `before`: some change is about it */
+    const char *folder;     /* of a relative `tables`; NULL: as it stands */
     struct fci_arena arena; /* sections of parts that were made by calls */
     char *text;             /* malloc'ed */
     size_t used, room;
@@ -143,6 +144,27 @@ write_taken_away(struct writer *w, const struct fci_entry *entry)
 
 /* ---- Sections --------------------------------------------------------- */
 
+/* A relative `tables` is to be found from where the text will be. */
+static fc_status
+write_tables(struct writer *w, const struct fci_part *part,
+             const struct fci_entry *entry)
+{
+    struct fci_entry there = *entry;
+
+    there.value =
+        fci_arena_printf(&w->arena, "%s/%s", w->folder, entry->value);
+    return there.value ? write_entry(w, part, &there, "was ", entry->value)
+                       : FC_ENOMEM;
+}
+
+static bool
+is_elsewhere(const struct writer *w, const struct fci_part *part,
+             const struct fci_entry *entry)
+{
+    return w->folder && part->kind == FCI_SITE
+           && strcmp(entry->key, "tables") == 0 && *entry->value != '/';
+}
+
 /* `before` tells what the section was; NULL: there is nothing to tell. */
 static fc_status
 write_section(struct writer *w, const struct fci_part *part,
@@ -159,7 +181,9 @@ write_section(struct writer *w, const struct fci_part *part,
         const struct fci_entry *was =
             before ? fci_section_entry(before, entry->key) : entry;
 
-        if (!was)
+        if (is_elsewhere(w, part, entry))
+            status = write_tables(w, part, entry);
+        else if (!was)
             status = write_entry(w, part, entry, "added", "");
         else if (strcmp(was->value, entry->value) != 0)
             status = write_entry(w, part, entry, "was ", was->value);
@@ -293,7 +317,18 @@ fci_site_write_text(const fc_site *site, const struct fci_change *changes,
                     size_t n, const char *heading, char **text,
                     fc_diagnostics *messages)
 {
-    struct writer w = { .before = site, .after = site, .messages = messages };
+    return fci_site_write_elsewhere(site, changes, n, heading, NULL, text,
+                                    messages);
+}
+
+fc_status
+fci_site_write_elsewhere(const fc_site *site, const struct fci_change *changes,
+                         size_t n, const char *heading, const char *folder,
+                         char **text, fc_diagnostics *messages)
+{
+    struct writer w = {
+        .before = site, .after = site, .folder = folder, .messages = messages
+    };
     fc_site *changed = NULL;
     fc_status status = FC_OK;
 

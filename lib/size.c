@@ -298,7 +298,7 @@ fc_size_result_free(fc_size_result *result)
 }
 
 fc_status
-fc_size_text(const fc_size_result *result, char **text,
+fc_size_text(const fc_size_result *result, const char *folder, char **text,
              fc_diagnostics *messages)
 {
     const struct kept_size *kept =
@@ -308,10 +308,10 @@ fc_size_text(const fc_size_result *result, char **text,
     if (!a->found)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "no sizes serve at peak; there is nothing to write");
-    return fci_site_write_text(
+    return fci_site_write_elsewhere(
         kept->site, a->changes.changes, a->changes.n,
         result->feasible ? "Pipe sizes chosen at least cost."
                          : "Pipe sizes chosen at least cost for peak demand.\n"
                            "check finds more that no pipe size cures.",
-        text, messages);
+        folder, text, messages);
 }

@@ -560,7 +560,7 @@ static fc_status
 write_sizes(const fc_size_result *result)
 {
     char *text = NULL;
-    const fc_status status = fc_size_text(result, &text, NULL);
+    const fc_status status = fc_size_text(result, NULL, &text, NULL);
 
     if (status == FC_OK)
         EXPECT(!strstr(text, "= choose"));
@@ -752,7 +752,7 @@ write_remedy(void)
 
     for (i = 0; !cures->remedies[i].works; i++)
         ;
-    status = fc_remedies_text(cures, i, &text, NULL);
+    status = fc_remedies_text(cures, i, NULL, &text, NULL);
     EXPECT((status == FC_OK) == (text != NULL));
     free(text);
     return status;

@@ -837,6 +837,81 @@ run size short.ini --remedy --format json
 gives 0 'remedies in JSON'
 holds out '"kind": "source"' 'remedies in JSON: the levers'
 
+# ---- A tables file, and a site written into another folder ------------------
+
+# Of 40 psi 30 ft up 27 are left (0.433 psi a foot): enough for the valve's 25
+# where a file of one's own asks for 5, and not where one of the same name in
+# the other folder asks for 50.
+closet_table() {
+    printf '[fixture ipc water closet, flush valve]\n'
+    printf 'source = invented for this test\npressure = %s\n' "$1"
+}
+tabled() {
+    site '40 psi' "tables = $1" |
+        sed -e 's/^rise = .*/rise = 30 ft/' -e "$open_size"
+}
+mkdir -p there/deep elsewhere
+closet_table '5 psi' >there/own.ini
+closet_table '5 psi' >own.ini
+for name in there/deep/own.ini elsewhere/own.ini; do
+    closet_table '50 psi' >$name
+done
+ln -s there/deep linked
+tabled own.ini >there/tabled.ini
+tabled ../there/./own.ini >there/winding.ini
+tabled "$PWD/own.ini" >there/absolute.ini
+tabled own.ini >tabled.ini
+
+# moved SITE WRITTEN TABLES -- it is written so, and is sized as SITE is
+moved() {
+    run size "$1" --write "$2"
+    gives 0 "$2 of $1: it is written"
+    holds "$2" "tables = $3" "$2 of $1: its tables"
+    run check "$2"
+    gives 0 "$2 of $1: it works with the same tables"
+}
+moved there/tabled.ini there/sized.ini 'own.ini'
+if grep -q '^tables.*was' there/sized.ini; then
+    result 1 'in the same folder the tables stand as they did'
+else
+    result 0 'in the same folder the tables stand as they did'
+fi
+moved there/tabled.ini sized-up.ini 'there/own.ini ; was own.ini'
+moved there/tabled.ini there/deep/sized.ini '../own.ini ; was own.ini'
+moved there/tabled.ini linked/sized-by-link.ini '../own.ini ; was own.ini'
+moved there/tabled.ini elsewhere/sized.ini '../there/own.ini ; was own.ini'
+moved there/winding.ini elsewhere/sized.ini '../there/../there/./own.ini'
+moved there/absolute.ini elsewhere/sized.ini "$PWD/own.ini"
+moved tabled.ini elsewhere/sized.ini '../own.ini ; was own.ini'
+(cd there/deep && "$FLUSHCALC" size ../tabled.ini --write ../sized.ini) \
+    >out 2>err
+status=$?
+gives 0 'from a third folder: it is written'
+holds there/sized.ini 'tables = own.ini' 'from a third folder: its tables'
+"$FLUSHCALC" size - --write elsewhere/sized.ini <tabled.ini >out 2>err
+status=$?
+gives 0 'from standard input into another folder: it is written'
+holds elsewhere/sized.ini 'tables = ../own.ini' \
+    'from standard input: its tables start from the working folder'
+mkfifo pipe
+cat pipe >through.ini &
+"$FLUSHCALC" size there/tabled.ini --write pipe >out 2>err
+status=$?
+wait
+gives 0 'through a pipe: it is written'
+holds through.ini "tables = $(pwd -P)/there/own.ini" \
+    'through a pipe: its tables by their whole path'
+sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
+    there/tabled.ini >there/short.ini
+run size there/short.ini --remedy
+cures=$(numbered 'Raise the pressure of street')
+run size there/short.ini --remedy --pick "$cures" --write elsewhere/cured.ini
+gives 0 'a remedy is written into another folder'
+holds elsewhere/cured.ini 'tables = ../there/own.ini ; was own.ini' \
+    'a remedy in another folder: its tables'
+run check elsewhere/cured.ini
+gives 0 'a remedy in another folder works with the same tables'
+
 # The valve bears 26 psi with no flow and the code asks 35: nothing does both.
 site '30 psi' | sed 's/^maximum static = .*/maximum static = 26 psi/' \
     >hopeless.ini

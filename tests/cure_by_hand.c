@@ -275,8 +275,9 @@ START_TEST(pipe_as_new)
     ck_assert_str_eq(r->pipes[0].name, "run");
     ck_assert_str_eq(r->pipes[0].size, "1-1/2 in");
     ck_assert_double_eq_tol(r->cost, 150, 1e-9);
-    ck_assert_int_eq(fc_remedies_text(c.all, cured_number(&c, r), &text, NULL),
-                     FC_OK);
+    ck_assert_int_eq(
+        fc_remedies_text(c.all, cured_number(&c, r), NULL, &text, NULL),
+        FC_OK);
     ck_assert_ptr_null(strstr(text, "\nc = "));
     ck_assert_ptr_null(strstr(text, "\ninside diameter = "));
     ck_assert_ptr_nonnull(strstr(text, "\nsize = 1-1/2 in"));

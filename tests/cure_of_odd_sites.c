@@ -209,7 +209,7 @@ START_TEST(all_is_well)
     ck_assert_uint_eq(c.all->n_remedies, 0);
     ck_assert_uint_eq(c.all->n_floors, 1);
     ck_assert_double_eq_tol(c.all->floors[0].most, 46 * PSI, 1e-6);
-    ck_assert_int_eq(fc_remedies_text(c.all, 0, &text, NULL), FC_ESTATE);
+    ck_assert_int_eq(fc_remedies_text(c.all, 0, NULL, &text, NULL), FC_ESTATE);
     ck_assert_ptr_null(text);
     cured_end(&c);
 }
@@ -223,9 +223,9 @@ START_TEST(no_such_remedy)
 
     cured_begin(&c, site_of(places[0].site), true, "texts");
     ck_assert_int_eq(
-        fc_remedies_text(c.all, c.all->n_remedies, &text, messages),
+        fc_remedies_text(c.all, c.all->n_remedies, NULL, &text, messages),
         FC_ESTATE);
-    ck_assert_int_eq(fc_remedies_text(c.all, SIZE_MAX, &text, messages),
+    ck_assert_int_eq(fc_remedies_text(c.all, SIZE_MAX, NULL, &text, messages),
                      FC_ESTATE);
     ck_assert_ptr_null(text);
     ck_assert_uint_eq(fc_diagnostics_count(messages), 2);
@@ -259,8 +259,9 @@ START_TEST(not_to_be_put)
     r = cured_by(&c, FC_RAISE_SOURCE, "s");
     ck_assert(r && r->works);
     ck_assert_double_eq_tol(r->value, 35 * PSI, 1e-3);
-    ck_assert_int_eq(fc_remedies_text(c.all, cured_number(&c, r), &text, NULL),
-                     FC_EINPUT);
+    ck_assert_int_eq(
+        fc_remedies_text(c.all, cured_number(&c, r), NULL, &text, NULL),
+        FC_EINPUT);
     ck_assert_ptr_null(text);
     cured_end(&c);
 }

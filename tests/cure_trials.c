@@ -63,7 +63,8 @@ cured_read(const struct cured *c, const fc_remedy *remedy)
     fc_site *site;
 
     ck_assert_int_eq(
-        fc_remedies_text(c->all, cured_number(c, remedy), &text, NULL), FC_OK);
+        fc_remedies_text(c->all, cured_number(c, remedy), NULL, &text, NULL),
+        FC_OK);
     site = site_of(text);
     ck_assert_msg(verdict_of(c, site) == FC_WORKS,
                   "%s: it does not work with: %s", c->name, remedy->text);
@@ -780,7 +781,7 @@ assert_refused(const struct cured *c, const fc_remedy *r)
     char *text = NULL;
 
     ck_assert_int_eq(
-        fc_remedies_text(c->all, cured_number(c, r), &text, messages),
+        fc_remedies_text(c->all, cured_number(c, r), NULL, &text, messages),
         FC_ESTATE);
     ck_assert_ptr_null(text);
     ck_assert_uint_eq(fc_diagnostics_count(messages), 1);

@@ -493,7 +493,7 @@ START_TEST(text_reads_back)
     open_begin(&o, _i);
     r = sized_building(&o.b, &site);
     if (r->feasible) {
-        ck_assert_int_eq(fc_size_text(r, &text, NULL), FC_OK);
+        ck_assert_int_eq(fc_size_text(r, NULL, &text, NULL), FC_OK);
         ck_assert_ptr_null(strstr(text, "= choose"));
         again = site_of(text);
         check = checked_by(again, &by_peak.check);

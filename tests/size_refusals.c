@@ -115,7 +115,7 @@ refuse_to_write(const fc_size_result *r)
     fc_diagnostics *messages = fc_diagnostics_new();
     char kept, *text = &kept;
 
-    ck_assert_int_eq(fc_size_text(r, &text, messages), FC_ESTATE);
+    ck_assert_int_eq(fc_size_text(r, NULL, &text, messages), FC_ESTATE);
     ck_assert_ptr_eq(text, &kept);
     ck_assert_uint_eq(fc_diagnostics_count(messages), 1);
     fc_diagnostics_free(messages);
