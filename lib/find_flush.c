@@ -20,6 +20,17 @@ show_pressure(const struct fci_findings *f, fc_range value)
 
 /* ---- Fixtures --------------------------------------------------------- */
 
+/* From the best end to the worst: the headline tells the former. */
+static fc_range
+lack_of(const fc_flush_fixture *x)
+{
+    const fc_range lack = { true, x->minimum.nominal - x->pressure.nominal,
+                            x->minimum.low - x->pressure.high,
+                            x->minimum.high - x->pressure.low };
+
+    return lack;
+}
+
 static void
 find_enough(struct fci_findings *f, const fc_flush_fixture *x, fc_state state)
 {
@@ -28,8 +39,7 @@ find_enough(struct fci_findings *f, const fc_flush_fixture *x, fc_state state)
                  "has %s flowing and its valve needs %s: short by %s",
                  show_pressure(f, x->pressure).text,
                  show_pressure(f, x->minimum).text,
-                 show(f, FC_PRESSURE, x->minimum.nominal - x->pressure.nominal)
-                     .text);
+                 show_pressure(f, lack_of(x)).text);
     else if (x->enough == FC_CANNOT_TELL)
         fci_find(f, FC_WARN, x->name, (int)state, "flowing pressure",
                  "may have %s flowing and its valve needs %s: cannot tell; "

@@ -167,6 +167,17 @@ governor_name(const struct subject *s)
                                                   : "the valve's own minimum";
 }
 
+/* How far short, from the best end to the worst: the summary tells the
+ * former. */
+static fc_range
+lack_of(const struct fci_judgement *j)
+{
+    const fc_range lack = { true, -j->margin.nominal, -j->margin.high,
+                            -j->margin.low };
+
+    return lack;
+}
+
 static void
 find_short(const struct subject *s, const struct fci_judgement *other)
 {
@@ -186,7 +197,7 @@ find_short(const struct subject *s, const struct fci_judgement *other)
              "has %s flowing at peak%s and needs %s (%s): short by %s%s",
              pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
              pressure(s, j->need.pressure).text, governor_name(s),
-             one_pressure(s, -j->margin.nominal).text, before);
+             pressure(s, lack_of(j)).text, before);
 }
 
 static void

@@ -675,6 +675,11 @@ static const struct {
       "[device high]\nfrom = s\nloss = 0 psi\n"
       "rise = 150 ft\n" CLOSETS("x", "s", "1", "v"),
       1, "backflow", "high", FC_FAIL, "outlet" },
+    /* At the best end 20 - 19, at the worst 22 - 17. */
+    { JUDGED("17..19 psi", "20..22 psi"), 1, "flowing pressure", "x", FC_FAIL,
+      "short by 1.0..5.0 psi" },
+    { JUDGED("17 psi", "20 psi"), 1, "flowing pressure", "x", FC_FAIL,
+      "short by 3.0 psi" },
     /* 50 gpm on a curve that ends at 30. */
     { FIXED("60 psi") STEADY_VALVE
       "[device d]\nfrom = s\nloss = 0 gpm 1 psi, 30 gpm 4 psi\n" CLOSETS(

@@ -634,6 +634,8 @@ static const struct {
       NONE,
       "has 32.0 psi flowing at peak and needs 35.0 psi (the code's "
       "least): short by 3.0 psi" },
+    { SITE("36..40 psi") CLOSET "stop = 8 psi\n", "flowing pressure", "x",
+      FC_FAIL, NONE, "short by 3.0..7.0 psi" },
     { SITE("50 psi") CLOSET "stop = 1 psi\nretrofit = b\n"
                             "[valve b]\nminimum flowing = 49.5 psi\n",
       "flowing pressure", "x", FC_FAIL, FC_RETROFIT,
