@@ -94,7 +94,7 @@ add_window(json_t *array, fc_unit_system u, const fc_reducer_window *w)
     int bad = json_put_text(object, "reducer", w->reducer);
 
     bad |= json_put_text(object, "behind", w->behind);
-    bad |= json_put_figure(object, "set", u, FC_PRESSURE, w->set);
+    bad |= json_put_range(object, "set", u, FC_PRESSURE, w->set);
     bad |= put_limit(object, "reaches", u, w->reaches);
     bad |= put_zone(object, u, &w->all);
     for (size_t i = 0; i < w->n_zones; i++) {

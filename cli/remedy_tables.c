@@ -161,7 +161,7 @@ print_windows(struct page *page, const fc_remedies *remedies)
         const fc_reducer_window *w = &remedies->windows[i];
 
         table_add(&table, w->reducer ? w->reducer : "none yet");
-        table_add(&table, figure_of(page->units, FC_PRESSURE, w->set).text);
+        table_add(&table, figure_range(page->units, FC_PRESSURE, w->set).text);
         add_zone(&table, page, &w->all);
     }
     table_print(&table, page);
@@ -215,6 +215,12 @@ say_window(struct page *page, const fc_reducer_window *w)
                  "There is no reducer, and some fixture has too much with no "
                  "flow; these are the settings of one behind %s.",
                  w->behind);
+    if (figure_differs(page->units, FC_PRESSURE, w->set))
+        page_say(page, 2, 4,
+                 "The setting of %s is known to %s only; at least and at most "
+                 "are the middles of settings that may be off as far.",
+                 name,
+                 figure_range_said(page->units, FC_PRESSURE, w->set).text);
     if (isnan(w->all.lowest))
         page_say(page, 2, 4, "No fixture is behind %s.", name);
     else if (w->all.short_first && w->all.low > w->reaches)

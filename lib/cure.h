@@ -137,6 +137,7 @@ const char *fci_value_text(const struct fci_cures *cures,
 /* The same moved by so much. */
 const char *fci_moved_text(const struct fci_cures *cures,
                            fc_dimension dimension, fc_range value, double by);
+fc_range fci_moved(fc_range value, double by);
 /* A loss at `factor` times what it is at any flow. */
 const char *fci_loss_text(const struct fci_cures *cures, const fc_loss *loss,
                           double factor);

@@ -260,15 +260,6 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
                                      : "its inlet has no more to give");
 }
 
-static fc_range
-moved(fc_range value, double by)
-{
-    value.nominal += by;
-    value.low += by;
-    value.high += by;
-    return value;
-}
-
 static double
 step_of(const struct fci_cures *c, fc_dimension dimension)
 {
@@ -289,7 +280,7 @@ fci_say_turned(const struct fci_cures *c,
         what_is_turned(c, lever), element_of(c, lever)->name,
         fci_show(units, dimension, by).text,
         fci_show_range(units, dimension, now).text,
-        fci_show_range(units, dimension, moved(now, by)).text);
+        fci_show_range(units, dimension, fci_moved(now, by)).text);
 }
 
 static const char *

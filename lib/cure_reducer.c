@@ -17,6 +17,12 @@ show(const struct fci_cures *c, double pressure)
     return fci_show(c->site->settings.units, FC_PRESSURE, pressure);
 }
 
+static struct fci_shown
+show_range(const struct fci_cures *c, fc_range pressure)
+{
+    return fci_show_range(c->site->settings.units, FC_PRESSURE, pressure);
+}
+
 static double
 round_down(const struct fci_cures *c, double pressure)
 {
@@ -69,11 +75,13 @@ turn_down(struct fci_cures *c, const fc_reducer_window *w)
     const fc_reducer *given = fci_given(c->site, part);
     struct fci_change_list list = { 0 };
     const char *value, *text;
+    double by;
 
-    told.now = w->set;
+    told.now = given->set.nominal;
     told.value = round_down(c, w->all.high);
     told.fixture = w->all.high_first;
-    value = fci_moved_text(c, FC_PRESSURE, given->set, told.value - w->set);
+    by = told.value - told.now;
+    value = fci_moved_text(c, FC_PRESSURE, given->set, by);
     if (!value
         || !fci_change_add(&list, FCI_REDUCER, w->reducer, "set", value)) {
         fci_change_list_free(&list);
@@ -82,8 +90,9 @@ turn_down(struct fci_cures *c, const fc_reducer_window *w)
     text = fci_arena_printf(c->arena,
                             "Turn %s down from %s to %s; any more and %s has "
                             "too much with no flow",
-                            w->reducer, show(c, told.now).text,
-                            show(c, told.value).text, told.fixture);
+                            w->reducer, show_range(c, given->set).text,
+                            show_range(c, fci_moved(given->set, by)).text,
+                            told.fixture);
     return try_changes(c, &told, text, &list);
 }
 
@@ -148,7 +157,7 @@ fci_cure_too_much(struct fci_cures *c)
             continue;
         if (!w->reducer)
             status = put_in(c, w);
-        else if (w->set > w->all.high)
+        else if (w->set.nominal > w->all.high)
             status = turn_down(c, w);
     }
     return status;

@@ -46,14 +46,20 @@ fci_value_text(const struct fci_cures *c, fc_dimension dimension,
     return one_value(c, dimension, value.nominal);
 }
 
-const char *
-fci_moved_text(const struct fci_cures *c, fc_dimension dimension,
-               fc_range value, double by)
+fc_range
+fci_moved(fc_range value, double by)
 {
     value.nominal += by;
     value.low += by;
     value.high += by;
-    return fci_value_text(c, dimension, value);
+    return value;
+}
+
+const char *
+fci_moved_text(const struct fci_cures *c, fc_dimension dimension,
+               fc_range value, double by)
+{
+    return fci_value_text(c, dimension, fci_moved(value, by));
 }
 
 static const char *

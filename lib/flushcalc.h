@@ -941,9 +941,10 @@ typedef struct fc_reducer_zone {
 typedef struct fc_reducer_window {
     const char *reducer; /* NULL: the site has none; one that would stand */
     const char *behind;  /* the element that feeds it, or would */
-    double set;          /* as it stands; NAN: it is not there */
+    fc_range set;        /* as it stands, as far off as it may be; not given:
+                            it is not there [Pa] */
     fc_reducer_zone all; /* of all fixtures behind it; heights NAN: there are
-                            none */
+                            none.  Its settings may be off as far as `set` */
     double reaches;      /* what its inlet lets it pass at peak, at the worst
                             end, however it is set; other settings stand as
                             they are [Pa] */

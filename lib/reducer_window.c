@@ -474,7 +474,7 @@ find_reducer_window(struct work *w, size_t at, struct fci_arena *arena,
         w->judge->peak[w->state][element->parent].at[FCI_WORST]);
     window->reducer = element->name;
     window->behind = w->site->elements[element->parent].name;
-    window->set = set_of(element).nominal;
+    window->set = set_of(element);
     window->reaches =
         fci_element_passes(w->site, element, in, flow, FCI_WORST).direct;
     return find_window(w, &s, arena, window);
@@ -562,7 +562,6 @@ find_absent(struct work *w, struct fci_arena *arena, fc_reducer_window *window)
     s.outlet = end_of_main(w, drawn);
     s.still = w->judge->rest[s.outlet].trapped[HIGHEST];
     window->behind = w->site->elements[s.outlet].name;
-    window->set = NAN;
     window->reaches =
         fci_pressure_of(w->judge->peak[w->state][s.outlet].at[FCI_WORST]);
     return find_window(w, &s, arena, window);

@@ -130,7 +130,7 @@ START_TEST(tall_riser)
     ck_assert_uint_eq(f.n, 1);
     ck_assert_str_eq(f.windows[0].reducer, "r");
     ck_assert_str_eq(f.windows[0].behind, "entry");
-    assert_psi(f.windows[0].set, 90);
+    assert_psi(f.windows[0].set.nominal, 90);
     assert_psi(f.windows[0].reaches, 200);
     assert_tower(&f.windows[0]);
     end(&f);
@@ -146,7 +146,7 @@ START_TEST(tall_riser_without)
     ck_assert_uint_eq(f.n, 1);
     ck_assert_ptr_null(f.windows[0].reducer);
     ck_assert_str_eq(f.windows[0].behind, "entry");
-    ck_assert(isnan(f.windows[0].set));
+    ck_assert(!f.windows[0].set.given);
     assert_psi(f.windows[0].reaches, 200);
     assert_tower(&f.windows[0]);
     end(&f);

@@ -837,6 +837,26 @@ run size short.ini --remedy --format json
 gives 0 'remedies in JSON'
 holds out '"kind": "source"' 'remedies in JSON: the levers'
 
+# Of 120 psi a reducer leaves 86 to 94, and the site allows 80.
+{
+    site '120 psi' | sed '/^\[fixture/,$d'
+    printf '[reducer r]\nfrom = riser\nset = 86..94 psi\n'
+    site '120 psi' | sed -n '/^\[fixture/,$s/^on = riser/on = r/;/^\[fixture/,$p'
+} >ranged.ini
+run size ranged.ini --remedy
+gives 0 'a reducer set to a range can be turned down'
+holds out '  r        86.0..94.0 ' 'remedy: its setting with its ends'
+holds out '  The setting of r is known to 86.0..94.0 psi only; at least and at' \
+    'remedy: that the window is that of the middle'
+run size ranged.ini --remedy --format json
+holds out '"set_low": 86' 'remedies in JSON: the low end of a setting'
+run size short.ini --remedy
+if grep -q 'is known to' out; then
+    result 1 'remedy: no word of ends where there are none'
+else
+    result 0 'remedy: no word of ends where there are none'
+fi
+
 # ---- A tables file, and a site written into another folder ------------------
 
 # Of 40 psi 30 ft up 27 are left (0.433 psi a foot): enough for the valve's 25

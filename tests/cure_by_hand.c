@@ -248,6 +248,35 @@ START_TEST(of_no_use)
 }
 END_TEST
 
+/* ---- A setting that is a range ----------------------------------------- */
+
+/* The closet bears 80 psi with no flow, 92.993 at its foot.  Off by 4 psi
+ * either way, the middle comes down from 90 to 88.9. */
+START_TEST(range_turned_down)
+{
+    struct cured c;
+    const fc_remedy *r;
+
+    cured_begin(&c,
+                site_of("[site]\ncode minimum = no\n"
+                        "[source s]\nkind = fixed\npressure = 120 psi\n"
+                        "[reducer r]\nfrom = s\nset = 86..94 psi\n" PIPE("r")
+                            CLOSET("run") VALVE),
+                true, "a range");
+    r = cured_by(&c, FC_LOWER_REDUCER, "r");
+    ck_assert(r && r->works);
+    ck_assert_double_eq_tol(r->now, 90 * PSI, 1e-6 * PSI);
+    ck_assert_msg(strstr(r->text, "Turn r down from 86.0..94.0 psi to "
+                                  "84.9..92.9 psi; "),
+                  "%s", r->text);
+    ck_assert_uint_eq(c.all->n_windows, 1);
+    ck_assert_double_eq_tol(c.all->windows[0].set.low, 86 * PSI, 1e-6 * PSI);
+    ck_assert_double_eq_tol(c.all->windows[0].set.high, 94 * PSI, 1e-6 * PSI);
+    assert_remedies(&c);
+    cured_end(&c);
+}
+END_TEST
+
 /* ---- A pipe ------------------------------------------------------------ */
 
 /* A pipe of 1-1/2 in with a measured bore of 1 in and C of 60, 100 ft long,
@@ -296,6 +325,7 @@ cure_by_hand(void)
     tcase_add_loop_test(t, by_hand, 0, COUNT(levers));
     tcase_add_loop_test(t, by_hand_in_si, 0, COUNT(in_si));
     tcase_add_loop_test(t, of_no_use, 0, COUNT(no_use));
+    tcase_add_test(t, range_turned_down);
     tcase_add_test(t, pipe_as_new);
     return t;
 }

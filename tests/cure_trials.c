@@ -702,17 +702,26 @@ assert_all_kept(const struct cured *c, const fc_remedy *r)
 
 /* ---- Reducers against too much ----------------------------------------- */
 
-/* The reducer of the building that the text makes, set to so much. */
+/* The reducer of the building that the text makes, set to so much, a range
+ * with it. */
 static bool
 works_set_to(const struct cured *c, const fc_site *site, const char *reducer,
              double set)
 {
-    char value[40];
+    const fc_range now =
+        ((const fc_reducer *)given_of(site, FCI_REDUCER, reducer))->set;
+    const double low = set - (now.nominal - now.low);
+    const double high = set + (now.high - now.nominal);
+    char value[80];
     const struct fci_change change = { FCI_REDUCER, reducer, "set", value };
     fc_site *changed;
     bool works;
 
-    snprintf(value, sizeof value, "%.15g kPa", set / 1e3);
+    if (now.low < now.high)
+        snprintf(value, sizeof value, "%.15g..%.15g kPa", low / 1e3,
+                 high / 1e3);
+    else
+        snprintf(value, sizeof value, "%.15g kPa", set / 1e3);
     changed = changed_site(site, &change, 1);
     works = verdict_of(c, changed) == FC_WORKS;
     fc_site_free(changed);
