@@ -22,6 +22,7 @@ add_pipe(json_t *array, fc_unit_system u, const fc_sized_pipe *p)
     bad |= json_put_text(object, "material", p->material);
     bad |= json_put_text(object, "size", p->size);
     bad |= json_put_text(object, "previous_size", p->previous_size);
+    bad |= json_put_text(object, "previous_material", p->previous_material);
     bad |= json_put_figure(object, "length", u, FC_LENGTH, p->length);
     bad |= json_put_figure(object, "peak_flow", u, FC_FLOW, p->peak_flow);
     bad |= json_put_figure(object, "velocity", u, FC_VELOCITY, p->velocity);

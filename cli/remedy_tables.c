@@ -5,23 +5,41 @@
 #include "table.h"
 
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 const char *
 lever_word(fc_lever lever)
 {
     static const char *const words[] = {
-        [FC_REPLACE_PIPES] = "pipes",     [FC_RAISE_SOURCE] = "source",
-        [FC_RAISE_REDUCER] = "reducer",   [FC_LOWER_REDUCER] = "reducer",
-        [FC_ADD_REDUCER] = "new reducer", [FC_RAISE_PUMP] = "pump",
-        [FC_ADD_BOOSTER] = "booster",     [FC_LOWER_LOSS] = "device",
-        [FC_LOWER_MINIMUM] = "valve",     [FC_KEEP_VALVES] = "keep",
-        [FC_COMBINE] = "combined",
+        [FC_REPLACE_PIPES] = "pipes",   [FC_CHANGE_MATERIAL] = "material",
+        [FC_RAISE_SOURCE] = "source",   [FC_RAISE_REDUCER] = "reducer",
+        [FC_LOWER_REDUCER] = "reducer", [FC_ADD_REDUCER] = "new reducer",
+        [FC_RAISE_PUMP] = "pump",       [FC_ADD_BOOSTER] = "booster",
+        [FC_LOWER_LOSS] = "device",     [FC_LOWER_MINIMUM] = "valve",
+        [FC_KEEP_VALVES] = "keep",      [FC_COMBINE] = "combined",
     };
 
     return words[lever];
 }
 
 /* ---- Pipes ------------------------------------------------------------ */
+
+/* "1-1/2 in", and of what where it is another material. */
+static struct figure
+in_place(const fc_sized_pipe *p)
+{
+    struct figure f = { "-" };
+
+    if (!p->previous_size)
+        return f;
+    if (strcmp(p->previous_material, p->material) == 0)
+        snprintf(f.text, sizeof f.text, "%.20s", p->previous_size);
+    else
+        snprintf(f.text, sizeof f.text, "%.12s %.30s", p->previous_size,
+                 p->previous_material);
+    return f;
+}
 
 void
 remedy_pipes(struct page *page, const fc_remedies *remedies,
@@ -47,7 +65,7 @@ remedy_pipes(struct page *page, const fc_remedies *remedies,
 
         table_add(&table, p->name);
         table_add(&table, p->material);
-        table_add(&table, p->previous_size ? p->previous_size : "-");
+        table_add(&table, in_place(p).text);
         table_add(&table, p->size);
         table_add(&table, figure_of(u, FC_LENGTH, p->length).text);
         table_add(&table, figure_of(u, FC_FLOW, p->peak_flow).text);

@@ -37,6 +37,7 @@ struct lever {
 
 static const struct lever levers[] = {
     { fci_cure_pipes, true, false, NULL },
+    { fci_cure_material, true, false, "pipes of another material" },
     { fci_cure_source, true, false, "a higher pressure of the source" },
     { fci_cure_reducers, true, false, "a higher setting of a reducer" },
     { fci_cure_too_much, false, false, "a pressure reducer" },

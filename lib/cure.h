@@ -94,6 +94,7 @@ const char *fci_cure_end(const struct fci_cures *cures,
 /* The levers, each adding what it finds to the list.  FC_OK, or what a check
  * returns. */
 fc_status fci_cure_pipes(struct fci_cures *cures);
+fc_status fci_cure_material(struct fci_cures *cures);
 fc_status fci_cure_source(struct fci_cures *cures);
 fc_status fci_cure_reducers(struct fci_cures *cures);
 fc_status fci_cure_pumps(struct fci_cures *cures);
@@ -104,6 +105,18 @@ fc_status fci_cure_minima(struct fci_cures *cures);
 fc_status fci_cure_keep(struct fci_cures *cures);
 /* One of those above that turn a pressure, with pipes. */
 fc_status fci_cure_combined(struct fci_cures *cures);
+
+/* The pipes of an attempt and their cost, into a remedy; what it changes,
+ * behind what the list has; false when out of memory. */
+bool fci_tell_pipes(const struct fci_cures *cures,
+                    const struct fci_attempt *attempt, fc_remedy *told);
+bool fci_take_changes(const struct fci_cures *cures,
+                      const struct fci_attempt *attempt,
+                      struct fci_change_list *changes);
+/* "women-branch-6 (1-1/2 in to 2 in)", of one or two pipes; else how many.
+ * NULL when out of memory. */
+const char *fci_which_pipes(const struct fci_cures *cures,
+                            const fc_remedy *told);
 
 /* All that turn a pressure and feed a fixture that is short, into `levers`;
  * false when out of memory. */

@@ -20,15 +20,18 @@ copy_pipe(struct fci_arena *arena, fc_sized_pipe *pipe)
     pipe->from = fci_arena_string(arena, pipe->from);
     pipe->material = fci_arena_string(arena, pipe->material);
     pipe->size = fci_arena_string(arena, pipe->size);
-    if (in_place)
+    if (in_place) {
         pipe->previous_size = fci_arena_string(arena, pipe->previous_size);
+        pipe->previous_material =
+            fci_arena_string(arena, pipe->previous_material);
+    }
     return pipe->name && pipe->from && pipe->material && pipe->size
-           && (pipe->previous_size || !in_place);
+           && ((pipe->previous_size && pipe->previous_material) || !in_place);
 }
 
-static bool
-tell_pipes(const struct fci_cures *c, const struct fci_attempt *a,
-           fc_remedy *told)
+bool
+fci_tell_pipes(const struct fci_cures *c, const struct fci_attempt *a,
+               fc_remedy *told)
 {
     fc_sized_pipe *pipes =
         fci_arena_array(c->arena, a->changes.n + 1, sizeof *pipes);
@@ -49,10 +52,9 @@ tell_pipes(const struct fci_cures *c, const struct fci_attempt *a,
     return ok;
 }
 
-/* The attempt's changes, their texts copied, behind those in the list. */
-static bool
-take_changes(const struct fci_cures *c, const struct fci_attempt *a,
-             struct fci_change_list *list)
+bool
+fci_take_changes(const struct fci_cures *c, const struct fci_attempt *a,
+                 struct fci_change_list *list)
 {
     bool ok = true;
     size_t i;
@@ -69,21 +71,24 @@ take_changes(const struct fci_cures *c, const struct fci_attempt *a,
     return ok;
 }
 
-/* "(1-1/2 in to 2 in)", "(2 in, anew)", "(to 2 in)" */
+/* "(1-1/2 in to 2 in)", "(2 in, anew)", "(to 2 in)", "(1-1/2 in to 1-1/2 in
+ * copper L)" */
 static const char *
 what_becomes(const struct fci_cures *c, const fc_sized_pipe *pipe)
 {
     if (!pipe->previous_size)
         return fci_arena_printf(c->arena, "(to %s)", pipe->size);
+    if (strcmp(pipe->previous_material, pipe->material) != 0)
+        return fci_arena_printf(c->arena, "(%s to %s %s)", pipe->previous_size,
+                                pipe->size, pipe->material);
     if (strcmp(pipe->previous_size, pipe->size) == 0)
         return fci_arena_printf(c->arena, "(%s, anew)", pipe->size);
     return fci_arena_printf(c->arena, "(%s to %s)", pipe->previous_size,
                             pipe->size);
 }
 
-/* "women-branch-6 (1-1/2 in to 2 in)", of one or two pipes; else how many. */
-static const char *
-which_pipes(const struct fci_cures *c, const fc_remedy *told)
+const char *
+fci_which_pipes(const struct fci_cures *c, const fc_remedy *told)
 {
     const char *text = "", *what;
     size_t i;
@@ -108,7 +113,7 @@ which_pipes(const struct fci_cures *c, const fc_remedy *told)
 static const char *
 say_pipes(const struct fci_cures *c, const fc_remedy *told, bool in_hand)
 {
-    const char *which = which_pipes(c, told);
+    const char *which = fci_which_pipes(c, told);
 
     return which ? fci_arena_printf(c->arena, "Replace %s.%s", which,
                                     in_hand ? EVENTS : "")
@@ -134,8 +139,8 @@ fci_cure_pipes(struct fci_cures *c)
         told.text = fci_arena_printf(c->arena, "No pipes do. %s", told.text);
     if (told.works) {
         c->pipes_cost = best.attempt.cost;
-        ok = tell_pipes(c, &best.attempt, &told)
-             && take_changes(c, &best.attempt, &list);
+        ok = fci_tell_pipes(c, &best.attempt, &told)
+             && fci_take_changes(c, &best.attempt, &list);
         told.text = ok ? say_pipes(c, &told, best.in_hand > 0) : NULL;
     }
     fci_best_free(&best);
@@ -226,8 +231,8 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
         list = (struct fci_change_list){ 0 };
         told->works = true;
         told->subject = c->site->elements[lever->element].name;
-        status = tell_pipes(c, &best.attempt, told)
-                         && take_changes(c, &best.attempt, kept)
+        status = fci_tell_pipes(c, &best.attempt, told)
+                         && fci_take_changes(c, &best.attempt, kept)
                      ? FC_OK
                      : FC_ENOMEM;
     }
@@ -260,7 +265,7 @@ fci_cure_combined(struct fci_cures *c)
         fci_change_list_free(&list);
         return status;
     }
-    which = which_pipes(c, &told);
+    which = fci_which_pipes(c, &told);
     if (turned && which)
         told.text =
             fci_arena_printf(c->arena, "%s, and replace %s.", turned, which);

@@ -767,6 +767,7 @@ typedef struct fc_sized_pipe {
     const char *name, *from, *material;
     const char *size;          /* as the tables write it */
     const char *previous_size; /* in place; NULL: it was to be chosen */
+    const char *previous_material; /* of the same; NULL: likewise */
     const char *uniform_size;  /* by uniform friction loss; NULL: none */
     double length;             /* nominal [m] */
     double cost, uniform_cost; /* NAN: none */
@@ -890,6 +891,7 @@ fc_status fc_size_text(const fc_size_result *result, const char *folder,
 
 typedef enum fc_lever {
     FC_REPLACE_PIPES,
+    FC_CHANGE_MATERIAL, /* the same, rough pipes by another material too */
     FC_RAISE_SOURCE,   /* value: its pressure; of a tank the water level */
     FC_RAISE_REDUCER,  /* its setting */
     FC_LOWER_REDUCER,  /* the same, against too much without flow */
@@ -974,8 +976,8 @@ typedef struct fc_remedies {
  * alone, and the cheapest pipes.
  *
  * The levers: pipes replaced at least cost (what is in place costs nothing to
- * keep, no pipe put in is larger than the one that feeds it); the pressure of
- * the source; the setting of a reducer; a reducer put in; a pump in place; a
+ * keep, no pipe put in is larger than the one that feeds it), and rough ones by
+ * another material too; the pressure of the source; the setting of a reducer; a reducer put in; a pump in place; a
  * booster on the building's main; the loss of a meter, a backflow preventer or
  * a device; the valves' own minimum; fixtures that keep their valves; and one
  * of the levers that raise a pressure with pipes.  Each goes as far as it has to, in steps of

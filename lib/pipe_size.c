@@ -52,6 +52,36 @@ fci_pipe_anew(const fc_site *site, const struct fci_pipe *pipe)
     return anew;
 }
 
+struct fci_pipe
+fci_pipe_of(const fc_site *site, const struct fci_pipe *pipe,
+            const struct fci_material *material)
+{
+    struct fci_pipe other = *pipe;
+
+    other.material = material;
+    other.measured_bore = false;
+    other.c = fci_table_c(site, &other);
+    if (!pipe->given->velocity_limit.given
+        && !site->settings.velocity_limit.given)
+        other.velocity_limit = material->velocity_limit;
+    return other;
+}
+
+bool
+fci_is_rougher(const fc_site *site, const struct fci_pipe *pipe,
+               const struct fci_material *material)
+{
+    const fc_pipe *given = pipe->given;
+    bool known = true;
+    size_t i;
+
+    for (i = 0; i < given->n_fittings && known; i++)
+        fci_fittings_length(material->fittings, given->fittings[i].name, 0,
+                            &known);
+    return known && pipe->material != material
+           && pipe->c.low < fci_pipe_of(site, pipe, material).c.low;
+}
+
 double
 fci_pipe_resistance(double weight, const struct fci_pipe *pipe, fc_range bore,
                     double equivalent, enum fci_end end)

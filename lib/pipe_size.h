@@ -23,6 +23,14 @@ fc_range fci_table_c(const fc_site *site, const struct fci_pipe *pipe);
 struct fci_pipe fci_pipe_anew(const fc_site *site,
                               const struct fci_pipe *pipe);
 
+/* The same put in anew of another material. */
+struct fci_pipe fci_pipe_of(const fc_site *site, const struct fci_pipe *pipe,
+                            const struct fci_material *material);
+/* Whether it is rougher than new pipe of a material that has all of its
+ * fittings. */
+bool fci_is_rougher(const fc_site *site, const struct fci_pipe *pipe,
+                    const struct fci_material *material);
+
 /* The resistance of a pipe of one of its material's sizes. */
 double fci_resistance_at(double weight, const struct fci_pipe *pipe,
                          const struct fci_size *size, enum fci_end end);

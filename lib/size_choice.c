@@ -2,6 +2,7 @@
 /* lib/size_choice.c -- sizes chosen, as a building that may be checked. */
 #include "size_choice.h"
 #include "friction.h"
+#include "pipe_size.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -14,6 +15,22 @@ fci_chosen_size(const struct fci_size_problem *problem, const size_t *choice,
     if (problem->nodes[node].n_choices == 0)
         return NULL;
     return problem->sizes[problem->first[node] + choice[node]];
+}
+
+const struct fci_material *
+fci_chosen_material(const struct fci_size_problem *problem,
+                    const size_t *choice, size_t node)
+{
+    const size_t at = fci_node_element(problem, node);
+    const struct fci_pipe *pipe = problem->site->elements[at].pipe;
+    const struct fci_material *other = problem->aims.other;
+    const struct fci_size *size = fci_chosen_size(problem, choice, node);
+    size_t i;
+
+    for (i = 0; other && i < other->n_sizes; i++)
+        if (size == &other->sizes[i])
+            return other;
+    return pipe->material;
 }
 
 double
@@ -30,13 +47,17 @@ fci_choice_cost(const struct fci_size_problem *problem, const size_t *choice)
 
 /* A pipe put in anew does not keep what was found of the old one. */
 static bool
-change_pipe(const struct fci_element *element, const struct fci_size *size,
+change_pipe(const struct fci_element *element,
+            const struct fci_material *material, const struct fci_size *size,
             struct fci_change_list *list)
 {
     const fc_pipe *given = element->pipe->given;
     const bool in_place = !given->choose_size;
 
     return fci_change_add(list, FCI_PIPE, element->name, "size", size->label)
+           && (material == element->pipe->material
+               || fci_change_add(list, FCI_PIPE, element->name, "material",
+                                 material->head.name))
            && (!in_place || !given->c.given
                || fci_change_add(list, FCI_PIPE, element->name, "c", NULL))
            && (!in_place || !given->inside_diameter.given
@@ -55,8 +76,8 @@ fci_choice_changes(const struct fci_size_problem *problem,
         size = fci_chosen_size(problem, choice, i);
         if (size
             && !change_pipe(
-                &problem->site->elements[fci_node_element(problem, i)], size,
-                list))
+                &problem->site->elements[fci_node_element(problem, i)],
+                fci_chosen_material(problem, choice, i), size, list))
             return false;
     }
     return true;
@@ -67,10 +88,17 @@ put_chosen(const struct fci_size_problem *problem, const size_t *choice,
            size_t node, fc_sized_pipe *out)
 {
     const struct fci_size *size = fci_chosen_size(problem, choice, node);
+    const struct fci_material *material =
+        fci_chosen_material(problem, choice, node);
     const size_t at = fci_node_element(problem, node);
+    const struct fci_pipe *pipe = problem->site->elements[at].pipe;
     int s;
 
     out->size = size->label;
+    out->material = material->head.name;
+    if (material != pipe->material)
+        out->velocity_limit =
+            fci_pipe_of(problem->site, pipe, material).velocity_limit;
     out->cost = problem->nodes[node].choices[choice[node]].cost;
     out->velocity = fci_velocity(out->peak_flow, size->bore);
     for (s = 0; s < problem->sizing.states; s++)
@@ -98,8 +126,10 @@ fci_sized_pipe(const struct fci_size_problem *problem, const size_t *choice,
                           .friction_loss = NAN,
                           .velocity_limit = pipe->velocity_limit };
 
-    if (pipe->size)
+    if (pipe->size) {
         out.previous_size = pipe->size->label;
+        out.previous_material = pipe->material->head.name;
+    }
     out.peak_flow = problem->demand[out.state][at].flow[FCI_WORST];
     if (choice && fci_chosen_size(problem, choice, node))
         put_chosen(problem, choice, node, &out);

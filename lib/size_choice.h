@@ -12,6 +12,10 @@ bool fci_choice_changes(const struct fci_size_problem *problem,
 /* The size that a node gets; NULL: it has none, or what is in place stays. */
 const struct fci_size *fci_chosen_size(const struct fci_size_problem *problem,
                                        const size_t *choice, size_t node);
+/* What the pipe that has such a size is then of. */
+const struct fci_material *
+fci_chosen_material(const struct fci_size_problem *problem,
+                    const size_t *choice, size_t node);
 double fci_choice_cost(const struct fci_size_problem *problem,
                        const size_t *choice);
 

@@ -37,12 +37,10 @@ velocity_at(const struct fci_size_problem *problem, size_t node,
         demand[fci_node_element(problem, node)].flow[FCI_WORST], size->bore);
 }
 
-enum fci_size_bar
-fci_size_bar(const struct fci_size_problem *problem, size_t node,
-             const struct fci_size *size)
+static enum fci_size_bar
+bar_of(const struct fci_size_problem *problem, size_t node,
+       const struct fci_pipe *pipe, const struct fci_size *size)
 {
-    const struct fci_pipe *pipe =
-        problem->site->elements[fci_node_element(problem, node)].pipe;
     int s;
 
     for (s = 0; s < problem->sizing.states; s++)
@@ -54,6 +52,15 @@ fci_size_bar(const struct fci_size_problem *problem, size_t node,
     return isinf(fci_cost_at(&problem->costs, pipe, size))
                ? FCI_SIZE_NOT_PRICED
                : FCI_SIZE_FITS;
+}
+
+enum fci_size_bar
+fci_size_bar(const struct fci_size_problem *problem, size_t node,
+             const struct fci_size *size)
+{
+    const size_t at = fci_node_element(problem, node);
+
+    return bar_of(problem, node, problem->site->elements[at].pipe, size);
 }
 
 fc_state
@@ -99,7 +106,7 @@ offer_size(struct fci_size_problem *problem, size_t node,
         problem, node,
         fci_resistance_at(problem->site->water_weight, pipe, size, FCI_WORST),
         choice);
-    if (fci_size_bar(problem, node, size) != FCI_SIZE_FITS)
+    if (bar_of(problem, node, pipe, size) != FCI_SIZE_FITS)
         choice->loss[0] = choice->loss[1] = INFINITY;
 }
 
@@ -120,17 +127,39 @@ offer_in_place(struct fci_size_problem *problem, size_t node,
 }
 
 /* A pipe put in anew at the size in place has another loss where that is
- * measured, rough, or not known for sure. */
+ * measured, rough, or not known for sure, or of another material. */
 static bool
-may_replace(const struct fci_pipe *pipe, const struct fci_size *size)
+may_replace(const struct fci_pipe *pipe, const struct fci_size *size,
+            bool other)
 {
     const fc_pipe *given = pipe->given;
 
     if (given->choose_size || !given->size.given)
         return true;
-    if (given->c.given || given->inside_diameter.given)
+    if (other || given->c.given || given->inside_diameter.given)
         return size->nominal >= given->size.low * SAME_SIZE;
     return size->nominal * SAME_SIZE > given->size.low;
+}
+
+static bool
+may_be_other(const struct fci_size_problem *problem,
+             const struct fci_pipe *pipe)
+{
+    return problem->aims.other && !pipe->given->choose_size
+           && fci_is_rougher(problem->site, pipe, problem->aims.other);
+}
+
+/* Those of a material of which `anew` is. */
+static void
+offer_all(struct fci_size_problem *problem, size_t node,
+          const struct fci_pipe *pipe, const struct fci_pipe *anew)
+{
+    const struct fci_material *material = anew->material;
+    size_t i;
+
+    for (i = 0; i < material->n_sizes; i++)
+        if (may_replace(pipe, &material->sizes[i], pipe->material != material))
+            offer_size(problem, node, anew, &material->sizes[i]);
 }
 
 static void
@@ -140,7 +169,6 @@ offer_sizes(struct fci_size_problem *problem, size_t node)
         &problem->site->elements[fci_node_element(problem, node)];
     const struct fci_pipe *pipe = element->pipe;
     struct fci_pipe anew;
-    size_t i;
 
     if (!pipe)
         return;
@@ -151,9 +179,11 @@ offer_sizes(struct fci_size_problem *problem, size_t node)
         return;
     anew =
         pipe->given->choose_size ? *pipe : fci_pipe_anew(problem->site, pipe);
-    for (i = 0; i < pipe->material->n_sizes; i++)
-        if (may_replace(pipe, &pipe->material->sizes[i]))
-            offer_size(problem, node, &anew, &pipe->material->sizes[i]);
+    offer_all(problem, node, pipe, &anew);
+    if (!may_be_other(problem, pipe))
+        return;
+    anew = fci_pipe_of(problem->site, pipe, problem->aims.other);
+    offer_all(problem, node, pipe, &anew);
 }
 
 /* ---- Other elements --------------------------------------------------- */
@@ -371,7 +401,9 @@ allocate(struct fci_size_problem *problem)
         problem->first[i] = choices;
         choices += element->pipe != NULL;
         if (fci_is_to_choose(problem, element))
-            choices += element->pipe->material->n_sizes;
+            choices +=
+                element->pipe->material->n_sizes
+                + (problem->aims.other ? problem->aims.other->n_sizes : 0);
     }
     problem->choices = calloc(choices + 1, sizeof *problem->choices);
     problem->sizes = calloc(choices + 1, sizeof *problem->sizes);

@@ -24,6 +24,9 @@ struct fci_size_aims {
                                        hand than so much, by fixture; borrowed;
                                        NULL: no such limit */
     bool uncapped;         /* pipes may be larger than those that feed them */
+    /* With `replace`: of it too may be put in what replaces a rougher pipe;
+     * NULL: each stays of its material. */
+    const struct fci_material *other;
 };
 
 /* Nodes go with the elements in the site's order. */
@@ -75,6 +78,7 @@ enum fci_size_bar {
     FCI_SIZE_TOO_SMALL, /* under the least supply of a fixture on it */
     FCI_SIZE_NOT_PRICED
 };
+/* Of one of its own material's. */
 enum fci_size_bar fci_size_bar(const struct fci_size_problem *problem,
                                size_t node, const struct fci_size *size);
 

@@ -316,6 +316,117 @@ START_TEST(pipe_as_new)
 }
 END_TEST
 
+/* ---- Rough pipes -------------------------------------------------------- */
+
+/* 200 ft of old 1-1/2 in steel with a measured C of 60 lose 20.3 psi at 27 gpm
+ * by the equation above.  By the tables for aged pipe 7.88 psi are lost in new
+ * steel of that size (bore 1.610 in, C 100), 2.33 in 2 in (2.067 in), and 6.73
+ * in copper L of 1-1/2 in (1.505 in, C 130).  Of 47.5 psi 40 are needed. */
+#define ROUGH(first, fittings)                                                \
+    "[site]\ncode minimum = no\nmaximum static = 200 psi\n"                   \
+    "material = steel sch 40\ncondition = aged\n"                             \
+    "[source s]\nkind = fixed\npressure = " first " psi\n[pipe run]\n"        \
+    "from = s\nsize = 1-1/2 in\nc = 60\nlength = 200 ft\n" fittings CLOSET(   \
+        "run") VALVE
+#define PRICES(name, material, price)                                         \
+    "[prices " name "]\nmaterial = " material "\n1-1/2 in = " price           \
+    "\n2 in = 9\n"
+#define STEEL PRICES("steel", "steel sch 40", "3")
+
+static const struct {
+    const char *site;
+    int works; /* -1: nothing is said of another material */
+    const char *size, *material;
+    double cost;
+    const char *text;
+} rough[] = {
+    /* 1.5 x 200 inch-feet, where steel of 2 in is 400. */
+    { ROUGH("47.5", ""), 1, "1-1/2 in", "copper L", 300,
+      "Replace run (1-1/2 in to 1-1/2 in copper L)." },
+    /* New steel of the same size does, and costs the same. */
+    { ROUGH("48", ""), -1, NULL, NULL, 0, NULL },
+    /* 4 a foot of copper, where steel of 2 in is 9; or 10. */
+    { ROUGH("47.5", STEEL PRICES("copper-L", "copper L", "4")), 1, "1-1/2 in",
+      "copper L", 800, "Replace run (1-1/2 in to 1-1/2 in copper L)." },
+    { ROUGH("47.5", STEEL PRICES("copper-L", "copper L", "10")), -1, NULL,
+      NULL, 0, NULL },
+    { ROUGH("47.5", STEEL), -1, NULL, NULL, 0, NULL },
+    /* Of two others the cheaper. */
+    { ROUGH("47.5", STEEL PRICES("copper-M", "copper M", "4")
+                        PRICES("copper-K", "copper K", "3.9")
+                            PRICES("copper-L", "copper L", "4")),
+      1, "1-1/2 in", "copper K", 780, "1-1/2 in copper K" },
+    /* An elbow of copper is 4 ft more; its table has no angle valve. */
+    { ROUGH("47.5", "fittings = 1 elbow 90\n"), 1, "1-1/2 in", "copper L", 300,
+      "Replace run (1-1/2 in to 1-1/2 in copper L)." },
+    { ROUGH("47.5", "fittings = 1 angle valve\n"), -1, NULL, NULL, 0, NULL },
+    /* No size of either gives 40 psi of 39. */
+    { ROUGH("39", ""), 0, NULL, NULL, 0,
+      "Nor do pipes of copper L in place of rougher ones." },
+    { ROUGH("39", STEEL PRICES("copper-M", "copper M", "4")
+                      PRICES("copper-K", "copper K", "4")),
+      0, NULL, NULL, 0,
+      "Nor do pipes of copper M or copper K in place of rougher ones." },
+};
+
+START_TEST(rough_pipe)
+{
+    struct cured c;
+    const fc_remedy *r;
+
+    cured_begin(&c, site_of(rough[_i].site), true, "rough");
+    r = cured_by(&c, FC_CHANGE_MATERIAL, NULL);
+    ck_assert_int_eq(r ? (int)r->works : -1, rough[_i].works);
+    if (r)
+        ck_assert_msg(strstr(r->text, rough[_i].text), "%s", r->text);
+    if (r && r->works) {
+        ck_assert_uint_eq(r->n_pipes, 1);
+        ck_assert_str_eq(r->pipes[0].size, rough[_i].size);
+        ck_assert_str_eq(r->pipes[0].material, rough[_i].material);
+        ck_assert_str_eq(r->pipes[0].previous_size, "1-1/2 in");
+        ck_assert_str_eq(r->pipes[0].previous_material, "steel sch 40");
+        ck_assert_double_eq_tol(r->cost, rough[_i].cost, 1e-9);
+    }
+    assert_remedies(&c);
+    cured_end(&c);
+}
+END_TEST
+
+/* The same in three pieces of 80 ft: each loses 3.15 psi of steel and 2.69 of
+ * copper L, so that 48.2 psi ask for copper in all of them and 48.6 in two. */
+#define PIECE(name, from)                                                     \
+    "[pipe " name "]\nfrom = " from "\nsize = 1-1/2 in\nc = 60\n"             \
+    "length = 80 ft\n"
+#define PIECES(first, prices)                                                 \
+    "[site]\ncode minimum = no\nmaximum static = 200 psi\n"                   \
+    "material = steel sch 40\ncondition = aged\n"                             \
+    "[source s]\nkind = fixed\npressure = " first " psi\n" PIECE("a", "s")    \
+        PIECE("b", "a") PIECE("run", "b") CLOSET("run") VALVE prices
+
+static const struct {
+    const char *site, *text;
+    double cost;
+} pieces[] = {
+    { PIECES("48.2", ""), "Replace 3 pipes by copper L.", 360 },
+    { PIECES("48.6", STEEL PRICES("copper-L", "copper L", "4")),
+      "Replace 3 pipes, 2 of them by copper L.", 880 },
+};
+
+START_TEST(rough_pieces)
+{
+    struct cured c;
+    const fc_remedy *r;
+
+    cured_begin(&c, site_of(pieces[_i].site), true, "rough pieces");
+    r = cured_by(&c, FC_CHANGE_MATERIAL, NULL);
+    ck_assert(r && r->works);
+    ck_assert_str_eq(r->text, pieces[_i].text);
+    ck_assert_double_eq_tol(r->cost, pieces[_i].cost, 1e-9);
+    assert_remedies(&c);
+    cured_end(&c);
+}
+END_TEST
+
 TCase *
 cure_by_hand(void)
 {
@@ -327,5 +438,7 @@ cure_by_hand(void)
     tcase_add_loop_test(t, of_no_use, 0, COUNT(no_use));
     tcase_add_test(t, range_turned_down);
     tcase_add_test(t, pipe_as_new);
+    tcase_add_loop_test(t, rough_pipe, 0, COUNT(rough));
+    tcase_add_loop_test(t, rough_pieces, 0, COUNT(pieces));
     return t;
 }

@@ -562,6 +562,7 @@ assert_put_in(const struct cured *c, const fc_site *site,
     const struct fci_pipe *before = feeding_pipe(site, at);
 
     ck_assert_str_eq(now->size->label, pipe->size);
+    ck_assert_str_eq(now->material->head.name, pipe->material);
     ck_assert_msg(!now->given->c.given && !now->given->inside_diameter.given,
                   "%s: %s is new and keeps what the old one had", c->name,
                   pipe->name);
@@ -590,6 +591,8 @@ assert_needed(const struct cured *c, const fc_site *site, size_t skipped,
         old->size.given ? text_of(h, "%.15g..%.15g mm", old->size.low * 1e3,
                                   old->size.high * 1e3)
                         : NULL);
+    if (strcmp(skip->material, skip->previous_material) != 0)
+        set(h, FCI_PIPE, skip->name, "material", old->material);
     if (old->c.given)
         set(h, FCI_PIPE, skip->name, "c",
             text_of(h, "%.15g..%.15g", old->c.low, old->c.high));
