@@ -79,11 +79,12 @@ say_method(struct page *page)
     page_heading(page, "How it was worked out");
     page_say(
         page, 2, 2,
-        "flushcalc %s; each lever alone, every input at its worst end, as "
-        "far as it has to go and no further. Each that would do was put "
-        "into the site file and passed check; write it with --pick N "
-        "--write FILE. What a lever other than pipes costs is not known "
-        "here.",
+        "flushcalc %s; each lever alone, and a higher pressure with pipes; "
+        "every input at its worst end, as far as it has to go and no "
+        "further. Each that would do was put into the site file and passed "
+        "check; write it with --pick N --write FILE. What a lever other than "
+        "pipes costs is not known here. No other levers were tried together, "
+        "such as a reducer for a low zone with larger pipes for a high one.",
         fc_version());
 }
 
