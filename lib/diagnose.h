@@ -67,6 +67,7 @@ struct fci_tryout {
     size_t *slot;                /* behind each that is kept; or FCI_NONE */
     size_t first_draw;           /* the first spare one */
     fc_valve valves[FCI_MOST_FAULTS]; /* spare ones, of one fixture each */
+    struct fci_curve *curves[FCI_MOST_FAULTS]; /* and of pumps */
     struct fci_variant variant;
     struct fci_network *network;
     struct fci_solver *solver;
@@ -151,8 +152,8 @@ void fci_faults_free(struct fci_faults *faults);
 
 /* ---- diagnose_apply.c: what if ---- */
 
-/* The trial as the cause would have it. */
-void fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause,
+/* The trial as the cause would have it; false: out of memory. */
+bool fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause,
                      fc_state state);
 /* What gauges show that are off themselves. */
 void fci_cause_misread(const struct fci_cause *cause, double *shows);

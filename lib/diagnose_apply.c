@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose_apply.c -- a trial as a cause would have it. */
+#include "curve.h"
 #include "diagnose.h"
 #include "friction.h"
 #include "pipe_size.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 static void
@@ -123,21 +125,30 @@ apply_rate(struct fci_tryout *t, const struct fci_fault *fault, fc_state state,
     valve->flow = fc_exactly(valve->flow.nominal * times);
 }
 
-static void
-apply_pump(struct fci_tryout *t, const struct fci_fault *fault, double by)
+/* Its curve sinks; one that adds nothing any more takes nothing either. */
+static bool
+sink_curve(struct fci_tryout *t, size_t here, double by, size_t k)
 {
-    struct fci_element *pump =
-        &t->variant.site.elements[t->here[fault->element]];
-    fc_pump *data = fci_variant_data(&t->variant, t->here[fault->element]);
+    struct fci_element *pump = &t->variant.site.elements[here];
+    const fc_pump *data = fci_variant_data(&t->variant, here);
+    fc_point *points = malloc(data->n_curve * sizeof *points);
+    size_t i;
 
-    if (fault->kind == FC_PUMP_OFF)
-        data->running = FC_NO;
-    else /* as if it stood higher: its curve sinks, what it holds does not */
-        pump->rise =
-            fc_exactly(pump->rise.nominal + by / t->site.water_weight);
+    if (!points)
+        return false;
+    for (i = 0; i < data->n_curve; i++)
+        points[i] = (fc_point){ data->curve[i].x,
+                                fmax(0, data->curve[i].y
+                                            - by / t->site.water_weight) };
+    fci_curve_free(t->curves[k]);
+    t->curves[k] = fci_curve_new(points, data->n_curve);
+    free(points);
+    if (t->curves[k])
+        pump->curve = t->curves[k];
+    return t->curves[k] != NULL;
 }
 
-static void
+static bool
 apply_fault(struct fci_tryout *t, const struct fci_fault *fault,
             fc_state state, double value, size_t k)
 {
@@ -147,7 +158,7 @@ apply_fault(struct fci_tryout *t, const struct fci_fault *fault,
     /* a fixture that is left out shows nothing of what is amiss with it */
     if (fault->fixture != FCI_NONE
         && t->fixture_here[fault->fixture] == FCI_NONE)
-        return;
+        return true;
     switch (fault->kind) {
     case FC_SUPPLY_PRESSURE:
         apply_supply(t, at, value);
@@ -181,27 +192,32 @@ apply_fault(struct fci_tryout *t, const struct fci_fault *fault,
         draw->flow = fc_exactly(value);
         break;
     case FC_PUMP_OFF:
-    case FC_PUMP_WEAK:
-        apply_pump(t, fault, value);
+        ((fc_pump *)fci_variant_data(&t->variant, t->here[at]))->running =
+            FC_NO;
         break;
+    case FC_PUMP_WEAK:
+        return sink_curve(t, t->here[at], value, k);
     case FC_HOLDS_BACK:
         apply_slot(t, at, FC_CONSTANT_LOSS, value, 0);
         break;
     case FC_WRONG_READING:
         break;
     }
+    return true;
 }
 
-void
+bool
 fci_cause_apply(struct fci_tryout *t, const struct fci_cause *cause,
                 fc_state state)
 {
+    bool room = true;
     size_t k;
 
     fci_variant_reset(&t->variant);
     for (k = 0; k < cause->n_faults; k++)
-        apply_fault(t, cause->fault[k], state,
-                    cause->x[k] * cause->fault[k]->scale, k);
+        room &= apply_fault(t, cause->fault[k], state,
+                            cause->x[k] * cause->fault[k]->scale, k);
+    return room;
 }
 
 /* Adds `sign` times what it says a gauge is off by. */

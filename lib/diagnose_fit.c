@@ -136,7 +136,8 @@ try_point(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
     fc_status status;
 
     set_unknowns(cause, p);
-    fci_cause_apply(f->trial, cause, f->readings->state);
+    if (!fci_cause_apply(f->trial, cause, f->readings->state))
+        return FC_ENOMEM;
     status = fci_readings_show(f->trial, f->readings, shows, NULL, NULL);
     fci_cause_misread(cause, shows);
     p->chi2 = status == FC_OK ? misfit_of(f->readings, shows) : UNSETTLED;
@@ -157,11 +158,17 @@ start_of(const struct fci_fault *fault, size_t i)
     return fault->either ? either_starts[i] : log(starts[i]);
 }
 
-/* The best of the starts.  A pair begins where its first is by itself, at
- * every other start of the second. */
+static bool
+differs(double a, double b)
+{
+    return fabs(a - b) > SETTLED * (1 + fmin(a, b));
+}
+
+/* The best of the starts, and the next best that is not as good.  A pair begins where its first is
+ * by itself, at every other start of the second. */
 static fc_status
-find_start(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
-           double *shows)
+find_starts(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
+            double *shows)
 {
     const bool pair = cause->n_faults > 1;
     const struct fci_fault *first = cause->fault[0];
@@ -171,7 +178,7 @@ find_start(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
     fc_status status = FC_OK;
     size_t i;
 
-    best->chi2 = INFINITY;
+    best[0].chi2 = best[1].chi2 = INFINITY;
     for (i = 0; i < n_starts_of(last) && status == FC_OK; i += stride) {
         struct point p = { { 0 }, 0 };
         size_t at = 0;
@@ -181,8 +188,13 @@ find_start(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
         if (last->unknown)
             p.u[at] = start_of(last, i);
         status = try_point(f, cause, &p, shows);
-        if (p.chi2 < best->chi2)
-            *best = p;
+        if (p.chi2 < best[0].chi2) {
+            if (differs(p.chi2, best[0].chi2))
+                best[1] = best[0];
+            best[0] = p;
+        } else if (p.chi2 < best[1].chi2 && differs(p.chi2, best[0].chi2)) {
+            best[1] = p;
+        }
     }
     return status;
 }
@@ -333,8 +345,10 @@ fci_cause_flows(struct fci_fitting *f, struct fci_cause *cause)
 
     if (!flows)
         return FC_ENOMEM;
-    fci_cause_apply(f->trial, cause, f->readings->state);
-    status = fci_readings_show(f->trial, f->readings, f->work, flows, NULL);
+    status =
+        fci_cause_apply(f->trial, cause, f->readings->state)
+            ? fci_readings_show(f->trial, f->readings, f->work, flows, NULL)
+            : FC_ENOMEM;
     for (k = 0; k < cause->n_faults; k++) {
         const size_t at = cause->fault[k]->element;
 
@@ -397,6 +411,39 @@ is_sensible(const struct fci_fitting *f, const struct fci_cause *cause,
     return false;
 }
 
+/* From the start as far down as it leads; no worse a point than `best`. */
+static fc_status
+fit_from(struct fci_fitting *f, struct fci_cause *cause,
+         const struct point *start, struct point *best)
+{
+    double *shows = f->work + f->readings->n;
+    struct point p = *start;
+    fc_status status = try_point(f, cause, &p, shows);
+
+    if (status == FC_OK && p.chi2 < UNSETTLED && cause->n_unknowns > 0)
+        status = iterate(f, cause, &p, shows);
+    if (status == FC_OK && p.chi2 < best->chi2)
+        *best = p;
+    return status;
+}
+
+/* A pump or a reducer may hold at one start, so that no unknown moves it from
+ * there: then from the next best. */
+static fc_status
+fit_unknowns(struct fci_fitting *f, struct fci_cause *cause, struct point *p)
+{
+    struct point begin[2];
+    fc_status status = find_starts(f, cause, begin, f->work + f->readings->n);
+
+    p->chi2 = UNSETTLED;
+    if (status == FC_OK && begin[0].chi2 < UNSETTLED)
+        status = fit_from(f, cause, &begin[0], p);
+    if (status == FC_OK && !(p->chi2 < begin[0].chi2)
+        && begin[1].chi2 < UNSETTLED)
+        status = fit_from(f, cause, &begin[1], p);
+    return status;
+}
+
 fc_status
 fci_cause_fit(struct fci_fitting *f, struct fci_cause *cause)
 {
@@ -410,14 +457,11 @@ fci_cause_fit(struct fci_fitting *f, struct fci_cause *cause)
         cause->n_unknowns += cause->fault[k]->unknown;
     if (cause->n_unknowns > n)
         return FC_OK;
-    status = find_start(f, cause, &p, shows);
+    status = fit_unknowns(f, cause, &p);
     if (status == FC_OK && p.chi2 < UNSETTLED)
         status = try_point(f, cause, &p, shows);
-    if (status == FC_OK && p.chi2 < UNSETTLED && cause->n_unknowns > 0)
-        status = iterate(f, cause, &p, shows);
     if (status != FC_OK || !(p.chi2 < UNSETTLED))
         return status;
-    set_unknowns(cause, &p);
     cause->chi2 = p.chi2;
     cause->found = is_sensible(f, cause, shows);
     cause->explains = explains(f->readings, cause, shows);

@@ -372,7 +372,8 @@ for_each_cause(struct choosing *c,
     size_t i;
 
     for (i = 0; i < c->n && status != FC_ENOMEM; i++) {
-        fci_cause_apply(&c->trial, &c->causes[i], c->readings->state);
+        if (!fci_cause_apply(&c->trial, &c->causes[i], c->readings->state))
+            return FC_ENOMEM;
         status = fci_tryout_begin(&c->trial, c->readings->state, NULL);
         if (status == FC_OK)
             with(c, i);

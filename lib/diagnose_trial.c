@@ -5,6 +5,7 @@
  * so that it is left out.  Behind an element that may be blocked stands a
  * spare device, without loss until a fault gives it one.
  */
+#include "curve.h"
 #include "diagnose.h"
 
 #include <math.h>
@@ -201,7 +202,11 @@ fci_tryout_make(struct fci_tryout *t, const fc_site *site, const bool *keep,
 void
 fci_tryout_free(struct fci_tryout *t)
 {
+    size_t k;
+
     fci_tryout_end(t);
+    for (k = 0; k < FCI_MOST_FAULTS; k++)
+        fci_curve_free(t->curves[k]);
     fci_variant_free(&t->variant);
     fci_arena_free(&t->arena);
 }

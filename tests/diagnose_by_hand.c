@@ -671,6 +671,34 @@ START_TEST(finds_a_stop_all_but_shut)
 }
 END_TEST
 
+/* 100 ft of head are 43.310 psi (a foot of water as above): on 40 psi 83.310,
+ * of which 70 are held; 63.310 are 20 less than the curve gives. */
+START_TEST(finds_a_weak_pump_that_holds)
+{
+    const fc_cause *cause;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 40 psi\n"
+             "[pump set]\nfrom = main\ncurve = 0 gpm 100 ft, 50 gpm 100 ft\n"
+             "hold = 70 psi\n"
+             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 10 psi\n"
+             "regulated = yes\n"
+             "[fixture wc]\non = set\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 40 psi\nwithin = 0.1 psi\n"
+             "flushing = wc\n"
+             "[reading r2]\nat = set\npressure = 63.31 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = set\npressure = 63.31 psi\n"
+             "within = 0.1 psi\nflushing = wc\n");
+    cause = cause_of(FC_PUMP_WEAK, "set");
+    ck_assert_msg(cause && cause->explains && cause->found, "%s",
+                  diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, 20, 0.1);
+    put_away();
+}
+END_TEST
+
 /* ---- Readings that are wrong -------------------------------------------- */
 
 /* 60 psi ahead of a strainer behind which 57.143 are left would pass
@@ -948,6 +976,7 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, finds_a_wrong_height);
     tcase_add_test(tcase, finds_one_rough_pipe);
     tcase_add_test(tcase, finds_a_stop_all_but_shut);
+    tcase_add_test(tcase, finds_a_weak_pump_that_holds);
     tcase_add_test(tcase, doubts_one_reading);
     tcase_add_test(tcase, knows_a_reading_taken_again);
     tcase_add_test(tcase, warns_of_no_pressure);
