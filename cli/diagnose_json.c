@@ -58,6 +58,12 @@ kind_word(fc_cause_kind kind)
         return "pump weak";
     case FC_HOLDS_BACK:
         return "holds back";
+    case FC_LOSES_LESS:
+        return "loses less";
+    case FC_GAUGE_OFF:
+        return "gauge off";
+    case FC_CHANGED:
+        return "changed";
     case FC_WRONG_READING:
         break;
     }

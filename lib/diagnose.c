@@ -348,7 +348,7 @@ explained_by_a_fault(const struct fci_answering *a)
         bool doubts = false;
 
         for (k = 0; k < a->causes[i].n_faults; k++)
-            doubts |= a->causes[i].fault[k]->kind == FC_WRONG_READING;
+            doubts |= fci_doubts(a->causes[i].fault[k]);
         if (a->causes[i].explains && !doubts)
             return true;
     }

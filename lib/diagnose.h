@@ -107,7 +107,9 @@ struct fci_fault {
     fc_cause_kind kind;
     size_t element, fixture; /* of the site; of a run of pipes the first */
     size_t last;             /* of a run of pipes; else the element */
-    size_t gauge;            /* of a wrong reading */
+    size_t gauge;            /* a wrong reading; the first that was taken while
+                          something else was so */
+    size_t last_gauge;       /* the last; FCI_NONE: there is none later */
     const struct fci_material *material; /* of pipes; NULL: none is named */
     bool all;                            /* all pipes of it */
     const struct fci_size *size;         /* of a pipe of another size */
@@ -155,11 +157,14 @@ void fci_faults_free(struct fci_faults *faults);
 /* The trial as the cause would have it; false: out of memory. */
 bool fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause,
                      fc_state state);
+/* Whether it is of the readings, and not of the building. */
+bool fci_doubts(const struct fci_fault *fault);
 /* What gauges show that are off themselves. */
-void fci_cause_misread(const struct fci_cause *cause, double *shows);
-/* What they would show then if none of them were, by `n` gauges. */
-void fci_cause_read_right(const struct fci_cause *cause, size_t n,
-                          double *shows);
+void fci_cause_misread(const struct fci_cause *cause,
+                       const struct fci_readings *readings, double *shows);
+/* What they would show then if none of them were. */
+void fci_cause_read_right(const struct fci_cause *cause,
+                          const struct fci_readings *readings, double *shows);
 
 /* ---- diagnose_fit.c: how well it explains ---- */
 

@@ -123,6 +123,15 @@ runs_on(const struct fci_cause *cause)
     return cause->n_faults == 1 && cause->fault[0]->kind == FC_RUNNING_OUTLET;
 }
 
+/* What another gauge tells, and none that is put elsewhere. */
+static bool
+is_everywhere(const struct fci_cause *cause)
+{
+    return cause->n_faults == 1
+           && (cause->fault[0]->kind == FC_GAUGE_OFF
+               || cause->fault[0]->kind == FC_SUPPLY_PRESSURE);
+}
+
 /* Of one element, one run of pipes, one fixture or one kind of pipe or valve.
  * Where water runs on is sought by shutting stops, not by gauges: all such are
  * one. */
@@ -133,6 +142,8 @@ at_one_place(const struct fci_cause *x, const struct fci_cause *y)
 
     if (runs_on(x) || runs_on(y))
         return runs_on(x) && runs_on(y);
+    if (is_everywhere(x) && is_everywhere(y))
+        return true;
     return x->n_faults == 1 && y->n_faults == 1 && a->element == b->element
            && a->last == b->last && a->fixture == b->fixture
            && a->gauge == b->gauge && a->all == b->all
@@ -199,7 +210,9 @@ end_here(struct fci_answering *a)
 static bool
 is_misread(const struct fci_cause *cause)
 {
-    return cause->n_faults == 1 && cause->fault[0]->kind == FC_WRONG_READING;
+    return cause->n_faults == 1
+           && (cause->fault[0]->kind == FC_WRONG_READING
+               || cause->fault[0]->kind == FC_CHANGED);
 }
 
 /* A reading that the others speak against is taken again before it is called
@@ -222,18 +235,34 @@ any_doubts(const struct fci_answering *a)
 
     for (i = 0; i < a->n; i++)
         for (k = 0; k < a->causes[i].n_faults; k++)
-            if (a->causes[i].fault[k]->kind == FC_WRONG_READING)
+            if (a->causes[i].fault[k]->kind == FC_WRONG_READING
+                || a->causes[i].fault[k]->kind == FC_CHANGED)
                 return true;
     return false;
 }
 
-/* What takes as many unknowns as there are readings explains anything; and on
- * one reading alone nothing is founded that could as well be wrong. */
+/* What takes as many unknowns as there are readings explains anything; on one
+ * reading alone nothing is founded that could as well be wrong; and two at once
+ * are many among which a wrong pair may fit. */
 static void
 find_decidable(struct fci_answering *a)
 {
     a->decidable = a->explained && a->readings->n > a->causes[0].n_unknowns
                    && (is_misread(&a->causes[0]) || !any_doubts(a));
+}
+
+/* What no gauge tells any more. */
+static const char *
+what_now(const struct fci_answering *a)
+{
+    if (is_everywhere(&a->causes[0]))
+        return "Read one place again with another gauge: where it shows the "
+               "same it is the supply.";
+    if (runs_on(&a->causes[0]))
+        return "With nothing flushing, shut the stops of those named one "
+               "after the other: where the pressure rises or the meter stops, "
+               "it is.";
+    return "These readings decide already.";
 }
 
 fc_status
@@ -247,13 +276,7 @@ fci_answer_next(struct fci_answering *a)
     if (a->decidable && heaviest_place(a, picked) >= DECIDED)
         return picked[0] && is_misread(&a->causes[0])
                    ? doubt(a, picked)
-                   : decide(
-                       a, picked,
-                       runs_on(&a->causes[0])
-                           ? "With nothing flushing, shut the stops of those "
-                             "named one after the other: where the pressure "
-                             "rises or the meter stops, it is."
-                           : "These readings decide already.");
+                   : decide(a, picked, what_now(a));
     status =
         fci_next_find(&found, a->readings, a->causes, a->n, a->keep, a->arena);
     if (status != FC_OK)

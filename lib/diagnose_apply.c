@@ -125,27 +125,54 @@ apply_rate(struct fci_tryout *t, const struct fci_fault *fault, fc_state state,
     valve->flow = fc_exactly(valve->flow.nominal * times);
 }
 
+/* In the place of its curve. */
+static bool
+set_curve(struct fci_tryout *t, size_t here, const fc_point *points, size_t n,
+          size_t k)
+{
+    fci_curve_free(t->curves[k]);
+    t->curves[k] = fci_curve_new(points, n);
+    if (t->curves[k])
+        t->variant.site.elements[here].curve = t->curves[k];
+    return t->curves[k] != NULL;
+}
+
+/* Points with so many times their y, and so much more. */
+static bool
+move_curve(struct fci_tryout *t, size_t here, const fc_point *from, size_t n,
+           double times, double more, size_t k)
+{
+    fc_point *points = malloc(n * sizeof *points);
+    bool room;
+    size_t i;
+
+    for (i = 0; points && i < n; i++)
+        points[i] = (fc_point){ from[i].x, fmax(0, from[i].y * times + more) };
+    room = points && set_curve(t, here, points, n, k);
+    free(points);
+    return room;
+}
+
 /* Its curve sinks; one that adds nothing any more takes nothing either. */
 static bool
 sink_curve(struct fci_tryout *t, size_t here, double by, size_t k)
 {
-    struct fci_element *pump = &t->variant.site.elements[here];
-    const fc_pump *data = fci_variant_data(&t->variant, here);
-    fc_point *points = malloc(data->n_curve * sizeof *points);
-    size_t i;
+    const fc_pump *pump = fci_variant_data(&t->variant, here);
 
-    if (!points)
-        return false;
-    for (i = 0; i < data->n_curve; i++)
-        points[i] = (fc_point){ data->curve[i].x,
-                                fmax(0, data->curve[i].y
-                                            - by / t->site.water_weight) };
-    fci_curve_free(t->curves[k]);
-    t->curves[k] = fci_curve_new(points, data->n_curve);
-    free(points);
-    if (t->curves[k])
-        pump->curve = t->curves[k];
-    return t->curves[k] != NULL;
+    return move_curve(t, here, pump->curve, pump->n_curve, 1,
+                      -by / t->site.water_weight, k);
+}
+
+static bool
+lose_less(struct fci_tryout *t, size_t here, double times, size_t k)
+{
+    fc_device *device = fci_variant_data(&t->variant, here);
+
+    if (device->loss.kind == FC_CURVE_LOSS)
+        return move_curve(t, here, device->loss.points, device->loss.n_points,
+                          times, 0, k);
+    device->loss.pressure = fc_exactly(device->loss.pressure.nominal * times);
+    return true;
 }
 
 static bool
@@ -200,6 +227,10 @@ apply_fault(struct fci_tryout *t, const struct fci_fault *fault,
     case FC_HOLDS_BACK:
         apply_slot(t, at, FC_CONSTANT_LOSS, value, 0);
         break;
+    case FC_LOSES_LESS:
+        return lose_less(t, t->here[at], exp(value), k);
+    case FC_GAUGE_OFF:
+    case FC_CHANGED:
     case FC_WRONG_READING:
         break;
     }
@@ -220,27 +251,55 @@ fci_cause_apply(struct fci_tryout *t, const struct fci_cause *cause,
     return room;
 }
 
+bool
+fci_doubts(const struct fci_fault *fault)
+{
+    return fault->kind == FC_WRONG_READING || fault->kind == FC_CHANGED
+           || fault->kind == FC_GAUGE_OFF;
+}
+
+/* Whether it says that this gauge was read off. */
+static bool
+is_off(const struct fci_fault *fault, const struct fci_readings *r, size_t i)
+{
+    switch (fault->kind) {
+    case FC_WRONG_READING:
+        return i == fault->gauge;
+    case FC_CHANGED:
+        return r->gauges[i].dimension == FC_PRESSURE
+               && (fault->last_gauge == FCI_NONE || i <= fault->last_gauge)
+               && r->gauges[i].event == r->gauges[fault->gauge].event;
+    case FC_GAUGE_OFF:
+        return r->gauges[i].dimension == FC_PRESSURE;
+    default:
+        return false;
+    }
+}
+
 /* Adds `sign` times what it says a gauge is off by. */
 static void
-misread(const struct fci_cause *cause, double sign, double *shows)
+misread(const struct fci_cause *cause, const struct fci_readings *r,
+        double sign, double *shows)
 {
-    size_t k;
+    size_t i, k;
 
     for (k = 0; k < cause->n_faults; k++)
-        if (cause->fault[k]->kind == FC_WRONG_READING)
-            shows[cause->fault[k]->gauge] +=
-                sign * cause->x[k] * cause->fault[k]->scale;
+        for (i = 0; i < r->n && fci_doubts(cause->fault[k]); i++)
+            if (is_off(cause->fault[k], r, i))
+                shows[i] += sign * cause->x[k] * cause->fault[k]->scale;
 }
 
 void
-fci_cause_misread(const struct fci_cause *cause, double *shows)
+fci_cause_misread(const struct fci_cause *cause, const struct fci_readings *r,
+                  double *shows)
 {
-    misread(cause, 1, shows);
+    misread(cause, r, 1, shows);
 }
 
 void
-fci_cause_read_right(const struct fci_cause *cause, size_t n, double *shows)
+fci_cause_read_right(const struct fci_cause *cause,
+                     const struct fci_readings *r, double *shows)
 {
-    memcpy(shows, cause->shows, n * sizeof *shows);
-    misread(cause, -1, shows);
+    memcpy(shows, cause->shows, r->n * sizeof *shows);
+    misread(cause, r, -1, shows);
 }

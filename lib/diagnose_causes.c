@@ -9,6 +9,7 @@
 #include "diagnose.h"
 #include "friction.h"
 #include "pipe_size.h"
+#include "supply.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -24,10 +25,15 @@
 #define SAME_SIZE 1e-6          /* m */
 
 /* How large an unknown is tried, in its scale. */
-#define MOST_RUNNING 6.0  /* 60 gpm: no one outlet passes more */
-#define MOST_LOSS 3000.0  /* a closed valve */
-#define MOST_EITHER 10.0  /* 100 psi: of what may be off either way */
-#define MOST_HEIGHT 6.0   /* 60 ft: common practice, some floors */
+#define MOST_RUNNING 6.0 /* 60 gpm: no one outlet passes more */
+#define MOST_LOSS 3000.0 /* a closed valve */
+#define MOST_EITHER 10.0 /* 100 psi: of what may be off either way */
+#define MOST_HEIGHT 6.0  /* 60 ft: common practice, some floors */
+#define MOST_INLET 1.2   /* 12 ft: a gauge is read on its floor */
+#define MOST_HELD                                                             \
+    2.0                   /* 20 psi: no spring or seat holds more back;
+                             common practice */
+#define LEAST_SHARE 0.02  /* of a loss: next to none */
 #define LEAST_RATE 0.2    /* of its rate: next to shut; common practice */
 #define MOST_RATE 2.0     /* a kit of twice the volume; common practice */
 #define ROUGHEST 20.0     /* C; badly grown over: common practice */
@@ -43,6 +49,9 @@
 #define PRIOR_RUNNING 0.3
 #define PRIOR_WEAK_PUMP 0.5
 #define PRIOR_HOLDS_BACK 0.5
+#define PRIOR_LESS 0.2
+#define PRIOR_GAUGE 0.15
+#define PRIOR_CHANGED 0.05
 #define PRIOR_MISREAD 0.03
 
 struct listing {
@@ -116,9 +125,15 @@ flowed(const struct listing *l, size_t at)
 static bool
 list_source(struct listing *l, size_t at)
 {
-    const struct fci_fault supply =
+    struct fci_fault supply =
         either_at(FC_SUPPLY_PRESSURE, at, 1, MOST_EITHER);
     struct fci_fault sag = fault_at(FC_SUPPLY_SAG, at, 1);
+
+    supply.least = fmax(
+        supply.least,
+        -fci_source_pressure(l->readings->site->elements[at].part->data,
+                             l->readings->site->water_weight, 0, FCI_NOMINAL)
+            / supply.scale);
 
     sag.flow = l->flows[at];
     return add_fault(l, &supply) && (!flowed(l, at) || add_fault(l, &sag));
@@ -218,11 +233,17 @@ list_roughness(struct listing *l, size_t first, size_t last, bool all,
 static bool
 list_pipe(struct listing *l, size_t at)
 {
+    const struct fci_element *element = &l->readings->site->elements[at];
+    const double length = element->pipe->length.nominal;
+    const double rise = element->rise.nominal;
     struct fci_fault height =
         either_at(FC_HEIGHT, at, PRIOR_HEIGHT, MOST_HEIGHT);
 
+    /* a pipe does not rise, or fall, by more than its length */
     height.scale = SCALE_HEIGHT;
-    if (!add_fault(l, &height))
+    height.most = fmin(height.most, (length - rise) / height.scale);
+    height.least = fmax(height.least, -(length + rise) / height.scale);
+    if (height.least < height.most && !add_fault(l, &height))
         return false;
     if (!flowed(l, at))
         return true;
@@ -318,15 +339,30 @@ list_blocked(struct listing *l, size_t at)
     return !pipe || list_pipe(l, at);
 }
 
+/* The unknown is the logarithm of the share that it takes of its loss. */
+static bool
+list_less(struct listing *l, size_t at)
+{
+    const fc_device *device = l->readings->site->elements[at].part->data;
+    struct fci_fault less = fault_at(FC_LOSES_LESS, at, PRIOR_LESS);
+
+    less.either = true;
+    less.scale = 1;
+    less.least = log(LEAST_SHARE);
+    less.most = 0;
+    return !flowed(l, at) || device->loss.kind == FC_NO_LOSS
+           || add_fault(l, &less);
+}
+
 static bool
 list_element(struct listing *l, size_t at)
 {
     const struct fci_fault set =
         either_at(FC_REDUCER_SETTING, at, 1, MOST_EITHER);
-    const struct fci_fault back =
-        fault_at(FC_HOLDS_BACK, at, PRIOR_HOLDS_BACK);
+    struct fci_fault back = fault_at(FC_HOLDS_BACK, at, PRIOR_HOLDS_BACK);
     bool room = list_running(l, at);
 
+    back.most = MOST_HELD;
     switch (l->readings->site->elements[at].part->kind) {
     case FCI_SOURCE:
         return room && list_source(l, at);
@@ -337,7 +373,11 @@ list_element(struct listing *l, size_t at)
         room = room && list_pump(l, at);
         break;
     case FCI_BACKFLOW:
-        room = room && add_fault(l, &back);
+        room = room && add_fault(l, &back) && list_less(l, at);
+        break;
+    case FCI_METER:
+    case FCI_DEVICE:
+        room = room && list_less(l, at);
         break;
     default:
         break;
@@ -432,7 +472,7 @@ list_height_of(struct listing *l, size_t fixture)
 {
     const size_t element = l->readings->site->fixtures[fixture].element;
     struct fci_fault fault =
-        either_at(FC_HEIGHT, element, PRIOR_HEIGHT, MOST_HEIGHT);
+        either_at(FC_HEIGHT, element, PRIOR_HEIGHT, MOST_INLET);
 
     fault.fixture = fixture;
     fault.scale = SCALE_HEIGHT;
@@ -475,22 +515,90 @@ list_fixtures(struct listing *l)
 /* ---- Readings ---------------------------------------------------------- */
 
 static bool
+list_misread(struct listing *l, fc_cause_kind kind, size_t gauge, size_t last,
+             double prior)
+{
+    const struct fci_gauge *g = &l->readings->gauges[gauge];
+    struct fci_fault fault =
+        either_at(kind, g->place.element, prior, HUGE_VAL);
+
+    fault.fixture = g->place.fixture;
+    fault.gauge = gauge;
+    fault.last_gauge = last;
+    fault.scale = SCALE_MISREAD * g->within;
+    return add_fault(l, &fault);
+}
+
+/* One gauge is as a rule read all the time: off by as much everywhere. */
+static bool
+list_gauge(struct listing *l, size_t n_pressures)
+{
+    const fc_site *site = l->readings->site;
+    struct fci_fault fault =
+        either_at(FC_GAUGE_OFF, site->order[0], PRIOR_GAUGE, MOST_EITHER);
+
+    return n_pressures < 2 || add_fault(l, &fault);
+}
+
+static bool
+same_place(const struct fci_gauge *a, const struct fci_gauge *b)
+{
+    return a->place.element == b->place.element
+           && a->place.fixture == b->place.fixture
+           && a->dimension == b->dimension;
+}
+
+/* The pressures of an event as they stand in the file, up to the one that is
+ * taken again: with that a new round begins. */
+static size_t
+first_round(const struct fci_readings *r, size_t event, size_t *first,
+            size_t *last)
+{
+    size_t i, k, n = 0;
+
+    *first = FCI_NONE;
+    *last = FCI_NONE;
+    for (i = 0; i < r->n; i++) {
+        if (r->gauges[i].event != event
+            || r->gauges[i].dimension != FC_PRESSURE)
+            continue;
+        for (k = *first == FCI_NONE ? i : *first; k < i; k++)
+            if (r->gauges[k].event == event
+                && same_place(&r->gauges[k], &r->gauges[i]))
+                return n;
+        if (n++ == 0)
+            *first = i;
+        *last = i;
+    }
+    *last = FCI_NONE; /* no second round */
+    return n;
+}
+
+/* Several that were read while the same flushed, and others besides. */
+static bool
+list_event(struct listing *l, size_t event, size_t n_pressures)
+{
+    size_t first, last;
+    const size_t n = first_round(l->readings, event, &first, &last);
+
+    return n < 2 || n == n_pressures
+           || list_misread(l, FC_CHANGED, first, last, PRIOR_CHANGED);
+}
+
+static bool
 list_readings(struct listing *l)
 {
     const struct fci_readings *r = l->readings;
-    bool room = true;
-    size_t i;
+    size_t i, n = 0;
+    bool room;
 
-    for (i = 0; i < r->n && room && r->n >= ENOUGH_TO_DOUBT; i++) {
-        const struct fci_gauge *gauge = &r->gauges[i];
-        struct fci_fault fault = either_at(
-            FC_WRONG_READING, gauge->place.element, PRIOR_MISREAD, HUGE_VAL);
-
-        fault.fixture = gauge->place.fixture;
-        fault.gauge = i;
-        fault.scale = SCALE_MISREAD * gauge->within;
-        room = add_fault(l, &fault);
-    }
+    for (i = 0; i < r->n; i++)
+        n += r->gauges[i].dimension == FC_PRESSURE;
+    room = list_gauge(l, n);
+    for (i = 0; i < r->n && room && r->n >= ENOUGH_TO_DOUBT; i++)
+        room = list_misread(l, FC_WRONG_READING, i, i, PRIOR_MISREAD);
+    for (i = 0; i < r->n_events && room && r->n >= ENOUGH_TO_DOUBT; i++)
+        room = list_event(l, i, n);
     return room;
 }
 

@@ -139,7 +139,7 @@ try_point(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
     if (!fci_cause_apply(f->trial, cause, f->readings->state))
         return FC_ENOMEM;
     status = fci_readings_show(f->trial, f->readings, shows, NULL, NULL);
-    fci_cause_misread(cause, shows);
+    fci_cause_misread(cause, f->readings, shows);
     p->chi2 = status == FC_OK ? misfit_of(f->readings, shows) : UNSETTLED;
     if (!(p->chi2 <= UNSETTLED)) /* or NaN */
         p->chi2 = UNSETTLED;
@@ -387,7 +387,7 @@ static bool
 is_loss(const struct fci_fault *fault)
 {
     return fault->kind == FC_SUPPLY_SAG || fault->kind == FC_BLOCKED
-           || fault->kind == FC_STOP_THROTTLED;
+           || fault->kind == FC_STOP_THROTTLED || fault->kind == FC_LOSES_LESS;
 }
 
 /* A value at the end of what is tried is none that was fitted, but of a loss,
@@ -562,7 +562,7 @@ pick_first(const struct fci_readings *r, const struct fci_cause *singles,
 static bool
 is_single_only(const struct fci_fault *fault)
 {
-    return fault->kind == FC_LARGER_SIZE
+    return fault->kind == FC_LARGER_SIZE || fault->kind == FC_LOSES_LESS
            || (fault->kind == FC_PIPE_ROUGHNESS && !fault->all
                && fault->element == fault->last);
 }
@@ -579,8 +579,7 @@ no_pair(const struct fci_cause *const *first, size_t i,
     for (k = 0; k <= i; k++)
         if (first[k]->fault[0] == other)
             return true;
-    if (is_single_only(other)
-        || (one->kind == FC_WRONG_READING && other->kind == one->kind))
+    if (is_single_only(other) || (fci_doubts(one) && fci_doubts(other)))
         return true;
     return one->element == other->element && uses_slot(one)
            && uses_slot(other);

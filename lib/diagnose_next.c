@@ -578,7 +578,7 @@ look(struct choosing *c, struct fci_next *next)
     c->shows = malloc(MOST_PROMISING * c->n * sizeof *c->shows);
     c->taken = malloc(c->n * c->readings->n * sizeof *c->taken);
     for (i = 0; c->taken && i < c->n; i++)
-        fci_cause_read_right(&c->causes[i], c->readings->n,
+        fci_cause_read_right(&c->causes[i], c->readings,
                              c->taken + i * c->readings->n);
     if (pairs && c->mean && c->square && c->base && c->failed && c->pairs
         && c->shows && c->taken)

@@ -68,8 +68,7 @@ is_located(const struct fci_cause *cause)
     const struct fci_fault *fault = cause->fault[0];
 
     return cause->n_faults == 1 && fault->fixture == FCI_NONE && !fault->all
-           && fault->kind != FC_RUNNING_OUTLET
-           && fault->kind != FC_WRONG_READING;
+           && fault->kind != FC_RUNNING_OUTLET && !fci_doubts(fault);
 }
 
 static bool
@@ -428,7 +427,7 @@ count(const struct fci_cause *causes, const bool *picked, size_t n)
         t.running += runs_on(&causes[i]);
         t.at_first_fixture +=
             causes[i].n_faults == 1 && fault->fixture != FCI_NONE
-            && fault->kind != FC_WRONG_READING && !fault->shared
+            && !fci_doubts(fault) && !fault->shared
             && fault->fixture == causes[t.first].fault[0]->fixture;
     }
     return t;

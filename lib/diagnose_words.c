@@ -131,6 +131,8 @@ told_value(const struct fci_readings *r, const struct fci_cause *cause,
         return fault->size->nominal;
     case FC_VALVE_RATE:
         return valve_of(r, fault)->flow.nominal * exp(x);
+    case FC_LOSES_LESS:
+        return exp(x);
     case FC_PUMP_OFF:
         return NAN;
     case FC_SUPPLY_SAG:
@@ -146,6 +148,7 @@ dimension_of(const struct fci_readings *r, const struct fci_fault *fault)
 {
     switch (fault->kind) {
     case FC_PIPE_ROUGHNESS:
+    case FC_LOSES_LESS:
         return FC_NUMBER;
     case FC_SMALLER_SIZE:
     case FC_LARGER_SIZE:
@@ -165,7 +168,9 @@ dimension_of(const struct fci_readings *r, const struct fci_fault *fault)
 static const char *
 subject_of(const struct fci_readings *r, const struct fci_fault *fault)
 {
-    if (fault->kind == FC_WRONG_READING)
+    if (fault->kind == FC_GAUGE_OFF)
+        return NULL;
+    if (fault->gauge != FCI_NONE)
         return r->gauges[fault->gauge].name;
     if (fault->all)
         return fault->material ? fault->material->head.name : NULL;
@@ -392,9 +397,28 @@ say_misread(const struct saying *s)
     const struct fci_gauge *gauge = &s->r->gauges[s->fault->gauge];
     const fc_unit_system units = s->r->site->settings.units;
 
-    fci_say(s->w, " and ", "reading %s wrong: %s read, where the rest has %s",
+    fci_say(s->w, " and ",
+            "reading %s wrong (%s read, where the rest has %s), or other "
+            "water ran or the main had changed",
             s->name, fci_show(units, gauge->dimension, gauge->read).text,
             fci_show(units, gauge->dimension, gauge->read - s->value).text);
+}
+
+static void
+say_changed(const struct saying *s)
+{
+    const struct fci_gauge *gauge = &s->r->gauges[s->fault->gauge];
+    const struct fci_flushing_set *event = &s->r->events[gauge->event];
+    const char *flushing = fci_flushing_words(s->w->arena, s->r->site, event);
+
+    fci_say(s->w, " and ",
+            "%s too %s in all that was%s read while %s flushed: other "
+            "water ran, or the main had changed",
+            s->size.text, s->value < 0 ? "little" : "much",
+            s->fault->last_gauge == FCI_NONE ? "" : " first",
+            flushing ? flushing : "");
+    if (!flushing)
+        s->w->text = NULL;
 }
 
 static void
@@ -442,6 +466,20 @@ say_fault(const struct saying *s)
         fci_say(s->w, " and ", "%s %s holds back %s more at any flow",
                 fci_kind_word(s->r->site, s->fault->element), s->name,
                 s->size.text);
+        break;
+    case FC_LOSES_LESS:
+        fci_say(s->w, " and ",
+                "%s %s taking about %.0f %% of the loss "
+                "described",
+                fci_kind_word(s->r->site, s->fault->element), s->name,
+                100 * s->value);
+        break;
+    case FC_GAUGE_OFF:
+        fci_say(s->w, " and ", "the gauge reading %s too %s everywhere",
+                s->size.text, s->value < 0 ? "low" : "high");
+        break;
+    case FC_CHANGED:
+        say_changed(s);
         break;
     case FC_WRONG_READING:
         say_misread(s);
@@ -545,6 +583,13 @@ fci_fault_name(struct fci_arena *arena, const struct fci_readings *r,
     case FC_HOLDS_BACK:
         return fci_arena_printf(arena, "%s %s holding back",
                                 fci_kind_word(r->site, fault->element), name);
+    case FC_LOSES_LESS:
+        return fci_arena_printf(arena, "%s %s taking less",
+                                fci_kind_word(r->site, fault->element), name);
+    case FC_GAUGE_OFF:
+        return fci_arena_printf(arena, "the gauge off");
+    case FC_CHANGED:
+        return fci_arena_printf(arena, "something else at reading %s", name);
     case FC_WRONG_READING:
         break;
     }

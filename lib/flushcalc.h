@@ -1157,6 +1157,11 @@ typedef enum fc_cause_kind {
     FC_PUMP_WEAK,       /* value: below its curve by so much [Pa] */
     FC_HOLDS_BACK,      /* a backflow preventer holds back value [Pa] more,
                            whatever flows */
+    FC_LOSES_LESS,      /* a meter, backflow preventer or device takes value
+                           times the loss described */
+    FC_GAUGE_OFF,       /* all pressures were read off by value [Pa] */
+    FC_CHANGED,         /* those read while the same flushed are, since the main
+                           or what ran had changed */
     FC_WRONG_READING    /* one reading is off by value [Pa or m3/s], and the
                            site as described */
 } fc_cause_kind;

@@ -185,6 +185,9 @@ sick_kind_name(fc_cause_kind kind)
         [FC_PUMP_OFF] = "pump off",
         [FC_PUMP_WEAK] = "pump weak",
         [FC_HOLDS_BACK] = "holds back",
+        [FC_LOSES_LESS] = "loses less",
+        [FC_GAUGE_OFF] = "gauge off",
+        [FC_CHANGED] = "changed",
         [FC_WRONG_READING] = "misread",
     };
 
@@ -223,6 +226,12 @@ may_have(const struct sick_building *b, fc_cause_kind kind, size_t at)
         return strcmp(e->kind, "pump") == 0;
     case FC_HOLDS_BACK:
         return strcmp(e->kind, "backflow") == 0;
+    case FC_LOSES_LESS:
+        return strcmp(e->kind, "backflow") == 0
+               || strcmp(e->kind, "meter") == 0;
+    case FC_GAUGE_OFF:
+    case FC_CHANGED:
+        return at == 0;
     case FC_WRONG_READING:
         return at < SICK_READINGS;
     }
@@ -242,7 +251,12 @@ size_of_fault(gsl_rng *rng, fc_cause_kind kind)
         return between(rng, 0.4, 0.7);
     case FC_VALVE_RATE:
         return between(rng, 0.4, 0.7);
+    case FC_CHANGED:
+        return -between(rng, 8, 15);
+    case FC_LOSES_LESS:
+        return between(rng, 0.05, 0.3);
     case FC_HEIGHT:
+    case FC_GAUGE_OFF:
     case FC_WRONG_READING:
         return sign * between(rng, 8, 20);
     case FC_RUNNING_OUTLET:
@@ -357,7 +371,7 @@ put_element(struct writer *w, size_t at)
 {
     const struct sick_element *e = &w->b->elements[at];
     const double value = w->b->fault.value;
-    double set;
+    double set, loss, flow;
 
     put(w, "[%s %s]\n", e->kind, e->name);
     if (at == 0)
@@ -369,6 +383,9 @@ put_element(struct writer *w, size_t at)
     else if (has(w, FC_REDUCER_SETTING, at)
              && sscanf(e->law, "set = %lf", &set) == 1)
         put(w, "set = %.6f psi\nfall-off = 4 psi at 60 gpm\n", set + value);
+    else if (has(w, FC_LOSES_LESS, at)
+             && sscanf(e->law, "loss = %lf psi at %lf", &loss, &flow) == 2)
+        put(w, "loss = %.6f psi at %.1f gpm\n", loss * value, flow);
     else
         put(w, "%s", e->law);
     if (has(w, FC_PUMP_OFF, at))
