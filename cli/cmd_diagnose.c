@@ -66,8 +66,9 @@ static int
 status_of_outcome(enum outcome outcome)
 {
     return outcome == OUTCOME_AS_DESCRIBED ? STATUS_WORKS
-           : outcome == OUTCOME_FOUND      ? STATUS_WILL_NOT_WORK
-                                           : STATUS_CANNOT_TELL;
+           : outcome == OUTCOME_FOUND || outcome == OUTCOME_TOO_LITTLE
+               ? STATUS_WILL_NOT_WORK
+               : STATUS_CANNOT_TELL;
 }
 
 static int
@@ -118,11 +119,11 @@ const struct command command_diagnose = {
         "  --output FILE       write it to FILE, whole or not at all\n"
         "  --units us|si       in these units, whatever the site file says\n"
         "\n"
-        "Exit status: 0 the supply is as described; 1 a cause is found; 3 "
-        "several are\n"
-        "left, none explains the readings, or they contradict each other; 2 "
-        "it could not\n"
-        "be worked out.\n",
+        "Exit status: 0 the supply is as described; 1 a cause is found, or "
+        "the supply is\n"
+        "as described and too little; 3 several are left, none explains the "
+        "readings, or\n"
+        "they contradict each other; 2 it could not be worked out.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
                | OPTION_SYMPTOM | OPTION_SHEET,
     .least = 1,

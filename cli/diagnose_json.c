@@ -12,6 +12,8 @@ outcome_word(enum outcome outcome)
     switch (outcome) {
     case OUTCOME_AS_DESCRIBED:
         return "as described";
+    case OUTCOME_TOO_LITTLE:
+        return "too little";
     case OUTCOME_STILL:
         return "not tried flowing";
     case OUTCOME_FOUND:
@@ -213,6 +215,7 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |= json_put_text(root, "state", state_word(d->state));
     bad |= json_put_text(root, "outcome", outcome_word(outcome_of(d)));
     bad |= json_put_flag(root, "contradictory", d->contradictory);
+    bad |= json_put_flag(root, "too_little", d->too_little);
     bad |= json_put_text(root, "found", d->found);
     bad |= json_put_text(root, "text", d->text);
     for (size_t i = 0; i < d->n_readings; i++)
@@ -226,8 +229,8 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |= json_put(root, "causes", causes);
     bad |= put_next(root, d->units, &d->next);
     bad |= json_put_texts(root, "by_hand", d->by_hand, d->n_by_hand);
-    bad |= json_put_texts(root, "assumptions", d->assumptions,
-                          d->n_assumptions);
+    bad |=
+        json_put_texts(root, "assumptions", d->assumptions, d->n_assumptions);
     bad |= json_put_findings(root, d->findings, d->n_findings, NULL);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);

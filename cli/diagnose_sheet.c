@@ -12,6 +12,7 @@
 
 /* A line of the sheet. */
 struct entry {
+    const char *name; /* of a reading that was taken; "" */
     const char *at, *flushing;
     fc_range expected; /* not given: as may be */
     double read;       /* NAN: a blank to fill in */
@@ -24,6 +25,7 @@ add_entry(struct table *table, const struct page *page, fc_dimension dimension,
 {
     const fc_unit_system u = page->units;
 
+    table_add(table, entry->name);
     table_add(table, entry->at);
     table_add(table, entry->flushing);
     table_add(table, figure_range(u, dimension, entry->expected).text);
@@ -35,7 +37,7 @@ add_entry(struct table *table, const struct page *page, fc_dimension dimension,
                          : figure_of(u, dimension, entry->within).text);
 }
 
-#define N_COLUMNS 5
+#define N_COLUMNS 6
 
 static void
 name_columns(struct column *columns, const struct page *page,
@@ -43,13 +45,14 @@ name_columns(struct column *columns, const struct page *page,
 {
     const char *p = fc_unit_name(page->units, dimension);
 
-    columns[0] =
+    columns[0] = (struct column){ "reading", "", ALIGN_LEFT, 8 };
+    columns[1] =
         (struct column){ dimension == FC_FLOW ? "flow at" : "gauge at", "",
                          ALIGN_LEFT, 10 };
-    columns[1] = (struct column){ "flushing", "", ALIGN_LEFT, 10 };
-    columns[2] = (struct column){ "expected", p, ALIGN_RIGHT, 0 };
-    columns[3] = (struct column){ "read", p, ALIGN_RIGHT, 0 };
-    columns[4] = (struct column){ "within", p, ALIGN_RIGHT, 0 };
+    columns[2] = (struct column){ "flushing", "", ALIGN_LEFT, 10 };
+    columns[3] = (struct column){ "expected", p, ALIGN_RIGHT, 0 };
+    columns[4] = (struct column){ "read", p, ALIGN_RIGHT, 0 };
+    columns[5] = (struct column){ "within", p, ALIGN_RIGHT, 0 };
 }
 
 /* ---- What is yet to be read -------------------------------------------- */
@@ -58,7 +61,7 @@ name_columns(struct column *columns, const struct page *page,
 static struct entry
 next_entry(const fc_next_reading *next)
 {
-    struct entry entry = { next->at, next->flushing, { 0 }, NAN, NAN };
+    struct entry entry = { "", next->at, next->flushing, { 0 }, NAN, NAN };
     const size_t n = next->n_answers;
 
     if (n > 0) {
@@ -105,7 +108,7 @@ static void
 add_still(struct table *table, const struct page *page, const char *at,
           fc_range still)
 {
-    const struct entry entry = { at, "nothing", still, NAN, NAN };
+    const struct entry entry = { "", at, "nothing", still, NAN, NAN };
 
     add_entry(table, page, FC_PRESSURE, &entry);
 }
@@ -171,12 +174,11 @@ print_taken(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
     table = table_new(columns, N_COLUMNS);
     for (size_t i = 0; i < d->n_readings; i++) {
         const fc_explained_reading *r = &d->readings[i];
-        const struct entry entry = { r->at,
-                                     r->flushing,
-                                     { true, r->expected, r->expected,
-                                       r->expected },
-                                     r->read,
-                                     r->within };
+        const struct entry entry = {
+            r->name,     r->at,
+            r->flushing, { true, r->expected, r->expected, r->expected },
+            r->read,     r->within
+        };
 
         if (r->dimension == dimension)
             add_entry(&table, page, dimension, &entry);
@@ -212,6 +214,7 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
     page_blank(page);
     page_say(page, 2, 2, "%s, %s", d->title ? d->title : "without a title",
              state_phrase(d->state));
+    page_say(page, 2, 2, "So far: %s", d->text);
     print_to_take(page, d, rest);
     diagnose_next(page, &d->next);
     print_taken(page, d, FC_PRESSURE, "Taken so far");

@@ -8,6 +8,7 @@
 
 #include <string.h>
 
+#define MOST_LISTED 4  /* fixtures of a reading to be written down */
 #define MOST_CAUSES 12 /* lines of the table; JSON has them all */
 /* Columns of an answer, before its chance and what it means. */
 #define ANSWER_WIDTH 16
@@ -24,7 +25,9 @@ outcome_of(const fc_diagnosis *d)
     if (d->contradictory && (d->as_described || !d->explained))
         return OUTCOME_CONTRADICTORY;
     if (d->as_described)
-        return d->any_flowing ? OUTCOME_AS_DESCRIBED : OUTCOME_STILL;
+        return !d->any_flowing ? OUTCOME_STILL
+               : d->too_little ? OUTCOME_TOO_LITTLE
+                               : OUTCOME_AS_DESCRIBED;
     if (!d->explained)
         return OUTCOME_UNEXPLAINED;
     return d->decided ? OUTCOME_FOUND : OUTCOME_SEVERAL;
@@ -41,12 +44,12 @@ say_several(struct page *page, const fc_diagnosis *d)
                         "that these readings cannot tell apart: %s.",
                         d->groups[0].text);
     else if (d->causes[0].n_faults > 1)
-        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT",
+        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT:",
                         "no single cause explains the readings; of pairs the "
                         "likeliest (%.0f %%): %s.",
                         100.0 * d->groups[0].weight, d->groups[0].text);
     else
-        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT",
+        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT:",
                         "%zu groups of causes; the likeliest (%.0f %%): %s.",
                         d->n_groups, 100.0 * d->groups[0].weight,
                         d->groups[0].text);
@@ -61,10 +64,23 @@ say_as_described(struct page *page, const fc_diagnosis *d)
                         "what the supply should give.");
     else
         page_say_tinted(page, TINT_GOOD, "AS DESCRIBED",
-                        "by all %zu readings: they lie within their accuracy "
-                        "of what the supply should give.",
-                        d->n_readings);
+                        "by %s readings: they lie within their accuracy of "
+                        "what the supply should give.",
+                        d->n_readings == 2 ? "both" : "all");
     page_say(page, 0, 0, "Look at the valve, the bowl or the drain.");
+}
+
+static void
+say_too_little(struct page *page, const fc_diagnosis *d)
+{
+    for (size_t i = 0; i < d->n_findings; i++)
+        if (strcmp(d->findings[i].about, "too little") == 0)
+            page_say_tinted(page, TINT_BAD,
+                            "AS DESCRIBED, AND TOO LITTLE:", "%s.",
+                            d->findings[i].text);
+    page_say(page, 0, 0,
+             "All readings lie within their accuracy of what the supply "
+             "should give: it is the supply, and no fault on the way.");
 }
 
 static void
@@ -73,6 +89,9 @@ say_outcome(struct page *page, const fc_diagnosis *d)
     switch (outcome_of(d)) {
     case OUTCOME_AS_DESCRIBED:
         say_as_described(page, d);
+        break;
+    case OUTCOME_TOO_LITTLE:
+        say_too_little(page, d);
         break;
     case OUTCOME_STILL:
         page_say_tinted(page, TINT_UNSURE, "NOT TRIED FLOWING",
@@ -130,20 +149,45 @@ say_answer(struct page *page, const fc_next_reading *next,
     page_go_on(page, 4 + width + 6, 4 + width + 6, "%s", answer->text);
 }
 
+/* As the site file takes it; of a whole floor it would be a long line. */
+static void
+print_block(struct page *page, const fc_next_reading *next)
+{
+    FILE *out = page->out;
+
+    if (!next->at || next->n_flush > MOST_LISTED)
+        return;
+    page_say(page, 2, 2, "In the site file, under a name that is free:");
+    fprintf(out, "    [reading next]\n    at = %s\n", next->at);
+    fprintf(out, "    flushing = %s", next->n_flush == 0 ? "none" : "");
+    for (size_t i = 0; i < next->n_flush; i++)
+        fprintf(out, "%s%d of %s", i > 0 ? ", " : "", next->flush[i].count,
+                next->flush[i].fixture);
+    if (next->dimension == FC_FLOW && !(next->volume > 0))
+        fprintf(out, "\n    flow = ____ %s\n",
+                fc_unit_name(page->units, FC_FLOW));
+    else if (next->dimension == FC_FLOW)
+        fprintf(out, "\n    flush time = ____ s\n");
+    else
+        fprintf(out, "\n    pressure = ____ %s\n",
+                fc_unit_name(page->units, FC_PRESSURE));
+}
+
 void
 diagnose_next(struct page *page, const fc_next_reading *next)
 {
     if (!next->text)
         return;
     page_heading(page, "The next reading");
-    if (next->n_answers == 0) {
+    if (next->n_answers == 0)
         page_say(page, 2, 2, "%s", next->text);
-        return;
-    }
-    page_say(page, 2, 2, "%s. %s, by what chance, and that means:", next->task,
-             next->dimension == FC_FLOW ? "It takes" : "It shows");
+    else
+        page_say(page, 2, 2,
+                 "%s. %s, by what chance, and that means:", next->task,
+                 next->dimension == FC_FLOW ? "It takes" : "It shows");
     for (size_t i = 0; i < next->n_answers; i++)
         say_answer(page, next, &next->answers[i]);
+    print_block(page, next);
 }
 
 /* ---- The readings ----------------------------------------------------- */
@@ -333,7 +377,7 @@ say_by_hand(struct page *page, const fc_diagnosis *d)
 {
     if (d->n_by_hand == 0)
         return;
-    page_heading(page, "What no pressure shows, the easiest to check first");
+    page_heading(page, "To be checked by hand, the easiest first");
     for (size_t i = 0; i < d->n_by_hand; i++)
         page_say(page, 2, 5, "%zu. %s", i + 1, d->by_hand[i]);
 }
@@ -349,7 +393,9 @@ say_method(struct page *page, const fc_diagnosis *d)
              "fitted to all readings by "
              "least squares weighted by their accuracy; pairs are tried where "
              "no single one does. Weight: by misfit, number of unknowns and "
-             "what is usual (common practice; see the man page).",
+             "what is usual (common practice; see the man page). Not tried: "
+             "pipes that are not in the file or hang elsewhere, more than two "
+             "causes at once, and what comes and goes.",
              fc_version(), state_phrase(d->state));
 }
 

@@ -172,58 +172,21 @@ tell_weighing(struct diagnosing *d)
                       other == 1 ? "is" : "are");
 }
 
-/* Drinking water where it might be drawn back. */
-static void
-warn_of_no_pressure(struct diagnosing *d)
-{
-    const struct fci_readings *r = &d->readings;
-    size_t i;
-
-    for (i = 0; i < r->n; i++)
-        if (r->gauges[i].dimension == FC_PRESSURE && !(r->gauges[i].read > 0))
-            fci_sense_add(&d->sense, FC_WARN, r->gauges[i].name, "no pressure",
-                          "%s was read at %s: pressure at or below zero draws "
-                          "what it meets into the drinking water; stop and "
-                          "report it before anything else is tried",
-                          fci_show(d->site->settings.units, FC_PRESSURE,
-                                   r->gauges[i].read)
-                              .text,
-                          fci_place_name(d->site, r->gauges[i].place));
-}
-
-/* Where all that differs lies higher there is more than was described. */
-static void
-tell_better(struct diagnosing *d)
-{
-    size_t i, differ = 0;
-
-    for (i = 0; i < d->out->n_readings; i++) {
-        const fc_explained_reading *told = &d->out->readings[i];
-
-        if (told->as_described)
-            continue;
-        if (told->dimension != FC_PRESSURE || told->difference < 0)
-            return;
-        differ++;
-    }
-    if (differ > 0)
-        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
-                      "every reading that differs is above what is expected: "
-                      "the building gives more than its description, which "
-                      "is no fault of it");
-}
-
 static fc_status
 tell_findings(struct diagnosing *d)
 {
     fc_status status = fci_sense_make(&d->sense);
+    bool enough;
     size_t i;
 
     if (status != FC_OK)
         return status;
     d->out->contradictory = d->sense.n > 0;
-    warn_of_no_pressure(d);
-    tell_better(d);
+    fci_warn_of_pressures(&d->sense, d->expected);
+    status = fci_enough_find(&d->trial, &d->sense, &enough);
+    if (status != FC_OK)
+        return status;
+    d->out->too_little = !enough;
     tell_weighing(d);
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
@@ -401,6 +364,13 @@ answer_words(const struct diagnosing *d)
             "%sWith nothing flowing the supply is as described; that tells "
             "nothing of meters, pipes and valves. Take a reading while one "
             "flushes.",
+            warning);
+    if (out->as_described && out->too_little)
+        return fci_arena_printf(
+            d->arena,
+            "%sThe supply is as described, and too little: all readings lie "
+            "within their accuracy of what it should give, and that is less "
+            "than a valve needs.",
             warning);
     if (out->as_described)
         return fci_arena_printf(

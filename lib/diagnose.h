@@ -230,6 +230,19 @@ void fci_sense_add(struct fci_sense *sense, fc_severity severity,
                    const char *subject, const char *about, const char *format,
                    ...) __attribute__((format(printf, 5, 6)));
 
+/* ---- diagnose_warn.c ---- */
+
+/* Of none, of too much, and of what may be in another unit; `expected` by
+ * gauge. */
+void fci_warn_of_pressures(struct fci_sense *sense, const double *expected);
+
+/* ---- diagnose_enough.c ---- */
+
+/* Whether the site as described, the trial unvaried, has enough for the valves
+ * that flushed; a warning if not. */
+fc_status fci_enough_find(struct fci_tryout *trial, struct fci_sense *sense,
+                          bool *enough);
+
 /* ---- diagnose_words.c ---- */
 
 /* "3 of wc-2, wc-3"; "nothing".  All of these are NULL out of memory. */

@@ -21,11 +21,14 @@
 
 #define MOST_PROMISING 600
 #define MOST_SETS 400
-#define MOST_FLOOR 60    /* fixtures that flush at once */
-#define SAME_FLOOR 0.6   /* m: inlets so near in height are on one floor */
-#define LIKE 0.1         /* of the accuracy: no nearer than one is to itself */
-#define SURELY 2.0       /* accuracies apart: told apart for sure */
-#define EFFORT 0.004     /* of the chance, for every valve to be flushed */
+#define MOST_FLOOR 60  /* fixtures that flush at once */
+#define SAME_FLOOR 0.6 /* m: inlets so near in height are on one floor */
+#define LIKE 0.1       /* of the accuracy: no nearer than one is to itself */
+#define SURELY 2.0     /* accuracies apart: told apart for sure */
+#define EFFORT 0.01    /* of the chance, for every valve to be flushed */
+#define BARE                                                                  \
+    0.7                  /* of the chance: at a joint, where no gauge fits as a
+                            rule, next to an outlet or a device */
 #define WORTH_WHILE 0.02 /* less chance is not worth a reading */
 #define TIMED 0.5        /* of the chance: a timed flush next to a gauge */
 #define LEAST_TOLD 1e-9  /* m3/s: no flow is told of less */
@@ -33,6 +36,13 @@
 struct pair {
     size_t set, place;
     double variance;
+};
+
+/* What may be read. */
+struct spot {
+    struct fci_gauge_place at;
+    bool timed; /* the flow of its valve, in place of a pressure */
+    bool bare;  /* the end of a pipe that nothing hangs on */
 };
 
 struct choosing {
@@ -45,8 +55,7 @@ struct choosing {
     double *height; /* of elements */
     struct fci_flushing_set *sets;
     size_t n_sets;
-    struct fci_gauge_place *places;
-    bool *timed; /* by place: the flow of its valve, in place of a gauge */
+    struct spot *places;
     size_t n_places;
     double within;
     double *mean, *square, *base; /* by set and place */
@@ -223,31 +232,39 @@ make_sets(struct choosing *c)
 
 /* ---- Places ------------------------------------------------------------ */
 
+static void
+add_place(struct choosing *c, size_t element, size_t fixture, bool timed,
+          bool bare)
+{
+    c->places[c->n_places++] =
+        (struct spot){ { element, fixture }, timed, bare };
+}
+
 static bool
 make_places(struct choosing *c)
 {
     const fc_site *site = c->readings->site;
+    bool *carries = calloc(site->n_elements, sizeof *carries);
     size_t i;
 
     c->places = fci_arena_array(
         c->arena, site->n_elements + 2 * site->n_fixtures, sizeof *c->places);
-    c->timed = fci_arena_array(
-        c->arena, site->n_elements + 2 * site->n_fixtures, sizeof *c->timed);
-    if (!c->places || !c->timed)
+    if (!c->places || !carries) {
+        free(carries);
         return false;
+    }
+    for (i = 0; i < site->n_fixtures; i++)
+        carries[site->fixtures[i].element] = true;
     for (i = 0; i < site->n_elements; i++)
         if (c->keep[i] && site->elements[i].to == FCI_NONE)
-            c->places[c->n_places++] = (struct fci_gauge_place){ i, FCI_NONE };
-    for (i = 0; i < 2 * site->n_fixtures; i++) {
-        const size_t fixture = i % site->n_fixtures;
-
-        if (!c->fixtures[fixture])
-            continue;
-        c->timed[c->n_places] = i >= site->n_fixtures;
-        c->places[c->n_places++] =
-            (struct fci_gauge_place){ site->fixtures[fixture].element,
-                                      fixture };
-    }
+            add_place(c, i, FCI_NONE, false,
+                      site->elements[i].pipe && !carries[i]);
+    for (i = 0; i < site->n_fixtures; i++)
+        if (c->fixtures[i]) {
+            add_place(c, site->fixtures[i].element, i, false, false);
+            add_place(c, site->fixtures[i].element, i, true, false);
+        }
+    free(carries);
     return true;
 }
 
@@ -299,9 +316,9 @@ static double
 predicted(const struct choosing *c, size_t set, size_t place)
 {
     const struct fci_flushing_set *s = &c->sets[set];
-    const struct fci_gauge_place at = c->places[place];
+    const struct fci_gauge_place at = c->places[place].at;
 
-    if (!c->timed[place])
+    if (!c->places[place].timed)
         return in_accuracies(c, false, fci_tryout_shows(&c->trial, at));
     if (s->n != 1 || s->open[0].count != 1 || s->open[0].fixture != at.fixture)
         return 0;
@@ -461,7 +478,7 @@ static size_t
 like_which(const struct choosing *c, size_t pair)
 {
     const struct fci_readings *r = c->readings;
-    const bool timed = c->timed[c->pairs[pair].place];
+    const bool timed = c->places[c->pairs[pair].place].timed;
     size_t g, i;
 
     for (g = 0; g < r->n; g++) {
@@ -499,9 +516,9 @@ static bool
 is_same(const struct choosing *c, const struct pair *pair, size_t gauge)
 {
     const struct fci_gauge *g = &c->readings->gauges[gauge];
-    const struct fci_gauge_place place = c->places[pair->place];
+    const struct fci_gauge_place place = c->places[pair->place].at;
 
-    return (g->dimension == FC_FLOW) == c->timed[pair->place]
+    return (g->dimension == FC_FLOW) == c->places[pair->place].timed
            && g->place.element == place.element
            && g->place.fixture == place.fixture
            && fci_same_flushing(&c->readings->events[g->event],
@@ -529,7 +546,9 @@ score_of(const struct choosing *c, size_t pair, double apart)
     for (k = 0; k < set->n; k++)
         effort += EFFORT * set->open[k].count;
     apart -= fmin(effort, 0.5 * apart);
-    return c->timed[c->pairs[pair].place] ? TIMED * apart : apart;
+    if (c->places[c->pairs[pair].place].timed)
+        return TIMED * apart;
+    return c->places[c->pairs[pair].place].bare ? BARE * apart : apart;
 }
 
 static void
@@ -552,8 +571,8 @@ choose(struct choosing *c, struct fci_next *next)
     if (!next->found)
         return;
     next->set = c->sets[c->pairs[chosen].set];
-    next->place = c->places[c->pairs[chosen].place];
-    next->timed = c->timed[c->pairs[chosen].place];
+    next->place = c->places[c->pairs[chosen].place].at;
+    next->timed = c->places[c->pairs[chosen].place].timed;
     next->again = like_which(c, chosen);
     for (i = 0; i < c->n; i++)
         next->shows[i] = out_of_accuracies(c, next->timed,

@@ -177,10 +177,15 @@ say_element(struct fci_words *w, const struct stretches *s, size_t at,
     const fc_site *site = s->readings->site;
     const fc_unit_system units = site->settings.units;
     const bool source = site->elements[at].parent == FCI_NONE;
+    const char *inlet =
+        s->loses[at] ? fci_inlet_words(w->arena, site, at) : "";
     fc_fault told;
 
-    fci_say(w, "; ", "%s %s %s", fci_kind_word(site, at),
-            site->elements[at].name, source ? "or its main choked" : what);
+    fci_say(w, "; ", "%s %s%s %s", fci_kind_word(site, at),
+            site->elements[at].name, inlet ? inlet : "",
+            source ? "or its main choked" : what);
+    if (!inlet)
+        w->text = NULL;
     if (!s->loses[at])
         return;
     told = fci_fault_told(s->readings, s->loses[at], 0);
@@ -344,7 +349,8 @@ say_pairs(struct fci_words *w, const struct fci_readings *r,
             partners.text = NULL;
     }
     if (with > MOST_PARTNERS)
-        fci_say(&partners, ", ", "%zu others", with - MOST_PARTNERS);
+        fci_say(&partners, ", ", "%zu other%s", with - MOST_PARTNERS,
+                with == MOST_PARTNERS + 1 ? "" : "s");
     name = fci_fault_name(w->arena, r, &causes[pair],
                           causes[pair].fault[0] == common ? 0 : 1);
     if (!partners.text || !name)
@@ -397,7 +403,8 @@ say_others(struct fci_words *w, const struct fci_readings *r,
             w->text = NULL;
     }
     if (named > MOST_NAMED)
-        fci_say(w, "; ", "or %zu others", named - MOST_NAMED);
+        fci_say(w, "; ", "or %zu other%s", named - MOST_NAMED,
+                named == MOST_NAMED + 1 ? "" : "s");
     if (light > 0)
         fci_say(w, "; ", "or %zu less likely", light);
 }

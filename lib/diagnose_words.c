@@ -233,6 +233,23 @@ fci_kind_word(const fc_site *site, size_t element)
     return fci_part_kinds[site->elements[element].part->kind].word;
 }
 
+const char *
+fci_inlet_words(struct fci_arena *arena, const fc_site *site, size_t element)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const enum fci_kind kind = site->elements[i].part->kind;
+
+        if (site->elements[i].parent == element
+            && (kind == FCI_REDUCER || kind == FCI_PUMP))
+            return fci_arena_printf(
+                arena, " (or the inlet of %s %s behind it)",
+                fci_kind_word(site, i), site->elements[i].name);
+    }
+    return "";
+}
+
 /* One fault at hand. */
 struct saying {
     struct fci_words *w;
@@ -332,6 +349,23 @@ say_rate(const struct saying *s)
 }
 
 static void
+say_element(const struct saying *s, bool shut, const char *flow)
+{
+    const size_t at = s->fault->element;
+    const char *kind = fci_kind_word(s->r->site, at);
+    const char *inlet = fci_inlet_words(s->w->arena, s->r->site, at);
+
+    if (!inlet)
+        s->w->text = NULL;
+    else if (shut)
+        fci_say(s->w, " and ", "%s %s%s all but shut", kind, s->name, inlet);
+    else
+        fci_say(s->w, " and ",
+                "%s %s%s partly blocked: it loses %s more at %s", kind,
+                s->name, inlet, s->size.text, flow);
+}
+
+static void
 say_blocked(const struct saying *s)
 {
     const struct fci_shown flow =
@@ -354,13 +388,8 @@ say_blocked(const struct saying *s)
         fci_say(s->w, " and ",
                 "the stop at %s throttled: it loses %s more at %s", s->name,
                 s->size.text, flow.text);
-    else if (shut)
-        fci_say(s->w, " and ", "%s %s all but shut",
-                fci_kind_word(s->r->site, s->fault->element), s->name);
     else
-        fci_say(s->w, " and ", "%s %s partly blocked: it loses %s more at %s",
-                fci_kind_word(s->r->site, s->fault->element), s->name,
-                s->size.text, flow.text);
+        say_element(s, shut, flow.text);
 }
 
 const char *

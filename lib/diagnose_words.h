@@ -16,6 +16,10 @@ void fci_say(struct fci_words *words, const char *between, const char *format,
              ...) __attribute__((format(printf, 3, 4)));
 /* "pipe", "meter". */
 const char *fci_kind_word(const fc_site *site, size_t element);
+/* " (or the inlet of reducer prv behind it)", which is choked ahead of what it
+ * holds; "" where none is behind; NULL out of memory. */
+const char *fci_inlet_words(struct fci_arena *arena, const fc_site *site,
+                            size_t element);
 /* A fault without its figure: "the stop at wc-3 throttled"; NULL out of
  * memory. */
 const char *fci_fault_name(struct fci_arena *arena,

@@ -1266,6 +1266,8 @@ typedef struct fc_diagnosis {
                              supply is as described, */
     bool any_flowing;     /* which only readings with something flowing tell of
                              meters, pipes and valves */
+    bool too_little;      /* as described, a valve that flushed in a reading has
+                             less than its own minimum; a finding says which */
     bool contradictory;   /* readings contradict each other or physics */
     bool decided;         /* one element, run of pipes or fixture has 9/10 of
                              the weight or more, or one stretch that no gauge

@@ -64,7 +64,7 @@ part 8 'NARROWED DOWN to: partly blocked or rougher than described between stree
     diagnose examples/school.ini
 
 # The plumber goes on with readings that are shown behind it.
-block '[reading wing]' >"$work/more.ini"
+block '[reading bibb-one]' >"$work/more.ini"
 cat "$srcdir/examples/school.ini" "$work/more.ini" >"$work/school.ini"
 part 9 'FOUND what explains the readings: pipe wing partly blocked or rougher than' \
     diagnose "$work/school.ini"

@@ -80,10 +80,10 @@ function readings(  more, gpm, both) {
     both = read_with(2, 0)
     out("json", "difference " show(read_both - both, 2))
     suffix = "sheet.txt"
-    out("row", "x nothing " psi(60 - 20 * weight) " 51.5 1.0")
-    out("row", "main both of x 60.0 60.0 1.0")
-    out("row", "m both of x " \
+    out("row", "still x nothing " psi(60 - 20 * weight) " 51.5 1.0")
+    out("row", "ahead main both of x 60.0 60.0 1.0")
+    out("row", "behind m both of x " \
         psi(metered(2 * drawn(both, 25, 35), 0)) " " psi(read_behind) " 1.0")
-    out("row", "x 1 of x " psi(read_with(1, 0)) " " psi(read_one) " 1.0")
-    out("row", "x both of x " psi(both) " " psi(read_both) " 1.0")
+    out("row", "one x 1 of x " psi(read_with(1, 0)) " " psi(read_one) " 1.0")
+    out("row", "both x both of x " psi(both) " " psi(read_both) " 1.0")
 }
