@@ -404,6 +404,7 @@ START_TEST(tries_pairs)
     ck_assert_uint_eq(cause->n_faults, 2);
     ck_assert(strstr(cause->text, "the supply at main 10.0 psi lower"));
     ck_assert(strstr(cause->text, "device strainer partly blocked"));
+    ck_assert(!diagnosis->decided); /* two at once never are */
     put_away();
 }
 END_TEST
@@ -699,6 +700,100 @@ START_TEST(finds_a_weak_pump_that_holds)
 }
 END_TEST
 
+/* The strainer at a twentieth of its loss, k = 0.0008 psi/gpm2: 80 / 0.0408 =
+ * 1960.8 gpm2, 44.281 gpm, and 0.04 * 1960.8 = 78.431 psi behind it. */
+START_TEST(finds_a_device_that_takes_less)
+{
+    const fc_cause *cause;
+
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 78.431 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n"
+                      "[reading r5]\nat = wc\nflow = 44.281 gpm\n"
+                      "flushing = wc\n");
+    cause = cause_of(FC_LOSES_LESS, "strainer");
+    ck_assert_msg(cause && cause->explains && cause->found, "%s",
+                  diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value, 0.05, 0.003);
+    put_away();
+}
+END_TEST
+
+/* The strainer of STRAINER, and what was read at its riser and behind it. */
+#define GAUGED(still, still_behind, ahead, behind)                            \
+    "[site]\ntitle = Invented\n"                                              \
+    "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
+    "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"           \
+    "length = 1 ft\n"                                                         \
+    "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"              \
+    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
+    "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"         \
+    "existing = v\n"                                                          \
+    "[reading r1]\nat = riser\npressure = " still " psi\nwithin = 0.1 psi\n"  \
+    "[reading r2]\nat = strainer\npressure = " still_behind                   \
+    " psi\nwithin = 0.1 psi\n"                                                \
+    "[reading r3]\nat = riser\npressure = " ahead                             \
+    " psi\nwithin = 0.1 psi\nflushing = wc\n"                                 \
+    "[reading r4]\nat = strainer\npressure = " behind                         \
+    " psi\nwithin = 0.1 psi\nflushing = wc\n"
+
+/* 5 psi off in all, where a main of 75 psi would leave 0.04 * 75 / 0.056 =
+ * 53.571 and not 52.143 behind the strainer. */
+START_TEST(finds_a_gauge_that_is_off)
+{
+    const fc_cause *cause;
+
+    diagnose(GAUGED("75", "75", "75", "52.143"));
+    cause = cause_of(FC_GAUGE_OFF, NULL);
+    ck_assert_msg(cause && cause->explains && cause->found, "%s",
+                  diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, -5, 0.05);
+    ck_assert_ptr_null(cause_of(FC_SUPPLY_PRESSURE, "main"));
+    ck_assert(strstr(diagnosis->next.text, "another gauge"));
+    put_away();
+}
+END_TEST
+
+/* The same of those alone that were read with the valve open. */
+START_TEST(doubts_a_moment)
+{
+    diagnose(GAUGED("80", "80", "75", "52.143"));
+    ck_assert_int_eq(diagnosis->causes[0].faults[0].kind, FC_CHANGED);
+    ck_assert_double_eq_tol(diagnosis->causes[0].faults[0].value / PSI, -5,
+                            0.05);
+    ck_assert(!diagnosis->decided);
+    ck_assert_str_eq(diagnosis->next.again, "r3");
+    put_away();
+}
+END_TEST
+
+/* As described 57.143 psi, which are 394 kPa. */
+START_TEST(knows_the_other_unit)
+{
+    diagnose(GAUGED("80", "80", "80", "394"));
+    ck_assert(finding_has("394.0 psi", "look at the scale"));
+    put_away();
+}
+END_TEST
+
+/* 57.143 psi where 60 are needed: as described, and 2.857 too little. */
+START_TEST(knows_what_is_too_little)
+{
+    char text[4096], *minimum;
+
+    snprintf(text, sizeof text, "%s", GAUGED("80", "80", "80", "57.143"));
+    diagnose(text);
+    ck_assert(diagnosis->as_described && !diagnosis->too_little);
+    put_away();
+    minimum = strstr(text, "minimum flowing = 10 psi");
+    ck_assert_ptr_nonnull(minimum);
+    minimum[strlen("minimum flowing = ")] = '6';
+    diagnose(text);
+    ck_assert(diagnosis->as_described && diagnosis->too_little);
+    ck_assert(finding_has("57.1 psi", "2.9 psi too little"));
+    put_away();
+}
+END_TEST
+
 /* ---- Readings that are wrong -------------------------------------------- */
 
 /* 60 psi ahead of a strainer behind which 57.143 are left would pass
@@ -977,6 +1072,11 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, finds_one_rough_pipe);
     tcase_add_test(tcase, finds_a_stop_all_but_shut);
     tcase_add_test(tcase, finds_a_weak_pump_that_holds);
+    tcase_add_test(tcase, finds_a_device_that_takes_less);
+    tcase_add_test(tcase, finds_a_gauge_that_is_off);
+    tcase_add_test(tcase, doubts_a_moment);
+    tcase_add_test(tcase, knows_the_other_unit);
+    tcase_add_test(tcase, knows_what_is_too_little);
     tcase_add_test(tcase, doubts_one_reading);
     tcase_add_test(tcase, knows_a_reading_taken_again);
     tcase_add_test(tcase, warns_of_no_pressure);
