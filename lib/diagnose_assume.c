@@ -58,15 +58,10 @@ assume_flow(struct fci_findings *f, const struct assuming *a)
 {
     const char *generic = fci_name_some(f, has_generic, a);
 
-    fci_assume(f, "a valve's flow goes with the square root of the pressure "
-                  "at its inlet, from the rate its data sheet gives; a "
-                  "reading is of the steady middle of a flush");
-    if (generic)
-        fci_assume(f,
-                   "the rates of generic classes stand for the valves of %s",
-                   generic);
-    fci_assume(f, "fixtures other than the valves that flush draw nothing; "
-                  "steady draws run");
+    fci_assume_valves(f);
+    fci_assume_generic(f, generic);
+    fci_assume_stops(f);
+    fci_assume_others(f);
 }
 
 fc_status

@@ -302,7 +302,9 @@ say_roughness(const struct saying *s)
     const char *than = x > 0 ? "rougher" : "smoother";
 
     if (fault->all)
-        fci_say(s->w, " and ", "pipes of %s %s than described, C about %.0f%s",
+        fci_say(s->w, " and ",
+                "pipes of %s, as far as water flowed in them, %s than "
+                "described, C about %.0f%s",
                 s->name ? s->name : "no named material", than, s->value,
                 range_word(given, s->value));
     else if (fault->last != fault->element)
@@ -319,14 +321,47 @@ say_roughness(const struct saying *s)
 }
 
 static void
+say_size(const struct saying *s)
+{
+    const fc_range given =
+        s->r->site->elements[s->fault->element].pipe->given->size;
+    const double slack = 1e-6; /* m: sizes come from texts in several units */
+
+    fci_say(s->w, " and ", "pipe %s one size %s than drawn, %s%s", s->name,
+            s->fault->kind == FC_SMALLER_SIZE ? "smaller" : "larger",
+            s->fault->size->label,
+            s->value > given.low - slack && s->value < given.high + slack
+                ? " (within its range)"
+                : "");
+}
+
+static void
 say_height(const struct saying *s)
 {
+    const fc_range given = s->r->site->elements[s->fault->element].rise;
+
     if (s->fault->fixture != FCI_NONE)
         fci_say(s->w, " and ", "the inlet of %s %s %s than told", s->name,
                 s->size.text, s->value < 0 ? "lower" : "higher");
     else
-        fci_say(s->w, " and ", "pipe %s rising %s %s than told", s->name,
-                s->size.text, s->value < 0 ? "less" : "more");
+        fci_say(s->w, " and ", "pipe %s rising %s %s than told%s", s->name,
+                s->size.text, s->value < 0 ? "less" : "more",
+                range_word(given, given.nominal + s->value));
+}
+
+/* Whether other fixtures have the same valve. */
+static bool
+has_others(const struct fci_readings *r, size_t fixture)
+{
+    const struct fci_fixture *fixtures = r->site->fixtures;
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (i != fixture
+            && fixtures[i].valve[r->state]
+                   == fixtures[fixture].valve[r->state])
+            return true;
+    return false;
 }
 
 static void
@@ -343,9 +378,11 @@ say_rate(const struct saying *s)
                 s->name, s->size.text, rate.text);
     else
         fci_say(s->w, " and ",
-                "the valve at %s drawing %s where %s is its "
-                "rate",
-                s->name, s->size.text, rate.text);
+                "the valve at %s drawing %s where %s is its rate%s", s->name,
+                s->size.text, rate.text,
+                has_others(s->r, s->fault->fixture)
+                    ? " (so may others of its kind)"
+                    : "");
 }
 
 static void
@@ -471,9 +508,7 @@ say_fault(const struct saying *s)
         break;
     case FC_SMALLER_SIZE:
     case FC_LARGER_SIZE:
-        fci_say(s->w, " and ", "pipe %s one size %s than drawn, %s", s->name,
-                s->fault->kind == FC_SMALLER_SIZE ? "smaller" : "larger",
-                s->fault->size->label);
+        say_size(s);
         break;
     case FC_HEIGHT:
         say_height(s);

@@ -493,11 +493,8 @@ fci_assume_claims(struct fci_findings *f, const struct fci_verify *v)
                       "given, and independently of the others; the C of pipes "
                       "that take it from one material's table is one");
     if (any_event(v, false)) {
-        fci_assume(f, "a valve's flow goes with the square root of the "
-                      "pressure at its inlet, from the rate its data sheet "
-                      "gives; a reading is of the steady middle of a flush");
-        fci_assume(f, "fixtures other than the valves that flush draw "
-                      "nothing; steady draws run");
+        fci_assume_valves(f);
+        fci_assume_others(f);
     }
     if (any_event(v, true))
         fci_assume(f,
@@ -505,12 +502,8 @@ fci_assume_claims(struct fci_findings *f, const struct fci_verify *v)
                    "is on it",
                    v->site->settings.peak == FC_PROBABILITY ? "by probability"
                                                             : "by the code");
-    if (generic)
-        fci_assume(f,
-                   "the rates of generic classes stand for the valves of "
-                   "%s",
-                   generic);
-    fci_assume(f, "a control stop takes nothing unless its \"stop\" is given");
+    fci_assume_generic(f, generic);
+    fci_assume_stops(f);
     if (unsaid)
         fci_assume(
             f,

@@ -46,6 +46,14 @@ void fci_assume_all(struct fci_findings *f);
 /* Of it what concerns peak demand (assume_peak.c). */
 void fci_assume_peak(struct fci_findings *f);
 
+/* What all that works out a flush takes for granted (assume_flow.c): how a
+ * valve draws, that others do not, the rates of generic classes (of the
+ * fixtures named; NULL: none), and stops. */
+void fci_assume_valves(struct fci_findings *f);
+void fci_assume_others(struct fci_findings *f);
+void fci_assume_generic(struct fci_findings *f, const char *names);
+void fci_assume_stops(struct fci_findings *f);
+
 /* " after the retrofit", " as it stands", or "" in a building that is not
  * converted. */
 const char *fci_when(const struct fci_judge *judge, fc_state state);
