@@ -13,6 +13,9 @@
 /* So many are told where none explains all readings. */
 #define MOST_UNEXPLAINED 5
 
+/* Of one unknown, with two to bear it out: common practice. */
+#define LEAST_READINGS 3
+
 /* With so much of the weight a single cause or stretch is taken as found:
  * common practice. */
 #define DECIDED 0.9
@@ -188,6 +191,22 @@ decide(struct fci_answering *a, const bool *picked, const char *next)
     return a->found ? FC_OK : FC_ENOMEM;
 }
 
+/* The gauge that the likeliest calls wrong beside another cause, if it was not
+ * taken again; FCI_NONE: there is none. */
+static size_t
+doubted_once(const struct fci_answering *a)
+{
+    size_t k;
+
+    for (k = 0; a->n > 0 && k < a->causes[0].n_faults; k++) {
+        const size_t gauge = a->causes[0].fault[k]->gauge;
+
+        if (gauge != FCI_NONE && fci_answer_times(a->readings, gauge) == 1)
+            return gauge;
+    }
+    return FCI_NONE;
+}
+
 /* No reading tells those apart that are left. */
 static fc_status
 end_here(struct fci_answering *a)
@@ -202,8 +221,15 @@ end_here(struct fci_answering *a)
         return decide(a, picked,
                       "No reading that can be taken here would narrow it "
                       "down further.");
-    a->next.text = "No reading that can be taken here would tell the causes "
-                   "that are left apart; they are to be looked at one by one.";
+    if (doubted_once(a) != FCI_NONE)
+        return fci_answer_again(a, doubted_once(a));
+    a->next.text = a->n == 1
+                       ? "No other reading that can be taken here would bear "
+                         "it out; look there, and read again when it is "
+                         "mended."
+                       : "No reading that can be taken here would tell the "
+                         "causes that are left apart; they are to be looked "
+                         "at one by one.";
     return FC_OK;
 }
 
@@ -241,13 +267,13 @@ any_doubts(const struct fci_answering *a)
     return false;
 }
 
-/* What takes as many unknowns as there are readings explains anything; on one
- * reading alone nothing is founded that could as well be wrong; and two at once
- * are many among which a wrong pair may fit. */
+/* Few readings fit anything; on one alone nothing is founded that could as well
+ * be wrong; and of two causes at once many a wrong pair fits. */
 static void
 find_decidable(struct fci_answering *a)
 {
-    a->decidable = a->explained && a->readings->n > a->causes[0].n_unknowns
+    a->decidable = a->explained && a->causes[0].n_faults == 1
+                   && a->readings->n >= LEAST_READINGS
                    && (is_misread(&a->causes[0]) || !any_doubts(a));
 }
 

@@ -29,10 +29,11 @@
 #define MOST_LOSS 3000.0 /* a closed valve */
 #define MOST_EITHER 10.0 /* 100 psi: of what may be off either way */
 #define MOST_HEIGHT 6.0  /* 60 ft: common practice, some floors */
-#define MOST_INLET 1.2   /* 12 ft: a gauge is read on its floor */
+#define MOST_INLET 2.5   /* 25 ft: a gauge read on the next floor but one */
 #define MOST_HELD                                                             \
     2.0                   /* 20 psi: no spring or seat holds more back;
                              common practice */
+#define MOST_GAUGE 2.0    /* 20 psi: a gauge that was dropped */
 #define LEAST_SHARE 0.02  /* of a loss: next to none */
 #define LEAST_RATE 0.2    /* of its rate: next to shut; common practice */
 #define MOST_RATE 2.0     /* a kit of twice the volume; common practice */
@@ -49,6 +50,7 @@
 #define PRIOR_RUNNING 0.3
 #define PRIOR_WEAK_PUMP 0.5
 #define PRIOR_HOLDS_BACK 0.5
+#define PRIOR_CHECK_VALVE 0.1 /* that is not in the file */
 #define PRIOR_LESS 0.2
 #define PRIOR_GAUGE 0.15
 #define PRIOR_CHANGED 0.05
@@ -238,12 +240,16 @@ list_pipe(struct listing *l, size_t at)
     const double rise = element->rise.nominal;
     struct fci_fault height =
         either_at(FC_HEIGHT, at, PRIOR_HEIGHT, MOST_HEIGHT);
+    struct fci_fault held = fault_at(FC_HOLDS_BACK, at, PRIOR_CHECK_VALVE);
 
     /* a pipe does not rise, or fall, by more than its length */
     height.scale = SCALE_HEIGHT;
     height.most = fmin(height.most, (length - rise) / height.scale);
     height.least = fmax(height.least, -(length + rise) / height.scale);
     if (height.least < height.most && !add_fault(l, &height))
+        return false;
+    held.most = MOST_HELD;
+    if (l->trial->slot[at] != FCI_NONE && !add_fault(l, &held))
         return false;
     if (!flowed(l, at))
         return true;
@@ -535,7 +541,7 @@ list_gauge(struct listing *l, size_t n_pressures)
 {
     const fc_site *site = l->readings->site;
     struct fci_fault fault =
-        either_at(FC_GAUGE_OFF, site->order[0], PRIOR_GAUGE, MOST_EITHER);
+        either_at(FC_GAUGE_OFF, site->order[0], PRIOR_GAUGE, MOST_GAUGE);
 
     return n_pressures < 2 || add_fault(l, &fault);
 }

@@ -560,9 +560,11 @@ pick_first(const struct fci_readings *r, const struct fci_cause *singles,
 /* Next to a cause not tried: what is close to a blockage of the pipe, and what
  * is rare alone. */
 static bool
-is_single_only(const struct fci_fault *fault)
+is_single_only(const struct fci_fault *fault, const fc_site *site)
 {
     return fault->kind == FC_LARGER_SIZE || fault->kind == FC_LOSES_LESS
+           || (fault->kind == FC_HOLDS_BACK
+               && site->elements[fault->element].pipe)
            || (fault->kind == FC_PIPE_ROUGHNESS && !fault->all
                && fault->element == fault->last);
 }
@@ -571,7 +573,7 @@ is_single_only(const struct fci_fault *fault)
  * explains nothing. */
 static bool
 no_pair(const struct fci_cause *const *first, size_t i,
-        const struct fci_fault *other)
+        const struct fci_fault *other, const fc_site *site)
 {
     const struct fci_fault *one = first[i]->fault[0];
     size_t k;
@@ -579,7 +581,7 @@ no_pair(const struct fci_cause *const *first, size_t i,
     for (k = 0; k <= i; k++)
         if (first[k]->fault[0] == other)
             return true;
-    if (is_single_only(other) || (fci_doubts(one) && fci_doubts(other)))
+    if (is_single_only(other, site) || (fci_doubts(one) && fci_doubts(other)))
         return true;
     return one->element == other->element && uses_slot(one)
            && uses_slot(other);
@@ -597,7 +599,7 @@ find_pairs(struct fci_fitting *f, const struct fci_faults *faults,
 
     for (i = 0; i < n_first; i++)
         for (j = 0; j < faults->n && status == FC_OK; j++) {
-            if (no_pair(first, i, &faults->list[j]))
+            if (no_pair(first, i, &faults->list[j], f->readings->site))
                 continue;
             pairs[*n] = (struct fci_cause){ .fault = { first[i]->fault[0],
                                                        &faults->list[j] },

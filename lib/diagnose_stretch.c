@@ -181,7 +181,7 @@ say_element(struct fci_words *w, const struct stretches *s, size_t at,
         s->loses[at] ? fci_inlet_words(w->arena, site, at) : "";
     fc_fault told;
 
-    fci_say(w, "; ", "%s %s%s %s", fci_kind_word(site, at),
+    fci_say(w, "; or ", "%s %s%s %s", fci_kind_word(site, at),
             site->elements[at].name, inlet ? inlet : "",
             source ? "or its main choked" : what);
     if (!inlet)
@@ -215,7 +215,7 @@ say_stretch(struct fci_words *w, const struct stretches *s, size_t top)
     else if (end == top)
         say_element(w, s, top, what);
     else
-        fci_say(w, "; ", "%s between %s and %s%s", what,
+        fci_say(w, "; or ", "%s between %s and %s%s", what,
                 site->elements[from == FCI_NONE ? top : from].name,
                 site->elements[end].name,
                 from == FCI_NONE ? ", or the main ahead of it choked" : "");
@@ -248,6 +248,7 @@ say_running(struct fci_words *w, const fc_site *site,
     const fc_unit_system units = site->settings.units;
     struct fci_words beyond = { w->arena, "", 0 };
     double low = INFINITY, high = 0;
+    fc_range flows;
     size_t i, more = 0;
 
     for (i = 0; i < n; i++) {
@@ -271,13 +272,12 @@ say_running(struct fci_words *w, const fc_site *site,
     }
     if (more > 0)
         fci_say(&beyond, " ", "or %zu places more", more);
+    flows = (fc_range){ true, (low + high) / 2, low, high };
     if (!beyond.text)
         w->text = NULL;
     else
-        fci_say(w, "; ",
-                "water running on or leaking, about %s to %s, beyond %s",
-                fci_show(units, FC_FLOW, low).text,
-                fci_show(units, FC_FLOW, high).text, beyond.text);
+        fci_say(w, "; or ", "water running on or leaking, about %s, beyond %s",
+                fci_show_range(units, FC_FLOW, flows).text, beyond.text);
 }
 
 /* ---- Pairs ------------------------------------------------------------- */
@@ -356,10 +356,10 @@ say_pairs(struct fci_words *w, const struct fci_readings *r,
     if (!partners.text || !name)
         w->text = NULL;
     else
-        fci_say(w, "; ", "%s, together with %s%s", name,
+        fci_say(w, "; or ", "%s, together with %s%s", name,
                 with > 1 ? "one of: " : "", partners.text);
     if (without > 0)
-        fci_say(w, "; ", "or %zu other pair%s", without,
+        fci_say(w, "; or ", "%zu other pair%s", without,
                 without == 1 ? "" : "s");
 }
 
@@ -398,15 +398,15 @@ say_others(struct fci_words *w, const struct fci_readings *r,
         if (named++ >= MOST_NAMED)
             continue;
         text = fci_cause_words(w->arena, r, &causes[i]);
-        fci_say(w, "; ", "%s", text ? text : "");
+        fci_say(w, "; or ", "%s", text ? text : "");
         if (!text)
             w->text = NULL;
     }
     if (named > MOST_NAMED)
-        fci_say(w, "; ", "or %zu other%s", named - MOST_NAMED,
+        fci_say(w, "; or ", "%zu other%s", named - MOST_NAMED,
                 named == MOST_NAMED + 1 ? "" : "s");
     if (light > 0)
-        fci_say(w, "; ", "or %zu less likely", light);
+        fci_say(w, "; or ", "%zu less likely", light);
 }
 
 struct tally {

@@ -50,7 +50,8 @@ number_kept(struct fci_tryout *t, const fc_site *site, const bool *keep,
 /* ---- Copying them ------------------------------------------------------ */
 
 /* What stands behind a backflow preventer is one too: it holds back however
- * little flows. */
+ * little flows.  So is what stands behind any element of a tree, where nothing
+ * flows back, as a check valve may that is not in the file. */
 struct spares {
     struct fci_part device, backflow;
 };
@@ -69,6 +70,8 @@ copy_element(struct fci_tryout *t, const fc_site *from, size_t i,
              const struct spares *spares, size_t *in_order)
 {
     struct fci_element *to = &t->site.elements[t->here[i]];
+    const bool holds = from->elements[i].part->kind == FCI_BACKFLOW
+                       || (from->n_loops == 0 && from->n_sources == 1);
 
     *to = from->elements[i];
     to->parent = end_of(t, to->parent);
@@ -77,9 +80,8 @@ copy_element(struct fci_tryout *t, const fc_site *from, size_t i,
     if (t->slot[i] == FCI_NONE)
         return;
     t->site.elements[t->slot[i]] =
-        (struct fci_element){ .part = to->part->kind == FCI_BACKFLOW
-                                          ? &spares->backflow
-                                          : &spares->device,
+        (struct fci_element){ .part =
+                                  holds ? &spares->backflow : &spares->device,
                               .name = from->elements[i].name,
                               .parent = t->here[i],
                               .to = FCI_NONE,

@@ -487,6 +487,12 @@ say_changed(const struct saying *s)
         s->w->text = NULL;
 }
 
+static bool
+is_pipe(const fc_site *site, const struct fci_fault *fault)
+{
+    return site->elements[fault->element].pipe != NULL;
+}
+
 static void
 say_fault(const struct saying *s)
 {
@@ -527,9 +533,12 @@ say_fault(const struct saying *s)
                 s->size.text);
         break;
     case FC_HOLDS_BACK:
-        fci_say(s->w, " and ", "%s %s holds back %s more at any flow",
+        fci_say(s->w, " and ", "%s %s holding back %s%s at any flow%s",
                 fci_kind_word(s->r->site, s->fault->element), s->name,
-                s->size.text);
+                s->size.text, is_pipe(s->r->site, s->fault) ? "" : " more",
+                is_pipe(s->r->site, s->fault)
+                    ? ", as a check valve that is not in the file"
+                    : "");
         break;
     case FC_LOSES_LESS:
         fci_say(s->w, " and ",

@@ -255,8 +255,9 @@ size_of_fault(gsl_rng *rng, fc_cause_kind kind)
         return -between(rng, 8, 15);
     case FC_LOSES_LESS:
         return between(rng, 0.05, 0.3);
-    case FC_HEIGHT:
     case FC_GAUGE_OFF:
+        return sign * between(rng, 5, 15);
+    case FC_HEIGHT:
     case FC_WRONG_READING:
         return sign * between(rng, 8, 20);
     case FC_RUNNING_OUTLET:
