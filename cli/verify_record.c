@@ -85,6 +85,13 @@ put_head(struct page *page, const fc_verify_result *result, const char *path)
     put_version(page, result);
 }
 
+/* One reading of a claim. */
+struct gauge_line {
+    const char *name;
+    fc_gauge_shown shown;
+    double here, within; /* brought to the claim's place */
+};
+
 /* Blanks to fill in. */
 static void
 put_unread(struct page *page, const char *label)
@@ -94,13 +101,32 @@ put_unread(struct page *page, const char *label)
         fc_unit_name(page->units, FC_PRESSURE));
 }
 
+/* What the gauge showed where it was; at another place than the claim's also
+ * what that makes there. */
+static void
+put_read(struct page *page, const fc_checked_claim *c, const char *label,
+         const struct gauge_line *line)
+{
+    const struct figure there = support_said(page, c, line->shown.pressure);
+    const struct figure here = support_said(page, c, line->here);
+    const struct figure accuracy = support_said(page, c, line->within);
+
+    if (strcmp(line->shown.at, c->fixture) == 0)
+        put(page, label, "%s read (%s, gauge within %s)", here.text,
+            line->name, accuracy.text);
+    else
+        put(page, label, "%s read at %s (%s, gauge within %s); %s at %s",
+            there.text, line->shown.at, line->name, accuracy.text, here.text,
+            c->fixture);
+}
+
 static void
 put_still(struct page *page, const fc_checked_claim *c)
 {
     if (c->still_reading)
-        put(page, "Static", "%s read (%s, gauge within %s)",
-            support_said(page, c, c->still_read).text, c->still_reading,
-            support_said(page, c, c->still_within).text);
+        put_read(page, c, "Static",
+                 &(struct gauge_line){ c->still_reading, c->still_shown,
+                                       c->still_read, c->still_within });
     else
         put_unread(page, "Static");
 }
@@ -109,9 +135,9 @@ put_still(struct page *page, const fc_checked_claim *c)
 static void
 put_carried(struct page *page, const fc_checked_claim *c)
 {
-    put(page, "Residual", "%s read (%s, gauge within %s)",
-        support_said(page, c, c->carried_read).text, c->carried_reading,
-        support_said(page, c, c->carried_within).text);
+    put_read(page, c, "Residual",
+             &(struct gauge_line){ c->carried_reading, c->carried_shown,
+                                   c->carried_read, c->carried_within });
     put(page, "", "while %s, %s", c->carried_event,
         state_phrase(c->carried_state));
     put(page, "Carried", "%s when the model carries it to this claim",
@@ -128,9 +154,9 @@ put_residual(struct page *page, const fc_checked_claim *c)
         c->carried_reading && c->carried_flows && !own && !c->not_flowing;
 
     if (c->reading && !c->not_flowing) {
-        put(page, "Residual", "%s read (%s, gauge within %s)",
-            support_said(page, c, c->read).text, c->reading,
-            support_said(page, c, c->within).text);
+        put_read(
+            page, c, "Residual",
+            &(struct gauge_line){ c->reading, c->shown, c->read, c->within });
         return;
     }
     if (carried) {

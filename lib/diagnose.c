@@ -276,8 +276,66 @@ is_open_to_doubt(const struct diagnosing *d, size_t gauge)
         if (d->sense.list[i].severity == FC_FAIL
             && (d->sense.list[i].subject == name
                 || d->sense.against[i] == name))
-            return fci_answer_times(&d->readings, gauge) == 1;
+            return fci_readings_times(&d->readings, gauge) == 1;
     return false;
+}
+
+/* How many that were read at the same place while the same flushed are as far
+ * from it as both gauges may not be off. */
+static size_t
+n_against(const struct fci_readings *r, size_t gauge)
+{
+    const struct fci_gauge *g = &r->gauges[gauge];
+    size_t i, n = 0;
+
+    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
+        n += r->gauges[i].dimension == g->dimension
+             && r->gauges[i].place.element == g->place.element
+             && r->gauges[i].place.fixture == g->place.fixture
+             && fabs(r->gauges[i].read - g->read)
+                    > r->gauges[i].within + g->within;
+    return n;
+}
+
+/* The one that the likeliest cause calls wrong, or most that were taken again
+ * speak against; FCI_NONE: it is one word against another. */
+static size_t
+stands_alone(const struct diagnosing *d, const struct fci_answering *a)
+{
+    const struct fci_readings *r = &d->readings;
+    size_t i, worst = 0;
+
+    for (i = 0; i < a->n; i++) {
+        const size_t gauge = a->causes[i].fault[0]->gauge;
+
+        if (gauge != FCI_NONE && n_against(r, gauge) > 0)
+            return gauge;
+    }
+    for (i = 1; i < r->n; i++)
+        if (n_against(r, i) > n_against(r, worst))
+            worst = i;
+    return n_against(r, worst) > 1 ? worst : FCI_NONE;
+}
+
+/* All were taken again. */
+static fc_status
+leave_out(const struct diagnosing *d, struct fci_answering *a)
+{
+    const size_t gauge = stands_alone(d, a);
+
+    a->next = (fc_next_reading){ .dimension = FC_PRESSURE, .volume = NAN };
+    if (gauge != FCI_NONE)
+        a->next.text = fci_arena_printf(
+            d->arena,
+            "%s at %s stands against what was read there again: take it out "
+            "of the file.",
+            d->readings.gauges[gauge].name,
+            fci_place_name(d->site, d->readings.gauges[gauge].place));
+    else
+        a->next.text = "Each was taken again and they still do not agree: "
+                       "look at the heights and the places of the gauges, and "
+                       "listen for water that runs.";
+    return a->next.text ? FC_OK : FC_ENOMEM;
 }
 
 /* Before any new one, a reading that contradicts another: the likeliest to be
@@ -296,9 +354,7 @@ read_again(const struct diagnosing *d, struct fci_answering *a)
     for (i = 0; i < d->readings.n; i++)
         if (is_open_to_doubt(d, i))
             return fci_answer_again(a, i);
-    for (i = 0; d->readings.gauges[i].name != d->sense.list[0].subject;)
-        i++;
-    return fci_answer_again(a, i);
+    return leave_out(d, a);
 }
 
 /* By what is in the building, not by doubting a reading. */

@@ -53,6 +53,8 @@ fc_status fci_readings_take(struct fci_readings *readings,
 /* Whether the same flushes in both. */
 bool fci_same_flushing(const struct fci_flushing_set *a,
                        const struct fci_flushing_set *b);
+/* How often the same was read while the same flushed. */
+size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
 /* What the least accurate gauge of a pressure may be off by. */
 double fci_readings_widest(const struct fci_readings *readings);
 

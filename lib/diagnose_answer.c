@@ -201,7 +201,7 @@ doubted_once(const struct fci_answering *a)
     for (k = 0; a->n > 0 && k < a->causes[0].n_faults; k++) {
         const size_t gauge = a->causes[0].fault[k]->gauge;
 
-        if (gauge != FCI_NONE && fci_answer_times(a->readings, gauge) == 1)
+        if (gauge != FCI_NONE && fci_readings_times(a->readings, gauge) == 1)
             return gauge;
     }
     return FCI_NONE;
@@ -223,7 +223,11 @@ end_here(struct fci_answering *a)
                       "down further.");
     if (doubted_once(a) != FCI_NONE)
         return fci_answer_again(a, doubted_once(a));
-    a->next.text = a->n == 1
+    a->next.text = a->readings->n < LEAST_READINGS
+                       ? "Fewer than three readings decide nothing: take one "
+                         "more, with other valves flushing or at another "
+                         "place."
+                   : a->n == 1
                        ? "No other reading that can be taken here would bear "
                          "it out; look there, and read again when it is "
                          "mended."
@@ -248,7 +252,7 @@ doubt(struct fci_answering *a, const bool *picked)
 {
     const size_t gauge = a->causes[0].fault[0]->gauge;
 
-    if (fci_answer_times(a->readings, gauge) > 1)
+    if (fci_readings_times(a->readings, gauge) > 1)
         return decide(a, picked, "The other readings stand.");
     return fci_answer_again(a, gauge);
 }

@@ -31,8 +31,6 @@ fc_status fci_answer_next(struct fci_answering *answering);
 
 fc_status fci_answer_tell(struct fci_answering *answering,
                           const struct fci_next *next);
-/* How often the same was read while the same flushed. */
-size_t fci_answer_times(const struct fci_readings *readings, size_t gauge);
 /* The next reading is one of those taken, once more. */
 fc_status fci_answer_again(struct fci_answering *answering, size_t gauge);
 

@@ -525,14 +525,17 @@ is_same(const struct choosing *c, const struct pair *pair, size_t gauge)
                                 &c->sets[pair->set]);
 }
 
-/* Only one that may be wrong is worth taking again, and as it was taken. */
+/* Only one that may be wrong is worth taking again, once, and as it was
+ * taken. */
 static bool
 tells_nothing_new(const struct choosing *c, size_t pair)
 {
     const size_t like = like_which(c, pair);
 
     return like != FCI_NONE
-           && !(may_be_wrong(c, like) && is_same(c, &c->pairs[pair], like));
+           && !(may_be_wrong(c, like)
+                && fci_readings_times(c->readings, like) == 1
+                && is_same(c, &c->pairs[pair], like));
 }
 
 /* The chance to tell two causes apart, less for what is tedious. */

@@ -264,6 +264,19 @@ take_all(struct fci_readings *r, struct fci_arena *arena, size_t *work,
     return status;
 }
 
+size_t
+fci_readings_times(const struct fci_readings *r, size_t gauge)
+{
+    const struct fci_gauge *g = &r->gauges[gauge];
+    size_t i, n = 0;
+
+    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
+        n += r->gauges[i].dimension == g->dimension
+             && r->gauges[i].place.element == g->place.element
+             && r->gauges[i].place.fixture == g->place.fixture;
+    return n;
+}
+
 double
 fci_readings_widest(const struct fci_readings *r)
 {

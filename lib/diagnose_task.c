@@ -221,16 +221,3 @@ fci_answer_again(struct fci_answering *a, size_t gauge)
         a->next.task ? fci_arena_printf(a->arena, "%s.", a->next.task) : NULL;
     return a->next.text ? FC_OK : FC_ENOMEM;
 }
-
-size_t
-fci_answer_times(const struct fci_readings *r, size_t gauge)
-{
-    const struct fci_gauge *g = &r->gauges[gauge];
-    size_t i, n = 0;
-
-    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
-        n += r->gauges[i].dimension == g->dimension
-             && r->gauges[i].place.element == g->place.element
-             && r->gauges[i].place.fixture == g->place.fixture;
-    return n;
-}

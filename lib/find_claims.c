@@ -123,7 +123,7 @@ find_disagreement(const struct telling *t)
         return;
     fci_find(
         t->f, FC_WARN, c->name, FC_STATES, "reading",
-        "the reading %s shows %s at %s, and the site as it is given "
+        "the reading %s comes to %s at %s, and the site as it is given "
         "%s%s: something is not as drawn; %s",
         c->reading, show(t, c->read).text, c->fixture,
         fci_show_range(t->v->site->settings.units, FC_PRESSURE, computed).text,
@@ -238,6 +238,45 @@ find_refuted(struct fci_findings *f, const struct fci_verify *v)
     }
 }
 
+/* Drinking water where it might be drawn back. */
+static void
+find_no_pressure(struct fci_findings *f, const struct fci_verify *v)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_fits; i++) {
+        const fc_reading *r = v->fits[i].reading;
+
+        if (!r->pressure.given || r->pressure.nominal > 0)
+            continue;
+        fci_find(
+            f, FC_WARN, r->name, FC_STATES, "no pressure",
+            "%s was read at %s: pressure at or below zero draws what it "
+            "meets into the drinking water; stop and report it",
+            fci_show(v->site->settings.units, FC_PRESSURE, r->pressure.nominal)
+                .text,
+            r->at);
+    }
+}
+
+/* A claim may be true of less than the valve works with. */
+static void
+find_low_claim(const struct telling *t)
+{
+    const fc_checked_claim *c = t->checked;
+    const fc_valve *valve =
+        t->v->site->fixtures[t->claim->fixture].valve[t->claim->given->state];
+
+    if (valve && valve->minimum_flowing.given
+        && c->claimed < valve->minimum_flowing.nominal)
+        fci_find(t->f, FC_NOTE, c->name, FC_STATES, "minimum",
+                 "%s is less than the %s that the valve of %s needs: a claim "
+                 "that is true, and no proof that it works",
+                 show(t, c->claimed).text,
+                 show_usual(t, valve->minimum_flowing.nominal).text,
+                 c->fixture);
+}
+
 /* ---- How many valves -------------------------------------------------- */
 
 static int
@@ -260,12 +299,17 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
 
     if (rungs->all)
         return;
-    if (rungs->most < 2 && valves == 1)
+    if (rungs->most < 1)
+        fci_find(t->f, FC_WARN, c->name, FC_STATES, "valves at once",
+                 "%s alone has less than its own minimum of %s already, by "
+                 "the site as it is given",
+                 c->fixture, show_usual(t, least).text);
+    else if (rungs->most < 2 && valves == 1)
         fci_find(t->f, FC_WARN, c->name, FC_STATES, "valves at once",
                  "%s flushes alone under this condition; with one more valve "
                  "open it falls below its own minimum of %s",
                  c->fixture, show_usual(t, least).text);
-    else if (valves < rungs->most)
+    else if (valves < rungs->most && !(c->reading && c->read < least))
         fci_find(t->f, FC_NOTE, c->name, FC_STATES, "valves at once",
                  "%d valve%s under this condition; as many as %d may flush "
                  "until %s falls below its own minimum of %s, and with them "
@@ -411,6 +455,7 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
 
     find_exact(f, v);
     find_untested(f, v);
+    find_no_pressure(f, v);
     find_refuted(f, v);
     find_flow_alone(f, v);
     for (i = 0; i < v->n_claims && status == FC_OK; i++) {
@@ -418,6 +463,7 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
 
         find_basis(&t);
         find_static(&t);
+        find_low_claim(&t);
         find_other_place(&t);
         find_disagreement(&t);
         find_carried(&t);

@@ -1014,6 +1014,13 @@ typedef enum fc_support {
 
 /** One [claim], judged.  Pressures are flowing pressures at the inlet of the
  * fixture [Pa]. */
+/** What a gauge showed, and where: pressures of a claim are brought from there
+ * to the fixture's inlet by the height, and by the loss between. */
+typedef struct fc_gauge_shown {
+    const char *at;  /* element or fixture; NULL: no reading */
+    double pressure; /* NAN: no reading [Pa] */
+} fc_gauge_shown;
+
 typedef struct fc_checked_claim {
     const char *name, *fixture;
     const char *stated_in; /* NULL: not given */
@@ -1043,6 +1050,7 @@ typedef struct fc_checked_claim {
     double share;           /* of the outcomes' variance, 0 to 1 */
     const char *reading; /* of the claim's condition; NULL: there is none */
     double read, within; /* brought to the inlet, with its accuracy */
+    fc_gauge_shown shown; /* as it was read */
     const char *against; /* another at that place that cannot be true beside
                             it, so that neither decides; NULL: none */
     const char *carried_reading; /* of another condition; NULL: none */
@@ -1050,6 +1058,7 @@ typedef struct fc_checked_claim {
     bool carried_flows;          /* something did */
     fc_state carried_state;      /* which valves were in place then */
     double carried_read;         /* then, brought to the inlet */
+    fc_gauge_shown carried_shown; /* as it was read */
     double carried; /* as the model carries it to the claim's condition */
     double carried_within;
     const char *refuted_by; /* a reading that the site as it is given cannot
@@ -1057,6 +1066,7 @@ typedef struct fc_checked_claim {
                                none */
     const char *still_reading; /* with nothing flushing; NULL: none */
     double still_read, still_within;
+    fc_gauge_shown still_shown; /* as it was read */
     const char *unproved; /* a street main without a flow test, that is taken
                              not to sag, so that the model does not support;
                              NULL: none, or a flowing reading does */

@@ -27,6 +27,13 @@ name_event(const struct fci_verify *v, const struct fci_claim *claim)
     return fci_name_open(v, claim->open, claim->n_open);
 }
 
+static fc_gauge_shown
+shown(const fc_reading *reading)
+{
+    return reading ? (fc_gauge_shown){ reading->at, reading->pressure.nominal }
+                   : (fc_gauge_shown){ NULL, NAN };
+}
+
 static bool
 describe(const struct fci_verify *v, size_t i, const double *heights)
 {
@@ -51,6 +58,7 @@ describe(const struct fci_verify *v, size_t i, const double *heights)
     out->probability = out->read = out->within = NAN;
     out->still_read = out->still_within = NAN;
     out->carried_read = out->carried = out->carried_within = NAN;
+    out->shown = out->carried_shown = out->still_shown = shown(NULL);
     return out->event != NULL;
 }
 
@@ -129,6 +137,7 @@ take_read(const struct fci_claim *claim, fc_checked_claim *out)
         out->reading = read->reading->name;
     if (read->against)
         out->against = read->against->name;
+    out->shown = shown(read->reading);
     out->read = read->pressure;
     out->within = read->within;
 }
@@ -152,6 +161,7 @@ take_carried(const struct fci_verify *v, const struct fci_claim *claim,
     out->carried_event = fci_name_open(v, open, n);
     out->carried_flows = n > 0;
     out->carried_state = carried->reading->state;
+    out->carried_shown = shown(carried->reading);
     out->carried_read = carried->read;
     out->carried = carried->pressure;
     out->carried_within = carried->within;
@@ -163,6 +173,7 @@ take_still(const struct fci_brought *still, fc_checked_claim *out)
 {
     if (still->reading)
         out->still_reading = still->reading->name;
+    out->still_shown = shown(still->reading);
     out->still_read = still->pressure;
     out->still_within = still->within;
 }

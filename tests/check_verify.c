@@ -970,6 +970,39 @@ START_TEST(refuted)
 }
 END_TEST
 
+/* The gauge is at p, and the inlet of x 2 ft above it: 0.866 psi less (a foot
+ * of water at 60 degF is 0.4331 psi, Kell). */
+START_TEST(keeps_what_the_gauge_showed)
+{
+    fc_site *site = site_of(HOUSE("58..62 psi") READING(
+        "r", "p", "41", "") "[claim c]\nfixture = x\nflowing = 12 psi\n");
+    fc_verify_result *r = verify(site);
+    const fc_checked_claim *c = claim_of(r, "c");
+
+    ck_assert_str_eq(c->still_shown.at, "p");
+    ck_assert_double_eq_tol(c->still_shown.pressure / PSI, 41, 1e-6);
+    ck_assert_double_eq_tol(c->still_read / PSI, 41 - 0.866, 0.001);
+    ck_assert_ptr_null(c->shown.at);
+    /* 12 psi are less than the 15 that its valve asks for */
+    ck_assert_ptr_nonnull(find(r, "minimum", "c"));
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+START_TEST(warns_of_no_pressure)
+{
+    fc_site *site = site_of(HOUSE("58..62 psi") READING(
+        "r", "p", "0", "") "[claim c]\nfixture = x\nflowing = 30 psi\n");
+    fc_verify_result *r = verify(site);
+
+    ck_assert_ptr_nonnull(find(r, "no pressure", "r"));
+    ck_assert_ptr_null(find(r, "minimum", "c"));
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
 /* A main that nobody tested is taken not to sag: what it gives then may be
  * more than it has, and supports nothing. */
 #define UNTESTED                                                              \
@@ -1376,6 +1409,8 @@ main(void)
     tcase_add_loop_test(tests, readings_upside_down, 0, COUNT(upside_down));
     tcase_add_test(tests, two_of_three_apart);
     tcase_add_loop_test(tests, refuted, 0, COUNT(refuting));
+    tcase_add_test(tests, keeps_what_the_gauge_showed);
+    tcase_add_test(tests, warns_of_no_pressure);
     tcase_add_loop_test(tests, untested_main, 0, COUNT(untested));
     tcase_add_test(tests, reading_against_the_model);
     tcase_add_test(tests, brought_to_the_inlet);
