@@ -103,22 +103,62 @@ name_pipe(struct sick_building *b, size_t at, const char *stem, size_t floor,
         snprintf(name, sizeof b->elements[at].name, "%s", stem);
 }
 
+/* Draws stand in statements of their own, so that every compiler makes the same
+ * building of a seed. */
+static size_t
+add_branch(struct sick_building *b, gsl_rng *rng, size_t riser)
+{
+    const double length = between(rng, 8, 40);
+    const size_t size = 2 + below(rng, 2);
+
+    return add_pipe(b, riser, size, length, 0, 2);
+}
+
+static size_t
+add_end(struct sick_building *b, gsl_rng *rng, size_t branch)
+{
+    const double rise = between(rng, -2, 3);
+    const double length = between(rng, 5, 20);
+
+    return add_pipe(b, branch, 2, length, rise, 1);
+}
+
 static void
 make_floor(struct sick_building *b, gsl_rng *rng, size_t riser, size_t floor)
 {
     const size_t runs = 1 + below(rng, 2);
     size_t run, at;
+    bool closet;
 
     for (run = 1; run <= runs; run++) {
-        at = add_pipe(b, riser, 2 + below(rng, 2), between(rng, 8, 40), 0, 2);
+        at = add_branch(b, rng, riser);
         name_pipe(b, at, "branch", floor, run);
         add_fixture(b, at, 1 + (int)below(rng, 3), true);
         if (gsl_rng_uniform(rng) < 0.5)
             continue;
-        at = add_pipe(b, at, 2, between(rng, 5, 20), between(rng, -2, 3), 1);
+        at = add_end(b, rng, at);
         name_pipe(b, at, "end", floor, run);
-        add_fixture(b, at, 1 + (int)below(rng, 2), gsl_rng_uniform(rng) < 0.6);
+        closet = gsl_rng_uniform(rng) < 0.6;
+        add_fixture(b, at, 1 + (int)below(rng, 2), closet);
     }
+}
+
+static size_t
+add_service(struct sick_building *b, gsl_rng *rng, size_t street)
+{
+    const double rise = between(rng, 0, 4);
+    const double length = between(rng, 30, 80);
+
+    return add_pipe(b, street, 4, length, rise, 2);
+}
+
+static size_t
+add_riser(struct sick_building *b, gsl_rng *rng, size_t below_it, size_t size)
+{
+    const double rise = between(rng, 10, 12);
+    const double length = between(rng, 11, 14);
+
+    return add_pipe(b, below_it, size, length, rise, 0);
 }
 
 void
@@ -139,7 +179,7 @@ sick_make(struct sick_building *b, unsigned long seed)
     b->pressure =
         60 + 5 * (double)floors + between(rng, 0, 15) - (x > 0.85 ? 25 : 0);
     at = add_device(b, "street", "source", SICK_MOST, "%s", "");
-    at = add_pipe(b, at, 4, between(rng, 30, 80), between(rng, 0, 4), 2);
+    at = add_service(b, rng, at);
     name_pipe(b, at, "service", 0, 0);
     at = add_device(b, "meter", "meter", at, "loss = %.1f psi at 80 gpm\n",
                     between(rng, 3, 7));
@@ -157,8 +197,7 @@ sick_make(struct sick_building *b, unsigned long seed)
     name_pipe(b, at, "main", 0, 0);
     b->bibb = at;
     for (floor = 1; floor <= floors; floor++) {
-        at = add_pipe(b, at, floor > 2 ? 3 : 4, between(rng, 11, 14),
-                      between(rng, 10, 12), 0);
+        at = add_riser(b, rng, at, floor > 2 ? 3 : 4);
         name_pipe(b, at, "riser", floor, 0);
         make_floor(b, rng, at, floor);
     }
