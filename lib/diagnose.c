@@ -289,9 +289,7 @@ n_against(const struct fci_readings *r, size_t gauge)
     size_t i, n = 0;
 
     for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
-        n += r->gauges[i].dimension == g->dimension
-             && r->gauges[i].place.element == g->place.element
-             && r->gauges[i].place.fixture == g->place.fixture
+        n += fci_same_gauge(&r->gauges[i], g)
              && fabs(r->gauges[i].read - g->read)
                     > r->gauges[i].within + g->within;
     return n;

@@ -53,6 +53,8 @@ fc_status fci_readings_take(struct fci_readings *readings,
 /* Whether the same flushes in both. */
 bool fci_same_flushing(const struct fci_flushing_set *a,
                        const struct fci_flushing_set *b);
+/* Whether the same is read at the same place. */
+bool fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b);
 /* How often the same was read while the same flushed. */
 size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
 /* What the least accurate gauge of a pressure may be off by. */
@@ -262,6 +264,9 @@ fc_fault fci_fault_told(const struct fci_readings *readings,
                         const struct fci_cause *cause, size_t k);
 
 /* ---- diagnose_stretch.c ---- */
+
+/* Whether it is an outlet that runs on, and nothing else. */
+bool fci_runs_on(const struct fci_cause *cause);
 
 /* Those causes of the list that `picked` marks, those in one run of elements
  * named as a stretch.  `single`: they are of one element, one stretch or one

@@ -120,12 +120,6 @@ fci_answer_group(struct fci_answering *a)
 
 /* ---- Whether it is decided --------------------------------------------- */
 
-static bool
-runs_on(const struct fci_cause *cause)
-{
-    return cause->n_faults == 1 && cause->fault[0]->kind == FC_RUNNING_OUTLET;
-}
-
 /* What another gauge tells, and none that is put elsewhere. */
 static bool
 is_everywhere(const struct fci_cause *cause)
@@ -143,8 +137,8 @@ at_one_place(const struct fci_cause *x, const struct fci_cause *y)
 {
     const struct fci_fault *a = x->fault[0], *b = y->fault[0];
 
-    if (runs_on(x) || runs_on(y))
-        return runs_on(x) && runs_on(y);
+    if (fci_runs_on(x) || fci_runs_on(y))
+        return fci_runs_on(x) && fci_runs_on(y);
     if (is_everywhere(x) && is_everywhere(y))
         return true;
     return x->n_faults == 1 && y->n_faults == 1 && a->element == b->element
@@ -288,7 +282,7 @@ what_now(const struct fci_answering *a)
     if (is_everywhere(&a->causes[0]))
         return "Read one place again with another gauge: where it shows the "
                "same it is the supply.";
-    if (runs_on(&a->causes[0]))
+    if (fci_runs_on(&a->causes[0]))
         return "With nothing flushing, shut the stops of those named one "
                "after the other: where the pressure rises or the meter stops, "
                "it is.";

@@ -21,10 +21,10 @@
 #define SCALE_FLOW (10 * GPM)     /* of an outlet that runs on */
 #define SCALE_HEIGHT (10 * FOOT)
 #define SCALE_MISREAD 5         /* of the accuracy */
-#define LEAST_FLOW (0.01 * GPM) /* less does not count as a flow */
+#define LEAST_FLOW (0.01 * GPM) /* less does not count: common practice */
 #define SAME_SIZE 1e-6          /* m */
 
-/* How large an unknown is tried, in its scale. */
+/* How large an unknown is tried, in its scale: common practice. */
 #define MOST_RUNNING 6.0 /* 60 gpm: no one outlet passes more */
 #define MOST_LOSS 3000.0 /* a closed valve */
 #define MOST_EITHER 10.0 /* 100 psi: of what may be off either way */
@@ -546,14 +546,6 @@ list_gauge(struct listing *l, size_t n_pressures)
     return n_pressures < 2 || add_fault(l, &fault);
 }
 
-static bool
-same_place(const struct fci_gauge *a, const struct fci_gauge *b)
-{
-    return a->place.element == b->place.element
-           && a->place.fixture == b->place.fixture
-           && a->dimension == b->dimension;
-}
-
 /* The pressures of an event as they stand in the file, up to the one that is
  * taken again: with that a new round begins. */
 static size_t
@@ -570,7 +562,7 @@ first_round(const struct fci_readings *r, size_t event, size_t *first,
             continue;
         for (k = *first == FCI_NONE ? i : *first; k < i; k++)
             if (r->gauges[k].event == event
-                && same_place(&r->gauges[k], &r->gauges[i]))
+                && fci_same_gauge(&r->gauges[k], &r->gauges[i]))
                 return n;
         if (n++ == 0)
             *first = i;

@@ -264,6 +264,14 @@ take_all(struct fci_readings *r, struct fci_arena *arena, size_t *work,
     return status;
 }
 
+bool
+fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b)
+{
+    return a->place.element == b->place.element
+           && a->place.fixture == b->place.fixture
+           && a->dimension == b->dimension;
+}
+
 size_t
 fci_readings_times(const struct fci_readings *r, size_t gauge)
 {
@@ -271,9 +279,7 @@ fci_readings_times(const struct fci_readings *r, size_t gauge)
     size_t i, n = 0;
 
     for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
-        n += r->gauges[i].dimension == g->dimension
-             && r->gauges[i].place.element == g->place.element
-             && r->gauges[i].place.fixture == g->place.fixture;
+        n += fci_same_gauge(&r->gauges[i], g);
     return n;
 }
 

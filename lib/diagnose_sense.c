@@ -348,8 +348,7 @@ compare_twice(struct sensing *s, const struct fci_gauge *g,
 
     if (fabs(differ) <= g->within + other->within)
         return;
-    if (g->place.element == other->place.element
-        && g->place.fixture == other->place.fixture)
+    if (fci_same_gauge(g, other))
         contradict(s, g, other,
                    "%s and %s are both at %s while the same flushes, and "
                    "read %s and %s: read again",

@@ -77,8 +77,8 @@ is_on_stretch(const struct fci_cause *cause)
     return is_located(cause) && matter_of(cause) != OTHER;
 }
 
-static bool
-runs_on(const struct fci_cause *cause)
+bool
+fci_runs_on(const struct fci_cause *cause)
 {
     return cause->n_faults == 1 && cause->fault[0]->kind == FC_RUNNING_OUTLET;
 }
@@ -256,7 +256,7 @@ say_running(struct fci_words *w, const fc_site *site,
         const double flow = causes[i].x[0] * fault->scale;
         const char *outlets;
 
-        if (!picked[i] || !runs_on(&causes[i]))
+        if (!picked[i] || !fci_runs_on(&causes[i]))
             continue;
         low = fmin(low, flow);
         high = fmax(high, flow);
@@ -389,7 +389,7 @@ say_others(struct fci_words *w, const struct fci_readings *r,
         const char *text;
 
         if (!picked[i] || causes[i].n_faults > 1 || is_on_stretch(&causes[i])
-            || (running && runs_on(&causes[i])))
+            || (running && fci_runs_on(&causes[i])))
             continue;
         if (causes[i].weight < LIGHT * heaviest) {
             light++;
@@ -431,7 +431,7 @@ count(const struct fci_cause *causes, const bool *picked, size_t n)
         t.all++;
         t.located += is_located(&causes[i]);
         t.on_stretch += is_on_stretch(&causes[i]);
-        t.running += runs_on(&causes[i]);
+        t.running += fci_runs_on(&causes[i]);
         t.at_first_fixture +=
             causes[i].n_faults == 1 && fault->fixture != FCI_NONE
             && !fci_doubts(fault) && !fault->shared
@@ -448,7 +448,7 @@ is_one(const struct fci_readings *r, const struct fci_cause *causes,
     struct stretches s = { 0 };
     const bool running = t->running == t->all;
     const bool room = make_stretches(&s, r, causes, picked, n,
-                                     running ? runs_on : is_located);
+                                     running ? fci_runs_on : is_located);
 
     *single = t->all == 1 || t->at_first_fixture == t->all
               || (room && (running || t->located == t->all) && s.tops == 1

@@ -6,6 +6,11 @@
 #include <math.h>
 
 #define PSI 6894.757293168361 /* exact quotient, NIST SP 811 App. B */
+/* A figure is of another unit where it is far from what is expected and near it
+ * when it is turned: common practice. */
+#define FAR 0.5  /* of what is expected */
+#define NEAR 0.1 /* of it, or so many accuracies: */
+#define NEAR_WITHIN 3
 
 static struct fci_shown
 pressure(const struct fci_sense *s, double value)
@@ -39,8 +44,8 @@ warn_of_much(struct fci_sense *s, const struct fci_gauge *g, double expected)
                              ? g->read * 1000 / PSI
                              : g->read * PSI / 1000;
 
-    if (fabs(other - expected) < fmax(3 * g->within, 0.1 * expected)
-        && fabs(g->read - expected) > 0.5 * expected)
+    if (fabs(other - expected) < fmax(NEAR_WITHIN * g->within, NEAR * expected)
+        && fabs(g->read - expected) > FAR * expected)
         fci_sense_add(s, FC_WARN, g->name, "unit",
                       "%s was read at %s; in the other unit it would be about "
                       "the %s that are expected: look at the scale of the "

@@ -19,21 +19,14 @@ count_claims(const fc_site *site)
 
 /* ---- What flushes ----------------------------------------------------- */
 
-/* A fixture may be said several times: "1 of x, 2 of x" is three. */
+/* `count` 0: all of them.  Each fixture comes once. */
 static void
 open_more(const struct fci_verify *v, struct fci_claim *claim, size_t fixture,
           int count)
 {
-    const int most = v->site->fixtures[fixture].count;
-    size_t i = 0;
-
-    while (i < claim->n_open && claim->open[i].fixture != fixture)
-        i++;
-    if (i == claim->n_open)
-        claim->open[claim->n_open++] = (struct fci_open){ fixture, 0 };
-    claim->open[i].count += count ? count : most;
-    if (claim->open[i].count > most)
-        claim->open[i].count = most;
+    claim->open[claim->n_open++] =
+        (struct fci_open){ fixture,
+                           count ? count : v->site->fixtures[fixture].count };
 }
 
 static fc_status

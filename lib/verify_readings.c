@@ -25,12 +25,11 @@ flushing_of(const fc_site *site, const fc_reading *reading, size_t fixture)
     fc_flushing timed;
     size_t i, n_listed;
     const fc_flushing *list = fci_reading_flushing(reading, &timed, &n_listed);
-    int n = 0;
 
     for (i = 0; i < n_listed; i++)
         if (fci_same_name(list[i].fixture, group->given->name))
-            n += list[i].count ? list[i].count : group->count;
-    return n < group->count ? n : group->count;
+            return list[i].count ? list[i].count : group->count;
+    return 0;
 }
 
 /* Of every fixture of the claim as many flush in the reading, and none

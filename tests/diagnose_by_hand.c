@@ -53,7 +53,7 @@ finding_has(const char *a, const char *b)
 
 /* 80 psi ahead of a strainer that takes 10 psi at 25 gpm, k = 0.016 psi/gpm2,
  * and a valve that takes 25 psi at 25 gpm, 0.04 psi/gpm2. */
-#define STRAINER                                                              \
+#define HALL                                                                  \
     "[site]\ntitle = Invented\n"                                              \
     "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
     "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"           \
@@ -61,11 +61,12 @@ finding_has(const char *a, const char *b)
     "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"              \
     "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
     "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"         \
-    "existing = v\n"                                                          \
-    "[reading r1]\nat = riser\npressure = 80 psi\nwithin = 0.1 psi\n"         \
-    "[reading r2]\nat = strainer\npressure = 80 psi\nwithin = 0.1 psi\n"      \
-    "[reading r3]\nat = riser\npressure = 80 psi\nwithin = 0.1 psi\n"         \
-    "flushing = wc\n"
+    "existing = v\n"
+#define STRAINER                                                              \
+    HALL "[reading r1]\nat = riser\npressure = 80 psi\nwithin = 0.1 psi\n"    \
+         "[reading r2]\nat = strainer\npressure = 80 psi\nwithin = 0.1 psi\n" \
+         "[reading r3]\nat = riser\npressure = 80 psi\nwithin = 0.1 psi\n"    \
+         "flushing = wc\n"
 
 /* With 0.0176 psi/gpm2 more (11 psi at 25 gpm) the flow is
  * sqrt(80 / 0.0736) = 32.969 gpm, and 0.04 * 1086.957 = 43.478 psi are left
@@ -718,23 +719,16 @@ START_TEST(finds_a_device_that_takes_less)
 }
 END_TEST
 
-/* The strainer of STRAINER, and what was read at its riser and behind it. */
+/* HALL with what was read at its riser and behind the strainer. */
 #define GAUGED(still, still_behind, ahead, behind)                            \
-    "[site]\ntitle = Invented\n"                                              \
-    "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
-    "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"           \
-    "length = 1 ft\n"                                                         \
-    "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"              \
-    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
-    "[fixture wc]\non = strainer\nkind = water closet, flush valve\n"         \
-    "existing = v\n"                                                          \
-    "[reading r1]\nat = riser\npressure = " still " psi\nwithin = 0.1 psi\n"  \
-    "[reading r2]\nat = strainer\npressure = " still_behind                   \
-    " psi\nwithin = 0.1 psi\n"                                                \
-    "[reading r3]\nat = riser\npressure = " ahead                             \
-    " psi\nwithin = 0.1 psi\nflushing = wc\n"                                 \
-    "[reading r4]\nat = strainer\npressure = " behind                         \
-    " psi\nwithin = 0.1 psi\nflushing = wc\n"
+    HALL "[reading r1]\nat = riser\npressure = " still                        \
+         " psi\nwithin = 0.1 psi\n"                                           \
+         "[reading r2]\nat = strainer\npressure = " still_behind              \
+         " psi\nwithin = 0.1 psi\n"                                           \
+         "[reading r3]\nat = riser\npressure = " ahead                        \
+         " psi\nwithin = 0.1 psi\nflushing = wc\n"                            \
+         "[reading r4]\nat = strainer\npressure = " behind                    \
+         " psi\nwithin = 0.1 psi\nflushing = wc\n"
 
 /* 5 psi off in all, where a main of 75 psi would leave 0.04 * 75 / 0.056 =
  * 53.571 and not 52.143 behind the strainer. */
@@ -801,22 +795,14 @@ END_TEST
  * building makes that. */
 START_TEST(doubts_one_reading)
 {
-    diagnose("[site]\ntitle = Invented\n"
-             "[source main]\nkind = fixed\npressure = 80 psi\n"
-             "[pipe riser]\nfrom = main\nc = 150\n"
-             "inside diameter = 12 in\nlength = 1 ft\n"
-             "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"
-             "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
-             "[fixture wc]\non = strainer\n"
-             "kind = water closet, flush valve\nexisting = v\n"
-             "[reading r1]\nat = strainer\npressure = 80 psi\n"
-             "within = 0.1 psi\n"
-             "[reading r2]\nat = riser\npressure = 60 psi\n"
-             "within = 0.1 psi\nflushing = wc\n"
-             "[reading r3]\nat = strainer\npressure = 57.143 psi\n"
-             "within = 0.1 psi\nflushing = wc\n"
-             "[reading r4]\nat = wc\npressure = 57.143 psi\n"
-             "within = 0.1 psi\nflushing = wc\n");
+    diagnose(HALL "[reading r1]\nat = strainer\npressure = 80 psi\n"
+                  "within = 0.1 psi\n"
+                  "[reading r2]\nat = riser\npressure = 60 psi\n"
+                  "within = 0.1 psi\nflushing = wc\n"
+                  "[reading r3]\nat = strainer\npressure = 57.143 psi\n"
+                  "within = 0.1 psi\nflushing = wc\n"
+                  "[reading r4]\nat = wc\npressure = 57.143 psi\n"
+                  "within = 0.1 psi\nflushing = wc\n");
     ck_assert_int_eq(diagnosis->causes[0].faults[0].kind, FC_WRONG_READING);
     ck_assert_str_eq(diagnosis->causes[0].faults[0].element, "r2");
     ck_assert_double_eq_tol(diagnosis->causes[0].faults[0].value / PSI, -20,
