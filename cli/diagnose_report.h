@@ -9,7 +9,7 @@
 enum outcome {
     OUTCOME_AS_DESCRIBED,
     OUTCOME_TOO_LITTLE, /* as described, which is less than a valve needs */
-    OUTCOME_STILL, /* so far, with nothing flowing */
+    OUTCOME_STILL,      /* so far, with nothing flowing */
     OUTCOME_FOUND,
     OUTCOME_SEVERAL,
     OUTCOME_UNEXPLAINED,

@@ -149,9 +149,8 @@ file_is_same(const char *a, const char *b)
 {
     struct stat of_a, of_b;
 
-    return stat(a, &of_a) == 0 && stat(b, &of_b) == 0
-           && S_ISREG(of_a.st_mode) && of_a.st_dev == of_b.st_dev
-           && of_a.st_ino == of_b.st_ino;
+    return stat(a, &of_a) == 0 && stat(b, &of_b) == 0 && S_ISREG(of_a.st_mode)
+           && of_a.st_dev == of_b.st_dev && of_a.st_ino == of_b.st_ino;
 }
 
 char *

@@ -8,13 +8,8 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_check,
-    &command_diagnose,
-    &command_flush,
-    &command_path,
-    &command_size,
-    &command_tables,
-    &command_verify,
+    &command_check, &command_diagnose, &command_flush,  &command_path,
+    &command_size,  &command_tables,   &command_verify,
 };
 #define N_COMMANDS (sizeof commands / sizeof commands[0])
 

@@ -35,9 +35,9 @@ struct options {
     fc_unit_system units;
     fc_state state;
     fc_symptom symptom;
-    unsigned long seed;      /* 0: not said */
-    unsigned threads;        /* the same */
-    unsigned long pick;      /* the same */
+    unsigned long seed;    /* 0: not said */
+    unsigned threads;      /* the same */
+    unsigned long pick;    /* the same */
     const char **operands; /* behind the command's name */
     size_t n_operands;
     const char *command; /* NULL: none */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* cli/remedy_tables.c -- pipes to replace, minima by floor, reducer windows. */
+/* cli/remedy_tables.c -- pipes to replace, minima by floor, reducer windows */
 #include "figure.h"
 #include "remedy_report.h"
 #include "table.h"

@@ -13,7 +13,8 @@ struct fci_busy_period {
 
 /* Draw states of a network, with all inputs at one of their ends, until every
  * fixture's weak-flush chance is known well enough, or as many as the options
- * say.  What is found depends on the seed alone, not on the number of threads.  FC_OK, FC_ENOMEM, FC_ENOCONV. */
+ * say.  What is found depends on the seed alone, not on the number of threads.
+ * FC_OK, FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_busy_period_run(const struct fci_network *network,
                               enum fci_end end,
                               const fc_check_options *options,

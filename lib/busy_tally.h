@@ -13,10 +13,10 @@
 struct fci_tally {
     uint64_t flushes, squares; /* sum of k and of k^2 over the states, k of its
                                   valves being on */
-    uint64_t weak, weak_squares; /* of those, with less than its minimum: sum
-                                    of k, and of k^2 */
-    int64_t sum;                 /* of their pressures [mPa] */
-    int64_t lowest, highest;     /* of them, where there are any */
+    uint64_t weak, weak_squares;   /* of those, with less than its minimum: sum
+                                      of k, and of k^2 */
+    int64_t sum;                   /* of their pressures [mPa] */
+    int64_t lowest, highest;       /* of them, where there are any */
     uint64_t bins[FCI_TALLY_BINS]; /* of pressure, up to `top` */
 };
 

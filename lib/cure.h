@@ -14,7 +14,7 @@ struct fci_cure {
 
 struct fci_cures;
 
-/* What a lever does so many steps off, as changes; false when out of memory. */
+/* What a lever does so many steps off, as changes; false when out of memory */
 typedef bool fci_turn(const struct fci_cures *cures, const void *lever,
                       int steps, struct fci_change_list *changes);
 
@@ -27,7 +27,7 @@ enum fci_outcome {
 /* How far a lever has to be turned. */
 struct fci_turned {
     enum fci_outcome outcome;
-    int steps;           /* the fewest that do, or that serve */
+    int steps; /* the fewest that do, or that serve */
     bool idle; /* all have their pressure at peak with no step at all */
     const char *fixture; /* short with a step less; NULL: none at peak */
     const char *but;     /* FCI_SERVES: what check finds, as a clause */
@@ -82,8 +82,8 @@ bool fci_cure_add(struct fci_cures *cures, const fc_remedy *told,
 /* A remedy with nothing said yet. */
 fc_remedy fci_remedy_of(fc_lever lever, const char *subject,
                         fc_dimension dimension);
-/* Where a lever is of no use, as no fixture is short at peak: `what` begins the
- * sentence, "To turn r up".  For FCI_SERVES and `idle`. */
+/* Where a lever is of no use, as no fixture is short at peak: `what` begins
+ * the sentence, "To turn r up".  For FCI_SERVES and `idle`. */
 const char *fci_cure_idle(const struct fci_cures *cures,
                           const struct fci_turned *turned, const char *what);
 /* The usual end of a sentence about what was turned: what else check finds, or
@@ -121,7 +121,7 @@ const char *fci_which_pipes(const struct fci_cures *cures,
 /* All that turn a pressure and feed a fixture that is short, into `levers`;
  * false when out of memory. */
 bool fci_pressure_levers(struct fci_cures *cures);
-/* "Raise the setting of r by ..., from ... to ..."; NULL when out of memory. */
+/* "Raise the setting of r by ..., from ... to ..."; NULL when out of memory */
 const char *fci_say_turned(const struct fci_cures *cures,
                            const struct fci_pressure_lever *lever, int steps);
 

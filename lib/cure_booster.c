@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STILL_HEAD 1.2  /* times that at its duty */
+#define STILL_HEAD 1.2 /* times that at its duty */
 
 struct booster {
     size_t behind; /* the element that feeds it */

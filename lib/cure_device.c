@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/cure_device.c -- less loss of a meter, a backflow preventer, a device. */
+/* lib/cure_device.c -- less loss of a meter, a backflow preventer, a device */
 #include "cure.h"
 #include "units.h"
 

@@ -265,7 +265,7 @@ tell_causes(struct diagnosing *d, const struct fci_answering *a)
     return FC_OK;
 }
 
-/* Whether a contradiction is of this gauge, and it was not read again since. */
+/* Whether a contradiction is of this gauge, and it was not read again since */
 static bool
 is_open_to_doubt(const struct diagnosing *d, size_t gauge)
 {

@@ -265,8 +265,8 @@ any_doubts(const struct fci_answering *a)
     return false;
 }
 
-/* Few readings fit anything; on one alone nothing is founded that could as well
- * be wrong; and of two causes at once many a wrong pair fits. */
+/* Few readings fit anything; on one alone nothing is founded that could as
+ * well be wrong; and of two causes at once many a wrong pair fits. */
 static void
 find_decidable(struct fci_answering *a)
 {

@@ -31,7 +31,7 @@
 #define MOST_HEIGHT 6.0  /* 60 ft: common practice, some floors */
 #define MOST_INLET 2.5   /* 25 ft: a gauge read on the next floor but one */
 #define MOST_HELD                                                             \
-    2.0                   /* 20 psi: no spring or seat holds more back;
+    2.0                   /* 20 psi: no spring or seat holds more back;       \
                              common practice */
 #define MOST_GAUGE 2.0    /* 20 psi: a gauge that was dropped */
 #define LEAST_SHARE 0.02  /* of a loss: next to none */

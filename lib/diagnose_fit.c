@@ -164,8 +164,8 @@ differs(double a, double b)
     return fabs(a - b) > SETTLED * (1 + fmin(a, b));
 }
 
-/* The best of the starts, and the next best that is not as good.  A pair begins where its first is
- * by itself, at every other start of the second. */
+/* The best of the starts, and the next best that is not as good.  A pair
+ * begins where its first is by itself, at every other start of the second. */
 static fc_status
 find_starts(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
             double *shows)

@@ -4,11 +4,11 @@
  * For every place where a gauge fits and every practical flushing set each
  * cause in play predicts a pressure, and for every valve that flushes alone
  * the flow of a timed flush.  Both are counted in accuracies, of a flow by its
- * logarithm, since its accuracy is a part of it.  A first pass keeps, by the weighted
- * variance of the predictions, the most promising pairs of a place and a set;
- * a second one gives the chance that such a reading tells two causes, drawn by
- * their weights, apart: two predictions d accuracies apart count as told apart
- * by (d / 2)^2, at most 1.
+ * logarithm, since its accuracy is a part of it.  A first pass keeps, by the
+ * weighted variance of the predictions, the most promising pairs of a place
+ * and a set; a second one gives the chance that such a reading tells two
+ * causes, drawn by their weights, apart: two predictions d accuracies apart
+ * count as told apart by (d / 2)^2, at most 1.
  *
  * A gauge off the way of what flows reads what the way has where its branch
  * leaves, but for the height, so that places off it tell nothing more.
@@ -27,8 +27,8 @@
 #define SURELY 2.0     /* accuracies apart: told apart for sure */
 #define EFFORT 0.01    /* of the chance, for every valve to be flushed */
 #define BARE                                                                  \
-    0.7                  /* of the chance: at a joint, where no gauge fits as a
-                            rule, next to an outlet or a device */
+    0.7 /* of the chance: at a joint, where no gauge fits as a                \
+           rule, next to an outlet or a device */
 #define WORTH_WHILE 0.02 /* less chance is not worth a reading */
 #define TIMED 0.5        /* of the chance: a timed flush next to a gauge */
 #define LEAST_TOLD 1e-9  /* m3/s: no flow is told of less */

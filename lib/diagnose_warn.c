@@ -6,8 +6,8 @@
 #include <math.h>
 
 #define PSI 6894.757293168361 /* exact quotient, NIST SP 811 App. B */
-/* A figure is of another unit where it is far from what is expected and near it
- * when it is turned: common practice. */
+/* A figure is of another unit where it is far from what is expected and near
+ * it when it is turned: common practice. */
 #define FAR 0.5  /* of what is expected */
 #define NEAR 0.1 /* of it, or so many accuracies: */
 #define NEAR_WITHIN 3

@@ -13,7 +13,7 @@
 /* The loss goes as the bore to this power, inverted: Hazen-Williams. */
 #define FRICTION_BORE (2.63 / 0.54)
 #define NEARLY_SHUT                                                           \
-    1378951.4586336722              /* 200 psi at its rate [Pa]: common
+    1378951.4586336722              /* 200 psi at its rate [Pa]: common       \
                                           practice */
 #define TWO_SIDED 1.959963984540054 /* standard deviations, 95 % */
 #define MOST_NAMED 6

@@ -12,10 +12,10 @@ struct fci_event_view {
     fc_ladder ladder;
     const struct fci_open *set; /* its `first`, of n_first */
     fc_busy busy;
-    fc_verdict enough;  /* alone, against the valve's own minimum */
-    fc_verdict seldom;  /* weak in the busy period no more often than allowed;
-                           ranges at both ends */
-    bool always_on;     /* a flush takes longer than the time between two */
+    fc_verdict enough; /* alone, against the valve's own minimum */
+    fc_verdict seldom; /* weak in the busy period no more often than allowed;
+                          ranges at both ends */
+    bool always_on;    /* a flush takes longer than the time between two */
 };
 
 struct fci_events {

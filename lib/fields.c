@@ -676,8 +676,9 @@ fci_fields_read(const struct fci_field *fields, size_t n_fields,
                 const struct fci_section *section, const char *path,
                 struct fci_arena *arena, void *part, fc_diagnostics *messages)
 {
-    const struct value v = { NULL, section, NULL, path, arena, part,
-                             messages };
+    const struct value v = {
+        NULL, section, NULL, path, arena, part, messages
+    };
     const fc_status read = fci_fields_change(fields, n_fields, section, path,
                                              arena, part, messages);
     fc_status status;

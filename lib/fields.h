@@ -12,15 +12,15 @@
 #include "ini.h"
 
 enum fci_field_type {
-    FCI_TEXT,      /* const char * */
-    FCI_NAME,      /* const char *, a name of the site or of a table */
-    FCI_FIGURE,    /* fc_range, exact */
-    FCI_RANGE,     /* fc_range */
-    FCI_COUNT,     /* int, 1 or more */
-    FCI_YES_NO,    /* fc_answer */
-    FCI_CHOICE,    /* int: `choices` are the words, in the order of the enum */
-    FCI_LOSS,      /* fc_loss */
-    FCI_POINTS,    /* const fc_point *; the size_t at `second` is their number */
+    FCI_TEXT,   /* const char * */
+    FCI_NAME,   /* const char *, a name of the site or of a table */
+    FCI_FIGURE, /* fc_range, exact */
+    FCI_RANGE,  /* fc_range */
+    FCI_COUNT,  /* int, 1 or more */
+    FCI_YES_NO, /* fc_answer */
+    FCI_CHOICE, /* int: `choices` are the words, in the order of the enum */
+    FCI_LOSS,   /* fc_loss */
+    FCI_POINTS, /* const fc_point *; the size_t at `second` is their number */
     FCI_FIGURE_AT, /* fc_range; the one at `second` is what stands after "at",
                       or, of a volume, after "in" */
     FCI_FITTINGS,  /* const fc_fitting *; number at `second` */
@@ -28,9 +28,9 @@ enum fci_field_type {
     FCI_FLUSHING,  /* const fc_flushing *; number at `second` */
     FCI_DEVIATION, /* fc_deviation */
     FCI_SIZE_OR_CHOOSE, /* fc_range; the bool at `second` is `choose` */
-    FCI_WHILE,     /* fc_flushing list as FCI_FLUSHING, "alone" or "peak": see
-                      the claim */
-    FCI_SKIP       /* a key that the caller reads by itself */
+    FCI_WHILE, /* fc_flushing list as FCI_FLUSHING, "alone" or "peak": see
+                  the claim */
+    FCI_SKIP   /* a key that the caller reads by itself */
 };
 
 /* What a figure must be beside having the right dimension. */

@@ -21,8 +21,7 @@ struct fci_findings {
 /* One finding; `state` FC_STATES: it concerns no single state. */
 void fci_find(struct fci_findings *f, fc_severity severity,
               const char *subject, int state, const char *about,
-              const char *format, ...)
-    __attribute__((format(printf, 6, 7)));
+              const char *format, ...) __attribute__((format(printf, 6, 7)));
 void fci_assume(struct fci_findings *f, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 

@@ -27,14 +27,14 @@ extern "C" {
 /* ---- Status and diagnostics ------------------------------------------- */
 
 /* One place for code and text. */
-#define FC_STATUS_LIST(X)                                               \
-    X(FC_OK, "success")                                                 \
-    X(FC_ENOMEM, "out of memory")                                       \
-    X(FC_EIO, "a file cannot be read or written")                       \
-    X(FC_EINPUT, "the input is not understood")                         \
-    X(FC_EUNSUPPORTED, "the input asks for what is not worked out yet") \
-    X(FC_EUNKNOWN, "no such name")                                      \
-    X(FC_ESTATE, "the call does not fit the state of the site")         \
+#define FC_STATUS_LIST(X)                                                     \
+    X(FC_OK, "success")                                                       \
+    X(FC_ENOMEM, "out of memory")                                             \
+    X(FC_EIO, "a file cannot be read or written")                             \
+    X(FC_EINPUT, "the input is not understood")                               \
+    X(FC_EUNSUPPORTED, "the input asks for what is not worked out yet")       \
+    X(FC_EUNKNOWN, "no such name")                                            \
+    X(FC_ESTATE, "the call does not fit the state of the site")               \
     X(FC_ENOCONV, "the flows did not settle")
 
 typedef enum fc_status {
@@ -143,8 +143,8 @@ typedef struct fc_settings {
     fc_code code;
     fc_answer code_minimum; /* default yes */
     fc_peak peak;
-    const char *material;      /* default for pipes */
-    fc_condition condition;    /* default for pipes */
+    const char *material;       /* default for pipes */
+    fc_condition condition;     /* default for pipes */
     fc_range water_temperature; /* default 60 degF */
     fc_range maximum_static;    /* default 80 psi */
     fc_range velocity_limit;    /* default: the material's */
@@ -161,11 +161,11 @@ typedef enum fc_source_kind {
 typedef struct fc_source {
     const char *name;
     fc_source_kind kind;
-    fc_range static_pressure;              /* street main; range */
-    fc_range residual, residual_flow;      /* street main; range */
-    fc_range water_level;                  /* tank: elevation; range */
-    fc_range pressure;                     /* fixed; range */
-    fc_range elevation;                    /* default 0; range */
+    fc_range static_pressure;         /* street main; range */
+    fc_range residual, residual_flow; /* street main; range */
+    fc_range water_level;             /* tank: elevation; range */
+    fc_range pressure;                /* fixed; range */
+    fc_range elevation;               /* default 0; range */
 } fc_source;
 
 typedef struct fc_fitting {
@@ -208,14 +208,19 @@ typedef struct fc_loss {
     size_t n_points;
 } fc_loss;
 
-typedef enum fc_device_kind { FC_METER, FC_BACKFLOW, FC_DEVICE } fc_device_kind;
+typedef enum fc_device_kind {
+    FC_METER,
+    FC_BACKFLOW,
+    FC_DEVICE
+} fc_device_kind;
 
 typedef struct fc_device {
     const char *name, *from;
     fc_device_kind kind;
     fc_range rise; /* range */
     fc_loss loss;
-    const char *meter_kind; /* meters: an entry of the meter table, with size */
+    const char
+        *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
 } fc_device;
 
@@ -246,7 +251,7 @@ typedef struct fc_fixture {
     fc_range rise;        /* range */
     fc_range supply_size; /* nominal */
     fc_loss stop;
-    fc_range bowl;                  /* the flush volume the bowl is made for */
+    fc_range bowl; /* the flush volume the bowl is made for */
     const char *existing, *retrofit; /* valves; NULL: not named */
     fc_range fixture_units;
     fc_range interval;
@@ -467,10 +472,10 @@ typedef struct fc_chance {
  * and the others those that hurt it most, until it falls below its own minimum
  * flowing pressure. */
 typedef struct fc_ladder {
-    bool given;         /* it is a flush valve with a rate and a minimum */
-    int most;           /* at once at the nominal inputs */
-    int low, high;      /* with the inputs at their worst and best */
-    bool all;           /* `most` is every valve of the building */
+    bool given;    /* it is a flush valve with a rate and a minimum */
+    int most;      /* at once at the nominal inputs */
+    int low, high; /* with the inputs at their worst and best */
+    bool all;      /* `most` is every valve of the building */
     const double *pressures; /* its pressure with 1, 2, ... n_pressures valves
                                 open, nominal [Pa] */
     size_t n_pressures;
@@ -489,8 +494,8 @@ typedef struct fc_busy {
                                         or good end at once, one building that
                                         might be; not given: no input is a
                                         range */
-    double mean;    /* flowing pressure [Pa]; NAN: nothing drawn */
-    double fifth;   /* its 5th percentile */
+    double mean;  /* flowing pressure [Pa]; NAN: nothing drawn */
+    double fifth; /* its 5th percentile */
 } fc_busy;
 
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left
@@ -502,10 +507,10 @@ typedef struct fc_fixture_state {
     fc_governor governed_by;
     double code_minimum;    /* the code's least; NAN: it gives none */
     fc_range valve_minimum; /* the valve's own, where it states one */
-    fc_range flowing;   /* at peak */
-    fc_range margin;    /* flowing less required */
-    fc_verdict pressure; /* of `margin` alone */
-    fc_verdict works;    /* of all checks together */
+    fc_range flowing;       /* at peak */
+    fc_range margin;        /* flowing less required */
+    fc_verdict pressure;    /* of `margin` alone */
+    fc_verdict works;       /* of all checks together */
     const char *decided_by; /* cannot tell: the input that weighs most */
     fc_range spare; /* how far the supply may fall until it is short; negative:
                        how far it must rise; not given where no supply pressure
@@ -534,9 +539,9 @@ typedef struct fc_checked_fixture {
 
 typedef struct fc_pipe_state {
     double fixture_units;
-    double falling_units; /* with UPC Table 610.10; NAN under another code */
-    fc_range peak_flow; /* the one that counts, by [site] peak */
-    fc_range peak_by_units;       /* the code's */
+    double falling_units;   /* with UPC Table 610.10; NAN under another code */
+    fc_range peak_flow;     /* the one that counts, by [site] peak */
+    fc_range peak_by_units; /* the code's */
     fc_range peak_by_probability; /* not given: a valve's rate or volume is not
                                      known */
     fc_range velocity;
@@ -558,10 +563,10 @@ typedef struct fc_checked_state {
                                          SIZE_MAX: nothing requires */
     fc_range peak_flow;               /* at the source: the one that counts */
     fc_range peak_by_units, peak_by_probability; /* as of a pipe */
-    fc_range source_pressure;         /* flowing at the source at peak */
-    fc_range spare_pressure; /* how far the supply may fall before the first
-                                fixture is short; not given where none would
-                                help */
+    fc_range source_pressure; /* flowing at the source at peak */
+    fc_range spare_pressure;  /* how far the supply may fall before the first
+                                 fixture is short; not given where none would
+                                 help */
     size_t starved; /* fixture that the fewest valves at once starve, by its
                        ladder; SIZE_MAX: none is starved by all of them */
     size_t states_drawn; /* states of the busy period; 0: none */
@@ -577,8 +582,8 @@ typedef struct fc_quoted_minimum {
 
 typedef struct fc_check_result {
     const char *title, *address, *prepared_by, *date; /* NULL: not given */
-    const char *code; /* "IPC" or "UPC" */
-    fc_peak peak;     /* which peak demand the verdict rests on */
+    const char *code;                                 /* "IPC" or "UPC" */
+    fc_peak peak; /* which peak demand the verdict rests on */
     fc_unit_system units;
     bool converted;   /* some fixture has a retrofit valve; else only the
                          existing state is judged */
@@ -629,11 +634,11 @@ void fc_check_result_free(fc_check_result *result);
 /** How to draw the busy period.  All zero: the defaults. */
 typedef struct fc_check_options {
     bool peak_only; /* leave the flush events out: judge by the peak alone */
-    unsigned long seed;   /* the same seed gives the same result (default 1),
-                             whatever the number of threads */
-    unsigned threads;     /* default: as many as the machine runs at once */
-    size_t most_states;   /* stop after so many states (default 1,000,000;
-                             fewer where thousands of valves are open) */
+    unsigned long seed; /* the same seed gives the same result (default 1),
+                           whatever the number of threads */
+    unsigned threads;   /* default: as many as the machine runs at once */
+    size_t most_states; /* stop after so many states (default 1,000,000;
+                           fewer where thousands of valves are open) */
     /* Called now and then from the thread that called, with what is done, 0 to
      * 1.  It may be NULL. */
     void (*progress)(void *context, double done);
@@ -681,8 +686,8 @@ typedef struct fc_flush_result {
                      where loops or several sources let flows turn */
     int flushing; /* valves at once */
     double flow;  /* from all sources, nominal [m3/s] */
-    fc_verdict enough; /* for every valve that flushes, and no pressure is at or
-                          below zero anywhere */
+    fc_verdict enough; /* for every valve that flushes, and no pressure is at
+                          or below zero anywhere */
     const fc_flush_fixture *fixtures;
     size_t n_fixtures;
     const fc_flush_element *elements; /* each after the one that feeds it */
@@ -765,13 +770,13 @@ void fc_path_free(fc_path *path);
  * the state in which most flows, every input at its worst end. */
 typedef struct fc_sized_pipe {
     const char *name, *from, *material;
-    const char *size;          /* as the tables write it */
-    const char *previous_size; /* in place; NULL: it was to be chosen */
+    const char *size;              /* as the tables write it */
+    const char *previous_size;     /* in place; NULL: it was to be chosen */
     const char *previous_material; /* of the same; NULL: likewise */
-    const char *uniform_size;  /* by uniform friction loss; NULL: none */
-    double length;             /* nominal [m] */
-    double cost, uniform_cost; /* NAN: none */
-    fc_state state;            /* that in which most flows */
+    const char *uniform_size;      /* by uniform friction loss; NULL: none */
+    double length;                 /* nominal [m] */
+    double cost, uniform_cost;     /* NAN: none */
+    fc_state state;                /* that in which most flows */
     double peak_flow, velocity, friction_loss;
     double velocity_limit; /* NAN: none known */
 } fc_sized_pipe;
@@ -779,7 +784,7 @@ typedef struct fc_sized_pipe {
 /** The customary hand method beside it: pressure to spare over the developed
  * length of the governing run is the friction that every pipe may have. */
 typedef struct fc_uniform_sizes {
-    bool given;       /* it finds sizes */
+    bool given;        /* it finds sizes */
     const char *lacks; /* not given: why, as a clause */
     fc_state state;
     const char *fixture;     /* of the governing run; NULL: there is none */
@@ -813,12 +818,12 @@ typedef struct fc_size_result {
     double least_cost;  /* nothing that serves at peak can cost less, with the
                            pressure in hand; = cost when it is exact */
     bool exact;
-    double in_hand;      /* pressure kept in hand for the flush events' sake
-                            [Pa], */
+    double in_hand; /* pressure kept in hand for the flush events' sake
+                       [Pa], */
     const char *const *in_hand_at; /* at these fixtures, */
     size_t n_in_hand_at;
-    bool in_hand_bounded; /* at some only as much as any sizes leave them */
-    double cost_at_peak; /* what peak demand alone would cost */
+    bool in_hand_bounded;    /* at some only as much as any sizes leave them */
+    double cost_at_peak;     /* what peak demand alone would cost */
     size_t longest_frontier; /* pairs of cost and pressure that a place in the
                                 tree had at most */
     fc_source_need source[FC_STATES];
@@ -858,12 +863,10 @@ typedef struct fc_size_options {
  *                  from the site
  * @param messages  gets the reason on failure; may be NULL
  *
- * @return FC_OK            sizes were found, or it is known that there are none
- *         FC_ESTATE        the site is not finished
- *         FC_EUNSUPPORTED  loops, more than one source
- *         FC_EINPUT        no size is to be chosen; the need of a flush valve
- *                          is not known; a material without prices beside
- *                          others with them
+ * @return FC_OK            sizes were found, or it is known that there are
+ * none FC_ESTATE        the site is not finished FC_EUNSUPPORTED  loops, more
+ * than one source FC_EINPUT        no size is to be chosen; the need of a
+ * flush valve is not known; a material without prices beside others with them
  *         FC_ENOMEM
  */
 fc_status fc_size(const fc_site *site, const fc_size_options *options,
@@ -892,29 +895,29 @@ fc_status fc_size_text(const fc_size_result *result, const char *folder,
 typedef enum fc_lever {
     FC_REPLACE_PIPES,
     FC_CHANGE_MATERIAL, /* the same, rough pipes by another material too */
-    FC_RAISE_SOURCE,   /* value: its pressure; of a tank the water level */
-    FC_RAISE_REDUCER,  /* its setting */
-    FC_LOWER_REDUCER,  /* the same, against too much without flow */
-    FC_ADD_REDUCER,    /* its setting, of one that is put in */
-    FC_RAISE_PUMP,     /* of a pump in place: its head in m, or what it holds */
-    FC_ADD_BOOSTER,    /* its head at peak flow in m */
-    FC_LOWER_LOSS,     /* of a device: at peak flow, at most */
-    FC_LOWER_MINIMUM,  /* of a valve: its own minimum, at most */
-    FC_KEEP_VALVES,    /* fixtures that keep the valves they have */
-    FC_COMBINE         /* one lever, not as far, and pipes */
+    FC_RAISE_SOURCE,    /* value: its pressure; of a tank the water level */
+    FC_RAISE_REDUCER,   /* its setting */
+    FC_LOWER_REDUCER,   /* the same, against too much without flow */
+    FC_ADD_REDUCER,     /* its setting, of one that is put in */
+    FC_RAISE_PUMP,    /* of a pump in place: its head in m, or what it holds */
+    FC_ADD_BOOSTER,   /* its head at peak flow in m */
+    FC_LOWER_LOSS,    /* of a device: at peak flow, at most */
+    FC_LOWER_MINIMUM, /* of a valve: its own minimum, at most */
+    FC_KEEP_VALVES,   /* fixtures that keep the valves they have */
+    FC_COMBINE        /* one lever, not as far, and pipes */
 } fc_lever;
 
 /** One lever: how far it has to go, or why it is of no use. */
 typedef struct fc_remedy {
     fc_lever lever;
-    bool works;           /* the building so changed was checked: all works */
-    const char *subject;  /* element, valve or fixtures that it is about; NULL:
-                             the pipes */
-    const char *text;     /* what to do, or why it is of no use: sentences */
+    bool works;          /* the building so changed was checked: all works */
+    const char *subject; /* element, valve or fixtures that it is about; NULL:
+                            the pipes */
+    const char *text;    /* what to do, or why it is of no use: sentences */
     fc_dimension dimension; /* of the values */
-    double value, now;    /* what it has to be, what it is; NAN: neither */
-    const char *fixture;  /* that governs it; NULL: none */
-    double cost;          /* of the pipes replaced; 0: none */
+    double value, now;      /* what it has to be, what it is; NAN: neither */
+    const char *fixture;    /* that governs it; NULL: none */
+    double cost;            /* of the pipes replaced; 0: none */
     const fc_sized_pipe *pipes; /* those replaced */
     size_t n_pipes;
 } fc_remedy;
@@ -930,12 +933,12 @@ typedef struct fc_floor_minimum {
 
 /** Fixtures one above the other that one reducer could serve. */
 typedef struct fc_reducer_zone {
-    double lowest, highest;   /* elevation of their inlets [m] */
-    double low, high;         /* settings [Pa]; high INFINITY: no limit */
-    const char *short_first;  /* fixture that needs `low`; NULL: none does */
-    const char *high_first;   /* fixture that bears no more than `high`; NULL:
-                                 none */
-    bool possible;            /* low <= high */
+    double lowest, highest;  /* elevation of their inlets [m] */
+    double low, high;        /* settings [Pa]; high INFINITY: no limit */
+    const char *short_first; /* fixture that needs `low`; NULL: none does */
+    const char *high_first;  /* fixture that bears no more than `high`; NULL:
+                                none */
+    bool possible;           /* low <= high */
 } fc_reducer_zone;
 
 /** The settings of a reducer that keep every fixture behind it above its
@@ -976,13 +979,14 @@ typedef struct fc_remedies {
  * alone, and the cheapest pipes.
  *
  * The levers: pipes replaced at least cost (what is in place costs nothing to
- * keep, no pipe put in is larger than the one that feeds it), and rough ones by
- * another material too; the pressure of the source; the setting of a reducer; a reducer put in; a pump in place; a
- * booster on the building's main; the loss of a meter, a backflow preventer or
- * a device; the valves' own minimum; fixtures that keep their valves; and one
- * of the levers that raise a pressure with pipes.  Each goes as far as it has to, in steps of
- * 0.1 psi (1 kPa) or 0.1 ft (0.1 m) of head, with every input at its worst end.
- * Each that is said to work was put into the site and passed fc_check().
+ * keep, no pipe put in is larger than the one that feeds it), and rough ones
+ * by another material too; the pressure of the source; the setting of a
+ * reducer; a reducer put in; a pump in place; a booster on the building's
+ * main; the loss of a meter, a backflow preventer or a device; the valves' own
+ * minimum; fixtures that keep their valves; and one of the levers that raise a
+ * pressure with pipes.  Each goes as far as it has to, in steps of 0.1 psi (1
+ * kPa) or 0.1 ft (0.1 m) of head, with every input at its worst end. Each that
+ * is said to work was put into the site and passed fc_check().
  *
  * @param site      a finished site; it is not changed
  * @param options   NULL is the defaults; progress tells of all levers together
@@ -1048,22 +1052,22 @@ typedef struct fc_checked_claim {
                             flowing one; contradicted: at most 5 % */
     const char *decided_by; /* the input that weighs most; NULL: none varies */
     double share;           /* of the outcomes' variance, 0 to 1 */
-    const char *reading; /* of the claim's condition; NULL: there is none */
-    double read, within; /* brought to the inlet, with its accuracy */
-    fc_gauge_shown shown; /* as it was read */
-    const char *against; /* another at that place that cannot be true beside
-                            it, so that neither decides; NULL: none */
-    const char *carried_reading; /* of another condition; NULL: none */
-    const char *carried_event;   /* what flushed then, in words */
-    bool carried_flows;          /* something did */
-    fc_state carried_state;      /* which valves were in place then */
-    double carried_read;         /* then, brought to the inlet */
+    const char *reading;    /* of the claim's condition; NULL: there is none */
+    double read, within;    /* brought to the inlet, with its accuracy */
+    fc_gauge_shown shown;   /* as it was read */
+    const char *against;    /* another at that place that cannot be true beside
+                               it, so that neither decides; NULL: none */
+    const char *carried_reading;  /* of another condition; NULL: none */
+    const char *carried_event;    /* what flushed then, in words */
+    bool carried_flows;           /* something did */
+    fc_state carried_state;       /* which valves were in place then */
+    double carried_read;          /* then, brought to the inlet */
     fc_gauge_shown carried_shown; /* as it was read */
     double carried; /* as the model carries it to the claim's condition */
     double carried_within;
-    const char *refuted_by; /* a reading that the site as it is given cannot
-                               give, so that the model does not decide; NULL:
-                               none */
+    const char *refuted_by;    /* a reading that the site as it is given cannot
+                                  give, so that the model does not decide; NULL:
+                                  none */
     const char *still_reading; /* with nothing flushing; NULL: none */
     double still_read, still_within;
     fc_gauge_shown still_shown; /* as it was read */
@@ -1076,12 +1080,12 @@ typedef struct fc_checked_claim {
 typedef struct fc_verify_result {
     const char *title, *address, *prepared_by, *date; /* NULL: not given */
     fc_unit_system units;
-    fc_support verdict; /* of all claims together, the worst */
-    const char *source; /* the first one */
+    fc_support verdict;     /* of all claims together, the worst */
+    const char *source;     /* the first one */
     fc_range source_static; /* not given: a tank */
     unsigned long seed;
-    size_t draws;     /* of every input; 1: no input is a range */
-    size_t varied;    /* inputs that are ranges */
+    size_t draws;  /* of every input; 1: no input is a range */
+    size_t varied; /* inputs that are ranges */
     const fc_checked_claim *claims; /* in the order of the site */
     size_t n_claims;
     const fc_finding *findings; /* subject: the name of a claim, or "" */
@@ -1170,10 +1174,10 @@ typedef enum fc_cause_kind {
     FC_LOSES_LESS,      /* a meter, backflow preventer or device takes value
                            times the loss described */
     FC_GAUGE_OFF,       /* all pressures were read off by value [Pa] */
-    FC_CHANGED,         /* those read while the same flushed are, since the main
-                           or what ran had changed */
-    FC_WRONG_READING    /* one reading is off by value [Pa or m3/s], and the
-                           site as described */
+    FC_CHANGED,      /* those read while the same flushed are, since the main
+                        or what ran had changed */
+    FC_WRONG_READING /* one reading is off by value [Pa or m3/s], and the
+                        site as described */
 } fc_cause_kind;
 
 /** One thing that differs from the site as described. */
@@ -1194,11 +1198,11 @@ typedef struct fc_cause {
     size_t group; /* in `groups` */
     fc_fault faults[2];
     size_t n_faults;
-    double misfit;  /* chi square: sum of ((model - read) / within)^2 */
-    double weight;  /* posterior probability among the causes tried */
-    bool explains;  /* it leaves no reading off by more than its accuracy, and
-                       its misfit passes a chi-square test at 5 % */
-    bool found;     /* it is one of those that the readings decide for */
+    double misfit; /* chi square: sum of ((model - read) / within)^2 */
+    double weight; /* posterior probability among the causes tried */
+    bool explains; /* it leaves no reading off by more than its accuracy, and
+                      its misfit passes a chi-square test at 5 % */
+    bool found;    /* it is one of those that the readings decide for */
     const char *text; /* "meter-1 loses 11.0 psi more at 30.0 gpm than ..." */
 } fc_cause;
 
@@ -1224,7 +1228,7 @@ typedef struct fc_explained_reading {
 
 /** What one next reading may show, and what that would mean. */
 typedef struct fc_answer_meant {
-    double value;     /* weighted mean of what the causes predict [Pa or m3/s] */
+    double value; /* weighted mean of what the causes predict [Pa or m3/s] */
     double low, high; /* the least and the most of them */
     double weight;    /* of these causes */
     const char *text; /* the causes, as of a group */
@@ -1242,11 +1246,11 @@ typedef struct fc_next_reading {
     const fc_answer_meant *answers; /* from the highest down; none
                                        where nothing explains the readings */
     size_t n_answers;
-    double apart;     /* chance that it tells two of the causes apart */
-    const char *again; /* the reading that it repeats, which may be wrong; NULL:
-                          a new one */
-    const char *task; /* "Put the gauge at riser-4 and flush 2 of wc-6" */
-    const char *text; /* the same with what the answers mean, in a sentence */
+    double apart;      /* chance that it tells two of the causes apart */
+    const char *again; /* the reading that it repeats, which may be wrong;
+                          NULL: a new one */
+    const char *task;  /* "Put the gauge at riser-4 and flush 2 of wc-6" */
+    const char *text;  /* the same with what the answers mean, in a sentence */
 } fc_next_reading;
 
 /** What the caller of a plumber sees or hears. */
@@ -1272,19 +1276,19 @@ typedef struct fc_diagnosis {
     fc_state state;
     const fc_explained_reading *readings; /* as they stand in the site */
     size_t n_readings;
-    bool as_described;    /* all lie within their accuracy of the model: the
-                             supply is as described, */
-    bool any_flowing;     /* which only readings with something flowing tell of
-                             meters, pipes and valves */
-    bool too_little;      /* as described, a valve that flushed in a reading has
-                             less than its own minimum; a finding says which */
-    bool contradictory;   /* readings contradict each other or physics */
-    bool decided;         /* one element, run of pipes or fixture has 9/10 of
-                             the weight or more, or one stretch that no gauge
-                             splits */
-    bool explained;       /* a cause was found that explains all of them */
-    const char *found;    /* what explains them, where that is decided */
-    const char *text;     /* the answer, in a sentence or two */
+    bool as_described;  /* all lie within their accuracy of the model: the
+                           supply is as described, */
+    bool any_flowing;   /* which only readings with something flowing tell of
+                           meters, pipes and valves */
+    bool too_little;    /* as described, a valve that flushed in a reading has
+                           less than its own minimum; a finding says which */
+    bool contradictory; /* readings contradict each other or physics */
+    bool decided;       /* one element, run of pipes or fixture has 9/10 of
+                           the weight or more, or one stretch that no gauge
+                           splits */
+    bool explained;     /* a cause was found that explains all of them */
+    const char *found;  /* what explains them, where that is decided */
+    const char *text;   /* the answer, in a sentence or two */
     const fc_finding *findings; /* contradictions first, then notes */
     size_t n_findings;
     const char *const *assumptions; /* sentences */

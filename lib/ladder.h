@@ -10,8 +10,8 @@
 
 /* One climb.  The arrays are borrowed and last until the next climb. */
 struct fci_rungs {
-    int most; /* valves at once, the fixture's own among them */
-    bool all; /* that is every valve */
+    int most;                /* valves at once, the fixture's own among them */
+    bool all;                /* that is every valve */
     const double *pressures; /* with 1, 2, ... n open [Pa] */
     size_t n_pressures;
     const struct fci_open *set; /* the most + 1 that starve it; none of all */

@@ -13,7 +13,7 @@ struct fci_arena {
 
 /* Zeroed memory, aligned for any type, or NULL when out of memory. */
 void *fci_arena_alloc(struct fci_arena *arena, size_t size);
-/* The same for `count` items of `size`; NULL too when the product overflows. */
+/* The same for `count` items of `size`; NULL too when the product overflows */
 void *fci_arena_array(struct fci_arena *arena, size_t count, size_t size);
 /* A copy of n bytes. */
 void *fci_arena_copy(struct fci_arena *arena, const void *data, size_t n);

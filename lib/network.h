@@ -56,15 +56,15 @@ struct fci_loop {
 struct fci_network {
     const fc_site *site;
     fc_state state;
-    bool exact;  /* no input of it is a range */
-    bool meshed; /* loops or several sources: flows may turn */
+    bool exact;             /* no input of it is a range */
+    bool meshed;            /* loops or several sources: flows may turn */
     struct fci_link *links; /* each after its parent */
     size_t n_links;
     struct fci_law *laws[FCI_ENDS]; /* of the links */
     double *draws[FCI_ENDS];        /* steady, at the ends of the links */
     size_t *drawing;                /* links with a steady draw */
     size_t n_drawing;
-    size_t *link_of;          /* of each element; FCI_NONE: closes a loop */
+    size_t *link_of;            /* of each element; FCI_NONE: closes a loop */
     struct fci_outlet *outlets; /* of each fixture */
     struct fci_loop *loops;
     size_t n_loops;

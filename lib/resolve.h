@@ -14,8 +14,8 @@ struct fci_naming {
 struct fci_resolve {
     fc_site *site;
     fc_diagnostics *messages;
-    fc_status worst;  /* FC_ENOMEM stays; otherwise the last failure */
-    size_t *place_of; /* part -> element or fixture, by its kind */
+    fc_status worst;          /* FC_ENOMEM stays; otherwise the last failure */
+    size_t *place_of;         /* part -> element or fixture, by its kind */
     struct fci_naming *named; /* by fixture */
 };
 
@@ -40,12 +40,12 @@ const struct fci_material *fci_resolve_material(struct fci_resolve *r,
  * a range the user gave stays. */
 void fci_widen(fc_range *value, const fc_deviation *off, double least);
 
-void fci_resolve_tree(struct fci_resolve *r);     /* elements, their order */
-void fci_resolve_pipes(struct fci_resolve *r);    /* bores, resistances */
-void fci_resolve_meters(struct fci_resolve *r);   /* losses by kind, size */
-void fci_resolve_curves(struct fci_resolve *r);   /* points to curves */
-void fci_resolve_fixtures(struct fci_resolve *r); /* kinds, valves, heaters */
-void fci_resolve_others(struct fci_resolve *r);   /* prices, readings, ... */
+void fci_resolve_tree(struct fci_resolve *r);      /* elements, their order */
+void fci_resolve_pipes(struct fci_resolve *r);     /* bores, resistances */
+void fci_resolve_meters(struct fci_resolve *r);    /* losses by kind, size */
+void fci_resolve_curves(struct fci_resolve *r);    /* points to curves */
+void fci_resolve_fixtures(struct fci_resolve *r);  /* kinds, valves, heaters */
+void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
 
 #endif

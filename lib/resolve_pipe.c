@@ -234,8 +234,7 @@ find_resistance(struct pipe *p, bool fittings)
     const fc_range size = out->given->size;
     size_t i;
 
-    out->equivalent =
-        fittings ? fci_equivalent_length(out, size.nominal) : 0;
+    out->equivalent = fittings ? fci_equivalent_length(out, size.nominal) : 0;
     out->resistance[FCI_NOMINAL] =
         fci_pipe_resistance(p->r->site->water_weight, out, out->bore,
                             out->equivalent, FCI_NOMINAL);

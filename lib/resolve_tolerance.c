@@ -93,8 +93,8 @@ keep_given(struct fci_resolve *r)
     fc_site *site = r->site;
     size_t i;
 
-    site->given = fci_arena_array(&site->arena, site->n_parts + 1,
-                                  sizeof *site->given);
+    site->given =
+        fci_arena_array(&site->arena, site->n_parts + 1, sizeof *site->given);
     for (i = 0; site->given && i < site->n_parts; i++) {
         struct fci_part *part = &site->parts[i];
 

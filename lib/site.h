@@ -52,7 +52,7 @@ struct fci_element {
     size_t to;     /* element at its end, of a pipe that closes a loop; or
                       FCI_NONE */
     fc_range rise;
-    struct fci_pipe *pipe; /* of a pipe */
+    struct fci_pipe *pipe;   /* of a pipe */
     struct fci_curve *curve; /* of a pump, or of a loss given as points */
 };
 
@@ -60,13 +60,13 @@ struct fci_fixture {
     const struct fci_part *part;
     const fc_fixture *given;
     const struct fci_fixture_kind *kind;
-    size_t element;          /* that feeds it */
-    size_t heater;           /* element of its heater, or FCI_NONE */
+    size_t element; /* that feeds it */
+    size_t heater;  /* element of its heater, or FCI_NONE */
     int count;
-    bool converted;          /* has a retrofit valve */
+    bool converted;                   /* has a retrofit valve */
     const fc_valve *valve[FC_STATES]; /* NULL: not fed by a flush valve */
-    bool assumed[FC_STATES]; /* no valve was named: the generic class */
-    bool generic[FC_STATES]; /* a generic class, named or assumed */
+    bool assumed[FC_STATES];      /* no valve was named: the generic class */
+    bool generic[FC_STATES];      /* a generic class, named or assumed */
     struct fci_curve *stop_curve; /* of a stop given as points */
 };
 
@@ -84,9 +84,9 @@ struct fc_site {
     struct fci_part *parts; /* malloc'ed, in the order they came */
     size_t n_parts, parts_room;
     struct fci_names names[FCI_KINDS]; /* to parts; see namespace_of */
-    bool broken;    /* a part was refused */
-    bool unclear;   /* a section could not be told apart */
-    bool begun;    /* to be finished, whether that failed or not */
+    bool broken;                       /* a part was refused */
+    bool unclear;                      /* a section could not be told apart */
+    bool begun; /* to be finished, whether that failed or not */
     bool finished;
     bool units_set; /* by fc_site_set_units, over the file's */
 
@@ -102,7 +102,7 @@ struct fc_site {
     fc_tolerance tolerance;
     struct fci_element *elements; /* as they came */
     size_t n_elements;
-    size_t *order;                /* elements, each after the one feeding it */
+    size_t *order; /* elements, each after the one feeding it */
     size_t n_sources, n_loops;
     struct fci_fixture *fixtures;
     size_t n_fixtures;

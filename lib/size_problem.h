@@ -19,11 +19,10 @@ struct fci_size_aims {
                          size is to be chosen, for both states */
     double in_hand; /* more pressure than required [Pa] */
     const bool *marked; /* by fixture: it has that; borrowed; NULL: all have */
-    const double
-        *slack[FC_STATES]; /* in each of the sizing's states no more in
-                                       hand than so much, by fixture; borrowed;
-                                       NULL: no such limit */
-    bool uncapped;         /* pipes may be larger than those that feed them */
+    const double *slack[FC_STATES]; /* in each of the sizing's states no more
+                                       in hand than so much, by fixture;
+                                       borrowed; NULL: no such limit */
+    bool uncapped; /* pipes may be larger than those that feed them */
     /* With `replace`: of it too may be put in what replaces a rougher pipe;
      * NULL: each stays of its material. */
     const struct fci_material *other;

@@ -33,8 +33,8 @@ double fci_pump_holds(const struct fci_element *element, enum fci_end end);
 
 /* The pressure behind an element as a function of the source's: it is
  * min(direct - x, capped) when the source gives x less.  `capped` is infinite
- * until a reducer or a holding pump bounds it.  That is as long as no pump that
- * holds begins to run or stands still for it. */
+ * until a reducer or a holding pump bounds it.  That is as long as no pump
+ * that holds begins to run or stands still for it. */
 struct fci_pressure {
     double direct, capped;
 };
@@ -52,8 +52,8 @@ struct fci_pressure fci_element_passes(const fc_site *site,
                                        struct fci_pressure in, double flow,
                                        enum fci_end end);
 
-/* Whether a pump with `in` at its inlet gets more than it holds: then it stands
- * still.  False of any other element. */
+/* Whether a pump with `in` at its inlet gets more than it holds: then it
+ * stands still.  False of any other element. */
 bool fci_stands_still(const fc_site *site, const struct fci_element *element,
                       struct fci_pressure in, enum fci_end end);
 
@@ -62,9 +62,10 @@ bool fci_stands_still(const fc_site *site, const struct fci_element *element,
 double fci_element_asks(const fc_site *site, const struct fci_element *element,
                         double out, double flow, enum fci_end end);
 
-/* The same as fci_element_passes() without flow.  `trapped`: what a check valve may keep in from a
- * moment of higher pressure is counted (against a maximum); otherwise what a
- * backflow preventer holds back is taken off (against a need). */
+/* The same as fci_element_passes() without flow.  `trapped`: what a check
+ * valve may keep in from a moment of higher pressure is counted (against a
+ * maximum); otherwise what a backflow preventer holds back is taken off
+ * (against a need). */
 double fci_element_still(const fc_site *site,
                          const struct fci_element *element, double in,
                          bool trapped, enum fci_end end);

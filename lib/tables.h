@@ -26,7 +26,7 @@ struct fci_fittings {
     const char **columns; /* the names of the fittings */
     size_t n_columns, n_rows;
     struct fci_names names; /* of a fitting to its column */
-    double *sizes;   /* nominal, m */
+    double *sizes;          /* nominal, m */
     double *lengths; /* [row * n_columns + column], m; NAN: none printed */
 };
 
@@ -67,13 +67,13 @@ struct fci_fixture_kind {
     struct fci_units_of_use units_above[3]; /* full flush > over */
     double over;
     const char *units_source;
-    bool flushes;             /* fed by a flush valve: it is judged with one */
-    double pressure, flow;    /* least flowing; NAN: the code gives none; the
-                                 larger flow where it differs by use */
+    bool flushes;          /* fed by a flush valve: it is judged with one */
+    double pressure, flow; /* least flowing; NAN: the code gives none; the
+                              larger flow where it differs by use */
     const char *pressure_source;
-    double quoted_pressure;   /* another part of the code says; or NAN */
+    double quoted_pressure; /* another part of the code says; or NAN */
     const char *quoted_source;
-    double supply_size;       /* least, nominal, m; NAN: none given */
+    double supply_size; /* least, nominal, m; NAN: none given */
     const char *supply_source;
     const char *valve;        /* generic class assumed; NULL: no flush valve */
     enum fci_falling falling; /* UPC Table 610.10 */
@@ -100,7 +100,7 @@ struct fci_meter_kind {
     struct fci_meter_size {
         const char *label;
         double nominal, flow, loss; /* loss at that flow; square law */
-    } *sizes;
+    } * sizes;
     size_t n_sizes;
 };
 
@@ -140,23 +140,23 @@ void fci_tables_free(struct fci_tables *tables);
 
 /* Look-ups by name, without regard to case; NULL when there is no such
  * entry. */
-const struct fci_material *
-fci_tables_material(const struct fci_tables *tables, const char *name);
-const struct fci_fittings *
-fci_tables_fittings(const struct fci_tables *tables, const char *name);
+const struct fci_material *fci_tables_material(const struct fci_tables *tables,
+                                               const char *name);
+const struct fci_fittings *fci_tables_fittings(const struct fci_tables *tables,
+                                               const char *name);
 const struct fci_fixture_kind *
 fci_tables_fixture(const struct fci_tables *tables, fc_code code,
                    const char *name);
-const struct fci_meter_kind *
-fci_tables_meter(const struct fci_tables *tables, const char *name);
-const struct fci_valve_class *
-fci_tables_valve(const struct fci_tables *tables, const char *name);
-const struct fci_curve_rows *
-fci_tables_demand(const struct fci_tables *tables, fc_code code);
+const struct fci_meter_kind *fci_tables_meter(const struct fci_tables *tables,
+                                              const char *name);
+const struct fci_valve_class *fci_tables_valve(const struct fci_tables *tables,
+                                               const char *name);
+const struct fci_curve_rows *fci_tables_demand(const struct fci_tables *tables,
+                                               fc_code code);
 const struct fci_falling_units *
 fci_tables_falling(const struct fci_tables *tables, enum fci_falling falling);
-const struct fci_limit *
-fci_tables_limit(const struct fci_tables *tables, const char *name);
+const struct fci_limit *fci_tables_limit(const struct fci_tables *tables,
+                                         const char *name);
 /* The quoted minima in ascending order. */
 size_t fci_tables_minima(const struct fci_tables *tables,
                          const struct fci_quoted_minimum **minima);
@@ -167,8 +167,8 @@ void fci_tables_nearest(const struct fci_tables *tables, const char *kind,
                         struct fci_nearest *nearest);
 
 /* The size of a material, or NULL. */
-const struct fci_size *
-fci_material_size(const struct fci_material *material, double nominal);
+const struct fci_size *fci_material_size(const struct fci_material *material,
+                                         double nominal);
 /* The equivalent length of a fitting; *column is false where the table has no
  * such fitting at all, and the result NAN where it prints none for the size.
  */

@@ -147,9 +147,9 @@ update_pipe(struct fci_variant *v, size_t element)
 {
     struct fci_pipe *pipe = &v->pipes[element];
 
-    set_resistance(pipe, fci_pipe_resistance(v->site.water_weight, pipe,
-                                             pipe->bore, pipe->equivalent,
-                                             FCI_NOMINAL));
+    set_resistance(pipe,
+                   fci_pipe_resistance(v->site.water_weight, pipe, pipe->bore,
+                                       pipe->equivalent, FCI_NOMINAL));
 }
 
 static void

@@ -132,8 +132,8 @@ struct fci_brought fci_reading_bring(const struct fci_verify *v,
 struct fci_brought fci_reading_for(const struct fci_verify *v,
                                    const struct fci_claim *claim, bool still,
                                    double flow);
-/* Another at the same gauge that cannot be true beside it, as more pressure was
- * read while more flushed; NULL: none. */
+/* Another at the same gauge that cannot be true beside it, as more pressure
+ * was read while more flushed; NULL: none. */
 const fc_reading *fci_reading_against(const struct fci_verify *v,
                                       const fc_reading *reading);
 /* The reading of another condition that needs least carrying, as it would be

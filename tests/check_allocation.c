@@ -906,10 +906,9 @@ make_building(void)
         FC_OK);
     ck_assert_int_eq(
         fc_path_find(building, "wc-2", FC_RETROFIT, &budget, NULL), FC_OK);
-    ck_assert_int_eq(
-        fc_verify(building, &(fc_verify_options){ .draws = 501 }, &verified,
-                  NULL),
-        FC_OK);
+    ck_assert_int_eq(fc_verify(building, &(fc_verify_options){ .draws = 501 },
+                               &verified, NULL),
+                     FC_OK);
     /* The want of memory must be met where all that is told is made. */
     ck_assert(judged->states[FC_EXISTING].states_drawn > 0);
     ck_assert_uint_gt(flushed->n_findings, 0);

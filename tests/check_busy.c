@@ -261,8 +261,7 @@ add_state(struct exact *e, const fc_site *site, const int *open,
     for (i = 0; i < e->groups.n; i++) {
         const fc_valve *valve =
             site->fixtures[e->groups.fixture[i]].valve[FC_EXISTING];
-        const double least =
-            valve->minimum_flowing.nominal - FCI_SOLVED_TO;
+        const double least = valve->minimum_flowing.nominal - FCI_SOLVED_TO;
         const double p = pressures[i];
         const double k = open[i] / (e->groups.count[i] * e->on[i]);
 
@@ -322,9 +321,9 @@ run_period(const struct fci_network *network, fc_check_options options)
 {
     struct fci_busy_period period;
 
-    ck_assert_int_eq(fci_busy_period_run(network, FCI_NOMINAL, &options,
-                                         &period, NULL),
-                     FC_OK);
+    ck_assert_int_eq(
+        fci_busy_period_run(network, FCI_NOMINAL, &options, &period, NULL),
+        FC_OK);
     return period;
 }
 
@@ -610,8 +609,8 @@ START_TEST(who_is_on)
     size_t block;
     int i;
 
-    ck_assert_int_eq(
-        fci_busy_plan_new(network, FCI_NOMINAL, 5, &plan, NULL), FC_OK);
+    ck_assert_int_eq(fci_busy_plan_new(network, FCI_NOMINAL, 5, &plan, NULL),
+                     FC_OK);
     drawer = fci_busy_drawer_new(plan);
     ck_assert_ptr_nonnull(drawer);
     for (block = 0; block < SOME_BLOCKS; block++)

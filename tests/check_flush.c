@@ -414,9 +414,9 @@ START_TEST(tank_by_hand)
     ck_assert_double_eq_tol(r->fixtures[0].pressure.nominal
                                 / (WEIGHT * (65 * FOOT - lost)),
                             1, 2e-5);
-    ck_assert_double_eq_tol(
-        r->fixtures[0].still.nominal / (WEIGHT * (65 * FOOT - still)), 1,
-        2e-5);
+    ck_assert_double_eq_tol(r->fixtures[0].still.nominal
+                                / (WEIGHT * (65 * FOOT - still)),
+                            1, 2e-5);
     ck_assert_double_eq_tol(r->fixtures[1].pressure.nominal
                                 / (WEIGHT * (66 * FOOT - lost)),
                             1, 2e-5);
@@ -477,7 +477,8 @@ START_TEST(two_sources)
     ck_assert_double_eq_tol(r->flow / q, 1, 1e-5);
     ck_assert_double_eq_tol(element_of(r, "t")->flow / q, 0.5, 1e-5);
     ck_assert_double_eq_tol(element_of(r, "u")->flow / q, 0.5, 1e-5);
-    ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "backflow", "u"));
+    ck_assert_ptr_null(
+        finding_of(r->findings, r->n_findings, "backflow", "u"));
     fc_flush_result_free(r);
     fc_site_free(site);
 }
@@ -509,7 +510,8 @@ START_TEST(one_feeds_the_other)
 {
     fc_site *site = site_of(TWO_SOURCES("65..75 ft", "20 ft"));
     fc_flush_result *r = flush(site, NULL, 0);
-    const fc_finding *f = finding_of(r->findings, r->n_findings, "backflow", "u");
+    const fc_finding *f =
+        finding_of(r->findings, r->n_findings, "backflow", "u");
 
     ck_assert(!r->bounded);
     ck_assert(element_of(r, "u")->flow < 0);
@@ -707,7 +709,7 @@ START_TEST(finding)
                              ? flush(site, ALL)
                              : flush(site, &some, some.count > 0);
     const fc_finding *f = finding_of(r->findings, r->n_findings,
-                                  findings[_i].about, findings[_i].subject);
+                                     findings[_i].about, findings[_i].subject);
 
     ck_assert_int_eq(f ? (int)f->severity : -1, findings[_i].severity);
     if (f)
@@ -809,7 +811,8 @@ START_TEST(seldom_weak)
     ck_assert(!r->fixtures[1].states[FC_EXISTING].ladder.given);
     ck_assert(!r->fixtures[1].states[FC_EXISTING].alone.given);
     ck_assert(r->fixtures[1].states[FC_EXISTING].shared.given);
-    ck_assert_ptr_nonnull(finding_of(r->findings, r->n_findings, "at once", "x"));
+    ck_assert_ptr_nonnull(
+        finding_of(r->findings, r->n_findings, "at once", "x"));
     ck_assert_ptr_null(
         finding_of(r->findings, r->n_findings, "busy period", "x"));
     fc_check_result_free(r);
@@ -905,20 +908,22 @@ START_TEST(peak_is_named)
     fc_check_result *r;
     fc_site *site;
 
-    snprintf(text, sizeof text,
-             "[site]\ncode minimum = no\npeak = %s\n%s", peaks[_i],
-             FIXED("70 psi") "[device d]\nfrom = s\nloss = 5 psi at 25 gpm\n"
-                 VALVE("minimum flowing = 20 psi\nflow = 25 gpm at 10 psi\n"
-                       "full flush = 1.6 gal\n") CLOSETS("x", "d", "3", "v")
-                     "supply size = 1 in\ninterval = 6 s\n");
+    snprintf(
+        text, sizeof text, "[site]\ncode minimum = no\npeak = %s\n%s",
+        peaks[_i],
+        FIXED("70 psi") "[device d]\nfrom = s\nloss = 5 psi at 25 gpm\n" VALVE(
+            "minimum flowing = 20 psi\nflow = 25 gpm at 10 psi\n"
+            "full flush = 1.6 gal\n")
+            CLOSETS("x", "d", "3",
+                    "v") "supply size = 1 in\ninterval = 6 s\n");
     site = site_of(text);
     r = check_with(site, (fc_check_options){ .threads = 1 });
     ck_assert_int_eq(r->fixtures[0].states[FC_EXISTING].pressure, FC_WORKS);
     ck_assert_ptr_nonnull(warned(r, "busy period", "x", named[_i]));
     ck_assert_ptr_null(warned(r, "busy period", "x", named[1 - _i]));
-    ck_assert((warned(r, "busy period", "x", "trust the code's peak for a")
-               != NULL)
-              == (_i == 0));
+    ck_assert(
+        (warned(r, "busy period", "x", "trust the code's peak for a") != NULL)
+        == (_i == 0));
     fc_check_result_free(r);
     fc_site_free(site);
 }

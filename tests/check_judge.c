@@ -293,7 +293,7 @@ static const struct {
       "[pump u]\nfrom = p\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 34 psi\n"
       "[fixture x]\non = u\nkind = water closet, flush valve\n",
       20, -15 },
-    /* Both stand still at 70 psi, and run once less than they hold comes in. */
+    /* Both stand still at 70 psi, and run once less than they hold comes in */
     { "fixed", "",
       "[pump t]\nfrom = p\ncurve = 0 gpm 5 m, 100 gpm 5 m\nhold = 60 psi\n"
       "[reducer r]\nfrom = t\nset = 50 psi\n"

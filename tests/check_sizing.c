@@ -457,8 +457,15 @@ END_TEST
 
 /* ---- By hand ----------------------------------------------------------- */
 
-#define NO_NEED { -INFINITY, -INFINITY }
-#define NO_LIMIT { INFINITY, INFINITY }, { INFINITY, INFINITY }
+#define NO_NEED                                                               \
+    {                                                                         \
+        -INFINITY, -INFINITY                                                  \
+    }
+#define NO_LIMIT                                                              \
+    { INFINITY, INFINITY },                                                   \
+    {                                                                         \
+        INFINITY, INFINITY                                                    \
+    }
 
 /* A riser with two branches; each may be 1, 2 or 3, which cost and lose
  *   riser 10, 20, 30 and 9, 3, 1;  branches 4, 8, 12 and 8, 3, 2,
@@ -594,11 +601,8 @@ static const struct {
     double take, need, cheap_loss, available; /* in the second state */
     double cost;
 } second_states[] = {
-    { 0, 0, 1, 10, 1 },
-    { 9.5, 0, 1, 10, 2 },
-    { 0, 9.5, 1, 10, 2 },
-    { 0, 0, 12, 10, 2 },
-    { 0, 0, 1, 0.5, 2 },
+    { 0, 0, 1, 10, 1 },  { 9.5, 0, 1, 10, 2 }, { 0, 9.5, 1, 10, 2 },
+    { 0, 0, 12, 10, 2 }, { 0, 0, 1, 0.5, 2 },
 };
 
 START_TEST(neither_state_is_harder)

@@ -299,20 +299,24 @@ static const struct {
     { "12 inches", FC_LENGTH,
       "\"12 inches\" has a unit that is not known; " LENGTHS },
     { "12 ft2", FC_LENGTH, "\"12 ft\" is followed by \"2\"; " A_LENGTH },
-    { "0x1A ft", FC_LENGTH, "\"0x1A\" has a unit that is not known; " LENGTHS },
+    { "0x1A ft", FC_LENGTH,
+      "\"0x1A\" has a unit that is not known; " LENGTHS },
     { "12.5.5 ft", FC_LENGTH,
       "\"12.5.5\" has a unit that is not known; " LENGTHS },
     { "2 turns", FC_PRESSURE,
-      "\"2 turns\" has a unit that is not known; a pressure is needed, in one of: "
+      "\"2 turns\" has a unit that is not known; a pressure is needed, in one "
+      "of: "
       "psi, kPa, bar, ftH2O, mH2O" },
     { "2 turns", FC_FLOW,
       "\"2 turns\" has a unit that is not known; a flow is needed, in one of: "
       "gpm, L/s, L/min, m3/h" },
     { "2 turns", FC_SIZE,
-      "\"2 turns\" has a unit that is not known; a nominal size is needed, in one "
+      "\"2 turns\" has a unit that is not known; a nominal size is needed, in "
+      "one "
       "of: in, mm, DN" },
     { "2 turns", FC_NUMBER,
-      "\"2 turns\" has a unit that is not known; a number is needed, in one of: "
+      "\"2 turns\" has a unit that is not known; a number is needed, in one "
+      "of: "
       "no unit, %" },
     { "", FC_LENGTH, "a figure is missing; " A_LENGTH },
     { " \t" NBSP, FC_PRESSURE, "a figure is missing; " A_PRESSURE },
@@ -534,7 +538,8 @@ START_TEST(leading_refusal)
     ck_assert(p == text && value == 7.0);
     p = "12 yd 3 ft";
     ck_assert(!fci_read_leading_figure(&p, FC_LENGTH, &value, &why));
-    ck_assert_str_eq(why.text, "\"12 yd\" has a unit that is not known; " LENGTHS);
+    ck_assert_str_eq(why.text,
+                     "\"12 yd\" has a unit that is not known; " LENGTHS);
     p = "40..60 gpm";
     ck_assert(!fci_read_leading_figure(&p, FC_FLOW, &value, &why));
     ck_assert_str_eq(why.text, "\"40\" has no unit; " A_FLOW);

@@ -112,7 +112,7 @@ input_of(const struct fci_variant *v, const char *name, const char *what)
 #define BEHIND(keys) FIXED keys P BORE "length = 80 ft\n" X VALVE LAV
 #define STREET                                                                \
     P BORE "length = 80 ft\n" X VALVE LAV "[source main]\nkind = street "     \
-                                          "main\n"
+           "main\n"
 
 static const struct {
     const char *text; /* %s: the value */

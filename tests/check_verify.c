@@ -1132,8 +1132,8 @@ END_TEST
 /* ---- Digits ------------------------------------------------------------ */
 
 /* What stands behind a wide pipe flows there, 50 psi, or 344.738 kPa (NIST SP
- * 811): as many decimals as the claim has, as tell it from the claim, or from 50
- * psi read less 2. */
+ * 811): as many decimals as the claim has, as tell it from the claim, or from
+ * 50 psi read less 2. */
 static const struct {
     const char *units, *claimed, *more;
     int decimals;

@@ -103,8 +103,8 @@ name_pipe(struct sick_building *b, size_t at, const char *stem, size_t floor,
         snprintf(name, sizeof b->elements[at].name, "%s", stem);
 }
 
-/* Draws stand in statements of their own, so that every compiler makes the same
- * building of a seed. */
+/* Draws stand in statements of their own, so that every compiler makes the
+ * same building of a seed. */
 static size_t
 add_branch(struct sick_building *b, gsl_rng *rng, size_t riser)
 {

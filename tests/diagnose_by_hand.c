@@ -606,7 +606,7 @@ START_TEST(finds_a_wrong_height)
 }
 END_TEST
 
-/* psi that 25 gpm take in 100 ft of 1 in bore, as in returns_the_c_put_in(). */
+/* psi that 25 gpm take in 100 ft of 1 in bore, as in returns_the_c_put_in() */
 static double
 friction(double c)
 {

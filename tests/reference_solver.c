@@ -2,11 +2,11 @@
 /* tests/reference_solver.c -- see reference_solver.h.
  *
  * In a given mode (passing, holding, past a pump that stands still, shut,
- * backwards) the law of each part is smooth and grows with its flow, beyond its own domain too; so the system of
- * one choice of modes has one solution.  A part whose solution lies outside of
- * its mode's domain is put into the mode that it points to, until none does:
- * all such valves at once, or else all such elements, and after many rounds
- * one at a time, the first first.
+ * backwards) the law of each part is smooth and grows with its flow, beyond
+ * its own domain too; so the system of one choice of modes has one solution.
+ * A part whose solution lies outside of its mode's domain is put into the mode
+ * that it points to, until none does: all such valves at once, or else all
+ * such elements, and after many rounds one at a time, the first first.
  */
 #include "reference_solver.h"
 #include "reference_laws.h"
