@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/main.c -- which command is meant, and whether it can be run. */
-#include "command.h"
-#include "nearest.h"
-#include "output.h"
+#include "commands/command.h"
+#include "shell/nearest.h"
+#include "page/output.h"
+#include "shell/complain.h"
 
 #include <signal.h>
 #include <string.h>

@@ -1065,9 +1065,9 @@ typedef struct fc_checked_claim {
     fc_gauge_shown carried_shown; /* as it was read */
     double carried; /* as the model carries it to the claim's condition */
     double carried_within;
-    const char *refuted_by;    /* a reading that the site as it is given cannot
-                                  give, so that the model does not decide; NULL:
-                                  none */
+    const char *refuted_by;    /* a reading that the site as it is given
+                                  cannot give, so that the model does not
+                                  decide; NULL: none */
     const char *still_reading; /* with nothing flushing; NULL: none */
     double still_read, still_within;
     fc_gauge_shown still_shown; /* as it was read */

@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/commands/flush.c -- `flushcalc flush SITE FIXTURE[:N]...`. */
+#include "commands/command.h"
+#include "report/flush_report.h"
+#include "shell/load.h"
+#include "page/output.h"
+#include "shell/complain.h"
+
+#include <limits.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What is to flush, as the library takes it. */
+struct event {
+    fc_flushing *flushing; /* NULL: every valve */
+    char **names;          /* of which they are borrowed */
+    size_t n;
+};
+
+static void
+event_free(struct event *event)
+{
+    for (size_t i = 0; event->names && i < event->n; i++)
+        free(event->names[i]);
+    free(event->names);
+    free(event->flushing);
+}
+
+/* How many, behind the colon; 0, and said, when it is no number from 1. */
+static int
+read_count(const char *word, const char *digits)
+{
+    unsigned long count = 0;
+
+    if (strspn(digits, "0123456789") == strlen(digits))
+        count = strtoul(digits, NULL, 10);
+    if (count == 0)
+        complain("\"%s\": behind the colon stands how many of them flush, a "
+                 "whole number from 1",
+                 word);
+    return count > INT_MAX ? INT_MAX : (int)count; /* that many nobody has */
+}
+
+/* FIXTURE or FIXTURE:N; a name holds no colon.  False, and said. */
+static bool
+read_flushing(const char *word, char **name, fc_flushing *flushing)
+{
+    size_t length = strcspn(word, ":");
+
+    flushing->count = 0;
+    if (length == 0) {
+        complain("\"%s\" names no fixture", word);
+        return false;
+    }
+    if (word[length]) {
+        flushing->count = read_count(word, word + length + 1);
+        if (flushing->count == 0)
+            return false;
+    }
+    *name = strndup(word, length);
+    flushing->fixture = *name;
+    if (!*name)
+        complain_memory();
+    return *name != NULL;
+}
+
+/* False, and said. */
+static bool
+read_event(const struct options *options, struct event *event)
+{
+    size_t n = options->n_operands - 1;
+
+    if (options->given & OPTION_ALL) {
+        if (n > 0)
+            complain("--all flushes every valve, so \"%s\" is not to be "
+                     "named; see flushcalc flush --help",
+                     options->operands[1]);
+        event->n = SIZE_MAX;
+        return n == 0;
+    }
+    if (n == 0) {
+        complain("flush needs a fixture, or --all; see flushcalc flush "
+                 "--help");
+        return false;
+    }
+    event->names = calloc(n, sizeof *event->names);
+    event->flushing = calloc(n, sizeof *event->flushing);
+    if (!event->names || !event->flushing) {
+        complain_memory();
+        return false;
+    }
+    event->n = n;
+    for (size_t i = 0; i < n; i++)
+        if (!read_flushing(options->operands[i + 1], &event->names[i],
+                           &event->flushing[i]))
+            return false;
+    return true;
+}
+
+static fc_status
+solve(const struct loaded *site, fc_state state, const struct event *event,
+      fc_flush_result **result, bool say)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_flush(site->site, state, event->flushing, event->n, result,
+                          messages);
+    if (say || status != FC_ESTATE)
+        complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return status;
+}
+
+/* In the state that is asked for, or else after the retrofit, where there is
+ * one.  False, and said. */
+static bool
+solve_in_state(const struct options *options, const struct loaded *site,
+               const struct event *event, fc_flush_result **result)
+{
+    bool asked = options->given & OPTION_STATE;
+    fc_state state = asked ? options->state : FC_RETROFIT;
+    fc_status status = solve(site, state, event, result, state == FC_EXISTING);
+
+    if (status == FC_ESTATE && !asked)
+        status = solve(site, FC_EXISTING, event, result, true);
+    else if (status == FC_ESTATE && state == FC_RETROFIT)
+        complain_not_converted(site);
+    return status == FC_OK;
+}
+
+static bool
+report(const struct options *options, const fc_flush_result *result)
+{
+    struct report report;
+
+    if (!report_open(&report))
+        return false;
+    report.page.units = result->units;
+    if (options->format == FORMAT_JSON) {
+        flush_json(&report.page, result);
+    } else {
+        report.page.colour = !options->output && text_may_colour();
+        flush_text(&report.page, result, options->given & OPTION_ALL);
+    }
+    return report_deliver(&report, options->output);
+}
+
+static int
+run(const struct options *options)
+{
+    struct event event = { 0 };
+    fc_flush_result *result = NULL;
+    struct loaded *site = NULL;
+    int status = STATUS_TROUBLE;
+
+    if (read_event(options, &event))
+        site = load_unchecked(options, options->operands);
+    if (site && solve_in_state(options, site, &event, &result)
+        && report(options, result))
+        status = status_of(result->enough);
+    fc_flush_result_free(result);
+    loaded_free(site, 1);
+    event_free(&event);
+    return status;
+}
+
+const struct command command_flush = {
+    .name = "flush",
+    .operands = "SITE FIXTURE[:N]...",
+    .summary = "What would every gauge read while these valves flush?",
+    .help =
+        "\n"
+        "The pressure at every fixture and behind every element while N "
+        "valves of each\n"
+        "FIXTURE flush at once (the whole group where no N is given), "
+        "what each of them\n"
+        "draws, and beside it the pressure with nothing flushing. SITE is "
+        "a site file; -\n"
+        "reads standard input.\n"
+        "\n"
+        "  --all                      every flush valve of the building at "
+        "once\n"
+        "  --state existing|retrofit  with which valves (retrofit, where "
+        "there are any)\n"
+        "  --format text|json         the form of the report (text)\n"
+        "  --output FILE              write it to FILE, whole or not at "
+        "all\n"
+        "  --units us|si              in these units, whatever the site "
+        "file says\n"
+        "\n"
+        "Exit status: 0 every valve that flushes has at least its own "
+        "minimum; 1 some\n"
+        "valve has less; 3 it cannot be told from these inputs; 2 it "
+        "could not be worked\n"
+        "out.\n",
+    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
+               | OPTION_ALL,
+    .least = 1,
+    .most = ANY_NUMBER,
+    .run = run,
+};

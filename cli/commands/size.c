@@ -1,0 +1,231 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/commands/size.c -- `flushcalc size SITE`, and with --remedy. */
+#include "commands/command.h"
+#include "shell/file.h"
+#include "shell/folder.h"
+#include "shell/load.h"
+#include "page/output.h"
+#include "shell/complain.h"
+#include "shell/progress.h"
+#include "report/remedy_report.h"
+#include "report/size_report.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* One of the two kinds of result; the other is NULL. */
+struct solved {
+    fc_size_result *sizes;
+    fc_remedies *remedies;
+};
+
+static void
+solved_free(struct solved *solved)
+{
+    fc_size_result_free(solved->sizes);
+    fc_remedies_free(solved->remedies);
+}
+
+/* ---- Working it out ---------------------------------------------------- */
+
+static bool
+solve(const struct options *options, const struct loaded *site,
+      struct solved *solved)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_size_options how = { .most_points = 0 };
+    struct progress progress;
+    fc_status status = FC_ENOMEM;
+
+    how.check.seed = options->seed;
+    how.check.threads = options->threads;
+    how.check.progress = progress_show;
+    how.check.context = &progress;
+    progress_start(&progress);
+    if (messages && options->given & OPTION_REMEDY)
+        status =
+            fc_remedies_find(site->site, &how, &solved->remedies, messages);
+    else if (messages)
+        status = fc_size(site->site, &how, &solved->sizes, messages);
+    progress_wipe(&progress);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return status == FC_OK;
+}
+
+/* ---- The site file that is written ------------------------------------ */
+
+/* False, and said. */
+static bool
+may_write(const struct options *options)
+{
+    if (options->pick && !(options->write && options->given & OPTION_REMEDY)) {
+        complain("--pick says which remedy to write, so it needs --remedy and "
+                 "--write");
+        return false;
+    }
+    if (options->write && options->given & OPTION_REMEDY && !options->pick) {
+        complain("--write needs --pick N, the number of the remedy to write; "
+                 "see flushcalc size --help");
+        return false;
+    }
+    if (options->write && options->output
+        && (strcmp(options->write, options->output) == 0
+            || file_is_same(options->write, options->output))) {
+        complain("--write and --output name one file; two are expected");
+        return false;
+    }
+    /* what is written lacks the comments of the file that was read */
+    if (options->write && file_is_same(options->write, options->operands[0])) {
+        complain("--write would put a file without your comments in the place "
+                 "of %s; another name is expected",
+                 options->operands[0]);
+        return false;
+    }
+    return true;
+}
+
+/* The text that was asked for; NULL where none was.  False, and said. */
+static bool
+compose_site(const struct options *options, const struct solved *solved,
+             char **text)
+{
+    const char *read = options->operands[0];
+    fc_diagnostics *messages;
+    fc_status status = FC_ENOMEM;
+    char *folder;
+
+    if (!options->write)
+        return true;
+    if (solved->sizes && !solved->sizes->found) {
+        complain("no sizes serve at peak, so %s is not written",
+                 options->write);
+        return true;
+    }
+    if (!folder_seen_from(options->write, strcmp(read, "-") == 0 ? NULL : read,
+                          &folder))
+        return false;
+    messages = fc_diagnostics_new();
+    if (messages && solved->remedies)
+        status = fc_remedies_text(solved->remedies, options->pick - 1, folder,
+                                  text, messages);
+    else if (messages)
+        status = fc_size_text(solved->sizes, folder, text, messages);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    free(folder);
+    return status == FC_OK;
+}
+
+/* ---- The report ------------------------------------------------------- */
+
+static void
+compose(const struct options *options, const struct solved *solved,
+        struct page *page)
+{
+    const bool json = options->format == FORMAT_JSON;
+
+    page->units =
+        solved->remedies ? solved->remedies->units : solved->sizes->units;
+    page->colour = !json && !options->output && text_may_colour();
+    if (solved->remedies && json)
+        remedy_json(page, solved->remedies);
+    else if (solved->remedies)
+        remedy_text(page, solved->remedies);
+    else if (json)
+        size_json(page, solved->sizes);
+    else
+        size_text(page, solved->sizes);
+}
+
+static bool
+report(const struct options *options, const struct solved *solved)
+{
+    struct report report;
+    char *site = NULL;
+    bool done = false;
+
+    if (!compose_site(options, solved, &site))
+        return false;
+    if (report_open(&report)) {
+        compose(options, solved, &report.page);
+        if (site && !file_write_whole(options->write, site, strlen(site)))
+            report_drop(&report);
+        else
+            done = report_deliver(&report, options->output);
+    }
+    free(site);
+    return done;
+}
+
+static int
+status_of_solved(const struct solved *solved)
+{
+    if (!solved->remedies)
+        return status_of(solved->sizes->works);
+    if (solved->remedies->works == FC_WORKS)
+        return STATUS_WORKS;
+    for (size_t i = 0; i < solved->remedies->n_remedies; i++)
+        if (solved->remedies->remedies[i].works)
+            return STATUS_WORKS;
+    return STATUS_WILL_NOT_WORK;
+}
+
+static int
+run(const struct options *options)
+{
+    struct solved solved = { NULL, NULL };
+    struct loaded *site = NULL;
+    int status = STATUS_TROUBLE;
+
+    if (may_write(options))
+        site = load_unchecked(options, options->operands);
+    if (site && solve(options, site, &solved) && report(options, &solved))
+        status = status_of_solved(&solved);
+    solved_free(&solved);
+    loaded_free(site, 1);
+    return status;
+}
+
+const struct command command_size = {
+    .name = "size",
+    .operands = "SITE",
+    .summary = "Which pipe sizes do at least cost, or what cures a building?",
+    .help =
+        "\n"
+        "Every pipe with \"size = choose\" gets one of its material's sizes: "
+        "of all\n"
+        "combinations that give every fixture its pressure at peak, before "
+        "and after the\n"
+        "retrofit, one that costs least. Beside it stand the sizes of the "
+        "hand method of\n"
+        "uniform friction loss, and what check says of the building then. "
+        "With --remedy\n"
+        "each lever that may cure a building is worked out instead: pipes to "
+        "replace,\n"
+        "pressures, losses, valves. SITE is a site file; - reads standard "
+        "input.\n"
+        "\n"
+        "  --remedy            what cures the building\n"
+        "  --write FILE        write the site file with the sizes to FILE, "
+        "without its\n"
+        "                      comments; with --remedy that of one remedy:\n"
+        "  --pick N            the one with this number in the report\n"
+        "  --format text|json  the form of the report (text)\n"
+        "  --output FILE       write it to FILE, whole or not at all\n"
+        "  --units us|si       in these units, whatever the site file says\n"
+        "  --seed N            draw the busiest period from this seed (1)\n"
+        "  --threads N         with so many threads; the result is the same\n"
+        "\n"
+        "Exit status: 0 there are such sizes, or there is a cure or no need "
+        "of "
+        "one; 1\n"
+        "there is none; 3 it cannot be told of the building with the sizes "
+        "found; 2 it\n"
+        "could not be worked out.\n",
+    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
+               | OPTION_THREADS | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
+    .least = 1,
+    .most = 1,
+    .run = run,
+};

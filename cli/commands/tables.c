@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/commands/tables.c -- `flushcalc tables [NAME]`: the trade's numbers. */
+#include "commands/command.h"
+#include "shell/nearest.h"
+#include "page/output.h"
+#include "shell/complain.h"
+#include "report/tables_report.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+/* The words of NAME as one, to be freed; "" when there are none. */
+static char *
+joined(const struct options *options)
+{
+    size_t size = 1;
+    char *name;
+
+    for (size_t i = 0; i < options->n_operands; i++)
+        size += strlen(options->operands[i]) + 1;
+    name = malloc(size);
+    if (!name)
+        return NULL;
+    name[0] = '\0';
+    for (size_t i = 0; i < options->n_operands; i++) {
+        if (i > 0)
+            strcat(name, " ");
+        strcat(name, options->operands[i]);
+    }
+    return name;
+}
+
+/* Whether NAME is the entry's kind, its name, or both. */
+static bool
+is_meant(const fc_table_entry *entry, const char *name)
+{
+    size_t kind = strlen(entry->kind);
+
+    return !*name || strcasecmp(name, entry->kind) == 0
+           || strcasecmp(name, entry->name) == 0
+           || (strncasecmp(name, entry->kind, kind) == 0 && name[kind] == ' '
+               && strcasecmp(name + kind + 1, entry->name) == 0);
+}
+
+static void
+complain_unknown(const fc_tables *tables, const char *name)
+{
+    struct nearest nearest = { name, NULL, 0 };
+    const char *kind = "";
+    char kinds[256] = "";
+
+    for (size_t i = 0; i < fc_tables_count(tables); i++) {
+        fc_table_entry entry = fc_tables_at(tables, i);
+        size_t used = strlen(kinds);
+
+        nearest_try(&nearest, entry.kind);
+        nearest_try(&nearest, entry.name);
+        if (strcmp(kind, entry.kind) != 0)
+            snprintf(kinds + used, sizeof kinds - used, "%s%s",
+                     used ? ", " : "", entry.kind);
+        kind = entry.kind;
+    }
+    if (nearest.best)
+        complain("no table is called \"%s\"; the nearest known is \"%s\"; "
+                 "flushcalc tables lists all",
+                 name, nearest.best);
+    else
+        complain("no table is called \"%s\"; the kinds are %s; flushcalc "
+                 "tables lists all",
+                 name, kinds);
+}
+
+/* The entries that are meant, to be freed; NULL, and said, when out of
+ * memory or when there are none. */
+static fc_table_entry *
+choose(const fc_tables *tables, const char *name, size_t *n)
+{
+    size_t count = fc_tables_count(tables);
+    fc_table_entry *entries = calloc(count + 1, sizeof *entries);
+
+    *n = 0;
+    if (!entries) {
+        complain_memory();
+        return NULL;
+    }
+    for (size_t i = 0; i < count; i++) {
+        fc_table_entry entry = fc_tables_at(tables, i);
+
+        if (is_meant(&entry, name))
+            entries[(*n)++] = entry;
+    }
+    if (*n > 0)
+        return entries;
+    complain_unknown(tables, name);
+    free(entries);
+    return NULL;
+}
+
+static bool
+report(const struct options *options, const fc_table_entry *entries, size_t n,
+       bool in_full)
+{
+    struct report report;
+
+    if (!report_open(&report))
+        return false;
+    if (options->format == FORMAT_JSON)
+        tables_json(&report.page, entries, n);
+    else if (in_full)
+        tables_text(&report.page, entries, n);
+    else
+        tables_list(&report.page, entries, n);
+    return report_deliver(&report, options->output);
+}
+
+static int
+run(const struct options *options)
+{
+    fc_tables *tables = fc_tables_new();
+    char *name = joined(options);
+    fc_table_entry *entries = NULL;
+    int status = STATUS_TROUBLE;
+    size_t n;
+
+    if (!tables || !name) {
+        complain_memory();
+    } else {
+        entries = choose(tables, name, &n);
+        if (entries && report(options, entries, n, *name != '\0'))
+            status = STATUS_WORKS;
+    }
+    free(entries);
+    free(name);
+    fc_tables_free(tables);
+    return status;
+}
+
+const struct command command_tables = {
+    .name = "tables",
+    .operands = "[NAME]",
+    .summary = "The built-in numbers with their sources.",
+    .help = "\n"
+            "Without NAME a list; with NAME, a kind of table (pipe), an entry "
+            "(copper L) or\n"
+            "both (pipe copper L), those entries in full.\n"
+            "\n"
+            "  --format text|json  the form of the report (text)\n"
+            "  --output FILE       write it to FILE, whole or not at all\n",
+    .options = OPTION_FORMAT | OPTION_OUTPUT,
+    .least = 0,
+    .most = ANY_NUMBER,
+    .run = run,
+};

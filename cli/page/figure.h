@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/page/figure.h -- figures for a person: no more digits than they are
+ * worth. */
+#ifndef CLI_PAGE_FIGURE_H
+#define CLI_PAGE_FIGURE_H
+
+#include "flushcalc.h"
+
+/* A short text by value, for cells and sentences. */
+struct figure {
+    char text[48];
+};
+
+/* A figure in SI in the report's unit; "-" for NAN. */
+struct figure figure_of(fc_unit_system units, fc_dimension dimension,
+                        double si);
+/* The same followed by its unit. */
+struct figure figure_said(fc_unit_system units, fc_dimension dimension,
+                          double si);
+/* A difference: what is not zero never looks like it ("-<0.1"). */
+struct figure figure_margin(fc_unit_system units, fc_dimension dimension,
+                            double si);
+/* As said, of the difference without its sign. */
+struct figure figure_margin_said(fc_unit_system units, fc_dimension dimension,
+                                 double si);
+/* "low..high", or one figure where they look the same; "-" not given. */
+struct figure figure_range(fc_unit_system units, fc_dimension dimension,
+                           fc_range range);
+struct figure figure_range_said(fc_unit_system units, fc_dimension dimension,
+                                fc_range range);
+struct figure figure_margin_range(fc_unit_system units, fc_dimension dimension,
+                                  fc_range range);
+/* An inside diameter, which is told more finely than a nominal size. */
+struct figure figure_bore(fc_unit_system units, double si);
+/* A figure without unit. */
+struct figure figure_number(double value, int decimals);
+
+/* Whether two ends look different. */
+/* Whether two pressures print the same. */
+bool figure_same(fc_unit_system units, fc_range a, fc_range b);
+
+bool figure_differs(fc_unit_system units, fc_dimension dimension,
+                    fc_range range);
+
+#endif

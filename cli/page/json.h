@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/page/json.h -- reports for programs.
+ *
+ * The json_put calls return 0, or -1 when out of memory; then, and only then,
+ * what is put together is not to be used.  Results may be or-ed.
+ */
+#ifndef CLI_PAGE_JSON_H
+#define CLI_PAGE_JSON_H
+
+#include "page/text.h"
+
+#include <jansson.h>
+
+/* Each takes over `value`; NULL is out of memory. */
+int json_put(json_t *object, const char *key, json_t *value);
+int json_add(json_t *array, json_t *value);
+
+/* NULL text becomes null. */
+int json_put_text(json_t *object, const char *key, const char *text);
+int json_put_count(json_t *object, const char *key, size_t n);
+int json_put_flag(json_t *object, const char *key, bool flag);
+/* NAN becomes null. */
+int json_put_number(json_t *object, const char *key, double number);
+/* A figure in SI, in the report's unit. */
+int json_put_figure(json_t *object, const char *key, fc_unit_system units,
+                    fc_dimension dimension, double si);
+/* The nominal figure; where the ends differ, also `key`_low and _high. */
+int json_put_range(json_t *object, const char *key, fc_unit_system units,
+                   fc_dimension dimension, fc_range range);
+/* `units`: which unit each dimension is told in. */
+int json_put_units(json_t *object, fc_unit_system units);
+/* `findings` of one subject, or of all for NULL. */
+int json_put_findings(json_t *object, const fc_finding *findings, size_t n,
+                      const char *subject);
+int json_put_texts(json_t *object, const char *key, const char *const *texts,
+                   size_t n);
+int json_put_cautions(json_t *object);
+/* What a fixture is judged by, into its object. */
+int json_put_end(json_t *object, fc_unit_system units,
+                 const fc_fixture_state *end);
+
+/* Write the whole and free it; `bad` is what putting it together returned. */
+void json_print(struct page *page, json_t *root, int bad);
+
+#endif

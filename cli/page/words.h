@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/page/words.h -- the library's judgements in words. */
+#ifndef CLI_PAGE_WORDS_H
+#define CLI_PAGE_WORDS_H
+
+#include "page/text.h"
+
+const char *verdict_word(fc_verdict verdict);      /* for programs: "yes" */
+const char *site_verdict_word(fc_verdict verdict); /* in a table: "works" */
+/* The same of a fixture; one that fails for want of pressure is "short". */
+const char *fixture_verdict_word(const fc_fixture_state *end);
+enum tint verdict_tint(fc_verdict verdict);
+/* NULL where the building is not converted. */
+const char *change_word(fc_change change);
+enum tint change_tint(fc_change change);
+/* "code", "valve"; NULL where nothing governs. */
+const char *governor_word(fc_governor governor);
+const char *severity_word(fc_severity severity);
+const char *state_word(fc_state state);
+/* "as it stands", "after the retrofit" */
+const char *state_phrase(fc_state state);
+/* The state that is judged: the one to be, where there is one. */
+fc_state judged_state(const fc_check_result *result);
+
+#endif

@@ -1,0 +1,498 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/check_flush.c -- what valves that draw by their own pressure
+ * leave each other: how many may flush at once, alone and in the busiest
+ * period. */
+#include "report/check_text.h"
+#include "page/figure.h"
+#include "page/table.h"
+#include "page/words.h"
+
+#include <limits.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A flush valve whose rate is known. */
+static bool
+flushes(const fc_fixture_state *end)
+{
+    return end->valve && end->alone.given;
+}
+
+static bool
+any_flushes(const fc_check_result *result, fc_state state)
+{
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        if (flushes(&result->fixtures[i].states[state]))
+            return true;
+    return false;
+}
+
+/* ---- How many at once ------------------------------------------------- */
+
+/* "3 of women-wc-6 and 1 of men-wc-6" */
+static void
+put_set(FILE *out, const fc_ladder *ladder)
+{
+    for (size_t i = 0; i < ladder->n_first; i++)
+        fprintf(out, "%s%d of %s",
+                i == 0                     ? ""
+                : i + 1 == ladder->n_first ? " and "
+                                           : ", ",
+                ladder->first[i].count, ladder->first[i].fixture);
+}
+
+/* How many may be open at once before the first valve of all is starved. */
+struct at_once {
+    int most, low, high; /* with the inputs at their middle, worst and best */
+    bool all;            /* at the middle every valve of the building */
+};
+
+static struct at_once
+building_at_once(const fc_check_result *result, fc_state state)
+{
+    struct at_once least = { INT_MAX, INT_MAX, INT_MAX,
+                             result->states[state].starved
+                                 >= result->n_fixtures };
+
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
+
+        if (!ladder->given)
+            continue;
+        least.most = ladder->most < least.most ? ladder->most : least.most;
+        least.low = ladder->low < least.low ? ladder->low : least.low;
+        least.high = ladder->high < least.high ? ladder->high : least.high;
+    }
+    return least;
+}
+
+/* How the number moves with what is not known exactly. */
+static void
+put_bounds(FILE *out, const struct at_once *n)
+{
+    if (n->low < n->high)
+        fprintf(out,
+                " With what is not known exactly it is %d at worst and "
+                "%d at best.",
+                n->low, n->high);
+}
+
+static void
+put_starved(FILE *out, const fc_checked_fixture *f, const fc_ladder *ladder)
+{
+    if (ladder->most == 0) {
+        fprintf(out,
+                "not even one everywhere: %s is below its valve's own minimum "
+                "when it flushes alone.",
+                f->name);
+    } else {
+        if (ladder->most == 1)
+            fputs("any one", out);
+        else
+            fprintf(out, "any %d", ladder->most);
+        fprintf(out,
+                "; %d can bring one below its valve's own minimum: %s, with ",
+                ladder->most + 1, f->name);
+        put_set(out, ladder);
+        fputs(" open.", out);
+    }
+}
+
+static void
+say_at_once(struct page *page, const fc_check_result *result, fc_state state)
+{
+    const struct at_once n = building_at_once(result, state);
+    size_t starved = result->states[state].starved;
+    const char *when =
+        state == FC_RETROFIT ? "After the retrofit" : "As it stands";
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+
+    if (!out) {
+        page->failed = true;
+        return;
+    }
+    if (starved < result->n_fixtures)
+        put_starved(out, &result->fixtures[starved],
+                    &result->fixtures[starved].states[state].ladder);
+    else
+        fputs("all of them; even so none is below its valve's own minimum.",
+              out);
+    put_bounds(out, &n);
+    if (fclose(out) != 0)
+        page->failed = true;
+    else
+        page_say(page, 2, 4, "%s: %s", when, text);
+    free(text);
+}
+
+/* "any 3", "any one (0..2 with the ranges)" */
+static void
+put_any(FILE *out, const fc_check_result *result, fc_state state)
+{
+    const struct at_once n = building_at_once(result, state);
+
+    if (n.all)
+        fputs("all", out);
+    else if (n.most == 0)
+        fputs("not even one", out);
+    else if (n.most == 1)
+        fputs("any one", out);
+    else
+        fprintf(out, "any %d", n.most);
+    if (n.low < n.high)
+        fprintf(out, " (%d..%d with the ranges)", n.low, n.high);
+}
+
+void
+check_text_at_once(struct page *page, const fc_check_result *result)
+{
+    fc_state state = judged_state(result);
+    char *text = NULL;
+    size_t size;
+    FILE *out;
+
+    if (!any_flushes(result, state))
+        return;
+    out = open_memstream(&text, &size);
+    if (!out) {
+        page->failed = true;
+        return;
+    }
+    put_any(out, result, state);
+    if (result->converted && any_flushes(result, FC_EXISTING)) {
+        fputs(" after the retrofit, ", out);
+        put_any(out, result, FC_EXISTING);
+        fputs(" as it stands", out);
+    }
+    if (fclose(out) != 0)
+        page->failed = true;
+    else
+        page_say(page, 0, 0, "Flush valves that may be open at once: %s.",
+                 text);
+    free(text);
+}
+
+/* ---- Static, alone, at peak ------------------------------------------- */
+
+static void
+add_range(struct table *table, const struct page *page, fc_range range)
+{
+    table_add(table, figure_range(page->units, FC_PRESSURE, range).text);
+}
+
+static struct figure
+said_most(const fc_ladder *ladder)
+{
+    struct figure f = { "-" };
+
+    if (ladder->given && ladder->low < ladder->high)
+        snprintf(f.text, sizeof f.text, "%d..%d", ladder->low, ladder->high);
+    else if (ladder->given)
+        snprintf(f.text, sizeof f.text, "%s%d", ladder->all ? "all " : "",
+                 ladder->most);
+    return f;
+}
+
+/* A chance in per cent; what is not zero does not look like it. */
+static struct figure
+said_chance(double chance)
+{
+    struct figure f = figure_number(100.0 * chance, 1);
+
+    if (chance > 0.0 && strcmp(f.text, "0.0") == 0)
+        snprintf(f.text, sizeof f.text, "<0.1");
+    return f;
+}
+
+/* The interval, rounded outward. */
+static struct figure
+said_interval(const fc_chance *chance)
+{
+    struct figure f;
+
+    snprintf(f.text, sizeof f.text, "%.20s..%.20s",
+             figure_number(floor(1000.0 * chance->low) / 10.0, 1).text,
+             figure_number(ceil(1000.0 * chance->high) / 10.0, 1).text);
+    return f;
+}
+
+/* From the good ends of the inputs to the bad. */
+static struct figure
+said_ends(const fc_busy *busy)
+{
+    struct figure f = { "-" };
+
+    if (busy->weak_worst.given && busy->weak_best.given)
+        snprintf(f.text, sizeof f.text, "%.20s..%.20s",
+                 said_chance(busy->weak_best.estimate).text,
+                 said_chance(busy->weak_worst.estimate).text);
+    return f;
+}
+
+static void
+add_busy(struct table *table, const struct page *page, const fc_busy *busy,
+         bool ends)
+{
+    if (!busy->weak.given) {
+        for (int i = 0; i < 4 + ends; i++)
+            table_add(table, "-");
+        return;
+    }
+    table_add(table, said_chance(busy->weak.estimate).text);
+    table_add(table, said_interval(&busy->weak).text);
+    if (ends)
+        table_add(table, said_ends(busy).text);
+    table_add(table, figure_of(page->units, FC_PRESSURE, busy->mean).text);
+    table_add(table, figure_of(page->units, FC_PRESSURE, busy->fifth).text);
+}
+
+static bool
+has_ranges(const fc_check_result *result)
+{
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        for (int s = 0; s < FC_STATES; s++)
+            if (figure_differs(result->units, FC_PRESSURE,
+                               result->fixtures[i].static_pressure)
+                || figure_differs(result->units, FC_PRESSURE,
+                                  result->fixtures[i].states[s].alone)
+                || figure_differs(result->units, FC_PRESSURE,
+                                  result->fixtures[i].states[s].flowing))
+                return true;
+    return false;
+}
+
+/* Ranges take twice the width: then there are two tables, `part` 0 and 1; the
+ * whole is part 2. */
+enum part { PRESSURES, BUSY, WHOLE };
+
+static void
+print_part(struct page *page, const fc_check_result *result, fc_state state,
+           enum part part)
+{
+    const char *p = fc_unit_name(page->units, FC_PRESSURE);
+    const struct column all[] = {
+        { "fixture", "", ALIGN_LEFT, 8 },
+        { "static", p, ALIGN_RIGHT, 0 },
+        { "alone", p, ALIGN_RIGHT, 0 },
+        { "at\npeak", p, ALIGN_RIGHT, 0 },
+        { "most\nat once", "", ALIGN_RIGHT, 0 },
+        { "weak", "%", ALIGN_RIGHT, 0 },
+        { "interval", "%", ALIGN_RIGHT, 0 },
+        { "mean", p, ALIGN_RIGHT, 0 },
+        { "5 %\nbelow", p, ALIGN_RIGHT, 0 },
+    };
+    const struct column ends = { "with the\nranges", "%", ALIGN_RIGHT, 0 };
+    const struct column busy[] = {
+        all[0], all[5], all[6], ends, all[7], all[8]
+    };
+    struct table table = part == BUSY ? table_new(busy, 6)
+                                      : table_new(all, part == WHOLE ? 9 : 5);
+
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_checked_fixture *f = &result->fixtures[i];
+        const fc_fixture_state *end = &f->states[state];
+
+        if (!flushes(end))
+            continue;
+        table_add(&table, f->name);
+        if (part != BUSY) {
+            add_range(&table, page, f->static_pressure);
+            add_range(&table, page, end->alone);
+            add_range(&table, page, end->flowing);
+            table_add(&table, said_most(&end->ladder).text);
+        }
+        if (part != PRESSURES)
+            add_busy(&table, page, &end->busy, part == BUSY);
+    }
+    table_print(&table, page);
+}
+
+static void
+print_flushing(struct page *page, const fc_check_result *result,
+               fc_state state, const char *when)
+{
+    page_heading(page, "When they flush, %s", when);
+    if (has_ranges(result)) {
+        print_part(page, result, state, PRESSURES);
+        page_blank(page);
+        print_part(page, result, state, BUSY);
+    } else {
+        print_part(page, result, state, WHOLE);
+    }
+}
+
+static bool
+same_busy(const struct page *page, const fc_busy *a, const fc_busy *b)
+{
+    return a->weak.given == b->weak.given
+           && strcmp(said_chance(a->weak.estimate).text,
+                     said_chance(b->weak.estimate).text)
+                  == 0
+           && strcmp(figure_of(page->units, FC_PRESSURE, a->mean).text,
+                     figure_of(page->units, FC_PRESSURE, b->mean).text)
+                  == 0;
+}
+
+static bool
+same_in_both(const struct page *page, const fc_check_result *result)
+{
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_fixture_state *s = result->fixtures[i].states;
+
+        if (flushes(&s[0]) != flushes(&s[1])
+            || !figure_same(page->units, s[0].alone, s[1].alone)
+            || !figure_same(page->units, s[0].flowing, s[1].flowing)
+            || strcmp(said_most(&s[0].ladder).text,
+                      said_most(&s[1].ladder).text)
+                   != 0
+            || !same_busy(page, &s[0].busy, &s[1].busy))
+            return false;
+    }
+    return true;
+}
+
+static void
+say_columns(struct page *page, const fc_check_result *result, fc_state state)
+{
+    const fc_checked_state *s = &result->states[state];
+
+    page_say(page, 2, 2,
+             "Static: nothing flows. Alone: it flushes by itself. At peak: "
+             "every pipe carries its peak demand, as in the table of "
+             "fixtures. Most at once: valves, this one among them and the "
+             "others those that hurt it most, until it has less than its own "
+             "minimum.");
+    if (s->states_drawn > 0) {
+        page_say(page, 2, 2,
+                 "In the busiest period: the part of its flushes that have "
+                 "less than the valve's own minimum, the interval in which "
+                 "that part lies with 95 %% confidence, the mean flowing "
+                 "pressure, and the one that 5 %% of its flushes fall "
+                 "below.%s",
+                 s->narrow ? ""
+                           : " Even all the states that were drawn leave some "
+                             "intervals wide.");
+        if (has_ranges(result))
+            page_say(page, 2, 2,
+                     "That is at the middle of what is given as a range, and "
+                     "its interval that of the drawing alone. With the "
+                     "ranges: the part that is weak with every input at its "
+                     "good end, and with every one at its bad end.");
+    }
+}
+
+/* ---- What shares the pipes -------------------------------------------- */
+
+static bool
+shares(const fc_fixture_state *end)
+{
+    return end->shared.given;
+}
+
+static double
+fall_in(const fc_checked_fixture *f, fc_state state)
+{
+    return f->static_pressure.nominal - f->states[state].shared.nominal;
+}
+
+/* Whether the set of either state can be seen in its pressure. */
+static bool
+falls(const fc_check_result *result, const fc_checked_fixture *f)
+{
+    struct figure none = figure_of(result->units, FC_PRESSURE, 0.0);
+    bool any = false;
+
+    for (int s = 0; s < (result->converted ? FC_STATES : 1); s++)
+        any = any
+              || strcmp(figure_of(result->units, FC_PRESSURE,
+                                  fall_in(f, (fc_state)s))
+                            .text,
+                        none.text)
+                     != 0;
+    return any;
+}
+
+static void
+add_sharing(struct table *table, const struct page *page,
+            const fc_check_result *result, const fc_checked_fixture *f,
+            fc_state state)
+{
+    table_add(table, f->name);
+    table_add(table, f->kind);
+    add_range(table, page, f->static_pressure);
+    add_range(table, page, f->states[state].shared);
+    table_add(table,
+              figure_margin(page->units, FC_PRESSURE, fall_in(f, state)).text);
+    if (result->converted)
+        add_range(table, page, f->states[FC_EXISTING].shared);
+}
+
+static void
+print_sharing(struct page *page, const fc_check_result *result, fc_state state)
+{
+    const char *p = fc_unit_name(page->units, FC_PRESSURE);
+    const struct column columns[] = {
+        { "fixture", "", ALIGN_LEFT, 10 },
+        { "kind", "", ALIGN_LEFT, 10 },
+        { "static", p, ALIGN_RIGHT, 0 },
+        { state_phrase(state), p, ALIGN_RIGHT, 0 },
+        { "fall", p, ALIGN_RIGHT, 0 },
+        { state_phrase(FC_EXISTING), p, ALIGN_RIGHT, 0 },
+    };
+    struct table table = table_new(columns, result->converted ? 6 : 5);
+
+    size_t unmoved = 0;
+
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_checked_fixture *f = &result->fixtures[i];
+
+        if (!shares(&f->states[state]))
+            continue;
+        if (falls(result, f))
+            add_sharing(&table, page, result, f, state);
+        else
+            unmoved++;
+    }
+    page_heading(page, "What else hangs on the pipes, while %s",
+                 result->states[state].starved < result->n_fixtures
+                     ? "the set that first starves a valve flushes"
+                     : "all valves flush");
+    table_print(&table, page);
+    if (unmoved > 0)
+        page_say(page, 2, 2, "%zu more keep what they have.", unmoved);
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+void
+check_text_flush(struct page *page, const fc_check_result *result)
+{
+    fc_state state = judged_state(result);
+    bool sharing = false;
+
+    if (!any_flushes(result, state))
+        return;
+    page_heading(page, "How many may flush at once");
+    say_at_once(page, result, state);
+    if (result->converted)
+        say_at_once(page, result, FC_EXISTING);
+    if (!result->converted) {
+        print_flushing(page, result, state, "as it stands");
+    } else if (same_in_both(page, result)) {
+        print_flushing(page, result, state,
+                       "as it stands and after the retrofit: the same in "
+                       "both");
+    } else {
+        print_flushing(page, result, state, "after the retrofit");
+        if (any_flushes(result, FC_EXISTING))
+            print_flushing(page, result, FC_EXISTING, "as it stands");
+    }
+    say_columns(page, result, state);
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        sharing = sharing || shares(&result->fixtures[i].states[state]);
+    if (sharing)
+        print_sharing(page, result, state);
+}

@@ -1,0 +1,243 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/check_json.c -- the report of `check` for programs. */
+#include "report/check_json.h"
+#include "page/json.h"
+#include "page/words.h"
+
+/* How many states there are to tell of. */
+static int
+states_in(const fc_check_result *result)
+{
+    return result->converted ? FC_STATES : 1;
+}
+
+static int
+put_heading(json_t *root, const fc_check_result *result)
+{
+    int bad = json_put_text(root, "title", result->title);
+
+    bad |= json_put_text(root, "address", result->address);
+    bad |= json_put_text(root, "prepared_by", result->prepared_by);
+    bad |= json_put_text(root, "date", result->date);
+    bad |= json_put_text(root, "version", fc_version());
+    bad |= json_put_text(root, "code", result->code);
+    bad |= json_put_text(root, "peak",
+                         result->peak == FC_PROBABILITY ? "probability"
+                                                        : "fixture units");
+    bad |= json_put_units(root, result->units);
+    bad |= json_put_flag(root, "converted", result->converted);
+    return bad | json_put_text(root, "works", verdict_word(result->works));
+}
+
+static int
+put_counts(json_t *root, const fc_check_result *result, fc_state state)
+{
+    const fc_checked_state *s = &result->states[state];
+    json_t *object = json_object();
+    int bad = json_put_text(object, "works", verdict_word(s->works));
+
+    bad |= json_put_count(object, "fixtures_working", s->working);
+    bad |= json_put_count(object, "fixtures_failing", s->failing);
+    bad |= json_put_count(object, "fixtures_unclear", s->unclear);
+    bad |= json_put_text(object, "governing_fixture",
+                         s->governing < result->n_fixtures
+                             ? result->fixtures[s->governing].name
+                             : NULL);
+    bad |= check_json_put_least(object, result, state);
+    return bad | json_put(root, state_word(state), object);
+}
+
+static int
+put_source_state(json_t *source, const fc_check_result *result, fc_state state)
+{
+    const fc_checked_state *s = &result->states[state];
+    fc_unit_system u = result->units;
+    json_t *object = json_object();
+    int bad = json_put_range(object, "peak_flow", u, FC_FLOW, s->peak_flow);
+
+    bad |= json_put_range(object, "peak_flow_by_units", u, FC_FLOW,
+                          s->peak_by_units);
+    bad |= json_put_range(object, "peak_flow_by_probability", u, FC_FLOW,
+                          s->peak_by_probability);
+    bad |= json_put_range(object, "flowing_pressure", u, FC_PRESSURE,
+                          s->source_pressure);
+    bad |= json_put_range(object, "spare_pressure", u, FC_PRESSURE,
+                          s->spare_pressure);
+    return bad | json_put(source, state_word(state), object);
+}
+
+static int
+put_source(json_t *root, const fc_check_result *result)
+{
+    json_t *source = json_object();
+    int bad = json_put_text(source, "name", result->source);
+
+    bad |= json_put_range(source, "static_pressure", result->units,
+                          FC_PRESSURE, result->source_static);
+    for (int s = 0; s < states_in(result); s++)
+        bad |= put_source_state(source, result, (fc_state)s);
+    return bad | json_put(root, "source", source);
+}
+
+static int
+put_pipe_state(json_t *pipe, fc_unit_system u, const fc_pipe_state *s,
+               fc_state state)
+{
+    json_t *object = json_object();
+    int bad = json_put_number(object, "fixture_units", s->fixture_units);
+
+    bad |= json_put_number(object, "falling_units", s->falling_units);
+    bad |= json_put_range(object, "peak_flow", u, FC_FLOW, s->peak_flow);
+    bad |= json_put_range(object, "peak_flow_by_units", u, FC_FLOW,
+                          s->peak_by_units);
+    bad |= json_put_range(object, "peak_flow_by_probability", u, FC_FLOW,
+                          s->peak_by_probability);
+    bad |= json_put_range(object, "velocity", u, FC_VELOCITY, s->velocity);
+    bad |= json_put_range(object, "friction_loss", u, FC_PRESSURE,
+                          s->friction_loss);
+    return bad | json_put(pipe, state_word(state), object);
+}
+
+static int
+add_pipe(json_t *array, const fc_check_result *result,
+         const fc_checked_pipe *pipe)
+{
+    fc_unit_system u = result->units;
+    json_t *object = json_object();
+    int bad = json_put_text(object, "name", pipe->name);
+
+    bad |= json_put_text(object, "from", pipe->from);
+    bad |= json_put_text(object, "material",
+                         *pipe->material ? pipe->material : NULL);
+    bad |= json_put_text(object, "size", *pipe->size ? pipe->size : NULL);
+    bad |= json_put_figure(object, "inside_diameter", u, FC_SIZE,
+                           pipe->inside_diameter);
+    bad |= json_put_figure(object, "length", u, FC_LENGTH, pipe->length);
+    bad |= json_put_figure(object, "equivalent_length", u, FC_LENGTH,
+                           pipe->equivalent_length);
+    bad |= json_put_number(object, "c", pipe->c);
+    bad |= json_put_figure(object, "velocity_limit", u, FC_VELOCITY,
+                           pipe->velocity_limit);
+    for (int s = 0; s < states_in(result); s++)
+        bad |= put_pipe_state(object, u, &pipe->states[s], (fc_state)s);
+    return bad | json_add(array, object);
+}
+
+/* Margins in the order of `quoted_minima`. */
+static int
+put_against(json_t *object, const fc_check_result *result,
+            const fc_fixture_state *s)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; s->against_minima && i < result->n_minima; i++)
+        bad |= json_add(array, json_real(fc_from_si(result->units, FC_PRESSURE,
+                                                    s->against_minima[i])));
+    return bad | json_put(object, "margins_against_quoted", array);
+}
+
+static int
+add_fixture(json_t *array, const fc_check_result *result,
+            const fc_checked_fixture *f)
+{
+    fc_unit_system u = result->units;
+    json_t *object = json_object();
+    int bad = json_put_text(object, "name", f->name);
+
+    bad |= json_put_text(object, "on", f->on);
+    bad |= json_put_text(object, "kind", f->kind);
+    bad |= json_put(object, "count", json_integer(f->count));
+    bad |= json_put_figure(object, "elevation", u, FC_LENGTH, f->elevation);
+    bad |= json_put_range(object, "static_pressure", u, FC_PRESSURE,
+                          f->static_pressure);
+    bad |= json_put_text(object, "change", change_word(f->change));
+    for (int s = 0; s < states_in(result); s++) {
+        json_t *state = json_object();
+
+        bad |= json_put_end(state, u, &f->states[s]);
+        bad |= put_against(state, result, &f->states[s]);
+        bad |= check_json_put_flush(state, u, &f->states[s]);
+        bad |= json_put(object, state_word((fc_state)s), state);
+    }
+    return bad | json_add(array, object);
+}
+
+static int
+put_minima(json_t *root, const fc_check_result *result)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < result->n_minima; i++) {
+        json_t *object = json_object();
+
+        bad |= json_put_figure(object, "pressure", result->units, FC_PRESSURE,
+                               result->minima[i].pressure);
+        bad |= json_put_text(object, "source", result->minima[i].source);
+        bad |= json_add(array, object);
+    }
+    return bad | json_put(root, "quoted_minima", array);
+}
+
+static int
+put_parts(json_t *root, const fc_check_result *result)
+{
+    json_t *fixtures = json_array();
+    json_t *pipes = json_array();
+    int bad = put_source(root, result);
+
+    for (int s = 0; s < states_in(result); s++)
+        bad |= put_counts(root, result, (fc_state)s);
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        bad |= add_fixture(fixtures, result, &result->fixtures[i]);
+    for (size_t i = 0; i < result->n_pipes; i++)
+        bad |= add_pipe(pipes, result, &result->pipes[i]);
+    bad |= json_put(root, "fixtures", fixtures);
+    bad |= json_put(root, "pipes", pipes);
+    bad |= put_minima(root, result);
+    bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
+    return bad
+           | json_put_texts(root, "assumptions", result->assumptions,
+                            result->n_assumptions);
+}
+
+static void
+print_sites(struct page *page, const struct loaded *sites, size_t n,
+            fc_verdict worst)
+{
+    json_t *root = json_object();
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < n; i++) {
+        json_t *object = json_object();
+
+        bad |= json_put_text(object, "path", sites[i].path);
+        bad |= put_heading(object, sites[i].result);
+        bad |= put_parts(object, sites[i].result);
+        bad |= json_add(array, object);
+    }
+    bad |= json_put(root, "sites", array);
+    bad |= json_put_text(root, "works", verdict_word(worst));
+    bad |= json_put_cautions(root);
+    json_print(page, root, bad);
+}
+
+void
+check_json(struct page *page, const struct loaded *sites, size_t n,
+           fc_verdict worst)
+{
+    json_t *root;
+    int bad;
+
+    if (n > 1) {
+        print_sites(page, sites, n, worst);
+        return;
+    }
+    root = json_object();
+    bad = put_heading(root, sites[0].result);
+    bad |= put_parts(root, sites[0].result);
+    bad |= json_put_cautions(root);
+    json_print(page, root, bad);
+}

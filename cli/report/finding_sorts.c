@@ -1,0 +1,247 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/finding_sorts.c -- the findings, each sort of them together.
+ *
+ * A large building has thousands of findings of few sorts.  The first of each
+ * sort are shown and the rest counted; what is said of several fixtures in the
+ * same words is said once.
+ */
+#include "report/shared.h"
+#include "page/words.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_OF_A_SORT 5
+#define MOST_NAMES 12
+
+/* The findings that concern a reader, and the place where each sort of them
+ * begins. */
+struct sorts {
+    const struct found *found;
+    const char *subject; /* NULL: all subjects */
+    size_t *firsts;
+    size_t n;
+};
+
+static bool
+is_of(const struct sorts *sorts, const fc_finding *f)
+{
+    return !sorts->subject || strcmp(f->subject, sorts->subject) == 0;
+}
+
+static bool
+same_about(const fc_finding *a, const fc_finding *b)
+{
+    return a->severity == b->severity && a->in_state == b->in_state
+           && strcmp(a->about, b->about) == 0;
+}
+
+static bool
+same_sort(const fc_finding *a, const fc_finding *b)
+{
+    return same_about(a, b) && (!a->in_state || a->state == b->state);
+}
+
+static bool
+find_sorts(struct sorts *sorts)
+{
+    const fc_finding *findings = sorts->found->findings;
+
+    sorts->n = 0;
+    sorts->firsts = calloc(sorts->found->n + 1, sizeof *sorts->firsts);
+    for (size_t i = 0; sorts->firsts && i < sorts->found->n; i++) {
+        size_t k = 0;
+
+        if (!is_of(sorts, &findings[i]))
+            continue;
+        while (k < sorts->n
+               && !same_sort(&findings[i], &findings[sorts->firsts[k]]))
+            k++;
+        if (k == sorts->n)
+            sorts->firsts[sorts->n++] = i;
+    }
+    return sorts->firsts != NULL;
+}
+
+/* The next finding of the sort of `of`, from i on; n_findings: none. */
+static size_t
+next_of_sort(const struct sorts *sorts, const fc_finding *of, size_t i)
+{
+    while (i < sorts->found->n
+           && !(is_of(sorts, &sorts->found->findings[i])
+                && same_sort(&sorts->found->findings[i], of)))
+        i++;
+    return i;
+}
+
+/* Whether two sorts concern the same subjects. */
+static bool
+same_subjects(const struct sorts *sorts, size_t a, size_t b)
+{
+    const fc_finding *all = sorts->found->findings;
+    const fc_finding *of_a = &all[a], *of_b = &all[b];
+    size_t n = sorts->found->n;
+
+    while (a < n && b < n && strcmp(all[a].subject, all[b].subject) == 0) {
+        a = next_of_sort(sorts, of_a, a + 1);
+        b = next_of_sort(sorts, of_b, b + 1);
+    }
+    return a == n && b == n;
+}
+
+/* Whether they say the same in the same figures but for the state. */
+static bool
+same_words(const fc_finding *a, const fc_finding *b)
+{
+    const char *of_a = state_phrase(a->state), *of_b = state_phrase(b->state);
+    const char *at_a = strstr(a->text, of_a), *at_b = strstr(b->text, of_b);
+
+    if (!at_a || !at_b)
+        return strcmp(a->text, b->text) == 0;
+    return at_a - a->text == at_b - b->text
+           && strncmp(a->text, b->text, (size_t)(at_a - a->text)) == 0
+           && strcmp(at_a + strlen(of_a), at_b + strlen(of_b)) == 0;
+}
+
+/* Of how many may flush at once the figures are all that is said: others are
+ * not the same. */
+static bool
+may_be_twins(const fc_finding *a, const fc_finding *b)
+{
+    return same_about(a, b)
+           && (strcmp(a->about, "at once") != 0 || same_words(a, b));
+}
+
+/* The sort that says of the other state what sort k says of one, about the
+ * same subjects; sorts->n: there is none. */
+static size_t
+twin_of(const struct sorts *sorts, size_t k)
+{
+    const fc_finding *all = sorts->found->findings;
+    const fc_finding *of = &all[sorts->firsts[k]];
+    size_t i;
+
+    for (i = 0; i < sorts->n; i++)
+        if (i != k && of->in_state && may_be_twins(of, &all[sorts->firsts[i]])
+            && same_subjects(sorts, sorts->firsts[k], sorts->firsts[i]))
+            break;
+    return i;
+}
+
+/* "wc-1, wc-2 and 7 more (retrofit): ", in front of a text. */
+static void
+put_subjects(FILE *out, const struct sorts *sorts, size_t first, size_t n)
+{
+    const fc_finding *f = &sorts->found->findings[first];
+    bool said = f->in_state && strstr(f->text, state_phrase(f->state));
+    size_t i = first;
+
+    for (size_t k = 0; k < n && k < MOST_NAMES && *f->subject; k++) {
+        fprintf(out, "%s%s", k > 0 ? ", " : "",
+                sorts->found->findings[i].subject);
+        i = next_of_sort(sorts, f, i + 1);
+    }
+    if (n > MOST_NAMES)
+        fprintf(out, " and %zu more", n - MOST_NAMES);
+    if (f->in_state && !said)
+        fprintf(out, "%s(%s)", *f->subject ? " " : "", state_word(f->state));
+    if (*f->subject || (f->in_state && !said))
+        fputs(": ", out);
+}
+
+static void
+say_finding(struct page *page, const struct sorts *sorts, size_t first,
+            size_t n)
+{
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+
+    if (!out) {
+        page->failed = true;
+        return;
+    }
+    put_subjects(out, sorts, first, n);
+    fputs(sorts->found->findings[first].text, out);
+    if (fclose(out) != 0)
+        page->failed = true;
+    else
+        page_say(page, 2, 4, "%s", text);
+    free(text);
+}
+
+/* All of one sort; a run of the same words counts as one. */
+static void
+say_sort(struct page *page, const struct sorts *sorts, size_t first)
+{
+    const fc_finding *all = sorts->found->findings;
+    size_t shown = 0, left = 0, i = first;
+
+    while (i < sorts->found->n) {
+        size_t start = i, n = 0;
+
+        do {
+            n++;
+            i = next_of_sort(sorts, &all[first], i + 1);
+        } while (i < sorts->found->n
+                 && strcmp(all[i].text, all[start].text) == 0);
+        if (shown++ < MOST_OF_A_SORT)
+            say_finding(page, sorts, start, n);
+        else
+            left += n;
+    }
+    if (left > 0)
+        page_say(page, 2, 4,
+                 "and %zu more of these, about %s (all are in --format json)",
+                 left, all[first].about);
+}
+
+/* Of each severity: first what concerns the judged state or both, then what
+ * concerns the other and is not the same. */
+static void
+say_severity(struct page *page, const struct sorts *sorts,
+             fc_severity severity)
+{
+    static const char *const headings[] = { "Notes", "Warnings",
+                                            "What will not work" };
+    fc_state judged = sorts->found->judged;
+    bool headed = false;
+
+    for (int other = 0; other < 2; other++) {
+        for (size_t k = 0; k < sorts->n; k++) {
+            size_t first = sorts->firsts[k];
+            const fc_finding *f = &sorts->found->findings[first];
+            bool is_other = f->in_state && f->state != judged;
+            bool has_twin;
+
+            if (f->severity != severity || is_other != (other == 1))
+                continue;
+            has_twin = twin_of(sorts, k) < sorts->n;
+            if (is_other && has_twin)
+                continue;
+            if (!headed)
+                page_heading(page, "%s", headings[severity]);
+            headed = true;
+            say_sort(page, sorts, first);
+            if (has_twin)
+                page_say(page, 4, 4, "The same %s (figures in --format json).",
+                         state_phrase(FC_EXISTING));
+        }
+    }
+}
+
+void
+part_findings(struct page *page, const struct found *found,
+              const char *subject)
+{
+    struct sorts sorts = { found, subject, NULL, 0 };
+
+    if (find_sorts(&sorts)) {
+        say_severity(page, &sorts, FC_FAIL);
+        say_severity(page, &sorts, FC_WARN);
+        say_severity(page, &sorts, FC_NOTE);
+    } else {
+        page->failed = true;
+    }
+    free(sorts.firsts);
+}

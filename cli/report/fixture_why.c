@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/fixture_why.c -- why a fixture is judged as it is, in sentences.
+ */
+#include "page/figure.h"
+#include "report/shared.h"
+#include "page/words.h"
+
+/* "31.8 psi", "between 30.1 and 38.0 psi" */
+static struct figure
+said_between(fc_unit_system units, fc_range range)
+{
+    struct figure f;
+
+    if (!figure_differs(units, FC_PRESSURE, range))
+        return figure_said(units, FC_PRESSURE, range.nominal);
+    snprintf(f.text, sizeof f.text, "between %.14s and %.20s",
+             figure_of(units, FC_PRESSURE, range.low).text,
+             figure_said(units, FC_PRESSURE, range.high).text);
+    return f;
+}
+
+static void
+say_ceiling(struct page *page, fc_range static_pressure,
+            const fc_fixture_state *end)
+{
+    const bool both =
+        end->governed_by == FC_CODE_GOVERNS && end->valve_minimum.given;
+
+    page_say(page, 2, 4,
+             "With nothing flowing it has %s; it needs %s flowing (%s%s%s).",
+             said_between(page->units, static_pressure).text,
+             said_between(page->units, end->required).text,
+             end->governed_by == FC_VALVE_GOVERNS
+                 ? "the valve's own minimum"
+                 : "the least the code allows",
+             both ? "; its valve asks " : "",
+             both ? said_between(page->units, end->valve_minimum).text : "");
+    if (static_pressure.given && static_pressure.high < end->required.low)
+        page_say(page, 2, 4,
+                 "No pipe can cure that: even without flow there is less than "
+                 "it needs.");
+}
+
+/* "31.8 psi is left"; below zero there is nothing, but the figure counts. */
+static struct figure
+said_left(fc_unit_system units, fc_range flowing)
+{
+    struct figure between = said_between(units, flowing);
+    struct figure f;
+
+    if (flowing.high > 0.0)
+        snprintf(f.text, sizeof f.text, "%.38s is left", between.text);
+    else
+        snprintf(f.text, sizeof f.text, "nothing is left (%.28s)",
+                 figure_range_said(units, FC_PRESSURE, flowing).text);
+    return f;
+}
+
+static void
+say_margin(struct page *page, const fc_fixture_state *end)
+{
+    fc_unit_system u = page->units;
+    struct figure left = said_left(u, end->flowing);
+    fc_range m = end->margin;
+
+    if (m.low >= 0.0 && !figure_differs(u, FC_PRESSURE, m))
+        page_say(page, 2, 4, "At peak %s: %s to spare.", left.text,
+                 figure_margin_said(u, FC_PRESSURE, m.low).text);
+    else if (m.low >= 0.0)
+        page_say(page, 2, 4, "At peak %s: at least %s to spare.", left.text,
+                 figure_margin_said(u, FC_PRESSURE, m.low).text);
+    else if (m.high < 0.0 && !figure_differs(u, FC_PRESSURE, m))
+        page_say(page, 2, 4, "At peak %s: %s short.", left.text,
+                 figure_margin_said(u, FC_PRESSURE, m.low).text);
+    else if (m.high < 0.0)
+        page_say(page, 2, 4, "At peak %s: at least %s short.", left.text,
+                 figure_margin_said(u, FC_PRESSURE, m.high).text);
+    else
+        page_say(page, 2, 4, "At peak %s: from %s short to %s to spare.",
+                 left.text, figure_margin_said(u, FC_PRESSURE, m.low).text,
+                 figure_margin_said(u, FC_PRESSURE, m.high).text);
+}
+
+void
+part_why(struct page *page, fc_range static_pressure,
+         const fc_fixture_state *end)
+{
+    if (!end->required.given) {
+        page_say(page, 2, 4,
+                 "Nothing requires a flowing pressure there: neither the code "
+                 "nor a valve.");
+        return;
+    }
+    say_ceiling(page, static_pressure, end);
+    if (!end->margin.given) {
+        page_say(page, 2, 4, "Its flowing pressure at peak is not known.");
+        return;
+    }
+    say_margin(page, end);
+    if (end->decided_by && *end->decided_by)
+        page_say(page, 2, 4,
+                 "What weighs most, and is not known well enough: "
+                 "%s.",
+                 end->decided_by);
+}
+
+void
+part_spare(struct page *page, fc_range spare, bool building)
+{
+    fc_unit_system u = page->units;
+    struct figure low = figure_margin_said(u, FC_PRESSURE, spare.low);
+    struct figure high = figure_margin_said(u, FC_PRESSURE, spare.high);
+    bool one = !figure_differs(u, FC_PRESSURE, spare);
+    const char *until = building ? "before the first fixture is short"
+                                 : "before this fixture is short";
+    const char *enough = building ? "for no fixture to be short"
+                                  : "for this fixture to have enough";
+
+    if (!spare.given)
+        return;
+    if (spare.low >= 0.0)
+        page_say(page, 2, 4, "The supply may fall by %s%s %s.",
+                 one ? "" : "at least ", low.text, until);
+    else if (spare.high < 0.0 && one)
+        page_say(page, 2, 4, "The supply would have to rise by %s %s.",
+                 low.text, enough);
+    else if (spare.high < 0.0)
+        page_say(page, 2, 4,
+                 "The supply would have to rise by at least %s, and by %s to "
+                 "be sure, %s.",
+                 high.text, low.text, enough);
+    else
+        page_say(page, 2, 4,
+                 "At best the supply may fall by %s %s; at worst it would "
+                 "have to rise by %s.",
+                 high.text, until, low.text);
+}

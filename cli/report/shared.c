@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/shared.c -- title, assumptions and cautions. */
+#include "report/shared.h"
+
+static void
+say_title(struct page *page, const char *title)
+{
+    page_say(page, 0, 0, "%s", title ? title : "Site without a title");
+}
+
+void
+part_title(struct page *page, const char *title)
+{
+    say_title(page, title);
+    page_blank(page);
+}
+
+void
+part_heading(struct page *page, const fc_check_result *result)
+{
+    say_title(page, result->title);
+    if (result->address)
+        page_say(page, 0, 0, "%s", result->address);
+    if (result->prepared_by && result->date)
+        page_say(page, 0, 0, "Prepared by %s, %s", result->prepared_by,
+                 result->date);
+    else if (result->prepared_by)
+        page_say(page, 0, 0, "Prepared by %s", result->prepared_by);
+    else if (result->date)
+        page_say(page, 0, 0, "%s", result->date);
+    page_blank(page);
+}
+
+void
+part_assumptions(struct page *page, const char *const *assumptions, size_t n)
+{
+    if (n == 0)
+        return;
+    page_heading(page, "Assumed, not given");
+    for (size_t i = 0; i < n; i++)
+        page_say(page, 2, 4, "- %s", assumptions[i]);
+}
+
+void
+part_cautions(struct page *page)
+{
+    page_heading(page, "Cautions");
+    for (const char *const *caution = fc_cautions(); *caution; caution++)
+        page_say(page, 2, 4, "- %s", *caution);
+}

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/verify_json.c -- the report of `verify` for programs. */
+#include "report/verify_report.h"
+#include "page/json.h"
+#include "page/words.h"
+
+#include <math.h>
+
+static const char *
+condition_word(fc_condition_of_claim condition)
+{
+    return condition == FC_WHILE_ALONE  ? "alone"
+           : condition == FC_WHILE_PEAK ? "peak"
+                                        : "flushing";
+}
+
+/* Null where there is no figure. */
+static int
+put_pressure(json_t *object, const char *key, fc_unit_system u, double si)
+{
+    return isnan(si) ? json_put(object, key, json_null())
+                     : json_put_figure(object, key, u, FC_PRESSURE, si);
+}
+
+static int
+put_readings(json_t *object, fc_unit_system u, const fc_checked_claim *c)
+{
+    int bad = json_put_text(object, "reading", c->reading);
+
+    bad |= put_pressure(object, "read", u, c->read);
+    bad |= put_pressure(object, "within", u, c->within);
+    bad |= json_put_text(object, "against", c->against);
+    bad |= json_put_text(object, "static_reading", c->still_reading);
+    bad |= put_pressure(object, "static_read", u, c->still_read);
+    return bad | put_pressure(object, "static_within", u, c->still_within);
+}
+
+static int
+put_carried(json_t *object, fc_unit_system u, const fc_checked_claim *c)
+{
+    const bool any = c->carried_reading != NULL;
+    int bad = json_put_text(object, "carried_reading", c->carried_reading);
+
+    bad |= json_put_text(object, "carried_event", c->carried_event);
+    bad |= json_put(object, "carried_flows", json_boolean(c->carried_flows));
+    bad |= json_put_text(object, "carried_state",
+                         any ? state_word(c->carried_state) : NULL);
+    bad |= put_pressure(object, "carried_read", u, c->carried_read);
+    bad |= put_pressure(object, "carried", u, c->carried);
+    bad |= put_pressure(object, "carried_within", u, c->carried_within);
+    bad |= json_put_text(object, "refuted_by", c->refuted_by);
+    return bad | json_put_text(object, "unproved", c->unproved);
+}
+
+static int
+add_claim(json_t *array, fc_unit_system u, const fc_checked_claim *c)
+{
+    const bool told = !c->why_not;
+    json_t *object = json_object();
+    int bad = json_put_text(object, "name", c->name);
+
+    bad |= json_put_text(object, "fixture", c->fixture);
+    bad |= json_put_text(object, "stated_in", c->stated_in);
+    bad |= json_put_text(object, "state", state_word(c->state));
+    bad |= json_put_text(object, "condition", condition_word(c->condition));
+    bad |= json_put_text(object, "event", c->event);
+    bad |= json_put_text(object, "not_flowing", c->not_flowing);
+    bad |= json_put(object, "can_be_read", json_boolean(c->can_be_read));
+    bad |= json_put_figure(object, "elevation", u, FC_LENGTH, c->elevation);
+    bad |= put_pressure(object, "supply", u, c->supply);
+    bad |= put_pressure(object, "claimed", u, c->claimed);
+    bad |= put_pressure(object, "computed", u, c->computed);
+    bad |= put_pressure(object, "static_pressure", u, c->still);
+    bad |= put_pressure(object, "low", u, c->low);
+    bad |= put_pressure(object, "high", u, c->high);
+    bad |= json_put_number(object, "probability", c->probability);
+    bad |= json_put_text(object, "by_model",
+                         told ? support_word(c->by_model) : NULL);
+    bad |= json_put_text(object, "why_not", c->why_not);
+    bad |= json_put_text(object, "verdict", support_word(c->verdict));
+    bad |= json_put_text(object, "decided_by", c->decided_by);
+    bad |= json_put_number(object, "share", c->decided_by ? c->share : NAN);
+    bad |= put_readings(object, u, c);
+    bad |= put_carried(object, u, c);
+    return bad | json_add(array, object);
+}
+
+void
+verify_json(struct page *page, const fc_verify_result *result)
+{
+    const fc_unit_system u = result->units;
+    json_t *root = json_object();
+    json_t *claims = json_array();
+    int bad = json_put_text(root, "title", result->title);
+
+    bad |= json_put_text(root, "version", fc_version());
+    bad |= json_put_units(root, u);
+    bad |= json_put_text(root, "verdict", support_word(result->verdict));
+    bad |= json_put_count(root, "draws", result->draws);
+    bad |= json_put_count(root, "seed", result->seed);
+    bad |= json_put_count(root, "varied", result->varied);
+    for (size_t i = 0; i < result->n_claims; i++)
+        bad |= add_claim(claims, u, &result->claims[i]);
+    bad |= json_put(root, "claims", claims);
+    bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
+    bad |= json_put_texts(root, "assumptions", result->assumptions,
+                          result->n_assumptions);
+    bad |= json_put_cautions(root);
+    json_print(page, root, bad);
+}

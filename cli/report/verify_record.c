@@ -1,0 +1,307 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/verify_record.c -- an inspection record of the claims, to be
+ * signed. */
+#include "report/verify_report.h"
+#include "report/shared.h"
+#include "page/words.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LABEL_WIDTH 18 /* columns, the labels' indent of two among them */
+
+/* "  Document      submittal, sheet P-3" */
+static void put(struct page *page, const char *label, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+static void
+put(struct page *page, const char *label, const char *format, ...)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *into = open_memstream(&text, &size);
+    va_list args;
+    bool composed = into != NULL;
+
+    va_start(args, format);
+    if (into) {
+        composed = vfprintf(into, format, args) >= 0;
+        composed &= fclose(into) == 0;
+    }
+    va_end(args);
+    page_spaces(page, 2);
+    text_write(page->out, label, text_width(label));
+    page_spaces(page, LABEL_WIDTH - 2 - text_width(label));
+    page_go_on(page, LABEL_WIDTH, LABEL_WIDTH, "%s", composed ? text : "");
+    page->failed |= !composed;
+    free(text);
+}
+
+/* Of claims that nothing varies for there is no seed to tell. */
+static void
+put_version(struct page *page, const fc_verify_result *result)
+{
+    if (result->draws > 1)
+        put(page, "Worked out by", "flushcalc %s, draws %s, seed %lu",
+            fc_version(), support_draws(result->draws).text, result->seed);
+    else
+        put(page, "Worked out by", "flushcalc %s, every input taken as exact",
+            fc_version());
+}
+
+static void
+put_supply(struct page *page, const fc_verify_result *result)
+{
+    if (!result->source_static.given) {
+        put(page, "Supply", "%s, a tank", result->source);
+        return;
+    }
+    put(page, "Supply", "%s, %s static", result->source,
+        figure_range_said(page->units, FC_PRESSURE, result->source_static)
+            .text);
+    put(page, "", "on the day of the readings: ________ %s static",
+        fc_unit_name(page->units, FC_PRESSURE));
+}
+
+/* What the figures can be worked out from again, too. */
+static void
+put_head(struct page *page, const fc_verify_result *result, const char *path)
+{
+    const char *title = result->title ? result->title : "without a title";
+
+    page_say(page, 0, 0, "INSPECTION RECORD OF FLOWING PRESSURES");
+    page_blank(page);
+    put(page, "Site", "%s", title);
+    if (result->address)
+        put(page, "Address", "%s", result->address);
+    put(page, "Site file", "%s",
+        strcmp(path, "-") == 0 ? "standard input" : path);
+    if (result->prepared_by)
+        put(page, "Prepared by", "%s", result->prepared_by);
+    if (result->date)
+        put(page, "File dated", "%s", result->date);
+    put_supply(page, result);
+    put_version(page, result);
+}
+
+/* One reading of a claim. */
+struct gauge_line {
+    const char *name;
+    fc_gauge_shown shown;
+    double here, within; /* brought to the claim's place */
+};
+
+/* Blanks to fill in. */
+static void
+put_unread(struct page *page, const char *label)
+{
+    put(page, label, "not read: ________ %s, gauge within ________ %s",
+        fc_unit_name(page->units, FC_PRESSURE),
+        fc_unit_name(page->units, FC_PRESSURE));
+}
+
+/* What the gauge showed where it was; at another place than the claim's also
+ * what that makes there. */
+static void
+put_read(struct page *page, const fc_checked_claim *c, const char *label,
+         const struct gauge_line *line)
+{
+    const struct figure there = support_said(page, c, line->shown.pressure);
+    const struct figure here = support_said(page, c, line->here);
+    const struct figure accuracy = support_said(page, c, line->within);
+
+    if (strcmp(line->shown.at, c->fixture) == 0)
+        put(page, label, "%s read (%s, gauge within %s)", here.text,
+            line->name, accuracy.text);
+    else
+        put(page, label, "%s read at %s (%s, gauge within %s); %s at %s",
+            there.text, line->shown.at, line->name, accuracy.text, here.text,
+            c->fixture);
+}
+
+static void
+put_still(struct page *page, const fc_checked_claim *c)
+{
+    if (c->still_reading)
+        put_read(page, c, "Static",
+                 &(struct gauge_line){ c->still_reading, c->still_shown,
+                                       c->still_read, c->still_within });
+    else
+        put_unread(page, "Static");
+}
+
+/* What was read while something else flowed than is claimed for. */
+static void
+put_carried(struct page *page, const fc_checked_claim *c)
+{
+    put_read(page, c, "Residual",
+             &(struct gauge_line){ c->carried_reading, c->carried_shown,
+                                   c->carried_read, c->carried_within });
+    put(page, "", "while %s, %s", c->carried_event,
+        state_phrase(c->carried_state));
+    put(page, "Carried", "%s when the model carries it to this claim",
+        support_said(page, c, c->carried).text);
+}
+
+/* Under the claim's condition where that can be had, else under one that can
+ * be witnessed. */
+static void
+put_residual(struct page *page, const fc_checked_claim *c)
+{
+    const bool own = c->can_be_read && !c->not_flowing;
+    const bool carried =
+        c->carried_reading && c->carried_flows && !own && !c->not_flowing;
+
+    if (c->reading && !c->not_flowing) {
+        put_read(
+            page, c, "Residual",
+            &(struct gauge_line){ c->reading, c->shown, c->read, c->within });
+        return;
+    }
+    if (carried) {
+        put_carried(page, c);
+        return;
+    }
+    put_unread(page, "Residual");
+    if (own)
+        put(page, "", "while %s, %s", c->event, state_phrase(c->state));
+    else if (c->condition != FC_WHILE_PEAK && !c->not_flowing)
+        put(page, "", "while %s, %s, at the supply of the day read", c->event,
+            state_phrase(c->state));
+    else
+        put(page, "",
+            "while flushing: ____ of ____________, ____ of "
+            "____________");
+}
+
+static void
+put_computed(struct page *page, const fc_checked_claim *c)
+{
+    const struct figure computed = support_said(page, c, c->computed);
+    const struct figure still = support_said(page, c, c->still);
+
+    if (c->why_not)
+        put(page, "Computed", "not: %s", c->why_not);
+    else if (c->not_flowing)
+        put(page, "Computed", "%s while it draws nothing (static %s)",
+            computed.text, still.text);
+    else if (c->decided_by)
+        put(page, "Computed",
+            "%s; 95 %% within %s %s, %s reach the claim (static %s)",
+            computed.text, support_interval(page, c).text,
+            fc_unit_name(page->units, FC_PRESSURE),
+            support_chance(c->probability).text, still.text);
+    else
+        put(page, "Computed", "%s (static %s)", computed.text, still.text);
+}
+
+static void
+put_condition(struct page *page, const fc_checked_claim *c)
+{
+    put(page, "Valves flowing", "%s, %s%s", c->event, state_phrase(c->state),
+        c->not_flowing                  ? "; not a flowing condition"
+        : c->condition != FC_WHILE_PEAK ? ""
+        : c->why_not                    ? "; not to be witnessed"
+                                        : "; computed, not witnessed");
+}
+
+static void
+put_verdict(struct page *page, const fc_checked_claim *c)
+{
+    const char *word = support_word(c->verdict);
+
+    if (c->against)
+        put(page, "Verdict", "%s: the readings %s and %s cannot both be true",
+            word, c->reading, c->against);
+    else if (c->not_flowing && c->verdict == FC_UNDECIDED)
+        put(page, "Verdict", "%s: %s", word, c->not_flowing);
+    else if (c->reading)
+        put(page, "Verdict", "%s by the reading", word);
+    else if (c->why_not)
+        put(page, "Verdict", "%s: the model cannot tell", word);
+    else if (c->refuted_by)
+        put(page, "Verdict",
+            "%s: the reading %s does not fit the site as it is given", word,
+            c->refuted_by);
+    else if (c->unproved)
+        put(page, "Verdict", "%s: %s has no flow test, so that it is unproved",
+            word, c->unproved);
+    else if (support_is_split(c))
+        put(page, "Verdict",
+            "%s: the model says %s, the reading %s carried to this condition "
+            "says otherwise",
+            word, support_word(c->by_model), c->carried_reading);
+    else
+        put(page, "Verdict", "%s by the model%s", word,
+            c->condition == FC_WHILE_PEAK ? "; the peak was not witnessed"
+                                          : "");
+}
+
+static void
+put_claim(struct page *page, const fc_checked_claim *c)
+{
+    const fc_unit_system u = page->units;
+
+    page_heading(page, "Claim %s", c->name);
+    put(page, "Document", "%s", c->stated_in ? c->stated_in : "not stated");
+    put(page, "Claimed", "at least %s flowing",
+        support_said(page, c, c->claimed).text);
+    put(page, "Place, height", "%s, %s over the datum", c->fixture,
+        figure_said(u, FC_LENGTH, c->elevation).text);
+    put_condition(page, c);
+    if (!isnan(c->supply))
+        put(page, "Supply", "%s static on the day of the claim",
+            figure_said(u, FC_PRESSURE, c->supply).text);
+    put_still(page, c);
+    put_residual(page, c);
+    put_computed(page, c);
+    put_verdict(page, c);
+}
+
+/* What is to be known before it is signed; the most severe stand first. */
+static void
+put_warnings(struct page *page, const fc_verify_result *result)
+{
+    struct found found = { result->findings, 0, FC_EXISTING };
+
+    while (found.n < result->n_findings
+           && result->findings[found.n].severity >= FC_WARN)
+        found.n++;
+    part_findings(page, &found, NULL);
+}
+
+static void
+put_blanks(struct page *page)
+{
+    static const char *const lines[] = {
+        "Date, time      ____________________  Gauge no., calibrated "
+        "________________",
+        "Remarks         ____________________________________________________"
+        "_______",
+        "                ____________________________________________________"
+        "_______",
+        "Inspector       ____________________  Signature _____________________"
+        "______",
+        "Witness         ____________________  Signature _____________________"
+        "______",
+    };
+
+    page_blank(page);
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        page_blank(page);
+        fprintf(page->out, "  %s\n", lines[i]);
+    }
+}
+
+void
+verify_record(struct page *page, const fc_verify_result *result,
+              const char *path)
+{
+    put_head(page, result, path);
+    for (size_t i = 0; i < result->n_claims; i++)
+        put_claim(page, &result->claims[i]);
+    put_warnings(page, result);
+    put_blanks(page);
+}

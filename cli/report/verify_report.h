@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/verify_report.h -- the report of `verify`, in its forms. */
+#ifndef CLI_REPORT_VERIFY_REPORT_H
+#define CLI_REPORT_VERIFY_REPORT_H
+
+#include "page/figure.h"
+#include "page/text.h"
+
+void verify_text(struct page *page, const fc_verify_result *result);
+void verify_json(struct page *page, const fc_verify_result *result);
+/* An inspection record, to be signed (report/verify_record.c).  `path`: of the
+ * site file. */
+void verify_record(struct page *page, const fc_verify_result *result,
+                   const char *path);
+
+/* "supported", "contradicted", "undecided" */
+const char *support_word(fc_support support);
+/* A chance in per cent; what is not certain never looks so, and what is under
+ * a limit of the verdict does not look as if it were at it. */
+struct figure support_chance(double chance);
+/* A pressure of a claim, as finely as it must be told from the claimed one;
+ * the same with its unit; what most of the outcomes lie within. */
+struct figure support_pressure(const struct page *page,
+                               const fc_checked_claim *claim, double si);
+struct figure support_said(const struct page *page,
+                           const fc_checked_claim *claim, double si);
+struct figure support_interval(const struct page *page,
+                               const fc_checked_claim *claim);
+/* Whether the model and what is carried to the claim's condition disagree, and
+ * nothing else is in the way of either. */
+bool support_is_split(const fc_checked_claim *claim);
+/* "20,000" */
+struct figure support_draws(size_t draws);
+
+#endif

@@ -1,0 +1,464 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/report/verify_text.c -- the report of `verify` for a person. */
+#include "report/verify_report.h"
+#include "report/shared.h"
+#include "page/table.h"
+#include "page/words.h"
+
+#include <math.h>
+#include <string.h>
+
+const char *
+support_word(fc_support support)
+{
+    return support == FC_SUPPORTED      ? "supported"
+           : support == FC_CONTRADICTED ? "contradicted"
+                                        : "undecided";
+}
+
+static enum tint
+support_tint(fc_support support)
+{
+    return support == FC_SUPPORTED      ? TINT_GOOD
+           : support == FC_CONTRADICTED ? TINT_BAD
+                                        : TINT_UNSURE;
+}
+
+/* Whether a chance printed with so many decimals looks as if it were on the
+ * other side of a limit [per cent]. */
+static bool
+crosses(double chance, double limit, int decimals)
+{
+    const double scale = pow(10, decimals);
+    const double seen = round(chance * 100 * scale) / scale;
+
+    return limit > 50 ? (seen >= limit) != (chance * 100 >= limit)
+                      : (seen <= limit) != (chance * 100 <= limit);
+}
+
+struct figure
+support_chance(double chance)
+{
+    struct figure f;
+    int decimals = 1;
+
+    while (decimals < 6
+           && (crosses(chance, 95, decimals) || crosses(chance, 5, decimals)))
+        decimals++;
+    if (isnan(chance))
+        snprintf(f.text, sizeof f.text, "-");
+    else if (chance < 1.0 && chance > 0.9994)
+        snprintf(f.text, sizeof f.text, ">99.9 %%");
+    else if (chance > 0.0 && chance < 0.0006)
+        snprintf(f.text, sizeof f.text, "<0.1 %%");
+    else
+        snprintf(f.text, sizeof f.text, "%.*f %%", decimals, 100.0 * chance);
+    return f;
+}
+
+struct figure
+support_draws(size_t draws)
+{
+    struct figure f;
+
+    if (draws < 1000)
+        snprintf(f.text, sizeof f.text, "%zu", draws);
+    else if (draws < 1000000)
+        snprintf(f.text, sizeof f.text, "%zu,%03zu", draws / 1000,
+                 draws % 1000);
+    else
+        snprintf(f.text, sizeof f.text, "%zu,%03zu,%03zu", draws / 1000000,
+                 draws / 1000 % 1000, draws % 1000);
+    return f;
+}
+
+/* ---- Pressures -------------------------------------------------------- */
+
+struct figure
+support_pressure(const struct page *page, const fc_checked_claim *c, double si)
+{
+    return figure_number(fc_from_si(page->units, FC_PRESSURE, si),
+                         c->decimals);
+}
+
+struct figure
+support_said(const struct page *page, const fc_checked_claim *c, double si)
+{
+    struct figure f = support_pressure(page, c, si);
+    const size_t used = strlen(f.text);
+
+    snprintf(f.text + used, sizeof f.text - used, " %s",
+             fc_unit_name(page->units, FC_PRESSURE));
+    return f;
+}
+
+struct figure
+support_interval(const struct page *page, const fc_checked_claim *c)
+{
+    struct figure f = support_pressure(page, c, c->low);
+    const struct figure high = support_pressure(page, c, c->high);
+    const size_t used = strlen(f.text);
+
+    if (strcmp(f.text, high.text) != 0)
+        snprintf(f.text + used, sizeof f.text - used, "..%.20s", high.text);
+    return f;
+}
+
+bool
+support_is_split(const fc_checked_claim *c)
+{
+    return c->verdict == FC_UNDECIDED && c->by_model != FC_UNDECIDED
+           && !c->why_not && !c->reading && !c->refuted_by && !c->unproved;
+}
+
+/* ---- The verdict ------------------------------------------------------ */
+
+static size_t
+count(const fc_verify_result *result, fc_support verdict)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < result->n_claims; i++)
+        n += result->claims[i].verdict == verdict;
+    return n;
+}
+
+static void
+say_verdict(struct page *page, const fc_verify_result *result)
+{
+    const size_t n = result->n_claims;
+    const enum tint tint = support_tint(result->verdict);
+    const char *word = result->verdict == FC_SUPPORTED      ? "SUPPORTED"
+                       : result->verdict == FC_CONTRADICTED ? "CONTRADICTED"
+                                                            : "UNDECIDED";
+
+    if (n == 1)
+        page_say_tinted(page, tint, word, "the claim %s.",
+                        result->claims[0].name);
+    else if (count(result, result->verdict) == n)
+        page_say_tinted(page, tint, word,
+                        n == 2 ? "both claims." : "all %zu claims.", n);
+    else if (result->verdict == FC_UNDECIDED)
+        page_say_tinted(page, tint, word, "%zu of %zu claims; %zu supported.",
+                        count(result, FC_UNDECIDED), n,
+                        count(result, FC_SUPPORTED));
+    else
+        page_say_tinted(page, tint, word,
+                        "%zu of %zu claims; %zu supported, %zu undecided.",
+                        count(result, result->verdict), n,
+                        count(result, FC_SUPPORTED),
+                        count(result, FC_UNDECIDED));
+}
+
+/* ---- The table -------------------------------------------------------- */
+
+/* What there is to show of the claims. */
+struct shown {
+    bool varies; /* some input does */
+    bool read;   /* some gauge was */
+    bool still;  /* some claim is of no flowing condition */
+};
+
+static void
+add_claim(struct table *table, const struct page *page,
+          const fc_checked_claim *c, struct shown shown)
+{
+    const bool told = !c->why_not;
+
+    table_add(table, c->name);
+    table_add(table, c->fixture);
+    table_add(table, support_pressure(page, c, c->claimed).text);
+    table_add(table, support_pressure(page, c, c->computed).text);
+    if (shown.varies) {
+        table_add(table, told ? support_interval(page, c).text : "-");
+        table_add(table, c->not_flowing && c->by_model != FC_CONTRADICTED
+                             ? "-"
+                             : support_chance(c->probability).text);
+    }
+    if (shown.read)
+        table_add(table, support_pressure(page, c, c->read).text);
+    table_add_tinted(table, support_word(c->verdict),
+                     support_tint(c->verdict));
+}
+
+static struct shown
+find_shown(const fc_verify_result *result)
+{
+    struct shown shown = { result->draws > 1, false, false };
+
+    for (size_t i = 0; i < result->n_claims; i++) {
+        shown.read |= result->claims[i].reading != NULL;
+        shown.still |= result->claims[i].not_flowing != NULL;
+    }
+    return shown;
+}
+
+static void
+print_claims(struct page *page, const fc_verify_result *result)
+{
+    const char *p = fc_unit_name(page->units, FC_PRESSURE);
+    const struct column read = { "read", p, ALIGN_RIGHT, 0 };
+    const struct column verdict = { "verdict", "", ALIGN_LEFT, 0 };
+    const struct shown shown = find_shown(result);
+    struct column columns[8] = {
+        { "claim", "", ALIGN_LEFT, 10 },
+        { "fixture", "", ALIGN_LEFT, 8 },
+        { "claimed", p, ALIGN_RIGHT, 0 },
+        { "computed", p, ALIGN_RIGHT, 0 },
+        { "95 % within", p, ALIGN_RIGHT, 0 },
+        { "reach it", "", ALIGN_RIGHT, 0 },
+    };
+    size_t n = shown.varies ? 6 : 4;
+    struct table table;
+
+    if (shown.read)
+        columns[n++] = read;
+    columns[n++] = verdict;
+    table = table_new(columns, n);
+    page_heading(page, "The claims");
+    for (size_t i = 0; i < result->n_claims; i++)
+        add_claim(&table, page, &result->claims[i], shown);
+    table_print(&table, page);
+    page_say(page, 2, 2,
+             "Flowing pressures at the inlet of the fixture%s. Computed: at "
+             "the middle of every range.%s",
+             shown.still ? ", but where nothing flows there (see below)" : "",
+             shown.read ? " Read: by a gauge under the claim's own "
+                          "condition; \"-\" there was none."
+                        : "");
+}
+
+/* ---- One claim in sentences ------------------------------------------- */
+
+/* What is computed is no flowing pressure. */
+static void
+say_still(struct page *page, const fc_checked_claim *c)
+{
+    const struct figure stands = support_said(page, c, c->computed);
+
+    if (c->by_model == FC_CONTRADICTED && c->decided_by)
+        page_say(page, 4, 4,
+                 "Not a flowing condition (see the warnings): %s stand there "
+                 "while it draws nothing. Even that reaches the claim in only "
+                 "%s of the "
+                 "outcomes: by the model contradicted.",
+                 stands.text, support_chance(c->probability).text);
+    else if (c->by_model == FC_CONTRADICTED)
+        page_say(page, 4, 4,
+                 "Not a flowing condition (see the warnings): %s stand there "
+                 "while it draws nothing, and even that is too little: by the "
+                 "model "
+                 "contradicted.",
+                 stands.text);
+    else
+        page_say(page, 4, 4,
+                 "Not a flowing condition (see the warnings): the %s that "
+                 "stand there while it draws nothing are more than flows, and "
+                 "support nothing.",
+                 stands.text);
+}
+
+static void
+say_model(struct page *page, const fc_checked_claim *c)
+{
+    const char *peak = c->condition == FC_WHILE_PEAK
+                           ? " Peak demand is computed, not witnessed."
+                           : "";
+
+    if (c->why_not)
+        page_say(page, 4, 4, "The model cannot tell: %s.", c->why_not);
+    else if (c->not_flowing)
+        say_still(page, c);
+    else if (c->decided_by)
+        page_say(page, 4, 4,
+                 "%s of the outcomes reach it: by the model %s. Most hangs on "
+                 "the %s (%.0f %% of the variance).%s",
+                 support_chance(c->probability).text,
+                 support_word(c->by_model), c->decided_by, 100.0 * c->share,
+                 peak);
+    else
+        page_say(page, 4, 4,
+                 "Nothing that bears on it varies: by the model "
+                 "%s.%s",
+                 support_word(c->by_model), peak);
+}
+
+/* What was read under the claim's own condition. */
+static void
+say_read(struct page *page, const fc_checked_claim *c)
+{
+    const struct figure read = support_said(page, c, c->read);
+    const struct figure within = support_said(page, c, c->within);
+
+    if (c->against)
+        page_say(page, 4, 4,
+                 "The readings %s and %s cannot both be true: undecided.",
+                 c->reading, c->against);
+    else if (c->verdict != FC_UNDECIDED)
+        page_say(page, 4, 4,
+                 "The reading %s decides: %s there, right within %s; so the "
+                 "claim is %s.",
+                 c->reading, read.text, within.text, support_word(c->verdict));
+    else if (c->not_flowing)
+        page_say(page, 4, 4,
+                 "The reading %s, %s there, right within %s, is of no flow "
+                 "either.",
+                 c->reading, read.text, within.text);
+    else
+        page_say(page, 4, 4,
+                 "The reading %s counts, not the model: %s there, right "
+                 "within %s, too near to %s to decide. A more accurate gauge "
+                 "may.",
+                 c->reading, read.text, within.text,
+                 support_said(page, c, c->claimed).text);
+}
+
+/* What keeps the model from deciding. */
+static void
+say_hindrance(struct page *page, const fc_checked_claim *c)
+{
+    if (c->refuted_by)
+        page_say(page, 4, 4,
+                 "The reading %s does not fit the site as it is given (see "
+                 "the warnings), so the model does not decide.",
+                 c->refuted_by);
+    else if (c->unproved)
+        page_say(page, 4, 4,
+                 "That rests on %s, which has no flow test and is taken not "
+                 "to sag: unproved, so the model does not decide.",
+                 c->unproved);
+    else if (support_is_split(c))
+        page_say(page, 4, 4,
+                 "The reading %s carried to this condition says otherwise: "
+                 "undecided.",
+                 c->carried_reading);
+}
+
+/* Of peak demand, or of another day: what can be read all the same. */
+static void
+say_what_carries(struct page *page, const fc_checked_claim *c)
+{
+    const bool peak = c->condition == FC_WHILE_PEAK;
+    const char *none = peak ? "No gauge can be read at peak demand"
+                            : "No gauge of today can be read at the supply "
+                              "of that day";
+    const char *to = peak ? "the peak" : "that day";
+
+    if (c->carried_reading && c->carried_flows)
+        page_say(page, 4, 4,
+                 "%s; the reading %s is carried to %s and does not decide "
+                 "alone.%s",
+                 none, c->carried_reading, to,
+                 peak ? " A gauge can decide a claim of a stated number of "
+                        "valves."
+                      : "");
+    else if (c->why_not)
+        page_say(page, 4, 4, "%s.%s", none,
+                 peak ? " It can decide a claim of a stated number of valves "
+                        "flushing."
+                      : "");
+    else
+        page_say(
+            page, 4, 4,
+            "%s. Read one at %s while %s, and give it as a [reading] "
+            "with its \"flushing\": it is carried to %s, and speaks for "
+            "or against the claim.%s",
+            none, c->fixture,
+            peak ? "a stated number of valves flush" : "the same valves flush",
+            to,
+            peak ? " A claim of a stated number of valves it decides." : "");
+}
+
+/* What would decide. */
+static void
+say_advice(struct page *page, const fc_checked_claim *c)
+{
+    if (c->can_be_read)
+        page_say(page, 4, 4,
+                 "A gauge at %s while %s%s decides it where it is farther "
+                 "from %s than it may be off.",
+                 c->fixture, c->event,
+                 c->state == FC_RETROFIT
+                     ? ", with the retrofit valves in place,"
+                     : "",
+                 support_said(page, c, c->claimed).text);
+    else
+        say_what_carries(page, c);
+    if (c->decided_by && c->by_model == FC_UNDECIDED)
+        page_say(page, 4, 4,
+                 "The model would tell more of a closer figure for the %s.",
+                 c->decided_by);
+}
+
+static void
+say_reading(struct page *page, const fc_checked_claim *c)
+{
+    if (c->reading)
+        say_read(page, c);
+    else
+        say_hindrance(page, c);
+    if (!c->reading && !c->not_flowing && c->verdict == FC_UNDECIDED)
+        say_advice(page, c);
+}
+
+static void
+say_claim(struct page *page, const fc_checked_claim *c)
+{
+    struct figure supply = { "" };
+
+    if (!isnan(c->supply)) {
+        const struct figure f =
+            figure_said(page->units, FC_PRESSURE, c->supply);
+
+        snprintf(supply.text, sizeof supply.text, ", supply %.30s static",
+                 f.text);
+    }
+    page_say(page, 2, 4, "%s: at least %s at %s, %s, %s%s%s%s.", c->name,
+             support_said(page, c, c->claimed).text, c->fixture, c->event,
+             state_phrase(c->state), supply.text,
+             c->stated_in ? "; stated in " : "",
+             c->stated_in ? c->stated_in : "");
+    say_model(page, c);
+    say_reading(page, c);
+}
+
+static void
+say_method(struct page *page, const fc_verify_result *result)
+{
+    page_heading(page, "How it was worked out");
+    if (result->draws > 1)
+        page_say(
+            page, 2, 2,
+            "flushcalc %s; %s buildings drawn (JCGM 101; seed %lu) within "
+            "what %zu input%s may be. Supported: at least 95 %% of the "
+            "outcomes reach the pressure claimed; contradicted: at most "
+            "5 %%. A reading under the claim's condition counts instead, "
+            "with its accuracy as guard band (JCGM 106). Share of the "
+            "variance: squared correlation.",
+            fc_version(), support_draws(result->draws).text, result->seed,
+            result->varied, result->varied == 1 ? "" : "s");
+    else
+        page_say(page, 2, 2,
+                 "flushcalc %s; one outcome, as no input varies. A reading "
+                 "under the claim's condition counts instead, with its "
+                 "accuracy as guard band (JCGM 106).",
+                 fc_version());
+}
+
+void
+verify_text(struct page *page, const fc_verify_result *result)
+{
+    const struct found found = { result->findings, result->n_findings,
+                                 FC_EXISTING };
+
+    part_title(page, result->title);
+    say_verdict(page, result);
+    print_claims(page, result);
+    page_heading(page, "Why");
+    for (size_t i = 0; i < result->n_claims; i++)
+        say_claim(page, &result->claims[i]);
+    part_findings(page, &found, NULL);
+    part_assumptions(page, result->assumptions, result->n_assumptions);
+    say_method(page, result);
+    part_cautions(page);
+}

@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/complain.c -- what is told on standard error, and to the shell. */
+#include "shell/complain.h"
+#include "shell/characters.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+int
+status_of(fc_verdict verdict)
+{
+    switch (verdict) {
+    case FC_WORKS:
+        return STATUS_WORKS;
+    case FC_WILL_NOT_WORK:
+        return STATUS_WILL_NOT_WORK;
+    case FC_CANNOT_TELL:
+        break;
+    }
+    return STATUS_CANNOT_TELL;
+}
+
+/* A message is cut rather than lost: it needs no memory. */
+void
+complain(const char *format, ...)
+{
+    char text[1024];
+    va_list args;
+
+    va_start(args, format);
+    vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    fputs("flushcalc: ", stderr);
+    text_write(stderr, text, strlen(text));
+    fputc('\n', stderr);
+}
+
+void
+complain_memory(void)
+{
+    complain("out of memory");
+}
+
+static void
+complain_message(fc_diagnostic message)
+{
+    const char *file = message.file ? message.file : "flushcalc";
+
+    text_write(stderr, file, strlen(file));
+    if (message.file && message.line > 0)
+        fprintf(stderr, ":%d", message.line);
+    fputs(": ", stderr);
+    text_write(stderr, message.text, strlen(message.text));
+    fputc('\n', stderr);
+}
+
+void
+complain_messages(const fc_diagnostics *messages, fc_status status)
+{
+    size_t n = fc_diagnostics_count(messages);
+
+    for (size_t i = 0; i < n; i++)
+        complain_message(fc_diagnostics_at(messages, i));
+    if (status == FC_ENOMEM || (status != FC_OK && n == 0))
+        complain("%s", fc_status_text(status));
+}

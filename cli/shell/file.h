@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/file.h -- files read and written whole. */
+#ifndef CLI_SHELL_FILE_H
+#define CLI_SHELL_FILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Write all of it; false with errno set. */
+bool file_write_all(int fd, const char *text, size_t size);
+/* Put a file in place that holds the text, or leave what is there: false,
+ * and said.  A device or a pipe is written to as it is. */
+bool file_write_whole(const char *path, const char *text, size_t size);
+/* Whether two names are those of one file that is there. */
+bool file_is_same(const char *a, const char *b);
+/* Standard input to its end, to be freed; NULL, and said. */
+char *file_read_standard_input(size_t *size);
+
+#endif

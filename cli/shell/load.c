@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/load.c -- sites read and checked. */
+#include "shell/load.h"
+#include "shell/file.h"
+#include "shell/complain.h"
+#include "shell/progress.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static bool
+is_standard_input(const char *path)
+{
+    return strcmp(path, "-") == 0;
+}
+
+static fc_status
+read_standard_input(fc_site **site, fc_diagnostics *messages, bool *said)
+{
+    size_t size = 0;
+    char *text = file_read_standard_input(&size);
+    fc_status status;
+
+    if (!text) {
+        *said = true;
+        return FC_EIO;
+    }
+    status = fc_site_read_text(text, size, "standard input", site, messages);
+    free(text);
+    return status;
+}
+
+static fc_status
+check(const struct options *options, struct loaded *loaded,
+      fc_diagnostics *messages)
+{
+    struct progress progress;
+    fc_check_options how = { 0 };
+    fc_status status;
+
+    how.seed = options->seed;
+    how.threads = options->threads;
+    how.progress = progress_show;
+    how.context = &progress;
+    progress_start(&progress);
+    status = fc_check_with(loaded->site, &how, &loaded->result, messages);
+    progress_wipe(&progress);
+    return status;
+}
+
+enum depth { READ_ONLY, READ_AND_CHECK };
+
+/* A report must not take the place of what it is about. */
+static bool
+keeps_site(const struct options *options, const char *path)
+{
+    if (!options->output || is_standard_input(path)
+        || !file_is_same(options->output, path))
+        return true;
+    complain("--output would put the report in the place of %s; another name "
+             "is expected",
+             path);
+    return false;
+}
+
+/* False, and said. */
+static bool
+load_site(const struct options *options, struct loaded *loaded,
+          enum depth depth)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status;
+    bool said = false;
+
+    if (!keeps_site(options, loaded->path)) {
+        fc_diagnostics_free(messages);
+        return false;
+    }
+    if (!messages) {
+        complain_memory();
+        return false;
+    }
+    if (is_standard_input(loaded->path))
+        status = read_standard_input(&loaded->site, messages, &said);
+    else
+        status = fc_site_read(loaded->path, &loaded->site, messages);
+    if (status == FC_OK) {
+        if (options->given & OPTION_UNITS)
+            fc_site_set_units(loaded->site, options->units);
+        if (depth == READ_AND_CHECK)
+            status = check(options, loaded, messages);
+    }
+    if (!said)
+        complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return status == FC_OK;
+}
+
+static bool
+standard_input_once(const char *const *paths, size_t n)
+{
+    size_t times = 0;
+
+    for (size_t i = 0; i < n; i++)
+        times += is_standard_input(paths[i]);
+    if (times > 1)
+        complain("standard input (-) can be read only once");
+    return times <= 1;
+}
+
+static struct loaded *
+load(const struct options *options, const char *const *paths, size_t n,
+     enum depth depth)
+{
+    struct loaded *sites;
+    bool all = true;
+
+    if (!standard_input_once(paths, n))
+        return NULL;
+    sites = calloc(n, sizeof *sites);
+    if (!sites) {
+        complain_memory();
+        return NULL;
+    }
+    for (size_t i = 0; i < n; i++) {
+        sites[i].path = paths[i];
+        all = load_site(options, &sites[i], depth) && all;
+        if (is_standard_input(paths[i]))
+            sites[i].path = "standard input";
+    }
+    if (all)
+        return sites;
+    loaded_free(sites, n);
+    return NULL;
+}
+
+struct loaded *
+load_sites(const struct options *options, const char *const *paths, size_t n)
+{
+    return load(options, paths, n, READ_AND_CHECK);
+}
+
+struct loaded *
+load_unchecked(const struct options *options, const char *const *path)
+{
+    return load(options, path, 1, READ_ONLY);
+}
+
+void
+complain_not_converted(const struct loaded *site)
+{
+    complain("%s: no fixture has a retrofit valve, so there is only --state "
+             "existing",
+             site->path);
+}
+
+void
+loaded_free(struct loaded *sites, size_t n)
+{
+    if (!sites)
+        return;
+    for (size_t i = 0; i < n; i++) {
+        fc_check_result_free(sites[i].result);
+        fc_site_free(sites[i].site);
+    }
+    free(sites);
+}

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/load.h -- sites read and checked. */
+#ifndef CLI_SHELL_LOAD_H
+#define CLI_SHELL_LOAD_H
+
+#include "shell/options.h"
+
+struct loaded {
+    const char *path;
+    fc_site *site;
+    fc_check_result *result; /* NULL where it was only read */
+};
+
+/* Read and check n sites.  What is wrong with any of them is said; NULL when
+ * something is, or when out of memory. */
+struct loaded *load_sites(const struct options *options,
+                          const char *const *paths, size_t n);
+/* The same of one that is only read, not checked. */
+struct loaded *load_unchecked(const struct options *options,
+                              const char *const *path);
+void loaded_free(struct loaded *sites, size_t n);
+
+/* What is said where a state is asked for that the site has not. */
+void complain_not_converted(const struct loaded *site);
+
+#endif

@@ -1,0 +1,314 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/options.c -- what the command line asks for. */
+#include "shell/options.h"
+#include "shell/nearest.h"
+#include "shell/complain.h"
+
+#include <errno.h>
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* getopt_long() returns the place in this list, counted from here. */
+#define FIRST_OPTION 1000
+
+#define LARGEST_SEED 4294967295u /* an unsigned long may hold no more */
+#define MOST_THREADS 1024u       /* more are a slip of the hand */
+#define MOST_PICK 1000000u
+
+static const struct option long_options[] = {
+    { "format", required_argument, NULL, FIRST_OPTION },
+    { "output", required_argument, NULL, FIRST_OPTION + 1 },
+    { "units", required_argument, NULL, FIRST_OPTION + 2 },
+    { "state", required_argument, NULL, FIRST_OPTION + 3 },
+    { "darcy", no_argument, NULL, FIRST_OPTION + 4 },
+    { "all", no_argument, NULL, FIRST_OPTION + 5 },
+    { "seed", required_argument, NULL, FIRST_OPTION + 6 },
+    { "threads", required_argument, NULL, FIRST_OPTION + 7 },
+    { "write", required_argument, NULL, FIRST_OPTION + 8 },
+    { "remedy", no_argument, NULL, FIRST_OPTION + 9 },
+    { "pick", required_argument, NULL, FIRST_OPTION + 10 },
+    { "record", no_argument, NULL, FIRST_OPTION + 11 },
+    { "symptom", required_argument, NULL, FIRST_OPTION + 12 },
+    { "sheet", no_argument, NULL, FIRST_OPTION + 13 },
+    { "help", no_argument, NULL, FIRST_OPTION + 14 },
+    { "version", no_argument, NULL, FIRST_OPTION + 15 },
+    { NULL, 0, NULL, 0 },
+};
+#define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
+
+/* The words that an option takes. */
+static const char *const formats[] = { "text", "json", NULL };
+static const char *const unit_systems[] = { "us", "si", NULL };
+static const char *const states[] = { "existing", "retrofit", NULL };
+static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
+                                        "noise", "splash", NULL };
+
+/* Known, but written by no command here. */
+static const char *const other_formats[] = { "csv", "html", NULL };
+
+static int
+place_in(const char *const *words, const char *word)
+{
+    for (int i = 0; words[i]; i++)
+        if (strcmp(words[i], word) == 0)
+            return i;
+    return -1;
+}
+
+static const char *
+nearest_in(const char *const *words, const char *word)
+{
+    struct nearest nearest = { word, NULL, 0 };
+
+    for (int i = 0; words[i]; i++)
+        nearest_try(&nearest, words[i]);
+    return nearest.best;
+}
+
+/* "us or si", of what an option takes. */
+static void
+list_words(char *list, size_t size, const char *const *words)
+{
+    size_t used = 0;
+
+    list[0] = '\0';
+    for (int i = 0; words[i] && used < size; i++)
+        used += (size_t)snprintf(list + used, size - used, "%s%s",
+                                 i == 0         ? ""
+                                 : words[i + 1] ? ", "
+                                                : " or ",
+                                 words[i]);
+}
+
+/* The place of an option's value among its words; -1, and said. */
+static int
+value_place(const char *option, const char *value, const char *const *words)
+{
+    int place = place_in(words, value);
+    const char *near = nearest_in(words, value);
+    char list[80];
+
+    if (place >= 0)
+        return place;
+    list_words(list, sizeof list, words);
+    if (near)
+        complain("--%s \"%s\" is not known; the nearest known is \"%s\"; it "
+                 "is %s",
+                 option, value, near, list);
+    else
+        complain("--%s \"%s\" is not known; it is %s", option, value, list);
+    return -1;
+}
+
+static bool
+read_format(struct options *options, const char *value)
+{
+    int place;
+
+    if (place_in(other_formats, value) >= 0) {
+        complain("%s writes text or json, not %s",
+                 options->command ? options->command : "this command", value);
+        return false;
+    }
+    place = value_place("format", value, formats);
+    options->format = place == 1 ? FORMAT_JSON : FORMAT_TEXT;
+    return place >= 0;
+}
+
+/* A whole number from 1 to `most`; 0, and said, for anything else. */
+static unsigned long
+read_number(const char *option, const char *value, unsigned long most)
+{
+    unsigned long number = 0;
+
+    if (*value && strspn(value, "0123456789") == strlen(value)) {
+        errno = 0;
+        number = strtoul(value, NULL, 10);
+        if (errno != 0 || number > most)
+            number = 0;
+    }
+    if (number == 0)
+        complain("--%s \"%s\" is not a whole number from 1 to %lu", option,
+                 value, most);
+    return number;
+}
+
+static bool
+read_value(struct options *options, unsigned option, const char *value)
+{
+    int place;
+
+    switch (option) {
+    case OPTION_FORMAT:
+        return read_format(options, value);
+    case OPTION_OUTPUT:
+        if (!*value)
+            complain("--output needs the name of a file");
+        options->output = strcmp(value, "-") == 0 ? NULL : value;
+        return *value != '\0';
+    case OPTION_UNITS:
+        place = value_place("units", value, unit_systems);
+        options->units = place == 1 ? FC_SI : FC_US;
+        return place >= 0;
+    case OPTION_STATE:
+        place = value_place("state", value, states);
+        options->state = place == 1 ? FC_RETROFIT : FC_EXISTING;
+        return place >= 0;
+    case OPTION_SYMPTOM: /* the words stand as the library counts them */
+        place = value_place("symptom", value, symptoms);
+        options->symptom = (fc_symptom)(place + 1);
+        return place >= 0;
+    case OPTION_SEED:
+        options->seed = read_number("seed", value, LARGEST_SEED);
+        return options->seed > 0;
+    case OPTION_THREADS:
+        options->threads =
+            (unsigned)read_number("threads", value, MOST_THREADS);
+        return options->threads > 0;
+    case OPTION_PICK:
+        options->pick = read_number("pick", value, MOST_PICK);
+        return options->pick > 0;
+    case OPTION_WRITE:
+        options->write = value;
+        if (!*value || strcmp(value, "-") == 0)
+            complain("--write needs the name of a file");
+        return *value && strcmp(value, "-") != 0;
+    default:
+        return true;
+    }
+}
+
+static void
+complain_unknown_option(const char *word)
+{
+    char name[64];
+    struct nearest nearest = { name, NULL, 0 };
+    size_t length = strcspn(word, "=");
+
+    if (length >= sizeof name)
+        length = sizeof name - 1;
+    memcpy(name, word, length);
+    name[length] = '\0';
+    if (strncmp(name, "--", 2) == 0) {
+        nearest.word = name + 2;
+        for (size_t i = 0; i < N_OPTIONS; i++)
+            nearest_try(&nearest, long_options[i].name);
+    }
+    if (nearest.best)
+        complain("there is no option %s; the nearest known is --%s", name,
+                 nearest.best);
+    else
+        complain("there is no option %s; see flushcalc --help", name);
+}
+
+/* What getopt_long() did not take; `word` is the argument it stood in. */
+static void
+complain_option(int code, const char *word)
+{
+    if (optopt >= FIRST_OPTION) {
+        const char *name = long_options[optopt - FIRST_OPTION].name;
+
+        if (code == ':')
+            complain("--%s needs a value", name);
+        else
+            complain("--%s takes no value", name);
+    } else {
+        complain_unknown_option(word);
+    }
+}
+
+static bool
+take_option(struct options *options, int code)
+{
+    unsigned option = 1u << (code - FIRST_OPTION);
+
+    if (options->given & option) {
+        complain("--%s is given twice",
+                 long_options[code - FIRST_OPTION].name);
+        return false;
+    }
+    options->given |= option;
+    return true;
+}
+
+static void
+take_word(struct options *options, const char *word)
+{
+    if (!options->command)
+        options->command = word;
+    else
+        options->operands[options->n_operands++] = word;
+}
+
+/* First pass: words and options in their order.  The values are read once
+ * the command is known, since it may stand behind them. */
+static bool
+sort_words(struct options *options, const char **values, int argc, char **argv)
+{
+    int code;
+
+    opterr = 0;
+    optind = 1;
+    /* "-": words come in their order, wherever options stand */
+    for (;;) {
+        const char *word = optind < argc ? argv[optind] : "";
+
+        code = getopt_long(argc, argv, "-:", long_options, NULL);
+        if (code == -1)
+            break;
+        if (code == 1) {
+            take_word(options, optarg);
+        } else if (code < FIRST_OPTION) {
+            complain_option(code, word);
+            return false;
+        } else {
+            if (!take_option(options, code))
+                return false;
+            values[code - FIRST_OPTION] = optarg;
+        }
+    }
+    for (int i = optind; i < argc; i++)
+        take_word(options, argv[i]);
+    return true;
+}
+
+bool
+options_read(struct options *options, int argc, char **argv)
+{
+    const char *values[N_OPTIONS] = { NULL };
+
+    memset(options, 0, sizeof *options);
+    options->words = calloc((size_t)argc + 1, sizeof *options->words);
+    if (!options->words) {
+        complain_memory();
+        return false;
+    }
+    options->operands = options->words;
+    if (!sort_words(options, values, argc, argv))
+        return false;
+    for (size_t i = 0; i < N_OPTIONS; i++)
+        if (values[i] && !read_value(options, 1u << i, values[i]))
+            return false;
+    return true;
+}
+
+void
+options_free(struct options *options)
+{
+    free(options->words);
+}
+
+bool
+options_fit(const struct options *options, unsigned allowed)
+{
+    for (size_t i = 0; i < N_OPTIONS; i++) {
+        if (!(options->given & ~allowed & 1u << i))
+            continue;
+        complain("%s takes no --%s; see flushcalc %s --help", options->command,
+                 long_options[i].name, options->command);
+        return false;
+    }
+    return true;
+}

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/options.h -- what the command line asks for. */
+#ifndef CLI_SHELL_OPTIONS_H
+#define CLI_SHELL_OPTIONS_H
+
+#include "flushcalc.h"
+
+enum format { FORMAT_TEXT, FORMAT_JSON };
+
+/* The options that a command may take, as bits. */
+enum {
+    OPTION_FORMAT = 1,
+    OPTION_OUTPUT = 2,
+    OPTION_UNITS = 4,
+    OPTION_STATE = 8,
+    OPTION_DARCY = 16,
+    OPTION_ALL = 32,
+    OPTION_SEED = 64,
+    OPTION_THREADS = 128,
+    OPTION_WRITE = 256,
+    OPTION_REMEDY = 512,
+    OPTION_PICK = 1024,
+    OPTION_RECORD = 2048,
+    OPTION_SYMPTOM = 4096,
+    OPTION_SHEET = 8192,
+    OPTION_HELP = 16384,
+    OPTION_VERSION = 32768
+};
+
+struct options {
+    unsigned given; /* bits of what was said */
+    enum format format;
+    const char *output; /* NULL: standard output */
+    const char *write;  /* a file for a site file; NULL: none */
+    fc_unit_system units;
+    fc_state state;
+    fc_symptom symptom;
+    unsigned long seed;    /* 0: not said */
+    unsigned threads;      /* the same */
+    unsigned long pick;    /* the same */
+    const char **operands; /* behind the command's name */
+    size_t n_operands;
+    const char *command; /* NULL: none */
+    const char **words;  /* to be freed */
+};
+
+/* Read the command line.  False, and said, when it is not understood. */
+bool options_read(struct options *options, int argc, char **argv);
+void options_free(struct options *options);
+
+/* Whether a command that takes the options `allowed` can do with these; if
+ * not, it is said. */
+bool options_fit(const struct options *options, unsigned allowed);
+
+#endif

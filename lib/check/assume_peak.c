@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/assume_peak.c -- what the two peak demands take for granted, in
+ * words.
+ */
+#include "check/words.h"
+#include "peak/flush_time.h"
+#include "peak/probability.h"
+#include "units/units.h"
+
+#include <math.h>
+
+static bool
+by_probability(const struct fci_findings *f)
+{
+    return f->judge->site->settings.peak == FC_PROBABILITY;
+}
+
+/* ---- By fixture units ------------------------------------------------- */
+
+static void
+assume_units(struct fci_findings *f)
+{
+    const fc_code code = f->judge->site->settings.code;
+
+    if (!by_probability(f))
+        fci_assume(f,
+                   "peak demand is that of the %s by fixture units, each "
+                   "element carrying its own; sources: \"flushcalc tables "
+                   "demand\" and \"flushcalc tables fixture\"",
+                   code == FC_IPC ? "IPC" : "UPC");
+    else
+        fci_assume(f,
+                   "peak demand is that by probability (peak = probability), "
+                   "each element carrying its own; that of the %s by fixture "
+                   "units stands beside it",
+                   code == FC_IPC ? "IPC" : "UPC");
+    if (code == FC_IPC && f->judge->converted)
+        fci_assume(f, "the IPC's fixture units do not fall with the flush "
+                      "volume: a smaller flush is a shorter one, drawn at "
+                      "the same rate, so the peak demand by units stays as "
+                      "it is; that by probability knows the shorter flush");
+}
+
+/* ---- By probability --------------------------------------------------- */
+
+/* With a flush valve of which it is known, in some state, how long it flushes.
+ */
+static bool
+is_known(const struct fci_findings *f, const struct fci_fixture *fixture,
+         const void *data)
+{
+    (void)data;
+    return fixture->kind->flushes
+           && (!fci_flush_lacks(fixture, FC_EXISTING)
+               || (f->judge->converted
+                   && !fci_flush_lacks(fixture, FC_RETROFIT)));
+}
+
+static bool
+is_other(const struct fci_findings *f, const struct fci_fixture *fixture,
+         const void *data)
+{
+    (void)f;
+    (void)data;
+    return !fixture->kind->flushes
+           && fci_fixture_units(fixture, FC_EXISTING).total > 0;
+}
+
+static bool
+has_interval_from(const struct fci_findings *f,
+                  const struct fci_fixture *fixture, const void *data)
+{
+    const enum fci_interval_from *from = data;
+
+    return fixture->kind->flushes
+           && fci_valve_busy(f->judge->site, fixture, FC_EXISTING, FCI_NOMINAL)
+                      .from
+                  == *from;
+}
+
+/* In a state that is judged. */
+static bool
+in_some_state(const struct fci_findings *f, const struct fci_fixture *fixture,
+              bool (*holds)(const fc_site *site,
+                            const struct fci_fixture *fixture, fc_state state))
+{
+    const fc_site *site = f->judge->site;
+
+    return fixture->kind->flushes
+           && (holds(site, fixture, FC_EXISTING)
+               || (f->judge->converted && holds(site, fixture, FC_RETROFIT)));
+}
+
+static bool
+share_is_assumed(const fc_site *site, const struct fci_fixture *fixture,
+                 fc_state state)
+{
+    const fc_valve *valve = fixture->valve[state];
+
+    (void)site;
+    return valve && valve->reduced_flush.given && !valve->reduced_share.given;
+}
+
+static bool
+is_capped(const fc_site *site, const struct fci_fixture *fixture,
+          fc_state state)
+{
+    return fci_valve_busy(site, fixture, state, FCI_WORST).capped;
+}
+
+static bool
+is_not_known(const fc_site *site, const struct fci_fixture *fixture,
+             fc_state state)
+{
+    (void)site;
+    return fci_flush_lacks(fixture, state) != NULL;
+}
+
+static bool
+lacks_share(const struct fci_findings *f, const struct fci_fixture *fixture,
+            const void *data)
+{
+    (void)data;
+    return in_some_state(f, fixture, share_is_assumed);
+}
+
+static bool
+is_always_on(const struct fci_findings *f, const struct fci_fixture *fixture,
+             const void *data)
+{
+    (void)data;
+    return in_some_state(f, fixture, is_capped);
+}
+
+static bool
+is_unknown(const struct fci_findings *f, const struct fci_fixture *fixture,
+           const void *data)
+{
+    (void)data;
+    return in_some_state(f, fixture, is_not_known);
+}
+
+static void
+assume_intervals(struct fci_findings *f)
+{
+    const fc_site *site = f->judge->site;
+    const enum fci_interval_from own = FCI_OF_FIXTURE;
+    const char *names = fci_name_some(f, has_interval_from, &own);
+    bool shared = false;
+    struct fci_busy busy;
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures && !shared; i++) {
+        if (!site->fixtures[i].kind->flushes)
+            continue;
+        busy =
+            fci_valve_busy(site, &site->fixtures[i], FC_EXISTING, FCI_NOMINAL);
+        shared = busy.from != FCI_OF_FIXTURE;
+    }
+    if (shared)
+        fci_assume(f,
+                   "in the busiest time %.4g min pass between two uses of "
+                   "one flush valve (%s)",
+                   busy.interval / 60,
+                   busy.from == FCI_OF_USAGE
+                       ? "[usage] interval"
+                       : "common practice: no interval is given; with a queue "
+                         "it is a minute or less");
+    if (names)
+        fci_assume(f, "%s have an interval of their own between two uses",
+                   names);
+}
+
+/* The largest step of either state; 0: rates have a common unit. */
+static double
+rounding_step(const struct fci_judge *judge)
+{
+    const size_t source = judge->site->order[0];
+    double step = judge->demand[FC_EXISTING][source].step;
+
+    if (judge->converted)
+        step = fmax(step, judge->demand[FC_RETROFIT][source].step);
+    return step;
+}
+
+static void
+assume_flushes(struct fci_findings *f)
+{
+    const double step = rounding_step(f->judge);
+    const char *names = fci_name_some(f, lacks_share, NULL);
+
+    if (names)
+        fci_assume(f,
+                   "half of the flushes are taken to be reduced ones, as no "
+                   "\"reduced share\" is given for the valve of %s",
+                   names);
+    names = fci_name_some(f, is_always_on, NULL);
+    if (names)
+        fci_assume(f,
+                   "a flush lasts longer than the interval between two uses, "
+                   "so the valve counts as always on: %s",
+                   names);
+    if (step > 0)
+        fci_assume(
+            f,
+            "the rates of the valves have no common unit: in sums each "
+            "counts with the next multiple of %s up",
+            fci_show(f->judge->site->settings.units, FC_FLOW, step).text);
+}
+
+static void
+assume_others(struct fci_findings *f)
+{
+    const char *names = fci_name_some(f, is_other, NULL);
+
+    if (names)
+        fci_assume(f,
+                   "nothing is known of how often fixtures without a flush "
+                   "valve run, so to the peak by probability their cold units "
+                   "are added by the code's flush-tank column, in full: %s",
+                   names);
+}
+
+static void
+explain_probability(struct fci_findings *f)
+{
+    fci_assume(f, "by probability the peak of a pipe is its largest flush "
+                  "valve and, of all the others together, what they do not "
+                  "exceed for 99 %% of the busiest time: how many are on at "
+                  "once, each by itself, for its mean flush in every interval "
+                  "between two uses");
+    assume_intervals(f);
+    assume_flushes(f);
+    assume_others(f);
+}
+
+static void
+assume_probability(struct fci_findings *f)
+{
+    const char *names = fci_name_some(f, is_unknown, NULL);
+
+    if (fci_name_some(f, is_known, NULL))
+        explain_probability(f);
+    if (names)
+        fci_assume(f,
+                   "where it is not known how long a valve flushes (\"flow\" "
+                   "and \"full flush\"), there is no peak by probability: %s",
+                   names);
+}
+
+void
+fci_assume_peak(struct fci_findings *f)
+{
+    assume_units(f);
+    assume_probability(f);
+}

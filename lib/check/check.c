@@ -1,0 +1,534 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/check.c -- the verdict on a site, put together. */
+#include "check/checked.h"
+#include "check/events.h"
+#include "check/words.h"
+#include "laws/friction.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+/* The result and the memory of all that hangs on it. */
+struct kept_result {
+    fc_check_result result; /* first: the caller holds its address */
+    struct fci_arena arena;
+};
+
+struct check {
+    const fc_site *site;
+    struct fci_judge judge;
+    struct fci_findings findings;
+    struct fci_swings *swings[FC_STATES]; /* made when first needed */
+    const fc_check_options *options;
+    struct fci_events events[FC_STATES];
+    fc_diagnostics *messages;
+    struct kept_result *kept;
+};
+
+/* ---- Fixtures --------------------------------------------------------- */
+
+fc_fixture_state
+fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
+                  const struct fci_judgement *j)
+{
+    const fc_valve *valve = fixture->valve[state];
+    fc_fixture_state s = {
+        .valve = valve ? valve->name : NULL,
+        .valve_assumed = fixture->assumed[state],
+        .required = j->need.pressure,
+        .governed_by = j->need.governor,
+        .code_minimum = j->need.code,
+        .valve_minimum = j->need.valve,
+        .flowing = j->flowing,
+        .margin = j->margin,
+        .pressure = j->pressure,
+        .works = j->works,
+        .spare = j->spare,
+    };
+
+    return s;
+}
+
+static fc_change
+change_of(fc_verdict before, fc_verdict after)
+{
+    if (before == FC_CANNOT_TELL || after == FC_CANNOT_TELL)
+        return FC_CHANGE_UNKNOWN;
+    if (before == FC_WORKS)
+        return after == FC_WORKS ? FC_KEEPS_WORKING : FC_STOPS_WORKING;
+    return after == FC_WORKS ? FC_STARTS_WORKING : FC_STILL_SHORT;
+}
+
+/* Only where something cannot be told, and then for all elements at once. */
+static const char *
+decided_by(struct check *c, const struct fci_fixture *fixture, fc_state state,
+           const struct fci_judgement *j)
+{
+    const char *text;
+
+    if (j->works != FC_CANNOT_TELL)
+        return NULL;
+    if (!c->swings[state])
+        c->swings[state] = fci_swings_new(&c->judge, state);
+    text = c->swings[state]
+               ? fci_decided_by(c->swings[state], fixture, j, &c->kept->arena)
+               : NULL;
+    c->findings.out_of_memory |= !text;
+    return text;
+}
+
+/* The same pressure against what codes and handbooks quote, since they
+ * differ. */
+static const double *
+against_minima(struct check *c, const struct fci_fixture *fixture,
+               const struct fci_judgement *j)
+{
+    const fc_check_result *result = &c->kept->result;
+    double *margins;
+    size_t i;
+
+    if (!fixture->kind->flushes)
+        return NULL;
+    margins =
+        fci_arena_array(&c->kept->arena, result->n_minima, sizeof *margins);
+    c->findings.out_of_memory |= !margins;
+    for (i = 0; margins && i < result->n_minima; i++)
+        margins[i] = j->flowing.low - result->minima[i].pressure;
+    return margins;
+}
+
+static const struct fci_event_view *
+view_of(const struct check *c, const struct fci_fixture *fixture,
+        fc_state state)
+{
+    return &c->events[state].views[fixture - c->site->fixtures];
+}
+
+static void
+add_events(const struct check *c, const struct fci_fixture *fixture,
+           fc_state state, fc_fixture_state *s)
+{
+    const struct fci_event_view *view;
+
+    if (!c->events[state].views)
+        return;
+    view = view_of(c, fixture, state);
+    s->alone = view->alone;
+    s->shared = view->shared;
+    s->ladder = view->ladder;
+    s->busy = view->busy;
+    s->works = fci_events_verdict(s->works, view);
+    fci_events_decide(s, view);
+}
+
+static void
+check_fixture(struct check *c, const struct fci_fixture *fixture,
+              fc_checked_fixture *out)
+{
+    const size_t n = c->judge.converted ? FC_STATES : 1;
+    struct fci_judgement j[FC_STATES];
+    size_t state;
+
+    out->name = fixture->given->name;
+    out->on = c->site->elements[fixture->element].name;
+    out->kind = fixture->kind->head.name;
+    out->count = fixture->count;
+    out->elevation = c->judge.rest[fixture->element].elevation
+                     + fixture->given->rise.nominal;
+    for (state = 0; state < n; state++)
+        j[state] = fci_judge_fixture(&c->judge, fixture, (fc_state)state);
+    out->static_pressure = j[0].ceiling;
+    for (state = 0; state < n; state++) {
+        fc_fixture_state *s = &out->states[state];
+
+        *s = fci_fixture_state(fixture, (fc_state)state, &j[state]);
+        s->against_minima = against_minima(c, fixture, &j[state]);
+        s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
+        add_events(c, fixture, (fc_state)state, s);
+        fci_find_fixture(&c->findings, fixture, (fc_state)state, &j[state],
+                         n > 1 ? &j[1 - state] : NULL, s->decided_by);
+        if (c->events[state].views)
+            fci_find_event(&c->findings, fixture, (fc_state)state,
+                           view_of(c, fixture, (fc_state)state), out,
+                           c->events[state].starved != SIZE_MAX);
+    }
+    out->change = n > 1 ? change_of(out->states[0].works, out->states[1].works)
+                        : FC_NOT_CONVERTED;
+}
+
+static bool
+check_fixtures(struct check *c)
+{
+    const fc_site *site = c->site;
+    fc_checked_fixture *fixtures =
+        fci_arena_array(&c->kept->arena, site->n_fixtures, sizeof *fixtures);
+    size_t i;
+
+    if (!fixtures)
+        return false;
+    for (i = 0; i < site->n_fixtures && !c->findings.out_of_memory; i++)
+        check_fixture(c, &site->fixtures[i], &fixtures[i]);
+    c->kept->result.fixtures = fixtures;
+    c->kept->result.n_fixtures = site->n_fixtures;
+    return !c->findings.out_of_memory;
+}
+
+/* ---- Pipes ------------------------------------------------------------ */
+
+static fc_range
+probable(const struct fci_demand *demand)
+{
+    const fc_range unknown = { false, 0, 0, 0 };
+
+    return isnan(demand->by_probability[FCI_NOMINAL])
+               ? unknown
+               : fci_as_range(demand->by_probability);
+}
+
+static fc_pipe_state
+pipe_state(const struct check *c, size_t at, fc_state state)
+{
+    const struct fci_pipe *pipe = c->site->elements[at].pipe;
+    const struct fci_demand *demand = &c->judge.demand[state][at];
+    double velocity[FCI_ENDS], loss[FCI_ENDS];
+    fc_pipe_state s;
+    int end;
+
+    for (end = 0; end < FCI_ENDS; end++) {
+        velocity[end] =
+            fci_velocity(demand->flow[end],
+                         fci_less_is_worse(pipe->bore, (enum fci_end)end));
+        loss[end] =
+            fci_friction_loss(pipe->resistance[end], demand->flow[end]);
+    }
+    s.fixture_units = demand->units;
+    s.falling_units = demand->falling_units;
+    s.peak_flow = fci_as_range(demand->flow);
+    s.peak_by_units = fci_as_range(demand->by_units);
+    s.peak_by_probability = probable(demand);
+    s.velocity = fci_as_range(velocity);
+    s.friction_loss = fci_as_range(loss);
+    return s;
+}
+
+static void
+check_pipe(const struct check *c, size_t at, fc_checked_pipe *out)
+{
+    const struct fci_element *element = &c->site->elements[at];
+    const struct fci_pipe *pipe = element->pipe;
+
+    out->name = element->name;
+    out->from = c->site->elements[element->parent].name;
+    out->material = pipe->material ? pipe->material->head.name : "";
+    out->size = pipe->size ? pipe->size->label : "";
+    out->inside_diameter = pipe->bore.nominal;
+    out->length = pipe->length.nominal;
+    out->equivalent_length = pipe->equivalent;
+    out->c = pipe->c.nominal;
+    out->velocity_limit = pipe->velocity_limit;
+    out->states[FC_EXISTING] = pipe_state(c, at, FC_EXISTING);
+    if (c->judge.converted)
+        out->states[FC_RETROFIT] = pipe_state(c, at, FC_RETROFIT);
+}
+
+static bool
+check_pipes(struct check *c)
+{
+    const fc_site *site = c->site;
+    fc_checked_pipe *pipes;
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_elements; i++)
+        n += site->elements[i].pipe != NULL;
+    pipes = fci_arena_array(&c->kept->arena, n, sizeof *pipes);
+    if (!pipes)
+        return false;
+    c->kept->result.pipes = pipes;
+    c->kept->result.n_pipes = n;
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].pipe)
+            check_pipe(c, i, pipes++);
+    return true;
+}
+
+/* ---- The building ----------------------------------------------------- */
+
+static int
+badness(fc_verdict verdict)
+{
+    return verdict == FC_WILL_NOT_WORK ? 2 : verdict == FC_CANNOT_TELL;
+}
+
+/* A short fixture governs before one that cannot be told, and that before one
+ * that works; among equals the one with least left at the worst end. */
+static bool
+governs(const fc_fixture_state *a, const fc_fixture_state *b)
+{
+    if (badness(a->works) != badness(b->works))
+        return badness(a->works) > badness(b->works);
+    if (badness(a->pressure) != badness(b->pressure))
+        return badness(a->pressure) > badness(b->pressure);
+    if (a->margin.low != b->margin.low)
+        return a->margin.low < b->margin.low;
+    return a->margin.nominal < b->margin.nominal;
+}
+
+static void
+count_fixture(fc_checked_state *s, const fc_checked_fixture *fixture,
+              fc_verdict works)
+{
+    size_t *count = works == FC_WORKS           ? &s->working
+                    : works == FC_WILL_NOT_WORK ? &s->failing
+                                                : &s->unclear;
+
+    *count += (size_t)fixture->count;
+}
+
+/* The building can spare what its tightest fixture can; one that no supply
+ * pressure would help leaves nothing to be said. */
+static void
+spare_for_all(fc_checked_state *s, const fc_fixture_state *fixture,
+              bool *hopeless)
+{
+    if (!fixture->required.given)
+        return;
+    if (!fixture->spare.given) {
+        *hopeless = true;
+        return;
+    }
+    if (!s->spare_pressure.given) {
+        s->spare_pressure = fixture->spare;
+        return;
+    }
+    s->spare_pressure.nominal =
+        fmin(s->spare_pressure.nominal, fixture->spare.nominal);
+    s->spare_pressure.low = fmin(s->spare_pressure.low, fixture->spare.low);
+    s->spare_pressure.high = fmin(s->spare_pressure.high, fixture->spare.high);
+}
+
+static void
+check_state(struct check *c, fc_state state)
+{
+    const fc_check_result *result = &c->kept->result;
+    const size_t source = c->site->order[0];
+    const struct fci_pressure *at = c->judge.peak[state][source].at;
+    fc_checked_state *s = &c->kept->result.states[state];
+    double pressure[FCI_ENDS];
+    bool hopeless = false;
+    size_t i;
+    int end;
+
+    s->governing = SIZE_MAX;
+    s->starved = c->events[state].starved;
+    s->states_drawn = c->events[state].states;
+    s->narrow = c->events[state].narrow;
+    for (i = 0; i < result->n_fixtures; i++) {
+        const fc_fixture_state *f = &result->fixtures[i].states[state];
+
+        count_fixture(s, &result->fixtures[i], f->works);
+        spare_for_all(s, f, &hopeless);
+        if (f->required.given
+            && (s->governing == SIZE_MAX
+                || governs(f, &result->fixtures[s->governing].states[state])))
+            s->governing = i;
+    }
+    s->works = s->failing   ? FC_WILL_NOT_WORK
+               : s->unclear ? FC_CANNOT_TELL
+                            : FC_WORKS;
+    if (hopeless)
+        s->spare_pressure.given = false;
+    for (end = 0; end < FCI_ENDS; end++)
+        pressure[end] = at[end].direct;
+    s->source_pressure = fci_as_range(pressure);
+    s->peak_flow = fci_as_range(c->judge.demand[state][source].flow);
+    s->peak_by_units = fci_as_range(c->judge.demand[state][source].by_units);
+    s->peak_by_probability = probable(&c->judge.demand[state][source]);
+}
+
+static bool
+take_minima(struct check *c)
+{
+    const struct fci_quoted_minimum *minima;
+    const size_t n = fci_tables_minima(c->site->tables, &minima);
+    fc_quoted_minimum *out = fci_arena_array(&c->kept->arena, n, sizeof *out);
+    size_t i;
+
+    if (!out)
+        return false;
+    for (i = 0; i < n; i++) {
+        out[i].pressure = minima[i].pressure;
+        out[i].source = minima[i].head.source;
+    }
+    c->kept->result.minima = out;
+    c->kept->result.n_minima = n;
+    return true;
+}
+
+static void
+take_heading(struct check *c)
+{
+    const fc_site *site = c->site;
+    const size_t source = site->order[0];
+    fc_check_result *r = &c->kept->result;
+
+    r->title = site->settings.title;
+    r->address = site->settings.address;
+    r->prepared_by = site->settings.prepared_by;
+    r->date = site->settings.date;
+    r->code = site->settings.code == FC_IPC ? "IPC" : "UPC";
+    r->peak = site->settings.peak;
+    r->units = site->settings.units;
+    r->converted = c->judge.converted;
+    r->source = site->elements[source].name;
+    r->source_static = fci_as_range(c->judge.rest[source].ceiling);
+}
+
+static fc_status
+take_told(struct check *c)
+{
+    fc_check_result *result = &c->kept->result;
+    struct fci_told told;
+    const fc_status status = fci_findings_take(&c->findings, &told);
+
+    if (status != FC_OK)
+        return status;
+    result->findings = told.findings;
+    result->n_findings = told.n_findings;
+    result->assumptions = told.assumptions;
+    result->n_assumptions = told.n_assumptions;
+    return FC_OK;
+}
+
+/* The busy periods of both states as one. */
+struct part_done {
+    const fc_check_options *options;
+    double before, share;
+};
+
+static void
+tell_part(void *context, double done)
+{
+    const struct part_done *part = context;
+
+    part->options->progress(part->options->context,
+                            part->before + part->share * done);
+}
+
+static fc_status
+run_event_state(struct check *c, fc_state state)
+{
+    fc_check_options options =
+        c->options ? *c->options : (fc_check_options){ 0 };
+    const double share = c->judge.converted ? 0.5 : 1;
+    struct part_done part = { c->options, state == FC_RETROFIT ? share : 0,
+                              share };
+
+    if (options.progress) {
+        options.progress = tell_part;
+        options.context = &part;
+    }
+    return fci_events_run(c->site, state, &options, &c->kept->arena,
+                          &c->events[state], c->messages);
+}
+
+static fc_status
+run_events(struct check *c)
+{
+    fc_status status = FC_OK;
+    int state;
+
+    for (state = 0; state < FC_STATES; state++) {
+        c->events[state].starved = SIZE_MAX;
+        if (status == FC_OK && !(c->options && c->options->peak_only)
+            && (state == FC_EXISTING || c->judge.converted))
+            status = run_event_state(c, (fc_state)state);
+    }
+    return status;
+}
+
+static void
+find_events(struct check *c)
+{
+    int state;
+
+    for (state = 0; state < FC_STATES; state++)
+        if (c->events[state].views)
+            fci_find_events(&c->findings, &c->events[state], (fc_state)state);
+    fci_assume_events(&c->findings, c->events);
+}
+
+static fc_status
+run(struct check *c)
+{
+    const fc_status status = run_events(c);
+
+    if (status != FC_OK)
+        return status;
+    take_heading(c);
+    if (!take_minima(c) || !check_fixtures(c) || !check_pipes(c))
+        return FC_ENOMEM;
+    check_state(c, FC_EXISTING);
+    fci_find_spare(&c->findings, &c->kept->result, FC_EXISTING);
+    c->kept->result.works = c->kept->result.states[FC_EXISTING].works;
+    fci_find_elements(&c->findings, FC_EXISTING);
+    if (c->judge.converted) {
+        check_state(c, FC_RETROFIT);
+        fci_find_spare(&c->findings, &c->kept->result, FC_RETROFIT);
+        c->kept->result.works = c->kept->result.states[FC_RETROFIT].works;
+        fci_find_elements(&c->findings, FC_RETROFIT);
+    }
+    fci_find_site(&c->findings);
+    fci_assume_all(&c->findings);
+    find_events(c);
+    return take_told(c);
+}
+
+fc_status
+fc_check(const fc_site *site, fc_check_result **result,
+         fc_diagnostics *messages)
+{
+    return fc_check_with(site, NULL, result, messages);
+}
+
+fc_status
+fc_check_with(const fc_site *site, const fc_check_options *options,
+              fc_check_result **result, fc_diagnostics *messages)
+{
+    struct check c = { .site = site,
+                       .options = options,
+                       .messages = messages };
+    fc_status status = fci_judge_begin(&c.judge, site, messages);
+    int state;
+
+    if (status == FC_OK) {
+        c.kept = calloc(1, sizeof *c.kept);
+        status = c.kept ? FC_OK : FC_ENOMEM;
+    }
+    if (status == FC_OK) {
+        c.findings.converted = c.judge.converted;
+        c.findings.judge = &c.judge;
+        c.findings.arena = &c.kept->arena;
+        status = run(&c);
+    }
+    fci_findings_free(&c.findings);
+    for (state = 0; state < FC_STATES; state++)
+        fci_swings_free(c.swings[state]);
+    fci_judge_end(&c.judge);
+    if (status == FC_OK)
+        *result = &c.kept->result;
+    else if (c.kept)
+        fc_check_result_free(&c.kept->result);
+    return status;
+}
+
+void
+fc_check_result_free(fc_check_result *result)
+{
+    struct kept_result *kept = (struct kept_result *)(void *)result;
+
+    if (!kept)
+        return;
+    fci_arena_free(&kept->arena);
+    free(kept);
+}

@@ -1,0 +1,384 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/decide.c -- which input decides where a verdict cannot be told.
+ *
+ * Each input given as a range is swung between its ends while the others stay
+ * at their nominal values; the swings of one kind (the lengths of all pipes on
+ * the way, say) are added up along the path.  The kind with the largest sum
+ * decides, and within it the element with the largest part.
+ */
+#include "check/decide.h"
+#include "laws/friction.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum input {
+    IN_STATIC,
+    IN_FLOW_TEST,
+    IN_SOURCE_PRESSURE,
+    IN_LEVEL,
+    IN_LENGTH,
+    IN_C,
+    IN_BORE,
+    IN_RISE,
+    IN_DEVICE,
+    IN_SET,
+    IN_HOLD,
+    IN_FLOW,
+    IN_MINIMUM,
+    INPUTS
+};
+
+/* What it is called, and what would settle it. */
+static const struct {
+    const char *what, *measure;
+} inputs[INPUTS] = {
+    [IN_STATIC] = { "the static pressure of the main",
+                    "read a gauge there with nothing flowing" },
+    [IN_FLOW_TEST] = { "the flow test of the main",
+                       "measure its residual pressure at a known flow" },
+    [IN_SOURCE_PRESSURE] = { "the pressure of the source",
+                             "read a gauge there" },
+    [IN_LEVEL] = { "the water level of the tank", "measure it" },
+    [IN_LENGTH] = { "the length of the pipes", "measure it there" },
+    [IN_C] = { "the roughness C of the pipes",
+               "read gauges at both ends of that pipe at a known flow" },
+    [IN_BORE] = { "the size of the pipes",
+                  "measure the pipe there, and its bore where it is opened" },
+    [IN_RISE] = { "the heights", "measure the rise there" },
+    [IN_DEVICE] = { "the loss of a device",
+                    "read gauges on both sides of it at a known flow" },
+    [IN_SET] = { "the setting of the reducer",
+                 "read a gauge behind it with nothing flowing" },
+    [IN_HOLD] = { "the pressure the pump holds", "read its discharge gauge" },
+    [IN_FLOW] = { "the flows drawn", "measure the steady draw, or take the "
+                                     "valve's flow from its data sheet" },
+    [IN_MINIMUM] = { "the valve's minimum flowing pressure",
+                     "take it from its data sheet" },
+};
+
+/* One kind of input along the path to an element. */
+struct swing {
+    double sum, most; /* Pa */
+    size_t at;        /* element with the most */
+};
+
+struct fci_swings {
+    const struct fci_judge *judge;
+    fc_state state;
+    struct swing (*of)[INPUTS]; /* by element */
+};
+
+static void
+add(struct swing *swing, double pressure, size_t at)
+{
+    pressure = fabs(pressure);
+    swing->sum += pressure;
+    if (pressure > swing->most) {
+        swing->most = pressure;
+        swing->at = at;
+    }
+}
+
+/* `only` has one input left a range, all others are exact. */
+static double
+source_swing(const struct fci_judge *judge, double flow, fc_source only)
+{
+    const double weight = judge->site->water_weight;
+
+    return fci_source_pressure(&only, weight, flow, FCI_BEST)
+           - fci_source_pressure(&only, weight, flow, FCI_WORST);
+}
+
+static void
+swing_source(const struct fci_judge *judge, const fc_source *source,
+             double flow, size_t at, struct swing *out)
+{
+    fc_source exact = *source, one;
+    fc_range *const all[] = { &exact.static_pressure, &exact.residual,
+                              &exact.residual_flow,   &exact.water_level,
+                              &exact.pressure,        &exact.elevation };
+    size_t i;
+
+    for (i = 0; i < sizeof all / sizeof *all; i++)
+        all[i]->low = all[i]->high = all[i]->nominal;
+    one = exact;
+    one.static_pressure = source->static_pressure;
+    add(&out[IN_STATIC], source_swing(judge, flow, one), at);
+    one = exact;
+    one.residual = source->residual;
+    one.residual_flow = source->residual_flow;
+    add(&out[IN_FLOW_TEST], source_swing(judge, flow, one), at);
+    one = exact;
+    one.water_level = source->water_level;
+    one.elevation = source->elevation;
+    add(&out[IN_LEVEL], source_swing(judge, flow, one), at);
+    one = exact;
+    one.pressure = source->pressure;
+    add(&out[IN_SOURCE_PRESSURE], source_swing(judge, flow, one), at);
+}
+
+/* Loss is linear in length and a power of C and of the bore, so each swing is
+ * a share of the nominal loss. */
+static void
+swing_pipe(const struct fci_pipe *pipe, double flow, size_t at,
+           struct swing *out)
+{
+    const double loss = fci_friction_loss(pipe->resistance[FCI_NOMINAL], flow);
+    const double length = pipe->length.nominal + pipe->equivalent;
+    const double by_bore = 2.63 * FCI_FRICTION_EXPONENT;
+
+    if (length > 0)
+        add(&out[IN_LENGTH],
+            loss * (pipe->length.high - pipe->length.low) / length, at);
+    add(&out[IN_C],
+        loss
+            * (pow(pipe->c.nominal / pipe->c.low, FCI_FRICTION_EXPONENT)
+               - pow(pipe->c.nominal / pipe->c.high, FCI_FRICTION_EXPONENT)),
+        at);
+    add(&out[IN_BORE],
+        loss
+            * (pow(pipe->bore.nominal / pipe->bore.low, by_bore)
+               - pow(pipe->bore.nominal / pipe->bore.high, by_bore)),
+        at);
+}
+
+static double
+loss_swing(const fc_loss *loss, const struct fci_curve *curve, double flow)
+{
+    return fci_loss_at(loss, curve, flow, FCI_WORST)
+           - fci_loss_at(loss, curve, flow, FCI_BEST);
+}
+
+/* Behind a reducer or a holding pump that bounds the pressure at both ends,
+ * nothing before it matters. */
+static void
+forget_before(const struct fci_judge *judge, fc_state state, size_t at,
+              struct swing *out)
+{
+    const struct fci_pressure *p = judge->peak[state][at].at;
+    int input;
+
+    if (!(p[FCI_WORST].capped < p[FCI_WORST].direct
+          && p[FCI_BEST].capped < p[FCI_BEST].direct))
+        return;
+    for (input = 0; input < INPUTS; input++)
+        out[input] = (struct swing){ 0, 0, at };
+}
+
+/* At both ends. */
+static bool
+stands_still(const struct fci_judge *judge, fc_state state, size_t at)
+{
+    const struct fci_element *element = &judge->site->elements[at];
+    const struct fci_pressure *in = judge->peak[state][element->parent].at;
+
+    return fci_stands_still(judge->site, element, in[FCI_WORST], FCI_WORST)
+           && fci_stands_still(judge->site, element, in[FCI_BEST], FCI_BEST);
+}
+
+static void
+swing_flow(const struct fci_judge *judge, fc_state state, size_t at,
+           struct swing *out)
+{
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    const double *flow = judge->demand[state][at].flow;
+    const struct fci_pressure none = { 0, INFINITY };
+
+    if (flow[FCI_WORST] > flow[FCI_BEST])
+        add(&out[IN_FLOW],
+            fci_element_passes(site, element, none, flow[FCI_BEST],
+                               FCI_NOMINAL)
+                    .direct
+                - fci_element_passes(site, element, none, flow[FCI_WORST],
+                                     FCI_NOMINAL)
+                      .direct,
+            at);
+}
+
+static void
+swing_element(const struct fci_judge *judge, fc_state state, size_t at,
+              struct swing *out)
+{
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    const double flow = judge->demand[state][at].flow[FCI_NOMINAL];
+    const void *data = element->part->data;
+    const fc_reducer *reducer = data;
+    const fc_pump *pump = data;
+
+    add(&out[IN_RISE],
+        site->water_weight * (element->rise.high - element->rise.low), at);
+    switch (element->part->kind) {
+    case FCI_PIPE:
+        swing_pipe(element->pipe, flow, at, out);
+        break;
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        add(&out[IN_DEVICE],
+            loss_swing(&((const fc_device *)data)->loss, element->curve, flow),
+            at);
+        break;
+    case FCI_REDUCER:
+        add(&out[IN_DEVICE], loss_swing(&reducer->loss, element->curve, flow),
+            at);
+        forget_before(judge, state, at, out);
+        add(&out[IN_SET], reducer->set.high - reducer->set.low, at);
+        break;
+    case FCI_PUMP:
+        if (stands_still(judge, state, at)) /* and water passes it by */
+            return;
+        forget_before(judge, state, at, out);
+        add(&out[IN_HOLD], pump->hold.high - pump->hold.low, at);
+        break;
+    default:
+        break;
+    }
+    swing_flow(judge, state, at, out);
+}
+
+struct fci_swings *
+fci_swings_new(const struct fci_judge *judge, fc_state state)
+{
+    const fc_site *site = judge->site;
+    struct fci_swings *swings = malloc(sizeof *swings);
+    size_t i;
+    int input;
+
+    if (!swings)
+        return NULL;
+    swings->judge = judge;
+    swings->state = state;
+    swings->of = calloc(site->n_elements, sizeof *swings->of);
+    if (!swings->of) {
+        free(swings);
+        return NULL;
+    }
+    for (i = 0; i < site->n_elements; i++) {
+        const size_t at = site->order[i];
+        const size_t parent = site->elements[at].parent;
+
+        if (parent == FCI_NONE) {
+            swing_source(judge, site->elements[at].part->data,
+                         judge->demand[state][at].flow[FCI_NOMINAL], at,
+                         swings->of[at]);
+            continue;
+        }
+        for (input = 0; input < INPUTS; input++)
+            swings->of[at][input] = swings->of[parent][input];
+        swing_element(judge, state, at, swings->of[at]);
+    }
+    return swings;
+}
+
+void
+fci_swings_free(struct fci_swings *swings)
+{
+    if (!swings)
+        return;
+    free(swings->of);
+    free(swings);
+}
+
+/* Where most of a kind lies: an element, or the fixture itself. */
+static const char *
+place_of(const struct fci_swings *swings, const struct fci_fixture *fixture,
+         const struct swing *swing)
+{
+    return swing->at == FCI_NONE
+               ? fixture->given->name
+               : swings->judge->site->elements[swing->at].name;
+}
+
+/* Whether knowing it exactly could settle the pressure one way or the other,
+ * all else staying as uncertain as it is. */
+static const char *
+alone(const struct fci_judgement *j, double swing)
+{
+    const bool settles = j->pressure != FC_CANNOT_TELL || !j->margin.given
+                         || j->margin.high - swing < 0
+                         || j->margin.low + swing >= 0;
+
+    return settles ? "" : "; by itself it cannot settle it";
+}
+
+static const char *
+word(const struct fci_swings *swings, const struct fci_fixture *fixture,
+     const struct fci_judgement *judgement, enum input input,
+     const struct swing *swing, struct fci_arena *arena)
+{
+    const char *enough = alone(judgement, swing->sum);
+    const fc_unit_system units = swings->judge->site->settings.units;
+    const struct fci_shown sum = fci_show(units, FC_PRESSURE, swing->sum);
+    const struct fci_shown most = fci_show(units, FC_PRESSURE, swing->most);
+    const char *place = place_of(swings, fixture, swing);
+
+    if (input <= IN_LEVEL) /* of the source, and it says so */
+        return fci_arena_printf(
+            arena, "%s (worth %s from worst to best): %s%s",
+            inputs[input].what, sum.text, inputs[input].measure, enough);
+    if (swing->most < swing->sum * 0.999)
+        return fci_arena_printf(
+            arena, "%s (worth %s from worst to best, %s of that in %s): %s%s",
+            inputs[input].what, sum.text, most.text, place,
+            inputs[input].measure, enough);
+    return fci_arena_printf(
+        arena, "%s (worth %s from worst to best, in %s): %s%s",
+        inputs[input].what, sum.text, place, inputs[input].measure, enough);
+}
+
+/* Where the maximum alone is in doubt, which counts without flow, what a flow
+ * would lose and what the valve needs decide nothing. */
+static bool
+matters(const struct fci_judgement *j, enum input input)
+{
+    if (j->pressure == FC_CANNOT_TELL)
+        return true;
+    if (j->on_way == FC_CANNOT_TELL)
+        return input != IN_MINIMUM;
+    switch (input) {
+    case IN_STATIC:
+    case IN_SOURCE_PRESSURE:
+    case IN_LEVEL:
+    case IN_RISE:
+    case IN_SET:
+    case IN_HOLD:
+        return true;
+    default:
+        return false;
+    }
+}
+
+const char *
+fci_decided_by(const struct fci_swings *swings,
+               const struct fci_fixture *fixture,
+               const struct fci_judgement *judgement, struct fci_arena *arena)
+{
+    const fc_site *site = swings->judge->site;
+    const fc_range need = judgement->need.pressure;
+    const fc_range rise = fixture->given->rise;
+    struct swing here[INPUTS];
+    int input, most = IN_STATIC;
+
+    if (!need.given && fixture->kind->flushes)
+        return fci_arena_string(arena,
+                                "the valve's minimum flowing pressure, which "
+                                "is not given: take it from its data sheet");
+    for (input = 0; input < INPUTS; input++)
+        here[input] = swings->of[fixture->element][input];
+    add(&here[IN_MINIMUM], need.high - need.low, FCI_NONE);
+    add(&here[IN_RISE], site->water_weight * (rise.high - rise.low), FCI_NONE);
+    add(&here[IN_DEVICE],
+        loss_swing(&fixture->given->stop, fixture->stop_curve,
+                   fci_fixture_flow(site, fixture, swings->state).nominal),
+        FCI_NONE);
+    for (input = 1; input < INPUTS; input++)
+        if (matters(judgement, (enum input)input)
+            && here[input].sum > here[most].sum)
+            most = input;
+    return word(swings, fixture, judgement, (enum input)most, &here[most],
+                arena);
+}

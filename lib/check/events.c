@@ -1,0 +1,541 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/events.c -- what the flush events tell of every fixture. */
+#include "check/events.h"
+#include "flow/busy_period.h"
+#include "peak/flush_time.h"
+#include "flow/ladder.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct running {
+    const fc_site *site;
+    fc_state state;
+    struct fci_arena *arena;
+    struct fci_events *events;
+    struct fci_network *network;
+    struct fci_solver *solver;
+    struct fci_ladder *ladder;
+    fc_diagnostics *messages;
+};
+
+/* ---- Alone ------------------------------------------------------------ */
+
+static bool
+flushes(const struct running *r, size_t fixture)
+{
+    return r->network->outlets[fixture].flushes;
+}
+
+static enum fci_end
+last_end(const struct running *r)
+{
+    return r->network->exact || r->network->meshed ? FCI_NOMINAL : FCI_BEST;
+}
+
+static fc_status
+pressure_alone(struct running *r, size_t fixture, enum fci_end end,
+               double *pressure)
+{
+    const struct fci_open open = { fixture, 1 };
+    fc_status status;
+
+    fci_solver_forget(r->solver);
+    fci_solver_take(r->solver, end, fixture);
+    status = fci_solver_run(r->solver, &open, 1);
+    if (status == FC_OK)
+        *pressure = fci_solver_drawn(r->solver)[0].pressure;
+    return status;
+}
+
+static fc_status
+find_alone(struct running *r, size_t fixture, fc_range *alone)
+{
+    double ends[FCI_ENDS];
+    fc_status status = FC_OK;
+    int end;
+
+    for (end = 0; end <= (int)last_end(r) && status == FC_OK; end++)
+        status = pressure_alone(r, fixture, (enum fci_end)end, &ends[end]);
+    if (status != FC_OK)
+        return status;
+    *alone =
+        end == FCI_ENDS ? fci_as_range(ends) : fc_exactly(ends[FCI_NOMINAL]);
+    return FC_OK;
+}
+
+/* ---- The ladder ------------------------------------------------------- */
+
+/* At its worst a valve needs the most. */
+static double
+least_of(const fc_valve *valve, enum fci_end end)
+{
+    return fci_more_is_worse(valve->minimum_flowing, end);
+}
+
+static fc_flushing *
+name_set(const struct running *r, const struct fci_rungs *rungs)
+{
+    fc_flushing *set = fci_arena_array(r->arena, rungs->n_set, sizeof *set);
+    size_t i;
+
+    for (i = 0; set && i < rungs->n_set; i++) {
+        set[i].count = rungs->set[i].count;
+        set[i].fixture = r->site->fixtures[rungs->set[i].fixture].given->name;
+    }
+    return set;
+}
+
+static fc_status
+keep_rungs(const struct running *r, const struct fci_rungs *rungs,
+           struct fci_event_view *view)
+{
+    fc_ladder *ladder = &view->ladder;
+
+    ladder->given = true;
+    ladder->most = ladder->low = ladder->high = rungs->most;
+    ladder->all = rungs->all;
+    ladder->n_pressures = rungs->n_pressures;
+    ladder->pressures =
+        fci_arena_copy(r->arena, rungs->pressures,
+                       rungs->n_pressures * sizeof *rungs->pressures);
+    ladder->n_first = rungs->n_set;
+    ladder->first = name_set(r, rungs);
+    view->set = fci_arena_copy(r->arena, rungs->set,
+                               rungs->n_set * sizeof *rungs->set);
+    return ladder->pressures && ladder->first && view->set ? FC_OK : FC_ENOMEM;
+}
+
+static fc_status
+climb(struct running *r, size_t fixture)
+{
+    const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
+    struct fci_event_view *view = &r->events->views[fixture];
+    struct fci_rungs rungs;
+    fc_status status;
+    int end;
+
+    if (!valve->minimum_flowing.given)
+        return FC_OK;
+    status = fci_ladder_climb(r->ladder, fixture, FCI_NOMINAL,
+                              least_of(valve, FCI_NOMINAL), &rungs);
+    if (status == FC_OK)
+        status = keep_rungs(r, &rungs, view);
+    for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++) {
+        status = fci_ladder_climb(r->ladder, fixture, (enum fci_end)end,
+                                  least_of(valve, (enum fci_end)end), &rungs);
+        if (end == FCI_WORST)
+            view->ladder.low = rungs.most;
+        else
+            view->ladder.high = rungs.most;
+    }
+    return status;
+}
+
+static fc_status
+climb_all(struct running *r)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures && status == FC_OK; i++) {
+        if (!flushes(r, i))
+            continue;
+        status = find_alone(r, i, &r->events->views[i].alone);
+        if (status == FC_OK)
+            status = climb(r, i);
+    }
+    return status;
+}
+
+/* ---- The building ----------------------------------------------------- */
+
+/* Starved by fewer valves, or by as many but further below. */
+static bool
+starves_sooner(const struct running *r, size_t a, size_t b)
+{
+    const fc_ladder *x = &r->events->views[a].ladder;
+    const fc_ladder *y = &r->events->views[b].ladder;
+
+    if (x->most != y->most)
+        return x->most < y->most;
+    return x->pressures[x->n_pressures - 1] < y->pressures[y->n_pressures - 1];
+}
+
+static void
+find_starved(struct running *r)
+{
+    struct fci_events *events = r->events;
+    size_t i;
+
+    events->starved = FCI_NONE;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        const fc_ladder *ladder = &events->views[i].ladder;
+
+        if (!ladder->given || ladder->all)
+            continue;
+        if (events->starved == FCI_NONE
+            || starves_sooner(r, i, events->starved))
+            events->starved = i;
+    }
+}
+
+/* The set that starves a valve first, or all of them. */
+static size_t
+open_worst_set(const struct running *r, struct fci_open *open)
+{
+    const struct fci_events *events = r->events;
+    size_t n = 0, i;
+
+    if (events->starved != FCI_NONE) {
+        n = events->views[events->starved].ladder.n_first;
+        memcpy(open, events->views[events->starved].set, n * sizeof *open);
+        return n;
+    }
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (flushes(r, i)) {
+            open[n].fixture = i;
+            open[n++].count = r->site->fixtures[i].count;
+        }
+    return n;
+}
+
+static fc_status
+left_at(struct running *r, const struct fci_open *open, size_t n,
+        size_t fixture, enum fci_end end, double *pressure)
+{
+    fc_status status;
+
+    fci_solver_take(r->solver, end, fixture);
+    status = fci_solver_run(r->solver, open, n);
+    if (status == FC_OK)
+        *pressure = fci_solver_at_rest(r->solver, fixture);
+    return status;
+}
+
+/* What that leaves to a fixture that does not flush. */
+static fc_status
+find_left(struct running *r, const struct fci_open *open, size_t n,
+          size_t fixture)
+{
+    double ends[FCI_ENDS];
+    fc_status status = FC_OK;
+    int end;
+
+    ends[FCI_NOMINAL] = r->events->views[fixture].shared.nominal;
+    for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++)
+        status = left_at(r, open, n, fixture, (enum fci_end)end, &ends[end]);
+    if (status == FC_OK && end == FCI_ENDS)
+        r->events->views[fixture].shared = fci_as_range(ends);
+    return status;
+}
+
+static fc_status
+find_shared(struct running *r)
+{
+    const fc_site *site = r->site;
+    struct fci_open *open = malloc((site->n_fixtures + 1) * sizeof *open);
+    size_t n, i;
+    fc_status status;
+
+    if (!open)
+        return FC_ENOMEM;
+    n = open_worst_set(r, open);
+    fci_solver_take(r->solver, FCI_NOMINAL, FCI_NONE);
+    status = fci_solver_run(r->solver, open, n);
+    /* all at once, before another end is solved */
+    for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
+        if (!site->fixtures[i].valve[r->state])
+            r->events->views[i].shared =
+                fc_exactly(fci_solver_at_rest(r->solver, i));
+    for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
+        if (!site->fixtures[i].valve[r->state])
+            status = find_left(r, open, n, i);
+    free(open);
+    return status;
+}
+
+/* ---- The busy period -------------------------------------------------- */
+
+static bool
+busy_known(const struct running *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (r->site->fixtures[i].valve[r->state]
+            && fci_flush_lacks(&r->site->fixtures[i], r->state))
+            return false;
+    return true;
+}
+
+/* What the ends of the ranges come to need not be known as well as what the
+ * middle does: so many states at most. */
+#define STATES_AT_END 100000
+
+static fc_status
+draw_at_end(struct running *r, const fc_check_options *options,
+            enum fci_end end)
+{
+    fc_check_options fewer = *options;
+    struct fci_busy_period period;
+    fc_status status;
+    size_t i;
+
+    if (!fewer.most_states || fewer.most_states > STATES_AT_END)
+        fewer.most_states = STATES_AT_END;
+    fewer.progress = NULL;
+    status =
+        fci_busy_period_run(r->network, end, &fewer, &period, r->messages);
+    if (status != FC_OK)
+        return status;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        fc_busy *busy = &r->events->views[i].busy;
+
+        if (end == FCI_WORST)
+            busy->weak_worst = period.fixtures[i].weak;
+        else
+            busy->weak_best = period.fixtures[i].weak;
+    }
+    free(period.fixtures);
+    return FC_OK;
+}
+
+static fc_status
+draw_busy(struct running *r, const fc_check_options *options)
+{
+    struct fci_busy_period period;
+    fc_status status;
+    size_t i;
+    int end;
+
+    r->events->busy = busy_known(r);
+    if (!r->events->busy)
+        return FC_OK;
+    status = fci_busy_period_run(r->network, FCI_NOMINAL, options, &period,
+                                 r->messages);
+    if (status != FC_OK)
+        return status;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        view->busy = period.fixtures[i];
+        if (flushes(r, i))
+            view->always_on = fci_valve_busy(r->site, &r->site->fixtures[i],
+                                             r->state, FCI_NOMINAL)
+                                  .capped;
+    }
+    r->events->states = period.states;
+    r->events->narrow = period.narrow;
+    free(period.fixtures);
+    for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++)
+        status = draw_at_end(r, options, (enum fci_end)end);
+    return status;
+}
+
+/* ---- Verdicts --------------------------------------------------------- */
+
+static fc_verdict
+enough_for(const fc_valve *valve, fc_range pressure)
+{
+    const fc_range least = valve->minimum_flowing;
+
+    if (pressure.high < least.low - FCI_SOLVED_TO)
+        return FC_WILL_NOT_WORK;
+    return pressure.low < least.high - FCI_SOLVED_TO ? FC_CANNOT_TELL
+                                                     : FC_WORKS;
+}
+
+static bool
+too_often(const fc_chance *weak)
+{
+    return weak->given && weak->low > FC_MOST_WEAK;
+}
+
+/* Where the inputs are ranges, what the middle says decides nothing. */
+static fc_verdict
+seldom_weak(const fc_busy *busy)
+{
+    if (too_often(busy->weak_best.given ? &busy->weak_best : &busy->weak))
+        return FC_WILL_NOT_WORK;
+    return too_often(&busy->weak) || too_often(&busy->weak_worst)
+               ? FC_CANNOT_TELL
+               : FC_WORKS;
+}
+
+static void
+judge_views(struct running *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+        const fc_valve *valve = r->site->fixtures[i].valve[r->state];
+
+        view->enough = FC_WORKS;
+        view->seldom = FC_WORKS;
+        if (!valve || !view->alone.given || !valve->minimum_flowing.given)
+            continue;
+        view->enough = enough_for(valve, view->alone);
+        view->seldom = seldom_weak(&view->busy);
+    }
+}
+
+fc_verdict
+fci_events_verdict(fc_verdict works, const struct fci_event_view *view)
+{
+    if (works == FC_WILL_NOT_WORK || view->enough == FC_WILL_NOT_WORK)
+        return FC_WILL_NOT_WORK;
+    if (view->enough == FC_CANNOT_TELL)
+        return FC_CANNOT_TELL;
+    /* the peak says yes and the busy period no: the two disagree */
+    return view->seldom == FC_WORKS ? works : FC_CANNOT_TELL;
+}
+
+void
+fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
+{
+    if (s->works == FC_CANNOT_TELL && !s->decided_by)
+        s->decided_by =
+            view->enough == FC_CANNOT_TELL
+                ? "its pressure when it flushes alone: read a gauge there "
+                  "while it does"
+            : view->seldom == FC_CANNOT_TELL
+                ? "what is given as a range, since at its bad end too many "
+                  "flushes are weak: narrow the ranges"
+                : "how many flush at once in the busiest time: count the "
+                  "uses in an hour and give the \"interval\"";
+    if (s->works != FC_CANNOT_TELL)
+        s->decided_by = NULL;
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+static const fc_valve *
+unknown_rate(const fc_site *site, fc_state state)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const fc_valve *valve = site->fixtures[i].valve[state];
+
+        if (valve && !fci_has_rate(valve))
+            return valve;
+    }
+    return NULL;
+}
+
+/* Every rung of every valve's ladder follows its way to the source.  A
+ * building whose ways are so long together, in links, would take minutes. */
+#define MOST_WAYS 5e7
+
+static fc_status
+find_too_large(const struct running *r)
+{
+    const struct fci_network *network = r->network;
+    size_t *depth = malloc(network->n_links * sizeof *depth);
+    double sum = 0;
+    size_t i;
+
+    if (!depth)
+        return FC_ENOMEM;
+    for (i = 0; i < network->n_links; i++)
+        depth[i] = network->links[i].parent == FCI_NONE
+                       ? 1
+                       : depth[network->links[i].parent] + 1;
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (flushes(r, i))
+            sum += (double)depth[network->outlets[i].link];
+    free(depth);
+    r->events->too_large = sum > MOST_WAYS;
+    return FC_OK;
+}
+
+static fc_status
+make_room(struct running *r)
+{
+    fc_status status =
+        fci_network_new(r->site, r->state, &r->network, r->messages);
+
+    if (status != FC_OK)
+        return status;
+    r->solver = fci_solver_new(r->network);
+    return r->solver ? FC_OK : FC_ENOMEM;
+}
+
+static void
+free_room(struct running *r)
+{
+    fci_ladder_free(r->ladder);
+    fci_solver_free(r->solver);
+    fci_network_free(r->network);
+}
+
+static fc_status
+work_out(struct running *r, const fc_check_options *options)
+{
+    fc_status status = find_too_large(r);
+
+    if (status != FC_OK || r->events->too_large)
+        return status;
+    r->ladder = fci_ladder_new(r->network, r->solver);
+    if (!r->ladder)
+        return FC_ENOMEM;
+    status = climb_all(r);
+    if (status == FC_OK) {
+        find_starved(r);
+        status = find_shared(r);
+    }
+    if (status != FC_OK)
+        return fci_solver_fail(r->solver, status, r->messages);
+    return draw_busy(r, options);
+}
+
+fc_status
+fci_events_run(const fc_site *site, fc_state state,
+               const fc_check_options *options, struct fci_arena *arena,
+               struct fci_events *events, fc_diagnostics *messages)
+{
+    struct running r = { .site = site,
+                         .state = state,
+                         .arena = arena,
+                         .events = events,
+                         .messages = messages };
+    fc_status status = FC_OK;
+
+    *events = (struct fci_events){ .starved = FCI_NONE };
+    events->views =
+        fci_arena_array(arena, site->n_fixtures, sizeof *events->views);
+    if (!events->views)
+        return FC_ENOMEM;
+    events->unknown = unknown_rate(site, state);
+    if (!events->unknown)
+        status = make_room(&r);
+    if (r.solver)
+        status = work_out(&r, options);
+    if (status == FC_OK)
+        judge_views(&r);
+    free_room(&r);
+    return status;
+}
+
+fc_status
+fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
+                 struct fci_event_view *view, fc_diagnostics *messages)
+{
+    struct running r = { .site = site, .state = state, .messages = messages };
+    const fc_valve *valve = site->fixtures[fixture].valve[state];
+    fc_status status;
+
+    *view = (struct fci_event_view){ .enough = FC_WORKS, .seldom = FC_WORKS };
+    if (!fci_has_rate(valve) || !valve->minimum_flowing.given)
+        return FC_OK;
+    status = make_room(&r);
+    if (status == FC_OK)
+        status = fci_solver_fail(
+            r.solver, find_alone(&r, fixture, &view->alone), messages);
+    if (status == FC_OK)
+        view->enough = enough_for(valve, view->alone);
+    free_room(&r);
+    return status;
+}

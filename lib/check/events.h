@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/events.h -- what the flush events tell of every fixture. */
+#ifndef FCI_CHECK_EVENTS_H
+#define FCI_CHECK_EVENTS_H
+
+#include "check/words.h"
+#include "flow/solver.h"
+
+/* One fixture in one state. */
+struct fci_event_view {
+    fc_range alone, shared; /* as of fc_fixture_state */
+    fc_ladder ladder;
+    const struct fci_open *set; /* its `first`, of n_first */
+    fc_busy busy;
+    fc_verdict enough; /* alone, against the valve's own minimum */
+    fc_verdict seldom; /* weak in the busy period no more often than allowed;
+                          ranges at both ends */
+    bool always_on;    /* a flush takes longer than the time between two */
+};
+
+struct fci_events {
+    struct fci_event_view *views; /* in the arena: one a fixture */
+    const fc_valve *unknown; /* a valve whose rate is not known: nothing could
+                                be worked out */
+    bool too_large;          /* the building, for its valves one by one */
+    bool busy;               /* the busy period was drawn */
+    size_t starved;          /* FCI_NONE: no fixture */
+    size_t states;
+    bool narrow;
+};
+
+/* FC_OK, FC_ENOMEM, FC_ENOCONV. */
+fc_status fci_events_run(const fc_site *site, fc_state state,
+                         const fc_check_options *options,
+                         struct fci_arena *arena, struct fci_events *events,
+                         fc_diagnostics *messages);
+
+/* The pressure of one fixture alone, and whether that is enough; nothing where
+ * it is no flush valve of known rate and minimum. */
+fc_status fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
+                           struct fci_event_view *view,
+                           fc_diagnostics *messages);
+
+/* A verdict with what the events say against it. */
+fc_verdict fci_events_verdict(fc_verdict works,
+                              const struct fci_event_view *view);
+
+/* What decides where the events alone make it untold. */
+void fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view);
+
+/* In words (check/event_words.c): of one fixture, of the building, and what
+ * was assumed.  `starves`: some number of valves starves one in that state. */
+void fci_find_event(struct fci_findings *f, const struct fci_fixture *fixture,
+                    fc_state state, const struct fci_event_view *view,
+                    const fc_checked_fixture *checked, bool starves);
+void fci_find_events(struct fci_findings *f, const struct fci_events *events,
+                     fc_state state);
+/* `events`: of both states. */
+void fci_assume_events(struct fci_findings *f,
+                       const struct fci_events *events);
+
+#endif

@@ -1,0 +1,482 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/flush.c -- what every gauge would read while some valves flush. */
+#include "ground/diagnostics.h"
+#include "check/flush_event.h"
+#include "check/refuse.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+/* With ranges every fixture is solved for at both its ends.  Beyond so many
+ * solutions times open valves the ranges are left out, which is said. */
+#define MOST_BOUNDS 2e7
+
+struct kept_flush {
+    fc_flush_result result; /* first: the caller holds its address */
+    struct fci_arena arena;
+};
+
+/* ---- Which valves ----------------------------------------------------- */
+
+fc_status
+fci_rate_known(const fc_site *site, fc_state state, size_t fixture,
+               fc_diagnostics *messages)
+{
+    const struct fci_fixture *given = &site->fixtures[fixture];
+    const fc_valve *valve = given->valve[state];
+
+    if (!valve)
+        return fci_part_fail(given->part, messages, NULL,
+                             "has no flush valve; a fixture that flushes by "
+                             "a valve is expected");
+    if (!fci_has_rate(valve))
+        return fci_part_fail(given->part, messages, NULL,
+                             "has the valve \"%.60s\", whose rate is not "
+                             "known; a \"flow\" in [valve] such as 25 gpm at "
+                             "35 psi is expected",
+                             valve->name);
+    return FC_OK;
+}
+
+static fc_status
+open_one(struct fci_flush_event *e, const fc_flushing *flushing, bool *taken,
+         fc_diagnostics *messages)
+{
+    const struct fci_fixture *fixture;
+    size_t at = 0;
+    fc_status status =
+        fci_find_fixture_named(e->site, flushing->fixture, &at, messages);
+
+    if (status == FC_OK)
+        status = fci_rate_known(e->site, e->state, at, messages);
+    if (status != FC_OK)
+        return status;
+    fixture = &e->site->fixtures[at];
+    if (taken[at])
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "\"%.60s\" is said twice; each fixture once is "
+                        "expected",
+                        fixture->given->name);
+    if (flushing->count < 0 || flushing->count > fixture->count)
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "%d of \"%.60s\" cannot flush; 1 to %d is expected",
+                        flushing->count, fixture->given->name, fixture->count);
+    taken[at] = true;
+    e->open[e->n_open].fixture = at;
+    e->open[e->n_open++].count =
+        flushing->count ? flushing->count : fixture->count;
+    return FC_OK;
+}
+
+static fc_status
+open_listed(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
+            fc_diagnostics *messages)
+{
+    bool *taken = calloc(e->site->n_fixtures, sizeof *taken);
+    fc_status status = taken ? FC_OK : FC_ENOMEM, one;
+    size_t i;
+
+    for (i = 0; taken && i < n; i++) {
+        one = open_one(e, &flushing[i], taken, messages);
+        if (status != FC_ENOMEM && one != FC_OK)
+            status = one;
+    }
+    free(taken);
+    return status;
+}
+
+static fc_status
+open_all(struct fci_flush_event *e, fc_diagnostics *messages)
+{
+    fc_status status = FC_OK, one;
+    size_t i;
+
+    e->all = true;
+    for (i = 0; i < e->site->n_fixtures; i++) {
+        if (!e->site->fixtures[i].valve[e->state])
+            continue;
+        one = fci_rate_known(e->site, e->state, i, messages);
+        if (status != FC_ENOMEM && one != FC_OK)
+            status = one;
+        e->open[e->n_open].fixture = i;
+        e->open[e->n_open++].count = e->site->fixtures[i].count;
+    }
+    return status;
+}
+
+/* ---- Solving ---------------------------------------------------------- */
+
+static fc_status
+solve_elements(struct fci_flush_event *e, size_t n_open,
+               struct fci_at_flow *elements, fc_diagnostics *messages)
+{
+    fc_status status;
+
+    fci_solver_take(e->solver, FCI_NOMINAL, FCI_NONE);
+    status = fci_solver_run(e->solver, e->open, n_open);
+    if (status == FC_OK)
+        status = fci_solver_spread(e->solver, elements);
+    return fci_solver_fail(e->solver, status, messages);
+}
+
+/* What an element's outlet has while fixtures flush. */
+static void
+take_elements(const struct fci_flush_event *e, fc_flush_element *out)
+{
+    const fc_site *site = e->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const size_t at = site->order[i];
+        const struct fci_element *element = &site->elements[at];
+
+        out[i].name = element->name;
+        out[i].kind = fci_part_kinds[element->part->kind].word;
+        out[i].flow = e->flowing[at].flow;
+        out[i].pressure = e->flowing[at].pressure;
+        out[i].still = e->still[at].pressure;
+    }
+}
+
+static bool
+take_heights(const struct fci_flush_event *e, fc_flush_element *out,
+             fc_flush_fixture *fixtures)
+{
+    const fc_site *site = e->site;
+    double *height = fci_heights_new(site);
+    size_t i;
+
+    for (i = 0; height && i < site->n_elements; i++)
+        out[i].elevation = height[site->order[i]];
+    for (i = 0; height && i < site->n_fixtures; i++)
+        fixtures[i].elevation = height[site->fixtures[i].element]
+                                + site->fixtures[i].given->rise.nominal;
+    free(height);
+    return height != NULL;
+}
+
+/* At the inlet of a fixture at rest. */
+static double
+at_inlet(const fc_site *site, const struct fci_fixture *fixture,
+         const struct fci_at_flow *elements)
+{
+    return elements[fixture->element].pressure
+           - site->water_weight * fixture->given->rise.nominal;
+}
+
+static void
+take_fixture(const struct fci_flush_event *e, size_t at, fc_flush_fixture *out)
+{
+    const struct fci_fixture *fixture = &e->site->fixtures[at];
+    const fc_valve *valve = fixture->valve[e->state];
+
+    out->name = fixture->given->name;
+    out->on = e->site->elements[fixture->element].name;
+    out->kind = fixture->kind->head.name;
+    out->valve = valve ? valve->name : NULL;
+    out->count = fixture->count;
+    out->still = fc_exactly(at_inlet(e->site, fixture, e->still));
+    out->pressure = fc_exactly(at_inlet(e->site, fixture, e->flowing));
+    out->flow = fc_exactly(0);
+    if (valve)
+        out->minimum = valve->minimum_flowing;
+    out->enough = FC_WORKS;
+}
+
+static void
+take_drawn(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
+{
+    const struct fci_drawn *drawn = fci_solver_drawn(e->solver);
+    size_t i;
+
+    for (i = 0; i < e->n_open; i++) {
+        fc_flush_fixture *out = &fixtures[drawn[i].fixture];
+
+        out->flushing = drawn[i].count;
+        out->pressure = fc_exactly(drawn[i].pressure);
+        out->flow = fc_exactly(drawn[i].flow);
+    }
+}
+
+/* ---- Ranges ----------------------------------------------------------- */
+
+static void
+stretch(fc_range *range, double value)
+{
+    range->low = fmin(range->low, value);
+    range->high = fmax(range->high, value);
+}
+
+/* What a valve draws at the end of its pressure, at the same end of its rate:
+ * the lower rate leaves it more pressure, so that this is a bound. */
+static double
+flow_at_end(const fc_valve *valve, double pressure, enum fci_end end)
+{
+    const double part = sqrt(fmax(pressure, 0) / valve->flow_pressure.nominal);
+
+    return fci_less_is_worse(valve->flow, end)
+           * (valve->regulated == FC_YES ? fmin(part, 1) : part);
+}
+
+/* `place`: in the list of open valves, or n_open. */
+static fc_status
+bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
+              fc_flush_fixture *out, fc_diagnostics *messages)
+{
+    int end;
+
+    for (end = FCI_WORST; end < FCI_ENDS; end++) {
+        fc_status status;
+
+        fci_solver_take(e->solver, (enum fci_end)end, at);
+        status = fci_solver_run(e->solver, e->open, e->n_open);
+        if (status != FC_OK)
+            return fci_solver_fail(e->solver, status, messages);
+        if (place < e->n_open) {
+            const double there = fci_solver_drawn(e->solver)[place].pressure;
+            const fc_valve *valve = e->site->fixtures[at].valve[e->state];
+
+            stretch(&out->pressure, there);
+            stretch(&out->flow, flow_at_end(valve, there, (enum fci_end)end));
+        } else {
+            stretch(&out->pressure, fci_solver_at_rest(e->solver, at));
+        }
+        status = fci_solver_run(e->solver, e->open, 0);
+        if (status != FC_OK)
+            return fci_solver_fail(e->solver, status, messages);
+        stretch(&out->still, fci_solver_at_rest(e->solver, at));
+    }
+    return FC_OK;
+}
+
+static fc_status
+bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
+          fc_diagnostics *messages)
+{
+    size_t *place = malloc(e->site->n_fixtures * sizeof *place);
+    fc_status status = place ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; place && i < e->site->n_fixtures; i++)
+        place[i] = e->n_open;
+    for (i = 0; place && i < e->n_open; i++)
+        place[e->open[i].fixture] = i;
+    for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
+        status = bound_fixture(e, i, place[i], &fixtures[i], messages);
+    free(place);
+    return status;
+}
+
+/* ---- The verdict ------------------------------------------------------ */
+
+static fc_verdict
+enough_for(const fc_flush_fixture *f)
+{
+    if (f->flushing == 0 || !f->minimum.given)
+        return FC_WORKS;
+    if (f->pressure.low >= f->minimum.high - FCI_SOLVED_TO)
+        return FC_WORKS;
+    return f->pressure.high < f->minimum.low - FCI_SOLVED_TO ? FC_WILL_NOT_WORK
+                                                             : FC_CANNOT_TELL;
+}
+
+/* The worse of two, of which one is found out after the other. */
+static void
+worsen(fc_verdict *verdict, fc_verdict by)
+{
+    if (by == FC_WILL_NOT_WORK || *verdict == FC_WORKS)
+        *verdict = by;
+}
+
+/* At or below zero water may be drawn back, whatever flushes. */
+static fc_verdict
+above_zero(fc_range pressure)
+{
+    if (pressure.low > 0)
+        return FC_WORKS;
+    return pressure.high > 0 ? FC_CANNOT_TELL : FC_WILL_NOT_WORK;
+}
+
+static void
+judge_event(fc_flush_result *result, fc_flush_fixture *fixtures)
+{
+    size_t i;
+
+    result->enough = FC_WORKS;
+    for (i = 0; i < result->n_fixtures; i++) {
+        fixtures[i].enough = enough_for(&fixtures[i]);
+        result->flushing += fixtures[i].flushing;
+        worsen(&result->enough, fixtures[i].enough);
+        worsen(&result->enough, above_zero(fixtures[i].pressure));
+    }
+    for (i = 0; i < result->n_elements; i++)
+        worsen(&result->enough,
+               above_zero(fc_exactly(result->elements[i].pressure)));
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+static double
+flow_of_sources(const struct fci_flush_event *e)
+{
+    double flow = 0;
+    size_t i;
+
+    for (i = 0; i < e->site->n_elements; i++)
+        if (e->site->elements[i].part->kind == FCI_SOURCE)
+            flow += e->flowing[i].flow;
+    return flow;
+}
+
+/* Whether the ends of the inputs bound the pressures, and soon enough. */
+static bool
+can_be_bounded(const struct fci_flush_event *e)
+{
+    return !e->network->meshed
+           && (double)e->site->n_fixtures * (double)(e->n_open + 1)
+                  <= MOST_BOUNDS;
+}
+
+static fc_status
+work_out(struct fci_flush_event *e, struct kept_flush *kept,
+         fc_diagnostics *messages)
+{
+    const fc_site *site = e->site;
+    fc_flush_result *result = &kept->result;
+    fc_flush_fixture *fixtures =
+        fci_arena_array(&kept->arena, site->n_fixtures, sizeof *fixtures);
+    fc_flush_element *elements =
+        fci_arena_array(&kept->arena, site->n_elements, sizeof *elements);
+    fc_status status;
+    size_t i;
+
+    if (!fixtures || !elements)
+        return FC_ENOMEM;
+    status = solve_elements(e, 0, e->still, messages);
+    if (status == FC_OK)
+        status = solve_elements(e, e->n_open, e->flowing, messages);
+    if (status != FC_OK)
+        return status;
+    take_elements(e, elements);
+    for (i = 0; i < site->n_fixtures; i++)
+        take_fixture(e, i, &fixtures[i]);
+    take_drawn(e, fixtures);
+    if (!take_heights(e, elements, fixtures))
+        return FC_ENOMEM;
+    result->fixtures = fixtures;
+    result->n_fixtures = site->n_fixtures;
+    result->elements = elements;
+    result->n_elements = site->n_elements;
+    result->flow = flow_of_sources(e);
+    result->bounded = e->network->exact || can_be_bounded(e);
+    if (result->bounded && !e->network->exact)
+        status = bound_all(e, fixtures, messages);
+    judge_event(result, fixtures);
+    return status;
+}
+
+static fc_status
+put_in_words(struct fci_flush_event *e, struct kept_flush *kept)
+{
+    const struct fci_judge judge = { .site = e->site,
+                                     .converted = e->converted };
+    struct fci_findings findings = { .converted = judge.converted,
+                                     .judge = &judge,
+                                     .arena = &kept->arena };
+    struct fci_told told;
+    fc_status status;
+
+    e->result = &kept->result;
+    fci_find_flush(&findings, e);
+    fci_assume_flush(&findings, e);
+    status = fci_findings_take(&findings, &told);
+    fci_findings_free(&findings);
+    if (status != FC_OK)
+        return status;
+    kept->result.findings = told.findings;
+    kept->result.n_findings = told.n_findings;
+    kept->result.assumptions = told.assumptions;
+    kept->result.n_assumptions = told.n_assumptions;
+    return FC_OK;
+}
+
+static fc_status
+begin(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
+      fc_diagnostics *messages)
+{
+    const fc_site *site = e->site;
+    fc_status status;
+
+    if (!site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site is not finished; a finished site is "
+                        "expected");
+    e->converted = fci_has_conversions(site);
+    if (e->state == FC_RETROFIT && !e->converted)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "no fixture has a retrofit valve; the existing state "
+                        "is expected");
+    e->open = malloc((site->n_fixtures + 1) * sizeof *e->open);
+    e->still = malloc(site->n_elements * sizeof *e->still);
+    e->flowing = malloc(site->n_elements * sizeof *e->flowing);
+    if (!e->open || !e->still || !e->flowing)
+        return FC_ENOMEM;
+    status = n == SIZE_MAX ? open_all(e, messages)
+                           : open_listed(e, flushing, n, messages);
+    if (status == FC_OK)
+        status = fci_network_new(site, e->state, &e->network, messages);
+    if (status != FC_OK)
+        return status;
+    e->solver = fci_solver_new(e->network);
+    return e->solver ? FC_OK : FC_ENOMEM;
+}
+
+static void
+end(struct fci_flush_event *e)
+{
+    fci_solver_free(e->solver);
+    fci_network_free(e->network);
+    free(e->open);
+    free(e->still);
+    free(e->flowing);
+}
+
+fc_status
+fc_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
+         size_t n, fc_flush_result **result, fc_diagnostics *messages)
+{
+    struct fci_flush_event e = { .site = site, .state = state };
+    struct kept_flush *kept = NULL;
+    fc_status status = begin(&e, flushing, n, messages);
+
+    if (status == FC_OK) {
+        kept = calloc(1, sizeof *kept);
+        status = kept ? FC_OK : FC_ENOMEM;
+    }
+    if (status == FC_OK) {
+        kept->result.title = site->settings.title;
+        kept->result.units = site->settings.units;
+        kept->result.state = state;
+        status = work_out(&e, kept, messages);
+    }
+    if (status == FC_OK)
+        status = put_in_words(&e, kept);
+    end(&e);
+    if (status == FC_OK)
+        *result = &kept->result;
+    else if (kept)
+        fc_flush_result_free(&kept->result);
+    return status;
+}
+
+void
+fc_flush_result_free(fc_flush_result *result)
+{
+    struct kept_flush *kept = (struct kept_flush *)(void *)result;
+
+    if (!kept)
+        return;
+    fci_arena_free(&kept->arena);
+    free(kept);
+}

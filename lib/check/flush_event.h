@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/flush_event.h -- one flush event, before and after the words. */
+#ifndef FCI_CHECK_FLUSH_EVENT_H
+#define FCI_CHECK_FLUSH_EVENT_H
+
+#include "check/words.h"
+#include "flow/solver.h"
+
+/* A cold pressure that falls by so much changes what a mixer gives: common
+ * practice. */
+#define FCI_SCALDING_FALL (1.0 / 3.0)
+
+struct fci_flush_event {
+    const fc_site *site;
+    fc_state state;
+    bool converted;
+    bool all; /* every flush valve of the building */
+    struct fci_network *network;
+    struct fci_solver *solver;
+    struct fci_open *open;
+    size_t n_open;
+    struct fci_at_flow *still, *flowing; /* of the elements, nominal */
+    const fc_flush_result *result;       /* filled in */
+};
+
+/* In words (check/flush_words.c). */
+void fci_find_flush(struct fci_findings *f,
+                    const struct fci_flush_event *event);
+void fci_assume_flush(struct fci_findings *f,
+                      const struct fci_flush_event *event);
+
+/* Whether the rates of all flush valves are known; FC_EINPUT says of which
+ * not. */
+fc_status fci_rate_known(const fc_site *site, fc_state state, size_t fixture,
+                         fc_diagnostics *messages);
+
+#endif

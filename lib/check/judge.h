@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/judge.h -- what a check computes for each fixture, before the
+ * words. */
+#ifndef FCI_CHECK_JUDGE_H
+#define FCI_CHECK_JUDGE_H
+
+#include "peak/march.h"
+
+/* What a fixture needs in one state. */
+struct fci_requirement {
+    fc_range pressure; /* flowing, with the reserve; not given: none known */
+    fc_governor governor;
+    double code;           /* the code's least [Pa]; NAN: it gives none */
+    fc_range valve;        /* the valve's own minimum */
+    double maximum_static; /* the least of the site's and the valve's */
+    bool valve_maximum;    /* it is the valve's */
+    double supply_size;    /* least nominal [m]; NAN: none known */
+    bool valve_supply;     /* it is the valve's */
+};
+
+struct fci_requirement fci_requirement_of(const fc_site *site,
+                                          const struct fci_fixture *fixture,
+                                          fc_state state);
+
+/* Every check of one fixture in one state. */
+struct fci_judgement {
+    struct fci_requirement need;
+    fc_range flowing, margin;
+    fc_range ceiling, trapped; /* at its inlet, without flow */
+    fc_range lowest;           /* on the way to it at peak */
+    fc_range spare;
+    fc_verdict pressure; /* flowing at peak against the need */
+    fc_verdict no_pipe;  /* the ceiling against the need */
+    fc_verdict maximum;  /* without flow against the maximum */
+    fc_verdict on_way;   /* pressure above 0 all the way */
+    fc_verdict supply;   /* size of the supply pipe */
+    fc_verdict volume;   /* flush volume against the bowl's */
+    bool supply_unknown; /* the size was not given, though one is required */
+    fc_verdict works;    /* all together */
+};
+
+/* The whole site, marched. */
+struct fci_judge {
+    const fc_site *site;
+    bool converted;
+    struct fci_at_rest *rest;
+    struct fci_demand *demand[FC_STATES];
+    struct fci_at_peak *peak[FC_STATES];
+};
+
+/* Refuses what a tree's march cannot work out.  Freed on any outcome by
+ * fci_judge_end(). */
+fc_status fci_judge_begin(struct fci_judge *judge, const fc_site *site,
+                          fc_diagnostics *messages);
+void fci_judge_end(struct fci_judge *judge);
+
+struct fci_judgement fci_judge_fixture(const struct fci_judge *judge,
+                                       const struct fci_fixture *fixture,
+                                       fc_state state);
+
+#endif

@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/path.c -- the pressure budget from the source to one fixture. */
+#include "check/checked.h"
+#include "laws/darcy.h"
+#include "check/decide.h"
+#include "check/events.h"
+#include "laws/friction.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+struct kept_path {
+    fc_path path; /* first: the caller holds its address */
+    struct fci_arena arena;
+};
+
+/* ---- Steps ------------------------------------------------------------ */
+
+/* Friction and fittings share a pipe's loss by their lengths. */
+static void
+split_friction(const struct fci_pipe *pipe, double loss, fc_path_step *step)
+{
+    const double length = pipe->length.nominal + pipe->equivalent;
+
+    step->fitting_loss = length > 0 ? loss * pipe->equivalent / length : 0;
+    step->friction_loss = loss - step->fitting_loss;
+}
+
+/* The same pipe by Darcy-Weisbach, where a roughness of the material is
+ * held. */
+static fc_status
+set_beside(const fc_site *site, const struct fci_pipe *pipe,
+           fc_path_step *step)
+{
+    if (!pipe->material || isnan(pipe->material->roughness)
+        || !(step->flow > 0))
+        return FC_OK;
+    return fci_darcy_loss(site->settings.water_temperature.nominal, step->flow,
+                          pipe->bore.nominal,
+                          pipe->length.nominal + pipe->equivalent,
+                          pipe->material->roughness, &step->darcy_loss);
+}
+
+static fc_path_step
+element_step(const struct fci_judge *judge, size_t at, fc_state state)
+{
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    const struct fci_pressure *out = judge->peak[state][at].at;
+    fc_path_step step = {
+        .element = element->name,
+        .kind = fci_part_kinds[element->part->kind].word,
+        .flow = judge->demand[state][at].flow[FCI_NOMINAL],
+        .pressure = fci_pressure_of(out[FCI_NOMINAL]),
+        .darcy_loss = NAN,
+    };
+    double lost;
+
+    if (element->parent == FCI_NONE)
+        return step;
+    step.elevation_loss = site->water_weight * element->rise.nominal;
+    lost = fci_pressure_of(judge->peak[state][element->parent].at[FCI_NOMINAL])
+           - step.pressure - step.elevation_loss;
+    if (element->pipe)
+        split_friction(element->pipe, lost, &step);
+    else
+        step.device_loss = lost;
+    return step;
+}
+
+static fc_path_step
+fixture_step(const struct fci_judge *judge, const struct fci_fixture *fixture,
+             fc_state state, const struct fci_judgement *j)
+{
+    const fc_range flow = fci_fixture_flow(judge->site, fixture, state);
+    fc_path_step step = {
+        .element = fixture->given->name,
+        .kind = "fixture",
+        .flow = flow.nominal,
+        .elevation_loss =
+            judge->site->water_weight * fixture->given->rise.nominal,
+        .device_loss = fci_loss_at(&fixture->given->stop, fixture->stop_curve,
+                                   flow.nominal, FCI_NOMINAL),
+        .pressure = j->flowing.nominal,
+        .darcy_loss = NAN,
+    };
+
+    return step;
+}
+
+static fc_status
+make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
+           fc_state state, const struct fci_judgement *j,
+           struct kept_path *kept)
+{
+    const fc_site *site = judge->site;
+    fc_path_step *steps;
+    size_t at, n = 1;
+
+    for (at = fixture->element; at != FCI_NONE; at = site->elements[at].parent)
+        n++;
+    steps = fci_arena_array(&kept->arena, n, sizeof *steps);
+    if (!steps)
+        return FC_ENOMEM;
+    kept->path.steps = steps;
+    kept->path.n_steps = n;
+    steps[--n] = fixture_step(judge, fixture, state, j);
+    for (at = fixture->element; at != FCI_NONE;
+         at = site->elements[at].parent) {
+        steps[--n] = element_step(judge, at, state);
+        if (site->elements[at].pipe
+            && set_beside(site, site->elements[at].pipe, &steps[n]) != FC_OK)
+            return FC_ENOMEM;
+    }
+    return FC_OK;
+}
+
+/* ---- The path --------------------------------------------------------- */
+
+static fc_status
+make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
+          fc_state state, struct kept_path *kept)
+{
+    struct fci_judgement j = fci_judge_fixture(judge, fixture, state);
+    struct fci_swings *swings;
+
+    kept->path.fixture = fixture->given->name;
+    kept->path.state = state;
+    kept->path.end = fci_fixture_state(fixture, state, &j);
+    if (j.works == FC_CANNOT_TELL) {
+        swings = fci_swings_new(judge, state);
+        if (swings)
+            kept->path.end.decided_by =
+                fci_decided_by(swings, fixture, &j, &kept->arena);
+        fci_swings_free(swings);
+        if (!kept->path.end.decided_by)
+            return FC_ENOMEM;
+    }
+    return make_steps(judge, fixture, state, &j, kept);
+}
+
+/* Flushing alone it may be short though the code's peak, at the rate of its
+ * data sheet, leaves enough. */
+static fc_status
+add_alone(const fc_site *site, size_t fixture, fc_state state,
+          fc_fixture_state *end, fc_diagnostics *messages)
+{
+    struct fci_event_view view;
+    const fc_status status =
+        fci_events_alone(site, state, fixture, &view, messages);
+
+    if (status != FC_OK)
+        return status;
+    end->alone = view.alone;
+    end->works = fci_events_verdict(end->works, &view);
+    fci_events_decide(end, &view);
+    return FC_OK;
+}
+
+fc_status
+fc_path_find(const fc_site *site, const char *name, fc_state state,
+             fc_path **path, fc_diagnostics *messages)
+{
+    size_t fixture = 0;
+    struct fci_judge judge;
+    struct kept_path *kept = NULL;
+    fc_status status = fci_judge_begin(&judge, site, messages);
+
+    if (status == FC_OK)
+        status = fci_find_fixture_named(site, name, &fixture, messages);
+    if (status == FC_OK) {
+        /* a building without conversions has one state only */
+        state = judge.converted ? state : FC_EXISTING;
+        kept = calloc(1, sizeof *kept);
+        status = kept
+                     ? make_path(&judge, &site->fixtures[fixture], state, kept)
+                     : FC_ENOMEM;
+    }
+    if (status == FC_OK)
+        status = add_alone(site, fixture, state, &kept->path.end, messages);
+    fci_judge_end(&judge);
+    if (status == FC_OK)
+        *path = &kept->path;
+    else if (kept)
+        fc_path_free(&kept->path);
+    return status;
+}
+
+void
+fc_path_free(fc_path *path)
+{
+    struct kept_path *kept = (struct kept_path *)(void *)path;
+
+    if (!kept)
+        return;
+    fci_arena_free(&kept->arena);
+    free(kept);
+}

@@ -1,0 +1,537 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/diagnose.c -- what explains gauge readings, and which to take
+ * next. */
+#include "diagnose/diagnose.h"
+#include "diagnose/answer.h"
+#include "ground/diagnostics.h"
+#include "check/refuse.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The caller sees the first member. */
+struct kept_diagnosis {
+    fc_diagnosis diagnosis;
+    struct fci_arena arena;
+};
+
+struct diagnosing {
+    const fc_site *site;
+    struct fci_arena *arena;
+    fc_diagnosis *out;
+    struct fci_readings readings;
+    struct fci_sense sense;
+    bool *keep, *fixtures;
+    struct fci_tryout trial;
+    double *expected; /* by gauge */
+    double *flows;    /* by element of the site, the most in a reading */
+    struct fci_faults faults;
+    struct fci_cause *causes;
+    size_t n_causes;
+};
+
+/* ---- The site as described --------------------------------------------- */
+
+static bool
+mark_kept(struct diagnosing *d)
+{
+    const fc_site *site = d->site;
+    const struct fci_readings *r = &d->readings;
+    const bool meshed = site->n_loops > 0 || site->n_sources > 1;
+    size_t i, k;
+
+    d->keep = fci_arena_array(d->arena, site->n_elements, sizeof *d->keep);
+    d->fixtures =
+        fci_arena_array(d->arena, site->n_fixtures + 1, sizeof *d->fixtures);
+    if (!d->keep || !d->fixtures)
+        return false;
+    for (i = 0; meshed && i < site->n_elements; i++)
+        d->keep[i] = true;
+    for (i = 0; i < site->n_draws; i++)
+        fci_keep_way(site, d->keep, site->draws[i].element);
+    for (i = 0; i < r->n; i++) {
+        fci_keep_way(site, d->keep, r->gauges[i].place.element);
+        if (r->gauges[i].place.fixture != FCI_NONE)
+            d->fixtures[r->gauges[i].place.fixture] = true;
+    }
+    for (i = 0; i < r->n_events; i++)
+        for (k = 0; k < r->events[i].n; k++) {
+            const size_t fixture = r->events[i].open[k].fixture;
+
+            d->fixtures[fixture] = true;
+            fci_keep_way(site, d->keep, site->fixtures[fixture].element);
+        }
+    return true;
+}
+
+static fc_status
+work_out_described(struct diagnosing *d, fc_diagnostics *messages)
+{
+    const fc_site *site = d->site;
+    double *flows;
+    fc_status status;
+    size_t i;
+
+    if (!mark_kept(d))
+        return FC_ENOMEM;
+    status = fci_tryout_make(&d->trial, site, d->keep, d->fixtures, d->keep);
+    if (status != FC_OK)
+        return status;
+    d->expected =
+        fci_arena_array(d->arena, d->readings.n, sizeof *d->expected);
+    d->flows = fci_arena_array(d->arena, site->n_elements, sizeof *d->flows);
+    flows = fci_arena_array(d->arena, d->trial.site.n_elements, sizeof *flows);
+    if (!d->expected || !d->flows || !flows)
+        return FC_ENOMEM;
+    status = fci_readings_show(&d->trial, &d->readings, d->expected, flows,
+                               messages);
+    for (i = 0; status == FC_OK && i < site->n_elements; i++)
+        if (d->trial.here[i] != FCI_NONE)
+            d->flows[i] = flows[d->trial.here[i]];
+    return status;
+}
+
+static fc_status
+tell_readings(struct diagnosing *d)
+{
+    const struct fci_readings *r = &d->readings;
+    fc_explained_reading *told = fci_arena_array(d->arena, r->n, sizeof *told);
+    size_t i;
+
+    if (!told)
+        return FC_ENOMEM;
+    d->out->as_described = true;
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        const struct fci_flushing_set *event = &r->events[g->event];
+
+        told[i] = (fc_explained_reading){
+            .name = g->name,
+            .at = fci_place_name(d->site, g->place),
+            .dimension = g->dimension,
+            .read = g->read,
+            .within = g->within,
+            .expected = d->expected[i],
+            .difference = g->read - d->expected[i],
+            .is_static = event->n == 0,
+            .as_described = fabs(g->read - d->expected[i]) <= g->within,
+            .flushing = fci_flushing_words(d->arena, d->site, event)
+        };
+        if (!told[i].flushing)
+            return FC_ENOMEM;
+        d->out->as_described &= told[i].as_described;
+        d->out->any_flowing |= !told[i].is_static;
+    }
+    d->out->readings = told;
+    d->out->n_readings = r->n;
+    return FC_OK;
+}
+
+/* ---- Findings ---------------------------------------------------------- */
+
+/* A main without a flow test. */
+static bool
+untested(const fc_source *source)
+{
+    return source->kind == FC_STREET_MAIN && !source->residual.given;
+}
+
+static size_t
+n_flows(const struct fci_readings *r)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < r->n; i++)
+        n += r->gauges[i].dimension == FC_FLOW;
+    return n;
+}
+
+/* Of the readings that are not weighed, or by a rule of thumb. */
+static void
+tell_weighing(struct diagnosing *d)
+{
+    const size_t other = d->readings.of_other_valves;
+    const size_t shut = d->readings.not_flushing;
+
+    if (shut > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "%zu flow%s read at a fixture that does not flush "
+                      "meanwhile %s not weighed",
+                      shut, shut == 1 ? "" : "s", shut == 1 ? "is" : "are");
+    if (n_flows(&d->readings) > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "a flow that was read counts within 10 %% of it, and no "
+                      "less than 0.1 gpm or 0.4 L/min (common practice)");
+    if (other > 0)
+        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
+                      "%zu reading%s taken with the %s valves in place %s not "
+                      "weighed",
+                      other, other == 1 ? "" : "s",
+                      d->out->state == FC_EXISTING ? "retrofit" : "existing",
+                      other == 1 ? "is" : "are");
+}
+
+static fc_status
+tell_findings(struct diagnosing *d)
+{
+    fc_status status = fci_sense_make(&d->sense);
+    bool enough;
+    size_t i;
+
+    if (status != FC_OK)
+        return status;
+    d->out->contradictory = d->sense.n > 0;
+    fci_warn_of_pressures(&d->sense, d->expected);
+    status = fci_enough_find(&d->trial, &d->sense, &enough);
+    if (status != FC_OK)
+        return status;
+    d->out->too_little = !enough;
+    tell_weighing(d);
+    for (i = 0; i < d->site->n_elements; i++)
+        if (d->trial.here[i] != FCI_NONE
+            && d->site->elements[i].part->kind == FCI_SOURCE
+            && untested(d->site->elements[i].part->data))
+            fci_sense_add(&d->sense, FC_NOTE, d->site->elements[i].name,
+                          "supply",
+                          "the main has no flow test: it is described as one "
+                          "that does not sag, so that a sag may be no fault");
+    if (d->sense.out_of_memory)
+        return FC_ENOMEM;
+    d->out->findings = fci_arena_copy(d->arena, d->sense.list,
+                                      d->sense.n * sizeof *d->sense.list);
+    d->out->n_findings = d->sense.n;
+    return d->out->findings || d->sense.n == 0 ? FC_OK : FC_ENOMEM;
+}
+
+/* ---- Causes ------------------------------------------------------------ */
+
+static fc_status
+find_causes(struct diagnosing *d, struct fci_answering *a)
+{
+    struct fci_fitting fitting = { .readings = &d->readings,
+                                   .trial = &d->trial,
+                                   .arena = d->arena,
+                                   .expected = d->expected };
+    fc_status status =
+        fci_faults_list(&d->faults, &d->readings, &d->trial, d->flows);
+    size_t i;
+
+    fitting.work =
+        fci_arena_array(d->arena, 4 * d->readings.n, sizeof(double));
+    if (!fitting.work)
+        return FC_ENOMEM;
+    if (status == FC_OK)
+        status =
+            fci_causes_find(&fitting, &d->faults, &d->causes, &d->n_causes);
+    if (status != FC_OK)
+        return status;
+    a->causes = d->causes;
+    a->n = d->n_causes;
+    fci_answer_pick(a);
+    for (i = 0; status == FC_OK && i < a->n; i++)
+        status = fci_cause_flows(&fitting, &a->causes[i]);
+    return status;
+}
+
+static fc_status
+tell_causes(struct diagnosing *d, const struct fci_answering *a)
+{
+    fc_cause *told = fci_arena_array(d->arena, a->n + 1, sizeof *told);
+    size_t i, k;
+
+    if (!told)
+        return FC_ENOMEM;
+    for (i = 0; i < a->n; i++) {
+        const struct fci_cause *cause = &a->causes[i];
+
+        told[i].group = cause->group;
+        told[i].n_faults = cause->n_faults;
+        told[i].misfit = cause->chi2;
+        told[i].weight = cause->weight;
+        told[i].explains = cause->explains;
+        told[i].found = cause->decided;
+        for (k = 0; k < cause->n_faults; k++)
+            told[i].faults[k] = fci_fault_told(&d->readings, cause, k);
+        told[i].text = fci_cause_words(d->arena, &d->readings, cause);
+        if (!told[i].text)
+            return FC_ENOMEM;
+    }
+    d->out->causes = told;
+    d->out->n_causes = a->n;
+    d->out->groups = a->groups;
+    d->out->n_groups = a->n_groups;
+    d->out->next = a->next;
+    return FC_OK;
+}
+
+/* Whether a contradiction is of this gauge, and it was not read again since */
+static bool
+is_open_to_doubt(const struct diagnosing *d, size_t gauge)
+{
+    const char *name = d->readings.gauges[gauge].name;
+    size_t i;
+
+    for (i = 0; i < d->sense.n; i++)
+        if (d->sense.list[i].severity == FC_FAIL
+            && (d->sense.list[i].subject == name
+                || d->sense.against[i] == name))
+            return fci_readings_times(&d->readings, gauge) == 1;
+    return false;
+}
+
+/* How many that were read at the same place while the same flushed are as far
+ * from it as both gauges may not be off. */
+static size_t
+n_against(const struct fci_readings *r, size_t gauge)
+{
+    const struct fci_gauge *g = &r->gauges[gauge];
+    size_t i, n = 0;
+
+    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
+        n += fci_same_gauge(&r->gauges[i], g)
+             && fabs(r->gauges[i].read - g->read)
+                    > r->gauges[i].within + g->within;
+    return n;
+}
+
+/* The one that the likeliest cause calls wrong, or most that were taken again
+ * speak against; FCI_NONE: it is one word against another. */
+static size_t
+stands_alone(const struct diagnosing *d, const struct fci_answering *a)
+{
+    const struct fci_readings *r = &d->readings;
+    size_t i, worst = 0;
+
+    for (i = 0; i < a->n; i++) {
+        const size_t gauge = a->causes[i].fault[0]->gauge;
+
+        if (gauge != FCI_NONE && n_against(r, gauge) > 0)
+            return gauge;
+    }
+    for (i = 1; i < r->n; i++)
+        if (n_against(r, i) > n_against(r, worst))
+            worst = i;
+    return n_against(r, worst) > 1 ? worst : FCI_NONE;
+}
+
+/* All were taken again. */
+static fc_status
+leave_out(const struct diagnosing *d, struct fci_answering *a)
+{
+    const size_t gauge = stands_alone(d, a);
+
+    a->next = (fc_next_reading){ .dimension = FC_PRESSURE, .volume = NAN };
+    if (gauge != FCI_NONE)
+        a->next.text = fci_arena_printf(
+            d->arena,
+            "%s at %s stands against what was read there again: take it out "
+            "of the file.",
+            d->readings.gauges[gauge].name,
+            fci_place_name(d->site, d->readings.gauges[gauge].place));
+    else
+        a->next.text = "Each was taken again and they still do not agree: "
+                       "look at the heights and the places of the gauges, and "
+                       "listen for water that runs.";
+    return a->next.text ? FC_OK : FC_ENOMEM;
+}
+
+/* Before any new one, a reading that contradicts another: the likeliest to be
+ * wrong that was taken once. */
+static fc_status
+read_again(const struct diagnosing *d, struct fci_answering *a)
+{
+    size_t i;
+
+    for (i = 0; i < a->n; i++) {
+        const size_t gauge = a->causes[i].fault[0]->gauge;
+
+        if (gauge != FCI_NONE && is_open_to_doubt(d, gauge))
+            return fci_answer_again(a, gauge);
+    }
+    for (i = 0; i < d->readings.n; i++)
+        if (is_open_to_doubt(d, i))
+            return fci_answer_again(a, i);
+    return leave_out(d, a);
+}
+
+/* By what is in the building, not by doubting a reading. */
+static bool
+explained_by_a_fault(const struct fci_answering *a)
+{
+    size_t i, k;
+
+    for (i = 0; i < a->n; i++) {
+        bool doubts = false;
+
+        for (k = 0; k < a->causes[i].n_faults; k++)
+            doubts |= fci_doubts(a->causes[i].fault[k]);
+        if (a->causes[i].explains && !doubts)
+            return true;
+    }
+    return false;
+}
+
+static fc_status
+explain(struct diagnosing *d)
+{
+    struct fci_answering a = { .readings = &d->readings,
+                               .arena = d->arena,
+                               .keep = d->keep };
+    fc_status status = find_causes(d, &a);
+
+    if (status == FC_OK)
+        status = fci_answer_group(&a);
+    if (status == FC_OK)
+        status = fci_answer_next(&a);
+    if (status != FC_OK)
+        return status;
+    d->out->explained = a.explained;
+    if (d->out->contradictory && !a.decided && !explained_by_a_fault(&a)) {
+        d->out->explained = false;
+        status = a.next.again ? FC_OK : read_again(d, &a);
+    }
+    d->out->decided = a.decided;
+    d->out->found = a.found;
+    return status == FC_OK ? tell_causes(d, &a) : status;
+}
+
+/* ---- The answer in words ----------------------------------------------- */
+
+static const char *
+answer_words(const struct diagnosing *d)
+{
+    const fc_diagnosis *out = d->out;
+    const char *warning = "";
+
+    if (out->contradictory && out->explained)
+        warning = "Of a sound building these readings cannot all be true; "
+                  "what follows explains them. ";
+    else if (out->contradictory)
+        warning = "Readings contradict each other; take them again first. ";
+    if (out->contradictory && !out->explained && !out->as_described)
+        return fci_arena_printf(d->arena, "%s%s", warning,
+                                out->next.text ? out->next.text : "");
+    if (out->as_described && !out->any_flowing)
+        return fci_arena_printf(
+            d->arena,
+            "%sWith nothing flowing the supply is as described; that tells "
+            "nothing of meters, pipes and valves. Take a reading while one "
+            "flushes.",
+            warning);
+    if (out->as_described && out->too_little)
+        return fci_arena_printf(
+            d->arena,
+            "%sThe supply is as described, and too little: all readings lie "
+            "within their accuracy of what it should give, and that is less "
+            "than a valve needs.",
+            warning);
+    if (out->as_described)
+        return fci_arena_printf(
+            d->arena,
+            "%sThe supply is as described: all readings lie within their "
+            "accuracy of what it should give. Look at the valve, the bowl or "
+            "the drain.",
+            warning);
+    if (out->n_groups == 0 || !out->explained)
+        return fci_arena_printf(
+            d->arena,
+            "%sNo single cause, nor two together, explain all readings within "
+            "their accuracy; the site is not as described in more than that, "
+            "or a reading is wrong.",
+            warning);
+    if (out->decided)
+        return fci_arena_printf(d->arena, "%sFound: %s.", warning, out->found);
+    return fci_arena_printf(
+        d->arena, "%s%s%s: %s.", warning,
+        out->causes[0].n_faults > 1
+            ? "No single cause explains all readings; two together do"
+            : "Most likely",
+        out->n_groups == 1 ? "" : " (of several)", out->groups[0].text);
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static fc_status
+begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
+{
+    if (!d->site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site is not finished; a finished site is "
+                        "expected");
+    if (state == FC_RETROFIT && !fci_has_conversions(d->site))
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "no fixture has a retrofit valve; the existing state "
+                        "is expected");
+    d->readings.site = d->site;
+    d->readings.state = state;
+    d->sense.readings = &d->readings;
+    d->sense.arena = d->arena;
+    return fci_readings_take(&d->readings, d->arena, messages);
+}
+
+static fc_status
+diagnose(struct diagnosing *d, const fc_diagnose_options *options,
+         fc_diagnostics *messages)
+{
+    fc_status status = begin(d, options->state, messages);
+
+    if (status == FC_OK)
+        status = work_out_described(d, messages);
+    if (status == FC_OK)
+        status = tell_readings(d);
+    if (status == FC_OK)
+        status = tell_findings(d);
+    if (status == FC_OK)
+        status = fci_diagnose_assume(&d->readings, &d->trial.variant, d->arena,
+                                     d->out);
+    if (status == FC_OK && !d->out->as_described)
+        status = explain(d);
+    if (status != FC_OK)
+        return status;
+    d->out->by_hand = fci_by_hand(options->symptom, &d->out->n_by_hand);
+    d->out->text = answer_words(d);
+    return d->out->text ? FC_OK : FC_ENOMEM;
+}
+
+fc_status
+fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
+            fc_diagnosis **diagnosis, fc_diagnostics *messages)
+{
+    const fc_diagnose_options defaults = { 0 };
+    struct kept_diagnosis *kept = calloc(1, sizeof *kept);
+    struct diagnosing d = { .site = site };
+    fc_status status;
+
+    if (!kept)
+        return FC_ENOMEM;
+    if (!options)
+        options = &defaults;
+    d.arena = &kept->arena;
+    d.out = &kept->diagnosis;
+    d.out->title = site->settings.title;
+    d.out->units = site->settings.units;
+    d.out->state = options->state;
+    status = diagnose(&d, options, messages);
+    fci_tryout_free(&d.trial);
+    fci_sense_free(&d.sense);
+    fci_faults_free(&d.faults);
+    free(d.causes);
+    if (status == FC_OK)
+        *diagnosis = d.out;
+    else
+        fc_diagnosis_free(d.out);
+    return status;
+}
+
+void
+fc_diagnosis_free(fc_diagnosis *diagnosis)
+{
+    struct kept_diagnosis *kept = (struct kept_diagnosis *)(void *)diagnosis;
+
+    if (!kept)
+        return;
+    fci_arena_free(&kept->arena);
+    free(kept);
+}

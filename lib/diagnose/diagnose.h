@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/diagnose.h -- gauge readings and their causes, before the
+ * words. */
+#ifndef FCI_DIAGNOSE_DIAGNOSE_H
+#define FCI_DIAGNOSE_DIAGNOSE_H
+
+#include "flow/solver.h"
+#include "variants/vary.h"
+
+#define FCI_MOST_FAULTS 2
+/* A gauge whose accuracy is not told: as the site file says [Pa]. */
+#define FCI_GAUGE_WITHIN 13789.514586336722 /* 2 psi */
+/* A flow read from a dial, or by a stop watch, may be off by a tenth; of next
+ * to none, by what a small dial still shows: common practice. */
+#define FCI_FLOW_WITHIN 0.1
+#define FCI_LEAST_FLOW_WITHIN 6.30901964e-06 /* 0.1 gpm [m3/s] */
+
+/* ---- diagnose/readings.c: what was read, and when ---- */
+
+/* Fixtures that flush at once, by their numbers, ascending. */
+struct fci_flushing_set {
+    struct fci_open *open;
+    size_t n;
+    size_t first; /* gauge read meanwhile; then by `next` */
+};
+
+/* Where a gauge is: the outlet of an element, or the inlet of a fixture. */
+struct fci_gauge_place {
+    size_t element, fixture; /* fixture: FCI_NONE at an element */
+};
+
+/* One figure that was read: a pressure, or a flow. */
+struct fci_gauge {
+    const char *name;
+    fc_dimension dimension; /* FC_PRESSURE or FC_FLOW */
+    struct fci_gauge_place place;
+    size_t event, next;
+    double read, within;
+};
+
+struct fci_readings {
+    const fc_site *site;
+    fc_state state;
+    struct fci_gauge *gauges;
+    size_t n;
+    struct fci_flushing_set *events;
+    size_t n_events;
+    size_t not_flushing;    /* readings of a flow at a fixture that is shut */
+    size_t of_other_valves; /* that were in place meanwhile */
+};
+
+fc_status fci_readings_take(struct fci_readings *readings,
+                            struct fci_arena *arena, fc_diagnostics *messages);
+/* Whether the same flushes in both. */
+bool fci_same_flushing(const struct fci_flushing_set *a,
+                       const struct fci_flushing_set *b);
+/* Whether the same is read at the same place. */
+bool fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b);
+/* How often the same was read while the same flushed. */
+size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
+/* What the least accurate gauge of a pressure may be off by. */
+double fci_readings_widest(const struct fci_readings *readings);
+
+/* ---- diagnose/cut_down.c: the part of the building that counts ---- */
+
+/* The elements that are kept of a site, each with a spare obstruction behind
+ * it, and two spare draws: a site on which faults are tried. */
+struct fci_tryout {
+    const fc_site *from;
+    fc_site site;
+    size_t *here, *fixture_here; /* of the given; FCI_NONE: left out */
+    size_t *slot;                /* behind each that is kept; or FCI_NONE */
+    size_t first_draw;           /* the first spare one */
+    fc_valve valves[FCI_MOST_FAULTS]; /* spare ones, of one fixture each */
+    struct fci_curve *curves[FCI_MOST_FAULTS]; /* and of pumps */
+    struct fci_variant variant;
+    struct fci_network *network;
+    struct fci_solver *solver;
+    struct fci_at_flow *flows; /* after a run */
+    struct fci_open *open;
+    size_t *drawn; /* of a fixture; FCI_NONE: shut */
+    size_t n_open;
+    struct fci_arena arena;
+};
+
+/* Marks an element and all that feed it. */
+void fci_keep_way(const fc_site *site, bool *keep, size_t element);
+/* `keep` by element, closed under what feeds; of a mesh all is kept.
+ * `fixtures` by fixture; what carries them is kept.  `slots`: which get a
+ * spare obstruction.  Freed with fci_tryout_free() on any outcome. */
+fc_status fci_tryout_make(struct fci_tryout *trial, const fc_site *site,
+                          const bool *keep, const bool *fixtures,
+                          const bool *slots);
+void fci_tryout_free(struct fci_tryout *trial);
+
+/* With what is set in the variant; a network is made of it. */
+fc_status fci_tryout_begin(struct fci_tryout *trial, fc_state state,
+                           fc_diagnostics *messages);
+void fci_tryout_end(struct fci_tryout *trial);
+fc_status fci_tryout_run(struct fci_tryout *trial,
+                         const struct fci_flushing_set *set);
+/* What a gauge there shows after a run. */
+double fci_tryout_shows(const struct fci_tryout *trial,
+                        struct fci_gauge_place place);
+/* What one valve draws there, or else what flows through the element. */
+double fci_tryout_flows(const struct fci_tryout *trial,
+                        struct fci_gauge_place place);
+
+/* ---- diagnose/causes.c: what might be ---- */
+
+struct fci_fault {
+    fc_cause_kind kind;
+    size_t element, fixture; /* of the site; of a run of pipes the first */
+    size_t last;             /* of a run of pipes; else the element */
+    size_t gauge;            /* a wrong reading; the first that was taken while
+                          something else was so */
+    size_t last_gauge;       /* the last; FCI_NONE: there is none later */
+    const struct fci_material *material; /* of pipes; NULL: none is named */
+    bool all;                            /* all pipes of it */
+    const struct fci_size *size;         /* of a pipe of another size */
+    bool unknown;                        /* it has a value to fit */
+    bool either;  /* of either sign; else it is above 0 and fitted by its
+                    logarithm */
+    double scale; /* the value is x scale */
+    double flow;  /* at which a loss is taken, of the site as described */
+    double least, most; /* of x; `least` where either sign */
+    double prior;
+    bool shared;           /* all valves of the fixture's name */
+    const size_t *outlets; /* fixtures that may run on */
+    size_t n_outlets;
+};
+
+/* Faults that come with a value each, or none. */
+struct fci_cause {
+    const struct fci_fault *fault[FCI_MOST_FAULTS];
+    size_t n_faults, n_unknowns;
+    double x[FCI_MOST_FAULTS];    /* by fault; 1 without a value */
+    double sd[FCI_MOST_FAULTS];   /* of ln x, or of x where either sign */
+    double flow[FCI_MOST_FAULTS]; /* the most through it in the readings */
+    double chi2, weight;
+    double *shows;                  /* by gauge */
+    bool at_limit[FCI_MOST_FAULTS]; /* a loss as large as is tried */
+    bool explains, found;
+    bool decided; /* of what was found in the end */
+    size_t group;
+};
+
+struct fci_faults {
+    struct fci_fault *list;
+    size_t n, room;
+    size_t *outlets; /* fixtures, by what is kept of the ways to them */
+};
+
+/* `flows`: by element of the site, the most in any reading. */
+fc_status fci_faults_list(struct fci_faults *faults,
+                          const struct fci_readings *readings,
+                          const struct fci_tryout *trial, const double *flows);
+void fci_faults_free(struct fci_faults *faults);
+
+/* ---- diagnose/apply.c: what if ---- */
+
+/* The trial as the cause would have it; false: out of memory. */
+bool fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause,
+                     fc_state state);
+/* Whether it is of the readings, and not of the building. */
+bool fci_doubts(const struct fci_fault *fault);
+/* What gauges show that are off themselves. */
+void fci_cause_misread(const struct fci_cause *cause,
+                       const struct fci_readings *readings, double *shows);
+/* What they would show then if none of them were. */
+void fci_cause_read_right(const struct fci_cause *cause,
+                          const struct fci_readings *readings, double *shows);
+
+/* ---- diagnose/fit.c: how well it explains ---- */
+
+/* Everything a fit needs. */
+struct fci_fitting {
+    const struct fci_readings *readings;
+    struct fci_tryout *trial;
+    struct fci_arena *arena;
+    const double *expected; /* by gauge, of the site as described */
+    double *work;           /* 4 n */
+};
+
+/* Fits the values of a cause to the readings; `found` is false where the flows
+ * settle for none. */
+fc_status fci_cause_fit(struct fci_fitting *fitting, struct fci_cause *cause);
+/* The flows at which its losses are told. */
+fc_status fci_cause_flows(struct fci_fitting *fitting,
+                          struct fci_cause *cause);
+/* What every gauge shows, and the most that flows through each element (by
+ * trial; may be NULL), with the variant as it is. */
+fc_status fci_readings_show(struct fci_tryout *trial,
+                            const struct fci_readings *readings, double *shows,
+                            double *flows, fc_diagnostics *messages);
+/* Weights that add up to 1. */
+void fci_causes_weigh(struct fci_cause *causes, size_t n, size_t n_readings);
+/* Singles, and pairs where none explains; the heaviest first. */
+fc_status fci_causes_find(struct fci_fitting *fitting,
+                          const struct fci_faults *faults,
+                          struct fci_cause **causes, size_t *n);
+
+/* ---- diagnose/next.c: the next reading ---- */
+
+struct fci_next {
+    struct fci_flushing_set set;
+    struct fci_gauge_place place;
+    bool timed; /* the flow of the valve there, in place of a pressure */
+    bool found;
+    size_t again; /* gauge: that reading once more; FCI_NONE: a new one */
+    double apart;
+    double *shows; /* by cause */
+};
+
+/* `causes`: those in play, as many as are looked at. */
+fc_status fci_next_find(struct fci_next *next,
+                        const struct fci_readings *readings,
+                        const struct fci_cause *causes, size_t n,
+                        const bool *kept, struct fci_arena *arena);
+
+/* ---- diagnose/sense.c: readings against each other ---- */
+
+struct fci_sense {
+    const struct fci_readings *readings;
+    struct fci_arena *arena;
+    fc_finding *list;
+    const char **against; /* by finding: the other reading, or NULL */
+    size_t n, room, against_room;
+    bool out_of_memory;
+};
+
+fc_status fci_sense_make(struct fci_sense *sense);
+void fci_sense_free(struct fci_sense *sense);
+void fci_sense_add(struct fci_sense *sense, fc_severity severity,
+                   const char *subject, const char *about, const char *format,
+                   ...) __attribute__((format(printf, 5, 6)));
+
+/* ---- diagnose/warn.c ---- */
+
+/* Of none, of too much, and of what may be in another unit; `expected` by
+ * gauge. */
+void fci_warn_of_pressures(struct fci_sense *sense, const double *expected);
+
+/* ---- diagnose/enough.c ---- */
+
+/* Whether the site as described, the trial unvaried, has enough for the valves
+ * that flushed; a warning if not. */
+fc_status fci_enough_find(struct fci_tryout *trial, struct fci_sense *sense,
+                          bool *enough);
+
+/* ---- diagnose/words.c ---- */
+
+/* "3 of wc-2, wc-3"; "nothing".  All of these are NULL out of memory. */
+const char *fci_flushing_words(struct fci_arena *arena, const fc_site *site,
+                               const struct fci_flushing_set *set);
+const char *fci_place_name(const fc_site *site, struct fci_gauge_place place);
+/* " (its outlet, as at bibb)": where the gauge goes, of what is no fixture;
+ * NULL out of memory. */
+const char *fci_place_end(struct fci_arena *arena, const fc_site *site,
+                          const char *name);
+const char *fci_cause_words(struct fci_arena *arena,
+                            const struct fci_readings *readings,
+                            const struct fci_cause *cause);
+fc_fault fci_fault_told(const struct fci_readings *readings,
+                        const struct fci_cause *cause, size_t k);
+
+/* ---- diagnose/stretch.c ---- */
+
+/* Whether it is an outlet that runs on, and nothing else. */
+bool fci_runs_on(const struct fci_cause *cause);
+
+/* Those causes of the list that `picked` marks, those in one run of elements
+ * named as a stretch.  `single`: they are of one element, one stretch or one
+ * fixture.  NULL out of memory. */
+const char *fci_causes_words(struct fci_arena *arena,
+                             const struct fci_readings *readings,
+                             const struct fci_cause *causes,
+                             const bool *picked, size_t n, bool *single);
+
+/* ---- diagnose/assume.c ---- */
+
+/* Into the assumptions of the diagnosis; `variant` has the inputs that
+ * count. */
+fc_status fci_diagnose_assume(const struct fci_readings *readings,
+                              const struct fci_variant *variant,
+                              struct fci_arena *arena, fc_diagnosis *out);
+
+/* ---- diagnose/symptom.c ---- */
+
+const char *const *fci_by_hand(fc_symptom symptom, size_t *n);
+
+#endif

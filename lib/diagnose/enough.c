@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/enough.c -- whether the supply as described is enough for what
+ * flushed in the readings: it may be just as described, and too little.
+ */
+#include "diagnose/diagnose.h"
+#include "units/units.h"
+
+/* The valve that is shortest of its own minimum while a set flushes. */
+struct shortest {
+    size_t fixture, event;
+    double has, needs;
+};
+
+static void
+compare(struct shortest *s, const struct fci_tryout *t,
+        const struct fci_readings *r, size_t event)
+{
+    const struct fci_flushing_set *set = &r->events[event];
+    size_t i;
+
+    for (i = 0; i < set->n; i++) {
+        const size_t fixture = set->open[i].fixture;
+        const fc_range needs =
+            r->site->fixtures[fixture].valve[r->state]->minimum_flowing;
+        const double has = fci_solver_drawn(t->solver)[i].pressure;
+
+        if (!needs.given || has - needs.nominal >= s->has - s->needs)
+            continue;
+        *s = (struct shortest){ fixture, event, has, needs.nominal };
+    }
+}
+
+static void
+tell(const struct shortest *s, struct fci_sense *sense)
+{
+    const struct fci_readings *r = sense->readings;
+    const fc_unit_system units = r->site->settings.units;
+    const char *name = r->site->fixtures[s->fixture].given->name;
+    const char *flushing =
+        fci_flushing_words(sense->arena, r->site, &r->events[s->event]);
+
+    if (!flushing)
+        sense->out_of_memory = true;
+    else
+        fci_sense_add(sense, FC_WARN, name, "too little",
+                      "as described %s has %s while flushing %s, and its "
+                      "valve needs %s: %s too little",
+                      name, fci_show(units, FC_PRESSURE, s->has).text,
+                      flushing, fci_show(units, FC_PRESSURE, s->needs).text,
+                      fci_show(units, FC_PRESSURE, s->needs - s->has).text);
+}
+
+fc_status
+fci_enough_find(struct fci_tryout *t, struct fci_sense *sense, bool *enough)
+{
+    const struct fci_readings *r = sense->readings;
+    struct shortest shortest = { FCI_NONE, 0, 0, 0 };
+    fc_status status = fci_tryout_begin(t, r->state, NULL);
+    size_t e;
+
+    for (e = 0; status == FC_OK && e < r->n_events; e++) {
+        status = fci_tryout_run(t, &r->events[e]);
+        if (status == FC_OK)
+            compare(&shortest, t, r, e);
+    }
+    fci_tryout_end(t);
+    *enough = shortest.fixture == FCI_NONE;
+    if (status == FC_OK && !*enough)
+        tell(&shortest, sense);
+    return status;
+}

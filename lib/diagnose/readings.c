@@ -1,0 +1,334 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/readings.c -- what was read, and what flushed meanwhile. */
+#include "diagnose/diagnose.h"
+#include "ground/diagnostics.h"
+#include "check/flush_event.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static size_t
+count_readings(const fc_site *site)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_parts; i++)
+        n += site->parts[i].kind == FCI_READING;
+    return n;
+}
+
+static int
+by_fixture(const void *a, const void *b)
+{
+    const size_t x = ((const struct fci_open *)a)->fixture;
+    const size_t y = ((const struct fci_open *)b)->fixture;
+
+    return (x > y) - (x < y);
+}
+
+static fc_status
+refuse_fixture(const struct fci_part *part, const struct fci_fixture *fixture,
+               fc_diagnostics *messages)
+{
+    const fc_status status = fci_part_fail(
+        part, messages, "flushing",
+        "\"%.60s\" is no flush valve whose rate is known; one with a \"flow\" "
+        "is expected",
+        fixture->given->name);
+
+    return status == FC_ENOMEM ? status : FC_EINPUT;
+}
+
+static fc_status
+take_set(const struct fci_readings *r, const struct fci_part *part,
+         const size_t *of_part, struct fci_flushing_set *set,
+         struct fci_arena *arena, fc_diagnostics *messages)
+{
+    fc_flushing timed;
+    size_t i, n;
+    const fc_flushing *list = fci_reading_flushing(part->data, &timed, &n);
+
+    set->first = FCI_NONE;
+    set->open = fci_arena_array(arena, n + 1, sizeof *set->open);
+    if (!set->open)
+        return FC_ENOMEM;
+    for (i = 0; i < n; i++) {
+        const size_t at =
+            fci_site_find_index(r->site, FCI_FIXTURE, list[i].fixture);
+        const size_t number = of_part[at];
+        const struct fci_fixture *fixture;
+
+        fixture = &r->site->fixtures[number];
+        if (!fci_has_rate(fixture->valve[r->state]))
+            return refuse_fixture(part, fixture, messages);
+        set->open[i].fixture = number;
+        set->open[i].count =
+            list[i].count > 0 ? list[i].count : fixture->count;
+    }
+    qsort(set->open, n, sizeof *set->open, by_fixture);
+    set->n = n;
+    return FC_OK;
+}
+
+bool
+fci_same_flushing(const struct fci_flushing_set *a,
+                  const struct fci_flushing_set *b)
+{
+    size_t i;
+
+    for (i = 0; i < a->n && i < b->n; i++)
+        if (a->open[i].fixture != b->open[i].fixture
+            || a->open[i].count != b->open[i].count)
+            return false;
+    return a->n == b->n;
+}
+
+/* Readings taken while the same flushed share what is solved.  Sets differ
+ * at their first fixture as a rule; `last` leads from it to those before. */
+static void
+join_event(struct fci_readings *r, const struct fci_flushing_set *set,
+           size_t gauge, size_t *last, size_t *before)
+{
+    const size_t key = set->n > 0 ? set->open[0].fixture : r->site->n_fixtures;
+    size_t e = last[key];
+
+    while (e != FCI_NONE && !fci_same_flushing(&r->events[e], set))
+        e = before[e];
+    if (e == FCI_NONE) {
+        e = r->n_events++;
+        r->events[e] = *set;
+        before[e] = last[key];
+        last[key] = e;
+    }
+    r->gauges[gauge].event = e;
+    r->gauges[gauge].next = r->events[e].first;
+    r->events[e].first = gauge;
+}
+
+/* By the name of a part to what it is. */
+static void
+number_places(const fc_site *site, size_t *of_part)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++)
+        of_part[i] = FCI_NONE;
+    for (i = 0; i < site->n_elements; i++)
+        of_part[site->elements[i].part - site->parts] = i;
+    for (i = 0; i < site->n_fixtures; i++)
+        of_part[site->fixtures[i].part - site->parts] = i;
+}
+
+static struct fci_gauge_place
+place_of(const struct fci_readings *r, const fc_reading *reading,
+         const size_t *of_part)
+{
+    const size_t at = fci_site_find_index(r->site, FCI_PIPE, reading->at);
+    struct fci_gauge_place place = { of_part[at], FCI_NONE };
+
+    if (r->site->parts[at].kind == FCI_FIXTURE) {
+        place.fixture = of_part[at];
+        place.element = r->site->fixtures[of_part[at]].element;
+    }
+    return place;
+}
+
+/* In whichever form it was read; NAN: none was. */
+static double
+flow_of(const struct fci_readings *r, const fc_reading *reading,
+        struct fci_gauge_place place)
+{
+    if (reading->flow.given)
+        return reading->flow.nominal;
+    if (reading->filled_volume.given)
+        return reading->filled_volume.nominal / reading->filled_time.nominal;
+    if (reading->flush_time.given)
+        return r->site->fixtures[place.fixture]
+                   .valve[reading->state]
+                   ->full_flush.nominal
+               / reading->flush_time.nominal;
+    return NAN;
+}
+
+static bool
+is_open(const struct fci_flushing_set *set, size_t fixture)
+{
+    size_t i;
+
+    for (i = 0; i < set->n; i++)
+        if (set->open[i].fixture == fixture)
+            return true;
+    return false;
+}
+
+/* Whether the valves that flushed meanwhile are not those of the state that is
+ * diagnosed.  A static reading is of either. */
+static bool
+is_of_other_valves(const struct fci_readings *r, const fc_reading *reading,
+                   const size_t *of_part)
+{
+    fc_flushing timed;
+    size_t i, n;
+    const fc_flushing *list = fci_reading_flushing(reading, &timed, &n);
+
+    for (i = 0; reading->state != r->state && i < n; i++) {
+        const size_t at =
+            fci_site_find_index(r->site, FCI_FIXTURE, list[i].fixture);
+        const struct fci_fixture *fixture = &r->site->fixtures[of_part[at]];
+
+        if (fixture->valve[FC_EXISTING] != fixture->valve[FC_RETROFIT])
+            return true;
+    }
+    return false;
+}
+
+/* How readings are joined to events; see join_event(). */
+struct joining {
+    const size_t *of_part;
+    size_t *last, *before;
+};
+
+static void
+add_gauge(struct fci_readings *r, struct fci_gauge gauge,
+          const struct fci_flushing_set *set, const struct joining *joining)
+{
+    r->gauges[r->n] = gauge;
+    join_event(r, set, r->n++, joining->last, joining->before);
+}
+
+/* A pressure, a flow, or both: the figures of one reading. */
+static fc_status
+take_reading(struct fci_readings *r, const struct fci_part *part,
+             const struct joining *joining, struct fci_arena *arena,
+             fc_diagnostics *messages)
+{
+    const fc_reading *reading = part->data;
+    struct fci_gauge gauge = { .name = part->name,
+                               .place =
+                                   place_of(r, reading, joining->of_part) };
+    const double flow = flow_of(r, reading, gauge.place);
+    struct fci_flushing_set set = { 0 };
+    fc_status status =
+        take_set(r, part, joining->of_part, &set, arena, messages);
+
+    if (status != FC_OK)
+        return status;
+    if (reading->pressure.given) {
+        gauge.dimension = FC_PRESSURE;
+        gauge.read = reading->pressure.nominal;
+        gauge.within =
+            reading->within.given ? reading->within.nominal : FCI_GAUGE_WITHIN;
+        add_gauge(r, gauge, &set, joining);
+    }
+    if (isnan(flow))
+        return FC_OK;
+    if (gauge.place.fixture != FCI_NONE
+        && !is_open(&set, gauge.place.fixture)) {
+        r->not_flushing++;
+        return FC_OK;
+    }
+    gauge.dimension = FC_FLOW;
+    gauge.read = flow;
+    gauge.within = fmax(FCI_FLOW_WITHIN * flow, FCI_LEAST_FLOW_WITHIN);
+    add_gauge(r, gauge, &set, joining);
+    return FC_OK;
+}
+
+static fc_status
+take_all(struct fci_readings *r, struct fci_arena *arena, size_t *work,
+         size_t n, fc_diagnostics *messages)
+{
+    const fc_site *site = r->site;
+    const struct joining joining = {
+        work, work + site->n_parts, work + site->n_parts + site->n_fixtures + 1
+    };
+    fc_status status = FC_OK;
+    size_t i;
+
+    number_places(site, work);
+    for (i = 0; i < site->n_fixtures + 1; i++)
+        joining.last[i] = FCI_NONE;
+    for (i = 0; i < n; i++)
+        joining.before[i] = FCI_NONE;
+    for (i = 0; status == FC_OK && i < site->n_parts; i++) {
+        const struct fci_part *part = &site->parts[i];
+
+        if (part->kind != FCI_READING)
+            continue;
+        if (is_of_other_valves(r, part->data, work))
+            r->of_other_valves++;
+        else
+            status = take_reading(r, part, &joining, arena, messages);
+    }
+    return status;
+}
+
+bool
+fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b)
+{
+    return a->place.element == b->place.element
+           && a->place.fixture == b->place.fixture
+           && a->dimension == b->dimension;
+}
+
+size_t
+fci_readings_times(const struct fci_readings *r, size_t gauge)
+{
+    const struct fci_gauge *g = &r->gauges[gauge];
+    size_t i, n = 0;
+
+    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
+        n += fci_same_gauge(&r->gauges[i], g);
+    return n;
+}
+
+double
+fci_readings_widest(const struct fci_readings *r)
+{
+    double within = 0;
+    size_t i;
+
+    for (i = 0; i < r->n; i++)
+        if (r->gauges[i].dimension == FC_PRESSURE)
+            within = fmax(within, r->gauges[i].within);
+    return within > 0 ? within : FCI_GAUGE_WITHIN;
+}
+
+/* None of a site can be weighed. */
+static fc_status
+refuse_all(const struct fci_readings *r, fc_diagnostics *messages)
+{
+    if (r->of_other_valves > 0)
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "every reading was taken with the %s valves in place; "
+                        "one of the %s ones (its \"state\") or with nothing "
+                        "flushing is expected",
+                        r->state == FC_EXISTING ? "retrofit" : "existing",
+                        r->state == FC_EXISTING ? "existing" : "retrofit");
+    if (r->not_flushing > 0)
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "every reading is of a flow at a fixture that does "
+                        "not flush meanwhile; one whose \"flushing\" names "
+                        "its fixture is expected");
+    return fci_fail(messages, FC_EINPUT, NULL, 0,
+                    "the site has no reading of a pressure or a flow; a "
+                    "[reading] with \"at\" and \"pressure\" is expected");
+}
+
+fc_status
+fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
+                  fc_diagnostics *messages)
+{
+    const size_t n = count_readings(r->site);
+    size_t *work =
+        calloc(r->site->n_parts + r->site->n_fixtures + 1 + n, sizeof *work);
+    fc_status status = FC_ENOMEM;
+
+    r->gauges = fci_arena_array(arena, 2 * n + 1, sizeof *r->gauges);
+    r->events = fci_arena_array(arena, n + 1, sizeof *r->events);
+    if (work && r->gauges && r->events)
+        status = take_all(r, arena, work, n, messages);
+    free(work);
+    return status == FC_OK && r->n == 0 ? refuse_all(r, messages) : status;
+}

@@ -1,0 +1,447 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/sense.c -- readings against each other and against physics,
+ * before any model is asked.
+ *
+ * Water at rest has the same head wherever no reducer, pump, check valve or
+ * fixed loss stands between: elements so joined are one zone.
+ */
+#include "diagnose/diagnose.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdlib.h>
+
+/* What the readings of one zone without flow leave for its head. */
+struct zone {
+    size_t lowest, highest; /* gauges with the least head + within, and with
+                               the most head - within; FCI_NONE: no reading */
+};
+
+struct sensing {
+    struct fci_sense *sense;
+    const fc_site *site;
+    double *height;
+    size_t *zone_of; /* by element: the first element of its zone */
+    struct zone *zones;
+    size_t *seen; /* by element, then by fixture that flushes: a gauge of
+                     the event at hand; see key_of() */
+    bool draws;   /* the site has a steady draw */
+};
+
+static void
+add(struct fci_sense *s, const fc_finding *finding, const char *against)
+{
+    fc_finding *grown = fci_grow(s->list, s->n, &s->room, sizeof *s->list);
+    const char **more =
+        fci_grow(s->against, s->n, &s->against_room, sizeof *s->against);
+
+    if (grown)
+        s->list = grown;
+    if (more)
+        s->against = more;
+    if (!grown || !more || !finding->text) {
+        s->out_of_memory = true;
+        return;
+    }
+    more[s->n] = against;
+    grown[s->n++] = *finding;
+}
+
+void
+fci_sense_add(struct fci_sense *s, fc_severity severity, const char *subject,
+              const char *about, const char *format, ...)
+{
+    fc_finding finding = { .severity = severity,
+                           .subject = subject,
+                           .about = about };
+    va_list args;
+
+    va_start(args, format);
+    finding.text = fci_arena_vprintf(s->arena, format, args);
+    va_end(args);
+    add(s, &finding, NULL);
+}
+
+void
+fci_sense_free(struct fci_sense *s)
+{
+    free(s->list);
+    free(s->against);
+}
+
+static void contradict(struct sensing *s, const struct fci_gauge *gauge,
+                       const struct fci_gauge *other, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+static void
+contradict(struct sensing *s, const struct fci_gauge *gauge,
+           const struct fci_gauge *other, const char *format, ...)
+{
+    fc_finding finding = { .severity = FC_FAIL,
+                           .subject = gauge->name,
+                           .about = "contradiction" };
+    va_list args;
+
+    va_start(args, format);
+    finding.text = fci_arena_vprintf(s->sense->arena, format, args);
+    va_end(args);
+    add(s->sense, &finding, other->name);
+}
+
+/* ---- Zones ------------------------------------------------------------- */
+
+/* Whether pressure may differ behind it without flow, but for the height. */
+static bool
+parts_zones(const struct fci_element *element)
+{
+    const fc_device *device = element->part->data;
+
+    switch (element->part->kind) {
+    case FCI_REDUCER:
+    case FCI_PUMP:
+    case FCI_BACKFLOW:
+        return true;
+    case FCI_METER:
+    case FCI_DEVICE:
+        return device->loss.kind == FC_CONSTANT_LOSS
+               || (device->loss.kind == FC_CURVE_LOSS
+                   && device->loss.points[0].y > 0);
+    default:
+        return false;
+    }
+}
+
+static void
+find_zones(struct sensing *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->site->n_elements; i++) {
+        const size_t at = s->site->order[i];
+        const struct fci_element *element = &s->site->elements[at];
+
+        s->zone_of[at] = element->parent == FCI_NONE || parts_zones(element)
+                             ? at
+                             : s->zone_of[element->parent];
+        s->zones[at].lowest = FCI_NONE;
+        s->zones[at].highest = FCI_NONE;
+    }
+}
+
+static double
+height_of(const struct sensing *s, struct fci_gauge_place place)
+{
+    const double element = s->height[place.element];
+
+    if (place.fixture == FCI_NONE)
+        return element;
+    return element + s->site->fixtures[place.fixture].given->rise.nominal;
+}
+
+/* What it would read at the datum. */
+static double
+head_of(const struct sensing *s, const struct fci_gauge *g)
+{
+    return g->read + s->site->water_weight * height_of(s, g->place);
+}
+
+/* ---- Words ------------------------------------------------------------- */
+
+static struct fci_shown
+pressure(const struct sensing *s, double value)
+{
+    return fci_show(s->site->settings.units, FC_PRESSURE, value);
+}
+
+static struct fci_shown
+length(const struct sensing *s, double value)
+{
+    return fci_show(s->site->settings.units, FC_LENGTH, value);
+}
+
+/* `high` has more head than `low`, with nothing flowing. */
+static void
+tell_static(struct sensing *s, const struct fci_gauge *high,
+            const struct fci_gauge *low)
+{
+    const double up = height_of(s, low->place) - height_of(s, high->place);
+    const double weight = s->site->water_weight;
+    const double read = high->read - low->read;
+
+    if (fabs(up) * weight < high->within + low->within)
+        contradict(
+            s, low, high,
+            "%s at %s and %s at %s differ by %s with nothing flowing (%s and "
+            "%s), where their heights make %s; nothing between them drops at "
+            "no flow, unless water runs somewhere: read both again, and "
+            "listen for a valve that runs on",
+            high->name, fci_place_name(s->site, high->place), low->name,
+            fci_place_name(s->site, low->place), pressure(s, fabs(read)).text,
+            pressure(s, high->read).text, pressure(s, low->read).text,
+            pressure(s, fabs(up * weight)).text);
+    else
+        contradict(
+            s, low, high,
+            "%s at %s and %s at %s read %s and %s with nothing flowing; %s "
+            "of height between them make a difference of %s, and %s was "
+            "read: a height, a gauge or a place is not as told, or water "
+            "runs somewhere",
+            high->name, fci_place_name(s->site, high->place), low->name,
+            fci_place_name(s->site, low->place), pressure(s, high->read).text,
+            pressure(s, low->read).text, length(s, fabs(up)).text,
+            pressure(s, fabs(up) * weight).text, pressure(s, fabs(read)).text);
+}
+
+/* ---- Without flow ------------------------------------------------------ */
+
+/* Of a flow nothing is said here: it is weighed with the model. */
+static bool
+is_pressure(const struct fci_gauge *g)
+{
+    return g->dimension == FC_PRESSURE;
+}
+
+/* Where water is drawn steadily, nothing is at rest. */
+static bool
+is_static(const struct sensing *s, const struct fci_gauge *g)
+{
+    return is_pressure(g) && !s->draws
+           && s->sense->readings->events[g->event].n == 0;
+}
+
+static void
+stretch_zones(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        struct zone *zone = &s->zones[s->zone_of[g->place.element]];
+
+        if (!is_static(s, g))
+            continue;
+        if (zone->lowest == FCI_NONE
+            || head_of(s, g) + g->within
+                   < head_of(s, &r->gauges[zone->lowest])
+                         + r->gauges[zone->lowest].within)
+            zone->lowest = i;
+        if (zone->highest == FCI_NONE
+            || head_of(s, g) - g->within
+                   > head_of(s, &r->gauges[zone->highest])
+                         - r->gauges[zone->highest].within)
+            zone->highest = i;
+    }
+}
+
+/* Each that is too low for the highest of its zone. */
+static void
+compare_static(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        const struct zone *zone = &s->zones[s->zone_of[g->place.element]];
+        const struct fci_gauge *high;
+
+        if (!is_static(s, g))
+            continue;
+        high = &r->gauges[zone->highest];
+        if (head_of(s, g) + g->within < head_of(s, high) - high->within)
+            tell_static(s, high, g);
+    }
+}
+
+/* ---- With flow --------------------------------------------------------- */
+
+/* A flowing reading has less head than its zone at rest. */
+static void
+compare_flowing(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++) {
+        const struct fci_gauge *g = &r->gauges[i];
+        const struct zone *zone = &s->zones[s->zone_of[g->place.element]];
+        const struct fci_gauge *still;
+
+        if (!is_pressure(g) || is_static(s, g) || zone->lowest == FCI_NONE)
+            continue;
+        still = &r->gauges[zone->lowest];
+        if (head_of(s, g) - g->within > head_of(s, still) + still->within)
+            contradict(
+                s, g, still,
+                "%s at %s reads %s while valves flush, above the %s that %s "
+                "at %s leaves for it with nothing flowing: a flowing reading "
+                "is below the static one",
+                g->name, fci_place_name(s->site, g->place),
+                pressure(s, g->read).text,
+                pressure(s,
+                         head_of(s, still)
+                             - s->site->water_weight * height_of(s, g->place))
+                    .text,
+                still->name, fci_place_name(s->site, still->place));
+    }
+}
+
+/* Where nothing flows through a fixture it shows what its element has. */
+static bool
+is_idle(const struct sensing *s, const struct fci_gauge *g)
+{
+    const struct fci_flushing_set *event =
+        &s->sense->readings->events[g->event];
+    size_t i;
+
+    for (i = 0; i < event->n; i++)
+        if (event->open[i].fixture == g->place.fixture)
+            return false;
+    return true; /* or it is at an element */
+}
+
+/* Gauges of one event with the same key have the same head. */
+static size_t
+key_of(const struct sensing *s, const struct fci_gauge *g)
+{
+    return is_idle(s, g) ? g->place.element
+                         : s->site->n_elements + g->place.fixture;
+}
+
+/* Head that grows along the flow.  On a tree, of one event: each gauge against
+ * the next one towards the source in its zone. */
+static void
+compare_along(struct sensing *s, const struct fci_gauge *g)
+{
+    const struct fci_readings *r = s->sense->readings;
+    const size_t zone = s->zone_of[g->place.element];
+    size_t at = g->place.element;
+    const struct fci_gauge *up;
+
+    if (is_idle(s, g))
+        at = at == zone ? FCI_NONE : s->site->elements[at].parent;
+    while (at != FCI_NONE && s->seen[at] == FCI_NONE)
+        at = at == zone ? FCI_NONE : s->site->elements[at].parent;
+    if (at == FCI_NONE)
+        return;
+    up = &r->gauges[s->seen[at]];
+    if (head_of(s, g) - g->within > head_of(s, up) + up->within)
+        contradict(s, g, up,
+                   "%s at %s has %s more than %s at %s, from which its "
+                   "water comes, heights counted: pressure does not grow "
+                   "along the flow",
+                   g->name, fci_place_name(s->site, g->place),
+                   pressure(s, head_of(s, g) - head_of(s, up)).text, up->name,
+                   fci_place_name(s->site, up->place));
+}
+
+/* The same figure, read twice while the same flushes. */
+static void
+compare_twice(struct sensing *s, const struct fci_gauge *g,
+              const struct fci_gauge *other)
+{
+    const fc_unit_system units = s->site->settings.units;
+    const double differ = is_pressure(g) ? head_of(s, g) - head_of(s, other)
+                                         : g->read - other->read;
+
+    if (fabs(differ) <= g->within + other->within)
+        return;
+    if (fci_same_gauge(g, other))
+        contradict(s, g, other,
+                   "%s and %s are both at %s while the same flushes, and "
+                   "read %s and %s: read again",
+                   g->name, other->name, fci_place_name(s->site, g->place),
+                   fci_show(units, g->dimension, g->read).text,
+                   fci_show(units, g->dimension, other->read).text);
+    else
+        contradict(s, g, other,
+                   "%s at %s and %s at %s are at the same water while the "
+                   "same flushes, and differ by %s, heights counted: read "
+                   "again",
+                   g->name, fci_place_name(s->site, g->place), other->name,
+                   fci_place_name(s->site, other->place),
+                   fci_show(units, g->dimension, fabs(differ)).text);
+}
+
+/* Those of one dimension against each other; `seen` is left filled. */
+static void
+compare_same(struct sensing *s, const struct fci_flushing_set *event,
+             fc_dimension dimension)
+{
+    const struct fci_gauge *gauges = s->sense->readings->gauges;
+    size_t i;
+
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next)
+        s->seen[key_of(s, &gauges[i])] = FCI_NONE;
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next) {
+        size_t *seen = &s->seen[key_of(s, &gauges[i])];
+
+        if (gauges[i].dimension != dimension)
+            continue;
+        if (*seen != FCI_NONE && !is_static(s, &gauges[i]))
+            compare_twice(s, &gauges[*seen], &gauges[i]);
+        *seen = i;
+    }
+}
+
+static void
+compare_event(struct sensing *s, const struct fci_flushing_set *event)
+{
+    const struct fci_gauge *gauges = s->sense->readings->gauges;
+    const bool tree = s->site->n_loops == 0 && s->site->n_sources == 1;
+    size_t i;
+
+    compare_same(s, event, FC_FLOW);
+    compare_same(s, event, FC_PRESSURE);
+    for (i = event->first; i != FCI_NONE && event->n > 0 && tree;
+         i = gauges[i].next)
+        if (is_pressure(&gauges[i]))
+            compare_along(s, &gauges[i]);
+    for (i = event->first; i != FCI_NONE; i = gauges[i].next)
+        s->seen[key_of(s, &gauges[i])] = FCI_NONE;
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static void
+compare_all(struct sensing *s)
+{
+    const struct fci_readings *r = s->sense->readings;
+    size_t i;
+
+    for (i = 0; i < s->site->n_draws; i++)
+        s->draws |= s->site->draws[i].flow.high > 0;
+    find_zones(s);
+    stretch_zones(s);
+    compare_static(s);
+    compare_flowing(s);
+    for (i = 0; i < s->site->n_elements + s->site->n_fixtures; i++)
+        s->seen[i] = FCI_NONE;
+    for (i = 0; i < r->n_events; i++)
+        compare_event(s, &r->events[i]);
+}
+
+fc_status
+fci_sense_make(struct fci_sense *sense)
+{
+    const fc_site *site = sense->readings->site;
+    struct sensing s = { .sense = sense, .site = site };
+    const size_t n = site->n_elements;
+    fc_status status = FC_ENOMEM;
+
+    s.height = fci_heights_new(site);
+    s.zone_of = calloc(n, sizeof *s.zone_of);
+    s.zones = calloc(n, sizeof *s.zones);
+    s.seen = calloc(n + site->n_fixtures, sizeof *s.seen);
+    if (s.height && s.zone_of && s.zones && s.seen) {
+        compare_all(&s);
+        status = sense->out_of_memory ? FC_ENOMEM : FC_OK;
+    }
+    free(s.height);
+    free(s.zone_of);
+    free(s.zones);
+    free(s.seen);
+    return status;
+}

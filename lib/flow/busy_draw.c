@@ -1,0 +1,290 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/busy_draw.c -- states of the busy period, drawn and solved.
+ *
+ * Each valve is on with its own chance.  Few are on at a time, so that they
+ * are not asked one by one: the number of valves that are off before the next
+ * one that is on has a geometric distribution, drawn by inverting it [D86,
+ * X.2].
+ *
+ *   [D86]  L. Devroye, Non-Uniform Random Variate Generation (1986) (from
+ *          memory)
+ */
+#include "flow/busy_draw.h"
+#include "peak/flush_time.h"
+#include "ground/gsl_guard.h"
+#include "ground/seed.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include <gsl/gsl_rng.h>
+
+struct fci_busy_drawer {
+    const struct fci_busy_plan *plan;
+    struct fci_solver *solver;
+    gsl_rng *rng;
+    struct fci_open *open;
+    struct fci_tally *tallies;
+};
+
+/* ---- The plan --------------------------------------------------------- */
+
+struct chance_of {
+    double on;
+    size_t fixture;
+};
+
+static int
+by_chance(const void *a, const void *b)
+{
+    const struct chance_of *x = a, *y = b;
+
+    if (x->on != y->on)
+        return x->on < y->on ? -1 : 1;
+    return (x->fixture > y->fixture) - (x->fixture < y->fixture);
+}
+
+/* Fixtures of one chance make one class. */
+static void
+fill_classes(struct fci_busy_plan *plan, const struct chance_of *list,
+             size_t n)
+{
+    const struct fci_fixture *fixtures = plan->network->site->fixtures;
+    struct fci_busy_class *class = NULL;
+    size_t i, at = 0;
+    int k;
+
+    for (i = 0; i < n; i++) {
+        if (!class || list[i].on > class->on) {
+            class = &plan->classes[plan->n_classes++];
+            class->on = list[i].on;
+            class->scale = list[i].on < 1 ? 1 / log1p(-list[i].on) : 0;
+            class->first = at;
+        }
+        for (k = 0; k < fixtures[list[i].fixture].count; k++)
+            plan->valves[at++] = list[i].fixture;
+        class->n = at - class->first;
+    }
+    plan->n_valves = at;
+}
+
+static bool
+make_classes(struct fci_busy_plan *plan)
+{
+    const struct fci_network *network = plan->network;
+    const fc_site *site = network->site;
+    struct chance_of *list = malloc((site->n_fixtures + 1) * sizeof *list);
+    size_t n = 0, valves = 0, i;
+
+    for (i = 0; list && i < site->n_fixtures; i++) {
+        if (!network->outlets[i].flushes)
+            continue;
+        list[n].on =
+            fci_valve_busy(site, &site->fixtures[i], network->state, plan->end)
+                .on;
+        list[n].fixture = i;
+        if (list[n].on > 0) {
+            valves += (size_t)site->fixtures[i].count;
+            n++;
+        }
+    }
+    plan->classes = calloc(n + 1, sizeof *plan->classes);
+    plan->valves = calloc(valves + 1, sizeof *plan->valves);
+    if (list && plan->classes && plan->valves) {
+        qsort(list, n, sizeof *list, by_chance);
+        fill_classes(plan, list, n);
+    }
+    free(list);
+    return list && plan->classes && plan->valves;
+}
+
+/* The pressure of every fixture alone, and its valve's minimum. */
+static fc_status
+find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
+{
+    const struct fci_network *network = plan->network;
+    const fc_site *site = network->site;
+    struct fci_solver *solver = fci_solver_new(network);
+    fc_status status = solver ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    if (solver)
+        fci_solver_take_whole(solver, plan->end);
+    for (i = 0; i < site->n_fixtures && status == FC_OK; i++) {
+        const struct fci_open open = { i, 1 };
+        const fc_valve *valve = site->fixtures[i].valve[network->state];
+
+        plan->least[i] =
+            valve && valve->minimum_flowing.given
+                ? fci_more_is_worse(valve->minimum_flowing, plan->end)
+                : -INFINITY;
+        if (!network->outlets[i].flushes)
+            continue;
+        status = fci_solver_run(solver, &open, 1);
+        if (status == FC_OK)
+            plan->top[i] = fci_solver_drawn(solver)[0].pressure;
+    }
+    if (solver)
+        status = fci_solver_fail(solver, status, messages);
+    fci_solver_free(solver);
+    return status;
+}
+
+fc_status
+fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
+                  unsigned long seed, struct fci_busy_plan **plan,
+                  fc_diagnostics *messages)
+{
+    struct fci_busy_plan *p = calloc(1, sizeof *p);
+    const size_t n = network->site->n_fixtures;
+    fc_status status = FC_ENOMEM;
+
+    if (!p)
+        return FC_ENOMEM;
+    p->network = network;
+    p->end = end;
+    p->seed = seed;
+    p->least = calloc(n + 1, sizeof *p->least);
+    p->top = calloc(n + 1, sizeof *p->top);
+    if (p->least && p->top && make_classes(p))
+        status = find_limits(p, messages);
+    if (status == FC_OK)
+        *plan = p;
+    else
+        fci_busy_plan_free(p);
+    return status;
+}
+
+void
+fci_busy_plan_free(struct fci_busy_plan *plan)
+{
+    if (!plan)
+        return;
+    free(plan->classes);
+    free(plan->valves);
+    free(plan->least);
+    free(plan->top);
+    free(plan);
+}
+
+/* ---- One thread ------------------------------------------------------- */
+
+struct fci_busy_drawer *
+fci_busy_drawer_new(const struct fci_busy_plan *plan)
+{
+    struct fci_busy_drawer *d = calloc(1, sizeof *d);
+    const size_t n = plan->network->site->n_fixtures;
+    gsl_error_handler_t *host;
+
+    if (!d)
+        return NULL;
+    d->plan = plan;
+    d->solver = fci_solver_new(plan->network);
+    d->open = calloc(n + 1, sizeof *d->open);
+    d->tallies = calloc(n + 1, sizeof *d->tallies);
+    host = fci_gsl_quiet();
+    d->rng = gsl_rng_alloc(gsl_rng_mt19937);
+    fci_gsl_restore(host);
+    if (!d->solver || !d->open || !d->tallies || !d->rng) {
+        fci_busy_drawer_free(d);
+        return NULL;
+    }
+    fci_solver_take_whole(d->solver, plan->end);
+    return d;
+}
+
+void
+fci_busy_drawer_free(struct fci_busy_drawer *d)
+{
+    if (!d)
+        return;
+    fci_solver_free(d->solver);
+    free(d->open);
+    free(d->tallies);
+    if (d->rng)
+        gsl_rng_free(d->rng);
+    free(d);
+}
+
+struct fci_tally *
+fci_busy_tallies(struct fci_busy_drawer *d)
+{
+    return d->tallies;
+}
+
+const struct fci_solver *
+fci_busy_solver(const struct fci_busy_drawer *d)
+{
+    return d->solver;
+}
+
+/* ---- One state -------------------------------------------------------- */
+
+/* Valves off until the next one on, no more than `most`. */
+static size_t
+skip(gsl_rng *rng, double scale, size_t most)
+{
+    const double n = log(gsl_rng_uniform_pos(rng)) * scale;
+
+    return n < (double)most ? (size_t)n : most;
+}
+
+/* The valves of a fixture stand together, so that one comparison counts
+ * them. */
+static size_t
+draw_state(struct fci_busy_drawer *d)
+{
+    const struct fci_busy_plan *plan = d->plan;
+    size_t c, n = 0;
+
+    for (c = 0; c < plan->n_classes; c++) {
+        const struct fci_busy_class *class = &plan->classes[c];
+        size_t at = skip(d->rng, class->scale, class->n);
+
+        while (at < class->n) {
+            const size_t fixture = plan->valves[class->first + at];
+
+            if (n == 0 || d->open[n - 1].fixture != fixture) {
+                d->open[n].fixture = fixture;
+                d->open[n++].count = 0;
+            }
+            d->open[n - 1].count++;
+            at++;
+            at += skip(d->rng, class->scale, class->n - at);
+        }
+    }
+    return n;
+}
+
+static void
+count_flushes(struct fci_busy_drawer *d, size_t n)
+{
+    const struct fci_drawn *drawn = fci_solver_drawn(d->solver);
+    size_t i;
+
+    for (i = 0; i < n; i++) {
+        const size_t fixture = drawn[i].fixture;
+
+        fci_tally_add(&d->tallies[fixture], drawn[i].count, drawn[i].pressure,
+                      d->plan->least[fixture], d->plan->top[fixture]);
+    }
+}
+
+fc_status
+fci_busy_draw(struct fci_busy_drawer *d, size_t block)
+{
+    fc_status status = FC_OK;
+    size_t i, n;
+
+    gsl_rng_set(d->rng, fci_seed_of_block(d->plan->seed, block));
+    fci_solver_forget(d->solver);
+    for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
+        n = draw_state(d);
+        if (n == 0)
+            continue;
+        status = fci_solver_run(d->solver, d->open, n);
+        if (status == FC_OK)
+            count_flushes(d, n);
+    }
+    return status;
+}

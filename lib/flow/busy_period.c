@@ -1,0 +1,279 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/busy_period.c -- how often a flush is weak in the busiest period.
+ *
+ * Threads take whole blocks of states.  A block is the same whoever draws it,
+ * and tallies are whole numbers, so that neither the number of threads nor
+ * their order shows in the result.  Whether to go on is asked only between
+ * rounds, whose sizes are fixed.
+ */
+#include "flow/busy_period.h"
+#include "flow/busy_draw.h"
+
+#include <math.h>
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#define DEFAULT_SEED 1
+#define DEFAULT_STATES 1000000
+/* In a huge building fewer: some ten seconds on one core, in visits to links,
+ * of which an open valve takes about so many. */
+#define MOST_WORK 2e9
+#define LINKS_A_VALVE 50
+#define NODES_A_VALVE 20
+#define FIRST_ROUND 16 /* blocks */
+#define MOST_THREADS 64
+/* Fewer blocks than this are not worth another thread. */
+#define BLOCKS_A_THREAD 4
+/* The longest round, so that progress shows [blocks]. */
+#define LONGEST_ROUND 128
+
+#define FIFTH 0.05
+
+struct round {
+    atomic_size_t next; /* block to draw */
+    size_t end;
+};
+
+struct worker {
+    struct fci_busy_drawer *drawer;
+    struct round *round;
+    fc_status status;
+    pthread_t thread;
+};
+
+struct running {
+    struct fci_busy_plan *plan;
+    struct worker *workers;
+    size_t n_workers;
+    struct fci_tally *sums;
+    struct round round;
+    size_t blocks, most_blocks;
+};
+
+/* ---- Threads ---------------------------------------------------------- */
+
+static size_t
+threads_wanted(const fc_check_options *options)
+{
+    long n = options->threads ? (long)options->threads
+                              : sysconf(_SC_NPROCESSORS_ONLN);
+
+    return n < 1 ? 1 : n > MOST_THREADS ? MOST_THREADS : (size_t)n;
+}
+
+static void *
+work(void *data)
+{
+    struct worker *worker = data;
+    size_t block;
+
+    for (;;) {
+        block = atomic_fetch_add(&worker->round->next, 1);
+        if (block >= worker->round->end || worker->status != FC_OK)
+            return NULL;
+        worker->status = fci_busy_draw(worker->drawer, block);
+    }
+}
+
+/* One worker is the calling thread.  Where no other can be had it does all. */
+static void
+draw_round(struct running *r, size_t blocks)
+{
+    size_t n = blocks / BLOCKS_A_THREAD, started = 1, i;
+
+    atomic_store(&r->round.next, r->blocks);
+    r->round.end = r->blocks + blocks;
+    if (n > r->n_workers)
+        n = r->n_workers;
+    while (started < n
+           && pthread_create(&r->workers[started].thread, NULL, work,
+                             &r->workers[started])
+                  == 0)
+        started++;
+    work(&r->workers[0]);
+    for (i = 1; i < started; i++)
+        pthread_join(r->workers[i].thread, NULL);
+    r->blocks += blocks;
+}
+
+/* ---- Rounds ----------------------------------------------------------- */
+
+/* Into the sums, and the workers' own back to nothing. */
+static void
+add_up(struct running *r)
+{
+    const size_t n = r->plan->network->site->n_fixtures;
+    size_t i, k;
+
+    for (k = 0; k < r->n_workers; k++) {
+        struct fci_tally *own = fci_busy_tallies(r->workers[k].drawer);
+
+        for (i = 0; i < n; i++)
+            if (own[i].flushes > 0) {
+                fci_tally_merge(&r->sums[i], &own[i]);
+                own[i] = (struct fci_tally){ 0 };
+            }
+    }
+}
+
+static bool
+all_narrow(const struct running *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->plan->n_valves; i++)
+        if (!fci_tally_narrow(&r->sums[r->plan->valves[i]]))
+            return false;
+    return true;
+}
+
+static fc_status
+worst_status(const struct running *r, fc_diagnostics *messages)
+{
+    size_t k;
+
+    for (k = 0; k < r->n_workers; k++)
+        if (r->workers[k].status != FC_OK)
+            return fci_solver_fail(fci_busy_solver(r->workers[k].drawer),
+                                   r->workers[k].status, messages);
+    return FC_OK;
+}
+
+/* Each round as long as all before it, up to a length. */
+static fc_status
+draw_rounds(struct running *r, const fc_check_options *options,
+            struct fci_busy_period *period, fc_diagnostics *messages)
+{
+    fc_status status = FC_OK;
+    size_t blocks;
+
+    while (status == FC_OK && !period->narrow && r->blocks < r->most_blocks) {
+        blocks = r->blocks ? r->blocks : FIRST_ROUND;
+        if (blocks > LONGEST_ROUND)
+            blocks = LONGEST_ROUND;
+        if (blocks > r->most_blocks - r->blocks)
+            blocks = r->most_blocks - r->blocks;
+        draw_round(r, blocks);
+        add_up(r);
+        status = worst_status(r, messages);
+        period->narrow = all_narrow(r);
+        if (options->progress)
+            options->progress(options->context,
+                              (double)r->blocks / (double)r->most_blocks);
+    }
+    period->states = r->blocks * FCI_BUSY_BLOCK;
+    return status;
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+static bool
+make_workers(struct running *r, const fc_check_options *options)
+{
+    const size_t n = threads_wanted(options);
+    size_t i;
+
+    r->workers = calloc(n, sizeof *r->workers);
+    if (!r->workers)
+        return false;
+    r->n_workers = n;
+    for (i = 0; i < n; i++) {
+        r->workers[i].round = &r->round;
+        r->workers[i].drawer = fci_busy_drawer_new(r->plan);
+        if (!r->workers[i].drawer)
+            return false;
+    }
+    return true;
+}
+
+static void
+free_workers(struct running *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->n_workers; i++)
+        fci_busy_drawer_free(r->workers[i].drawer);
+    free(r->workers);
+}
+
+static void
+take_results(const struct running *r, fc_busy *fixtures)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    size_t i;
+
+    for (i = 0; i < plan->network->site->n_fixtures; i++) {
+        const struct fci_tally *tally = &r->sums[i];
+
+        if (isfinite(plan->least[i]))
+            fixtures[i].weak = fci_tally_weak(tally);
+        fixtures[i].mean = fci_tally_mean(tally);
+        fixtures[i].fifth = fci_tally_quantile(tally, FIFTH, plan->top[i]);
+    }
+}
+
+/* A state costs about as many links as its open valves see on their ways. */
+static size_t
+default_states(const struct fci_busy_plan *plan)
+{
+    const double links = (double)plan->network->n_links;
+    double on = 0, work;
+    size_t i;
+
+    for (i = 0; i < plan->n_classes; i++)
+        on += plan->classes[i].on * (double)plan->classes[i].n;
+    work = 1 + LINKS_A_VALVE * on;
+    if (work > links + NODES_A_VALVE * on)
+        work = links + NODES_A_VALVE * on;
+    return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
+                                             : DEFAULT_STATES;
+}
+
+static fc_status
+run(struct running *r, const fc_check_options *options,
+    struct fci_busy_period *period, fc_diagnostics *messages)
+{
+    const size_t n = r->plan->network->site->n_fixtures;
+    const size_t most =
+        options->most_states ? options->most_states : default_states(r->plan);
+    fc_status status;
+
+    r->most_blocks = (most + FCI_BUSY_BLOCK - 1) / FCI_BUSY_BLOCK;
+    r->sums = calloc(n + 1, sizeof *r->sums);
+    period->fixtures = calloc(n + 1, sizeof *period->fixtures);
+    if (!r->sums || !period->fixtures || !make_workers(r, options))
+        return FC_ENOMEM;
+    status = draw_rounds(r, options, period, messages);
+    if (status == FC_OK)
+        take_results(r, period->fixtures);
+    return status;
+}
+
+fc_status
+fci_busy_period_run(const struct fci_network *network, enum fci_end end,
+                    const fc_check_options *options,
+                    struct fci_busy_period *period, fc_diagnostics *messages)
+{
+    static const fc_check_options defaults = { 0 };
+    struct running r = { 0 };
+    fc_status status;
+
+    if (!options)
+        options = &defaults;
+    *period = (struct fci_busy_period){ 0 };
+    status = fci_busy_plan_new(network, end,
+                               options->seed ? options->seed : DEFAULT_SEED,
+                               &r.plan, messages);
+    if (status == FC_OK)
+        status = run(&r, options, period, messages);
+    free_workers(&r);
+    free(r.sums);
+    fci_busy_plan_free(r.plan);
+    if (status != FC_OK) {
+        free(period->fixtures);
+        period->fixtures = NULL;
+    }
+    return status;
+}

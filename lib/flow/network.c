@@ -1,0 +1,532 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/network.c -- the building as links that flow while valves flush. */
+#include "flow/network.h"
+#include "ground/diagnostics.h"
+#include "laws/friction.h"
+#include "peak/element.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+struct making {
+    const fc_site *site;
+    struct fci_network *network;
+    size_t *leaving; /* elements and other things that an element feeds */
+};
+
+/* ---- Where links begin ------------------------------------------------ */
+
+static bool
+exact(fc_range range)
+{
+    return !range.given || range.low >= range.high;
+}
+
+/* A main whose flow test has ranges is no sum of powers at their ends. */
+static bool
+plain_source(const fc_source *source)
+{
+    return source->kind != FC_STREET_MAIN || !source->residual.given
+           || (exact(source->static_pressure) && exact(source->residual)
+               && exact(source->residual_flow));
+}
+
+static bool
+is_special(const struct making *m, const struct fci_element *element)
+{
+    const fc_device *device = element->part->data;
+    const fc_pump *pump = element->part->data;
+
+    switch (element->part->kind) {
+    case FCI_SOURCE:
+        return !plain_source(element->part->data);
+    case FCI_METER:
+    case FCI_BACKFLOW:
+        return m->network->meshed || device->loss.kind == FC_CURVE_LOSS;
+    case FCI_DEVICE:
+        return device->loss.kind == FC_CURVE_LOSS
+               || (m->network->meshed
+                   && device->loss.kind == FC_CONSTANT_LOSS);
+    case FCI_REDUCER:
+        return true;
+    case FCI_PUMP:
+        return m->network->meshed || pump->running != FC_NO;
+    default:
+        return false;
+    }
+}
+
+static bool
+is_one_way(const struct fci_element *element)
+{
+    return element->part->kind == FCI_METER
+           || element->part->kind == FCI_BACKFLOW
+           || element->part->kind == FCI_REDUCER
+           || element->part->kind == FCI_PUMP;
+}
+
+/* What it holds back does not fall with the flow, and turns with it. */
+static bool
+steps(const struct fci_element *element)
+{
+    const fc_device *device = element->part->data;
+
+    if (element->part->kind != FCI_DEVICE)
+        return false;
+    if (device->loss.kind == FC_CURVE_LOSS)
+        return device->loss.points[0].y > 0;
+    return device->loss.kind == FC_CONSTANT_LOSS;
+}
+
+/* A second thing that leaves an element ends its link, and a fixture, a draw
+ * or a loop always does. */
+static void
+count_leaving(struct making *m)
+{
+    const fc_site *site = m->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_element *element = &site->elements[i];
+
+        if (element->parent != FCI_NONE)
+            m->leaving[element->parent] += element->to == FCI_NONE ? 1 : 2;
+        if (element->to != FCI_NONE)
+            m->leaving[element->to] += 2;
+    }
+    for (i = 0; i < site->n_fixtures; i++)
+        m->leaving[site->fixtures[i].element] += 2;
+    for (i = 0; i < site->n_draws; i++)
+        m->leaving[site->draws[i].element] += 2;
+}
+
+static size_t
+link_for(struct making *m, const struct fci_element *element)
+{
+    struct fci_network *network = m->network;
+    const bool special = is_special(m, element);
+    struct fci_link *link;
+    size_t before = FCI_NONE;
+
+    if (element->parent != FCI_NONE) {
+        before = network->link_of[element->parent];
+        if (!special && !network->links[before].special
+            && m->leaving[element->parent] == 1)
+            return before;
+    }
+    link = &network->links[network->n_links];
+    link->parent = before;
+    link->special = special;
+    link->pinned = special;
+    link->one_way = is_one_way(element);
+    link->steps = m->network->meshed && steps(element);
+    return network->n_links++;
+}
+
+/* ---- What they take --------------------------------------------------- */
+
+static void
+add_device(struct fci_law *law, const fc_loss *loss, enum fci_end end)
+{
+    if (loss->kind == FC_CONSTANT_LOSS)
+        law->constant += fci_more_is_worse(loss->pressure, end);
+    if (loss->kind == FC_SQUARE_LOSS)
+        law->square += fci_more_is_worse(loss->pressure, end)
+                       / (loss->flow.nominal * loss->flow.nominal);
+}
+
+static void
+add_source(struct fci_law *law, const fc_site *site, const fc_source *source,
+           enum fci_end end)
+{
+    law->lift -= fci_source_pressure(source, site->water_weight, 0, end);
+    law->friction += fci_source_slope(source, 1, end) / FCI_FRICTION_EXPONENT;
+}
+
+static void
+add_element(struct making *m, struct fci_law *law,
+            const struct fci_element *element, enum fci_end end)
+{
+    const fc_site *site = m->site;
+
+    if (element->part->kind == FCI_SOURCE) {
+        add_source(law, site, element->part->data, end);
+        return;
+    }
+    law->lift += site->water_weight * fci_more_is_worse(element->rise, end);
+    if (element->pipe)
+        law->friction += element->pipe->resistance[end];
+    else if (element->part->kind != FCI_PUMP)
+        add_device(law, &((const fc_device *)element->part->data)->loss, end);
+}
+
+static void
+make_links(struct making *m)
+{
+    const fc_site *site = m->site;
+    struct fci_network *network = m->network;
+    size_t i, at, link;
+    int end;
+
+    for (i = 0; i < site->n_elements; i++) {
+        at = site->order[i];
+        network->link_of[at] = FCI_NONE;
+        if (site->elements[at].to != FCI_NONE)
+            continue;
+        link = link_for(m, &site->elements[at]);
+        network->link_of[at] = link;
+        network->links[link].element = at;
+        for (end = 0; end < FCI_ENDS && !network->links[link].special; end++)
+            add_element(m, &network->laws[end][link], &site->elements[at],
+                        (enum fci_end)end);
+    }
+}
+
+static void
+make_draws(struct making *m)
+{
+    const fc_site *site = m->site;
+    struct fci_network *network = m->network;
+    size_t i, link;
+    int end;
+
+    for (i = 0; i < site->n_draws; i++) {
+        link = network->link_of[site->draws[i].element];
+        network->links[link].pinned = true;
+        for (end = 0; end < FCI_ENDS; end++)
+            network->draws[end][link] +=
+                fci_more_is_worse(site->draws[i].flow, (enum fci_end)end);
+    }
+    for (link = 0; link < network->n_links; link++)
+        if (network->draws[FCI_BEST][link] > 0
+            || network->draws[FCI_WORST][link] > 0)
+            network->drawing[network->n_drawing++] = link;
+}
+
+static void
+make_loops(struct making *m)
+{
+    const fc_site *site = m->site;
+    struct fci_network *network = m->network;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_element *element = &site->elements[i];
+        struct fci_loop *loop = &network->loops[network->n_loops];
+
+        if (element->to == FCI_NONE)
+            continue;
+        network->n_loops++;
+        loop->element = i;
+        loop->from = network->link_of[element->parent];
+        loop->to = network->link_of[element->to];
+        loop->friction = element->pipe->resistance[FCI_NOMINAL];
+        loop->lift = site->water_weight * element->rise.nominal;
+        network->links[loop->from].pinned = true;
+        network->links[loop->to].pinned = true;
+    }
+}
+
+/* ---- Valves ----------------------------------------------------------- */
+
+/* `rate_end`: which end of its rate; `end`: of all before it. */
+static struct fci_outlet_law
+outlet_law(const fc_site *site, const struct fci_fixture *fixture,
+           const fc_valve *valve, enum fci_end rate_end, enum fci_end end)
+{
+    const double rate = fci_more_is_worse(valve->flow, rate_end);
+    struct fci_outlet_law law = { 0 };
+
+    law.need = valve->flow_pressure.nominal / (rate * rate);
+    law.most = valve->regulated == FC_YES ? rate : INFINITY;
+    law.stop.lift =
+        site->water_weight * fci_more_is_worse(fixture->given->rise, end);
+    add_device(&law.stop, &fixture->given->stop, end);
+    return law;
+}
+
+static void
+make_outlets(struct making *m)
+{
+    const fc_site *site = m->site;
+    size_t i;
+    int end;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &site->fixtures[i];
+        const fc_valve *valve = fixture->valve[m->network->state];
+        struct fci_outlet *outlet = &m->network->outlets[i];
+
+        outlet->link = m->network->link_of[fixture->element];
+        outlet->flushes = fci_has_rate(valve);
+        outlet->curved_stop = fixture->given->stop.kind == FC_CURVE_LOSS;
+        for (end = 0; end < FCI_ENDS && outlet->flushes; end++) {
+            const enum fci_end at = (enum fci_end)end;
+
+            outlet->law[end] = outlet_law(site, fixture, valve, at, at);
+            outlet->beside[end] =
+                outlet_law(site, fixture, valve, at, fci_other_end(at));
+        }
+    }
+}
+
+struct fci_passage
+fci_curved_stop(const struct fci_network *network,
+                const struct fci_outlet *outlet, double flow)
+{
+    const struct fci_fixture *fixture =
+        &network->site->fixtures[outlet - network->outlets];
+    struct fci_passage passage = { 0, 0, INFINITY, 0, INFINITY };
+
+    if (outlet->curved_stop)
+        fci_passage_add(&passage, &fixture->given->stop, fixture->stop_curve,
+                        flow, FCI_NOMINAL);
+    return passage;
+}
+
+/* ---- First guesses ---------------------------------------------------- */
+
+/* What is taken on the whole way to the end of a link, about.  A special link
+ * is taken at no flow here. */
+static struct fci_law
+way_through(const struct making *m, size_t link, struct fci_law before)
+{
+    const struct fci_network *network = m->network;
+    const double in = -(before.lift + before.constant);
+    struct fci_law law = network->laws[FCI_NOMINAL][link];
+    struct fci_passage passage;
+
+    if (network->links[link].special) {
+        passage = fci_passage_at(
+            m->site, &m->site->elements[network->links[link].element], 0,
+            FCI_NOMINAL);
+        law.lift = passage.loss;
+        if (in - passage.past > passage.cap) /* a pump that stands still */
+            law.lift = fmax(passage.loss, passage.past);
+        else if (in - passage.loss > passage.cap)
+            return (struct fci_law){ 0, 0, 0, -passage.cap };
+    }
+    law.friction += before.friction;
+    law.square += before.square;
+    law.constant += before.constant;
+    law.lift += before.lift;
+    return law;
+}
+
+/* The flow at which a way and the valve at its end take all there is; Newton
+ * from above, on a convex function. */
+static double
+alone(struct fci_law way, const struct fci_outlet_law *outlet)
+{
+    const double square = way.square + outlet->need + outlet->stop.square;
+    const double there =
+        -way.lift - way.constant - outlet->stop.lift - outlet->stop.constant;
+    double flow = sqrt(fmax(there, 0) / square);
+    int i;
+
+    for (i = 0; i < 6 && flow > 0; i++) {
+        const double slope =
+            way.friction * pow(flow, FCI_FRICTION_EXPONENT - 1);
+
+        flow -= (slope * flow + square * flow * flow - there)
+                / (FCI_FRICTION_EXPONENT * slope + 2 * square * flow);
+    }
+    return fmin(flow, outlet->most);
+}
+
+static bool
+make_guesses(struct making *m)
+{
+    struct fci_network *network = m->network;
+    struct fci_law *ways = malloc(network->n_links * sizeof *ways);
+    const struct fci_law none = { 0 };
+    size_t i;
+
+    if (!ways)
+        return false;
+    for (i = 0; i < network->n_links; i++) {
+        const size_t parent = network->links[i].parent;
+
+        ways[i] = way_through(m, i, parent == FCI_NONE ? none : ways[parent]);
+    }
+    for (i = 0; i < m->site->n_fixtures; i++)
+        if (network->outlets[i].flushes)
+            network->outlets[i].alone =
+                alone(ways[network->outlets[i].link],
+                      &network->outlets[i].law[FCI_NOMINAL]);
+    free(ways);
+    return true;
+}
+
+/* ---- Ranges ----------------------------------------------------------- */
+
+static bool
+same(double a, double b)
+{
+    return a <= b && a >= b;
+}
+
+static bool
+same_law(const struct fci_law *a, const struct fci_law *b)
+{
+    return same(a->friction, b->friction) && same(a->square, b->square)
+           && same(a->constant, b->constant) && same(a->lift, b->lift);
+}
+
+/* The ends of a special link differ at any flow if they differ at all. */
+static bool
+same_passage(const fc_site *site, const struct fci_element *element)
+{
+    const double flow = 1e-3;
+    const struct fci_passage low =
+        fci_passage_at(site, element, flow, FCI_WORST);
+    const struct fci_passage high =
+        fci_passage_at(site, element, flow, FCI_BEST);
+
+    return same(low.loss, high.loss) && same(low.cap, high.cap);
+}
+
+static bool
+exact_links(const struct fci_network *network)
+{
+    size_t i;
+
+    for (i = 0; i < network->n_links; i++) {
+        if (!same_law(&network->laws[FCI_WORST][i],
+                      &network->laws[FCI_BEST][i])
+            || !same(network->draws[FCI_WORST][i],
+                     network->draws[FCI_BEST][i]))
+            return false;
+        if (network->links[i].special
+            && !same_passage(
+                network->site,
+                &network->site->elements[network->links[i].element]))
+            return false;
+    }
+    for (i = 0; i < network->n_loops; i++) {
+        const double *resistance =
+            network->site->elements[network->loops[i].element]
+                .pipe->resistance;
+
+        if (!same(resistance[FCI_WORST], resistance[FCI_BEST]))
+            return false;
+    }
+    return true;
+}
+
+static bool
+exact_outlets(const struct fci_network *network)
+{
+    size_t i;
+
+    for (i = 0; i < network->site->n_fixtures; i++) {
+        const struct fci_outlet *outlet = &network->outlets[i];
+
+        if (!exact(network->site->fixtures[i].given->rise)
+            || !same(outlet->law[FCI_WORST].need, outlet->law[FCI_BEST].need)
+            || !same_law(&outlet->law[FCI_WORST].stop,
+                         &outlet->law[FCI_BEST].stop))
+            return false;
+    }
+    return true;
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+static fc_status
+check_supported(const fc_site *site, fc_diagnostics *messages)
+{
+    fc_status status;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_element *element = &site->elements[i];
+
+        if (!element->pipe || !element->pipe->given->choose_size)
+            continue;
+        status = fci_part_fail(element->part, messages, "size",
+                               "\"choose\" leaves the size open; a size is "
+                               "expected to tell what flows (\"size\" "
+                               "chooses sizes)");
+        return status == FC_ENOMEM ? status : FC_EUNSUPPORTED;
+    }
+    return FC_OK;
+}
+
+static bool
+make_room(struct making *m)
+{
+    struct fci_network *network = m->network;
+    const fc_site *site = m->site;
+    const size_t n = site->n_elements;
+    int end;
+
+    network->links = calloc(n, sizeof *network->links);
+    network->link_of = calloc(n, sizeof *network->link_of);
+    network->drawing = calloc(n, sizeof *network->drawing);
+    network->outlets = calloc(site->n_fixtures, sizeof *network->outlets);
+    network->loops = calloc(site->n_loops + 1, sizeof *network->loops);
+    m->leaving = calloc(n, sizeof *m->leaving);
+    for (end = 0; end < FCI_ENDS; end++) {
+        network->laws[end] = calloc(n, sizeof *network->laws[end]);
+        network->draws[end] = calloc(n, sizeof *network->draws[end]);
+        if (!network->laws[end] || !network->draws[end])
+            return false;
+    }
+    return network->links && network->link_of && network->drawing
+           && network->outlets && network->loops && m->leaving;
+}
+
+fc_status
+fci_network_new(const fc_site *site, fc_state state,
+                struct fci_network **network, fc_diagnostics *messages)
+{
+    struct making m = { .site = site };
+    fc_status status = check_supported(site, messages);
+
+    if (status != FC_OK)
+        return status;
+    m.network = calloc(1, sizeof *m.network);
+    if (!m.network)
+        return FC_ENOMEM;
+    m.network->site = site;
+    m.network->state = state;
+    m.network->meshed = site->n_loops > 0 || site->n_sources > 1;
+    if (make_room(&m)) {
+        count_leaving(&m);
+        make_links(&m);
+        make_draws(&m);
+        make_loops(&m);
+        make_outlets(&m);
+        m.network->exact = exact_links(m.network) && exact_outlets(m.network);
+    } else {
+        status = FC_ENOMEM;
+    }
+    if (status == FC_OK && !make_guesses(&m))
+        status = FC_ENOMEM;
+    free(m.leaving);
+    if (status == FC_OK)
+        *network = m.network;
+    else
+        fci_network_free(m.network);
+    return status;
+}
+
+void
+fci_network_free(struct fci_network *network)
+{
+    int end;
+
+    if (!network)
+        return;
+    for (end = 0; end < FCI_ENDS; end++) {
+        free(network->laws[end]);
+        free(network->draws[end]);
+    }
+    free(network->links);
+    free(network->link_of);
+    free(network->drawing);
+    free(network->outlets);
+    free(network->loops);
+    free(network);
+}

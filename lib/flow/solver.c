@@ -1,0 +1,287 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/solver.c -- flows and pressures while some valves flush.
+ *
+ * Newton's method on the flows of the open valves.  The flow of every run is
+ * the sum of the valves behind it, so that flows balance whatever they are;
+ * what is solved for is that every valve draws what the pressure left for it
+ * lets through.  One iteration is two sweeps.  From the ends to the source,
+ * all that is behind a place is replaced by its linearised admittance
+ * a + b p, as elimination does on a line; from the source to the ends,
+ * pressures and flows follow.  No matrix, no allocation, and only what flows
+ * is visited.
+ */
+#include "flow/solver_work.h"
+#include "ground/diagnostics.h"
+
+#include <stdlib.h>
+
+#define MOST_STEPS 400
+
+/* After so many steps check valves turn only once the rest has settled, or has
+ * had some steps to; after so many more, one at a time. */
+#define PATIENT 15
+#define PATIENCE 8
+#define ONE_BY_ONE 60
+
+/* After so many steps valves no longer fall to nothing at once. */
+#define GENTLE 8
+
+/* A step that went too far is halved, so often at most. */
+#define MOST_HALVED 12
+
+/* Where all laws are powers of the flow up to the square, a step that changes
+ * every flow by a part e at most leaves a miss of e^2 times the losses at most
+ * (the rest of Taylor's series).  With e so small and losses up to 2 MPa that
+ * is 5 mPa, and need not be looked at. */
+#define SMALL_STEP 5e-5
+
+/* ---- Memory ----------------------------------------------------------- */
+
+static bool
+make_room(struct fci_solver *s)
+{
+    const size_t n = s->network->n_links;
+    const size_t fixtures = s->network->site->n_fixtures;
+
+    s->seen = calloc(n, sizeof *s->seen);
+    s->slot = calloc(n, sizeof *s->slot);
+    s->active = calloc(n, sizeof *s->active);
+    s->kids = calloc(n, sizeof *s->kids);
+    s->stops = calloc(n, sizeof *s->stops);
+    s->way = calloc(n, sizeof *s->way);
+    s->nodes = calloc(n, sizeof *s->nodes);
+    s->taps = calloc(fixtures, sizeof *s->taps);
+    s->drawn = calloc(fixtures, sizeof *s->drawn);
+    s->last = calloc(fixtures, sizeof *s->last);
+    s->recall = calloc(fixtures, sizeof *s->recall);
+    s->path = calloc(s->network->site->n_elements, sizeof *s->path);
+    return s->seen && s->slot && s->active && s->kids && s->stops && s->way
+           && s->nodes && s->taps && s->drawn && s->last && s->recall
+           && s->path && fci_mesh_new(s);
+}
+
+struct fci_solver *
+fci_solver_new(const struct fci_network *network)
+{
+    struct fci_solver *s = calloc(1, sizeof *s);
+
+    if (!s)
+        return NULL;
+    s->network = network;
+    s->fixture = FCI_NONE;
+    s->whole = true;
+    s->memory = 1;
+    if (!make_room(s)) {
+        fci_solver_free(s);
+        return NULL;
+    }
+    return s;
+}
+
+void
+fci_solver_free(struct fci_solver *s)
+{
+    if (!s)
+        return;
+    fci_mesh_free(s);
+    free(s->seen);
+    free(s->slot);
+    free(s->active);
+    free(s->kids);
+    free(s->stops);
+    free(s->way);
+    free(s->nodes);
+    free(s->taps);
+    free(s->drawn);
+    free(s->last);
+    free(s->recall);
+    free(s->path);
+    free(s);
+}
+
+void
+fci_solver_take(struct fci_solver *s, enum fci_end end, size_t fixture)
+{
+    size_t link;
+
+    s->end = s->network->meshed ? FCI_NOMINAL : end;
+    s->fixture = fixture;
+    s->whole = s->end == FCI_NOMINAL;
+    s->way_epoch++;
+    if (s->whole)
+        return;
+    for (link = s->network->outlets[fixture].link; link != FCI_NONE;
+         link = s->network->links[link].parent)
+        s->way[link] = s->way_epoch;
+}
+
+void
+fci_solver_take_whole(struct fci_solver *s, enum fci_end end)
+{
+    fci_solver_take(s, FCI_NOMINAL, FCI_NONE);
+    s->end = s->network->meshed ? FCI_NOMINAL : end;
+}
+
+void
+fci_solver_forget(struct fci_solver *s)
+{
+    s->memory++;
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+struct progress {
+    int steps, halved;
+    int since;      /* steps since a check valve last turned */
+    double worst;   /* miss of a law [Pa] */
+    double largest; /* part by which a flow changed */
+    bool changed;   /* a valve or a reducer changed its state */
+    bool turned;    /* a check valve did */
+};
+
+/* What drives the flows up, times the last step, has turned against it. */
+static bool
+went_too_far(const struct fci_solver *s)
+{
+    double now, then;
+
+    fci_taps_drive(s, &now, &then);
+    if (s->network->meshed)
+        fci_mesh_drive(s, &now, &then);
+    return then > 0 && now < -0.5 * then;
+}
+
+static void
+step_back(struct fci_solver *s, double part)
+{
+    fci_taps_back(s, part);
+    if (s->network->meshed)
+        fci_mesh_back(s, part);
+}
+
+static void
+keep_drives(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->n_taps; i++)
+        s->taps[i].drive_before = s->taps[i].drive;
+    for (i = 0; i < s->network->n_loops; i++)
+        s->mesh.drive_before[i] = s->mesh.drive[i];
+}
+
+/* Check valves turn at every step first, then less readily, so that they do
+ * not turn for ever. */
+static void
+turn_checks(struct fci_solver *s, struct progress *p)
+{
+    p->turned = (p->steps < PATIENT || p->worst <= FCI_CLOSE_ENOUGH
+                 || p->since >= PATIENCE)
+                && fci_mesh_turn(s, p->steps >= ONE_BY_ONE);
+    p->since = p->turned || p->steps < PATIENT ? 0 : p->since + 1;
+}
+
+/* False where a mesh has no solution. */
+static bool
+take_step(struct fci_solver *s, struct progress *p)
+{
+    keep_drives(s);
+    p->halved = 0;
+    if (s->network->meshed && !fci_mesh_step(s))
+        return false;
+    p->changed = fci_turn_reducers(s);
+    p->changed |= fci_taps_step(s, p->steps >= GENTLE, &p->largest);
+    if (s->network->meshed)
+        turn_checks(s, p);
+    return true;
+}
+
+static bool
+has_settled(const struct fci_solver *s, const struct progress *p)
+{
+    if (p->turned)
+        return false;
+    return p->worst <= FCI_CLOSE_ENOUGH
+           || (s->powers && !p->changed && p->largest <= SMALL_STEP);
+}
+
+/* The last step squares what was missed, unless a state changed with it. */
+static void
+finish(struct fci_solver *s, bool changed)
+{
+    size_t i;
+
+    if (changed) {
+        step_back(s, 1);
+        for (i = 0; i < s->n_nodes; i++)
+            s->nodes[i].pressure = s->nodes[i].exact;
+    }
+    fci_sum_flows(s);
+    fci_taps_keep(s);
+}
+
+static fc_status
+settle(struct fci_solver *s)
+{
+    struct progress p = { 0 };
+
+    for (p.steps = 0; p.steps < MOST_STEPS; p.steps++) {
+        fci_sweep_up(s);
+        fci_sweep_down(s);
+        p.worst = fci_taps_miss(s);
+        if (s->network->meshed)
+            p.worst = fci_mesh_miss(s, p.worst);
+        if (p.steps > 0 && p.worst > FCI_CLOSE_ENOUGH && p.halved < MOST_HALVED
+            && went_too_far(s)) {
+            step_back(s, 0.5);
+            p.halved++;
+            continue;
+        }
+        if (!take_step(s, &p))
+            break;
+        if (has_settled(s, &p)) {
+            finish(s, p.changed);
+            return FC_OK;
+        }
+    }
+    return FC_ENOCONV;
+}
+
+/* Where the flows of an earlier run lead nowhere, those alone may. */
+fc_status
+fci_solver_run(struct fci_solver *s, const struct fci_open *open, size_t n)
+{
+    fc_status status;
+
+    fci_event_begin(s, open, n);
+    status = settle(s);
+    if (status == FC_OK)
+        return FC_OK;
+    fci_solver_forget(s);
+    fci_event_begin(s, open, n);
+    return settle(s);
+}
+
+const struct fci_drawn *
+fci_solver_drawn(const struct fci_solver *s)
+{
+    return s->drawn;
+}
+
+const char *
+fci_solver_culprit(const struct fci_solver *s)
+{
+    return s->network->site->elements[s->culprit].name;
+}
+
+fc_status
+fci_solver_fail(const struct fci_solver *solver, fc_status status,
+                fc_diagnostics *messages)
+{
+    if (status != FC_ENOCONV)
+        return status;
+    return fci_fail(messages, FC_ENOCONV, NULL, 0,
+                    "the flows did not settle at \"%.60s\"; laws of pumps, "
+                    "reducers and curves that fit together are expected",
+                    fci_solver_culprit(solver));
+}

@@ -1,0 +1,469 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/solver_loops.c -- loops, several sources and check valves that
+ * shut.
+ *
+ * A pipe that closes a loop carries an unknown flow, drawn at its one end and
+ * given at the other; a check valve that shuts cuts the tree, and the pressure
+ * behind it is unknown.  The rest is a tree, whose answer to one unit of each
+ * unknown is found by two sweeps.  What is left is a small dense system: every
+ * loop's own law, and no flow through what is shut.
+ */
+#include "laws/friction.h"
+#include "flow/solver_work.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include <gsl/gsl_linalg.h>
+
+/* A first guess where nothing is known: some 15 gpm, an ordinary flow. */
+#define GUESS 1e-3
+
+/* Pressure over which a check valve counts as pushed open [Pa]. */
+#define PUSH 1e-4
+
+/* A flow of 1e-10 of the total through what is shut counts as a miss of
+ * 1e-3 Pa, so that one limit serves both. */
+#define SHUT_WEIGHT 1e7
+
+/* What is shut leaks that little [m3/s per Pa], so that a place between two
+ * that are shut has a pressure. */
+#define LEAK 1e-19
+/* No flow, as a part of the total. */
+#define NONE 1e-10
+
+/* GSL works on these by views: what it allocates itself it loses, or does
+ * without, when memory runs out. */
+struct fci_dense {
+    double *matrix, *right, *step, *tau;
+};
+
+/* ---- Memory ----------------------------------------------------------- */
+
+static void
+free_dense(struct fci_dense *dense)
+{
+    if (!dense)
+        return;
+    free(dense->matrix);
+    free(dense->right);
+    free(dense->step);
+    free(dense->tau);
+    free(dense);
+}
+
+static struct fci_dense *
+new_dense(size_t n)
+{
+    struct fci_dense *dense = calloc(1, sizeof *dense);
+
+    if (!dense)
+        return NULL;
+    dense->matrix = calloc(n * n, sizeof *dense->matrix);
+    dense->right = calloc(n, sizeof *dense->right);
+    dense->step = calloc(n, sizeof *dense->step);
+    dense->tau = calloc(n, sizeof *dense->tau);
+    if (!dense->matrix || !dense->right || !dense->step || !dense->tau) {
+        free_dense(dense);
+        return NULL;
+    }
+    return dense;
+}
+
+bool
+fci_mesh_new(struct fci_solver *s)
+{
+    const struct fci_network *network = s->network;
+    struct fci_mesh *mesh = &s->mesh;
+    size_t i;
+
+    if (!network->meshed)
+        return true;
+    mesh->room = network->n_loops;
+    for (i = 0; i < network->n_links; i++)
+        mesh->room += network->links[i].one_way || network->links[i].steps;
+    if (mesh->room == 0) /* sources that stand apart */
+        return true;
+    mesh->loop_flow = calloc(mesh->room, sizeof *mesh->loop_flow);
+    mesh->loop_before = calloc(mesh->room, sizeof *mesh->loop_before);
+    mesh->drive = calloc(mesh->room, sizeof *mesh->drive);
+    mesh->drive_before = calloc(mesh->room, sizeof *mesh->drive_before);
+    mesh->shut = calloc(mesh->room, sizeof *mesh->shut);
+    mesh->flow = calloc(mesh->room * network->n_links, sizeof *mesh->flow);
+    mesh->pressure =
+        calloc(mesh->room * network->n_links, sizeof *mesh->pressure);
+    mesh->through = calloc(mesh->room * mesh->room, sizeof *mesh->through);
+    mesh->dense = new_dense(mesh->room);
+    return mesh->loop_flow && mesh->loop_before && mesh->drive
+           && mesh->drive_before && mesh->shut && mesh->flow && mesh->pressure
+           && mesh->through && mesh->dense;
+}
+
+void
+fci_mesh_free(struct fci_solver *s)
+{
+    free(s->mesh.loop_flow);
+    free(s->mesh.loop_before);
+    free(s->mesh.drive);
+    free(s->mesh.drive_before);
+    free(s->mesh.shut);
+    free(s->mesh.flow);
+    free(s->mesh.pressure);
+    free(s->mesh.through);
+    free_dense(s->mesh.dense);
+}
+
+/* ---- Loops ------------------------------------------------------------ */
+
+static struct fci_node *
+node_at(struct fci_solver *s, size_t link)
+{
+    return &s->nodes[s->slot[link]];
+}
+
+void
+fci_mesh_begin(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->network->n_loops; i++)
+        s->mesh.loop_flow[i] = GUESS;
+    s->mesh.n_unknowns = s->network->n_loops;
+}
+
+void
+fci_mesh_gather(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->network->n_loops; i++) {
+        const struct fci_loop *loop = &s->network->loops[i];
+        const double flow = s->mesh.loop_flow[i];
+
+        node_at(s, loop->from)->flow += flow;
+        node_at(s, loop->from)->a += flow;
+        node_at(s, loop->to)->flow -= flow;
+        node_at(s, loop->to)->a -= flow;
+    }
+}
+
+void
+fci_mesh_back(struct fci_solver *s, double part)
+{
+    size_t i;
+
+    for (i = 0; i < s->network->n_loops; i++)
+        s->mesh.loop_flow[i] +=
+            part * (s->mesh.loop_before[i] - s->mesh.loop_flow[i]);
+}
+
+void
+fci_mesh_drive(const struct fci_solver *s, double *now, double *then)
+{
+    size_t i;
+
+    for (i = 0; i < s->network->n_loops; i++) {
+        const double step = s->mesh.loop_flow[i] - s->mesh.loop_before[i];
+
+        *now += step * s->mesh.drive[i];
+        *then += step * s->mesh.drive_before[i];
+    }
+}
+
+static double
+loop_slope(const struct fci_loop *loop, double flow)
+{
+    return FCI_FRICTION_EXPONENT * loop->friction
+           * pow(fmax(fabs(flow), FCI_LEAST_FLOW), FCI_FRICTION_EXPONENT - 1);
+}
+
+static double
+loop_loss(const struct fci_loop *loop, double flow)
+{
+    return loop->lift + fci_friction_loss(loop->friction, flow);
+}
+
+double
+fci_mesh_miss(struct fci_solver *s, double worst)
+{
+    struct fci_mesh *mesh = &s->mesh;
+    double miss;
+    size_t i;
+
+    for (i = 0; i < mesh->n_unknowns; i++) {
+        size_t culprit;
+
+        if (i < s->network->n_loops) {
+            const struct fci_loop *loop = &s->network->loops[i];
+
+            culprit = loop->element;
+            miss = node_at(s, loop->from)->exact - node_at(s, loop->to)->exact
+                   - loop_loss(loop, mesh->loop_flow[i]);
+            mesh->drive[i] = miss;
+        } else {
+            const struct fci_node *node = &s->nodes[mesh->shut[i]];
+
+            culprit = s->network->links[node->link].element;
+            miss = node->flow / fmax(s->total, FCI_LEAST_TOTAL) * SHUT_WEIGHT;
+        }
+        if (!(fabs(miss) <= worst)) {
+            worst = fabs(miss);
+            s->culprit = culprit;
+        }
+    }
+    return worst;
+}
+
+/* ---- What follows from one unit of an unknown ------------------------- */
+
+static double *
+flow_row(const struct fci_solver *s, size_t unknown)
+{
+    return s->mesh.flow + unknown * s->network->n_links;
+}
+
+static double *
+pressure_row(const struct fci_solver *s, size_t unknown)
+{
+    return s->mesh.pressure + unknown * s->network->n_links;
+}
+
+/* The flow that node i passes on to its own head when `a` changes by one. */
+static double
+passed_on(const struct fci_node *node)
+{
+    if (node->shut)
+        return 0;
+    return 1
+           / (1
+              + node->b
+                    * (node->holding ? node->at.fall : fci_node_slope(node)));
+}
+
+static void
+start_rows(struct fci_solver *s, size_t unknown)
+{
+    double *a = flow_row(s, unknown);
+    size_t i;
+
+    for (i = 0; i < s->n_nodes; i++)
+        a[i] = 0;
+    if (unknown < s->network->n_loops) {
+        const struct fci_loop *loop = &s->network->loops[unknown];
+
+        a[s->slot[loop->from]] += 1;
+        a[s->slot[loop->to]] -= 1;
+    }
+}
+
+static void
+respond(struct fci_solver *s, size_t unknown)
+{
+    struct fci_mesh *mesh = &s->mesh;
+    double *flow = flow_row(s, unknown), *pressure = pressure_row(s, unknown);
+    size_t i, k;
+
+    start_rows(s, unknown);
+    for (i = s->n_nodes; i-- > 0;) {
+        if (s->nodes[i].parent != FCI_NONE && !s->nodes[i].shut)
+            flow[s->nodes[i].parent] += flow[i] * passed_on(&s->nodes[i]);
+    }
+    for (k = s->network->n_loops; k < mesh->n_unknowns; k++)
+        mesh->through[k * mesh->room + unknown] =
+            flow[mesh->shut[k]]
+            + (k == unknown ? s->nodes[mesh->shut[k]].b : 0);
+    for (i = 0; i < s->n_nodes; i++) {
+        const struct fci_node *node = &s->nodes[i];
+        const double in =
+            node->parent == FCI_NONE ? 0 : pressure[node->parent];
+
+        if (node->shut) {
+            pressure[i] =
+                unknown >= s->network->n_loops && mesh->shut[unknown] == i;
+            flow[i] = 0;
+            continue;
+        }
+        flow[i] = flow[i] * passed_on(node) + node->head_b * in;
+        pressure[i] = node->holding ? -node->at.fall * flow[i]
+                                    : in - fci_node_slope(node) * flow[i];
+    }
+}
+
+static void
+set_coefficient(struct fci_solver *s, size_t i, size_t j, double value)
+{
+    s->mesh.dense->matrix[i * s->mesh.n_unknowns + j] = value;
+}
+
+static void
+set_right(struct fci_solver *s, size_t i, double value)
+{
+    s->mesh.dense->right[i] = value;
+}
+
+/* ---- The dense system ------------------------------------------------- */
+
+static void
+loop_equation(struct fci_solver *s, size_t i)
+{
+    const struct fci_loop *loop = &s->network->loops[i];
+    const size_t from = s->slot[loop->from], to = s->slot[loop->to];
+    const double flow = s->mesh.loop_flow[i];
+    size_t j;
+
+    for (j = 0; j < s->mesh.n_unknowns; j++)
+        set_coefficient(s, i, j,
+                        pressure_row(s, j)[from] - pressure_row(s, j)[to]
+                            - (i == j ? loop_slope(loop, flow) : 0));
+    set_right(s, i,
+              loop_loss(loop, flow) - s->nodes[from].pressure
+                  + s->nodes[to].pressure);
+}
+
+static void
+shut_equation(struct fci_solver *s, size_t i)
+{
+    const struct fci_node *node = &s->nodes[s->mesh.shut[i]];
+    size_t j;
+
+    for (j = 0; j < s->mesh.n_unknowns; j++)
+        set_coefficient(s, i, j,
+                        s->mesh.through[i * s->mesh.room + j]
+                            + (i == j ? LEAK : 0));
+    set_right(s, i, -node->a - (node->b + LEAK) * node->pressure);
+}
+
+/* A pressure's equation and a flow's differ by many powers of ten, which
+ * reflections would mix. */
+static bool
+scale_row(struct fci_dense *dense, size_t i, size_t n)
+{
+    double most = 0;
+    size_t j;
+
+    for (j = 0; j < n; j++)
+        most = fmax(most, fabs(dense->matrix[i * n + j]));
+    if (!(most > 0) || isinf(most))
+        return false;
+    for (j = 0; j < n; j++)
+        dense->matrix[i * n + j] /= most;
+    dense->right[i] /= most;
+    return true;
+}
+
+/* Singular where the triangle has a 0 on its diagonal. */
+static bool
+solve_dense(struct fci_dense *dense, size_t n)
+{
+    gsl_matrix_view matrix = gsl_matrix_view_array(dense->matrix, n, n);
+    gsl_vector_view right = gsl_vector_view_array(dense->right, n);
+    gsl_vector_view step = gsl_vector_view_array(dense->step, n);
+    gsl_vector_view tau = gsl_vector_view_array(dense->tau, n);
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (!scale_row(dense, i, n))
+            return false;
+    gsl_linalg_QR_decomp(&matrix.matrix, &tau.vector);
+    for (i = 0; i < n; i++)
+        if (!(fabs(dense->matrix[i * n + i]) > 0))
+            return false;
+    gsl_linalg_QR_solve(&matrix.matrix, &tau.vector, &right.vector,
+                        &step.vector);
+    return true;
+}
+
+static void
+add_response(struct fci_solver *s, size_t unknown, double step)
+{
+    const double *flow = flow_row(s, unknown);
+    const double *pressure = pressure_row(s, unknown);
+    size_t i;
+
+    for (i = 0; i < s->n_nodes; i++) {
+        s->nodes[i].pressure += step * pressure[i];
+        s->nodes[i].next_flow += step * flow[i];
+    }
+    if (unknown < s->network->n_loops)
+        s->mesh.loop_flow[unknown] += step;
+}
+
+bool
+fci_mesh_step(struct fci_solver *s)
+{
+    const size_t n = s->mesh.n_unknowns;
+    size_t i;
+
+    if (n == 0)
+        return true;
+    for (i = 0; i < n; i++)
+        respond(s, i);
+    for (i = 0; i < n; i++) {
+        if (i < s->network->n_loops)
+            loop_equation(s, i);
+        else
+            shut_equation(s, i);
+    }
+    if (!solve_dense(s->mesh.dense, n))
+        return false;
+    for (i = 0; i < s->network->n_loops; i++)
+        s->mesh.loop_before[i] = s->mesh.loop_flow[i];
+    for (i = 0; i < n; i++)
+        add_response(s, i, s->mesh.dense->step[i]);
+    return true;
+}
+
+/* ---- Check valves ----------------------------------------------------- */
+
+/* Whether what comes in would lift its disc, and either way what stands. */
+static bool
+turn_node(struct fci_solver *s, struct fci_node *node)
+{
+    const fc_site *site = s->network->site;
+    const struct fci_element *element =
+        &site->elements[s->network->links[node->link].element];
+    const double in =
+        node->parent == FCI_NONE ? 0 : s->nodes[node->parent].pressure;
+    const double none = NONE * fmax(s->total, FCI_LEAST_TOTAL);
+    const bool shut = node->shut, back = node->back;
+
+    if (!shut) {
+        node->shut =
+            node->back ? node->next_flow > none : node->next_flow < -none;
+    } else {
+        const struct fci_passage on =
+            fci_passage_at(site, element, 0, node->end);
+        const struct fci_passage off =
+            fci_passage_at(site, element, -0.0, node->end);
+
+        if (fci_passage_out(&on, in, 0) > node->pressure + PUSH) {
+            node->shut = false;
+            node->back = false;
+        } else if (node->steps && in - off.loss < node->pressure - PUSH) {
+            node->shut = false;
+            node->back = true;
+        }
+    }
+    return shut != node->shut || back != node->back;
+}
+
+bool
+fci_mesh_turn(struct fci_solver *s, bool one)
+{
+    struct fci_mesh *mesh = &s->mesh;
+    bool changed = false;
+    size_t i;
+
+    mesh->n_unknowns = s->network->n_loops;
+    for (i = 0; i < s->n_nodes; i++) {
+        struct fci_node *node = &s->nodes[i];
+
+        if (!node->one_way && !node->steps)
+            continue;
+        if (!one || !changed)
+            changed |= turn_node(s, node);
+        if (node->shut)
+            mesh->shut[mesh->n_unknowns++] = i;
+    }
+    return changed;
+}

@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/solver_work.h -- the working memory of the solver, for its own
+ * files. */
+#ifndef FCI_FLOW_SOLVER_WORK_H
+#define FCI_FLOW_SOLVER_WORK_H
+
+#include "flow/solver.h"
+
+#include <math.h>
+
+/* A run of links that carry the same flow in the event at hand, down to a
+ * place where something joins: the fewest points that must be solved for. */
+struct fci_node {
+    size_t parent; /* node before it; FCI_NONE: it begins at a source */
+    size_t link;   /* the last one */
+    struct fci_law law;
+    bool special, one_way;
+    bool holding;     /* a reducer or pump at its cap */
+    bool standing;    /* a pump that gets more than it holds */
+    bool shut;        /* one way, and water would run back; or held back */
+    bool steps;       /* holds back the same at any flow, either way */
+    bool back;        /* such a one that passes backwards */
+    enum fci_end end; /* of a special one */
+
+    double draw; /* steady [m3/s] */
+    double flow;
+    struct fci_passage at; /* its law at that flow */
+    /* Linearised, what is behind it takes a + b p of the pressure p at its
+     * outlet, and head_a + head_b p of the pressure at its inlet. */
+    double a, b, head_a, head_b;
+    double next_flow, pressure; /* of the linearised system */
+    double exact;               /* outlet pressure by the laws themselves */
+};
+
+enum fci_valve_state { FCI_FLOWS, FCI_FULL, FCI_DRY };
+
+struct fci_tap {
+    size_t node;
+    const struct fci_outlet *outlet;
+    const struct fci_outlet_law *law;
+    enum fci_valve_state state;
+    double count;
+    double flow, before; /* of one valve: now, and before the last step */
+    double taken, slope; /* by stop and valve at `flow`, without the lift */
+    double still;        /* what the stop takes however little flows */
+    /* what drives the flow up: now, and before the last step */
+    double drive, drive_before;
+};
+
+/* What closing loops and shut check valves add. */
+struct fci_mesh {
+    double *loop_flow, *loop_before; /* as of taps */
+    double *drive, *drive_before;    /* as of taps */
+    size_t n_unknowns, room;
+    size_t *shut;            /* nodes, after the loops */
+    double *flow, *pressure; /* responses: room x n_links */
+    double *through;         /* room x room: flow at the shut nodes */
+    struct fci_dense *dense;
+};
+
+struct fci_solver {
+    const struct fci_network *network;
+    enum fci_end end;
+    size_t fixture; /* the one that `end` is for */
+    bool whole;     /* it is for all of the building */
+
+    size_t epoch; /* of the event: marks in `seen` */
+    size_t *seen, *slot;
+    size_t *active; /* links, each after its parent */
+    unsigned *kids; /* active links that go on from a link */
+    bool *stops;    /* something hangs on its end in this event */
+    size_t n_active;
+    size_t way_epoch, *way; /* marks the way to `fixture` */
+
+    struct fci_node *nodes;
+    size_t n_nodes;
+    bool powers; /* no law in this event is a curve or has a setting */
+    struct fci_tap *taps;
+    struct fci_drawn *drawn;
+    size_t n_taps;
+    double *last;           /* flow of a fixture's valve in an earlier run */
+    size_t memory, *recall; /* `last` counts where recall == memory */
+
+    struct fci_mesh mesh;
+    size_t *path;   /* elements on the way to one */
+    double total;   /* flow from the sources [m3/s] */
+    size_t culprit; /* element */
+};
+
+/* At which end a link is taken: a neighbour's at the one that hurts. */
+static inline enum fci_end
+fci_end_at(const struct fci_solver *s, size_t link)
+{
+    return s->whole || s->way[link] == s->way_epoch ? s->end
+                                                    : fci_other_end(s->end);
+}
+
+/* The flow at which a law is taken: what holds back water either way does so
+ * on the side it was found on, however little flows. */
+static inline double
+fci_side_of(const struct fci_node *node, double flow)
+{
+    if (node->steps)
+        return node->back ? (flow < 0 ? flow : -0.0) : (flow > 0 ? flow : 0);
+    return node->one_way && flow < 0 ? 0 : flow;
+}
+
+/* What a node takes at its flow, and how fast that grows, unless it holds. */
+static inline double
+fci_node_loss(const struct fci_node *node)
+{
+    return node->standing ? node->at.past : node->at.loss;
+}
+
+static inline double
+fci_node_slope(const struct fci_node *node)
+{
+    return node->standing ? 0 : node->at.slope;
+}
+
+/* ---- flow/solver_event.c: what flows ---- */
+
+void fci_event_begin(struct fci_solver *solver, const struct fci_open *open,
+                     size_t n);
+
+/* ---- flow/solver_sweeps.c: from the ends to the source and back ---- */
+
+void fci_sweep_up(struct fci_solver *solver);
+void fci_sweep_down(struct fci_solver *solver);
+/* A reducer holds where its setting is the lower of the two, as a pump does
+ * that is set to hold; such a pump stands still where more comes in.  Whether
+ * any changed its mind. */
+bool fci_turn_reducers(struct fci_solver *solver);
+/* The flows after the last step, which are a sum again. */
+void fci_sum_flows(struct fci_solver *solver);
+
+/* ---- flow/solver_taps.c: the open valves ---- */
+
+void fci_taps_gather(struct fci_solver *solver);
+/* The worst miss of a valve's law; notes the culprit. */
+double fci_taps_miss(struct fci_solver *solver);
+/* Whether a valve changed its state.  `gently`: none falls to nothing at once;
+ * `largest`: the greatest part by which a flow changed. */
+bool fci_taps_step(struct fci_solver *solver, bool gently, double *largest);
+/* Take back a part of the last step. */
+void fci_taps_back(struct fci_solver *solver, double part);
+/* What drives the flows up, times the last step: now, and before it. */
+void fci_taps_drive(const struct fci_solver *solver, double *now,
+                    double *then);
+/* Into what the caller sees. */
+void fci_taps_keep(struct fci_solver *solver);
+
+/* ---- flow/solver_loops.c: loops, and check valves that shut ---- */
+
+bool fci_mesh_new(struct fci_solver *solver);
+void fci_mesh_free(struct fci_solver *solver);
+void fci_mesh_begin(struct fci_solver *solver);
+/* The flows of the loops at their ends. */
+void fci_mesh_gather(struct fci_solver *solver);
+/* The worst miss of a loop's law where it is over `worst`; notes the
+ * culprit. */
+double fci_mesh_miss(struct fci_solver *solver, double worst);
+/* Solve the loops' part of one linearised step and add what follows from it
+ * to the nodes.  False when it has no solution. */
+bool fci_mesh_step(struct fci_solver *solver);
+void fci_mesh_back(struct fci_solver *solver, double part);
+/* Added to those of the valves. */
+void fci_mesh_drive(const struct fci_solver *solver, double *now,
+                    double *then);
+/* Which check valves shut and which open, `one` at most; whether any did. */
+bool fci_mesh_turn(struct fci_solver *solver, bool one);
+
+/* The solution is taken when no law is missed by more [Pa].  The step that
+ * follows is taken too; it squares what is left. */
+#define FCI_CLOSE_ENOUGH 0.01
+
+/* Least flow at which a slope is taken where flows may turn: the law itself
+ * has slope 0 at no flow, and a loop at rest no slope at all [m3/s]. */
+#define FCI_LEAST_FLOW 1e-7
+/* Flows are measured by the total, or by this where next to nothing flows. */
+#define FCI_LEAST_TOTAL 1e-4
+
+#endif

@@ -1,0 +1,175 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ground/memory.c -- arenas and growing arrays. */
+#include "ground/memory.h"
+
+#include <stdalign.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FIRST_BLOCK 4096u
+#define LARGEST_BLOCK (1u << 20)
+
+struct fci_block {
+    struct fci_block *next;
+    size_t size, used;
+    max_align_t data[];
+};
+
+static size_t
+rounded_up(size_t size)
+{
+    const size_t unit = alignof(max_align_t);
+
+    return (size + unit - 1) / unit * unit;
+}
+
+/* Blocks double, so that an arena of n bytes costs log n calls of malloc. */
+static struct fci_block *
+new_block(struct fci_arena *arena, size_t needed)
+{
+    size_t size = FIRST_BLOCK;
+    struct fci_block *block;
+
+    if (arena->blocks)
+        size = arena->blocks->size < LARGEST_BLOCK / 2
+                   ? 2 * arena->blocks->size
+                   : LARGEST_BLOCK;
+    if (size < needed)
+        size = needed;
+    if (size > SIZE_MAX - sizeof *block)
+        return NULL;
+    block = malloc(sizeof *block + size);
+    if (block) {
+        block->size = size;
+        block->used = 0;
+        block->next = arena->blocks;
+        arena->blocks = block;
+    }
+    return block;
+}
+
+/* Memory that is not zeroed, for what is written over at once. */
+static void *
+take(struct fci_arena *arena, size_t size)
+{
+    struct fci_block *block = arena->blocks;
+    void *memory;
+
+    if (size > SIZE_MAX / 2)
+        return NULL;
+    size = rounded_up(size ? size : 1);
+    if (!block || block->size - block->used < size)
+        block = new_block(arena, size);
+    if (!block)
+        return NULL;
+    memory = (char *)block->data + block->used;
+    block->used += size;
+    return memory;
+}
+
+void *
+fci_arena_alloc(struct fci_arena *arena, size_t size)
+{
+    void *memory = take(arena, size);
+
+    return memory ? memset(memory, 0, size) : NULL;
+}
+
+void *
+fci_arena_array(struct fci_arena *arena, size_t count, size_t size)
+{
+    if (size && count > SIZE_MAX / 2 / size)
+        return NULL;
+    return fci_arena_alloc(arena, count * size);
+}
+
+void *
+fci_arena_copy(struct fci_arena *arena, const void *data, size_t n)
+{
+    void *copy = take(arena, n);
+
+    if (copy && n)
+        memcpy(copy, data, n);
+    return copy;
+}
+
+char *
+fci_arena_substring(struct fci_arena *arena, const char *text, size_t n)
+{
+    char *copy = take(arena, n + 1);
+
+    if (copy) {
+        memcpy(copy, text, n);
+        copy[n] = '\0';
+    }
+    return copy;
+}
+
+char *
+fci_arena_string(struct fci_arena *arena, const char *text)
+{
+    return fci_arena_substring(arena, text, strlen(text));
+}
+
+char *
+fci_arena_vprintf(struct fci_arena *arena, const char *format, va_list args)
+{
+    char first[256]; /* most texts fit, and need not be made twice */
+    va_list again;
+    char *text = NULL;
+    int length;
+
+    va_copy(again, args);
+    length = vsnprintf(first, sizeof first, format, args);
+    if (length >= 0 && (size_t)length < sizeof first) {
+        text = fci_arena_substring(arena, first, (size_t)length);
+    } else if (length >= 0) {
+        text = take(arena, (size_t)length + 1);
+        if (text)
+            vsnprintf(text, (size_t)length + 1, format, again);
+    }
+    va_end(again);
+    return text;
+}
+
+char *
+fci_arena_printf(struct fci_arena *arena, const char *format, ...)
+{
+    va_list args;
+    char *text;
+
+    va_start(args, format);
+    text = fci_arena_vprintf(arena, format, args);
+    va_end(args);
+    return text;
+}
+
+void
+fci_arena_free(struct fci_arena *arena)
+{
+    struct fci_block *block = arena->blocks, *next;
+
+    for (; block; block = next) {
+        next = block->next;
+        free(block);
+    }
+    arena->blocks = NULL;
+}
+
+void *
+fci_grow(void *array, size_t count, size_t *capacity, size_t size)
+{
+    size_t wanted = *capacity ? 2 * *capacity : 16;
+    void *moved;
+
+    if (count < *capacity)
+        return array;
+    if (wanted > SIZE_MAX / 2 / size)
+        return NULL;
+    moved = realloc(array, wanted * size);
+    if (moved)
+        *capacity = wanted;
+    return moved;
+}

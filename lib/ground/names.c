@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ground/names.c -- names without regard to case, and the nearest known
+ * one.
+ *
+ *   [FNV]  G. Fowler, L. C. Noll, K.-P. Vo, The FNV Non-Cryptographic Hash
+ *          Algorithm, IETF draft draft-eastlake-fnv: FNV-1a, 64 bits
+ *   [D64]  F. J. Damerau, Comm. ACM 7 (1964) 171-176: a slip of the pen is
+ *          a letter too many, too few, wrong, or two swapped
+ */
+#include "ground/names.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define FEWEST_SLOTS 16u
+#define LONGEST_WORD 64u
+
+struct fci_name_slot {
+    const char *name; /* NULL: free */
+    uint64_t hash;
+    size_t value;
+};
+
+/* tolower() depends on the locale, names do not. */
+static unsigned char
+lower(char c)
+{
+    return (unsigned char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+}
+
+/* [FNV].  The last fold lets the high bits reach the low ones, by which a
+ * slot is chosen: the low bits of FNV-1a alone are easily made to collide. */
+static uint64_t
+hash_of(const char *name)
+{
+    uint64_t hash = UINT64_C(0xcbf29ce484222325);
+
+    for (; *name; name++)
+        hash = (hash ^ lower(*name)) * UINT64_C(0x100000001b3);
+    hash ^= hash >> 32;
+    hash *= UINT64_C(0x9e3779b97f4a7c15);
+    return hash ^ hash >> 32;
+}
+
+static int
+compared(const char *a, const char *b)
+{
+    while (*a && lower(*a) == lower(*b)) {
+        a++;
+        b++;
+    }
+    return lower(*a) - lower(*b);
+}
+
+bool
+fci_same_name(const char *a, const char *b)
+{
+    return compared(a, b) == 0;
+}
+
+/* The slot that holds the name, or the free one where it belongs.  There is a
+ * free one, as tables are never full. */
+static struct fci_name_slot *
+slot_for(const struct fci_names *names, const char *name, uint64_t hash)
+{
+    const size_t mask = names->n_slots - 1;
+    size_t i = (size_t)hash & mask;
+
+    while (names->slots[i].name
+           && (names->slots[i].hash != hash
+               || !fci_same_name(names->slots[i].name, name)))
+        i = (i + 1) & mask;
+    return &names->slots[i];
+}
+
+static bool
+is_full_enough(const struct fci_names *names)
+{
+    return names->n_names >= names->n_slots / 16 * 11; /* 0.69 */
+}
+
+static fc_status
+grow(struct fci_names *names)
+{
+    struct fci_names larger = { NULL, FEWEST_SLOTS, names->n_names };
+    size_t i;
+
+    if (names->n_slots > SIZE_MAX / 2)
+        return FC_ENOMEM;
+    if (names->n_slots)
+        larger.n_slots = 2 * names->n_slots;
+    larger.slots = calloc(larger.n_slots, sizeof *larger.slots);
+    if (!larger.slots)
+        return FC_ENOMEM;
+    for (i = 0; i < names->n_slots; i++) {
+        const struct fci_name_slot *slot = &names->slots[i];
+
+        if (slot->name)
+            *slot_for(&larger, slot->name, slot->hash) = *slot;
+    }
+    free(names->slots);
+    *names = larger;
+    return FC_OK;
+}
+
+fc_status
+fci_names_enter(struct fci_names *names, const char *name, size_t *value,
+                bool *known)
+{
+    const uint64_t hash = hash_of(name);
+    struct fci_name_slot *slot;
+
+    if (is_full_enough(names)) {
+        const fc_status status = grow(names);
+
+        if (status != FC_OK)
+            return status;
+    }
+    slot = slot_for(names, name, hash);
+    *known = slot->name != NULL;
+    if (*known) {
+        *value = slot->value;
+    } else {
+        slot->name = name;
+        slot->hash = hash;
+        slot->value = *value;
+        names->n_names++;
+    }
+    return FC_OK;
+}
+
+size_t
+fci_names_find(const struct fci_names *names, const char *name)
+{
+    const struct fci_name_slot *slot;
+
+    if (!names->n_slots)
+        return FCI_NO_NAME;
+    slot = slot_for(names, name, hash_of(name));
+    return slot->name ? slot->value : FCI_NO_NAME;
+}
+
+void
+fci_names_free(struct fci_names *names)
+{
+    free(names->slots);
+    *names = (struct fci_names){ 0 };
+}
+
+static size_t
+least(size_t a, size_t b)
+{
+    return a < b ? a : b;
+}
+
+static size_t
+most(size_t a, size_t b)
+{
+    return a > b ? a : b;
+}
+
+/* The slips of [D64] that turn a into b, no letter being touched twice.  Where
+ * they are more than `limit`, anything above it.  rows[i % 3][j] is the answer
+ * for the first i letters of a and j of b. */
+static size_t
+distance_between(const char *a, size_t n_a, const char *b, size_t n_b,
+                 size_t limit)
+{
+    unsigned char rows[3][LONGEST_WORD + 1];
+    size_t i, j;
+
+    for (j = 0; j <= n_b; j++)
+        rows[0][j] = (unsigned char)j;
+    for (i = 1; i <= n_a; i++) {
+        unsigned char *row = rows[i % 3];
+        const unsigned char *above = rows[(i + 2) % 3];
+        const unsigned char *two_above = rows[(i + 1) % 3];
+        size_t smallest = i;
+
+        row[0] = (unsigned char)i;
+        for (j = 1; j <= n_b; j++) {
+            const bool same = lower(a[i - 1]) == lower(b[j - 1]);
+            size_t d = least(above[j] + 1u, row[j - 1] + 1u);
+
+            d = least(d, above[j - 1] + (same ? 0u : 1u));
+            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2])
+                && lower(a[i - 2]) == lower(b[j - 1]))
+                d = least(d, two_above[j - 2] + 1u);
+            row[j] = (unsigned char)d;
+            smallest = least(smallest, d);
+        }
+        /* Rows grow by one at most, so not even a swap, which reaches over
+         * one, comes back below the limit. */
+        if (smallest > limit)
+            return smallest;
+    }
+    return rows[n_a % 3][n_b];
+}
+
+struct fci_nearest
+fci_nearest_to(const char *word)
+{
+    return (struct fci_nearest){ word, NULL, SIZE_MAX };
+}
+
+void
+fci_nearest_try(struct fci_nearest *nearest, const char *candidate)
+{
+    const size_t n_word = strlen(nearest->word), n = strlen(candidate);
+    const size_t limit = least(nearest->distance, most(2, n_word / 3));
+    size_t distance;
+
+    if (n_word > LONGEST_WORD || n > LONGEST_WORD)
+        return;
+    if (n > n_word + limit || n_word > n + limit)
+        return;
+    distance = distance_between(nearest->word, n_word, candidate, n, limit);
+    if (distance > limit || distance >= most(n_word, n))
+        return;
+    if (distance == nearest->distance
+        && compared(candidate, nearest->best) >= 0)
+        return;
+    nearest->best = candidate;
+    nearest->distance = distance;
+}
+
+void
+fci_nearest_try_names(struct fci_nearest *nearest,
+                      const struct fci_names *names)
+{
+    size_t i;
+
+    for (i = 0; i < names->n_slots; i++)
+        if (names->slots[i].name)
+            fci_nearest_try(nearest, names->slots[i].name);
+}
+
+const char *
+fci_nearest_word(const struct fci_nearest *nearest)
+{
+    return nearest->best;
+}

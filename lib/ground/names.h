@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ground/names.h -- names without regard to case, and the nearest known
+ * one. */
+#ifndef FCI_GROUND_NAMES_H
+#define FCI_GROUND_NAMES_H
+
+#include "flushcalc.h"
+
+#include <stdint.h>
+
+#define FCI_NO_NAME SIZE_MAX
+
+/* A hash table from name to a number.  Names are borrowed.  Start from
+ * { 0 }. */
+struct fci_names {
+    struct fci_name_slot *slots;
+    size_t n_slots, n_names; /* n_slots is a power of two, or 0 */
+};
+
+/* Whether two names are the same but for (ASCII) case. */
+bool fci_same_name(const char *a, const char *b);
+
+/* Enter a name.  *value is what it stands for; where the name is known
+ * already, *value becomes the number entered first and *known true.  On
+ * FC_ENOMEM the table is as it was. */
+fc_status fci_names_enter(struct fci_names *names, const char *name,
+                          size_t *value, bool *known);
+/* The number of a name; FCI_NO_NAME when it is not known. */
+size_t fci_names_find(const struct fci_names *names, const char *name);
+void fci_names_free(struct fci_names *names);
+
+/* The best of the candidates so far, which are borrowed; of two that are as
+ * near, the first in the alphabet.  Start from fci_nearest_to(word). */
+struct fci_nearest {
+    const char *word, *best;
+    size_t distance; /* insertions, deletions, substitutions, swaps */
+};
+struct fci_nearest fci_nearest_to(const char *word);
+void fci_nearest_try(struct fci_nearest *nearest, const char *candidate);
+/* All names of a table. */
+void fci_nearest_try_names(struct fci_nearest *nearest,
+                           const struct fci_names *names);
+/* The best candidate, or NULL when none is near enough to be what was meant:
+ * more than a third of the word's letters, and more than two, differ; or no
+ * letter is left the same; or the words are longer than 64 bytes. */
+const char *fci_nearest_word(const struct fci_nearest *nearest);
+
+#endif

@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ini/field_rows.h -- how a list of keys is written, a row a key. */
+#ifndef FCI_INI_FIELD_ROWS_H
+#define FCI_INI_FIELD_ROWS_H
+
+#include "ini/fields.h"
+
+/* One key: its word, type, dimension, domain and member. */
+#define KEY(k, t, d, m, s, f)                                                 \
+    .key = (k), .type = (t), .dimension = (d), .domain = (m),                 \
+    .offset = offsetof(s, f)
+#define TEXT(k, s, f)                                                         \
+    {                                                                         \
+        KEY(k, FCI_TEXT, FC_NUMBER, FCI_ANY, s, f)                            \
+    }
+#define NAME(k, s, f)                                                         \
+    {                                                                         \
+        KEY(k, FCI_NAME, FC_NUMBER, FCI_ANY, s, f)                            \
+    }
+#define NEEDED_NAME(k, s, f)                                                  \
+    {                                                                         \
+        KEY(k, FCI_NAME, FC_NUMBER, FCI_ANY, s, f), .required = true          \
+    }
+#define FIGURE(k, d, m, s, f)                                                 \
+    {                                                                         \
+        KEY(k, FCI_FIGURE, d, m, s, f)                                        \
+    }
+#define RANGE(k, d, m, s, f)                                                  \
+    {                                                                         \
+        KEY(k, FCI_RANGE, d, m, s, f)                                         \
+    }
+#define NEEDED_RANGE(k, d, m, s, f)                                           \
+    {                                                                         \
+        KEY(k, FCI_RANGE, d, m, s, f), .required = true                       \
+    }
+#define YES_NO(k, s, f)                                                       \
+    {                                                                         \
+        KEY(k, FCI_YES_NO, FC_NUMBER, FCI_ANY, s, f)                          \
+    }
+#define CHOICE(k, words, first, s, f)                                         \
+    {                                                                         \
+        KEY(k, FCI_CHOICE, FC_NUMBER, FCI_ANY, s, f), .choices = (words),     \
+                                                      .second = (first)       \
+    }
+#define LOSS(k, s, f)                                                         \
+    {                                                                         \
+        KEY(k, FCI_LOSS, FC_PRESSURE, FCI_NOT_NEGATIVE, s, f)                 \
+    }
+#define PAIR(k, t, d, s, f, g, d2)                                            \
+    {                                                                         \
+        KEY(k, t, d, FCI_POSITIVE, s, f), .second = offsetof(s, g),           \
+                                          .second_dimension = (d2)            \
+    }
+#define LIST(k, t, s, f, n)                                                   \
+    {                                                                         \
+        KEY(k, t, FC_NUMBER, FCI_ANY, s, f), .second = offsetof(s, n)         \
+    }
+#define DEVIATION(k, d, s, f)                                                 \
+    {                                                                         \
+        KEY(k, FCI_DEVIATION, d, FCI_NOT_NEGATIVE, s, f)                      \
+    }
+
+#endif

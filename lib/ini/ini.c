@@ -1,0 +1,163 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ini/ini.c -- an INI file as sections with their lines.
+ *
+ * Two steps.  Screening goes over the lines, says what is wrong with them and
+ * notes what the others hold (ini/ini_lines.c).  What it noted is then handed
+ * to iniparser, which must read the same (ini/ini_blocks.c).
+ */
+#include "ini/ini.h"
+#include "ground/diagnostics.h"
+#include "ini/ini_blocks.h"
+#include "ini/ini_lines.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define LARGEST_TEXT ((size_t)64 << 20)
+
+static fc_status
+blame_system(fc_diagnostics *messages, const char *path, const char *what,
+             int error)
+{
+    char reason[128];
+
+    if (error == ENOMEM)
+        return FC_ENOMEM;
+    if (strerror_r(error, reason, sizeof reason) != 0)
+        snprintf(reason, sizeof reason, "error %d", error);
+    return fci_fail(messages, FC_EIO, path, 0, "%s: %s", what, reason);
+}
+
+static fc_status
+parse(const struct fci_ini *ini, fc_diagnostics *messages)
+{
+    const fc_status status = fci_read_blocks(ini);
+
+    if (status != FC_EIO)
+        return status;
+    return blame_system(messages, ini->path,
+                        "cannot be read by way of a temporary file", errno);
+}
+
+static fc_status
+blame_size(const char *path, size_t size, bool more, fc_diagnostics *messages)
+{
+    return fci_fail(messages, FC_EINPUT, path, 0,
+                    "is %s%zu bytes long; at most %zu (64 MiB) can be read",
+                    more ? "more than " : "", size, LARGEST_TEXT);
+}
+
+fc_status
+fci_ini_read_text(struct fci_ini *ini, const char *text, size_t length,
+                  const char *path, fc_diagnostics *messages)
+{
+    fc_status status, parsed;
+
+    *ini = (struct fci_ini){ 0 };
+    if (length > LARGEST_TEXT)
+        return blame_size(path, length, false, messages);
+    ini->path = fci_arena_string(&ini->arena, path);
+    status = ini->path ? fci_screen(ini, text, length, messages) : FC_ENOMEM;
+    if (status != FC_ENOMEM) {
+        parsed = parse(ini, messages);
+        if (parsed != FC_OK)
+            status = parsed;
+    }
+    if (status == FC_ENOMEM || status == FC_EIO)
+        fci_ini_free(ini);
+    return status;
+}
+
+struct contents {
+    char *text;
+    size_t length, room;
+};
+
+/* One read, of what there is. */
+static ssize_t
+read_more(int fd, struct contents *contents)
+{
+    ssize_t n;
+
+    if (contents->length == contents->room) {
+        const size_t room = contents->room ? 2 * contents->room : 1u << 16;
+        char *text = realloc(contents->text, room);
+
+        if (!text) {
+            errno = ENOMEM;
+            return -1;
+        }
+        contents->text = text;
+        contents->room = room;
+    }
+    do
+        n = read(fd, contents->text + contents->length,
+                 contents->room - contents->length);
+    while (n < 0 && errno == EINTR);
+    if (n > 0)
+        contents->length += (size_t)n;
+    return n;
+}
+
+static fc_status
+read_contents(int fd, const char *path, struct contents *contents,
+              fc_diagnostics *messages)
+{
+    struct stat about;
+    ssize_t n;
+
+    if (fstat(fd, &about) == 0 && S_ISREG(about.st_mode)
+        && about.st_size > (off_t)LARGEST_TEXT)
+        return blame_size(path, (size_t)about.st_size, false, messages);
+    do
+        n = read_more(fd, contents);
+    while (n > 0 && contents->length <= LARGEST_TEXT);
+    if (n < 0)
+        return blame_system(messages, path, "cannot be read", errno);
+    if (contents->length > LARGEST_TEXT)
+        return blame_size(path, LARGEST_TEXT, true, messages);
+    return FC_OK;
+}
+
+fc_status
+fci_ini_read_file(struct fci_ini *ini, const char *path,
+                  fc_diagnostics *messages)
+{
+    struct contents contents = { 0 };
+    const int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
+    fc_status status;
+
+    *ini = (struct fci_ini){ 0 };
+    if (fd < 0)
+        return blame_system(messages, path, "cannot be read", errno);
+    status = read_contents(fd, path, &contents, messages);
+    close(fd);
+    if (status == FC_OK)
+        status = fci_ini_read_text(ini, contents.text, contents.length, path,
+                                   messages);
+    free(contents.text);
+    return status;
+}
+
+void
+fci_ini_free(struct fci_ini *ini)
+{
+    fci_arena_free(&ini->arena);
+    *ini = (struct fci_ini){ 0 };
+}
+
+const struct fci_entry *
+fci_section_entry(const struct fci_section *section, const char *key)
+{
+    size_t i;
+
+    for (i = 0; i < section->n_entries; i++)
+        if (strcmp(section->entries[i].key, key) == 0)
+            return &section->entries[i];
+    return NULL;
+}

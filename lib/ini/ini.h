@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ini/ini.h -- an INI file as sections with their lines, nothing lost.
+ *
+ * The file is read with iniparser, which keeps no line numbers, lets a later
+ * duplicate win, cuts a value at `;`, stops at 1,024 characters, prints to
+ * standard error and looks a key up by walking all of them.  None of that
+ * reaches the caller: every line is screened first, and iniparser is handed
+ * small blocks that hold nothing it would stumble over.
+ *
+ * A `;` or `#` begins a comment at the start of a line or after white space.
+ * A value may stand in "..." to hold one.  White space is the space, the tab
+ * and the no-break space; within a value each reads as one space.
+ */
+#ifndef FCI_INI_INI_H
+#define FCI_INI_INI_H
+
+#include "flushcalc.h"
+#include "ground/memory.h"
+
+struct fci_entry {
+    const char *key;   /* lower case, single spaces */
+    const char *value; /* trimmed; never empty */
+    int line;
+};
+
+struct fci_section {
+    const char *kind; /* lower case: the first word of `[kind name]` */
+    const char *name; /* the rest, single spaces, as written; "" if none */
+    int line;
+    struct fci_entry *entries; /* in the order of the file */
+    size_t n_entries;
+    bool incomplete; /* a line of it was not understood: what seems to be
+                        missing may be given there */
+};
+
+/* Start from { 0 }. */
+struct fci_ini {
+    struct fci_arena arena;
+    const char *path;
+    struct fci_section *sections; /* in the order of the file */
+    size_t n_sections;
+    bool unclear; /* what a heading or the text was to be is not known, so
+                     that whole sections may be missing */
+};
+
+/* Read a file, or a text that stands for the file `path`.  FC_EINPUT: what is
+ * wrong has been appended to `messages`; the sections that were understood are
+ * there all the same, so that their errors can be reported in the same go.
+ * FC_EIO: it cannot be read, said too.  On FC_EIO and FC_ENOMEM `ini` is
+ * empty. */
+fc_status fci_ini_read_file(struct fci_ini *ini, const char *path,
+                            fc_diagnostics *messages);
+fc_status fci_ini_read_text(struct fci_ini *ini, const char *text,
+                            size_t length, const char *path,
+                            fc_diagnostics *messages);
+void fci_ini_free(struct fci_ini *ini);
+
+/* The entry with this key, or NULL. */
+const struct fci_entry *fci_section_entry(const struct fci_section *section,
+                                          const char *key);
+
+#endif

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/laws/curve.h -- a monotone curve through points. */
+#ifndef FCI_LAWS_CURVE_H
+#define FCI_LAWS_CURVE_H
+
+#include "flushcalc.h"
+
+struct fci_curve;
+
+/* A curve through n >= 2 points ascending in x and monotone in y: Steffen's
+ * cubic between them, which stays monotone; the first value before the first
+ * point; the last interval's straight line beyond the last.  NULL when out of
+ * memory.  Points are copied. */
+struct fci_curve *fci_curve_new(const fc_point *points, size_t n);
+void fci_curve_free(struct fci_curve *curve);
+
+/* x not NaN.  Safe from several threads at once. */
+double fci_curve_at(const struct fci_curve *curve, double x);
+/* Its derivative there; at a kink, that of the piece to the right. */
+double fci_curve_slope(const struct fci_curve *curve, double x);
+/* The last point's x: beyond it the curve is extrapolated. */
+double fci_curve_end(const struct fci_curve *curve);
+
+#endif

@@ -1,0 +1,497 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/peak/demand.c -- peak demand of every element, by units and by chance.
+ *
+ *   [IPC-E]  International Plumbing Code, Appendix E, E103.3: fixture units
+ *            are added up for each section and turned into a flow at the next
+ *            tabulated row up
+ *   [UPC-A]  Uniform Plumbing Code, Appendix A, Table A 103.1: closets and
+ *            urinals have units by their flush volume
+ *   [UPC-10] Uniform Plumbing Code, Table 610.10: units that fall with the
+ *            number of flush valves
+ *
+ * By chance: the flush valves as peak/probability.c has them, and all else by
+ * the code's units in the flush-tank column, added as it is, since nothing is
+ * known of how often a lavatory runs.
+ */
+#include "peak/demand.h"
+#include "peak/flush_time.h"
+#include "peak/probability.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Sums of tenths miss the row they are meant for by rounding alone. */
+#define UNITS_SLACK 1e-6
+
+/* Where hot and cold are wanted from one figure for both, each is three
+ * quarters of it: the rule at the foot of the IPC's table [IPC-E]. */
+#define PART_OF_TOTAL 0.75
+
+/* ---- One fixture ------------------------------------------------------ */
+
+bool
+fci_has_hot_water(const struct fci_fixture_kind *kind)
+{
+    int use;
+
+    for (use = 0; use < 3; use++)
+        if (kind->units[use].given && kind->units[use].hot > 0)
+            return true;
+    return false;
+}
+
+static struct fci_units_of_use
+stated_units(const struct fci_fixture *fixture)
+{
+    const double total = fixture->given->fixture_units.nominal;
+    struct fci_units_of_use units = { true, total, 0, total };
+
+    if (fci_has_hot_water(fixture->kind)) {
+        units.cold = PART_OF_TOTAL * total;
+        units.hot = PART_OF_TOTAL * total;
+    }
+    return units;
+}
+
+struct fci_units_of_use
+fci_fixture_units(const struct fci_fixture *fixture, fc_state state)
+{
+    const struct fci_fixture_kind *kind = fixture->kind;
+    const fc_valve *valve = fixture->valve[state];
+    const fc_use use = fixture->given->use;
+
+    if (fixture->given->fixture_units.given)
+        return stated_units(fixture);
+    /* A valve of unknown volume counts as one of the larger kind [UPC-A]. */
+    if (kind->over > 0 && kind->units_above[use].given
+        && !(valve && valve->full_flush.given
+             && valve->full_flush.nominal <= kind->over * (1 + 1e-6)))
+        return kind->units_above[use];
+    return kind->units[use];
+}
+
+fc_range
+fci_fixture_flow(const fc_site *site, const struct fci_fixture *fixture,
+                 fc_state state)
+{
+    const fc_valve *valve = fixture->valve[state];
+    const double code = fixture->kind->flow;
+    const bool code_counts = !isnan(code)
+                             && (site->settings.code_minimum != FC_NO || !valve
+                                 || !valve->flow.given);
+    fc_range flow = valve && valve->flow.given ? valve->flow : fc_exactly(0);
+
+    if (code_counts) {
+        flow.nominal = fmax(flow.nominal, code);
+        flow.low = fmax(flow.low, code);
+        flow.high = fmax(flow.high, code);
+    }
+    return flow;
+}
+
+/* ---- The demand table ------------------------------------------------- */
+
+double
+fci_demand_flow(const struct fci_curve_rows *rows, double units, bool valves,
+                bool *beyond)
+{
+    const double *flow = valves ? rows->valve : rows->tank;
+    const size_t n = rows->n;
+    size_t low = 0, high = n;
+
+    *beyond = false;
+    if (units <= 0)
+        return 0;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (rows->units[middle] >= units - UNITS_SLACK)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    while (low < n && isnan(flow[low])) /* rows the table leaves blank */
+        low++;
+    if (low < n)
+        return flow[low];
+    *beyond = true;
+    return flow[n - 1]
+           + (flow[n - 1] - flow[n - 2])
+                 / (rows->units[n - 1] - rows->units[n - 2])
+                 * (units - rows->units[n - 1]);
+}
+
+/* ---- Lowest common ancestors ------------------------------------------ */
+
+/* A fixture and its heater hang on different branches; hot and cold run in
+ * one pipe above the element where those meet.  Paths of heavy children make
+ * that element a matter of log n steps, whatever the shape of the tree. */
+struct paths {
+    size_t *head;  /* topmost element of the path an element is on */
+    size_t *depth; /* elements above it */
+};
+
+static bool
+make_paths(const fc_site *site, struct paths *paths)
+{
+    const size_t n = site->n_elements;
+    size_t *size = calloc(3 * n, sizeof *size);
+    size_t *heavy = size ? size + n : NULL, *depth = heavy ? heavy + n : NULL;
+    size_t i, at, parent;
+
+    paths->depth = NULL;
+    paths->head = malloc(n * sizeof *paths->head);
+    if (!size || !paths->head) {
+        free(size);
+        return false;
+    }
+    for (i = n; i-- > 0;) { /* children before parents */
+        at = site->order[i];
+        parent = site->elements[at].parent;
+        size[at]++;
+        if (parent == FCI_NONE)
+            continue;
+        /* heavy holds child + 1, so that 0 means none yet */
+        if (heavy[parent] == 0 || size[at] > size[heavy[parent] - 1])
+            heavy[parent] = at + 1;
+        size[parent] += size[at];
+    }
+    for (i = 0; i < n; i++) {
+        at = site->order[i];
+        parent = site->elements[at].parent;
+        depth[at] = parent == FCI_NONE ? 0 : depth[parent] + 1;
+        paths->head[at] = parent != FCI_NONE && heavy[parent] == at + 1
+                              ? paths->head[parent]
+                              : at;
+    }
+    for (i = 0; i < n; i++)
+        size[i] = depth[i];
+    paths->depth = size;
+    return true;
+}
+
+static void
+free_paths(struct paths *paths)
+{
+    free(paths->head);
+    free(paths->depth);
+}
+
+/* FCI_NONE where the two hang on different sources. */
+static size_t
+meeting_point(const fc_site *site, const struct paths *paths, size_t a,
+              size_t b)
+{
+    while (paths->head[a] != paths->head[b]) {
+        size_t *lower =
+            paths->depth[paths->head[a]] >= paths->depth[paths->head[b]] ? &a
+                                                                         : &b;
+
+        *lower = site->elements[paths->head[*lower]].parent;
+        if (*lower == FCI_NONE)
+            return FCI_NONE;
+    }
+    return paths->depth[a] <= paths->depth[b] ? a : b;
+}
+
+/* ---- Adding up -------------------------------------------------------- */
+
+/* Sums over what is downstream that are needed on the way only. */
+struct sums {
+    double plain;   /* units of fixtures that 610.10 does not touch */
+    double closets; /* numbers of valves that it does */
+    double urinals;
+    double largest_other[FCI_ENDS];
+};
+
+struct adding {
+    const fc_site *site;
+    fc_state state;
+    struct fci_demand *demand;
+    struct sums *sums;
+    struct paths paths;
+};
+
+static void
+raise_to(double *flows, fc_range flow)
+{
+    int end;
+
+    for (end = 0; end < FCI_ENDS; end++)
+        flows[end] =
+            fmax(flows[end], fci_more_is_worse(flow, (enum fci_end)end));
+}
+
+static void
+add_units(struct adding *a, const struct fci_fixture *fixture, size_t element,
+          double units)
+{
+    const bool falling = fixture->kind->falling != FCI_NOT_FALLING
+                         && !fixture->given->fixture_units.given;
+
+    if (element == FCI_NONE)
+        return;
+    a->demand[element].units += units;
+    if (!falling)
+        a->sums[element].plain += units;
+    if (!fixture->kind->flushes)
+        a->demand[element].other_units += units;
+}
+
+static void
+add_fixture(struct adding *a, const struct fci_fixture *fixture)
+{
+    const struct fci_units_of_use units = fci_fixture_units(fixture, a->state);
+    const double n = fixture->count;
+    const size_t at = fixture->element, heater = fixture->heater;
+    const bool falling = fixture->kind->falling != FCI_NOT_FALLING
+                         && !fixture->given->fixture_units.given;
+    struct fci_demand *demand = &a->demand[at];
+
+    demand->valves |= fixture->kind->flushes;
+    raise_to(demand->largest, fci_fixture_flow(a->site, fixture, a->state));
+    if (!fixture->kind->flushes)
+        raise_to(a->sums[at].largest_other,
+                 fci_fixture_flow(a->site, fixture, a->state));
+    add_units(a, fixture, at, n * units.cold);
+    if (fixture->kind->falling == FCI_FALLING_CLOSET && falling)
+        a->sums[at].closets += n;
+    if (fixture->kind->falling == FCI_FALLING_URINAL && falling)
+        a->sums[at].urinals += n;
+    if (heater != FCI_NONE) {
+        add_units(a, fixture, heater, n * units.hot);
+        add_units(a, fixture, meeting_point(a->site, &a->paths, at, heater),
+                  n * (units.total - units.cold - units.hot));
+    }
+}
+
+static void
+add_to_parent(struct adding *a, size_t at)
+{
+    const size_t parent = a->site->elements[at].parent;
+    const struct fci_demand *from = &a->demand[at];
+    struct fci_demand *to;
+    struct sums *sums;
+    int end;
+
+    if (parent == FCI_NONE)
+        return;
+    to = &a->demand[parent];
+    sums = &a->sums[parent];
+    to->units += from->units;
+    to->other_units += from->other_units;
+    to->valves |= from->valves;
+    for (end = 0; end < FCI_ENDS; end++) {
+        to->largest[end] = fmax(to->largest[end], from->largest[end]);
+        to->steady[end] += from->steady[end];
+        sums->largest_other[end] =
+            fmax(sums->largest_other[end], a->sums[at].largest_other[end]);
+    }
+    sums->plain += a->sums[at].plain;
+    sums->closets += a->sums[at].closets;
+    sums->urinals += a->sums[at].urinals;
+}
+
+/* [UPC-10] n valves of one kind together. */
+static double
+falling_units(const struct fci_falling_units *table, double n)
+{
+    if (n <= 0)
+        return 0;
+    if (n <= (double)table->n)
+        return table->cumulative[(size_t)n - 1];
+    return table->cumulative[table->n - 1]
+           + table->further * (n - (double)table->n);
+}
+
+static void
+turn_into_flow(struct adding *a, size_t at)
+{
+    const struct fci_tables *tables = a->site->tables;
+    const fc_code code = a->site->settings.code;
+    struct fci_demand *demand = &a->demand[at];
+    double flow =
+        fci_demand_flow(fci_tables_demand(tables, code), demand->units,
+                        demand->valves, &demand->beyond);
+    int end;
+
+    for (end = 0; end < FCI_ENDS; end++)
+        demand->by_units[end] =
+            fmax(flow, demand->largest[end]) + demand->steady[end];
+    demand->falling_units = NAN;
+    if (code == FC_UPC)
+        demand->falling_units =
+            a->sums[at].plain
+            + falling_units(fci_tables_falling(tables, FCI_FALLING_CLOSET),
+                            a->sums[at].closets)
+            + falling_units(fci_tables_falling(tables, FCI_FALLING_URINAL),
+                            a->sums[at].urinals);
+}
+
+static void
+add_all(struct adding *a)
+{
+    const fc_site *site = a->site;
+    size_t i;
+    int end;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        add_fixture(a, &site->fixtures[i]);
+    for (i = 0; i < site->n_draws; i++)
+        for (end = 0; end < FCI_ENDS; end++)
+            a->demand[site->draws[i].element].steady[end] +=
+                fci_more_is_worse(site->draws[i].flow, (enum fci_end)end);
+    for (i = site->n_elements; i-- > 0;)
+        add_to_parent(a, site->order[i]);
+    for (i = 0; i < site->n_elements; i++)
+        turn_into_flow(a, i);
+}
+
+/* ---- By chance -------------------------------------------------------- */
+
+/* Every fixture's flush valves at one end: the longest flushes at the highest
+ * rate are worst, and though the two do not go together they bound it. */
+static struct fci_valves *
+list_valves(const fc_site *site, fc_state state, enum fci_end end, size_t *n)
+{
+    struct fci_valves *valves =
+        malloc((site->n_fixtures + 1) * sizeof *valves);
+    size_t i;
+
+    *n = 0;
+    for (i = 0; valves && i < site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &site->fixtures[i];
+        struct fci_valves *v = &valves[*n];
+
+        if (!fixture->kind->flushes)
+            continue;
+        v->element = fixture->element;
+        v->count = fixture->count;
+        v->on = fci_valve_busy(site, fixture, state, end).on;
+        v->flow = fci_flush_lacks(fixture, state)
+                      ? NAN
+                      : fci_more_is_worse(fixture->valve[state]->flow, end);
+        (*n)++;
+    }
+    return valves;
+}
+
+static bool
+rates_are_exact(const fc_site *site, fc_state state)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].valve[state]
+            && site->fixtures[i].valve[state]->flow.low
+                   < site->fixtures[i].valve[state]->flow.high)
+            return false;
+    return true;
+}
+
+static void
+take_peaks(struct adding *a, const double *peaks, double step,
+           enum fci_end end)
+{
+    const fc_site *site = a->site;
+    const struct fci_curve_rows *rows =
+        fci_tables_demand(site->tables, site->settings.code);
+    size_t i;
+    bool beyond;
+
+    for (i = 0; i < site->n_elements; i++) {
+        struct fci_demand *demand = &a->demand[i];
+        const struct sums *sums = &a->sums[i];
+        const double others =
+            fmax(fci_demand_flow(rows, demand->other_units, false, &beyond),
+                 sums->largest_other[end]);
+
+        demand->step = fmax(demand->step, step);
+        demand->by_probability[end] = NAN;
+        if (!isnan(peaks[i]))
+            demand->by_probability[end] =
+                fmax(peaks[i] + others, demand->largest[end])
+                + demand->steady[end];
+        if (site->settings.peak == FC_PROBABILITY)
+            demand->beyond = beyond;
+    }
+}
+
+static bool
+add_by_chance(struct adding *a)
+{
+    const fc_site *site = a->site;
+    const bool exact = rates_are_exact(site, a->state);
+    double *peaks = malloc(site->n_elements * sizeof *peaks), step = 0;
+    struct fci_valves *valves;
+    bool enough = peaks != NULL;
+    size_t n;
+    int end;
+
+    for (end = 0; end < FCI_ENDS && enough; end++) {
+        if (end == FCI_NOMINAL || !exact) {
+            valves = list_valves(site, a->state, (enum fci_end)end, &n);
+            enough =
+                valves && fci_probable_peaks(site, valves, n, peaks, &step);
+            free(valves);
+        }
+        if (enough)
+            take_peaks(a, peaks, step, (enum fci_end)end);
+    }
+    free(peaks);
+    return enough;
+}
+
+/* ---- All -------------------------------------------------------------- */
+
+static void
+choose_flow(struct adding *a)
+{
+    const bool by_chance = a->site->settings.peak == FC_PROBABILITY;
+    size_t i;
+
+    for (i = 0; i < a->site->n_elements; i++) {
+        struct fci_demand *demand = &a->demand[i];
+
+        memcpy(demand->flow,
+               by_chance ? demand->by_probability : demand->by_units,
+               sizeof demand->flow);
+    }
+}
+
+static bool
+has_heaters(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].heater != FCI_NONE)
+            return true;
+    return false;
+}
+
+struct fci_demand *
+fci_demand_new(const fc_site *site, fc_state state)
+{
+    struct adding a = { site, state, NULL, NULL, { NULL, NULL } };
+    bool enough;
+
+    a.demand = calloc(site->n_elements, sizeof *a.demand);
+    a.sums = calloc(site->n_elements, sizeof *a.sums);
+    enough = a.demand && a.sums
+             && (!has_heaters(site) || make_paths(site, &a.paths));
+    if (enough) {
+        add_all(&a);
+        enough = add_by_chance(&a);
+    }
+    if (enough)
+        choose_flow(&a);
+    free_paths(&a.paths);
+    free(a.sums);
+    if (!enough) {
+        free(a.demand);
+        return NULL;
+    }
+    return a.demand;
+}

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/peak/flush_time.h -- how long a flush valve is on, and how often. */
+#ifndef FCI_PEAK_FLUSH_TIME_H
+#define FCI_PEAK_FLUSH_TIME_H
+
+#include "site/site.h"
+
+/* Where the time between two uses comes from. */
+enum fci_interval_from { FCI_OF_FIXTURE, FCI_OF_USAGE, FCI_OF_DEFAULT };
+
+/* One valve of a fixture in the busiest period. */
+struct fci_busy {
+    double volume;   /* of a flush, in the mean [m3]; NAN: not known */
+    double time;     /* of a flush, in the mean [s]; NAN: not known */
+    double interval; /* between two uses [s] */
+    enum fci_interval_from from;
+    double on;   /* chance that it is on, 0 to 1; NAN: not known */
+    bool capped; /* it would take longer than the interval, so that it is
+                    always on */
+};
+
+/* At the worst end the rate is the lowest, so that a flush lasts longest. */
+struct fci_busy fci_valve_busy(const fc_site *site,
+                               const struct fci_fixture *fixture,
+                               fc_state state, enum fci_end end);
+
+/* The key that the fixture's valve lacks for this, "flow" or "full flush", or
+ * "kind" where it has no valve at all; NULL: none. */
+const char *fci_flush_lacks(const struct fci_fixture *fixture, fc_state state);
+
+#endif

@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/device.c -- less loss of a meter, a backflow preventer, a device
+ */
+#include "remedy/remedies.h"
+#include "units/units.h"
+
+#include <math.h>
+
+struct device_lever {
+    size_t element;
+    double loss; /* at peak, at the worst end [Pa] */
+    int most;
+};
+
+static struct fci_shown
+show(const struct fci_cures *c, double pressure)
+{
+    return fci_show(c->site->settings.units, FC_PRESSURE, pressure);
+}
+
+static bool
+is_device(enum fci_kind kind)
+{
+    return kind == FCI_METER || kind == FCI_BACKFLOW || kind == FCI_DEVICE;
+}
+
+/* So many steps less at peak, and in proportion at every flow; the last takes
+ * it all. */
+static double
+loss_after(const struct fci_cures *c, const struct device_lever *lever,
+           int steps)
+{
+    return steps == lever->most ? 0
+                                : lever->loss - steps * fci_pressure_step(c);
+}
+
+/* The loss by its kind and size is given up for a figure. */
+static bool
+turn_device(const struct fci_cures *c, const void *what, int steps,
+            struct fci_change_list *list)
+{
+    const struct device_lever *lever = what;
+    const struct fci_element *element = &c->site->elements[lever->element];
+    const fc_device *device = element->part->data;
+    const enum fci_kind kind = element->part->kind;
+    const char *value = fci_loss_text(
+        c, &device->loss, loss_after(c, lever, steps) / lever->loss);
+
+    return value && fci_change_add(list, kind, element->name, "loss", value)
+           && (!device->meter_kind
+               || (fci_change_add(list, kind, element->name, "kind", NULL)
+                   && fci_change_add(list, kind, element->name, "size",
+                                     NULL)));
+}
+
+static const char *
+say(const struct fci_cures *c, const struct device_lever *lever,
+    const fc_remedy *told, const struct fci_turned *t)
+{
+    const char *name = c->site->elements[lever->element].name, *end;
+
+    if (t->outcome == FCI_USELESS)
+        return fci_arena_printf(c->arena,
+                                "Even with no loss at all in %s (now %s at "
+                                "peak) %s is short.",
+                                name, show(c, lever->loss).text, t->fixture);
+    if (t->outcome == FCI_SERVES && t->idle)
+        return fci_cure_idle(c, t, "Less loss in a device");
+    end = fci_cure_end(c, t, "more");
+    return end ? fci_arena_printf(
+               c->arena,
+               "Put one in the place of %s that takes %s at peak at "
+               "most, where it takes %s now%s.",
+               name, show(c, told->value).text, show(c, lever->loss).text, end)
+               : NULL;
+}
+
+static fc_status
+cure_with(struct fci_cures *c, const struct device_lever *lever)
+{
+    fc_remedy told = fci_remedy_of(
+        FC_LOWER_LOSS, c->site->elements[lever->element].name, FC_PRESSURE);
+    struct fci_change_list list = { 0 };
+    struct fci_turned t;
+    const fc_status status =
+        fci_cure_search(c, turn_device, lever, lever->most, &t);
+
+    if (status != FC_OK)
+        return status;
+    told.now = lever->loss;
+    if (t.outcome != FCI_USELESS && !(t.outcome == FCI_SERVES && t.idle))
+        told.value = loss_after(c, lever, t.steps);
+    told.works = t.outcome == FCI_CURES;
+    told.fixture = t.fixture;
+    told.text = say(c, lever, &told, &t);
+    if (told.works && !turn_device(c, lever, t.steps, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+fc_status
+fci_cure_devices(struct fci_cures *c)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {
+        const size_t at = c->site->order[i];
+        const struct fci_element *element = &c->site->elements[at];
+        const fc_device *device = element->part->data;
+        struct device_lever lever = { at, 0, 0 };
+
+        if (!is_device(element->part->kind) || !c->feeds[at])
+            continue;
+        lever.loss = fci_loss_at(&device->loss, element->curve,
+                                 c->judge.demand[c->state][at].flow[FCI_WORST],
+                                 FCI_WORST);
+        if (!(lever.loss > fci_pressure_step(c)))
+            continue;
+        lever.most = (int)ceil(lever.loss / fci_pressure_step(c));
+        status = cure_with(c, &lever);
+    }
+    return status;
+}

@@ -1,0 +1,476 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/pressure.c -- more pressure: at the source, behind a reducer,
+ * from a pump in place. */
+#include "remedy/remedies.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <gsl/gsl_const_mksa.h>
+
+/* As far as anything is turned: more than any building bears. */
+#define MOST_PRESSURE (400 * GSL_CONST_MKSA_PSI)
+
+static const struct fci_element *
+element_of(const struct fci_cures *c, const void *lever)
+{
+    return &c->site->elements[((const struct fci_pressure_lever *)lever)
+                                  ->element];
+}
+
+static int
+steps_in(double most, double step)
+{
+    return (int)(most / step);
+}
+
+static bool
+add(struct fci_change_list *list, const struct fci_element *element,
+    const char *key, const char *value)
+{
+    return value
+           && fci_change_add(list, element->part->kind, element->name, key,
+                             value);
+}
+
+/* ---- Turning ---------------------------------------------------------- */
+
+static bool
+turn_source(const struct fci_cures *c, const void *lever, int steps,
+            struct fci_change_list *list)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const fc_source *given = fci_given(c->site, element->part);
+    const double by = steps * fci_pressure_step(c);
+
+    if (given->kind == FC_TANK)
+        return add(list, element, "water level",
+                   fci_moved_text(c, FC_LENGTH, given->water_level,
+                                  steps * fci_head_step(c)));
+    if (given->kind == FC_FIXED)
+        return add(list, element, "pressure",
+                   fci_moved_text(c, FC_PRESSURE, given->pressure, by));
+    if (given->residual.given
+        && !add(list, element, "residual",
+                fci_moved_text(c, FC_PRESSURE, given->residual, by)))
+        return false;
+    return add(list, element, "static",
+               fci_moved_text(c, FC_PRESSURE, given->static_pressure, by));
+}
+
+static bool
+turn_reducer(const struct fci_cures *c, const void *lever, int steps,
+             struct fci_change_list *list)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const fc_reducer *given = fci_given(c->site, element->part);
+
+    return add(list, element, "set",
+               fci_moved_text(c, FC_PRESSURE, given->set,
+                              steps * fci_pressure_step(c)));
+}
+
+/* The curve with so much more head at every flow. */
+static const char *
+raised_curve(const struct fci_cures *c, const fc_pump *pump, double by)
+{
+    const char *text = "";
+    size_t i;
+
+    for (i = 0; text && i < pump->n_curve; i++) {
+        const char *flow =
+            fci_value_text(c, FC_FLOW, fc_exactly(pump->curve[i].x));
+        const char *head =
+            fci_value_text(c, FC_LENGTH, fc_exactly(pump->curve[i].y + by));
+
+        text = flow && head ? fci_arena_printf(c->arena, "%s%s%s %s", text,
+                                               i ? ", " : "", flow, head)
+                            : NULL;
+    }
+    return text;
+}
+
+/* One that holds is set to hold more; any other gets more head. */
+static bool
+turn_pump(const struct fci_cures *c, const void *lever, int steps,
+          struct fci_change_list *list)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const fc_pump *given = fci_given(c->site, element->part);
+
+    if (given->hold.given)
+        return add(list, element, "hold",
+                   fci_moved_text(c, FC_PRESSURE, given->hold,
+                                  steps * fci_pressure_step(c)));
+    return add(list, element, "curve",
+               raised_curve(c, given, steps * fci_head_step(c)));
+}
+
+/* ---- The levers ------------------------------------------------------- */
+
+static bool
+is_lever(const struct fci_cures *c, size_t element,
+         struct fci_pressure_lever *lever)
+{
+    const struct fci_part *part = c->site->elements[element].part;
+    const bool tank = part->kind == FCI_SOURCE
+                      && ((const fc_source *)part->data)->kind == FC_TANK;
+    const fc_pump *pump = part->data;
+
+    lever->element = element;
+    lever->most = steps_in(MOST_PRESSURE, fci_pressure_step(c));
+    switch (part->kind) {
+    case FCI_SOURCE:
+        lever->kind = FC_RAISE_SOURCE;
+        lever->turn = turn_source;
+        if (tank)
+            lever->most = steps_in(FCI_MOST_HEAD, fci_head_step(c));
+        return true;
+    case FCI_REDUCER:
+        lever->kind = FC_RAISE_REDUCER;
+        lever->turn = turn_reducer;
+        return true;
+    case FCI_PUMP:
+        lever->kind = FC_RAISE_PUMP;
+        lever->turn = turn_pump;
+        if (!pump->hold.given)
+            lever->most = steps_in(FCI_MOST_HEAD, fci_head_step(c));
+        return pump->running != FC_NO;
+    default:
+        return false;
+    }
+}
+
+bool
+fci_pressure_levers(struct fci_cures *c)
+{
+    size_t i;
+
+    c->levers = calloc(c->site->n_elements, sizeof *c->levers);
+    for (i = 0; c->levers && i < c->site->n_elements; i++)
+        c->n_levers +=
+            c->feeds[c->site->order[i]]
+            && is_lever(c, c->site->order[i], &c->levers[c->n_levers]);
+    return c->levers != NULL;
+}
+
+/* What the lever turns, as it stands; *dimension is what it is. */
+static fc_range
+value_of(const struct fci_cures *c, const struct fci_pressure_lever *lever,
+         fc_dimension *dimension)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const void *given = fci_given(c->site, element->part);
+    const fc_source *source = given;
+    const fc_pump *pump = given;
+
+    *dimension = FC_PRESSURE;
+    switch (lever->kind) {
+    case FC_RAISE_SOURCE:
+        if (source->kind != FC_TANK)
+            return source->kind == FC_FIXED ? source->pressure
+                                            : source->static_pressure;
+        *dimension = FC_LENGTH;
+        return source->water_level;
+    case FC_RAISE_REDUCER:
+        return ((const fc_reducer *)given)->set;
+    default:
+        if (pump->hold.given)
+            return pump->hold;
+        *dimension = FC_LENGTH;
+        return fc_exactly(pump->curve[0].y);
+    }
+}
+
+/* "the static pressure", ...: what is turned. */
+static const char *
+what_is_turned(const struct fci_cures *c,
+               const struct fci_pressure_lever *lever)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const void *given = fci_given(c->site, element->part);
+    const fc_source *source = given;
+
+    switch (lever->kind) {
+    case FC_RAISE_SOURCE:
+        return source->kind == FC_TANK    ? "the water level"
+               : source->kind == FC_FIXED ? "the pressure"
+               : source->residual.given
+                   ? "the static pressure (and the residual by as much)"
+                   : "the static pressure";
+    case FC_RAISE_REDUCER:
+        return "the setting";
+    default:
+        return ((const fc_pump *)given)->hold.given
+                   ? "the pressure held"
+                   : "the head with no flow (and at every flow by as much)";
+    }
+}
+
+/* The reducer that bounds the pressure between the lever and a fixture, the
+ * last one before the fixture.  NULL: none; *fed: the lever is on the way. */
+static const char *
+bounded_by(const struct fci_cures *c, size_t lever, const char *fixture,
+           bool *fed)
+{
+    const fc_site *site = c->site;
+    const char *name = NULL;
+    size_t at = 0;
+
+    *fed = false;
+    while (strcmp(site->fixtures[at].given->name, fixture) != 0)
+        at++;
+    for (at = site->fixtures[at].element; at != FCI_NONE && at != lever;
+         at = site->elements[at].parent) {
+        if (!name && site->elements[at].part->kind == FCI_REDUCER)
+            name = site->elements[at].name;
+    }
+    *fed = at == lever;
+    return name;
+}
+
+static const char *
+useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
+        const char *fixture)
+{
+    const char *name = element_of(c, lever)->name, *bound;
+    bool fed;
+
+    bound = bounded_by(c, lever->element, fixture, &fed);
+    if (!fed)
+        return fci_arena_printf(c->arena,
+                                "%s does not feed %s, which stays short.",
+                                name, fixture);
+    if (bound)
+        return fci_arena_printf(c->arena,
+                                "However far %s is turned up, %s stays short: "
+                                "%s bounds what gets there.",
+                                name, fixture, bound);
+    if (lever->kind == FC_RAISE_SOURCE)
+        return fci_arena_printf(
+            c->arena, "Even with %s more at %s %s is short.",
+            fci_show(c->site->settings.units, FC_PRESSURE, MOST_PRESSURE).text,
+            name, fixture);
+    return fci_arena_printf(
+        c->arena, "However far %s is turned up, %s stays short: %s.", name,
+        fixture,
+        lever->kind == FC_RAISE_PUMP ? "its inlet and its curve give no more"
+                                     : "its inlet has no more to give");
+}
+
+static double
+step_of(const struct fci_cures *c, fc_dimension dimension)
+{
+    return dimension == FC_LENGTH ? fci_head_step(c) : fci_pressure_step(c);
+}
+
+const char *
+fci_say_turned(const struct fci_cures *c,
+               const struct fci_pressure_lever *lever, int steps)
+{
+    const fc_unit_system units = c->site->settings.units;
+    fc_dimension dimension;
+    const fc_range now = value_of(c, lever, &dimension);
+    const double by = steps * step_of(c, dimension);
+
+    return fci_arena_printf(
+        c->arena, "Raise %s of %s by %s, from %s to %s",
+        what_is_turned(c, lever), element_of(c, lever)->name,
+        fci_show(units, dimension, by).text,
+        fci_show_range(units, dimension, now).text,
+        fci_show_range(units, dimension, fci_moved(now, by)).text);
+}
+
+static const char *
+say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
+{
+    const struct fci_turned *t = &lever->turned;
+    const char *turned, *end, *what;
+
+    if (t->outcome == FCI_USELESS)
+        return useless(c, lever, t->fixture);
+    if (t->outcome == FCI_SERVES && t->idle) {
+        what = fci_arena_printf(c->arena, "To turn %s up",
+                                element_of(c, lever)->name);
+        return what ? fci_cure_idle(c, t, what) : NULL;
+    }
+    turned = fci_say_turned(c, lever, t->steps);
+    end = fci_cure_end(c, t, "less");
+    return turned && end ? fci_arena_printf(c->arena, "%s%s.", turned, end)
+                         : NULL;
+}
+
+static fc_status
+cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
+{
+    fc_remedy told =
+        fci_remedy_of(lever->kind, element_of(c, lever)->name, FC_PRESSURE);
+    struct fci_change_list list = { 0 };
+    struct fci_turned *const t = &lever->turned;
+    const fc_status status =
+        fci_cure_search(c, lever->turn, lever, lever->most, t);
+
+    if (status != FC_OK)
+        return status;
+    told.now = value_of(c, lever, &told.dimension).nominal;
+    if (t->outcome != FCI_USELESS && !(t->outcome == FCI_SERVES && t->idle))
+        told.value = told.now + t->steps * step_of(c, told.dimension);
+    told.works = t->outcome == FCI_CURES;
+    told.fixture = t->fixture;
+    told.text = say(c, lever);
+    if (told.works && !lever->turn(c, lever, t->steps, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+/* All levers of one kind. */
+static fc_status
+cure_with_all(struct fci_cures *c, fc_lever kind)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < c->n_levers && status == FC_OK; i++)
+        if (c->levers[i].kind == kind)
+            status = cure_with(c, &c->levers[i]);
+    return status;
+}
+
+fc_status
+fci_cure_source(struct fci_cures *c)
+{
+    return cure_with_all(c, FC_RAISE_SOURCE);
+}
+
+/* ---- Reducers one behind another -------------------------------------- */
+
+/* All of them as far: `lever` is one of them. */
+static bool
+turn_reducers(const struct fci_cures *c, const void *lever, int steps,
+              struct fci_change_list *list)
+{
+    bool ok = true;
+    size_t i;
+
+    (void)lever;
+    for (i = 0; ok && i < c->n_levers; i++)
+        if (c->levers[i].kind == FC_RAISE_REDUCER)
+            ok = turn_reducer(c, &c->levers[i], steps, list);
+    return ok;
+}
+
+/* How many there are, and whether one of them does alone. */
+static size_t
+count_reducers(const struct fci_cures *c, bool *cured)
+{
+    size_t i, n = 0;
+
+    *cured = false;
+    for (i = 0; i < c->n_levers; i++)
+        if (c->levers[i].kind == FC_RAISE_REDUCER) {
+            n++;
+            *cured |= c->levers[i].turned.outcome != FCI_USELESS;
+        }
+    return n;
+}
+
+static const char *
+say_together(const struct fci_cures *c, const struct fci_turned *t, size_t n)
+{
+    const fc_unit_system units = c->site->settings.units;
+    const char *end;
+
+    if (t->outcome == FCI_USELESS)
+        return fci_arena_printf(c->arena,
+                                "However far all %zu reducers are turned up "
+                                "together, %s stays short.",
+                                n, t->fixture);
+    end = fci_cure_end(c, t, "less");
+    return end ? fci_arena_printf(
+               c->arena,
+               "Raise the settings of all %zu reducers on the way to "
+               "what is short by %s%s.",
+               n,
+               fci_show(units, FC_PRESSURE, t->steps * fci_pressure_step(c))
+                   .text,
+               end)
+               : NULL;
+}
+
+static fc_status
+cure_together(struct fci_cures *c, size_t n)
+{
+    fc_remedy told = fci_remedy_of(FC_RAISE_REDUCER, NULL, FC_PRESSURE);
+    struct fci_change_list list = { 0 };
+    struct fci_turned t;
+    const fc_status status =
+        fci_cure_search(c, turn_reducers, NULL,
+                        steps_in(MOST_PRESSURE, fci_pressure_step(c)), &t);
+
+    if (status != FC_OK)
+        return status;
+    told.works = t.outcome == FCI_CURES;
+    told.fixture = t.fixture;
+    told.text = say_together(c, &t, n);
+    if (told.works && !turn_reducers(c, NULL, t.steps, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+fc_status
+fci_cure_reducers(struct fci_cures *c)
+{
+    const fc_status status = cure_with_all(c, FC_RAISE_REDUCER);
+    bool cured;
+    const size_t n = count_reducers(c, &cured);
+
+    return status == FC_OK && n > 1 && !cured ? cure_together(c, n) : status;
+}
+
+/* ---- Pumps that stand still ------------------------------------------- */
+
+static fc_status
+start_pump(struct fci_cures *c, const struct fci_element *element)
+{
+    fc_remedy told = fci_remedy_of(FC_RAISE_PUMP, element->name, FC_NUMBER);
+    struct fci_change_list list = { 0 };
+    const char *but = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (fci_change_add(&list, FCI_PUMP, element->name, "running", "yes"))
+        status = fci_cure_check(c, &list, &told.works, &but);
+    if (status == FC_OK)
+        told.text =
+            told.works
+                ? fci_arena_printf(c->arena, "Let %s run.", element->name)
+                : fci_arena_printf(c->arena, "Letting %s run does not do: %s.",
+                                   element->name, but);
+    if (status != FC_OK || !told.works)
+        fci_change_list_free(&list);
+    if (status != FC_OK)
+        return status;
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+fc_status
+fci_cure_pumps(struct fci_cures *c)
+{
+    fc_status status = cure_with_all(c, FC_RAISE_PUMP);
+    size_t i;
+
+    for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {
+        const struct fci_element *element = &c->site->elements[i];
+        const fc_pump *pump = element->part->data;
+
+        if (c->feeds[i] && element->part->kind == FCI_PUMP
+            && pump->running == FC_NO)
+            status = start_pump(c, element);
+    }
+    return status;
+}

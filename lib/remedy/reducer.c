@@ -1,0 +1,164 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/reducer.c -- too much pressure without flow: a reducer put in, or
+ * one turned down.
+ *
+ * Its window is known (remedy/reducer_window.c).  One that is too high comes
+ * down as little as it has to; a new one gets the middle of its window, from
+ * where it may be off either way.
+ */
+#include "remedy/remedies.h"
+#include "units/units.h"
+
+#include <math.h>
+
+static struct fci_shown
+show(const struct fci_cures *c, double pressure)
+{
+    return fci_show(c->site->settings.units, FC_PRESSURE, pressure);
+}
+
+static struct fci_shown
+show_range(const struct fci_cures *c, fc_range pressure)
+{
+    return fci_show_range(c->site->settings.units, FC_PRESSURE, pressure);
+}
+
+static double
+round_down(const struct fci_cures *c, double pressure)
+{
+    const double step = fci_pressure_step(c);
+
+    return step * floor(pressure / step + 1e-6);
+}
+
+static double
+round_up(const struct fci_cures *c, double pressure)
+{
+    const double step = fci_pressure_step(c);
+
+    return step * ceil(pressure / step - 1e-6);
+}
+
+static const char *
+with_but(const struct fci_cures *c, const char *text, const char *but)
+{
+    return text && but
+               ? fci_arena_printf(c->arena, "%s; but then %s.", text, but)
+           : text ? fci_arena_printf(c->arena, "%s.", text)
+                  : NULL;
+}
+
+/* What is in the list is checked and becomes a remedy. */
+static fc_status
+try_changes(struct fci_cures *c, fc_remedy *told, const char *text,
+            struct fci_change_list *list)
+{
+    const char *but = NULL;
+    const fc_status status = fci_cure_check(c, list, &told->works, &but);
+
+    told->text = with_but(c, text, but);
+    if (status != FC_OK || !told->works)
+        fci_change_list_free(list);
+    if (status != FC_OK)
+        return status;
+    return fci_cure_add(c, told, list) ? FC_OK : FC_ENOMEM;
+}
+
+/* ---- One that is there ------------------------------------------------ */
+
+static fc_status
+turn_down(struct fci_cures *c, const fc_reducer_window *w)
+{
+    fc_remedy told = fci_remedy_of(FC_LOWER_REDUCER, w->reducer, FC_PRESSURE);
+    const struct fci_part *part =
+        fci_site_find(c->site, FCI_REDUCER, w->reducer);
+    const fc_reducer *given = fci_given(c->site, part);
+    struct fci_change_list list = { 0 };
+    const char *value, *text;
+    double by;
+
+    told.now = given->set.nominal;
+    told.value = round_down(c, w->all.high);
+    told.fixture = w->all.high_first;
+    by = told.value - told.now;
+    value = fci_moved_text(c, FC_PRESSURE, given->set, by);
+    if (!value
+        || !fci_change_add(&list, FCI_REDUCER, w->reducer, "set", value)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    text = fci_arena_printf(c->arena,
+                            "Turn %s down from %s to %s; any more and %s has "
+                            "too much with no flow",
+                            w->reducer, show_range(c, given->set).text,
+                            show_range(c, fci_moved(given->set, by)).text,
+                            told.fixture);
+    return try_changes(c, &told, text, &list);
+}
+
+/* ---- A new one -------------------------------------------------------- */
+
+static size_t
+element_named(const fc_site *site, const char *name)
+{
+    size_t i;
+
+    for (i = 0; i + 1 < site->n_elements; i++)
+        if (fci_same_name(site->elements[i].name, name))
+            break;
+    return i;
+}
+
+static double
+middle_of(const struct fci_cures *c, const fc_reducer_zone *zone)
+{
+    const double middle = round_down(c, (zone->low + zone->high) / 2);
+
+    return middle < zone->low ? round_down(c, zone->high) : middle;
+}
+
+static fc_status
+put_in(struct fci_cures *c, const fc_reducer_window *w)
+{
+    fc_remedy told = fci_remedy_of(FC_ADD_REDUCER, w->behind, FC_PRESSURE);
+    struct fci_change_list list = { 0 };
+    const char *name = fci_new_name(c, "reducer"), *value, *text;
+
+    told.value = middle_of(c, &w->all);
+    told.fixture = w->all.high_first;
+    value = fci_value_text(c, FC_PRESSURE, fc_exactly(told.value));
+    if (!name || !value
+        || !fci_change_add(&list, FCI_REDUCER, name, "from", w->behind)
+        || !fci_change_add(&list, FCI_REDUCER, name, "set", value)
+        || !fci_hang_behind(c, element_named(c->site, w->behind), name,
+                            &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    text = fci_arena_printf(c->arena,
+                            "Put a pressure reducer behind %s, set to %s: "
+                            "from %s to %s would do, without any fall-off",
+                            w->behind, show(c, told.value).text,
+                            show(c, round_up(c, w->all.low)).text,
+                            show(c, round_down(c, w->all.high)).text);
+    return try_changes(c, &told, text, &list);
+}
+
+fc_status
+fci_cure_too_much(struct fci_cures *c)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < c->n_windows && status == FC_OK; i++) {
+        const fc_reducer_window *w = &c->windows[i];
+
+        if (!w->all.possible || isinf(w->all.high))
+            continue;
+        if (!w->reducer)
+            status = put_in(c, w);
+        else if (w->set.nominal > w->all.high)
+            status = turn_down(c, w);
+    }
+    return status;
+}

@@ -1,0 +1,343 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/remedies.c -- what cures a building, put together. */
+#include "remedy/remedies.h"
+#include "ground/diagnostics.h"
+#include "remedy/reducer_window.h"
+#include "variants/site_write.h"
+#include "check/refuse.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Fixtures no further apart in height are on one floor [m]. */
+#define ONE_FLOOR 0.05
+
+#define HEADING_WIDTH 74 /* of comments in a site file, behind "; " */
+
+/* The result and all that it borrows. */
+struct kept_cures {
+    fc_remedies result; /* first: the caller holds its address */
+    struct fci_cures cures;
+    struct fci_arena arena;
+    fc_check_result *check;
+};
+
+/* ---- Levers ----------------------------------------------------------- */
+
+typedef fc_status pull(struct fci_cures *cures);
+
+struct lever {
+    pull *pull;
+    bool pressure;  /* of use only where pressure or flow is what lacks */
+    bool converted; /* of use only in a building that is converted */
+    const char *what;
+};
+
+static const struct lever levers[] = {
+    { fci_cure_pipes, true, false, NULL },
+    { fci_cure_material, true, false, "pipes of another material" },
+    { fci_cure_source, true, false, "a higher pressure of the source" },
+    { fci_cure_reducers, true, false, "a higher setting of a reducer" },
+    { fci_cure_too_much, false, false, "a pressure reducer" },
+    { fci_cure_pumps, true, false, "more head of a pump" },
+    { fci_cure_booster, true, false, "a booster" },
+    { fci_cure_devices, true, false, "a lower loss of a device" },
+    { fci_cure_minima, true, false, "a valve with a lower minimum" },
+    { fci_cure_keep, false, true, "to keep valves" },
+    { fci_cure_combined, true, false, "a pressure and pipes together" },
+};
+#define N_LEVERS (sizeof levers / sizeof *levers)
+
+/* Where a site file has no way to put a lever, the others still count; what is
+ * wrong with the building itself the first one has said. */
+static fc_status
+pull_one(struct fci_cures *c, const struct lever *lever)
+{
+    fc_diagnostics *const messages = c->messages;
+    fc_remedy told = fci_remedy_of(FC_COMBINE, NULL, FC_NUMBER);
+    struct fci_change_list none = { 0 };
+    fc_status status;
+
+    if (lever->what)
+        c->messages = NULL;
+    status = lever->pull(c);
+    c->messages = messages;
+    if (status != FC_EINPUT || !lever->what)
+        return status;
+    told.text = fci_arena_printf(c->arena,
+                                 "Whether %s would do cannot be told: a site "
+                                 "file has no way to put it.",
+                                 lever->what);
+    return fci_cure_add(c, &told, &none) ? FC_OK : FC_ENOMEM;
+}
+
+/* Pressure lacks where a fixture is short at peak, or in the flush events
+ * alone. */
+static fc_status
+lacks_pressure(const struct kept_cures *k, fc_diagnostics *messages,
+               bool *lacks)
+{
+    const fc_check_options peak = { .peak_only = true };
+    fc_check_result *check = NULL;
+    fc_status status = FC_OK;
+
+    *lacks = k->cures.any_short;
+    if (!*lacks)
+        status = fc_check_with(k->cures.site, &peak, &check, messages);
+    if (check)
+        *lacks = check->works == FC_WORKS;
+    fc_check_result_free(check);
+    return status;
+}
+
+static fc_status
+pull_all(struct kept_cures *k, const fc_size_options *options)
+{
+    bool lacks;
+    fc_status status = lacks_pressure(k, k->cures.messages, &lacks);
+    size_t i;
+
+    for (i = 0; i < N_LEVERS && status == FC_OK; i++) {
+        if ((lacks || !levers[i].pressure)
+            && (k->result.converted || !levers[i].converted))
+            status = pull_one(&k->cures, &levers[i]);
+        if (options->check.progress)
+            options->check.progress(options->check.context,
+                                    (double)(i + 1) / N_LEVERS);
+    }
+    return status;
+}
+
+static bool
+tell_remedies(struct kept_cures *k)
+{
+    fc_remedy *told = fci_arena_array(&k->arena, k->cures.n + 1, sizeof *told);
+    size_t i;
+
+    for (i = 0; told && i < k->cures.n; i++)
+        told[i] = k->cures.list[i].told;
+    k->result.remedies = told;
+    k->result.n_remedies = k->cures.n;
+    return told != NULL;
+}
+
+/* ---- Floors ----------------------------------------------------------- */
+
+static int
+from_the_top(const void *a, const void *b)
+{
+    const fc_floor_minimum *x = a, *y = b;
+
+    if (x->elevation != y->elevation)
+        return x->elevation > y->elevation ? -1 : 1;
+    return (x->most > y->most) - (x->most < y->most);
+}
+
+static fc_floor_minimum
+minimum_at(const struct fci_cures *c, const struct fci_fixture *fixture)
+{
+    const struct fci_judgement j =
+        fci_judge_fixture(&c->judge, fixture, c->state);
+    const bool code = c->site->settings.code_minimum != FC_NO;
+    const fc_floor_minimum floor = {
+        .elevation = c->judge.rest[fixture->element].elevation
+                     + fixture->given->rise.nominal,
+        .fixture = fixture->given->name,
+        .most = j.flowing.low - c->site->settings.reserve.nominal,
+        .needed = j.need.valve.given ? j.need.valve.high : NAN,
+        .code = code ? j.need.code : NAN,
+    };
+
+    return floor;
+}
+
+/* Into the floor that is above or the same: what is least, or asks most. */
+static void
+fold(fc_floor_minimum *into, const fc_floor_minimum *one)
+{
+    if (one->most < into->most) {
+        into->most = one->most;
+        into->fixture = one->fixture;
+    }
+    into->needed = fmax(into->needed, one->needed); /* NAN gives way */
+    into->code = fmax(into->code, one->code);
+}
+
+static bool
+tell_floors(struct kept_cures *k)
+{
+    const fc_site *site = k->cures.site;
+    fc_floor_minimum *floors =
+        fci_arena_array(&k->arena, site->n_fixtures + 1, sizeof *floors);
+    size_t i, n = 0, last = 0;
+
+    if (!floors)
+        return false;
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].kind->flushes)
+            floors[n++] = minimum_at(&k->cures, &site->fixtures[i]);
+    qsort(floors, n, sizeof *floors, from_the_top);
+    for (i = 1; i < n; i++)
+        if (floors[last].elevation - floors[i].elevation <= ONE_FLOOR)
+            fold(&floors[last], &floors[i]);
+        else
+            floors[++last] = floors[i];
+    k->result.floors = floors;
+    k->result.n_floors = n > 0 ? last + 1 : 0;
+    return true;
+}
+
+/* ---- All -------------------------------------------------------------- */
+
+static bool
+has_prices(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++)
+        if (site->parts[i].kind == FCI_PRICES)
+            return true;
+    return false;
+}
+
+static fc_status
+begin(struct kept_cures *k, const fc_site *site,
+      const fc_size_options *options, fc_diagnostics *messages)
+{
+    struct fci_cures *c = &k->cures;
+    fc_status status;
+
+    c->site = site;
+    c->options = options;
+    c->messages = messages;
+    c->arena = &k->arena;
+    c->pipes_cost = INFINITY;
+    status = fci_judge_begin(&c->judge, site, messages);
+    if (status != FC_OK)
+        return status;
+    c->state = c->judge.converted ? FC_RETROFIT : FC_EXISTING;
+    status = fc_check_with(site, &options->check, &k->check, messages);
+    if (status != FC_OK)
+        return status;
+    c->check = k->check;
+    k->result.title = site->settings.title;
+    k->result.units = site->settings.units;
+    k->result.converted = c->judge.converted;
+    k->result.state = c->state;
+    k->result.works = k->check->works;
+    k->result.by_prices = has_prices(site);
+    k->result.check = k->check;
+    return FC_OK;
+}
+
+static fc_status
+find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
+     fc_diagnostics *messages)
+{
+    /* levers are many and short: each check tells nothing of its own */
+    fc_size_options quiet = *options;
+    fc_status status;
+
+    quiet.check.progress = NULL;
+    status = begin(k, site, &quiet, messages);
+    if (status == FC_OK)
+        status =
+            fci_reducer_windows(&k->cures.judge, k->cures.state, &k->arena,
+                                &k->result.windows, &k->result.n_windows);
+    k->cures.windows = k->result.windows;
+    k->cures.n_windows = k->result.n_windows;
+    if (status == FC_OK
+        && !(fci_cure_mark(&k->cures) && fci_pressure_levers(&k->cures)))
+        status = FC_ENOMEM;
+    if (status == FC_OK && k->result.works != FC_WORKS)
+        status = pull_all(k, options);
+    if (status == FC_OK && !(tell_remedies(k) && tell_floors(k)))
+        status = FC_ENOMEM;
+    fci_judge_end(&k->cures.judge);
+    free(k->cures.feeds);
+    free(k->cures.levers);
+    k->cures.feeds = NULL;
+    k->cures.levers = NULL;
+    k->cures.options = NULL;
+    return status;
+}
+
+fc_status
+fc_remedies_find(const fc_site *site, const fc_size_options *options,
+                 fc_remedies **remedies, fc_diagnostics *messages)
+{
+    static const fc_size_options defaults = { .most_points = 0 };
+    struct kept_cures *k = calloc(1, sizeof *k);
+    fc_status status;
+
+    if (!k)
+        return FC_ENOMEM;
+    status = find(k, site, options ? options : &defaults, messages);
+    if (status == FC_OK)
+        *remedies = &k->result;
+    else
+        fc_remedies_free(&k->result);
+    return status;
+}
+
+void
+fc_remedies_free(fc_remedies *remedies)
+{
+    struct kept_cures *k = (struct kept_cures *)(void *)remedies;
+    size_t i;
+
+    if (!k)
+        return;
+    for (i = 0; i < k->cures.n; i++)
+        fci_change_list_free(&k->cures.list[i].changes);
+    free(k->cures.list);
+    fc_check_result_free(k->check);
+    fci_arena_free(&k->arena);
+    free(k);
+}
+
+/* With line ends for spaces, so that a comment stays readable; malloc'ed. */
+static char *
+wrapped(const char *text)
+{
+    char *copy = strdup(text), *line = copy, *space = NULL, *at;
+
+    for (at = copy; copy && *at; at++) {
+        if (*at == ' ')
+            space = at;
+        if (at - line >= HEADING_WIDTH && space) {
+            *space = '\n';
+            line = space + 1;
+            space = NULL;
+        }
+    }
+    return copy;
+}
+
+fc_status
+fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
+                 char **text, fc_diagnostics *messages)
+{
+    const struct kept_cures *k =
+        (const struct kept_cures *)(const void *)remedies;
+    const struct fci_cure *cure;
+    char *heading;
+    fc_status status;
+
+    if (i >= k->cures.n || !k->cures.list[i].told.works)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "there is no remedy %zu that works; there is nothing "
+                        "to write",
+                        i + 1);
+    cure = &k->cures.list[i];
+    heading = wrapped(cure->told.text);
+    if (!heading)
+        return FC_ENOMEM;
+    status = fci_site_write_elsewhere(k->cures.site, cure->changes.changes,
+                                      cure->changes.n, heading, folder, text,
+                                      messages);
+    free(heading);
+    return status;
+}

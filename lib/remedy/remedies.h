@@ -1,0 +1,164 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/remedies.h -- levers that may cure a building, each tried and
+ * checked. */
+#ifndef FCI_REMEDY_REMEDIES_H
+#define FCI_REMEDY_REMEDIES_H
+
+#include "check/judge.h"
+#include "size/attempt.h"
+
+/* A remedy and what it changes in the site. */
+struct fci_cure {
+    fc_remedy told;
+    struct fci_change_list changes;
+};
+
+struct fci_cures;
+
+/* What a lever does so many steps off, as changes; false when out of memory */
+typedef bool fci_turn(const struct fci_cures *cures, const void *lever,
+                      int steps, struct fci_change_list *changes);
+
+enum fci_outcome {
+    FCI_CURES,
+    FCI_SERVES, /* all have their pressure at peak, but check finds more */
+    FCI_USELESS /* not even that, as far as it can be turned */
+};
+
+/* How far a lever has to be turned. */
+struct fci_turned {
+    enum fci_outcome outcome;
+    int steps; /* the fewest that do, or that serve */
+    bool idle; /* all have their pressure at peak with no step at all */
+    const char *fixture; /* short with a step less; NULL: none at peak */
+    const char *but;     /* FCI_SERVES: what check finds, as a clause */
+};
+
+/* What turns a pressure: a source, a reducer, a pump in place. */
+struct fci_pressure_lever {
+    fc_lever kind;
+    size_t element;
+    fci_turn *turn;
+    int most;
+    struct fci_turned turned; /* once it was tried alone */
+};
+
+struct fci_cures {
+    const fc_site *site;
+    fc_state state; /* to be: after the retrofit, where there is one */
+    const fc_size_options *options;
+    fc_diagnostics *messages;
+    struct fci_arena *arena;      /* of all texts */
+    struct fci_judge judge;       /* of the building as it is given */
+    const fc_check_result *check; /* likewise */
+    bool *feeds; /* by element, malloc'ed: a fixture without its pressure at
+                    peak is behind it; all, where there is none */
+    double pipes_cost; /* of a cure by pipes alone; INFINITY: none */
+    bool any_short;    /* a fixture is without its pressure at peak */
+    const fc_reducer_window *windows;
+    size_t n_windows;
+    struct fci_pressure_lever *levers; /* malloc'ed */
+    size_t n_levers;
+    struct fci_cure *list;
+    size_t n, room;
+};
+
+/* The fewest steps, from 1 to `most`, that cure (remedy/search.c).  Pressure
+ * at peak must rise with the steps.  FC_OK, or what a check returns. */
+fc_status fci_cure_search(const struct fci_cures *cures, fci_turn *turn,
+                          const void *lever, int most,
+                          struct fci_turned *turned);
+/* Fills in `feeds`; false when out of memory. */
+bool fci_cure_mark(struct fci_cures *cures);
+/* Whether the building so changed works; `*but` is what it fails by, a clause
+ * in the arena, or NULL. */
+fc_status fci_cure_check(const struct fci_cures *cures,
+                         const struct fci_change_list *changes, bool *works,
+                         const char **but);
+
+/* One more in the list, which takes over the changes; false when out of
+ * memory, and they are freed. */
+bool fci_cure_add(struct fci_cures *cures, const fc_remedy *told,
+                  struct fci_change_list *changes);
+/* A remedy with nothing said yet. */
+fc_remedy fci_remedy_of(fc_lever lever, const char *subject,
+                        fc_dimension dimension);
+/* Where a lever is of no use, as no fixture is short at peak: `what` begins
+ * the sentence, "To turn r up".  For FCI_SERVES and `idle`. */
+const char *fci_cure_idle(const struct fci_cures *cures,
+                          const struct fci_turned *turned, const char *what);
+/* The usual end of a sentence about what was turned: what else check finds, or
+ * what is short "any less" or "any more". */
+const char *fci_cure_end(const struct fci_cures *cures,
+                         const struct fci_turned *turned, const char *any);
+
+/* The levers, each adding what it finds to the list.  FC_OK, or what a check
+ * returns. */
+fc_status fci_cure_pipes(struct fci_cures *cures);
+fc_status fci_cure_material(struct fci_cures *cures);
+fc_status fci_cure_source(struct fci_cures *cures);
+fc_status fci_cure_reducers(struct fci_cures *cures);
+fc_status fci_cure_pumps(struct fci_cures *cures);
+fc_status fci_cure_booster(struct fci_cures *cures);
+fc_status fci_cure_too_much(struct fci_cures *cures);
+fc_status fci_cure_devices(struct fci_cures *cures);
+fc_status fci_cure_minima(struct fci_cures *cures);
+fc_status fci_cure_keep(struct fci_cures *cures);
+/* One of those above that turn a pressure, with pipes. */
+fc_status fci_cure_combined(struct fci_cures *cures);
+
+/* The pipes of an attempt and their cost, into a remedy; what it changes,
+ * behind what the list has; false when out of memory. */
+bool fci_tell_pipes(const struct fci_cures *cures,
+                    const struct fci_attempt *attempt, fc_remedy *told);
+bool fci_take_changes(const struct fci_cures *cures,
+                      const struct fci_attempt *attempt,
+                      struct fci_change_list *changes);
+/* "women-branch-6 (1-1/2 in to 2 in)", of one or two pipes; else how many.
+ * NULL when out of memory. */
+const char *fci_which_pipes(const struct fci_cures *cures,
+                            const fc_remedy *told);
+
+/* All that turn a pressure and feed a fixture that is short, into `levers`;
+ * false when out of memory. */
+bool fci_pressure_levers(struct fci_cures *cures);
+/* "Raise the setting of r by ..., from ... to ..."; NULL when out of memory */
+const char *fci_say_turned(const struct fci_cures *cures,
+                           const struct fci_pressure_lever *lever, int steps);
+
+/* ---- An element put in behind another (remedy/place.c) -------------------
+ */
+
+/* The word, or the word with a number, that nothing has as its name; NULL when
+ * out of memory. */
+const char *fci_new_name(const struct fci_cures *cures, const char *word);
+/* What hangs on an element hangs on the new one; false when out of memory. */
+bool fci_hang_behind(const struct fci_cures *cures, size_t behind,
+                     const char *name, struct fci_change_list *changes);
+
+/* ---- Values as a site file has them (remedy/values.c) --------------------
+ */
+
+/* As far as a head or a water level is raised [m]: more than any building
+ * bears. */
+#define FCI_MOST_HEAD 300.0
+
+/* The steps in which pressures and heads go: 0.1 psi or 1 kPa; 0.1 ft or
+ * 0.1 m. */
+double fci_pressure_step(const struct fci_cures *cures);
+double fci_head_step(const struct fci_cures *cures);
+/* All NULL when out of memory. */
+const char *fci_value_text(const struct fci_cures *cures,
+                           fc_dimension dimension, fc_range value);
+/* The same moved by so much. */
+const char *fci_moved_text(const struct fci_cures *cures,
+                           fc_dimension dimension, fc_range value, double by);
+fc_range fci_moved(fc_range value, double by);
+/* A loss at `factor` times what it is at any flow. */
+const char *fci_loss_text(const struct fci_cures *cures, const fc_loss *loss,
+                          double factor);
+
+/* The part's struct as it was given. */
+const void *fci_given(const fc_site *site, const struct fci_part *part);
+
+#endif

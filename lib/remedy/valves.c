@@ -1,0 +1,525 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/valves.c -- valves that ask for less, and valves left as they
+ * are. */
+#include "remedy/remedies.h"
+#include "variants/part_text.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NAMES_SAID 6u
+#define MOST_TRIED 40u /* fixtures, each left out of those kept */
+
+static struct fci_shown
+show(const struct fci_cures *c, double pressure)
+{
+    return fci_show(c->site->settings.units, FC_PRESSURE, pressure);
+}
+
+/* "a, b and 3 more"; NULL when out of memory. */
+static const char *
+join_names(const struct fci_cures *c, const char *const *names, size_t n)
+{
+    const char *text = "";
+    const size_t said = n > NAMES_SAID + 1 ? NAMES_SAID : n;
+    size_t i;
+
+    for (i = 0; text && i < said; i++)
+        text = fci_arena_printf(c->arena, "%s%s%s", text,
+                                i == 0       ? ""
+                                : i + 1 == n ? " and "
+                                             : ", ",
+                                names[i]);
+    return text && said < n
+               ? fci_arena_printf(c->arena, "%s and %zu more", text, n - said)
+               : text;
+}
+
+/* ---- A lower minimum -------------------------------------------------- */
+
+/* A valve of the state to be, with the most that it may ask everywhere. */
+struct valve_need {
+    const fc_valve *valve;
+    bool generic;
+    double left;                /* at peak, where there is least [Pa] */
+    double most;                /* the same down to the step */
+    const char *fixture;        /* where there is no more */
+    bool lower;                 /* it is to ask for less */
+    const char *name;           /* that it gets: its own, or a new one's */
+    struct fci_section *copied; /* of a generic class: its figures */
+};
+
+struct minima {
+    struct fci_cures *c;
+    struct valve_need *needs;
+    size_t n;
+    struct fci_names names;   /* of valves, to the needs */
+    size_t *need_of;          /* by fixture; SIZE_MAX: none */
+    const char *code_fixture; /* where the code alone asks too much */
+};
+
+/* The place of a valve's need, which may be a new one; false when out of
+ * memory. */
+static bool
+find_need(struct minima *m, const struct fci_fixture *fixture, size_t *place)
+{
+    const fc_valve *valve = fixture->valve[m->c->state];
+    bool known;
+
+    *place = m->n;
+    if (fci_names_enter(&m->names, valve->name, place, &known) != FC_OK)
+        return false;
+    if (!known)
+        m->needs[m->n++] =
+            (struct valve_need){ .valve = valve,
+                                 .generic = fixture->generic[m->c->state],
+                                 .left = INFINITY };
+    return true;
+}
+
+static double
+down_to_step(const struct fci_cures *c, double pressure)
+{
+    const double step = fci_pressure_step(c);
+
+    return step * floor((pressure + FCI_SAME_PRESSURE) / step);
+}
+
+/* Whether a valve asks more than its fixture has at peak, or the fixture does
+ * not work in the flush events. */
+static bool
+asks_too_much(const struct fci_cures *c, size_t at, double left)
+{
+    const fc_valve *valve = c->site->fixtures[at].valve[c->state];
+
+    if (valve->minimum_flowing.high > left + FCI_SAME_PRESSURE)
+        return true;
+    return !c->options->check.peak_only
+           && c->check->fixtures[at].states[c->state].works != FC_WORKS;
+}
+
+/* False when out of memory. */
+static bool
+take_fixture(struct minima *m, size_t at)
+{
+    const struct fci_cures *c = m->c;
+    const struct fci_fixture *fixture = &c->site->fixtures[at];
+    const fc_valve *valve = fixture->valve[c->state];
+    const struct fci_judgement j =
+        fci_judge_fixture(&c->judge, fixture, c->state);
+    const double left = j.flowing.low - c->site->settings.reserve.nominal;
+    struct valve_need *need;
+
+    m->need_of[at] = SIZE_MAX;
+    if (!valve || !valve->minimum_flowing.given)
+        return true;
+    if (c->site->settings.code_minimum != FC_NO
+        && j.need.code > left + FCI_SAME_PRESSURE)
+        m->code_fixture = fixture->given->name;
+    if (!find_need(m, fixture, &m->need_of[at]))
+        return false;
+    need = &m->needs[m->need_of[at]];
+    if (left < need->left) {
+        need->left = left;
+        need->fixture = fixture->given->name;
+    }
+    need->lower = need->lower || asks_too_much(c, at, left);
+    return true;
+}
+
+/* A generic class cannot be changed: a valve with its figures is added. */
+static bool
+copy_class(const struct minima *m, struct valve_need *need, size_t number)
+{
+    const struct fci_cures *c = m->c;
+    const struct fci_part part = { .kind = FCI_VALVE, .name = "" };
+
+    need->name = fci_arena_printf(c->arena, "low-minimum-%zu", number);
+    while (need->name && fci_site_find(c->site, FCI_VALVE, need->name))
+        need->name = fci_arena_printf(c->arena, "%s-new", need->name);
+    return need->name
+           && fci_part_section(&part, need->valve, c->site->settings.units,
+                               c->arena, &need->copied, c->messages)
+                  == FC_OK;
+}
+
+static bool
+prepare(struct minima *m)
+{
+    bool ok = true;
+    size_t i;
+
+    for (i = 0; ok && i < m->n; i++) {
+        struct valve_need *need = &m->needs[i];
+
+        need->most = down_to_step(
+            m->c, fmin(need->left, need->valve->minimum_flowing.high));
+        need->name = need->valve->name;
+        if (need->lower && need->generic)
+            ok = copy_class(m, need, i + 1);
+    }
+    return ok;
+}
+
+/* The first step is what is left at peak. */
+static double
+minimum_after(const struct fci_cures *c, const struct valve_need *need,
+              int steps)
+{
+    return need->most - (steps - 1) * fci_pressure_step(c);
+}
+
+static bool
+lower_valve(const struct fci_cures *c, const struct valve_need *need,
+            int steps, struct fci_change_list *list)
+{
+    const char *value = fci_value_text(
+        c, FC_PRESSURE, fc_exactly(minimum_after(c, need, steps)));
+    bool ok = value != NULL;
+    size_t i;
+
+    for (i = 0; ok && need->copied && i < need->copied->n_entries; i++)
+        if (strcmp(need->copied->entries[i].key, "minimum flowing") != 0)
+            ok = fci_change_add(list, FCI_VALVE, need->name,
+                                need->copied->entries[i].key,
+                                need->copied->entries[i].value);
+    return ok
+           && fci_change_add(list, FCI_VALVE, need->name, "minimum flowing",
+                             value);
+}
+
+/* A fixture with a generic class gets the copy of it. */
+static bool
+use_copy(const struct minima *m, size_t at, struct fci_change_list *list)
+{
+    const struct fci_fixture *fixture = &m->c->site->fixtures[at];
+    const struct valve_need *need;
+
+    if (m->need_of[at] == SIZE_MAX)
+        return true;
+    need = &m->needs[m->need_of[at]];
+    return !need->copied
+           || fci_change_add(list, FCI_FIXTURE, fixture->given->name,
+                             m->c->state == FC_RETROFIT && fixture->converted
+                                 ? "retrofit"
+                                 : "existing",
+                             need->name);
+}
+
+static bool
+turn_minima(const struct fci_cures *c, const void *lever, int steps,
+            struct fci_change_list *list)
+{
+    const struct minima *m = lever;
+    bool ok = true;
+    size_t i;
+
+    for (i = 0; ok && i < m->n; i++)
+        if (m->needs[i].lower)
+            ok = lower_valve(c, &m->needs[i], steps, list);
+    for (i = 0; ok && i < c->site->n_fixtures; i++)
+        ok = use_copy(m, i, list);
+    return ok;
+}
+
+/* As far as every minimum stays above nothing. */
+static int
+most_steps(const struct minima *m)
+{
+    double least = INFINITY;
+    size_t i;
+
+    for (i = 0; i < m->n; i++)
+        if (m->needs[i].lower)
+            least = fmin(least, m->needs[i].most);
+    return least < INFINITY
+               ? (int)floor(least / fci_pressure_step(m->c) + 1e-6)
+               : 0;
+}
+
+static const char *
+say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
+{
+    const struct fci_cures *c = m->c;
+    const char *text = "Use valves that ask for less: ", *end;
+    size_t i;
+
+    for (i = 0; text && i < m->n; i++) {
+        const struct valve_need *need = &m->needs[i];
+        const double most = minimum_after(c, need, t->steps);
+
+        if (!need->lower)
+            continue;
+        text =
+            fci_arena_printf(c->arena,
+                             "%s%sin the place of \"%s\" one with a "
+                             "minimum of %s at most, where it asks %s",
+                             text, told->subject ? "; " : "",
+                             need->valve->name, show(c, most).text,
+                             show(c, need->valve->minimum_flowing.high).text);
+        if (told->subject && most >= told->value)
+            continue;
+        told->fixture = need->fixture;
+        told->subject = need->valve->name;
+        told->value = most;
+        told->now = need->valve->minimum_flowing.high;
+    }
+    end = fci_cure_end(c, t, "more");
+    return text && end ? fci_arena_printf(c->arena, "%s%s.", text, end) : NULL;
+}
+
+static const char *
+say_useless(const struct minima *m)
+{
+    if (m->code_fixture)
+        return fci_arena_printf(m->c->arena,
+                                "No valve helps: at %s the code itself asks "
+                                "more than there is, whatever the valve "
+                                "needs.",
+                                m->code_fixture);
+    return fci_arena_string(m->c->arena,
+                            "No valve helps: what is short has no pressure "
+                            "left, or no flush valve.");
+}
+
+static fc_status
+tell_minima(const struct minima *m)
+{
+    struct fci_cures *c = m->c;
+    fc_remedy told = fci_remedy_of(FC_LOWER_MINIMUM, NULL, FC_PRESSURE);
+    struct fci_change_list list = { 0 };
+    struct fci_turned t = { .outcome = FCI_USELESS };
+    const int most = most_steps(m);
+    fc_status status = FC_OK;
+
+    if (!m->code_fixture && most > 0)
+        status = fci_cure_search(c, turn_minima, m, most, &t);
+    if (status != FC_OK)
+        return status;
+    told.works = t.outcome == FCI_CURES;
+    told.text =
+        t.outcome == FCI_USELESS ? say_useless(m) : say_minima(m, &t, &told);
+    if (told.works && !turn_minima(c, m, t.steps, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+fc_status
+fci_cure_minima(struct fci_cures *c)
+{
+    const size_t n = c->site->n_fixtures;
+    struct minima m = { .c = c,
+                        .needs = calloc(n + 1, sizeof *m.needs),
+                        .need_of = calloc(n + 1, sizeof *m.need_of) };
+    bool room = m.needs && m.need_of;
+    fc_status status;
+    size_t i;
+
+    for (i = 0; room && i < n; i++)
+        room = take_fixture(&m, i);
+    status = room && prepare(&m) ? tell_minima(&m) : FC_ENOMEM;
+    fci_names_free(&m.names);
+    free(m.needs);
+    free(m.need_of);
+    return status;
+}
+
+/* ---- Valves that stay ------------------------------------------------- */
+
+struct keeping {
+    struct fci_cures *c;
+    bool *kept; /* by fixture */
+    const char **names;
+    size_t n;
+};
+
+static bool
+keep_changes(const struct keeping *k, struct fci_change_list *list)
+{
+    size_t i;
+
+    for (i = 0; i < k->c->site->n_fixtures; i++)
+        if (k->kept[i]
+            && !fci_change_add(list, FCI_FIXTURE,
+                               k->c->site->fixtures[i].given->name, "retrofit",
+                               NULL))
+            return false;
+    return true;
+}
+
+/* Those that are not served and could be kept are; *more: there were any. */
+static void
+keep_short(struct keeping *k, const fc_check_result *check, bool *more)
+{
+    size_t i;
+
+    for (i = 0; i < check->n_fixtures; i++) {
+        if (check->fixtures[i].states[k->c->state].works == FC_WORKS
+            || k->kept[i] || !k->c->site->fixtures[i].converted)
+            continue;
+        k->kept[i] = true;
+        k->names[k->n++] = k->c->site->fixtures[i].given->name;
+        *more = true;
+    }
+}
+
+/* One round; *more: there are further ones to keep. */
+static fc_status
+keep_round(struct keeping *k, const fc_check_options *options, bool *works,
+           bool *more)
+{
+    struct fci_change_list list = { 0 };
+    struct fci_trial trial = { 0 };
+    fc_status status = keep_changes(k, &list) ? FC_OK : FC_ENOMEM;
+
+    *more = false;
+    if (status == FC_OK)
+        status =
+            fci_trial_make(&trial, k->c->site, &list, options, k->c->messages);
+    *works = status == FC_OK && trial.check->works == FC_WORKS;
+    if (status == FC_OK && !*works)
+        keep_short(k, trial.check, more);
+    fci_trial_free(&trial);
+    fci_change_list_free(&list);
+    return status;
+}
+
+/* Round by round, as valves kept draw otherwise than those that replace them;
+ * first at peak, then in the flush events too.  With all kept the building is
+ * as it stands. */
+static fc_status
+keep_until_it_works(struct keeping *k, bool *works)
+{
+    const fc_check_options peak = { .peak_only = true };
+    fc_status status = FC_OK;
+    bool more = true;
+
+    *works = false;
+    while (status == FC_OK && !*works && more)
+        status = keep_round(k, &peak, works, &more);
+    if (status != FC_OK || !*works)
+        return status;
+    do
+        status = keep_round(k, &k->c->options->check, works, &more);
+    while (status == FC_OK && !*works && more);
+    return status;
+}
+
+/* The building with those kept, at peak and then in the flush events. */
+static fc_status
+check_kept(const struct keeping *k, bool *works)
+{
+    struct fci_change_list list = { 0 };
+    const char *but;
+    const fc_status status = keep_changes(k, &list)
+                                 ? fci_cure_check(k->c, &list, works, &but)
+                                 : FC_ENOMEM;
+
+    fci_change_list_free(&list);
+    return status;
+}
+
+/* A fixture that was short may have been so for the sake of another, which is
+ * kept now: those that need not be are not.  *dropped: there were any. */
+static fc_status
+drop_needless(struct keeping *k, bool *dropped)
+{
+    fc_status status = FC_OK;
+    bool works;
+    size_t i;
+
+    *dropped = false;
+    for (i = 0; i < k->c->site->n_fixtures && status == FC_OK; i++) {
+        if (!k->kept[i])
+            continue;
+        k->kept[i] = false;
+        status = check_kept(k, &works);
+        k->kept[i] = status != FC_OK || !works;
+        *dropped = *dropped || !k->kept[i];
+    }
+    return status;
+}
+
+/* As each takes a check, only where they are few. */
+static fc_status
+keep_no_more_than_needed(struct keeping *k)
+{
+    fc_status status = FC_OK;
+    bool dropped = k->n > 1 && k->n <= MOST_TRIED;
+    size_t i;
+
+    while (dropped && status == FC_OK)
+        status = drop_needless(k, &dropped);
+    k->n = 0;
+    for (i = 0; i < k->c->site->n_fixtures; i++)
+        if (k->kept[i])
+            k->names[k->n++] = k->c->site->fixtures[i].given->name;
+    return status;
+}
+
+static size_t
+count_converted(const fc_site *site)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        n += site->fixtures[i].converted;
+    return n;
+}
+
+static fc_status
+tell_kept(const struct keeping *k, bool works)
+{
+    struct fci_cures *c = k->c;
+    fc_remedy told = fci_remedy_of(FC_KEEP_VALVES, NULL, FC_NUMBER);
+    struct fci_change_list list = { 0 };
+    const char *names = join_names(c, k->names, k->n);
+
+    told.works = works && k->n < count_converted(c->site);
+    told.subject = names;
+    if (names && works && !told.works)
+        told.text = fci_arena_string(
+            c->arena, "Only with all valves left as they are does the "
+                      "building work.");
+    else if (names)
+        told.text =
+            works ? fci_arena_printf(c->arena,
+                                     "Leave the valves of %s as they are and "
+                                     "convert the others.",
+                                     names)
+                  : fci_arena_printf(c->arena,
+                                     "Leaving valves as they are does not "
+                                     "help: with those of %s kept some "
+                                     "fixture still fails.",
+                                     k->n > 0 ? names : "none");
+    if (told.works && !keep_changes(k, &list)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
+    }
+    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+fc_status
+fci_cure_keep(struct fci_cures *c)
+{
+    const size_t n = c->site->n_fixtures;
+    struct keeping k = { c, calloc(n + 1, sizeof *k.kept),
+                         calloc(n + 1, sizeof *k.names), 0 };
+    fc_status status = FC_ENOMEM;
+    bool works;
+
+    if (k.kept && k.names) {
+        status = keep_until_it_works(&k, &works);
+        if (status == FC_OK && works)
+            status = keep_no_more_than_needed(&k);
+        if (status == FC_OK)
+            status = tell_kept(&k, works);
+    }
+    free(k.kept);
+    free((void *)k.names);
+    return status;
+}

@@ -1,0 +1,368 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/parts.c -- the keys of every kind of section, and copying a part.
+ */
+#include "site/parts.h"
+#include "ground/diagnostics.h"
+#include "ini/field_rows.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static const char *const units_words[] = { "us", "si", NULL };
+static const char *const code_words[] = { "ipc", "upc", NULL };
+static const char *const peak_words[] = { "fixture units", "probability",
+                                          NULL };
+static const char *const condition_words[] = { "new", "aged", NULL };
+static const char *const source_words[] = { "street main", "tank", "fixed",
+                                            NULL };
+static const char *const use_words[] = { "public", "private", "assembly",
+                                         NULL };
+static const char *const state_words[] = { "existing", "retrofit", NULL };
+
+static const struct fci_field site_fields[] = {
+    TEXT("title", fc_settings, title),
+    TEXT("address", fc_settings, address),
+    TEXT("prepared by", fc_settings, prepared_by),
+    TEXT("date", fc_settings, date),
+    CHOICE("units", units_words, FC_US, fc_settings, units),
+    CHOICE("code", code_words, FC_IPC, fc_settings, code),
+    YES_NO("code minimum", fc_settings, code_minimum),
+    CHOICE("peak", peak_words, FC_FIXTURE_UNITS, fc_settings, peak),
+    NAME("material", fc_settings, material),
+    CHOICE("condition", condition_words, FC_NEW, fc_settings, condition),
+    FIGURE("water temperature", FC_TEMPERATURE, FCI_ANY, fc_settings,
+           water_temperature),
+    FIGURE("maximum static", FC_PRESSURE, FCI_POSITIVE, fc_settings,
+           maximum_static),
+    FIGURE("velocity limit", FC_VELOCITY, FCI_POSITIVE, fc_settings,
+           velocity_limit),
+    FIGURE("reserve", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_settings, reserve),
+    TEXT("tables", fc_settings, tables),
+};
+
+static const struct fci_field source_fields[] = {
+    { KEY("kind", FCI_CHOICE, FC_NUMBER, FCI_ANY, fc_source, kind),
+      .choices = source_words, .second = FC_STREET_MAIN, .required = true },
+    RANGE("static", FC_PRESSURE, FCI_ANY, fc_source, static_pressure),
+    RANGE("residual", FC_PRESSURE, FCI_ANY, fc_source, residual),
+    RANGE("residual flow", FC_FLOW, FCI_POSITIVE, fc_source, residual_flow),
+    RANGE("water level", FC_LENGTH, FCI_ANY, fc_source, water_level),
+    RANGE("pressure", FC_PRESSURE, FCI_ANY, fc_source, pressure),
+    RANGE("elevation", FC_LENGTH, FCI_ANY, fc_source, elevation),
+};
+
+static const struct fci_field pipe_fields[] = {
+    NEEDED_NAME("from", fc_pipe, from),
+    NAME("to", fc_pipe, to),
+    NAME("material", fc_pipe, material),
+    { KEY("size", FCI_SIZE_OR_CHOOSE, FC_SIZE, FCI_POSITIVE, fc_pipe, size),
+      .second = offsetof(fc_pipe, choose_size) },
+    NEEDED_RANGE("length", FC_LENGTH, FCI_NOT_NEGATIVE, fc_pipe, length),
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_pipe, rise),
+    LIST("fittings", FCI_FITTINGS, fc_pipe, fittings, n_fittings),
+    CHOICE("condition", condition_words, FC_NEW, fc_pipe, condition),
+    RANGE("c", FC_NUMBER, FCI_POSITIVE, fc_pipe, c),
+    RANGE("inside diameter", FC_LENGTH, FCI_POSITIVE, fc_pipe,
+          inside_diameter),
+    FIGURE("velocity limit", FC_VELOCITY, FCI_POSITIVE, fc_pipe,
+           velocity_limit),
+};
+
+#define DEVICE_FIELDS                                                         \
+    NEEDED_NAME("from", fc_device, from),                                     \
+        RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),                   \
+        LOSS("loss", fc_device, loss)
+
+static const struct fci_field meter_fields[] = {
+    DEVICE_FIELDS,
+    NAME("kind", fc_device, meter_kind),
+    FIGURE("size", FC_SIZE, FCI_POSITIVE, fc_device, size),
+};
+
+static const struct fci_field device_fields[] = { DEVICE_FIELDS };
+
+static const struct fci_field reducer_fields[] = {
+    NEEDED_NAME("from", fc_reducer, from),
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_reducer, rise),
+    NEEDED_RANGE("set", FC_PRESSURE, FCI_POSITIVE, fc_reducer, set),
+    PAIR("fall-off", FCI_FIGURE_AT, FC_PRESSURE, fc_reducer, fall_off,
+         fall_off_flow, FC_FLOW),
+    LOSS("loss", fc_reducer, loss),
+};
+
+static const struct fci_field pump_fields[] = {
+    NEEDED_NAME("from", fc_pump, from),
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_pump, rise),
+    { KEY("curve", FCI_POINTS, FC_FLOW, FCI_ANY, fc_pump, curve),
+      .second = offsetof(fc_pump, n_curve), .second_dimension = FC_LENGTH,
+      .required = true },
+    RANGE("hold", FC_PRESSURE, FCI_POSITIVE, fc_pump, hold),
+    YES_NO("running", fc_pump, running),
+};
+
+static const struct fci_field fixture_fields[] = {
+    NEEDED_NAME("on", fc_fixture, on),
+    NEEDED_NAME("kind", fc_fixture, kind),
+    CHOICE("use", use_words, FC_PUBLIC, fc_fixture, use),
+    { KEY("count", FCI_COUNT, FC_NUMBER, FCI_ANY, fc_fixture, count) },
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_fixture, rise),
+    FIGURE("supply size", FC_SIZE, FCI_POSITIVE, fc_fixture, supply_size),
+    LOSS("stop", fc_fixture, stop),
+    FIGURE("bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture, bowl),
+    NAME("existing", fc_fixture, existing),
+    NAME("retrofit", fc_fixture, retrofit),
+    FIGURE("fixture units", FC_NUMBER, FCI_NOT_NEGATIVE, fc_fixture,
+           fixture_units),
+    FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_fixture, interval),
+};
+
+static const struct fci_field demand_fields[] = {
+    NEEDED_NAME("on", fc_demand, on),
+    NEEDED_RANGE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_demand, flow),
+};
+
+/* Beside these, one key a size: the reader takes them (see site/reader.c). */
+static const struct fci_field prices_fields[] = {
+    NEEDED_NAME("material", fc_prices, material),
+    FIGURE("each", FC_NUMBER, FCI_NOT_NEGATIVE, fc_prices, each),
+};
+
+static const struct fci_field heater_fields[] = {
+    NEEDED_NAME("on", fc_heater, on),
+    { KEY("serves", FCI_NAMES, FC_NUMBER, FCI_ANY, fc_heater, serves),
+      .second = offsetof(fc_heater, n_serves), .required = true },
+};
+
+static const struct fci_field usage_fields[] = {
+    FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_usage, interval),
+    FIGURE("people", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage, people),
+    FIGURE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
+           uses_per_day),
+    FIGURE("days per year", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
+           days_per_year),
+    FIGURE("long stay share", FC_NUMBER, FCI_FRACTION, fc_usage,
+           long_stay_share),
+};
+
+static const struct fci_field reading_fields[] = {
+    NEEDED_NAME("at", fc_reading, at),
+    FIGURE("pressure", FC_PRESSURE, FCI_READ, fc_reading, pressure),
+    FIGURE("within", FC_PRESSURE, FCI_ACCURACY, fc_reading, within),
+    LIST("flushing", FCI_FLUSHING, fc_reading, flushing, n_flushing),
+    FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
+    PAIR("filled", FCI_FIGURE_AT, FC_VOLUME, fc_reading, filled_volume,
+         filled_time, FC_TIME),
+    FIGURE("flush time", FC_TIME, FCI_POSITIVE, fc_reading, flush_time),
+    CHOICE("state", state_words, FC_EXISTING, fc_reading, state),
+};
+
+static const struct fci_field claim_fields[] = {
+    NEEDED_NAME("fixture", fc_claim, fixture),
+    { KEY("flowing", FCI_FIGURE, FC_PRESSURE, FCI_POSITIVE, fc_claim, flowing),
+      .required = true },
+    LIST("while", FCI_WHILE, fc_claim, flushing, n_flushing),
+    CHOICE("state", state_words, FC_EXISTING, fc_claim, state),
+    TEXT("stated in", fc_claim, stated_in),
+    FIGURE("supply", FC_PRESSURE, FCI_POSITIVE, fc_claim, supply),
+};
+
+static const struct fci_field tolerance_fields[] = {
+    DEVIATION("pressure", FC_PRESSURE, fc_tolerance, pressure),
+    DEVIATION("length", FC_LENGTH, fc_tolerance, length),
+    DEVIATION("elevation", FC_LENGTH, fc_tolerance, elevation),
+    DEVIATION("c", FC_NUMBER, fc_tolerance, c),
+    DEVIATION("flow test", FC_FLOW, fc_tolerance, flow_test),
+};
+
+#define KIND(w, list, type, has_name)                                         \
+    {                                                                         \
+        w, list, sizeof list / sizeof *(list), sizeof(type), has_name         \
+    }
+
+const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
+    [FCI_SITE] = KIND("site", site_fields, fc_settings, false),
+    [FCI_SOURCE] = KIND("source", source_fields, fc_source, true),
+    [FCI_PIPE] = KIND("pipe", pipe_fields, fc_pipe, true),
+    [FCI_METER] = KIND("meter", meter_fields, fc_device, true),
+    [FCI_BACKFLOW] = KIND("backflow", device_fields, fc_device, true),
+    [FCI_DEVICE] = KIND("device", device_fields, fc_device, true),
+    [FCI_REDUCER] = KIND("reducer", reducer_fields, fc_reducer, true),
+    [FCI_PUMP] = KIND("pump", pump_fields, fc_pump, true),
+    [FCI_FIXTURE] = KIND("fixture", fixture_fields, fc_fixture, true),
+    [FCI_VALVE] = KIND("valve", fci_valve_fields, fc_valve, true),
+    [FCI_DEMAND] = KIND("demand", demand_fields, fc_demand, true),
+    [FCI_PRICES] = KIND("prices", prices_fields, fc_prices, true),
+    [FCI_HEATER] = KIND("heater", heater_fields, fc_heater, true),
+    [FCI_USAGE] = KIND("usage", usage_fields, fc_usage, false),
+    [FCI_READING] = KIND("reading", reading_fields, fc_reading, true),
+    [FCI_CLAIM] = KIND("claim", claim_fields, fc_claim, true),
+    [FCI_TOLERANCE] = KIND("tolerance", tolerance_fields, fc_tolerance, false),
+};
+
+fc_status
+fci_part_fail(const struct fci_part *part, fc_diagnostics *messages,
+              const char *key, const char *format, ...)
+{
+    struct fci_heading heading =
+        fci_heading(fci_part_kinds[part->kind].word, part->name);
+    const struct fci_entry *entry =
+        part->section && key ? fci_section_entry(part->section, key) : NULL;
+    char what[320];
+    va_list args;
+    int line = 0;
+
+    if (entry)
+        line = entry->line;
+    else if (part->section)
+        line = part->section->line;
+    va_start(args, format);
+    vsnprintf(what, sizeof what, format, args);
+    va_end(args);
+    return fci_fail(messages, FC_EINPUT, part->path, line, "%s%s%s %s",
+                    heading.text, key ? " " : "", key ? key : "", what);
+}
+
+bool
+fci_part_has_key(const struct fci_part *part, const char *key)
+{
+    const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+
+    return part->section
+           && fci_fields_may_have(kind->fields, kind->n_fields, part->section,
+                                  key);
+}
+
+/* ---- Copying ---------------------------------------------------------- */
+
+/* Replace the pointer at `place` by one to a copy in the arena. */
+static bool
+copy_array(char *place, size_t size, struct fci_arena *arena)
+{
+    const void *from;
+    void *copy;
+
+    memcpy(&from, place, sizeof from);
+    if (!from)
+        return true;
+    copy = fci_arena_copy(arena, from, size);
+    memcpy(place, &copy, sizeof copy);
+    return copy != NULL;
+}
+
+static bool
+copy_string(const char **text, struct fci_arena *arena)
+{
+    if (*text)
+        *text = fci_arena_string(arena, *text);
+    return *text != NULL;
+}
+
+static bool
+copy_fittings(fc_pipe *pipe, struct fci_arena *arena)
+{
+    fc_fitting *copies = fci_arena_copy(arena, pipe->fittings,
+                                        pipe->n_fittings * sizeof *copies);
+    size_t i;
+
+    if (!copies)
+        return false;
+    pipe->fittings = copies;
+    for (i = 0; i < pipe->n_fittings; i++)
+        if (copies[i].name && !copy_string(&copies[i].name, arena))
+            return false;
+    return true;
+}
+
+static bool
+copy_names(fc_heater *heater, struct fci_arena *arena)
+{
+    const char **copies = fci_arena_copy(arena, heater->serves,
+                                         heater->n_serves * sizeof *copies);
+    size_t i;
+
+    if (!copies)
+        return false;
+    heater->serves = copies;
+    for (i = 0; i < heater->n_serves; i++)
+        if (copies[i] && !copy_string(&copies[i], arena))
+            return false;
+    return true;
+}
+
+static bool
+copy_flushing(const fc_flushing **list, size_t n, struct fci_arena *arena)
+{
+    fc_flushing *copies = fci_arena_copy(arena, *list, n * sizeof *copies);
+    size_t i;
+
+    if (!copies)
+        return false;
+    *list = copies;
+    for (i = 0; i < n; i++)
+        if (copies[i].fixture && !copy_string(&copies[i].fixture, arena))
+            return false;
+    return true;
+}
+
+static bool
+copy_field(const struct fci_field *field, char *part, struct fci_arena *arena)
+{
+    char *place = part + field->offset;
+    const char *text;
+    size_t n;
+
+    switch (field->type) {
+    case FCI_TEXT:
+    case FCI_NAME:
+        memcpy(&text, place, sizeof text);
+        if (text && !copy_string(&text, arena))
+            return false;
+        memcpy(place, &text, sizeof text);
+        return true;
+    case FCI_LOSS:
+        n = ((fc_loss *)(void *)place)->n_points;
+        return copy_array(place + offsetof(fc_loss, points),
+                          n * sizeof(fc_point), arena);
+    case FCI_POINTS:
+        memcpy(&n, part + field->second, sizeof n);
+        return copy_array(place, n * sizeof(fc_point), arena);
+    case FCI_FITTINGS:
+        return copy_fittings((fc_pipe *)(void *)part, arena);
+    case FCI_NAMES:
+        return copy_names((fc_heater *)(void *)part, arena);
+    case FCI_FLUSHING:
+    case FCI_WHILE:
+        memcpy(&n, part + field->second, sizeof n);
+        return copy_flushing((const fc_flushing **)(void *)place, n, arena);
+    default:
+        return true;
+    }
+}
+
+void *
+fci_part_copy(enum fci_kind kind, const void *data, struct fci_arena *arena)
+{
+    const struct fci_part_kind *k = &fci_part_kinds[kind];
+    char *copy = fci_arena_copy(arena, data, k->size);
+    const char *name;
+    size_t i;
+
+    if (!copy)
+        return NULL;
+    if (k->named) {
+        memcpy(&name, copy, sizeof name);
+        if (name && !copy_string(&name, arena))
+            return NULL;
+        memcpy(copy, &name, sizeof name);
+    }
+    for (i = 0; i < k->n_fields; i++)
+        if (!copy_field(&k->fields[i], copy, arena))
+            return NULL;
+    if (kind == FCI_PRICES
+        && !copy_array(
+            copy + offsetof(fc_prices, prices),
+            ((fc_prices *)(void *)copy)->n_prices * sizeof(fc_price), arena))
+        return NULL;
+    return copy;
+}

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/parts.h -- the kinds of sections of a site and their keys.
+ *
+ * One list per kind serves the reader (which key goes where), the calls
+ * (copying a struct in) and the checks that both share.
+ */
+#ifndef FCI_SITE_PARTS_H
+#define FCI_SITE_PARTS_H
+
+#include "ini/fields.h"
+
+enum fci_kind {
+    FCI_SITE,
+    FCI_SOURCE,
+    FCI_PIPE,
+    FCI_METER,
+    FCI_BACKFLOW,
+    FCI_DEVICE,
+    FCI_REDUCER,
+    FCI_PUMP,
+    FCI_FIXTURE,
+    FCI_VALVE,
+    FCI_DEMAND,
+    FCI_PRICES,
+    FCI_HEATER,
+    FCI_USAGE,
+    FCI_READING,
+    FCI_CLAIM,
+    FCI_TOLERANCE,
+    FCI_KINDS
+};
+
+struct fci_part;
+
+struct fci_part_kind {
+    const char *word; /* "pipe" */
+    const struct fci_field *fields;
+    size_t n_fields;
+    size_t size; /* of the struct */
+    bool named;  /* its first member is the name */
+};
+
+extern const struct fci_part_kind fci_part_kinds[FCI_KINDS];
+
+/* One section of a site, from a file or by a call. */
+struct fci_part {
+    enum fci_kind kind;
+    const char *name; /* "" where the kind has none */
+    void *data;       /* the fc_ struct */
+    const char *path; /* NULL: made by a call */
+    const struct fci_section *section;
+};
+
+/* A failure of this part, at the line of `key` where there is one:
+ * `path:line: [pipe a] length ...`.  `key` may be NULL. */
+fc_status fci_part_fail(const struct fci_part *part, fc_diagnostics *messages,
+                        const char *key, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+/* Whether the section it was read from has the key, understood or not, as far
+ * as can be told (see fci_fields_may_have). */
+bool fci_part_has_key(const struct fci_part *part, const char *key);
+
+/* What a part must be by itself: figures finite and in their domain, curves
+ * monotone, pairs possible, what its kind needs there.  Reports all. */
+fc_status fci_part_check(const struct fci_part *part,
+                         fc_diagnostics *messages);
+
+/* A deep copy of a part's struct, or NULL when out of memory. */
+void *fci_part_copy(enum fci_kind kind, const void *data,
+                    struct fci_arena *arena);
+
+#endif

@@ -1,0 +1,383 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/reader.c -- a site file becomes a site. */
+#include "site/reader.h"
+#include "ground/diagnostics.h"
+#include "units/units.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- Kinds ------------------------------------------------------------ */
+
+static fc_status
+unknown_kind(const struct fci_section *section, const char *path,
+             fc_diagnostics *messages)
+{
+    struct fci_heading heading = fci_heading(section->kind, section->name);
+    struct fci_nearest nearest = fci_nearest_to(section->kind);
+    int kind;
+
+    for (kind = 0; kind < FCI_KINDS; kind++)
+        fci_nearest_try(&nearest, fci_part_kinds[kind].word);
+    if (fci_nearest_word(&nearest))
+        return fci_fail(messages, FC_EINPUT, path, section->line,
+                        "%s is of no known kind; the nearest known is "
+                        "\"%s\"",
+                        heading.text, fci_nearest_word(&nearest));
+    return fci_fail(messages, FC_EINPUT, path, section->line,
+                    "%s is of no known kind; site, source, pipe, meter, "
+                    "backflow, device, reducer, pump, fixture, valve, demand, "
+                    "prices, heater, usage, reading, claim or tolerance is "
+                    "expected",
+                    heading.text);
+}
+
+static enum fci_kind
+kind_of(const struct fci_section *section)
+{
+    int kind;
+
+    for (kind = 0; kind < FCI_KINDS; kind++)
+        if (strcmp(fci_part_kinds[kind].word, section->kind) == 0)
+            break;
+    return (enum fci_kind)kind;
+}
+
+static void
+set_device_kind(fc_device *device, enum fci_kind kind)
+{
+    device->kind = kind == FCI_METER      ? FC_METER
+                   : kind == FCI_BACKFLOW ? FC_BACKFLOW
+                                          : FC_DEVICE;
+}
+
+/* ---- Prices ----------------------------------------------------------- */
+
+/* `[prices]` has a key a size: those are taken out of the section first. */
+static fc_status
+read_price(const struct fci_section *section, const struct fci_entry *entry,
+           const char *path, fc_price *price, fc_diagnostics *messages)
+{
+    struct fci_heading heading = fci_heading(section->kind, section->name);
+    struct fci_reason why;
+    fc_range cost;
+
+    if (!fci_read_figure(entry->key, FC_SIZE, false, &price->size, &why))
+        return fci_fail(messages, FC_EINPUT, path, entry->line, "%s key %s",
+                        heading.text, why.text);
+    if (!fci_read_figure(entry->value, FC_NUMBER, false, &cost, &why))
+        return fci_fail(messages, FC_EINPUT, path, entry->line, "%s %s %s",
+                        heading.text, entry->key, why.text);
+    if (strchr(entry->value, '%'))
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s %s \"%s\" is a percentage; a price is expected, "
+                        "such as 14.50",
+                        heading.text, entry->key, entry->value);
+    if (cost.nominal < 0)
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s %s \"%s\" is negative; a price of 0 or more is "
+                        "expected",
+                        heading.text, entry->key, entry->value);
+    price->per_length = cost.nominal;
+    return FC_OK;
+}
+
+static bool
+is_size_key(const char *key)
+{
+    return (*key >= '0' && *key <= '9')
+           || (strncmp(key, "dn", 2) == 0 && strchr("0123456789 ", key[2]));
+}
+
+/* Two spellings of one size: "1-1/4 in" and "DN32". */
+static fc_status
+enter_size(struct fci_names *sizes, const struct fci_section *section,
+           const struct fci_entry *entry, double nominal, const char *path,
+           struct fci_arena *arena, fc_diagnostics *messages)
+{
+    const char *spelling = fci_arena_printf(arena, "%.7f", nominal);
+    size_t place = (size_t)(entry - section->entries);
+    bool known;
+
+    if (!spelling || fci_names_enter(sizes, spelling, &place, &known) != FC_OK)
+        return FC_ENOMEM;
+    if (!known)
+        return FC_OK;
+    return fci_fail(messages, FC_EINPUT, path, entry->line,
+                    "%s %s is the same size as \"%.40s\"; each size is "
+                    "expected once",
+                    fci_heading(section->kind, section->name).text, entry->key,
+                    section->entries[place].key);
+}
+
+static fc_status
+take_price_entries(const struct fci_section *section, struct fci_section *rest,
+                   const char *path, struct fci_arena *arena,
+                   struct fci_names *sizes, fc_prices *prices, fc_price *price,
+                   fc_diagnostics *messages)
+{
+    fc_status status, worst = FC_OK;
+    size_t i;
+
+    for (i = 0; i < section->n_entries; i++) {
+        const struct fci_entry *entry = &section->entries[i];
+
+        if (!is_size_key(entry->key)) {
+            rest->entries[rest->n_entries++] = *entry;
+            continue;
+        }
+        status = read_price(section, entry, path, &price[prices->n_prices],
+                            messages);
+        if (status == FC_OK)
+            status = enter_size(sizes, section, entry,
+                                price[prices->n_prices++].size.nominal, path,
+                                arena, messages);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK)
+            worst = status;
+    }
+    return worst;
+}
+
+static fc_status
+take_prices(const struct fci_section *section, struct fci_section *rest,
+            const char *path, struct fci_arena *arena, fc_prices *prices,
+            fc_diagnostics *messages)
+{
+    fc_price *price =
+        fci_arena_array(arena, section->n_entries, sizeof *price);
+    struct fci_names sizes = { 0 };
+    fc_status status;
+
+    *rest = *section;
+    rest->n_entries = 0;
+    rest->entries =
+        fci_arena_array(arena, section->n_entries, sizeof *rest->entries);
+    if (!price || !rest->entries)
+        return FC_ENOMEM;
+    prices->prices = price;
+    status = take_price_entries(section, rest, path, arena, &sizes, prices,
+                                price, messages);
+    fci_names_free(&sizes);
+    return status;
+}
+
+/* ---- One section ------------------------------------------------------ */
+
+/* `{floor}` has a meaning only where the name holds it too. */
+static fc_status
+check_braces(const struct fci_section *section, const char *path,
+             fc_diagnostics *messages)
+{
+    struct fci_heading heading = fci_heading(section->kind, section->name);
+    size_t i;
+
+    for (i = 0; i < section->n_entries; i++)
+        if (strstr(section->entries[i].value, "{floor"))
+            return fci_fail(messages, FC_EINPUT, path,
+                            section->entries[i].line,
+                            "%s %.60s holds {floor}, and the name does not; a "
+                            "name such as %.60s-{floor}, and \"floors\", are "
+                            "expected",
+                            heading.text, section->entries[i].key,
+                            *section->name ? section->name : section->kind);
+    return FC_OK;
+}
+
+static fc_status
+check_head(const struct fci_section *section, enum fci_kind kind,
+           const char *path, fc_diagnostics *messages)
+{
+    struct fci_heading heading = fci_heading(section->kind, section->name);
+    const struct fci_entry *floors = fci_section_entry(section, "floors");
+
+    if (!fci_part_kinds[kind].named && *section->name)
+        return fci_fail(messages, FC_EINPUT, path, section->line,
+                        "%s has a name; [%s] is expected", heading.text,
+                        section->kind);
+    if (fci_floors_typical(section))
+        return FC_OK;
+    if (strchr(section->name, '{'))
+        return fci_floors_bad_brace(section, path, section->line,
+                                    section->name, messages);
+    if (floors)
+        return fci_fail(messages, FC_EINPUT, path, floors->line,
+                        "%s floors stands without {floor} in the name; a name "
+                        "such as %.60s-{floor} is expected",
+                        heading.text,
+                        *section->name ? section->name : section->kind);
+    return check_braces(section, path, messages);
+}
+
+static fc_status
+read_part(fc_site *site, const struct fci_section *section, const char *path,
+          fc_diagnostics *messages)
+{
+    struct fci_part part = { kind_of(section), section->name, NULL, path,
+                             section };
+    const struct fci_part_kind *kind = &fci_part_kinds[part.kind];
+    const struct fci_section *fields = section;
+    struct fci_section rest;
+    fc_status status, first = FC_OK;
+
+    part.data = fci_arena_alloc(&site->arena, kind->size);
+    if (!part.data)
+        return FC_ENOMEM;
+    if (kind->named)
+        memcpy(part.data, &part.name, sizeof part.name);
+    if (part.kind >= FCI_METER && part.kind <= FCI_DEVICE)
+        set_device_kind(part.data, part.kind);
+    if (part.kind == FCI_PRICES) {
+        first = take_prices(section, &rest, path, &site->arena, part.data,
+                            messages);
+        fields = &rest;
+    }
+    if (first == FC_ENOMEM)
+        return first;
+    status = fci_fields_read(kind->fields, kind->n_fields, fields, path,
+                             &site->arena, part.data, messages);
+    if (status == FC_ENOMEM)
+        return status;
+    if (status == FC_OK)
+        status = first;
+    first = fci_site_keep(site, &part, messages);
+    return first != FC_OK ? first : status;
+}
+
+static fc_status
+read_floors(fc_site *site, const struct fci_section *section, const char *path,
+            fc_diagnostics *messages)
+{
+    struct fci_section *copy;
+    fc_status status, worst = FC_OK;
+    int *floors;
+    size_t i, n;
+
+    status =
+        fci_floors_list(section, path, &site->arena, &floors, &n, messages);
+    if (status != FC_OK)
+        return status;
+    for (i = 0; i < n; i++) {
+        status = fci_floors_section(section, floors[i], path, &site->arena,
+                                    &copy, messages);
+        if (status == FC_OK)
+            status = read_part(site, copy, path, messages);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK) {
+            worst = status;
+            break; /* the other floors would say the same again */
+        }
+    }
+    return worst;
+}
+
+fc_status
+fci_reader_section(fc_site *site, const struct fci_section *section,
+                   const char *path, fc_diagnostics *messages)
+{
+    enum fci_kind kind = kind_of(section);
+    fc_status status;
+
+    if (kind == FCI_KINDS) {
+        site->unclear = true;
+        return unknown_kind(section, path, messages);
+    }
+    status = check_head(section, kind, path, messages);
+    if (status != FC_OK) {
+        site->unclear = true;
+        return status;
+    }
+    if (fci_floors_typical(section)) {
+        status = read_floors(site, section, path, messages);
+        if (status != FC_OK)
+            site->unclear = true;
+        return status;
+    }
+    return read_part(site, section, path, messages);
+}
+
+/* ---- A whole file ----------------------------------------------------- */
+
+/* The folder of a path, for the tables file beside it. */
+static fc_status
+keep_folder(fc_site *site, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+
+    if (!slash)
+        return FC_OK;
+    site->folder = fci_arena_substring(
+        &site->arena, path, slash == path ? 1 : (size_t)(slash - path));
+    return site->folder ? FC_OK : FC_ENOMEM;
+}
+
+/* Everything that is wrong is gathered; names are tied together only where
+ * every section was told apart, or each of them would seem to be missing. */
+static fc_status
+read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
+{
+    const struct fci_ini *ini = site->ini;
+    fc_status status, worst = first;
+    size_t i;
+
+    for (i = 0; i < ini->n_sections; i++) {
+        status =
+            fci_reader_section(site, &ini->sections[i], ini->path, messages);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK)
+            worst = status;
+    }
+    if (worst != FC_OK)
+        site->broken = true;
+    if (site->unclear || ini->unclear)
+        return worst;
+    status = fc_site_finish(site, messages);
+    return status == FC_OK || status == FC_EINPUT
+               ? (worst != FC_OK ? worst : status)
+               : status;
+}
+
+/* `text` NULL: the file itself. */
+static fc_status
+read_site(const char *path, const char *text, size_t length, fc_site **site,
+          fc_diagnostics *messages)
+{
+    const size_t first = fc_diagnostics_count(messages);
+    fc_site *made = fc_site_new();
+    fc_status status = FC_ENOMEM;
+
+    if (made)
+        made->ini = calloc(1, sizeof *made->ini);
+    if (made && made->ini)
+        status =
+            text ? fci_ini_read_text(made->ini, text, length, path, messages)
+                 : fci_ini_read_file(made->ini, path, messages);
+    if (status == FC_OK || status == FC_EINPUT) {
+        fc_status folder = keep_folder(made, path);
+
+        status =
+            folder != FC_OK ? folder : read_sections(made, status, messages);
+    }
+    fci_failures_sort(messages, first);
+    if (status == FC_OK)
+        *site = made;
+    else
+        fc_site_free(made);
+    return status;
+}
+
+fc_status
+fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
+{
+    return read_site(path, NULL, 0, site, messages);
+}
+
+fc_status
+fc_site_read_text(const char *text, size_t length, const char *name,
+                  fc_site **site, fc_diagnostics *messages)
+{
+    return read_site(name, text, length, site, messages);
+}

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/resolve.h -- finishing a site, piece by piece. */
+#ifndef FCI_SITE_RESOLVE_H
+#define FCI_SITE_RESOLVE_H
+
+#include "site/site.h"
+
+/* Where a list of what flushes named a fixture last. */
+struct fci_naming {
+    const fc_flushing *list; /* NULL: none did */
+    bool twice;              /* it names it more than once, which was said */
+};
+
+struct fci_resolve {
+    fc_site *site;
+    fc_diagnostics *messages;
+    fc_status worst;          /* FC_ENOMEM stays; otherwise the last failure */
+    size_t *place_of;         /* part -> element or fixture, by its kind */
+    struct fci_naming *named; /* by fixture */
+};
+
+/* Remember an outcome; whether to go on (memory is not out). */
+bool fci_resolve_note(struct fci_resolve *r, fc_status status);
+
+/* The element called `name` that `key` of a part refers to; FCI_NONE when
+ * there is none, which is reported.  NULL names were reported before. */
+size_t fci_resolve_element(struct fci_resolve *r, const struct fci_part *part,
+                           const char *key, const char *name);
+/* The same for a fixture. */
+size_t fci_resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
+                           const char *key, const char *name);
+
+/* The material that `material` of a part names; NULL when no table has it,
+ * which is reported. */
+const struct fci_material *fci_resolve_material(struct fci_resolve *r,
+                                                const struct fci_part *part,
+                                                const char *name);
+
+/* Make a single value a range by what it may be off, not going under `least`;
+ * a range the user gave stays. */
+void fci_widen(fc_range *value, const fc_deviation *off, double least);
+
+void fci_resolve_tree(struct fci_resolve *r);      /* elements, their order */
+void fci_resolve_pipes(struct fci_resolve *r);     /* bores, resistances */
+void fci_resolve_meters(struct fci_resolve *r);    /* losses by kind, size */
+void fci_resolve_curves(struct fci_resolve *r);    /* points to curves */
+void fci_resolve_fixtures(struct fci_resolve *r);  /* kinds, valves, heaters */
+void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
+void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
+
+#endif

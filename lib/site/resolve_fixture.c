@@ -1,0 +1,231 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/resolve_fixture.c -- fixtures with their kinds, valves and heaters.
+ */
+#include "site/resolve.h"
+
+#include <string.h>
+
+static const char *const code_names[] = { "IPC", "UPC" };
+static const char *const use_names[] = { "public", "private", "assembly" };
+
+/* ---- Kind ------------------------------------------------------------- */
+
+/* Whether the word that was chosen is the one in the file, if it is there: a
+ * word that was not understood stands as the first choice. */
+static bool
+understood(const struct fci_part *part, const char *key, const char *word)
+{
+    const struct fci_entry *entry =
+        part && part->section ? fci_section_entry(part->section, key) : NULL;
+
+    return !entry || fci_same_name(entry->value, word);
+}
+
+static bool
+knows_code(const fc_site *site)
+{
+    return understood(site->settings_part, "code",
+                      code_names[site->settings.code]);
+}
+
+static void
+find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
+{
+    const fc_site *site = r->site;
+    const fc_code code = site->settings.code;
+    const char *name = fixture->given->kind;
+    struct fci_nearest nearest;
+
+    if (!name)
+        return;
+    fixture->kind = fci_tables_fixture(site->tables, code, name);
+    if (fixture->kind || !knows_code(site))
+        return;
+    nearest = fci_nearest_to(name);
+    fci_tables_nearest(site->tables,
+                       code == FC_IPC ? "fixture ipc" : "fixture upc",
+                       &nearest);
+    fci_resolve_note(
+        r, fci_part_fail(fixture->part, r->messages, "kind",
+                         "\"%.60s\" is not in the %s fixture table; a kind "
+                         "is expected, such as \"%s\"",
+                         name, code_names[code],
+                         fci_nearest_word(&nearest)
+                             ? fci_nearest_word(&nearest)
+                             : "water closet, flush valve"));
+}
+
+static fc_status
+blame_use(const struct fci_part *part, const struct fci_fixture_kind *kind,
+          fc_use use, fc_diagnostics *messages)
+{
+    const char *code = code_names[kind->code];
+
+    if (!kind->units[FC_PUBLIC].given && !kind->units[FC_PRIVATE].given
+        && !kind->units[FC_ASSEMBLY].given)
+        return fci_part_fail(part, messages, "kind",
+                             "\"%.60s\" has no fixture units in the %s "
+                             "table; \"fixture units\" is expected beside it",
+                             kind->head.name, code);
+    if (fci_part_has_key(part, "use"))
+        return fci_part_fail(part, messages, "use",
+                             "\"%s\" has no fixture units in the %s table "
+                             "for this kind; another use, or \"fixture "
+                             "units\", is expected",
+                             use_names[use], code);
+    return fci_part_fail(part, messages, "kind",
+                         "\"%.60s\" has no fixture units in the %s table "
+                         "for %s use; another \"use\", or \"fixture "
+                         "units\", is expected",
+                         kind->head.name, code, use_names[use]);
+}
+
+static void
+check_use(struct fci_resolve *r, const struct fci_fixture *fixture)
+{
+    const fc_use use = fixture->given->use;
+
+    if (!fixture->kind || fixture->kind->units[use].given
+        || fixture->given->fixture_units.given
+        || fci_part_has_key(fixture->part, "fixture units")
+        || !knows_code(r->site)
+        || !understood(fixture->part, "use", use_names[use]))
+        return;
+    fci_resolve_note(
+        r, blame_use(fixture->part, fixture->kind, use, r->messages));
+}
+
+/* ---- Valves ----------------------------------------------------------- */
+
+/* A valve of the site, or a generic class of the tables. */
+static const fc_valve *
+find_valve(struct fci_resolve *r, struct fci_fixture *fixture, const char *key,
+           const char *name, bool *generic)
+{
+    const fc_site *site = r->site;
+    const struct fci_part *part = fci_site_find(site, FCI_VALVE, name);
+    const struct fci_valve_class *class;
+    struct fci_nearest nearest;
+
+    if (part)
+        return part->data;
+    class = fci_tables_valve(site->tables, name);
+    if (class) {
+        *generic = true;
+        return &class->valve;
+    }
+    nearest = fci_nearest_to(name);
+    fci_nearest_try_names(&nearest, &site->names[FCI_VALVE]);
+    fci_tables_nearest(site->tables, "valve", &nearest);
+    fci_resolve_note(
+        r,
+        fci_part_fail(fixture->part, r->messages, key,
+                      "\"%.60s\" is neither a [valve] of this file nor a "
+                      "generic class; a valve is expected, such as \"%s\"",
+                      name,
+                      fci_nearest_word(&nearest) ? fci_nearest_word(&nearest)
+                                                 : "siphonic closet 1.6 gal"));
+    return NULL;
+}
+
+static void
+find_valves(struct fci_resolve *r, struct fci_fixture *fixture)
+{
+    const fc_fixture *given = fixture->given;
+    const char *assumed = fixture->kind ? fixture->kind->valve : NULL;
+
+    if (given->existing)
+        fixture->valve[FC_EXISTING] =
+            find_valve(r, fixture, "existing", given->existing,
+                       &fixture->generic[FC_EXISTING]);
+    else if (assumed) {
+        fixture->assumed[FC_EXISTING] = true;
+        fixture->valve[FC_EXISTING] = find_valve(
+            r, fixture, "kind", assumed, &fixture->generic[FC_EXISTING]);
+    }
+    fixture->converted = given->retrofit != NULL;
+    if (fixture->converted) {
+        fixture->valve[FC_RETROFIT] =
+            find_valve(r, fixture, "retrofit", given->retrofit,
+                       &fixture->generic[FC_RETROFIT]);
+        return;
+    }
+    fixture->valve[FC_RETROFIT] = fixture->valve[FC_EXISTING];
+    fixture->assumed[FC_RETROFIT] = fixture->assumed[FC_EXISTING];
+    fixture->generic[FC_RETROFIT] = fixture->generic[FC_EXISTING];
+}
+
+/* ---- Heaters ---------------------------------------------------------- */
+
+static void
+serve(struct fci_resolve *r, const struct fci_part *part, size_t element,
+      size_t i)
+{
+    struct fci_fixture *fixture = &r->site->fixtures[i];
+
+    if (fixture->heater != FCI_NONE)
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, "serves",
+                             "\"%s\" is served already; each fixture is "
+                             "expected once among the heaters",
+                             fixture->given->name));
+    fixture->heater = element;
+}
+
+static void
+find_heaters(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    size_t i, k, element, fixture;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const struct fci_part *part = &site->parts[i];
+        const fc_heater *heater = part->data;
+
+        if (part->kind != FCI_HEATER)
+            continue;
+        element = fci_resolve_element(r, part, "on", heater->on);
+        for (k = 0; k < heater->n_serves && r->worst != FC_ENOMEM; k++) {
+            fixture =
+                fci_resolve_fixture(r, part, "serves", heater->serves[k]);
+            if (fixture != FCI_NONE && element != FCI_NONE)
+                serve(r, part, element, fixture);
+        }
+    }
+}
+
+/* ---- All -------------------------------------------------------------- */
+
+static void
+resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
+                struct fci_fixture *fixture)
+{
+    fixture->part = part;
+    fixture->given = part->data;
+    fixture->count = fixture->given->count ? fixture->given->count : 1;
+    fixture->heater = FCI_NONE;
+    fixture->element = fci_resolve_element(r, part, "on", fixture->given->on);
+    find_kind(r, fixture);
+    check_use(r, fixture);
+    find_valves(r, fixture);
+}
+
+void
+fci_resolve_fixtures(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    struct fci_fixture *fixture =
+        fci_arena_array(&site->arena, site->n_fixtures, sizeof *fixture);
+    size_t i;
+
+    site->fixtures = fixture;
+    if (!fixture) {
+        fci_resolve_note(r, FC_ENOMEM);
+        return;
+    }
+    for (i = 0; i < site->n_parts && r->worst != FC_ENOMEM; i++)
+        if (site->parts[i].kind == FCI_FIXTURE)
+            resolve_fixture(r, &site->parts[i], fixture++);
+    if (r->worst != FC_ENOMEM)
+        find_heaters(r);
+}

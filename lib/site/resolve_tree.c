@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/resolve_tree.c -- the elements of a site, in order from the source.
+ */
+#include "site/resolve.h"
+#include "ground/diagnostics.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- Elements --------------------------------------------------------- */
+
+static const char *
+from_of(const struct fci_part *part)
+{
+    switch (part->kind) {
+    case FCI_PIPE:
+        return ((const fc_pipe *)part->data)->from;
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        return ((const fc_device *)part->data)->from;
+    case FCI_REDUCER:
+        return ((const fc_reducer *)part->data)->from;
+    case FCI_PUMP:
+        return ((const fc_pump *)part->data)->from;
+    default:
+        return NULL;
+    }
+}
+
+static fc_range
+rise_of(const struct fci_part *part)
+{
+    switch (part->kind) {
+    case FCI_PIPE:
+        return ((const fc_pipe *)part->data)->rise;
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        return ((const fc_device *)part->data)->rise;
+    case FCI_REDUCER:
+        return ((const fc_reducer *)part->data)->rise;
+    case FCI_PUMP:
+        return ((const fc_pump *)part->data)->rise;
+    default:
+        return fc_exactly(0);
+    }
+}
+
+/* Elements and fixtures are numbered in the order in which they came. */
+static void
+number_places(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        enum fci_kind kind = site->parts[i].kind;
+
+        if (fci_is_element(kind))
+            r->place_of[i] = site->n_elements++;
+        else if (kind == FCI_FIXTURE)
+            r->place_of[i] = site->n_fixtures++;
+        site->n_sources += kind == FCI_SOURCE;
+    }
+}
+
+static bool
+make_elements(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    struct fci_element *element =
+        fci_arena_array(&site->arena, site->n_elements, sizeof *element);
+    size_t i;
+
+    site->elements = element;
+    if (!element) {
+        fci_resolve_note(r, FC_ENOMEM);
+        return false;
+    }
+    for (i = 0; i < site->n_parts; i++)
+        if (fci_is_element(site->parts[i].kind)) {
+            element->part = &site->parts[i];
+            element->name = site->parts[i].name;
+            element->rise = rise_of(&site->parts[i]);
+            element->parent = FCI_NONE;
+            element->to = FCI_NONE;
+            element++;
+        }
+    return true;
+}
+
+static void
+find_parents(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements && r->worst != FC_ENOMEM; i++) {
+        struct fci_element *element = &site->elements[i];
+
+        if (element->part->kind == FCI_SOURCE)
+            continue;
+        element->parent = fci_resolve_element(r, element->part, "from",
+                                              from_of(element->part));
+        if (element->part->kind == FCI_PIPE) {
+            const fc_pipe *pipe = element->part->data;
+
+            if (pipe->to) {
+                site->n_loops++;
+                element->to =
+                    fci_resolve_element(r, element->part, "to", pipe->to);
+            }
+        }
+    }
+}
+
+/* ---- Order ------------------------------------------------------------ */
+
+/* Children of every element as one array with starts (a list per element). */
+struct children {
+    size_t *start, *list;
+};
+
+static bool
+list_children(struct fci_resolve *r, struct children *children)
+{
+    const fc_site *site = r->site;
+    const size_t n = site->n_elements;
+    size_t *start = fci_arena_array(&r->site->arena, n + 2, sizeof *start);
+    size_t *list = fci_arena_array(&r->site->arena, n, sizeof *list);
+    size_t i;
+
+    if (!start || !list) {
+        fci_resolve_note(r, FC_ENOMEM);
+        return false;
+    }
+    for (i = 0; i < n; i++)
+        if (site->elements[i].parent != FCI_NONE)
+            start[site->elements[i].parent + 2]++;
+    for (i = 2; i < n + 2; i++)
+        start[i] += start[i - 1];
+    for (i = 0; i < n; i++)
+        if (site->elements[i].parent != FCI_NONE)
+            list[start[site->elements[i].parent + 1]++] = i;
+    children->start = start;
+    children->list = list;
+    return true;
+}
+
+/* What no source reaches is either fed by an element whose `from` failed,
+ * which was reported, or goes round in a ring; each ring is reported once. */
+static void
+report_rings(struct fci_resolve *r, size_t *seen)
+{
+    const fc_site *site = r->site;
+    size_t i, at, round;
+
+    for (i = 0; i < site->n_elements; i++) {
+        if (seen[i])
+            continue;
+        round = i + 2;
+        for (at = i; at != FCI_NONE && !seen[at];
+             at = site->elements[at].parent)
+            seen[at] = round;
+        if (at == FCI_NONE || seen[at] != round)
+            continue;
+        if (!fci_resolve_note(
+                r, fci_part_fail(
+                       site->elements[at].part, r->messages, "from",
+                       "\"%.60s\" leads round in a ring back to it; elements "
+                       "that branch out from a source are expected, and a "
+                       "pipe that closes a loop names its end by \"to\"",
+                       from_of(site->elements[at].part))))
+            return;
+    }
+}
+
+/* Breadth first from the sources: linear, and no recursion however long the
+ * run is. */
+static void
+put_in_order(struct fci_resolve *r)
+{
+    fc_site *site = r->site;
+    const size_t n = site->n_elements;
+    size_t *order = fci_arena_array(&site->arena, n, sizeof *order);
+    size_t *seen = fci_arena_array(&site->arena, n, sizeof *seen);
+    struct children children = { NULL, NULL };
+    size_t i, k, done = 0;
+
+    if (!order || !seen) {
+        fci_resolve_note(r, FC_ENOMEM);
+        return;
+    }
+    if (!list_children(r, &children))
+        return;
+    for (i = 0; i < n; i++)
+        if (site->elements[i].part->kind == FCI_SOURCE)
+            order[done++] = i;
+    for (i = 0; i < done; i++) {
+        seen[order[i]] = 1;
+        for (k = children.start[order[i]]; k < children.start[order[i] + 1];
+             k++)
+            order[done++] = children.list[k];
+    }
+    site->order = order;
+    if (done < n)
+        report_rings(r, seen);
+}
+
+/* ---- Loops ------------------------------------------------------------ */
+
+/* Heights are added up along the tree from whole feet and inches; what is
+ * further off than this was drawn wrong, and would make water circle [m]. */
+#define SAME_HEIGHT 0.1
+
+/* The ends of such a pipe stand where the tree puts them, and its rise is
+ * what lies between, whatever it says itself. */
+static void
+fit_loop(struct fci_resolve *r, struct fci_element *element,
+         const double *height)
+{
+    const double rise = height[element->to] - height[element->parent];
+    const fc_unit_system units = r->site->settings.units;
+
+    if (element->rise.given
+        && fabs(element->rise.nominal - rise) > SAME_HEIGHT)
+        fci_resolve_note(
+            r, fci_part_fail(
+                   element->part, r->messages, "rise",
+                   "%s does not lead to the height of \"%.60s\"; "
+                   "%s is expected, or no rise at all",
+                   fci_show(units, FC_LENGTH, element->rise.nominal).text,
+                   ((const fc_pipe *)element->part->data)->to,
+                   fci_show(units, FC_LENGTH, rise).text));
+    element->rise = fc_exactly(rise);
+}
+
+static void
+fit_loops(struct fci_resolve *r)
+{
+    double *height = fci_heights_new(r->site);
+    size_t i;
+
+    if (!height)
+        fci_resolve_note(r, FC_ENOMEM);
+    for (i = 0; height && i < r->site->n_elements; i++) {
+        struct fci_element *element = &r->site->elements[i];
+
+        if (element->to != FCI_NONE && element->parent != FCI_NONE)
+            fit_loop(r, element, height);
+    }
+    free(height);
+}
+
+void
+fci_resolve_tree(struct fci_resolve *r)
+{
+    number_places(r);
+    if (!make_elements(r))
+        return;
+    find_parents(r);
+    if (r->worst != FC_ENOMEM)
+        put_in_order(r);
+    if (r->worst == FC_OK && r->site->n_loops > 0)
+        fit_loops(r);
+}

@@ -1,0 +1,310 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/site.c -- a site and the parts it is built of. */
+#include "site/site.h"
+#include "ground/diagnostics.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+double
+fci_less_is_worse(fc_range range, enum fci_end end)
+{
+    return end == FCI_NOMINAL ? range.nominal
+           : end == FCI_WORST ? range.low
+                              : range.high;
+}
+
+double
+fci_more_is_worse(fc_range range, enum fci_end end)
+{
+    return end == FCI_NOMINAL ? range.nominal
+           : end == FCI_WORST ? range.high
+                              : range.low;
+}
+
+fc_site *
+fc_site_new(void)
+{
+    return calloc(1, sizeof(fc_site));
+}
+
+void
+fc_site_free(fc_site *site)
+{
+    size_t i;
+    int kind;
+
+    if (!site)
+        return;
+    for (i = 0; site->elements && i < site->n_elements; i++)
+        fci_curve_free(site->elements[i].curve);
+    for (i = 0; site->fixtures && i < site->n_fixtures; i++)
+        fci_curve_free(site->fixtures[i].stop_curve);
+    fci_tables_free(site->tables);
+    for (kind = 0; kind < FCI_KINDS; kind++)
+        fci_names_free(&site->names[kind]);
+    if (site->ini)
+        fci_ini_free(site->ini);
+    free(site->ini);
+    free(site->parts);
+    fci_arena_free(&site->arena);
+    free(site);
+}
+
+bool
+fci_is_element(enum fci_kind kind)
+{
+    return kind >= FCI_SOURCE && kind <= FCI_PUMP;
+}
+
+/* The kind whose table of names a kind shares. */
+static enum fci_kind
+namespace_of(enum fci_kind kind)
+{
+    return fci_is_element(kind) || kind == FCI_FIXTURE ? FCI_PIPE : kind;
+}
+
+size_t
+fci_site_find_index(const fc_site *site, enum fci_kind kind, const char *name)
+{
+    return fci_names_find(&site->names[namespace_of(kind)], name);
+}
+
+const struct fci_part *
+fci_site_find(const fc_site *site, enum fci_kind kind, const char *name)
+{
+    size_t i = fci_site_find_index(site, kind, name);
+
+    return i == FCI_NO_NAME ? NULL : &site->parts[i];
+}
+
+fc_status
+fci_site_unknown(const fc_site *site, const struct fci_part *part,
+                 const char *key, const char *name, enum fci_kind kind,
+                 const char *what, fc_diagnostics *messages)
+{
+    struct fci_nearest nearest = fci_nearest_to(name);
+
+    if (fci_failure_has_room(messages))
+        fci_nearest_try_names(&nearest, &site->names[namespace_of(kind)]);
+    if (fci_nearest_word(&nearest))
+        return fci_part_fail(part, messages, key,
+                             "\"%.60s\" is not in this file; %s is expected, "
+                             "and the nearest known name is \"%s\"",
+                             name, what, fci_nearest_word(&nearest));
+    return fci_part_fail(part, messages, key,
+                         "\"%.60s\" is not in this file; %s is expected", name,
+                         what);
+}
+
+/* ---- Adding parts ----------------------------------------------------- */
+
+static fc_status
+name_taken(const struct fci_part *part, const struct fci_part *first,
+           fc_diagnostics *messages)
+{
+    struct fci_heading heading =
+        fci_heading(fci_part_kinds[first->kind].word, first->name);
+
+    if (first->section && first->section->line > 0)
+        return fci_part_fail(part, messages, NULL,
+                             "has a name that %s on line %d has taken; each "
+                             "name is expected once",
+                             heading.text, first->section->line);
+    return fci_part_fail(part, messages, NULL,
+                         "has a name that %s has taken; each name is "
+                         "expected once",
+                         heading.text);
+}
+
+fc_status
+fci_site_keep(fc_site *site, const struct fci_part *part,
+              fc_diagnostics *messages)
+{
+    size_t i = site->n_parts;
+    struct fci_part *parts =
+        fci_grow(site->parts, i, &site->parts_room, sizeof *parts);
+    fc_status status;
+    bool known = false;
+
+    if (!parts)
+        return FC_ENOMEM;
+    site->parts = parts;
+    status = fci_part_check(part, messages);
+    if (status == FC_ENOMEM)
+        return status;
+    if (status != FC_OK)
+        site->broken = true;
+    parts[i] = *part;
+    if (fci_names_enter(&site->names[namespace_of(part->kind)], part->name, &i,
+                        &known)
+        != FC_OK)
+        return FC_ENOMEM;
+    if (known) {
+        site->broken = true;
+        return name_taken(part, &parts[i], messages);
+    }
+    site->n_parts++;
+    return status;
+}
+
+static fc_status
+add(fc_site *site, enum fci_kind kind, const void *data,
+    fc_diagnostics *messages)
+{
+    struct fci_part part = { kind, "", NULL, NULL, NULL };
+    fc_status status;
+
+    if (site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site is finished; parts are added before that");
+    part.data = fci_part_copy(kind, data, &site->arena);
+    if (!part.data)
+        return FC_ENOMEM;
+    if (fci_part_kinds[kind].named)
+        memcpy(&part.name, part.data, sizeof part.name);
+    if (!part.name)
+        part.name = "";
+    status = fci_site_keep(site, &part, messages);
+    if (status != FC_OK)
+        site->broken = true;
+    return status;
+}
+
+fc_status
+fc_site_set(fc_site *site, const fc_settings *settings,
+            fc_diagnostics *messages)
+{
+    return add(site, FCI_SITE, settings, messages);
+}
+
+fc_status
+fc_site_add_source(fc_site *site, const fc_source *source,
+                   fc_diagnostics *messages)
+{
+    return add(site, FCI_SOURCE, source, messages);
+}
+
+fc_status
+fc_site_add_pipe(fc_site *site, const fc_pipe *pipe, fc_diagnostics *messages)
+{
+    return add(site, FCI_PIPE, pipe, messages);
+}
+
+fc_status
+fc_site_add_device(fc_site *site, const fc_device *device,
+                   fc_diagnostics *messages)
+{
+    return add(site,
+               device->kind == FC_METER      ? FCI_METER
+               : device->kind == FC_BACKFLOW ? FCI_BACKFLOW
+                                             : FCI_DEVICE,
+               device, messages);
+}
+
+fc_status
+fc_site_add_reducer(fc_site *site, const fc_reducer *reducer,
+                    fc_diagnostics *messages)
+{
+    return add(site, FCI_REDUCER, reducer, messages);
+}
+
+fc_status
+fc_site_add_pump(fc_site *site, const fc_pump *pump, fc_diagnostics *messages)
+{
+    return add(site, FCI_PUMP, pump, messages);
+}
+
+fc_status
+fc_site_add_fixture(fc_site *site, const fc_fixture *fixture,
+                    fc_diagnostics *messages)
+{
+    return add(site, FCI_FIXTURE, fixture, messages);
+}
+
+fc_status
+fc_site_add_valve(fc_site *site, const fc_valve *valve,
+                  fc_diagnostics *messages)
+{
+    return add(site, FCI_VALVE, valve, messages);
+}
+
+fc_status
+fc_site_add_demand(fc_site *site, const fc_demand *demand,
+                   fc_diagnostics *messages)
+{
+    return add(site, FCI_DEMAND, demand, messages);
+}
+
+fc_status
+fc_site_add_prices(fc_site *site, const fc_prices *prices,
+                   fc_diagnostics *messages)
+{
+    return add(site, FCI_PRICES, prices, messages);
+}
+
+fc_status
+fc_site_add_heater(fc_site *site, const fc_heater *heater,
+                   fc_diagnostics *messages)
+{
+    return add(site, FCI_HEATER, heater, messages);
+}
+
+fc_status
+fc_site_add_reading(fc_site *site, const fc_reading *reading,
+                    fc_diagnostics *messages)
+{
+    return add(site, FCI_READING, reading, messages);
+}
+
+fc_status
+fc_site_add_claim(fc_site *site, const fc_claim *claim,
+                  fc_diagnostics *messages)
+{
+    return add(site, FCI_CLAIM, claim, messages);
+}
+
+fc_status
+fc_site_set_usage(fc_site *site, const fc_usage *usage,
+                  fc_diagnostics *messages)
+{
+    return add(site, FCI_USAGE, usage, messages);
+}
+
+fc_status
+fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
+                      fc_diagnostics *messages)
+{
+    return add(site, FCI_TOLERANCE, tolerance, messages);
+}
+
+void
+fc_site_set_units(fc_site *site, fc_unit_system units)
+{
+    site->settings.units = units;
+    site->units_set = true;
+}
+
+fc_unit_system
+fc_site_units(const fc_site *site)
+{
+    return site->settings.units;
+}
+
+const char *
+fc_site_title(const fc_site *site)
+{
+    return site->settings.title;
+}
+
+const fc_flushing *
+fci_reading_flushing(const fc_reading *reading, fc_flushing *timed, size_t *n)
+{
+    if (reading->n_flushing > 0 || !reading->flush_time.given) {
+        *n = reading->n_flushing;
+        return reading->flushing;
+    }
+    *timed = (fc_flushing){ .fixture = reading->at, .count = 1 };
+    *n = 1;
+    return timed;
+}

@@ -1,0 +1,147 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/site.h -- the building, inside the library.
+ *
+ * A site gathers parts in any order; finishing it (site/resolve.c) turns them
+ * into elements in order from the source, pipes with bores and resistances,
+ * and fixtures with their kinds and valves.  What stands on top reads only
+ * that.
+ */
+#ifndef FCI_SITE_SITE_H
+#define FCI_SITE_SITE_H
+
+#include "laws/curve.h"
+#include "ground/memory.h"
+#include "ground/names.h"
+#include "site/parts.h"
+#include "tables/tables.h"
+
+#define FCI_NONE SIZE_MAX
+
+/* The three ways in which a range is taken.  Every pressure is monotone in
+ * every input, so the worst and the best ends bound it exactly. */
+enum fci_end { FCI_NOMINAL, FCI_WORST, FCI_BEST, FCI_ENDS };
+
+/* The end that is as good as this one is bad. */
+static inline enum fci_end
+fci_other_end(enum fci_end end)
+{
+    return end == FCI_WORST ? FCI_BEST : end == FCI_BEST ? FCI_WORST : end;
+}
+
+/* A figure at the three ends, when less of it is worse (a pressure, a bore)
+ * or when more of it is (a length, a loss). */
+double fci_less_is_worse(fc_range range, enum fci_end end);
+double fci_more_is_worse(fc_range range, enum fci_end end);
+
+/* What the friction of a pipe depends on besides the flow. */
+struct fci_pipe {
+    const fc_pipe *given;
+    const struct fci_material *material; /* NULL: c and bore were given */
+    const struct fci_size *size;         /* nominal end; NULL likewise */
+    bool measured_bore;                  /* `inside diameter` was given */
+    fc_range bore, c, length;
+    double equivalent;     /* fittings, at the nominal size [m] */
+    double velocity_limit; /* m/s */
+    /* Pa at a flow of 1 m3/s to the power of 1 / 0.54, at the ends */
+    double resistance[FCI_ENDS];
+};
+
+struct fci_element {
+    const struct fci_part *part;
+    const char *name;
+    size_t parent; /* element that feeds it; FCI_NONE: a source */
+    size_t to;     /* element at its end, of a pipe that closes a loop; or
+                      FCI_NONE */
+    fc_range rise;
+    struct fci_pipe *pipe;   /* of a pipe */
+    struct fci_curve *curve; /* of a pump, or of a loss given as points */
+};
+
+struct fci_fixture {
+    const struct fci_part *part;
+    const fc_fixture *given;
+    const struct fci_fixture_kind *kind;
+    size_t element; /* that feeds it */
+    size_t heater;  /* element of its heater, or FCI_NONE */
+    int count;
+    bool converted;                   /* has a retrofit valve */
+    const fc_valve *valve[FC_STATES]; /* NULL: not fed by a flush valve */
+    bool assumed[FC_STATES];      /* no valve was named: the generic class */
+    bool generic[FC_STATES];      /* a generic class, named or assumed */
+    struct fci_curve *stop_curve; /* of a stop given as points */
+};
+
+/* A steady draw on an element. */
+struct fci_draw {
+    const char *name;
+    size_t element;
+    fc_range flow;
+};
+
+struct fc_site {
+    struct fci_arena arena;
+    struct fci_ini *ini;    /* what it was read from; NULL: built by calls */
+    const char *folder;     /* where `tables` is looked for; NULL: here */
+    struct fci_part *parts; /* malloc'ed, in the order they came */
+    size_t n_parts, parts_room;
+    struct fci_names names[FCI_KINDS]; /* to parts; see namespace_of */
+    bool broken;                       /* a part was refused */
+    bool unclear;                      /* a section could not be told apart */
+    bool begun; /* to be finished, whether that failed or not */
+    bool finished;
+    bool units_set; /* by fc_site_set_units, over the file's */
+
+    /* From here on: filled by fc_site_finish. */
+    struct fci_tables *tables; /* may be shared; set before where another
+                                  site has read them */
+    const void **given; /* by part: its struct as it was given, before it was
+                           widened by a tolerance or got its loss from a
+                           table */
+    const struct fci_part *settings_part; /* NULL: none */
+    fc_settings settings;                 /* with its defaults filled in */
+    double water_weight;                  /* N/m3 */
+    fc_tolerance tolerance;
+    struct fci_element *elements; /* as they came */
+    size_t n_elements;
+    size_t *order; /* elements, each after the one feeding it */
+    size_t n_sources, n_loops;
+    struct fci_fixture *fixtures;
+    size_t n_fixtures;
+    struct fci_draw *draws;
+    size_t n_draws;
+    fc_usage usage;
+};
+
+/* Keep a part whose struct already lives in the site's arena. */
+fc_status fci_site_keep(fc_site *site, const struct fci_part *part,
+                        fc_diagnostics *messages);
+
+/* The part of this kind's namespace with this name, or NULL.  Elements and
+ * fixtures share one, so that a gauge can be put at either by name. */
+const struct fci_part *fci_site_find(const fc_site *site, enum fci_kind kind,
+                                     const char *name);
+size_t fci_site_find_index(const fc_site *site, enum fci_kind kind,
+                           const char *name);
+
+/* What flushes in a reading: what it lists, or of a timed flush without a list
+ * the one valve that was timed, which is put into `timed`. */
+const fc_flushing *fci_reading_flushing(const fc_reading *reading,
+                                        fc_flushing *timed, size_t *n);
+
+/* The fixture of this name; FC_EUNKNOWN with the nearest one said. */
+fc_status fci_find_fixture_named(const fc_site *site, const char *name,
+                                 size_t *fixture, fc_diagnostics *messages);
+
+bool fci_is_element(enum fci_kind kind);
+
+/* Nominal height of every element's outlet over the datum [m], malloc'ed;
+ * NULL when out of memory.  The elements are in order. */
+double *fci_heights_new(const fc_site *site);
+
+/* Refuse a name that refers to nothing, with the nearest known one. */
+fc_status fci_site_unknown(const fc_site *site, const struct fci_part *part,
+                           const char *key, const char *name,
+                           enum fci_kind kind, const char *what,
+                           fc_diagnostics *messages);
+
+#endif

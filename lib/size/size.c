@@ -1,0 +1,317 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/size/size.c -- sizes at least cost, put together. */
+#include "ground/diagnostics.h"
+#include "laws/friction.h"
+#include "variants/site_write.h"
+#include "size/attempt.h"
+#include "size/explain.h"
+#include "size/uniform.h"
+#include "check/refuse.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The result and all that it borrows. */
+struct kept_size {
+    fc_size_result result; /* first: the caller holds its address */
+    const fc_site *site;
+    struct fci_best best;
+    struct fci_arena arena;
+};
+
+struct size {
+    const fc_site *site;
+    const fc_size_options *options;
+    fc_diagnostics *messages;
+    struct kept_size *kept;
+};
+
+/* ---- The tables ------------------------------------------------------- */
+
+static const struct fci_element *
+element_of(const struct fci_size_problem *problem, size_t node)
+{
+    return &problem->site->elements[fci_node_element(problem, node)];
+}
+
+static void
+tell_uniform_pipe(const struct fci_size_problem *problem,
+                  const struct fci_uniform *uniform, size_t node,
+                  fc_sized_pipe *out)
+{
+    const struct fci_size *size;
+
+    if (!uniform->found)
+        return;
+    size = fci_chosen_size(problem, uniform->choice, node);
+    out->uniform_size = size->label;
+    out->uniform_cost =
+        problem->nodes[node].choices[uniform->choice[node]].cost;
+}
+
+static void
+tell_pipe(const struct size *z, const struct fci_uniform *uniform, size_t node,
+          fc_sized_pipe *out)
+{
+    const struct fci_attempt *a = &z->kept->best.attempt;
+
+    *out = fci_sized_pipe(&a->problem, a->any ? a->choice : NULL, node);
+    tell_uniform_pipe(&a->problem, uniform, node, out);
+}
+
+static fc_status
+tell_pipes(struct size *z, const struct fci_uniform *uniform)
+{
+    const struct fci_size_problem *problem = &z->kept->best.attempt.problem;
+    fc_sized_pipe *pipes =
+        fci_arena_array(&z->kept->arena, z->site->n_elements, sizeof *pipes);
+    size_t i, n = 0;
+
+    if (!pipes)
+        return FC_ENOMEM;
+    for (i = 0; i < z->site->n_elements; i++)
+        if (fci_is_to_choose(problem, &z->site->elements[i]))
+            tell_pipe(z, uniform, problem->place[i], &pipes[n++]);
+    z->kept->result.pipes = pipes;
+    z->kept->result.n_pipes = n;
+    return FC_OK;
+}
+
+/* ---- The hand method -------------------------------------------------- */
+
+/* Of the pressures at peak alone, in the states that count. */
+static fc_verdict
+verdict_at_peak(const struct fci_size_problem *problem,
+                const fc_check_result *check)
+{
+    fc_verdict worst = FC_WORKS;
+    size_t i;
+    int s;
+
+    for (s = 0; s < problem->sizing.states; s++)
+        for (i = 0; i < check->n_fixtures; i++) {
+            const fc_verdict verdict =
+                check->fixtures[i].states[problem->states[s]].pressure;
+
+            if (verdict == FC_WILL_NOT_WORK)
+                return verdict;
+            if (verdict == FC_CANNOT_TELL)
+                worst = verdict;
+        }
+    return worst;
+}
+
+static fc_status
+check_uniform(struct size *z, const struct fci_uniform *uniform)
+{
+    const struct fci_size_problem *problem = &z->kept->best.attempt.problem;
+    const fc_check_options peak = { .peak_only = true };
+    struct fci_change_list changes = { 0 };
+    struct fci_trial trial = { 0 };
+    fc_status status = FC_ENOMEM;
+
+    if (fci_choice_changes(problem, uniform->choice, &changes))
+        status = fci_trial_make(&trial, z->site, &changes, &peak, z->messages);
+    if (status == FC_OK) {
+        z->kept->result.uniform.works = verdict_at_peak(problem, trial.check);
+        z->kept->result.uniform.cost =
+            fci_choice_cost(problem, uniform->choice);
+    }
+    fci_trial_free(&trial);
+    fci_change_list_free(&changes);
+    return status;
+}
+
+static fc_status
+tell_uniform(struct size *z, const struct fci_uniform *uniform)
+{
+    const struct fci_size_problem *problem = &z->kept->best.attempt.problem;
+    const struct fci_uniform_run *run = &uniform->run;
+    fc_uniform_sizes *out = &z->kept->result.uniform;
+
+    out->given = uniform->found;
+    out->cost = NAN;
+    out->works = FC_CANNOT_TELL;
+    if (run->developed_length > 0) {
+        out->state = run->state;
+        out->fixture = z->site->fixtures[run->fixture].given->name;
+        out->spare = run->spare;
+        out->developed_length = run->developed_length;
+        out->rate = run->rate;
+    }
+    if (out->given)
+        return check_uniform(z, uniform);
+    out->lacks =
+        uniform->lacking
+            ? fci_arena_printf(&z->kept->arena,
+                               "no size of %s has so little friction within "
+                               "its limits",
+                               element_of(problem, uniform->lacking)->name)
+            : "there is no pressure to spare for friction";
+    return out->lacks ? FC_OK : FC_ENOMEM;
+}
+
+/* ---- All -------------------------------------------------------------- */
+
+static void
+tell_sources(struct size *z)
+{
+    const struct fci_attempt *a = &z->kept->best.attempt;
+    int s;
+
+    for (s = 0; s < a->problem.sizing.states; s++) {
+        const fc_state state = a->problem.states[s];
+        fc_source_need *out = &z->kept->result.source[state];
+
+        out->given = true;
+        out->flow =
+            a->problem.demand[state][z->site->order[0]].flow[FCI_WORST];
+        out->pressure = a->problem.sizing.available[s];
+        out->least = z->kept->best.least[s];
+    }
+}
+
+static void
+tell_result(struct size *z)
+{
+    const struct fci_attempt *a = &z->kept->best.attempt;
+    fc_size_result *r = &z->kept->result;
+
+    r->title = z->site->settings.title;
+    r->units = z->site->settings.units;
+    r->converted = fci_has_conversions(z->site);
+    r->by_prices = a->problem.costs.n_lists > 0;
+    r->cost = a->found ? a->cost
+              : a->any ? fci_choice_cost(&a->problem, a->choice)
+                       : NAN;
+    r->least_cost = a->found ? a->bound : NAN;
+    r->exact = a->found && a->least_proved;
+    r->longest_frontier = a->longest;
+    r->in_hand = z->kept->best.in_hand;
+    r->in_hand_bounded = fci_best_is_bounded(&z->kept->best);
+    r->cost_at_peak = z->kept->best.cost_at_peak;
+    r->check = a->trial.check;
+    tell_sources(z);
+}
+
+static fc_status
+tell_in_hand(struct size *z)
+{
+    const struct fci_best *best = &z->kept->best;
+    const char **names =
+        fci_arena_array(&z->kept->arena, z->site->n_fixtures, sizeof *names);
+    size_t i, n = 0;
+
+    if (!names)
+        return FC_ENOMEM;
+    for (i = 0; best->in_hand > 0 && i < z->site->n_fixtures; i++)
+        if (best->marked[i])
+            names[n++] = z->site->fixtures[i].given->name;
+    z->kept->result.in_hand_at = names;
+    z->kept->result.n_in_hand_at = n;
+    return FC_OK;
+}
+
+static fc_status
+tell(struct size *z)
+{
+    struct fci_uniform uniform;
+    fc_status status;
+
+    tell_result(z);
+    status = tell_in_hand(z);
+    if (status != FC_OK)
+        return status;
+    z->kept->result.found = z->kept->best.attempt.found;
+    z->kept->result.feasible = fci_attempt_works(&z->kept->best.attempt);
+    z->kept->result.works = z->kept->best.attempt.found
+                                ? z->kept->result.check->works
+                                : FC_WILL_NOT_WORK;
+    status = fci_explain_attempt(&z->kept->best.attempt, &z->kept->arena,
+                                 &z->kept->result.reason, z->messages);
+    if (status != FC_OK)
+        return status;
+    /* that method knows nothing of flush events */
+    z->kept->best.attempt.problem.aims.in_hand = 0;
+    status = fci_uniform_make(&uniform, &z->kept->best.attempt.problem);
+    if (status == FC_OK)
+        status = tell_uniform(z, &uniform);
+    if (status == FC_OK)
+        status = tell_pipes(z, &uniform);
+    fci_uniform_free(&uniform);
+    return status;
+}
+
+static fc_status
+refuse_nothing(const fc_site *site, fc_diagnostics *messages)
+{
+    size_t i;
+
+    for (i = 0; site->finished && i < site->n_elements; i++)
+        if (site->elements[i].pipe
+            && site->elements[i].pipe->given->choose_size)
+            return FC_OK;
+    return site->finished
+               ? fci_fail(messages, FC_EINPUT,
+                          site->n_parts > 0 ? site->parts[0].path : NULL, 0,
+                          "no pipe has its size to be chosen; \"size = "
+                          "choose\" is expected of at least one")
+               : FC_OK;
+}
+
+fc_status
+fc_size(const fc_site *site, const fc_size_options *options,
+        fc_size_result **result, fc_diagnostics *messages)
+{
+    static const fc_size_options defaults = { .most_points = 0 };
+    const struct fci_size_aims aims = { .replace = false };
+    struct size z = { site, options ? options : &defaults, messages, NULL };
+    fc_status status = refuse_nothing(site, messages);
+
+    if (status != FC_OK)
+        return status;
+    z.kept = calloc(1, sizeof *z.kept);
+    if (!z.kept)
+        return FC_ENOMEM;
+    z.kept->site = site;
+    status = fci_attempt_best(&z.kept->best, site, &aims, z.options, messages);
+    if (status == FC_OK)
+        status = tell(&z);
+    if (status == FC_OK)
+        *result = &z.kept->result;
+    else
+        fc_size_result_free(&z.kept->result);
+    return status;
+}
+
+void
+fc_size_result_free(fc_size_result *result)
+{
+    struct kept_size *kept = (struct kept_size *)(void *)result;
+
+    if (!kept)
+        return;
+    fci_best_free(&kept->best);
+    fci_arena_free(&kept->arena);
+    free(kept);
+}
+
+fc_status
+fc_size_text(const fc_size_result *result, const char *folder, char **text,
+             fc_diagnostics *messages)
+{
+    const struct kept_size *kept =
+        (const struct kept_size *)(const void *)result;
+    const struct fci_attempt *a = &kept->best.attempt;
+
+    if (!a->found)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "no sizes serve at peak; there is nothing to write");
+    return fci_site_write_elsewhere(
+        kept->site, a->changes.changes, a->changes.n,
+        result->feasible ? "Pipe sizes chosen at least cost."
+                         : "Pipe sizes chosen at least cost for peak demand.\n"
+                           "check finds more that no pipe size cures.",
+        folder, text, messages);
+}

@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/tables/table_entries.c -- the kinds of sections that tables have. */
+#include "tables/table_entries.h"
+
+#include <stddef.h>
+
+/* ---- [valve], [minimum], [limit] -------------------------------------- */
+
+static void
+read_valve(struct fci_table_reader *r, void *entry)
+{
+    static const char *const common[] = { "title", "source", "note", NULL };
+    struct fci_valve_class *class = entry;
+
+    fci_table_fields(r, fci_valve_fields, FCI_VALVE_FIELDS, common,
+                     &class->valve);
+    class->valve.name = class->head.name;
+    if (class->valve.reduced_flush.given && class->valve.full_flush.given
+        && !(class->valve.reduced_flush.nominal
+             < class->valve.full_flush.nominal))
+        fci_table_wrong(
+            r,
+            fci_table_blamed(
+                r, fci_section_entry(&r->part->section, "full flush"),
+                fci_section_entry(&r->part->section, "reduced flush")),
+            "makes the reduced flush no smaller than the full one; a smaller "
+            "one is expected");
+}
+
+struct pressure_keys {
+    fc_range pressure;
+};
+
+static const struct fci_field pressure_keys[] = {
+    FCI_COMMON_FIELDS,
+    FCI_FIGURE_FIELD("pressure", FC_PRESSURE, FCI_POSITIVE,
+                     struct pressure_keys, pressure, true),
+};
+
+static double
+read_pressure(struct fci_table_reader *r)
+{
+    struct pressure_keys keys = { 0 };
+
+    fci_table_fields(r, pressure_keys, FCI_COUNT_OF(pressure_keys), NULL,
+                     &keys);
+    return keys.pressure.nominal;
+}
+
+static void
+read_minimum(struct fci_table_reader *r, void *entry)
+{
+    struct fci_quoted_minimum *minimum = entry;
+
+    minimum->pressure = read_pressure(r);
+}
+
+static void
+read_limit(struct fci_table_reader *r, void *entry)
+{
+    struct fci_limit *limit = entry;
+
+    limit->pressure = read_pressure(r);
+}
+
+/* ---- The kinds -------------------------------------------------------- */
+
+static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
+static const char *const limit_names[] = { "maximum static",
+                                           "street main residual", NULL };
+
+const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
+    [FCI_TABLE_PIPE] = { "pipe", sizeof(struct fci_material), NULL,
+                         fci_table_read_pipe },
+    [FCI_TABLE_FITTINGS] = { "fittings", sizeof(struct fci_fittings), NULL,
+                             fci_table_read_fittings },
+    [FCI_TABLE_FIXTURE_IPC] = { "fixture ipc", sizeof(struct fci_fixture_kind),
+                                NULL, fci_table_read_fixture },
+    [FCI_TABLE_FIXTURE_UPC] = { "fixture upc", sizeof(struct fci_fixture_kind),
+                                NULL, fci_table_read_fixture },
+    [FCI_TABLE_DEMAND] = { "demand", sizeof(struct fci_curve_rows),
+                           demand_names, fci_table_read_demand },
+    [FCI_TABLE_FALLING] = { "falling", sizeof(struct fci_falling_units),
+                            fci_falling_words, fci_table_read_falling },
+    [FCI_TABLE_METER] = { "meter", sizeof(struct fci_meter_kind), NULL,
+                          fci_table_read_meter },
+    [FCI_TABLE_VALVE] = { "valve", sizeof(struct fci_valve_class), NULL,
+                          read_valve },
+    [FCI_TABLE_MINIMUM] = { "minimum", sizeof(struct fci_quoted_minimum), NULL,
+                            read_minimum },
+    [FCI_TABLE_LIMIT] = { "limit", sizeof(struct fci_limit), limit_names,
+                          read_limit },
+};

@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/tables/tables.c -- the trade's numbers: reading them and looking them
+ * up. */
+#include "tables/tables.h"
+#include "tables/table_entries.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Nominal sizes are labels: 3 in and 76.1 mm are two of them. */
+#define SAME_SIZE 1e-5 /* m */
+
+static int
+by_pressure(const void *a, const void *b)
+{
+    const struct fci_quoted_minimum *first = a, *second = b;
+
+    return (first->pressure > second->pressure)
+           - (first->pressure < second->pressure);
+}
+
+static fc_status
+build(struct fci_tables *tables, const char *path, fc_diagnostics *messages)
+{
+    struct fci_table_list *minima = &tables->of[FCI_TABLE_MINIMUM];
+    fc_status read = fci_table_parts(tables, path, messages), typed;
+
+    if (read != FC_OK && read != FC_EINPUT)
+        return read;
+    typed = fci_table_entries(tables, messages);
+    /* from here on they are not looked up by name */
+    if (minima->n > 0)
+        qsort(minima->items, minima->n, sizeof(struct fci_quoted_minimum),
+              by_pressure);
+    return typed != FC_OK ? typed : read;
+}
+
+fc_status
+fci_tables_read(const char *path, struct fci_tables **tables,
+                fc_diagnostics *messages)
+{
+    struct fci_tables *made = calloc(1, sizeof *made);
+    fc_status status;
+
+    if (!made)
+        return FC_ENOMEM;
+    atomic_init(&made->owners, 1);
+    if (path)
+        made->path = fci_arena_string(&made->arena, path);
+    status = !path || made->path ? build(made, path, messages) : FC_ENOMEM;
+    if (status == FC_OK)
+        *tables = made;
+    else
+        fci_tables_free(made);
+    return status;
+}
+
+/* ---- Look-ups --------------------------------------------------------- */
+
+const struct fci_material *
+fci_tables_material(const struct fci_tables *tables, const char *name)
+{
+    return fci_table_find(tables, FCI_TABLE_PIPE, name);
+}
+
+const struct fci_fittings *
+fci_tables_fittings(const struct fci_tables *tables, const char *name)
+{
+    return fci_table_find(tables, FCI_TABLE_FITTINGS, name);
+}
+
+const struct fci_fixture_kind *
+fci_tables_fixture(const struct fci_tables *tables, fc_code code,
+                   const char *name)
+{
+    return fci_table_find(
+        tables, code == FC_UPC ? FCI_TABLE_FIXTURE_UPC : FCI_TABLE_FIXTURE_IPC,
+        name);
+}
+
+const struct fci_meter_kind *
+fci_tables_meter(const struct fci_tables *tables, const char *name)
+{
+    return fci_table_find(tables, FCI_TABLE_METER, name);
+}
+
+const struct fci_valve_class *
+fci_tables_valve(const struct fci_tables *tables, const char *name)
+{
+    return fci_table_find(tables, FCI_TABLE_VALVE, name);
+}
+
+const struct fci_curve_rows *
+fci_tables_demand(const struct fci_tables *tables, fc_code code)
+{
+    return fci_table_find(tables, FCI_TABLE_DEMAND,
+                          code == FC_UPC ? "upc" : "ipc");
+}
+
+const struct fci_falling_units *
+fci_tables_falling(const struct fci_tables *tables, enum fci_falling falling)
+{
+    if (falling == FCI_NOT_FALLING)
+        return NULL;
+    return fci_table_find(tables, FCI_TABLE_FALLING,
+                          falling == FCI_FALLING_URINAL ? "urinal" : "closet");
+}
+
+const struct fci_limit *
+fci_tables_limit(const struct fci_tables *tables, const char *name)
+{
+    return fci_table_find(tables, FCI_TABLE_LIMIT, name);
+}
+
+size_t
+fci_tables_minima(const struct fci_tables *tables,
+                  const struct fci_quoted_minimum **minima)
+{
+    const struct fci_table_list *entries = &tables->of[FCI_TABLE_MINIMUM];
+
+    *minima = (const struct fci_quoted_minimum *)(const void *)entries->items;
+    return entries->n;
+}
+
+void
+fci_tables_nearest(const struct fci_tables *tables, const char *kind,
+                   struct fci_nearest *nearest)
+{
+    size_t i;
+
+    for (i = 0; i < FCI_TABLES; i++)
+        if (strcmp(fci_table_kinds[i].word, kind) == 0)
+            fci_nearest_try_names(nearest, &tables->of[i].names);
+}
+
+/* The place of a size in ascending ones that lie `stride` bytes apart, or n.
+ */
+static size_t
+place_of_size(const void *sizes, size_t n, size_t stride, double nominal)
+{
+    size_t low = 0, high = n;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        double size;
+
+        memcpy(&size, (const char *)sizes + middle * stride, sizeof size);
+        if (size < nominal - SAME_SIZE)
+            low = middle + 1;
+        else if (size > nominal + SAME_SIZE)
+            high = middle;
+        else
+            return middle;
+    }
+    return n;
+}
+
+const struct fci_size *
+fci_material_size(const struct fci_material *material, double nominal)
+{
+    size_t i;
+
+    if (!material->n_sizes)
+        return NULL;
+    i = place_of_size(&material->sizes->nominal, material->n_sizes,
+                      sizeof *material->sizes, nominal);
+    return i < material->n_sizes ? &material->sizes[i] : NULL;
+}
+
+double
+fci_fittings_length(const struct fci_fittings *fittings, const char *fitting,
+                    double nominal, bool *column)
+{
+    size_t k = fci_names_find(&fittings->names, fitting);
+    size_t i = place_of_size(fittings->sizes, fittings->n_rows,
+                             sizeof *fittings->sizes, nominal);
+
+    *column = k != FCI_NO_NAME;
+    if (k == FCI_NO_NAME || i == fittings->n_rows)
+        return (double)NAN;
+    return fittings->lengths[i * fittings->n_columns + k];
+}
+
+size_t
+fci_tables_count(const struct fci_tables *tables)
+{
+    return tables->n_parts;
+}
+
+const struct fci_section *
+fci_tables_section(const struct fci_tables *tables, size_t i, bool *amended)
+{
+    if (amended)
+        *amended = tables->parts[i].amended;
+    return &tables->parts[i].section;
+}

@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/tables/tables.h -- the trade's numbers, each with its source.
+ *
+ * They come from the INI files in tables/, embedded at build time, and from
+ * the file that `[site] tables` names.  Each entry keeps its section as
+ * written beside its typed form, so that it can be listed with its source.
+ */
+#ifndef FCI_TABLES_TABLES_H
+#define FCI_TABLES_TABLES_H
+
+#include "flushcalc.h"
+#include "ini/ini.h"
+#include "ground/names.h"
+
+/* Every entry starts with these. */
+struct fci_entry_head {
+    const char *name;
+    const char *source;
+    bool amended; /* by the site's own tables file */
+    const struct fci_section *section;
+};
+
+/* Equivalent lengths by nominal size (rows, ascending) and fitting. */
+struct fci_fittings {
+    struct fci_entry_head head;
+    const char **columns; /* the names of the fittings */
+    size_t n_columns, n_rows;
+    struct fci_names names; /* of a fitting to its column */
+    double *sizes;          /* nominal, m */
+    double *lengths; /* [row * n_columns + column], m; NAN: none printed */
+};
+
+struct fci_size {
+    const char *label; /* as the table writes it: "1-1/4 in", "35 mm" */
+    double nominal;    /* m */
+    double bore;       /* m */
+};
+
+struct fci_material {
+    struct fci_entry_head head;
+    const char *title;
+    struct fci_size *sizes; /* ascending, nominal and bore */
+    size_t n_sizes;
+    double c_new, c_aged;
+    const char *c_source;
+    double velocity_limit; /* m/s, cold water */
+    const char *velocity_source;
+    double roughness; /* of new pipe, m; NAN: none held */
+    const struct fci_fittings *fittings;
+    bool dn; /* sizes answer to DN labels */
+};
+
+enum fci_column { FCI_NO_COLUMN, FCI_TANK_COLUMN, FCI_VALVE_COLUMN };
+enum fci_falling { FCI_NOT_FALLING, FCI_FALLING_CLOSET, FCI_FALLING_URINAL };
+
+struct fci_units_of_use {
+    bool given;
+    double cold, hot, total; /* fixture units */
+};
+
+/* Units of one use; above `over` (a flush volume, m3) other ones.  Where the
+ * code has no such rule, `over` is 0 and `above` is not given. */
+struct fci_fixture_kind {
+    struct fci_entry_head head;
+    fc_code code;
+    struct fci_units_of_use units[3];       /* by fc_use */
+    struct fci_units_of_use units_above[3]; /* full flush > over */
+    double over;
+    const char *units_source;
+    bool flushes;          /* fed by a flush valve: it is judged with one */
+    double pressure, flow; /* least flowing; NAN: the code gives none; the
+                              larger flow where it differs by use */
+    const char *pressure_source;
+    double quoted_pressure; /* another part of the code says; or NAN */
+    const char *quoted_source;
+    double supply_size; /* least, nominal, m; NAN: none given */
+    const char *supply_source;
+    const char *valve;        /* generic class assumed; NULL: no flush valve */
+    enum fci_falling falling; /* UPC Table 610.10 */
+};
+
+/* Units to flow, rows ascending in units. */
+struct fci_curve_rows {
+    struct fci_entry_head head;
+    size_t n;
+    double *units, *tank, *valve; /* m3/s; NAN: the table prints none */
+};
+
+/* UPC Table 610.10: cumulative units by number of valves, and per further
+ * valve beyond the last row. */
+struct fci_falling_units {
+    struct fci_entry_head head;
+    size_t n;
+    double *cumulative; /* [i]: of i + 1 valves */
+    double further;
+};
+
+struct fci_meter_kind {
+    struct fci_entry_head head;
+    struct fci_meter_size {
+        const char *label;
+        double nominal, flow, loss; /* loss at that flow; square law */
+    } * sizes;
+    size_t n_sizes;
+};
+
+struct fci_valve_class {
+    struct fci_entry_head head;
+    fc_valve valve; /* valve.name is head.name */
+};
+
+/* A minimum flowing pressure that codes and handbooks quote. */
+struct fci_quoted_minimum {
+    struct fci_entry_head head;
+    double pressure;
+};
+
+/* A limit by name: "maximum static", "street main residual". */
+struct fci_limit {
+    struct fci_entry_head head;
+    double pressure;
+};
+
+struct fci_tables; /* opaque: use the functions below */
+
+/* Read the embedded tables, then `path` (NULL: none) on top of them: a
+ * section there replaces the keys it gives of the built-in section of the
+ * same kind and name, or adds an entry; `source` is required either way.  As
+ * rows of two demand tables must not be mixed, `use = NAME` in a [demand]
+ * section takes all rows of another one. */
+fc_status fci_tables_read(const char *path, struct fci_tables **tables,
+                          fc_diagnostics *messages);
+/* One more owner of the same, which do not change any more; any thread may
+ * give them up. */
+struct fci_tables *fci_tables_share(struct fci_tables *tables);
+/* Whether that path, or NULL, is what was read on top. */
+bool fci_tables_are_of(const struct fci_tables *tables, const char *path);
+/* Gives them up; the last owner frees them. */
+void fci_tables_free(struct fci_tables *tables);
+
+/* Look-ups by name, without regard to case; NULL when there is no such
+ * entry. */
+const struct fci_material *fci_tables_material(const struct fci_tables *tables,
+                                               const char *name);
+const struct fci_fittings *fci_tables_fittings(const struct fci_tables *tables,
+                                               const char *name);
+const struct fci_fixture_kind *
+fci_tables_fixture(const struct fci_tables *tables, fc_code code,
+                   const char *name);
+const struct fci_meter_kind *fci_tables_meter(const struct fci_tables *tables,
+                                              const char *name);
+const struct fci_valve_class *fci_tables_valve(const struct fci_tables *tables,
+                                               const char *name);
+const struct fci_curve_rows *fci_tables_demand(const struct fci_tables *tables,
+                                               fc_code code);
+const struct fci_falling_units *
+fci_tables_falling(const struct fci_tables *tables, enum fci_falling falling);
+const struct fci_limit *fci_tables_limit(const struct fci_tables *tables,
+                                         const char *name);
+/* The quoted minima in ascending order. */
+size_t fci_tables_minima(const struct fci_tables *tables,
+                         const struct fci_quoted_minimum **minima);
+
+/* The names of all entries of a kind ("pipe", "meter", "valve", "fixture
+ * ipc", "fixture upc"), to suggest the nearest. */
+void fci_tables_nearest(const struct fci_tables *tables, const char *kind,
+                        struct fci_nearest *nearest);
+
+/* The size of a material, or NULL. */
+const struct fci_size *fci_material_size(const struct fci_material *material,
+                                         double nominal);
+/* The equivalent length of a fitting; *column is false where the table has no
+ * such fitting at all, and the result NAN where it prints none for the size.
+ */
+double fci_fittings_length(const struct fci_fittings *fittings,
+                           const char *fitting, double nominal, bool *column);
+
+/* All sections in order, for listing; `amended`, which may be NULL, tells
+ * which were touched. */
+size_t fci_tables_count(const struct fci_tables *tables);
+const struct fci_section *fci_tables_section(const struct fci_tables *tables,
+                                             size_t i, bool *amended);
+
+/* The embedded files, made from tables/ by the build. */
+struct fci_embedded_table {
+    const char *name; /* "tables/demand.ini" */
+    const char *text;
+    size_t length;
+};
+extern const struct fci_embedded_table fci_embedded_tables[];
+extern const size_t fci_n_embedded_tables;
+
+#endif

@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/units/units.h -- text becomes SI here, and SI becomes text again here.
+ */
+#ifndef FCI_UNITS_UNITS_H
+#define FCI_UNITS_UNITS_H
+
+#include "flushcalc.h"
+
+/* Why a figure was not understood: "what is wrong; what is expected", to be
+ * printed after the key it belongs to. */
+struct fci_reason {
+    char text[256];
+};
+
+/* A number without regard to locale, at the very start of *text: a sign,
+ * digits, one `.`, an exponent, or a fraction "3/4", "1-1/4", "1 1/4".  *text
+ * is moved behind it; on failure it stays. */
+bool fci_read_number(const char **text, double *value);
+
+/* The whole text as one figure of a dimension; see fc_parse().  Where
+ * `range` is false, `a..b` is refused.  `why` may be NULL here and below. */
+bool fci_read_figure(const char *text, fc_dimension dimension, bool range,
+                     fc_range *value, struct fci_reason *why);
+
+/* The figure at the start of a text; *text is moved behind it and the blanks
+ * that follow: "40 gpm 11.5 psi" is read by two calls.
+ * On failure *text stays. */
+bool fci_read_leading_figure(const char **text, fc_dimension dimension,
+                             double *value, struct fci_reason *why);
+
+/* "10 %" as a fraction, or a figure of the dimension; neither below zero. */
+bool fci_read_deviation(const char *text, fc_dimension dimension,
+                        fc_deviation *value, struct fci_reason *why);
+
+/* "a pressure", "a flow", ...: what a dimension is called in a message. */
+const char *fci_dimension_name(fc_dimension dimension);
+
+/* A figure for print, with its unit and as many digits as it is worth: psi to
+ * 0.1, kPa to 1, gpm to 0.1, ft/s to 0.1, ...  A nominal size is a label: in
+ * both systems it is written as the trade does ("1-1/4 in"; "35 mm" when it is
+ * no sixteenth of an inch), or better as its pipe table has it. */
+struct fci_shown {
+    char text[48];
+};
+struct fci_shown fci_show(fc_unit_system system, fc_dimension dimension,
+                          double si);
+/* A measured diameter: "1.265 in", "32.1 mm". */
+struct fci_shown fci_show_diameter(fc_unit_system system, double si);
+/* "55.0 psi", or "55.0..62.0 psi" where low and high differ in print;
+ * "not given" for a figure that is not. */
+struct fci_shown fci_show_range(fc_unit_system system, fc_dimension dimension,
+                                fc_range range);
+
+#endif

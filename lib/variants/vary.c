@@ -1,0 +1,572 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/variants/vary.c -- a finished site whose inputs may be given other
+ * values. */
+#include "variants/vary.h"
+#include "ground/names.h"
+#include "site/pipe_size.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define SAME_SIZE 1e-6 /* m: sizes come from texts in several units */
+
+/* Where an input's value is kept: a figure, and the pipe whose resistance
+ * hangs on it. */
+struct fci_value_place {
+    fc_range *value;
+    size_t pipe; /* element; FCI_NONE: none */
+};
+
+/* ---- Copies ----------------------------------------------------------- */
+
+static bool
+copy_elements(struct fci_variant *v)
+{
+    const fc_site *from = v->from;
+    const size_t n = from->n_elements;
+    struct fci_arena *arena = &v->arena;
+    size_t i;
+
+    v->site.elements = fci_arena_array(arena, n, sizeof *from->elements);
+    v->site.order = fci_arena_array(arena, n, sizeof *from->order);
+    v->parts = fci_arena_array(arena, n, sizeof *v->parts);
+    v->pipes = fci_arena_array(arena, n, sizeof *v->pipes);
+    if (!v->site.elements || !v->site.order || !v->parts || !v->pipes)
+        return false;
+    memcpy(v->site.order, from->order, n * sizeof *from->order);
+    for (i = 0; i < n; i++) {
+        const struct fci_part *part = from->elements[i].part;
+
+        v->parts[i] = *part;
+        v->parts[i].data =
+            fci_arena_alloc(arena, fci_part_kinds[part->kind].size);
+        if (!v->parts[i].data)
+            return false;
+    }
+    return true;
+}
+
+static bool
+copy_fixtures(struct fci_variant *v)
+{
+    const fc_site *from = v->from;
+    const size_t n = from->n_fixtures;
+    struct fci_arena *arena = &v->arena;
+
+    v->site.fixtures = fci_arena_array(arena, n, sizeof *from->fixtures);
+    v->given = fci_arena_array(arena, n, sizeof *v->given);
+    v->valve_of = fci_arena_array(arena, FC_STATES * n, sizeof *v->valve_of);
+    v->valves = fci_arena_array(arena, FC_STATES * n, sizeof *v->valves);
+    v->valves_from =
+        fci_arena_array(arena, FC_STATES * n, sizeof *v->valves_from);
+    v->site.draws =
+        fci_arena_array(arena, from->n_draws + 1, sizeof *from->draws);
+    return v->site.fixtures && v->given && v->valve_of && v->valves
+           && v->valves_from && v->site.draws;
+}
+
+/* Fixtures share the valve of one name. */
+static bool
+find_valves(struct fci_variant *v)
+{
+    const fc_site *from = v->from;
+    struct fci_names names = { 0 };
+    bool room = true, known;
+    size_t i;
+
+    for (i = 0; room && i < FC_STATES * from->n_fixtures; i++) {
+        const fc_valve *valve =
+            from->fixtures[i / FC_STATES].valve[i % FC_STATES];
+        size_t place = v->n_valves;
+
+        v->valve_of[i] = FCI_NONE;
+        if (!valve)
+            continue;
+        room = fci_names_enter(&names, valve->name, &place, &known) == FC_OK;
+        if (room && !known)
+            v->valves_from[v->n_valves++] = valve;
+        v->valve_of[i] = place;
+    }
+    fci_names_free(&names);
+    return room;
+}
+
+/* ---- At nominal values ------------------------------------------------ */
+
+static void
+exactly(fc_range *range)
+{
+    if (range->given)
+        *range = fc_exactly(range->nominal);
+}
+
+static void
+exact_data(enum fci_kind kind, void *data)
+{
+    fc_source *source = data;
+    fc_device *device = data;
+    fc_reducer *reducer = data;
+
+    switch (kind) {
+    case FCI_SOURCE:
+        exactly(&source->static_pressure);
+        exactly(&source->residual);
+        exactly(&source->residual_flow);
+        exactly(&source->water_level);
+        exactly(&source->pressure);
+        exactly(&source->elevation);
+        break;
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        exactly(&device->loss.pressure);
+        break;
+    case FCI_REDUCER:
+        exactly(&reducer->set);
+        exactly(&reducer->loss.pressure);
+        break;
+    case FCI_PUMP:
+        exactly(&((fc_pump *)data)->hold);
+        break;
+    default:
+        break;
+    }
+}
+
+/* It is exact, so that its ends are one. */
+static void
+set_resistance(struct fci_pipe *pipe, double resistance)
+{
+    int end;
+
+    for (end = 0; end < FCI_ENDS; end++)
+        pipe->resistance[end] = resistance;
+}
+
+static void
+update_pipe(struct fci_variant *v, size_t element)
+{
+    struct fci_pipe *pipe = &v->pipes[element];
+
+    set_resistance(pipe,
+                   fci_pipe_resistance(v->site.water_weight, pipe, pipe->bore,
+                                       pipe->equivalent, FCI_NOMINAL));
+}
+
+static void
+reset_element(struct fci_variant *v, size_t i)
+{
+    const struct fci_element *from = &v->from->elements[i];
+    struct fci_element *to = &v->site.elements[i];
+    void *data = v->parts[i].data;
+
+    *to = *from;
+    to->part = &v->parts[i];
+    exactly(&to->rise);
+    memcpy(data, from->part->data, fci_part_kinds[from->part->kind].size);
+    exact_data(from->part->kind, data);
+    if (!from->pipe)
+        return;
+    v->pipes[i] = *from->pipe;
+    to->pipe = &v->pipes[i];
+    exactly(&to->pipe->bore);
+    exactly(&to->pipe->c);
+    exactly(&to->pipe->length);
+    set_resistance(&v->pipes[i], from->pipe->resistance[FCI_NOMINAL]);
+}
+
+static void
+reset_fixture(struct fci_variant *v, size_t i)
+{
+    const struct fci_fixture *from = &v->from->fixtures[i];
+    struct fci_fixture *to = &v->site.fixtures[i];
+    int s;
+
+    *to = *from;
+    v->given[i] = *from->given;
+    exactly(&v->given[i].rise);
+    exactly(&v->given[i].stop.pressure);
+    to->given = &v->given[i];
+    for (s = 0; s < FC_STATES; s++) {
+        const size_t valve = v->valve_of[FC_STATES * i + (size_t)s];
+
+        to->valve[s] = valve == FCI_NONE ? NULL : &v->valves[valve];
+    }
+}
+
+static void
+reset_valve(struct fci_variant *v, size_t i)
+{
+    v->valves[i] = *v->valves_from[i];
+    exactly(&v->valves[i].minimum_flowing);
+    exactly(&v->valves[i].flow);
+}
+
+void
+fci_variant_reset(struct fci_variant *v)
+{
+    const fc_site *from = v->from;
+    size_t i;
+
+    for (i = 0; i < from->n_elements; i++)
+        reset_element(v, i);
+    for (i = 0; i < v->n_valves; i++)
+        reset_valve(v, i);
+    for (i = 0; i < from->n_fixtures; i++)
+        reset_fixture(v, i);
+    for (i = 0; i < from->n_draws; i++) {
+        v->site.draws[i] = from->draws[i];
+        exactly(&v->site.draws[i].flow);
+    }
+}
+
+/* ---- Inputs ----------------------------------------------------------- */
+
+static void
+add_place(struct fci_variant *v, fc_range *value, size_t pipe)
+{
+    struct fci_value_place *grown =
+        fci_grow(v->places, v->n_places, &v->places_room, sizeof *v->places);
+
+    if (!grown) {
+        v->out_of_memory = true;
+        return;
+    }
+    v->places = grown;
+    grown[v->n_places++] = (struct fci_value_place){ value, pipe };
+    v->inputs[v->n_inputs - 1].n++;
+}
+
+/* `given` is the range in the site, `value` its copy here.  Whether it is one:
+ * known only as a range. */
+static bool
+add_input(struct fci_variant *v, const struct fci_input *input,
+          const fc_range *given, fc_range *value)
+{
+    const size_t at = input->element;
+    const bool pipe = at != FCI_NONE && v->from->elements[at].pipe != NULL;
+    struct fci_input *grown;
+
+    if (!given->given || !(given->low < given->high))
+        return false;
+    grown =
+        fci_grow(v->inputs, v->n_inputs, &v->inputs_room, sizeof *v->inputs);
+    if (!grown) {
+        v->out_of_memory = true;
+        return false;
+    }
+    v->inputs = grown;
+    grown[v->n_inputs] = *input;
+    grown[v->n_inputs].given = *given;
+    grown[v->n_inputs].first = v->n_places;
+    grown[v->n_inputs++].n = 0;
+    add_place(v, value, pipe ? at : FCI_NONE);
+    return true;
+}
+
+static bool
+add(struct fci_variant *v, size_t element, const char *what,
+    fc_dimension dimension, const fc_range *given, fc_range *value)
+{
+    const struct fci_input input = { .name = v->from->elements[element].name,
+                                     .what = what,
+                                     .dimension = dimension,
+                                     .element = element };
+
+    return add_input(v, &input, given, value);
+}
+
+static void
+list_source(struct fci_variant *v, size_t at)
+{
+    const fc_source *from = v->from->elements[at].part->data;
+    fc_source *to = v->parts[at].data;
+
+    add(v, at, "static pressure", FC_PRESSURE, &from->static_pressure,
+        &to->static_pressure);
+    add(v, at, "residual pressure", FC_PRESSURE, &from->residual,
+        &to->residual);
+    add(v, at, "residual flow", FC_FLOW, &from->residual_flow,
+        &to->residual_flow);
+    add(v, at, "water level", FC_LENGTH, &from->water_level, &to->water_level);
+    add(v, at, "pressure", FC_PRESSURE, &from->pressure, &to->pressure);
+    add(v, at, "elevation", FC_LENGTH, &from->elevation, &to->elevation);
+}
+
+/* A size that is a range is any of those between. */
+static void
+list_sizes(struct fci_variant *v, size_t at)
+{
+    const struct fci_pipe *pipe = v->from->elements[at].pipe;
+    const fc_range size = pipe->given->size;
+    const struct fci_material *material = pipe->material;
+    size_t first = 0, n = 0;
+
+    while (first < material->n_sizes
+           && material->sizes[first].nominal < size.low - SAME_SIZE)
+        first++;
+    while (first + n < material->n_sizes
+           && material->sizes[first + n].nominal <= size.high + SAME_SIZE)
+        n++;
+    if (n < 2 || !add(v, at, "size", FC_SIZE, &size, &v->pipes[at].bore))
+        return;
+    v->inputs[v->n_inputs - 1].sizes = &material->sizes[first];
+    v->inputs[v->n_inputs - 1].n_sizes = n;
+}
+
+static void
+list_pipe(struct fci_variant *v, size_t at)
+{
+    const struct fci_pipe *from = v->from->elements[at].pipe;
+    struct fci_pipe *to = &v->pipes[at];
+
+    add(v, at, "length", FC_LENGTH, &from->length, &to->length);
+    if (from->given->c.given)
+        add(v, at, "C", FC_NUMBER, &from->c, &to->c);
+    if (from->measured_bore)
+        add(v, at, "inside diameter", FC_LENGTH, &from->bore, &to->bore);
+    else if (from->given->size.given && from->material)
+        list_sizes(v, at);
+}
+
+static void
+list_device(struct fci_variant *v, size_t at)
+{
+    const struct fci_part *part = v->from->elements[at].part;
+    const fc_device *from = part->data;
+    fc_device *to = v->parts[at].data;
+
+    add(v, at, "loss", FC_PRESSURE, &from->loss.pressure, &to->loss.pressure);
+}
+
+static void
+list_reducer(struct fci_variant *v, size_t at)
+{
+    const fc_reducer *from = v->from->elements[at].part->data;
+    fc_reducer *to = v->parts[at].data;
+
+    add(v, at, "setting", FC_PRESSURE, &from->set, &to->set);
+    add(v, at, "loss", FC_PRESSURE, &from->loss.pressure, &to->loss.pressure);
+}
+
+static void
+list_element(struct fci_variant *v, size_t at)
+{
+    const struct fci_element *element = &v->from->elements[at];
+    const fc_pump *pump = element->part->data;
+
+    if (element->part->kind != FCI_SOURCE)
+        add(v, at, "rise", FC_LENGTH, &element->rise,
+            &v->site.elements[at].rise);
+    switch (element->part->kind) {
+    case FCI_SOURCE:
+        list_source(v, at);
+        break;
+    case FCI_PIPE:
+        list_pipe(v, at);
+        break;
+    case FCI_METER:
+    case FCI_BACKFLOW:
+    case FCI_DEVICE:
+        list_device(v, at);
+        break;
+    case FCI_REDUCER:
+        list_reducer(v, at);
+        break;
+    case FCI_PUMP:
+        add(v, at, "pressure held", FC_PRESSURE, &pump->hold,
+            &((fc_pump *)v->parts[at].data)->hold);
+        break;
+    default:
+        break;
+    }
+}
+
+/* Whether a pipe has its C from the table, as a range. */
+static bool
+has_table_c(const struct fci_element *element)
+{
+    return element->pipe && !element->pipe->given->c.given
+           && element->pipe->c.low < element->pipe->c.high;
+}
+
+static bool
+same_c(const struct fci_pipe *a, const struct fci_pipe *b)
+{
+    return a->material == b->material && a->c.low == b->c.low
+           && a->c.high == b->c.high;
+}
+
+/* Pipes whose C comes from one material's table and condition have grown old
+ * together: one input for all of them. */
+static void
+list_shared_c(struct fci_variant *v, size_t first)
+{
+    const struct fci_element *elements = v->from->elements;
+    const struct fci_pipe *pipe = elements[first].pipe;
+    const struct fci_input input = { .name = pipe->material->head.name,
+                                     .what = "C",
+                                     .dimension = FC_NUMBER,
+                                     .element = first };
+    size_t i;
+
+    if (!add_input(v, &input, &pipe->c, &v->pipes[first].c))
+        return;
+    for (i = first + 1; i < v->from->n_elements; i++)
+        if (has_table_c(&elements[i]) && same_c(elements[i].pipe, pipe))
+            add_place(v, &v->pipes[i].c, i);
+    v->inputs[v->n_inputs - 1].element = FCI_NONE;
+}
+
+static void
+list_all_c(struct fci_variant *v)
+{
+    const struct fci_element *elements = v->from->elements;
+    const size_t before = v->n_inputs;
+    size_t i, k;
+
+    /* without memory an input may have no place */
+    for (i = 0; i < v->from->n_elements && !v->out_of_memory; i++) {
+        if (!has_table_c(&elements[i]))
+            continue;
+        for (k = before; k < v->n_inputs; k++) /* materials are few */
+            if (same_c(elements[v->places[v->inputs[k].first].pipe].pipe,
+                       elements[i].pipe))
+                break;
+        if (k == v->n_inputs)
+            list_shared_c(v, i);
+    }
+}
+
+static void
+list_fixture(struct fci_variant *v, size_t at)
+{
+    const struct fci_fixture *from = &v->from->fixtures[at];
+    struct fci_input input = { .name = from->given->name,
+                               .what = "rise",
+                               .dimension = FC_LENGTH,
+                               .element = FCI_NONE };
+
+    add_input(v, &input, &from->given->rise, &v->given[at].rise);
+    input.what = "loss of the stop";
+    input.dimension = FC_PRESSURE;
+    add_input(v, &input, &from->given->stop.pressure,
+              &v->given[at].stop.pressure);
+}
+
+static void
+list_valve(struct fci_variant *v, size_t at)
+{
+    const fc_valve *from = v->valves_from[at];
+    const struct fci_input input = { .name = from->name,
+                                     .what = "rate",
+                                     .dimension = FC_FLOW,
+                                     .element = FCI_NONE };
+
+    add_input(v, &input, &from->flow, &v->valves[at].flow);
+}
+
+static void
+list_inputs(struct fci_variant *v)
+{
+    const fc_site *from = v->from;
+    size_t i;
+
+    for (i = 0; i < from->n_elements; i++)
+        list_element(v, i);
+    list_all_c(v);
+    for (i = 0; i < from->n_fixtures; i++)
+        list_fixture(v, i);
+    for (i = 0; i < v->n_valves; i++)
+        list_valve(v, i);
+    for (i = 0; i < from->n_draws; i++) {
+        const struct fci_input input = { .name = from->draws[i].name,
+                                         .what = "flow",
+                                         .dimension = FC_FLOW,
+                                         .element = FCI_NONE };
+
+        add_input(v, &input, &from->draws[i].flow, &v->site.draws[i].flow);
+    }
+}
+
+/* ---- Making and setting ----------------------------------------------- */
+
+fc_status
+fci_variant_make(struct fci_variant *v, const fc_site *site)
+{
+    memset(v, 0, sizeof *v);
+    v->from = site;
+    v->site = *site;
+    if (!copy_elements(v) || !copy_fixtures(v) || !find_valves(v))
+        return FC_ENOMEM;
+    fci_variant_reset(v);
+    list_inputs(v);
+    return v->out_of_memory ? FC_ENOMEM : FC_OK;
+}
+
+void
+fci_variant_free(struct fci_variant *v)
+{
+    free(v->inputs);
+    free(v->places);
+    fci_arena_free(&v->arena);
+}
+
+void
+fci_variant_set(struct fci_variant *v, size_t input, double value)
+{
+    const struct fci_input *in = &v->inputs[input];
+    size_t i;
+
+    for (i = in->first; i < in->first + in->n; i++) {
+        *v->places[i].value = fc_exactly(value);
+        if (v->places[i].pipe != FCI_NONE)
+            update_pipe(v, v->places[i].pipe);
+    }
+}
+
+void
+fci_variant_set_size(struct fci_variant *v, size_t input, size_t k)
+{
+    const struct fci_input *in = &v->inputs[input];
+    const struct fci_size *size = &in->sizes[k];
+    struct fci_pipe *pipe = &v->pipes[in->element];
+
+    pipe->equivalent =
+        v->from->elements[in->element].pipe->given->n_fittings > 0
+            ? fci_equivalent_length(pipe, size->nominal)
+            : 0;
+    fci_variant_set(v, input, size->bore);
+}
+
+/* ---- Faults ----------------------------------------------------------- */
+
+void *
+fci_variant_data(struct fci_variant *v, size_t element)
+{
+    return v->parts[element].data;
+}
+
+void
+fci_variant_pipe(struct fci_variant *v, size_t element, double c, double bore)
+{
+    if (c > 0)
+        v->pipes[element].c = fc_exactly(c);
+    if (bore > 0)
+        v->pipes[element].bore = fc_exactly(bore);
+    update_pipe(v, element);
+}
+
+fc_fixture *
+fci_variant_fixture(struct fci_variant *v, size_t fixture)
+{
+    return &v->given[fixture];
+}
+
+fc_valve *
+fci_variant_valve(struct fci_variant *v, size_t fixture, fc_state state)
+{
+    const size_t valve = v->valve_of[FC_STATES * fixture + (size_t)state];
+
+    return valve == FCI_NONE ? NULL : &v->valves[valve];
+}

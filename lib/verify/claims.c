@@ -1,0 +1,287 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/verify/claims.c -- what flushes under a claim, and what is out of the
+ * model's reach. */
+#include "ground/diagnostics.h"
+#include "check/refuse.h"
+#include "verify/verify.h"
+
+#include <math.h>
+
+static size_t
+count_claims(const fc_site *site)
+{
+    size_t n = 0, i;
+
+    for (i = 0; i < site->n_parts; i++)
+        n += site->parts[i].kind == FCI_CLAIM;
+    return n;
+}
+
+/* ---- What flushes ----------------------------------------------------- */
+
+/* `count` 0: all of them.  Each fixture comes once. */
+static void
+open_more(const struct fci_verify *v, struct fci_claim *claim, size_t fixture,
+          int count)
+{
+    claim->open[claim->n_open++] =
+        (struct fci_open){ fixture,
+                           count ? count : v->site->fixtures[fixture].count };
+}
+
+static fc_status
+open_claim(const struct fci_verify *v, struct fci_claim *claim)
+{
+    const fc_claim *given = claim->given;
+    const fc_state state = given->state;
+    size_t i, at = 0;
+
+    claim->open =
+        fci_arena_array(v->arena, given->n_flushing + 1, sizeof *claim->open);
+    if (!claim->open)
+        return FC_ENOMEM;
+    if (given->condition == FC_WHILE_ALONE
+        && v->site->fixtures[claim->fixture].valve[state])
+        open_more(v, claim, claim->fixture, 1);
+    for (i = 0; given->condition == FC_WHILE_FLUSHING && i < given->n_flushing;
+         i++)
+        if (fci_find_fixture_named(v->site, given->flushing[i].fixture, &at,
+                                   NULL)
+            == FC_OK)
+            open_more(v, claim, at, given->flushing[i].count);
+    for (claim->place = 0; claim->place < claim->n_open; claim->place++)
+        if (claim->open[claim->place].fixture == claim->fixture)
+            break;
+    return FC_OK;
+}
+
+const char *
+fci_name_open(const struct fci_verify *v, const struct fci_open *open,
+              size_t n)
+{
+    const char *text = "";
+    int valves = 0;
+    size_t i;
+
+    if (n == 0)
+        return "nothing flushes";
+    for (i = 0; i < n && text; i++) {
+        text = fci_arena_printf(
+            v->arena, "%s%s%d of %s", text, i == 0 ? "" : ", ", open[i].count,
+            v->site->fixtures[open[i].fixture].given->name);
+        valves += open[i].count;
+    }
+    return text ? fci_arena_printf(v->arena, "%s flush%s", text,
+                                   valves == 1 ? "es" : "")
+                : NULL;
+}
+
+/* ---- What does not flow ----------------------------------------------- */
+
+/* The first fixture that can be made to flush; NULL: none can. */
+static const struct fci_fixture *
+any_valve(const struct fci_verify *v, fc_state state)
+{
+    size_t i;
+
+    for (i = 0; i < v->site->n_fixtures; i++)
+        if (v->site->fixtures[i].valve[state])
+            return &v->site->fixtures[i];
+    return NULL;
+}
+
+/* Of a valve that does not flush, and of any fixture while nothing flushes.
+ * What flushes elsewhere leaves another fixture a residual pressure. */
+static fc_status
+find_still(const struct fci_verify *v, struct fci_claim *claim)
+{
+    const struct fci_fixture *fixture = &v->site->fixtures[claim->fixture];
+    const char *name = fixture->given->name;
+    const fc_state state = claim->given->state;
+    const struct fci_fixture *other = any_valve(v, state);
+
+    if (claim->peak || claim->place < claim->n_open
+        || (!fixture->kind->flushes && claim->n_open > 0))
+        return FC_OK;
+    if (fixture->valve[state])
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "no valve of %s flushes; name it in \"while\", as in 1 of %s",
+            name, name);
+    else if (other)
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "%s has no flush valve, and nothing flows there; name what "
+            "flushes meanwhile in \"while\", as in 1 of %s, or say peak",
+            name, other->given->name);
+    else
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "%s has no flush valve, and nothing flows there; what draws can "
+            "be had by \"while = peak\"",
+            name);
+    return claim->not_flowing ? FC_OK : FC_ENOMEM;
+}
+
+/* ---- What is out of reach --------------------------------------------- */
+
+static const fc_source *
+only_source(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].part->kind == FCI_SOURCE)
+            return site->elements[i].part->data;
+    return NULL;
+}
+
+bool
+fci_claim_is_of_today(const struct fci_claim *claim)
+{
+    return !claim->given->supply.given
+           || (!claim->why_not && fabs(claim->shift) < FCI_SAME_PRESSURE);
+}
+
+fc_range
+fci_claim_static(const fc_site *site)
+{
+    const fc_source *source = only_source(site);
+    const fc_range none = { false, 0, 0, 0 };
+
+    if (!source || source->kind == FC_TANK)
+        return none;
+    return source->kind == FC_STREET_MAIN ? source->static_pressure
+                                          : source->pressure;
+}
+
+static const char *
+find_shift(const struct fci_verify *v, struct fci_claim *claim)
+{
+    const fc_source *source = only_source(v->site);
+
+    if (!claim->given->supply.given)
+        return NULL;
+    if (v->site->n_sources > 1)
+        return "a \"supply\" does not tell of which of several sources";
+    if (!source || source->kind == FC_TANK)
+        return "a \"supply\" is a pressure, and the source is a tank, which "
+               "has a water level";
+    claim->shift =
+        claim->given->supply.nominal - fci_claim_static(v->site).nominal;
+    return NULL;
+}
+
+/* Why one fixture cannot flush; NULL: it can. */
+static const char *
+refuse_open(const struct fci_verify *v, const struct fci_fixture *fixture,
+            const fc_valve *valve)
+{
+    if (!valve)
+        return fci_arena_printf(v->arena,
+                                "\"%.60s\" is to flush and has no flush valve",
+                                fixture->given->name);
+    return fci_arena_printf(v->arena,
+                            "the rate of the valve \"%.60s\" is not known; a "
+                            "\"flow\" in [valve] such as 25 gpm at 35 psi is "
+                            "expected",
+                            valve->name);
+}
+
+static fc_status
+refuse_event(const struct fci_verify *v, struct fci_claim *claim)
+{
+    size_t i;
+
+    for (i = 0; i < claim->n_open; i++) {
+        const struct fci_fixture *fixture =
+            &v->site->fixtures[claim->open[i].fixture];
+        const fc_valve *valve = fixture->valve[claim->given->state];
+
+        if (fci_has_rate(valve))
+            continue;
+        claim->why_not = refuse_open(v, fixture, valve);
+        return claim->why_not ? FC_OK : FC_ENOMEM;
+    }
+    return FC_OK;
+}
+
+static const char *
+refuse_peak(const struct fci_verify *v, const struct fci_claim *claim)
+{
+    if (v->meshed)
+        return "peak demands add up along a tree, and the site has loops or "
+               "several sources";
+    if (fci_refuse_unknown_flush(v->site, claim->given->state, NULL) != FC_OK)
+        return "the rate or the volume of a flush valve is not known, without "
+               "which the peak demand by probability is not";
+    return NULL;
+}
+
+static fc_status
+take_claim(struct fci_verify *v, struct fci_claim *claim,
+           const fc_claim *given)
+{
+    fc_status status;
+
+    claim->given = given;
+    claim->peak = given->condition == FC_WHILE_PEAK;
+    status =
+        fci_find_fixture_named(v->site, given->fixture, &claim->fixture, NULL);
+    if (status == FC_OK)
+        status = open_claim(v, claim);
+    if (status == FC_OK)
+        status = find_still(v, claim);
+    if (status != FC_OK)
+        return status;
+    claim->why_not = find_shift(v, claim);
+    if (!claim->why_not && given->state == FC_RETROFIT && !v->converted)
+        claim->why_not = "after the retrofit is asked, and no fixture has a "
+                         "retrofit valve";
+    if (claim->why_not)
+        return FC_OK;
+    if (!claim->peak)
+        return refuse_event(v, claim);
+    claim->why_not = refuse_peak(v, claim);
+    return FC_OK;
+}
+
+/* A main that is taken not to sag, as nobody tested it. */
+static const char *
+name_untested(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const fc_source *source = site->elements[i].part->data;
+
+        if (site->elements[i].part->kind == FCI_SOURCE
+            && source->kind == FC_STREET_MAIN && !source->residual.given)
+            return site->elements[i].name;
+    }
+    return NULL;
+}
+
+fc_status
+fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
+{
+    const fc_site *site = v->site;
+    const size_t n = count_claims(site);
+    fc_status status = FC_OK;
+    size_t i;
+
+    if (n == 0)
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "the site claims nothing; a [claim] with a fixture "
+                        "and a flowing pressure is expected");
+    v->untested = name_untested(site);
+    v->claims = fci_arena_array(v->arena, n, sizeof *v->claims);
+    v->checked = fci_arena_array(v->arena, n, sizeof *v->checked);
+    if (!v->claims || !v->checked)
+        return FC_ENOMEM;
+    for (i = 0; i < site->n_parts && status == FC_OK; i++)
+        if (site->parts[i].kind == FCI_CLAIM)
+            status =
+                take_claim(v, &v->claims[v->n_claims++], site->parts[i].data);
+    return status;
+}

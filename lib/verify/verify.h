@@ -1,0 +1,195 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/verify/verify.h -- the claims of a site, while they are verified. */
+#ifndef FCI_VERIFY_VERIFY_H
+#define FCI_VERIFY_VERIFY_H
+
+#include "check/words.h"
+#include "flow/solver.h"
+#include "variants/vary.h"
+
+/* A reading brought to a claim's fixture. */
+struct fci_brought {
+    const fc_reading *reading; /* NULL: there is none */
+    double pressure, within;   /* at the fixture's inlet [Pa] */
+    double read;               /* the same before it was carried */
+    const fc_reading *against; /* another that cannot be true beside it; NULL:
+                                  none */
+};
+
+/* One claim as it is worked out. */
+struct fci_claim {
+    const fc_claim *given;
+    size_t fixture;
+    struct fci_open *open; /* what flushes; none at peak */
+    size_t n_open;
+    size_t place; /* of the fixture among `open`; n_open: it does not flush */
+    bool peak;
+    double shift;            /* of the source on the claim's day [Pa] */
+    const char *not_flowing; /* why nothing flows there; NULL: it does */
+    const char *why_not;     /* what keeps the model from it; NULL: nothing */
+    struct fci_brought read, carried; /* of its condition; of another one */
+};
+
+/* What the buildings drawn have where a gauge was read, while what flushed
+ * then does. */
+struct fci_fit {
+    const fc_reading *reading;
+    const struct fci_open *open; /* what flushed; NULL: not known */
+    size_t n_open;
+    double low, high; /* [Pa]; low above high: the model cannot tell */
+    bool refuted;     /* the gauge showed what none of them has */
+};
+
+struct fci_verify {
+    const fc_site *site;
+    bool converted, meshed;
+    const char *untested; /* a street main without a flow test; NULL: none */
+    unsigned long seed;
+    size_t draws; /* of every input; 1 where none varies */
+    struct fci_arena *arena;
+    struct fci_claim *claims;
+    fc_checked_claim *checked; /* the results, in the same order */
+    size_t n_claims;
+    double *outcomes;     /* [Pa], claim by claim, in the order of the draws */
+    struct fci_fit *fits; /* of all readings of a pressure */
+    size_t n_fits;
+};
+
+/* ---- The claims (verify/claims.c) ------------------------------------- */
+
+/* What flushes, and what the model cannot do.  FC_ENOMEM, FC_EINPUT (no
+ * claim). */
+fc_status fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages);
+/* "3 of wc-1, 1 of wc-2 flush", "nothing flushes"; NULL: out of memory. */
+const char *fci_name_open(const struct fci_verify *v,
+                          const struct fci_open *open, size_t n);
+/* The static pressure of the only source, not given of a tank. */
+fc_range fci_claim_static(const fc_site *site);
+/* Whether the supply of the claim's day is that of the site. */
+bool fci_claim_is_of_today(const struct fci_claim *claim);
+
+/* ---- One building that might be (verify/draw.c) ----------------------- */
+
+struct fci_bench; /* the memory of one thread */
+
+struct fci_outcome {
+    double pressure; /* at the fixture's inlet [Pa] */
+    double flow;     /* through it [m3/s] */
+};
+
+/* NULL: out of memory. */
+struct fci_bench *fci_bench_new(const struct fci_verify *v);
+void fci_bench_free(struct fci_bench *bench);
+const struct fci_variant *fci_bench_variant(const struct fci_bench *bench);
+/* Every claim at the inputs as they stand: at first the nominal ones. `still`:
+ * the fixture with nothing flushing instead. */
+fc_status fci_bench_run(struct fci_bench *bench, bool still,
+                        struct fci_outcome *outcomes,
+                        fc_diagnostics *messages);
+
+/* Begin the draws of a block, and take the next one of them: its inputs are
+ * those of the variant from then on. */
+void fci_bench_begin(struct fci_bench *bench, size_t block);
+fc_status fci_bench_draw(struct fci_bench *bench);
+
+/* Fill v->outcomes. */
+fc_status fci_verify_draw(struct fci_verify *v,
+                          const fc_verify_options *options,
+                          fc_diagnostics *messages);
+
+/* Draws of one stream of random numbers. */
+#define FCI_VERIFY_BLOCK 500
+
+/* ---- What the draws say (verify/outcomes.c) --------------------------- */
+
+/* The share of the outcomes that reach the claim, their interval, the verdict
+ * by them, and the input that weighs most. */
+fc_status fci_verify_outcomes(struct fci_verify *v,
+                              const struct fci_variant *variant);
+
+/* ---- What gauges say (verify/readings.c) ------------------------------ */
+
+/* What a gauge may be off by where its reading does not say: one division of a
+ * common gauge (common practice). */
+#define FCI_USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
+double fci_reading_within(const fc_reading *reading);
+/* Whether the same valves flush in a reading as in a claim, the same kind of
+ * valves and on the same supply. */
+bool fci_reading_meets(const struct fci_verify *v, const fc_reading *reading,
+                       const struct fci_claim *claim);
+/* Whether its gauge sits at the fixture or at what feeds it. */
+bool fci_reading_is_there(const struct fci_verify *v,
+                          const fc_reading *reading,
+                          const struct fci_claim *claim);
+/* It brought from there to the inlet of the fixture, which draws `flow`. */
+struct fci_brought fci_reading_bring(const struct fci_verify *v,
+                                     const fc_reading *reading,
+                                     const struct fci_claim *claim,
+                                     double flow);
+/* The reading of a claim's condition that is known best, or the better one of
+ * the two that are farthest from being true together; `still`: that with
+ * nothing flushing.  `flow`: through the fixture. */
+struct fci_brought fci_reading_for(const struct fci_verify *v,
+                                   const struct fci_claim *claim, bool still,
+                                   double flow);
+/* Another at the same gauge that cannot be true beside it, as more pressure
+ * was read while more flushed; NULL: none. */
+const fc_reading *fci_reading_against(const struct fci_verify *v,
+                                      const fc_reading *reading);
+/* The reading of another condition that needs least carrying, as it would be
+ * under the claim's: moved by as much as the model moves, at the nominal
+ * inputs (verify/carry.c).  FC_ENOMEM, FC_ENOCONV. */
+fc_status fci_reading_carry(const struct fci_verify *v,
+                            const struct fci_claim *claim, double computed,
+                            struct fci_brought *carried,
+                            fc_diagnostics *messages);
+/* One reading, carried; carried->reading is NULL where the model cannot. */
+fc_status fci_reading_carry_one(const struct fci_verify *v,
+                                const struct fci_claim *claim,
+                                const fc_reading *reading, double computed,
+                                struct fci_brought *carried,
+                                fc_diagnostics *messages);
+/* What flushed, as the model has it: *n of them, NULL with *status FC_OK where
+ * the model cannot tell what flowed. */
+struct fci_open *fci_reading_open(const struct fci_verify *v,
+                                  const fc_reading *reading, size_t *n,
+                                  fc_status *status);
+/* Whether something was made to flush. */
+bool fci_reading_flows(const fc_reading *reading);
+/* The verdict by a reading (JCGM 106), with its accuracy as guard band; where
+ * nothing flows under the claim it is never supported. */
+fc_support fci_support_by_reading(const struct fci_claim *claim, double read,
+                                  double within);
+
+/* ---- Whether the site gives what was read (verify/fit.c) --------------- */
+
+/* Fill v->fits, by some of the draws.  FC_ENOMEM, FC_EUNSUPPORTED. */
+fc_status fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
+                         fc_diagnostics *messages);
+/* The reading that keeps the model from deciding a claim, NULL: none does.
+ * One that no building drawn gives does, unless it says what the model says
+ * when it is carried to the claim's condition, or another one of the claim's
+ * place does that the model gives. */
+fc_status fci_verify_refute(const struct fci_verify *v,
+                            const struct fci_claim *claim,
+                            const fc_checked_claim *checked,
+                            const fc_reading **by, fc_diagnostics *messages);
+
+/* ---- Digits (verify/digits.c) ------------------------------------------ */
+
+/* With how many digits behind the point the claimed pressure looks as it is
+ * stated, and as different from those beside it and from other claims as it
+ * is. */
+int fci_claim_decimals(const struct fci_verify *v,
+                       const fc_checked_claim *checked);
+/* A pressure with so many. */
+struct fci_shown fci_show_with(fc_unit_system system, int decimals,
+                               double pressure);
+
+/* ---- Words ------------------------------------------------------------ */
+
+fc_status fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
+                          fc_diagnostics *messages);
+void fci_assume_claims(struct fci_findings *f, const struct fci_verify *v);
+
+#endif

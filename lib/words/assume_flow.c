@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/words/assume_flow.c -- what all that works out a flush takes for
+ * granted. */
+#include "words/findings.h"
+
+void
+fci_assume_valves(struct fci_findings *f)
+{
+    fci_assume(f, "a valve's flow goes with the square root of the pressure "
+                  "at its inlet, from the rate its data sheet gives; a "
+                  "reading is of the steady middle of a flush");
+}
+
+void
+fci_assume_others(struct fci_findings *f)
+{
+    fci_assume(f, "fixtures other than the valves that flush draw nothing; "
+                  "steady draws run");
+}
+
+void
+fci_assume_generic(struct fci_findings *f, const char *names)
+{
+    if (names)
+        fci_assume(f,
+                   "the rates of generic classes stand for the valves of %s",
+                   names);
+}
+
+void
+fci_assume_stops(struct fci_findings *f)
+{
+    fci_assume(f, "a control stop takes nothing unless its \"stop\" is given");
+}

@@ -1,0 +1,163 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/generators/meshed_buildings.c -- see generators/meshed_buildings.h. */
+#include "generators/meshed_buildings.h"
+#include "generators/buildings_make.h"
+
+#include <stdlib.h>
+
+/* ---- Heights ---------------------------------------------------------- */
+
+double
+meshed_height(const struct building *b, const char *element)
+{
+    struct building_part *part = building_find(b, false, element);
+    double height = 0;
+
+    while (building_from(part)) {
+        height += building_rise(part)->nominal;
+        part = building_find(b, false, building_from(part));
+    }
+    return height + part->as.source.elevation.nominal;
+}
+
+/* ---- Loops ------------------------------------------------------------ */
+
+/* Long enough that the flow around is well determined. */
+static void
+add_loop(struct maker *m, const char *from, const char *to, size_t number)
+{
+    const double rise = meshed_height(m->b, to) - meshed_height(m->b, from);
+    fc_pipe *p = &building_add(m->b, FCI_PIPE)->as.pipe;
+
+    p->name = maker_name(m, "Loop", number);
+    p->from = from;
+    p->to = to;
+    if (maker_chance(m, 0.7)) /* otherwise left to the program */
+        p->rise = fc_exactly(rise);
+    p->length = maker_single(m, 10, 90, FOOT);
+    p->inside_diameter = maker_single(m, 0.8, 2.5, INCH);
+    p->c = maker_single(m, 80, 140, 1);
+}
+
+/* Any element but one that closes a loop. */
+static const char *
+some_element(struct maker *m)
+{
+    for (;;) {
+        const struct building_part *part =
+            &m->b->parts[maker_below(m, m->b->n_parts)];
+
+        if (building_is_element(part)
+            && !(part->kind == FCI_PIPE && part->as.pipe.to))
+            return part->as.name;
+    }
+}
+
+static void
+add_some_loop(struct maker *m, size_t number)
+{
+    const char *from = some_element(m), *to = some_element(m);
+
+    while (to == from)
+        to = some_element(m);
+    add_loop(m, from, to, number);
+}
+
+/* ---- Sources ---------------------------------------------------------- */
+
+/* Of about the pressure of the first, so that either may feed the other. */
+static void
+add_source(struct maker *m, size_t number)
+{
+    const double base = maker_between(m, 50, 100) * PSI;
+    fc_source *s = &building_add(m->b, FCI_SOURCE)->as.source;
+
+    s->name = maker_name(m, "Second", number);
+    s->elevation = maker_single(m, -10, 10, FOOT);
+    switch (maker_below(m, 3)) {
+    case 0:
+        s->kind = FC_STREET_MAIN;
+        s->static_pressure = fc_exactly(base);
+        s->residual = fc_exactly(base - maker_between(m, 2, 30) * PSI);
+        s->residual_flow = maker_single(m, 30, 250, GPM);
+        break;
+    case 1:
+        s->kind = FC_TANK;
+        s->water_level = fc_exactly(s->elevation.nominal + base / 9800);
+        break;
+    default:
+        s->kind = FC_FIXED;
+        s->pressure = fc_exactly(base);
+        break;
+    }
+}
+
+static const char *
+add_meter(struct maker *m, const char *from, size_t number)
+{
+    fc_device *d = &building_add(m->b, FCI_METER)->as.device;
+
+    d->name = maker_name(m, "Check", number);
+    d->kind = FC_METER;
+    d->from = from;
+    d->loss = maker_loss(m, 6);
+    return d->name;
+}
+
+static void
+add_sources(struct maker *m, size_t sources)
+{
+    size_t i;
+
+    for (i = 0; i < sources; i++) {
+        const char *to = some_element(m), *from;
+
+        add_source(m, i);
+        from = m->b->parts[m->b->n_parts - 1].as.name;
+        if (maker_chance(m, 0.5))
+            from = add_meter(m, from, i);
+        add_loop(m, from, to, 100 + i);
+    }
+}
+
+void
+meshed_make(struct building *b, unsigned long seed,
+            const struct mesh_plan *plan)
+{
+    struct maker m = { .b = b };
+    size_t i;
+
+    building_make(b, seed, &plan->tree);
+    m.rng = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_rng_set(m.rng, seed + 77);
+    add_sources(&m, plan->sources);
+    for (i = 0; i < plan->loops; i++)
+        add_some_loop(&m, i);
+    gsl_rng_free(m.rng);
+}
+
+/* ---- Events ----------------------------------------------------------- */
+
+struct fci_open *
+meshed_event(const fc_site *site, fc_state state, double share, gsl_rng *rng,
+             size_t *n)
+{
+    struct fci_open *open = malloc((site->n_fixtures + 1) * sizeof *open);
+    size_t i;
+
+    if (!open)
+        abort();
+    *n = 0;
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &site->fixtures[i];
+        const fc_valve *valve = fixture->valve[state];
+
+        if (!valve || !valve->flow.given || gsl_rng_uniform(rng) >= share)
+            continue;
+        open[*n].fixture = i;
+        open[*n].count =
+            1 + (int)gsl_rng_uniform_int(rng, (unsigned long)fixture->count);
+        (*n)++;
+    }
+    return open;
+}

@@ -1,0 +1,1114 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/scripts/cli_args.sh -- the command line: what it takes, what it
+# refuses and in which words, where the report goes.  Prints TAP.
+#
+#   FLUSHCALC  the command to test
+#
+# The building is invented.  Which verdict its variants must get is plain
+# without a calculation: 0.433 psi per ft of height (density of water) from
+# 120 psi is far more than 35 psi ten feet up, and from 30 psi it is less.
+set -u
+LC_ALL=C
+export LC_ALL
+unset NO_COLOR POSIXLY_CORRECT
+
+: "${FLUSHCALC:?the path of the command to test}"
+
+case $FLUSHCALC in
+*/*) FLUSHCALC=$(cd "$(dirname "$FLUSHCALC")" && pwd)/$(basename "$FLUSHCALC") ;;
+esac
+
+folder=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-args.XXXXXX") || exit 99
+trap 'rm -rf "$folder"' EXIT
+trap 'exit 99' HUP INT TERM
+cd "$folder" || exit 99
+
+n=0
+failed=0
+
+# result STATUS NAME -- one line of TAP; status 0 is ok
+result() {
+    n=$((n + 1))
+    if [ "$1" -eq 0 ]; then
+        echo "ok $n - $2"
+    else
+        echo "not ok $n - $2"
+        failed=1
+        sed 's/^/# out: /' out 2>/dev/null | head -n 5
+        sed 's/^/# err: /' err 2>/dev/null | head -n 5
+    fi
+}
+
+# none_left FILE... -- whether there is no such file; a pattern that matches
+# none stands for itself
+none_left() {
+    for file; do
+        [ ! -e "$file" ] || return 1
+    done
+}
+
+# run ARGUMENT... -- run the command; out, err and $status are what it gave
+run() {
+    "$FLUSHCALC" "$@" >out 2>err </dev/null
+    status=$?
+}
+
+# gives STATUS NAME -- the last run ended so, with nothing on standard error
+gives() {
+    [ "$status" -eq "$1" ] && [ ! -s err ] && [ -s out ]
+    result $? "$2"
+}
+
+# refused NAME MESSAGE -- the last run said just this and wrote nothing
+refused() {
+    printf '%s\n' "$2" >expected
+    [ "$status" -eq 2 ] && [ ! -s out ] && cmp -s err expected
+    result $? "$1"
+}
+
+# holds FILE TEXT NAME -- the file has a line that holds the text
+holds() {
+    grep -F -q -e "$2" "$1"
+    result $? "$3"
+}
+
+# site STATIC [SITE-LINE [FIXTURE-LINE...]] -- a site file, to standard output
+site() {
+    printf '[site]\ntitle = Invented hall\n'
+    [ $# -lt 2 ] || printf '%s\n' "$2"
+    cat <<EOF
+[source street]
+kind = fixed
+pressure = $1
+[pipe riser]
+from = street
+material = copper L
+condition = new
+size = 3 in
+length = 10 ft
+rise = 10 ft
+[valve old]
+minimum flowing = 25 psi
+maximum static = 125 psi
+flow = 25 gpm at 25 psi
+full flush = 1.6 gal
+[valve new]
+minimum flowing = 25 psi
+maximum static = 125 psi
+flow = 25 gpm at 25 psi
+full flush = 1.28 gal
+[fixture wc]
+on = riser
+kind = water closet, flush valve
+supply size = 1 in
+existing = old
+EOF
+    [ $# -lt 3 ] || { shift 2 && printf '%s\n' "$@"; }
+}
+
+high='maximum static = 125 psi'
+site '120 psi' "$high" >works.ini
+site '30 psi' >short.ini
+site '30..120 psi' "$high" >unsure.ini
+site '120 psi' "$high" 'retrofit = new' 'bowl = 1.28 gal' >converted.ini
+site '30 psi' | sed 's/^from = street/from = streat/' >broken.ini
+site '30 psi' | sed 's/^length = .*/length = 12 gpm/' >wrong.ini
+
+# ---- Help and version ------------------------------------------------------
+
+run --help
+gives 0 'help'
+holds out 'usage: flushcalc check SITE...' 'help gives the usage'
+holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
+for command in check diagnose flush path size tables verify; do
+    run $command --help
+    gives 0 "$command --help"
+    holds out "usage: flushcalc $command " "$command --help gives its usage"
+done
+run --version
+gives 0 'version'
+[ "$(wc -l <out)" -eq 1 ] && grep -E -q '^flushcalc [0-9]+\.[0-9]+\.[0-9]+$' out
+result $? 'version is one line, name and number'
+
+# ---- What is refused -------------------------------------------------------
+
+run
+refused 'no command' \
+    'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
+run chek works.ini
+refused 'a mistyped command' \
+    'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
+run frobnicate
+refused 'an unknown command' \
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
+run frobnicate --help
+refused 'help of an unknown command' \
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
+run check
+refused 'check without a site' \
+    'flushcalc: check needs a site file; see flushcalc check --help'
+run path
+refused 'path without a site' \
+    'flushcalc: path needs a site file; see flushcalc path --help'
+run path works.ini
+refused 'path without a fixture' \
+    'flushcalc: path needs a fixture; see flushcalc path --help'
+run path works.ini wc more
+refused 'path with a word too many' \
+    'flushcalc: path takes no further word "more"; see flushcalc path --help'
+run flush
+refused 'flush without a site' \
+    'flushcalc: flush needs a site file; see flushcalc flush --help'
+run flush works.ini
+refused 'flush without a fixture' \
+    'flushcalc: flush needs a fixture, or --all; see flushcalc flush --help'
+run flush works.ini wc --all
+refused 'flush of all and of one' \
+    'flushcalc: --all flushes every valve, so "wc" is not to be named; see flushcalc flush --help'
+run flush works.ini :1
+refused 'flush of no fixture' 'flushcalc: ":1" names no fixture'
+for word in wc: wc:0 wc:two wc:-1 wc:+1 wc:1.0 wc:1:1 'wc: 1' wc:000; do
+    run flush works.ini "$word"
+    refused "flush of $word" \
+        "flushcalc: \"$word\": behind the colon stands how many of them flush, a whole number from 1"
+done
+run flush works.ini wc:2
+refused 'flush of more than there are' \
+    'flushcalc: 2 of "wc" cannot flush; 1 to 1 is expected'
+run flush works.ini wc:99999999999999999999
+refused 'flush of more than anybody has' \
+    'flushcalc: 2147483647 of "wc" cannot flush; 1 to 1 is expected'
+run flush works.ini wc WC:1
+refused 'flush of a fixture twice' \
+    'flushcalc: "wc" is said twice; each fixture once is expected'
+run flush works.ini wd
+refused 'flush of a mistyped fixture' \
+    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+run flush works.ini riser
+refused 'flush of a pipe' \
+    'flushcalc: "riser" is a pipe; the name of a fixture is expected'
+site '120 psi' "$high" '[fixture basin]' 'on = riser' 'kind = lavatory' \
+    >basin.ini
+run flush basin.ini basin
+refused 'flush of what has no flush valve' \
+    'basin.ini:29: [fixture basin] has no flush valve; a fixture that flushes by a valve is expected'
+run flush works.ini wc --state retrofit
+refused 'flush after a retrofit that there is not' \
+    'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
+run flush works.ini wc --state new
+refused 'flush in an unknown state' \
+    'flushcalc: --state "new" is not known; it is existing or retrofit'
+run flush works.ini wc --alll
+refused 'a mistyped option of flush' \
+    'flushcalc: there is no option --alll; the nearest known is --all'
+run flush works.ini wc --seed 2
+refused 'nothing is drawn in flush' \
+    'flushcalc: flush takes no --seed; see flushcalc flush --help'
+for format in csv html; do
+    run flush works.ini wc --format $format
+    refused "flush does not write $format" \
+        "flushcalc: flush writes text or json, not $format"
+done
+run flush absent.ini wc
+refused 'flush of a site that is not there' \
+    'absent.ini: cannot be read: No such file or directory'
+run check works.ini --all
+refused 'check of all' \
+    'flushcalc: check takes no --all; see flushcalc check --help'
+for number in 0 -1 x '' 1.5 0x1 4294967296 99999999999999999999; do
+    run check works.ini --seed "$number"
+    refused "the seed $number" \
+        "flushcalc: --seed \"$number\" is not a whole number from 1 to 4294967295"
+done
+for number in 0 two 1025; do
+    run check works.ini --threads $number
+    refused "$number threads" \
+        "flushcalc: --threads \"$number\" is not a whole number from 1 to 1024"
+done
+run path works.ini wc --threads 1
+refused 'path takes no number of threads' \
+    'flushcalc: path takes no --threads; see flushcalc path --help'
+run check works.ini --unts si
+refused 'a mistyped option' \
+    'flushcalc: there is no option --unts; the nearest known is --units'
+run check works.ini --elephant=3
+refused 'an unknown option' \
+    'flushcalc: there is no option --elephant; see flushcalc --help'
+run check -q works.ini
+refused 'an unknown short option' \
+    'flushcalc: there is no option -q; see flushcalc --help'
+run check works.ini --units
+refused 'an option without its value' 'flushcalc: --units needs a value'
+run path works.ini wc --darcy=yes
+refused 'a value too many' 'flushcalc: --darcy takes no value'
+run check works.ini --units metric
+refused 'an unknown system of units' \
+    'flushcalc: --units "metric" is not known; it is us or si'
+run check works.ini --format jsn
+refused 'a mistyped format' \
+    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text or json'
+for format in csv html; do
+    run check works.ini --format $format
+    refused "check does not write $format" \
+        "flushcalc: check writes text or json, not $format"
+done
+run path works.ini wc --state new
+refused 'an unknown state' \
+    'flushcalc: --state "new" is not known; it is existing or retrofit'
+run check works.ini --units si --units us
+refused 'an option given twice' 'flushcalc: --units is given twice'
+run check works.ini --format text --format nonsense
+refused 'an option given twice, with an unknown value' \
+    'flushcalc: --format is given twice'
+run check works.ini --darcy
+refused 'an option of another command' \
+    'flushcalc: check takes no --darcy; see flushcalc check --help'
+run tables --units si
+refused 'tables are shown as they are written' \
+    'flushcalc: tables takes no --units; see flushcalc tables --help'
+run check works.ini --output ''
+refused 'no name for the output' 'flushcalc: --output needs the name of a file'
+run check absent.ini
+refused 'a site file that is not there' \
+    'absent.ini: cannot be read: No such file or directory'
+run check - -
+refused 'standard input twice' \
+    'flushcalc: standard input (-) can be read only once'
+run path works.ini wd
+refused 'a mistyped fixture' \
+    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+run path works.ini wc --state retrofit
+refused 'the retrofit of a building that has none' \
+    'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
+run tables coper L
+refused 'a mistyped table' \
+    'flushcalc: no table is called "coper L"; the nearest known is "copper L"; flushcalc tables lists all'
+run check "$(printf 'a\033[31mb.ini')"
+refused 'a path cannot steer the terminal' \
+    'a?[31mb.ini: cannot be read: No such file or directory'
+
+# ---- Verdict and exit status -----------------------------------------------
+
+run check works.ini
+gives 0 'a building that works'
+holds out 'WORKS as it stands: its one fixture; the margin is ' 'verdict: works'
+run check short.ini
+gives 1 'a building that is short'
+holds out 'WILL NOT WORK as it stands: 1 of 1 fixtures is short of pressure.' \
+    'verdict: will not work'
+run check unsure.ini
+gives 3 'a building that depends on what is not known'
+holds out 'CANNOT TELL whether it works as it stands: 1 of 1 fixtures depends' \
+    'verdict: cannot tell'
+run check converted.ini
+gives 0 'a building that keeps working'
+holds out 'WORKS after the retrofit' 'the retrofit is judged'
+holds out 'As it stands: works.' 'the state as it stands is told too'
+
+# 35 psi is what the code asks (IPC 2018, Table 604.3). 25 gpm in a foot of
+# 3 in pipe costs far less than 0.01 psi (about 0.1 psi in 100 ft), so that
+# this building has a hair less than it needs, and 0.02 psi more a hair more.
+site '35 psi' | sed 's/^length = .*/length = 1 ft/; /^rise/d' >hair.ini
+run check hair.ini
+gives 1 'a hair too little is too little'
+holds out 'less than 0.1 psi short' 'and does not look like enough'
+grep -q '^  wc .* -<0\.1  short$' out
+result $? 'nor does it in the table'
+site '35.02 psi' | sed 's/^length = .*/length = 1 ft/; /^rise/d' >hair.ini
+run check hair.ini
+gives 0 'a hair more than enough is enough'
+grep -q '^  wc .* <0\.1  works$' out
+result $? 'and does not look like more'
+
+run path short.ini wc
+gives 1 'path of a fixture that is short'
+run path unsure.ini wc
+gives 3 'path of a fixture that cannot be told'
+# 55.7 psi less 5 (q / 25)^2, q = n x 25 sqrt(p / 25): with n = 1, 2, 3 on
+# p = 55.7 / (1 + n^2 / 5) = 46, 31 and 20 psi; 25 is needed today, 40 then.
+{
+    site '60 psi' "$high" 'retrofit = new' 'count = 3' |
+        sed -e 's/^from = street/from = strainer/' \
+            -e '/^\[valve new\]/,/^\[fixture/s/flowing = 25/flowing = 40/'
+    printf '[device strainer]\nfrom = street\nloss = 5 psi at 25 gpm\n'
+} >unlike.ini
+run check unlike.ini
+holds out 'wc: is starved first after the retrofit, by 2 valves at once: 2 of wc' \
+    'at once: the state to be'
+holds out 'wc: is starved first as it stands, by 3 valves at once: 3 of wc' \
+    'at once: another number is not the same'
+holds out 'open at once: any one after the retrofit, any 2 as it' \
+    'at once: both in the first lines'
+run path converted.ini wc
+gives 0 'path of a fixture that works'
+holds out 'to wc at peak, after the retrofit' 'path: the retrofit, if any'
+run path converted.ini wc --state existing
+holds out 'to wc at peak, as it stands' 'path: the state that is asked for'
+run path converted.ini wc --darcy
+holds out 'Darcy-Weisbach: ' 'path: the comparison that is asked for'
+
+# The valve needs 25 psi, and 0.433 psi per ft of height take 4.3 psi: of 120
+# psi far more is left, of 29 psi less.
+run flush works.ini wc
+gives 0 'flush of a valve that has enough'
+holds out 'ENOUGH as it stands: the one valve that flushes has' 'flush: enough'
+run flush works.ini WC:1
+gives 0 'flush of a name in other letters, counted'
+run flush works.ini --all
+gives 0 'flush of all'
+holds out 'One valve flushes; ' 'flush: how many'
+site '29 psi' >shorter.ini
+run flush shorter.ini wc
+gives 1 'flush of a valve that is short'
+holds out 'SHORT as it stands: the one valve that flushes, wc, is below' \
+    'flush: short'
+site '29..120 psi' "$high" >either.ini
+run flush either.ini wc
+gives 3 'flush of a valve that cannot be told'
+holds out 'CANNOT TELL whether the one valve that flushes has enough' \
+    'flush: cannot tell'
+run flush converted.ini wc
+gives 0 'flush after the retrofit'
+holds out 'ENOUGH after the retrofit' 'flush: the retrofit, if any'
+run flush converted.ini wc --state existing
+holds out 'ENOUGH as it stands' 'flush: the state that is asked for'
+run flush converted.ini wc --format json --units si
+gives 0 'flush in JSON'
+holds out '"state": "retrofit"' 'flush in JSON: the state'
+holds out '"pressure": "kPa"' 'flush in JSON: the units asked for'
+run flush converted.ini wc --output flush.txt
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && [ -s flush.txt ]
+result $? 'flush to a file'
+"$FLUSHCALC" flush - wc <works.ini >out 2>err
+status=$?
+gives 0 'flush of a site from standard input'
+
+run check works.ini
+cp out drawn
+for words in '--seed 1' '--threads 1' '--seed 1 --threads 3'; do
+    # shellcheck disable=SC2086 # words are meant
+    run check works.ini $words
+    gives 0 "check $words"
+    cmp -s out drawn
+    result $? "check $words: the same as by default"
+done
+
+run tables
+gives 0 'tables'
+run tables COPPER l
+gives 0 'tables of a name in other letters, unquoted'
+holds out 'pipe copper L' 'tables: the entry in full'
+holds out 'source' 'tables: its source'
+
+# ---- Claims ----------------------------------------------------------------
+
+# With nothing flowing 4.3 psi less than at the street stand at the valve; by
+# Hazen and Williams 10 ft of 3 in pipe take 0.04 psi more at the 54 gpm that
+# it draws from 116 psi.
+claim='while = alone'
+claimed() {
+    site "$1" "$high" 'retrofit = new' '[claim high]' 'fixture = wc' \
+        "flowing = $2" "$claim" 'stated in = an invented letter'
+}
+claimed '120 psi' '110 psi' >true.ini
+claimed '120 psi' '118 psi' >false.ini
+claimed '100..140 psi' '116 psi' >open.ini
+claim='while = none'
+claimed '100..140 psi' '90 psi' >still.ini
+claimed '100..140 psi' '140 psi' >stillno.ini
+claim='while = peak'
+claimed '100..140 psi' '116 psi' >peak.ini
+run verify
+refused 'verify without a site' \
+    'flushcalc: verify needs a site file; see flushcalc verify --help'
+run verify true.ini false.ini
+refused 'verify of two sites' \
+    'flushcalc: verify takes no further word "false.ini"; see flushcalc verify --help'
+run verify works.ini
+refused 'verify without a claim' \
+    'flushcalc: the site claims nothing; a [claim] with a fixture and a flowing pressure is expected'
+run verify true.ini --state existing
+refused 'claims have a state of their own' \
+    'flushcalc: verify takes no --state; see flushcalc verify --help'
+run verify true.ini --record --format json
+refused 'a record is no JSON' \
+    'flushcalc: --record is a page to sign, so it has no --format json'
+run check works.ini --record
+refused 'a check has no record' \
+    'flushcalc: check takes no --record; see flushcalc check --help'
+run verify true.ini
+gives 0 'a true claim'
+holds out 'SUPPORTED the claim high.' 'verify: a true claim is supported'
+holds out 'every input is taken as exact' 'verify: that nothing varies is said'
+run verify false.ini
+gives 1 'a false claim'
+holds out 'CONTRADICTED the claim high.' 'verify: a false one is contradicted'
+run verify still.ini
+gives 3 'a claim without flow'
+holds out 'UNDECIDED the claim high.' 'verify: what stands supports no flow'
+holds out 'Not a flowing condition' 'verify: that nothing flows is said'
+holds out 'as in 1 of wc' 'verify: what to name is said'
+run verify stillno.ini
+gives 1 'a claim without flow that is false anyway'
+holds out 'Even that reaches' 'verify: why it is false'
+run verify peak.ini
+gives 3 'a claim at peak'
+holds out 'No gauge can be read at peak demand.' 'verify: none at peak'
+holds out 'Peak demand is' 'verify: a peak is computed'
+run verify peak.ini --record
+gives 3 'a record of a claim at peak'
+holds out 'while flushing: ____ of ____________, ____ of ____________' \
+    'a record at peak: blanks for the valves'
+holds out 'the peak was not witnessed' 'a record at peak: it is computed'
+run verify open.ini --threads 1
+gives 3 'a claim that may be true'
+holds out 'UNDECIDED the claim high.' 'verify: what decides is open'
+holds out 'pressure of street (100 % of' 'verify: the input that decides'
+cp out one.txt
+run verify open.ini --threads 3
+cmp -s out one.txt
+result $? 'verify: the same with any number of threads'
+run verify open.ini --seed 2
+gives 3 'verify: another seed'
+cmp -s out one.txt
+[ $? -eq 1 ]
+result $? 'verify: another seed draws other buildings'
+run verify open.ini --format json --units si
+gives 3 'claims in JSON'
+holds out '"verdict": "undecided"' 'claims in JSON: the verdict'
+holds out '"pressure": "kPa"' 'claims in JSON: the units asked for'
+run verify open.ini --record
+gives 3 'an inspection record'
+holds out 'Signature ____' 'an inspection record: where to sign'
+holds out 'an invented letter' 'an inspection record: the document'
+holds out 'Site file       open.ini' 'an inspection record: the site file'
+holds out 'Residual        not read' 'an inspection record: what is to be read'
+awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
+result $? 'an inspection record: no line over 80 columns'
+run verify open.ini --record --output record.txt
+[ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
+result $? 'an inspection record in a file'
+
+# ---- Readings --------------------------------------------------------------
+
+# 80 psi ahead of a strainer that takes 10 psi at 25 gpm and a valve that takes
+# 25 psi at 25 gpm, together 0.056 psi/gpm2: 0.04 * 80 / 0.056 = 57.143 psi are
+# left behind the strainer.  With 11 psi more at 25 gpm the flow is
+# sqrt(80 / 0.0736) = 32.97 gpm, 43.478 psi are left, and the strainer takes
+# 0.0176 * 80 / 0.0736 = 19.1 psi more.
+read_there() {
+    cat <<EOF
+[site]
+title = Invented hall
+[source main]
+kind = fixed
+pressure = 80 psi
+[pipe riser]
+from = main
+c = 150
+inside diameter = 12 in
+length = 1 ft
+[device strainer]
+from = riser
+loss = 10 psi at 25 gpm
+[valve v]
+minimum flowing = 10 psi
+flow = 25 gpm at 25 psi
+[valve w]
+minimum flowing = 10 psi
+flow = 12.5 gpm at 25 psi
+[fixture wc]
+on = strainer
+kind = water closet, flush valve
+existing = v
+retrofit = w
+EOF
+    while [ $# -gt 0 ]; do
+        printf '[reading %s]\nat = %s\nflushing = %s\npressure = %s\n' \
+            "$1" "$2" "$3" "$4"
+        printf 'within = 0.1 psi\n'
+        shift 4
+    done
+}
+read_there still strainer none '80 psi' \
+    open strainer wc '57.1 psi' >sound.ini
+read_there still strainer none '80 psi' \
+    ahead riser wc '80 psi' behind strainer wc '43.478 psi' >fouled.ini
+printf '[reading timed]\nat = wc\nflow = 32.969 gpm\nflushing = wc\n' \
+    >>fouled.ini
+read_there still strainer none '80 psi' \
+    behind strainer wc '43.478 psi' >several.ini
+read_there first strainer none '80 psi' \
+    second riser none '70 psi' third strainer none '60 psi' >odd.ini
+(cat sound.ini; printf '[reading new]\nat = wc\nflushing = wc\n'
+    printf 'pressure = 72.7 psi\nwithin = 0.1 psi\nstate = retrofit\n') \
+    >states.ini
+run diagnose
+refused 'diagnose without a site' \
+    'flushcalc: diagnose needs a site file; see flushcalc diagnose --help'
+run diagnose sound.ini fouled.ini
+refused 'diagnose of two sites' \
+    'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
+run diagnose works.ini
+refused 'diagnose without a reading' \
+    'flushcalc: the site has no reading of a pressure or a flow; a [reading] with "at" and "pressure" is expected'
+run diagnose sound.ini --seed 3
+refused 'nothing is drawn by chance' \
+    'flushcalc: diagnose takes no --seed; see flushcalc diagnose --help'
+site '120 psi' "$high" '[reading r]' 'at = wc' 'pressure = 115 psi' >plain.ini
+run diagnose plain.ini --state retrofit
+refused 'new valves that are not there' \
+    'flushcalc: no fixture has a retrofit valve; the existing state is expected'
+run diagnose sound.ini --symptom wek
+refused 'a mistyped symptom' \
+    'flushcalc: --symptom "wek" is not known; the nearest known is "weak"; it is short, weak, long, runs on, noise or splash'
+run diagnose sound.ini --symptom
+refused 'a symptom that is not said' 'flushcalc: --symptom needs a value'
+run verify true.ini --symptom weak
+refused 'a claim has no symptom' \
+    'flushcalc: verify takes no --symptom; see flushcalc verify --help'
+run diagnose sound.ini --sheet --format json
+refused 'a field sheet is no JSON' \
+    'flushcalc: --sheet is a page to fill in, so it has no --format json'
+run diagnose sound.ini
+gives 0 'readings as described'
+holds out 'AS DESCRIBED by both readings' 'diagnose: as described'
+holds out ' 57.1      57.1 ' 'diagnose: what is expected'
+[ "$(grep -c 'To be checked by hand' out)" -eq 0 ]
+result $? 'diagnose: nothing by hand without a symptom'
+# the same closet wants 60 psi where 57.1 are left
+sed 's/minimum flowing = 10 psi/minimum flowing = 60 psi/' sound.ini >little.ini
+run diagnose little.ini
+gives 1 'readings as described, and too little'
+holds out 'AS DESCRIBED, AND TOO LITTLE: as described wc has 57.1 psi' \
+    'diagnose: what there is'
+holds out 'needs 60.0 psi: 2.9 psi too little' 'diagnose: what is missing'
+run diagnose sound.ini --symptom 'runs on'
+gives 0 'a valve that runs on'
+holds out '2. handle or button stuck' 'diagnose: what is looked at by hand'
+run diagnose fouled.ini
+gives 1 'a fouled strainer'
+holds out 'FOUND what explains the readings: device strainer partly blocked' \
+    'diagnose: the cause'
+holds out 'device strainer partly blocked: it loses 19.1' 'diagnose: its size'
+holds out 'These readings decide already.' 'diagnose: no further reading'
+run diagnose several.ini
+gives 3 'readings that leave several causes'
+holds out 'SEVERAL LEFT' 'diagnose: several are left'
+holds out 'Put the gauge at main (the first place on the house side) and flush wc.' \
+    'diagnose: the next reading'
+# the main itself gives 80 psi, or 80 - 19.1 where it sags
+holds out '    80.0 psi ' 'diagnose: what it may show'
+holds out '    60.9 psi ' 'diagnose: what else it may show'
+run diagnose odd.ini
+gives 3 'readings that contradict each other'
+holds out 'CONTRADICTORY readings' 'diagnose: they are to be taken again'
+holds out 'What cannot all be true' 'diagnose: what contradicts what'
+[ "$(grep -c 'The causes' out)" -eq 0 ]
+result $? 'diagnose: nothing is made of them'
+# At 25 sqrt(30 / 25) = 27.4 gpm the main loses 10 psi, the riser 10, and the
+# strainer 18 more than its 12: three things at once.
+read_there a main wc '70 psi' b riser wc '60 psi' c strainer wc '30 psi' \
+    d riser none '80 psi' >three.ini
+run diagnose three.ini
+gives 3 'readings that nothing explains'
+holds out 'NOT EXPLAINED by one cause or two' 'diagnose: nothing explains them'
+run diagnose three.ini --format json
+gives 3 'readings that nothing explains, in JSON'
+holds out '"outcome": "not explained"' 'in JSON: nothing explains them'
+run diagnose states.ini
+gives 0 'a reading with other valves'
+holds out '1 reading taken with the retrofit valves in place' \
+    'diagnose: a reading with other valves is left out'
+run diagnose states.ini --state retrofit
+gives 0 'readings with the new valves'
+holds out '1 reading taken with the existing valves in place' \
+    'diagnose: a reading with the old valves is left out'
+run diagnose several.ini --format json --units si
+gives 3 'readings in JSON'
+holds out '"outcome": "several left"' 'readings in JSON: the answer'
+holds out '"kind": "blocked"' 'readings in JSON: the kind of a cause'
+holds out '"pressure": "kPa"' 'readings in JSON: the units asked for'
+# 80 psi are 551.58 kPa
+holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
+{
+    cat several.ini
+    printf '[reading caught]\nat = wc\nfilled = 4 gal in 7.28 s\nflushing = wc\n'
+} >flows.ini
+# 4 gal in 7.28 s are 32.97 gpm, 2.079897 L/s; sqrt(80 / 0.056) = 37.80 are
+# expected, and a tenth of what was read is the accuracy
+run diagnose flows.ini
+holds out 'Flows that were read' 'diagnose: flows that were read'
+holds out ' 33.0      37.8        -4.8     3.3' 'diagnose: a flow beside its like'
+run diagnose flows.ini --format json --units si
+holds out '"flow": 2.07989' 'readings in JSON: a flow'
+run diagnose flows.ini --sheet
+holds out 'Flows taken so far' 'a field sheet: flows'
+holds out ' 37.8  33.0     3.3' 'a field sheet: a flow that was read'
+run diagnose several.ini --sheet
+gives 3 'a field sheet'
+holds out 'FIELD SHEET OF GAUGE READINGS' 'a field sheet: its heading'
+holds out '60.9..80.0  ________  ________' 'a field sheet: what is to be read'
+holds out '57.1  43.5     0.1' 'a field sheet: what was read'
+awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
+result $? 'a field sheet: no line over 80 columns'
+run diagnose several.ini --sheet --output sheet.txt
+[ "$status" -eq 3 ] && [ ! -s out ] && [ -s sheet.txt ]
+result $? 'a field sheet in a file'
+
+# ---- Sizes and remedies ----------------------------------------------------
+
+# 27 gpm, the code's peak of one closet, in type L copper (ASTM B88): 10.5 ft/s
+# in 1 in, 6.9 ft/s in 1-1/4 in; the limit is 8.  From 120 psi pressure is no
+# matter, and from 30 psi no size gives 35 psi ten feet up.
+open_size='s/^size = 3 in/size = choose/'
+site '120 psi' "$high" | sed "$open_size" >choose.ini
+site '30 psi' | sed "$open_size" >nosize.ini
+
+run size
+refused 'size without a site' \
+    'flushcalc: size needs a site file; see flushcalc size --help'
+run size choose.ini nosize.ini
+refused 'size of two sites' \
+    'flushcalc: size takes no further word "nosize.ini"; see flushcalc size --help'
+run size absent.ini
+refused 'size of a site that is not there' \
+    'absent.ini: cannot be read: No such file or directory'
+run size works.ini
+refused 'size with nothing to choose' \
+    'works.ini: no pipe has its size to be chosen; "size = choose" is expected of at least one'
+run size choose.ini --state existing
+refused 'size is for every state' \
+    'flushcalc: size takes no --state; see flushcalc size --help'
+run size choose.ini --format csv
+refused 'size does not write csv' \
+    'flushcalc: size writes text or json, not csv'
+run size short.ini --remedy=yes
+refused 'a value too many for --remedy' 'flushcalc: --remedy takes no value'
+run size choose.ini --wriet sized.ini
+refused 'a mistyped option of size' \
+    'flushcalc: there is no option --wriet; the nearest known is --write'
+for option in remedy 'write x.ini' 'pick 1'; do
+    # shellcheck disable=SC2086 # words are meant
+    run check works.ini --$option
+    refused "check takes no --${option%% *}" \
+        "flushcalc: check takes no --${option%% *}; see flushcalc check --help"
+done
+run check choose.ini
+refused 'check of a pipe without a size' \
+    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+run size choose.ini --remedy
+refused 'remedies for a pipe without a size' \
+    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+
+needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
+run size short.ini --remedy --pick 1
+refused 'a remedy picked but not written' "$needs"
+run size short.ini --pick 1 --write written.ini
+refused 'a remedy picked without --remedy' "$needs"
+run size choose.ini --pick 1
+refused 'a remedy picked alone' "$needs"
+run size short.ini --remedy --write written.ini
+refused 'which remedy is to be written' \
+    'flushcalc: --write needs --pick N, the number of the remedy to write; see flushcalc size --help'
+for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
+    run size short.ini --remedy --write written.ini --pick "$number"
+    refused "remedy $number" \
+        "flushcalc: --pick \"$number\" is not a whole number from 1 to 1000000"
+done
+run size short.ini --remedy --write written.ini --pick 99
+refused 'a remedy that there is not' \
+    'flushcalc: there is no remedy 99 that works; there is nothing to write'
+run size works.ini --remedy --write written.ini --pick 1
+refused 'a remedy for what works' \
+    'flushcalc: there is no remedy 1 that works; there is nothing to write'
+for name in - ''; do
+    run size choose.ini --write "$name"
+    refused "a site written to \"$name\"" \
+        'flushcalc: --write needs the name of a file'
+done
+run size choose.ini --write written.ini --write other.ini
+refused '--write twice' 'flushcalc: --write is given twice'
+if ls written.ini other.ini >/dev/null 2>&1; then
+    result 1 'what is refused writes no site'
+else
+    result 0 'what is refused writes no site'
+fi
+
+cp choose.ini untouched.ini
+ln -s choose.ini same.ini
+for name in choose.ini ./choose.ini same.ini; do
+    run size choose.ini --write $name
+    refused "a site written to itself, as $name" \
+        'flushcalc: --write would put a file without your comments in the place of choose.ini; another name is expected'
+done
+cmp -s choose.ini untouched.ini && [ -L same.ini ]
+result $? 'the site file is as it was'
+run size choose.ini --write absent/sized.ini
+refused 'a site written to a folder that is not there' \
+    'flushcalc: absent/sized.ini cannot be written: No such file or directory'
+run size choose.ini --write absent/sized.ini --output kept-away.txt
+refused 'no report where the site cannot be written' \
+    'flushcalc: absent/sized.ini cannot be written: No such file or directory'
+[ ! -e kept-away.txt ]
+result $? 'nor a file of it'
+mkdir occupied
+run size choose.ini --write occupied
+refused 'a site written to a folder' \
+    'flushcalc: occupied cannot be written: Is a directory'
+
+run size choose.ini
+gives 0 'sizes are found'
+holds out 'SIZES FOUND for 1 pipe: 12.5 inch-feet; none cost less.' \
+    'size: how many, and what they cost'
+cp out sizes.txt
+run size choose.ini --write sized.ini
+gives 0 'sizes are written'
+cmp -s out sizes.txt
+result $? 'the report is the same as without --write'
+holds sized.ini 'size = 1-1/4 in' 'the site has its size'
+run check sized.ini
+gives 0 'the site with its sizes works'
+run size choose.ini --write sized-too.ini --output report-too.txt
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] \
+    && cmp -s sized.ini sized-too.ini && cmp -s sizes.txt report-too.txt
+result $? 'sizes and their report, each to its file'
+"$FLUSHCALC" size - --write sized-in.ini <choose.ini >out 2>err
+status=$?
+gives 0 'size of a site from standard input'
+cmp -s sized.ini sized-in.ini
+result $? 'it is written the same'
+none_left ./*.ini.* ./*-too.txt.*
+result $? 'no temporary file is left'
+run size choose.ini --format json --units si
+gives 0 'sizes in JSON'
+holds out '"feasible": true' 'sizes in JSON: whether there are any'
+holds out '"length": "m"' 'sizes in JSON: the units asked for'
+run size nosize.ini
+gives 1 'no sizes do'
+holds out 'NO SIZES do. ' 'size: none do'
+run size nosize.ini --format json
+gives 1 'no sizes do, in JSON'
+holds out '"feasible": false' 'no sizes in JSON: that there are none'
+run size nosize.ini --write written.ini
+[ "$status" -eq 1 ] && [ "$(cat err)" = \
+    'flushcalc: no sizes serve at peak, so written.ini is not written' ]
+result $? 'sizes that do not work are not written'
+holds out 'NO SIZES do. ' 'the report tells why all the same'
+[ ! -e written.ini ]
+result $? 'no site of them is there'
+
+run size choose.ini --write two.out --output two.out
+refused 'one file for the site and the report' \
+    'flushcalc: --write and --output name one file; two are expected'
+cp choose.ini kept.ini
+run size choose.ini --output choose.ini
+refused 'a report in the place of its site' \
+    'flushcalc: --output would put the report in the place of choose.ini; another name is expected'
+cmp -s choose.ini kept.ini
+result $? 'the site is untouched'
+run check works.ini --output ./works.ini
+refused 'the same of check, by another name of the file' \
+    'flushcalc: --output would put the report in the place of works.ini; another name is expected'
+
+# numbered TEXT -- the number of the remedy that begins so
+numbered() {
+    sed -n "s/^ *\\([1-9][0-9]*\\)\\.  *$1 .*/\\1/p" out
+}
+
+# With 30 psi pressure helps, and no pipe does: the height alone leaves 25.7.
+run size short.ini --remedy
+gives 0 'a building that can be cured'
+holds out 'CURABLE as it stands: ' 'remedy: curable'
+cures=$(numbered 'Raise the pressure of street')
+fails=$(sed -n '/^What would not do alone/,/^$/s/^ *\([1-9]\)\..*/\1/p' out |
+    head -n 1)
+[ -n "$cures" ] && [ -n "$fails" ] && [ "$cures" != "$fails" ]
+result $? 'remedy: what would do and what would not, numbered'
+run size short.ini --remedy --pick "$fails" --write written.ini
+refused 'a remedy that does not work' \
+    "flushcalc: there is no remedy $fails that works; there is nothing to write"
+[ ! -e written.ini ]
+result $? 'it is not written'
+run size short.ini --remedy --pick "$cures" --write written.ini
+gives 0 'a remedy is written'
+run check written.ini
+gives 0 'the site with the remedy works'
+run check short.ini
+gives 1 'the site itself is as it was'
+run size works.ini --remedy
+gives 0 'a building that needs no cure'
+holds out 'NOTHING TO CURE as it stands: every fixture works.' \
+    'remedy: nothing to cure'
+run size short.ini --remedy --format json
+gives 0 'remedies in JSON'
+holds out '"kind": "source"' 'remedies in JSON: the levers'
+
+# Of 120 psi a reducer leaves 86 to 94, and the site allows 80.
+{
+    site '120 psi' | sed '/^\[fixture/,$d'
+    printf '[reducer r]\nfrom = riser\nset = 86..94 psi\n'
+    site '120 psi' | sed -n '/^\[fixture/,$s/^on = riser/on = r/;/^\[fixture/,$p'
+} >ranged.ini
+run size ranged.ini --remedy
+gives 0 'a reducer set to a range can be turned down'
+holds out '  r        86.0..94.0 ' 'remedy: its setting with its ends'
+holds out '  The setting of r is known to 86.0..94.0 psi only; at least and at' \
+    'remedy: that the window is that of the middle'
+run size ranged.ini --remedy --format json
+holds out '"set_low": 86' 'remedies in JSON: the low end of a setting'
+run size short.ini --remedy
+if grep -q 'is known to' out; then
+    result 1 'remedy: no word of ends where there are none'
+else
+    result 0 'remedy: no word of ends where there are none'
+fi
+
+# ---- A tables file, and a site written into another folder ------------------
+
+# Of 40 psi 30 ft up 27 are left (0.433 psi a foot): enough for the valve's 25
+# where a file of one's own asks for 5, and not where one of the same name in
+# the other folder asks for 50.
+closet_table() {
+    printf '[fixture ipc water closet, flush valve]\n'
+    printf 'source = invented for this test\npressure = %s\n' "$1"
+}
+tabled() {
+    site '40 psi' "tables = $1" |
+        sed -e 's/^rise = .*/rise = 30 ft/' -e "$open_size"
+}
+mkdir -p there/deep elsewhere
+closet_table '5 psi' >there/own.ini
+closet_table '5 psi' >own.ini
+for name in there/deep/own.ini elsewhere/own.ini; do
+    closet_table '50 psi' >$name
+done
+ln -s there/deep linked
+tabled own.ini >there/tabled.ini
+tabled ../there/./own.ini >there/winding.ini
+tabled "$PWD/own.ini" >there/absolute.ini
+tabled own.ini >tabled.ini
+
+# moved SITE WRITTEN TABLES -- it is written so, and is sized as SITE is
+moved() {
+    run size "$1" --write "$2"
+    gives 0 "$2 of $1: it is written"
+    holds "$2" "tables = $3" "$2 of $1: its tables"
+    run check "$2"
+    gives 0 "$2 of $1: it works with the same tables"
+}
+moved there/tabled.ini there/sized.ini 'own.ini'
+if grep -q '^tables.*was' there/sized.ini; then
+    result 1 'in the same folder the tables stand as they did'
+else
+    result 0 'in the same folder the tables stand as they did'
+fi
+moved there/tabled.ini sized-up.ini 'there/own.ini ; was own.ini'
+moved there/tabled.ini there/deep/sized.ini '../own.ini ; was own.ini'
+moved there/tabled.ini linked/sized-by-link.ini '../own.ini ; was own.ini'
+moved there/tabled.ini elsewhere/sized.ini '../there/own.ini ; was own.ini'
+moved there/winding.ini elsewhere/sized.ini '../there/../there/./own.ini'
+moved there/absolute.ini elsewhere/sized.ini "$PWD/own.ini"
+moved tabled.ini elsewhere/sized.ini '../own.ini ; was own.ini'
+(cd there/deep && "$FLUSHCALC" size ../tabled.ini --write ../sized.ini) \
+    >out 2>err
+status=$?
+gives 0 'from a third folder: it is written'
+holds there/sized.ini 'tables = own.ini' 'from a third folder: its tables'
+"$FLUSHCALC" size - --write elsewhere/sized.ini <tabled.ini >out 2>err
+status=$?
+gives 0 'from standard input into another folder: it is written'
+holds elsewhere/sized.ini 'tables = ../own.ini' \
+    'from standard input: its tables start from the working folder'
+mkfifo pipe
+cat pipe >through.ini &
+"$FLUSHCALC" size there/tabled.ini --write pipe >out 2>err
+status=$?
+wait
+gives 0 'through a pipe: it is written'
+holds through.ini "tables = $(pwd -P)/there/own.ini" \
+    'through a pipe: its tables by their whole path'
+sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
+    there/tabled.ini >there/short.ini
+run size there/short.ini --remedy
+cures=$(numbered 'Raise the pressure of street')
+run size there/short.ini --remedy --pick "$cures" --write elsewhere/cured.ini
+gives 0 'a remedy is written into another folder'
+holds elsewhere/cured.ini 'tables = ../there/own.ini ; was own.ini' \
+    'a remedy in another folder: its tables'
+run check elsewhere/cured.ini
+gives 0 'a remedy in another folder works with the same tables'
+
+# The valve bears 26 psi with no flow and the code asks 35: nothing does both.
+site '30 psi' | sed 's/^maximum static = .*/maximum static = 26 psi/' \
+    >hopeless.ini
+run size hopeless.ini --remedy
+gives 1 'a building that cannot be cured'
+holds out 'NO CURE as it stands: ' 'remedy: none'
+
+# ---- Several sites ---------------------------------------------------------
+
+run check works.ini converted.ini
+gives 0 'two sites that work'
+run check works.ini unsure.ini
+gives 3 'two sites, one cannot be told'
+run check unsure.ini short.ini works.ini
+gives 1 'three sites: what fails comes before what cannot be told'
+holds out '3 sites: 1 works, 1 will not, for 1 it cannot be told.' \
+    'several sites: the total'
+for name in works short unsure; do
+    holds out "  $name.ini " "several sites: a line for $name.ini"
+done
+run check broken.ini works.ini wrong.ini
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'a site that cannot be read: no report of any'
+holds err 'broken.ini:7: ' 'the errors of the first file, with the line'
+holds err 'wrong.ini:11: ' 'the errors of the last file, with the line'
+
+# ---- Options anywhere, units, forms ----------------------------------------
+
+run check works.ini --units si
+gives 0 'an option behind the operand'
+holds out ' kPa' 'units are those asked for'
+if grep -q psi out; then result 1 'no other units'; else
+    result 0 'no other units'; fi
+cp out behind
+run --units si check works.ini
+cmp -s out behind
+result $? 'an option in front of the command'
+POSIXLY_CORRECT=1
+export POSIXLY_CORRECT
+run check works.ini --units=si
+cmp -s out behind
+result $? 'an option behind the operand, POSIXLY_CORRECT'
+unset POSIXLY_CORRECT
+cp works.ini ./--format
+run check -- --format
+gives 0 'a file named like an option, behind --'
+run check works.ini --format json
+gives 0 'JSON'
+[ "$(head -n 1 out)" = '{' ] && [ "$(tail -n 1 out)" = '}' ]
+result $? 'JSON is one object'
+holds out '"works": "yes"' 'JSON: the verdict'
+holds out '"pressure": "psi"' 'JSON: the units'
+run check short.ini works.ini --format json
+gives 1 'JSON of several sites'
+holds out '"path": "short.ini"' 'JSON of several sites names them'
+run check works.ini
+cp out once
+run check works.ini
+cmp -s out once
+result $? 'the same input gives the same bytes'
+if awk 'length($0) > 80 { long = 1 } END { exit !long }' once; then
+    result 1 'no line is wider than 80 columns'
+else
+    result 0 'no line is wider than 80 columns'
+fi
+
+# ---- Standard input --------------------------------------------------------
+
+"$FLUSHCALC" check - <works.ini >out 2>err
+status=$?
+gives 0 'a site from standard input'
+cmp -s out once
+result $? 'it is the same as from the file'
+"$FLUSHCALC" check - short.ini <works.ini >out 2>err
+status=$?
+gives 1 'standard input among several sites'
+holds out '  standard input ' 'it has a name of its own'
+"$FLUSHCALC" check - <broken.ini >out 2>err
+status=$?
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'a broken site from standard input'
+holds err 'standard input:7: ' 'its errors, with the line'
+"$FLUSHCALC" check - <&- >out 2>err
+[ $? -eq 2 ] && [ ! -s out ] && [ -s err ]
+result $? 'standard input that is closed'
+
+# ---- Where the report goes -------------------------------------------------
+
+run check works.ini --output report.txt
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && cmp -s report.txt once
+result $? 'output to a file'
+echo precious >kept.txt
+run check broken.ini --output kept.txt
+[ "$status" -eq 2 ] && [ "$(cat kept.txt)" = precious ]
+result $? 'a failure leaves the file as it was'
+chmod 640 kept.txt
+run check works.ini --output kept.txt
+[ "$(ls -l kept.txt | cut -c 1-10)" = '-rw-r-----' ] && cmp -s kept.txt once
+result $? 'a file that is replaced keeps its rights'
+ln -s kept.txt link.txt
+run check short.ini --output link.txt
+[ "$status" -eq 1 ] && [ -L link.txt ] && grep -q 'WILL NOT' kept.txt
+result $? 'a link stays a link'
+run check works.ini --output absent/report.txt
+refused 'output to a folder that is not there' \
+    'flushcalc: absent/report.txt cannot be written: No such file or directory'
+mkdir full
+run check works.ini --output full
+refused 'output to a folder' 'flushcalc: full cannot be written: Is a directory'
+(ulimit -f 0 2>/dev/null && trap '' XFSZ 2>/dev/null &&
+    exec "$FLUSHCALC" check works.ini --output half.txt 2>/dev/null)
+[ $? -ne 0 ] && [ ! -e half.txt ]
+result $? 'a file that cannot be written whole is not there'
+none_left ./*.txt.*
+result $? 'no temporary file is left'
+
+if [ -c /dev/full ]; then
+    "$FLUSHCALC" check works.ini >/dev/full 2>err
+    status=$?
+    : >out
+    refused 'a full disk' \
+        'flushcalc: standard output cannot be written: No space left on device'
+    run check works.ini --output /dev/full
+    refused 'output to a full device' \
+        'flushcalc: /dev/full cannot be written: No space left on device'
+    [ -c /dev/full ]
+    result $? 'a device is not replaced by a file'
+    "$FLUSHCALC" --help >/dev/full 2>err
+    [ $? -eq 2 ]
+    result $? 'help to a full disk'
+fi
+"$FLUSHCALC" check works.ini >&- 2>err
+status=$?
+: >out
+refused 'standard output that is closed' \
+    'flushcalc: standard output cannot be written: Bad file descriptor'
+{ sleep 1; "$FLUSHCALC" check works.ini 2>err; echo $? >status; } | :
+[ "$(cat status)" -eq 2 ] &&
+    grep -q 'standard output cannot be written: Broken pipe' err
+result $? 'a pipe that nobody reads'
+
+# ---- Colour and escaping ---------------------------------------------------
+
+escape=$(printf '\033')
+run check short.ini works.ini
+if grep -q "$escape" out; then result 1 'no colour but on a terminal'; else
+    result 0 'no colour but on a terminal'; fi
+site '120 psi' |
+    sed "s/^title.*/title = Inn $(printf '\342\200\256')txt/" >bidi.ini
+run check bidi.ini
+holds out 'Inn ?txt' 'a title cannot turn the direction of text'
+run check bidi.ini --format json
+holds out '"title": "Inn \u202Etxt"' 'JSON carries it escaped'
+
+# script(1) gives the command a terminal; not every system has it.
+if script -qec true /dev/null >/dev/null 2>&1; then
+    TERM=xterm script -qec "'$FLUSHCALC' check short.ini" /dev/null \
+        >out 2>err </dev/null
+    grep -q "$escape\[1;31mWILL NOT WORK$escape\[0m" out
+    result $? 'colour on a terminal'
+    TERM=dumb script -qec "'$FLUSHCALC' check short.ini" /dev/null \
+        >out 2>err </dev/null
+    grep -q 'WILL NOT WORK' out && ! grep -q "$escape" out
+    result $? 'no colour on a dumb terminal'
+    NO_COLOR=1 TERM=xterm script -qec "'$FLUSHCALC' check short.ini" \
+        /dev/null >out 2>err </dev/null
+    grep -q 'WILL NOT WORK' out && ! grep -q "$escape" out
+    result $? 'no colour under NO_COLOR'
+fi
+
+echo "1..$n"
+exit $failed

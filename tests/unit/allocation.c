@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/allocation.c -- make memory run out, and count what is in use. */
+#define _GNU_SOURCE /* RTLD_NEXT */
+#include "unit/allocation.h"
+
+#include <dlfcn.h>
+#include <errno.h>
+#include <iniparser/iniparser.h>
+#include <malloc.h>
+#include <stdint.h>
+#include <string.h>
+
+/* glibc's own. */
+extern void *__libc_malloc(size_t size);
+extern void *__libc_calloc(size_t count, size_t size);
+extern void *__libc_realloc(void *memory, size_t size);
+extern void __libc_free(void *memory);
+
+static size_t blocks, bytes;
+static size_t calls, failures;
+static size_t first_failure; /* 0: none */
+static bool lasting;
+static size_t most_bytes = SIZE_MAX;
+static size_t sheltered; /* so many of the next calls are not counted */
+
+static void
+begin(size_t n, bool is_lasting, size_t limit)
+{
+    calls = failures = 0;
+    first_failure = n;
+    lasting = is_lasting;
+    most_bytes = limit;
+}
+
+void
+allocation_fail_once(size_t n)
+{
+    begin(n, false, SIZE_MAX);
+}
+
+void
+allocation_fail_from(size_t n)
+{
+    begin(n, true, SIZE_MAX);
+}
+
+void
+allocation_fail_above(size_t limit)
+{
+    begin(0, false, limit);
+}
+
+void
+allocation_fail_never(void)
+{
+    begin(0, false, SIZE_MAX);
+}
+
+size_t
+allocation_failures(void)
+{
+    return failures;
+}
+
+size_t
+allocation_calls(void)
+{
+    return calls;
+}
+
+size_t
+allocation_blocks(void)
+{
+    return blocks;
+}
+
+size_t
+allocation_bytes(void)
+{
+    return bytes;
+}
+
+static bool
+fails(size_t size)
+{
+    bool failed = size > most_bytes || bytes > most_bytes - size;
+
+    if (sheltered > 0) {
+        sheltered--;
+    } else {
+        calls++;
+        failed = failed || (first_failure && calls == first_failure)
+                 || (first_failure && lasting && calls > first_failure);
+    }
+    if (failed) {
+        failures++;
+        errno = ENOMEM;
+    }
+    return failed;
+}
+
+static void *
+counted(void *memory)
+{
+    if (memory) {
+        blocks++;
+        bytes += malloc_usable_size(memory);
+    }
+    return memory;
+}
+
+static void
+discount(void *memory)
+{
+    if (memory) {
+        blocks--;
+        bytes -= malloc_usable_size(memory);
+    }
+}
+
+void *
+malloc(size_t size)
+{
+    return fails(size) ? NULL : counted(__libc_malloc(size));
+}
+
+void *
+calloc(size_t count, size_t size)
+{
+    if (size && count > SIZE_MAX / size)
+        return NULL;
+    return fails(count * size) ? NULL : counted(__libc_calloc(count, size));
+}
+
+/* As glibc's: realloc(memory, 0) frees. */
+void *
+realloc(void *memory, size_t size)
+{
+    void *moved;
+
+    if (!memory)
+        return malloc(size);
+    if (size == 0) {
+        free(memory);
+        return NULL;
+    }
+    if (fails(size))
+        return NULL;
+    discount(memory);
+    moved = __libc_realloc(memory, size);
+    counted(moved ? moved : memory);
+    return moved;
+}
+
+void
+free(void *memory)
+{
+    discount(memory);
+    __libc_free(memory);
+}
+
+/* glibc's strdup and strndup call the malloc above. */
+
+/* iniparser 4.1 opens its file and makes a dictionary by five allocations; it
+ * prints when the first of them fails and reads through a null pointer when
+ * one of the last three does.  The library tries before whether there is
+ * memory enough, so that they can fail for want of it only when another thread
+ * takes it meanwhile.  A limit on bytes tests that; failures by number pass
+ * the five over. */
+dictionary *
+iniparser_load(const char *path)
+{
+    dictionary *(*load)(const char *);
+    void *const symbol = dlsym(RTLD_NEXT, "iniparser_load");
+    dictionary *read;
+
+    memcpy(&load, &symbol, sizeof load);
+    sheltered = 5;
+    read = load(path);
+    sheltered = 0;
+    return read;
+}

@@ -1,0 +1,275 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/change_of_parts.c -- more than a value: parts added, and what is
+ * written about it.
+ */
+#include "unit/change_outcomes.h"
+#include "generators/change_sites.h"
+#include "unit/change_suite.h"
+
+#include <unistd.h>
+
+static const struct fci_change pump_in_between[] = {
+    { FCI_PUMP, "booster", "from", "riser-0" },
+    { FCI_PIPE, "riser-1", "from", "booster" },
+    { FCI_PUMP, "Booster", "curve",
+      "0 gpm 95 ft, 60 gpm 84 ft, 120 gpm 60 ft" },
+};
+
+START_TEST(pump_added)
+{
+    static const char by_hand_text[] =
+        "[site]\nmaterial = copper L\ncondition = new\n"
+        "[source main]\nkind = fixed\npressure = 40 psi\n"
+        "[pipe riser-0]\nfrom = main\nsize = 2 in\nlength = 20 ft\n"
+        "[pipe riser-1]\nfrom = booster\nsize = 2 in\nlength = 12 ft\n"
+        "rise = 12 ft\n"
+        "[pipe riser-{floor}]\nfloors = 2, 3\nfrom = riser-{floor-1}\n"
+        "size = 2 in\nlength = 12 ft\nrise = 12 ft\n"
+        "[fixture wc-{floor}]\nfloors = 1..3\non = riser-{floor}\n"
+        "kind = water closet, flush valve\n"
+        "[pump booster]\nfrom = riser-0\n"
+        "curve = 0 gpm 95 ft, 60 gpm 84 ft, 120 gpm 60 ft\n";
+    static const char expected[] =
+        "; Boosted.\n"
+        "\n"
+        "[site]\n"
+        "material = copper L\n"
+        "condition = new\n"
+        "\n"
+        "[source main]\n"
+        "kind = fixed\n"
+        "pressure = 40 psi\n"
+        "\n"
+        "[pipe riser-0]\n"
+        "from = main\n"
+        "size = 2 in\n"
+        "length = 20 ft\n"
+        "\n"
+        "[pipe riser-1]\n"
+        "from = booster ; was riser-0\n"
+        "size = 2 in\n"
+        "length = 12 ft\n"
+        "rise = 12 ft\n"
+        "\n"
+        "[pipe riser-2]\n"
+        "from = riser-1\n"
+        "size = 2 in\n"
+        "length = 12 ft\n"
+        "rise = 12 ft\n"
+        "\n"
+        "[pipe riser-3]\n"
+        "from = riser-2\n"
+        "size = 2 in\n"
+        "length = 12 ft\n"
+        "rise = 12 ft\n"
+        "\n"
+        "[fixture wc-{floor}]\n"
+        "floors = 1..3\n"
+        "on = riser-{floor}\n"
+        "kind = water closet, flush valve\n"
+        "\n"
+        "[pump booster] ; added\n"
+        "from = riser-0\n"
+        "curve = 0 gpm 95 ft, 60 gpm 84 ft, 120 gpm 60 ft\n"
+        "\n";
+    fc_site *site = site_of(small_text), *by_hand = site_of(by_hand_text);
+    fc_site *changed = changed_site(site, pump_in_between, 3), *again;
+    char *text = written(site, pump_in_between, 3, "Boosted.\n");
+
+    same_sites(changed, by_hand, &at_peak, 0);
+    ck_assert_str_eq(text, expected);
+    again = site_of(text);
+    same_sites(again, by_hand, &at_peak, 0);
+    free(text);
+    fc_site_free(again);
+    fc_site_free(changed);
+    fc_site_free(by_hand);
+    fc_site_free(site);
+}
+END_TEST
+
+START_TEST(comments)
+{
+    static const char expected[] = "[site]\n"
+                                   "material = copper L\n"
+                                   "title = \"A # b; c\" ; added\n"
+                                   "; taken away: condition = new\n"
+                                   "\n"
+                                   "[source main]\n"
+                                   "kind = fixed\n"
+                                   "pressure = 40 psi\n"
+                                   "\n"
+                                   "[pipe riser-0]\n"
+                                   "from = main\n"
+                                   "size = 3 in ; was 2 in\n"
+                                   "length = 20 ft\n"
+                                   "rise = 1 ft ; added\n"
+                                   "\n"
+                                   "[pipe riser-{floor}]\n"
+                                   "floors = 1..3\n";
+    const struct fci_change changes[] = {
+        { FCI_PIPE, "riser-0", "size", "3 in" },
+        { FCI_PIPE, "riser-0", "rise", "1 ft" },
+        { FCI_SITE, NULL, "condition", NULL },
+        { FCI_SITE, NULL, "title", "A # b; c" },
+        { FCI_SOURCE, "main", "pressure", "40 psi" },
+    };
+    fc_site *site = site_of(small_text);
+    char *text = written(site, changes, 5, NULL);
+
+    ck_assert_uint_gt(strlen(text), strlen(expected));
+    text[strlen(expected)] = '\0';
+    ck_assert_str_eq(text, expected);
+    free(text);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A typical floor may be added as any part may. */
+START_TEST(floors_added)
+{
+    static const struct fci_change changes[] = {
+        { FCI_FIXTURE, "lav-{floor}", "floors", "2..3" },
+        { FCI_FIXTURE, "lav-{floor}", "on", "riser-{floor}" },
+        { FCI_FIXTURE, "lav-{floor}", "kind", "lavatory" },
+    };
+    static const char added[] = "[fixture lav-2] ; added\n"
+                                "on = riser-2\n"
+                                "kind = lavatory\n"
+                                "\n"
+                                "[fixture lav-3] ; added\n"
+                                "on = riser-3\n"
+                                "kind = lavatory\n"
+                                "\n";
+    char by_hand_text[sizeof small_text + sizeof added];
+    fc_site *site = site_of(small_text), *by_hand, *changed;
+    char *text = written(site, changes, 3, NULL);
+
+    snprintf(by_hand_text, sizeof by_hand_text, "%s%s", small_text, added);
+    by_hand = site_of(by_hand_text);
+    changed = changed_site(site, changes, 3);
+    same_sites(changed, by_hand, &at_peak, 0);
+    ck_assert_uint_gt(strlen(text), strlen(added));
+    ck_assert_str_eq(text + strlen(text) - strlen(added), added);
+    free(text);
+    fc_site_free(changed);
+    fc_site_free(by_hand);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A line of a site file may be 1,000 bytes long: a comment that has no room
+ * is left out, and a space too where it must be. */
+#define TITLE_KEY 8 /* "title = " */
+#define LONGEST_TITLE (1000 - (TITLE_KEY - 2))
+
+START_TEST(long_lines)
+{
+    const size_t lengths[] = { 400, 985, 992, 994 };
+    const size_t n = lengths[_i];
+    char old[LONGEST_TITLE + 1], now[LONGEST_TITLE + 1];
+    const struct fci_change was = { FCI_SITE, NULL, "title", old };
+    const struct fci_change is = { FCI_SITE, NULL, "title", now };
+    const struct fci_change gone = { FCI_SITE, NULL, "title", NULL };
+    fc_site *site = site_of(small_text), *titled, *again;
+    char *text;
+
+    memset(old, 'o', n);
+    memset(now, 'n', n);
+    old[n] = now[n] = '\0';
+    titled = changed_site(site, &was, 1);
+    text = written(titled, &is, 1, NULL);
+    ck_assert_int_eq(strstr(text, " ; was o") != NULL,
+                     TITLE_KEY + 2 * n + strlen(" ; was ") <= 1000);
+    ck_assert_int_eq(strstr(text, "title=n") != NULL, TITLE_KEY + n > 1000);
+    free(text);
+    again = read_written(titled, &is, 1);
+    ck_assert_str_eq(fc_site_title(again), now);
+    fc_site_free(again);
+    text = written(titled, &gone, 1, NULL);
+    ck_assert_int_eq(strstr(text, "\n; taken away: title = o") != NULL,
+                     strlen("; taken away: ") + TITLE_KEY + n <= 1000);
+    free(text);
+    again = read_written(titled, &gone, 1);
+    ck_assert_ptr_null(fc_site_title(again));
+    fc_site_free(again);
+    fc_site_free(titled);
+    fc_site_free(site);
+}
+END_TEST
+
+START_TEST(units_stay)
+{
+    fc_site *site = site_of(small_text), *changed, *again;
+
+    fc_site_set_units(site, FC_SI);
+    changed = changed_site(site, pump_in_between, 3);
+    again = changed_site(changed, NULL, 0);
+    ck_assert_int_eq(fc_site_units(changed), FC_SI);
+    ck_assert_int_eq(fc_site_units(again), FC_SI);
+    fc_site_free(again);
+    again = read_written(site, NULL, 0); /* the file says nothing of it */
+    ck_assert_int_eq(fc_site_units(again), FC_US);
+    fc_site_free(again);
+    fc_site_free(changed);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A tables file beside the site file is found by the changed site too. */
+START_TEST(tables_beside)
+{
+    const struct fci_change changes[] = {
+        { FCI_SITE, NULL, "tables", "amended.ini" },
+        { FCI_PIPE, "riser-0", "material", "odd tube" },
+        { FCI_PIPE, "riser-0", "fittings", NULL },
+    };
+    char folder[] = "/tmp/check_change-XXXXXX", path[64], amended[64];
+    fc_site *site = NULL, *changed, *copy, *again;
+    FILE *file;
+
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/site.ini", folder);
+    snprintf(amended, sizeof amended, "%s/amended.ini", folder);
+    file = fopen(amended, "w");
+    ck_assert_ptr_nonnull(file);
+    fputs("[pipe odd tube]\nsource = invented\nfittings = soldered copper\nc "
+          "new = 140\n"
+          "c aged = 130\nroughness = 0.0015 mm\nvelocity limit = 8 ft/s\n"
+          "2 in = 2.125 in x 0.1 in\n",
+          file);
+    ck_assert_int_eq(fclose(file), 0);
+    file = fopen(path, "w");
+    ck_assert_ptr_nonnull(file);
+    fputs(small_text, file);
+    ck_assert_int_eq(fclose(file), 0);
+    ck_assert_int_eq(fc_site_read(path, &site, NULL), FC_OK);
+    changed = changed_site(site, changes, 3);
+    fc_site_free(site);
+    copy = changed_site(changed, NULL, 0);
+    again = read_written(changed, NULL, 0);
+    ck_assert_str_eq(copy->elements[1].pipe->material->head.name, "odd tube");
+    same_sites(changed, copy, &at_peak, 0);
+    same_sites(changed, again, &at_peak, 0);
+    fc_site_free(again);
+    fc_site_free(copy);
+    fc_site_free(changed);
+    unlink(path);
+    unlink(amended);
+    rmdir(folder);
+}
+END_TEST
+
+TCase *
+change_of_parts(void)
+{
+    TCase *t = tcase_create("more than a value");
+
+    tcase_add_test(t, pump_added);
+    tcase_add_test(t, comments);
+    tcase_add_test(t, floors_added);
+    tcase_add_loop_test(t, long_lines, 0, 4);
+    tcase_add_test(t, units_stay);
+    tcase_add_test(t, tables_beside);
+    return t;
+}
