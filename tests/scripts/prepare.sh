@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/scripts/prepare.sh -- what a fresh Debian machine lacks, and a build
-# of the tree.  Sourced by examples/first-check and tests/run, which set
-# `top`. shellcheck shell=sh disable=SC2034 # what is set here they use
+# of the tree.  Sourced by examples/first-check and tests/run, which set `top`.
+# shellcheck shell=sh disable=SC2034 # what is set here they use
 
 build_root=${FLUSHCALC_BUILD:-$top/_build}
 jobs=$(nproc 2>/dev/null || echo 1)
