@@ -168,9 +168,9 @@ tell_points(struct fci_sized *sized)
     if (!sized->points)
         return FC_ENOMEM;
     for (i = 0; i < root->n; i++) {
-        sized->points[i].need[0] = root->offers[i].need[0];
-        sized->points[i].need[1] = root->offers[i].need[last];
-        sized->points[i].cost = root->offers[i].cost;
+        sized->points[i].need[0] = root->candidates[i].need[0];
+        sized->points[i].need[1] = root->candidates[i].need[last];
+        sized->points[i].cost = root->candidates[i].cost;
     }
     sized->n_points = root->n;
     qsort(sized->points, root->n, sizeof *sized->points, by_cost);

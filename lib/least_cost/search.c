@@ -67,7 +67,7 @@ limit(struct fci_search *s, struct fci_frontier *f)
     if (f->n <= most)
         return true;
     s->thinned = true;
-    return fci_frontier_thin(&s->smithy, f, most, s->kind == FCI_OPTIMISTIC,
+    return fci_frontier_thin(&s->work, f, most, s->kind == FCI_OPTIMISTIC,
                              &s->spare);
 }
 
@@ -93,13 +93,13 @@ load(struct fci_search *s, size_t node, size_t cap, struct fci_frontier *f)
     if (!fci_frontier_reserve(f, f->n))
         return false;
     for (i = 0; i < f->n; i++) {
-        struct fci_offer *offer = &f->offers[i];
+        struct fci_candidate *candidate = &f->candidates[i];
 
-        offer->need[0] = family->need[0][first + i];
-        offer->need[1] =
+        candidate->need[0] = family->need[0][first + i];
+        candidate->need[1] =
             s->plan->n_states > 1 ? family->need[1][first + i] : 0;
-        offer->cost = family->cost[first + i];
-        offer->choice = 0;
+        candidate->cost = family->cost[first + i];
+        candidate->choice = 0;
     }
     return true;
 }
@@ -108,14 +108,14 @@ load(struct fci_search *s, size_t node, size_t cap, struct fci_frontier *f)
 static bool
 merge(struct fci_search *s, struct fci_frontier *a, struct fci_frontier *b)
 {
-    if (!fci_frontier_merge(&s->smithy, a, b, &s->spare))
+    if (!fci_frontier_merge(&s->work, a, b, &s->spare))
         return false;
     swap(&s->spare, b);
     return limit(s, b);
 }
 
 /* Many children are merged as equals, like the bits of their number, so that
- * each offer takes part in few mergers. */
+ * each candidate takes part in few mergers. */
 static bool
 merge_children(struct fci_search *s, size_t node, size_t cap)
 {
@@ -162,9 +162,9 @@ look_behind(struct fci_search *s, size_t node, size_t cap)
         return merge_children(s, node, cap);
     if (!fci_frontier_reserve(&s->behind, 1))
         return false;
-    memset(s->behind.offers, 0, sizeof *s->behind.offers);
+    memset(s->behind.candidates, 0, sizeof *s->behind.candidates);
     for (i = 0; i < plan->n_states; i++)
-        s->behind.offers->need[i] = window->least[i];
+        s->behind.candidates->need[i] = window->least[i];
     s->behind.n = 1;
     return true;
 }
@@ -181,7 +181,8 @@ shift_all(const struct fci_shift *shift, int n_states, struct fci_frontier *f)
 
     for (i = 0; i < f->n; i++)
         for (s = 0; s < n_states; s++)
-            f->offers[i].need[s] = fci_shifted(shift, s, f->offers[i].need[s]);
+            f->candidates[i].need[s] =
+                fci_shifted(shift, s, f->candidates[i].need[s]);
 }
 
 /* What is behind, with a choice, joins what the others make. */
@@ -189,7 +190,7 @@ static bool
 join(struct fci_search *s, size_t node, size_t cap, uint32_t k,
      const struct fci_window *window)
 {
-    struct fci_offer choice = { .choice = k };
+    struct fci_candidate choice = { .choice = k };
     struct fci_shift shift;
 
     if (!fci_plan_shift(s->plan, node, k, &shift))
@@ -201,7 +202,7 @@ join(struct fci_search *s, size_t node, size_t cap, uint32_t k,
     if (s->behind.n == 0)
         return true;
     shift_all(&shift, s->plan->n_states, &s->behind);
-    if (!fci_frontier_join(&s->smithy, &s->joined, &s->behind, &choice, window,
+    if (!fci_frontier_join(&s->work, &s->joined, &s->behind, &choice, window,
                            &s->spare))
         return false;
     swap(&s->joined, &s->spare);
@@ -212,17 +213,16 @@ join(struct fci_search *s, size_t node, size_t cap, uint32_t k,
 static bool
 gather(struct fci_search *s, size_t cap, const struct fci_window *window)
 {
-    static const struct fci_offer nothing = { .cost = 0 };
+    static const struct fci_candidate nothing = { .cost = 0 };
     static const struct fci_frontier none = { NULL, 0, 0 };
     struct fci_frontier *const all = &s->gathered, *const part = &s->spare;
 
-    if (!fci_frontier_join(&s->smithy, &s->joined, &none, &nothing, window,
-                           part)
+    if (!fci_frontier_join(&s->work, &s->joined, &none, &nothing, window, part)
         || !fci_frontier_reserve(all, all->n + part->n))
         return false;
     if (part->n > 0)
-        memcpy(all->offers + all->n, part->offers,
-               part->n * sizeof *part->offers);
+        memcpy(all->candidates + all->n, part->candidates,
+               part->n * sizeof *part->candidates);
     all->n += part->n;
     s->ends[cap] = all->n;
     return true;
@@ -334,12 +334,12 @@ keep(struct fci_search *s, size_t node, size_t caps)
     for (i = 0; i < caps; i++)
         family->first[i + 1] = s->ends[i];
     for (i = 0; i < s->gathered.n; i++) {
-        const struct fci_offer *offer = &s->gathered.offers[i];
+        const struct fci_candidate *candidate = &s->gathered.candidates[i];
 
         for (k = 0; k < s->plan->n_states; k++)
-            family->need[k][i] = offer->need[k];
-        family->cost[i] = offer->cost;
-        family->choice[i] = offer->choice;
+            family->need[k][i] = candidate->need[k];
+        family->cost[i] = candidate->cost;
+        family->choice[i] = candidate->choice;
     }
     s->kept += s->gathered.n;
     s->left -= caps;
@@ -416,7 +416,7 @@ fci_search_run(struct fci_search *search, const struct fci_plan *plan,
     memset(search, 0, sizeof *search);
     search->plan = plan;
     search->kind = kind;
-    search->smithy.n_states = plan->n_states;
+    search->work.n_states = plan->n_states;
     if (!allocate(search))
         return FC_ENOMEM;
     for (i = plan->problem->n_nodes; i-- > 0;) {
@@ -432,8 +432,8 @@ fci_search_tidy(struct fci_search *search)
 {
     size_t i;
 
-    fci_smithy_free(&search->smithy);
-    memset(&search->smithy, 0, sizeof search->smithy);
+    fci_frontier_work_free(&search->work);
+    memset(&search->work, 0, sizeof search->work);
     fci_frontier_free(&search->behind);
     fci_frontier_free(&search->joined);
     fci_frontier_free(&search->gathered);

@@ -30,7 +30,7 @@ struct fci_search {
 
     size_t kept; /* points of all families so far */
     size_t left; /* frontiers still to come */
-    struct fci_smithy smithy;
+    struct fci_frontier_work work;
     struct fci_frontier behind;   /* an outlet */
     struct fci_frontier joined;   /* an inlet's, under all caps so far */
     struct fci_frontier gathered; /* the family to be */

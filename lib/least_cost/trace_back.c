@@ -12,7 +12,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Where a choice is followed to: an offer at a node's inlet. */
+/* Where a choice is followed to: a candidate at a node's inlet. */
 struct fci_place {
     double need[FC_STATES];
     struct fci_shift shift; /* from its outlet to its inlet */
@@ -54,13 +54,13 @@ fci_pass_least_cost(const struct fci_pass *pass)
     size_t i;
 
     for (i = 0; i < root->n; i++)
-        least = fmin(least, root->offers[i].cost);
+        least = fmin(least, root->candidates[i].cost);
     return least;
 }
 
 /* ---- Following --------------------------------------------------------- */
 
-/* Whether an offer at an inlet is served by the one before it.  The sum is
+/* Whether a candidate at an inlet is served by the one before it.  The sum is
  * that of which the latter was made, so that rounding has no say. */
 static bool
 is_served(const struct fci_family *family, size_t i,
@@ -131,23 +131,24 @@ follow(const struct fci_pass *pass, size_t node)
     return choice;
 }
 
-/* The root's cheapest offer that is served; NULL: none is. */
-static const struct fci_offer *
-find_offer(const struct fci_pass *pass, const double *available)
+/* The root's cheapest candidate that is served; NULL: none is. */
+static const struct fci_candidate *
+find_candidate(const struct fci_pass *pass, const double *available)
 {
     const struct fci_frontier *root = &pass->search.root;
-    const struct fci_offer *best = NULL;
+    const struct fci_candidate *best = NULL;
     size_t i;
     int s;
 
     for (i = 0; i < root->n; i++) {
-        const struct fci_offer *offer = &root->offers[i];
+        const struct fci_candidate *candidate = &root->candidates[i];
 
         for (s = 0; s < pass->plan.n_states; s++)
-            if (offer->need[s] > available[pass->plan.states[s]])
+            if (candidate->need[s] > available[pass->plan.states[s]])
                 break;
-        if (s == pass->plan.n_states && (!best || offer->cost < best->cost))
-            best = offer;
+        if (s == pass->plan.n_states
+            && (!best || candidate->cost < best->cost))
+            best = candidate;
     }
     return best;
 }
@@ -157,14 +158,14 @@ fci_pass_choose(const struct fci_pass *pass, const double available[FC_STATES],
                 size_t *choice, double *cost)
 {
     const struct fci_plan *plan = &pass->plan;
-    const struct fci_offer *offer = find_offer(pass, available);
+    const struct fci_candidate *candidate = find_candidate(pass, available);
     size_t i;
     int s;
 
-    if (!offer)
+    if (!candidate)
         return false;
     for (s = 0; s < plan->n_states; s++)
-        pass->places[0].need[s] = offer->need[s];
+        pass->places[0].need[s] = candidate->need[s];
     choice[0] = 0;
     *cost = 0;
     for (i = 1; i < plan->problem->n_nodes; i++) {
