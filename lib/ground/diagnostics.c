@@ -3,7 +3,9 @@
 #include "ground/diagnostics.h"
 #include "ground/memory.h"
 
+#include <errno.h>
 #include <stdarg.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -124,6 +126,19 @@ fci_fail(fc_diagnostics *list, fc_status status, const char *file, int line,
         return FC_ENOMEM;
     list->messages[list->count++] = message;
     return status;
+}
+
+fc_status
+fci_fail_system(fc_diagnostics *list, const char *file, const char *what,
+                int error)
+{
+    char reason[128];
+
+    if (error == ENOMEM)
+        return FC_ENOMEM;
+    if (strerror_r(error, reason, sizeof reason) != 0)
+        snprintf(reason, sizeof reason, "error %d", error);
+    return fci_fail(list, FC_EIO, file, 0, "%s: %s", what, reason);
 }
 
 static bool

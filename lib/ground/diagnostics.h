@@ -14,6 +14,11 @@ fc_status fci_fail(fc_diagnostics *list, fc_status status, const char *file,
                    int line, const char *format, ...)
     __attribute__((format(printf, 5, 6)));
 
+/* Say what cannot be done, and why by that errno.  FC_EIO, or FC_ENOMEM when
+ * memory is what lacks; then nothing is said. */
+fc_status fci_fail_system(fc_diagnostics *list, const char *file,
+                          const char *what, int error);
+
 /* Whether one more failure would still be kept: what is costly to word (the
  * nearest known name) is worth it only then. */
 int fci_failure_has_room(const fc_diagnostics *list);

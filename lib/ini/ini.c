@@ -1,48 +1,23 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/ini.c -- an INI file as sections with their lines.
  *
- * Two steps.  Screening goes over the lines, says what is wrong with them and
- * notes what the others hold (ini/ini_lines.c).  What it noted is then handed
- * to iniparser, which must read the same (ini/ini_blocks.c).
+ * Screening goes over the lines, says what is wrong with them
+ * (ini/ini_lines.c) and keeps what the others hold in order
+ * (ini/ini_sections.c).  Their values it hands to iniparser, and takes them
+ * from there (ini/ini_blocks.c).
  */
 #include "ini/ini.h"
 #include "ground/diagnostics.h"
-#include "ini/ini_blocks.h"
 #include "ini/ini_lines.h"
 
 #include <errno.h>
 #include <fcntl.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #define LARGEST_TEXT ((size_t)64 << 20)
-
-static fc_status
-blame_system(fc_diagnostics *messages, const char *path, const char *what,
-             int error)
-{
-    char reason[128];
-
-    if (error == ENOMEM)
-        return FC_ENOMEM;
-    if (strerror_r(error, reason, sizeof reason) != 0)
-        snprintf(reason, sizeof reason, "error %d", error);
-    return fci_fail(messages, FC_EIO, path, 0, "%s: %s", what, reason);
-}
-
-static fc_status
-parse(const struct fci_ini *ini, fc_diagnostics *messages)
-{
-    const fc_status status = fci_read_blocks(ini);
-
-    if (status != FC_EIO)
-        return status;
-    return blame_system(messages, ini->path,
-                        "cannot be read by way of a temporary file", errno);
-}
 
 static fc_status
 blame_size(const char *path, size_t size, bool more, fc_diagnostics *messages)
@@ -56,18 +31,13 @@ fc_status
 fci_ini_read_text(struct fci_ini *ini, const char *text, size_t length,
                   const char *path, fc_diagnostics *messages)
 {
-    fc_status status, parsed;
+    fc_status status;
 
     *ini = (struct fci_ini){ 0 };
     if (length > LARGEST_TEXT)
         return blame_size(path, length, false, messages);
     ini->path = fci_arena_string(&ini->arena, path);
     status = ini->path ? fci_screen(ini, text, length, messages) : FC_ENOMEM;
-    if (status != FC_ENOMEM) {
-        parsed = parse(ini, messages);
-        if (parsed != FC_OK)
-            status = parsed;
-    }
     if (status == FC_ENOMEM || status == FC_EIO)
         fci_ini_free(ini);
     return status;
@@ -118,7 +88,7 @@ read_contents(int fd, const char *path, struct contents *contents,
         n = read_more(fd, contents);
     while (n > 0 && contents->length <= LARGEST_TEXT);
     if (n < 0)
-        return blame_system(messages, path, "cannot be read", errno);
+        return fci_fail_system(messages, path, "cannot be read", errno);
     if (contents->length > LARGEST_TEXT)
         return blame_size(path, LARGEST_TEXT, true, messages);
     return FC_OK;
@@ -134,7 +104,7 @@ fci_ini_read_file(struct fci_ini *ini, const char *path,
 
     *ini = (struct fci_ini){ 0 };
     if (fd < 0)
-        return blame_system(messages, path, "cannot be read", errno);
+        return fci_fail_system(messages, path, "cannot be read", errno);
     status = read_contents(fd, path, &contents, messages);
     close(fd);
     if (status == FC_OK)

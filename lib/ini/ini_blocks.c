@@ -1,232 +1,231 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/ini/ini_blocks.c -- what screening noted, read by iniparser.
+/* lib/ini/ini_blocks.c -- values by way of iniparser, a block at a time.
  *
- * It is written out in one plain form, a block at a time; every value that
- * iniparser gives must be the one that was noted.
+ * iniparser 4.1 takes nothing but a path, and the callback that would keep its
+ * messages from standard error is the whole process's, and cannot be asked
+ * for, so as to be put back.  It is left alone: a block holds nothing that
+ * iniparser would complain of, and its file can be opened.  iniparser keeps
+ * nothing else between calls, so that threads need not wait for each other.
  */
+#define _GNU_SOURCE /* memfd_create, mkostemp */
 #include "ini/ini_blocks.h"
+#include "ground/diagnostics.h"
 #include "ini/ini_text.h"
-#include "ini/scratch.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <iniparser/iniparser.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
+#include <unistd.h>
 
-/* iniparser's dictionary has room for 128 items, sections among them.  When it
- * must grow it is slow, and prints when it cannot.  The sizes also bound the
- * memory that it takes for a block. */
-#define MOST_ITEMS 120u
-#define BLOCK_SIZE ((size_t)40 << 10)
 #define MEMORY_FOR_BLOCK ((size_t)80 << 10)
-/* Section, key, number and value of an entry. */
-#define LONGEST_ITEM (FCI_LONGEST_LINE + 64u)
-/* Stands for `"` in what iniparser reads; screening let none through. */
-#define QUOTE '\1'
+/* No section begins behind so many items, so that it stays in one block unless
+ * it is uncommonly long. */
+#define MOST_BEFORE_SECTION (FCI_MOST_ITEMS - 24u)
+/* The lines of a section and of a value, without the value. */
+#define LONGEST_MARKS 64u
+/* What iniparser reads has these for what it would take for a comment, and a
+ * mark at both ends of a value, behind which quotes, backslashes and what an
+ * 8-bit locale takes for spaces are nothing special: versions of iniparser
+ * differ about a value in quotes, and print when they lack memory for one.
+ * Screening let none of these characters through. */
+#define SEMICOLON '\1'
+#define HASH '\2'
+#define MARK '\3'
 
-struct item {
-    size_t section;
-    const struct fci_entry *entry; /* NULL: the section itself */
-};
+/* ---- Writing a block ---------------------------------------------------- */
 
-struct block {
-    const struct fci_ini *ini;
-    struct fci_scratch scratch;
-    size_t section, entry; /* what comes next */
-    size_t n_items;
-    struct item items[MOST_ITEMS];
-    char *end; /* of the text */
-    char text[BLOCK_SIZE];
-};
-
-/* Like stpcpy(), these return the end of what they wrote. */
-
+/* Like stpcpy(); sprintf() would take a tenth of the time of reading. */
 static char *
-put_number(char *to, size_t n)
+put_line(char *to, int line, const char *behind)
 {
-    char digits[3 * sizeof n + 1];
-    size_t at = sizeof digits - 1;
+    char digits[3 * sizeof line];
+    size_t at = sizeof digits;
 
-    digits[at] = '\0';
-    do
-        digits[--at] = (char)('0' + n % 10);
-    while ((n /= 10) > 0);
-    return stpcpy(to, digits + at);
+    for (; line > 0; line /= 10)
+        digits[--at] = (char)('0' + line % 10);
+    memcpy(to, digits + at, sizeof digits - at);
+    return stpcpy(to + (sizeof digits - at), behind);
 }
 
-/* The number of the item follows the key, so that what an 8-bit locale takes
- * for a space or a capital among the bytes of a key cannot make two alike. */
-static char *
-put_key(char *to, const struct fci_entry *entry, size_t number)
+/* Sections and keys go by their lines: names that hold a colon would be
+ * ambiguous, and an 8-bit locale may take what is in them for capitals or
+ * spaces. */
+bool
+fci_block_put(struct fci_block *block, int section, int line,
+              const char *value)
 {
-    to = stpcpy(to, entry->key);
-    *to++ = '.';
-    return put_number(to, number);
-}
+    const size_t length = strlen(value);
+    const bool goes_on = section == block->section;
+    const size_t most = goes_on ? FCI_MOST_ITEMS : MOST_BEFORE_SECTION;
+    struct fci_put_value *put = &block->values[block->n_values];
+    char *to = block->text + block->length, *c;
 
-/* What iniparser calls an item: section and key with a colon between. */
-static void
-put_name(char *to, const struct item *item, size_t number)
-{
-    to = put_number(to, item->section);
-    if (item->entry) {
-        *to++ = ':';
-        put_key(to, item->entry, number);
+    if (block->n_items + 2 > most
+        || block->length + length + LONGEST_MARKS > FCI_BLOCK_SIZE)
+        return false;
+    if (!goes_on) {
+        *to++ = '[';
+        to = put_line(to, section, "]\n");
+        block->section = section;
+        block->n_items++;
     }
+    to = put_line(to, line, "=");
+    *put = (struct fci_put_value){ section, (size_t)(to - block->text),
+                                   length + 2 };
+    block->n_values++;
+    block->n_items++;
+    *to++ = MARK;
+    memcpy(to, value, length);
+    for (c = to; c < to + length; c++)
+        *c = *c == ';' ? SEMICOLON : *c == '#' ? HASH : *c;
+    *c++ = MARK;
+    *c++ = '\n';
+    block->length = (size_t)(c - block->text);
+    return true;
 }
 
-/* A section goes by its number: names that hold a colon would be
- * ambiguous. */
-static char *
-put_section(char *to, size_t section)
-{
-    *to++ = '[';
-    to = put_number(to, section);
-    return stpcpy(to, "]\n");
-}
-
-static char *
-put_entry(char *to, const struct fci_entry *entry, size_t number)
-{
-    const char *c;
-
-    to = put_key(to, entry, number);
-    to = stpcpy(to, "=\"");
-    for (c = entry->value; *c; c++)
-        *to++ = *c == '"' ? QUOTE : *c;
-    return stpcpy(to, "\"\n");
-}
+/* ---- Handing it over ---------------------------------------------------- */
 
 static bool
-is_value(const char *read, const char *noted)
+write_all(int fd, const char *text, size_t n)
 {
-    for (; *noted; read++, noted++)
-        if (*read != *noted && !(*read == QUOTE && *noted == '"'))
+    while (n > 0) {
+        const ssize_t wrote = write(fd, text, n);
+
+        if (wrote < 0 && errno != EINTR)
             return false;
-    return !*read;
-}
-
-static bool
-is_full(const struct block *block)
-{
-    return block->n_items == MOST_ITEMS
-           || block->end > block->text + BLOCK_SIZE - LONGEST_ITEM;
-}
-
-/* The section that comes next, or the next entry of it. */
-static void
-put_item(struct block *block, const struct fci_entry *entry)
-{
-    const size_t number = block->n_items++;
-
-    block->items[number] = (struct item){ block->section, entry };
-    block->end = entry ? put_entry(block->end, entry, number)
-                       : put_section(block->end, block->section);
-}
-
-/* A section too long for one block goes on in the next, under its head. */
-static void
-fill(struct block *block)
-{
-    const struct fci_ini *ini = block->ini;
-
-    block->n_items = 0;
-    block->end = block->text;
-    while (block->section < ini->n_sections && !is_full(block)) {
-        const struct fci_section *section = &ini->sections[block->section];
-
-        put_item(block, NULL);
-        while (block->entry < section->n_entries && !is_full(block))
-            put_item(block, &section->entries[block->entry++]);
-        if (block->entry < section->n_entries)
-            return;
-        block->section++;
-        block->entry = 0;
+        if (wrote > 0) {
+            text += wrote;
+            n -= (size_t)wrote;
+        }
     }
-}
-
-static bool
-has_item(const dictionary *read, const struct item *item, size_t number)
-{
-    char name[LONGEST_ITEM];
-    const char *value;
-
-    put_name(name, item, number);
-    if (!item->entry)
-        return iniparser_find_entry(read, name);
-    value = iniparser_getstring(read, name, NULL);
-    return value && is_value(value, item->entry->value);
+    return true;
 }
 
 /* iniparser prints when it cannot open its file, and does not survive every
  * want of memory.  So make sure just before that both are to be had. */
-static fc_status
-make_ready(const struct fci_scratch *scratch)
+static bool
+is_ready(const char *path)
 {
     /* volatile: or compilers leave out what is freed unused. */
     void *volatile memory = malloc(MEMORY_FOR_BLOCK);
+    const int fd = memory ? open(path, O_RDONLY | O_CLOEXEC) : -1;
 
-    if (!memory)
-        return FC_ENOMEM;
     free(memory);
-    return fci_scratch_ready(scratch) ? FC_OK : FC_EIO;
+    return fd >= 0 && close(fd) == 0;
 }
 
-static fc_status
-read_block(const struct block *block)
-{
-    const size_t length = (size_t)(block->end - block->text);
-    fc_status status;
-    dictionary *read;
-    size_t i;
+struct block_file {
+    char path[4096];
+    bool is_named;
+    int fd; /* -1: none; errno tells why */
+};
 
-    if (!fci_scratch_write(&block->scratch, block->text, length))
-        return FC_EIO;
-    status = make_ready(&block->scratch);
-    if (status != FC_OK)
-        return status;
-    read = iniparser_load(block->scratch.path);
-    if (!read)
-        return FC_ENOMEM;
-    for (i = 0; i < block->n_items && status == FC_OK; i++)
-        if (!has_item(read, &block->items[i], i))
-            status = FC_ENOMEM; /* iniparser leaves out what has no room */
-    iniparser_freedict(read);
-    return status;
+static void
+close_file(const struct block_file *file)
+{
+    const int error = errno;
+
+    close(file->fd);
+    if (file->is_named)
+        unlink(file->path);
+    errno = error;
 }
 
-static fc_status
-read_all(struct block *block)
+static void
+open_file(struct block_file *file, const struct fci_block *block)
 {
-    fc_status status = FC_OK;
+    if (file->is_named) {
+        const char *folder = getenv("TMPDIR");
 
-    if (!fci_scratch_open(&block->scratch))
-        status = FC_EIO;
-    while (status == FC_OK && block->section < block->ini->n_sections) {
-        fill(block);
-        status = read_block(block);
+        snprintf(file->path, sizeof file->path, "%s/flushcalc-XXXXXX",
+                 folder && *folder ? folder : "/tmp");
+        file->fd = mkostemp(file->path, O_CLOEXEC);
+    } else {
+        file->fd = memfd_create("flushcalc", MFD_CLOEXEC);
+        snprintf(file->path, sizeof file->path, "/proc/self/fd/%d", file->fd);
     }
-    return status;
+    if (file->fd < 0
+        || (write_all(file->fd, block->text, block->length)
+            && is_ready(file->path)))
+        return;
+    close_file(file);
+    file->fd = -1;
+}
+
+/* NULL: errno tells why.  Otherwise it is 0, or ENOMEM when iniparser may have
+ * left something out for want of memory, of which it does not tell. */
+static dictionary *
+load(const struct fci_block *block)
+{
+    struct block_file file = { .is_named = false };
+    dictionary *read;
+
+    /* A file in memory needs no folder that can be written to, and cannot be
+     * left behind.  Without /proc it has no path. */
+    open_file(&file, block);
+    if (file.fd < 0) {
+        file.is_named = true;
+        open_file(&file, block);
+    }
+    if (file.fd < 0)
+        return NULL;
+    errno = 0;
+    read = iniparser_load(file.path);
+    if (read ? errno != ENOMEM : errno == 0)
+        errno = read ? 0 : EINVAL;
+    close_file(&file);
+    return read;
+}
+
+/* ---- Taking its values -------------------------------------------------- */
+
+static fc_status
+take_value(const dictionary *read, const struct fci_block *block,
+           const struct fci_put_value *put, struct fci_ini *ini,
+           struct fci_entry *entry, fc_diagnostics *messages)
+{
+    char name[LONGEST_MARKS], *taken, *c;
+    const char *value;
+
+    put_line(put_line(name, put->section, ":"), entry->line, "");
+    value = iniparser_getstring(read, name, "");
+    if (!value || strlen(value) != put->length
+        || memcmp(value, block->text + put->start, put->length) != 0)
+        return errno == ENOMEM
+                   ? FC_ENOMEM
+                   : fci_fail(messages, FC_EIO, ini->path, entry->line,
+                              "iniparser reads another value of "
+                              "\"%s\" than stands here",
+                              fci_excerpt(entry->key).text);
+    taken = fci_arena_substring(&ini->arena, value + 1, put->length - 2);
+    for (c = taken; c && *c; c++)
+        *c = *c == SEMICOLON ? ';' : *c == HASH ? '#' : *c;
+    entry->value = taken;
+    return taken ? FC_OK : FC_ENOMEM;
 }
 
 fc_status
-fci_read_blocks(const struct fci_ini *ini)
+fci_block_read(struct fci_block *block, struct fci_ini *ini,
+               struct fci_entry *entries, fc_diagnostics *messages)
 {
-    struct block *block;
-    fc_status status;
-    int error;
+    dictionary *read = load(block);
+    fc_status status = FC_OK;
+    size_t i;
 
-    if (ini->n_sections == 0)
-        return FC_OK;
-    block = malloc(sizeof *block);
-    if (!block)
-        return FC_ENOMEM;
-    block->ini = ini;
-    block->section = block->entry = 0;
-    status = read_all(block);
-    error = errno;
-    fci_scratch_close(&block->scratch);
-    free(block);
-    errno = error;
+    if (!read)
+        return fci_fail_system(
+            messages, ini->path,
+            "cannot be read by way of /proc or a temporary file", errno);
+    for (i = 0; i < block->n_values && status == FC_OK; i++)
+        status = take_value(read, block, &block->values[i], ini, &entries[i],
+                            messages);
+    iniparser_freedict(read);
+    block->n_items = block->n_values = block->length = 0;
+    block->section = 0;
     return status;
 }

@@ -10,12 +10,17 @@
 
 struct screening {
     struct fci_gathering gathering;
-    fc_diagnostics *messages;
-    fc_status status; /* FC_ENOMEM ends it */
+    fc_status status; /* FC_ENOMEM and FC_EIO end it */
     int line;
     enum { AT_TOP, IN_SECTION, IN_UNKNOWN_SECTION } where;
     bool said_at_top, said_not_text;
 };
+
+static bool
+has_ended(const struct screening *s)
+{
+    return s->status == FC_ENOMEM || s->status == FC_EIO;
+}
 
 static void
 mark_incomplete(struct screening *s)
@@ -36,8 +41,8 @@ blame(struct screening *s, fc_status status)
 }
 
 #define BLAME(s, ...)                                                         \
-    blame(s, fci_fail((s)->messages, FC_EINPUT, (s)->gathering.ini->path,     \
-                      (s)->line, __VA_ARGS__))
+    blame(s, fci_fail((s)->gathering.messages, FC_EINPUT,                     \
+                      (s)->gathering.ini->path, (s)->line, __VA_ARGS__))
 
 static void
 begin_section(struct screening *s, const char *heading)
@@ -133,9 +138,11 @@ static void
 note_entry(struct screening *s, const char *key, const char *value)
 {
     int first;
+    const fc_status status =
+        fci_gather_entry(&s->gathering, key, value, s->line, &first);
 
-    if (fci_gather_entry(&s->gathering, key, value, s->line, &first) != FC_OK)
-        s->status = FC_ENOMEM;
+    if (status != FC_OK)
+        s->status = status;
     else if (first)
         BLAME(s,
               "\"%s\" was given in line %d of this section already; it is "
@@ -254,7 +261,7 @@ read_lines(struct screening *s, const char *text, size_t length)
 
     if (length >= 3 && memcmp(text, "\xef\xbb\xbf", 3) == 0)
         text += 3; /* a byte order mark */
-    while (text < end && s->status != FC_ENOMEM) {
+    while (text < end && !has_ended(s)) {
         const char *stop = memchr(text, '\n', (size_t)(end - text));
         const char *next = stop ? stop + 1 : end;
 
@@ -283,15 +290,19 @@ fc_status
 fci_screen(struct fci_ini *ini, const char *text, size_t length,
            fc_diagnostics *messages)
 {
-    struct screening s = { .gathering.ini = ini, .messages = messages };
+    struct screening s = { .gathering = { .ini = ini, .messages = messages } };
     const char *nul = length > 0 ? memchr(text, '\0', length) : NULL;
 
     if (nul)
         blame_nul(&s, text, nul);
     else if (length > 0)
         read_lines(&s, text, length);
-    if (s.status != FC_ENOMEM && fci_gather_end(&s.gathering) != FC_OK)
-        s.status = FC_ENOMEM;
+    if (!has_ended(&s)) {
+        const fc_status status = fci_gather_end(&s.gathering);
+
+        if (status != FC_OK)
+            s.status = status;
+    }
     fci_gathering_free(&s.gathering);
     return s.status;
 }

@@ -6,7 +6,7 @@
 #include "ini/ini.h"
 
 /* Go over the lines, note in `ini` what they hold and say what is wrong with
- * the others.  FC_OK, FC_EINPUT or FC_ENOMEM. */
+ * the others.  FC_OK, FC_EINPUT, FC_ENOMEM or FC_EIO, which is said. */
 fc_status fci_screen(struct fci_ini *ini, const char *text, size_t length,
                      fc_diagnostics *messages);
 

@@ -79,22 +79,49 @@ add_key(struct fci_gathering *g, const char *key)
 }
 
 static fc_status
+read_block(struct fci_gathering *g)
+{
+    return fci_block_read(g->block, g->ini,
+                          g->entries + g->n_entries - g->block->n_values,
+                          g->messages);
+}
+
+/* The value is put into the block, for the entry that comes next. */
+static fc_status
+put_value(struct fci_gathering *g, const char *value, int line)
+{
+    const int section = g->sections[g->n_sections - 1].line;
+    fc_status status = FC_OK;
+
+    if (!g->block)
+        g->block = calloc(1, sizeof *g->block);
+    if (!g->block)
+        return FC_ENOMEM;
+    if (!fci_block_put(g->block, section, line, value)) {
+        status = read_block(g);
+        if (status == FC_OK)
+            fci_block_put(g->block, section, line, value);
+    }
+    return status;
+}
+
+static fc_status
 add_entry(struct fci_gathering *g, struct fci_known_key *key,
           const char *value, int line)
 {
-    struct fci_entry entry = { .key = key->text, .line = line }, *grown;
+    struct fci_entry *grown = fci_grow(g->entries, g->n_entries,
+                                       &g->entries_room, sizeof *g->entries);
+    fc_status status;
 
-    entry.value = fci_arena_string(&g->ini->arena, value);
-    grown = fci_grow(g->entries, g->n_entries, &g->entries_room,
-                     sizeof *g->entries);
-    if (grown)
-        g->entries = grown;
-    if (!entry.value || !grown)
+    if (!grown)
         return FC_ENOMEM;
+    g->entries = grown;
+    status = put_value(g, value, line);
     key->entry = g->n_entries;
-    g->entries[g->n_entries++] = entry;
+    g->entries[g->n_entries++] =
+        (struct fci_entry){ .key = key->text, .line = line };
     g->sections[g->n_sections - 1].n_entries++;
-    return FC_OK;
+    return status;
 }
 
 fc_status
@@ -123,11 +150,12 @@ fc_status
 fci_gather_end(struct fci_gathering *g)
 {
     struct fci_ini *ini = g->ini;
+    const fc_status status = g->block ? read_block(g) : FC_OK;
     struct fci_entry *entries;
     size_t i;
 
-    if (g->n_sections == 0)
-        return FC_OK;
+    if (status != FC_OK || g->n_sections == 0)
+        return status;
     ini->sections = fci_arena_copy(&ini->arena, g->sections,
                                    g->n_sections * sizeof *g->sections);
     entries = fci_arena_copy(&ini->arena, g->entries,
@@ -147,6 +175,7 @@ fci_gathering_free(struct fci_gathering *g)
 {
     free(g->sections);
     free(g->entries);
+    free(g->block);
     free(g->known_keys);
     fci_names_free(&g->headings);
     fci_names_free(&g->keys);

@@ -5,15 +5,18 @@
 #define FCI_INI_INI_SECTIONS_H
 
 #include "ini/ini.h"
+#include "ini/ini_blocks.h"
 #include "ground/names.h"
 
-/* Start from { .ini = ini }. */
+/* Start from { .ini = ini, .messages = messages }. */
 struct fci_gathering {
     struct fci_ini *ini;
+    fc_diagnostics *messages;
     struct fci_section *sections;
     size_t n_sections, sections_room;
     struct fci_entry *entries; /* of all sections, one after the other */
     size_t n_entries, entries_room;
+    struct fci_block *block; /* holds the values of the last ones */
     struct fci_names headings, keys;
     struct fci_arena heading_texts;
     struct fci_known_key *known_keys; /* by the number that `keys` gives */
@@ -25,10 +28,12 @@ struct fci_gathering {
  * otherwise 0.  FC_OK or FC_ENOMEM. */
 fc_status fci_gather_section(struct fci_gathering *g, const char *heading,
                              int line, int *first);
-/* Add an entry to the section begun last, the same way. */
+/* Add an entry to the section begun last, the same way.  FC_EIO too, which is
+ * said. */
 fc_status fci_gather_entry(struct fci_gathering *g, const char *key,
                            const char *value, int line, int *first);
-/* Hand over to the fci_ini what was gathered.  FC_OK or FC_ENOMEM. */
+/* Hand over to the fci_ini what was gathered.  FC_OK, FC_ENOMEM or FC_EIO,
+ * which is said. */
 fc_status fci_gather_end(struct fci_gathering *g);
 void fci_gathering_free(struct fci_gathering *g);
 

@@ -11,12 +11,17 @@
 #include "unit/suite.h"
 
 #include <dlfcn.h>
+#include <errno.h>
+#include <fcntl.h>
 #include <iniparser/iniparser.h>
+#include <pthread.h>
 #include <signal.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
+#include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -163,6 +168,9 @@ static const struct {
     { "[a]\nk = 12'-6\";7 # c\n", "1 [a|]\n2 k|12'-6\";7\n" },
     { "[a]\nk = x \\ y\nl = \"x\\\"\n; c \\\nm = z\n",
       "1 [a|]\n2 k|x \\ y\n3 l|x\\\n5 m|z\n" },
+    { "[a]\nk = \\n\\\\x\\;\\\"y'\\''\nl = \"\\\\\" # c\nm = \"\\\";c\nn = "
+      "\\\"\n",
+      "1 [a|]\n2 k|\\n\\\\x\\;\\\"y'\\''\n3 l|\\\\\n4 m|\\\n5 n|\\\"\n" },
     { "[a]\nk = 62\xc2\xa0psi\tor so\n", "1 [a|]\n2 k|62 psi or so\n" },
     { "[a]\nk = \xc3\xa0\nStra\xc3\x9f"
       "E = \xe2\x82\xac \xf0\x9f\x92\xa7\n",
@@ -662,68 +670,81 @@ START_TEST(endless_pipe)
 }
 END_TEST
 
-/* ---- The temporary file ------------------------------------------------ */
+/* ---- The way to iniparser ---------------------------------------------- */
 
-static bool no_anonymous_files;
+static bool no_memory_files, no_proc;
 
-/* In place of the C library's, so that it can be made to fail. */
-FILE *
-tmpfile(void)
+/* In place of the C library's, so that they can be made to fail. */
+int
+memfd_create(const char *name, unsigned flags)
 {
-    char name[] = "/tmp/check_ini-XXXXXX";
-    int fd;
+    return no_memory_files ? -1 : (int)syscall(SYS_memfd_create, name, flags);
+}
 
-    if (no_anonymous_files)
-        return NULL;
-    fd = mkstemp(name);
-    if (fd < 0)
-        return NULL;
-    unlink(name);
-    return fdopen(fd, "w+");
+int
+open(const char *name, int flags, ...)
+{
+    va_list args;
+    mode_t mode = 0;
+
+    if (no_proc && strncmp(name, "/proc/", 6) == 0) {
+        errno = ENOENT;
+        return -1;
+    }
+    va_start(args, flags);
+    if (flags & O_CREAT)
+        mode = va_arg(args, mode_t);
+    va_end(args);
+    return openat(AT_FDCWD, name, flags, mode);
 }
 
 static void
-begin_without_anonymous(void)
+end_of_ways(void)
 {
-    begin_folder();
-    no_anonymous_files = true;
-}
-
-static void
-end_without_anonymous(void)
-{
-    no_anonymous_files = false;
+    no_memory_files = no_proc = false;
     unsetenv("TMPDIR");
     end_folder();
 }
+
+START_TEST(no_folder_is_needed)
+{
+    static const char text[] = "[a]\nk = v\n[b]\nk = w\n";
+
+    setenv("TMPDIR", path, 1); /* is not there */
+    ck_assert_int_eq(read_bytes(text, strlen(text)), FC_OK);
+    ck_assert_str_eq(all_sections(), "1 [a|]\n2 k|v\n3 [b|]\n4 k|w\n");
+}
+END_TEST
 
 START_TEST(named_file_instead)
 {
     static const char text[] = "[a]\nk = v\n[b]\nk = w\n";
 
+    *(_i ? &no_proc : &no_memory_files) = true;
     setenv("TMPDIR", folder, 1);
     ck_assert_int_eq(read_bytes(text, strlen(text)), FC_OK);
     ck_assert_str_eq(all_sections(), "1 [a|]\n2 k|v\n3 [b|]\n4 k|w\n");
 }
 END_TEST
 
-START_TEST(no_temporary_file)
+START_TEST(no_way)
 {
     static const char text[] = "[a]\nk = v\nl\n";
 
+    *(_i ? &no_proc : &no_memory_files) = true;
     setenv("TMPDIR", path, 1);
     ck_assert_int_eq(read_bytes(text, strlen(text)), FC_EIO);
     ck_assert_str_eq(all_messages(PATH),
                      "3: \"l\" is neither a section nor a key with its value; "
                      "expected [kind name] or key = value\n"
-                     "cannot be read by way of a temporary file: No such file "
-                     "or directory\n");
+                     "cannot be read by way of /proc or a temporary file: No "
+                     "such file or directory\n");
     ck_assert_ptr_null(ini.sections);
     ck_assert_uint_eq(ini.n_sections, 0);
 }
 END_TEST
 
-/* Too few descriptors to open the temporary file again. */
+/* Too few descriptors to open the file again. */
 START_TEST(no_descriptors)
 {
     static const char text[] = "[a]\nk = v\n";
@@ -731,6 +752,7 @@ START_TEST(no_descriptors)
     const int next = dup(STDOUT_FILENO);
     fc_status status;
 
+    no_memory_files = _i;
     setenv("TMPDIR", folder, 1);
     close(next);
     ck_assert_int_eq(getrlimit(RLIMIT_NOFILE, &was), 0);
@@ -741,8 +763,8 @@ START_TEST(no_descriptors)
     setrlimit(RLIMIT_NOFILE, &was);
     ck_assert_int_eq(status, FC_EIO);
     ck_assert_str_eq(all_messages(PATH),
-                     "cannot be read by way of a temporary file: Too many "
-                     "open files\n");
+                     "cannot be read by way of /proc or a temporary file: Too "
+                     "many open files\n");
 }
 END_TEST
 
@@ -762,10 +784,44 @@ START_TEST(no_descriptor_is_left)
 }
 END_TEST
 
-/* ---- What iniparser leaves out ----------------------------------------- */
+/* ---- What iniparser says and leaves out --------------------------------- */
 
-/* iniparser gives a part of what stands in its file when memory runs out. */
+static int n_complaints;
+
+static int
+count_complaint(const char *format, ...)
+{
+    (void)format;
+    return n_complaints++;
+}
+
+/* The callback is the process's: a program that embeds the library may have
+ * set its own, and keeps it.  It is not called for what is read here. */
+START_TEST(callback_stays)
+{
+    static const char good_text[] = "[a]\nk = \\v\\\"\n";
+    static const char bad_text[] = "[a\nk\n[b]\nk = \\\n";
+
+    n_complaints = 0;
+    iniparser_set_error_callback(count_complaint);
+    ck_assert_int_eq(read_bytes(good_text, strlen(good_text)), FC_OK);
+    fci_ini_free(&ini);
+    ck_assert_int_eq(read_bytes(bad_text, strlen(bad_text)), FC_EINPUT);
+    fci_ini_free(&ini);
+    setenv("TMPDIR", path, 1);
+    no_memory_files = true;
+    ck_assert_int_eq(read_bytes(good_text, strlen(good_text)), FC_EIO);
+    ck_assert_int_eq(n_complaints, 0);
+    ck_assert_ptr_null(iniparser_load(path));
+    iniparser_set_error_callback(NULL);
+    ck_assert_int_eq(n_complaints, 1);
+}
+END_TEST
+
+/* iniparser gives a part of what stands in its file when memory runs out, and
+ * not every version of it reads every value as the others do. */
 static const char *left_out, *changed, *changed_to;
+static int error_left;
 
 dictionary *
 iniparser_load(const char *file_path)
@@ -780,23 +836,31 @@ iniparser_load(const char *file_path)
         iniparser_unset(read, left_out);
     if (changed)
         iniparser_set(read, changed, changed_to);
+    if (error_left)
+        errno = error_left;
     return read;
 }
 
+#define MISMATCH "4: iniparser reads another value of \"k\" than stands here\n"
+
 static const struct {
     const char *left_out, *changed, *changed_to;
+    int error;
     fc_status status;
+    const char *messages;
 } partial[] = {
-    { NULL, NULL, NULL, FC_OK },
-    { "0", NULL, NULL, FC_ENOMEM },
-    { "1", NULL, NULL, FC_ENOMEM },
-    { "0:k.1", NULL, NULL, FC_ENOMEM },
-    { "1:k.3", NULL, NULL, FC_ENOMEM },
-    { NULL, "1:k.3", "w", FC_ENOMEM },
-    { NULL, "1:k.3", "wx", FC_ENOMEM },
-    { NULL, "1:k.3", "www", FC_ENOMEM },
-    { NULL, "1:k.3", NULL, FC_ENOMEM },
-    { NULL, "1:k.3", "ww", FC_OK }, /* as it was */
+    { NULL, NULL, NULL, 0, FC_OK, "" },
+    { NULL, NULL, NULL, ENOMEM, FC_OK, "" },
+    { "3:4", NULL, NULL, ENOMEM, FC_ENOMEM, "" },
+    { "3:4", NULL, NULL, 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", "\3w\3", 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", "\3wx\3", 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", "\3www\3", 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", "ww", 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", "", 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", NULL, 0, FC_EIO, MISMATCH },
+    { NULL, "3:4", NULL, ENOMEM, FC_ENOMEM, "" },
+    { NULL, "3:4", "\3ww\3", 0, FC_OK, "" }, /* as it was */
 };
 
 START_TEST(nothing_is_left_out)
@@ -807,12 +871,66 @@ START_TEST(nothing_is_left_out)
     left_out = partial[_i].left_out;
     changed = partial[_i].changed;
     changed_to = partial[_i].changed_to;
+    error_left = partial[_i].error;
     status = read_bytes(text, strlen(text));
     left_out = changed = NULL;
+    error_left = 0;
     ck_assert_int_eq(status, partial[_i].status);
+    ck_assert_str_eq(all_messages(PATH), partial[_i].messages);
     ck_assert_str_eq(all_sections(),
                      status == FC_OK ? "1 [a|]\n2 k|v\n3 [b|]\n4 k|ww\n5 l|w\n"
                                      : "");
+}
+END_TEST
+
+/* ---- Two at a time ------------------------------------------------------ */
+
+#define TIMES 200
+
+/* Reads a text of its own again and again; returns how often it was read as
+ * it stands. */
+static void *
+read_often(void *of)
+{
+    const char mark = *(const char *)of;
+    char text[4000], *at = text, want[20];
+    size_t good_reads = 0;
+    int i, k;
+
+    at += sprintf(at, "[a]\n");
+    for (k = 0; k < 200; k++)
+        at += sprintf(at, "k%d = %c\\%d\"\n", k, mark, k);
+    for (i = 0; i < TIMES; i++) {
+        struct fci_ini one;
+        bool same =
+            fci_ini_read_text(&one, text, (size_t)(at - text), PATH, NULL)
+                == FC_OK
+            && one.sections[0].n_entries == 200;
+
+        for (k = 0; same && k < 200; k++) {
+            snprintf(want, sizeof want, "%c\\%d\"", mark, k);
+            same = strcmp(one.sections[0].entries[k].value, want) == 0;
+        }
+        good_reads += same;
+        fci_ini_free(&one);
+    }
+    return (void *)good_reads;
+}
+
+START_TEST(two_threads)
+{
+    char marks[2] = { 'x', 'y' };
+    pthread_t threads[2];
+    void *good_reads;
+    int i;
+
+    for (i = 0; i < 2; i++)
+        ck_assert_int_eq(
+            pthread_create(&threads[i], NULL, read_often, &marks[i]), 0);
+    for (i = 0; i < 2; i++) {
+        ck_assert_int_eq(pthread_join(threads[i], &good_reads), 0);
+        ck_assert_uint_eq((size_t)good_reads, TIMES);
+    }
 }
 END_TEST
 
@@ -860,11 +978,13 @@ ini_suite(void)
     tcase_add_test(t, pipe_is_a_file);
     tcase_add_test(t, endless_pipe);
     tcase_add_test(t, no_descriptor_is_left);
-    t = add_case(suite, "temporary file", begin_without_anonymous,
-                 end_without_anonymous);
-    tcase_add_test(t, named_file_instead);
-    tcase_add_test(t, no_temporary_file);
-    tcase_add_test(t, no_descriptors);
+    t = add_case(suite, "ways", begin_folder, end_of_ways);
+    tcase_add_test(t, no_folder_is_needed);
+    tcase_add_loop_test(t, named_file_instead, 0, 2);
+    tcase_add_loop_test(t, no_way, 0, 2);
+    tcase_add_loop_test(t, no_descriptors, 0, 2);
+    tcase_add_test(t, callback_stays);
+    tcase_add_test(t, two_threads);
     return suite;
 }
 
