@@ -1354,8 +1354,9 @@ typedef struct fc_table_entry {
 
 typedef struct fc_tables fc_tables;
 
-/** The built-in tables, or NULL when out of memory. */
-fc_tables *fc_tables_new(void);
+/** The built-in tables; NULL when out of memory, or when they cannot be read,
+ * which is said. */
+fc_tables *fc_tables_new(fc_diagnostics *messages);
 void fc_tables_free(fc_tables *tables);
 size_t fc_tables_count(const fc_tables *tables);
 fc_table_entry fc_tables_at(const fc_tables *tables, size_t i);

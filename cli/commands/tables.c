@@ -117,14 +117,16 @@ report(const struct options *options, const fc_table_entry *entries, size_t n,
 static int
 run(const struct options *options)
 {
-    fc_tables *tables = fc_tables_new();
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_tables *tables = messages ? fc_tables_new(messages) : NULL;
     char *name = joined(options);
     fc_table_entry *entries = NULL;
     int status = STATUS_TROUBLE;
     size_t n;
 
     if (!tables || !name) {
-        complain_memory();
+        complain_messages(
+            messages, fc_diagnostics_count(messages) > 0 ? FC_EIO : FC_ENOMEM);
     } else {
         entries = choose(tables, name, &n);
         if (entries && report(options, entries, n, *name != '\0'))
@@ -133,6 +135,7 @@ run(const struct options *options)
     free(entries);
     free(name);
     fc_tables_free(tables);
+    fc_diagnostics_free(messages);
     return status;
 }
 

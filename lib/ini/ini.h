@@ -5,7 +5,8 @@
  * duplicate win, cuts a value at `;`, stops at 1,024 characters, prints to
  * standard error and looks a key up by walking all of them.  None of that
  * reaches the caller: every line is screened first, and iniparser is handed
- * small blocks that hold nothing it would stumble over.
+ * small blocks that hold nothing it would stumble over.  The values are what
+ * it gives.
  *
  * A `;` or `#` begins a comment at the start of a line or after white space.
  * A value may stand in "..." to hold one.  White space is the space, the tab

@@ -65,7 +65,7 @@ list_all(fc_tables *tables, const struct fci_tables *from)
 }
 
 fc_tables *
-fc_tables_new(void)
+fc_tables_new(fc_diagnostics *messages)
 {
     fc_tables *tables = calloc(1, sizeof *tables);
     struct fci_tables *from = NULL;
@@ -73,8 +73,8 @@ fc_tables_new(void)
 
     if (!tables)
         return NULL;
-    listed =
-        fci_tables_read(NULL, &from, NULL) == FC_OK && list_all(tables, from);
+    listed = fci_tables_read(NULL, &from, messages) == FC_OK
+             && list_all(tables, from);
     fci_tables_free(from);
     if (listed)
         return tables;

@@ -1094,6 +1094,36 @@ holds out 'Inn ?txt' 'a title cannot turn the direction of text'
 run check bidi.ini --format json
 holds out '"title": "Inn \u202Etxt"' 'JSON carries it escaped'
 
+# A namespace of its own, where it may be had, can have a /tmp that cannot be
+# written to, and no /proc.
+# run_shut WORDS ARGUMENT... -- run a command there, behind these words of sh
+run_shut() {
+    words=$1
+    shift
+    unshare -rm sh -c "unset TMPDIR
+        mount --rbind /tmp /tmp && mount -o remount,bind,ro /tmp &&
+        ! touch /tmp/flushcalc-args.probe 2>/dev/null && $words &&
+        exec \"\$@\"" sh "$@" >out 2>err </dev/null
+    status=$?
+}
+run_shut true true
+if [ "$status" -eq 0 ]; then
+    "$FLUSHCALC" tables >usual
+    run_shut true "$FLUSHCALC" tables
+    gives 0 'no folder need be writable: tables'
+    cmp -s out usual
+    result $? 'and they are as ever'
+    run_shut true "$FLUSHCALC" check "$folder/works.ini"
+    gives 0 'no folder need be writable: a site'
+    run_shut 'mount -t tmpfs none /proc' "$FLUSHCALC" tables
+    why='cannot be read by way of /proc or a temporary file'
+    [ "$status" -eq 2 ] && [ ! -s out ] && [ "$(wc -l <err)" -eq 1 ] &&
+        grep -q ": $why: Read-only file system\$" err
+    result $? 'without /proc either it says what lacks'
+else
+    result 0 'no folder need be writable # SKIP no namespace of its own'
+fi
+
 # script(1) gives the command a terminal; not every system has it.
 if script -qec true /dev/null >/dev/null 2>&1; then
     TERM=xterm script -qec "'$FLUSHCALC' check short.ini" /dev/null \

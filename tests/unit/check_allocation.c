@@ -526,7 +526,7 @@ static size_t n_entries;
 static fc_status
 list_tables(void)
 {
-    fc_tables *tables = fc_tables_new();
+    fc_tables *tables = fc_tables_new(NULL);
 
     if (!tables)
         return FC_ENOMEM;
@@ -865,7 +865,7 @@ read_given(const char *text, fc_site **site)
 static void
 make_building(void)
 {
-    fc_tables *tables = fc_tables_new();
+    fc_tables *tables = fc_tables_new(NULL);
     size_t i;
 
     n_entries = fc_tables_count(tables);
@@ -1029,7 +1029,7 @@ count_calls(int i, size_t *all, size_t *own)
     if (works[i].stride == 1 || works[i].stride == LONG)
         return;
     allocation_fail_never();
-    fc_tables_free(fc_tables_new());
+    fc_tables_free(fc_tables_new(NULL));
     tables = allocation_calls()
              * (works[i].work == size_building ? SITES_OF_SIZE : 1);
     *own = *all > tables ? *all - tables : 0;

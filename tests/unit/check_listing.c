@@ -31,7 +31,7 @@ line_of(const fc_table_entry *entry, const char *key)
  * least one line. */
 START_TEST(every_entry)
 {
-    fc_tables *tables = fc_tables_new();
+    fc_tables *tables = fc_tables_new(NULL);
     size_t i, k;
 
     ck_assert_ptr_nonnull(tables);
@@ -71,7 +71,7 @@ static const struct {
 
 START_TEST(entry)
 {
-    fc_tables *tables = fc_tables_new();
+    fc_tables *tables = fc_tables_new(NULL);
     const fc_table_entry *e;
     const char *value;
 
@@ -90,7 +90,7 @@ END_TEST
 /* Two lists share nothing. */
 START_TEST(by_itself)
 {
-    fc_tables *a = fc_tables_new(), *b = fc_tables_new();
+    fc_tables *a = fc_tables_new(NULL), *b = fc_tables_new(NULL);
     size_t n;
 
     ck_assert(a && b);
