@@ -6,6 +6,22 @@
 build_root=${FLUSHCALC_BUILD:-$top/_build}
 jobs=$(nproc 2>/dev/null || echo 1)
 
+# Where nothing can be built, one line says what to do instead.
+case $top$build_root in
+*[[:space:]\"\#\$\&\'\`\\]*)
+    echo "autoconf takes no path with a blank or one of \"#\$&'\`\\ in it:" \
+        "move this folder to a path without, then start again: $top" >&2
+    exit 2
+    ;;
+esac
+if ! mkdir -p "$build_root" 2>/dev/null || [ ! -w "$build_root" ] ||
+    { [ ! -x "$top/configure" ] && [ ! -w "$top" ]; }
+then
+    echo "This folder may not be written: copy it to one of your own and" \
+        "start again there: cp -r $top ~/flushcalc" >&2
+    exit 2
+fi
+
 # need_packages PACKAGE...: install those that are missing, when that may be
 # done without asking anybody; else say the one line that does it.
 need_packages() {
@@ -52,10 +68,10 @@ configure_in() {
     mkdir -p "$folder" || return 1
     if [ ! -f "$folder/Makefile" ] ||
         [ "$top/configure" -nt "$folder/config.status" ] ||
-        [ "$*" != "$(cat "$folder/arguments" 2>/dev/null)" ]
+        [ "$top $*" != "$(cat "$folder/arguments" 2>/dev/null)" ]
     then
         (cd "$folder" && "$top/configure" --quiet "$@") &&
-            echo "$*" >"$folder/arguments"
+            echo "$top $*" >"$folder/arguments"
     fi
 }
 
