@@ -13,7 +13,7 @@
 #define SICK_READINGS 6 /* that a plumber takes first */
 
 struct sick_element {
-    char name[24];
+    char name[64];
     const char *kind;
     size_t parent; /* SICK_MOST: the source */
     bool pipe;
@@ -24,7 +24,7 @@ struct sick_element {
 };
 
 struct sick_fixture {
-    char name[24];
+    char name[64];
     size_t on;
     int count;
     bool closet;
