@@ -127,7 +127,7 @@ main(int argc, char **argv)
     struct options options;
     int status = STATUS_TROUBLE;
 
-    /* a reader that went away is a failed write, which is said */
+    /* Writing tells of a reader that went away, whatever the host does. */
     signal(SIGPIPE, SIG_IGN);
     if (options_read(&options, argc, argv))
         status = run(&options);

@@ -25,7 +25,7 @@ file_write_all(int fd, const char *text, size_t size)
         if (n < 0 && errno == EINTR)
             continue;
         if (n < 0)
-            return false;
+            return errno == EPIPE; /* the reader has seen all it wanted */
         text += n;
         size -= (size_t)n;
     }

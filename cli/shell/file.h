@@ -6,7 +6,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* Write all of it; false with errno set. */
+/* Write all of it, or as much as a reader that then went away wanted; false
+ * with errno set. */
 bool file_write_all(int fd, const char *text, size_t size);
 /* Put a file in place that holds the text, or leave what is there: false,
  * and said.  A device or a pipe is written to as it is. */
