@@ -634,11 +634,13 @@ void fc_check_result_free(fc_check_result *result);
 /** How to draw the busy period.  All zero: the defaults. */
 typedef struct fc_check_options {
     bool peak_only; /* leave the flush events out: judge by the peak alone */
-    unsigned long seed; /* the same seed gives the same result (default 1),
-                           whatever the number of threads */
-    unsigned threads;   /* default: as many as the machine runs at once */
-    size_t most_states; /* stop after so many states (default 1,000,000;
-                           fewer where thousands of valves are open) */
+    bool no_busy_period; /* leave out of them how often a flush is weak, so
+                            that a flush valve is judged without */
+    unsigned long seed;  /* the same seed gives the same result (default 1),
+                            whatever the number of threads */
+    unsigned threads;    /* default: as many as the machine runs at once */
+    size_t most_states;  /* stop after so many states (default 1,000,000;
+                            fewer where thousands of valves are open) */
     /* Called now and then from the thread that called, with what is done, 0 to
      * 1.  It may be NULL. */
     void (*progress)(void *context, double done);
@@ -749,15 +751,18 @@ typedef struct fc_path_step {
 typedef struct fc_path {
     const char *fixture;
     fc_state state;
-    fc_fixture_state end; /* what the fixture is judged by, nominal and ends */
+    fc_fixture_state end; /* what the fixture is judged by, nominal and ends;
+                             without ladder and busy period */
     const fc_path_step *steps; /* from the source */
     size_t n_steps;
 } fc_path;
 
 /**
  * Where the pressure goes on the way from the source to one fixture, at the
- * nominal inputs and at peak.  Returns as fc_check(), or FC_EUNKNOWN when the
- * site has no such fixture (the nearest name is said).
+ * nominal inputs and at peak.  The fixture is judged at peak and while it
+ * flushes alone; a busy period may still leave it too little, which fc_check()
+ * tells.  Returns as fc_check(), or FC_EUNKNOWN when the site has no such
+ * fixture (the nearest name is said).
  */
 fc_status fc_path_find(const fc_site *site, const char *fixture,
                        fc_state state, fc_path **path,

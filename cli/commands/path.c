@@ -6,74 +6,75 @@
 #include "shell/complain.h"
 #include "report/path_report.h"
 #include "page/words.h"
+#include "shell/output.h"
 
-/* The state that is meant; false, and said, where the site has none such. */
+#include <string.h>
+
+/* False, and said. */
 static bool
-choose_state(const struct options *options, const struct loaded *site,
-             fc_state *state)
+find(const struct options *options, const struct loaded *site, fc_path **path)
 {
-    *state = judged_state(site->result);
-    if (!(options->given & OPTION_STATE))
-        return true;
-    *state = options->state;
-    if (*state == FC_RETROFIT && !site->result->converted) {
+    const bool asked = options->given & OPTION_STATE;
+    const fc_state state = asked ? options->state : FC_RETROFIT;
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_path_find(site->site, options->operands[1], state, path,
+                              messages);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    if (status == FC_OK && asked && (*path)->state != state)
         complain_not_converted(site);
-        return false;
-    }
-    return true;
+    return status == FC_OK && (!asked || (*path)->state == state);
+}
+
+static const fc_checked_fixture *
+fixture_of(const fc_check_result *result, const fc_path *path)
+{
+    const fc_checked_fixture *fixture = result->fixtures;
+
+    while (strcmp(fixture->name, path->fixture) != 0)
+        fixture++;
+    return fixture;
 }
 
 static bool
-report(const struct options *options, const struct loaded *site,
-       const fc_path *path)
+report(const struct options *options, const fc_check_result *result,
+       const fc_checked_fixture *fixture, const fc_path *path)
 {
     struct report report;
 
     if (!report_open(&report))
         return false;
-    report.page.units = site->result->units;
+    report.page.units = result->units;
     if (options->format == FORMAT_JSON) {
-        path_json(&report.page, site->result, path);
+        path_json(&report.page, result, fixture, path);
     } else {
         report.page.colour = !options->output && text_may_colour();
-        path_text(&report.page, site->result, path,
+        path_text(&report.page, result, fixture, path,
                   options->given & OPTION_DARCY);
     }
     return report_deliver(&report, options->output);
 }
 
-static int
-find_and_report(const struct options *options, const struct loaded *site)
-{
-    fc_diagnostics *messages = fc_diagnostics_new();
-    fc_path *path = NULL;
-    fc_state state;
-    fc_status found = FC_ENOMEM;
-    int status = STATUS_TROUBLE;
-
-    if (!choose_state(options, site, &state)) {
-        fc_diagnostics_free(messages);
-        return STATUS_TROUBLE;
-    }
-    if (messages)
-        found = fc_path_find(site->site, options->operands[1], state, &path,
-                             messages);
-    complain_messages(messages, found);
-    fc_diagnostics_free(messages);
-    if (found == FC_OK && report(options, site, path))
-        status = status_of(path->end.works);
-    fc_path_free(path);
-    return status;
-}
-
+/* The verdict is that of check, which takes long in a large building; the
+ * budget, at once, tells before that whether there is such a fixture. */
 static int
 run(const struct options *options)
 {
-    struct loaded *site = load_sites(options, options->operands, 1);
+    struct loaded *site = load_unchecked(options, options->operands);
+    const fc_checked_fixture *fixture;
+    fc_path *path = NULL;
     int status = STATUS_TROUBLE;
 
-    if (site)
-        status = find_and_report(options, site);
+    if (site && find(options, site, &path)
+        && load_check(options, site, path->end.valve != NULL)) {
+        fixture = fixture_of(site->result, path);
+        if (report(options, site->result, fixture, path))
+            status = status_of(fixture->states[path->state].works);
+    }
+    fc_path_free(path);
     loaded_free(site, 1);
     return status;
 }

@@ -28,7 +28,7 @@ add_step(json_t *array, fc_unit_system u, const fc_path_step *step)
 
 void
 path_json(struct page *page, const fc_check_result *result,
-          const fc_path *path)
+          const fc_checked_fixture *fixture, const fc_path *path)
 {
     json_t *root = json_object();
     json_t *steps = json_array();
@@ -38,7 +38,7 @@ path_json(struct page *page, const fc_check_result *result,
     bad |= json_put_units(root, result->units);
     bad |= json_put_text(root, "fixture", path->fixture);
     bad |= json_put_text(root, "state", state_word(path->state));
-    bad |= json_put_end(root, result->units, &path->end);
+    bad |= json_put_end(root, result->units, &fixture->states[path->state]);
     for (size_t i = 0; i < path->n_steps; i++)
         bad |= add_step(steps, result->units, &path->steps[i]);
     bad |= json_put(root, "steps", steps);

@@ -7,8 +7,9 @@
 
 /* `darcy`: with the comparison by Darcy-Weisbach. */
 void path_text(struct page *page, const fc_check_result *result,
-               const fc_path *path, bool darcy);
+               const fc_checked_fixture *fixture, const fc_path *path,
+               bool darcy);
 void path_json(struct page *page, const fc_check_result *result,
-               const fc_path *path);
+               const fc_checked_fixture *fixture, const fc_path *path);
 
 #endif

@@ -5,31 +5,21 @@
 #include "report/path_report.h"
 #include "page/words.h"
 
-#include <string.h>
-
-static const fc_checked_fixture *
-fixture_of(const fc_check_result *result, const char *name)
-{
-    for (size_t i = 0; i < result->n_fixtures; i++)
-        if (strcmp(result->fixtures[i].name, name) == 0)
-            return &result->fixtures[i];
-    return NULL;
-}
-
 static void
-say_verdict(struct page *page, const fc_path *path)
+say_verdict(struct page *page, const fc_path *path,
+            const fc_fixture_state *end)
 {
     const char *when = state_phrase(path->state);
-    enum tint tint = verdict_tint(path->end.works);
+    enum tint tint = verdict_tint(end->works);
 
-    switch (path->end.works) {
+    switch (end->works) {
     case FC_WORKS:
         page_say_tinted(page, tint, "WORKS", "%s: %s.", when, path->fixture);
         return;
     case FC_WILL_NOT_WORK:
         page_say_tinted(page, tint, "WILL NOT WORK", "%s: %s%s.", when,
                         path->fixture,
-                        path->end.pressure == FC_WILL_NOT_WORK
+                        end->pressure == FC_WILL_NOT_WORK
                             ? " is short of pressure"
                             : ", though not for want of pressure");
         return;
@@ -44,7 +34,7 @@ say_verdict(struct page *page, const fc_path *path)
 /* The fixture, and what it is judged by. */
 static void
 say_fixture(struct page *page, const fc_checked_fixture *f,
-            const fc_path *path)
+            const fc_fixture_state *end)
 {
     char count[32] = "";
 
@@ -52,27 +42,26 @@ say_fixture(struct page *page, const fc_checked_fixture *f,
         snprintf(count, sizeof count, " (%d of them)", f->count);
     page_say(page, 2, 4, "%s%s, on %s, %s above the datum.", f->kind, count,
              f->on, figure_said(page->units, FC_LENGTH, f->elevation).text);
-    if (path->end.valve)
-        page_say(page, 2, 4, "Judged with the valve %s%s.", path->end.valve,
-                 path->end.valve_assumed ? ", which is assumed: none is named"
-                                         : "");
-    part_why(page, f->static_pressure, &path->end);
-    part_spare(page, path->end.spare, false);
+    if (end->valve)
+        page_say(page, 2, 4, "Judged with the valve %s%s.", end->valve,
+                 end->valve_assumed ? ", which is assumed: none is named"
+                                    : "");
+    part_why(page, f->static_pressure, end);
+    part_spare(page, end->spare, false);
 }
 
 void
 path_text(struct page *page, const fc_check_result *result,
-          const fc_path *path, bool darcy)
+          const fc_checked_fixture *fixture, const fc_path *path, bool darcy)
 {
-    const fc_checked_fixture *f = fixture_of(result, path->fixture);
+    const fc_fixture_state *end = &fixture->states[path->state];
     const struct found found = { result->findings, result->n_findings,
                                  judged_state(result) };
 
     part_heading(page, result);
-    say_verdict(page, path);
+    say_verdict(page, path, end);
     page_heading(page, "Why");
-    if (f)
-        say_fixture(page, f, path);
+    say_fixture(page, fixture, end);
     part_budget(page, path, darcy);
     part_findings(page, &found, path->fixture);
     part_cautions(page);

@@ -31,7 +31,7 @@ read_standard_input(fc_site **site, fc_diagnostics *messages, bool *said)
 }
 
 static fc_status
-check(const struct options *options, struct loaded *loaded,
+check(const struct options *options, struct loaded *loaded, bool busy_period,
       fc_diagnostics *messages)
 {
     struct progress progress;
@@ -40,6 +40,7 @@ check(const struct options *options, struct loaded *loaded,
 
     how.seed = options->seed;
     how.threads = options->threads;
+    how.no_busy_period = !busy_period;
     how.progress = progress_show;
     how.context = &progress;
     progress_start(&progress);
@@ -88,7 +89,7 @@ load_site(const struct options *options, struct loaded *loaded,
         if (options->given & OPTION_UNITS)
             fc_site_set_units(loaded->site, options->units);
         if (depth == READ_AND_CHECK)
-            status = check(options, loaded, messages);
+            status = check(options, loaded, true, messages);
     }
     if (!said)
         complain_messages(messages, status);
@@ -144,6 +145,20 @@ struct loaded *
 load_unchecked(const struct options *options, const char *const *path)
 {
     return load(options, path, 1, READ_ONLY);
+}
+
+bool
+load_check(const struct options *options, struct loaded *site,
+           bool busy_period)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = check(options, site, busy_period, messages);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return status == FC_OK;
 }
 
 void

@@ -18,6 +18,9 @@ struct loaded *load_sites(const struct options *options,
 /* The same of one that is only read, not checked. */
 struct loaded *load_unchecked(const struct options *options,
                               const char *const *path);
+/* Check one that was only read, the busy period or not; false, and said. */
+bool load_check(const struct options *options, struct loaded *site,
+                bool busy_period);
 void loaded_free(struct loaded *sites, size_t n);
 
 /* What is said where a state is asked for that the site has not. */

@@ -255,12 +255,12 @@ fci_find_events(struct fci_findings *f, const struct fci_events *events,
     }
     find_starved(f, events, state);
     find_starved_at_worst(f, events, state);
-    if (!events->busy)
+    if (events->volume_unknown)
         fci_find(f, FC_WARN, "", (int)state, "busy period",
                  "how often a flush is weak is not worked out%s: a valve's "
                  "\"full flush\" is not known",
                  fci_when(f->judge, state));
-    else if (!events->narrow)
+    else if (events->states > 0 && !events->narrow)
         fci_find(f, FC_NOTE, "", (int)state, "busy period",
                  "%zu states were drawn%s, as many as allowed, and some "
                  "chances are known less well than wished",

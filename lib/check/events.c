@@ -309,8 +309,10 @@ draw_busy(struct running *r, const fc_check_options *options)
     size_t i;
     int end;
 
-    r->events->busy = busy_known(r);
-    if (!r->events->busy)
+    if (options->no_busy_period)
+        return FC_OK;
+    r->events->volume_unknown = !busy_known(r);
+    if (r->events->volume_unknown)
         return FC_OK;
     status = fci_busy_period_run(r->network, FCI_NOMINAL, options, &period,
                                  r->messages);

@@ -23,7 +23,7 @@ struct fci_events {
     const fc_valve *unknown; /* a valve whose rate is not known: nothing could
                                 be worked out */
     bool too_large;          /* the building, for its valves one by one */
-    bool busy;               /* the busy period was drawn */
+    bool volume_unknown;     /* a valve's: so the busy period is not drawn */
     size_t starved;          /* FCI_NONE: no fixture */
     size_t states;
     bool narrow;
