@@ -6,7 +6,6 @@
 #include "shell/complain.h"
 #include "report/path_report.h"
 #include "page/words.h"
-#include "shell/output.h"
 
 #include <string.h>
 

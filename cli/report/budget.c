@@ -149,6 +149,9 @@ print_steps(struct page *page, const fc_path *path, const struct sums *sums,
     table_print(&table, page);
 }
 
+/* By more than rounding, so that of equals the first is named. */
+#define MORE (1 + 1e-6)
+
 /* Name what takes most of the pressure that the flow costs. */
 static void
 say_thief(struct page *page, const fc_path *path, const struct sums *sums)
@@ -158,7 +161,7 @@ say_thief(struct page *page, const fc_path *path, const struct sums *sums)
     const fc_path_step *most = NULL;
 
     for (size_t i = 0; i < path->n_steps; i++)
-        if (!most || lost_in(&path->steps[i]) > lost_in(most))
+        if (!most || lost_in(&path->steps[i]) > lost_in(most) * MORE)
             most = &path->steps[i];
     if (!most || !(lost_in(most) > 0.0))
         return;

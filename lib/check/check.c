@@ -4,6 +4,8 @@
 #include "check/events.h"
 #include "check/words.h"
 #include "laws/friction.h"
+#include "words/findings.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -269,9 +271,10 @@ governs(const fc_fixture_state *a, const fc_fixture_state *b)
         return badness(a->works) > badness(b->works);
     if (badness(a->pressure) != badness(b->pressure))
         return badness(a->pressure) > badness(b->pressure);
-    if (a->margin.low != b->margin.low)
-        return a->margin.low < b->margin.low;
-    return a->margin.nominal < b->margin.nominal;
+    if (fci_is_less(a->margin.low, b->margin.low))
+        return true;
+    return !fci_is_less(b->margin.low, a->margin.low)
+           && fci_is_less(a->margin.nominal, b->margin.nominal);
 }
 
 static void

@@ -9,6 +9,7 @@
 #include "check/decide.h"
 #include "laws/friction.h"
 #include "units/units.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -75,7 +76,7 @@ add(struct swing *swing, double pressure, size_t at)
 {
     pressure = fabs(pressure);
     swing->sum += pressure;
-    if (pressure > swing->most) {
+    if (fci_is_less(swing->most, pressure)) {
         swing->most = pressure;
         swing->at = at;
     }
@@ -377,7 +378,7 @@ fci_decided_by(const struct fci_swings *swings,
         FCI_NONE);
     for (input = 1; input < INPUTS; input++)
         if (matters(judgement, (enum input)input)
-            && here[input].sum > here[most].sum)
+            && fci_is_less(here[most].sum, here[input].sum))
             most = input;
     return word(swings, fixture, judgement, (enum input)most, &here[most],
                 arena);

@@ -4,6 +4,7 @@
 #include "flow/busy_period.h"
 #include "peak/flush_time.h"
 #include "flow/ladder.h"
+#include "ground/ties.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -159,7 +160,8 @@ starves_sooner(const struct running *r, size_t a, size_t b)
 
     if (x->most != y->most)
         return x->most < y->most;
-    return x->pressures[x->n_pressures - 1] < y->pressures[y->n_pressures - 1];
+    return fci_is_less(x->pressures[x->n_pressures - 1],
+                       y->pressures[y->n_pressures - 1]);
 }
 
 static void

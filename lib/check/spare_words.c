@@ -3,6 +3,8 @@
  * more. */
 #include "check/words.h"
 #include "units/units.h"
+#include "words/findings.h"
+#include "ground/ties.h"
 
 #include <math.h>
 
@@ -53,7 +55,7 @@ find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
             fci_judge_fixture(f->judge, &site->fixtures[i], state);
         const double beyond = j.trapped.nominal + rise - j.need.maximum_static;
 
-        if (j.maximum == FC_WORKS && beyond > over) {
+        if (j.maximum == FC_WORKS && fci_is_less(over, beyond)) {
             over = beyond;
             kept_in = j.trapped.nominal > j.ceiling.nominal + 1;
             worst = &site->fixtures[i];

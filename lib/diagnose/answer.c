@@ -3,6 +3,7 @@
  * groups, and whether one is found.
  */
 #include "diagnose/answer.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -160,7 +161,7 @@ heaviest_place(const struct fci_answering *a, bool *picked)
         for (k = 0; k < a->n; k++)
             if (k == i || at_one_place(&a->causes[i], &a->causes[k]))
                 weight += a->causes[k].weight;
-        if (weight > most) {
+        if (fci_is_less(most, weight)) {
             most = weight;
             of = i;
         }

@@ -12,6 +12,7 @@
  */
 #include "diagnose/diagnose.h"
 #include "ground/gsl_guard.h"
+#include "ground/ties.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_linalg.h>
@@ -506,8 +507,10 @@ by_weight(const void *a, const void *b)
 {
     const struct fci_cause *x = a, *y = b;
 
-    if (x->weight > y->weight || x->weight < y->weight)
-        return x->weight > y->weight ? -1 : 1;
+    const double one = fci_coarse(x->weight), two = fci_coarse(y->weight);
+
+    if (one > two || one < two)
+        return one > two ? -1 : 1;
     return (x->fault[0] > y->fault[0]) - (x->fault[0] < y->fault[0]);
 }
 

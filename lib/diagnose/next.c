@@ -14,6 +14,7 @@
  * leaves, but for the height, so that places off it tell nothing more.
  */
 #include "diagnose/diagnose.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -176,8 +177,10 @@ by_height(const void *a, const void *b)
 {
     const struct at_height *x = a, *y = b;
 
-    if (x->height < y->height || x->height > y->height)
-        return x->height < y->height ? -1 : 1;
+    const double one = fci_coarse(x->height), two = fci_coarse(y->height);
+
+    if (one < two || one > two)
+        return one < two ? -1 : 1;
     return (x->fixture > y->fixture) - (x->fixture < y->fixture);
 }
 
@@ -355,8 +358,10 @@ by_variance(const void *a, const void *b)
 {
     const struct pair *x = a, *y = b;
 
-    if (x->variance > y->variance || x->variance < y->variance)
-        return x->variance > y->variance ? -1 : 1;
+    const double one = fci_coarse(x->variance), two = fci_coarse(y->variance);
+
+    if (one > two || one < two)
+        return one > two ? -1 : 1;
     if (x->set != y->set)
         return x->set < y->set ? -1 : 1;
     return (x->place > y->place) - (x->place < y->place);
@@ -563,8 +568,8 @@ choose(struct choosing *c, struct fci_next *next)
     for (i = 0; i < c->n_pairs; i++) {
         const double apart = told_apart(c, i), score = score_of(c, i, apart);
 
-        if (!(apart >= WORTH_WHILE) || score <= best || !tells(c, i)
-            || tells_nothing_new(c, i))
+        if (!(apart >= WORTH_WHILE) || !fci_is_less(best, score)
+            || !tells(c, i) || tells_nothing_new(c, i))
             continue;
         best = score;
         chosen = i;

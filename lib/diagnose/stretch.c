@@ -5,6 +5,7 @@
 #include "diagnose/diagnose.h"
 #include "diagnose/words.h"
 #include "units/units.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -309,7 +310,7 @@ find_common(const struct fci_cause *causes, const bool *picked, size_t n,
     for (i = 0; i < n; i++)
         for (k = 0; k < 2 && picked[i] && causes[i].n_faults > 1; k++) {
             weight = weight_with(causes, picked, n, causes[i].fault[k]);
-            if (weight <= most)
+            if (common && !fci_is_less(most, weight))
                 continue;
             most = weight;
             common = causes[i].fault[k];

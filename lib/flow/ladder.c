@@ -15,6 +15,7 @@
  */
 #include "flow/ladder.h"
 #include "flow/solver_work.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -109,7 +110,10 @@ stronger(const struct fci_ladder *l, size_t a, size_t b)
 {
     if (a == FCI_NONE || b == FCI_NONE)
         return a == FCI_NONE ? b : a;
-    return l->network->outlets[b].alone > l->network->outlets[a].alone ? b : a;
+    return fci_is_less(l->network->outlets[a].alone,
+                       l->network->outlets[b].alone)
+               ? b
+               : a;
 }
 
 /* On a link itself, and behind it but for the links behind `but`. */
@@ -280,9 +284,10 @@ enlist(const struct fci_ladder *l, struct shortlist *s, size_t fixture,
 
     if (s->n < s->most)
         s->n++;
-    else if (s->list[s->n - 1].promise >= c.promise)
+    else if (!fci_is_less(s->list[s->n - 1].promise, c.promise))
         return;
-    for (k = s->n - 1; k > 0 && s->list[k - 1].promise < c.promise; k--)
+    for (k = s->n - 1; k > 0 && fci_is_less(s->list[k - 1].promise, c.promise);
+         k--)
         s->list[k] = s->list[k - 1];
     s->list[k] = c;
 }
@@ -358,7 +363,7 @@ open_worst(struct fci_ladder *l, double *pressure)
         close_one(l, in.list[i].fixture);
         if (status != FC_OK)
             return status;
-        if (there < lowest) {
+        if (fci_is_less(there, lowest)) {
             lowest = there;
             worst = i;
         }
@@ -475,7 +480,7 @@ rank_members(struct fci_ladder *l, size_t *list, size_t *n)
         status = pressure_with(l, members[i], FCI_NONE, &there);
         if (status != FC_OK)
             return status;
-        for (k = i; k > 0 && pressures[k - 1] > there; k--) {
+        for (k = i; k > 0 && fci_is_less(there, pressures[k - 1]); k--) {
             pressures[k] = pressures[k - 1];
             list[k] = list[k - 1];
         }

@@ -8,6 +8,7 @@
 #include "remedy/remedies.h"
 #include "check/refuse.h"
 #include "units/units.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -126,7 +127,7 @@ find_static(const struct fci_cures *c, const struct fci_change_list *list,
         status = fci_judge_begin(&judge, site, c->messages);
     for (i = 0; status == FC_OK && i < site->n_fixtures; i++) {
         j = fci_judge_fixture(&judge, &site->fixtures[i], c->state);
-        if (j.trapped.high > most) {
+        if (fci_is_less(most, j.trapped.high)) {
             most = j.trapped.high;
             name = site->fixtures[i].given->name;
         }

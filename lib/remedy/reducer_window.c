@@ -14,6 +14,7 @@
  * sorting where zones are sought.
  */
 #include "remedy/reducer_window.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -32,7 +33,7 @@ struct way {
 
 /* What one fixture asks of the setting. */
 struct limit {
-    const char *fixture;
+    const struct fci_fixture *fixture;
     double height;    /* of its inlet [m] */
     double low, high; /* -INFINITY, INFINITY: nothing */
 };
@@ -307,7 +308,7 @@ limit_of(const struct work *w, const struct station *s,
     const struct fci_requirement need =
         fci_requirement_of(w->site, fixture, w->state);
     const struct limit limit = {
-        .fixture = fixture->given->name,
+        .fixture = fixture,
         .height = w->judge->rest[fixture->element].elevation
                   + fixture->given->rise.nominal,
         .low = lowest_setting(w, s, fixture, need.pressure),
@@ -344,11 +345,11 @@ joined(fc_reducer_zone zone, const fc_reducer_zone *other)
 {
     zone.lowest = fmin(zone.lowest, other->lowest);
     zone.highest = fmax(zone.highest, other->highest);
-    if (other->low > zone.low) {
+    if (fci_is_less(zone.low, other->low)) {
         zone.low = other->low;
         zone.short_first = other->short_first;
     }
-    if (other->high < zone.high) {
+    if (fci_is_less(other->high, zone.high)) {
         zone.high = other->high;
         zone.high_first = other->high_first;
     }
@@ -365,8 +366,13 @@ zone_of(const struct limit *limits, size_t n)
 
     for (i = 0; i < n; i++) {
         const struct limit *l = &limits[i];
-        const fc_reducer_zone one = { l->height,  l->height,  l->low, l->high,
-                                      l->fixture, l->fixture, false };
+        const char *name = l->fixture->given->name;
+        const fc_reducer_zone one = { .lowest = l->height,
+                                      .highest = l->height,
+                                      .low = l->low,
+                                      .high = l->high,
+                                      .short_first = name,
+                                      .high_first = name };
 
         zone = joined(zone, &one);
     }
@@ -378,7 +384,12 @@ by_height(const void *a, const void *b)
 {
     const struct limit *one = a, *two = b;
 
-    return (one->height > two->height) - (one->height < two->height);
+    const double high = fci_coarse(one->height);
+    const double low = fci_coarse(two->height);
+
+    if (high < low || high > low)
+        return high < low ? -1 : 1;
+    return (one->fixture > two->fixture) - (one->fixture < two->fixture);
 }
 
 static size_t

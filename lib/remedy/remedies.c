@@ -5,6 +5,7 @@
 #include "remedy/reducer_window.h"
 #include "variants/site_write.h"
 #include "check/refuse.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -130,9 +131,10 @@ from_the_top(const void *a, const void *b)
 {
     const fc_floor_minimum *x = a, *y = b;
 
-    if (x->elevation != y->elevation)
-        return x->elevation > y->elevation ? -1 : 1;
-    return (x->most > y->most) - (x->most < y->most);
+    const double high = fci_coarse(x->elevation);
+    const double low = fci_coarse(y->elevation);
+
+    return (high < low) - (high > low);
 }
 
 static fc_floor_minimum
@@ -157,7 +159,7 @@ minimum_at(const struct fci_cures *c, const struct fci_fixture *fixture)
 static void
 fold(fc_floor_minimum *into, const fc_floor_minimum *one)
 {
-    if (one->most < into->most) {
+    if (fci_is_less(one->most, into->most)) {
         into->most = one->most;
         into->fixture = one->fixture;
     }

@@ -7,6 +7,7 @@
  */
 #include "remedy/remedies.h"
 #include "size/explain.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -41,7 +42,7 @@ shortest(const struct fci_judge *judge, fc_state state)
             fci_judge_fixture(judge, &site->fixtures[i], state);
         const double left = j.margin.given ? j.margin.low : j.flowing.low;
 
-        if (is_fixture_served(&j) || (name && left >= least))
+        if (is_fixture_served(&j) || (name && !fci_is_less(left, least)))
             continue;
         name = site->fixtures[i].given->name;
         least = left;

@@ -4,6 +4,7 @@
 #include "remedy/remedies.h"
 #include "variants/part_text.h"
 #include "units/units.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -121,7 +122,7 @@ take_fixture(struct minima *m, size_t at)
     if (!find_need(m, fixture, &m->need_of[at]))
         return false;
     need = &m->needs[m->need_of[at]];
-    if (left < need->left) {
+    if (fci_is_less(left, need->left)) {
         need->left = left;
         need->fixture = fixture->given->name;
     }
@@ -259,7 +260,7 @@ say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
                              text, told->subject ? "; " : "",
                              need->valve->name, show(c, most).text,
                              show(c, need->valve->minimum_flowing.high).text);
-        if (told->subject && most >= told->value)
+        if (told->subject && !fci_is_less(most, told->value))
             continue;
         told->fixture = need->fixture;
         told->subject = need->valve->name;

@@ -14,6 +14,7 @@
 #include "size/uniform.h"
 #include "check/judge.h"
 #include "site/pipe_size.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -100,7 +101,7 @@ take_rate(const struct work *w, size_t fixture, int s, double need,
     int i;
 
     for (i = 0; i < 2; i++)
-        if (length[i] > 0 && spare[i] / length[i] < best->rate)
+        if (length[i] > 0 && fci_is_less(spare[i] / length[i], best->rate))
             *best = (struct fci_uniform_run){ spare[i] / length[i], spare[i],
                                               length[i], fixture,
                                               w->problem->states[s] };

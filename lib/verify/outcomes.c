@@ -10,6 +10,7 @@
 #include "ground/gsl_guard.h"
 #include "ground/seed.h"
 #include "verify/verify.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -220,7 +221,7 @@ find_decider(const struct sums *s, const struct fci_verify *v, size_t c)
     for (i = 0; i < s->variant->n_inputs; i++) {
         const double share = share_of(s, v, i, c);
 
-        if (share > claim->share) {
+        if (fci_is_less(claim->share, share)) {
             claim->share = share;
             best = i;
         }
