@@ -27,6 +27,13 @@ static const char general_help[] =
     "something cannot be told from these inputs; 2 it could not be worked "
     "out.\n";
 
+static const char notice[] =
+    "Copyright (C) 2026 the flushcalc authors\n"
+    "License GPLv3+: GNU GPL version 3 or later "
+    "<https://www.gnu.org/licenses/>.\n"
+    "This is free software: you are free to change and redistribute it.\n"
+    "There is NO WARRANTY, to the extent permitted by law.\n";
+
 static const struct command *
 find_command(const char *name)
 {
@@ -72,7 +79,7 @@ show(const struct command *command, bool version)
     if (!report_open(&report))
         return STATUS_TROUBLE;
     if (version)
-        fprintf(report.page.out, "flushcalc %s\n", fc_version());
+        fprintf(report.page.out, "flushcalc %s\n%s", fc_version(), notice);
     else if (command)
         fprintf(report.page.out, "usage: flushcalc %s %s\n\n%s\n%s",
                 command->name, command->operands, command->summary,

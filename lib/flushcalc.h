@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* flushcalc.h -- can a building's cold-water supply serve its flush valves?
  *
+ * Copyright (C) 2026 the flushcalc authors
+ *
  * A program builds a site (fc_site) from a site file or by calls, finishes it,
  * and asks for a check.  Everything is in SI inside: m, m3, m3/s, m/s, Pa
  * (gauge), s, degC; a nominal size is a label held in metres (1-1/4 in is
@@ -9,6 +11,16 @@
  * Ownership: what fc_x_new or fc_x_read returns is freed with fc_x_free, which
  * takes NULL.  Strings given to the library are copied; strings it returns are
  * borrowed and live as long as the object they were read from.
+ *
+ * Growth: a program built with this header runs with any later library of the
+ * same soname.  A caller sets a struct that it makes to all zero first, since
+ * a new member is "not given" when zero, and takes the place of some FC_ROOM
+ * at the end, which stays zero until then.  Results as a whole
+ * (fc_check_result, fc_flush_result, fc_path, fc_size_result, fc_remedies,
+ * fc_verify_result, fc_diagnosis) come from the library alone and grow at
+ * their end, so that no caller copies one or asks for its size.  Any other
+ * struct has FC_ROOM, or is whole as it is and never grows.  Enumerations grow
+ * at their end: a switch has a default.
  *
  * The library prints nothing, never exits and keeps no state between calls:
  * two threads may work on two sites.  While it builds a curve or finds a root
@@ -46,8 +58,17 @@ typedef enum fc_status {
 /** The text of a status; "unknown status" for any other number. */
 const char *fc_status_text(fc_status status);
 
-/** The version of the library as "major.minor.patch". */
+/* The version of this header; FC_VERSION is "major.minor.patch". */
+#define FC_VERSION_MAJOR 0
+#define FC_VERSION_MINOR 1
+#define FC_VERSION_PATCH 0
+#define FC_VERSION "0.1.0"
+
+/** The version of the library that the program runs with, likewise. */
 const char *fc_version(void);
+
+/* Room for n members to come, of 8 bytes each; all zero. */
+#define FC_ROOM(n) unsigned long long reserved[n]
 
 typedef enum fc_severity { FC_NOTE, FC_WARN, FC_FAIL } fc_severity;
 
@@ -57,6 +78,7 @@ typedef struct fc_diagnostic {
     const char *file;     /* NULL: no file is concerned */
     int line;             /* 1-based; 0: no particular line */
     const char *text;     /* what is wrong; what is expected */
+    FC_ROOM(8);
 } fc_diagnostic;
 
 /**
@@ -150,6 +172,7 @@ typedef struct fc_settings {
     fc_range velocity_limit;    /* default: the material's */
     fc_range reserve;           /* default 0 */
     const char *tables;         /* path of a file that amends the tables */
+    FC_ROOM(8);
 } fc_settings;
 
 typedef enum fc_source_kind {
@@ -166,6 +189,7 @@ typedef struct fc_source {
     fc_range water_level;             /* tank: elevation; range */
     fc_range pressure;                /* fixed; range */
     fc_range elevation;               /* default 0; range */
+    FC_ROOM(8);
 } fc_source;
 
 typedef struct fc_fitting {
@@ -187,6 +211,7 @@ typedef struct fc_pipe {
     fc_range c;               /* Hazen-Williams C; range */
     fc_range inside_diameter; /* range */
     fc_range velocity_limit;
+    FC_ROOM(8);
 } fc_pipe;
 
 typedef struct fc_point {
@@ -206,6 +231,7 @@ typedef struct fc_loss {
     fc_range flow;
     const fc_point *points; /* ascending in x, not descending in y */
     size_t n_points;
+    FC_ROOM(8);
 } fc_loss;
 
 typedef enum fc_device_kind {
@@ -222,6 +248,7 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
+    FC_ROOM(8);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -230,6 +257,7 @@ typedef struct fc_reducer {
     fc_range set;                     /* range */
     fc_range fall_off, fall_off_flow; /* linear in the flow */
     fc_loss loss;                     /* wide open */
+    FC_ROOM(8);
 } fc_reducer;
 
 typedef struct fc_pump {
@@ -240,6 +268,7 @@ typedef struct fc_pump {
     fc_range hold; /* discharge pressure; range.  One that gets more stands
                       still, and water passes it by without loss */
     fc_answer running;
+    FC_ROOM(8);
 } fc_pump;
 
 typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
@@ -255,6 +284,7 @@ typedef struct fc_fixture {
     const char *existing, *retrofit; /* valves; NULL: not named */
     fc_range fixture_units;
     fc_range interval;
+    FC_ROOM(8);
 } fc_fixture;
 
 typedef struct fc_valve {
@@ -270,11 +300,13 @@ typedef struct fc_valve {
     fc_range hygiene_flush;
     fc_answer regulated;
     fc_range flushes_per_use;
+    FC_ROOM(8);
 } fc_valve;
 
 typedef struct fc_demand {
     const char *name, *on;
     fc_range flow; /* range */
+    FC_ROOM(8);
 } fc_demand;
 
 typedef struct fc_price {
@@ -287,16 +319,19 @@ typedef struct fc_prices {
     const fc_price *prices;
     size_t n_prices;
     fc_range each;
+    FC_ROOM(8);
 } fc_prices;
 
 typedef struct fc_heater {
     const char *name, *on;
     const char *const *serves; /* fixtures */
     size_t n_serves;
+    FC_ROOM(8);
 } fc_heater;
 
 typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
+    FC_ROOM(8);
 } fc_usage;
 
 /** In a list of them each fixture stands once. */
@@ -319,6 +354,7 @@ typedef struct fc_reading {
     /* A flow in another form than `flow`, one of the three. */
     fc_range filled_volume, filled_time; /* a container filled there */
     fc_range flush_time; /* of one whole flush of the fixture at `at` */
+    FC_ROOM(8);
 } fc_reading;
 
 typedef enum fc_condition_of_claim {
@@ -336,6 +372,7 @@ typedef struct fc_claim {
     fc_state state;
     const char *stated_in;
     fc_range supply; /* static pressure of the source on the claim's day */
+    FC_ROOM(8);
 } fc_claim;
 
 /** What a single value may be off by: an absolute amount or a fraction. */
@@ -346,6 +383,7 @@ typedef struct fc_deviation {
 
 typedef struct fc_tolerance {
     fc_deviation pressure, length, elevation, c, flow_test;
+    FC_ROOM(8);
 } fc_tolerance;
 
 /* ---- Building a site -------------------------------------------------- */
@@ -459,6 +497,7 @@ typedef struct fc_finding {
     fc_state state;
     const char *about;
     const char *text; /* a sentence with figures, in the report's units */
+    FC_ROOM(8);
 } fc_finding;
 
 /** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
@@ -481,6 +520,7 @@ typedef struct fc_ladder {
     size_t n_pressures;
     const fc_flushing *first; /* the set that starves it: most + 1 valves; */
     size_t n_first;           /* none where `all` */
+    FC_ROOM(8);
 } fc_ladder;
 
 /** Up to this part of its flushes may be weak in the busiest period and a
@@ -496,6 +536,7 @@ typedef struct fc_busy {
                                         range */
     double mean;  /* flowing pressure [Pa]; NAN: nothing drawn */
     double fifth; /* its 5th percentile */
+    FC_ROOM(8);
 } fc_busy;
 
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left
@@ -526,6 +567,7 @@ typedef struct fc_fixture_state {
     const double *against_minima; /* of a flush valve, from fc_check(): the
                                      worst flowing pressure less each of the
                                      result's minima; otherwise NULL */
+    FC_ROOM(8);
 } fc_fixture_state;
 
 typedef struct fc_checked_fixture {
@@ -535,6 +577,7 @@ typedef struct fc_checked_fixture {
     fc_range static_pressure; /* no flow, no losses: the ceiling */
     fc_change change;
     fc_fixture_state states[FC_STATES];
+    FC_ROOM(8);
 } fc_checked_fixture;
 
 typedef struct fc_pipe_state {
@@ -546,6 +589,7 @@ typedef struct fc_pipe_state {
                                      known */
     fc_range velocity;
     fc_range friction_loss; /* with fittings */
+    FC_ROOM(8);
 } fc_pipe_state;
 
 typedef struct fc_checked_pipe {
@@ -554,6 +598,7 @@ typedef struct fc_checked_pipe {
     double inside_diameter, length, equivalent_length, c;
     double velocity_limit; /* NAN: none known */
     fc_pipe_state states[FC_STATES];
+    FC_ROOM(8);
 } fc_checked_pipe;
 
 typedef struct fc_checked_state {
@@ -572,6 +617,7 @@ typedef struct fc_checked_state {
     size_t states_drawn; /* states of the busy period; 0: none */
     bool narrow; /* every weak-flush chance is known to 0.2 percentage points
                     or a tenth of itself, whichever is wider */
+    FC_ROOM(8);
 } fc_checked_state;
 
 /** A minimum flowing pressure that codes and handbooks quote. */
@@ -645,6 +691,7 @@ typedef struct fc_check_options {
      * 1.  It may be NULL. */
     void (*progress)(void *context, double done);
     void *context;
+    FC_ROOM(8);
 } fc_check_options;
 
 /** As fc_check(), with options; NULL is the defaults. */
@@ -670,6 +717,7 @@ typedef struct fc_flush_fixture {
     fc_range minimum;  /* the valve's own; not given: none is known */
     fc_verdict enough; /* of `pressure` against `minimum`; FC_WORKS where it
                           does not flush or has no minimum */
+    FC_ROOM(8);
 } fc_flush_fixture;
 
 typedef struct fc_flush_element {
@@ -678,6 +726,7 @@ typedef struct fc_flush_element {
     double flow;      /* nominal; negative: against its direction */
     double pressure;  /* at its outlet, nominal [Pa] */
     double still;     /* with nothing flushing */
+    FC_ROOM(8);
 } fc_flush_element;
 
 typedef struct fc_flush_result {
@@ -746,6 +795,7 @@ typedef struct fc_path_step {
     double pressure;   /* left behind it */
     double darcy_loss; /* friction and fittings by Darcy-Weisbach, for
                           comparison; NAN where no roughness is known */
+    FC_ROOM(8);
 } fc_path_step;
 
 typedef struct fc_path {
@@ -784,6 +834,7 @@ typedef struct fc_sized_pipe {
     fc_state state;                /* that in which most flows */
     double peak_flow, velocity, friction_loss;
     double velocity_limit; /* NAN: none known */
+    FC_ROOM(8);
 } fc_sized_pipe;
 
 /** The customary hand method beside it: pressure to spare over the developed
@@ -798,6 +849,7 @@ typedef struct fc_uniform_sizes {
     double rate;             /* [Pa/m] */
     double cost;
     fc_verdict works; /* at peak, with its sizes */
+    FC_ROOM(8);
 } fc_uniform_sizes;
 
 /** What the source has and must have at peak, in one state. */
@@ -807,6 +859,7 @@ typedef struct fc_source_need {
     double pressure; /* flowing at its outlet then, worst end [Pa] */
     double least;    /* what would do with the sizes that take least, whatever
                         they cost; INFINITY: none */
+    FC_ROOM(8);
 } fc_source_need;
 
 typedef struct fc_size_result {
@@ -843,6 +896,7 @@ typedef struct fc_size_options {
     fc_check_options check; /* of the flush events */
     size_t most_points; /* pairs of cost and pressure that a place in the tree
                            keeps at most; default: as memory allows */
+    FC_ROOM(8);
 } fc_size_options;
 
 /**
@@ -925,6 +979,7 @@ typedef struct fc_remedy {
     double cost;            /* of the pipes replaced; 0: none */
     const fc_sized_pipe *pipes; /* those replaced */
     size_t n_pipes;
+    FC_ROOM(8);
 } fc_remedy;
 
 /** The highest minimum of a flush valve that would do at one height. */
@@ -934,6 +989,7 @@ typedef struct fc_floor_minimum {
     double most;         /* at peak, at the worst end, less the reserve [Pa] */
     double needed;       /* the most that a valve there asks now; NAN: none */
     double code;         /* the code's least there; NAN: none counts */
+    FC_ROOM(8);
 } fc_floor_minimum;
 
 /** Fixtures one above the other that one reducer could serve. */
@@ -944,6 +1000,7 @@ typedef struct fc_reducer_zone {
     const char *high_first;  /* fixture that bears no more than `high`; NULL:
                                 none */
     bool possible;           /* low <= high */
+    FC_ROOM(8);
 } fc_reducer_zone;
 
 /** The settings of a reducer that keep every fixture behind it above its
@@ -961,6 +1018,7 @@ typedef struct fc_reducer_window {
     const fc_reducer_zone *zones; /* where one reducer cannot serve all: how
                                      few can, the lowest first */
     size_t n_zones;
+    FC_ROOM(8);
 } fc_reducer_window;
 
 typedef struct fc_remedies {
@@ -1080,6 +1138,7 @@ typedef struct fc_checked_claim {
                              not to sag, so that the model does not support;
                              NULL: none, or a flowing reading does */
     fc_support verdict; /* by the reading where there is one, else the model */
+    FC_ROOM(8);
 } fc_checked_claim;
 
 typedef struct fc_verify_result {
@@ -1106,6 +1165,7 @@ typedef struct fc_verify_options {
     size_t draws;       /* default 20,000 */
     void (*progress)(void *context, double done); /* as of fc_check_options */
     void *context;
+    FC_ROOM(8);
 } fc_verify_options;
 
 /**
@@ -1196,6 +1256,7 @@ typedef struct fc_fault {
     double low, high;       /* 95 % interval, linearised; NAN: none */
     double flow;            /* at which a loss is told [m3/s]; NAN: none */
     bool at_limit;          /* a loss as large as is tried: all but shut */
+    FC_ROOM(8);
 } fc_fault;
 
 /** What may explain all readings: one fault, or two at once. */
@@ -1209,6 +1270,7 @@ typedef struct fc_cause {
                       its misfit passes a chi-square test at 5 % */
     bool found;    /* it is one of those that the readings decide for */
     const char *text; /* "meter-1 loses 11.0 psi more at 30.0 gpm than ..." */
+    FC_ROOM(8);
 } fc_cause;
 
 /** Causes that these readings cannot tell apart: what each makes every gauge
@@ -1217,6 +1279,7 @@ typedef struct fc_cause_group {
     double weight;
     bool single;      /* one cause, or blockages of one stretch alone */
     const char *text; /* "partly blocked between meter-1 and riser-3" */
+    FC_ROOM(8);
 } fc_cause_group;
 
 typedef struct fc_explained_reading {
@@ -1229,6 +1292,7 @@ typedef struct fc_explained_reading {
     bool is_static;         /* nothing flushes */
     bool as_described;      /* |difference| <= within */
     const char *flushing;   /* "3 of wc-2, wc-3"; "nothing" */
+    FC_ROOM(8);
 } fc_explained_reading;
 
 /** What one next reading may show, and what that would mean. */
@@ -1237,6 +1301,7 @@ typedef struct fc_answer_meant {
     double low, high; /* the least and the most of them */
     double weight;    /* of these causes */
     const char *text; /* the causes, as of a group */
+    FC_ROOM(8);
 } fc_answer_meant;
 
 typedef struct fc_next_reading {
@@ -1256,6 +1321,7 @@ typedef struct fc_next_reading {
                           NULL: a new one */
     const char *task;  /* "Put the gauge at riser-4 and flush 2 of wc-6" */
     const char *text;  /* the same with what the answers mean, in a sentence */
+    FC_ROOM(8);
 } fc_next_reading;
 
 /** What the caller of a plumber sees or hears. */
@@ -1273,6 +1339,7 @@ typedef struct fc_diagnose_options {
     fc_state state;     /* with which valves; readings of the other state count
                            only where these make no difference */
     fc_symptom symptom; /* for `by_hand` */
+    FC_ROOM(8);
 } fc_diagnose_options;
 
 typedef struct fc_diagnosis {
@@ -1355,6 +1422,7 @@ typedef struct fc_table_entry {
     const char *kind, *name, *source;
     const fc_table_line *lines;
     size_t n_lines;
+    FC_ROOM(8);
 } fc_table_entry;
 
 typedef struct fc_tables fc_tables;

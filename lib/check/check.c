@@ -194,7 +194,7 @@ pipe_state(const struct check *c, size_t at, fc_state state)
     const struct fci_pipe *pipe = c->site->elements[at].pipe;
     const struct fci_demand *demand = &c->judge.demand[state][at];
     double velocity[FCI_ENDS], loss[FCI_ENDS];
-    fc_pipe_state s;
+    fc_pipe_state s = { 0 };
     int end;
 
     for (end = 0; end < FCI_ENDS; end++) {

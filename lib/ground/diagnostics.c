@@ -104,7 +104,7 @@ fc_status
 fci_fail(fc_diagnostics *list, fc_status status, const char *file, int line,
          const char *format, ...)
 {
-    fc_diagnostic message = { FC_FAIL, NULL, line, NULL };
+    fc_diagnostic message = { .severity = FC_FAIL, .line = line };
     char *text;
     va_list args;
 

@@ -23,12 +23,12 @@ fci_find(struct fci_findings *f, fc_severity severity, const char *subject,
         return;
     }
     list[f->n++] = (fc_finding){
-        severity,
-        subject,
-        state != FC_STATES && f->converted,
-        state == FC_RETROFIT ? FC_RETROFIT : FC_EXISTING,
-        about,
-        text,
+        .severity = severity,
+        .subject = subject,
+        .in_state = state != FC_STATES && f->converted,
+        .state = state == FC_RETROFIT ? FC_RETROFIT : FC_EXISTING,
+        .about = about,
+        .text = text,
     };
 }
 

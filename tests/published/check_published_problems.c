@@ -146,8 +146,9 @@ add_line(fc_site *site, size_t i)
         .rise = fc_exactly(lines[i].rise),
         .c = fc_exactly(140),
     };
-    const fc_demand demand = { name, lines[i].name,
-                               fc_exactly(lines[i].draw * 1e-3) };
+    const fc_demand demand = { .name = name,
+                               .on = lines[i].name,
+                               .flow = fc_exactly(lines[i].draw * 1e-3) };
 
     snprintf(name, sizeof name, "draw-%s", lines[i].name);
     ck_assert_int_eq(fc_site_add_pipe(site, &pipe, NULL), FC_OK);

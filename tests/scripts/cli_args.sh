@@ -128,8 +128,11 @@ for command in check diagnose flush path size tables verify; do
 done
 run --version
 gives 0 'version'
-[ "$(wc -l <out)" -eq 1 ] && grep -E -q '^flushcalc [0-9]+\.[0-9]+\.[0-9]+$' out
-result $? 'version is one line, name and number'
+sed 1q out | grep -E -q '^flushcalc [0-9]+\.[0-9]+\.[0-9]+$'
+result $? 'the first line of the version is name and number'
+holds out 'Copyright (C) ' 'the version tells the copyright'
+holds out 'GNU GPL version 3 or later' 'the version tells the licence'
+holds out 'NO WARRANTY' 'the version tells that there is no warranty'
 
 # ---- What is refused -------------------------------------------------------
 

@@ -1,10 +1,11 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
-# tests/scripts/exports.sh -- the library exports its public names only, and
-# calls nothing that prints, exits, aborts or changes the locale.
+# tests/scripts/exports.sh -- the library exports its public names only, calls
+# nothing that prints, exits, aborts or changes the locale, and its header keeps
+# what it promises: its version, and structs that can grow.
 set -u
 build=$builddir
-echo 1..3
+echo 1..5
 
 # verdict NUMBER NAME LINES: no line is good.
 verdict() {
@@ -39,3 +40,32 @@ __vprintf_chk __vfprintf_chk __assert_fail'
 found=$(for name in $bad; do echo "$called" | grep -x "$name"; done)
 verdict 3 "nothing that prints, exits or sets the locale is called" \
     "$found$(echo "$called" | grep -qx malloc || echo 'no symbols read')"
+
+header=$srcdir/lib/flushcalc.h
+part() { sed -n "s/^#define FC_VERSION_$1 //p" "$header"; }
+of_header=$(part MAJOR).$(part MINOR).$(part PATCH)
+of_build=$(sed -n 's/^Version: //p' "$build/lib/flushcalc.pc")
+verdict 4 "the header has the version of configure.ac" "$(
+    [ -n "$of_build" ] && [ "$of_header" = "$of_build" ] &&
+        grep -qx "#define FC_VERSION \"$of_build\"" "$header" ||
+        echo "the header says $of_header, configure.ac $of_build")"
+
+# A struct that a caller makes, or that stands in an array or in another, cannot
+# grow but by its room.  These are whole as they are:
+whole=' fc_range fc_point fc_fitting fc_price fc_deviation fc_flushing fc_chance
+fc_table_line fc_gauge_shown fc_quoted_minimum '
+# and these come from the library alone, as the header says:
+results=' fc_check_result fc_flush_result fc_path fc_size_result fc_remedies
+fc_verify_result fc_diagnosis '
+verdict 5 "every struct of the header can grow, or is whole" "$(
+    awk -v others="$whole$results" '
+    BEGIN { n = split(others, list); for (i = 1; i <= n; i++) other[list[i]] }
+    /^typedef struct fc_[a-z_]* \{$/ { name = $3; room = 0; seen++ }
+    /^    FC_ROOM\([0-9]+\);$/ { room = 1; rooms++ }
+    /^} fc_[a-z_]*;$/ && name != "" {
+        if (room == (name in other))
+            print name (room ? " needs no room" : " has no room")
+        name = ""
+    }
+    END { if (seen < 50 || rooms < 40) print "structs: " seen ", rooms: " rooms }
+    ' "$header")"
