@@ -3,6 +3,7 @@
  * stands. */
 #include "ground/diagnostics.h"
 #include "ground/memory.h"
+#include "ground/ties.h"
 
 #include <check.h>
 #include <stdalign.h>
@@ -240,6 +241,38 @@ START_TEST(keeps_fifty)
 }
 END_TEST
 
+/* ---- Ties -------------------------------------------------------------- */
+
+/* 0.1 + 0.2 + 0.3 in another order, or on another machine, is no less; a
+ * tenth of a pound per square inch (689 Pa) of a hundred is. */
+START_TEST(less_by_more_than_rounding)
+{
+    const double one = 0.6000000000000001, other = 0.6;
+
+    ck_assert(one != other);
+    ck_assert(!fci_is_less(one, other) && !fci_is_less(other, one));
+    ck_assert(fci_coarse(one) == fci_coarse(other));
+    ck_assert(!fci_is_less(one - 0.6, other - 0.6));
+    ck_assert(!fci_is_less(other - 0.6, one - 0.6));
+    ck_assert(fci_is_less(689476 - 689, 689476));
+    ck_assert(!fci_is_less(689476, 689476 - 689));
+    ck_assert(fci_is_less(-689476, -689476 + 689));
+    ck_assert(fci_coarse(689476 - 689) < fci_coarse(689476));
+    ck_assert(fci_coarse(1e-200) < fci_coarse(1e-199));
+}
+END_TEST
+
+START_TEST(less_than_infinite)
+{
+    ck_assert(fci_is_less(1, INFINITY));
+    ck_assert(fci_is_less(-INFINITY, 1));
+    ck_assert(!fci_is_less(INFINITY, INFINITY));
+    ck_assert(!fci_is_less(INFINITY, 1));
+    ck_assert(!fci_is_less(NAN, 1) && !fci_is_less(1, NAN));
+    ck_assert(isinf(fci_coarse(INFINITY)));
+}
+END_TEST
+
 /* ---- All --------------------------------------------------------------- */
 
 static Suite *
@@ -275,6 +308,18 @@ diagnostics_suite(void)
     return suite;
 }
 
+static Suite *
+ties_suite(void)
+{
+    Suite *suite = suite_create("ties");
+    TCase *t = tcase_create("less");
+
+    tcase_add_test(t, less_by_more_than_rounding);
+    tcase_add_test(t, less_than_infinite);
+    suite_add_tcase(suite, t);
+    return suite;
+}
+
 int
 main(void)
 {
@@ -282,6 +327,7 @@ main(void)
     int failed;
 
     srunner_add_suite(runner, diagnostics_suite());
+    srunner_add_suite(runner, ties_suite());
     srunner_run_all(runner, CK_NORMAL);
     failed = srunner_ntests_failed(runner);
     srunner_free(runner);
