@@ -1245,6 +1245,13 @@ typedef enum fc_cause_kind {
                         site as described */
 } fc_cause_kind;
 
+/**
+ * @brief The word for a kind of fault in reports for programs: "pump off".
+ *
+ * @return NULL for what is no fc_cause_kind
+ */
+const char *fc_fault_word(fc_cause_kind kind);
+
 /** One thing that differs from the site as described. */
 typedef struct fc_fault {
     fc_cause_kind kind;

@@ -28,50 +28,6 @@ outcome_word(enum outcome outcome)
     return "contradictory";
 }
 
-static const char *
-kind_word(fc_cause_kind kind)
-{
-    switch (kind) {
-    case FC_SUPPLY_PRESSURE:
-        return "supply pressure";
-    case FC_SUPPLY_SAG:
-        return "supply sag";
-    case FC_REDUCER_SETTING:
-        return "reducer setting";
-    case FC_PIPE_ROUGHNESS:
-        return "pipe roughness";
-    case FC_BLOCKED:
-        return "blocked";
-    case FC_SMALLER_SIZE:
-        return "smaller size";
-    case FC_LARGER_SIZE:
-        return "larger size";
-    case FC_HEIGHT:
-        return "height";
-    case FC_VALVE_RATE:
-        return "valve rate";
-    case FC_STOP_THROTTLED:
-        return "stop throttled";
-    case FC_RUNNING_OUTLET:
-        return "running outlet";
-    case FC_PUMP_OFF:
-        return "pump off";
-    case FC_PUMP_WEAK:
-        return "pump weak";
-    case FC_HOLDS_BACK:
-        return "holds back";
-    case FC_LOSES_LESS:
-        return "loses less";
-    case FC_GAUGE_OFF:
-        return "gauge off";
-    case FC_CHANGED:
-        return "changed";
-    case FC_WRONG_READING:
-        break;
-    }
-    return "wrong reading";
-}
-
 /* NULL, JSON's null, for what has no unit. */
 static const char *
 dimension_word(fc_dimension dimension)
@@ -107,13 +63,11 @@ add_reading(json_t *array, fc_unit_system u, const fc_explained_reading *r)
 static int
 put_fault(json_t *object, fc_unit_system u, const fc_fault *f)
 {
-    int bad = json_put_text(object, "kind", kind_word(f->kind));
+    int bad = json_put_text(object, "kind", fc_fault_word(f->kind));
 
     bad |= json_put_text(object, "element", f->element);
     bad |= json_put_text(object, "last", f->last);
-    bad |= json_put_text(
-        object, "dimension",
-        f->kind == FC_PUMP_OFF ? NULL : dimension_word(f->dimension));
+    bad |= json_put_text(object, "dimension", dimension_word(f->dimension));
     bad |= json_put_figure(object, "value", u, f->dimension, f->value);
     bad |= json_put_figure(object, "low", u, f->dimension, f->low);
     bad |= json_put_figure(object, "high", u, f->dimension, f->high);

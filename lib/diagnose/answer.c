@@ -4,6 +4,7 @@
  */
 #include "diagnose/answer.h"
 #include "ground/ties.h"
+#include "diagnose/fault_kinds.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -125,9 +126,7 @@ fci_answer_group(struct fci_answering *a)
 static bool
 is_everywhere(const struct fci_cause *cause)
 {
-    return cause->n_faults == 1
-           && (cause->fault[0]->kind == FC_GAUGE_OFF
-               || cause->fault[0]->kind == FC_SUPPLY_PRESSURE);
+    return cause->n_faults == 1 && cause->fault[0]->kind->everywhere;
 }
 
 /* Of one element, one run of pipes, one fixture or one kind of pipe or valve.
@@ -235,9 +234,7 @@ end_here(struct fci_answering *a)
 static bool
 is_misread(const struct fci_cause *cause)
 {
-    return cause->n_faults == 1
-           && (cause->fault[0]->kind == FC_WRONG_READING
-               || cause->fault[0]->kind == FC_CHANGED);
+    return cause->n_faults == 1 && cause->fault[0]->gauge != FCI_NONE;
 }
 
 /* A reading that the others speak against is taken again before it is called
@@ -260,8 +257,7 @@ any_doubts(const struct fci_answering *a)
 
     for (i = 0; i < a->n; i++)
         for (k = 0; k < a->causes[i].n_faults; k++)
-            if (a->causes[i].fault[k]->kind == FC_WRONG_READING
-                || a->causes[i].fault[k]->kind == FC_CHANGED)
+            if (a->causes[i].fault[k]->gauge != FCI_NONE)
                 return true;
     return false;
 }

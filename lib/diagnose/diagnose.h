@@ -108,8 +108,10 @@ double fci_tryout_flows(const struct fci_tryout *trial,
 
 /* ---- diagnose/causes.c: what might be ---- */
 
+struct fci_fault_kind; /* diagnose/fault_kinds.h */
+
 struct fci_fault {
-    fc_cause_kind kind;
+    const struct fci_fault_kind *kind;
     size_t element, fixture; /* of the site; of a run of pipes the first */
     size_t last;             /* of a run of pipes; else the element */
     size_t gauge;            /* a wrong reading; the first that was taken while
@@ -118,9 +120,7 @@ struct fci_fault {
     const struct fci_material *material; /* of pipes; NULL: none is named */
     bool all;                            /* all pipes of it */
     const struct fci_size *size;         /* of a pipe of another size */
-    bool unknown;                        /* it has a value to fit */
-    bool either;  /* of either sign; else it is above 0 and fitted by its
-                    logarithm */
+    bool alone;   /* next to another cause it is not tried */
     double scale; /* the value is x scale */
     double flow;  /* at which a loss is taken, of the site as described */
     double least, most; /* of x; `least` where either sign */

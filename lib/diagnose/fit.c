@@ -10,7 +10,7 @@
  *
  *   [S78]  G. Schwarz, Ann. Statist. 6 (1978) 461-464
  */
-#include "diagnose/diagnose.h"
+#include "diagnose/fault_kinds.h"
 #include "ground/gsl_guard.h"
 #include "ground/ties.h"
 
@@ -106,6 +106,12 @@ struct point {
     double chi2;
 };
 
+static bool
+is_either(const struct fci_fault *fault)
+{
+    return fault->kind->unknown == FCI_EITHER_SIGN;
+}
+
 /* The unknowns into the cause; what they are when they cannot be so large. */
 static void
 set_unknowns(struct fci_cause *cause, struct point *p)
@@ -114,16 +120,16 @@ set_unknowns(struct fci_cause *cause, struct point *p)
 
     for (k = 0; k < cause->n_faults; k++) {
         const struct fci_fault *fault = cause->fault[k];
-        const double most = fault->either ? fault->most : log(fault->most);
-        const double least = fault->either ? fault->least : LEAST_LOG;
+        const double most = is_either(fault) ? fault->most : log(fault->most);
+        const double least = is_either(fault) ? fault->least : LEAST_LOG;
 
         cause->x[k] = 1;
-        if (!fault->unknown)
+        if (!fault->kind->unknown)
             continue;
         p->u[at] = fmax(least, fmin(most, p->u[at]));
-        cause->x[k] = fault->either ? p->u[at] : exp(p->u[at]);
+        cause->x[k] = is_either(fault) ? p->u[at] : exp(p->u[at]);
         cause->at_limit[k] =
-            p->u[at] >= most || (fault->either && p->u[at] <= least);
+            p->u[at] >= most || (is_either(fault) && p->u[at] <= least);
         at++;
     }
 }
@@ -150,13 +156,13 @@ try_point(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
 static size_t
 n_starts_of(const struct fci_fault *fault)
 {
-    return !fault->unknown ? 1 : fault->either ? N_EITHER : N_STARTS;
+    return !fault->kind->unknown ? 1 : is_either(fault) ? N_EITHER : N_STARTS;
 }
 
 static double
 start_of(const struct fci_fault *fault, size_t i)
 {
-    return fault->either ? either_starts[i] : log(starts[i]);
+    return is_either(fault) ? either_starts[i] : log(starts[i]);
 }
 
 static bool
@@ -174,7 +180,7 @@ find_starts(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
     const bool pair = cause->n_faults > 1;
     const struct fci_fault *first = cause->fault[0];
     const struct fci_fault *last = cause->fault[cause->n_faults - 1];
-    const double alone = first->either ? cause->x[0] : log(cause->x[0]);
+    const double alone = is_either(first) ? cause->x[0] : log(cause->x[0]);
     const size_t stride = pair ? 2 : 1;
     fc_status status = FC_OK;
     size_t i;
@@ -184,9 +190,9 @@ find_starts(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
         struct point p = { { 0 }, 0 };
         size_t at = 0;
 
-        if (pair && first->unknown)
+        if (pair && first->kind->unknown)
             p.u[at++] = alone;
-        if (last->unknown)
+        if (last->kind->unknown)
             p.u[at] = start_of(last, i);
         status = try_point(f, cause, &p, shows);
         if (p.chi2 < best[0].chi2) {
@@ -309,7 +315,7 @@ keep_deviations(struct fci_cause *cause, const struct system *s)
 
     for (k = 0; k < cause->n_faults; k++) {
         cause->sd[k] = NAN;
-        if (!cause->fault[k]->unknown)
+        if (!cause->fault[k]->kind->unknown)
             continue;
         cause->sd[k] = sqrt(s->normal[at * cause->n_unknowns + at]);
         at++;
@@ -384,13 +390,6 @@ explains(const struct fci_readings *r, const struct fci_cause *cause,
     return cause->chi2 <= most;
 }
 
-static bool
-is_loss(const struct fci_fault *fault)
-{
-    return fault->kind == FC_SUPPLY_SAG || fault->kind == FC_BLOCKED
-           || fault->kind == FC_STOP_THROTTLED || fault->kind == FC_LOSES_LESS;
-}
-
 /* A value at the end of what is tried is none that was fitted, but of a loss,
  * which may be that of a shut valve; and what moves no gauge explains none. */
 static bool
@@ -401,7 +400,7 @@ is_sensible(const struct fci_fitting *f, const struct fci_cause *cause,
     size_t i, k;
 
     for (k = 0; k < cause->n_faults; k++) {
-        if (cause->at_limit[k] && !is_loss(cause->fault[k]))
+        if (cause->at_limit[k] && !cause->fault[k]->kind->is_loss)
             return false;
         if (cause->n_faults > 1 && fabs(cause->x[k]) < NEXT_TO_NOTHING)
             return false;
@@ -455,7 +454,7 @@ fci_cause_fit(struct fci_fitting *f, struct fci_cause *cause)
     size_t k;
 
     for (k = 0; k < cause->n_faults; k++)
-        cause->n_unknowns += cause->fault[k]->unknown;
+        cause->n_unknowns += cause->fault[k]->kind->unknown != FCI_NONE_TO_FIT;
     if (cause->n_unknowns > n)
         return FC_OK;
     status = fit_unknowns(f, cause, &p);
@@ -526,13 +525,6 @@ drop_unfound(struct fci_cause *causes, size_t n)
 }
 
 static bool
-uses_slot(const struct fci_fault *fault)
-{
-    return fault->kind == FC_SUPPLY_SAG || fault->kind == FC_BLOCKED
-           || fault->kind == FC_HOLDS_BACK;
-}
-
-static bool
 is_like(const struct fci_readings *r, const struct fci_cause *x,
         const struct fci_cause *y)
 {
@@ -560,23 +552,11 @@ pick_first(const struct fci_readings *r, const struct fci_cause *singles,
     return picked;
 }
 
-/* Next to a cause not tried: what is close to a blockage of the pipe, and what
- * is rare alone. */
-static bool
-is_single_only(const struct fci_fault *fault, const fc_site *site)
-{
-    return fault->kind == FC_LARGER_SIZE || fault->kind == FC_LOSES_LESS
-           || (fault->kind == FC_HOLDS_BACK
-               && site->elements[fault->element].pipe)
-           || (fault->kind == FC_PIPE_ROUGHNESS && !fault->all
-               && fault->element == fault->last);
-}
-
 /* Whether the two cannot be tried together, or were; to doubt two readings
  * explains nothing. */
 static bool
 no_pair(const struct fci_cause *const *first, size_t i,
-        const struct fci_fault *other, const fc_site *site)
+        const struct fci_fault *other)
 {
     const struct fci_fault *one = first[i]->fault[0];
     size_t k;
@@ -584,10 +564,10 @@ no_pair(const struct fci_cause *const *first, size_t i,
     for (k = 0; k <= i; k++)
         if (first[k]->fault[0] == other)
             return true;
-    if (is_single_only(other, site) || (fci_doubts(one) && fci_doubts(other)))
+    if (other->alone || (fci_doubts(one) && fci_doubts(other)))
         return true;
-    return one->element == other->element && uses_slot(one)
-           && uses_slot(other);
+    return one->element == other->element && one->kind->in_slot
+           && other->kind->in_slot;
 }
 
 static fc_status
@@ -602,7 +582,7 @@ find_pairs(struct fci_fitting *f, const struct fci_faults *faults,
 
     for (i = 0; i < n_first; i++)
         for (j = 0; j < faults->n && status == FC_OK; j++) {
-            if (no_pair(first, i, &faults->list[j], f->readings->site))
+            if (no_pair(first, i, &faults->list[j]))
                 continue;
             pairs[*n] = (struct fci_cause){ .fault = { first[i]->fault[0],
                                                        &faults->list[j] },

@@ -2,13 +2,15 @@
 /* lib/diagnose/stretch.c -- several causes in words: those on elements one
  * behind the other are one stretch, and outlets that may run on one list.
  */
-#include "diagnose/diagnose.h"
+#include "diagnose/fault_kinds.h"
 #include "diagnose/words.h"
 #include "units/units.h"
 #include "ground/ties.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define MOST_NAMED 6 /* causes */
 #define MOST_PARTNERS 4
@@ -16,50 +18,29 @@
 
 /* ---- Where causes are -------------------------------------------------- */
 
-/* What may be the matter with an element.  Those of a stretch are told without
- * their figures. */
-enum {
-    BLOCKED = 1,
-    ROUGHER = 2,
-    SMOOTHER = 4,
-    SMALLER = 8,
-    LARGER = 16,
-    RISES = 32,
-    OTHER = 64 /* told with its figure, and here for its place alone */
-};
+/* What may be the matter with an element is a set: bit n stands for the n-th
+ * of these words.  Those of a stretch are told without their figures. */
+#define OTHER                                                                 \
+    (UINT64_C(1) << 63) /* told with its figure, and in the set for           \
+                           its place alone */
 
-static const struct {
-    unsigned is;
-    const char *word;
-} words_of[] = {
-    { BLOCKED, "partly blocked" },
-    { ROUGHER, "rougher than described" },
-    { SMOOTHER, "smoother than described" },
-    { SMALLER, "one size smaller than drawn" },
-    { LARGER, "one size larger than drawn" },
-    { RISES, "rising otherwise than told" },
-};
+/* There are fewer than 31 kinds. */
+static const char *
+matter_word(size_t n)
+{
+    return fci_fault_kinds[n / 2]->along[n % 2];
+}
 
-#define N_WORDS (sizeof words_of / sizeof *words_of)
-
-static unsigned
+static uint64_t
 matter_of(const struct fci_cause *cause)
 {
-    switch (cause->fault[0]->kind) {
-    case FC_BLOCKED:
-    case FC_SUPPLY_SAG:
-        return BLOCKED;
-    case FC_PIPE_ROUGHNESS:
-        return cause->x[0] > 0 ? ROUGHER : SMOOTHER;
-    case FC_SMALLER_SIZE:
-        return SMALLER;
-    case FC_LARGER_SIZE:
-        return LARGER;
-    case FC_HEIGHT:
-        return RISES;
-    default:
-        return OTHER;
-    }
+    const char *word = cause->fault[0]->kind->along[!(cause->x[0] > 0)];
+    size_t n;
+
+    for (n = 0; word && fci_fault_kinds[n / 2]; n++)
+        if (matter_word(n) && strcmp(matter_word(n), word) == 0)
+            return UINT64_C(1) << n;
+    return OTHER;
 }
 
 /* On one element, or on a run of them. */
@@ -69,7 +50,7 @@ is_located(const struct fci_cause *cause)
     const struct fci_fault *fault = cause->fault[0];
 
     return cause->n_faults == 1 && fault->fixture == FCI_NONE && !fault->all
-           && fault->kind != FC_RUNNING_OUTLET && !fci_doubts(fault);
+           && !fault->outlets && !fci_doubts(fault);
 }
 
 static bool
@@ -81,12 +62,12 @@ is_on_stretch(const struct fci_cause *cause)
 bool
 fci_runs_on(const struct fci_cause *cause)
 {
-    return cause->n_faults == 1 && cause->fault[0]->kind == FC_RUNNING_OUTLET;
+    return cause->n_faults == 1 && cause->fault[0]->outlets;
 }
 
 struct stretches {
     const struct fci_readings *readings;
-    unsigned *matter;               /* by element */
+    uint64_t *matter;               /* by element */
     const struct fci_cause **loses; /* by element: the blockage of it */
     size_t *child, *children;       /* that have one too */
     size_t tops;
@@ -137,7 +118,7 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
              at = site->elements[at].parent)
             s->matter[at] |= matter_of(&causes[i]);
         s->matter[at] |= matter_of(&causes[i]);
-        if (matter_of(&causes[i]) == BLOCKED)
+        if (fault->flow > 0)
             s->loses[at] = &causes[i];
     }
     join_stretches(s, site);
@@ -156,17 +137,14 @@ free_stretches(struct stretches *s)
 /* ---- Stretches --------------------------------------------------------- */
 
 static const char *
-matter_words(struct fci_arena *arena, unsigned matter)
+matter_words(struct fci_arena *arena, uint64_t matter)
 {
     struct fci_words w = { arena, "", 0 };
-    size_t i, last = 0;
+    size_t i;
 
-    for (i = 0; i < N_WORDS; i++)
-        if (matter & words_of[i].is)
-            last = i;
-    for (i = 0; i < N_WORDS; i++)
-        if (matter & words_of[i].is)
-            fci_say(&w, i == last ? " or " : ", ", "%s", words_of[i].word);
+    for (i = 0; fci_fault_kinds[i / 2]; i++)
+        if (matter >> i & 1)
+            fci_say(&w, matter >> i > 1 ? ", " : " or ", "%s", matter_word(i));
     return w.text;
 }
 
@@ -202,7 +180,7 @@ say_stretch(struct fci_words *w, const struct stretches *s, size_t top)
 {
     const fc_site *site = s->readings->site;
     const size_t from = site->elements[top].parent;
-    unsigned matter = s->matter[top];
+    uint64_t matter = s->matter[top];
     size_t end = top;
     const char *what;
 
@@ -210,7 +188,7 @@ say_stretch(struct fci_words *w, const struct stretches *s, size_t top)
         end = s->child[end];
         matter |= s->matter[end];
     }
-    what = matter_words(w->arena, matter & ~(unsigned)OTHER);
+    what = matter_words(w->arena, matter & ~OTHER);
     if (!what)
         w->text = NULL;
     else if (end == top)
@@ -344,16 +322,14 @@ say_pairs(struct fci_words *w, const struct fci_readings *r,
         }
         if (with++ >= MOST_PARTNERS)
             continue;
-        name = fci_fault_name(w->arena, r, &causes[i], other);
-        fci_say(&partners, ", ", "%s", name ? name : "");
-        if (!name)
-            partners.text = NULL;
+        fci_join(&partners, ", ",
+                 fci_fault_words(w->arena, r, &causes[i], other, true));
     }
     if (with > MOST_PARTNERS)
         fci_say(&partners, ", ", "%zu other%s", with - MOST_PARTNERS,
                 with == MOST_PARTNERS + 1 ? "" : "s");
-    name = fci_fault_name(w->arena, r, &causes[pair],
-                          causes[pair].fault[0] == common ? 0 : 1);
+    name = fci_fault_words(w->arena, r, &causes[pair],
+                           causes[pair].fault[0] == common ? 0 : 1, true);
     if (!partners.text || !name)
         w->text = NULL;
     else
@@ -387,8 +363,6 @@ say_others(struct fci_words *w, const struct fci_readings *r,
     size_t i, named = 0, light = 0;
 
     for (i = 0; i < n; i++) {
-        const char *text;
-
         if (!picked[i] || causes[i].n_faults > 1 || is_on_stretch(&causes[i])
             || (running && fci_runs_on(&causes[i])))
             continue;
@@ -398,10 +372,7 @@ say_others(struct fci_words *w, const struct fci_readings *r,
         }
         if (named++ >= MOST_NAMED)
             continue;
-        text = fci_cause_words(w->arena, r, &causes[i]);
-        fci_say(w, "; or ", "%s", text ? text : "");
-        if (!text)
-            w->text = NULL;
+        fci_join(w, "; or ", fci_cause_words(w->arena, r, &causes[i]));
     }
     if (named > MOST_NAMED)
         fci_say(w, "; or ", "%zu other%s", named - MOST_NAMED,

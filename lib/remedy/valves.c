@@ -5,6 +5,7 @@
 #include "variants/part_text.h"
 #include "units/units.h"
 #include "ground/ties.h"
+#include "words/phrase.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -23,19 +24,15 @@ show(const struct fci_cures *c, double pressure)
 static const char *
 join_names(const struct fci_cures *c, const char *const *names, size_t n)
 {
-    const char *text = "";
     const size_t said = n > NAMES_SAID + 1 ? NAMES_SAID : n;
+    struct fci_words w = { c->arena, "", 0 };
     size_t i;
 
-    for (i = 0; text && i < said; i++)
-        text = fci_arena_printf(c->arena, "%s%s%s", text,
-                                i == 0       ? ""
-                                : i + 1 == n ? " and "
-                                             : ", ",
-                                names[i]);
-    return text && said < n
-               ? fci_arena_printf(c->arena, "%s and %zu more", text, n - said)
-               : text;
+    for (i = 0; i < said; i++)
+        fci_say(&w, i + 1 == n ? " and " : ", ", "%s", names[i]);
+    if (said < n)
+        fci_say(&w, " ", "and %zu more", n - said);
+    return w.text;
 }
 
 /* ---- A lower minimum -------------------------------------------------- */

@@ -207,33 +207,6 @@ sick_make(struct sick_building *b, unsigned long seed)
 
 /* ---- The fault --------------------------------------------------------- */
 
-const char *
-sick_kind_name(fc_cause_kind kind)
-{
-    static const char *const names[] = {
-        [FC_SUPPLY_PRESSURE] = "supply lower",
-        [FC_SUPPLY_SAG] = "supply sags",
-        [FC_REDUCER_SETTING] = "reducer low",
-        [FC_PIPE_ROUGHNESS] = "rough",
-        [FC_BLOCKED] = "blocked",
-        [FC_SMALLER_SIZE] = "smaller",
-        [FC_LARGER_SIZE] = "larger",
-        [FC_HEIGHT] = "height",
-        [FC_STOP_THROTTLED] = "stop",
-        [FC_VALVE_RATE] = "rate",
-        [FC_RUNNING_OUTLET] = "running",
-        [FC_PUMP_OFF] = "pump off",
-        [FC_PUMP_WEAK] = "pump weak",
-        [FC_HOLDS_BACK] = "holds back",
-        [FC_LOSES_LESS] = "loses less",
-        [FC_GAUGE_OFF] = "gauge off",
-        [FC_CHANGED] = "changed",
-        [FC_WRONG_READING] = "misread",
-    };
-
-    return names[kind];
-}
-
 /* Where a fault of a kind may be: any such element but the source, which only
  * the supply's faults concern. */
 static bool

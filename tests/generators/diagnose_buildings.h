@@ -55,7 +55,6 @@ void sick_make(struct sick_building *b, unsigned long seed);
 /* One fault that this building can have, at an element or fixture that
  * `allowed` lets pass. */
 void sick_infect(struct sick_building *b, unsigned long seed);
-const char *sick_kind_name(fc_cause_kind kind);
 
 /* The site file; with `fault`, of the building as it is, with a drop of water
  * drawn at `drip` (NULL: nowhere), so that the pressure there is one that the

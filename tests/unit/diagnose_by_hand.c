@@ -1028,6 +1028,24 @@ START_TEST(refuses_what_it_cannot_do)
 }
 END_TEST
 
+/* Programs read these words: those of the man page, one a kind. */
+START_TEST(has_a_word_for_each_kind)
+{
+    size_t i, k;
+
+    ck_assert_str_eq(fc_fault_word(FC_SUPPLY_PRESSURE), "supply pressure");
+    ck_assert_str_eq(fc_fault_word(FC_STOP_THROTTLED), "stop throttled");
+    ck_assert_str_eq(fc_fault_word(FC_WRONG_READING), "wrong reading");
+    for (i = 0; i <= FC_WRONG_READING; i++) {
+        ck_assert_ptr_nonnull(fc_fault_word((fc_cause_kind)i));
+        for (k = 0; k < i; k++)
+            ck_assert_str_ne(fc_fault_word((fc_cause_kind)i),
+                             fc_fault_word((fc_cause_kind)k));
+    }
+    ck_assert_ptr_null(fc_fault_word((fc_cause_kind)(FC_WRONG_READING + 1)));
+}
+END_TEST
+
 TCase *
 diagnose_by_hand(void)
 {
@@ -1073,5 +1091,6 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, lists_what_no_pressure_shows);
     tcase_add_test(tcase, keeps_the_states_apart);
     tcase_add_test(tcase, refuses_what_it_cannot_do);
+    tcase_add_test(tcase, has_a_word_for_each_kind);
     return tcase;
 }

@@ -301,7 +301,7 @@ follow(struct file *file, const struct sick_building *b)
                && answer(file, b, &d->next);
         if (!more && !reached && getenv("DIAGNOSE_SHOW"))
             printf("# %lu %s at %zu: %s | %s\n", b->seed,
-                   sick_kind_name(b->fault.kind), b->fault.at, d->text,
+                   fc_fault_word(b->fault.kind), b->fault.at, d->text,
                    d->next.text ? d->next.text : "");
         fc_diagnosis_free(d);
         fc_site_free(site);
@@ -350,11 +350,11 @@ print_tallies(const struct tally *by_kind)
         add_to(&sum, t);
         printf("# %-13s %3d shifted, %3d in the first group, %3d in play, "
                "%3d reached (%d found), %d found wrong; heaviest:",
-               sick_kind_name((fc_cause_kind)k), t->shifted, t->first, t->play,
+               fc_fault_word((fc_cause_kind)k), t->shifted, t->first, t->play,
                reached(t), t->ends[END_FOUND], t->ends[END_WRONG]);
         for (other = 0; other < KINDS; other++)
             if (t->as[other] > 0)
-                printf(" %s %d", sick_kind_name((fc_cause_kind)other),
+                printf(" %s %d", fc_fault_word((fc_cause_kind)other),
                        t->as[other]);
         printf("\n");
     }
@@ -390,7 +390,7 @@ try_building(unsigned long seed, struct tally *by_kind)
             t->as[d->causes[0].faults[0].kind]++;
         if (!in_first(b, d) && getenv("DIAGNOSE_SHOW"))
             printf("# first %lu %s at %zu: %s\n", b->seed,
-                   sick_kind_name(b->fault.kind), b->fault.at, d->text);
+                   fc_fault_word(b->fault.kind), b->fault.at, d->text);
         fc_diagnosis_free(d);
         fc_site_free(site);
         t->ends[follow(&file, b)]++;

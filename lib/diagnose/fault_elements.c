@@ -1,0 +1,448 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/fault_elements.c -- faults of supplies, reducers, pumps and
+ * devices, and what blocks any of them. */
+#include "diagnose/fault_kinds.h"
+#include "laws/curve.h"
+#include "peak/element.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define PRIOR_BLOCKED_PIPE 0.3
+#define PRIOR_CHECK_VALVE 0.1 /* that is not in the file */
+
+static const char *
+lower_or_higher(const struct fci_wording *w)
+{
+    return w->value < 0 ? "lower" : "higher";
+}
+
+static bool
+is_pipe(const fc_site *site, size_t element)
+{
+    return site->elements[element].pipe != NULL;
+}
+
+/* The one candidate that such an element is. */
+static bool
+list_element(struct fci_listing *l, size_t at)
+{
+    const struct fci_fault fault = fci_fault_at(l, at);
+
+    return fci_fault_add(l, &fault);
+}
+
+/* ---- Supplies and reducers --------------------------------------------- */
+
+static void
+shift(fc_range *range, double by)
+{
+    if (range->given)
+        *range = fc_exactly(range->nominal + by);
+}
+
+static bool
+list_supply(struct fci_listing *l, size_t at)
+{
+    const fc_site *site = l->readings->site;
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    fault.least = fmax(fault.least,
+                       -fci_source_pressure(site->elements[at].part->data,
+                                            site->water_weight, 0, FCI_NOMINAL)
+                           / fault.scale);
+    return fci_fault_add(l, &fault);
+}
+
+static bool
+apply_supply(const struct fci_supposed *s)
+{
+    fc_source *source = fci_variant_data(&s->trial->variant, s->here);
+
+    shift(&source->static_pressure, s->value);
+    shift(&source->residual, s->value);
+    shift(&source->pressure, s->value);
+    shift(&source->water_level, s->value / s->trial->site.water_weight);
+    return true;
+}
+
+static const char *
+supply_words(const struct fci_wording *w)
+{
+    const fc_source *source =
+        w->readings->site->elements[w->fault->element].part->data;
+    const fc_range given = source->static_pressure.given
+                               ? source->static_pressure
+                               : source->pressure;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "the supply at %s %s", w->name,
+                                lower_or_higher(w));
+    return fci_arena_printf(w->arena,
+                            "the supply at %s %s %s than described%s", w->name,
+                            w->size.text, lower_or_higher(w),
+                            fci_range_word(given, given.nominal + w->value));
+}
+
+const struct fci_fault_kind fci_supply_pressure = {
+    .kind = FC_SUPPLY_PRESSURE,
+    .word = "supply pressure",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = FCI_SCALE_PRESSURE,
+    .least = -FCI_MOST_EITHER,
+    .most = FCI_MOST_EITHER,
+    .prior = 1,
+    .everywhere = true,
+    .parts = FCI_AT(FCI_SOURCE),
+    .list_at = list_supply,
+    .apply = apply_supply,
+    .words = supply_words,
+};
+
+static bool
+apply_setting(const struct fci_supposed *s)
+{
+    fc_reducer *reducer = fci_variant_data(&s->trial->variant, s->here);
+
+    shift(&reducer->set, s->value);
+    return true;
+}
+
+static const char *
+setting_words(const struct fci_wording *w)
+{
+    if (w->brief)
+        return fci_arena_printf(w->arena, "reducer %s set %s", w->name,
+                                lower_or_higher(w));
+    return fci_arena_printf(w->arena, "reducer %s set %s %s than described",
+                            w->name, w->size.text, lower_or_higher(w));
+}
+
+const struct fci_fault_kind fci_reducer_setting = {
+    .kind = FC_REDUCER_SETTING,
+    .word = "reducer setting",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = FCI_SCALE_PRESSURE,
+    .least = -FCI_MOST_EITHER,
+    .most = FCI_MOST_EITHER,
+    .prior = 1,
+    .parts = FCI_AT(FCI_REDUCER),
+    .list_at = list_element,
+    .apply = apply_setting,
+    .words = setting_words,
+};
+
+/* ---- Obstructions ------------------------------------------------------ */
+
+static bool
+set_slot(const struct fci_supposed *s, fc_loss_kind kind)
+{
+    fc_device *device = fci_variant_data(&s->trial->variant,
+                                         s->trial->slot[s->fault->element]);
+
+    device->loss = (fc_loss){ .kind = kind,
+                              .pressure = fc_exactly(s->value),
+                              .flow = fc_exactly(s->fault->flow) };
+    return true;
+}
+
+static bool
+apply_blocked(const struct fci_supposed *s)
+{
+    return set_slot(s, FC_SQUARE_LOSS);
+}
+
+static bool
+list_sag(struct fci_listing *l, size_t at)
+{
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    fault.flow = l->flows[at];
+    return !fci_fault_flowed(l, at) || fci_fault_add(l, &fault);
+}
+
+static bool
+list_blocked(struct fci_listing *l, size_t at)
+{
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    fault.flow = l->flows[at];
+    if (is_pipe(l->readings->site, at))
+        fault.prior = PRIOR_BLOCKED_PIPE;
+    return !fci_fault_flowed(l, at) || l->trial->slot[at] == FCI_NONE
+           || fci_fault_add(l, &fault);
+}
+
+static const char *
+sag_words(const struct fci_wording *w)
+{
+    if (w->brief)
+        return fci_arena_printf(w->arena, "the supply at %s sagging", w->name);
+    if (w->shut)
+        return fci_arena_printf(
+            w->arena, "the supply at %s all but shut (a curb stop)", w->name);
+    return fci_arena_printf(w->arena,
+                            "the supply at %s sags by %s more at %s than "
+                            "described (a choked main or curb stop)",
+                            w->name, w->size.text, w->flow.text);
+}
+
+static const char *
+blocked_words(const struct fci_wording *w)
+{
+    const fc_site *site = w->readings->site;
+    const char *part = fci_kind_word(site, w->fault->element);
+    const char *inlet;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "%s %s partly blocked", part,
+                                w->name);
+    inlet = fci_inlet_words(w->arena, site, w->fault->element);
+    if (!inlet)
+        return NULL;
+    if (w->shut)
+        return fci_arena_printf(w->arena, "%s %s%s all but shut", part,
+                                w->name, inlet);
+    return fci_arena_printf(w->arena,
+                            "%s %s%s partly blocked: it loses %s more at %s",
+                            part, w->name, inlet, w->size.text, w->flow.text);
+}
+
+const struct fci_fault_kind fci_supply_sag = {
+    .kind = FC_SUPPLY_SAG,
+    .word = "supply sag",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_ABOVE_0,
+    .scale = FCI_SCALE_PRESSURE,
+    .most = FCI_MOST_LOSS,
+    .prior = 1,
+    .is_loss = true,
+    .in_slot = true,
+    .along = { "partly blocked" },
+    .parts = FCI_AT(FCI_SOURCE),
+    .list_at = list_sag,
+    .apply = apply_blocked,
+    .words = sag_words,
+};
+
+const struct fci_fault_kind fci_blocked = {
+    .kind = FC_BLOCKED,
+    .word = "blocked",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_ABOVE_0,
+    .scale = FCI_SCALE_PRESSURE,
+    .most = FCI_MOST_LOSS,
+    .prior = 1,
+    .is_loss = true,
+    .in_slot = true,
+    .along = { "partly blocked" },
+    .parts = ~FCI_AT(FCI_SOURCE),
+    .list_at = list_blocked,
+    .apply = apply_blocked,
+    .words = blocked_words,
+};
+
+/* A backflow preventer, or in a pipe a check valve that is not in the file. */
+static bool
+list_holding(struct fci_listing *l, size_t at)
+{
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    if (!is_pipe(l->readings->site, at))
+        return fci_fault_add(l, &fault);
+    fault.prior = PRIOR_CHECK_VALVE;
+    fault.alone = true;
+    return l->trial->slot[at] == FCI_NONE || fci_fault_add(l, &fault);
+}
+
+static bool
+apply_holding(const struct fci_supposed *s)
+{
+    return set_slot(s, FC_CONSTANT_LOSS);
+}
+
+static const char *
+holding_words(const struct fci_wording *w)
+{
+    const fc_site *site = w->readings->site;
+    const size_t at = w->fault->element;
+    const char *part = fci_kind_word(site, at);
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "%s %s holding back", part, w->name);
+    return fci_arena_printf(
+        w->arena,
+        is_pipe(site, at) ? "%s %s holding back %s at any flow, as a check "
+                            "valve that is not in the file"
+                          : "%s %s holding back %s more at any flow",
+        part, w->name, w->size.text);
+}
+
+const struct fci_fault_kind fci_holds_back = {
+    .kind = FC_HOLDS_BACK,
+    .word = "holds back",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_ABOVE_0,
+    .scale = FCI_SCALE_PRESSURE,
+    .most = 2, /* 20 psi: no spring or seat holds more back; common practice */
+    .prior = 0.5,
+    .in_slot = true,
+    .parts = FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
+    .list_at = list_holding,
+    .apply = apply_holding,
+    .words = holding_words,
+};
+
+/* ---- Curves that move -------------------------------------------------- */
+
+/* In the place of an element's curve, points with so many times their y, and
+ * so much more. */
+static bool
+move_curve(const struct fci_supposed *s, const fc_point *from, size_t n,
+           double times, double more)
+{
+    struct fci_curve **curve = &s->trial->curves[s->k];
+    fc_point *points = malloc(n * sizeof *points);
+    size_t i;
+
+    for (i = 0; points && i < n; i++)
+        points[i] = (fc_point){ from[i].x, fmax(0, from[i].y * times + more) };
+    fci_curve_free(*curve);
+    *curve = points ? fci_curve_new(points, n) : NULL;
+    if (*curve)
+        s->trial->variant.site.elements[s->here].curve = *curve;
+    free(points);
+    return *curve != NULL;
+}
+
+static bool
+list_pump(struct fci_listing *l, size_t at)
+{
+    const fc_pump *pump = l->readings->site->elements[at].part->data;
+
+    return pump->running == FC_NO || list_element(l, at);
+}
+
+static bool
+apply_off(const struct fci_supposed *s)
+{
+    fc_pump *pump = fci_variant_data(&s->trial->variant, s->here);
+
+    pump->running = FC_NO;
+    return true;
+}
+
+static const char *
+off_words(const struct fci_wording *w)
+{
+    return fci_arena_printf(w->arena, "pump %s not running", w->name);
+}
+
+const struct fci_fault_kind fci_pump_off = {
+    .kind = FC_PUMP_OFF,
+    .word = "pump off",
+    .dimension = FC_NUMBER,
+    .prior = 1,
+    .parts = FCI_AT(FCI_PUMP),
+    .list_at = list_pump,
+    .apply = apply_off,
+    .words = off_words,
+};
+
+/* Its curve sinks; one that adds nothing any more takes nothing either. */
+static bool
+apply_weak(const struct fci_supposed *s)
+{
+    const fc_pump *pump = fci_variant_data(&s->trial->variant, s->here);
+
+    return move_curve(s, pump->curve, pump->n_curve, 1,
+                      -s->value / s->trial->site.water_weight);
+}
+
+static const char *
+weak_words(const struct fci_wording *w)
+{
+    return fci_arena_printf(w->arena, "pump %s %s%sbelow its curve", w->name,
+                            w->brief ? "" : w->size.text, w->brief ? "" : " ");
+}
+
+const struct fci_fault_kind fci_pump_weak = {
+    .kind = FC_PUMP_WEAK,
+    .word = "pump weak",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_ABOVE_0,
+    .scale = FCI_SCALE_PRESSURE,
+    .most = FCI_MOST_LOSS,
+    .prior = 0.5,
+    .parts = FCI_AT(FCI_PUMP),
+    .list_at = list_pump,
+    .apply = apply_weak,
+    .words = weak_words,
+};
+
+/* The unknown is the logarithm of the share that it takes of its loss. */
+static bool
+list_less(struct fci_listing *l, size_t at)
+{
+    const fc_device *device = l->readings->site->elements[at].part->data;
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    fault.least = log(fault.least);
+    fault.most = log(fault.most);
+    fault.alone = true;
+    return !fci_fault_flowed(l, at) || device->loss.kind == FC_NO_LOSS
+           || fci_fault_add(l, &fault);
+}
+
+static bool
+apply_less(const struct fci_supposed *s)
+{
+    fc_device *device = fci_variant_data(&s->trial->variant, s->here);
+    const double times = exp(s->value);
+
+    if (device->loss.kind == FC_CURVE_LOSS)
+        return move_curve(s, device->loss.points, device->loss.n_points, times,
+                          0);
+    device->loss.pressure = fc_exactly(device->loss.pressure.nominal * times);
+    return true;
+}
+
+static double
+told_share(const struct fci_fault *fault, const struct fci_readings *r,
+           double x)
+{
+    (void)fault;
+    (void)r;
+    return exp(x);
+}
+
+static const char *
+less_words(const struct fci_wording *w)
+{
+    const char *part = fci_kind_word(w->readings->site, w->fault->element);
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "%s %s taking less", part, w->name);
+    return fci_arena_printf(w->arena,
+                            "%s %s taking about %.0f %% of the loss described",
+                            part, w->name, 100 * w->value);
+}
+
+const struct fci_fault_kind fci_loses_less = {
+    .kind = FC_LOSES_LESS,
+    .word = "loses less",
+    .dimension = FC_NUMBER,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = 1,
+    .least = 0.02, /* of its loss: next to none; common practice */
+    .most = 1,
+    .prior = 0.2,
+    .is_loss = true,
+    .parts = FCI_AT(FCI_METER) | FCI_AT(FCI_DEVICE) | FCI_AT(FCI_BACKFLOW),
+    .list_at = list_less,
+    .apply = apply_less,
+    .told = told_share,
+    .words = less_words,
+};

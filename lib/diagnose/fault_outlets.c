@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/fault_outlets.c -- faults where water is drawn: stops, valves
+ * of another rate, and what runs on. */
+#include "diagnose/fault_kinds.h"
+
+#include <math.h>
+
+/* ---- Stops ------------------------------------------------------------- */
+
+/* A stop with a curve or a fixed loss has no room for one more. */
+static bool
+list_stop(struct fci_listing *l, size_t fixture)
+{
+    const struct fci_fixture *given = &l->readings->site->fixtures[fixture];
+    const fc_loss_kind stop = given->given->stop.kind;
+    struct fci_fault fault = fci_fault_at(l, given->element);
+
+    fault.fixture = fixture;
+    fault.flow = given->valve[l->readings->state]->flow.nominal;
+    return (stop != FC_NO_LOSS && stop != FC_SQUARE_LOSS)
+           || fci_fault_add(l, &fault);
+}
+
+static bool
+apply_stop(const struct fci_supposed *s)
+{
+    fc_loss *stop =
+        &fci_variant_fixture(&s->trial->variant,
+                             s->trial->fixture_here[s->fault->fixture])
+             ->stop;
+    const double flow = s->fault->flow;
+    double before = 0;
+
+    if (stop->kind == FC_SQUARE_LOSS)
+        before = stop->pressure.nominal * flow * flow
+                 / (stop->flow.nominal * stop->flow.nominal);
+    *stop = (fc_loss){ .kind = FC_SQUARE_LOSS,
+                       .pressure = fc_exactly(before + s->value),
+                       .flow = fc_exactly(flow) };
+    return true;
+}
+
+static const char *
+stop_words(const struct fci_wording *w)
+{
+    if (w->brief)
+        return fci_arena_printf(w->arena, "the stop at %s throttled", w->name);
+    if (w->shut)
+        return fci_arena_printf(w->arena, "the stop at %s all but shut",
+                                w->name);
+    return fci_arena_printf(w->arena,
+                            "the stop at %s throttled: it loses %s more at %s",
+                            w->name, w->size.text, w->flow.text);
+}
+
+const struct fci_fault_kind fci_stop_throttled = {
+    .kind = FC_STOP_THROTTLED,
+    .word = "stop throttled",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_ABOVE_0,
+    .scale = FCI_SCALE_PRESSURE,
+    .most = FCI_MOST_LOSS,
+    .prior = 1,
+    .shut = 200 * FCI_PSI, /* at its rate: common practice */
+    .is_loss = true,
+    .list_flushed = list_stop,
+    .apply = apply_stop,
+    .words = stop_words,
+};
+
+/* ---- Rates ------------------------------------------------------------- */
+
+static const fc_valve *
+valve_of(const struct fci_readings *r, size_t fixture)
+{
+    return r->site->fixtures[fixture].valve[r->state];
+}
+
+/* The unknown is the logarithm of how many times its rate it draws. */
+static bool
+add_rate(struct fci_listing *l, size_t fixture, bool shared)
+{
+    struct fci_fault fault =
+        fci_fault_at(l, l->readings->site->fixtures[fixture].element);
+
+    fault.fixture = fixture;
+    fault.shared = shared;
+    fault.least = log(fault.least);
+    fault.most = log(fault.most);
+    return fci_fault_add(l, &fault);
+}
+
+static bool
+list_rate(struct fci_listing *l, size_t fixture)
+{
+    return add_rate(l, fixture, false);
+}
+
+/* Valves of one name that flushed at several fixtures are of one make; kinds
+ * are few. */
+static bool
+list_shared_rates(struct fci_listing *l)
+{
+    const struct fci_readings *r = l->readings;
+    const size_t end = l->faults->n;
+    bool room = true;
+    size_t i, k;
+
+    for (i = 0; i < end && room; i++) {
+        const struct fci_fault fault = l->faults->list[i];
+        size_t n = 0, known = 0;
+
+        if (fault.kind != l->kind)
+            continue;
+        for (k = i; k < l->faults->n; k++)
+            if (l->faults->list[k].kind == l->kind
+                && valve_of(r, l->faults->list[k].fixture)
+                       == valve_of(r, fault.fixture)) {
+                n++;
+                known += l->faults->list[k].shared;
+            }
+        room = n < 2 || known > 0 || add_rate(l, fault.fixture, true);
+    }
+    return room;
+}
+
+/* Of one fixture alone in a copy, since fixtures share the valve of a name. */
+static bool
+apply_rate(const struct fci_supposed *s)
+{
+    struct fci_tryout *t = s->trial;
+    const size_t fixture = t->fixture_here[s->fault->fixture];
+    fc_valve *valve = fci_variant_valve(&t->variant, fixture, s->state);
+
+    if (!s->fault->shared) {
+        t->valves[s->k] = *valve;
+        valve = &t->valves[s->k];
+        t->variant.site.fixtures[fixture].valve[s->state] = valve;
+    }
+    valve->flow = fc_exactly(valve->flow.nominal * exp(s->value));
+    return true;
+}
+
+static double
+told_rate(const struct fci_fault *fault, const struct fci_readings *r,
+          double x)
+{
+    return valve_of(r, fault->fixture)->flow.nominal * exp(x);
+}
+
+/* Whether other fixtures have the same valve. */
+static bool
+has_others(const struct fci_readings *r, size_t fixture)
+{
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (i != fixture && valve_of(r, i) == valve_of(r, fixture))
+            return true;
+    return false;
+}
+
+static const char *
+rate_words(const struct fci_wording *w)
+{
+    const struct fci_readings *r = w->readings;
+    const size_t fixture = w->fault->fixture;
+    const double rate = valve_of(r, fixture)->flow.nominal;
+    const struct fci_shown shown =
+        fci_show(r->site->settings.units, FC_FLOW, rate);
+    const bool shared = w->fault->shared;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena,
+                                shared ? "valves \"%s\" drawing %s"
+                                       : "the valve at %s drawing %s",
+                                w->name, w->value > rate ? "more" : "less");
+    if (shared)
+        return fci_arena_printf(
+            w->arena, "valves \"%s\" drawing %s where %s is their rate",
+            w->name, w->size.text, shown.text);
+    return fci_arena_printf(
+        w->arena, "the valve at %s drawing %s where %s is its rate%s", w->name,
+        w->size.text, shown.text,
+        has_others(r, fixture) ? " (so may others of its kind)" : "");
+}
+
+const struct fci_fault_kind fci_valve_rate = {
+    .kind = FC_VALVE_RATE,
+    .word = "valve rate",
+    .dimension = FC_FLOW,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = 1,
+    .least = 0.2, /* of its rate: next to shut; common practice */
+    .most = 2,    /* of its rate: a kit of twice the volume; common practice */
+    .prior = 0.3,
+    .list_flushed = list_rate,
+    .list_rest = list_shared_rates,
+    .apply = apply_rate,
+    .told = told_rate,
+    .words = rate_words,
+};
+
+/* ---- What runs on ------------------------------------------------------ */
+
+static bool
+list_running(struct fci_listing *l, size_t at)
+{
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    fault.outlets = l->faults->outlets + l->outlets[at];
+    fault.n_outlets = l->outlets[at + 1] - l->outlets[at];
+    return (fault.n_outlets == 0 && !l->drawn[at]) || fci_fault_add(l, &fault);
+}
+
+static bool
+apply_running(const struct fci_supposed *s)
+{
+    struct fci_tryout *t = s->trial;
+    struct fci_draw *draw = &t->variant.site.draws[t->first_draw + s->k];
+    const size_t slot = t->slot[s->fault->element];
+
+    draw->element = slot != FCI_NONE ? slot : s->here;
+    draw->flow = fc_exactly(s->value);
+    return true;
+}
+
+static const char *
+running_words(const struct fci_wording *w)
+{
+    const char *outlets;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "water running on beyond %s",
+                                w->name);
+    outlets = fci_outlets_words(w->arena, w->readings->site, w->fault);
+    return outlets ? fci_arena_printf(w->arena,
+                                      "water running on beyond %s, about %s "
+                                      "(%s, or a leak)",
+                                      w->name, w->size.text, outlets)
+                   : NULL;
+}
+
+const struct fci_fault_kind fci_running_outlet = {
+    .kind = FC_RUNNING_OUTLET,
+    .word = "running outlet",
+    .dimension = FC_FLOW,
+    .unknown = FCI_ABOVE_0,
+    .scale = FCI_SCALE_FLOW,
+    .most = 6, /* 60 gpm: no one outlet passes more; common practice */
+    .prior = 0.3,
+    .parts = ~0U,
+    .list_at = list_running,
+    .apply = apply_running,
+    .words = running_words,
+};

@@ -1,0 +1,383 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/fault_pipes.c -- faults of pipes: their roughness, their size
+ * and their height, and that of the inlets of fixtures. */
+#include "diagnose/fault_kinds.h"
+#include "laws/friction.h"
+#include "site/pipe_size.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The loss goes as the bore to this power, inverted: Hazen-Williams. */
+#define FRICTION_BORE (2.63 / 0.54)
+#define SAME_SIZE 1e-6 /* m: sizes come from texts in several units */
+#define PRIOR_RUN 0.5  /* of several runs of a material */
+#define PRIOR_ONE 0.3  /* pipe of a run, or run of one pipe */
+#define MOST_INLET 2.5 /* 25 ft: a gauge read on the next floor but one */
+
+static const struct fci_pipe *
+pipe_of(const struct fci_readings *r, const struct fci_fault *fault)
+{
+    return r->site->elements[fault->element].pipe;
+}
+
+/* ---- Roughness --------------------------------------------------------- */
+
+/* The unknown is the logarithm of how many times the loss grows: all its pipes
+ * alike, so that a smaller C and a smaller bore cannot be told apart. */
+static bool
+list_roughness(struct fci_listing *l, size_t first, size_t last, bool all,
+               double prior)
+{
+    const struct fci_pipe *pipe = l->readings->site->elements[first].pipe;
+    const double c = pipe->c.nominal;
+    struct fci_fault fault = fci_fault_at(l, first);
+
+    fault.prior = prior;
+    fault.last = last;
+    fault.material = pipe->material;
+    fault.all = all;
+    fault.alone = !all && first == last;
+    fault.least = fmin(0, -FCI_FRICTION_EXPONENT * log(l->kind->most / c));
+    fault.most = fmax(0, FCI_FRICTION_EXPONENT * log(c / l->kind->least));
+    return fci_fault_add(l, &fault);
+}
+
+/* One pipe of a run of several. */
+static bool
+list_rough_one(struct fci_listing *l, size_t at)
+{
+    return !fci_fault_flowed(l, at) || l->end[l->top[at]] == l->top[at]
+           || list_roughness(l, at, at, false, PRIOR_ONE);
+}
+
+static bool
+same_material(const struct fci_listing *l, size_t a, size_t b)
+{
+    const struct fci_element *elements = l->readings->site->elements;
+
+    return elements[a].pipe->material == elements[b].pipe->material;
+}
+
+/* All runs of a material: materials are few. */
+static bool
+list_material(struct fci_listing *l, size_t first)
+{
+    const fc_site *site = l->readings->site;
+    const size_t n = site->n_elements;
+    size_t i, at, runs = 0;
+    double prior;
+    bool room = true;
+
+    for (i = 0; i < n; i++)
+        runs += l->top[i] == i && same_material(l, i, first);
+    for (i = 0; i < n && room; i++) {
+        at = site->order[i];
+        prior = runs == 1 ? 1 : l->end[at] == at ? PRIOR_ONE : PRIOR_RUN;
+        if (l->top[at] == at && same_material(l, at, first))
+            room = list_roughness(l, at, l->end[at], false, prior);
+    }
+    return room
+           && (runs == 1
+               || list_roughness(l, first, first, true, l->kind->prior));
+}
+
+/* Each material at its first run. */
+static bool
+list_rough_runs(struct fci_listing *l)
+{
+    const fc_site *site = l->readings->site;
+    const size_t before = l->faults->n;
+    bool room = true;
+    size_t i, k;
+
+    for (i = 0; i < site->n_elements && room; i++) {
+        const size_t at = site->order[i];
+
+        if (l->top[at] != at)
+            continue;
+        for (k = before; k < l->faults->n
+                         && !same_material(l, l->faults->list[k].element, at);
+             k++)
+            ;
+        room = k < l->faults->n || list_material(l, at);
+    }
+    return room;
+}
+
+static void
+set_c(struct fci_tryout *t, size_t here, double x)
+{
+    const struct fci_pipe *pipe = t->site.elements[here].pipe;
+
+    fci_variant_pipe(&t->variant, here,
+                     pipe->c.nominal * exp(-x / FCI_FRICTION_EXPONENT), 0);
+}
+
+/* Of a run from its lower end up. */
+static bool
+apply_roughness(const struct fci_supposed *s)
+{
+    const struct fci_fault *fault = s->fault;
+    struct fci_tryout *t = s->trial;
+    size_t i, at;
+
+    if (!fault->all) {
+        for (at = fault->last; at != fault->element;
+             at = t->from->elements[at].parent)
+            set_c(t, t->here[at], s->value);
+        set_c(t, t->here[at], s->value);
+        return true;
+    }
+    for (i = 0; i < t->site.n_elements; i++) {
+        const struct fci_pipe *pipe = t->site.elements[i].pipe;
+
+        if (pipe && pipe->material == fault->material)
+            set_c(t, i, s->value);
+    }
+    return true;
+}
+
+static double
+told_c(const struct fci_fault *fault, const struct fci_readings *r, double x)
+{
+    return pipe_of(r, fault)->c.nominal * exp(-x / FCI_FRICTION_EXPONENT);
+}
+
+/* "pipes riser-1 to riser-3" */
+static const char *
+pipes_words(const struct fci_wording *w)
+{
+    const struct fci_fault *fault = w->fault;
+
+    if (fault->all)
+        return fci_arena_printf(
+            w->arena, "pipes of %s%s", w->name ? w->name : "no named material",
+            w->brief ? "" : ", as far as water flowed in them,");
+    if (fault->last != fault->element)
+        return fci_arena_printf(w->arena, "pipes %s to %s", w->name,
+                                w->readings->site->elements[fault->last].name);
+    return fci_arena_printf(w->arena, "pipe %s", w->name);
+}
+
+static const char *
+roughness_words(const struct fci_wording *w)
+{
+    const struct fci_material *material = w->fault->material;
+    const fc_range given = pipe_of(w->readings, w->fault)->c;
+    const bool rougher = w->value < given.nominal;
+    const char *pipes = pipes_words(w);
+    const char *text;
+
+    if (!pipes)
+        return NULL;
+    text = fci_arena_printf(w->arena, "%s %s", pipes,
+                            rougher ? "rougher" : "smoother");
+    if (!text || w->brief)
+        return text;
+    text = fci_arena_printf(w->arena, "%s than described, C about %.0f%s",
+                            text, w->value, fci_range_word(given, w->value));
+    if (text && rougher && material
+        && strncmp(material->head.name, "steel", 5) == 0)
+        text = fci_arena_printf(
+            w->arena, "%s, or grown narrower to about %.0f %% of the bore",
+            text,
+            100
+                * pow(w->value / given.nominal,
+                      FCI_FRICTION_EXPONENT / FRICTION_BORE));
+    return text;
+}
+
+const struct fci_fault_kind fci_pipe_roughness = {
+    .kind = FC_PIPE_ROUGHNESS,
+    .word = "pipe roughness",
+    .dimension = FC_NUMBER,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = 1,
+    .least = 20, /* C; badly grown over: common practice */
+    .most = 155, /* C; drawn tube: common practice */
+    .prior = 1,
+    .along = { "rougher than described", "smoother than described" },
+    .parts = FCI_AT(FCI_PIPE),
+    .list_at = list_rough_one,
+    .list_runs = list_rough_runs,
+    .apply = apply_roughness,
+    .told = told_c,
+    .words = roughness_words,
+};
+
+/* ---- Size -------------------------------------------------------------- */
+
+/* The next size of its material. */
+static bool
+list_size(struct fci_listing *l, size_t at)
+{
+    const bool larger = l->kind == &fci_larger_size;
+    const struct fci_pipe *pipe = l->readings->site->elements[at].pipe;
+    struct fci_fault fault = fci_fault_at(l, at);
+    size_t i;
+
+    if (!fci_fault_flowed(l, at) || !pipe->material || !pipe->size
+        || pipe->measured_bore)
+        return true;
+    for (i = 0; i < pipe->material->n_sizes; i++) {
+        const struct fci_size *size = &pipe->material->sizes[i];
+
+        if (larger ? !fault.size
+                         && size->nominal > pipe->size->nominal + SAME_SIZE
+                   : size->nominal < pipe->size->nominal - SAME_SIZE)
+            fault.size = size;
+    }
+    fault.alone = larger;
+    return !fault.size || fci_fault_add(l, &fault);
+}
+
+/* Its fittings are of that size too. */
+static bool
+apply_size(const struct fci_supposed *s)
+{
+    struct fci_pipe *pipe = &s->trial->variant.pipes[s->here];
+    const struct fci_size *size = s->fault->size;
+
+    if (pipe->given->n_fittings > 0)
+        pipe->equivalent = fci_equivalent_length(pipe, size->nominal);
+    fci_variant_pipe(&s->trial->variant, s->here, 0, size->bore);
+    return true;
+}
+
+static const char *
+size_words(const struct fci_wording *w)
+{
+    const struct fci_pipe *pipe = pipe_of(w->readings, w->fault);
+    const fc_range given = pipe->given->size;
+    const struct fci_size *size = w->fault->size;
+    const char *than =
+        size->nominal < pipe->size->nominal ? "smaller" : "larger";
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "pipe %s one size %s", w->name,
+                                than);
+    return fci_arena_printf(w->arena, "pipe %s one size %s than drawn, %s%s",
+                            w->name, than, size->label,
+                            w->value > given.low - SAME_SIZE
+                                    && w->value < given.high + SAME_SIZE
+                                ? " (within its range)"
+                                : "");
+}
+
+const struct fci_fault_kind fci_smaller_size = {
+    .kind = FC_SMALLER_SIZE,
+    .word = "smaller size",
+    .dimension = FC_SIZE,
+    .prior = 0.2,
+    .along = { "one size smaller than drawn" },
+    .parts = FCI_AT(FCI_PIPE),
+    .list_at = list_size,
+    .apply = apply_size,
+    .words = size_words,
+};
+
+const struct fci_fault_kind fci_larger_size = {
+    .kind = FC_LARGER_SIZE,
+    .word = "larger size",
+    .dimension = FC_SIZE,
+    .prior = 0.1,
+    .along = { "one size larger than drawn" },
+    .parts = FCI_AT(FCI_PIPE),
+    .list_at = list_size,
+    .apply = apply_size,
+    .words = size_words,
+};
+
+/* ---- Height ------------------------------------------------------------ */
+
+/* A pipe does not rise, or fall, by more than its length. */
+static bool
+list_rise(struct fci_listing *l, size_t at)
+{
+    const struct fci_element *element = &l->readings->site->elements[at];
+    const double length = element->pipe->length.nominal;
+    const double rise = element->rise.nominal;
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    fault.most = fmin(fault.most, (length - rise) / fault.scale);
+    fault.least = fmax(fault.least, -(length + rise) / fault.scale);
+    return fault.least >= fault.most || fci_fault_add(l, &fault);
+}
+
+/* The inlet of each fixture that was read, once. */
+static bool
+list_inlets(struct fci_listing *l)
+{
+    const struct fci_readings *r = l->readings;
+    bool *read = calloc(r->site->n_fixtures + 1, sizeof *read);
+    bool room = read != NULL;
+    size_t i;
+
+    for (i = 0; room && i < r->n; i++) {
+        const size_t fixture = r->gauges[i].place.fixture;
+        struct fci_fault fault;
+
+        if (fixture == FCI_NONE || r->gauges[i].dimension != FC_PRESSURE
+            || read[fixture])
+            continue;
+        fault = fci_fault_at(l, r->site->fixtures[fixture].element);
+        fault.fixture = fixture;
+        fault.least = -MOST_INLET;
+        fault.most = MOST_INLET;
+        room = fci_fault_add(l, &fault);
+        read[fixture] = true;
+    }
+    free(read);
+    return room;
+}
+
+static bool
+apply_height(const struct fci_supposed *s)
+{
+    struct fci_variant *variant = &s->trial->variant;
+    fc_range *rise =
+        s->fault->fixture == FCI_NONE
+            ? &variant->site.elements[s->here].rise
+            : &fci_variant_fixture(variant,
+                                   s->trial->fixture_here[s->fault->fixture])
+                   ->rise;
+
+    *rise = fc_exactly(rise->nominal + s->value);
+    return true;
+}
+
+static const char *
+height_words(const struct fci_wording *w)
+{
+    const fc_range given = w->readings->site->elements[w->fault->element].rise;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "the height of %s", w->name);
+    if (w->fault->fixture != FCI_NONE)
+        return fci_arena_printf(w->arena, "the inlet of %s %s %s than told",
+                                w->name, w->size.text,
+                                w->value < 0 ? "lower" : "higher");
+    return fci_arena_printf(w->arena, "pipe %s rising %s %s than told%s",
+                            w->name, w->size.text,
+                            w->value < 0 ? "less" : "more",
+                            fci_range_word(given, given.nominal + w->value));
+}
+
+const struct fci_fault_kind fci_height = {
+    .kind = FC_HEIGHT,
+    .word = "height",
+    .dimension = FC_LENGTH,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = FCI_SCALE_HEIGHT,
+    .least = -6,
+    .most = 6, /* 60 ft: common practice, some floors */
+    .prior = 0.15,
+    .along = { "rising otherwise than told", "rising otherwise than told" },
+    .parts = FCI_AT(FCI_PIPE),
+    .list_at = list_rise,
+    .list_rest = list_inlets,
+    .apply = apply_height,
+    .words = height_words,
+};

@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/fault_readings.c -- what may be amiss with the readings, in
+ * place of the building. */
+#include "diagnose/fault_kinds.h"
+
+#include <math.h>
+
+#define SCALE_MISREAD 5   /* of the accuracy */
+#define ENOUGH_TO_DOUBT 3 /* readings, so that one of them may be wrong */
+
+static bool
+is_pressure(const struct fci_readings *r, size_t gauge)
+{
+    return r->gauges[gauge].dimension == FC_PRESSURE;
+}
+
+static size_t
+n_pressures(const struct fci_readings *r)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < r->n; i++)
+        n += is_pressure(r, i);
+    return n;
+}
+
+/* ---- The gauge --------------------------------------------------------- */
+
+/* One gauge is as a rule read all the time: off by as much everywhere. */
+static bool
+list_gauge(struct fci_listing *l)
+{
+    const struct fci_fault fault =
+        fci_fault_at(l, l->readings->site->order[0]);
+
+    return n_pressures(l->readings) < 2 || fci_fault_add(l, &fault);
+}
+
+static bool
+is_any(const struct fci_fault *fault, const struct fci_readings *r,
+       size_t gauge)
+{
+    (void)fault;
+    return is_pressure(r, gauge);
+}
+
+static const char *
+gauge_words(const struct fci_wording *w)
+{
+    if (w->brief)
+        return "the gauge off";
+    return fci_arena_printf(w->arena, "the gauge reading %s too %s everywhere",
+                            w->size.text, w->value < 0 ? "low" : "high");
+}
+
+const struct fci_fault_kind fci_gauge_off = {
+    .kind = FC_GAUGE_OFF,
+    .word = "gauge off",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = FCI_SCALE_PRESSURE,
+    .least = -2,
+    .most = 2, /* 20 psi: a gauge that was dropped; common practice */
+    .prior = 0.15,
+    .everywhere = true,
+    .list_rest = list_gauge,
+    .is_off = is_any,
+    .words = gauge_words,
+};
+
+/* ---- One reading, or all that were taken meanwhile --------------------- */
+
+static bool
+add_misread(struct fci_listing *l, size_t gauge, size_t last)
+{
+    const struct fci_gauge *g = &l->readings->gauges[gauge];
+    struct fci_fault fault = fci_fault_at(l, g->place.element);
+
+    fault.fixture = g->place.fixture;
+    fault.gauge = gauge;
+    fault.last_gauge = last;
+    fault.scale = SCALE_MISREAD * g->within;
+    return fci_fault_add(l, &fault);
+}
+
+static bool
+list_wrong(struct fci_listing *l)
+{
+    bool room = true;
+    size_t i;
+
+    for (i = 0;
+         i < l->readings->n && room && l->readings->n >= ENOUGH_TO_DOUBT; i++)
+        room = add_misread(l, i, i);
+    return room;
+}
+
+static bool
+is_this(const struct fci_fault *fault, const struct fci_readings *r,
+        size_t gauge)
+{
+    (void)r;
+    return gauge == fault->gauge;
+}
+
+static const char *
+wrong_words(const struct fci_wording *w)
+{
+    const struct fci_gauge *gauge = &w->readings->gauges[w->fault->gauge];
+    const fc_unit_system units = w->readings->site->settings.units;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "reading %s wrong", w->name);
+    return fci_arena_printf(
+        w->arena,
+        "reading %s wrong (%s read, where the rest has %s), or other water "
+        "ran or the main had changed",
+        w->name, fci_show(units, gauge->dimension, gauge->read).text,
+        fci_show(units, gauge->dimension, gauge->read - w->value).text);
+}
+
+const struct fci_fault_kind fci_wrong_reading = {
+    .kind = FC_WRONG_READING,
+    .word = "wrong reading",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = 1,
+    .least = -HUGE_VAL,
+    .most = HUGE_VAL,
+    .prior = 0.03,
+    .list_rest = list_wrong,
+    .is_off = is_this,
+    .words = wrong_words,
+};
+
+/* The pressures of an event as they stand in the file, up to the one that is
+ * taken again: with that a new round begins. */
+static size_t
+first_round(const struct fci_readings *r, size_t event, size_t *first,
+            size_t *last)
+{
+    size_t i, k, n = 0;
+
+    *first = FCI_NONE;
+    *last = FCI_NONE;
+    for (i = 0; i < r->n; i++) {
+        if (r->gauges[i].event != event || !is_pressure(r, i))
+            continue;
+        for (k = *first == FCI_NONE ? i : *first; k < i; k++)
+            if (r->gauges[k].event == event
+                && fci_same_gauge(&r->gauges[k], &r->gauges[i]))
+                return n;
+        if (n++ == 0)
+            *first = i;
+        *last = i;
+    }
+    *last = FCI_NONE; /* no second round */
+    return n;
+}
+
+/* Several that were read while the same flushed, and others besides. */
+static bool
+list_changed(struct fci_listing *l)
+{
+    const struct fci_readings *r = l->readings;
+    bool room = true;
+    size_t i, first, last;
+
+    for (i = 0; i < r->n_events && room && r->n >= ENOUGH_TO_DOUBT; i++) {
+        const size_t n = first_round(r, i, &first, &last);
+
+        room = n < 2 || n == n_pressures(r) || add_misread(l, first, last);
+    }
+    return room;
+}
+
+static bool
+is_meanwhile(const struct fci_fault *fault, const struct fci_readings *r,
+             size_t gauge)
+{
+    return is_pressure(r, gauge)
+           && (fault->last_gauge == FCI_NONE || gauge <= fault->last_gauge)
+           && r->gauges[gauge].event == r->gauges[fault->gauge].event;
+}
+
+static const char *
+changed_words(const struct fci_wording *w)
+{
+    const struct fci_readings *r = w->readings;
+    const char *flushing;
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "something else at reading %s",
+                                w->name);
+    flushing = fci_flushing_words(
+        w->arena, r->site, &r->events[r->gauges[w->fault->gauge].event]);
+    return flushing ? fci_arena_printf(
+               w->arena,
+               "%s too %s in all that was%s read while %s flushed: "
+               "other water ran, or the main had changed",
+               w->size.text, w->value < 0 ? "little" : "much",
+               w->fault->last_gauge == FCI_NONE ? "" : " first", flushing)
+                    : NULL;
+}
+
+const struct fci_fault_kind fci_changed = {
+    .kind = FC_CHANGED,
+    .word = "changed",
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_EITHER_SIGN,
+    .scale = 1,
+    .least = -HUGE_VAL,
+    .most = HUGE_VAL,
+    .prior = 0.05,
+    .list_rest = list_changed,
+    .is_off = is_meanwhile,
+    .words = changed_words,
+};
