@@ -488,15 +488,89 @@ typedef enum fc_governor {
     FC_VALVE_GOVERNS
 } fc_governor;
 
-/** Something a reader should know.  `about` is a short, fixed word or two
- * ("flowing pressure", "velocity", ...) to sort and count by. */
+/* What a finding is of, and the short, fixed word or two for it.  One place
+ * for both. */
+#define FC_FINDING_LIST(X)                                                    \
+    X(FC_FOUND_ALL_AT_ONCE, "all at once")                                    \
+    X(FC_FOUND_ALONE, "alone")                                                \
+    X(FC_FOUND_AT_ONCE, "at once")                                            \
+    X(FC_FOUND_BACKFLOW, "backflow")                                          \
+    X(FC_FOUND_BUSY_PERIOD, "busy period")                                    \
+    X(FC_FOUND_CODE, "code")                                                  \
+    X(FC_FOUND_COLD_PRESSURE, "cold pressure")                                \
+    X(FC_FOUND_CONTRADICTION, "contradiction")                                \
+    X(FC_FOUND_CURVE, "curve")                                                \
+    X(FC_FOUND_DEMAND, "demand")                                              \
+    X(FC_FOUND_FIXTURE_UNITS, "fixture units")                                \
+    X(FC_FOUND_FLOW_ALONE, "flow alone")                                      \
+    X(FC_FOUND_FLOW_TEST, "flow test")                                        \
+    X(FC_FOUND_FLOWING_PRESSURE, "flowing pressure")                          \
+    X(FC_FOUND_FLUSH_EVENTS, "flush events")                                  \
+    X(FC_FOUND_FLUSH_VOLUME, "flush volume")                                  \
+    X(FC_FOUND_FRICTION_FORMULA, "friction formula")                          \
+    X(FC_FOUND_INTERVAL, "interval")                                          \
+    X(FC_FOUND_MAXIMUM_FLOWING, "maximum flowing")                            \
+    X(FC_FOUND_MAXIMUM_STATIC, "maximum static")                              \
+    X(FC_FOUND_METER, "meter")                                                \
+    X(FC_FOUND_MINIMUM, "minimum")                                            \
+    X(FC_FOUND_NO_PRESSURE, "no pressure")                                    \
+    X(FC_FOUND_NOT_FLOWING, "not flowing")                                    \
+    X(FC_FOUND_NOT_WORKED_OUT, "not worked out")                              \
+    X(FC_FOUND_NOTHING_VARIES, "nothing varies")                              \
+    X(FC_FOUND_PEAK_DEMAND, "peak demand")                                    \
+    X(FC_FOUND_PLACE_OF_GAUGE, "place of the gauge")                          \
+    X(FC_FOUND_PUMP, "pump")                                                  \
+    X(FC_FOUND_READING, "reading")                                            \
+    X(FC_FOUND_READING_CARRIED, "reading carried")                            \
+    X(FC_FOUND_READINGS, "readings")                                          \
+    X(FC_FOUND_REDUCER, "reducer")                                            \
+    X(FC_FOUND_RESIDUAL, "residual")                                          \
+    X(FC_FOUND_SOURCE, "source")                                              \
+    X(FC_FOUND_SPARE_PRESSURE, "spare pressure")                              \
+    X(FC_FOUND_STATIC_PRESSURE, "static pressure")                            \
+    X(FC_FOUND_STREET_MAIN, "street main")                                    \
+    X(FC_FOUND_SUPPLY, "supply")                                              \
+    X(FC_FOUND_SUPPLY_SIZE, "supply size")                                    \
+    X(FC_FOUND_TOO_LITTLE, "too little")                                      \
+    X(FC_FOUND_UNIT, "unit")                                                  \
+    X(FC_FOUND_VALVE_MINIMUM, "valve minimum")                                \
+    X(FC_FOUND_VALVES_AT_ONCE, "valves at once")                              \
+    X(FC_FOUND_VELOCITY, "velocity")
+
+typedef enum fc_finding_code {
+#define FC_FINDING_CODE(code, about) code,
+    FC_FINDING_LIST(FC_FINDING_CODE)
+#undef FC_FINDING_CODE
+} fc_finding_code;
+
+/** The word of a code: "flowing pressure"; "" for any other number. */
+const char *fc_finding_about(fc_finding_code code);
+
+/** A figure that a finding rests on. */
+typedef struct fc_figure {
+    const char *what; /* a short key: "pressure", "needed"; or the fixture of
+                         which so many valves flush */
+    fc_dimension dimension;
+    fc_range value; /* as computed, more finely than the text tells it */
+} fc_figure;
+
+/** The flag of a state in the states of a finding. */
+#define FC_IN(state) (1u << (state))
+
+/** Something a reader should know. */
 typedef struct fc_finding {
     fc_severity severity;
+    fc_finding_code code;
     const char *subject; /* a fixture, pipe or source; "" the building */
-    bool in_state;       /* it concerns one state only */
-    fc_state state;
-    const char *about;
-    const char *text; /* a sentence with figures, in the report's units */
+    const char *against; /* of two readings that contradict each other, the
+                            other one; else NULL */
+    unsigned states;     /* those it concerns, FC_IN() of each; 0: no state, or
+                            a building that is not converted */
+    bool says_state;     /* the text says in which */
+    const fc_figure *figures; /* in the order of their telling */
+    size_t n_figures;
+    const char *about; /* the word of its code, to sort and count by */
+    const char *text;  /* a sentence with figures, in the report's units */
     FC_ROOM(8);
 } fc_finding;
 

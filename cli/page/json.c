@@ -127,8 +127,7 @@ add_finding(json_t *array, const fc_finding *f)
     int bad = json_put_text(object, "severity", severity_word(f->severity));
 
     bad |= json_put_text(object, "subject", f->subject);
-    bad |= json_put_text(object, "state",
-                         f->in_state ? state_word(f->state) : NULL);
+    bad |= json_put_text(object, "state", finding_state_word(f));
     bad |= json_put_text(object, "about", f->about);
     bad |= json_put_text(object, "text", f->text);
     return bad | json_add(array, object);

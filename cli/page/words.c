@@ -94,6 +94,14 @@ state_word(fc_state state)
 }
 
 const char *
+finding_state_word(const fc_finding *f)
+{
+    return f->states == FC_IN(FC_RETROFIT)   ? "retrofit"
+           : f->states == FC_IN(FC_EXISTING) ? "existing"
+                                             : NULL;
+}
+
+const char *
 state_phrase(fc_state state)
 {
     return state == FC_RETROFIT ? "after the retrofit" : "as it stands";

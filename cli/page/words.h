@@ -17,6 +17,8 @@ enum tint change_tint(fc_change change);
 const char *governor_word(fc_governor governor);
 const char *severity_word(fc_severity severity);
 const char *state_word(fc_state state);
+/* The same of the one state that a finding concerns; NULL: not just one. */
+const char *finding_state_word(const fc_finding *f);
 /* "as it stands", "after the retrofit" */
 const char *state_phrase(fc_state state);
 /* The state that is judged: the one to be, where there is one. */

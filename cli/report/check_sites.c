@@ -17,7 +17,8 @@ first_about(const fc_check_result *result, fc_state state,
     for (size_t i = 0; i < result->n_findings; i++) {
         const fc_finding *f = &result->findings[i];
 
-        if (f->severity == severity && (!f->in_state || f->state == state))
+        if (f->severity == severity
+            && (!f->states || f->states & FC_IN(state)))
             return f->about;
     }
     return "";

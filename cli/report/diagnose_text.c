@@ -74,7 +74,7 @@ static void
 say_too_little(struct page *page, const fc_diagnosis *d)
 {
     for (size_t i = 0; i < d->n_findings; i++)
-        if (strcmp(d->findings[i].about, "too little") == 0)
+        if (d->findings[i].code == FC_FOUND_TOO_LITTLE)
             page_say_tinted(page, TINT_BAD,
                             "AS DESCRIBED, AND TOO LITTLE:", "%s.",
                             d->findings[i].text);

@@ -30,16 +30,10 @@ is_of(const struct sorts *sorts, const fc_finding *f)
 }
 
 static bool
-same_about(const fc_finding *a, const fc_finding *b)
-{
-    return a->severity == b->severity && a->in_state == b->in_state
-           && strcmp(a->about, b->about) == 0;
-}
-
-static bool
 same_sort(const fc_finding *a, const fc_finding *b)
 {
-    return same_about(a, b) && (!a->in_state || a->state == b->state);
+    return a->severity == b->severity && a->code == b->code
+           && a->states == b->states;
 }
 
 static bool
@@ -89,27 +83,29 @@ same_subjects(const struct sorts *sorts, size_t a, size_t b)
     return a == n && b == n;
 }
 
-/* Whether they say the same in the same figures but for the state. */
 static bool
-same_words(const fc_finding *a, const fc_finding *b)
+same_figures(const fc_finding *a, const fc_finding *b)
 {
-    const char *of_a = state_phrase(a->state), *of_b = state_phrase(b->state);
-    const char *at_a = strstr(a->text, of_a), *at_b = strstr(b->text, of_b);
+    if (a->n_figures != b->n_figures)
+        return false;
+    for (size_t i = 0; i < a->n_figures; i++) {
+        const fc_figure *x = &a->figures[i], *y = &b->figures[i];
 
-    if (!at_a || !at_b)
-        return strcmp(a->text, b->text) == 0;
-    return at_a - a->text == at_b - b->text
-           && strncmp(a->text, b->text, (size_t)(at_a - a->text)) == 0
-           && strcmp(at_a + strlen(of_a), at_b + strlen(of_b)) == 0;
+        if (strcmp(x->what, y->what) != 0 || x->value.low < y->value.low
+            || x->value.low > y->value.low)
+            return false;
+    }
+    return true;
 }
 
 /* Of how many may flush at once the figures are all that is said: others are
  * not the same. */
 static bool
-may_be_twins(const fc_finding *a, const fc_finding *b)
+are_twins(const fc_finding *a, const fc_finding *b)
 {
-    return same_about(a, b)
-           && (strcmp(a->about, "at once") != 0 || same_words(a, b));
+    return a->severity == b->severity && a->code == b->code && a->states
+           && b->states && (a->states & b->states) == 0
+           && (a->code != FC_FOUND_AT_ONCE || same_figures(a, b));
 }
 
 /* The sort that says of the other state what sort k says of one, about the
@@ -122,7 +118,7 @@ twin_of(const struct sorts *sorts, size_t k)
     size_t i;
 
     for (i = 0; i < sorts->n; i++)
-        if (i != k && of->in_state && may_be_twins(of, &all[sorts->firsts[i]])
+        if (are_twins(of, &all[sorts->firsts[i]])
             && same_subjects(sorts, sorts->firsts[k], sorts->firsts[i]))
             break;
     return i;
@@ -133,7 +129,7 @@ static void
 put_subjects(FILE *out, const struct sorts *sorts, size_t first, size_t n)
 {
     const fc_finding *f = &sorts->found->findings[first];
-    bool said = f->in_state && strstr(f->text, state_phrase(f->state));
+    const char *state = f->says_state ? NULL : finding_state_word(f);
     size_t i = first;
 
     for (size_t k = 0; k < n && k < MOST_NAMES && *f->subject; k++) {
@@ -143,9 +139,9 @@ put_subjects(FILE *out, const struct sorts *sorts, size_t first, size_t n)
     }
     if (n > MOST_NAMES)
         fprintf(out, " and %zu more", n - MOST_NAMES);
-    if (f->in_state && !said)
-        fprintf(out, "%s(%s)", *f->subject ? " " : "", state_word(f->state));
-    if (*f->subject || (f->in_state && !said))
+    if (state)
+        fprintf(out, "%s(%s)", *f->subject ? " " : "", state);
+    if (*f->subject || state)
         fputs(": ", out);
 }
 
@@ -211,7 +207,7 @@ say_severity(struct page *page, const struct sorts *sorts,
         for (size_t k = 0; k < sorts->n; k++) {
             size_t first = sorts->firsts[k];
             const fc_finding *f = &sorts->found->findings[first];
-            bool is_other = f->in_state && f->state != judged;
+            bool is_other = f->states && !(f->states & FC_IN(judged));
             bool has_twin;
 
             if (f->severity != severity || is_other != (other == 1))

@@ -10,35 +10,36 @@
 #include <math.h>
 
 static bool
-by_probability(const struct fci_findings *f)
+by_probability(const struct fci_check_words *w)
 {
-    return f->judge->site->settings.peak == FC_PROBABILITY;
+    return w->judge->site->settings.peak == FC_PROBABILITY;
 }
 
 /* ---- By fixture units ------------------------------------------------- */
 
 static void
-assume_units(struct fci_findings *f)
+assume_units(struct fci_check_words *w)
 {
-    const fc_code code = f->judge->site->settings.code;
+    const fc_code code = w->judge->site->settings.code;
 
-    if (!by_probability(f))
-        fci_assume(f,
+    if (!by_probability(w))
+        fci_assume(&w->found,
                    "peak demand is that of the %s by fixture units, each "
                    "element carrying its own; sources: \"flushcalc tables "
                    "demand\" and \"flushcalc tables fixture\"",
                    code == FC_IPC ? "IPC" : "UPC");
     else
-        fci_assume(f,
+        fci_assume(&w->found,
                    "peak demand is that by probability (peak = probability), "
                    "each element carrying its own; that of the %s by fixture "
                    "units stands beside it",
                    code == FC_IPC ? "IPC" : "UPC");
-    if (code == FC_IPC && f->judge->converted)
-        fci_assume(f, "the IPC's fixture units do not fall with the flush "
-                      "volume: a smaller flush is a shorter one, drawn at "
-                      "the same rate, so the peak demand by units stays as "
-                      "it is; that by probability knows the shorter flush");
+    if (code == FC_IPC && w->judge->converted)
+        fci_assume(&w->found,
+                   "the IPC's fixture units do not fall with the flush "
+                   "volume: a smaller flush is a shorter one, drawn at "
+                   "the same rate, so the peak demand by units stays as "
+                   "it is; that by probability knows the shorter flush");
 }
 
 /* ---- By probability --------------------------------------------------- */
@@ -46,49 +47,50 @@ assume_units(struct fci_findings *f)
 /* With a flush valve of which it is known, in some state, how long it flushes.
  */
 static bool
-is_known(const struct fci_findings *f, const struct fci_fixture *fixture,
+is_known(const struct fci_check_words *w, const struct fci_fixture *fixture,
          const void *data)
 {
     (void)data;
     return fixture->kind->flushes
            && (!fci_flush_lacks(fixture, FC_EXISTING)
-               || (f->judge->converted
+               || (w->judge->converted
                    && !fci_flush_lacks(fixture, FC_RETROFIT)));
 }
 
 static bool
-is_other(const struct fci_findings *f, const struct fci_fixture *fixture,
+is_other(const struct fci_check_words *w, const struct fci_fixture *fixture,
          const void *data)
 {
-    (void)f;
+    (void)w;
     (void)data;
     return !fixture->kind->flushes
            && fci_fixture_units(fixture, FC_EXISTING).total > 0;
 }
 
 static bool
-has_interval_from(const struct fci_findings *f,
+has_interval_from(const struct fci_check_words *w,
                   const struct fci_fixture *fixture, const void *data)
 {
     const enum fci_interval_from *from = data;
 
     return fixture->kind->flushes
-           && fci_valve_busy(f->judge->site, fixture, FC_EXISTING, FCI_NOMINAL)
+           && fci_valve_busy(w->judge->site, fixture, FC_EXISTING, FCI_NOMINAL)
                       .from
                   == *from;
 }
 
 /* In a state that is judged. */
 static bool
-in_some_state(const struct fci_findings *f, const struct fci_fixture *fixture,
+in_some_state(const struct fci_check_words *w,
+              const struct fci_fixture *fixture,
               bool (*holds)(const fc_site *site,
                             const struct fci_fixture *fixture, fc_state state))
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
 
     return fixture->kind->flushes
            && (holds(site, fixture, FC_EXISTING)
-               || (f->judge->converted && holds(site, fixture, FC_RETROFIT)));
+               || (w->judge->converted && holds(site, fixture, FC_RETROFIT)));
 }
 
 static bool
@@ -117,35 +119,35 @@ is_not_known(const fc_site *site, const struct fci_fixture *fixture,
 }
 
 static bool
-lacks_share(const struct fci_findings *f, const struct fci_fixture *fixture,
+lacks_share(const struct fci_check_words *w, const struct fci_fixture *fixture,
             const void *data)
 {
     (void)data;
-    return in_some_state(f, fixture, share_is_assumed);
+    return in_some_state(w, fixture, share_is_assumed);
 }
 
 static bool
-is_always_on(const struct fci_findings *f, const struct fci_fixture *fixture,
-             const void *data)
+is_always_on(const struct fci_check_words *w,
+             const struct fci_fixture *fixture, const void *data)
 {
     (void)data;
-    return in_some_state(f, fixture, is_capped);
+    return in_some_state(w, fixture, is_capped);
 }
 
 static bool
-is_unknown(const struct fci_findings *f, const struct fci_fixture *fixture,
+is_unknown(const struct fci_check_words *w, const struct fci_fixture *fixture,
            const void *data)
 {
     (void)data;
-    return in_some_state(f, fixture, is_not_known);
+    return in_some_state(w, fixture, is_not_known);
 }
 
 static void
-assume_intervals(struct fci_findings *f)
+assume_intervals(struct fci_check_words *w)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
     const enum fci_interval_from own = FCI_OF_FIXTURE;
-    const char *names = fci_name_some(f, has_interval_from, &own);
+    const char *names = fci_name_some(w, has_interval_from, &own);
     bool shared = false;
     struct fci_busy busy;
     size_t i;
@@ -158,7 +160,7 @@ assume_intervals(struct fci_findings *f)
         shared = busy.from != FCI_OF_FIXTURE;
     }
     if (shared)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "in the busiest time %.4g min pass between two uses of "
                    "one flush valve (%s)",
                    busy.interval / 60,
@@ -167,8 +169,8 @@ assume_intervals(struct fci_findings *f)
                        : "common practice: no interval is given; with a queue "
                          "it is a minute or less");
     if (names)
-        fci_assume(f, "%s have an interval of their own between two uses",
-                   names);
+        fci_assume(&w->found,
+                   "%s have an interval of their own between two uses", names);
 }
 
 /* The largest step of either state; 0: rates have a common unit. */
@@ -184,37 +186,37 @@ rounding_step(const struct fci_judge *judge)
 }
 
 static void
-assume_flushes(struct fci_findings *f)
+assume_flushes(struct fci_check_words *w)
 {
-    const double step = rounding_step(f->judge);
-    const char *names = fci_name_some(f, lacks_share, NULL);
+    const double step = rounding_step(w->judge);
+    const char *names = fci_name_some(w, lacks_share, NULL);
 
     if (names)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "half of the flushes are taken to be reduced ones, as no "
                    "\"reduced share\" is given for the valve of %s",
                    names);
-    names = fci_name_some(f, is_always_on, NULL);
+    names = fci_name_some(w, is_always_on, NULL);
     if (names)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "a flush lasts longer than the interval between two uses, "
                    "so the valve counts as always on: %s",
                    names);
     if (step > 0)
         fci_assume(
-            f,
+            &w->found,
             "the rates of the valves have no common unit: in sums each "
             "counts with the next multiple of %s up",
-            fci_show(f->judge->site->settings.units, FC_FLOW, step).text);
+            fci_show(w->judge->site->settings.units, FC_FLOW, step).text);
 }
 
 static void
-assume_others(struct fci_findings *f)
+assume_others(struct fci_check_words *w)
 {
-    const char *names = fci_name_some(f, is_other, NULL);
+    const char *names = fci_name_some(w, is_other, NULL);
 
     if (names)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "nothing is known of how often fixtures without a flush "
                    "valve run, so to the peak by probability their cold units "
                    "are added by the code's flush-tank column, in full: %s",
@@ -222,35 +224,36 @@ assume_others(struct fci_findings *f)
 }
 
 static void
-explain_probability(struct fci_findings *f)
+explain_probability(struct fci_check_words *w)
 {
-    fci_assume(f, "by probability the peak of a pipe is its largest flush "
-                  "valve and, of all the others together, what they do not "
-                  "exceed for 99 %% of the busiest time: how many are on at "
-                  "once, each by itself, for its mean flush in every interval "
-                  "between two uses");
-    assume_intervals(f);
-    assume_flushes(f);
-    assume_others(f);
+    fci_assume(&w->found,
+               "by probability the peak of a pipe is its largest flush "
+               "valve and, of all the others together, what they do not "
+               "exceed for 99 %% of the busiest time: how many are on at "
+               "once, each by itself, for its mean flush in every interval "
+               "between two uses");
+    assume_intervals(w);
+    assume_flushes(w);
+    assume_others(w);
 }
 
 static void
-assume_probability(struct fci_findings *f)
+assume_probability(struct fci_check_words *w)
 {
-    const char *names = fci_name_some(f, is_unknown, NULL);
+    const char *names = fci_name_some(w, is_unknown, NULL);
 
-    if (fci_name_some(f, is_known, NULL))
-        explain_probability(f);
+    if (fci_name_some(w, is_known, NULL))
+        explain_probability(w);
     if (names)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "where it is not known how long a valve flushes (\"flow\" "
                    "and \"full flush\"), there is no peak by probability: %s",
                    names);
 }
 
 void
-fci_assume_peak(struct fci_findings *f)
+fci_assume_peak(struct fci_check_words *w)
 {
-    assume_units(f);
-    assume_probability(f);
+    assume_units(w);
+    assume_probability(w);
 }

@@ -9,31 +9,32 @@
 /* ---- The code and its tables ------------------------------------------ */
 
 static void
-assume_code(struct fci_findings *f)
+assume_code(struct fci_check_words *w)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
 
     if (site->settings.code_minimum == FC_NO)
-        fci_assume(f, "where a valve states its own minimum, that alone "
-                      "counts (code minimum = no): nothing here says that "
-                      "the code's least pressure is met");
+        fci_assume(&w->found,
+                   "where a valve states its own minimum, that alone "
+                   "counts (code minimum = no): nothing here says that "
+                   "the code's least pressure is met");
     if (site->settings.reserve.nominal > 0)
-        fci_assume(f, "%s is kept in hand at every fixture",
+        fci_assume(&w->found, "%s is kept in hand at every fixture",
                    fci_show(site->settings.units, FC_PRESSURE,
                             site->settings.reserve.nominal)
                        .text);
 }
 
 static void
-assume_water(struct fci_findings *f)
+assume_water(struct fci_check_words *w)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
     const fc_unit_system units = site->settings.units;
     const double per_length =
         fc_from_si(units, FC_PRESSURE, site->water_weight)
         / fc_from_si(units, FC_LENGTH, 1);
 
-    fci_assume(f, "water at %s weighs %.3f %s per %s of height",
+    fci_assume(&w->found, "water at %s weighs %.3f %s per %s of height",
                fci_show(units, FC_TEMPERATURE,
                         site->settings.water_temperature.nominal)
                    .text,
@@ -42,9 +43,9 @@ assume_water(struct fci_findings *f)
 }
 
 static void
-assume_amendments(struct fci_findings *f)
+assume_amendments(struct fci_check_words *w)
 {
-    const struct fci_tables *tables = f->judge->site->tables;
+    const struct fci_tables *tables = w->judge->site->tables;
     const size_t n = fci_tables_count(tables);
     const struct fci_section *section;
     const struct fci_entry *source;
@@ -56,10 +57,10 @@ assume_amendments(struct fci_findings *f)
         if (!amended)
             continue;
         source = fci_section_entry(section, "source");
-        fci_assume(f, "the table entry [%s %s] is amended by %s (source: %s)",
-                   section->kind, section->name,
-                   f->judge->site->settings.tables,
-                   source ? source->value : "not given");
+        fci_assume(
+            &w->found, "the table entry [%s %s] is amended by %s (source: %s)",
+            section->kind, section->name, w->judge->site->settings.tables,
+            source ? source->value : "not given");
     }
 }
 
@@ -71,7 +72,7 @@ struct valve_use {
 };
 
 static bool
-uses_valve(const struct fci_findings *f, const struct fci_fixture *fixture,
+uses_valve(const struct fci_check_words *w, const struct fci_fixture *fixture,
            const void *data)
 {
     const struct valve_use *use = data;
@@ -80,16 +81,16 @@ uses_valve(const struct fci_findings *f, const struct fci_fixture *fixture,
     for (state = 0; state < FC_STATES; state++)
         if (fixture->valve[state] == use->valve && fixture->generic[state]
             && fixture->assumed[state] == use->assumed
-            && (state == FC_EXISTING || f->judge->converted))
+            && (state == FC_EXISTING || w->judge->converted))
             return true;
     return false;
 }
 
 /* Generic classes are few, so one walk over the fixtures for each. */
 static void
-assume_valves(struct fci_findings *f)
+assume_valves(struct fci_check_words *w)
 {
-    const struct fci_tables *tables = f->judge->site->tables;
+    const struct fci_tables *tables = w->judge->site->tables;
     const size_t n = fci_tables_count(tables);
     const struct fci_valve_class *class;
     const struct fci_section *section;
@@ -107,16 +108,16 @@ assume_valves(struct fci_findings *f)
             continue;
         use.valve = &class->valve;
         use.assumed = true;
-        names = fci_name_some(f, uses_valve, &use);
+        names = fci_name_some(w, uses_valve, &use);
         if (names)
-            fci_assume(f,
+            fci_assume(&w->found,
                        "no existing valve is named, so the generic class "
                        "\"%s\" is taken: %s",
                        section->name, names);
         use.assumed = false;
-        names = fci_name_some(f, uses_valve, &use);
+        names = fci_name_some(w, uses_valve, &use);
         if (names)
-            fci_assume(f,
+            fci_assume(&w->found,
                        "the generic class \"%s\" stands for the valve of %s: "
                        "its data sheet may say otherwise",
                        section->name, names);
@@ -126,24 +127,24 @@ assume_valves(struct fci_findings *f)
 /* ---- Hot water -------------------------------------------------------- */
 
 static bool
-lacks_heater(const struct fci_findings *f, const struct fci_fixture *fixture,
-             const void *data)
+lacks_heater(const struct fci_check_words *w,
+             const struct fci_fixture *fixture, const void *data)
 {
     const struct fci_units_of_use units =
         fci_fixture_units(fixture, FC_EXISTING);
 
-    (void)f;
+    (void)w;
     (void)data;
     return fixture->heater == FCI_NONE && units.hot > 0;
 }
 
 static void
-assume_hot_water(struct fci_findings *f)
+assume_hot_water(struct fci_check_words *w)
 {
-    const char *names = fci_name_some(f, lacks_heater, NULL);
+    const char *names = fci_name_some(w, lacks_heater, NULL);
 
     if (names)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "no [heater] serves these, so their hot water is taken to "
                    "come from elsewhere and counts for nothing here: %s",
                    names);
@@ -173,9 +174,9 @@ count_pipe(const fc_site *site, const struct fci_pipe *pipe,
 }
 
 static void
-assume_roughness(struct fci_findings *f)
+assume_roughness(struct fci_check_words *w)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
     struct pipe_counts counts = { 0, 0, 0 };
     size_t i;
 
@@ -183,15 +184,15 @@ assume_roughness(struct fci_findings *f)
         if (site->elements[i].pipe)
             count_pipe(site, site->elements[i].pipe, &counts);
     if (counts.unknown > 0)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "the condition of %zu pipe%s is not given: C is taken to "
                    "lie anywhere between the table's aged and new figures",
                    counts.unknown, counts.unknown == 1 ? "" : "s");
     if (counts.fresh > 0)
-        fci_assume(f, "C of %zu pipe%s is the table's for new pipe",
+        fci_assume(&w->found, "C of %zu pipe%s is the table's for new pipe",
                    counts.fresh, counts.fresh == 1 ? "" : "s");
     if (counts.aged > 0)
-        fci_assume(f, "C of %zu pipe%s is the table's for aged pipe",
+        fci_assume(&w->found, "C of %zu pipe%s is the table's for aged pipe",
                    counts.aged, counts.aged == 1 ? "" : "s");
 }
 
@@ -226,14 +227,14 @@ count_unprinted(const fc_site *site, const struct fci_element **first,
 }
 
 static void
-assume_fittings(struct fci_findings *f)
+assume_fittings(struct fci_check_words *w)
 {
     const struct fci_element *first = NULL;
     const char *fitting = NULL;
-    const size_t n = count_unprinted(f->judge->site, &first, &fitting);
+    const size_t n = count_unprinted(w->judge->site, &first, &fitting);
 
     if (n > 0)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "fittings for which the table prints no equivalent length "
                    "at their size count as nothing: in %zu pipe%s, such as "
                    "\"%s\" in %s",
@@ -241,26 +242,27 @@ assume_fittings(struct fci_findings *f)
 }
 
 static void
-assume_tolerance(struct fci_findings *f)
+assume_tolerance(struct fci_check_words *w)
 {
-    const fc_tolerance *t = &f->judge->site->tolerance;
+    const fc_tolerance *t = &w->judge->site->tolerance;
 
     if (t->pressure.given || t->length.given || t->elevation.given
         || t->c.given || t->flow_test.given)
-        fci_assume(f, "inputs given as single figures may be off by what "
-                      "[tolerance] says, and are taken as ranges");
+        fci_assume(&w->found,
+                   "inputs given as single figures may be off by what "
+                   "[tolerance] says, and are taken as ranges");
 }
 
 void
-fci_assume_all(struct fci_findings *f)
+fci_assume_all(struct fci_check_words *w)
 {
-    fci_assume_peak(f);
-    assume_code(f);
-    assume_valves(f);
-    assume_hot_water(f);
-    assume_roughness(f);
-    assume_fittings(f);
-    assume_tolerance(f);
-    assume_water(f);
-    assume_amendments(f);
+    fci_assume_peak(w);
+    assume_code(w);
+    assume_valves(w);
+    assume_hot_water(w);
+    assume_roughness(w);
+    assume_fittings(w);
+    assume_tolerance(w);
+    assume_water(w);
+    assume_amendments(w);
 }

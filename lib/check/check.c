@@ -20,7 +20,7 @@ struct kept_result {
 struct check {
     const fc_site *site;
     struct fci_judge judge;
-    struct fci_findings findings;
+    struct fci_check_words words;
     struct fci_swings *swings[FC_STATES]; /* made when first needed */
     const fc_check_options *options;
     struct fci_events events[FC_STATES];
@@ -76,7 +76,7 @@ decided_by(struct check *c, const struct fci_fixture *fixture, fc_state state,
     text = c->swings[state]
                ? fci_decided_by(c->swings[state], fixture, j, &c->kept->arena)
                : NULL;
-    c->findings.out_of_memory |= !text;
+    c->words.found.out_of_memory |= !text;
     return text;
 }
 
@@ -94,7 +94,7 @@ against_minima(struct check *c, const struct fci_fixture *fixture,
         return NULL;
     margins =
         fci_arena_array(&c->kept->arena, result->n_minima, sizeof *margins);
-    c->findings.out_of_memory |= !margins;
+    c->words.found.out_of_memory |= !margins;
     for (i = 0; margins && i < result->n_minima; i++)
         margins[i] = j->flowing.low - result->minima[i].pressure;
     return margins;
@@ -148,10 +148,10 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
         s->against_minima = against_minima(c, fixture, &j[state]);
         s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
         add_events(c, fixture, (fc_state)state, s);
-        fci_find_fixture(&c->findings, fixture, (fc_state)state, &j[state],
+        fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
         if (c->events[state].views)
-            fci_find_event(&c->findings, fixture, (fc_state)state,
+            fci_find_event(&c->words, fixture, (fc_state)state,
                            view_of(c, fixture, (fc_state)state), out,
                            c->events[state].starved != SIZE_MAX);
     }
@@ -169,11 +169,11 @@ check_fixtures(struct check *c)
 
     if (!fixtures)
         return false;
-    for (i = 0; i < site->n_fixtures && !c->findings.out_of_memory; i++)
+    for (i = 0; i < site->n_fixtures && !c->words.found.out_of_memory; i++)
         check_fixture(c, &site->fixtures[i], &fixtures[i]);
     c->kept->result.fixtures = fixtures;
     c->kept->result.n_fixtures = site->n_fixtures;
-    return !c->findings.out_of_memory;
+    return !c->words.found.out_of_memory;
 }
 
 /* ---- Pipes ------------------------------------------------------------ */
@@ -392,7 +392,7 @@ take_told(struct check *c)
 {
     fc_check_result *result = &c->kept->result;
     struct fci_told told;
-    const fc_status status = fci_findings_take(&c->findings, &told);
+    const fc_status status = fci_findings_take(&c->words.found, &told);
 
     if (status != FC_OK)
         return status;
@@ -457,8 +457,8 @@ find_events(struct check *c)
 
     for (state = 0; state < FC_STATES; state++)
         if (c->events[state].views)
-            fci_find_events(&c->findings, &c->events[state], (fc_state)state);
-    fci_assume_events(&c->findings, c->events);
+            fci_find_events(&c->words, &c->events[state], (fc_state)state);
+    fci_assume_events(&c->words, c->events);
 }
 
 static fc_status
@@ -472,17 +472,17 @@ run(struct check *c)
     if (!take_minima(c) || !check_fixtures(c) || !check_pipes(c))
         return FC_ENOMEM;
     check_state(c, FC_EXISTING);
-    fci_find_spare(&c->findings, &c->kept->result, FC_EXISTING);
+    fci_find_spare(&c->words, &c->kept->result, FC_EXISTING);
     c->kept->result.works = c->kept->result.states[FC_EXISTING].works;
-    fci_find_elements(&c->findings, FC_EXISTING);
+    fci_find_elements(&c->words, FC_EXISTING);
     if (c->judge.converted) {
         check_state(c, FC_RETROFIT);
-        fci_find_spare(&c->findings, &c->kept->result, FC_RETROFIT);
+        fci_find_spare(&c->words, &c->kept->result, FC_RETROFIT);
         c->kept->result.works = c->kept->result.states[FC_RETROFIT].works;
-        fci_find_elements(&c->findings, FC_RETROFIT);
+        fci_find_elements(&c->words, FC_RETROFIT);
     }
-    fci_find_site(&c->findings);
-    fci_assume_all(&c->findings);
+    fci_find_site(&c->words);
+    fci_assume_all(&c->words);
     find_events(c);
     return take_told(c);
 }
@@ -509,12 +509,13 @@ fc_check_with(const fc_site *site, const fc_check_options *options,
         status = c.kept ? FC_OK : FC_ENOMEM;
     }
     if (status == FC_OK) {
-        c.findings.converted = c.judge.converted;
-        c.findings.judge = &c.judge;
-        c.findings.arena = &c.kept->arena;
+        c.words.judge = &c.judge;
+        c.words.found.converted = c.judge.converted;
+        c.words.found.units = site->settings.units;
+        c.words.found.arena = &c.kept->arena;
         status = run(&c);
     }
-    fci_findings_free(&c.findings);
+    fci_findings_free(&c.words.found);
     for (state = 0; state < FC_STATES; state++)
         fci_swings_free(c.swings[state]);
     fci_judge_end(&c.judge);

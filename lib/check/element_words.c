@@ -6,16 +6,10 @@
 
 #include <math.h>
 
-static struct fci_shown
-show(const struct fci_findings *f, fc_dimension dimension, double value)
-{
-    return fci_show(f->judge->site->settings.units, dimension, value);
-}
-
 /* ---- Pipes ------------------------------------------------------------ */
 
 static void
-find_velocity(struct fci_findings *f, const struct fci_element *element,
+find_velocity(struct fci_check_words *w, const struct fci_element *element,
               const struct fci_demand *demand, fc_state state)
 {
     const struct fci_pipe *pipe = element->pipe;
@@ -24,154 +18,173 @@ find_velocity(struct fci_findings *f, const struct fci_element *element,
 
     if (!(most > pipe->velocity_limit * (1 + 1e-9)))
         return;
-    fci_find(
-        f, FC_WARN, element->name, (int)state, "velocity",
-        "%s %s at peak%s (%s in %s bore); the limit is %s",
-        least > pipe->velocity_limit ? "carries" : "may carry",
-        show(f, FC_VELOCITY, most).text, fci_when(f->judge, state),
-        show(f, FC_FLOW, demand->flow[FCI_WORST]).text,
-        fci_show_diameter(f->judge->site->settings.units, pipe->bore.low).text,
-        show(f, FC_VELOCITY, pipe->velocity_limit).text);
+    fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+             FC_FOUND_VELOCITY,
+             "{carries} {velocity} at peak{when} ({flow} in {bore} bore); the "
+             "limit is {limit}",
+             FCI_WITH(FCI_WORD("carries", least > pipe->velocity_limit
+                                              ? "carries"
+                                              : "may carry"),
+                      FCI_ONE("velocity", FC_VELOCITY, most),
+                      FCI_ONE("flow", FC_FLOW, demand->flow[FCI_WORST]),
+                      FCI_AS("bore", FC_LENGTH, pipe->bore.low,
+                             fci_show_diameter(w->judge->site->settings.units,
+                                               pipe->bore.low)
+                                 .text),
+                      FCI_ONE("limit", FC_VELOCITY, pipe->velocity_limit)));
 }
 
 /* ---- Devices ---------------------------------------------------------- */
 
 static void
-find_device(struct fci_findings *f, const struct fci_element *element,
+find_device(struct fci_check_words *w, const struct fci_element *element,
             const struct fci_demand *demand, fc_state state)
 {
     const fc_device *device = element->part->data;
     const double flow = demand->flow[FCI_WORST];
 
     if (device->meter_kind && flow > device->loss.flow.nominal)
-        fci_find(f, FC_WARN, element->name, (int)state, "meter",
-                 "carries %s at peak%s; the rated maximum of its size is %s",
-                 show(f, FC_FLOW, flow).text, fci_when(f->judge, state),
-                 show(f, FC_FLOW, device->loss.flow.nominal).text);
+        fci_find(
+            &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_METER,
+            "carries {flow} at peak{when}; the rated maximum of its size is "
+            "{rated}",
+            FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
+                     FCI_ONE("rated", FC_FLOW, device->loss.flow.nominal)));
     if (element->curve && flow > fci_curve_end(element->curve))
-        fci_find(f, FC_WARN, element->name, (int)state, "curve",
-                 "carries %s at peak%s; its curve ends at %s and is taken on "
-                 "in a straight line",
-                 show(f, FC_FLOW, flow).text, fci_when(f->judge, state),
-                 show(f, FC_FLOW, fci_curve_end(element->curve)).text);
+        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+                 FC_FOUND_CURVE,
+                 "carries {flow} at peak{when}; its curve ends at {curve end} "
+                 "and is taken on in a straight line",
+                 FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
+                          FCI_ONE("curve end", FC_FLOW,
+                                  fci_curve_end(element->curve))));
 }
 
 static void
-find_reducer(struct fci_findings *f, const struct fci_element *element,
+find_reducer(struct fci_check_words *w, const struct fci_element *element,
              size_t at, fc_state state)
 {
     const fc_reducer *reducer = element->part->data;
-    const struct fci_pressure out = f->judge->peak[state][at].at[FCI_NOMINAL];
+    const struct fci_pressure out = w->judge->peak[state][at].at[FCI_NOMINAL];
 
     if (out.direct < out.capped)
-        fci_find(f, FC_NOTE, element->name, (int)state, "reducer",
-                 "is wide open at peak%s: it gets less than its setting of "
-                 "%s and passes %s",
-                 fci_when(f->judge, state),
-                 show(f, FC_PRESSURE, reducer->set.nominal).text,
-                 show(f, FC_PRESSURE, fci_pressure_of(out)).text);
+        fci_find(
+            &w->found, FC_NOTE, element->name, FC_IN(state), FC_FOUND_REDUCER,
+            "is wide open at peak{when}: it gets less than its setting of "
+            "{setting} and passes {pressure}",
+            FCI_WITH(FCI_ONE("setting", FC_PRESSURE, reducer->set.nominal),
+                     FCI_ONE("pressure", FC_PRESSURE, fci_pressure_of(out))));
 }
 
 static void
-find_pump(struct fci_findings *f, const struct fci_element *element, size_t at,
-          fc_state state)
+find_pump(struct fci_check_words *w, const struct fci_element *element,
+          size_t at, fc_state state)
 {
     const fc_pump *pump = element->part->data;
-    const double flow = f->judge->demand[state][at].flow[FCI_WORST];
+    const double flow = w->judge->demand[state][at].flow[FCI_WORST];
     const double inlet =
-        fci_pressure_of(f->judge->peak[state][element->parent].at[FCI_NOMINAL])
-        - f->judge->site->water_weight * element->rise.nominal;
+        fci_pressure_of(w->judge->peak[state][element->parent].at[FCI_NOMINAL])
+        - w->judge->site->water_weight * element->rise.nominal;
 
     if (pump->running == FC_NO) {
-        fci_find(f, FC_NOTE, element->name, (int)state, "pump",
-                 "does not run: water passes it by without loss");
+        fci_find(&w->found, FC_NOTE, element->name, FC_IN(state),
+                 FC_FOUND_PUMP,
+                 "does not run: water passes it by without loss", NULL);
         return;
     }
     if (flow > fci_curve_end(element->curve))
-        fci_find(f, FC_WARN, element->name, (int)state, "pump",
-                 "carries %s at peak%s, beyond its curve, which ends at %s: "
-                 "what it gives there is a guess",
-                 show(f, FC_FLOW, flow).text, fci_when(f->judge, state),
-                 show(f, FC_FLOW, fci_curve_end(element->curve)).text);
+        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+                 FC_FOUND_PUMP,
+                 "carries {flow} at peak{when}, beyond its curve, which ends "
+                 "at {curve end}: what it gives there is a guess",
+                 FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
+                          FCI_ONE("curve end", FC_FLOW,
+                                  fci_curve_end(element->curve))));
     if (pump->hold.given && inlet > pump->hold.nominal)
-        fci_find(f, FC_WARN, element->name, (int)state, "pump",
-                 "gets %s at peak%s, above the %s it holds: it does not "
-                 "throttle that but stands still, and water passes it by",
-                 show(f, FC_PRESSURE, inlet).text, fci_when(f->judge, state),
-                 show(f, FC_PRESSURE, pump->hold.nominal).text);
+        fci_find(
+            &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_PUMP,
+            "gets {pressure} at peak{when}, above the {held} it holds: it "
+            "does not throttle that but stands still, and water passes it by",
+            FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, inlet),
+                     FCI_ONE("held", FC_PRESSURE, pump->hold.nominal)));
     if (inlet <= 0)
-        fci_find(f, FC_FAIL, element->name, (int)state, "backflow",
-                 "has %s at its inlet at peak%s: a pump must not draw the "
-                 "supply down to nothing; its low-suction cut-out would stop "
-                 "it",
-                 show(f, FC_PRESSURE, inlet).text, fci_when(f->judge, state));
+        fci_find(&w->found, FC_FAIL, element->name, FC_IN(state),
+                 FC_FOUND_BACKFLOW,
+                 "has {pressure} at its inlet at peak{when}: a pump must not "
+                 "draw the supply down to nothing; its low-suction cut-out "
+                 "would stop it",
+                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, inlet)));
 }
 
 /* ---- Source ----------------------------------------------------------- */
 
 static void
-find_source(struct fci_findings *f, const struct fci_element *element,
+find_source(struct fci_check_words *w, const struct fci_element *element,
             size_t at, fc_state state)
 {
     const fc_source *source = element->part->data;
-    const struct fci_demand *demand = &f->judge->demand[state][at];
-    const double worst = f->judge->peak[state][at].at[FCI_WORST].direct;
+    const struct fci_demand *demand = &w->judge->demand[state][at];
+    const double worst = w->judge->peak[state][at].at[FCI_WORST].direct;
+    const double units = w->judge->site->settings.peak == FC_PROBABILITY
+                             ? demand->other_units
+                             : demand->units;
     const struct fci_limit *floor =
-        fci_tables_limit(f->judge->site->tables, "street main residual");
+        fci_tables_limit(w->judge->site->tables, "street main residual");
 
     if (demand->beyond)
-        fci_find(f, FC_NOTE, element->name, (int)state, "demand",
-                 "has %.1f fixture units%s, beyond the last row of the "
+        fci_find(&w->found, FC_NOTE, element->name, FC_IN(state),
+                 FC_FOUND_DEMAND,
+                 "has {units} fixture units{when}, beyond the last row of the "
                  "demand table: the last two rows' line is taken on",
-                 f->judge->site->settings.peak == FC_PROBABILITY
-                     ? demand->other_units
-                     : demand->units,
-                 fci_when(f->judge, state));
+                 FCI_WITH(FCI_AS("units", FC_NUMBER, units,
+                                 fci_one_decimal(units).text)));
     if (source->kind != FC_STREET_MAIN)
         return;
     if (source->residual.given
         && fci_source_untested(source, demand->flow[FCI_WORST]))
-        fci_find(f, FC_WARN, element->name, (int)state, "flow test",
-                 "gives %s at peak%s, beyond the %s it was tested at: an "
-                 "extrapolation; test it at the peak flow",
-                 show(f, FC_FLOW, demand->flow[FCI_WORST]).text,
-                 fci_when(f->judge, state),
-                 show(f, FC_FLOW, source->residual_flow.low).text);
+        fci_find(
+            &w->found, FC_WARN, element->name, FC_IN(state),
+            FC_FOUND_FLOW_TEST,
+            "gives {flow} at peak{when}, beyond the {tested} it was tested "
+            "at: an extrapolation; test it at the peak flow",
+            FCI_WITH(FCI_ONE("flow", FC_FLOW, demand->flow[FCI_WORST]),
+                     FCI_ONE("tested", FC_FLOW, source->residual_flow.low)));
     if (floor && worst < floor->pressure)
-        fci_find(f, FC_WARN, element->name, (int)state, "street main",
-                 "is drawn down to %s at peak%s; a public main is not to be "
-                 "drawn below %s",
-                 show(f, FC_PRESSURE, worst).text, fci_when(f->judge, state),
-                 show(f, FC_PRESSURE, floor->pressure).text);
+        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+                 FC_FOUND_STREET_MAIN,
+                 "is drawn down to {pressure} at peak{when}; a public main is "
+                 "not to be drawn below {limit}",
+                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, worst),
+                          FCI_ONE("limit", FC_PRESSURE, floor->pressure)));
 }
 
 void
-fci_find_elements(struct fci_findings *f, fc_state state)
+fci_find_elements(struct fci_check_words *w, fc_state state)
 {
-    const fc_site *site = f->judge->site;
-    const struct fci_demand *demand = f->judge->demand[state];
+    const fc_site *site = w->judge->site;
+    const struct fci_demand *demand = w->judge->demand[state];
     size_t i;
 
-    for (i = 0; i < site->n_elements && !f->out_of_memory; i++) {
+    for (i = 0; i < site->n_elements && !w->found.out_of_memory; i++) {
         const struct fci_element *element = &site->elements[i];
 
         switch (element->part->kind) {
         case FCI_SOURCE:
-            find_source(f, element, i, state);
+            find_source(w, element, i, state);
             break;
         case FCI_PIPE:
-            find_velocity(f, element, &demand[i], state);
+            find_velocity(w, element, &demand[i], state);
             break;
         case FCI_METER:
         case FCI_BACKFLOW:
         case FCI_DEVICE:
-            find_device(f, element, &demand[i], state);
+            find_device(w, element, &demand[i], state);
             break;
         case FCI_REDUCER:
-            find_reducer(f, element, i, state);
+            find_reducer(w, element, i, state);
             break;
         case FCI_PUMP:
-            find_pump(f, element, i, state);
+            find_pump(w, element, i, state);
             break;
         default:
             break;

@@ -10,40 +10,38 @@
 
 #define SOME_NAMES 5
 
-static struct fci_shown
-show_pressure(const struct fci_findings *f, fc_range value)
-{
-    return fci_show_range(f->judge->site->settings.units, FC_PRESSURE, value);
-}
-
 /* ---- One fixture ------------------------------------------------------ */
 
 static void
-find_alone(struct fci_findings *f, const struct fci_fixture *fixture,
+find_alone(struct fci_check_words *w, const struct fci_fixture *fixture,
            fc_state state, const struct fci_event_view *view,
            const fc_fixture_state *s)
 {
     const fc_range least = fixture->valve[state]->minimum_flowing;
 
     if (view->enough == FC_WILL_NOT_WORK && s->pressure != FC_WILL_NOT_WORK)
-        fci_find(f, FC_FAIL, fixture->given->name, (int)state, "alone",
-                 "has %s when it flushes alone%s and its valve needs %s: no "
-                 "other valve need be open for it to be short",
-                 show_pressure(f, view->alone).text, fci_when(f->judge, state),
-                 show_pressure(f, least).text);
+        fci_find(
+            &w->found, FC_FAIL, fixture->given->name, FC_IN(state),
+            FC_FOUND_ALONE,
+            "has {pressure} when it flushes alone{when} and its valve needs "
+            "{needed}: no other valve need be open for it to be short",
+            FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
+                     FCI_RANGE("needed", FC_PRESSURE, least)));
     else if (view->enough == FC_CANNOT_TELL)
-        fci_find(f, FC_WARN, fixture->given->name, (int)state, "alone",
-                 "may have %s when it flushes alone%s and its valve needs "
-                 "%s: cannot tell; read a gauge there while it flushes",
-                 show_pressure(f, view->alone).text, fci_when(f->judge, state),
-                 show_pressure(f, least).text);
+        fci_find(
+            &w->found, FC_WARN, fixture->given->name, FC_IN(state),
+            FC_FOUND_ALONE,
+            "may have {pressure} when it flushes alone{when} and its valve "
+            "needs {needed}: cannot tell; read a gauge there while it flushes",
+            FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
+                     FCI_RANGE("needed", FC_PRESSURE, least)));
 }
 
 /* The peak that the verdict rests on. */
 static const char *
-peak_name(const struct fci_findings *f)
+peak_name(const struct fci_check_words *w)
 {
-    return f->judge->site->settings.peak == FC_PROBABILITY
+    return w->judge->site->settings.peak == FC_PROBABILITY
                ? "the peak by probability"
                : "the code's peak";
 }
@@ -51,9 +49,9 @@ peak_name(const struct fci_findings *f)
 /* What either view is good for.  The peak by probability bounds flows that no
  * valve throttles, the busy period knows what each has left. */
 static const char *
-whom_to_trust(const struct fci_findings *f)
+whom_to_trust(const struct fci_check_words *w)
 {
-    return f->judge->site->settings.peak == FC_PROBABILITY
+    return w->judge->site->settings.peak == FC_PROBABILITY
                ? "trust this for what users will see; a permit may ask for "
                  "the code's peak, on which this verdict does not rest"
                : "trust the code's peak for a permit and this for what users "
@@ -61,28 +59,39 @@ whom_to_trust(const struct fci_findings *f)
 }
 
 static void
-find_often_weak(struct fci_findings *f, const char *name, fc_state state,
+find_often_weak(struct fci_check_words *w, const char *name, fc_state state,
                 const fc_busy *busy, fc_verdict at_peak)
 {
     const fc_chance weak = busy->weak;
-    const char *when = fci_when(f->judge, state);
 
     if (at_peak == FC_WORKS)
-        fci_find(f, FC_WARN, name, (int)state, "busy period",
-                 "has enough at %s%s, yet %.1f %% of its flushes in the "
-                 "busiest period are weak (%.1f..%.1f %%): %s",
-                 peak_name(f), when, 100 * weak.estimate, 100 * weak.low,
-                 100 * weak.high, whom_to_trust(f));
+        fci_find(
+            &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+            "has enough at {peak}{when}, yet {weak} % of its flushes in the "
+            "busiest period are weak ({weak low}..{weak high} %): {trust}",
+            FCI_WITH(FCI_WORD("peak", peak_name(w)),
+                     FCI_AS("weak", FC_NUMBER, weak.estimate,
+                            fci_one_decimal(100 * weak.estimate).text),
+                     FCI_AS("weak low", FC_NUMBER, weak.low,
+                            fci_one_decimal(100 * weak.low).text),
+                     FCI_AS("weak high", FC_NUMBER, weak.high,
+                            fci_one_decimal(100 * weak.high).text),
+                     FCI_WORD("trust", whom_to_trust(w))));
     else
-        fci_find(f, FC_WARN, name, (int)state, "busy period",
-                 "is weak in %.1f %% of its flushes in the busiest period%s "
-                 "(%.1f..%.1f %%)",
-                 100 * weak.estimate, when, 100 * weak.low, 100 * weak.high);
+        fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "is weak in {weak} % of its flushes in the busiest "
+                 "period{when} ({weak low}..{weak high} %)",
+                 FCI_WITH(FCI_AS("weak", FC_NUMBER, weak.estimate,
+                                 fci_one_decimal(100 * weak.estimate).text),
+                          FCI_AS("weak low", FC_NUMBER, weak.low,
+                                 fci_one_decimal(100 * weak.low).text),
+                          FCI_AS("weak high", FC_NUMBER, weak.high,
+                                 fci_one_decimal(100 * weak.high).text)));
 }
 
 /* The peak and the busy period ask different things. */
 static void
-find_views_differ(struct fci_findings *f, const struct fci_fixture *fixture,
+find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
                   fc_state state, const struct fci_event_view *view,
                   const fc_fixture_state *s)
 {
@@ -92,27 +101,38 @@ find_views_differ(struct fci_findings *f, const struct fci_fixture *fixture,
     if (!busy->weak.given || view->enough == FC_WILL_NOT_WORK)
         return;
     if (busy->weak_worst.given && view->seldom == FC_CANNOT_TELL)
-        fci_find(f, FC_WARN, name, (int)state, "busy period",
-                 "is weak in %.1f %% of its flushes in the busiest period%s "
-                 "with every input at its good end, in %.1f %% at the middle "
-                 "and in %.1f %% at the bad end: cannot tell",
-                 100 * busy->weak_best.estimate, fci_when(f->judge, state),
-                 100 * busy->weak.estimate, 100 * busy->weak_worst.estimate);
+        fci_find(
+            &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+            "is weak in {weak at best} % of its flushes in the busiest "
+            "period{when} with every input at its good end, in {weak} % at "
+            "the middle and in {weak at worst} % at the bad end: cannot tell",
+            FCI_WITH(
+                FCI_AS("weak at best", FC_NUMBER, busy->weak_best.estimate,
+                       fci_one_decimal(100 * busy->weak_best.estimate).text),
+                FCI_AS("weak", FC_NUMBER, busy->weak.estimate,
+                       fci_one_decimal(100 * busy->weak.estimate).text),
+                FCI_AS(
+                    "weak at worst", FC_NUMBER, busy->weak_worst.estimate,
+                    fci_one_decimal(100 * busy->weak_worst.estimate).text)));
     else if (view->seldom != FC_WORKS)
-        find_often_weak(f, name, state, busy, s->pressure);
+        find_often_weak(w, name, state, busy, s->pressure);
     else if (busy->weak.high <= FC_MOST_WEAK
              && s->pressure == FC_WILL_NOT_WORK)
-        fci_find(f, FC_NOTE, name, (int)state, "busy period",
-                 "is short at %s%s, yet hardly ever weak in the busiest "
-                 "period (%.1f %% of its flushes, at most %.1f %%): %s",
-                 peak_name(f), fci_when(f->judge, state),
-                 100 * busy->weak.estimate, 100 * busy->weak.high,
-                 whom_to_trust(f));
+        fci_find(
+            &w->found, FC_NOTE, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+            "is short at {peak}{when}, yet hardly ever weak in the busiest "
+            "period ({weak} % of its flushes, at most {weak high} %): {trust}",
+            FCI_WITH(FCI_WORD("peak", peak_name(w)),
+                     FCI_AS("weak", FC_NUMBER, busy->weak.estimate,
+                            fci_one_decimal(100 * busy->weak.estimate).text),
+                     FCI_AS("weak high", FC_NUMBER, busy->weak.high,
+                            fci_one_decimal(100 * busy->weak.high).text),
+                     FCI_WORD("trust", whom_to_trust(w))));
 }
 
 /* A lavatory weakens while valves flush, and a shower turns hot. */
 static void
-find_sag(struct fci_findings *f, const struct fci_fixture *fixture,
+find_sag(struct fci_check_words *w, const struct fci_fixture *fixture,
          fc_state state, const struct fci_event_view *view,
          const fc_checked_fixture *checked, bool starves)
 {
@@ -120,66 +140,81 @@ find_sag(struct fci_findings *f, const struct fci_fixture *fixture,
         || view->shared.low
                > (1 - FCI_SCALDING_FALL) * checked->static_pressure.low)
         return;
-    fci_find(f, FC_WARN, fixture->given->name, (int)state, "cold pressure",
-             "falls from %s to %s while %s%s, by a third or more%s",
-             show_pressure(f, checked->static_pressure).text,
-             show_pressure(f, view->shared).text,
-             starves ? "the valves flush that starve one first"
-                     : "all valves flush",
-             fci_when(f->judge, state),
-             fci_has_hot_water(fixture->kind)
-                 ? ": a mixer without balancing runs hot, which may scald"
-                 : "");
+    fci_find(
+        &w->found, FC_WARN, fixture->given->name, FC_IN(state),
+        FC_FOUND_COLD_PRESSURE,
+        "falls from {static} to {pressure} while {what flushes}{when}, by a "
+        "third or more{scald}",
+        FCI_WITH(
+            FCI_RANGE("static", FC_PRESSURE, checked->static_pressure),
+            FCI_RANGE("pressure", FC_PRESSURE, view->shared),
+            FCI_WORD("what flushes",
+                     starves ? "the valves flush that starve one first"
+                             : "all valves flush"),
+            FCI_WORD(
+                "scald",
+                fci_has_hot_water(fixture->kind)
+                    ? ": a mixer without balancing runs hot, which may scald"
+                    : "")));
 }
 
 void
-fci_find_event(struct fci_findings *f, const struct fci_fixture *fixture,
+fci_find_event(struct fci_check_words *w, const struct fci_fixture *fixture,
                fc_state state, const struct fci_event_view *view,
                const fc_checked_fixture *checked, bool starves)
 {
     if (!fixture->valve[state]) {
-        find_sag(f, fixture, state, view, checked, starves);
+        find_sag(w, fixture, state, view, checked, starves);
         return;
     }
-    find_alone(f, fixture, state, view, &checked->states[state]);
-    find_views_differ(f, fixture, state, view, &checked->states[state]);
+    find_alone(w, fixture, state, view, &checked->states[state]);
+    find_views_differ(w, fixture, state, view, &checked->states[state]);
     if (view->always_on)
-        fci_find(f, FC_WARN, fixture->given->name, (int)state, "interval",
-                 "flushes for longer than the time between two uses%s: its "
-                 "valves are taken to be always on; look at \"interval\" and "
-                 "\"flushes per use\"",
-                 fci_when(f->judge, state));
+        fci_find(&w->found, FC_WARN, fixture->given->name, FC_IN(state),
+                 FC_FOUND_INTERVAL,
+                 "flushes for longer than the time between two uses{when}: "
+                 "its valves are taken to be always on; look at \"interval\" "
+                 "and \"flushes per use\"",
+                 NULL);
 }
 
 /* ---- The building ----------------------------------------------------- */
 
+/* "2 of wc-1, 1 of wc-2", and each of them as a figure. */
 static const char *
-name_set(struct fci_findings *f, const fc_ladder *ladder)
+name_set(struct fci_check_words *w, const fc_ladder *ladder,
+         struct fci_figure *figures)
 {
     char text[SOME_NAMES * 80] = "";
     size_t i, used = 0;
     const char *kept;
 
-    for (i = 0; i < ladder->n_first && i < SOME_NAMES; i++)
+    for (i = 0; i < ladder->n_first && i < SOME_NAMES; i++) {
+        const struct fci_figure figure =
+            FCI_COUNT(ladder->first[i].fixture, ladder->first[i].count);
+
+        figures[i] = figure;
         used += (size_t)snprintf(
             text + used, sizeof text - used, "%s%d of %.60s", i ? ", " : "",
             ladder->first[i].count, ladder->first[i].fixture);
+    }
     kept = ladder->n_first <= SOME_NAMES
-               ? fci_arena_string(f->arena, text)
-               : fci_arena_printf(f->arena, "%s and others", text);
-    f->out_of_memory |= !kept;
+               ? fci_arena_string(w->found.arena, text)
+               : fci_arena_printf(w->found.arena, "%s and others", text);
+    w->found.out_of_memory |= !kept;
     return kept;
 }
 
 /* The fewest valves at once that starve one with every input at its bad end;
  * 0: none more than at the middle does. */
 static int
-fewer_at_worst(const struct fci_findings *f, const struct fci_events *events)
+fewer_at_worst(const struct fci_check_words *w,
+               const struct fci_events *events)
 {
     int least = INT_MAX, most = INT_MAX;
     size_t i;
 
-    for (i = 0; i < f->judge->site->n_fixtures; i++) {
+    for (i = 0; i < w->judge->site->n_fixtures; i++) {
         const fc_ladder *ladder = &events->views[i].ladder;
 
         if (!ladder->given)
@@ -191,84 +226,96 @@ fewer_at_worst(const struct fci_findings *f, const struct fci_events *events)
 }
 
 static void
-find_starved_at_worst(struct fci_findings *f, const struct fci_events *events,
-                      fc_state state)
+find_starved_at_worst(struct fci_check_words *w,
+                      const struct fci_events *events, fc_state state)
 {
-    const int worst = fewer_at_worst(f, events);
+    const int worst = fewer_at_worst(w, events);
 
     if (worst > 0)
-        fci_find(f, FC_WARN, "", (int)state, "at once",
-                 "with what is given as a range at its bad end %d valve%s at "
-                 "once can starve one%s, fewer than at the middle",
-                 worst, worst == 1 ? "" : "s", fci_when(f->judge, state));
+        fci_find(
+            &w->found, FC_WARN, "", FC_IN(state), FC_FOUND_AT_ONCE,
+            "with what is given as a range at its bad end {valves} valve{s} "
+            "at once can starve one{when}, fewer than at the middle",
+            FCI_WITH(FCI_COUNT("valves", worst),
+                     FCI_WORD("s", worst == 1 ? "" : "s")));
 }
 
 static void
-find_starved(struct fci_findings *f, const struct fci_events *events,
+find_no_starved(struct fci_check_words *w, const struct fci_events *events,
+                fc_state state)
+{
+    const bool at_middle = fewer_at_worst(w, events) > 0;
+
+    if (w->judge->site->n_fixtures > 0)
+        fci_find(&w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_AT_ONCE,
+                 "no number of valves at once{when} takes one of them below "
+                 "its own minimum{middle}",
+                 FCI_WITH(FCI_AS(
+                     "middle", FC_NUMBER, at_middle,
+                     at_middle ? ", at the middle of what is given as a range"
+                               : "")));
+}
+
+static void
+find_starved(struct fci_check_words *w, const struct fci_events *events,
              fc_state state)
 {
-    const struct fci_fixture *fixture;
-    const fc_ladder *ladder;
-    const char *set;
+    const struct fci_fixture *fixture =
+        &w->judge->site->fixtures[events->starved];
+    const fc_ladder *ladder = &events->views[events->starved].ladder;
+    struct fci_figure figures[SOME_NAMES + 4] = {
+        FCI_COUNT("valves", ladder->most + 1),
+        FCI_WORD("s", ladder->most ? "s" : ""),
+        FCI_WORD("set", NULL),
+    };
 
-    if (events->starved == FCI_NONE) {
-        if (f->judge->site->n_fixtures > 0)
-            fci_find(f, FC_NOTE, "", (int)state, "at once",
-                     "no number of valves at once%s takes one of them below "
-                     "its own minimum%s",
-                     fci_when(f->judge, state),
-                     fewer_at_worst(f, events) > 0
-                         ? ", at the middle of what is given as a range"
-                         : "");
-        return;
-    }
-    fixture = &f->judge->site->fixtures[events->starved];
-    ladder = &events->views[events->starved].ladder;
-    set = name_set(f, ladder);
-    if (!set)
-        return;
-    fci_find(f, FC_NOTE, fixture->given->name, (int)state, "at once",
-             "is starved first%s, by %d valve%s at once: %s",
-             fci_when(f->judge, state), ladder->most + 1,
-             ladder->most ? "s" : "", set);
+    figures[2].as = name_set(w, ladder, figures + 3);
+    if (figures[2].as)
+        fci_find(&w->found, FC_NOTE, fixture->given->name, FC_IN(state),
+                 FC_FOUND_AT_ONCE,
+                 "is starved first{when}, by {valves} valve{s} at once: {set}",
+                 figures);
 }
 
 void
-fci_find_events(struct fci_findings *f, const struct fci_events *events,
+fci_find_events(struct fci_check_words *w, const struct fci_events *events,
                 fc_state state)
 {
     if (events->unknown) {
-        fci_find(f, FC_WARN, "", (int)state, "flush events",
-                 "what happens while valves flush is not worked out%s: the "
-                 "rate of \"%.60s\" is not known (\"flow\", such as 25 gpm at "
-                 "35 psi)",
-                 fci_when(f->judge, state), events->unknown->name);
+        fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_FLUSH_EVENTS,
+                 "what happens while valves flush is not worked out{when}: "
+                 "the rate of \"{fixture}\" is not known (\"flow\", such as "
+                 "25 gpm at 35 psi)",
+                 FCI_WITH(FCI_WORD("fixture", events->unknown->name)));
         return;
     }
     if (events->too_large) {
-        fci_find(f, FC_WARN, "", (int)state, "flush events",
-                 "what happens while valves flush is left out%s, as the "
+        fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_FLUSH_EVENTS,
+                 "what happens while valves flush is left out{when}, as the "
                  "building is too large for it: \"flush\" works out one set "
                  "at a time",
-                 fci_when(f->judge, state));
+                 NULL);
         return;
     }
-    find_starved(f, events, state);
-    find_starved_at_worst(f, events, state);
+    if (events->starved == FCI_NONE)
+        find_no_starved(w, events, state);
+    else
+        find_starved(w, events, state);
+    find_starved_at_worst(w, events, state);
     if (events->volume_unknown)
-        fci_find(f, FC_WARN, "", (int)state, "busy period",
-                 "how often a flush is weak is not worked out%s: a valve's "
-                 "\"full flush\" is not known",
-                 fci_when(f->judge, state));
+        fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "how often a flush is weak is not worked out{when}: a "
+                 "valve's \"full flush\" is not known",
+                 NULL);
     else if (events->states > 0 && !events->narrow)
-        fci_find(f, FC_NOTE, "", (int)state, "busy period",
-                 "%zu states were drawn%s, as many as allowed, and some "
-                 "chances are known less well than wished",
-                 events->states, fci_when(f->judge, state));
+        fci_find(&w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "{states} states were drawn{when}, as many as allowed, and "
+                 "some chances are known less well than wished",
+                 FCI_WITH(FCI_COUNT("states", events->states)));
 }
 
 void
-fci_assume_events(struct fci_findings *f, const struct fci_events *events)
+fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
 {
     size_t states = 0;
     bool worked_out = false;
@@ -282,12 +329,13 @@ fci_assume_events(struct fci_findings *f, const struct fci_events *events)
     }
     if (!worked_out)
         return;
-    fci_assume(f, "while valves flush, each draws what its own pressure lets "
-                  "through (the flow of its data sheet, with the square root "
-                  "of the pressure); other fixtures draw nothing, steady "
-                  "draws run");
+    fci_assume(&w->found,
+               "while valves flush, each draws what its own pressure lets "
+               "through (the flow of its data sheet, with the square root "
+               "of the pressure); other fixtures draw nothing, steady "
+               "draws run");
     if (states > 0)
-        fci_assume(f,
+        fci_assume(&w->found,
                    "the busiest period is up to %zu states drawn at "
                    "random, each valve on by itself with its own chance; "
                    "inputs that are ranges are taken at their middle, and "

@@ -50,13 +50,14 @@ void fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view);
 
 /* In words (check/event_words.c): of one fixture, of the building, and what
  * was assumed.  `starves`: some number of valves starves one in that state. */
-void fci_find_event(struct fci_findings *f, const struct fci_fixture *fixture,
-                    fc_state state, const struct fci_event_view *view,
+void fci_find_event(struct fci_check_words *w,
+                    const struct fci_fixture *fixture, fc_state state,
+                    const struct fci_event_view *view,
                     const fc_checked_fixture *checked, bool starves);
-void fci_find_events(struct fci_findings *f, const struct fci_events *events,
-                     fc_state state);
+void fci_find_events(struct fci_check_words *w,
+                     const struct fci_events *events, fc_state state);
 /* `events`: of both states. */
-void fci_assume_events(struct fci_findings *f,
+void fci_assume_events(struct fci_check_words *w,
                        const struct fci_events *events);
 
 #endif

@@ -9,27 +9,19 @@
 #define SOME_NAMES 6 /* as many as a line holds */
 
 const char *
-fci_when(const struct fci_judge *judge, fc_state state)
-{
-    if (!judge->converted)
-        return "";
-    return state == FC_RETROFIT ? " after the retrofit" : " as it stands";
-}
-
-const char *
-fci_name_some(struct fci_findings *f,
-              bool (*belongs)(const struct fci_findings *f,
+fci_name_some(struct fci_check_words *w,
+              bool (*belongs)(const struct fci_check_words *w,
                               const struct fci_fixture *fixture,
                               const void *data),
               const void *data)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
     char text[SOME_NAMES * 72] = "";
     size_t i, n = 0, used = 0;
     const char *names;
 
     for (i = 0; i < site->n_fixtures; i++) {
-        if (!belongs(f, &site->fixtures[i], data))
+        if (!belongs(w, &site->fixtures[i], data))
             continue;
         if (n < SOME_NAMES)
             used +=
@@ -39,44 +31,26 @@ fci_name_some(struct fci_findings *f,
     }
     if (n == 0)
         return NULL;
-    names = n <= SOME_NAMES ? fci_arena_string(f->arena, text)
-                            : fci_arena_printf(f->arena, "%s and %zu more",
-                                               text, n - SOME_NAMES);
-    f->out_of_memory |= !names;
+    names = n <= SOME_NAMES
+                ? fci_arena_string(w->found.arena, text)
+                : fci_arena_printf(w->found.arena, "%s and %zu more", text,
+                                   n - SOME_NAMES);
+    w->found.out_of_memory |= !names;
     return names;
 }
 
 /* The fixture and judgement at hand. */
 struct subject {
-    struct fci_findings *f;
+    struct fci_check_words *w;
     const struct fci_fixture *fixture;
     fc_state state;
     const struct fci_judgement *j;
-    int in; /* what is the same in both states is said of none (FC_STATES) */
+    unsigned states; /* that it is said of */
 };
 
-static struct fci_shown
-pressure(const struct subject *s, fc_range range)
-{
-    return fci_show_range(s->f->judge->site->settings.units, FC_PRESSURE,
-                          range);
-}
-
-static struct fci_shown
-one_pressure(const struct subject *s, double value)
-{
-    return pressure(s, fc_exactly(value));
-}
-
-static struct fci_shown
-show(const struct subject *s, fc_dimension dimension, double value)
-{
-    return fci_show(s->f->judge->site->settings.units, dimension, value);
-}
-
-#define FIND(s, severity, about, ...)                                         \
-    fci_find((s)->f, severity, (s)->fixture->given->name, (s)->in, about,     \
-             __VA_ARGS__)
+#define FIND(s, severity, code, ...)                                          \
+    fci_find(&(s)->w->found, severity, (s)->fixture->given->name,             \
+             (s)->states, code, __VA_ARGS__)
 
 static const char *
 governor_name(const struct subject *s)
@@ -105,17 +79,22 @@ find_short(const struct subject *s, const struct fci_judgement *other)
     const char *before = worked ? "; it works as it stands" : "";
 
     if (j->no_pipe == FC_WILL_NOT_WORK)
-        FIND(s, FC_FAIL, "static pressure",
-             "has %s with nothing flowing, and needs %s flowing%s (%s): "
-             "no pipe can cure that%s",
-             pressure(s, j->ceiling).text, pressure(s, j->need.pressure).text,
-             fci_when(s->f->judge, s->state), governor_name(s), before);
+        FIND(s, FC_FAIL, FC_FOUND_STATIC_PRESSURE,
+             "has {static} with nothing flowing, and needs {needed} "
+             "flowing{when} ({whose}): no pipe can cure that{before}",
+             FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->ceiling),
+                      FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
+                      FCI_WORD("whose", governor_name(s)),
+                      FCI_WORD("before", before)));
     else
-        FIND(s, FC_FAIL, "flowing pressure",
-             "has %s flowing at peak%s and needs %s (%s): short by %s%s",
-             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
-             pressure(s, j->need.pressure).text, governor_name(s),
-             pressure(s, lack_of(j)).text, before);
+        FIND(s, FC_FAIL, FC_FOUND_FLOWING_PRESSURE,
+             "has {pressure} flowing at peak{when} and needs {needed} "
+             "({whose}): short by {lack}{before}",
+             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
+                      FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
+                      FCI_WORD("whose", governor_name(s)),
+                      FCI_RANGE("lack", FC_PRESSURE, lack_of(j)),
+                      FCI_WORD("before", before)));
 }
 
 static void
@@ -125,25 +104,30 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
     const struct fci_judgement *j = s->j;
 
     if (j->pressure == FC_WILL_NOT_WORK && !j->need.pressure.given)
-        FIND(s, FC_FAIL, "flowing pressure",
-             "has %s flowing at peak%s: no water comes",
-             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state));
+        FIND(s, FC_FAIL, FC_FOUND_FLOWING_PRESSURE,
+             "has {pressure} flowing at peak{when}: no water comes",
+             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing)));
     else if (j->pressure == FC_WILL_NOT_WORK)
         find_short(s, other);
     else if (j->pressure == FC_CANNOT_TELL && !j->need.pressure.given)
-        FIND(s, FC_WARN, "flowing pressure",
-             "has %s flowing at peak%s, and %s; what weighs most is %s",
-             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
-             s->fixture->kind->flushes ? "what it needs is not known"
-                                       : "may have no water at all",
-             decided_by ? decided_by : "its minimum flowing pressure");
+        FIND(s, FC_WARN, FC_FOUND_FLOWING_PRESSURE,
+             "has {pressure} flowing at peak{when}, and {unknown}; what "
+             "weighs most is {decided by}",
+             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
+                      FCI_WORD("unknown", s->fixture->kind->flushes
+                                              ? "what it needs is not known"
+                                              : "may have no water at all"),
+                      FCI_WORD("decided by",
+                               decided_by ? decided_by
+                                          : "its minimum flowing pressure")));
     else if (j->pressure == FC_CANNOT_TELL)
-        FIND(s, FC_WARN, "flowing pressure",
-             "may have %s flowing at peak%s and needs %s: cannot tell; what "
-             "weighs most is %s",
-             pressure(s, j->flowing).text, fci_when(s->f->judge, s->state),
-             pressure(s, j->need.pressure).text,
-             decided_by ? decided_by : "not known");
+        FIND(s, FC_WARN, FC_FOUND_FLOWING_PRESSURE,
+             "may have {pressure} flowing at peak{when} and needs {needed}: "
+             "cannot tell; what weighs most is {decided by}",
+             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
+                      FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
+                      FCI_WORD("decided by",
+                               decided_by ? decided_by : "not known")));
 }
 
 static void
@@ -158,17 +142,22 @@ find_maximum(const struct subject *s)
             : "";
 
     if (j->maximum == FC_WILL_NOT_WORK)
-        FIND(s, FC_FAIL, "maximum static",
-             "has %s with no flow%s; its maximum is %s (%s): a "
-             "pressure-reducing valve is called for, or a lower setting",
-             pressure(s, j->trapped).text, kept,
-             one_pressure(s, j->need.maximum_static).text, whose);
+        FIND(s, FC_FAIL, FC_FOUND_MAXIMUM_STATIC,
+             "has {static} with no flow{kept}; its maximum is {maximum} "
+             "({whose}): a pressure-reducing valve is called for, or a lower "
+             "setting",
+             FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->trapped),
+                      FCI_WORD("kept", kept),
+                      FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_static),
+                      FCI_WORD("whose", whose)));
     else if (j->maximum == FC_CANNOT_TELL)
-        FIND(s, FC_WARN, "maximum static",
-             "may have %s with no flow%s; its maximum is %s (%s): cannot "
-             "tell; read a gauge there with nothing flowing",
-             pressure(s, j->trapped).text, kept,
-             one_pressure(s, j->need.maximum_static).text, whose);
+        FIND(s, FC_WARN, FC_FOUND_MAXIMUM_STATIC,
+             "may have {static} with no flow{kept}; its maximum is {maximum} "
+             "({whose}): cannot tell; read a gauge there with nothing flowing",
+             FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->trapped),
+                      FCI_WORD("kept", kept),
+                      FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_static),
+                      FCI_WORD("whose", whose)));
 }
 
 static void
@@ -178,22 +167,27 @@ find_backflow(const struct subject *s)
 
     if (j->on_way == FC_WORKS)
         return;
-    FIND(s, j->on_way == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, "backflow",
-         "%s %s on the way to it at peak%s, at or below zero: water may be "
-         "drawn back into the drinking water",
-         j->on_way == FC_WILL_NOT_WORK ? "has" : "may have",
-         one_pressure(s, j->lowest.low).text, fci_when(s->f->judge, s->state));
+    FIND(s, j->on_way == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+         FC_FOUND_BACKFLOW,
+         "{has} {lowest} on the way to it at peak{when}, at or below zero: "
+         "water may be drawn back into the drinking water",
+         FCI_WITH(FCI_WORD("has",
+                           j->on_way == FC_WILL_NOT_WORK ? "has" : "may have"),
+                  FCI_ONE("lowest", FC_PRESSURE, j->lowest.low)));
 }
 
 static void
 find_supply(const struct subject *s)
 {
     if (s->j->supply == FC_WILL_NOT_WORK)
-        FIND(s, FC_FAIL, "supply size",
-             "has a supply of %s; %s at least is needed (%s)",
-             show(s, FC_SIZE, s->fixture->given->supply_size.nominal).text,
-             show(s, FC_SIZE, s->j->need.supply_size).text,
-             s->j->need.valve_supply ? "the valve's" : "the code's");
+        FIND(s, FC_FAIL, FC_FOUND_SUPPLY_SIZE,
+             "has a supply of {size}; {needed} at least is needed ({whose})",
+             FCI_WITH(FCI_ONE("size", FC_SIZE,
+                              s->fixture->given->supply_size.nominal),
+                      FCI_ONE("needed", FC_SIZE, s->j->need.supply_size),
+                      FCI_WORD("whose", s->j->need.valve_supply
+                                            ? "the valve's"
+                                            : "the code's")));
 }
 
 /* A full flush smaller than the bowl was made for fails; a reduced flush, or a
@@ -208,29 +202,30 @@ find_volume(const struct subject *s)
     if (!valve || !valve->full_flush.given)
         return;
     if (s->j->volume == FC_WILL_NOT_WORK)
-        FIND(s, FC_FAIL, "flush volume",
-             "flushes %s%s; its bowl is made for %s",
-             show(s, FC_VOLUME, valve->full_flush.nominal).text,
-             fci_when(s->f->judge, s->state),
-             show(s, FC_VOLUME, bowl.nominal).text);
+        FIND(s, FC_FAIL, FC_FOUND_FLUSH_VOLUME,
+             "flushes {volume}{when}; its bowl is made for {bowl}",
+             FCI_WITH(FCI_ONE("volume", FC_VOLUME, valve->full_flush.nominal),
+                      FCI_ONE("bowl", FC_VOLUME, bowl.nominal)));
     else if (bowl.given && valve->reduced_flush.given
              && valve->reduced_flush.nominal < bowl.nominal)
-        FIND(s, FC_WARN, "flush volume",
-             "has a reduced flush of %s%s on a bowl made for %s: whether the "
-             "bowl clears with it is for its data sheet to say",
-             show(s, FC_VOLUME, valve->reduced_flush.nominal).text,
-             fci_when(s->f->judge, s->state),
-             show(s, FC_VOLUME, bowl.nominal).text);
+        FIND(
+            s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
+            "has a reduced flush of {volume}{when} on a bowl made for {bowl}: "
+            "whether the bowl clears with it is for its data sheet to say",
+            FCI_WITH(
+                FCI_ONE("volume", FC_VOLUME, valve->reduced_flush.nominal),
+                FCI_ONE("bowl", FC_VOLUME, bowl.nominal)));
     else if (!bowl.given && s->fixture->converted && s->state == FC_RETROFIT
              && before && before->full_flush.given
              && valve->full_flush.nominal
                     < before->full_flush.nominal * (1 - 1e-6))
-        FIND(s, FC_WARN, "flush volume",
-             "flushes %s after the retrofit and %s before; what its bowl is "
-             "made for is not given (\"bowl\"): look for the volume marked "
-             "on it",
-             show(s, FC_VOLUME, valve->full_flush.nominal).text,
-             show(s, FC_VOLUME, before->full_flush.nominal).text);
+        FIND(s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
+             "flushes {volume}{when} and {before} before; what its bowl is "
+             "made for is not given (\"bowl\"): look for the volume marked on "
+             "it",
+             FCI_WITH(
+                 FCI_ONE("volume", FC_VOLUME, valve->full_flush.nominal),
+                 FCI_ONE("before", FC_VOLUME, before->full_flush.nominal)));
 }
 
 static void
@@ -240,22 +235,23 @@ find_too_strong(const struct subject *s)
 
     if (valve && valve->maximum_flowing.given
         && s->j->flowing.high > valve->maximum_flowing.nominal)
-        FIND(s, FC_WARN, "maximum flowing",
-             "has up to %s flowing even at peak%s; its valve's maximum is %s: "
-             "throttle its stop, and expect splashing or noise",
-             one_pressure(s, s->j->flowing.high).text,
-             fci_when(s->f->judge, s->state),
-             one_pressure(s, valve->maximum_flowing.nominal).text);
+        FIND(s, FC_WARN, FC_FOUND_MAXIMUM_FLOWING,
+             "has up to {pressure} flowing even at peak{when}; its valve's "
+             "maximum is {maximum}: throttle its stop, and expect splashing "
+             "or noise",
+             FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, s->j->flowing.high),
+                      FCI_ONE("maximum", FC_PRESSURE,
+                              valve->maximum_flowing.nominal)));
 }
 
 void
-fci_find_fixture(struct fci_findings *f, const struct fci_fixture *fixture,
+fci_find_fixture(struct fci_check_words *w, const struct fci_fixture *fixture,
                  fc_state state, const struct fci_judgement *judgement,
                  const struct fci_judgement *other, const char *decided_by)
 {
-    struct subject s = { f, fixture, state, judgement, (int)state };
+    struct subject s = { w, fixture, state, judgement, FC_IN(state) };
     const bool last =
-        state == (f->judge->converted ? FC_RETROFIT : FC_EXISTING);
+        state == (w->judge->converted ? FC_RETROFIT : FC_EXISTING);
 
     find_pressure(&s, other, decided_by);
     find_backflow(&s);
@@ -264,7 +260,7 @@ fci_find_fixture(struct fci_findings *f, const struct fci_fixture *fixture,
     if (!fixture->converted) {
         if (!last)
             return;
-        s.in = FC_STATES;
+        s.states = FC_IN(FC_EXISTING) | FC_IN(FC_RETROFIT);
     }
     find_volume(&s);
     find_supply(&s);
@@ -272,7 +268,7 @@ fci_find_fixture(struct fci_findings *f, const struct fci_fixture *fixture,
         && !(other && other->need.valve_maximum)) {
         if (!last)
             return;
-        s.in = FC_STATES;
+        s.states = FC_IN(FC_EXISTING) | FC_IN(FC_RETROFIT);
     }
     find_maximum(&s);
 }

@@ -381,17 +381,19 @@ put_in_words(struct fci_flush_event *e, struct kept_flush *kept)
 {
     const struct fci_judge judge = { .site = e->site,
                                      .converted = e->converted };
-    struct fci_findings findings = { .converted = judge.converted,
-                                     .judge = &judge,
-                                     .arena = &kept->arena };
+    struct fci_check_words words = { .judge = &judge,
+                                     .found = { .converted = e->converted,
+                                                .units =
+                                                    e->site->settings.units,
+                                                .arena = &kept->arena } };
     struct fci_told told;
     fc_status status;
 
     e->result = &kept->result;
-    fci_find_flush(&findings, e);
-    fci_assume_flush(&findings, e);
-    status = fci_findings_take(&findings, &told);
-    fci_findings_free(&findings);
+    fci_find_flush(&words, e);
+    fci_assume_flush(&words, e);
+    status = fci_findings_take(&words.found, &told);
+    fci_findings_free(&words.found);
     if (status != FC_OK)
         return status;
     kept->result.findings = told.findings;

@@ -24,9 +24,9 @@ struct fci_flush_event {
 };
 
 /* In words (check/flush_words.c). */
-void fci_find_flush(struct fci_findings *f,
+void fci_find_flush(struct fci_check_words *w,
                     const struct fci_flush_event *event);
-void fci_assume_flush(struct fci_findings *f,
+void fci_assume_flush(struct fci_check_words *w,
                       const struct fci_flush_event *event);
 
 /* Whether the rates of all flush valves are known; FC_EINPUT says of which

@@ -6,18 +6,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-static struct fci_shown
-show(const struct fci_findings *f, fc_dimension dimension, double value)
-{
-    return fci_show(f->judge->site->settings.units, dimension, value);
-}
-
-static struct fci_shown
-show_pressure(const struct fci_findings *f, fc_range value)
-{
-    return fci_show_range(f->judge->site->settings.units, FC_PRESSURE, value);
-}
-
 /* ---- Fixtures --------------------------------------------------------- */
 
 /* From the best end to the worst: the headline tells the former. */
@@ -32,94 +20,110 @@ lack_of(const fc_flush_fixture *x)
 }
 
 static void
-find_enough(struct fci_findings *f, const fc_flush_fixture *x, fc_state state)
+find_enough(struct fci_check_words *w, const fc_flush_fixture *x,
+            fc_state state)
 {
     if (x->enough == FC_WILL_NOT_WORK)
-        fci_find(f, FC_FAIL, x->name, (int)state, "flowing pressure",
-                 "has %s flowing and its valve needs %s: short by %s",
-                 show_pressure(f, x->pressure).text,
-                 show_pressure(f, x->minimum).text,
-                 show_pressure(f, lack_of(x)).text);
+        fci_find(&w->found, FC_FAIL, x->name, FC_IN(state),
+                 FC_FOUND_FLOWING_PRESSURE,
+                 "has {pressure} flowing and its valve needs {needed}: short "
+                 "by {lack}",
+                 FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
+                          FCI_RANGE("needed", FC_PRESSURE, x->minimum),
+                          FCI_RANGE("lack", FC_PRESSURE, lack_of(x))));
     else if (x->enough == FC_CANNOT_TELL)
-        fci_find(f, FC_WARN, x->name, (int)state, "flowing pressure",
-                 "may have %s flowing and its valve needs %s: cannot tell; "
-                 "read a gauge there while these flush",
-                 show_pressure(f, x->pressure).text,
-                 show_pressure(f, x->minimum).text);
+        fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
+                 FC_FOUND_FLOWING_PRESSURE,
+                 "may have {pressure} flowing and its valve needs {needed}: "
+                 "cannot tell; read a gauge there while these flush",
+                 FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
+                          FCI_RANGE("needed", FC_PRESSURE, x->minimum)));
     else if (x->flushing > 0 && !x->minimum.given)
-        fci_find(f, FC_WARN, x->name, (int)state, "valve minimum",
-                 "has %s flowing; its valve states no minimum (\"minimum "
-                 "flowing\") to judge that by",
-                 show_pressure(f, x->pressure).text);
+        fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
+                 FC_FOUND_VALVE_MINIMUM,
+                 "has {pressure} flowing; its valve states no minimum "
+                 "(\"minimum flowing\") to judge that by",
+                 FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure)));
 }
 
 static void
-find_dry(struct fci_findings *f, const fc_flush_fixture *x, fc_state state)
+find_dry(struct fci_check_words *w, const fc_flush_fixture *x, fc_state state)
 {
     if (x->pressure.low > 0)
         return;
-    fci_find(f, x->pressure.high <= 0 ? FC_FAIL : FC_WARN, x->name, (int)state,
-             "backflow",
-             "%s %s at its inlet, at or below zero: water may be drawn back "
-             "into the drinking water",
-             x->pressure.high <= 0 ? "has" : "may have",
-             show(f, FC_PRESSURE, x->pressure.low).text);
+    fci_find(
+        &w->found, x->pressure.high <= 0 ? FC_FAIL : FC_WARN, x->name,
+        FC_IN(state), FC_FOUND_BACKFLOW,
+        "{has} {pressure} at its inlet, at or below zero: water may be drawn "
+        "back into the drinking water",
+        FCI_WITH(FCI_WORD("has", x->pressure.high <= 0 ? "has" : "may have"),
+                 FCI_ONE("pressure", FC_PRESSURE, x->pressure.low)));
 }
 
 /* What shares the pipes: a lavatory weakens, a shower turns hot. */
 static void
-find_sag(struct fci_findings *f, const fc_flush_fixture *x,
+find_sag(struct fci_check_words *w, const fc_flush_fixture *x,
          const struct fci_fixture *fixture, fc_state state)
 {
     if (x->valve || x->pressure.low > (1 - FCI_SCALDING_FALL) * x->still.low)
         return;
-    fci_find(f, FC_WARN, x->name, (int)state, "cold pressure",
-             "falls from %s to %s while these flush, by a third or more%s",
-             show(f, FC_PRESSURE, x->still.low).text,
-             show(f, FC_PRESSURE, x->pressure.low).text,
-             fci_has_hot_water(fixture->kind)
-                 ? ": a mixer without balancing runs hot, which may scald"
-                 : "");
+    fci_find(
+        &w->found, FC_WARN, x->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
+        "falls from {static} to {pressure} while these flush, by a third or "
+        "more{scald}",
+        FCI_WITH(
+            FCI_ONE("static", FC_PRESSURE, x->still.low),
+            FCI_ONE("pressure", FC_PRESSURE, x->pressure.low),
+            FCI_WORD(
+                "scald",
+                fci_has_hot_water(fixture->kind)
+                    ? ": a mixer without balancing runs hot, which may scald"
+                    : "")));
 }
 
 /* ---- Elements --------------------------------------------------------- */
 
 static void
-find_source(struct fci_findings *f, const struct fci_element *element,
+find_source(struct fci_check_words *w, const struct fci_element *element,
             const struct fci_at_flow *at, fc_state state)
 {
     const fc_source *source = element->part->data;
     const struct fci_limit *floor =
-        fci_tables_limit(f->judge->site->tables, "street main residual");
+        fci_tables_limit(w->judge->site->tables, "street main residual");
 
     if (at->flow < 0)
-        fci_find(f, FC_WARN, element->name, (int)state, "backflow",
-                 "takes in %s from another source: a check valve is missing, "
-                 "or the plan is wrong",
-                 show(f, FC_FLOW, -at->flow).text);
+        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+                 FC_FOUND_BACKFLOW,
+                 "takes in {flow} from another source: a check valve is "
+                 "missing, or the plan is wrong",
+                 FCI_WITH(FCI_ONE("flow", FC_FLOW, -at->flow)));
     if (source->kind != FC_STREET_MAIN)
         return;
     if (source->residual.given && fci_source_untested(source, at->flow))
-        fci_find(f, FC_WARN, element->name, (int)state, "flow test",
-                 "gives %s, beyond the %s it was tested at: an extrapolation",
-                 show(f, FC_FLOW, at->flow).text,
-                 show(f, FC_FLOW, source->residual_flow.low).text);
+        fci_find(
+            &w->found, FC_WARN, element->name, FC_IN(state),
+            FC_FOUND_FLOW_TEST,
+            "gives {flow}, beyond the {tested} it was tested at: an "
+            "extrapolation",
+            FCI_WITH(FCI_ONE("flow", FC_FLOW, at->flow),
+                     FCI_ONE("tested", FC_FLOW, source->residual_flow.low)));
     if (floor && at->pressure < floor->pressure)
-        fci_find(f, FC_WARN, element->name, (int)state, "street main",
-                 "is drawn down to %s; a public main is not to be drawn "
-                 "below %s",
-                 show(f, FC_PRESSURE, at->pressure).text,
-                 show(f, FC_PRESSURE, floor->pressure).text);
+        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+                 FC_FOUND_STREET_MAIN,
+                 "is drawn down to {pressure}; a public main is not to be "
+                 "drawn below {limit}",
+                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, at->pressure),
+                          FCI_ONE("limit", FC_PRESSURE, floor->pressure)));
 }
 
 /* A source that stands on the plan alone. */
 static void
-find_idle_sources(struct fci_findings *f, const fc_site *site)
+find_idle_sources(struct fci_check_words *w, const fc_site *site)
 {
     bool *feeds = calloc(site->n_elements, sizeof *feeds);
     size_t i;
 
-    f->out_of_memory |= !feeds;
+    w->found.out_of_memory |= !feeds;
     for (i = 0; feeds && i < site->n_elements; i++) {
         if (site->elements[i].parent != FCI_NONE)
             feeds[site->elements[i].parent] = true;
@@ -130,27 +134,31 @@ find_idle_sources(struct fci_findings *f, const fc_site *site)
         feeds[site->fixtures[i].element] = true;
     for (i = 0; feeds && i < site->n_elements; i++)
         if (site->elements[i].part->kind == FCI_SOURCE && !feeds[i])
-            fci_find(f, FC_WARN, site->elements[i].name, FC_STATES, "source",
-                     "feeds nothing: nothing says \"from = %s\"",
-                     site->elements[i].name);
+            fci_find(&w->found, FC_WARN, site->elements[i].name, 0,
+                     FC_FOUND_SOURCE,
+                     "feeds nothing: nothing says \"from = {source}\"",
+                     FCI_WITH(FCI_WORD("source", site->elements[i].name)));
     free(feeds);
 }
 
 static void
-find_element(struct fci_findings *f, const struct fci_element *element,
+find_element(struct fci_check_words *w, const struct fci_element *element,
              const struct fci_at_flow *at, fc_state state)
 {
     if (element->curve && at->flow > fci_curve_end(element->curve))
-        fci_find(f, FC_WARN, element->name, (int)state, "curve",
-                 "carries %s; its curve ends at %s and is taken on in a "
-                 "straight line",
-                 show(f, FC_FLOW, at->flow).text,
-                 show(f, FC_FLOW, fci_curve_end(element->curve)).text);
+        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+                 FC_FOUND_CURVE,
+                 "carries {flow}; its curve ends at {curve end} and is taken "
+                 "on in a straight line",
+                 FCI_WITH(FCI_ONE("flow", FC_FLOW, at->flow),
+                          FCI_ONE("curve end", FC_FLOW,
+                                  fci_curve_end(element->curve))));
     if (at->pressure <= 0 && element->part->kind != FCI_SOURCE)
-        fci_find(f, FC_FAIL, element->name, (int)state, "backflow",
-                 "has %s at its outlet, at or below zero: water may be drawn "
-                 "back into the drinking water",
-                 show(f, FC_PRESSURE, at->pressure).text);
+        fci_find(&w->found, FC_FAIL, element->name, FC_IN(state),
+                 FC_FOUND_BACKFLOW,
+                 "has {pressure} at its outlet, at or below zero: water may "
+                 "be drawn back into the drinking water",
+                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, at->pressure)));
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -158,7 +166,7 @@ find_element(struct fci_findings *f, const struct fci_element *element,
 /* What an open valve does at a pressure below its minimum differs by its
  * kind, and nothing is promised. */
 static void
-find_closing(struct fci_findings *f, const struct fci_flush_event *e)
+find_closing(struct fci_check_words *w, const struct fci_flush_event *e)
 {
     const fc_flush_result *result = e->result;
     int short_ones = 0;
@@ -170,51 +178,53 @@ find_closing(struct fci_findings *f, const struct fci_flush_event *e)
     if (!e->all)
         return;
     if (short_ones > 0)
-        fci_find(f, result->enough == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, "",
-                 (int)e->state, "all at once",
-                 "%d of %d valves have less than their minimum, or may have, "
-                 "when all open at once, as they may when water or power "
-                 "comes back: whether those close again cannot be told; "
+        fci_find(&w->found,
+                 result->enough == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, "",
+                 FC_IN(e->state), FC_FOUND_ALL_AT_ONCE,
+                 "{short} of {valves} valves have less than their minimum, or "
+                 "may have, when all open at once, as they may when water or "
+                 "power comes back: whether those close again cannot be told; "
                  "shut the stops and open them one at a time",
-                 short_ones, result->flushing);
+                 FCI_WITH(FCI_COUNT("short", short_ones),
+                          FCI_COUNT("valves", result->flushing)));
     else
-        fci_find(f, FC_NOTE, "", (int)e->state, "all at once",
-                 "every one of %d valves keeps its minimum when all open at "
-                 "once: low pressure does not hold them open",
-                 result->flushing);
+        fci_find(&w->found, FC_NOTE, "", FC_IN(e->state), FC_FOUND_ALL_AT_ONCE,
+                 "every one of {valves} valves keeps its minimum when all "
+                 "open at once: low pressure does not hold them open",
+                 FCI_WITH(FCI_COUNT("valves", result->flushing)));
 }
 
 void
-fci_find_flush(struct fci_findings *f, const struct fci_flush_event *e)
+fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 {
     const fc_site *site = e->site;
     size_t i;
 
-    find_closing(f, e);
-    find_idle_sources(f, site);
-    for (i = 0; i < site->n_fixtures && !f->out_of_memory; i++) {
+    find_closing(w, e);
+    find_idle_sources(w, site);
+    for (i = 0; i < site->n_fixtures && !w->found.out_of_memory; i++) {
         const fc_flush_fixture *x = &e->result->fixtures[i];
 
-        find_enough(f, x, e->state);
-        find_dry(f, x, e->state);
-        find_sag(f, x, &site->fixtures[i], e->state);
+        find_enough(w, x, e->state);
+        find_dry(w, x, e->state);
+        find_sag(w, x, &site->fixtures[i], e->state);
     }
-    for (i = 0; i < site->n_elements && !f->out_of_memory; i++) {
-        find_element(f, &site->elements[i], &e->flowing[i], e->state);
+    for (i = 0; i < site->n_elements && !w->found.out_of_memory; i++) {
+        find_element(w, &site->elements[i], &e->flowing[i], e->state);
         if (site->elements[i].part->kind == FCI_SOURCE)
-            find_source(f, &site->elements[i], &e->flowing[i], e->state);
+            find_source(w, &site->elements[i], &e->flowing[i], e->state);
     }
 }
 
 /* ---- Assumptions ------------------------------------------------------ */
 
 static bool
-has_generic(const struct fci_findings *f, const struct fci_fixture *fixture,
+has_generic(const struct fci_check_words *w, const struct fci_fixture *fixture,
             const void *data)
 {
     const struct fci_flush_event *e = data;
 
-    (void)f;
+    (void)w;
     return fixture->valve[e->state] && fixture->generic[e->state];
 }
 
@@ -234,23 +244,25 @@ has_no_test(const fc_site *site)
 }
 
 void
-fci_assume_flush(struct fci_findings *f, const struct fci_flush_event *e)
+fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 {
-    const char *generic = fci_name_some(f, has_generic, e);
+    const char *generic = fci_name_some(w, has_generic, e);
 
-    fci_assume_valves(f);
-    fci_assume_generic(f, generic);
-    fci_assume_stops(f);
-    fci_assume_others(f);
+    fci_assume_valves(&w->found);
+    fci_assume_generic(&w->found, generic);
+    fci_assume_stops(&w->found);
+    fci_assume_others(&w->found);
     if (has_no_test(e->site))
-        fci_assume(f, "a street main without a flow test does not sag, which "
-                      "is unproved");
+        fci_assume(&w->found,
+                   "a street main without a flow test does not sag, which "
+                   "is unproved");
     if (!e->result->bounded)
-        fci_assume(f, e->network->meshed
-                          ? "the inputs' ranges are taken at their middle: "
-                            "with loops or several sources their ends bound "
-                            "nothing"
-                          : "the inputs' ranges are taken at their middle: "
-                            "the building is too large to follow each of "
-                            "them");
+        fci_assume(&w->found,
+                   e->network->meshed
+                       ? "the inputs' ranges are taken at their middle: "
+                         "with loops or several sources their ends bound "
+                         "nothing"
+                       : "the inputs' ranges are taken at their middle: "
+                         "the building is too large to follow each of "
+                         "them");
 }

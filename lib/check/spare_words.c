@@ -8,17 +8,12 @@
 
 #include <math.h>
 
-static struct fci_shown
-pressure(const struct fci_findings *f, double value)
-{
-    return fci_show(f->judge->site->settings.units, FC_PRESSURE, value);
-}
-
 /* Less supply than now would still do at the fixtures, but not in the main. */
 static void
-find_floor(struct fci_findings *f, const fc_checked_state *s, fc_state state)
+find_floor(struct fci_check_words *w, const fc_checked_state *s,
+           fc_state state)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
     const struct fci_element *source = &site->elements[site->order[0]];
     const struct fci_limit *floor =
         fci_tables_limit(site->tables, "street main residual");
@@ -29,21 +24,24 @@ find_floor(struct fci_findings *f, const fc_checked_state *s, fc_state state)
         || left >= floor->pressure
         || s->source_pressure.nominal < floor->pressure)
         return;
-    fci_find(f, FC_NOTE, source->name, (int)state, "spare pressure",
-             "may fall by %s%s for the fixtures' sake, but is drawn to %s "
-             "after a fall of %s",
-             pressure(f, s->spare_pressure.nominal).text,
-             fci_when(f->judge, state), pressure(f, floor->pressure).text,
-             pressure(f, s->source_pressure.nominal - floor->pressure).text);
+    fci_find(&w->found, FC_NOTE, source->name, FC_IN(state),
+             FC_FOUND_SPARE_PRESSURE,
+             "may fall by {spare}{when} for the fixtures' sake, but is drawn "
+             "to {limit} after a fall of {fall}",
+             FCI_WITH(FCI_ONE("spare", FC_PRESSURE, s->spare_pressure.nominal),
+                      FCI_ONE("limit", FC_PRESSURE, floor->pressure),
+                      FCI_ONE("fall", FC_PRESSURE,
+                              s->source_pressure.nominal - floor->pressure)));
 }
 
 /* More supply than now would cure the short fixtures and, with nothing
  * flowing, put another over its maximum; a reducer or a holding pump on the
  * way may still prevent that. */
 static void
-find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
+find_ceiling(struct fci_check_words *w, const fc_checked_state *s,
+             fc_state state)
 {
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
     const double rise = -s->spare_pressure.nominal;
     const struct fci_fixture *worst = NULL;
     bool kept_in = false;
@@ -52,7 +50,7 @@ find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
 
     for (i = 0; i < site->n_fixtures; i++) {
         const struct fci_judgement j =
-            fci_judge_fixture(f->judge, &site->fixtures[i], state);
+            fci_judge_fixture(w->judge, &site->fixtures[i], state);
         const double beyond = j.trapped.nominal + rise - j.need.maximum_static;
 
         if (j.maximum == FC_WORKS && fci_is_less(over, beyond)) {
@@ -62,18 +60,23 @@ find_ceiling(struct fci_findings *f, const fc_checked_state *s, fc_state state)
         }
     }
     if (worst)
-        fci_find(f, FC_NOTE, worst->given->name, (int)state, "spare pressure",
-                 "would have up to %s more than its maximum with no flow, "
-                 "were the supply to rise by the %s that is short%s and "
-                 "nothing to reduce it here%s",
-                 pressure(f, over).text, pressure(f, rise).text,
-                 fci_when(f->judge, state),
-                 kept_in ? " (with what a backflow preventer may keep in)"
-                         : "");
+        fci_find(
+            &w->found, FC_NOTE, worst->given->name, FC_IN(state),
+            FC_FOUND_SPARE_PRESSURE,
+            "would have up to {over} more than its maximum with no flow, were "
+            "the supply to rise by the {rise} that is short{when} and nothing "
+            "to reduce it here{kept in}",
+            FCI_WITH(
+                FCI_ONE("over", FC_PRESSURE, over),
+                FCI_ONE("rise", FC_PRESSURE, rise),
+                FCI_WORD("kept in",
+                         kept_in
+                             ? " (with what a backflow preventer may keep in)"
+                             : "")));
 }
 
 void
-fci_find_spare(struct fci_findings *f, const fc_check_result *result,
+fci_find_spare(struct fci_check_words *w, const fc_check_result *result,
                fc_state state)
 {
     const fc_checked_state *s = &result->states[state];
@@ -81,7 +84,7 @@ fci_find_spare(struct fci_findings *f, const fc_check_result *result,
     if (!s->spare_pressure.given)
         return;
     if (s->spare_pressure.nominal > 0)
-        find_floor(f, s, state);
+        find_floor(w, s, state);
     else if (s->spare_pressure.nominal < -FCI_SAME_PRESSURE)
-        find_ceiling(f, s, state);
+        find_ceiling(w, s, state);
 }

@@ -7,34 +7,36 @@
 #include "check/judge.h"
 #include "words/findings.h"
 
+/* What was found and assumed, and what it is about. */
+struct fci_check_words {
+    const struct fci_judge *judge;
+    struct fci_findings found;
+};
+
 /* All that one judgement gives rise to.  `other` is the judgement in the other
  * state, or NULL.  `decided_by` where it cannot be told. */
-void fci_find_fixture(struct fci_findings *f,
+void fci_find_fixture(struct fci_check_words *w,
                       const struct fci_fixture *fixture, fc_state state,
                       const struct fci_judgement *judgement,
                       const struct fci_judgement *other,
                       const char *decided_by);
 /* Pipes, devices and the source, in a state. */
-void fci_find_elements(struct fci_findings *f, fc_state state);
+void fci_find_elements(struct fci_check_words *w, fc_state state);
 /* Where the pressure to spare, or to be found, meets another limit first
  * (check/spare_words.c); the states of the result are filled in. */
-void fci_find_spare(struct fci_findings *f, const fc_check_result *result,
+void fci_find_spare(struct fci_check_words *w, const fc_check_result *result,
                     fc_state state);
 /* What concerns the whole building and no state (check/site_words.c). */
-void fci_find_site(struct fci_findings *f);
+void fci_find_site(struct fci_check_words *w);
 /* What was assumed, not given (check/assumptions.c). */
-void fci_assume_all(struct fci_findings *f);
+void fci_assume_all(struct fci_check_words *w);
 /* Of it what concerns peak demand (check/assume_peak.c). */
-void fci_assume_peak(struct fci_findings *f);
-
-/* " after the retrofit", " as it stands", or "" in a building that is not
- * converted. */
-const char *fci_when(const struct fci_judge *judge, fc_state state);
+void fci_assume_peak(struct fci_check_words *w);
 
 /* "wc-1, wc-2, wc-3 and 9 more" from the names of the fixtures that `belongs`
  * picks; NULL when none does or memory is out. */
-const char *fci_name_some(struct fci_findings *f,
-                          bool (*belongs)(const struct fci_findings *f,
+const char *fci_name_some(struct fci_check_words *w,
+                          bool (*belongs)(const struct fci_check_words *w,
                                           const struct fci_fixture *fixture,
                                           const void *data),
                           const void *data);

@@ -16,11 +16,11 @@ struct assuming {
 };
 
 static bool
-has_generic(const struct fci_findings *f, const struct fci_fixture *fixture,
+has_generic(const struct fci_check_words *w, const struct fci_fixture *fixture,
             const void *data)
 {
     const struct assuming *a = data;
-    const fc_site *site = f->judge->site;
+    const fc_site *site = w->judge->site;
 
     return a->flushed[fixture - site->fixtures]
            && fixture->generic[a->readings->state];
@@ -28,40 +28,40 @@ has_generic(const struct fci_findings *f, const struct fci_fixture *fixture,
 
 /* "street static pressure 48.0..56.0 psi, wing length 40.0..60.0 ft" */
 static void
-assume_ranges(struct fci_findings *f, const struct fci_variant *variant)
+assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
 {
-    const fc_unit_system units = f->judge->site->settings.units;
-    struct fci_words w = { f->arena, "", 0 };
+    const fc_unit_system units = w->judge->site->settings.units;
+    struct fci_words words = { w->found.arena, "", 0 };
     size_t i;
 
     if (variant->n_inputs == 0)
         return;
     for (i = 0; i < variant->n_inputs && i < MOST_RANGES; i++)
-        fci_say(&w, ", ", "%s %s %s", variant->inputs[i].name,
+        fci_say(&words, ", ", "%s %s %s", variant->inputs[i].name,
                 variant->inputs[i].what,
                 fci_show_range(units, variant->inputs[i].dimension,
                                variant->inputs[i].given)
                     .text);
     if (variant->n_inputs > MOST_RANGES)
-        fci_say(&w, " ", "and %zu more", variant->n_inputs - MOST_RANGES);
-    if (!w.text)
-        f->out_of_memory = true;
+        fci_say(&words, " ", "and %zu more", variant->n_inputs - MOST_RANGES);
+    if (!words.text)
+        w->found.out_of_memory = true;
     else
-        fci_assume(f,
+        fci_assume(&w->found,
                    "what is known as a range only is taken in its middle: "
                    "%s",
-                   w.text);
+                   words.text);
 }
 
 static void
-assume_flow(struct fci_findings *f, const struct assuming *a)
+assume_flow(struct fci_check_words *w, const struct assuming *a)
 {
-    const char *generic = fci_name_some(f, has_generic, a);
+    const char *generic = fci_name_some(w, has_generic, a);
 
-    fci_assume_valves(f);
-    fci_assume_generic(f, generic);
-    fci_assume_stops(f);
-    fci_assume_others(f);
+    fci_assume_valves(&w->found);
+    fci_assume_generic(&w->found, generic);
+    fci_assume_stops(&w->found);
+    fci_assume_others(&w->found);
 }
 
 fc_status
@@ -71,7 +71,8 @@ fci_diagnose_assume(const struct fci_readings *readings,
 {
     const fc_site *site = readings->site;
     const struct fci_judge judge = { .site = site };
-    struct fci_findings f = { .judge = &judge, .arena = arena };
+    struct fci_check_words w = { .judge = &judge,
+                                 .found = { .arena = arena } };
     bool *flushed = calloc(site->n_fixtures + 1, sizeof *flushed);
     const struct assuming a = { readings, flushed };
     struct fci_told told = { 0 };
@@ -83,13 +84,14 @@ fci_diagnose_assume(const struct fci_readings *readings,
     for (e = 0; e < readings->n_events; e++)
         for (i = 0; i < readings->events[e].n; i++)
             flushed[readings->events[e].open[i].fixture] = true;
-    assume_ranges(&f, variant);
+    assume_ranges(&w, variant);
     if (readings->n_events > 1 || readings->events[0].n > 0)
-        assume_flow(&f, &a);
-    fci_assume(&f, "a gauge is at the outlet of an element, or at the inlet "
-                   "of a fixture's valve, behind its stop");
-    status = fci_findings_take(&f, &told);
-    fci_findings_free(&f);
+        assume_flow(&w, &a);
+    fci_assume(&w.found,
+               "a gauge is at the outlet of an element, or at the inlet "
+               "of a fixture's valve, behind its stop");
+    status = fci_findings_take(&w.found, &told);
+    fci_findings_free(&w.found);
     free(flushed);
     out->assumptions = told.assumptions;
     out->n_assumptions = told.n_assumptions;

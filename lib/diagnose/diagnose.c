@@ -156,33 +156,40 @@ tell_weighing(struct diagnosing *d)
     const size_t shut = d->readings.not_flushing;
 
     if (shut > 0)
-        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
-                      "%zu flow%s read at a fixture that does not flush "
-                      "meanwhile %s not weighed",
-                      shut, shut == 1 ? "" : "s", shut == 1 ? "is" : "are");
+        fci_find(&d->sense.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+                 "{flows} flow{s} read at a fixture that does not flush "
+                 "meanwhile {are} not weighed",
+                 FCI_WITH(FCI_COUNT("flows", shut),
+                          FCI_WORD("s", shut == 1 ? "" : "s"),
+                          FCI_WORD("are", shut == 1 ? "is" : "are")));
     if (n_flows(&d->readings) > 0)
-        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
-                      "a flow that was read counts within 10 %% of it, and no "
-                      "less than 0.1 gpm or 0.4 L/min (common practice)");
+        fci_find(&d->sense.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+                 "a flow that was read counts within 10 % of it, and no less "
+                 "than 0.1 gpm or 0.4 L/min (common practice)",
+                 NULL);
     if (other > 0)
-        fci_sense_add(&d->sense, FC_NOTE, "", "readings",
-                      "%zu reading%s taken with the %s valves in place %s not "
-                      "weighed",
-                      other, other == 1 ? "" : "s",
-                      d->out->state == FC_EXISTING ? "retrofit" : "existing",
-                      other == 1 ? "is" : "are");
+        fci_find(&d->sense.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+                 "{readings} reading{s} taken with the {state} valves in "
+                 "place {are} not weighed",
+                 FCI_WITH(FCI_COUNT("readings", other),
+                          FCI_WORD("s", other == 1 ? "" : "s"),
+                          FCI_WORD("state", d->out->state == FC_EXISTING
+                                                ? "retrofit"
+                                                : "existing"),
+                          FCI_WORD("are", other == 1 ? "is" : "are")));
 }
 
 static fc_status
 tell_findings(struct diagnosing *d)
 {
     fc_status status = fci_sense_make(&d->sense);
+    struct fci_told told = { 0 };
     bool enough;
     size_t i;
 
     if (status != FC_OK)
         return status;
-    d->out->contradictory = d->sense.n > 0;
+    d->out->contradictory = d->sense.found.n > 0;
     fci_warn_of_pressures(&d->sense, d->expected);
     status = fci_enough_find(&d->trial, &d->sense, &enough);
     if (status != FC_OK)
@@ -193,16 +200,15 @@ tell_findings(struct diagnosing *d)
         if (d->trial.here[i] != FCI_NONE
             && d->site->elements[i].part->kind == FCI_SOURCE
             && untested(d->site->elements[i].part->data))
-            fci_sense_add(&d->sense, FC_NOTE, d->site->elements[i].name,
-                          "supply",
-                          "the main has no flow test: it is described as one "
-                          "that does not sag, so that a sag may be no fault");
-    if (d->sense.out_of_memory)
-        return FC_ENOMEM;
-    d->out->findings = fci_arena_copy(d->arena, d->sense.list,
-                                      d->sense.n * sizeof *d->sense.list);
-    d->out->n_findings = d->sense.n;
-    return d->out->findings || d->sense.n == 0 ? FC_OK : FC_ENOMEM;
+            fci_find(&d->sense.found, FC_NOTE, d->site->elements[i].name, 0,
+                     FC_FOUND_SUPPLY,
+                     "the main has no flow test: it is described as one that "
+                     "does not sag, so that a sag may be no fault",
+                     NULL);
+    status = fci_findings_take(&d->sense.found, &told);
+    d->out->findings = told.findings;
+    d->out->n_findings = told.n_findings;
+    return status;
 }
 
 /* ---- Causes ------------------------------------------------------------ */
@@ -273,10 +279,10 @@ is_open_to_doubt(const struct diagnosing *d, size_t gauge)
     const char *name = d->readings.gauges[gauge].name;
     size_t i;
 
-    for (i = 0; i < d->sense.n; i++)
-        if (d->sense.list[i].severity == FC_FAIL
-            && (d->sense.list[i].subject == name
-                || d->sense.against[i] == name))
+    for (i = 0; i < d->out->n_findings; i++)
+        if (d->out->findings[i].code == FC_FOUND_CONTRADICTION
+            && (d->out->findings[i].subject == name
+                || d->out->findings[i].against == name))
             return fci_readings_times(&d->readings, gauge) == 1;
     return false;
 }
@@ -467,7 +473,8 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
     d->readings.site = d->site;
     d->readings.state = state;
     d->sense.readings = &d->readings;
-    d->sense.arena = d->arena;
+    d->sense.found.units = d->site->settings.units;
+    d->sense.found.arena = d->arena;
     return fci_readings_take(&d->readings, d->arena, messages);
 }
 
@@ -515,7 +522,7 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     d.out->state = options->state;
     status = diagnose(&d, options, messages);
     fci_tryout_free(&d.trial);
-    fci_sense_free(&d.sense);
+    fci_findings_free(&d.sense.found);
     fci_faults_free(&d.faults);
     free(d.causes);
     if (status == FC_OK)

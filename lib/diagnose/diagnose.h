@@ -6,6 +6,7 @@
 
 #include "flow/solver.h"
 #include "variants/vary.h"
+#include "words/findings.h"
 
 #define FCI_MOST_FAULTS 2
 /* A gauge whose accuracy is not told: as the site file says [Pa]. */
@@ -222,18 +223,10 @@ fc_status fci_next_find(struct fci_next *next,
 
 struct fci_sense {
     const struct fci_readings *readings;
-    struct fci_arena *arena;
-    fc_finding *list;
-    const char **against; /* by finding: the other reading, or NULL */
-    size_t n, room, against_room;
-    bool out_of_memory;
+    struct fci_findings found;
 };
 
 fc_status fci_sense_make(struct fci_sense *sense);
-void fci_sense_free(struct fci_sense *sense);
-void fci_sense_add(struct fci_sense *sense, fc_severity severity,
-                   const char *subject, const char *about, const char *format,
-                   ...) __attribute__((format(printf, 5, 6)));
 
 /* ---- diagnose/warn.c ---- */
 

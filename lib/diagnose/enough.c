@@ -34,20 +34,21 @@ static void
 tell(const struct shortest *s, struct fci_sense *sense)
 {
     const struct fci_readings *r = sense->readings;
-    const fc_unit_system units = r->site->settings.units;
     const char *name = r->site->fixtures[s->fixture].given->name;
     const char *flushing =
-        fci_flushing_words(sense->arena, r->site, &r->events[s->event]);
+        fci_flushing_words(sense->found.arena, r->site, &r->events[s->event]);
 
     if (!flushing)
-        sense->out_of_memory = true;
+        sense->found.out_of_memory = true;
     else
-        fci_sense_add(sense, FC_WARN, name, "too little",
-                      "as described %s has %s while flushing %s, and its "
-                      "valve needs %s: %s too little",
-                      name, fci_show(units, FC_PRESSURE, s->has).text,
-                      flushing, fci_show(units, FC_PRESSURE, s->needs).text,
-                      fci_show(units, FC_PRESSURE, s->needs - s->has).text);
+        fci_find(&sense->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
+                 "as described {fixture} has {pressure} while flushing "
+                 "{flushing}, and its valve needs {needed}: {lack} too little",
+                 FCI_WITH(FCI_WORD("fixture", name),
+                          FCI_ONE("pressure", FC_PRESSURE, s->has),
+                          FCI_WORD("flushing", flushing),
+                          FCI_ONE("needed", FC_PRESSURE, s->needs),
+                          FCI_ONE("lack", FC_PRESSURE, s->needs - s->has)));
 }
 
 fc_status

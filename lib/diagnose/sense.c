@@ -6,10 +6,8 @@
  * fixed loss stands between: elements so joined are one zone.
  */
 #include "diagnose/diagnose.h"
-#include "units/units.h"
 
 #include <math.h>
-#include <stdarg.h>
 #include <stdlib.h>
 
 /* What the readings of one zone without flow leave for its head. */
@@ -30,63 +28,15 @@ struct sensing {
 };
 
 static void
-add(struct fci_sense *s, const fc_finding *finding, const char *against)
-{
-    fc_finding *grown = fci_grow(s->list, s->n, &s->room, sizeof *s->list);
-    const char **more =
-        fci_grow(s->against, s->n, &s->against_room, sizeof *s->against);
-
-    if (grown)
-        s->list = grown;
-    if (more)
-        s->against = more;
-    if (!grown || !more || !finding->text) {
-        s->out_of_memory = true;
-        return;
-    }
-    more[s->n] = against;
-    grown[s->n++] = *finding;
-}
-
-void
-fci_sense_add(struct fci_sense *s, fc_severity severity, const char *subject,
-              const char *about, const char *format, ...)
-{
-    fc_finding finding = { .severity = severity,
-                           .subject = subject,
-                           .about = about };
-    va_list args;
-
-    va_start(args, format);
-    finding.text = fci_arena_vprintf(s->arena, format, args);
-    va_end(args);
-    add(s, &finding, NULL);
-}
-
-void
-fci_sense_free(struct fci_sense *s)
-{
-    free(s->list);
-    free(s->against);
-}
-
-static void contradict(struct sensing *s, const struct fci_gauge *gauge,
-                       const struct fci_gauge *other, const char *format, ...)
-    __attribute__((format(printf, 4, 5)));
-
-static void
 contradict(struct sensing *s, const struct fci_gauge *gauge,
-           const struct fci_gauge *other, const char *format, ...)
+           const struct fci_gauge *other, const char *sentence,
+           const struct fci_figure *figures)
 {
-    fc_finding finding = { .severity = FC_FAIL,
-                           .subject = gauge->name,
-                           .about = "contradiction" };
-    va_list args;
+    fc_finding *found = fci_find(&s->sense->found, FC_FAIL, gauge->name, 0,
+                                 FC_FOUND_CONTRADICTION, sentence, figures);
 
-    va_start(args, format);
-    finding.text = fci_arena_vprintf(s->sense->arena, format, args);
-    va_end(args);
-    add(s->sense, &finding, other->name);
+    if (found)
+        found->against = other->name;
 }
 
 /* ---- Zones ------------------------------------------------------------- */
@@ -148,18 +98,6 @@ head_of(const struct sensing *s, const struct fci_gauge *g)
 
 /* ---- Words ------------------------------------------------------------- */
 
-static struct fci_shown
-pressure(const struct sensing *s, double value)
-{
-    return fci_show(s->site->settings.units, FC_PRESSURE, value);
-}
-
-static struct fci_shown
-length(const struct sensing *s, double value)
-{
-    return fci_show(s->site->settings.units, FC_LENGTH, value);
-}
-
 /* `high` has more head than `low`, with nothing flowing. */
 static void
 tell_static(struct sensing *s, const struct fci_gauge *high,
@@ -172,25 +110,35 @@ tell_static(struct sensing *s, const struct fci_gauge *high,
     if (fabs(up) * weight < high->within + low->within)
         contradict(
             s, low, high,
-            "%s at %s and %s at %s differ by %s with nothing flowing (%s and "
-            "%s), where their heights make %s; nothing between them drops at "
-            "no flow, unless water runs somewhere: read both again, and "
-            "listen for a valve that runs on",
-            high->name, fci_place_name(s->site, high->place), low->name,
-            fci_place_name(s->site, low->place), pressure(s, fabs(read)).text,
-            pressure(s, high->read).text, pressure(s, low->read).text,
-            pressure(s, fabs(up * weight)).text);
+            "{high} at {high at} and {low} at {low at} differ by {differ} "
+            "with nothing flowing ({read high} and {read low}), where their "
+            "heights make {heights}; nothing between them drops at no flow, "
+            "unless water runs somewhere: read both again, and listen for a "
+            "valve that runs on",
+            FCI_WITH(FCI_WORD("high", high->name),
+                     FCI_WORD("high at", fci_place_name(s->site, high->place)),
+                     FCI_WORD("low", low->name),
+                     FCI_WORD("low at", fci_place_name(s->site, low->place)),
+                     FCI_ONE("differ", FC_PRESSURE, fabs(read)),
+                     FCI_ONE("read high", FC_PRESSURE, high->read),
+                     FCI_ONE("read low", FC_PRESSURE, low->read),
+                     FCI_ONE("heights", FC_PRESSURE, fabs(up * weight))));
     else
         contradict(
             s, low, high,
-            "%s at %s and %s at %s read %s and %s with nothing flowing; %s "
-            "of height between them make a difference of %s, and %s was "
-            "read: a height, a gauge or a place is not as told, or water "
-            "runs somewhere",
-            high->name, fci_place_name(s->site, high->place), low->name,
-            fci_place_name(s->site, low->place), pressure(s, high->read).text,
-            pressure(s, low->read).text, length(s, fabs(up)).text,
-            pressure(s, fabs(up) * weight).text, pressure(s, fabs(read)).text);
+            "{high} at {high at} and {low} at {low at} read {read high} and "
+            "{read low} with nothing flowing; {up} of height between them "
+            "make a difference of {heights}, and {differ} was read: a height, "
+            "a gauge or a place is not as told, or water runs somewhere",
+            FCI_WITH(FCI_WORD("high", high->name),
+                     FCI_WORD("high at", fci_place_name(s->site, high->place)),
+                     FCI_WORD("low", low->name),
+                     FCI_WORD("low at", fci_place_name(s->site, low->place)),
+                     FCI_ONE("read high", FC_PRESSURE, high->read),
+                     FCI_ONE("read low", FC_PRESSURE, low->read),
+                     FCI_ONE("up", FC_LENGTH, fabs(up)),
+                     FCI_ONE("heights", FC_PRESSURE, fabs(up) * weight),
+                     FCI_ONE("differ", FC_PRESSURE, fabs(read))));
 }
 
 /* ---- Without flow ------------------------------------------------------ */
@@ -275,16 +223,19 @@ compare_flowing(struct sensing *s)
         if (head_of(s, g) - g->within > head_of(s, still) + still->within)
             contradict(
                 s, g, still,
-                "%s at %s reads %s while valves flush, above the %s that %s "
-                "at %s leaves for it with nothing flowing: a flowing reading "
-                "is below the static one",
-                g->name, fci_place_name(s->site, g->place),
-                pressure(s, g->read).text,
-                pressure(s,
-                         head_of(s, still)
-                             - s->site->water_weight * height_of(s, g->place))
-                    .text,
-                still->name, fci_place_name(s->site, still->place));
+                "{reading} at {at} reads {read} while valves flush, above the "
+                "{left} that {static} at {static at} leaves for it with "
+                "nothing flowing: a flowing reading is below the static one",
+                FCI_WITH(FCI_WORD("reading", g->name),
+                         FCI_WORD("at", fci_place_name(s->site, g->place)),
+                         FCI_ONE("read", FC_PRESSURE, g->read),
+                         FCI_ONE("left", FC_PRESSURE,
+                                 head_of(s, still)
+                                     - s->site->water_weight
+                                           * height_of(s, g->place)),
+                         FCI_WORD("static", still->name),
+                         FCI_WORD("static at",
+                                  fci_place_name(s->site, still->place))));
     }
 }
 
@@ -328,13 +279,17 @@ compare_along(struct sensing *s, const struct fci_gauge *g)
         return;
     up = &r->gauges[s->seen[at]];
     if (head_of(s, g) - g->within > head_of(s, up) + up->within)
-        contradict(s, g, up,
-                   "%s at %s has %s more than %s at %s, from which its "
-                   "water comes, heights counted: pressure does not grow "
-                   "along the flow",
-                   g->name, fci_place_name(s->site, g->place),
-                   pressure(s, head_of(s, g) - head_of(s, up)).text, up->name,
-                   fci_place_name(s->site, up->place));
+        contradict(
+            s, g, up,
+            "{reading} at {at} has {more} more than {up} at {up at}, from "
+            "which its water comes, heights counted: pressure does not grow "
+            "along the flow",
+            FCI_WITH(
+                FCI_WORD("reading", g->name),
+                FCI_WORD("at", fci_place_name(s->site, g->place)),
+                FCI_ONE("more", FC_PRESSURE, head_of(s, g) - head_of(s, up)),
+                FCI_WORD("up", up->name),
+                FCI_WORD("up at", fci_place_name(s->site, up->place))));
 }
 
 /* The same figure, read twice while the same flushes. */
@@ -342,7 +297,6 @@ static void
 compare_twice(struct sensing *s, const struct fci_gauge *g,
               const struct fci_gauge *other)
 {
-    const fc_unit_system units = s->site->settings.units;
     const double differ = is_pressure(g) ? head_of(s, g) - head_of(s, other)
                                          : g->read - other->read;
 
@@ -350,19 +304,24 @@ compare_twice(struct sensing *s, const struct fci_gauge *g,
         return;
     if (fci_same_gauge(g, other))
         contradict(s, g, other,
-                   "%s and %s are both at %s while the same flushes, and "
-                   "read %s and %s: read again",
-                   g->name, other->name, fci_place_name(s->site, g->place),
-                   fci_show(units, g->dimension, g->read).text,
-                   fci_show(units, g->dimension, other->read).text);
+                   "{reading} and {other} are both at {at} while the same "
+                   "flushes, and read {read} and {other read}: read again",
+                   FCI_WITH(FCI_WORD("reading", g->name),
+                            FCI_WORD("other", other->name),
+                            FCI_WORD("at", fci_place_name(s->site, g->place)),
+                            FCI_ONE("read", g->dimension, g->read),
+                            FCI_ONE("other read", g->dimension, other->read)));
     else
         contradict(s, g, other,
-                   "%s at %s and %s at %s are at the same water while the "
-                   "same flushes, and differ by %s, heights counted: read "
-                   "again",
-                   g->name, fci_place_name(s->site, g->place), other->name,
-                   fci_place_name(s->site, other->place),
-                   fci_show(units, g->dimension, fabs(differ)).text);
+                   "{reading} at {at} and {other} at {other at} are at the "
+                   "same water while the same flushes, and differ by "
+                   "{differ}, heights counted: read again",
+                   FCI_WITH(FCI_WORD("reading", g->name),
+                            FCI_WORD("at", fci_place_name(s->site, g->place)),
+                            FCI_WORD("other", other->name),
+                            FCI_WORD("other at",
+                                     fci_place_name(s->site, other->place)),
+                            FCI_ONE("differ", g->dimension, fabs(differ))));
 }
 
 /* Those of one dimension against each other; `seen` is left filled. */
@@ -437,7 +396,7 @@ fci_sense_make(struct fci_sense *sense)
     s.seen = calloc(n + site->n_fixtures, sizeof *s.seen);
     if (s.height && s.zone_of && s.zones && s.seen) {
         compare_all(&s);
-        status = sense->out_of_memory ? FC_ENOMEM : FC_OK;
+        status = sense->found.out_of_memory ? FC_ENOMEM : FC_OK;
     }
     free(s.height);
     free(s.zone_of);

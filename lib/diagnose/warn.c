@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose/warn.c -- pressures read that are a hazard, or no pressures. */
 #include "diagnose/diagnose.h"
-#include "units/units.h"
 
 #include <math.h>
 
@@ -12,26 +11,22 @@
 #define NEAR 0.1 /* of it, or so many accuracies: */
 #define NEAR_WITHIN 3
 
-static struct fci_shown
-pressure(const struct fci_sense *s, double value)
-{
-    return fci_show(s->readings->site->settings.units, FC_PRESSURE, value);
-}
-
 /* Drinking water where it might be drawn back. */
 static void
 warn_of_none(struct fci_sense *s, const struct fci_gauge *g)
 {
-    fci_sense_add(
-        s, FC_WARN, g->name, "no pressure",
-        "%s was read at %s%s: pressure at or below zero draws what "
-        "it meets into the drinking water; stop and report it before "
-        "anything else is tried",
-        pressure(s, g->read).text, fci_place_name(s->readings->site, g->place),
-        s->readings->events[g->event].n == 0
-            ? " with nothing flushing, as where a valve ahead is "
-              "shut or the main is off"
-            : "");
+    fci_find(
+        &s->found, FC_WARN, g->name, 0, FC_FOUND_NO_PRESSURE,
+        "{read} was read at {at}{still}: pressure at or below zero draws what "
+        "it meets into the drinking water; stop and report it before anything "
+        "else is tried",
+        FCI_WITH(
+            FCI_ONE("read", FC_PRESSURE, g->read),
+            FCI_WORD("at", fci_place_name(s->readings->site, g->place)),
+            FCI_WORD("still", s->readings->events[g->event].n == 0
+                                  ? " with nothing flushing, as where a valve "
+                                    "ahead is shut or the main is off"
+                                  : "")));
 }
 
 /* More than fittings bear, or a figure in another unit: kPa read as psi, or
@@ -46,19 +41,22 @@ warn_of_much(struct fci_sense *s, const struct fci_gauge *g, double expected)
 
     if (fabs(other - expected) < fmax(NEAR_WITHIN * g->within, NEAR * expected)
         && fabs(g->read - expected) > FAR * expected)
-        fci_sense_add(s, FC_WARN, g->name, "unit",
-                      "%s was read at %s; in the other unit it would be about "
-                      "the %s that are expected: look at the scale of the "
-                      "gauge",
-                      pressure(s, g->read).text,
-                      fci_place_name(s->readings->site, g->place),
-                      pressure(s, expected).text);
+        fci_find(
+            &s->found, FC_WARN, g->name, 0, FC_FOUND_UNIT,
+            "{read} was read at {at}; in the other unit it would be about the "
+            "{expected} that are expected: look at the scale of the gauge",
+            FCI_WITH(
+                FCI_ONE("read", FC_PRESSURE, g->read),
+                FCI_WORD("at", fci_place_name(s->readings->site, g->place)),
+                FCI_ONE("expected", FC_PRESSURE, expected)));
     else if (g->place.fixture != FCI_NONE && g->read > most)
-        fci_sense_add(s, FC_WARN, g->name, "static pressure",
-                      "%s was read at %s, above the %s that fixtures may have",
-                      pressure(s, g->read).text,
-                      fci_place_name(s->readings->site, g->place),
-                      pressure(s, most).text);
+        fci_find(&s->found, FC_WARN, g->name, 0, FC_FOUND_STATIC_PRESSURE,
+                 "{read} was read at {at}, above the {maximum} that fixtures "
+                 "may have",
+                 FCI_WITH(FCI_ONE("read", FC_PRESSURE, g->read),
+                          FCI_WORD("at", fci_place_name(s->readings->site,
+                                                        g->place)),
+                          FCI_ONE("maximum", FC_PRESSURE, most)));
 }
 
 void

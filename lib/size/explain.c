@@ -170,12 +170,14 @@ explain_blocked(const struct fci_size_problem *problem, size_t node, int s,
 static bool
 bears_on_verdict(const fc_finding *finding)
 {
-    static const char *const abouts[] = { "flowing pressure", "maximum static",
-                                          "backflow", "alone", "busy period" };
+    static const fc_finding_code codes[] = { FC_FOUND_FLOWING_PRESSURE,
+                                             FC_FOUND_MAXIMUM_STATIC,
+                                             FC_FOUND_BACKFLOW, FC_FOUND_ALONE,
+                                             FC_FOUND_BUSY_PERIOD };
     size_t i;
 
-    for (i = 0; i < sizeof abouts / sizeof *abouts; i++)
-        if (strcmp(finding->about, abouts[i]) == 0)
+    for (i = 0; i < sizeof codes / sizeof *codes; i++)
+        if (finding->code == codes[i])
             return finding->severity == FC_WARN;
     return false;
 }
@@ -190,7 +192,7 @@ explain_unclear(const fc_check_result *check, fc_state state,
     for (i = 0; i < check->n_findings; i++) {
         const fc_finding *f = &check->findings[i];
 
-        if (bears_on_verdict(f) && (!f->in_state || f->state == state))
+        if (bears_on_verdict(f) && (!f->states || f->states & FC_IN(state)))
             return fci_arena_printf(arena, "%s %s", f->subject, f->text);
     }
     return fci_arena_string(arena, "of some fixture it still cannot be told");
@@ -206,7 +208,7 @@ fci_explain_check(const fc_check_result *check, struct fci_arena *arena)
     for (i = 0; i < check->n_findings; i++) {
         const fc_finding *f = &check->findings[i];
 
-        if (f->severity == FC_FAIL && (!f->in_state || f->state == state))
+        if (f->severity == FC_FAIL && (!f->states || f->states & FC_IN(state)))
             return fci_arena_printf(arena, "%s %s", f->subject, f->text);
     }
     return explain_unclear(check, state, arena);

@@ -287,16 +287,18 @@ put_in_words(struct fci_verify *v, struct kept_verify *kept,
 {
     const struct fci_judge judge = { .site = v->site,
                                      .converted = v->converted };
-    struct fci_findings findings = { .converted = judge.converted,
-                                     .judge = &judge,
-                                     .arena = &kept->arena };
+    struct fci_check_words words = { .judge = &judge,
+                                     .found = { .converted = v->converted,
+                                                .units =
+                                                    v->site->settings.units,
+                                                .arena = &kept->arena } };
     struct fci_told told;
-    fc_status status = fci_find_claims(&findings, v, messages);
+    fc_status status = fci_find_claims(&words.found, v, messages);
 
-    fci_assume_claims(&findings, v);
+    fci_assume_claims(&words, v);
     if (status == FC_OK)
-        status = fci_findings_take(&findings, &told);
-    fci_findings_free(&findings);
+        status = fci_findings_take(&words.found, &told);
+    fci_findings_free(&words.found);
     if (status != FC_OK)
         return status;
     kept->result.findings = told.findings;

@@ -190,6 +190,6 @@ struct fci_shown fci_show_with(fc_unit_system system, int decimals,
 
 fc_status fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
                           fc_diagnostics *messages);
-void fci_assume_claims(struct fci_findings *f, const struct fci_verify *v);
+void fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v);
 
 #endif

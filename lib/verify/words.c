@@ -29,12 +29,6 @@ show(const struct telling *t, double pressure)
                          pressure);
 }
 
-static struct fci_shown
-show_usual(const struct telling *t, double pressure)
-{
-    return fci_show(t->v->site->settings.units, FC_PRESSURE, pressure);
-}
-
 static bool
 is_near(double a, double b, double within)
 {
@@ -60,24 +54,37 @@ find_static(const struct telling *t)
         return;
     if (c->still_reading && is_near(c->claimed, c->still_read, c->still_within)
         && !(c->reading && is_near(c->claimed, c->read, c->within)))
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "static pressure",
-                 "%s flowing is stated for %s, which is about what the "
-                 "reading %s shows there with nothing flushing (%s): a static "
-                 "pressure seems to be said to be flowing",
-                 show(t, c->claimed).text, c->fixture, c->still_reading,
-                 show(t, c->still_read).text);
+        fci_find(
+            t->f, FC_WARN, c->name, 0, FC_FOUND_STATIC_PRESSURE,
+            "{claimed} flowing is stated for {fixture}, which is about what "
+            "the reading {reading} shows there with nothing flushing "
+            "({static}): a static pressure seems to be said to be flowing",
+            FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                            show(t, c->claimed).text),
+                     FCI_WORD("fixture", c->fixture),
+                     FCI_WORD("reading", c->still_reading),
+                     FCI_AS("static", FC_PRESSURE, c->still_read,
+                            show(t, c->still_read).text)));
     else if (!c->why_not && is_near(c->claimed, c->still, SAME_ON_A_GAUGE)
              && c->computed < c->claimed - SAME_ON_A_GAUGE)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "static pressure",
-                 "%s flowing is stated for %s, which is about what stands "
-                 "there with nothing flushing (%s): a static pressure seems "
-                 "to be said to be flowing",
-                 show(t, c->claimed).text, c->fixture, show(t, c->still).text);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_STATIC_PRESSURE,
+                 "{claimed} flowing is stated for {fixture}, which is about "
+                 "what stands there with nothing flushing ({static}): a "
+                 "static pressure seems to be said to be flowing",
+                 FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                                 show(t, c->claimed).text),
+                          FCI_WORD("fixture", c->fixture),
+                          FCI_AS("static", FC_PRESSURE, c->still,
+                                 show(t, c->still).text)));
     else if (!c->why_not && c->claimed > c->still + SAME_ON_A_GAUGE)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "static pressure",
-                 "%s flowing is stated for %s, more than stands there with "
-                 "nothing flushing (%s)",
-                 show(t, c->claimed).text, c->fixture, show(t, c->still).text);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_STATIC_PRESSURE,
+                 "{claimed} flowing is stated for {fixture}, more than stands "
+                 "there with nothing flushing ({static})",
+                 FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                                 show(t, c->claimed).text),
+                          FCI_WORD("fixture", c->fixture),
+                          FCI_AS("static", FC_PRESSURE, c->still,
+                                 show(t, c->still).text)));
 }
 
 /* ---- Readings --------------------------------------------------------- */
@@ -102,11 +109,15 @@ find_other_place(const struct telling *t)
             || !is_near(c->claimed, r->pressure.nominal,
                         fci_reading_within(r)))
             continue;
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "place of the gauge",
-                 "%s is stated for %s, which is about what the reading %s "
-                 "shows at %s: it seems to be of another point than it is "
-                 "claimed for",
-                 show(t, c->claimed).text, c->fixture, r->name, r->at);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_PLACE_OF_GAUGE,
+                 "{claimed} is stated for {fixture}, which is about what the "
+                 "reading {reading} shows at {at}: it seems to be of another "
+                 "point than it is claimed for",
+                 FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                                 show(t, c->claimed).text),
+                          FCI_WORD("fixture", c->fixture),
+                          FCI_WORD("reading", r->name),
+                          FCI_WORD("at", r->at)));
     }
 }
 
@@ -122,14 +133,19 @@ find_disagreement(const struct telling *t)
     if (c->read + c->within >= c->low && c->read - c->within <= c->high)
         return;
     fci_find(
-        t->f, FC_WARN, c->name, FC_STATES, "reading",
-        "the reading %s comes to %s at %s, and the site as it is given "
-        "%s%s: something is not as drawn; %s",
-        c->reading, show(t, c->read).text, c->fixture,
-        fci_show_range(t->v->site->settings.units, FC_PRESSURE, computed).text,
-        varies ? " in 95 % of the outcomes" : "",
-        c->against ? "the model does not decide"
-                   : "the reading counts, not the model");
+        t->f, FC_WARN, c->name, 0, FC_FOUND_READING,
+        "the reading {reading} comes to {read} at {fixture}, and the site as "
+        "it is given {computed}{of outcomes}: something is not as drawn; "
+        "{counts}",
+        FCI_WITH(
+            FCI_WORD("reading", c->reading),
+            FCI_AS("read", FC_PRESSURE, c->read, show(t, c->read).text),
+            FCI_WORD("fixture", c->fixture),
+            FCI_RANGE("computed", FC_PRESSURE, computed),
+            FCI_WORD("of outcomes", varies ? " in 95 % of the outcomes" : ""),
+            FCI_WORD("counts", c->against
+                                   ? "the model does not decide"
+                                   : "the reading counts, not the model")));
 }
 
 /* Readings of another day or with other valves say something all the same. */
@@ -150,17 +166,27 @@ find_carried(const struct telling *t)
         fci_support_by_reading(t->claim, carried->pressure, carried->within);
     against = support != FC_UNDECIDED && c->by_model != FC_UNDECIDED
               && support != c->by_model;
-    fci_find(t->f, against ? FC_WARN : FC_NOTE, c->name, FC_STATES,
-             "reading carried",
-             "the reading %s, taken under another condition (%s%s), comes to "
-             "%s when the model carries it to this one: within the %s that "
-             "the gauge may be off that %s%s",
-             c->carried_reading, c->carried_event, state,
-             show(t, carried->pressure).text, show(t, carried->within).text,
-             support == FC_SUPPORTED      ? "is enough"
-             : support == FC_CONTRADICTED ? "is too little"
-                                          : "leaves it open",
-             against ? "; the model says otherwise, so neither decides" : "");
+    fci_find(
+        t->f, against ? FC_WARN : FC_NOTE, c->name, 0,
+        FC_FOUND_READING_CARRIED,
+        "the reading {reading}, taken under another condition "
+        "({event}{state}), comes to {carried} when the model carries it to "
+        "this one: within the {within} that the gauge may be off that "
+        "{enough}{against}",
+        FCI_WITH(
+            FCI_WORD("reading", c->carried_reading),
+            FCI_WORD("event", c->carried_event), FCI_WORD("state", state),
+            FCI_AS("carried", FC_PRESSURE, carried->pressure,
+                   show(t, carried->pressure).text),
+            FCI_AS("within", FC_PRESSURE, carried->within,
+                   show(t, carried->within).text),
+            FCI_WORD("enough", support == FC_SUPPORTED ? "is enough"
+                               : support == FC_CONTRADICTED
+                                   ? "is too little"
+                                   : "leaves it open"),
+            FCI_WORD("against",
+                     against ? "; the model says otherwise, so neither decides"
+                             : "")));
 }
 
 static void
@@ -169,10 +195,11 @@ find_against(const struct telling *t)
     const struct fci_brought *read = &t->claim->read;
 
     if (read->against)
-        fci_find(t->f, FC_WARN, t->checked->name, FC_STATES, "reading",
-                 "the readings %s and %s cannot both be true: neither "
-                 "decides; take them again",
-                 read->reading->name, read->against->name);
+        fci_find(t->f, FC_WARN, t->checked->name, 0, FC_FOUND_READING,
+                 "the readings {reading} and {other} cannot both be true: "
+                 "neither decides; take them again",
+                 FCI_WITH(FCI_WORD("reading", read->reading->name),
+                          FCI_WORD("other", read->against->name)));
 }
 
 /* What is said of it where it is of a claim's own condition is enough. */
@@ -200,17 +227,16 @@ find_flow_alone(struct fci_findings *f, const struct fci_verify *v)
         const fc_reading *reading = site->parts[i].data;
 
         if (site->parts[i].kind == FCI_READING && !reading->pressure.given)
-            fci_find(f, FC_NOTE, "", FC_STATES, "flow alone",
-                     "the reading %s is of a flow alone and left out here; "
-                     "\"flushcalc diagnose\" weighs it",
-                     reading->name);
+            fci_find(f, FC_NOTE, "", 0, FC_FOUND_FLOW_ALONE,
+                     "the reading {reading} is of a flow alone and left out "
+                     "here; \"flushcalc diagnose\" weighs it",
+                     FCI_WITH(FCI_WORD("reading", reading->name)));
     }
 }
 
 static void
 find_refuted(struct fci_findings *f, const struct fci_verify *v)
 {
-    const fc_unit_system units = v->site->settings.units;
     size_t i;
 
     for (i = 0; i < v->n_fits; i++) {
@@ -226,15 +252,16 @@ find_refuted(struct fci_findings *f, const struct fci_verify *v)
             return;
         }
         fci_find(
-            f, FC_WARN, "", FC_STATES, "reading",
-            "the reading %s shows %s at %s (%s), and the site as it is "
-            "given %s there: something is not as drawn, so the model "
-            "decides nothing that no reading bears out; \"flushcalc "
-            "diagnose\" tells what may be the matter",
-            fit->reading->name,
-            fci_show(units, FC_PRESSURE, fit->reading->pressure.nominal).text,
-            fit->reading->at, event,
-            fci_show_range(units, FC_PRESSURE, has).text);
+            f, FC_WARN, "", 0, FC_FOUND_READING,
+            "the reading {reading} shows {read} at {at} ({event}), and the "
+            "site as it is given {computed} there: something is not as drawn, "
+            "so the model decides nothing that no reading bears out; "
+            "\"flushcalc diagnose\" tells what may be the matter",
+            FCI_WITH(
+                FCI_WORD("reading", fit->reading->name),
+                FCI_ONE("read", FC_PRESSURE, fit->reading->pressure.nominal),
+                FCI_WORD("at", fit->reading->at), FCI_WORD("event", event),
+                FCI_RANGE("computed", FC_PRESSURE, has)));
     }
 }
 
@@ -249,13 +276,11 @@ find_no_pressure(struct fci_findings *f, const struct fci_verify *v)
 
         if (!r->pressure.given || r->pressure.nominal > 0)
             continue;
-        fci_find(
-            f, FC_WARN, r->name, FC_STATES, "no pressure",
-            "%s was read at %s: pressure at or below zero draws what it "
-            "meets into the drinking water; stop and report it",
-            fci_show(v->site->settings.units, FC_PRESSURE, r->pressure.nominal)
-                .text,
-            r->at);
+        fci_find(f, FC_WARN, r->name, 0, FC_FOUND_NO_PRESSURE,
+                 "{read} was read at {at}: pressure at or below zero draws "
+                 "what it meets into the drinking water; stop and report it",
+                 FCI_WITH(FCI_ONE("read", FC_PRESSURE, r->pressure.nominal),
+                          FCI_WORD("at", r->at)));
     }
 }
 
@@ -269,12 +294,15 @@ find_low_claim(const struct telling *t)
 
     if (valve && valve->minimum_flowing.given
         && c->claimed < valve->minimum_flowing.nominal)
-        fci_find(t->f, FC_NOTE, c->name, FC_STATES, "minimum",
-                 "%s is less than the %s that the valve of %s needs: a claim "
-                 "that is true, and no proof that it works",
-                 show(t, c->claimed).text,
-                 show_usual(t, valve->minimum_flowing.nominal).text,
-                 c->fixture);
+        fci_find(
+            t->f, FC_NOTE, c->name, 0, FC_FOUND_MINIMUM,
+            "{claimed} is less than the {needed} that the valve of {fixture} "
+            "needs: a claim that is true, and no proof that it works",
+            FCI_WITH(
+                FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                       show(t, c->claimed).text),
+                FCI_ONE("needed", FC_PRESSURE, valve->minimum_flowing.nominal),
+                FCI_WORD("fixture", c->fixture)));
 }
 
 /* ---- How many valves -------------------------------------------------- */
@@ -300,22 +328,28 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
     if (rungs->all)
         return;
     if (rungs->most < 1)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "valves at once",
-                 "%s alone has less than its own minimum of %s already, by "
-                 "the site as it is given",
-                 c->fixture, show_usual(t, least).text);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
+                 "{fixture} alone has less than its own minimum of {needed} "
+                 "already, by the site as it is given",
+                 FCI_WITH(FCI_WORD("fixture", c->fixture),
+                          FCI_ONE("needed", FC_PRESSURE, least)));
     else if (rungs->most < 2 && valves == 1)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "valves at once",
-                 "%s flushes alone under this condition; with one more valve "
-                 "open it falls below its own minimum of %s",
-                 c->fixture, show_usual(t, least).text);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
+                 "{fixture} flushes alone under this condition; with one more "
+                 "valve open it falls below its own minimum of {needed}",
+                 FCI_WITH(FCI_WORD("fixture", c->fixture),
+                          FCI_ONE("needed", FC_PRESSURE, least)));
     else if (valves < rungs->most && !(c->reading && c->read < least))
-        fci_find(t->f, FC_NOTE, c->name, FC_STATES, "valves at once",
-                 "%d valve%s under this condition; as many as %d may flush "
-                 "until %s falls below its own minimum of %s, and with them "
-                 "it has less",
-                 valves, valves == 1 ? " flushes" : "s flush", rungs->most,
-                 c->fixture, show_usual(t, least).text);
+        fci_find(
+            t->f, FC_NOTE, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
+            "{valves} valve{flush} under this condition; as many as {most} "
+            "may flush until {fixture} falls below its own minimum of "
+            "{needed}, and with them it has less",
+            FCI_WITH(FCI_COUNT("valves", valves),
+                     FCI_WORD("flush", valves == 1 ? " flushes" : "s flush"),
+                     FCI_COUNT("most", rungs->most),
+                     FCI_WORD("fixture", c->fixture),
+                     FCI_ONE("needed", FC_PRESSURE, least)));
 }
 
 /* FC_ENOMEM, FC_ENOCONV. */
@@ -363,15 +397,19 @@ find_not_flowing(const struct telling *t)
     const struct fci_claim *claim = t->claim;
 
     if (c->not_flowing)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "not flowing",
-                 "%s. What stands at %s without flow supports no flowing "
-                 "pressure, though too little of it contradicts one",
-                 c->not_flowing, c->fixture);
+        fci_find(
+            t->f, FC_WARN, c->name, 0, FC_FOUND_NOT_FLOWING,
+            "{not flowing}. What stands at {fixture} without flow supports no "
+            "flowing pressure, though too little of it contradicts one",
+            FCI_WITH(FCI_WORD("not flowing", c->not_flowing),
+                     FCI_WORD("fixture", c->fixture)));
     else if (!claim->peak && claim->place == claim->n_open && !c->why_not)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "residual",
-                 "%s is taken to draw nothing itself: what is judged is the "
-                 "residual pressure there (%s); while it runs it has less",
-                 c->fixture, c->event);
+        fci_find(
+            t->f, FC_WARN, c->name, 0, FC_FOUND_RESIDUAL,
+            "{fixture} is taken to draw nothing itself: what is judged is the "
+            "residual pressure there ({event}); while it runs it has less",
+            FCI_WITH(FCI_WORD("fixture", c->fixture),
+                     FCI_WORD("event", c->event)));
 }
 
 /* A claim may be of a better day than the site has. */
@@ -385,17 +423,17 @@ find_supply(const struct telling *t)
         || fabs(t->claim->shift) < FCI_SAME_PRESSURE)
         return;
     if (c->supply > today.high)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "supply",
-                 "worked out with %s static at the source, where the site has "
-                 "%s: what is found stands for such a day only",
-                 show_usual(t, c->supply).text,
-                 fci_show_range(t->v->site->settings.units, FC_PRESSURE, today)
-                     .text);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_SUPPLY,
+                 "worked out with {claimed} static at the source, where the "
+                 "site has {today}: what is found stands for such a day only",
+                 FCI_WITH(FCI_ONE("claimed", FC_PRESSURE, c->supply),
+                          FCI_RANGE("today", FC_PRESSURE, today)));
     else
-        fci_find(t->f, FC_NOTE, c->name, FC_STATES, "supply",
-                 "worked out with %s static at the source, as on the day "
-                 "claimed for; readings are of another day and do not decide",
-                 show_usual(t, c->supply).text);
+        fci_find(
+            t->f, FC_NOTE, c->name, 0, FC_FOUND_SUPPLY,
+            "worked out with {claimed} static at the source, as on the day "
+            "claimed for; readings are of another day and do not decide",
+            FCI_WITH(FCI_ONE("claimed", FC_PRESSURE, c->supply)));
 }
 
 static void
@@ -404,8 +442,9 @@ find_basis(const struct telling *t)
     const fc_checked_claim *c = t->checked;
 
     if (c->why_not)
-        fci_find(t->f, FC_WARN, c->name, FC_STATES, "not worked out",
-                 "cannot be worked out: %s", c->why_not);
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_NOT_WORKED_OUT,
+                 "cannot be worked out: {why}",
+                 FCI_WITH(FCI_WORD("why", c->why_not)));
     find_not_flowing(t);
     find_supply(t);
 }
@@ -428,22 +467,23 @@ static void
 find_untested(struct fci_findings *f, const struct fci_verify *v)
 {
     if (v->untested && any_flows(v))
-        fci_find(f, FC_WARN, "", FC_STATES, "flow test",
-                 "%s has a static pressure but no flow test: it is taken not "
-                 "to sag at all under flow, which is unproved, so the model "
-                 "supports nothing that no flowing reading bears out; measure "
-                 "its residual pressure at a known flow",
-                 v->untested);
+        fci_find(f, FC_WARN, "", 0, FC_FOUND_FLOW_TEST,
+                 "{main} has a static pressure but no flow test: it is taken "
+                 "not to sag at all under flow, which is unproved, so the "
+                 "model supports nothing that no flowing reading bears out; "
+                 "measure its residual pressure at a known flow",
+                 FCI_WITH(FCI_WORD("main", v->untested)));
 }
 
 static void
 find_exact(struct fci_findings *f, const struct fci_verify *v)
 {
     if (v->draws == 1)
-        fci_find(f, FC_WARN, "", FC_STATES, "nothing varies",
-                 "every input is taken as exact, so that one outcome decides; "
-                 "what the inputs may be off by is expected in [tolerance] or "
-                 "as ranges");
+        fci_find(
+            f, FC_WARN, "", 0, FC_FOUND_NOTHING_VARIES,
+            "every input is taken as exact, so that one outcome decides; what "
+            "the inputs may be off by is expected in [tolerance] or as ranges",
+            NULL);
 }
 
 fc_status
@@ -477,13 +517,13 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
 /* ---- Assumptions ------------------------------------------------------ */
 
 static bool
-has_generic(const struct fci_findings *f, const struct fci_fixture *fixture,
+has_generic(const struct fci_check_words *w, const struct fci_fixture *fixture,
             const void *data)
 {
     const struct fci_verify *v = data;
     size_t i;
 
-    (void)f;
+    (void)w;
     for (i = 0; i < v->n_claims; i++) {
         const fc_state state = v->claims[i].given->state;
 
@@ -495,7 +535,7 @@ has_generic(const struct fci_findings *f, const struct fci_fixture *fixture,
 
 /* "st, foot and 3 more": readings that do not say how accurate they are. */
 static const char *
-name_unsaid(struct fci_findings *f, const struct fci_verify *v)
+name_unsaid(struct fci_check_words *w, const struct fci_verify *v)
 {
     const char *text = NULL;
     size_t i, n = 0;
@@ -505,14 +545,15 @@ name_unsaid(struct fci_findings *f, const struct fci_verify *v)
 
         if (reading->within.given || n++ >= MOST_NAMES)
             continue;
-        text = text ? fci_arena_printf(f->arena, "%s, %s", text, reading->name)
+        text = text ? fci_arena_printf(w->found.arena, "%s, %s", text,
+                                       reading->name)
                     : reading->name;
-        f->out_of_memory |= !text;
+        w->found.out_of_memory |= !text;
     }
     if (n > MOST_NAMES && text)
-        text = fci_arena_printf(f->arena, "%s and %zu more", text,
+        text = fci_arena_printf(w->found.arena, "%s and %zu more", text,
                                 n - MOST_NAMES);
-    f->out_of_memory |= n > 0 && !text;
+    w->found.out_of_memory |= n > 0 && !text;
     return text;
 }
 
@@ -528,31 +569,32 @@ any_event(const struct fci_verify *v, bool peak)
 }
 
 void
-fci_assume_claims(struct fci_findings *f, const struct fci_verify *v)
+fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
 {
-    const char *generic = fci_name_some(f, has_generic, v);
-    const char *unsaid = name_unsaid(f, v);
+    const char *generic = fci_name_some(w, has_generic, v);
+    const char *unsaid = name_unsaid(w, v);
 
     if (v->draws > 1)
-        fci_assume(f, "an input of which only bounds are known lies anywhere "
-                      "between them with equal chance, a size at any of those "
-                      "given, and independently of the others; the C of pipes "
-                      "that take it from one material's table is one");
+        fci_assume(&w->found,
+                   "an input of which only bounds are known lies anywhere "
+                   "between them with equal chance, a size at any of those "
+                   "given, and independently of the others; the C of pipes "
+                   "that take it from one material's table is one");
     if (any_event(v, false)) {
-        fci_assume_valves(f);
-        fci_assume_others(f);
+        fci_assume_valves(&w->found);
+        fci_assume_others(&w->found);
     }
     if (any_event(v, true))
-        fci_assume(f,
+        fci_assume(&w->found,
                    "at peak every element carries the peak demand %s of what "
                    "is on it",
                    v->site->settings.peak == FC_PROBABILITY ? "by probability"
                                                             : "by the code");
-    fci_assume_generic(f, generic);
-    fci_assume_stops(f);
+    fci_assume_generic(&w->found, generic);
+    fci_assume_stops(&w->found);
     if (unsaid)
         fci_assume(
-            f,
+            &w->found,
             "a gauge is right within %s (common practice) where its "
             "reading does not say: %s",
             fci_show(v->site->settings.units, FC_PRESSURE, FCI_USUAL_WITHIN)

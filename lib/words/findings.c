@@ -3,33 +3,149 @@
 #include "words/findings.h"
 
 #include <stdarg.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
-void
-fci_find(struct fci_findings *f, fc_severity severity, const char *subject,
-         int state, const char *about, const char *format, ...)
+const char *
+fc_finding_about(fc_finding_code code)
 {
-    fc_finding *list = fci_grow(f->list, f->n, &f->room, sizeof *list);
-    va_list args;
-    char *text;
+    static const char *const abouts[] = {
+#define ABOUT(code, about) about,
+        FC_FINDING_LIST(ABOUT)
+#undef ABOUT
+    };
 
-    va_start(args, format);
-    text = fci_arena_vprintf(f->arena, format, args);
-    va_end(args);
+    return (size_t)code < sizeof abouts / sizeof *abouts ? abouts[code] : "";
+}
+
+/* ---- Sentences -------------------------------------------------------- */
+
+struct sentence {
+    fc_unit_system units;
+    const char *text; /* with {keys} */
+    const char *when; /* for {when} */
+    const struct fci_figure *figures;
+};
+
+static bool
+is_key(const char *key, const char *text, size_t n)
+{
+    return strlen(key) == n && strncmp(key, text, n) == 0;
+}
+
+/* Appends the words for the key that is n long; with `out` NULL nothing.
+ * Returns their length. */
+static size_t
+put_words(const struct sentence *s, const char *key, size_t n, char *out)
+{
+    const struct fci_figure *figure = s->figures;
+    struct fci_shown shown;
+    const char *words = s->when;
+
+    if (!is_key("when", key, n)) {
+        while (figure->key && !is_key(figure->key, key, n))
+            figure++;
+        shown = fci_show_range(s->units, figure->dimension, figure->value);
+        words = figure->as ? figure->as : shown.text;
+    }
+    n = strlen(words);
+    if (out)
+        memcpy(out, words, n);
+    return n;
+}
+
+/* With its words put in; with `out` NULL the length alone. */
+static size_t
+put_sentence(const struct sentence *s, char *out)
+{
+    const char *text = s->text;
+    size_t length = 0;
+
+    while (*text) {
+        const size_t plain = strcspn(text, "{");
+
+        if (out)
+            memcpy(out + length, text, plain);
+        length += plain;
+        text += plain;
+        if (*text) {
+            const size_t n = strcspn(text, "}");
+
+            length += put_words(s, text + 1, n - 1, out ? out + length : NULL);
+            text += n + 1;
+        }
+    }
+    if (out)
+        out[length] = '\0';
+    return length;
+}
+
+struct fci_shown
+fci_one_decimal(double x)
+{
+    struct fci_shown shown;
+
+    snprintf(shown.text, sizeof shown.text, "%.1f", x);
+    return shown;
+}
+
+/* ---- The list --------------------------------------------------------- */
+
+/* The figures alone, without the words beside them. */
+static const fc_figure *
+keep_figures(struct fci_arena *arena, const struct fci_figure *figures,
+             size_t *n)
+{
+    const struct fci_figure *from;
+    fc_figure *kept;
+
+    for (*n = 0, from = figures; from->key; from++)
+        *n += from->value.given;
+    kept = fci_arena_array(arena, *n, sizeof *kept);
+    for (*n = 0, from = figures; kept && from->key; from++)
+        if (from->value.given)
+            kept[(*n)++] =
+                (fc_figure){ from->key, from->dimension, from->value };
+    return kept;
+}
+
+static const char *
+when_of(unsigned states)
+{
+    return states & FC_IN(FC_RETROFIT)   ? " after the retrofit"
+           : states & FC_IN(FC_EXISTING) ? " as it stands"
+                                         : "";
+}
+
+fc_finding *
+fci_find(struct fci_findings *f, fc_severity severity, const char *subject,
+         unsigned states, fc_finding_code code, const char *sentence,
+         const struct fci_figure *figures)
+{
+    static const struct fci_figure none = FCI_WORD(NULL, NULL);
+    fc_finding *list = fci_grow(f->list, f->n, &f->room, sizeof *list);
+    fc_finding found = { .severity = severity,
+                         .code = code,
+                         .subject = subject,
+                         .states = f->converted ? states : 0,
+                         .about = fc_finding_about(code) };
+    const struct sentence s = { f->units, sentence, when_of(found.states),
+                                figures ? figures : &none };
+    char *text = fci_arena_alloc(f->arena, put_sentence(&s, NULL) + 1);
+
+    found.figures = keep_figures(f->arena, s.figures, &found.n_figures);
     if (list)
         f->list = list;
-    if (!list || !text) {
+    if (!list || !text || !found.figures) {
         f->out_of_memory = true;
-        return;
+        return NULL;
     }
-    list[f->n++] = (fc_finding){
-        .severity = severity,
-        .subject = subject,
-        .in_state = state != FC_STATES && f->converted,
-        .state = state == FC_RETROFIT ? FC_RETROFIT : FC_EXISTING,
-        .about = about,
-        .text = text,
-    };
+    put_sentence(&s, text);
+    found.text = text;
+    found.says_state = *s.when && strstr(sentence, "{when}");
+    f->list[f->n] = found;
+    return &f->list[f->n++];
 }
 
 void

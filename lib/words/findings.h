@@ -5,13 +5,13 @@
 
 #include "flushcalc.h"
 #include "ground/memory.h"
+#include "units/units.h"
 
-/* A list under construction.  Texts live in the arena; the arrays are
- * malloc'ed until fci_findings_take() moves them there. */
-struct fci_judge;
+/* A list under construction.  Texts and figures live in the arena; the arrays
+ * are malloc'ed until fci_findings_take() moves them there. */
 struct fci_findings {
-    bool converted;                /* the building has two states */
-    const struct fci_judge *judge; /* what its words are about; they know it */
+    bool converted;       /* the building has two states */
+    fc_unit_system units; /* of the figures in the texts */
     struct fci_arena *arena;
     fc_finding *list;
     size_t n, room;
@@ -20,10 +20,48 @@ struct fci_findings {
     bool out_of_memory;
 };
 
-/* One finding; `state` FC_STATES: it concerns no single state. */
-void fci_find(struct fci_findings *f, fc_severity severity,
-              const char *subject, int state, const char *about,
-              const char *format, ...) __attribute__((format(printf, 6, 7)));
+/* What a {key} in a sentence stands for: a figure, or words. */
+struct fci_figure {
+    const char *key;
+    fc_dimension dimension;
+    fc_range value; /* not given: words alone */
+    const char *as; /* in these words; NULL: as the report shows its value */
+};
+
+#define FCI_RANGE(key, dimension, range)                                      \
+    {                                                                         \
+        key, dimension, range, NULL                                           \
+    }
+#define FCI_ONE(key, dimension, value)                                        \
+    {                                                                         \
+        key, dimension, fc_exactly(value), NULL                               \
+    }
+#define FCI_AS(key, dimension, value, text)                                   \
+    {                                                                         \
+        key, dimension, fc_exactly(value), text                               \
+    }
+#define FCI_COUNT(key, n) FCI_ONE(key, FC_NUMBER, (double)(n))
+#define FCI_WORD(key, text)                                                   \
+    {                                                                         \
+        key, FC_NUMBER, { 0 }, text                                           \
+    }
+/* As the last argument of fci_find(). */
+#define FCI_WITH(...)                                                         \
+    (const struct fci_figure[])                                               \
+    {                                                                         \
+        __VA_ARGS__, FCI_WORD(NULL, NULL)                                     \
+    }
+
+/* One finding, or NULL out of memory.  In its sentence {key} stands for what
+ * `figures` (NULL: none) has under it, and {when} for " after the retrofit",
+ * " as it stands" or, in a building that is not converted, nothing; what is
+ * the same in both states is told of the retrofit. */
+fc_finding *fci_find(struct fci_findings *f, fc_severity severity,
+                     const char *subject, unsigned states,
+                     fc_finding_code code, const char *sentence,
+                     const struct fci_figure *figures);
+/* "12.3" */
+struct fci_shown fci_one_decimal(double x);
 void fci_assume(struct fci_findings *f, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 

@@ -40,8 +40,8 @@ note_findings(struct outcome *o, const fc_finding *findings, size_t n)
     size_t i;
 
     for (i = 0; i < n; i++) {
-        fprintf(o->out, "%d %d ", (int)findings[i].severity,
-                findings[i].in_state ? (int)findings[i].state : -1);
+        fprintf(o->out, "%d %u ", (int)findings[i].severity,
+                findings[i].states);
         note_word(o, findings[i].subject);
         note_word(o, findings[i].about);
         note_word(o, findings[i].text);
