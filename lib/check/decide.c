@@ -8,6 +8,7 @@
  */
 #include "check/decide.h"
 #include "laws/friction.h"
+#include "peak/source.h"
 #include "units/units.h"
 #include "ground/ties.h"
 

@@ -2,6 +2,7 @@
 /* lib/check/element_words.c -- findings on pipes, devices and the source. */
 #include "check/words.h"
 #include "laws/friction.h"
+#include "peak/source.h"
 #include "units/units.h"
 
 #include <math.h>

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/flush_words.c -- what a flush event found, in words. */
 #include "check/flush_event.h"
+#include "peak/source.h"
 #include "units/units.h"
 
 #include <math.h>

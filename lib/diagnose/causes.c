@@ -10,9 +10,8 @@
 
 #include <stdlib.h>
 
-#define LEAST_FLOW                                                            \
-    (0.01 * FCI_GPM) /* less does not count: common practice                  \
-                      */
+/* Less does not count: common practice. */
+#define LEAST_FLOW (0.01 * FCI_GPM)
 
 /* ---- Listing ----------------------------------------------------------- */
 

@@ -6,6 +6,8 @@
  * fixed loss stands between: elements so joined are one zone.
  */
 #include "diagnose/diagnose.h"
+#include "peak/element.h"
+#include "units/units.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -41,27 +43,6 @@ contradict(struct sensing *s, const struct fci_gauge *gauge,
 
 /* ---- Zones ------------------------------------------------------------- */
 
-/* Whether pressure may differ behind it without flow, but for the height. */
-static bool
-parts_zones(const struct fci_element *element)
-{
-    const fc_device *device = element->part->data;
-
-    switch (element->part->kind) {
-    case FCI_REDUCER:
-    case FCI_PUMP:
-    case FCI_BACKFLOW:
-        return true;
-    case FCI_METER:
-    case FCI_DEVICE:
-        return device->loss.kind == FC_CONSTANT_LOSS
-               || (device->loss.kind == FC_CURVE_LOSS
-                   && device->loss.points[0].y > 0);
-    default:
-        return false;
-    }
-}
-
 static void
 find_zones(struct sensing *s)
 {
@@ -71,9 +52,10 @@ find_zones(struct sensing *s)
         const size_t at = s->site->order[i];
         const struct fci_element *element = &s->site->elements[at];
 
-        s->zone_of[at] = element->parent == FCI_NONE || parts_zones(element)
-                             ? at
-                             : s->zone_of[element->parent];
+        s->zone_of[at] =
+            element->parent == FCI_NONE || fci_parts_zones(element)
+                ? at
+                : s->zone_of[element->parent];
         s->zones[at].lowest = FCI_NONE;
         s->zones[at].highest = FCI_NONE;
     }

@@ -3,7 +3,7 @@
 #include "flow/network.h"
 #include "ground/diagnostics.h"
 #include "laws/friction.h"
-#include "peak/element.h"
+#include "peak/source.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -16,66 +16,14 @@ struct making {
 
 /* ---- Where links begin ------------------------------------------------ */
 
-static bool
-exact(fc_range range)
-{
-    return !range.given || range.low >= range.high;
-}
-
-/* A main whose flow test has ranges is no sum of powers at their ends. */
-static bool
-plain_source(const fc_source *source)
-{
-    return source->kind != FC_STREET_MAIN || !source->residual.given
-           || (exact(source->static_pressure) && exact(source->residual)
-               && exact(source->residual_flow));
-}
-
+/* Where water may turn, one that stops it or holds it back has a law of its
+ * own. */
 static bool
 is_special(const struct making *m, const struct fci_element *element)
 {
-    const fc_device *device = element->part->data;
-    const fc_pump *pump = element->part->data;
-
-    switch (element->part->kind) {
-    case FCI_SOURCE:
-        return !plain_source(element->part->data);
-    case FCI_METER:
-    case FCI_BACKFLOW:
-        return m->network->meshed || device->loss.kind == FC_CURVE_LOSS;
-    case FCI_DEVICE:
-        return device->loss.kind == FC_CURVE_LOSS
-               || (m->network->meshed
-                   && device->loss.kind == FC_CONSTANT_LOSS);
-    case FCI_REDUCER:
-        return true;
-    case FCI_PUMP:
-        return m->network->meshed || pump->running != FC_NO;
-    default:
-        return false;
-    }
-}
-
-static bool
-is_one_way(const struct fci_element *element)
-{
-    return element->part->kind == FCI_METER
-           || element->part->kind == FCI_BACKFLOW
-           || element->part->kind == FCI_REDUCER
-           || element->part->kind == FCI_PUMP;
-}
-
-/* What it holds back does not fall with the flow, and turns with it. */
-static bool
-steps(const struct fci_element *element)
-{
-    const fc_device *device = element->part->data;
-
-    if (element->part->kind != FCI_DEVICE)
-        return false;
-    if (device->loss.kind == FC_CURVE_LOSS)
-        return device->loss.points[0].y > 0;
-    return device->loss.kind == FC_CONSTANT_LOSS;
+    return !fci_element_sums(element)
+           || (m->network->meshed
+               && (fci_is_one_way(element) || fci_element_steps(element)));
 }
 
 /* A second thing that leaves an element ends its link, and a fixture, a draw
@@ -118,8 +66,10 @@ link_for(struct making *m, const struct fci_element *element)
     link->parent = before;
     link->special = special;
     link->pinned = special;
-    link->one_way = is_one_way(element);
-    link->steps = m->network->meshed && steps(element);
+    link->one_way = fci_is_one_way(element);
+    /* turns with the flow, as only what may be passed backwards does */
+    link->steps =
+        m->network->meshed && !link->one_way && fci_element_steps(element);
     return network->n_links++;
 }
 
@@ -148,16 +98,17 @@ add_element(struct making *m, struct fci_law *law,
             const struct fci_element *element, enum fci_end end)
 {
     const fc_site *site = m->site;
+    const fc_loss *loss = fci_element_loss(element);
 
-    if (element->part->kind == FCI_SOURCE) {
+    if (element->parent == FCI_NONE) {
         add_source(law, site, element->part->data, end);
         return;
     }
     law->lift += site->water_weight * fci_more_is_worse(element->rise, end);
     if (element->pipe)
         law->friction += element->pipe->resistance[end];
-    else if (element->part->kind != FCI_PUMP)
-        add_device(law, &((const fc_device *)element->part->data)->loss, end);
+    if (loss)
+        add_device(law, loss, end);
 }
 
 static void
@@ -422,7 +373,7 @@ exact_outlets(const struct fci_network *network)
     for (i = 0; i < network->site->n_fixtures; i++) {
         const struct fci_outlet *outlet = &network->outlets[i];
 
-        if (!exact(network->site->fixtures[i].given->rise)
+        if (!fci_is_exact(network->site->fixtures[i].given->rise)
             || !same(outlet->law[FCI_WORST].need, outlet->law[FCI_BEST].need)
             || !same_law(&outlet->law[FCI_WORST].stop,
                          &outlet->law[FCI_BEST].stop))

@@ -10,7 +10,7 @@
 #ifndef FCI_FLOW_NETWORK_H
 #define FCI_FLOW_NETWORK_H
 
-#include "peak/passage.h"
+#include "peak/element.h"
 
 /* Pressure that a run takes at a flow q >= 0 [Pa]:
  *     lift + constant + friction q^(1/0.54) + square q^2,

@@ -1,35 +1,78 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/peak/element.h -- what sources give and devices take, at a flow. */
+/* lib/peak/element.h -- what each kind of element does to the pressure. */
 #ifndef FCI_PEAK_ELEMENT_H
 #define FCI_PEAK_ELEMENT_H
 
 #include "site/site.h"
 
+#include <math.h>
+
 /* Two figures that differ by less than this are the same [Pa]: units convert
  * with a rounding far below it, gauges read far above it. */
 #define FCI_SAME_PRESSURE 1e-3
-
-/* Pressure at the source's outlet [Pa] at a flow [m3/s]. */
-double fci_source_pressure(const fc_source *source, double weight, double flow,
-                           enum fci_end end);
-/* How fast that pressure falls with the flow [Pa s/m3]. */
-double fci_source_slope(const fc_source *source, double flow,
-                        enum fci_end end);
-/* Whether the flow is beyond what the main was tested at (an extrapolation);
- * true too of a main without a flow test. */
-bool fci_source_untested(const fc_source *source, double flow);
 
 /* Loss [Pa] of a device at a flow; `curve` belongs to a curve loss. */
 double fci_loss_at(const fc_loss *loss, const struct fci_curve *curve,
                    double flow, enum fci_end end);
 
-/* What a pump adds to the pressure at a flow [Pa]; 0 of one that does not
- * run. */
-double fci_pump_gain(const fc_site *site, const struct fci_element *element,
-                     double flow);
-/* The pressure that a pump holds at its outlet; INFINITY: it runs at full
- * speed, or not at all. */
-double fci_pump_holds(const struct fci_element *element, enum fci_end end);
+/* What an element takes at a flow that goes its way, at one end of the inputs:
+ * its outlet has
+ *     min(inlet - lift - loss, max(most, inlet - lift - past)),
+ * `most` infinite unless it is a reducer or a pump that holds.  A running pump
+ * adds: its `loss` is below 0.  `past` is what water loses that passes a pump
+ * by which gets more than it holds, and infinite of anything else. */
+struct fci_taking {
+    double lift, loss, most, past;
+};
+
+struct fci_taking fci_element_takes(const fc_site *site,
+                                    const struct fci_element *element,
+                                    double flow, enum fci_end end);
+
+/* Whether it is a pump that holds the pressure behind it. */
+static inline bool
+fci_may_hold(const struct fci_taking *taking)
+{
+    return !isinf(taking->most) && !isinf(taking->past);
+}
+
+/* The same for a solver: with the loss's derivative, and odd in the flow where
+ * water may turn.  The lift counts as loss, and the outlet has
+ *     min(inlet - loss, max(cap - fall q, inlet - past)). */
+struct fci_passage {
+    double loss, slope, cap, fall, past;
+};
+
+static inline double
+fci_passage_out(const struct fci_passage *p, double in, double flow)
+{
+    return fmin(in - p->loss, fmax(p->cap - p->fall * flow, in - p->past));
+}
+
+/* Of a source too, whose inlet has 0. */
+struct fci_passage fci_passage_at(const fc_site *site,
+                                  const struct fci_element *element,
+                                  double flow, enum fci_end end);
+
+/* Add what a loss takes. */
+void fci_passage_add(struct fci_passage *passage, const fc_loss *loss,
+                     const struct fci_curve *curve, double flow,
+                     enum fci_end end);
+
+/* What it loses beside friction; NULL: its kind has no such loss. */
+const fc_loss *fci_element_loss(const struct fci_element *element);
+/* Whether it has a check valve. */
+bool fci_is_one_way(const struct fci_element *element);
+/* Whether its outlet may have more than its inlet (a pump): its inlet then
+ * needs some pressure of its own. */
+bool fci_adds_pressure(const struct fci_element *element);
+/* Whether what it takes is a sum of powers of the flow (see struct fci_law).
+ */
+bool fci_element_sums(const struct fci_element *element);
+/* Whether its loss does not fall to nothing with the flow. */
+bool fci_element_steps(const struct fci_element *element);
+/* Whether pressure may differ behind it without flow, but for the height. */
+bool fci_parts_zones(const struct fci_element *element);
 
 /* The pressure behind an element as a function of the source's: it is
  * min(direct - x, capped) when the source gives x less.  `capped` is infinite

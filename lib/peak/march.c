@@ -6,7 +6,7 @@
  * number of elements.
  */
 #include "peak/march.h"
-#include "laws/friction.h"
+#include "peak/source.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -73,19 +73,17 @@ peak_at_source(const fc_site *site, const fc_source *source,
     }
 }
 
-/* The lowest pressure within an element: its outlet, or a pump's inlet. */
+/* The lowest pressure within an element: at its outlet, or of a
+ * pump at its inlet; the rise counts first. */
 static double
 lowest_in(const fc_site *site, const struct fci_element *element,
           const struct fci_at_peak *in, const struct fci_at_peak *out,
           enum fci_end end)
 {
-    const double left = fci_pressure_of(out->at[end]);
-
-    if (element->part->kind != FCI_PUMP)
-        return left;
-    return fmin(left, fci_pressure_of(in->at[end])
-                          - site->water_weight
-                                * fci_more_is_worse(element->rise, end));
+    return fmin(fci_pressure_of(out->at[end]),
+                fci_pressure_of(in->at[end])
+                    - site->water_weight
+                          * fci_more_is_worse(element->rise, end));
 }
 
 static void
@@ -93,6 +91,8 @@ pass_peak(const fc_site *site, const struct fci_element *element,
           const struct fci_demand *demand, const struct fci_at_peak *in,
           struct fci_at_peak *out)
 {
+    const struct fci_taking taking =
+        fci_element_takes(site, element, 0, FCI_NOMINAL);
     int i;
 
     for (i = 0; i < FCI_ENDS; i++) {
@@ -103,9 +103,7 @@ pass_peak(const fc_site *site, const struct fci_element *element,
         out->lowest[i] =
             fmin(in->lowest[i], lowest_in(site, element, in, out, end));
     }
-    out->held = in->held
-                || (element->part->kind == FCI_PUMP
-                    && !isinf(fci_pump_holds(element, FCI_NOMINAL)));
+    out->held = in->held || fci_may_hold(&taking);
 }
 
 struct fci_at_peak *

@@ -134,58 +134,28 @@ list_fixtures(struct work *w)
 /* The end at which the pressure without flow is highest. */
 #define HIGHEST FCI_BEST
 
-static bool
-is_running(const struct fci_element *element)
-{
-    return element->part->kind == FCI_PUMP
-           && ((const fc_pump *)element->part->data)->running != FC_NO;
-}
-
 static fc_range
 set_of(const struct fci_element *element)
 {
     return ((const fc_reducer *)element->part->data)->set;
 }
 
-static fc_range
-hold_of(const struct fci_element *element)
-{
-    return ((const fc_pump *)element->part->data)->hold;
-}
-
 /* What a pump adds without flow; one that adds less than nothing is passed by,
- * through its check valve. */
+ * through its check valve.  Nothing else adds. */
 static double
-still_head(const struct work *w, const struct fci_element *element)
+still_head(const struct fci_taking *taking)
 {
-    return fmax(w->site->water_weight * fci_curve_at(element->curve, 0), 0);
-}
-
-static struct way
-climbed(const struct work *w, const struct fci_element *element,
-        struct way way)
-{
-    const double lift =
-        w->site->water_weight * fci_more_is_worse(element->rise, HIGHEST);
-
-    way.lost += lift;
-    way.cap -= lift;
-    return way;
+    return fmax(-taking->loss, 0);
 }
 
 /* What fci_element_still() does to a pressure that may be kept in. */
 static struct way
-still_behind(const struct work *w, size_t at, struct way way)
+still_behind(const struct fci_taking *taking, struct way way)
 {
-    const struct fci_element *element = &w->site->elements[at];
-
-    way = climbed(w, element, way);
-    if (element->part->kind == FCI_REDUCER)
-        way.cap = fmin(way.cap, fci_less_is_worse(set_of(element), HIGHEST));
-    if (!is_running(element))
-        return way;
-    way.lost -= still_head(w, element);
-    way.cap += still_head(w, element);
+    way.lost += taking->lift;
+    way.lost -= still_head(taking);
+    way.cap = fmin(way.cap - taking->lift, taking->most);
+    way.cap += still_head(taking);
     return way;
 }
 
@@ -195,27 +165,16 @@ way_behind(const struct work *w, size_t at)
     const struct fci_element *element = &w->site->elements[at];
     struct way way = w->way[element->parent];
     const struct fci_pressure in = { -way.taken, INFINITY };
+    const struct fci_taking taking =
+        fci_element_takes(w->site, element, 0, HIGHEST);
 
-    if (is_running(element) && hold_of(element).given)
+    if (fci_may_hold(&taking))
         return (struct way){ 0, 0, INFINITY, at };
     way.taken = -fci_element_passes(
                      w->site, element, in,
                      w->judge->demand[w->state][at].flow[FCI_WORST], FCI_WORST)
                      .direct;
-    return still_behind(w, at, way);
-}
-
-/* The highest pressure at a pump's inlet, its rise counted, with no more than
- * `most` behind it: it raises what comes in to what it holds at most, and does
- * not throttle what is above that. */
-static double
-before_pump(const struct work *w, size_t at, double most)
-{
-    const struct fci_element *pump = &w->site->elements[at];
-
-    if (fci_less_is_worse(hold_of(pump), HIGHEST) <= most + FCI_SAME_PRESSURE)
-        return most;
-    return most - still_head(w, pump);
+    return still_behind(&taking, way);
 }
 
 /* The least pressure at the reducer's outlet, at peak, that leaves `need` at
@@ -245,14 +204,21 @@ most_at_outlet(const struct work *w, size_t at, double most)
     struct way way = w->way[at];
 
     while (way.cap > most + FCI_SAME_PRESSURE) {
-        const size_t pump = way.pump;
+        const struct fci_element *pump;
+        struct fci_taking taking;
 
         most += way.lost;
-        if (pump == FCI_NONE)
+        if (way.pump == FCI_NONE)
             return most;
-        most = before_pump(w, pump, most);
-        way = climbed(w, &w->site->elements[pump],
-                      w->way[w->site->elements[pump].parent]);
+        pump = &w->site->elements[way.pump];
+        taking = fci_element_takes(w->site, pump, 0, HIGHEST);
+        /* A pump raises what comes in to what it holds at most, and does not
+         * throttle what is above that. */
+        if (taking.most > most + FCI_SAME_PRESSURE)
+            most -= still_head(&taking);
+        way = w->way[pump->parent];
+        way.lost += taking.lift;
+        way.cap -= taking.lift;
     }
     return INFINITY;
 }

@@ -233,6 +233,18 @@ fci_part_has_key(const struct fci_part *part, const char *key)
                                   key);
 }
 
+void *
+fci_part_member(const struct fci_part *part, const char *key)
+{
+    const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+    size_t i;
+
+    for (i = 0; i < kind->n_fields; i++)
+        if (strcmp(kind->fields[i].key, key) == 0)
+            return (char *)part->data + kind->fields[i].offset;
+    return NULL;
+}
+
 /* ---- Copying ---------------------------------------------------------- */
 
 /* Replace the pointer at `place` by one to a copy in the arena. */

@@ -51,6 +51,9 @@ struct fci_part {
     const struct fci_section *section;
 };
 
+/* The member that a key fills, NULL where its kind has no such key. */
+void *fci_part_member(const struct fci_part *part, const char *key);
+
 /* A failure of this part, at the line of `key` where there is one:
  * `path:line: [pipe a] length ...`.  `key` may be NULL. */
 fc_status fci_part_fail(const struct fci_part *part, fc_diagnostics *messages,

@@ -22,26 +22,17 @@ make_loss_curve(struct fci_resolve *r, const fc_loss *loss,
            || make_curve(r, loss->points, loss->n_points, curve);
 }
 
+/* Of a loss, or of a pump. */
 static bool
 make_element_curve(struct fci_resolve *r, struct fci_element *element)
 {
-    const void *data = element->part->data;
-    const fc_pump *pump = data;
+    const fc_loss *loss = fci_part_member(element->part, "loss");
+    const fc_pump *pump = element->part->data;
 
-    switch (element->part->kind) {
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        return make_loss_curve(r, &((const fc_device *)data)->loss,
-                               &element->curve);
-    case FCI_REDUCER:
-        return make_loss_curve(r, &((const fc_reducer *)data)->loss,
-                               &element->curve);
-    case FCI_PUMP:
-        return make_curve(r, pump->curve, pump->n_curve, &element->curve);
-    default:
-        return true;
-    }
+    if (loss)
+        return make_loss_curve(r, loss, &element->curve);
+    return !fci_part_member(element->part, "curve")
+           || make_curve(r, pump->curve, pump->n_curve, &element->curve);
 }
 
 void

@@ -11,44 +11,6 @@
 
 /* ---- Elements --------------------------------------------------------- */
 
-static const char *
-from_of(const struct fci_part *part)
-{
-    switch (part->kind) {
-    case FCI_PIPE:
-        return ((const fc_pipe *)part->data)->from;
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        return ((const fc_device *)part->data)->from;
-    case FCI_REDUCER:
-        return ((const fc_reducer *)part->data)->from;
-    case FCI_PUMP:
-        return ((const fc_pump *)part->data)->from;
-    default:
-        return NULL;
-    }
-}
-
-static fc_range
-rise_of(const struct fci_part *part)
-{
-    switch (part->kind) {
-    case FCI_PIPE:
-        return ((const fc_pipe *)part->data)->rise;
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        return ((const fc_device *)part->data)->rise;
-    case FCI_REDUCER:
-        return ((const fc_reducer *)part->data)->rise;
-    case FCI_PUMP:
-        return ((const fc_pump *)part->data)->rise;
-    default:
-        return fc_exactly(0);
-    }
-}
-
 /* Elements and fixtures are numbered in the order in which they came. */
 static void
 number_places(struct fci_resolve *r)
@@ -73,6 +35,7 @@ make_elements(struct fci_resolve *r)
     fc_site *site = r->site;
     struct fci_element *element =
         fci_arena_array(&site->arena, site->n_elements, sizeof *element);
+    const fc_range *rise;
     size_t i;
 
     site->elements = element;
@@ -84,7 +47,8 @@ make_elements(struct fci_resolve *r)
         if (fci_is_element(site->parts[i].kind)) {
             element->part = &site->parts[i];
             element->name = site->parts[i].name;
-            element->rise = rise_of(&site->parts[i]);
+            rise = fci_part_member(element->part, "rise");
+            element->rise = rise ? *rise : fc_exactly(0);
             element->parent = FCI_NONE;
             element->to = FCI_NONE;
             element++;
@@ -100,19 +64,16 @@ find_parents(struct fci_resolve *r)
 
     for (i = 0; i < site->n_elements && r->worst != FC_ENOMEM; i++) {
         struct fci_element *element = &site->elements[i];
+        const struct fci_part *part = element->part;
+        const char *const *from = fci_part_member(part, "from");
+        const char *const *to = fci_part_member(part, "to");
 
-        if (element->part->kind == FCI_SOURCE)
+        if (!from) /* a source */
             continue;
-        element->parent = fci_resolve_element(r, element->part, "from",
-                                              from_of(element->part));
-        if (element->part->kind == FCI_PIPE) {
-            const fc_pipe *pipe = element->part->data;
-
-            if (pipe->to) {
-                site->n_loops++;
-                element->to =
-                    fci_resolve_element(r, element->part, "to", pipe->to);
-            }
+        element->parent = fci_resolve_element(r, part, "from", *from);
+        if (to && *to) {
+            site->n_loops++;
+            element->to = fci_resolve_element(r, part, "to", *to);
         }
     }
 }
@@ -173,7 +134,8 @@ report_rings(struct fci_resolve *r, size_t *seen)
                        "\"%.60s\" leads round in a ring back to it; elements "
                        "that branch out from a source are expected, and a "
                        "pipe that closes a loop names its end by \"to\"",
-                       from_of(site->elements[at].part))))
+                       *(const char *const *)fci_part_member(
+                           site->elements[at].part, "from"))))
             return;
     }
 }

@@ -6,6 +6,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+bool
+fci_is_exact(fc_range range)
+{
+    return !range.given || range.low >= range.high;
+}
+
 double
 fci_less_is_worse(fc_range range, enum fci_end end)
 {

@@ -32,6 +32,8 @@ fci_other_end(enum fci_end end)
  * or when more of it is (a length, a loss). */
 double fci_less_is_worse(fc_range range, enum fci_end end);
 double fci_more_is_worse(fc_range range, enum fci_end end);
+/* Whether both ends are one figure, or it is not given. */
+bool fci_is_exact(fc_range range);
 
 /* What the friction of a pipe depends on besides the flow. */
 struct fci_pipe {

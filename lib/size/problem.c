@@ -3,6 +3,7 @@
 #include "size/problem.h"
 #include "laws/friction.h"
 #include "check/judge.h"
+#include "peak/source.h"
 #include "site/pipe_size.h"
 #include "check/refuse.h"
 
@@ -198,26 +199,13 @@ take_along(struct fci_size_problem *problem, size_t node, int s)
     const struct fci_element *element = &site->elements[at];
     const double flow =
         problem->demand[problem->states[s]][at].flow[FCI_WORST];
-    const double lift =
-        site->water_weight * fci_more_is_worse(element->rise, FCI_WORST);
-    const struct fci_pressure none = { 0, INFINITY };
+    const struct fci_taking taking =
+        fci_element_takes(site, element, flow, FCI_WORST);
     struct fci_sizing_node *const v = &problem->nodes[node];
-    struct fci_pressure out;
 
-    v->most[s] = v->past[s] = INFINITY;
-    if (element->pipe) {
-        v->take[s] = lift;
-        return;
-    }
-    if (element->part->kind == FCI_PUMP) {
-        v->take[s] = lift - fci_pump_gain(site, element, flow);
-        v->most[s] = fci_pump_holds(element, FCI_WORST);
-        v->past[s] = fmax(lift, v->take[s]);
-        return;
-    }
-    out = fci_element_passes(site, element, none, flow, FCI_WORST);
-    v->take[s] = -out.direct;
-    v->most[s] = out.capped;
+    v->take[s] = taking.lift + (element->pipe ? 0 : taking.loss);
+    v->most[s] = taking.most;
+    v->past[s] = taking.lift + taking.past;
 }
 
 static void
@@ -245,7 +233,7 @@ need_some(struct fci_size_problem *problem)
             if (isinf(node->need[s]))
                 continue;
             raise_to(&parent->need[s], FCI_SAME_PRESSURE);
-            if (element->part->kind == FCI_PUMP)
+            if (fci_adds_pressure(element))
                 raise_to(
                     &parent->need[s],
                     FCI_SAME_PRESSURE

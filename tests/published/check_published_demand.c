@@ -7,6 +7,7 @@
  */
 #include "unit/built_in_tables.h"
 #include "laws/curve.h"
+#include "peak/source.h"
 #include "published/published.h"
 #include "tables/table_entries.h"
 

@@ -6,6 +6,7 @@
  *           the drop is twice the tested one, whatever the figures.
  */
 #include "peak/element.h"
+#include "peak/source.h"
 #include "generators/sites.h"
 
 #include <math.h>

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/peak/source.h -- what a source gives, at a flow. */
+#ifndef FCI_PEAK_SOURCE_H
+#define FCI_PEAK_SOURCE_H
+
+#include "site/site.h"
+
+/* Pressure at the source's outlet [Pa] at a flow [m3/s]. */
+double fci_source_pressure(const fc_source *source, double weight, double flow,
+                           enum fci_end end);
+/* How fast that pressure falls with the flow [Pa s/m3]. */
+double fci_source_slope(const fc_source *source, double flow,
+                        enum fci_end end);
+/* Whether the flow is beyond what the main was tested at (an extrapolation);
+ * true too of a main without a flow test. */
+bool fci_source_untested(const fc_source *source, double flow);
+/* Whether its pressure falls by a fixed multiple of one power of the flow. */
+bool fci_source_sums(const fc_source *source);
+
+#endif
