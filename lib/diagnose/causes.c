@@ -7,6 +7,7 @@
  * count one against the other; a weight of 1 is that of a device.
  */
 #include "diagnose/fault_kinds.h"
+#include "site/tree.h"
 
 #include <stdlib.h>
 
@@ -84,6 +85,14 @@ find_runs(struct fci_listing *l)
 
 /* ---- Outlets ----------------------------------------------------------- */
 
+static size_t
+leaves_at(const void *of, size_t fixture)
+{
+    const struct fci_listing *l = of;
+
+    return l->hangs[l->readings->site->fixtures[fixture].element];
+}
+
 /* By the element where they leave what is kept: fixtures in one list, those of
  * an element one after the other. */
 static void
@@ -101,13 +110,8 @@ sort_outlets(struct fci_listing *l)
     }
     for (i = 0; i < site->n_draws; i++)
         l->drawn[l->hangs[site->draws[i].element]] = true;
-    for (i = 0; i < site->n_fixtures; i++)
-        l->outlets[l->hangs[site->fixtures[i].element]]++;
-    for (i = 0; i < n; i++)
-        l->outlets[i + 1] += l->outlets[i];
-    for (i = site->n_fixtures; i-- > 0;)
-        l->faults->outlets[--l->outlets[l->hangs[site->fixtures[i].element]]] =
-            i;
+    fci_list_hanging(l->outlets, n, l->faults->outlets, site->n_fixtures,
+                     leaves_at, l);
 }
 
 /* ---- All kinds --------------------------------------------------------- */
@@ -179,7 +183,7 @@ make_listing(struct fci_listing *l)
     const size_t n = site->n_elements;
 
     l->hangs = calloc(n, sizeof *l->hangs);
-    l->outlets = calloc(n + 1, sizeof *l->outlets);
+    l->outlets = calloc(n + 2, sizeof *l->outlets);
     l->drawn = calloc(n, sizeof *l->drawn);
     l->kept = calloc(n, sizeof *l->kept);
     l->top = calloc(n, sizeof *l->top);

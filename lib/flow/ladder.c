@@ -16,6 +16,7 @@
 #include "flow/ladder.h"
 #include "flow/solver_work.h"
 #include "ground/ties.h"
+#include "site/tree.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -40,6 +41,7 @@ struct candidate {
 };
 
 struct fci_ladder {
+    struct fci_arena arena; /* of all that follows */
     const struct fci_network *network;
     struct fci_solver *solver;
     /* What hangs on each link: fixtures that flush, and links. */
@@ -63,38 +65,44 @@ struct fci_ladder {
 
 /* ---- What hangs where ------------------------------------------------- */
 
-static bool
-list_hanging(struct fci_ladder *l)
+static size_t
+link_of_valve(const void *of, size_t fixture)
 {
-    const struct fci_network *network = l->network;
-    const size_t n = network->n_links, m = network->site->n_fixtures;
-    size_t i, link;
+    const struct fci_outlet *outlet =
+        &((const struct fci_network *)of)->outlets[fixture];
 
-    l->fixture_start = calloc(n + 2, sizeof *l->fixture_start);
-    l->link_start = calloc(n + 2, sizeof *l->link_start);
-    l->fixtures = calloc(m + 1, sizeof *l->fixtures);
-    l->links = calloc(n + 1, sizeof *l->links);
-    if (!l->fixture_start || !l->link_start || !l->fixtures || !l->links)
-        return false;
-    for (i = 0; i < m; i++)
-        if (network->outlets[i].flushes)
-            l->fixture_start[network->outlets[i].link + 2]++;
-    for (i = 0; i < n; i++)
-        if (network->links[i].parent != FCI_NONE)
-            l->link_start[network->links[i].parent + 2]++;
-    for (i = 2; i < n + 2; i++) {
-        l->fixture_start[i] += l->fixture_start[i - 1];
-        l->link_start[i] += l->link_start[i - 1];
-    }
-    for (i = 0; i < m; i++) {
-        link = network->outlets[i].link;
-        if (network->outlets[i].flushes)
-            l->fixtures[l->fixture_start[link + 1]++] = i;
-    }
-    for (i = 0; i < n; i++)
-        if (network->links[i].parent != FCI_NONE)
-            l->links[l->link_start[network->links[i].parent + 1]++] = i;
-    return true;
+    return outlet->flushes ? outlet->link : FCI_NONE;
+}
+
+static size_t
+link_before(const void *of, size_t link)
+{
+    return ((const struct fci_network *)of)->links[link].parent;
+}
+
+static bool
+make_room(struct fci_ladder *l)
+{
+    const size_t n = l->network->n_links, m = l->network->site->n_fixtures;
+    struct fci_arena *arena = &l->arena;
+
+    l->fixture_start = fci_arena_array(arena, n + 2, sizeof *l->fixture_start);
+    l->link_start = fci_arena_array(arena, n + 2, sizeof *l->link_start);
+    l->fixtures = fci_arena_array(arena, m + 1, sizeof *l->fixtures);
+    l->links = fci_arena_array(arena, n + 1, sizeof *l->links);
+    l->best = fci_arena_array(arena, n, sizeof *l->best);
+    l->opened = fci_arena_array(arena, m + 1, sizeof *l->opened);
+    l->open = fci_arena_array(arena, m + 1, sizeof *l->open);
+    l->kept = fci_arena_array(arena, m + 1, sizeof *l->kept);
+    l->place = fci_arena_array(arena, m + 1, sizeof *l->place);
+    l->way = fci_arena_array(arena, n, sizeof *l->way);
+    l->slope = fci_arena_array(arena, n, sizeof *l->slope);
+    l->pressures =
+        fci_arena_array(arena, (size_t)l->n_valves + 1, sizeof *l->pressures);
+    l->all_open = fci_arena_array(arena, m + 1, sizeof *l->all_open);
+    return l->fixture_start && l->link_start && l->fixtures && l->links
+           && l->best && l->opened && l->open && l->kept && l->place && l->way
+           && l->slope && l->pressures && l->all_open;
 }
 
 /* ---- The strongest closed valve behind a place ------------------------ */
@@ -196,20 +204,13 @@ fci_ladder_new(const struct fci_network *network, struct fci_solver *solver)
     for (i = 0; i < m; i++)
         if (network->outlets[i].flushes)
             l->n_valves += network->site->fixtures[i].count;
-    l->best = calloc(n, sizeof *l->best);
-    l->opened = calloc(m + 1, sizeof *l->opened);
-    l->open = calloc(m + 1, sizeof *l->open);
-    l->kept = calloc(m + 1, sizeof *l->kept);
-    l->place = calloc(m + 1, sizeof *l->place);
-    l->way = calloc(n, sizeof *l->way);
-    l->slope = calloc(n, sizeof *l->slope);
-    l->pressures = calloc((size_t)l->n_valves + 1, sizeof *l->pressures);
-    l->all_open = calloc(m + 1, sizeof *l->all_open);
-    if (!l->best || !l->opened || !l->open || !l->kept || !l->place || !l->way
-        || !l->slope || !l->pressures || !l->all_open || !list_hanging(l)) {
+    if (!make_room(l)) {
         fci_ladder_free(l);
         return NULL;
     }
+    fci_list_hanging(l->fixture_start, n, l->fixtures, m, link_of_valve,
+                     network);
+    fci_list_hanging(l->link_start, n, l->links, n, link_before, network);
     for (i = n; i-- > 0;)
         l->best[i] = strongest(l, i, FCI_NONE);
     return l;
@@ -220,19 +221,7 @@ fci_ladder_free(struct fci_ladder *l)
 {
     if (!l)
         return;
-    free(l->fixture_start);
-    free(l->fixtures);
-    free(l->link_start);
-    free(l->links);
-    free(l->best);
-    free(l->opened);
-    free(l->open);
-    free(l->kept);
-    free(l->place);
-    free(l->way);
-    free(l->slope);
-    free(l->pressures);
-    free(l->all_open);
+    fci_arena_free(&l->arena);
     free(l);
 }
 

@@ -16,6 +16,7 @@
 #include "peak/demand.h"
 #include "peak/flush_time.h"
 #include "peak/probability.h"
+#include "site/tree.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -122,79 +123,6 @@ fci_demand_flow(const struct fci_curve_rows *rows, double units, bool valves,
                  * (units - rows->units[n - 1]);
 }
 
-/* ---- Lowest common ancestors ------------------------------------------ */
-
-/* A fixture and its heater hang on different branches; hot and cold run in
- * one pipe above the element where those meet.  Paths of heavy children make
- * that element a matter of log n steps, whatever the shape of the tree. */
-struct paths {
-    size_t *head;  /* topmost element of the path an element is on */
-    size_t *depth; /* elements above it */
-};
-
-static bool
-make_paths(const fc_site *site, struct paths *paths)
-{
-    const size_t n = site->n_elements;
-    size_t *size = calloc(3 * n, sizeof *size);
-    size_t *heavy = size ? size + n : NULL, *depth = heavy ? heavy + n : NULL;
-    size_t i, at, parent;
-
-    paths->depth = NULL;
-    paths->head = malloc(n * sizeof *paths->head);
-    if (!size || !paths->head) {
-        free(size);
-        return false;
-    }
-    for (i = n; i-- > 0;) { /* children before parents */
-        at = site->order[i];
-        parent = site->elements[at].parent;
-        size[at]++;
-        if (parent == FCI_NONE)
-            continue;
-        /* heavy holds child + 1, so that 0 means none yet */
-        if (heavy[parent] == 0 || size[at] > size[heavy[parent] - 1])
-            heavy[parent] = at + 1;
-        size[parent] += size[at];
-    }
-    for (i = 0; i < n; i++) {
-        at = site->order[i];
-        parent = site->elements[at].parent;
-        depth[at] = parent == FCI_NONE ? 0 : depth[parent] + 1;
-        paths->head[at] = parent != FCI_NONE && heavy[parent] == at + 1
-                              ? paths->head[parent]
-                              : at;
-    }
-    for (i = 0; i < n; i++)
-        size[i] = depth[i];
-    paths->depth = size;
-    return true;
-}
-
-static void
-free_paths(struct paths *paths)
-{
-    free(paths->head);
-    free(paths->depth);
-}
-
-/* FCI_NONE where the two hang on different sources. */
-static size_t
-meeting_point(const fc_site *site, const struct paths *paths, size_t a,
-              size_t b)
-{
-    while (paths->head[a] != paths->head[b]) {
-        size_t *lower =
-            paths->depth[paths->head[a]] >= paths->depth[paths->head[b]] ? &a
-                                                                         : &b;
-
-        *lower = site->elements[paths->head[*lower]].parent;
-        if (*lower == FCI_NONE)
-            return FCI_NONE;
-    }
-    return paths->depth[a] <= paths->depth[b] ? a : b;
-}
-
 /* ---- Adding up -------------------------------------------------------- */
 
 /* Sums over what is downstream that are needed on the way only. */
@@ -210,7 +138,7 @@ struct adding {
     fc_state state;
     struct fci_demand *demand;
     struct sums *sums;
-    struct paths paths;
+    struct fci_tree tree; /* where there are heaters */
 };
 
 static void
@@ -261,7 +189,7 @@ add_fixture(struct adding *a, const struct fci_fixture *fixture)
         a->sums[at].urinals += n;
     if (heater != FCI_NONE) {
         add_units(a, fixture, heater, n * units.hot);
-        add_units(a, fixture, meeting_point(a->site, &a->paths, at, heater),
+        add_units(a, fixture, fci_tree_meeting(&a->tree, at, heater),
                   n * (units.total - units.cold - units.hot));
     }
 }
@@ -474,20 +402,21 @@ has_heaters(const fc_site *site)
 struct fci_demand *
 fci_demand_new(const fc_site *site, fc_state state)
 {
-    struct adding a = { site, state, NULL, NULL, { NULL, NULL } };
+    struct adding a = { .site = site, .state = state };
+    struct fci_arena scratch = { NULL };
     bool enough;
 
     a.demand = calloc(site->n_elements, sizeof *a.demand);
     a.sums = calloc(site->n_elements, sizeof *a.sums);
     enough = a.demand && a.sums
-             && (!has_heaters(site) || make_paths(site, &a.paths));
+             && (!has_heaters(site) || fci_tree_make(&a.tree, site, &scratch));
     if (enough) {
         add_all(&a);
         enough = add_by_chance(&a);
     }
     if (enough)
         choose_flow(&a);
-    free_paths(&a.paths);
+    fci_arena_free(&scratch);
     free(a.sums);
     if (!enough) {
         free(a.demand);

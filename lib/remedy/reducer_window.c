@@ -9,12 +9,13 @@
  * never falls as the setting rises, so its maximum bounds the setting from
  * above: it is followed from the fixture back to the reducer.
  *
- * The elements are numbered depth first, so that those behind a reducer are
- * one run of numbers and each window takes a time linear in that run, but for
+ * The elements behind a reducer are one run of the tree's places, so that each
+ * window takes a time linear in that run, but for
  * sorting where zones are sought.
  */
 #include "remedy/reducer_window.h"
 #include "ground/ties.h"
+#include "site/tree.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -43,11 +44,7 @@ struct work {
     const fc_site *site;
     fc_state state;
     struct fci_arena scratch;
-    size_t *place;        /* by element: its number, depth first */
-    size_t *at;           /* by place: the element */
-    size_t *size;         /* by place: of the subtree */
-    size_t *first;        /* by place, and one more: into `fixtures` */
-    size_t *fixtures;     /* by the place they hang on */
+    struct fci_tree tree;
     struct way *way;      /* by element, from the reducer in hand */
     struct limit *limits; /* of the fixtures behind it */
     fc_reducer_zone *zones;
@@ -62,71 +59,17 @@ struct station {
     double below, above, share;
 };
 
-/* ---- The tree, depth first -------------------------------------------- */
-
 static bool
 make_room(struct work *w)
 {
     const size_t n = w->site->n_elements, m = w->site->n_fixtures;
     struct fci_arena *scratch = &w->scratch;
 
-    w->place = fci_arena_array(scratch, n, sizeof *w->place);
-    w->at = fci_arena_array(scratch, n, sizeof *w->at);
-    w->size = fci_arena_array(scratch, n, sizeof *w->size);
-    w->first = fci_arena_array(scratch, n + 2, sizeof *w->first);
-    w->fixtures = fci_arena_array(scratch, m, sizeof *w->fixtures);
     w->way = fci_arena_array(scratch, n, sizeof *w->way);
     w->limits = fci_arena_array(scratch, m, sizeof *w->limits);
     w->zones = fci_arena_array(scratch, m, sizeof *w->zones);
-    return w->place && w->at && w->size && w->first && w->fixtures && w->way
-           && w->limits && w->zones;
-}
-
-/* Sizes of subtrees from the ends, then numbers from the source: each child
- * gets the next of its parent's that are free. */
-static bool
-number_elements(struct work *w)
-{
-    const fc_site *site = w->site;
-    const size_t n = site->n_elements;
-    size_t *size = fci_arena_array(&w->scratch, n, sizeof *size);
-    size_t *free_place = fci_arena_array(&w->scratch, n, sizeof *free_place);
-    size_t i, parent;
-
-    if (!size || !free_place)
-        return false;
-    for (i = n; i-- > 0;) {
-        parent = site->elements[site->order[i]].parent;
-        size[site->order[i]]++;
-        if (parent != FCI_NONE)
-            size[parent] += size[site->order[i]];
-    }
-    for (i = 0; i < n; i++) {
-        const size_t at = site->order[i];
-
-        parent = site->elements[at].parent;
-        w->place[at] = parent == FCI_NONE ? 0 : free_place[parent];
-        if (parent != FCI_NONE)
-            free_place[parent] += size[at];
-        free_place[at] = w->place[at] + 1;
-        w->at[w->place[at]] = at;
-        w->size[w->place[at]] = size[at];
-    }
-    return true;
-}
-
-static void
-list_fixtures(struct work *w)
-{
-    const fc_site *site = w->site;
-    size_t i;
-
-    for (i = 0; i < site->n_fixtures; i++)
-        w->first[w->place[site->fixtures[i].element] + 2]++;
-    for (i = 2; i < site->n_elements + 2; i++)
-        w->first[i] += w->first[i - 1];
-    for (i = 0; i < site->n_fixtures; i++)
-        w->fixtures[w->first[w->place[site->fixtures[i].element] + 1]++] = i;
+    return w->way && w->limits && w->zones
+           && fci_tree_make(&w->tree, w->site, scratch);
 }
 
 /* ---- The way behind a reducer ----------------------------------------- */
@@ -288,14 +231,16 @@ limit_of(const struct work *w, const struct station *s,
 static size_t
 list_limits(struct work *w, const struct station *s)
 {
-    const size_t begin = w->place[s->outlet], end = begin + w->size[begin];
+    const struct fci_tree *tree = &w->tree;
+    const size_t begin = tree->place[s->outlet];
+    const size_t end = begin + tree->size[s->outlet];
     size_t i, n = 0;
 
     w->way[s->outlet] = (struct way){ 0, 0, INFINITY, FCI_NONE };
     for (i = begin + 1; i < end; i++)
-        w->way[w->at[i]] = way_behind(w, w->at[i]);
-    for (i = w->first[begin]; i < w->first[end]; i++)
-        w->limits[n++] = limit_of(w, s, &w->site->fixtures[w->fixtures[i]]);
+        w->way[tree->at[i]] = way_behind(w, tree->at[i]);
+    for (i = tree->first[begin]; i < tree->first[end]; i++)
+        w->limits[n++] = limit_of(w, s, &w->site->fixtures[tree->fixtures[i]]);
     return n;
 }
 
@@ -520,12 +465,13 @@ mark_drawn_on(struct work *w)
 static size_t
 end_of_main(const struct work *w, const bool *drawn)
 {
+    const size_t *at = w->tree.at, *size = w->tree.size;
     size_t place = 0;
 
-    while (w->size[place] > 1 && !drawn[w->at[place]]
-           && w->size[place + 1] == w->size[place] - 1)
+    while (size[at[place]] > 1 && !drawn[at[place]]
+           && size[at[place + 1]] == size[at[place]] - 1)
         place++;
-    return w->at[place > 0 ? place - 1 : 0];
+    return at[place > 0 ? place - 1 : 0];
 }
 
 static fc_status
@@ -555,9 +501,8 @@ find_windows(struct work *w, struct fci_arena *arena,
     fc_reducer_window *list = fci_arena_array(arena, found, sizeof *list);
     fc_status status = FC_OK;
 
-    if (!list || !make_room(w) || !number_elements(w))
+    if (!list || !make_room(w))
         return FC_ENOMEM;
-    list_fixtures(w);
     if (reducers > 0)
         status = find_all(w, reducers, arena, list);
     else if (found > 0)

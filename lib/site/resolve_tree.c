@@ -2,6 +2,7 @@
 /* lib/site/resolve_tree.c -- the elements of a site, in order from the source.
  */
 #include "site/resolve.h"
+#include "site/tree.h"
 #include "ground/diagnostics.h"
 #include "units/units.h"
 
@@ -80,35 +81,10 @@ find_parents(struct fci_resolve *r)
 
 /* ---- Order ------------------------------------------------------------ */
 
-/* Children of every element as one array with starts (a list per element). */
-struct children {
-    size_t *start, *list;
-};
-
-static bool
-list_children(struct fci_resolve *r, struct children *children)
+static size_t
+parent_of(const void *elements, size_t i)
 {
-    const fc_site *site = r->site;
-    const size_t n = site->n_elements;
-    size_t *start = fci_arena_array(&r->site->arena, n + 2, sizeof *start);
-    size_t *list = fci_arena_array(&r->site->arena, n, sizeof *list);
-    size_t i;
-
-    if (!start || !list) {
-        fci_resolve_note(r, FC_ENOMEM);
-        return false;
-    }
-    for (i = 0; i < n; i++)
-        if (site->elements[i].parent != FCI_NONE)
-            start[site->elements[i].parent + 2]++;
-    for (i = 2; i < n + 2; i++)
-        start[i] += start[i - 1];
-    for (i = 0; i < n; i++)
-        if (site->elements[i].parent != FCI_NONE)
-            list[start[site->elements[i].parent + 1]++] = i;
-    children->start = start;
-    children->list = list;
-    return true;
+    return ((const struct fci_element *)elements)[i].parent;
 }
 
 /* What no source reaches is either fed by an element whose `from` failed,
@@ -149,23 +125,22 @@ put_in_order(struct fci_resolve *r)
     const size_t n = site->n_elements;
     size_t *order = fci_arena_array(&site->arena, n, sizeof *order);
     size_t *seen = fci_arena_array(&site->arena, n, sizeof *seen);
-    struct children children = { NULL, NULL };
+    size_t *start = fci_arena_array(&site->arena, n + 2, sizeof *start);
+    size_t *list = fci_arena_array(&site->arena, n, sizeof *list);
     size_t i, k, done = 0;
 
-    if (!order || !seen) {
+    if (!order || !seen || !start || !list) {
         fci_resolve_note(r, FC_ENOMEM);
         return;
     }
-    if (!list_children(r, &children))
-        return;
+    fci_list_hanging(start, n, list, n, parent_of, site->elements);
     for (i = 0; i < n; i++)
         if (site->elements[i].part->kind == FCI_SOURCE)
             order[done++] = i;
     for (i = 0; i < done; i++) {
         seen[order[i]] = 1;
-        for (k = children.start[order[i]]; k < children.start[order[i] + 1];
-             k++)
-            order[done++] = children.list[k];
+        for (k = start[order[i]]; k < start[order[i] + 1]; k++)
+            order[done++] = list[k];
     }
     site->order = order;
     if (done < n)
