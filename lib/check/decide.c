@@ -9,55 +9,41 @@
 #include "check/decide.h"
 #include "laws/friction.h"
 #include "peak/source.h"
+#include "site/inputs.h"
 #include "units/units.h"
 #include "ground/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-enum input {
-    IN_STATIC,
-    IN_FLOW_TEST,
-    IN_SOURCE_PRESSURE,
-    IN_LEVEL,
-    IN_LENGTH,
-    IN_C,
-    IN_BORE,
-    IN_RISE,
-    IN_DEVICE,
-    IN_SET,
-    IN_HOLD,
-    IN_FLOW,
-    IN_MINIMUM,
-    INPUTS
-};
-
 /* What it is called, and what would settle it. */
 static const struct {
     const char *what, *measure;
-} inputs[INPUTS] = {
-    [IN_STATIC] = { "the static pressure of the main",
-                    "read a gauge there with nothing flowing" },
-    [IN_FLOW_TEST] = { "the flow test of the main",
-                       "measure its residual pressure at a known flow" },
-    [IN_SOURCE_PRESSURE] = { "the pressure of the source",
-                             "read a gauge there" },
-    [IN_LEVEL] = { "the water level of the tank", "measure it" },
-    [IN_LENGTH] = { "the length of the pipes", "measure it there" },
-    [IN_C] = { "the roughness C of the pipes",
-               "read gauges at both ends of that pipe at a known flow" },
-    [IN_BORE] = { "the size of the pipes",
-                  "measure the pipe there, and its bore where it is opened" },
-    [IN_RISE] = { "the heights", "measure the rise there" },
-    [IN_DEVICE] = { "the loss of a device",
-                    "read gauges on both sides of it at a known flow" },
-    [IN_SET] = { "the setting of the reducer",
-                 "read a gauge behind it with nothing flowing" },
-    [IN_HOLD] = { "the pressure the pump holds", "read its discharge gauge" },
-    [IN_FLOW] = { "the flows drawn", "measure the steady draw, or take the "
-                                     "valve's flow from its data sheet" },
-    [IN_MINIMUM] = { "the valve's minimum flowing pressure",
-                     "take it from its data sheet" },
+} inputs[FCI_MEASURED] = {
+    [FCI_IN_STATIC] = { "the static pressure of the main",
+                        "read a gauge there with nothing flowing" },
+    [FCI_IN_FLOW_TEST] = { "the flow test of the main",
+                           "measure its residual pressure at a known flow" },
+    [FCI_IN_SOURCE_PRESSURE] = { "the pressure of the source",
+                                 "read a gauge there" },
+    [FCI_IN_LEVEL] = { "the water level of the tank", "measure it" },
+    [FCI_IN_LENGTH] = { "the length of the pipes", "measure it there" },
+    [FCI_IN_C] = { "the roughness C of the pipes",
+                   "read gauges at both ends of that pipe at a known flow" },
+    [FCI_IN_BORE] = { "the size of the pipes", "measure the pipe there, and "
+                                               "its bore where it is opened" },
+    [FCI_IN_RISE] = { "the heights", "measure the rise there" },
+    [FCI_IN_DEVICE] = { "the loss of a device",
+                        "read gauges on both sides of it at a known flow" },
+    [FCI_IN_SET] = { "the setting of the reducer",
+                     "read a gauge behind it with nothing flowing" },
+    [FCI_IN_HOLD] = { "the pressure the pump holds",
+                      "read its discharge gauge" },
+    [FCI_IN_FLOW] = { "the flows drawn",
+                      "measure the steady draw, or take the "
+                      "valve's flow from its data sheet" },
+    [FCI_IN_MINIMUM] = { "the valve's minimum flowing pressure",
+                         "take it from its data sheet" },
 };
 
 /* One kind of input along the path to an element. */
@@ -69,7 +55,7 @@ struct swing {
 struct fci_swings {
     const struct fci_judge *judge;
     fc_state state;
-    struct swing (*of)[INPUTS]; /* by element */
+    struct swing (*of)[FCI_MEASURED]; /* by element */
 };
 
 static void
@@ -97,28 +83,22 @@ static void
 swing_source(const struct fci_judge *judge, const fc_source *source,
              double flow, size_t at, struct swing *out)
 {
-    fc_source exact = *source, one;
-    fc_range *const all[] = { &exact.static_pressure, &exact.residual,
-                              &exact.residual_flow,   &exact.water_level,
-                              &exact.pressure,        &exact.elevation };
-    size_t i;
+    size_t i, k;
 
-    for (i = 0; i < sizeof all / sizeof *all; i++)
-        all[i]->low = all[i]->high = all[i]->nominal;
-    one = exact;
-    one.static_pressure = source->static_pressure;
-    add(&out[IN_STATIC], source_swing(judge, flow, one), at);
-    one = exact;
-    one.residual = source->residual;
-    one.residual_flow = source->residual_flow;
-    add(&out[IN_FLOW_TEST], source_swing(judge, flow, one), at);
-    one = exact;
-    one.water_level = source->water_level;
-    one.elevation = source->elevation;
-    add(&out[IN_LEVEL], source_swing(judge, flow, one), at);
-    one = exact;
-    one.pressure = source->pressure;
-    add(&out[IN_SOURCE_PRESSURE], source_swing(judge, flow, one), at);
+    for (i = FCI_IN_STATIC; i <= FCI_IN_LEVEL; i++) {
+        fc_source only = *source;
+
+        for (k = 0; k < fci_n_input_rows; k++) {
+            const struct fci_input_row *row = &fci_input_rows[k];
+            fc_range *range;
+
+            if (row->kind != FCI_SOURCE || row->measured == i)
+                continue;
+            range = fci_input_in(row, &only);
+            range->low = range->high = range->nominal;
+        }
+        add(&out[i], source_swing(judge, flow, only), at);
+    }
 }
 
 /* Loss is linear in length and a power of C and of the bore, so each swing is
@@ -132,14 +112,14 @@ swing_pipe(const struct fci_pipe *pipe, double flow, size_t at,
     const double by_bore = 2.63 * FCI_FRICTION_EXPONENT;
 
     if (length > 0)
-        add(&out[IN_LENGTH],
+        add(&out[FCI_IN_LENGTH],
             loss * (pipe->length.high - pipe->length.low) / length, at);
-    add(&out[IN_C],
+    add(&out[FCI_IN_C],
         loss
             * (pow(pipe->c.nominal / pipe->c.low, FCI_FRICTION_EXPONENT)
                - pow(pipe->c.nominal / pipe->c.high, FCI_FRICTION_EXPONENT)),
         at);
-    add(&out[IN_BORE],
+    add(&out[FCI_IN_BORE],
         loss
             * (pow(pipe->bore.nominal / pipe->bore.low, by_bore)
                - pow(pipe->bore.nominal / pipe->bore.high, by_bore)),
@@ -165,7 +145,7 @@ forget_before(const struct fci_judge *judge, fc_state state, size_t at,
     if (!(p[FCI_WORST].capped < p[FCI_WORST].direct
           && p[FCI_BEST].capped < p[FCI_BEST].direct))
         return;
-    for (input = 0; input < INPUTS; input++)
+    for (input = 0; input < FCI_MEASURED; input++)
         out[input] = (struct swing){ 0, 0, at };
 }
 
@@ -190,7 +170,7 @@ swing_flow(const struct fci_judge *judge, fc_state state, size_t at,
     const struct fci_pressure none = { 0, INFINITY };
 
     if (flow[FCI_WORST] > flow[FCI_BEST])
-        add(&out[IN_FLOW],
+        add(&out[FCI_IN_FLOW],
             fci_element_passes(site, element, none, flow[FCI_BEST],
                                FCI_NOMINAL)
                     .direct
@@ -207,37 +187,30 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
     const fc_site *site = judge->site;
     const struct fci_element *element = &site->elements[at];
     const double flow = judge->demand[state][at].flow[FCI_NOMINAL];
-    const void *data = element->part->data;
-    const fc_reducer *reducer = data;
-    const fc_pump *pump = data;
+    const fc_loss *loss = fci_element_loss(element);
+    const struct fci_taking taking =
+        fci_element_takes(site, element, flow, FCI_NOMINAL);
+    size_t i;
 
-    add(&out[IN_RISE],
+    add(&out[FCI_IN_RISE],
         site->water_weight * (element->rise.high - element->rise.low), at);
-    switch (element->part->kind) {
-    case FCI_PIPE:
+    if (element->pipe)
         swing_pipe(element->pipe, flow, at, out);
-        break;
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        add(&out[IN_DEVICE],
-            loss_swing(&((const fc_device *)data)->loss, element->curve, flow),
-            at);
-        break;
-    case FCI_REDUCER:
-        add(&out[IN_DEVICE], loss_swing(&reducer->loss, element->curve, flow),
-            at);
+    if (loss)
+        add(&out[FCI_IN_DEVICE], loss_swing(loss, element->curve, flow), at);
+    if (stands_still(judge, state, at)) /* and water passes it by */
+        return;
+    if (!isinf(taking.most) || fci_adds_pressure(element))
         forget_before(judge, state, at, out);
-        add(&out[IN_SET], reducer->set.high - reducer->set.low, at);
-        break;
-    case FCI_PUMP:
-        if (stands_still(judge, state, at)) /* and water passes it by */
-            return;
-        forget_before(judge, state, at, out);
-        add(&out[IN_HOLD], pump->hold.high - pump->hold.low, at);
-        break;
-    default:
-        break;
+    for (i = 0; i < fci_n_input_rows; i++) {
+        const struct fci_input_row *row = &fci_input_rows[i];
+        const fc_range *held;
+
+        if (row->kind != element->part->kind
+            || (row->measured != FCI_IN_SET && row->measured != FCI_IN_HOLD))
+            continue;
+        held = fci_input_in(row, element->part->data);
+        add(&out[row->measured], held->high - held->low, at);
     }
     swing_flow(judge, state, at, out);
 }
@@ -269,7 +242,7 @@ fci_swings_new(const struct fci_judge *judge, fc_state state)
                          swings->of[at]);
             continue;
         }
-        for (input = 0; input < INPUTS; input++)
+        for (input = 0; input < FCI_MEASURED; input++)
             swings->of[at][input] = swings->of[parent][input];
         swing_element(judge, state, at, swings->of[at]);
     }
@@ -309,7 +282,7 @@ alone(const struct fci_judgement *j, double swing)
 
 static const char *
 word(const struct fci_swings *swings, const struct fci_fixture *fixture,
-     const struct fci_judgement *judgement, enum input input,
+     const struct fci_judgement *judgement, enum fci_measured input,
      const struct swing *swing, struct fci_arena *arena)
 {
     const char *enough = alone(judgement, swing->sum);
@@ -318,7 +291,7 @@ word(const struct fci_swings *swings, const struct fci_fixture *fixture,
     const struct fci_shown most = fci_show(units, FC_PRESSURE, swing->most);
     const char *place = place_of(swings, fixture, swing);
 
-    if (input <= IN_LEVEL) /* of the source, and it says so */
+    if (input <= FCI_IN_LEVEL) /* of the source, and it says so */
         return fci_arena_printf(
             arena, "%s (worth %s from worst to best): %s%s",
             inputs[input].what, sum.text, inputs[input].measure, enough);
@@ -335,19 +308,19 @@ word(const struct fci_swings *swings, const struct fci_fixture *fixture,
 /* Where the maximum alone is in doubt, which counts without flow, what a flow
  * would lose and what the valve needs decide nothing. */
 static bool
-matters(const struct fci_judgement *j, enum input input)
+matters(const struct fci_judgement *j, enum fci_measured input)
 {
     if (j->pressure == FC_CANNOT_TELL)
         return true;
     if (j->on_way == FC_CANNOT_TELL)
-        return input != IN_MINIMUM;
+        return input != FCI_IN_MINIMUM;
     switch (input) {
-    case IN_STATIC:
-    case IN_SOURCE_PRESSURE:
-    case IN_LEVEL:
-    case IN_RISE:
-    case IN_SET:
-    case IN_HOLD:
+    case FCI_IN_STATIC:
+    case FCI_IN_SOURCE_PRESSURE:
+    case FCI_IN_LEVEL:
+    case FCI_IN_RISE:
+    case FCI_IN_SET:
+    case FCI_IN_HOLD:
         return true;
     default:
         return false;
@@ -362,25 +335,26 @@ fci_decided_by(const struct fci_swings *swings,
     const fc_site *site = swings->judge->site;
     const fc_range need = judgement->need.pressure;
     const fc_range rise = fixture->given->rise;
-    struct swing here[INPUTS];
-    int input, most = IN_STATIC;
+    struct swing here[FCI_MEASURED];
+    int input, most = FCI_IN_STATIC;
 
     if (!need.given && fixture->kind->flushes)
         return fci_arena_string(arena,
                                 "the valve's minimum flowing pressure, which "
                                 "is not given: take it from its data sheet");
-    for (input = 0; input < INPUTS; input++)
+    for (input = 0; input < FCI_MEASURED; input++)
         here[input] = swings->of[fixture->element][input];
-    add(&here[IN_MINIMUM], need.high - need.low, FCI_NONE);
-    add(&here[IN_RISE], site->water_weight * (rise.high - rise.low), FCI_NONE);
-    add(&here[IN_DEVICE],
+    add(&here[FCI_IN_MINIMUM], need.high - need.low, FCI_NONE);
+    add(&here[FCI_IN_RISE], site->water_weight * (rise.high - rise.low),
+        FCI_NONE);
+    add(&here[FCI_IN_DEVICE],
         loss_swing(&fixture->given->stop, fixture->stop_curve,
                    fci_fixture_flow(site, fixture, swings->state).nominal),
         FCI_NONE);
-    for (input = 1; input < INPUTS; input++)
-        if (matters(judgement, (enum input)input)
+    for (input = 1; input < FCI_MEASURED; input++)
+        if (matters(judgement, (enum fci_measured)input)
             && fci_is_less(here[most].sum, here[input].sum))
             most = input;
-    return word(swings, fixture, judgement, (enum input)most, &here[most],
-                arena);
+    return word(swings, fixture, judgement, (enum fci_measured)most,
+                &here[most], arena);
 }

@@ -1,59 +1,24 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/site/resolve_tolerance.c -- single values widened by `[tolerance]`. */
+#include "site/inputs.h"
 #include "site/resolve.h"
 
-#define NO_LEAST (-1e300)
-
 static void
-widen_source(fc_source *s, const fc_tolerance *t)
+widen_part(const struct fci_part *part, const fc_tolerance *tolerance)
 {
-    fci_widen(&s->static_pressure, &t->pressure, NO_LEAST);
-    fci_widen(&s->residual, &t->pressure, NO_LEAST);
-    fci_widen(&s->pressure, &t->pressure, NO_LEAST);
-    fci_widen(&s->residual_flow, &t->flow_test,
-              s->residual_flow.nominal / 100);
-    fci_widen(&s->water_level, &t->elevation, NO_LEAST);
-}
+    const struct fci_input_row *row;
+    size_t i;
 
-static void
-widen_part(const struct fci_part *part, const fc_tolerance *t)
-{
-    switch (part->kind) {
-    case FCI_SOURCE:
-        widen_source(part->data, t);
-        break;
-    case FCI_PIPE: {
-        fc_pipe *pipe = part->data;
+    for (i = 0; i < fci_n_input_rows; i++) {
+        fc_range *value;
 
-        fci_widen(&pipe->length, &t->length, 0);
-        fci_widen(&pipe->rise, &t->elevation, NO_LEAST);
-        fci_widen(&pipe->c, &t->c, 1);
-        break;
-    }
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        fci_widen(&((fc_device *)part->data)->rise, &t->elevation, NO_LEAST);
-        break;
-    case FCI_REDUCER: {
-        fc_reducer *reducer = part->data;
-
-        fci_widen(&reducer->rise, &t->elevation, NO_LEAST);
-        fci_widen(&reducer->set, &t->pressure, 0);
-        break;
-    }
-    case FCI_PUMP: {
-        fc_pump *pump = part->data;
-
-        fci_widen(&pump->rise, &t->elevation, NO_LEAST);
-        fci_widen(&pump->hold, &t->pressure, 0);
-        break;
-    }
-    case FCI_FIXTURE:
-        fci_widen(&((fc_fixture *)part->data)->rise, &t->elevation, NO_LEAST);
-        break;
-    default:
-        break;
+        row = &fci_input_rows[i];
+        if (row->kind != part->kind || row->tolerance == FCI_NO_TOLERANCE)
+            continue;
+        value = fci_input_in(row, part->data);
+        fci_widen(
+            value, (const void *)((const char *)tolerance + row->tolerance),
+            row->divisor > 0 ? value->nominal / row->divisor : row->least);
     }
 }
 

@@ -3,6 +3,7 @@
  * values. */
 #include "variants/vary.h"
 #include "ground/names.h"
+#include "site/inputs.h"
 #include "site/pipe_size.h"
 
 #include <stdlib.h>
@@ -103,34 +104,11 @@ exactly(fc_range *range)
 static void
 exact_data(enum fci_kind kind, void *data)
 {
-    fc_source *source = data;
-    fc_device *device = data;
-    fc_reducer *reducer = data;
+    size_t i;
 
-    switch (kind) {
-    case FCI_SOURCE:
-        exactly(&source->static_pressure);
-        exactly(&source->residual);
-        exactly(&source->residual_flow);
-        exactly(&source->water_level);
-        exactly(&source->pressure);
-        exactly(&source->elevation);
-        break;
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        exactly(&device->loss.pressure);
-        break;
-    case FCI_REDUCER:
-        exactly(&reducer->set);
-        exactly(&reducer->loss.pressure);
-        break;
-    case FCI_PUMP:
-        exactly(&((fc_pump *)data)->hold);
-        break;
-    default:
-        break;
-    }
+    for (i = 0; i < fci_n_input_rows; i++)
+        if (fci_input_rows[i].kind == kind)
+            exactly(fci_input_in(&fci_input_rows[i], data));
 }
 
 /* It is exact, so that its ends are one. */
@@ -184,8 +162,7 @@ reset_fixture(struct fci_variant *v, size_t i)
 
     *to = *from;
     v->given[i] = *from->given;
-    exactly(&v->given[i].rise);
-    exactly(&v->given[i].stop.pressure);
+    exact_data(FCI_FIXTURE, &v->given[i]);
     to->given = &v->given[i];
     for (s = 0; s < FC_STATES; s++) {
         const size_t valve = v->valve_of[FC_STATES * i + (size_t)s];
@@ -199,7 +176,7 @@ reset_valve(struct fci_variant *v, size_t i)
 {
     v->valves[i] = *v->valves_from[i];
     exactly(&v->valves[i].minimum_flowing);
-    exactly(&v->valves[i].flow);
+    exact_data(FCI_VALVE, &v->valves[i]);
 }
 
 void
@@ -276,21 +253,25 @@ add(struct fci_variant *v, size_t element, const char *what,
     return add_input(v, &input, given, value);
 }
 
+/* Those of one part's struct but its rise, if that is an element's: finishing
+ * may have changed it. */
 static void
-list_source(struct fci_variant *v, size_t at)
+list_data(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
+          const void *from, void *to)
 {
-    const fc_source *from = v->from->elements[at].part->data;
-    fc_source *to = v->parts[at].data;
+    size_t i;
 
-    add(v, at, "static pressure", FC_PRESSURE, &from->static_pressure,
-        &to->static_pressure);
-    add(v, at, "residual pressure", FC_PRESSURE, &from->residual,
-        &to->residual);
-    add(v, at, "residual flow", FC_FLOW, &from->residual_flow,
-        &to->residual_flow);
-    add(v, at, "water level", FC_LENGTH, &from->water_level, &to->water_level);
-    add(v, at, "pressure", FC_PRESSURE, &from->pressure, &to->pressure);
-    add(v, at, "elevation", FC_LENGTH, &from->elevation, &to->elevation);
+    for (i = 0; i < fci_n_input_rows; i++) {
+        const struct fci_input_row *row = &fci_input_rows[i];
+
+        if (row->kind != kind
+            || (row->measured == FCI_IN_RISE && input.element != FCI_NONE))
+            continue;
+        input.what = row->what;
+        input.dimension = row->dimension;
+        add_input(v, &input, (const void *)((const char *)from + row->offset),
+                  fci_input_in(row, to));
+    }
 }
 
 /* A size that is a range is any of those between. */
@@ -330,56 +311,17 @@ list_pipe(struct fci_variant *v, size_t at)
 }
 
 static void
-list_device(struct fci_variant *v, size_t at)
-{
-    const struct fci_part *part = v->from->elements[at].part;
-    const fc_device *from = part->data;
-    fc_device *to = v->parts[at].data;
-
-    add(v, at, "loss", FC_PRESSURE, &from->loss.pressure, &to->loss.pressure);
-}
-
-static void
-list_reducer(struct fci_variant *v, size_t at)
-{
-    const fc_reducer *from = v->from->elements[at].part->data;
-    fc_reducer *to = v->parts[at].data;
-
-    add(v, at, "setting", FC_PRESSURE, &from->set, &to->set);
-    add(v, at, "loss", FC_PRESSURE, &from->loss.pressure, &to->loss.pressure);
-}
-
-static void
 list_element(struct fci_variant *v, size_t at)
 {
     const struct fci_element *element = &v->from->elements[at];
-    const fc_pump *pump = element->part->data;
+    const struct fci_input input = { .name = element->name, .element = at };
 
-    if (element->part->kind != FCI_SOURCE)
-        add(v, at, "rise", FC_LENGTH, &element->rise,
-            &v->site.elements[at].rise);
-    switch (element->part->kind) {
-    case FCI_SOURCE:
-        list_source(v, at);
-        break;
-    case FCI_PIPE:
+    add(v, at, "rise", FC_LENGTH, &element->rise, &v->site.elements[at].rise);
+    if (element->pipe)
         list_pipe(v, at);
-        break;
-    case FCI_METER:
-    case FCI_BACKFLOW:
-    case FCI_DEVICE:
-        list_device(v, at);
-        break;
-    case FCI_REDUCER:
-        list_reducer(v, at);
-        break;
-    case FCI_PUMP:
-        add(v, at, "pressure held", FC_PRESSURE, &pump->hold,
-            &((fc_pump *)v->parts[at].data)->hold);
-        break;
-    default:
-        break;
-    }
+    else
+        list_data(v, element->part->kind, input, element->part->data,
+                  v->parts[at].data);
 }
 
 /* Whether a pipe has its C from the table, as a range. */
@@ -439,52 +381,28 @@ list_all_c(struct fci_variant *v)
 }
 
 static void
-list_fixture(struct fci_variant *v, size_t at)
-{
-    const struct fci_fixture *from = &v->from->fixtures[at];
-    struct fci_input input = { .name = from->given->name,
-                               .what = "rise",
-                               .dimension = FC_LENGTH,
-                               .element = FCI_NONE };
-
-    add_input(v, &input, &from->given->rise, &v->given[at].rise);
-    input.what = "loss of the stop";
-    input.dimension = FC_PRESSURE;
-    add_input(v, &input, &from->given->stop.pressure,
-              &v->given[at].stop.pressure);
-}
-
-static void
-list_valve(struct fci_variant *v, size_t at)
-{
-    const fc_valve *from = v->valves_from[at];
-    const struct fci_input input = { .name = from->name,
-                                     .what = "rate",
-                                     .dimension = FC_FLOW,
-                                     .element = FCI_NONE };
-
-    add_input(v, &input, &from->flow, &v->valves[at].flow);
-}
-
-static void
 list_inputs(struct fci_variant *v)
 {
     const fc_site *from = v->from;
+    struct fci_input input = { .element = FCI_NONE };
     size_t i;
 
     for (i = 0; i < from->n_elements; i++)
         list_element(v, i);
     list_all_c(v);
-    for (i = 0; i < from->n_fixtures; i++)
-        list_fixture(v, i);
-    for (i = 0; i < v->n_valves; i++)
-        list_valve(v, i);
+    for (i = 0; i < from->n_fixtures; i++) {
+        input.name = from->fixtures[i].given->name;
+        list_data(v, FCI_FIXTURE, input, from->fixtures[i].given,
+                  &v->given[i]);
+    }
+    for (i = 0; i < v->n_valves; i++) {
+        input.name = v->valves_from[i]->name;
+        list_data(v, FCI_VALVE, input, v->valves_from[i], &v->valves[i]);
+    }
     for (i = 0; i < from->n_draws; i++) {
-        const struct fci_input input = { .name = from->draws[i].name,
-                                         .what = "flow",
-                                         .dimension = FC_FLOW,
-                                         .element = FCI_NONE };
-
+        input.name = from->draws[i].name;
+        input.what = "flow";
+        input.dimension = FC_FLOW;
         add_input(v, &input, &from->draws[i].flow, &v->site.draws[i].flow);
     }
 }
