@@ -11,40 +11,40 @@
     .offset = offsetof(s, f)
 #define TEXT(k, s, f)                                                         \
     {                                                                         \
-        KEY(k, FCI_TEXT, FC_NUMBER, FCI_ANY, s, f)                            \
+        KEY(k, &fci_text_field, FC_NUMBER, FCI_ANY, s, f)                     \
     }
 #define NAME(k, s, f)                                                         \
     {                                                                         \
-        KEY(k, FCI_NAME, FC_NUMBER, FCI_ANY, s, f)                            \
+        KEY(k, &fci_name_field, FC_NUMBER, FCI_ANY, s, f)                     \
     }
 #define NEEDED_NAME(k, s, f)                                                  \
     {                                                                         \
-        KEY(k, FCI_NAME, FC_NUMBER, FCI_ANY, s, f), .required = true          \
+        KEY(k, &fci_name_field, FC_NUMBER, FCI_ANY, s, f), .required = true   \
     }
 #define FIGURE(k, d, m, s, f)                                                 \
     {                                                                         \
-        KEY(k, FCI_FIGURE, d, m, s, f)                                        \
+        KEY(k, &fci_figure_field, d, m, s, f)                                 \
     }
 #define RANGE(k, d, m, s, f)                                                  \
     {                                                                         \
-        KEY(k, FCI_RANGE, d, m, s, f)                                         \
+        KEY(k, &fci_range_field, d, m, s, f)                                  \
     }
 #define NEEDED_RANGE(k, d, m, s, f)                                           \
     {                                                                         \
-        KEY(k, FCI_RANGE, d, m, s, f), .required = true                       \
+        KEY(k, &fci_range_field, d, m, s, f), .required = true                \
     }
 #define YES_NO(k, s, f)                                                       \
     {                                                                         \
-        KEY(k, FCI_YES_NO, FC_NUMBER, FCI_ANY, s, f)                          \
+        KEY(k, &fci_yes_no_field, FC_NUMBER, FCI_ANY, s, f)                   \
     }
 #define CHOICE(k, words, first, s, f)                                         \
     {                                                                         \
-        KEY(k, FCI_CHOICE, FC_NUMBER, FCI_ANY, s, f), .choices = (words),     \
-                                                      .second = (first)       \
+        KEY(k, &fci_choice_field, FC_NUMBER, FCI_ANY, s, f),                  \
+            .choices = (words), .second = (first)                             \
     }
 #define LOSS(k, s, f)                                                         \
     {                                                                         \
-        KEY(k, FCI_LOSS, FC_PRESSURE, FCI_NOT_NEGATIVE, s, f)                 \
+        KEY(k, &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, s, f)          \
     }
 #define PAIR(k, t, d, s, f, g, d2)                                            \
     {                                                                         \
@@ -57,7 +57,7 @@
     }
 #define DEVIATION(k, d, s, f)                                                 \
     {                                                                         \
-        KEY(k, FCI_DEVIATION, d, FCI_NOT_NEGATIVE, s, f)                      \
+        KEY(k, &fci_deviation_field, d, FCI_NOT_NEGATIVE, s, f)               \
     }
 
 #endif

@@ -11,27 +11,31 @@
 #include "flushcalc.h"
 #include "ini/ini.h"
 
-enum fci_field_type {
-    FCI_TEXT,   /* const char * */
-    FCI_NAME,   /* const char *, a name of the site or of a table */
-    FCI_FIGURE, /* fc_range, exact */
-    FCI_RANGE,  /* fc_range */
-    FCI_COUNT,  /* int, 1 or more */
-    FCI_YES_NO, /* fc_answer */
-    FCI_CHOICE, /* int: `choices` are the words, in the order of the enum */
-    FCI_LOSS,   /* fc_loss */
-    FCI_POINTS, /* const fc_point *; the size_t at `second` is their number */
-    FCI_FIGURE_AT, /* fc_range; the one at `second` is what stands after "at",
-                      or, of a volume, after "in" */
-    FCI_FITTINGS,  /* const fc_fitting *; number at `second` */
-    FCI_NAMES,     /* const char *const *; number at `second` */
-    FCI_FLUSHING,  /* const fc_flushing *; number at `second` */
-    FCI_DEVIATION, /* fc_deviation */
-    FCI_SIZE_OR_CHOOSE, /* fc_range; the bool at `second` is `choose` */
-    FCI_WHILE, /* fc_flushing list as FCI_FLUSHING, "alone" or "peak": see
-                  the claim */
-    FCI_SKIP   /* a key that the caller reads by itself */
-};
+#include <stdarg.h>
+
+/* What there is to do with a key: see ini/field_type.h. */
+struct fci_field_type;
+extern const struct fci_field_type fci_text_field, /* const char * */
+    fci_name_field,      /* const char *, a name of the site or of a table */
+    fci_figure_field,    /* fc_range, exact */
+    fci_range_field,     /* fc_range */
+    fci_count_field,     /* int, 1 or more */
+    fci_yes_no_field,    /* fc_answer */
+    fci_choice_field,    /* int: `choices` are the words, in the order of the
+                            enum, whose first is `second` */
+    fci_loss_field,      /* fc_loss */
+    fci_points_field,    /* const fc_point *; the size_t at `second` is their
+                            number */
+    fci_figure_at_field, /* fc_range; the one at `second` is what stands after
+                            "at", or, of a volume, after "in" */
+    fci_fittings_field,  /* const fc_fitting *; number at `second` */
+    fci_names_field,     /* const char *const *; number at `second` */
+    fci_flushing_field,  /* const fc_flushing *; number at `second` */
+    fci_deviation_field, /* fc_deviation */
+    fci_size_or_choose_field, /* fc_range; the bool at `second` is `choose` */
+    fci_while_field, /* fc_flushing list as fci_flushing_field, "alone" or
+                        "peak": see the claim */
+    fci_skip_field;  /* a key that the caller reads by itself */
 
 /* What a figure must be beside having the right dimension. */
 enum fci_domain {
@@ -50,7 +54,7 @@ enum fci_domain {
 
 struct fci_field {
     const char *key;
-    enum fci_field_type type;
+    const struct fci_field_type *type;
     fc_dimension dimension;
     enum fci_domain domain;
     size_t offset, second;
@@ -58,9 +62,6 @@ struct fci_field {
     bool required;
     const char *const *choices; /* ends with NULL */
 };
-
-/* The word between the two figures of FCI_FIGURE_AT. */
-const char *fci_field_between(const struct fci_field *field);
 
 /* Read every entry of the section into `part`, a zeroed struct.  Strings and
  * lists are put into `arena`.  All that is wrong is reported as
@@ -89,6 +90,17 @@ struct fci_heading {
     char text[160];
 };
 struct fci_heading fci_heading(const char *kind, const char *name);
+
+/* Whom a message names. */
+struct fci_where {
+    const char *kind, *name, *path;
+    const struct fci_section *section; /* NULL: made by a call */
+};
+/* `path:line: [pipe a] length ...`, at the line of `key` where there is one.
+ * `key` may be NULL. */
+fc_status fci_fail_where(const struct fci_where *where,
+                         fc_diagnostics *messages, const char *key,
+                         const char *format, va_list args);
 
 /* The keys of `[valve]`, shared by site files and tables. */
 #define FCI_VALVE_FIELDS 12

@@ -9,7 +9,7 @@ const struct fci_field fci_valve_fields[] = {
            maximum_flowing),
     FIGURE("maximum static", FC_PRESSURE, FCI_POSITIVE, fc_valve,
            maximum_static),
-    PAIR("flow", FCI_FIGURE_AT, FC_FLOW, fc_valve, flow, flow_pressure,
+    PAIR("flow", &fci_figure_at_field, FC_FLOW, fc_valve, flow, flow_pressure,
          FC_PRESSURE),
     FIGURE("full flush", FC_VOLUME, FCI_POSITIVE, fc_valve, full_flush),
     FIGURE("reduced flush", FC_VOLUME, FCI_POSITIVE, fc_valve, reduced_flush),

@@ -2,12 +2,10 @@
 /* lib/site/parts.c -- the keys of every kind of section, and copying a part.
  */
 #include "site/parts.h"
-#include "ground/diagnostics.h"
 #include "ini/field_rows.h"
+#include "ini/field_type.h"
 
 #include <stdarg.h>
-#include <stdio.h>
-#include <string.h>
 
 static const char *const units_words[] = { "us", "si", NULL };
 static const char *const code_words[] = { "ipc", "upc", NULL };
@@ -42,7 +40,7 @@ static const struct fci_field site_fields[] = {
 };
 
 static const struct fci_field source_fields[] = {
-    { KEY("kind", FCI_CHOICE, FC_NUMBER, FCI_ANY, fc_source, kind),
+    { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_source, kind),
       .choices = source_words, .second = FC_STREET_MAIN, .required = true },
     RANGE("static", FC_PRESSURE, FCI_ANY, fc_source, static_pressure),
     RANGE("residual", FC_PRESSURE, FCI_ANY, fc_source, residual),
@@ -56,11 +54,12 @@ static const struct fci_field pipe_fields[] = {
     NEEDED_NAME("from", fc_pipe, from),
     NAME("to", fc_pipe, to),
     NAME("material", fc_pipe, material),
-    { KEY("size", FCI_SIZE_OR_CHOOSE, FC_SIZE, FCI_POSITIVE, fc_pipe, size),
+    { KEY("size", &fci_size_or_choose_field, FC_SIZE, FCI_POSITIVE, fc_pipe,
+          size),
       .second = offsetof(fc_pipe, choose_size) },
     NEEDED_RANGE("length", FC_LENGTH, FCI_NOT_NEGATIVE, fc_pipe, length),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_pipe, rise),
-    LIST("fittings", FCI_FITTINGS, fc_pipe, fittings, n_fittings),
+    LIST("fittings", &fci_fittings_field, fc_pipe, fittings, n_fittings),
     CHOICE("condition", condition_words, FC_NEW, fc_pipe, condition),
     RANGE("c", FC_NUMBER, FCI_POSITIVE, fc_pipe, c),
     RANGE("inside diameter", FC_LENGTH, FCI_POSITIVE, fc_pipe,
@@ -86,7 +85,7 @@ static const struct fci_field reducer_fields[] = {
     NEEDED_NAME("from", fc_reducer, from),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_reducer, rise),
     NEEDED_RANGE("set", FC_PRESSURE, FCI_POSITIVE, fc_reducer, set),
-    PAIR("fall-off", FCI_FIGURE_AT, FC_PRESSURE, fc_reducer, fall_off,
+    PAIR("fall-off", &fci_figure_at_field, FC_PRESSURE, fc_reducer, fall_off,
          fall_off_flow, FC_FLOW),
     LOSS("loss", fc_reducer, loss),
 };
@@ -94,7 +93,7 @@ static const struct fci_field reducer_fields[] = {
 static const struct fci_field pump_fields[] = {
     NEEDED_NAME("from", fc_pump, from),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_pump, rise),
-    { KEY("curve", FCI_POINTS, FC_FLOW, FCI_ANY, fc_pump, curve),
+    { KEY("curve", &fci_points_field, FC_FLOW, FCI_ANY, fc_pump, curve),
       .second = offsetof(fc_pump, n_curve), .second_dimension = FC_LENGTH,
       .required = true },
     RANGE("hold", FC_PRESSURE, FCI_POSITIVE, fc_pump, hold),
@@ -105,7 +104,7 @@ static const struct fci_field fixture_fields[] = {
     NEEDED_NAME("on", fc_fixture, on),
     NEEDED_NAME("kind", fc_fixture, kind),
     CHOICE("use", use_words, FC_PUBLIC, fc_fixture, use),
-    { KEY("count", FCI_COUNT, FC_NUMBER, FCI_ANY, fc_fixture, count) },
+    { KEY("count", &fci_count_field, FC_NUMBER, FCI_ANY, fc_fixture, count) },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_fixture, rise),
     FIGURE("supply size", FC_SIZE, FCI_POSITIVE, fc_fixture, supply_size),
     LOSS("stop", fc_fixture, stop),
@@ -130,7 +129,7 @@ static const struct fci_field prices_fields[] = {
 
 static const struct fci_field heater_fields[] = {
     NEEDED_NAME("on", fc_heater, on),
-    { KEY("serves", FCI_NAMES, FC_NUMBER, FCI_ANY, fc_heater, serves),
+    { KEY("serves", &fci_names_field, FC_NUMBER, FCI_ANY, fc_heater, serves),
       .second = offsetof(fc_heater, n_serves), .required = true },
 };
 
@@ -149,9 +148,9 @@ static const struct fci_field reading_fields[] = {
     NEEDED_NAME("at", fc_reading, at),
     FIGURE("pressure", FC_PRESSURE, FCI_READ, fc_reading, pressure),
     FIGURE("within", FC_PRESSURE, FCI_ACCURACY, fc_reading, within),
-    LIST("flushing", FCI_FLUSHING, fc_reading, flushing, n_flushing),
+    LIST("flushing", &fci_flushing_field, fc_reading, flushing, n_flushing),
     FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
-    PAIR("filled", FCI_FIGURE_AT, FC_VOLUME, fc_reading, filled_volume,
+    PAIR("filled", &fci_figure_at_field, FC_VOLUME, fc_reading, filled_volume,
          filled_time, FC_TIME),
     FIGURE("flush time", FC_TIME, FCI_POSITIVE, fc_reading, flush_time),
     CHOICE("state", state_words, FC_EXISTING, fc_reading, state),
@@ -159,9 +158,10 @@ static const struct fci_field reading_fields[] = {
 
 static const struct fci_field claim_fields[] = {
     NEEDED_NAME("fixture", fc_claim, fixture),
-    { KEY("flowing", FCI_FIGURE, FC_PRESSURE, FCI_POSITIVE, fc_claim, flowing),
+    { KEY("flowing", &fci_figure_field, FC_PRESSURE, FCI_POSITIVE, fc_claim,
+          flowing),
       .required = true },
-    LIST("while", FCI_WHILE, fc_claim, flushing, n_flushing),
+    LIST("while", &fci_while_field, fc_claim, flushing, n_flushing),
     CHOICE("state", state_words, FC_EXISTING, fc_claim, state),
     TEXT("stated in", fc_claim, stated_in),
     FIGURE("supply", FC_PRESSURE, FCI_POSITIVE, fc_claim, supply),
@@ -200,27 +200,27 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_TOLERANCE] = KIND("tolerance", tolerance_fields, fc_tolerance, false),
 };
 
+struct fci_where
+fci_part_where(const struct fci_part *part)
+{
+    const struct fci_where where = { fci_part_kinds[part->kind].word,
+                                     part->name, part->path, part->section };
+
+    return where;
+}
+
 fc_status
 fci_part_fail(const struct fci_part *part, fc_diagnostics *messages,
               const char *key, const char *format, ...)
 {
-    struct fci_heading heading =
-        fci_heading(fci_part_kinds[part->kind].word, part->name);
-    const struct fci_entry *entry =
-        part->section && key ? fci_section_entry(part->section, key) : NULL;
-    char what[320];
+    const struct fci_where where = fci_part_where(part);
+    fc_status status;
     va_list args;
-    int line = 0;
 
-    if (entry)
-        line = entry->line;
-    else if (part->section)
-        line = part->section->line;
     va_start(args, format);
-    vsnprintf(what, sizeof what, format, args);
+    status = fci_fail_where(&where, messages, key, format, args);
     va_end(args);
-    return fci_fail(messages, FC_EINPUT, part->path, line, "%s%s%s %s",
-                    heading.text, key ? " " : "", key ? key : "", what);
+    return status;
 }
 
 bool
@@ -245,134 +245,21 @@ fci_part_member(const struct fci_part *part, const char *key)
     return NULL;
 }
 
-/* ---- Copying ---------------------------------------------------------- */
-
-/* Replace the pointer at `place` by one to a copy in the arena. */
-static bool
-copy_array(char *place, size_t size, struct fci_arena *arena)
-{
-    const void *from;
-    void *copy;
-
-    memcpy(&from, place, sizeof from);
-    if (!from)
-        return true;
-    copy = fci_arena_copy(arena, from, size);
-    memcpy(place, &copy, sizeof copy);
-    return copy != NULL;
-}
-
-static bool
-copy_string(const char **text, struct fci_arena *arena)
-{
-    if (*text)
-        *text = fci_arena_string(arena, *text);
-    return *text != NULL;
-}
-
-static bool
-copy_fittings(fc_pipe *pipe, struct fci_arena *arena)
-{
-    fc_fitting *copies = fci_arena_copy(arena, pipe->fittings,
-                                        pipe->n_fittings * sizeof *copies);
-    size_t i;
-
-    if (!copies)
-        return false;
-    pipe->fittings = copies;
-    for (i = 0; i < pipe->n_fittings; i++)
-        if (copies[i].name && !copy_string(&copies[i].name, arena))
-            return false;
-    return true;
-}
-
-static bool
-copy_names(fc_heater *heater, struct fci_arena *arena)
-{
-    const char **copies = fci_arena_copy(arena, heater->serves,
-                                         heater->n_serves * sizeof *copies);
-    size_t i;
-
-    if (!copies)
-        return false;
-    heater->serves = copies;
-    for (i = 0; i < heater->n_serves; i++)
-        if (copies[i] && !copy_string(&copies[i], arena))
-            return false;
-    return true;
-}
-
-static bool
-copy_flushing(const fc_flushing **list, size_t n, struct fci_arena *arena)
-{
-    fc_flushing *copies = fci_arena_copy(arena, *list, n * sizeof *copies);
-    size_t i;
-
-    if (!copies)
-        return false;
-    *list = copies;
-    for (i = 0; i < n; i++)
-        if (copies[i].fixture && !copy_string(&copies[i].fixture, arena))
-            return false;
-    return true;
-}
-
-static bool
-copy_field(const struct fci_field *field, char *part, struct fci_arena *arena)
-{
-    char *place = part + field->offset;
-    const char *text;
-    size_t n;
-
-    switch (field->type) {
-    case FCI_TEXT:
-    case FCI_NAME:
-        memcpy(&text, place, sizeof text);
-        if (text && !copy_string(&text, arena))
-            return false;
-        memcpy(place, &text, sizeof text);
-        return true;
-    case FCI_LOSS:
-        n = ((fc_loss *)(void *)place)->n_points;
-        return copy_array(place + offsetof(fc_loss, points),
-                          n * sizeof(fc_point), arena);
-    case FCI_POINTS:
-        memcpy(&n, part + field->second, sizeof n);
-        return copy_array(place, n * sizeof(fc_point), arena);
-    case FCI_FITTINGS:
-        return copy_fittings((fc_pipe *)(void *)part, arena);
-    case FCI_NAMES:
-        return copy_names((fc_heater *)(void *)part, arena);
-    case FCI_FLUSHING:
-    case FCI_WHILE:
-        memcpy(&n, part + field->second, sizeof n);
-        return copy_flushing((const fc_flushing **)(void *)place, n, arena);
-    default:
-        return true;
-    }
-}
-
 void *
 fci_part_copy(enum fci_kind kind, const void *data, struct fci_arena *arena)
 {
+    static const struct fci_field name = { .type = &fci_name_field };
     const struct fci_part_kind *k = &fci_part_kinds[kind];
     char *copy = fci_arena_copy(arena, data, k->size);
-    const char *name;
-    size_t i;
+    const struct fci_field *field;
 
-    if (!copy)
+    if (!copy || (k->named && !fci_name_field.copy(&name, copy, arena)))
         return NULL;
-    if (k->named) {
-        memcpy(&name, copy, sizeof name);
-        if (name && !copy_string(&name, arena))
-            return NULL;
-        memcpy(copy, &name, sizeof name);
-    }
-    for (i = 0; i < k->n_fields; i++)
-        if (!copy_field(&k->fields[i], copy, arena))
+    for (field = k->fields; field < k->fields + k->n_fields; field++)
+        if (field->type->copy && !field->type->copy(field, copy, arena))
             return NULL;
     if (kind == FCI_PRICES
-        && !copy_array(
+        && !fci_copy_array(
             copy + offsetof(fc_prices, prices),
             ((fc_prices *)(void *)copy)->n_prices * sizeof(fc_price), arena))
         return NULL;

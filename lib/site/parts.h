@@ -53,6 +53,7 @@ struct fci_part {
 
 /* The member that a key fills, NULL where its kind has no such key. */
 void *fci_part_member(const struct fci_part *part, const char *key);
+struct fci_where fci_part_where(const struct fci_part *part);
 
 /* A failure of this part, at the line of `key` where there is one:
  * `path:line: [pipe a] length ...`.  `key` may be NULL. */

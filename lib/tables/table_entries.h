@@ -75,19 +75,20 @@ void fci_table_note(struct fci_table_reader *r, fc_status status);
     .offset = offsetof(s, f)
 #define FCI_TEXT_FIELD(k, s, f)                                               \
     {                                                                         \
-        FCI_FIELD(k, FCI_TEXT, FC_NUMBER, FCI_ANY, s, f)                      \
+        FCI_FIELD(k, &fci_text_field, FC_NUMBER, FCI_ANY, s, f)               \
     }
 #define FCI_NAME_FIELD(k, s, f, need)                                         \
     {                                                                         \
-        FCI_FIELD(k, FCI_NAME, FC_NUMBER, FCI_ANY, s, f), .required = (need)  \
+        FCI_FIELD(k, &fci_name_field, FC_NUMBER, FCI_ANY, s, f),              \
+            .required = (need)                                                \
     }
 #define FCI_FIGURE_FIELD(k, d, m, s, f, need)                                 \
     {                                                                         \
-        FCI_FIELD(k, FCI_FIGURE, d, m, s, f), .required = (need)              \
+        FCI_FIELD(k, &fci_figure_field, d, m, s, f), .required = (need)       \
     }
 #define FCI_SKIP_FIELD(k)                                                     \
     {                                                                         \
-        .key = (k), .type = FCI_SKIP                                          \
+        .key = (k), .type = &fci_skip_field                                   \
     }
 /* In every kind.  `source` is looked for before the parts are merged. */
 #define FCI_COMMON_FIELDS                                                     \

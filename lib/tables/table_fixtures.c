@@ -48,9 +48,9 @@ static const struct fci_field fixture_keys[] = {
     FCI_TEXT_FIELD("supply source", struct fixture_keys, supply_source),
     FCI_NAME_FIELD("valve", struct fixture_keys, valve, false),
     FCI_SKIP_FIELD("valve source"),
-    { FCI_FIELD("flushes", FCI_YES_NO, FC_NUMBER, FCI_ANY, struct fixture_keys,
-                flushes) },
-    { FCI_FIELD("falls as", FCI_CHOICE, FC_NUMBER, FCI_ANY,
+    { FCI_FIELD("flushes", &fci_yes_no_field, FC_NUMBER, FCI_ANY,
+                struct fixture_keys, flushes) },
+    { FCI_FIELD("falls as", &fci_choice_field, FC_NUMBER, FCI_ANY,
                 struct fixture_keys, falling),
       .choices = fci_falling_words, .second = FCI_FALLING_CLOSET },
 };

@@ -32,7 +32,8 @@ static const struct fci_field pipe_keys[] = {
     FCI_FIGURE_FIELD("roughness", FC_LENGTH, FCI_POSITIVE, struct pipe_keys,
                      roughness, false),
     FCI_TEXT_FIELD("roughness source", struct pipe_keys, roughness_source),
-    { FCI_FIELD("dn", FCI_YES_NO, FC_NUMBER, FCI_ANY, struct pipe_keys, dn) },
+    { FCI_FIELD("dn", &fci_yes_no_field, FC_NUMBER, FCI_ANY, struct pipe_keys,
+                dn) },
 };
 
 static bool
@@ -166,8 +167,8 @@ struct fittings_keys {
 
 static const struct fci_field fittings_keys[] = {
     FCI_COMMON_FIELDS,
-    { FCI_FIELD("columns", FCI_NAMES, FC_NUMBER, FCI_ANY, struct fittings_keys,
-                columns),
+    { FCI_FIELD("columns", &fci_names_field, FC_NUMBER, FCI_ANY,
+                struct fittings_keys, columns),
       .second = offsetof(struct fittings_keys, n_columns) },
 };
 

@@ -108,12 +108,13 @@ check_domains(struct fci_table_reader *r, const struct fci_field *fields,
         const char *place = (const char *)data + fields[i].offset;
         fc_range value;
 
-        if (fields[i].type != FCI_FIGURE && fields[i].type != FCI_RANGE
-            && fields[i].type != FCI_FIGURE_AT)
+        if (fields[i].type != &fci_figure_field
+            && fields[i].type != &fci_range_field
+            && fields[i].type != &fci_figure_at_field)
             continue;
         memcpy(&value, place, sizeof value);
         check_domain(r, &fields[i], &value);
-        if (fields[i].type != FCI_FIGURE_AT)
+        if (fields[i].type != &fci_figure_at_field)
             continue;
         memcpy(&value, (const char *)data + fields[i].second, sizeof value);
         check_domain(r, &fields[i], &value);

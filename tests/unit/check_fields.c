@@ -37,33 +37,34 @@ static const char *const words[] = { "street main", "tank", "fixed", NULL };
 #define SECOND(f) .second = offsetof(struct all, f)
 
 static const struct fci_field fields[] = {
-    { FIELD("text", FCI_TEXT, FC_NUMBER, text) },
-    { FIELD("name", FCI_NAME, FC_NUMBER, name) },
-    { FIELD("figure", FCI_FIGURE, FC_LENGTH, figure) },
-    { FIELD("range", FCI_RANGE, FC_PRESSURE, range) },
-    { FIELD("count", FCI_COUNT, FC_NUMBER, count) },
-    { FIELD("answer", FCI_YES_NO, FC_NUMBER, answer) },
-    { FIELD("choice", FCI_CHOICE, FC_NUMBER, choice), .choices = words,
+    { FIELD("text", &fci_text_field, FC_NUMBER, text) },
+    { FIELD("name", &fci_name_field, FC_NUMBER, name) },
+    { FIELD("figure", &fci_figure_field, FC_LENGTH, figure) },
+    { FIELD("range", &fci_range_field, FC_PRESSURE, range) },
+    { FIELD("count", &fci_count_field, FC_NUMBER, count) },
+    { FIELD("answer", &fci_yes_no_field, FC_NUMBER, answer) },
+    { FIELD("choice", &fci_choice_field, FC_NUMBER, choice), .choices = words,
       .second = FC_STREET_MAIN },
-    { FIELD("loss", FCI_LOSS, FC_PRESSURE, loss) },
-    { FIELD("points", FCI_POINTS, FC_FLOW, points), SECOND(n_points),
+    { FIELD("loss", &fci_loss_field, FC_PRESSURE, loss) },
+    { FIELD("points", &fci_points_field, FC_FLOW, points), SECOND(n_points),
       .second_dimension = FC_LENGTH },
-    { FIELD("flow", FCI_FIGURE_AT, FC_FLOW, flow), SECOND(at_pressure),
+    { FIELD("flow", &fci_figure_at_field, FC_FLOW, flow), SECOND(at_pressure),
       .second_dimension = FC_PRESSURE },
-    { FIELD("fall", FCI_FIGURE_AT, FC_PRESSURE, fall), SECOND(at_flow),
+    { FIELD("fall", &fci_figure_at_field, FC_PRESSURE, fall), SECOND(at_flow),
       .second_dimension = FC_FLOW },
-    { FIELD("filled", FCI_FIGURE_AT, FC_VOLUME, filled), SECOND(in_time),
-      .second_dimension = FC_TIME },
-    { FIELD("fittings", FCI_FITTINGS, FC_NUMBER, fittings),
+    { FIELD("filled", &fci_figure_at_field, FC_VOLUME, filled),
+      SECOND(in_time), .second_dimension = FC_TIME },
+    { FIELD("fittings", &fci_fittings_field, FC_NUMBER, fittings),
       SECOND(n_fittings) },
-    { FIELD("names", FCI_NAMES, FC_NUMBER, names), SECOND(n_names) },
-    { FIELD("flushing", FCI_FLUSHING, FC_NUMBER, flushing),
+    { FIELD("names", &fci_names_field, FC_NUMBER, names), SECOND(n_names) },
+    { FIELD("flushing", &fci_flushing_field, FC_NUMBER, flushing),
       SECOND(n_flushing) },
-    { FIELD("off", FCI_DEVIATION, FC_PRESSURE, off) },
-    { FIELD("size", FCI_SIZE_OR_CHOOSE, FC_SIZE, size), SECOND(choose) },
-    { FIELD("while", FCI_WHILE, FC_NUMBER, claim.flushing),
+    { FIELD("off", &fci_deviation_field, FC_PRESSURE, off) },
+    { FIELD("size", &fci_size_or_choose_field, FC_SIZE, size),
+      SECOND(choose) },
+    { FIELD("while", &fci_while_field, FC_NUMBER, claim.flushing),
       SECOND(claim.n_flushing) },
-    { FIELD("left alone", FCI_SKIP, FC_NUMBER, text) },
+    { FIELD("left alone", &fci_skip_field, FC_NUMBER, text) },
 };
 
 struct reading {
@@ -339,13 +340,13 @@ END_TEST
 /* ---- What is missing --------------------------------------------------- */
 
 static const struct fci_field needed[] = {
-    { FIELD("from", FCI_NAME, FC_NUMBER, name), .required = true },
-    { FIELD("length", FCI_RANGE, FC_LENGTH, range), .required = true },
-    { FIELD("kind", FCI_CHOICE, FC_NUMBER, choice), .choices = words,
+    { FIELD("from", &fci_name_field, FC_NUMBER, name), .required = true },
+    { FIELD("length", &fci_range_field, FC_LENGTH, range), .required = true },
+    { FIELD("kind", &fci_choice_field, FC_NUMBER, choice), .choices = words,
       .second = FC_STREET_MAIN, .required = true },
-    { FIELD("curve", FCI_POINTS, FC_FLOW, points), SECOND(n_points),
+    { FIELD("curve", &fci_points_field, FC_FLOW, points), SECOND(n_points),
       .second_dimension = FC_LENGTH, .required = true },
-    { FIELD("note", FCI_TEXT, FC_NUMBER, text) },
+    { FIELD("note", &fci_text_field, FC_NUMBER, text) },
 };
 
 static const struct {

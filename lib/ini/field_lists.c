@@ -1,0 +1,283 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ini/field_lists.c -- keys that hold a list of names. */
+#include "ini/field_type.h"
+#include "units/units.h"
+
+#include <string.h>
+
+/* The count that an item starts with ("2 elbow 90"); the item is moved behind
+ * it.  -1 when it starts with no whole number from 1 to FCI_MOST_COUNT. */
+static int
+leading_count(const char **item)
+{
+    const char *text = *item;
+    double number;
+
+    if (!(*text >= '0' && *text <= '9') || !fci_read_number(&text, &number)
+        || *text != ' ')
+        return -1;
+    if (!(number >= 1 && number <= FCI_MOST_COUNT)
+        || number != (double)(int)number)
+        return -1;
+    while (*text == ' ')
+        text++;
+    *item = text;
+    return (int)number;
+}
+
+static void *
+list_array(const struct fci_value *v, char *part)
+{
+    return fci_list_array(v, v->field->type->item, part + v->field->offset,
+                          FCI_INTO(part, v->field->second, size_t));
+}
+
+/* The list, and the string of each item. */
+static bool
+copy_list(const struct fci_field *field, char *part, struct fci_arena *arena)
+{
+    const struct fci_field_type *type = field->type;
+    const size_t n = *FCI_AT(part, field->second, size_t);
+    const char **string;
+    char *list;
+    size_t i;
+
+    if (!fci_copy_array(part + field->offset, n * type->item, arena))
+        return false;
+    memcpy(&list, part + field->offset, sizeof list);
+    for (i = 0; i < n; i++) {
+        string = FCI_INTO(list, i * type->item + type->string, const char *);
+        if (*string && !(*string = fci_arena_string(arena, *string)))
+            return false;
+    }
+    return true;
+}
+
+/* ---- Fittings --------------------------------------------------------- */
+
+static fc_status
+read_fittings(struct fci_value *v, char *part)
+{
+    const char *list = v->text, *name;
+    fc_fitting *fitting = list_array(v, part);
+    char item[128];
+
+    if (!fitting)
+        return FC_ENOMEM;
+    for (; fci_next_item(&list, item, sizeof item); fitting++) {
+        name = item;
+        fitting->count = leading_count(&name);
+        if (fitting->count < 0 || !*name)
+            return fci_value_wrong(
+                v, item,
+                "a count and a fitting are expected, such as 2 elbow 90, "
+                "separated by commas");
+        fitting->name = fci_arena_string(v->arena, name);
+        if (!fitting->name)
+            return FC_ENOMEM;
+    }
+    return FC_OK;
+}
+
+static void
+check_fittings(struct fci_value *v, const char *data)
+{
+    const fc_fitting *fittings = *FCI_AT(data, v->field->offset, fc_fitting *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (fittings[i].count < 1 || !fittings[i].name)
+            fci_value_fail(v,
+                           "item %zu is no fitting; a count of 1 or more and "
+                           "a name are expected",
+                           i + 1);
+}
+
+static void
+write_fittings(struct fci_value *v, const char *data)
+{
+    const fc_fitting *fittings = *FCI_AT(data, v->field->offset, fc_fitting *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    for (i = 0; i < n && v->status == FC_OK; i++) {
+        fci_put_comma(v, i);
+        fci_put(v, "%d %s", fittings[i].count, fittings[i].name);
+    }
+}
+
+const struct fci_field_type fci_fittings_field = {
+    .at = sizeof(fc_fitting *),
+    .second = sizeof(size_t),
+    .item = sizeof(fc_fitting),
+    .string = offsetof(fc_fitting, name),
+    .read = read_fittings,
+    .check = check_fittings,
+    .write = write_fittings,
+    .copy = copy_list,
+};
+
+/* ---- Names ------------------------------------------------------------ */
+
+static fc_status
+read_names(struct fci_value *v, char *part)
+{
+    const char *list = v->text;
+    const char **name = list_array(v, part);
+    char item[128];
+
+    if (!name)
+        return FC_ENOMEM;
+    for (; fci_next_item(&list, item, sizeof item); name++) {
+        if (!*item)
+            return fci_value_fail(v, "has an empty item; names separated by "
+                                     "commas are expected");
+        *name = fci_arena_string(v->arena, item);
+        if (!*name)
+            return FC_ENOMEM;
+    }
+    return FC_OK;
+}
+
+static void
+check_names(struct fci_value *v, const char *data)
+{
+    if (v->field->required && *FCI_AT(data, v->field->second, size_t) == 0
+        && !v->where.section)
+        fci_value_fail(v, "is empty; names of fixtures are expected");
+}
+
+static void
+write_names(struct fci_value *v, const char *data)
+{
+    const char *const *names = *FCI_AT(data, v->field->offset, char *const *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    for (i = 0; i < n && v->status == FC_OK; i++) {
+        fci_put_comma(v, i);
+        fci_put(v, "%s", names[i]);
+    }
+}
+
+const struct fci_field_type fci_names_field = {
+    .at = sizeof(const char **),
+    .second = sizeof(size_t),
+    .needed = "a name, or several separated by commas,",
+    .item = sizeof(const char *),
+    .read = read_names,
+    .check = check_names,
+    .write = write_names,
+    .copy = copy_list,
+};
+
+/* ---- Fixtures that flush ---------------------------------------------- */
+
+static fc_status
+read_flushing(struct fci_value *v, char *part)
+{
+    const char *list = v->text, *name;
+    fc_flushing *flushing;
+    char item[128];
+
+    if (strcmp(list, "none") == 0)
+        return FC_OK;
+    flushing = list_array(v, part);
+    if (!flushing)
+        return FC_ENOMEM;
+    for (; fci_next_item(&list, item, sizeof item); flushing++) {
+        name = item;
+        flushing->count = leading_count(&name);
+        if (flushing->count > 0 && strncmp(name, "of ", 3) == 0)
+            name += 3;
+        else if (flushing->count > 0)
+            name = "";
+        else
+            flushing->count = 0, name = item;
+        if (!*name || strchr(name, ' '))
+            return fci_value_wrong(v, item,
+                                   "fixtures are expected, such as wc-1, 3 of "
+                                   "wc-2, or none");
+        flushing->fixture = fci_arena_string(v->arena, name);
+        if (!flushing->fixture)
+            return FC_ENOMEM;
+    }
+    return FC_OK;
+}
+
+static void
+write_flushing(struct fci_value *v, const char *data)
+{
+    const fc_flushing *flushing =
+        *FCI_AT(data, v->field->offset, fc_flushing *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    for (i = 0; i < n && v->status == FC_OK; i++) {
+        fci_put_comma(v, i);
+        if (flushing[i].count)
+            fci_put(v, "%d of ", flushing[i].count);
+        fci_put(v, "%s", flushing[i].fixture);
+    }
+}
+
+const struct fci_field_type fci_flushing_field = {
+    .at = sizeof(fc_flushing *),
+    .second = sizeof(size_t),
+    .item = sizeof(fc_flushing),
+    .string = offsetof(fc_flushing, fixture),
+    .read = read_flushing,
+    .write = write_flushing,
+    .copy = copy_list,
+};
+
+/* ---- What flows meanwhile, of a claim --------------------------------- */
+
+static fc_status
+read_while(struct fci_value *v, char *part)
+{
+    fc_claim *claim = FCI_INTO(part, 0, fc_claim);
+
+    if (strcmp(v->text, "alone") == 0)
+        claim->condition = FC_WHILE_ALONE;
+    else if (strcmp(v->text, "peak") == 0)
+        claim->condition = FC_WHILE_PEAK;
+    else {
+        claim->condition = FC_WHILE_FLUSHING;
+        return read_flushing(v, part);
+    }
+    return FC_OK;
+}
+
+static void
+write_while(struct fci_value *v, const char *data)
+{
+    const fc_claim *claim = FCI_AT(data, 0, fc_claim);
+
+    if (claim->condition == FC_WHILE_ALONE)
+        fci_put(v, "alone");
+    else if (claim->condition == FC_WHILE_PEAK)
+        fci_put(v, "peak");
+    else if (claim->n_flushing == 0)
+        fci_put(v, "none");
+    else
+        write_flushing(v, data);
+}
+
+static void
+forget_while(char *part)
+{
+    FCI_INTO(part, 0, fc_claim)->condition = FC_WHILE_ALONE;
+}
+
+const struct fci_field_type fci_while_field = {
+    .at = sizeof(fc_flushing *),
+    .second = sizeof(size_t),
+    .item = sizeof(fc_flushing),
+    .string = offsetof(fc_flushing, fixture),
+    .read = read_while,
+    .write = write_while,
+    .copy = copy_list,
+    .forget = forget_while,
+};

@@ -1,0 +1,177 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/ini/field_words.c -- keys that hold words: a text, a name, one of a few.
+ */
+#include "ground/names.h"
+#include "ini/field_type.h"
+#include "ini/ini_text.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* ---- Texts and names -------------------------------------------------- */
+
+static fc_status
+read_text(struct fci_value *v, char *part)
+{
+    const char *text = fci_arena_string(v->arena, v->text);
+
+    *FCI_INTO(part, v->field->offset, const char *) = text;
+    return text ? FC_OK : FC_ENOMEM;
+}
+
+static void
+check_text(struct fci_value *v, const char *data)
+{
+    if (v->field->required && !*FCI_AT(data, v->field->offset, char *)
+        && !v->where.section) /* the reader has said it of a file */
+        fci_value_fail(v, "is not given; a name is needed");
+}
+
+/* A text of any sort from a call may be no line of text. */
+static void
+write_text(struct fci_value *v, const char *data)
+{
+    const char *text = *FCI_AT(data, v->field->offset, char *);
+    char plain[FCI_LONGEST_LINE + 1];
+    struct fci_not_text wrong;
+    size_t n = text ? strlen(text) : 0;
+
+    if (n > FCI_LONGEST_LINE)
+        fci_blame(v, "does not fit on one line");
+    else if (text && strstr(text, "{floor"))
+        fci_blame(v, "holds {floor} outside a typical floor");
+    else if (!fci_plain_line(text ? text : "", n, plain, &wrong))
+        fci_blame(v, "has more than one line or a control character, or is no "
+                     "text in UTF-8");
+    else
+        fci_put(v, "%s", fci_trimmed(plain));
+}
+
+static bool
+copy_text(const struct fci_field *field, char *part, struct fci_arena *arena)
+{
+    const char **text = FCI_INTO(part, field->offset, const char *);
+
+    return !*text || (*text = fci_arena_string(arena, *text));
+}
+
+const struct fci_field_type fci_text_field = {
+    .at = sizeof(const char *),
+    .read = read_text,
+    .check = check_text,
+    .write = write_text,
+    .copy = copy_text,
+};
+
+const struct fci_field_type fci_name_field = {
+    .at = sizeof(const char *),
+    .needed = "a name",
+    .read = read_text,
+    .check = check_text,
+    .write = write_text,
+    .copy = copy_text,
+};
+
+/* ---- Yes or no -------------------------------------------------------- */
+
+static fc_status
+read_yes_no(struct fci_value *v, char *part)
+{
+    fc_answer *answer = FCI_INTO(part, v->field->offset, fc_answer);
+
+    if (fci_same_name(v->text, "yes"))
+        *answer = FC_YES;
+    else if (fci_same_name(v->text, "no"))
+        *answer = FC_NO;
+    else
+        return fci_value_wrong(v, v->text, "yes or no is expected");
+    return FC_OK;
+}
+
+static void
+write_yes_no(struct fci_value *v, const char *data)
+{
+    const fc_answer answer = *FCI_AT(data, v->field->offset, fc_answer);
+
+    if (answer != FC_NOT_SAID)
+        fci_put(v, answer == FC_YES ? "yes" : "no");
+}
+
+const struct fci_field_type fci_yes_no_field = {
+    .at = sizeof(fc_answer),
+    .read = read_yes_no,
+    .write = write_yes_no,
+};
+
+/* ---- One of a few words ----------------------------------------------- */
+
+void
+fci_list_choices(const struct fci_field *field, char *text, size_t size)
+{
+    const char *const *choices = field->choices;
+    size_t i, used = 0;
+
+    for (i = 0; choices[i] && used < size; i++)
+        used += (size_t)snprintf(text + used, size - used, "%s%s",
+                                 i == 0           ? ""
+                                 : choices[i + 1] ? ", "
+                                                  : " or ",
+                                 choices[i]);
+}
+
+/* Choices count up from the value the enum gives its first word, which is 1
+ * where 0 means "not given". */
+static fc_status
+read_choice(struct fci_value *v, char *part)
+{
+    const char *const *choices = v->field->choices;
+    char expected[128], words[100];
+    size_t i;
+
+    for (i = 0; choices[i]; i++)
+        if (fci_same_name(v->text, choices[i])) {
+            *FCI_INTO(part, v->field->offset, int) =
+                (int)i + (int)v->field->second;
+            return FC_OK;
+        }
+    fci_list_choices(v->field, words, sizeof words);
+    snprintf(expected, sizeof expected, "%s is expected", words);
+    return fci_value_wrong(v, v->text, expected);
+}
+
+static void
+check_choice(struct fci_value *v, const char *data)
+{
+    const int choice = *FCI_AT(data, v->field->offset, int);
+    size_t end = v->field->second, i;
+
+    for (i = 0; v->field->choices[i]; i++)
+        end++;
+    if (choice < 0 || (size_t)choice >= end)
+        fci_value_fail(v, "is no value of its enum; one of its words is "
+                          "expected");
+    else if (v->field->required && choice == 0 && v->field->second > 0
+             && !v->where.section)
+        fci_value_fail(v, "is not given; one of its words is expected");
+}
+
+/* The first word of most is what stands where none is given. */
+static void
+write_choice(struct fci_value *v, const char *data)
+{
+    const int choice = *FCI_AT(data, v->field->offset, int);
+
+    if (choice > 0)
+        fci_put(v, "%s", v->field->choices[(size_t)choice - v->field->second]);
+}
+
+const struct fci_field_type fci_choice_field = {
+    .at = sizeof(int),
+    .read = read_choice,
+    .check = check_choice,
+    .write = write_choice,
+};
+
+/* ---- A key that the caller reads by itself ---------------------------- */
+
+const struct fci_field_type fci_skip_field = { 0 };
