@@ -144,6 +144,28 @@ const char *fc_unit_name(fc_unit_system system, fc_dimension dimension);
 /** A figure in SI turned into the unit that fc_unit_name() names. */
 double fc_from_si(fc_unit_system system, fc_dimension dimension, double si);
 
+/** Which way the last digit goes: down or up where what is printed must still
+ * hold. */
+typedef enum fc_rounding { FC_NEAREST, FC_DOWN, FC_UP } fc_rounding;
+
+/**
+ * The digits of a figure as every report prints it, in the unit that
+ * fc_unit_name() names: psi, gpm, ft and ft/s to 0.1, kPa to 1 (below 10 to
+ * 0.1), L/s, m and m/s to 0.01, an FC_SIZE as a measured diameter.
+ *
+ * @param decimals  at least so many behind the point; 0: as many as it is
+ *                  worth, more where two figures must not look the same
+ * @param si        the figure in SI
+ * @param text      gets the digits; 40 characters hold any
+ */
+void fc_show(fc_unit_system system, fc_dimension dimension,
+             fc_rounding rounding, int decimals, double si, char *text,
+             size_t size);
+/** Likewise a number without a unit, such as a cost or so many per cent, with
+ * just so many decimals. */
+void fc_show_number(fc_rounding rounding, int decimals, double number,
+                    char *text, size_t size);
+
 /* ---- The parts of a site ---------------------------------------------- */
 
 /* Each struct is one section of a site file (see flushcalc-site(5)), with the

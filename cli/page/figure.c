@@ -7,69 +7,48 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Beyond this a figure is nonsense, but must not spoil a table. */
-#define LARGEST_PLAIN 1e7
+static const struct figure nothing = { "-" };
 
 struct figure
 figure_number(double value, int decimals)
 {
-    struct figure f;
+    struct figure f = nothing;
 
-    if (isnan(value)) {
-        snprintf(f.text, sizeof f.text, "-");
-        return f;
-    }
-    if (!(fabs(value) < LARGEST_PLAIN))
-        snprintf(f.text, sizeof f.text, "%.3g", value);
-    else
-        snprintf(f.text, sizeof f.text, "%.*f", decimals, value);
-    if (f.text[0] == '-' && strspn(f.text + 1, "0.") == strlen(f.text + 1))
-        memmove(f.text, f.text + 1, strlen(f.text)); /* no "-0.0" */
+    if (!isnan(value))
+        fc_show_number(FC_NEAREST, decimals, value, f.text, sizeof f.text);
     return f;
 }
 
-static int
-decimals_of(fc_unit_system units, fc_dimension dimension)
+struct figure
+figure_with(fc_unit_system units, fc_dimension dimension, fc_rounding rounding,
+            int decimals, double si)
 {
-    bool us = units == FC_US;
+    struct figure f = nothing;
 
-    switch (dimension) {
-    case FC_PRESSURE:
-        return us ? 1 : 0;
-    case FC_FLOW:
-    case FC_LENGTH:
-        return us ? 1 : 2;
-    case FC_SIZE:
-        return us ? 3 : 1;
-    case FC_VOLUME:
-        return 2;
-    case FC_NUMBER:
-    case FC_VELOCITY:
-    case FC_TIME:
-    case FC_TEMPERATURE:
-        break;
-    }
-    return 1;
+    if (!isnan(si))
+        fc_show(units, dimension, rounding, decimals, si, f.text,
+                sizeof f.text);
+    return f;
 }
 
 struct figure
 figure_of(fc_unit_system units, fc_dimension dimension, double si)
 {
-    return figure_number(fc_from_si(units, dimension, si),
-                         decimals_of(units, dimension));
+    return figure_with(units, dimension, FC_NEAREST, 0, si);
 }
 
 struct figure
 figure_margin(fc_unit_system units, fc_dimension dimension, double si)
 {
-    struct figure f = figure_of(units, dimension, si);
-    const char *least = decimals_of(units, dimension) == 0   ? "1"
-                        : decimals_of(units, dimension) == 1 ? "0.1"
-                                                             : "0.01";
+    const struct figure f = figure_of(units, dimension, si);
+    const size_t length = strlen(f.text);
+    struct figure least;
 
-    if (si != 0.0 && strspn(f.text, "0.") == strlen(f.text))
-        snprintf(f.text, sizeof f.text, "%s<%s", si < 0.0 ? "-" : "", least);
-    return f;
+    if (si == 0.0 || strspn(f.text, "0.") < length)
+        return f;
+    snprintf(least.text, sizeof least.text, "%s<%.*s1", si < 0.0 ? "-" : "",
+             (int)length - 1, f.text);
+    return least;
 }
 
 static struct figure
@@ -118,7 +97,7 @@ struct figure
 figure_range(fc_unit_system units, fc_dimension dimension, fc_range range)
 {
     if (!range.given)
-        return figure_number(NAN, 0);
+        return nothing;
     return joined(figure_of(units, dimension, range.low),
                   figure_of(units, dimension, range.high));
 }
@@ -134,16 +113,9 @@ figure_margin_range(fc_unit_system units, fc_dimension dimension,
                     fc_range range)
 {
     if (!range.given)
-        return figure_number(NAN, 0);
+        return nothing;
     return joined(figure_margin(units, dimension, range.low),
                   figure_margin(units, dimension, range.high));
-}
-
-struct figure
-figure_bore(fc_unit_system units, double si)
-{
-    return figure_number(fc_from_si(units, FC_SIZE, si),
-                         units == FC_US ? 3 : 1);
 }
 
 bool

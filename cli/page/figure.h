@@ -30,15 +30,15 @@ struct figure figure_range_said(fc_unit_system units, fc_dimension dimension,
                                 fc_range range);
 struct figure figure_margin_range(fc_unit_system units, fc_dimension dimension,
                                   fc_range range);
-/* An inside diameter, which is told more finely than a nominal size. */
-struct figure figure_bore(fc_unit_system units, double si);
+/* With at least so many decimals, rounded as is asked: see fc_show(). */
+struct figure figure_with(fc_unit_system units, fc_dimension dimension,
+                          fc_rounding rounding, int decimals, double si);
 /* A figure without unit. */
 struct figure figure_number(double value, int decimals);
 
-/* Whether two ends look different. */
 /* Whether two pressures print the same. */
 bool figure_same(fc_unit_system units, fc_range a, fc_range b);
-
+/* Whether two ends look different. */
 bool figure_differs(fc_unit_system units, fc_dimension dimension,
                     fc_range range);
 

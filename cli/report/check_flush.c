@@ -211,11 +211,12 @@ said_chance(double chance)
 static struct figure
 said_interval(const fc_chance *chance)
 {
-    struct figure f;
+    struct figure f, low, high;
 
-    snprintf(f.text, sizeof f.text, "%.20s..%.20s",
-             figure_number(floor(1000.0 * chance->low) / 10.0, 1).text,
-             figure_number(ceil(1000.0 * chance->high) / 10.0, 1).text);
+    fc_show_number(FC_DOWN, 1, 100.0 * chance->low, low.text, sizeof low.text);
+    fc_show_number(FC_UP, 1, 100.0 * chance->high, high.text,
+                   sizeof high.text);
+    snprintf(f.text, sizeof f.text, "%.20s..%.20s", low.text, high.text);
     return f;
 }
 

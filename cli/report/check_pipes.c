@@ -34,7 +34,7 @@ print_as_built(struct page *page, const fc_check_result *result)
         table_add(&table, pipe->material);
         table_add(&table, pipe->size);
         table_add(&table,
-                  figure_bore(page->units, pipe->inside_diameter).text);
+                  figure_of(page->units, FC_SIZE, pipe->inside_diameter).text);
         table_add(&table,
                   figure_of(page->units, FC_LENGTH, pipe->length).text);
         table_add(

@@ -173,16 +173,17 @@ say_too_weak(struct page *page, const fc_fixture_state *end)
         return;
     if (busy->weak_worst.given)
         page_say(page, 2, 4,
-                 "That is enough at peak, but in the busiest period %.1f %% "
-                 "of its flushes are weak, or from %.1f to %.1f %% with the "
+                 "That is enough at peak, but in the busiest period %s %% "
+                 "of its flushes are weak, or from %s to %s %% with the "
                  "inputs' ranges.",
-                 100.0 * busy->weak.estimate, 100.0 * busy->weak_best.estimate,
-                 100.0 * busy->weak_worst.estimate);
+                 figure_number(100.0 * busy->weak.estimate, 1).text,
+                 figure_number(100.0 * busy->weak_best.estimate, 1).text,
+                 figure_number(100.0 * busy->weak_worst.estimate, 1).text);
     else
         page_say(page, 2, 4,
-                 "That is enough at peak, but in the busiest period %.1f %% "
+                 "That is enough at peak, but in the busiest period %s %% "
                  "of its flushes are weak.",
-                 100.0 * busy->weak.estimate);
+                 figure_number(100.0 * busy->weak.estimate, 1).text);
 }
 
 static void

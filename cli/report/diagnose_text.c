@@ -46,12 +46,14 @@ say_several(struct page *page, const fc_diagnosis *d)
     else if (d->causes[0].n_faults > 1)
         page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT:",
                         "no single cause explains the readings; of pairs the "
-                        "likeliest (%.0f %%): %s.",
-                        100.0 * d->groups[0].weight, d->groups[0].text);
+                        "likeliest (%s %%): %s.",
+                        figure_number(100.0 * d->groups[0].weight, 0).text,
+                        d->groups[0].text);
     else
         page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT:",
-                        "%zu groups of causes; the likeliest (%.0f %%): %s.",
-                        d->n_groups, 100.0 * d->groups[0].weight,
+                        "%zu groups of causes; the likeliest (%s %%): %s.",
+                        d->n_groups,
+                        figure_number(100.0 * d->groups[0].weight, 0).text,
                         d->groups[0].text);
 }
 
@@ -137,8 +139,11 @@ say_answer(struct page *page, const fc_next_reading *next,
     char text[ANSWER_ROOM];
 
     if (next->volume > 0)
-        snprintf(text, sizeof text, "%.1f s (%s)",
-                 next->volume / answer->value, figure.text);
+        snprintf(
+            text, sizeof text, "%.40s (%s)",
+            figure_said(page->units, FC_TIME, next->volume / answer->value)
+                .text,
+            figure.text);
     else
         snprintf(text, sizeof text, "%s", figure.text);
     page_spaces(page, 4);

@@ -79,16 +79,11 @@ remedy_pipes(struct page *page, const fc_remedies *remedies,
 
 /* ---- Floors ----------------------------------------------------------- */
 
-#define ROUNDING 1e-6 /* far below what is shown */
-
 /* Down to the digit shown: what is printed must do. */
 static struct figure
 at_most(fc_unit_system units, double pressure)
 {
-    const double shown = fc_from_si(units, FC_PRESSURE, pressure) + ROUNDING;
-
-    return units == FC_US ? figure_number(floor(10.0 * shown) / 10.0, 1)
-                          : figure_number(floor(shown), 0);
+    return figure_with(units, FC_PRESSURE, FC_DOWN, 0, pressure);
 }
 
 void
@@ -134,10 +129,7 @@ remedy_floors(struct page *page, const fc_remedies *remedies)
 static struct figure
 at_least(fc_unit_system units, double pressure)
 {
-    const double shown = fc_from_si(units, FC_PRESSURE, pressure) - ROUNDING;
-
-    return units == FC_US ? figure_number(ceil(10.0 * shown) / 10.0, 1)
-                          : figure_number(ceil(shown), 0);
+    return figure_with(units, FC_PRESSURE, FC_UP, 0, pressure);
 }
 
 static struct figure

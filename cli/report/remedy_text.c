@@ -47,8 +47,8 @@ say_cost(struct page *page, const fc_remedies *remedies,
 {
     if (remedy->n_pipes == 0)
         return;
-    page_say(page, 6, 6, "Pipes for %.*f %s.", remedies->by_prices ? 2 : 1,
-             remedy->cost,
+    page_say(page, 6, 6, "Pipes for %s %s.",
+             figure_number(remedy->cost, remedies->by_prices ? 2 : 1).text,
              remedies->by_prices ? "by the prices given" : "inch-feet");
     remedy_pipes(page, remedies, remedy);
 }

@@ -83,12 +83,13 @@ rate_said(fc_unit_system units, double rate)
     struct figure f;
 
     if (units == FC_US)
-        snprintf(f.text, sizeof f.text, "%.1f psi per 100 ft",
-                 100.0 * fc_from_si(FC_US, FC_PRESSURE, rate)
-                     / fc_from_si(FC_US, FC_LENGTH, 1.0));
+        snprintf(f.text, sizeof f.text, "%.24s psi per 100 ft",
+                 figure_of(FC_US, FC_PRESSURE,
+                           100.0 * rate / fc_from_si(FC_US, FC_LENGTH, 1.0))
+                     .text);
     else
-        snprintf(f.text, sizeof f.text, "%.2f kPa per m",
-                 fc_from_si(FC_SI, FC_PRESSURE, rate));
+        snprintf(f.text, sizeof f.text, "%.24s kPa per m",
+                 figure_with(FC_SI, FC_PRESSURE, FC_NEAREST, 2, rate).text);
     return f;
 }
 
@@ -106,8 +107,8 @@ more_than(const fc_size_result *result)
         snprintf(f.text, sizeof f.text, "more than the least that does");
     else
         snprintf(f.text, sizeof f.text,
-                 "%.0f %% more than the least that does",
-                 100.0 * more / least);
+                 "%.10s %% more than the least that does",
+                 figure_number(100.0 * more / least, 0).text);
     return f;
 }
 

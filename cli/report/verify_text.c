@@ -52,7 +52,8 @@ support_chance(double chance)
     else if (chance > 0.0 && chance < 0.0006)
         snprintf(f.text, sizeof f.text, "<0.1 %%");
     else
-        snprintf(f.text, sizeof f.text, "%.*f %%", decimals, 100.0 * chance);
+        snprintf(f.text, sizeof f.text, "%.40s %%",
+                 figure_number(100.0 * chance, decimals).text);
     return f;
 }
 
@@ -77,8 +78,7 @@ support_draws(size_t draws)
 struct figure
 support_pressure(const struct page *page, const fc_checked_claim *c, double si)
 {
-    return figure_number(fc_from_si(page->units, FC_PRESSURE, si),
-                         c->decimals);
+    return figure_with(page->units, FC_PRESSURE, FC_NEAREST, c->decimals, si);
 }
 
 struct figure
@@ -272,10 +272,10 @@ say_model(struct page *page, const fc_checked_claim *c)
     else if (c->decided_by)
         page_say(page, 4, 4,
                  "%s of the outcomes reach it: by the model %s. Most hangs on "
-                 "the %s (%.0f %% of the variance).%s",
+                 "the %s (%s %% of the variance).%s",
                  support_chance(c->probability).text,
-                 support_word(c->by_model), c->decided_by, 100.0 * c->share,
-                 peak);
+                 support_word(c->by_model), c->decided_by,
+                 figure_number(100.0 * c->share, 0).text, peak);
     else
         page_say(page, 4, 4,
                  "Nothing that bears on it varies: by the model "

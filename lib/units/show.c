@@ -10,6 +10,7 @@
 
 #define FREE (-1) /* four figures, or all those before the point */
 #define LARGEST_PLAIN 1e9
+#define ON_THE_DIGIT 1e-6 /* far below what is shown */
 
 /* Digits after the point. */
 struct precision {
@@ -31,6 +32,14 @@ precision_of(fc_dimension dimension)
     return precisions[fci_dimension(dimension) ? dimension : FC_NUMBER];
 }
 
+int
+fci_decimals(fc_unit_system system, fc_dimension dimension)
+{
+    const struct precision precision = precision_of(dimension);
+
+    return system == FC_SI ? precision.si : precision.us;
+}
+
 struct digits {
     char text[40];
 };
@@ -47,8 +56,20 @@ trim_zeros(char *text)
     text[text[n - 1] == '.' ? n - 1 : n] = '\0';
 }
 
+static double
+rounded(double x, int decimals, fc_rounding rounding)
+{
+    const double scale = pow(10.0, decimals);
+
+    if (rounding == FC_DOWN)
+        return floor((x + ON_THE_DIGIT) * scale) / scale;
+    if (rounding == FC_UP)
+        return ceil((x - ON_THE_DIGIT) * scale) / scale;
+    return x;
+}
+
 static struct digits
-number_text(double x, int decimals, bool trim)
+number_text(double x, int decimals, fc_rounding rounding, bool trim)
 {
     struct digits d;
 
@@ -59,7 +80,8 @@ number_text(double x, int decimals, bool trim)
         snprintf(d.text, sizeof d.text, "%.4g", x);
     else
         snprintf(d.text, sizeof d.text, "%.*f",
-                 decimals == FREE ? 0 : decimals, x);
+                 decimals == FREE ? 0 : decimals,
+                 rounded(x, decimals == FREE ? 0 : decimals, rounding));
     fci_plain_number(d.text);
     if (trim)
         trim_zeros(d.text);
@@ -102,25 +124,51 @@ size_text(double si)
     struct printed p = { inches_text(si), "in" };
 
     if (!p.digits.text[0]) {
-        p.digits = number_text(1000.0 * si, 2, true);
+        p.digits = number_text(1000.0 * si, 2, FC_NEAREST, true);
         p.unit = "mm";
     }
     return p;
 }
 
+static struct digits
+digits_of(fc_unit_system system, fc_dimension dimension, fc_rounding rounding,
+          int least, double si)
+{
+    const double x = fc_from_si(system, dimension, si);
+    int decimals = fci_decimals(system, dimension);
+
+    if (dimension == FC_PRESSURE && system == FC_SI && fabs(x) < 9.95)
+        decimals = 1; /* 1 kPa is too coarse for a small loss */
+    if (least > 0 && least > decimals)
+        decimals = least;
+    return number_text(x, decimals, rounding,
+                       precision_of(dimension).trim && least <= 0);
+}
+
+void
+fc_show(fc_unit_system system, fc_dimension dimension, fc_rounding rounding,
+        int decimals, double si, char *text, size_t size)
+{
+    snprintf(text, size, "%s",
+             digits_of(system, dimension, rounding, decimals, si).text);
+}
+
+void
+fc_show_number(fc_rounding rounding, int decimals, double number, char *text,
+               size_t size)
+{
+    snprintf(text, size, "%s",
+             number_text(number, decimals, rounding, false).text);
+}
+
 static struct printed
 printed(fc_unit_system system, fc_dimension dimension, double si)
 {
-    const struct precision precision = precision_of(dimension);
-    const double x = fc_from_si(system, dimension, si);
-    int decimals = system == FC_SI ? precision.si : precision.us;
     struct printed p;
 
     if (dimension == FC_SIZE)
         return size_text(si);
-    if (dimension == FC_PRESSURE && system == FC_SI && fabs(x) < 9.95)
-        decimals = 1; /* 1 kPa is too coarse for a small loss */
-    p.digits = number_text(x, decimals, precision.trim);
+    p.digits = digits_of(system, dimension, FC_NEAREST, 0, si);
     p.unit = fc_unit_name(system, dimension);
     return p;
 }
@@ -145,11 +193,7 @@ fci_show(fc_unit_system system, fc_dimension dimension, double si)
 struct fci_shown
 fci_show_diameter(fc_unit_system system, double si)
 {
-    const struct precision precision = precision_of(FC_SIZE);
-    const double x = fc_from_si(system, FC_SIZE, si);
-    const int decimals = system == FC_SI ? precision.si : precision.us;
-
-    return shown(number_text(x, decimals, false).text,
+    return shown(digits_of(system, FC_SIZE, FC_NEAREST, 0, si).text,
                  fc_unit_name(system, FC_SIZE));
 }
 

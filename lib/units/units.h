@@ -44,6 +44,8 @@ struct fci_shown {
 };
 struct fci_shown fci_show(fc_unit_system system, fc_dimension dimension,
                           double si);
+/* The digits behind the point that a figure is worth at least. */
+int fci_decimals(fc_unit_system system, fc_dimension dimension);
 /* A measured diameter: "1.265 in", "32.1 mm". */
 struct fci_shown fci_show_diameter(fc_unit_system system, double si);
 /* "55.0 psi", or "55.0..62.0 psi" where low and high differ in print;

@@ -2,7 +2,6 @@
 /* lib/verify/digits.c -- figures beside a claim that look as different as they
  * are: 24.96 psi is not 25.0.
  */
-#include "units/number.h"
 #include "units/units.h"
 #include "verify/verify.h"
 
@@ -14,13 +13,6 @@
 #define MOST_DECIMALS 5
 #define MOST_STATED 3 /* a claim with more is of other units */
 
-/* As many as pressures have elsewhere. */
-static int
-usual(fc_unit_system system)
-{
-    return system == FC_US ? 1 : 0;
-}
-
 struct digits {
     char text[40];
 };
@@ -30,9 +22,8 @@ digits_of(fc_unit_system system, int decimals, double pressure)
 {
     struct digits d;
 
-    snprintf(d.text, sizeof d.text, "%.*f", decimals,
-             fc_from_si(system, FC_PRESSURE, pressure));
-    fci_plain_number(d.text);
+    fc_show(system, FC_PRESSURE, FC_NEAREST, decimals, pressure, d.text,
+            sizeof d.text);
     return d;
 }
 
@@ -41,9 +32,7 @@ fci_show_with(fc_unit_system system, int decimals, double pressure)
 {
     struct fci_shown s;
 
-    if (decimals <= usual(system) || !(fabs(pressure) < 1e12))
-        return fci_show(system, FC_PRESSURE, pressure);
-    snprintf(s.text, sizeof s.text, "%.30s %s",
+    snprintf(s.text, sizeof s.text, "%s %s",
              digits_of(system, decimals, pressure).text,
              fc_unit_name(system, FC_PRESSURE));
     return s;
@@ -69,13 +58,14 @@ static int
 stated(fc_unit_system system, double claimed)
 {
     const double x = fc_from_si(system, FC_PRESSURE, claimed);
-    int decimals = usual(system);
+    const int usual = fci_decimals(system, FC_PRESSURE);
+    int decimals = usual;
     double scale = pow(10, decimals);
 
     for (; decimals <= MOST_STATED; decimals++, scale *= 10)
         if (fabs(round(x * scale) / scale - x) <= 1e-9 * fabs(x))
             return decimals;
-    return usual(system);
+    return usual;
 }
 
 int

@@ -48,7 +48,11 @@ function show(x, decimals,  scaled) {
     return sprintf("%." decimals "f", x)
 }
 
-function psi(x) { return si ? show(x * 6.894757, 0) : show(x, 1) }
+# kPa to 1, but to 0.1 below 10
+function psi(x) {
+    return !si ? show(x, 1) \
+        : show(x * 6.894757, abs(x * 6.894757) < 9.95 ? 1 : 0)
+}
 function flow(x) { return si ? show(x * 0.0630902, 2) : show(x, 1) }
 function json_psi(x) { return show(si ? x * 6.894757 : x, 1) }
 function out(kind, text) { print name "." suffix "\t" kind "\t" text }
@@ -65,7 +69,7 @@ function loss(gpm, c, bore, feet) { # psi
 # The pressure budget: the source at `from`, one pipe, one fixture.
 function budget(source, pipe, fixture, from, rise, up, along, fit,
         zero, cost) {
-    zero = si ? "0" : "0.0"
+    zero = "0.0"
     cost = along + fit
     left = from - rise - along - fit
     out("row", source " source " flow(gpm) " " zero " " zero " " zero " " \
@@ -132,8 +136,8 @@ function peaks(before, after, old, new) {
 # At the peak by units.
 function pipe_row(gpm, cost, probably) {
     return flow(gpm) " " flow(probably) " " \
-        show(speed(gpm, bore) * (si ? 0.3048 : 1), 1) " " \
-        (si ? "2.0" : "8.0") " " psi(cost)
+        show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1) " " \
+        (si ? "2.00" : "8.0") " " psi(cost)
 }
 
 function works(  rise, up, along, fit, static) {
@@ -236,7 +240,7 @@ function json_pipe(long, equivalent, units, probably) {
     out("json", "peak_flow " flow(gpm))
     out("json", "peak_flow_by_units " flow(gpm))
     out("json", "peak_flow_by_probability " flow(probably))
-    out("json", "velocity " show(speed(gpm, bore) * (si ? 0.3048 : 1), 1))
+    out("json", "velocity " show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1))
 }
 
 function overpressure(  rise, full, along, fit, before, static) {

@@ -262,7 +262,7 @@ function by_hand(  before, f, p, feet, s) {
 function priced(x) { return show(x, by_prices ? 2 : 1) }
 function long_as(x) { return si ? show(x * 0.3048, 2) : show(x, 1) }
 function quick(gpm, bore) {
-    return show(speed(gpm, bore) * (si ? 0.3048 : 1), 1)
+    return show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1)
 }
 
 function busier(i) {

@@ -655,6 +655,55 @@ START_TEST(show)
 }
 END_TEST
 
+/* The digits alone; the figures are rounded by hand. */
+static const struct {
+    fc_unit_system system;
+    fc_dimension dimension;
+    fc_rounding rounding;
+    int decimals;
+    double si;
+    const char *text;
+} digits[] = {
+    { FC_US, FC_PRESSURE, FC_NEAREST, 0, 24.96 PSI, "25.0" },
+    { FC_US, FC_PRESSURE, FC_NEAREST, 2, 24.96 PSI, "24.96" },
+    { FC_US, FC_PRESSURE, FC_DOWN, 0, 24.96 PSI, "24.9" },
+    { FC_US, FC_PRESSURE, FC_UP, 0, 24.91 PSI, "25.0" },
+    { FC_US, FC_PRESSURE, FC_DOWN, 0, 24.3 PSI, "24.3" },
+    { FC_US, FC_PRESSURE, FC_UP, 0, 24.3 PSI, "24.3" },
+    { FC_SI, FC_PRESSURE, FC_DOWN, 0, 427900.0, "427" },
+    { FC_SI, FC_PRESSURE, FC_UP, 0, 427100.0, "428" },
+    { FC_SI, FC_PRESSURE, FC_DOWN, 0, 9290.0, "9.2" },
+    { FC_SI, FC_PRESSURE, FC_NEAREST, 2, 234.0, "0.23" },
+    { FC_SI, FC_SIZE, FC_NEAREST, 0, 1.265 IN, "32.1" },
+    { FC_US, FC_VOLUME, FC_NEAREST, 2, 1.6 * 0.003785411784, "1.600" },
+    { FC_US, FC_NUMBER, FC_NEAREST, 0, 1.0 / 3.0, "0.3333" },
+};
+
+START_TEST(show_digits)
+{
+    char text[40];
+
+    fc_show(digits[_i].system, digits[_i].dimension, digits[_i].rounding,
+            digits[_i].decimals, digits[_i].si, text, sizeof text);
+    ck_assert_str_eq(text, digits[_i].text);
+}
+END_TEST
+
+START_TEST(show_number)
+{
+    char text[40];
+
+    fc_show_number(FC_NEAREST, 0, 99.6, text, sizeof text);
+    ck_assert_str_eq(text, "100");
+    fc_show_number(FC_DOWN, 1, 4.99, text, sizeof text);
+    ck_assert_str_eq(text, "4.9");
+    fc_show_number(FC_UP, 1, 5.01, text, sizeof text);
+    ck_assert_str_eq(text, "5.1");
+    fc_show_number(FC_NEAREST, 1, -0.01, text, sizeof text);
+    ck_assert_str_eq(text, "0.0");
+}
+END_TEST
+
 START_TEST(show_diameter)
 {
     ck_assert_str_eq(fci_show_diameter(FC_US, 1.265 IN).text, "1.265 in");
@@ -945,6 +994,8 @@ add_tests(TCase *tc)
     tcase_add_test(tc, leading_refusal);
     tcase_add_loop_test(tc, deviation, 0, COUNT(deviations));
     tcase_add_loop_test(tc, show, 0, COUNT(shows));
+    tcase_add_loop_test(tc, show_digits, 0, COUNT(digits));
+    tcase_add_test(tc, show_number);
     tcase_add_test(tc, show_diameter);
     tcase_add_test(tc, show_range);
     tcase_add_loop_test(tc, unit_name, 0, COUNT(names));
