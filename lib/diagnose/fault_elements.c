@@ -2,6 +2,7 @@
 /* lib/diagnose/fault_elements.c -- faults of supplies, reducers, pumps and
  * devices, and what blocks any of them. */
 #include "diagnose/fault_kinds.h"
+#include "peak/source.h"
 #include "laws/curve.h"
 #include "peak/element.h"
 

@@ -6,6 +6,7 @@
 #include "ini/field_type.h"
 
 #include <stdarg.h>
+#include <string.h>
 
 static const char *const units_words[] = { "us", "si", NULL };
 static const char *const code_words[] = { "ipc", "upc", NULL };
