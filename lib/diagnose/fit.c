@@ -12,7 +12,6 @@
  */
 #include "diagnose/fault_kinds.h"
 #include "ground/gsl_guard.h"
-#include "ground/ties.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_linalg.h>
@@ -506,10 +505,8 @@ by_weight(const void *a, const void *b)
 {
     const struct fci_cause *x = a, *y = b;
 
-    const double one = fci_coarse(x->weight), two = fci_coarse(y->weight);
-
-    if (one > two || one < two)
-        return one > two ? -1 : 1;
+    if (x->weight > y->weight || x->weight < y->weight)
+        return x->weight > y->weight ? -1 : 1;
     return (x->fault[0] > y->fault[0]) - (x->fault[0] < y->fault[0]);
 }
 
