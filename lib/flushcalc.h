@@ -470,6 +470,64 @@ fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
                                 fc_diagnostics *messages);
 
 /**
+ * A copy of a site, finished or not, that may be changed until it is finished.
+ * It borrows nothing.
+ *
+ * @param copy  set to a site that is not finished, to be freed; kept on
+ *              failure
+ *
+ * @return FC_OK, FC_ESTATE (fc_site_finish() refused the site), FC_ENOMEM
+ */
+fc_status fc_site_copy(const fc_site *site, fc_site **copy,
+                       fc_diagnostics *messages);
+
+/**
+ * Change one key of a part of a site that is not finished, as if its file had
+ * it so.  What the part must be by itself is seen to by fc_site_finish().
+ * After a refusal the site cannot be finished.
+ *
+ * @param name      of an element or a fixture; "site", "usage" or "tolerance";
+ *                  of any other part its kind and name: "valve closet"
+ * @param key       "static"
+ * @param value     as a site file has it, without quotes: "76 psi"; NULL takes
+ *                  the key away
+ * @param messages  gets the reason on failure, as for a file; may be NULL
+ *
+ * @return FC_OK
+ *         FC_EUNKNOWN  no part has that name
+ *         FC_EINPUT    there is no such key, or the value is not understood
+ *         FC_ESTATE    the site is finished; a copy of it may be changed
+ *         FC_ENOMEM
+ */
+fc_status fc_site_change(fc_site *site, const char *name, const char *key,
+                         const char *value, fc_diagnostics *messages);
+
+/** A part of a site.  Its strings live as long as the site. */
+typedef struct fc_site_part {
+    const char *kind; /* "pipe" */
+    const char *name; /* "" where the kind has none */
+    const char *from; /* what it hangs on, by "from" or "on"; NULL: nothing */
+    bool typical;     /* one floor of a typical floor */
+} fc_site_part;
+
+/** How many parts a site has, and part i, 0 <= i < count, as they came. */
+size_t fc_site_count(const fc_site *site);
+fc_site_part fc_site_part_at(const fc_site *site, size_t i);
+
+/**
+ * The value of a key, as a site file would have it.
+ *
+ * @param name   as of fc_site_change()
+ * @param value  malloc'ed; NULL where the key is not given, or stands as it
+ *               would by default; kept on failure
+ *
+ * @return FC_OK, FC_EUNKNOWN, FC_EINPUT (a site made by calls that a file has
+ *         no way to put), FC_ENOMEM
+ */
+fc_status fc_site_value(const fc_site *site, const char *name, const char *key,
+                        char **value, fc_diagnostics *messages);
+
+/**
  * Tie the parts together: names are resolved, tables looked up, ranges and
  * tolerances applied, the elements put in order from the source.  Afterwards
  * the site cannot be changed, but may be checked any number of times.

@@ -17,6 +17,7 @@ struct running {
     struct fci_network *network;
     struct fci_solver *solver;
     struct fci_ladder *ladder;
+    bool verdicts_only;
     fc_diagnostics *messages;
 };
 
@@ -143,7 +144,7 @@ climb_all(struct running *r)
         if (!flushes(r, i))
             continue;
         status = find_alone(r, i, &r->events->views[i].alone);
-        if (status == FC_OK)
+        if (status == FC_OK && r->ladder)
             status = climb(r, i);
     }
     return status;
@@ -482,17 +483,42 @@ work_out(struct running *r, const fc_check_options *options)
 
     if (status != FC_OK || r->events->too_large)
         return status;
-    r->ladder = fci_ladder_new(r->network, r->solver);
-    if (!r->ladder)
-        return FC_ENOMEM;
+    if (!r->verdicts_only) {
+        r->ladder = fci_ladder_new(r->network, r->solver);
+        if (!r->ladder)
+            return FC_ENOMEM;
+    }
     status = climb_all(r);
-    if (status == FC_OK) {
+    if (status == FC_OK && r->ladder) {
         find_starved(r);
         status = find_shared(r);
     }
     if (status != FC_OK)
         return fci_solver_fail(r->solver, status, r->messages);
     return draw_busy(r, options);
+}
+
+static fc_status
+run(struct running *r, const fc_check_options *options)
+{
+    const fc_site *site = r->site;
+    struct fci_events *events = r->events;
+    fc_status status = FC_OK;
+
+    *events = (struct fci_events){ .starved = FCI_NONE };
+    events->views =
+        fci_arena_array(r->arena, site->n_fixtures, sizeof *events->views);
+    if (!events->views)
+        return FC_ENOMEM;
+    events->unknown = unknown_rate(site, r->state);
+    if (!events->unknown)
+        status = make_room(r);
+    if (r->solver)
+        status = work_out(r, options);
+    if (status == FC_OK)
+        judge_views(r);
+    free_room(r);
+    return status;
 }
 
 fc_status
@@ -505,22 +531,23 @@ fci_events_run(const fc_site *site, fc_state state,
                          .arena = arena,
                          .events = events,
                          .messages = messages };
-    fc_status status = FC_OK;
 
-    *events = (struct fci_events){ .starved = FCI_NONE };
-    events->views =
-        fci_arena_array(arena, site->n_fixtures, sizeof *events->views);
-    if (!events->views)
-        return FC_ENOMEM;
-    events->unknown = unknown_rate(site, state);
-    if (!events->unknown)
-        status = make_room(&r);
-    if (r.solver)
-        status = work_out(&r, options);
-    if (status == FC_OK)
-        judge_views(&r);
-    free_room(&r);
-    return status;
+    return run(&r, options);
+}
+
+fc_status
+fci_events_judge(const fc_site *site, fc_state state,
+                 const fc_check_options *options, struct fci_arena *arena,
+                 struct fci_events *events, fc_diagnostics *messages)
+{
+    struct running r = { .site = site,
+                         .state = state,
+                         .arena = arena,
+                         .events = events,
+                         .verdicts_only = true,
+                         .messages = messages };
+
+    return run(&r, options);
 }
 
 fc_status

@@ -35,6 +35,12 @@ fc_status fci_events_run(const fc_site *site, fc_state state,
                          struct fci_arena *arena, struct fci_events *events,
                          fc_diagnostics *messages);
 
+/* Only what the verdicts rest on: each alone, and the busy period. */
+fc_status fci_events_judge(const fc_site *site, fc_state state,
+                           const fc_check_options *options,
+                           struct fci_arena *arena, struct fci_events *events,
+                           fc_diagnostics *messages);
+
 /* The pressure of one fixture alone, and whether that is enough; nothing where
  * it is no flush valve of known rate and minimum. */
 fc_status fci_events_alone(const fc_site *site, fc_state state, size_t fixture,

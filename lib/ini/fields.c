@@ -298,17 +298,26 @@ fci_fields_change(const struct fci_field *fields, size_t n_fields,
 }
 
 fc_status
+fci_fields_missing(const struct fci_field *fields, size_t n_fields,
+                   const struct fci_section *section, const char *path,
+                   fc_diagnostics *messages)
+{
+    const struct fci_value v = value_of(section, path, NULL, messages);
+
+    return missing_keys(fields, n_fields, &v);
+}
+
+fc_status
 fci_fields_read(const struct fci_field *fields, size_t n_fields,
                 const struct fci_section *section, const char *path,
                 struct fci_arena *arena, void *part, fc_diagnostics *messages)
 {
-    const struct fci_value v = value_of(section, path, arena, messages);
     const fc_status read = fci_fields_change(fields, n_fields, section, path,
                                              arena, part, messages);
     fc_status status;
 
     if (read == FC_ENOMEM)
         return read;
-    status = missing_keys(fields, n_fields, &v);
+    status = fci_fields_missing(fields, n_fields, section, path, messages);
     return status != FC_OK ? status : read;
 }

@@ -79,6 +79,11 @@ fc_status fci_fields_change(const struct fci_field *fields, size_t n_fields,
                             const char *path, struct fci_arena *arena,
                             void *part, fc_diagnostics *messages);
 
+/* What the section lacks of that which every part of its kind needs. */
+fc_status fci_fields_missing(const struct fci_field *fields, size_t n_fields,
+                             const struct fci_section *section,
+                             const char *path, fc_diagnostics *messages);
+
 /* Whether the section has the key, or an unknown one that seems to be a slip
  * for it, or a line that was not understood: nobody should be told that it is
  * missing. */

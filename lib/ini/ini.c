@@ -131,3 +131,30 @@ fci_section_entry(const struct fci_section *section, const char *key)
             return &section->entries[i];
     return NULL;
 }
+
+struct fci_section *
+fci_section_copy(const struct fci_section *section, size_t more,
+                 struct fci_arena *arena)
+{
+    struct fci_section *copy = fci_arena_copy(arena, section, sizeof *copy);
+    size_t i;
+
+    if (!copy)
+        return NULL;
+    copy->kind = fci_arena_string(arena, section->kind);
+    copy->name = fci_arena_string(arena, section->name);
+    copy->entries = fci_arena_array(arena, section->n_entries + more,
+                                    sizeof *copy->entries);
+    if (!copy->kind || !copy->name || !copy->entries)
+        return NULL;
+    for (i = 0; i < section->n_entries; i++) {
+        struct fci_entry *entry = &copy->entries[i];
+
+        *entry = section->entries[i];
+        entry->key = fci_arena_string(arena, entry->key);
+        entry->value = fci_arena_string(arena, entry->value);
+        if (!entry->key || !entry->value)
+            return NULL;
+    }
+    return copy;
+}

@@ -71,7 +71,7 @@ fc_status fci_cure_search(const struct fci_cures *cures, fci_turn *turn,
 /* Fills in `feeds`; false when out of memory. */
 bool fci_cure_mark(struct fci_cures *cures);
 /* Whether the building so changed works; `*but` is what it fails by, a clause
- * in the arena, or NULL. */
+ * in the arena, or NULL; `but` NULL: nobody asks. */
 fc_status fci_cure_check(const struct fci_cures *cures,
                          const struct fci_change_list *changes, bool *works,
                          const char **but);

@@ -125,20 +125,26 @@ try_peak(const struct search *s, int steps, const char **name)
 
 /* ---- Checked ---------------------------------------------------------- */
 
+/* `but` NULL: nobody asks what it fails by. */
 static fc_status
 check_changed(const struct fci_cures *c, const struct fci_change_list *list,
               const fc_check_options *options, bool *works, const char **but)
 {
     struct fci_trial trial;
+    fc_check_result *check = NULL;
     fc_status status =
         fci_trial_make(&trial, c->site, list, options, c->messages);
 
-    *works = status == FC_OK && trial.check->works == FC_WORKS;
-    *but = NULL;
-    if (status == FC_OK && !*works) {
-        *but = fci_explain_check(trial.check, c->arena);
-        status = *but ? FC_OK : FC_ENOMEM;
+    *works = status == FC_OK && trial.verdicts.works == FC_WORKS;
+    if (but)
+        *but = NULL;
+    if (status == FC_OK && but && !*works) {
+        status = fc_check_with(trial.site, options, &check, c->messages);
+        *but = status == FC_OK ? fci_explain_check(check, c->arena) : NULL;
+        if (status == FC_OK && !*but)
+            status = FC_ENOMEM;
     }
+    fc_check_result_free(check);
     fci_trial_free(&trial);
     return status;
 }
@@ -215,16 +221,15 @@ go_on(const struct search *s, struct fci_turned *t)
 {
     int low = t->steps, high = low, more = 1;
     bool works = false, at_peak = true, found, beyond;
-    const char *but;
     fc_status status = FC_OK;
 
     while (status == FC_OK && !works && at_peak && high < s->most) {
         low = high;
         high = s->most - high > more ? high + more : s->most;
         more *= 2;
-        status = try_check(s, high, false, &at_peak, &but);
+        status = try_check(s, high, false, &at_peak, NULL);
         if (status == FC_OK && at_peak)
-            status = try_check(s, high, true, &works, &but);
+            status = try_check(s, high, true, &works, NULL);
     }
     found = works;
     beyond = !at_peak;
@@ -232,9 +237,9 @@ go_on(const struct search *s, struct fci_turned *t)
         const int middle = low + (high - low) / 2;
 
         works = false;
-        status = try_check(s, middle, false, &at_peak, &but);
+        status = try_check(s, middle, false, &at_peak, NULL);
         if (status == FC_OK && at_peak)
-            status = try_check(s, middle, true, &works, &but);
+            status = try_check(s, middle, true, &works, NULL);
         found = found || works;
         if (works || !at_peak)
             high = middle;
@@ -262,14 +267,18 @@ fci_cure_search(const struct fci_cures *cures, fci_turn *turn,
         return status;
     /* events take longest: only where nothing else is in the way */
     status = try_check(&s, t->steps, false, &works, &t->but);
-    if (status == FC_OK && works)
-        status = try_check(&s, t->steps, true, &works, &t->but);
-    else
-        return status;
     if (status != FC_OK || !works)
-        return status == FC_OK ? go_on(&s, t) : status;
-    t->outcome = FCI_CURES;
-    return FC_OK;
+        return status;
+    status = try_check(&s, t->steps, true, &works, NULL);
+    if (status == FC_OK && works) {
+        t->outcome = FCI_CURES;
+        return FC_OK;
+    }
+    if (status == FC_OK)
+        status = go_on(&s, t);
+    if (status == FC_OK && t->outcome != FCI_CURES)
+        status = try_check(&s, t->steps, true, &works, &t->but);
+    return status;
 }
 
 /* ---- The list --------------------------------------------------------- */

@@ -351,13 +351,13 @@ keep_changes(const struct keeping *k, struct fci_change_list *list)
 
 /* Those that are not served and could be kept are; *more: there were any. */
 static void
-keep_short(struct keeping *k, const fc_check_result *check, bool *more)
+keep_short(struct keeping *k, const struct fci_verdicts *verdicts, bool *more)
 {
     size_t i;
 
-    for (i = 0; i < check->n_fixtures; i++) {
-        if (check->fixtures[i].states[k->c->state].works == FC_WORKS
-            || k->kept[i] || !k->c->site->fixtures[i].converted)
+    for (i = 0; i < k->c->site->n_fixtures; i++) {
+        if (verdicts->fixtures[i] == FC_WORKS || k->kept[i]
+            || !k->c->site->fixtures[i].converted)
             continue;
         k->kept[i] = true;
         k->names[k->n++] = k->c->site->fixtures[i].given->name;
@@ -378,9 +378,9 @@ keep_round(struct keeping *k, const fc_check_options *options, bool *works,
     if (status == FC_OK)
         status =
             fci_trial_make(&trial, k->c->site, &list, options, k->c->messages);
-    *works = status == FC_OK && trial.check->works == FC_WORKS;
+    *works = status == FC_OK && trial.verdicts.works == FC_WORKS;
     if (status == FC_OK && !*works)
-        keep_short(k, trial.check, more);
+        keep_short(k, &trial.verdicts, more);
     fci_trial_free(&trial);
     fci_change_list_free(&list);
     return status;
@@ -412,9 +412,8 @@ static fc_status
 check_kept(const struct keeping *k, bool *works)
 {
     struct fci_change_list list = { 0 };
-    const char *but;
     const fc_status status = keep_changes(k, &list)
-                                 ? fci_cure_check(k->c, &list, works, &but)
+                                 ? fci_cure_check(k->c, &list, works, NULL)
                                  : FC_ENOMEM;
 
     fci_change_list_free(&list);

@@ -123,6 +123,9 @@ fc_site_finish(fc_site *site, fc_diagnostics *messages)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site was finished before; it can be finished "
                         "once");
+    status = fci_site_check_changed(site, messages);
+    if (status != FC_OK)
+        return status;
     take_settings(site);
     status = take_tables(site, messages);
     if (status != FC_OK)

@@ -49,6 +49,7 @@ struct fci_part {
     void *data;       /* the fc_ struct */
     const char *path; /* NULL: made by a call */
     const struct fci_section *section;
+    bool changed; /* since it was read or added: to be checked again */
 };
 
 /* The member that a key fills, NULL where its kind has no such key. */

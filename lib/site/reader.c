@@ -185,9 +185,9 @@ check_braces(const struct fci_section *section, const char *path,
     return FC_OK;
 }
 
-static fc_status
-check_head(const struct fci_section *section, enum fci_kind kind,
-           const char *path, fc_diagnostics *messages)
+fc_status
+fci_reader_head(const struct fci_section *section, enum fci_kind kind,
+                const char *path, fc_diagnostics *messages)
 {
     struct fci_heading heading = fci_heading(section->kind, section->name);
     const struct fci_entry *floors = fci_section_entry(section, "floors");
@@ -210,39 +210,57 @@ check_head(const struct fci_section *section, enum fci_kind kind,
     return check_braces(section, path, messages);
 }
 
-static fc_status
-read_part(fc_site *site, const struct fci_section *section, const char *path,
-          fc_diagnostics *messages)
+void
+fci_reader_start(const struct fci_section *section, enum fci_kind kind,
+                 void *data)
 {
-    struct fci_part part = { kind_of(section), section->name, NULL, path,
-                             section };
-    const struct fci_part_kind *kind = &fci_part_kinds[part.kind];
+    if (fci_part_kinds[kind].named)
+        memcpy(data, &section->name, sizeof section->name);
+    if (kind >= FCI_METER && kind <= FCI_DEVICE)
+        set_device_kind(data, kind);
+}
+
+fc_status
+fci_reader_data(const struct fci_section *section, enum fci_kind kind,
+                const char *path, struct fci_arena *arena, void *data,
+                fc_diagnostics *messages)
+{
+    const struct fci_part_kind *k = &fci_part_kinds[kind];
     const struct fci_section *fields = section;
     struct fci_section rest;
     fc_status status, first = FC_OK;
 
-    part.data = fci_arena_alloc(&site->arena, kind->size);
-    if (!part.data)
-        return FC_ENOMEM;
-    if (kind->named)
-        memcpy(part.data, &part.name, sizeof part.name);
-    if (part.kind >= FCI_METER && part.kind <= FCI_DEVICE)
-        set_device_kind(part.data, part.kind);
-    if (part.kind == FCI_PRICES) {
-        first = take_prices(section, &rest, path, &site->arena, part.data,
-                            messages);
+    fci_reader_start(section, kind, data);
+    if (kind == FCI_PRICES) {
+        first = take_prices(section, &rest, path, arena, data, messages);
         fields = &rest;
     }
     if (first == FC_ENOMEM)
         return first;
-    status = fci_fields_read(kind->fields, kind->n_fields, fields, path,
-                             &site->arena, part.data, messages);
+    status = fci_fields_read(k->fields, k->n_fields, fields, path, arena, data,
+                             messages);
+    return status != FC_OK ? status : first;
+}
+
+static fc_status
+read_part(fc_site *site, const struct fci_section *section, const char *path,
+          fc_diagnostics *messages)
+{
+    struct fci_part part = { .kind = kind_of(section),
+                             .name = section->name,
+                             .path = path,
+                             .section = section };
+    fc_status status, kept;
+
+    part.data = fci_arena_alloc(&site->arena, fci_part_kinds[part.kind].size);
+    if (!part.data)
+        return FC_ENOMEM;
+    status = fci_reader_data(section, part.kind, path, &site->arena, part.data,
+                             messages);
     if (status == FC_ENOMEM)
         return status;
-    if (status == FC_OK)
-        status = first;
-    first = fci_site_keep(site, &part, messages);
-    return first != FC_OK ? first : status;
+    kept = fci_site_keep(site, &part, messages);
+    return kept != FC_OK ? kept : status;
 }
 
 static fc_status
@@ -284,7 +302,7 @@ fci_reader_section(fc_site *site, const struct fci_section *section,
         site->unclear = true;
         return unknown_kind(section, path, messages);
     }
-    status = check_head(section, kind, path, messages);
+    status = fci_reader_head(section, kind, path, messages);
     if (status != FC_OK) {
         site->unclear = true;
         return status;

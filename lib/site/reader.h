@@ -10,6 +10,22 @@
 fc_status fci_reader_section(fc_site *site, const struct fci_section *section,
                              const char *path, fc_diagnostics *messages);
 
+/* What a heading and its keys must be before they are read. */
+fc_status fci_reader_head(const struct fci_section *section,
+                          enum fci_kind kind, const char *path,
+                          fc_diagnostics *messages);
+
+/* What the heading tells, into a zeroed struct. */
+void fci_reader_start(const struct fci_section *section, enum fci_kind kind,
+                      void *data);
+
+/* The struct of a part of a section that is no typical floor, into zeroed
+ * `data`. */
+fc_status fci_reader_data(const struct fci_section *section,
+                          enum fci_kind kind, const char *path,
+                          struct fci_arena *arena, void *data,
+                          fc_diagnostics *messages);
+
 /* ---- Typical floors (site/typical_floors.c)
  * ---------------------------------------- */
 

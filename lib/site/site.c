@@ -124,23 +124,17 @@ name_taken(const struct fci_part *part, const struct fci_part *first,
 }
 
 fc_status
-fci_site_keep(fc_site *site, const struct fci_part *part,
-              fc_diagnostics *messages)
+fci_site_enter(fc_site *site, const struct fci_part *part,
+               fc_diagnostics *messages)
 {
     size_t i = site->n_parts;
     struct fci_part *parts =
         fci_grow(site->parts, i, &site->parts_room, sizeof *parts);
-    fc_status status;
     bool known = false;
 
     if (!parts)
         return FC_ENOMEM;
     site->parts = parts;
-    status = fci_part_check(part, messages);
-    if (status == FC_ENOMEM)
-        return status;
-    if (status != FC_OK)
-        site->broken = true;
     parts[i] = *part;
     if (fci_names_enter(&site->names[namespace_of(part->kind)], part->name, &i,
                         &known)
@@ -151,14 +145,56 @@ fci_site_keep(fc_site *site, const struct fci_part *part,
         return name_taken(part, &parts[i], messages);
     }
     site->n_parts++;
-    return status;
+    return FC_OK;
+}
+
+fc_status
+fci_site_keep(fc_site *site, const struct fci_part *part,
+              fc_diagnostics *messages)
+{
+    const fc_status checked = fci_part_check(part, messages);
+    fc_status status;
+
+    if (checked == FC_ENOMEM)
+        return checked;
+    if (checked != FC_OK)
+        site->broken = true;
+    status = fci_site_enter(site, part, messages);
+    return status != FC_OK ? status : checked;
+}
+
+/* What a part needs is looked for in its section; without one its struct is
+ * all there is to look at.  Prices were read anew as a whole. */
+fc_status
+fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
+{
+    fc_status status, worst = FC_OK;
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const struct fci_part *part = &site->parts[i];
+        const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+
+        if (!part->changed)
+            continue;
+        if (part->section && part->kind != FCI_PRICES) {
+            status = fci_fields_missing(kind->fields, kind->n_fields,
+                                        part->section, NULL, messages);
+            worst = status != FC_OK ? status : worst;
+        }
+        status = fci_part_check(part, messages);
+        worst = status != FC_OK ? status : worst;
+        if (worst == FC_ENOMEM)
+            return worst;
+    }
+    return worst;
 }
 
 static fc_status
 add(fc_site *site, enum fci_kind kind, const void *data,
     fc_diagnostics *messages)
 {
-    struct fci_part part = { kind, "", NULL, NULL, NULL };
+    struct fci_part part = { .kind = kind, .name = "" };
     fc_status status;
 
     if (site->finished)

@@ -118,6 +118,13 @@ struct fc_site {
 fc_status fci_site_keep(fc_site *site, const struct fci_part *part,
                         fc_diagnostics *messages);
 
+/* The same without checking it by itself. */
+fc_status fci_site_enter(fc_site *site, const struct fci_part *part,
+                         fc_diagnostics *messages);
+/* The parts that were changed, checked by themselves. */
+fc_status fci_site_check_changed(const fc_site *site,
+                                 fc_diagnostics *messages);
+
 /* The part of this kind's namespace with this name, or NULL.  Elements and
  * fixtures share one, so that a gauge can be put at either by name. */
 const struct fci_part *fci_site_find(const fc_site *site, enum fci_kind kind,

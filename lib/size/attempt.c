@@ -112,6 +112,22 @@ choose_least(struct fci_attempt *a)
     return status;
 }
 
+/* The first sizes of pipes to be chosen are mostly those that are told, with
+ * all of their check. */
+static fc_status
+take_from_check(struct fci_attempt *a, fc_diagnostics *messages)
+{
+    struct fci_verdicts *v = &a->trial.verdicts;
+    const fc_status status = fci_attempt_check(a, messages);
+    size_t i;
+
+    for (i = 0; status == FC_OK && i < a->check->n_fixtures; i++)
+        v->fixtures[i] = a->check->fixtures[i].states[v->state].works;
+    if (status == FC_OK)
+        v->works = a->check->works;
+    return status;
+}
+
 fc_status
 fci_attempt_make(struct fci_attempt *a, const fc_site *site,
                  const struct fci_size_aims *aims,
@@ -133,15 +149,23 @@ fci_attempt_make(struct fci_attempt *a, const fc_site *site,
         status = choose_least(a);
     if (status != FC_OK || !a->any)
         return status;
+    a->how = a->found ? options->check : peak;
     if (!fci_choice_changes(&a->problem, a->choice, &a->changes))
         return FC_ENOMEM;
-    return fci_trial_make(&a->trial, site, &a->changes,
-                          a->found ? &options->check : &peak, messages);
+    status = fci_trial_make(&a->trial, site, &a->changes, &peak, messages);
+    if (status != FC_OK || !fci_attempt_at_peak(a) || a->how.peak_only)
+        return status;
+    if (!aims->replace && !(aims->in_hand > 0))
+        return take_from_check(a, messages);
+    fci_verdicts_free(&a->trial.verdicts);
+    return fci_verdicts_make(&a->trial.verdicts, a->trial.site, &a->how,
+                             messages);
 }
 
 void
 fci_attempt_free(struct fci_attempt *a)
 {
+    fc_check_result_free(a->check);
     fci_trial_free(&a->trial);
     fci_change_list_free(&a->changes);
     free(a->choice);
@@ -151,19 +175,19 @@ fci_attempt_free(struct fci_attempt *a)
 bool
 fci_attempt_works(const struct fci_attempt *a)
 {
-    return a->found && a->trial.check->works == FC_WORKS;
+    return a->found && a->trial.verdicts.works == FC_WORKS;
+}
+
+bool
+fci_attempt_at_peak(const struct fci_attempt *a)
+{
+    return a->found && a->trial.verdicts.at_peak == FC_WORKS;
 }
 
 fc_status
-fci_attempt_at_peak(const struct fci_attempt *a, bool *works,
-                    fc_diagnostics *messages)
+fci_attempt_check(struct fci_attempt *a, fc_diagnostics *messages)
 {
-    const fc_check_options peak = { .peak_only = true };
-    fc_check_result *check = NULL;
-    const fc_status status =
-        fc_check_with(a->trial.site, &peak, &check, messages);
-
-    *works = status == FC_OK && check->works == FC_WORKS;
-    fc_check_result_free(check);
-    return status;
+    return a->check
+               ? FC_OK
+               : fc_check_with(a->trial.site, &a->how, &a->check, messages);
 }

@@ -20,7 +20,9 @@ struct fci_attempt {
     size_t longest;
     struct fci_change_list changes;
     struct fci_trial trial; /* where there is a choice; the flush events only
-                               where it is found */
+                               where it serves at peak */
+    fc_check_options how;   /* it is to be checked */
+    fc_check_result *check; /* made when first asked for */
 };
 
 /* FC_OK, or what fci_size_problem_make() and fc_check() return; freed with
@@ -34,8 +36,11 @@ void fci_attempt_free(struct fci_attempt *attempt);
 /* Whether check finds that all works in the state to be. */
 bool fci_attempt_works(const struct fci_attempt *attempt);
 /* Whether it does so but for the flush events. */
-fc_status fci_attempt_at_peak(const struct fci_attempt *attempt, bool *works,
-                              fc_diagnostics *messages);
+bool fci_attempt_at_peak(const struct fci_attempt *attempt);
+/* All that check says of it; the attempt keeps it.  Where there is a choice.
+ */
+fc_status fci_attempt_check(struct fci_attempt *attempt,
+                            fc_diagnostics *messages);
 
 /* The attempt with as little pressure in hand as does in the flush events. */
 struct fci_best {

@@ -57,16 +57,12 @@ mark(struct fci_best *best, bool weak_only)
 {
     const struct fci_attempt *a = &best->attempt;
     const fc_site *site = a->problem.site;
-    const fc_state state =
-        a->trial.check->converted ? FC_RETROFIT : FC_EXISTING;
     size_t i;
 
     for (i = 0; i < site->n_fixtures; i++)
         best->marked[i] =
             site->fixtures[i].kind->flushes
-            && (!weak_only
-                || a->trial.check->fixtures[i].states[state].works
-                       != FC_WORKS);
+            && (!weak_only || a->trial.verdicts.fixtures[i] != FC_WORKS);
 }
 
 static fc_status
@@ -165,18 +161,14 @@ fci_attempt_best(struct fci_best *best, const fc_site *site,
 {
     struct raise raise = { best, site, *aims, options, messages };
     fc_status status;
-    bool at_peak;
     int s;
 
     memset(best, 0, sizeof *best);
     status = fci_attempt_make(&best->attempt, site, aims, options, messages);
     best->cost_at_peak = best->attempt.cost;
     memcpy(best->least, best->attempt.least, sizeof best->least);
-    if (status != FC_OK || !best->attempt.found
+    if (status != FC_OK || !fci_attempt_at_peak(&best->attempt)
         || fci_attempt_works(&best->attempt))
-        return status;
-    status = fci_attempt_at_peak(&best->attempt, &at_peak, messages);
-    if (status != FC_OK || !at_peak)
         return status;
     status = find_slack(best);
     if (status != FC_OK)

@@ -147,14 +147,15 @@ fci_trial_make(struct fci_trial *trial, const fc_site *site,
     status = fci_site_changed(site, changes->changes, changes->n, &trial->site,
                               messages);
     if (status == FC_OK)
-        status = fc_check_with(trial->site, options, &trial->check, messages);
+        status = fci_verdicts_make(&trial->verdicts, trial->site, options,
+                                   messages);
     return status;
 }
 
 void
 fci_trial_free(struct fci_trial *trial)
 {
-    fc_check_result_free(trial->check);
+    fci_verdicts_free(&trial->verdicts);
     fc_site_free(trial->site);
     memset(trial, 0, sizeof *trial);
 }

@@ -3,8 +3,9 @@
 #ifndef FCI_SIZE_CHOICE_H
 #define FCI_SIZE_CHOICE_H
 
-#include "variants/change_list.h"
+#include "check/verdicts.h"
 #include "size/problem.h"
+#include "variants/change.h"
 
 /* What a choice, by node, changes of the site is added to the list. */
 bool fci_choice_changes(const struct fci_size_problem *problem,
@@ -23,10 +24,10 @@ double fci_choice_cost(const struct fci_size_problem *problem,
 fc_sized_pipe fci_sized_pipe(const struct fci_size_problem *problem,
                              const size_t *choice, size_t node);
 
-/* A building as it would be, and what check says of it. */
+/* A building as it would be, and the verdict on it. */
 struct fci_trial {
     fc_site *site;
-    fc_check_result *check;
+    struct fci_verdicts verdicts;
 };
 
 /* Freed by fci_trial_free() on any outcome.  FC_ENOMEM, or what fc_check()

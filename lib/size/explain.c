@@ -250,7 +250,7 @@ explain_short(const struct fci_attempt *a, struct fci_arena *arena)
 {
     const fc_unit_system units = a->problem.site->settings.units;
     const fc_state state = a->problem.states[a->lacking];
-    const fc_checked_fixture *f = shortest(a->trial.check, state);
+    const fc_checked_fixture *f = shortest(a->check, state);
     const double given = a->problem.sizing.available[a->lacking];
 
     return fci_arena_printf(
@@ -259,35 +259,31 @@ explain_short(const struct fci_attempt *a, struct fci_arena *arena)
         "source gives %s then; with those sizes it would have to give %s.",
         f->name,
         fci_show(units, FC_PRESSURE, -f->states[state].margin.low).text,
-        !a->trial.check->converted ? ""
-        : state == FC_EXISTING     ? " as it stands"
-                                   : " after the retrofit",
+        !a->check->converted   ? ""
+        : state == FC_EXISTING ? " as it stands"
+                               : " after the retrofit",
         fci_show(units, FC_PRESSURE, given).text,
         fci_show(units, FC_PRESSURE, a->least[a->lacking]).text);
 }
 
-static fc_status
-explain_more(const struct fci_attempt *a, struct fci_arena *arena,
-             const char **reason, fc_diagnostics *messages)
+static const char *
+explain_more(const struct fci_attempt *a, struct fci_arena *arena)
 {
-    const char *but = fci_explain_check(a->trial.check, arena);
-    bool at_peak;
-    const fc_status status = fci_attempt_at_peak(a, &at_peak, messages);
+    const char *but = fci_explain_check(a->check, arena);
 
-    *reason = but ? fci_arena_printf(
-                  arena,
-                  "With the sizes found every fixture has its pressure "
-                  "at peak, but %s; %s.",
-                  but,
-                  at_peak ? "the sizes that take least do not cure "
-                            "that"
-                          : "that is nothing that sizes cure")
-                  : NULL;
-    return status;
+    return but ? fci_arena_printf(
+               arena,
+               "With the sizes found every fixture has its pressure "
+               "at peak, but %s; %s.",
+               but,
+               fci_attempt_at_peak(a)
+                   ? "the sizes that take least do not cure that"
+                   : "that is nothing that sizes cure")
+               : NULL;
 }
 
 fc_status
-fci_explain_attempt(const struct fci_attempt *a, struct fci_arena *arena,
+fci_explain_attempt(struct fci_attempt *a, struct fci_arena *arena,
                     const char **reason, fc_diagnostics *messages)
 {
     fc_status status = FC_OK;
@@ -295,18 +291,22 @@ fci_explain_attempt(const struct fci_attempt *a, struct fci_arena *arena,
     *reason = NULL;
     if (fci_attempt_works(a))
         return FC_OK;
+    if (a->any)
+        status = fci_attempt_check(a, messages);
+    if (status != FC_OK)
+        return status;
     if (a->found)
-        status = explain_more(a, arena, reason, messages);
+        *reason = explain_more(a, arena);
     else if (a->any
              && a->least[a->lacking]
                     <= a->problem.sizing.available[a->lacking])
         *reason = explain_both(arena);
-    else if (a->any && shortest(a->trial.check, a->problem.states[a->lacking]))
+    else if (a->any && shortest(a->check, a->problem.states[a->lacking]))
         *reason = explain_short(a, arena);
     else if (a->any)
         *reason = fci_arena_string(arena, "There is no pressure left on the "
                                           "way to what hangs on it.");
     else
         *reason = explain_blocked(&a->problem, a->blocked, a->lacking, arena);
-    return status == FC_OK && !*reason ? FC_ENOMEM : status;
+    return *reason ? FC_OK : FC_ENOMEM;
 }

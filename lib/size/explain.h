@@ -11,7 +11,7 @@ const char *fci_explain_check(const fc_check_result *check,
                               struct fci_arena *arena);
 /* Why an attempt does not work, in sentences; NULL: it does.  The text is in
  * the arena.  FC_OK, or what fc_check() returns. */
-fc_status fci_explain_attempt(const struct fci_attempt *attempt,
+fc_status fci_explain_attempt(struct fci_attempt *attempt,
                               struct fci_arena *arena, const char **reason,
                               fc_diagnostics *messages);
 

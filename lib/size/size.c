@@ -83,22 +83,19 @@ tell_pipes(struct size *z, const struct fci_uniform *uniform)
 /* Of the pressures at peak alone, in the states that count. */
 static fc_verdict
 verdict_at_peak(const struct fci_size_problem *problem,
-                const fc_check_result *check)
+                const struct fci_verdicts *verdicts)
 {
     fc_verdict worst = FC_WORKS;
-    size_t i;
     int s;
 
-    for (s = 0; s < problem->sizing.states; s++)
-        for (i = 0; i < check->n_fixtures; i++) {
-            const fc_verdict verdict =
-                check->fixtures[i].states[problem->states[s]].pressure;
+    for (s = 0; s < problem->sizing.states; s++) {
+        const fc_verdict verdict = verdicts->pressure[problem->states[s]];
 
-            if (verdict == FC_WILL_NOT_WORK)
-                return verdict;
-            if (verdict == FC_CANNOT_TELL)
-                worst = verdict;
-        }
+        if (verdict == FC_WILL_NOT_WORK)
+            return verdict;
+        if (verdict == FC_CANNOT_TELL)
+            worst = verdict;
+    }
     return worst;
 }
 
@@ -114,7 +111,8 @@ check_uniform(struct size *z, const struct fci_uniform *uniform)
     if (fci_choice_changes(problem, uniform->choice, &changes))
         status = fci_trial_make(&trial, z->site, &changes, &peak, z->messages);
     if (status == FC_OK) {
-        z->kept->result.uniform.works = verdict_at_peak(problem, trial.check);
+        z->kept->result.uniform.works =
+            verdict_at_peak(problem, &trial.verdicts);
         z->kept->result.uniform.cost =
             fci_choice_cost(problem, uniform->choice);
     }
@@ -191,7 +189,7 @@ tell_result(struct size *z)
     r->in_hand = z->kept->best.in_hand;
     r->in_hand_bounded = fci_best_is_bounded(&z->kept->best);
     r->cost_at_peak = z->kept->best.cost_at_peak;
-    r->check = a->trial.check;
+    r->check = a->check;
     tell_sources(z);
 }
 
@@ -217,8 +215,12 @@ static fc_status
 tell(struct size *z)
 {
     struct fci_uniform uniform;
-    fc_status status;
+    struct fci_attempt *attempt = &z->kept->best.attempt;
+    fc_status status =
+        attempt->any ? fci_attempt_check(attempt, z->messages) : FC_OK;
 
+    if (status != FC_OK)
+        return status;
     tell_result(z);
     status = tell_in_hand(z);
     if (status != FC_OK)

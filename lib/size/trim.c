@@ -115,17 +115,15 @@ list_steps(struct trim *t)
 
 /* Whether both states have their pressure, and the state to be works. */
 static bool
-all_works(const struct fci_size_problem *problem, const fc_check_result *check)
+all_works(const struct fci_size_problem *problem,
+          const struct fci_verdicts *verdicts)
 {
-    size_t i;
     int s;
 
     for (s = 0; s < problem->sizing.states; s++)
-        for (i = 0; i < check->n_fixtures; i++)
-            if (check->fixtures[i].states[problem->states[s]].pressure
-                != FC_WORKS)
-                return false;
-    return check->works == FC_WORKS;
+        if (verdicts->pressure[problem->states[s]] != FC_WORKS)
+            return false;
+    return verdicts->works == FC_WORKS;
 }
 
 static fc_status
@@ -141,7 +139,7 @@ check_choice(struct trim *t, const fc_check_options *options,
         return FC_ENOMEM;
     status = fci_trial_make(trial, t->a->problem.site, changes, options,
                             t->messages);
-    *works = status == FC_OK && all_works(&t->a->problem, trial->check);
+    *works = status == FC_OK && all_works(&t->a->problem, &trial->verdicts);
     return status;
 }
 
@@ -165,6 +163,8 @@ try_step(struct trim *t, const struct step *step, bool *works)
     if (status == FC_OK && *works) {
         fci_change_list_free(&a->changes);
         fci_trial_free(&a->trial);
+        fc_check_result_free(a->check);
+        a->check = NULL;
         a->changes = changes;
         a->trial = trial;
         a->cost = fci_choice_cost(&a->problem, a->choice);

@@ -5,9 +5,7 @@
 
 #include "site/site.h"
 
-/* One key of one part.  Parts that the site does not have are added to it, in
- * the order in which they come; the changes with one kind and name make up one
- * part. */
+/* One key of one part.  A part that the site does not have is added to it. */
 struct fci_change {
     enum fci_kind kind;
     const char *name;  /* "" or NULL where the kind has none */
@@ -16,12 +14,27 @@ struct fci_change {
                           NULL: the key is taken away */
 };
 
-/* A finished site like `site` but for the changes.  It borrows nothing from
- * `site`, which is not changed, but owns the tables together with it unless
- * they are changed.  Values are read as in a site file; the
- * messages about a part that was changed have neither file nor line.
- * FC_ESTATE: the site is not finished; otherwise as fc_site_read().
- * `*changed` is kept on failure. */
+/* A list of them under construction.  Start from { 0 }.  All that they name is
+ * borrowed. */
+struct fci_change_list {
+    struct fci_change *changes;
+    size_t n, room;
+};
+
+/* False when out of memory. */
+bool fci_change_add(struct fci_change_list *list, enum fci_kind kind,
+                    const char *name, const char *key, const char *value);
+void fci_change_list_free(struct fci_change_list *list);
+
+/* One change put into a site that is not finished.  Values are read as in a
+ * site file; the messages about a part that was changed have neither file nor
+ * line.  What it must be by itself is seen to by fc_site_finish(). */
+fc_status fci_site_change(fc_site *site, const struct fci_change *change,
+                          fc_diagnostics *messages);
+
+/* A finished copy of a finished site but for the changes.  `*changed` is kept
+ * on failure, with the statuses of fc_site_copy(), fc_site_change() and
+ * fc_site_finish(). */
 fc_status fci_site_changed(const fc_site *site,
                            const struct fci_change *changes, size_t n,
                            fc_site **changed, fc_diagnostics *messages);

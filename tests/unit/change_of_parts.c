@@ -125,39 +125,6 @@ START_TEST(comments)
 }
 END_TEST
 
-/* A typical floor may be added as any part may. */
-START_TEST(floors_added)
-{
-    static const struct fci_change changes[] = {
-        { FCI_FIXTURE, "lav-{floor}", "floors", "2..3" },
-        { FCI_FIXTURE, "lav-{floor}", "on", "riser-{floor}" },
-        { FCI_FIXTURE, "lav-{floor}", "kind", "lavatory" },
-    };
-    static const char added[] = "[fixture lav-2] ; added\n"
-                                "on = riser-2\n"
-                                "kind = lavatory\n"
-                                "\n"
-                                "[fixture lav-3] ; added\n"
-                                "on = riser-3\n"
-                                "kind = lavatory\n"
-                                "\n";
-    char by_hand_text[sizeof small_text + sizeof added];
-    fc_site *site = site_of(small_text), *by_hand, *changed;
-    char *text = written(site, changes, 3, NULL);
-
-    snprintf(by_hand_text, sizeof by_hand_text, "%s%s", small_text, added);
-    by_hand = site_of(by_hand_text);
-    changed = changed_site(site, changes, 3);
-    same_sites(changed, by_hand, &at_peak, 0);
-    ck_assert_uint_gt(strlen(text), strlen(added));
-    ck_assert_str_eq(text + strlen(text) - strlen(added), added);
-    free(text);
-    fc_site_free(changed);
-    fc_site_free(by_hand);
-    fc_site_free(site);
-}
-END_TEST
-
 /* A line of a site file may be 1,000 bytes long: a comment that has no room
  * is left out, and a space too where it must be. */
 #define TITLE_KEY 8 /* "title = " */
@@ -267,7 +234,6 @@ change_of_parts(void)
 
     tcase_add_test(t, pump_added);
     tcase_add_test(t, comments);
-    tcase_add_test(t, floors_added);
     tcase_add_loop_test(t, long_lines, 0, 4);
     tcase_add_test(t, units_stay);
     tcase_add_test(t, tables_beside);

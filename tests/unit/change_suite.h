@@ -9,6 +9,7 @@ TCase *change_of_files(void);
 TCase *change_of_values(void);
 TCase *change_of_parts(void);
 TCase *change_refusals(void);
+TCase *change_by_name(void);
 TCase *change_texts(void);
 TCase *change_of_generated(void);
 

@@ -386,6 +386,27 @@ write_building(void)
     return write_site(building);
 }
 
+/* By the names that a caller has for its parts. */
+static fc_status
+change_by_name(void)
+{
+    fc_site *copy = NULL;
+    char *value = NULL;
+    fc_status status = fc_site_copy(building, &copy, NULL);
+
+    if (status == FC_OK)
+        status = fc_site_change(copy, "riser-1", "size", "3 in", NULL);
+    if (status == FC_OK)
+        status = fc_site_value(copy, "riser-1", "size", &value, NULL);
+    EXPECT(!value || strcmp(value, "3 in") == 0);
+    EXPECT((status == FC_OK) == (value != NULL));
+    free(value);
+    if (status == FC_OK)
+        status = fc_site_finish(copy, NULL);
+    fc_site_free(copy);
+    return status;
+}
+
 /* The same of one made by calls. */
 static fc_site *called;
 
@@ -815,6 +836,7 @@ static const struct {
     { "write a building", write_building, 40, 1, 97 },
     { "change a building of calls", change_called, 40, 1, 97 },
     { "write a building of calls", write_called, 40, 1, 97 },
+    { "change a building by name", change_by_name, 40, 1, 97 },
     { "read a wrong building", read_wrong_building, 100, 37, 9973 },
     { "check a building", check_building, 20, 1, 97 },
     { "flush a building", flush_building, 20, 1, 97 },

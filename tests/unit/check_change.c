@@ -18,6 +18,7 @@ main(void)
     suite_add_tcase(suite, change_of_values());
     suite_add_tcase(suite, change_of_parts());
     suite_add_tcase(suite, change_refusals());
+    suite_add_tcase(suite, change_by_name());
     suite_add_tcase(suite, change_texts());
     suite_add_tcase(suite, change_of_generated());
     return run_building_suite(suite);

@@ -227,7 +227,7 @@ static struct fci_pressure
 passes(enum fci_kind kind, void *data, struct fci_curve *curve, fc_range rise,
        double in_psi, double flow_gpm, enum fci_end end)
 {
-    const struct fci_part part = { kind, "x", data, NULL, NULL };
+    const struct fci_part part = { .kind = kind, .name = "x", .data = data };
     const struct fci_element element = { .part = &part,
                                          .rise = rise,
                                          .curve = curve };
@@ -240,7 +240,7 @@ static double
 still(enum fci_kind kind, void *data, struct fci_curve *curve, fc_range rise,
       double in_psi, bool trapped, enum fci_end end)
 {
-    const struct fci_part part = { kind, "x", data, NULL, NULL };
+    const struct fci_part part = { .kind = kind, .name = "x", .data = data };
     const struct fci_element element = { .part = &part,
                                          .rise = rise,
                                          .curve = curve };
@@ -285,7 +285,9 @@ END_TEST
 START_TEST(reducers_in_line)
 {
     fc_reducer r = { .set = pa2(40, 60) };
-    const struct fci_part part = { FCI_REDUCER, "x", &r, NULL, NULL };
+    const struct fci_part part = { .kind = FCI_REDUCER,
+                                   .name = "x",
+                                   .data = &r };
     const struct fci_element element = { .part = &part, .rise = none };
     const struct fci_pressure in = { 80 * PSI, 45 * PSI };
 
@@ -432,7 +434,7 @@ START_TEST(pump_asks)
 {
     struct fci_curve *curve = fci_curve_new(heads, 2);
     fc_pump p = { .curve = heads, .n_curve = 2, .hold = pa(50) };
-    const struct fci_part part = { FCI_PUMP, "x", &p, NULL, NULL };
+    const struct fci_part part = { .kind = FCI_PUMP, .name = "x", .data = &p };
     const struct fci_element element = { .part = &part,
                                          .rise = fc_exactly(2),
                                          .curve = curve };
@@ -458,7 +460,9 @@ START_TEST(reducer_asks)
 {
     fc_reducer r = { .set = pa(50),
                      .loss = { .kind = FC_CONSTANT_LOSS, .pressure = pa(3) } };
-    const struct fci_part part = { FCI_REDUCER, "x", &r, NULL, NULL };
+    const struct fci_part part = { .kind = FCI_REDUCER,
+                                   .name = "x",
+                                   .data = &r };
     const struct fci_element element = { .part = &part, .rise = none };
 
     ck_assert_double_eq_tol(

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/variants/copy.c -- a copy of a site, which may be changed. */
+#include "ground/diagnostics.h"
+#include "variants/change.h"
+
+#include <string.h>
+
+/* All parts of one file share one copy of its path. */
+struct path {
+    const char *from, *copy;
+};
+
+static fc_status
+copy_path(struct path *path, const char **text, struct fci_arena *arena)
+{
+    if (!*text)
+        return FC_OK;
+    if (*text != path->from) {
+        path->from = *text;
+        path->copy = fci_arena_string(arena, *text);
+    }
+    *text = path->copy;
+    return *text ? FC_OK : FC_ENOMEM;
+}
+
+/* The part as it was given. */
+static fc_status
+copy_part(const fc_site *from, size_t i, fc_site *to, struct path *path)
+{
+    struct fci_part part = from->parts[i];
+    const void *given = from->finished ? from->given[i] : part.data;
+
+    part.data = fci_part_copy(part.kind, given, &to->arena);
+    if (part.section)
+        part.section = fci_section_copy(part.section, 0, &to->arena);
+    if (!part.data || (from->parts[i].section && !part.section))
+        return FC_ENOMEM;
+    if (fci_part_kinds[part.kind].named)
+        memcpy(&part.name, part.data, sizeof part.name);
+    if (!part.name || !fci_part_kinds[part.kind].named)
+        part.name = "";
+    if (copy_path(path, &part.path, &to->arena) != FC_OK)
+        return FC_ENOMEM;
+    return fci_site_enter(to, &part, NULL);
+}
+
+static fc_status
+copy_all(const fc_site *from, fc_site *to)
+{
+    struct path path = { NULL, NULL };
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < from->n_parts && status == FC_OK; i++)
+        status = copy_part(from, i, to, &path);
+    if (status == FC_OK && from->folder) {
+        to->folder = fci_arena_string(&to->arena, from->folder);
+        status = to->folder ? FC_OK : FC_ENOMEM;
+    }
+    if (from->units_set)
+        fc_site_set_units(to, from->settings.units);
+    if (from->tables)
+        to->tables = fci_tables_share(from->tables);
+    to->broken = from->broken;
+    return status;
+}
+
+fc_status
+fc_site_copy(const fc_site *site, fc_site **copy, fc_diagnostics *messages)
+{
+    fc_site *to;
+    fc_status status;
+
+    if (site->begun && !site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site could not be finished; one that is, or is "
+                        "yet to be, is needed");
+    to = fc_site_new();
+    status = to ? copy_all(site, to) : FC_ENOMEM;
+    if (status == FC_OK)
+        *copy = to;
+    else
+        fc_site_free(to);
+    return status;
+}
+
+fc_status
+fci_site_changed(const fc_site *site, const struct fci_change *changes,
+                 size_t n, fc_site **changed, fc_diagnostics *messages)
+{
+    const size_t first = fc_diagnostics_count(messages);
+    fc_site *copy = NULL;
+    fc_status status;
+    size_t i;
+
+    if (!site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site is not finished; a finished one is needed");
+    status = fc_site_copy(site, &copy, messages);
+    for (i = 0; i < n && status == FC_OK; i++)
+        status = fci_site_change(copy, &changes[i], messages);
+    if (status == FC_OK)
+        status = fc_site_finish(copy, messages);
+    fci_failures_sort(messages, first);
+    if (status == FC_OK)
+        *changed = copy;
+    else
+        fc_site_free(copy);
+    return status;
+}
