@@ -508,6 +508,7 @@ typedef struct fc_site_part {
     const char *name; /* "" where the kind has none */
     const char *from; /* what it hangs on, by "from" or "on"; NULL: nothing */
     bool typical;     /* one floor of a typical floor */
+    FC_ROOM(4);
 } fc_site_part;
 
 /** How many parts a site has, and part i, 0 <= i < count, as they came. */
@@ -632,6 +633,7 @@ typedef struct fc_figure {
                          which so many valves flush */
     fc_dimension dimension;
     fc_range value; /* as computed, more finely than the text tells it */
+    FC_ROOM(4);
 } fc_figure;
 
 /** The flag of a state in the states of a finding. */

@@ -243,6 +243,7 @@ fci_fault_words(struct fci_arena *arena, const struct fci_readings *r,
         .flow = fci_show(units, FC_FLOW, told_flow(cause, k)),
     };
 
+    /* cppcheck-suppress returnDanglingLifetime ; words live in the arena */
     return fault->kind->words(&wording);
 }
 

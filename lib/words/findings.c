@@ -105,8 +105,9 @@ keep_figures(struct fci_arena *arena, const struct fci_figure *figures,
     kept = fci_arena_array(arena, *n, sizeof *kept);
     for (*n = 0, from = figures; kept && from->key; from++)
         if (from->value.given)
-            kept[(*n)++] =
-                (fc_figure){ from->key, from->dimension, from->value };
+            kept[(*n)++] = (fc_figure){ .what = from->key,
+                                        .dimension = from->dimension,
+                                        .value = from->value };
     return kept;
 }
 
