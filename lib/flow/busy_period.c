@@ -8,12 +8,10 @@
  */
 #include "flow/busy_period.h"
 #include "flow/busy_draw.h"
+#include "ground/pool.h"
 
 #include <math.h>
-#include <pthread.h>
-#include <stdatomic.h>
 #include <stdlib.h>
-#include <unistd.h>
 
 #define DEFAULT_SEED 1
 #define DEFAULT_STATES 1000000
@@ -23,7 +21,6 @@
 #define LINKS_A_VALVE 50
 #define NODES_A_VALVE 20
 #define FIRST_ROUND 16 /* blocks */
-#define MOST_THREADS 64
 /* Fewer blocks than this are not worth another thread. */
 #define BLOCKS_A_THREAD 4
 /* The longest round, so that progress shows [blocks]. */
@@ -31,74 +28,32 @@
 
 #define FIFTH 0.05
 
-struct round {
-    atomic_size_t next; /* block to draw */
-    size_t end;
-};
-
-struct worker {
-    struct fci_busy_drawer *drawer;
-    struct round *round;
-    fc_status status;
-    pthread_t thread;
-};
-
 struct running {
     struct fci_busy_plan *plan;
-    struct worker *workers;
+    struct fci_busy_drawer **drawers; /* a worker each */
+    fc_status *status;                /* the same */
     size_t n_workers;
     struct fci_tally *sums;
-    struct round round;
     size_t blocks, most_blocks;
 };
 
-/* ---- Threads ---------------------------------------------------------- */
+/* ---- Rounds ----------------------------------------------------------- */
 
-static size_t
-threads_wanted(const fc_check_options *options)
+static fc_status
+draw_block(void *running, size_t worker, size_t block)
 {
-    long n = options->threads ? (long)options->threads
-                              : sysconf(_SC_NPROCESSORS_ONLN);
-
-    return n < 1 ? 1 : n > MOST_THREADS ? MOST_THREADS : (size_t)n;
+    return fci_busy_draw(((struct running *)running)->drawers[worker], block);
 }
 
-static void *
-work(void *data)
-{
-    struct worker *worker = data;
-    size_t block;
-
-    for (;;) {
-        block = atomic_fetch_add(&worker->round->next, 1);
-        if (block >= worker->round->end || worker->status != FC_OK)
-            return NULL;
-        worker->status = fci_busy_draw(worker->drawer, block);
-    }
-}
-
-/* One worker is the calling thread.  Where no other can be had it does all. */
 static void
 draw_round(struct running *r, size_t blocks)
 {
-    size_t n = blocks / BLOCKS_A_THREAD, started = 1, i;
+    const size_t n = blocks / BLOCKS_A_THREAD;
 
-    atomic_store(&r->round.next, r->blocks);
-    r->round.end = r->blocks + blocks;
-    if (n > r->n_workers)
-        n = r->n_workers;
-    while (started < n
-           && pthread_create(&r->workers[started].thread, NULL, work,
-                             &r->workers[started])
-                  == 0)
-        started++;
-    work(&r->workers[0]);
-    for (i = 1; i < started; i++)
-        pthread_join(r->workers[i].thread, NULL);
+    fci_pool_run(draw_block, r, n < r->n_workers ? n : r->n_workers, r->status,
+                 r->blocks, r->blocks + blocks);
     r->blocks += blocks;
 }
-
-/* ---- Rounds ----------------------------------------------------------- */
 
 /* Into the sums, and the workers' own back to nothing. */
 static void
@@ -108,7 +63,7 @@ add_up(struct running *r)
     size_t i, k;
 
     for (k = 0; k < r->n_workers; k++) {
-        struct fci_tally *own = fci_busy_tallies(r->workers[k].drawer);
+        struct fci_tally *own = fci_busy_tallies(r->drawers[k]);
 
         for (i = 0; i < n; i++)
             if (own[i].flushes > 0) {
@@ -135,9 +90,9 @@ worst_status(const struct running *r, fc_diagnostics *messages)
     size_t k;
 
     for (k = 0; k < r->n_workers; k++)
-        if (r->workers[k].status != FC_OK)
-            return fci_solver_fail(fci_busy_solver(r->workers[k].drawer),
-                                   r->workers[k].status, messages);
+        if (r->status[k] != FC_OK)
+            return fci_solver_fail(fci_busy_solver(r->drawers[k]),
+                                   r->status[k], messages);
     return FC_OK;
 }
 
@@ -172,17 +127,17 @@ draw_rounds(struct running *r, const fc_check_options *options,
 static bool
 make_workers(struct running *r, const fc_check_options *options)
 {
-    const size_t n = threads_wanted(options);
+    const size_t n = fci_pool_threads(options->threads);
     size_t i;
 
-    r->workers = calloc(n, sizeof *r->workers);
-    if (!r->workers)
+    r->drawers = calloc(n, sizeof(void *));
+    r->status = calloc(n, sizeof *r->status);
+    if (!r->drawers || !r->status)
         return false;
     r->n_workers = n;
     for (i = 0; i < n; i++) {
-        r->workers[i].round = &r->round;
-        r->workers[i].drawer = fci_busy_drawer_new(r->plan);
-        if (!r->workers[i].drawer)
+        r->drawers[i] = fci_busy_drawer_new(r->plan);
+        if (!r->drawers[i])
             return false;
     }
     return true;
@@ -194,8 +149,9 @@ free_workers(struct running *r)
     size_t i;
 
     for (i = 0; i < r->n_workers; i++)
-        fci_busy_drawer_free(r->workers[i].drawer);
-    free(r->workers);
+        fci_busy_drawer_free(r->drawers[i]);
+    free(r->drawers);
+    free(r->status);
 }
 
 static void

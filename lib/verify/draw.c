@@ -13,18 +13,14 @@
  */
 #include "ground/diagnostics.h"
 #include "ground/gsl_guard.h"
+#include "ground/pool.h"
 #include "ground/seed.h"
 #include "verify/verify.h"
 
 #include <math.h>
-#include <pthread.h>
-#include <stdatomic.h>
 #include <stdlib.h>
-#include <unistd.h>
 
 #include <gsl/gsl_rng.h>
-
-#define MOST_THREADS 64
 
 struct fci_bench {
     const struct fci_verify *verify;
@@ -389,77 +385,39 @@ draw_block(struct fci_bench *b, size_t block, fc_diagnostics *messages)
 
 /* ---- Threads ---------------------------------------------------------- */
 
-struct round {
-    atomic_size_t next;
-    size_t end;
-};
-
 struct worker {
     struct fci_bench *bench;
-    struct round *round;
-    fc_diagnostics *messages;         /* of its own */
-    const fc_verify_options *options; /* NULL but of the calling thread */
-    fc_status status;
-    pthread_t thread;
+    fc_diagnostics *messages; /* lists of them are not for two threads */
 };
 
-static void *
-work(void *data)
-{
-    struct worker *w = data;
-    size_t block;
+struct drawing {
+    const fc_verify_options *options;
+    struct worker *workers;
+    size_t n_blocks;
+};
 
-    while (w->status == FC_OK) {
-        block = atomic_fetch_add(&w->round->next, 1);
-        if (block >= w->round->end)
-            break;
-        w->status = draw_block(w->bench, block, w->messages);
-        if (w->options && w->options->progress)
-            w->options->progress(w->options->context,
-                                 (double)(block + 1) / (double)w->round->end);
-    }
-    return NULL;
-}
-
-static size_t
-threads_wanted(const fc_verify_options *options, size_t blocks)
-{
-    const long n = options->threads ? (long)options->threads
-                                    : sysconf(_SC_NPROCESSORS_ONLN);
-    const size_t wanted = n < 1              ? 1
-                          : n > MOST_THREADS ? MOST_THREADS
-                                             : (size_t)n;
-
-    return wanted < blocks ? wanted : blocks;
-}
-
-/* The calling thread is one of them; where no other can be had it does all. */
-static void
-work_all(struct worker *workers, size_t n)
-{
-    size_t started = 1, i;
-
-    while (started < n
-           && pthread_create(&workers[started].thread, NULL, work,
-                             &workers[started])
-                  == 0)
-        started++;
-    work(&workers[0]);
-    for (i = 1; i < started; i++)
-        pthread_join(workers[i].thread, NULL);
-}
-
-/* Lists of messages are not for two threads: each has its own. */
 static fc_status
-pass_on(const struct worker *w, fc_diagnostics *messages)
+work(void *data, size_t number, size_t block)
 {
-    fc_status status = w->status;
+    const struct drawing *d = data;
+    const struct worker *w = &d->workers[number];
+    const fc_status status = draw_block(w->bench, block, w->messages);
+
+    if (number == 0 && d->options->progress) /* the calling thread */
+        d->options->progress(d->options->context,
+                             (double)(block + 1) / (double)d->n_blocks);
+    return status;
+}
+
+static fc_status
+pass_on(const struct worker *w, fc_status status, fc_diagnostics *messages)
+{
     size_t i;
 
     for (i = 0; i < fc_diagnostics_count(w->messages); i++) {
         const fc_diagnostic d = fc_diagnostics_at(w->messages, i);
 
-        if (fci_fail(messages, w->status, d.file, d.line, "%s", d.text)
+        if (fci_fail(messages, status, d.file, d.line, "%s", d.text)
             == FC_ENOMEM)
             status = FC_ENOMEM;
     }
@@ -471,29 +429,29 @@ fci_verify_draw(struct fci_verify *v, const fc_verify_options *options,
                 fc_diagnostics *messages)
 {
     const size_t blocks = (v->draws + FCI_VERIFY_BLOCK - 1) / FCI_VERIFY_BLOCK;
-    const size_t n = threads_wanted(options, blocks);
-    struct round round = { 0, blocks };
+    const size_t wanted = fci_pool_threads(options->threads);
+    const size_t n = wanted < blocks ? wanted : blocks;
     struct worker *workers = calloc(n, sizeof *workers);
-    fc_status status = workers ? FC_OK : FC_ENOMEM;
+    fc_status *of = calloc(n, sizeof *of);
+    struct drawing drawing = { options, workers, blocks };
+    fc_status status = workers && of ? FC_OK : FC_ENOMEM;
     size_t i;
 
     for (i = 0; workers && i < n; i++) {
-        workers[i].round = &round;
         workers[i].bench = fci_bench_new(v);
         workers[i].messages = fc_diagnostics_new();
         if (!workers[i].bench || !workers[i].messages)
             status = FC_ENOMEM;
     }
-    if (status == FC_OK) {
-        workers[0].options = options;
-        work_all(workers, n);
-    }
+    if (status == FC_OK)
+        fci_pool_run(work, &drawing, n, of, 0, blocks);
     for (i = 0; workers && i < n; i++) {
         if (status == FC_OK)
-            status = pass_on(&workers[i], messages);
+            status = pass_on(&workers[i], of[i], messages);
         fci_bench_free(workers[i].bench);
         fc_diagnostics_free(workers[i].messages);
     }
     free(workers);
+    free(of);
     return status;
 }

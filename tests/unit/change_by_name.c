@@ -174,7 +174,10 @@ END_TEST
 
 START_TEST(listed)
 {
-    static const fc_site_part expected[] = {
+    static const struct {
+        const char *kind, *name, *from;
+        bool typical;
+    } expected[] = {
         { "site", "", NULL, false },
         { "source", "street", NULL, false },
         { "pipe", "riser-0", "street", false },
