@@ -75,10 +75,10 @@ may_write(const struct options *options)
         complain("--write and --output name one file; two are expected");
         return false;
     }
-    /* what is written lacks the comments of the file that was read */
+    /* what the building is today is not to be lost */
     if (options->write && file_is_same(options->write, options->operands[0])) {
-        complain("--write would put a file without your comments in the place "
-                 "of %s; another name is expected",
+        complain("--write would put a changed building in the place of %s; "
+                 "another name is expected",
                  options->operands[0]);
         return false;
     }
@@ -207,9 +207,9 @@ const struct command command_size = {
         "input.\n"
         "\n"
         "  --remedy            what cures the building\n"
-        "  --write FILE        write the site file with the sizes to FILE, "
-        "without its\n"
-        "                      comments; with --remedy that of one remedy:\n"
+        "  --write FILE        write the site file with the sizes to FILE; "
+        "with --remedy\n"
+        "                      that of one remedy:\n"
         "  --pick N            the one with this number in the report\n"
         "  --format text|json  the form of the report (text)\n"
         "  --output FILE       write it to FILE, whole or not at all\n"

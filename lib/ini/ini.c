@@ -37,7 +37,11 @@ fci_ini_read_text(struct fci_ini *ini, const char *text, size_t length,
     if (length > LARGEST_TEXT)
         return blame_size(path, length, false, messages);
     ini->path = fci_arena_string(&ini->arena, path);
-    status = ini->path ? fci_screen(ini, text, length, messages) : FC_ENOMEM;
+    ini->text =
+        fci_arena_substring(&ini->arena, length > 0 ? text : "", length);
+    ini->length = length;
+    status = ini->path && ini->text ? fci_screen(ini, text, length, messages)
+                                    : FC_ENOMEM;
     if (status == FC_ENOMEM || status == FC_EIO)
         fci_ini_free(ini);
     return status;

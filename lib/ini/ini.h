@@ -39,6 +39,8 @@ struct fci_section {
 struct fci_ini {
     struct fci_arena arena;
     const char *path;
+    const char *text; /* as it was read, `length` bytes */
+    size_t length;
     struct fci_section *sections; /* in the order of the file */
     size_t n_sections;
     bool unclear; /* what a heading or the text was to be is not known, so

@@ -10,6 +10,7 @@ struct device_lever {
     size_t element;
     double loss; /* at peak, at the worst end [Pa] */
     int most;
+    bool whole; /* its loss is rounded down to whole steps */
 };
 
 static struct fci_shown
@@ -43,8 +44,9 @@ turn_device(const struct fci_cures *c, const void *what, int steps,
     const struct fci_element *element = &c->site->elements[lever->element];
     const fc_device *device = element->part->data;
     const enum fci_kind kind = element->part->kind;
-    const char *value = fci_loss_text(
-        c, &device->loss, loss_after(c, lever, steps) / lever->loss);
+    const char *value =
+        fci_loss_text(c, &device->loss,
+                      loss_after(c, lever, steps) / lever->loss, lever->whole);
 
     return value && fci_change_add(list, kind, element->name, "loss", value)
            && (!device->meter_kind
@@ -75,6 +77,26 @@ say(const struct fci_cures *c, const struct device_lever *lever,
                : NULL;
 }
 
+/* How far it has to go was sought to the last digit.  What is to be written is
+ * rounded to less loss, and kept to the last digit where that would not do. */
+static fc_status
+take_changes(const struct fci_cures *c, const struct device_lever *lever,
+             int steps, struct fci_change_list *list)
+{
+    struct device_lever rounded = *lever;
+    bool works;
+    fc_status status;
+
+    rounded.whole = true;
+    if (!turn_device(c, &rounded, steps, list))
+        return FC_ENOMEM;
+    status = fci_cure_check(c, list, &works, NULL);
+    if (status != FC_OK || works)
+        return status;
+    fci_change_list_free(list);
+    return turn_device(c, lever, steps, list) ? FC_OK : FC_ENOMEM;
+}
+
 static fc_status
 cure_with(struct fci_cures *c, const struct device_lever *lever)
 {
@@ -82,8 +104,7 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
         FC_LOWER_LOSS, c->site->elements[lever->element].name, FC_PRESSURE);
     struct fci_change_list list = { 0 };
     struct fci_turned t;
-    const fc_status status =
-        fci_cure_search(c, turn_device, lever, lever->most, &t);
+    fc_status status = fci_cure_search(c, turn_device, lever, lever->most, &t);
 
     if (status != FC_OK)
         return status;
@@ -93,9 +114,11 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     told.works = t.outcome == FCI_CURES;
     told.fixture = t.fixture;
     told.text = say(c, lever, &told, &t);
-    if (told.works && !turn_device(c, lever, t.steps, &list)) {
+    if (told.works)
+        status = take_changes(c, lever, t.steps, &list);
+    if (status != FC_OK) {
         fci_change_list_free(&list);
-        return FC_ENOMEM;
+        return status;
     }
     return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
 }
@@ -110,7 +133,7 @@ fci_cure_devices(struct fci_cures *c)
         const size_t at = c->site->order[i];
         const struct fci_element *element = &c->site->elements[at];
         const fc_device *device = element->part->data;
-        struct device_lever lever = { at, 0, 0 };
+        struct device_lever lever = { at, 0, 0, false };
 
         if (!is_device(element->part->kind) || !c->feeds[at])
             continue;

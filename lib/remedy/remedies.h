@@ -147,6 +147,8 @@ bool fci_hang_behind(const struct fci_cures *cures, size_t behind,
  * 0.1 m. */
 double fci_pressure_step(const struct fci_cures *cures);
 double fci_head_step(const struct fci_cures *cures);
+/* As many whole steps of pressure as there are in it. */
+double fci_down_to_step(const struct fci_cures *cures, double pressure);
 /* All NULL when out of memory. */
 const char *fci_value_text(const struct fci_cures *cures,
                            fc_dimension dimension, fc_range value);
@@ -154,9 +156,11 @@ const char *fci_value_text(const struct fci_cures *cures,
 const char *fci_moved_text(const struct fci_cures *cures,
                            fc_dimension dimension, fc_range value, double by);
 fc_range fci_moved(fc_range value, double by);
-/* A loss at `factor` times what it is at any flow. */
+/* A loss at `factor` times what it is at any flow, in `whole` steps of
+ * pressure or to the last digit; one of less than a step is not rounded to
+ * none. */
 const char *fci_loss_text(const struct fci_cures *cures, const fc_loss *loss,
-                          double factor);
+                          double factor, bool whole);
 
 /* The part's struct as it was given. */
 const void *fci_given(const fc_site *site, const struct fci_part *part);

@@ -3,6 +3,8 @@
 #include "remedy/remedies.h"
 #include "units/units.h"
 
+#include <math.h>
+
 #include <gsl/gsl_const_mksa.h>
 
 #define KILOPASCAL 1e3
@@ -62,16 +64,33 @@ fci_moved_text(const struct fci_cures *c, fc_dimension dimension,
     return fci_value_text(c, dimension, fci_moved(value, by));
 }
 
+double
+fci_down_to_step(const struct fci_cures *c, double pressure)
+{
+    const double step = fci_pressure_step(c);
+
+    return step * floor((pressure + FCI_SAME_PRESSURE) / step);
+}
+
+static double
+loss_of(const struct fci_cures *c, double pressure, bool whole)
+{
+    const double steps = whole ? fci_down_to_step(c, pressure) : 0;
+
+    return steps > 0 ? steps : pressure;
+}
+
 static const char *
-curve_text(const struct fci_cures *c, const fc_loss *loss, double factor)
+curve_text(const struct fci_cures *c, const fc_loss *loss, double factor,
+           bool whole)
 {
     const char *text = "";
     size_t i;
 
     for (i = 0; text && i < loss->n_points; i++) {
         const char *flow = one_value(c, FC_FLOW, loss->points[i].x);
-        const char *pressure =
-            one_value(c, FC_PRESSURE, factor * loss->points[i].y);
+        const char *pressure = one_value(
+            c, FC_PRESSURE, loss_of(c, factor * loss->points[i].y, whole));
 
         text = flow && pressure ? fci_arena_printf(
                    c->arena, "%s%s%s %s", text, i ? ", " : "", flow, pressure)
@@ -81,16 +100,17 @@ curve_text(const struct fci_cures *c, const fc_loss *loss, double factor)
 }
 
 const char *
-fci_loss_text(const struct fci_cures *c, const fc_loss *loss, double factor)
+fci_loss_text(const struct fci_cures *c, const fc_loss *loss, double factor,
+              bool whole)
 {
     fc_range pressure = loss->pressure;
     const char *text, *flow;
 
     if (loss->kind == FC_CURVE_LOSS)
-        return curve_text(c, loss, factor);
-    pressure.nominal *= factor;
-    pressure.low *= factor;
-    pressure.high *= factor;
+        return curve_text(c, loss, factor, whole);
+    pressure.nominal = loss_of(c, factor * pressure.nominal, whole);
+    pressure.low = loss_of(c, factor * pressure.low, whole);
+    pressure.high = loss_of(c, factor * pressure.high, whole);
     text = fci_value_text(c, FC_PRESSURE, pressure);
     if (!text || loss->kind == FC_CONSTANT_LOSS)
         return text;

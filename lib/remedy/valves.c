@@ -77,14 +77,6 @@ find_need(struct minima *m, const struct fci_fixture *fixture, size_t *place)
     return true;
 }
 
-static double
-down_to_step(const struct fci_cures *c, double pressure)
-{
-    const double step = fci_pressure_step(c);
-
-    return step * floor((pressure + FCI_SAME_PRESSURE) / step);
-}
-
 /* Whether a valve asks more than its fixture has at peak, or the fixture does
  * not work in the flush events. */
 static bool
@@ -152,7 +144,7 @@ prepare(struct minima *m)
     for (i = 0; ok && i < m->n; i++) {
         struct valve_need *need = &m->needs[i];
 
-        need->most = down_to_step(
+        need->most = fci_down_to_step(
             m->c, fmin(need->left, need->valve->minimum_flowing.high));
         need->name = need->valve->name;
         if (need->lower && need->generic)

@@ -6,6 +6,7 @@
 #include "variants/part_text.h"
 #include "site/reader.h"
 
+#include <limits.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,6 +15,7 @@
 struct writer {
     const fc_site *before, *after; /* the same where nothing is changed */
     bool *touched;          /* by part of `before`: some change is about it */
+    const char *line_end;   /* of lines that are added */
     const char *folder;     /* of a relative `tables`; NULL: as it stands */
     struct fci_arena arena; /* sections of parts that were made by calls */
     char *text;             /* malloc'ed */
@@ -66,7 +68,7 @@ write_heading_line(struct writer *w, const char *line, size_t n)
                         "the heading has a line of more than %zu bytes or one "
                         "that is no text; lines of UTF-8 are expected",
                         FCI_LONGEST_LINE - strlen("; "));
-    put(w, "%s%s\n", n > 0 ? "; " : ";", plain);
+    put(w, "%s%s%s", n > 0 ? "; " : ";", plain, w->line_end);
     return FC_OK;
 }
 
@@ -83,7 +85,7 @@ write_heading(struct writer *w, const char *text)
         status = write_heading_line(w, text, n);
         text += n + (text[n] == '\n');
     }
-    put(w, "\n");
+    put(w, "%s", w->line_end);
     return status;
 }
 
@@ -126,7 +128,7 @@ write_entry(struct writer *w, const struct fci_part *part,
         && n + strlen(" ; ") + strlen(remark) + strlen(remark_value)
                <= FCI_LONGEST_LINE)
         put(w, " ; %s%s", remark, remark_value);
-    put(w, "\n");
+    put(w, "%s", w->line_end);
     return FC_OK;
 }
 
@@ -139,30 +141,21 @@ write_taken_away(struct writer *w, const struct fci_entry *entry)
     if (strlen(words) + strlen(entry->key) + strlen(" = ")
             + strlen(entry->value)
         <= FCI_LONGEST_LINE)
-        put(w, "%s%s = %s\n", words, entry->key, entry->value);
+        put(w, "%s%s = %s%s", words, entry->key, entry->value, w->line_end);
 }
 
 /* ---- Sections --------------------------------------------------------- */
 
-/* A relative `tables` is to be found from where the text will be. */
-static fc_status
-write_tables(struct writer *w, const struct fci_part *part,
-             const struct fci_entry *entry)
+/* What is to be written: a relative `tables` is to be found from where the
+ * text will be.  NULL when out of memory. */
+static const char *
+value_there(struct writer *w, const struct fci_part *part,
+            const struct fci_entry *entry)
 {
-    struct fci_entry there = *entry;
-
-    there.value =
-        fci_arena_printf(&w->arena, "%s/%s", w->folder, entry->value);
-    return there.value ? write_entry(w, part, &there, "was ", entry->value)
-                       : FC_ENOMEM;
-}
-
-static bool
-is_elsewhere(const struct writer *w, const struct fci_part *part,
-             const struct fci_entry *entry)
-{
-    return w->folder && part->kind == FCI_SITE
-           && strcmp(entry->key, "tables") == 0 && *entry->value != '/';
+    if (!w->folder || part->kind != FCI_SITE
+        || strcmp(entry->key, "tables") != 0 || *entry->value == '/')
+        return entry->value;
+    return fci_arena_printf(&w->arena, "%s/%s", w->folder, entry->value);
 }
 
 /* `before` tells what the section was; NULL: there is nothing to tell. */
@@ -174,26 +167,27 @@ write_section(struct writer *w, const struct fci_part *part,
     fc_status status = FC_OK;
     size_t i;
 
-    put(w, "[%s%s%s]%s\n", section->kind, *section->name ? " " : "",
-        section->name, remark);
+    put(w, "[%s%s%s]%s%s", section->kind, *section->name ? " " : "",
+        section->name, remark, w->line_end);
     for (i = 0; i < section->n_entries && status == FC_OK; i++) {
-        const struct fci_entry *entry = &section->entries[i];
+        struct fci_entry now = section->entries[i];
         const struct fci_entry *was =
-            before ? fci_section_entry(before, entry->key) : entry;
+            before ? fci_section_entry(before, now.key) : &section->entries[i];
 
-        if (is_elsewhere(w, part, entry))
-            status = write_tables(w, part, entry);
+        now.value = value_there(w, part, &section->entries[i]);
+        if (!now.value)
+            status = FC_ENOMEM;
         else if (!was)
-            status = write_entry(w, part, entry, "added", "");
-        else if (strcmp(was->value, entry->value) != 0)
-            status = write_entry(w, part, entry, "was ", was->value);
+            status = write_entry(w, part, &now, "added", "");
+        else if (strcmp(was->value, now.value) != 0)
+            status = write_entry(w, part, &now, "was ", was->value);
         else
-            status = write_entry(w, part, entry, NULL, "");
+            status = write_entry(w, part, &now, NULL, "");
     }
     for (i = 0; before && i < before->n_entries; i++)
         if (!fci_section_entry(section, before->entries[i].key))
             write_taken_away(w, &before->entries[i]);
-    put(w, "\n");
+    put(w, "%s", w->line_end);
     return status;
 }
 
@@ -235,7 +229,201 @@ write_part(struct writer *w, size_t i)
     return write_section(w, part, before, after, added ? " ; added" : "");
 }
 
+/* ---- Lines of a file -------------------------------------------------- */
+
+/* A line as it stands in the file: `n` bytes before its end, `whole` with it.
+ * In one of a key, [start, end) is its value, quotes and all. */
+struct line {
+    const char *text;
+    size_t n, whole;
+    size_t start, end;
+};
+
+/* A space, a tab or a no-break space at `text`: its length, or 0. */
+static size_t
+space_at(const char *text, size_t n)
+{
+    if (n > 0 && (*text == ' ' || *text == '\t'))
+        return 1;
+    return n > 1 && memcmp(text, "\xc2\xa0", 2) == 0 ? 2 : 0;
+}
+
+static size_t
+skip_space(const struct line *line, size_t i)
+{
+    size_t n;
+
+    while ((n = space_at(line->text + i, line->n - i)) > 0)
+        i += n;
+    return i;
+}
+
+/* Where a value that is not in quotes ends: before a comment or the line's
+ * end, and the white space there. */
+static size_t
+plain_end(const struct line *line)
+{
+    size_t i = line->start, end = i, n;
+
+    while (i < line->n) {
+        n = space_at(line->text + i, line->n - i);
+        if (n == 0)
+            end = ++i;
+        else if (i + n < line->n && fci_is_comment(line->text[i + n]))
+            break;
+        else
+            i += n;
+    }
+    return end;
+}
+
+/* Where its first `=` stands; its length where there is none. */
+static size_t
+equals_in(const struct line *line)
+{
+    const char *equals = memchr(line->text, '=', line->n);
+
+    return equals ? (size_t)(equals - line->text) : line->n;
+}
+
+static void
+find_value(struct line *line)
+{
+    const char *equals = memchr(line->text, '=', line->n), *quote;
+
+    line->start = line->end = line->n;
+    if (!equals)
+        return;
+    line->start = skip_space(line, (size_t)(equals + 1 - line->text));
+    line->end = plain_end(line);
+    if (line->start < line->n && line->text[line->start] == '"') {
+        quote = memchr(line->text + line->start + 1, '"',
+                       line->n - line->start - 1);
+        if (quote)
+            line->end = (size_t)(quote + 1 - line->text);
+    }
+}
+
+static struct line
+line_at(const char *text, size_t length)
+{
+    const char *stop = memchr(text, '\n', length);
+    struct line line = { .text = text };
+
+    line.whole = stop ? (size_t)(stop + 1 - text) : length;
+    line.n = line.whole - (stop != NULL);
+    if (line.n > 0 && text[line.n - 1] == '\r')
+        line.n--;
+    find_value(&line);
+    return line;
+}
+
+/* ---- Keys of a file --------------------------------------------------- */
+
+/* What is added begins on a line of its own. */
+static void
+end_line(struct writer *w)
+{
+    if (w->used > 0 && w->text[w->used - 1] != '\n')
+        put(w, "%s", w->line_end);
+}
+
+/* The line with another value; a comment stays in its column where there is
+ * room.  A line that would be too long is written anew. */
+static fc_status
+write_changed(struct writer *w, const struct fci_part *part,
+              const struct line *line, const struct fci_entry *entry,
+              const char *was)
+{
+    const char *mark = needs_quotes(entry->value) ? "\"" : "";
+    const size_t n = strlen(entry->value) + 2 * strlen(mark);
+    const size_t old = line->end - line->start;
+    size_t rest = line->end, gap, length;
+
+    if (*entry->value == '"' || (*mark && strchr(entry->value, '"')))
+        return write_entry(w, part, entry, "was ", was);
+    while (rest < line->n && line->text[rest] == ' ')
+        rest++;
+    gap = rest - line->end;
+    if (rest == line->n)
+        gap = 0;
+    else if (gap > 0 || !space_at(line->text + rest, line->n - rest))
+        gap = gap + old > n ? gap + old - n : 1;
+    length = line->start + n + gap + line->n - rest;
+    if (length > FCI_LONGEST_LINE)
+        return write_entry(w, part, entry, "was ", was);
+    put(w, "%.*s%s%s%s%*s%.*s", (int)line->start, line->text, mark,
+        entry->value, mark, (int)gap, "", (int)(line->n - rest),
+        line->text + rest);
+    if (length + strlen(" ; was ") + strlen(was) <= FCI_LONGEST_LINE)
+        put(w, " ; was %s", was);
+    put(w, "%.*s", (int)(line->whole - line->n), line->text + line->n);
+    return FC_OK;
+}
+
+/* An entry more, spaced as the line above it is; `aligned`: its `=` stands in
+ * the same column. */
+static fc_status
+write_added(struct writer *w, const struct fci_part *part,
+            const struct line *above, bool aligned,
+            const struct fci_entry *entry)
+{
+    const char *equals = memchr(above->text, '=', above->n);
+    const size_t indent = skip_space(above, 0), n = strlen(entry->key);
+    size_t column, length;
+
+    end_line(w);
+    if (*above->text == '[' || !equals || needs_quotes(entry->value))
+        return write_entry(w, part, entry, "added", "");
+    column = (size_t)(equals - above->text) - indent;
+    if (!aligned || n >= column)
+        column = n + (equals[-1] == ' ');
+    length = above->start - (size_t)(equals - above->text);
+    if (indent + column + length + strlen(entry->value) + strlen(" ; added")
+        > FCI_LONGEST_LINE)
+        return write_entry(w, part, entry, "added", "");
+    put(w, "%.*s%-*s%.*s%s ; added%s", (int)indent, above->text, (int)column,
+        entry->key, (int)length, equals, entry->value, w->line_end);
+    return FC_OK;
+}
+
 /* ---- The sections of a file ------------------------------------------- */
+
+/* The lines of a file while they are gone over. */
+struct lines {
+    const char *text;
+    size_t left;
+    int number; /* of the line that comes next */
+};
+
+static struct line
+next_line(struct lines *lines)
+{
+    const struct line line = line_at(lines->text, lines->left);
+
+    lines->text += line.whole;
+    lines->left -= line.whole;
+    lines->number++;
+    return line;
+}
+
+static void
+copy_line(struct writer *w, const struct line *line)
+{
+    put(w, "%.*s", (int)line->whole, line->text);
+}
+
+/* All that stands before a line of this number. */
+static void
+copy_lines(struct writer *w, struct lines *lines, int number)
+{
+    struct line line;
+
+    while (lines->left > 0 && lines->number < number) {
+        line = next_line(lines);
+        copy_line(w, &line);
+    }
+}
 
 /* The parts from i on that one section of the file made: several where it is
  * a typical floor.  Sections begin on lines of their own. */
@@ -260,7 +448,71 @@ is_touched(const struct writer *w, size_t i, size_t end)
 }
 
 static fc_status
-write_file_sections(struct writer *w)
+write_line(struct writer *w, const struct fci_part *part,
+           const struct line *line, const struct fci_entry *was)
+{
+    const struct fci_entry *after = fci_section_entry(part->section, was->key);
+    struct fci_entry now;
+
+    if (!after) {
+        write_taken_away(w, was);
+        return FC_OK;
+    }
+    now = *after;
+    now.value = value_there(w, part, after);
+    if (!now.value)
+        return FC_ENOMEM;
+    if (strcmp(now.value, was->value) != 0)
+        return write_changed(w, part, line, &now, was->value);
+    copy_line(w, line);
+    return FC_OK;
+}
+
+/* A section that made one part, as that is now. */
+static fc_status
+write_lines(struct writer *w, struct lines *lines,
+            const struct fci_section *before, const struct fci_part *part)
+{
+    const struct fci_section *after = part->section;
+    struct line line = next_line(lines); /* the heading */
+    bool aligned = before->n_entries > 1;
+    size_t i, column, first = 0;
+    fc_status status = FC_OK;
+
+    copy_line(w, &line);
+    for (i = 0; i < before->n_entries && status == FC_OK; i++) {
+        copy_lines(w, lines, before->entries[i].line);
+        line = next_line(lines);
+        column = equals_in(&line);
+        first = i > 0 ? first : column;
+        aligned &= column == first;
+        status = write_line(w, part, &line, &before->entries[i]);
+    }
+    for (i = 0; i < after->n_entries && status == FC_OK; i++)
+        if (!fci_section_entry(before, after->entries[i].key))
+            status = write_added(w, part, &line, aligned, &after->entries[i]);
+    return status;
+}
+
+/* A typical floor, of which something is changed: a section a floor. */
+static fc_status
+write_floors(struct writer *w, struct lines *lines,
+             const struct fci_section *section, size_t i, size_t end)
+{
+    const struct fci_entry *last = &section->entries[section->n_entries - 1];
+    fc_status status = FC_OK;
+
+    for (; i < end && status == FC_OK; i++)
+        status = write_part(w, i);
+    while (lines->left > 0 && lines->number <= last->line)
+        next_line(lines);
+    if (status == FC_OK && !w->failed)
+        w->used -= strlen(w->line_end); /* what follows has its blank line */
+    return status;
+}
+
+static fc_status
+write_file_sections(struct writer *w, struct lines *lines)
 {
     const struct fci_ini *ini = w->before->ini;
     fc_status status = FC_OK;
@@ -269,13 +521,40 @@ write_file_sections(struct writer *w)
     for (s = 0; s < ini->n_sections && status == FC_OK; s++) {
         const struct fci_section *section = &ini->sections[s];
 
+        copy_lines(w, lines, section->line);
         end = i + parts_of(w->before, section, i);
-        if (fci_floors_typical(section) && !is_touched(w, i, end)) {
-            status = write_section(w, &w->after->parts[i], NULL, section, "");
-            i = end;
-        }
-        for (; i < end && status == FC_OK; i++)
-            status = write_part(w, i);
+        if (!fci_floors_typical(section))
+            status = write_lines(w, lines, section, &w->after->parts[i]);
+        else if (is_touched(w, i, end))
+            status = write_floors(w, lines, section, i, end);
+        i = end;
+    }
+    copy_lines(w, lines, INT_MAX);
+    return status;
+}
+
+/* A byte order mark stays first, before the heading. */
+static fc_status
+write_file(struct writer *w, const char *heading)
+{
+    const struct fci_ini *ini = w->before->ini;
+    const char *stop = memchr(ini->text, '\n', ini->length);
+    struct lines lines = { ini->text, ini->length, 1 };
+    fc_status status;
+
+    if (stop && stop > ini->text && stop[-1] == '\r')
+        w->line_end = "\r\n";
+    if (ini->length >= 3 && memcmp(ini->text, "\xef\xbb\xbf", 3) == 0) {
+        put(w, "%.3s", ini->text);
+        lines.text += 3;
+        lines.left -= 3;
+    }
+    status = write_heading(w, heading);
+    if (status == FC_OK)
+        status = write_file_sections(w, &lines);
+    if (status == FC_OK && w->after->n_parts > w->before->n_parts) {
+        end_line(w);
+        put(w, "%s", w->line_end);
     }
     return status;
 }
@@ -285,13 +564,10 @@ write_file_sections(struct writer *w)
 static fc_status
 write_site(struct writer *w, const char *heading)
 {
-    fc_status status = write_heading(w, heading);
-    size_t i = 0;
+    fc_status status =
+        w->before->ini ? write_file(w, heading) : write_heading(w, heading);
+    size_t i = w->before->ini ? w->before->n_parts : 0;
 
-    if (status == FC_OK && w->before->ini) {
-        status = write_file_sections(w);
-        i = w->before->n_parts;
-    }
     for (; i < w->after->n_parts && status == FC_OK; i++)
         status = write_part(w, i);
     return status;
@@ -326,9 +602,11 @@ fci_site_write_elsewhere(const fc_site *site, const struct fci_change *changes,
                          size_t n, const char *heading, const char *folder,
                          char **text, fc_diagnostics *messages)
 {
-    struct writer w = {
-        .before = site, .after = site, .folder = folder, .messages = messages
-    };
+    struct writer w = { .before = site,
+                        .after = site,
+                        .line_end = "\n",
+                        .folder = folder,
+                        .messages = messages };
     fc_site *changed = NULL;
     fc_status status = FC_OK;
 

@@ -6,11 +6,12 @@
 #include "variants/change.h"
 
 /* The text of a site file that reads as the site with the changes does.  What
- * was read from a file stands in its order with its keys and values as they
- * were written; typical floors stay so where nothing of them is changed.
- * Comments tell what a changed value was; what is added comes at the end.
- * Comments of the file are not kept.  `heading`, of any number of lines, is
- * put before it all as a comment; NULL: none.
+ * was read from a file stands as it did, byte for byte, comments and blank
+ * lines too; a value that is changed is replaced where it stood, and a comment
+ * behind it tells what it was.  A typical floor of which something is changed
+ * on one floor is written out, a section a floor.  Added keys come last in
+ * their section, added sections at the end.  `heading`, of any number of
+ * lines, is put before it all as a comment; NULL: none.
  *
  * `*text` is malloc'ed, and kept on failure.  Statuses as of
  * fci_site_changed(); FC_EINPUT too where a site made by calls holds what a

@@ -758,7 +758,7 @@ ln -s choose.ini same.ini
 for name in choose.ini ./choose.ini same.ini; do
     run size choose.ini --write $name
     refused "a site written to itself, as $name" \
-        'flushcalc: --write would put a file without your comments in the place of choose.ini; another name is expected'
+        'flushcalc: --write would put a changed building in the place of choose.ini; another name is expected'
 done
 cmp -s choose.ini untouched.ini && [ -L same.ini ]
 result $? 'the site file is as it was'

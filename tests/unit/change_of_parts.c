@@ -32,19 +32,9 @@ START_TEST(pump_added)
     static const char expected[] =
         "; Boosted.\n"
         "\n"
-        "[site]\n"
-        "material = copper L\n"
-        "condition = new\n"
-        "\n"
-        "[source main]\n"
-        "kind = fixed\n"
-        "pressure = 40 psi\n"
-        "\n"
-        "[pipe riser-0]\n"
-        "from = main\n"
-        "size = 2 in\n"
-        "length = 20 ft\n"
-        "\n"
+        "[site]\nmaterial = copper L\ncondition = new\n"
+        "[source main]\nkind = fixed\npressure = 40 psi\n"
+        "[pipe riser-0]\nfrom = main\nsize = 2 in\nlength = 20 ft\n"
         "[pipe riser-1]\n"
         "from = booster ; was riser-0\n"
         "size = 2 in\n"
@@ -62,10 +52,7 @@ START_TEST(pump_added)
         "size = 2 in\n"
         "length = 12 ft\n"
         "rise = 12 ft\n"
-        "\n"
-        "[fixture wc-{floor}]\n"
-        "floors = 1..3\n"
-        "on = riser-{floor}\n"
+        "[fixture wc-{floor}]\nfloors = 1..3\non = riser-{floor}\n"
         "kind = water closet, flush valve\n"
         "\n"
         "[pump booster] ; added\n"
@@ -92,19 +79,16 @@ START_TEST(comments)
 {
     static const char expected[] = "[site]\n"
                                    "material = copper L\n"
-                                   "title = \"A # b; c\" ; added\n"
                                    "; taken away: condition = new\n"
-                                   "\n"
+                                   "title = \"A # b; c\" ; added\n"
                                    "[source main]\n"
                                    "kind = fixed\n"
                                    "pressure = 40 psi\n"
-                                   "\n"
                                    "[pipe riser-0]\n"
                                    "from = main\n"
                                    "size = 3 in ; was 2 in\n"
                                    "length = 20 ft\n"
                                    "rise = 1 ft ; added\n"
-                                   "\n"
                                    "[pipe riser-{floor}]\n"
                                    "floors = 1..3\n";
     const struct fci_change changes[] = {
@@ -121,6 +105,81 @@ START_TEST(comments)
     text[strlen(expected)] = '\0';
     ck_assert_str_eq(text, expected);
     free(text);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Odd alignment, comments, white space, both line ends, a byte order mark, and
+ * no end of the last line. */
+static const char *const odd_files[] = {
+    "; Of the house.\n\n  [ site ]   ; in all\n\n\tMaterial=copper L # \"L\"\n"
+    "title   = \"A ; b\"   ; quoted\n\n\n"
+    "[source  main] # street\nkind       = fixed\npressure   = 40 psi  ; "
+    "gauge\n"
+    ";size = 3 in\n[pipe p]\nfrom   = main\nsize   = 2 in    ; copper\n"
+    "length = 20 ft  ; paced\n\n; below\n[fixture f]\non=p\nkind=lavatory",
+    "\xef\xbb\xbf; Of the house.\r\n[site]\r\nmaterial = copper L\r\n"
+    "title = \"A ; b\";c\r\n[source main]\r\nkind\xc2\xa0=\xc2\xa0"
+    "fixed\r\n"
+    "pressure = 40 psi\t; gauge\r\n[pipe p]\r\nfrom = main\r\n"
+    "size = 2 in\r\nlength = 20 ft\r\n\r\n[fixture f-{floor}]\r\n"
+    "floors = 1, 2 ; both\r\non = p\r\n; of one kind\r\nkind = lavatory\r\n",
+};
+
+START_TEST(unchanged)
+{
+    fc_site *site = site_of(odd_files[_i]);
+    char *text = written(site, NULL, 0, NULL);
+
+    ck_assert_str_eq(text, odd_files[_i]);
+    free(text);
+    fc_site_free(site);
+}
+END_TEST
+
+static const char *const odd_files_changed[] = {
+    "; Higher.\n\n"
+    "; Of the house.\n\n  [ site ]   ; in all\n\n\tMaterial=copper L # \"L\"\n"
+    "title   = A         ; quoted ; was A ; b\n\n\n"
+    "[source  main] # street\nkind       = fixed\n"
+    "pressure   = 140 psi ; gauge ; was 40 psi\n"
+    ";size = 3 in\n[pipe p]\nfrom   = main\n"
+    "size   = 1-1/2 in ; copper ; was 2 in\n"
+    "length = 20 ft  ; paced\n"
+    "rise   = 1 ft ; added\n"
+    "\n; below\n[fixture f]\non=p\nkind=lavatory\n"
+    "\n[valve v] ; added\nminimum flowing = 30 psi\n\n",
+    "\xef\xbb\xbf; Higher.\r\n\r\n"
+    "; Of the house.\r\n[site]\r\nmaterial = copper L\r\n"
+    "title = A      ;c ; was A ; b\r\n"
+    "[source main]\r\nkind\xc2\xa0=\xc2\xa0"
+    "fixed\r\n"
+    "pressure = 140 psi\t; gauge ; was 40 psi\r\n[pipe p]\r\nfrom = main\r\n"
+    "size = 1-1/2 in ; was 2 in\r\nlength = 20 ft\r\n"
+    "rise = 1 ft ; added\r\n\r\n[fixture f-{floor}]\r\n"
+    "floors = 1, 2 ; both\r\non = p\r\n; of one kind\r\nkind = lavatory\r\n"
+    "\r\n[valve v] ; added\r\nminimum flowing = 30 psi\r\n\r\n",
+};
+
+START_TEST(changed_in_place)
+{
+    const struct fci_change changes[] = {
+        { FCI_SITE, NULL, "title", "A" },
+        { FCI_SOURCE, "main", "pressure", "140 psi" },
+        { FCI_PIPE, "p", "size", "1-1/2 in" },
+        { FCI_PIPE, "p", "rise", "1 ft" },
+        { FCI_VALVE, "v", "minimum flowing", "30 psi" },
+    };
+    fc_site *site = site_of(odd_files[_i]);
+    fc_site *changed = changed_site(site, changes, 5), *again;
+    char *text = written(site, changes, 5, "Higher.");
+
+    ck_assert_str_eq(text, odd_files_changed[_i]);
+    again = site_of(text);
+    same_sites(again, changed, &at_peak, 0);
+    free(text);
+    fc_site_free(again);
+    fc_site_free(changed);
     fc_site_free(site);
 }
 END_TEST
@@ -234,6 +293,8 @@ change_of_parts(void)
 
     tcase_add_test(t, pump_added);
     tcase_add_test(t, comments);
+    tcase_add_loop_test(t, unchanged, 0, COUNT(odd_files));
+    tcase_add_loop_test(t, changed_in_place, 0, COUNT(odd_files));
     tcase_add_loop_test(t, long_lines, 0, 4);
     tcase_add_test(t, units_stay);
     tcase_add_test(t, tables_beside);
