@@ -1122,6 +1122,15 @@ typedef enum fc_lever {
     FC_COMBINE        /* one lever, not as far, and pipes */
 } fc_lever;
 
+/**
+ * @brief The word for a lever in reports for programs: "new reducer".
+ *
+ * A reducer turned up and one turned down have the same.
+ *
+ * @return NULL for what is no fc_lever
+ */
+const char *fc_lever_word(fc_lever lever);
+
 /** One lever: how far it has to go, or why it is of no use. */
 typedef struct fc_remedy {
     fc_lever lever;

@@ -46,7 +46,7 @@ add_remedy(json_t *array, fc_unit_system u, const fc_remedy *r)
 {
     json_t *object = json_object();
     json_t *pipes = json_array();
-    int bad = json_put_text(object, "kind", lever_word(r->lever));
+    int bad = json_put_text(object, "kind", fc_lever_word(r->lever));
 
     bad |= json_put_flag(object, "works", r->works);
     bad |= json_put_text(object, "subject", r->subject);

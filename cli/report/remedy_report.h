@@ -15,7 +15,4 @@ void remedy_pipes(struct page *page, const fc_remedies *remedies,
 void remedy_floors(struct page *page, const fc_remedies *remedies);
 void remedy_windows(struct page *page, const fc_remedies *remedies);
 
-/* "pipes", "source": a lever in a word, for programs and for a table. */
-const char *lever_word(fc_lever lever);
-
 #endif

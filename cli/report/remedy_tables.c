@@ -9,21 +9,6 @@
 #include <stdio.h>
 #include <string.h>
 
-const char *
-lever_word(fc_lever lever)
-{
-    static const char *const words[] = {
-        [FC_REPLACE_PIPES] = "pipes",   [FC_CHANGE_MATERIAL] = "material",
-        [FC_RAISE_SOURCE] = "source",   [FC_RAISE_REDUCER] = "reducer",
-        [FC_LOWER_REDUCER] = "reducer", [FC_ADD_REDUCER] = "new reducer",
-        [FC_RAISE_PUMP] = "pump",       [FC_ADD_BOOSTER] = "booster",
-        [FC_LOWER_LOSS] = "device",     [FC_LOWER_MINIMUM] = "valve",
-        [FC_KEEP_VALVES] = "keep",      [FC_COMBINE] = "combined",
-    };
-
-    return words[lever];
-}
-
 /* ---- Pipes ------------------------------------------------------------ */
 
 /* "1-1/2 in", and of what where it is another material. */

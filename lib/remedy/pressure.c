@@ -110,37 +110,123 @@ turn_pump(const struct fci_cures *c, const void *lever, int steps,
 
 /* ---- The levers ------------------------------------------------------- */
 
+static fc_range
+value_of_source(const void *given, fc_dimension *dimension)
+{
+    const fc_source *source = given;
+
+    *dimension = source->kind == FC_TANK ? FC_LENGTH : FC_PRESSURE;
+    return source->kind == FC_TANK    ? source->water_level
+           : source->kind == FC_FIXED ? source->pressure
+                                      : source->static_pressure;
+}
+
+static const char *
+what_of_source(const void *given)
+{
+    const fc_source *source = given;
+
+    return source->kind == FC_TANK    ? "the water level"
+           : source->kind == FC_FIXED ? "the pressure"
+           : source->residual.given
+               ? "the static pressure (and the residual by as much)"
+               : "the static pressure";
+}
+
+static fc_range
+value_of_reducer(const void *given, fc_dimension *dimension)
+{
+    *dimension = FC_PRESSURE;
+    return ((const fc_reducer *)given)->set;
+}
+
+static const char *
+what_of_reducer(const void *given)
+{
+    (void)given;
+    return "the setting";
+}
+
+static fc_range
+value_of_pump(const void *given, fc_dimension *dimension)
+{
+    const fc_pump *pump = given;
+
+    *dimension = pump->hold.given ? FC_PRESSURE : FC_LENGTH;
+    return pump->hold.given ? pump->hold : fc_exactly(pump->curve[0].y);
+}
+
+static const char *
+what_of_pump(const void *given)
+{
+    return ((const fc_pump *)given)->hold.given
+               ? "the pressure held"
+               : "the head with no flow (and at every flow by as much)";
+}
+
+struct fci_pressure_kind {
+    fc_lever lever;
+    enum fci_kind element;
+    fci_turn *turn;
+    /* What is turned, as it stands; *dimension is what it is. */
+    fc_range (*value)(const void *given, fc_dimension *dimension);
+    const char *(*what)(const void *given); /* "the setting" */
+    const char *limit; /* why it gives no more; NULL: it gives any pressure */
+};
+
+static const struct fci_pressure_kind raise_source = {
+    FC_RAISE_SOURCE, FCI_SOURCE,     turn_source,
+    value_of_source, what_of_source, NULL
+};
+static const struct fci_pressure_kind raise_reducer = {
+    FC_RAISE_REDUCER, FCI_REDUCER,     turn_reducer,
+    value_of_reducer, what_of_reducer, "its inlet has no more to give"
+};
+static const struct fci_pressure_kind raise_pump = {
+    FC_RAISE_PUMP, FCI_PUMP,     turn_pump,
+    value_of_pump, what_of_pump, "its inlet and its curve give no more"
+};
+
+static fc_range
+value_of(const struct fci_cures *c, const struct fci_pressure_lever *lever,
+         fc_dimension *dimension)
+{
+    return lever->kind->value(fci_given(c->site, element_of(c, lever)->part),
+                              dimension);
+}
+
+static double
+step_of(const struct fci_cures *c, fc_dimension dimension)
+{
+    return dimension == FC_LENGTH ? fci_head_step(c) : fci_pressure_step(c);
+}
+
+/* A pump that stands still is none. */
 static bool
 is_lever(const struct fci_cures *c, size_t element,
          struct fci_pressure_lever *lever)
 {
+    static const struct fci_pressure_kind *const kinds[] = {
+        &raise_source, &raise_reducer, &raise_pump, NULL
+    };
     const struct fci_part *part = c->site->elements[element].part;
-    const bool tank = part->kind == FCI_SOURCE
-                      && ((const fc_source *)part->data)->kind == FC_TANK;
-    const fc_pump *pump = part->data;
+    fc_dimension dimension;
+    size_t i = 0;
 
-    lever->element = element;
-    lever->most = steps_in(MOST_PRESSURE, fci_pressure_step(c));
-    switch (part->kind) {
-    case FCI_SOURCE:
-        lever->kind = FC_RAISE_SOURCE;
-        lever->turn = turn_source;
-        if (tank)
-            lever->most = steps_in(FCI_MOST_HEAD, fci_head_step(c));
-        return true;
-    case FCI_REDUCER:
-        lever->kind = FC_RAISE_REDUCER;
-        lever->turn = turn_reducer;
-        return true;
-    case FCI_PUMP:
-        lever->kind = FC_RAISE_PUMP;
-        lever->turn = turn_pump;
-        if (!pump->hold.given)
-            lever->most = steps_in(FCI_MOST_HEAD, fci_head_step(c));
-        return pump->running != FC_NO;
-    default:
+    while (kinds[i] && kinds[i]->element != part->kind)
+        i++;
+    if (!kinds[i]
+        || (part->kind == FCI_PUMP
+            && ((const fc_pump *)part->data)->running == FC_NO))
         return false;
-    }
+    lever->element = element;
+    lever->kind = kinds[i];
+    lever->turn = kinds[i]->turn;
+    value_of(c, lever, &dimension);
+    lever->most =
+        steps_in(dimension == FC_LENGTH ? FCI_MOST_HEAD : MOST_PRESSURE,
+                 step_of(c, dimension));
+    return true;
 }
 
 bool
@@ -154,59 +240,6 @@ fci_pressure_levers(struct fci_cures *c)
             c->feeds[c->site->order[i]]
             && is_lever(c, c->site->order[i], &c->levers[c->n_levers]);
     return c->levers != NULL;
-}
-
-/* What the lever turns, as it stands; *dimension is what it is. */
-static fc_range
-value_of(const struct fci_cures *c, const struct fci_pressure_lever *lever,
-         fc_dimension *dimension)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const void *given = fci_given(c->site, element->part);
-    const fc_source *source = given;
-    const fc_pump *pump = given;
-
-    *dimension = FC_PRESSURE;
-    switch (lever->kind) {
-    case FC_RAISE_SOURCE:
-        if (source->kind != FC_TANK)
-            return source->kind == FC_FIXED ? source->pressure
-                                            : source->static_pressure;
-        *dimension = FC_LENGTH;
-        return source->water_level;
-    case FC_RAISE_REDUCER:
-        return ((const fc_reducer *)given)->set;
-    default:
-        if (pump->hold.given)
-            return pump->hold;
-        *dimension = FC_LENGTH;
-        return fc_exactly(pump->curve[0].y);
-    }
-}
-
-/* "the static pressure", ...: what is turned. */
-static const char *
-what_is_turned(const struct fci_cures *c,
-               const struct fci_pressure_lever *lever)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const void *given = fci_given(c->site, element->part);
-    const fc_source *source = given;
-
-    switch (lever->kind) {
-    case FC_RAISE_SOURCE:
-        return source->kind == FC_TANK    ? "the water level"
-               : source->kind == FC_FIXED ? "the pressure"
-               : source->residual.given
-                   ? "the static pressure (and the residual by as much)"
-                   : "the static pressure";
-    case FC_RAISE_REDUCER:
-        return "the setting";
-    default:
-        return ((const fc_pump *)given)->hold.given
-                   ? "the pressure held"
-                   : "the head with no flow (and at every flow by as much)";
-    }
 }
 
 /* The reducer that bounds the pressure between the lever and a fixture, the
@@ -248,22 +281,14 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
                                 "However far %s is turned up, %s stays short: "
                                 "%s bounds what gets there.",
                                 name, fixture, bound);
-    if (lever->kind == FC_RAISE_SOURCE)
+    if (!lever->kind->limit)
         return fci_arena_printf(
             c->arena, "Even with %s more at %s %s is short.",
             fci_show(c->site->settings.units, FC_PRESSURE, MOST_PRESSURE).text,
             name, fixture);
-    return fci_arena_printf(
-        c->arena, "However far %s is turned up, %s stays short: %s.", name,
-        fixture,
-        lever->kind == FC_RAISE_PUMP ? "its inlet and its curve give no more"
-                                     : "its inlet has no more to give");
-}
-
-static double
-step_of(const struct fci_cures *c, fc_dimension dimension)
-{
-    return dimension == FC_LENGTH ? fci_head_step(c) : fci_pressure_step(c);
+    return fci_arena_printf(c->arena,
+                            "However far %s is turned up, %s stays short: %s.",
+                            name, fixture, lever->kind->limit);
 }
 
 const char *
@@ -277,8 +302,8 @@ fci_say_turned(const struct fci_cures *c,
 
     return fci_arena_printf(
         c->arena, "Raise %s of %s by %s, from %s to %s",
-        what_is_turned(c, lever), element_of(c, lever)->name,
-        fci_show(units, dimension, by).text,
+        lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
+        element_of(c, lever)->name, fci_show(units, dimension, by).text,
         fci_show_range(units, dimension, now).text,
         fci_show_range(units, dimension, fci_moved(now, by)).text);
 }
@@ -305,8 +330,8 @@ say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
 static fc_status
 cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
 {
-    fc_remedy told =
-        fci_remedy_of(lever->kind, element_of(c, lever)->name, FC_PRESSURE);
+    fc_remedy told = fci_remedy_of(lever->kind->lever,
+                                   element_of(c, lever)->name, FC_PRESSURE);
     struct fci_change_list list = { 0 };
     struct fci_turned *const t = &lever->turned;
     const fc_status status =
@@ -329,7 +354,7 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
 
 /* All levers of one kind. */
 static fc_status
-cure_with_all(struct fci_cures *c, fc_lever kind)
+cure_with_all(struct fci_cures *c, const struct fci_pressure_kind *kind)
 {
     fc_status status = FC_OK;
     size_t i;
@@ -343,7 +368,7 @@ cure_with_all(struct fci_cures *c, fc_lever kind)
 fc_status
 fci_cure_source(struct fci_cures *c)
 {
-    return cure_with_all(c, FC_RAISE_SOURCE);
+    return cure_with_all(c, &raise_source);
 }
 
 /* ---- Reducers one behind another -------------------------------------- */
@@ -358,7 +383,7 @@ turn_reducers(const struct fci_cures *c, const void *lever, int steps,
 
     (void)lever;
     for (i = 0; ok && i < c->n_levers; i++)
-        if (c->levers[i].kind == FC_RAISE_REDUCER)
+        if (c->levers[i].kind == &raise_reducer)
             ok = turn_reducer(c, &c->levers[i], steps, list);
     return ok;
 }
@@ -371,7 +396,7 @@ count_reducers(const struct fci_cures *c, bool *cured)
 
     *cured = false;
     for (i = 0; i < c->n_levers; i++)
-        if (c->levers[i].kind == FC_RAISE_REDUCER) {
+        if (c->levers[i].kind == &raise_reducer) {
             n++;
             *cured |= c->levers[i].turned.outcome != FCI_USELESS;
         }
@@ -426,7 +451,7 @@ cure_together(struct fci_cures *c, size_t n)
 fc_status
 fci_cure_reducers(struct fci_cures *c)
 {
-    const fc_status status = cure_with_all(c, FC_RAISE_REDUCER);
+    const fc_status status = cure_with_all(c, &raise_reducer);
     bool cured;
     const size_t n = count_reducers(c, &cured);
 
@@ -461,7 +486,7 @@ start_pump(struct fci_cures *c, const struct fci_element *element)
 fc_status
 fci_cure_pumps(struct fci_cures *c)
 {
-    fc_status status = cure_with_all(c, FC_RAISE_PUMP);
+    fc_status status = cure_with_all(c, &raise_pump);
     size_t i;
 
     for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {

@@ -77,6 +77,8 @@ turn_down(struct fci_cures *c, const fc_reducer_window *w)
     const char *value, *text;
     double by;
 
+    if (w->set.nominal <= w->all.high)
+        return FC_OK; /* it is not too high */
     told.now = given->set.nominal;
     told.value = round_down(c, w->all.high);
     told.fixture = w->all.high_first;
@@ -144,8 +146,13 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
     return try_changes(c, &told, text, &list);
 }
 
-fc_status
-fci_cure_too_much(struct fci_cures *c)
+typedef fc_status cure_window(struct fci_cures *cures,
+                              const fc_reducer_window *window);
+
+/* Where a setting would do and one as high as can be would not: a window of a
+ * reducer that is there, or of one that is not. */
+static fc_status
+cure_with_all(struct fci_cures *c, bool there, cure_window *cure)
 {
     fc_status status = FC_OK;
     size_t i;
@@ -153,12 +160,21 @@ fci_cure_too_much(struct fci_cures *c)
     for (i = 0; i < c->n_windows && status == FC_OK; i++) {
         const fc_reducer_window *w = &c->windows[i];
 
-        if (!w->all.possible || isinf(w->all.high))
-            continue;
-        if (!w->reducer)
-            status = put_in(c, w);
-        else if (w->set.nominal > w->all.high)
-            status = turn_down(c, w);
+        if (w->all.possible && !isinf(w->all.high)
+            && (w->reducer != NULL) == there)
+            status = cure(c, w);
     }
     return status;
+}
+
+fc_status
+fci_cure_lower_reducers(struct fci_cures *c)
+{
+    return cure_with_all(c, true, turn_down);
+}
+
+fc_status
+fci_cure_add_reducer(struct fci_cures *c)
+{
+    return cure_with_all(c, false, put_in);
 }

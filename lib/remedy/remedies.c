@@ -27,29 +27,29 @@ struct kept_cures {
 
 /* ---- Levers ----------------------------------------------------------- */
 
-typedef fc_status pull(struct fci_cures *cures);
-
 struct lever {
-    pull *pull;
+    fc_lever lever;
+    const char *word; /* for programs */
+    fc_status (*cure)(struct fci_cures *cures);
     bool pressure;  /* of use only where pressure or flow is what lacks */
     bool converted; /* of use only in a building that is converted */
     const char *what;
 };
 
-static const struct lever levers[] = {
-    { fci_cure_pipes, true, false, NULL },
-    { fci_cure_material, true, false, "pipes of another material" },
-    { fci_cure_source, true, false, "a higher pressure of the source" },
-    { fci_cure_reducers, true, false, "a higher setting of a reducer" },
-    { fci_cure_too_much, false, false, "a pressure reducer" },
-    { fci_cure_pumps, true, false, "more head of a pump" },
-    { fci_cure_booster, true, false, "a booster" },
-    { fci_cure_devices, true, false, "a lower loss of a device" },
-    { fci_cure_minima, true, false, "a valve with a lower minimum" },
-    { fci_cure_keep, false, true, "to keep valves" },
-    { fci_cure_combined, true, false, "a pressure and pipes together" },
-};
+#define ROW(...) { __VA_ARGS__ },
+static const struct lever levers[] = { FCI_LEVER_LIST(ROW) };
 #define N_LEVERS (sizeof levers / sizeof *levers)
+
+const char *
+fc_lever_word(fc_lever lever)
+{
+    size_t i;
+
+    for (i = 0; i < N_LEVERS; i++)
+        if (levers[i].lever == lever)
+            return levers[i].word;
+    return NULL;
+}
 
 /* Where a site file has no way to put a lever, the others still count; what is
  * wrong with the building itself the first one has said. */
@@ -63,7 +63,7 @@ pull_one(struct fci_cures *c, const struct lever *lever)
 
     if (lever->what)
         c->messages = NULL;
-    status = lever->pull(c);
+    status = lever->cure(c);
     c->messages = messages;
     if (status != FC_EINPUT || !lever->what)
         return status;

@@ -36,7 +36,7 @@ struct fci_turned {
 
 /* What turns a pressure: a source, a reducer, a pump in place. */
 struct fci_pressure_lever {
-    fc_lever kind;
+    const struct fci_pressure_kind *kind; /* remedy/pressure.c */
     size_t element;
     fci_turn *turn;
     int most;
@@ -92,20 +92,40 @@ const char *fci_cure_idle(const struct fci_cures *cures,
 const char *fci_cure_end(const struct fci_cures *cures,
                          const struct fci_turned *turned, const char *any);
 
-/* The levers, each adding what it finds to the list.  FC_OK, or what a check
- * returns. */
-fc_status fci_cure_pipes(struct fci_cures *cures);
-fc_status fci_cure_material(struct fci_cures *cures);
-fc_status fci_cure_source(struct fci_cures *cures);
-fc_status fci_cure_reducers(struct fci_cures *cures);
-fc_status fci_cure_pumps(struct fci_cures *cures);
-fc_status fci_cure_booster(struct fci_cures *cures);
-fc_status fci_cure_too_much(struct fci_cures *cures);
-fc_status fci_cure_devices(struct fci_cures *cures);
-fc_status fci_cure_minima(struct fci_cures *cures);
-fc_status fci_cure_keep(struct fci_cures *cures);
-/* One of those above that turn a pressure, with pipes. */
-fc_status fci_cure_combined(struct fci_cures *cures);
+/* The levers, in the order in which they are tried, a row each: its word for
+ * programs; the function that tries it, adds what it finds to the list and
+ * returns FC_OK, or what a check returns; whether it is of use only where
+ * pressure or flow lacks, and only in a building that is converted; and what
+ * cannot be told where a site file has no way to put it, NULL: that is an
+ * error.  FC_COMBINE turns one of those above it, with pipes. */
+#define FCI_LEVER_LIST(ROW)                                                   \
+    ROW(FC_REPLACE_PIPES, "pipes", fci_cure_pipes, true, false, NULL)         \
+    ROW(FC_CHANGE_MATERIAL, "material", fci_cure_material, true, false,       \
+        "pipes of another material")                                          \
+    ROW(FC_RAISE_SOURCE, "source", fci_cure_source, true, false,              \
+        "a higher pressure of the source")                                    \
+    ROW(FC_RAISE_REDUCER, "reducer", fci_cure_reducers, true, false,          \
+        "a higher setting of a reducer")                                      \
+    ROW(FC_LOWER_REDUCER, "reducer", fci_cure_lower_reducers, false, false,   \
+        "a pressure reducer")                                                 \
+    ROW(FC_ADD_REDUCER, "new reducer", fci_cure_add_reducer, false, false,    \
+        "a pressure reducer")                                                 \
+    ROW(FC_RAISE_PUMP, "pump", fci_cure_pumps, true, false,                   \
+        "more head of a pump")                                                \
+    ROW(FC_ADD_BOOSTER, "booster", fci_cure_booster, true, false,             \
+        "a booster")                                                          \
+    ROW(FC_LOWER_LOSS, "device", fci_cure_devices, true, false,               \
+        "a lower loss of a device")                                           \
+    ROW(FC_LOWER_MINIMUM, "valve", fci_cure_minima, true, false,              \
+        "a valve with a lower minimum")                                       \
+    ROW(FC_KEEP_VALVES, "keep", fci_cure_keep, false, true, "to keep valves") \
+    ROW(FC_COMBINE, "combined", fci_cure_combined, true, false,               \
+        "a pressure and pipes together")
+
+#define FCI_DECLARE(lever, word, cure, ...)                                   \
+    fc_status cure(struct fci_cures *cures);
+FCI_LEVER_LIST(FCI_DECLARE)
+#undef FCI_DECLARE
 
 /* The pipes of an attempt and their cost, into a remedy; what it changes,
  * behind what the list has; false when out of memory. */

@@ -428,11 +428,28 @@ START_TEST(rough_pieces)
 }
 END_TEST
 
+/* Programs read these words: those of the man page. */
+START_TEST(has_a_word_for_each_lever)
+{
+    static const char *const words[] = { "pipes",   "material", "source",
+                                         "reducer", "reducer",  "new reducer",
+                                         "pump",    "booster",  "device",
+                                         "valve",   "keep",     "combined" };
+    size_t i;
+
+    ck_assert_uint_eq(COUNT(words), FC_COMBINE + 1);
+    for (i = 0; i < COUNT(words); i++)
+        ck_assert_str_eq(fc_lever_word((fc_lever)i), words[i]);
+    ck_assert_ptr_null(fc_lever_word((fc_lever)COUNT(words)));
+}
+END_TEST
+
 TCase *
 cure_by_hand(void)
 {
     TCase *t = tcase_create("by hand");
 
+    tcase_add_test(t, has_a_word_for_each_lever);
     tcase_add_test(t, the_loss_above);
     tcase_add_loop_test(t, by_hand, 0, COUNT(levers));
     tcase_add_loop_test(t, by_hand_in_si, 0, COUNT(in_si));
