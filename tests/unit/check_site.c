@@ -233,7 +233,7 @@ static const struct {
           .kind = FC_METER,
           .meter_kind = "displacement",
           .size = EX(INCH),
-          .loss = { FC_CONSTANT_LOSS, EX(1), { 0 }, NULL, 0 } },
+          .loss = { .kind = FC_CONSTANT_LOSS, .pressure = EX(1) } },
       "[meter m] kind is given beside the loss; one of them is expected\n" },
     { FCI_DEVICE,
       &(const fc_device){ .name = "d", .from = "main", .kind = FC_DEVICE },
