@@ -506,7 +506,7 @@ fc_status fc_site_change(fc_site *site, const char *name, const char *key,
 typedef struct fc_site_part {
     const char *kind; /* "pipe" */
     const char *name; /* "" where the kind has none */
-    const char *from; /* what it hangs on, by "from" or "on"; NULL: nothing */
+    const char *from; /* what feeds it, by "from" or "on"; NULL: nothing */
     bool typical;     /* one floor of a typical floor */
     FC_ROOM(4);
 } fc_site_part;

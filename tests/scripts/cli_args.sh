@@ -131,7 +131,7 @@ gives 0 'version'
 sed 1q out | grep -E -q '^flushcalc [0-9]+\.[0-9]+\.[0-9]+$'
 result $? 'the first line of the version is name and number'
 holds out 'Copyright (C) ' 'the version tells the copyright'
-holds out 'GNU GPL version 3 or later' 'the version tells the licence'
+holds out 'GNU GPL version 3 or later' 'the version tells the license'
 holds out 'NO WARRANTY' 'the version tells that there is no warranty'
 
 # ---- What is refused -------------------------------------------------------
