@@ -27,7 +27,7 @@ void fci_answer_pick(struct fci_answering *answering);
 fc_status fci_answer_group(struct fci_answering *answering);
 fc_status fci_answer_next(struct fci_answering *answering);
 
-/* ---- diagnose/task.c ---- */
+/* ---- diagnose/next_answers.c ---- */
 
 fc_status fci_answer_tell(struct fci_answering *answering,
                           const struct fci_next *next);

@@ -5,7 +5,7 @@
 #include <string.h>
 
 bool
-fci_cause_apply(struct fci_tryout *t, const struct fci_cause *cause,
+fci_cause_apply(struct fci_fault_trial *t, const struct fci_cause *cause,
                 fc_state state)
 {
     bool room = true;

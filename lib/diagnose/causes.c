@@ -206,7 +206,7 @@ free_listing(struct fci_listing *l)
 
 fc_status
 fci_faults_list(struct fci_faults *faults, const struct fci_readings *readings,
-                const struct fci_tryout *trial, const double *flows)
+                const struct fci_fault_trial *trial, const double *flows)
 {
     struct fci_listing l = {
         .faults = faults, .readings = readings, .trial = trial, .flows = flows

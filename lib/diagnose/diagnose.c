@@ -22,9 +22,9 @@ struct diagnosing {
     struct fci_arena *arena;
     fc_diagnosis *out;
     struct fci_readings readings;
-    struct fci_sense sense;
+    struct fci_consistency consistency;
     bool *keep, *fixtures;
-    struct fci_tryout trial;
+    struct fci_fault_trial trial;
     double *expected; /* by gauge */
     double *flows;    /* by element of the site, the most in a reading */
     struct fci_faults faults;
@@ -76,7 +76,8 @@ work_out_described(struct diagnosing *d, fc_diagnostics *messages)
 
     if (!mark_kept(d))
         return FC_ENOMEM;
-    status = fci_tryout_make(&d->trial, site, d->keep, d->fixtures, d->keep);
+    status =
+        fci_fault_trial_make(&d->trial, site, d->keep, d->fixtures, d->keep);
     if (status != FC_OK)
         return status;
     d->expected =
@@ -156,19 +157,19 @@ tell_weighing(struct diagnosing *d)
     const size_t shut = d->readings.not_flushing;
 
     if (shut > 0)
-        fci_find(&d->sense.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+        fci_find(&d->consistency.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
                  "{flows} flow{s} read at a fixture that does not flush "
                  "meanwhile {are} not weighed",
                  FCI_WITH(FCI_COUNT("flows", shut),
                           FCI_WORD("s", shut == 1 ? "" : "s"),
                           FCI_WORD("are", shut == 1 ? "is" : "are")));
     if (n_flows(&d->readings) > 0)
-        fci_find(&d->sense.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+        fci_find(&d->consistency.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
                  "a flow that was read counts within 10 % of it, and no less "
                  "than 0.1 gpm or 0.4 L/min (common practice)",
                  NULL);
     if (other > 0)
-        fci_find(&d->sense.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+        fci_find(&d->consistency.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
                  "{readings} reading{s} taken with the {state} valves in "
                  "place {are} not weighed",
                  FCI_WITH(FCI_COUNT("readings", other),
@@ -182,16 +183,16 @@ tell_weighing(struct diagnosing *d)
 static fc_status
 tell_findings(struct diagnosing *d)
 {
-    fc_status status = fci_sense_make(&d->sense);
+    fc_status status = fci_consistency_make(&d->consistency);
     struct fci_told told = { 0 };
     bool enough;
     size_t i;
 
     if (status != FC_OK)
         return status;
-    d->out->contradictory = d->sense.found.n > 0;
-    fci_warn_of_pressures(&d->sense, d->expected);
-    status = fci_enough_find(&d->trial, &d->sense, &enough);
+    d->out->contradictory = d->consistency.found.n > 0;
+    fci_warn_of_pressures(&d->consistency, d->expected);
+    status = fci_enough_find(&d->trial, &d->consistency, &enough);
     if (status != FC_OK)
         return status;
     d->out->too_little = !enough;
@@ -200,12 +201,12 @@ tell_findings(struct diagnosing *d)
         if (d->trial.here[i] != FCI_NONE
             && d->site->elements[i].part->kind == FCI_SOURCE
             && untested(d->site->elements[i].part->data))
-            fci_find(&d->sense.found, FC_NOTE, d->site->elements[i].name, 0,
-                     FC_FOUND_SUPPLY,
+            fci_find(&d->consistency.found, FC_NOTE, d->site->elements[i].name,
+                     0, FC_FOUND_SUPPLY,
                      "the main has no flow test: it is described as one that "
                      "does not sag, so that a sag may be no fault",
                      NULL);
-    status = fci_findings_take(&d->sense.found, &told);
+    status = fci_findings_take(&d->consistency.found, &told);
     d->out->findings = told.findings;
     d->out->n_findings = told.n_findings;
     return status;
@@ -216,10 +217,10 @@ tell_findings(struct diagnosing *d)
 static fc_status
 find_causes(struct diagnosing *d, struct fci_answering *a)
 {
-    struct fci_fitting fitting = { .readings = &d->readings,
-                                   .trial = &d->trial,
-                                   .arena = d->arena,
-                                   .expected = d->expected };
+    struct fci_least_squares fitting = { .readings = &d->readings,
+                                         .trial = &d->trial,
+                                         .arena = d->arena,
+                                         .expected = d->expected };
     fc_status status =
         fci_faults_list(&d->faults, &d->readings, &d->trial, d->flows);
     size_t i;
@@ -472,9 +473,9 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
                         "is expected");
     d->readings.site = d->site;
     d->readings.state = state;
-    d->sense.readings = &d->readings;
-    d->sense.found.units = d->site->settings.units;
-    d->sense.found.arena = d->arena;
+    d->consistency.readings = &d->readings;
+    d->consistency.found.units = d->site->settings.units;
+    d->consistency.found.arena = d->arena;
     return fci_readings_take(&d->readings, d->arena, messages);
 }
 
@@ -521,8 +522,8 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     d.out->units = site->settings.units;
     d.out->state = options->state;
     status = diagnose(&d, options, messages);
-    fci_tryout_free(&d.trial);
-    fci_findings_free(&d.sense.found);
+    fci_fault_trial_free(&d.trial);
+    fci_findings_free(&d.consistency.found);
     fci_faults_free(&d.faults);
     free(d.causes);
     if (status == FC_OK)

@@ -62,11 +62,11 @@ size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
 /* What the least accurate gauge of a pressure may be off by. */
 double fci_readings_widest(const struct fci_readings *readings);
 
-/* ---- diagnose/cut_down.c: the part of the building that counts ---- */
+/* ---- diagnose/fault_trial.c: the part of the building that counts ---- */
 
 /* The elements that are kept of a site, each with a spare obstruction behind
  * it, and two spare draws: a site on which faults are tried. */
-struct fci_tryout {
+struct fci_fault_trial {
     const fc_site *from;
     fc_site site;
     size_t *here, *fixture_here; /* of the given; FCI_NONE: left out */
@@ -88,24 +88,24 @@ struct fci_tryout {
 void fci_keep_way(const fc_site *site, bool *keep, size_t element);
 /* `keep` by element, closed under what feeds; of a mesh all is kept.
  * `fixtures` by fixture; what carries them is kept.  `slots`: which get a
- * spare obstruction.  Freed with fci_tryout_free() on any outcome. */
-fc_status fci_tryout_make(struct fci_tryout *trial, const fc_site *site,
-                          const bool *keep, const bool *fixtures,
-                          const bool *slots);
-void fci_tryout_free(struct fci_tryout *trial);
+ * spare obstruction.  Freed with fci_fault_trial_free() on any outcome. */
+fc_status fci_fault_trial_make(struct fci_fault_trial *trial,
+                               const fc_site *site, const bool *keep,
+                               const bool *fixtures, const bool *slots);
+void fci_fault_trial_free(struct fci_fault_trial *trial);
 
 /* With what is set in the variant; a network is made of it. */
-fc_status fci_tryout_begin(struct fci_tryout *trial, fc_state state,
-                           fc_diagnostics *messages);
-void fci_tryout_end(struct fci_tryout *trial);
-fc_status fci_tryout_run(struct fci_tryout *trial,
-                         const struct fci_flushing_set *set);
+fc_status fci_fault_trial_begin(struct fci_fault_trial *trial, fc_state state,
+                                fc_diagnostics *messages);
+void fci_fault_trial_end(struct fci_fault_trial *trial);
+fc_status fci_fault_trial_run(struct fci_fault_trial *trial,
+                              const struct fci_flushing_set *set);
 /* What a gauge there shows after a run. */
-double fci_tryout_shows(const struct fci_tryout *trial,
-                        struct fci_gauge_place place);
+double fci_fault_trial_shows(const struct fci_fault_trial *trial,
+                             struct fci_gauge_place place);
 /* What one valve draws there, or else what flows through the element. */
-double fci_tryout_flows(const struct fci_tryout *trial,
-                        struct fci_gauge_place place);
+double fci_fault_trial_flows(const struct fci_fault_trial *trial,
+                             struct fci_gauge_place place);
 
 /* ---- diagnose/causes.c: what might be ---- */
 
@@ -155,14 +155,15 @@ struct fci_faults {
 /* `flows`: by element of the site, the most in any reading. */
 fc_status fci_faults_list(struct fci_faults *faults,
                           const struct fci_readings *readings,
-                          const struct fci_tryout *trial, const double *flows);
+                          const struct fci_fault_trial *trial,
+                          const double *flows);
 void fci_faults_free(struct fci_faults *faults);
 
 /* ---- diagnose/apply.c: what if ---- */
 
 /* The trial as the cause would have it; false: out of memory. */
-bool fci_cause_apply(struct fci_tryout *trial, const struct fci_cause *cause,
-                     fc_state state);
+bool fci_cause_apply(struct fci_fault_trial *trial,
+                     const struct fci_cause *cause, fc_state state);
 /* Whether it is of the readings, and not of the building. */
 bool fci_doubts(const struct fci_fault *fault);
 /* What gauges show that are off themselves. */
@@ -175,9 +176,9 @@ void fci_cause_read_right(const struct fci_cause *cause,
 /* ---- diagnose/fit.c: how well it explains ---- */
 
 /* Everything a fit needs. */
-struct fci_fitting {
+struct fci_least_squares {
     const struct fci_readings *readings;
-    struct fci_tryout *trial;
+    struct fci_fault_trial *trial;
     struct fci_arena *arena;
     const double *expected; /* by gauge, of the site as described */
     double *work;           /* 4 n */
@@ -185,19 +186,20 @@ struct fci_fitting {
 
 /* Fits the values of a cause to the readings; `found` is false where the flows
  * settle for none. */
-fc_status fci_cause_fit(struct fci_fitting *fitting, struct fci_cause *cause);
+fc_status fci_cause_fit(struct fci_least_squares *fitting,
+                        struct fci_cause *cause);
 /* The flows at which its losses are told. */
-fc_status fci_cause_flows(struct fci_fitting *fitting,
+fc_status fci_cause_flows(struct fci_least_squares *fitting,
                           struct fci_cause *cause);
 /* What every gauge shows, and the most that flows through each element (by
  * trial; may be NULL), with the variant as it is. */
-fc_status fci_readings_show(struct fci_tryout *trial,
+fc_status fci_readings_show(struct fci_fault_trial *trial,
                             const struct fci_readings *readings, double *shows,
                             double *flows, fc_diagnostics *messages);
 /* Weights that add up to 1. */
 void fci_causes_weigh(struct fci_cause *causes, size_t n, size_t n_readings);
 /* Singles, and pairs where none explains; the heaviest first. */
-fc_status fci_causes_find(struct fci_fitting *fitting,
+fc_status fci_causes_find(struct fci_least_squares *fitting,
                           const struct fci_faults *faults,
                           struct fci_cause **causes, size_t *n);
 
@@ -219,27 +221,28 @@ fc_status fci_next_find(struct fci_next *next,
                         const struct fci_cause *causes, size_t n,
                         const bool *kept, struct fci_arena *arena);
 
-/* ---- diagnose/sense.c: readings against each other ---- */
+/* ---- diagnose/consistency.c: readings against each other ---- */
 
-struct fci_sense {
+struct fci_consistency {
     const struct fci_readings *readings;
     struct fci_findings found;
 };
 
-fc_status fci_sense_make(struct fci_sense *sense);
+fc_status fci_consistency_make(struct fci_consistency *consistency);
 
 /* ---- diagnose/warn.c ---- */
 
 /* Of none, of too much, and of what may be in another unit; `expected` by
  * gauge. */
-void fci_warn_of_pressures(struct fci_sense *sense, const double *expected);
+void fci_warn_of_pressures(struct fci_consistency *consistency,
+                           const double *expected);
 
 /* ---- diagnose/enough.c ---- */
 
 /* Whether the site as described, the trial unvaried, has enough for the valves
  * that flushed; a warning if not. */
-fc_status fci_enough_find(struct fci_tryout *trial, struct fci_sense *sense,
-                          bool *enough);
+fc_status fci_enough_find(struct fci_fault_trial *trial,
+                          struct fci_consistency *consistency, bool *enough);
 
 /* ---- diagnose/words.c ---- */
 

@@ -12,7 +12,7 @@ struct shortest {
 };
 
 static void
-compare(struct shortest *s, const struct fci_tryout *t,
+compare(struct shortest *s, const struct fci_fault_trial *t,
         const struct fci_readings *r, size_t event)
 {
     const struct fci_flushing_set *set = &r->events[event];
@@ -31,17 +31,17 @@ compare(struct shortest *s, const struct fci_tryout *t,
 }
 
 static void
-tell(const struct shortest *s, struct fci_sense *sense)
+tell(const struct shortest *s, struct fci_consistency *consistency)
 {
-    const struct fci_readings *r = sense->readings;
+    const struct fci_readings *r = consistency->readings;
     const char *name = r->site->fixtures[s->fixture].given->name;
-    const char *flushing =
-        fci_flushing_words(sense->found.arena, r->site, &r->events[s->event]);
+    const char *flushing = fci_flushing_words(consistency->found.arena,
+                                              r->site, &r->events[s->event]);
 
     if (!flushing)
-        sense->found.out_of_memory = true;
+        consistency->found.out_of_memory = true;
     else
-        fci_find(&sense->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
+        fci_find(&consistency->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
                  "as described {fixture} has {pressure} while flushing "
                  "{flushing}, and its valve needs {needed}: {lack} too little",
                  FCI_WITH(FCI_WORD("fixture", name),
@@ -52,21 +52,22 @@ tell(const struct shortest *s, struct fci_sense *sense)
 }
 
 fc_status
-fci_enough_find(struct fci_tryout *t, struct fci_sense *sense, bool *enough)
+fci_enough_find(struct fci_fault_trial *t, struct fci_consistency *consistency,
+                bool *enough)
 {
-    const struct fci_readings *r = sense->readings;
+    const struct fci_readings *r = consistency->readings;
     struct shortest shortest = { FCI_NONE, 0, 0, 0 };
-    fc_status status = fci_tryout_begin(t, r->state, NULL);
+    fc_status status = fci_fault_trial_begin(t, r->state, NULL);
     size_t e;
 
     for (e = 0; status == FC_OK && e < r->n_events; e++) {
-        status = fci_tryout_run(t, &r->events[e]);
+        status = fci_fault_trial_run(t, &r->events[e]);
         if (status == FC_OK)
             compare(&shortest, t, r, e);
     }
-    fci_tryout_end(t);
+    fci_fault_trial_end(t);
     *enough = shortest.fixture == FCI_NONE;
     if (status == FC_OK && !*enough)
-        tell(&shortest, sense);
+        tell(&shortest, consistency);
     return status;
 }

@@ -28,7 +28,7 @@ struct fci_listing {
     const struct fci_fault_kind *kind; /* that is being listed */
     struct fci_faults *faults;
     const struct fci_readings *readings;
-    const struct fci_tryout *trial;
+    const struct fci_fault_trial *trial;
     const double *flows;
     size_t *hangs; /* by element: where its outlets leave what is kept */
     size_t
@@ -48,7 +48,7 @@ bool fci_fault_flowed(const struct fci_listing *listing, size_t element);
 
 /* A fault that is put upon a trial. */
 struct fci_supposed {
-    struct fci_tryout *trial;
+    struct fci_fault_trial *trial;
     const struct fci_fault *fault;
     fc_state state;
     size_t here;  /* its element, of the trial */

@@ -128,7 +128,7 @@ list_shared_rates(struct fci_listing *l)
 static bool
 apply_rate(const struct fci_supposed *s)
 {
-    struct fci_tryout *t = s->trial;
+    struct fci_fault_trial *t = s->trial;
     const size_t fixture = t->fixture_here[s->fault->fixture];
     fc_valve *valve = fci_variant_valve(&t->variant, fixture, s->state);
 
@@ -216,7 +216,7 @@ list_running(struct fci_listing *l, size_t at)
 static bool
 apply_running(const struct fci_supposed *s)
 {
-    struct fci_tryout *t = s->trial;
+    struct fci_fault_trial *t = s->trial;
     struct fci_draw *draw = &t->variant.site.draws[t->first_draw + s->k];
     const size_t slot = t->slot[s->fault->element];
 

@@ -107,7 +107,7 @@ list_rough_runs(struct fci_listing *l)
 }
 
 static void
-set_c(struct fci_tryout *t, size_t here, double x)
+set_c(struct fci_fault_trial *t, size_t here, double x)
 {
     const struct fci_pipe *pipe = t->site.elements[here].pipe;
 
@@ -120,7 +120,7 @@ static bool
 apply_roughness(const struct fci_supposed *s)
 {
     const struct fci_fault *fault = s->fault;
-    struct fci_tryout *t = s->trial;
+    struct fci_fault_trial *t = s->trial;
     size_t i, at;
 
     if (!fault->all) {

@@ -49,7 +49,7 @@ static const double either_starts[] = { 0, -2, 2 };
 /* ---- What the gauges show ---------------------------------------------- */
 
 static void
-keep_most(const struct fci_tryout *t, double *flows)
+keep_most(const struct fci_fault_trial *t, double *flows)
 {
     size_t i;
 
@@ -58,29 +58,31 @@ keep_most(const struct fci_tryout *t, double *flows)
 }
 
 fc_status
-fci_readings_show(struct fci_tryout *t, const struct fci_readings *readings,
-                  double *shows, double *flows, fc_diagnostics *messages)
+fci_readings_show(struct fci_fault_trial *t,
+                  const struct fci_readings *readings, double *shows,
+                  double *flows, fc_diagnostics *messages)
 {
-    fc_status status = fci_tryout_begin(t, readings->state, messages);
+    fc_status status = fci_fault_trial_begin(t, readings->state, messages);
     size_t e, g;
 
     if (flows)
         memset(flows, 0, t->site.n_elements * sizeof *flows);
     for (e = 0; status == FC_OK && e < readings->n_events; e++) {
-        status = fci_tryout_run(t, &readings->events[e]);
+        status = fci_fault_trial_run(t, &readings->events[e]);
         if (status != FC_OK) {
             status = fci_solver_fail(t->solver, status, messages);
             break;
         }
         for (g = readings->events[e].first; g != FCI_NONE;
              g = readings->gauges[g].next)
-            shows[g] = readings->gauges[g].dimension == FC_FLOW
-                           ? fci_tryout_flows(t, readings->gauges[g].place)
-                           : fci_tryout_shows(t, readings->gauges[g].place);
+            shows[g] =
+                readings->gauges[g].dimension == FC_FLOW
+                    ? fci_fault_trial_flows(t, readings->gauges[g].place)
+                    : fci_fault_trial_shows(t, readings->gauges[g].place);
         if (flows)
             keep_most(t, flows);
     }
-    fci_tryout_end(t);
+    fci_fault_trial_end(t);
     return status;
 }
 
@@ -136,8 +138,8 @@ set_unknowns(struct fci_cause *cause, struct point *p)
 /* Where the flows do not settle, or the pipes would be no pipes, the misfit is
  * as large as it gets. */
 static fc_status
-try_point(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
-          double *shows)
+try_point(struct fci_least_squares *f, struct fci_cause *cause,
+          struct point *p, double *shows)
 {
     fc_status status;
 
@@ -173,8 +175,8 @@ differs(double a, double b)
 /* The best of the starts, and the next best that is not as good.  A pair
  * begins where its first is by itself, at every other start of the second. */
 static fc_status
-find_starts(struct fci_fitting *f, struct fci_cause *cause, struct point *best,
-            double *shows)
+find_starts(struct fci_least_squares *f, struct fci_cause *cause,
+            struct point *best, double *shows)
 {
     const bool pair = cause->n_faults > 1;
     const struct fci_fault *first = cause->fault[0];
@@ -215,7 +217,7 @@ struct system {
 
 /* Slopes by differences, and what is left to explain; in accuracies. */
 static fc_status
-fill_system(struct fci_fitting *f, struct fci_cause *cause,
+fill_system(struct fci_least_squares *f, struct fci_cause *cause,
             const struct point *p, const double *shows, struct system *s)
 {
     const struct fci_readings *r = f->readings;
@@ -281,8 +283,8 @@ solve_system(struct system *s, size_t unknowns)
 
 /* As far along the step as makes the misfit smaller; whether it did. */
 static fc_status
-take_step(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
-          double *shows, const struct system *s, bool *better)
+take_step(struct fci_least_squares *f, struct fci_cause *cause,
+          struct point *p, double *shows, const struct system *s, bool *better)
 {
     double *tried = f->work;
     fc_status status = FC_OK;
@@ -322,7 +324,7 @@ keep_deviations(struct fci_cause *cause, const struct system *s)
 }
 
 static fc_status
-iterate(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
+iterate(struct fci_least_squares *f, struct fci_cause *cause, struct point *p,
         double *shows)
 {
     struct system s;
@@ -343,7 +345,7 @@ iterate(struct fci_fitting *f, struct fci_cause *cause, struct point *p,
 /* ---- One cause --------------------------------------------------------- */
 
 fc_status
-fci_cause_flows(struct fci_fitting *f, struct fci_cause *cause)
+fci_cause_flows(struct fci_least_squares *f, struct fci_cause *cause)
 {
     double *flows = calloc(f->trial->site.n_elements, sizeof *flows);
     fc_status status;
@@ -392,7 +394,7 @@ explains(const struct fci_readings *r, const struct fci_cause *cause,
 /* A value at the end of what is tried is none that was fitted, but of a loss,
  * which may be that of a shut valve; and what moves no gauge explains none. */
 static bool
-is_sensible(const struct fci_fitting *f, const struct fci_cause *cause,
+is_sensible(const struct fci_least_squares *f, const struct fci_cause *cause,
             const double *shows)
 {
     const struct fci_readings *r = f->readings;
@@ -412,7 +414,7 @@ is_sensible(const struct fci_fitting *f, const struct fci_cause *cause,
 
 /* From the start as far down as it leads; no worse a point than `best`. */
 static fc_status
-fit_from(struct fci_fitting *f, struct fci_cause *cause,
+fit_from(struct fci_least_squares *f, struct fci_cause *cause,
          const struct point *start, struct point *best)
 {
     double *shows = f->work + f->readings->n;
@@ -429,7 +431,8 @@ fit_from(struct fci_fitting *f, struct fci_cause *cause,
 /* A pump or a reducer may hold at one start, so that no unknown moves it from
  * there: then from the next best. */
 static fc_status
-fit_unknowns(struct fci_fitting *f, struct fci_cause *cause, struct point *p)
+fit_unknowns(struct fci_least_squares *f, struct fci_cause *cause,
+             struct point *p)
 {
     struct point begin[2];
     fc_status status = find_starts(f, cause, begin, f->work + f->readings->n);
@@ -444,7 +447,7 @@ fit_unknowns(struct fci_fitting *f, struct fci_cause *cause, struct point *p)
 }
 
 fc_status
-fci_cause_fit(struct fci_fitting *f, struct fci_cause *cause)
+fci_cause_fit(struct fci_least_squares *f, struct fci_cause *cause)
 {
     const size_t n = f->readings->n;
     double *shows = f->work + n;
@@ -568,7 +571,7 @@ no_pair(const struct fci_cause *const *first, size_t i,
 }
 
 static fc_status
-find_pairs(struct fci_fitting *f, const struct fci_faults *faults,
+find_pairs(struct fci_least_squares *f, const struct fci_faults *faults,
            const struct fci_cause *singles, size_t n_singles,
            struct fci_cause *pairs, size_t *n)
 {
@@ -610,7 +613,7 @@ any_explains(const struct fci_cause *causes, size_t n)
 }
 
 fc_status
-fci_causes_find(struct fci_fitting *f, const struct fci_faults *faults,
+fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
                 struct fci_cause **causes, size_t *n)
 {
     struct fci_cause *list =

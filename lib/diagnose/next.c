@@ -51,7 +51,7 @@ struct choosing {
     const struct fci_cause *causes;
     size_t n;
     struct fci_arena *arena;
-    struct fci_tryout trial;
+    struct fci_fault_trial trial;
     bool *keep, *fixtures;
     double *height; /* of elements */
     struct fci_flushing_set *sets;
@@ -286,13 +286,13 @@ make_trial(struct choosing *c)
             fci_keep_way(site, c->keep, site->fixtures[i].element);
     if (!make_places(c))
         return FC_ENOMEM;
-    return fci_tryout_make(&c->trial, site, c->keep, c->fixtures, slots);
+    return fci_fault_trial_make(&c->trial, site, c->keep, c->fixtures, slots);
 }
 
 static bool
 settles(struct choosing *c, size_t set)
 {
-    const fc_status status = fci_tryout_run(&c->trial, &c->sets[set]);
+    const fc_status status = fci_fault_trial_run(&c->trial, &c->sets[set]);
 
     c->out_of_memory |= status == FC_ENOMEM;
     return status == FC_OK;
@@ -322,10 +322,10 @@ predicted(const struct choosing *c, size_t set, size_t place)
     const struct fci_gauge_place at = c->places[place].at;
 
     if (!c->places[place].timed)
-        return in_accuracies(c, false, fci_tryout_shows(&c->trial, at));
+        return in_accuracies(c, false, fci_fault_trial_shows(&c->trial, at));
     if (s->n != 1 || s->open[0].count != 1 || s->open[0].fixture != at.fixture)
         return 0;
-    return in_accuracies(c, true, fci_tryout_flows(&c->trial, at));
+    return in_accuracies(c, true, fci_fault_trial_flows(&c->trial, at));
 }
 
 /* ---- The first pass: variance ------------------------------------------ */
@@ -396,10 +396,10 @@ for_each_cause(struct choosing *c,
     for (i = 0; i < c->n && status != FC_ENOMEM; i++) {
         if (!fci_cause_apply(&c->trial, &c->causes[i], c->readings->state))
             return FC_ENOMEM;
-        status = fci_tryout_begin(&c->trial, c->readings->state, NULL);
+        status = fci_fault_trial_begin(&c->trial, c->readings->state, NULL);
         if (status == FC_OK)
             with(c, i);
-        fci_tryout_end(&c->trial);
+        fci_fault_trial_end(&c->trial);
     }
     return status == FC_ENOMEM || c->out_of_memory ? FC_ENOMEM : FC_OK;
 }
@@ -652,7 +652,7 @@ fci_next_find(struct fci_next *next, const struct fci_readings *readings,
         status = make_trial(&c);
     if (status == FC_OK && n > 1)
         status = look(&c, next);
-    fci_tryout_free(&c.trial);
+    fci_fault_trial_free(&c.trial);
     free(c.height);
     return status;
 }

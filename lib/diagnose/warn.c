@@ -13,7 +13,7 @@
 
 /* Drinking water where it might be drawn back. */
 static void
-warn_of_none(struct fci_sense *s, const struct fci_gauge *g)
+warn_of_none(struct fci_consistency *s, const struct fci_gauge *g)
 {
     fci_find(
         &s->found, FC_WARN, g->name, 0, FC_FOUND_NO_PRESSURE,
@@ -32,7 +32,8 @@ warn_of_none(struct fci_sense *s, const struct fci_gauge *g)
 /* More than fittings bear, or a figure in another unit: kPa read as psi, or
  * psi as kPa. */
 static void
-warn_of_much(struct fci_sense *s, const struct fci_gauge *g, double expected)
+warn_of_much(struct fci_consistency *s, const struct fci_gauge *g,
+             double expected)
 {
     const double most = s->readings->site->settings.maximum_static.nominal;
     const double other = s->readings->site->settings.units == FC_US
@@ -60,7 +61,7 @@ warn_of_much(struct fci_sense *s, const struct fci_gauge *g, double expected)
 }
 
 void
-fci_warn_of_pressures(struct fci_sense *s, const double *expected)
+fci_warn_of_pressures(struct fci_consistency *s, const double *expected)
 {
     const struct fci_readings *r = s->readings;
     size_t i;

@@ -221,18 +221,18 @@ make_outlets(struct making *m)
     }
 }
 
-struct fci_passage
+struct fci_tangent
 fci_curved_stop(const struct fci_network *network,
                 const struct fci_outlet *outlet, double flow)
 {
     const struct fci_fixture *fixture =
         &network->site->fixtures[outlet - network->outlets];
-    struct fci_passage passage = { 0, 0, INFINITY, 0, INFINITY };
+    struct fci_tangent tangent = { 0, 0, INFINITY, 0, INFINITY };
 
     if (outlet->curved_stop)
-        fci_passage_add(&passage, &fixture->given->stop, fixture->stop_curve,
+        fci_tangent_add(&tangent, &fixture->given->stop, fixture->stop_curve,
                         flow, FCI_NOMINAL);
-    return passage;
+    return tangent;
 }
 
 /* ---- First guesses ---------------------------------------------------- */
@@ -245,17 +245,17 @@ way_through(const struct making *m, size_t link, struct fci_law before)
     const struct fci_network *network = m->network;
     const double in = -(before.lift + before.constant);
     struct fci_law law = network->laws[FCI_NOMINAL][link];
-    struct fci_passage passage;
+    struct fci_tangent tangent;
 
     if (network->links[link].special) {
-        passage = fci_passage_at(
+        tangent = fci_tangent_at(
             m->site, &m->site->elements[network->links[link].element], 0,
             FCI_NOMINAL);
-        law.lift = passage.loss;
-        if (in - passage.past > passage.cap) /* a pump that stands still */
-            law.lift = fmax(passage.loss, passage.past);
-        else if (in - passage.loss > passage.cap)
-            return (struct fci_law){ 0, 0, 0, -passage.cap };
+        law.lift = tangent.loss;
+        if (in - tangent.past > tangent.cap) /* a pump that stands still */
+            law.lift = fmax(tangent.loss, tangent.past);
+        else if (in - tangent.loss > tangent.cap)
+            return (struct fci_law){ 0, 0, 0, -tangent.cap };
     }
     law.friction += before.friction;
     law.square += before.square;
@@ -326,13 +326,13 @@ same_law(const struct fci_law *a, const struct fci_law *b)
 
 /* The ends of a special link differ at any flow if they differ at all. */
 static bool
-same_passage(const fc_site *site, const struct fci_element *element)
+same_tangent(const fc_site *site, const struct fci_element *element)
 {
     const double flow = 1e-3;
-    const struct fci_passage low =
-        fci_passage_at(site, element, flow, FCI_WORST);
-    const struct fci_passage high =
-        fci_passage_at(site, element, flow, FCI_BEST);
+    const struct fci_tangent low =
+        fci_tangent_at(site, element, flow, FCI_WORST);
+    const struct fci_tangent high =
+        fci_tangent_at(site, element, flow, FCI_BEST);
 
     return same(low.loss, high.loss) && same(low.cap, high.cap);
 }
@@ -349,7 +349,7 @@ exact_links(const struct fci_network *network)
                      network->draws[FCI_BEST][i]))
             return false;
         if (network->links[i].special
-            && !same_passage(
+            && !same_tangent(
                 network->site,
                 &network->site->elements[network->links[i].element]))
             return false;

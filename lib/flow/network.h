@@ -78,7 +78,7 @@ fci_has_rate(const fc_valve *valve)
 }
 
 /* What the curve of an outlet's stop takes at a flow; nothing without one. */
-struct fci_passage fci_curved_stop(const struct fci_network *network,
+struct fci_tangent fci_curved_stop(const struct fci_network *network,
                                    const struct fci_outlet *outlet,
                                    double flow);
 

@@ -50,13 +50,13 @@ make_room(struct fci_solver *s)
     s->stops = calloc(n, sizeof *s->stops);
     s->way = calloc(n, sizeof *s->way);
     s->nodes = calloc(n, sizeof *s->nodes);
-    s->taps = calloc(fixtures, sizeof *s->taps);
+    s->valves = calloc(fixtures, sizeof *s->valves);
     s->drawn = calloc(fixtures, sizeof *s->drawn);
     s->last = calloc(fixtures, sizeof *s->last);
     s->recall = calloc(fixtures, sizeof *s->recall);
     s->path = calloc(s->network->site->n_elements, sizeof *s->path);
     return s->seen && s->slot && s->active && s->kids && s->stops && s->way
-           && s->nodes && s->taps && s->drawn && s->last && s->recall
+           && s->nodes && s->valves && s->drawn && s->last && s->recall
            && s->path && fci_mesh_new(s);
 }
 
@@ -91,7 +91,7 @@ fci_solver_free(struct fci_solver *s)
     free(s->stops);
     free(s->way);
     free(s->nodes);
-    free(s->taps);
+    free(s->valves);
     free(s->drawn);
     free(s->last);
     free(s->recall);
@@ -145,7 +145,7 @@ went_too_far(const struct fci_solver *s)
 {
     double now, then;
 
-    fci_taps_drive(s, &now, &then);
+    fci_valves_drive(s, &now, &then);
     if (s->network->meshed)
         fci_mesh_drive(s, &now, &then);
     return then > 0 && now < -0.5 * then;
@@ -154,7 +154,7 @@ went_too_far(const struct fci_solver *s)
 static void
 step_back(struct fci_solver *s, double part)
 {
-    fci_taps_back(s, part);
+    fci_valves_back(s, part);
     if (s->network->meshed)
         fci_mesh_back(s, part);
 }
@@ -164,8 +164,8 @@ keep_drives(struct fci_solver *s)
 {
     size_t i;
 
-    for (i = 0; i < s->n_taps; i++)
-        s->taps[i].drive_before = s->taps[i].drive;
+    for (i = 0; i < s->n_valves; i++)
+        s->valves[i].drive_before = s->valves[i].drive;
     for (i = 0; i < s->network->n_loops; i++)
         s->mesh.drive_before[i] = s->mesh.drive[i];
 }
@@ -190,7 +190,7 @@ take_step(struct fci_solver *s, struct progress *p)
     if (s->network->meshed && !fci_mesh_step(s))
         return false;
     p->changed = fci_turn_reducers(s);
-    p->changed |= fci_taps_step(s, p->steps >= GENTLE, &p->largest);
+    p->changed |= fci_valves_step(s, p->steps >= GENTLE, &p->largest);
     if (s->network->meshed)
         turn_checks(s, p);
     return true;
@@ -217,7 +217,7 @@ finish(struct fci_solver *s, bool changed)
             s->nodes[i].pressure = s->nodes[i].exact;
     }
     fci_sum_flows(s);
-    fci_taps_keep(s);
+    fci_valves_keep(s);
 }
 
 static fc_status
@@ -228,7 +228,7 @@ settle(struct fci_solver *s)
     for (p.steps = 0; p.steps < MOST_STEPS; p.steps++) {
         fci_sweep_up(s);
         fci_sweep_down(s);
-        p.worst = fci_taps_miss(s);
+        p.worst = fci_valves_miss(s);
         if (s->network->meshed)
             p.worst = fci_mesh_miss(s, p.worst);
         if (p.steps > 0 && p.worst > FCI_CLOSE_ENOUGH && p.halved < MOST_HALVED

@@ -92,30 +92,31 @@ join_links(struct fci_solver *s)
 }
 
 static void
-add_tap(struct fci_solver *s, const struct fci_open *open)
+add_valve(struct fci_solver *s, const struct fci_open *open)
 {
     const struct fci_outlet *outlet = &s->network->outlets[open->fixture];
-    struct fci_tap *tap = &s->taps[s->n_taps];
-    struct fci_drawn *drawn = &s->drawn[s->n_taps++];
+    struct fci_open_valve *valve = &s->valves[s->n_valves];
+    struct fci_drawn *drawn = &s->drawn[s->n_valves++];
 
     drawn->fixture = open->fixture;
     drawn->count = open->count;
     s->powers &= !outlet->curved_stop;
-    tap->outlet = outlet;
-    tap->law = open->fixture == s->fixture || s->whole
-                   ? &outlet->law[s->end]
-                   : &outlet->beside[s->end];
-    tap->count = open->count;
-    tap->still =
-        tap->law->stop.constant + fci_curved_stop(s->network, outlet, 0).loss;
-    tap->state = FCI_FLOWS;
-    tap->flow = s->recall[open->fixture] == s->memory ? s->last[open->fixture]
-                                                      : outlet->alone;
-    if (tap->flow <= 0)
-        tap->state = FCI_DRY;
-    else if (tap->flow >= tap->law->most)
-        tap->state = FCI_FULL;
-    tap->before = tap->flow;
+    valve->outlet = outlet;
+    valve->law = open->fixture == s->fixture || s->whole
+                     ? &outlet->law[s->end]
+                     : &outlet->beside[s->end];
+    valve->count = open->count;
+    valve->still = valve->law->stop.constant
+                   + fci_curved_stop(s->network, outlet, 0).loss;
+    valve->state = FCI_FLOWS;
+    valve->flow = s->recall[open->fixture] == s->memory
+                      ? s->last[open->fixture]
+                      : outlet->alone;
+    if (valve->flow <= 0)
+        valve->state = FCI_DRY;
+    else if (valve->flow >= valve->law->most)
+        valve->state = FCI_FULL;
+    valve->before = valve->flow;
     activate(s, outlet->link);
     s->stops[outlet->link] = true;
 }
@@ -129,7 +130,7 @@ fci_event_begin(struct fci_solver *s, const struct fci_open *open, size_t n)
     s->epoch++;
     s->powers = !network->meshed;
     s->n_active = 0;
-    s->n_taps = 0;
+    s->n_valves = 0;
     for (i = 0; i < network->n_loops; i++) {
         activate(s, network->loops[i].from);
         activate(s, network->loops[i].to);
@@ -137,10 +138,10 @@ fci_event_begin(struct fci_solver *s, const struct fci_open *open, size_t n)
     for (i = 0; i < network->n_drawing; i++)
         activate(s, network->drawing[i]);
     for (i = 0; i < n; i++)
-        add_tap(s, &open[i]);
+        add_valve(s, &open[i]);
     join_links(s);
     for (i = 0; i < n; i++)
-        s->taps[i].node = s->slot[s->taps[i].outlet->link];
+        s->valves[i].node = s->slot[s->valves[i].outlet->link];
     if (network->meshed)
         fci_mesh_begin(s);
 }

@@ -431,12 +431,12 @@ turn_node(struct fci_solver *s, struct fci_node *node)
         node->shut =
             node->back ? node->next_flow > none : node->next_flow < -none;
     } else {
-        const struct fci_passage on =
-            fci_passage_at(site, element, 0, node->end);
-        const struct fci_passage off =
-            fci_passage_at(site, element, -0.0, node->end);
+        const struct fci_tangent on =
+            fci_tangent_at(site, element, 0, node->end);
+        const struct fci_tangent off =
+            fci_tangent_at(site, element, -0.0, node->end);
 
-        if (fci_passage_out(&on, in, 0) > node->pressure + PUSH) {
+        if (fci_tangent_out(&on, in, 0) > node->pressure + PUSH) {
             node->shut = false;
             node->back = false;
         } else if (node->steps && in - off.loss < node->pressure - PUSH) {

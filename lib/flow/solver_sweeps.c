@@ -39,7 +39,7 @@ special_law(const struct fci_solver *s, struct fci_node *node)
     const size_t element = network->links[node->link].element;
     const double flow = fci_side_of(node, node->flow);
 
-    node->at = fci_passage_at(network->site, &network->site->elements[element],
+    node->at = fci_tangent_at(network->site, &network->site->elements[element],
                               flow, node->end);
 }
 
@@ -47,7 +47,7 @@ special_law(const struct fci_solver *s, struct fci_node *node)
 static void
 close_node(struct fci_node *node)
 {
-    const struct fci_passage *at = &node->at;
+    const struct fci_tangent *at = &node->at;
     const double slope = fci_node_slope(node);
     double part;
 
@@ -77,7 +77,7 @@ fci_sweep_up(struct fci_solver *s)
         s->nodes[i].a = s->nodes[i].draw;
         s->nodes[i].b = 0;
     }
-    fci_taps_gather(s);
+    fci_valves_gather(s);
     if (s->network->meshed)
         fci_mesh_gather(s);
     s->total = 0;
@@ -107,7 +107,7 @@ fci_sweep_up(struct fci_solver *s)
 static void
 pass_node(struct fci_node *node, double in, double exact_in)
 {
-    const struct fci_passage *at = &node->at;
+    const struct fci_tangent *at = &node->at;
 
     node->next_flow = node->head_a + node->head_b * in;
     node->pressure = in - fci_node_loss(node)
@@ -117,7 +117,7 @@ pass_node(struct fci_node *node, double in, double exact_in)
         return;
     if (node->holding)
         node->pressure = at->cap - at->fall * node->next_flow;
-    node->exact = fci_passage_out(at, exact_in, node->flow);
+    node->exact = fci_tangent_out(at, exact_in, node->flow);
 }
 
 void
@@ -144,7 +144,7 @@ fci_sweep_down(struct fci_solver *s)
 static bool
 turn_reducer(struct fci_node *node, double in)
 {
-    const struct fci_passage *at = &node->at;
+    const struct fci_tangent *at = &node->at;
     const double held = at->cap - at->fall * node->next_flow;
     const double wide_open =
         in - at->loss - at->slope * (node->next_flow - node->flow);
@@ -182,8 +182,9 @@ fci_sum_flows(struct fci_solver *s)
 
     for (i = 0; i < s->n_nodes; i++)
         s->nodes[i].flow = s->nodes[i].draw;
-    for (i = 0; i < s->n_taps; i++)
-        s->nodes[s->taps[i].node].flow += s->taps[i].count * s->taps[i].flow;
+    for (i = 0; i < s->n_valves; i++)
+        s->nodes[s->valves[i].node].flow +=
+            s->valves[i].count * s->valves[i].flow;
     if (s->network->meshed)
         fci_mesh_gather(s);
     for (i = s->n_nodes; i-- > 0;) {

@@ -24,7 +24,7 @@ struct fci_node {
 
     double draw; /* steady [m3/s] */
     double flow;
-    struct fci_passage at; /* its law at that flow */
+    struct fci_tangent at; /* its law at that flow */
     /* Linearised, what is behind it takes a + b p of the pressure p at its
      * outlet, and head_a + head_b p of the pressure at its inlet. */
     double a, b, head_a, head_b;
@@ -34,7 +34,7 @@ struct fci_node {
 
 enum fci_valve_state { FCI_FLOWS, FCI_FULL, FCI_DRY };
 
-struct fci_tap {
+struct fci_open_valve {
     size_t node;
     const struct fci_outlet *outlet;
     const struct fci_outlet_law *law;
@@ -49,8 +49,8 @@ struct fci_tap {
 
 /* What closing loops and shut check valves add. */
 struct fci_mesh {
-    double *loop_flow, *loop_before; /* as of taps */
-    double *drive, *drive_before;    /* as of taps */
+    double *loop_flow, *loop_before; /* as of the valves */
+    double *drive, *drive_before;    /* as of the valves */
     size_t n_unknowns, room;
     size_t *shut;            /* nodes, after the loops */
     double *flow, *pressure; /* responses: room x n_links */
@@ -75,9 +75,9 @@ struct fci_solver {
     struct fci_node *nodes;
     size_t n_nodes;
     bool powers; /* no law in this event is a curve or has a setting */
-    struct fci_tap *taps;
+    struct fci_open_valve *valves;
     struct fci_drawn *drawn;
-    size_t n_taps;
+    size_t n_valves;
     double *last;           /* flow of a fixture's valve in an earlier run */
     size_t memory, *recall; /* `last` counts where recall == memory */
 
@@ -134,21 +134,21 @@ bool fci_turn_reducers(struct fci_solver *solver);
 /* The flows after the last step, which are a sum again. */
 void fci_sum_flows(struct fci_solver *solver);
 
-/* ---- flow/solver_taps.c: the open valves ---- */
+/* ---- flow/solver_valves.c: the open valves ---- */
 
-void fci_taps_gather(struct fci_solver *solver);
+void fci_valves_gather(struct fci_solver *solver);
 /* The worst miss of a valve's law; notes the culprit. */
-double fci_taps_miss(struct fci_solver *solver);
+double fci_valves_miss(struct fci_solver *solver);
 /* Whether a valve changed its state.  `gently`: none falls to nothing at once;
  * `largest`: the greatest part by which a flow changed. */
-bool fci_taps_step(struct fci_solver *solver, bool gently, double *largest);
+bool fci_valves_step(struct fci_solver *solver, bool gently, double *largest);
 /* Take back a part of the last step. */
-void fci_taps_back(struct fci_solver *solver, double part);
+void fci_valves_back(struct fci_solver *solver, double part);
 /* What drives the flows up, times the last step: now, and before it. */
-void fci_taps_drive(const struct fci_solver *solver, double *now,
-                    double *then);
+void fci_valves_drive(const struct fci_solver *solver, double *now,
+                      double *then);
 /* Into what the caller sees. */
-void fci_taps_keep(struct fci_solver *solver);
+void fci_valves_keep(struct fci_solver *solver);
 
 /* ---- flow/solver_loops.c: loops, and check valves that shut ---- */
 

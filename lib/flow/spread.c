@@ -41,7 +41,7 @@ passes(const struct fci_solver *s, size_t at, double in)
     const struct fci_element *element = &site->elements[at];
     const size_t link = s->network->link_of[at];
     double flow = flow_through(s, at);
-    struct fci_passage passage;
+    struct fci_tangent tangent;
 
     if (is_shut(s, link))
         return s->nodes[s->slot[link]].pressure;
@@ -50,8 +50,8 @@ passes(const struct fci_solver *s, size_t at, double in)
     if (!is_active(s, link) && element->parent != FCI_NONE)
         return fci_element_still(site, element, in, false,
                                  fci_end_at(s, link));
-    passage = fci_passage_at(site, element, flow, fci_end_at(s, link));
-    return fci_passage_out(&passage, in, flow);
+    tangent = fci_tangent_at(site, element, flow, fci_end_at(s, link));
+    return fci_tangent_out(&tangent, in, flow);
 }
 
 /* ---- Links ------------------------------------------------------------ */
@@ -113,23 +113,23 @@ fci_solver_at_rest(struct fci_solver *s, size_t fixture)
 
 /* Whether a valve draws what the marched pressure lets through. */
 static bool
-valve_holds(struct fci_solver *s, const struct fci_tap *tap,
+valve_holds(struct fci_solver *s, const struct fci_open_valve *valve,
             const struct fci_at_flow *elements)
 {
-    const struct fci_outlet_law *law = tap->law;
-    const size_t element = s->network->links[tap->outlet->link].element;
+    const struct fci_outlet_law *law = valve->law;
+    const size_t element = s->network->links[valve->outlet->link].element;
     const double there = elements[element].pressure - law->stop.lift;
     const double taken =
         law->stop.constant
-        + (law->stop.square + law->need) * tap->flow * tap->flow
-        + fci_curved_stop(s->network, tap->outlet, tap->flow).loss;
+        + (law->stop.square + law->need) * valve->flow * valve->flow
+        + fci_curved_stop(s->network, valve->outlet, valve->flow).loss;
 
     s->culprit = element;
-    switch (tap->state) {
+    switch (valve->state) {
     case FCI_FULL:
         return there - taken >= -FCI_SOLVED_TO;
     case FCI_DRY:
-        return there - tap->still <= FCI_SOLVED_TO;
+        return there - valve->still <= FCI_SOLVED_TO;
     default:
         return fabs(there - taken) <= FCI_SOLVED_TO;
     }
@@ -140,11 +140,11 @@ loop_holds(struct fci_solver *s, size_t i, const struct fci_at_flow *elements)
 {
     const struct fci_element *all = s->network->site->elements;
     const size_t at = s->network->loops[i].element;
-    const struct fci_passage passage = fci_passage_at(
+    const struct fci_tangent tangent = fci_tangent_at(
         s->network->site, &all[at], s->mesh.loop_flow[i], FCI_NOMINAL);
 
     s->culprit = at;
-    return fabs(elements[all[at].parent].pressure - passage.loss
+    return fabs(elements[all[at].parent].pressure - tangent.loss
                 - elements[all[at].to].pressure)
            <= FCI_SOLVED_TO;
 }
@@ -163,8 +163,8 @@ audit(struct fci_solver *s, const struct fci_at_flow *elements)
 {
     size_t i;
 
-    for (i = 0; i < s->n_taps; i++)
-        if (!valve_holds(s, &s->taps[i], elements))
+    for (i = 0; i < s->n_valves; i++)
+        if (!valve_holds(s, &s->valves[i], elements))
             return false;
     for (i = 0; i < s->network->n_loops; i++)
         if (!loop_holds(s, i, elements))

@@ -18,8 +18,8 @@ struct element_law {
     void (*takes)(struct fci_taking *taking, const fc_site *site,
                   const struct fci_element *element, double flow,
                   enum fci_end end);
-    /* adds to a passage that has the lift */
-    void (*passes)(struct fci_passage *passage, const fc_site *site,
+    /* adds to a tangent that has the lift */
+    void (*passes)(struct fci_tangent *tangent, const fc_site *site,
                    const struct fci_element *element, double flow,
                    enum fci_end end);
     bool (*sums)(const struct fci_element *element);
@@ -64,13 +64,13 @@ fci_loss_at(const fc_loss *loss, const struct fci_curve *curve, double flow,
 /* What is held back however little flows: against the flow, and of none at all
  * against the side that the sign of the zero says. */
 static void
-add_step(struct fci_passage *p, double step, double flow)
+add_step(struct fci_tangent *p, double step, double flow)
 {
     p->loss += copysign(step, flow);
 }
 
 static void
-add_curve(struct fci_passage *p, const struct fci_curve *curve, double flow)
+add_curve(struct fci_tangent *p, const struct fci_curve *curve, double flow)
 {
     const double still = fci_curve_at(curve, 0);
 
@@ -80,7 +80,7 @@ add_curve(struct fci_passage *p, const struct fci_curve *curve, double flow)
 }
 
 void
-fci_passage_add(struct fci_passage *p, const fc_loss *loss,
+fci_tangent_add(struct fci_tangent *p, const fc_loss *loss,
                 const struct fci_curve *curve, double flow, enum fci_end end)
 {
     double at_one;
@@ -113,11 +113,11 @@ device_takes(struct fci_taking *t, const fc_site *site,
 }
 
 static void
-device_passes(struct fci_passage *p, const fc_site *site,
+device_passes(struct fci_tangent *p, const fc_site *site,
               const struct fci_element *element, double flow, enum fci_end end)
 {
     (void)site;
-    fci_passage_add(p, fci_element_loss(element), element->curve, flow, end);
+    fci_tangent_add(p, fci_element_loss(element), element->curve, flow, end);
 }
 
 static bool
@@ -129,7 +129,7 @@ device_sums(const struct fci_element *element)
 /* ---- Sources ----------------------------------------------------------- */
 
 static void
-source_passes(struct fci_passage *p, const fc_site *site,
+source_passes(struct fci_tangent *p, const fc_site *site,
               const struct fci_element *element, double flow, enum fci_end end)
 {
     const fc_source *source = element->part->data;
@@ -155,7 +155,7 @@ pipe_takes(struct fci_taking *t, const fc_site *site,
 }
 
 static void
-pipe_passes(struct fci_passage *p, const fc_site *site,
+pipe_passes(struct fci_tangent *p, const fc_site *site,
             const struct fci_element *element, double flow, enum fci_end end)
 {
     const double slope = element->pipe->resistance[end]
@@ -182,7 +182,7 @@ reducer_takes(struct fci_taking *t, const fc_site *site,
 }
 
 static void
-reducer_passes(struct fci_passage *p, const fc_site *site,
+reducer_passes(struct fci_tangent *p, const fc_site *site,
                const struct fci_element *element, double flow,
                enum fci_end end)
 {
@@ -226,7 +226,7 @@ pump_takes(struct fci_taking *t, const fc_site *site,
 }
 
 static void
-pump_passes(struct fci_passage *p, const fc_site *site,
+pump_passes(struct fci_tangent *p, const fc_site *site,
             const struct fci_element *element, double flow, enum fci_end end)
 {
     struct fci_taking taking = { 0, 0, INFINITY, INFINITY };
@@ -316,18 +316,18 @@ fci_element_takes(const fc_site *site, const struct fci_element *element,
     return taking;
 }
 
-struct fci_passage
-fci_passage_at(const fc_site *site, const struct fci_element *element,
+struct fci_tangent
+fci_tangent_at(const fc_site *site, const struct fci_element *element,
                double flow, enum fci_end end)
 {
-    struct fci_passage passage = {
+    struct fci_tangent tangent = {
         .loss = site->water_weight * fci_more_is_worse(element->rise, end),
         .cap = INFINITY,
         .past = INFINITY
     };
 
-    law_of(element)->passes(&passage, site, element, flow, end);
-    return passage;
+    law_of(element)->passes(&tangent, site, element, flow, end);
+    return tangent;
 }
 
 static struct fci_pressure

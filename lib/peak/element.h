@@ -39,23 +39,23 @@ fci_may_hold(const struct fci_taking *taking)
 /* The same for a solver: with the loss's derivative, and odd in the flow where
  * water may turn.  The lift counts as loss, and the outlet has
  *     min(inlet - loss, max(cap - fall q, inlet - past)). */
-struct fci_passage {
+struct fci_tangent {
     double loss, slope, cap, fall, past;
 };
 
 static inline double
-fci_passage_out(const struct fci_passage *p, double in, double flow)
+fci_tangent_out(const struct fci_tangent *p, double in, double flow)
 {
     return fmin(in - p->loss, fmax(p->cap - p->fall * flow, in - p->past));
 }
 
 /* Of a source too, whose inlet has 0. */
-struct fci_passage fci_passage_at(const fc_site *site,
+struct fci_tangent fci_tangent_at(const fc_site *site,
                                   const struct fci_element *element,
                                   double flow, enum fci_end end);
 
 /* Add what a loss takes. */
-void fci_passage_add(struct fci_passage *passage, const fc_loss *loss,
+void fci_tangent_add(struct fci_tangent *tangent, const fc_loss *loss,
                      const struct fci_curve *curve, double flow,
                      enum fci_end end);
 

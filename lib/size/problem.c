@@ -92,8 +92,8 @@ put_losses(const struct fci_size_problem *problem, size_t node,
 }
 
 static void
-offer_size(struct fci_size_problem *problem, size_t node,
-           const struct fci_pipe *pipe, const struct fci_size *size)
+add_candidate(struct fci_size_problem *problem, size_t node,
+              const struct fci_pipe *pipe, const struct fci_size *size)
 {
     struct fci_sizing_node *v = &problem->nodes[node];
     const size_t at = problem->first[node] + v->n_choices++;
@@ -112,8 +112,8 @@ offer_size(struct fci_size_problem *problem, size_t node,
 }
 
 static void
-offer_in_place(struct fci_size_problem *problem, size_t node,
-               const struct fci_pipe *pipe)
+add_in_place(struct fci_size_problem *problem, size_t node,
+             const struct fci_pipe *pipe)
 {
     const size_t at = problem->first[node];
     struct fci_sizing_choice *choice = &problem->choices[at];
@@ -152,19 +152,19 @@ may_be_other(const struct fci_size_problem *problem,
 
 /* Those of a material of which `anew` is. */
 static void
-offer_all(struct fci_size_problem *problem, size_t node,
-          const struct fci_pipe *pipe, const struct fci_pipe *anew)
+add_material(struct fci_size_problem *problem, size_t node,
+             const struct fci_pipe *pipe, const struct fci_pipe *anew)
 {
     const struct fci_material *material = anew->material;
     size_t i;
 
     for (i = 0; i < material->n_sizes; i++)
         if (may_replace(pipe, &material->sizes[i], pipe->material != material))
-            offer_size(problem, node, anew, &material->sizes[i]);
+            add_candidate(problem, node, anew, &material->sizes[i]);
 }
 
 static void
-offer_sizes(struct fci_size_problem *problem, size_t node)
+add_candidates(struct fci_size_problem *problem, size_t node)
 {
     const struct fci_element *element =
         &problem->site->elements[fci_node_element(problem, node)];
@@ -175,16 +175,16 @@ offer_sizes(struct fci_size_problem *problem, size_t node)
         return;
     problem->nodes[node].choices = problem->choices + problem->first[node];
     if (!pipe->given->choose_size)
-        offer_in_place(problem, node, pipe);
+        add_in_place(problem, node, pipe);
     if (!fci_is_to_choose(problem, element))
         return;
     anew =
         pipe->given->choose_size ? *pipe : fci_pipe_anew(problem->site, pipe);
-    offer_all(problem, node, pipe, &anew);
+    add_material(problem, node, pipe, &anew);
     if (!may_be_other(problem, pipe))
         return;
     anew = fci_pipe_of(problem->site, pipe, problem->aims.other);
-    offer_all(problem, node, pipe, &anew);
+    add_material(problem, node, pipe, &anew);
 }
 
 /* ---- Other elements --------------------------------------------------- */
@@ -413,7 +413,7 @@ lay_out(struct fci_size_problem *problem)
             problem->place[site->elements[site->order[i]].parent];
         for (s = 0; s < problem->sizing.states; s++)
             take_along(problem, i, s);
-        offer_sizes(problem, i);
+        add_candidates(problem, i);
     }
     for (s = 0; s < FC_STATES; s++)
         problem->nodes[0].most[s] = problem->nodes[0].past[s] = INFINITY;

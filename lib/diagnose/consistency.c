@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose/sense.c -- readings against each other and against physics,
- * before any model is asked.
+/* lib/diagnose/consistency.c -- readings against each other and against
+ * physics, before any model is asked.
  *
  * Water at rest has the same head wherever no reducer, pump, check valve or
  * fixed loss stands between: elements so joined are one zone.
@@ -19,7 +19,7 @@ struct zone {
 };
 
 struct sensing {
-    struct fci_sense *sense;
+    struct fci_consistency *told;
     const fc_site *site;
     double *height;
     size_t *zone_of; /* by element: the first element of its zone */
@@ -34,7 +34,7 @@ contradict(struct sensing *s, const struct fci_gauge *gauge,
            const struct fci_gauge *other, const char *sentence,
            const struct fci_figure *figures)
 {
-    fc_finding *found = fci_find(&s->sense->found, FC_FAIL, gauge->name, 0,
+    fc_finding *found = fci_find(&s->told->found, FC_FAIL, gauge->name, 0,
                                  FC_FOUND_CONTRADICTION, sentence, figures);
 
     if (found)
@@ -137,13 +137,13 @@ static bool
 is_static(const struct sensing *s, const struct fci_gauge *g)
 {
     return is_pressure(g) && !s->draws
-           && s->sense->readings->events[g->event].n == 0;
+           && s->told->readings->events[g->event].n == 0;
 }
 
 static void
 stretch_zones(struct sensing *s)
 {
-    const struct fci_readings *r = s->sense->readings;
+    const struct fci_readings *r = s->told->readings;
     size_t i;
 
     for (i = 0; i < r->n; i++) {
@@ -169,7 +169,7 @@ stretch_zones(struct sensing *s)
 static void
 compare_static(struct sensing *s)
 {
-    const struct fci_readings *r = s->sense->readings;
+    const struct fci_readings *r = s->told->readings;
     size_t i;
 
     for (i = 0; i < r->n; i++) {
@@ -191,7 +191,7 @@ compare_static(struct sensing *s)
 static void
 compare_flowing(struct sensing *s)
 {
-    const struct fci_readings *r = s->sense->readings;
+    const struct fci_readings *r = s->told->readings;
     size_t i;
 
     for (i = 0; i < r->n; i++) {
@@ -226,7 +226,7 @@ static bool
 is_idle(const struct sensing *s, const struct fci_gauge *g)
 {
     const struct fci_flushing_set *event =
-        &s->sense->readings->events[g->event];
+        &s->told->readings->events[g->event];
     size_t i;
 
     for (i = 0; i < event->n; i++)
@@ -248,7 +248,7 @@ key_of(const struct sensing *s, const struct fci_gauge *g)
 static void
 compare_along(struct sensing *s, const struct fci_gauge *g)
 {
-    const struct fci_readings *r = s->sense->readings;
+    const struct fci_readings *r = s->told->readings;
     const size_t zone = s->zone_of[g->place.element];
     size_t at = g->place.element;
     const struct fci_gauge *up;
@@ -311,7 +311,7 @@ static void
 compare_same(struct sensing *s, const struct fci_flushing_set *event,
              fc_dimension dimension)
 {
-    const struct fci_gauge *gauges = s->sense->readings->gauges;
+    const struct fci_gauge *gauges = s->told->readings->gauges;
     size_t i;
 
     for (i = event->first; i != FCI_NONE; i = gauges[i].next)
@@ -330,7 +330,7 @@ compare_same(struct sensing *s, const struct fci_flushing_set *event,
 static void
 compare_event(struct sensing *s, const struct fci_flushing_set *event)
 {
-    const struct fci_gauge *gauges = s->sense->readings->gauges;
+    const struct fci_gauge *gauges = s->told->readings->gauges;
     const bool tree = s->site->n_loops == 0 && s->site->n_sources == 1;
     size_t i;
 
@@ -349,7 +349,7 @@ compare_event(struct sensing *s, const struct fci_flushing_set *event)
 static void
 compare_all(struct sensing *s)
 {
-    const struct fci_readings *r = s->sense->readings;
+    const struct fci_readings *r = s->told->readings;
     size_t i;
 
     for (i = 0; i < s->site->n_draws; i++)
@@ -365,10 +365,10 @@ compare_all(struct sensing *s)
 }
 
 fc_status
-fci_sense_make(struct fci_sense *sense)
+fci_consistency_make(struct fci_consistency *consistency)
 {
-    const fc_site *site = sense->readings->site;
-    struct sensing s = { .sense = sense, .site = site };
+    const fc_site *site = consistency->readings->site;
+    struct sensing s = { .told = consistency, .site = site };
     const size_t n = site->n_elements;
     fc_status status = FC_ENOMEM;
 
@@ -378,7 +378,7 @@ fci_sense_make(struct fci_sense *sense)
     s.seen = calloc(n + site->n_fixtures, sizeof *s.seen);
     if (s.height && s.zone_of && s.zones && s.seen) {
         compare_all(&s);
-        status = sense->found.out_of_memory ? FC_ENOMEM : FC_OK;
+        status = consistency->found.out_of_memory ? FC_ENOMEM : FC_OK;
     }
     free(s.height);
     free(s.zone_of);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose/task.c -- the next reading: what to do, and what each answer to
- * it would mean.
+/* lib/diagnose/next_answers.c -- the next reading: what to do, and what each
+ * answer to it would mean.
  */
 #include "diagnose/answer.h"
 #include "units/units.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose/cut_down.c -- the part of a building that counts, to try
+/* lib/diagnose/fault_trial.c -- the part of a building that counts, to try
  * faults.
  *
  * What neither flows nor is read does not matter for the pressures elsewhere,
@@ -24,7 +24,7 @@ fci_keep_way(const fc_site *site, bool *keep, size_t element)
 /* ---- Which are kept ---------------------------------------------------- */
 
 static bool
-number_kept(struct fci_tryout *t, const fc_site *site, const bool *keep,
+number_kept(struct fci_fault_trial *t, const fc_site *site, const bool *keep,
             const bool *fixtures, const bool *slots)
 {
     const bool meshed = site->n_loops > 0 || site->n_sources > 1;
@@ -59,7 +59,7 @@ struct spares {
 
 /* Where what hangs on an element hangs in the trial. */
 static size_t
-end_of(const struct fci_tryout *t, size_t element)
+end_of(const struct fci_fault_trial *t, size_t element)
 {
     if (element == FCI_NONE)
         return FCI_NONE;
@@ -67,7 +67,7 @@ end_of(const struct fci_tryout *t, size_t element)
 }
 
 static void
-copy_element(struct fci_tryout *t, const fc_site *from, size_t i,
+copy_element(struct fci_fault_trial *t, const fc_site *from, size_t i,
              const struct spares *spares, size_t *in_order)
 {
     struct fci_element *to = &t->site.elements[t->here[i]];
@@ -91,7 +91,8 @@ copy_element(struct fci_tryout *t, const fc_site *from, size_t i,
 }
 
 static bool
-make_spare(struct fci_tryout *t, enum fci_kind kind, struct fci_part *part)
+make_spare(struct fci_fault_trial *t, enum fci_kind kind,
+           struct fci_part *part)
 {
     fc_device *device = fci_arena_alloc(&t->arena, sizeof *device);
 
@@ -107,7 +108,7 @@ make_spare(struct fci_tryout *t, enum fci_kind kind, struct fci_part *part)
 /* Draws on what is left out are none of the trial's: what carries a draw is
  * kept. */
 static void
-copy_draws(struct fci_tryout *t, const fc_site *from)
+copy_draws(struct fci_fault_trial *t, const fc_site *from)
 {
     size_t i;
 
@@ -128,7 +129,7 @@ copy_draws(struct fci_tryout *t, const fc_site *from)
 }
 
 static bool
-copy_site(struct fci_tryout *t, const fc_site *from)
+copy_site(struct fci_fault_trial *t, const fc_site *from)
 {
     struct spares *spares = fci_arena_alloc(&t->arena, sizeof *spares);
     size_t i, n = 0;
@@ -160,7 +161,7 @@ copy_site(struct fci_tryout *t, const fc_site *from)
 }
 
 static bool
-make_room(struct fci_tryout *t, const fc_site *site)
+make_room(struct fci_fault_trial *t, const fc_site *site)
 {
     struct fci_arena *arena = &t->arena;
 
@@ -172,7 +173,7 @@ make_room(struct fci_tryout *t, const fc_site *site)
 }
 
 static bool
-make_memory(struct fci_tryout *t)
+make_memory(struct fci_fault_trial *t)
 {
     size_t i;
 
@@ -188,8 +189,8 @@ make_memory(struct fci_tryout *t)
 }
 
 fc_status
-fci_tryout_make(struct fci_tryout *t, const fc_site *site, const bool *keep,
-                const bool *fixtures, const bool *slots)
+fci_fault_trial_make(struct fci_fault_trial *t, const fc_site *site,
+                     const bool *keep, const bool *fixtures, const bool *slots)
 {
     memset(t, 0, sizeof *t);
     if (!make_room(t, site))
@@ -203,11 +204,11 @@ fci_tryout_make(struct fci_tryout *t, const fc_site *site, const bool *keep,
 }
 
 void
-fci_tryout_free(struct fci_tryout *t)
+fci_fault_trial_free(struct fci_fault_trial *t)
 {
     size_t k;
 
-    fci_tryout_end(t);
+    fci_fault_trial_end(t);
     for (k = 0; k < FCI_MOST_FAULTS; k++)
         fci_curve_free(t->curves[k]);
     fci_variant_free(&t->variant);
@@ -217,8 +218,8 @@ fci_tryout_free(struct fci_tryout *t)
 /* ---- Trying ------------------------------------------------------------ */
 
 fc_status
-fci_tryout_begin(struct fci_tryout *t, fc_state state,
-                 fc_diagnostics *messages)
+fci_fault_trial_begin(struct fci_fault_trial *t, fc_state state,
+                      fc_diagnostics *messages)
 {
     fc_status status =
         fci_network_new(&t->variant.site, state, &t->network, messages);
@@ -230,7 +231,7 @@ fci_tryout_begin(struct fci_tryout *t, fc_state state,
 }
 
 void
-fci_tryout_end(struct fci_tryout *t)
+fci_fault_trial_end(struct fci_fault_trial *t)
 {
     fci_solver_free(t->solver);
     fci_network_free(t->network);
@@ -239,7 +240,8 @@ fci_tryout_end(struct fci_tryout *t)
 }
 
 fc_status
-fci_tryout_run(struct fci_tryout *t, const struct fci_flushing_set *set)
+fci_fault_trial_run(struct fci_fault_trial *t,
+                    const struct fci_flushing_set *set)
 {
     fc_status status;
     size_t i;
@@ -257,7 +259,8 @@ fci_tryout_run(struct fci_tryout *t, const struct fci_flushing_set *set)
 }
 
 double
-fci_tryout_flows(const struct fci_tryout *t, struct fci_gauge_place place)
+fci_fault_trial_flows(const struct fci_fault_trial *t,
+                      struct fci_gauge_place place)
 {
     const size_t fixture =
         place.fixture == FCI_NONE ? FCI_NONE : t->fixture_here[place.fixture];
@@ -268,7 +271,8 @@ fci_tryout_flows(const struct fci_tryout *t, struct fci_gauge_place place)
 }
 
 double
-fci_tryout_shows(const struct fci_tryout *t, struct fci_gauge_place place)
+fci_fault_trial_shows(const struct fci_fault_trial *t,
+                      struct fci_gauge_place place)
 {
     const double there = t->flows[end_of(t, place.element)].pressure;
     size_t fixture;

@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/flow/solver_valves.c -- the open valves of an event. */
+#include "flow/solver_work.h"
+
+#include <math.h>
+
+/* A valve's flow falls to no less than this part of it in one step. */
+#define LEAST_PART 0.1
+
+/* Less than this part of what it draws alone is on the way to nothing. */
+#define NEARLY_DRY 1e-3
+
+/* ---- Their laws ------------------------------------------------------- */
+
+/* What stop and valve take at its flow. */
+static void
+valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
+{
+    const struct fci_outlet_law *law = valve->law;
+    const double square = law->need + law->stop.square;
+    struct fci_tangent stop;
+
+    valve->taken = square * valve->flow * valve->flow + law->stop.constant;
+    valve->slope = 2 * square * valve->flow;
+    if (valve->outlet->curved_stop) {
+        stop = fci_curved_stop(s->network, valve->outlet, valve->flow);
+        valve->taken += stop.loss;
+        valve->slope += stop.slope;
+    }
+}
+
+void
+fci_valves_gather(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->n_valves; i++) {
+        struct fci_open_valve *valve = &s->valves[i];
+        struct fci_node *node = &s->nodes[valve->node];
+
+        valve_law(s, valve);
+        node->flow += valve->count * valve->flow;
+        if (valve->state == FCI_FULL) {
+            node->a += valve->count * valve->flow;
+        } else if (valve->state == FCI_FLOWS) {
+            node->a +=
+                valve->count
+                * (valve->flow
+                   - (valve->taken + valve->law->stop.lift) / valve->slope);
+            node->b += valve->count / valve->slope;
+        }
+    }
+}
+
+/* ---- How far off they are, and a step --------------------------------- */
+
+/* By how much the pressure there exceeds what stop and valve take. */
+static double
+miss_of(const struct fci_open_valve *valve, double pressure)
+{
+    const double there = pressure - valve->law->stop.lift;
+
+    switch (valve->state) {
+    case FCI_FULL:
+        return fmin(there - valve->taken, 0);
+    case FCI_DRY:
+        return fmax(there - valve->still, 0);
+    default:
+        return there - valve->taken;
+    }
+}
+
+double
+fci_valves_miss(struct fci_solver *s)
+{
+    double worst = 0;
+    size_t i;
+
+    for (i = 0; i < s->n_valves; i++) {
+        struct fci_open_valve *valve = &s->valves[i];
+        const double pressure = s->nodes[valve->node].exact;
+        const double miss = fabs(miss_of(valve, pressure));
+
+        valve->drive = pressure - valve->law->stop.lift - valve->taken;
+        if (!(miss <= worst)) { /* NaN is the worst */
+            worst = miss;
+            s->culprit = s->network->links[valve->outlet->link].element;
+        }
+    }
+    return worst;
+}
+
+/* At once is quicker, but neighbours that fall and rise together may do so for
+ * ever; `gently` they do not. */
+static void
+fall(struct fci_open_valve *valve, bool gently)
+{
+    if (gently && valve->state != FCI_DRY
+        && valve->flow > NEARLY_DRY * valve->outlet->alone) {
+        valve->state = FCI_FLOWS;
+        valve->flow *= LEAST_PART;
+    } else {
+        valve->state = FCI_DRY;
+        valve->flow = 0;
+    }
+}
+
+/* No more than valve and stop let through at the pressure `there`. */
+static double
+most_through(const struct fci_open_valve *valve, double there)
+{
+    return sqrt(there / (valve->law->need + valve->law->stop.square));
+}
+
+/* One valve after a step; whether it changed its state. */
+static bool
+step_valve(struct fci_open_valve *valve, double pressure, bool gently)
+{
+    const enum fci_valve_state before = valve->state;
+    const double there = pressure - valve->law->stop.lift - valve->still;
+    const double taken = valve->taken - valve->still;
+
+    valve->before = valve->flow;
+    if (there <= 0) {
+        fall(valve, gently);
+    } else if (valve->state == FCI_DRY) {
+        valve->state = FCI_FLOWS;
+        valve->flow = most_through(valve, there);
+    } else if (valve->state == FCI_FLOWS || there < taken - FCI_CLOSE_ENOUGH) {
+        valve->state = FCI_FLOWS;
+        valve->flow = fmax(valve->flow + (there - taken) / valve->slope,
+                           LEAST_PART * valve->flow);
+        if (!valve->outlet->curved_stop)
+            valve->flow = fmin(valve->flow, most_through(valve, there));
+    }
+    if (valve->flow >= valve->law->most) {
+        valve->state = FCI_FULL;
+        valve->flow = valve->law->most;
+    }
+    return valve->state != before;
+}
+
+bool
+fci_valves_step(struct fci_solver *s, bool gently, double *largest)
+{
+    bool changed = false;
+    size_t i;
+
+    *largest = 0;
+    for (i = 0; i < s->n_valves; i++) {
+        struct fci_open_valve *valve = &s->valves[i];
+        double step;
+
+        changed |= step_valve(valve, s->nodes[valve->node].pressure, gently);
+        step = fabs(valve->flow - valve->before);
+        if (step > *largest * valve->flow)
+            *largest = step / valve->flow;
+    }
+    return changed;
+}
+
+void
+fci_valves_back(struct fci_solver *s, double part)
+{
+    size_t i;
+
+    for (i = 0; i < s->n_valves; i++) {
+        struct fci_open_valve *valve = &s->valves[i];
+
+        valve->flow += part * (valve->before - valve->flow);
+        valve->state = valve->flow <= 0                  ? FCI_DRY
+                       : valve->flow >= valve->law->most ? FCI_FULL
+                                                         : FCI_FLOWS;
+    }
+}
+
+void
+fci_valves_drive(const struct fci_solver *s, double *now, double *then)
+{
+    size_t i;
+
+    *now = *then = 0;
+    for (i = 0; i < s->n_valves; i++) {
+        const struct fci_open_valve *valve = &s->valves[i];
+        const double step = valve->count * (valve->flow - valve->before);
+
+        *now += step * valve->drive;
+        *then += step * valve->drive_before;
+    }
+}
+
+/* A valve that does not just flow has the pressure that is there. */
+static double
+pressure_at(const struct fci_solver *s, const struct fci_open_valve *valve)
+{
+    const double there =
+        s->nodes[valve->node].pressure - valve->law->stop.lift;
+    const double own = valve->law->need * valve->flow * valve->flow;
+
+    switch (valve->state) {
+    case FCI_FULL:
+        return there - (valve->taken - own);
+    case FCI_DRY:
+        return there - valve->still;
+    default:
+        return own;
+    }
+}
+
+void
+fci_valves_keep(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->n_valves; i++) {
+        const struct fci_open_valve *valve = &s->valves[i];
+        struct fci_drawn *drawn = &s->drawn[i];
+
+        drawn->flow = valve->flow;
+        drawn->pressure = pressure_at(s, valve);
+        s->last[drawn->fixture] = valve->flow;
+        s->recall[drawn->fixture] = s->memory;
+    }
+}
