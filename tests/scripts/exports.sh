@@ -17,13 +17,15 @@ verdict() {
     fi
 }
 
+header() { cat "$srcdir"/lib/flushcalc/*.h; }
+
 shared=$(find "$build/lib/.libs" -name 'libflushcalc.so' 2>/dev/null)
 if [ -n "$shared" ]; then
     names=$(nm -D --defined-only "$shared" | awk '{ print $3 }')
     verdict 1 "only fc_ names are exported" \
         "$(echo "$names" | grep -v '^fc_'; [ -n "$names" ] || echo none)"
-    missing=$(sed -n 's/.*[ *]\(fc_[a-z_]*\)(.*/\1/p' \
-        "$srcdir/lib/flushcalc.h" | sort -u | while read -r name; do
+    missing=$(header | sed -n 's/.*[ *]\(fc_[a-z_]*\)(.*/\1/p' |
+        sort -u | while read -r name; do
         echo "$names" | grep -qx "$name" || echo "$name is not exported"
     done)
     verdict 2 "every function of the header is exported" "$missing"
@@ -41,13 +43,12 @@ found=$(for name in $bad; do echo "$called" | grep -x "$name"; done)
 verdict 3 "nothing that prints, exits or sets the locale is called" \
     "$found$(echo "$called" | grep -qx malloc || echo 'no symbols read')"
 
-header=$srcdir/lib/flushcalc.h
-part() { sed -n "s/^#define FC_VERSION_$1 //p" "$header"; }
+part() { header | sed -n "s/^#define FC_VERSION_$1 //p"; }
 of_header=$(part MAJOR).$(part MINOR).$(part PATCH)
 of_build=$(sed -n 's/^Version: //p' "$build/lib/flushcalc.pc")
 verdict 4 "the header has the version of configure.ac" "$(
     [ -n "$of_build" ] && [ "$of_header" = "$of_build" ] &&
-        grep -qx "#define FC_VERSION \"$of_build\"" "$header" ||
+        header | grep -qx "#define FC_VERSION \"$of_build\"" ||
         echo "the header says $of_header, configure.ac $of_build")"
 
 # A struct that a caller makes, or that stands in an array or in another, cannot
@@ -58,7 +59,7 @@ fc_table_line fc_gauge_shown fc_quoted_minimum '
 results=' fc_check_result fc_flush_result fc_path fc_size_result fc_remedies
 fc_verify_result fc_diagnosis '
 verdict 5 "every struct of the header can grow, or is whole" "$(
-    awk -v others="$whole$results" '
+    header | awk -v others="$whole$results" '
     BEGIN { n = split(others, list); for (i = 1; i <= n; i++) other[list[i]] }
     /^typedef struct fc_[a-z_]* \{$/ { name = $3; room = 0; seen++ }
     /^    FC_ROOM\([0-9]+\);$/ { room = 1; rooms++ }
@@ -68,4 +69,4 @@ verdict 5 "every struct of the header can grow, or is whole" "$(
         name = ""
     }
     END { if (seen < 50 || rooms < 40) print "structs: " seen ", rooms: " rooms }
-    ' "$header")"
+    ')"

@@ -21,7 +21,7 @@ includes() {
                         at[folder[k]] = i
                 }
             }
-            $3 == "flushcalc.h" { seen++; next }
+            $3 ~ /^flushcalc(\/|\.h$)/ { seen++; next }
             {
                 from = $1
                 sub("^" tree "/", "", from)

@@ -10,13 +10,14 @@ export LC_ALL
 command_page=$srcdir/cli/flushcalc.1
 site_page=$srcdir/lib/flushcalc-site.5
 library_page=$srcdir/lib/libflushcalc.3
-header=$srcdir/lib/flushcalc.h
 parts=$srcdir/lib/site/parts.c
 valve_keys=$srcdir/lib/ini/valve_keys.c
 
 work=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-manual.XXXXXX") || exit 1
 trap 'rm -rf "$work"' EXIT
 trap 'exit 1' HUP INT TERM
+header=$work/header
+cat "$srcdir"/lib/flushcalc/*.h >"$header"
 n=0
 bad=0
 

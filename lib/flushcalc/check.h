@@ -1,0 +1,328 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* flushcalc/check.h -- can the building serve its flush valves? */
+#ifndef FLUSHCALC_CHECK_H
+#define FLUSHCALC_CHECK_H
+
+#include "flushcalc/site.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** A judgement.  Zero is the careful one. */
+typedef enum fc_verdict {
+    FC_CANNOT_TELL,  /* it works at one end of the inputs' ranges, not at the
+                        other, or something needed is not known */
+    FC_WORKS,        /* it does even at the worst end */
+    FC_WILL_NOT_WORK /* it does not even at the best end */
+} fc_verdict;
+
+typedef enum fc_change {
+    FC_NOT_CONVERTED, /* the building has no retrofit */
+    FC_KEEPS_WORKING,
+    FC_STOPS_WORKING,
+    FC_STARTS_WORKING,
+    FC_STILL_SHORT,
+    FC_CHANGE_UNKNOWN /* one of the two cannot be told */
+} fc_change;
+
+typedef enum fc_governor {
+    FC_NOTHING_GOVERNS, /* neither says: nothing to judge against */
+    FC_CODE_GOVERNS,
+    FC_VALVE_GOVERNS
+} fc_governor;
+
+/* What a finding is of, and the short, fixed word or two for it.  One place
+ * for both. */
+#define FC_FINDING_LIST(X)                                                    \
+    X(FC_FOUND_ALL_AT_ONCE, "all at once")                                    \
+    X(FC_FOUND_ALONE, "alone")                                                \
+    X(FC_FOUND_AT_ONCE, "at once")                                            \
+    X(FC_FOUND_BACKFLOW, "backflow")                                          \
+    X(FC_FOUND_BUSY_PERIOD, "busy period")                                    \
+    X(FC_FOUND_CODE, "code")                                                  \
+    X(FC_FOUND_COLD_PRESSURE, "cold pressure")                                \
+    X(FC_FOUND_CONTRADICTION, "contradiction")                                \
+    X(FC_FOUND_CURVE, "curve")                                                \
+    X(FC_FOUND_DEMAND, "demand")                                              \
+    X(FC_FOUND_FIXTURE_UNITS, "fixture units")                                \
+    X(FC_FOUND_FLOW_ALONE, "flow alone")                                      \
+    X(FC_FOUND_FLOW_TEST, "flow test")                                        \
+    X(FC_FOUND_FLOWING_PRESSURE, "flowing pressure")                          \
+    X(FC_FOUND_FLUSH_EVENTS, "flush events")                                  \
+    X(FC_FOUND_FLUSH_VOLUME, "flush volume")                                  \
+    X(FC_FOUND_FRICTION_FORMULA, "friction formula")                          \
+    X(FC_FOUND_INTERVAL, "interval")                                          \
+    X(FC_FOUND_MAXIMUM_FLOWING, "maximum flowing")                            \
+    X(FC_FOUND_MAXIMUM_STATIC, "maximum static")                              \
+    X(FC_FOUND_METER, "meter")                                                \
+    X(FC_FOUND_MINIMUM, "minimum")                                            \
+    X(FC_FOUND_NO_PRESSURE, "no pressure")                                    \
+    X(FC_FOUND_NOT_FLOWING, "not flowing")                                    \
+    X(FC_FOUND_NOT_WORKED_OUT, "not worked out")                              \
+    X(FC_FOUND_NOTHING_VARIES, "nothing varies")                              \
+    X(FC_FOUND_PEAK_DEMAND, "peak demand")                                    \
+    X(FC_FOUND_PLACE_OF_GAUGE, "place of the gauge")                          \
+    X(FC_FOUND_PUMP, "pump")                                                  \
+    X(FC_FOUND_READING, "reading")                                            \
+    X(FC_FOUND_READING_CARRIED, "reading carried")                            \
+    X(FC_FOUND_READINGS, "readings")                                          \
+    X(FC_FOUND_REDUCER, "reducer")                                            \
+    X(FC_FOUND_RESIDUAL, "residual")                                          \
+    X(FC_FOUND_SOURCE, "source")                                              \
+    X(FC_FOUND_SPARE_PRESSURE, "spare pressure")                              \
+    X(FC_FOUND_STATIC_PRESSURE, "static pressure")                            \
+    X(FC_FOUND_STREET_MAIN, "street main")                                    \
+    X(FC_FOUND_SUPPLY, "supply")                                              \
+    X(FC_FOUND_SUPPLY_SIZE, "supply size")                                    \
+    X(FC_FOUND_TOO_LITTLE, "too little")                                      \
+    X(FC_FOUND_UNIT, "unit")                                                  \
+    X(FC_FOUND_VALVE_MINIMUM, "valve minimum")                                \
+    X(FC_FOUND_VALVES_AT_ONCE, "valves at once")                              \
+    X(FC_FOUND_VELOCITY, "velocity")
+
+typedef enum fc_finding_code {
+#define FC_FINDING_CODE(code, about) code,
+    FC_FINDING_LIST(FC_FINDING_CODE)
+#undef FC_FINDING_CODE
+} fc_finding_code;
+
+/** The word of a code: "flowing pressure"; "" for any other number. */
+const char *fc_finding_about(fc_finding_code code);
+
+/** A figure that a finding rests on. */
+typedef struct fc_figure {
+    const char *what; /* a short key: "pressure", "needed"; or the fixture of
+                         which so many valves flush */
+    fc_dimension dimension;
+    fc_range value; /* as computed, more finely than the text tells it */
+    FC_ROOM(4);
+} fc_figure;
+
+/** The flag of a state in the states of a finding. */
+#define FC_IN(state) (1u << (state))
+
+/** Something a reader should know. */
+typedef struct fc_finding {
+    fc_severity severity;
+    fc_finding_code code;
+    const char *subject; /* a fixture, pipe or source; "" the building */
+    const char *against; /* of two readings that contradict each other, the
+                            other one; else NULL */
+    unsigned states;     /* those it concerns, FC_IN() of each; 0: no state, or
+                            a building that is not converted */
+    bool says_state;     /* the text says in which */
+    const fc_figure *figures; /* in the order of their telling */
+    size_t n_figures;
+    const char *about; /* the word of its code, to sort and count by */
+    const char *text;  /* a sentence with figures, in the report's units */
+    FC_ROOM(8);
+} fc_finding;
+
+/** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
+ * confidence (Wilson's interval). */
+typedef struct fc_chance {
+    bool given;
+    double estimate, low, high;
+} fc_chance;
+
+/** How many flush valves may be open at once, the one in question among them
+ * and the others those that hurt it most, until it falls below its own minimum
+ * flowing pressure. */
+typedef struct fc_ladder {
+    bool given;    /* it is a flush valve with a rate and a minimum */
+    int most;      /* at once at the nominal inputs */
+    int low, high; /* with the inputs at their worst and best */
+    bool all;      /* `most` is every valve of the building */
+    const double *pressures; /* its pressure with 1, 2, ... n_pressures valves
+                                open, nominal [Pa] */
+    size_t n_pressures;
+    const fc_flushing *first; /* the set that starves it: most + 1 valves; */
+    size_t n_first;           /* none where `all` */
+    FC_ROOM(8);
+} fc_ladder;
+
+/** Up to this part of its flushes may be weak in the busiest period and a
+ * fixture still works: a choice of this method. */
+#define FC_MOST_WEAK 0.01
+
+/** What a gauge would read in the busiest period, whenever it flushes. */
+typedef struct fc_busy {
+    fc_chance weak; /* that a flush has less than the valve's own minimum */
+    fc_chance weak_worst, weak_best; /* the same with every input at its bad
+                                        or good end at once, one building that
+                                        might be; not given: no input is a
+                                        range */
+    double mean;  /* flowing pressure [Pa]; NAN: nothing drawn */
+    double fifth; /* its 5th percentile */
+    FC_ROOM(8);
+} fc_busy;
+
+/** A fixture in one state.  Pressures in Pa; a range's low end is what is left
+ * with every input at its worst. */
+typedef struct fc_fixture_state {
+    const char *valve;  /* NULL: not fed by a flush valve */
+    bool valve_assumed; /* no valve was named: a generic class */
+    fc_range required;  /* with the reserve; not given: nothing requires */
+    fc_governor governed_by;
+    double code_minimum;    /* the code's least; NAN: it gives none */
+    fc_range valve_minimum; /* the valve's own, where it states one */
+    fc_range flowing;       /* at peak */
+    fc_range margin;        /* flowing less required */
+    fc_verdict pressure;    /* of `margin` alone */
+    fc_verdict works;       /* of all checks together */
+    const char *decided_by; /* cannot tell: the input that weighs most */
+    fc_range spare; /* how far the supply may fall until it is short; negative:
+                       how far it must rise; not given where no supply pressure
+                       would help, or nothing requires */
+    /* From the flush events: valves draw what their own pressure lets
+     * through. */
+    fc_range alone;  /* flowing pressure while it flushes alone; not given: no
+                        flush valve, or the rate of a valve is not known */
+    fc_range shared; /* of a fixture without a flush valve: what is left to it
+                        while the set flushes that starves a valve first */
+    fc_ladder ladder;
+    fc_busy busy;
+    const double *against_minima; /* of a flush valve, from fc_check(): the
+                                     worst flowing pressure less each of the
+                                     result's minima; otherwise NULL */
+    FC_ROOM(8);
+} fc_fixture_state;
+
+typedef struct fc_checked_fixture {
+    const char *name, *on, *kind;
+    int count;
+    double elevation;         /* m */
+    fc_range static_pressure; /* no flow, no losses: the ceiling */
+    fc_change change;
+    fc_fixture_state states[FC_STATES];
+    FC_ROOM(8);
+} fc_checked_fixture;
+
+typedef struct fc_pipe_state {
+    double fixture_units;
+    double falling_units;   /* with UPC Table 610.10; NAN under another code */
+    fc_range peak_flow;     /* the one that counts, by [site] peak */
+    fc_range peak_by_units; /* the code's */
+    fc_range peak_by_probability; /* not given: a valve's rate or volume is not
+                                     known */
+    fc_range velocity;
+    fc_range friction_loss; /* with fittings */
+    FC_ROOM(8);
+} fc_pipe_state;
+
+typedef struct fc_checked_pipe {
+    const char *name, *from;
+    const char *material, *size; /* as the tables write them; "" not used */
+    double inside_diameter, length, equivalent_length, c;
+    double velocity_limit; /* NAN: none known */
+    fc_pipe_state states[FC_STATES];
+    FC_ROOM(8);
+} fc_checked_pipe;
+
+typedef struct fc_checked_state {
+    fc_verdict works;
+    size_t working, failing, unclear; /* fixtures, each of a group counted */
+    size_t governing;                 /* fixture with the least margin;
+                                         SIZE_MAX: nothing requires */
+    fc_range peak_flow;               /* at the source: the one that counts */
+    fc_range peak_by_units, peak_by_probability; /* as of a pipe */
+    fc_range source_pressure; /* flowing at the source at peak */
+    fc_range spare_pressure;  /* how far the supply may fall before the first
+                                 fixture is short; not given where none would
+                                 help */
+    size_t starved; /* fixture that the fewest valves at once starve, by its
+                       ladder; SIZE_MAX: none is starved by all of them */
+    size_t states_drawn; /* states of the busy period; 0: none */
+    bool narrow; /* every weak-flush chance is known to 0.2 percentage points
+                    or a tenth of itself, whichever is wider */
+    FC_ROOM(8);
+} fc_checked_state;
+
+/** A minimum flowing pressure that codes and handbooks quote. */
+typedef struct fc_quoted_minimum {
+    double pressure;
+    const char *source;
+} fc_quoted_minimum;
+
+typedef struct fc_check_result {
+    const char *title, *address, *prepared_by, *date; /* NULL: not given */
+    const char *code;                                 /* "IPC" or "UPC" */
+    fc_peak peak; /* which peak demand the verdict rests on */
+    fc_unit_system units;
+    bool converted;   /* some fixture has a retrofit valve; else only the
+                         existing state is judged */
+    fc_verdict works; /* of the state to be: retrofit where converted */
+    const char *source;
+    fc_range source_static;
+    fc_checked_state states[FC_STATES];
+    const fc_checked_fixture *fixtures;
+    size_t n_fixtures;
+    const fc_checked_pipe *pipes;
+    size_t n_pipes;
+    const fc_finding *findings; /* the most severe first */
+    size_t n_findings;
+    const char *const *assumptions;
+    size_t n_assumptions;
+    const fc_quoted_minimum *minima; /* ascending */
+    size_t n_minima;
+} fc_check_result;
+
+/**
+ * Judge every fixture of a finished site, before and after the retrofit.
+ *
+ * Static pressure without flow, then flowing pressure with every element
+ * carrying its own peak demand by the code's fixture units (International
+ * Plumbing Code, Appendix E; Uniform Plumbing Code, Appendix A), or by
+ * probability where [site] peak says so, friction by Hazen-Williams in its
+ * original form.  Inputs given as ranges are taken at
+ * the ends that are worst and best for each fixture, which bounds the result
+ * exactly.
+ *
+ * @param site      a finished site; it is not changed
+ * @param result    set to a result to be freed; kept on failure.  It borrows
+ *                  from the site, which must outlive it
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return FC_OK
+ *         FC_ESTATE        the site is not finished
+ *         FC_EUNSUPPORTED  loops, more than one source, sizes to be chosen:
+ *                          said in `messages`
+ *         FC_EINPUT        [site] peak is by probability and the rate or the
+ *                          volume of a flush valve is not known
+ *         FC_ENOMEM
+ */
+fc_status fc_check(const fc_site *site, fc_check_result **result,
+                   fc_diagnostics *messages);
+void fc_check_result_free(fc_check_result *result);
+
+/** How to draw the busy period.  All zero: the defaults. */
+typedef struct fc_check_options {
+    bool peak_only; /* leave the flush events out: judge by the peak alone */
+    bool no_busy_period; /* leave out of them how often a flush is weak, so
+                            that a flush valve is judged without */
+    unsigned long seed;  /* the same seed gives the same result (default 1),
+                            whatever the number of threads */
+    unsigned threads;    /* default: as many as the machine runs at once */
+    size_t most_states;  /* stop after so many states (default 1,000,000;
+                            fewer where thousands of valves are open) */
+    /* Called now and then from the thread that called, with what is done, 0 to
+     * 1.  It may be NULL. */
+    void (*progress)(void *context, double done);
+    void *context;
+    FC_ROOM(8);
+} fc_check_options;
+
+/** As fc_check(), with options; NULL is the defaults. */
+fc_status fc_check_with(const fc_site *site, const fc_check_options *options,
+                        fc_check_result **result, fc_diagnostics *messages);
+
+/** The customary cautions of the trade, each a sentence or two; ends with
+ * NULL.  Every report closes with them. */
+const char *const *fc_cautions(void);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

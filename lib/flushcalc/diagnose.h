@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* flushcalc/diagnose.h -- what explains gauge readings. */
+#ifndef FLUSHCALC_DIAGNOSE_H
+#define FLUSHCALC_DIAGNOSE_H
+
+#include "flushcalc/check.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum fc_cause_kind {
+    FC_SUPPLY_PRESSURE, /* value: static pressure off by so much [Pa] */
+    FC_SUPPLY_SAG,      /* a choked main: loses value [Pa] at `flow` */
+    FC_REDUCER_SETTING, /* value: set off by so much [Pa] */
+    FC_PIPE_ROUGHNESS,  /* of the pipes of one material, of a run of them or of
+                           one; value: C, of the first of them */
+    FC_BLOCKED,         /* an element loses value [Pa] more at `flow` */
+    FC_SMALLER_SIZE,    /* a pipe one size smaller; value: nominal size [m] */
+    FC_LARGER_SIZE,     /* or larger */
+    FC_HEIGHT,          /* a pipe's rise or a fixture's inlet, off by value
+                           [m] */
+    FC_STOP_THROTTLED,  /* each stop of a fixture loses value [Pa] more at
+                           `flow` */
+    FC_VALVE_RATE,      /* the valves of a fixture draw another flow; value: at
+                           the pressure of their rate [m3/s] */
+    FC_RUNNING_OUTLET,  /* a valve or another outlet runs on, or water leaks;
+                           value: a steady flow [m3/s] */
+    FC_PUMP_OFF,        /* no value */
+    FC_PUMP_WEAK,       /* value: below its curve by so much [Pa] */
+    FC_HOLDS_BACK,      /* a backflow preventer holds back value [Pa] more,
+                           whatever flows */
+    FC_LOSES_LESS,      /* a meter, backflow preventer or device takes value
+                           times the loss described */
+    FC_GAUGE_OFF,       /* all pressures were read off by value [Pa] */
+    FC_CHANGED,      /* those read while the same flushed are, since the main
+                        or what ran had changed */
+    FC_WRONG_READING /* one reading is off by value [Pa or m3/s], and the
+                        site as described */
+} fc_cause_kind;
+
+/**
+ * @brief The word for a kind of fault in reports for programs: "pump off".
+ *
+ * @return NULL for what is no fc_cause_kind
+ */
+const char *fc_fault_word(fc_cause_kind kind);
+
+/** One thing that differs from the site as described. */
+typedef struct fc_fault {
+    fc_cause_kind kind;
+    const char *element;    /* or fixture, material, reading; NULL: pipes
+                               without a material */
+    const char *last;       /* the lower end of a run of pipes; else NULL */
+    fc_dimension dimension; /* of the value */
+    double value;           /* NAN: none */
+    double low, high;       /* 95 % interval, linearised; NAN: none */
+    double flow;            /* at which a loss is told [m3/s]; NAN: none */
+    bool at_limit;          /* a loss as large as is tried: all but shut */
+    FC_ROOM(8);
+} fc_fault;
+
+/** What may explain all readings: one fault, or two at once. */
+typedef struct fc_cause {
+    size_t group; /* in `groups` */
+    fc_fault faults[2];
+    size_t n_faults;
+    double misfit; /* chi square: sum of ((model - read) / within)^2 */
+    double weight; /* posterior probability among the causes tried */
+    bool explains; /* it leaves no reading off by more than its accuracy, and
+                      its misfit passes a chi-square test at 5 % */
+    bool found;    /* it is one of those that the readings decide for */
+    const char *text; /* "meter-1 loses 11.0 psi more at 30.0 gpm than ..." */
+    FC_ROOM(8);
+} fc_cause;
+
+/** Causes that these readings cannot tell apart: what each makes every gauge
+ * show lies within its accuracy of what the heaviest of them does. */
+typedef struct fc_cause_group {
+    double weight;
+    bool single;      /* one cause, or blockages of one stretch alone */
+    const char *text; /* "partly blocked between meter-1 and riser-3" */
+    FC_ROOM(8);
+} fc_cause_group;
+
+typedef struct fc_explained_reading {
+    const char *name, *at;
+    fc_dimension dimension; /* FC_PRESSURE or FC_FLOW, of what follows; one
+                               with both is told twice */
+    double read, within;    /* [Pa] or [m3/s] */
+    double expected;        /* by the site as described */
+    double difference;      /* read - expected */
+    bool is_static;         /* nothing flushes */
+    bool as_described;      /* |difference| <= within */
+    const char *flushing;   /* "3 of wc-2, wc-3"; "nothing" */
+    FC_ROOM(8);
+} fc_explained_reading;
+
+/** What one next reading may show, and what that would mean. */
+typedef struct fc_answer_meant {
+    double value; /* weighted mean of what the causes predict [Pa or m3/s] */
+    double low, high; /* the least and the most of them */
+    double weight;    /* of these causes */
+    const char *text; /* the causes, as of a group */
+    FC_ROOM(8);
+} fc_answer_meant;
+
+typedef struct fc_next_reading {
+    const char *at;       /* element or fixture; NULL: no reading that can be
+                             taken here would tell more */
+    const char *flushing; /* as of a reading */
+    const fc_flushing *flush; /* the same as a list; none: nothing flushes */
+    size_t n_flush;
+    fc_dimension dimension; /* FC_PRESSURE; or FC_FLOW, of the one valve there
+                               by the time of its flush */
+    double volume; /* of that flush [m3]; NAN: not told, or a pressure */
+    const fc_answer_meant *answers; /* from the highest down; none
+                                       where nothing explains the readings */
+    size_t n_answers;
+    double apart;      /* chance that it tells two of the causes apart */
+    const char *again; /* the reading that it repeats, which may be wrong;
+                          NULL: a new one */
+    const char *task;  /* "Put the gauge at riser-4 and flush 2 of wc-6" */
+    const char *text;  /* the same with what the answers mean, in a sentence */
+    FC_ROOM(8);
+} fc_next_reading;
+
+/** What the caller of a plumber sees or hears. */
+typedef enum fc_symptom {
+    FC_NO_SYMPTOM,
+    FC_SHORT_FLUSH,
+    FC_WEAK_FLUSH,
+    FC_LONG_FLUSH,
+    FC_RUNS_ON,
+    FC_NOISE,
+    FC_SPLASH
+} fc_symptom;
+
+typedef struct fc_diagnose_options {
+    fc_state state;     /* with which valves; readings of the other state count
+                           only where these make no difference */
+    fc_symptom symptom; /* for `by_hand` */
+    FC_ROOM(8);
+} fc_diagnose_options;
+
+typedef struct fc_diagnosis {
+    const char *title;
+    fc_unit_system units;
+    fc_state state;
+    const fc_explained_reading *readings; /* as they stand in the site */
+    size_t n_readings;
+    bool as_described;  /* all lie within their accuracy of the model: the
+                           supply is as described, */
+    bool any_flowing;   /* which only readings with something flowing tell of
+                           meters, pipes and valves */
+    bool too_little;    /* as described, a valve that flushed in a reading has
+                           less than its own minimum; a finding says which */
+    bool contradictory; /* readings contradict each other or physics */
+    bool decided;       /* one element, run of pipes or fixture has 9/10 of
+                           the weight or more, or one stretch that no gauge
+                           splits */
+    bool explained;     /* a cause was found that explains all of them */
+    const char *found;  /* what explains them, where that is decided */
+    const char *text;   /* the answer, in a sentence or two */
+    const fc_finding *findings; /* contradictions first, then notes */
+    size_t n_findings;
+    const char *const *assumptions; /* sentences */
+    size_t n_assumptions;
+    const fc_cause *causes; /* the heaviest first; none where as described */
+    size_t n_causes;
+    const fc_cause_group *groups; /* the heaviest first */
+    size_t n_groups;
+    fc_next_reading next;
+    const char *const *by_hand; /* causes that no pressure shows, the easiest
+                                   to check first; none without a symptom */
+    size_t n_by_hand;
+} fc_diagnosis;
+
+/**
+ * What explains the gauge readings of a site, and which to take next.
+ *
+ * Static readings are set against each other by their heights first.  Then
+ * each possible cause is one unknown, fitted to all readings by weighted least
+ * squares (weights 1 / within^2, GSL), every other input at its nominal value;
+ * where none passes a chi-square test at 5 %, pairs of causes.  A cause weighs
+ * prior exp(-chi2 / 2) n^(-k/2) with n readings and k unknowns (the Bayesian
+ * information criterion, G. Schwarz, Ann. Statist. 6 (1978) 461-464); the
+ * priors, common practice, favour devices and stops over pipes.  The next
+ * reading is the place and the flushing set that tell two causes apart with
+ * the greatest chance.  A flow that was read (as `flow`, `filled` or
+ * `flush time`) counts as a pressure does, within 10 % of it and no less than
+ * 0.1 gpm (common practice), against what one valve draws at a fixture that
+ * flushes, else against the flow of the element.
+ *
+ * @param site       a finished site; it is not changed
+ * @param options    NULL is the defaults
+ * @param diagnosis  set to a result to be freed; kept on failure; it borrows
+ *                   from the site
+ * @param messages   gets the reason on failure; may be NULL
+ *
+ * @return FC_OK
+ *         FC_ESTATE        the site is not finished, or not converted
+ *         FC_EINPUT        no reading of that state can be weighed; a fixture
+ *                          that flushes is no flush valve, or its rate is not
+ *                          known
+ *         FC_EUNSUPPORTED  a size is yet to be chosen
+ *         FC_ENOCONV       the flows did not settle, and where
+ *         FC_ENOMEM
+ */
+fc_status fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
+                      fc_diagnosis **diagnosis, fc_diagnostics *messages);
+void fc_diagnosis_free(fc_diagnosis *diagnosis);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

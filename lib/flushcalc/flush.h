@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* flushcalc/flush.h -- what a set of valves that flush together leaves to
+ * each. */
+#ifndef FLUSHCALC_FLUSH_H
+#define FLUSHCALC_FLUSH_H
+
+#include "flushcalc/check.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct fc_flush_fixture {
+    const char *name, *on, *kind;
+    const char *valve; /* NULL: not fed by a flush valve */
+    int count;
+    int flushing;      /* how many of them, in this event */
+    double elevation;  /* m */
+    fc_range pressure; /* at the inlet: flowing where it flushes, otherwise
+                          what is left there; a gauge would read it */
+    fc_range still;    /* the same with nothing flushing; steady draws run */
+    fc_range flow;     /* of one valve [m3/s]; 0 where none flushes */
+    fc_range minimum;  /* the valve's own; not given: none is known */
+    fc_verdict enough; /* of `pressure` against `minimum`; FC_WORKS where it
+                          does not flush or has no minimum */
+    FC_ROOM(8);
+} fc_flush_fixture;
+
+typedef struct fc_flush_element {
+    const char *name, *kind;
+    double elevation; /* of its outlet [m] */
+    double flow;      /* nominal; negative: against its direction */
+    double pressure;  /* at its outlet, nominal [Pa] */
+    double still;     /* with nothing flushing */
+    FC_ROOM(8);
+} fc_flush_element;
+
+typedef struct fc_flush_result {
+    const char *title;
+    fc_unit_system units;
+    fc_state state;
+    bool bounded; /* the ranges of the inputs are in those of the results; not
+                     where loops or several sources let flows turn */
+    int flushing; /* valves at once */
+    double flow;  /* from all sources, nominal [m3/s] */
+    fc_verdict enough; /* for every valve that flushes, and no pressure is at
+                          or below zero anywhere */
+    const fc_flush_fixture *fixtures;
+    size_t n_fixtures;
+    const fc_flush_element *elements; /* each after the one that feeds it */
+    size_t n_elements;
+    const fc_finding *findings;
+    size_t n_findings;
+    const char *const *assumptions;
+    size_t n_assumptions;
+} fc_flush_result;
+
+/**
+ * What every gauge would read while some valves flush.
+ *
+ * A valve draws q = rate sqrt(p / pressure of the rate) at its flowing
+ * pressure p, constant above that pressure when it is regulated and none at
+ * p <= 0; flows add up at every junction and every element takes its loss at
+ * its own flow.  Solved to 0.1 Pa.  Loops and several sources are solved too.
+ * With inputs given as ranges the ends that are worst and best for each
+ * fixture bound its pressure exactly on a tree.
+ *
+ * @param site      a finished site; it is not changed
+ * @param state     with which valves; FC_RETROFIT of a site without a retrofit
+ *                  is FC_ESTATE
+ * @param flushing  the fixtures that flush, each at most once, with how many
+ *                  of them (0: all); NULL with n = SIZE_MAX: every flush valve
+ *                  of the building
+ * @param n         how many entries
+ * @param result    set to a result to be freed; kept on failure; it borrows
+ *                  from the site
+ * @param messages  gets the reason on failure; may be NULL
+ *
+ * @return FC_OK
+ *         FC_ESTATE        the site is not finished, or not converted
+ *         FC_EUNKNOWN      no such fixture (the nearest name is said)
+ *         FC_EINPUT        a fixture twice, more than there are, or not a
+ *                          flush valve; a valve whose rate is not known
+ *         FC_EUNSUPPORTED  a size is yet to be chosen
+ *         FC_ENOCONV       the flows did not settle, and where
+ *         FC_ENOMEM
+ */
+fc_status fc_flush(const fc_site *site, fc_state state,
+                   const fc_flushing *flushing, size_t n,
+                   fc_flush_result **result, fc_diagnostics *messages);
+void fc_flush_result_free(fc_flush_result *result);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* flushcalc/path.h -- the pressure budget of one fixture. */
+#ifndef FLUSHCALC_PATH_H
+#define FLUSHCALC_PATH_H
+
+#include "flushcalc/check.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct fc_path_step {
+    const char *element;
+    const char *kind; /* "source", "pipe", ..., "fixture" */
+    double flow;      /* peak [m3/s] */
+    /* pressure taken [Pa]; negative: given (a fall, a pump) */
+    double elevation_loss, friction_loss, fitting_loss, device_loss;
+    double pressure;   /* left behind it */
+    double darcy_loss; /* friction and fittings by Darcy-Weisbach, for
+                          comparison; NAN where no roughness is known */
+    FC_ROOM(8);
+} fc_path_step;
+
+typedef struct fc_path {
+    const char *fixture;
+    fc_state state;
+    fc_fixture_state end; /* what the fixture is judged by, nominal and ends;
+                             without ladder and busy period */
+    const fc_path_step *steps; /* from the source */
+    size_t n_steps;
+} fc_path;
+
+/**
+ * Where the pressure goes on the way from the source to one fixture, at the
+ * nominal inputs and at peak.  The fixture is judged at peak and while it
+ * flushes alone; a busy period may still leave it too little, which fc_check()
+ * tells.  Returns as fc_check(), or FC_EUNKNOWN when the site has no such
+ * fixture (the nearest name is said).
+ */
+fc_status fc_path_find(const fc_site *site, const char *fixture,
+                       fc_state state, fc_path **path,
+                       fc_diagnostics *messages);
+void fc_path_free(fc_path *path);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,395 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* flushcalc/site.h -- a building: its parts, and the calls that build, change
+ * and read it. */
+#ifndef FLUSHCALC_SITE_H
+#define FLUSHCALC_SITE_H
+
+#include "flushcalc/base.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- The parts of a site ---------------------------------------------- */
+
+/* Each struct is one section of a site file (see flushcalc-site(5)), with the
+ * same names.  All zero, a field is "not given" and takes its default.
+ * Only the fields of type fc_range marked "range" may be inexact. */
+
+typedef enum fc_code { FC_IPC, FC_UPC } fc_code;
+typedef enum fc_peak { FC_FIXTURE_UNITS, FC_PROBABILITY } fc_peak;
+typedef enum fc_condition {
+    FC_CONDITION_UNKNOWN, /* C anywhere between the table's aged and new */
+    FC_NEW,
+    FC_AGED
+} fc_condition;
+typedef enum fc_answer { FC_NOT_SAID, FC_YES, FC_NO } fc_answer;
+
+typedef struct fc_settings {
+    const char *title, *address, *prepared_by, *date;
+    fc_unit_system units;
+    fc_code code;
+    fc_answer code_minimum; /* default yes */
+    fc_peak peak;
+    const char *material;       /* default for pipes */
+    fc_condition condition;     /* default for pipes */
+    fc_range water_temperature; /* default 60 degF */
+    fc_range maximum_static;    /* default 80 psi */
+    fc_range velocity_limit;    /* default: the material's */
+    fc_range reserve;           /* default 0 */
+    const char *tables;         /* path of a file that amends the tables */
+    FC_ROOM(8);
+} fc_settings;
+
+typedef enum fc_source_kind {
+    FC_STREET_MAIN = 1,
+    FC_TANK,
+    FC_FIXED
+} fc_source_kind;
+
+typedef struct fc_source {
+    const char *name;
+    fc_source_kind kind;
+    fc_range static_pressure;         /* street main; range */
+    fc_range residual, residual_flow; /* street main; range */
+    fc_range water_level;             /* tank: elevation; range */
+    fc_range pressure;                /* fixed; range */
+    fc_range elevation;               /* default 0; range */
+    FC_ROOM(8);
+} fc_source;
+
+typedef struct fc_fitting {
+    int count;
+    const char *name; /* "elbow 90", "tee branch", ... */
+} fc_fitting;
+
+typedef struct fc_pipe {
+    const char *name, *from;
+    const char *to;       /* closes a loop; NULL: none */
+    const char *material; /* NULL: the site's */
+    fc_range size;        /* nominal; range */
+    bool choose_size;     /* `size = choose` */
+    fc_range length;      /* range */
+    fc_range rise;        /* end above start; range */
+    const fc_fitting *fittings;
+    size_t n_fittings;
+    fc_condition condition;
+    fc_range c;               /* Hazen-Williams C; range */
+    fc_range inside_diameter; /* range */
+    fc_range velocity_limit;
+    FC_ROOM(8);
+} fc_pipe;
+
+typedef struct fc_point {
+    double x, y;
+} fc_point;
+
+typedef enum fc_loss_kind {
+    FC_NO_LOSS,
+    FC_CONSTANT_LOSS, /* `pressure`, at any flow */
+    FC_SQUARE_LOSS,   /* `pressure` at `flow`, growing with its square */
+    FC_CURVE_LOSS     /* through `points`, flow against pressure */
+} fc_loss_kind;
+
+typedef struct fc_loss {
+    fc_loss_kind kind;
+    fc_range pressure; /* range */
+    fc_range flow;
+    const fc_point *points; /* ascending in x, not descending in y */
+    size_t n_points;
+    FC_ROOM(8);
+} fc_loss;
+
+typedef enum fc_device_kind {
+    FC_METER,
+    FC_BACKFLOW,
+    FC_DEVICE
+} fc_device_kind;
+
+typedef struct fc_device {
+    const char *name, *from;
+    fc_device_kind kind;
+    fc_range rise; /* range */
+    fc_loss loss;
+    const char
+        *meter_kind; /* meters: an entry of the meter table, with size */
+    fc_range size;
+    FC_ROOM(8);
+} fc_device;
+
+typedef struct fc_reducer {
+    const char *name, *from;
+    fc_range rise;                    /* range */
+    fc_range set;                     /* range */
+    fc_range fall_off, fall_off_flow; /* linear in the flow */
+    fc_loss loss;                     /* wide open */
+    FC_ROOM(8);
+} fc_reducer;
+
+typedef struct fc_pump {
+    const char *name, *from;
+    fc_range rise;         /* range */
+    const fc_point *curve; /* flow against head in m of water, descending */
+    size_t n_curve;
+    fc_range hold; /* discharge pressure; range.  One that gets more stands
+                      still, and water passes it by without loss */
+    fc_answer running;
+    FC_ROOM(8);
+} fc_pump;
+
+typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
+
+typedef struct fc_fixture {
+    const char *name, *on, *kind;
+    fc_use use;
+    int count;            /* 0 means 1 */
+    fc_range rise;        /* range */
+    fc_range supply_size; /* nominal */
+    fc_loss stop;
+    fc_range bowl; /* the flush volume the bowl is made for */
+    const char *existing, *retrofit; /* valves; NULL: not named */
+    fc_range fixture_units;
+    fc_range interval;
+    FC_ROOM(8);
+} fc_fixture;
+
+typedef struct fc_valve {
+    const char *name;
+    fc_range minimum_flowing; /* range */
+    fc_range maximum_flowing;
+    fc_range maximum_static;
+    fc_range flow, flow_pressure; /* flow: range */
+    fc_range full_flush, reduced_flush;
+    fc_range reduced_share;
+    fc_range closing_time;
+    fc_range supply_size; /* nominal */
+    fc_range hygiene_flush;
+    fc_answer regulated;
+    fc_range flushes_per_use;
+    FC_ROOM(8);
+} fc_valve;
+
+typedef struct fc_demand {
+    const char *name, *on;
+    fc_range flow; /* range */
+    FC_ROOM(8);
+} fc_demand;
+
+typedef struct fc_price {
+    fc_range size;
+    double per_length; /* per ft or m, by the site's units */
+} fc_price;
+
+typedef struct fc_prices {
+    const char *name, *material;
+    const fc_price *prices;
+    size_t n_prices;
+    fc_range each;
+    FC_ROOM(8);
+} fc_prices;
+
+typedef struct fc_heater {
+    const char *name, *on;
+    const char *const *serves; /* fixtures */
+    size_t n_serves;
+    FC_ROOM(8);
+} fc_heater;
+
+typedef struct fc_usage {
+    fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
+    FC_ROOM(8);
+} fc_usage;
+
+/** In a list of them each fixture stands once. */
+typedef struct fc_flushing {
+    int count; /* 0: the whole group */
+    const char *fixture;
+} fc_flushing;
+
+typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
+#define FC_STATES 2
+
+typedef struct fc_reading {
+    const char *name, *at;
+    fc_range pressure; /* no less than a full vacuum */
+    fc_range within;   /* 0.05 psi (0.345 kPa) or more */
+    fc_range flow;
+    const fc_flushing *flushing;
+    size_t n_flushing;
+    fc_state state; /* which valves were in place */
+    /* A flow in another form than `flow`, one of the three. */
+    fc_range filled_volume, filled_time; /* a container filled there */
+    fc_range flush_time; /* of one whole flush of the fixture at `at` */
+    FC_ROOM(8);
+} fc_reading;
+
+typedef enum fc_condition_of_claim {
+    FC_WHILE_ALONE,
+    FC_WHILE_PEAK,
+    FC_WHILE_FLUSHING
+} fc_condition_of_claim;
+
+typedef struct fc_claim {
+    const char *name, *fixture;
+    fc_range flowing;
+    fc_condition_of_claim condition;
+    const fc_flushing *flushing;
+    size_t n_flushing;
+    fc_state state;
+    const char *stated_in;
+    fc_range supply; /* static pressure of the source on the claim's day */
+    FC_ROOM(8);
+} fc_claim;
+
+/** What a single value may be off by: an absolute amount or a fraction. */
+typedef struct fc_deviation {
+    bool given, is_fraction;
+    double amount;
+} fc_deviation;
+
+typedef struct fc_tolerance {
+    fc_deviation pressure, length, elevation, c, flow_test;
+    FC_ROOM(8);
+} fc_tolerance;
+
+/* ---- Building a site -------------------------------------------------- */
+
+typedef struct fc_site fc_site;
+
+/** An empty site, or NULL when out of memory. */
+fc_site *fc_site_new(void);
+void fc_site_free(fc_site *site);
+
+/**
+ * Read a site file.  All that is wrong with it is reported, up to 50 messages.
+ *
+ * @param path      the file; its folder is where `tables` is looked for
+ * @param site      set to a finished site, to be freed; kept on failure
+ * @param messages  gets a message for each thing wrong; may be NULL
+ *
+ * @return FC_OK      the site is finished and may be checked
+ *         FC_EIO     the file, or the one it names, cannot be read
+ *         FC_EINPUT  something in it is not understood
+ *         FC_ENOMEM
+ */
+fc_status fc_site_read(const char *path, fc_site **site,
+                       fc_diagnostics *messages);
+
+/** The same from memory; `name` stands for the path in messages. */
+fc_status fc_site_read_text(const char *text, size_t length, const char *name,
+                            fc_site **site, fc_diagnostics *messages);
+
+/* Add one part.  Order does not matter and names may be used before they are
+ * added.  A field out of its domain or a name taken already is FC_EINPUT; the
+ * site then cannot be finished, so that a forgotten check does no harm. */
+fc_status fc_site_set(fc_site *site, const fc_settings *settings,
+                      fc_diagnostics *messages);
+fc_status fc_site_add_source(fc_site *site, const fc_source *source,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_pipe(fc_site *site, const fc_pipe *pipe,
+                           fc_diagnostics *messages);
+fc_status fc_site_add_device(fc_site *site, const fc_device *device,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_reducer(fc_site *site, const fc_reducer *reducer,
+                              fc_diagnostics *messages);
+fc_status fc_site_add_pump(fc_site *site, const fc_pump *pump,
+                           fc_diagnostics *messages);
+fc_status fc_site_add_fixture(fc_site *site, const fc_fixture *fixture,
+                              fc_diagnostics *messages);
+fc_status fc_site_add_valve(fc_site *site, const fc_valve *valve,
+                            fc_diagnostics *messages);
+fc_status fc_site_add_demand(fc_site *site, const fc_demand *demand,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_prices(fc_site *site, const fc_prices *prices,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_heater(fc_site *site, const fc_heater *heater,
+                             fc_diagnostics *messages);
+fc_status fc_site_add_reading(fc_site *site, const fc_reading *reading,
+                              fc_diagnostics *messages);
+fc_status fc_site_add_claim(fc_site *site, const fc_claim *claim,
+                            fc_diagnostics *messages);
+fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
+                            fc_diagnostics *messages);
+fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
+                                fc_diagnostics *messages);
+
+/**
+ * A copy of a site, finished or not, that may be changed until it is finished.
+ * It borrows nothing.
+ *
+ * @param copy  set to a site that is not finished, to be freed; kept on
+ *              failure
+ *
+ * @return FC_OK, FC_ESTATE (fc_site_finish() refused the site), FC_ENOMEM
+ */
+fc_status fc_site_copy(const fc_site *site, fc_site **copy,
+                       fc_diagnostics *messages);
+
+/**
+ * Change one key of a part of a site that is not finished, as if its file had
+ * it so.  What the part must be by itself is seen to by fc_site_finish().
+ * After a refusal the site cannot be finished.
+ *
+ * @param name      of an element or a fixture; "site", "usage" or "tolerance";
+ *                  of any other part its kind and name: "valve closet"
+ * @param key       "static"
+ * @param value     as a site file has it, without quotes: "76 psi"; NULL takes
+ *                  the key away
+ * @param messages  gets the reason on failure, as for a file; may be NULL
+ *
+ * @return FC_OK
+ *         FC_EUNKNOWN  no part has that name
+ *         FC_EINPUT    there is no such key, or the value is not understood
+ *         FC_ESTATE    the site is finished; a copy of it may be changed
+ *         FC_ENOMEM
+ */
+fc_status fc_site_change(fc_site *site, const char *name, const char *key,
+                         const char *value, fc_diagnostics *messages);
+
+/** A part of a site.  Its strings live as long as the site. */
+typedef struct fc_site_part {
+    const char *kind; /* "pipe" */
+    const char *name; /* "" where the kind has none */
+    const char *from; /* what feeds it, by "from" or "on"; NULL: nothing */
+    bool typical;     /* one floor of a typical floor */
+    FC_ROOM(4);
+} fc_site_part;
+
+/** How many parts a site has, and part i, 0 <= i < count, as they came. */
+size_t fc_site_count(const fc_site *site);
+fc_site_part fc_site_part_at(const fc_site *site, size_t i);
+
+/**
+ * The value of a key, as a site file would have it.
+ *
+ * @param name   as of fc_site_change()
+ * @param value  malloc'ed; NULL where the key is not given, or stands as it
+ *               would by default; kept on failure
+ *
+ * @return FC_OK, FC_EUNKNOWN, FC_EINPUT (a site made by calls that a file has
+ *         no way to put), FC_ENOMEM
+ */
+fc_status fc_site_value(const fc_site *site, const char *name, const char *key,
+                        char **value, fc_diagnostics *messages);
+
+/**
+ * Tie the parts together: names are resolved, tables looked up, ranges and
+ * tolerances applied, the elements put in order from the source.  Afterwards
+ * the site cannot be changed, but may be checked any number of times.
+ *
+ * @return FC_OK, FC_EINPUT, FC_EIO (the tables file), FC_ENOMEM;
+ *         FC_ESTATE when finished before
+ */
+fc_status fc_site_finish(fc_site *site, fc_diagnostics *messages);
+
+/** Report in these units from now on, whatever the site file says. */
+void fc_site_set_units(fc_site *site, fc_unit_system units);
+fc_unit_system fc_site_units(const fc_site *site);
+/** The title, or NULL when the site has none. */
+const char *fc_site_title(const fc_site *site);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif
