@@ -34,10 +34,29 @@ static const char notice[] =
     "This is free software: you are free to change and redistribute it.\n"
     "There is NO WARRANTY, to the extent permitted by law.\n";
 
+/* "check, path and verify", the last joined by the word. */
+static void
+list_commands(char *list, size_t size, const char *word)
+{
+    size_t used = 0;
+
+    for (size_t i = 0; i < N_COMMANDS && used < size; i++) {
+        const bool last = i + 1 == N_COMMANDS;
+
+        used += (size_t)snprintf(list + used, size - used, "%s%s%s%s",
+                                 i == 0 ? ""
+                                 : last ? " "
+                                        : ", ",
+                                 last ? word : "", last ? " " : "",
+                                 commands[i]->name);
+    }
+}
+
 static const struct command *
 find_command(const char *name)
 {
     struct nearest nearest = { name, NULL, 0 };
+    char list[256];
 
     for (size_t i = 0; i < N_COMMANDS; i++) {
         if (strcmp(commands[i]->name, name) == 0)
@@ -48,11 +67,12 @@ find_command(const char *name)
         complain("there is no command \"%s\"; the nearest known is \"%s\"; "
                  "see flushcalc --help",
                  name, nearest.best);
-    else
-        complain("there is no command \"%s\"; the commands are check, "
-                 "diagnose, flush, path, size, tables and verify; see "
+    if (!nearest.best) {
+        list_commands(list, sizeof list, "and");
+        complain("there is no command \"%s\"; the commands are %s; see "
                  "flushcalc --help",
-                 name);
+                 name, list);
+    }
     return NULL;
 }
 
@@ -109,6 +129,7 @@ static int
 run(const struct options *options)
 {
     const struct command *command = NULL;
+    char list[256];
 
     if (options->command) {
         command = find_command(options->command);
@@ -118,8 +139,8 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION))
         return show(command, !(options->given & OPTION_HELP));
     if (!command) {
-        complain("a command is needed: check, diagnose, flush, path, size, "
-                 "tables or verify; see flushcalc --help");
+        list_commands(list, sizeof list, "or");
+        complain("a command is needed: %s; see flushcalc --help", list);
         return STATUS_TROUBLE;
     }
     if (!options_fit(options, command->options)
