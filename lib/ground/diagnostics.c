@@ -6,11 +6,9 @@
 #include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 struct fc_diagnostics {
-    struct fci_arena arena;
     size_t count;
     fc_diagnostic messages[FCI_MOST_FAILURES + 1]; /* and "there were more" */
 };
@@ -18,16 +16,13 @@ struct fc_diagnostics {
 fc_diagnostics *
 fc_diagnostics_new(void)
 {
-    return calloc(1, sizeof(fc_diagnostics));
+    return fci_object_new(sizeof(fc_diagnostics));
 }
 
 void
 fc_diagnostics_free(fc_diagnostics *list)
 {
-    if (!list)
-        return;
-    fci_arena_free(&list->arena);
-    free(list);
+    fci_object_free(list);
 }
 
 size_t
@@ -60,7 +55,7 @@ kept_path(fc_diagnostics *list, const char *file)
         if (last && strcmp(last, file) == 0)
             return last;
     }
-    return fci_arena_string(&list->arena, file);
+    return fci_arena_string(fci_arena_of(list), file);
 }
 
 /* The length of the UTF-8 character at s; 0: there is none. */
@@ -113,7 +108,7 @@ fci_fail(fc_diagnostics *list, fc_status status, const char *file, int line,
     message.file = kept_path(list, file);
     va_start(args, format);
     if (fci_failure_has_room(list)) {
-        text = fci_arena_vprintf(&list->arena, format, args);
+        text = fci_arena_vprintf(fci_arena_of(list), format, args);
         if (text)
             make_plain(text);
         message.text = text;

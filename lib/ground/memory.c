@@ -17,6 +17,11 @@ struct fci_block {
     max_align_t data[];
 };
 
+struct object {
+    struct fci_arena arena; /* what follows lives in its first block */
+    max_align_t data[];
+};
+
 static size_t
 rounded_up(size_t size)
 {
@@ -25,7 +30,8 @@ rounded_up(size_t size)
     return (size + unit - 1) / unit * unit;
 }
 
-/* Blocks double, so that an arena of n bytes costs log n calls of malloc. */
+/* Blocks double, so that an arena of n bytes costs log n allocations.  They
+ * come zeroed: of a large one, only the pages in use are ever touched. */
 static struct fci_block *
 new_block(struct fci_arena *arena, size_t needed)
 {
@@ -38,57 +44,49 @@ new_block(struct fci_arena *arena, size_t needed)
                    : LARGEST_BLOCK;
     if (size < needed)
         size = needed;
-    if (size > SIZE_MAX - sizeof *block)
-        return NULL;
-    block = malloc(sizeof *block + size);
+    block = calloc(1, sizeof *block + size);
     if (block) {
         block->size = size;
-        block->used = 0;
         block->next = arena->blocks;
         arena->blocks = block;
     }
     return block;
 }
 
-/* Memory that is not zeroed, for what is written over at once. */
-static void *
-take(struct fci_arena *arena, size_t size)
+void *
+fci_arena_alloc(struct fci_arena *arena, size_t size)
 {
     struct fci_block *block = arena->blocks;
     void *memory;
 
-    if (size > SIZE_MAX / 2)
+    if (size > SIZE_MAX / 2) {
+        arena->failed = true;
         return NULL;
+    }
     size = rounded_up(size ? size : 1);
     if (!block || block->size - block->used < size)
         block = new_block(arena, size);
-    if (!block)
+    if (!block) {
+        arena->failed = true;
         return NULL;
+    }
     memory = (char *)block->data + block->used;
     block->used += size;
     return memory;
 }
 
 void *
-fci_arena_alloc(struct fci_arena *arena, size_t size)
-{
-    void *memory = take(arena, size);
-
-    return memory ? memset(memory, 0, size) : NULL;
-}
-
-void *
 fci_arena_array(struct fci_arena *arena, size_t count, size_t size)
 {
-    if (size && count > SIZE_MAX / 2 / size)
-        return NULL;
-    return fci_arena_alloc(arena, count * size);
+    const bool overflows = size && count > SIZE_MAX / 2 / size;
+
+    return fci_arena_alloc(arena, overflows ? SIZE_MAX : count * size);
 }
 
 void *
 fci_arena_copy(struct fci_arena *arena, const void *data, size_t n)
 {
-    void *copy = take(arena, n);
+    void *copy = fci_arena_alloc(arena, n);
 
     if (copy && n)
         memcpy(copy, data, n);
@@ -98,12 +96,10 @@ fci_arena_copy(struct fci_arena *arena, const void *data, size_t n)
 char *
 fci_arena_substring(struct fci_arena *arena, const char *text, size_t n)
 {
-    char *copy = take(arena, n + 1);
+    char *copy = fci_arena_alloc(arena, n + 1);
 
-    if (copy) {
+    if (copy)
         memcpy(copy, text, n);
-        copy[n] = '\0';
-    }
     return copy;
 }
 
@@ -126,9 +122,11 @@ fci_arena_vprintf(struct fci_arena *arena, const char *format, va_list args)
     if (length >= 0 && (size_t)length < sizeof first) {
         text = fci_arena_substring(arena, first, (size_t)length);
     } else if (length >= 0) {
-        text = take(arena, (size_t)length + 1);
+        text = fci_arena_alloc(arena, (size_t)length + 1);
         if (text)
             vsnprintf(text, (size_t)length + 1, format, again);
+    } else {
+        arena->failed = true;
     }
     va_end(again);
     return text;
@@ -151,11 +149,38 @@ fci_arena_free(struct fci_arena *arena)
 {
     struct fci_block *block = arena->blocks, *next;
 
+    *arena = (struct fci_arena){ 0 }; /* may itself live in a block */
     for (; block; block = next) {
         next = block->next;
         free(block);
     }
-    arena->blocks = NULL;
+}
+
+void *
+fci_object_new(size_t size)
+{
+    struct fci_arena arena = { 0 };
+    struct object *object = fci_arena_alloc(&arena, sizeof *object + size);
+
+    if (!object)
+        return NULL;
+    object->arena = arena;
+    return object->data;
+}
+
+struct fci_arena *
+fci_arena_of(void *object)
+{
+    void *start = (char *)object - offsetof(struct object, data);
+
+    return &((struct object *)start)->arena;
+}
+
+void
+fci_object_free(void *object)
+{
+    if (object)
+        fci_arena_free(fci_arena_of(object));
 }
 
 void *

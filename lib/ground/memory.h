@@ -4,11 +4,16 @@
 #define FCI_GROUND_MEMORY_H
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 
-/* What belongs to one object and is freed with it.  Start from { 0 }. */
+/* What belongs to one object and is freed with it.  Start from { 0 }.
+ *
+ * Whoever needs several pieces at once takes them all and then looks at
+ * `failed`, before anything is read from them or written to them. */
 struct fci_arena {
     struct fci_block *blocks;
+    bool failed; /* a piece could not be had; fci_arena_free forgets it */
 };
 
 /* Zeroed memory, aligned for any type, or NULL when out of memory. */
@@ -24,6 +29,14 @@ char *fci_arena_printf(struct fci_arena *arena, const char *format, ...)
 char *fci_arena_vprintf(struct fci_arena *arena, const char *format,
                         va_list args);
 void fci_arena_free(struct fci_arena *arena);
+
+/* A zeroed object that owns an arena and lives in it, so that both are freed
+ * at once; NULL when out of memory. */
+void *fci_object_new(size_t size);
+/* The arena of such an object. */
+struct fci_arena *fci_arena_of(void *object);
+/* An object that is NULL is left alone. */
+void fci_object_free(void *object);
 
 /* Make room for one more item in a malloc'ed array of *capacity items that
  * holds `count`.  Returns the array, perhaps moved; NULL when out of memory,

@@ -827,7 +827,7 @@ static const struct {
     { "read a site file", read_site_file, 500, 1, 97 },
     { "read a wrong site", read_wrong_site, 20, 1, 97 },
     { "enter names", enter_names, 4, 1, 97 },
-    { "keep messages", keep_messages, 4, 1, 97 },
+    { "keep messages", keep_messages, 3, 1, 97 },
     { "list the tables", list_tables, 100, 19, 9973 },
     { "read a building", read_building, 100, 37, 9973 },
     { "amend the tables", read_amended_building, 100, 37, 9973 },

@@ -88,6 +88,48 @@ START_TEST(arena_overflow)
 }
 END_TEST
 
+/* One look after many tells of any, until the arena starts anew. */
+START_TEST(arena_remembers_failure)
+{
+    struct fci_arena arena = { 0 };
+
+    ck_assert_ptr_nonnull(fci_arena_array(&arena, 3, 8));
+    ck_assert(!arena.failed);
+    ck_assert_ptr_null(fci_arena_array(&arena, SIZE_MAX, 2));
+    ck_assert(arena.failed);
+    ck_assert_ptr_nonnull(fci_arena_alloc(&arena, 1));
+    ck_assert(arena.failed);
+    fci_arena_free(&arena);
+    ck_assert(!arena.failed);
+}
+END_TEST
+
+/* An object and what its arena gives are each zeroed, aligned and apart. */
+START_TEST(objects)
+{
+    enum { N = 1000 };
+    unsigned char *object = fci_object_new(N), *pieces[N];
+    size_t i;
+
+    ck_assert_ptr_nonnull(object);
+    ck_assert_uint_eq((uintptr_t)object % alignof(max_align_t), 0);
+    ck_assert(is_zero(object, N));
+    memset(object, 1, N);
+    for (i = 0; i < N; i++) {
+        pieces[i] = fci_arena_alloc(fci_arena_of(object), i);
+        ck_assert_ptr_nonnull(pieces[i]);
+        ck_assert(is_zero(pieces[i], i));
+        memset(pieces[i], 2, i);
+    }
+    for (i = 0; i < N; i++)
+        ck_assert_uint_eq(object[i], 1);
+    ck_assert(!fci_arena_of(object)->failed);
+    fci_object_free(object);
+    fci_object_free(NULL);
+    ck_assert_ptr_null(fci_object_new(SIZE_MAX / 2));
+}
+END_TEST
+
 START_TEST(arena_copies)
 {
     static const int numbers[] = { 3, 1, 2 };
@@ -284,6 +326,8 @@ memory_suite(void)
     tcase_add_test(t, arena_pieces);
     tcase_add_test(t, arena_empty_pieces);
     tcase_add_test(t, arena_overflow);
+    tcase_add_test(t, arena_remembers_failure);
+    tcase_add_test(t, objects);
     tcase_add_test(t, arena_copies);
     tcase_add_test(t, arena_prints);
     suite_add_tcase(suite, t);
