@@ -12,6 +12,7 @@
 #include "flow/busy_draw.h"
 #include "peak/flush_time.h"
 #include "ground/gsl_guard.h"
+#include "ground/memory.h"
 #include "ground/seed.h"
 
 #include <math.h>
@@ -73,6 +74,7 @@ make_classes(struct fci_busy_plan *plan)
 {
     const struct fci_network *network = plan->network;
     const fc_site *site = network->site;
+    struct fci_arena *arena = fci_arena_of(plan);
     struct chance_of *list = malloc((site->n_fixtures + 1) * sizeof *list);
     size_t n = 0, valves = 0, i;
 
@@ -88,14 +90,14 @@ make_classes(struct fci_busy_plan *plan)
             n++;
         }
     }
-    plan->classes = calloc(n + 1, sizeof *plan->classes);
-    plan->valves = calloc(valves + 1, sizeof *plan->valves);
-    if (list && plan->classes && plan->valves) {
+    plan->classes = fci_arena_array(arena, n + 1, sizeof *plan->classes);
+    plan->valves = fci_arena_array(arena, valves + 1, sizeof *plan->valves);
+    if (list && !arena->failed) {
         qsort(list, n, sizeof *list, by_chance);
         fill_classes(plan, list, n);
     }
     free(list);
-    return list && plan->classes && plan->valves;
+    return list && !arena->failed;
 }
 
 /* The pressure of every fixture alone, and its valve's minimum. */
@@ -135,7 +137,7 @@ fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
                   unsigned long seed, struct fci_busy_plan **plan,
                   fc_diagnostics *messages)
 {
-    struct fci_busy_plan *p = calloc(1, sizeof *p);
+    struct fci_busy_plan *p = fci_object_new(sizeof *p);
     const size_t n = network->site->n_fixtures;
     fc_status status = FC_ENOMEM;
 
@@ -144,8 +146,8 @@ fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
     p->network = network;
     p->end = end;
     p->seed = seed;
-    p->least = calloc(n + 1, sizeof *p->least);
-    p->top = calloc(n + 1, sizeof *p->top);
+    p->least = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->least);
+    p->top = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->top);
     if (p->least && p->top && make_classes(p))
         status = find_limits(p, messages);
     if (status == FC_OK)
@@ -158,13 +160,7 @@ fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
 void
 fci_busy_plan_free(struct fci_busy_plan *plan)
 {
-    if (!plan)
-        return;
-    free(plan->classes);
-    free(plan->valves);
-    free(plan->least);
-    free(plan->top);
-    free(plan);
+    fci_object_free(plan);
 }
 
 /* ---- One thread ------------------------------------------------------- */
@@ -172,7 +168,7 @@ fci_busy_plan_free(struct fci_busy_plan *plan)
 struct fci_busy_drawer *
 fci_busy_drawer_new(const struct fci_busy_plan *plan)
 {
-    struct fci_busy_drawer *d = calloc(1, sizeof *d);
+    struct fci_busy_drawer *d = fci_object_new(sizeof *d);
     const size_t n = plan->network->site->n_fixtures;
     gsl_error_handler_t *host;
 
@@ -180,8 +176,8 @@ fci_busy_drawer_new(const struct fci_busy_plan *plan)
         return NULL;
     d->plan = plan;
     d->solver = fci_solver_new(plan->network);
-    d->open = calloc(n + 1, sizeof *d->open);
-    d->tallies = calloc(n + 1, sizeof *d->tallies);
+    d->open = fci_arena_array(fci_arena_of(d), n + 1, sizeof *d->open);
+    d->tallies = fci_arena_array(fci_arena_of(d), n + 1, sizeof *d->tallies);
     host = fci_gsl_quiet();
     d->rng = gsl_rng_alloc(gsl_rng_mt19937);
     fci_gsl_restore(host);
@@ -199,11 +195,9 @@ fci_busy_drawer_free(struct fci_busy_drawer *d)
     if (!d)
         return;
     fci_solver_free(d->solver);
-    free(d->open);
-    free(d->tallies);
     if (d->rng)
         gsl_rng_free(d->rng);
-    free(d);
+    fci_object_free(d);
 }
 
 struct fci_tally *

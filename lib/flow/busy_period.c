@@ -8,6 +8,7 @@
  */
 #include "flow/busy_period.h"
 #include "flow/busy_draw.h"
+#include "ground/memory.h"
 #include "ground/pool.h"
 
 #include <math.h>
@@ -29,6 +30,7 @@
 #define FIFTH 0.05
 
 struct running {
+    struct fci_arena arena;
     struct fci_busy_plan *plan;
     struct fci_busy_drawer **drawers; /* a worker each */
     fc_status *status;                /* the same */
@@ -130,9 +132,9 @@ make_workers(struct running *r, const fc_check_options *options)
     const size_t n = fci_pool_threads(options->threads);
     size_t i;
 
-    r->drawers = calloc(n, sizeof(void *));
-    r->status = calloc(n, sizeof *r->status);
-    if (!r->drawers || !r->status)
+    r->drawers = fci_arena_array(&r->arena, n, sizeof(void *));
+    r->status = fci_arena_array(&r->arena, n, sizeof *r->status);
+    if (r->arena.failed)
         return false;
     r->n_workers = n;
     for (i = 0; i < n; i++) {
@@ -141,17 +143,6 @@ make_workers(struct running *r, const fc_check_options *options)
             return false;
     }
     return true;
-}
-
-static void
-free_workers(struct running *r)
-{
-    size_t i;
-
-    for (i = 0; i < r->n_workers; i++)
-        fci_busy_drawer_free(r->drawers[i]);
-    free(r->drawers);
-    free(r->status);
 }
 
 static void
@@ -197,7 +188,7 @@ run(struct running *r, const fc_check_options *options,
     fc_status status;
 
     r->most_blocks = (most + FCI_BUSY_BLOCK - 1) / FCI_BUSY_BLOCK;
-    r->sums = calloc(n + 1, sizeof *r->sums);
+    r->sums = fci_arena_array(&r->arena, n + 1, sizeof *r->sums);
     period->fixtures = calloc(n + 1, sizeof *period->fixtures);
     if (!r->sums || !period->fixtures || !make_workers(r, options))
         return FC_ENOMEM;
@@ -224,8 +215,9 @@ fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                                &r.plan, messages);
     if (status == FC_OK)
         status = run(&r, options, period, messages);
-    free_workers(&r);
-    free(r.sums);
+    while (r.n_workers > 0)
+        fci_busy_drawer_free(r.drawers[--r.n_workers]);
+    fci_arena_free(&r.arena);
     fci_busy_plan_free(r.plan);
     if (status != FC_OK) {
         free(period->fixtures);

@@ -19,7 +19,6 @@
 #include "site/tree.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* So many candidates are tried on each of the first rungs; beyond those the
@@ -41,7 +40,6 @@ struct candidate {
 };
 
 struct fci_ladder {
-    struct fci_arena arena; /* of all that follows */
     const struct fci_network *network;
     struct fci_solver *solver;
     /* What hangs on each link: fixtures that flush, and links. */
@@ -84,7 +82,7 @@ static bool
 make_room(struct fci_ladder *l)
 {
     const size_t n = l->network->n_links, m = l->network->site->n_fixtures;
-    struct fci_arena *arena = &l->arena;
+    struct fci_arena *arena = fci_arena_of(l);
 
     l->fixture_start = fci_arena_array(arena, n + 2, sizeof *l->fixture_start);
     l->link_start = fci_arena_array(arena, n + 2, sizeof *l->link_start);
@@ -100,9 +98,7 @@ make_room(struct fci_ladder *l)
     l->pressures =
         fci_arena_array(arena, (size_t)l->n_valves + 1, sizeof *l->pressures);
     l->all_open = fci_arena_array(arena, m + 1, sizeof *l->all_open);
-    return l->fixture_start && l->link_start && l->fixtures && l->links
-           && l->best && l->opened && l->open && l->kept && l->place && l->way
-           && l->slope && l->pressures && l->all_open;
+    return !arena->failed;
 }
 
 /* ---- The strongest closed valve behind a place ------------------------ */
@@ -193,7 +189,7 @@ close_all(struct fci_ladder *l)
 struct fci_ladder *
 fci_ladder_new(const struct fci_network *network, struct fci_solver *solver)
 {
-    struct fci_ladder *l = calloc(1, sizeof *l);
+    struct fci_ladder *l = fci_object_new(sizeof *l);
     const size_t n = network->n_links, m = network->site->n_fixtures;
     size_t i;
 
@@ -219,10 +215,7 @@ fci_ladder_new(const struct fci_network *network, struct fci_solver *solver)
 void
 fci_ladder_free(struct fci_ladder *l)
 {
-    if (!l)
-        return;
-    fci_arena_free(&l->arena);
-    free(l);
+    fci_object_free(l);
 }
 
 /* ---- What each promises ----------------------------------------------- */

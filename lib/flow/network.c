@@ -2,16 +2,18 @@
 /* lib/flow/network.c -- the building as links that flow while valves flush. */
 #include "flow/network.h"
 #include "ground/diagnostics.h"
+#include "ground/memory.h"
 #include "laws/friction.h"
 #include "peak/source.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 struct making {
     const fc_site *site;
     struct fci_network *network;
-    size_t *leaving; /* elements and other things that an element feeds */
+    struct fci_arena scratch;
+    size_t *leaving;      /* elements and other things that an element feeds */
+    struct fci_law *ways; /* to the ends of the links */
 };
 
 /* ---- Where links begin ------------------------------------------------ */
@@ -285,28 +287,24 @@ alone(struct fci_law way, const struct fci_outlet_law *outlet)
     return fmin(flow, outlet->most);
 }
 
-static bool
+static void
 make_guesses(struct making *m)
 {
     struct fci_network *network = m->network;
-    struct fci_law *ways = malloc(network->n_links * sizeof *ways);
     const struct fci_law none = { 0 };
     size_t i;
 
-    if (!ways)
-        return false;
     for (i = 0; i < network->n_links; i++) {
         const size_t parent = network->links[i].parent;
 
-        ways[i] = way_through(m, i, parent == FCI_NONE ? none : ways[parent]);
+        m->ways[i] =
+            way_through(m, i, parent == FCI_NONE ? none : m->ways[parent]);
     }
     for (i = 0; i < m->site->n_fixtures; i++)
         if (network->outlets[i].flushes)
             network->outlets[i].alone =
-                alone(ways[network->outlets[i].link],
+                alone(m->ways[network->outlets[i].link],
                       &network->outlets[i].law[FCI_NOMINAL]);
-    free(ways);
-    return true;
 }
 
 /* ---- Ranges ----------------------------------------------------------- */
@@ -409,23 +407,26 @@ make_room(struct making *m)
 {
     struct fci_network *network = m->network;
     const fc_site *site = m->site;
+    struct fci_arena *arena = fci_arena_of(network);
     const size_t n = site->n_elements;
     int end;
 
-    network->links = calloc(n, sizeof *network->links);
-    network->link_of = calloc(n, sizeof *network->link_of);
-    network->drawing = calloc(n, sizeof *network->drawing);
-    network->outlets = calloc(site->n_fixtures, sizeof *network->outlets);
-    network->loops = calloc(site->n_loops + 1, sizeof *network->loops);
-    m->leaving = calloc(n, sizeof *m->leaving);
+    network->links = fci_arena_array(arena, n, sizeof *network->links);
+    network->link_of = fci_arena_array(arena, n, sizeof *network->link_of);
+    network->drawing = fci_arena_array(arena, n, sizeof *network->drawing);
+    network->outlets =
+        fci_arena_array(arena, site->n_fixtures, sizeof *network->outlets);
+    network->loops =
+        fci_arena_array(arena, site->n_loops + 1, sizeof *network->loops);
     for (end = 0; end < FCI_ENDS; end++) {
-        network->laws[end] = calloc(n, sizeof *network->laws[end]);
-        network->draws[end] = calloc(n, sizeof *network->draws[end]);
-        if (!network->laws[end] || !network->draws[end])
-            return false;
+        network->laws[end] =
+            fci_arena_array(arena, n, sizeof *network->laws[end]);
+        network->draws[end] =
+            fci_arena_array(arena, n, sizeof *network->draws[end]);
     }
-    return network->links && network->link_of && network->drawing
-           && network->outlets && network->loops && m->leaving;
+    m->leaving = fci_arena_array(&m->scratch, n, sizeof *m->leaving);
+    m->ways = fci_arena_array(&m->scratch, n, sizeof *m->ways);
+    return !arena->failed && !m->scratch.failed;
 }
 
 fc_status
@@ -437,7 +438,7 @@ fci_network_new(const fc_site *site, fc_state state,
 
     if (status != FC_OK)
         return status;
-    m.network = calloc(1, sizeof *m.network);
+    m.network = fci_object_new(sizeof *m.network);
     if (!m.network)
         return FC_ENOMEM;
     m.network->site = site;
@@ -450,34 +451,18 @@ fci_network_new(const fc_site *site, fc_state state,
         make_loops(&m);
         make_outlets(&m);
         m.network->exact = exact_links(m.network) && exact_outlets(m.network);
+        make_guesses(&m);
+        *network = m.network;
     } else {
+        fci_network_free(m.network);
         status = FC_ENOMEM;
     }
-    if (status == FC_OK && !make_guesses(&m))
-        status = FC_ENOMEM;
-    free(m.leaving);
-    if (status == FC_OK)
-        *network = m.network;
-    else
-        fci_network_free(m.network);
+    fci_arena_free(&m.scratch);
     return status;
 }
 
 void
 fci_network_free(struct fci_network *network)
 {
-    int end;
-
-    if (!network)
-        return;
-    for (end = 0; end < FCI_ENDS; end++) {
-        free(network->laws[end]);
-        free(network->draws[end]);
-    }
-    free(network->links);
-    free(network->link_of);
-    free(network->drawing);
-    free(network->outlets);
-    free(network->loops);
-    free(network);
+    fci_object_free(network);
 }

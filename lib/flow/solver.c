@@ -13,8 +13,6 @@
 #include "flow/solver_work.h"
 #include "ground/diagnostics.h"
 
-#include <stdlib.h>
-
 #define MOST_STEPS 400
 
 /* After so many steps check valves turn only once the rest has settled, or has
@@ -42,28 +40,29 @@ make_room(struct fci_solver *s)
 {
     const size_t n = s->network->n_links;
     const size_t fixtures = s->network->site->n_fixtures;
+    struct fci_arena *arena = fci_arena_of(s);
 
-    s->seen = calloc(n, sizeof *s->seen);
-    s->slot = calloc(n, sizeof *s->slot);
-    s->active = calloc(n, sizeof *s->active);
-    s->kids = calloc(n, sizeof *s->kids);
-    s->stops = calloc(n, sizeof *s->stops);
-    s->way = calloc(n, sizeof *s->way);
-    s->nodes = calloc(n, sizeof *s->nodes);
-    s->valves = calloc(fixtures, sizeof *s->valves);
-    s->drawn = calloc(fixtures, sizeof *s->drawn);
-    s->last = calloc(fixtures, sizeof *s->last);
-    s->recall = calloc(fixtures, sizeof *s->recall);
-    s->path = calloc(s->network->site->n_elements, sizeof *s->path);
-    return s->seen && s->slot && s->active && s->kids && s->stops && s->way
-           && s->nodes && s->valves && s->drawn && s->last && s->recall
-           && s->path && fci_mesh_new(s);
+    s->seen = fci_arena_array(arena, n, sizeof *s->seen);
+    s->slot = fci_arena_array(arena, n, sizeof *s->slot);
+    s->active = fci_arena_array(arena, n, sizeof *s->active);
+    s->kids = fci_arena_array(arena, n, sizeof *s->kids);
+    s->stops = fci_arena_array(arena, n, sizeof *s->stops);
+    s->way = fci_arena_array(arena, n, sizeof *s->way);
+    s->nodes = fci_arena_array(arena, n, sizeof *s->nodes);
+    s->valves = fci_arena_array(arena, fixtures, sizeof *s->valves);
+    s->drawn = fci_arena_array(arena, fixtures, sizeof *s->drawn);
+    s->last = fci_arena_array(arena, fixtures, sizeof *s->last);
+    s->recall = fci_arena_array(arena, fixtures, sizeof *s->recall);
+    s->path =
+        fci_arena_array(arena, s->network->site->n_elements, sizeof *s->path);
+    fci_mesh_new(s, arena);
+    return !arena->failed;
 }
 
 struct fci_solver *
 fci_solver_new(const struct fci_network *network)
 {
-    struct fci_solver *s = calloc(1, sizeof *s);
+    struct fci_solver *s = fci_object_new(sizeof *s);
 
     if (!s)
         return NULL;
@@ -81,22 +80,7 @@ fci_solver_new(const struct fci_network *network)
 void
 fci_solver_free(struct fci_solver *s)
 {
-    if (!s)
-        return;
-    fci_mesh_free(s);
-    free(s->seen);
-    free(s->slot);
-    free(s->active);
-    free(s->kids);
-    free(s->stops);
-    free(s->way);
-    free(s->nodes);
-    free(s->valves);
-    free(s->drawn);
-    free(s->last);
-    free(s->recall);
-    free(s->path);
-    free(s);
+    fci_object_free(s);
 }
 
 void

@@ -12,7 +12,6 @@
 #include "flow/solver_work.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #include <gsl/gsl_linalg.h>
 
@@ -32,85 +31,35 @@
 /* No flow, as a part of the total. */
 #define NONE 1e-10
 
-/* GSL works on these by views: what it allocates itself it loses, or does
- * without, when memory runs out. */
-struct fci_dense {
-    double *matrix, *right, *step, *tau;
-};
-
 /* ---- Memory ----------------------------------------------------------- */
 
-static void
-free_dense(struct fci_dense *dense)
-{
-    if (!dense)
-        return;
-    free(dense->matrix);
-    free(dense->right);
-    free(dense->step);
-    free(dense->tau);
-    free(dense);
-}
-
-static struct fci_dense *
-new_dense(size_t n)
-{
-    struct fci_dense *dense = calloc(1, sizeof *dense);
-
-    if (!dense)
-        return NULL;
-    dense->matrix = calloc(n * n, sizeof *dense->matrix);
-    dense->right = calloc(n, sizeof *dense->right);
-    dense->step = calloc(n, sizeof *dense->step);
-    dense->tau = calloc(n, sizeof *dense->tau);
-    if (!dense->matrix || !dense->right || !dense->step || !dense->tau) {
-        free_dense(dense);
-        return NULL;
-    }
-    return dense;
-}
-
-bool
-fci_mesh_new(struct fci_solver *s)
+void
+fci_mesh_new(struct fci_solver *s, struct fci_arena *arena)
 {
     const struct fci_network *network = s->network;
     struct fci_mesh *mesh = &s->mesh;
-    size_t i;
+    struct fci_dense *dense = &mesh->dense;
+    size_t i, n = network->n_loops;
 
     if (!network->meshed)
-        return true;
-    mesh->room = network->n_loops;
+        return;
     for (i = 0; i < network->n_links; i++)
-        mesh->room += network->links[i].one_way || network->links[i].steps;
-    if (mesh->room == 0) /* sources that stand apart */
-        return true;
-    mesh->loop_flow = calloc(mesh->room, sizeof *mesh->loop_flow);
-    mesh->loop_before = calloc(mesh->room, sizeof *mesh->loop_before);
-    mesh->drive = calloc(mesh->room, sizeof *mesh->drive);
-    mesh->drive_before = calloc(mesh->room, sizeof *mesh->drive_before);
-    mesh->shut = calloc(mesh->room, sizeof *mesh->shut);
-    mesh->flow = calloc(mesh->room * network->n_links, sizeof *mesh->flow);
+        n += network->links[i].one_way || network->links[i].steps;
+    mesh->room = n;
+    mesh->loop_flow = fci_arena_array(arena, n, sizeof *mesh->loop_flow);
+    mesh->loop_before = fci_arena_array(arena, n, sizeof *mesh->loop_before);
+    mesh->drive = fci_arena_array(arena, n, sizeof *mesh->drive);
+    mesh->drive_before = fci_arena_array(arena, n, sizeof *mesh->drive_before);
+    mesh->shut = fci_arena_array(arena, n, sizeof *mesh->shut);
+    mesh->flow =
+        fci_arena_array(arena, n * network->n_links, sizeof *mesh->flow);
     mesh->pressure =
-        calloc(mesh->room * network->n_links, sizeof *mesh->pressure);
-    mesh->through = calloc(mesh->room * mesh->room, sizeof *mesh->through);
-    mesh->dense = new_dense(mesh->room);
-    return mesh->loop_flow && mesh->loop_before && mesh->drive
-           && mesh->drive_before && mesh->shut && mesh->flow && mesh->pressure
-           && mesh->through && mesh->dense;
-}
-
-void
-fci_mesh_free(struct fci_solver *s)
-{
-    free(s->mesh.loop_flow);
-    free(s->mesh.loop_before);
-    free(s->mesh.drive);
-    free(s->mesh.drive_before);
-    free(s->mesh.shut);
-    free(s->mesh.flow);
-    free(s->mesh.pressure);
-    free(s->mesh.through);
-    free_dense(s->mesh.dense);
+        fci_arena_array(arena, n * network->n_links, sizeof *mesh->pressure);
+    mesh->through = fci_arena_array(arena, n * n, sizeof *mesh->through);
+    dense->matrix = fci_arena_array(arena, n * n, sizeof *dense->matrix);
+    dense->right = fci_arena_array(arena, n, sizeof *dense->right);
+    dense->step = fci_arena_array(arena, n, sizeof *dense->step);
+    dense->tau = fci_arena_array(arena, n, sizeof *dense->tau);
 }
 
 /* ---- Loops ------------------------------------------------------------ */
@@ -292,13 +241,13 @@ respond(struct fci_solver *s, size_t unknown)
 static void
 set_coefficient(struct fci_solver *s, size_t i, size_t j, double value)
 {
-    s->mesh.dense->matrix[i * s->mesh.n_unknowns + j] = value;
+    s->mesh.dense.matrix[i * s->mesh.n_unknowns + j] = value;
 }
 
 static void
 set_right(struct fci_solver *s, size_t i, double value)
 {
-    s->mesh.dense->right[i] = value;
+    s->mesh.dense.right[i] = value;
 }
 
 /* ---- The dense system ------------------------------------------------- */
@@ -404,12 +353,12 @@ fci_mesh_step(struct fci_solver *s)
         else
             shut_equation(s, i);
     }
-    if (!solve_dense(s->mesh.dense, n))
+    if (!solve_dense(&s->mesh.dense, n))
         return false;
     for (i = 0; i < s->network->n_loops; i++)
         s->mesh.loop_before[i] = s->mesh.loop_flow[i];
     for (i = 0; i < n; i++)
-        add_response(s, i, s->mesh.dense->step[i]);
+        add_response(s, i, s->mesh.dense.step[i]);
     return true;
 }
 

@@ -5,6 +5,7 @@
 #define FCI_FLOW_SOLVER_WORK_H
 
 #include "flow/solver.h"
+#include "ground/memory.h"
 
 #include <math.h>
 
@@ -47,6 +48,12 @@ struct fci_open_valve {
     double drive, drive_before;
 };
 
+/* GSL works on these by views: what it allocates itself it loses, or does
+ * without, when memory runs out. */
+struct fci_dense {
+    double *matrix, *right, *step, *tau;
+};
+
 /* What closing loops and shut check valves add. */
 struct fci_mesh {
     double *loop_flow, *loop_before; /* as of the valves */
@@ -55,7 +62,7 @@ struct fci_mesh {
     size_t *shut;            /* nodes, after the loops */
     double *flow, *pressure; /* responses: room x n_links */
     double *through;         /* room x room: flow at the shut nodes */
-    struct fci_dense *dense;
+    struct fci_dense dense;
 };
 
 struct fci_solver {
@@ -152,8 +159,8 @@ void fci_valves_keep(struct fci_solver *solver);
 
 /* ---- flow/solver_loops.c: loops, and check valves that shut ---- */
 
-bool fci_mesh_new(struct fci_solver *solver);
-void fci_mesh_free(struct fci_solver *solver);
+/* Its arrays, from the arena. */
+void fci_mesh_new(struct fci_solver *solver, struct fci_arena *arena);
 void fci_mesh_begin(struct fci_solver *solver);
 /* The flows of the loops at their ends. */
 void fci_mesh_gather(struct fci_solver *solver);
