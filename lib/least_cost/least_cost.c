@@ -164,7 +164,8 @@ tell_points(struct fci_sized *sized)
     const int last = sized->pass.plan.n_states - 1;
     size_t i;
 
-    sized->points = calloc(root->n + 1, sizeof *sized->points);
+    sized->points = fci_arena_array(fci_arena_of(sized), root->n + 1,
+                                    sizeof *sized->points);
     if (!sized->points)
         return FC_ENOMEM;
     for (i = 0; i < root->n; i++) {
@@ -181,7 +182,8 @@ tell_points(struct fci_sized *sized)
 static fc_status
 find_bound(struct fci_sized *sized)
 {
-    size_t *choice = calloc(sized->problem->n_nodes, sizeof *choice);
+    size_t *choice = fci_arena_array(fci_arena_of(sized),
+                                     sized->problem->n_nodes, sizeof *choice);
     fc_status status = choice ? FC_OK : FC_ENOMEM;
     double cost;
 
@@ -194,7 +196,6 @@ find_bound(struct fci_sized *sized)
             cost = INFINITY;
         sized->bound = sized->is_least ? cost : fmin(sized->bound, cost);
     }
-    free(choice);
     return status;
 }
 
@@ -203,12 +204,15 @@ run(struct fci_sized *sized, const struct fci_sizing *problem)
 {
     int states[FC_STATES];
     const int n_states = choose_states(problem, states);
+    struct fci_arena *arena = fci_arena_of(sized);
     fc_status status = FC_OK;
 
     sized->problem = problem;
-    sized->choice = calloc(problem->n_nodes, sizeof *sized->choice);
-    sized->need = calloc(problem->n_nodes, sizeof *sized->need);
-    if (!sized->choice || !sized->need)
+    sized->choice =
+        fci_arena_array(arena, problem->n_nodes, sizeof *sized->choice);
+    sized->need =
+        fci_arena_array(arena, problem->n_nodes, sizeof *sized->need);
+    if (arena->failed)
         return FC_ENOMEM;
     if (n_states > 1)
         status = run_alone(sized);
@@ -225,7 +229,7 @@ fci_sizing_run(const struct fci_sizing *problem, struct fci_sized **sized)
 {
     fc_status status = FC_ENOMEM;
 
-    *sized = calloc(1, sizeof **sized);
+    *sized = fci_object_new(sizeof **sized);
     if (*sized)
         status = run(*sized, problem);
     if (status != FC_OK) {
@@ -245,10 +249,7 @@ fci_sized_free(struct fci_sized *sized)
     fci_pass_free(&sized->pass);
     for (s = 0; s < FC_STATES; s++)
         fci_pass_free(&sized->alone[s]);
-    free(sized->points);
-    free(sized->choice);
-    free(sized->need);
-    free(sized);
+    fci_object_free(sized);
 }
 
 /* ---- What was found ---------------------------------------------------- */

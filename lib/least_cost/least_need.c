@@ -5,7 +5,6 @@
 #include "least_cost/plan.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* The need at a node's inlet with a choice, fed through a cap; INFINITY: it
  * cannot be. */
@@ -67,10 +66,11 @@ is_blocked(const struct fci_plan *plan, size_t node)
 
 /* From the root on, each choice under the cap that its parent's is. */
 static fc_status
-follow(const struct fci_plan *plan, size_t *choice)
+follow(struct fci_plan *plan, size_t *choice)
 {
     const size_t n = plan->problem->n_nodes;
-    size_t *cap = calloc(n, sizeof *cap); /* at the outlets */
+    size_t *cap =
+        fci_arena_array(&plan->arena, n, sizeof *cap); /* at the outlets */
     double need;
     size_t i;
 
@@ -83,7 +83,6 @@ follow(const struct fci_plan *plan, size_t *choice)
         if (fci_plan_chooses(plan, i))
             cap[i] = plan->cap_of[plan->first_choice[i] + choice[i]];
     }
-    free(cap);
     return FC_OK;
 }
 
@@ -107,6 +106,6 @@ fci_sizing_least(const struct fci_sizing *problem, int state, size_t *choice,
         if (*need < INFINITY)
             status = follow(&plan, choice);
     }
-    fci_plan_free(&plan);
+    fci_arena_free(&plan.arena);
     return status;
 }

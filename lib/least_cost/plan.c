@@ -146,14 +146,11 @@ order_node(struct fci_plan *plan, size_t node, struct sized_choice *list)
     return n;
 }
 
-static fc_status
-order_choices(struct fci_plan *plan, size_t most)
+static void
+order_choices(struct fci_plan *plan, struct sized_choice *list)
 {
-    struct sized_choice *list = calloc(most + 1, sizeof *list);
     size_t i, n;
 
-    if (!list)
-        return FC_ENOMEM;
     for (i = 0; i < plan->problem->n_nodes; i++) {
         n = 0;
         if (i == 0)
@@ -162,30 +159,9 @@ order_choices(struct fci_plan *plan, size_t most)
             n = order_node(plan, i, list);
         plan->first_cap[i + 1] = plan->first_cap[i] + n;
     }
-    free(list);
-    return FC_OK;
 }
 
 /* ---- Making ------------------------------------------------------------ */
-
-static bool
-allocate(struct fci_plan *plan, size_t choices)
-{
-    const size_t n = plan->problem->n_nodes;
-
-    plan->first_child = calloc(n + 1, sizeof *plan->first_child);
-    plan->children = calloc(n + 1, sizeof *plan->children);
-    plan->owner = calloc(n + 1, sizeof *plan->owner);
-    plan->first_choice = calloc(n + 1, sizeof *plan->first_choice);
-    plan->order = calloc(choices + 1, sizeof *plan->order);
-    plan->cap_of = calloc(choices + 1, sizeof *plan->cap_of);
-    plan->first_cap = calloc(n + 1, sizeof *plan->first_cap);
-    plan->caps = calloc(choices + 1, sizeof *plan->caps);
-    plan->first_window = calloc(n + 1, sizeof *plan->first_window);
-    return plan->first_child && plan->children && plan->owner
-           && plan->first_choice && plan->order && plan->cap_of
-           && plan->first_cap && plan->caps && plan->first_window;
-}
 
 static fc_status
 allocate_windows(struct fci_plan *plan)
@@ -196,7 +172,8 @@ allocate_windows(struct fci_plan *plan)
     for (i = 0; i < plan->problem->n_nodes; i++)
         plan->first_window[i + 1] =
             plan->first_window[i] + fci_plan_caps(plan, i, &caps);
-    plan->windows = calloc(plan->first_window[i], sizeof *plan->windows);
+    plan->windows = fci_arena_array(&plan->arena, plan->first_window[i],
+                                    sizeof *plan->windows);
     return plan->windows ? FC_OK : FC_ENOMEM;
 }
 
@@ -204,40 +181,40 @@ fc_status
 fci_plan_make(struct fci_plan *plan, const struct fci_sizing *problem,
               const int *states, int n_states)
 {
+    struct fci_arena *arena = &plan->arena;
+    const size_t n = problem->n_nodes;
+    struct sized_choice *list;
     size_t choices = 0, most = 0, i;
-    fc_status status;
 
     memset(plan, 0, sizeof *plan);
     plan->problem = problem;
     plan->n_states = n_states;
     memcpy(plan->states, states, (size_t)n_states * sizeof *states);
-    for (i = 0; i < problem->n_nodes; i++) {
+    for (i = 0; i < n; i++) {
         choices += problem->nodes[i].n_choices;
         if (problem->nodes[i].n_choices > most)
             most = problem->nodes[i].n_choices;
     }
-    if (!allocate(plan, choices))
+    plan->first_child =
+        fci_arena_array(arena, n + 1, sizeof *plan->first_child);
+    plan->children = fci_arena_array(arena, n + 1, sizeof *plan->children);
+    plan->owner = fci_arena_array(arena, n + 1, sizeof *plan->owner);
+    plan->first_choice =
+        fci_arena_array(arena, n + 1, sizeof *plan->first_choice);
+    plan->order = fci_arena_array(arena, choices + 1, sizeof *plan->order);
+    plan->cap_of = fci_arena_array(arena, choices + 1, sizeof *plan->cap_of);
+    plan->first_cap = fci_arena_array(arena, n + 1, sizeof *plan->first_cap);
+    plan->caps = fci_arena_array(arena, choices + 1, sizeof *plan->caps);
+    plan->first_window =
+        fci_arena_array(arena, n + 1, sizeof *plan->first_window);
+    list = fci_arena_array(arena, most + 1, sizeof *list);
+    if (arena->failed)
         return FC_ENOMEM;
-    for (i = 0; i < problem->n_nodes; i++)
+    for (i = 0; i < n; i++)
         plan->first_choice[i + 1] =
             plan->first_choice[i] + problem->nodes[i].n_choices;
     list_children(plan);
     find_owners(plan);
-    status = order_choices(plan, most);
-    return status == FC_OK ? allocate_windows(plan) : status;
-}
-
-void
-fci_plan_free(struct fci_plan *plan)
-{
-    free(plan->first_child);
-    free(plan->children);
-    free(plan->owner);
-    free(plan->first_choice);
-    free(plan->order);
-    free(plan->cap_of);
-    free(plan->first_cap);
-    free(plan->caps);
-    free(plan->first_window);
-    free(plan->windows);
+    order_choices(plan, list);
+    return allocate_windows(plan);
 }

@@ -13,6 +13,7 @@
 #ifndef FCI_LEAST_COST_PLAN_H
 #define FCI_LEAST_COST_PLAN_H
 
+#include "ground/memory.h"
 #include "least_cost/least_cost.h"
 
 #include <stdint.h>
@@ -23,6 +24,7 @@ struct fci_window {
 };
 
 struct fci_plan {
+    struct fci_arena arena;
     const struct fci_sizing *problem;
     int n_states; /* those that are computed */
     int states[FC_STATES];
@@ -54,11 +56,10 @@ fci_shifted(const struct fci_shift *shift, int s, double need)
     return need + (need > shift->most[s] ? shift->past[s] : shift->take[s]);
 }
 
-/* FC_OK or FC_ENOMEM; fci_plan_free() in either case. */
+/* FC_OK or FC_ENOMEM; its arena is freed in either case. */
 fc_status fci_plan_make(struct fci_plan *plan,
                         const struct fci_sizing *problem, const int *states,
                         int n_states);
-void fci_plan_free(struct fci_plan *plan);
 
 /* The caps at a node's outlet. */
 size_t fci_plan_caps(const struct fci_plan *plan, size_t node,

@@ -401,10 +401,10 @@ allocate(struct fci_search *s)
         if (here > most)
             most = here;
     }
-    s->families = calloc(n, sizeof *s->families);
-    s->ends = calloc(most, sizeof *s->ends);
-    s->hulls = calloc(most, sizeof *s->hulls);
-    return s->families && s->ends && s->hulls;
+    s->families = fci_arena_array(&s->arena, n, sizeof *s->families);
+    s->ends = fci_arena_array(&s->arena, most, sizeof *s->ends);
+    s->hulls = fci_arena_array(&s->arena, most, sizeof *s->hulls);
+    return !s->arena.failed;
 }
 
 fc_status
@@ -440,10 +440,6 @@ fci_search_tidy(struct fci_search *search)
     fci_frontier_free(&search->spare);
     for (i = 0; i < sizeof search->merged / sizeof *search->merged; i++)
         fci_frontier_free(&search->merged[i]);
-    free(search->ends);
-    free(search->hulls);
-    search->ends = NULL;
-    search->hulls = NULL;
 }
 
 void
@@ -454,6 +450,6 @@ fci_search_free(struct fci_search *search)
     fci_search_tidy(search);
     for (i = 0; search->families && i < search->plan->problem->n_nodes; i++)
         free_family(&search->families[i]);
-    free(search->families);
+    fci_arena_free(&search->arena);
     fci_frontier_free(&search->root);
 }

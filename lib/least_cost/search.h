@@ -21,6 +21,7 @@ enum fci_search_kind {
 };
 
 struct fci_search {
+    struct fci_arena arena; /* of its arrays, but not of what grows */
     const struct fci_plan *plan;
     enum fci_search_kind kind;
     struct fci_family *families;

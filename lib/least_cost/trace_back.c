@@ -10,7 +10,6 @@
 #include "least_cost/trace_back.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* Where a choice is followed to: a candidate at a node's inlet. */
 struct fci_place {
@@ -27,7 +26,8 @@ fci_pass_run(struct fci_pass *pass, const struct fci_sizing *problem,
 
     if (status != FC_OK)
         return status;
-    pass->places = calloc(problem->n_nodes, sizeof *pass->places);
+    pass->places = fci_arena_array(&pass->plan.arena, problem->n_nodes,
+                                   sizeof *pass->places);
     if (!pass->places)
         return FC_ENOMEM;
     fci_plan_least(&pass->plan);
@@ -42,8 +42,7 @@ void
 fci_pass_free(struct fci_pass *pass)
 {
     fci_search_free(&pass->search);
-    fci_plan_free(&pass->plan);
-    free(pass->places);
+    fci_arena_free(&pass->plan.arena);
 }
 
 double

@@ -8,7 +8,6 @@
 #include "least_cost/plan.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* ---- The least needs --------------------------------------------------- */
 
@@ -267,7 +266,7 @@ fci_plan_narrow(struct fci_plan *plan)
     for (i = 0; i < n; i++)
         if (plan->problem->nodes[i].n_choices > most)
             most = plan->problem->nodes[i].n_choices;
-    come = calloc(most + 1, sizeof *come);
+    come = fci_arena_array(&plan->arena, most + 1, sizeof *come);
     if (!come)
         return FC_ENOMEM;
     narrow_root(plan);
@@ -276,6 +275,5 @@ fci_plan_narrow(struct fci_plan *plan)
             narrow_choosing(plan, i, come);
         else
             narrow_plain(plan, i);
-    free(come);
     return FC_OK;
 }
