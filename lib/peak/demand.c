@@ -134,6 +134,7 @@ struct sums {
 };
 
 struct adding {
+    struct fci_arena scratch;
     const fc_site *site;
     fc_state state;
     struct fci_demand *demand;
@@ -280,17 +281,17 @@ add_all(struct adding *a)
 
 /* Every fixture's flush valves at one end: the longest flushes at the highest
  * rate are worst, and though the two do not go together they bound it. */
-static struct fci_valves *
-list_valves(const fc_site *site, fc_state state, enum fci_end end, size_t *n)
+static size_t
+list_valves(const struct adding *a, enum fci_end end,
+            struct fci_valves *valves)
 {
-    struct fci_valves *valves =
-        malloc((site->n_fixtures + 1) * sizeof *valves);
-    size_t i;
+    const fc_site *site = a->site;
+    const fc_state state = a->state;
+    size_t i, n = 0;
 
-    *n = 0;
-    for (i = 0; valves && i < site->n_fixtures; i++) {
+    for (i = 0; i < site->n_fixtures; i++) {
         const struct fci_fixture *fixture = &site->fixtures[i];
-        struct fci_valves *v = &valves[*n];
+        struct fci_valves *v = &valves[n];
 
         if (!fixture->kind->flushes)
             continue;
@@ -300,9 +301,9 @@ list_valves(const fc_site *site, fc_state state, enum fci_end end, size_t *n)
         v->flow = fci_flush_lacks(fixture, state)
                       ? NAN
                       : fci_more_is_worse(fixture->valve[state]->flow, end);
-        (*n)++;
+        n++;
     }
-    return valves;
+    return n;
 }
 
 static bool
@@ -351,23 +352,22 @@ add_by_chance(struct adding *a)
 {
     const fc_site *site = a->site;
     const bool exact = rates_are_exact(site, a->state);
-    double *peaks = malloc(site->n_elements * sizeof *peaks), step = 0;
-    struct fci_valves *valves;
-    bool enough = peaks != NULL;
-    size_t n;
+    double *peaks =
+        fci_arena_array(&a->scratch, site->n_elements, sizeof *peaks);
+    struct fci_valves *valves =
+        fci_arena_array(&a->scratch, site->n_fixtures + 1, sizeof *valves);
+    bool enough = !a->scratch.failed;
+    double step = 0;
     int end;
 
     for (end = 0; end < FCI_ENDS && enough; end++) {
-        if (end == FCI_NOMINAL || !exact) {
-            valves = list_valves(site, a->state, (enum fci_end)end, &n);
-            enough =
-                valves && fci_probable_peaks(site, valves, n, peaks, &step);
-            free(valves);
-        }
+        if (end == FCI_NOMINAL || !exact)
+            enough = fci_probable_peaks(
+                site, valves, list_valves(a, (enum fci_end)end, valves), peaks,
+                &step);
         if (enough)
             take_peaks(a, peaks, step, (enum fci_end)end);
     }
-    free(peaks);
     return enough;
 }
 
@@ -403,21 +403,20 @@ struct fci_demand *
 fci_demand_new(const fc_site *site, fc_state state)
 {
     struct adding a = { .site = site, .state = state };
-    struct fci_arena scratch = { NULL };
     bool enough;
 
     a.demand = calloc(site->n_elements, sizeof *a.demand);
-    a.sums = calloc(site->n_elements, sizeof *a.sums);
-    enough = a.demand && a.sums
-             && (!has_heaters(site) || fci_tree_make(&a.tree, site, &scratch));
+    a.sums = fci_arena_array(&a.scratch, site->n_elements, sizeof *a.sums);
+    enough =
+        a.demand && a.sums
+        && (!has_heaters(site) || fci_tree_make(&a.tree, site, &a.scratch));
     if (enough) {
         add_all(&a);
         enough = add_by_chance(&a);
     }
     if (enough)
         choose_flow(&a);
-    fci_arena_free(&scratch);
-    free(a.sums);
+    fci_arena_free(&a.scratch);
     if (!enough) {
         free(a.demand);
         return NULL;
