@@ -4,7 +4,6 @@
 #include "least_cost/least_need.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* The cheapest choice, if there is one. */
@@ -94,8 +93,9 @@ static fc_status
 choose_least(struct fci_attempt *a)
 {
     const size_t n = a->problem.sizing.n_nodes;
-    size_t *choice = calloc(n, sizeof *choice);
-    double *left = calloc(n, sizeof *left);
+    struct fci_arena *arena = &a->problem.arena;
+    size_t *choice = fci_arena_array(arena, n, sizeof *choice);
+    double *left = fci_arena_array(arena, n, sizeof *left);
     fc_status status = choice && left ? FC_OK : FC_ENOMEM;
     double worst = -INFINITY;
     int s;
@@ -107,8 +107,6 @@ choose_least(struct fci_attempt *a)
         a->found = true;
         a->cost = fci_choice_cost(&a->problem, a->choice);
     }
-    free(choice);
-    free(left);
     return status;
 }
 
@@ -142,7 +140,8 @@ fci_attempt_make(struct fci_attempt *a, const fc_site *site,
     if (status != FC_OK)
         return status;
     a->problem.sizing.most_points = options->most_points;
-    a->choice = calloc(site->n_elements, sizeof *a->choice);
+    a->choice = fci_arena_array(&a->problem.arena, site->n_elements,
+                                sizeof *a->choice);
     status = a->choice ? choose(a) : FC_ENOMEM;
     a->any = a->found;
     if (status == FC_OK)
@@ -168,7 +167,6 @@ fci_attempt_free(struct fci_attempt *a)
     fc_check_result_free(a->check);
     fci_trial_free(&a->trial);
     fci_change_list_free(&a->changes);
-    free(a->choice);
     fci_size_problem_free(&a->problem);
 }
 

@@ -44,6 +44,7 @@ fc_status fci_attempt_check(struct fci_attempt *attempt,
 
 /* The attempt with as little pressure in hand as does in the flush events. */
 struct fci_best {
+    struct fci_arena arena;
     struct fci_attempt attempt;
     double in_hand;          /* [Pa] */
     double cost_at_peak;     /* of the attempt with none; NAN: none serves */

@@ -12,7 +12,6 @@
 #include "least_cost/least_need.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Pressure in hand goes by such steps [Pa]: half a psi, finer than a gauge
@@ -70,23 +69,22 @@ find_slack(struct fci_best *best)
 {
     const struct fci_size_problem *problem = &best->attempt.problem;
     const size_t n = problem->sizing.n_nodes;
-    double *left = calloc(n, sizeof *left);
-    size_t *choice = calloc(n, sizeof *choice);
-    fc_status status = left && choice ? FC_OK : FC_ENOMEM;
+    const size_t fixtures = problem->site->n_fixtures + 1;
+    struct fci_arena *arena = &best->arena;
+    double *left = fci_arena_array(arena, n, sizeof *left);
+    size_t *choice = fci_arena_array(arena, n, sizeof *choice);
+    fc_status status = FC_OK;
     int s;
 
-    best->marked = calloc(problem->site->n_fixtures + 1, sizeof *best->marked);
-    if (!best->marked)
-        status = FC_ENOMEM;
-    for (s = 0; s < problem->sizing.states && status == FC_OK; s++) {
+    best->marked = fci_arena_array(arena, fixtures, sizeof *best->marked);
+    for (s = 0; s < problem->sizing.states; s++)
         best->slack[s] =
-            calloc(problem->site->n_fixtures + 1, sizeof *best->slack[s]);
-        status = best->slack[s] ? find_slack_in(&best->attempt, s, left,
-                                                choice, best->slack[s])
-                                : FC_ENOMEM;
-    }
-    free(left);
-    free(choice);
+            fci_arena_array(arena, fixtures, sizeof *best->slack[s]);
+    if (arena->failed)
+        return FC_ENOMEM;
+    for (s = 0; s < problem->sizing.states && status == FC_OK; s++)
+        status =
+            find_slack_in(&best->attempt, s, left, choice, best->slack[s]);
     return status;
 }
 
@@ -204,10 +202,6 @@ fci_best_is_bounded(const struct fci_best *best)
 void
 fci_best_free(struct fci_best *best)
 {
-    int s;
-
     fci_attempt_free(&best->attempt);
-    free(best->marked);
-    for (s = 0; s < FC_STATES; s++)
-        free(best->slack[s]);
+    fci_arena_free(&best->arena);
 }

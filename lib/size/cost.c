@@ -8,7 +8,6 @@
 #include "size/cost.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #include <gsl/gsl_const_mksa.h>
 
@@ -46,7 +45,7 @@ take_list(struct fci_costs *costs, const fc_site *site,
 
 fc_status
 fci_costs_make(struct fci_costs *costs, const fc_site *site,
-               fc_diagnostics *messages)
+               struct fci_arena *arena, fc_diagnostics *messages)
 {
     /* by the units of the site itself, whatever the report is in */
     const fc_settings *settings =
@@ -58,19 +57,13 @@ fci_costs_make(struct fci_costs *costs, const fc_site *site,
         settings && settings->units == FC_SI ? 1 : GSL_CONST_MKSA_FOOT;
     for (i = 0; i < site->n_parts; i++)
         n += site->parts[i].kind == FCI_PRICES;
-    costs->lists = calloc(n + 1, sizeof *costs->lists);
+    costs->lists = fci_arena_array(arena, n + 1, sizeof *costs->lists);
     if (!costs->lists)
         return FC_ENOMEM;
     for (i = 0; i < site->n_parts && status == FC_OK; i++)
         if (site->parts[i].kind == FCI_PRICES)
             status = take_list(costs, site, &site->parts[i], messages);
     return status;
-}
-
-void
-fci_costs_free(struct fci_costs *costs)
-{
-    free(costs->lists);
 }
 
 bool

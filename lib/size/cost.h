@@ -17,11 +17,10 @@ struct fci_costs {
     double per; /* the length that a price is for [m] */
 };
 
-/* FC_OK, FC_ENOMEM, FC_EINPUT where a material has two lists; the caller frees
- * it with fci_costs_free() on any outcome. */
+/* Its lists from the arena.  FC_OK, FC_ENOMEM, FC_EINPUT where a material has
+ * two lists. */
 fc_status fci_costs_make(struct fci_costs *costs, const fc_site *site,
-                         fc_diagnostics *messages);
-void fci_costs_free(struct fci_costs *costs);
+                         struct fci_arena *arena, fc_diagnostics *messages);
 
 /* Whether what the pipe is made of has a price at all. */
 bool fci_is_priced(const struct fci_costs *costs, const struct fci_pipe *pipe);

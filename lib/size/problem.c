@@ -373,14 +373,15 @@ allocate(struct fci_size_problem *problem)
 {
     const fc_site *site = problem->site;
     const size_t n = site->n_elements;
+    struct fci_arena *arena = &problem->arena;
     size_t i, choices = 0;
 
-    problem->place = calloc(n, sizeof *problem->place);
-    problem->first = calloc(n, sizeof *problem->first);
-    problem->least_size = calloc(n, sizeof *problem->least_size);
-    problem->nodes = calloc(n, sizeof *problem->nodes);
-    if (!problem->place || !problem->first || !problem->least_size
-        || !problem->nodes)
+    problem->place = fci_arena_array(arena, n, sizeof *problem->place);
+    problem->first = fci_arena_array(arena, n, sizeof *problem->first);
+    problem->least_size =
+        fci_arena_array(arena, n, sizeof *problem->least_size);
+    problem->nodes = fci_arena_array(arena, n, sizeof *problem->nodes);
+    if (arena->failed)
         return false;
     for (i = 0; i < n; i++) {
         const struct fci_element *element = &site->elements[site->order[i]];
@@ -393,9 +394,11 @@ allocate(struct fci_size_problem *problem)
                 element->pipe->material->n_sizes
                 + (problem->aims.other ? problem->aims.other->n_sizes : 0);
     }
-    problem->choices = calloc(choices + 1, sizeof *problem->choices);
-    problem->sizes = calloc(choices + 1, sizeof *problem->sizes);
-    return problem->choices && problem->sizes;
+    problem->choices =
+        fci_arena_array(arena, choices + 1, sizeof *problem->choices);
+    problem->sizes =
+        fci_arena_array(arena, choices + 1, sizeof *problem->sizes);
+    return !arena->failed;
 }
 
 static void
@@ -438,7 +441,8 @@ fci_size_problem_make(struct fci_size_problem *problem, const fc_site *site,
     if (status == FC_OK)
         status = find_flows(problem);
     if (status == FC_OK)
-        status = fci_costs_make(&problem->costs, site, messages);
+        status =
+            fci_costs_make(&problem->costs, site, &problem->arena, messages);
     if (status == FC_OK)
         status = refuse_unpriced(problem);
     if (status == FC_OK && !allocate(problem))
@@ -455,13 +459,7 @@ fci_size_problem_free(struct fci_size_problem *problem)
 {
     int s;
 
-    free(problem->place);
-    free(problem->first);
-    free(problem->least_size);
-    free(problem->nodes);
-    free(problem->choices);
-    free((void *)problem->sizes);
+    fci_arena_free(&problem->arena);
     for (s = 0; s < FC_STATES; s++)
         free(problem->demand[s]);
-    fci_costs_free(&problem->costs);
 }

@@ -30,6 +30,7 @@ struct fci_size_aims {
 
 /* Nodes go with the elements in the site's order. */
 struct fci_size_problem {
+    struct fci_arena arena;
     const fc_site *site;
     struct fci_size_aims aims;
     struct fci_sizing sizing;

@@ -9,7 +9,6 @@
 #include "check/refuse.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* The result and all that it borrows. */
@@ -17,7 +16,6 @@ struct kept_size {
     fc_size_result result; /* first: the caller holds its address */
     const fc_site *site;
     struct fci_best best;
-    struct fci_arena arena;
 };
 
 struct size {
@@ -64,8 +62,8 @@ static fc_status
 tell_pipes(struct size *z, const struct fci_uniform *uniform)
 {
     const struct fci_size_problem *problem = &z->kept->best.attempt.problem;
-    fc_sized_pipe *pipes =
-        fci_arena_array(&z->kept->arena, z->site->n_elements, sizeof *pipes);
+    fc_sized_pipe *pipes = fci_arena_array(fci_arena_of(z->kept),
+                                           z->site->n_elements, sizeof *pipes);
     size_t i, n = 0;
 
     if (!pipes)
@@ -142,7 +140,7 @@ tell_uniform(struct size *z, const struct fci_uniform *uniform)
         return check_uniform(z, uniform);
     out->lacks =
         uniform->lacking
-            ? fci_arena_printf(&z->kept->arena,
+            ? fci_arena_printf(fci_arena_of(z->kept),
                                "no size of %s has so little friction within "
                                "its limits",
                                element_of(problem, uniform->lacking)->name)
@@ -197,8 +195,8 @@ static fc_status
 tell_in_hand(struct size *z)
 {
     const struct fci_best *best = &z->kept->best;
-    const char **names =
-        fci_arena_array(&z->kept->arena, z->site->n_fixtures, sizeof *names);
+    const char **names = fci_arena_array(fci_arena_of(z->kept),
+                                         z->site->n_fixtures, sizeof *names);
     size_t i, n = 0;
 
     if (!names)
@@ -230,7 +228,7 @@ tell(struct size *z)
     z->kept->result.works = z->kept->best.attempt.found
                                 ? z->kept->result.check->works
                                 : FC_WILL_NOT_WORK;
-    status = fci_explain_attempt(&z->kept->best.attempt, &z->kept->arena,
+    status = fci_explain_attempt(&z->kept->best.attempt, fci_arena_of(z->kept),
                                  &z->kept->result.reason, z->messages);
     if (status != FC_OK)
         return status;
@@ -241,7 +239,7 @@ tell(struct size *z)
         status = tell_uniform(z, &uniform);
     if (status == FC_OK)
         status = tell_pipes(z, &uniform);
-    fci_uniform_free(&uniform);
+    fci_arena_free(&uniform.arena);
     return status;
 }
 
@@ -273,7 +271,7 @@ fc_size(const fc_site *site, const fc_size_options *options,
 
     if (status != FC_OK)
         return status;
-    z.kept = calloc(1, sizeof *z.kept);
+    z.kept = fci_object_new(sizeof *z.kept);
     if (!z.kept)
         return FC_ENOMEM;
     z.kept->site = site;
@@ -295,8 +293,7 @@ fc_size_result_free(fc_size_result *result)
     if (!kept)
         return;
     fci_best_free(&kept->best);
-    fci_arena_free(&kept->arena);
-    free(kept);
+    fci_object_free(kept);
 }
 
 fc_status

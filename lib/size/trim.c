@@ -185,7 +185,8 @@ fci_attempt_trim(struct fci_attempt *a, const fc_size_options *options,
     bool works = true;
     fc_status status = FC_OK;
 
-    t.steps = calloc(a->problem.sizing.n_nodes, sizeof *t.steps);
+    t.steps = fci_arena_array(&a->problem.arena, a->problem.sizing.n_nodes,
+                              sizeof *t.steps);
     if (!t.steps)
         return FC_ENOMEM;
     while (works && status == FC_OK) {
@@ -196,6 +197,5 @@ fci_attempt_trim(struct fci_attempt *a, const fc_size_options *options,
                          ? try_step(&t, &t.steps[i], &works)
                          : FC_OK;
     }
-    free(t.steps);
     return status;
 }

@@ -17,7 +17,6 @@
 #include "ground/ties.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* On the way from the source to a node's outlet, in one state. */
@@ -212,25 +211,17 @@ fci_uniform_make(struct fci_uniform *uniform,
                  const struct fci_size_problem *problem)
 {
     const size_t n = problem->sizing.n_nodes;
-    struct work w = { problem, uniform, calloc(n, sizeof *w.length),
-                      calloc(n, sizeof *w.runs) };
-    double *feeds = calloc(n, sizeof *feeds);
-    fc_status status = FC_ENOMEM;
+    struct fci_arena *arena = &uniform->arena;
+    struct work w = { .problem = problem, .out = uniform };
+    double *feeds;
 
     memset(uniform, 0, sizeof *uniform);
-    uniform->choice = calloc(n, sizeof *uniform->choice);
-    if (w.length && w.runs && feeds && uniform->choice) {
-        settle(&w, feeds);
-        status = FC_OK;
-    }
-    free(w.length);
-    free(w.runs);
-    free(feeds);
-    return status;
-}
-
-void
-fci_uniform_free(struct fci_uniform *uniform)
-{
-    free(uniform->choice);
+    w.length = fci_arena_array(arena, n, sizeof *w.length);
+    w.runs = fci_arena_array(arena, n, sizeof *w.runs);
+    feeds = fci_arena_array(arena, n, sizeof *feeds);
+    uniform->choice = fci_arena_array(arena, n, sizeof *uniform->choice);
+    if (arena->failed)
+        return FC_ENOMEM;
+    settle(&w, feeds);
+    return FC_OK;
 }

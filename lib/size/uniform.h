@@ -16,16 +16,16 @@ struct fci_uniform_run {
 };
 
 struct fci_uniform {
+    struct fci_arena arena;
     bool found;
     size_t lacking; /* not found: node without a size that is enough; 0: there
                        is no pressure to spare */
     struct fci_uniform_run run;
-    size_t *choice; /* by node, malloc'ed */
+    size_t *choice; /* by node */
 };
 
-/* FC_OK or FC_ENOMEM; freed with fci_uniform_free() on any outcome. */
+/* FC_OK or FC_ENOMEM; its arena is freed on any outcome. */
 fc_status fci_uniform_make(struct fci_uniform *uniform,
                            const struct fci_size_problem *problem);
-void fci_uniform_free(struct fci_uniform *uniform);
 
 #endif
