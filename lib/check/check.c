@@ -9,13 +9,6 @@
 
 #include <math.h>
 #include <stdint.h>
-#include <stdlib.h>
-
-/* The result and the memory of all that hangs on it. */
-struct kept_result {
-    fc_check_result result; /* first: the caller holds its address */
-    struct fci_arena arena;
-};
 
 struct check {
     const fc_site *site;
@@ -25,7 +18,8 @@ struct check {
     const fc_check_options *options;
     struct fci_events events[FC_STATES];
     fc_diagnostics *messages;
-    struct kept_result *kept;
+    fc_check_result *result;
+    struct fci_arena *arena; /* of the result */
 };
 
 /* ---- Fixtures --------------------------------------------------------- */
@@ -74,9 +68,9 @@ decided_by(struct check *c, const struct fci_fixture *fixture, fc_state state,
     if (!c->swings[state])
         c->swings[state] = fci_swings_new(&c->judge, state);
     text = c->swings[state]
-               ? fci_decided_by(c->swings[state], fixture, j, &c->kept->arena)
+               ? fci_decided_by(c->swings[state], fixture, j, c->arena)
                : NULL;
-    c->words.found.out_of_memory |= !text;
+    c->arena->failed |= !text;
     return text;
 }
 
@@ -86,15 +80,13 @@ static const double *
 against_minima(struct check *c, const struct fci_fixture *fixture,
                const struct fci_judgement *j)
 {
-    const fc_check_result *result = &c->kept->result;
+    const fc_check_result *result = c->result;
     double *margins;
     size_t i;
 
     if (!fixture->kind->flushes)
         return NULL;
-    margins =
-        fci_arena_array(&c->kept->arena, result->n_minima, sizeof *margins);
-    c->words.found.out_of_memory |= !margins;
+    margins = fci_arena_array(c->arena, result->n_minima, sizeof *margins);
     for (i = 0; margins && i < result->n_minima; i++)
         margins[i] = j->flowing.low - result->minima[i].pressure;
     return margins;
@@ -164,16 +156,16 @@ check_fixtures(struct check *c)
 {
     const fc_site *site = c->site;
     fc_checked_fixture *fixtures =
-        fci_arena_array(&c->kept->arena, site->n_fixtures, sizeof *fixtures);
+        fci_arena_array(c->arena, site->n_fixtures, sizeof *fixtures);
     size_t i;
 
     if (!fixtures)
         return false;
-    for (i = 0; i < site->n_fixtures && !c->words.found.out_of_memory; i++)
+    for (i = 0; i < site->n_fixtures && !c->arena->failed; i++)
         check_fixture(c, &site->fixtures[i], &fixtures[i]);
-    c->kept->result.fixtures = fixtures;
-    c->kept->result.n_fixtures = site->n_fixtures;
-    return !c->words.found.out_of_memory;
+    c->result->fixtures = fixtures;
+    c->result->n_fixtures = site->n_fixtures;
+    return !c->arena->failed;
 }
 
 /* ---- Pipes ------------------------------------------------------------ */
@@ -243,11 +235,11 @@ check_pipes(struct check *c)
 
     for (i = 0; i < site->n_elements; i++)
         n += site->elements[i].pipe != NULL;
-    pipes = fci_arena_array(&c->kept->arena, n, sizeof *pipes);
+    pipes = fci_arena_array(c->arena, n, sizeof *pipes);
     if (!pipes)
         return false;
-    c->kept->result.pipes = pipes;
-    c->kept->result.n_pipes = n;
+    c->result->pipes = pipes;
+    c->result->n_pipes = n;
     for (i = 0; i < site->n_elements; i++)
         if (site->elements[i].pipe)
             check_pipe(c, i, pipes++);
@@ -313,10 +305,10 @@ spare_for_all(fc_checked_state *s, const fc_fixture_state *fixture,
 static void
 check_state(struct check *c, fc_state state)
 {
-    const fc_check_result *result = &c->kept->result;
+    const fc_check_result *result = c->result;
     const size_t source = c->site->order[0];
     const struct fci_pressure *at = c->judge.peak[state][source].at;
-    fc_checked_state *s = &c->kept->result.states[state];
+    fc_checked_state *s = &c->result->states[state];
     double pressure[FCI_ENDS];
     bool hopeless = false;
     size_t i;
@@ -354,7 +346,7 @@ take_minima(struct check *c)
 {
     const struct fci_quoted_minimum *minima;
     const size_t n = fci_tables_minima(c->site->tables, &minima);
-    fc_quoted_minimum *out = fci_arena_array(&c->kept->arena, n, sizeof *out);
+    fc_quoted_minimum *out = fci_arena_array(c->arena, n, sizeof *out);
     size_t i;
 
     if (!out)
@@ -363,8 +355,8 @@ take_minima(struct check *c)
         out[i].pressure = minima[i].pressure;
         out[i].source = minima[i].head.source;
     }
-    c->kept->result.minima = out;
-    c->kept->result.n_minima = n;
+    c->result->minima = out;
+    c->result->n_minima = n;
     return true;
 }
 
@@ -373,7 +365,7 @@ take_heading(struct check *c)
 {
     const fc_site *site = c->site;
     const size_t source = site->order[0];
-    fc_check_result *r = &c->kept->result;
+    fc_check_result *r = c->result;
 
     r->title = site->settings.title;
     r->address = site->settings.address;
@@ -390,7 +382,7 @@ take_heading(struct check *c)
 static fc_status
 take_told(struct check *c)
 {
-    fc_check_result *result = &c->kept->result;
+    fc_check_result *result = c->result;
     struct fci_told told;
     const fc_status status = fci_findings_take(&c->words.found, &told);
 
@@ -431,7 +423,7 @@ run_event_state(struct check *c, fc_state state)
         options.progress = tell_part;
         options.context = &part;
     }
-    return fci_events_run(c->site, state, &options, &c->kept->arena,
+    return fci_events_run(c->site, state, &options, c->arena,
                           &c->events[state], c->messages);
 }
 
@@ -472,13 +464,13 @@ run(struct check *c)
     if (!take_minima(c) || !check_fixtures(c) || !check_pipes(c))
         return FC_ENOMEM;
     check_state(c, FC_EXISTING);
-    fci_find_spare(&c->words, &c->kept->result, FC_EXISTING);
-    c->kept->result.works = c->kept->result.states[FC_EXISTING].works;
+    fci_find_spare(&c->words, c->result, FC_EXISTING);
+    c->result->works = c->result->states[FC_EXISTING].works;
     fci_find_elements(&c->words, FC_EXISTING);
     if (c->judge.converted) {
         check_state(c, FC_RETROFIT);
-        fci_find_spare(&c->words, &c->kept->result, FC_RETROFIT);
-        c->kept->result.works = c->kept->result.states[FC_RETROFIT].works;
+        fci_find_spare(&c->words, c->result, FC_RETROFIT);
+        c->result->works = c->result->states[FC_RETROFIT].works;
         fci_find_elements(&c->words, FC_RETROFIT);
     }
     fci_find_site(&c->words);
@@ -505,34 +497,30 @@ fc_check_with(const fc_site *site, const fc_check_options *options,
     int state;
 
     if (status == FC_OK) {
-        c.kept = calloc(1, sizeof *c.kept);
-        status = c.kept ? FC_OK : FC_ENOMEM;
+        c.result = fci_object_new(sizeof *c.result);
+        status = c.result ? FC_OK : FC_ENOMEM;
     }
     if (status == FC_OK) {
+        c.arena = fci_arena_of(c.result);
         c.words.judge = &c.judge;
         c.words.found.converted = c.judge.converted;
         c.words.found.units = site->settings.units;
-        c.words.found.arena = &c.kept->arena;
+        c.words.found.arena = c.arena;
         status = run(&c);
     }
     fci_findings_free(&c.words.found);
     for (state = 0; state < FC_STATES; state++)
-        fci_swings_free(c.swings[state]);
+        fci_object_free(c.swings[state]);
     fci_judge_end(&c.judge);
     if (status == FC_OK)
-        *result = &c.kept->result;
-    else if (c.kept)
-        fc_check_result_free(&c.kept->result);
+        *result = c.result;
+    else
+        fci_object_free(c.result);
     return status;
 }
 
 void
 fc_check_result_free(fc_check_result *result)
 {
-    struct kept_result *kept = (struct kept_result *)(void *)result;
-
-    if (!kept)
-        return;
-    fci_arena_free(&kept->arena);
-    free(kept);
+    fci_object_free(result);
 }

@@ -14,7 +14,6 @@
 #include "ground/ties.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* What it is called, and what would settle it. */
 static const struct {
@@ -219,7 +218,7 @@ struct fci_swings *
 fci_swings_new(const struct fci_judge *judge, fc_state state)
 {
     const fc_site *site = judge->site;
-    struct fci_swings *swings = malloc(sizeof *swings);
+    struct fci_swings *swings = fci_object_new(sizeof *swings);
     size_t i;
     int input;
 
@@ -227,9 +226,10 @@ fci_swings_new(const struct fci_judge *judge, fc_state state)
         return NULL;
     swings->judge = judge;
     swings->state = state;
-    swings->of = calloc(site->n_elements, sizeof *swings->of);
+    swings->of = fci_arena_array(fci_arena_of(swings), site->n_elements,
+                                 sizeof *swings->of);
     if (!swings->of) {
-        free(swings);
+        fci_object_free(swings);
         return NULL;
     }
     for (i = 0; i < site->n_elements; i++) {
@@ -247,15 +247,6 @@ fci_swings_new(const struct fci_judge *judge, fc_state state)
         swing_element(judge, state, at, swings->of[at]);
     }
     return swings;
-}
-
-void
-fci_swings_free(struct fci_swings *swings)
-{
-    if (!swings)
-        return;
-    free(swings->of);
-    free(swings);
 }
 
 /* Where most of a kind lies: an element, or the fixture itself. */

@@ -7,10 +7,10 @@
 
 struct fci_swings; /* how far each kind of input swings each pressure */
 
-/* For all elements at once, in linear time; NULL when out of memory. */
+/* For all elements at once, in linear time; freed with fci_object_free(); NULL
+ * when out of memory. */
 struct fci_swings *fci_swings_new(const struct fci_judge *judge,
                                   fc_state state);
-void fci_swings_free(struct fci_swings *swings);
 
 /* A sentence part that names the input with the widest swing of the
  * fixture's margin, where most of it lies, and what to measure; in `arena`,

@@ -166,7 +166,7 @@ fci_find_elements(struct fci_check_words *w, fc_state state)
     const struct fci_demand *demand = w->judge->demand[state];
     size_t i;
 
-    for (i = 0; i < site->n_elements && !w->found.out_of_memory; i++) {
+    for (i = 0; i < site->n_elements && !w->found.arena->failed; i++) {
         const struct fci_element *element = &site->elements[i];
 
         switch (element->part->kind) {

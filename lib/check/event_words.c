@@ -187,7 +187,6 @@ name_set(struct fci_check_words *w, const fc_ladder *ladder,
 {
     char text[SOME_NAMES * 80] = "";
     size_t i, used = 0;
-    const char *kept;
 
     for (i = 0; i < ladder->n_first && i < SOME_NAMES; i++) {
         const struct fci_figure figure =
@@ -198,11 +197,9 @@ name_set(struct fci_check_words *w, const fc_ladder *ladder,
             text + used, sizeof text - used, "%s%d of %.60s", i ? ", " : "",
             ladder->first[i].count, ladder->first[i].fixture);
     }
-    kept = ladder->n_first <= SOME_NAMES
+    return ladder->n_first <= SOME_NAMES
                ? fci_arena_string(w->found.arena, text)
                : fci_arena_printf(w->found.arena, "%s and others", text);
-    w->found.out_of_memory |= !kept;
-    return kept;
 }
 
 /* The fewest valves at once that starve one with every input at its bad end;

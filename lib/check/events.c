@@ -10,6 +10,7 @@
 #include <string.h>
 
 struct running {
+    struct fci_arena scratch;
     const fc_site *site;
     fc_state state;
     struct fci_arena *arena;
@@ -237,7 +238,8 @@ static fc_status
 find_shared(struct running *r)
 {
     const fc_site *site = r->site;
-    struct fci_open *open = malloc((site->n_fixtures + 1) * sizeof *open);
+    struct fci_open *open =
+        fci_arena_array(&r->scratch, site->n_fixtures + 1, sizeof *open);
     size_t n, i;
     fc_status status;
 
@@ -254,7 +256,6 @@ find_shared(struct running *r)
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
         if (!site->fixtures[i].valve[r->state])
             status = find_left(r, open, n, i);
-    free(open);
     return status;
 }
 
@@ -435,10 +436,11 @@ unknown_rate(const fc_site *site, fc_state state)
 #define MOST_WAYS 5e7
 
 static fc_status
-find_too_large(const struct running *r)
+find_too_large(struct running *r)
 {
     const struct fci_network *network = r->network;
-    size_t *depth = malloc(network->n_links * sizeof *depth);
+    size_t *depth =
+        fci_arena_array(&r->scratch, network->n_links, sizeof *depth);
     double sum = 0;
     size_t i;
 
@@ -451,7 +453,6 @@ find_too_large(const struct running *r)
     for (i = 0; i < r->site->n_fixtures; i++)
         if (flushes(r, i))
             sum += (double)depth[network->outlets[i].link];
-    free(depth);
     r->events->too_large = sum > MOST_WAYS;
     return FC_OK;
 }
@@ -474,6 +475,7 @@ free_room(struct running *r)
     fci_ladder_free(r->ladder);
     fci_solver_free(r->solver);
     fci_network_free(r->network);
+    fci_arena_free(&r->scratch);
 }
 
 static fc_status

@@ -18,7 +18,6 @@ fci_name_some(struct fci_check_words *w,
     const fc_site *site = w->judge->site;
     char text[SOME_NAMES * 72] = "";
     size_t i, n = 0, used = 0;
-    const char *names;
 
     for (i = 0; i < site->n_fixtures; i++) {
         if (!belongs(w, &site->fixtures[i], data))
@@ -31,12 +30,10 @@ fci_name_some(struct fci_check_words *w,
     }
     if (n == 0)
         return NULL;
-    names = n <= SOME_NAMES
-                ? fci_arena_string(w->found.arena, text)
-                : fci_arena_printf(w->found.arena, "%s and %zu more", text,
-                                   n - SOME_NAMES);
-    w->found.out_of_memory |= !names;
-    return names;
+    return n <= SOME_NAMES
+               ? fci_arena_string(w->found.arena, text)
+               : fci_arena_printf(w->found.arena, "%s and %zu more", text,
+                                  n - SOME_NAMES);
 }
 
 /* The fixture and judgement at hand. */

@@ -6,16 +6,10 @@
 
 #include <math.h>
 #include <stdint.h>
-#include <stdlib.h>
 
 /* With ranges every fixture is solved for at both its ends.  Beyond so many
  * solutions times open valves the ranges are left out, which is said. */
 #define MOST_BOUNDS 2e7
-
-struct kept_flush {
-    fc_flush_result result; /* first: the caller holds its address */
-    struct fci_arena arena;
-};
 
 /* ---- Which valves ----------------------------------------------------- */
 
@@ -73,7 +67,8 @@ static fc_status
 open_listed(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
             fc_diagnostics *messages)
 {
-    bool *taken = calloc(e->site->n_fixtures, sizeof *taken);
+    bool *taken =
+        fci_arena_array(&e->scratch, e->site->n_fixtures, sizeof *taken);
     fc_status status = taken ? FC_OK : FC_ENOMEM, one;
     size_t i;
 
@@ -82,7 +77,6 @@ open_listed(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
         if (status != FC_ENOMEM && one != FC_OK)
             status = one;
     }
-    free(taken);
     return status;
 }
 
@@ -139,21 +133,19 @@ take_elements(const struct fci_flush_event *e, fc_flush_element *out)
     }
 }
 
-static bool
-take_heights(const struct fci_flush_event *e, fc_flush_element *out,
-             fc_flush_fixture *fixtures)
+static void
+take_heights(const struct fci_flush_event *e, double *height,
+             fc_flush_element *out, fc_flush_fixture *fixtures)
 {
     const fc_site *site = e->site;
-    double *height = fci_heights_new(site);
     size_t i;
 
-    for (i = 0; height && i < site->n_elements; i++)
+    fci_heights(site, height);
+    for (i = 0; i < site->n_elements; i++)
         out[i].elevation = height[site->order[i]];
-    for (i = 0; height && i < site->n_fixtures; i++)
+    for (i = 0; i < site->n_fixtures; i++)
         fixtures[i].elevation = height[site->fixtures[i].element]
                                 + site->fixtures[i].given->rise.nominal;
-    free(height);
-    return height != NULL;
 }
 
 /* At the inlet of a fixture at rest. */
@@ -254,7 +246,8 @@ static fc_status
 bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
           fc_diagnostics *messages)
 {
-    size_t *place = malloc(e->site->n_fixtures * sizeof *place);
+    size_t *place =
+        fci_arena_array(&e->scratch, e->site->n_fixtures, sizeof *place);
     fc_status status = place ? FC_OK : FC_ENOMEM;
     size_t i;
 
@@ -264,7 +257,6 @@ bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
         place[e->open[i].fixture] = i;
     for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
         status = bound_fixture(e, i, place[i], &fixtures[i], messages);
-    free(place);
     return status;
 }
 
@@ -339,19 +331,21 @@ can_be_bounded(const struct fci_flush_event *e)
 }
 
 static fc_status
-work_out(struct fci_flush_event *e, struct kept_flush *kept,
-         fc_diagnostics *messages)
+work_out(struct fci_flush_event *e, fc_diagnostics *messages)
 {
     const fc_site *site = e->site;
-    fc_flush_result *result = &kept->result;
+    fc_flush_result *result = e->result;
+    struct fci_arena *arena = fci_arena_of(result);
     fc_flush_fixture *fixtures =
-        fci_arena_array(&kept->arena, site->n_fixtures, sizeof *fixtures);
+        fci_arena_array(arena, site->n_fixtures, sizeof *fixtures);
     fc_flush_element *elements =
-        fci_arena_array(&kept->arena, site->n_elements, sizeof *elements);
+        fci_arena_array(arena, site->n_elements, sizeof *elements);
+    double *height =
+        fci_arena_array(&e->scratch, site->n_elements, sizeof *height);
     fc_status status;
     size_t i;
 
-    if (!fixtures || !elements)
+    if (arena->failed || !height)
         return FC_ENOMEM;
     status = solve_elements(e, 0, e->still, messages);
     if (status == FC_OK)
@@ -362,8 +356,7 @@ work_out(struct fci_flush_event *e, struct kept_flush *kept,
     for (i = 0; i < site->n_fixtures; i++)
         take_fixture(e, i, &fixtures[i]);
     take_drawn(e, fixtures);
-    if (!take_heights(e, elements, fixtures))
-        return FC_ENOMEM;
+    take_heights(e, height, elements, fixtures);
     result->fixtures = fixtures;
     result->n_fixtures = site->n_fixtures;
     result->elements = elements;
@@ -377,29 +370,28 @@ work_out(struct fci_flush_event *e, struct kept_flush *kept,
 }
 
 static fc_status
-put_in_words(struct fci_flush_event *e, struct kept_flush *kept)
+put_in_words(struct fci_flush_event *e)
 {
     const struct fci_judge judge = { .site = e->site,
                                      .converted = e->converted };
     struct fci_check_words words = { .judge = &judge,
-                                     .found = { .converted = e->converted,
-                                                .units =
-                                                    e->site->settings.units,
-                                                .arena = &kept->arena } };
+                                     .found = {
+                                         .converted = e->converted,
+                                         .units = e->site->settings.units,
+                                         .arena = fci_arena_of(e->result) } };
     struct fci_told told;
     fc_status status;
 
-    e->result = &kept->result;
     fci_find_flush(&words, e);
     fci_assume_flush(&words, e);
     status = fci_findings_take(&words.found, &told);
     fci_findings_free(&words.found);
     if (status != FC_OK)
         return status;
-    kept->result.findings = told.findings;
-    kept->result.n_findings = told.n_findings;
-    kept->result.assumptions = told.assumptions;
-    kept->result.n_assumptions = told.n_assumptions;
+    e->result->findings = told.findings;
+    e->result->n_findings = told.n_findings;
+    e->result->assumptions = told.assumptions;
+    e->result->n_assumptions = told.n_assumptions;
     return FC_OK;
 }
 
@@ -419,10 +411,13 @@ begin(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "no fixture has a retrofit valve; the existing state "
                         "is expected");
-    e->open = malloc((site->n_fixtures + 1) * sizeof *e->open);
-    e->still = malloc(site->n_elements * sizeof *e->still);
-    e->flowing = malloc(site->n_elements * sizeof *e->flowing);
-    if (!e->open || !e->still || !e->flowing)
+    e->open =
+        fci_arena_array(&e->scratch, site->n_fixtures + 1, sizeof *e->open);
+    e->still =
+        fci_arena_array(&e->scratch, site->n_elements, sizeof *e->still);
+    e->flowing =
+        fci_arena_array(&e->scratch, site->n_elements, sizeof *e->flowing);
+    if (e->scratch.failed)
         return FC_ENOMEM;
     status = n == SIZE_MAX ? open_all(e, messages)
                            : open_listed(e, flushing, n, messages);
@@ -439,9 +434,7 @@ end(struct fci_flush_event *e)
 {
     fci_solver_free(e->solver);
     fci_network_free(e->network);
-    free(e->open);
-    free(e->still);
-    free(e->flowing);
+    fci_arena_free(&e->scratch);
 }
 
 fc_status
@@ -449,36 +442,30 @@ fc_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
          size_t n, fc_flush_result **result, fc_diagnostics *messages)
 {
     struct fci_flush_event e = { .site = site, .state = state };
-    struct kept_flush *kept = NULL;
     fc_status status = begin(&e, flushing, n, messages);
 
     if (status == FC_OK) {
-        kept = calloc(1, sizeof *kept);
-        status = kept ? FC_OK : FC_ENOMEM;
+        e.result = fci_object_new(sizeof *e.result);
+        status = e.result ? FC_OK : FC_ENOMEM;
     }
     if (status == FC_OK) {
-        kept->result.title = site->settings.title;
-        kept->result.units = site->settings.units;
-        kept->result.state = state;
-        status = work_out(&e, kept, messages);
+        e.result->title = site->settings.title;
+        e.result->units = site->settings.units;
+        e.result->state = state;
+        status = work_out(&e, messages);
     }
     if (status == FC_OK)
-        status = put_in_words(&e, kept);
+        status = put_in_words(&e);
     end(&e);
     if (status == FC_OK)
-        *result = &kept->result;
-    else if (kept)
-        fc_flush_result_free(&kept->result);
+        *result = e.result;
+    else
+        fci_object_free(e.result);
     return status;
 }
 
 void
 fc_flush_result_free(fc_flush_result *result)
 {
-    struct kept_flush *kept = (struct kept_flush *)(void *)result;
-
-    if (!kept)
-        return;
-    fci_arena_free(&kept->arena);
-    free(kept);
+    fci_object_free(result);
 }

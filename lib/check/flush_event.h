@@ -11,6 +11,7 @@
 #define FCI_SCALDING_FALL (1.0 / 3.0)
 
 struct fci_flush_event {
+    struct fci_arena scratch;
     const fc_site *site;
     fc_state state;
     bool converted;
@@ -20,7 +21,7 @@ struct fci_flush_event {
     struct fci_open *open;
     size_t n_open;
     struct fci_at_flow *still, *flowing; /* of the elements, nominal */
-    const fc_flush_result *result;       /* filled in */
+    fc_flush_result *result;
 };
 
 /* In words (check/flush_words.c). */

@@ -5,7 +5,6 @@
 #include "units/units.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* ---- Fixtures --------------------------------------------------------- */
 
@@ -121,10 +120,10 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
 static void
 find_idle_sources(struct fci_check_words *w, const fc_site *site)
 {
-    bool *feeds = calloc(site->n_elements, sizeof *feeds);
+    bool *feeds =
+        fci_arena_array(w->found.arena, site->n_elements, sizeof *feeds);
     size_t i;
 
-    w->found.out_of_memory |= !feeds;
     for (i = 0; feeds && i < site->n_elements; i++) {
         if (site->elements[i].parent != FCI_NONE)
             feeds[site->elements[i].parent] = true;
@@ -139,7 +138,6 @@ find_idle_sources(struct fci_check_words *w, const fc_site *site)
                      FC_FOUND_SOURCE,
                      "feeds nothing: nothing says \"from = {source}\"",
                      FCI_WITH(FCI_WORD("source", site->elements[i].name)));
-    free(feeds);
 }
 
 static void
@@ -203,14 +201,14 @@ fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 
     find_closing(w, e);
     find_idle_sources(w, site);
-    for (i = 0; i < site->n_fixtures && !w->found.out_of_memory; i++) {
+    for (i = 0; i < site->n_fixtures && !w->found.arena->failed; i++) {
         const fc_flush_fixture *x = &e->result->fixtures[i];
 
         find_enough(w, x, e->state);
         find_dry(w, x, e->state);
         find_sag(w, x, &site->fixtures[i], e->state);
     }
-    for (i = 0; i < site->n_elements && !w->found.out_of_memory; i++) {
+    for (i = 0; i < site->n_elements && !w->found.arena->failed; i++) {
         find_element(w, &site->elements[i], &e->flowing[i], e->state);
         if (site->elements[i].part->kind == FCI_SOURCE)
             find_source(w, &site->elements[i], &e->flowing[i], e->state);

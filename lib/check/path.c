@@ -7,12 +7,6 @@
 #include "laws/friction.h"
 
 #include <math.h>
-#include <stdlib.h>
-
-struct kept_path {
-    fc_path path; /* first: the caller holds its address */
-    struct fci_arena arena;
-};
 
 /* ---- Steps ------------------------------------------------------------ */
 
@@ -90,8 +84,7 @@ fixture_step(const struct fci_judge *judge, const struct fci_fixture *fixture,
 
 static fc_status
 make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
-           fc_state state, const struct fci_judgement *j,
-           struct kept_path *kept)
+           fc_state state, const struct fci_judgement *j, fc_path *path)
 {
     const fc_site *site = judge->site;
     fc_path_step *steps;
@@ -99,11 +92,11 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
 
     for (at = fixture->element; at != FCI_NONE; at = site->elements[at].parent)
         n++;
-    steps = fci_arena_array(&kept->arena, n, sizeof *steps);
+    steps = fci_arena_array(fci_arena_of(path), n, sizeof *steps);
     if (!steps)
         return FC_ENOMEM;
-    kept->path.steps = steps;
-    kept->path.n_steps = n;
+    path->steps = steps;
+    path->n_steps = n;
     steps[--n] = fixture_step(judge, fixture, state, j);
     for (at = fixture->element; at != FCI_NONE;
          at = site->elements[at].parent) {
@@ -119,24 +112,24 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
 
 static fc_status
 make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
-          fc_state state, struct kept_path *kept)
+          fc_state state, fc_path *path)
 {
     struct fci_judgement j = fci_judge_fixture(judge, fixture, state);
     struct fci_swings *swings;
 
-    kept->path.fixture = fixture->given->name;
-    kept->path.state = state;
-    kept->path.end = fci_fixture_state(fixture, state, &j);
+    path->fixture = fixture->given->name;
+    path->state = state;
+    path->end = fci_fixture_state(fixture, state, &j);
     if (j.works == FC_CANNOT_TELL) {
         swings = fci_swings_new(judge, state);
         if (swings)
-            kept->path.end.decided_by =
-                fci_decided_by(swings, fixture, &j, &kept->arena);
-        fci_swings_free(swings);
-        if (!kept->path.end.decided_by)
+            path->end.decided_by =
+                fci_decided_by(swings, fixture, &j, fci_arena_of(path));
+        fci_object_free(swings);
+        if (!path->end.decided_by)
             return FC_ENOMEM;
     }
-    return make_steps(judge, fixture, state, &j, kept);
+    return make_steps(judge, fixture, state, &j, path);
 }
 
 /* Flushing alone it may be short though the code's peak, at the rate of its
@@ -163,7 +156,7 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
 {
     size_t fixture = 0;
     struct fci_judge judge;
-    struct kept_path *kept = NULL;
+    fc_path *made = NULL;
     fc_status status = fci_judge_begin(&judge, site, messages);
 
     if (status == FC_OK)
@@ -171,28 +164,23 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
     if (status == FC_OK) {
         /* a building without conversions has one state only */
         state = judge.converted ? state : FC_EXISTING;
-        kept = calloc(1, sizeof *kept);
-        status = kept
-                     ? make_path(&judge, &site->fixtures[fixture], state, kept)
+        made = fci_object_new(sizeof *made);
+        status = made
+                     ? make_path(&judge, &site->fixtures[fixture], state, made)
                      : FC_ENOMEM;
     }
     if (status == FC_OK)
-        status = add_alone(site, fixture, state, &kept->path.end, messages);
+        status = add_alone(site, fixture, state, &made->end, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
-        *path = &kept->path;
-    else if (kept)
-        fc_path_free(&kept->path);
+        *path = made;
+    else
+        fci_object_free(made);
     return status;
 }
 
 void
 fc_path_free(fc_path *path)
 {
-    struct kept_path *kept = (struct kept_path *)(void *)path;
-
-    if (!kept)
-        return;
-    fci_arena_free(&kept->arena);
-    free(kept);
+    fci_object_free(path);
 }

@@ -19,7 +19,6 @@ document(struct fci_check_words *w, const char *source)
                                                  (size_t)(end - source))
                            : source;
 
-    w->found.out_of_memory |= !name;
     return name;
 }
 
@@ -99,13 +98,11 @@ find_kinds(struct fci_check_words *w)
 {
     const fc_site *site = w->judge->site;
     const struct fci_fixture_kind **seen =
-        malloc((site->n_fixtures + 1) * sizeof *seen);
+        fci_arena_array(w->found.arena, site->n_fixtures + 1, sizeof *seen);
     size_t i, n = 0;
 
-    if (!seen) {
-        w->found.out_of_memory = true;
+    if (!seen)
         return;
-    }
     for (i = 0; i < site->n_fixtures; i++)
         seen[i] = site->fixtures[i].kind;
     qsort(seen, site->n_fixtures, sizeof *seen, by_name);
@@ -116,7 +113,6 @@ find_kinds(struct fci_check_words *w)
         find_disagreement(w, seen[i]);
         find_no_need(w, seen[i]);
     }
-    free(seen);
 }
 
 /* ---- What was not given and matters ----------------------------------- */

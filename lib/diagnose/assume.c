@@ -5,8 +5,6 @@
 #include "check/words.h"
 #include "units/units.h"
 
-#include <stdlib.h>
-
 #define MOST_RANGES 8 /* told by name */
 
 /* What is assumed of. */
@@ -44,9 +42,7 @@ assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
                     .text);
     if (variant->n_inputs > MOST_RANGES)
         fci_say(&words, " ", "and %zu more", variant->n_inputs - MOST_RANGES);
-    if (!words.text)
-        w->found.out_of_memory = true;
-    else
+    if (words.text)
         fci_assume(&w->found,
                    "what is known as a range only is taken in its middle: "
                    "%s",
@@ -73,7 +69,8 @@ fci_diagnose_assume(const struct fci_readings *readings,
     const struct fci_judge judge = { .site = site };
     struct fci_check_words w = { .judge = &judge,
                                  .found = { .arena = arena } };
-    bool *flushed = calloc(site->n_fixtures + 1, sizeof *flushed);
+    bool *flushed =
+        fci_arena_array(arena, site->n_fixtures + 1, sizeof *flushed);
     const struct assuming a = { readings, flushed };
     struct fci_told told = { 0 };
     fc_status status = FC_ENOMEM;
@@ -92,7 +89,6 @@ fci_diagnose_assume(const struct fci_readings *readings,
                "of a fixture's valve, behind its stop");
     status = fci_findings_take(&w.found, &told);
     fci_findings_free(&w.found);
-    free(flushed);
     out->assumptions = told.assumptions;
     out->n_assumptions = told.n_assumptions;
     return status;

@@ -10,7 +10,6 @@
 #include "units/units.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* What the readings of one zone without flow leave for its head. */
 struct zone {
@@ -19,6 +18,7 @@ struct zone {
 };
 
 struct sensing {
+    struct fci_arena arena;
     struct fci_consistency *told;
     const fc_site *site;
     double *height;
@@ -372,17 +372,15 @@ fci_consistency_make(struct fci_consistency *consistency)
     const size_t n = site->n_elements;
     fc_status status = FC_ENOMEM;
 
-    s.height = fci_heights_new(site);
-    s.zone_of = calloc(n, sizeof *s.zone_of);
-    s.zones = calloc(n, sizeof *s.zones);
-    s.seen = calloc(n + site->n_fixtures, sizeof *s.seen);
-    if (s.height && s.zone_of && s.zones && s.seen) {
+    s.height = fci_arena_array(&s.arena, n, sizeof *s.height);
+    s.zone_of = fci_arena_array(&s.arena, n, sizeof *s.zone_of);
+    s.zones = fci_arena_array(&s.arena, n, sizeof *s.zones);
+    s.seen = fci_arena_array(&s.arena, n + site->n_fixtures, sizeof *s.seen);
+    if (!s.arena.failed) {
+        fci_heights(site, s.height);
         compare_all(&s);
-        status = consistency->found.out_of_memory ? FC_ENOMEM : FC_OK;
+        status = consistency->found.arena->failed ? FC_ENOMEM : FC_OK;
     }
-    free(s.height);
-    free(s.zone_of);
-    free(s.zones);
-    free(s.seen);
+    fci_arena_free(&s.arena);
     return status;
 }

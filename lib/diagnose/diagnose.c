@@ -11,12 +11,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The caller sees the first member. */
-struct kept_diagnosis {
-    fc_diagnosis diagnosis;
-    struct fci_arena arena;
-};
-
 struct diagnosing {
     const fc_site *site;
     struct fci_arena *arena;
@@ -508,16 +502,15 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
             fc_diagnosis **diagnosis, fc_diagnostics *messages)
 {
     const fc_diagnose_options defaults = { 0 };
-    struct kept_diagnosis *kept = calloc(1, sizeof *kept);
     struct diagnosing d = { .site = site };
     fc_status status;
 
-    if (!kept)
+    d.out = fci_object_new(sizeof *d.out);
+    if (!d.out)
         return FC_ENOMEM;
     if (!options)
         options = &defaults;
-    d.arena = &kept->arena;
-    d.out = &kept->diagnosis;
+    d.arena = fci_arena_of(d.out);
     d.out->title = site->settings.title;
     d.out->units = site->settings.units;
     d.out->state = options->state;
@@ -529,17 +522,12 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     if (status == FC_OK)
         *diagnosis = d.out;
     else
-        fc_diagnosis_free(d.out);
+        fci_object_free(d.out);
     return status;
 }
 
 void
 fc_diagnosis_free(fc_diagnosis *diagnosis)
 {
-    struct kept_diagnosis *kept = (struct kept_diagnosis *)(void *)diagnosis;
-
-    if (!kept)
-        return;
-    fci_arena_free(&kept->arena);
-    free(kept);
+    fci_object_free(diagnosis);
 }

@@ -38,17 +38,14 @@ tell(const struct shortest *s, struct fci_consistency *consistency)
     const char *flushing = fci_flushing_words(consistency->found.arena,
                                               r->site, &r->events[s->event]);
 
-    if (!flushing)
-        consistency->found.out_of_memory = true;
-    else
-        fci_find(&consistency->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
-                 "as described {fixture} has {pressure} while flushing "
-                 "{flushing}, and its valve needs {needed}: {lack} too little",
-                 FCI_WITH(FCI_WORD("fixture", name),
-                          FCI_ONE("pressure", FC_PRESSURE, s->has),
-                          FCI_WORD("flushing", flushing),
-                          FCI_ONE("needed", FC_PRESSURE, s->needs),
-                          FCI_ONE("lack", FC_PRESSURE, s->needs - s->has)));
+    fci_find(&consistency->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
+             "as described {fixture} has {pressure} while flushing "
+             "{flushing}, and its valve needs {needed}: {lack} too little",
+             FCI_WITH(FCI_WORD("fixture", name),
+                      FCI_ONE("pressure", FC_PRESSURE, s->has),
+                      FCI_WORD("flushing", flushing),
+                      FCI_ONE("needed", FC_PRESSURE, s->needs),
+                      FCI_ONE("lack", FC_PRESSURE, s->needs - s->has)));
 }
 
 fc_status

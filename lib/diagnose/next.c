@@ -65,6 +65,7 @@ struct choosing {
     size_t n_pairs;
     double *shows; /* by cause and pair */
     double *taken; /* by cause and gauge, were none of them wrong */
+    struct fci_arena scratch;
     bool out_of_memory;
 };
 
@@ -92,18 +93,22 @@ static bool
 pick_fixtures(struct choosing *c)
 {
     const fc_site *site = c->readings->site;
-    size_t *root = malloc(site->n_elements * sizeof *root);
-    bool *taken = calloc(site->n_elements, sizeof *taken);
+    size_t *root =
+        fci_arena_array(&c->scratch, site->n_elements, sizeof *root);
+    bool *taken =
+        fci_arena_array(&c->scratch, site->n_elements, sizeof *taken);
     size_t i;
 
-    for (i = 0; root && taken && i < site->n_elements; i++) {
+    if (!root || !taken)
+        return false;
+    for (i = 0; i < site->n_elements; i++) {
         const size_t at = site->order[i], parent = site->elements[at].parent;
 
         root[at] = c->keep[at] || parent == FCI_NONE || c->keep[parent]
                        ? at
                        : root[parent];
     }
-    for (i = 0; root && taken && i < site->n_fixtures; i++) {
+    for (i = 0; i < site->n_fixtures; i++) {
         const size_t at = site->fixtures[i].element;
 
         if (!may_flush(c, i) || (!c->keep[at] && taken[root[at]]))
@@ -114,9 +119,7 @@ pick_fixtures(struct choosing *c)
     for (i = 0; i < c->readings->n; i++)
         if (c->readings->gauges[i].place.fixture != FCI_NONE)
             c->fixtures[c->readings->gauges[i].place.fixture] = true;
-    free(root);
-    free(taken);
-    return root && taken;
+    return true;
 }
 
 static bool
@@ -217,8 +220,8 @@ make_sets(struct choosing *c)
 {
     const fc_site *site = c->readings->site;
     const size_t n = site->n_fixtures + 1;
-    struct at_height *list = malloc(n * sizeof *list);
-    size_t *floor = malloc(n * sizeof *floor);
+    struct at_height *list = fci_arena_array(&c->scratch, n, sizeof *list);
+    size_t *floor = fci_arena_array(&c->scratch, n, sizeof *floor);
     bool room = list && floor && add_set(c, 0);
     size_t i;
 
@@ -227,10 +230,7 @@ make_sets(struct choosing *c)
         if (c->fixtures[i] && may_flush(c, i))
             room = add_one(c, i, 1)
                    && (site->fixtures[i].count < 2 || add_one(c, i, 2));
-    room = room && add_floors(c, list, floor);
-    free(list);
-    free(floor);
-    return room;
+    return room && add_floors(c, list, floor);
 }
 
 /* ---- Places ------------------------------------------------------------ */
@@ -247,15 +247,14 @@ static bool
 make_places(struct choosing *c)
 {
     const fc_site *site = c->readings->site;
-    bool *carries = calloc(site->n_elements, sizeof *carries);
+    bool *carries =
+        fci_arena_array(&c->scratch, site->n_elements, sizeof *carries);
     size_t i;
 
     c->places = fci_arena_array(
         c->arena, site->n_elements + 2 * site->n_fixtures, sizeof *c->places);
-    if (!c->places || !carries) {
-        free(carries);
+    if (!c->places || !carries)
         return false;
-    }
     for (i = 0; i < site->n_fixtures; i++)
         carries[site->fixtures[i].element] = true;
     for (i = 0; i < site->n_elements; i++)
@@ -267,7 +266,6 @@ make_places(struct choosing *c)
             add_place(c, site->fixtures[i].element, i, false, false);
             add_place(c, site->fixtures[i].element, i, true, false);
         }
-    free(carries);
     return true;
 }
 
@@ -593,38 +591,33 @@ static fc_status
 look(struct choosing *c, struct fci_next *next)
 {
     const size_t all = c->n_sets * c->n_places;
-    struct pair *pairs = malloc((all + 1) * sizeof *pairs);
-    fc_status status = FC_ENOMEM;
+    struct fci_arena *scratch = &c->scratch;
+    struct pair *pairs = fci_arena_array(scratch, all + 1, sizeof *pairs);
+    fc_status status;
     size_t i;
 
-    c->mean = calloc(all + 1, sizeof *c->mean);
-    c->square = calloc(all + 1, sizeof *c->square);
-    c->base = calloc(all + 1, sizeof *c->base);
-    c->failed = calloc(c->n_sets + 1, sizeof *c->failed);
-    c->pairs = malloc(MOST_PROMISING * sizeof *c->pairs);
-    c->shows = malloc(MOST_PROMISING * c->n * sizeof *c->shows);
-    c->taken = malloc(c->n * c->readings->n * sizeof *c->taken);
-    for (i = 0; c->taken && i < c->n; i++)
+    c->mean = fci_arena_array(scratch, all + 1, sizeof *c->mean);
+    c->square = fci_arena_array(scratch, all + 1, sizeof *c->square);
+    c->base = fci_arena_array(scratch, all + 1, sizeof *c->base);
+    c->failed = fci_arena_array(scratch, c->n_sets + 1, sizeof *c->failed);
+    c->pairs = fci_arena_array(scratch, MOST_PROMISING, sizeof *c->pairs);
+    c->shows =
+        fci_arena_array(scratch, MOST_PROMISING * c->n, sizeof *c->shows);
+    c->taken =
+        fci_arena_array(scratch, c->n * c->readings->n, sizeof *c->taken);
+    if (scratch->failed)
+        return FC_ENOMEM;
+    for (i = 0; i < c->n; i++)
         fci_cause_read_right(&c->causes[i], c->readings,
                              c->taken + i * c->readings->n);
-    if (pairs && c->mean && c->square && c->base && c->failed && c->pairs
-        && c->shows && c->taken)
-        status = for_each_cause(c, sum_predictions);
-    if (status == FC_OK) {
-        keep_promising(c, pairs);
-        qsort(c->pairs, c->n_pairs, sizeof *c->pairs, by_set);
-        status = for_each_cause(c, keep_predictions);
-    }
+    status = for_each_cause(c, sum_predictions);
+    if (status != FC_OK)
+        return status;
+    keep_promising(c, pairs);
+    qsort(c->pairs, c->n_pairs, sizeof *c->pairs, by_set);
+    status = for_each_cause(c, keep_predictions);
     if (status == FC_OK)
         choose(c, next);
-    free(pairs);
-    free(c->mean);
-    free(c->square);
-    free(c->base);
-    free(c->failed);
-    free(c->pairs);
-    free(c->shows);
-    free(c->taken);
     return status;
 }
 
@@ -646,13 +639,15 @@ fci_next_find(struct fci_next *next, const struct fci_readings *readings,
     c.fixtures =
         fci_arena_array(arena, site->n_fixtures + 1, sizeof *c.fixtures);
     c.sets = fci_arena_array(arena, MOST_SETS + 1, sizeof *c.sets);
-    c.height = fci_heights_new(site);
-    if (next->shows && c.keep && c.fixtures && c.sets && c.height
-        && pick_fixtures(&c) && make_sets(&c))
-        status = make_trial(&c);
+    c.height = fci_arena_array(&c.scratch, site->n_elements, sizeof *c.height);
+    if (!arena->failed && c.height) {
+        fci_heights(site, c.height);
+        if (pick_fixtures(&c) && make_sets(&c))
+            status = make_trial(&c);
+    }
     if (status == FC_OK && n > 1)
         status = look(&c, next);
     fci_fault_trial_free(&c.trial);
-    free(c.height);
+    fci_arena_free(&c.scratch);
     return status;
 }

@@ -321,14 +321,13 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
                   fc_diagnostics *messages)
 {
     const size_t n = count_readings(r->site);
-    size_t *work =
-        calloc(r->site->n_parts + r->site->n_fixtures + 1 + n, sizeof *work);
+    size_t *work = fci_arena_array(
+        arena, r->site->n_parts + r->site->n_fixtures + 1 + n, sizeof *work);
     fc_status status = FC_ENOMEM;
 
     r->gauges = fci_arena_array(arena, 2 * n + 1, sizeof *r->gauges);
     r->events = fci_arena_array(arena, n + 1, sizeof *r->events);
-    if (work && r->gauges && r->events)
+    if (!arena->failed)
         status = take_all(r, arena, work, n, messages);
-    free(work);
     return status == FC_OK && r->n == 0 ? refuse_all(r, messages) : status;
 }

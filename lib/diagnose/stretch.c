@@ -9,7 +9,6 @@
 
 #include <math.h>
 #include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define MOST_NAMED 6 /* causes */
@@ -66,6 +65,7 @@ fci_runs_on(const struct fci_cause *cause)
 }
 
 struct stretches {
+    struct fci_arena arena;
     const struct fci_readings *readings;
     uint64_t *matter;               /* by element */
     const struct fci_cause **loses; /* by element: the blockage of it */
@@ -103,11 +103,13 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
     size_t i, at;
 
     s->readings = r;
-    s->loses = calloc(site->n_elements, sizeof *s->loses);
-    s->matter = calloc(site->n_elements, sizeof *s->matter);
-    s->child = calloc(site->n_elements, sizeof *s->child);
-    s->children = calloc(site->n_elements, sizeof *s->children);
-    if (!s->loses || !s->matter || !s->child || !s->children)
+    s->loses = fci_arena_array(&s->arena, site->n_elements, sizeof *s->loses);
+    s->matter =
+        fci_arena_array(&s->arena, site->n_elements, sizeof *s->matter);
+    s->child = fci_arena_array(&s->arena, site->n_elements, sizeof *s->child);
+    s->children =
+        fci_arena_array(&s->arena, site->n_elements, sizeof *s->children);
+    if (s->arena.failed)
         return false;
     for (i = 0; i < n; i++) {
         const struct fci_fault *fault = causes[i].fault[0];
@@ -123,15 +125,6 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
     }
     join_stretches(s, site);
     return true;
-}
-
-static void
-free_stretches(struct stretches *s)
-{
-    free(s->loses);
-    free(s->matter);
-    free(s->child);
-    free(s->children);
 }
 
 /* ---- Stretches --------------------------------------------------------- */
@@ -425,7 +418,7 @@ is_one(const struct fci_readings *r, const struct fci_cause *causes,
     *single = t->all == 1 || t->at_first_fixture == t->all
               || (room && (running || t->located == t->all) && s.tops == 1
                   && !s.branches);
-    free_stretches(&s);
+    fci_arena_free(&s.arena);
     return room;
 }
 
@@ -446,7 +439,7 @@ fci_causes_words(struct fci_arena *arena, const struct fci_readings *r,
         say_stretches(&w, &s);
     else
         w.text = NULL;
-    free_stretches(&s);
+    fci_arena_free(&s.arena);
     if (t.running > 1)
         say_running(&w, r->site, causes, picked, n);
     say_pairs(&w, r, causes, picked, n);

@@ -21,7 +21,6 @@
 struct kept_cures {
     fc_remedies result; /* first: the caller holds its address */
     struct fci_cures cures;
-    struct fci_arena arena;
     fc_check_result *check;
 };
 
@@ -114,7 +113,8 @@ pull_all(struct kept_cures *k, const fc_size_options *options)
 static bool
 tell_remedies(struct kept_cures *k)
 {
-    fc_remedy *told = fci_arena_array(&k->arena, k->cures.n + 1, sizeof *told);
+    fc_remedy *told =
+        fci_arena_array(fci_arena_of(k), k->cures.n + 1, sizeof *told);
     size_t i;
 
     for (i = 0; told && i < k->cures.n; i++)
@@ -172,7 +172,7 @@ tell_floors(struct kept_cures *k)
 {
     const fc_site *site = k->cures.site;
     fc_floor_minimum *floors =
-        fci_arena_array(&k->arena, site->n_fixtures + 1, sizeof *floors);
+        fci_arena_array(fci_arena_of(k), site->n_fixtures + 1, sizeof *floors);
     size_t i, n = 0, last = 0;
 
     if (!floors)
@@ -214,7 +214,7 @@ begin(struct kept_cures *k, const fc_site *site,
     c->site = site;
     c->options = options;
     c->messages = messages;
-    c->arena = &k->arena;
+    c->arena = fci_arena_of(k);
     c->pipes_cost = INFINITY;
     status = fci_judge_begin(&c->judge, site, messages);
     if (status != FC_OK)
@@ -245,9 +245,9 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     quiet.check.progress = NULL;
     status = begin(k, site, &quiet, messages);
     if (status == FC_OK)
-        status =
-            fci_reducer_windows(&k->cures.judge, k->cures.state, &k->arena,
-                                &k->result.windows, &k->result.n_windows);
+        status = fci_reducer_windows(&k->cures.judge, k->cures.state,
+                                     fci_arena_of(k), &k->result.windows,
+                                     &k->result.n_windows);
     k->cures.windows = k->result.windows;
     k->cures.n_windows = k->result.n_windows;
     if (status == FC_OK
@@ -271,7 +271,7 @@ fc_remedies_find(const fc_site *site, const fc_size_options *options,
                  fc_remedies **remedies, fc_diagnostics *messages)
 {
     static const fc_size_options defaults = { .most_points = 0 };
-    struct kept_cures *k = calloc(1, sizeof *k);
+    struct kept_cures *k = fci_object_new(sizeof *k);
     fc_status status;
 
     if (!k)
@@ -296,8 +296,7 @@ fc_remedies_free(fc_remedies *remedies)
         fci_change_list_free(&k->cures.list[i].changes);
     free(k->cures.list);
     fc_check_result_free(k->check);
-    fci_arena_free(&k->arena);
-    free(k);
+    fci_object_free(k);
 }
 
 /* With line ends for spaces, so that a comment stays readable; malloc'ed. */

@@ -8,7 +8,6 @@
 #include "words/phrase.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define NAMES_SAID 6u
@@ -302,9 +301,11 @@ fc_status
 fci_cure_minima(struct fci_cures *c)
 {
     const size_t n = c->site->n_fixtures;
-    struct minima m = { .c = c,
-                        .needs = calloc(n + 1, sizeof *m.needs),
-                        .need_of = calloc(n + 1, sizeof *m.need_of) };
+    struct minima m = {
+        .c = c,
+        .needs = fci_arena_array(c->arena, n + 1, sizeof *m.needs),
+        .need_of = fci_arena_array(c->arena, n + 1, sizeof *m.need_of)
+    };
     bool room = m.needs && m.need_of;
     fc_status status;
     size_t i;
@@ -313,8 +314,6 @@ fci_cure_minima(struct fci_cures *c)
         room = take_fixture(&m, i);
     status = room && prepare(&m) ? tell_minima(&m) : FC_ENOMEM;
     fci_names_free(&m.names);
-    free(m.needs);
-    free(m.need_of);
     return status;
 }
 
@@ -496,19 +495,16 @@ fc_status
 fci_cure_keep(struct fci_cures *c)
 {
     const size_t n = c->site->n_fixtures;
-    struct keeping k = { c, calloc(n + 1, sizeof *k.kept),
-                         calloc(n + 1, sizeof *k.names), 0 };
-    fc_status status = FC_ENOMEM;
+    struct keeping k = { c, fci_arena_array(c->arena, n + 1, sizeof *k.kept),
+                         fci_arena_array(c->arena, n + 1, sizeof *k.names),
+                         0 };
+    fc_status status;
     bool works;
 
-    if (k.kept && k.names) {
-        status = keep_until_it_works(&k, &works);
-        if (status == FC_OK && works)
-            status = keep_no_more_than_needed(&k);
-        if (status == FC_OK)
-            status = tell_kept(&k, works);
-    }
-    free(k.kept);
-    free((void *)k.names);
-    return status;
+    if (!k.kept || !k.names)
+        return FC_ENOMEM;
+    status = keep_until_it_works(&k, &works);
+    if (status == FC_OK && works)
+        status = keep_no_more_than_needed(&k);
+    return status == FC_OK ? tell_kept(&k, works) : status;
 }

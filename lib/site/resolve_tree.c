@@ -7,7 +7,6 @@
 #include "units/units.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* ---- Elements --------------------------------------------------------- */
@@ -178,18 +177,21 @@ fit_loop(struct fci_resolve *r, struct fci_element *element,
 static void
 fit_loops(struct fci_resolve *r)
 {
-    double *height = fci_heights_new(r->site);
+    double *height =
+        fci_arena_array(&r->site->arena, r->site->n_elements, sizeof *height);
     size_t i;
 
-    if (!height)
+    if (!height) {
         fci_resolve_note(r, FC_ENOMEM);
-    for (i = 0; height && i < r->site->n_elements; i++) {
+        return;
+    }
+    fci_heights(r->site, height);
+    for (i = 0; i < r->site->n_elements; i++) {
         struct fci_element *element = &r->site->elements[i];
 
         if (element->to != FCI_NONE && element->parent != FCI_NONE)
             fit_loop(r, element, height);
     }
-    free(height);
 }
 
 void

@@ -143,9 +143,9 @@ fc_status fci_find_fixture_named(const fc_site *site, const char *name,
 
 bool fci_is_element(enum fci_kind kind);
 
-/* Nominal height of every element's outlet over the datum [m], malloc'ed;
- * NULL when out of memory.  The elements are in order. */
-double *fci_heights_new(const fc_site *site);
+/* Nominal height of every element's outlet over the datum [m].  The elements
+ * are in order. */
+void fci_heights(const fc_site *site, double *height);
 
 /* Refuse a name that refers to nothing, with the nearest known one. */
 fc_status fci_site_unknown(const fc_site *site, const struct fci_part *part,

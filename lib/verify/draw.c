@@ -28,7 +28,8 @@ struct fci_bench {
     size_t *order; /* claims, those that share a network together */
     struct fci_demand *demand[FC_STATES]; /* NULL: not worked out */
     bool demand_varies;
-    double *heights; /* of the elements, nominal; NULL: there are no loops */
+    double *heights; /* of the elements, nominal; where there are loops */
+    double *drawn_heights;
     struct fci_outcome *outcomes;
     gsl_rng *rng;
 };
@@ -83,18 +84,22 @@ static bool
 fill_bench(struct fci_bench *b)
 {
     const struct fci_verify *v = b->verify;
+    const size_t n = v->site->n_loops > 0 ? v->site->n_elements : 0;
+    struct fci_arena *arena = fci_arena_of(b);
     gsl_error_handler_t *host;
 
-    b->order = calloc(v->n_claims, sizeof *b->order);
-    b->outcomes = calloc(v->n_claims, sizeof *b->outcomes);
+    b->order = fci_arena_array(arena, v->n_claims, sizeof *b->order);
+    b->outcomes = fci_arena_array(arena, v->n_claims, sizeof *b->outcomes);
+    b->heights = fci_arena_array(arena, n, sizeof *b->heights);
+    b->drawn_heights = fci_arena_array(arena, n, sizeof *b->drawn_heights);
     host = fci_gsl_quiet(); /* a generator that finds no memory aborts */
     b->rng = gsl_rng_alloc(gsl_rng_mt19937);
     fci_gsl_restore(host);
-    if (v->site->n_loops > 0)
-        b->heights = fci_heights_new(v->site);
-    if (fci_variant_make(&b->variant, v->site) != FC_OK || !b->order
-        || !b->outcomes || !b->rng || (v->site->n_loops > 0 && !b->heights))
+    if (fci_variant_make(&b->variant, v->site) != FC_OK || arena->failed
+        || !b->rng)
         return false;
+    if (v->site->n_loops > 0)
+        fci_heights(v->site, b->heights);
     order_claims(b);
     b->demand_varies = has_flow_input(&b->variant);
     return true;
@@ -103,7 +108,7 @@ fill_bench(struct fci_bench *b)
 struct fci_bench *
 fci_bench_new(const struct fci_verify *v)
 {
-    struct fci_bench *b = calloc(1, sizeof *b);
+    struct fci_bench *b = fci_object_new(sizeof *b);
 
     if (!b)
         return NULL;
@@ -133,12 +138,9 @@ fci_bench_free(struct fci_bench *b)
         return;
     forget_demand(b);
     fci_variant_free(&b->variant);
-    free(b->order);
-    free(b->outcomes);
-    free(b->heights);
     if (b->rng)
         gsl_rng_free(b->rng);
-    free(b);
+    fci_object_free(b);
 }
 
 const struct fci_variant *
@@ -303,28 +305,25 @@ fci_bench_run(struct fci_bench *b, bool still, struct fci_outcome *outcomes,
 
 /* Heights around a loop belong together: the pipe that closes it ends where
  * it meets the other. */
-static fc_status
+static void
 close_loops(struct fci_bench *b)
 {
     const fc_site *from = b->verify->site;
+    const double *was = b->heights, *is = b->drawn_heights;
     fc_site *site = &b->variant.site;
-    double *heights;
     size_t i;
 
     if (from->n_loops == 0)
-        return FC_OK;
-    heights = fci_heights_new(site);
-    for (i = 0; heights && i < site->n_elements; i++) {
+        return;
+    fci_heights(site, b->drawn_heights);
+    for (i = 0; i < site->n_elements; i++) {
         const struct fci_element *element = &from->elements[i];
 
         if (element->to != FCI_NONE)
-            site->elements[i].rise =
-                fc_exactly(element->rise.nominal + heights[element->to]
-                           - b->heights[element->to] - heights[element->parent]
-                           + b->heights[element->parent]);
+            site->elements[i].rise = fc_exactly(
+                element->rise.nominal + is[element->to] - was[element->to]
+                - is[element->parent] + was[element->parent]);
     }
-    free(heights);
-    return heights ? FC_OK : FC_ENOMEM;
 }
 
 static void
@@ -355,11 +354,11 @@ fci_bench_begin(struct fci_bench *b, size_t block)
     gsl_rng_set(b->rng, fci_seed_of_block(b->verify->seed, block));
 }
 
-fc_status
+void
 fci_bench_draw(struct fci_bench *b)
 {
     draw_inputs(b);
-    return close_loops(b);
+    close_loops(b);
 }
 
 static fc_status
@@ -372,9 +371,8 @@ draw_block(struct fci_bench *b, size_t block, fc_diagnostics *messages)
 
     fci_bench_begin(b, block);
     for (i = first; i < first + FCI_VERIFY_BLOCK && i < v->draws; i++) {
-        status = fci_bench_draw(b);
-        if (status == FC_OK)
-            status = fci_bench_run(b, false, b->outcomes, messages);
+        fci_bench_draw(b);
+        status = fci_bench_run(b, false, b->outcomes, messages);
         if (status != FC_OK)
             return status;
         for (c = 0; c < v->n_claims; c++)
@@ -431,8 +429,8 @@ fci_verify_draw(struct fci_verify *v, const fc_verify_options *options,
     const size_t blocks = (v->draws + FCI_VERIFY_BLOCK - 1) / FCI_VERIFY_BLOCK;
     const size_t wanted = fci_pool_threads(options->threads);
     const size_t n = wanted < blocks ? wanted : blocks;
-    struct worker *workers = calloc(n, sizeof *workers);
-    fc_status *of = calloc(n, sizeof *of);
+    struct worker *workers = fci_arena_array(&v->scratch, n, sizeof *workers);
+    fc_status *of = fci_arena_array(&v->scratch, n, sizeof *of);
     struct drawing drawing = { options, workers, blocks };
     fc_status status = workers && of ? FC_OK : FC_ENOMEM;
     size_t i;
@@ -451,7 +449,5 @@ fci_verify_draw(struct fci_verify *v, const fc_verify_options *options,
         fci_bench_free(workers[i].bench);
         fc_diagnostics_free(workers[i].messages);
     }
-    free(workers);
-    free(of);
     return status;
 }

@@ -13,7 +13,6 @@
 #include "ground/ties.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include <gsl/gsl_rng.h>
@@ -38,15 +37,13 @@ share_reaching(const double *outcomes, size_t n, double claimed)
     return (double)reach / (double)n;
 }
 
-static bool
-take_outcomes(const struct fci_verify *v, size_t c)
+/* `sorted`: room for the outcomes. */
+static void
+take_outcomes(const struct fci_verify *v, size_t c, double *sorted)
 {
     const double *outcomes = &v->outcomes[c * v->draws];
     fc_checked_claim *claim = &v->checked[c];
-    double *sorted = malloc(v->draws * sizeof *sorted);
 
-    if (!sorted)
-        return false;
     memcpy(sorted, outcomes, v->draws * sizeof *sorted);
     gsl_sort(sorted, 1, v->draws);
     claim->low =
@@ -60,8 +57,6 @@ take_outcomes(const struct fci_verify *v, size_t c)
     /* what stands there without flow is more than flows there */
     if (claim->not_flowing && claim->by_model == FC_SUPPORTED)
         claim->by_model = FC_UNDECIDED;
-    free(sorted);
-    return true;
 }
 
 /* ---- Shares of the variance ------------------------------------------- */
@@ -78,17 +73,19 @@ struct sums {
                          a size the outcome alone */
     double *mean;     /* of each claim's outcomes */
     double *square;   /* about that */
+    double *left; /* in one draw, of each claim the outcome less the mean */
     gsl_rng *rng;
 };
 
 static bool
-make_sums(struct sums *s, const struct fci_verify *v)
+make_sums(struct sums *s, struct fci_verify *v)
 {
     const size_t n = s->variant->n_inputs;
+    struct fci_arena *arena = &v->scratch;
     gsl_error_handler_t *host;
     size_t i;
 
-    s->cell = calloc(n, sizeof *s->cell);
+    s->cell = fci_arena_array(arena, n, sizeof *s->cell);
     if (!s->cell)
         return false;
     for (i = 0; i < n; i++) {
@@ -97,31 +94,18 @@ make_sums(struct sums *s, const struct fci_verify *v)
         s->cell[i] = s->n_cells;
         s->n_cells += input->sizes ? input->n_sizes : 1;
     }
-    s->count = calloc(s->n_cells, sizeof *s->count);
-    s->u = calloc(n, sizeof *s->u);
-    s->uu = calloc(n, sizeof *s->uu);
-    s->products = calloc(s->n_cells, v->n_claims * sizeof *s->products);
-    s->mean = calloc(v->n_claims, sizeof *s->mean);
-    s->square = calloc(v->n_claims, sizeof *s->square);
+    s->count = fci_arena_array(arena, s->n_cells, sizeof *s->count);
+    s->u = fci_arena_array(arena, n, sizeof *s->u);
+    s->uu = fci_arena_array(arena, n, sizeof *s->uu);
+    s->products =
+        fci_arena_array(arena, s->n_cells, v->n_claims * sizeof *s->products);
+    s->mean = fci_arena_array(arena, v->n_claims, sizeof *s->mean);
+    s->square = fci_arena_array(arena, v->n_claims, sizeof *s->square);
+    s->left = fci_arena_array(arena, v->n_claims, sizeof *s->left);
     host = fci_gsl_quiet();
     s->rng = gsl_rng_alloc(gsl_rng_mt19937);
     fci_gsl_restore(host);
-    return s->count && s->u && s->uu && s->products && s->mean && s->square
-           && s->rng;
-}
-
-static void
-free_sums(struct sums *s)
-{
-    free(s->cell);
-    free(s->count);
-    free(s->u);
-    free(s->uu);
-    free(s->products);
-    free(s->mean);
-    free(s->square);
-    if (s->rng)
-        gsl_rng_free(s->rng);
+    return s->rng && !arena->failed;
 }
 
 static void
@@ -137,9 +121,8 @@ find_moments(struct sums *s, const struct fci_verify *v)
     }
 }
 
-/* `left`: of each claim the outcome of this draw less their mean. */
 static void
-add_draw(struct sums *s, const double *left, size_t n_claims)
+add_draw(struct sums *s, size_t n_claims)
 {
     size_t i, c;
 
@@ -156,26 +139,23 @@ add_draw(struct sums *s, const double *left, size_t n_claims)
         s->u[i] += u - 0.5;
         s->uu[i] += (u - 0.5) * (u - 0.5);
         for (c = 0; c < n_claims; c++)
-            products[c] += weight * left[c];
+            products[c] += weight * s->left[c];
     }
 }
 
-static bool
+static void
 add_draws(struct sums *s, const struct fci_verify *v)
 {
-    double *left = malloc(v->n_claims * sizeof *left);
     size_t i, c;
 
-    for (i = 0; left && i < v->draws; i++) {
+    for (i = 0; i < v->draws; i++) {
         if (i % FCI_VERIFY_BLOCK == 0)
             gsl_rng_set(s->rng,
                         fci_seed_of_block(v->seed, i / FCI_VERIFY_BLOCK));
         for (c = 0; c < v->n_claims; c++)
-            left[c] = v->outcomes[c * v->draws + i] - s->mean[c];
-        add_draw(s, left, v->n_claims);
+            s->left[c] = v->outcomes[c * v->draws + i] - s->mean[c];
+        add_draw(s, v->n_claims);
     }
-    free(left);
-    return left != NULL;
 }
 
 static double
@@ -248,14 +228,15 @@ find_deciders(struct fci_verify *v, const struct fci_variant *variant)
 
     if (make_sums(&s, v)) {
         find_moments(&s, v);
-        if (add_draws(&s, v))
-            status = FC_OK;
+        add_draws(&s, v);
+        status = FC_OK;
     }
     for (c = 0; c < v->n_claims && status == FC_OK; c++)
         if (!v->claims[c].why_not && spreads(&s, v, c)
             && !find_decider(&s, v, c))
             status = FC_ENOMEM;
-    free_sums(&s);
+    if (s.rng)
+        gsl_rng_free(s.rng);
     return status;
 }
 
@@ -264,10 +245,13 @@ find_deciders(struct fci_verify *v, const struct fci_variant *variant)
 fc_status
 fci_verify_outcomes(struct fci_verify *v, const struct fci_variant *variant)
 {
+    double *sorted = fci_arena_array(&v->scratch, v->draws, sizeof *sorted);
     size_t c;
 
+    if (!sorted)
+        return FC_ENOMEM;
     for (c = 0; c < v->n_claims; c++)
-        if (!v->claims[c].why_not && !take_outcomes(v, c))
-            return FC_ENOMEM;
+        if (!v->claims[c].why_not)
+            take_outcomes(v, c, sorted);
     return variant->n_inputs == 0 ? FC_OK : find_deciders(v, variant);
 }

@@ -5,15 +5,9 @@
 #include "check/refuse.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #define DEFAULT_SEED 1
 #define DEFAULT_DRAWS 20000
-
-struct kept_verify {
-    fc_verify_result result; /* first: the caller holds its address */
-    struct fci_arena arena;
-};
 
 /* ---- The claims as they are ------------------------------------------- */
 
@@ -63,16 +57,19 @@ describe(const struct fci_verify *v, size_t i, const double *heights)
 }
 
 static fc_status
-describe_all(const struct fci_verify *v)
+describe_all(struct fci_verify *v)
 {
-    double *heights = fci_heights_new(v->site);
-    bool described = heights != NULL;
+    double *heights =
+        fci_arena_array(&v->scratch, v->site->n_elements, sizeof *heights);
     size_t i;
 
-    for (i = 0; i < v->n_claims && described; i++)
-        described = describe(v, i, heights);
-    free(heights);
-    return described ? FC_OK : FC_ENOMEM;
+    if (!heights)
+        return FC_ENOMEM;
+    fci_heights(v->site, heights);
+    for (i = 0; i < v->n_claims; i++)
+        if (!describe(v, i, heights))
+            return FC_ENOMEM;
+    return FC_OK;
 }
 
 /* ---- By the model and by gauges --------------------------------------- */
@@ -226,7 +223,8 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
              struct fci_outcome *flowing, const fc_verify_options *options,
              fc_diagnostics *messages)
 {
-    struct fci_outcome *still = calloc(v->n_claims, sizeof *still);
+    struct fci_outcome *still =
+        fci_arena_array(&v->scratch, v->n_claims, sizeof *still);
     fc_status status = still ? FC_OK : FC_ENOMEM;
     size_t i;
 
@@ -247,7 +245,6 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
         status = fci_verify_fit(v, bench, messages);
     if (status == FC_OK)
         status = take_readings(v, flowing, messages);
-    free(still);
     return status;
 }
 
@@ -282,7 +279,7 @@ take_source(fc_verify_result *result, const fc_site *site)
 }
 
 static fc_status
-put_in_words(struct fci_verify *v, struct kept_verify *kept,
+put_in_words(struct fci_verify *v, fc_verify_result *result,
              fc_diagnostics *messages)
 {
     const struct fci_judge judge = { .site = v->site,
@@ -291,7 +288,7 @@ put_in_words(struct fci_verify *v, struct kept_verify *kept,
                                      .found = { .converted = v->converted,
                                                 .units =
                                                     v->site->settings.units,
-                                                .arena = &kept->arena } };
+                                                .arena = v->arena } };
     struct fci_told told;
     fc_status status = fci_find_claims(&words.found, v, messages);
 
@@ -301,10 +298,10 @@ put_in_words(struct fci_verify *v, struct kept_verify *kept,
     fci_findings_free(&words.found);
     if (status != FC_OK)
         return status;
-    kept->result.findings = told.findings;
-    kept->result.n_findings = told.n_findings;
-    kept->result.assumptions = told.assumptions;
-    kept->result.n_assumptions = told.n_assumptions;
+    result->findings = told.findings;
+    result->n_findings = told.n_findings;
+    result->assumptions = told.assumptions;
+    result->n_assumptions = told.n_assumptions;
     return FC_OK;
 }
 
@@ -330,10 +327,11 @@ take_result(const struct fci_verify *v, const struct fci_bench *bench,
 
 static fc_status
 work_out(struct fci_verify *v, const fc_verify_options *options,
-         struct kept_verify *kept, fc_diagnostics *messages)
+         fc_verify_result *result, fc_diagnostics *messages)
 {
     struct fci_bench *bench = fci_bench_new(v);
-    struct fci_outcome *flowing = calloc(v->n_claims, sizeof *flowing);
+    struct fci_outcome *flowing =
+        fci_arena_array(&v->scratch, v->n_claims, sizeof *flowing);
     fc_status status = describe_all(v);
 
     if (!bench || !flowing)
@@ -341,18 +339,17 @@ work_out(struct fci_verify *v, const fc_verify_options *options,
     if (bench) {
         if (fci_bench_variant(bench)->n_inputs == 0)
             v->draws = 1;
-        v->outcomes = calloc(v->draws, v->n_claims * sizeof *v->outcomes);
+        v->outcomes = fci_arena_array(&v->scratch, v->draws,
+                                      v->n_claims * sizeof *v->outcomes);
         if (!v->outcomes)
             status = FC_ENOMEM;
     }
     if (status == FC_OK)
         status = judge_claims(v, bench, flowing, options, messages);
     if (status == FC_OK) {
-        take_result(v, bench, &kept->result);
-        status = put_in_words(v, kept, messages);
+        take_result(v, bench, result);
+        status = put_in_words(v, result, messages);
     }
-    free(v->outcomes);
-    free(flowing);
     fci_bench_free(bench);
     return status;
 }
@@ -380,12 +377,12 @@ fc_verify(const fc_site *site, const fc_verify_options *options,
     static const fc_verify_options defaults = { 0 };
     struct fci_verify v = { .site = site };
     fc_status status = refuse(site, messages);
-    struct kept_verify *kept;
+    fc_verify_result *made;
 
     if (status != FC_OK)
         return status;
-    kept = calloc(1, sizeof *kept);
-    if (!kept)
+    made = fci_object_new(sizeof *made);
+    if (!made)
         return FC_ENOMEM;
     if (!options)
         options = &defaults;
@@ -393,24 +390,20 @@ fc_verify(const fc_site *site, const fc_verify_options *options,
     v.meshed = site->n_loops > 0 || site->n_sources > 1;
     v.seed = options->seed ? options->seed : DEFAULT_SEED;
     v.draws = options->draws ? options->draws : DEFAULT_DRAWS;
-    v.arena = &kept->arena;
+    v.arena = fci_arena_of(made);
     status = fci_verify_claims(&v, messages);
     if (status == FC_OK)
-        status = work_out(&v, options, kept, messages);
+        status = work_out(&v, options, made, messages);
+    fci_arena_free(&v.scratch);
     if (status == FC_OK)
-        *result = &kept->result;
+        *result = made;
     else
-        fc_verify_result_free(&kept->result);
+        fci_object_free(made);
     return status;
 }
 
 void
 fc_verify_result_free(fc_verify_result *result)
 {
-    struct kept_verify *kept = (struct kept_verify *)(void *)result;
-
-    if (!kept)
-        return;
-    fci_arena_free(&kept->arena);
-    free(kept);
+    fci_object_free(result);
 }

@@ -45,8 +45,9 @@ struct fci_verify {
     bool converted, meshed;
     const char *untested; /* a street main without a flow test; NULL: none */
     unsigned long seed;
-    size_t draws; /* of every input; 1 where none varies */
-    struct fci_arena *arena;
+    size_t draws;             /* of every input; 1 where none varies */
+    struct fci_arena *arena;  /* of the result */
+    struct fci_arena scratch; /* of what only the work needs */
     struct fci_claim *claims;
     fc_checked_claim *checked; /* the results, in the same order */
     size_t n_claims;
@@ -90,7 +91,7 @@ fc_status fci_bench_run(struct fci_bench *bench, bool still,
 /* Begin the draws of a block, and take the next one of them: its inputs are
  * those of the variant from then on. */
 void fci_bench_begin(struct fci_bench *bench, size_t block);
-fc_status fci_bench_draw(struct fci_bench *bench);
+void fci_bench_draw(struct fci_bench *bench);
 
 /* Fill v->outcomes. */
 fc_status fci_verify_draw(struct fci_verify *v,

@@ -5,7 +5,6 @@
 #include "verify/verify.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* A claim so near to a static pressure is taken for it: one tick of a common
  * gauge is twice that (common practice). */
@@ -247,10 +246,6 @@ find_refuted(struct fci_findings *f, const struct fci_verify *v)
         if (!fit->refuted || is_told(v, fit->reading))
             continue;
         event = fci_name_open(v, fit->open, fit->n_open);
-        if (!event) {
-            f->out_of_memory = true;
-            return;
-        }
         fci_find(
             f, FC_WARN, "", 0, FC_FOUND_READING,
             "the reading {reading} shows {read} at {at} ({event}), and the "
@@ -548,12 +543,10 @@ name_unsaid(struct fci_check_words *w, const struct fci_verify *v)
         text = text ? fci_arena_printf(w->found.arena, "%s, %s", text,
                                        reading->name)
                     : reading->name;
-        w->found.out_of_memory |= !text;
     }
     if (n > MOST_NAMES && text)
         text = fci_arena_printf(w->found.arena, "%s and %zu more", text,
                                 n - MOST_NAMES);
-    w->found.out_of_memory |= n > 0 && !text;
     return text;
 }
 

@@ -139,7 +139,7 @@ fci_find(struct fci_findings *f, fc_severity severity, const char *subject,
     if (list)
         f->list = list;
     if (!list || !text || !found.figures) {
-        f->out_of_memory = true;
+        f->arena->failed = true;
         return NULL;
     }
     put_sentence(&s, text);
@@ -163,7 +163,7 @@ fci_assume(struct fci_findings *f, const char *format, ...)
     if (list)
         f->assumptions = list;
     if (!list || !text)
-        f->out_of_memory = true;
+        f->arena->failed = true;
     else
         list[f->n_assumptions++] = text;
 }
@@ -177,7 +177,7 @@ fci_findings_take(struct fci_findings *f, struct fci_told *told)
     size_t i, n = 0;
     int severity;
 
-    if (f->out_of_memory || !sorted || !assumptions)
+    if (f->arena->failed)
         return FC_ENOMEM;
     for (severity = FC_FAIL; severity >= FC_NOTE; severity--)
         for (i = 0; i < f->n; i++)

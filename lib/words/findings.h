@@ -8,7 +8,8 @@
 #include "units/units.h"
 
 /* A list under construction.  Texts and figures live in the arena; the arrays
- * are malloc'ed until fci_findings_take() moves them there. */
+ * are malloc'ed until fci_findings_take() moves them there.  What cannot be
+ * had is told by `failed` of the arena. */
 struct fci_findings {
     bool converted;       /* the building has two states */
     fc_unit_system units; /* of the figures in the texts */
@@ -17,7 +18,6 @@ struct fci_findings {
     size_t n, room;
     const char **assumptions;
     size_t n_assumptions, assumptions_room;
-    bool out_of_memory;
 };
 
 /* What a {key} in a sentence stands for: a figure, or words. */
