@@ -68,8 +68,7 @@ make_room(struct work *w)
     w->way = fci_arena_array(scratch, n, sizeof *w->way);
     w->limits = fci_arena_array(scratch, m, sizeof *w->limits);
     w->zones = fci_arena_array(scratch, m, sizeof *w->zones);
-    return w->way && w->limits && w->zones
-           && fci_tree_make(&w->tree, w->site, scratch);
+    return fci_tree_make(&w->tree, w->site, scratch) && !scratch->failed;
 }
 
 /* ---- The way behind a reducer ----------------------------------------- */

@@ -18,22 +18,6 @@ fci_list_hanging(size_t *start, size_t owners, size_t *list, size_t n,
             list[start[owner(of, i) + 1]++] = i;
 }
 
-static bool
-make_room(struct fci_tree *tree, struct fci_arena *arena)
-{
-    const size_t n = tree->site->n_elements, m = tree->site->n_fixtures;
-
-    tree->place = fci_arena_array(arena, n, sizeof *tree->place);
-    tree->at = fci_arena_array(arena, n, sizeof *tree->at);
-    tree->size = fci_arena_array(arena, n, sizeof *tree->size);
-    tree->depth = fci_arena_array(arena, n, sizeof *tree->depth);
-    tree->head = fci_arena_array(arena, n, sizeof *tree->head);
-    tree->first = fci_arena_array(arena, n + 2, sizeof *tree->first);
-    tree->fixtures = fci_arena_array(arena, m, sizeof *tree->fixtures);
-    return tree->place && tree->at && tree->size && tree->depth && tree->head
-           && tree->first && tree->fixtures;
-}
-
 static size_t
 place_of_fixture(const void *of, size_t i)
 {
@@ -50,13 +34,20 @@ bool
 fci_tree_make(struct fci_tree *tree, const fc_site *site,
               struct fci_arena *arena)
 {
-    const size_t n = site->n_elements;
+    const size_t n = site->n_elements, m = site->n_fixtures;
     size_t *heavy = fci_arena_array(arena, n, sizeof *heavy);
     size_t *next = fci_arena_array(arena, n, sizeof *next);
     size_t i, roots = 0;
 
     tree->site = site;
-    if (!heavy || !next || !make_room(tree, arena))
+    tree->place = fci_arena_array(arena, n, sizeof *tree->place);
+    tree->at = fci_arena_array(arena, n, sizeof *tree->at);
+    tree->size = fci_arena_array(arena, n, sizeof *tree->size);
+    tree->depth = fci_arena_array(arena, n, sizeof *tree->depth);
+    tree->head = fci_arena_array(arena, n, sizeof *tree->head);
+    tree->first = fci_arena_array(arena, n + 2, sizeof *tree->first);
+    tree->fixtures = fci_arena_array(arena, m, sizeof *tree->fixtures);
+    if (arena->failed)
         return false;
     for (i = n; i-- > 0;) {
         const size_t at = site->order[i], parent = site->elements[at].parent;
@@ -85,8 +76,8 @@ fci_tree_make(struct fci_tree *tree, const fc_site *site,
         if (heavy[parent] == at + 1)
             tree->head[at] = tree->head[parent];
     }
-    fci_list_hanging(tree->first, n, tree->fixtures, site->n_fixtures,
-                     place_of_fixture, tree);
+    fci_list_hanging(tree->first, n, tree->fixtures, m, place_of_fixture,
+                     tree);
     return true;
 }
 

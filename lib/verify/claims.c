@@ -277,7 +277,7 @@ fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
     v->untested = name_untested(site);
     v->claims = fci_arena_array(v->arena, n, sizeof *v->claims);
     v->checked = fci_arena_array(v->arena, n, sizeof *v->checked);
-    if (!v->claims || !v->checked)
+    if (v->arena->failed)
         return FC_ENOMEM;
     for (i = 0; i < site->n_parts && status == FC_OK; i++)
         if (site->parts[i].kind == FCI_CLAIM)
