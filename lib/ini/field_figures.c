@@ -34,7 +34,7 @@ as_given(const struct fci_value *v, const struct fci_field *field,
                          : NULL;
     struct fci_shown shown;
 
-    if (!entry)
+    if (!entry || !entry->value)
         return fci_show_range(FC_SI, field->dimension, value);
     snprintf(shown.text, sizeof shown.text, "%.40s", entry->value);
     return shown;
@@ -179,25 +179,32 @@ written_in(const int *units, size_t n, double si)
 }
 
 /* A size as the trade names it, where that is what it is. */
-static void
-put_figure(struct fci_value *v, fc_dimension dimension, double si)
+static struct written
+figure_of(const struct fci_value *v, fc_dimension dimension, double si)
 {
     const struct fci_dimension *d = fci_dimension(dimension);
     const int us[] = { d->us, d->si }, metric[] = { d->si, d->us, d->si };
-    struct written text;
 
     if (dimension == FC_SIZE) {
         const struct fci_shown label = fci_show(FC_US, FC_SIZE, si);
+        struct written size = { "", "", si };
         fc_range read;
 
         if (fci_read_figure(label.text, FC_SIZE, false, &read, NULL)
             && is_close(read.nominal, si)) {
-            fci_put(v, "%s", label.text);
-            return;
+            snprintf(size.number, sizeof size.number, "%.39s", label.text);
+            return size;
         }
     }
-    text =
-        v->system == FC_SI ? written_in(metric, 3, si) : written_in(us, 2, si);
+    return v->system == FC_SI ? written_in(metric, 3, si)
+                              : written_in(us, 2, si);
+}
+
+static void
+put_figure(struct fci_value *v, fc_dimension dimension, double si)
+{
+    const struct written text = figure_of(v, dimension, si);
+
     fci_put(v, *text.unit ? "%s %s" : "%s%s", text.number, text.unit);
 }
 
@@ -206,6 +213,7 @@ put_figure(struct fci_value *v, fc_dimension dimension, double si)
 static void
 put_range(struct fci_value *v, fc_dimension dimension, fc_range value)
 {
+    struct written low, high;
     double nominal;
 
     if (!value.given)
@@ -219,8 +227,12 @@ put_range(struct fci_value *v, fc_dimension dimension, fc_range value)
     if (fabs(value.nominal - nominal)
         > LAST_BITS * fmax(fabs(value.low), fabs(value.high)))
         fci_blame(v, "is a range whose nominal value is not in the middle");
-    put_figure(v, dimension, value.low);
-    fci_put(v, " .. ");
+    low = figure_of(v, dimension, value.low);
+    high = figure_of(v, dimension, value.high);
+    if (*low.unit && strcmp(low.unit, high.unit) == 0)
+        fci_put(v, "%s..", low.number);
+    else
+        fci_put(v, *low.unit ? "%s %s .. " : "%s%s .. ", low.number, low.unit);
     put_figure(v, dimension, value.high);
 }
 

@@ -237,6 +237,26 @@ read_entry(const struct fci_field *fields, size_t n, struct fci_value *v,
     return status;
 }
 
+fc_status
+fci_fields_take(const struct fci_field *fields, size_t n_fields,
+                const char *key, const void *from, struct fci_arena *arena,
+                void *part)
+{
+    const struct fci_field *field = find_field(fields, n_fields, key);
+    const char *data = from;
+    char *to = part;
+
+    if (!field)
+        return FC_EUNKNOWN;
+    forget(field, to);
+    memcpy(to + field->offset, data + field->offset, field->type->at);
+    if (field->type->second > 0)
+        memcpy(to + field->second, data + field->second, field->type->second);
+    return !field->type->copy || field->type->copy(field, to, arena)
+               ? FC_OK
+               : FC_ENOMEM;
+}
+
 static fc_status
 missing_keys(const struct fci_field *fields, size_t n,
              const struct fci_value *v)

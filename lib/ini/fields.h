@@ -79,6 +79,12 @@ fc_status fci_fields_change(const struct fci_field *fields, size_t n_fields,
                             const char *path, struct fci_arena *arena,
                             void *part, fc_diagnostics *messages);
 
+/* What a key fills in, from another struct of the kind; its strings and lists
+ * are copied to the arena.  FC_EUNKNOWN: there is no such key. */
+fc_status fci_fields_take(const struct fci_field *fields, size_t n_fields,
+                          const char *key, const void *from,
+                          struct fci_arena *arena, void *part);
+
 /* What the section lacks of that which every part of its kind needs. */
 fc_status fci_fields_missing(const struct fci_field *fields, size_t n_fields,
                              const struct fci_section *section,

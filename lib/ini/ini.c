@@ -156,8 +156,9 @@ fci_section_copy(const struct fci_section *section, size_t more,
 
         *entry = section->entries[i];
         entry->key = fci_arena_string(arena, entry->key);
-        entry->value = fci_arena_string(arena, entry->value);
-        if (!entry->key || !entry->value)
+        if (entry->value)
+            entry->value = fci_arena_string(arena, entry->value);
+        if (!entry->key || (section->entries[i].value && !entry->value))
             return NULL;
     }
     return copy;

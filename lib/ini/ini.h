@@ -20,7 +20,8 @@
 
 struct fci_entry {
     const char *key;   /* lower case, single spaces */
-    const char *value; /* trimmed; never empty */
+    const char *value; /* trimmed; never empty; NULL: a figure put in by a
+                          call */
     int line;
 };
 

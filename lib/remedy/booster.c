@@ -19,7 +19,7 @@
 
 struct booster {
     size_t behind; /* the element that feeds it */
-    double flow;   /* peak there, worst end [m3/s] */
+    double flow;   /* peak there, worst end, rounded up [m3/s] */
     const char *name;
 };
 
@@ -67,37 +67,33 @@ find_place(const fc_site *site, size_t *behind)
 
 /* ---- Turning ---------------------------------------------------------- */
 
-static const char *
-curve_of(const struct fci_cures *c, double flow, double head)
-{
-    static const double parts[] = { 0, 0.5, 1, 1.5 };
-    const char *text = "";
-    size_t i;
+#define POINTS 4u
 
-    for (i = 0; text && i < sizeof parts / sizeof *parts; i++) {
-        const double h = STILL_HEAD - (STILL_HEAD - 1) * parts[i] * parts[i];
-        const char *x =
-            fci_value_text(c, FC_FLOW, fc_exactly(parts[i] * flow));
-        const char *y = fci_value_text(c, FC_LENGTH, fc_exactly(h * head));
-
-        text = x && y ? fci_arena_printf(c->arena, "%s%s%s %s", text,
-                                         i ? ", " : "", x, y)
-                      : NULL;
-    }
-    return text;
-}
-
+/* It runs with the curve through the points, which live in the arena. */
 static bool
 turn_booster(const struct fci_cures *c, const void *lever, int steps,
              struct fci_change_list *list)
 {
+    static const double parts[POINTS] = { 0, 0.5, 1, 1.5 };
     const struct booster *b = lever;
-    const char *curve = curve_of(c, b->flow, steps * fci_head_step(c));
+    const double head = steps * fci_head_step(c);
+    fc_pump *pump = fci_arena_alloc(c->arena, sizeof *pump);
+    fc_point *curve = fci_arena_array(c->arena, POINTS, sizeof *curve);
+    size_t i;
 
-    return curve
-           && fci_change_add(list, FCI_PUMP, b->name, "from",
-                             c->site->elements[b->behind].name)
-           && fci_change_add(list, FCI_PUMP, b->name, "curve", curve)
+    if (!pump || !curve)
+        return false;
+    for (i = 0; i < POINTS; i++) {
+        const double h = STILL_HEAD - (STILL_HEAD - 1) * parts[i] * parts[i];
+
+        curve[i].x = fci_figure(c, FC_FLOW, FC_NEAREST, parts[i] * b->flow);
+        curve[i].y = fci_figure(c, FC_LENGTH, FC_NEAREST, h * head);
+    }
+    pump->name = b->name;
+    pump->from = c->site->elements[b->behind].name;
+    pump->curve = curve;
+    pump->n_curve = POINTS;
+    return fci_change_add_part(list, FCI_PUMP, pump)
            && fci_hang_behind(c, b->behind, b->name, list);
 }
 
@@ -208,6 +204,7 @@ fci_cure_booster(struct fci_cures *c)
 
     if (status != FC_OK || !b.name)
         return status != FC_OK ? status : FC_ENOMEM;
-    b.flow = c->judge.demand[c->state][b.behind].flow[FCI_WORST];
+    b.flow = fci_figure(c, FC_FLOW, FC_UP,
+                        c->judge.demand[c->state][b.behind].flow[FCI_WORST]);
     return b.flow > 0 ? cure_with(c, &b) : FC_OK;
 }

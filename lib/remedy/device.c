@@ -10,7 +10,7 @@ struct device_lever {
     size_t element;
     double loss; /* at peak, at the worst end [Pa] */
     int most;
-    bool whole; /* its loss is rounded down to whole steps */
+    bool rounded; /* its loss goes down to figures that are written */
 };
 
 static struct fci_shown
@@ -35,6 +35,34 @@ loss_after(const struct fci_cures *c, const struct device_lever *lever,
                                 : lever->loss - steps * fci_pressure_step(c);
 }
 
+static double
+scaled(const struct fci_cures *c, const struct device_lever *lever,
+       double factor, double loss)
+{
+    return lever->rounded ? fci_figure(c, FC_PRESSURE, FC_DOWN, factor * loss)
+                          : factor * loss;
+}
+
+/* A loss at `factor` times what it is at any flow; false when out of memory */
+static bool
+scale(const struct fci_cures *c, const struct device_lever *lever,
+      double factor, fc_loss *loss)
+{
+    fc_point *points;
+    size_t i;
+
+    loss->pressure = fc_between(scaled(c, lever, factor, loss->pressure.low),
+                                scaled(c, lever, factor, loss->pressure.high));
+    if (loss->kind != FC_CURVE_LOSS)
+        return true;
+    points = fci_arena_copy(c->arena, loss->points,
+                            loss->n_points * sizeof *points);
+    for (i = 0; points && i < loss->n_points; i++)
+        points[i].y = scaled(c, lever, factor, points[i].y);
+    loss->points = points;
+    return points != NULL;
+}
+
 /* The loss by its kind and size is given up for a figure. */
 static bool
 turn_device(const struct fci_cures *c, const void *what, int steps,
@@ -42,13 +70,14 @@ turn_device(const struct fci_cures *c, const void *what, int steps,
 {
     const struct device_lever *lever = what;
     const struct fci_element *element = &c->site->elements[lever->element];
-    const fc_device *device = element->part->data;
     const enum fci_kind kind = element->part->kind;
-    const char *value =
-        fci_loss_text(c, &device->loss,
-                      loss_after(c, lever, steps) / lever->loss, lever->whole);
+    fc_device *device =
+        fci_arena_copy(c->arena, element->part->data, sizeof *device);
 
-    return value && fci_change_add(list, kind, element->name, "loss", value)
+    return device
+           && scale(c, lever, loss_after(c, lever, steps) / lever->loss,
+                    &device->loss)
+           && fci_change_put(list, kind, element->name, "loss", device)
            && (!device->meter_kind
                || (fci_change_add(list, kind, element->name, "kind", NULL)
                    && fci_change_add(list, kind, element->name, "size",
@@ -73,7 +102,9 @@ say(const struct fci_cures *c, const struct device_lever *lever,
                c->arena,
                "Put one in the place of %s that takes %s at peak at "
                "most, where it takes %s now%s.",
-               name, show(c, told->value).text, show(c, lever->loss).text, end)
+               name,
+               show(c, fci_figure(c, FC_PRESSURE, FC_DOWN, told->value)).text,
+               show(c, lever->loss).text, end)
                : NULL;
 }
 
@@ -87,7 +118,7 @@ take_changes(const struct fci_cures *c, const struct device_lever *lever,
     bool works;
     fc_status status;
 
-    rounded.whole = true;
+    rounded.rounded = true;
     if (!turn_device(c, &rounded, steps, list))
         return FC_ENOMEM;
     status = fci_cure_check(c, list, &works, NULL);

@@ -26,89 +26,17 @@ steps_in(double most, double step)
     return (int)(most / step);
 }
 
-static bool
-add(struct fci_change_list *list, const struct fci_element *element,
-    const char *key, const char *value)
-{
-    return value
-           && fci_change_add(list, element->part->kind, element->name, key,
-                             value);
-}
+/* ---- What is turned --------------------------------------------------- */
 
-/* ---- Turning ---------------------------------------------------------- */
-
-static bool
-turn_source(const struct fci_cures *c, const void *lever, int steps,
-            struct fci_change_list *list)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const fc_source *given = fci_given(c->site, element->part);
-    const double by = steps * fci_pressure_step(c);
-
-    if (given->kind == FC_TANK)
-        return add(list, element, "water level",
-                   fci_moved_text(c, FC_LENGTH, given->water_level,
-                                  steps * fci_head_step(c)));
-    if (given->kind == FC_FIXED)
-        return add(list, element, "pressure",
-                   fci_moved_text(c, FC_PRESSURE, given->pressure, by));
-    if (given->residual.given
-        && !add(list, element, "residual",
-                fci_moved_text(c, FC_PRESSURE, given->residual, by)))
-        return false;
-    return add(list, element, "static",
-               fci_moved_text(c, FC_PRESSURE, given->static_pressure, by));
-}
-
-static bool
-turn_reducer(const struct fci_cures *c, const void *lever, int steps,
-             struct fci_change_list *list)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const fc_reducer *given = fci_given(c->site, element->part);
-
-    return add(list, element, "set",
-               fci_moved_text(c, FC_PRESSURE, given->set,
-                              steps * fci_pressure_step(c)));
-}
-
-/* The curve with so much more head at every flow. */
-static const char *
-raised_curve(const struct fci_cures *c, const fc_pump *pump, double by)
-{
-    const char *text = "";
-    size_t i;
-
-    for (i = 0; text && i < pump->n_curve; i++) {
-        const char *flow =
-            fci_value_text(c, FC_FLOW, fc_exactly(pump->curve[i].x));
-        const char *head =
-            fci_value_text(c, FC_LENGTH, fc_exactly(pump->curve[i].y + by));
-
-        text = flow && head ? fci_arena_printf(c->arena, "%s%s%s %s", text,
-                                               i ? ", " : "", flow, head)
-                            : NULL;
-    }
-    return text;
-}
-
-/* One that holds is set to hold more; any other gets more head. */
-static bool
-turn_pump(const struct fci_cures *c, const void *lever, int steps,
-          struct fci_change_list *list)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const fc_pump *given = fci_given(c->site, element->part);
-
-    if (given->hold.given)
-        return add(list, element, "hold",
-                   fci_moved_text(c, FC_PRESSURE, given->hold,
-                                  steps * fci_pressure_step(c)));
-    return add(list, element, "curve",
-               raised_curve(c, given, steps * fci_head_step(c)));
-}
-
-/* ---- The levers ------------------------------------------------------- */
+struct fci_pressure_kind {
+    fc_lever lever;
+    enum fci_kind element;
+    fci_turn *turn;
+    /* What is turned, as it stands; *dimension is what it is. */
+    fc_range (*value)(const void *given, fc_dimension *dimension);
+    const char *(*what)(const void *given); /* "the setting" */
+    const char *limit; /* why it gives no more; NULL: it gives any pressure */
+};
 
 static fc_range
 value_of_source(const void *given, fc_dimension *dimension)
@@ -164,29 +92,6 @@ what_of_pump(const void *given)
                : "the head with no flow (and at every flow by as much)";
 }
 
-struct fci_pressure_kind {
-    fc_lever lever;
-    enum fci_kind element;
-    fci_turn *turn;
-    /* What is turned, as it stands; *dimension is what it is. */
-    fc_range (*value)(const void *given, fc_dimension *dimension);
-    const char *(*what)(const void *given); /* "the setting" */
-    const char *limit; /* why it gives no more; NULL: it gives any pressure */
-};
-
-static const struct fci_pressure_kind raise_source = {
-    FC_RAISE_SOURCE, FCI_SOURCE,     turn_source,
-    value_of_source, what_of_source, NULL
-};
-static const struct fci_pressure_kind raise_reducer = {
-    FC_RAISE_REDUCER, FCI_REDUCER,     turn_reducer,
-    value_of_reducer, what_of_reducer, "its inlet has no more to give"
-};
-static const struct fci_pressure_kind raise_pump = {
-    FC_RAISE_PUMP, FCI_PUMP,     turn_pump,
-    value_of_pump, what_of_pump, "its inlet and its curve give no more"
-};
-
 static fc_range
 value_of(const struct fci_cures *c, const struct fci_pressure_lever *lever,
          fc_dimension *dimension)
@@ -200,6 +105,116 @@ step_of(const struct fci_cures *c, fc_dimension dimension)
 {
     return dimension == FC_LENGTH ? fci_head_step(c) : fci_pressure_step(c);
 }
+
+/* By how much so many steps go: to a figure that is written. */
+static double
+turned_by(const struct fci_cures *c, const struct fci_pressure_lever *lever,
+          int steps)
+{
+    fc_dimension dimension;
+    const double now = value_of(c, lever, &dimension).nominal;
+
+    return fci_figure(c, dimension, FC_NEAREST,
+                      now + steps * step_of(c, dimension))
+           - now;
+}
+
+/* ---- Turning ---------------------------------------------------------- */
+
+/* A copy of the part's struct as it was given, to be changed; NULL when out of
+ * memory. */
+static void *
+to_change(const struct fci_cures *c, const struct fci_element *element)
+{
+    return fci_arena_copy(c->arena, fci_given(c->site, element->part),
+                          fci_part_kinds[element->part->kind].size);
+}
+
+static bool
+put(struct fci_change_list *list, const struct fci_element *element,
+    const char *key, const void *data)
+{
+    return fci_change_put(list, element->part->kind, element->name, key, data);
+}
+
+static bool
+turn_source(const struct fci_cures *c, const void *lever, int steps,
+            struct fci_change_list *list)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const double by = turned_by(c, lever, steps);
+    fc_source *to = to_change(c, element);
+
+    if (!to)
+        return false;
+    if (to->kind == FC_TANK) {
+        to->water_level = fci_moved(c, FC_LENGTH, to->water_level, by);
+        return put(list, element, "water level", to);
+    }
+    if (to->kind == FC_FIXED) {
+        to->pressure = fci_moved(c, FC_PRESSURE, to->pressure, by);
+        return put(list, element, "pressure", to);
+    }
+    to->static_pressure = fci_moved(c, FC_PRESSURE, to->static_pressure, by);
+    if (!to->residual.given)
+        return put(list, element, "static", to);
+    to->residual = fci_moved(c, FC_PRESSURE, to->residual, by);
+    return put(list, element, "residual", to)
+           && put(list, element, "static", to);
+}
+
+static bool
+turn_reducer(const struct fci_cures *c, const void *lever, int steps,
+             struct fci_change_list *list)
+{
+    const struct fci_element *element = element_of(c, lever);
+    fc_reducer *to = to_change(c, element);
+
+    if (!to)
+        return false;
+    to->set = fci_moved(c, FC_PRESSURE, to->set, turned_by(c, lever, steps));
+    return put(list, element, "set", to);
+}
+
+/* One that holds is set to hold more; any other gets so much more head at
+ * every flow. */
+static bool
+turn_pump(const struct fci_cures *c, const void *lever, int steps,
+          struct fci_change_list *list)
+{
+    const struct fci_element *element = element_of(c, lever);
+    const double by = turned_by(c, lever, steps);
+    fc_pump *to = to_change(c, element);
+    fc_point *curve;
+    size_t i;
+
+    if (!to)
+        return false;
+    if (to->hold.given) {
+        to->hold = fci_moved(c, FC_PRESSURE, to->hold, by);
+        return put(list, element, "hold", to);
+    }
+    curve = fci_arena_copy(c->arena, to->curve, to->n_curve * sizeof *curve);
+    for (i = 0; curve && i < to->n_curve; i++)
+        curve[i].y = fci_figure(c, FC_LENGTH, FC_NEAREST, curve[i].y + by);
+    to->curve = curve;
+    return curve && put(list, element, "curve", to);
+}
+
+/* ---- The levers ------------------------------------------------------- */
+
+static const struct fci_pressure_kind raise_source = {
+    FC_RAISE_SOURCE, FCI_SOURCE,     turn_source,
+    value_of_source, what_of_source, NULL
+};
+static const struct fci_pressure_kind raise_reducer = {
+    FC_RAISE_REDUCER, FCI_REDUCER,     turn_reducer,
+    value_of_reducer, what_of_reducer, "its inlet has no more to give"
+};
+static const struct fci_pressure_kind raise_pump = {
+    FC_RAISE_PUMP, FCI_PUMP,     turn_pump,
+    value_of_pump, what_of_pump, "its inlet and its curve give no more"
+};
 
 /* A pump that stands still is none. */
 static bool
@@ -298,14 +313,15 @@ fci_say_turned(const struct fci_cures *c,
     const fc_unit_system units = c->site->settings.units;
     fc_dimension dimension;
     const fc_range now = value_of(c, lever, &dimension);
-    const double by = steps * step_of(c, dimension);
+    const double by = turned_by(c, lever, steps);
 
     return fci_arena_printf(
         c->arena, "Raise %s of %s by %s, from %s to %s",
         lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
         element_of(c, lever)->name, fci_show(units, dimension, by).text,
         fci_show_range(units, dimension, now).text,
-        fci_show_range(units, dimension, fci_moved(now, by)).text);
+        fci_show_range(units, dimension, fci_moved(c, dimension, now, by))
+            .text);
 }
 
 static const char *
@@ -341,7 +357,7 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
         return status;
     told.now = value_of(c, lever, &told.dimension).nominal;
     if (t->outcome != FCI_USELESS && !(t->outcome == FCI_SERVES && t->idle))
-        told.value = told.now + t->steps * step_of(c, told.dimension);
+        told.value = told.now + turned_by(c, lever, t->steps);
     told.works = t->outcome == FCI_CURES;
     told.fixture = t->fixture;
     told.text = say(c, lever);

@@ -26,17 +26,7 @@ show_range(const struct fci_cures *c, fc_range pressure)
 static double
 round_down(const struct fci_cures *c, double pressure)
 {
-    const double step = fci_pressure_step(c);
-
-    return step * floor(pressure / step + 1e-6);
-}
-
-static double
-round_up(const struct fci_cures *c, double pressure)
-{
-    const double step = fci_pressure_step(c);
-
-    return step * ceil(pressure / step - 1e-6);
+    return fci_figure(c, FC_PRESSURE, FC_DOWN, pressure);
 }
 
 static const char *
@@ -73,28 +63,25 @@ turn_down(struct fci_cures *c, const fc_reducer_window *w)
     const struct fci_part *part =
         fci_site_find(c->site, FCI_REDUCER, w->reducer);
     const fc_reducer *given = fci_given(c->site, part);
+    fc_reducer *turned = fci_arena_copy(c->arena, given, sizeof *turned);
     struct fci_change_list list = { 0 };
-    const char *value, *text;
-    double by;
+    const char *text;
 
+    if (!turned)
+        return FC_ENOMEM;
     if (w->set.nominal <= w->all.high)
         return FC_OK; /* it is not too high */
     told.now = given->set.nominal;
     told.value = round_down(c, w->all.high);
     told.fixture = w->all.high_first;
-    by = told.value - told.now;
-    value = fci_moved_text(c, FC_PRESSURE, given->set, by);
-    if (!value
-        || !fci_change_add(&list, FCI_REDUCER, w->reducer, "set", value)) {
-        fci_change_list_free(&list);
+    turned->set = fci_moved(c, FC_PRESSURE, given->set, told.value - told.now);
+    if (!fci_change_put(&list, FCI_REDUCER, w->reducer, "set", turned))
         return FC_ENOMEM;
-    }
     text = fci_arena_printf(c->arena,
                             "Turn %s down from %s to %s; any more and %s has "
                             "too much with no flow",
                             w->reducer, show_range(c, given->set).text,
-                            show_range(c, fci_moved(given->set, by)).text,
-                            told.fixture);
+                            show_range(c, turned->set).text, told.fixture);
     return try_changes(c, &told, text, &list);
 }
 
@@ -124,25 +111,27 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
 {
     fc_remedy told = fci_remedy_of(FC_ADD_REDUCER, w->behind, FC_PRESSURE);
     struct fci_change_list list = { 0 };
-    const char *name = fci_new_name(c, "reducer"), *value, *text;
+    fc_reducer put = { .name = fci_new_name(c, "reducer"), .from = w->behind };
+    fc_reducer *kept;
+    const char *text;
 
     told.value = middle_of(c, &w->all);
     told.fixture = w->all.high_first;
-    value = fci_value_text(c, FC_PRESSURE, fc_exactly(told.value));
-    if (!name || !value
-        || !fci_change_add(&list, FCI_REDUCER, name, "from", w->behind)
-        || !fci_change_add(&list, FCI_REDUCER, name, "set", value)
-        || !fci_hang_behind(c, element_named(c->site, w->behind), name,
+    put.set = fc_exactly(told.value);
+    kept = fci_arena_copy(c->arena, &put, sizeof put);
+    if (!put.name || !kept || !fci_change_add_part(&list, FCI_REDUCER, kept)
+        || !fci_hang_behind(c, element_named(c->site, w->behind), put.name,
                             &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;
     }
-    text = fci_arena_printf(c->arena,
-                            "Put a pressure reducer behind %s, set to %s: "
-                            "from %s to %s would do, without any fall-off",
-                            w->behind, show(c, told.value).text,
-                            show(c, round_up(c, w->all.low)).text,
-                            show(c, round_down(c, w->all.high)).text);
+    text = fci_arena_printf(
+        c->arena,
+        "Put a pressure reducer behind %s, set to %s: "
+        "from %s to %s would do, without any fall-off",
+        w->behind, show(c, told.value).text,
+        show(c, fci_figure(c, FC_PRESSURE, FC_UP, w->all.low)).text,
+        show(c, round_down(c, w->all.high)).text);
     return try_changes(c, &told, text, &list);
 }
 

@@ -156,7 +156,7 @@ const char *fci_new_name(const struct fci_cures *cures, const char *word);
 bool fci_hang_behind(const struct fci_cures *cures, size_t behind,
                      const char *name, struct fci_change_list *changes);
 
-/* ---- Values as a site file has them (remedy/values.c) --------------------
+/* ---- Figures as a site file gets them (remedy/values.c) ------------------
  */
 
 /* As far as a head or a water level is raised [m]: more than any building
@@ -167,20 +167,13 @@ bool fci_hang_behind(const struct fci_cures *cures, size_t behind,
  * 0.1 m. */
 double fci_pressure_step(const struct fci_cures *cures);
 double fci_head_step(const struct fci_cures *cures);
-/* As many whole steps of pressure as there are in it. */
-double fci_down_to_step(const struct fci_cures *cures, double pressure);
-/* All NULL when out of memory. */
-const char *fci_value_text(const struct fci_cures *cures,
-                           fc_dimension dimension, fc_range value);
-/* The same moved by so much. */
-const char *fci_moved_text(const struct fci_cures *cures,
-                           fc_dimension dimension, fc_range value, double by);
-fc_range fci_moved(fc_range value, double by);
-/* A loss at `factor` times what it is at any flow, in `whole` steps of
- * pressure or to the last digit; one of less than a step is not rounded to
- * none. */
-const char *fci_loss_text(const struct fci_cures *cures, const fc_loss *loss,
-                          double factor, bool whole);
+/* A figure in the digits that a report shows.  A lever turns to such figures
+ * alone, so that what is checked is what is written. */
+double fci_figure(const struct fci_cures *cures, fc_dimension dimension,
+                  fc_rounding rounding, double si);
+/* A value as it was given moved by so much, to such figures. */
+fc_range fci_moved(const struct fci_cures *cures, fc_dimension dimension,
+                   fc_range value, double by);
 
 /* The part's struct as it was given. */
 const void *fci_given(const fc_site *site, const struct fci_part *part);

@@ -2,7 +2,6 @@
 /* lib/remedy/valves.c -- valves that ask for less, and valves left as they
  * are. */
 #include "remedy/remedies.h"
-#include "variants/part_text.h"
 #include "units/units.h"
 #include "ground/ties.h"
 #include "words/phrase.h"
@@ -40,12 +39,12 @@ join_names(const struct fci_cures *c, const char *const *names, size_t n)
 struct valve_need {
     const fc_valve *valve;
     bool generic;
-    double left;                /* at peak, where there is least [Pa] */
-    double most;                /* the same down to the step */
-    const char *fixture;        /* where there is no more */
-    bool lower;                 /* it is to ask for less */
-    const char *name;           /* that it gets: its own, or a new one's */
-    struct fci_section *copied; /* of a generic class: its figures */
+    double left;         /* at peak, where there is least [Pa] */
+    double most;         /* the same down to the step */
+    const char *fixture; /* where there is no more */
+    bool lower;          /* it is to ask for less */
+    fc_valve *copy;      /* of it, to be changed; of a generic class
+                            with a name of its own */
 };
 
 struct minima {
@@ -119,19 +118,14 @@ take_fixture(struct minima *m, size_t at)
 }
 
 /* A generic class cannot be changed: a valve with its figures is added. */
-static bool
-copy_class(const struct minima *m, struct valve_need *need, size_t number)
+static const char *
+name_class(const struct fci_cures *c, size_t number)
 {
-    const struct fci_cures *c = m->c;
-    const struct fci_part part = { .kind = FCI_VALVE, .name = "" };
+    const char *name = fci_arena_printf(c->arena, "low-minimum-%zu", number);
 
-    need->name = fci_arena_printf(c->arena, "low-minimum-%zu", number);
-    while (need->name && fci_site_find(c->site, FCI_VALVE, need->name))
-        need->name = fci_arena_printf(c->arena, "%s-new", need->name);
-    return need->name
-           && fci_part_section(&part, need->valve, c->site->settings.units,
-                               c->arena, &need->copied, c->messages)
-                  == FC_OK;
+    while (name && fci_site_find(c->site, FCI_VALVE, name))
+        name = fci_arena_printf(c->arena, "%s-new", name);
+    return name;
 }
 
 static bool
@@ -143,11 +137,17 @@ prepare(struct minima *m)
     for (i = 0; ok && i < m->n; i++) {
         struct valve_need *need = &m->needs[i];
 
-        need->most = fci_down_to_step(
-            m->c, fmin(need->left, need->valve->minimum_flowing.high));
-        need->name = need->valve->name;
-        if (need->lower && need->generic)
-            ok = copy_class(m, need, i + 1);
+        need->most =
+            fci_figure(m->c, FC_PRESSURE, FC_DOWN,
+                       fmin(need->left, need->valve->minimum_flowing.high)
+                           + FCI_SAME_PRESSURE);
+        if (!need->lower)
+            continue;
+        need->copy =
+            fci_arena_copy(m->c->arena, need->valve, sizeof *need->copy);
+        if (need->copy && need->generic)
+            need->copy->name = name_class(m->c, i + 1);
+        ok = need->copy && need->copy->name;
     }
     return ok;
 }
@@ -164,19 +164,15 @@ static bool
 lower_valve(const struct fci_cures *c, const struct valve_need *need,
             int steps, struct fci_change_list *list)
 {
-    const char *value = fci_value_text(
-        c, FC_PRESSURE, fc_exactly(minimum_after(c, need, steps)));
-    bool ok = value != NULL;
-    size_t i;
+    fc_valve *valve = fci_arena_copy(c->arena, need->copy, sizeof *valve);
 
-    for (i = 0; ok && need->copied && i < need->copied->n_entries; i++)
-        if (strcmp(need->copied->entries[i].key, "minimum flowing") != 0)
-            ok = fci_change_add(list, FCI_VALVE, need->name,
-                                need->copied->entries[i].key,
-                                need->copied->entries[i].value);
-    return ok
-           && fci_change_add(list, FCI_VALVE, need->name, "minimum flowing",
-                             value);
+    if (!valve)
+        return false;
+    valve->minimum_flowing = fc_exactly(
+        fci_figure(c, FC_PRESSURE, FC_NEAREST, minimum_after(c, need, steps)));
+    return need->generic ? fci_change_add_part(list, FCI_VALVE, valve)
+                         : fci_change_put(list, FCI_VALVE, valve->name,
+                                          "minimum flowing", valve);
 }
 
 /* A fixture with a generic class gets the copy of it. */
@@ -189,12 +185,12 @@ use_copy(const struct minima *m, size_t at, struct fci_change_list *list)
     if (m->need_of[at] == SIZE_MAX)
         return true;
     need = &m->needs[m->need_of[at]];
-    return !need->copied
+    return !(need->lower && need->generic)
            || fci_change_add(list, FCI_FIXTURE, fixture->given->name,
                              m->c->state == FC_RETROFIT && fixture->converted
                                  ? "retrofit"
                                  : "existing",
-                             need->name);
+                             need->copy->name);
 }
 
 static bool

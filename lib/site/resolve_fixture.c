@@ -18,7 +18,7 @@ understood(const struct fci_part *part, const char *key, const char *word)
     const struct fci_entry *entry =
         part && part->section ? fci_section_entry(part->section, key) : NULL;
 
-    return !entry || fci_same_name(entry->value, word);
+    return !entry || !entry->value || fci_same_name(entry->value, word);
 }
 
 static bool

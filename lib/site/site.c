@@ -190,9 +190,9 @@ fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
     return worst;
 }
 
-static fc_status
-add(fc_site *site, enum fci_kind kind, const void *data,
-    fc_diagnostics *messages)
+fc_status
+fci_site_add(fc_site *site, enum fci_kind kind, const void *data,
+             fc_diagnostics *messages)
 {
     struct fci_part part = { .kind = kind, .name = "" };
     fc_status status;
@@ -217,107 +217,107 @@ fc_status
 fc_site_set(fc_site *site, const fc_settings *settings,
             fc_diagnostics *messages)
 {
-    return add(site, FCI_SITE, settings, messages);
+    return fci_site_add(site, FCI_SITE, settings, messages);
 }
 
 fc_status
 fc_site_add_source(fc_site *site, const fc_source *source,
                    fc_diagnostics *messages)
 {
-    return add(site, FCI_SOURCE, source, messages);
+    return fci_site_add(site, FCI_SOURCE, source, messages);
 }
 
 fc_status
 fc_site_add_pipe(fc_site *site, const fc_pipe *pipe, fc_diagnostics *messages)
 {
-    return add(site, FCI_PIPE, pipe, messages);
+    return fci_site_add(site, FCI_PIPE, pipe, messages);
 }
 
 fc_status
 fc_site_add_device(fc_site *site, const fc_device *device,
                    fc_diagnostics *messages)
 {
-    return add(site,
-               device->kind == FC_METER      ? FCI_METER
-               : device->kind == FC_BACKFLOW ? FCI_BACKFLOW
-                                             : FCI_DEVICE,
-               device, messages);
+    return fci_site_add(site,
+                        device->kind == FC_METER      ? FCI_METER
+                        : device->kind == FC_BACKFLOW ? FCI_BACKFLOW
+                                                      : FCI_DEVICE,
+                        device, messages);
 }
 
 fc_status
 fc_site_add_reducer(fc_site *site, const fc_reducer *reducer,
                     fc_diagnostics *messages)
 {
-    return add(site, FCI_REDUCER, reducer, messages);
+    return fci_site_add(site, FCI_REDUCER, reducer, messages);
 }
 
 fc_status
 fc_site_add_pump(fc_site *site, const fc_pump *pump, fc_diagnostics *messages)
 {
-    return add(site, FCI_PUMP, pump, messages);
+    return fci_site_add(site, FCI_PUMP, pump, messages);
 }
 
 fc_status
 fc_site_add_fixture(fc_site *site, const fc_fixture *fixture,
                     fc_diagnostics *messages)
 {
-    return add(site, FCI_FIXTURE, fixture, messages);
+    return fci_site_add(site, FCI_FIXTURE, fixture, messages);
 }
 
 fc_status
 fc_site_add_valve(fc_site *site, const fc_valve *valve,
                   fc_diagnostics *messages)
 {
-    return add(site, FCI_VALVE, valve, messages);
+    return fci_site_add(site, FCI_VALVE, valve, messages);
 }
 
 fc_status
 fc_site_add_demand(fc_site *site, const fc_demand *demand,
                    fc_diagnostics *messages)
 {
-    return add(site, FCI_DEMAND, demand, messages);
+    return fci_site_add(site, FCI_DEMAND, demand, messages);
 }
 
 fc_status
 fc_site_add_prices(fc_site *site, const fc_prices *prices,
                    fc_diagnostics *messages)
 {
-    return add(site, FCI_PRICES, prices, messages);
+    return fci_site_add(site, FCI_PRICES, prices, messages);
 }
 
 fc_status
 fc_site_add_heater(fc_site *site, const fc_heater *heater,
                    fc_diagnostics *messages)
 {
-    return add(site, FCI_HEATER, heater, messages);
+    return fci_site_add(site, FCI_HEATER, heater, messages);
 }
 
 fc_status
 fc_site_add_reading(fc_site *site, const fc_reading *reading,
                     fc_diagnostics *messages)
 {
-    return add(site, FCI_READING, reading, messages);
+    return fci_site_add(site, FCI_READING, reading, messages);
 }
 
 fc_status
 fc_site_add_claim(fc_site *site, const fc_claim *claim,
                   fc_diagnostics *messages)
 {
-    return add(site, FCI_CLAIM, claim, messages);
+    return fci_site_add(site, FCI_CLAIM, claim, messages);
 }
 
 fc_status
 fc_site_set_usage(fc_site *site, const fc_usage *usage,
                   fc_diagnostics *messages)
 {
-    return add(site, FCI_USAGE, usage, messages);
+    return fci_site_add(site, FCI_USAGE, usage, messages);
 }
 
 fc_status
 fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
                       fc_diagnostics *messages)
 {
-    return add(site, FCI_TOLERANCE, tolerance, messages);
+    return fci_site_add(site, FCI_TOLERANCE, tolerance, messages);
 }
 
 void

@@ -121,6 +121,9 @@ fc_status fci_site_keep(fc_site *site, const struct fci_part *part,
 /* The same without checking it by itself. */
 fc_status fci_site_enter(fc_site *site, const struct fci_part *part,
                          fc_diagnostics *messages);
+/* A part made by a call: its struct is copied and checked. */
+fc_status fci_site_add(fc_site *site, enum fci_kind kind, const void *data,
+                       fc_diagnostics *messages);
 /* The parts that were changed, checked by themselves. */
 fc_status fci_site_check_changed(const fc_site *site,
                                  fc_diagnostics *messages);

@@ -65,7 +65,7 @@ rounded(double x, int decimals, fc_rounding rounding)
         return floor((x + ON_THE_DIGIT) * scale) / scale;
     if (rounding == FC_UP)
         return ceil((x - ON_THE_DIGIT) * scale) / scale;
-    return x;
+    return round(x * scale) / scale;
 }
 
 static struct digits
@@ -81,7 +81,9 @@ number_text(double x, int decimals, fc_rounding rounding, bool trim)
     else
         snprintf(d.text, sizeof d.text, "%.*f",
                  decimals == FREE ? 0 : decimals,
-                 rounded(x, decimals == FREE ? 0 : decimals, rounding));
+                 rounding == FC_NEAREST
+                     ? x
+                     : rounded(x, decimals == FREE ? 0 : decimals, rounding));
     fci_plain_number(d.text);
     if (trim)
         trim_zeros(d.text);
@@ -130,15 +132,36 @@ size_text(double si)
     return p;
 }
 
+/* `x` is in the unit of a report. */
+static int
+decimals_of(fc_unit_system system, fc_dimension dimension, double x)
+{
+    if (dimension == FC_PRESSURE && system == FC_SI && fabs(x) < 9.95)
+        return 1; /* 1 kPa is too coarse for a small loss */
+    return fci_decimals(system, dimension);
+}
+
+double
+fci_rounded(fc_unit_system system, fc_dimension dimension,
+            fc_rounding rounding, double si)
+{
+    const struct fci_dimension *d = fci_dimension(dimension);
+    const double x = fc_from_si(system, dimension, si);
+    int decimals = decimals_of(system, dimension, x);
+
+    if (x != 0) /* two digits */
+        decimals = (int)fmax(decimals, 1 - floor(log10(fabs(x))));
+    return fci_to_si(&fci_units[system == FC_SI ? d->si : d->us],
+                     rounded(x, decimals, rounding));
+}
+
 static struct digits
 digits_of(fc_unit_system system, fc_dimension dimension, fc_rounding rounding,
           int least, double si)
 {
     const double x = fc_from_si(system, dimension, si);
-    int decimals = fci_decimals(system, dimension);
+    int decimals = decimals_of(system, dimension, x);
 
-    if (dimension == FC_PRESSURE && system == FC_SI && fabs(x) < 9.95)
-        decimals = 1; /* 1 kPa is too coarse for a small loss */
     if (least > 0 && least > decimals)
         decimals = least;
     return number_text(x, decimals, rounding,

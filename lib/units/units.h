@@ -44,6 +44,11 @@ struct fci_shown {
 };
 struct fci_shown fci_show(fc_unit_system system, fc_dimension dimension,
                           double si);
+/* The figure that those digits are, but two digits of it at least: what a site
+ * file gets of a figure that was worked out.  Not of a plain number or a size,
+ * which have no such digits. */
+double fci_rounded(fc_unit_system system, fc_dimension dimension,
+                   fc_rounding rounding, double si);
 /* The digits behind the point that a figure is worth at least. */
 int fci_decimals(fc_unit_system system, fc_dimension dimension);
 /* A measured diameter: "1.265 in", "32.1 mm". */

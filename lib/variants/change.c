@@ -18,9 +18,8 @@
 
 /* ---- A list ----------------------------------------------------------- */
 
-bool
-fci_change_add(struct fci_change_list *list, enum fci_kind kind,
-               const char *name, const char *key, const char *value)
+static bool
+append(struct fci_change_list *list, struct fci_change change)
 {
     struct fci_change *const grown =
         fci_grow(list->changes, list->n, &list->room, sizeof *list->changes);
@@ -28,8 +27,33 @@ fci_change_add(struct fci_change_list *list, enum fci_kind kind,
     if (!grown)
         return false;
     list->changes = grown;
-    grown[list->n++] = (struct fci_change){ kind, name, key, value };
+    grown[list->n++] = change;
     return true;
+}
+
+bool
+fci_change_add(struct fci_change_list *list, enum fci_kind kind,
+               const char *name, const char *key, const char *value)
+{
+    return append(
+        list, (struct fci_change){
+                  .kind = kind, .name = name, .key = key, .value = value });
+}
+
+bool
+fci_change_put(struct fci_change_list *list, enum fci_kind kind,
+               const char *name, const char *key, const void *data)
+{
+    return append(list,
+                  (struct fci_change){
+                      .kind = kind, .name = name, .key = key, .data = data });
+}
+
+bool
+fci_change_add_part(struct fci_change_list *list, enum fci_kind kind,
+                    const void *data)
+{
+    return append(list, (struct fci_change){ .kind = kind, .data = data });
 }
 
 void
@@ -160,19 +184,19 @@ find_part(fc_site *site, const struct fci_change *change,
     return FC_OK;
 }
 
-/* The keys that the part was read with, with this one among them or not; a
+/* The keys that the part was read with, with this one among them or `gone`; a
  * changed value stands where it stood.  The lines are those of a file no more.
  */
 static void
-note_key(struct fci_section *section, const struct fci_entry *entry)
+note_key(struct fci_section *section, const struct fci_entry *entry, bool gone)
 {
-    bool put = !entry->value;
+    bool put = gone;
     size_t i, n = 0;
 
     for (i = 0; i < section->n_entries; i++) {
         const bool same = strcmp(section->entries[i].key, entry->key) == 0;
 
-        if (same && !entry->value)
+        if (same && gone)
             continue;
         section->entries[n] = same ? *entry : section->entries[i];
         section->entries[n++].line = 0;
@@ -220,18 +244,20 @@ put_price(fc_site *site, struct fci_part *part, const struct fci_entry *entry,
     data = fci_arena_alloc(&site->arena, sizeof(fc_prices));
     if (!section || !data)
         return FC_ENOMEM;
-    note_key(section, entry);
+    note_key(section, entry, !entry->value);
     part->section = section;
     part->data = data;
     return fci_reader_data(section, FCI_PRICES, NULL, &site->arena, data,
                            messages);
 }
 
+/* The figure of a struct itself, or a text. */
 static fc_status
 put_value(fc_site *site, struct fci_part *part, struct fci_entry *entry,
-          fc_diagnostics *messages)
+          const void *figure, fc_diagnostics *messages)
 {
-    struct fci_section section = { .kind = fci_part_kinds[part->kind].word,
+    const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+    struct fci_section section = { .kind = kind->word,
                                    .name = part->name,
                                    .entries = entry,
                                    .n_entries = entry->value ? 1 : 0 };
@@ -242,13 +268,15 @@ put_value(fc_site *site, struct fci_part *part, struct fci_entry *entry,
         return status;
     if (part->kind == FCI_PRICES)
         return put_price(site, part, entry, messages);
-    status = put_text(part, entry, &site->arena, messages);
+    status = figure ? fci_fields_take(kind->fields, kind->n_fields, entry->key,
+                                      figure, &site->arena, part->data)
+                    : put_text(part, entry, &site->arena, messages);
     if (status != FC_OK || !part->section)
         return status;
     copy = fci_section_copy(part->section, 1, &site->arena);
     if (!copy)
         return FC_ENOMEM;
-    note_key(copy, entry);
+    note_key(copy, entry, !entry->value && !figure);
     part->section = copy;
     return FC_OK;
 }
@@ -261,10 +289,12 @@ fci_site_change(fc_site *site, const struct fci_change *change,
     struct fci_entry entry;
     fc_status status;
 
-    if ((unsigned)change->kind >= FCI_KINDS || !change->key)
+    if ((unsigned)change->kind >= FCI_KINDS || !(change->key || change->data))
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "a change has no kind of a part or no key; both are "
                         "needed");
+    if (!change->key)
+        return fci_site_add(site, change->kind, change->data, messages);
     status = entry_of(change, &site->arena, &entry, messages);
     if (status == FC_OK)
         status = find_part(site, change, &part, messages);
@@ -272,5 +302,5 @@ fci_site_change(fc_site *site, const struct fci_change *change,
         return status;
     part->changed = true;
     part->path = NULL;
-    return put_value(site, part, &entry, messages);
+    return put_value(site, part, &entry, change->data, messages);
 }

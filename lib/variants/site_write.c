@@ -559,6 +559,55 @@ write_file(struct writer *w, const char *heading)
     return status;
 }
 
+/* ---- Figures ---------------------------------------------------------- */
+
+/* The section with a text for what was put in as a figure. */
+static fc_status
+tell_part(fc_site *site, size_t i, fc_diagnostics *messages)
+{
+    struct fci_part *part = &site->parts[i];
+    struct fci_section *told, *copy;
+    size_t k, n = 0;
+    fc_status status =
+        fci_part_section(part, site->given[i], site->settings.units,
+                         &site->arena, &told, messages);
+
+    if (status != FC_OK)
+        return status;
+    copy = fci_section_copy(part->section, 0, &site->arena);
+    if (!copy)
+        return FC_ENOMEM;
+    for (k = 0; k < copy->n_entries; k++) {
+        const struct fci_entry *entry = &copy->entries[k];
+
+        if (!entry->value)
+            entry = fci_section_entry(told, entry->key);
+        if (entry) /* none: it stands as it would by default */
+            copy->entries[n++] = *entry;
+    }
+    copy->n_entries = n;
+    part->section = copy;
+    return FC_OK;
+}
+
+static fc_status
+tell_figures(fc_site *site, fc_diagnostics *messages)
+{
+    const struct fci_section *section;
+    fc_status status = FC_OK;
+    size_t i, k;
+
+    for (i = 0; i < site->n_parts && status == FC_OK; i++) {
+        section = site->parts[i].changed ? site->parts[i].section : NULL;
+        for (k = 0; section && k < section->n_entries; k++)
+            if (!section->entries[k].value) {
+                status = tell_part(site, i, messages);
+                break;
+            }
+    }
+    return status;
+}
+
 /* ---- The text --------------------------------------------------------- */
 
 static fc_status
@@ -616,6 +665,8 @@ fci_site_write_elsewhere(const fc_site *site, const struct fci_change *changes,
     if (n > 0) {
         status = fci_site_changed(site, changes, n, &changed, messages);
         w.after = changed;
+        if (status == FC_OK)
+            status = tell_figures(changed, messages);
     }
     if (status == FC_OK && !mark_touched(&w, changes, n))
         status = FC_ENOMEM;

@@ -194,7 +194,8 @@ function remedies_uncured(  metre, short, head, most) {
         psi((17 + head - 2) * metre * weight) " kPa with no flow; its " \
         "maximum is " psi(most) " kPa")
     out("text", "Put a booster behind tank that gives " show(head, 2) \
-        " m of head at " flow(27) " L/s. With no flow it gives a fifth more " \
+        " m of head at " show(ceiling_of(27 * 0.0630902 * 100) / 100, 2) \
+        " L/s. With no flow it gives a fifth more " \
         "(common practice), " show(1.2 * head, 2) " m, and urinal then has " \
         psi((17 + 1.2 * head - 2) * metre * weight) " kPa; every")
     if ((17 + head - 2) * metre * weight <= most)

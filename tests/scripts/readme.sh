@@ -57,7 +57,7 @@ part 3 'The valves that flush' flush examples/school.ini upstairs-wc:2 \
 part 4 'SIZES FOUND for 14 pipes: 743.5 inch-feet; none cost less.' \
     size examples/sizing.ini
 part 5 'By hand: uniform friction loss' size examples/sizing.ini
-part 6 '  5. Put one in the place of rp that takes 6.4 psi at peak at most, where it' \
+part 6 '  5. Put one in the place of rp that takes 6.3 psi at peak at most, where it' \
     size examples/clinic.ini --remedy
 part 7 'The claims' verify examples/library.ini
 part 8 'NARROWED DOWN to: partly blocked or rougher than described between street and' \

@@ -154,7 +154,7 @@ START_TEST(read_back)
     char *value = NULL;
 
     expect_value(site, "street", "static", "66 psi");
-    expect_value(site, "riser-0", "length", "40 ft .. 55 ft");
+    expect_value(site, "riser-0", "length", "40..55 ft");
     expect_value(site, "riser-0", "fittings", "2 elbow 90");
     expect_value(site, "riser-3", "from", "riser-2");
     expect_value(site, "valve closet-dual", "flow", "25 gpm at 35 psi");

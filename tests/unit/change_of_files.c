@@ -94,7 +94,7 @@ START_TEST(file_changed)
             continue;
         changes[n++] = (struct fci_change){
             part->kind, part->name,
-            part->kind == FCI_SOURCE ? "elevation" : "rise", "1..2 ft"
+            part->kind == FCI_SOURCE ? "elevation" : "rise", "1..2 ft", NULL
         };
     }
     ck_assert_uint_gt(n, 0);

@@ -75,7 +75,7 @@ choose_changes(const fc_site *site, gsl_rng *rng, struct fci_change *changes,
         changes[n] = (struct fci_change){ random_changes[k].kind,
                                           all ? NULL : part->name,
                                           random_changes[k].key,
-                                          random_changes[k].value };
+                                          random_changes[k].value, NULL };
         for (i = 0; i < n; i++)
             if (changes[i].kind == changes[n].kind
                 && (all || strcmp(changes[i].name, part->name) == 0)

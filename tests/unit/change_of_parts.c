@@ -9,10 +9,10 @@
 #include <unistd.h>
 
 static const struct fci_change pump_in_between[] = {
-    { FCI_PUMP, "booster", "from", "riser-0" },
-    { FCI_PIPE, "riser-1", "from", "booster" },
-    { FCI_PUMP, "Booster", "curve",
-      "0 gpm 95 ft, 60 gpm 84 ft, 120 gpm 60 ft" },
+    { FCI_PUMP, "booster", "from", "riser-0", NULL },
+    { FCI_PIPE, "riser-1", "from", "booster", NULL },
+    { FCI_PUMP, "Booster", "curve", "0 gpm 95 ft, 60 gpm 84 ft, 120 gpm 60 ft",
+      NULL },
 };
 
 START_TEST(pump_added)
@@ -92,11 +92,11 @@ START_TEST(comments)
                                    "[pipe riser-{floor}]\n"
                                    "floors = 1..3\n";
     const struct fci_change changes[] = {
-        { FCI_PIPE, "riser-0", "size", "3 in" },
-        { FCI_PIPE, "riser-0", "rise", "1 ft" },
-        { FCI_SITE, NULL, "condition", NULL },
-        { FCI_SITE, NULL, "title", "A # b; c" },
-        { FCI_SOURCE, "main", "pressure", "40 psi" },
+        { FCI_PIPE, "riser-0", "size", "3 in", NULL },
+        { FCI_PIPE, "riser-0", "rise", "1 ft", NULL },
+        { FCI_SITE, NULL, "condition", NULL, NULL },
+        { FCI_SITE, NULL, "title", "A # b; c", NULL },
+        { FCI_SOURCE, "main", "pressure", "40 psi", NULL },
     };
     fc_site *site = site_of(small_text);
     char *text = written(site, changes, 5, NULL);
@@ -164,11 +164,11 @@ static const char *const odd_files_changed[] = {
 START_TEST(changed_in_place)
 {
     const struct fci_change changes[] = {
-        { FCI_SITE, NULL, "title", "A" },
-        { FCI_SOURCE, "main", "pressure", "140 psi" },
-        { FCI_PIPE, "p", "size", "1-1/2 in" },
-        { FCI_PIPE, "p", "rise", "1 ft" },
-        { FCI_VALVE, "v", "minimum flowing", "30 psi" },
+        { FCI_SITE, NULL, "title", "A", NULL },
+        { FCI_SOURCE, "main", "pressure", "140 psi", NULL },
+        { FCI_PIPE, "p", "size", "1-1/2 in", NULL },
+        { FCI_PIPE, "p", "rise", "1 ft", NULL },
+        { FCI_VALVE, "v", "minimum flowing", "30 psi", NULL },
     };
     fc_site *site = site_of(odd_files[_i]);
     fc_site *changed = changed_site(site, changes, 5), *again;
@@ -184,6 +184,43 @@ START_TEST(changed_in_place)
 }
 END_TEST
 
+/* A figure, a curve and a whole part put in are what their texts are. */
+START_TEST(figures)
+{
+    const fc_point points[] = { { 0, 30 }, { 2e-3, 28 } };
+    const fc_source source = { .pressure = fc_exactly(280e3) };
+    const fc_pump pump = {
+        .name = "booster", .from = "main", .curve = points, .n_curve = 2
+    };
+    const struct fci_change put[] = {
+        { FCI_SOURCE, "main", "pressure", NULL, &source },
+        { FCI_PUMP, NULL, NULL, NULL, &pump },
+        { FCI_PIPE, "riser-0", "from", "booster", NULL },
+        { FCI_PUMP, "booster", "curve", NULL, &pump },
+    };
+    const struct fci_change told[] = {
+        { FCI_SOURCE, "main", "pressure", "280 kPa", NULL },
+        { FCI_PUMP, "booster", "from", "main", NULL },
+        { FCI_PUMP, "booster", "curve", "0 L/s 30 m, 2 L/s 28 m", NULL },
+        { FCI_PIPE, "riser-0", "from", "booster", NULL },
+    };
+    fc_site *site = site_of(small_text), *again, *twice;
+    fc_site *by_figures = changed_site(site, put, 4);
+    fc_site *by_texts = changed_site(site, told, 4);
+
+    same_sites(by_figures, by_texts, &at_peak, 0);
+    twice = changed_site(by_figures, NULL, 0);
+    same_sites(twice, by_texts, &at_peak, 0);
+    again = read_written(site, put, 4);
+    same_sites(again, by_texts, &at_peak, 0);
+    fc_site_free(again);
+    fc_site_free(twice);
+    fc_site_free(by_texts);
+    fc_site_free(by_figures);
+    fc_site_free(site);
+}
+END_TEST
+
 /* A line of a site file may be 1,000 bytes long: a comment that has no room
  * is left out, and a space too where it must be. */
 #define TITLE_KEY 8 /* "title = " */
@@ -194,9 +231,9 @@ START_TEST(long_lines)
     const size_t lengths[] = { 400, 985, 992, 994 };
     const size_t n = lengths[_i];
     char old[LONGEST_TITLE + 1], now[LONGEST_TITLE + 1];
-    const struct fci_change was = { FCI_SITE, NULL, "title", old };
-    const struct fci_change is = { FCI_SITE, NULL, "title", now };
-    const struct fci_change gone = { FCI_SITE, NULL, "title", NULL };
+    const struct fci_change was = { FCI_SITE, NULL, "title", old, NULL };
+    const struct fci_change is = { FCI_SITE, NULL, "title", now, NULL };
+    const struct fci_change gone = { FCI_SITE, NULL, "title", NULL, NULL };
     fc_site *site = site_of(small_text), *titled, *again;
     char *text;
 
@@ -246,9 +283,9 @@ END_TEST
 START_TEST(tables_beside)
 {
     const struct fci_change changes[] = {
-        { FCI_SITE, NULL, "tables", "amended.ini" },
-        { FCI_PIPE, "riser-0", "material", "odd tube" },
-        { FCI_PIPE, "riser-0", "fittings", NULL },
+        { FCI_SITE, NULL, "tables", "amended.ini", NULL },
+        { FCI_PIPE, "riser-0", "material", "odd tube", NULL },
+        { FCI_PIPE, "riser-0", "fittings", NULL, NULL },
     };
     char folder[] = "/tmp/check_change-XXXXXX", path[64], amended[64];
     fc_site *site = NULL, *changed, *copy, *again;
@@ -295,6 +332,7 @@ change_of_parts(void)
     tcase_add_test(t, comments);
     tcase_add_loop_test(t, unchanged, 0, COUNT(odd_files));
     tcase_add_loop_test(t, changed_in_place, 0, COUNT(odd_files));
+    tcase_add_test(t, figures);
     tcase_add_loop_test(t, long_lines, 0, 4);
     tcase_add_test(t, units_stay);
     tcase_add_test(t, tables_beside);

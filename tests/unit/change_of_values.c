@@ -251,7 +251,8 @@ base_text(const struct row *row)
 static struct fci_change
 change_of(const struct row *row)
 {
-    return (struct fci_change){ row->kind, row->name, row->key, row->value };
+    return (struct fci_change){ row->kind, row->name, row->key, row->value,
+                                NULL };
 }
 
 /* A change whose texts are gone when the changed site is used. */
@@ -343,23 +344,23 @@ END_TEST
 START_TEST(in_steps)
 {
     const struct fci_change changes[] = {
-        { FCI_TOLERANCE, NULL, "length", "10 %" },
-        { FCI_METER, "m", "size", "1 in" },
-        { FCI_PIPE, "riser-1", "length", "30 ft" },
-        { FCI_PIPE, "riser-1", "size", "choose" },
-        { FCI_PIPE, "riser-2", "rise", "10 ft" },
-        { FCI_CLAIM, "one", "while", "peak" },
-        { FCI_BACKFLOW, "b", "loss", "3 psi at 50 gpm" },
-        { FCI_FIXTURE, "wc", "rise", "3 ft" },
+        { FCI_TOLERANCE, NULL, "length", "10 %", NULL },
+        { FCI_METER, "m", "size", "1 in", NULL },
+        { FCI_PIPE, "riser-1", "length", "30 ft", NULL },
+        { FCI_PIPE, "riser-1", "size", "choose", NULL },
+        { FCI_PIPE, "riser-2", "rise", "10 ft", NULL },
+        { FCI_CLAIM, "one", "while", "peak", NULL },
+        { FCI_BACKFLOW, "b", "loss", "3 psi at 50 gpm", NULL },
+        { FCI_FIXTURE, "wc", "rise", "3 ft", NULL },
         /* over all of these: */
-        { FCI_TOLERANCE, NULL, "length", NULL },
-        { FCI_METER, "m", "size", "1-1/2 in" },
-        { FCI_PIPE, "riser-1", "length", "35 ft" },
-        { FCI_PIPE, "riser-1", "size", "2-1/2 in" },
-        { FCI_PIPE, "riser-2", "rise", "11 ft" },
-        { FCI_CLAIM, "one", "while", "3 of wc" },
-        { FCI_BACKFLOW, "b", "loss", "0 gpm 6 psi, 90 gpm 8 psi" },
-        { FCI_FIXTURE, "wc", "rise", NULL },
+        { FCI_TOLERANCE, NULL, "length", NULL, NULL },
+        { FCI_METER, "m", "size", "1-1/2 in", NULL },
+        { FCI_PIPE, "riser-1", "length", "35 ft", NULL },
+        { FCI_PIPE, "riser-1", "size", "2-1/2 in", NULL },
+        { FCI_PIPE, "riser-2", "rise", "11 ft", NULL },
+        { FCI_CLAIM, "one", "while", "3 of wc", NULL },
+        { FCI_BACKFLOW, "b", "loss", "0 gpm 6 psi, 90 gpm 8 psi", NULL },
+        { FCI_FIXTURE, "wc", "rise", NULL, NULL },
     };
     const size_t half = COUNT(changes) / 2;
     const int calls = _i;

@@ -17,87 +17,87 @@ static const struct {
     const char
         *of_calls; /* where the site was made by calls; NULL: the same */
 } refused[] = {
-    { { { FCI_PIPE, "riser-0", "lenght", "2 in" } },
+    { { { FCI_PIPE, "riser-0", "lenght", "2 in", NULL } },
       1,
       "[pipe riser-0] has no key \"lenght\"; the nearest known is "
       "\"length\"\n",
       NULL },
-    { { { FCI_PIPE, "riser-0", "lenght", NULL } },
+    { { { FCI_PIPE, "riser-0", "lenght", NULL, NULL } },
       1,
       "[pipe riser-0] has no key \"lenght\"; the nearest known is "
       "\"length\"\n",
       NULL },
-    { { { FCI_PIPE, "riser-0", "size", "2" } },
+    { { { FCI_PIPE, "riser-0", "size", "2", NULL } },
       1,
       "[pipe riser-0] size \"2\" has no unit; a nominal size is needed, such "
       "as 1-1/4 in or DN32\n",
       NULL },
-    { { { FCI_PIPE, "riser-0", "size", "7 in" } },
+    { { { FCI_PIPE, "riser-0", "size", "7 in", NULL } },
       1,
       "[pipe riser-0] size 7 in is not a size of copper L; one of 3/8 in, "
       "1/2 in, 5/8 in, 3/4 in, 1 in, 1-1/4 in, 1-1/2 in, 2 in, 2-1/2 in, "
       "3 in, 3-1/2 in, 4 in, 5 in, 6 in is expected\n",
       NULL },
-    { { { FCI_PIPE, "riser-0", "length", "-4 ft" } },
+    { { { FCI_PIPE, "riser-0", "length", "-4 ft", NULL } },
       1,
       "[pipe riser-0] length \"-4 ft\" is negative; a length of 0 or more is "
       "expected\n",
       "[pipe riser-0] length \"-1.22 m\" is negative; a length of 0 or more "
       "is "
       "expected\n" },
-    { { { FCI_PIPE, "riser-0", "length", NULL } },
+    { { { FCI_PIPE, "riser-0", "length", NULL, NULL } },
       1,
       "[pipe riser-0] lacks \"length\"; a length is needed\n",
       "[pipe riser-0] length is not given; a length is needed\n" },
-    { { { FCI_PIPE, "riser-2", "from", "riser-7" } },
+    { { { FCI_PIPE, "riser-2", "from", "riser-7", NULL } },
       1,
       "[pipe riser-2] from \"riser-7\" is not in this file; a pipe or other "
       "element is expected, and the nearest known name is \"riser-0\"\n",
       NULL },
-    { { { FCI_PIPE, "riser-9", "size", "2 in" } },
+    { { { FCI_PIPE, "riser-9", "size", "2 in", NULL } },
       1,
       "[pipe riser-9] lacks \"from\"; a name is needed\n"
       "[pipe riser-9] lacks \"length\"; a length is needed\n",
       NULL },
-    { { { FCI_PIPE, "wc-1", "size", "2 in" },
-        { FCI_PIPE, "wc-1", "from", "main" },
-        { FCI_PIPE, "wc-1", "length", "2 ft" } },
+    { { { FCI_PIPE, "wc-1", "size", "2 in", NULL },
+        { FCI_PIPE, "wc-1", "from", "main", NULL },
+        { FCI_PIPE, "wc-1", "length", "2 ft", NULL } },
       3,
       "[pipe wc-1] has a name that [fixture wc-1] on line 17 has taken; each "
       "name is expected once\n",
       "[pipe wc-1] has a name that [fixture wc-1] has taken; each name is "
       "expected once\n" },
-    { { { FCI_PIPE, "riser-0", "size", " \t" } },
+    { { { FCI_PIPE, "riser-0", "size", " \t", NULL } },
       1,
       "[pipe riser-0] size has no value; one is expected\n",
       NULL },
-    { { { FCI_SITE, NULL, "title", "two\nlines" } },
+    { { { FCI_SITE, NULL, "title", "two\nlines", NULL } },
       1,
       "[site] title is no line of text at byte 4; one line of UTF-8 is "
       "expected\n",
       NULL },
-    { { { FCI_PUMP, NULL, "from", "main" },
-        { FCI_PUMP, NULL, "curve", "0 gpm 9 ft, 9 gpm 8 ft" } },
+    { { { FCI_PUMP, NULL, "from", "main", NULL },
+        { FCI_PUMP, NULL, "curve", "0 gpm 9 ft, 9 gpm 8 ft", NULL } },
       2,
       "[pump] has no name; a name is needed, such as [pump pump-1]\n",
       NULL },
-    { { { FCI_USAGE, "x", "interval", "1 min" } },
+    { { { FCI_USAGE, "x", "interval", "1 min", NULL } },
       1,
       "[usage x] has a name; [usage] is expected\n",
       NULL },
-    { { { FCI_KINDS, "x", "interval", "1 min" } },
+    { { { FCI_KINDS, "x", "interval", "1 min", NULL } },
       1,
       "a change has no kind of a part or no key; both are needed\n",
       NULL },
-    { { { FCI_PIPE, "riser-0", "material", "coper L" } },
+    { { { FCI_PIPE, "riser-0", "material", "coper L", NULL } },
       1,
       "[pipe riser-0] material \"coper L\" is not in the pipe tables; a "
       "material is expected, such as \"copper L\"\n",
       NULL },
     /* A part that is not changed itself has its line. */
-    { { { FCI_SITE, NULL, "material", NULL },
-        { FCI_PIPE, "riser-0", "material", "copper L" },
-        { FCI_PIPE, "riser-1", "material", "copper L" } },
+    { { { FCI_SITE, NULL, "material", NULL, NULL },
+        { FCI_PIPE, "riser-0", "material", "copper L", NULL },
+        { FCI_PIPE, "riser-1", "material", "copper L", NULL } },
       3,
       "test.ini:11: [pipe riser-2] lacks \"material\"; a material is needed "
       "here "
@@ -109,17 +109,17 @@ static const struct {
       "[site], or both c and inside diameter\n"
       "[pipe riser-3] lacks \"material\"; a material is needed here or in "
       "[site], or both c and inside diameter\n" },
-    { { { FCI_PIPE, "riser-{floor}", "length", "9 ft" } },
+    { { { FCI_PIPE, "riser-{floor}", "length", "9 ft", NULL } },
       1,
       "[pipe riser-{floor}] lacks \"floors\"; a name with {floor} needs it, "
       "such as 2..12\n",
       NULL },
-    { { { FCI_PIPE, "riser-1", "floors", "1..3" } },
+    { { { FCI_PIPE, "riser-1", "floors", "1..3", NULL } },
       1,
       "[pipe riser-1] floors stands without {floor} in the name; a name such "
       "as riser-1-{floor} is expected\n",
       NULL },
-    { { { FCI_PIPE, "riser-0", LONG_TEXT, "1" } },
+    { { { FCI_PIPE, "riser-0", LONG_TEXT, "1", NULL } },
       1,
       "[pipe riser-0] has no key "
       "\"012345678901234567890123456789012345678901234567890123456789\"; its "

@@ -67,7 +67,7 @@ START_TEST(text_of_calls_in_si)
                            "[pipe p]\n"
                            "from = main\n"
                            "size = 35 mm\n"
-                           "length = 1.2 m .. 3 m\n"
+                           "length = 1.2..3 m\n"
                            "rise = -0.3048 m\n"
                            "\n"
                            "[fixture f]\n"
@@ -109,7 +109,7 @@ START_TEST(text_of_calls)
                            "[pipe p]\n"
                            "from = main\n"
                            "size = 2-1/2 in\n"
-                           "length = 0.33333333333333331 m .. "
+                           "length = 0.33333333333333331.."
                            "0.66666666666666663 m\n"
                            "\n"
                            "[fixture f]\n"
@@ -141,10 +141,10 @@ static const char *const odd_titles[] = {
 START_TEST(odd_title)
 {
     fc_site *site = titled(odd_titles[_i]), *again, *changed;
-    const struct fci_change change = { FCI_SITE, NULL, "title",
-                                       odd_titles[_i] };
-    const struct fci_change plain = { FCI_SITE, NULL, "title", "Plain" };
-    const struct fci_change gone = { FCI_SITE, NULL, "title", NULL };
+    const struct fci_change change = { FCI_SITE, NULL, "title", odd_titles[_i],
+                                       NULL };
+    const struct fci_change plain = { FCI_SITE, NULL, "title", "Plain", NULL };
+    const struct fci_change gone = { FCI_SITE, NULL, "title", NULL, NULL };
 
     again = read_written(site, NULL, 0);
     ck_assert_str_eq(fc_site_title(again), odd_titles[_i]);
@@ -207,7 +207,7 @@ END_TEST
 /* A nominal value off the middle: kept by changes, refused by the writer. */
 START_TEST(off_the_middle)
 {
-    const struct fci_change change = { FCI_PIPE, "p", "size", "3 in" };
+    const struct fci_change change = { FCI_PIPE, "p", "size", "3 in", NULL };
     fc_site *site = titled("Invented"), *odd = fc_site_new(), *changed;
     fc_diagnostics *messages = fc_diagnostics_new();
     fc_pipe pipe = *(const fc_pipe *)site->given[2];

@@ -332,11 +332,11 @@ build_building(void)
 
 /* A value of a part, one taken away, and a part that is added. */
 static const struct fci_change changes[] = {
-    { FCI_PIPE, "riser-1", "size", "3 in" },
-    { FCI_PRICES, "c", "2 in", "25" },
-    { FCI_FIXTURE, "wc-2", "stop", NULL },
-    { FCI_FIXTURE, "shower", "on", "riser-2" },
-    { FCI_FIXTURE, "shower", "kind", "shower" },
+    { FCI_PIPE, "riser-1", "size", "3 in", NULL },
+    { FCI_PRICES, "c", "2 in", "25", NULL },
+    { FCI_FIXTURE, "wc-2", "stop", NULL, NULL },
+    { FCI_FIXTURE, "shower", "on", "riser-2", NULL },
+    { FCI_FIXTURE, "shower", "kind", "shower", NULL },
 };
 #define N_CHANGES (sizeof changes / sizeof *changes)
 

@@ -689,6 +689,36 @@ START_TEST(show_digits)
 }
 END_TEST
 
+/* The figure that a report shows, two digits of it at least. */
+static const struct {
+    fc_unit_system system;
+    fc_dimension dimension;
+    fc_rounding rounding;
+    double si, rounded;
+} rounds[] = {
+    { FC_US, FC_PRESSURE, FC_NEAREST, 63.26 PSI, 63.3 PSI },
+    { FC_US, FC_PRESSURE, FC_DOWN, 6.572016 PSI, 6.5 PSI },
+    { FC_US, FC_PRESSURE, FC_DOWN, 6.5 PSI, 6.5 PSI },
+    { FC_US, FC_PRESSURE, FC_UP, 63.21 PSI, 63.3 PSI },
+    { FC_US, FC_PRESSURE, FC_DOWN, 0.848261 PSI, 0.84 PSI },
+    { FC_US, FC_PRESSURE, FC_DOWN, 0, 0 },
+    { FC_SI, FC_PRESSURE, FC_NEAREST, 435475, 435e3 },
+    { FC_SI, FC_PRESSURE, FC_NEAREST, 8460, 8500 },
+    { FC_SI, FC_LENGTH, FC_NEAREST, -3.146, -3.15 },
+    { FC_US, FC_FLOW, FC_UP, 42.71 GPM, 42.8 GPM },
+};
+
+START_TEST(rounded)
+{
+    const double got = fci_rounded(rounds[_i].system, rounds[_i].dimension,
+                                   rounds[_i].rounding, rounds[_i].si);
+
+    ck_assert_msg(fabs(got - rounds[_i].rounded)
+                      <= 1e-12 * fabs(rounds[_i].rounded),
+                  "%.17g, not %.17g", got, rounds[_i].rounded);
+}
+END_TEST
+
 START_TEST(show_number)
 {
     char text[40];
@@ -995,6 +1025,7 @@ add_tests(TCase *tc)
     tcase_add_loop_test(tc, deviation, 0, COUNT(deviations));
     tcase_add_loop_test(tc, show, 0, COUNT(shows));
     tcase_add_loop_test(tc, show_digits, 0, COUNT(digits));
+    tcase_add_loop_test(tc, rounded, 0, COUNT(rounds));
     tcase_add_test(tc, show_number);
     tcase_add_test(tc, show_diameter);
     tcase_add_test(tc, show_range);

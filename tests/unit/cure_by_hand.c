@@ -81,9 +81,9 @@ static const struct {
      * said: 62 + 2.2. */
     { SITE "[source s]\nkind = fixed\npressure = 61..63 psi\n" DEVICES, "s",
       FC_RAISE_SOURCE, 62, 64.2, false },
-    /* 62 psi are 143.15 ft. */
+    /* 62 psi are 143.15 ft, and 2.674 ft more up to the tenth. */
     { SITE "[source s]\nkind = tank\nwater level = 143.15 ft\n" DEVICES, "s",
-      FC_RAISE_SOURCE, 143.15, 145.85, true },
+      FC_RAISE_SOURCE, 143.15, 145.9, true },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES, "m",
       FC_LOWER_LOSS, 2.43, 1.23, false },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES, "b",
@@ -160,15 +160,15 @@ START_TEST(by_hand)
 }
 END_TEST
 
-/* In kPa and m: the same shortage of 1.158 psi, 7.984 kPa, is 8 steps of a
- * kPa, or 0.815 m, 9 steps of 0.1 m; a minimum of 275.79 - 7.98 down to 267.
- */
+/* In kPa and m: the same shortage of 1.158 psi, 7.984 kPa, takes 427.475 kPa
+ * up to 436, is 8 steps of a kPa, or 0.815 m, 9 steps of 0.1 m; a minimum of
+ * 275.79 - 7.98 down to 267. */
 static const struct {
     const char *subject;
     fc_lever lever;
     double more;
 } in_si[] = {
-    { "s", FC_RAISE_SOURCE, 8e3 },
+    { "s", FC_RAISE_SOURCE, 436e3 - 62 * PSI },
     { "m", FC_LOWER_LOSS, -8e3 },
     { "b", FC_LOWER_LOSS, -8e3 },
     { "m", FC_ADD_BOOSTER, 0.9 },
@@ -189,6 +189,46 @@ START_TEST(by_hand_in_si)
     ck_assert_double_eq_tol(r->value - (isnan(r->now) ? 0 : r->now),
                             in_si[_i].more, 1e-3);
     assert_remedy(&c, r);
+    cured_end(&c);
+}
+END_TEST
+
+/* ---- As it is written ------------------------------------------------- */
+
+/* Figures to 0.1 psi, ft and gpm: those that have to reach up to the next,
+ * losses down to the last.  427 kPa are 61.93 psi.  The losses go with 1.23 to
+ * 2.43 and 5.8 to 7, the head is 2.7 ft times 1.2, 1.15, 1 and 0.75. */
+static const struct {
+    const char *source, *subject;
+    fc_lever lever;
+    const char *line;
+} lines[] = {
+    { "427 kPa", "s", FC_RAISE_SOURCE, "pressure = 63.2 psi ; was 427 kPa\n" },
+    { "62 psi", "m", FC_LOWER_LOSS, "loss = 1.5 psi at 30 gpm ; was " },
+    { "62 psi", "b", FC_LOWER_LOSS,
+      "loss = 0 gpm 4.9 psi, 27 gpm 5.8 psi, 60 gpm 7.4 psi ; was " },
+    { "62 psi", "m", FC_ADD_BOOSTER,
+      "curve = 0 gpm 3.2 ft, 13.5 gpm 3.1 ft, 27 gpm 2.7 ft, 40.5 gpm 2 "
+      "ft\n" },
+};
+
+START_TEST(written_line)
+{
+    char site[sizeof SITE DEVICES + 80], *text = NULL;
+    const fc_remedy *r;
+    struct cured c;
+
+    snprintf(site, sizeof site,
+             SITE "[source s]\nkind = fixed\npressure = %s\n" DEVICES,
+             lines[_i].source);
+    cured_begin(&c, site_of(site), true, lines[_i].subject);
+    r = cured_by(&c, lines[_i].lever, lines[_i].subject);
+    ck_assert(r && r->works);
+    ck_assert_int_eq(
+        fc_remedies_text(c.all, cured_number(&c, r), NULL, &text, NULL),
+        FC_OK);
+    ck_assert_msg(strstr(text, lines[_i].line), "%s", text);
+    free(text);
     cured_end(&c);
 }
 END_TEST
@@ -453,6 +493,7 @@ cure_by_hand(void)
     tcase_add_test(t, the_loss_above);
     tcase_add_loop_test(t, by_hand, 0, COUNT(levers));
     tcase_add_loop_test(t, by_hand_in_si, 0, COUNT(in_si));
+    tcase_add_loop_test(t, written_line, 0, COUNT(lines));
     tcase_add_loop_test(t, of_no_use, 0, COUNT(no_use));
     tcase_add_test(t, range_turned_down);
     tcase_add_test(t, pipe_as_new);

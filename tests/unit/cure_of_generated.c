@@ -356,13 +356,14 @@ serves(const struct all_choices *all, const size_t *choice)
 
         if (!size)
             continue;
-        list[n++] =
-            (struct fci_change){ FCI_PIPE, e->name, "size", size->label };
+        list[n++] = (struct fci_change){ FCI_PIPE, e->name, "size",
+                                         size->label, NULL };
         if (e->pipe->given->c.given)
-            list[n++] = (struct fci_change){ FCI_PIPE, e->name, "c", NULL };
+            list[n++] =
+                (struct fci_change){ FCI_PIPE, e->name, "c", NULL, NULL };
         if (e->pipe->given->inside_diameter.given)
             list[n++] = (struct fci_change){ FCI_PIPE, e->name,
-                                             "inside diameter", NULL };
+                                             "inside diameter", NULL, NULL };
     }
     changed = changed_site(site, list, n);
     served = is_served(all->c, changed, NULL, NULL);

@@ -117,15 +117,29 @@ set(struct by_hand *h, enum fci_kind kind, const char *name, const char *key,
     const char *value)
 {
     ck_assert_uint_lt(h->n, COUNT(h->list));
-    h->list[h->n++] = (struct fci_change){ kind, name, key, value };
+    h->list[h->n++] = (struct fci_change){ kind, name, key, value, NULL };
 }
 
+/* As a site file gets it: to 0.1 psi or ft, 1 kPa, 0.01 m. */
 static const char *
-moved(struct by_hand *h, fc_range range, double by, const char *unit,
-      double size)
+moved(struct by_hand *h, const fc_site *site, fc_range range, double by,
+      bool head)
 {
-    return text_of(h, "%.15g..%.15g %s", (range.low + by) / size,
-                   (range.high + by) / size, unit);
+    const bool us = fc_site_units(site) == FC_US;
+    const double size = head ? us ? FOOT : 1 : us ? PSI : 1e3;
+
+    return text_of(h, "%.*f..%.*f %s",
+                   us     ? 1
+                   : head ? 2
+                          : 0,
+                   (range.low + by) / size,
+                   us     ? 1
+                   : head ? 2
+                          : 0,
+                   (range.high + by) / size,
+                   head ? us ? "ft" : "m"
+                   : us ? "psi"
+                        : "kPa");
 }
 
 static const struct fci_part *
@@ -151,31 +165,32 @@ turn_source(struct by_hand *h, const fc_site *site, const char *name,
 
     if (s->kind == FC_TANK)
         set(h, FCI_SOURCE, name, "water level",
-            moved(h, s->water_level, by, "m", 1));
+            moved(h, site, s->water_level, by, true));
     else if (s->kind == FC_FIXED)
         set(h, FCI_SOURCE, name, "pressure",
-            moved(h, s->pressure, by, "kPa", 1e3));
+            moved(h, site, s->pressure, by, false));
     else {
         set(h, FCI_SOURCE, name, "static",
-            moved(h, s->static_pressure, by, "kPa", 1e3));
+            moved(h, site, s->static_pressure, by, false));
         if (s->residual.given)
             set(h, FCI_SOURCE, name, "residual",
-                moved(h, s->residual, by, "kPa", 1e3));
+                moved(h, site, s->residual, by, false));
     }
 }
 
-/* A curve with every figure times `factor` and more by `by`. */
+/* A curve with every figure times `factor` and more by `by`, to so many
+ * digits. */
 static const char *
 curve_text(struct by_hand *h, const fc_point *points, size_t n, double factor,
-           double by, const char *unit, double size)
+           double by, int digits, const char *unit, double size)
 {
     const char *text = "";
     size_t i;
 
     for (i = 0; i < n; i++)
-        text = text_of(h, "%s%s%.15g L/s %.15g %s", text, i ? ", " : "",
-                       points[i].x * 1e3, (factor * points[i].y + by) / size,
-                       unit);
+        text = text_of(h, "%s%s%.15g L/s %.*f %s", text, i ? ", " : "",
+                       points[i].x * 1e3, digits,
+                       (factor * points[i].y + by) / size, unit);
     return text;
 }
 
@@ -183,12 +198,14 @@ static void
 turn_pump(struct by_hand *h, const fc_site *site, const char *name, double by)
 {
     const fc_pump *p = given_of(site, FCI_PUMP, name);
+    const bool us = fc_site_units(site) == FC_US;
 
     if (p->hold.given)
-        set(h, FCI_PUMP, name, "hold", moved(h, p->hold, by, "kPa", 1e3));
+        set(h, FCI_PUMP, name, "hold", moved(h, site, p->hold, by, false));
     else
         set(h, FCI_PUMP, name, "curve",
-            curve_text(h, p->curve, p->n_curve, 1, by, "m", 1));
+            curve_text(h, p->curve, p->n_curve, 1, by, us ? 1 : 2,
+                       us ? "ft" : "m", us ? FOOT : 1));
 }
 
 static void
@@ -205,8 +222,8 @@ turn_loss(struct by_hand *h, const fc_site *site, const char *name,
     }
     if (d->loss.kind == FC_CURVE_LOSS)
         set(h, part->kind, name, "loss",
-            curve_text(h, d->loss.points, d->loss.n_points, factor, 0, "kPa",
-                       1e3));
+            curve_text(h, d->loss.points, d->loss.n_points, factor, 0, 12,
+                       "kPa", 1e3));
     else if (d->loss.kind == FC_CONSTANT_LOSS)
         set(h, part->kind, name, "loss",
             text_of(h, "%.15g..%.15g kPa", factor * p.low / 1e3,
@@ -238,8 +255,34 @@ flow_of(const fc_site *site, const char *element)
 
 #define NEW_PUMP "put-in-by-hand"
 
-/* A pump behind the element, with all that hung on it.  Of its curve the head
- * at peak and without flow alone count at peak: a fifth more without. */
+/* The curve of a booster with so much head at that flow: a fifth more without
+ * flow, falling with the square; to 0.1 gpm and ft or 0.01 L/s and m. */
+static const char *
+booster_curve(struct by_hand *h, const fc_site *site, double flow, double head)
+{
+    const bool us = fc_site_units(site) == FC_US;
+    const double x = us ? flow / GPM : flow * 1e3, y = us ? head / FOOT : head;
+    const int digits = us ? 1 : 2;
+    const char *text = "";
+    int i;
+
+    for (i = 0; i < 4; i++)
+        text = text_of(h, "%s%s%.*f %s %.*f %s", text, i ? ", " : "", digits,
+                       i * x / 2, us ? "gpm" : "L/s", digits,
+                       (1.2 - 0.05 * i * i) * y, us ? "ft" : "m");
+    return text;
+}
+
+/* A flow up to the next 0.1 gpm or 0.01 L/s. */
+static double
+rounded_up(const fc_site *site, double flow)
+{
+    const double step = fc_site_units(site) == FC_US ? 0.1 * GPM : 1e-5;
+
+    return step * ceil(flow / step - 1e-6);
+}
+
+/* A pump behind the element, with all that hung on it. */
 static void
 put_booster(struct by_hand *h, const fc_site *site, const char *behind,
             double head)
@@ -248,8 +291,7 @@ put_booster(struct by_hand *h, const fc_site *site, const char *behind,
 
     set(h, FCI_PUMP, NEW_PUMP, "from", behind);
     set(h, FCI_PUMP, NEW_PUMP, "curve",
-        text_of(h, "0 L/s %.15g m, %.15g L/s %.15g m", 1.2 * head,
-                flow_of(site, behind) * 1e3, head));
+        booster_curve(h, site, rounded_up(site, flow_of(site, behind)), head));
     for (i = 0; i < site->n_parts; i++) {
         const struct fci_part *part = &site->parts[i];
         const size_t n = h->n;
@@ -332,7 +374,7 @@ turned_to(const struct cured *c, const fc_remedy *remedy, double value)
         const fc_reducer *r = given_of(site, FCI_REDUCER, remedy->subject);
 
         set(h, FCI_REDUCER, remedy->subject, "set",
-            moved(h, r->set, value - remedy->now, "kPa", 1e3));
+            moved(h, site, r->set, value - remedy->now, false));
         break;
     }
     case FC_RAISE_PUMP:
@@ -423,8 +465,7 @@ with_less_booster(const struct cured *c, const fc_remedy *r, double head)
         if (site->parts[i].kind == FCI_PUMP
             && !fci_site_find(c->site, FCI_PUMP, p->name))
             set(h, FCI_PUMP, p->name, "curve",
-                curve_text(h, p->curve, p->n_curve, head / r->value, 0, "m",
-                           1));
+                booster_curve(h, site, p->curve[2].x, head));
     }
     ck_assert_uint_eq(h->n, 1);
     less = changed_site(site, h->list, h->n);
@@ -598,7 +639,8 @@ assert_needed(const struct cured *c, const fc_site *site, size_t skipped,
             text_of(h, "%.15g..%.15g", old->c.low, old->c.high));
     if (old->inside_diameter.given)
         set(h, FCI_PIPE, skip->name, "inside diameter",
-            moved(h, old->inside_diameter, 0, "mm", 1e-3));
+            text_of(h, "%.15g..%.15g mm", old->inside_diameter.low * 1e3,
+                    old->inside_diameter.high * 1e3));
     site_without = changed_site(site, h->list, h->n);
     for (i = 0; i < r->n_pipes; i++)
         if (i != skipped) {
@@ -661,7 +703,7 @@ assert_most(const struct cured *c, const fc_remedy *r)
 
             ck_assert_double_eq_tol(v->minimum_flowing.high, r->value, 1e-3);
             set(h, FCI_VALVE, v->name, "minimum flowing",
-                moved(h, fc_exactly(r->value), step_of(c, r), "kPa", 1e3));
+                moved(h, site, fc_exactly(r->value), step_of(c, r), false));
         }
     }
     ck_assert_uint_eq(h->n, 1);
@@ -686,7 +728,7 @@ assert_all_kept(const struct cured *c, const fc_remedy *r)
     for (i = 0; i < site->n_fixtures; i++) {
         const fc_fixture *was = c->site->fixtures[i].given;
         const struct fci_change back = { FCI_FIXTURE, was->name, "retrofit",
-                                         was->retrofit };
+                                         was->retrofit, NULL };
 
         ck_assert_str_eq(site->fixtures[i].given->name, was->name);
         if (!was->retrofit || site->fixtures[i].converted)
@@ -716,7 +758,8 @@ works_set_to(const struct cured *c, const fc_site *site, const char *reducer,
     const double low = set - (now.nominal - now.low);
     const double high = set + (now.high - now.nominal);
     char value[80];
-    const struct fci_change change = { FCI_REDUCER, reducer, "set", value };
+    const struct fci_change change = { FCI_REDUCER, reducer, "set", value,
+                                       NULL };
     fc_site *changed;
     bool works;
 

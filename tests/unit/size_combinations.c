@@ -182,7 +182,7 @@ site_with(const struct size_site *s, const fc_site *site, const size_t *sizes)
     for (i = 0; i < s->n_pipes; i++)
         changes[i] =
             (struct fci_change){ FCI_PIPE, s->pipes[i].name, "size",
-                                 s->pipes[i].offered->labels[sizes[i]] };
+                                 s->pipes[i].offered->labels[sizes[i]], NULL };
     ck_assert_int_eq(
         fci_site_changed(site, changes, s->n_pipes, &changed, NULL), FC_OK);
     return changed;
@@ -251,7 +251,8 @@ site_reserving(const struct size_site *s, double pressure)
     const char *given = strstr(s->text, "reserve = 1.5 psi");
     fc_site *site = site_of(size_site_text(s, NULL)), *changed = NULL;
     char reserve[40];
-    const struct fci_change change = { FCI_SITE, NULL, "reserve", reserve };
+    const struct fci_change change = { FCI_SITE, NULL, "reserve", reserve,
+                                       NULL };
 
     snprintf(reserve, sizeof reserve, "%.9f kPa",
              (pressure + (given ? 1.5 * PSI : 0)) / 1000);

@@ -401,7 +401,7 @@ site_with(const fc_site *site, const char *const *labels)
         if (labels[i])
             changes[n++] =
                 (struct fci_change){ FCI_PIPE, site->elements[i].name, "size",
-                                     labels[i] };
+                                     labels[i], NULL };
     ck_assert_int_eq(fci_site_changed(site, changes, n, &changed, NULL),
                      FC_OK);
     free(changes);

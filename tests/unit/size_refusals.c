@@ -172,12 +172,14 @@ fed_by(const fc_site *site, const char *text, double pressure)
     int i;
 
     snprintf(value, sizeof value, "%.9f kPa", (pressure + off) / 1000);
-    changes[n++] = (struct fci_change){ FCI_SOURCE, "e0", "kind", "fixed" };
-    changes[n++] = (struct fci_change){ FCI_SOURCE, "e0", "pressure", value };
+    changes[n++] =
+        (struct fci_change){ FCI_SOURCE, "e0", "kind", "fixed", NULL };
+    changes[n++] =
+        (struct fci_change){ FCI_SOURCE, "e0", "pressure", value, NULL };
     for (i = 0; i < COUNT(gone); i++)
         if (strstr(text, gone[i]))
             changes[n++] =
-                (struct fci_change){ FCI_SOURCE, "e0", gone[i], NULL };
+                (struct fci_change){ FCI_SOURCE, "e0", gone[i], NULL, NULL };
     ck_assert_int_eq(fci_site_changed(site, changes, n, &changed, NULL),
                      FC_OK);
     return changed;
