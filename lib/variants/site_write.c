@@ -329,7 +329,8 @@ end_line(struct writer *w)
 }
 
 /* The line with another value; a comment stays in its column where there is
- * room.  A line that would be too long is written anew. */
+ * room.  A line that would be too long is written anew.  `was` NULL: nobody is
+ * to be told. */
 static fc_status
 write_changed(struct writer *w, const struct fci_part *part,
               const struct line *line, const struct fci_entry *entry,
@@ -341,7 +342,7 @@ write_changed(struct writer *w, const struct fci_part *part,
     size_t rest = line->end, gap, length;
 
     if (*entry->value == '"' || (*mark && strchr(entry->value, '"')))
-        return write_entry(w, part, entry, "was ", was);
+        return write_entry(w, part, entry, was ? "was " : NULL, was);
     while (rest < line->n && line->text[rest] == ' ')
         rest++;
     gap = rest - line->end;
@@ -351,11 +352,11 @@ write_changed(struct writer *w, const struct fci_part *part,
         gap = gap + old > n ? gap + old - n : 1;
     length = line->start + n + gap + line->n - rest;
     if (length > FCI_LONGEST_LINE)
-        return write_entry(w, part, entry, "was ", was);
+        return write_entry(w, part, entry, was ? "was " : NULL, was);
     put(w, "%.*s%s%s%s%*s%.*s", (int)line->start, line->text, mark,
         entry->value, mark, (int)gap, "", (int)(line->n - rest),
         line->text + rest);
-    if (length + strlen(" ; was ") + strlen(was) <= FCI_LONGEST_LINE)
+    if (was && length + strlen(" ; was ") + strlen(was) <= FCI_LONGEST_LINE)
         put(w, " ; was %s", was);
     put(w, "%.*s", (int)(line->whole - line->n), line->text + line->n);
     return FC_OK;
@@ -447,9 +448,12 @@ is_touched(const struct writer *w, size_t i, size_t end)
     return false;
 }
 
+/* The value of the line, which stands in the file as `raw`, as the part has it
+ * now.  That of a typical floor is no other for being told of one floor. */
 static fc_status
 write_line(struct writer *w, const struct fci_part *part,
-           const struct line *line, const struct fci_entry *was)
+           const struct line *line, const struct fci_entry *raw,
+           const struct fci_entry *was)
 {
     const struct fci_entry *after = fci_section_entry(part->section, was->key);
     struct fci_entry now;
@@ -464,50 +468,71 @@ write_line(struct writer *w, const struct fci_part *part,
         return FC_ENOMEM;
     if (strcmp(now.value, was->value) != 0)
         return write_changed(w, part, line, &now, was->value);
+    if (strcmp(now.value, raw->value) != 0)
+        return write_changed(w, part, line, &now, NULL);
     copy_line(w, line);
     return FC_OK;
 }
 
-/* A section that made one part, as that is now. */
+/* The heading of one floor. */
+static void
+write_name(struct writer *w, const struct line *line,
+           const struct fci_section *section)
+{
+    const char *end = memchr(line->text, ']', line->n);
+    const size_t start = end ? (size_t)(end - line->text) : line->n;
+
+    put(w, "[%s %s%.*s", section->kind, section->name,
+        (int)(line->whole - start), line->text + start);
+}
+
+/* A line that says for which floors a section stands: its comment is kept. */
+static void
+write_floors(struct writer *w, const struct line *line)
+{
+    struct line rest = { .text = line->text + line->end,
+                         .n = line->n - line->end,
+                         .whole = line->whole - line->end };
+    const size_t start = skip_space(&rest, 0);
+
+    if (start < rest.n)
+        put(w, "%.*s", (int)(rest.whole - start), rest.text + start);
+}
+
+/* A section of the file as one of the parts that it made is now. */
 static fc_status
 write_lines(struct writer *w, struct lines *lines,
-            const struct fci_section *before, const struct fci_part *part)
+            const struct fci_section *section, size_t part)
 {
-    const struct fci_section *after = part->section;
+    const struct fci_section *before = w->before->parts[part].section;
+    const struct fci_section *after = w->after->parts[part].section;
     struct line line = next_line(lines); /* the heading */
-    bool aligned = before->n_entries > 1;
+    bool aligned = section->n_entries > 1;
     size_t i, column, first = 0;
     fc_status status = FC_OK;
 
-    copy_line(w, &line);
-    for (i = 0; i < before->n_entries && status == FC_OK; i++) {
-        copy_lines(w, lines, before->entries[i].line);
+    if (before->typical)
+        write_name(w, &line, after);
+    else
+        copy_line(w, &line);
+    for (i = 0; i < section->n_entries && status == FC_OK; i++) {
+        const struct fci_entry *entry = &section->entries[i];
+        const struct fci_entry *was = fci_section_entry(before, entry->key);
+
+        copy_lines(w, lines, entry->line);
         line = next_line(lines);
         column = equals_in(&line);
         first = i > 0 ? first : column;
         aligned &= column == first;
-        status = write_line(w, part, &line, &before->entries[i]);
+        if (was)
+            status = write_line(w, &w->after->parts[part], &line, entry, was);
+        else
+            write_floors(w, &line);
     }
     for (i = 0; i < after->n_entries && status == FC_OK; i++)
         if (!fci_section_entry(before, after->entries[i].key))
-            status = write_added(w, part, &line, aligned, &after->entries[i]);
-    return status;
-}
-
-/* A typical floor, of which something is changed: a section a floor. */
-static fc_status
-write_floors(struct writer *w, struct lines *lines,
-             const struct fci_section *section, size_t i, size_t end)
-{
-    const struct fci_entry *last = &section->entries[section->n_entries - 1];
-    fc_status status = FC_OK;
-
-    for (; i < end && status == FC_OK; i++)
-        status = write_part(w, i);
-    while (lines->left > 0 && lines->number <= last->line)
-        next_line(lines);
-    if (status == FC_OK && !w->failed)
-        w->used -= strlen(w->line_end); /* what follows has its blank line */
+            status = write_added(w, &w->after->parts[part], &line, aligned,
+                                 &after->entries[i]);
     return status;
 }
 
@@ -516,18 +541,25 @@ write_file_sections(struct writer *w, struct lines *lines)
 {
     const struct fci_ini *ini = w->before->ini;
     fc_status status = FC_OK;
-    size_t s, i = 0, end;
+    struct lines heading;
+    size_t s, i = 0, end = 0;
 
     for (s = 0; s < ini->n_sections && status == FC_OK; s++) {
         const struct fci_section *section = &ini->sections[s];
 
+        i = end;
         copy_lines(w, lines, section->line);
         end = i + parts_of(w->before, section, i);
-        if (!fci_floors_typical(section))
-            status = write_lines(w, lines, section, &w->after->parts[i]);
-        else if (is_touched(w, i, end))
-            status = write_floors(w, lines, section, i, end);
-        i = end;
+        if (fci_floors_typical(section) && !is_touched(w, i, end))
+            continue;
+        for (heading = *lines; i < end && status == FC_OK; i++) {
+            *lines = heading;
+            status = write_lines(w, lines, section, i);
+            if (i + 1 < end) {
+                end_line(w);
+                put(w, "%s", w->line_end);
+            }
+        }
     }
     copy_lines(w, lines, INT_MAX);
     return status;

@@ -9,9 +9,9 @@
  * was read from a file stands as it did, byte for byte, comments and blank
  * lines too; a value that is changed is replaced where it stood, and a comment
  * behind it tells what it was.  A typical floor of which something is changed
- * on one floor is written out, a section a floor.  Added keys come last in
- * their section, added sections at the end.  `heading`, of any number of
- * lines, is put before it all as a comment; NULL: none.
+ * on one floor is written out, a section a floor, each with its comments.
+ * Added keys come last in their section, added sections at the end. `heading`,
+ * of any number of lines, is put before it all as a comment; NULL: none.
  *
  * `*text` is malloc'ed, and kept on failure.  Statuses as of
  * fci_site_changed(); FC_EINPUT too where a site made by calls holds what a

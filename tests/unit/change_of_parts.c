@@ -184,6 +184,51 @@ START_TEST(changed_in_place)
 }
 END_TEST
 
+/* A typical floor of which one is changed: each gets a section with all its
+ * comments. */
+START_TEST(typical_floor_changed)
+{
+    static const char typical[] =
+        "[site]\nmaterial = copper L\n[source main]\nkind = fixed\n"
+        "pressure = 40 psi\n\n; the way up\n"
+        "[pipe riser-{floor}] ; a piece a floor\n"
+        "floors = 1, 2      ; both alike\n"
+        "; paced, not taped\nfrom   = stub-{floor-1}\n"
+        "length = 12 ft     ; from the plan\nsize   = 2 in\n"
+        "; and the stubs\n"
+        "[pipe stub-0]\nfrom = main\nsize = 2 in\nlength = 1 ft\n"
+        "[pipe stub-1]\nfrom = riser-1\nsize = 2 in\nlength = 1 ft\n"
+        "[fixture f]\non = riser-2\nkind = lavatory\n";
+    static const char expected[] =
+        "; the way up\n"
+        "[pipe riser-1] ; a piece a floor\n; both alike\n"
+        "; paced, not taped\nfrom   = stub-0\n"
+        "length = 12 ft     ; from the plan\nsize   = 2 in\n"
+        "\n"
+        "[pipe riser-2] ; a piece a floor\n; both alike\n"
+        "; paced, not taped\nfrom   = stub-1\n"
+        "length = 12 ft     ; from the plan\nsize   = 3 in ; was 2 in\n"
+        "; and the stubs\n[pipe stub-0]\n";
+    const struct fci_change change = { FCI_PIPE, "riser-2", "size", "3 in",
+                                       NULL };
+    fc_site *site = site_of(typical), *again;
+    fc_site *changed = changed_site(site, &change, 1);
+    char *text = written(site, &change, 1, NULL), *way;
+
+    way = strstr(text, "; the way up\n");
+    ck_assert_ptr_nonnull(way);
+    ck_assert_uint_gt(strlen(way), strlen(expected));
+    again = site_of(text);
+    way[strlen(expected)] = '\0';
+    ck_assert_str_eq(way, expected);
+    same_sites(again, changed, &at_peak, 0);
+    free(text);
+    fc_site_free(again);
+    fc_site_free(changed);
+    fc_site_free(site);
+}
+END_TEST
+
 /* A figure, a curve and a whole part put in are what their texts are. */
 START_TEST(figures)
 {
@@ -332,6 +377,7 @@ change_of_parts(void)
     tcase_add_test(t, comments);
     tcase_add_loop_test(t, unchanged, 0, COUNT(odd_files));
     tcase_add_loop_test(t, changed_in_place, 0, COUNT(odd_files));
+    tcase_add_test(t, typical_floor_changed);
     tcase_add_test(t, figures);
     tcase_add_loop_test(t, long_lines, 0, 4);
     tcase_add_test(t, units_stay);
