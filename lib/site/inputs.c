@@ -2,58 +2,74 @@
 /* lib/site/inputs.c -- which figures of a part may be known only as a range.
  */
 #include "site/inputs.h"
+#include "site/site.h"
 
 #define ANY (-1e300)
 
-#define ROW(kind, what, type, member, dimension, measured, tolerance, least,  \
-            part)                                                             \
+#define OWN(type, member)                                                     \
+    offsetof(type, member), FCI_IN_PART, offsetof(type, member)
+#define ELEMENT(type, member)                                                 \
+    offsetof(type, member), FCI_IN_ELEMENT,                                   \
+        offsetof(struct fci_element, member)
+#define PIPE(member, kept)                                                    \
+    offsetof(fc_pipe, member), FCI_IN_PIPE, offsetof(struct fci_pipe, kept)
+
+#define WIDENED(tolerance, least, part)                                       \
+    offsetof(fc_tolerance, tolerance), least, part
+#define AS_GIVEN FCI_NO_TOLERANCE, ANY, 0
+
+/* What most kinds of element have; no tolerance widens a loss. */
+#define RISE(kind, place)                                                     \
     {                                                                         \
-        kind, what, offsetof(type, member), dimension, measured,              \
-            offsetof(fc_tolerance, tolerance), least, part                    \
+        kind, "rise", place, FC_LENGTH, FCI_IN_RISE,                          \
+            WIDENED(elevation, ANY, 0)                                        \
     }
-#define RISE(kind, type)                                                      \
-    ROW(kind, "rise", type, rise, FC_LENGTH, FCI_IN_RISE, elevation, ANY, 0)
-/* No tolerance widens a loss. */
 #define LOSS(kind, what, type, member)                                        \
     {                                                                         \
-        kind, what, offsetof(type, member.pressure), FC_PRESSURE,             \
-            FCI_IN_DEVICE, FCI_NO_TOLERANCE, ANY, 0                           \
+        kind, what, OWN(type, member.pressure), FC_PRESSURE, FCI_IN_DEVICE,   \
+            AS_GIVEN                                                          \
     }
 
 const struct fci_input_row fci_input_rows[] = {
-    ROW(FCI_SOURCE, "static pressure", fc_source, static_pressure, FC_PRESSURE,
-        FCI_IN_STATIC, pressure, ANY, 0),
-    ROW(FCI_SOURCE, "residual pressure", fc_source, residual, FC_PRESSURE,
-        FCI_IN_FLOW_TEST, pressure, ANY, 0),
-    ROW(FCI_SOURCE, "residual flow", fc_source, residual_flow, FC_FLOW,
-        FCI_IN_FLOW_TEST, flow_test, ANY, 100),
-    ROW(FCI_SOURCE, "water level", fc_source, water_level, FC_LENGTH,
-        FCI_IN_LEVEL, elevation, ANY, 0),
-    ROW(FCI_SOURCE, "pressure", fc_source, pressure, FC_PRESSURE,
-        FCI_IN_SOURCE_PRESSURE, pressure, ANY, 0),
-    { FCI_SOURCE, "elevation", offsetof(fc_source, elevation), FC_LENGTH,
-      FCI_IN_LEVEL, FCI_NO_TOLERANCE, ANY, 0 },
-    RISE(FCI_PIPE, fc_pipe),
-    ROW(FCI_PIPE, "length", fc_pipe, length, FC_LENGTH, FCI_IN_LENGTH, length,
-        0, 0),
-    ROW(FCI_PIPE, "C", fc_pipe, c, FC_NUMBER, FCI_IN_C, c, 1, 0),
-    RISE(FCI_METER, fc_device),
+    { FCI_SOURCE, "static pressure", OWN(fc_source, static_pressure),
+      FC_PRESSURE, FCI_IN_STATIC, WIDENED(pressure, ANY, 0) },
+    { FCI_SOURCE, "residual pressure", OWN(fc_source, residual), FC_PRESSURE,
+      FCI_IN_FLOW_TEST, WIDENED(pressure, ANY, 0) },
+    { FCI_SOURCE, "residual flow", OWN(fc_source, residual_flow), FC_FLOW,
+      FCI_IN_FLOW_TEST, WIDENED(flow_test, ANY, 100) },
+    { FCI_SOURCE, "water level", OWN(fc_source, water_level), FC_LENGTH,
+      FCI_IN_LEVEL, WIDENED(elevation, ANY, 0) },
+    { FCI_SOURCE, "pressure", OWN(fc_source, pressure), FC_PRESSURE,
+      FCI_IN_SOURCE_PRESSURE, WIDENED(pressure, ANY, 0) },
+    { FCI_SOURCE, "elevation", OWN(fc_source, elevation), FC_LENGTH,
+      FCI_IN_LEVEL, AS_GIVEN },
+    RISE(FCI_PIPE, ELEMENT(fc_pipe, rise)),
+    { FCI_PIPE, "length", PIPE(length, length), FC_LENGTH, FCI_IN_LENGTH,
+      WIDENED(length, 0, 0) },
+    { FCI_PIPE, "C", PIPE(c, c), FC_NUMBER, FCI_IN_C, WIDENED(c, 1, 0) },
+    { FCI_PIPE, "inside diameter", PIPE(inside_diameter, bore), FC_LENGTH,
+      FCI_IN_BORE, AS_GIVEN },
+    { FCI_PIPE, "size", PIPE(size, bore), FC_SIZE, FCI_IN_BORE, AS_GIVEN },
+    RISE(FCI_METER, ELEMENT(fc_device, rise)),
     LOSS(FCI_METER, "loss", fc_device, loss),
-    RISE(FCI_BACKFLOW, fc_device),
+    RISE(FCI_BACKFLOW, ELEMENT(fc_device, rise)),
     LOSS(FCI_BACKFLOW, "loss", fc_device, loss),
-    RISE(FCI_DEVICE, fc_device),
+    RISE(FCI_DEVICE, ELEMENT(fc_device, rise)),
     LOSS(FCI_DEVICE, "loss", fc_device, loss),
-    RISE(FCI_REDUCER, fc_reducer),
-    ROW(FCI_REDUCER, "setting", fc_reducer, set, FC_PRESSURE, FCI_IN_SET,
-        pressure, 0, 0),
+    RISE(FCI_REDUCER, ELEMENT(fc_reducer, rise)),
+    { FCI_REDUCER, "setting", OWN(fc_reducer, set), FC_PRESSURE, FCI_IN_SET,
+      WIDENED(pressure, 0, 0) },
     LOSS(FCI_REDUCER, "loss", fc_reducer, loss),
-    RISE(FCI_PUMP, fc_pump),
-    ROW(FCI_PUMP, "pressure held", fc_pump, hold, FC_PRESSURE, FCI_IN_HOLD,
-        pressure, 0, 0),
-    RISE(FCI_FIXTURE, fc_fixture),
+    RISE(FCI_PUMP, ELEMENT(fc_pump, rise)),
+    { FCI_PUMP, "pressure held", OWN(fc_pump, hold), FC_PRESSURE, FCI_IN_HOLD,
+      WIDENED(pressure, 0, 0) },
+    RISE(FCI_FIXTURE, OWN(fc_fixture, rise)),
     LOSS(FCI_FIXTURE, "loss of the stop", fc_fixture, stop),
-    { FCI_VALVE, "rate", offsetof(fc_valve, flow), FC_FLOW, FCI_IN_FLOW,
-      FCI_NO_TOLERANCE, ANY, 0 },
+    { FCI_VALVE, "rate", OWN(fc_valve, flow), FC_FLOW, FCI_IN_FLOW, AS_GIVEN },
+    { FCI_VALVE, "minimum flowing", OWN(fc_valve, minimum_flowing),
+      FC_PRESSURE, FCI_IN_MINIMUM, AS_GIVEN },
+    { FCI_DEMAND, "flow", offsetof(fc_demand, flow), FCI_IN_DRAW,
+      offsetof(struct fci_draw, flow), FC_FLOW, FCI_IN_FLOW, AS_GIVEN },
 };
 
 const size_t fci_n_input_rows = sizeof fci_input_rows / sizeof *fci_input_rows;

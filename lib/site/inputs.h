@@ -26,11 +26,22 @@ enum fci_measured {
     FCI_MEASURED
 };
 
+/* Where a finished site has a value of a part. */
+enum fci_home {
+    FCI_IN_PART, /* its own struct */
+    FCI_IN_ELEMENT,
+    FCI_IN_PIPE,
+    FCI_IN_DRAW,
+    FCI_HOMES
+};
+
 struct fci_input_row {
     enum fci_kind kind;
     const char *what; /* "static pressure" */
     size_t offset;    /* of the range in its struct */
-    fc_dimension dimension;
+    enum fci_home home;
+    size_t kept;            /* of the range there */
+    fc_dimension dimension; /* FC_SIZE: any of the sizes between */
     enum fci_measured measured;
     size_t tolerance; /* of the deviation that widens it; FCI_NO_TOLERANCE */
     /* No tolerance takes it below this, nor below its value divided by that
@@ -43,11 +54,16 @@ struct fci_input_row {
 extern const struct fci_input_row fci_input_rows[];
 extern const size_t fci_n_input_rows;
 
-/* The range of a row in a part's struct. */
+/* The range of a row in a part's struct, and in its home. */
 static inline fc_range *
 fci_input_in(const struct fci_input_row *row, void *data)
 {
     return (void *)((char *)data + row->offset);
+}
+static inline fc_range *
+fci_input_at(const struct fci_input_row *row, void *home)
+{
+    return (void *)((char *)home + row->kept);
 }
 
 #endif

@@ -101,14 +101,42 @@ exactly(fc_range *range)
         *range = fc_exactly(range->nominal);
 }
 
-static void
-exact_data(enum fci_kind kind, void *data)
-{
-    size_t i;
+/* A place where the site has values of a part, and its copy here; NULL: it has
+ * none there. */
+struct home {
+    const void *from;
+    void *to;
+};
 
-    for (i = 0; i < fci_n_input_rows; i++)
-        if (fci_input_rows[i].kind == kind)
-            exactly(fci_input_in(&fci_input_rows[i], data));
+static const fc_range *
+range_in(const void *from, size_t offset)
+{
+    return (const void *)((const char *)from + offset);
+}
+
+static void
+exact_values(enum fci_kind kind, const struct home *homes)
+{
+    const struct fci_input_row *row = fci_input_rows;
+
+    for (; row < fci_input_rows + fci_n_input_rows; row++) {
+        if (row->kind != kind)
+            continue;
+        if (homes[FCI_IN_PART].to)
+            exactly(fci_input_in(row, homes[FCI_IN_PART].to));
+        exactly(fci_input_at(row, homes[row->home].to));
+    }
+}
+
+static void
+find_homes(struct fci_variant *v, size_t element, struct home *homes)
+{
+    const struct fci_element *from = &v->from->elements[element];
+
+    homes[FCI_IN_PART] =
+        (struct home){ from->part->data, v->parts[element].data };
+    homes[FCI_IN_ELEMENT] = (struct home){ from, &v->site.elements[element] };
+    homes[FCI_IN_PIPE] = (struct home){ from->pipe, &v->pipes[element] };
 }
 
 /* It is exact, so that its ends are one. */
@@ -136,21 +164,19 @@ reset_element(struct fci_variant *v, size_t i)
 {
     const struct fci_element *from = &v->from->elements[i];
     struct fci_element *to = &v->site.elements[i];
-    void *data = v->parts[i].data;
+    struct home homes[FCI_HOMES];
 
     *to = *from;
     to->part = &v->parts[i];
-    exactly(&to->rise);
-    memcpy(data, from->part->data, fci_part_kinds[from->part->kind].size);
-    exact_data(from->part->kind, data);
-    if (!from->pipe)
-        return;
-    v->pipes[i] = *from->pipe;
-    to->pipe = &v->pipes[i];
-    exactly(&to->pipe->bore);
-    exactly(&to->pipe->c);
-    exactly(&to->pipe->length);
-    set_resistance(&v->pipes[i], from->pipe->resistance[FCI_NOMINAL]);
+    memcpy(v->parts[i].data, from->part->data,
+           fci_part_kinds[from->part->kind].size);
+    if (from->pipe) {
+        v->pipes[i] = *from->pipe;
+        to->pipe = &v->pipes[i];
+        set_resistance(to->pipe, from->pipe->resistance[FCI_NOMINAL]);
+    }
+    find_homes(v, i, homes);
+    exact_values(from->part->kind, homes);
 }
 
 static void
@@ -158,11 +184,12 @@ reset_fixture(struct fci_variant *v, size_t i)
 {
     const struct fci_fixture *from = &v->from->fixtures[i];
     struct fci_fixture *to = &v->site.fixtures[i];
+    const struct home home[] = { [FCI_IN_PART] = { NULL, &v->given[i] } };
     int s;
 
     *to = *from;
     v->given[i] = *from->given;
-    exact_data(FCI_FIXTURE, &v->given[i]);
+    exact_values(FCI_FIXTURE, home);
     to->given = &v->given[i];
     for (s = 0; s < FC_STATES; s++) {
         const size_t valve = v->valve_of[FC_STATES * i + (size_t)s];
@@ -174,9 +201,10 @@ reset_fixture(struct fci_variant *v, size_t i)
 static void
 reset_valve(struct fci_variant *v, size_t i)
 {
+    const struct home home[] = { [FCI_IN_PART] = { NULL, &v->valves[i] } };
+
     v->valves[i] = *v->valves_from[i];
-    exactly(&v->valves[i].minimum_flowing);
-    exact_data(FCI_VALVE, &v->valves[i]);
+    exact_values(FCI_VALVE, home);
 }
 
 void
@@ -192,8 +220,11 @@ fci_variant_reset(struct fci_variant *v)
     for (i = 0; i < from->n_fixtures; i++)
         reset_fixture(v, i);
     for (i = 0; i < from->n_draws; i++) {
+        const struct home home[FCI_HOMES] = { [FCI_IN_DRAW] = {
+                                                  NULL, &v->site.draws[i] } };
+
         v->site.draws[i] = from->draws[i];
-        exactly(&v->site.draws[i].flow);
+        exact_values(FCI_DEMAND, home);
     }
 }
 
@@ -241,87 +272,51 @@ add_input(struct fci_variant *v, const struct fci_input *input,
     return true;
 }
 
-static bool
-add(struct fci_variant *v, size_t element, const char *what,
-    fc_dimension dimension, const fc_range *given, fc_range *value)
-{
-    const struct fci_input input = { .name = v->from->elements[element].name,
-                                     .what = what,
-                                     .dimension = dimension,
-                                     .element = element };
-
-    return add_input(v, &input, given, value);
-}
-
-/* Those of one part's struct but its rise, if that is an element's: finishing
- * may have changed it. */
+/* A size that is a range is any of those between; where the bore was measured
+ * it is no matter. */
 static void
-list_data(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
-          const void *from, void *to)
+list_sizes(struct fci_variant *v, const struct fci_input *input)
 {
-    size_t i;
-
-    for (i = 0; i < fci_n_input_rows; i++) {
-        const struct fci_input_row *row = &fci_input_rows[i];
-
-        if (row->kind != kind
-            || (row->measured == FCI_IN_RISE && input.element != FCI_NONE))
-            continue;
-        input.what = row->what;
-        input.dimension = row->dimension;
-        add_input(v, &input, (const void *)((const char *)from + row->offset),
-                  fci_input_in(row, to));
-    }
-}
-
-/* A size that is a range is any of those between. */
-static void
-list_sizes(struct fci_variant *v, size_t at)
-{
+    const size_t at = input->element;
     const struct fci_pipe *pipe = v->from->elements[at].pipe;
     const fc_range size = pipe->given->size;
     const struct fci_material *material = pipe->material;
     size_t first = 0, n = 0;
 
+    if (pipe->measured_bore || !material)
+        return;
     while (first < material->n_sizes
            && material->sizes[first].nominal < size.low - SAME_SIZE)
         first++;
     while (first + n < material->n_sizes
            && material->sizes[first + n].nominal <= size.high + SAME_SIZE)
         n++;
-    if (n < 2 || !add(v, at, "size", FC_SIZE, &size, &v->pipes[at].bore))
+    if (n < 2 || !add_input(v, input, &size, &v->pipes[at].bore))
         return;
     v->inputs[v->n_inputs - 1].sizes = &material->sizes[first];
     v->inputs[v->n_inputs - 1].n_sizes = n;
 }
 
+/* What the part itself gives; what a valve needs moves no pressure. */
 static void
-list_pipe(struct fci_variant *v, size_t at)
+list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
+            const struct home *homes)
 {
-    const struct fci_pipe *from = v->from->elements[at].pipe;
-    struct fci_pipe *to = &v->pipes[at];
+    const void *part = homes[FCI_IN_PART].from;
+    const struct fci_input_row *row = fci_input_rows;
 
-    add(v, at, "length", FC_LENGTH, &from->length, &to->length);
-    if (from->given->c.given)
-        add(v, at, "C", FC_NUMBER, &from->c, &to->c);
-    if (from->measured_bore)
-        add(v, at, "inside diameter", FC_LENGTH, &from->bore, &to->bore);
-    else if (from->given->size.given && from->material)
-        list_sizes(v, at);
-}
-
-static void
-list_element(struct fci_variant *v, size_t at)
-{
-    const struct fci_element *element = &v->from->elements[at];
-    const struct fci_input input = { .name = element->name, .element = at };
-
-    add(v, at, "rise", FC_LENGTH, &element->rise, &v->site.elements[at].rise);
-    if (element->pipe)
-        list_pipe(v, at);
-    else
-        list_data(v, element->part->kind, input, element->part->data,
-                  v->parts[at].data);
+    for (; row < fci_input_rows + fci_n_input_rows; row++) {
+        if (row->kind != kind || row->measured == FCI_IN_MINIMUM
+            || (part && !range_in(part, row->offset)->given))
+            continue;
+        input.what = row->what;
+        input.dimension = row->dimension;
+        if (row->dimension == FC_SIZE)
+            list_sizes(v, &input);
+        else
+            add_input(v, &input, range_in(homes[row->home].from, row->kept),
+                      fci_input_at(row, homes[row->home].to));
+    }
 }
 
 /* Whether a pipe has its C from the table, as a range. */
@@ -385,25 +380,34 @@ list_inputs(struct fci_variant *v)
 {
     const fc_site *from = v->from;
     struct fci_input input = { .element = FCI_NONE };
+    struct home homes[FCI_HOMES] = { { NULL, NULL } };
     size_t i;
 
-    for (i = 0; i < from->n_elements; i++)
-        list_element(v, i);
+    for (i = 0; i < from->n_elements; i++) {
+        input.name = from->elements[i].name;
+        input.element = i;
+        find_homes(v, i, homes);
+        list_values(v, from->elements[i].part->kind, input, homes);
+    }
     list_all_c(v);
+    input.element = FCI_NONE;
     for (i = 0; i < from->n_fixtures; i++) {
         input.name = from->fixtures[i].given->name;
-        list_data(v, FCI_FIXTURE, input, from->fixtures[i].given,
-                  &v->given[i]);
+        homes[FCI_IN_PART] =
+            (struct home){ from->fixtures[i].part->data, &v->given[i] };
+        list_values(v, FCI_FIXTURE, input, homes);
     }
     for (i = 0; i < v->n_valves; i++) {
         input.name = v->valves_from[i]->name;
-        list_data(v, FCI_VALVE, input, v->valves_from[i], &v->valves[i]);
+        homes[FCI_IN_PART] = (struct home){ v->valves_from[i], &v->valves[i] };
+        list_values(v, FCI_VALVE, input, homes);
     }
+    homes[FCI_IN_PART] = (struct home){ NULL, NULL };
     for (i = 0; i < from->n_draws; i++) {
         input.name = from->draws[i].name;
-        input.what = "flow";
-        input.dimension = FC_FLOW;
-        add_input(v, &input, &from->draws[i].flow, &v->site.draws[i].flow);
+        homes[FCI_IN_DRAW] =
+            (struct home){ &from->draws[i], &v->site.draws[i] };
+        list_values(v, FCI_DEMAND, input, homes);
     }
 }
 
