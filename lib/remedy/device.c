@@ -19,12 +19,6 @@ show(const struct fci_cures *c, double pressure)
     return fci_show(c->site->settings.units, FC_PRESSURE, pressure);
 }
 
-static bool
-is_device(enum fci_kind kind)
-{
-    return kind == FCI_METER || kind == FCI_BACKFLOW || kind == FCI_DEVICE;
-}
-
 /* So many steps less at peak, and in proportion at every flow; the last takes
  * it all. */
 static double
@@ -166,7 +160,7 @@ fci_cure_devices(struct fci_cures *c)
         const fc_device *device = element->part->data;
         struct device_lever lever = { at, 0, 0, false };
 
-        if (!is_device(element->part->kind) || !c->feeds[at])
+        if (!fci_part_kinds[element->part->kind].device || !c->feeds[at])
             continue;
         lever.loss = fci_loss_at(&device->loss, element->curve,
                                  c->judge.demand[c->state][at].flow[FCI_WORST],

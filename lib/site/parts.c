@@ -176,29 +176,36 @@ static const struct fci_field tolerance_fields[] = {
     DEVIATION("flow test", FC_FLOW, fc_tolerance, flow_test),
 };
 
-#define KIND(w, list, type, has_name)                                         \
-    {                                                                         \
-        w, list, sizeof list / sizeof *(list), sizeof(type), has_name         \
-    }
+static const fc_device_kind meter = FC_METER, backflow = FC_BACKFLOW,
+                            device = FC_DEVICE;
+
+#define KIND(w, list, type)                                                   \
+    .word = w, .fields = list, .n_fields = sizeof list / sizeof *(list),      \
+    .size = sizeof(type)
+#define NAMED(w, list, type) KIND(w, list, type), .named = true
+#define ELEMENT(w, list, type) NAMED(w, list, type), .element = true
 
 const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
-    [FCI_SITE] = KIND("site", site_fields, fc_settings, false),
-    [FCI_SOURCE] = KIND("source", source_fields, fc_source, true),
-    [FCI_PIPE] = KIND("pipe", pipe_fields, fc_pipe, true),
-    [FCI_METER] = KIND("meter", meter_fields, fc_device, true),
-    [FCI_BACKFLOW] = KIND("backflow", device_fields, fc_device, true),
-    [FCI_DEVICE] = KIND("device", device_fields, fc_device, true),
-    [FCI_REDUCER] = KIND("reducer", reducer_fields, fc_reducer, true),
-    [FCI_PUMP] = KIND("pump", pump_fields, fc_pump, true),
-    [FCI_FIXTURE] = KIND("fixture", fixture_fields, fc_fixture, true),
-    [FCI_VALVE] = KIND("valve", fci_valve_fields, fc_valve, true),
-    [FCI_DEMAND] = KIND("demand", demand_fields, fc_demand, true),
-    [FCI_PRICES] = KIND("prices", prices_fields, fc_prices, true),
-    [FCI_HEATER] = KIND("heater", heater_fields, fc_heater, true),
-    [FCI_USAGE] = KIND("usage", usage_fields, fc_usage, false),
-    [FCI_READING] = KIND("reading", reading_fields, fc_reading, true),
-    [FCI_CLAIM] = KIND("claim", claim_fields, fc_claim, true),
-    [FCI_TOLERANCE] = KIND("tolerance", tolerance_fields, fc_tolerance, false),
+    [FCI_SITE] = { KIND("site", site_fields, fc_settings) },
+    [FCI_SOURCE] = { ELEMENT("source", source_fields, fc_source) },
+    [FCI_PIPE] = { ELEMENT("pipe", pipe_fields, fc_pipe) },
+    [FCI_METER] = { ELEMENT("meter", meter_fields, fc_device),
+                    .device = &meter },
+    [FCI_BACKFLOW] = { ELEMENT("backflow", device_fields, fc_device),
+                       .device = &backflow },
+    [FCI_DEVICE] = { ELEMENT("device", device_fields, fc_device),
+                     .device = &device },
+    [FCI_REDUCER] = { ELEMENT("reducer", reducer_fields, fc_reducer) },
+    [FCI_PUMP] = { ELEMENT("pump", pump_fields, fc_pump) },
+    [FCI_FIXTURE] = { NAMED("fixture", fixture_fields, fc_fixture) },
+    [FCI_VALVE] = { NAMED("valve", fci_valve_fields, fc_valve) },
+    [FCI_DEMAND] = { NAMED("demand", demand_fields, fc_demand) },
+    [FCI_PRICES] = { NAMED("prices", prices_fields, fc_prices) },
+    [FCI_HEATER] = { NAMED("heater", heater_fields, fc_heater) },
+    [FCI_USAGE] = { KIND("usage", usage_fields, fc_usage) },
+    [FCI_READING] = { NAMED("reading", reading_fields, fc_reading) },
+    [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },
+    [FCI_TOLERANCE] = { KIND("tolerance", tolerance_fields, fc_tolerance) },
 };
 
 struct fci_where

@@ -36,8 +36,11 @@ struct fci_part_kind {
     const char *word; /* "pipe" */
     const struct fci_field *fields;
     size_t n_fields;
-    size_t size; /* of the struct */
-    bool named;  /* its first member is the name */
+    size_t size;                  /* of the struct */
+    bool named;                   /* its first member is the name */
+    bool element;                 /* water flows through it */
+    const fc_device_kind *device; /* its struct is an fc_device, of this kind;
+                                     NULL: another struct */
 };
 
 extern const struct fci_part_kind fci_part_kinds[FCI_KINDS];

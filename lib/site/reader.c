@@ -4,6 +4,7 @@
 #include "ground/diagnostics.h"
 #include "units/units.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,21 +16,27 @@ unknown_kind(const struct fci_section *section, const char *path,
 {
     struct fci_heading heading = fci_heading(section->kind, section->name);
     struct fci_nearest nearest = fci_nearest_to(section->kind);
+    char words[200] = "";
+    size_t used = 0;
     int kind;
 
-    for (kind = 0; kind < FCI_KINDS; kind++)
+    for (kind = 0; kind < FCI_KINDS; kind++) {
         fci_nearest_try(&nearest, fci_part_kinds[kind].word);
+        if (used < sizeof words)
+            used += (size_t)snprintf(words + used, sizeof words - used, "%s%s",
+                                     kind == 0               ? ""
+                                     : kind + 1 == FCI_KINDS ? " or "
+                                                             : ", ",
+                                     fci_part_kinds[kind].word);
+    }
     if (fci_nearest_word(&nearest))
         return fci_fail(messages, FC_EINPUT, path, section->line,
                         "%s is of no known kind; the nearest known is "
                         "\"%s\"",
                         heading.text, fci_nearest_word(&nearest));
     return fci_fail(messages, FC_EINPUT, path, section->line,
-                    "%s is of no known kind; site, source, pipe, meter, "
-                    "backflow, device, reducer, pump, fixture, valve, demand, "
-                    "prices, heater, usage, reading, claim or tolerance is "
-                    "expected",
-                    heading.text);
+                    "%s is of no known kind; %s is expected", heading.text,
+                    words);
 }
 
 static enum fci_kind
@@ -41,14 +48,6 @@ kind_of(const struct fci_section *section)
         if (strcmp(fci_part_kinds[kind].word, section->kind) == 0)
             break;
     return (enum fci_kind)kind;
-}
-
-static void
-set_device_kind(fc_device *device, enum fci_kind kind)
-{
-    device->kind = kind == FCI_METER      ? FC_METER
-                   : kind == FCI_BACKFLOW ? FC_BACKFLOW
-                                          : FC_DEVICE;
 }
 
 /* ---- Prices ----------------------------------------------------------- */
@@ -216,8 +215,8 @@ fci_reader_start(const struct fci_section *section, enum fci_kind kind,
 {
     if (fci_part_kinds[kind].named)
         memcpy(data, &section->name, sizeof section->name);
-    if (kind >= FCI_METER && kind <= FCI_DEVICE)
-        set_device_kind(data, kind);
+    if (fci_part_kinds[kind].device)
+        ((fc_device *)data)->kind = *fci_part_kinds[kind].device;
 }
 
 fc_status

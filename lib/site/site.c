@@ -60,7 +60,7 @@ fc_site_free(fc_site *site)
 bool
 fci_is_element(enum fci_kind kind)
 {
-    return kind >= FCI_SOURCE && kind <= FCI_PUMP;
+    return fci_part_kinds[kind].element;
 }
 
 /* The kind whose table of names a kind shares. */
@@ -237,11 +237,14 @@ fc_status
 fc_site_add_device(fc_site *site, const fc_device *device,
                    fc_diagnostics *messages)
 {
-    return fci_site_add(site,
-                        device->kind == FC_METER      ? FCI_METER
-                        : device->kind == FC_BACKFLOW ? FCI_BACKFLOW
-                                                      : FCI_DEVICE,
-                        device, messages);
+    enum fci_kind kind = FCI_DEVICE;
+    int i;
+
+    for (i = 0; i < FCI_KINDS; i++)
+        if (fci_part_kinds[i].device
+            && *fci_part_kinds[i].device == device->kind)
+            kind = (enum fci_kind)i;
+    return fci_site_add(site, kind, device, messages);
 }
 
 fc_status
