@@ -1,18 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose/causes.c -- what might be, each with one unknown.
- *
- * The priors are common practice: what is screwed in or adjusted gives trouble
- * more often than pipe, pipe is rarely of another size than drawn, a gauge is
- * seldom misread, and old pipes of one material are rough together.  They
- * count one against the other; a weight of 1 is that of a device.
- */
+/* lib/diagnose/causes.c -- what might be, each with one unknown. */
 #include "diagnose/fault_kinds.h"
 #include "site/tree.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 /* Less does not count: common practice. */
-#define LEAST_FLOW (0.01 * FCI_GPM)
+#define LEAST_FLOW 6.30901964e-07 /* 0.01 gpm [m3/s] */
 
 /* ---- Listing ----------------------------------------------------------- */
 
@@ -33,15 +28,21 @@ fci_fault_add(struct fci_listing *l, const struct fci_fault *fault)
 struct fci_fault
 fci_fault_at(const struct fci_listing *l, size_t element)
 {
-    return (struct fci_fault){ .kind = l->kind,
-                               .element = element,
-                               .last = element,
-                               .fixture = FCI_NONE,
-                               .gauge = FCI_NONE,
-                               .scale = l->kind->scale,
-                               .least = l->kind->least,
-                               .most = l->kind->most,
-                               .prior = l->kind->prior };
+    const struct fci_usual_fault *usual = l->usual;
+    const double scale = usual->scale.given ? usual->scale.nominal : 1;
+
+    return (struct fci_fault){
+        .kind = l->kind,
+        .usual = usual,
+        .element = element,
+        .last = element,
+        .fixture = FCI_NONE,
+        .gauge = FCI_NONE,
+        .scale = scale,
+        .least = usual->range.given ? usual->range.low / scale : -HUGE_VAL,
+        .most = usual->range.given ? usual->range.high / scale : HUGE_VAL,
+        .prior = usual->prior.nominal
+    };
 }
 
 bool
@@ -116,6 +117,13 @@ sort_outlets(struct fci_listing *l)
 
 /* ---- All kinds --------------------------------------------------------- */
 
+static void
+take_kind(struct fci_listing *l, size_t k)
+{
+    l->kind = fci_fault_kinds[k];
+    l->usual = fci_tables_fault(l->readings->site->tables, l->kind->kind);
+}
+
 static bool
 list_elements(struct fci_listing *l)
 {
@@ -125,7 +133,7 @@ list_elements(struct fci_listing *l)
 
     for (i = 0; i < l->readings->site->n_elements; i++)
         for (k = 0; is_kept(l, i) && fci_fault_kinds[k] && room; k++) {
-            l->kind = fci_fault_kinds[k];
+            take_kind(l, k);
             if (l->kind->parts & FCI_AT(elements[i].part->kind))
                 room = l->kind->list_at(l, i);
         }
@@ -146,7 +154,7 @@ list_flushed(struct fci_listing *l)
             const size_t fixture = r->events[e].open[i].fixture;
 
             for (k = 0; fci_fault_kinds[k] && room && !flushed[fixture]; k++) {
-                l->kind = fci_fault_kinds[k];
+                take_kind(l, k);
                 room = !l->kind->list_flushed
                        || l->kind->list_flushed(l, fixture);
             }
@@ -163,12 +171,12 @@ list_all(struct fci_listing *l)
     size_t k;
 
     for (k = 0; fci_fault_kinds[k] && room; k++) {
-        l->kind = fci_fault_kinds[k];
+        take_kind(l, k);
         room = !l->kind->list_runs || l->kind->list_runs(l);
     }
     room = room && list_flushed(l);
     for (k = 0; fci_fault_kinds[k] && room; k++) {
-        l->kind = fci_fault_kinds[k];
+        take_kind(l, k);
         room = !l->kind->list_rest || l->kind->list_rest(l);
     }
     return room;

@@ -113,6 +113,7 @@ struct fci_fault_kind; /* diagnose/fault_kinds.h */
 
 struct fci_fault {
     const struct fci_fault_kind *kind;
+    const struct fci_usual_fault *usual; /* of its kind, from the tables */
     size_t element, fixture; /* of the site; of a run of pipes the first */
     size_t last;             /* of a run of pipes; else the element */
     size_t gauge;            /* a wrong reading; the first that was taken while

@@ -9,9 +9,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define PRIOR_BLOCKED_PIPE 0.3
-#define PRIOR_CHECK_VALVE 0.1 /* that is not in the file */
-
 static const char *
 lower_or_higher(const struct fci_wording *w)
 {
@@ -87,13 +84,8 @@ supply_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_supply_pressure = {
     .kind = FC_SUPPLY_PRESSURE,
-    .word = "supply pressure",
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
-    .scale = FCI_SCALE_PRESSURE,
-    .least = -FCI_MOST_EITHER,
-    .most = FCI_MOST_EITHER,
-    .prior = 1,
     .everywhere = true,
     .parts = FCI_AT(FCI_SOURCE),
     .list_at = list_supply,
@@ -122,13 +114,8 @@ setting_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_reducer_setting = {
     .kind = FC_REDUCER_SETTING,
-    .word = "reducer setting",
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
-    .scale = FCI_SCALE_PRESSURE,
-    .least = -FCI_MOST_EITHER,
-    .most = FCI_MOST_EITHER,
-    .prior = 1,
     .parts = FCI_AT(FCI_REDUCER),
     .list_at = list_element,
     .apply = apply_setting,
@@ -171,7 +158,7 @@ list_blocked(struct fci_listing *l, size_t at)
 
     fault.flow = l->flows[at];
     if (is_pipe(l->readings->site, at))
-        fault.prior = PRIOR_BLOCKED_PIPE;
+        fault.prior = l->usual->pipe_prior.nominal;
     return !fci_fault_flowed(l, at) || l->trial->slot[at] == FCI_NONE
            || fci_fault_add(l, &fault);
 }
@@ -213,12 +200,8 @@ blocked_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_supply_sag = {
     .kind = FC_SUPPLY_SAG,
-    .word = "supply sag",
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
-    .scale = FCI_SCALE_PRESSURE,
-    .most = FCI_MOST_LOSS,
-    .prior = 1,
     .is_loss = true,
     .in_slot = true,
     .along = { "partly blocked" },
@@ -230,12 +213,8 @@ const struct fci_fault_kind fci_supply_sag = {
 
 const struct fci_fault_kind fci_blocked = {
     .kind = FC_BLOCKED,
-    .word = "blocked",
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
-    .scale = FCI_SCALE_PRESSURE,
-    .most = FCI_MOST_LOSS,
-    .prior = 1,
     .is_loss = true,
     .in_slot = true,
     .along = { "partly blocked" },
@@ -253,7 +232,7 @@ list_holding(struct fci_listing *l, size_t at)
 
     if (!is_pipe(l->readings->site, at))
         return fci_fault_add(l, &fault);
-    fault.prior = PRIOR_CHECK_VALVE;
+    fault.prior = l->usual->pipe_prior.nominal;
     fault.alone = true;
     return l->trial->slot[at] == FCI_NONE || fci_fault_add(l, &fault);
 }
@@ -283,12 +262,8 @@ holding_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_holds_back = {
     .kind = FC_HOLDS_BACK,
-    .word = "holds back",
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
-    .scale = FCI_SCALE_PRESSURE,
-    .most = 2, /* 20 psi: no spring or seat holds more back; common practice */
-    .prior = 0.5,
     .in_slot = true,
     .parts = FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
     .list_at = list_holding,
@@ -343,9 +318,7 @@ off_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_pump_off = {
     .kind = FC_PUMP_OFF,
-    .word = "pump off",
     .dimension = FC_NUMBER,
-    .prior = 1,
     .parts = FCI_AT(FCI_PUMP),
     .list_at = list_pump,
     .apply = apply_off,
@@ -371,12 +344,8 @@ weak_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_pump_weak = {
     .kind = FC_PUMP_WEAK,
-    .word = "pump weak",
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
-    .scale = FCI_SCALE_PRESSURE,
-    .most = FCI_MOST_LOSS,
-    .prior = 0.5,
     .parts = FCI_AT(FCI_PUMP),
     .list_at = list_pump,
     .apply = apply_weak,
@@ -433,13 +402,8 @@ less_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_loses_less = {
     .kind = FC_LOSES_LESS,
-    .word = "loses less",
     .dimension = FC_NUMBER,
     .unknown = FCI_EITHER_SIGN,
-    .scale = 1,
-    .least = 0.02, /* of its loss: next to none; common practice */
-    .most = 1,
-    .prior = 0.2,
     .is_loss = true,
     .parts = FCI_AT(FCI_METER) | FCI_AT(FCI_DEVICE) | FCI_AT(FCI_BACKFLOW),
     .list_at = list_less,

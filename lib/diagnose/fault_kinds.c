@@ -28,10 +28,5 @@ const struct fci_fault_kind *const fci_fault_kinds[] = {
 const char *
 fc_fault_word(fc_cause_kind kind)
 {
-    size_t i;
-
-    for (i = 0; fci_fault_kinds[i]; i++)
-        if (fci_fault_kinds[i]->kind == kind)
-            return fci_fault_kinds[i]->word;
-    return NULL;
+    return (size_t)kind < FCI_FAULTS ? fci_fault_names[kind] : NULL;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose/fault_kinds.h -- all there is to know of a kind of fault, one
- * row each: where it may be, what the building is with it, and its words. */
+ * row each: where it may be, what the building is with it, and its words.
+ * How often it is met and how large stands in the tables, [fault]. */
 #ifndef FCI_DIAGNOSE_FAULT_KINDS_H
 #define FCI_DIAGNOSE_FAULT_KINDS_H
 
@@ -8,24 +9,10 @@
 #include "diagnose/words.h"
 #include "units/units.h"
 
-#define FCI_PSI 6894.757293168361 /* exact quotient, NIST SP 811 B */
-#define FCI_GPM 6.30901964e-5     /* exact, NIST SP 811 App. B */
-#define FCI_FOOT 0.3048           /* exact, NIST SP 811 App. B */
-#define FCI_SCALE_PRESSURE                                                    \
-    (10 * FCI_PSI)                    /* of an unknown pressure or loss       \
-                                       */
-#define FCI_SCALE_FLOW (10 * FCI_GPM) /* of an outlet that runs on */
-#define FCI_SCALE_HEIGHT (10 * FCI_FOOT)
-#define FCI_MOST_LOSS                                                         \
-    3000.0 /* a closed valve, in its scale: common practice                   \
-            */
-#define FCI_MOST_EITHER                                                       \
-    10.0 /* 100 psi, in its scale: of what may be off                         \
-            either way; common practice */
-
 /* What the candidates are listed from. */
 struct fci_listing {
     const struct fci_fault_kind *kind; /* that is being listed */
+    const struct fci_usual_fault *usual;
     struct fci_faults *faults;
     const struct fci_readings *readings;
     const struct fci_fault_trial *trial;
@@ -78,17 +65,10 @@ enum fci_unknown {
 
 struct fci_fault_kind {
     fc_cause_kind kind;
-    const char *word;       /* for programs */
     fc_dimension dimension; /* of its value as it is told; of a wrong reading
                                that of the reading */
     enum fci_unknown unknown;
-    double scale;       /* of the unknown */
-    double least, most; /* how large an unknown is tried, in its scale;
-                           `least` where it is of either sign */
-    double prior;       /* its weight before any reading */
-    double shut;        /* a loss above this is told as a shut valve [Pa];
-                           0: only one as large as is tried */
-    bool is_loss;       /* so that it may be as large as is tried */
+    bool is_loss;    /* so that it may be as large as is tried */
     bool in_slot;    /* it is put into the spare device behind its element */
     bool everywhere; /* it moves all pressures alike */
     const char *along[2]; /* said of a stretch of elements, where its unknown

@@ -55,13 +55,8 @@ stop_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_stop_throttled = {
     .kind = FC_STOP_THROTTLED,
-    .word = "stop throttled",
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
-    .scale = FCI_SCALE_PRESSURE,
-    .most = FCI_MOST_LOSS,
-    .prior = 1,
-    .shut = 200 * FCI_PSI, /* at its rate: common practice */
     .is_loss = true,
     .list_flushed = list_stop,
     .apply = apply_stop,
@@ -187,13 +182,8 @@ rate_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_valve_rate = {
     .kind = FC_VALVE_RATE,
-    .word = "valve rate",
     .dimension = FC_FLOW,
     .unknown = FCI_EITHER_SIGN,
-    .scale = 1,
-    .least = 0.2, /* of its rate: next to shut; common practice */
-    .most = 2,    /* of its rate: a kit of twice the volume; common practice */
-    .prior = 0.3,
     .list_flushed = list_rate,
     .list_rest = list_shared_rates,
     .apply = apply_rate,
@@ -243,12 +233,8 @@ running_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_running_outlet = {
     .kind = FC_RUNNING_OUTLET,
-    .word = "running outlet",
     .dimension = FC_FLOW,
     .unknown = FCI_ABOVE_0,
-    .scale = FCI_SCALE_FLOW,
-    .most = 6, /* 60 gpm: no one outlet passes more; common practice */
-    .prior = 0.3,
     .parts = ~0U,
     .list_at = list_running,
     .apply = apply_running,

@@ -12,9 +12,6 @@
 /* The loss goes as the bore to this power, inverted: Hazen-Williams. */
 #define FRICTION_BORE (2.63 / 0.54)
 #define SAME_SIZE 1e-6 /* m: sizes come from texts in several units */
-#define PRIOR_RUN 0.5  /* of several runs of a material */
-#define PRIOR_ONE 0.3  /* pipe of a run, or run of one pipe */
-#define MOST_INLET 2.5 /* 25 ft: a gauge read on the next floor but one */
 
 static const struct fci_pipe *
 pipe_of(const struct fci_readings *r, const struct fci_fault *fault)
@@ -28,19 +25,20 @@ pipe_of(const struct fci_readings *r, const struct fci_fault *fault)
  * alike, so that a smaller C and a smaller bore cannot be told apart. */
 static bool
 list_roughness(struct fci_listing *l, size_t first, size_t last, bool all,
-               double prior)
+               fc_range prior)
 {
     const struct fci_pipe *pipe = l->readings->site->elements[first].pipe;
+    const fc_range tried = l->usual->range;
     const double c = pipe->c.nominal;
     struct fci_fault fault = fci_fault_at(l, first);
 
-    fault.prior = prior;
+    fault.prior = prior.nominal;
     fault.last = last;
     fault.material = pipe->material;
     fault.all = all;
     fault.alone = !all && first == last;
-    fault.least = fmin(0, -FCI_FRICTION_EXPONENT * log(l->kind->most / c));
-    fault.most = fmax(0, FCI_FRICTION_EXPONENT * log(c / l->kind->least));
+    fault.least = fmin(0, -FCI_FRICTION_EXPONENT * log(tried.high / c));
+    fault.most = fmax(0, FCI_FRICTION_EXPONENT * log(c / tried.low));
     return fci_fault_add(l, &fault);
 }
 
@@ -49,7 +47,7 @@ static bool
 list_rough_one(struct fci_listing *l, size_t at)
 {
     return !fci_fault_flowed(l, at) || l->end[l->top[at]] == l->top[at]
-           || list_roughness(l, at, at, false, PRIOR_ONE);
+           || list_roughness(l, at, at, false, l->usual->pipe_prior);
 }
 
 static bool
@@ -67,20 +65,21 @@ list_material(struct fci_listing *l, size_t first)
     const fc_site *site = l->readings->site;
     const size_t n = site->n_elements;
     size_t i, at, runs = 0;
-    double prior;
     bool room = true;
 
     for (i = 0; i < n; i++)
         runs += l->top[i] == i && same_material(l, i, first);
     for (i = 0; i < n && room; i++) {
         at = site->order[i];
-        prior = runs == 1 ? 1 : l->end[at] == at ? PRIOR_ONE : PRIOR_RUN;
         if (l->top[at] == at && same_material(l, at, first))
-            room = list_roughness(l, at, l->end[at], false, prior);
+            room = list_roughness(l, at, l->end[at], false,
+                                  runs == 1          ? l->usual->prior
+                                  : l->end[at] == at ? l->usual->pipe_prior
+                                                     : l->usual->run_prior);
     }
     return room
            && (runs == 1
-               || list_roughness(l, first, first, true, l->kind->prior));
+               || list_roughness(l, first, first, true, l->usual->prior));
 }
 
 /* Each material at its first run. */
@@ -191,13 +190,8 @@ roughness_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_pipe_roughness = {
     .kind = FC_PIPE_ROUGHNESS,
-    .word = "pipe roughness",
     .dimension = FC_NUMBER,
     .unknown = FCI_EITHER_SIGN,
-    .scale = 1,
-    .least = 20, /* C; badly grown over: common practice */
-    .most = 155, /* C; drawn tube: common practice */
-    .prior = 1,
     .along = { "rougher than described", "smoother than described" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_rough_one,
@@ -268,9 +262,7 @@ size_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_smaller_size = {
     .kind = FC_SMALLER_SIZE,
-    .word = "smaller size",
     .dimension = FC_SIZE,
-    .prior = 0.2,
     .along = { "one size smaller than drawn" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
@@ -280,9 +272,7 @@ const struct fci_fault_kind fci_smaller_size = {
 
 const struct fci_fault_kind fci_larger_size = {
     .kind = FC_LARGER_SIZE,
-    .word = "larger size",
     .dimension = FC_SIZE,
-    .prior = 0.1,
     .along = { "one size larger than drawn" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
@@ -324,8 +314,8 @@ list_inlets(struct fci_listing *l)
             continue;
         fault = fci_fault_at(l, r->site->fixtures[fixture].element);
         fault.fixture = fixture;
-        fault.least = -MOST_INLET;
-        fault.most = MOST_INLET;
+        fault.least = l->usual->inlet.low / fault.scale;
+        fault.most = l->usual->inlet.high / fault.scale;
         room = fci_fault_add(l, &fault);
         read[fixture] = true;
     }
@@ -367,13 +357,8 @@ height_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_height = {
     .kind = FC_HEIGHT,
-    .word = "height",
     .dimension = FC_LENGTH,
     .unknown = FCI_EITHER_SIGN,
-    .scale = FCI_SCALE_HEIGHT,
-    .least = -6,
-    .most = 6, /* 60 ft: common practice, some floors */
-    .prior = 0.15,
     .along = { "rising otherwise than told", "rising otherwise than told" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_rise,

@@ -3,9 +3,6 @@
  * place of the building. */
 #include "diagnose/fault_kinds.h"
 
-#include <math.h>
-
-#define SCALE_MISREAD 5   /* of the accuracy */
 #define ENOUGH_TO_DOUBT 3 /* readings, so that one of them may be wrong */
 
 static bool
@@ -55,13 +52,8 @@ gauge_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_gauge_off = {
     .kind = FC_GAUGE_OFF,
-    .word = "gauge off",
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
-    .scale = FCI_SCALE_PRESSURE,
-    .least = -2,
-    .most = 2, /* 20 psi: a gauge that was dropped; common practice */
-    .prior = 0.15,
     .everywhere = true,
     .list_rest = list_gauge,
     .is_off = is_any,
@@ -79,7 +71,7 @@ add_misread(struct fci_listing *l, size_t gauge, size_t last)
     fault.fixture = g->place.fixture;
     fault.gauge = gauge;
     fault.last_gauge = last;
-    fault.scale = SCALE_MISREAD * g->within;
+    fault.scale *= g->within;
     return fci_fault_add(l, &fault);
 }
 
@@ -121,13 +113,8 @@ wrong_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_wrong_reading = {
     .kind = FC_WRONG_READING,
-    .word = "wrong reading",
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
-    .scale = 1,
-    .least = -HUGE_VAL,
-    .most = HUGE_VAL,
-    .prior = 0.03,
     .list_rest = list_wrong,
     .is_off = is_this,
     .words = wrong_words,
@@ -205,13 +192,8 @@ changed_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_changed = {
     .kind = FC_CHANGED,
-    .word = "changed",
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
-    .scale = 1,
-    .least = -HUGE_VAL,
-    .most = HUGE_VAL,
-    .prior = 0.05,
     .list_rest = list_changed,
     .is_off = is_meanwhile,
     .words = changed_words,

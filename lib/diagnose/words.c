@@ -137,8 +137,8 @@ is_shut(const struct fci_cause *cause, size_t k)
     const struct fci_fault *fault = cause->fault[k];
 
     return cause->at_limit[k]
-           || (fault->kind->shut > 0
-               && cause->x[k] * fault->scale > fault->kind->shut);
+           || (fault->usual->shut.given
+               && cause->x[k] * fault->scale > fault->usual->shut.nominal);
 }
 
 fc_fault

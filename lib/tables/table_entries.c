@@ -90,4 +90,6 @@ const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
                             read_minimum },
     [FCI_TABLE_LIMIT] = { "limit", sizeof(struct fci_limit), limit_names,
                           read_limit },
+    [FCI_TABLE_FAULT] = { "fault", sizeof(struct fci_usual_fault),
+                          fci_fault_names, fci_table_read_fault },
 };

@@ -30,6 +30,7 @@ enum fci_table {
     FCI_TABLE_VALVE,
     FCI_TABLE_MINIMUM,
     FCI_TABLE_LIMIT,
+    FCI_TABLE_FAULT,
     FCI_TABLES
 };
 
@@ -129,6 +130,7 @@ void fci_table_read_meter(struct fci_table_reader *r, void *entry);
 void fci_table_read_fixture(struct fci_table_reader *r, void *entry);
 void fci_table_read_demand(struct fci_table_reader *r, void *entry);
 void fci_table_read_falling(struct fci_table_reader *r, void *entry);
+void fci_table_read_fault(struct fci_table_reader *r, void *entry);
 
 /* ---- All sections ----------------------------------------------------- */
 

@@ -73,15 +73,15 @@ wrong_kind(struct fci_table_reader *r)
     else
         fci_table_wrong(r, NULL,
                         "is of no kind that tables have; pipe, fittings, "
-                        "fixture, demand, falling, meter, valve, minimum or "
-                        "limit is expected");
+                        "fixture, demand, falling, meter, valve, minimum, "
+                        "limit or fault is expected");
 }
 
 static bool
 is_usable_name(struct fci_table_reader *r, const struct fci_table_kind *kind,
                const char *name)
 {
-    char expected[128] = "";
+    char expected[320] = "";
     size_t i;
 
     if (!*name) {

@@ -113,6 +113,12 @@ fci_tables_limit(const struct fci_tables *tables, const char *name)
     return fci_table_find(tables, FCI_TABLE_LIMIT, name);
 }
 
+const struct fci_usual_fault *
+fci_tables_fault(const struct fci_tables *tables, fc_cause_kind kind)
+{
+    return fci_table_find(tables, FCI_TABLE_FAULT, fci_fault_names[kind]);
+}
+
 size_t
 fci_tables_minima(const struct fci_tables *tables,
                   const struct fci_quoted_minimum **minima)

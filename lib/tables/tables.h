@@ -115,6 +115,24 @@ struct fci_quoted_minimum {
     double pressure;
 };
 
+/* What is usual of a kind of fault.  Those that are not given are of other
+ * kinds of fault. */
+struct fci_usual_fault {
+    struct fci_entry_head head;
+    fc_range prior;      /* its weight before any reading */
+    fc_range run_prior;  /* of one run of several of a material */
+    fc_range pipe_prior; /* of one pipe */
+    fc_range scale;      /* of the unknown; not given: 1 */
+    fc_range range;      /* how much is tried; exact: up to that */
+    fc_range inlet;      /* and of the inlet of a fixture */
+    fc_range shut;       /* a loss above this is told as a shut valve; not
+                            given: only one as large as is tried */
+};
+
+#define FCI_FAULTS (FC_WRONG_READING + 1)
+/* Their names, by fc_cause_kind; NULL at the end. */
+extern const char *const fci_fault_names[FCI_FAULTS + 1];
+
 /* A limit by name: "maximum static", "street main residual". */
 struct fci_limit {
     struct fci_entry_head head;
@@ -157,6 +175,9 @@ const struct fci_falling_units *
 fci_tables_falling(const struct fci_tables *tables, enum fci_falling falling);
 const struct fci_limit *fci_tables_limit(const struct fci_tables *tables,
                                          const char *name);
+/* There is always one. */
+const struct fci_usual_fault *fci_tables_fault(const struct fci_tables *tables,
+                                               fc_cause_kind kind);
 /* The quoted minima in ascending order. */
 size_t fci_tables_minima(const struct fci_tables *tables,
                          const struct fci_quoted_minimum **minima);

@@ -56,7 +56,8 @@ some_valve(struct maker *m)
 }
 
 /* Any kind of the code's table, with a use that has units there; flush valves
- * more often than chance has it. */
+ * more often than chance has it.  The faults at the end of the tables are no
+ * part of a building. */
 static const struct fci_fixture_kind *
 some_kind(struct maker *m, fc_use *use)
 {
@@ -67,7 +68,7 @@ some_kind(struct maker *m, fc_use *use)
     for (;;) {
         const struct fci_section *section = fci_tables_section(
             building_tables(),
-            maker_below(m, fci_tables_count(building_tables())),
+            maker_below(m, fci_tables_count(building_tables()) - FCI_FAULTS),
             &(bool){ false });
         const struct fci_fixture_kind *kind;
 

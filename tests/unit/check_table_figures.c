@@ -27,7 +27,7 @@ expect(double got, double want, const char *what, const char *which)
         ck_assert_msg(isnan(got), "%s, %s: %.9g, none is printed", what, which,
                       got);
     else
-        ck_assert_msg(fabs(got - want) <= 1e-6 * want,
+        ck_assert_msg(fabs(got - want) <= 1e-6 * fabs(want),
                       "%s, %s: %.9g, printed is %.9g", what, which, got, want);
 }
 
@@ -1271,6 +1271,56 @@ START_TEST(pressures_are_as_quoted)
 }
 END_TEST
 
+/* Common practice, as lib/flushcalc/diagnose.h orders the faults: the weight
+ * of each against that of a device, and how much is tried, which `unit` turns
+ * to SI; of what can only be more both ends are the most. */
+static const struct {
+    const char *name;
+    double prior, run_prior, pipe_prior, unit, scale, low, high;
+} faults[] = {
+    { "supply pressure", 1, 0, 0, PSI, 10, -100, 100 },
+    { "supply sag", 1, 0, 0, PSI, 10, 30000, 30000 },
+    { "reducer setting", 1, 0, 0, PSI, 10, -100, 100 },
+    { "pipe roughness", 1, 0.5, 0.3, 1, 0, 20, 155 },
+    { "blocked", 1, 0, 0.3, PSI, 10, 30000, 30000 },
+    { "smaller size", 0.2, 0, 0, 1, 0, 0, 0 },
+    { "larger size", 0.1, 0, 0, 1, 0, 0, 0 },
+    { "height", 0.15, 0, 0, FOOT, 10, -60, 60 },
+    { "stop throttled", 1, 0, 0, PSI, 10, 30000, 30000 },
+    { "valve rate", 0.3, 0, 0, 1, 0, 0.2, 2 },
+    { "running outlet", 0.3, 0, 0, GPM, 10, 60, 60 },
+    { "pump off", 1, 0, 0, 1, 0, 0, 0 },
+    { "pump weak", 0.5, 0, 0, PSI, 10, 30000, 30000 },
+    { "holds back", 0.5, 0, 0.1, PSI, 10, 20, 20 },
+    { "loses less", 0.2, 0, 0, 1, 0, 0.02, 1 },
+    { "gauge off", 0.15, 0, 0, PSI, 10, -20, 20 },
+    { "changed", 0.05, 0, 0, 1, 5, 0, 0 },
+    { "wrong reading", 0.03, 0, 0, 1, 5, 0, 0 },
+};
+
+_Static_assert(COUNT(faults) == FCI_FAULTS, "a fault is left out");
+
+START_TEST(faults_are_as_is_usual)
+{
+    const struct fci_usual_fault *usual =
+        fci_tables_fault(tables, (fc_cause_kind)_i);
+    const double unit = faults[_i].unit;
+    const char *name = faults[_i].name;
+
+    ck_assert_str_eq(usual->head.name, name);
+    expect(usual->prior.nominal, faults[_i].prior, "prior", name);
+    expect(usual->run_prior.nominal, faults[_i].run_prior, "run", name);
+    expect(usual->pipe_prior.nominal, faults[_i].pipe_prior, "pipe", name);
+    expect(usual->scale.nominal, faults[_i].scale * unit, "scale", name);
+    expect(usual->range.low, faults[_i].low * unit, "low", name);
+    expect(usual->range.high, faults[_i].high * unit, "high", name);
+    expect(usual->shut.nominal, _i == FC_STOP_THROTTLED ? 200 * PSI : 0,
+           "shut above", name);
+    expect(usual->inlet.low, _i == FC_HEIGHT ? -25 * FOOT : 0, "inlet", name);
+    expect(usual->inlet.high, _i == FC_HEIGHT ? 25 * FOOT : 0, "inlet", name);
+}
+END_TEST
+
 /* ---- All of it -------------------------------------------------------- */
 
 #define LOOP(tcase, test, list)                                               \
@@ -1301,6 +1351,7 @@ main(void)
     tcase_add_test(tcase, meters_are_as_printed);
     LOOP(tcase, valve_classes_are_as_printed, valves);
     tcase_add_test(tcase, pressures_are_as_quoted);
+    LOOP(tcase, faults_are_as_is_usual, faults);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }

@@ -293,6 +293,9 @@ static const struct {
     { "valve", "blowout closet 3.5 gal", "source", "3.5 gal, from memory" },
     { "limit", "maximum static", "source", "From memory: IPC 604.8" },
     { "limit", "street main residual", "source", "from memory: " },
+    { "fault", "supply pressure", "source", "common practice: " },
+    { "fault", "pipe roughness", "source", "common practice: " },
+    { "fault", "wrong reading", "source", "common practice: " },
 };
 
 START_TEST(memory_is_marked)
@@ -584,6 +587,27 @@ START_TEST(entries_can_be_added)
 }
 END_TEST
 
+START_TEST(what_is_usual_of_a_fault_can_be_amended)
+{
+    struct own own = read_good("[fault Height]\n"
+                               "source = an invented survey\n"
+                               "prior = 2\n"
+                               "inlet range = -1 .. 2 m\n");
+    const struct fci_usual_fault *was = fci_tables_fault(tables, FC_HEIGHT);
+    const struct fci_usual_fault *is = fci_tables_fault(own.tables, FC_HEIGHT);
+
+    ck_assert_str_eq(is->head.source, "an invented survey");
+    expect(is->prior.nominal, 2);
+    expect(-is->inlet.low, 1);
+    expect(is->inlet.high, 2);
+    ck_assert(is->range.low == was->range.low);
+    ck_assert(is->scale.nominal == was->scale.nominal);
+    ck_assert(!is->shut.given && !is->pipe_prior.given);
+    ck_assert_uint_eq(fci_tables_count(own.tables), fci_tables_count(tables));
+    free_own(&own);
+}
+END_TEST
+
 START_TEST(another_table_of_fittings_can_be_chosen)
 {
     struct own own = read_good("[pipe copper L]\n"
@@ -644,7 +668,7 @@ static const struct {
       "\"pipe\"" },
     { "[cistern a]\nsource = s\n", 1,
       "[cistern a] is of no kind that tables have; pipe, fittings, fixture, "
-      "demand, falling, meter, valve, minimum or limit is expected" },
+      "demand, falling, meter, valve, minimum, limit or fault is expected" },
     { "[fixture lavatory]\nsource = s\n", 1,
       "[fixture lavatory] names no code; [fixture ipc lavatory] or [fixture "
       "upc lavatory] is expected" },
@@ -812,6 +836,41 @@ static const struct {
     { "[limit maximum static]\nsource = s\npressure = -80 psi\n", 3,
       "[limit maximum static] pressure \"-80 psi\"; a pressure above 0 is "
       "expected" },
+    /* faults */
+    { "[fault gremlin]\nsource = s\n", 1,
+      "[fault gremlin] has a name that nothing asks for; supply pressure, "
+      "supply sag, reducer setting, pipe roughness, blocked, smaller size, "
+      "larger size, height, stop throttled, valve rate, running outlet, pump "
+      "off, pump weak, holds back, loses less, gauge off, changed or wrong "
+      "reading is expected" },
+    { "[fault blocked]\nsource = s\nprior = 0\n", 3,
+      "[fault blocked] prior \"0\"; a number above 0 is expected" },
+    { "[fault blocked]\nsource = s\npipe prior = 1e999\n", 3,
+      "[fault blocked] pipe prior \"1e999\" is too large; a number is needed, "
+      "such as 100 or 50 %" },
+    { "[fault pipe roughness]\nsource = s\nrun prior = nan\n", 3,
+      "[fault pipe roughness] run prior \"nan\" does not start with a number; "
+      "a number is needed, such as 100 or 50 %" },
+    { "[fault gauge off]\nsource = s\nscale = -1 psi\n", 3,
+      "[fault gauge off] scale \"-1 psi\"; a pressure above 0 is expected" },
+    { "[fault running outlet]\nsource = s\nmost = 60 psi\n", 3,
+      "[fault running outlet] most \"60 psi\" is a pressure; a flow is "
+      "needed, such as 25 gpm or 1.6 L/s" },
+    { "[fault height]\nsource = s\nrange = 60 .. -60 ft\n", 3,
+      "[fault height] range \"60 .. -60 ft\" runs downwards; the lower figure "
+      "of a range stands first" },
+    { "[fault height]\nsource = s\ninlet range = 1 .. 25 ft\n", 3,
+      "[fault height] inlet range \"1 .. 25 ft\"; a range that holds 0, where "
+      "nothing is amiss, is expected" },
+    { "[fault valve rate]\nsource = s\nrange = 0.2 .. 0.9\n", 3,
+      "[fault valve rate] range \"0.2 .. 0.9\"; a range that holds 1, where "
+      "nothing is amiss, is expected" },
+    { "[fault loses less]\nsource = s\nrange = 1\n", 3,
+      "[fault loses less] range \"1\"; a range from a low end to a higher one "
+      "is expected" },
+    { "[fault valve rate]\nsource = s\nscale = 2\n", 3,
+      "[fault valve rate] has no key \"scale\"; its keys are title, source, "
+      "note, prior, range" },
     { "[minimum a]\nsource = s\n", 1,
       "[minimum a] lacks \"pressure\"; a pressure is needed" },
 };
@@ -902,6 +961,7 @@ tables_suite(void)
     tcase_add_test(tcase, a_section_replaces_the_keys_it_gives);
     tcase_add_test(tcase, a_row_between_others_finds_its_place);
     tcase_add_test(tcase, entries_can_be_added);
+    tcase_add_test(tcase, what_is_usual_of_a_fault_can_be_amended);
     tcase_add_test(tcase, another_table_of_fittings_can_be_chosen);
     tcase_add_test(tcase, another_demand_table_can_be_used);
     tcase = new_case(suite, "refusals");
