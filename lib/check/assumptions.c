@@ -42,8 +42,8 @@ assume_water(struct fci_check_words *w)
                fc_unit_name(units, FC_LENGTH));
 }
 
-static void
-assume_amendments(struct fci_check_words *w)
+void
+fci_assume_amendments(struct fci_check_words *w)
 {
     const struct fci_tables *tables = w->judge->site->tables;
     const size_t n = fci_tables_count(tables);
@@ -264,5 +264,5 @@ fci_assume_all(struct fci_check_words *w)
     assume_fittings(w);
     assume_tolerance(w);
     assume_water(w);
-    assume_amendments(w);
+    fci_assume_amendments(w);
 }

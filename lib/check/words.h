@@ -30,6 +30,8 @@ void fci_find_spare(struct fci_check_words *w, const fc_check_result *result,
 void fci_find_site(struct fci_check_words *w);
 /* What was assumed, not given (check/assumptions.c). */
 void fci_assume_all(struct fci_check_words *w);
+/* What the site's own tables file has otherwise. */
+void fci_assume_amendments(struct fci_check_words *w);
 /* Of it what concerns peak demand (check/assume_peak.c). */
 void fci_assume_peak(struct fci_check_words *w);
 

@@ -82,6 +82,7 @@ fci_diagnose_assume(const struct fci_readings *readings,
         for (i = 0; i < readings->events[e].n; i++)
             flushed[readings->events[e].open[i].fixture] = true;
     assume_ranges(&w, variant);
+    fci_assume_amendments(&w);
     if (readings->n_events > 1 || readings->events[0].n > 0)
         assume_flow(&w, &a);
     fci_assume(&w.found,

@@ -4,6 +4,10 @@
 #include "unit/diagnose_suite.h"
 
 #include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
 
 static fc_site *site;
 static fc_diagnosis *diagnosis;
@@ -919,6 +923,48 @@ START_TEST(splits_a_stretch)
 }
 END_TEST
 
+/* ---- What is usual ------------------------------------------------------ */
+
+/* Both gauges read 10 psi low: so may the supply be (weight 1), or the gauge
+ * be off (0.15; 1 by the tables file): each has one unknown and fits as well,
+ * so that their chances go as these weights. */
+START_TEST(weighs_by_what_is_usual)
+{
+    static const char *const low = "pressure = 70 psi\nwithin = 0.1 psi\n";
+    char path[] = "/tmp/check_diagnose-XXXXXX", text[2048];
+    const int fd = mkstemp(path);
+    FILE *file = fd >= 0 ? fdopen(fd, "w") : NULL;
+    bool said = false;
+    double ratio[2];
+    size_t i;
+
+    ck_assert_ptr_nonnull(file);
+    fputs("[fault gauge off]\nsource = invented\nprior = 1\n", file);
+    ck_assert_int_eq(fclose(file), 0);
+    for (i = 0; i < 2; i++) {
+        snprintf(text, sizeof text,
+                 "[site]\n%s%s\n%s[reading a]\nat = riser\n%s"
+                 "[reading b]\nat = strainer\n%s",
+                 i ? "tables = " : "", i ? path : "",
+                 HALL + strlen("[site]\n"), low, low);
+        diagnose(text);
+        ck_assert_ptr_nonnull(cause_of(FC_SUPPLY_PRESSURE, "main"));
+        ck_assert_ptr_nonnull(cause_of(FC_GAUGE_OFF, NULL));
+        ratio[i] = cause_of(FC_GAUGE_OFF, NULL)->weight
+                   / cause_of(FC_SUPPLY_PRESSURE, "main")->weight;
+        if (i == 1)
+            for (size_t k = 0; k < diagnosis->n_assumptions; k++)
+                said |= strstr(diagnosis->assumptions[k],
+                               "[fault gauge off] is amended by")
+                        != NULL;
+        put_away();
+    }
+    remove(path);
+    ck_assert_double_eq_tol(ratio[1] / ratio[0], 1 / 0.15, 0.001);
+    ck_assert(said);
+}
+END_TEST
+
 /* ---- By hand, and what is refused -------------------------------------- */
 
 START_TEST(lists_what_no_pressure_shows)
@@ -1088,6 +1134,7 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, holds_an_idle_fixture_to_its_element);
     tcase_add_test(tcase, flags_two_flows_at_one_place);
     tcase_add_test(tcase, splits_a_stretch);
+    tcase_add_test(tcase, weighs_by_what_is_usual);
     tcase_add_test(tcase, lists_what_no_pressure_shows);
     tcase_add_test(tcase, keeps_the_states_apart);
     tcase_add_test(tcase, refuses_what_it_cannot_do);
