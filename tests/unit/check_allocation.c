@@ -939,7 +939,9 @@ make_building(void)
     ck_assert_int_eq(judged->works, FC_CANNOT_TELL);
     ck_assert_ptr_nonnull(budget->end.decided_by);
     write_file(tables_path, "[pipe copper L]\nsource = invented\n"
-                            "c aged = 120\n");
+                            "c aged = 120\n"
+                            "[fault height]\nsource = invented\n"
+                            "range = -3 .. 3 m\n");
     snprintf(amended_text, sizeof amended_text, "[site]\ntables = %s\n%s",
              tables_path, building_text + strlen("[site]\n"));
 }
