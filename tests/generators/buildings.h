@@ -43,10 +43,12 @@ struct building {
 
 /* What to make. */
 struct building_plan {
-    size_t fewest, most; /* elements */
+    size_t fewest, most; /* elements, but for those of loops and sources */
     bool ranges;         /* some figures as ranges, C between aged and new */
     bool weak_main;      /* a street main tested at a small flow, whose ranges
                             of static and residual pressure overlap */
+    size_t loops;        /* pipes that close one */
+    size_t sources;      /* more than the one */
 };
 
 /* The built-in tables, read once. */

@@ -167,5 +167,11 @@ building_make(struct building *b, unsigned long seed,
         make_heater(&m, i - 1);
     for (i = maker_below(&m, 3); i > 0; i--)
         make_demand(&m, i - 1);
+    /* so that the tree of a seed is the same with loops and without */
+    gsl_rng_set(m.rng, seed + 77);
+    for (i = 0; i < plan->sources; i++)
+        make_other_source(&m, i);
+    for (i = 0; i < plan->loops; i++)
+        make_loop(&m, i);
     gsl_rng_free(m.rng);
 }

@@ -36,5 +36,9 @@ void make_valve(struct maker *m);
 void make_fixture(struct maker *m, const char *on);
 void make_heater(struct maker *m, size_t number); /* 0 or 1 */
 void make_demand(struct maker *m, size_t number);
+/* A pipe that closes a loop, from anywhere to anywhere. */
+void make_loop(struct maker *m, size_t number);
+/* Another source, behind a meter or not, with a pipe that joins it. */
+void make_other_source(struct maker *m, size_t number);
 
 #endif

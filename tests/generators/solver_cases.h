@@ -3,7 +3,8 @@
 #ifndef TESTS_GENERATORS_SOLVER_CASES_H
 #define TESTS_GENERATORS_SOLVER_CASES_H
 
-#include "generators/meshed_buildings.h"
+#include "generators/buildings.h"
+#include "generators/open_valves.h"
 #include "flow/solver.h"
 
 #include <check.h>

@@ -197,8 +197,10 @@ not_better(const struct building *b, const char *what,
 /* Each change on its own, three to a building. */
 START_TEST(never_helps)
 {
-    static const struct building_plan plans[] = { { 3, 60, false, false },
-                                                  { 3, 60, true, false } };
+    static const struct building_plan plans[] = {
+        { .fewest = 3, .most = 60 },
+        { .fewest = 3, .most = 60, .ranges = true }
+    };
     gsl_rng *rng = property_random((unsigned long)_i);
     struct building b, c;
     struct property_check before, after;

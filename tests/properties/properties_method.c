@@ -455,7 +455,7 @@ agree_on_pipe(const struct naive *n, const fc_checked_pipe *out)
 
 START_TEST(naive_way)
 {
-    static const struct building_plan plan = { 3, 60, false, false };
+    static const struct building_plan plan = { .fewest = 3, .most = 60 };
     struct naive n = { 0 };
     struct building b;
     struct property_check check;

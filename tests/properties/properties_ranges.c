@@ -130,7 +130,9 @@ bound_samples(const struct building_plan *plan, unsigned long seed)
 
 START_TEST(ends_bound)
 {
-    static const struct building_plan plan = { 3, 40, true, false };
+    static const struct building_plan plan = { .fewest = 3,
+                                               .most = 40,
+                                               .ranges = true };
 
     bound_samples(&plan, 6000 + (unsigned long)_i);
 }
@@ -140,7 +142,9 @@ END_TEST
  * and where a residual above the static pressure is in the ranges. */
 START_TEST(ends_bound_weak_main)
 {
-    static const struct building_plan plan = { 3, 6, true, true };
+    static const struct building_plan plan = {
+        .fewest = 3, .most = 6, .ranges = true, .weak_main = true
+    };
 
     bound_samples(&plan, 6200 + (unsigned long)_i);
 }

@@ -8,8 +8,9 @@
 #define BUILDINGS 150
 #define ROUNDING 1e-6 /* Pa */
 
-static const struct building_plan plans[] = { { 3, 60, false, false },
-                                              { 3, 60, true, false } };
+static const struct building_plan plans[] = {
+    { .fewest = 3, .most = 60 }, { .fewest = 3, .most = 60, .ranges = true }
+};
 
 /* ---- The budget ------------------------------------------------------- */
 

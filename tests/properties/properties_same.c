@@ -11,8 +11,9 @@
 #define LAST_BITS 1e-13
 #define LAST_BITS_OF_PRESSURE 1e-6 /* Pa; pressures are of about 1e5 */
 
-static const struct building_plan plans[] = { { 3, 60, false, false },
-                                              { 3, 60, true, false } };
+static const struct building_plan plans[] = {
+    { .fewest = 3, .most = 60 }, { .fewest = 3, .most = 60, .ranges = true }
+};
 
 static void
 same_words(const struct building *b, const fc_check_result *one,

@@ -6,8 +6,9 @@
 #define BUILDINGS 110
 #define ROUNDING 1e-6 /* Pa */
 
-static const struct building_plan plans[] = { { 3, 60, false, false },
-                                              { 3, 60, true, false } };
+static const struct building_plan plans[] = {
+    { .fewest = 3, .most = 60 }, { .fewest = 3, .most = 60, .ranges = true }
+};
 
 static int
 badness(fc_verdict verdict)

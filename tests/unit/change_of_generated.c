@@ -86,8 +86,9 @@ choose_changes(const fc_site *site, gsl_rng *rng, struct fci_change *changes,
     return n;
 }
 
-static const struct building_plan plans[] = { { 3, 60, false, false },
-                                              { 3, 60, true, false } };
+static const struct building_plan plans[] = {
+    { .fewest = 3, .most = 60 }, { .fewest = 3, .most = 60, .ranges = true }
+};
 
 /* Read from a file: to the bits.  Made by calls: a figure is multiplied by its
  * unit's factor once or twice. */

@@ -4,17 +4,20 @@
  * ranges.
  */
 #include "unit/diagnose_suite.h"
-#include "generators/meshed_buildings.h"
+#include "generators/buildings.h"
+#include "generators/open_valves.h"
 
 #include <math.h>
 
 #define ROOM 262144
 #define MOST_READINGS 6
 
-static const struct mesh_plan plans[] = {
-    { { 3, 20, false, false }, 0, 0 }, { { 3, 20, true, false }, 0, 0 },
-    { { 4, 20, false, true }, 0, 0 },  { { 5, 20, false, false }, 1, 0 },
-    { { 5, 20, false, false }, 2, 1 },
+static const struct building_plan plans[] = {
+    { .fewest = 3, .most = 20 },
+    { .fewest = 3, .most = 20, .ranges = true },
+    { .fewest = 4, .most = 20, .weak_main = true },
+    { .fewest = 5, .most = 20, .loops = 1 },
+    { .fewest = 5, .most = 20, .loops = 2, .sources = 1 },
 };
 
 struct gauges {
@@ -86,8 +89,7 @@ read_gauges(const struct building *b, unsigned long seed, double off)
         struct fci_open *open;
         size_t opened;
 
-        open =
-            meshed_event(plain, FC_EXISTING, n == 0 ? 0 : 0.3, g.rng, &opened);
+        open = some_open(plain, FC_EXISTING, n == 0 ? 0 : 0.3, g.rng, &opened);
         for (i = 0; i < opened && i < 4; i++)
             flush[i] =
                 (fc_flushing){ open[i].count,
@@ -202,7 +204,7 @@ each_building(void (*try)(const struct building *b, unsigned long seed))
     for (seed = 0; seed < 60; seed++) {
         struct building b;
 
-        meshed_make(&b, seed, &plans[seed % kinds]);
+        building_make(&b, seed, &plans[seed % kinds]);
         try(&b, seed);
         building_free(&b);
     }

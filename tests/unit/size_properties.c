@@ -109,7 +109,9 @@ struct open_building {
 static void
 open_begin(struct open_building *o, int number)
 {
-    const struct building_plan plan = { 4, 25, number % 2 == 1, false };
+    const struct building_plan plan = { .fewest = 4,
+                                        .most = 25,
+                                        .ranges = number % 2 == 1 };
     size_t i;
 
     o->rng = gsl_rng_alloc(gsl_rng_mt19937);

@@ -131,18 +131,18 @@ compare(struct comparison *c, size_t n)
 static const struct {
     const char *name;
     unsigned long first, buildings;
-    struct mesh_plan plan;
+    struct building_plan plan;
 } kinds[] = {
-    { "trees", 0, 150, { { 3, 30, false, false }, 0, 0 } },
-    { "tall trees", 1000, 30, { { 40, 80, false, false }, 0, 0 } },
-    { "weak mains", 2000, 40, { { 3, 25, false, true }, 0, 0 } },
-    { "one loop", 3000, 80, { { 3, 30, false, false }, 1, 0 } },
-    { "three loops", 4000, 60, { { 8, 40, false, false }, 3, 0 } },
-    { "two sources", 5000, 60, { { 3, 30, false, false }, 0, 1 } },
+    { "trees", 0, 150, { .fewest = 3, .most = 30 } },
+    { "tall trees", 1000, 30, { .fewest = 40, .most = 80 } },
+    { "weak mains", 2000, 40, { .fewest = 3, .most = 25, .weak_main = true } },
+    { "one loop", 3000, 80, { .fewest = 3, .most = 30, .loops = 1 } },
+    { "three loops", 4000, 60, { .fewest = 8, .most = 40, .loops = 3 } },
+    { "two sources", 5000, 60, { .fewest = 3, .most = 30, .sources = 1 } },
     { "three sources and two loops",
       6000,
       60,
-      { { 6, 30, false, false }, 2, 2 } },
+      { .fewest = 6, .most = 30, .loops = 2, .sources = 2 } },
 };
 
 static const double shares[] = { 0.2, 0.6, 1 };
@@ -151,7 +151,7 @@ static const double shares[] = { 0.2, 0.6, 1 };
 
 /* How many of the events were compared. */
 static size_t
-try_building(unsigned long seed, const struct mesh_plan *plan)
+try_building(unsigned long seed, const struct building_plan *plan)
 {
     const fc_state state = seed % 2 ? FC_RETROFIT : FC_EXISTING;
     gsl_rng *rng = solver_random(seed);
@@ -162,11 +162,11 @@ try_building(unsigned long seed, const struct mesh_plan *plan)
     struct fci_open *open;
     size_t i, n, compared = 0;
 
-    meshed_make(&b, seed, plan);
+    building_make(&b, seed, plan);
     s = solved_building(&b, state);
     reference = reference_new(s.site, state);
     for (i = 0; i < EVENTS; i++) {
-        open = meshed_event(s.site, state, shares[i], rng, &n);
+        open = some_open(s.site, state, shares[i], rng, &n);
         solved_run(&s, seed, open, n);
         if (reference_solve(reference, open, n, &flows)) {
             compare(&(struct comparison){ seed, &s, &flows, 0 }, n);
@@ -203,7 +203,7 @@ END_TEST
  * bench` times: it stops at 0.1 Pa, so that pressures are compared. */
 START_TEST(third_way)
 {
-    static const struct mesh_plan plan = { { 3, 30, false, false }, 0, 0 };
+    static const struct building_plan plan = { .fewest = 3, .most = 30 };
     size_t found = 0, tried = 0, n, i;
     unsigned long seed;
 
@@ -216,10 +216,10 @@ START_TEST(third_way)
         struct building b;
         struct solved s;
 
-        meshed_make(&b, seed, &plan);
+        building_make(&b, seed, &plan);
         s = solved_building(&b, FC_EXISTING);
         tree = reference_tree_new(s.site, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 0.7, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 0.7, rng, &n);
         third = calloc(n + 1, sizeof *third);
         drawn = solved_run(&s, seed, open, n);
         tried++;

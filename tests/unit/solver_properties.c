@@ -11,14 +11,16 @@
 
 #define TREES 60
 
-static const struct mesh_plan trees = { { 3, 30, false, false }, 0, 0 };
-static const struct mesh_plan ranged = { { 3, 20, true, false }, 0, 0 };
+static const struct building_plan trees = { .fewest = 3, .most = 30 };
+static const struct building_plan ranged = { .fewest = 3,
+                                             .most = 20,
+                                             .ranges = true };
 
-static const struct mesh_plan meshes[] = {
-    { { 3, 30, false, false }, 0, 0 },
-    { { 3, 30, false, false }, 2, 0 },
-    { { 3, 30, false, false }, 0, 2 },
-    { { 3, 30, false, false }, 2, 1 },
+static const struct building_plan meshes[] = {
+    { .fewest = 3, .most = 30 },
+    { .fewest = 3, .most = 30, .loops = 2 },
+    { .fewest = 3, .most = 30, .sources = 2 },
+    { .fewest = 3, .most = 30, .loops = 2, .sources = 1 },
 };
 
 /* ---- What comes in goes out ------------------------------------------- */
@@ -86,9 +88,9 @@ START_TEST(flows_balance)
         struct solved s;
         size_t n;
 
-        meshed_make(&b, seed, &meshes[_i]);
+        building_make(&b, seed, &meshes[_i]);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 0.6, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 0.6, rng, &n);
         drawn = solved_run(&s, seed, open, n);
         check_balance(&s, seed, drawn, n);
         free(open);
@@ -111,9 +113,9 @@ START_TEST(none_runs_back)
         struct building b;
         struct solved s;
 
-        meshed_make(&b, seed, &meshes[_i]);
+        building_make(&b, seed, &meshes[_i]);
         s = solved_building(&b, FC_RETROFIT);
-        open = meshed_event(s.site, FC_RETROFIT, 0.3, rng, &n);
+        open = some_open(s.site, FC_RETROFIT, 0.3, rng, &n);
         solved_run(&s, seed, open, n);
         for (i = 0; i < s.site->n_elements; i++) {
             const enum fci_kind kind = s.site->elements[i].part->kind;
@@ -160,9 +162,9 @@ START_TEST(one_more_never_helps)
         double *before;
         size_t n, i, k;
 
-        meshed_make(&b, seed, &trees);
+        building_make(&b, seed, &trees);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 1, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 1, rng, &n);
         for (i = 1; i < n; i++) {
             const struct fci_drawn *drawn = solved_run(&s, seed, open, i);
 
@@ -195,9 +197,9 @@ START_TEST(one_more_of_a_group_never_helps)
         double *before;
         size_t n, i, k;
 
-        meshed_make(&b, seed, &trees);
+        building_make(&b, seed, &trees);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 1, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 1, rng, &n);
         for (i = 0; i < n; i++) {
             const struct fci_drawn *drawn;
 
@@ -238,12 +240,12 @@ START_TEST(more_supply_never_hurts)
         struct solved s, t;
         size_t n, i;
 
-        meshed_make(&b, seed, &trees);
+        building_make(&b, seed, &trees);
         building_copy(&more, &b);
         building_shift_source(&more, 5 * PSI, WATER_WEIGHT);
         s = solved_building(&b, FC_EXISTING);
         t = solved_building(&more, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 0.7, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 0.7, rng, &n);
         low = solved_run(&s, seed, open, n);
         high = solved_run(&t, seed, open, n);
         for (i = 0; i < n; i++)
@@ -273,7 +275,7 @@ START_TEST(all_shut_is_static)
         struct building b;
         struct solved s;
 
-        meshed_make(&b, seed, &trees);
+        building_make(&b, seed, &trees);
         s = solved_building(&b, FC_EXISTING);
         rest = fci_march_rest(s.site);
         ck_assert_ptr_nonnull(rest);
@@ -356,9 +358,9 @@ START_TEST(ends_bound_every_building)
         size_t n;
         int i;
 
-        meshed_make(&b, seed, &ranged);
+        building_make(&b, seed, &ranged);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, shares[_i], rng, &n);
+        open = some_open(s.site, FC_EXISTING, shares[_i], rng, &n);
         ends[0] = calloc(n + 1, sizeof *ends[0]);
         ends[1] = calloc(n + 1, sizeof *ends[1]);
         find_ends(&s, seed, open, n, ends);

@@ -7,10 +7,10 @@
 #define SHARE 1e-6  /* of a flow */
 #define LITTLE 1e-6 /* of the total: under it, a share of that */
 
-static const struct mesh_plan plans[] = {
-    { { 3, 30, false, false }, 0, 0 },
-    { { 3, 30, false, false }, 2, 0 },
-    { { 3, 30, false, false }, 1, 1 },
+static const struct building_plan plans[] = {
+    { .fewest = 3, .most = 30 },
+    { .fewest = 3, .most = 30, .loops = 2 },
+    { .fewest = 3, .most = 30, .loops = 1, .sources = 1 },
 };
 
 #define PLANS (int)(sizeof plans / sizeof *plans)
@@ -51,10 +51,10 @@ START_TEST(start)
         size_t n, m, i;
         int k;
 
-        meshed_make(&b, seed, &plans[_i]);
+        building_make(&b, seed, &plans[_i]);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 0.5, rng, &n);
-        other = meshed_event(s.site, FC_EXISTING, 0.8, rng, &m);
+        open = some_open(s.site, FC_EXISTING, 0.5, rng, &n);
+        other = some_open(s.site, FC_EXISTING, 0.8, rng, &m);
         first = flows(solved_run(&s, seed, open, n), n);
         total = solved_total(&s, n);
         for (k = 0; k < 3; k++) {
@@ -92,9 +92,9 @@ START_TEST(order_of_the_open)
         double *first;
         size_t n, i;
 
-        meshed_make(&b, seed, &plans[_i]);
+        building_make(&b, seed, &plans[_i]);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 0.5, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 0.5, rng, &n);
         first = flows(solved_run(&s, seed, open, n), n);
         for (i = 0; i < n / 2; i++) {
             kept = open[i];
@@ -170,9 +170,9 @@ START_TEST(sections_and_units)
         struct solved s;
         size_t n, *order;
 
-        meshed_make(&b, seed, &plans[_i]);
+        building_make(&b, seed, &plans[_i]);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 0.6, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 0.6, rng, &n);
         order = building_order(b.n_parts, rng);
         compare_site(&s, seed, open, n, building_site(&b, order), "order");
         compare_site(&s, seed, open, n, building_read(&b, &us), "US units");
@@ -265,9 +265,9 @@ START_TEST(groups)
         struct solved s;
         const char *name;
 
-        meshed_make(&b, seed, &plans[_i]);
+        building_make(&b, seed, &plans[_i]);
         s = solved_building(&b, FC_EXISTING);
-        open = meshed_event(s.site, FC_EXISTING, 1, rng, &n);
+        open = some_open(s.site, FC_EXISTING, 1, rng, &n);
         name = n ? fci_arena_string(
                    &b.texts, s.site->fixtures[open[0].fixture].given->name)
                  : NULL;

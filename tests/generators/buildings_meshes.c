@@ -1,14 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* tests/generators/meshed_buildings.c -- see generators/meshed_buildings.h. */
-#include "generators/meshed_buildings.h"
+/* tests/generators/buildings_meshes.c -- invented buildings: loops, and
+ * sources beside the first. */
 #include "generators/buildings_make.h"
 
-#include <stdlib.h>
+/* ---- Loops ------------------------------------------------------------ */
 
-/* ---- Heights ---------------------------------------------------------- */
-
-double
-meshed_height(const struct building *b, const char *element)
+/* Nominal, above the datum, at the outlet of an element. */
+static double
+height_of(const struct building *b, const char *element)
 {
     struct building_part *part = building_find(b, false, element);
     double height = 0;
@@ -20,13 +19,11 @@ meshed_height(const struct building *b, const char *element)
     return height + part->as.source.elevation.nominal;
 }
 
-/* ---- Loops ------------------------------------------------------------ */
-
 /* Long enough that the flow around is well determined. */
 static void
 add_loop(struct maker *m, const char *from, const char *to, size_t number)
 {
-    const double rise = meshed_height(m->b, to) - meshed_height(m->b, from);
+    const double rise = height_of(m->b, to) - height_of(m->b, from);
     fc_pipe *p = &building_add(m->b, FCI_PIPE)->as.pipe;
 
     p->name = maker_name(m, "Loop", number);
@@ -53,8 +50,8 @@ some_element(struct maker *m)
     }
 }
 
-static void
-add_some_loop(struct maker *m, size_t number)
+void
+make_loop(struct maker *m, size_t number)
 {
     const char *from = some_element(m), *to = some_element(m);
 
@@ -104,60 +101,14 @@ add_meter(struct maker *m, const char *from, size_t number)
     return d->name;
 }
 
-static void
-add_sources(struct maker *m, size_t sources)
-{
-    size_t i;
-
-    for (i = 0; i < sources; i++) {
-        const char *to = some_element(m), *from;
-
-        add_source(m, i);
-        from = m->b->parts[m->b->n_parts - 1].as.name;
-        if (maker_chance(m, 0.5))
-            from = add_meter(m, from, i);
-        add_loop(m, from, to, 100 + i);
-    }
-}
-
 void
-meshed_make(struct building *b, unsigned long seed,
-            const struct mesh_plan *plan)
+make_other_source(struct maker *m, size_t number)
 {
-    struct maker m = { .b = b };
-    size_t i;
+    const char *to = some_element(m), *from;
 
-    building_make(b, seed, &plan->tree);
-    m.rng = gsl_rng_alloc(gsl_rng_mt19937);
-    gsl_rng_set(m.rng, seed + 77);
-    add_sources(&m, plan->sources);
-    for (i = 0; i < plan->loops; i++)
-        add_some_loop(&m, i);
-    gsl_rng_free(m.rng);
-}
-
-/* ---- Events ----------------------------------------------------------- */
-
-struct fci_open *
-meshed_event(const fc_site *site, fc_state state, double share, gsl_rng *rng,
-             size_t *n)
-{
-    struct fci_open *open = malloc((site->n_fixtures + 1) * sizeof *open);
-    size_t i;
-
-    if (!open)
-        abort();
-    *n = 0;
-    for (i = 0; i < site->n_fixtures; i++) {
-        const struct fci_fixture *fixture = &site->fixtures[i];
-        const fc_valve *valve = fixture->valve[state];
-
-        if (!valve || !valve->flow.given || gsl_rng_uniform(rng) >= share)
-            continue;
-        open[*n].fixture = i;
-        open[*n].count =
-            1 + (int)gsl_rng_uniform_int(rng, (unsigned long)fixture->count);
-        (*n)++;
-    }
-    return open;
+    add_source(m, number);
+    from = m->b->parts[m->b->n_parts - 1].as.name;
+    if (maker_chance(m, 0.5))
+        from = add_meter(m, from, number);
+    add_loop(m, from, to, 100 + number);
 }
