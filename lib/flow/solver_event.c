@@ -112,6 +112,8 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
     valve->flow = s->recall[open->fixture] == s->memory
                       ? s->last[open->fixture]
                       : outlet->alone;
+    /* what it drew before may be more, at another end of its rate */
+    valve->flow = fmin(valve->flow, valve->law->most);
     if (valve->flow <= 0)
         valve->state = FCI_DRY;
     else if (valve->flow >= valve->law->most)
