@@ -47,6 +47,10 @@ struct building_plan {
     bool ranges;         /* some figures as ranges, C between aged and new */
     bool weak_main;      /* a street main tested at a small flow, whose ranges
                             of static and residual pressure overlap */
+    bool small;          /* a dozen flush valves at most, so that every set of
+                            them can be tried; pipes by bore and C */
+    bool busy;           /* of those: intervals so short that several valves
+                            are on at a time */
     size_t loops;        /* pipes that close one */
     size_t sources;      /* more than the one */
 };
@@ -57,6 +61,8 @@ void building_tables_end(void);
 
 void building_make(struct building *b, unsigned long seed,
                    const struct building_plan *plan);
+/* The finished site of such a building, by calls. */
+fc_site *building_made(unsigned long seed, const struct building_plan *plan);
 /* A copy that may be changed; it borrows from `of`, which must outlive it. */
 void building_copy(struct building *b, const struct building *of);
 void building_free(struct building *b);

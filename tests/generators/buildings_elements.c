@@ -5,18 +5,26 @@
 
 #include <stdlib.h>
 
+/* A small building is supplied with so much less [psi], so that some of its
+ * valves are short. */
+static double
+less(const struct maker *m)
+{
+    return m->plan->small ? 20 : 0;
+}
+
 static void
 make_street_main(struct maker *m, fc_source *s)
 {
     s->kind = FC_STREET_MAIN;
-    s->static_pressure = maker_figure(m, 55, 110, PSI);
+    s->static_pressure = maker_figure(m, 55 - less(m), 110 - less(m), PSI);
     if (maker_chance(m, 0.3))
         return;
     /* the ranges of both may overlap; the middle of one is under the other's
      */
-    s->residual = maker_figure(m, 30, 90, PSI);
-    while (s->residual.nominal > s->static_pressure.nominal)
-        s->residual = maker_figure(m, 30, 90, PSI);
+    do
+        s->residual = maker_figure(m, 30 - less(m), 90 - less(m), PSI);
+    while (s->residual.nominal > s->static_pressure.nominal);
     s->residual_flow = maker_figure(m, 30, 250, GPM);
 }
 
@@ -45,16 +53,17 @@ make_source(struct maker *m)
     s->name = maker_name(m, "Source", 0);
     if (maker_chance(m, 0.4))
         s->elevation = maker_figure(m, -10, 10, FOOT);
-    if (m->weak_main) {
+    if (m->plan->weak_main) {
         make_weak_main(m, s);
     } else if (maker_chance(m, 0.6)) {
         make_street_main(m, s);
     } else if (maker_chance(m, 0.5)) {
         s->kind = FC_TANK;
-        s->water_level = maker_figure(m, 90, 260, FOOT);
+        s->water_level =
+            maker_figure(m, 90 - 2.3 * less(m), 260 - 2.3 * less(m), FOOT);
     } else {
         s->kind = FC_FIXED;
-        s->pressure = maker_figure(m, 40, 110, PSI);
+        s->pressure = maker_figure(m, 40 - less(m), 110 - less(m), PSI);
     }
     m->n_elements++;
 }
@@ -84,7 +93,7 @@ some_size(struct maker *m, const struct fci_material *material)
         low++;
     low += maker_below(m, 2);
     high = low;
-    if (m->ranges && maker_chance(m, 0.25) && high + 1 < n)
+    if (m->plan->ranges && maker_chance(m, 0.25) && high + 1 < n)
         high += 1 + maker_below(m, n - high - 1 < 2 ? 1 : 2);
     if (high >= n)
         high = n - 1;
@@ -113,6 +122,15 @@ some_fittings(struct maker *m, fc_pipe *pipe)
     pipe->fittings = list;
 }
 
+/* Long enough that the flow around a loop is well determined. */
+void
+maker_bore(struct maker *m, fc_pipe *pipe)
+{
+    pipe->length = maker_figure(m, 10, 90, FOOT);
+    pipe->inside_diameter = maker_single(m, 0.8, 2.5, INCH);
+    pipe->c = maker_single(m, 80, 140, 1);
+}
+
 static void
 make_pipe(struct maker *m, const char *from)
 {
@@ -120,9 +138,14 @@ make_pipe(struct maker *m, const char *from)
 
     p->name = maker_name(m, "Pipe", m->n_elements);
     p->from = from;
-    p->length = maker_figure(m, 3, 25, FOOT);
+    if (m->plan->small)
+        maker_bore(m, p);
+    else
+        p->length = maker_figure(m, 3, 25, FOOT);
     if (maker_chance(m, 0.5))
         p->rise = maker_figure(m, -2, 11, FOOT);
+    if (m->plan->small)
+        return;
     if (maker_chance(m, 0.3))
         p->condition = maker_chance(m, 0.5) ? FC_NEW : FC_AGED;
     if (maker_chance(m, 0.2))

@@ -2,8 +2,8 @@
 /* tests/generators/buildings_fixtures.c -- invented buildings: what draws
  * water. */
 #include "generators/buildings_make.h"
+#include "generators/open_valves.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,20 +14,32 @@ make_valve(struct maker *m)
 
     v->name = maker_name(m, "Valve", m->n_valves++);
     v->minimum_flowing = maker_figure(m, 10, 40, PSI);
-    if (maker_chance(m, 0.2))
+    if (!m->plan->small && maker_chance(m, 0.2))
         v->maximum_static = maker_single(m, 80, 125, PSI);
-    if (maker_chance(m, 0.7)) {
+    if (m->plan->small || maker_chance(m, 0.7)) {
         v->flow = maker_figure(m, 8, 30, GPM);
         v->flow_pressure = maker_single(m, 15, 40, PSI);
         if (maker_chance(m, 0.3))
             v->regulated = FC_YES;
     }
-    if (maker_chance(m, 0.7))
+    if (m->plan->small || maker_chance(m, 0.7))
         v->full_flush = maker_single(m, 1, 4, GALLON);
+    if (m->plan->small)
+        return;
     if (v->full_flush.given && maker_chance(m, 0.3))
         v->reduced_flush = maker_single(m, 0.5, 0.9, GALLON);
     if (maker_chance(m, 0.3))
         v->closing_time = maker_single(m, 0.5, 5, 1);
+}
+
+static const char *
+made_valve(struct maker *m)
+{
+    size_t number = maker_below(m, m->n_valves), i;
+
+    for (i = 0;; i++)
+        if (m->b->parts[i].kind == FCI_VALVE && number-- == 0)
+            return m->b->parts[i].as.name;
 }
 
 static const char *
@@ -38,21 +50,10 @@ some_valve(struct maker *m)
         "siphonic closet 1.28 gal", "urinal 1.0 gal",
         "urinal 0.5 gal",
     };
-    char number[32];
-    size_t i;
 
     if (maker_chance(m, 0.4))
         return classes[maker_below(m, sizeof classes / sizeof *classes)];
-    i = maker_below(m, m->n_valves);
-    snprintf(number, sizeof number, "%zu", i);
-    for (i = 0; i < m->b->n_parts; i++) {
-        const struct building_part *part = &m->b->parts[i];
-
-        if (part->kind == FCI_VALVE
-            && strcmp(part->as.name + strlen("Valve") + 1, number) == 0)
-            return part->as.name;
-    }
-    abort();
+    return made_valve(m);
 }
 
 /* Any kind of the code's table, with a use that has units there; flush valves
@@ -114,6 +115,38 @@ make_fixture(struct maker *m, const char *on)
         f->existing = some_valve(m);
     if (m->converts && maker_chance(m, 0.8))
         f->retrofit = some_valve(m);
+}
+
+static void
+make_flush_group(struct maker *m, int count)
+{
+    const char *on = m->b->parts[maker_below(m, m->n_elements)].as.name;
+    fc_fixture *f = &building_add(m->b, FCI_FIXTURE)->as.fixture;
+
+    f->name = maker_name(m, "Fixture", m->n_fixtures++);
+    f->on = on;
+    f->kind = "water closet, flush valve";
+    f->count = count;
+    if (maker_chance(m, 0.5))
+        f->rise = maker_figure(m, 0, 5, FOOT);
+    if (maker_chance(m, 0.3))
+        f->stop = maker_loss(m, 3);
+    f->existing = made_valve(m);
+    if (m->plan->busy && maker_chance(m, 0.7))
+        f->interval = maker_single(m, 12, 90, 1);
+}
+
+void
+make_flush_valves(struct maker *m)
+{
+    const size_t groups = 2 + maker_below(m, SMALL_GROUPS - 1);
+    size_t left = SMALL_VALVES - groups, i, more;
+
+    for (i = 0; i < groups; i++) {
+        more = maker_below(m, left / 2 + 1);
+        left -= more;
+        make_flush_group(m, (int)more + 1);
+    }
 }
 
 void

@@ -40,7 +40,7 @@ maker_figure(struct maker *m, double low, double high, double unit)
 {
     const double from = maker_between(m, low, high);
 
-    if (!m->ranges || !maker_chance(m, 0.35))
+    if (!m->plan->ranges || !maker_chance(m, 0.35))
         return fc_exactly(from * unit);
     return fc_between(from * unit,
                       (from + maker_between(m, 0, (high - low) / 3)) * unit);
@@ -109,11 +109,13 @@ make_settings(struct maker *m)
 
     s->title =
         fci_arena_printf(&m->b->texts, "Invented building %lu", m->b->seed);
+    if (m->plan->small)
+        return;
     s->code = maker_chance(m, 0.6) ? FC_IPC : FC_UPC;
     s->code_minimum = maker_chance(m, 0.3) ? FC_NO : FC_NOT_SAID;
     if (maker_chance(m, 0.5))
         s->material = maker_material(m);
-    if (!m->ranges || maker_chance(m, 0.5))
+    if (!m->plan->ranges || maker_chance(m, 0.5))
         s->condition = maker_chance(m, 0.5) ? FC_NEW : FC_AGED;
     if (maker_chance(m, 0.5))
         s->water_temperature =
@@ -145,8 +147,7 @@ building_make(struct building *b, unsigned long seed,
 {
     struct maker m = { .b = b,
                        .rng = gsl_rng_alloc(gsl_rng_mt19937),
-                       .ranges = plan->ranges,
-                       .weak_main = plan->weak_main };
+                       .plan = plan };
     size_t n, i, k;
 
     memset(b, 0, sizeof *b);
@@ -157,13 +158,15 @@ building_make(struct building *b, unsigned long seed,
     make_source(&m);
     while (m.n_elements < n)
         make_element(&m);
-    for (i = 0; i < 4; i++)
+    for (i = 0; i < (plan->small ? 2 : 4); i++)
         make_valve(&m);
-    for (i = 0; i < n; i++)
+    if (plan->small)
+        make_flush_valves(&m);
+    for (i = 0; i < n && !plan->small; i++)
         if (!feeds(b, b->parts[i].as.name) || maker_chance(&m, 0.3))
             for (k = 1 + maker_below(&m, 2); k > 0; k--)
                 make_fixture(&m, b->parts[i].as.name);
-    for (i = maker_below(&m, 3); i > 0; i--)
+    for (i = plan->small ? 0 : maker_below(&m, 3); i > 0; i--)
         make_heater(&m, i - 1);
     for (i = maker_below(&m, 3); i > 0; i--)
         make_demand(&m, i - 1);
@@ -174,4 +177,16 @@ building_make(struct building *b, unsigned long seed,
     for (i = 0; i < plan->loops; i++)
         make_loop(&m, i);
     gsl_rng_free(m.rng);
+}
+
+fc_site *
+building_made(unsigned long seed, const struct building_plan *plan)
+{
+    struct building b;
+    fc_site *site;
+
+    building_make(&b, seed, plan);
+    site = building_site(&b, NULL);
+    building_free(&b);
+    return site;
 }

@@ -9,7 +9,7 @@
 struct maker {
     struct building *b;
     gsl_rng *rng;
-    bool ranges, weak_main;
+    const struct building_plan *plan;
     size_t n_elements, n_fixtures, n_valves;
     bool converts;
 };
@@ -27,6 +27,8 @@ const char *maker_material(struct maker *m);
 /* Points that rise (sign +1) or fall (-1) from `first`, by `step` at most. */
 const fc_point *maker_points(struct maker *m, size_t *n, double first,
                              double step, int sign, double unit);
+/* Length, bore and C of a pipe that needs no table. */
+void maker_bore(struct maker *m, fc_pipe *pipe);
 /* A loss of any form, of `most` psi or so. */
 fc_loss maker_loss(struct maker *m, double most);
 
@@ -34,6 +36,7 @@ void make_source(struct maker *m);
 void make_element(struct maker *m); /* fed by one that is there */
 void make_valve(struct maker *m);
 void make_fixture(struct maker *m, const char *on);
+void make_flush_valves(struct maker *m); /* groups of them, on any element */
 void make_heater(struct maker *m, size_t number); /* 0 or 1 */
 void make_demand(struct maker *m, size_t number);
 /* A pipe that closes a loop, from anywhere to anywhere. */

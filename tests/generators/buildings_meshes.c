@@ -19,7 +19,6 @@ height_of(const struct building *b, const char *element)
     return height + part->as.source.elevation.nominal;
 }
 
-/* Long enough that the flow around is well determined. */
 static void
 add_loop(struct maker *m, const char *from, const char *to, size_t number)
 {
@@ -31,9 +30,7 @@ add_loop(struct maker *m, const char *from, const char *to, size_t number)
     p->to = to;
     if (maker_chance(m, 0.7)) /* otherwise left to the program */
         p->rise = fc_exactly(rise);
-    p->length = maker_single(m, 10, 90, FOOT);
-    p->inside_diameter = maker_single(m, 0.8, 2.5, INCH);
-    p->c = maker_single(m, 80, 140, 1);
+    maker_bore(m, p);
 }
 
 /* Any element but one that closes a loop. */

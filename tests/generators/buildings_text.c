@@ -304,6 +304,7 @@ write_fixture(struct writer *w, const fc_fixture *f)
     put_word(w, "existing", f->existing);
     put_word(w, "retrofit", f->retrofit);
     put_figure(w, "fixture units", FC_NUMBER, f->fixture_units);
+    put_figure(w, "interval", FC_TIME, f->interval);
 }
 
 static void

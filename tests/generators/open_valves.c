@@ -27,3 +27,55 @@ some_open(const fc_site *site, fc_state state, double share, gsl_rng *rng,
     }
     return open;
 }
+
+/* ---- Every set -------------------------------------------------------- */
+
+void
+small_groups_of(const struct fci_network *network, struct small_groups *groups)
+{
+    size_t i;
+
+    *groups = (struct small_groups){ 0 };
+    for (i = 0; i < network->site->n_fixtures; i++) {
+        if (!network->outlets[i].flushes)
+            continue;
+        groups->fixture[groups->n] = i;
+        groups->count[groups->n] = network->site->fixtures[i].count;
+        groups->valves += groups->count[groups->n++];
+    }
+}
+
+bool
+small_next(const struct small_groups *groups, int open[SMALL_GROUPS])
+{
+    size_t i;
+
+    for (i = 0; i < groups->n; i++) {
+        if (++open[i] <= groups->count[i])
+            return true;
+        open[i] = 0;
+    }
+    return false;
+}
+
+int
+small_solve(struct fci_solver *solver, const struct small_groups *groups,
+            const int open[SMALL_GROUPS], double pressures[SMALL_GROUPS])
+{
+    struct fci_open list[SMALL_GROUPS];
+    size_t n = 0, i;
+    int valves = 0;
+
+    for (i = 0; i < groups->n; i++)
+        if (open[i] > 0) {
+            list[n].fixture = groups->fixture[i];
+            list[n++].count = open[i];
+            valves += open[i];
+        }
+    if (fci_solver_run(solver, list, n) != FC_OK)
+        return -1;
+    for (i = 0, n = 0; i < groups->n; i++)
+        if (open[i] > 0)
+            pressures[i] = fci_solver_drawn(solver)[n++].pressure;
+    return valves;
+}

@@ -8,8 +8,9 @@
  */
 #include "check/judge.h"
 #include "flow/ladder.h"
+#include "generators/buildings.h"
+#include "generators/open_valves.h"
 #include "generators/sites.h"
-#include "generators/small_buildings.h"
 
 #include <math.h>
 
@@ -233,13 +234,15 @@ compare(struct small *s, size_t group, enum fci_end end, int *most)
 
 START_TEST(every_set)
 {
-    const struct small_plan plan = { .ranges = false };
+    const struct building_plan plan = { .fewest = 4,
+                                        .most = 13,
+                                        .small = true };
     int choices = 0, most, k;
     size_t i;
 
     for (k = 0; k < A_BLOCK; k++) {
         const unsigned long seed = (unsigned long)(_i * A_BLOCK + k + 1);
-        struct small s = small_of(small_site(seed, &plan), seed);
+        struct small s = small_of(building_made(seed, &plan), seed);
 
         for (i = 0; i < s.groups.n; i++)
             choices += compare(&s, i, FCI_NOMINAL, &most);
@@ -252,13 +255,15 @@ END_TEST
 /* The ends of the ranges: the worst allows the fewest. */
 START_TEST(every_set_at_the_ends)
 {
-    const struct small_plan plan = { .ranges = true };
+    const struct building_plan plan = {
+        .fewest = 4, .most = 13, .small = true, .ranges = true
+    };
     int most[FCI_ENDS], wide = 0, k, end;
     size_t i;
 
     for (k = 0; k < A_BLOCK; k++) {
         const unsigned long seed = (unsigned long)(_i * A_BLOCK + k + 1);
-        struct small s = small_of(small_site(seed, &plan), seed);
+        struct small s = small_of(building_made(seed, &plan), seed);
 
         for (i = 0; i < s.groups.n; i++) {
             for (end = 0; end < FCI_ENDS; end++)
@@ -278,9 +283,11 @@ END_TEST
 /* What was climbed before does not show. */
 START_TEST(any_order)
 {
-    const struct small_plan plan = { .ranges = _i % 2 };
+    const struct building_plan plan = {
+        .fewest = 4, .most = 13, .small = true, .ranges = _i % 2
+    };
     const unsigned long seed = (unsigned long)(_i + 5000);
-    struct small s = small_of(small_site(seed, &plan), seed);
+    struct small s = small_of(building_made(seed, &plan), seed);
     double pressures[SMALL_GROUPS][SMALL_VALVES];
     struct fci_rungs first[SMALL_GROUPS], again;
     size_t i;
@@ -306,10 +313,12 @@ END_TEST
 
 START_TEST(starved_first)
 {
-    const struct small_plan plan = { .ranges = false };
+    const struct building_plan plan = { .fewest = 4,
+                                        .most = 13,
+                                        .small = true };
     const fc_check_options options = { .threads = 1, .most_states = 1 };
     const unsigned long seed = (unsigned long)(_i + 1);
-    struct small s = small_of(small_site(seed, &plan), seed);
+    struct small s = small_of(building_made(seed, &plan), seed);
     fc_check_result *result = NULL;
     int fewest = s.groups.valves, most;
     size_t starved, i;

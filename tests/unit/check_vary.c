@@ -5,8 +5,9 @@
  * the file with that value written in it.
  */
 #include "peak/march.h"
+#include "generators/buildings.h"
+#include "generators/open_valves.h"
 #include "generators/sites.h"
-#include "generators/small_buildings.h"
 #include "variants/vary.h"
 
 #include <math.h>
@@ -357,8 +358,10 @@ END_TEST
 /* Within their ranges every pressure lies between those of the two ends. */
 START_TEST(within_bounds)
 {
-    const struct small_plan plan = { .ranges = true };
-    fc_site *site = small_site((unsigned long)_i + 1, &plan);
+    const struct building_plan plan = {
+        .fewest = 4, .most = 13, .small = true, .ranges = true
+    };
+    fc_site *site = building_made((unsigned long)_i + 1, &plan);
     struct fci_network *given = NULL, *drawn = NULL;
     struct fci_variant v;
     struct fci_solver *bounds, *solver;

@@ -5,7 +5,6 @@
 #include "generators/buildings.h"
 #include "unit/cure_suite.h"
 #include "unit/cure_trials.h"
-#include "generators/small_buildings.h"
 
 #include "laws/friction.h"
 
@@ -172,10 +171,15 @@ END_TEST
 /* Where valves draw by their own pressure, and open by chance. */
 START_TEST(with_events)
 {
-    const struct small_plan plan = { .ranges = _i % 2 > 0, .busy = true };
+    const struct building_plan plan = { .fewest = 4,
+                                        .most = 13,
+                                        .small = true,
+                                        .ranges = _i % 2 > 0,
+                                        .busy = true };
     const unsigned long seed = (unsigned long)_i;
 
-    assert_generated(small_site(seed, &plan), false, "small building", seed);
+    assert_generated(building_made(seed, &plan), false, "small building",
+                     seed);
 }
 END_TEST
 
