@@ -79,23 +79,38 @@ building_find(const struct building *b, bool fixture, const char *name)
     return NULL;
 }
 
-const char *
-building_from(const struct building_part *part)
+const char **
+building_feed(struct building_part *part)
 {
     switch (part->kind) {
     case FCI_PIPE:
-        return part->as.pipe.from;
+        return &part->as.pipe.from;
     case FCI_METER:
     case FCI_BACKFLOW:
     case FCI_DEVICE:
-        return part->as.device.from;
+        return &part->as.device.from;
     case FCI_REDUCER:
-        return part->as.reducer.from;
+        return &part->as.reducer.from;
     case FCI_PUMP:
-        return part->as.pump.from;
+        return &part->as.pump.from;
+    case FCI_FIXTURE:
+        return &part->as.fixture.on;
+    case FCI_DEMAND:
+        return &part->as.demand.on;
+    case FCI_HEATER:
+        return &part->as.heater.on;
     default:
         return NULL;
     }
+}
+
+const char *
+building_from(const struct building_part *part)
+{
+    struct building_part copy = *part;
+    const char **feed = building_feed(&copy);
+
+    return feed && building_is_element(part) ? *feed : NULL;
 }
 
 fc_range *

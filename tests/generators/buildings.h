@@ -72,6 +72,8 @@ struct building_part *building_add(struct building *b, enum fci_kind kind);
 struct building_part *building_find(const struct building *b, bool fixture,
                                     const char *name);
 bool building_is_element(const struct building_part *part);
+/* Where a part names what feeds it; NULL: nothing does. */
+const char **building_feed(struct building_part *part);
 /* The name of the element that feeds an element; NULL: a source. */
 const char *building_from(const struct building_part *part);
 fc_range *building_rise(struct building_part *part);

@@ -4,17 +4,15 @@
  *
  * A main, a service, a meter, perhaps a backflow preventer and a reducer or a
  * booster, a riser, and on each floor one or two runs with closets and
- * urinals: what a plumber meets.  A fault is put into the text of the site
- * file, not by the library.
+ * urinals: what a plumber meets.  A fault is put into a copy of the parts, not
+ * by the library.
  */
 #include "generators/diagnose_buildings.h"
 #include "generators/reference_solver.h"
 #include "generators/sites.h"
 
 #include <math.h>
-#include <stdarg.h>
 
-#define ROOM 65536
 #define DRIP 0.001        /* gpm */
 #define NOMINAL_FLOW 30.0 /* gpm, at which a fault's loss is given */
 
@@ -35,213 +33,263 @@ below(gsl_rng *rng, size_t n)
     return (size_t)gsl_rng_uniform_int(rng, (unsigned long)n);
 }
 
-static struct sick_element *
-add(struct sick_building *b, const char *kind, size_t parent)
+static fc_range
+size_at(size_t place)
 {
-    struct sick_element *e = &b->elements[b->n++];
+    fc_range size;
 
-    ck_assert_uint_lt(b->n, SICK_MOST);
-    *e = (struct sick_element){ .kind = kind, .parent = parent };
-    return e;
+    ck_assert_int_eq(fc_parse(sizes[place], FC_SIZE, &size, NULL), FC_OK);
+    return size;
 }
 
 static size_t
-add_pipe(struct sick_building *b, size_t parent, size_t size, double length,
-         double rise, int elbows)
+place_of(const fc_pipe *pipe)
 {
-    struct sick_element *e = add(b, "pipe", parent);
+    size_t i = 0;
 
-    e->pipe = true;
-    e->size = size;
-    e->length = length;
-    e->rise = rise;
-    e->elbows = elbows;
-    return b->n - 1;
+    while (fabs(size_at(i).nominal - pipe->size.nominal) > 1e-6)
+        i++;
+    return i;
+}
+
+static fc_loss
+square_loss(double psi, double gpm)
+{
+    return (fc_loss){ .kind = FC_SQUARE_LOSS,
+                      .pressure = fc_exactly(psi * PSI),
+                      .flow = fc_exactly(gpm * GPM) };
 }
 
 static void
-add_fixture(struct sick_building *b, size_t on, int count, bool closet)
+add_pipe(struct building *b, const char *from, const char *name, size_t size,
+         double length, double rise, int elbows)
 {
-    struct sick_fixture *f = &b->fixtures[b->n_fixtures++];
+    fc_fitting *fitting = fci_arena_array(&b->texts, 1, sizeof *fitting);
 
+    *fitting = (fc_fitting){ elbows, "elbow 90" };
+    building_add(b, FCI_PIPE)->as.pipe =
+        (fc_pipe){ .name = name,
+                   .from = from,
+                   .size = size_at(size),
+                   .length = fc_exactly(length * FOOT),
+                   .rise = fc_exactly(rise * FOOT),
+                   .fittings = fitting,
+                   .n_fittings = elbows > 0 };
+}
+
+static void
+add_device(struct building *b, enum fci_kind kind, const char *from,
+           const char *name, fc_loss loss)
+{
+    building_add(b, kind)->as.device =
+        (fc_device){ .name = name,
+                     .from = from,
+                     .kind = kind == FCI_METER      ? FC_METER
+                             : kind == FCI_BACKFLOW ? FC_BACKFLOW
+                                                    : FC_DEVICE,
+                     .loss = loss };
+}
+
+static void
+add_fixture(struct building *b, const char *on, int count, bool closet)
+{
+    fc_fixture *f = &building_add(b, FCI_FIXTURE)->as.fixture;
+
+    f->name = fci_arena_printf(&b->texts, "%s-%zu", closet ? "wc" : "ur",
+                               b->n_parts);
     f->on = on;
+    f->kind = closet ? "water closet, flush valve" : "urinal, flush valve";
     f->count = count;
-    f->closet = closet;
-    snprintf(f->name, sizeof f->name, "%s-%zu", closet ? "wc" : "ur",
-             b->n_fixtures);
-}
-
-static size_t add_device(struct sick_building *b, const char *name,
-                         const char *kind, size_t parent, const char *format,
-                         ...) __attribute__((format(printf, 5, 6)));
-
-static size_t
-add_device(struct sick_building *b, const char *name, const char *kind,
-           size_t parent, const char *format, ...)
-{
-    struct sick_element *e = add(b, kind, parent);
-    va_list args;
-
-    va_start(args, format);
-    vsnprintf(e->law, sizeof e->law, format, args);
-    va_end(args);
-    snprintf(e->name, sizeof e->name, "%s", name);
-    return b->n - 1;
+    f->existing = closet ? "vc" : "vu";
 }
 
 static void
-name_pipe(struct sick_building *b, size_t at, const char *stem, size_t floor,
-          size_t run)
+add_valve(struct building *b, const char *name, double minimum, double gpm,
+          double psi)
 {
-    char *name = b->elements[at].name;
-
-    if (run > 0)
-        snprintf(name, sizeof b->elements[at].name, "%s-%zu-%zu", stem, floor,
-                 run);
-    else if (floor > 0)
-        snprintf(name, sizeof b->elements[at].name, "%s-%zu", stem, floor);
-    else
-        snprintf(name, sizeof b->elements[at].name, "%s", stem);
+    building_add(b, FCI_VALVE)->as.valve =
+        (fc_valve){ .name = name,
+                    .minimum_flowing = fc_exactly(minimum * PSI),
+                    .flow = fc_exactly(gpm * GPM),
+                    .flow_pressure = fc_exactly(psi * PSI),
+                    .full_flush = fc_exactly(1.6 * GALLON) };
 }
 
 /* Draws stand in statements of their own, so that every compiler makes the
  * same building of a seed. */
-static size_t
-add_branch(struct sick_building *b, gsl_rng *rng, size_t riser)
-{
-    const double length = between(rng, 8, 40);
-    const size_t size = 2 + below(rng, 2);
-
-    return add_pipe(b, riser, size, length, 0, 2);
-}
-
-static size_t
-add_end(struct sick_building *b, gsl_rng *rng, size_t branch)
-{
-    const double rise = between(rng, -2, 3);
-    const double length = between(rng, 5, 20);
-
-    return add_pipe(b, branch, 2, length, rise, 1);
-}
-
 static void
-make_floor(struct sick_building *b, gsl_rng *rng, size_t riser, size_t floor)
+make_floor(struct building *b, gsl_rng *rng, const char *riser, size_t floor)
 {
     const size_t runs = 1 + below(rng, 2);
-    size_t run, at;
+    double length, rise;
+    const char *name;
+    size_t run, size;
     bool closet;
 
     for (run = 1; run <= runs; run++) {
-        at = add_branch(b, rng, riser);
-        name_pipe(b, at, "branch", floor, run);
-        add_fixture(b, at, 1 + (int)below(rng, 3), true);
+        length = between(rng, 8, 40);
+        size = 2 + below(rng, 2);
+        name = fci_arena_printf(&b->texts, "branch-%zu-%zu", floor, run);
+        add_pipe(b, riser, name, size, length, 0, 2);
+        add_fixture(b, name, 1 + (int)below(rng, 3), true);
         if (gsl_rng_uniform(rng) < 0.5)
             continue;
-        at = add_end(b, rng, at);
-        name_pipe(b, at, "end", floor, run);
+        rise = between(rng, -2, 3);
+        length = between(rng, 5, 20);
+        add_pipe(b, name,
+                 fci_arena_printf(&b->texts, "end-%zu-%zu", floor, run), 2,
+                 length, rise, 1);
+        name = b->parts[b->n_parts - 1].as.name;
         closet = gsl_rng_uniform(rng) < 0.6;
-        add_fixture(b, at, 1 + (int)below(rng, 2), closet);
+        add_fixture(b, name, 1 + (int)below(rng, 2), closet);
     }
 }
 
-static size_t
-add_service(struct sick_building *b, gsl_rng *rng, size_t street)
-{
-    const double rise = between(rng, 0, 4);
-    const double length = between(rng, 30, 80);
-
-    return add_pipe(b, street, 4, length, rise, 2);
-}
-
-static size_t
-add_riser(struct sick_building *b, gsl_rng *rng, size_t below_it, size_t size)
+static const char *
+make_riser(struct building *b, gsl_rng *rng, const char *from, size_t floor)
 {
     const double rise = between(rng, 10, 12);
     const double length = between(rng, 11, 14);
+    const char *name = fci_arena_printf(&b->texts, "riser-%zu", floor);
 
-    return add_pipe(b, below_it, size, length, rise, 0);
+    add_pipe(b, from, name, floor > 2 ? 3 : 4, length, rise, 0);
+    make_floor(b, rng, name, floor);
+    return name;
+}
+
+/* From the street to behind what a service has; `x`: whether it has a reducer
+ * or a booster. */
+static const char *
+make_service(struct building *b, gsl_rng *rng, double psi, double x)
+{
+    static const fc_point curve[] = { { 0, 75 * FOOT },
+                                      { 60 * GPM, 62 * FOOT },
+                                      { 140 * GPM, 40 * FOOT } };
+    const double rise = between(rng, 0, 4);
+    const char *at = "meter";
+
+    add_pipe(b, "street", "service", 4, between(rng, 30, 80), rise, 2);
+    add_device(b, FCI_METER, "service", at,
+               square_loss(between(rng, 3, 7), 80));
+    if (gsl_rng_uniform(rng) < 0.5) {
+        add_device(b, FCI_BACKFLOW, at, "backflow",
+                   square_loss(between(rng, 3, 7), 60));
+        at = "backflow";
+    }
+    if (x < 0.25) {
+        building_add(b, FCI_REDUCER)->as.reducer =
+            (fc_reducer){ .name = "reducer",
+                          .from = at,
+                          .set = fc_exactly((psi - between(rng, 8, 16)) * PSI),
+                          .fall_off = fc_exactly(4 * PSI),
+                          .fall_off_flow = fc_exactly(60 * GPM) };
+        at = "reducer";
+    }
+    if (x > 0.85) {
+        building_add(b, FCI_PUMP)->as.pump =
+            (fc_pump){ .name = "booster",
+                       .from = at,
+                       .curve = curve,
+                       .n_curve = sizeof curve / sizeof *curve };
+        at = "booster";
+    }
+    return at;
 }
 
 void
-sick_make(struct sick_building *b, unsigned long seed)
+sick_make(struct sick_building *sick, unsigned long seed)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    size_t floors, floor, at;
-    double x;
+    struct building *b = &sick->b;
+    size_t floors, floor, i;
+    double x, c, sag, psi;
+    const char *at;
 
     ck_assert_ptr_nonnull(rng);
     gsl_rng_set(rng, seed);
-    *b = (struct sick_building){ .seed = seed };
+    *sick = (struct sick_building){ .b = { .seed = seed } };
     floors = 2 + below(rng, 4);
-    b->material = gsl_rng_uniform(rng) < 0.5 ? "copper L" : "steel sch 40";
-    b->c = b->material[0] == 'c' ? 140 : between(rng, 85, 120);
-    b->sag = between(rng, 4, 15);
+    b->settings.title =
+        fci_arena_printf(&b->texts, "Invented building %lu", seed);
+    b->settings.material =
+        gsl_rng_uniform(rng) < 0.5 ? "copper L" : "steel sch 40";
+    c = b->settings.material[0] == 'c' ? 140 : between(rng, 85, 120);
+    sag = between(rng, 4, 15);
     x = gsl_rng_uniform(rng);
-    b->pressure =
-        60 + 5 * (double)floors + between(rng, 0, 15) - (x > 0.85 ? 25 : 0);
-    at = add_device(b, "street", "source", SICK_MOST, "%s", "");
-    at = add_service(b, rng, at);
-    name_pipe(b, at, "service", 0, 0);
-    at = add_device(b, "meter", "meter", at, "loss = %.1f psi at 80 gpm\n",
-                    between(rng, 3, 7));
-    if (gsl_rng_uniform(rng) < 0.5)
-        at = add_device(b, "backflow", "backflow", at,
-                        "loss = %.1f psi at 60 gpm\n", between(rng, 3, 7));
-    if (x < 0.25)
-        at = add_device(b, "reducer", "reducer", at,
-                        "set = %.0f psi\nfall-off = 4 psi at 60 gpm\n",
-                        b->pressure - between(rng, 8, 16));
-    if (x > 0.85)
-        at = add_device(b, "booster", "pump", at,
-                        "curve = 0 gpm 75 ft, 60 gpm 62 ft, 140 gpm 40 ft\n");
-    at = add_pipe(b, at, 4, between(rng, 20, 60), 3, 3);
-    name_pipe(b, at, "main", 0, 0);
-    b->bibb = at;
-    for (floor = 1; floor <= floors; floor++) {
-        at = add_riser(b, rng, at, floor > 2 ? 3 : 4);
-        name_pipe(b, at, "riser", floor, 0);
-        make_floor(b, rng, at, floor);
-    }
+    psi = 60 + 5 * (double)floors + between(rng, 0, 15) - (x > 0.85 ? 25 : 0);
+    building_add(b, FCI_SOURCE)->as.source =
+        (fc_source){ .name = "street",
+                     .kind = FC_STREET_MAIN,
+                     .static_pressure = fc_exactly(psi * PSI),
+                     .residual = fc_exactly((psi - sag) * PSI),
+                     .residual_flow = fc_exactly(150 * GPM) };
+    add_valve(b, "vc", 20, 25, 25);
+    add_valve(b, "vu", 15, 12, 20);
+    at = make_service(b, rng, psi, x);
+    add_pipe(b, at, "main", 4, between(rng, 20, 60), 3, 3);
+    at = "main";
+    for (floor = 1; floor <= floors; floor++)
+        at = make_riser(b, rng, at, floor);
+    building_add(b, FCI_FIXTURE)->as.fixture =
+        (fc_fixture){ .name = "bibb",
+                      .on = "main",
+                      .kind = "hose bibb",
+                      .fixture_units = fc_exactly(3) };
+    for (i = 0; i < b->n_parts; i++)
+        if (b->parts[i].kind == FCI_PIPE)
+            b->parts[i].as.pipe.c = fc_exactly(c);
     gsl_rng_free(rng);
+}
+
+const fc_fixture *
+sick_fixture(const struct sick_building *sick, bool top)
+{
+    size_t i = 0;
+
+    if (top) /* the last but the bibb */
+        return &sick->b.parts[sick->b.n_parts - 2].as.fixture;
+    while (sick->b.parts[i].kind != FCI_FIXTURE)
+        i++;
+    return &sick->b.parts[i].as.fixture;
 }
 
 /* ---- The fault --------------------------------------------------------- */
 
-/* Where a fault of a kind may be: any such element but the source, which only
+/* Where a fault of a kind may be: any such part but the source, which only
  * the supply's faults concern. */
 static bool
-may_have(const struct sick_building *b, fc_cause_kind kind, size_t at)
+may_have(const struct building *b, fc_cause_kind kind, size_t at)
 {
-    const struct sick_element *e = &b->elements[at];
+    const struct building_part *p = &b->parts[at];
 
     switch (kind) {
     case FC_SUPPLY_PRESSURE:
     case FC_SUPPLY_SAG:
-        return at == 0;
+        return p->kind == FCI_SOURCE;
     case FC_REDUCER_SETTING:
-        return strcmp(e->kind, "reducer") == 0;
+        return p->kind == FCI_REDUCER;
     case FC_BLOCKED:
-        return at > 0;
+        return building_is_element(p) && p->kind != FCI_SOURCE;
     case FC_PIPE_ROUGHNESS:
     case FC_HEIGHT:
-        return e->pipe;
+        return p->kind == FCI_PIPE;
     case FC_SMALLER_SIZE:
-        return e->pipe && e->size > 0;
+        return p->kind == FCI_PIPE && place_of(&p->as.pipe) > 0;
     case FC_LARGER_SIZE:
-        return e->pipe && e->size + 1 < sizeof sizes / sizeof *sizes;
+        return p->kind == FCI_PIPE
+               && place_of(&p->as.pipe) + 1 < sizeof sizes / sizeof *sizes;
     case FC_STOP_THROTTLED:
     case FC_VALVE_RATE:
-        return at < b->n_fixtures;
+        return p->kind == FCI_FIXTURE && p->as.fixture.existing;
     case FC_RUNNING_OUTLET:
-        return at <= b->n_fixtures;
+        return p->kind == FCI_FIXTURE;
     case FC_PUMP_OFF:
     case FC_PUMP_WEAK:
-        return strcmp(e->kind, "pump") == 0;
+        return p->kind == FCI_PUMP;
     case FC_HOLDS_BACK:
-        return strcmp(e->kind, "backflow") == 0;
+        return p->kind == FCI_BACKFLOW;
     case FC_LOSES_LESS:
-        return strcmp(e->kind, "backflow") == 0
-               || strcmp(e->kind, "meter") == 0;
+        return p->kind == FCI_BACKFLOW || p->kind == FCI_METER;
     case FC_GAUGE_OFF:
     case FC_CHANGED:
         return at == 0;
@@ -289,11 +337,12 @@ sick_infect(struct sick_building *b, unsigned long seed)
     size_t places[SICK_MOST], n = 0, i;
 
     ck_assert_ptr_nonnull(rng);
+    ck_assert_uint_le(b->b.n_parts, SICK_MOST);
     gsl_rng_set(rng, seed + 77777);
     while (n == 0) {
         b->fault.kind = (fc_cause_kind)below(rng, FC_WRONG_READING + 1);
-        for (i = 0; i < b->n; i++)
-            if (may_have(b, b->fault.kind, i))
+        for (i = 0; i < b->b.n_parts; i++)
+            if (may_have(&b->b, b->fault.kind, i))
                 places[n++] = i;
     }
     b->sick = true;
@@ -304,173 +353,121 @@ sick_infect(struct sick_building *b, unsigned long seed)
     gsl_rng_free(rng);
 }
 
-/* ---- Text -------------------------------------------------------------- */
-
-struct writer {
-    char *text;
-    size_t used;
-    const struct sick_building *b;
-    bool fault;
-};
-
-static void put(struct writer *w, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
-
-static void
-put(struct writer *w, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    w->used +=
-        (size_t)vsnprintf(w->text + w->used, ROOM - w->used, format, args);
-    va_end(args);
-    if (w->used >= ROOM)
-        abort();
-}
-
-static bool
-has(const struct writer *w, fc_cause_kind kind, size_t at)
-{
-    return w->fault && w->b->fault.kind == kind && w->b->fault.at == at;
-}
-
 /* A device behind the element that takes what the fault takes. */
-static bool
-is_followed(const struct writer *w, size_t at)
-{
-    return has(w, FC_SUPPLY_SAG, at) || has(w, FC_BLOCKED, at)
-           || has(w, FC_HOLDS_BACK, at);
-}
-
 static void
-put_name(struct writer *w, const char *key, size_t at)
+follow(struct building *b, const char *element, fc_loss loss)
 {
-    put(w, "%s = %s%s\n", key, w->b->elements[at].name,
-        is_followed(w, at) ? "-fault" : "");
-}
-
-static void
-put_source(struct writer *w)
-{
-    const double by = has(w, FC_SUPPLY_PRESSURE, 0) ? w->b->fault.value : 0;
-
-    put(w,
-        "kind = street main\nstatic = %.6f psi\nresidual = %.6f psi\n"
-        "residual flow = 150 gpm\n",
-        w->b->pressure + by, w->b->pressure - w->b->sag + by);
-}
-
-static void
-put_pipe(struct writer *w, size_t at)
-{
-    const struct sick_element *e = &w->b->elements[at];
-    const struct sick_fault *fault = &w->b->fault;
-    const bool rough =
-        has(w, FC_PIPE_ROUGHNESS, at)
-        || (w->fault && fault->kind == FC_PIPE_ROUGHNESS && fault->all);
-
-    put(w, "material = %s\nsize = %s\nlength = %.3f ft\nrise = %.3f ft\n",
-        w->b->material,
-        sizes[e->size - has(w, FC_SMALLER_SIZE, at)
-              + has(w, FC_LARGER_SIZE, at)],
-        e->length, e->rise + (has(w, FC_HEIGHT, at) ? fault->value : 0));
-    put(w, "c = %.4f\n", w->b->c * (rough ? fault->value : 1));
-    if (e->elbows > 0)
-        put(w, "fittings = %d elbow 90\n", e->elbows);
-}
-
-static void
-put_element(struct writer *w, size_t at)
-{
-    const struct sick_element *e = &w->b->elements[at];
-    const double value = w->b->fault.value;
-    double set, loss, flow;
-
-    put(w, "[%s %s]\n", e->kind, e->name);
-    if (at == 0)
-        put_source(w);
-    else
-        put_name(w, "from", e->parent);
-    if (e->pipe)
-        put_pipe(w, at);
-    else if (has(w, FC_REDUCER_SETTING, at)
-             && sscanf(e->law, "set = %lf", &set) == 1)
-        put(w, "set = %.6f psi\nfall-off = 4 psi at 60 gpm\n", set + value);
-    else if (has(w, FC_LOSES_LESS, at)
-             && sscanf(e->law, "loss = %lf psi at %lf", &loss, &flow) == 2)
-        put(w, "loss = %.6f psi at %.1f gpm\n", loss * value, flow);
-    else
-        put(w, "%s", e->law);
-    if (has(w, FC_PUMP_OFF, at))
-        put(w, "running = no\n");
-    if (has(w, FC_PUMP_WEAK, at)) /* as if it stood higher */
-        put(w, "rise = %.6f ft\n", 2.3 * value);
-    if (!is_followed(w, at))
-        return;
-    put(w, "[device %s-fault]\nfrom = %s\n", e->name, e->name);
-    if (has(w, FC_HOLDS_BACK, at))
-        put(w, "loss = %.6f psi\n", value);
-    else
-        put(w, "loss = %.6f psi at %.1f gpm\n", value, NOMINAL_FLOW);
-}
-
-static void
-put_fixture(struct writer *w, size_t i)
-{
-    const struct sick_fixture *f = &w->b->fixtures[i];
-
-    put(w, "[fixture %s]\n", f->name);
-    put_name(w, "on", f->on);
-    put(w, "count = %d\nkind = %s, flush valve\nexisting = %s%s\n", f->count,
-        f->closet ? "water closet" : "urinal", f->closet ? "vc" : "vu",
-        has(w, FC_VALVE_RATE, i) ? "-fault" : "");
-    if (has(w, FC_STOP_THROTTLED, i))
-        put(w, "stop = %.6f psi at 25 gpm\n", w->b->fault.value);
-}
-
-char *
-sick_text(const struct sick_building *b, bool fault, const char *drip)
-{
-    struct writer w = { .text = malloc(ROOM),
-                        .b = b,
-                        .fault = fault && b->sick };
+    const char *name = fci_arena_printf(&b->texts, "%s-fault", element);
     size_t i;
 
-    if (!w.text)
-        abort();
-    put(&w,
-        "[site]\ntitle = Invented building %lu\n"
-        "[valve vc]\nminimum flowing = 20 psi\nflow = 25 gpm at 25 psi\n"
-        "full flush = 1.6 gal\n"
-        "[valve vu]\nminimum flowing = 15 psi\nflow = 12 gpm at 20 psi\n"
-        "full flush = 1.6 gal\n",
-        b->seed);
-    if (w.fault && b->fault.kind == FC_VALVE_RATE)
-        put(&w,
-            "[valve vc-fault]\nminimum flowing = 20 psi\n"
-            "flow = %.4f gpm at 25 psi\n"
-            "[valve vu-fault]\nminimum flowing = 15 psi\n"
-            "flow = %.4f gpm at 20 psi\n",
-            25 * b->fault.value, 12 * b->fault.value);
-    for (i = 0; i < b->n; i++)
-        put_element(&w, i);
-    put(&w, "[fixture bibb]\nkind = hose bibb\nfixture units = 3\n");
-    put_name(&w, "on", b->bibb);
-    for (i = 0; i < b->n_fixtures; i++)
-        put_fixture(&w, i);
-    if (w.fault && b->fault.kind == FC_RUNNING_OUTLET) {
-        put(&w, "[demand running]\nflow = %.6f gpm\n", b->fault.value);
-        put_name(&w, "on",
-                 b->fault.at == b->n_fixtures ? b->bibb
-                                              : b->fixtures[b->fault.at].on);
+    for (i = 0; i < b->n_parts; i++) {
+        const char **feed = building_feed(&b->parts[i]);
+
+        if (feed && *feed && strcmp(*feed, element) == 0)
+            *feed = name;
     }
-    for (i = 0; drip && i < b->n; i++)
-        if (strcmp(b->elements[i].name, drip) == 0) {
-            put(&w, "[demand drip]\nflow = %g gpm\n", DRIP);
-            put_name(&w, "on", i);
-        }
-    return w.text;
+    add_device(b, FCI_DEVICE, element, name, loss);
+}
+
+static void
+draw(struct building *b, const char *name, const char *on, double gpm)
+{
+    building_add(b, FCI_DEMAND)->as.demand =
+        (fc_demand){ .name = name, .on = on, .flow = fc_exactly(gpm * GPM) };
+}
+
+/* Another valve of the same kind at one fixture. */
+static void
+slow_valve(struct building *b, fc_fixture *fixture, double share)
+{
+    const bool closet = strcmp(fixture->existing, "vc") == 0;
+
+    fixture->existing = "slow";
+    add_valve(b, "slow", closet ? 20 : 15, (closet ? 25 : 12) * share,
+              closet ? 25 : 20);
+}
+
+static void
+put_fault(struct building *b, const struct sick_fault *fault)
+{
+    struct building_part *p = &b->parts[fault->at];
+    const double value = fault->value;
+    size_t i;
+
+    switch (fault->kind) {
+    case FC_SUPPLY_PRESSURE:
+        building_shift_source(b, value * PSI, 1);
+        break;
+    case FC_REDUCER_SETTING:
+        building_shift(&p->as.reducer.set, value * PSI);
+        break;
+    case FC_SUPPLY_SAG:
+    case FC_BLOCKED:
+        follow(b, p->as.name, square_loss(value, NOMINAL_FLOW));
+        break;
+    case FC_HOLDS_BACK:
+        follow(b, p->as.name,
+               (fc_loss){ .kind = FC_CONSTANT_LOSS,
+                          .pressure = fc_exactly(value * PSI) });
+        break;
+    case FC_PIPE_ROUGHNESS:
+        for (i = 0; i < b->n_parts; i++)
+            if (b->parts[i].kind == FCI_PIPE && (fault->all || i == fault->at))
+                b->parts[i].as.pipe.c =
+                    fc_exactly(b->parts[i].as.pipe.c.nominal * value);
+        break;
+    case FC_HEIGHT:
+        building_shift(&p->as.pipe.rise, value * FOOT);
+        break;
+    case FC_SMALLER_SIZE:
+        p->as.pipe.size = size_at(place_of(&p->as.pipe) - 1);
+        break;
+    case FC_LARGER_SIZE:
+        p->as.pipe.size = size_at(place_of(&p->as.pipe) + 1);
+        break;
+    case FC_STOP_THROTTLED:
+        p->as.fixture.stop = square_loss(value, 25);
+        break;
+    case FC_VALVE_RATE:
+        slow_valve(b, &p->as.fixture, value);
+        break;
+    case FC_RUNNING_OUTLET:
+        draw(b, "running", p->as.fixture.on, value);
+        break;
+    case FC_PUMP_OFF:
+        p->as.pump.running = FC_NO;
+        break;
+    case FC_PUMP_WEAK: /* as if it stood higher */
+        p->as.pump.rise = fc_exactly(2.3 * value * FOOT);
+        break;
+    case FC_LOSES_LESS:
+        p->as.device.loss.pressure =
+            fc_exactly(p->as.device.loss.pressure.nominal * value);
+        break;
+    case FC_GAUGE_OFF:
+    case FC_CHANGED:
+    case FC_WRONG_READING:
+        break; /* of what is read, not of the building */
+    }
+}
+
+/* With `fault` as the building is; with a drop of water drawn at `drip` (NULL:
+ * nowhere), so that the pressure there is one that the flows decide. */
+static fc_site *
+sick_site(const struct sick_building *sick, bool fault, const char *drip)
+{
+    struct building b;
+    fc_site *site;
+
+    building_copy(&b, &sick->b);
+    if (drip)
+        draw(&b, "drip", drip, DRIP);
+    if (fault && sick->sick)
+        put_fault(&b, &sick->fault);
+    site = building_site(&b, NULL);
+    ck_assert_ptr_nonnull(site);
+    building_free(&b);
+    return site;
 }
 
 /* ---- What gauges show -------------------------------------------------- */
@@ -510,20 +507,15 @@ double
 sick_shows(const struct sick_building *b, bool fault, const char *at,
            const fc_flushing *flush, size_t n)
 {
-    const char *where = at;
-    char *text;
-    fc_site *site;
+    const struct building_part *tap = building_find(&b->b, true, at);
+    const char *where = tap ? tap->as.fixture.on : at;
+    fc_site *site = sick_site(b, fault, where);
     struct reference *reference;
     struct reference_flows flows;
     struct fci_open open[SICK_MOST];
     double shown = NAN;
     size_t i, fixture;
 
-    for (i = 0; i < b->n_fixtures; i++)
-        if (strcmp(b->fixtures[i].name, at) == 0)
-            where = b->elements[b->fixtures[i].on].name;
-    text = sick_text(b, fault, where);
-    site = site_of(text);
     fixture = fixture_named(site, at);
     for (i = 0; i < n; i++) {
         open[i].fixture = fixture_named(site, flush[i].fixture);
@@ -539,15 +531,13 @@ sick_shows(const struct sick_building *b, bool fault, const char *at,
     reference_flows_free(&flows);
     reference_free(reference);
     fc_site_free(site);
-    free(text);
     return shown / PSI;
 }
 
 double
 sick_flow(const struct sick_building *b, bool fault, const fc_flushing *flush)
 {
-    char *text = sick_text(b, fault, NULL);
-    fc_site *site = site_of(text);
+    fc_site *site = sick_site(b, fault, NULL);
     struct reference *reference = reference_new(site, FC_EXISTING);
     struct fci_open open = { fixture_named(site, flush->fixture), 1 };
     struct reference_flows flows;
@@ -558,6 +548,5 @@ sick_flow(const struct sick_building *b, bool fault, const fc_flushing *flush)
     reference_flows_free(&flows);
     reference_free(reference);
     fc_site_free(site);
-    free(text);
     return drawn;
 }

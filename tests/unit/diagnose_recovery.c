@@ -29,14 +29,14 @@ struct reading {
 static size_t
 first_readings(const struct sick_building *b, struct reading *list)
 {
-    const struct sick_fixture *top = &b->fixtures[b->n_fixtures - 1];
-    const struct sick_fixture *low = &b->fixtures[0];
+    const fc_fixture *top = sick_fixture(b, true);
+    const fc_fixture *low = sick_fixture(b, false);
     const fc_flushing flush_top = { top->count, top->name };
     const fc_flushing flush_low = { 1, low->name };
 
     list[0] = (struct reading){ .at = "service" };
-    list[1] = (struct reading){ .at = b->elements[top->on].name };
-    list[2] = (struct reading){ b->elements[top->on].name, { flush_top }, 1 };
+    list[1] = (struct reading){ .at = top->on };
+    list[2] = (struct reading){ top->on, { flush_top }, 1 };
     list[3] = (struct reading){ top->name, { flush_top }, 1 };
     list[4] = (struct reading){ "meter", { flush_top }, 1 };
     list[5] = (struct reading){ "riser-1", { flush_low }, 1 };
@@ -95,7 +95,8 @@ static bool
 begin_file(struct file *file, const struct sick_building *b, bool *shifted)
 {
     struct reading *list = calloc(16, sizeof *list);
-    char *plain = sick_text(b, false, NULL);
+    char *plain =
+        building_text(&b->b, &(struct building_style){ .units = FC_US });
     size_t i, n;
     bool found = true;
 
@@ -123,10 +124,10 @@ begin_file(struct file *file, const struct sick_building *b, bool *shifted)
 
 /* A valve that runs is known by where its branch leaves what was read. */
 static bool
-is_above(const struct sick_building *b, size_t at, const char *name)
+is_above(const struct sick_building *b, const char *at, const char *name)
 {
-    for (; at != SICK_MOST; at = b->elements[at].parent)
-        if (strcmp(b->elements[at].name, name) == 0)
+    for (; at; at = building_from(building_find(&b->b, false, at)))
+        if (strcmp(at, name) == 0)
             return true;
     return false;
 }
@@ -136,11 +137,12 @@ is_above(const struct sick_building *b, size_t at, const char *name)
 static bool
 is_roughness(const struct sick_building *b, const fc_fault *f)
 {
-    if (strcmp(f->element, b->material) == 0)
+    if (strcmp(f->element, b->b.settings.material) == 0)
         return b->fault.all;
     if (b->fault.all)
         return f->last != NULL; /* all that the readings saw of it */
-    return !f->last && strcmp(f->element, b->elements[b->fault.at].name) == 0;
+    return !f->last
+           && strcmp(f->element, b->b.parts[b->fault.at].as.name) == 0;
 }
 
 /* One of those that were taken while one on top flushed. */
@@ -156,6 +158,7 @@ is_fault(const struct sick_building *b, const fc_cause *cause)
 {
     const fc_fault *f = &cause->faults[0];
     const struct sick_fault *true_one = &b->fault;
+    const struct building_part *part = &b->b.parts[true_one->at];
     char name[16];
 
     /* where a reducer hides it from the others, of one reading */
@@ -167,15 +170,8 @@ is_fault(const struct sick_building *b, const fc_cause *cause)
     switch (f->kind) {
     case FC_PIPE_ROUGHNESS:
         return is_roughness(b, f);
-    case FC_STOP_THROTTLED:
-    case FC_VALVE_RATE:
-        return strcmp(f->element, b->fixtures[true_one->at].name) == 0;
     case FC_RUNNING_OUTLET:
-        return is_above(b,
-                        true_one->at == b->n_fixtures
-                            ? b->bibb
-                            : b->fixtures[true_one->at].on,
-                        f->element);
+        return is_above(b, part->as.fixture.on, f->element);
     case FC_GAUGE_OFF:
         return true;
     case FC_CHANGED:
@@ -184,7 +180,7 @@ is_fault(const struct sick_building *b, const fc_cause *cause)
         snprintf(name, sizeof name, "r%zu", true_one->at);
         return strcmp(f->element, name) == 0;
     default:
-        return strcmp(f->element, b->elements[true_one->at].name) == 0;
+        return strcmp(f->element, part->as.name) == 0;
     }
 }
 
@@ -300,7 +296,7 @@ follow(struct file *file, const struct sick_building *b)
         more = !reached && d->next.at && taken < FURTHER
                && answer(file, b, &d->next);
         if (!more && !reached && getenv("DIAGNOSE_SHOW"))
-            printf("# %lu %s at %zu: %s | %s\n", b->seed,
+            printf("# %lu %s at %zu: %s | %s\n", b->b.seed,
                    fc_fault_word(b->fault.kind), b->fault.at, d->text,
                    d->next.text ? d->next.text : "");
         fc_diagnosis_free(d);
@@ -389,13 +385,14 @@ try_building(unsigned long seed, struct tally *by_kind)
         if (d->n_causes > 0)
             t->as[d->causes[0].faults[0].kind]++;
         if (!in_first(b, d) && getenv("DIAGNOSE_SHOW"))
-            printf("# first %lu %s at %zu: %s\n", b->seed,
+            printf("# first %lu %s at %zu: %s\n", b->b.seed,
                    fc_fault_word(b->fault.kind), b->fault.at, d->text);
         fc_diagnosis_free(d);
         fc_site_free(site);
         t->ends[follow(&file, b)]++;
     }
     free(file.text);
+    building_free(&b->b);
     free(b);
 }
 
@@ -444,6 +441,7 @@ START_TEST(finds_none_in_a_sound_building)
         fc_diagnosis_free(d);
         fc_site_free(site);
         free(file.text);
+        building_free(&b->b);
         free(b);
     }
     ck_assert_msg(sound >= 0.95 * HEALTHY, "%d of %d", sound, HEALTHY);
