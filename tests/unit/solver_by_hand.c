@@ -183,6 +183,37 @@ START_TEST(one_valve)
 }
 END_TEST
 
+/* What a valve drew at one end of its rate is not what it draws at the other:
+ * of 120 psi a device takes 4 at 20 gpm and 1 at 10. */
+START_TEST(ends_of_a_rate)
+{
+    static const struct {
+        enum fci_end end;
+        double psi, gpm;
+    } ends[] = { { FCI_WORST, 116, 20 },
+                 { FCI_BEST, 119, 10 },
+                 { FCI_WORST, 116, 20 } };
+    struct solved s = solved_site(
+        site_of(FIXED("120 psi") "[device d]\n"
+                                 "from = s\n"
+                                 "loss = 36 psi at 60 gpm\n"
+                                 "[valve v]\n"
+                                 "flow = 10..20 gpm at 20 psi\n"
+                                 "regulated = yes\n" FIXTURE("f", "d")),
+        FC_EXISTING);
+    const struct fci_open open = { 0, 1 };
+    int i;
+
+    for (i = 0; i < COUNT(ends); i++) {
+        fci_solver_take(s.solver, ends[i].end, 0);
+        ck_assert_int_eq(fci_solver_run(s.solver, &open, 1), FC_OK);
+        near(fci_solver_drawn(s.solver)->pressure / PSI, ends[i].psi, "end");
+        near(fci_solver_drawn(s.solver)->flow / GPM, ends[i].gpm, "end");
+    }
+    solved_end(&s);
+}
+END_TEST
+
 /* ---- Nothing to draw -------------------------------------------------- */
 
 static const char *const without[] = {
@@ -517,6 +548,7 @@ solver_by_hand(void)
     TCase *tcase = tcase_create("by hand");
 
     tcase_add_loop_test(tcase, one_valve, 0, COUNT(valves));
+    tcase_add_test(tcase, ends_of_a_rate);
     tcase_add_loop_test(tcase, draws_nothing, 0, COUNT(without));
     tcase_add_test(tcase, dry_above_wet_below);
     tcase_add_test(tcase, starved_by_the_one_below);
