@@ -104,8 +104,8 @@ keys_in_code() {
         }
         list != "" { keys(list) }
         /^};|^$/ { list = "" }
-        match($0, /KIND\("[a-z]+", [a-z_]+/) {
-            word = substr($0, RSTART + 6, RLENGTH - 6)
+        match($0, /[A-Z]\("[a-z]+", [a-z_]+_fields/) {
+            word = substr($0, RSTART + 3, RLENGTH - 3)
             kind = fields = word
             sub(/".*/, "", kind)
             sub(/.* /, "", fields)
