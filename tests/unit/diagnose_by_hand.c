@@ -946,7 +946,7 @@ START_TEST(weighs_by_what_is_usual)
                  "[site]\n%s%s\n%s[reading a]\nat = riser\n%s"
                  "[reading b]\nat = strainer\n%s",
                  i ? "tables = " : "", i ? path : "",
-                 HALL + strlen("[site]\n"), low, low);
+                 &HALL[strlen("[site]\n")], low, low);
         diagnose(text);
         ck_assert_ptr_nonnull(cause_of(FC_SUPPLY_PRESSURE, "main"));
         ck_assert_ptr_nonnull(cause_of(FC_GAUGE_OFF, NULL));
