@@ -11,6 +11,20 @@
 #define FIRST_BLOCK 4096u
 #define LARGEST_BLOCK (1u << 20)
 
+/* For the address sanitizer each piece is a block of its own, so that it sees
+ * one that is overrun. */
+#if defined __has_feature
+#if __has_feature(address_sanitizer)
+#define APART true
+#endif
+#endif
+#if defined __SANITIZE_ADDRESS__
+#define APART true
+#endif
+#ifndef APART
+#define APART false
+#endif
+
 struct fci_block {
     struct fci_block *next;
     size_t size, used;
@@ -42,7 +56,7 @@ new_block(struct fci_arena *arena, size_t needed)
         size = arena->blocks->size < LARGEST_BLOCK / 2
                    ? 2 * arena->blocks->size
                    : LARGEST_BLOCK;
-    if (size < needed)
+    if (APART || size < needed)
         size = needed;
     block = calloc(1, sizeof *block + size);
     if (block) {
@@ -63,8 +77,10 @@ fci_arena_alloc(struct fci_arena *arena, size_t size)
         arena->failed = true;
         return NULL;
     }
-    size = rounded_up(size ? size : 1);
-    if (!block || block->size - block->used < size)
+    size = size ? size : 1;
+    if (!APART)
+        size = rounded_up(size);
+    if (APART || !block || block->size - block->used < size)
         block = new_block(arena, size);
     if (!block) {
         arena->failed = true;

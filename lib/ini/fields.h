@@ -80,7 +80,8 @@ fc_status fci_fields_change(const struct fci_field *fields, size_t n_fields,
                             void *part, fc_diagnostics *messages);
 
 /* What a key fills in, from another struct of the kind; its strings and lists
- * are copied to the arena.  FC_EUNKNOWN: there is no such key. */
+ * are copied to the arena.  Not for a `while`, which fills in more than its
+ * two places.  FC_EUNKNOWN: there is no such key. */
 fc_status fci_fields_take(const struct fci_field *fields, size_t n_fields,
                           const char *key, const void *from,
                           struct fci_arena *arena, void *part);

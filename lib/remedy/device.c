@@ -97,7 +97,9 @@ say(const struct fci_cures *c, const struct device_lever *lever,
                "Put one in the place of %s that takes %s at peak at "
                "most, where it takes %s now%s.",
                name,
-               show(c, fci_figure(c, FC_PRESSURE, FC_DOWN, told->value)).text,
+               fci_show_at_most(c->site->settings.units, FC_PRESSURE,
+                                told->value)
+                   .text,
                show(c, lever->loss).text, end)
                : NULL;
 }

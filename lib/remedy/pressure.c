@@ -144,6 +144,7 @@ turn_source(const struct fci_cures *c, const void *lever, int steps,
     const struct fci_element *element = element_of(c, lever);
     const double by = turned_by(c, lever, steps);
     fc_source *to = to_change(c, element);
+    fc_range was;
 
     if (!to)
         return false;
@@ -155,10 +156,14 @@ turn_source(const struct fci_cures *c, const void *lever, int steps,
         to->pressure = fci_moved(c, FC_PRESSURE, to->pressure, by);
         return put(list, element, "pressure", to);
     }
-    to->static_pressure = fci_moved(c, FC_PRESSURE, to->static_pressure, by);
+    was = to->static_pressure;
+    to->static_pressure = fci_moved(c, FC_PRESSURE, was, by);
     if (!to->residual.given)
         return put(list, element, "static", to);
-    to->residual = fci_moved(c, FC_PRESSURE, to->residual, by);
+    /* By just as much: a rounded sag would be another main. */
+    to->residual =
+        fc_between(to->residual.low + (to->static_pressure.low - was.low),
+                   to->residual.high + (to->static_pressure.high - was.high));
     return put(list, element, "residual", to)
            && put(list, element, "static", to);
 }

@@ -237,13 +237,13 @@ say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
 
         if (!need->lower)
             continue;
-        text =
-            fci_arena_printf(c->arena,
-                             "%s%sin the place of \"%s\" one with a "
-                             "minimum of %s at most, where it asks %s",
-                             text, told->subject ? "; " : "",
-                             need->valve->name, show(c, most).text,
-                             show(c, need->valve->minimum_flowing.high).text);
+        text = fci_arena_printf(
+            c->arena,
+            "%s%sin the place of \"%s\" one with a "
+            "minimum of %s at most, where it asks %s",
+            text, told->subject ? "; " : "", need->valve->name,
+            fci_show_at_most(c->site->settings.units, FC_PRESSURE, most).text,
+            show(c, need->valve->minimum_flowing.high).text);
         if (told->subject && !fci_is_less(most, told->value))
             continue;
         told->fixture = need->fixture;

@@ -214,6 +214,13 @@ fci_show(fc_unit_system system, fc_dimension dimension, double si)
 }
 
 struct fci_shown
+fci_show_at_most(fc_unit_system system, fc_dimension dimension, double si)
+{
+    return shown(digits_of(system, dimension, FC_DOWN, 0, si).text,
+                 fc_unit_name(system, dimension));
+}
+
+struct fci_shown
 fci_show_diameter(fc_unit_system system, double si)
 {
     return shown(digits_of(system, FC_SIZE, FC_NEAREST, 0, si).text,

@@ -42,6 +42,9 @@ const char *fci_dimension_name(fc_dimension dimension);
 struct fci_shown {
     char text[48];
 };
+/* Down to the digits shown: what is at most so much is no more than that. */
+struct fci_shown fci_show_at_most(fc_unit_system system,
+                                  fc_dimension dimension, double si);
 struct fci_shown fci_show(fc_unit_system system, fc_dimension dimension,
                           double si);
 /* The figure that those digits are, but two digits of it at least: what a site

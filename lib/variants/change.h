@@ -13,7 +13,8 @@ struct fci_change {
     const char *value; /* as a site file has it, without quotes: "2-1/2 in";
                           NULL: the key is taken away, unless: */
     const void *data;  /* a struct of the kind, whose members for the key are
-                          the value, instead of the text; NULL: none */
+                          the value, instead of the text; NULL: none.
+                          Prices take texts alone. */
 };
 
 /* A list of them under construction.  Start from { 0 }.  All that they name is

@@ -192,7 +192,8 @@ write_section(struct writer *w, const struct fci_part *part,
 }
 
 /* The section of a part, its own or, made by a call, one that says the same.
- * What a caller of fc_site_set_units() asked for is no part of the site. */
+ * What a caller of fc_site_set_units() asked for is no part of the site; what
+ * a remedy adds was rounded in those units. */
 static fc_status
 section_of(struct writer *w, const fc_site *site, size_t i,
            const struct fci_section **section)
@@ -207,8 +208,10 @@ section_of(struct writer *w, const fc_site *site, size_t i,
     if (part->section)
         return FC_OK;
     status = fci_part_section(part, site->given[i],
-                              settings ? settings->units : FC_US, &w->arena,
-                              &made, w->messages);
+                              i >= w->before->n_parts ? site->settings.units
+                              : settings              ? settings->units
+                                                      : FC_US,
+                              &w->arena, &made, w->messages);
     if (status == FC_OK)
         *section = made;
     return status;

@@ -172,9 +172,21 @@ turn_source(struct by_hand *h, const fc_site *site, const char *name,
     else {
         set(h, FCI_SOURCE, name, "static",
             moved(h, site, s->static_pressure, by, false));
-        if (s->residual.given)
+        if (s->residual.given) {
+            /* By as much as the other was, in the digits it was given. */
+            const double size = fc_site_units(site) == FC_US ? PSI : 1e3;
+            const double tenth = fc_site_units(site) == FC_US ? 10 : 1;
+            const fc_range was = s->static_pressure;
+            const double low =
+                round((was.low + by) / size * tenth) / tenth - was.low / size;
+            const double high = round((was.high + by) / size * tenth) / tenth
+                                - was.high / size;
+
             set(h, FCI_SOURCE, name, "residual",
-                moved(h, site, s->residual, by, false));
+                text_of(h, "%.10g..%.10g %s", s->residual.low / size + low,
+                        s->residual.high / size + high,
+                        fc_site_units(site) == FC_US ? "psi" : "kPa"));
+        }
     }
 }
 
