@@ -74,7 +74,7 @@ echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
     # shellcheck disable=SC2046 # words are meant
     (cd "$srcdir" && "$FLUSHCALC" $(echo "$line" |
-        sed "s,--output clinic.json,--output $work/clinic.json,")) \
+        sed "s,\(--output\|--write\) ,&$work/,")) \
         >"$work/out" 2>"$work/why"
     [ $? -ne 2 ] && { [ -s "$work/out" ] || [ -s "$work/clinic.json" ]; }
     verdict "$number" "flushcalc $line" $?
