@@ -40,16 +40,12 @@ list_commands(char *list, size_t size, const char *word)
 {
     size_t used = 0;
 
-    for (size_t i = 0; i < N_COMMANDS && used < size; i++) {
-        const bool last = i + 1 == N_COMMANDS;
-
-        used += (size_t)snprintf(list + used, size - used, "%s%s%s%s",
-                                 i == 0 ? ""
-                                 : last ? " "
-                                        : ", ",
-                                 last ? word : "", last ? " " : "",
+    for (size_t i = 0; i < N_COMMANDS && used < size; i++)
+        used += (size_t)snprintf(list + used, size - used, "%s%s",
+                                 i == 0               ? ""
+                                 : i + 1 < N_COMMANDS ? ", "
+                                                      : word,
                                  commands[i]->name);
-    }
 }
 
 static const struct command *
@@ -63,12 +59,12 @@ find_command(const char *name)
             return commands[i];
         nearest_try(&nearest, commands[i]->name);
     }
-    if (nearest.best)
+    if (nearest.best) {
         complain("there is no command \"%s\"; the nearest known is \"%s\"; "
                  "see flushcalc --help",
                  name, nearest.best);
-    if (!nearest.best) {
-        list_commands(list, sizeof list, "and");
+    } else {
+        list_commands(list, sizeof list, " and ");
         complain("there is no command \"%s\"; the commands are %s; see "
                  "flushcalc --help",
                  name, list);
@@ -139,7 +135,7 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION))
         return show(command, !(options->given & OPTION_HELP));
     if (!command) {
-        list_commands(list, sizeof list, "or");
+        list_commands(list, sizeof list, " or ");
         complain("a command is needed: %s; see flushcalc --help", list);
         return STATUS_TROUBLE;
     }

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 
 /* Less does not count: common practice. */
-#define LEAST_FLOW 6.30901964e-07 /* 0.01 gpm [m3/s] */
+#define LEAST_FLOW 6.30901964e-07 /* 0.01 gpm [m3/s]; NIST SP 811 */
 
 /* ---- Listing ----------------------------------------------------------- */
 

@@ -90,7 +90,7 @@ fci_valves_miss(struct fci_solver *s)
     return worst;
 }
 
-/* At once is quicker, but neighbours that fall and rise together may do so for
+/* At once is quicker, but neighbors that fall and rise together may do so for
  * ever; `gently` they do not. */
 static void
 fall(struct fci_open_valve *valve, bool gently)
