@@ -292,12 +292,13 @@ equals_in(const struct line *line)
 static void
 find_value(struct line *line)
 {
-    const char *equals = memchr(line->text, '=', line->n), *quote;
+    const size_t equals = equals_in(line);
+    const char *quote;
 
     line->start = line->end = line->n;
-    if (!equals)
+    if (equals == line->n)
         return;
-    line->start = skip_space(line, (size_t)(equals + 1 - line->text));
+    line->start = skip_space(line, equals + 1);
     line->end = plain_end(line);
     if (line->start < line->n && line->text[line->start] == '"') {
         quote = memchr(line->text + line->start + 1, '"',
