@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/assumptions.c -- what a check took for granted, in words. */
 #include "check/words.h"
+#include "site/pipe_size.h"
 #include "units/units.h"
 
 #include <math.h>
@@ -161,10 +162,7 @@ static void
 count_pipe(const fc_site *site, const struct fci_pipe *pipe,
            struct pipe_counts *counts)
 {
-    const fc_condition condition =
-        pipe->given->condition != FC_CONDITION_UNKNOWN
-            ? pipe->given->condition
-            : site->settings.condition;
+    const fc_condition condition = fci_pipe_condition(site, pipe);
 
     if (pipe->given->c.given)
         return;

@@ -32,10 +32,20 @@ static const struct {
     [FCI_IN_BORE] = { "the size of the pipes", "measure the pipe there, and "
                                                "its bore where it is opened" },
     [FCI_IN_RISE] = { "the heights", "measure the rise there" },
+    [FCI_IN_FITTINGS] = { "the fittings that are not listed",
+                          "count them and list them there" },
+    [FCI_IN_SCALE] = { "the bore that scale has left",
+                       "read gauges at both ends of that pipe at a known "
+                       "flow" },
     [FCI_IN_DEVICE] = { "the loss of a device",
                         "read gauges on both sides of it at a known flow" },
+    [FCI_IN_SHAPE] = { "the loss of a device off the points that are given",
+                       "take its curve from the data sheet, or read gauges "
+                       "on both sides of it at that flow" },
     [FCI_IN_SET] = { "the setting of the reducer",
                      "read a gauge behind it with nothing flowing" },
+    [FCI_IN_FALL_OFF] = { "the fall-off of the PRV",
+                          "read a gauge behind it at a known flow" },
     [FCI_IN_HOLD] = { "the pressure the pump holds",
                       "read its discharge gauge" },
     [FCI_IN_FLOW] = { "the flows drawn",
@@ -44,6 +54,12 @@ static const struct {
     [FCI_IN_MINIMUM] = { "the valve's minimum flowing pressure",
                          "take it from its data sheet" },
 };
+
+const char *
+fci_what_settles(enum fci_measured measured)
+{
+    return inputs[measured].measure;
+}
 
 /* One kind of input along the path to an element. */
 struct swing {
@@ -107,12 +123,26 @@ swing_pipe(const struct fci_pipe *pipe, double flow, size_t at,
            struct swing *out)
 {
     const double loss = fci_friction_loss(pipe->resistance[FCI_NOMINAL], flow);
-    const double length = pipe->length.nominal + pipe->equivalent;
     const double by_bore = 2.63 * FCI_FRICTION_EXPONENT;
+    const fc_range share = pipe->allowance, scale = pipe->scale;
 
-    if (length > 0)
+    const double length =
+        (1 + share.nominal) * pipe->length.nominal + pipe->equivalent;
+
+    if (length > 0) {
         add(&out[FCI_IN_LENGTH],
-            loss * (pipe->length.high - pipe->length.low) / length, at);
+            loss * (1 + share.nominal) * (pipe->length.high - pipe->length.low)
+                / length,
+            at);
+        add(&out[FCI_IN_FITTINGS],
+            loss * (share.high - share.low) * pipe->length.nominal / length,
+            at);
+    }
+    add(&out[FCI_IN_SCALE],
+        loss
+            * (pow((1 - scale.nominal) / (1 - scale.high), by_bore)
+               - pow((1 - scale.nominal) / (1 - scale.low), by_bore)),
+        at);
     add(&out[FCI_IN_C],
         loss
             * (pow(pipe->c.nominal / pipe->c.low, FCI_FRICTION_EXPONENT)
@@ -130,6 +160,25 @@ loss_swing(const fc_loss *loss, const struct fci_curve *curve, double flow)
 {
     return fci_loss_at(loss, curve, flow, FCI_WORST)
            - fci_loss_at(loss, curve, flow, FCI_BEST);
+}
+
+/* What is known of it only as a range, and what its points leave open. */
+static void
+swing_loss(const struct fci_element *element, double flow, size_t at,
+           struct swing *out)
+{
+    struct fci_element as_given = *element;
+    double known;
+
+    as_given.shape = fc_exactly(element->shape.nominal);
+    as_given.shape.given = element->shape.given;
+    known = fci_element_loss_at(&as_given, flow, FCI_WORST)
+            - fci_element_loss_at(&as_given, flow, FCI_BEST);
+    add(&out[FCI_IN_DEVICE], known, at);
+    add(&out[FCI_IN_SHAPE],
+        fci_element_loss_at(element, flow, FCI_WORST)
+            - fci_element_loss_at(element, flow, FCI_BEST) - known,
+        at);
 }
 
 /* Behind a reducer or a holding pump that bounds the pressure at both ends,
@@ -186,7 +235,6 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
     const fc_site *site = judge->site;
     const struct fci_element *element = &site->elements[at];
     const double flow = judge->demand[state][at].flow[FCI_NOMINAL];
-    const fc_loss *loss = fci_element_loss(element);
     const struct fci_taking taking =
         fci_element_takes(site, element, flow, FCI_NOMINAL);
     size_t i;
@@ -195,8 +243,8 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
         site->water_weight * (element->rise.high - element->rise.low), at);
     if (element->pipe)
         swing_pipe(element->pipe, flow, at, out);
-    if (loss)
-        add(&out[FCI_IN_DEVICE], loss_swing(loss, element->curve, flow), at);
+    if (fci_element_loss(element))
+        swing_loss(element, flow, at, out);
     if (stands_still(judge, state, at)) /* and water passes it by */
         return;
     if (!isinf(taking.most) || fci_adds_pressure(element))
@@ -206,7 +254,8 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
         const fc_range *held;
 
         if (row->kind != element->part->kind
-            || (row->measured != FCI_IN_SET && row->measured != FCI_IN_HOLD))
+            || (row->measured != FCI_IN_SET && row->measured != FCI_IN_HOLD
+                && row->measured != FCI_IN_FALL_OFF))
             continue;
         held = fci_input_in(row, element->part->data);
         add(&out[row->measured], held->high - held->low, at);

@@ -58,6 +58,7 @@ apply_supply(const struct fci_supposed *s)
     fc_source *source = fci_variant_data(&s->trial->variant, s->here);
 
     shift(&source->static_pressure, s->value);
+    shift(&source->test_static, s->value);
     shift(&source->residual, s->value);
     shift(&source->pressure, s->value);
     shift(&source->water_level, s->value / s->trial->site.water_weight);

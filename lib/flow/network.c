@@ -91,8 +91,13 @@ static void
 add_source(struct fci_law *law, const fc_site *site, const fc_source *source,
            enum fci_end end)
 {
-    law->lift -= fci_source_pressure(source, site->water_weight, 0, end);
-    law->friction += fci_source_slope(source, 1, end) / FCI_FRICTION_EXPONENT;
+    double still, slope;
+
+    fci_source_tangent(source, site->water_weight, 1, FCI_NOMINAL, &still,
+                       &slope);
+    still = fci_source_pressure(source, site->water_weight, 0, end);
+    law->lift -= still;
+    law->friction += slope / FCI_FRICTION_EXPONENT;
 }
 
 static void

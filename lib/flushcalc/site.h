@@ -47,6 +47,10 @@ typedef enum fc_source_kind {
     FC_FIXED
 } fc_source_kind;
 
+typedef struct fc_point {
+    double x, y;
+} fc_point;
+
 typedef struct fc_source {
     const char *name;
     fc_source_kind kind;
@@ -55,6 +59,13 @@ typedef struct fc_source {
     fc_range water_level;             /* tank: elevation; range */
     fc_range pressure;                /* fixed; range */
     fc_range elevation;               /* default 0; range */
+    fc_range test_static;      /* street main, on the day of its flow test;
+                                  default: `static_pressure`; range */
+    fc_range within;           /* of each gauge reading of the flow test;
+                                  default 2 psi; 0: they are no readings */
+    const fc_point *flow_test; /* in place of `residual`: flow against residual
+                                  pressure, ascending in x, falling in y */
+    size_t n_flow_test;
     FC_ROOM(8);
 } fc_source;
 
@@ -65,24 +76,21 @@ typedef struct fc_fitting {
 
 typedef struct fc_pipe {
     const char *name, *from;
-    const char *to;       /* closes a loop; NULL: none */
-    const char *material; /* NULL: the site's */
-    fc_range size;        /* nominal; range */
-    bool choose_size;     /* `size = choose` */
-    fc_range length;      /* range */
-    fc_range rise;        /* end above start; range */
-    const fc_fitting *fittings;
+    const char *to;             /* closes a loop; NULL: none */
+    const char *material;       /* NULL: the site's */
+    fc_range size;              /* nominal; range */
+    bool choose_size;           /* `size = choose` */
+    fc_range length;            /* range */
+    fc_range rise;              /* end above start; range */
+    const fc_fitting *fittings; /* none listed: a usual share of the length */
     size_t n_fittings;
+    bool no_fittings; /* there are none */
     fc_condition condition;
     fc_range c;               /* Hazen-Williams C; range */
     fc_range inside_diameter; /* range */
     fc_range velocity_limit;
     FC_ROOM(8);
 } fc_pipe;
-
-typedef struct fc_point {
-    double x, y;
-} fc_point;
 
 typedef enum fc_loss_kind {
     FC_NO_LOSS,

@@ -547,8 +547,8 @@ check_point(struct fci_value *v, fc_point point, size_t number)
     return false;
 }
 
-/* Points ascending in flow from 0 on; `sign` +1: never falling in y (a loss
- * that fell with the flow could not be bounded), -1: never rising (a pump). */
+/* Points ascending in flow from 0 on; `sign` +1: never falling in y, -1: never
+ * rising (a pump), 0: either. */
 static void
 check_points(struct fci_value *v, const fc_point *points, size_t n, int sign)
 {
@@ -640,6 +640,91 @@ const struct fci_field_type fci_points_field = {
     .copy = copy_curve,
 };
 
+/* ---- A flow test: residual pressures at flows ------------------------- */
+
+static fc_status
+read_flow_test(struct fci_value *v, char *part)
+{
+    fc_point *point = fci_list_array(v, sizeof *point, part + v->field->offset,
+                                     FCI_INTO(part, v->field->second, size_t));
+    const char *list = v->text;
+    struct fci_value one = *v;
+    fc_range pressure, flow;
+    char item[128];
+
+    if (!point)
+        return FC_ENOMEM;
+    for (; fci_next_item(&list, item, sizeof item); point++) {
+        const char *at = strstr(item, " at ");
+
+        one.text = item;
+        if (!at)
+            return fci_value_wrong(v, item,
+                                   "a residual pressure at a flow is expected "
+                                   "for each point, such as 50 psi at 223 "
+                                   "gpm");
+        if (read_pair(&one, at, false, &pressure, &flow, FC_FLOW) != FC_OK)
+            return v->status = one.status;
+        *point = (fc_point){ flow.nominal, pressure.nominal };
+    }
+    return FC_OK;
+}
+
+static void
+check_flow_test(struct fci_value *v, const char *data)
+{
+    const fc_point *points = *FCI_AT(data, v->field->offset, fc_point *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    double before = 0;
+    size_t i;
+
+    for (i = 0; i < n; before = points[i++].x) {
+        if (!(fabs(points[i].y) <= FCI_LARGEST && points[i].x <= FCI_LARGEST))
+            fci_value_fail(v,
+                           "has a figure too large to be true at point %zu; "
+                           "figures that a building can have are expected",
+                           i + 1);
+        else if (!(points[i].x - before >= FCI_LEAST))
+            fci_value_fail(v,
+                           "point %zu is not at a higher flow than the one "
+                           "before; points in ascending order of flow, above "
+                           "0, are expected",
+                           i + 1);
+        else if (i > 0 && points[i].y > points[i - 1].y)
+            fci_value_fail(v,
+                           "rises at point %zu; a residual pressure that "
+                           "never rises as the flow grows is expected",
+                           i + 1);
+        else
+            continue;
+        return;
+    }
+}
+
+static void
+write_flow_test(struct fci_value *v, const char *data)
+{
+    const fc_point *points = *FCI_AT(data, v->field->offset, fc_point *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    for (i = 0; i < n && v->status == FC_OK; i++) {
+        fci_put_comma(v, i);
+        put_figure(v, FC_PRESSURE, points[i].y);
+        fci_put(v, " at ");
+        put_figure(v, FC_FLOW, points[i].x);
+    }
+}
+
+const struct fci_field_type fci_flow_test_field = {
+    .at = sizeof(fc_point *),
+    .second = sizeof(size_t),
+    .read = read_flow_test,
+    .check = check_flow_test,
+    .write = write_flow_test,
+    .copy = copy_curve,
+};
+
 /* ---- A loss: constant, with the square of the flow, or a curve -------- */
 
 static fc_status
@@ -684,7 +769,8 @@ check_loss(struct fci_value *v, const char *data)
             check_pair(v, loss->pressure, loss->flow, FC_FLOW);
         return;
     case FC_CURVE_LOSS:
-        check_points(v, loss->points, loss->n_points, +1);
+        check_points(v, loss->points, loss->n_points,
+                     v->field->second == FCI_MAY_DIP ? 0 : +1);
         return;
     }
     fci_value_fail(v, "is of no known kind; an fc_loss_kind is expected");

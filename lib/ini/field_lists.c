@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/field_lists.c -- keys that hold a list of names. */
+#include "ground/names.h"
 #include "ini/field_type.h"
 #include "units/units.h"
 
@@ -59,9 +60,14 @@ static fc_status
 read_fittings(struct fci_value *v, char *part)
 {
     const char *list = v->text, *name;
-    fc_fitting *fitting = list_array(v, part);
+    fc_fitting *fitting;
     char item[128];
 
+    if (fci_same_name(list, "none")) {
+        FCI_INTO(part, 0, fc_pipe)->no_fittings = true;
+        return FC_OK;
+    }
+    fitting = list_array(v, part);
     if (!fitting)
         return FC_ENOMEM;
     for (; fci_next_item(&list, item, sizeof item); fitting++) {
@@ -71,7 +77,7 @@ read_fittings(struct fci_value *v, char *part)
             return fci_value_wrong(
                 v, item,
                 "a count and a fitting are expected, such as 2 elbow 90, "
-                "separated by commas");
+                "separated by commas, or none");
         fitting->name = fci_arena_string(v->arena, name);
         if (!fitting->name)
             return FC_ENOMEM;
@@ -92,6 +98,9 @@ check_fittings(struct fci_value *v, const char *data)
                            "item %zu is no fitting; a count of 1 or more and "
                            "a name are expected",
                            i + 1);
+    if (n > 0 && FCI_AT(data, 0, fc_pipe)->no_fittings)
+        fci_value_fail(v, "are listed and said to be none; one of the two is "
+                          "expected");
 }
 
 static void
@@ -101,10 +110,18 @@ write_fittings(struct fci_value *v, const char *data)
     const size_t n = *FCI_AT(data, v->field->second, size_t);
     size_t i;
 
+    if (FCI_AT(data, 0, fc_pipe)->no_fittings)
+        fci_put(v, "none");
     for (i = 0; i < n && v->status == FC_OK; i++) {
         fci_put_comma(v, i);
         fci_put(v, "%d %s", fittings[i].count, fittings[i].name);
     }
+}
+
+static void
+forget_fittings(char *part)
+{
+    FCI_INTO(part, 0, fc_pipe)->no_fittings = false;
 }
 
 const struct fci_field_type fci_fittings_field = {
@@ -116,6 +133,7 @@ const struct fci_field_type fci_fittings_field = {
     .check = check_fittings,
     .write = write_fittings,
     .copy = copy_list,
+    .forget = forget_fittings,
 };
 
 /* ---- Names ------------------------------------------------------------ */

@@ -24,6 +24,7 @@ extern const struct fci_field_type fci_text_field, /* const char * */
     fci_choice_field,    /* int: `choices` are the words, in the order of the
                             enum, whose first is `second` */
     fci_loss_field,      /* fc_loss */
+    fci_flow_test_field, /* likewise, as "50 psi at 223 gpm" */
     fci_points_field,    /* const fc_point *; the size_t at `second` is their
                             number */
     fci_figure_at_field, /* fc_range; the one at `second` is what stands after
@@ -51,6 +52,9 @@ enum fci_domain {
  * would be infinite or nothing at all. */
 #define FCI_LARGEST 1e9
 #define FCI_LEAST 1e-9 /* of what must be above 0 */
+
+/* `second` of a loss whose points may fall as the flow grows. */
+#define FCI_MAY_DIP 1
 
 struct fci_field {
     const char *key;

@@ -87,6 +87,15 @@ last_slope(const struct fci_curve *curve)
     return (py[1] - py[0]) / (px[1] - px[0]);
 }
 
+double
+fci_curve_beyond(const struct fci_curve *curve, double x, double *slope)
+{
+    const double end = fci_curve_end(curve), y = curve->y[curve->n - 1];
+
+    *slope = 2 * (y - curve->y[0]) * x / (end * end);
+    return curve->y[0] + (y - curve->y[0]) * (x / end) * (x / end);
+}
+
 static double
 last_line(const struct fci_curve *curve, double x)
 {

@@ -41,66 +41,150 @@ fci_element_loss(const struct fci_element *element)
 
 /* ---- Losses ------------------------------------------------------------ */
 
+/* A loss, or the head of a pump, and its derivative, at a flow of 0 or more.
+ */
+struct value {
+    double y, slope;
+};
+
+/* What the points of a curve leave open beyond the last one: between the
+ * straight line and the square law. */
+static struct value
+curve_value(const struct fci_curve *curve, double flow, bool more)
+{
+    struct value line = { fci_curve_at(curve, flow),
+                          fci_curve_slope(curve, flow) };
+    struct value square;
+
+    if (flow <= fci_curve_end(curve))
+        return line;
+    square.y = fci_curve_beyond(curve, flow, &square.slope);
+    return (square.y > line.y) == more ? square : line;
+}
+
+static struct value
+between(struct value least, struct value most, double shape)
+{
+    return (struct value){ least.y + shape * (most.y - least.y),
+                           least.slope + shape * (most.slope - least.slope) };
+}
+
+/* `lower`: see struct fci_element; NULL: `curve` itself. */
+static struct value
+shaped_curve(const struct fci_curve *curve, const struct fci_curve *lower,
+             double flow, double shape)
+{
+    return between(curve_value(lower ? lower : curve, flow, false),
+                   curve_value(curve, flow, true), shape);
+}
+
+/* Of a preventer of which one point is known, the loss lies between the square
+ * law and a constant. */
+static struct value
+shaped_point(const fc_loss *loss, double flow, double shape, enum fci_end end)
+{
+    const double p = fci_more_is_worse(loss->pressure, end);
+    const double ratio = flow / loss->flow.nominal;
+    const struct value constant = { p, 0 };
+    const struct value square = { p * ratio * ratio,
+                                  2 * p * ratio / loss->flow.nominal };
+
+    return ratio > 1 ? between(constant, square, shape)
+                     : between(square, constant, shape);
+}
+
+static struct value
+square_value(const fc_loss *loss, double flow, enum fci_end end)
+{
+    const double at_one = fci_more_is_worse(loss->pressure, end)
+                          / (loss->flow.nominal * loss->flow.nominal);
+
+    return (struct value){ at_one * flow * flow, 2 * at_one * flow };
+}
+
+static double
+shape_of(fc_range shape, enum fci_end end)
+{
+    return shape.given ? fci_more_is_worse(shape, end) : 0.5;
+}
+
+/* Of a stop, which has no shape of its own, the ends are the shapes. */
+static const fc_range any_shape = { true, 0.5, 0, 1 };
+
+static struct value
+stop_value(const fc_loss *loss, const struct fci_curve *curve, double flow,
+           enum fci_end end)
+{
+    switch (loss->kind) {
+    case FC_NO_LOSS:
+        break;
+    case FC_CONSTANT_LOSS:
+        return (struct value){ fci_more_is_worse(loss->pressure, end), 0 };
+    case FC_SQUARE_LOSS:
+        return square_value(loss, flow, end);
+    case FC_CURVE_LOSS:
+        return shaped_curve(curve, NULL, flow, shape_of(any_shape, end));
+    }
+    return (struct value){ 0, 0 };
+}
+
+/* Whether it is a preventer of which one point is known. */
+static bool
+holds_back(const struct fci_element *element, const fc_loss *loss)
+{
+    return element->shape.given && loss->kind == FC_SQUARE_LOSS;
+}
+
+static struct value
+device_value(const struct fci_element *element, double flow, enum fci_end end)
+{
+    const fc_loss *loss = fci_element_loss(element);
+    const double shape = shape_of(element->shape, end);
+    struct value v;
+
+    if (holds_back(element, loss))
+        return shaped_point(loss, flow, shape, end);
+    if (loss->kind == FC_CURVE_LOSS)
+        return shaped_curve(element->curve, element->lower, flow, shape);
+    v = stop_value(loss, NULL, flow, end);
+    if (loss->kind == FC_CONSTANT_LOSS && loss->flow.given
+        && flow < loss->flow.nominal)
+        v = (struct value){ v.y * flow / loss->flow.nominal,
+                            v.y / loss->flow.nominal };
+    return v;
+}
+
 double
 fci_loss_at(const fc_loss *loss, const struct fci_curve *curve, double flow,
             enum fci_end end)
 {
-    double ratio;
-
-    switch (loss->kind) {
-    case FC_NO_LOSS:
-        return 0;
-    case FC_CONSTANT_LOSS:
-        return fci_more_is_worse(loss->pressure, end);
-    case FC_SQUARE_LOSS:
-        ratio = flow / loss->flow.nominal;
-        return fci_more_is_worse(loss->pressure, end) * ratio * ratio;
-    case FC_CURVE_LOSS:
-        break;
-    }
-    return fci_curve_at(curve, flow);
+    return stop_value(loss, curve, flow, end).y;
 }
 
-/* What is held back however little flows: against the flow, and of none at all
- * against the side that the sign of the zero says. */
-static void
-add_step(struct fci_tangent *p, double step, double flow)
+double
+fci_element_loss_at(const struct fci_element *element, double flow,
+                    enum fci_end end)
 {
-    p->loss += copysign(step, flow);
+    return device_value(element, flow, end).y;
 }
 
+/* What is held back however little flows is so against the flow, and of none
+ * at all against the side that the sign of the zero says. */
 static void
-add_curve(struct fci_tangent *p, const struct fci_curve *curve, double flow)
+add_value(struct fci_tangent *p, struct value still, struct value v,
+          double flow)
 {
-    const double still = fci_curve_at(curve, 0);
-
-    add_step(p, still, flow);
-    p->loss += copysign(fci_curve_at(curve, fabs(flow)) - still, flow);
-    p->slope += fci_curve_slope(curve, fabs(flow));
+    p->loss += copysign(still.y, flow);
+    p->loss += copysign(v.y - still.y, flow);
+    p->slope += v.slope;
 }
 
 void
 fci_tangent_add(struct fci_tangent *p, const fc_loss *loss,
                 const struct fci_curve *curve, double flow, enum fci_end end)
 {
-    double at_one;
-
-    switch (loss->kind) {
-    case FC_NO_LOSS:
-        break;
-    case FC_CONSTANT_LOSS:
-        add_step(p, fci_more_is_worse(loss->pressure, end), flow);
-        break;
-    case FC_SQUARE_LOSS:
-        at_one = fci_more_is_worse(loss->pressure, end)
-                 / (loss->flow.nominal * loss->flow.nominal);
-        p->loss += at_one * fabs(flow) * flow;
-        p->slope += 2 * at_one * fabs(flow);
-        break;
-    case FC_CURVE_LOSS:
-        add_curve(p, curve, flow);
-        break;
-    }
+    add_value(p, stop_value(loss, curve, 0, end),
+              stop_value(loss, curve, fabs(flow), end), flow);
 }
 
 static void
@@ -108,8 +192,7 @@ device_takes(struct fci_taking *t, const fc_site *site,
              const struct fci_element *element, double flow, enum fci_end end)
 {
     (void)site;
-    t->loss =
-        fci_loss_at(fci_element_loss(element), element->curve, flow, end);
+    t->loss = fci_element_loss_at(element, flow, end);
 }
 
 static void
@@ -117,13 +200,16 @@ device_passes(struct fci_tangent *p, const fc_site *site,
               const struct fci_element *element, double flow, enum fci_end end)
 {
     (void)site;
-    fci_tangent_add(p, fci_element_loss(element), element->curve, flow, end);
+    add_value(p, device_value(element, 0, end),
+              device_value(element, fabs(flow), end), flow);
 }
 
 static bool
 device_sums(const struct fci_element *element)
 {
-    return fci_element_loss(element)->kind != FC_CURVE_LOSS;
+    const fc_loss *loss = fci_element_loss(element);
+
+    return loss->kind != FC_CURVE_LOSS && !holds_back(element, loss);
 }
 
 /* ---- Sources ----------------------------------------------------------- */
@@ -134,8 +220,9 @@ source_passes(struct fci_tangent *p, const fc_site *site,
 {
     const fc_source *source = element->part->data;
 
-    p->loss = -fci_source_pressure(source, site->water_weight, flow, end);
-    p->slope = fci_source_slope(source, flow, end);
+    fci_source_tangent(source, site->water_weight, flow, end, &p->loss,
+                       &p->slope);
+    p->loss = -p->loss;
 }
 
 static bool
@@ -168,6 +255,24 @@ pipe_passes(struct fci_tangent *p, const fc_site *site,
 
 /* ---- Reducers ---------------------------------------------------------- */
 
+/* Its fall-off at a flow: linear in it, or, where that is only usual, the same
+ * at any. */
+static struct value
+falling(const fc_reducer *reducer, double flow, enum fci_end end)
+{
+    const double most = fci_more_is_worse(reducer->fall_off, end);
+
+    if (!reducer->fall_off.given)
+        return (struct value){ 0, 0 };
+    if (reducer->fall_off_flow.given)
+        return (struct value){ most * flow / reducer->fall_off_flow.nominal,
+                               most / reducer->fall_off_flow.nominal };
+    if (flow < FCI_HARDLY_FLOWING)
+        return (struct value){ most * flow / FCI_HARDLY_FLOWING,
+                               most / FCI_HARDLY_FLOWING };
+    return (struct value){ most, 0 };
+}
+
 static void
 reducer_takes(struct fci_taking *t, const fc_site *site,
               const struct fci_element *element, double flow, enum fci_end end)
@@ -175,10 +280,8 @@ reducer_takes(struct fci_taking *t, const fc_site *site,
     const fc_reducer *reducer = element->part->data;
 
     device_takes(t, site, element, flow, end);
-    t->most = fci_less_is_worse(reducer->set, end);
-    if (reducer->fall_off.given)
-        t->most -=
-            reducer->fall_off.nominal * flow / reducer->fall_off_flow.nominal;
+    t->most =
+        fci_less_is_worse(reducer->set, end) - falling(reducer, flow, end).y;
 }
 
 static void
@@ -187,11 +290,12 @@ reducer_passes(struct fci_tangent *p, const fc_site *site,
                enum fci_end end)
 {
     const fc_reducer *reducer = element->part->data;
+    const struct value fall = falling(reducer, fabs(flow), end);
 
     device_passes(p, site, element, flow, end);
-    p->cap = fci_less_is_worse(reducer->set, end);
-    if (reducer->fall_off.given)
-        p->fall = reducer->fall_off.nominal / reducer->fall_off_flow.nominal;
+    p->fall = fall.slope;
+    p->cap = fci_less_is_worse(reducer->set, end)
+             - (fall.y - fall.slope * fabs(flow));
 }
 
 static bool
@@ -209,6 +313,14 @@ pump_is_off(const struct fci_element *element)
     return ((const fc_pump *)element->part->data)->running == FC_NO;
 }
 
+/* At its worst it has the least head. */
+static struct value
+head_of(const struct fci_element *element, double flow, enum fci_end end)
+{
+    return shaped_curve(element->curve, NULL, flow,
+                        1 - shape_of(element->shape, end));
+}
+
 /* One that gets more than it holds stands still, and water passes it by: to
  * hold is no way to take pressure away. */
 static void
@@ -219,7 +331,7 @@ pump_takes(struct fci_taking *t, const fc_site *site,
 
     if (pump_is_off(element))
         return;
-    t->loss = -(site->water_weight * fci_curve_at(element->curve, flow));
+    t->loss = -site->water_weight * head_of(element, flow, end).y;
     t->past = fmax(t->loss, 0);
     if (pump->hold.given)
         t->most = fci_less_is_worse(pump->hold, end);
@@ -236,7 +348,7 @@ pump_passes(struct fci_tangent *p, const fc_site *site,
     pump_takes(&taking, site, element, flow, end);
     p->past = p->loss; /* the lift */
     p->loss += taking.loss;
-    p->slope -= site->water_weight * fci_curve_slope(element->curve, flow);
+    p->slope -= site->water_weight * head_of(element, flow, end).slope;
     p->cap = taking.most;
 }
 
@@ -290,8 +402,9 @@ fci_element_steps(const struct fci_element *element)
 
     if (!loss)
         return false;
-    return loss->kind == FC_CURVE_LOSS ? loss->points[0].y > 0
-                                       : loss->kind == FC_CONSTANT_LOSS;
+    return loss->kind == FC_CURVE_LOSS
+               ? loss->points[0].y > 0
+               : loss->kind == FC_CONSTANT_LOSS || holds_back(element, loss);
 }
 
 bool

@@ -11,7 +11,10 @@
  * with a rounding far below it, gauges read far above it. */
 #define FCI_SAME_PRESSURE 1e-3
 
-/* Loss [Pa] of a device at a flow; `curve` belongs to a curve loss. */
+/* Loss [Pa] of an element that has one, and of a stop (`curve` belongs to a
+ * curve loss), at a flow of 0 or more. */
+double fci_element_loss_at(const struct fci_element *element, double flow,
+                           enum fci_end end);
 double fci_loss_at(const fc_loss *loss, const struct fci_curve *curve,
                    double flow, enum fci_end end);
 

@@ -10,77 +10,108 @@
 
 #include <math.h>
 
-/* A main's pressure is still - drop * sag, sag = (flow / tested)^(1/0.54). */
-struct main_fall {
-    double still, drop;
+/* Up to so many times the last tested flow a main is followed by its law.
+ * Beyond, nothing says that it falls so far: mains that were tested at several
+ * flows fell less (common practice). */
+#define FOLLOWED 1.5
+
+/* ---- The fall of a main under flow ------------------------------------- */
+
+/* [N291] by the power of a flow, a main falls along a straight line. */
+static double
+power_of(double flow)
+{
+    return pow(fabs(flow), FCI_FRICTION_EXPONENT);
+}
+
+/* How far a main falls: by `line` times the power of the flow from a point
+ * on, where it has fallen by `drop`. */
+struct fall {
+    double power, drop, line;
 };
 
-static struct main_fall
-fall_from(double still, double residual)
-{
-    /* Where the ranges of static and residual overlap, a main cannot be said
-     * to rise under flow. */
-    return (struct main_fall){ still, fmax(still - residual, 0) };
-}
-
-static double
-sag_of(const fc_source *s, double flow, enum fci_end end)
-{
-    const double tested = fci_less_is_worse(s->residual_flow, end);
-
-    /* odd, for a main that another source feeds backwards */
-    return copysign(pow(fabs(flow) / tested, FCI_FRICTION_EXPONENT), flow);
-}
-
-static double
-fallen(struct main_fall fall, double sag)
-{
-    return fall.still - fall.drop * sag;
-}
-
-/* [N291] p = static - (static - residual) (flow / tested)^(1/0.54).
- *
- * Monotone in each input, but beyond the tested flow a higher static pressure
- * with the same residual means a weaker main, so its worse end changes
- * sides. */
-static struct main_fall
-fall_of(const fc_source *s, double sag, enum fci_end end)
+/* A point of the test, at an end.  A main never rises under flow, whatever
+ * ranges and gauges say. */
+static struct fall
+point_of(const fc_source *s, size_t i, enum fci_end end)
 {
     const double residual = fci_less_is_worse(s->residual, end);
-    const fc_range still = s->static_pressure;
-    struct main_fall low, high;
+    const double still = fci_more_is_worse(
+        s->test_static.given ? s->test_static : s->static_pressure, end);
+    struct fall point = { 0 };
+    double off;
 
-    if (end == FCI_NOMINAL || sag <= 1)
-        return fall_from(fci_less_is_worse(still, end), residual);
-    if (end == FCI_BEST) /* where the main does not sag at all, or least */
-        return fall_from(fmin(fmax(residual, still.low), still.high),
-                         residual);
-    low = fall_from(still.low, residual);
-    high = fall_from(still.high, residual);
-    return fallen(low, sag) < fallen(high, sag) ? low : high;
+    if (s->n_flow_test == 0) {
+        point.power = power_of(fci_less_is_worse(s->residual_flow, end));
+        point.drop = fmax(still - residual, 0);
+    } else {
+        off = residual - s->flow_test[s->n_flow_test - 1].y;
+        point.power = power_of(s->flow_test[i].x);
+        point.drop = fmax(still - (s->flow_test[i].y + off), 0);
+    }
+    return point;
 }
+
+/* Beyond the last point lies what the straight line from none to it foretells,
+ * or the line through the last two. */
+static void
+follow(struct fall *last, struct fall before, enum fci_end end)
+{
+    const double law = last->drop / last->power;
+    const double line =
+        (last->drop - before.drop) / (last->power - before.power);
+
+    last->line = end == FCI_NOMINAL ? law
+                 : end == FCI_WORST ? fmax(law, line)
+                                    : fmin(law, line);
+}
+
+/* The piece of the fall that a flow lies on; between points the data rule. */
+static struct fall
+piece_at(const fc_source *s, double power, enum fci_end end)
+{
+    const size_t n = s->n_flow_test > 0 ? s->n_flow_test : 1;
+    struct fall from = { 0 }, to = { 0 };
+    size_t i;
+
+    for (i = 0; i < n; i++) {
+        to = point_of(s, i, end);
+        if (power <= to.power) {
+            from.line = (to.drop - from.drop) / (to.power - from.power);
+            return from;
+        }
+        if (i + 1 == n)
+            follow(&to, from, end);
+        from = to;
+    }
+    return to;
+}
+
+static bool
+is_tested(const fc_source *source)
+{
+    return source->kind == FC_STREET_MAIN && source->residual.given;
+}
+
+/* ---- Pressure ----------------------------------------------------------- */
 
 static double
 street_main(const fc_source *s, double flow, enum fci_end end)
 {
-    double sag;
+    const double still = fci_less_is_worse(s->static_pressure, end);
+    const double power = power_of(flow);
+    struct fall piece;
+    double drop;
 
     if (!s->residual.given)
-        return fci_less_is_worse(s->static_pressure, end);
-    sag = sag_of(s, flow, end);
-    return fallen(fall_of(s, sag, end), sag);
-}
-
-double
-fci_source_slope(const fc_source *source, double flow, enum fci_end end)
-{
-    double sag;
-
-    if (source->kind != FC_STREET_MAIN || !source->residual.given
-        || fabs(flow) <= 0)
-        return 0;
-    sag = sag_of(source, flow, end);
-    return fall_of(source, sag, end).drop * FCI_FRICTION_EXPONENT * sag / flow;
+        return still;
+    piece = piece_at(s, power, end);
+    drop = piece.drop;
+    if (end != FCI_BEST || !(piece.power > 0)
+        || power <= power_of(FOLLOWED * s->residual_flow.nominal))
+        drop += piece.line * (power - piece.power);
+    /* odd, for a main that another source feeds backwards */
+    return still - copysign(drop, flow);
 }
 
 double
@@ -100,6 +131,27 @@ fci_source_pressure(const fc_source *source, double weight, double flow,
     return fci_less_is_worse(source->pressure, end);
 }
 
+void
+fci_source_tangent(const fc_source *source, double weight, double flow,
+                   enum fci_end end, double *pressure, double *slope)
+{
+    const double power = power_of(flow);
+    struct fall piece;
+
+    *slope = 0;
+    *pressure = fci_source_pressure(source, weight, 0, end);
+    if (!is_tested(source))
+        return;
+    piece = piece_at(source, power, end);
+    if (end == FCI_BEST && piece.power > 0
+        && flow > source->residual_flow.nominal)
+        piece.line = 0; /* a jump would have no solution */
+    *pressure -=
+        copysign(piece.drop + piece.line * (power - piece.power), flow);
+    if (fabs(flow) > 0)
+        *slope = piece.line * FCI_FRICTION_EXPONENT * power / fabs(flow);
+}
+
 bool
 fci_source_untested(const fc_source *source, double flow)
 {
@@ -108,12 +160,14 @@ fci_source_untested(const fc_source *source, double flow)
                || flow > source->residual_flow.low * (1 + 1e-9));
 }
 
-/* A main whose flow test has ranges is no sum of powers at their ends. */
+/* A main with a flow test of several points, or with ranges in one, is no sum
+ * of powers. */
 bool
 fci_source_sums(const fc_source *source)
 {
-    return source->kind != FC_STREET_MAIN || !source->residual.given
-           || (fci_is_exact(source->static_pressure)
+    return !is_tested(source)
+           || (source->n_flow_test < 2 && fci_is_exact(source->static_pressure)
+               && fci_is_exact(source->test_static)
                && fci_is_exact(source->residual)
                && fci_is_exact(source->residual_flow));
 }

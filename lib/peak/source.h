@@ -8,9 +8,9 @@
 /* Pressure at the source's outlet [Pa] at a flow [m3/s]. */
 double fci_source_pressure(const fc_source *source, double weight, double flow,
                            enum fci_end end);
-/* How fast that pressure falls with the flow [Pa s/m3]. */
-double fci_source_slope(const fc_source *source, double flow,
-                        enum fci_end end);
+/* The same for a solver, with how fast it falls with the flow [Pa s/m3]. */
+void fci_source_tangent(const fc_source *source, double weight, double flow,
+                        enum fci_end end, double *pressure, double *slope);
 /* Whether the flow is beyond what the main was tested at (an extrapolation);
  * true too of a main without a flow test. */
 bool fci_source_untested(const fc_source *source, double flow);

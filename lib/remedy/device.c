@@ -159,14 +159,12 @@ fci_cure_devices(struct fci_cures *c)
     for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {
         const size_t at = c->site->order[i];
         const struct fci_element *element = &c->site->elements[at];
-        const fc_device *device = element->part->data;
         struct device_lever lever = { at, 0, 0, false };
 
         if (!fci_part_kinds[element->part->kind].device || !c->feeds[at])
             continue;
-        lever.loss = fci_loss_at(&device->loss, element->curve,
-                                 c->judge.demand[c->state][at].flow[FCI_WORST],
-                                 FCI_WORST);
+        lever.loss = fci_element_loss_at(
+            element, c->judge.demand[c->state][at].flow[FCI_WORST], FCI_WORST);
         if (!(lever.loss > fci_pressure_step(c)))
             continue;
         lever.most = (int)ceil(lever.loss / fci_pressure_step(c));

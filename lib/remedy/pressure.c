@@ -158,7 +158,12 @@ turn_source(const struct fci_cures *c, const void *lever, int steps,
     }
     was = to->static_pressure;
     to->static_pressure = fci_moved(c, FC_PRESSURE, was, by);
-    if (!to->residual.given)
+    if (to->n_flow_test > 0 && !to->test_static.given) {
+        to->test_static = was;
+        if (!put(list, element, "test static", to))
+            return false;
+    }
+    if (!to->residual.given || to->test_static.given)
         return put(list, element, "static", to);
     /* By just as much: a rounded sag would be another main. */
     to->residual =

@@ -14,6 +14,12 @@
 #define PIPE(member, kept)                                                    \
     offsetof(fc_pipe, member), FCI_IN_PIPE, offsetof(struct fci_pipe, kept)
 
+/* What the tables leave open, that no key of the part gives. */
+#define OF_ELEMENT(member)                                                    \
+    FCI_NOT_OWN, FCI_IN_ELEMENT, offsetof(struct fci_element, member)
+#define OF_PIPE(member)                                                       \
+    FCI_NOT_OWN, FCI_IN_PIPE, offsetof(struct fci_pipe, member)
+
 #define WIDENED(tolerance, least, part)                                       \
     offsetof(fc_tolerance, tolerance), least, part
 #define AS_GIVEN FCI_NO_TOLERANCE, ANY, 0
@@ -29,10 +35,17 @@
         kind, what, OWN(type, member.pressure), FC_PRESSURE, FCI_IN_DEVICE,   \
             AS_GIVEN                                                          \
     }
+#define SHAPE(kind)                                                           \
+    {                                                                         \
+        kind, "shape of the loss curve", OF_ELEMENT(shape), FC_NUMBER,        \
+            FCI_IN_SHAPE, AS_GIVEN                                            \
+    }
 
 const struct fci_input_row fci_input_rows[] = {
     { FCI_SOURCE, "static pressure", OWN(fc_source, static_pressure),
       FC_PRESSURE, FCI_IN_STATIC, WIDENED(pressure, ANY, 0) },
+    { FCI_SOURCE, "static pressure of the flow test",
+      OWN(fc_source, test_static), FC_PRESSURE, FCI_IN_FLOW_TEST, AS_GIVEN },
     { FCI_SOURCE, "residual pressure", OWN(fc_source, residual), FC_PRESSURE,
       FCI_IN_FLOW_TEST, WIDENED(pressure, ANY, 0) },
     { FCI_SOURCE, "residual flow", OWN(fc_source, residual_flow), FC_FLOW,
@@ -50,17 +63,27 @@ const struct fci_input_row fci_input_rows[] = {
     { FCI_PIPE, "inside diameter", PIPE(inside_diameter, bore), FC_LENGTH,
       FCI_IN_BORE, AS_GIVEN },
     { FCI_PIPE, "size", PIPE(size, bore), FC_SIZE, FCI_IN_BORE, AS_GIVEN },
+    { FCI_PIPE, "fittings not listed", OF_PIPE(allowance), FC_NUMBER,
+      FCI_IN_FITTINGS, AS_GIVEN },
+    { FCI_PIPE, "scale", OF_PIPE(scale), FC_NUMBER, FCI_IN_SCALE, AS_GIVEN },
     RISE(FCI_METER, ELEMENT(fc_device, rise)),
     LOSS(FCI_METER, "loss", fc_device, loss),
+    SHAPE(FCI_METER),
     RISE(FCI_BACKFLOW, ELEMENT(fc_device, rise)),
     LOSS(FCI_BACKFLOW, "loss", fc_device, loss),
+    SHAPE(FCI_BACKFLOW),
     RISE(FCI_DEVICE, ELEMENT(fc_device, rise)),
     LOSS(FCI_DEVICE, "loss", fc_device, loss),
+    SHAPE(FCI_DEVICE),
     RISE(FCI_REDUCER, ELEMENT(fc_reducer, rise)),
     { FCI_REDUCER, "setting", OWN(fc_reducer, set), FC_PRESSURE, FCI_IN_SET,
       WIDENED(pressure, 0, 0) },
+    { FCI_REDUCER, "fall-off", OWN(fc_reducer, fall_off), FC_PRESSURE,
+      FCI_IN_FALL_OFF, AS_GIVEN },
     LOSS(FCI_REDUCER, "loss", fc_reducer, loss),
+    SHAPE(FCI_REDUCER),
     RISE(FCI_PUMP, ELEMENT(fc_pump, rise)),
+    SHAPE(FCI_PUMP),
     { FCI_PUMP, "pressure held", OWN(fc_pump, hold), FC_PRESSURE, FCI_IN_HOLD,
       WIDENED(pressure, 0, 0) },
     RISE(FCI_FIXTURE, OWN(fc_fixture, rise)),

@@ -18,8 +18,12 @@ enum fci_measured {
     FCI_IN_C,
     FCI_IN_BORE,
     FCI_IN_RISE,
+    FCI_IN_FITTINGS,
+    FCI_IN_SCALE,
     FCI_IN_DEVICE,
+    FCI_IN_SHAPE,
     FCI_IN_SET,
+    FCI_IN_FALL_OFF,
     FCI_IN_HOLD,
     FCI_IN_FLOW,
     FCI_IN_MINIMUM,
@@ -38,7 +42,8 @@ enum fci_home {
 struct fci_input_row {
     enum fci_kind kind;
     const char *what; /* "static pressure" */
-    size_t offset;    /* of the range in its struct */
+    size_t offset;    /* of the range in its struct; FCI_NOT_OWN: it is not
+                         there */
     enum fci_home home;
     size_t kept;            /* of the range there */
     fc_dimension dimension; /* FC_SIZE: any of the sizes between */
@@ -50,6 +55,7 @@ struct fci_input_row {
 };
 
 #define FCI_NO_TOLERANCE SIZE_MAX
+#define FCI_NOT_OWN SIZE_MAX
 
 extern const struct fci_input_row fci_input_rows[];
 extern const size_t fci_n_input_rows;

@@ -80,6 +80,35 @@ forbid(struct check *c, fc_range value, const char *key, const char *kind)
              kind);
 }
 
+/* What belongs to a flow test, and its highest residual. */
+static void
+check_flow_test(struct check *c, const fc_source *s)
+{
+    const bool tested = was_given(c, "residual", s->residual.given)
+                        || was_given(c, "flow test", s->n_flow_test > 0);
+    const fc_range still =
+        s->test_static.given ? s->test_static : s->static_pressure;
+    const bool rises =
+        still.given
+        && ((s->n_flow_test > 0 && s->flow_test[0].y > still.high)
+            || (s->test_static.given && s->residual.given
+                && s->residual.low > still.high));
+
+    if (s->test_static.given && !tested)
+        FAIL(c, "test static",
+             "stands alone; it needs the flow test of that day, such as "
+             "flow test = 50 psi at 223 gpm");
+    if (s->within.given && !tested)
+        FAIL(c, "within",
+             "stands alone; it needs a flow test, whose gauge readings it "
+             "is the accuracy of");
+    if (rises)
+        FAIL(c, s->n_flow_test > 0 ? "flow test" : "residual",
+             "is above the static pressure%s; it is expected to be at most "
+             "that",
+             s->test_static.given ? " of the test" : "");
+}
+
 static void
 check_street_main(struct check *c, const fc_source *s)
 {
@@ -91,7 +120,12 @@ check_street_main(struct check *c, const fc_source *s)
         != was_given(c, "residual flow", s->residual_flow.given))
         FAIL(c, s->residual.given ? "residual" : "residual flow",
              "stands alone; a flow test needs residual and residual flow");
-    if (s->static_pressure.given && s->residual.given
+    if (was_given(c, "residual", s->residual.given)
+        && was_given(c, "flow test", s->n_flow_test > 0))
+        FAIL(c, "flow test",
+             "is given beside \"residual\"; one of the two is expected");
+    check_flow_test(c, s);
+    if (s->static_pressure.given && s->residual.given && !s->test_static.given
         && (s->residual.nominal > s->static_pressure.nominal
             || s->residual.low > s->static_pressure.high))
         FAIL(c, "residual",
@@ -110,6 +144,12 @@ check_source(struct check *c, const fc_source *s)
         forbid(c, s->static_pressure, "static", "street main");
         forbid(c, s->residual, "residual", "street main");
         forbid(c, s->residual_flow, "residual flow", "street main");
+        forbid(c, s->test_static, "test static", "street main");
+        forbid(c, s->within, "within", "street main");
+        if (s->n_flow_test > 0)
+            FAIL(c, "flow test",
+                 "does not belong to this kind of source; it belongs to a "
+                 "street main");
     }
     if (s->kind == FC_TANK) {
         if (!was_given(c, "water level", s->water_level.given))

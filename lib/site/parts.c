@@ -49,6 +49,12 @@ static const struct fci_field source_fields[] = {
     RANGE("water level", FC_LENGTH, FCI_ANY, fc_source, water_level),
     RANGE("pressure", FC_PRESSURE, FCI_ANY, fc_source, pressure),
     RANGE("elevation", FC_LENGTH, FCI_ANY, fc_source, elevation),
+    { KEY("flow test", &fci_flow_test_field, FC_PRESSURE, FCI_ANY, fc_source,
+          flow_test),
+      .second = offsetof(fc_source, n_flow_test),
+      .second_dimension = FC_FLOW },
+    RANGE("test static", FC_PRESSURE, FCI_ANY, fc_source, test_static),
+    FIGURE("within", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_source, within),
 };
 
 static const struct fci_field pipe_fields[] = {
@@ -82,12 +88,24 @@ static const struct fci_field meter_fields[] = {
 
 static const struct fci_field device_fields[] = { DEVICE_FIELDS };
 
+/* The data sheet of a preventer may print a loss that falls as its checks
+ * open. */
+static const struct fci_field backflow_fields[] = {
+    NEEDED_NAME("from", fc_device, from),
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
+    { KEY("loss", &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, fc_device,
+          loss),
+      .second = FCI_MAY_DIP },
+};
+
 static const struct fci_field reducer_fields[] = {
     NEEDED_NAME("from", fc_reducer, from),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_reducer, rise),
     NEEDED_RANGE("set", FC_PRESSURE, FCI_POSITIVE, fc_reducer, set),
-    PAIR("fall-off", &fci_figure_at_field, FC_PRESSURE, fc_reducer, fall_off,
-         fall_off_flow, FC_FLOW),
+    { KEY("fall-off", &fci_figure_at_field, FC_PRESSURE, FCI_NOT_NEGATIVE,
+          fc_reducer, fall_off),
+      .second = offsetof(fc_reducer, fall_off_flow),
+      .second_dimension = FC_FLOW },
     LOSS("loss", fc_reducer, loss),
 };
 
@@ -191,7 +209,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_PIPE] = { ELEMENT("pipe", pipe_fields, fc_pipe) },
     [FCI_METER] = { ELEMENT("meter", meter_fields, fc_device),
                     .device = &meter },
-    [FCI_BACKFLOW] = { ELEMENT("backflow", device_fields, fc_device),
+    [FCI_BACKFLOW] = { ELEMENT("backflow", backflow_fields, fc_device),
                        .device = &backflow },
     [FCI_DEVICE] = { ELEMENT("device", device_fields, fc_device),
                      .device = &device },

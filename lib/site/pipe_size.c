@@ -25,18 +25,23 @@ fci_equivalent_length(const struct fci_pipe *pipe, double nominal)
     return sum;
 }
 
+fc_condition
+fci_pipe_condition(const fc_site *site, const struct fci_pipe *pipe)
+{
+    return pipe->given->condition != FC_CONDITION_UNKNOWN
+               ? pipe->given->condition
+               : site->settings.condition;
+}
+
 fc_range
-fci_table_c(const fc_site *site, const struct fci_pipe *pipe)
+fci_table_c(const fc_site *site, const struct fci_pipe *pipe, bool old)
 {
     const struct fci_material *material = pipe->material;
-    const fc_condition condition =
-        pipe->given->condition != FC_CONDITION_UNKNOWN
-            ? pipe->given->condition
-            : site->settings.condition;
-    fc_range c = condition == FC_CONDITION_UNKNOWN
-                     ? fc_between(material->c_aged, material->c_new)
-                     : fc_exactly(condition == FC_NEW ? material->c_new
-                                                      : material->c_aged);
+    const fc_condition condition = fci_pipe_condition(site, pipe);
+    const double aged = old ? material->c_old : material->c_aged;
+    fc_range c = condition == FC_NEW    ? fc_exactly(material->c_new)
+                 : condition == FC_AGED ? fc_between(aged, material->c_aged)
+                                        : fc_between(aged, material->c_new);
 
     fci_widen(&c, &site->tolerance.c, 1);
     return c;
@@ -48,8 +53,9 @@ fci_pipe_anew(const fc_site *site, const struct fci_pipe *pipe)
     struct fci_pipe anew = *pipe;
 
     anew.measured_bore = false;
-    if (pipe->given->c.given)
-        anew.c = fci_table_c(site, pipe);
+    anew.scale.given = false;
+    if (pipe->given->c.given || pipe->scale.given)
+        anew.c = fci_table_c(site, pipe, false);
     return anew;
 }
 
@@ -61,7 +67,8 @@ fci_pipe_of(const fc_site *site, const struct fci_pipe *pipe,
 
     other.material = material;
     other.measured_bore = false;
-    other.c = fci_table_c(site, &other);
+    other.scale.given = false;
+    other.c = fci_table_c(site, &other, false);
     if (!pipe->given->velocity_limit.given
         && !site->settings.velocity_limit.given)
         other.velocity_limit = material->velocity_limit;
@@ -83,13 +90,23 @@ fci_is_rougher(const fc_site *site, const struct fci_pipe *pipe,
            && pipe->c.low < fci_pipe_of(site, pipe, material).c.low;
 }
 
+static double
+share_at(fc_range share, enum fci_end end)
+{
+    return share.given ? fci_more_is_worse(share, end) : 0;
+}
+
 double
 fci_pipe_resistance(double weight, const struct fci_pipe *pipe, fc_range bore,
                     double equivalent, enum fci_end end)
 {
+    const double scale = share_at(pipe->scale, end);
+    const double allowance = share_at(pipe->allowance, end);
+
     return fci_friction_resistance(
-        weight, fci_less_is_worse(bore, end), fci_less_is_worse(pipe->c, end),
-        fci_more_is_worse(pipe->length, end) + equivalent);
+        weight, (1 - scale) * fci_less_is_worse(bore, end),
+        fci_less_is_worse(pipe->c, end),
+        (1 + allowance) * fci_more_is_worse(pipe->length, end) + equivalent);
 }
 
 double

@@ -15,9 +15,14 @@ double fci_equivalent_length(const struct fci_pipe *pipe, double nominal);
 double fci_pipe_resistance(double weight, const struct fci_pipe *pipe,
                            fc_range bore, double equivalent, enum fci_end end);
 
+/* The condition that is given of it, or of the site's pipes. */
+fc_condition fci_pipe_condition(const fc_site *site,
+                                const struct fci_pipe *pipe);
 /* Its c by the table of its material, between aged and new unless a condition
- * is given, with what the site says a c may be off by. */
-fc_range fci_table_c(const fc_site *site, const struct fci_pipe *pipe);
+ * is given, with what the site says a c may be off by.  `old`: it may have
+ * stood for long, and not only as long as what a design reckons with. */
+fc_range fci_table_c(const fc_site *site, const struct fci_pipe *pipe,
+                     bool old);
 
 /* The same pipe put in anew: what was given of it as it stands, c and inside
  * diameter, no longer holds.  It has a material. */

@@ -47,5 +47,6 @@ void fci_resolve_curves(struct fci_resolve *r);    /* points to curves */
 void fci_resolve_fixtures(struct fci_resolve *r);  /* kinds, valves, heaters */
 void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
+void fci_resolve_usual(struct fci_resolve *r);     /* what is not given */
 
 #endif

@@ -3,6 +3,10 @@
  */
 #include "site/resolve.h"
 
+#include <math.h>
+
+static const fc_range anything = { true, 0.5, 0, 1 };
+
 /* Nothing to do where a check refused the points: the site has failed. */
 static bool
 make_curve(struct fci_resolve *r, const fc_point *points, size_t n,
@@ -22,6 +26,42 @@ make_loss_curve(struct fci_resolve *r, const fc_loss *loss,
            || make_curve(r, loss->points, loss->n_points, curve);
 }
 
+/* Points that dip leave open what is lost on the way to the dip and out of it
+ * (it differs between a rising and a falling flow): at most as much as at any
+ * smaller flow, at least as little as at any larger one. */
+static bool
+make_dipping(struct fci_resolve *r, const fc_loss *loss,
+             struct fci_element *element)
+{
+    const size_t n = loss->n_points;
+    fc_point *most =
+        fci_arena_copy(&r->site->arena, loss->points, n * sizeof *most);
+    fc_point *least =
+        fci_arena_copy(&r->site->arena, loss->points, n * sizeof *least);
+    size_t i;
+
+    if (!most || !least)
+        return fci_resolve_note(r, FC_ENOMEM);
+    for (i = 1; i < n; i++) {
+        most[i].y = fmax(most[i].y, most[i - 1].y);
+        least[n - 1 - i].y = fmin(least[n - 1 - i].y, least[n - i].y);
+    }
+    element->shape = anything;
+    return make_curve(r, most, n, &element->curve)
+           && make_curve(r, least, n, &element->lower);
+}
+
+static bool
+dips(const fc_loss *loss)
+{
+    size_t i;
+
+    for (i = 1; i < loss->n_points; i++)
+        if (loss->points[i].y < loss->points[i - 1].y)
+            return true;
+    return false;
+}
+
 /* Of a loss, or of a pump. */
 static bool
 make_element_curve(struct fci_resolve *r, struct fci_element *element)
@@ -29,10 +69,64 @@ make_element_curve(struct fci_resolve *r, struct fci_element *element)
     const fc_loss *loss = fci_part_member(element->part, "loss");
     const fc_pump *pump = element->part->data;
 
+    if (loss && loss->kind == FC_SQUARE_LOSS
+        && element->part->kind == FCI_BACKFLOW)
+        element->shape = anything;
+    if (loss && loss->kind == FC_CURVE_LOSS && dips(loss))
+        return make_dipping(r, loss, element);
     if (loss)
         return make_loss_curve(r, loss, &element->curve);
     return !fci_part_member(element->part, "curve")
            || make_curve(r, pump->curve, pump->n_curve, &element->curve);
+}
+
+/* ---- Beyond the last point --------------------------------------------- */
+
+/* A valve may draw twice what it is rated for: 100 psi at a rating of 25 (by
+ * the square root of the pressure). */
+#define MOST_OF_RATE 2
+
+static double
+most_drawn(const struct fci_fixture *fixture)
+{
+    double most = isnan(fixture->kind->flow) ? 0 : fixture->kind->flow;
+    int state;
+
+    for (state = 0; state < FC_STATES; state++)
+        if (fixture->valve[state] && fixture->valve[state]->flow.given)
+            most = fmax(most, MOST_OF_RATE * fixture->valve[state]->flow.high);
+    return most * fixture->count;
+}
+
+/* Where all that may flow together goes beyond the points of a curve, they
+ * leave open how it goes on. */
+static void
+open_beyond(struct fci_resolve *r)
+{
+    const fc_site *site = r->site;
+    double *most =
+        fci_arena_array(&r->site->arena, site->n_elements + 1, sizeof *most);
+    size_t i;
+
+    if (!most) {
+        fci_resolve_note(r, FC_ENOMEM);
+        return;
+    }
+    for (i = 0; i < site->n_fixtures; i++)
+        most[site->fixtures[i].element] += most_drawn(&site->fixtures[i]);
+    for (i = 0; i < site->n_draws; i++)
+        most[site->draws[i].element] += site->draws[i].flow.high;
+    for (i = site->n_elements; i-- > 0;) {
+        const size_t at = site->order[i];
+        struct fci_element *element = &site->elements[at];
+
+        if (element->parent != FCI_NONE)
+            most[element->parent] += most[at];
+        if (element->curve
+            && (site->n_loops > 0 || site->n_sources > 1
+                || most[at] > fci_curve_end(element->curve)))
+            element->shape = anything;
+    }
 }
 
 void
@@ -48,4 +142,6 @@ fci_resolve_curves(struct fci_resolve *r)
         if (!make_loss_curve(r, &site->fixtures[i].given->stop,
                              &site->fixtures[i].stop_curve))
             return;
+    if (r->worst == FC_OK && !site->broken)
+        open_beyond(r);
 }

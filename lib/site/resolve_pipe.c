@@ -140,7 +140,25 @@ find_c(struct pipe *p)
         p->out->c = p->out->given->c;
         fci_widen(&p->out->c, &site->tolerance.c, 1);
     } else if (p->out->material)
-        p->out->c = fci_table_c(site, p->out);
+        p->out->c = fci_table_c(site, p->out, true);
+}
+
+/* What nobody gave: fittings, and what an old pipe has lost of its bore.  A
+ * bore or a C that was measured says both. */
+static void
+find_usual(struct pipe *p)
+{
+    const fc_pipe *given = p->out->given;
+    const fc_site *site = p->r->site;
+
+    if (given->n_fittings == 0 && !given->no_fittings
+        && !fci_part_has_key(p->part, "fittings"))
+        p->out->allowance =
+            fci_tables_usual(site->tables, FCI_USUAL_FITTINGS)->range;
+    if (p->out->material && p->out->material->bore_loss > 0 && !given->c.given
+        && !p->out->measured_bore && !given->choose_size
+        && fci_pipe_condition(site, p->out) != FC_NEW)
+        p->out->scale = fc_between(0, p->out->material->bore_loss);
 }
 
 static void
@@ -263,6 +281,8 @@ resolve_pipe(struct pipe *p, const struct fci_material *of_site)
     find_c(p);
     find_velocity_limit(p);
     p->out->length = p->out->given->length;
+    if (!p->failed)
+        find_usual(p);
     fittings = !p->failed && know_fittings(p);
     if (!p->failed && !p->out->given->choose_size)
         find_resistance(p, fittings);

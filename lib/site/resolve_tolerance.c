@@ -22,12 +22,14 @@ widen_part(const struct fci_part *part, const fc_tolerance *tolerance)
     }
 }
 
-/* Whether finishing may fill in something in the part's struct: here, or the
- * loss of a meter. */
+/* Whether finishing may fill in something in the part's struct: here, the loss
+ * of a meter, or what is usual. */
 static bool
 is_filled_in(const struct fci_part *part, const fc_tolerance *t)
 {
     if (part->kind == FCI_METER && ((fc_device *)part->data)->meter_kind)
+        return true;
+    if (part->kind == FCI_SOURCE || part->kind == FCI_REDUCER)
         return true;
     return (fci_is_element(part->kind) || part->kind == FCI_FIXTURE)
            && (t->pressure.given || t->length.given || t->elevation.given

@@ -42,8 +42,10 @@ fc_site_free(fc_site *site)
 
     if (!site)
         return;
-    for (i = 0; site->elements && i < site->n_elements; i++)
+    for (i = 0; site->elements && i < site->n_elements; i++) {
         fci_curve_free(site->elements[i].curve);
+        fci_curve_free(site->elements[i].lower);
+    }
     for (i = 0; site->fixtures && i < site->n_fixtures; i++)
         fci_curve_free(site->fixtures[i].stop_curve);
     fci_tables_free(site->tables);

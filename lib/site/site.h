@@ -35,6 +35,10 @@ double fci_more_is_worse(fc_range range, enum fci_end end);
 /* Whether both ends are one figure, or it is not given. */
 bool fci_is_exact(fc_range range);
 
+/* Below this flow what a pressure-reducing valve usually falls off or loses at
+ * any flow closes in on the nothing that it does at none [m3/s]: 1 gpm. */
+#define FCI_HARDLY_FLOWING (3.785411784e-3 / 60)
+
 /* What the friction of a pipe depends on besides the flow. */
 struct fci_pipe {
     const fc_pipe *given;
@@ -43,6 +47,10 @@ struct fci_pipe {
     bool measured_bore;                  /* `inside diameter` was given */
     fc_range bore, c, length;
     double equivalent;     /* fittings, at the nominal size [m] */
+    fc_range allowance;    /* for fittings that are not listed: a share of the
+                              length; not given: none */
+    fc_range scale;        /* share of the bore that old pipe may have lost;
+                              not given: none */
     double velocity_limit; /* m/s */
     /* Pa at a flow of 1 m3/s to the power of 1 / 0.54, at the ends */
     double resistance[FCI_ENDS];
@@ -57,6 +65,11 @@ struct fci_element {
     fc_range rise;
     struct fci_pipe *pipe;   /* of a pipe */
     struct fci_curve *curve; /* of a pump, or of a loss given as points */
+    struct fci_curve *lower; /* of a loss whose points dip: what it takes at
+                                least, as `curve` is the most; else NULL */
+    fc_range shape; /* where between the least and the most that its points
+                       leave open its loss lies, 0 to 1; not given: they leave
+                       nothing open */
 };
 
 struct fci_fixture {

@@ -63,6 +63,47 @@ read_limit(struct fci_table_reader *r, void *entry)
     limit->pressure = read_pressure(r);
 }
 
+/* ---- [usual] ----------------------------------------------------------- */
+
+const char *const fci_usual_names[] = {
+    [FCI_USUAL_FITTINGS] = "fittings",
+    [FCI_USUAL_FALL_OFF] = "prv fall-off",
+    [FCI_USUAL_WIDE_OPEN] = "prv wide open",
+    [FCI_USUAL_GAUGE] = "gauge",
+    [FCI_USUALS] = NULL,
+};
+
+struct usual_keys {
+    fc_range range;
+};
+
+#define USUAL(dimension)                                                      \
+    {                                                                         \
+        FCI_COMMON_FIELDS,                                                    \
+        {                                                                     \
+            FCI_FIELD("range", &fci_range_field, dimension, FCI_NOT_NEGATIVE, \
+                      struct usual_keys, range),                              \
+                .required = true                                              \
+        }                                                                     \
+    }
+
+static void
+read_usual(struct fci_table_reader *r, void *entry)
+{
+    static const struct fci_field share[] = USUAL(FC_NUMBER);
+    static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
+    struct fci_usual *usual = entry;
+    struct usual_keys keys = { 0 };
+
+    fci_table_fields(
+        r,
+        fci_same_name(usual->head.name, fci_usual_names[FCI_USUAL_FITTINGS])
+            ? share
+            : pressure,
+        FCI_COUNT_OF(share), NULL, &keys);
+    usual->range = keys.range;
+}
+
 /* ---- The kinds -------------------------------------------------------- */
 
 static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
@@ -90,6 +131,8 @@ const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
                             read_minimum },
     [FCI_TABLE_LIMIT] = { "limit", sizeof(struct fci_limit), limit_names,
                           read_limit },
+    [FCI_TABLE_USUAL] = { "usual", sizeof(struct fci_usual), fci_usual_names,
+                          read_usual },
     [FCI_TABLE_FAULT] = { "fault", sizeof(struct fci_usual_fault),
                           fci_fault_names, fci_table_read_fault },
 };

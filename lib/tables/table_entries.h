@@ -30,6 +30,7 @@ enum fci_table {
     FCI_TABLE_VALVE,
     FCI_TABLE_MINIMUM,
     FCI_TABLE_LIMIT,
+    FCI_TABLE_USUAL,
     FCI_TABLE_FAULT,
     FCI_TABLES
 };

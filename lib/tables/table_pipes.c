@@ -11,7 +11,7 @@
 struct pipe_keys {
     const char *title, *fittings, *c_source, *velocity_source;
     const char *roughness_source;
-    fc_range c_new, c_aged, velocity_limit, roughness;
+    fc_range c_new, c_aged, c_old, bore_loss, velocity_limit, roughness;
     fc_answer dn;
 };
 
@@ -25,6 +25,11 @@ static const struct fci_field pipe_keys[] = {
                      true),
     FCI_FIGURE_FIELD("c aged", FC_NUMBER, FCI_POSITIVE, struct pipe_keys,
                      c_aged, true),
+    FCI_FIGURE_FIELD("c old", FC_NUMBER, FCI_POSITIVE, struct pipe_keys, c_old,
+                     false),
+    FCI_FIGURE_FIELD("bore loss", FC_NUMBER, FCI_FRACTION, struct pipe_keys,
+                     bore_loss, false),
+    FCI_SKIP_FIELD("old source"),
     FCI_TEXT_FIELD("c source", struct pipe_keys, c_source),
     FCI_FIGURE_FIELD("velocity limit", FC_VELOCITY, FCI_POSITIVE,
                      struct pipe_keys, velocity_limit, true),
@@ -141,6 +146,8 @@ fci_table_read_pipe(struct fci_table_reader *r, void *entry)
     material->title = keys.title ? keys.title : material->head.name;
     material->c_new = keys.c_new.nominal;
     material->c_aged = keys.c_aged.nominal;
+    material->c_old = keys.c_old.given ? keys.c_old.nominal : material->c_aged;
+    material->bore_loss = keys.bore_loss.given ? keys.bore_loss.nominal : 0;
     material->c_source = keys.c_source ? keys.c_source : material->head.source;
     material->velocity_limit = keys.velocity_limit.nominal;
     material->velocity_source =

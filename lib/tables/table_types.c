@@ -74,7 +74,7 @@ wrong_kind(struct fci_table_reader *r)
         fci_table_wrong(r, NULL,
                         "is of no kind that tables have; pipe, fittings, "
                         "fixture, demand, falling, meter, valve, minimum, "
-                        "limit or fault is expected");
+                        "limit, usual or fault is expected");
 }
 
 static bool

@@ -107,6 +107,12 @@ fci_tables_falling(const struct fci_tables *tables, enum fci_falling falling)
                           falling == FCI_FALLING_URINAL ? "urinal" : "closet");
 }
 
+const struct fci_usual *
+fci_tables_usual(const struct fci_tables *tables, enum fci_usual_name name)
+{
+    return fci_table_find(tables, FCI_TABLE_USUAL, fci_usual_names[name]);
+}
+
 const struct fci_limit *
 fci_tables_limit(const struct fci_tables *tables, const char *name)
 {

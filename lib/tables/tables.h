@@ -42,6 +42,8 @@ struct fci_material {
     struct fci_size *sizes; /* ascending, nominal and bore */
     size_t n_sizes;
     double c_new, c_aged;
+    double c_old;     /* of badly scaled pipe; c_aged where none is known */
+    double bore_loss; /* share of the bore that such pipe may have lost */
     const char *c_source;
     double velocity_limit; /* m/s, cold water */
     const char *velocity_source;
@@ -115,6 +117,21 @@ struct fci_quoted_minimum {
     double pressure;
 };
 
+/* What a figure that is seldom known usually is. */
+enum fci_usual_name {
+    FCI_USUAL_FITTINGS,  /* share of a pipe's length */
+    FCI_USUAL_FALL_OFF,  /* of a pressure-reducing valve, at any flow [Pa] */
+    FCI_USUAL_WIDE_OPEN, /* its loss wide open, at any flow [Pa] */
+    FCI_USUAL_GAUGE,     /* what a reading may be off by [Pa] */
+    FCI_USUALS
+};
+extern const char *const fci_usual_names[FCI_USUALS + 1];
+
+struct fci_usual {
+    struct fci_entry_head head;
+    fc_range range;
+};
+
 /* What is usual of a kind of fault.  Those that are not given are of other
  * kinds of fault. */
 struct fci_usual_fault {
@@ -175,7 +192,9 @@ const struct fci_falling_units *
 fci_tables_falling(const struct fci_tables *tables, enum fci_falling falling);
 const struct fci_limit *fci_tables_limit(const struct fci_tables *tables,
                                          const char *name);
-/* There is always one. */
+/* There is always one, as of the next. */
+const struct fci_usual *fci_tables_usual(const struct fci_tables *tables,
+                                         enum fci_usual_name name);
 const struct fci_usual_fault *fci_tables_fault(const struct fci_tables *tables,
                                                fc_cause_kind kind);
 /* The quoted minima in ascending order. */

@@ -115,14 +115,17 @@ range_in(const void *from, size_t offset)
 }
 
 static void
-exact_values(enum fci_kind kind, const struct home *homes)
+exact_values(const struct fci_variant *v, enum fci_kind kind,
+             const struct home *homes)
 {
     const struct fci_input_row *row = fci_input_rows;
 
+    if (v->ranged)
+        return;
     for (; row < fci_input_rows + fci_n_input_rows; row++) {
         if (row->kind != kind)
             continue;
-        if (homes[FCI_IN_PART].to)
+        if (homes[FCI_IN_PART].to && row->offset != FCI_NOT_OWN)
             exactly(fci_input_in(row, homes[FCI_IN_PART].to));
         exactly(fci_input_at(row, homes[row->home].to));
     }
@@ -139,24 +142,16 @@ find_homes(struct fci_variant *v, size_t element, struct home *homes)
     homes[FCI_IN_PIPE] = (struct home){ from->pipe, &v->pipes[element] };
 }
 
-/* It is exact, so that its ends are one. */
-static void
-set_resistance(struct fci_pipe *pipe, double resistance)
-{
-    int end;
-
-    for (end = 0; end < FCI_ENDS; end++)
-        pipe->resistance[end] = resistance;
-}
-
 static void
 update_pipe(struct fci_variant *v, size_t element)
 {
     struct fci_pipe *pipe = &v->pipes[element];
+    int end;
 
-    set_resistance(pipe,
-                   fci_pipe_resistance(v->site.water_weight, pipe, pipe->bore,
-                                       pipe->equivalent, FCI_NOMINAL));
+    for (end = 0; end < FCI_ENDS; end++)
+        pipe->resistance[end] =
+            fci_pipe_resistance(v->site.water_weight, pipe, pipe->bore,
+                                pipe->equivalent, (enum fci_end)end);
 }
 
 static void
@@ -173,10 +168,11 @@ reset_element(struct fci_variant *v, size_t i)
     if (from->pipe) {
         v->pipes[i] = *from->pipe;
         to->pipe = &v->pipes[i];
-        set_resistance(to->pipe, from->pipe->resistance[FCI_NOMINAL]);
     }
     find_homes(v, i, homes);
-    exact_values(from->part->kind, homes);
+    exact_values(v, from->part->kind, homes);
+    if (from->pipe && !v->ranged)
+        update_pipe(v, i);
 }
 
 static void
@@ -189,7 +185,7 @@ reset_fixture(struct fci_variant *v, size_t i)
 
     *to = *from;
     v->given[i] = *from->given;
-    exact_values(FCI_FIXTURE, home);
+    exact_values(v, FCI_FIXTURE, home);
     to->given = &v->given[i];
     for (s = 0; s < FC_STATES; s++) {
         const size_t valve = v->valve_of[FC_STATES * i + (size_t)s];
@@ -204,7 +200,7 @@ reset_valve(struct fci_variant *v, size_t i)
     const struct home home[] = { [FCI_IN_PART] = { NULL, &v->valves[i] } };
 
     v->valves[i] = *v->valves_from[i];
-    exact_values(FCI_VALVE, home);
+    exact_values(v, FCI_VALVE, home);
 }
 
 void
@@ -224,7 +220,7 @@ fci_variant_reset(struct fci_variant *v)
                                                   NULL, &v->site.draws[i] } };
 
         v->site.draws[i] = from->draws[i];
-        exact_values(FCI_DEMAND, home);
+        exact_values(v, FCI_DEMAND, home);
     }
 }
 
@@ -307,10 +303,13 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
 
     for (; row < fci_input_rows + fci_n_input_rows; row++) {
         if (row->kind != kind || row->measured == FCI_IN_MINIMUM
-            || (part && !range_in(part, row->offset)->given))
+            || (row->home == FCI_IN_PIPE && row->offset == FCI_NOT_OWN)
+            || (part && row->offset != FCI_NOT_OWN
+                && !range_in(part, row->offset)->given))
             continue;
         input.what = row->what;
         input.dimension = row->dimension;
+        input.measured = row->measured;
         if (row->dimension == FC_SIZE)
             list_sizes(v, &input);
         else
@@ -319,44 +318,80 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
     }
 }
 
-/* Whether a pipe has its C from the table, as a range. */
-static bool
-has_table_c(const struct fci_element *element)
+/* ---- What pipes share --------------------------------------------------- */
+
+/* An input that several pipes have as one, for one cause: what is unknown of
+ * the C and the scale of a material that has grown old together, and of the
+ * fittings that one person did not list. */
+struct shared {
+    const char *what;
+    enum fci_measured measured;
+    size_t range;  /* where a struct fci_pipe has it */
+    bool material; /* of each material apart */
+};
+
+static const struct shared shared_inputs[] = {
+    { "C", FCI_IN_C, offsetof(struct fci_pipe, c), true },
+    { "scale", FCI_IN_SCALE, offsetof(struct fci_pipe, scale), true },
+    { "fittings not listed", FCI_IN_FITTINGS,
+      offsetof(struct fci_pipe, allowance), false },
+};
+
+static fc_range *
+shared_range(const struct shared *shared, struct fci_pipe *pipe)
 {
-    return element->pipe && !element->pipe->given->c.given
-           && element->pipe->c.low < element->pipe->c.high;
+    return (void *)((char *)pipe + shared->range);
+}
+
+/* A C that is given is the pipe's own. */
+static bool
+shares(const struct shared *shared, const struct fci_element *element)
+{
+    const fc_range *range;
+
+    if (!element->pipe || (shared->material && !element->pipe->material)
+        || (shared->range == offsetof(struct fci_pipe, c)
+            && element->pipe->given->c.given))
+        return false;
+    range = shared_range(shared, element->pipe);
+    return range->given && range->low < range->high;
 }
 
 static bool
-same_c(const struct fci_pipe *a, const struct fci_pipe *b)
+same_cause(const struct shared *shared, struct fci_pipe *a, struct fci_pipe *b)
 {
-    return a->material == b->material && a->c.low == b->c.low
-           && a->c.high == b->c.high;
+    const fc_range *x = shared_range(shared, a), *y = shared_range(shared, b);
+
+    return (!shared->material || a->material == b->material)
+           && x->low == y->low && x->high == y->high;
 }
 
-/* Pipes whose C comes from one material's table and condition have grown old
- * together: one input for all of them. */
 static void
-list_shared_c(struct fci_variant *v, size_t first)
+list_shared(struct fci_variant *v, const struct shared *shared, size_t first)
 {
     const struct fci_element *elements = v->from->elements;
-    const struct fci_pipe *pipe = elements[first].pipe;
-    const struct fci_input input = { .name = pipe->material->head.name,
-                                     .what = "C",
+    struct fci_pipe *pipe = elements[first].pipe;
+    const struct fci_input input = { .name = shared->material
+                                                 ? pipe->material->head.name
+                                                 : "all",
+                                     .what = shared->what,
                                      .dimension = FC_NUMBER,
+                                     .measured = shared->measured,
                                      .element = first };
     size_t i;
 
-    if (!add_input(v, &input, &pipe->c, &v->pipes[first].c))
+    if (!add_input(v, &input, shared_range(shared, pipe),
+                   shared_range(shared, &v->pipes[first])))
         return;
     for (i = first + 1; i < v->from->n_elements; i++)
-        if (has_table_c(&elements[i]) && same_c(elements[i].pipe, pipe))
-            add_place(v, &v->pipes[i].c, i);
+        if (shares(shared, &elements[i])
+            && same_cause(shared, elements[i].pipe, pipe))
+            add_place(v, shared_range(shared, &v->pipes[i]), i);
     v->inputs[v->n_inputs - 1].element = FCI_NONE;
 }
 
 static void
-list_all_c(struct fci_variant *v)
+list_all_shared(struct fci_variant *v, const struct shared *shared)
 {
     const struct fci_element *elements = v->from->elements;
     const size_t before = v->n_inputs;
@@ -364,14 +399,15 @@ list_all_c(struct fci_variant *v)
 
     /* without memory an input may have no place */
     for (i = 0; i < v->from->n_elements && !v->out_of_memory; i++) {
-        if (!has_table_c(&elements[i]))
+        if (!shares(shared, &elements[i]))
             continue;
         for (k = before; k < v->n_inputs; k++) /* materials are few */
-            if (same_c(elements[v->places[v->inputs[k].first].pipe].pipe,
-                       elements[i].pipe))
+            if (same_cause(shared,
+                           elements[v->places[v->inputs[k].first].pipe].pipe,
+                           elements[i].pipe))
                 break;
         if (k == v->n_inputs)
-            list_shared_c(v, i);
+            list_shared(v, shared, i);
     }
 }
 
@@ -389,7 +425,8 @@ list_inputs(struct fci_variant *v)
         find_homes(v, i, homes);
         list_values(v, from->elements[i].part->kind, input, homes);
     }
-    list_all_c(v);
+    for (i = 0; i < sizeof shared_inputs / sizeof *shared_inputs; i++)
+        list_all_shared(v, &shared_inputs[i]);
     input.element = FCI_NONE;
     for (i = 0; i < from->n_fixtures; i++) {
         input.name = from->fixtures[i].given->name;
@@ -413,10 +450,11 @@ list_inputs(struct fci_variant *v)
 
 /* ---- Making and setting ----------------------------------------------- */
 
-fc_status
-fci_variant_make(struct fci_variant *v, const fc_site *site)
+static fc_status
+make(struct fci_variant *v, const fc_site *site, bool ranged)
 {
     memset(v, 0, sizeof *v);
+    v->ranged = ranged;
     v->from = site;
     v->site = *site;
     if (!copy_elements(v) || !copy_fixtures(v) || !find_valves(v))
@@ -424,6 +462,18 @@ fci_variant_make(struct fci_variant *v, const fc_site *site)
     fci_variant_reset(v);
     list_inputs(v);
     return v->out_of_memory ? FC_ENOMEM : FC_OK;
+}
+
+fc_status
+fci_variant_make(struct fci_variant *v, const fc_site *site)
+{
+    return make(v, site, false);
+}
+
+fc_status
+fci_variant_make_ranged(struct fci_variant *v, const fc_site *site)
+{
+    return make(v, site, true);
 }
 
 void

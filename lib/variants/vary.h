@@ -10,6 +10,7 @@
 #ifndef FCI_VARIANTS_VARY_H
 #define FCI_VARIANTS_VARY_H
 
+#include "site/inputs.h"
 #include "site/site.h"
 
 /* One input that is not known exactly. */
@@ -18,7 +19,8 @@ struct fci_input {
                                its pipes share one */
     const char *what;       /* "length", "static pressure", "C" */
     fc_dimension dimension; /* of the value; FC_NUMBER too for C */
-    fc_range given;         /* its range, low < high */
+    enum fci_measured measured;
+    fc_range given;               /* its range, low < high */
     const struct fci_size *sizes; /* any of these instead; NULL: a figure */
     size_t n_sizes;
     size_t element;  /* that it belongs to; FCI_NONE: another, or several */
@@ -41,11 +43,15 @@ struct fci_variant {
     struct fci_value_place *places;
     size_t n_places, places_room, inputs_room;
     bool out_of_memory;
+    bool ranged; /* what is not set stays a range */
 };
 
 /* FC_OK or FC_ENOMEM; freed with fci_variant_free() on any outcome.  It must
  * not be moved. */
 fc_status fci_variant_make(struct fci_variant *variant, const fc_site *site);
+/* The same with every input as the range that it is until it is set. */
+fc_status fci_variant_make_ranged(struct fci_variant *variant,
+                                  const fc_site *site);
 void fci_variant_free(struct fci_variant *variant);
 
 /* An input to a value within its range, or the k-th of its sizes. */

@@ -264,6 +264,7 @@ static void
 move_source(fc_source *source, double by)
 {
     move(&source->static_pressure, by);
+    move(&source->test_static, by);
     move(&source->residual, by);
     move(&source->pressure, by);
 }
