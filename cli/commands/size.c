@@ -165,9 +165,12 @@ status_of_solved(const struct solved *solved)
         return status_of(solved->sizes->works);
     if (solved->remedies->works == FC_WORKS)
         return STATUS_WORKS;
+    if (solved->remedies->untested && solved->remedies->n_remedies == 0)
+        return status_of(FC_CANNOT_TELL);
     for (size_t i = 0; i < solved->remedies->n_remedies; i++)
         if (solved->remedies->remedies[i].works)
-            return STATUS_WORKS;
+            return status_of(solved->remedies->untested ? FC_CANNOT_TELL
+                                                        : FC_WORKS);
     return STATUS_WILL_NOT_WORK;
 }
 

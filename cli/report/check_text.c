@@ -232,6 +232,7 @@ void
 check_text_verdict(struct page *page, const fc_check_result *result)
 {
     say_verdict(page, result, judged_state(result));
+    part_proviso(page, &result->states[judged_state(result)].proviso);
     if (result->converted)
         say_other(page, result);
 }

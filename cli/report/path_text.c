@@ -29,6 +29,7 @@ say_verdict(struct page *page, const fc_path *path,
     page_say_tinted(page, tint, "CANNOT TELL",
                     "whether %s works %s: it depends on what is not known.",
                     path->fixture, when);
+    part_proviso(page, &path->proviso);
 }
 
 /* The fixture, and what it is judged by. */

@@ -25,6 +25,19 @@ say_verdict(struct page *page, const fc_remedies *remedies)
         page_say_tinted(page, TINT_GOOD, "NOTHING TO CURE",
                         "%s: every fixture works.",
                         state_phrase(remedies->state));
+    else if (remedies->untested && remedies->n_remedies == 0)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "%s: every fixture works while the main keeps its "
+                        "static pressure, and how far it drops under flow is "
+                        "not known.",
+                        state_phrase(remedies->state));
+    else if (remedies->untested && cures > 0)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "%s: %zu of %zu remedies would do alone if the main "
+                        "kept its static pressure, and how far it drops under "
+                        "flow is not known. Test its flow first.",
+                        state_phrase(remedies->state), cures,
+                        remedies->n_remedies);
     else if (cures > 0)
         page_say_tinted(page, TINT_GOOD, "CURABLE",
                         "%s: %zu of %zu remedies would do alone.",

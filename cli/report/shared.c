@@ -2,6 +2,8 @@
 /* cli/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
 
+#include <ctype.h>
+
 static void
 say_title(struct page *page, const char *title)
 {
@@ -47,4 +49,14 @@ part_cautions(struct page *page)
     page_heading(page, "Cautions");
     for (const char *const *caution = fc_cautions(); *caution; caution++)
         page_say(page, 2, 4, "- %s", *caution);
+}
+
+void
+part_proviso(struct page *page, const fc_proviso *proviso)
+{
+    if (!proviso->given)
+        return;
+    page_say(page, 0, 2, "%c%s. To settle it: %s.",
+             toupper((unsigned char)*proviso->text), proviso->text + 1,
+             proviso->measure);
 }

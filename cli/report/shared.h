@@ -30,4 +30,8 @@ void part_why(struct page *page, fc_range static_pressure,
 /* What the supply may lose, or must gain: for the building or one fixture. */
 void part_spare(struct page *page, fc_range spare, bool building);
 
+/* The figure at which a verdict that cannot be told would turn, and what would
+ * settle it; nothing where no single one does. */
+void part_proviso(struct page *page, const fc_proviso *proviso);
+
 #endif

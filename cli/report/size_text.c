@@ -110,7 +110,12 @@ void
 size_text(struct page *page, const fc_size_result *result)
 {
     part_title(page, result->title);
-    if (result->feasible)
+    if (result->feasible && result->works != FC_WORKS)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether the sizes below do: the main has no flow "
+                        "test, and they are those for one that does not "
+                        "drop.");
+    else if (result->feasible)
         say_found(page, result);
     else if (result->works == FC_CANNOT_TELL)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",

@@ -2,6 +2,7 @@
 /* lib/check/check.c -- the verdict on a site, put together. */
 #include "check/checked.h"
 #include "check/events.h"
+#include "check/settle.h"
 #include "check/words.h"
 #include "laws/friction.h"
 #include "words/findings.h"
@@ -116,6 +117,17 @@ add_events(const struct check *c, const struct fci_fixture *fixture,
     fci_events_decide(s, view);
 }
 
+/* What needs a flow from a main that nobody tested cannot be told. */
+static void
+cap_untested(const struct check *c, fc_fixture_state *s)
+{
+    const fc_verdict works = fci_as_tested(c->site, c->options, s->works);
+
+    if (works != s->works)
+        s->decided_by = FCI_DROP_DECIDES;
+    s->works = works;
+}
+
 static void
 check_fixture(struct check *c, const struct fci_fixture *fixture,
               fc_checked_fixture *out)
@@ -140,6 +152,7 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
         s->against_minima = against_minima(c, fixture, &j[state]);
         s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
         add_events(c, fixture, (fc_state)state, s);
+        cap_untested(c, s);
         fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
         if (c->events[state].views)
@@ -454,9 +467,21 @@ find_events(struct check *c)
 }
 
 static fc_status
+settle(struct check *c, fc_state state)
+{
+    fc_checked_state *s = &c->result->states[state];
+
+    return s->works == FC_CANNOT_TELL
+                   && !(c->options && c->options->no_proviso)
+               ? fci_settle(&c->judge, state, FCI_NONE, c->options, c->arena,
+                            &s->proviso, c->messages)
+               : FC_OK;
+}
+
+static fc_status
 run(struct check *c)
 {
-    const fc_status status = run_events(c);
+    fc_status status = run_events(c);
 
     if (status != FC_OK)
         return status;
@@ -476,7 +501,10 @@ run(struct check *c)
     fci_find_site(&c->words);
     fci_assume_all(&c->words);
     find_events(c);
-    return take_told(c);
+    status = settle(c, FC_EXISTING);
+    if (status == FC_OK && c->judge.converted)
+        status = settle(c, FC_RETROFIT);
+    return status == FC_OK ? take_told(c) : status;
 }
 
 fc_status

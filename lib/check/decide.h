@@ -4,6 +4,7 @@
 #define FCI_CHECK_DECIDE_H
 
 #include "check/judge.h"
+#include "site/inputs.h"
 
 struct fci_swings; /* how far each kind of input swings each pressure */
 
@@ -19,5 +20,8 @@ const char *fci_decided_by(const struct fci_swings *swings,
                            const struct fci_fixture *fixture,
                            const struct fci_judgement *judgement,
                            struct fci_arena *arena);
+
+/* What would settle it: "read a gauge there with no flow". */
+const char *fci_what_settles(enum fci_measured measured);
 
 #endif

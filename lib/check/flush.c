@@ -3,6 +3,7 @@
 #include "ground/diagnostics.h"
 #include "check/flush_event.h"
 #include "check/refuse.h"
+#include "check/settle.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -291,7 +292,8 @@ above_zero(fc_range pressure)
 }
 
 static void
-judge_event(fc_flush_result *result, fc_flush_fixture *fixtures)
+judge_event(const fc_site *site, fc_flush_result *result,
+            fc_flush_fixture *fixtures)
 {
     size_t i;
 
@@ -305,6 +307,11 @@ judge_event(fc_flush_result *result, fc_flush_fixture *fixtures)
     for (i = 0; i < result->n_elements; i++)
         worsen(&result->enough,
                above_zero(fc_exactly(result->elements[i].pressure)));
+    if (!(result->flow > 0))
+        return;
+    for (i = 0; i < result->n_fixtures; i++)
+        fixtures[i].enough = fci_as_tested(site, NULL, fixtures[i].enough);
+    result->enough = fci_as_tested(site, NULL, result->enough);
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -365,7 +372,7 @@ work_out(struct fci_flush_event *e, fc_diagnostics *messages)
     result->bounded = e->network->exact || can_be_bounded(e);
     if (result->bounded && !e->network->exact)
         status = bound_all(e, fixtures, messages);
-    judge_event(result, fixtures);
+    judge_event(site, result, fixtures);
     return status;
 }
 

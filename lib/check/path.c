@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/path.c -- the pressure budget from the source to one fixture. */
+#include "check/settle.h"
 #include "check/checked.h"
 #include "laws/darcy.h"
 #include "check/decide.h"
@@ -147,6 +148,10 @@ add_alone(const fc_site *site, size_t fixture, fc_state state,
     end->alone = view.alone;
     end->works = fci_events_verdict(end->works, &view);
     fci_events_decide(end, &view);
+    if (fci_as_tested(site, NULL, end->works) != end->works) {
+        end->works = FC_CANNOT_TELL;
+        end->decided_by = FCI_DROP_DECIDES;
+    }
     return FC_OK;
 }
 
@@ -154,6 +159,8 @@ fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
 {
+    /* it tells nothing of the busy period */
+    static const fc_check_options alone = { .no_busy_period = true };
     size_t fixture = 0;
     struct fci_judge judge;
     fc_path *made = NULL;
@@ -171,6 +178,9 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
     }
     if (status == FC_OK)
         status = add_alone(site, fixture, state, &made->end, messages);
+    if (status == FC_OK && made->end.works == FC_CANNOT_TELL)
+        status = fci_settle(&judge, state, fixture, &alone, fci_arena_of(made),
+                            &made->proviso, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
         *path = made;

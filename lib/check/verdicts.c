@@ -3,6 +3,7 @@
 #include "check/verdicts.h"
 #include "check/events.h"
 #include "check/judge.h"
+#include "check/settle.h"
 
 #include <stdlib.h>
 
@@ -82,7 +83,7 @@ fci_verdicts_make(struct fci_verdicts *v, const fc_site *site,
     if (status == FC_OK && !(options && options->peak_only))
         status = add_events(v, site, options ? options : &defaults, messages);
     if (status == FC_OK)
-        v->works = worst_of(v, site->n_fixtures);
+        v->works = fci_as_tested(site, options, worst_of(v, site->n_fixtures));
     return status;
 }
 

@@ -189,6 +189,22 @@ typedef struct fc_fixture_state {
     FC_ROOM(8);
 } fc_fixture_state;
 
+/** What would settle a verdict that cannot be told: one input, and the figure
+ * at which, all others at their worst, it turns to FC_WORKS. */
+typedef struct fc_proviso {
+    bool given;        /* false: no single input settles it */
+    const char *input; /* "drop", "C", "fall-off" */
+    const char *of;    /* "main", "copper L" */
+    bool at_most;      /* it works with the input below `limit`; else above */
+    fc_dimension dimension;
+    double limit;
+    double flow;         /* that the limit is of [m3/s]; NAN: of none */
+    const char *text;    /* "works if the main drops less than 8.2 psi at 90
+                            gpm" */
+    const char *measure; /* what would settle it */
+    FC_ROOM(8);
+} fc_proviso;
+
 typedef struct fc_checked_fixture {
     const char *name, *on, *kind;
     int count;
@@ -233,6 +249,7 @@ typedef struct fc_checked_state {
                                  help */
     size_t starved; /* fixture that the fewest valves at once starve, by its
                        ladder; SIZE_MAX: none is starved by all of them */
+    fc_proviso proviso;  /* FC_CANNOT_TELL: what would settle it */
     size_t states_drawn; /* states of the busy period; 0: none */
     bool narrow; /* every weak-flush chance is known to 0.2 percentage points
                     or a tenth of itself, whichever is wider */
@@ -301,6 +318,9 @@ typedef struct fc_check_options {
     bool peak_only; /* leave the flush events out: judge by the peak alone */
     bool no_busy_period; /* leave out of them how often a flush is weak, so
                             that a flush valve is judged without */
+    bool no_proviso;     /* leave out what would settle a verdict */
+    bool steady_main;    /* judge as if a street main without a flow test kept
+                            its static pressure, which nobody knows */
     unsigned long seed;  /* the same seed gives the same result (default 1),
                             whatever the number of threads */
     unsigned threads;    /* default: as many as the machine runs at once */

@@ -28,6 +28,7 @@ typedef struct fc_path {
                              without ladder and busy period */
     const fc_path_step *steps; /* from the source */
     size_t n_steps;
+    fc_proviso proviso; /* of a fixture that it cannot be told of */
 } fc_path;
 
 /**

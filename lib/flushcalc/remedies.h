@@ -94,6 +94,8 @@ typedef struct fc_remedies {
     bool converted;
     fc_state state;   /* to be, which is to be cured */
     fc_verdict works; /* as it is given */
+    bool untested;    /* the main has no flow test: the remedies are those of
+                         one that does not drop */
     bool by_prices;   /* costs are by [prices]; otherwise in inch-feet */
     const fc_remedy *remedies; /* none where it works */
     size_t n_remedies;

@@ -5,6 +5,8 @@
 #include "remedy/reducer_window.h"
 #include "variants/site_write.h"
 #include "check/refuse.h"
+#include "check/settle.h"
+#include "check/verdicts.h"
 #include "ground/ties.h"
 
 #include <math.h>
@@ -79,7 +81,9 @@ static fc_status
 lacks_pressure(const struct kept_cures *k, fc_diagnostics *messages,
                bool *lacks)
 {
-    const fc_check_options peak = { .peak_only = true };
+    const fc_check_options peak = { .peak_only = true,
+                                    .steady_main = true,
+                                    .no_proviso = true };
     fc_check_result *check = NULL;
     fc_status status = FC_OK;
 
@@ -229,9 +233,23 @@ begin(struct kept_cures *k, const fc_site *site,
     k->result.converted = c->judge.converted;
     k->result.state = c->state;
     k->result.works = k->check->works;
+    k->result.untested = fci_is_untested(site);
     k->result.by_prices = has_prices(site);
     k->result.check = k->check;
     return FC_OK;
+}
+
+static fc_status
+works_if_steady(const struct kept_cures *k, const fc_check_options *options,
+                bool *works)
+{
+    struct fci_verdicts verdicts;
+    const fc_status status = fci_verdicts_make(&verdicts, k->cures.site,
+                                               options, k->cures.messages);
+
+    *works = status == FC_OK && verdicts.works == FC_WORKS;
+    fci_verdicts_free(&verdicts);
+    return status;
 }
 
 static fc_status
@@ -240,10 +258,16 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
 {
     /* levers are many and short: each check tells nothing of its own */
     fc_size_options quiet = *options;
+    bool steady = false;
     fc_status status;
 
     quiet.check.progress = NULL;
     status = begin(k, site, &quiet, messages);
+    /* what cures a building whose main nobody tested is found as if it did not
+     * drop, and told so */
+    quiet.check.steady_main = quiet.check.no_proviso = true;
+    if (status == FC_OK && k->result.untested)
+        status = works_if_steady(k, &quiet.check, &steady);
     if (status == FC_OK)
         status = fci_reducer_windows(&k->cures.judge, k->cures.state,
                                      fci_arena_of(k), &k->result.windows,
@@ -253,7 +277,7 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     if (status == FC_OK
         && !(fci_cure_mark(&k->cures) && fci_pressure_levers(&k->cures)))
         status = FC_ENOMEM;
-    if (status == FC_OK && k->result.works != FC_WORKS)
+    if (status == FC_OK && k->result.works != FC_WORKS && !steady)
         status = pull_all(k, options);
     if (status == FC_OK && !(tell_remedies(k) && tell_floors(k)))
         status = FC_ENOMEM;

@@ -153,7 +153,9 @@ fc_status
 fci_cure_check(const struct fci_cures *c, const struct fci_change_list *list,
                bool *works, const char **but)
 {
-    const fc_check_options peak = { .peak_only = true };
+    const fc_check_options peak = { .peak_only = true,
+                                    .steady_main = true,
+                                    .no_proviso = true };
     const fc_status status = check_changed(c, list, &peak, works, but);
 
     return status == FC_OK && *works
@@ -165,7 +167,9 @@ static fc_status
 try_check(const struct search *s, int steps, bool events, bool *works,
           const char **but)
 {
-    const fc_check_options peak = { .peak_only = true };
+    const fc_check_options peak = { .peak_only = true,
+                                    .steady_main = true,
+                                    .no_proviso = true };
     struct fci_change_list list = { 0 };
     fc_status status = make_changes(s, steps, &list);
 

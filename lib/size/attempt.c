@@ -131,7 +131,9 @@ fci_attempt_make(struct fci_attempt *a, const fc_site *site,
                  const struct fci_size_aims *aims,
                  const fc_size_options *options, fc_diagnostics *messages)
 {
-    const fc_check_options peak = { .peak_only = true };
+    const fc_check_options peak = { .peak_only = true,
+                                    .steady_main = true,
+                                    .no_proviso = true };
     fc_status status;
 
     memset(a, 0, sizeof *a);
@@ -180,6 +182,15 @@ bool
 fci_attempt_at_peak(const struct fci_attempt *a)
 {
     return a->found && a->trial.verdicts.at_peak == FC_WORKS;
+}
+
+fc_status
+fci_attempt_check_as_known(struct fci_attempt *a, fc_diagnostics *messages)
+{
+    a->how.steady_main = a->how.no_proviso = false;
+    fc_check_result_free(a->check);
+    a->check = NULL;
+    return fci_attempt_check(a, messages);
 }
 
 fc_status

@@ -41,6 +41,10 @@ bool fci_attempt_at_peak(const struct fci_attempt *attempt);
  */
 fc_status fci_attempt_check(struct fci_attempt *attempt,
                             fc_diagnostics *messages);
+/* The same anew, with nothing supposed of a main that nobody tested, and with
+ * what would settle it. */
+fc_status fci_attempt_check_as_known(struct fci_attempt *attempt,
+                                     fc_diagnostics *messages);
 
 /* The attempt with as little pressure in hand as does in the flush events. */
 struct fci_best {

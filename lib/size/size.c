@@ -219,6 +219,10 @@ tell(struct size *z)
 
     if (status != FC_OK)
         return status;
+    if (attempt->any)
+        status = fci_attempt_check_as_known(attempt, z->messages);
+    if (status != FC_OK)
+        return status;
     tell_result(z);
     status = tell_in_hand(z);
     if (status != FC_OK)
@@ -266,7 +270,8 @@ fc_size(const fc_site *site, const fc_size_options *options,
 {
     static const fc_size_options defaults = { .most_points = 0 };
     const struct fci_size_aims aims = { .replace = false };
-    struct size z = { site, options ? options : &defaults, messages, NULL };
+    fc_size_options steady = options ? *options : defaults;
+    struct size z = { site, &steady, messages, NULL };
     fc_status status = refuse_nothing(site, messages);
 
     if (status != FC_OK)
@@ -275,6 +280,9 @@ fc_size(const fc_site *site, const fc_size_options *options,
     if (!z.kept)
         return FC_ENOMEM;
     z.kept->site = site;
+    /* sizes for a main that nobody tested are those for one that does not
+     * drop; what is told of them is not */
+    steady.check.steady_main = steady.check.no_proviso = true;
     status = fci_attempt_best(&z.kept->best, site, &aims, z.options, messages);
     if (status == FC_OK)
         status = tell(&z);
