@@ -45,6 +45,14 @@ make_weak_main(struct maker *m, fc_source *s)
     s->residual_flow = maker_figure(m, 5, 20, GPM);
 }
 
+/* What the tests work out apart has no gauges. */
+static void
+known_test(fc_source *s)
+{
+    if (s->residual.given)
+        s->within = fc_exactly(0);
+}
+
 void
 make_source(struct maker *m)
 {
@@ -65,6 +73,7 @@ make_source(struct maker *m)
         s->kind = FC_FIXED;
         s->pressure = maker_figure(m, 40 - less(m), 110 - less(m), PSI);
     }
+    known_test(s);
     m->n_elements++;
 }
 
@@ -120,6 +129,7 @@ some_fittings(struct maker *m, fc_pipe *pipe)
         list[i].name = known[(first + i) % n];
     }
     pipe->fittings = list;
+    pipe->no_fittings = false;
 }
 
 /* Long enough that the flow around a loop is well determined. */
@@ -138,6 +148,7 @@ make_pipe(struct maker *m, const char *from)
 
     p->name = maker_name(m, "Pipe", m->n_elements);
     p->from = from;
+    p->no_fittings = true;
     if (m->plan->small)
         maker_bore(m, p);
     else
@@ -185,6 +196,11 @@ make_device(struct maker *m, enum fci_kind kind, const char *from)
         return;
     }
     d->loss = maker_loss(m, kind == FCI_BACKFLOW ? 12 : 5);
+    /* one point of a preventer leaves its law open */
+    if (kind == FCI_BACKFLOW && d->loss.kind == FC_SQUARE_LOSS) {
+        d->loss.kind = FC_CONSTANT_LOSS;
+        d->loss.flow.given = false;
+    }
 }
 
 static void
@@ -200,9 +216,16 @@ make_reducer(struct maker *m, const char *from)
     if (maker_chance(m, 0.5)) {
         r->fall_off = maker_single(m, 1, 8, PSI);
         r->fall_off_flow = maker_single(m, 20, 90, GPM);
+    } else {
+        r->fall_off = fc_exactly(0);
+        r->fall_off_flow = fc_exactly(10 * GPM);
     }
     if (maker_chance(m, 0.5))
         r->loss = maker_loss(m, 4);
+    else
+        r->loss = (fc_loss){ .kind = FC_SQUARE_LOSS,
+                             .pressure = fc_exactly(0),
+                             .flow = fc_exactly(10 * GPM) };
 }
 
 static void

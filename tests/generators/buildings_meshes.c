@@ -74,6 +74,7 @@ add_source(struct maker *m, size_t number)
         s->static_pressure = fc_exactly(base);
         s->residual = fc_exactly(base - maker_between(m, 2, 30) * PSI);
         s->residual_flow = maker_single(m, 30, 250, GPM);
+        s->within = fc_exactly(0);
         break;
     case 1:
         s->kind = FC_TANK;

@@ -226,6 +226,7 @@ write_source(struct writer *w, const fc_source *s)
     put_figure(w, "static", FC_PRESSURE, s->static_pressure);
     put_figure(w, "residual", FC_PRESSURE, s->residual);
     put_figure(w, "residual flow", FC_FLOW, s->residual_flow);
+    put_figure(w, "within", FC_PRESSURE, s->within);
     put_figure(w, "water level", FC_LENGTH, s->water_level);
     put_figure(w, "pressure", FC_PRESSURE, s->pressure);
     put_figure(w, "elevation", FC_LENGTH, s->elevation);
@@ -248,7 +249,10 @@ write_pipe(struct writer *w, const fc_pipe *p)
         fittings =
             fci_arena_printf(&w->arena, "%s%s%d %s", fittings, i ? ", " : "",
                              p->fittings[i].count, p->fittings[i].name);
-    put_word(w, "fittings", p->n_fittings ? fittings : NULL);
+    put_word(w, "fittings",
+             p->no_fittings  ? "none"
+             : p->n_fittings ? fittings
+                             : NULL);
     put_word(w, "condition", conditions[p->condition]);
     put_figure(w, "c", FC_NUMBER, p->c);
     put_figure(w, "inside diameter", FC_LENGTH, p->inside_diameter);

@@ -74,7 +74,8 @@ add_pipe(struct building *b, const char *from, const char *name, size_t size,
                    .length = fc_exactly(length * FOOT),
                    .rise = fc_exactly(rise * FOOT),
                    .fittings = fitting,
-                   .n_fittings = elbows > 0 };
+                   .n_fittings = elbows > 0,
+                   .no_fittings = elbows == 0 };
 }
 
 static void
@@ -182,7 +183,8 @@ make_service(struct building *b, gsl_rng *rng, double psi, double x)
                           .from = at,
                           .set = fc_exactly((psi - between(rng, 8, 16)) * PSI),
                           .fall_off = fc_exactly(4 * PSI),
-                          .fall_off_flow = fc_exactly(60 * GPM) };
+                          .fall_off_flow = fc_exactly(60 * GPM),
+                          .loss = square_loss(0, 60) };
         at = "reducer";
     }
     if (x > 0.85) {
@@ -222,7 +224,8 @@ sick_make(struct sick_building *sick, unsigned long seed)
                      .kind = FC_STREET_MAIN,
                      .static_pressure = fc_exactly(psi * PSI),
                      .residual = fc_exactly((psi - sag) * PSI),
-                     .residual_flow = fc_exactly(150 * GPM) };
+                     .residual_flow = fc_exactly(150 * GPM),
+                     .within = fc_exactly(0) };
     add_valve(b, "vc", 20, 25, 25);
     add_valve(b, "vu", 15, 12, 20);
     at = make_service(b, rng, psi, x);

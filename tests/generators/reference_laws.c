@@ -114,6 +114,19 @@ reference_curves_free(struct reference_curves *c)
     free(c->stops);
 }
 
+/* The middle of a straight line and of y = first + rise (x / last)^2. */
+static struct reference_value
+beyond(const struct reference_points *p, double line, double steep, double x)
+{
+    const fc_point first = p->points[0], last = p->points[p->n - 1];
+    const double k = (last.y - first.y) / pow(last.x, 2);
+    struct reference_value v;
+
+    v.at = (line + first.y + k * pow(x, 2)) / 2;
+    v.slope = (steep + 2 * k * x) / 2;
+    return v;
+}
+
 struct reference_value
 reference_points_at(const struct reference_points *p, double x)
 {
@@ -123,6 +136,8 @@ reference_points_at(const struct reference_points *p, double x)
 
     if (x <= p->points[0].x)
         return v;
+    if (x > last->x) /* between the straight line and the square law */
+        return beyond(p, last->y + steep * (x - last->x), steep, x);
     if (x >= last->x || !p->steffen) {
         v.at = last->y + steep * (x - last->x);
         v.slope = steep;
@@ -151,7 +166,7 @@ reference_power(double k, double q, double least)
 double
 reference_pipe(const struct fci_pipe *pipe, double weight)
 {
-    const double bore = pipe->bore.nominal / FOOT;
+    const double bore = (1 - pipe->scale.nominal) * pipe->bore.nominal / FOOT;
     const double length = (pipe->length.nominal + pipe->equivalent) / FOOT;
     const double velocity =
         1 / (FOOT * FOOT * FOOT) / (M_PI * bore * bore / 4);

@@ -179,8 +179,8 @@ put_fittings(struct maker *m)
                                          "1 tee run", "3 elbow 90",
                                          "1 tee branch, 1 gate valve" };
 
-    if (chance(m, 0.6))
-        put(m, "fittings = %s\n", lists[next_below(&m->seed, COUNT(lists))]);
+    put(m, "fittings = %s\n",
+        chance(m, 0.6) ? lists[next_below(&m->seed, COUNT(lists))] : "none");
 }
 
 static void

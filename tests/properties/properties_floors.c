@@ -47,9 +47,11 @@ begin(FILE *out, const struct tower *t)
 {
     fprintf(out,
             "[site]\ntitle = Invented tower %lu\nmaterial = copper L\n"
-            "[source main]\nkind = street main\nstatic = 70..75 psi\n"
+            "[source main]\nwithin = 0 psi\nkind = street main\nstatic = "
+            "70..75 psi\n"
             "residual = 60 psi\nresidual flow = 300 gpm\n"
-            "[pipe riser-%d]\nfrom = main\nsize = 4 in\nlength = 30 ft\n",
+            "[pipe riser-%d]\nfittings = none\nfrom = main\nsize = 4 "
+            "in\nlength = 30 ft\n",
             t->seed, t->first - 1);
 }
 
@@ -60,7 +62,7 @@ write_riser(FILE *out, const struct tower *t, const char *floors,
             const char *name, const char *below)
 {
     fprintf(out,
-            "[pipe riser-%s]\n%sfrom = riser-%s\nsize = %s\n"
+            "[pipe riser-%s]\nfittings = none\n%sfrom = riser-%s\nsize = %s\n"
             "length = %.17g ft\nrise = %.17g ft\nfittings = 1 tee run\n",
             name, floors, below, t->size, t->height, t->height);
 }
@@ -70,7 +72,8 @@ write_branch(FILE *out, const struct tower *t, const char *floors,
              const char *name)
 {
     fprintf(out,
-            "[pipe branch-%s]\n%sfrom = riser-%s\nsize = 1-1/2 in .. 2 in\n"
+            "[pipe branch-%s]\nfittings = none\n%sfrom = riser-%s\nsize = "
+            "1-1/2 in .. 2 in\n"
             "length = %.17g ft\nrise = %.17g ft\nfittings = 2 elbow 90\n",
             name, floors, name, t->length, t->rise);
 }

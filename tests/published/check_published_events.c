@@ -88,6 +88,7 @@ add_pipe(fc_site *site, const char *name, const char *from, const char *to,
                            .from = from,
                            .to = to,
                            .length = fc_exactly(length),
+                           .no_fittings = true,
                            .inside_diameter = fc_exactly(bore),
                            .c = fc_exactly(c) };
 

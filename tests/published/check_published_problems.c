@@ -22,12 +22,12 @@ static const char small_office[] = "[site]\n"
                                    "material = copper L\n"
                                    "condition = new\n"
                                    "[source street]\n"
-                                   "kind = street main\n"
-                                   "static = 42 psi\n"
+                                   "kind = fixed\n"
+                                   "pressure = 42 psi\n"
                                    "[meter meter]\n"
                                    "from = street\n"
                                    "loss = %s\n"
-                                   "[pipe main]\n"
+                                   "[pipe main]\nfittings = none\n"
                                    "from = meter\n"
                                    "size = %s\n"
                                    "length = 120 ft\n"
@@ -142,6 +142,7 @@ add_line(fc_site *site, size_t i)
         .name = lines[i].name,
         .from = lines[i].from,
         .length = fc_exactly(lines[i].length),
+        .no_fittings = true,
         .inside_diameter = fc_exactly(lines[i].bore),
         .rise = fc_exactly(lines[i].rise),
         .c = fc_exactly(140),

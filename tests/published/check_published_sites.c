@@ -77,7 +77,7 @@ START_TEST(twenty_feet)
     fc_site *site = site_by("[source s]\n"
                             "kind = street main\n"
                             "static = 62 psi\n"
-                            "[pipe riser]\n"
+                            "[pipe riser]\nfittings = none\n"
                             "from = s\n"
                             "material = copper L\n"
                             "size = 2 in\n"
@@ -313,19 +313,20 @@ static const struct {
 
 START_TEST(maximum_static)
 {
-    fc_site *site = site_by("[site]\n"
-                            "code = upc\n"
-                            "[source s]\n"
-                            "kind = street main\n"
-                            "static = %s\n"
-                            "[reducer r]\n"
-                            "from = s\n"
-                            "set = %s\n"
-                            "[fixture f]\n"
-                            "on = r\n"
-                            "kind = water closet, flush valve\n"
-                            "supply size = 1 in\n",
-                            ceilings[_i].still, ceilings[_i].set);
+    fc_site *site =
+        site_by("[site]\n"
+                "code = upc\n"
+                "[source s]\n"
+                "kind = street main\n"
+                "static = %s\n"
+                "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\n"
+                "from = s\n"
+                "set = %s\n"
+                "[fixture f]\n"
+                "on = r\n"
+                "kind = water closet, flush valve\n"
+                "supply size = 1 in\n",
+                ceilings[_i].still, ceilings[_i].set);
     const struct fci_judgement j = judged(site);
 
     ck_assert_int_eq(j.maximum, ceilings[_i].maximum);

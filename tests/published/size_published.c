@@ -64,7 +64,7 @@ line_of(int row, int feet, int units, const char *prices, fc_site **site)
                     "from = main\n"
                     "kind = displacement\n"
                     "size = %s\n"
-                    "[pipe supply]\n"
+                    "[pipe supply]\nfittings = none\n"
                     "from = meter\n"
                     "size = choose\n"
                     "length = %d ft\n"

@@ -180,7 +180,7 @@ keep_messages(void)
 /* One section of every kind, all forms of losses, a typical floor. */
 static const char building_text[] =
     "[site]\ntitle = Invented\nmaterial = copper L\n"
-    "[source main]\nkind = street main\nstatic = 58..64 psi\n"
+    "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 58..64 psi\n"
     "residual = 55 psi\nresidual flow = 200 gpm\n"
     "[meter m]\nfrom = main\nkind = displacement\nsize = 2 in\n"
     "[backflow b]\nfrom = m\n"
@@ -192,7 +192,8 @@ static const char building_text[] =
     "loss = 0 gpm 0 psi, 50 gpm 2 psi, 99 gpm 7 psi\n"
     "[pipe riser-0]\nfrom = r\nsize = 2 in\nlength = 40..300 ft\n"
     "fittings = 2 elbow 90, 1 tee branch\n"
-    "[pipe riser-{floor}]\nfloors = 1..2\nfrom = riser-{floor-1}\n"
+    "[pipe riser-{floor}]\nfittings = none\nfloors = 1..2\nfrom = "
+    "riser-{floor-1}\n"
     "size = 2 in\nlength = 12 ft\nrise = 12 ft\n"
     "[fixture wc-{floor}]\nfloors = 1, 2\non = riser-{floor}\n"
     "kind = water closet, flush valve\ncount = 3\nretrofit = sensor\n"
@@ -564,7 +565,8 @@ static const char open_text[] =
     "[source main]\nkind = fixed\npressure = 38 psi\n"
     "[pipe p]\nfrom = main\nsize = choose\nlength = 100 ft\nrise = 18 ft\n"
     "fittings = 2 elbow 90\n"
-    "[pipe q]\nfrom = p\nmaterial = steel sch 40\nsize = choose\n"
+    "[pipe q]\nfittings = none\nfrom = p\nmaterial = steel sch 40\nsize = "
+    "choose\n"
     "length = 3 ft\n"
     "[fixture wc]\non = p\nkind = water closet, flush valve\ncount = 2\n"
     "fixture units = 1\nexisting = v\ninterval = 15 s\n"
@@ -694,8 +696,10 @@ refuse_path(void)
  * elements take several blocks of memory, and there are zones. */
 static const char tower_text[] =
     "[source s]\nkind = fixed\npressure = 400 psi\n"
-    "[reducer riser-0]\nfrom = s\nset = 90 psi\n"
-    "[pipe riser-{floor}]\nfloors = 1..60\nfrom = riser-{floor-1}\n"
+    "[reducer riser-0]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
+    "s\nset = 90 psi\n"
+    "[pipe riser-{floor}]\nfittings = none\nfloors = 1..60\nfrom = "
+    "riser-{floor-1}\n"
     "length = 0 ft\nrise = 10 ft\nc = 140\ninside diameter = 3 in\n"
     "[fixture u{floor}]\nfloors = 1..60\non = riser-{floor}\n"
     "kind = urinal, flush valve\n";
@@ -727,10 +731,12 @@ find_reducer_windows(void)
 static const char short_text[] =
     "[site]\ncode minimum = no\n"
     "[source s]\nkind = fixed\npressure = 41 psi\n"
-    "[pipe run]\nfrom = s\nmaterial = steel sch 40\nsize = 1-1/4 in\n"
+    "[pipe run]\nfittings = none\nfrom = s\nmaterial = steel sch 40\nsize = "
+    "1-1/4 in\n"
     "length = 40 ft\nc = 100\n"
     "[backflow b]\nfrom = run\nloss = 6 psi\n"
-    "[reducer r]\nfrom = b\nset = 30 psi\n"
+    "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = b\nset = "
+    "30 psi\n"
     "[fixture x]\non = b\nkind = water closet, flush valve\n"
     "supply size = 1 in\nexisting = v\n"
     "retrofit = siphonic closet 1.6 gal\n"
@@ -785,7 +791,8 @@ read_wrong_building(void)
 {
     static const char text[] =
         "[site]\ncode = x\n[source s]\nkind = fixed\npresure = 3 psi\n"
-        "[pipe p]\nfrom = t\nlength = -1 ft\nmaterial = gold\nsize = 2 in\n"
+        "[pipe p]\nfittings = none\nfrom = t\nlength = -1 ft\nmaterial = "
+        "gold\nsize = 2 in\n"
         "[pipe q]\nfrom = q\nlength = 1 ft\nmaterial = copper L\n"
         "size = 99 in\nfittings = 1 elbw\n[pump b]\nfrom = s\n"
         "curve = 0 gpm 1 ft, 1 gpm 2 ft\n[pipe p]\n[meter q]\nfrom = s\n"
@@ -893,11 +900,12 @@ make_building(void)
     n_entries = fc_tables_count(tables);
     fc_tables_free(tables);
     read_given(building_text, &building);
-    read_given("[source s]\nkind = fixed\npressure = 50 psi\n"
-               "[fixture f]\non = s\nkind = lavatory\n"
-               "[pipe p]\nfrom = s\nto = s\nmaterial = copper L\n"
-               "size = 2 in\nlength = 9 ft\n",
-               &looping);
+    read_given(
+        "[source s]\nkind = fixed\npressure = 50 psi\n"
+        "[fixture f]\non = s\nkind = lavatory\n"
+        "[pipe p]\nfittings = none\nfrom = s\nto = s\nmaterial = copper L\n"
+        "size = 2 in\nlength = 9 ft\n",
+        &looping);
     read_given(open_text, &open_site);
     chosen = NULL;
     ck_assert_int_eq(fc_size(open_site, &by_peak, &chosen, NULL), FC_OK);

@@ -19,7 +19,7 @@
 
 #define SOURCE "[source main]\nkind = fixed\npressure = 80 psi\n"
 #define PIPE(name, from)                                                      \
-    "[pipe " name "]\nfrom = " from                                           \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nlength = 1 ft\nc = 140\ninside diameter = 2 in\n"
 
 /* ---- The demand table -------------------------------------------------- */

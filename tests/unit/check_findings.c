@@ -11,7 +11,7 @@
 
 #define SITE(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure                       \
-    "\n[pipe p]\nfrom = main\nlength = 0 ft\nc = 140\n"                       \
+    "\n[pipe p]\nfittings = none\nfrom = main\nlength = 0 ft\nc = 140\n"      \
     "inside diameter = 3 in\n"
 #define VALVE(name, minimum)                                                  \
     "[valve " name "]\nfull flush = 1.6 gal\n"                                \

@@ -195,13 +195,14 @@ START_TEST(refuses_sites)
     const fc_flushing one = { 1, "wc" };
     fc_site *open = fc_site_new();
     fc_site *choosing = site_of(FIXED("50 psi") VALVE(RATE) CLOSETS(
-        "wc", "s", "1", "v") "[pipe p]\nfrom = s\nmaterial = copper L\n"
-                             "size = choose\nlength = 9 ft\n");
+        "wc", "s", "1",
+        "v") "[pipe p]\nfittings = none\nfrom = s\nmaterial = copper L\n"
+             "size = choose\nlength = 9 ft\n");
 
     assert_refused(open, FC_EXISTING, &one, 1, FC_ESTATE,
                    "the site is not finished; a finished site is expected\n");
     assert_refused(choosing, FC_EXISTING, &one, 1, FC_EUNSUPPORTED,
-                   "test.ini:14: [pipe p] size \"choose\" leaves the size "
+                   "test.ini:15: [pipe p] size \"choose\" leaves the size "
                    "open; a size is expected to tell what flows "
                    "(\"size\" chooses sizes)\n");
     fc_site_free(choosing);
@@ -383,7 +384,8 @@ static const struct {
 
 #define TANK                                                                  \
     "[source t]\nkind = tank\nwater level = 90 ft\nelevation = 10 ft\n"       \
-    "[pipe p]\nfrom = t\nlength = 100 ft\nrise = 12 ft\nc = 130\n"            \
+    "[pipe p]\nfittings = none\nfrom = t\nlength = 100 ft\nrise = 12 ft\nc "  \
+    "= 130\n"                                                                 \
     "inside diameter = 1.25 in\n"                                             \
     "[valve v]\nminimum flowing = 5 psi\nflow = 25 gpm at 35 psi\n"           \
     "[fixture x]\non = p\nkind = water closet, flush valve\ncount = 3\n"      \
@@ -437,7 +439,8 @@ END_TEST
 
 /* ---- Loops and sources ------------------------------------------------- */
 
-#define RING_PIPE "length = 100 ft\nc = 130\ninside diameter = 1.25 in\n"
+#define RING_PIPE                                                             \
+    "fittings = none\nlength = 100 ft\nc = 130\ninside diameter = 1.25 in\n"
 
 /* Two pipes alike side by side each carry half. */
 START_TEST(two_pipes)

@@ -13,7 +13,8 @@
 #include <math.h>
 #include <stdint.h>
 
-#define FREE_PIPE "length = 0 ft\nc = 140\ninside diameter = 3 in\n"
+#define FREE_PIPE                                                             \
+    "fittings = none\nlength = 0 ft\nc = 140\ninside diameter = 3 in\n"
 #define SITE(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure                       \
     "\n[pipe p]\nfrom = main\n" FREE_PIPE
@@ -238,7 +239,8 @@ END_TEST
 
 #define BEHIND(source, set, more)                                             \
     SITE(source)                                                              \
-    "[reducer r]\nfrom = p\nset = " set "\n" more                             \
+    "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = p\nset "   \
+    "= " set "\n" more                                                        \
     "[fixture x]\non = r\nkind = water closet, flush valve\n"
 
 /* The source is tried again at its pressure less the spare: there, and not a
@@ -251,19 +253,22 @@ static const struct {
     { "fixed", "", CLOSET, 30, -5 },
     /* 50 psi behind a reducer from 70: the source may fall to 35 psi. */
     { "fixed", "",
-      "[reducer r]\nfrom = p\nset = 50 psi\n"
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = p\nset = "
+      "50 psi\n"
       "[fixture x]\non = r\nkind = water closet, flush valve\n",
       70, 35 },
     /* 3 psi wide open at any flow. */
     { "fixed", "",
-      "[reducer r]\nfrom = p\nset = 50 psi\nloss = 3 psi\n"
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nfrom = p\nset = 50 psi\nloss "
+      "= 3 psi\n"
       "[fixture x]\non = r\nkind = water closet, flush valve\n",
       70, 32 },
     /* A backflow preventer with 8 psi before it, 2 psi of a device behind:
      * 70 - 8 - 2 - 35. */
     { "fixed", "",
       "[backflow b]\nfrom = p\nloss = 8 psi\n"
-      "[reducer r]\nfrom = b\nset = 50 psi\n"
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = b\nset = "
+      "50 psi\n"
       "[device d]\nfrom = r\nloss = 2 psi\n"
       "[fixture x]\non = d\nkind = water closet, flush valve\n",
       70, 25 },
@@ -285,7 +290,8 @@ static const struct {
       "[fixture x]\non = u\nkind = water closet, flush valve\n",
       70, 35 },
     { "fixed", "",
-      "[reducer r]\nfrom = p\nset = 50 psi\n"
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = p\nset = "
+      "50 psi\n"
       "[pump u]\nfrom = r\ncurve = 0 gpm 20 m, 100 gpm 20 m\nhold = 30 psi\n"
       "[fixture x]\non = u\nkind = water closet, flush valve\n",
       70, 35 },
@@ -297,7 +303,8 @@ static const struct {
     /* Both stand still at 70 psi, and run once less than they hold comes in */
     { "fixed", "",
       "[pump t]\nfrom = p\ncurve = 0 gpm 5 m, 100 gpm 5 m\nhold = 60 psi\n"
-      "[reducer r]\nfrom = t\nset = 50 psi\n"
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = t\nset = "
+      "50 psi\n"
       "[pump u]\nfrom = r\ncurve = 0 gpm 10 m, 100 gpm 10 m\nhold = 45 psi\n"
       "[fixture x]\non = u\nkind = water closet, flush valve\n",
       70, NAN },
@@ -385,7 +392,8 @@ END_TEST
 
 /* 127 gpm, 100 of them steady, through 100 ft of 2 in bore at C 100 lose 24
  * psi by the form of NFPA 13, 4.52 Q^1.85 / (C^1.85 d^4.87) a foot. */
-#define LOSING "c = 100\nlength = 100 ft\ninside diameter = 2 in\n"
+#define LOSING                                                                \
+    "fittings = none\nc = 100\nlength = 100 ft\ninside diameter = 2 in\n"
 #define DRAW "[demand t]\non = p\nflow = 100 gpm\n"
 
 /* Each is the only range, or by far the widest beside a range of 1 psi or
@@ -397,7 +405,8 @@ static const struct {
     { "[source main]\nkind = street main\nstatic = 30..42 psi\n"
       "[pipe p]\nfrom = main\nrise = 0..1 ft\n" FREE_PIPE CLOSET,
       "the static pressure of the main", "12.0 psi", "" },
-    { "[source main]\nkind = street main\nstatic = 50..51 psi\n"
+    { "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 50..51 "
+      "psi\n"
       "residual = 30..40 psi\nresidual flow = 26 gpm\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "the flow test of the main", NULL, NULL },
@@ -406,14 +415,17 @@ static const struct {
     { "[source main]\nkind = tank\nwater level = 70..90 ft\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "the water level of the tank", NULL, NULL },
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "c = 100\nlength = 60..140 ft\ninside diameter = 2 in\nrise = 0..1 "
       "ft\n" CLOSET DRAW,
       "the length of the pipes", NULL, NULL },
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "c = 80..140\nlength = 100 ft\ninside diameter = 2 in\n" CLOSET DRAW,
       "the roughness", NULL, NULL },
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "c = 100\nlength = 100 ft\ninside diameter = 1.8..2.2 in\n" CLOSET DRAW,
       "the size of the pipes", NULL, NULL },
     { SITE("40 psi") CLOSET "rise = 0..20 ft\n", "the heights", "8.7 psi",
@@ -427,7 +439,8 @@ static const struct {
                      "[fixture x]\non = d\nkind = water closet, flush valve\n",
       "the loss of a device", "7.0 psi", "in d)" },
     /* Behind a reducer at work the source does not matter. */
-    { SITE("60..80 psi") "[reducer r]\nfrom = p\nset = 33..37 psi\n"
+    { SITE("60..80 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
+                         "psi\nfrom = p\nset = 33..37 psi\n"
                          "[fixture x]\non = r\nkind = water closet, flush "
                          "valve\n",
       "the setting of the reducer", "4.0 psi", "in r)" },
@@ -672,13 +685,15 @@ static const struct {
     { SITE("50 psi") CLOSET, "code", "", FC_NOTE, NONE,
       "the code asks 35.0 psi of a" },
     /* 25 gpm in 1 in bore: 25 * 231 / 60 / 12 / (pi / 4) = 10.2 ft/s. */
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "length = 1 ft\nc = 140\ninside diameter = 1 in\n"
       "velocity limit = 8 ft/s\n" CLOSET "fixture units = 1\n",
       "velocity", "p", FC_WARN, NONE,
       "carries 10.2 ft/s at peak (25.0 gpm in 1.000 in bore); the limit is "
       "8.0 ft/s" },
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "length = 1 ft\nc = 140\ninside diameter = 1..1.5 in\n"
       "velocity limit = 8 ft/s\n" CLOSET "fixture units = 1\n",
       "velocity", "p", FC_WARN, NONE, "may carry 10.2 ft/s" },
@@ -692,7 +707,8 @@ static const struct {
                      "loss = 0 gpm 1 psi, 20 gpm 2 psi\n"
                      "[fixture x]\non = d\nkind = water closet, flush valve\n",
       "curve", "d", FC_WARN, NONE, "its curve ends at 20.0 gpm" },
-    { SITE("40 psi") "[reducer r]\nfrom = p\nset = 50 psi\n"
+    { SITE("40 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
+                     "psi\nfrom = p\nset = 50 psi\n"
                      "[fixture x]\non = r\nkind = water closet, flush valve\n",
       "reducer", "r", FC_NOTE, NONE,
       "less than its setting of 50.0 psi and "
@@ -719,12 +735,12 @@ static const struct {
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "flow test", "main", FC_WARN, NONE,
       "has a static pressure but no flow test" },
-    { "[source main]\nkind = street main\nstatic = 60 psi\n"
+    { "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
       "residual = 55 psi\nresidual flow = 20 gpm\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "flow test", "main", FC_WARN, NONE,
       "gives 27.0 gpm at peak, beyond the 20.0 gpm it was tested at" },
-    { "[source main]\nkind = street main\nstatic = 60 psi\n"
+    { "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
       "residual = 15 psi\nresidual flow = 27 gpm\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "street main", "main", FC_WARN, NONE,
@@ -741,7 +757,8 @@ static const struct {
       "readings", "", FC_WARN, NONE, "has 1 reading and 0 claims" },
     { "[site]\nwater temperature = 33 degF\n" SITE("60 psi") CLOSET,
       "friction formula", "", FC_WARN, NONE, "outside the 40 to 75 degF" },
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "length = 1 ft\nc = 140\ninside diameter = 1 in\n" CLOSET,
       "friction formula", "", FC_NOTE, NONE, "1 of 1 pipes are under 2 in" },
 };
@@ -795,17 +812,18 @@ END_TEST
  * note. */
 START_TEST(nothing_to_find)
 {
-    fc_site *site =
-        site_of("[source main]\nkind = street main\nstatic = 70 psi\n"
-                "residual = 65 psi\nresidual flow = 200 gpm\n"
-                "[pipe p]\nfrom = main\nmaterial = copper L\nsize = 3 in\n"
-                "length = 20 ft\ncondition = aged\n" CLOSET
-                "supply size = 1 in\nbowl = 1.6 gal\n"
-                "existing = a\nretrofit = b\n"
-                "[valve a]\nminimum flowing = 15 psi\nfull flush = 3.5 gal\n"
-                "flow = 25 gpm at 25 psi\n"
-                "[valve b]\nminimum flowing = 15 psi\nfull flush = 1.6 gal\n"
-                "flow = 25 gpm at 25 psi\n");
+    fc_site *site = site_of(
+        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 70 psi\n"
+        "residual = 65 psi\nresidual flow = 200 gpm\n"
+        "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = "
+        "3 in\n"
+        "length = 20 ft\ncondition = aged\n" CLOSET
+        "supply size = 1 in\nbowl = 1.6 gal\n"
+        "existing = a\nretrofit = b\n"
+        "[valve a]\nminimum flowing = 15 psi\nfull flush = 3.5 gal\n"
+        "flow = 25 gpm at 25 psi\n"
+        "[valve b]\nminimum flowing = 15 psi\nfull flush = 1.6 gal\n"
+        "flow = 25 gpm at 25 psi\n");
     fc_check_result *r = check(site);
     size_t i;
 
@@ -889,12 +907,13 @@ static const struct {
     { SITE("60 psi") "[pipe q]\nfrom = p\n" FREE_PIPE
                      "[pipe l]\nfrom = main\nto = q\n" FREE_PIPE CLOSET,
       "closes a loop; pipes that branch out from one source are expected",
-      16 },
+      18 },
     { SITE("60 psi") "[source two]\nkind = fixed\npressure = 50 psi\n" CLOSET,
       "one of several sources; one source is expected", 1 },
-    { SITE("60 psi") "[pipe q]\nfrom = p\nmaterial = copper L\nsize = choose\n"
+    { SITE("60 psi") "[pipe q]\nfittings = none\nfrom = p\nmaterial = copper "
+                     "L\nsize = choose\n"
                      "length = 5 ft\n" CLOSET,
-      "a nominal size is expected (\"size\" chooses sizes)", 12 },
+      "a nominal size is expected (\"size\" chooses sizes)", 14 },
 };
 
 START_TEST(refusal)

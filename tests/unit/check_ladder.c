@@ -400,7 +400,8 @@ START_TEST(out_of_its_setting)
     struct small s = small_of(
         site_of("[source s]\nkind = fixed\npressure = 70 psi\n"
                 "[device d]\nfrom = s\nloss = 3 psi at 30 gpm\n"
-                "[reducer r]\nfrom = d\nset = 40 psi\n"
+                "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom "
+                "= d\nset = 40 psi\n"
                 "[device e]\nfrom = r\nloss = 1 psi at 30 gpm\n"
                 "[valve v]\nminimum flowing = 30 psi\n"
                 "flow = 30 gpm at 10 psi\nregulated = yes\n"

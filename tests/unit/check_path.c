@@ -10,14 +10,16 @@
 /* A flow test that leaves 60 of 70 psi at 27 gpm, the peak of 10 units by IPC
  * Table E103.3(3), so that 60 psi stand at the source. */
 #define BUILDING                                                              \
-    "[source main]\nkind = street main\nstatic = 70 psi\n"                    \
+    "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 70 psi\n"    \
     "residual = 60 psi\nresidual flow = 27 gpm\nelevation = 5 ft\n"           \
     "[pipe Service]\nfrom = main\nmaterial = steel sch 40\nsize = 2 in\n"     \
-    "condition = aged\nlength = 90 ft\nrise = -5 ft\n"                        \
+    "c = 100\nlength = 90 ft\nrise = -5 ft\n"                                 \
     "fittings = 1 tee branch\n"                                               \
     "[meter m]\nfrom = Service\nloss = 4 psi at 54 gpm\n"                     \
-    "[reducer r]\nfrom = m\nset = 55 psi\n"                                   \
-    "[pipe riser]\nfrom = r\nlength = 0 ft\nrise = 20 ft\nc = 140\n"          \
+    "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = m\nset = " \
+    "55 psi\n"                                                                \
+    "[pipe riser]\nfittings = none\nfrom = r\nlength = 0 ft\nrise = 20 "      \
+    "ft\nc = 140\n"                                                           \
     "inside diameter = 2 in\n"                                                \
     "[fixture wc-1]\non = riser\nkind = water closet, flush valve\n"          \
     "rise = 2 ft\nstop = 2 psi\n"

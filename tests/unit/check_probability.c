@@ -343,7 +343,7 @@ END_TEST
 
 #define SOURCE "[source main]\nkind = fixed\npressure = 90 psi\n"
 #define PIPE(name, from)                                                      \
-    "[pipe " name "]\nfrom = " from                                           \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nmaterial = copper L\nsize = 3 in\nlength = 10 ft\n"
 
 /* A tree of pipes with up to MOST_VALVES flush valves. */
@@ -570,7 +570,7 @@ START_TEST(not_known)
     ck_assert_ptr_nonnull(strstr(all_messages(messages),
                                  "[fixture f] existing \"v\" has no \""));
     ck_assert_ptr_nonnull(strstr(all_messages(messages), lacking[_i].lacks));
-    ck_assert_int_eq(fc_diagnostics_at(messages, 0).line, 14);
+    ck_assert_int_eq(fc_diagnostics_at(messages, 0).line, 15);
     fc_diagnostics_free(messages);
     fc_site_free(site);
 }

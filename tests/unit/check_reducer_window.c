@@ -82,7 +82,8 @@ assert_psi(double pressure, double psi)
  * above its lowest.  So the first zone is floors 1 to 13: from
  * 25 + 0.43310 x 130 = 81.303 to 84.331 psi; the second is floors 14 to 20:
  * from 111.620 to 80 + 0.43310 x 140 = 140.634 psi. */
-#define FREE_PIPE "length = 0 ft\nc = 140\ninside diameter = 3 in\n"
+#define FREE_PIPE                                                             \
+    "fittings = none\nlength = 0 ft\nc = 140\ninside diameter = 3 in\n"
 #define MAIN(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure "\n"                  \
     "[pipe entry]\nfrom = main\n" FREE_PIPE
@@ -94,7 +95,9 @@ assert_psi(double pressure, double psi)
     "[fixture u{floor}]\nfloors = 1..20\non = riser-{floor}\n"                \
     "kind = urinal, flush valve\n"
 
-#define REDUCED "[reducer r]\nfrom = entry\nset = 90 psi\n"
+#define REDUCED                                                               \
+    "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "          \
+    "entry\nset = 90 psi\n"
 
 static void
 assert_tower(const fc_reducer_window *w)
@@ -208,13 +211,17 @@ END_TEST
 
 /* ---- By hand: one closet ----------------------------------------------- */
 
-#define REDUCER(keys) "[reducer r]\nfrom = entry\n" keys
+#define REDUCER(keys) "[reducer r]\nloss = 0 psi\nfrom = entry\n" keys
+#define STEADY_VALVE                                                          \
+    .fall_off = fc_exactly(0), .fall_off_flow = fc_exactly(GPM),              \
+    .loss = { .kind = FC_CONSTANT_LOSS, .pressure = fc_exactly(0) }
+#define STEADY "fall-off = 0 psi at 10 gpm\n"
 #define CLOSET(on)                                                            \
     "[fixture x]\non = " on "\nkind = water closet, flush valve\n"            \
     "use = public\n"
 #define VALVE(keys) "existing = v\n[valve v]\n" keys
-#define SET_50 REDUCER("set = 50 psi\n")
-#define SET_70 REDUCER("set = 70 psi\n")
+#define SET_50 REDUCER(STEADY "set = 50 psi\n")
+#define SET_70 REDUCER(STEADY "set = 70 psi\n")
 #define FALLS_OFF "fall-off = 6 psi at 54 gpm\n"
 #define PUMP(keys)                                                            \
     "[pump k]\nfrom = r\ncurve = 0 gpm 100 ft, 60 gpm 100 ft\n" keys
@@ -223,10 +230,13 @@ END_TEST
     "hold = 90 psi\n"                                                         \
     "[pump k]\nfrom = j\ncurve = 0 gpm 20 ft, 60 gpm 20 ft\n"                 \
     "hold = 75 psi\n"
-#define BEHIND(set) "[reducer s]\nfrom = r\nset = " set "\n"
+#define BEHIND(set)                                                           \
+    "[reducer s]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = r\nset "   \
+    "= " set "\n"
 #define BEFORE(set)                                                           \
-    "[reducer o]\nfrom = entry\nset = " set                                   \
-    "\n[reducer r]\nfrom = o\nset = 50 psi\n"
+    "[reducer o]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "          \
+    "entry\nset = " set "\n[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = "  \
+                        "0 psi\nfrom = o\nset = 50 psi\n"
 #define BELOW(rise) "[pipe d]\nfrom = s\nrise = " rise "\n" FREE_PIPE
 #define RAISED "[pump k]\nfrom = s\ncurve = 0 gpm 100 ft, 60 gpm 100 ft\n"
 #define BACKFLOW "[backflow k]\nfrom = r\nloss = 8 psi\n"
@@ -248,27 +258,30 @@ static const struct {
     { MAIN("79..81 psi") SET_50 CLOSET("r"), 35, 80, 79 },
     { MAIN("30 psi") SET_50 CLOSET("r"), 35, NONE, 30 },
     /* 6 psi at 54 gpm is 3 psi at 27 gpm. */
-    { MAIN("100 psi") SET_50 FALLS_OFF CLOSET("r"), 38, 80, 100 },
+    { MAIN("100 psi") REDUCER("set = 50 psi\n") FALLS_OFF CLOSET("r"), 38, 80,
+      100 },
     /* A stop takes 1 psi at 12.5 gpm, 4 psi at the closet's 25 gpm. */
-    { MAIN("100 psi")
-          SET_50 FALLS_OFF CLOSET("r") "stop = 1 psi at 12.5 gpm\n",
+    { MAIN("100 psi") REDUCER("set = 50 psi\n")
+          FALLS_OFF CLOSET("r") "stop = 1 psi at 12.5 gpm\n",
       42, 80, 100 },
     { "[site]\nreserve = 5 psi\nmaximum static = 70 psi\n" MAIN("100 psi")
           SET_50 CLOSET("r"),
       40, 70, 100 },
     /* Wide open it takes 2 psi at 54 gpm, 0.5 psi at 27 gpm; it stands 10 ft
      * up: 100 - 4.331 - 0.5. */
-    { MAIN("100 psi") SET_50
-      "rise = 10 ft\nloss = 2 psi at 54 gpm\n" CLOSET("r"),
+    { MAIN("100 psi") "[reducer r]\nfrom = entry\nset = 50 psi\n" STEADY
+                      "rise = 10 ft\nloss = 2 psi at 54 gpm\n" CLOSET("r"),
       35, 80, 95.169 },
     /* The setting may be 3 psi less, or 3 psi more: 35 + 3, 80 - 3. */
-    { MAIN("100 psi") REDUCER("set = 50..56 psi\n") CLOSET("r"), 38, 77, 100 },
+    { MAIN("100 psi") REDUCER(STEADY "set = 50..56 psi\n") CLOSET("r"), 38, 77,
+      100 },
     { TOLERANCE("2 psi") MAIN("100 psi") SET_50 CLOSET("r"), 37, 78, 98 },
-    { TOLERANCE("2 psi") MAIN("100 psi") REDUCER("set = 50..56 psi\n")
+    { TOLERANCE("2 psi") MAIN("100 psi") REDUCER(STEADY "set = 50..56 psi\n")
           CLOSET("r"),
       38, 77, 98 },
     /* More than is set: it may be 0 to 3 psi; still 35 + 2, 80 - 2. */
-    { TOLERANCE("2 psi") MAIN("100 psi") REDUCER("set = 1 psi\n") CLOSET("r"),
+    { TOLERANCE("2 psi") MAIN("100 psi") REDUCER(STEADY "set = 1 psi\n")
+          CLOSET("r"),
       37, 78, 98 },
     /* 5 % of the setting: 35 / 0.95, 80 / 1.05. */
     { TOLERANCE("5 %") MAIN("100 psi") SET_50 CLOSET("r"), 36.8421, 76.1905,
@@ -367,7 +380,9 @@ START_TEST(one_window)
 }
 END_TEST
 
-#define IDLE "[reducer idle]\nfrom = entry\nset = 50 psi\n"
+#define IDLE                                                                  \
+    "[reducer idle]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "       \
+    "entry\nset = 50 psi\n"
 #define RETROFIT                                                              \
     "retrofit = v\n[valve v]\nminimum flowing = 45 psi\n"                     \
     "maximum static = 70 psi\n"
@@ -454,9 +469,9 @@ make_stack(struct stack *s, unsigned long seed)
     const fc_source source = { .name = "main",
                                .kind = FC_FIXED,
                                .pressure = fc_exactly(2000 * PSI) };
-    const fc_reducer reducer = { .name = "r",
-                                 .from = "main",
-                                 .set = fc_exactly(50 * PSI) };
+    const fc_reducer reducer = {
+        .name = "r", STEADY_VALVE, .from = "main", .set = fc_exactly(50 * PSI)
+    };
     double height = 0;
     int i, k, number = 0;
 
@@ -611,6 +626,7 @@ become_reducer(struct building_part *part, gsl_rng *rng)
 {
     const double set = between(rng, 35, 120), width = between(rng, 0, 4);
     const fc_reducer reducer = { .name = part->as.name,
+                                 STEADY_VALVE,
                                  .from = building_from(part),
                                  .rise = *building_rise(part),
                                  .set = fc_between(set * PSI,
@@ -1015,9 +1031,10 @@ put_in(struct building *b, const char *behind)
         }
     }
     reducer = &building_add(b, FCI_REDUCER)->as.reducer;
-    reducer->name = PUT_IN;
-    reducer->from = behind;
-    reducer->set = fc_exactly(60 * PSI);
+    *reducer = (fc_reducer){ .name = PUT_IN,
+                             STEADY_VALVE,
+                             .from = behind,
+                             .set = fc_exactly(60 * PSI) };
 }
 
 static size_t
@@ -1137,9 +1154,9 @@ START_TEST(long_run)
     const fc_source source = { .name = "main",
                                .kind = FC_FIXED,
                                .pressure = fc_exactly(2000 * PSI) };
-    const fc_reducer reducer = { .name = "p0",
-                                 .from = "main",
-                                 .set = fc_exactly(50 * PSI) };
+    const fc_reducer reducer = {
+        .name = "p0", STEADY_VALVE, .from = "main", .set = fc_exactly(50 * PSI)
+    };
     fc_site *site = fc_site_new();
     char name[16], from[16];
     struct found f;
@@ -1150,6 +1167,7 @@ START_TEST(long_run)
     for (i = 1; i <= LONG; i++) {
         const fc_pipe pipe = { .name = name,
                                .from = from,
+                               .no_fittings = true,
                                .length = fc_exactly(0),
                                .rise = fc_exactly(INCH / 10),
                                .c = fc_exactly(140),

@@ -851,7 +851,8 @@ START_TEST(one_pipe)
 
     snprintf(text, sizeof text,
              "[source main]\nkind = fixed\npressure = 60 psi\n"
-             "[pipe p]\nfrom = main\nmaterial = copper L\nlength = 10 ft\n%s"
+             "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper "
+             "L\nlength = 10 ft\n%s"
              "[fixture x]\non = p\nkind = lavatory\n",
              pipes[_i].keys);
     site = site_of(text);
@@ -876,8 +877,8 @@ START_TEST(defaults_of_site)
         "[site]\nmaterial = copper L\ncondition = new\n"
         "velocity limit = 5 ft/s\n"
         "[source main]\nkind = fixed\npressure = 60 psi\n"
-        "[pipe p]\nfrom = main\nlength = 10 ft\nsize = 1 in\n"
-        "[pipe q]\nfrom = p\nlength = 10 ft\nsize = 1 in\n"
+        "[pipe p]\nfittings = none\nfrom = main\nlength = 10 ft\nsize = 1 in\n"
+        "[pipe q]\nfittings = none\nfrom = p\nlength = 10 ft\nsize = 1 in\n"
         "material = copper K\ncondition = aged\nvelocity limit = 4 ft/s\n"
         "[fixture x]\non = q\nkind = lavatory\n");
     const struct fci_pipe *p = element(site, "p")->pipe;
@@ -924,15 +925,19 @@ START_TEST(widened)
     fc_site *site = site_of(
         "[tolerance]\npressure = 2 psi\nlength = 10 %\nelevation = 1 ft\n"
         "c = 10 %\nflow test = 10 gpm\n"
-        "[source main]\nkind = street main\nstatic = 60 psi\n"
+        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
         "residual = 50 psi\nresidual flow = 500 gpm\nelevation = 7 ft\n"
-        "[pipe p]\nfrom = main\nlength = 100 ft\nrise = -20 ft\nc = 100\n"
+        "[pipe p]\nfittings = none\nfrom = main\nlength = 100 ft\nrise = -20 "
+        "ft\nc = 100\n"
         "inside diameter = 2 in\n"
-        "[pipe q]\nfrom = p\nlength = 90..95 ft\nrise = 3..4 ft\n"
+        "[pipe q]\nfittings = none\nfrom = p\nlength = 90..95 ft\nrise = 3..4 "
+        "ft\n"
         "c = 90..95\ninside diameter = 2 in\n"
-        "[pipe s]\nfrom = q\nmaterial = copper L\ncondition = new\n"
+        "[pipe s]\nfittings = none\nfrom = q\nmaterial = copper L\ncondition "
+        "= new\n"
         "size = 1 in\nlength = 0 ft\n"
-        "[reducer r]\nfrom = s\nset = 1 psi\nrise = 2 ft\n"
+        "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = s\nset "
+        "= 1 psi\nrise = 2 ft\n"
         "[pump u]\nfrom = r\ncurve = 0 gpm 9 ft, 1 gpm 8 ft\nhold = 40 psi\n"
         "[device d]\nfrom = u\nloss = 3 psi\n"
         "[fixture x]\non = d\nkind = lavatory\nrise = 3 ft\n"
@@ -970,13 +975,13 @@ END_TEST
 /* Down to 0 for a length, to 1 for C, to a hundredth for a tested flow. */
 START_TEST(clamped)
 {
-    fc_site *site =
-        site_of("[tolerance]\nlength = 20 ft\nc = 300\nflow test = 900 gpm\n"
-                "[source main]\nkind = street main\nstatic = 60 psi\n"
-                "residual = 50 psi\nresidual flow = 500 gpm\n"
-                "[pipe p]\nfrom = main\nlength = 5 ft\nc = 100\n"
-                "inside diameter = 2 in\n"
-                "[fixture x]\non = p\nkind = lavatory\n");
+    fc_site *site = site_of(
+        "[tolerance]\nlength = 20 ft\nc = 300\nflow test = 900 gpm\n"
+        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
+        "residual = 50 psi\nresidual flow = 500 gpm\n"
+        "[pipe p]\nfittings = none\nfrom = main\nlength = 5 ft\nc = 100\n"
+        "inside diameter = 2 in\n"
+        "[fixture x]\non = p\nkind = lavatory\n");
     const fc_source *m = element(site, "main")->part->data;
     const fc_pipe *p = element(site, "p")->part->data;
 
@@ -1017,7 +1022,8 @@ write_file(const char *path, const char *text)
 #define AMENDED                                                               \
     "[site]\ntables = local.ini\n"                                            \
     "[source main]\nkind = fixed\npressure = 60 psi\n"                        \
-    "[pipe p]\nfrom = main\nmaterial = copper L\nsize = 1 in\n"               \
+    "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = 1 "  \
+    "in\n"                                                                    \
     "length = 10 ft\ncondition = new\n"                                       \
     "[fixture x]\non = p\nkind = lavatory\n"
 

@@ -668,7 +668,8 @@ static const struct {
       "\"pipe\"" },
     { "[cistern a]\nsource = s\n", 1,
       "[cistern a] is of no kind that tables have; pipe, fittings, fixture, "
-      "demand, falling, meter, valve, minimum, limit or fault is expected" },
+      "demand, falling, meter, valve, minimum, limit, usual or fault is "
+      "expected" },
     { "[fixture lavatory]\nsource = s\n", 1,
       "[fixture lavatory] names no code; [fixture ipc lavatory] or [fixture "
       "upc lavatory] is expected" },
@@ -686,8 +687,9 @@ static const struct {
     /* pipes */
     { PIPE "1 in = bore 1 in\nmelting point = 3 mm\n", 8,
       "[pipe a] has no key \"melting point\"; its keys are title, source, "
-      "note, fittings source, fittings, c new, c aged, c source, velocity "
-      "limit, velocity source, roughness, roughness source, dn" },
+      "note, fittings source, fittings, c new, c aged, c old, bore loss, "
+      "old source, c source, velocity limit, velocity source, roughness, "
+      "roughness source, dn" },
     { PIPE "1 in = bore 1 in\nc news = 3\n", 8,
       "[pipe a] has no key \"c news\"; the nearest known is \"c new\"" },
     { PIPE, 1,

@@ -108,7 +108,7 @@ input_of(const struct fci_variant *v, const char *name, const char *what)
     "existing = v\n"
 #define LAV "[fixture lav]\non = p\nkind = lavatory\nrise = 2 ft\n"
 #define P "[pipe p]\nfrom = main\n"
-#define BORE "c = 130\ninside diameter = 1.25 in\n"
+#define BORE "fittings = none\nc = 130\ninside diameter = 1.25 in\n"
 #define FIXED "[source main]\nkind = fixed\npressure = 60 psi\n"
 #define BEHIND(keys) FIXED keys P BORE "length = 80 ft\n" X VALVE LAV
 #define STREET                                                                \
@@ -120,7 +120,8 @@ static const struct {
     const char *range, *exact;
     const char *name, *what;
 } inputs[] = {
-    { STREET "static = %s\nresidual = 50 psi\nresidual flow = 100 gpm\n",
+    { STREET "static = %s\ntest static = 60 psi\nresidual = 50 psi\nresidual "
+             "flow = 100 gpm\n",
       "55..65 psi", "55 psi", "main", "static pressure" },
     { STREET "static = 60 psi\nresidual = %s\nresidual flow = 100 gpm\n",
       "40..56 psi", "40 psi", "main", "residual pressure" },
@@ -155,7 +156,8 @@ static const struct {
     { FIXED "[device f]\nfrom = main\nloss = %s\n[pipe p]\nfrom = f\n" BORE
             "length = 80 ft\n" X VALVE LAV,
       "4..8 psi", "4 psi", "f", "loss" },
-    { FIXED "[reducer r]\nfrom = main\nset = %s\n[pipe p]\nfrom = r\n" BORE
+    { FIXED "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
+            "main\nset = %s\n[pipe p]\nfrom = r\n" BORE
             "length = 80 ft\n" X VALVE LAV,
       "40..50 psi", "40 psi", "r", "setting" },
     { FIXED "[pump b]\nfrom = main\ncurve = 0 gpm 90 ft, 60 gpm 80 ft, "
@@ -241,10 +243,13 @@ START_TEST(sizes)
 END_TEST
 
 #define COPPER(c)                                                             \
-    FIXED "[pipe o]\nfrom = main\nmaterial = copper L\nsize = 1-1/4 in\n"     \
-          "length = 50 ft\n" c "[pipe p]\nfrom = o\nmaterial = copper L\n"    \
+    FIXED "[pipe o]\nfittings = none\nfrom = main\nmaterial = copper "        \
+          "L\nsize = 1-1/4 in\n"                                              \
+          "length = 50 ft\n" c                                                \
+          "[pipe p]\nfittings = none\nfrom = o\nmaterial = copper L\n"        \
           "size = 1-1/4 in\nlength = 50 ft\n" c X VALVE LAV                   \
-          "[pipe s]\nfrom = main\nmaterial = steel sch 40\nsize = 1 in\n"     \
+          "[pipe s]\nfittings = none\nfrom = main\nmaterial = steel sch "     \
+          "40\nsize = 1 in\n"                                                 \
           "length = 9 ft\n[fixture z]\non = s\nkind = lavatory\n"
 
 /* Two copper pipes are one input, the steel pipe is another; one with a C of
@@ -326,7 +331,7 @@ START_TEST(other_parts)
     fc_site *site = site_of(FIXED P BORE "length = 80 ft\n" X VALVE LAV);
     fc_site *other = site_of(
         "[source main]\nkind = fixed\npressure = 50 psi\n" P
-        "c = 60\ninside diameter = 1.1 in\nlength = 80 ft\n" X
+        "fittings = none\nc = 60\ninside diameter = 1.1 in\nlength = 80 ft\n" X
         "stop = 4 psi at 20 gpm\n" LAV "[valve v]\nflow = 20 gpm at 35 psi\n");
     struct fci_variant v;
     fc_source *source;

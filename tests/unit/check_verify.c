@@ -63,7 +63,7 @@ scatter_of(double share)
     return 4 * sqrt(share * (1 - share) / DRAWS) + 1e-12;
 }
 
-#define BORE "c = 130\ninside diameter = 1.25 in\n"
+#define BORE "fittings = none\nc = 130\ninside diameter = 1.25 in\n"
 #define VALVE "[valve v]\nflow = 25 gpm at 35 psi\n"
 #define X                                                                     \
     "[fixture x]\non = p\nkind = water closet, flush valve\nexisting = v\n"
@@ -81,7 +81,8 @@ scatter_of(double share)
  * in at 25 gpm, 3e-9 psi. */
 #define WIDE(pressure, rise)                                                  \
     "[source main]\nkind = fixed\npressure = " pressure                       \
-    "\n[pipe p]\nfrom = main\nlength = 1 ft\nrise = " rise "\nc = 130\n"      \
+    "\n[pipe p]\nfittings = none\nfrom = main\nlength = 1 ft\nrise = " rise   \
+    "\nc = 130\n"                                                             \
     "inside diameter = 40 in\n" VALVE X
 
 /* While it flushes a valve behind that has what stands there, 40 to 60 psi, as
@@ -166,7 +167,8 @@ START_TEST(sizes)
         const char *size, *more;
     } one[] = { { "1 in", "" }, { "1-1/4 in", "" }, { "1-1/2 in", "" } };
     const char *const form =
-        "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\n"
+        "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+        "none\n"
         "from = main\nmaterial = copper L\ncondition = new\n"
         "length = 100 ft\nsize = %s\n" VALVE X CLAIM("c", "%.17g", "");
     double computed[3];
@@ -292,7 +294,8 @@ static const struct {
 };
 
 #define HOUSE(ranged)                                                         \
-    "[source main]\nkind = street main\nstatic = " ranged "\n"                \
+    "[source main]\nwithin = 0 psi\nkind = street main\nstatic = " ranged     \
+    "\n"                                                                      \
     "residual = 50 psi\nresidual flow = 100 gpm\n"                            \
     "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE               \
     "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE                               \
@@ -396,7 +399,7 @@ nearly_linear_site(double claimed)
     }
     snprintf(text, sizeof text,
              "[source main]\nkind = fixed\npressure = %.9g..%.9g kPa\n"
-             "[pipe p]\nfrom = main\nrise = %.9g..%.9g m\n"
+             "[pipe p]\nfittings = none\nfrom = main\nrise = %.9g..%.9g m\n"
              "length = %.9g..%.9g m\nc = %.9g..%.9g\n"
              "inside diameter = %.9g..%.9g m\n"
              "[valve v]\nflow = %.9g..%.9g L/s at 35 psi\n" X
@@ -569,7 +572,7 @@ START_TEST(supply)
                     CLAIM("p", "30", "while = peak\nsupply = 48 psi\n")
                         CLAIM("now", "30", ""));
     fc_site *day = site_of(
-        "[source main]\nkind = street main\nstatic = 48 psi\n"
+        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 48 psi\n"
         "residual = 38 psi\nresidual flow = 100 gpm\n"
         "[pipe q]\nfrom = main\nlength = 60 ft\nrise = 4 ft\n" BORE
         "[pipe p]\nfrom = q\nlength = 40 ft\n" BORE
@@ -1281,7 +1284,8 @@ END_TEST
 
 /* Through 60 ft of narrow pipe two valves starve each other. */
 #define NARROW(bore)                                                          \
-    "[source main]\nkind = fixed\npressure = 50 psi\n[pipe p]\nfrom = main\n" \
+    "[source main]\nkind = fixed\npressure = 50 psi\n[pipe p]\nfittings = "   \
+    "none\nfrom = main\n"                                                     \
     "length = 60 ft\nc = 130\ninside diameter = " bore "\n"                   \
     "[valve v]\nflow = 25 gpm at 35 psi\nminimum flowing = 15 psi\n" X        \
     "count = 4\n"
@@ -1324,7 +1328,8 @@ static const struct {
     fc_status status;
 } refusals[] = {
     { HOUSE("60 psi"), "the site claims nothing", FC_EINPUT },
-    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"
+    { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
+      "none\nfrom = main\n"
       "material = copper L\nlength = 9 ft\nsize = choose\n" VALVE X CLAIM(
           "c", "30", ""),
       "a size is expected", FC_EUNSUPPORTED },

@@ -23,7 +23,8 @@
 
 #define SITE "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
 #define PIPE(from)                                                            \
-    "[pipe run]\nfrom = " from "\nlength = 100 ft\nrise = 30 ft\nc = 140\n"   \
+    "[pipe run]\nfittings = none\nfrom = " from                               \
+    "\nlength = 100 ft\nrise = 30 ft\nc = 140\n"                              \
     "inside diameter = 2 in\n"
 #define METER(from) "[meter m]\nfrom = " from "\nloss = 3 psi at 30 gpm\n"
 #define BACKFLOW(from)                                                        \
@@ -74,7 +75,7 @@ static const struct {
       FC_RAISE_SOURCE, 62, 63.2, false },
     /* The main sags by 8 (27/100)^1.851852 = 0.708 psi at 27 gpm, so that with
      * 62 psi 1.866 psi are short. */
-    { SITE "[source s]\nkind = street main\nstatic = 62 psi\n"
+    { SITE "[source s]\nwithin = 0 psi\nkind = street main\nstatic = 62 psi\n"
            "residual = 54 psi\nresidual flow = 100 gpm\n" DEVICES,
       "s", FC_RAISE_SOURCE, 62, 63.9, false },
     /* At the worst end of the pressure 2.158 psi are short; the middle is
@@ -107,10 +108,9 @@ static const struct {
       "filter", FC_LOWER_LOSS, 3, 1.2, false },
     /* Behind the reducer 52 - 6 x 27/60 = 49.3 psi; 53.728 are needed: 4.428
      * short. */
-    { SITE
-      "[source s]\nkind = fixed\npressure = 90 psi\n"
-      "[reducer r]\nfrom = s\nset = 52 psi\nfall-off = 6 psi at 60 gpm\n" PIPE(
-          "r") CLOSET("run") VALVE,
+    { SITE "[source s]\nkind = fixed\npressure = 90 psi\n"
+           "[reducer r]\nloss = 0 psi\nfrom = s\nset = 52 psi\nfall-off = 6 "
+           "psi at 60 gpm\n" PIPE("r") CLOSET("run") VALVE,
       "r", FC_RAISE_REDUCER, 52, 56.5, false },
     /* 30 psi and 40 ft of the pump, 17.324 psi, are 47.324: 6.404 psi short,
      * 14.786 ft.  Its curve begins with 50 ft. */
@@ -243,15 +243,17 @@ START_TEST(sag_is_kept)
     struct cured c;
     const char *line;
 
-    cured_begin(&c,
-                site_of("[site]\nunits = si\nmaterial = copper L\n"
-                        "condition = new\n[source s]\nkind = street main\n"
-                        "static = 250 kPa\nresidual = 249.6 kPa\n"
-                        "residual flow = 0.5 L/s\n[pipe p]\nfrom = s\n"
-                        "size = 2 in\nlength = 10 m\nrise = 2 m\n"
-                        "[fixture wc]\non = p\ncount = 6\n"
-                        "kind = water closet, flush valve\n"),
-                true, "s");
+    cured_begin(
+        &c,
+        site_of(
+            "[site]\nunits = si\nmaterial = copper L\n"
+            "condition = new\n[source s]\nwithin = 0 psi\nkind = street main\n"
+            "static = 250 kPa\nresidual = 249.6 kPa\n"
+            "residual flow = 0.5 L/s\n[pipe p]\nfittings = none\nfrom = s\n"
+            "size = 2 in\nlength = 10 m\nrise = 2 m\n"
+            "[fixture wc]\non = p\ncount = 6\n"
+            "kind = water closet, flush valve\n"),
+        true, "s");
     r = cured_by(&c, FC_RAISE_SOURCE, "s");
     ck_assert(r && r->works);
     ck_assert_int_eq(
@@ -279,15 +281,16 @@ static const struct {
 } no_use[] = {
     /* The closet ends the main: a booster before its reducer is in vain. */
     { SITE "[source s]\nkind = fixed\npressure = 90 psi\n" PIPE(
-          "s") "[reducer r]\nfrom = run\nset = 39 psi\n" CLOSET("r") VALVE,
+          "s") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
+               "run\nset = 39 psi\n" CLOSET("r") VALVE,
       "run", FC_ADD_BOOSTER, false, "stays short behind a reducer" },
     { SITE "[source s]\nkind = fixed\npressure = 90 psi\n"
-           "[reducer r]\nfrom = s\nset = 52 psi\n" PIPE("r") CLOSET("run")
-               VALVE,
+           "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
+           "s\nset = 52 psi\n" PIPE("r") CLOSET("run") VALVE,
       "s", FC_RAISE_SOURCE, false, "r bounds what gets there" },
     { SITE "[source s]\nkind = fixed\npressure = 50 psi\n"
-           "[reducer r]\nfrom = s\nset = 52 psi\n" PIPE("r") CLOSET("run")
-               VALVE,
+           "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
+           "s\nset = 52 psi\n" PIPE("r") CLOSET("run") VALVE,
       "r", FC_RAISE_REDUCER, false, "its inlet has no more to give" },
     /* 53.728 psi are needed and 30 + 17.3 are there with 40 ft. */
     { SITE "[source s]\nkind = fixed\npressure = 30 psi\n"
@@ -300,7 +303,8 @@ static const struct {
      * 63.2 + 0 > 63. */
     { "[site]\ncode minimum = no\nmaximum static = 63 psi\n"
       "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES
-      "[pipe low]\nfrom = s\nlength = 0 ft\nc = 140\ninside diameter = 3 in\n"
+      "[pipe low]\nfittings = none\nfrom = s\nlength = 0 ft\nc = 140\ninside "
+      "diameter = 3 in\n"
       "[fixture low-lav]\non = low\nkind = lavatory\n",
       "s", FC_RAISE_SOURCE, true, "its maximum is 63.0 psi" },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" PIPE("s")
@@ -336,7 +340,8 @@ START_TEST(range_turned_down)
     cured_begin(&c,
                 site_of("[site]\ncode minimum = no\n"
                         "[source s]\nkind = fixed\npressure = 120 psi\n"
-                        "[reducer r]\nfrom = s\nset = 86..94 psi\n" PIPE("r")
+                        "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
+                        "psi\nfrom = s\nset = 86..94 psi\n" PIPE("r")
                             CLOSET("run") VALVE),
                 true, "a range");
     r = cured_by(&c, FC_LOWER_REDUCER, "r");
@@ -367,13 +372,14 @@ START_TEST(pipe_as_new)
     const fc_remedy *r;
     char *text = NULL;
 
-    cured_begin(&c,
-                site_of(SITE "material = copper L\ncondition = new\n"
-                             "[source s]\nkind = fixed\npressure = 45 psi\n"
-                             "[pipe run]\nfrom = s\nlength = 100 ft\n"
-                             "size = 1-1/2 in\nc = 60\n"
-                             "inside diameter = 1 in\n" CLOSET("run") VALVE),
-                true, "as new");
+    cured_begin(
+        &c,
+        site_of(SITE "material = copper L\ncondition = new\n"
+                     "[source s]\nkind = fixed\npressure = 45 psi\n"
+                     "[pipe run]\nfittings = none\nfrom = s\nlength = 100 ft\n"
+                     "size = 1-1/2 in\nc = 60\n"
+                     "inside diameter = 1 in\n" CLOSET("run") VALVE),
+        true, "as new");
     r = cured_by(&c, FC_REPLACE_PIPES, NULL);
     ck_assert(r && r->works);
     ck_assert_uint_eq(r->n_pipes, 1);
@@ -401,7 +407,8 @@ END_TEST
 #define ROUGH(first, fittings)                                                \
     "[site]\ncode minimum = no\nmaximum static = 200 psi\n"                   \
     "material = steel sch 40\ncondition = aged\n"                             \
-    "[source s]\nkind = fixed\npressure = " first " psi\n[pipe run]\n"        \
+    "[source s]\nkind = fixed\npressure = " first                             \
+    " psi\n[pipe run]\nfittings = none\n"                                     \
     "from = s\nsize = 1-1/2 in\nc = 60\nlength = 200 ft\n" fittings CLOSET(   \
         "run") VALVE
 #define PRICES(name, material, price)                                         \
@@ -471,7 +478,8 @@ END_TEST
 /* The same in three pieces of 80 ft: each loses 3.15 psi of steel and 2.69 of
  * copper L, so that 48.2 psi ask for copper in all of them and 48.6 in two. */
 #define PIECE(name, from)                                                     \
-    "[pipe " name "]\nfrom = " from "\nsize = 1-1/2 in\nc = 60\n"             \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
+    "\nsize = 1-1/2 in\nc = 60\n"                                             \
     "length = 80 ft\n"
 #define PIECES(first, prices)                                                 \
     "[site]\ncode minimum = no\nmaximum static = 200 psi\n"                   \

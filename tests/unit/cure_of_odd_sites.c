@@ -10,7 +10,7 @@
 #define SITE "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
 #define SOURCE "[source s]\nkind = fixed\npressure = 36 psi\n"
 #define PIPE(name, from)                                                      \
-    "[pipe " name "]\nfrom = " from                                           \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nlength = 0 ft\nc = 140\ninside diameter = 3 in\n"
 #define CLOSET(name, on)                                                      \
     "[fixture " name "]\non = " on "\nkind = water closet, flush valve\n"     \
@@ -143,19 +143,22 @@ static const struct {
           "a", "s") CLOSET("x", "a") VALVE,
       FC_EUNSUPPORTED, "source" },
     { "[site]\nmaterial = copper L\n" SOURCE
-      "[pipe a]\nfrom = s\nsize = choose\nlength = 9 ft\n" CLOSET("x", "a")
-          VALVE,
+      "[pipe a]\nfittings = none\nfrom = s\nsize = choose\nlength = 9 "
+      "ft\n" CLOSET("x", "a") VALVE,
       FC_EUNSUPPORTED, "choose" },
     { SITE "peak = probability\n" SOURCE CLOSET("x", "s") VALVE, FC_EINPUT,
       "[fixture x]" },
     { SITE SOURCE CLOSET("x", "s") VALVE
-      "[pipe a]\nfrom = s\nmaterial = copper L\nsize = 1 in\nlength = 9 ft\n"
-      "[pipe b]\nfrom = s\nmaterial = steel sch 40\nsize = 1 in\n"
+      "[pipe a]\nfittings = none\nfrom = s\nmaterial = copper L\nsize = 1 "
+      "in\nlength = 9 ft\n"
+      "[pipe b]\nfittings = none\nfrom = s\nmaterial = steel sch 40\nsize = 1 "
+      "in\n"
       "length = 9 ft\n"
       "[prices p]\nmaterial = copper L\n1 in = 9\n2 in = 20\n",
       FC_EINPUT, "[prices]" },
     { SITE SOURCE CLOSET("x", "s") VALVE
-      "[pipe a]\nfrom = s\nmaterial = copper L\nsize = 1 in\nlength = 9 ft\n"
+      "[pipe a]\nfittings = none\nfrom = s\nmaterial = copper L\nsize = 1 "
+      "in\nlength = 9 ft\n"
       "[prices p]\nmaterial = copper L\n1 in = 9\n"
       "[prices q]\nmaterial = copper L\n1 in = 9\n",
       FC_EINPUT, "one list a material" },

@@ -218,7 +218,8 @@ START_TEST(reducer_turned_down)
         &c,
         site_of("[site]\n[source main]\nkind = fixed\n"
                 "pressure = 120 psi\n"
-                "[reducer s]\nfrom = main\nset = 86 psi\n"
+                "[reducer s]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom "
+                "= main\nset = 86 psi\n"
                 "[pipe foot]\nfrom = s\n" FREE CLOSET("low", "foot", "")),
         true, "too high");
     r = cured_by(&c, FC_LOWER_REDUCER, "s");
@@ -284,7 +285,7 @@ END_TEST
 #define TWO(new_rate, minimum)                                                \
     "[site]\ncode minimum = no\nmaximum static = 200 psi\n"                   \
     "[source s]\nkind = fixed\npressure = 40 psi\n"                           \
-    "[pipe run]\nfrom = s\nlength = 100 ft\nc = 140\n"                        \
+    "[pipe run]\nfittings = none\nfrom = s\nlength = 100 ft\nc = 140\n"       \
     "inside diameter = 2 in\n" CLOSET("a", "run",                             \
                                       "existing = old\nretrofit = strong\n")  \
         CLOSET("b", "run",                                                    \
@@ -375,7 +376,7 @@ END_TEST
 #define BUSY(maximum, pressure)                                               \
     "[site]\ncode minimum = no\nmaximum static = " maximum                    \
     "\n[source s]\nkind = fixed\npressure = " pressure                        \
-    "\n[pipe run]\nfrom = s\nlength = 100 ft\nc = 140\n"                      \
+    "\n[pipe run]\nfittings = none\nfrom = s\nlength = 100 ft\nc = 140\n"     \
     "inside diameter = 2 in\n" CLOSET(                                        \
         "x", "run",                                                           \
         "count = 6\ninterval = 1 min\nexisting = v\n") "[valve v]\nminimum "  \

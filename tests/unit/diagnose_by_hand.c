@@ -61,7 +61,8 @@ finding_has(const char *a, const char *b)
 #define HALL                                                                  \
     "[site]\ntitle = Invented\n"                                              \
     "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
-    "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"           \
+    "[pipe riser]\nfittings = none\nfrom = main\nc = 150\ninside diameter = " \
+    "12 in\n"                                                                 \
     "length = 1 ft\n"                                                         \
     "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"              \
     "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"          \
@@ -187,7 +188,8 @@ START_TEST(returns_the_c_put_in)
     snprintf(text, sizeof text,
              "[site]\ntitle = Invented\n"
              "[source main]\nkind = fixed\npressure = 95 psi\n"
-             "[pipe run]\nfrom = main\nc = 120\ninside diameter = 1 in\n"
+             "[pipe run]\nfittings = none\nfrom = main\nc = 120\ninside "
+             "diameter = 1 in\n"
              "length = 100 ft\n"
              "[valve v]\nminimum flowing = 5 psi\nflow = 25 gpm at 5 psi\n"
              "regulated = yes\n"
@@ -420,20 +422,23 @@ END_TEST
 /* A foot of water is 0.4331 psi: 55 ft make 23.8 psi, where 16 were read. */
 START_TEST(flags_the_rowhouse)
 {
-    diagnose("[site]\ntitle = Invented rowhouse\nmaterial = copper L\n"
-             "[source street]\nkind = street main\nstatic = 45 psi\n"
-             "[pipe service]\nfrom = street\nsize = 1 in\nlength = 30 ft\n"
-             "[pipe riser-foot]\nfrom = service\nsize = 1 in\nlength = 10 ft\n"
-             "[pipe fire-cellar]\nfrom = service\nsize = 2 in\n"
-             "length = 10 ft\n"
-             "[pipe fire-top]\nfrom = fire-cellar\nsize = 2 in\n"
-             "length = 55 ft\nrise = 55 ft\n"
-             "[fixture wc]\non = riser-foot\n"
-             "kind = water closet, flush valve\n"
-             "[reading r1]\nat = street\npressure = 45 psi\n"
-             "[reading r2]\nat = riser-foot\npressure = 30 psi\n"
-             "[reading r3]\nat = fire-cellar\npressure = 40 psi\n"
-             "[reading r4]\nat = fire-top\npressure = 24 psi\n");
+    diagnose(
+        "[site]\ntitle = Invented rowhouse\nmaterial = copper L\n"
+        "[source street]\nkind = street main\nstatic = 45 psi\n"
+        "[pipe service]\nfittings = none\nfrom = street\nsize = 1 in\nlength "
+        "= 30 ft\n"
+        "[pipe riser-foot]\nfittings = none\nfrom = service\nsize = 1 "
+        "in\nlength = 10 ft\n"
+        "[pipe fire-cellar]\nfittings = none\nfrom = service\nsize = 2 in\n"
+        "length = 10 ft\n"
+        "[pipe fire-top]\nfittings = none\nfrom = fire-cellar\nsize = 2 in\n"
+        "length = 55 ft\nrise = 55 ft\n"
+        "[fixture wc]\non = riser-foot\n"
+        "kind = water closet, flush valve\n"
+        "[reading r1]\nat = street\npressure = 45 psi\n"
+        "[reading r2]\nat = riser-foot\npressure = 30 psi\n"
+        "[reading r3]\nat = fire-cellar\npressure = 40 psi\n"
+        "[reading r4]\nat = fire-top\npressure = 24 psi\n");
     ck_assert(diagnosis->contradictory);
     ck_assert(finding_has("23.8 psi", "16.0 psi"));
     ck_assert(finding_has("riser-foot", "30.0 psi"));
@@ -526,7 +531,8 @@ START_TEST(lets_a_reducer_drop)
 {
     diagnose("[site]\ntitle = Invented\n"
              "[source main]\nkind = fixed\npressure = 80 psi\n"
-             "[reducer prv]\nfrom = main\nset = 50 psi\n"
+             "[reducer prv]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
+             "main\nset = 50 psi\n"
              "[fixture wc]\non = prv\nkind = water closet, flush valve\n"
              "[reading r1]\nat = main\npressure = 80 psi\n"
              "[reading r2]\nat = prv\npressure = 51 psi\n");
@@ -594,7 +600,8 @@ START_TEST(finds_a_wrong_height)
 
     diagnose("[site]\ntitle = Invented\n"
              "[source main]\nkind = fixed\npressure = 80 psi\n"
-             "[pipe riser]\nfrom = main\nc = 150\ninside diameter = 12 in\n"
+             "[pipe riser]\nfittings = none\nfrom = main\nc = 150\ninside "
+             "diameter = 12 in\n"
              "length = 60 ft\nrise = 20 ft\n"
              "[fixture wc]\non = riser\nkind = water closet, flush valve\n"
              "[reading r1]\nat = main\npressure = 80 psi\nwithin = 0.1 psi\n"
@@ -632,10 +639,12 @@ START_TEST(finds_one_rough_pipe)
     snprintf(text, sizeof text,
              "[site]\ntitle = Invented\n"
              "[source main]\nkind = fixed\npressure = 95 psi\n"
-             "[pipe a]\nfrom = main\nc = 120\ninside diameter = 1 in\n"
+             "[pipe a]\nfittings = none\nfrom = main\nc = 120\ninside "
+             "diameter = 1 in\n"
              "length = 100 ft\n"
              "[device d]\nfrom = a\nloss = 0 psi at 25 gpm\n"
-             "[pipe b]\nfrom = d\nc = 120\ninside diameter = 1 in\n"
+             "[pipe b]\nfittings = none\nfrom = d\nc = 120\ninside diameter = "
+             "1 in\n"
              "length = 100 ft\n"
              "[valve v]\nminimum flowing = 5 psi\nflow = 25 gpm at 5 psi\n"
              "regulated = yes\n"

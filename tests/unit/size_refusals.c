@@ -13,7 +13,7 @@
 #define FIXED(pressure)                                                       \
     "[source main]\nkind = fixed\npressure = " pressure "\n"
 #define CHOOSE(name, from)                                                    \
-    "[pipe " name "]\nfrom = " from                                           \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nmaterial = copper L\nsize = choose\nlength = 1 ft\n"
 #define CLOSET(on)                                                            \
     "[fixture wc]\non = " on "\nkind = water closet, flush valve\n"
@@ -53,12 +53,14 @@ static const struct {
                "supply size = 8 in\n",
       "A fixture on p needs a supply of at least 8 in; the largest size of "
       "copper L is 6 in." },
-    { FIXED("80 psi") "[reducer r]\nfrom = main\nset = 30 psi\n" CHOOSE(
-          "p", "r") CLOSET("p"),
+    { FIXED("80 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
+                      "psi\nfrom = main\nset = 30 psi\n" CHOOSE("p", "r")
+                          CLOSET("p"),
       "Behind r there is never more than 30.0 psi at peak; what it feeds "
       "needs more with every size." },
     /* 27 gpm are 10.5 ft/s in 1.025 in, the bore of 1 in: over 8 */
-    { FIXED("80 psi") "[pipe small]\nfrom = main\nmaterial = copper L\n"
+    { FIXED("80 psi") "[pipe small]\nfittings = none\nfrom = main\nmaterial = "
+                      "copper L\n"
                       "size = 3/4 in\nlength = 1 ft\n" CHOOSE("p", "small")
                           CLOSET("p"),
       "p has to be 1-1/4 in at least, larger than small, which feeds it, may "
@@ -234,23 +236,26 @@ static const struct {
     fc_status status;
     const char *said;
 } refused[] = {
-    { FIXED("60 psi") "[pipe p]\nfrom = main\nmaterial = copper L\n"
+    { FIXED("60 psi") "[pipe p]\nfittings = none\nfrom = main\nmaterial = "
+                      "copper L\n"
                       "size = 2 in\nlength = 1 ft\n" CLOSET("p"),
       FC_EINPUT,
       "no pipe has its size to be chosen; \"size = choose\" is expected of "
       "at least one\n" },
     { FIXED("60 psi") CHOOSE("p", "main") CLOSET("p")
-          CHOOSE("q", "p") "[pipe l]\nfrom = main\nto = q\nmaterial = copper "
+          CHOOSE("q", "p") "[pipe l]\nfittings = none\nfrom = main\nto = "
+                           "q\nmaterial = copper "
                            "L\nsize = 2 in\n"
                            "length = 3 ft\n",
       FC_EUNSUPPORTED, "closes a loop" },
     { FIXED("60 psi") CHOOSE("p", "main")
           CLOSET("p") "[source two]\nkind = fixed\npressure = 50 psi\n",
       FC_EUNSUPPORTED, "one of several sources" },
-    { FIXED("60 psi") CHOOSE("p", "main") CLOSET(
-          "p") "[pipe q]\nfrom = p\nmaterial = steel sch 40\nsize = choose\n"
-               "length = 1 ft\n[fixture l]\non = q\nkind = lavatory\n"
-               "[prices c]\nmaterial = copper L\n1 in = 4\n",
+    { FIXED("60 psi") CHOOSE("p", "main")
+          CLOSET("p") "[pipe q]\nfittings = none\nfrom = p\nmaterial = steel "
+                      "sch 40\nsize = choose\n"
+                      "length = 1 ft\n[fixture l]\non = q\nkind = lavatory\n"
+                      "[prices c]\nmaterial = copper L\n1 in = 4\n",
       FC_EINPUT, "has no [prices] though another material has" },
     { FIXED("60 psi") CHOOSE("p", "main")
           CLOSET("p") "[prices c]\nmaterial = copper L\n1 in = 4\n"
@@ -316,7 +321,8 @@ START_TEST(events_fall_short)
     static const fc_size_options drawn = { .check = { .threads = 1,
                                                       .most_states = 300 } };
     fc_site *site = site_of(FIXED(
-        "25 psi") "[pipe in]\nfrom = main\nmaterial = copper L\n"
+        "25 psi") "[pipe in]\nfittings = none\nfrom = main\nmaterial = copper "
+                  "L\n"
                   "size = 1-1/4 in\nlength = 100 ft\ncondition = new\n" CHOOSE(
                       "p",
                       "in") CLOSET("p") "count = 2\nfixture units = "
@@ -345,7 +351,8 @@ END_TEST
 START_TEST(prices_not_needed)
 {
     fc_site *site = site_of(
-        FIXED("60 psi") "[pipe in]\nfrom = main\nmaterial = steel sch 40\n"
+        FIXED("60 psi") "[pipe in]\nfittings = none\nfrom = main\nmaterial = "
+                        "steel sch 40\n"
                         "size = 3 in\nlength = 5 ft\n" CHOOSE("p", "in")
                             CLOSET("p") "[prices c]\nmaterial = copper "
                                         "L\n1-1/4 in = 4\n2 in = 7\n"

@@ -88,35 +88,35 @@ static const struct {
           CLOSET FIXTURE("f", "s") "stop = 0 gpm 11 psi, 60 gpm 17 psi\n",
       25, 25 },
     { "a reducer that holds",
-      FIXED("80 psi") "[reducer r]\n"
+      FIXED("80 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\n"
                       "from = s\n"
                       "set = 36 psi\n" CLOSET FIXTURE("f", "r"),
       36, 30 },
     { "a reducer that falls off: 40 psi less 4 at 30 gpm",
-      FIXED("80 psi") "[reducer r]\n"
+      FIXED("80 psi") "[reducer r]\nloss = 0 psi\n"
                       "from = s\n"
                       "set = 40 psi\n"
                       "fall-off = 8 psi at 60 gpm\n" CLOSET FIXTURE("f", "r"),
       36, 30 },
     { "a reducer wide open",
-      FIXED("50 psi") "[reducer r]\n"
+      FIXED("50 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\n"
                       "from = s\n"
                       "set = 60 psi\n"
                       "loss = 25 psi at 25 gpm\n" CLOSET FIXTURE("f", "r"),
       25, 25 },
     { "a reducer exactly at its set pressure",
-      FIXED("36 psi") "[reducer r]\n"
+      FIXED("36 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\n"
                       "from = s\n"
                       "set = 36 psi\n" CLOSET FIXTURE("f", "r"),
       36, 30 },
     { "a reducer at its set pressure by the flow: the main has 36 psi at "
       "30 gpm",
-      "[source s]\n"
+      "[source s]\nwithin = 0 psi\n"
       "kind = street main\n"
       "static = 60 psi\n"
       "residual = 36 psi\n"
       "residual flow = 30 gpm\n"
-      "[reducer r]\n"
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\n"
       "from = s\n"
       "set = 36 psi\n" CLOSET FIXTURE("f", "r"),
       36, 30 },
@@ -226,7 +226,7 @@ static const char *const without[] = {
     "kind = tank\n"
     "water level = 10 ft\n" CLOSET FIXTURE("f", "s") "rise = 10 ft\n",
     /* a pipe that goes higher than the pressure reaches */
-    FIXED("10 psi") "[pipe p]\n"
+    FIXED("10 psi") "[pipe p]\nfittings = none\n"
                     "from = s\n"
                     "material = copper L\n"
                     "size = 1 in\n"
@@ -241,7 +241,7 @@ static const char *const without[] = {
                   "from = s\n"
                   "loss = 0 gpm 31 psi, 20 gpm 32 psi, 40 gpm 40 psi\n" CLOSET
                       FIXTURE("f", "d"),
-    FIXED("30 psi") "[reducer d]\n"
+    FIXED("30 psi") "[reducer d]\nfall-off = 0 psi at 10 gpm\n"
                     "from = s\n"
                     "set = 30 psi\n"
                     "loss = 30 psi\n" CLOSET FIXTURE("f", "d"),
@@ -350,7 +350,7 @@ static const int crowds[] = { 1, 2, 10, 50, 200 };
 START_TEST(crowd)
 {
     struct solved s =
-        solved_site(site_of(FIXED("60 psi") "[pipe p]\n"
+        solved_site(site_of(FIXED("60 psi") "[pipe p]\nfittings = none\n"
                                             "from = s\n"
                                             "material = copper L\n"
                                             "size = 1/2 in\n"
@@ -384,7 +384,8 @@ chain_text(void)
     fputs("[site]\nmaterial = copper L\n" FIXED("60 psi") CLOSET, out);
     for (i = 0; i < CHAIN; i++) {
         fprintf(out,
-                "[pipe p%d]\nfrom = %s%s\nsize = 3/4 in\nlength = 30 ft\n"
+                "[pipe p%d]\nfittings = none\nfrom = %s%s\nsize = 3/4 "
+                "in\nlength = 30 ft\n"
                 "[fixture f%d]\non = p%d\n"
                 "kind = water closet, flush valve\nexisting = v\n",
                 i, i ? "p" : "s", before, i, i);
@@ -451,7 +452,7 @@ END_TEST
     "[" check " m]\n"                                                         \
     "from = low\n"                                                            \
     "loss = 25 psi at 25 gpm\n"                                               \
-    "[pipe j]\n"                                                              \
+    "[pipe j]\nfittings = none\n"                                             \
     "from = m\n"                                                              \
     "to = d\n"                                                                \
     "length = 0 ft\n"                                                         \
@@ -494,16 +495,16 @@ END_TEST
 START_TEST(reducer_shut_by_a_bypass)
 {
     struct solved s = solved_site(
-        site_of(FIXED("80 psi") "[reducer r]\n"
-                                "from = s\n"
-                                "set = 20 psi\n"
-                                "[pipe p]\n"
-                                "from = s\n"
-                                "to = r\n"
-                                "length = 20 ft\n"
-                                "c = 130\n"
-                                "inside diameter = 1 in\n" CLOSET FIXTURE(
-                                    "f", "r")),
+        site_of(FIXED(
+            "80 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\n"
+                      "from = s\n"
+                      "set = 20 psi\n"
+                      "[pipe p]\nfittings = none\n"
+                      "from = s\n"
+                      "to = r\n"
+                      "length = 20 ft\n"
+                      "c = 130\n"
+                      "inside diameter = 1 in\n" CLOSET FIXTURE("f", "r")),
         FC_EXISTING);
     const char *f = "f";
     const struct fci_drawn *drawn = run_named(&s, &f, 1);
@@ -518,18 +519,18 @@ END_TEST
 /* A loop that nothing flows in: a pipe beside another to a dead end. */
 START_TEST(loop_at_rest)
 {
-    struct solved s =
-        solved_site(site_of("[site]\nmaterial = copper L\n" FIXED("36 psi")
-                                CLOSET FIXTURE("f", "s") "[pipe dead]\n"
-                                                         "from = s\n"
-                                                         "size = 1 in\n"
-                                                         "length = 10 ft\n"
-                                                         "[pipe beside]\n"
-                                                         "from = s\n"
-                                                         "to = dead\n"
-                                                         "size = 1 in\n"
-                                                         "length = 50 ft\n"),
-                    FC_EXISTING);
+    struct solved s = solved_site(
+        site_of("[site]\nmaterial = copper L\n" FIXED("36 psi")
+                    CLOSET FIXTURE("f", "s") "[pipe dead]\nfittings = none\n"
+                                             "from = s\n"
+                                             "size = 1 in\n"
+                                             "length = 10 ft\n"
+                                             "[pipe beside]\nfittings = none\n"
+                                             "from = s\n"
+                                             "to = dead\n"
+                                             "size = 1 in\n"
+                                             "length = 50 ft\n"),
+        FC_EXISTING);
     const char *f = "f";
     const struct fci_drawn *drawn = run_named(&s, &f, 1);
 
