@@ -52,6 +52,11 @@ enum fci_domain {
 #define FCI_LARGEST 1e9
 #define FCI_LEAST 1e-9 /* of what must be above 0 */
 
+/* Pa: 0.05 psi.  The finest test gauges are good to a tenth of a percent of
+ * their range, which at 60 psi is that (common practice); less would also be
+ * printed as 0.0 psi. */
+#define FCI_FINEST_GAUGE 344.7378646584
+
 struct fci_field {
     const char *key;
     const struct fci_field_type *type;

@@ -110,10 +110,6 @@ fc_status fci_verify_outcomes(struct fci_verify *v,
 
 /* ---- What gauges say (verify/readings.c) ------------------------------ */
 
-/* What a gauge may be off by where its reading does not say: one division of a
- * common gauge (common practice). */
-#define FCI_USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
-double fci_reading_within(const fc_reading *reading);
 /* Whether the same valves flush in a reading as in a claim, the same kind of
  * valves and on the same supply. */
 bool fci_reading_meets(const struct fci_verify *v, const fc_reading *reading,

@@ -106,7 +106,7 @@ find_other_place(const struct telling *t)
             || !fci_reading_meets(t->v, r, t->claim)
             || fci_reading_is_there(t->v, r, t->claim)
             || !is_near(c->claimed, r->pressure.nominal,
-                        fci_reading_within(r)))
+                        fci_reading_within(site, r)))
             continue;
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_PLACE_OF_GAUGE,
                  "{claimed} is stated for {fixture}, which is about what the "
@@ -538,7 +538,7 @@ name_unsaid(struct fci_check_words *w, const struct fci_verify *v)
     for (i = 0; i < v->n_fits; i++) {
         const fc_reading *reading = v->fits[i].reading;
 
-        if (reading->within.given || n++ >= MOST_NAMES)
+        if (fci_reading_accuracy(v->site, reading).given || n++ >= MOST_NAMES)
             continue;
         text = text ? fci_arena_printf(w->found.arena, "%s, %s", text,
                                        reading->name)

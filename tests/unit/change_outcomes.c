@@ -208,6 +208,7 @@ note_others(struct outcome *o, const fc_site *site)
             note_range(o, reading->filled_volume);
             note_range(o, reading->filled_time);
             note_range(o, reading->flush_time);
+            note_word(o, reading->gauge);
             for (k = 0; k < reading->n_flushing; k++) {
                 note_word(o, reading->flushing[k].fixture);
                 note(o, reading->flushing[k].count);
