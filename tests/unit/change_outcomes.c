@@ -187,6 +187,7 @@ note_others(struct outcome *o, const fc_site *site)
         const fc_claim *claim = site->parts[i].data;
         const fc_valve *valve = site->parts[i].data;
         const fc_heater *heater = site->parts[i].data;
+        const fc_gauge *gauge = site->parts[i].data;
 
         if (site->parts[i].kind == FCI_VALVE) {
             note(o, valve->regulated);
@@ -213,6 +214,11 @@ note_others(struct outcome *o, const fc_site *site)
                 note_word(o, reading->flushing[k].fixture);
                 note(o, reading->flushing[k].count);
             }
+        } else if (site->parts[i].kind == FCI_GAUGE) {
+            note(o, gauge->within.amount);
+            note_range(o, gauge->full_scale);
+            note_word(o, gauge->number);
+            note_word(o, gauge->calibrated);
         } else if (site->parts[i].kind == FCI_CLAIM) {
             note_word(o, claim->fixture);
             note_word(o, claim->stated_in);
