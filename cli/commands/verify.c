@@ -40,8 +40,24 @@ may_record(const struct options *options)
     return fits;
 }
 
+/* False, and said. */
 static bool
-report(const struct options *options, const fc_verify_result *result)
+find_origin(const struct loaded *site, const fc_verify_result *result,
+            const char *path, struct origin *origin)
+{
+    *origin = (struct origin){ .site_path = path,
+                               .tables_path = result->tables,
+                               .site = site->standard_input };
+    if (!*origin->site.hex && !digest_of_file(path, &origin->site))
+        return false;
+    if (result->tables && !digest_of_file(result->tables, &origin->tables))
+        return false;
+    return digest_date(origin->date, sizeof origin->date);
+}
+
+static bool
+report(const struct options *options, const fc_verify_result *result,
+       const struct origin *origin)
 {
     struct report report;
 
@@ -49,9 +65,9 @@ report(const struct options *options, const fc_verify_result *result)
         return false;
     report.page.units = result->units;
     if (options->format == FORMAT_JSON) {
-        verify_json(&report.page, result);
+        verify_json(&report.page, result, origin);
     } else if (options->given & OPTION_RECORD) {
-        verify_record(&report.page, result, options->operands[0]);
+        verify_record(&report.page, result, origin);
     } else {
         report.page.colour = !options->output && text_may_colour();
         verify_text(&report.page, result);
@@ -72,11 +88,14 @@ run(const struct options *options)
 {
     fc_verify_result *result = NULL;
     struct loaded *site = NULL;
+    struct origin origin;
     int status = STATUS_TROUBLE;
 
     if (may_record(options))
         site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &result) && report(options, result))
+    if (site && solve(options, site, &result)
+        && find_origin(site, result, options->operands[0], &origin)
+        && report(options, result, &origin))
         status = status_of_support(result->verdict);
     fc_verify_result_free(result);
     loaded_free(site, 1);

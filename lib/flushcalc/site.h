@@ -241,9 +241,10 @@ typedef struct fc_reading {
 } fc_reading;
 
 typedef enum fc_condition_of_claim {
-    FC_WHILE_ALONE,
+    FC_WHILE_NOT_SAID, /* the harshest of alone and peak */
     FC_WHILE_PEAK,
-    FC_WHILE_FLUSHING
+    FC_WHILE_FLUSHING,
+    FC_WHILE_ALONE
 } fc_condition_of_claim;
 
 typedef struct fc_claim {
@@ -255,7 +256,9 @@ typedef struct fc_claim {
     fc_state state;
     const char *stated_in;
     fc_range supply; /* static pressure of the source on the claim's day */
-    FC_ROOM(8);
+    bool state_said; /* `state` is what the claim says; else, where it is the
+                        first, the harsher of the two */
+    FC_ROOM(7);
 } fc_claim;
 
 typedef struct fc_tolerance {

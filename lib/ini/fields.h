@@ -16,16 +16,18 @@
 /* What there is to do with a key: see ini/field_type.h. */
 struct fci_field_type;
 extern const struct fci_field_type fci_text_field, /* const char * */
-    fci_name_field,      /* const char *, a name of the site or of a table */
-    fci_figure_field,    /* fc_range, exact */
-    fci_range_field,     /* fc_range */
-    fci_count_field,     /* int, 1 or more */
-    fci_yes_no_field,    /* fc_answer */
-    fci_choice_field,    /* int: `choices` are the words, in the order of the
-                            enum, whose first is `second` */
-    fci_loss_field,      /* fc_loss */
-    fci_points_field,    /* const fc_point *; the size_t at `second` is their
-                            number */
+    fci_name_field,        /* const char *, a name of the site or of a table */
+    fci_figure_field,      /* fc_range, exact */
+    fci_range_field,       /* fc_range */
+    fci_count_field,       /* int, 1 or more */
+    fci_yes_no_field,      /* fc_answer */
+    fci_choice_field,      /* int: `choices` are the words, in the order of the
+                              enum, whose first is `second` */
+    fci_said_choice_field, /* the same from 0 up; the bool at `second` is
+                              whether it was said */
+    fci_loss_field,        /* fc_loss */
+    fci_points_field,      /* const fc_point *; the size_t at `second` is their
+                              number */
     fci_figure_at_field, /* fc_range; the one at `second` is what stands after
                             "at", or, of a volume, after "in" */
     fci_fittings_field,  /* const fc_fitting *; number at `second` */

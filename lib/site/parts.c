@@ -164,7 +164,9 @@ static const struct fci_field claim_fields[] = {
           flowing),
       .required = true },
     LIST("while", &fci_while_field, fc_claim, flushing, n_flushing),
-    CHOICE("state", state_words, FC_EXISTING, fc_claim, state),
+    { KEY("state", &fci_said_choice_field, FC_NUMBER, FCI_ANY, fc_claim,
+          state),
+      .choices = state_words, .second = offsetof(fc_claim, state_said) },
     TEXT("stated in", fc_claim, stated_in),
     FIGURE("supply", FC_PRESSURE, FCI_POSITIVE, fc_claim, supply),
 };

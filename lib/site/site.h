@@ -96,6 +96,7 @@ struct fc_site {
     /* From here on: filled by fc_site_finish. */
     struct fci_tables *tables; /* may be shared; set before where another
                                   site has read them */
+    const char *tables_path;   /* of the file that amends them; NULL: none */
     const void **given; /* by part: its struct as it was given, before it was
                            widened by a tolerance or got its loss from a
                            table */

@@ -432,7 +432,7 @@ find_supply(const struct telling *t)
 }
 
 static void
-find_basis(const struct telling *t)
+find_not_worked_out(const struct telling *t)
 {
     const fc_checked_claim *c = t->checked;
 
@@ -440,6 +440,11 @@ find_basis(const struct telling *t)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_NOT_WORKED_OUT,
                  "cannot be worked out: {why}",
                  FCI_WITH(FCI_WORD("why", c->why_not)));
+}
+
+static void
+find_basis(const struct telling *t)
+{
     find_not_flowing(t);
     find_supply(t);
 }
@@ -496,6 +501,9 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
     for (i = 0; i < v->n_claims && status == FC_OK; i++) {
         const struct telling t = { f, v, &v->claims[i], &v->checked[i] };
 
+        find_not_worked_out(&t);
+        if (!v->claims[i].shown)
+            continue;
         find_basis(&t);
         find_static(&t);
         find_low_claim(&t);
@@ -561,6 +569,29 @@ any_event(const struct fci_verify *v, bool peak)
     return false;
 }
 
+/* What a claim leaves open. */
+static void
+assume_unsaid(struct fci_check_words *w, const struct fci_verify *v)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_given; i++) {
+        const fc_checked_claim *c = &v->given[i];
+        const bool state = !c->state_said && v->converted;
+
+        if (c->condition_said && !state)
+            continue;
+        fci_assume(&w->found,
+                   "%s does not say %s: it is judged %s, and holds only where "
+                   "it does under all of these",
+                   c->name,
+                   !state              ? "\"while\""
+                   : c->condition_said ? "\"state\""
+                                       : "\"while\" and \"state\"",
+                   c->judged);
+    }
+}
+
 void
 fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
 {
@@ -583,6 +614,7 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
                    "is on it",
                    v->site->settings.peak == FC_PROBABILITY ? "by probability"
                                                             : "by the code");
+    assume_unsaid(w, v);
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);
     if (unsaid)

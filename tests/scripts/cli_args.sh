@@ -423,7 +423,8 @@ holds out 'source' 'tables: its source'
 # With nothing flowing 4.3 psi less than at the street stand at the valve; by
 # Hazen and Williams 10 ft of 3 in pipe take 0.04 psi more at the 54 gpm that
 # it draws from 116 psi.
-claim='while = alone'
+claim='while = alone
+state = existing'
 claimed() {
     site "$1" "$high" 'retrofit = new' '[claim high]' 'fixture = wc' \
         "flowing = $2" "$claim" 'stated in = an invented letter'
@@ -431,10 +432,12 @@ claimed() {
 claimed '120 psi' '110 psi' >true.ini
 claimed '120 psi' '118 psi' >false.ini
 claimed '100..140 psi' '116 psi' >open.ini
-claim='while = none'
+claim='while = none
+state = existing'
 claimed '100..140 psi' '90 psi' >still.ini
 claimed '100..140 psi' '140 psi' >stillno.ini
-claim='while = peak'
+claim='while = peak
+state = existing'
 claimed '100..140 psi' '116 psi' >peak.ini
 run verify
 refused 'verify without a site' \
@@ -456,14 +459,14 @@ refused 'a check has no record' \
     'flushcalc: check takes no --record; see flushcalc check --help'
 run verify true.ini
 gives 0 'a true claim'
-holds out 'SUPPORTED the claim high.' 'verify: a true claim is supported'
+holds out 'SUPPORTED claim high: ' 'verify: a true claim is supported'
 holds out 'every input is taken as exact' 'verify: that nothing varies is said'
 run verify false.ini
 gives 1 'a false claim'
-holds out 'CONTRADICTED the claim high.' 'verify: a false one is contradicted'
+holds out 'CONTRADICTED claim high: ' 'verify: a false one is contradicted'
 run verify still.ini
 gives 3 'a claim without flow'
-holds out 'UNDECIDED the claim high.' 'verify: what stands supports no flow'
+holds out 'UNDECIDED claim high: ' 'verify: what stands supports no flow'
 holds out 'Not a flowing condition' 'verify: that nothing flows is said'
 holds out 'as in 1 of wc' 'verify: what to name is said'
 run verify stillno.ini
@@ -480,7 +483,7 @@ holds out 'while flushing: ____ of ____________, ____ of ____________' \
 holds out 'the peak was not witnessed' 'a record at peak: it is computed'
 run verify open.ini --threads 1
 gives 3 'a claim that may be true'
-holds out 'UNDECIDED the claim high.' 'verify: what decides is open'
+holds out 'UNDECIDED claim high: ' 'verify: what decides is open'
 holds out 'pressure of street (100 % of' 'verify: the input that decides'
 cp out one.txt
 run verify open.ini --threads 3

@@ -176,7 +176,7 @@ static const char *const more[] = {
     /* "flow alone", "minimum" */
     SITE("60 psi") CLOSET
     "[reading f]\nat = x\nflushing = x\nflow = 25 gpm\n"
-    "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = 1 of x\n",
+    "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = 1 of x\nstate = existing\n",
 };
 
 /* or the file of tests that names it in a table of its own. */
