@@ -510,6 +510,65 @@ run verify open.ini --record --output record.txt
 [ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
 result $? 'an inspection record in a file'
 
+# The digests that coreutils find, of a pipe what went through it.
+cat >more.tables <<'EOF'
+[valve sensor]
+source = invented
+minimum flowing = 20 psi
+EOF
+sed 's/^title = .*/&\ntables = more.tables/' open.ini >amended.ini
+digest_is() {
+    awk -v label="$2" '
+        index($0, "  " label " ") == 1 { on = 1 }
+        on && /SHA-256/ { sum = $2; getline; print sum $1; exit }' out >sum
+    [ "$(sha256sum "$1" | cut -d " " -f 1)" = "$(cat sum)" ]
+    result $? "an inspection record: the SHA-256 of the $2"
+}
+run verify amended.ini --record
+gives 3 'a record of a site with tables of its own'
+digest_is amended.ini 'Site file'
+digest_is more.tables 'Tables file'
+holds out 'amended by more.tables: [valve sensor]' 'a record: amended tables'
+"$FLUSHCALC" verify - --record <open.ini >out 2>err
+status=$?
+gives 3 'a record of standard input'
+digest_is open.ini 'Site file'
+SOURCE_DATE_EPOCH=951782399 "$FLUSHCALC" verify open.ini --record >out 2>err
+holds out '2000-02-28 23:59 UTC' 'a record: the date that is set'
+for date in x -1 1e9 '' 99999999999999999999; do
+    SOURCE_DATE_EPOCH=$date "$FLUSHCALC" verify open.ini --record >out 2>err
+    status=$?
+    if [ -z "$date" ]; then
+        gives 3 'a record: an empty date is none'
+    else
+        refused "a record: a date $date" "flushcalc: SOURCE_DATE_EPOCH is \
+\"$date\"; whole seconds since 1970 are expected"
+    fi
+done
+
+# Each page has its head, and no more lines than a page.
+i=0
+{
+    cat open.ini
+    while [ $i -lt 9 ]; do
+        i=$((i + 1))
+        printf '[claim more-%d]\nfixture = wc\nflowing = 30 psi\n' $i
+    done
+} >long.ini
+run verify long.ini --record
+gives 3 'a record of many pages'
+awk '
+    BEGIN { RS = "\f" }
+    {
+        n = split($0, line, "\n")
+        if (n > 61 || line[1] !~ "^INSPECTION RECORD.* page " NR " of ")
+            bad = 1
+        of = line[1]
+        sub(/.* of /, "", of)
+    }
+    END { exit bad || NR < 4 || of != NR }' out
+result $? 'a record of many pages: the head of each'
+
 # ---- Readings --------------------------------------------------------------
 
 # 80 psi ahead of a strainer that takes 10 psi at 25 gpm and a valve that takes

@@ -191,6 +191,8 @@ static const struct row {
     { FCI_CLAIM, "one", "while", "peak", "while = 2 of wc" },
     { FCI_CLAIM, "one", "while", NULL, "while = 2 of wc" },
     { FCI_CLAIM, "one", "state", "retrofit", NULL },
+    { FCI_CLAIM, "one", "state", "existing", NULL },
+    { FCI_CLAIM, "one", "while", "alone", "while = 2 of wc" },
     { FCI_CLAIM, "one", "stated in", "a letter; page #3", NULL },
     { FCI_TOLERANCE, NULL, "length", NULL, "length = 5 %" },
     { FCI_TOLERANCE, NULL, "length", "2 ft", "length = 5 %" },

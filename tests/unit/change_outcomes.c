@@ -225,6 +225,7 @@ note_others(struct outcome *o, const fc_site *site)
             note_range(o, claim->flowing);
             note(o, claim->condition);
             note(o, claim->state);
+            note(o, claim->state_said);
             for (k = 0; k < claim->n_flushing; k++) {
                 note_word(o, claim->flushing[k].fixture);
                 note(o, claim->flushing[k].count);

@@ -206,6 +206,7 @@ static const char building_text[] =
     "[reading one]\nat = wc-1\npressure = 50 psi\nflushing = 2 of wc-2\n"
     "gauge = shop\n[gauge shop]\nwithin = 2 %\nfull scale = 160 psi\n"
     "[claim one]\nfixture = wc-1\nflowing = 30 psi\nwhile = 2 of wc-2\n"
+    "[claim open]\nfixture = wc-1\nflowing = 30 psi\n"
     "[tolerance]\npressure = 1 psi\nlength = 5 %\n";
 
 /* Made while memory is to be had. */
