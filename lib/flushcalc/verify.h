@@ -180,6 +180,9 @@ typedef struct fc_verify_options {
  * claim is supported where at least 95 % of the outcomes reach the pressure
  * that it states, contradicted where at most 5 % do.
  *
+ * A claim that does not say its condition, or the valves, is judged under all
+ * that make sense: see fc_checked_claim.
+ *
  * A reading at the same place under the same condition decides instead, with
  * its accuracy as guard band on both sides (JCGM 106:2012, 8.3.2 and 8.3.3):
  * the claim is accepted when the reading less its accuracy reaches it, and

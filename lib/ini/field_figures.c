@@ -17,7 +17,6 @@
  * SP 811, standard atmosphere), and by what -14.7 psi is rounded. */
 #define FULL_VACUUM (-101325.0 - 50.0)
 
-
 /* ---- What a figure must be -------------------------------------------- */
 
 /* A value as the user wrote it, or, from a call, in SI. */

@@ -158,7 +158,7 @@ tell_judged(const struct cases *s, size_t worst)
         fci_say(&words, ", ", "%s", name_state(s->checked[0].state));
     if (!s->conditions)
         fci_say(&words, ", ", "%s", name_condition(s->v, &s->checked[0]));
-    fci_say(&words, "; ", "harshest: %s", name_case(s, &s->checked[worst]));
+    fci_join(&words, "; harshest: ", name_case(s, &s->checked[worst]));
     return words.text;
 }
 

@@ -91,31 +91,41 @@ tell_model(const struct fci_verify *v, const fc_reading *reading,
     }
 }
 
+/* Heights and losses between two places are left to the words of the finding;
+ * at one place the figures alone tell by how much. */
+static void
+tell_other(const struct fci_verify *v, const fc_reading *reading,
+           const fc_reading *other, struct fci_words *words)
+{
+    const fc_unit_system units = v->site->settings.units;
+    const double apart =
+        fabs(other->pressure.nominal - reading->pressure.nominal);
+    const double may = fci_reading_within(v->site, reading)
+                       + fci_reading_within(v->site, other);
+    const char *event = name_event(v, other);
+
+    if (!event)
+        return;
+    fci_say(words, "", "%s shows %s at %s while %s", other->name,
+            fci_show(units, FC_PRESSURE, other->pressure.nominal).text,
+            other->at, event);
+    if (fci_same_name(other->at, reading->at))
+        fci_say(words, ": ", "off by %s, where the gauges may be by %s",
+                fci_show(units, FC_PRESSURE, apart).text,
+                fci_show(units, FC_PRESSURE, may).text);
+}
+
 static const char *
 name_disagreement(const struct fci_verify *v, const fc_reading *reading)
 {
-    const fc_unit_system units = v->site->settings.units;
-    const fc_reading *other;
     struct fci_words words = { v->arena, "", 0 };
+    const fc_reading *other;
 
     if (!reading->pressure.given)
         return NULL;
     other = fci_reading_against(v, reading);
     if (other)
-        fci_say(
-            &words, "",
-            "%s shows %s while %s: off by %s, and both gauges "
-            "together by %s at most",
-            other->name,
-            fci_show(units, FC_PRESSURE, other->pressure.nominal).text,
-            name_event(v, other),
-            fci_show(units, FC_PRESSURE,
-                     fabs(other->pressure.nominal - reading->pressure.nominal))
-                .text,
-            fci_show(units, FC_PRESSURE,
-                     fci_reading_within(v->site, reading)
-                         + fci_reading_within(v->site, other))
-                .text);
+        tell_other(v, reading, other, &words);
     tell_model(v, reading, &words);
     return words.n > 0 ? words.text : NULL;
 }
