@@ -474,8 +474,10 @@ say_case(struct page *page, const fc_checked_claim *c)
 
     harshest.verdict = c->harshest;
     if (c->n_cases > 1)
-        page_say(page, 4, 4, "Judged %s. What follows is of that one.",
-                 c->judged);
+        page_say(page, 4, 4,
+                 "Judged under %zu conditions; what follows is of the "
+                 "harshest.",
+                 c->n_cases);
     say_model(page, &harshest);
     say_reading(page, &harshest);
 }

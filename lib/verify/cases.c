@@ -17,7 +17,7 @@ struct cases {
     const struct fci_verify *v;
     const fc_claim *given; /* as the site has it */
     const fc_checked_claim *checked;
-    size_t n;
+    size_t n, step;          /* of which every step-th is told */
     bool conditions, states; /* that differ among them */
 };
 
@@ -65,7 +65,7 @@ name_cases(const struct cases *s, fc_support verdict, size_t *n)
     struct fci_words words = { s->v->arena, "", 0 };
     size_t i;
 
-    for (i = 0; i < s->n; i++)
+    for (i = 0; i < s->n; i += s->step)
         if (s->checked[i].verdict == verdict)
             fci_join(&words, between, name_case(s, &s->checked[i]));
     *n = words.n;
@@ -82,10 +82,38 @@ what_to_say(const struct cases *s)
                                       : "say \"while\"";
 }
 
+/* All four: alone and at peak, of one state and then of the other. */
+static bool
+is_whole(const struct cases *s)
+{
+    return s->n == 4;
+}
+
+/* Where the verdict hangs on the condition alone, or on the valves alone, the
+ * cases that tell so. */
+static struct cases
+that_differ(const struct cases *s)
+{
+    const fc_checked_claim *c = s->checked;
+    struct cases some = *s;
+
+    if (!is_whole(s))
+        return some;
+    if (c[0].verdict == c[2].verdict && c[1].verdict == c[3].verdict) {
+        some.n = 2;
+        some.states = false;
+    } else if (c[0].verdict == c[1].verdict && c[2].verdict == c[3].verdict) {
+        some.step = 2;
+        some.conditions = false;
+    }
+    return some;
+}
+
 /* "holds flushing alone, not at peak: say "while"". */
 static const char *
-tell_holds(const struct cases *s)
+tell_holds(const struct cases *all)
 {
+    const struct cases some = that_differ(all), *s = &some;
     struct fci_words words = { s->v->arena, "", 0 };
     size_t supported, contradicted, undecided;
     const char *yes = name_cases(s, FC_SUPPORTED, &supported);
@@ -151,7 +179,11 @@ tell_judged(const struct cases *s, size_t worst)
 
     if (s->n == 1)
         return fci_claim_judged(s->v, &s->checked[0]);
-    for (i = 0; i < s->n; i++)
+    if (is_whole(s))
+        fci_say(&words, "",
+                "flushing alone and at peak, existing valves and after "
+                "retrofit");
+    for (i = 0; i < s->n && !is_whole(s); i++)
         fci_join(&words, s->conditions && s->states ? "; " : " and ",
                  name_case(s, &s->checked[i]));
     if (!s->states)
@@ -247,7 +279,7 @@ settle(struct cases *s, struct fci_claim *claims, fc_checked_claim *out)
 static bool
 settle_all(struct fci_verify *v, fc_checked_claim *out)
 {
-    struct cases s = { .v = v };
+    struct cases s = { .v = v, .step = 1 };
     size_t from, to, i, part = 0;
 
     for (from = 0; from < v->n_claims; from = to) {

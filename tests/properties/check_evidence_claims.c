@@ -31,9 +31,9 @@
 #define FEW HEAD("2", "")
 /* A retrofit valve that draws 50 gpm at 24.3 psi, where 26 psi are lost and
  * 25.4 left: 24.8 psi. */
-#define THIRSTY                                                               \
-    HEAD("1", "retrofit = w\n[valve w]\nflow = 60 gpm at 35 psi\n"            \
-              "full flush = 1.6 gal\n")
+#define THIRSTY(count)                                                        \
+    HEAD(count, "retrofit = w\n[valve w]\nflow = 60 gpm at 35 psi\n"          \
+                "full flush = 1.6 gal\n")
 /* One like the valve in place. */
 #define ALIKE                                                                 \
     HEAD("1", "retrofit = w\n[valve w]\nflow = 25 gpm at 35 psi\n"            \
@@ -75,13 +75,19 @@ static const struct twin {
       "", NULL },
 
     /* So are the valves. */
-    { "valves, said", THIRSTY CLAIM("35", ALONE "state = existing\n"),
+    { "valves, said", THIRSTY("1") CLAIM("35", ALONE "state = existing\n"),
       FC_SUPPORTED, "", NULL },
-    { "valves, unsaid", THIRSTY CLAIM("35", ALONE), FC_UNDECIDED,
+    { "valves, unsaid", THIRSTY("1") CLAIM("35", ALONE), FC_UNDECIDED,
       "holds existing valves, not after retrofit: say \"state\"", NULL },
-    { "both, unsaid", THIRSTY CLAIM("35", ""), FC_UNDECIDED,
+    { "both, unsaid, the valves matter", THIRSTY("1") CLAIM("35", ""),
+      FC_UNDECIDED, "holds existing valves, not after retrofit: say \"state\"",
+      NULL },
+    { "both, unsaid", THIRSTY("20") CLAIM("35", ""), FC_UNDECIDED,
       "say \"while\" and \"state\"", NULL },
-    { "retrofit, said", THIRSTY CLAIM("35", ALONE "state = retrofit\n"),
+    { "both, unsaid, the condition matters",
+      HEAD("20", "retrofit = v\n") CLAIM("35", ""), FC_UNDECIDED,
+      "holds flushing alone, not at peak: say \"while\"", NULL },
+    { "retrofit, said", THIRSTY("1") CLAIM("35", ALONE "state = retrofit\n"),
       FC_CONTRADICTED, "", NULL },
     { "like valves, unsaid", ALIKE CLAIM("35", ALONE), FC_SUPPORTED, "",
       NULL },
@@ -168,8 +174,8 @@ START_TEST(told)
           "harshest: ",
           "c does not say \"state\"", 2 },
         { ALIKE CLAIM("30", ""),
-          "flushing alone, existing valves; at peak, existing valves; "
-          "flushing alone, after retrofit; at peak, after retrofit; ",
+          "flushing alone and at peak, existing valves and after retrofit; "
+          "harshest: ",
           "c does not say \"while\" and \"state\"", 4 },
     };
     fc_site *site = site_of(rows[_i].site);
