@@ -40,8 +40,24 @@ may_record(const struct options *options)
     return fits;
 }
 
+/* False, and said. */
 static bool
-report(const struct options *options, const fc_verify_result *result)
+find_origin(const struct loaded *site, const fc_verify_result *result,
+            const char *path, struct origin *origin)
+{
+    *origin = (struct origin){ .site_path = path,
+                               .tables_path = result->tables,
+                               .site = site->standard_input };
+    if (!*origin->site.hex && !digest_of_file(path, &origin->site))
+        return false;
+    if (result->tables && !digest_of_file(result->tables, &origin->tables))
+        return false;
+    return digest_date(origin->date, sizeof origin->date);
+}
+
+static bool
+report(const struct options *options, const fc_verify_result *result,
+       const struct origin *origin)
 {
     struct report report;
 
@@ -49,9 +65,9 @@ report(const struct options *options, const fc_verify_result *result)
         return false;
     report.page.units = result->units;
     if (options->format == FORMAT_JSON) {
-        verify_json(&report.page, result);
+        verify_json(&report.page, result, origin);
     } else if (options->given & OPTION_RECORD) {
-        verify_record(&report.page, result, options->operands[0]);
+        verify_record(&report.page, result, origin);
     } else {
         report.page.colour = !options->output && text_may_colour();
         verify_text(&report.page, result);
@@ -72,11 +88,14 @@ run(const struct options *options)
 {
     fc_verify_result *result = NULL;
     struct loaded *site = NULL;
+    struct origin origin;
     int status = STATUS_TROUBLE;
 
     if (may_record(options))
         site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &result) && report(options, result))
+    if (site && solve(options, site, &result)
+        && find_origin(site, result, options->operands[0], &origin)
+        && report(options, result, &origin))
         status = status_of_support(result->verdict);
     fc_verify_result_free(result);
     loaded_free(site, 1);
@@ -91,16 +110,18 @@ const struct command command_verify = {
         "\n"
         "Each [claim] of SITE is worked out under its own condition (one "
         "valve alone, the\n"
-        "valves it names, or peak demand) for many buildings drawn within "
-        "what the inputs\n"
-        "may be, by ranges and [tolerance]: supported where at least 95 % of "
-        "them reach\n"
-        "the pressure claimed, contradicted where at most 5 % do. A gauge "
-        "reading under\n"
-        "the same condition counts instead, within its accuracy. Nothing "
-        "supports a claim\n"
-        "whose fixture does not flow under it. SITE is a site file; - reads "
-        "standard input.\n"
+        "valves it names, or peak demand; all that make sense where it does "
+        "not say) for\n"
+        "many buildings drawn within what the inputs may be, by ranges and "
+        "[tolerance]:\n"
+        "supported where at least 95 % of them reach the pressure claimed, "
+        "contradicted\n"
+        "where at most 5 % do. A gauge reading under the same condition "
+        "counts "
+        "instead,\n"
+        "within its accuracy. Nothing supports a claim whose fixture does not "
+        "flow under\n"
+        "it. SITE is a site file; - reads standard input.\n"
         "\n"
         "  --record            an inspection record to sign, in place of the "
         "report\n"

@@ -53,6 +53,102 @@ put_carried(json_t *object, fc_unit_system u, const fc_checked_claim *c)
 }
 
 static int
+put_cases(json_t *object, fc_unit_system u, const fc_checked_claim *c)
+{
+    json_t *array = json_array();
+    int bad =
+        json_put(object, "condition_said", json_boolean(c->condition_said));
+
+    bad |= json_put(object, "state_said", json_boolean(c->state_said));
+    bad |= json_put_text(object, "judged", c->judged);
+    bad |= json_put_text(object, "holds", c->holds);
+    for (size_t i = 0; i < c->n_cases; i++) {
+        const fc_claim_case *k = &c->cases[i];
+        json_t *one = json_object();
+
+        bad |= json_put_text(one, "state", state_word(k->state));
+        bad |= json_put_text(one, "condition", condition_word(k->condition));
+        bad |= json_put_text(one, "event", k->event);
+        bad |= put_pressure(one, "computed", u, k->computed);
+        bad |= json_put_number(one, "probability", k->probability);
+        bad |= json_put_text(one, "reading", k->reading);
+        bad |= json_put_text(one, "verdict", support_word(k->verdict));
+        bad |= json_add(array, one);
+    }
+    return bad | json_put(object, "cases", array);
+}
+
+static int
+put_minima(json_t *object, fc_unit_system u, const fc_checked_claim *c)
+{
+    int bad = json_put_text(object, "kind", c->kind);
+
+    bad |= put_pressure(object, "code_minimum", u, c->code_minimum);
+    bad |= json_put_text(object, "code_source", c->code);
+    bad |= put_pressure(object, "valve_minimum", u, c->valve_minimum);
+    return bad | json_put_text(object, "but_under", c->but_under);
+}
+
+static int
+put_quantity(json_t *object, const char *key, fc_unit_system u,
+             fc_dimension dimension, double si)
+{
+    return isnan(si) ? json_put(object, key, json_null())
+                     : json_put_figure(object, key, u, dimension, si);
+}
+
+static int
+add_reading(json_t *array, fc_unit_system u, const fc_listed_reading *r)
+{
+    json_t *object = json_object();
+    int bad = json_put_text(object, "name", r->name);
+
+    bad |= json_put_text(object, "at", r->at);
+    bad |= json_put_text(object, "event", r->event);
+    bad |= json_put_text(object, "state", state_word(r->state));
+    bad |= put_pressure(object, "pressure", u, r->pressure);
+    bad |= put_quantity(object, "flow", u, FC_FLOW, r->flow);
+    bad |= put_quantity(object, "flush_time", u, FC_TIME, r->flush_time);
+    bad |= put_pressure(object, "within", u, r->within);
+    bad |= json_put(object, "within_said", json_boolean(r->within_said));
+    bad |= json_put_text(object, "gauge", r->gauge);
+    bad |= json_put_text(object, "number", r->number);
+    bad |= json_put_text(object, "calibrated", r->calibrated);
+    bad |= json_put_text(object, "used_for", r->used_for);
+    bad |= json_put_text(object, "disagrees", r->disagrees);
+    return bad | json_add(array, object);
+}
+
+static int
+put_basis(json_t *root, const fc_verify_result *result)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < result->n_basis; i++) {
+        json_t *one = json_object();
+
+        bad |= json_put_text(one, "what", result->basis[i].what);
+        bad |= json_put_text(one, "text", result->basis[i].text);
+        bad |= json_add(array, one);
+    }
+    return bad | json_put(root, "basis", array);
+}
+
+static int
+put_origin(json_t *root, const struct origin *origin)
+{
+    int bad = json_put_text(root, "run_date", origin->date);
+
+    bad |= json_put_text(root, "site_sha256",
+                         *origin->site.hex ? origin->site.hex : NULL);
+    bad |= json_put_text(root, "tables_file", origin->tables_path);
+    return bad
+           | json_put_text(root, "tables_sha256",
+                           *origin->tables.hex ? origin->tables.hex : NULL);
+}
+
+static int
 add_claim(json_t *array, fc_unit_system u, const fc_checked_claim *c)
 {
     const bool told = !c->why_not;
@@ -80,17 +176,21 @@ add_claim(json_t *array, fc_unit_system u, const fc_checked_claim *c)
     bad |= json_put_text(object, "verdict", support_word(c->verdict));
     bad |= json_put_text(object, "decided_by", c->decided_by);
     bad |= json_put_number(object, "share", c->decided_by ? c->share : NAN);
+    bad |= put_cases(object, u, c);
+    bad |= put_minima(object, u, c);
     bad |= put_readings(object, u, c);
     bad |= put_carried(object, u, c);
     return bad | json_add(array, object);
 }
 
 void
-verify_json(struct page *page, const fc_verify_result *result)
+verify_json(struct page *page, const fc_verify_result *result,
+            const struct origin *origin)
 {
     const fc_unit_system u = result->units;
     json_t *root = json_object();
     json_t *claims = json_array();
+    json_t *readings = json_array();
     int bad = json_put_text(root, "title", result->title);
 
     bad |= json_put_text(root, "version", fc_version());
@@ -102,6 +202,11 @@ verify_json(struct page *page, const fc_verify_result *result)
     for (size_t i = 0; i < result->n_claims; i++)
         bad |= add_claim(claims, u, &result->claims[i]);
     bad |= json_put(root, "claims", claims);
+    for (size_t i = 0; i < result->n_readings; i++)
+        bad |= add_reading(readings, u, &result->readings[i]);
+    bad |= json_put(root, "readings", readings);
+    bad |= put_basis(root, result);
+    bad |= put_origin(root, origin);
     bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
     bad |= json_put_texts(root, "assumptions", result->assumptions,
                           result->n_assumptions);

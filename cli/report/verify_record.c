@@ -3,6 +3,7 @@
  * signed. */
 #include "report/verify_report.h"
 #include "report/shared.h"
+#include "page/pages.h"
 #include "page/words.h"
 
 #include <math.h>
@@ -11,6 +12,12 @@
 #include <string.h>
 
 #define LABEL_WIDTH 18 /* columns, the labels' indent of two among them */
+
+static void
+may_end_page(struct page *page)
+{
+    fputs(PAGES_BREAK, page->out);
+}
 
 /* "  Document      submittal, sheet P-3" */
 static void put(struct page *page, const char *label, const char *format, ...)
@@ -65,25 +72,45 @@ put_supply(struct page *page, const fc_verify_result *result)
         fc_unit_name(page->units, FC_PRESSURE));
 }
 
+static const char *
+title_of(const fc_verify_result *result)
+{
+    return result->title ? result->title : "without a title";
+}
+
+static void
+put_file(struct page *page, const char *label, const char *path,
+         const struct digest *digest)
+{
+    put(page, label, "%s", strcmp(path, "-") == 0 ? "standard input" : path);
+    if (*digest->hex)
+        put(page, "", "SHA-256 %.32s", digest->hex);
+    if (*digest->hex)
+        put(page, "", "        %s", digest->hex + 32);
+    else
+        put(page, "", "SHA-256 not known: it can be read only once");
+}
+
 /* What the figures can be worked out from again, too. */
 static void
-put_head(struct page *page, const fc_verify_result *result, const char *path)
+put_head(struct page *page, const fc_verify_result *result,
+         const struct origin *origin)
 {
-    const char *title = result->title ? result->title : "without a title";
-
-    page_say(page, 0, 0, "INSPECTION RECORD OF FLOWING PRESSURES");
-    page_blank(page);
-    put(page, "Site", "%s", title);
+    put(page, "Site", "%s", title_of(result));
     if (result->address)
         put(page, "Address", "%s", result->address);
-    put(page, "Site file", "%s",
-        strcmp(path, "-") == 0 ? "standard input" : path);
+    put_file(page, "Site file", origin->site_path, &origin->site);
+    if (origin->tables_path)
+        put_file(page, "Tables file", origin->tables_path, &origin->tables);
     if (result->prepared_by)
         put(page, "Prepared by", "%s", result->prepared_by);
     if (result->date)
         put(page, "File dated", "%s", result->date);
+    put(page, "Worked out on", "%s", origin->date);
     put_supply(page, result);
     put_version(page, result);
+    for (size_t i = 0; i < result->n_basis; i++)
+        put(page, result->basis[i].what, "%s", result->basis[i].text);
 }
 
 /* One reading of a claim. */
@@ -207,8 +234,9 @@ put_condition(struct page *page, const fc_checked_claim *c)
                                         : "; computed, not witnessed");
 }
 
+/* What a reading or the model says of one case. */
 static void
-put_verdict(struct page *page, const fc_checked_claim *c)
+put_verdict_of_case(struct page *page, const fc_checked_claim *c)
 {
     const char *word = support_word(c->verdict);
 
@@ -239,15 +267,44 @@ put_verdict(struct page *page, const fc_checked_claim *c)
                                           : "");
 }
 
+/* Of several cases, the harshest has its say where they agree. */
+static void
+put_verdict(struct page *page, const fc_checked_claim *c)
+{
+    if (c->holds)
+        put(page, "Verdict", "%s: %s", support_word(c->verdict), c->holds);
+    else
+        put_verdict_of_case(page, c);
+    put(page, "", "judged %s", c->judged);
+    if (c->but_under)
+        put(page, "", "%s%s%s", support_word(c->verdict), support_but(c),
+            c->but_under);
+}
+
+static void
+put_minima(struct page *page, const fc_checked_claim *c)
+{
+    if (isnan(c->code_minimum))
+        put(page, "Code minimum", "none for a %s", c->kind);
+    else
+        put(page, "Code minimum", "%s for a %s (%s)",
+            support_said(page, c, c->code_minimum).text, c->kind, c->code);
+    if (!isnan(c->valve_minimum))
+        put(page, "Valve minimum", "%s",
+            support_said(page, c, c->valve_minimum).text);
+}
+
 static void
 put_claim(struct page *page, const fc_checked_claim *c)
 {
     const fc_unit_system u = page->units;
 
+    may_end_page(page);
     page_heading(page, "Claim %s", c->name);
     put(page, "Document", "%s", c->stated_in ? c->stated_in : "not stated");
     put(page, "Claimed", "at least %s flowing",
         support_said(page, c, c->claimed).text);
+    put_minima(page, c);
     put(page, "Place, height", "%s, %s over the datum", c->fixture,
         figure_said(u, FC_LENGTH, c->elevation).text);
     put_condition(page, c);
@@ -260,12 +317,52 @@ put_claim(struct page *page, const fc_checked_claim *c)
     put_verdict(page, c);
 }
 
+/* ---- All readings ------------------------------------------------------ */
+
+static void
+put_gauge(struct page *page, const fc_listed_reading *r)
+{
+    put(page, "Gauge", "%s%s%s%s%s, within %s%s",
+        r->gauge ? r->gauge : "not named", r->number ? ", no. " : "",
+        r->number ? r->number : "", r->calibrated ? ", calibrated " : "",
+        r->calibrated ? r->calibrated : "",
+        figure_said(page->units, FC_PRESSURE, r->within).text,
+        r->within_said ? "" : " (not said; common practice)");
+}
+
+static void
+put_reading(struct page *page, const fc_listed_reading *r)
+{
+    may_end_page(page);
+    page_blank(page);
+    put(page, r->name, "%s at %s", reading_shown(page, r).text, r->at);
+    if (!isnan(r->pressure) && !isnan(r->flow))
+        put(page, "", "flow there %s",
+            figure_said(page->units, FC_FLOW, r->flow).text);
+    put(page, "", "while %s, %s", r->event, state_phrase(r->state));
+    if (!isnan(r->pressure))
+        put_gauge(page, r);
+    put(page, "Used for", "%s", r->used_for ? r->used_for : "no claim");
+    if (r->disagrees)
+        put(page, "DISAGREES", "%s", r->disagrees);
+}
+
+static void
+put_readings(struct page *page, const fc_verify_result *result)
+{
+    may_end_page(page);
+    page_heading(page, "All readings of the file: %zu", result->n_readings);
+    for (size_t i = 0; i < result->n_readings; i++)
+        put_reading(page, &result->readings[i]);
+}
+
 /* What is to be known before it is signed; the most severe stand first. */
 static void
 put_warnings(struct page *page, const fc_verify_result *result)
 {
     struct found found = { result->findings, 0, FC_EXISTING };
 
+    may_end_page(page);
     while (found.n < result->n_findings
            && result->findings[found.n].severity >= FC_WARN)
         found.n++;
@@ -288,20 +385,66 @@ put_blanks(struct page *page)
         "______",
     };
 
+    may_end_page(page);
     page_blank(page);
+    page_say(page, 2, 2,
+             "Supported is not approval: the code, the authority having "
+             "jurisdiction and a licensed practitioner decide.");
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
         page_blank(page);
         fprintf(page->out, "  %s\n", lines[i]);
     }
 }
 
-void
-verify_record(struct page *page, const fc_verify_result *result,
-              const char *path)
+static void
+put_all(struct page *page, const fc_verify_result *result,
+        const struct origin *origin)
 {
-    put_head(page, result, path);
+    put_head(page, result, origin);
     for (size_t i = 0; i < result->n_claims; i++)
         put_claim(page, &result->claims[i]);
+    put_readings(page, result);
     put_warnings(page, result);
+    may_end_page(page);
+    part_assumptions(page, result->assumptions, result->n_assumptions);
+    may_end_page(page);
+    part_cautions(page);
     put_blanks(page);
+}
+
+/* The site and the run, over every page. */
+static char *
+name_run(const fc_verify_result *result, const struct origin *origin)
+{
+    const char *format = "%s | flushcalc %s | site file %.12s | %s";
+    const char *digest = *origin->site.hex ? origin->site.hex : "unknown";
+    const char *title = title_of(result);
+    const size_t size = strlen(format) + strlen(origin->date)
+                        + strlen(fc_version()) + strlen(title) + 20;
+    char *text = malloc(size);
+
+    if (text)
+        snprintf(text, size, format, origin->date, fc_version(), digest,
+                 title);
+    return text;
+}
+
+void
+verify_record(struct page *page, const fc_verify_result *result,
+              const struct origin *origin)
+{
+    char *run = name_run(result, origin), *text = NULL;
+    size_t size = 0;
+    struct page body = *page;
+
+    body.out = run ? open_memstream(&text, &size) : NULL;
+    if (body.out) {
+        put_all(&body, result, origin);
+        page->failed |= fclose(body.out) != 0 || body.failed;
+    }
+    if (text && !page->failed)
+        pages_print(page, text, "INSPECTION RECORD OF FLOWING PRESSURES", run);
+    page->failed |= !text;
+    free(text);
+    free(run);
 }

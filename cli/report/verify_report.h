@@ -5,13 +5,21 @@
 
 #include "page/figure.h"
 #include "page/text.h"
+#include "shell/digest.h"
 
 void verify_text(struct page *page, const fc_verify_result *result);
-void verify_json(struct page *page, const fc_verify_result *result);
-/* An inspection record, to be signed (report/verify_record.c).  `path`: of the
- * site file. */
+/* By which the files and the run are told from others. */
+struct origin {
+    const char *site_path, *tables_path; /* tables_path NULL: none */
+    struct digest site, tables;
+    char date[40]; /* "2026-11-29 02:05 UTC" */
+};
+
+void verify_json(struct page *page, const fc_verify_result *result,
+                 const struct origin *origin);
+/* An inspection record, to be signed (report/verify_record.c). */
 void verify_record(struct page *page, const fc_verify_result *result,
-                   const char *path);
+                   const struct origin *origin);
 
 /* "supported", "contradicted", "undecided" */
 const char *support_word(fc_support support);
@@ -26,6 +34,11 @@ struct figure support_said(const struct page *page,
                            const fc_checked_claim *claim, double si);
 struct figure support_interval(const struct page *page,
                                const fc_checked_claim *claim);
+/* What leads over from a verdict to `but_under`; "" where it is not given. */
+const char *support_but(const fc_checked_claim *claim);
+/* The pressure read, or the flow, or how long a flush took. */
+struct figure reading_shown(const struct page *page,
+                            const fc_listed_reading *reading);
 /* Whether the model and what is carried to the claim's condition disagree, and
  * nothing else is in the way of either. */
 bool support_is_split(const fc_checked_claim *claim);

@@ -16,6 +16,14 @@ support_word(fc_support support)
                                         : "undecided";
 }
 
+static const char *
+support_shout(fc_support support)
+{
+    return support == FC_SUPPORTED      ? "SUPPORTED"
+           : support == FC_CONTRADICTED ? "CONTRADICTED"
+                                        : "UNDECIDED";
+}
+
 static enum tint
 support_tint(fc_support support)
 {
@@ -123,18 +131,45 @@ count(const fc_verify_result *result, fc_support verdict)
     return n;
 }
 
+const char *
+support_but(const fc_checked_claim *c)
+{
+    return !c->but_under                ? ""
+           : c->verdict == FC_SUPPORTED ? ", but "
+                                        : "; claimed ";
+}
+
+/* Under which condition, and what is to be known of the verdict beside. */
+static void
+say_judged(struct page *page, const fc_checked_claim *c, bool alone)
+{
+    const char *but = support_but(c);
+    const char *under = c->but_under ? c->but_under : "";
+
+    if (alone)
+        page_say_tinted(page, support_tint(c->verdict),
+                        support_shout(c->verdict),
+                        "claim %s: at least %s at %s, %s%s%s.", c->name,
+                        support_said(page, c, c->claimed).text, c->fixture,
+                        c->judged, but, under);
+    else
+        page_say(page, 2, 4, "%s: %s, at least %s at %s, %s%s%s.", c->name,
+                 support_word(c->verdict),
+                 support_said(page, c, c->claimed).text, c->fixture, c->judged,
+                 but, under);
+    if (c->holds)
+        page_say(page, alone ? 2 : 4, 4, "It %s.", c->holds);
+}
+
 static void
 say_verdict(struct page *page, const fc_verify_result *result)
 {
     const size_t n = result->n_claims;
     const enum tint tint = support_tint(result->verdict);
-    const char *word = result->verdict == FC_SUPPORTED      ? "SUPPORTED"
-                       : result->verdict == FC_CONTRADICTED ? "CONTRADICTED"
-                                                            : "UNDECIDED";
+    const char *word = support_shout(result->verdict);
 
     if (n == 1)
-        page_say_tinted(page, tint, word, "the claim %s.",
-                        result->claims[0].name);
+        say_judged(page, &result->claims[0], true);
     else if (count(result, result->verdict) == n)
         page_say_tinted(page, tint, word,
                         n == 2 ? "both claims." : "all %zu claims.", n);
@@ -148,6 +183,8 @@ say_verdict(struct page *page, const fc_verify_result *result)
                         count(result, result->verdict), n,
                         count(result, FC_SUPPORTED),
                         count(result, FC_UNDECIDED));
+    for (size_t i = 0; n > 1 && i < n; i++)
+        say_judged(page, &result->claims[i], false);
 }
 
 /* ---- The table -------------------------------------------------------- */
@@ -157,6 +194,7 @@ struct shown {
     bool varies; /* some input does */
     bool read;   /* some gauge was */
     bool still;  /* some claim is of no flowing condition */
+    bool code;   /* the code has a minimum for some fixture */
 };
 
 static void
@@ -168,6 +206,8 @@ add_claim(struct table *table, const struct page *page,
     table_add(table, c->name);
     table_add(table, c->fixture);
     table_add(table, support_pressure(page, c, c->claimed).text);
+    if (shown.code)
+        table_add(table, support_pressure(page, c, c->code_minimum).text);
     table_add(table, support_pressure(page, c, c->computed).text);
     if (shown.varies) {
         table_add(table, told ? support_interval(page, c).text : "-");
@@ -184,11 +224,12 @@ add_claim(struct table *table, const struct page *page,
 static struct shown
 find_shown(const fc_verify_result *result)
 {
-    struct shown shown = { result->draws > 1, false, false };
+    struct shown shown = { .varies = result->draws > 1 };
 
     for (size_t i = 0; i < result->n_claims; i++) {
         shown.read |= result->claims[i].reading != NULL;
         shown.still |= result->claims[i].not_flowing != NULL;
+        shown.code |= !isnan(result->claims[i].code_minimum);
     }
     return shown;
 }
@@ -200,17 +241,25 @@ print_claims(struct page *page, const fc_verify_result *result)
     const struct column read = { "read", p, ALIGN_RIGHT, 0 };
     const struct column verdict = { "verdict", "", ALIGN_LEFT, 0 };
     const struct shown shown = find_shown(result);
-    struct column columns[8] = {
+    const struct column code = { "code", p, ALIGN_RIGHT, 0 };
+    const struct column computed = { "computed", p, ALIGN_RIGHT, 0 };
+    const struct column within = { "95 % within", p, ALIGN_RIGHT, 0 };
+    const struct column reach = { "reach it", "", ALIGN_RIGHT, 0 };
+    struct column columns[9] = {
         { "claim", "", ALIGN_LEFT, 10 },
         { "fixture", "", ALIGN_LEFT, 8 },
         { "claimed", p, ALIGN_RIGHT, 0 },
-        { "computed", p, ALIGN_RIGHT, 0 },
-        { "95 % within", p, ALIGN_RIGHT, 0 },
-        { "reach it", "", ALIGN_RIGHT, 0 },
     };
-    size_t n = shown.varies ? 6 : 4;
+    size_t n = 3;
     struct table table;
 
+    if (shown.code)
+        columns[n++] = code;
+    columns[n++] = computed;
+    if (shown.varies) {
+        columns[n++] = within;
+        columns[n++] = reach;
+    }
     if (shown.read)
         columns[n++] = read;
     columns[n++] = verdict;
@@ -220,9 +269,10 @@ print_claims(struct page *page, const fc_verify_result *result)
         add_claim(&table, page, &result->claims[i], shown);
     table_print(&table, page);
     page_say(page, 2, 2,
-             "Flowing pressures at the inlet of the fixture%s. Computed: at "
+             "Flowing pressures at the inlet of the fixture%s.%s Computed: at "
              "the middle of every range.%s",
              shown.still ? ", but where nothing flows there (see below)" : "",
+             shown.code ? " Code: its minimum there." : "",
              shown.read ? " Read: by a gauge under the claim's own "
                           "condition; \"-\" there was none."
                         : "");
@@ -401,6 +451,37 @@ say_reading(struct page *page, const fc_checked_claim *c)
         say_advice(page, c);
 }
 
+/* What the code asks there, and the valve. */
+static void
+say_minima(struct page *page, const fc_checked_claim *c)
+{
+    if (isnan(c->code_minimum))
+        page_say(page, 4, 4, "Code minimum: none for a %s.", c->kind);
+    else
+        page_say(page, 4, 4, "Code minimum: %s for a %s (%s).",
+                 support_said(page, c, c->code_minimum).text, c->kind,
+                 c->code);
+    if (!isnan(c->valve_minimum))
+        page_say(page, 4, 4, "Valve minimum: %s.",
+                 support_said(page, c, c->valve_minimum).text);
+}
+
+/* Of several cases, the harshest. */
+static void
+say_case(struct page *page, const fc_checked_claim *c)
+{
+    fc_checked_claim harshest = *c;
+
+    harshest.verdict = c->harshest;
+    if (c->n_cases > 1)
+        page_say(page, 4, 4,
+                 "Judged under %zu conditions; what follows is of the "
+                 "harshest.",
+                 c->n_cases);
+    say_model(page, &harshest);
+    say_reading(page, &harshest);
+}
+
 static void
 say_claim(struct page *page, const fc_checked_claim *c)
 {
@@ -418,8 +499,8 @@ say_claim(struct page *page, const fc_checked_claim *c)
              state_phrase(c->state), supply.text,
              c->stated_in ? "; stated in " : "",
              c->stated_in ? c->stated_in : "");
-    say_model(page, c);
-    say_reading(page, c);
+    say_case(page, c);
+    say_minima(page, c);
 }
 
 static void
@@ -443,6 +524,53 @@ say_method(struct page *page, const fc_verify_result *result)
                  "under the claim's condition counts instead, with its "
                  "accuracy as guard band (JCGM 106).",
                  fc_version());
+    for (size_t i = 0; i < result->n_basis; i++)
+        page_say(page, 2, 4, "%s: %s.", result->basis[i].what,
+                 result->basis[i].text);
+    page_say(page, 2, 2,
+             "Supported is not approval: the code, the authority having "
+             "jurisdiction and a licensed practitioner decide.");
+}
+
+/* ---- The readings ------------------------------------------------------ */
+
+struct figure
+reading_shown(const struct page *page, const fc_listed_reading *r)
+{
+    const fc_unit_system u = page->units;
+    struct figure f = { "" };
+
+    if (!isnan(r->pressure))
+        return figure_said(u, FC_PRESSURE, r->pressure);
+    if (!isnan(r->flow))
+        return figure_said(u, FC_FLOW, r->flow);
+    snprintf(f.text, sizeof f.text, "a flush of %.30s",
+             figure_said(u, FC_TIME, r->flush_time).text);
+    return f;
+}
+
+static void
+say_reading_of_file(struct page *page, const fc_listed_reading *r)
+{
+    page_say(page, 2, 4, "%s: %s at %s while %s, %s; gauge %s, within %s%s.",
+             r->name, reading_shown(page, r).text, r->at, r->event,
+             state_phrase(r->state), r->gauge ? r->gauge : "not named",
+             figure_said(page->units, FC_PRESSURE, r->within).text,
+             r->within_said ? "" : " (common practice)");
+    page_say(page, 4, 4, "Used for: %s.",
+             r->used_for ? r->used_for : "no claim");
+    if (r->disagrees)
+        page_say(page, 4, 4, "Disagrees: %s.", r->disagrees);
+}
+
+static void
+say_readings(struct page *page, const fc_verify_result *result)
+{
+    if (result->n_readings == 0)
+        return;
+    page_heading(page, "The readings");
+    for (size_t i = 0; i < result->n_readings; i++)
+        say_reading_of_file(page, &result->readings[i]);
 }
 
 void
@@ -457,6 +585,7 @@ verify_text(struct page *page, const fc_verify_result *result)
     page_heading(page, "Why");
     for (size_t i = 0; i < result->n_claims; i++)
         say_claim(page, &result->claims[i]);
+    say_readings(page, result);
     part_findings(page, &found, NULL);
     part_assumptions(page, result->assumptions, result->n_assumptions);
     say_method(page, result);

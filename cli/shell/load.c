@@ -15,7 +15,8 @@ is_standard_input(const char *path)
 }
 
 static fc_status
-read_standard_input(fc_site **site, fc_diagnostics *messages, bool *said)
+read_standard_input(struct loaded *loaded, fc_diagnostics *messages,
+                    bool *said)
 {
     size_t size = 0;
     char *text = file_read_standard_input(&size);
@@ -25,7 +26,9 @@ read_standard_input(fc_site **site, fc_diagnostics *messages, bool *said)
         *said = true;
         return FC_EIO;
     }
-    status = fc_site_read_text(text, size, "standard input", site, messages);
+    loaded->standard_input = digest_of(text, size);
+    status = fc_site_read_text(text, size, "standard input", &loaded->site,
+                               messages);
     free(text);
     return status;
 }
@@ -82,7 +85,7 @@ load_site(const struct options *options, struct loaded *loaded,
         return false;
     }
     if (is_standard_input(loaded->path))
-        status = read_standard_input(&loaded->site, messages, &said);
+        status = read_standard_input(loaded, messages, &said);
     else
         status = fc_site_read(loaded->path, &loaded->site, messages);
     if (status == FC_OK) {

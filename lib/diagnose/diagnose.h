@@ -9,8 +9,6 @@
 #include "words/findings.h"
 
 #define FCI_MOST_FAULTS 2
-/* A gauge whose accuracy is not told: as the site file says [Pa]. */
-#define FCI_GAUGE_WITHIN 13789.514586336722 /* 2 psi */
 /* A flow read from a dial, or by a stop watch, may be off by a tenth; of next
  * to none, by what a small dial still shows: common practice. */
 #define FCI_FLOW_WITHIN 0.1

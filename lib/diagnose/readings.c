@@ -217,8 +217,7 @@ take_reading(struct fci_readings *r, const struct fci_part *part,
     if (reading->pressure.given) {
         gauge.dimension = FC_PRESSURE;
         gauge.read = reading->pressure.nominal;
-        gauge.within =
-            reading->within.given ? reading->within.nominal : FCI_GAUGE_WITHIN;
+        gauge.within = fci_reading_within(r->site, reading);
         add_gauge(r, gauge, &set, joining);
     }
     if (isnan(flow))
@@ -292,7 +291,7 @@ fci_readings_widest(const struct fci_readings *r)
     for (i = 0; i < r->n; i++)
         if (r->gauges[i].dimension == FC_PRESSURE)
             within = fmax(within, r->gauges[i].within);
-    return within > 0 ? within : FCI_GAUGE_WITHIN;
+    return within > 0 ? within : FCI_USUAL_WITHIN;
 }
 
 /* None of a site can be weighed. */

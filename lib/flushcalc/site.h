@@ -214,6 +214,22 @@ typedef struct fc_flushing {
     const char *fixture;
 } fc_flushing;
 
+/** What a single value may be off by: an absolute amount or a fraction. */
+typedef struct fc_deviation {
+    bool given, is_fraction;
+    double amount;
+} fc_deviation;
+
+/** A pressure gauge, which readings name. */
+typedef struct fc_gauge {
+    const char *name;
+    fc_deviation within; /* 0.05 psi (0.345 kPa) or more, or a share of the
+                            full scale */
+    fc_range full_scale;
+    const char *number, *calibrated; /* as they are written on it */
+    FC_ROOM(8);
+} fc_gauge;
+
 typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
 #define FC_STATES 2
 
@@ -228,13 +244,15 @@ typedef struct fc_reading {
     /* A flow in another form than `flow`, one of the three. */
     fc_range filled_volume, filled_time; /* a container filled there */
     fc_range flush_time; /* of one whole flush of the fixture at `at` */
-    FC_ROOM(8);
+    const char *gauge;   /* NULL: the one of all readings that name none */
+    FC_ROOM(7);
 } fc_reading;
 
 typedef enum fc_condition_of_claim {
-    FC_WHILE_ALONE,
+    FC_WHILE_NOT_SAID, /* the harshest of alone and peak */
     FC_WHILE_PEAK,
-    FC_WHILE_FLUSHING
+    FC_WHILE_FLUSHING,
+    FC_WHILE_ALONE
 } fc_condition_of_claim;
 
 typedef struct fc_claim {
@@ -246,14 +264,10 @@ typedef struct fc_claim {
     fc_state state;
     const char *stated_in;
     fc_range supply; /* static pressure of the source on the claim's day */
-    FC_ROOM(8);
+    bool state_said; /* `state` is what the claim says; else, where it is the
+                        first, the harsher of the two */
+    FC_ROOM(7);
 } fc_claim;
-
-/** What a single value may be off by: an absolute amount or a fraction. */
-typedef struct fc_deviation {
-    bool given, is_fraction;
-    double amount;
-} fc_deviation;
 
 typedef struct fc_tolerance {
     fc_deviation pressure, length, elevation, c, flow_test;
@@ -314,6 +328,8 @@ fc_status fc_site_add_heater(fc_site *site, const fc_heater *heater,
                              fc_diagnostics *messages);
 fc_status fc_site_add_reading(fc_site *site, const fc_reading *reading,
                               fc_diagnostics *messages);
+fc_status fc_site_add_gauge(fc_site *site, const fc_gauge *gauge,
+                            fc_diagnostics *messages);
 fc_status fc_site_add_claim(fc_site *site, const fc_claim *claim,
                             fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,

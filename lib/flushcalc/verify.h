@@ -16,8 +16,6 @@ typedef enum fc_support {
     FC_CONTRADICTED
 } fc_support;
 
-/** One [claim], judged.  Pressures are flowing pressures at the inlet of the
- * fixture [Pa]. */
 /** What a gauge showed, and where: pressures of a claim are brought from there
  * to the fixture's inlet by the height, and by the loss between. */
 typedef struct fc_gauge_shown {
@@ -25,15 +23,51 @@ typedef struct fc_gauge_shown {
     double pressure; /* NAN: no reading [Pa] */
 } fc_gauge_shown;
 
+/** A claim under one condition and with the valves of one state: more than one
+ * where the file does not say them. */
+typedef struct fc_claim_case {
+    fc_state state;
+    fc_condition_of_claim condition;
+    const char *event;  /* the condition in words */
+    double computed;    /* at the nominal inputs; NAN: the model cannot tell */
+    double probability; /* share of the outcomes that reach the claim */
+    const char *reading; /* that decides; NULL: none */
+    fc_support verdict;
+    FC_ROOM(8);
+} fc_claim_case;
+
+/** One [claim], judged.  Pressures are flowing pressures at the inlet of the
+ * fixture [Pa].
+ *
+ * A claim of which the file does not say the condition, or the valves, is
+ * judged under all that make sense: alone and at peak, existing and retrofit.
+ * It is supported only under all of them, and contradicted likewise; what is
+ * told of it here is of the harshest. */
 typedef struct fc_checked_claim {
     const char *name, *fixture;
     const char *stated_in; /* NULL: not given */
     fc_state state;
     fc_condition_of_claim condition;
-    const char *event; /* the condition in words: "3 of wc-3 flush" */
-    double elevation;  /* of the fixture's inlet [m] */
-    double supply;     /* static pressure of the source on its day; NAN: as the
-                          site has it */
+    bool condition_said, state_said; /* by the file */
+    const fc_claim_case *cases;
+    size_t n_cases;
+    const char *judged;  /* "flushing alone, existing valves"; of several cases
+                            all of them, and the harshest */
+    const char *holds;   /* where the cases differ: under which it holds and
+                            under which not, and what the claim is to say; NULL:
+                            they do not */
+    fc_support harshest; /* verdict of that case alone */
+    double code_minimum; /* the code's least at the fixture; NAN: none */
+    const char *code;    /* where it says so; NULL: nowhere */
+    const char *kind;    /* of the fixture, as the code calls it */
+    double valve_minimum;  /* the valve's own least; NAN: not known */
+    const char *but_under; /* "under the code's 35.0 psi (...)", where less is
+                              claimed than the code's or the valve's least;
+                              NULL: no less */
+    const char *event;     /* the condition in words: "3 of wc-3 flush" */
+    double elevation;      /* of the fixture's inlet [m] */
+    double supply; /* static pressure of the source on its day; NAN: as the
+                      site has it */
     double claimed;
     const char *not_flowing; /* why the condition is no flowing one, and what
                                 to name in it; NULL: it is.  What stands at the
@@ -78,6 +112,30 @@ typedef struct fc_checked_claim {
     FC_ROOM(8);
 } fc_checked_claim;
 
+/** A reading of the file, and what became of it. */
+typedef struct fc_listed_reading {
+    const char *name, *at;
+    const char *event; /* what flushed, in words */
+    fc_state state;    /* which valves were in place */
+    double pressure;   /* NAN: not read [Pa] */
+    double flow;       /* NAN: not read [m3/s] */
+    double flush_time; /* NAN: not timed [s] */
+    double within;     /* of the pressure [Pa] */
+    bool within_said;  /* by the reading or its gauge; else what is usual */
+    const char *gauge; /* NULL: not named, as its number and calibration */
+    const char *number, *calibrated;
+    const char *used_for;  /* "alone (its condition), top (carried)"; NULL: no
+                              claim */
+    const char *disagrees; /* with what, and by how much; NULL: with nothing */
+    FC_ROOM(8);
+} fc_listed_reading;
+
+/** Something that the figures rest on. */
+typedef struct fc_basis {
+    const char *what; /* "Peak demand" */
+    const char *text;
+} fc_basis;
+
 typedef struct fc_verify_result {
     const char *title, *address, *prepared_by, *date; /* NULL: not given */
     fc_unit_system units;
@@ -93,6 +151,12 @@ typedef struct fc_verify_result {
     size_t n_findings;
     const char *const *assumptions;
     size_t n_assumptions;
+    const fc_listed_reading *readings; /* all of the site, in its order */
+    size_t n_readings;
+    const fc_basis *basis; /* peak method, tables, tolerances */
+    size_t n_basis;
+    const char *tables; /* path of the file that amends the tables; NULL:
+                           none */
 } fc_verify_result;
 
 typedef struct fc_verify_options {
@@ -115,6 +179,9 @@ typedef struct fc_verify_options {
  * event of the claim is solved, or the peak demand by the code marched.  A
  * claim is supported where at least 95 % of the outcomes reach the pressure
  * that it states, contradicted where at most 5 % do.
+ *
+ * A claim that does not say its condition, or the valves, is judged under all
+ * that make sense: see fc_checked_claim.
  *
  * A reading at the same place under the same condition decides instead, with
  * its accuracy as guard band on both sides (JCGM 106:2012, 8.3.2 and 8.3.3):

@@ -17,11 +17,6 @@
  * SP 811, standard atmosphere), and by what -14.7 psi is rounded. */
 #define FULL_VACUUM (-101325.0 - 50.0)
 
-/* Pa: 0.05 psi.  The finest test gauges are good to a tenth of a percent of
- * their range, which at 60 psi is that (common practice); less would also be
- * printed as 0.0 psi. */
-#define FINEST_GAUGE 344.7378646584
-
 /* ---- What a figure must be -------------------------------------------- */
 
 /* A value as the user wrote it, or, from a call, in SI. */
@@ -53,7 +48,7 @@ check_positive(struct fci_value *v, const struct fci_field *field,
     else if (value.low < FCI_LEAST)
         fci_value_fail(v, "\"%s\" is as good as 0; %s above 0 is expected",
                        given.text, what);
-    else if (field->domain == FCI_ACCURACY && value.low < FINEST_GAUGE)
+    else if (field->domain == FCI_ACCURACY && value.low < FCI_FINEST_GAUGE)
         fci_value_fail(v,
                        "\"%s\" is finer than any gauge in a building; an "
                        "accuracy of 0.05 psi (0.345 kPa) or more is expected",

@@ -273,6 +273,8 @@ write_while(struct fci_value *v, const char *data)
 {
     const fc_claim *claim = FCI_AT(data, 0, fc_claim);
 
+    if (claim->condition == FC_WHILE_NOT_SAID)
+        return;
     if (claim->condition == FC_WHILE_ALONE)
         fci_put(v, "alone");
     else if (claim->condition == FC_WHILE_PEAK)
@@ -286,7 +288,7 @@ write_while(struct fci_value *v, const char *data)
 static void
 forget_while(char *part)
 {
-    FCI_INTO(part, 0, fc_claim)->condition = FC_WHILE_ALONE;
+    FCI_INTO(part, 0, fc_claim)->condition = FC_WHILE_NOT_SAID;
 }
 
 const struct fci_field_type fci_while_field = {

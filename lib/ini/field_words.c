@@ -172,6 +172,58 @@ const struct fci_field_type fci_choice_field = {
     .write = write_choice,
 };
 
+/* ---- A choice whose first word is not what stands where none is given - */
+
+/* The row as that of a choice whose first word is 0. */
+static struct fci_field
+from_zero(const struct fci_field *field)
+{
+    struct fci_field plain = *field;
+
+    plain.second = 0;
+    return plain;
+}
+
+static fc_status
+read_said_choice(struct fci_value *v, char *part)
+{
+    const struct fci_field *field = v->field, plain = from_zero(field);
+    fc_status status;
+
+    v->field = &plain;
+    status = read_choice(v, part);
+    v->field = field;
+    *FCI_INTO(part, field->second, bool) = status == FC_OK;
+    return status;
+}
+
+static void
+check_said_choice(struct fci_value *v, const char *data)
+{
+    const struct fci_field *field = v->field, plain = from_zero(field);
+
+    v->field = &plain;
+    check_choice(v, data);
+    v->field = field;
+}
+
+static void
+write_said_choice(struct fci_value *v, const char *data)
+{
+    const int choice = *FCI_AT(data, v->field->offset, int);
+
+    if (choice > 0 || *FCI_AT(data, v->field->second, bool))
+        fci_put(v, "%s", v->field->choices[choice]);
+}
+
+const struct fci_field_type fci_said_choice_field = {
+    .at = sizeof(int),
+    .second = sizeof(bool),
+    .read = read_said_choice,
+    .check = check_said_choice,
+    .write = write_said_choice,
+};
+
 /* ---- A key that the caller reads by itself ---------------------------- */
 
 const struct fci_field_type fci_skip_field = { 0 };

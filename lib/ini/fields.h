@@ -16,17 +16,19 @@
 /* What there is to do with a key: see ini/field_type.h. */
 struct fci_field_type;
 extern const struct fci_field_type fci_text_field, /* const char * */
-    fci_name_field,      /* const char *, a name of the site or of a table */
-    fci_figure_field,    /* fc_range, exact */
-    fci_range_field,     /* fc_range */
-    fci_count_field,     /* int, 1 or more */
-    fci_yes_no_field,    /* fc_answer */
-    fci_choice_field,    /* int: `choices` are the words, in the order of the
-                            enum, whose first is `second` */
-    fci_loss_field,      /* fc_loss */
-    fci_flow_test_field, /* likewise, as "50 psi at 223 gpm" */
-    fci_points_field,    /* const fc_point *; the size_t at `second` is their
-                            number */
+    fci_name_field,        /* const char *, a name of the site or of a table */
+    fci_figure_field,      /* fc_range, exact */
+    fci_range_field,       /* fc_range */
+    fci_count_field,       /* int, 1 or more */
+    fci_yes_no_field,      /* fc_answer */
+    fci_choice_field,      /* int: `choices` are the words, in the order of the
+                              enum, whose first is `second` */
+    fci_said_choice_field, /* the same from 0 up; the bool at `second` is
+                              whether it was said */
+    fci_loss_field,        /* fc_loss */
+    fci_flow_test_field,   /* as the next, "50 psi at 223 gpm" */
+    fci_points_field,      /* const fc_point *; the size_t at `second` is their
+                              number */
     fci_figure_at_field, /* fc_range; the one at `second` is what stands after
                             "at", or, of a volume, after "in" */
     fci_fittings_field,  /* const fc_fitting *; number at `second` */
@@ -55,6 +57,11 @@ enum fci_domain {
 
 /* `second` of a loss whose points may fall as the flow grows. */
 #define FCI_MAY_DIP 1
+
+/* Pa: 0.05 psi.  The finest test gauges are good to a tenth of a percent of
+ * their range, which at 60 psi is that (common practice); less would also be
+ * printed as 0.0 psi. */
+#define FCI_FINEST_GAUGE 344.7378646584
 
 struct fci_field {
     const char *key;

@@ -60,6 +60,7 @@ take_tables(fc_site *site, fc_diagnostics *messages)
     char *path;
     fc_status status = tables_path(site, &path);
 
+    site->tables_path = path;
     if (status == FC_OK && site->tables
         && !fci_tables_are_of(site->tables, path)) {
         fci_tables_free(site->tables);

@@ -256,6 +256,35 @@ check_reading(struct check *c, const fc_reading *r)
         FAIL(c, NULL, "lacks \"pressure\"; a pressure or a flow is needed");
 }
 
+/* The accuracy as a reading would give it. */
+static void
+check_gauge(struct check *c, const fc_gauge *g)
+{
+    const fc_deviation w = g->within;
+    double within = w.amount;
+
+    if (!w.given)
+        return;
+    if (w.is_fraction && !g->full_scale.given) {
+        if (!was_given(c, "full scale", false))
+            FAIL(c, "within",
+                 "is a percentage of nothing; \"full scale\" beside it is "
+                 "needed, such as 160 psi");
+        return;
+    }
+    if (w.is_fraction)
+        within *= g->full_scale.nominal;
+    if (within < FCI_FINEST_GAUGE && w.amount >= 0)
+        FAIL(c, "within",
+             "is finer than any gauge in a building; an accuracy of 0.05 psi "
+             "(0.345 kPa) or more is expected");
+    else if (!w.is_fraction && g->full_scale.given
+             && within >= g->full_scale.nominal)
+        FAIL(c, "within",
+             "is no less than the full scale; an accuracy below that is "
+             "expected");
+}
+
 static void
 check_kind(struct check *c)
 {
@@ -286,6 +315,9 @@ check_kind(struct check *c)
         break;
     case FCI_READING:
         check_reading(c, data);
+        break;
+    case FCI_GAUGE:
+        check_gauge(c, data);
         break;
     default:
         break;

@@ -167,6 +167,7 @@ static const struct fci_field reading_fields[] = {
     NEEDED_NAME("at", fc_reading, at),
     FIGURE("pressure", FC_PRESSURE, FCI_READ, fc_reading, pressure),
     FIGURE("within", FC_PRESSURE, FCI_ACCURACY, fc_reading, within),
+    NAME("gauge", fc_reading, gauge),
     LIST("flushing", &fci_flushing_field, fc_reading, flushing, n_flushing),
     FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
     PAIR("filled", &fci_figure_at_field, FC_VOLUME, fc_reading, filled_volume,
@@ -181,9 +182,18 @@ static const struct fci_field claim_fields[] = {
           flowing),
       .required = true },
     LIST("while", &fci_while_field, fc_claim, flushing, n_flushing),
-    CHOICE("state", state_words, FC_EXISTING, fc_claim, state),
+    { KEY("state", &fci_said_choice_field, FC_NUMBER, FCI_ANY, fc_claim,
+          state),
+      .choices = state_words, .second = offsetof(fc_claim, state_said) },
     TEXT("stated in", fc_claim, stated_in),
     FIGURE("supply", FC_PRESSURE, FCI_POSITIVE, fc_claim, supply),
+};
+
+static const struct fci_field gauge_fields[] = {
+    DEVIATION("within", FC_PRESSURE, fc_gauge, within),
+    FIGURE("full scale", FC_PRESSURE, FCI_POSITIVE, fc_gauge, full_scale),
+    TEXT("number", fc_gauge, number),
+    TEXT("calibrated", fc_gauge, calibrated),
 };
 
 static const struct fci_field tolerance_fields[] = {
@@ -223,6 +233,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_USAGE] = { KIND("usage", usage_fields, fc_usage) },
     [FCI_READING] = { NAMED("reading", reading_fields, fc_reading) },
     [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },
+    [FCI_GAUGE] = { NAMED("gauge", gauge_fields, fc_gauge) },
     [FCI_TOLERANCE] = { KIND("tolerance", tolerance_fields, fc_tolerance) },
 };
 

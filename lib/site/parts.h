@@ -26,6 +26,7 @@ enum fci_kind {
     FCI_USAGE,
     FCI_READING,
     FCI_CLAIM,
+    FCI_GAUGE,
     FCI_TOLERANCE,
     FCI_KINDS
 };

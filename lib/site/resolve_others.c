@@ -117,6 +117,25 @@ resolve_flush_time(struct fci_resolve *r, const struct fci_part *part,
 }
 
 static void
+resolve_gauge(struct fci_resolve *r, const struct fci_part *part,
+              const fc_reading *reading)
+{
+    const fc_gauge *gauge = fci_reading_gauge(r->site, reading);
+
+    if (reading->gauge && !gauge)
+        fci_resolve_note(r, fci_site_unknown(r->site, part, "gauge",
+                                             reading->gauge, FCI_GAUGE,
+                                             "a [gauge]", r->messages));
+    if (gauge && gauge->full_scale.given && reading->pressure.given
+        && reading->pressure.nominal > gauge->full_scale.nominal)
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, "pressure",
+                             "is above the full scale of gauge %.60s; a "
+                             "pressure that it can show is expected",
+                             gauge->name));
+}
+
+static void
 resolve_reading(struct fci_resolve *r, const struct fci_part *part)
 {
     const fc_reading *reading = part->data;
@@ -128,6 +147,7 @@ resolve_reading(struct fci_resolve *r, const struct fci_part *part)
                                              "a fixture, a pipe or other "
                                              "element",
                                              r->messages));
+    resolve_gauge(r, part, reading);
     resolve_flushing(r, part, "flushing", reading->flushing,
                      reading->n_flushing);
     if (reading->flush_time.given && reading->at && r->worst != FC_ENOMEM)

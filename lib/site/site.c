@@ -305,6 +305,13 @@ fc_site_add_reading(fc_site *site, const fc_reading *reading,
 }
 
 fc_status
+fc_site_add_gauge(fc_site *site, const fc_gauge *gauge,
+                  fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_GAUGE, gauge, messages);
+}
+
+fc_status
 fc_site_add_claim(fc_site *site, const fc_claim *claim,
                   fc_diagnostics *messages)
 {

@@ -109,6 +109,7 @@ struct fc_site {
     /* From here on: filled by fc_site_finish. */
     struct fci_tables *tables; /* may be shared; set before where another
                                   site has read them */
+    const char *tables_path;   /* of the file that amends them; NULL: none */
     const void **given; /* by part: its struct as it was given, before it was
                            widened by a tolerance or got its loss from a
                            table */
@@ -152,6 +153,22 @@ size_t fci_site_find_index(const fc_site *site, enum fci_kind kind,
  * the one valve that was timed, which is put into `timed`. */
 const fc_flushing *fci_reading_flushing(const fc_reading *reading,
                                         fc_flushing *timed, size_t *n);
+
+/* ---- Gauges (site/gauge.c) -------------------------------------------- */
+
+/* What a gauge may be off by of which nobody says it: one division of a common
+ * gauge (common practice). */
+#define FCI_USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
+/* The gauge that a reading names; NULL: none. */
+const fc_gauge *fci_reading_gauge(const fc_site *site,
+                                  const fc_reading *reading);
+/* Whether both were read with one gauge, which may be off by the same. */
+bool fci_reading_same_gauge(const fc_reading *a, const fc_reading *b);
+/* Its accuracy as the reading gives it, or else as the gauge does: [Pa]; not
+ * given, where neither does. */
+fc_range fci_reading_accuracy(const fc_site *site, const fc_reading *reading);
+/* The same, or what is usual. */
+double fci_reading_within(const fc_site *site, const fc_reading *reading);
 
 /* The fixture of this name; FC_EUNKNOWN with the nearest one said. */
 fc_status fci_find_fixture_named(const fc_site *site, const char *name,

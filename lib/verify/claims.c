@@ -219,17 +219,12 @@ refuse_peak(const struct fci_verify *v, const struct fci_claim *claim)
 }
 
 static fc_status
-take_claim(struct fci_verify *v, struct fci_claim *claim,
-           const fc_claim *given)
+take_case(struct fci_verify *v, struct fci_claim *claim)
 {
-    fc_status status;
+    const fc_claim *given = claim->given;
+    fc_status status = open_claim(v, claim);
 
-    claim->given = given;
     claim->peak = given->condition == FC_WHILE_PEAK;
-    status =
-        fci_find_fixture_named(v->site, given->fixture, &claim->fixture, NULL);
-    if (status == FC_OK)
-        status = open_claim(v, claim);
     if (status == FC_OK)
         status = find_still(v, claim);
     if (status != FC_OK)
@@ -244,6 +239,59 @@ take_claim(struct fci_verify *v, struct fci_claim *claim,
         return refuse_event(v, claim);
     claim->why_not = refuse_peak(v, claim);
     return FC_OK;
+}
+
+/* ---- The cases of a claim ---------------------------------------------- */
+
+#define MOST_CASES 4 /* alone and at peak, existing and retrofit */
+
+static fc_status
+add_case(struct fci_verify *v, const fc_claim *given, size_t fixture,
+         fc_condition_of_claim condition, fc_state state)
+{
+    struct fci_claim *claim = &v->claims[v->n_claims++];
+    fc_claim *made = fci_arena_copy(v->arena, given, sizeof *given);
+
+    if (!made)
+        return FC_ENOMEM;
+    made->condition = condition;
+    made->state = state;
+    claim->given = made;
+    claim->of = v->n_given;
+    claim->fixture = fixture;
+    return take_case(v, claim);
+}
+
+/* A claim that does not say its condition is one of every condition: of the
+ * fixture alone, where it has a valve that flushes, and of the peak. */
+static fc_status
+add_conditions(struct fci_verify *v, const fc_claim *given, size_t fixture,
+               fc_state state)
+{
+    fc_status status = FC_OK;
+
+    if (given->condition != FC_WHILE_NOT_SAID)
+        return add_case(v, given, fixture, given->condition, state);
+    if (v->site->fixtures[fixture].valve[state])
+        status = add_case(v, given, fixture, FC_WHILE_ALONE, state);
+    return status == FC_OK ? add_case(v, given, fixture, FC_WHILE_PEAK, state)
+                           : status;
+}
+
+static fc_status
+take_claim(struct fci_verify *v, const fc_claim *given)
+{
+    const bool said = given->state_said || given->state != FC_EXISTING;
+    size_t fixture = 0;
+    fc_status status =
+        fci_find_fixture_named(v->site, given->fixture, &fixture, NULL);
+
+    if (status == FC_OK)
+        status = add_conditions(v, given, fixture, given->state);
+    if (status == FC_OK && !said && v->converted)
+        status = add_conditions(v, given, fixture, FC_RETROFIT);
+    v->n_given++;
+    return status;
 }
 
 /* A main that is taken not to sag, as nobody tested it. */
@@ -275,13 +323,12 @@ fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
                         "the site claims nothing; a [claim] with a fixture "
                         "and a flowing pressure is expected");
     v->untested = name_untested(site);
-    v->claims = fci_arena_array(v->arena, n, sizeof *v->claims);
-    v->checked = fci_arena_array(v->arena, n, sizeof *v->checked);
+    v->claims = fci_arena_array(v->arena, n, MOST_CASES * sizeof *v->claims);
+    v->checked = fci_arena_array(v->arena, n, MOST_CASES * sizeof *v->checked);
     if (v->arena->failed)
         return FC_ENOMEM;
     for (i = 0; i < site->n_parts && status == FC_OK; i++)
         if (site->parts[i].kind == FCI_CLAIM)
-            status =
-                take_claim(v, &v->claims[v->n_claims++], site->parts[i].data);
+            status = take_claim(v, site->parts[i].data);
     return status;
 }

@@ -143,7 +143,8 @@ judge_fits(struct fci_verify *v)
     for (i = 0; i < v->n_fits; i++) {
         struct fci_fit *fit = &v->fits[i];
         const double read = fit->reading->pressure.nominal;
-        const double within = fci_reading_within(fit->reading) + FCI_SOLVED_TO;
+        const double within =
+            fci_reading_within(v->site, fit->reading) + FCI_SOLVED_TO;
 
         fit->refuted =
             fit->low <= fit->high

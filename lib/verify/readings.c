@@ -9,12 +9,6 @@
 #include <math.h>
 #include <string.h>
 
-double
-fci_reading_within(const fc_reading *reading)
-{
-    return reading->within.given ? reading->within.nominal : FCI_USUAL_WITHIN;
-}
-
 /* ---- The same condition ----------------------------------------------- */
 
 /* How many valves of a fixture flush in a reading. */
@@ -116,7 +110,7 @@ fci_reading_bring(const struct fci_verify *v, const fc_reading *reading,
     const struct fci_fixture *fixture = &site->fixtures[claim->fixture];
     const fc_range rise = fixture->given->rise;
     struct fci_brought brought = { reading, reading->pressure.nominal,
-                                   fci_reading_within(reading),
+                                   fci_reading_within(site, reading),
                                    reading->pressure.nominal, NULL };
 
     if (fci_same_name(reading->at, fixture->given->name))
@@ -188,8 +182,8 @@ flows_no_more(const fc_site *site, const fc_reading *less,
 static bool
 contradicts(const fc_site *site, const fc_reading *a, const fc_reading *b)
 {
-    const double within =
-        fci_reading_within(a) + fci_reading_within(b) + FCI_SAME_PRESSURE;
+    const double within = fci_reading_within(site, a)
+                          + fci_reading_within(site, b) + FCI_SAME_PRESSURE;
     const double above = a->pressure.nominal - b->pressure.nominal;
 
     return fci_same_name(a->at, b->at)

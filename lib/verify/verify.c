@@ -251,15 +251,15 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
 /* ---- The whole -------------------------------------------------------- */
 
 static fc_support
-worst_of(const struct fci_verify *v)
+worst_of(const fc_verify_result *result)
 {
     fc_support worst = FC_SUPPORTED;
     size_t i;
 
-    for (i = 0; i < v->n_claims; i++) {
-        if (v->checked[i].verdict == FC_CONTRADICTED)
+    for (i = 0; i < result->n_claims; i++) {
+        if (result->claims[i].verdict == FC_CONTRADICTED)
             return FC_CONTRADICTED;
-        if (v->checked[i].verdict == FC_UNDECIDED)
+        if (result->claims[i].verdict == FC_UNDECIDED)
             worst = FC_UNDECIDED;
     }
     return worst;
@@ -316,13 +316,11 @@ take_result(const struct fci_verify *v, const struct fci_bench *bench,
     result->prepared_by = settings->prepared_by;
     result->date = settings->date;
     result->units = settings->units;
-    result->verdict = worst_of(v);
+    result->verdict = worst_of(result);
     take_source(result, v->site);
     result->seed = v->seed;
     result->draws = v->draws;
     result->varied = fci_bench_variant(bench)->n_inputs;
-    result->claims = v->checked;
-    result->n_claims = v->n_claims;
 }
 
 static fc_status
@@ -346,10 +344,16 @@ work_out(struct fci_verify *v, const fc_verify_options *options,
     }
     if (status == FC_OK)
         status = judge_claims(v, bench, flowing, options, messages);
+    if (status == FC_OK)
+        status = fci_verify_cases(v, result);
     if (status == FC_OK) {
         take_result(v, bench, result);
         status = put_in_words(v, result, messages);
     }
+    if (status == FC_OK)
+        status = fci_verify_list(v, result);
+    if (status == FC_OK)
+        status = fci_verify_basis(v, result);
     fci_bench_free(bench);
     return status;
 }

@@ -16,9 +16,11 @@ struct fci_brought {
                                   none */
 };
 
-/* One claim as it is worked out. */
+/* One claim as it is worked out, under one condition. */
 struct fci_claim {
-    const fc_claim *given;
+    const fc_claim *given; /* with that condition, and the state */
+    size_t of;             /* which claim of the site */
+    bool shown;            /* the harshest case of its claim */
     size_t fixture;
     struct fci_open *open; /* what flushes; none at peak */
     size_t n_open;
@@ -45,12 +47,14 @@ struct fci_verify {
     bool converted, meshed;
     const char *untested; /* a street main without a flow test; NULL: none */
     unsigned long seed;
-    size_t draws;             /* of every input; 1 where none varies */
-    struct fci_arena *arena;  /* of the result */
-    struct fci_arena scratch; /* of what only the work needs */
-    struct fci_claim *claims;
+    size_t draws;              /* of every input; 1 where none varies */
+    struct fci_arena *arena;   /* of the result */
+    struct fci_arena scratch;  /* of what only the work needs */
+    struct fci_claim *claims;  /* case by case */
     fc_checked_claim *checked; /* the results, in the same order */
     size_t n_claims;
+    const fc_checked_claim *given; /* the claims of the site */
+    size_t n_given;
     double *outcomes;     /* [Pa], claim by claim, in the order of the draws */
     struct fci_fit *fits; /* of all readings of a pressure */
     size_t n_fits;
@@ -110,10 +114,6 @@ fc_status fci_verify_outcomes(struct fci_verify *v,
 
 /* ---- What gauges say (verify/readings.c) ------------------------------ */
 
-/* What a gauge may be off by where its reading does not say: one division of a
- * common gauge (common practice). */
-#define FCI_USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
-double fci_reading_within(const fc_reading *reading);
 /* Whether the same valves flush in a reading as in a claim, the same kind of
  * valves and on the same supply. */
 bool fci_reading_meets(const struct fci_verify *v, const fc_reading *reading,
@@ -175,6 +175,21 @@ fc_status fci_verify_refute(const struct fci_verify *v,
                             const struct fci_claim *claim,
                             const fc_checked_claim *checked,
                             const fc_reading **by, fc_diagnostics *messages);
+
+/* ---- The cases of a claim (verify/cases.c) ----------------------------- */
+
+/* "flushing alone, existing valves"; NULL: out of memory. */
+const char *fci_claim_judged(const struct fci_verify *v,
+                             const fc_checked_claim *checked);
+/* The claims of the site, each of its cases, into the result.  FC_ENOMEM. */
+fc_status fci_verify_cases(struct fci_verify *v, fc_verify_result *result);
+
+/* ---- For the record (verify/listed.c, verify/basis.c) ------------------- */
+
+fc_status fci_verify_list(const struct fci_verify *v,
+                          fc_verify_result *result);
+fc_status fci_verify_basis(const struct fci_verify *v,
+                           fc_verify_result *result);
 
 /* ---- Digits (verify/digits.c) ------------------------------------------ */
 

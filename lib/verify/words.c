@@ -106,7 +106,7 @@ find_other_place(const struct telling *t)
             || !fci_reading_meets(t->v, r, t->claim)
             || fci_reading_is_there(t->v, r, t->claim)
             || !is_near(c->claimed, r->pressure.nominal,
-                        fci_reading_within(r)))
+                        fci_reading_within(site, r)))
             continue;
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_PLACE_OF_GAUGE,
                  "{claimed} is stated for {fixture}, which is about what the "
@@ -432,7 +432,7 @@ find_supply(const struct telling *t)
 }
 
 static void
-find_basis(const struct telling *t)
+find_not_worked_out(const struct telling *t)
 {
     const fc_checked_claim *c = t->checked;
 
@@ -440,6 +440,11 @@ find_basis(const struct telling *t)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_NOT_WORKED_OUT,
                  "cannot be worked out: {why}",
                  FCI_WITH(FCI_WORD("why", c->why_not)));
+}
+
+static void
+find_basis(const struct telling *t)
+{
     find_not_flowing(t);
     find_supply(t);
 }
@@ -496,6 +501,9 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
     for (i = 0; i < v->n_claims && status == FC_OK; i++) {
         const struct telling t = { f, v, &v->claims[i], &v->checked[i] };
 
+        find_not_worked_out(&t);
+        if (!v->claims[i].shown)
+            continue;
         find_basis(&t);
         find_static(&t);
         find_low_claim(&t);
@@ -538,7 +546,7 @@ name_unsaid(struct fci_check_words *w, const struct fci_verify *v)
     for (i = 0; i < v->n_fits; i++) {
         const fc_reading *reading = v->fits[i].reading;
 
-        if (reading->within.given || n++ >= MOST_NAMES)
+        if (fci_reading_accuracy(v->site, reading).given || n++ >= MOST_NAMES)
             continue;
         text = text ? fci_arena_printf(w->found.arena, "%s, %s", text,
                                        reading->name)
@@ -559,6 +567,29 @@ any_event(const struct fci_verify *v, bool peak)
         if (v->claims[i].peak == peak && !v->claims[i].why_not)
             return true;
     return false;
+}
+
+/* What a claim leaves open. */
+static void
+assume_unsaid(struct fci_check_words *w, const struct fci_verify *v)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_given; i++) {
+        const fc_checked_claim *c = &v->given[i];
+        const bool state = !c->state_said && v->converted;
+
+        if (c->condition_said && !state)
+            continue;
+        fci_assume(&w->found,
+                   "%s does not say %s: it is judged %s, and holds only where "
+                   "it does under all of these",
+                   c->name,
+                   !state              ? "\"while\""
+                   : c->condition_said ? "\"state\""
+                                       : "\"while\" and \"state\"",
+                   c->judged);
+    }
 }
 
 void
@@ -583,6 +614,7 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
                    "is on it",
                    v->site->settings.peak == FC_PROBABILITY ? "by probability"
                                                             : "by the code");
+    assume_unsaid(w, v);
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);
     if (unsaid)

@@ -7,6 +7,9 @@
 #
 # Behind a pipe so wide and short that it takes nothing to speak of all have 50
 # psi, whatever flows: claims of a little more or less.
+#
+# Beside every claim stands what the IPC asks of a closet, 35 psi (2018, Table
+# 604.3).
 
 function claimed_with(n,  low, high, p, i) {
     high = 60 - 20 * weight
@@ -20,17 +23,24 @@ function claimed_with(n,  low, high, p, i) {
     return (low + high) / 2
 }
 
+# How many pages there are shows no figure; behind the first stands a form feed.
+function page_heads() {
+    suffix = "record.txt"
+    out("like", ".?INSPECTION RECORD OF FLOWING PRESSURES page [1-9] of [1-9]")
+}
+
 function near_claims() {
     name = "near"
+    page_heads()
     if (loss(50, 130, 40, 1) > 1e-6)
         bad = 1
     suffix = "verify.txt"
-    out("row", "over x 50.04 50.00 - contradicted")
-    out("row", "under x 49.96 50.00 - supported")
-    out("row", "still x 40.0 50.0 - undecided")
-    out("row", "peak x 50.04 50.00 - contradicted")
+    out("row", "over x 50.04 35.00 50.00 - contradicted")
+    out("row", "under x 49.96 35.00 50.00 - supported")
+    out("row", "still x 40.0 35.0 50.0 - undecided")
+    out("row", "peak x 50.04 35.00 50.00 - contradicted")
     # 50 psi read, right within 2: from 48
-    out("row", "guarded x 48.04 50.00 50.00 undecided")
+    out("row", "guarded x 48.04 35.00 50.00 50.00 undecided")
     suffix = "record.txt"
     out("row", "Claimed at least 50.04 psi flowing")
     out("row", "Claimed at least 49.96 psi flowing")
@@ -43,14 +53,15 @@ function near_claims() {
 
 function claims(  alone, both, still) {
     si = 0; unit = "psi"; name = "claimed"
+    page_heads()
     alone = claimed_with(1); both = claimed_with(2); still = 60 - 20 * weight
     # met by the model, left open by 26 psi within 1, and more than there is
     if (alone < 35 || alone >= 51)
         bad = 1
     suffix = "verify.txt"
-    out("row", "alone x 35.0 " psi(alone) " - supported")
-    out("row", "together x 26.5 " psi(both) " 26.0 undecided")
-    out("row", "static x 51.0 " psi(alone) " - contradicted")
+    out("row", "alone x 35.0 35.0 " psi(alone) " - supported")
+    out("row", "together x 26.5 35.0 " psi(both) " 26.0 undecided")
+    out("row", "static x 51.0 35.0 " psi(alone) " - contradicted")
     out("text", "51.0 psi flowing is stated for x, which is about what " \
         "stands there with nothing flushing (" psi(still) " psi)")
     # what is off with two valves open, with one as well
@@ -68,5 +79,9 @@ function claims(  alone, both, still) {
     out("row", "Computed " psi(alone) " psi (static " psi(still) " psi)")
     out("row", "Computed " psi(both) " psi (static " psi(still) " psi)")
     out("row", "Residual 26.0 psi read (both, gauge within 1.0 psi)")
+    out("row", "Code minimum 35.0 psi for a water closet, flush valve (International")
+    # two valves have more by the model than 26 psi
+    out("row", "DISAGREES the site as given has " psi(both) " psi, off by " \
+        psi(both - 26) " psi")
     near_claims()
 }

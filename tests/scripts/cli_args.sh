@@ -423,7 +423,8 @@ holds out 'source' 'tables: its source'
 # With nothing flowing 4.3 psi less than at the street stand at the valve; by
 # Hazen and Williams 10 ft of 3 in pipe take 0.04 psi more at the 54 gpm that
 # it draws from 116 psi.
-claim='while = alone'
+claim='while = alone
+state = existing'
 claimed() {
     site "$1" "$high" 'retrofit = new' '[claim high]' 'fixture = wc' \
         "flowing = $2" "$claim" 'stated in = an invented letter'
@@ -431,10 +432,12 @@ claimed() {
 claimed '120 psi' '110 psi' >true.ini
 claimed '120 psi' '118 psi' >false.ini
 claimed '100..140 psi' '116 psi' >open.ini
-claim='while = none'
+claim='while = none
+state = existing'
 claimed '100..140 psi' '90 psi' >still.ini
 claimed '100..140 psi' '140 psi' >stillno.ini
-claim='while = peak'
+claim='while = peak
+state = existing'
 claimed '100..140 psi' '116 psi' >peak.ini
 run verify
 refused 'verify without a site' \
@@ -456,14 +459,14 @@ refused 'a check has no record' \
     'flushcalc: check takes no --record; see flushcalc check --help'
 run verify true.ini
 gives 0 'a true claim'
-holds out 'SUPPORTED the claim high.' 'verify: a true claim is supported'
+holds out 'SUPPORTED claim high: ' 'verify: a true claim is supported'
 holds out 'every input is taken as exact' 'verify: that nothing varies is said'
 run verify false.ini
 gives 1 'a false claim'
-holds out 'CONTRADICTED the claim high.' 'verify: a false one is contradicted'
+holds out 'CONTRADICTED claim high: ' 'verify: a false one is contradicted'
 run verify still.ini
 gives 3 'a claim without flow'
-holds out 'UNDECIDED the claim high.' 'verify: what stands supports no flow'
+holds out 'UNDECIDED claim high: ' 'verify: what stands supports no flow'
 holds out 'Not a flowing condition' 'verify: that nothing flows is said'
 holds out 'as in 1 of wc' 'verify: what to name is said'
 run verify stillno.ini
@@ -480,7 +483,7 @@ holds out 'while flushing: ____ of ____________, ____ of ____________' \
 holds out 'the peak was not witnessed' 'a record at peak: it is computed'
 run verify open.ini --threads 1
 gives 3 'a claim that may be true'
-holds out 'UNDECIDED the claim high.' 'verify: what decides is open'
+holds out 'UNDECIDED claim high: ' 'verify: what decides is open'
 holds out 'pressure of street (100 % of' 'verify: the input that decides'
 cp out one.txt
 run verify open.ini --threads 3
@@ -506,6 +509,65 @@ result $? 'an inspection record: no line over 80 columns'
 run verify open.ini --record --output record.txt
 [ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
 result $? 'an inspection record in a file'
+
+# The digests that coreutils find, of a pipe what went through it.
+cat >more.tables <<'EOF'
+[valve sensor]
+source = invented
+minimum flowing = 20 psi
+EOF
+sed 's/^title = .*/&\ntables = more.tables/' open.ini >amended.ini
+digest_is() {
+    awk -v label="$2" '
+        index($0, "  " label " ") == 1 { on = 1 }
+        on && /SHA-256/ { sum = $2; getline; print sum $1; exit }' out >sum
+    [ "$(sha256sum "$1" | cut -d " " -f 1)" = "$(cat sum)" ]
+    result $? "an inspection record: the SHA-256 of the $2"
+}
+run verify amended.ini --record
+gives 3 'a record of a site with tables of its own'
+digest_is amended.ini 'Site file'
+digest_is more.tables 'Tables file'
+holds out 'amended by more.tables: [valve sensor]' 'a record: amended tables'
+"$FLUSHCALC" verify - --record <open.ini >out 2>err
+status=$?
+gives 3 'a record of standard input'
+digest_is open.ini 'Site file'
+SOURCE_DATE_EPOCH=951782399 "$FLUSHCALC" verify open.ini --record >out 2>err
+holds out '2000-02-28 23:59 UTC' 'a record: the date that is set'
+for date in x -1 1e9 '' 99999999999999999999; do
+    SOURCE_DATE_EPOCH=$date "$FLUSHCALC" verify open.ini --record >out 2>err
+    status=$?
+    if [ -z "$date" ]; then
+        gives 3 'a record: an empty date is none'
+    else
+        refused "a record: a date $date" "flushcalc: SOURCE_DATE_EPOCH is \
+\"$date\"; whole seconds since 1970 are expected"
+    fi
+done
+
+# Each page has its head, and no more lines than a page.
+i=0
+{
+    cat open.ini
+    while [ $i -lt 9 ]; do
+        i=$((i + 1))
+        printf '[claim more-%d]\nfixture = wc\nflowing = 30 psi\n' $i
+    done
+} >long.ini
+run verify long.ini --record
+gives 3 'a record of many pages'
+awk '
+    BEGIN { RS = "\f" }
+    {
+        n = split($0, line, "\n")
+        if (n > 61 || line[1] !~ "^INSPECTION RECORD.* page " NR " of ")
+            bad = 1
+        of = line[1]
+        sub(/.* of /, "", of)
+    }
+    END { exit bad || NR < 4 || of != NR }' out
+result $? 'a record of many pages: the head of each'
 
 # ---- Readings --------------------------------------------------------------
 

@@ -187,6 +187,7 @@ note_others(struct outcome *o, const fc_site *site)
         const fc_claim *claim = site->parts[i].data;
         const fc_valve *valve = site->parts[i].data;
         const fc_heater *heater = site->parts[i].data;
+        const fc_gauge *gauge = site->parts[i].data;
 
         if (site->parts[i].kind == FCI_VALVE) {
             note(o, valve->regulated);
@@ -208,16 +209,23 @@ note_others(struct outcome *o, const fc_site *site)
             note_range(o, reading->filled_volume);
             note_range(o, reading->filled_time);
             note_range(o, reading->flush_time);
+            note_word(o, reading->gauge);
             for (k = 0; k < reading->n_flushing; k++) {
                 note_word(o, reading->flushing[k].fixture);
                 note(o, reading->flushing[k].count);
             }
+        } else if (site->parts[i].kind == FCI_GAUGE) {
+            note(o, gauge->within.amount);
+            note_range(o, gauge->full_scale);
+            note_word(o, gauge->number);
+            note_word(o, gauge->calibrated);
         } else if (site->parts[i].kind == FCI_CLAIM) {
             note_word(o, claim->fixture);
             note_word(o, claim->stated_in);
             note_range(o, claim->flowing);
             note(o, claim->condition);
             note(o, claim->state);
+            note(o, claim->state_said);
             for (k = 0; k < claim->n_flushing; k++) {
                 note_word(o, claim->flushing[k].fixture);
                 note(o, claim->flushing[k].count);

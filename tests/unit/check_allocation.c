@@ -205,7 +205,9 @@ static const char building_text[] =
     "[heater h]\non = riser-0\nserves = lav\n"
     "[usage]\ninterval = 2 min\n"
     "[reading one]\nat = wc-1\npressure = 50 psi\nflushing = 2 of wc-2\n"
+    "gauge = shop\n[gauge shop]\nwithin = 2 %\nfull scale = 160 psi\n"
     "[claim one]\nfixture = wc-1\nflowing = 30 psi\nwhile = 2 of wc-2\n"
+    "[claim open]\nfixture = wc-1\nflowing = 30 psi\n"
     "[tolerance]\npressure = 1 psi\nlength = 5 %\n";
 
 /* Made while memory is to be had. */
@@ -295,6 +297,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_reading(site, data, NULL);
     case FCI_CLAIM:
         return fc_site_add_claim(site, data, NULL);
+    case FCI_GAUGE:
+        return fc_site_add_gauge(site, data, NULL);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, data, NULL);
     case FCI_KINDS:

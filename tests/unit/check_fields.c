@@ -27,6 +27,8 @@ struct all {
     fc_deviation off;
     fc_range size;
     bool choose;
+    int said;
+    bool is_said;
 };
 
 static const char *const words[] = { "street main", "tank", "fixed", NULL };
@@ -43,6 +45,8 @@ static const struct fci_field fields[] = {
     { FIELD("range", &fci_range_field, FC_PRESSURE, range) },
     { FIELD("count", &fci_count_field, FC_NUMBER, count) },
     { FIELD("answer", &fci_yes_no_field, FC_NUMBER, answer) },
+    { FIELD("said", &fci_said_choice_field, FC_NUMBER, said), .choices = words,
+      SECOND(is_said) },
     { FIELD("choice", &fci_choice_field, FC_NUMBER, choice), .choices = words,
       .second = FC_STREET_MAIN },
     { FIELD("loss", &fci_loss_field, FC_PRESSURE, loss) },
@@ -225,6 +229,16 @@ START_TEST(lists)
     end_reading(&r);
     read_well(&r, "while = alone");
     ck_assert_int_eq(r.all.claim.condition, FC_WHILE_ALONE);
+    ck_assert_int_eq(r.all.is_said, 0);
+    end_reading(&r);
+    read_well(&r, "said = street main"); /* the first word, which is 0 */
+    ck_assert_int_eq(r.all.claim.condition, FC_WHILE_NOT_SAID);
+    ck_assert_int_eq(r.all.said, 0);
+    ck_assert_int_eq(r.all.is_said, 1);
+    end_reading(&r);
+    read_well(&r, "said = fixed");
+    ck_assert_int_eq(r.all.said, 2);
+    ck_assert_int_eq(r.all.is_said, 1);
     end_reading(&r);
 }
 END_TEST

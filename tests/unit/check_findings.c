@@ -174,9 +174,9 @@ static const char *const more[] = {
     SITE("60 psi") CLOSET "[reading a]\nat = p\npressure = 413.7 psi\n"
                           "[reading b]\nat = x\npressure = 50 psi\n",
     /* "flow alone", "minimum" */
-    SITE("60 psi") CLOSET
-    "[reading f]\nat = x\nflushing = x\nflow = 25 gpm\n"
-    "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = 1 of x\n",
+    SITE("60 psi") CLOSET "[reading f]\nat = x\nflushing = x\nflow = 25 gpm\n"
+                          "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = "
+                          "1 of x\nstate = existing\n",
 };
 
 /* or the file of tests that names it in a table of its own. */

@@ -53,6 +53,8 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_add_reading(site, part, m);
     case FCI_CLAIM:
         return fc_site_add_claim(site, part, m);
+    case FCI_GAUGE:
+        return fc_site_add_gauge(site, part, m);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, part, m);
     case FCI_KINDS:
@@ -343,6 +345,14 @@ static const struct {
       "an accuracy of 0.05 psi (0.345 kPa) or more is expected\n" },
     { FCI_CLAIM, &(const fc_claim){ .name = "c", .fixture = "wc" },
       "[claim c] flowing is not given; a pressure is needed\n" },
+    { FCI_GAUGE,
+      &(const fc_gauge){ .name = "g", .within = { true, true, 0.03 } },
+      "[gauge g] within is a percentage of nothing; \"full scale\" beside it "
+      "is needed, such as 160 psi\n" },
+    { FCI_GAUGE,
+      &(const fc_gauge){ .name = "g", .within = { true, false, 300 } },
+      "[gauge g] within is finer than any gauge in a building; an accuracy of "
+      "0.05 psi (0.345 kPa) or more is expected\n" },
     { FCI_TOLERANCE, &(const fc_tolerance){ .length = { true, true, 1.0 } },
       "[tolerance] length cannot be a deviation; 0 or more, and under 100 %, "
       "is expected\n" },
@@ -591,6 +601,44 @@ START_TEST(nothing_there)
     fc_diagnostics_free(messages);
     fc_site_free(site);
     fc_site_free(NULL);
+}
+END_TEST
+
+/* ---- Gauges ------------------------------------------------------------ */
+
+/* What a reading says of its gauge, and what the gauge says of itself; by
+ * hand from what flushcalc-site(5) says of both. */
+START_TEST(accuracy)
+{
+    static const struct {
+        const char *gauge, *reading;
+        double within; /* psi */
+    } rows[] = {
+        { "within = 3 psi", "gauge = g", 3 },
+        { "within = 3 psi\nfull scale = 160 psi", "gauge = G", 3 },
+        { "within = 2 %\nfull scale = 160 psi", "gauge = g", 3.2 },
+        { "full scale = 160 psi", "gauge = g", 4.8 }, /* 3 % of it */
+        { "number = 4711", "gauge = g", 2 },
+        { "within = 3 psi", "gauge = g\nwithin = 1 psi", 1 },
+        { "within = 3 psi", "within = 1 psi", 1 },
+        { "within = 3 psi", "", 2 }, /* of another gauge */
+    };
+    const struct fci_part *read;
+    char text[600];
+    fc_site *site;
+
+    snprintf(text, sizeof text,
+             "[source main]\nkind = fixed\npressure = 60 psi\n"
+             "[pipe p]\nfrom = main\nmaterial = copper L\nsize = 2 in\n"
+             "length = 40 ft\n"
+             "[fixture wc]\non = p\nkind = water closet, flush valve\n"
+             "[gauge g]\n%s\n[reading r]\nat = p\npressure = 50 psi\n%s\n",
+             rows[_i].gauge, rows[_i].reading);
+    site = site_of(text);
+    read = fci_site_find(site, FCI_READING, "r");
+    ck_assert_double_eq_tol(fci_reading_within(site, read->data) / PSI,
+                            rows[_i].within, 1e-9);
+    fc_site_free(site);
 }
 END_TEST
 
@@ -1104,6 +1152,7 @@ main(void)
     tcase_add_test(t, broken_says_so);
     tcase_add_test(t, longest_name);
     tcase_add_loop_test(t, tie, 0, COUNT(untied));
+    tcase_add_loop_test(t, accuracy, 0, 8);
     tcase_add_test(t, ring);
     tcase_add_test(t, nothing_there);
     suite_add_tcase(suite, t);

@@ -67,6 +67,8 @@ scatter_of(double share)
 #define VALVE "[valve v]\nflow = 25 gpm at 35 psi\n"
 #define X                                                                     \
     "[fixture x]\non = p\nkind = water closet, flush valve\nexisting = v\n"
+/* A condition of a claim, where another would not do. */
+#define ALONE "while = alone\nstate = existing\n"
 #define CLAIM(name, psi, more)                                                \
     "[claim " name "]\nfixture = x\nflowing = " psi " psi\n" more
 
@@ -105,7 +107,7 @@ START_TEST(one_input)
     const fc_checked_claim *c;
 
     snprintf(text, sizeof text,
-             WIDE("40..60 psi", "0 ft") CLAIM("c", "%.17g", ""),
+             WIDE("40..60 psi", "0 ft") CLAIM("c", "%.17g", ALONE),
              uniform[_i].claimed);
     site = site_of(text);
     r = verify(site);
@@ -142,7 +144,7 @@ START_TEST(two_inputs)
 
     snprintf(text, sizeof text,
              STILL("70..90 psi", "0..%.9g m")
-                 CLAIM("c", "80", "while = none\n"),
+                 CLAIM("c", "80", "while = none\nstate = existing\n"),
              20 * PSI / WEIGHT);
     site = site_of(text);
     r = verify(site);
@@ -170,7 +172,7 @@ START_TEST(sizes)
         "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
         "none\n"
         "from = main\nmaterial = copper L\ncondition = new\n"
-        "length = 100 ft\nsize = %s\n" VALVE X CLAIM("c", "%.17g", "");
+        "length = 100 ft\nsize = %s\n" VALVE X CLAIM("c", "%.17g", ALONE);
     double computed[3];
     char text[1024];
     fc_site *site;
@@ -204,8 +206,8 @@ END_TEST
 
 START_TEST(nothing_varies)
 {
-    fc_site *site = site_of(WIDE("50 psi", "0 ft") CLAIM("met", "50", "")
-                                CLAIM("not", "50.01", ""));
+    fc_site *site = site_of(WIDE("50 psi", "0 ft") CLAIM("met", "50", ALONE)
+                                CLAIM("not", "50.01", ALONE));
     fc_verify_result *r = verify(site);
 
     ck_assert_uint_eq(r->draws, 1);
@@ -250,7 +252,8 @@ START_TEST(no_flow)
     const fc_checked_claim *c;
 
     snprintf(text, sizeof text,
-             STILL("40..60 psi", "0 ft") CLAIM("c", "%s", "while = none\n%s"),
+             STILL("40..60 psi", "0 ft")
+                 CLAIM("c", "%s", "while = none\nstate = existing\n%s"),
              still_claims[_i].claimed, still_claims[_i].readings);
     site = site_of(text);
     r = verify(site);
@@ -274,23 +277,29 @@ static const struct {
     bool flows;
     const char *says; /* what to name, where it is not */
 } flowing[] = {
-    { CLAIM("c", "1", ""), true, NULL },
-    { CLAIM("c", "1", "while = 2 of x\n"), true, NULL },
-    { CLAIM("c", "1", "while = 2 of y, 1 of x\n"), true, NULL },
-    { CLAIM("c", "1", "while = peak\n"), true, NULL },
-    { CLAIM("c", "1", "while = none\n"), false, "as in 1 of x" },
+    { CLAIM("c", "1", ALONE), true, NULL },
+    { CLAIM("c", "1", "while = 2 of x\nstate = existing\n"), true, NULL },
+    { CLAIM("c", "1", "while = 2 of y, 1 of x\nstate = existing\n"), true,
+      NULL },
+    { CLAIM("c", "1", "while = peak\nstate = existing\n"), true, NULL },
+    { CLAIM("c", "1", "while = none\nstate = existing\n"), false,
+      "as in 1 of x" },
     { CLAIM("c", "1", "while = none\nstate = retrofit\n"), false,
       "as in 1 of x" },
-    { CLAIM("c", "1", "while = 2 of y\n"), false, "no valve of x flushes" },
-    { "[claim c]\nfixture = lav\nflowing = 1 psi\n", false,
+    { CLAIM("c", "1", "while = 2 of y\nstate = existing\n"), false,
+      "no valve of x flushes" },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\n" ALONE, false,
       "nothing flows there" },
-    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = none\n", false,
-      "as in 1 of x" },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = none\n"
+      "state = existing\n",
+      false, "as in 1 of x" },
     /* the residual pressure of a place where nothing is drawn */
-    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = 2 of x\n", true,
-      NULL },
-    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = peak\n", true,
-      NULL },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = 2 of x\n"
+      "state = existing\n",
+      true, NULL },
+    { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = peak\n"
+      "state = existing\n",
+      true, NULL },
 };
 
 #define HOUSE(ranged)                                                         \
@@ -403,7 +412,7 @@ nearly_linear_site(double claimed)
              "length = %.9g..%.9g m\nc = %.9g..%.9g\n"
              "inside diameter = %.9g..%.9g m\n"
              "[valve v]\nflow = %.9g..%.9g L/s at 35 psi\n" X
-             "rise = %.9g..%.9g m\n" CLAIM("c", "%.9g", ""),
+             "rise = %.9g..%.9g m\n" CLAIM("c", "%.9g", ALONE),
              low[PRESSURE] / 1000, high[PRESSURE] / 1000, low[RISE],
              high[RISE], low[LENGTH], high[LENGTH], low[ROUGHNESS],
              high[ROUGHNESS], low[DIAMETER], high[DIAMETER], low[RATE] * 1000,
@@ -441,14 +450,15 @@ END_TEST
 /* ---- Every condition -------------------------------------------------- */
 
 #define CLAIMS                                                                \
-    CLAIM("alone", "30", "")                                                  \
-    CLAIM("alone-after", "30", "state = retrofit\n")                          \
-    CLAIM("some", "30", "while = 2 of x, y\n")                                \
-    CLAIM("none", "30", "while = none\n")                                     \
-    CLAIM("others", "30", "while = 2 of y\n")                                 \
-    CLAIM("peak", "30", "while = peak\n")                                     \
+    CLAIM("alone", "30", ALONE)                                               \
+    CLAIM("alone-after", "30", "while = alone\nstate = retrofit\n")           \
+    CLAIM("some", "30", "while = 2 of x, y\nstate = existing\n")              \
+    CLAIM("none", "30", "while = none\nstate = existing\n")                   \
+    CLAIM("others", "30", "while = 2 of y\nstate = existing\n")               \
+    CLAIM("peak", "30", "while = peak\nstate = existing\n")                   \
     CLAIM("peak-after", "30", "while = peak\nstate = retrofit\n")             \
-    "[claim lav]\nfixture = lav\nflowing = 30 psi\nwhile = 3 of x\n"
+    "[claim lav]\nfixture = lav\nflowing = 30 psi\nwhile = 3 of x\n"          \
+    "state = existing\n"
 
 /* What the same event gives by itself. */
 static double
@@ -542,8 +552,8 @@ END_TEST
 
 START_TEST(demand_varies)
 {
-    fc_site *site =
-        site_of(DRAWING "5..25 gpm\n" CLAIM("c", "30", "while = peak\n"));
+    fc_site *site = site_of(DRAWING "5..25 gpm\n" CLAIM(
+        "c", "30", "while = peak\nstate = existing\n"));
     fc_site *least = site_of(DRAWING "5.5 gpm\n");
     fc_site *most = site_of(DRAWING "24.5 gpm\n");
     fc_verify_result *r = verify(site);
@@ -567,10 +577,10 @@ END_TEST
 /* On another day the static pressure is another, the main as strong. */
 START_TEST(supply)
 {
-    fc_site *site =
-        site_of(HOUSE("60 psi") CLAIM("c", "30", "supply = 48 psi\n")
-                    CLAIM("p", "30", "while = peak\nsupply = 48 psi\n")
-                        CLAIM("now", "30", ""));
+    fc_site *site = site_of(
+        HOUSE("60 psi") CLAIM("c", "30", ALONE "supply = 48 psi\n") CLAIM(
+            "p", "30", "while = peak\nstate = existing\nsupply = 48 psi\n")
+            CLAIM("now", "30", ALONE));
     fc_site *day = site_of(
         "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 48 psi\n"
         "residual = 38 psi\nresidual flow = 100 gpm\n"
@@ -608,10 +618,11 @@ END_TEST
 
 START_TEST(loops)
 {
-    fc_site *site = site_of(RING("90..100 ft") CLAIM("alone", "30", "")
-                                CLAIM("both", "30", "while = x\n")
-                                    CLAIM("still", "30", "while = none\n")
-                                        CLAIM("peak", "30", "while = peak\n"));
+    fc_site *site = site_of(
+        RING("90..100 ft") CLAIM("alone", "30", ALONE)
+            CLAIM("both", "30", "while = x\nstate = existing\n")
+                CLAIM("still", "30", "while = none\nstate = existing\n")
+                    CLAIM("peak", "30", "while = peak\nstate = existing\n"));
     fc_verify_result *r = verify(site);
     const fc_flushing one = { 1, "x" }, both = { 2, "x" };
 
@@ -686,7 +697,8 @@ note_progress(void *context, double done)
 
 START_TEST(progress)
 {
-    fc_site *site = site_of(STILL("40..60 psi", "0 ft") CLAIM("c", "50", ""));
+    fc_site *site =
+        site_of(STILL("40..60 psi", "0 ft") CLAIM("c", "50", ALONE));
     double most = 0;
     const fc_verify_options options = { .progress = note_progress,
                                         .context = &most,
@@ -721,8 +733,9 @@ START_TEST(guard_band)
     fc_verify_result *r;
 
     snprintf(text, sizeof text,
-             HOUSE("58..62 psi") CLAIM("c", "%s", "while = 2 of x, y\n")
-                 READING("r", "x", "37", "flushing = 2 of y, 2 of x\n"),
+             HOUSE("58..62 psi")
+                 CLAIM("c", "%s", "while = 2 of x, y\nstate = existing\n")
+                     READING("r", "x", "37", "flushing = 2 of y, 2 of x\n"),
              guarded[_i].claimed);
     site = site_of(text);
     r = verify(site);
@@ -742,38 +755,41 @@ static const struct {
     const char *reading, *claim;
     bool met;
 } conditions_met[] = {
-    { READING("r", "x", "37", "flushing = 1 of x\n"), "", true },
-    { READING("r", "X", "37", "flushing = 1 of X\n"), "", true },
-    { READING("r", "p", "37", "flushing = 1 of x\n"), "", true },
-    { READING("r", "q", "37", "flushing = 1 of x\n"), "", false },
-    { READING("r", "lav", "37", "flushing = 1 of x\n"), "", false },
-    { READING("r", "x", "37", "flushing = 2 of x\n"), "", false },
-    { READING("r", "x", "37", "flushing = x\n"), "", false },
-    { READING("r", "x", "37", "flushing = x\n"), "while = 3 of x\n", true },
-    { READING("r", "x", "37", "flushing = 1 of x, 1 of y\n"), "", false },
+    { READING("r", "x", "37", "flushing = 1 of x\n"), ALONE, true },
+    { READING("r", "X", "37", "flushing = 1 of X\n"), ALONE, true },
+    { READING("r", "p", "37", "flushing = 1 of x\n"), ALONE, true },
+    { READING("r", "q", "37", "flushing = 1 of x\n"), ALONE, false },
+    { READING("r", "lav", "37", "flushing = 1 of x\n"), ALONE, false },
+    { READING("r", "x", "37", "flushing = 2 of x\n"), ALONE, false },
+    { READING("r", "x", "37", "flushing = x\n"), ALONE, false },
+    { READING("r", "x", "37", "flushing = x\n"),
+      "while = 3 of x\nstate = existing\n", true },
+    { READING("r", "x", "37", "flushing = 1 of x, 1 of y\n"), ALONE, false },
     /* the valve that was timed is the one that flushed */
-    { READING("r", "x", "37", "flush time = 8 s\n"), "", true },
-    { READING("r", "x", "37", "flush time = 8 s\n"), "while = none\n", false },
-    { READING("r", "x", "37", "flush time = 8 s\n"), "while = 3 of x\n",
-      false },
-    { READING("r", "x", "37", ""), "", false },
-    { READING("r", "x", "37", ""), "while = none\n", true },
+    { READING("r", "x", "37", "flush time = 8 s\n"), ALONE, true },
+    { READING("r", "x", "37", "flush time = 8 s\n"),
+      "while = none\nstate = existing\n", false },
+    { READING("r", "x", "37", "flush time = 8 s\n"),
+      "while = 3 of x\nstate = existing\n", false },
+    { READING("r", "x", "37", ""), ALONE, false },
+    { READING("r", "x", "37", ""), "while = none\nstate = existing\n", true },
     { READING("r", "x", "37", ""), "while = none\nstate = retrofit\n", true },
-    { READING("r", "x", "37", "flushing = 1 of x\n"), "state = retrofit\n",
-      false },
+    { READING("r", "x", "37", "flushing = 1 of x\n"),
+      "while = alone\nstate = retrofit\n", false },
     { READING("r", "x", "37", "flushing = 1 of x\nstate = retrofit\n"),
-      "state = retrofit\n", true },
-    { READING("r", "x", "37", "flushing = 1 of x\nstate = retrofit\n"), "",
+      "while = alone\nstate = retrofit\n", true },
+    { READING("r", "x", "37", "flushing = 1 of x\nstate = retrofit\n"), ALONE,
       false },
     /* y keeps its valve */
     { READING("r", "x", "37", "flushing = 2 of y\n"),
       "while = y\nstate = retrofit\n", true },
-    { READING("r", "x", "37", "flushing = 1 of x\n"), "supply = 55 psi\n",
+    { READING("r", "x", "37", "flushing = 1 of x\n"),
+      ALONE "supply = 55 psi\n", false },
+    { READING("r", "x", "37", "flushing = 1 of x\n"),
+      ALONE "supply = 60 psi\n", true },
+    { READING("r", "x", "37", ""), "while = peak\nstate = existing\n", false },
+    { "[reading r]\nat = x\nflow = 20 gpm\nflushing = 1 of x\n", ALONE,
       false },
-    { READING("r", "x", "37", "flushing = 1 of x\n"), "supply = 60 psi\n",
-      true },
-    { READING("r", "x", "37", ""), "while = peak\n", false },
-    { "[reading r]\nat = x\nflow = 20 gpm\nflushing = 1 of x\n", "", false },
 };
 
 START_TEST(same_condition)
@@ -808,8 +824,8 @@ verdict_with(const char *readings, const char *claimed)
     fc_site *site;
 
     snprintf(text, sizeof text,
-             "%s%s[claim c]\nfixture = x\nflowing = %s psi\n", HOUSE("60 psi"),
-             readings, claimed);
+             "%s%s[claim c]\nfixture = x\nflowing = %s psi\n" ALONE,
+             HOUSE("60 psi"), readings, claimed);
     site = site_of(text);
     r = verify(site);
     verdict = r->claims[0].verdict;
@@ -887,7 +903,7 @@ START_TEST(two_of_three_apart)
 
     for (i = 0; i < COUNT(orders); i++) {
         snprintf(text, sizeof text, "%s%s%s%s%s", HOUSE("60 psi"),
-                 CLAIM("c", "40", ""), readings[orders[i][0]],
+                 CLAIM("c", "40", ALONE), readings[orders[i][0]],
                  readings[orders[i][1]], readings[orders[i][2]]);
         site = site_of(text);
         r = verify(site);
@@ -956,7 +972,7 @@ START_TEST(refuted)
     const fc_checked_claim *c;
 
     snprintf(text, sizeof text,
-             "%s%s[claim c]\nfixture = x\nflowing = %s psi\n",
+             "%s%s[claim c]\nfixture = x\nflowing = %s psi\n" ALONE,
              HOUSE("58..62 psi"), refuting[_i].readings, refuting[_i].claimed);
     site = site_of(text);
     r = verify(site);
@@ -978,7 +994,8 @@ END_TEST
 START_TEST(keeps_what_the_gauge_showed)
 {
     fc_site *site = site_of(HOUSE("58..62 psi") READING(
-        "r", "p", "41", "") "[claim c]\nfixture = x\nflowing = 12 psi\n");
+        "r", "p", "41",
+        "") "[claim c]\nfixture = x\nflowing = 12 psi\n" ALONE);
     fc_verify_result *r = verify(site);
     const fc_checked_claim *c = claim_of(r, "c");
 
@@ -996,7 +1013,7 @@ END_TEST
 START_TEST(warns_of_no_pressure)
 {
     fc_site *site = site_of(HOUSE("58..62 psi") READING(
-        "r", "p", "0", "") "[claim c]\nfixture = x\nflowing = 30 psi\n");
+        "r", "p", "0", "") "[claim c]\nfixture = x\nflowing = 30 psi\n" ALONE);
     fc_verify_result *r = verify(site);
 
     ck_assert_ptr_nonnull(find(r, "no pressure", "r"));
@@ -1030,7 +1047,7 @@ START_TEST(untested_main)
     fc_verify_result *r;
 
     snprintf(text, sizeof text,
-             UNTESTED "%s[claim c]\nfixture = x\nflowing = %s psi\n",
+             UNTESTED "%s[claim c]\nfixture = x\nflowing = %s psi\n" ALONE,
              untested[_i].readings, untested[_i].claimed);
     site = site_of(text);
     r = verify(site);
@@ -1048,11 +1065,13 @@ END_TEST
 START_TEST(brought_to_the_inlet)
 {
     fc_site *site = site_of(
-        HOUSE("60 psi") CLAIM("still", "30", "while = none\n") CLAIM(
-            "alone", "30", "") READING("s", "p", "50", "within = 1 psi\n")
-            READING("t", "p", "50", "flushing = 1 of x\nwithin = 1 psi\n")
-                READING("u", "p", "49",
-                        "flushing = 1 of x\nwithin = 0.5 psi\n"));
+        HOUSE("60 psi")
+            CLAIM("still", "30", "while = none\nstate = existing\n")
+                CLAIM("alone", "30", ALONE)
+                    READING("s", "p", "50", "within = 1 psi\n") READING(
+                        "t", "p", "50", "flushing = 1 of x\nwithin = 1 psi\n")
+                        READING("u", "p", "49",
+                                "flushing = 1 of x\nwithin = 0.5 psi\n"));
     fc_verify_result *r = verify(site);
     const fc_checked_claim *c = claim_of(r, "still");
     double drawn;
@@ -1070,10 +1089,11 @@ START_TEST(brought_to_the_inlet)
     fc_site_free(site);
 
     /* 1..3 ft: what the height may be off by adds to the gauge's 1 psi */
-    site = site_of("[source main]\nkind = fixed\npressure = 50 psi\n[pipe p]\n"
-                   "from = main\nlength = 10 ft\n" BORE VALVE X
-                   "rise = 1..3 ft\n" CLAIM("c", "40", "while = none\n")
-                       READING("r", "p", "50", "within = 1 psi\n"));
+    site = site_of(
+        "[source main]\nkind = fixed\npressure = 50 psi\n[pipe p]\n"
+        "from = main\nlength = 10 ft\n" BORE VALVE X
+        "rise = 1..3 ft\n" CLAIM("c", "40", "while = none\nstate = existing\n")
+            READING("r", "p", "50", "within = 1 psi\n"));
     r = verify(site);
     ck_assert_double_eq_tol(r->claims[0].within, 1 * PSI + WEIGHT * FOOT, 1);
     fc_verify_result_free(r);
@@ -1089,13 +1109,21 @@ static const struct {
     size_t n;
     fc_state state;
 } carried[] = {
-    { "2 of x", "", { 2, "x" }, 1, FC_EXISTING },
-    { "y", "while = 2 of x\n", { 0, "y" }, 1, FC_EXISTING },
-    { "none", "", { 0, NULL }, 0, FC_EXISTING },
-    { "1 of x", "state = retrofit\n", { 1, "x" }, 1, FC_EXISTING },
-    { "1 of x\nstate = retrofit", "", { 1, "x" }, 1, FC_RETROFIT },
-    { "1 of x", "supply = 48 psi\n", { 1, "x" }, 1, FC_EXISTING },
-    { "1 of x", "while = peak\n", { 1, "x" }, 1, FC_EXISTING },
+    { "2 of x", ALONE, { 2, "x" }, 1, FC_EXISTING },
+    { "y", "while = 2 of x\nstate = existing\n", { 0, "y" }, 1, FC_EXISTING },
+    { "none", ALONE, { 0, NULL }, 0, FC_EXISTING },
+    { "1 of x",
+      "while = alone\nstate = retrofit\n",
+      { 1, "x" },
+      1,
+      FC_EXISTING },
+    { "1 of x\nstate = retrofit", ALONE, { 1, "x" }, 1, FC_RETROFIT },
+    { "1 of x", ALONE "supply = 48 psi\n", { 1, "x" }, 1, FC_EXISTING },
+    { "1 of x",
+      "while = peak\nstate = existing\n",
+      { 1, "x" },
+      1,
+      FC_EXISTING },
 };
 
 START_TEST(carried_reading)
@@ -1183,8 +1211,8 @@ END_TEST
 /* 35.01 and 35 psi are 241.38 and 241.32 kPa. */
 START_TEST(claims_apart)
 {
-    fc_site *site = site_of("[site]\nunits = si\n" WIDE("50 psi", "0 ft")
-                                CLAIM("a", "35", "") CLAIM("b", "35.01", ""));
+    fc_site *site = site_of("[site]\nunits = si\n" WIDE(
+        "50 psi", "0 ft") CLAIM("a", "35", ALONE) CLAIM("b", "35.01", ALONE));
     fc_verify_result *r = verify(site);
 
     ck_assert_int_eq(claim_of(r, "a")->decimals, 1);
@@ -1197,7 +1225,7 @@ END_TEST
 /* A text shows them where the claim is named beside another figure. */
 START_TEST(digits_in_words)
 {
-    fc_site *site = site_of(HOUSE("60 psi") CLAIM("c", "54.03", "")
+    fc_site *site = site_of(HOUSE("60 psi") CLAIM("c", "54.03", ALONE)
                                 READING("r", "x", "54", ""));
     fc_verify_result *r = verify(site);
     const fc_finding *f = find(r, "static pressure", "c");
@@ -1219,44 +1247,48 @@ static const struct {
     const char *says;  /* NULL: it is not said */
 } words[] = {
     /* some 57 psi stand at x: 60 less 6 ft */
-    { CLAIM("c", "57", ""), "static pressure", "a static pressure seems" },
-    { CLAIM("c", "70", ""), "static pressure", "more than stands there" },
-    { CLAIM("c", "30", ""), "static pressure", NULL },
-    { CLAIM("c", "57", "while = none\n"), "static pressure", NULL },
-    { CLAIM("c", "30", "while = none\n"), "not flowing",
+    { CLAIM("c", "57", ALONE), "static pressure", "a static pressure seems" },
+    { CLAIM("c", "70", ALONE), "static pressure", "more than stands there" },
+    { CLAIM("c", "30", ALONE), "static pressure", NULL },
+    { CLAIM("c", "57", "while = none\nstate = existing\n"), "static pressure",
+      NULL },
+    { CLAIM("c", "30", "while = none\nstate = existing\n"), "not flowing",
       "no valve of x flushes; name it in \"while\", as in 1 of x" },
-    { "[claim c]\nfixture = lav\nflowing = 30 psi\nwhile = 2 of x\n",
+    { "[claim c]\nfixture = lav\nflowing = 30 psi\nwhile = 2 of x\n"
+      "state = existing\n",
       "residual", "lav is taken to draw nothing itself" },
-    { CLAIM("c", "30", "while = 2 of x\n"), "residual", NULL },
-    { CLAIM("c", "54", "") READING("r", "x", "54", ""), "static pressure",
+    { CLAIM("c", "30", "while = 2 of x\nstate = existing\n"), "residual",
+      NULL },
+    { CLAIM("c", "54", ALONE) READING("r", "x", "54", ""), "static pressure",
       "the reading r shows there with nothing flushing" },
-    { CLAIM("c", "54", "") READING("r", "x", "54", "")
+    { CLAIM("c", "54", ALONE) READING("r", "x", "54", "")
           READING("s", "x", "54", "flushing = 1 of x\n"),
       "static pressure", NULL },
-    { CLAIM("c", "44", "") READING("r", "q", "44", "flushing = 1 of x\n"),
+    { CLAIM("c", "44", ALONE) READING("r", "q", "44", "flushing = 1 of x\n"),
       "place of the gauge", "the reading r shows at q" },
-    { CLAIM("c", "44", "") READING("r", "q", "41", "flushing = 1 of x\n"),
+    { CLAIM("c", "44", ALONE) READING("r", "q", "41", "flushing = 1 of x\n"),
       "place of the gauge", NULL },
-    { CLAIM("c", "44", "") READING("r", "x", "44", "flushing = 1 of x\n"),
+    { CLAIM("c", "44", ALONE) READING("r", "x", "44", "flushing = 1 of x\n"),
       "place of the gauge", NULL },
-    { CLAIM("c", "30", "") READING("r", "x", "20", "flushing = 1 of x\n"),
+    { CLAIM("c", "30", ALONE) READING("r", "x", "20", "flushing = 1 of x\n"),
       "reading", "something is not as drawn" },
-    { CLAIM("c", "30", "supply = 50 psi\n") READING("r", "x", "54", ""),
+    { CLAIM("c", "30", ALONE "supply = 50 psi\n") READING("r", "x", "54", ""),
       "supply", "50.0 psi static" },
-    { CLAIM("c", "30", "supply = 75 psi\n"), "supply",
+    { CLAIM("c", "30", ALONE "supply = 75 psi\n"), "supply",
       "75.0 psi static at the source, where the site has 58.0..62.0 psi" },
-    { CLAIM("c", "30", "supply = 61 psi\n"), "supply",
+    { CLAIM("c", "30", ALONE "supply = 61 psi\n"), "supply",
       "as on the day claimed for" },
-    { CLAIM("c", "30", "supply = 60 psi\n"), "supply", NULL },
-    { "[claim c]\nfixture = lav\nflowing = 30 psi\n", "not flowing",
+    { CLAIM("c", "30", ALONE "supply = 60 psi\n"), "supply", NULL },
+    { "[claim c]\nfixture = lav\nflowing = 30 psi\n" ALONE, "not flowing",
       "lav has no flush valve, and nothing flows there" },
-    { "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = lav\n",
+    { "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = lav\n"
+      "state = existing\n",
       "not worked out", "\"lav\" is to flush and has no flush valve" },
     { "[valve w]\nminimum flowing = 20 psi\n[fixture z]\non = p\n"
       "kind = urinal, flush valve\nexisting = w\n[claim c]\nfixture = z\n"
-      "flowing = 30 psi\n",
+      "flowing = 30 psi\n" ALONE,
       "not worked out", "the rate of the valve \"w\" is not known" },
-    { CLAIM("c", "30", "") READING("r", "x", "44", ""), "not worked out",
+    { CLAIM("c", "30", ALONE) READING("r", "x", "44", ""), "not worked out",
       NULL },
 };
 
@@ -1293,9 +1325,9 @@ END_TEST
 static const struct {
     const char *text, *says;
 } rungs[] = {
-    { NARROW("0.85 in") CLAIM("c", "15", ""), "with one more valve open" },
-    { NARROW("1.05 in") CLAIM("c", "15", ""), "as many as" },
-    { NARROW("4 in") CLAIM("c", "15", ""), NULL },
+    { NARROW("0.85 in") CLAIM("c", "15", ALONE), "with one more valve open" },
+    { NARROW("1.05 in") CLAIM("c", "15", ALONE), "as many as" },
+    { NARROW("4 in") CLAIM("c", "15", ALONE), NULL },
 };
 
 START_TEST(valves_at_once)
@@ -1331,7 +1363,7 @@ static const struct {
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
       "none\nfrom = main\n"
       "material = copper L\nlength = 9 ft\nsize = choose\n" VALVE X CLAIM(
-          "c", "30", ""),
+          "c", "30", ALONE),
       "a size is expected", FC_EUNSUPPORTED },
 };
 
@@ -1365,13 +1397,14 @@ END_TEST
 static const struct {
     const char *text, *says;
 } unknowns[] = {
-    { STILL("60 psi", "0 ft") CLAIM("c", "30", "state = retrofit\n"),
+    { STILL("60 psi", "0 ft")
+          CLAIM("c", "30", "while = alone\nstate = retrofit\n"),
       "no fixture has a retrofit valve" },
-    { RING("90 ft") CLAIM("c", "30", "supply = 50 psi\n"),
+    { RING("90 ft") CLAIM("c", "30", ALONE "supply = 50 psi\n"),
       "the source is a tank" },
     { RING("90 ft") "[source u]\nkind = fixed\npressure = 30 psi\n"
                     "[pipe w]\nfrom = u\nto = p\nlength = 9 ft\n" BORE CLAIM(
-                        "c", "30", "supply = 50 psi\n"),
+                        "c", "30", ALONE "supply = 50 psi\n"),
       "which of several sources" },
 };
 

@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/site/gauge.c -- the gauge of a reading, and what it may be off by.
+ *
+ *   [NFPA]  a gauge in service is right within 3 % of its full scale, or is
+ *           replaced: NFPA 25 as a trade journal has it (from memory)
+ */
+#include "site/site.h"
+
+#include <stddef.h>
+
+#define IN_SERVICE 0.03 /* [NFPA] of the full scale */
+
+const fc_gauge *
+fci_reading_gauge(const fc_site *site, const fc_reading *reading)
+{
+    const struct fci_part *part =
+        reading->gauge ? fci_site_find(site, FCI_GAUGE, reading->gauge) : NULL;
+
+    return part ? part->data : NULL;
+}
+
+bool
+fci_reading_same_gauge(const fc_reading *a, const fc_reading *b)
+{
+    if (!a->gauge || !b->gauge)
+        return !a->gauge && !b->gauge;
+    return fci_same_name(a->gauge, b->gauge);
+}
+
+fc_range
+fci_reading_accuracy(const fc_site *site, const fc_reading *reading)
+{
+    const fc_gauge *gauge = fci_reading_gauge(site, reading);
+    const fc_range none = { false, 0, 0, 0 };
+
+    if (reading->within.given || !gauge)
+        return reading->within;
+    if (gauge->within.given && !gauge->within.is_fraction)
+        return fc_exactly(gauge->within.amount);
+    if (!gauge->full_scale.given)
+        return none;
+    return fc_exactly((gauge->within.given ? gauge->within.amount : IN_SERVICE)
+                      * gauge->full_scale.nominal);
+}
+
+double
+fci_reading_within(const fc_site *site, const fc_reading *reading)
+{
+    const fc_range said = fci_reading_accuracy(site, reading);
+
+    return said.given ? said.nominal : FCI_USUAL_WITHIN;
+}
