@@ -16,6 +16,19 @@ typedef enum fc_support {
     FC_CONTRADICTED
 } fc_support;
 
+/** How sure a verdict by the model is. */
+typedef enum fc_doubt {
+    FC_NO_DOUBT,
+    FC_DOUBT_SAMPLING, /* undecided: within the scatter of the draws the chance
+                          is as well on the other side of 95 or 5 % */
+    FC_DOUBT_MODEL, /* undecided: at the middle of every range it is reached,
+                       or missed, by less than the model itself may be off */
+    FC_DOUBT_ALIKE, /* undecided: if all inputs of a kind went the same way
+                       the verdict would be another; `rests_on` */
+    FC_SURE_BY_INDEPENDENCE /* decided, but if all inputs went the same way it
+                               would not be */
+} fc_doubt;
+
 /** One [claim], judged.  Pressures are flowing pressures at the inlet of the
  * fixture [Pa]. */
 /** What a gauge showed, and where: pressures of a claim are brought from there
@@ -40,13 +53,16 @@ typedef struct fc_checked_claim {
                                 fixture without flow supports no claim */
     bool can_be_read; /* a gauge can be read under the condition: it is neither
                          peak demand nor the supply of another day */
+    bool certain; /* reached, or missed, with every input at its worst, or at
+                     its best */
     int decimals; /* behind the point, that tell its pressures from the claimed
                      one in the units of the result */
     const char *why_not; /* why the model cannot tell; NULL: it can, and only
                             then are these figures: */
     double computed;     /* at the nominal inputs */
     double still;        /* with nothing flushing */
-    double low, high;    /* 95 % of the outcomes lie between */
+    double low, high;    /* 95 % of the outcomes lie between; where no input is
+                            a range, what the model may be off by allows */
     double probability;  /* share of the outcomes that reach the claim */
     fc_support by_model; /* supported: at least 95 % do, and the condition is a
                             flowing one; contradicted: at most 5 % */
@@ -75,7 +91,15 @@ typedef struct fc_checked_claim {
                              not to sag, so that the model does not support;
                              NULL: none, or a flowing reading does */
     fc_support verdict; /* by the reading where there is one, else the model */
-    FC_ROOM(8);
+    double probability_low, probability_high; /* Wilson's interval of 95 %, for
+                                                 so many draws: */
+    int drawn;
+    fc_doubt doubt;
+    const char *rests_on; /* "the rise of 39 parts"; NULL: FC_DOUBT_ALIKE is
+                             not the doubt */
+    double carried_low, carried_high; /* as what may explain the difference
+                                         carries it: no more is known */
+    FC_ROOM(2);
 } fc_checked_claim;
 
 typedef struct fc_verify_result {
