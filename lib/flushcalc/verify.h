@@ -134,20 +134,23 @@ typedef struct fc_verify_options {
  *
  * Each input that is a range, or has a tolerance, is drawn from a rectangular
  * distribution between its bounds (JCGM 101:2008, 6.4.2), sizes with equal
- * chance, all of them independent of each other but the C of pipes that take
- * it from one material's table.  Every draw is a building, in which the flush
- * event of the claim is solved, or the peak demand by the code marched.  A
- * claim is supported where at least 95 % of the outcomes reach the pressure
- * that it states, contradicted where at most 5 % do.
+ * chance.  What has one cause is one input: a typical floor's value, the C of
+ * a material's pipes but for a quarter of each pipe's own, what a tolerance
+ * widens.  What the model may be off by is drawn too.  Every draw is a
+ * building, in which the flush event of the claim is solved, or the peak
+ * demand by the code marched.  A claim is supported where at least 95 % of the
+ * outcomes reach the pressure that it states, contradicted where at most 5 %
+ * do: clear of what the draws scatter by, by more than the model itself may be
+ * off, and also where all inputs of a kind are off alike.  No such verdict
+ * turns on the seed.
  *
  * A reading at the same place under the same condition decides instead, with
  * its accuracy as guard band on both sides (JCGM 106:2012, 8.3.2 and 8.3.3):
  * the claim is accepted when the reading less its accuracy reaches it, and
  * rejected when the reading with its accuracy added does not.
  *
- * A claim about a flush valve that does not flush under its condition, or with
- * nothing flushing, is of no flowing pressure: nothing supports it, though
- * what stands there may well be too little and contradict it.  Where a reading
+ * A claim about a fixture that draws nothing under its condition is of no
+ * flowing pressure, and undecided.  Where a reading
  * shows what no building drawn has, the model decides no claim, unless what is
  * carried from the claim's place to its condition says the same.  What rests
  * on a street main that nobody tested is supported only where a flowing

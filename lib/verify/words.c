@@ -412,7 +412,7 @@ find_how_sure(const struct telling *t)
                               100 * c->probability_low,
                               100 * c->probability_high };
 
-    if (c->not_flowing || c->why_not)
+    if (c->not_flowing || c->why_not || c->reading)
         return;
     if (c->doubt == FC_DOUBT_SAMPLING)
         fci_find(
