@@ -277,40 +277,6 @@ busy_known(const struct running *r)
  * middle does: so many states at most. */
 #define STATES_AT_END 100000
 
-/* A valve that has enough with all of them open is never weak, however few of
- * its flushes were drawn. */
-static fc_status
-find_never_weak(struct running *r, enum fci_end end)
-{
-    const fc_site *site = r->site;
-    struct fci_open *open;
-    fc_status status;
-    size_t i, n = 0, unclear = 0;
-
-    for (i = 0; i < site->n_fixtures; i++)
-        unclear += r->events->views[i].often[end] == FCI_UNCLEAR;
-    if (unclear == 0)
-        return FC_OK;
-    open = fci_arena_array(&r->scratch, site->n_fixtures, sizeof *open);
-    if (!open)
-        return FC_ENOMEM;
-    for (i = 0; i < site->n_fixtures; i++)
-        if (flushes(r, i))
-            open[n++] = (struct fci_open){ i, site->fixtures[i].count };
-    fci_solver_forget(r->solver);
-    fci_solver_take_whole(r->solver, end);
-    status = fci_solver_run(r->solver, open, n);
-    for (i = 0; i < n && status == FC_OK; i++) {
-        const fc_valve *valve =
-            site->fixtures[open[i].fixture].valve[r->state];
-
-        if (fci_solver_drawn(r->solver)[i].pressure
-            >= least_of(valve, end) - FCI_SOLVED_TO)
-            r->events->views[open[i].fixture].often[end] = FCI_SELDOM;
-    }
-    return status == FC_ENOMEM ? status : FC_OK;
-}
-
 static fc_status
 draw_at_end(struct running *r, const fc_check_options *options,
             enum fci_end end)
@@ -337,7 +303,7 @@ draw_at_end(struct running *r, const fc_check_options *options,
             busy->weak_best = period.fixtures[i].weak;
     }
     fci_busy_period_free(&period);
-    return find_never_weak(r, end);
+    return FC_OK;
 }
 
 static fc_status
@@ -370,7 +336,6 @@ draw_busy(struct running *r, const fc_check_options *options)
     r->events->states = period.states;
     r->events->narrow = period.narrow;
     fci_busy_period_free(&period);
-    status = find_never_weak(r, FCI_NOMINAL);
     for (i = 0; i < r->site->n_fixtures; i++) {
         struct fci_event_view *view = &r->events->views[i];
 

@@ -50,6 +50,7 @@ struct running {
     size_t n_workers;
     struct fci_tally *sums;
     size_t blocks, most_blocks;
+    bool *never;  /* of each fixture, whether it has enough with all open */
     double told;  /* how far it is */
     double clear; /* deviations that tell a chance from the limit */
 };
@@ -101,10 +102,40 @@ all_narrow(const struct running *r)
     return true;
 }
 
+/* A valve that has enough with all of them open is never weak, however few of
+ * its flushes were drawn. */
+static fc_status
+find_never_weak(struct running *r, size_t n_fixtures)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    const fc_site *site = plan->network->site;
+    struct fci_solver *solver = fci_solver_new(plan->network);
+    struct fci_open *open =
+        fci_arena_array(&r->arena, n_fixtures + 1, sizeof *open);
+    size_t i, n = 0;
+
+    r->never = fci_arena_array(&r->arena, n_fixtures + 1, sizeof *r->never);
+    if (!solver || !open || !r->never) {
+        fci_solver_free(solver);
+        return FC_ENOMEM;
+    }
+    for (i = 0; i < n_fixtures; i++)
+        if (plan->network->outlets[i].flushes)
+            open[n++] = (struct fci_open){ i, site->fixtures[i].count };
+    fci_solver_take_whole(solver, plan->end);
+    if (fci_solver_run(solver, open, n) == FC_OK) /* else it is not known */
+        for (i = 0; i < n; i++)
+            r->never[open[i].fixture] =
+                fci_solver_drawn(solver)[i].pressure
+                >= plan->least[open[i].fixture] - FCI_SOLVED_TO;
+    fci_solver_free(solver);
+    return FC_OK;
+}
+
 static enum fci_often
 often_of(const struct running *r, size_t fixture, double z)
 {
-    return isfinite(r->plan->least[fixture])
+    return isfinite(r->plan->least[fixture]) && !r->never[fixture]
                ? fci_tally_often(&r->sums[fixture], z)
                : FCI_SELDOM;
 }
@@ -266,7 +297,9 @@ run(struct running *r, const fc_check_options *options,
     if (!r->sums || !period->fixtures || !period->often
         || !make_workers(r, options))
         return FC_ENOMEM;
-    status = draw_all(r, options, period, messages);
+    status = find_never_weak(r, n);
+    if (status == FC_OK)
+        status = draw_all(r, options, period, messages);
     if (status == FC_OK)
         take_results(r, period);
     return status;
