@@ -48,6 +48,8 @@ put_carried(json_t *object, fc_unit_system u, const fc_checked_claim *c)
     bad |= put_pressure(object, "carried_read", u, c->carried_read);
     bad |= put_pressure(object, "carried", u, c->carried);
     bad |= put_pressure(object, "carried_within", u, c->carried_within);
+    bad |= put_pressure(object, "carried_low", u, c->carried_low);
+    bad |= put_pressure(object, "carried_high", u, c->carried_high);
     bad |= json_put_text(object, "refuted_by", c->refuted_by);
     return bad | json_put_text(object, "unproved", c->unproved);
 }
@@ -170,6 +172,12 @@ add_claim(json_t *array, fc_unit_system u, const fc_checked_claim *c)
     bad |= put_pressure(object, "low", u, c->low);
     bad |= put_pressure(object, "high", u, c->high);
     bad |= json_put_number(object, "probability", c->probability);
+    bad |= json_put_number(object, "probability_low", c->probability_low);
+    bad |= json_put_number(object, "probability_high", c->probability_high);
+    bad |= json_put(object, "drawn", json_integer(c->drawn));
+    bad |= json_put_text(object, "doubt", support_doubt(c->doubt));
+    bad |= json_put_text(object, "rests_on", c->rests_on);
+    bad |= json_put(object, "certain", json_boolean(c->certain));
     bad |= json_put_text(object, "by_model",
                          told ? support_word(c->by_model) : NULL);
     bad |= json_put_text(object, "why_not", c->why_not);

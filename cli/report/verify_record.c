@@ -168,8 +168,9 @@ put_carried(struct page *page, const fc_checked_claim *c)
                                    c->carried_read, c->carried_within });
     put(page, "", "while %s, %s", c->carried_event,
         state_phrase(c->carried_state));
-    put(page, "Carried", "%s when the model carries it to this claim",
-        support_said(page, c, c->carried).text);
+    put(page, "Carried", "%s..%s when it is carried to this claim",
+        support_pressure(page, c, c->carried_low).text,
+        support_said(page, c, c->carried_high).text);
 }
 
 /* Under the claim's condition where that can be had, else under one that can
@@ -218,8 +219,8 @@ put_computed(struct page *page, const fc_checked_claim *c)
         put(page, "Computed",
             "%s; 95 %% within %s %s, %s reach the claim (static %s)",
             computed.text, support_interval(page, c).text,
-            fc_unit_name(page->units, FC_PRESSURE),
-            support_chance(c->probability).text, still.text);
+            fc_unit_name(page->units, FC_PRESSURE), support_chance_of(c).text,
+            still.text);
     else
         put(page, "Computed", "%s (static %s)", computed.text, still.text);
 }

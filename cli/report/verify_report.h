@@ -26,6 +26,10 @@ const char *support_word(fc_support support);
 /* A chance in per cent; what is not certain never looks so, and what is under
  * a limit of the verdict does not look as if it were at it. */
 struct figure support_chance(double chance);
+/* Of a claim: what was drawn without exception is no certainty. */
+struct figure support_chance_of(const fc_checked_claim *claim);
+/* "sampling"; NULL: there is none. */
+const char *support_doubt(fc_doubt doubt);
 /* A pressure of a claim, as finely as it must be told from the claimed one;
  * the same with its unit; what most of the outcomes lie within. */
 struct figure support_pressure(const struct page *page,

@@ -66,6 +66,33 @@ support_chance(double chance)
 }
 
 struct figure
+support_chance_of(const fc_checked_claim *c)
+{
+    const double n = c->drawn + 1.0;
+
+    if (c->certain || !(c->drawn > 1))
+        return support_chance(c->probability);
+    return support_chance(fmin(fmax(c->probability, 1 / n), (n - 1) / n));
+}
+
+const char *
+support_doubt(fc_doubt doubt)
+{
+    switch (doubt) {
+    case FC_DOUBT_SAMPLING:
+        return "sampling";
+    case FC_DOUBT_MODEL:
+        return "model";
+    case FC_DOUBT_ALIKE:
+        return "alike";
+    case FC_SURE_BY_INDEPENDENCE:
+        return "sure by independence";
+    default:
+        return NULL;
+    }
+}
+
+struct figure
 support_draws(size_t draws)
 {
     struct figure f;
@@ -211,9 +238,7 @@ add_claim(struct table *table, const struct page *page,
     table_add(table, support_pressure(page, c, c->computed).text);
     if (shown.varies) {
         table_add(table, told ? support_interval(page, c).text : "-");
-        table_add(table, c->not_flowing && c->by_model != FC_CONTRADICTED
-                             ? "-"
-                             : support_chance(c->probability).text);
+        table_add(table, c->not_flowing ? "-" : support_chance_of(c).text);
     }
     if (shown.read)
         table_add(table, support_pressure(page, c, c->read).text);
@@ -286,26 +311,24 @@ say_still(struct page *page, const fc_checked_claim *c)
 {
     const struct figure stands = support_said(page, c, c->computed);
 
-    if (c->by_model == FC_CONTRADICTED && c->decided_by)
-        page_say(page, 4, 4,
-                 "Not a flowing condition (see the warnings): %s stand there "
-                 "while it draws nothing. Even that reaches the claim in only "
-                 "%s of the "
-                 "outcomes: by the model contradicted.",
-                 stands.text, support_chance(c->probability).text);
-    else if (c->by_model == FC_CONTRADICTED)
-        page_say(page, 4, 4,
-                 "Not a flowing condition (see the warnings): %s stand there "
-                 "while it draws nothing, and even that is too little: by the "
-                 "model "
-                 "contradicted.",
-                 stands.text);
-    else
-        page_say(page, 4, 4,
-                 "Not a flowing condition (see the warnings): the %s that "
-                 "stand there while it draws nothing are more than flows, and "
-                 "support nothing.",
-                 stands.text);
+    page_say(page, 4, 4,
+             "Not a flowing condition (see the warnings): the %s that stand "
+             "there while it draws nothing are more than flows, and decide "
+             "nothing.",
+             stands.text);
+}
+
+/* " (95.6 to 96.1 %, Wilson)": what so many draws may be off by. */
+static struct figure
+scatter_of(const fc_checked_claim *c)
+{
+    struct figure f = { "" };
+
+    if (!c->certain)
+        snprintf(f.text, sizeof f.text, " (%.12s to %.12s %%, Wilson)",
+                 figure_number(100 * c->probability_low, 1).text,
+                 figure_number(100 * c->probability_high, 1).text);
+    return f;
 }
 
 static void
@@ -321,15 +344,17 @@ say_model(struct page *page, const fc_checked_claim *c)
         say_still(page, c);
     else if (c->decided_by)
         page_say(page, 4, 4,
-                 "%s of the outcomes reach it: by the model %s. Most hangs on "
-                 "the %s (%s %% of the variance).%s",
-                 support_chance(c->probability).text,
+                 "%s of the outcomes reach it%s: by the model %s. Most hangs "
+                 "on the %s (%s %% of the variance).%s",
+                 support_chance_of(c).text, scatter_of(c).text,
                  support_word(c->by_model), c->decided_by,
                  figure_number(100.0 * c->share, 0).text, peak);
     else
         page_say(page, 4, 4,
-                 "Nothing that bears on it varies: by the model "
-                 "%s.%s",
+                 "No input that bears on it is a range; what the model itself "
+                 "may be off by leaves %s %s: by the model %s.%s",
+                 support_interval(page, c).text,
+                 fc_unit_name(page->units, FC_PRESSURE),
                  support_word(c->by_model), peak);
 }
 
@@ -511,9 +536,11 @@ say_method(struct page *page, const fc_verify_result *result)
         page_say(
             page, 2, 2,
             "flushcalc %s; %s buildings drawn (JCGM 101; seed %lu) within "
-            "what %zu input%s may be. Supported: at least 95 %% of the "
-            "outcomes reach the pressure claimed; contradicted: at most "
-            "5 %%. A reading under the claim's condition counts instead, "
+            "what %zu input%s may be, and more where that leaves it open. "
+            "Supported: at least 95 %% of the outcomes reach the pressure "
+            "claimed, contradicted: at most 5 %%, clear of what they scatter "
+            "by (Wilson's interval), and not only as inputs of a kind differ. "
+            "A reading under the claim's condition counts instead, "
             "with its accuracy as guard band (JCGM 106). Share of the "
             "variance: squared correlation.",
             fc_version(), support_draws(result->draws).text, result->seed,

@@ -100,7 +100,15 @@ find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
 
     if (!busy->weak.given || view->enough == FC_WILL_NOT_WORK)
         return;
-    if (busy->weak_worst.given && view->seldom == FC_CANNOT_TELL)
+    if (view->unclear)
+        fci_find(
+            &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+            "is weak in {weak} % of its flushes in the busiest period{when}, "
+            "too near to the 1 % that are allowed for drawing to tell: cannot "
+            "tell",
+            FCI_WITH(FCI_AS("weak", FC_NUMBER, busy->weak.estimate,
+                            fci_one_decimal(100 * busy->weak.estimate).text)));
+    else if (busy->weak_worst.given && view->seldom == FC_CANNOT_TELL)
         fci_find(
             &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
             "is weak in {weak at best} % of its flushes in the busiest "

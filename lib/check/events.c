@@ -296,12 +296,13 @@ draw_at_end(struct running *r, const fc_check_options *options,
     for (i = 0; i < r->site->n_fixtures; i++) {
         fc_busy *busy = &r->events->views[i].busy;
 
+        r->events->views[i].often[end] = period.often[i];
         if (end == FCI_WORST)
             busy->weak_worst = period.fixtures[i].weak;
         else
             busy->weak_best = period.fixtures[i].weak;
     }
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     return FC_OK;
 }
 
@@ -326,6 +327,7 @@ draw_busy(struct running *r, const fc_check_options *options)
         struct fci_event_view *view = &r->events->views[i];
 
         view->busy = period.fixtures[i];
+        view->often[FCI_NOMINAL] = period.often[i];
         if (flushes(r, i))
             view->always_on = fci_valve_busy(r->site, &r->site->fixtures[i],
                                              r->state, FCI_NOMINAL)
@@ -333,7 +335,13 @@ draw_busy(struct running *r, const fc_check_options *options)
     }
     r->events->states = period.states;
     r->events->narrow = period.narrow;
-    free(period.fixtures);
+    fci_busy_period_free(&period);
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        view->often[FCI_WORST] = view->often[FCI_BEST] =
+            view->often[FCI_NOMINAL];
+    }
     for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++)
         status = draw_at_end(r, options, (enum fci_end)end);
     return status;
@@ -352,21 +360,17 @@ enough_for(const fc_valve *valve, fc_range pressure)
                                                      : FC_WORKS;
 }
 
-static bool
-too_often(const fc_chance *weak)
-{
-    return weak->given && weak->low > FC_MOST_WEAK;
-}
-
-/* Where the inputs are ranges, what the middle says decides nothing. */
+/* Where the inputs are ranges, what the middle says decides nothing; nor does
+ * a chance that drawing does not tell from the limit. */
 static fc_verdict
-seldom_weak(const fc_busy *busy)
+seldom_weak(const struct fci_event_view *view)
 {
-    if (too_often(busy->weak_best.given ? &busy->weak_best : &busy->weak))
+    if (view->often[FCI_BEST] == FCI_TOO_OFTEN)
         return FC_WILL_NOT_WORK;
-    return too_often(&busy->weak) || too_often(&busy->weak_worst)
-               ? FC_CANNOT_TELL
-               : FC_WORKS;
+    return view->often[FCI_NOMINAL] == FCI_SELDOM
+                   && view->often[FCI_WORST] == FCI_SELDOM
+               ? FC_WORKS
+               : FC_CANNOT_TELL;
 }
 
 static void
@@ -383,7 +387,10 @@ judge_views(struct running *r)
         if (!valve || !view->alone.given || !valve->minimum_flowing.given)
             continue;
         view->enough = enough_for(valve, view->alone);
-        view->seldom = seldom_weak(&view->busy);
+        view->seldom = seldom_weak(view);
+        view->unclear = view->seldom == FC_CANNOT_TELL
+                        && view->often[FCI_NOMINAL] != FCI_TOO_OFTEN
+                        && view->often[FCI_WORST] != FCI_TOO_OFTEN;
     }
 }
 
@@ -406,6 +413,10 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
             view->enough == FC_CANNOT_TELL
                 ? "its pressure when it flushes alone: read a gauge there "
                   "while it does"
+            : view->unclear
+                ? "how many flush at once in the busiest time, as its weak "
+                  "flushes are so near to the 1 % that are allowed: count the "
+                  "uses in an hour and give the \"interval\""
             : view->seldom == FC_CANNOT_TELL
                 ? "what is given as a range, since at its bad end too many "
                   "flushes are weak: narrow the ranges"

@@ -4,6 +4,7 @@
 #define FCI_CHECK_EVENTS_H
 
 #include "check/words.h"
+#include "flow/busy_tally.h"
 #include "flow/solver.h"
 
 /* One fixture in one state. */
@@ -15,7 +16,9 @@ struct fci_event_view {
     fc_verdict enough; /* alone, against the valve's own minimum */
     fc_verdict seldom; /* weak in the busy period no more often than allowed;
                           ranges at both ends */
-    bool always_on;    /* a flush takes longer than the time between two */
+    enum fci_often often[FCI_ENDS]; /* weak in the busy period, by ends */
+    bool unclear;                   /* drawing leaves it open at one of them */
+    bool always_on; /* a flush takes longer than the time between two */
 };
 
 struct fci_events {

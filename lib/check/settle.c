@@ -282,15 +282,26 @@ turning_point(struct settling *s, const struct candidate *c)
 
 /* ---- In words ----------------------------------------------------------- */
 
+/* The element of an input, of several the first. */
+static size_t
+element_of(const struct settling *s, const struct fci_input *input)
+{
+    size_t i;
+
+    for (i = 0; input->element == FCI_NONE && i < s->judge->site->n_elements;
+         i++)
+        if (s->judge->site->elements[i].part == input->part)
+            return i;
+    return input->element;
+}
+
 /* Where the limit of a loss, or of how its curve goes on, is in pressure at
  * the flow of the peak. */
 static void
-at_peak_flow(struct settling *s, const struct fci_input *input,
-             fc_proviso *proviso)
+at_peak_flow(struct settling *s, size_t at, fc_proviso *proviso)
 {
-    struct fci_element *element = &s->variant.site.elements[input->element];
-    const double flow =
-        s->judge->demand[s->state][input->element].flow[FCI_WORST];
+    struct fci_element *element = &s->variant.site.elements[at];
+    const double flow = s->judge->demand[s->state][at].flow[FCI_WORST];
 
     proviso->flow = flow;
     proviso->at_most = !fci_adds_pressure(element);
@@ -328,13 +339,13 @@ describe(struct settling *s, const struct candidate *c, double limit,
     proviso->input = input->what;
     proviso->of = input->name;
     proviso->dimension = input->dimension;
-    proviso->measure = fci_what_settles(input->measured);
+    proviso->measure = fci_what_settles(input->row->measured);
     set(s, c->input, limit);
-    if (input->measured == FCI_IN_SHAPE)
-        at_peak_flow(s, input, proviso);
-    if (input->measured == FCI_IN_FALL_OFF)
+    if (input->row->measured == FCI_IN_SHAPE)
+        at_peak_flow(s, element_of(s, input), proviso);
+    if (input->row->measured == FCI_IN_FALL_OFF)
         proviso->flow =
-            s->judge->demand[s->state][input->element].flow[FCI_WORST];
+            s->judge->demand[s->state][element_of(s, input)].flow[FCI_WORST];
 }
 
 /* The limit rounded to the careful side. */

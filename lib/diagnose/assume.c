@@ -30,19 +30,22 @@ assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
 {
     const fc_unit_system units = w->judge->site->settings.units;
     struct fci_words words = { w->found.arena, "", 0 };
-    size_t i;
+    size_t i, n = 0;
 
-    if (variant->n_inputs == 0)
-        return;
-    for (i = 0; i < variant->n_inputs && i < MOST_RANGES; i++)
-        fci_say(&words, ", ", "%s %s %s", variant->inputs[i].name,
-                variant->inputs[i].what,
-                fci_show_range(units, variant->inputs[i].dimension,
-                               variant->inputs[i].given)
-                    .text);
-    if (variant->n_inputs > MOST_RANGES)
-        fci_say(&words, " ", "and %zu more", variant->n_inputs - MOST_RANGES);
-    if (words.text)
+    for (i = 0; i < variant->n_inputs; i++) {
+        const struct fci_input *input = &variant->inputs[i];
+
+        if (input->cause == FCI_OWN_PART || n++ >= MOST_RANGES)
+            continue;
+        fci_say(
+            &words, ", ", "%s %s %s", input->name, input->what,
+            input->differs
+                ? "within its tolerance"
+                : fci_show_range(units, input->dimension, input->given).text);
+    }
+    if (n > MOST_RANGES)
+        fci_say(&words, " ", "and %zu more", n - MOST_RANGES);
+    if (n > 0 && words.text)
         fci_assume(&w->found,
                    "what is known as a range only is taken in its middle: "
                    "%s",

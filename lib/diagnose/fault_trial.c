@@ -125,7 +125,7 @@ copy_draws(struct fci_fault_trial *t, const fc_site *from)
     t->first_draw = t->site.n_draws;
     for (i = 0; i < FCI_MOST_FAULTS; i++)
         t->site.draws[t->site.n_draws++] =
-            (struct fci_draw){ "", t->site.order[0], fc_exactly(0) };
+            (struct fci_draw){ "", t->site.order[0], fc_exactly(0), NULL };
 }
 
 static bool

@@ -13,6 +13,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define DEFAULT_SEED 1
 #define DEFAULT_STATES 1000000
@@ -29,6 +30,18 @@
 
 #define FIFTH 0.05
 
+/* A chance is clear of FC_MOST_WEAK by so many standard deviations: of the
+ * user's seed only where one in millions would be wrong, else of one stream
+ * for all.  Within so many blocks the first is to show. */
+#define CLEAR_AT_ONCE 5.0
+#define CLEAR 4.4
+/* When no more are to be drawn, Wilson's interval of 95 % decides. */
+#define BY_SAMPLING 1.959963984540054
+#define BLOCKS_OF_SEED 128
+#define PART_OF_SEED 4 /* or within a fourth of all */
+#define FEW_BLOCKS 64  /* too few to be worth another stream */
+#define SEED_OF_NOBODY 0x77656162ul
+
 struct running {
     struct fci_arena arena;
     struct fci_busy_plan *plan;
@@ -37,6 +50,9 @@ struct running {
     size_t n_workers;
     struct fci_tally *sums;
     size_t blocks, most_blocks;
+    bool *never;  /* of each fixture, whether it has enough with all open */
+    double told;  /* how far it is */
+    double clear; /* deviations that tell a chance from the limit */
 };
 
 /* ---- Rounds ----------------------------------------------------------- */
@@ -86,6 +102,55 @@ all_narrow(const struct running *r)
     return true;
 }
 
+/* A valve that has enough with all of them open is never weak, however few of
+ * its flushes were drawn. */
+static fc_status
+find_never_weak(struct running *r, size_t n_fixtures)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    const fc_site *site = plan->network->site;
+    struct fci_solver *solver = fci_solver_new(plan->network);
+    struct fci_open *open =
+        fci_arena_array(&r->arena, n_fixtures + 1, sizeof *open);
+    size_t i, n = 0;
+
+    r->never = fci_arena_array(&r->arena, n_fixtures + 1, sizeof *r->never);
+    if (!solver || !open || !r->never) {
+        fci_solver_free(solver);
+        return FC_ENOMEM;
+    }
+    for (i = 0; i < n_fixtures; i++)
+        if (plan->network->outlets[i].flushes)
+            open[n++] = (struct fci_open){ i, site->fixtures[i].count };
+    fci_solver_take_whole(solver, plan->end);
+    if (fci_solver_run(solver, open, n) == FC_OK) /* else it is not known */
+        for (i = 0; i < n; i++)
+            r->never[open[i].fixture] =
+                fci_solver_drawn(solver)[i].pressure
+                >= plan->least[open[i].fixture] - FCI_SOLVED_TO;
+    fci_solver_free(solver);
+    return FC_OK;
+}
+
+static enum fci_often
+often_of(const struct running *r, size_t fixture, double z)
+{
+    return isfinite(r->plan->least[fixture]) && !r->never[fixture]
+               ? fci_tally_often(&r->sums[fixture], z)
+               : FCI_SELDOM;
+}
+
+static bool
+all_clear(const struct running *r, double z)
+{
+    size_t i;
+
+    for (i = 0; i < r->plan->n_valves; i++)
+        if (often_of(r, r->plan->valves[i], z) == FCI_UNCLEAR)
+            return false;
+    return true;
+}
+
 static fc_status
 worst_status(const struct running *r, fc_diagnostics *messages)
 {
@@ -98,15 +163,29 @@ worst_status(const struct running *r, fc_diagnostics *messages)
     return FC_OK;
 }
 
-/* Each round as long as all before it, up to a length. */
+/* Another stream begins anew, and nobody should see that go back. */
+static void
+tell(struct running *r, const fc_check_options *options)
+{
+    const double done = (double)r->blocks / (double)r->most_blocks;
+
+    if (options->progress && done > r->told)
+        options->progress(options->context, done);
+    r->told = fmax(r->told, done);
+}
+
+/* Each round as long as all before it, up to a length, until every chance is
+ * clear of the limit, or known well enough after `enough` blocks. */
 static fc_status
-draw_rounds(struct running *r, const fc_check_options *options,
-            struct fci_busy_period *period, fc_diagnostics *messages)
+draw_rounds(struct running *r, double z, size_t enough,
+            const fc_check_options *options, struct fci_busy_period *period,
+            fc_diagnostics *messages)
 {
     fc_status status = FC_OK;
+    bool done = false;
     size_t blocks;
 
-    while (status == FC_OK && !period->narrow && r->blocks < r->most_blocks) {
+    while (status == FC_OK && !done && r->blocks < r->most_blocks) {
         blocks = r->blocks ? r->blocks : FIRST_ROUND;
         if (blocks > LONGEST_ROUND)
             blocks = LONGEST_ROUND;
@@ -116,12 +195,34 @@ draw_rounds(struct running *r, const fc_check_options *options,
         add_up(r);
         status = worst_status(r, messages);
         period->narrow = all_narrow(r);
-        if (options->progress)
-            options->progress(options->context,
-                              (double)r->blocks / (double)r->most_blocks);
+        done = period->narrow && (r->blocks >= enough || all_clear(r, z));
+        tell(r, options);
     }
     period->states = r->blocks * FCI_BUSY_BLOCK;
     return status;
+}
+
+/* By the seed, and where that leaves a chance too near to the limit, by one
+ * that is the same for all. */
+static fc_status
+draw_all(struct running *r, const fc_check_options *options,
+         struct fci_busy_period *period, fc_diagnostics *messages)
+{
+    const size_t n = r->plan->network->site->n_fixtures;
+    const size_t part = r->most_blocks / PART_OF_SEED;
+    const bool few = r->most_blocks < FEW_BLOCKS;
+    fc_status status = draw_rounds(
+        r, CLEAR_AT_ONCE, part < BLOCKS_OF_SEED ? part : BLOCKS_OF_SEED,
+        options, period, messages);
+
+    r->clear = few ? BY_SAMPLING : CLEAR_AT_ONCE;
+    if (status != FC_OK || few || all_clear(r, CLEAR_AT_ONCE))
+        return status;
+    r->clear = BY_SAMPLING;
+    r->plan->seed = SEED_OF_NOBODY;
+    r->blocks = 0;
+    memset(r->sums, 0, n * sizeof *r->sums);
+    return draw_rounds(r, CLEAR, SIZE_MAX, options, period, messages);
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -146,14 +247,16 @@ make_workers(struct running *r, const fc_check_options *options)
 }
 
 static void
-take_results(const struct running *r, fc_busy *fixtures)
+take_results(const struct running *r, const struct fci_busy_period *period)
 {
+    fc_busy *fixtures = period->fixtures;
     const struct fci_busy_plan *plan = r->plan;
     size_t i;
 
     for (i = 0; i < plan->network->site->n_fixtures; i++) {
         const struct fci_tally *tally = &r->sums[i];
 
+        period->often[i] = often_of(r, i, r->clear);
         if (isfinite(plan->least[i]))
             fixtures[i].weak = fci_tally_weak(tally);
         fixtures[i].mean = fci_tally_mean(tally);
@@ -190,11 +293,15 @@ run(struct running *r, const fc_check_options *options,
     r->most_blocks = (most + FCI_BUSY_BLOCK - 1) / FCI_BUSY_BLOCK;
     r->sums = fci_arena_array(&r->arena, n + 1, sizeof *r->sums);
     period->fixtures = calloc(n + 1, sizeof *period->fixtures);
-    if (!r->sums || !period->fixtures || !make_workers(r, options))
+    period->often = calloc(n + 1, sizeof *period->often);
+    if (!r->sums || !period->fixtures || !period->often
+        || !make_workers(r, options))
         return FC_ENOMEM;
-    status = draw_rounds(r, options, period, messages);
+    status = find_never_weak(r, n);
     if (status == FC_OK)
-        take_results(r, period->fixtures);
+        status = draw_all(r, options, period, messages);
+    if (status == FC_OK)
+        take_results(r, period);
     return status;
 }
 
@@ -219,9 +326,16 @@ fci_busy_period_run(const struct fci_network *network, enum fci_end end,
         fci_busy_drawer_free(r.drawers[--r.n_workers]);
     fci_arena_free(&r.arena);
     fci_busy_plan_free(r.plan);
-    if (status != FC_OK) {
-        free(period->fixtures);
-        period->fixtures = NULL;
-    }
+    if (status != FC_OK)
+        fci_busy_period_free(period);
     return status;
+}
+
+void
+fci_busy_period_free(struct fci_busy_period *period)
+{
+    free(period->fixtures);
+    free(period->often);
+    period->fixtures = NULL;
+    period->often = NULL;
 }

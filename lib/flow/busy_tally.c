@@ -133,6 +133,22 @@ fci_tally_narrow(const struct fci_tally *tally)
                   <= fmax(WIDE_ENOUGH, PART_ENOUGH * weak.estimate);
 }
 
+/* Wilson's interval [W27] holds what is within z of its own deviations of the
+ * part. */
+enum fci_often
+fci_tally_often(const struct fci_tally *tally, double z)
+{
+    double part, off;
+
+    if (tally->flushes == 0)
+        return FCI_SELDOM;
+    part = (double)tally->weak / (double)tally->flushes;
+    off = z * sqrt(FC_MOST_WEAK * (1 - FC_MOST_WEAK) / effective(tally, part));
+    return part > FC_MOST_WEAK + off   ? FCI_TOO_OFTEN
+           : part < FC_MOST_WEAK - off ? FCI_SELDOM
+                                       : FCI_UNCLEAR;
+}
+
 double
 fci_tally_mean(const struct fci_tally *tally)
 {

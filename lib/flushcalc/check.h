@@ -52,6 +52,7 @@ typedef enum fc_governor {
     X(FC_FOUND_FLUSH_EVENTS, "flush events")                                  \
     X(FC_FOUND_FLUSH_VOLUME, "flush volume")                                  \
     X(FC_FOUND_FRICTION_FORMULA, "friction formula")                          \
+    X(FC_FOUND_HOW_SURE, "how sure")                                          \
     X(FC_FOUND_INTERVAL, "interval")                                          \
     X(FC_FOUND_MAXIMUM_FLOWING, "maximum flowing")                            \
     X(FC_FOUND_MAXIMUM_STATIC, "maximum static")                              \

@@ -16,6 +16,19 @@ typedef enum fc_support {
     FC_CONTRADICTED
 } fc_support;
 
+/** How sure a verdict by the model is. */
+typedef enum fc_doubt {
+    FC_NO_DOUBT,
+    FC_DOUBT_SAMPLING, /* undecided: within the scatter of the draws the chance
+                          is as well on the other side of 95 or 5 % */
+    FC_DOUBT_MODEL, /* undecided: at the middle of every range it is reached,
+                       or missed, by less than the model itself may be off */
+    FC_DOUBT_ALIKE, /* undecided: if all inputs of a kind went the same way
+                       the verdict would be another; `rests_on` */
+    FC_SURE_BY_INDEPENDENCE /* decided, but if all inputs went the same way it
+                               would not be */
+} fc_doubt;
+
 /** What a gauge showed, and where: pressures of a claim are brought from there
  * to the fixture's inlet by the height, and by the loss between. */
 typedef struct fc_gauge_shown {
@@ -74,13 +87,16 @@ typedef struct fc_checked_claim {
                                 fixture without flow supports no claim */
     bool can_be_read; /* a gauge can be read under the condition: it is neither
                          peak demand nor the supply of another day */
+    bool certain; /* reached, or missed, with every input at its worst, or at
+                     its best */
     int decimals; /* behind the point, that tell its pressures from the claimed
                      one in the units of the result */
     const char *why_not; /* why the model cannot tell; NULL: it can, and only
                             then are these figures: */
     double computed;     /* at the nominal inputs */
     double still;        /* with nothing flushing */
-    double low, high;    /* 95 % of the outcomes lie between */
+    double low, high;    /* 95 % of the outcomes lie between; where no input is
+                            a range, what the model may be off by allows */
     double probability;  /* share of the outcomes that reach the claim */
     fc_support by_model; /* supported: at least 95 % do, and the condition is a
                             flowing one; contradicted: at most 5 % */
@@ -109,7 +125,15 @@ typedef struct fc_checked_claim {
                              not to sag, so that the model does not support;
                              NULL: none, or a flowing reading does */
     fc_support verdict; /* by the reading where there is one, else the model */
-    FC_ROOM(8);
+    double probability_low, probability_high; /* Wilson's interval of 95 %, for
+                                                 so many draws: */
+    int drawn;
+    fc_doubt doubt;
+    const char *rests_on; /* "the rise of 39 parts"; NULL: FC_DOUBT_ALIKE is
+                             not the doubt */
+    double carried_low, carried_high; /* as what may explain the difference
+                                         carries it: no more is known */
+    FC_ROOM(2);
 } fc_checked_claim;
 
 /** A reading of the file, and what became of it. */
@@ -174,11 +198,15 @@ typedef struct fc_verify_options {
  *
  * Each input that is a range, or has a tolerance, is drawn from a rectangular
  * distribution between its bounds (JCGM 101:2008, 6.4.2), sizes with equal
- * chance, all of them independent of each other but the C of pipes that take
- * it from one material's table.  Every draw is a building, in which the flush
- * event of the claim is solved, or the peak demand by the code marched.  A
- * claim is supported where at least 95 % of the outcomes reach the pressure
- * that it states, contradicted where at most 5 % do.
+ * chance.  What has one cause is one input: a typical floor's value, the C of
+ * a material's pipes but for a quarter of each pipe's own, what a tolerance
+ * widens.  What the model may be off by is drawn too.  Every draw is a
+ * building, in which the flush event of the claim is solved, or the peak
+ * demand by the code marched.  A claim is supported where at least 95 % of the
+ * outcomes reach the pressure that it states, contradicted where at most 5 %
+ * do: clear of what the draws scatter by, by more than the model itself may be
+ * off, and also where all inputs of a kind are off alike.  No such verdict
+ * turns on the seed.
  *
  * A claim that does not say its condition, or the valves, is judged under all
  * that make sense: see fc_checked_claim.
@@ -188,9 +216,8 @@ typedef struct fc_verify_options {
  * the claim is accepted when the reading less its accuracy reaches it, and
  * rejected when the reading with its accuracy added does not.
  *
- * A claim about a flush valve that does not flush under its condition, or with
- * nothing flushing, is of no flowing pressure: nothing supports it, though
- * what stands there may well be too little and contradict it.  Where a reading
+ * A claim about a fixture that draws nothing under its condition is of no
+ * flowing pressure, and undecided.  Where a reading
  * shows what no building drawn has, the model decides no claim, unless what is
  * carried from the claim's place to its condition says the same.  What rests
  * on a street main that nobody tested is supported only where a flowing

@@ -136,6 +136,18 @@ fci_section_entry(const struct fci_section *section, const char *key)
     return NULL;
 }
 
+bool
+fci_section_each(const struct fci_section *section, const char *key)
+{
+    const size_t length = strlen(key);
+    const char *at = section->each;
+
+    for (; at && *at; at = strchr(at, '.') + 1)
+        if (strncmp(at, key, length) == 0 && at[length] == '.')
+            return true;
+    return false;
+}
+
 struct fci_section *
 fci_section_copy(const struct fci_section *section, size_t more,
                  struct fci_arena *arena)
@@ -150,6 +162,10 @@ fci_section_copy(const struct fci_section *section, size_t more,
     copy->entries = fci_arena_array(arena, section->n_entries + more,
                                     sizeof *copy->entries);
     if (!copy->kind || !copy->name || !copy->entries)
+        return NULL;
+    if (section->each)
+        copy->each = fci_arena_string(arena, section->each);
+    if (section->each && !copy->each)
         return NULL;
     for (i = 0; i < section->n_entries; i++) {
         struct fci_entry *entry = &copy->entries[i];

@@ -31,9 +31,11 @@ struct fci_section {
     int line;
     struct fci_entry *entries; /* in the order of the file */
     size_t n_entries;
-    bool typical;    /* one floor of a typical floor's section */
-    bool incomplete; /* a line of it was not understood: what seems to be
-                        missing may be given there */
+    bool typical;     /* one floor of a typical floor's section */
+    const char *each; /* of a typical one, the keys whose values are a floor's
+                         own, each before a '.'; NULL: none */
+    bool incomplete;  /* a line of it was not understood: what seems to be
+                         missing may be given there */
 };
 
 /* Start from { 0 }. */
@@ -63,6 +65,9 @@ void fci_ini_free(struct fci_ini *ini);
 /* The entry with this key, or NULL. */
 const struct fci_entry *fci_section_entry(const struct fci_section *section,
                                           const char *key);
+/* Whether the value of the key is its floor's own, whatever the other floors
+ * of a typical one have. */
+bool fci_section_each(const struct fci_section *section, const char *key);
 /* A copy with room for so many more entries; NULL when out of memory. */
 struct fci_section *fci_section_copy(const struct fci_section *section,
                                      size_t more, struct fci_arena *arena);

@@ -173,7 +173,13 @@ check_braces(const struct fci_section *section, const char *path,
     size_t i;
 
     for (i = 0; i < section->n_entries; i++)
-        if (strstr(section->entries[i].value, "{floor"))
+        if (fci_floors_each(section->entries[i].key))
+            return fci_fail(messages, FC_EINPUT, path,
+                            section->entries[i].line,
+                            "%s %.60s tells floors apart, and the name holds "
+                            "no {floor}; it is expected in a typical floor",
+                            heading.text, section->entries[i].key);
+        else if (strstr(section->entries[i].value, "{floor"))
             return fci_fail(messages, FC_EINPUT, path,
                             section->entries[i].line,
                             "%s %.60s holds {floor}, and the name does not; a "

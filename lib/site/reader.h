@@ -42,8 +42,12 @@ fc_status fci_floors_bad_brace(const struct fci_section *section,
                                const char *path, int line, const char *text,
                                fc_diagnostics *messages);
 
+/* Whether a key tells of another one that its floors do not share a value:
+ * "rise.each". */
+bool fci_floors_each(const char *key);
+
 /* The section as it stands on one floor: `{floor}`, `{floor-1}` and
- * `{floor+1}` replaced, `floors` left out. */
+ * `{floor+1}` replaced, `floors` and what tells of floors left out. */
 fc_status fci_floors_section(const struct fci_section *section, int floor,
                              const char *path, struct fci_arena *arena,
                              struct fci_section **out,

@@ -228,6 +228,7 @@ resolve_demand(struct fci_resolve *r, const struct fci_part *part)
     struct fci_draw *draw = &r->site->draws[r->site->n_draws++];
 
     draw->name = part->name;
+    draw->part = part;
     draw->flow = demand->flow;
     draw->element = fci_resolve_element(r, part, "on", demand->on);
 }

@@ -91,6 +91,7 @@ struct fci_draw {
     const char *name;
     size_t element;
     fc_range flow;
+    const struct fci_part *part; /* NULL: made up by a diagnosis */
 };
 
 struct fc_site {

@@ -2,6 +2,7 @@
 /* lib/site/typical_floors.c -- typical floors: one section repeated for many
  * floors. */
 #include "ground/diagnostics.h"
+#include "ground/names.h"
 #include "site/reader.h"
 #include "units/units.h"
 
@@ -187,6 +188,49 @@ fci_floors_bad_brace(const struct fci_section *section, const char *path,
                     fci_heading(section->kind, section->name).text, text);
 }
 
+/* ---- Values of each floor's own ---------------------------------------- */
+
+#define EACH ".each"
+
+bool
+fci_floors_each(const char *key)
+{
+    const size_t length = strlen(key), end = strlen(EACH);
+
+    return length > end && strcmp(key + length - end, EACH) == 0;
+}
+
+/* "rise.each = yes": to the keys told of in `copy` comes "rise.". */
+static fc_status
+read_each(const struct fci_section *section, const struct fci_entry *entry,
+          const char *path, struct fci_arena *arena, struct fci_section *copy,
+          fc_diagnostics *messages)
+{
+    const struct fci_heading heading =
+        fci_heading(section->kind, section->name);
+    const size_t length = strlen(entry->key) - strlen(EACH);
+    const char *key = fci_arena_substring(arena, entry->key, length);
+
+    if (!key)
+        return FC_ENOMEM;
+    if (!fci_section_entry(section, key))
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s %.60s stands without \"%.60s\"; a key of the "
+                        "section before .each is expected",
+                        heading.text, entry->key, key);
+    if (!fci_same_name(entry->value, "yes")
+        && !fci_same_name(entry->value, "no"))
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s %.60s \"%.60s\" is not understood; yes or no is "
+                        "expected",
+                        heading.text, entry->key, entry->value);
+    if (fci_same_name(entry->value, "no"))
+        return FC_OK;
+    copy->each =
+        fci_arena_printf(arena, "%s%s.", copy->each ? copy->each : "", key);
+    return copy->each ? FC_OK : FC_ENOMEM;
+}
+
 fc_status
 fci_floors_section(const struct fci_section *section, int floor,
                    const char *path, struct fci_arena *arena,
@@ -215,6 +259,10 @@ fci_floors_section(const struct fci_section *section, int floor,
 
         if (strcmp(entry->key, "floors") == 0)
             continue;
+        if (fci_floors_each(entry->key)) {
+            status = read_each(section, entry, path, arena, copy, messages);
+            continue;
+        }
         *to = *entry;
         copy->n_entries++;
         status = on_floor(entry->value, floor, arena, &to->value);

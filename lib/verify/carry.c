@@ -2,12 +2,25 @@
 /* lib/verify/carry.c -- a reading of one day carried to the condition of a
  * claim.
  *
- * What the building was off from the model when the gauge was read it is taken
- * to be off by under the claim too.
+ * The gauge and the model differ by something, if only by what the gauge may
+ * be off.  What is wrong at rest, a static pressure or a height, is wrong by
+ * as much whatever flows.  A restriction, or a main that sags, takes what
+ * grows with the flow through its place: with its square, or as friction does
+ * with its power 1.85.  Which of these it is nobody knows, so that each is
+ * carried by its own law, for every place on the way to the fixture through
+ * which something flowed when the gauge was read; between the least and the
+ * most that they come to is what the reading says of the claim.
  */
 #include "verify/verify.h"
 
 #include <math.h>
+#include <stdlib.h>
+
+/* As the resistance of a pipe (Hazen and Williams), and of an opening. */
+#define POWER_OF_FRICTION (1 / 0.54)
+#define POWER_OF_OPENING 2.0
+/* Less flow than this tells nothing of a place. */
+#define LEAST_FLOW 1e-6 /* m3/s: 0.016 gpm */
 
 /* ---- What flushed ----------------------------------------------------- */
 
@@ -46,15 +59,45 @@ fci_reading_open(const struct fci_verify *v, const fc_reading *reading,
 
 /* ---- What the model makes of it --------------------------------------- */
 
+/* One event of the model. */
+struct event {
+    struct fci_outcome at; /* the claim's fixture; NAN: it cannot tell */
+    double *flow;          /* through each element */
+};
+
 static fc_status
-run_reading(const struct fci_verify *v, const struct fci_claim *claim,
-            fc_state state, const struct fci_open *open, size_t n,
-            struct fci_outcome *outcome, fc_diagnostics *messages)
+take_event(const struct fci_verify *v, const struct fci_claim *claim,
+           struct fci_solver *solver, const struct fci_open *open, size_t n,
+           struct event *event)
+{
+    const size_t elements = v->site->n_elements;
+    struct fci_at_flow *flows = calloc(elements, sizeof *flows);
+    fc_status status = flows ? fci_solver_spread(solver, flows) : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; i < elements && status == FC_OK; i++)
+        event->flow[i] = flows[i].flow;
+    for (i = 0; i < n && open[i].fixture != claim->fixture; i++)
+        ;
+    if (status == FC_OK && i < n) {
+        event->at.pressure = fci_solver_drawn(solver)[i].pressure;
+        event->at.flow = fci_solver_drawn(solver)[i].flow;
+    } else if (status == FC_OK) {
+        event->at.pressure = fci_solver_at_rest(solver, claim->fixture);
+        event->at.flow = 0;
+    }
+    free(flows);
+    return status;
+}
+
+static fc_status
+run_event(const struct fci_verify *v, const struct fci_claim *claim,
+          fc_state state, const struct fci_open *open, size_t n,
+          struct event *event, fc_diagnostics *messages)
 {
     struct fci_network *network = NULL;
     struct fci_solver *solver;
     fc_status status = fci_network_new(v->site, state, &network, messages);
-    size_t i;
 
     if (status != FC_OK)
         return status;
@@ -62,43 +105,104 @@ run_reading(const struct fci_verify *v, const struct fci_claim *claim,
     status = solver ? FC_OK : FC_ENOMEM;
     if (solver) {
         fci_solver_take(solver, FCI_NOMINAL, FCI_NONE);
-        status =
-            fci_solver_fail(solver, fci_solver_run(solver, open, n), messages);
-    }
-    for (i = 0; i < n && open[i].fixture != claim->fixture; i++)
-        ;
-    if (status == FC_OK && i < n) {
-        outcome->pressure = fci_solver_drawn(solver)[i].pressure;
-        outcome->flow = fci_solver_drawn(solver)[i].flow;
-    } else if (status == FC_OK) {
-        outcome->pressure = fci_solver_at_rest(solver, claim->fixture);
-        outcome->flow = 0;
+        status = fci_solver_run(solver, open, n);
+        if (status == FC_OK)
+            status = take_event(v, claim, solver, open, n, event);
+        status = fci_solver_fail(solver, status, messages);
     }
     fci_solver_free(solver);
     fci_network_free(network);
     return status;
 }
 
-/* NAN in the outcome's pressure: the model cannot tell. */
+/* NAN in the event's pressure: the model cannot tell. */
 static fc_status
 model_reading(const struct fci_verify *v, const struct fci_claim *claim,
-              const fc_reading *reading, struct fci_outcome *outcome,
+              const fc_reading *reading, struct event *event,
               fc_diagnostics *messages)
 {
     struct fci_open *open;
     fc_status status;
     size_t n;
 
-    *outcome = (struct fci_outcome){ NAN, 0 };
+    event->at = (struct fci_outcome){ NAN, 0 };
     if (reading->state == FC_RETROFIT && !v->converted)
         return FC_OK;
     open = fci_reading_open(v, reading, &n, &status);
     if (!open)
         return status;
-    return run_reading(v, claim, reading->state, open, n, outcome, messages);
+    return run_event(v, claim, reading->state, open, n, event, messages);
+}
+
+/* The flows of the claim's own condition; of peak those that the pipes are
+ * worked out with. */
+static fc_status
+model_claim(const struct fci_verify *v, const struct fci_claim *claim,
+            struct event *event, fc_diagnostics *messages)
+{
+    const fc_state state = claim->given->state;
+    struct fci_demand *demand;
+    size_t i;
+
+    if (!claim->peak)
+        return run_event(v, claim, state, claim->open, claim->n_open, event,
+                         messages);
+    demand = fci_demand_new(v->site, state);
+    if (!demand)
+        return FC_ENOMEM;
+    for (i = 0; i < v->site->n_elements; i++)
+        event->flow[i] = demand[i].flow[FCI_NOMINAL];
+    event->at.flow =
+        fci_fixture_flow(v->site, &v->site->fixtures[claim->fixture], state)
+            .nominal;
+    free(demand);
+    return FC_OK;
 }
 
 /* ---- Carried ---------------------------------------------------------- */
+
+/* By how many times a difference may have grown. */
+struct growth {
+    double least, most;
+};
+
+static void
+grow(struct growth *growth, double then, double now)
+{
+    if (!(then > LEAST_FLOW) || !(now > 0))
+        return;
+    growth->least = fmin(growth->least, pow(now / then, POWER_OF_FRICTION));
+    growth->least = fmin(growth->least, pow(now / then, POWER_OF_OPENING));
+    growth->most = fmax(growth->most, pow(now / then, POWER_OF_FRICTION));
+    growth->most = fmax(growth->most, pow(now / then, POWER_OF_OPENING));
+}
+
+static struct growth
+find_growth(const struct fci_verify *v, const struct fci_claim *claim,
+            const struct event *then, const struct event *now)
+{
+    const fc_site *site = v->site;
+    struct growth growth = { 1, 1 }; /* what is off at rest */
+    size_t i;
+
+    for (i = site->fixtures[claim->fixture].element; i != FCI_NONE;
+         i = site->elements[i].parent)
+        grow(&growth, fabs(then->flow[i]), fabs(now->flow[i]));
+    grow(&growth, then->at.flow, now->at.flow);
+    return growth;
+}
+
+static void
+carry_by(struct fci_brought *carried, double computed,
+         const struct event *then, struct growth growth)
+{
+    const double low = carried->low - then->at.pressure;
+    const double high = carried->high - then->at.pressure;
+
+    carried->pressure += computed - then->at.pressure;
+    carried->low = computed + fmin(low * growth.least, low * growth.most);
+    carried->high = computed + fmax(high * growth.least, high * growth.most);
+}
 
 fc_status
 fci_reading_carry_one(const struct fci_verify *v,
@@ -106,15 +210,22 @@ fci_reading_carry_one(const struct fci_verify *v,
                       double computed, struct fci_brought *carried,
                       fc_diagnostics *messages)
 {
-    struct fci_outcome then;
-    const fc_status status = model_reading(v, claim, reading, &then, messages);
+    const size_t n = v->site->n_elements;
+    struct event then = { { NAN, 0 }, calloc(n, sizeof(double)) };
+    struct event now = { { NAN, 0 }, calloc(n, sizeof(double)) };
+    fc_status status = then.flow && now.flow ? FC_OK : FC_ENOMEM;
 
-    *carried = (struct fci_brought){ NULL, NAN, NAN, NAN, NULL };
-    if (status != FC_OK || isnan(then.pressure))
-        return status;
-    *carried = fci_reading_bring(v, reading, claim, then.flow);
-    carried->pressure += computed - then.pressure;
-    return FC_OK;
+    *carried = fci_not_brought();
+    if (status == FC_OK)
+        status = model_reading(v, claim, reading, &then, messages);
+    if (status == FC_OK && !isnan(then.at.pressure)) {
+        status = model_claim(v, claim, &now, messages);
+        *carried = fci_reading_bring(v, reading, claim, then.at.flow);
+        carry_by(carried, computed, &then, find_growth(v, claim, &then, &now));
+    }
+    free(then.flow);
+    free(now.flow);
+    return status;
 }
 
 /* Of those with something flowing only, or of all. */
@@ -127,7 +238,7 @@ carry(const struct fci_verify *v, const struct fci_claim *claim,
     double least = INFINITY;
     size_t i;
 
-    *carried = (struct fci_brought){ NULL, NAN, NAN, NAN, NULL };
+    *carried = fci_not_brought();
     for (i = 0; i < site->n_parts; i++) {
         const fc_reading *reading = site->parts[i].data;
         struct fci_brought next;
@@ -141,9 +252,9 @@ carry(const struct fci_verify *v, const struct fci_claim *claim,
                                        messages);
         if (status != FC_OK)
             return status;
-        if (!next.reading || fabs(next.pressure - next.read) >= least)
+        if (!next.reading || next.high - next.low >= least)
             continue;
-        least = fabs(next.pressure - next.read);
+        least = next.high - next.low;
         *carried = next;
     }
     return FC_OK;

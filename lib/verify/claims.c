@@ -90,8 +90,19 @@ any_valve(const struct fci_verify *v, fc_state state)
     return NULL;
 }
 
-/* Of a valve that does not flush, and of any fixture while nothing flushes.
- * What flushes elsewhere leaves another fixture a residual pressure. */
+/* Whether the peak demand has nothing of it: no units, or no known flow. */
+static bool
+is_idle_at_peak(const struct fci_verify *v, const struct fci_claim *claim)
+{
+    const struct fci_fixture *fixture = &v->site->fixtures[claim->fixture];
+    const fc_state state = claim->given->state;
+
+    return !(fci_fixture_flow(v->site, fixture, state).nominal > 0)
+           || (fixture->given->fixture_units.given
+               && !(fixture->given->fixture_units.nominal > 0));
+}
+
+/* Of a fixture that draws nothing, whatever flushes elsewhere. */
 static fc_status
 find_still(const struct fci_verify *v, struct fci_claim *claim)
 {
@@ -100,10 +111,23 @@ find_still(const struct fci_verify *v, struct fci_claim *claim)
     const fc_state state = claim->given->state;
     const struct fci_fixture *other = any_valve(v, state);
 
-    if (claim->peak || claim->place < claim->n_open
-        || (!fixture->kind->flushes && claim->n_open > 0))
+    if (claim->peak ? !is_idle_at_peak(v, claim)
+                    : claim->place < claim->n_open)
         return FC_OK;
-    if (fixture->valve[state])
+    if (claim->peak)
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "%s has no share in the peak demand, so that nothing flows there; "
+            "give its \"fixture units\", or name in \"while\" what draws",
+            name);
+    else if (claim->n_open > 0 && !fixture->valve[state])
+        claim->not_flowing = fci_arena_printf(
+            v->arena,
+            "%s has no flush valve and is taken to draw nothing itself: what "
+            "stands there is a residual pressure, and while it runs it has "
+            "less; say peak",
+            name);
+    else if (fixture->valve[state])
         claim->not_flowing = fci_arena_printf(
             v->arena,
             "no valve of %s flushes; name it in \"while\", as in 1 of %s",

@@ -73,14 +73,8 @@ fci_claim_decimals(const struct fci_verify *v, const fc_checked_claim *c)
 {
     const fc_unit_system system = v->site->settings.units;
     const double beside[] = {
-        c->computed,
-        c->read,
-        c->read - c->within,
-        c->read + c->within,
-        c->carried,
-        c->carried - c->carried_within,
-        c->carried + c->carried_within,
-        c->still_read,
+        c->computed, c->read,        c->read - c->within, c->read + c->within,
+        c->carried,  c->carried_low, c->carried_high,     c->still_read,
     };
     int decimals = stated(system, c->claimed);
     size_t i;

@@ -3,9 +3,10 @@
  *
  * [J101] With nothing known of an input but its bounds, it is drawn from a
  * rectangular distribution between them (6.4.2); inputs are independent of
- * each other.  Threads take whole blocks of draws, each with its own stream of
- * random numbers, and an outcome is kept at its draw's place, so that neither
- * the number of threads nor their order shows in the result.
+ * each other, or all of a kind alike.  What the model itself may be off by is
+ * drawn like any input.  Threads take whole blocks of draws, each with its own
+ * stream of random numbers, and an outcome is kept at its draw's place, so
+ * that neither the number of threads nor their order shows in the result.
  *
  *   [J101]  JCGM 101:2008, Evaluation of measurement data: Supplement 1 to the
  *           Guide to the expression of uncertainty in measurement (from
@@ -19,8 +20,12 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <gsl/gsl_rng.h>
+
+/* Of those draws in which inputs of a kind go together. */
+#define SEED_ALIKE 0x616c696bul
 
 struct fci_bench {
     const struct fci_verify *verify;
@@ -28,7 +33,10 @@ struct fci_bench {
     size_t *order; /* claims, those that share a network together */
     struct fci_demand *demand[FC_STATES]; /* NULL: not worked out */
     bool demand_varies;
-    double *heights; /* of the elements, nominal; where there are loops */
+    double *parts;      /* of its range each input is at, 0 to 1 */
+    size_t *kind;       /* of each input, the first one of its kind */
+    const bool *wanted; /* of each claim, whether to work it out; NULL: all */
+    double *heights;    /* of the elements, nominal; where there are loops */
     double *drawn_heights;
     struct fci_outcome *outcomes;
     gsl_rng *rng;
@@ -80,6 +88,35 @@ has_flow_input(const struct fci_variant *variant)
     return false;
 }
 
+/* What is called the same is of a kind: all rises, all lengths.  What is said
+ * to be each floor's own, a pipe's own part and what the model may be off by
+ * go with nothing else. */
+static void
+find_kinds(struct fci_bench *b)
+{
+    const struct fci_input *inputs = b->variant.inputs;
+    size_t i, k;
+
+    for (i = 0; i < b->variant.n_inputs; i++) {
+        b->kind[i] = i;
+        if (!fci_input_has_kind(&inputs[i]))
+            continue;
+        for (k = 0; k < i
+                    && !(fci_input_has_kind(&inputs[k])
+                         && strcmp(inputs[k].what, inputs[i].what) == 0);
+             k++)
+            ;
+        b->kind[i] = k;
+    }
+}
+
+bool
+fci_input_has_kind(const struct fci_input *input)
+{
+    return !input->each && input->cause != FCI_OWN_PART
+           && input->cause != FCI_OF_MODEL;
+}
+
 static bool
 fill_bench(struct fci_bench *b)
 {
@@ -96,8 +133,13 @@ fill_bench(struct fci_bench *b)
     b->rng = gsl_rng_alloc(gsl_rng_mt19937);
     fci_gsl_restore(host);
     if (fci_variant_make(&b->variant, v->site) != FC_OK || arena->failed
-        || !b->rng)
+        || !b->rng || fci_variant_add_model(&b->variant) != FC_OK)
         return false;
+    b->parts = fci_arena_array(arena, b->variant.n_inputs, sizeof *b->parts);
+    b->kind = fci_arena_array(arena, b->variant.n_inputs, sizeof *b->kind);
+    if (!b->parts || !b->kind)
+        return false;
+    find_kinds(b);
     if (v->site->n_loops > 0)
         fci_heights(v->site, b->heights);
     order_claims(b);
@@ -151,6 +193,13 @@ fci_bench_variant(const struct fci_bench *b)
 
 /* ---- One network ------------------------------------------------------ */
 
+static bool
+is_wanted(const struct fci_bench *b, size_t claim)
+{
+    return !b->verify->claims[claim].why_not
+           && (!b->wanted || b->wanted[claim]);
+}
+
 static fc_status
 run_event(const struct fci_claim *claim, bool still, struct fci_solver *solver,
           struct fci_outcome *outcome)
@@ -187,7 +236,7 @@ run_events(struct fci_bench *b, size_t from, size_t to, bool still,
     for (i = from; i < to && status == FC_OK; i++) {
         const struct fci_claim *claim = &claims[b->order[i]];
 
-        if (claim->why_not || (claim->peak && !still))
+        if (!is_wanted(b, b->order[i]) || (claim->peak && !still))
             continue;
         if (!network)
             status = fci_network_new(&b->variant.site, claim->given->state,
@@ -235,7 +284,7 @@ run_peaks(struct fci_bench *b, size_t from, size_t to,
     for (i = from; i < to; i++) {
         const struct fci_claim *claim = &claims[b->order[i]];
 
-        if (claim->why_not || !claim->peak)
+        if (!is_wanted(b, b->order[i]) || !claim->peak)
             continue;
         if (!b->demand[state])
             b->demand[state] = fci_demand_new(&b->variant.site, state);
@@ -327,82 +376,128 @@ close_loops(struct fci_bench *b)
     }
 }
 
+/* The building whose inputs are at these parts of their ranges. */
 static void
-draw_inputs(struct fci_bench *b)
+take_parts(struct fci_bench *b)
 {
-    struct fci_variant *variant = &b->variant;
-    size_t i;
-
-    for (i = 0; i < variant->n_inputs; i++) {
-        const struct fci_input *input = &variant->inputs[i];
-        const double u = gsl_rng_uniform(b->rng);
-        const fc_range given = input->given;
-
-        if (input->sizes)
-            fci_variant_set_size(variant, i,
-                                 (size_t)(u * (double)input->n_sizes));
-        else
-            fci_variant_set(variant, i,
-                            given.low + u * (given.high - given.low));
-    }
+    fci_variant_take(&b->variant, b->parts);
     if (b->demand_varies)
         forget_demand(b);
-}
-
-void
-fci_bench_begin(struct fci_bench *b, size_t block)
-{
-    gsl_rng_set(b->rng, fci_seed_of_block(b->verify->seed, block));
-}
-
-void
-fci_bench_draw(struct fci_bench *b)
-{
-    draw_inputs(b);
     close_loops(b);
 }
 
-static fc_status
-draw_block(struct fci_bench *b, size_t block, fc_diagnostics *messages)
+void
+fci_bench_begin(struct fci_bench *b, unsigned long seed, size_t block)
 {
-    const struct fci_verify *v = b->verify;
-    const size_t first = block * FCI_VERIFY_BLOCK;
-    fc_status status = FC_OK;
-    size_t i, c;
+    gsl_rng_set(b->rng, fci_seed_of_block(seed, block));
+}
 
-    fci_bench_begin(b, block);
-    for (i = first; i < first + FCI_VERIFY_BLOCK && i < v->draws; i++) {
-        fci_bench_draw(b);
-        status = fci_bench_run(b, false, b->outcomes, messages);
-        if (status != FC_OK)
-            return status;
-        for (c = 0; c < v->n_claims; c++)
-            v->outcomes[c * v->draws + i] = b->outcomes[c].pressure;
-    }
-    return FC_OK;
+void
+fci_bench_draw(struct fci_bench *b, bool kinds_alike)
+{
+    size_t i;
+
+    for (i = 0; i < b->variant.n_inputs; i++)
+        b->parts[i] = gsl_rng_uniform(b->rng);
+    for (i = 0; kinds_alike && i < b->variant.n_inputs; i++)
+        b->parts[i] = b->parts[b->kind[i]];
+    take_parts(b);
+}
+
+void
+fci_bench_take_bad(struct fci_bench *b, double bad)
+{
+    const struct fci_input *inputs = b->variant.inputs;
+    size_t i;
+
+    for (i = 0; i < b->variant.n_inputs; i++)
+        b->parts[i] = inputs[i].more_is_worse ? bad : 1 - bad;
+    take_parts(b);
+}
+
+void
+fci_bench_take_model(struct fci_bench *b, bool worst)
+{
+    const struct fci_input *inputs = b->variant.inputs;
+    size_t i;
+
+    fci_variant_reset(&b->variant);
+    for (i = 0; i < b->variant.n_inputs; i++)
+        if (inputs[i].cause == FCI_OF_MODEL)
+            fci_variant_set(&b->variant, i,
+                            inputs[i].more_is_worse == worst
+                                ? inputs[i].given.high
+                                : inputs[i].given.low);
+    if (b->demand_varies)
+        forget_demand(b);
 }
 
 /* ---- Threads ---------------------------------------------------------- */
 
 struct worker {
     struct fci_bench *bench;
+    size_t *reach;            /* of each claim, outcomes that do */
     fc_diagnostics *messages; /* lists of them are not for two threads */
 };
 
-struct drawing {
+struct fci_drawing {
+    const struct fci_verify *verify;
     const fc_verify_options *options;
     struct worker *workers;
-    size_t n_blocks;
+    fc_status *status; /* of each worker */
+    size_t n_workers, n_blocks;
+    /* What is drawn now. */
+    unsigned long seed;
+    bool kinds_alike, keep; /* outcomes as well */
+    const bool *wanted;
 };
+
+static void
+take_outcomes(const struct fci_drawing *d, const struct worker *w, size_t draw)
+{
+    const struct fci_verify *v = d->verify;
+    size_t c;
+
+    for (c = 0; c < v->n_claims; c++) {
+        const double pressure = w->bench->outcomes[c].pressure;
+
+        if (v->claims[c].why_not)
+            continue;
+        w->reach[c] += pressure >= v->checked[c].claimed - FCI_SOLVED_TO;
+        if (d->keep)
+            v->outcomes[c * v->draws + draw] = pressure;
+    }
+}
+
+static fc_status
+draw_block(const struct fci_drawing *d, const struct worker *w, size_t block)
+{
+    const struct fci_verify *v = d->verify;
+    const size_t first = block * FCI_VERIFY_BLOCK;
+    fc_status status = FC_OK;
+    size_t i;
+
+    fci_bench_begin(w->bench, d->seed, block);
+    w->bench->wanted = d->wanted;
+    for (i = first; i < first + FCI_VERIFY_BLOCK && status == FC_OK; i++) {
+        if (d->keep && i >= v->draws)
+            break;
+        fci_bench_draw(w->bench, d->kinds_alike);
+        status =
+            fci_bench_run(w->bench, false, w->bench->outcomes, w->messages);
+        if (status == FC_OK)
+            take_outcomes(d, w, i);
+    }
+    return status;
+}
 
 static fc_status
 work(void *data, size_t number, size_t block)
 {
-    const struct drawing *d = data;
-    const struct worker *w = &d->workers[number];
-    const fc_status status = draw_block(w->bench, block, w->messages);
+    const struct fci_drawing *d = data;
+    const fc_status status = draw_block(d, &d->workers[number], block);
 
-    if (number == 0 && d->options->progress) /* the calling thread */
+    if (number == 0 && d->keep && d->options->progress) /* this thread */
         d->options->progress(d->options->context,
                              (double)(block + 1) / (double)d->n_blocks);
     return status;
@@ -424,31 +519,88 @@ pass_on(const struct worker *w, fc_status status, fc_diagnostics *messages)
 }
 
 fc_status
-fci_verify_draw(struct fci_verify *v, const fc_verify_options *options,
-                fc_diagnostics *messages)
+fci_drawing_new(struct fci_verify *v, const fc_verify_options *options,
+                struct fci_drawing **drawing)
 {
+    struct fci_arena *arena = &v->scratch;
     const size_t blocks = (v->draws + FCI_VERIFY_BLOCK - 1) / FCI_VERIFY_BLOCK;
     const size_t wanted = fci_pool_threads(options->threads);
     const size_t n = wanted < blocks ? wanted : blocks;
-    struct worker *workers = fci_arena_array(&v->scratch, n, sizeof *workers);
-    fc_status *of = fci_arena_array(&v->scratch, n, sizeof *of);
-    struct drawing drawing = { options, workers, blocks };
-    fc_status status = workers && of ? FC_OK : FC_ENOMEM;
+    struct fci_drawing *d = fci_arena_alloc(arena, sizeof *d);
     size_t i;
 
-    for (i = 0; workers && i < n; i++) {
-        workers[i].bench = fci_bench_new(v);
-        workers[i].messages = fc_diagnostics_new();
-        if (!workers[i].bench || !workers[i].messages)
-            status = FC_ENOMEM;
+    *drawing = d;
+    if (!d)
+        return FC_ENOMEM;
+    d->verify = v;
+    d->options = options;
+    d->n_blocks = blocks;
+    d->workers = fci_arena_array(arena, n, sizeof *d->workers);
+    d->status = fci_arena_array(arena, n, sizeof *d->status);
+    if (!d->workers || !d->status)
+        return FC_ENOMEM;
+    for (i = 0; i < n; i++) {
+        struct worker *w = &d->workers[d->n_workers++];
+
+        w->bench = fci_bench_new(v);
+        w->messages = fc_diagnostics_new();
+        w->reach = fci_arena_array(arena, v->n_claims, sizeof *w->reach);
+        if (!w->bench || !w->messages || !w->reach)
+            return FC_ENOMEM;
     }
-    if (status == FC_OK)
-        fci_pool_run(work, &drawing, n, of, 0, blocks);
-    for (i = 0; workers && i < n; i++) {
-        if (status == FC_OK)
-            status = pass_on(&workers[i], of[i], messages);
-        fci_bench_free(workers[i].bench);
-        fc_diagnostics_free(workers[i].messages);
+    return FC_OK;
+}
+
+void
+fci_drawing_free(struct fci_drawing *d)
+{
+    size_t i;
+
+    for (i = 0; d && i < d->n_workers; i++) {
+        fci_bench_free(d->workers[i].bench);
+        fc_diagnostics_free(d->workers[i].messages);
+    }
+}
+
+/* The blocks, and how many of their outcomes reach each claim added up. */
+static fc_status
+draw_blocks(struct fci_drawing *d, size_t first, size_t end, size_t *reach,
+            fc_diagnostics *messages)
+{
+    const size_t n_claims = d->verify->n_claims;
+    fc_status status = FC_OK;
+    size_t i, c;
+
+    for (i = 0; i < d->n_workers; i++)
+        memset(d->workers[i].reach, 0, n_claims * sizeof *reach);
+    fci_pool_run(work, d, d->n_workers, d->status, first, end);
+    for (i = 0; i < d->n_workers && status == FC_OK; i++) {
+        status = pass_on(&d->workers[i], d->status[i], messages);
+        for (c = 0; c < n_claims; c++)
+            reach[c] += d->workers[i].reach[c];
     }
     return status;
+}
+
+fc_status
+fci_drawing_first(struct fci_drawing *d, size_t *reach,
+                  fc_diagnostics *messages)
+{
+    d->seed = d->verify->seed;
+    d->kinds_alike = false;
+    d->keep = true;
+    d->wanted = NULL;
+    return draw_blocks(d, 0, d->n_blocks, reach, messages);
+}
+
+fc_status
+fci_drawing_more(struct fci_drawing *d, bool kinds_alike, const bool *wanted,
+                 size_t first, size_t blocks, size_t *reach,
+                 fc_diagnostics *messages)
+{
+    d->seed = kinds_alike ? SEED_ALIKE : FCI_SEED_OF_NOBODY;
+    d->kinds_alike = kinds_alike;
+    d->keep = false;
+    d->wanted = wanted;
+    return draw_blocks(d, first, first + blocks, reach, messages);
 }

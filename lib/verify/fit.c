@@ -156,7 +156,6 @@ fc_status
 fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
                fc_diagnostics *messages)
 {
-    const size_t draws = v->draws < FIT_DRAWS ? v->draws : FIT_DRAWS;
     struct fitting f = { v, &fci_bench_variant(bench)->site, NULL, messages };
     fc_status status = take_readings(v);
     size_t i;
@@ -167,10 +166,9 @@ fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
         fci_arena_array(&v->scratch, v->site->n_elements, sizeof *f.elements);
     if (!f.elements)
         return FC_ENOMEM;
-    fci_bench_begin(bench, 0);
-    for (i = 0; i < draws && status == FC_OK; i++) {
-        if (fci_bench_variant(bench)->n_inputs > 0)
-            fci_bench_draw(bench);
+    fci_bench_begin(bench, FCI_SEED_OF_NOBODY, 0);
+    for (i = 0; i < FIT_DRAWS && status == FC_OK; i++) {
+        fci_bench_draw(bench, false);
         status = fit_building(&f);
     }
     judge_fits(v);
@@ -209,8 +207,7 @@ bears_out(const struct fci_verify *v, const struct fci_claim *claim,
                  || is_refuting(v, carried.reading)))
         carried.reading = NULL;
     *same = carried.reading
-            && fci_support_by_reading(claim, carried.pressure, carried.within)
-                   == checked->by_model;
+            && fci_support_by_reading(claim, &carried) == checked->by_model;
     return status;
 }
 

@@ -9,6 +9,7 @@
  */
 #include "ground/gsl_guard.h"
 #include "ground/seed.h"
+#include "flow/busy_tally.h"
 #include "verify/verify.h"
 #include "ground/ties.h"
 
@@ -19,44 +20,31 @@
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 
-#define MOST_OF_ALL 0.95  /* supported from here on */
-#define LEAST_OF_ALL 0.05 /* contradicted up to here */
 /* [JCGM 101, 7.7] the probabilistically symmetric interval of 95 % */
 #define LOW_QUANTILE 0.025
 #define HIGH_QUANTILE 0.975
 
 /* ---- One claim -------------------------------------------------------- */
 
-static double
-share_reaching(const double *outcomes, size_t n, double claimed)
-{
-    size_t reach = 0, i;
-
-    for (i = 0; i < n; i++)
-        reach += outcomes[i] >= claimed - FCI_SOLVED_TO;
-    return (double)reach / (double)n;
-}
-
 /* `sorted`: room for the outcomes. */
 static void
-take_outcomes(const struct fci_verify *v, size_t c, double *sorted)
+take_outcomes(const struct fci_verify *v, size_t c, size_t reach,
+              double *sorted)
 {
-    const double *outcomes = &v->outcomes[c * v->draws];
     fc_checked_claim *claim = &v->checked[c];
+    fc_chance chance;
 
-    memcpy(sorted, outcomes, v->draws * sizeof *sorted);
+    memcpy(sorted, &v->outcomes[c * v->draws], v->draws * sizeof *sorted);
     gsl_sort(sorted, 1, v->draws);
     claim->low =
         gsl_stats_quantile_from_sorted_data(sorted, 1, v->draws, LOW_QUANTILE);
     claim->high = gsl_stats_quantile_from_sorted_data(sorted, 1, v->draws,
                                                       HIGH_QUANTILE);
-    claim->probability = share_reaching(outcomes, v->draws, claim->claimed);
-    claim->by_model = claim->probability >= MOST_OF_ALL    ? FC_SUPPORTED
-                      : claim->probability <= LEAST_OF_ALL ? FC_CONTRADICTED
-                                                           : FC_UNDECIDED;
-    /* what stands there without flow is more than flows there */
-    if (claim->not_flowing && claim->by_model == FC_SUPPORTED)
-        claim->by_model = FC_UNDECIDED;
+    claim->drawn = (int)v->draws;
+    chance = fci_wilson((double)reach / (double)v->draws, (double)v->draws);
+    claim->probability = chance.estimate;
+    claim->probability_low = chance.low;
+    claim->probability_high = chance.high;
 }
 
 /* ---- Shares of the variance ------------------------------------------- */
@@ -188,6 +176,10 @@ name_input(const struct fci_verify *v, const struct fci_input *input)
     const bool shared =
         input->element == FCI_NONE && input->dimension == FC_NUMBER;
 
+    if (input->cause == FCI_TYPICAL && input->n > 1)
+        return fci_arena_printf(v->arena, "%s of %s and the floors like it",
+                                input->what, input->name);
+
     return fci_arena_printf(v->arena, "%s of %s%s", input->what, input->name,
                             shared ? " pipes" : "");
 }
@@ -199,7 +191,9 @@ find_decider(const struct sums *s, const struct fci_verify *v, size_t c)
     size_t i, best = 0;
 
     for (i = 0; i < s->variant->n_inputs; i++) {
-        const double share = share_of(s, v, i, c);
+        const double share = s->variant->inputs[i].cause == FCI_OWN_PART
+                                 ? 0
+                                 : share_of(s, v, i, c);
 
         if (fci_is_less(claim->share, share)) {
             claim->share = share;
@@ -243,7 +237,8 @@ find_deciders(struct fci_verify *v, const struct fci_variant *variant)
 /* ---- All claims ------------------------------------------------------- */
 
 fc_status
-fci_verify_outcomes(struct fci_verify *v, const struct fci_variant *variant)
+fci_verify_outcomes(struct fci_verify *v, const struct fci_variant *variant,
+                    const size_t *reach)
 {
     double *sorted = fci_arena_array(&v->scratch, v->draws, sizeof *sorted);
     size_t c;
@@ -252,6 +247,6 @@ fci_verify_outcomes(struct fci_verify *v, const struct fci_variant *variant)
         return FC_ENOMEM;
     for (c = 0; c < v->n_claims; c++)
         if (!v->claims[c].why_not)
-            take_outcomes(v, c, sorted);
-    return variant->n_inputs == 0 ? FC_OK : find_deciders(v, variant);
+            take_outcomes(v, c, reach[c], sorted);
+    return find_deciders(v, variant);
 }

@@ -100,6 +100,22 @@ fci_reading_is_there(const struct fci_verify *v, const fc_reading *reading,
 
 /* ---- At the inlet of the fixture -------------------------------------- */
 
+struct fci_brought
+fci_not_brought(void)
+{
+    const struct fci_brought none = { NULL, NAN, NAN, NAN, NULL, NAN, NAN };
+
+    return none;
+}
+
+static struct fci_brought
+between(struct fci_brought brought)
+{
+    brought.low = brought.pressure - brought.within;
+    brought.high = brought.pressure + brought.within;
+    return brought;
+}
+
 /* A gauge at what feeds the fixture sits lower by its rise and before its
  * stop; what the rise may be off by adds to what the gauge may be. */
 struct fci_brought
@@ -109,16 +125,20 @@ fci_reading_bring(const struct fci_verify *v, const fc_reading *reading,
     const fc_site *site = v->site;
     const struct fci_fixture *fixture = &site->fixtures[claim->fixture];
     const fc_range rise = fixture->given->rise;
-    struct fci_brought brought = { reading, reading->pressure.nominal,
+    struct fci_brought brought = { reading,
+                                   reading->pressure.nominal,
                                    fci_reading_within(site, reading),
-                                   reading->pressure.nominal, NULL };
+                                   reading->pressure.nominal,
+                                   NULL,
+                                   0,
+                                   0 };
 
     if (fci_same_name(reading->at, fixture->given->name))
-        return brought;
+        return between(brought);
     brought.pressure -= fci_fixture_drop(site, fixture, flow, FCI_NOMINAL);
     brought.read = brought.pressure;
     brought.within += site->water_weight * (rise.high - rise.low) / 2;
-    return brought;
+    return between(brought);
 }
 
 /* The more accurate, of equals the lower: the order has no say. */
@@ -212,7 +232,7 @@ fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
                 bool still, double flow)
 {
     const struct met m = { v, claim, still, still ? 0 : flow };
-    struct fci_brought best = { NULL, NAN, NAN, NAN, NULL }, worst = best;
+    struct fci_brought best = fci_not_brought(), worst = best;
     struct fci_brought one, other;
     double widest = FCI_SAME_PRESSURE;
     size_t i, k;
@@ -239,13 +259,14 @@ fci_reading_for(const struct fci_verify *v, const struct fci_claim *claim,
 /* [J106, 8.3.2 and 8.3.3] A guard band as wide as the gauge may be off by, on
  * either side: neither verdict rests on the gauge's error. */
 fc_support
-fci_support_by_reading(const struct fci_claim *claim, double read,
-                       double within)
+fci_support_by_reading(const struct fci_claim *claim,
+                       const struct fci_brought *reading)
 {
     const double least = claim->given->flowing.nominal - FCI_SAME_PRESSURE;
 
-    if (read + within < least)
+    if (claim->not_flowing)
+        return FC_UNDECIDED;
+    if (reading->high < least)
         return FC_CONTRADICTED;
-    return read - within >= least && !claim->not_flowing ? FC_SUPPORTED
-                                                         : FC_UNDECIDED;
+    return reading->low >= least ? FC_SUPPORTED : FC_UNDECIDED;
 }

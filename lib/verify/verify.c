@@ -50,6 +50,8 @@ describe(const struct fci_verify *v, size_t i, const double *heights)
     out->why_not = claim->why_not;
     out->computed = out->still = out->low = out->high = NAN;
     out->probability = out->read = out->within = NAN;
+    out->probability_low = out->probability_high = NAN;
+    out->carried_low = out->carried_high = NAN;
     out->still_read = out->still_within = NAN;
     out->carried_read = out->carried = out->carried_within = NAN;
     out->shown = out->carried_shown = out->still_shown = shown(NULL);
@@ -85,6 +87,8 @@ take_nominal(const struct fci_verify *v, const struct fci_outcome *flowing,
             continue;
         v->checked[i].computed = flowing[i].pressure;
         v->checked[i].still = still[i].pressure;
+        v->checked[i].probability =
+            flowing[i].pressure >= v->checked[i].claimed - FCI_SOLVED_TO;
     }
 }
 
@@ -97,15 +101,15 @@ support_of(const struct fci_claim *claim, const fc_checked_claim *out)
     const struct fci_brought *read = &claim->read, *carried = &claim->carried;
     fc_support other;
 
-    if (read->against)
+    if (read->against || claim->not_flowing)
         return FC_UNDECIDED;
     if (read->reading)
-        return fci_support_by_reading(claim, read->pressure, read->within);
+        return fci_support_by_reading(claim, read);
     if (out->refuted_by || out->unproved)
         return FC_UNDECIDED;
     if (!carried->reading)
         return out->by_model;
-    other = fci_support_by_reading(claim, carried->pressure, carried->within);
+    other = fci_support_by_reading(claim, carried);
     return other != FC_UNDECIDED && other != out->by_model ? FC_UNDECIDED
                                                            : out->by_model;
 }
@@ -120,9 +124,7 @@ is_unproved(const struct fci_verify *v, const struct fci_claim *claim,
     return v->untested && !claim->read.reading && !claim->why_not
            && out->by_model == FC_SUPPORTED
            && !(carried->reading && fci_reading_flows(carried->reading)
-                && fci_support_by_reading(claim, carried->pressure,
-                                          carried->within)
-                       == FC_SUPPORTED);
+                && fci_support_by_reading(claim, carried) == FC_SUPPORTED);
 }
 
 static void
@@ -162,6 +164,8 @@ take_carried(const struct fci_verify *v, const struct fci_claim *claim,
     out->carried_read = carried->read;
     out->carried = carried->pressure;
     out->carried_within = carried->within;
+    out->carried_low = carried->low;
+    out->carried_high = carried->high;
     return out->carried_event ? FC_OK : FC_ENOMEM;
 }
 
@@ -218,6 +222,27 @@ take_readings(struct fci_verify *v, const struct fci_outcome *flowing,
     return status;
 }
 
+/* As many of the buildings drawn as it takes to be sure. */
+static fc_status
+draw_claims(struct fci_verify *v, struct fci_bench *bench,
+            const fc_verify_options *options, fc_diagnostics *messages)
+{
+    size_t *reach = fci_arena_array(&v->scratch, v->n_claims, sizeof *reach);
+    struct fci_drawing *drawing = NULL;
+    fc_status status = reach ? FC_OK : FC_ENOMEM;
+
+    if (status == FC_OK && v->varied > 0)
+        status = fci_drawing_new(v, options, &drawing);
+    if (status == FC_OK && v->varied > 0)
+        status = fci_drawing_first(drawing, reach, messages);
+    if (status == FC_OK && v->varied > 0)
+        status = fci_verify_outcomes(v, fci_bench_variant(bench), reach);
+    if (status == FC_OK)
+        status = fci_verify_sure(v, bench, drawing, reach, messages);
+    fci_drawing_free(drawing);
+    return status;
+}
+
 static fc_status
 judge_claims(struct fci_verify *v, struct fci_bench *bench,
              struct fci_outcome *flowing, const fc_verify_options *options,
@@ -226,7 +251,6 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
     struct fci_outcome *still =
         fci_arena_array(&v->scratch, v->n_claims, sizeof *still);
     fc_status status = still ? FC_OK : FC_ENOMEM;
-    size_t i;
 
     if (still)
         status = fci_bench_run(bench, true, still, messages);
@@ -234,13 +258,8 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
         status = fci_bench_run(bench, false, flowing, messages);
     if (status == FC_OK) {
         take_nominal(v, flowing, still);
-        for (i = 0; i < v->n_claims; i++) /* all there is, where none varies */
-            v->outcomes[i * v->draws] = flowing[i].pressure;
-        if (fci_bench_variant(bench)->n_inputs > 0)
-            status = fci_verify_draw(v, options, messages);
+        status = draw_claims(v, bench, options, messages);
     }
-    if (status == FC_OK)
-        status = fci_verify_outcomes(v, fci_bench_variant(bench));
     if (status == FC_OK)
         status = fci_verify_fit(v, bench, messages);
     if (status == FC_OK)
@@ -306,8 +325,7 @@ put_in_words(struct fci_verify *v, fc_verify_result *result,
 }
 
 static void
-take_result(const struct fci_verify *v, const struct fci_bench *bench,
-            fc_verify_result *result)
+take_result(const struct fci_verify *v, fc_verify_result *result)
 {
     const fc_settings *settings = &v->site->settings;
 
@@ -320,7 +338,20 @@ take_result(const struct fci_verify *v, const struct fci_bench *bench,
     take_source(result, v->site);
     result->seed = v->seed;
     result->draws = v->draws;
-    result->varied = fci_bench_variant(bench)->n_inputs;
+    result->varied = v->varied;
+}
+
+/* Inputs of the site: a pipe's own part of a material's C is none beside it,
+ * nor is what the model may be off by. */
+static size_t
+count_varied(const struct fci_variant *variant)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < variant->n_inputs; i++)
+        n += variant->inputs[i].cause != FCI_OWN_PART
+             && variant->inputs[i].cause != FCI_OF_MODEL;
+    return n;
 }
 
 static fc_status
@@ -335,7 +366,8 @@ work_out(struct fci_verify *v, const fc_verify_options *options,
     if (!bench || !flowing)
         status = FC_ENOMEM;
     if (bench) {
-        if (fci_bench_variant(bench)->n_inputs == 0)
+        v->varied = count_varied(fci_bench_variant(bench));
+        if (v->varied == 0)
             v->draws = 1;
         v->outcomes = fci_arena_array(&v->scratch, v->draws,
                                       v->n_claims * sizeof *v->outcomes);
@@ -347,7 +379,7 @@ work_out(struct fci_verify *v, const fc_verify_options *options,
     if (status == FC_OK)
         status = fci_verify_cases(v, result);
     if (status == FC_OK) {
-        take_result(v, bench, result);
+        take_result(v, result);
         status = put_in_words(v, result, messages);
     }
     if (status == FC_OK)

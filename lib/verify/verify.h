@@ -14,7 +14,10 @@ struct fci_brought {
     double read;               /* the same before it was carried */
     const fc_reading *against; /* another that cannot be true beside it; NULL:
                                   none */
+    double low, high; /* between which it is at the fixture's inlet [Pa] */
 };
+/* None. */
+struct fci_brought fci_not_brought(void);
 
 /* One claim as it is worked out, under one condition. */
 struct fci_claim {
@@ -47,6 +50,7 @@ struct fci_verify {
     bool converted, meshed;
     const char *untested; /* a street main without a flow test; NULL: none */
     unsigned long seed;
+    size_t varied;             /* inputs of the site that do */
     size_t draws;              /* of every input; 1 where none varies */
     struct fci_arena *arena;   /* of the result */
     struct fci_arena scratch;  /* of what only the work needs */
@@ -93,24 +97,55 @@ fc_status fci_bench_run(struct fci_bench *bench, bool still,
                         fc_diagnostics *messages);
 
 /* Begin the draws of a block, and take the next one of them: its inputs are
- * those of the variant from then on. */
-void fci_bench_begin(struct fci_bench *bench, size_t block);
-void fci_bench_draw(struct fci_bench *bench);
+ * those of the variant from then on; `kinds_alike`: all rises at one part of
+ * their ranges, all lengths at another. */
+void fci_bench_begin(struct fci_bench *bench, unsigned long seed,
+                     size_t block);
+void fci_bench_draw(struct fci_bench *bench, bool kinds_alike);
+/* Whether an input moves with others of its kind in such a draw. */
+bool fci_input_has_kind(const struct fci_input *input);
+/* Every input at the same part of its range, 0 the good end and 1 the bad. */
+void fci_bench_take_bad(struct fci_bench *bench, double bad);
+/* The nominal inputs, and the model off by all that it may. */
+void fci_bench_take_model(struct fci_bench *bench, bool worst);
 
-/* Fill v->outcomes. */
-fc_status fci_verify_draw(struct fci_verify *v,
-                          const fc_verify_options *options,
-                          fc_diagnostics *messages);
+/* Of a stream that no user's seed chooses, so that no verdict that rests on it
+ * turns on one. */
+#define FCI_SEED_OF_NOBODY 0x6d6f7265ul
+
+/* ---- Many of them (verify/draw.c) -------------------------------------- */
 
 /* Draws of one stream of random numbers. */
 #define FCI_VERIFY_BLOCK 500
 
-/* ---- What the draws say (verify/outcomes.c) --------------------------- */
+struct fci_drawing; /* the threads' memory */
 
-/* The share of the outcomes that reach the claim, their interval, the verdict
- * by them, and the input that weighs most. */
+/* FC_OK or FC_ENOMEM; freed with fci_drawing_free() on any outcome. */
+fc_status fci_drawing_new(struct fci_verify *v,
+                          const fc_verify_options *options,
+                          struct fci_drawing **drawing);
+void fci_drawing_free(struct fci_drawing *drawing);
+/* Fill v->outcomes, by the user's seed, and count those that reach a claim. */
+fc_status fci_drawing_first(struct fci_drawing *drawing, size_t *reach,
+                            fc_diagnostics *messages);
+/* More blocks of a stream that is the same whatever the seed, added to the
+ * counts of the claims that are wanted. */
+fc_status fci_drawing_more(struct fci_drawing *drawing, bool kinds_alike,
+                           const bool *wanted, size_t first, size_t blocks,
+                           size_t *reach, fc_diagnostics *messages);
+
+/* ---- What the draws say (verify/outcomes.c, verify/sure.c) ------------- */
+
+/* The share of the outcomes that reach the claim, their interval, and the
+ * input that weighs most. */
 fc_status fci_verify_outcomes(struct fci_verify *v,
-                              const struct fci_variant *variant);
+                              const struct fci_variant *variant,
+                              const size_t *reach);
+/* The verdict by them, with more of them where they leave it open, and what
+ * else must bear it out.  FC_ENOMEM, FC_ENOCONV. */
+fc_status fci_verify_sure(struct fci_verify *v, struct fci_bench *bench,
+                          struct fci_drawing *drawing, const size_t *reach,
+                          fc_diagnostics *messages);
 
 /* ---- What gauges say (verify/readings.c) ------------------------------ */
 
@@ -137,9 +172,8 @@ struct fci_brought fci_reading_for(const struct fci_verify *v,
  * was read while more flushed; NULL: none. */
 const fc_reading *fci_reading_against(const struct fci_verify *v,
                                       const fc_reading *reading);
-/* The reading of another condition that needs least carrying, as it would be
- * under the claim's: moved by as much as the model moves, at the nominal
- * inputs (verify/carry.c).  FC_ENOMEM, FC_ENOCONV. */
+/* The reading of another condition that says most of the claim's, as it would
+ * be under that (verify/carry.c).  FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_reading_carry(const struct fci_verify *v,
                             const struct fci_claim *claim, double computed,
                             struct fci_brought *carried,
@@ -158,9 +192,9 @@ struct fci_open *fci_reading_open(const struct fci_verify *v,
 /* Whether something was made to flush. */
 bool fci_reading_flows(const fc_reading *reading);
 /* The verdict by a reading (JCGM 106), with its accuracy as guard band; where
- * nothing flows under the claim it is never supported. */
-fc_support fci_support_by_reading(const struct fci_claim *claim, double read,
-                                  double within);
+ * nothing flows under the claim there is none. */
+fc_support fci_support_by_reading(const struct fci_claim *claim,
+                                  const struct fci_brought *reading);
 
 /* ---- Whether the site gives what was read (verify/fit.c) --------------- */
 

@@ -156,29 +156,27 @@ find_carried(const struct telling *t)
     const char *state = c->carried_state == c->state      ? ""
                         : c->carried_state == FC_RETROFIT ? ", retrofit"
                                                           : ", existing";
+    const fc_range range = { true, carried->pressure, carried->low,
+                             carried->high };
     fc_support support;
     bool against;
 
     if (!carried->reading || c->not_flowing)
         return;
-    support =
-        fci_support_by_reading(t->claim, carried->pressure, carried->within);
+    support = fci_support_by_reading(t->claim, carried);
     against = support != FC_UNDECIDED && c->by_model != FC_UNDECIDED
               && support != c->by_model;
     fci_find(
         t->f, against ? FC_WARN : FC_NOTE, c->name, 0,
         FC_FOUND_READING_CARRIED,
         "the reading {reading}, taken under another condition "
-        "({event}{state}), comes to {carried} when the model carries it to "
-        "this one: within the {within} that the gauge may be off that "
+        "({event}{state}), comes to {carried} when it is carried to this one "
+        "as a static pressure, a sag or a restriction goes there: that "
         "{enough}{against}",
         FCI_WITH(
             FCI_WORD("reading", c->carried_reading),
             FCI_WORD("event", c->carried_event), FCI_WORD("state", state),
-            FCI_AS("carried", FC_PRESSURE, carried->pressure,
-                   show(t, carried->pressure).text),
-            FCI_AS("within", FC_PRESSURE, carried->within,
-                   show(t, carried->within).text),
+            FCI_RANGE("carried", FC_PRESSURE, range),
             FCI_WORD("enough", support == FC_SUPPORTED ? "is enough"
                                : support == FC_CONTRADICTED
                                    ? "is too little"
@@ -391,20 +389,65 @@ find_not_flowing(const struct telling *t)
     const fc_checked_claim *c = t->checked;
     const struct fci_claim *claim = t->claim;
 
+    const bool residual =
+        !claim->peak && claim->n_open > 0
+        && !t->v->site->fixtures[claim->fixture].valve[claim->given->state];
+
     if (c->not_flowing)
         fci_find(
-            t->f, FC_WARN, c->name, 0, FC_FOUND_NOT_FLOWING,
-            "{not flowing}. What stands at {fixture} without flow supports no "
-            "flowing pressure, though too little of it contradicts one",
+            t->f, FC_WARN, c->name, 0,
+            residual ? FC_FOUND_RESIDUAL : FC_FOUND_NOT_FLOWING,
+            "{not flowing}. What stands at {fixture} without flow decides no "
+            "claim of a flowing pressure, whatever is read there",
             FCI_WITH(FCI_WORD("not flowing", c->not_flowing),
                      FCI_WORD("fixture", c->fixture)));
-    else if (!claim->peak && claim->place == claim->n_open && !c->why_not)
+}
+
+/* Why the draws are less sure than they look, or what they are sure by. */
+static void
+find_how_sure(const struct telling *t)
+{
+    const fc_checked_claim *c = t->checked;
+    const fc_range chance = { true, 100 * c->probability,
+                              100 * c->probability_low,
+                              100 * c->probability_high };
+
+    if (c->not_flowing || c->why_not || c->reading)
+        return;
+    if (c->doubt == FC_DOUBT_SAMPLING)
         fci_find(
-            t->f, FC_WARN, c->name, 0, FC_FOUND_RESIDUAL,
-            "{fixture} is taken to draw nothing itself: what is judged is the "
-            "residual pressure there ({event}); while it runs it has less",
-            FCI_WITH(FCI_WORD("fixture", c->fixture),
-                     FCI_WORD("event", c->event)));
+            t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+            "so near to 95 or 5 % the chance {chance} % is not known well "
+            "enough to decide, with {drawn} buildings drawn",
+            FCI_WITH(FCI_RANGE("chance", FC_NUMBER, chance),
+                     FCI_COUNT("drawn", c->drawn)));
+    else if (c->doubt == FC_DOUBT_MODEL)
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+                 "the {computed} computed are nearer to the {claimed} claimed "
+                 "than the model itself is right (friction 2 %, the gauge at "
+                 "the source where the site does not say): undecided",
+                 FCI_WITH(FCI_AS("computed", FC_PRESSURE, c->computed,
+                                 show(t, c->computed).text),
+                          FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                                 show(t, c->claimed).text)));
+    else if (c->doubt == FC_DOUBT_ALIKE)
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+                 "{chance} % of the outcomes reach it only as the {kind} are "
+                 "taken to be off each its own way; all off the same way they "
+                 "leave it undecided. Measure them, or say of a typical floor "
+                 "that its values are each their own (\"rise.each = yes\")",
+                 FCI_WITH(FCI_RANGE("chance", FC_NUMBER, chance),
+                          FCI_WORD("kind", c->rests_on)));
+    else if (c->doubt == FC_SURE_BY_INDEPENDENCE)
+        fci_find(
+            t->f, FC_NOTE, c->name, 0, FC_FOUND_HOW_SURE,
+            "that the inputs are independent of each other is what makes "
+            "it sure: were all at their {end} ends together it would be "
+            "{verdict}",
+            FCI_WITH(
+                FCI_WORD("end", c->by_model == FC_SUPPORTED ? "bad" : "good"),
+                FCI_WORD("verdict",
+                         c->by_model == FC_SUPPORTED ? "missed" : "reached")));
 }
 
 /* A claim may be of a better day than the site has. */
@@ -481,8 +524,9 @@ find_exact(struct fci_findings *f, const struct fci_verify *v)
     if (v->draws == 1)
         fci_find(
             f, FC_WARN, "", 0, FC_FOUND_NOTHING_VARIES,
-            "every input is taken as exact, so that one outcome decides; what "
-            "the inputs may be off by is expected in [tolerance] or as ranges",
+            "no input is a range, so that no more is known than the outcome "
+            "and what the model itself may be off by; what the inputs may be "
+            "off by is expected in [tolerance] or as ranges",
             NULL);
 }
 
@@ -505,6 +549,7 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
         if (!v->claims[i].shown)
             continue;
         find_basis(&t);
+        find_how_sure(&t);
         find_static(&t);
         find_low_claim(&t);
         find_other_place(&t);
@@ -602,8 +647,17 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
         fci_assume(&w->found,
                    "an input of which only bounds are known lies anywhere "
                    "between them with equal chance, a size at any of those "
-                   "given, and independently of the others; the C of pipes "
-                   "that take it from one material's table is one");
+                   "given, and independently of the others, but for what has "
+                   "one cause: a value of a typical floor, of all its floors "
+                   "(but \"each = yes\"); the C of a material's pipes, of "
+                   "which a quarter is a pipe's own (common practice); what a "
+                   "[tolerance] widens, by the kind of value");
+    fci_assume(&w->found,
+               "the friction of all pipes together may be off by %.0f %%, as "
+               "the forms of its law differ, and what a gauge read at a "
+               "source by %s (common practice) where the site does not say",
+               100 * FCI_FRICTION_WITHIN,
+               fci_show(w->found.units, FC_PRESSURE, FCI_USUAL_WITHIN).text);
     if (any_event(v, false)) {
         fci_assume_valves(&w->found);
         fci_assume_others(&w->found);

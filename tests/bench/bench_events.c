@@ -233,7 +233,7 @@ bench_busy(const struct bench_site *b)
                 != FC_OK)
                 fail("the busy period did not settle");
             times[run] = now() - begun;
-            free(period.fixtures);
+            fci_busy_period_free(&period);
         }
         printf("Busy period, %zu states, %u thread%s: %.3f s\n", period.states,
                threads, threads > 1 ? "s" : "", median(times));

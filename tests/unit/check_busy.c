@@ -368,7 +368,7 @@ count_covered(const struct fci_network *network, const struct exact *e,
             ck_assert(weak.given);
             inside[i] += weak.low <= e->weak[i] && e->weak[i] <= weak.high;
         }
-        free(period.fixtures);
+        fci_busy_period_free(&period);
     }
 }
 
@@ -468,7 +468,7 @@ START_TEST(near)
                     (double)period.states);
     assert_percentile(network, number, &period, -1);
     assert_percentile(network, number, &period, 1);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -518,9 +518,9 @@ START_TEST(any_threads)
     for (run = 0; run < 3; run++) {
         other = run_period(network, options);
         assert_same(site, &one, &other);
-        free(other.fixtures);
+        fci_busy_period_free(&other);
     }
-    free(one.fixtures);
+    fci_busy_period_free(&one);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -541,9 +541,9 @@ START_TEST(seeds)
     assert_same(site, &none, &one);
     ck_assert(one.fixtures[0].mean < two.fixtures[0].mean
               || one.fixtures[0].mean > two.fixtures[0].mean);
-    free(none.fixtures);
-    free(one.fixtures);
-    free(two.fixtures);
+    fci_busy_period_free(&none);
+    fci_busy_period_free(&one);
+    fci_busy_period_free(&two);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -654,7 +654,7 @@ START_TEST(always_on)
     ck_assert(period.fixtures[0].weak.high >= 1);
     ck_assert_double_eq_tol(period.fixtures[0].fifth, 41 * PSI,
                             49 * PSI / FCI_TALLY_BINS);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -672,7 +672,7 @@ START_TEST(hardly_ever_on)
     ck_assert(isnan(period.fixtures[0].mean));
     ck_assert(isnan(period.fixtures[0].fifth));
     ck_assert(!period.narrow);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -698,7 +698,7 @@ START_TEST(so_many_states)
 
     ck_assert_uint_eq(period.states, sizes[_i].drawn);
     ck_assert(!period.narrow);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -717,7 +717,7 @@ START_TEST(stops_when_known)
     ck_assert_uint_lt(period.states, 100000);
     ck_assert(period.fixtures[0].weak.estimate <= 0);
     ck_assert(period.fixtures[0].weak.high <= 0.004);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -736,7 +736,7 @@ START_TEST(no_minimum)
 
     ck_assert(!period.fixtures[0].weak.given);
     ck_assert_double_eq_tol(period.fixtures[0].mean, 50 * PSI, 0.1);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }
@@ -772,7 +772,7 @@ START_TEST(progress)
     ck_assert(heard.rose);
     ck_assert_int_ge(heard.calls, 3);
     ck_assert_double_eq_tol(heard.last, 1, 1e-12);
-    free(period.fixtures);
+    fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
 }

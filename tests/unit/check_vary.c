@@ -252,8 +252,8 @@ END_TEST
           "40\nsize = 1 in\n"                                                 \
           "length = 9 ft\n[fixture z]\non = s\nkind = lavatory\n"
 
-/* Two copper pipes are one input, the steel pipe is another; one with a C of
- * its own is its own. */
+/* The C of two copper pipes is one input, beside what each has of its own; the
+ * steel pipe is another. */
 START_TEST(shared_c)
 {
     fc_site *ranged = site_of(COPPER("")), *exact;
@@ -264,7 +264,7 @@ START_TEST(shared_c)
     ck_assert_int_eq(fci_variant_make(&v, ranged), FC_OK);
     for (i = 0; i < v.n_inputs; i++)
         n += strcmp(v.inputs[i].what, "C") == 0;
-    ck_assert_uint_eq(n, 2);
+    ck_assert_uint_eq(n, 4);
     input = input_of(&v, "copper L", "C");
     ck_assert_uint_eq(v.inputs[input].element, FCI_NONE);
     snprintf(text, sizeof text, COPPER("c = %.17g\n"),
@@ -276,9 +276,19 @@ START_TEST(shared_c)
     fci_variant_free(&v);
     fc_site_free(ranged);
 
+    /* a C given alike is one as well, another range another */
     ranged = site_of(COPPER("c = 90..120\n"));
     ck_assert_int_eq(fci_variant_make(&v, ranged), FC_OK);
-    ck_assert_uint_ne(input_of(&v, "o", "C"), input_of(&v, "p", "C"));
+    ck_assert_uint_eq(v.inputs[input_of(&v, "copper L", "C")].n, 2);
+    fci_variant_free(&v);
+    fc_site_free(ranged);
+    ranged = site_of(COPPER(
+        "c = 90..120\n") "[pipe t]\nfrom = main\n"
+                         "material = copper L\nsize = 1 in\nlength = 9 ft\n"
+                         "c = 90..119\n[fixture u]\non = t\nkind = "
+                         "lavatory\n");
+    ck_assert_int_eq(fci_variant_make(&v, ranged), FC_OK);
+    ck_assert_uint_eq(v.inputs[input_of(&v, "t", "C")].n, 1);
     fci_variant_free(&v);
     fc_site_free(ranged);
 }
@@ -296,8 +306,8 @@ START_TEST(tolerances)
     const struct fci_input *in;
 
     ck_assert_int_eq(fci_variant_make(&v, site), FC_OK);
-    /* pressure; length, rise, C; the rise of lav */
-    ck_assert_uint_eq(v.n_inputs, 5);
+    /* pressure; length, C; the rises of p and lav, off alike */
+    ck_assert_uint_eq(v.n_inputs, 4);
     in = &v.inputs[input_of(&v, "main", "pressure")];
     ck_assert_double_eq_tol(in->given.low, 58 * PSI, 1e-6);
     ck_assert_double_eq_tol(in->given.high, 62 * PSI, 1e-6);
@@ -305,8 +315,11 @@ START_TEST(tolerances)
     ck_assert_double_eq_tol(in->given.low, 72 * FOOT, 1e-9);
     in = &v.inputs[input_of(&v, "p", "C")];
     ck_assert_double_eq_tol(in->given.high, 136.5, 1e-9);
-    in = &v.inputs[input_of(&v, "lav", "rise")];
-    ck_assert_double_eq_tol(in->given.low, 1.5 * FOOT, 1e-9);
+    in = &v.inputs[input_of(&v, "all parts", "rise")];
+    ck_assert_uint_eq(in->n, 2);
+    fci_variant_set(&v, (size_t)(in - v.inputs), in->given.low);
+    ck_assert_double_eq_tol(v.given[fixture_of(site, "lav")].rise.nominal,
+                            1.5 * FOOT, 1e-9);
     fci_variant_free(&v);
     fc_site_free(site);
 }

@@ -162,16 +162,18 @@ START_TEST(two_inputs)
 END_TEST
 
 /* Any of three sizes: by Hazen-Williams the chance is that of one size in
- * three, whatever it is. */
+ * three, whatever it is.  The friction may be off by 2 % of some 20 psi, with
+ * a standard deviation of 0.2 psi, where the sizes spread by more than 4: some
+ * 0.3 % of the variance. */
 START_TEST(sizes)
 {
     static const struct {
         const char *size, *more;
     } one[] = { { "1 in", "" }, { "1-1/4 in", "" }, { "1-1/2 in", "" } };
     const char *const form =
-        "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
-        "none\n"
-        "from = main\nmaterial = copper L\ncondition = new\n"
+        "[source main]\nkind = fixed\npressure = 59.999..60.001 psi\n"
+        "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\n"
+        "condition = new\n"
         "length = 100 ft\nsize = %s\n" VALVE X CLAIM("c", "%.17g", ALONE);
     double computed[3];
     char text[1024];
@@ -190,13 +192,14 @@ START_TEST(sizes)
     ck_assert(computed[0] < computed[1] && computed[1] < computed[2]);
     for (i = 0; i < 3; i++) {
         snprintf(text, sizeof text, form, "1 in .. 1-1/2 in",
-                 computed[i] / PSI - 0.01);
+                 (i > 0 ? (computed[i] + computed[i - 1]) / 2 / PSI
+                        : computed[0] / PSI - 2));
         site = site_of(text);
         r = verify(site);
         ck_assert_double_eq_tol(r->claims[0].probability, 1 - i / 3.0,
                                 scatter_of(1 / 3.0));
         ck_assert_str_eq(r->claims[0].decided_by, "size of p");
-        ck_assert_double_eq_tol(r->claims[0].share, 1, 1e-6);
+        ck_assert_double_eq_tol(r->claims[0].share, 1, 0.01);
         ck_assert_double_eq_tol(r->claims[0].computed, computed[0], 1);
         fc_verify_result_free(r);
         fc_site_free(site);
@@ -204,20 +207,41 @@ START_TEST(sizes)
 }
 END_TEST
 
+/* A gauge at the source is right within 2 psi, and the friction is nil: what
+ * is claimed nearer than that to the outcome is not decided. */
+static const struct {
+    const char *claimed;
+    fc_support verdict;
+} exact[] = {
+    { "47.99", FC_SUPPORTED },    { "48.01", FC_UNDECIDED },
+    { "50", FC_UNDECIDED },       { "51.99", FC_UNDECIDED },
+    { "52.01", FC_CONTRADICTED },
+};
+
 START_TEST(nothing_varies)
 {
-    fc_site *site = site_of(WIDE("50 psi", "0 ft") CLAIM("met", "50", ALONE)
-                                CLAIM("not", "50.01", ALONE));
-    fc_verify_result *r = verify(site);
+    char text[1024];
+    fc_site *site;
+    fc_verify_result *r;
+    const fc_checked_claim *c;
 
+    snprintf(text, sizeof text, WIDE("50 psi", "0 ft") CLAIM("c", "%s", ""),
+             exact[_i].claimed);
+    site = site_of(text);
+    r = verify(site);
+    c = claim_of(r, "c");
     ck_assert_uint_eq(r->draws, 1);
     ck_assert_uint_eq(r->varied, 0);
     ck_assert_ptr_nonnull(find(r, "nothing varies", ""));
-    ck_assert_int_eq(claim_of(r, "met")->verdict, FC_SUPPORTED);
-    ck_assert_int_eq(claim_of(r, "not")->verdict, FC_CONTRADICTED);
-    ck_assert_ptr_null(claim_of(r, "met")->decided_by);
-    ck_assert_double_eq_tol(claim_of(r, "met")->low, 50 * PSI, 0.1);
-    ck_assert_double_eq_tol(claim_of(r, "met")->high, 50 * PSI, 0.1);
+    ck_assert_int_eq(c->verdict, exact[_i].verdict);
+    ck_assert_int_eq(c->doubt, exact[_i].verdict == FC_UNDECIDED
+                                   ? FC_DOUBT_MODEL
+                                   : FC_NO_DOUBT);
+    ck_assert_int_eq(find(r, "how sure", "c") != NULL,
+                     exact[_i].verdict == FC_UNDECIDED);
+    ck_assert_ptr_null(c->decided_by);
+    ck_assert_double_eq_tol(c->low, 48 * PSI, 0.2);
+    ck_assert_double_eq_tol(c->high, 52 * PSI, 0.2);
     fc_verify_result_free(r);
     fc_site_free(site);
 }
@@ -226,22 +250,20 @@ END_TEST
 /* ---- What does not flow ------------------------------------------------ */
 
 /* With nothing flushing 40 to 60 psi stand at the valve, as likely anywhere.
- * However many of them reach a claim of a flowing pressure, they support none;
- * too little of it is too little for a flow as well. */
+ * However many of them reach a claim of a flowing pressure, and whatever a
+ * gauge shows: nothing is known of a flow. */
 static const struct {
     const char *claimed, *readings;
     double chance;
-    fc_support verdict;
 } still_claims[] = {
-    { "39", "", 1, FC_UNDECIDED },
-    { "50", "", 0.5, FC_UNDECIDED },
-    { "59.8", "", 0.01, FC_CONTRADICTED },
-    { "61", "", 0, FC_CONTRADICTED },
+    { "39", "", 1 },
+    { "50", "", 0.5 },
+    { "59.8", "", 0.01 },
+    { "61", "", 0 },
     /* 50 psi read, right within 2 */
-    { "39", "[reading r]\nat = x\npressure = 50 psi\n", 1, FC_UNDECIDED },
-    { "51", "[reading r]\nat = x\npressure = 50 psi\n", 0.45, FC_UNDECIDED },
-    { "53", "[reading r]\nat = x\npressure = 50 psi\n", 0.35,
-      FC_CONTRADICTED },
+    { "39", "[reading r]\nat = x\npressure = 50 psi\n", 1 },
+    { "51", "[reading r]\nat = x\npressure = 50 psi\n", 0.45 },
+    { "53", "[reading r]\nat = x\npressure = 50 psi\n", 0.35 },
 };
 
 START_TEST(no_flow)
@@ -260,9 +282,9 @@ START_TEST(no_flow)
     c = claim_of(r, "c");
     ck_assert_double_eq_tol(c->probability, still_claims[_i].chance,
                             scatter_of(still_claims[_i].chance));
-    ck_assert_int_eq(c->verdict, still_claims[_i].verdict);
-    ck_assert_int_eq(r->verdict, still_claims[_i].verdict);
-    ck_assert_int_ne(c->by_model, FC_SUPPORTED);
+    ck_assert_int_eq(c->verdict, FC_UNDECIDED);
+    ck_assert_int_eq(r->verdict, FC_UNDECIDED);
+    ck_assert_int_eq(c->by_model, FC_UNDECIDED);
     ck_assert_ptr_nonnull(c->not_flowing);
     ck_assert_ptr_nonnull(find(r, "not flowing", "c"));
     fc_verify_result_free(r);
@@ -296,7 +318,12 @@ static const struct {
     /* the residual pressure of a place where nothing is drawn */
     { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = 2 of x\n"
       "state = existing\n",
-      true, NULL },
+      false, "is taken to draw nothing itself" },
+    /* no part of the peak demand is its */
+    { "[fixture idle]\non = p\nkind = lavatory\nfixture units = 0\n"
+      "[claim c]\nfixture = idle\nflowing = 1 psi\nwhile = peak\n"
+      "state = existing\n",
+      false, "no share in the peak demand" },
     { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = peak\n"
       "state = existing\n",
       true, NULL },
@@ -546,9 +573,12 @@ END_TEST
 
 /* A steady draw weighs in the peak demand of every building drawn: the middle
  * 95 % of 5 to 25 gpm are 5.5 to 24.5 gpm, and the pressure falls with it. */
+/* The pipe takes nothing, so that its friction is none that may be off. */
 #define DRAWING                                                               \
-    "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n" \
-    "length = 60 ft\n" BORE VALVE X "[demand d]\non = p\nflow = "
+    "[source main]\nkind = fixed\npressure = 59.999..60.001 psi\n"            \
+    "[device f]\nfrom = main\nloss = 9 psi at 40 gpm\n[pipe p]\nfrom = f\n"   \
+    "length = 1 ft\nc = 130\ninside diameter = 40 in\n" VALVE X               \
+    "[demand d]\non = p\nflow = "
 
 START_TEST(demand_varies)
 {
@@ -1128,7 +1158,7 @@ static const struct {
 
 START_TEST(carried_reading)
 {
-    char text[4096], want[64];
+    char text[4096];
     fc_site *house = site_of(HOUSE("60 psi")), *site;
     const double then = by_flush(house, carried[_i].state, &carried[_i].set,
                                  carried[_i].n, "x");
@@ -1144,14 +1174,17 @@ START_TEST(carried_reading)
     r = verify(site);
     f = find(r, "reading carried", "c");
     ck_assert_ptr_nonnull(f);
-    snprintf(want, sizeof want, "comes to %.1f psi",
-             claim_of(r, "c")->computed / PSI - 3);
-    ck_assert_msg(strstr(f->text, want) != NULL, "%s: %s", want, f->text);
     ck_assert_ptr_null(claim_of(r, "c")->reading);
     ck_assert_str_eq(claim_of(r, "c")->carried_reading, "r");
     ck_assert_double_eq_tol(claim_of(r, "c")->carried_read, then - 3 * PSI, 1);
     ck_assert_double_eq_tol(claim_of(r, "c")->carried,
                             claim_of(r, "c")->computed - 3 * PSI, 1);
+    /* if it is a static pressure that is off; the gauge may be by 2 psi */
+    ck_assert(claim_of(r, "c")->carried_low
+              <= claim_of(r, "c")->computed - 5 * PSI + 1);
+    ck_assert(claim_of(r, "c")->carried_high
+              >= claim_of(r, "c")->computed - 1 * PSI - 1);
+    ck_assert_ptr_nonnull(strstr(f->text, "a sag or a restriction"));
     ck_assert_int_eq(claim_of(r, "c")->carried_flows, carried[_i].n > 0);
     ck_assert_int_eq(claim_of(r, "c")->carried_state, carried[_i].state);
     fc_verify_result_free(r);
@@ -1256,7 +1289,7 @@ static const struct {
       "no valve of x flushes; name it in \"while\", as in 1 of x" },
     { "[claim c]\nfixture = lav\nflowing = 30 psi\nwhile = 2 of x\n"
       "state = existing\n",
-      "residual", "lav is taken to draw nothing itself" },
+      "residual", "is taken to draw nothing itself" },
     { CLAIM("c", "30", "while = 2 of x\nstate = existing\n"), "residual",
       NULL },
     { CLAIM("c", "54", ALONE) READING("r", "x", "54", ""), "static pressure",
@@ -1431,7 +1464,7 @@ main(void)
     tcase_add_loop_test(tests, one_input, 0, COUNT(uniform));
     tcase_add_test(tests, two_inputs);
     tcase_add_test(tests, sizes);
-    tcase_add_test(tests, nothing_varies);
+    tcase_add_loop_test(tests, nothing_varies, 0, COUNT(exact));
     tcase_add_loop_test(tests, no_flow, 0, COUNT(still_claims));
     tcase_add_loop_test(tests, flowing_conditions, 0, COUNT(flowing));
     tcase_add_test(tests, propagation);

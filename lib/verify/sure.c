@@ -1,0 +1,379 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/verify/sure.c -- whether the draws are sure of a verdict.
+ *
+ * A verdict by the model stands where all of these bear it out:
+ *
+ *   - The chance is on its side of 95 or 5 %, and the threshold lies outside
+ *     what the draws scatter by.  Where the user's draws leave that open, many
+ *     more are taken of a stream that no seed chooses, and those decide: so no
+ *     verdict turns on a seed.
+ *   - With the inputs in the middle of their ranges the claim is reached, or
+ *     missed, by more than the model itself may be off.
+ *   - It is the same if all inputs of a kind, such as every rise, are off the
+ *     same way.  That they are not is an assumption which many small ranges
+ *     live on, and which nobody measured.
+ *
+ * Where the verdict would not be the same if all inputs whatever were off the
+ * same way, that is said: causes of different kinds are taken to be
+ * independent.
+ *
+ *   [W27]  E. B. Wilson, J. American Statistical Association 22 (1927)
+ *          209-212: interval for a binomial proportion (from memory)
+ */
+#include "flow/busy_tally.h"
+#include "verify/verify.h"
+
+#include <math.h>
+#include <string.h>
+
+#define MOST_OF_ALL 0.95  /* supported from here on */
+#define LEAST_OF_ALL 0.05 /* contradicted up to here */
+
+/* How many standard deviations from a threshold are clear of it.  The user's
+ * draws are believed at once only where one seed in millions would be wrong;
+ * of those that follow, the stream of which is one, one in 100,000. */
+#define CLEAR_AT_ONCE 5.0
+#define CLEAR 4.4
+#define BY_SAMPLING 1.959963984540054 /* 95 % of a normal distribution */
+/* So many times the user's draws at most, in rounds as long as those: about
+ * 0.17 percentage points around 95 and 5 % stay undecided. */
+#define MOST_ROUNDS 15
+/* Those in which inputs of a kind go together come in tenths of the user's. */
+#define ALIKE_DIVISOR 10
+
+/* Where a chance lies. */
+enum side { UNCLEAR, MOST, SOME, FEW };
+
+struct judging {
+    struct fci_verify *v;
+    struct fci_bench *bench;
+    struct fci_drawing *drawing;
+    fc_diagnostics *messages;
+    bool *wanted;
+    size_t *reach;
+    struct fci_outcome *worst, *best; /* by claim */
+};
+
+/* Whether so many of n outcomes are above a threshold, below it, or neither
+ * for sure, by Wilson's interval of z standard deviations: 1, -1 or 0. */
+static int
+compare(size_t reach, size_t n, double threshold, double z)
+{
+    const double part = (double)reach / (double)n;
+    const double off = z * sqrt(threshold * (1 - threshold) / (double)n);
+
+    /* [W27] the interval holds the threshold where it is no farther from the
+     * part than z of the threshold's own deviations */
+    return part - threshold > off ? 1 : threshold - part > off ? -1 : 0;
+}
+
+static enum side
+side_of(size_t reach, size_t n, double z)
+{
+    const int most = compare(reach, n, MOST_OF_ALL, z);
+    const int few = compare(reach, n, LEAST_OF_ALL, z);
+
+    if (most > 0)
+        return MOST;
+    if (few < 0)
+        return FEW;
+    return most < 0 && few > 0 ? SOME : UNCLEAR;
+}
+
+static fc_support
+support_by(enum side side)
+{
+    return side == MOST  ? FC_SUPPORTED
+           : side == FEW ? FC_CONTRADICTED
+                         : FC_UNDECIDED;
+}
+
+/* ---- More draws --------------------------------------------------------- */
+
+static void
+take_chance(fc_checked_claim *claim, size_t reach, size_t n)
+{
+    const fc_chance chance = fci_wilson((double)reach / (double)n, (double)n);
+
+    claim->drawn = (int)n;
+    claim->probability = chance.estimate;
+    claim->probability_low = chance.low;
+    claim->probability_high = chance.high;
+}
+
+/* Those that are wanted and still open go on. */
+static size_t
+settle(const struct judging *j, size_t n, bool last)
+{
+    size_t c, open = 0;
+
+    for (c = 0; c < j->v->n_claims; c++) {
+        fc_checked_claim *claim = &j->v->checked[c];
+        enum side side;
+
+        if (!j->wanted[c])
+            continue;
+        side = side_of(j->reach[c], n, CLEAR);
+        take_chance(claim, j->reach[c], n);
+        claim->by_model = support_by(side);
+        claim->doubt = side == UNCLEAR ? FC_DOUBT_SAMPLING : FC_NO_DOUBT;
+        j->wanted[c] = side == UNCLEAR && !last;
+        open += j->wanted[c];
+    }
+    return open;
+}
+
+static fc_status
+draw_more(const struct judging *j)
+{
+    const size_t blocks =
+        (j->v->draws + FCI_VERIFY_BLOCK - 1) / FCI_VERIFY_BLOCK;
+    fc_status status = FC_OK;
+    size_t round, open = 1;
+
+    memset(j->reach, 0, j->v->n_claims * sizeof *j->reach);
+    for (round = 0; round < MOST_ROUNDS && open > 0 && status == FC_OK;
+         round++) {
+        status = fci_drawing_more(j->drawing, false, j->wanted, round * blocks,
+                                  blocks, j->reach, j->messages);
+        if (status == FC_OK)
+            open = settle(j, (round + 1) * blocks * FCI_VERIFY_BLOCK,
+                          round + 1 == MOST_ROUNDS);
+    }
+    return status;
+}
+
+static fc_status
+judge_chances(const struct judging *j, const size_t *reach)
+{
+    struct fci_verify *v = j->v;
+    size_t c, open = 0;
+
+    for (c = 0; c < v->n_claims; c++) {
+        enum side side;
+
+        j->wanted[c] = false;
+        if (v->claims[c].why_not)
+            continue;
+        side = side_of(reach[c], v->draws, CLEAR_AT_ONCE);
+        v->checked[c].by_model = support_by(side);
+        j->wanted[c] = side == UNCLEAR;
+        open += j->wanted[c];
+    }
+    return open > 0 ? draw_more(j) : FC_OK;
+}
+
+/* ---- What else must bear it out ---------------------------------------- */
+
+static bool
+reaches(const fc_checked_claim *claim, const struct fci_outcome *outcome)
+{
+    return outcome->pressure >= claim->claimed - FCI_SOLVED_TO;
+}
+
+/* Every claim with the inputs as the bench has them. */
+static fc_status
+run(const struct judging *j, struct fci_outcome *outcomes)
+{
+    return fci_bench_run(j->bench, false, outcomes, j->messages);
+}
+
+static void
+doubt(fc_checked_claim *claim, fc_doubt why)
+{
+    claim->by_model = FC_UNDECIDED;
+    claim->doubt = why;
+}
+
+/* Where no input is a range it is all there is to go by. */
+static fc_status
+judge_model(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    fc_status status;
+    size_t c;
+
+    fci_bench_take_model(j->bench, true);
+    status = run(j, j->worst);
+    if (status == FC_OK) {
+        fci_bench_take_model(j->bench, false);
+        status = run(j, j->best);
+    }
+    for (c = 0; c < v->n_claims && status == FC_OK; c++) {
+        fc_checked_claim *claim = &v->checked[c];
+        const bool always = reaches(claim, &j->worst[c]);
+        const bool ever = reaches(claim, &j->best[c]);
+
+        if (v->claims[c].why_not)
+            continue;
+        if (v->varied == 0) {
+            claim->low = j->worst[c].pressure;
+            claim->high = j->best[c].pressure;
+            claim->certain = always || !ever;
+            claim->by_model = always ? FC_SUPPORTED : FC_CONTRADICTED;
+        }
+        if ((claim->by_model == FC_SUPPORTED && !always)
+            || (claim->by_model == FC_CONTRADICTED && ever))
+            doubt(claim, FC_DOUBT_MODEL);
+    }
+    return status;
+}
+
+static fc_status
+run_bad(const struct judging *j, double bad, struct fci_outcome *outcomes)
+{
+    fci_bench_take_bad(j->bench, bad);
+    return run(j, outcomes);
+}
+
+/* Every pressure is the worse the worse its inputs are, so that the ends bound
+ * it. */
+static fc_status
+find_certain(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    fc_status status = run_bad(j, 1, j->worst);
+    size_t c;
+
+    if (status == FC_OK)
+        status = run_bad(j, 0, j->best);
+    for (c = 0; c < v->n_claims && status == FC_OK; c++)
+        v->checked[c].certain = !v->claims[c].why_not
+                                && (reaches(&v->checked[c], &j->worst[c])
+                                    || !reaches(&v->checked[c], &j->best[c]));
+    return status;
+}
+
+/* All at one part of their ranges: the claim is reached up to some part, so
+ * that its chance is at least 95 % if it is at that part. */
+static fc_status
+find_independence(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    fc_status status = run_bad(j, MOST_OF_ALL, j->worst);
+    size_t c;
+
+    if (status == FC_OK)
+        status = run_bad(j, LEAST_OF_ALL, j->best);
+    for (c = 0; c < v->n_claims && status == FC_OK; c++) {
+        fc_checked_claim *claim = &v->checked[c];
+
+        if ((claim->by_model == FC_SUPPORTED && !reaches(claim, &j->worst[c]))
+            || (claim->by_model == FC_CONTRADICTED
+                && reaches(claim, &j->best[c])))
+            claim->doubt = FC_SURE_BY_INDEPENDENCE;
+    }
+    return status;
+}
+
+/* The kind of which most inputs are, other than by one cause; NULL: none is of
+ * two or more. */
+static const char *
+find_kind(const struct fci_variant *variant, struct fci_arena *arena)
+{
+    const struct fci_input *inputs = variant->inputs;
+    size_t i, k, most = 1, best = 0;
+
+    for (i = 0; i < variant->n_inputs; i++) {
+        size_t n = 0;
+
+        if (!fci_input_has_kind(&inputs[i]))
+            continue;
+        for (k = i; k < variant->n_inputs; k++)
+            n += fci_input_has_kind(&inputs[k])
+                 && strcmp(inputs[k].what, inputs[i].what) == 0;
+        if (n > most) {
+            most = n;
+            best = i;
+        }
+    }
+    return most > 1 ? fci_arena_printf(arena, "%s of %zu parts",
+                                       inputs[best].what, most)
+                    : NULL;
+}
+
+/* Those are open whose draws do not yet say what the others did. */
+static size_t
+settle_alike(const struct judging *j, size_t n, bool last, const char *kind)
+{
+    size_t c, open = 0;
+
+    for (c = 0; c < j->v->n_claims; c++) {
+        fc_checked_claim *claim = &j->v->checked[c];
+        enum side side;
+
+        if (!j->wanted[c])
+            continue;
+        side = side_of(j->reach[c], n, last ? BY_SAMPLING : CLEAR);
+        j->wanted[c] = side == UNCLEAR && !last;
+        open += j->wanted[c];
+        if (j->wanted[c] || support_by(side) == claim->by_model)
+            continue;
+        doubt(claim, FC_DOUBT_ALIKE);
+        claim->rests_on = kind;
+    }
+    return open;
+}
+
+static fc_status
+judge_alike(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    const char *kind = find_kind(fci_bench_variant(j->bench), v->arena);
+    const size_t blocks = 1 + v->draws / ALIKE_DIVISOR / FCI_VERIFY_BLOCK;
+    fc_status status = FC_OK;
+    size_t c, round, open = 0;
+
+    for (c = 0; c < v->n_claims; c++) {
+        j->reach[c] = 0;
+        j->wanted[c] = kind && !v->claims[c].why_not && !v->checked[c].certain
+                       && v->checked[c].by_model != FC_UNDECIDED;
+        open += j->wanted[c];
+    }
+    for (round = 0; round < ALIKE_DIVISOR && open > 0 && status == FC_OK;
+         round++) {
+        status = fci_drawing_more(j->drawing, true, j->wanted, round * blocks,
+                                  blocks, j->reach, j->messages);
+        if (status == FC_OK)
+            open = settle_alike(j, (round + 1) * blocks * FCI_VERIFY_BLOCK,
+                                round + 1 == ALIKE_DIVISOR, kind);
+    }
+    return status;
+}
+
+/* ---- The whole -----------------------------------------------------------
+ */
+
+fc_status
+fci_verify_sure(struct fci_verify *v, struct fci_bench *bench,
+                struct fci_drawing *drawing, const size_t *reach,
+                fc_diagnostics *messages)
+{
+    struct fci_arena *arena = &v->scratch;
+    struct judging j = {
+        .v = v, .bench = bench, .drawing = drawing, .messages = messages
+    };
+    fc_status status = FC_OK;
+    size_t c;
+
+    j.wanted = fci_arena_array(arena, v->n_claims, sizeof *j.wanted);
+    j.reach = fci_arena_array(arena, v->n_claims, sizeof *j.reach);
+    j.worst = fci_arena_array(arena, v->n_claims, sizeof *j.worst);
+    j.best = fci_arena_array(arena, v->n_claims, sizeof *j.best);
+    if (!j.wanted || !j.reach || !j.worst || !j.best)
+        return FC_ENOMEM;
+    if (v->varied > 0)
+        status = judge_chances(&j, reach);
+    if (status == FC_OK && v->varied > 0)
+        status = find_certain(&j);
+    if (status == FC_OK)
+        status = judge_model(&j);
+    if (status == FC_OK && v->varied > 0)
+        status = judge_alike(&j);
+    if (status == FC_OK && v->varied > 0)
+        status = find_independence(&j);
+    for (c = 0; c < v->n_claims && status == FC_OK; c++)
+        if (v->checked[c].not_flowing)
+            doubt(&v->checked[c], FC_NO_DOUBT);
+    return status;
+}
