@@ -93,6 +93,8 @@ typedef struct fc_verify_result {
     size_t n_findings;
     const char *const *assumptions;
     size_t n_assumptions;
+    const fc_override *overrides; /* as of a check */
+    size_t n_overrides;
 } fc_verify_result;
 
 typedef struct fc_verify_options {

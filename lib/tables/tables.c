@@ -188,6 +188,23 @@ fci_fittings_length(const struct fci_fittings *fittings, const char *fitting,
     return fittings->lengths[i * fittings->n_columns + k];
 }
 
+const struct fci_section *
+fci_tables_built_in(const struct fci_tables *tables,
+                    const struct fci_section *of)
+{
+    size_t i, k;
+
+    for (i = 0; i < fci_n_embedded_tables; i++)
+        for (k = 0; k < tables->files[i].n_sections; k++) {
+            const struct fci_section *section = &tables->files[i].sections[k];
+
+            if (fci_same_name(section->kind, of->kind)
+                && fci_same_name(section->name, of->name))
+                return section;
+        }
+    return NULL;
+}
+
 size_t
 fci_tables_count(const struct fci_tables *tables)
 {

@@ -148,8 +148,8 @@ START_TEST(corners)
     double column;
 
     ck_assert_int_eq(fci_tables_read(NULL, &tables, NULL), FC_OK);
-    column = fci_demand_flow(fci_tables_demand(tables, FC_IPC), 10.0 * n, true,
-                             &beyond);
+    column = fci_demand_flow(fci_tables_demand(tables, FC_IPC), FC_NEXT_ROW,
+                             10.0 * n, true, &beyond);
     ck_assert_double_eq_tol(not_exceeded(&valves, 1, FCI_PEAK_CHANCE) / GPM,
                             column / GPM, 1e-9);
     ck_assert_double_eq_tol(column / GPM, 27.0 * (_i + 1), 1e-9);
