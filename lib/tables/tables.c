@@ -205,6 +205,29 @@ fci_tables_built_in(const struct fci_tables *tables,
     return NULL;
 }
 
+bool
+fci_tables_bores(const struct fci_tables *tables, double nominal,
+                 double *smallest, double *largest)
+{
+    const struct fci_table_list *list = &tables->of[FCI_TABLE_PIPE];
+    const struct fci_material *materials =
+        (const struct fci_material *)(const void *)list->items;
+    size_t i;
+
+    *smallest = INFINITY;
+    *largest = 0;
+    for (i = 0; i < list->n; i++) {
+        const struct fci_size *size =
+            fci_material_size(&materials[i], nominal);
+
+        if (size) {
+            *smallest = fmin(*smallest, size->bore);
+            *largest = fmax(*largest, size->bore);
+        }
+    }
+    return *largest > 0;
+}
+
 size_t
 fci_tables_count(const struct fci_tables *tables)
 {

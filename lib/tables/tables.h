@@ -190,6 +190,10 @@ size_t fci_tables_minima(const struct fci_tables *tables,
 void fci_tables_nearest(const struct fci_tables *tables, const char *kind,
                         struct fci_nearest *nearest);
 
+/* The smallest and the largest bore that pipe of a nominal size has in any
+ * material; false: none has that size. */
+bool fci_tables_bores(const struct fci_tables *tables, double nominal,
+                      double *smallest, double *largest);
 /* The size of a material, or NULL. */
 const struct fci_size *fci_material_size(const struct fci_material *material,
                                          double nominal);

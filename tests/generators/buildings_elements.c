@@ -59,6 +59,8 @@ make_source(struct maker *m)
         make_street_main(m, s);
     } else if (maker_chance(m, 0.5)) {
         s->kind = FC_TANK;
+        if (!s->elevation.given)
+            s->elevation = fc_exactly(0);
         s->water_level =
             maker_figure(m, 90 - 2.3 * less(m), 260 - 2.3 * less(m), FOOT);
     } else {
@@ -126,7 +128,7 @@ some_fittings(struct maker *m, fc_pipe *pipe)
 void
 maker_bore(struct maker *m, fc_pipe *pipe)
 {
-    pipe->length = maker_figure(m, 10, 90, FOOT);
+    pipe->length = maker_figure(m, 12, 90, FOOT);
     pipe->inside_diameter = maker_single(m, 0.8, 2.5, INCH);
     pipe->c = maker_single(m, 80, 140, 1);
 }
@@ -141,7 +143,7 @@ make_pipe(struct maker *m, const char *from)
     if (m->plan->small)
         maker_bore(m, p);
     else
-        p->length = maker_figure(m, 3, 25, FOOT);
+        p->length = maker_figure(m, 12, 25, FOOT);
     if (maker_chance(m, 0.5))
         p->rise = maker_figure(m, -2, 11, FOOT);
     if (m->plan->small)

@@ -333,7 +333,7 @@ make_source(struct maker *m)
             m->psi, m->psi + off, m->psi - 9);
         break;
     default:
-        put(m, "kind = tank\nwater level = %.6f..%.6f ft\n",
+        put(m, "kind = tank\nwater level = %.6f..%.6f ft\nelevation = 0 ft\n",
             m->psi * feet_a_psi, (m->psi + off) * feet_a_psi);
     }
 }

@@ -271,7 +271,7 @@ START_TEST(falling)
     if (falls[_i].urinals)
         snprintf(urinals, sizeof urinals,
                  "[fixture u]\non = b\nkind = urinal, flush valve\n"
-                 "count = %s\n",
+                 "existing = urinal 1.0 gal\ncount = %s\n",
                  falls[_i].urinals);
     snprintf(text, sizeof text,
              "[site]\ncode = upc\n%s"

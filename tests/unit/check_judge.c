@@ -13,7 +13,7 @@
 #include <math.h>
 #include <stdint.h>
 
-#define FREE_PIPE "length = 0 ft\nc = 140\ninside diameter = 3 in\n"
+#define FREE_PIPE "length = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define SITE(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure                       \
     "\n[pipe p]\nfrom = main\n" FREE_PIPE
@@ -204,7 +204,7 @@ END_TEST
 
 #define OVER(level, rise)                                                     \
     "[source t]\nkind = tank\nwater level = " level                           \
-    "\n[pipe up]\nfrom = t\nrise = " rise "\n" FREE_PIPE                      \
+    "\nelevation = 0 ft\n[pipe up]\nfrom = t\nrise = " rise "\n" FREE_PIPE    \
     "[pipe p]\nfrom = up\nrise = -100 ft\n" FREE_PIPE CLOSET
 
 /* A pipe goes over a height and comes down to a fixture with plenty. */
@@ -404,6 +404,7 @@ static const struct {
     { SITE("30..42 psi") CLOSET, "the pressure of the source", "12.0 psi",
       "" },
     { "[source main]\nkind = tank\nwater level = 70..90 ft\n"
+      "elevation = 0 ft\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "the water level of the tank", NULL, NULL },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n"

@@ -17,8 +17,8 @@
     "fittings = 1 tee branch\n"                                               \
     "[meter m]\nfrom = Service\nloss = 4 psi at 54 gpm\n"                     \
     "[reducer r]\nfrom = m\nset = 55 psi\n"                                   \
-    "[pipe riser]\nfrom = r\nlength = 0 ft\nrise = 20 ft\nc = 140\n"          \
-    "inside diameter = 2 in\n"                                                \
+    "[pipe riser]\nfrom = r\nlength = 200 ft\nrise = 20 ft\nc = 140\n"        \
+    "inside diameter = 1000 in\n"                                             \
     "[fixture wc-1]\non = riser\nkind = water closet, flush valve\n"          \
     "rise = 2 ft\nstop = 2 psi\n"
 

@@ -82,7 +82,7 @@ assert_psi(double pressure, double psi)
  * above its lowest.  So the first zone is floors 1 to 13: from
  * 25 + 0.43310 x 130 = 81.303 to 84.331 psi; the second is floors 14 to 20:
  * from 111.620 to 80 + 0.43310 x 140 = 140.634 psi. */
-#define FREE_PIPE "length = 0 ft\nc = 140\ninside diameter = 3 in\n"
+#define FREE_PIPE "length = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define MAIN(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure "\n"                  \
     "[pipe entry]\nfrom = main\n" FREE_PIPE

@@ -598,7 +598,7 @@ END_TEST
 /* ---- Loops and sources ------------------------------------------------ */
 
 #define RING(level)                                                           \
-    "[source t]\nkind = tank\nwater level = " level "\n"                      \
+    "[source t]\nkind = tank\nwater level = " level "\nelevation = 0 ft\n"    \
     "[pipe p]\nfrom = t\nlength = 100 ft\nrise = 5..7 ft\n" BORE              \
     "[pipe q]\nfrom = t\nto = p\nlength = 50 ft\nrise = 6 ft\n" BORE VALVE X  \
     "count = 2\n"
