@@ -244,10 +244,10 @@ static const struct plausible plausible[] = {
       "no flush valve needs" },
     /* old closet valves pass 40 gpm */
     { FCI_VALVE, "flow", FC_FLOW, "1..60 gpm", "no flush valve passes" },
-    /* a urinal of one pint, an old closet of 7 gal */
-    { FCI_VALVE, "full flush", FC_VOLUME, "0.05..10 gal",
+    /* an old closet of 7 gal */
+    { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
       "no flush valve gives" },
-    { FCI_FIXTURE, "bowl", FC_VOLUME, "0.05..10 gal", "no bowl is made for" },
+    { FCI_FIXTURE, "bowl", FC_VOLUME, "0..10 gal", "no bowl is made for" },
     /* what is further from its pipe has a pipe between */
     { FCI_FIXTURE, "rise", FC_LENGTH, "-300..300 ft",
       "no fixture is from its pipe" },

@@ -133,6 +133,17 @@ maker_bore(struct maker *m, fc_pipe *pipe)
     pipe->c = maker_single(m, 80, 140, 1);
 }
 
+/* A bore that a pipe of its size may have. */
+static void
+measure_scaled(struct maker *m, fc_pipe *p)
+{
+    const double bore =
+        fci_material_size(building_material(m->b, p), p->size.nominal)->bore;
+
+    p->size = fc_exactly(p->size.nominal);
+    p->inside_diameter = maker_figure(m, 0.8 * bore / INCH, bore / INCH, INCH);
+}
+
 static void
 make_pipe(struct maker *m, const char *from)
 {
@@ -162,6 +173,8 @@ make_pipe(struct maker *m, const char *from)
     if (!m->b->settings.material || maker_chance(m, 0.4))
         p->material = maker_material(m);
     p->size = some_size(m, building_material(m->b, p));
+    if (p->inside_diameter.given)
+        measure_scaled(m, p);
     if (maker_chance(m, 0.6))
         some_fittings(m, p);
 }
