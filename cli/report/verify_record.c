@@ -84,7 +84,8 @@ put_head(struct page *page, const fc_verify_result *result, const char *path)
         put(page, "File dated", "%s", result->date);
     put_supply(page, result);
     put_version(page, result);
-    page_blank(page);
+    if (result->n_overrides > 0)
+        page_blank(page);
     part_overrides(page, result->overrides, result->n_overrides);
 }
 

@@ -236,7 +236,6 @@ static const struct plausible plausible[] = {
     /* mains are kept under 150 psi, high zones of towers under 200 */
     { FCI_SOURCE, "static", FC_PRESSURE, "-15..250 psi",
       "no street main has" },
-    { FCI_SOURCE, "pressure", FC_PRESSURE, "-15..250 psi", "no supply has" },
     { FCI_REDUCER, "set", FC_PRESSURE, "0..250 psi",
       "no valve of a building is set to" },
     /* blowout closets ask for 45 psi */

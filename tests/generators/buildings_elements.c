@@ -128,7 +128,7 @@ some_fittings(struct maker *m, fc_pipe *pipe)
 void
 maker_bore(struct maker *m, fc_pipe *pipe)
 {
-    pipe->length = maker_figure(m, 12, 90, FOOT);
+    pipe->length = maker_figure(m, 10, 90, FOOT);
     pipe->inside_diameter = maker_single(m, 0.8, 2.5, INCH);
     pipe->c = maker_single(m, 80, 140, 1);
 }
@@ -154,19 +154,21 @@ make_pipe(struct maker *m, const char *from)
     if (m->plan->small)
         maker_bore(m, p);
     else
-        p->length = maker_figure(m, 12, 25, FOOT);
+        p->length = maker_figure(m, 3, 25, FOOT);
     if (maker_chance(m, 0.5))
         p->rise = maker_figure(m, -2, 11, FOOT);
+    if (p->rise.high > p->length.low)
+        p->rise = fc_exactly(p->length.low);
     if (m->plan->small)
         return;
     if (maker_chance(m, 0.3))
         p->condition = maker_chance(m, 0.5) ? FC_NEW : FC_AGED;
     if (maker_chance(m, 0.2))
-        p->c = maker_figure(m, 70, 140, 1);
+        p->c = maker_figure(m, 70, 130, 1);
     if (maker_chance(m, 0.1)) {
         p->inside_diameter = maker_figure(m, 1, 3, INCH);
         if (!m->b->settings.material) {
-            p->c = maker_figure(m, 70, 140, 1);
+            p->c = maker_figure(m, 70, 130, 1);
             return;
         }
     }

@@ -211,7 +211,8 @@ make_chosen(struct maker *m)
     put(m, "material = %s\nsize = @%zu\n", pipe->offered->material, number);
     pipe->length = put_length(m, "length", 4, 90);
     if (chance(m, 0.4))
-        put_length(m, "rise", -2, 12);
+        put_length(m, "rise", -2,
+                   fmin(12, pipe->length / (m->s->metric ? FOOT : 1)));
     put_fittings(m);
     put_roughness(m);
     if (chance(m, 0.4))

@@ -151,6 +151,48 @@ START_TEST(override_is_told)
 }
 END_TEST
 
+/* A file of amended tables, beside where the test runs. */
+static void
+write_tables(const char *path, const char *text)
+{
+    FILE *file = fopen(path, "w");
+
+    ck_assert_ptr_nonnull(file);
+    ck_assert_int_ge(fputs(text, file), 0);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
+#define AMENDED "check_evidence_input.tables"
+
+/* What an amendment changes is told beside the built-in figures (of
+ * tables/pipe-copper.ini); what it adds, or leaves, is none. */
+START_TEST(amended_tables_are_told)
+{
+    static const char *const texts[] = {
+        "[pipe copper L]\nsource = s\nc new = 150\nvelocity limit = 12 "
+        "ft/s\n",
+        "[valve new]\nsource = s\nflow = 25 gpm at 35 psi\n",
+    };
+    fc_site *site;
+    fc_check_result *result;
+    const fc_override *found;
+
+    write_tables(AMENDED, texts[_i]);
+    site = site_of("[site]\ntables = " AMENDED "\n" PLENTY CLOSETS("12"));
+    remove(AMENDED);
+    result = checked(site);
+    found = override_of(result, "[pipe copper L] in " AMENDED);
+    if (_i == 0) {
+        ck_assert_ptr_nonnull(found);
+        ck_assert_str_eq(found->set, "c new = 150, velocity limit = 12 ft/s");
+        ck_assert_str_eq(found->code, "c new = 140, velocity limit = 8 ft/s");
+    } else
+        ck_assert_uint_eq(result->n_overrides, 0);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* ---- Verdicts that turn on what is known ------------------------------ */
 
 /* 30 closets: 300 units are 108 gpm by the IPC. A flush of 1.6 gal at 25 gpm
@@ -406,6 +448,7 @@ main(void)
     TCase *tcase = tcase_create("input");
 
     tcase_add_loop_test(tcase, override_is_told, 0, COUNT(overrides));
+    tcase_add_loop_test(tcase, amended_tables_are_told, 0, 2);
     tcase_add_loop_test(tcase, verdict_by_what_is_known, 0, COUNT(verdicts));
     tcase_add_test(tcase, interval_flips);
     tcase_add_test(tcase, smaller_units_are_told);
