@@ -15,6 +15,7 @@ struct check {
     const struct fci_part *part;
     fc_diagnostics *messages;
     fc_status worst;
+    bool pressures; /* are to be those of a building */
 };
 
 #define FAIL(c, ...)                                                          \
@@ -252,6 +253,8 @@ static const struct plausible plausible[] = {
       "no fixture is from its pipe" },
 };
 
+/* Pressures are looked at in files alone: what would cure a building is tried
+ * up to pressures that none has. */
 static void
 check_figure(struct check *c, const struct plausible *p)
 {
@@ -259,7 +262,7 @@ check_figure(struct check *c, const struct plausible *p)
     const double slack = 1e-9;
     fc_range limits;
 
-    if (!value->given
+    if (!value->given || (p->dimension == FC_PRESSURE && !c->pressures)
         || !fci_read_figure(p->limits, p->dimension, true, &limits, NULL)
         || (value->low >= limits.low - fabs(limits.low) * slack
             && value->high <= limits.high * (1 + slack)))
@@ -352,11 +355,12 @@ check_kind(struct check *c)
     }
 }
 
-fc_status
-fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
+static fc_status
+check_part(const struct fci_part *part, bool pressures,
+           fc_diagnostics *messages)
 {
     const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
-    struct check c = { part, messages, FC_OK };
+    struct check c = { part, messages, FC_OK, pressures };
     struct fci_value v = { .where = fci_part_where(part),
                            .messages = messages };
 
@@ -372,4 +376,16 @@ fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
     if (c.worst == FC_OK) /* else more would be said of the same figure */
         check_plausible(&c);
     return c.worst;
+}
+
+fc_status
+fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
+{
+    return check_part(part, part->section != NULL, messages);
+}
+
+fc_status
+fci_part_check_changed(const struct fci_part *part, fc_diagnostics *messages)
+{
+    return check_part(part, false, messages);
 }
