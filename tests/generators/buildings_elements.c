@@ -141,7 +141,8 @@ measure_scaled(struct maker *m, fc_pipe *p)
         fci_material_size(building_material(m->b, p), p->size.nominal)->bore;
 
     p->size = fc_exactly(p->size.nominal);
-    p->inside_diameter = maker_figure(m, 0.8 * bore / INCH, bore / INCH, INCH);
+    p->inside_diameter =
+        maker_figure(m, 0.8 * bore / INCH, 0.98 * bore / INCH, INCH);
 }
 
 static void
