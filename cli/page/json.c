@@ -159,6 +159,23 @@ json_put_texts(json_t *object, const char *key, const char *const *texts,
 }
 
 int
+json_put_overrides(json_t *object, const fc_override *overrides, size_t n)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < n; i++) {
+        json_t *override = json_object();
+
+        bad |= json_put_text(override, "what", overrides[i].what);
+        bad |= json_put_text(override, "set", overrides[i].set);
+        bad |= json_put_text(override, "code", overrides[i].code);
+        bad |= json_add(array, override);
+    }
+    return bad | json_put(object, "overrides", array);
+}
+
+int
 json_put_cautions(json_t *object)
 {
     const char *const *cautions = fc_cautions();

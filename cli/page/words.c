@@ -80,6 +80,12 @@ governor_word(fc_governor governor)
 }
 
 const char *
+reading_word(fc_demand_reading reading)
+{
+    return reading == FC_INTERPOLATE ? "interpolate" : "next row";
+}
+
+const char *
 severity_word(fc_severity severity)
 {
     return severity == FC_FAIL   ? "fail"

@@ -15,6 +15,8 @@ const char *change_word(fc_change change);
 enum tint change_tint(fc_change change);
 /* "code", "valve"; NULL where nothing governs. */
 const char *governor_word(fc_governor governor);
+/* "next row", "interpolate" */
+const char *reading_word(fc_demand_reading reading);
 const char *severity_word(fc_severity severity);
 const char *state_word(fc_state state);
 /* The same of the one state that a finding concerns; NULL: not just one. */

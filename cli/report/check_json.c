@@ -24,6 +24,7 @@ put_heading(json_t *root, const fc_check_result *result)
     bad |= json_put_text(root, "peak",
                          result->peak == FC_PROBABILITY ? "probability"
                                                         : "fixture units");
+    bad |= json_put_text(root, "demand", reading_word(result->demand));
     bad |= json_put_units(root, result->units);
     bad |= json_put_flag(root, "converted", result->converted);
     return bad | json_put_text(root, "works", verdict_word(result->works));
@@ -57,6 +58,8 @@ put_source_state(json_t *source, const fc_check_result *result, fc_state state)
 
     bad |= json_put_range(object, "peak_flow_by_units", u, FC_FLOW,
                           s->peak_by_units);
+    bad |= json_put_range(object, "peak_flow_by_other_reading", u, FC_FLOW,
+                          s->peak_by_other_reading);
     bad |= json_put_range(object, "peak_flow_by_probability", u, FC_FLOW,
                           s->peak_by_probability);
     bad |= json_put_range(object, "flowing_pressure", u, FC_PRESSURE,
@@ -90,6 +93,8 @@ put_pipe_state(json_t *pipe, fc_unit_system u, const fc_pipe_state *s,
     bad |= json_put_range(object, "peak_flow", u, FC_FLOW, s->peak_flow);
     bad |= json_put_range(object, "peak_flow_by_units", u, FC_FLOW,
                           s->peak_by_units);
+    bad |= json_put_range(object, "peak_flow_by_other_reading", u, FC_FLOW,
+                          s->peak_by_other_reading);
     bad |= json_put_range(object, "peak_flow_by_probability", u, FC_FLOW,
                           s->peak_by_probability);
     bad |= json_put_range(object, "velocity", u, FC_VELOCITY, s->velocity);
@@ -196,6 +201,7 @@ put_parts(json_t *root, const fc_check_result *result)
     bad |= json_put(root, "fixtures", fixtures);
     bad |= json_put(root, "pipes", pipes);
     bad |= put_minima(root, result);
+    bad |= json_put_overrides(root, result->overrides, result->n_overrides);
     bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
     return bad
            | json_put_texts(root, "assumptions", result->assumptions,

@@ -45,6 +45,13 @@ print_as_built(struct page *page, const fc_check_result *result)
     table_print(&table, page);
 }
 
+/* Of what the demand table gives when it is read the other way. */
+static const char *
+other_heading(const fc_check_result *result)
+{
+    return result->demand == FC_INTERPOLATE ? "next\nrow" : "inter-\npolated";
+}
+
 /* UPC Table 610.10 stands in a column of its own where it is used. */
 static bool
 has_falling_units(const fc_check_result *result)
@@ -67,6 +74,7 @@ add_flow_row(struct table *table, const struct page *page,
     if (falling)
         table_add(table, figure_number(s->falling_units, 1).text);
     table_add(table, figure_range(u, FC_FLOW, s->peak_by_units).text);
+    table_add(table, figure_range(u, FC_FLOW, s->peak_by_other_reading).text);
     table_add(table, figure_range(u, FC_FLOW, s->peak_by_probability).text);
     table_add_tinted(table, figure_range(u, FC_VELOCITY, s->velocity).text,
                      fast ? TINT_UNSURE : TINT_NONE);
@@ -85,6 +93,8 @@ print_flows(struct page *page, const fc_check_result *result, fc_state state,
     const struct column by_number = { "falling\nunits", "", ALIGN_RIGHT, 0 };
     const struct column flow = { "peak by\nunits", fc_unit_name(u, FC_FLOW),
                                  ALIGN_RIGHT, 0 };
+    const struct column other = { other_heading(result),
+                                  fc_unit_name(u, FC_FLOW), ALIGN_RIGHT, 0 };
     const struct column probable = { "probable\npeak",
                                      fc_unit_name(u, FC_FLOW), ALIGN_RIGHT,
                                      0 };
@@ -96,11 +106,11 @@ print_flows(struct page *page, const fc_check_result *result, fc_state state,
     const struct column loss = { "friction\nloss",
                                  fc_unit_name(u, FC_PRESSURE), ALIGN_RIGHT,
                                  0 };
-    const struct column with[] = { name,     units,    by_number, flow,
+    const struct column with[] = { name,     units,    by_number, flow, other,
                                    probable, velocity, limit,     loss };
-    const struct column without[] = { name,     units, flow, probable,
-                                      velocity, limit, loss };
-    struct table table = falling ? table_new(with, 8) : table_new(without, 7);
+    const struct column without[] = { name,     units,    flow,  other,
+                                      probable, velocity, limit, loss };
+    struct table table = falling ? table_new(with, 9) : table_new(without, 8);
 
     page_heading(page, "Flow in the pipes at peak, %s", when);
     for (size_t i = 0; i < result->n_pipes; i++)
@@ -110,6 +120,12 @@ print_flows(struct page *page, const fc_check_result *result, fc_state state,
     page_say(page, 2, 2, "Velocity and loss: at the %s.",
              result->peak == FC_PROBABILITY ? "probable peak"
                                             : "peak by fixture units");
+    page_say(page, 2, 2,
+             "Peak by units: the demand table read %s; beside it %s.",
+             result->demand == FC_INTERPOLATE ? "by interpolation"
+                                              : "at the next row up",
+             result->demand == FC_INTERPOLATE ? "at the next row up"
+                                              : "by interpolation");
     if (falling)
         page_say(page, 2, 2,
                  "Falling units: by the number of valves, UPC "
@@ -126,6 +142,7 @@ print_peaks(struct page *page, const fc_check_result *result)
     const struct column columns[] = {
         { "", "", ALIGN_LEFT, 12 },
         { "by fixture\nunits", flow, ALIGN_RIGHT, 0 },
+        { other_heading(result), flow, ALIGN_RIGHT, 0 },
         { "by\nprobability", flow, ALIGN_RIGHT, 0 },
     };
     struct table table = table_new(columns, sizeof columns / sizeof *columns);
@@ -138,6 +155,9 @@ print_peaks(struct page *page, const fc_check_result *result)
         table_add(
             &table,
             figure_range(page->units, FC_FLOW, state->peak_by_units).text);
+        table_add(&table, figure_range(page->units, FC_FLOW,
+                                       state->peak_by_other_reading)
+                              .text);
         table_add(&table, figure_range(page->units, FC_FLOW,
                                        state->peak_by_probability)
                               .text);

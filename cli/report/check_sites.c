@@ -81,6 +81,16 @@ add_site(struct table *table, const struct loaded *site)
     add_reason(table, reason_of(result, state));
 }
 
+/* No verdict stands without them. */
+static void
+say_overrides(struct page *page, const struct loaded *sites, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < sites[i].result->n_overrides; k++)
+            page_say(page, 0, 2, "%s: %s", sites[i].path,
+                     sites[i].result->overrides[k].text);
+}
+
 static void
 say_total(struct page *page, const struct loaded *sites, size_t n)
 {
@@ -117,6 +127,7 @@ check_text_sites(struct page *page, const struct loaded *sites, size_t n)
     for (size_t i = 0; i < n; i++)
         add_site(&table, &sites[i]);
     table_print(&table, page);
+    say_overrides(page, sites, n);
     say_total(page, sites, n);
     part_cautions(page);
 }

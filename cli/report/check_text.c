@@ -220,12 +220,17 @@ say_method(struct page *page, const fc_check_result *result)
 {
     page_heading(page, "How it was worked out");
     page_say(page, 2, 2,
-             "flushcalc %s; peak demand by %s%s, friction by Hazen-Williams. "
+             "flushcalc %s; peak demand by %s%s%s, friction by "
+             "Hazen-Williams. "
              "Every pipe carries its own peak, so flows do not add up.",
              fc_version(),
              result->peak == FC_PROBABILITY ? "the probability of flushes"
                                             : "the fixture units of the ",
-             result->peak == FC_PROBABILITY ? "" : result->code);
+             result->peak == FC_PROBABILITY ? "" : result->code,
+             result->peak == FC_PROBABILITY ? ""
+             : result->demand == FC_INTERPOLATE
+                 ? ", its demand table interpolated"
+                 : ", its demand table read at the next row up");
 }
 
 void
@@ -246,6 +251,7 @@ check_text(struct page *page, const fc_check_result *result,
 
     part_heading(page, result);
     check_text_verdict(page, result);
+    part_overrides(page, result->overrides, result->n_overrides);
     check_text_at_once(page, result);
     say_governing(page, result, state);
     if (path)

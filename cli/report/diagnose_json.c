@@ -186,6 +186,7 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |=
         json_put_texts(root, "assumptions", d->assumptions, d->n_assumptions);
     bad |= json_put_findings(root, d->findings, d->n_findings, NULL);
+    bad |= json_put_overrides(root, d->overrides, d->n_overrides);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }

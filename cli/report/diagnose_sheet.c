@@ -2,6 +2,7 @@
 /* cli/report/diagnose_sheet.c -- a field sheet of the readings worth taking.
  */
 #include "report/diagnose_report.h"
+#include "report/shared.h"
 #include "page/figure.h"
 #include "page/table.h"
 #include "page/words.h"
@@ -216,6 +217,7 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
     page_say(page, 2, 2, "%s, %s", d->title ? d->title : "without a title",
              state_phrase(d->state));
     page_say(page, 2, 2, "So far: %s", d->text);
+    part_overrides(page, d->overrides, d->n_overrides);
     print_to_take(page, d, rest);
     diagnose_next(page, &d->next);
     print_taken(page, d, FC_PRESSURE, "Taken so far");

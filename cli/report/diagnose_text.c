@@ -409,6 +409,7 @@ diagnose_text(struct page *page, const fc_diagnosis *d)
 {
     part_title(page, d->title);
     say_outcome(page, d);
+    part_overrides(page, d->overrides, d->n_overrides);
     say_contradictions(page, d);
     diagnose_next(page, &d->next);
     print_readings(page, d);

@@ -185,6 +185,7 @@ flush_text(struct page *page, const fc_flush_result *result, bool all)
         say_short(page, &tally, when);
     else
         say_unclear(page, &tally, when);
+    part_overrides(page, result->overrides, result->n_overrides);
     say_flow(page, result, all);
     flush_tables(page, result);
     part_findings(page, &found, NULL);

@@ -46,6 +46,7 @@ path_json(struct page *page, const fc_check_result *result,
                              path->fixture);
     bad |= json_put_texts(root, "assumptions", result->assumptions,
                           result->n_assumptions);
+    bad |= json_put_overrides(root, result->overrides, result->n_overrides);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }

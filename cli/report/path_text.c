@@ -61,6 +61,7 @@ path_text(struct page *page, const fc_check_result *result,
 
     part_heading(page, result);
     say_verdict(page, path, end);
+    part_overrides(page, result->overrides, result->n_overrides);
     page_heading(page, "Why");
     say_fixture(page, fixture, end);
     part_budget(page, path, darcy);

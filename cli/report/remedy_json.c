@@ -145,6 +145,8 @@ remedy_json(struct page *page, const fc_remedies *remedies)
                              remedies->check->n_findings, NULL);
     bad |= json_put_texts(root, "assumptions", remedies->check->assumptions,
                           remedies->check->n_assumptions);
+    bad |= json_put_overrides(root, remedies->check->overrides,
+                              remedies->check->n_overrides);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }

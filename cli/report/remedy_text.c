@@ -108,6 +108,7 @@ remedy_text(struct page *page, const fc_remedies *remedies)
 
     part_title(page, remedies->title);
     say_verdict(page, remedies);
+    part_overrides(page, check->overrides, check->n_overrides);
     page_heading(page, "As checked");
     check_text_verdict(page, check);
     print_remedies(page, remedies, true);

@@ -34,6 +34,13 @@ part_heading(struct page *page, const fc_check_result *result)
 }
 
 void
+part_overrides(struct page *page, const fc_override *overrides, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        page_say(page, 0, 2, "%s", overrides[i].text);
+}
+
+void
 part_assumptions(struct page *page, const char *const *assumptions, size_t n)
 {
     if (n == 0)

@@ -120,6 +120,7 @@ size_json(struct page *page, const fc_size_result *result)
     bad |= put_uniform(root, result);
     bad |= put_sources(root, result);
     bad |= put_check(root, result->check);
+    bad |= json_put_overrides(root, result->overrides, result->n_overrides);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }

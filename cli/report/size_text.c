@@ -126,6 +126,7 @@ size_text(struct page *page, const fc_size_result *result)
             size_cost_said(result, result->cost).text, result->reason);
     else
         page_say_tinted(page, TINT_BAD, "NO SIZES", "do. %s", result->reason);
+    part_overrides(page, result->overrides, result->n_overrides);
     size_tables(page, result);
     page_heading(page, "At the source");
     say_source(page, result);

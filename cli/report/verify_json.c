@@ -218,6 +218,7 @@ verify_json(struct page *page, const fc_verify_result *result,
     bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
     bad |= json_put_texts(root, "assumptions", result->assumptions,
                           result->n_assumptions);
+    bad |= json_put_overrides(root, result->overrides, result->n_overrides);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }

@@ -111,6 +111,9 @@ put_head(struct page *page, const fc_verify_result *result,
     put_version(page, result);
     for (size_t i = 0; i < result->n_basis; i++)
         put(page, result->basis[i].what, "%s", result->basis[i].text);
+    if (result->n_overrides > 0)
+        page_blank(page);
+    part_overrides(page, result->overrides, result->n_overrides);
 }
 
 /* One reading of a claim. */

@@ -608,6 +608,7 @@ verify_text(struct page *page, const fc_verify_result *result)
 
     part_title(page, result->title);
     say_verdict(page, result);
+    part_overrides(page, result->overrides, result->n_overrides);
     print_claims(page, result);
     page_heading(page, "Why");
     for (size_t i = 0; i < result->n_claims; i++)

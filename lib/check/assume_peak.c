@@ -42,6 +42,131 @@ assume_units(struct fci_check_words *w)
                    "it is; that by probability knows the shorter flush");
 }
 
+/* ---- Units by flush volume -------------------------------------------- */
+
+struct volume_kind {
+    const struct fci_fixture_kind *kind;
+    fc_use use;
+};
+
+static bool
+has_unknown_units(const struct fci_check_words *w,
+                  const struct fci_fixture *fixture, const void *data)
+{
+    const struct volume_kind *of = data;
+
+    return (!of
+            || (fixture->kind == of->kind && fixture->given->use == of->use))
+           && (fci_units_unknown(fixture, FC_EXISTING)
+               || (w->judge->converted
+                   && fci_units_unknown(fixture, FC_RETROFIT)));
+}
+
+/* Each kind and use once: what is taken, and what it would be. */
+static void
+assume_larger_units(struct fci_check_words *w)
+{
+    const fc_site *site = w->judge->site;
+    size_t i, k;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct volume_kind of = { site->fixtures[i].kind,
+                                        site->fixtures[i].given->use };
+
+        for (k = 0; k < i; k++)
+            if (has_unknown_units(w, &site->fixtures[k], &of))
+                break;
+        if (k < i || !has_unknown_units(w, &site->fixtures[i], &of))
+            continue;
+        fci_assume(
+            &w->found,
+            "the flush volume of these is not known, so each counts "
+            "with the larger %.4g fixture units of the UPC and not "
+            "with the %.4g of %s or less: %s",
+            of.kind->units_above[of.use].total, of.kind->units[of.use].total,
+            fci_show(site->settings.units, FC_VOLUME, of.kind->over).text,
+            fci_name_some(w, has_unknown_units, &of));
+    }
+}
+
+/* The fixture with the least margin, and the peak at the source. */
+struct least {
+    const char *fixture; /* NULL: none requires a pressure */
+    double margin, flow;
+    fc_verdict pressure;
+};
+
+static struct least
+least_margin(const struct fci_judge *judge)
+{
+    const fc_site *site = judge->site;
+    const fc_state state = judge->converted ? FC_RETROFIT : FC_EXISTING;
+    struct least least = {
+        .margin = INFINITY,
+        .flow = judge->demand[state][site->order[0]].flow[FCI_WORST]
+    };
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_judgement j =
+            fci_judge_fixture(judge, &site->fixtures[i], state);
+
+        if (j.margin.given && j.margin.low < least.margin) {
+            least.fixture = site->fixtures[i].given->name;
+            least.margin = j.margin.low;
+            least.pressure = j.pressure;
+        }
+    }
+    return least;
+}
+
+static const char *
+word_of(fc_verdict pressure)
+{
+    return pressure == FC_WORKS           ? "enough"
+           : pressure == FC_WILL_NOT_WORK ? "too little"
+                                          : "not certain";
+}
+
+/* What the smaller units would come to. */
+static void
+assume_smaller_units(struct fci_check_words *w)
+{
+    const struct fci_demand_as as = { .smaller_units = true };
+    const fc_unit_system units = w->judge->site->settings.units;
+    struct fci_judge judge;
+    struct least now, then;
+
+    if (fci_judge_begin_as(&judge, w->judge->site, &as, NULL) != FC_OK) {
+        w->found.arena->failed = true;
+        fci_judge_end(&judge);
+        return;
+    }
+    now = least_margin(w->judge);
+    then = least_margin(&judge);
+    fci_judge_end(&judge);
+    if (now.fixture && then.fixture)
+        fci_assume(&w->found,
+                   "with the smaller units the peak at the source would be "
+                   "%s and not %s, and the least margin %s at %s (%s) and "
+                   "not %s at %s (%s): give the \"full flush\" of the valves",
+                   fci_show(units, FC_FLOW, then.flow).text,
+                   fci_show(units, FC_FLOW, now.flow).text,
+                   fci_show(units, FC_PRESSURE, then.margin).text,
+                   then.fixture, word_of(then.pressure),
+                   fci_show(units, FC_PRESSURE, now.margin).text, now.fixture,
+                   word_of(now.pressure));
+}
+
+static void
+assume_volumes(struct fci_check_words *w)
+{
+    if (by_probability(w) || !fci_name_some(w, has_unknown_units, NULL))
+        return;
+    assume_larger_units(w);
+    assume_smaller_units(w);
+}
+
 /* ---- By probability --------------------------------------------------- */
 
 /* With a flush valve of which it is known, in some state, how long it flushes.
@@ -255,5 +380,6 @@ void
 fci_assume_peak(struct fci_check_words *w)
 {
     assume_units(w);
+    assume_volumes(w);
     assume_probability(w);
 }

@@ -214,6 +214,7 @@ pipe_state(const struct check *c, size_t at, fc_state state)
     s.peak_flow = fci_as_range(demand->flow);
     s.peak_by_units = fci_as_range(demand->by_units);
     s.peak_by_probability = probable(demand);
+    s.peak_by_other_reading = fci_as_range(demand->by_other_reading);
     s.velocity = fci_as_range(velocity);
     s.friction_loss = fci_as_range(loss);
     return s;
@@ -351,6 +352,8 @@ check_state(struct check *c, fc_state state)
     s->source_pressure = fci_as_range(pressure);
     s->peak_flow = fci_as_range(c->judge.demand[state][source].flow);
     s->peak_by_units = fci_as_range(c->judge.demand[state][source].by_units);
+    s->peak_by_other_reading =
+        fci_as_range(c->judge.demand[state][source].by_other_reading);
     s->peak_by_probability = probable(&c->judge.demand[state][source]);
 }
 
@@ -386,6 +389,7 @@ take_heading(struct check *c)
     r->date = site->settings.date;
     r->code = site->settings.code == FC_IPC ? "IPC" : "UPC";
     r->peak = site->settings.peak;
+    r->demand = site->settings.demand;
     r->units = site->settings.units;
     r->converted = c->judge.converted;
     r->source = site->elements[source].name;
@@ -405,6 +409,8 @@ take_told(struct check *c)
     result->n_findings = told.n_findings;
     result->assumptions = told.assumptions;
     result->n_assumptions = told.n_assumptions;
+    result->overrides = told.overrides;
+    result->n_overrides = told.n_overrides;
     return FC_OK;
 }
 
@@ -499,6 +505,7 @@ run(struct check *c)
         fci_find_elements(&c->words, FC_RETROFIT);
     }
     fci_find_site(&c->words);
+    fci_find_overrides(&c->words);
     fci_assume_all(&c->words);
     find_events(c);
     status = settle(c, FC_EXISTING);

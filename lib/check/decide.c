@@ -382,6 +382,11 @@ fci_decided_by(const struct fci_swings *swings,
         return fci_arena_string(arena,
                                 "the valve's minimum flowing pressure, which "
                                 "is not given: take it from its data sheet");
+    if (judgement->long_interval)
+        return fci_arena_string(arena,
+                                "the interval between two uses, which is "
+                                "longer than any published method rests on: "
+                                "count the uses in the busiest hour");
     for (input = 0; input < FCI_MEASURED; input++)
         here[input] = swings->of[fixture->element][input];
     add(&here[FCI_IN_MINIMUM], need.high - need.low, FCI_NONE);

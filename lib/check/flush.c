@@ -390,6 +390,7 @@ put_in_words(struct fci_flush_event *e)
     fc_status status;
 
     fci_find_flush(&words, e);
+    fci_find_overrides(&words);
     fci_assume_flush(&words, e);
     status = fci_findings_take(&words.found, &told);
     fci_findings_free(&words.found);
@@ -399,6 +400,8 @@ put_in_words(struct fci_flush_event *e)
     e->result->n_findings = told.n_findings;
     e->result->assumptions = told.assumptions;
     e->result->n_assumptions = told.n_assumptions;
+    e->result->overrides = told.overrides;
+    e->result->n_overrides = told.n_overrides;
     return FC_OK;
 }
 

@@ -2,6 +2,7 @@
 /* lib/check/judge.c -- every check of a fixture, as three-valued verdicts. */
 #include "check/judge.h"
 #include "check/refuse.h"
+#include "peak/flush_time.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -13,10 +14,61 @@
 
 /* ---- The site --------------------------------------------------------- */
 
+double
+fci_longest_known_interval(const fc_site *site)
+{
+    const struct fci_limit *limit =
+        fci_tables_limit(site->tables, "longest interval");
+
+    return limit ? limit->interval : INFINITY;
+}
+
+double
+fci_longest_interval(const fc_site *site)
+{
+    double longest = 0;
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].kind->flushes)
+            longest = fmax(longest, fci_valve_busy(site, &site->fixtures[i],
+                                                   FC_EXISTING, FCI_NOMINAL)
+                                        .interval);
+    return longest;
+}
+
+static bool
+rests_on_long_interval(const fc_site *site, const struct fci_demand_as *as)
+{
+    return site->settings.peak == FC_PROBABILITY && !as->by_units
+           && fci_longest_interval(site)
+                  > fci_longest_known_interval(site) * (1 + 1e-9);
+}
+
+static bool
+march_state(const fc_site *site, fc_state state,
+            const struct fci_demand_as *as, struct fci_demand **demand,
+            struct fci_at_peak **peak)
+{
+    *demand = fci_demand_new_as(site, state, as);
+    *peak = *demand ? fci_march_peak(site, *demand) : NULL;
+    return *peak != NULL;
+}
+
 fc_status
 fci_judge_begin(struct fci_judge *judge, const fc_site *site,
                 fc_diagnostics *messages)
 {
+    const struct fci_demand_as as_it_is = { 0 };
+
+    return fci_judge_begin_as(judge, site, &as_it_is, messages);
+}
+
+fc_status
+fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
+                   const struct fci_demand_as *as, fc_diagnostics *messages)
+{
+    static const struct fci_demand_as by_code = { .by_units = true };
     fc_status status;
     int state;
 
@@ -35,10 +87,12 @@ fci_judge_begin(struct fci_judge *judge, const fc_site *site,
         status = fci_refuse_unknown_flush(site, (fc_state)state, messages);
         if (status != FC_OK)
             return status;
-        judge->demand[state] = fci_demand_new(site, (fc_state)state);
-        if (judge->demand[state])
-            judge->peak[state] = fci_march_peak(site, judge->demand[state]);
-        if (!judge->peak[state])
+        if (!march_state(site, (fc_state)state, as, &judge->demand[state],
+                         &judge->peak[state])
+            || (rests_on_long_interval(site, as)
+                && !march_state(site, (fc_state)state, &by_code,
+                                &judge->code_demand[state],
+                                &judge->code_peak[state])))
             return FC_ENOMEM;
     }
     return FC_OK;
@@ -53,6 +107,8 @@ fci_judge_end(struct fci_judge *judge)
     for (state = 0; state < FC_STATES; state++) {
         free(judge->demand[state]);
         free(judge->peak[state]);
+        free(judge->code_demand[state]);
+        free(judge->code_peak[state]);
     }
 }
 
@@ -181,6 +237,26 @@ spare_of(const struct fci_judge *judge, size_t at, fc_state state,
     return fci_as_range(spare);
 }
 
+/* What works by chance alone, and only if its valves flush more seldom than is
+ * known of any building, is not known to work. */
+static void
+doubt_interval(const struct fci_judge *judge,
+               const struct fci_fixture *fixture, fc_state state,
+               struct fci_judgement *j)
+{
+    struct fci_judge by_code = *judge;
+
+    if (!judge->code_peak[state] || j->works != FC_WORKS)
+        return;
+    by_code.demand[state] = judge->code_demand[state];
+    by_code.peak[state] = judge->code_peak[state];
+    by_code.code_peak[state] = NULL;
+    j->long_interval =
+        fci_judge_fixture(&by_code, fixture, state).works != FC_WORKS;
+    if (j->long_interval)
+        j->works = FC_CANNOT_TELL;
+}
+
 struct fci_judgement
 fci_judge_fixture(const struct fci_judge *judge,
                   const struct fci_fixture *fixture, fc_state state)
@@ -226,5 +302,6 @@ fci_judge_fixture(const struct fci_judge *judge,
     j.works = worse_of(
         worse_of(j.pressure, j.maximum),
         worse_of(worse_of(j.on_way, j.no_pipe), worse_of(j.supply, j.volume)));
+    doubt_interval(judge, fixture, state, &j);
     return j;
 }

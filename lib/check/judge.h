@@ -36,6 +36,8 @@ struct fci_judgement {
     fc_verdict supply;   /* size of the supply pipe */
     fc_verdict volume;   /* flush volume against the bowl's */
     bool supply_unknown; /* the size was not given, though one is required */
+    bool long_interval;  /* it works by probability alone, with a longer
+                            interval than any published method rests on */
     fc_verdict works;    /* all together */
 };
 
@@ -46,13 +48,27 @@ struct fci_judge {
     struct fci_at_rest *rest;
     struct fci_demand *demand[FC_STATES];
     struct fci_at_peak *peak[FC_STATES];
+    /* By the code's fixture units, where the peak that counts rests on an
+     * interval that is longer than is known of; NULL: it does not. */
+    struct fci_demand *code_demand[FC_STATES];
+    struct fci_at_peak *code_peak[FC_STATES];
 };
 
 /* Refuses what a tree's march cannot work out.  Freed on any outcome by
  * fci_judge_end(). */
 fc_status fci_judge_begin(struct fci_judge *judge, const fc_site *site,
                           fc_diagnostics *messages);
+/* The same where the peak demand is another one. */
+fc_status fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
+                             const struct fci_demand_as *as,
+                             fc_diagnostics *messages);
 void fci_judge_end(struct fci_judge *judge);
+
+/* The longest interval between two uses of a flush valve that the peak may
+ * rest on [s], and the longest that the file gives; INFINITY: the tables have
+ * none. */
+double fci_longest_known_interval(const fc_site *site);
+double fci_longest_interval(const fc_site *site);
 
 struct fci_judgement fci_judge_fixture(const struct fci_judge *judge,
                                        const struct fci_fixture *fixture,

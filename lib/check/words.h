@@ -28,6 +28,11 @@ void fci_find_spare(struct fci_check_words *w, const fc_check_result *result,
                     fc_state state);
 /* What concerns the whole building and no state (check/site_words.c). */
 void fci_find_site(struct fci_check_words *w);
+/* What the file sets otherwise than the code has it (check/overrides.c). */
+void fci_find_overrides(struct fci_check_words *w);
+/* Of a site that is not checked, its texts in `arena`. */
+fc_status fci_overrides_of(const fc_site *site, struct fci_arena *arena,
+                           struct fci_told *told);
 /* What was assumed, not given (check/assumptions.c). */
 void fci_assume_all(struct fci_check_words *w);
 /* What the site's own tables file has otherwise. */

@@ -2,6 +2,7 @@
 /* lib/diagnose/assume.c -- what a diagnosis takes for granted, in words. */
 #include "diagnose/diagnose.h"
 #include "diagnose/words.h"
+#include "check/refuse.h"
 #include "check/words.h"
 #include "units/units.h"
 
@@ -69,9 +70,11 @@ fci_diagnose_assume(const struct fci_readings *readings,
                     fc_diagnosis *out)
 {
     const fc_site *site = readings->site;
-    const struct fci_judge judge = { .site = site };
+    const struct fci_judge judge = { .site = site,
+                                     .converted = fci_has_conversions(site) };
     struct fci_check_words w = { .judge = &judge,
-                                 .found = { .arena = arena } };
+                                 .found = { .units = site->settings.units,
+                                            .arena = arena } };
     bool *flushed =
         fci_arena_array(arena, site->n_fixtures + 1, sizeof *flushed);
     const struct assuming a = { readings, flushed };
@@ -84,6 +87,7 @@ fci_diagnose_assume(const struct fci_readings *readings,
     for (e = 0; e < readings->n_events; e++)
         for (i = 0; i < readings->events[e].n; i++)
             flushed[readings->events[e].open[i].fixture] = true;
+    fci_find_overrides(&w);
     assume_ranges(&w, variant);
     fci_assume_amendments(&w);
     if (readings->n_events > 1 || readings->events[0].n > 0)
@@ -95,5 +99,7 @@ fci_diagnose_assume(const struct fci_readings *readings,
     fci_findings_free(&w.found);
     out->assumptions = told.assumptions;
     out->n_assumptions = told.n_assumptions;
+    out->overrides = told.overrides;
+    out->n_overrides = told.n_overrides;
     return status;
 }

@@ -120,6 +120,17 @@ typedef struct fc_finding {
     FC_ROOM(8);
 } fc_finding;
 
+/** Something that the file sets otherwise than the code, or the tables of this
+ * program, have it. */
+typedef struct fc_override {
+    const char *what; /* "maximum static" */
+    const char *set;  /* "300 psi" */
+    const char *code; /* what it would be by the code, or by the tables */
+    const char *text; /* a sentence: "Set by the file: maximum static 300 psi;
+                         by the code it would be 80.0 psi." */
+    FC_ROOM(8);
+} fc_override;
+
 /** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
  * confidence (Wilson's interval). */
 typedef struct fc_chance {
@@ -225,7 +236,9 @@ typedef struct fc_pipe_state {
                                      known */
     fc_range velocity;
     fc_range friction_loss; /* with fittings */
-    FC_ROOM(8);
+    fc_range peak_by_other_reading; /* as by_units, the demand table read the
+                                       other way */
+    FC_ROOM(4);
 } fc_pipe_state;
 
 typedef struct fc_checked_pipe {
@@ -254,7 +267,8 @@ typedef struct fc_checked_state {
     size_t states_drawn; /* states of the busy period; 0: none */
     bool narrow; /* every weak-flush chance is known to 0.2 percentage points
                     or a tenth of itself, whichever is wider */
-    FC_ROOM(8);
+    fc_range peak_by_other_reading; /* as of a pipe */
+    FC_ROOM(4);
 } fc_checked_state;
 
 /** A minimum flowing pressure that codes and handbooks quote. */
@@ -284,6 +298,9 @@ typedef struct fc_check_result {
     size_t n_assumptions;
     const fc_quoted_minimum *minima; /* ascending */
     size_t n_minima;
+    const fc_override *overrides; /* in the order of their telling */
+    size_t n_overrides;
+    fc_demand_reading demand; /* how the demand table was read */
 } fc_check_result;
 
 /**

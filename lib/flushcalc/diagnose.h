@@ -174,6 +174,8 @@ typedef struct fc_diagnosis {
     const char *const *by_hand; /* causes that no pressure shows, the easiest
                                    to check first; none without a symptom */
     size_t n_by_hand;
+    const fc_override *overrides; /* as of a check */
+    size_t n_overrides;
 } fc_diagnosis;
 
 /**

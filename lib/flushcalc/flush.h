@@ -53,6 +53,8 @@ typedef struct fc_flush_result {
     size_t n_findings;
     const char *const *assumptions;
     size_t n_assumptions;
+    const fc_override *overrides; /* as of a check */
+    size_t n_overrides;
 } fc_flush_result;
 
 /**

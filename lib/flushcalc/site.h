@@ -23,6 +23,12 @@ typedef enum fc_condition {
     FC_NEW,
     FC_AGED
 } fc_condition;
+/** How the code's demand table is read between two of its rows. */
+typedef enum fc_demand_reading {
+    FC_NEXT_ROW,   /* the next row up, as the worked example of IPC Appendix E
+                      reads it */
+    FC_INTERPOLATE /* on the straight line between the two rows */
+} fc_demand_reading;
 typedef enum fc_answer { FC_NOT_SAID, FC_YES, FC_NO } fc_answer;
 
 typedef struct fc_settings {
@@ -38,7 +44,8 @@ typedef struct fc_settings {
     fc_range velocity_limit;    /* default: the material's */
     fc_range reserve;           /* default 0 */
     const char *tables;         /* path of a file that amends the tables */
-    FC_ROOM(8);
+    fc_demand_reading demand;   /* default the next row */
+    FC_ROOM(7);
 } fc_settings;
 
 typedef enum fc_source_kind {

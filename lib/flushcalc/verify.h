@@ -181,6 +181,8 @@ typedef struct fc_verify_result {
     size_t n_basis;
     const char *tables; /* path of the file that amends the tables; NULL:
                            none */
+    const fc_override *overrides; /* as of a check */
+    size_t n_overrides;
 } fc_verify_result;
 
 typedef struct fc_verify_options {

@@ -55,21 +55,72 @@ stated_units(const struct fci_fixture *fixture)
     return units;
 }
 
+/* Whether the code tells its units by the flush volume [UPC-A]. */
+static bool
+has_units_by_volume(const struct fci_fixture *fixture)
+{
+    const struct fci_fixture_kind *kind = fixture->kind;
+
+    return kind->over > 0 && kind->units_above[fixture->given->use].given;
+}
+
+/* That of the valve; of a fixture with a tank, that of its bowl. */
+static fc_range
+known_volume(const struct fci_fixture *fixture, fc_state state)
+{
+    const fc_range unknown = { false, 0, 0, 0 };
+    const fc_valve *valve = fixture->valve[state];
+
+    if (valve)
+        return fixture->assumed[state] ? unknown : valve->full_flush;
+    return fixture->kind->flushes ? unknown : fixture->given->bowl;
+}
+
+bool
+fci_units_unknown(const struct fci_fixture *fixture, fc_state state)
+{
+    return has_units_by_volume(fixture) && !known_volume(fixture, state).given;
+}
+
+static struct fci_units_of_use
+code_units(const struct fci_fixture *fixture, fc_state state, bool smaller)
+{
+    const struct fci_fixture_kind *kind = fixture->kind;
+    const fc_use use = fixture->given->use;
+    const fc_range volume = known_volume(fixture, state);
+
+    if (!has_units_by_volume(fixture)
+        || (volume.given ? volume.nominal <= kind->over * (1 + 1e-6)
+                         : smaller))
+        return kind->units[use];
+    return kind->units_above[use];
+}
+
+struct fci_units_of_use
+fci_code_units(const struct fci_fixture *fixture, fc_state state)
+{
+    return code_units(fixture, state, false);
+}
+
+static struct fci_units_of_use
+units_as(const struct fci_fixture *fixture, fc_state state,
+         const struct fci_demand_as *as)
+{
+    const struct fci_units_of_use of_code =
+        code_units(fixture, state, as->smaller_units);
+
+    return fixture->given->fixture_units.given
+                   && !(as->by_units && of_code.given)
+               ? stated_units(fixture)
+               : of_code;
+}
+
 struct fci_units_of_use
 fci_fixture_units(const struct fci_fixture *fixture, fc_state state)
 {
-    const struct fci_fixture_kind *kind = fixture->kind;
-    const fc_valve *valve = fixture->valve[state];
-    const fc_use use = fixture->given->use;
+    const struct fci_demand_as as_it_is = { 0 };
 
-    if (fixture->given->fixture_units.given)
-        return stated_units(fixture);
-    /* A valve of unknown volume counts as one of the larger kind [UPC-A]. */
-    if (kind->over > 0 && kind->units_above[use].given
-        && !(valve && valve->full_flush.given
-             && valve->full_flush.nominal <= kind->over * (1 + 1e-6)))
-        return kind->units_above[use];
-    return kind->units[use];
+    return units_as(fixture, state, &as_it_is);
 }
 
 fc_range
@@ -93,9 +144,23 @@ fci_fixture_flow(const fc_site *site, const struct fci_fixture *fixture,
 
 /* ---- The demand table ------------------------------------------------- */
 
+/* On the line from the row below to row `at`; below the first one printed
+ * there is no line. */
+static double
+between_rows(const struct fci_curve_rows *rows, const double *flow, size_t at,
+             double units)
+{
+    if (at == 0 || isnan(flow[at - 1]))
+        return flow[at];
+    return flow[at]
+           - (flow[at] - flow[at - 1])
+                 / (rows->units[at] - rows->units[at - 1])
+                 * fmax(rows->units[at] - units, 0);
+}
+
 double
-fci_demand_flow(const struct fci_curve_rows *rows, double units, bool valves,
-                bool *beyond)
+fci_demand_flow(const struct fci_curve_rows *rows, fc_demand_reading reading,
+                double units, bool valves, bool *beyond)
 {
     const double *flow = valves ? rows->valve : rows->tank;
     const size_t n = rows->n;
@@ -115,7 +180,8 @@ fci_demand_flow(const struct fci_curve_rows *rows, double units, bool valves,
     while (low < n && isnan(flow[low])) /* rows the table leaves blank */
         low++;
     if (low < n)
-        return flow[low];
+        return reading == FC_INTERPOLATE ? between_rows(rows, flow, low, units)
+                                         : flow[low];
     *beyond = true;
     return flow[n - 1]
            + (flow[n - 1] - flow[n - 2])
@@ -137,6 +203,7 @@ struct adding {
     struct fci_arena scratch;
     const fc_site *site;
     fc_state state;
+    struct fci_demand_as as;
     struct fci_demand *demand;
     struct sums *sums;
     struct fci_tree tree; /* where there are heaters */
@@ -171,7 +238,7 @@ add_units(struct adding *a, const struct fci_fixture *fixture, size_t element,
 static void
 add_fixture(struct adding *a, const struct fci_fixture *fixture)
 {
-    const struct fci_units_of_use units = fci_fixture_units(fixture, a->state);
+    const struct fci_units_of_use units = units_as(fixture, a->state, &a->as);
     const double n = fixture->count;
     const size_t at = fixture->element, heater = fixture->heater;
     const bool falling = fixture->kind->falling != FCI_NOT_FALLING
@@ -239,15 +306,23 @@ turn_into_flow(struct adding *a, size_t at)
 {
     const struct fci_tables *tables = a->site->tables;
     const fc_code code = a->site->settings.code;
+    const fc_demand_reading reading = a->site->settings.demand;
     struct fci_demand *demand = &a->demand[at];
-    double flow =
-        fci_demand_flow(fci_tables_demand(tables, code), demand->units,
-                        demand->valves, &demand->beyond);
+    const double flow =
+        fci_demand_flow(fci_tables_demand(tables, code), reading,
+                        demand->units, demand->valves, &demand->beyond);
+    const double other = fci_demand_flow(
+        fci_tables_demand(tables, code),
+        reading == FC_INTERPOLATE ? FC_NEXT_ROW : FC_INTERPOLATE,
+        demand->units, demand->valves, &demand->beyond);
     int end;
 
-    for (end = 0; end < FCI_ENDS; end++)
+    for (end = 0; end < FCI_ENDS; end++) {
         demand->by_units[end] =
             fmax(flow, demand->largest[end]) + demand->steady[end];
+        demand->by_other_reading[end] =
+            fmax(other, demand->largest[end]) + demand->steady[end];
+    }
     demand->falling_units = NAN;
     if (code == FC_UPC)
         demand->falling_units =
@@ -279,6 +354,16 @@ add_all(struct adding *a)
 
 /* ---- By chance -------------------------------------------------------- */
 
+static double
+share_of_time(const struct adding *a, struct fci_busy busy)
+{
+    const double longest = a->as.longest_interval;
+
+    return longest > 0 && busy.interval > longest
+               ? fmin(busy.on * busy.interval / longest, 1)
+               : busy.on;
+}
+
 /* Every fixture's flush valves at one end: the longest flushes at the highest
  * rate are worst, and though the two do not go together they bound it. */
 static size_t
@@ -297,7 +382,7 @@ list_valves(const struct adding *a, enum fci_end end,
             continue;
         v->element = fixture->element;
         v->count = fixture->count;
-        v->on = fci_valve_busy(site, fixture, state, end).on;
+        v->on = share_of_time(a, fci_valve_busy(site, fixture, state, end));
         v->flow = fci_flush_lacks(fixture, state)
                       ? NAN
                       : fci_more_is_worse(fixture->valve[state]->flow, end);
@@ -319,6 +404,13 @@ rates_are_exact(const fc_site *site, fc_state state)
     return true;
 }
 
+/* Whether that is the peak that counts. */
+static bool
+counts_by_chance(const struct adding *a)
+{
+    return a->site->settings.peak == FC_PROBABILITY && !a->as.by_units;
+}
+
 static void
 take_peaks(struct adding *a, const double *peaks, double step,
            enum fci_end end)
@@ -333,7 +425,8 @@ take_peaks(struct adding *a, const double *peaks, double step,
         struct fci_demand *demand = &a->demand[i];
         const struct sums *sums = &a->sums[i];
         const double others =
-            fmax(fci_demand_flow(rows, demand->other_units, false, &beyond),
+            fmax(fci_demand_flow(rows, site->settings.demand,
+                                 demand->other_units, false, &beyond),
                  sums->largest_other[end]);
 
         demand->step = fmax(demand->step, step);
@@ -342,7 +435,7 @@ take_peaks(struct adding *a, const double *peaks, double step,
             demand->by_probability[end] =
                 fmax(peaks[i] + others, demand->largest[end])
                 + demand->steady[end];
-        if (site->settings.peak == FC_PROBABILITY)
+        if (counts_by_chance(a))
             demand->beyond = beyond;
     }
 }
@@ -376,7 +469,7 @@ add_by_chance(struct adding *a)
 static void
 choose_flow(struct adding *a)
 {
-    const bool by_chance = a->site->settings.peak == FC_PROBABILITY;
+    const bool by_chance = counts_by_chance(a);
     size_t i;
 
     for (i = 0; i < a->site->n_elements; i++) {
@@ -402,7 +495,16 @@ has_heaters(const fc_site *site)
 struct fci_demand *
 fci_demand_new(const fc_site *site, fc_state state)
 {
-    struct adding a = { .site = site, .state = state };
+    const struct fci_demand_as as_it_is = { 0 };
+
+    return fci_demand_new_as(site, state, &as_it_is);
+}
+
+struct fci_demand *
+fci_demand_new_as(const fc_site *site, fc_state state,
+                  const struct fci_demand_as *as)
+{
+    struct adding a = { .site = site, .state = state, .as = *as };
     bool enough;
 
     a.demand = calloc(site->n_elements, sizeof *a.demand);
@@ -412,7 +514,7 @@ fci_demand_new(const fc_site *site, fc_state state)
         && (!has_heaters(site) || fci_tree_make(&a.tree, site, &a.scratch));
     if (enough) {
         add_all(&a);
-        enough = add_by_chance(&a);
+        enough = a.as.by_units || add_by_chance(&a);
     }
     if (enough)
         choose_flow(&a);

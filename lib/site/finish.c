@@ -117,7 +117,7 @@ resolve_all(struct fci_resolve *r)
 fc_status
 fc_site_finish(fc_site *site, fc_diagnostics *messages)
 {
-    struct fci_resolve r = { site, messages, FC_OK, NULL, NULL };
+    struct fci_resolve r = { site, messages, FC_OK, NULL, NULL, 0 };
     fc_status status;
 
     if (site->begun)

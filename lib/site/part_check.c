@@ -3,7 +3,9 @@
 #include "ini/field_type.h"
 #include "site/parts.h"
 #include "laws/water.h"
+#include "units/units.h"
 
+#include <math.h>
 #include <string.h>
 
 #define LONGEST_NAME 64
@@ -13,6 +15,7 @@ struct check {
     const struct fci_part *part;
     fc_diagnostics *messages;
     fc_status worst;
+    bool pressures; /* are to be those of a building */
 };
 
 #define FAIL(c, ...)                                                          \
@@ -285,6 +288,106 @@ check_gauge(struct check *c, const fc_gauge *g)
              "expected");
 }
 
+/* ---- What no building has --------------------------------------------- */
+
+/* A figure beyond these is a slip of the pen and no rare building; common
+ * practice, each with room to what is met. */
+struct plausible {
+    enum fci_kind kind;
+    const char *key;
+    fc_dimension dimension;
+    const char *limits; /* "20..160" */
+    const char *of;     /* "no pipe has" */
+};
+
+static const struct plausible plausible[] = {
+    /* new plastic and copper 150, badly scaled iron 40 */
+    { FCI_PIPE, "c", FC_NUMBER, "20..160", "no pipe has" },
+    /* mains are kept under 150 psi, high zones of towers under 200 */
+    { FCI_SOURCE, "static", FC_PRESSURE, "-15..250 psi",
+      "no street main has" },
+    { FCI_REDUCER, "set", FC_PRESSURE, "0..250 psi",
+      "no valve of a building is set to" },
+    /* blowout closets ask for 45 psi */
+    { FCI_VALVE, "minimum flowing", FC_PRESSURE, "0..100 psi",
+      "no flush valve needs" },
+    /* old closet valves pass 40 gpm */
+    { FCI_VALVE, "flow", FC_FLOW, "1..60 gpm", "no flush valve passes" },
+    /* an old closet of 7 gal */
+    { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
+      "no flush valve gives" },
+    { FCI_FIXTURE, "bowl", FC_VOLUME, "0..10 gal", "no bowl is made for" },
+    /* what is further from its pipe has a pipe between */
+    { FCI_FIXTURE, "rise", FC_LENGTH, "-300..300 ft",
+      "no fixture is from its pipe" },
+};
+
+/* Pressures are looked at in files alone: what would cure a building is tried
+ * up to pressures that none has. */
+static void
+check_figure(struct check *c, const struct plausible *p)
+{
+    const fc_range *value = fci_part_member(c->part, p->key);
+    const double slack = 1e-9;
+    fc_range limits;
+
+    if (!value->given || (p->dimension == FC_PRESSURE && !c->pressures)
+        || !fci_read_figure(p->limits, p->dimension, true, &limits, NULL)
+        || (value->low >= limits.low - fabs(limits.low) * slack
+            && value->high <= limits.high * (1 + slack)))
+        return;
+    FAIL(c, p->key, "is %s, which %s; %s is expected",
+         fci_show_range(FC_US, p->dimension, *value).text, p->of, p->limits);
+}
+
+/* A pipe that closes a loop has its rise from the heights of its ends. */
+static void
+check_rise(struct check *c, const fc_pipe *p)
+{
+    const double slack = 1 + 1e-6;
+
+    if (!p->rise.given || !p->length.given || p->to
+        || fmax(p->rise.low, -p->rise.high) <= p->length.high * slack)
+        return;
+    FAIL(c, "rise",
+         "is %s, more than the %s of the pipe's length; a rise or fall up to "
+         "its length is expected",
+         fci_show_range(FC_US, FC_LENGTH, p->rise).text,
+         fci_show_range(FC_US, FC_LENGTH, p->length).text);
+}
+
+#define DEEPEST_TANK "20 ft" /* common practice: few are deeper */
+
+static void
+check_depth(struct check *c, const fc_source *s)
+{
+    fc_range deepest;
+
+    if (s->kind == FC_TANK && s->water_level.given
+        && !was_given(c, "elevation", s->elevation.given)
+        && fci_read_figure(DEEPEST_TANK, FC_LENGTH, false, &deepest, NULL)
+        && s->water_level.high > deepest.high)
+        FAIL(c, "water level",
+             "is %s over an outlet whose height is not given; \"elevation\", "
+             "the height of the outlet, is expected with a level of more "
+             "than " DEEPEST_TANK,
+             fci_show_range(FC_US, FC_LENGTH, s->water_level).text);
+}
+
+static void
+check_plausible(struct check *c)
+{
+    size_t i;
+
+    for (i = 0; i < sizeof plausible / sizeof *plausible; i++)
+        if (plausible[i].kind == c->part->kind)
+            check_figure(c, &plausible[i]);
+    if (c->part->kind == FCI_PIPE)
+        check_rise(c, c->part->data);
+    if (c->part->kind == FCI_SOURCE)
+        check_depth(c, c->part->data);
+}
+
 static void
 check_kind(struct check *c)
 {
@@ -324,11 +427,12 @@ check_kind(struct check *c)
     }
 }
 
-fc_status
-fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
+static fc_status
+check_part(const struct fci_part *part, bool pressures,
+           fc_diagnostics *messages)
 {
     const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
-    struct check c = { part, messages, FC_OK };
+    struct check c = { part, messages, FC_OK, pressures };
     struct fci_value v = { .where = fci_part_where(part),
                            .messages = messages };
 
@@ -341,5 +445,19 @@ fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
     if (v.status != FC_OK)
         note(&c, v.status);
     check_kind(&c);
+    if (c.worst == FC_OK) /* else more would be said of the same figure */
+        check_plausible(&c);
     return c.worst;
+}
+
+fc_status
+fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
+{
+    return check_part(part, part->section != NULL, messages);
+}
+
+fc_status
+fci_part_check_changed(const struct fci_part *part, fc_diagnostics *messages)
+{
+    return check_part(part, false, messages);
 }

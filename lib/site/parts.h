@@ -74,6 +74,10 @@ bool fci_part_has_key(const struct fci_part *part, const char *key);
  * monotone, pairs possible, what its kind needs there.  Reports all. */
 fc_status fci_part_check(const struct fci_part *part,
                          fc_diagnostics *messages);
+/* The same of a part that was changed: what would cure a building is tried up
+ * to pressures that none has. */
+fc_status fci_part_check_changed(const struct fci_part *part,
+                                 fc_diagnostics *messages);
 
 /* A deep copy of a part's struct, or NULL when out of memory. */
 void *fci_part_copy(enum fci_kind kind, const void *data,

@@ -17,6 +17,7 @@ struct fci_resolve {
     fc_status worst;          /* FC_ENOMEM stays; otherwise the last failure */
     size_t *place_of;         /* part -> element or fixture, by its kind */
     struct fci_naming *named; /* by fixture */
+    unsigned too_wide;        /* tolerances by field, which was said */
 };
 
 /* Remember an outcome; whether to go on (memory is not out). */

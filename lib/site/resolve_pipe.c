@@ -97,6 +97,44 @@ find_size(struct pipe *p, double nominal)
     return NULL;
 }
 
+/* ---- Bore ------------------------------------------------------------- */
+
+/* Scale may leave less: pipe with 40 % of its bore gone loses twelve times as
+ * much and is replaced; common practice. */
+#define LEFT_OF_SCALED 0.6
+
+/* Bores of pipe are made to a few per cent. */
+#define ROOM_OF_BORE 1.05
+
+#define NOTHING 1e-6 /* m: refused already, as good as none */
+
+/* A measured bore against those of its nominal size, in any material. */
+static void
+check_bore(struct pipe *p)
+{
+    const fc_range bore = p->out->given->inside_diameter;
+    const fc_range size = p->out->given->size;
+    const struct fci_tables *tables = p->r->site->tables;
+    double smallest, largest, unused;
+
+    if (!bore.given || !size.given || bore.low < NOTHING
+        || !fci_tables_bores(tables, size.low, &smallest, &unused)
+        || !fci_tables_bores(tables, size.high, &unused, &largest))
+        return;
+    smallest *= LEFT_OF_SCALED;
+    largest *= ROOM_OF_BORE;
+    if (bore.low < smallest || bore.high > largest)
+        FAIL(p, "inside diameter",
+             "is %s, which no %s pipe has; %s (badly scaled) to %s is "
+             "expected",
+             fci_show_diameter(FC_US,
+                               bore.low < smallest ? bore.low : bore.high)
+                 .text,
+             fci_show(FC_US, FC_SIZE, size.nominal).text,
+             fci_show_diameter(FC_US, smallest).text,
+             fci_show_diameter(FC_US, largest).text);
+}
+
 /* ---- Bore and C ------------------------------------------------------- */
 
 static void
@@ -107,6 +145,7 @@ find_bore(struct pipe *p)
 
     p->out->measured_bore = given->inside_diameter.given;
     p->out->bore = given->inside_diameter;
+    check_bore(p);
     if (!given->size.given) {
         if (!given->inside_diameter.given && !given->choose_size
             && !fci_part_has_key(p->part, "size"))

@@ -2,10 +2,63 @@
 /* lib/site/resolve_tolerance.c -- single values widened by `[tolerance]`. */
 #include "site/inputs.h"
 #include "site/resolve.h"
+#include "units/units.h"
+
+/* The field of a tolerance by its place in the struct. */
+static size_t
+field_of(size_t tolerance)
+{
+    const struct fci_part_kind *kind = &fci_part_kinds[FCI_TOLERANCE];
+    size_t i = 0;
+
+    while (kind->fields[i].offset != tolerance)
+        i++;
+    return i;
+}
+
+static const struct fci_part *
+tolerance_part(const fc_site *site)
+{
+    const struct fci_part *part = site->parts;
+
+    while (part->kind != FCI_TOLERANCE)
+        part++;
+    return part;
+}
+
+/* No figure may be off by all of itself; but heights, which have no zero of
+ * their own.  Each tolerance is refused once. */
+static void
+refuse_wide(struct fci_resolve *r, const struct fci_part *part,
+            const struct fci_input_row *row, const fc_range *value)
+{
+    const fc_tolerance *tolerance = &r->site->tolerance;
+    const fc_deviation *off =
+        (const void *)((const char *)tolerance + row->tolerance);
+    const fc_unit_system units = r->site->settings.units;
+    const size_t field = field_of(row->tolerance);
+
+    if (r->too_wide & (1u << field) || !off->given || off->is_fraction
+        || &tolerance->elevation == off || !value->given
+        || value->low < value->high || !(value->nominal > 0)
+        || off->amount < value->nominal)
+        return;
+    fci_resolve_note(
+        r,
+        fci_part_fail(tolerance_part(r->site), r->messages,
+                      fci_part_kinds[FCI_TOLERANCE].fields[field].key,
+                      "is %s, and the %s of \"%.60s\" only %s; less "
+                      "than that, or a range there, is expected",
+                      fci_show(units, row->dimension, off->amount).text,
+                      row->what, part->name,
+                      fci_show(units, row->dimension, value->nominal).text));
+    r->too_wide |= 1u << field;
+}
 
 static void
-widen_part(const struct fci_part *part, const fc_tolerance *tolerance)
+widen_part(struct fci_resolve *r, const struct fci_part *part)
 {
+    const fc_tolerance *tolerance = &r->site->tolerance;
     const struct fci_input_row *row;
     size_t i;
 
@@ -16,6 +69,7 @@ widen_part(const struct fci_part *part, const fc_tolerance *tolerance)
         if (row->kind != part->kind || row->tolerance == FCI_NO_TOLERANCE)
             continue;
         value = fci_input_in(row, part->data);
+        refuse_wide(r, part, row, value);
         fci_widen(
             value, (const void *)((const char *)tolerance + row->tolerance),
             row->divisor > 0 ? value->nominal / row->divisor : row->least);
@@ -67,5 +121,5 @@ fci_resolve_tolerance(struct fci_resolve *r)
     if (!keep_given(r))
         return;
     for (i = 0; i < r->site->n_parts; i++)
-        widen_part(&r->site->parts[i], &r->site->tolerance);
+        widen_part(r, &r->site->parts[i]);
 }

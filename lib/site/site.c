@@ -184,7 +184,7 @@ fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
                                         part->section, NULL, messages);
             worst = status != FC_OK ? status : worst;
         }
-        status = fci_part_check(part, messages);
+        status = fci_part_check_changed(part, messages);
         worst = status != FC_OK ? status : worst;
         if (worst == FC_ENOMEM)
             return worst;

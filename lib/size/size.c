@@ -7,6 +7,7 @@
 #include "size/explain.h"
 #include "size/uniform.h"
 #include "check/refuse.h"
+#include "check/words.h"
 
 #include <math.h>
 #include <string.h>
@@ -192,6 +193,23 @@ tell_result(struct size *z)
 }
 
 static fc_status
+tell_overrides(struct size *z)
+{
+    fc_size_result *r = &z->kept->result;
+    struct fci_told told = { 0 };
+    fc_status status = FC_OK;
+
+    if (r->check) {
+        told.overrides = r->check->overrides;
+        told.n_overrides = r->check->n_overrides;
+    } else
+        status = fci_overrides_of(z->site, fci_arena_of(z->kept), &told);
+    r->overrides = told.overrides;
+    r->n_overrides = told.n_overrides;
+    return status;
+}
+
+static fc_status
 tell_in_hand(struct size *z)
 {
     const struct fci_best *best = &z->kept->best;
@@ -224,7 +242,9 @@ tell(struct size *z)
     if (status != FC_OK)
         return status;
     tell_result(z);
-    status = tell_in_hand(z);
+    status = tell_overrides(z);
+    if (status == FC_OK)
+        status = tell_in_hand(z);
     if (status != FC_OK)
         return status;
     z->kept->result.found = z->kept->best.attempt.found;

@@ -9,8 +9,13 @@
 static void
 read_valve(struct fci_table_reader *r, void *entry)
 {
-    static const char *const common[] = { "title", "source", "note", NULL };
+    static const char *const common[] = { "title", "source", "note", "for",
+                                          NULL };
+    const struct fci_entry *serves =
+        fci_section_entry(&r->part->section, "for");
     struct fci_valve_class *class = entry;
+
+    class->serves = serves ? serves->value : NULL;
 
     fci_table_fields(r, fci_valve_fields, FCI_VALVE_FIELDS, common,
                      &class->valve);
@@ -55,12 +60,30 @@ read_minimum(struct fci_table_reader *r, void *entry)
     minimum->pressure = read_pressure(r);
 }
 
+#define LONGEST_INTERVAL "longest interval"
+
+struct interval_keys {
+    fc_range interval;
+};
+
 static void
 read_limit(struct fci_table_reader *r, void *entry)
 {
+    static const struct fci_field interval_keys[] = {
+        FCI_COMMON_FIELDS,
+        FCI_FIGURE_FIELD("interval", FC_TIME, FCI_POSITIVE,
+                         struct interval_keys, interval, true),
+    };
+    struct interval_keys keys = { 0 };
     struct fci_limit *limit = entry;
 
-    limit->pressure = read_pressure(r);
+    if (!fci_same_name(r->part->section.name, LONGEST_INTERVAL)) {
+        limit->pressure = read_pressure(r);
+        return;
+    }
+    fci_table_fields(r, interval_keys, FCI_COUNT_OF(interval_keys), NULL,
+                     &keys);
+    limit->interval = keys.interval.nominal;
 }
 
 /* ---- [usual] ----------------------------------------------------------- */
@@ -108,7 +131,8 @@ read_usual(struct fci_table_reader *r, void *entry)
 
 static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
 static const char *const limit_names[] = { "maximum static",
-                                           "street main residual", NULL };
+                                           "street main residual",
+                                           LONGEST_INTERVAL, NULL };
 
 const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
     [FCI_TABLE_PIPE] = { "pipe", sizeof(struct fci_material), NULL,

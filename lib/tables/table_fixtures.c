@@ -13,6 +13,7 @@ struct fixture_keys {
     const char *supply_source, *valve;
     fc_range over, pressure, flow, quoted_pressure, supply_size;
     fc_range cold_share, hot_share;
+    fc_range usual_flush, usual_rate;
     fc_answer flushes;
     int falling;
 };
@@ -48,6 +49,11 @@ static const struct fci_field fixture_keys[] = {
     FCI_TEXT_FIELD("supply source", struct fixture_keys, supply_source),
     FCI_NAME_FIELD("valve", struct fixture_keys, valve, false),
     FCI_SKIP_FIELD("valve source"),
+    { FCI_FIELD("usual flush", &fci_range_field, FC_VOLUME, FCI_POSITIVE,
+                struct fixture_keys, usual_flush) },
+    { FCI_FIELD("usual rate", &fci_range_field, FC_FLOW, FCI_POSITIVE,
+                struct fixture_keys, usual_rate) },
+    FCI_SKIP_FIELD("usual source"),
     { FCI_FIELD("flushes", &fci_yes_no_field, FC_NUMBER, FCI_ANY,
                 struct fixture_keys, flushes) },
     { FCI_FIELD("falls as", &fci_choice_field, FC_NUMBER, FCI_ANY,
@@ -181,6 +187,8 @@ fci_table_read_fixture(struct fci_table_reader *r, void *entry)
     kind->quoted_source = keys.quoted_source ? keys.quoted_source : source;
     kind->supply_source = keys.supply_source ? keys.supply_source : source;
     kind->valve = keys.valve;
+    kind->usual_flush = keys.usual_flush;
+    kind->usual_rate = keys.usual_rate;
     kind->falling = (enum fci_falling)keys.falling;
     if (kind->flushes && !kind->valve)
         fci_table_wrong(r, NULL,

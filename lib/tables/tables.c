@@ -194,6 +194,46 @@ fci_fittings_length(const struct fci_fittings *fittings, const char *fitting,
     return fittings->lengths[i * fittings->n_columns + k];
 }
 
+const struct fci_section *
+fci_tables_built_in(const struct fci_tables *tables,
+                    const struct fci_section *of)
+{
+    size_t i, k;
+
+    for (i = 0; i < fci_n_embedded_tables; i++)
+        for (k = 0; k < tables->files[i].n_sections; k++) {
+            const struct fci_section *section = &tables->files[i].sections[k];
+
+            if (fci_same_name(section->kind, of->kind)
+                && fci_same_name(section->name, of->name))
+                return section;
+        }
+    return NULL;
+}
+
+bool
+fci_tables_bores(const struct fci_tables *tables, double nominal,
+                 double *smallest, double *largest)
+{
+    const struct fci_table_list *list = &tables->of[FCI_TABLE_PIPE];
+    const struct fci_material *materials =
+        (const struct fci_material *)(const void *)list->items;
+    size_t i;
+
+    *smallest = INFINITY;
+    *largest = 0;
+    for (i = 0; i < list->n; i++) {
+        const struct fci_size *size =
+            fci_material_size(&materials[i], nominal);
+
+        if (size) {
+            *smallest = fmin(*smallest, size->bore);
+            *largest = fmax(*largest, size->bore);
+        }
+    }
+    return *largest > 0;
+}
+
 size_t
 fci_tables_count(const struct fci_tables *tables)
 {

@@ -77,8 +77,9 @@ struct fci_fixture_kind {
     const char *quoted_source;
     double supply_size; /* least, nominal, m; NAN: none given */
     const char *supply_source;
-    const char *valve;        /* generic class assumed; NULL: no flush valve */
-    enum fci_falling falling; /* UPC Table 610.10 */
+    const char *valve; /* generic class assumed; NULL: no flush valve */
+    fc_range usual_flush, usual_rate; /* of a valve for it [m3], [m3/s] */
+    enum fci_falling falling;         /* UPC Table 610.10 */
 };
 
 /* Units to flow, rows ascending in units. */
@@ -108,7 +109,8 @@ struct fci_meter_kind {
 
 struct fci_valve_class {
     struct fci_entry_head head;
-    fc_valve valve; /* valve.name is head.name */
+    fc_valve valve;     /* valve.name is head.name */
+    const char *serves; /* "siphonic closet", "urinal"; NULL: not said */
 };
 
 /* A minimum flowing pressure that codes and handbooks quote. */
@@ -150,10 +152,11 @@ struct fci_usual_fault {
 /* Their names, by fc_cause_kind; NULL at the end. */
 extern const char *const fci_fault_names[FCI_FAULTS + 1];
 
-/* A limit by name: "maximum static", "street main residual". */
+/* A limit by name: "maximum static" and "street main residual" of a pressure,
+ * "longest interval" of a time. */
 struct fci_limit {
     struct fci_entry_head head;
-    double pressure;
+    double pressure, interval; /* the other one is 0 */
 };
 
 struct fci_tables; /* opaque: use the functions below */
@@ -206,6 +209,10 @@ size_t fci_tables_minima(const struct fci_tables *tables,
 void fci_tables_nearest(const struct fci_tables *tables, const char *kind,
                         struct fci_nearest *nearest);
 
+/* The smallest and the largest bore that pipe of a nominal size has in any
+ * material; false: none has that size. */
+bool fci_tables_bores(const struct fci_tables *tables, double nominal,
+                      double *smallest, double *largest);
 /* The size of a material, or NULL. */
 const struct fci_size *fci_material_size(const struct fci_material *material,
                                          double nominal);
@@ -214,6 +221,11 @@ const struct fci_size *fci_material_size(const struct fci_material *material,
  */
 double fci_fittings_length(const struct fci_fittings *fittings,
                            const char *fitting, double nominal, bool *column);
+
+/* A section of the embedded tables as it was before it was amended; NULL: the
+ * site's own file adds it.  Its entries are the first of the amended one. */
+const struct fci_section *fci_tables_built_in(const struct fci_tables *tables,
+                                              const struct fci_section *of);
 
 /* All sections in order, for listing; `amended`, which may be NULL, tells
  * which were touched. */

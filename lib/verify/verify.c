@@ -311,6 +311,7 @@ put_in_words(struct fci_verify *v, fc_verify_result *result,
     struct fci_told told;
     fc_status status = fci_find_claims(&words.found, v, messages);
 
+    fci_find_overrides(&words);
     fci_assume_claims(&words, v);
     if (status == FC_OK)
         status = fci_findings_take(&words.found, &told);
@@ -321,6 +322,8 @@ put_in_words(struct fci_verify *v, fc_verify_result *result,
     result->n_findings = told.n_findings;
     result->assumptions = told.assumptions;
     result->n_assumptions = told.n_assumptions;
+    result->overrides = told.overrides;
+    result->n_overrides = told.n_overrides;
     return FC_OK;
 }
 

@@ -168,12 +168,51 @@ fci_assume(struct fci_findings *f, const char *format, ...)
         list[f->n_assumptions++] = text;
 }
 
+/* What a sentence parts by a comma from what follows. */
+static const char *
+without_comma(struct fci_arena *arena, const char *what)
+{
+    const size_t n = strlen(what);
+
+    return n > 0 && what[n - 1] == ','
+               ? fci_arena_substring(arena, what, n - 1)
+               : what;
+}
+
+void
+fci_override(struct fci_findings *f, const char *by, const char *what,
+             const char *set, const char *code)
+{
+    fc_override *list = fci_grow(f->overrides, f->n_overrides,
+                                 &f->overrides_room, sizeof *list);
+    const char *text =
+        what && set && code
+            ? fci_arena_printf(f->arena,
+                               "Set by the file: %s %s; by %s it would be "
+                               "%s.",
+                               what, set, by, code)
+            : NULL;
+
+    if (list)
+        f->overrides = list;
+    if (!list || !text)
+        f->arena->failed = true;
+    else
+        list[f->n_overrides++] =
+            (fc_override){ .what = without_comma(f->arena, what),
+                           .set = set,
+                           .code = code,
+                           .text = text };
+}
+
 fc_status
 fci_findings_take(struct fci_findings *f, struct fci_told *told)
 {
     fc_finding *sorted = fci_arena_array(f->arena, f->n, sizeof *sorted);
     const char **assumptions = fci_arena_copy(
         f->arena, f->assumptions, f->n_assumptions * sizeof *assumptions);
+    const fc_override *overrides = fci_arena_copy(
+        f->arena, f->overrides, f->n_overrides * sizeof *overrides);
     size_t i, n = 0;
     int severity;
 
@@ -187,6 +226,8 @@ fci_findings_take(struct fci_findings *f, struct fci_told *told)
     told->n_findings = n;
     told->assumptions = assumptions;
     told->n_assumptions = f->n_assumptions;
+    told->overrides = overrides;
+    told->n_overrides = f->n_overrides;
     return FC_OK;
 }
 
@@ -195,4 +236,5 @@ fci_findings_free(struct fci_findings *f)
 {
     free(f->list);
     free(f->assumptions);
+    free(f->overrides);
 }

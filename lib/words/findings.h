@@ -18,6 +18,8 @@ struct fci_findings {
     size_t n, room;
     const char **assumptions;
     size_t n_assumptions, assumptions_room;
+    fc_override *overrides;
+    size_t n_overrides, overrides_room;
 };
 
 /* What a {key} in a sentence stands for: a figure, or words. */
@@ -65,6 +67,11 @@ struct fci_shown fci_one_decimal(double x);
 void fci_assume(struct fci_findings *f, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* What the file sets otherwise than `by`, "the code" or "the tables"; each
+ * text NULL where memory was out. */
+void fci_override(struct fci_findings *f, const char *by, const char *what,
+                  const char *set, const char *code);
+
 /* What all that works out a flush takes for granted (words/assume_flow.c): how
  * a valve draws, that others do not, the rates of generic classes (of the
  * fixtures named; NULL: none), and stops. */
@@ -79,6 +86,8 @@ struct fci_told {
     size_t n_findings;
     const char *const *assumptions;
     size_t n_assumptions;
+    const fc_override *overrides;
+    size_t n_overrides;
 };
 fc_status fci_findings_take(struct fci_findings *f, struct fci_told *told);
 void fci_findings_free(struct fci_findings *f);

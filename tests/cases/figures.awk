@@ -128,14 +128,16 @@ function probable(n, rate, gallons, minutes,  on, chance, sum, m) {
 }
 
 # Before and after: by units, and n valves by probability.
-function peaks(before, after, old, new) {
-    out("row", "as it stands " flow(before) " " flow(old))
-    out("row", "after the retrofit " flow(after) " " flow(new))
+# `between`: by interpolation between two rows of the demand table.
+function peaks(before, between, after, between_after, old, new) {
+    out("row", "as it stands " flow(before) " " flow(between) " " flow(old))
+    out("row", "after the retrofit " flow(after) " " flow(between_after) " " \
+        flow(new))
 }
 
 # At the peak by units.
-function pipe_row(gpm, cost, probably) {
-    return flow(gpm) " " flow(probably) " " \
+function pipe_row(gpm, between, cost, probably) {
+    return flow(gpm) " " flow(between) " " flow(probably) " " \
         show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1) " " \
         (si ? "2.00" : "8.0") " " psi(cost)
 }
@@ -152,8 +154,9 @@ function works(  rise, up, along, fit, static) {
         psi(left - 35) " " verdict(left - 35))
     minima("wc", left)
     out("row", "branch feed copper L 1-1/2 in 1.505 40.0 19.0 140")
-    peaks(gpm, gpm, probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
-    out("row", "branch 10.0 " pipe_row(gpm, along + fit, 25))
+    peaks(gpm, gpm, gpm, gpm, \
+        probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
+    out("row", "branch 10.0 " pipe_row(gpm, gpm, along + fit, 25))
 }
 
 function ceiling(  from, rise, along, fit, static) {
@@ -174,8 +177,9 @@ function ceiling(  from, rise, along, fit, static) {
         verdict(left - 35) " stops working")
     minima("wc", left)
     out("row", "riser main copper L 2 in 1.985 50.0 0.5 140")
-    peaks(gpm, gpm, probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
-    out("row", "riser 30.0 " pipe_row(gpm, along + fit, \
+    peaks(gpm, gpm, gpm, gpm, \
+        probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
+    out("row", "riser 30.0 " pipe_row(gpm, gpm, along + fit, \
         probable(3, 25, 1.28, 5)))
 }
 
@@ -208,8 +212,9 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     out("text", "may have " psi(low) ".." psi(high) " psi flowing")
     minima("wc", low)
     out("row", "service main copper L 1-1/2 in 1.505 80.0 8.0 95")
-    peaks(gpm, gpm, probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
-    out("row", "service 10.0 " flow(gpm) " " flow(25) " " \
+    peaks(gpm, gpm, gpm, gpm, \
+        probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
+    out("row", "service 10.0 " flow(gpm) " " flow(gpm) " " flow(25) " " \
         show(speed(gpm, bore), 1) " 8.0 " psi(best) ".." psi(worst))
     suffix = "json"
     json_range("static_pressure", 56 - rise, 55 - rise, 57 - rise)
@@ -259,11 +264,15 @@ function overpressure(  rise, full, along, fit, before, static) {
     out("text", "has " psi(static) " psi with no flow; its maximum is 80.0")
     minima("wc", left)
     out("row", "branch feed copper L 2 in 1.985 80.0 20.0 130")
-    peaks(38, gpm, probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
-    out("row", "branch " 3 * 5 ".0 90.0 " pipe_row(gpm, along + fit, \
+    # units to gpm: 14 30.2, 16 31.8, 20 35, 25 38
+    peaks(38, 35 + 3 * 4 / 5, gpm, 30.2 + 1.6 / 2, \
+        probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
+    out("row", "branch " 3 * 5 ".0 90.0 " pipe_row(gpm, \
+        30.2 + 1.6 / 2, along + fit, \
         probable(3, 25, 1.28, 5)))
     out("row", "branch " 3 * 8 ".0 90.0 " \
-        pipe_row(38, loss(38, 130, bore, full), probable(3, 25, 3.5, 5)))
+        pipe_row(38, 35 + 3 * 4 / 5, loss(38, 130, bore, full), \
+        probable(3, 25, 3.5, 5)))
     out("text", "rests on 15.0 fixture units")
     out("text", "there would be 90.0")
 }
@@ -289,9 +298,9 @@ function tank(  from, rise, up, along, fit, static, metre, litres, old,
     litres = 60 / 3.785411784 # gpm to a litre a second
     old = probable(3, 12, 1, 5)
     new = probable(3, 0.75 * litres, 1.9 * litres / 60, 5)
-    peaks(gpm, gpm, old, new)
-    out("row", "drop 15.0 " pipe_row(gpm, along + fit, new))
-    out("row", "drop 15.0 " pipe_row(gpm, along + fit, old))
+    peaks(gpm, gpm, gpm, gpm, old, new)
+    out("row", "drop 15.0 " pipe_row(gpm, gpm, along + fit, new))
+    out("row", "drop 15.0 " pipe_row(gpm, gpm, along + fit, old))
     out("text", "weighs " show(weight * metre * 6.894757, 3) " kPa per m")
     suffix = "json"
     out("json", "static_pressure " json_psi(static))
@@ -321,12 +330,12 @@ function by_chance(  rise, along, fit, static, old, new, before) {
     out("row", "wc 35.0 " psi(before) " " psi(before - 35) " " \
         verdict(before - 35) " keeps working")
     minima("wc", left)
-    peaks(73, 73, old, new)
+    peaks(73, 73, 73, 73, old, new)
     out("row", "riser feed copper L 2-1/2 in " show(bore, 3) \
         " 60.0 14.0 140")
-    out("row", "riser 120.0 " flow(73) " " flow(new) " " \
+    out("row", "riser 120.0 " flow(73) " " flow(73) " " flow(new) " " \
         show(speed(new, bore), 1) " 8.0 " psi(along + fit))
-    out("row", "riser 120.0 " flow(73) " " flow(old) " " \
+    out("row", "riser 120.0 " flow(73) " " flow(73) " " flow(old) " " \
         show(speed(old, bore), 1) " 8.0 " psi(static - before))
 }
 

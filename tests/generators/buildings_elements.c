@@ -67,6 +67,8 @@ make_source(struct maker *m)
         make_street_main(m, s);
     } else if (maker_chance(m, 0.5)) {
         s->kind = FC_TANK;
+        if (!s->elevation.given)
+            s->elevation = fc_exactly(0);
         s->water_level =
             maker_figure(m, 90 - 2.3 * less(m), 260 - 2.3 * less(m), FOOT);
     } else {
@@ -141,6 +143,18 @@ maker_bore(struct maker *m, fc_pipe *pipe)
     pipe->c = maker_single(m, 80, 140, 1);
 }
 
+/* A bore that a pipe of its size may have. */
+static void
+measure_scaled(struct maker *m, fc_pipe *p)
+{
+    const double bore =
+        fci_material_size(building_material(m->b, p), p->size.nominal)->bore;
+
+    p->size = fc_exactly(p->size.nominal);
+    p->inside_diameter =
+        maker_figure(m, 0.8 * bore / INCH, 0.98 * bore / INCH, INCH);
+}
+
 static void
 make_pipe(struct maker *m, const char *from)
 {
@@ -155,22 +169,26 @@ make_pipe(struct maker *m, const char *from)
         p->length = maker_figure(m, 3, 25, FOOT);
     if (maker_chance(m, 0.5))
         p->rise = maker_figure(m, -2, 11, FOOT);
+    if (p->rise.high > p->length.low)
+        p->rise = fc_exactly(p->length.low);
     if (m->plan->small)
         return;
     if (maker_chance(m, 0.3))
         p->condition = maker_chance(m, 0.5) ? FC_NEW : FC_AGED;
     if (maker_chance(m, 0.2))
-        p->c = maker_figure(m, 70, 140, 1);
+        p->c = maker_figure(m, 70, 130, 1);
     if (maker_chance(m, 0.1)) {
         p->inside_diameter = maker_figure(m, 1, 3, INCH);
         if (!m->b->settings.material) {
-            p->c = maker_figure(m, 70, 140, 1);
+            p->c = maker_figure(m, 70, 130, 1);
             return;
         }
     }
     if (!m->b->settings.material || maker_chance(m, 0.4))
         p->material = maker_material(m);
     p->size = some_size(m, building_material(m->b, p));
+    if (p->inside_diameter.given)
+        measure_scaled(m, p);
     if (maker_chance(m, 0.6))
         some_fittings(m, p);
 }

@@ -211,7 +211,8 @@ make_chosen(struct maker *m)
     put(m, "material = %s\nsize = @%zu\n", pipe->offered->material, number);
     pipe->length = put_length(m, "length", 4, 90);
     if (chance(m, 0.4))
-        put_length(m, "rise", -2, 12);
+        put_length(m, "rise", -2,
+                   fmin(12, pipe->length / (m->s->metric ? FOOT : 1)));
     put_fittings(m);
     put_roughness(m);
     if (chance(m, 0.4))
@@ -333,7 +334,7 @@ make_source(struct maker *m)
             m->psi, m->psi + off, m->psi - 9);
         break;
     default:
-        put(m, "kind = tank\nwater level = %.6f..%.6f ft\n",
+        put(m, "kind = tank\nwater level = %.6f..%.6f ft\nelevation = 0 ft\n",
             m->psi * feet_a_psi, (m->psi + off) * feet_a_psi);
     }
 }

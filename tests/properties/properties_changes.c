@@ -66,6 +66,11 @@ lift(struct building *b, struct building_part *part, gsl_rng *rng)
     rise->nominal += by;
     rise->low += by;
     rise->high += by;
+    if (part->kind == FCI_PIPE) { /* as long at least as it rises */
+        part->as.pipe.length.nominal += by;
+        part->as.pipe.length.low += by;
+        part->as.pipe.length.high += by;
+    }
     return true;
 }
 

@@ -81,11 +81,25 @@ takes_hot_water(const struct fci_fixture_kind *kind)
 /* UPC, Table A 103.1: other units above a flush volume.  IPC, Table
  * E103.3(2), at its foot: hot and cold are three quarters of the total each
  * where one figure is given. */
+/* That of the valve that is named, or of the bowl of a flush tank; a class
+ * that was assumed tells none. */
+static fc_range
+volume_of(const struct naive *n, const fc_fixture *f)
+{
+    const fc_range unknown = { false, 0, 0, 0 };
+    const bool named = f->existing || (n->state == FC_RETROFIT && f->retrofit);
+    const fc_valve *valve = valve_of(n, f);
+
+    if (valve)
+        return named ? valve->full_flush : unknown;
+    return kind_of(n, f)->flushes ? unknown : f->bowl;
+}
+
 static struct fci_units_of_use
 units_of(const struct naive *n, const fc_fixture *f)
 {
     const struct fci_fixture_kind *kind = kind_of(n, f);
-    const fc_valve *valve = valve_of(n, f);
+    const fc_range volume = volume_of(n, f);
     struct fci_units_of_use units = kind->units[f->use];
 
     if (f->fixture_units.given) {
@@ -95,8 +109,7 @@ units_of(const struct naive *n, const fc_fixture *f)
         if (takes_hot_water(kind))
             units.cold = units.hot = units.total * 3 / 4;
     } else if (kind->over > 0 && kind->units_above[f->use].given
-               && (!valve || !valve->full_flush.given
-                   || valve->full_flush.nominal > kind->over * 1.000001))
+               && (!volume.given || volume.nominal > kind->over * 1.000001))
         units = kind->units_above[f->use];
     return units;
 }

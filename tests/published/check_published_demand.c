@@ -76,7 +76,8 @@ START_TEST(flow)
     double got;
 
     ck_assert_ptr_nonnull(rows);
-    got = fci_demand_flow(rows, flows[_i].units, flows[_i].valves, &beyond)
+    got = fci_demand_flow(rows, FC_NEXT_ROW, flows[_i].units, flows[_i].valves,
+                          &beyond)
           / GPM;
     ck_assert_msg(fabs(got - flows[_i].gpm) <= EXACT * flows[_i].gpm,
                   "%g units: %.6g gpm, published %.6g: %s", flows[_i].units,
@@ -107,9 +108,10 @@ static const struct {
 START_TEST(tank_row)
 {
     bool beyond = true;
-    const double got = fci_demand_flow(fci_tables_demand(tables, FC_UPC),
-                                       tank_curve[_i].units, false, &beyond)
-                       / GPM;
+    const double got =
+        fci_demand_flow(fci_tables_demand(tables, FC_UPC), FC_NEXT_ROW,
+                        tank_curve[_i].units, false, &beyond)
+        / GPM;
 
     ck_assert_double_eq_tol(got, tank_curve[_i].gpm, tank_curve[_i].within);
     ck_assert(!beyond);

@@ -50,7 +50,8 @@ add_tank(fc_site *site, const char *name, double level)
 {
     const fc_source tank = { .name = name,
                              .kind = FC_TANK,
-                             .water_level = fc_exactly(level) };
+                             .water_level = fc_exactly(level),
+                             .elevation = fc_exactly(0) };
 
     MUST(fc_site_add_source(site, &tank, NULL));
 }

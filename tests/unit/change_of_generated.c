@@ -20,7 +20,6 @@ static const struct {
     { FCI_PIPE, "condition", "aged" },
     { FCI_PIPE, "condition", NULL },
     { FCI_PIPE, "fittings", NULL },
-    { FCI_PIPE, "inside diameter", "1.5 in" },
     { FCI_PIPE, "velocity limit", "5 ft/s" },
     { FCI_METER, "rise", "1 ft" },
     { FCI_METER, "rise", NULL },

@@ -700,11 +700,9 @@ refuse_path(void)
  * elements take several blocks of memory, and there are zones. */
 static const char tower_text[] =
     "[source s]\nkind = fixed\npressure = 400 psi\n"
-    "[reducer riser-0]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
-    "s\nset = 90 psi\n"
-    "[pipe riser-{floor}]\nfittings = none\nfloors = 1..60\nfrom = "
-    "riser-{floor-1}\n"
-    "length = 0 ft\nrise = 10 ft\nc = 140\ninside diameter = 3 in\n"
+    "[reducer riser-0]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = s\nset = 90 psi\n"
+    "[pipe riser-{floor}]\nfittings = none\nfloors = 1..60\nfrom = riser-{floor-1}\n"
+    "length = 200 ft\nrise = 10 ft\nc = 140\ninside diameter = 1000 in\n"
     "[fixture u{floor}]\nfloors = 1..60\non = riser-{floor}\n"
     "kind = urinal, flush valve\n";
 static struct fci_judge tower_judge;

@@ -51,8 +51,8 @@ START_TEST(table_row)
     double flow;
 
     ck_assert_int_eq(fci_tables_read(NULL, &tables, NULL), FC_OK);
-    flow = fci_demand_flow(fci_tables_demand(tables, FC_IPC), rows[_i].units,
-                           rows[_i].valves, &beyond);
+    flow = fci_demand_flow(fci_tables_demand(tables, FC_IPC), FC_NEXT_ROW,
+                           rows[_i].units, rows[_i].valves, &beyond);
     ck_assert_double_eq_tol(flow / GPM, rows[_i].gpm, 1e-9);
     ck_assert_int_eq(beyond, rows[_i].beyond);
     fci_tables_free(tables);
@@ -72,7 +72,7 @@ START_TEST(rounding)
         units += 0.1;
     ck_assert(units > 3);
     ck_assert_double_eq_tol(fci_demand_flow(fci_tables_demand(tables, FC_IPC),
-                                            units, false, &beyond)
+                                            FC_NEXT_ROW, units, false, &beyond)
                                 / GPM,
                             6.5, 1e-9);
     fci_tables_free(tables);
@@ -271,7 +271,7 @@ START_TEST(falling)
     if (falls[_i].urinals)
         snprintf(urinals, sizeof urinals,
                  "[fixture u]\non = b\nkind = urinal, flush valve\n"
-                 "count = %s\n",
+                 "existing = urinal 1.0 gal\ncount = %s\n",
                  falls[_i].urinals);
     snprintf(text, sizeof text,
              "[site]\ncode = upc\n%s"

@@ -446,7 +446,7 @@ END_TEST
 START_TEST(two_pipes)
 {
     fc_site *site = site_of(
-        "[source t]\nkind = tank\nwater level = 65 ft\n"
+        "[source t]\nkind = tank\nwater level = 65 ft\nelevation = 0 ft\n"
         "[pipe p]\nfrom = t\n" RING_PIPE
         "[pipe q]\nfrom = t\nto = p\n" RING_PIPE
         "[valve v]\nflow = 25 gpm at 35 psi\n" CLOSETS("x", "p", "1", "v"));
@@ -465,8 +465,8 @@ START_TEST(two_pipes)
 END_TEST
 
 #define TWO_SOURCES(level, other)                                             \
-    "[source t]\nkind = tank\nwater level = " level "\n"                      \
-    "[source u]\nkind = tank\nwater level = " other "\n"                      \
+    "[source t]\nkind = tank\nwater level = " level "\nelevation = 0 ft\n"    \
+    "[source u]\nkind = tank\nwater level = " other "\nelevation = 0 ft\n"    \
     "[pipe p]\nfrom = t\n" RING_PIPE "[pipe q]\nfrom = u\nto = p\n" RING_PIPE \
     "[valve v]\nflow = 25 gpm at 35 psi\n" CLOSETS("x", "p", "1", "v")
 
@@ -490,9 +490,9 @@ END_TEST
 /* A source on the plan that nothing is fed from. */
 START_TEST(idle_source)
 {
-    fc_site *site =
-        site_of(TWO_SOURCES("65 ft", "65 ft") "[source spare]\nkind = tank\n"
-                                              "water level = 70 ft\n");
+    fc_site *site = site_of(TWO_SOURCES(
+        "65 ft", "65 ft") "[source spare]\nkind = tank\n"
+                          "water level = 70 ft\nelevation = 0 ft\n");
     fc_flush_result *r = flush(site, ALL);
     const fc_finding *f =
         finding_of(r->findings, r->n_findings, "source", "spare");

@@ -13,8 +13,7 @@
 #include <math.h>
 #include <stdint.h>
 
-#define FREE_PIPE                                                             \
-    "fittings = none\nlength = 0 ft\nc = 140\ninside diameter = 3 in\n"
+#define FREE_PIPE "fittings = none\nlength = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define SITE(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure                       \
     "\n[pipe p]\nfrom = main\n" FREE_PIPE
@@ -205,7 +204,7 @@ END_TEST
 
 #define OVER(level, rise)                                                     \
     "[source t]\nkind = tank\nwater level = " level                           \
-    "\n[pipe up]\nfrom = t\nrise = " rise "\n" FREE_PIPE                      \
+    "\nelevation = 0 ft\n[pipe up]\nfrom = t\nrise = " rise "\n" FREE_PIPE    \
     "[pipe p]\nfrom = up\nrise = -100 ft\n" FREE_PIPE CLOSET
 
 /* A pipe goes over a height and comes down to a fixture with plenty. */
@@ -259,7 +258,7 @@ static const struct {
       70, 35 },
     /* 3 psi wide open at any flow. */
     { "fixed", "",
-      "[reducer r]\nfall-off = 0 psi at 10 gpm\nfrom = p\nset = 50 psi\nloss "
+      "[reducer r]\nloss = 0 psi\nfall-off = 0 psi at 10 gpm\nfrom = p\nset = 50 psi\nloss "
       "= 3 psi\n"
       "[fixture x]\non = r\nkind = water closet, flush valve\n",
       70, 32 },
@@ -413,6 +412,7 @@ static const struct {
     { SITE("30..42 psi") CLOSET, "the pressure of the source", "12.0 psi",
       "" },
     { "[source main]\nkind = tank\nwater level = 70..90 ft\n"
+      "elevation = 0 ft\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "the water level of the tank", NULL, NULL },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
@@ -839,7 +839,7 @@ END_TEST
 /* ---- Assumptions ------------------------------------------------------- */
 
 #define OF_TABLE                                                              \
-    "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n" \
+    "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = none\nfrom = main\n" \
     "material = copper L\nsize = 3 in\nlength = 20 ft\n"
 
 /* The water of 60 degF weighs 0.43310 psi a foot (see unit/check_water.c). */

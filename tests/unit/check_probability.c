@@ -148,8 +148,8 @@ START_TEST(corners)
     double column;
 
     ck_assert_int_eq(fci_tables_read(NULL, &tables, NULL), FC_OK);
-    column = fci_demand_flow(fci_tables_demand(tables, FC_IPC), 10.0 * n, true,
-                             &beyond);
+    column = fci_demand_flow(fci_tables_demand(tables, FC_IPC), FC_NEXT_ROW,
+                             10.0 * n, true, &beyond);
     ck_assert_double_eq_tol(not_exceeded(&valves, 1, FCI_PEAK_CHANCE) / GPM,
                             column / GPM, 1e-9);
     ck_assert_double_eq_tol(column / GPM, 27.0 * (_i + 1), 1e-9);
@@ -354,6 +354,9 @@ struct tree {
     char text[8192];
 };
 
+/* Of flush and interval alike, so that no flush is larger than any valve's. */
+#define SCALE (1 / 30.0)
+
 static void
 write_tree(struct tree *tree, double interval)
 {
@@ -361,7 +364,7 @@ write_tree(struct tree *tree, double interval)
     int i;
 
     used = (size_t)sprintf(tree->text, SOURCE "[usage]\ninterval = %.17g s\n",
-                           interval);
+                           interval * SCALE);
     for (i = 0; i < MOST_PIPES; i++) {
         char from[16] = "main";
 
@@ -377,7 +380,7 @@ write_tree(struct tree *tree, double interval)
             "full flush = %.17g gal\n"
             "[fixture f%d]\non = p%d\nkind = water closet, flush valve\n"
             "existing = v%d\n",
-            i, tree->gpm[i], tree->gpm[i] * tree->seconds[i] / 60, i,
+            i, tree->gpm[i], tree->gpm[i] * tree->seconds[i] * SCALE / 60, i,
             tree->on_pipe[i], i);
     ck_assert_uint_lt(used + 1, sizeof tree->text);
 }
@@ -626,11 +629,11 @@ START_TEST(conditional)
 }
 END_TEST
 
-/* A flush of six minutes every five: all are always on. */
+/* A flush of 16 s every 15: all are always on. */
 START_TEST(always_on)
 {
-    fc_site *site = one_closet(
-        "flow = 30 gpm at 25 psi\nfull flush = 180 gal\n", "count = 7\n", "");
+    fc_site *site = one_closet("flow = 30 gpm at 25 psi\nfull flush = 8 gal\n",
+                               "count = 7\n", "[usage]\ninterval = 15 s\n");
     struct fci_demand *d = fci_demand_new(site, FC_EXISTING);
     fc_check_result *r = checked(site);
     bool said = false;

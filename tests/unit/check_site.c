@@ -431,7 +431,7 @@ static const struct {
       &(const fc_pipe){ .name = "q",
                         .from = "mian",
                         .length = EX(1),
-                        .c = EX(1),
+                        .c = EX(100),
                         .inside_diameter = EX(1) },
       "[pipe q] from \"mian\" is not in this file; a pipe or other element is "
       "expected, and the nearest known name is \"main\"\n" },
@@ -439,7 +439,7 @@ static const struct {
       &(const fc_pipe){ .name = "q",
                         .from = "wc",
                         .length = EX(1),
-                        .c = EX(1),
+                        .c = EX(100),
                         .inside_diameter = EX(1) },
       "[pipe q] from \"wc\" is a fixture; a pipe or other element is "
       "expected\n" },
@@ -447,7 +447,7 @@ static const struct {
       &(const fc_pipe){ .name = "q",
                         .from = "Q",
                         .length = EX(1),
-                        .c = EX(1),
+                        .c = EX(100),
                         .inside_diameter = EX(1) },
       "[pipe q] from \"Q\" leads round in a ring back to it; elements that "
       "branch out from a source are expected, and a pipe that closes a loop "
@@ -629,7 +629,7 @@ START_TEST(accuracy)
 
     snprintf(text, sizeof text,
              "[source main]\nkind = fixed\npressure = 60 psi\n"
-             "[pipe p]\nfrom = main\nmaterial = copper L\nsize = 2 in\n"
+             "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = 2 in\n"
              "length = 40 ft\n"
              "[fixture wc]\non = p\nkind = water closet, flush valve\n"
              "[gauge g]\n%s\n[reading r]\nat = p\npressure = 50 psi\n%s\n",
@@ -984,8 +984,7 @@ START_TEST(widened)
         "[pipe s]\nfittings = none\nfrom = q\nmaterial = copper L\ncondition "
         "= new\n"
         "size = 1 in\nlength = 0 ft\n"
-        "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = s\nset "
-        "= 1 psi\nrise = 2 ft\n"
+        "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = s\nset = 3 psi\nrise = 2 ft\n"
         "[pump u]\nfrom = r\ncurve = 0 gpm 9 ft, 1 gpm 8 ft\nhold = 40 psi\n"
         "[device d]\nfrom = u\nloss = 3 psi\n"
         "[fixture x]\non = d\nkind = lavatory\nrise = 3 ft\n"
@@ -1010,7 +1009,7 @@ START_TEST(widened)
     assert_ends(q->rise, 3, 4, FOOT);
     assert_ends(q->c, 90, 95, 1);
     assert_ends(element(site, "s")->pipe->c, 126, 154, 1); /* the table's */
-    assert_ends(r->set, 0, 3, PSI); /* not below nothing */
+    assert_ends(r->set, 1, 5, PSI);
     assert_ends(r->rise, 1, 3, FOOT);
     assert_ends(u->hold, 38, 42, PSI);
     assert_ends(d->loss.pressure, 3, 3, PSI);
@@ -1020,22 +1019,23 @@ START_TEST(widened)
 }
 END_TEST
 
-/* Down to 0 for a length, to 1 for C, to a hundredth for a tested flow. */
+/* Down to 1 for C, to a hundredth for a tested flow; no amount takes a length
+ * down to 0. */
 START_TEST(clamped)
 {
-    fc_site *site = site_of(
-        "[tolerance]\nlength = 20 ft\nc = 300\nflow test = 900 gpm\n"
-        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
-        "residual = 50 psi\nresidual flow = 500 gpm\n"
-        "[pipe p]\nfittings = none\nfrom = main\nlength = 5 ft\nc = 100\n"
-        "inside diameter = 2 in\n"
-        "[fixture x]\non = p\nkind = lavatory\n");
+    fc_site *site =
+        site_of("[tolerance]\nlength = 4 ft\nc = 99.5 %\nflow test = 99.5 %\n"
+                "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
+                "residual = 50 psi\nresidual flow = 500 gpm\n"
+                "[pipe p]\nfittings = none\nfrom = main\nlength = 5 ft\nc = 100\n"
+                "inside diameter = 2 in\n"
+                "[fixture x]\non = p\nkind = lavatory\n");
     const fc_source *m = element(site, "main")->part->data;
     const fc_pipe *p = element(site, "p")->part->data;
 
-    assert_ends(m->residual_flow, 5, 1400, GPM);
-    assert_ends(p->length, 0, 25, FOOT);
-    assert_ends(p->c, 1, 400, 1);
+    assert_ends(m->residual_flow, 5, 997.5, GPM);
+    assert_ends(p->length, 1, 9, FOOT);
+    assert_ends(p->c, 1, 199.5, 1);
     fc_site_free(site);
 }
 END_TEST

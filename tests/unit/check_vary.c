@@ -130,12 +130,14 @@ static const struct {
     { P BORE "length = 80 ft\n" X VALVE LAV
              "[source main]\nkind = fixed\npressure = %s\n",
       "50..70 psi", "70 psi", "main", "pressure" },
-    { P BORE "length = 80 ft\n" X VALVE LAV
-             "[source main]\nkind = tank\nwater level = %s\n",
+    { P BORE
+      "length = 80 ft\n" X VALVE LAV
+      "[source main]\nkind = tank\nwater level = %s\nelevation = 0 ft\n",
       "100..140 ft", "110 ft", "main", "water level" },
-    { P BORE "length = 80 ft\n" X VALVE LAV
-             "[source main]\nkind = tank\nwater level = 150 ft\n"
-             "elevation = %s\n",
+    { P BORE
+      "length = 80 ft\n" X VALVE LAV
+      "[source main]\nkind = tank\nwater level = 150 ft\n"
+      "elevation = %s\n",
       "0..10 ft", "10 ft", "main", "elevation" },
     { FIXED P BORE "length = %s\n" X VALVE LAV, "60..100 ft", "100 ft", "p",
       "length" },
@@ -283,7 +285,7 @@ START_TEST(shared_c)
     fci_variant_free(&v);
     fc_site_free(ranged);
     ranged = site_of(COPPER(
-        "c = 90..120\n") "[pipe t]\nfrom = main\n"
+        "c = 90..120\n") "[pipe t]\nfittings = none\nfrom = main\n"
                          "material = copper L\nsize = 1 in\nlength = 9 ft\n"
                          "c = 90..119\n[fixture u]\non = t\nkind = "
                          "lavatory\n");

@@ -576,7 +576,7 @@ END_TEST
 /* The pipe takes nothing, so that its friction is none that may be off. */
 #define DRAWING                                                               \
     "[source main]\nkind = fixed\npressure = 59.999..60.001 psi\n"            \
-    "[device f]\nfrom = main\nloss = 9 psi at 40 gpm\n[pipe p]\nfrom = f\n"   \
+    "[device f]\nfrom = main\nloss = 9 psi at 40 gpm\n[pipe p]\nfittings = none\nfrom = f\n"   \
     "length = 1 ft\nc = 130\ninside diameter = 40 in\n" VALVE X               \
     "[demand d]\non = p\nflow = "
 
@@ -641,7 +641,7 @@ END_TEST
 /* ---- Loops and sources ------------------------------------------------ */
 
 #define RING(level)                                                           \
-    "[source t]\nkind = tank\nwater level = " level "\n"                      \
+    "[source t]\nkind = tank\nwater level = " level "\nelevation = 0 ft\n"    \
     "[pipe p]\nfrom = t\nlength = 100 ft\nrise = 5..7 ft\n" BORE              \
     "[pipe q]\nfrom = t\nto = p\nlength = 50 ft\nrise = 6 ft\n" BORE VALVE X  \
     "count = 2\n"

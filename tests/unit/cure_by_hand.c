@@ -83,8 +83,9 @@ static const struct {
     { SITE "[source s]\nkind = fixed\npressure = 61..63 psi\n" DEVICES, "s",
       FC_RAISE_SOURCE, 62, 64.2, false },
     /* 62 psi are 143.15 ft, and 2.674 ft more up to the tenth. */
-    { SITE "[source s]\nkind = tank\nwater level = 143.15 ft\n" DEVICES, "s",
-      FC_RAISE_SOURCE, 143.15, 145.9, true },
+    { SITE "[source s]\nkind = tank\nwater level = 143.15 ft\nelevation = 0 "
+           "ft\n" DEVICES,
+      "s", FC_RAISE_SOURCE, 143.15, 145.9, true },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES, "m",
       FC_LOWER_LOSS, 2.43, 1.23, false },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES, "b",
@@ -303,8 +304,8 @@ static const struct {
      * 63.2 + 0 > 63. */
     { "[site]\ncode minimum = no\nmaximum static = 63 psi\n"
       "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES
-      "[pipe low]\nfittings = none\nfrom = s\nlength = 0 ft\nc = 140\ninside "
-      "diameter = 3 in\n"
+      "[pipe low]\nfittings = none\nfrom = s\nlength = 200 ft\nc = 140\ninside diameter = 1000 "
+      "in\n"
       "[fixture low-lav]\non = low\nkind = lavatory\n",
       "s", FC_RAISE_SOURCE, true, "its maximum is 63.0 psi" },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" PIPE("s")

@@ -418,7 +418,7 @@ least_of_all(const struct all_choices *all, double most)
     return least;
 }
 
-#define SMALL_TREES 60
+#define SMALL_TREES 120
 
 START_TEST(least_of_all_pipes)
 {

@@ -10,7 +10,7 @@
 
 #include <math.h>
 
-#define FREE "length = 0 ft\nc = 140\ninside diameter = 3 in\n"
+#define FREE "length = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define SOURCE(pressure)                                                      \
     "[source s]\nkind = fixed\npressure = " pressure                          \
     "\n[pipe foot]\nfrom = s\n" FREE                                          \
