@@ -53,6 +53,8 @@ typedef struct fc_flush_result {
     size_t n_findings;
     const char *const *assumptions;
     size_t n_assumptions;
+    const fc_contradiction *contradictions; /* as of fc_check_result */
+    size_t n_contradictions;
 } fc_flush_result;
 
 /**

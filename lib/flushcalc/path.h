@@ -28,6 +28,8 @@ typedef struct fc_path {
                              without ladder and busy period */
     const fc_path_step *steps; /* from the source */
     size_t n_steps;
+    const fc_contradiction *contradictions; /* as of fc_check_result */
+    size_t n_contradictions;
 } fc_path;
 
 /**

@@ -78,6 +78,8 @@ typedef struct fc_size_result {
     fc_uniform_sizes uniform;
     const fc_check_result *check; /* of the building with these sizes; NULL:
                                      there are none */
+    const fc_contradiction *contradictions; /* as of fc_check_result */
+    size_t n_contradictions;
 } fc_size_result;
 
 typedef struct fc_size_options {
