@@ -165,6 +165,8 @@ status_of_solved(const struct solved *solved)
         return status_of(solved->sizes->works);
     if (solved->remedies->works == FC_WORKS)
         return STATUS_WORKS;
+    if (solved->remedies->check->n_contradictions > 0)
+        return STATUS_CANNOT_TELL;
     for (size_t i = 0; i < solved->remedies->n_remedies; i++)
         if (solved->remedies->remedies[i].works)
             return STATUS_WORKS;

@@ -26,9 +26,11 @@ say_verdict(struct page *page, const fc_path *path,
     case FC_CANNOT_TELL:
         break;
     }
-    page_say_tinted(page, tint, "CANNOT TELL",
-                    "whether %s works %s: it depends on what is not known.",
-                    path->fixture, when);
+    page_say_tinted(page, tint, "CANNOT TELL", "whether %s works %s: %s.",
+                    path->fixture, when,
+                    path->n_contradictions > 0
+                        ? "gauge readings contradict the file as entered"
+                        : "it depends on what is not known");
 }
 
 /* The fixture, and what it is judged by. */
@@ -60,6 +62,7 @@ path_text(struct page *page, const fc_check_result *result,
 
     part_heading(page, result);
     say_verdict(page, path, end);
+    part_contradictions(page, path->contradictions, path->n_contradictions);
     page_heading(page, "Why");
     say_fixture(page, fixture, end);
     part_budget(page, path, darcy);

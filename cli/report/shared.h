@@ -16,6 +16,10 @@ struct found {
 void part_title(struct page *page, const char *title);
 /* Title, address, who and when. */
 void part_heading(struct page *page, const fc_check_result *result);
+/* Under a verdict, before all else: which readings contradict the site, or
+ * each other; nothing where none does. */
+void part_contradictions(struct page *page, const fc_contradiction *list,
+                         size_t n);
 /* The findings; of one fixture only, where `subject` is not NULL. */
 void part_findings(struct page *page, const struct found *found,
                    const char *subject);

@@ -97,9 +97,9 @@ say_check(struct page *page, const fc_size_result *result)
     const struct found found = { check->findings, check->n_findings,
                                  judged_state(check) };
 
-    page_heading(page, result->feasible ? "Checked with these sizes"
-                                        : "Checked with the sizes that come "
-                                          "nearest");
+    page_heading(page, result->feasible || result->n_contradictions > 0
+                           ? "Checked with these sizes"
+                           : "Checked with the sizes that come nearest");
     check_text_verdict(page, check);
     check_text_at_once(page, check);
     part_findings(page, &found, NULL);
@@ -110,7 +110,11 @@ void
 size_text(struct page *page, const fc_size_result *result)
 {
     part_title(page, result->title);
-    if (result->feasible)
+    if (result->n_contradictions > 0)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether any sizes do: gauge readings contradict the "
+                        "file as entered.");
+    else if (result->feasible)
         say_found(page, result);
     else if (result->works == FC_CANNOT_TELL)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
@@ -121,6 +125,8 @@ size_text(struct page *page, const fc_size_result *result)
             size_cost_said(result, result->cost).text, result->reason);
     else
         page_say_tinted(page, TINT_BAD, "NO SIZES", "do. %s", result->reason);
+    part_contradictions(page, result->contradictions,
+                        result->n_contradictions);
     size_tables(page, result);
     page_heading(page, "At the source");
     say_source(page, result);

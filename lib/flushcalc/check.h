@@ -132,6 +132,8 @@ typedef struct fc_contradiction {
     double low, high; /* what the site gives there at its worst and best ends;
                          NAN: no bound, as of a main without a flow test that
                          may sag by any amount, or against another reading */
+    double ceiling;   /* the static ceiling there: no more is possible with the
+                         supply as given; NAN: against another reading */
     const char *against, *against_at; /* the other reading; NULL: the site */
     double against_read;              /* NAN: the site */
     double apart; /* how far they are from each other, heights counted, or the

@@ -238,7 +238,9 @@ solve(struct bounding *b, const struct fci_gauge *g,
     out->low = first;
     out->high = last;
     if (may_be_trapped(b, g))
-        out->high = fmax(out->high, ceiling_of(b, g->place));
+        out->high = fmax(out->high, out->ceiling);
+    /* a pump's head may rise from that at no flow */
+    out->ceiling = fmax(out->ceiling, out->high);
     if (is_drawn(b, g) && !b->tested)
         out->low = -INFINITY;
     return FC_OK;
@@ -262,8 +264,10 @@ bound(struct bounding *b, size_t gauge)
     const struct fci_gauge *g = &b->readings->gauges[gauge];
     struct fci_reading_bounds *out = &b->bounds[gauge];
 
-    *out = (struct fci_reading_bounds){ -INFINITY, ceiling_of(b, g->place),
-                                        FCI_COMPARED };
+    *out = (struct fci_reading_bounds){ .low = -INFINITY,
+                                        .high = ceiling_of(b, g->place),
+                                        .ceiling = ceiling_of(b, g->place),
+                                        .how = FCI_COMPARED };
     if (b->readings->events[g->event].unmetered)
         out->how = FCI_RATE_UNKNOWN;
     else if (b->network->meshed && !b->network->exact)

@@ -58,6 +58,7 @@ contradiction_of(struct weighing *w, const struct fci_readings *r,
                                .within = g->within,
                                .low = NAN,
                                .high = NAN,
+                               .ceiling = NAN,
                                .against_read = NAN };
 }
 
@@ -90,6 +91,12 @@ take_pairs(struct weighing *w, const struct fci_consistency *c, bool *failed)
 
 /* ---- Against the site as it is given ----------------------------------- */
 
+bool
+fci_is_above_ceiling(const fc_contradiction *c)
+{
+    return c->read - c->within - FCI_SOLVED_TO > c->ceiling;
+}
+
 /* "nothing flowing", "one flushing", "3 of wc-2 flushing" */
 static const char *
 event_words(struct weighing *w, const struct fci_readings *r,
@@ -117,6 +124,13 @@ model_words(struct weighing *w, const struct fci_readings *r,
 
     if (!event)
         return NULL;
+    if (fci_is_above_ceiling(told))
+        return fci_arena_printf(
+            w->arena,
+            "a gauge at %s read %s with %s, above the static ceiling of %s "
+            "there: no supply as entered gives it; see diagnose",
+            told->at, fci_show(units, FC_PRESSURE, told->read).text, event,
+            fci_show(units, FC_PRESSURE, told->ceiling).text);
     return fci_arena_printf(
         w->arena,
         "a gauge at %s read %s with %s; the file as entered gives %s%s there: "
@@ -142,6 +156,7 @@ compare(struct weighing *w, const struct fci_readings *r,
     told = contradiction_of(w, r, g);
     told.low = isinf(bounds->low) ? NAN : bounds->low;
     told.high = bounds->high;
+    told.ceiling = bounds->ceiling;
     told.apart = g->read > bounds->high ? g->read - bounds->high
                                         : bounds->low - g->read;
     told.text = model_words(w, r, g, &told);
@@ -283,26 +298,30 @@ fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
 /* ---- Told -------------------------------------------------------------- */
 
 void
+fci_find_contradiction(struct fci_findings *found, const fc_contradiction *c)
+{
+    const fc_range gives = { !c->against, c->high,
+                             isnan(c->low) ? c->high : c->low, c->high };
+    fc_finding *finding = fci_find(
+        found, FC_WARN, c->reading, 0, FC_FOUND_CONTRADICTION, "{text}",
+        FCI_WITH(FCI_WORD("text", c->text),
+                 FCI_ONE("read", c->dimension, c->read),
+                 FCI_ONE("within", c->dimension, c->within),
+                 FCI_RANGE("gives", c->dimension, gives),
+                 FCI_ONE("apart", c->dimension, c->apart)));
+
+    if (finding)
+        finding->against = c->against;
+}
+
+void
 fci_evidence_tell(const struct fci_evidence *evidence,
                   struct fci_findings *found)
 {
     size_t i;
 
-    for (i = 0; i < evidence->n; i++) {
-        const fc_contradiction *c = &evidence->list[i];
-        const fc_range gives = { !c->against, c->high,
-                                 isnan(c->low) ? c->high : c->low, c->high };
-        fc_finding *finding = fci_find(
-            found, FC_WARN, c->reading, 0, FC_FOUND_CONTRADICTION, "{text}",
-            FCI_WITH(FCI_WORD("text", c->text),
-                     FCI_ONE("read", c->dimension, c->read),
-                     FCI_ONE("within", c->dimension, c->within),
-                     FCI_RANGE("gives", c->dimension, gives),
-                     FCI_ONE("apart", c->dimension, c->apart)));
-
-        if (finding)
-            finding->against = c->against;
-    }
+    for (i = 0; i < evidence->n; i++)
+        fci_find_contradiction(found, &evidence->list[i]);
     for (i = 0; i < evidence->n_notes; i++)
         fci_find(found, FC_NOTE, "", 0, FC_FOUND_READINGS, "{note}",
                  FCI_WITH(FCI_WORD("note", evidence->notes[i])));

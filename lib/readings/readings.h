@@ -105,7 +105,8 @@ enum fci_compared {
 struct fci_reading_bounds {
     double low, high; /* [Pa], the gauge's accuracy apart; -INFINITY: a main
                          that nobody tested may sag by any amount */
-    enum fci_compared how; /* else `high` is the static ceiling alone */
+    double ceiling;   /* what the supply can have there at most */
+    enum fci_compared how; /* else `high` is the ceiling, and no more known */
 };
 
 /* By gauge; those of a flow are left alone.  FC_OK, FC_ENOMEM. */
@@ -127,9 +128,13 @@ struct fci_evidence {
  * FC_ENOMEM. */
 fc_status fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
                             struct fci_arena *arena);
-/* As findings, and what was or was not compared as an assumption. */
+/* Each as a finding, and what was not compared as notes. */
 void fci_evidence_tell(const struct fci_evidence *evidence,
                        struct fci_findings *found);
+void fci_find_contradiction(struct fci_findings *found,
+                            const fc_contradiction *contradiction);
+/* Whether it shows more than the supply as given can have there. */
+bool fci_is_above_ceiling(const fc_contradiction *contradiction);
 /* The first contradiction of a reading, by its name; NULL: none. */
 const fc_contradiction *
 fci_evidence_against(const struct fci_evidence *evidence, const char *reading);

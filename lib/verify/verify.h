@@ -5,6 +5,7 @@
 
 #include "check/words.h"
 #include "flow/solver.h"
+#include "readings/readings.h"
 #include "variants/vary.h"
 
 /* A reading brought to a claim's fixture. */
@@ -54,6 +55,7 @@ struct fci_verify {
     double *outcomes;     /* [Pa], claim by claim, in the order of the draws */
     struct fci_fit *fits; /* of all readings of a pressure */
     size_t n_fits;
+    struct fci_evidence evidence; /* the readings against each other */
 };
 
 /* ---- The claims (verify/claims.c) ------------------------------------- */
@@ -112,7 +114,7 @@ fc_status fci_verify_outcomes(struct fci_verify *v,
 
 /* What a gauge may be off by where its reading does not say: one division of a
  * common gauge (common practice). */
-#define FCI_USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
+#define FCI_USUAL_WITHIN FCI_GAUGE_WITHIN
 double fci_reading_within(const fc_reading *reading);
 /* Whether the same valves flush in a reading as in a claim, the same kind of
  * valves and on the same supply. */
@@ -133,10 +135,17 @@ struct fci_brought fci_reading_bring(const struct fci_verify *v,
 struct fci_brought fci_reading_for(const struct fci_verify *v,
                                    const struct fci_claim *claim, bool still,
                                    double flow);
-/* Another at the same gauge that cannot be true beside it, as more pressure
- * was read while more flushed; NULL: none. */
+/* Another, wherever its gauge was, that cannot be true beside it; NULL:
+ * none. */
 const fc_reading *fci_reading_against(const struct fci_verify *v,
                                       const fc_reading *reading);
+/* Whether it is above the static ceiling, so that it decides nothing. */
+bool fci_reading_is_too_high(const struct fci_verify *v,
+                             const fc_reading *reading);
+/* The i-th contradiction by which readings decide nothing: of two of them, or
+ * of one above the static ceiling; NULL: there are no more. */
+const fc_contradiction *fci_reading_doubt(const struct fci_verify *v,
+                                          size_t i);
 /* The reading of another condition that needs least carrying, as it would be
  * under the claim's: moved by as much as the model moves, at the nominal
  * inputs (verify/carry.c).  FC_ENOMEM, FC_ENOCONV. */

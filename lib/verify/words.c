@@ -506,6 +506,8 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
         if (status == FC_OK)
             status = find_valves(&t, messages);
     }
+    for (i = 0; fci_reading_doubt(v, i); i++)
+        fci_find_contradiction(f, fci_reading_doubt(v, i));
     return status;
 }
 
