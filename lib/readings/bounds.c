@@ -18,7 +18,8 @@ struct bounding {
     struct fci_reading_bounds *bounds;
     fc_site site;    /* with the fixtures at elements, and all sized */
     size_t *gauged;  /* by element: the fixture there; FCI_NONE: none */
-    double *ceiling; /* by element */
+    double *ceiling; /* by element, with nothing flowing at the best end */
+    double *floor;   /* the same at the worst, where flows may turn */
     size_t *flows;   /* by element: the event + 1 in which water passes */
     bool *unsized;   /* by element: its size is to be chosen */
     bool any_unsized;
@@ -107,23 +108,23 @@ size_pipes(struct bounding *b)
 
 /* ---- The static ceiling ------------------------------------------------ */
 
-/* On a tree; water that a check valve keeps in is counted. */
+/* From the source on; `trapped`: water that a check valve keeps in counts. */
 static void
-march_ceiling(struct bounding *b)
+march_still(const fc_site *site, bool trapped, enum fci_end end,
+            double *pressure)
 {
-    const fc_site *site = &b->site;
     size_t i;
 
     for (i = 0; i < site->n_elements; i++) {
         const size_t at = site->order[i];
         const struct fci_element *element = &site->elements[at];
 
-        b->ceiling[at] =
+        pressure[at] =
             element->parent == FCI_NONE
                 ? fci_source_pressure(element->part->data, site->water_weight,
-                                      0, FCI_BEST)
-                : fci_element_still(site, element, b->ceiling[element->parent],
-                                    true, FCI_BEST);
+                                      0, end)
+                : fci_element_still(site, element, pressure[element->parent],
+                                    trapped, end);
     }
 }
 
@@ -159,16 +160,23 @@ spread_ceiling(struct bounding *b, double *height)
     }
 }
 
+/* At the inlet of a fixture, or at the outlet of the element. */
+static double
+there(const struct bounding *b, const double *pressure,
+      struct fci_gauge_place place, enum fci_end end)
+{
+    if (place.fixture == FCI_NONE)
+        return pressure[place.element];
+    return pressure[place.element]
+           - b->site.water_weight
+                 * fci_more_is_worse(
+                     b->site.fixtures[place.fixture].given->rise, end);
+}
+
 static double
 ceiling_of(const struct bounding *b, struct fci_gauge_place place)
 {
-    const double there = b->ceiling[place.element];
-
-    return place.fixture == FCI_NONE
-               ? there
-               : there
-                     - b->site.water_weight
-                           * b->site.fixtures[place.fixture].given->rise.low;
+    return there(b, b->ceiling, place, FCI_BEST);
 }
 
 /* ---- One reading ------------------------------------------------------- */
@@ -270,6 +278,9 @@ bound(struct bounding *b, size_t gauge)
                                         .how = FCI_COMPARED };
     if (b->readings->events[g->event].unmetered)
         out->how = FCI_RATE_UNKNOWN;
+    else if (b->network->meshed && !b->network->exact && b->floor
+             && !is_drawn(b, g)) /* nothing turns that does not flow */
+        out->low = there(b, b->floor, g->place, FCI_WORST);
     else if (b->network->meshed && !b->network->exact)
         out->how = FCI_TURNING;
     else if (passes_unsized(b, g))
@@ -292,6 +303,9 @@ begin(struct bounding *b)
     b->site = *site;
     b->ceiling =
         fci_arena_array(&b->arena, site->n_elements, sizeof *b->ceiling);
+    if (site->n_sources == 1 && site->n_loops > 0)
+        b->floor =
+            fci_arena_array(&b->arena, site->n_elements, sizeof *b->floor);
     b->flows = fci_arena_array(&b->arena, site->n_elements, sizeof *b->flows);
     if (b->arena.failed || !put_gauges(b) || !size_pipes(b))
         return false;
@@ -306,9 +320,11 @@ begin(struct bounding *b)
     for (i = 0; i < site->n_draws; i++)
         b->draws |= site->draws[i].flow.high > 0;
     if (site->n_loops == 0 && site->n_sources == 1)
-        march_ceiling(b);
+        march_still(&b->site, true, FCI_BEST, b->ceiling);
     else
         spread_ceiling(b, height);
+    if (b->floor)
+        march_still(&b->site, false, FCI_WORST, b->floor);
     return true;
 }
 

@@ -122,7 +122,7 @@ model_words(struct weighing *w, const struct fci_readings *r,
                              isnan(told->low) ? told->high : told->low,
                              told->high };
 
-    if (!event)
+    if (!event || !told->flushing)
         return NULL;
     if (fci_is_above_ceiling(told))
         return fci_arena_printf(
@@ -232,12 +232,11 @@ take_notes(struct weighing *w)
     int how;
 
     for (how = FCI_COMPARED + 1; how < FCI_COMPARISONS; how++)
-        if (w->left_out[how].n > 0)
+        if (w->left_out[how].text && w->left_out[how].n > 0)
             note(w, fci_arena_printf(
                         w->arena,
                         "compared with the static ceiling alone: %s, as %s",
-                        w->left_out[how].text ? w->left_out[how].text : "",
-                        why[how]));
+                        w->left_out[how].text, why[how]));
     if (w->sags)
         note(w, "the main has no flow test and may sag by any amount: a "
                 "reading taken while water flowed contradicts the file only "
@@ -291,8 +290,10 @@ fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
         status = weigh_state(&w, FC_RETROFIT);
     if (status == FC_OK)
         take_notes(&w);
+    if (status == FC_OK && (arena->failed || w.scratch.failed))
+        status = FC_ENOMEM;
     fci_arena_free(&w.scratch);
-    return status == FC_OK && arena->failed ? FC_ENOMEM : status;
+    return status;
 }
 
 /* ---- Told -------------------------------------------------------------- */
@@ -322,6 +323,11 @@ fci_evidence_tell(const struct fci_evidence *evidence,
 
     for (i = 0; i < evidence->n; i++)
         fci_find_contradiction(found, &evidence->list[i]);
+    if (evidence->n_readings > 0 && evidence->n == 0)
+        fci_find(found, FC_NOTE, "", 0, FC_FOUND_READINGS,
+                 "no gauge reading of {readings} contradicts another, or the "
+                 "file as entered, by more than its accuracy",
+                 FCI_WITH(FCI_COUNT("readings", evidence->n_readings)));
     for (i = 0; i < evidence->n_notes; i++)
         fci_find(found, FC_NOTE, "", 0, FC_FOUND_READINGS, "{note}",
                  FCI_WITH(FCI_WORD("note", evidence->notes[i])));

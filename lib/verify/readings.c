@@ -12,7 +12,7 @@
 double
 fci_reading_within(const fc_reading *reading)
 {
-    return reading->within.given ? reading->within.nominal : FCI_USUAL_WITHIN;
+    return reading->within.given ? reading->within.nominal : FCI_GAUGE_WITHIN;
 }
 
 /* ---- The same condition ----------------------------------------------- */

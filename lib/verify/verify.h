@@ -112,9 +112,6 @@ fc_status fci_verify_outcomes(struct fci_verify *v,
 
 /* ---- What gauges say (verify/readings.c) ------------------------------ */
 
-/* What a gauge may be off by where its reading does not say: one division of a
- * common gauge (common practice). */
-#define FCI_USUAL_WITHIN FCI_GAUGE_WITHIN
 double fci_reading_within(const fc_reading *reading);
 /* Whether the same valves flush in a reading as in a claim, the same kind of
  * valves and on the same supply. */
