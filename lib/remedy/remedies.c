@@ -327,7 +327,7 @@ fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
     const struct kept_cures *k =
         (const struct kept_cures *)(const void *)remedies;
     const struct fci_cure *cure;
-    char *heading;
+    char *heading, *made = NULL;
     fc_status status;
 
     if (i >= k->cures.n || !k->cures.list[i].told.works)
@@ -340,8 +340,14 @@ fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
     if (!heading)
         return FC_ENOMEM;
     status = fci_site_write_elsewhere(k->cures.site, cure->changes.changes,
-                                      cure->changes.n, heading, folder, text,
+                                      cure->changes.n, heading, folder, &made,
                                       messages);
     free(heading);
+    if (status == FC_OK)
+        status = fci_leave_readings_out(&made);
+    if (status == FC_OK)
+        *text = made;
+    else
+        free(made);
     return status;
 }
