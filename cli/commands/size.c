@@ -165,6 +165,8 @@ status_of_solved(const struct solved *solved)
         return status_of(solved->sizes->works);
     if (solved->remedies->works == FC_WORKS)
         return STATUS_WORKS;
+    if (solved->remedies->check->n_contradictions > 0)
+        return STATUS_CANNOT_TELL;
     if (solved->remedies->untested && solved->remedies->n_remedies == 0)
         return status_of(FC_CANNOT_TELL);
     for (size_t i = 0; i < solved->remedies->n_remedies; i++)

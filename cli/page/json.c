@@ -146,6 +146,40 @@ json_put_findings(json_t *object, const fc_finding *findings, size_t n,
     return bad | json_put(object, "findings", array);
 }
 
+static int
+add_contradiction(json_t *array, fc_unit_system u, const fc_contradiction *c)
+{
+    json_t *object = json_object();
+    int bad = json_put_text(object, "reading", c->reading);
+
+    bad |= json_put_text(object, "at", c->at);
+    bad |= json_put_text(object, "state", state_word(c->state));
+    bad |= json_put_text(object, "flushing", c->flushing);
+    bad |= json_put_figure(object, "read", u, c->dimension, c->read);
+    bad |= json_put_figure(object, "within", u, c->dimension, c->within);
+    bad |= json_put_figure(object, "low", u, c->dimension, c->low);
+    bad |= json_put_figure(object, "high", u, c->dimension, c->high);
+    bad |= json_put_text(object, "against", c->against);
+    bad |= json_put_text(object, "against_at", c->against_at);
+    bad |= json_put_figure(object, "against_read", u, c->dimension,
+                           c->against_read);
+    bad |= json_put_figure(object, "apart", u, c->dimension, c->apart);
+    bad |= json_put_text(object, "text", c->text);
+    return bad | json_add(array, object);
+}
+
+int
+json_put_contradictions(json_t *object, fc_unit_system units,
+                        const fc_contradiction *list, size_t n)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < n; i++)
+        bad |= add_contradiction(array, units, &list[i]);
+    return bad | json_put(object, "contradictions", array);
+}
+
 int
 json_put_texts(json_t *object, const char *key, const char *const *texts,
                size_t n)

@@ -36,6 +36,9 @@ int json_put_texts(json_t *object, const char *key, const char *const *texts,
                    size_t n);
 /* `overrides`: what the file sets otherwise than the code. */
 int json_put_overrides(json_t *object, const fc_override *overrides, size_t n);
+/* `contradictions`: of the readings of the site. */
+int json_put_contradictions(json_t *object, fc_unit_system units,
+                            const fc_contradiction *list, size_t n);
 int json_put_cautions(json_t *object);
 /* What a fixture is judged by, into its object. */
 int json_put_end(json_t *object, fc_unit_system units,

@@ -202,6 +202,8 @@ put_parts(json_t *root, const fc_check_result *result)
     bad |= json_put(root, "pipes", pipes);
     bad |= put_minima(root, result);
     bad |= json_put_overrides(root, result->overrides, result->n_overrides);
+    bad |= json_put_contradictions(root, result->units, result->contradictions,
+                                   result->n_contradictions);
     bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
     return bad
            | json_put_texts(root, "assumptions", result->assumptions,

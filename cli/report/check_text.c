@@ -117,7 +117,12 @@ say_verdict(struct page *page, const fc_check_result *result, fc_state state)
     case FC_CANNOT_TELL:
         break;
     }
-    if (s->unclear == 0)
+    if (result->n_contradictions > 0)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether it works %s: gauge readings contradict the "
+                        "file as entered.",
+                        state_phrase(state));
+    else if (s->unclear == 0)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
                         "whether it works %s: see what is found below.",
                         state_phrase(state));
@@ -153,6 +158,8 @@ say_other(struct page *page, const fc_check_result *result)
     case FC_CANNOT_TELL:
         break;
     }
+    if (result->n_contradictions > 0)
+        return; /* as above */
     page_say(page, 0, 0, "As it stands: cannot tell, %zu of %zu %s.",
              s->unclear, n,
              !all_unknown(result, FC_EXISTING) ? "are in doubt"
@@ -206,6 +213,10 @@ say_governing(struct page *page, const fc_check_result *result, fc_state state)
              s->works == FC_WILL_NOT_WORK && end.pressure == FC_WORKS
                  ? "what will not work"
                  : "all fixtures");
+    if (result->n_contradictions > 0)
+        page_say(page, 2, 4,
+                 "The figures below are of the file as entered, which gauge "
+                 "readings contradict.");
     part_why(page, f->static_pressure, &end);
     say_too_weak(page, &end);
     part_spare(page, s->spare_pressure, true);
@@ -237,6 +248,8 @@ void
 check_text_verdict(struct page *page, const fc_check_result *result)
 {
     say_verdict(page, result, judged_state(result));
+    part_contradictions(page, result->contradictions,
+                        result->n_contradictions);
     part_proviso(page, &result->states[judged_state(result)].proviso);
     if (result->converted)
         say_other(page, result);

@@ -60,6 +60,8 @@ flush_json(struct page *page, const fc_flush_result *result)
         bad |= add_element(elements, u, &result->elements[i]);
     bad |= json_put(root, "fixtures", fixtures);
     bad |= json_put(root, "elements", elements);
+    bad |= json_put_contradictions(root, u, result->contradictions,
+                                   result->n_contradictions);
     bad |= json_put_findings(root, result->findings, result->n_findings, NULL);
     bad |= json_put_texts(root, "assumptions", result->assumptions,
                           result->n_assumptions);

@@ -179,12 +179,19 @@ flush_text(struct page *page, const fc_flush_result *result, bool all)
                                  result->state };
 
     part_title(page, result->title);
-    if (result->enough == FC_WORKS)
+    if (result->n_contradictions > 0)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether %s enough %s: gauge readings contradict the "
+                        "file as entered.",
+                        said_all(&tally, "the ").text, when);
+    else if (result->enough == FC_WORKS)
         say_enough(page, &tally, when);
     else if (result->enough == FC_WILL_NOT_WORK && tally.worst)
         say_short(page, &tally, when);
     else
         say_unclear(page, &tally, when);
+    part_contradictions(page, result->contradictions,
+                        result->n_contradictions);
     part_overrides(page, result->overrides, result->n_overrides);
     say_flow(page, result, all);
     flush_tables(page, result);

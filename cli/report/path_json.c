@@ -42,6 +42,8 @@ path_json(struct page *page, const fc_check_result *result,
     for (size_t i = 0; i < path->n_steps; i++)
         bad |= add_step(steps, result->units, &path->steps[i]);
     bad |= json_put(root, "steps", steps);
+    bad |= json_put_contradictions(root, result->units, path->contradictions,
+                                   path->n_contradictions);
     bad |= json_put_findings(root, result->findings, result->n_findings,
                              path->fixture);
     bad |= json_put_texts(root, "assumptions", result->assumptions,

@@ -26,9 +26,11 @@ say_verdict(struct page *page, const fc_path *path,
     case FC_CANNOT_TELL:
         break;
     }
-    page_say_tinted(page, tint, "CANNOT TELL",
-                    "whether %s works %s: it depends on what is not known.",
-                    path->fixture, when);
+    page_say_tinted(page, tint, "CANNOT TELL", "whether %s works %s: %s.",
+                    path->fixture, when,
+                    path->n_contradictions > 0
+                        ? "gauge readings contradict the file as entered"
+                        : "it depends on what is not known");
     part_proviso(page, &path->proviso);
 }
 
@@ -61,6 +63,7 @@ path_text(struct page *page, const fc_check_result *result,
 
     part_heading(page, result);
     say_verdict(page, path, end);
+    part_contradictions(page, path->contradictions, path->n_contradictions);
     part_overrides(page, result->overrides, result->n_overrides);
     page_heading(page, "Why");
     say_fixture(page, fixture, end);

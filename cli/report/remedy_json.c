@@ -141,6 +141,9 @@ remedy_json(struct page *page, const fc_remedies *remedies)
     bad |= json_put_text(root, "cost_unit",
                          remedies->by_prices ? "by prices" : "inch-feet");
     bad |= put_lists(root, remedies);
+    bad |= json_put_contradictions(root, remedies->units,
+                                   remedies->check->contradictions,
+                                   remedies->check->n_contradictions);
     bad |= json_put_findings(root, remedies->check->findings,
                              remedies->check->n_findings, NULL);
     bad |= json_put_texts(root, "assumptions", remedies->check->assumptions,

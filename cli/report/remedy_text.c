@@ -21,7 +21,14 @@ say_verdict(struct page *page, const fc_remedies *remedies)
 {
     size_t cures = count_cures(remedies);
 
-    if (remedies->works == FC_WORKS)
+    if (remedies->check->n_contradictions > 0) {
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "what would cure it %s: gauge readings contradict the "
+                        "file as entered.",
+                        state_phrase(remedies->state));
+        part_contradictions(page, remedies->check->contradictions,
+                            remedies->check->n_contradictions);
+    } else if (remedies->works == FC_WORKS)
         page_say_tinted(page, TINT_GOOD, "NOTHING TO CURE",
                         "%s: every fixture works.",
                         state_phrase(remedies->state));

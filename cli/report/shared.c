@@ -33,6 +33,18 @@ part_heading(struct page *page, const fc_check_result *result)
     page_blank(page);
 }
 
+#define MOST_CONTRADICTIONS 3
+
+void
+part_contradictions(struct page *page, const fc_contradiction *list, size_t n)
+{
+    for (size_t i = 0; i < n && i < MOST_CONTRADICTIONS; i++)
+        page_say(page, 2, 4, "%s", list[i].text);
+    if (n > MOST_CONTRADICTIONS)
+        page_say(page, 2, 4, "and %zu more contradictions of gauge readings.",
+                 n - MOST_CONTRADICTIONS);
+}
+
 void
 part_overrides(struct page *page, const fc_override *overrides, size_t n)
 {

@@ -18,6 +18,10 @@ void part_title(struct page *page, const char *title);
 void part_heading(struct page *page, const fc_check_result *result);
 /* Right under the verdict: what the file sets otherwise than the code. */
 void part_overrides(struct page *page, const fc_override *overrides, size_t n);
+/* Under a verdict, before all else: which readings contradict the site, or
+ * each other; nothing where none does. */
+void part_contradictions(struct page *page, const fc_contradiction *list,
+                         size_t n);
 /* The findings; of one fixture only, where `subject` is not NULL. */
 void part_findings(struct page *page, const struct found *found,
                    const char *subject);

@@ -119,6 +119,8 @@ size_json(struct page *page, const fc_size_result *result)
     bad |= json_put(root, "pipes", pipes);
     bad |= put_uniform(root, result);
     bad |= put_sources(root, result);
+    bad |= json_put_contradictions(root, result->units, result->contradictions,
+                                   result->n_contradictions);
     bad |= put_check(root, result->check);
     bad |= json_put_overrides(root, result->overrides, result->n_overrides);
     bad |= json_put_cautions(root);

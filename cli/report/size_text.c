@@ -97,9 +97,9 @@ say_check(struct page *page, const fc_size_result *result)
     const struct found found = { check->findings, check->n_findings,
                                  judged_state(check) };
 
-    page_heading(page, result->feasible ? "Checked with these sizes"
-                                        : "Checked with the sizes that come "
-                                          "nearest");
+    page_heading(page, result->feasible || result->n_contradictions > 0
+                           ? "Checked with these sizes"
+                           : "Checked with the sizes that come nearest");
     check_text_verdict(page, check);
     check_text_at_once(page, check);
     part_findings(page, &found, NULL);
@@ -110,7 +110,11 @@ void
 size_text(struct page *page, const fc_size_result *result)
 {
     part_title(page, result->title);
-    if (result->feasible && result->works != FC_WORKS)
+    if (result->n_contradictions > 0)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether any sizes do: gauge readings contradict the "
+                        "file as entered.");
+    else if (result->feasible && result->works != FC_WORKS)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
                         "whether the sizes below do: the main has no flow "
                         "test, and they are those for one that does not "
@@ -126,6 +130,8 @@ size_text(struct page *page, const fc_size_result *result)
             size_cost_said(result, result->cost).text, result->reason);
     else
         page_say_tinted(page, TINT_BAD, "NO SIZES", "do. %s", result->reason);
+    part_contradictions(page, result->contradictions,
+                        result->n_contradictions);
     part_overrides(page, result->overrides, result->n_overrides);
     size_tables(page, result);
     page_heading(page, "At the source");

@@ -4,6 +4,7 @@
 #include "check/events.h"
 #include "check/settle.h"
 #include "check/words.h"
+#include "readings/readings.h"
 #include "laws/friction.h"
 #include "words/findings.h"
 #include "ground/ties.h"
@@ -17,11 +18,39 @@ struct check {
     struct fci_check_words words;
     struct fci_swings *swings[FC_STATES]; /* made when first needed */
     const fc_check_options *options;
+    const struct fci_evidence *evidence; /* NULL: readings are left out */
     struct fci_events events[FC_STATES];
     fc_diagnostics *messages;
     fc_check_result *result;
     struct fci_arena *arena; /* of the result */
 };
+
+/* ---- Readings --------------------------------------------------------- */
+
+/* A site that readings refute is not judged: every fixture is fed by way of
+ * the source, whose part in it nobody knows. */
+static bool
+is_refuted(const struct check *c)
+{
+    return c->evidence && c->evidence->n > 0;
+}
+
+/* What the site as given would fail by is no more than a warning then. */
+static void
+tell_readings(struct check *c)
+{
+    struct fci_findings *found = &c->words.found;
+    size_t i;
+
+    for (i = 0; is_refuted(c) && i < found->n; i++)
+        if (found->list[i].severity == FC_FAIL)
+            found->list[i].severity = FC_WARN;
+    if (!c->evidence)
+        return;
+    fci_evidence_tell(c->evidence, found);
+    c->result->contradictions = c->evidence->list;
+    c->result->n_contradictions = c->evidence->n;
+}
 
 /* ---- Fixtures --------------------------------------------------------- */
 
@@ -45,6 +74,13 @@ fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
     };
 
     return s;
+}
+
+void
+fci_refute(fc_fixture_state *s)
+{
+    s->works = FC_CANNOT_TELL;
+    s->decided_by = "a gauge reading that the file as entered does not give";
 }
 
 static fc_change
@@ -155,6 +191,8 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
         cap_untested(c, s);
         fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
+        if (is_refuted(c))
+            fci_refute(s);
         if (c->events[state].views)
             fci_find_event(&c->words, fixture, (fc_state)state,
                            view_of(c, fixture, (fc_state)state), out,
@@ -342,9 +380,9 @@ check_state(struct check *c, fc_state state)
                 || governs(f, &result->fixtures[s->governing].states[state])))
             s->governing = i;
     }
-    s->works = s->failing   ? FC_WILL_NOT_WORK
-               : s->unclear ? FC_CANNOT_TELL
-                            : FC_WORKS;
+    s->works = s->failing                    ? FC_WILL_NOT_WORK
+               : s->unclear || is_refuted(c) ? FC_CANNOT_TELL
+                                             : FC_WORKS;
     if (hopeless)
         s->spare_pressure.given = false;
     for (end = 0; end < FCI_ENDS; end++)
@@ -508,8 +546,11 @@ run(struct check *c)
     fci_find_overrides(&c->words);
     fci_assume_all(&c->words);
     find_events(c);
-    status = settle(c, FC_EXISTING);
-    if (status == FC_OK && c->judge.converted)
+    tell_readings(c);
+    if (c->result->n_contradictions == 0)
+        status = settle(c, FC_EXISTING);
+    if (status == FC_OK && c->judge.converted
+        && c->result->n_contradictions == 0)
         status = settle(c, FC_RETROFIT);
     return status == FC_OK ? take_told(c) : status;
 }
@@ -521,6 +562,42 @@ fc_check(const fc_site *site, fc_check_result **result,
     return fc_check_with(site, NULL, result, messages);
 }
 
+/* `own`: the site's own readings are weighed into it first; NULL: those that
+ * were given are, if any. */
+static fc_status
+work_out(struct check *c, struct fci_evidence *own, fc_check_result **result)
+{
+    fc_status status = fci_judge_begin(&c->judge, c->site, c->messages);
+    int state;
+
+    if (status == FC_OK) {
+        c->result = fci_object_new(sizeof *c->result);
+        status = c->result ? FC_OK : FC_ENOMEM;
+    }
+    if (status == FC_OK) {
+        c->arena = fci_arena_of(c->result);
+        c->words.judge = &c->judge;
+        c->words.found.converted = c->judge.converted;
+        c->words.found.units = c->site->settings.units;
+        c->words.found.arena = c->arena;
+        if (own) {
+            status = fci_evidence_make(own, c->site, c->arena);
+            c->evidence = own;
+        }
+    }
+    if (status == FC_OK)
+        status = run(c);
+    fci_findings_free(&c->words.found);
+    for (state = 0; state < FC_STATES; state++)
+        fci_object_free(c->swings[state]);
+    fci_judge_end(&c->judge);
+    if (status == FC_OK)
+        *result = c->result;
+    else
+        fci_object_free(c->result);
+    return status;
+}
+
 fc_status
 fc_check_with(const fc_site *site, const fc_check_options *options,
               fc_check_result **result, fc_diagnostics *messages)
@@ -528,30 +605,22 @@ fc_check_with(const fc_site *site, const fc_check_options *options,
     struct check c = { .site = site,
                        .options = options,
                        .messages = messages };
-    fc_status status = fci_judge_begin(&c.judge, site, messages);
-    int state;
+    struct fci_evidence own;
 
-    if (status == FC_OK) {
-        c.result = fci_object_new(sizeof *c.result);
-        status = c.result ? FC_OK : FC_ENOMEM;
-    }
-    if (status == FC_OK) {
-        c.arena = fci_arena_of(c.result);
-        c.words.judge = &c.judge;
-        c.words.found.converted = c.judge.converted;
-        c.words.found.units = site->settings.units;
-        c.words.found.arena = c.arena;
-        status = run(&c);
-    }
-    fci_findings_free(&c.words.found);
-    for (state = 0; state < FC_STATES; state++)
-        fci_object_free(c.swings[state]);
-    fci_judge_end(&c.judge);
-    if (status == FC_OK)
-        *result = c.result;
-    else
-        fci_object_free(c.result);
-    return status;
+    return work_out(&c, &own, result);
+}
+
+fc_status
+fci_check(const fc_site *site, const fc_check_options *options,
+          const struct fci_evidence *evidence, fc_check_result **result,
+          fc_diagnostics *messages)
+{
+    struct check c = { .site = site,
+                       .options = options,
+                       .evidence = evidence,
+                       .messages = messages };
+
+    return work_out(&c, NULL, result);
 }
 
 void

@@ -314,6 +314,18 @@ judge_event(const fc_site *site, fc_flush_result *result,
     result->enough = fci_as_tested(site, NULL, result->enough);
 }
 
+/* Nothing is told of a site that its own readings refute. */
+static void
+refute_event(fc_flush_result *result, fc_flush_fixture *fixtures)
+{
+    size_t i;
+
+    for (i = 0; i < result->n_fixtures; i++)
+        if (fixtures[i].flushing > 0 && fixtures[i].minimum.given)
+            fixtures[i].enough = FC_CANNOT_TELL;
+    result->enough = FC_CANNOT_TELL;
+}
+
 /* ---- The whole -------------------------------------------------------- */
 
 static double
@@ -373,6 +385,12 @@ work_out(struct fci_flush_event *e, fc_diagnostics *messages)
     if (result->bounded && !e->network->exact)
         status = bound_all(e, fixtures, messages);
     judge_event(site, result, fixtures);
+    if (status == FC_OK)
+        status = fci_evidence_make(&e->evidence, site, arena);
+    result->contradictions = e->evidence.list;
+    result->n_contradictions = e->evidence.n;
+    if (e->evidence.n > 0)
+        refute_event(result, fixtures);
     return status;
 }
 
@@ -392,6 +410,7 @@ put_in_words(struct fci_flush_event *e)
     fci_find_flush(&words, e);
     fci_find_overrides(&words);
     fci_assume_flush(&words, e);
+    fci_evidence_tell(&e->evidence, &words.found);
     status = fci_findings_take(&words.found, &told);
     fci_findings_free(&words.found);
     if (status != FC_OK)

@@ -5,6 +5,7 @@
 
 #include "check/words.h"
 #include "flow/solver.h"
+#include "readings/readings.h"
 
 /* A cold pressure that falls by so much changes what a mixer gives: common
  * practice. */
@@ -21,6 +22,7 @@ struct fci_flush_event {
     struct fci_open *open;
     size_t n_open;
     struct fci_at_flow *still, *flowing; /* of the elements, nominal */
+    struct fci_evidence evidence;
     fc_flush_result *result;
 };
 

@@ -155,6 +155,22 @@ add_alone(const fc_site *site, size_t fixture, fc_state state,
     return FC_OK;
 }
 
+static fc_status
+weigh_readings(const fc_site *site, fc_path *path)
+{
+    struct fci_evidence evidence;
+    const fc_status status =
+        fci_evidence_make(&evidence, site, fci_arena_of(path));
+
+    if (status != FC_OK)
+        return status;
+    path->contradictions = evidence.list;
+    path->n_contradictions = evidence.n;
+    if (evidence.n > 0)
+        fci_refute(&path->end);
+    return FC_OK;
+}
+
 fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
@@ -178,7 +194,10 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
     }
     if (status == FC_OK)
         status = add_alone(site, fixture, state, &made->end, messages);
-    if (status == FC_OK && made->end.works == FC_CANNOT_TELL)
+    if (status == FC_OK)
+        status = weigh_readings(site, made);
+    if (status == FC_OK && made->end.works == FC_CANNOT_TELL
+        && made->n_contradictions == 0)
         status = fci_settle(&judge, state, fixture, &alone, fci_arena_of(made),
                             &made->proviso, messages);
     fci_judge_end(&judge);

@@ -251,19 +251,14 @@ count_parts(const fc_site *site, enum fci_kind kind)
 static void
 find_unused(struct fci_check_words *w)
 {
-    const size_t readings = count_parts(w->judge->site, FCI_READING);
     const size_t claims = count_parts(w->judge->site, FCI_CLAIM);
 
-    if (readings + claims > 0)
+    if (claims > 0)
         fci_find(&w->found, FC_WARN, "", 0, FC_FOUND_READINGS,
-                 "the site has {readings} reading{s} and {claims} "
-                 "claim{claims s}, which a check does not use: it judges from "
-                 "the supply and the piping as given; what a static reading "
-                 "tells of the main is to be entered there",
-                 FCI_WITH(FCI_COUNT("readings", readings),
-                          FCI_WORD("s", readings == 1 ? "" : "s"),
-                          FCI_COUNT("claims", claims),
-                          FCI_WORD("claims s", claims == 1 ? "" : "s")));
+                 "the site has {claims} claim{s}, which a check does not use: "
+                 "verify judges them",
+                 FCI_WITH(FCI_COUNT("claims", claims),
+                          FCI_WORD("s", claims == 1 ? "" : "s")));
 }
 
 /* ---- Where Hazen-Williams leaves its range ---------------------------- */

@@ -5,61 +5,11 @@
 #define FCI_DIAGNOSE_DIAGNOSE_H
 
 #include "flow/solver.h"
+#include "readings/readings.h"
 #include "variants/vary.h"
 #include "words/findings.h"
 
 #define FCI_MOST_FAULTS 2
-/* A flow read from a dial, or by a stop watch, may be off by a tenth; of next
- * to none, by what a small dial still shows: common practice. */
-#define FCI_FLOW_WITHIN 0.1
-#define FCI_LEAST_FLOW_WITHIN 6.30901964e-06 /* 0.1 gpm [m3/s] */
-
-/* ---- diagnose/readings.c: what was read, and when ---- */
-
-/* Fixtures that flush at once, by their numbers, ascending. */
-struct fci_flushing_set {
-    struct fci_open *open;
-    size_t n;
-    size_t first; /* gauge read meanwhile; then by `next` */
-};
-
-/* Where a gauge is: the outlet of an element, or the inlet of a fixture. */
-struct fci_gauge_place {
-    size_t element, fixture; /* fixture: FCI_NONE at an element */
-};
-
-/* One figure that was read: a pressure, or a flow. */
-struct fci_gauge {
-    const char *name;
-    fc_dimension dimension; /* FC_PRESSURE or FC_FLOW */
-    struct fci_gauge_place place;
-    size_t event, next;
-    double read, within;
-};
-
-struct fci_readings {
-    const fc_site *site;
-    fc_state state;
-    struct fci_gauge *gauges;
-    size_t n;
-    struct fci_flushing_set *events;
-    size_t n_events;
-    size_t not_flushing;    /* readings of a flow at a fixture that is shut */
-    size_t of_other_valves; /* that were in place meanwhile */
-};
-
-fc_status fci_readings_take(struct fci_readings *readings,
-                            struct fci_arena *arena, fc_diagnostics *messages);
-/* Whether the same flushes in both. */
-bool fci_same_flushing(const struct fci_flushing_set *a,
-                       const struct fci_flushing_set *b);
-/* Whether the same is read at the same place. */
-bool fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b);
-/* How often the same was read while the same flushed. */
-size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
-/* What the least accurate gauge of a pressure may be off by. */
-double fci_readings_widest(const struct fci_readings *readings);
-
 /* ---- diagnose/fault_trial.c: the part of the building that counts ---- */
 
 /* The elements that are kept of a site, each with a spare obstruction behind
@@ -220,15 +170,6 @@ fc_status fci_next_find(struct fci_next *next,
                         const struct fci_cause *causes, size_t n,
                         const bool *kept, struct fci_arena *arena);
 
-/* ---- diagnose/consistency.c: readings against each other ---- */
-
-struct fci_consistency {
-    const struct fci_readings *readings;
-    struct fci_findings found;
-};
-
-fc_status fci_consistency_make(struct fci_consistency *consistency);
-
 /* ---- diagnose/warn.c ---- */
 
 /* Of none, of too much, and of what may be in another unit; `expected` by
@@ -245,10 +186,7 @@ fc_status fci_enough_find(struct fci_fault_trial *trial,
 
 /* ---- diagnose/words.c ---- */
 
-/* "3 of wc-2, wc-3"; "nothing".  All of these are NULL out of memory. */
-const char *fci_flushing_words(struct fci_arena *arena, const fc_site *site,
-                               const struct fci_flushing_set *set);
-const char *fci_place_name(const fc_site *site, struct fci_gauge_place place);
+/* All of these are NULL out of memory. */
 /* " (its outlet, as at bibb)": where the gauge goes, of what is no fixture;
  * NULL out of memory. */
 const char *fci_place_end(struct fci_arena *arena, const fc_site *site,

@@ -9,18 +9,9 @@
 #include <string.h>
 
 #define TWO_SIDED 1.959963984540054 /* standard deviations, 95 % */
-#define MOST_NAMED 6
 #define MOST_OUTLETS 4
 
-/* ---- Places and sets --------------------------------------------------- */
-
-const char *
-fci_place_name(const fc_site *site, struct fci_gauge_place place)
-{
-    return place.fixture != FCI_NONE
-               ? site->fixtures[place.fixture].given->name
-               : site->elements[place.element].name;
-}
+/* ---- Places --------------------------------------------------- */
 
 /* An outlet at the same height on an element, where a gauge is easily put. */
 static const char *
@@ -54,31 +45,6 @@ fci_place_end(struct fci_arena *arena, const fc_site *site, const char *name)
     if (outlet)
         return fci_arena_printf(arena, " (%s, as at %s)", end, outlet);
     return kind == FCI_PIPE ? "" : fci_arena_printf(arena, " (%s)", end);
-}
-
-const char *
-fci_flushing_words(struct fci_arena *arena, const fc_site *site,
-                   const struct fci_flushing_set *set)
-{
-    struct fci_words w = { arena, "", 0 };
-    size_t i;
-
-    if (set->n == 0)
-        return "nothing";
-    for (i = 0; i < set->n && i < MOST_NAMED; i++) {
-        const struct fci_fixture *f = &site->fixtures[set->open[i].fixture];
-
-        if (f->count > 1 && set->open[i].count < f->count)
-            fci_say(&w, ", ", "%d of %s", set->open[i].count, f->given->name);
-        else if (f->count > 1)
-            fci_say(&w, ", ", f->count == 2 ? "both of %s" : "all of %s",
-                    f->given->name);
-        else
-            fci_say(&w, ", ", "%s", f->given->name);
-    }
-    if (set->n > MOST_NAMED)
-        fci_say(&w, " ", "and %zu more", set->n - MOST_NAMED);
-    return w.text;
 }
 
 /* ---- Figures ----------------------------------------------------------- */

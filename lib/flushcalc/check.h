@@ -131,6 +131,29 @@ typedef struct fc_override {
     FC_ROOM(8);
 } fc_override;
 
+/** A gauge reading of the site that cannot be true beside another one, or that
+ * the site as it is given cannot give.  Where there is one no verdict is more
+ * than FC_CANNOT_TELL. */
+typedef struct fc_contradiction {
+    const char *reading, *at;
+    const char *flushing;   /* what flushed: "3 of wc-2, wc-3", "nothing" */
+    fc_state state;         /* with the valves of which state */
+    fc_dimension dimension; /* of the figures: FC_PRESSURE; between two
+                               readings FC_FLOW too */
+    double read, within;
+    double low, high; /* what the site gives there at its worst and best ends;
+                         NAN: no bound, as of a main without a flow test that
+                         may sag by any amount, or against another reading */
+    double ceiling;   /* the static ceiling there: no more is possible with the
+                         supply as given; NAN: against another reading */
+    const char *against, *against_at; /* the other reading; NULL: the site */
+    double against_read;              /* NAN: the site */
+    double apart; /* how far they are from each other, heights counted, or the
+                     reading from the nearer end */
+    const char *text; /* a sentence, in the report's units */
+    FC_ROOM(8);
+} fc_contradiction;
+
 /** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
  * confidence (Wilson's interval). */
 typedef struct fc_chance {
@@ -301,6 +324,8 @@ typedef struct fc_check_result {
     const fc_override *overrides; /* in the order of their telling */
     size_t n_overrides;
     fc_demand_reading demand; /* how the demand table was read */
+    const fc_contradiction *contradictions; /* of the site's readings */
+    size_t n_contradictions;
 } fc_check_result;
 
 /**
@@ -313,6 +338,10 @@ typedef struct fc_check_result {
  * original form.  Inputs given as ranges are taken at
  * the ends that are worst and best for each fixture, which bounds the result
  * exactly.
+ *
+ * Readings of the site stand above that: they are held against each other and
+ * against what the site gives at both ends while the same flushes.  Where one
+ * contradicts, no fixture is judged and `works` is FC_CANNOT_TELL.
  *
  * @param site      a finished site; it is not changed
  * @param result    set to a result to be freed; kept on failure.  It borrows

@@ -55,6 +55,8 @@ typedef struct fc_flush_result {
     size_t n_assumptions;
     const fc_override *overrides; /* as of a check */
     size_t n_overrides;
+    const fc_contradiction *contradictions; /* as of fc_check_result */
+    size_t n_contradictions;
 } fc_flush_result;
 
 /**

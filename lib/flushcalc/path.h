@@ -29,6 +29,8 @@ typedef struct fc_path {
     const fc_path_step *steps; /* from the source */
     size_t n_steps;
     fc_proviso proviso; /* of a fixture that it cannot be told of */
+    const fc_contradiction *contradictions; /* as of fc_check_result */
+    size_t n_contradictions;
 } fc_path;
 
 /**

@@ -80,6 +80,8 @@ typedef struct fc_size_result {
                                      there are none */
     const fc_override *overrides; /* as of that check */
     size_t n_overrides;
+    const fc_contradiction *contradictions; /* as of fc_check_result */
+    size_t n_contradictions;
 } fc_size_result;
 
 typedef struct fc_size_options {

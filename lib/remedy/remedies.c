@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/remedy/remedies.c -- what cures a building, put together. */
 #include "remedy/remedies.h"
+#include "check/checked.h"
 #include "ground/diagnostics.h"
 #include "remedy/reducer_window.h"
 #include "variants/site_write.h"
@@ -89,7 +90,7 @@ lacks_pressure(const struct kept_cures *k, fc_diagnostics *messages,
 
     *lacks = k->cures.any_short;
     if (!*lacks)
-        status = fc_check_with(k->cures.site, &peak, &check, messages);
+        status = fci_check(k->cures.site, &peak, NULL, &check, messages);
     if (check)
         *lacks = check->works == FC_WORKS;
     fc_check_result_free(check);
@@ -277,7 +278,9 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     if (status == FC_OK
         && !(fci_cure_mark(&k->cures) && fci_pressure_levers(&k->cures)))
         status = FC_ENOMEM;
-    if (status == FC_OK && k->result.works != FC_WORKS && !steady)
+    /* of a building that its readings refute nobody knows what it lacks */
+    if (status == FC_OK && k->result.works != FC_WORKS && !steady
+        && k->check->n_contradictions == 0)
         status = pull_all(k, options);
     if (status == FC_OK && !(tell_remedies(k) && tell_floors(k)))
         status = FC_ENOMEM;
@@ -348,7 +351,7 @@ fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
     const struct kept_cures *k =
         (const struct kept_cures *)(const void *)remedies;
     const struct fci_cure *cure;
-    char *heading;
+    char *heading, *made = NULL;
     fc_status status;
 
     if (i >= k->cures.n || !k->cures.list[i].told.works)
@@ -361,8 +364,14 @@ fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
     if (!heading)
         return FC_ENOMEM;
     status = fci_site_write_elsewhere(k->cures.site, cure->changes.changes,
-                                      cure->changes.n, heading, folder, text,
+                                      cure->changes.n, heading, folder, &made,
                                       messages);
     free(heading);
+    if (status == FC_OK)
+        status = fci_leave_readings_out(&made);
+    if (status == FC_OK)
+        *text = made;
+    else
+        free(made);
     return status;
 }

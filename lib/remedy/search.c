@@ -6,6 +6,7 @@
  * short, more steps are taken until it does not, or finds something else.
  */
 #include "remedy/remedies.h"
+#include "check/checked.h"
 #include "size/explain.h"
 #include "ground/ties.h"
 
@@ -139,7 +140,7 @@ check_changed(const struct fci_cures *c, const struct fci_change_list *list,
     if (but)
         *but = NULL;
     if (status == FC_OK && but && !*works) {
-        status = fc_check_with(trial.site, options, &check, c->messages);
+        status = fci_check(trial.site, options, NULL, &check, c->messages);
         *but = status == FC_OK ? fci_explain_check(check, c->arena) : NULL;
         if (status == FC_OK && !*but)
             status = FC_ENOMEM;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/size/attempt.c -- sizes at least cost for some aims, and their check. */
 #include "size/attempt.h"
+#include "check/checked.h"
 #include "least_cost/least_need.h"
 
 #include <math.h>
@@ -196,7 +197,7 @@ fci_attempt_check_as_known(struct fci_attempt *a, fc_diagnostics *messages)
 fc_status
 fci_attempt_check(struct fci_attempt *a, fc_diagnostics *messages)
 {
-    return a->check
-               ? FC_OK
-               : fc_check_with(a->trial.site, &a->how, &a->check, messages);
+    return a->check ? FC_OK
+                    : fci_check(a->trial.site, &a->how, a->evidence, &a->check,
+                                messages);
 }

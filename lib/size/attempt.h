@@ -22,7 +22,8 @@ struct fci_attempt {
     struct fci_trial trial; /* where there is a choice; the flush events only
                                where it serves at peak */
     fc_check_options how;   /* it is to be checked */
-    fc_check_result *check; /* made when first asked for */
+    fc_check_result *check; /* made when first asked for, */
+    const struct fci_evidence *evidence; /* with these readings; NULL: none */
 };
 
 /* FC_OK, or what fci_size_problem_make() and fc_check() return; freed with

@@ -4,6 +4,7 @@
 #include "laws/friction.h"
 #include "variants/site_write.h"
 #include "size/attempt.h"
+#include "readings/readings.h"
 #include "size/explain.h"
 #include "size/uniform.h"
 #include "check/refuse.h"
@@ -16,6 +17,7 @@
 struct kept_size {
     fc_size_result result; /* first: the caller holds its address */
     const fc_site *site;
+    struct fci_evidence evidence; /* of the readings of the site */
     struct fci_best best;
 };
 
@@ -227,14 +229,48 @@ tell_in_hand(struct size *z)
     return FC_OK;
 }
 
+/* The readings are of the site as it is given, before its sizes were chosen:
+ * the check of the building with them takes over what they say. */
+static fc_status
+weigh_readings(struct size *z)
+{
+    struct fci_attempt *a = &z->kept->best.attempt;
+    const fc_status status =
+        fci_evidence_make(&z->kept->evidence, z->site, fci_arena_of(z->kept));
+
+    z->kept->result.contradictions = z->kept->evidence.list;
+    z->kept->result.n_contradictions = z->kept->evidence.n;
+    if (z->kept->evidence.n_readings > 0) {
+        fc_check_result_free(a->check);
+        a->check = NULL;
+        a->evidence = &z->kept->evidence;
+    }
+    return status;
+}
+
+/* No verdict stands on a site that its readings refute. */
+static void
+refute(struct size *z)
+{
+    fc_size_result *r = &z->kept->result;
+
+    if (r->n_contradictions == 0)
+        return;
+    r->feasible = false;
+    r->works = FC_CANNOT_TELL;
+    r->uniform.works = FC_CANNOT_TELL;
+    r->reason = r->contradictions[0].text;
+}
+
 static fc_status
 tell(struct size *z)
 {
     struct fci_uniform uniform;
     struct fci_attempt *attempt = &z->kept->best.attempt;
-    fc_status status =
-        attempt->any ? fci_attempt_check(attempt, z->messages) : FC_OK;
+    fc_status status = weigh_readings(z);
 
+    if (status == FC_OK && attempt->any)
+        status = fci_attempt_check(attempt, z->messages);
     if (status != FC_OK)
         return status;
     if (attempt->any)
@@ -263,6 +299,7 @@ tell(struct size *z)
         status = tell_uniform(z, &uniform);
     if (status == FC_OK)
         status = tell_pipes(z, &uniform);
+    refute(z);
     fci_arena_free(&uniform.arena);
     return status;
 }
@@ -337,8 +374,12 @@ fc_size_text(const fc_size_result *result, const char *folder, char **text,
                         "no sizes serve at peak; there is nothing to write");
     return fci_site_write_elsewhere(
         kept->site, a->changes.changes, a->changes.n,
-        result->feasible ? "Pipe sizes chosen at least cost."
-                         : "Pipe sizes chosen at least cost for peak demand.\n"
-                           "check finds more that no pipe size cures.",
+        result->n_contradictions > 0
+            ? "Pipe sizes chosen at least cost for peak demand.\n"
+              "Gauge readings contradict the file as entered: see diagnose."
+        : result->feasible
+            ? "Pipe sizes chosen at least cost."
+            : "Pipe sizes chosen at least cost for peak demand.\n"
+              "check finds more that no pipe size cures.",
         folder, text, messages);
 }

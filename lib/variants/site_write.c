@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/variants/site_write.c -- a site as the text of a site file. */
 #include "variants/site_write.h"
+#include "ground/characters.h"
 #include "ground/diagnostics.h"
 #include "ini/ini_text.h"
 #include "variants/part_text.h"
@@ -718,4 +719,68 @@ fci_site_write_elsewhere(const fc_site *site, const struct fci_change *changes,
     free(w.touched);
     fci_arena_free(&w.arena);
     return status;
+}
+
+/* ---- Readings ---------------------------------------------------------- */
+
+/* "[reading NAME]", as a line of a site file begins. */
+static bool
+begins_reading(const char *line)
+{
+    size_t n;
+
+    line = fci_skip_blanks(line);
+    if (*line != '[')
+        return false;
+    line = fci_skip_blanks(line + 1);
+    n = fci_match(line, "reading");
+    return n > 0 && (line[n] == ']' || fci_blank(line + n) > 0);
+}
+
+/* Appends a piece of n; with `out` NULL nothing.  Returns n. */
+static size_t
+append(char *out, size_t used, const char *piece, size_t n)
+{
+    if (out)
+        memcpy(out + used, piece, n);
+    return n;
+}
+
+/* With `out` NULL the length alone. */
+static size_t
+put_left_out(const char *line, char *out)
+{
+    static const char why[] = "; Read before this change, and left out:\n";
+    bool reading = false;
+    size_t used = 0;
+
+    while (*line) {
+        const size_t stop = strcspn(line, "\n");
+        const size_t n = stop + (line[stop] == '\n');
+        const char first = *fci_skip_blanks(line);
+
+        if (first == '[')
+            reading = begins_reading(line);
+        if (first == '[' && reading)
+            used += append(out, used, why, sizeof why - 1);
+        if (reading && first && !strchr("\r\n;#", first))
+            used += append(out, used, "; ", 2);
+        used += append(out, used, line, n);
+        line += n;
+    }
+    append(out, used, "", 1);
+    return used;
+}
+
+fc_status
+fci_leave_readings_out(char **text)
+{
+    char *out = malloc(put_left_out(*text, NULL) + 1);
+
+    if (!out)
+        return FC_ENOMEM;
+    put_left_out(*text, out);
+    free(*text);
+    *text = out;
+    return FC_OK;
 }

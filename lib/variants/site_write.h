@@ -29,4 +29,8 @@ fc_status fci_site_write_elsewhere(const fc_site *site,
                                    const char *heading, const char *folder,
                                    char **text, fc_diagnostics *messages);
 
+/* Makes comments of the readings in a text, malloc'ed: they were taken in the
+ * building before a change.  FC_ENOMEM: *text stays. */
+fc_status fci_leave_readings_out(char **text);
+
 #endif

@@ -246,6 +246,8 @@ carry(const struct fci_verify *v, const struct fci_claim *claim,
 
         if (site->parts[i].kind != FCI_READING || !reading->pressure.given
             || !fci_reading_is_there(v, reading, claim)
+            || fci_reading_against(v, reading)
+            || fci_reading_is_too_high(v, reading)
             || (flowing && !fci_reading_flows(reading)))
             continue;
         status = fci_reading_carry_one(v, claim, reading, computed, &next,

@@ -173,7 +173,8 @@ bring(const struct met *m, size_t i, struct fci_brought *brought)
     const fc_reading *reading = m->v->site->parts[i].data;
 
     if (m->v->site->parts[i].kind != FCI_READING
-        || !fci_reading_is_there(m->v, reading, m->claim))
+        || !fci_reading_is_there(m->v, reading, m->claim)
+        || fci_reading_is_too_high(m->v, reading))
         return false;
     if (m->still ? !reading->pressure.given || fci_reading_flows(reading)
                  : !fci_reading_meets(m->v, reading, m->claim))
@@ -182,49 +183,42 @@ bring(const struct met *m, size_t i, struct fci_brought *brought)
     return true;
 }
 
-/* Whether all that flushes in one reading does in another, with the same
- * valves in place. */
-static bool
-flows_no_more(const fc_site *site, const fc_reading *less,
-              const fc_reading *more)
+/* ---- Doubts ----------------------------------------------------------- */
+
+const fc_contradiction *
+fci_reading_doubt(const struct fci_verify *v, size_t i)
 {
-    size_t i;
+    size_t k;
 
-    if (fci_reading_flows(less) && less->state != more->state)
-        return false;
-    for (i = 0; i < site->n_fixtures; i++)
-        if (flushing_of(site, less, i) > flushing_of(site, more, i))
-            return false;
-    return true;
-}
+    for (k = 0; k < v->evidence.n; k++) {
+        const fc_contradiction *c = &v->evidence.list[k];
 
-/* What flushes more leaves no more pressure at the same gauge. */
-static bool
-contradicts(const fc_site *site, const fc_reading *a, const fc_reading *b)
-{
-    const double within = fci_reading_within(site, a)
-                          + fci_reading_within(site, b) + FCI_SAME_PRESSURE;
-    const double above = a->pressure.nominal - b->pressure.nominal;
-
-    return fci_same_name(a->at, b->at)
-           && ((flows_no_more(site, b, a) && above > within)
-               || (flows_no_more(site, a, b) && -above > within));
+        if ((c->against || fci_is_above_ceiling(c)) && i-- == 0)
+            return c;
+    }
+    return NULL;
 }
 
 const fc_reading *
 fci_reading_against(const struct fci_verify *v, const fc_reading *reading)
 {
-    const fc_site *site = v->site;
-    size_t i;
+    const fc_contradiction *c =
+        fci_evidence_against(&v->evidence, reading->name);
+    const char *other;
 
-    for (i = 0; i < site->n_parts; i++) {
-        const fc_reading *other = site->parts[i].data;
+    if (!c || !c->against)
+        return NULL;
+    other = fci_same_name(c->reading, reading->name) ? c->against : c->reading;
+    return fci_site_find(v->site, FCI_READING, other)->data;
+}
 
-        if (site->parts[i].kind == FCI_READING && other->pressure.given
-            && other != reading && contradicts(site, reading, other))
-            return other;
-    }
-    return NULL;
+bool
+fci_reading_is_too_high(const struct fci_verify *v, const fc_reading *reading)
+{
+    const fc_contradiction *c =
+        fci_evidence_against(&v->evidence, reading->name);
+
+    return c && !c->against && fci_is_above_ceiling(c);
 }
 
 struct fci_brought

@@ -200,6 +200,9 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
         status = take_carried(v, claim, out);
     if (by)
         out->refuted_by = by->name;
+    else if (!claim->read.reading && !claim->why_not
+             && out->by_model != FC_UNDECIDED && fci_reading_doubt(v, 0))
+        out->refuted_by = fci_reading_doubt(v, 0)->reading;
     if (is_unproved(v, claim, out))
         out->unproved = v->untested;
     take_read(claim, out);
@@ -262,6 +265,8 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
     }
     if (status == FC_OK)
         status = fci_verify_fit(v, bench, messages);
+    if (status == FC_OK)
+        status = fci_evidence_make(&v->evidence, v->site, v->arena);
     if (status == FC_OK)
         status = take_readings(v, flowing, messages);
     return status;

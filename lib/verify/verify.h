@@ -5,6 +5,7 @@
 
 #include "check/words.h"
 #include "flow/solver.h"
+#include "readings/readings.h"
 #include "variants/vary.h"
 
 /* A reading brought to a claim's fixture. */
@@ -62,6 +63,7 @@ struct fci_verify {
     double *outcomes;     /* [Pa], claim by claim, in the order of the draws */
     struct fci_fit *fits; /* of all readings of a pressure */
     size_t n_fits;
+    struct fci_evidence evidence; /* the readings against each other */
 };
 
 /* ---- The claims (verify/claims.c) ------------------------------------- */
@@ -168,10 +170,17 @@ struct fci_brought fci_reading_bring(const struct fci_verify *v,
 struct fci_brought fci_reading_for(const struct fci_verify *v,
                                    const struct fci_claim *claim, bool still,
                                    double flow);
-/* Another at the same gauge that cannot be true beside it, as more pressure
- * was read while more flushed; NULL: none. */
+/* Another, wherever its gauge was, that cannot be true beside it; NULL:
+ * none. */
 const fc_reading *fci_reading_against(const struct fci_verify *v,
                                       const fc_reading *reading);
+/* Whether it is above the static ceiling, so that it decides nothing. */
+bool fci_reading_is_too_high(const struct fci_verify *v,
+                             const fc_reading *reading);
+/* The i-th contradiction by which readings decide nothing: of two of them, or
+ * of one above the static ceiling; NULL: there are no more. */
+const fc_contradiction *fci_reading_doubt(const struct fci_verify *v,
+                                          size_t i);
 /* The reading of another condition that says most of the claim's, as it would
  * be under that (verify/carry.c).  FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_reading_carry(const struct fci_verify *v,

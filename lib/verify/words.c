@@ -559,6 +559,8 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
         if (status == FC_OK)
             status = find_valves(&t, messages);
     }
+    for (i = 0; fci_reading_doubt(v, i); i++)
+        fci_find_contradiction(f, fci_reading_doubt(v, i));
     return status;
 }
 
@@ -676,7 +678,7 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
             &w->found,
             "a gauge is right within %s (common practice) where its "
             "reading does not say: %s",
-            fci_show(v->site->settings.units, FC_PRESSURE, FCI_USUAL_WITHIN)
+            fci_show(v->site->settings.units, FC_PRESSURE, FCI_GAUGE_WITHIN)
                 .text,
             unsaid);
 }

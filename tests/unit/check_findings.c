@@ -79,9 +79,13 @@ static const struct {
       "[fixture y]\non = p\nkind = water closet, flush tank\n",
       FC_FOUND_MAXIMUM_STATIC, "y", EXISTING | RETROFIT, FC_FAIL, "maximum",
       80, 80, "has 90.0 psi with no flow; its maximum is 80.0 psi" },
+    { SITE("60 psi") CLOSET "[reading g]\nat = p\npressure = 59 psi\n",
+      FC_FOUND_READINGS, "", 0, FC_NOTE, "readings", 1, 1,
+      "no gauge reading of 1 contradicts another" },
     { SITE("60 psi") CLOSET "[reading g]\nat = p\npressure = 50 psi\n",
-      FC_FOUND_READINGS, "", 0, FC_WARN, "readings", 1, 1,
-      "has 1 reading and 0 claims" },
+      FC_FOUND_CONTRADICTION, "g", 0, FC_WARN, "apart", 10, 10,
+      "a gauge at p read 50.0 psi with nothing flowing; the file as entered "
+      "gives 60.0 psi there: see diagnose" },
     { SITE("60 psi") "[pump u]\nfrom = p\nrunning = no\n"
                      "curve = 0 gpm 40 m, 100 gpm 40 m\n"
                      "[fixture x]\non = u\nkind = water closet, flush valve\n",

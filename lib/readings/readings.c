@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose/readings.c -- what was read, and what flushed meanwhile. */
-#include "diagnose/diagnose.h"
+/* lib/readings/readings.c -- what was read, and what flushed meanwhile. */
+#include "readings/readings.h"
 #include "ground/diagnostics.h"
-#include "check/flush_event.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -60,8 +59,9 @@ take_set(const struct fci_readings *r, const struct fci_part *part,
         const struct fci_fixture *fixture;
 
         fixture = &r->site->fixtures[number];
-        if (!fci_has_rate(fixture->valve[r->state]))
+        if (!fci_has_rate(fixture->valve[r->state]) && !r->any_valve)
             return refuse_fixture(part, fixture, messages);
+        set->unmetered |= !fci_has_rate(fixture->valve[r->state]);
         set->open[i].fixture = number;
         set->open[i].count =
             list[i].count > 0 ? list[i].count : fixture->count;
@@ -82,6 +82,43 @@ fci_same_flushing(const struct fci_flushing_set *a,
             || a->open[i].count != b->open[i].count)
             return false;
     return a->n == b->n;
+}
+
+bool
+fci_flushes_no_more(const struct fci_flushing_set *fewer,
+                    const struct fci_flushing_set *more)
+{
+    size_t i, k = 0;
+
+    for (i = 0; i < fewer->n; i++) {
+        while (k < more->n && more->open[k].fixture < fewer->open[i].fixture)
+            k++;
+        if (k == more->n || more->open[k].fixture != fewer->open[i].fixture
+            || more->open[k].count < fewer->open[i].count)
+            return false;
+    }
+    return true;
+}
+
+static void
+mark_way(const fc_site *site, size_t at, size_t *flows, size_t mark)
+{
+    for (; at != FCI_NONE && flows[at] != mark; at = site->elements[at].parent)
+        flows[at] = mark;
+}
+
+void
+fci_mark_flows(const fc_site *site, const struct fci_flushing_set *event,
+               size_t *flows, size_t mark)
+{
+    size_t i;
+
+    for (i = 0; i < event->n; i++)
+        mark_way(site, site->fixtures[event->open[i].fixture].element, flows,
+                 mark);
+    for (i = 0; i < site->n_draws; i++)
+        if (site->draws[i].flow.high > 0)
+            mark_way(site, site->draws[i].element, flows, mark);
 }
 
 /* Readings taken while the same flushed share what is solved.  Sets differ
@@ -204,7 +241,8 @@ take_reading(struct fci_readings *r, const struct fci_part *part,
              fc_diagnostics *messages)
 {
     const fc_reading *reading = part->data;
-    struct fci_gauge gauge = { .name = part->name,
+    struct fci_gauge gauge = { .reading = reading,
+                               .name = part->name,
                                .place =
                                    place_of(r, reading, joining->of_part) };
     const double flow = flow_of(r, reading, gauge.place);
@@ -328,5 +366,7 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
     r->events = fci_arena_array(arena, n + 1, sizeof *r->events);
     if (!arena->failed)
         status = take_all(r, arena, work, n, messages);
-    return status == FC_OK && r->n == 0 ? refuse_all(r, messages) : status;
+    return status == FC_OK && r->n == 0 && !r->any_valve
+               ? refuse_all(r, messages)
+               : status;
 }
