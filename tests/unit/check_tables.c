@@ -678,8 +678,9 @@ static const struct {
       "[demand local] has a name that nothing asks for; ipc, upc or nspc is "
       "expected" },
     { "[limit velocity]\nsource = s\n", 1,
-      "[limit velocity] has a name that nothing asks for; maximum static or "
-      "street main residual is expected" },
+      "[limit velocity] has a name that nothing asks for; maximum "
+      "static, street main residual, lowest pump suction or highest pump "
+      "suction is expected" },
     { "[falling bidet]\nsource = s\n", 1,
       "[falling bidet] has a name that nothing asks for; closet or urinal is "
       "expected" },
