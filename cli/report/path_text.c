@@ -60,6 +60,8 @@ path_text(struct page *page, const fc_check_result *result,
 
     part_heading(page, result);
     say_verdict(page, path, end);
+    if (end->excess)
+        part_too_high(page, end->excess, path->fixture, 0);
     page_heading(page, "Why");
     say_fixture(page, fixture, end);
     part_budget(page, path, darcy);

@@ -21,7 +21,7 @@ say_verdict(struct page *page, const fc_remedies *remedies)
 {
     size_t cures = count_cures(remedies);
 
-    if (remedies->works == FC_WORKS)
+    if (remedies->works == FC_WORKS && remedies->too_high == FC_WORKS)
         page_say_tinted(page, TINT_GOOD, "NOTHING TO CURE",
                         "%s: every fixture works.",
                         state_phrase(remedies->state));
@@ -69,6 +69,8 @@ print_remedies(struct page *page, const fc_remedies *remedies, bool works)
                                      : "What would not do alone");
         any = true;
         page_say(page, 2, 6, "%zu.  %s", i + 1, r->text);
+        if (works && r->too_high != FC_WORKS)
+            page_say(page, 6, 6, "Too much pressure stays where it is now.");
         say_cost(page, remedies, r);
     }
 }

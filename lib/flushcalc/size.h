@@ -78,6 +78,8 @@ typedef struct fc_size_result {
     fc_uniform_sizes uniform;
     const fc_check_result *check; /* of the building with these sizes; NULL:
                                      there are none */
+    fc_verdict too_high; /* of the building with these sizes, a verdict beside
+                            `works`: FC_WORKS, it is not */
 } fc_size_result;
 
 typedef struct fc_size_options {

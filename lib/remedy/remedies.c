@@ -84,7 +84,7 @@ lacks_pressure(const struct kept_cures *k, fc_diagnostics *messages,
     fc_status status = FC_OK;
 
     *lacks = k->cures.any_short;
-    if (!*lacks)
+    if (!*lacks && k->result.works != FC_WORKS)
         status = fc_check_with(k->cures.site, &peak, &check, messages);
     if (check)
         *lacks = check->works == FC_WORKS;
@@ -229,6 +229,7 @@ begin(struct kept_cures *k, const fc_site *site,
     k->result.converted = c->judge.converted;
     k->result.state = c->state;
     k->result.works = k->check->works;
+    k->result.too_high = k->check->too_high;
     k->result.by_prices = has_prices(site);
     k->result.check = k->check;
     return FC_OK;
@@ -253,14 +254,17 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     if (status == FC_OK
         && !(fci_cure_mark(&k->cures) && fci_pressure_levers(&k->cures)))
         status = FC_ENOMEM;
-    if (status == FC_OK && k->result.works != FC_WORKS)
+    if (status == FC_OK
+        && (k->result.works != FC_WORKS || k->result.too_high != FC_WORKS))
         status = pull_all(k, options);
     if (status == FC_OK && !(tell_remedies(k) && tell_floors(k)))
         status = FC_ENOMEM;
     fci_judge_end(&k->cures.judge);
     free(k->cures.feeds);
+    free(k->cures.over);
     free(k->cures.levers);
     k->cures.feeds = NULL;
+    k->cures.over = NULL;
     k->cures.levers = NULL;
     k->cures.options = NULL;
     return status;
