@@ -13,12 +13,19 @@ worst_of(const struct loaded *sites, size_t n)
 {
     fc_verdict worst = FC_WORKS;
 
-    for (size_t i = 0; i < n; i++) {
-        if (sites[i].result->works == FC_WILL_NOT_WORK)
-            return FC_WILL_NOT_WORK;
-        if (sites[i].result->works == FC_CANNOT_TELL)
-            worst = FC_CANNOT_TELL;
-    }
+    for (size_t i = 0; i < n; i++)
+        worst = worse_verdict(worst, sites[i].result->works);
+    return worst;
+}
+
+/* Too much pressure counts in the exit status as much as too little. */
+static fc_verdict
+worst_to_exit(const struct loaded *sites, size_t n)
+{
+    fc_verdict worst = worst_of(sites, n);
+
+    for (size_t i = 0; i < n; i++)
+        worst = worse_verdict(worst, sites[i].result->too_high);
     return worst;
 }
 
@@ -45,18 +52,20 @@ find_budget(const struct loaded *site, fc_path **path)
 }
 
 static bool
-compose_text(struct page *page, const struct loaded *sites, size_t n)
+compose(struct page *page, bool json, const struct loaded *sites, size_t n)
 {
     fc_path *path = NULL;
 
-    if (n > 1) {
-        check_text_sites(page, sites, n);
-        return true;
-    }
-    if (!find_budget(&sites[0], &path))
+    if (n == 1 && !find_budget(&sites[0], &path))
         return false;
-    page->units = sites[0].result->units;
-    check_text(page, sites[0].result, path);
+    if (json) {
+        check_json(page, sites, n, worst_of(sites, n), path);
+    } else if (n > 1) {
+        check_text_sites(page, sites, n);
+    } else {
+        page->units = sites[0].result->units;
+        check_text(page, sites[0].result, path);
+    }
     fc_path_free(path);
     return true;
 }
@@ -64,18 +73,13 @@ compose_text(struct page *page, const struct loaded *sites, size_t n)
 static bool
 report(const struct options *options, const struct loaded *sites, size_t n)
 {
+    const bool json = options->format == FORMAT_JSON;
     struct report report;
-    bool composed = true;
 
     if (!report_open(&report))
         return false;
-    if (options->format == FORMAT_JSON) {
-        check_json(&report.page, sites, n, worst_of(sites, n));
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        composed = compose_text(&report.page, sites, n);
-    }
-    if (!composed) {
+    report.page.colour = !json && !options->output && text_may_colour();
+    if (!compose(&report.page, json, sites, n)) {
         report_drop(&report);
         return false;
     }
@@ -90,7 +94,7 @@ run(const struct options *options)
     int status = STATUS_TROUBLE;
 
     if (sites && report(options, sites, n))
-        status = status_of(worst_of(sites, n));
+        status = status_of(worst_to_exit(sites, n));
     loaded_free(sites, n);
     return status;
 }
@@ -118,10 +122,11 @@ const struct command command_check = {
         "are processors);\n"
         "                      the result is the same with any number\n"
         "\n"
-        "Exit status: 0 all works; 1 something will not work; 3 nothing "
-        "fails, but\n"
-        "something cannot be told from these inputs; 2 it could not be "
-        "worked out.\n",
+        "Exit status: 0 all works; 1 something will not work, or has too much "
+        "pressure;\n"
+        "3 nothing fails, but something cannot be told from these inputs; 2 "
+        "it could not\n"
+        "be worked out.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
                | OPTION_THREADS,
     .least = 1,

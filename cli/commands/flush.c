@@ -4,6 +4,7 @@
 #include "report/flush_report.h"
 #include "shell/load.h"
 #include "page/output.h"
+#include "page/words.h"
 #include "shell/complain.h"
 
 #include <limits.h>
@@ -160,7 +161,7 @@ run(const struct options *options)
         site = load_unchecked(options, options->operands);
     if (site && solve_in_state(options, site, &event, &result)
         && report(options, result))
-        status = status_of(result->enough);
+        status = status_of(worse_verdict(result->enough, result->too_high));
     fc_flush_result_free(result);
     loaded_free(site, 1);
     event_free(&event);
@@ -193,9 +194,9 @@ const struct command command_flush = {
         "\n"
         "Exit status: 0 every valve that flushes has at least its own "
         "minimum; 1 some\n"
-        "valve has less; 3 it cannot be told from these inputs; 2 it "
-        "could not be worked\n"
-        "out.\n",
+        "valve has less, or some fixture too much; 3 it cannot be told from "
+        "these inputs;\n"
+        "2 it could not be worked out.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
                | OPTION_ALL,
     .least = 1,

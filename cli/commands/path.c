@@ -71,7 +71,9 @@ run(const struct options *options)
         && load_check(options, site, path->end.valve != NULL)) {
         fixture = fixture_of(site->result, path);
         if (report(options, site->result, fixture, path))
-            status = status_of(fixture->states[path->state].works);
+            status = status_of(
+                worse_verdict(fixture->states[path->state].works,
+                              fixture->states[path->state].too_high));
     }
     fc_path_free(path);
     loaded_free(site, 1);
@@ -98,9 +100,10 @@ const struct command command_path = {
             "  --units us|si              in these units, whatever the site "
             "file says\n"
             "\n"
-            "Exit status: 0 the fixture works; 1 it will not; 3 it cannot be "
-            "told from these\n"
-            "inputs; 2 it could not be worked out.\n",
+            "Exit status: 0 the fixture works; 1 it will not, or has too much "
+            "pressure; 3 it\n"
+            "cannot be told from these inputs; 2 it could not be worked "
+            "out.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
                | OPTION_DARCY,
     .least = 2,

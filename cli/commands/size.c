@@ -5,6 +5,7 @@
 #include "shell/folder.h"
 #include "shell/load.h"
 #include "page/output.h"
+#include "page/words.h"
 #include "shell/complain.h"
 #include "shell/progress.h"
 #include "report/remedy_report.h"
@@ -162,15 +163,19 @@ static int
 status_of_solved(const struct solved *solved)
 {
     if (!solved->remedies)
-        return status_of(solved->sizes->works);
-    if (solved->remedies->works == FC_WORKS)
+        return status_of(solved->sizes->check ? worse_verdict(
+                             solved->sizes->works, solved->sizes->too_high)
+                                              : solved->sizes->works);
+    if (solved->remedies->works == FC_WORKS
+        && solved->remedies->too_high == FC_WORKS)
         return STATUS_WORKS;
     if (solved->remedies->check->n_contradictions > 0)
         return STATUS_CANNOT_TELL;
     if (solved->remedies->untested && solved->remedies->n_remedies == 0)
         return status_of(FC_CANNOT_TELL);
     for (size_t i = 0; i < solved->remedies->n_remedies; i++)
-        if (solved->remedies->remedies[i].works)
+        if (solved->remedies->remedies[i].works
+            && solved->remedies->remedies[i].too_high == FC_WORKS)
             return status_of(solved->remedies->untested ? FC_CANNOT_TELL
                                                         : FC_WORKS);
     return STATUS_WILL_NOT_WORK;
@@ -225,7 +230,8 @@ const struct command command_size = {
         "Exit status: 0 there are such sizes, or there is a cure or no need "
         "of "
         "one; 1\n"
-        "there is none; 3 it cannot be told of the building with the sizes "
+        "there is none, or too much pressure stays; 3 it cannot be told of "
+        "the building with the sizes "
         "found; 2 it\n"
         "could not be worked out.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED

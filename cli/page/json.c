@@ -221,6 +221,27 @@ json_put_cautions(json_t *object)
 }
 
 int
+json_put_excess(json_t *object, fc_unit_system units, fc_verdict too_high,
+                const fc_excess *excess)
+{
+    int bad = json_put_text(object, "too_high", too_high_word(too_high));
+    json_t *what;
+
+    if (!excess)
+        return bad | json_put(object, "excess", json_null());
+    what = json_object();
+    bad |= json_put_text(what, "of", excess->flowing ? "flowing" : "static");
+    bad |=
+        json_put_range(what, "pressure", units, FC_PRESSURE, excess->pressure);
+    bad |=
+        json_put_figure(what, "maximum", units, FC_PRESSURE, excess->maximum);
+    bad |=
+        json_put_text(what, "maximum_of", excess->of_valve ? "valve" : "site");
+    bad |= json_put_text(what, "reducer", excess->reducer);
+    return bad | json_put(object, "excess", what);
+}
+
+int
 json_put_end(json_t *object, fc_unit_system units, const fc_fixture_state *end)
 {
     int bad = json_put_text(object, "valve", end->valve);
@@ -232,6 +253,9 @@ json_put_end(json_t *object, fc_unit_system units, const fc_fixture_state *end)
         json_put_text(object, "governed_by", governor_word(end->governed_by));
     bad |= json_put_figure(object, "code_minimum", units, FC_PRESSURE,
                            end->code_minimum);
+    bad |= json_put_text(object, "code_source", end->code_source);
+    bad |=
+        json_put_figure(object, "reserve", units, FC_PRESSURE, end->reserve);
     bad |= json_put_range(object, "valve_minimum", units, FC_PRESSURE,
                           end->valve_minimum);
     bad |= json_put_range(object, "flowing_pressure", units, FC_PRESSURE,
@@ -241,6 +265,7 @@ json_put_end(json_t *object, fc_unit_system units, const fc_fixture_state *end)
         json_put_text(object, "pressure_works", verdict_word(end->pressure));
     bad |= json_put_text(object, "works", verdict_word(end->works));
     bad |= json_put_text(object, "decided_by", end->decided_by);
+    bad |= json_put_excess(object, units, end->too_high, end->excess);
     return bad
            | json_put_range(object, "spare_pressure", units, FC_PRESSURE,
                             end->spare);

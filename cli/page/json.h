@@ -41,6 +41,9 @@ int json_put_contradictions(json_t *object, fc_unit_system units,
                             const fc_contradiction *list, size_t n);
 int json_put_cautions(json_t *object);
 /* What a fixture is judged by, into its object. */
+/* "too_high" and what it is that is. */
+int json_put_excess(json_t *object, fc_unit_system units, fc_verdict too_high,
+                    const fc_excess *excess);
 int json_put_end(json_t *object, fc_unit_system units,
                  const fc_fixture_state *end);
 

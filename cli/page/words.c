@@ -21,8 +21,27 @@ site_verdict_word(fc_verdict verdict)
 const char *
 fixture_verdict_word(const fc_fixture_state *end)
 {
-    return end->pressure == FC_WILL_NOT_WORK ? "short"
-                                             : site_verdict_word(end->works);
+    if (end->pressure == FC_WILL_NOT_WORK)
+        return "short";
+    return end->works == FC_WORKS && end->too_high == FC_WILL_NOT_WORK
+               ? "too high"
+               : site_verdict_word(end->works);
+}
+
+const char *
+too_high_word(fc_verdict too_high)
+{
+    return too_high == FC_WORKS           ? "no"
+           : too_high == FC_WILL_NOT_WORK ? "yes"
+                                          : "cannot tell";
+}
+
+fc_verdict
+worse_verdict(fc_verdict a, fc_verdict b)
+{
+    if (a == FC_WILL_NOT_WORK || b == FC_WILL_NOT_WORK)
+        return FC_WILL_NOT_WORK;
+    return a == FC_WORKS ? b : a;
 }
 
 enum tint

@@ -10,6 +10,10 @@ const char *site_verdict_word(fc_verdict verdict); /* in a table: "works" */
 /* The same of a fixture; one that fails for want of pressure is "short". */
 const char *fixture_verdict_word(const fc_fixture_state *end);
 enum tint verdict_tint(fc_verdict verdict);
+/* Of a verdict on too much pressure, for programs: "no" where it works. */
+const char *too_high_word(fc_verdict too_high);
+/* The worse of two, as the exit status counts them. */
+fc_verdict worse_verdict(fc_verdict a, fc_verdict b);
 /* NULL where the building is not converted. */
 const char *change_word(fc_change change);
 enum tint change_tint(fc_change change);

@@ -7,39 +7,40 @@
 
 #include <math.h>
 
-/* What the elements take together.  Adding up for the last line of a table is
- * the one sum made here. */
-struct sums {
-    double elevation, friction, fittings, device, darcy;
-    double device_taken, given; /* the device sum by its sign: pumps give */
-};
-
 static double
 lost_in(const fc_path_step *step)
 {
-    return step->friction_loss + step->fitting_loss + step->device_loss;
+    return step->friction_loss + step->fitting_loss + step->device_loss
+           + step->sag;
 }
 
-static struct sums
-add_up(const fc_path *path)
+/* The step that the budget starts at: a reducer that controls, or the source.
+ */
+static size_t
+first_step(const fc_path *path)
 {
-    struct sums sums = { 0 };
+    size_t first = 0;
 
-    for (size_t i = 0; i < path->n_steps; i++) {
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (path->steps[i].set > 0.0)
+            first = i;
+    return first;
+}
+
+/* One pipe that is not known spoils the sum; what is no pipe, not. */
+static double
+darcy_sum(const fc_path *path)
+{
+    double sum = 0.0;
+
+    for (size_t i = first_step(path); i < path->n_steps; i++) {
         const fc_path_step *step = &path->steps[i];
 
-        sums.elevation += step->elevation_loss;
-        sums.friction += step->friction_loss;
-        sums.fittings += step->fitting_loss;
-        sums.device += step->device_loss;
-        sums.device_taken += fmax(step->device_loss, 0.0);
-        sums.given += fmax(-step->device_loss, 0.0);
-        /* one pipe that is not known spoils the sum; what is no pipe, not */
         if (!isnan(step->darcy_loss)
             || step->friction_loss + step->fitting_loss != 0.0)
-            sums.darcy += step->darcy_loss;
+            sum += step->darcy_loss;
     }
-    return sums;
+    return sum;
 }
 
 static void
@@ -48,81 +49,153 @@ add_pressure(struct table *table, const struct page *page, double si)
     table_add(table, figure_of(page->units, FC_PRESSURE, si).text);
 }
 
+/* What a step begins with: a name, and with `kind` what it is. */
+static void
+add_name(struct table *table, const char *name, const char *kind, bool darcy)
+{
+    char both[160];
+
+    if (!darcy) {
+        table_add(table, name);
+        table_add(table, kind);
+        return;
+    }
+    /* there is no room for both */
+    snprintf(both, sizeof both, "%.80s%s%.60s", name, *kind ? ", " : "", kind);
+    table_add(table, both);
+}
+
+/* A place with a pressure and nothing lost. */
+static void
+add_still(struct table *table, const struct page *page, const char *name,
+          const char *kind, double pressure, bool darcy)
+{
+    add_name(table, name, kind, darcy);
+    for (int i = 0; i < (darcy ? 6 : 5); i++)
+        table_add(table, "");
+    add_pressure(table, page, pressure);
+}
+
+/* The static pressure of a main comes before its sag, and the set pressure of
+ * a reducer before its fall-off. */
+static const char *
+add_before(struct table *table, const struct page *page,
+           const fc_path_step *step, bool darcy)
+{
+    if (step->sag > 0.0) {
+        add_still(table, page, step->element, "static",
+                  step->pressure + step->sag, darcy);
+        return "sag";
+    }
+    if (step->set > 0.0) {
+        add_still(table, page, step->element, "PRV, set",
+                  step->pressure + step->device_loss, darcy);
+        return "fall-off";
+    }
+    return darcy ? "" : step->kind;
+}
+
 static void
 add_step(struct table *table, const struct page *page,
          const fc_path_step *step, bool darcy)
 {
-    table_add(table, step->element);
-    if (!darcy) /* there is no room for both */
-        table_add(table, step->kind);
+    const char *kind = add_before(table, page, step, darcy);
+
+    add_name(table, step->element, kind, darcy);
     table_add(table, figure_of(page->units, FC_FLOW, step->flow).text);
-    add_pressure(table, page, step->elevation_loss);
+    add_pressure(table, page, step->set > 0.0 ? 0.0 : step->elevation_loss);
     add_pressure(table, page, step->friction_loss);
     add_pressure(table, page, step->fitting_loss);
-    add_pressure(table, page, step->device_loss);
+    add_pressure(table, page, step->device_loss + step->sag);
     if (darcy)
         add_pressure(table, page, step->darcy_loss);
     add_pressure(table, page, step->pressure);
 }
 
+static double
+in_devices(const fc_budget *b)
+{
+    return b->devices + b->backflow + b->reducers + b->sag - b->pumps;
+}
+
 static void
-add_sums(struct table *table, const struct page *page, const struct sums *sums,
+add_sums(struct table *table, const struct page *page, const fc_path *path,
          bool darcy)
 {
-    table_add(table, "in all");
-    if (!darcy)
-        table_add(table, "");
+    const fc_budget *b = &path->budget;
+
+    add_name(table, "in all", "", darcy);
     table_add(table, "");
-    add_pressure(table, page, sums->elevation);
-    add_pressure(table, page, sums->friction);
-    add_pressure(table, page, sums->fittings);
-    add_pressure(table, page, sums->device);
+    add_pressure(table, page, b->elevation);
+    add_pressure(table, page, b->friction);
+    add_pressure(table, page, b->fittings);
+    add_pressure(table, page, in_devices(b));
     if (darcy)
-        add_pressure(table, page, sums->darcy);
+        add_pressure(table, page, darcy_sum(path));
     table_add(table, "");
 }
 
-/* A share of what is taken; what gives pressure takes no share. */
+/* Less would show as 0 %. */
+#define LEAST_SHARE 0.005
+
+/* Each sort of loss by itself; what gives pressure takes no share. */
 static void
-add_share(struct table *table, double part, double whole)
+print_losses(struct page *page, const fc_budget *b)
 {
-    struct figure f = figure_number(100.0 * part / whole, 0);
-    char text[sizeof f.text + 2];
+    const struct {
+        const char *what;
+        double lost;
+    } losses[] = {
+        { "elevation", b->elevation },
+        { "sag of the street main", b->sag },
+        { "pipes", b->friction },
+        { "fittings", b->fittings },
+        { "meters and other devices", b->devices },
+        { "backflow preventers", b->backflow },
+        { b->from ? "PRVs, fall-off" : "PRVs, wide open", b->reducers },
+    };
+    const size_t n = sizeof losses / sizeof *losses;
+    const struct column columns[] = {
+        { "lost to", "", ALIGN_LEFT, 24 },
+        { "loss", fc_unit_name(page->units, FC_PRESSURE), ALIGN_RIGHT, 0 },
+        { "share", "%", ALIGN_RIGHT, 0 },
+    };
+    struct table table = table_new(columns, 3);
+    double whole = 0.0;
 
-    snprintf(text, sizeof text, "%s %%", f.text);
-    table_add(table, part > 0.0 ? text : "");
-}
-
-static double
-taken(const struct sums *sums)
-{
-    return fmax(sums->elevation, 0.0) + fmax(sums->friction, 0.0)
-           + fmax(sums->fittings, 0.0) + sums->device_taken;
-}
-
-static void
-add_shares(struct table *table, const struct sums *sums, bool darcy)
-{
-    double whole = taken(sums);
-
+    for (size_t i = 0; i < n; i++)
+        whole += fmax(losses[i].lost, 0.0);
     if (!(whole > 0.0))
         return;
-    table_add(table, "share");
-    if (!darcy)
-        table_add(table, "");
-    table_add(table, "");
-    add_share(table, sums->elevation, whole);
-    add_share(table, sums->friction, whole);
-    add_share(table, sums->fittings, whole);
-    add_share(table, sums->device_taken, whole);
-    if (darcy)
-        table_add(table, "");
-    table_add(table, "");
+    for (size_t i = 0; i < n; i++) {
+        if (!(losses[i].lost > LEAST_SHARE * whole))
+            continue;
+        table_add(&table, losses[i].what);
+        add_pressure(&table, page, losses[i].lost);
+        table_add(&table,
+                  figure_number(100.0 * losses[i].lost / whole, 0).text);
+    }
+    page_blank(page);
+    table_print(&table, page);
+}
+
+/* What a reducer takes away is what it is there for. */
+static void
+say_start(struct page *page, const fc_budget *b)
+{
+    fc_unit_system u = page->units;
+
+    if (!b->from)
+        return;
+    page_say(page, 2, 2,
+             "From the set pressure of PRV %s, %s, on. What it throttles, %s, "
+             "is no loss, nor is what is lost upstream of it.",
+             b->from, figure_said(u, FC_PRESSURE, b->start).text,
+             figure_said(u, FC_PRESSURE, b->throttled).text);
 }
 
 static void
-print_steps(struct page *page, const fc_path *path, const struct sums *sums,
-            bool darcy)
+print_steps(struct page *page, const fc_path *path, bool darcy)
 {
     const char *p = fc_unit_name(page->units, FC_PRESSURE);
     const char *q = fc_unit_name(page->units, FC_FLOW);
@@ -144,8 +217,7 @@ print_steps(struct page *page, const fc_path *path, const struct sums *sums,
     for (size_t i = 0; i < path->n_steps; i++)
         add_step(&table, page, &path->steps[i], darcy);
     table_rule(&table);
-    add_sums(&table, page, sums, darcy);
-    add_shares(&table, sums, darcy);
+    add_sums(&table, page, path, darcy);
     table_print(&table, page);
 }
 
@@ -154,26 +226,25 @@ print_steps(struct page *page, const fc_path *path, const struct sums *sums,
 
 /* Name what takes most of the pressure that the flow costs. */
 static void
-say_thief(struct page *page, const fc_path *path, const struct sums *sums)
+say_thief(struct page *page, const fc_path *path)
 {
+    const fc_budget *b = &path->budget;
     fc_unit_system u = page->units;
-    double lost = sums->friction + sums->fittings + sums->device_taken;
+    double lost = b->friction + b->fittings + b->devices + b->backflow
+                  + b->reducers + b->sag;
     const fc_path_step *most = NULL;
 
-    for (size_t i = 0; i < path->n_steps; i++)
+    for (size_t i = first_step(path); i < path->n_steps; i++)
         if (!most || lost_in(&path->steps[i]) > lost_in(most) * MORE)
             most = &path->steps[i];
     if (!most || !(lost_in(most) > 0.0))
         return;
-    if (sums->elevation > 0.0)
-        page_say(page, 2, 2, "Height takes %s.",
-                 figure_said(u, FC_PRESSURE, sums->elevation).text);
-    if (sums->given > 0.0)
+    if (b->pumps > 0.0)
         page_say(page, 2, 2, "Pumps give %s.",
-                 figure_said(u, FC_PRESSURE, sums->given).text);
+                 figure_said(u, FC_PRESSURE, b->pumps).text);
     page_say(page, 2, 2,
              "Of what the flow costs, most is lost in %s %s: %s of %s.",
-             most->kind, most->element,
+             most->sag > 0.0 ? "the sag of" : most->kind, most->element,
              figure_of(u, FC_PRESSURE, lost_in(most)).text,
              figure_said(u, FC_PRESSURE, lost).text);
 }
@@ -190,12 +261,12 @@ any_below_zero(const fc_path *path)
 void
 part_budget(struct page *page, const fc_path *path, bool darcy)
 {
-    struct sums sums = add_up(path);
-
     page_heading(page, "Where the pressure goes: to %s at peak, %s",
                  path->fixture, state_phrase(path->state));
-    print_steps(page, path, &sums, darcy);
-    say_thief(page, path, &sums);
+    print_steps(page, path, darcy);
+    print_losses(page, &path->budget);
+    say_start(page, &path->budget);
+    say_thief(page, path);
     if (figure_differs(page->units, FC_PRESSURE, path->end.flowing))
         page_say(page, 2, 2,
                  "The table stands at the middle of what is "

@@ -2,6 +2,7 @@
 /* cli/report/check_json.c -- the report of `check` for programs. */
 #include "report/check_json.h"
 #include "page/json.h"
+#include "report/path_report.h"
 #include "page/words.h"
 
 /* How many states there are to tell of. */
@@ -27,7 +28,42 @@ put_heading(json_t *root, const fc_check_result *result)
     bad |= json_put_text(root, "demand", reading_word(result->demand));
     bad |= json_put_units(root, result->units);
     bad |= json_put_flag(root, "converted", result->converted);
-    return bad | json_put_text(root, "works", verdict_word(result->works));
+    bad |= json_put_text(root, "works", verdict_word(result->works));
+    return bad
+           | json_put_text(root, "too_high", too_high_word(result->too_high));
+}
+
+static const char *
+name_at(const fc_check_result *result, size_t fixture)
+{
+    return fixture < result->n_fixtures ? result->fixtures[fixture].name
+                                        : NULL;
+}
+
+static int
+put_zones(json_t *object, const fc_check_result *result, fc_state state)
+{
+    const fc_checked_state *s = &result->states[state];
+    json_t *zones = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const fc_zone *z = &s->zones[i];
+        const fc_range none = { false, 0, 0, 0 };
+        json_t *zone = json_object();
+
+        bad |= json_put_text(zone, "reducer", z->reducer);
+        bad |= json_put_count(zone, "fixtures", z->n_fixtures);
+        bad |= json_put_text(zone, "governing_fixture",
+                             name_at(result, z->governing));
+        bad |= json_put_range(
+            zone, "margin", result->units, FC_PRESSURE,
+            z->governing < result->n_fixtures
+                ? result->fixtures[z->governing].states[state].margin
+                : none);
+        bad |= json_add(zones, zone);
+    }
+    return bad | json_put(object, "zones", zones);
 }
 
 static int
@@ -41,9 +77,11 @@ put_counts(json_t *root, const fc_check_result *result, fc_state state)
     bad |= json_put_count(object, "fixtures_failing", s->failing);
     bad |= json_put_count(object, "fixtures_unclear", s->unclear);
     bad |= json_put_text(object, "governing_fixture",
-                         s->governing < result->n_fixtures
-                             ? result->fixtures[s->governing].name
-                             : NULL);
+                         name_at(result, s->governing));
+    bad |= json_put_text(object, "too_high", too_high_word(s->too_high));
+    bad |=
+        json_put_text(object, "too_high_at", name_at(result, s->too_high_at));
+    bad |= put_zones(object, result, state);
     bad |= check_json_put_least(object, result, state);
     return bad | json_put(root, state_word(state), object);
 }
@@ -210,6 +248,16 @@ put_parts(json_t *root, const fc_check_result *result)
                             result->n_assumptions);
 }
 
+static fc_verdict
+worst_high(const struct loaded *sites, size_t n)
+{
+    fc_verdict worst = FC_WORKS;
+
+    for (size_t i = 0; i < n; i++)
+        worst = worse_verdict(worst, sites[i].result->too_high);
+    return worst;
+}
+
 static void
 print_sites(struct page *page, const struct loaded *sites, size_t n,
             fc_verdict worst)
@@ -228,13 +276,15 @@ print_sites(struct page *page, const struct loaded *sites, size_t n,
     }
     bad |= json_put(root, "sites", array);
     bad |= json_put_text(root, "works", verdict_word(worst));
+    bad |=
+        json_put_text(root, "too_high", too_high_word(worst_high(sites, n)));
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }
 
 void
 check_json(struct page *page, const struct loaded *sites, size_t n,
-           fc_verdict worst)
+           fc_verdict worst, const fc_path *path)
 {
     json_t *root;
     int bad;
@@ -246,6 +296,7 @@ check_json(struct page *page, const struct loaded *sites, size_t n,
     root = json_object();
     bad = put_heading(root, sites[0].result);
     bad |= put_parts(root, sites[0].result);
+    bad |= path_json_put_budget(root, sites[0].result->units, path);
     bad |= json_put_cautions(root);
     json_print(page, root, bad);
 }

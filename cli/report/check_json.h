@@ -6,9 +6,10 @@
 #include "page/json.h"
 #include "shell/load.h"
 
-/* One site, or several with the worst of their verdicts. */
+/* One site with the way to its governing fixture (NULL: there is none), or
+ * several with the worst of their verdicts. */
 void check_json(struct page *page, const struct loaded *sites, size_t n,
-                fc_verdict worst);
+                fc_verdict worst, const fc_path *path);
 
 /* From the flush events, into the object of a fixture and of a state
  * (report/check_flush_json.c). */

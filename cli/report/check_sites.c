@@ -37,6 +37,10 @@ reason_of(const fc_check_result *result, fc_state state)
         reason = result->fixtures[s->governing].states[state].decided_by;
     if (result->works == FC_CANNOT_TELL && !reason)
         reason = first_about(result, state, FC_WARN);
+    if (result->works == FC_WORKS && result->too_high == FC_WILL_NOT_WORK)
+        reason = first_about(result, state, FC_FAIL);
+    else if (result->works == FC_WORKS && result->too_high == FC_CANNOT_TELL)
+        reason = "may be too high";
     return reason ? reason : "";
 }
 
@@ -61,8 +65,11 @@ add_site(struct table *table, const struct loaded *site)
     char count[48];
 
     table_add(table, site->path);
-    table_add_tinted(table, site_verdict_word(result->works),
-                     verdict_tint(result->works));
+    if (result->works == FC_WORKS && result->too_high == FC_WILL_NOT_WORK)
+        table_add_tinted(table, "too high", TINT_BAD);
+    else
+        table_add_tinted(table, site_verdict_word(result->works),
+                         verdict_tint(result->works));
     snprintf(count, sizeof count, "%zu of %zu", s->working,
              s->working + s->failing + s->unclear);
     table_add(table, count);
@@ -94,11 +101,12 @@ say_overrides(struct page *page, const struct loaded *sites, size_t n)
 static void
 say_total(struct page *page, const struct loaded *sites, size_t n)
 {
-    size_t works = 0, fails = 0;
+    size_t works = 0, fails = 0, high = 0;
 
     for (size_t i = 0; i < n; i++) {
         works += sites[i].result->works == FC_WORKS;
         fails += sites[i].result->works == FC_WILL_NOT_WORK;
+        high += sites[i].result->too_high == FC_WILL_NOT_WORK;
     }
     page_blank(page);
     page_say(page, 0, 0,
@@ -106,6 +114,9 @@ say_total(struct page *page, const struct loaded *sites, size_t n)
              "told.",
              n, works, works == 1 ? "works" : "work", fails,
              n - works - fails);
+    if (high > 0)
+        page_say(page, 0, 0, "%zu of them ha%s too much pressure somewhere.",
+                 high, high == 1 ? "s" : "ve");
     page_say(page, 0, 0,
              "Each is judged after its retrofit, where it has one. "
              "One site alone gives the full report.");

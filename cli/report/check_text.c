@@ -227,6 +227,56 @@ say_governing(struct page *page, const fc_check_result *result, fc_state state)
 }
 
 static void
+say_zone(struct page *page, const char *side, const char *name,
+         const fc_checked_fixture *f, fc_state state)
+{
+    const fc_range margin = f->states[state].margin;
+    fc_unit_system u = page->units;
+    struct figure low = figure_margin_said(u, FC_PRESSURE, margin.low);
+    struct figure high = figure_margin_said(u, FC_PRESSURE, margin.high);
+
+    if (margin.low >= 0.0)
+        page_say(page, 2, 4, "%s%s: governing fixture %s, %s to spare.", side,
+                 name, f->name, low.text);
+    else if (margin.high < 0.0)
+        page_say(page, 2, 4, "%s%s: governing fixture %s, short by %s.", side,
+                 name, f->name, high.text);
+    else
+        page_say(page, 2, 4,
+                 "%s%s: governing fixture %s, from short by %s to %s to "
+                 "spare.",
+                 side, name, f->name, low.text, high.text);
+}
+
+/* The governing fixture of each zone, where there is more than one pressure.
+ */
+static void
+say_zones(struct page *page, const fc_check_result *result, fc_state state)
+{
+    const fc_checked_state *s = &result->states[state];
+
+    if (s->n_zones == 0)
+        return;
+    page_heading(page, "PRV zones");
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const fc_zone *zone = &s->zones[i];
+        const char *side =
+            zone->reducer ? "Downstream of PRV " : "Upstream of any PRV";
+        const char *name = zone->reducer ? zone->reducer : "";
+
+        if (zone->n_fixtures == 0)
+            page_say(page, 2, 4, "%s%s: no fixture.", side, name);
+        else if (zone->governing >= result->n_fixtures)
+            page_say(page, 2, 4,
+                     "%s%s: no fixture requires a flowing pressure.", side,
+                     name);
+        else
+            say_zone(page, side, name, &result->fixtures[zone->governing],
+                     state);
+    }
+}
+
+static void
 say_method(struct page *page, const fc_check_result *result)
 {
     page_heading(page, "How it was worked out");
@@ -244,6 +294,22 @@ say_method(struct page *page, const fc_check_result *result)
                  : ", its demand table read at the next row up");
 }
 
+/* A verdict beside that on the flush valves. */
+static void
+say_too_high(struct page *page, const fc_check_result *result, fc_state state)
+{
+    const size_t at = result->states[state].too_high_at;
+    size_t n = 0;
+
+    if (at >= result->n_fixtures)
+        return;
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        n += result->fixtures[i].states[state].too_high
+             == result->states[state].too_high;
+    part_too_high(page, result->fixtures[at].states[state].excess,
+                  result->fixtures[at].name, n - 1);
+}
+
 void
 check_text_verdict(struct page *page, const fc_check_result *result)
 {
@@ -251,6 +317,7 @@ check_text_verdict(struct page *page, const fc_check_result *result)
     part_contradictions(page, result->contradictions,
                         result->n_contradictions);
     part_proviso(page, &result->states[judged_state(result)].proviso);
+    say_too_high(page, result, judged_state(result));
     if (result->converted)
         say_other(page, result);
 }
@@ -267,6 +334,7 @@ check_text(struct page *page, const fc_check_result *result,
     part_overrides(page, result->overrides, result->n_overrides);
     check_text_at_once(page, result);
     say_governing(page, result, state);
+    say_zones(page, result, state);
     if (path)
         part_budget(page, path, false);
     check_text_fixtures(page, result);

@@ -192,11 +192,19 @@ say_sort(struct page *page, const struct sorts *sorts, size_t first)
                  left, all[first].about);
 }
 
+/* Too much pressure is a verdict of its own. */
+static bool
+is_too_high(const fc_finding *f)
+{
+    return f->code == FC_FOUND_MAXIMUM_STATIC
+           || f->code == FC_FOUND_MAXIMUM_FLOWING;
+}
+
 /* Of each severity: first what concerns the judged state or both, then what
  * concerns the other and is not the same. */
 static void
 say_severity(struct page *page, const struct sorts *sorts,
-             fc_severity severity)
+             fc_severity severity, bool too_high)
 {
     static const char *const headings[] = { "Notes", "Warnings",
                                             "What will not work" };
@@ -210,13 +218,15 @@ say_severity(struct page *page, const struct sorts *sorts,
             bool is_other = f->states && !(f->states & FC_IN(judged));
             bool has_twin;
 
-            if (f->severity != severity || is_other != (other == 1))
+            if (f->severity != severity || is_other != (other == 1)
+                || (severity == FC_FAIL && is_too_high(f) != too_high))
                 continue;
             has_twin = twin_of(sorts, k) < sorts->n;
             if (is_other && has_twin)
                 continue;
             if (!headed)
-                page_heading(page, "%s", headings[severity]);
+                page_heading(page, "%s",
+                             too_high ? "Too high" : headings[severity]);
             headed = true;
             say_sort(page, sorts, first);
             if (has_twin)
@@ -233,9 +243,10 @@ part_findings(struct page *page, const struct found *found,
     struct sorts sorts = { found, subject, NULL, 0 };
 
     if (find_sorts(&sorts)) {
-        say_severity(page, &sorts, FC_FAIL);
-        say_severity(page, &sorts, FC_WARN);
-        say_severity(page, &sorts, FC_NOTE);
+        say_severity(page, &sorts, FC_FAIL, false);
+        say_severity(page, &sorts, FC_FAIL, true);
+        say_severity(page, &sorts, FC_WARN, false);
+        say_severity(page, &sorts, FC_NOTE, false);
     } else {
         page->failed = true;
     }

@@ -5,6 +5,9 @@
 #include "report/shared.h"
 #include "page/words.h"
 
+#include <stdio.h>
+#include <stdlib.h>
+
 /* "31.8 psi", "between 30.1 and 38.0 psi" */
 static struct figure
 said_between(fc_unit_system units, fc_range range)
@@ -19,22 +22,51 @@ said_between(fc_unit_system units, fc_range range)
     return f;
 }
 
+/* "code minimum, IPC 2018, Table 604.3" */
+static void
+say_governor(FILE *out, const fc_fixture_state *end)
+{
+    if (end->governed_by == FC_VALVE_GOVERNS)
+        fputs("the valve's own minimum", out);
+    else if (end->code_source)
+        fprintf(out, "code minimum, %s", end->code_source);
+    else
+        fputs("code minimum", out);
+}
+
 static void
 say_ceiling(struct page *page, fc_range static_pressure,
             const fc_fixture_state *end)
 {
     const bool both =
         end->governed_by == FC_CODE_GOVERNS && end->valve_minimum.given;
+    fc_range least = end->required;
+    char *governor = NULL;
+    size_t size;
+    FILE *out = open_memstream(&governor, &size);
 
+    least.nominal -= end->reserve;
+    least.low -= end->reserve;
+    least.high -= end->reserve;
+    if (out)
+        say_governor(out, end);
+    if (!out || fclose(out) != 0) {
+        page->failed = true;
+        free(governor);
+        return;
+    }
     page_say(page, 2, 4,
              "With nothing flowing it has %s; it needs %s flowing (%s%s%s).",
              said_between(page->units, static_pressure).text,
-             said_between(page->units, end->required).text,
-             end->governed_by == FC_VALVE_GOVERNS
-                 ? "the valve's own minimum"
-                 : "the least the code allows",
+             said_between(page->units, least).text, governor,
              both ? "; its valve asks " : "",
              both ? said_between(page->units, end->valve_minimum).text : "");
+    free(governor);
+    if (end->reserve > 0.0)
+        page_say(page, 2, 4,
+                 "Reserve: %s on top of that, asked by the site file; margins "
+                 "count it.",
+                 figure_said(page->units, FC_PRESSURE, end->reserve).text);
     if (static_pressure.given && static_pressure.high < end->required.low)
         page_say(page, 2, 4,
                  "No pipe can cure that: even without flow there is less than "
@@ -102,6 +134,36 @@ part_why(struct page *page, fc_range static_pressure,
                  "What weighs most, and is not known well enough: "
                  "%s.",
                  end->decided_by);
+}
+
+void
+part_too_high(struct page *page, const fc_excess *excess, const char *fixture,
+              size_t more)
+{
+    const bool may = excess->too_high != FC_WILL_NOT_WORK;
+    fc_unit_system u = page->units;
+    char others[40] = "", what[96];
+
+    if (more > 0)
+        snprintf(others, sizeof others, " and %zu more", more);
+    if (may)
+        snprintf(what, sizeof what, "read a gauge there %s",
+                 excess->flowing ? "while it flushes alone"
+                                 : "with nothing flowing");
+    else if (excess->flowing)
+        snprintf(what, sizeof what, "throttle its stop");
+    else if (excess->reducer)
+        snprintf(what, sizeof what, "lower the set pressure of PRV %.60s",
+                 excess->reducer);
+    else
+        snprintf(what, sizeof what, "needs a PRV");
+    page_say_tinted(
+        page, may ? TINT_UNSURE : TINT_BAD,
+        may ? "MAY BE TOO HIGH:" : "TOO HIGH:", "%s %s at %s%s, %s %s; %s.",
+        excess->flowing ? "flowing" : "static",
+        said_between(u, excess->pressure).text, fixture, others,
+        excess->of_valve ? "its valve's limit" : "limit",
+        figure_said(u, FC_PRESSURE, excess->maximum).text, what);
 }
 
 void

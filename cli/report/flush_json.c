@@ -20,7 +20,11 @@ add_fixture(json_t *array, fc_unit_system u, const fc_flush_fixture *f)
     bad |= json_put_range(object, "still_pressure", u, FC_PRESSURE, f->still);
     bad |= json_put_range(object, "flow", u, FC_FLOW, f->flow);
     bad |= json_put_range(object, "valve_minimum", u, FC_PRESSURE, f->minimum);
+    bad |= json_put_range(object, "required_pressure", u, FC_PRESSURE,
+                          f->required);
+    bad |= json_put_text(object, "governed_by", governor_word(f->governed_by));
     bad |= json_put_text(object, "enough", verdict_word(f->enough));
+    bad |= json_put_excess(object, u, f->too_high, f->excess);
     return bad | json_add(array, object);
 }
 
@@ -53,6 +57,7 @@ flush_json(struct page *page, const fc_flush_result *result)
     bad |= json_put(root, "flushing", json_integer(result->flushing));
     bad |= json_put_figure(root, "flow", u, FC_FLOW, result->flow);
     bad |= json_put_text(root, "enough", verdict_word(result->enough));
+    bad |= json_put_text(root, "too_high", too_high_word(result->too_high));
     bad |= json_put_flag(root, "bounded", result->bounded);
     for (size_t i = 0; i < result->n_fixtures; i++)
         bad |= add_fixture(fixtures, u, &result->fixtures[i]);

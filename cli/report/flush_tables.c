@@ -13,10 +13,10 @@ flush_margin(const fc_flush_fixture *f)
 {
     fc_range margin = { 0 };
 
-    margin.given = f->pressure.given && f->minimum.given;
-    margin.nominal = f->pressure.nominal - f->minimum.nominal;
-    margin.low = f->pressure.low - f->minimum.high;
-    margin.high = f->pressure.high - f->minimum.low;
+    margin.given = f->pressure.given && f->required.given;
+    margin.nominal = f->pressure.nominal - f->required.nominal;
+    margin.low = f->pressure.low - f->required.high;
+    margin.high = f->pressure.high - f->required.low;
     return margin;
 }
 
@@ -40,7 +40,7 @@ add_pressure(struct table *table, const struct page *page, double si)
 static const char *
 enough_word(const fc_flush_fixture *f)
 {
-    return !f->minimum.given             ? "no minimum"
+    return !f->required.given            ? "no minimum"
            : f->enough == FC_WORKS       ? "enough"
            : f->enough == FC_CANNOT_TELL ? "cannot tell"
                                          : "short";
@@ -51,7 +51,7 @@ add_flushing(struct table *table, const struct page *page,
              const fc_flush_fixture *f, bool ranges)
 {
     fc_unit_system u = page->units;
-    enum tint tint = f->minimum.given ? verdict_tint(f->enough) : TINT_NONE;
+    enum tint tint = f->required.given ? verdict_tint(f->enough) : TINT_NONE;
     struct figure margin =
         figure_margin_range(u, FC_PRESSURE, flush_margin(f));
     char open[32];
@@ -62,7 +62,7 @@ add_flushing(struct table *table, const struct page *page,
     table_add(table, figure_range(u, FC_FLOW, f->flow).text);
     table_add(table, figure_range(u, FC_PRESSURE, f->still).text);
     table_add(table, figure_range(u, FC_PRESSURE, f->pressure).text);
-    table_add(table, figure_range(u, FC_PRESSURE, f->minimum).text);
+    table_add(table, figure_range(u, FC_PRESSURE, f->required).text);
     if (ranges) { /* there is no room for a word */
         table_add_tinted(table, margin.text, tint);
     } else {

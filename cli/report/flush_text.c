@@ -32,7 +32,7 @@ count_valves(const fc_flush_result *result)
         const fc_flush_fixture *f = &result->fixtures[i];
 
         tally.flushing += f->flushing;
-        if (f->flushing == 0 || !f->minimum.given)
+        if (f->flushing == 0 || !f->required.given)
             continue;
         tally.short_of += f->enough == FC_WILL_NOT_WORK ? f->flushing : 0;
         tally.unclear += f->enough == FC_CANNOT_TELL ? f->flushing : 0;
@@ -96,9 +96,10 @@ say_short(struct page *page, const struct tally *tally, const char *when)
     if (tally->flushing == 1) {
         page_say_tinted(
             page, TINT_BAD, "SHORT",
-            "%s: the one valve that flushes, %s, is below its own minimum by "
-            "%s%s.",
-            when, tally->worst->name,
+            "%s: the one valve that flushes, %s, is below %s by %s%s.", when,
+            tally->worst->name,
+            tally->worst->governed_by == FC_CODE_GOVERNS ? "the code's least"
+                                                         : "its own minimum",
             figure_differs(page->units, FC_PRESSURE, margin) ? "at least "
                                                              : "",
             figure_margin_said(page->units, FC_PRESSURE, margin.high).text);
@@ -170,6 +171,27 @@ say_method(struct page *page)
              fc_version());
 }
 
+/* Where every valve has enough, and something else fails. */
+static void
+say_fails(struct page *page, const char *when)
+{
+    page_say_tinted(page, TINT_BAD, "WILL NOT WORK",
+                    "%s: see what is found below.", when);
+}
+
+static void
+say_too_high(struct page *page, const fc_flush_result *result)
+{
+    size_t n = 0;
+
+    if (result->too_high_at >= result->n_fixtures)
+        return;
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        n += result->fixtures[i].too_high == result->too_high;
+    part_too_high(page, result->fixtures[result->too_high_at].excess,
+                  result->fixtures[result->too_high_at].name, n - 1);
+}
+
 void
 flush_text(struct page *page, const fc_flush_result *result, bool all)
 {
@@ -186,13 +208,16 @@ flush_text(struct page *page, const fc_flush_result *result, bool all)
                         said_all(&tally, "the ").text, when);
     else if (result->enough == FC_WORKS)
         say_enough(page, &tally, when);
-    else if (result->enough == FC_WILL_NOT_WORK && tally.worst)
+    else if (result->enough == FC_WILL_NOT_WORK && tally.short_of > 0)
         say_short(page, &tally, when);
+    else if (result->enough == FC_WILL_NOT_WORK)
+        say_fails(page, when);
     else
         say_unclear(page, &tally, when);
     part_contradictions(page, result->contradictions,
                         result->n_contradictions);
     part_overrides(page, result->overrides, result->n_overrides);
+    say_too_high(page, result);
     say_flow(page, result, all);
     flush_tables(page, result);
     part_findings(page, &found, NULL);

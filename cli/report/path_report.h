@@ -3,6 +3,7 @@
 #ifndef CLI_REPORT_PATH_REPORT_H
 #define CLI_REPORT_PATH_REPORT_H
 
+#include "page/json.h"
 #include "page/text.h"
 
 /* `darcy`: with the comparison by Darcy-Weisbach. */
@@ -11,5 +12,9 @@ void path_text(struct page *page, const fc_check_result *result,
                bool darcy);
 void path_json(struct page *page, const fc_check_result *result,
                const fc_checked_fixture *fixture, const fc_path *path);
+
+/* "budget", of NULL null. */
+int path_json_put_budget(json_t *root, fc_unit_system units,
+                         const fc_path *path);
 
 #endif

@@ -65,6 +65,8 @@ path_text(struct page *page, const fc_check_result *result,
     say_verdict(page, path, end);
     part_contradictions(page, path->contradictions, path->n_contradictions);
     part_overrides(page, result->overrides, result->n_overrides);
+    if (end->excess)
+        part_too_high(page, end->excess, path->fixture, 0);
     page_heading(page, "Why");
     say_fixture(page, fixture, end);
     part_budget(page, path, darcy);

@@ -49,6 +49,8 @@ add_remedy(json_t *array, fc_unit_system u, const fc_remedy *r)
     int bad = json_put_text(object, "kind", fc_lever_word(r->lever));
 
     bad |= json_put_flag(object, "works", r->works);
+    bad |= json_put_text(object, "too_high",
+                         r->works ? too_high_word(r->too_high) : NULL);
     bad |= json_put_text(object, "subject", r->subject);
     bad |= json_put_text(object, "text", r->text);
     bad |= put_value(object, "value", u, r, r->value);
@@ -138,6 +140,7 @@ remedy_json(struct page *page, const fc_remedies *remedies)
     bad |= json_put_units(root, remedies->units);
     bad |= json_put_text(root, "state", state_word(remedies->state));
     bad |= json_put_text(root, "works", verdict_word(remedies->works));
+    bad |= json_put_text(root, "too_high", too_high_word(remedies->too_high));
     bad |= json_put_text(root, "cost_unit",
                          remedies->by_prices ? "by prices" : "inch-feet");
     bad |= put_lists(root, remedies);

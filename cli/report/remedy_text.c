@@ -28,7 +28,7 @@ say_verdict(struct page *page, const fc_remedies *remedies)
                         state_phrase(remedies->state));
         part_contradictions(page, remedies->check->contradictions,
                             remedies->check->n_contradictions);
-    } else if (remedies->works == FC_WORKS)
+    } else if (remedies->works == FC_WORKS && remedies->too_high == FC_WORKS)
         page_say_tinted(page, TINT_GOOD, "NOTHING TO CURE",
                         "%s: every fixture works.",
                         state_phrase(remedies->state));
@@ -89,6 +89,8 @@ print_remedies(struct page *page, const fc_remedies *remedies, bool works)
                                      : "What would not do alone");
         any = true;
         page_say(page, 2, 6, "%zu.  %s", i + 1, r->text);
+        if (works && r->too_high != FC_WORKS)
+            page_say(page, 6, 6, "Too much pressure stays where it is now.");
         say_cost(page, remedies, r);
     }
 }

@@ -33,6 +33,10 @@ void part_budget(struct page *page, const fc_path *path, bool darcy);
 /* The ceiling, what is needed and what is left: of a fixture in one state. */
 void part_why(struct page *page, fc_range static_pressure,
               const fc_fixture_state *end);
+/* Too much pressure at a fixture, a verdict line of its own; and at so many
+ * more. */
+void part_too_high(struct page *page, const fc_excess *excess,
+                   const char *fixture, size_t more);
 /* What the supply may lose, or must gain: for the building or one fixture. */
 void part_spare(struct page *page, fc_range spare, bool building);
 

@@ -103,6 +103,7 @@ size_json(struct page *page, const fc_size_result *result)
     bad |= json_put_flag(root, "feasible", result->feasible);
     bad |= json_put_flag(root, "found", result->found);
     bad |= json_put_text(root, "works", verdict_word(result->works));
+    bad |= json_put_text(root, "too_high", too_high_word(result->too_high));
     bad |= json_put_text(root, "reason", result->reason);
     bad |= json_put_text(root, "cost_unit",
                          result->by_prices ? "by prices" : "inch-feet");

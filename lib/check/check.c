@@ -56,7 +56,7 @@ tell_readings(struct check *c)
 
 fc_fixture_state
 fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
-                  const struct fci_judgement *j)
+                  const struct fci_judgement *j, struct fci_arena *arena)
 {
     const fc_valve *valve = fixture->valve[state];
     fc_fixture_state s = {
@@ -71,6 +71,8 @@ fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
         .pressure = j->pressure,
         .works = j->works,
         .spare = j->spare,
+        .reserve = j->need.pressure.given ? j->need.reserve : 0,
+        .code_source = fci_document(arena, fixture->kind->pressure_source),
     };
 
     return s;
@@ -184,11 +186,16 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
     for (state = 0; state < n; state++) {
         fc_fixture_state *s = &out->states[state];
 
-        *s = fci_fixture_state(fixture, (fc_state)state, &j[state]);
+        *s = fci_fixture_state(fixture, (fc_state)state, &j[state], c->arena);
         s->against_minima = against_minima(c, fixture, &j[state]);
         s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
         add_events(c, fixture, (fc_state)state, s);
         cap_untested(c, s);
+        fci_tell_excess(c->site, fixture, &j[state],
+                        c->events[state].views
+                            ? view_of(c, fixture, (fc_state)state)
+                            : NULL,
+                        s, c->arena);
         fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
         if (is_refuted(c))
@@ -308,8 +315,8 @@ badness(fc_verdict verdict)
 
 /* A short fixture governs before one that cannot be told, and that before one
  * that works; among equals the one with least left at the worst end. */
-static bool
-governs(const fc_fixture_state *a, const fc_fixture_state *b)
+bool
+fci_governs(const fc_fixture_state *a, const fc_fixture_state *b)
 {
     if (badness(a->works) != badness(b->works))
         return badness(a->works) > badness(b->works);
@@ -355,6 +362,21 @@ spare_for_all(fc_checked_state *s, const fc_fixture_state *fixture,
 }
 
 static void
+take_excess(fc_checked_state *s, const fc_check_result *result, size_t fixture,
+            fc_state state)
+{
+    const fc_excess *excess = result->fixtures[fixture].states[state].excess;
+
+    if (!excess)
+        return;
+    s->too_high = fci_worse_of(s->too_high, excess->too_high);
+    if (s->too_high_at == SIZE_MAX
+        || fci_exceeds_more(
+            excess, result->fixtures[s->too_high_at].states[state].excess))
+        s->too_high_at = fixture;
+}
+
+static void
 check_state(struct check *c, fc_state state)
 {
     const fc_check_result *result = c->result;
@@ -366,7 +388,8 @@ check_state(struct check *c, fc_state state)
     size_t i;
     int end;
 
-    s->governing = SIZE_MAX;
+    s->governing = s->too_high_at = SIZE_MAX;
+    s->too_high = FC_WORKS;
     s->starved = c->events[state].starved;
     s->states_drawn = c->events[state].states;
     s->narrow = c->events[state].narrow;
@@ -377,12 +400,15 @@ check_state(struct check *c, fc_state state)
         spare_for_all(s, f, &hopeless);
         if (f->required.given
             && (s->governing == SIZE_MAX
-                || governs(f, &result->fixtures[s->governing].states[state])))
+                || fci_governs(f,
+                               &result->fixtures[s->governing].states[state])))
             s->governing = i;
+        take_excess(s, result, i, state);
     }
     s->works = s->failing                    ? FC_WILL_NOT_WORK
                : s->unclear || is_refuted(c) ? FC_CANNOT_TELL
                                              : FC_WORKS;
+    c->arena->failed |= !fci_tell_zones(c->site, result, state, s, c->arena);
     if (hopeless)
         s->spare_pressure.given = false;
     for (end = 0; end < FCI_ENDS; end++)
@@ -535,11 +561,13 @@ run(struct check *c)
     check_state(c, FC_EXISTING);
     fci_find_spare(&c->words, c->result, FC_EXISTING);
     c->result->works = c->result->states[FC_EXISTING].works;
+    c->result->too_high = c->result->states[FC_EXISTING].too_high;
     fci_find_elements(&c->words, FC_EXISTING);
     if (c->judge.converted) {
         check_state(c, FC_RETROFIT);
         fci_find_spare(&c->words, c->result, FC_RETROFIT);
         c->result->works = c->result->states[FC_RETROFIT].works;
+        c->result->too_high = c->result->states[FC_RETROFIT].too_high;
         fci_find_elements(&c->words, FC_RETROFIT);
     }
     fci_find_site(&c->words);

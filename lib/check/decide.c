@@ -7,6 +7,7 @@
  * decides, and within it the element with the largest part.
  */
 #include "check/decide.h"
+#include "check/drawn.h"
 #include "laws/friction.h"
 #include "peak/source.h"
 #include "site/inputs.h"
@@ -345,7 +346,7 @@ word(const struct fci_swings *swings, const struct fci_fixture *fixture,
         inputs[input].what, sum.text, place, inputs[input].measure, enough);
 }
 
-/* Where the maximum alone is in doubt, which counts without flow, what a flow
+/* Where the ceiling alone is in doubt, which counts without flow, what a flow
  * would lose and what the valve needs decide nothing. */
 static bool
 matters(const struct fci_judgement *j, enum fci_measured input)
@@ -367,6 +368,65 @@ matters(const struct fci_judgement *j, enum fci_measured input)
     }
 }
 
+/* The place upstream of which it cannot be told whether it keeps enough. */
+static size_t
+doubtful_place(const struct fci_judge *judge, size_t at, fc_state state)
+{
+    const struct fci_element *elements = judge->site->elements;
+
+    while (elements[at].parent != FCI_NONE
+           && judge->drawn[state][elements[at].parent] == FC_CANNOT_TELL)
+        at = elements[at].parent;
+    return at;
+}
+
+static const char *
+word_drawn(const struct fci_swings *swings, size_t at, struct fci_arena *arena)
+{
+    const struct fci_judge *judge = swings->judge;
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    double feeder[FCI_ENDS];
+    fc_range inlet;
+
+    if (element->parent == FCI_NONE)
+        return fci_arena_printf(
+            arena,
+            "how far %s is drawn down: measure its residual pressure at a "
+            "known flow",
+            element->name);
+    fci_peak_ends(judge, element->parent, swings->state, feeder);
+    inlet = fci_keeps(site, element, feeder, feeder);
+    return fci_arena_printf(
+        arena,
+        "what %s needs at its inlet (\"minimum suction\"; it works with up "
+        "to %s): take it from its data sheet",
+        element->name,
+        fci_show(site->settings.units, FC_PRESSURE, fmax(inlet.low, 0)).text);
+}
+
+/* Where pressures at the fixture decide nothing: what feeds it. */
+static const char *
+decided_upstream(const struct fci_swings *swings,
+                 const struct fci_fixture *fixture,
+                 const struct fci_judgement *j, struct fci_arena *arena)
+{
+    const struct fci_judge *judge = swings->judge;
+
+    if (j->pressure == FC_CANNOT_TELL || j->on_way == FC_CANNOT_TELL
+        || j->no_pipe == FC_CANNOT_TELL)
+        return NULL;
+    if (j->drawn == FC_CANNOT_TELL)
+        return word_drawn(
+            swings, doubtful_place(judge, fixture->element, swings->state),
+            arena);
+    if (j->supply == FC_CANNOT_TELL && j->supplied.pipe != FCI_NONE)
+        return fci_arena_printf(
+            arena, "the size of %s, which feeds it alone: measure it",
+            judge->site->elements[j->supplied.pipe].name);
+    return NULL;
+}
+
 const char *
 fci_decided_by(const struct fci_swings *swings,
                const struct fci_fixture *fixture,
@@ -375,9 +435,12 @@ fci_decided_by(const struct fci_swings *swings,
     const fc_site *site = swings->judge->site;
     const fc_range need = judgement->need.pressure;
     const fc_range rise = fixture->given->rise;
+    const char *upstream = decided_upstream(swings, fixture, judgement, arena);
     struct swing here[FCI_MEASURED];
     int input, most = FCI_IN_STATIC;
 
+    if (upstream)
+        return upstream;
     if (!need.given && fixture->kind->flushes)
         return fci_arena_string(arena,
                                 "the valve's minimum flowing pressure, which "

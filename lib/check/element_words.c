@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/element_words.c -- findings on pipes, devices and the source. */
+#include "check/drawn.h"
 #include "check/words.h"
 #include "laws/friction.h"
 #include "peak/source.h"
@@ -77,6 +78,43 @@ find_reducer(struct fci_check_words *w, const struct fci_element *element,
                      FCI_ONE("pressure", FC_PRESSURE, fci_pressure_of(out))));
 }
 
+/* What a pump needs at its inlet and does not get, or may not. */
+static void
+find_suction(struct fci_check_words *w, const struct fci_element *element,
+             fc_state state)
+{
+    const fc_site *site = w->judge->site;
+    const fc_pump *pump = element->part->data;
+    const fc_range least = fci_must_keep(site, element);
+    double feeder[FCI_ENDS];
+    fc_range inlet;
+    fc_verdict kept;
+
+    fci_peak_ends(w->judge, element->parent, state, feeder);
+    inlet = fci_keeps(site, element, feeder, feeder);
+    kept = fci_is_kept(inlet, least);
+    if (kept == FC_WORKS)
+        return;
+    fci_find(&w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+             element->name, FC_IN(state), FC_FOUND_PUMP,
+             "{has} {pressure} at its inlet at peak{when} and needs "
+             "{suction}{usual}: {what to do}",
+             FCI_WITH(FCI_WORD("has",
+                               kept == FC_WILL_NOT_WORK ? "has" : "may have"),
+                      FCI_RANGE("pressure", FC_PRESSURE, inlet),
+                      FCI_RANGE("suction", FC_PRESSURE, least),
+                      FCI_WORD("usual", pump->minimum_suction.given
+                                            ? ""
+                                            : " (usual; \"minimum suction\" "
+                                              "is not given)"),
+                      FCI_WORD("what to do",
+                               kept == FC_WILL_NOT_WORK
+                                   ? "its low-suction cut-out would stop it"
+                                   : "cannot tell; take it from its data "
+                                     "sheet or the setting of its low-suction "
+                                     "cut-out")));
+}
+
 static void
 find_pump(struct fci_check_words *w, const struct fci_element *element,
           size_t at, fc_state state)
@@ -115,9 +153,34 @@ find_pump(struct fci_check_words *w, const struct fci_element *element,
                  "draw the supply down to nothing; its low-suction cut-out "
                  "would stop it",
                  FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, inlet)));
+    find_suction(w, element, state);
 }
 
 /* ---- Source ----------------------------------------------------------- */
+
+/* Below what a public main is to keep. */
+static void
+find_drawn_main(struct fci_check_words *w, const struct fci_element *element,
+                size_t at, fc_state state)
+{
+    const struct fci_limit *floor =
+        fci_tables_limit(w->judge->site->tables, "street main residual");
+    const fc_verdict kept = w->judge->drawn[state][at];
+    double ends[FCI_ENDS];
+
+    if (kept == FC_WORKS || !floor)
+        return;
+    fci_peak_ends(w->judge, at, state, ends);
+    fci_find(
+        &w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, element->name,
+        FC_IN(state), FC_FOUND_STREET_MAIN,
+        "{is} drawn down to {pressure} at peak{when}; a public main is "
+        "not to be drawn below {limit} ({source})",
+        FCI_WITH(FCI_WORD("is", kept == FC_WILL_NOT_WORK ? "is" : "may be"),
+                 FCI_RANGE("pressure", FC_PRESSURE, fci_as_range(ends)),
+                 FCI_ONE("limit", FC_PRESSURE, floor->pressure),
+                 FCI_WORD("source", floor->head.source)));
+}
 
 static void
 find_source(struct fci_check_words *w, const struct fci_element *element,
@@ -125,12 +188,9 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
 {
     const fc_source *source = element->part->data;
     const struct fci_demand *demand = &w->judge->demand[state][at];
-    const double worst = w->judge->peak[state][at].at[FCI_WORST].direct;
     const double units = w->judge->site->settings.peak == FC_PROBABILITY
                              ? demand->other_units
                              : demand->units;
-    const struct fci_limit *floor =
-        fci_tables_limit(w->judge->site->tables, "street main residual");
 
     if (demand->beyond)
         fci_find(&w->found, FC_NOTE, element->name, FC_IN(state),
@@ -150,13 +210,7 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
             "at: an extrapolation; test it at the peak flow",
             FCI_WITH(FCI_ONE("flow", FC_FLOW, demand->flow[FCI_WORST]),
                      FCI_ONE("tested", FC_FLOW, source->residual_flow.low)));
-    if (floor && worst < floor->pressure)
-        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
-                 FC_FOUND_STREET_MAIN,
-                 "is drawn down to {pressure} at peak{when}; a public main is "
-                 "not to be drawn below {limit}",
-                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, worst),
-                          FCI_ONE("limit", FC_PRESSURE, floor->pressure)));
+    find_drawn_main(w, element, at, state);
 }
 
 void

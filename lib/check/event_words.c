@@ -17,24 +17,56 @@ find_alone(struct fci_check_words *w, const struct fci_fixture *fixture,
            fc_state state, const struct fci_event_view *view,
            const fc_fixture_state *s)
 {
-    const fc_range least = fixture->valve[state]->minimum_flowing;
+    const struct fci_requirement need =
+        fci_requirement_of(w->judge->site, fixture, state);
+    const fc_range least = need.least;
+    const char *whose = need.governor == FC_CODE_GOVERNS
+                            ? "the code's least"
+                            : "the valve's own minimum";
 
     if (view->enough == FC_WILL_NOT_WORK && s->pressure != FC_WILL_NOT_WORK)
         fci_find(
             &w->found, FC_FAIL, fixture->given->name, FC_IN(state),
             FC_FOUND_ALONE,
-            "has {pressure} when it flushes alone{when} and its valve needs "
-            "{needed}: no other valve need be open for it to be short",
+            "has {pressure} when it flushes alone{when} and needs {needed} "
+            "({whose}): no other valve need be open for it to be short",
             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
-                     FCI_RANGE("needed", FC_PRESSURE, least)));
+                     FCI_RANGE("needed", FC_PRESSURE, least),
+                     FCI_WORD("whose", whose)));
     else if (view->enough == FC_CANNOT_TELL)
         fci_find(
             &w->found, FC_WARN, fixture->given->name, FC_IN(state),
             FC_FOUND_ALONE,
-            "may have {pressure} when it flushes alone{when} and its valve "
-            "needs {needed}: cannot tell; read a gauge there while it flushes",
+            "may have {pressure} when it flushes alone{when} and needs "
+            "{needed} ({whose}): cannot tell; read a gauge there while it "
+            "flushes",
             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
-                     FCI_RANGE("needed", FC_PRESSURE, least)));
+                     FCI_RANGE("needed", FC_PRESSURE, least),
+                     FCI_WORD("whose", whose)));
+}
+
+/* Where its pressure at peak is not too high, or less surely so. */
+static void
+find_too_strong(struct fci_check_words *w, const struct fci_fixture *fixture,
+                fc_state state, const struct fci_event_view *view,
+                const fc_fixture_state *s)
+{
+    const double maximum =
+        fci_requirement_of(w->judge->site, fixture, state).maximum_flowing;
+
+    if (view->strong == FC_WORKS
+        || fci_under_limit(s->flowing, maximum) == view->strong)
+        return;
+    fci_find(&w->found, view->strong == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+             fixture->given->name, FC_IN(state), FC_FOUND_MAXIMUM_FLOWING,
+             "{has} {pressure} when it flushes alone{when}; its valve's "
+             "maximum is {maximum}: throttle its stop, and expect splashing "
+             "or noise",
+             FCI_WITH(FCI_WORD("has", view->strong == FC_WILL_NOT_WORK
+                                          ? "has"
+                                          : "may have"),
+                      FCI_RANGE("pressure", FC_PRESSURE, view->alone),
+                      FCI_ONE("maximum", FC_PRESSURE, maximum)));
 }
 
 /* The peak that the verdict rests on. */
@@ -176,6 +208,7 @@ fci_find_event(struct fci_check_words *w, const struct fci_fixture *fixture,
         return;
     }
     find_alone(w, fixture, state, view, &checked->states[state]);
+    find_too_strong(w, fixture, state, view, &checked->states[state]);
     find_views_differ(w, fixture, state, view, &checked->states[state]);
     if (view->always_on)
         fci_find(&w->found, FC_WARN, fixture->given->name, FC_IN(state),
@@ -282,6 +315,43 @@ find_starved(struct fci_check_words *w, const struct fci_events *events,
                  figures);
 }
 
+/* What a valve alone draws down further than the peak does; that is found
+ * beside the elements. */
+static void
+find_drawn(struct fci_check_words *w, const struct fci_events *events,
+           fc_state state)
+{
+    const fc_site *site = w->judge->site;
+    size_t i;
+
+    for (i = 0; i < events->n_drawn; i++) {
+        const struct fci_drawn_down *drawn = &events->drawn[i];
+        const bool source =
+            site->elements[drawn->element].part->kind == FCI_SOURCE;
+
+        if (drawn->kept == FC_WORKS
+            || w->judge->drawn[state][drawn->element] == drawn->kept)
+            continue;
+        fci_find(
+            &w->found, drawn->kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+            site->elements[drawn->element].name, FC_IN(state),
+            source ? FC_FOUND_STREET_MAIN : FC_FOUND_PUMP,
+            "{has} {pressure}{where} while {fixture} flushes alone{when}; "
+            "{what} {limit}",
+            FCI_WITH(FCI_WORD("has", drawn->kept == FC_WILL_NOT_WORK
+                                         ? "has"
+                                         : "may have"),
+                     FCI_RANGE("pressure", FC_PRESSURE, drawn->pressure),
+                     FCI_WORD("where", source ? "" : " at its inlet"),
+                     FCI_WORD("fixture",
+                              site->fixtures[drawn->fixture].given->name),
+                     FCI_WORD("what", source ? "a public main is not to be "
+                                               "drawn below"
+                                             : "it needs"),
+                     FCI_RANGE("limit", FC_PRESSURE, drawn->least)));
+    }
+}
+
 void
 fci_find_events(struct fci_check_words *w, const struct fci_events *events,
                 fc_state state)
@@ -302,6 +372,7 @@ fci_find_events(struct fci_check_words *w, const struct fci_events *events,
                  NULL);
         return;
     }
+    find_drawn(w, events, state);
     if (events->starved == FCI_NONE)
         find_no_starved(w, events, state);
     else

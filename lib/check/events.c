@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/events.c -- what the flush events tell of every fixture. */
 #include "check/events.h"
+#include "check/drawn.h"
 #include "flow/busy_period.h"
 #include "peak/flush_time.h"
 #include "flow/ladder.h"
@@ -18,9 +19,103 @@ struct running {
     struct fci_network *network;
     struct fci_solver *solver;
     struct fci_ladder *ladder;
+    double (*at_places)[FCI_ENDS]; /* room for the work */
     bool verdicts_only;
     fc_diagnostics *messages;
 };
+
+/* ---- What is drawn down ----------------------------------------------- */
+
+static bool
+find_places(struct running *r)
+{
+    const fc_site *site = r->site;
+    struct fci_arena *arena = r->arena ? r->arena : &r->scratch;
+    struct fci_drawn_down *drawn =
+        fci_arena_array(arena, site->n_elements + 1, sizeof *drawn);
+    size_t i;
+
+    r->events->drawn = drawn;
+    for (i = 0; drawn && i < site->n_elements; i++) {
+        const fc_range least = fci_must_keep(site, &site->elements[i]);
+
+        if (least.given)
+            drawn[r->events->n_drawn++] =
+                (struct fci_drawn_down){ i, FCI_NONE, { 0 }, least, FC_WORKS };
+    }
+    return drawn != NULL;
+}
+
+static bool
+is_upstream(const fc_site *site, size_t of, size_t element)
+{
+    while (of != element && of != FCI_NONE)
+        of = site->elements[of].parent;
+    return of != FCI_NONE;
+}
+
+/* The pressures at an end at an outlet and at that of its feeder, of every
+ * place on the way to a fixture; `ends` has room for two of each place. */
+static void
+note_places(struct running *r, size_t fixture, enum fci_end end,
+            double (*ends)[FCI_ENDS])
+{
+    const fc_site *site = r->site;
+    size_t i;
+
+    for (i = 0; i < r->events->n_drawn; i++) {
+        const size_t at = r->events->drawn[i].element;
+        const size_t parent = site->elements[at].parent;
+
+        if (!is_upstream(site, site->fixtures[fixture].element, at))
+            continue;
+        ends[2 * i][end] = fci_solver_at(r->solver, at);
+        ends[2 * i + 1][end] =
+            parent == FCI_NONE ? 0 : fci_solver_at(r->solver, parent);
+    }
+}
+
+static void
+judge_places(struct running *r, size_t fixture, double (*ends)[FCI_ENDS])
+{
+    const fc_site *site = r->site;
+    size_t i;
+
+    for (i = 0; i < r->events->n_drawn; i++) {
+        struct fci_drawn_down *drawn = &r->events->drawn[i];
+        fc_range there;
+
+        if (!is_upstream(site, site->fixtures[fixture].element,
+                         drawn->element))
+            continue;
+        there = fci_keeps(site, &site->elements[drawn->element], ends[2 * i],
+                          ends[2 * i + 1]);
+        if (drawn->fixture != FCI_NONE
+            && !fci_is_less(there.low, drawn->pressure.low))
+            continue;
+        drawn->fixture = fixture;
+        drawn->pressure = there;
+        drawn->kept = fci_is_kept(there, drawn->least);
+    }
+}
+
+/* The worst of the places on the way to a fixture. */
+static fc_verdict
+drawn_down(const struct running *r, size_t fixture)
+{
+    fc_verdict worst = FC_WORKS;
+    size_t i;
+
+    for (i = 0; i < r->events->n_drawn; i++) {
+        const struct fci_drawn_down *drawn = &r->events->drawn[i];
+
+        if (drawn->kept != FC_WORKS
+            && is_upstream(r->site, r->site->fixtures[fixture].element,
+                           drawn->element))
+            worst = fci_worse_of(worst, drawn->kept);
+    }
+    return worst;
+}
 
 /* ---- Alone ------------------------------------------------------------ */
 
@@ -51,19 +146,36 @@ pressure_alone(struct running *r, size_t fixture, enum fci_end end,
     return status;
 }
 
+/* Where nothing is a range, or no end bounds it, one end is all of them. */
+static void
+fill_ends(double ends[FCI_ENDS])
+{
+    ends[FCI_WORST] = ends[FCI_BEST] = ends[FCI_NOMINAL];
+}
+
 static fc_status
 find_alone(struct running *r, size_t fixture, fc_range *alone)
 {
+    const size_t places = 2 * r->events->n_drawn;
     double ends[FCI_ENDS];
     fc_status status = FC_OK;
+    size_t i;
     int end;
 
-    for (end = 0; end <= (int)last_end(r) && status == FC_OK; end++)
+    for (end = 0; end <= (int)last_end(r) && status == FC_OK; end++) {
         status = pressure_alone(r, fixture, (enum fci_end)end, &ends[end]);
+        if (status == FC_OK)
+            note_places(r, fixture, (enum fci_end)end, r->at_places);
+    }
     if (status != FC_OK)
         return status;
-    *alone =
-        end == FCI_ENDS ? fci_as_range(ends) : fc_exactly(ends[FCI_NOMINAL]);
+    if (end < FCI_ENDS) {
+        fill_ends(ends);
+        for (i = 0; i < places; i++)
+            fill_ends(r->at_places[i]);
+    }
+    judge_places(r, fixture, r->at_places);
+    *alone = fci_as_range(ends);
     return FC_OK;
 }
 
@@ -350,10 +462,10 @@ draw_busy(struct running *r, const fc_check_options *options)
 /* ---- Verdicts --------------------------------------------------------- */
 
 static fc_verdict
-enough_for(const fc_valve *valve, fc_range pressure)
+enough_for(fc_range least, fc_range pressure)
 {
-    const fc_range least = valve->minimum_flowing;
-
+    if (!least.given)
+        return FC_WORKS;
     if (pressure.high < least.low - FCI_SOLVED_TO)
         return FC_WILL_NOT_WORK;
     return pressure.low < least.high - FCI_SOLVED_TO ? FC_CANNOT_TELL
@@ -374,33 +486,41 @@ seldom_weak(const struct fci_event_view *view)
 }
 
 static void
+judge_view(const struct running *r, size_t fixture,
+           struct fci_event_view *view)
+{
+    const struct fci_requirement need =
+        fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
+
+    view->enough = view->strong = view->seldom = FC_WORKS;
+    view->drawn = drawn_down(r, fixture);
+    if (!r->site->fixtures[fixture].valve[r->state] || !view->alone.given)
+        return;
+    view->enough = enough_for(need.least, view->alone);
+    view->strong = fci_under_limit(view->alone, need.maximum_flowing);
+    if (!need.valve.given)
+        return;
+    view->seldom = seldom_weak(view);
+    view->unclear = view->seldom == FC_CANNOT_TELL
+                    && view->often[FCI_NOMINAL] != FCI_TOO_OFTEN
+                    && view->often[FCI_WORST] != FCI_TOO_OFTEN;
+}
+
+static void
 judge_views(struct running *r)
 {
     size_t i;
 
-    for (i = 0; i < r->site->n_fixtures; i++) {
-        struct fci_event_view *view = &r->events->views[i];
-        const fc_valve *valve = r->site->fixtures[i].valve[r->state];
-
-        view->enough = FC_WORKS;
-        view->seldom = FC_WORKS;
-        if (!valve || !view->alone.given || !valve->minimum_flowing.given)
-            continue;
-        view->enough = enough_for(valve, view->alone);
-        view->seldom = seldom_weak(view);
-        view->unclear = view->seldom == FC_CANNOT_TELL
-                        && view->often[FCI_NOMINAL] != FCI_TOO_OFTEN
-                        && view->often[FCI_WORST] != FCI_TOO_OFTEN;
-    }
+    for (i = 0; i < r->site->n_fixtures; i++)
+        judge_view(r, i, &r->events->views[i]);
 }
 
 fc_verdict
 fci_events_verdict(fc_verdict works, const struct fci_event_view *view)
 {
-    if (works == FC_WILL_NOT_WORK || view->enough == FC_WILL_NOT_WORK)
-        return FC_WILL_NOT_WORK;
-    if (view->enough == FC_CANNOT_TELL)
-        return FC_CANNOT_TELL;
+    works = fci_worse_of(works, fci_worse_of(view->enough, view->drawn));
+    if (works == FC_WILL_NOT_WORK || view->enough == FC_CANNOT_TELL)
+        return works;
     /* the peak says yes and the busy period no: the two disagree */
     return view->seldom == FC_WORKS ? works : FC_CANNOT_TELL;
 }
@@ -417,6 +537,9 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
                 ? "how many flush at once in the busiest time, as its weak "
                   "flushes are so near to the 1 % that are allowed: count the "
                   "uses in an hour and give the \"interval\""
+            : view->drawn == FC_CANNOT_TELL
+                ? "how far the supply is drawn down while a valve flushes "
+                  "alone: read a gauge there while it does"
             : view->seldom == FC_CANNOT_TELL
                 ? "what is given as a range, since at its bad end too many "
                   "flushes are weak: narrow the ranges"
@@ -476,8 +599,12 @@ make_room(struct running *r)
 
     if (status != FC_OK)
         return status;
+    if (!find_places(r))
+        return FC_ENOMEM;
+    r->at_places = fci_arena_array(&r->scratch, 2 * r->events->n_drawn + 1,
+                                   sizeof *r->at_places);
     r->solver = fci_solver_new(r->network);
-    return r->solver ? FC_OK : FC_ENOMEM;
+    return r->solver && r->at_places ? FC_OK : FC_ENOMEM;
 }
 
 static void
@@ -526,7 +653,7 @@ run(struct running *r, const fc_check_options *options)
     events->unknown = unknown_rate(site, r->state);
     if (!events->unknown)
         status = make_room(r);
-    if (r->solver)
+    if (status == FC_OK && r->solver)
         status = work_out(r, options);
     if (status == FC_OK)
         judge_views(r);
@@ -567,19 +694,24 @@ fc_status
 fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
                  struct fci_event_view *view, fc_diagnostics *messages)
 {
-    struct running r = { .site = site, .state = state, .messages = messages };
-    const fc_valve *valve = site->fixtures[fixture].valve[state];
+    struct fci_events events = { .starved = FCI_NONE };
+    struct running r = {
+        .site = site, .state = state, .events = &events, .messages = messages
+    };
     fc_status status;
 
-    *view = (struct fci_event_view){ .enough = FC_WORKS, .seldom = FC_WORKS };
-    if (!fci_has_rate(valve) || !valve->minimum_flowing.given)
+    *view = (struct fci_event_view){ .enough = FC_WORKS,
+                                     .strong = FC_WORKS,
+                                     .drawn = FC_WORKS,
+                                     .seldom = FC_WORKS };
+    if (!fci_has_rate(site->fixtures[fixture].valve[state]))
         return FC_OK;
     status = make_room(&r);
     if (status == FC_OK)
         status = fci_solver_fail(
             r.solver, find_alone(&r, fixture, &view->alone), messages);
     if (status == FC_OK)
-        view->enough = enough_for(valve, view->alone);
+        judge_view(&r, fixture, view);
     free_room(&r);
     return status;
 }

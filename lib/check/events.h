@@ -13,7 +13,11 @@ struct fci_event_view {
     fc_ladder ladder;
     const struct fci_open *set; /* its `first`, of n_first */
     fc_busy busy;
-    fc_verdict enough; /* alone, against the valve's own minimum */
+    fc_verdict enough; /* alone, against the code's least or the valve's own
+                          minimum, whichever is more: a gauge would show it */
+    fc_verdict strong; /* alone, against the valve's maximum */
+    fc_verdict drawn;  /* the main and the pumps that serve it, while any valve
+                          flushes alone */
     fc_verdict seldom; /* weak in the busy period no more often than allowed;
                           ranges at both ends */
     enum fci_often often[FCI_ENDS]; /* weak in the busy period, by ends */
@@ -21,8 +25,18 @@ struct fci_event_view {
     bool always_on; /* a flush takes longer than the time between two */
 };
 
+/* A street main or a pump's inlet while the valve flushes alone that draws it
+ * down most. */
+struct fci_drawn_down {
+    size_t element, fixture; /* fixture FCI_NONE: none flushes behind it */
+    fc_range pressure, least;
+    fc_verdict kept;
+};
+
 struct fci_events {
     struct fci_event_view *views; /* in the arena: one a fixture */
+    struct fci_drawn_down *drawn; /* likewise: one a place */
+    size_t n_drawn;
     const fc_valve *unknown; /* a valve whose rate is not known: nothing could
                                 be worked out */
     bool too_large;          /* the building, for its valves one by one */

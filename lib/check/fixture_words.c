@@ -1,10 +1,28 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/fixture_words.c -- what was found at a fixture, in words. */
+#include "check/checked.h"
 #include "check/words.h"
 #include "units/units.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
+
+/* The document comes first: how it was read, or by whom, after it. */
+const char *
+fci_document(struct fci_arena *arena, const char *source)
+{
+    static const char *const after[] = { ", read on", ", from memory", ". " };
+    size_t length = source ? strlen(source) : 0, i;
+
+    for (i = 0; source && i < sizeof after / sizeof *after; i++) {
+        const char *end = strstr(source, after[i]);
+
+        if (end && (size_t)(end - source) < length)
+            length = (size_t)(end - source);
+    }
+    return source ? fci_arena_substring(arena, source, length) : NULL;
+}
 
 #define SOME_NAMES 6 /* as many as a line holds */
 
@@ -49,11 +67,20 @@ struct subject {
     fci_find(&(s)->w->found, severity, (s)->fixture->given->name,             \
              (s)->states, code, __VA_ARGS__)
 
+/* "the code's least", "the valve's own minimum and 3.0 psi of reserve": the
+ * reserve is the site's and never the code's. */
 static const char *
 governor_name(const struct subject *s)
 {
-    return s->j->need.governor == FC_CODE_GOVERNS ? "the code's least"
-                                                  : "the valve's own minimum";
+    const struct fci_requirement *need = &s->j->need;
+    const char *whose = need->governor == FC_CODE_GOVERNS
+                            ? "the code's least"
+                            : "the valve's own minimum";
+
+    return need->reserve > 0 ? fci_arena_printf(
+               s->w->found.arena, "%s and %s of reserve", whose,
+               fci_show(s->w->found.units, FC_PRESSURE, need->reserve).text)
+                             : whose;
 }
 
 /* How far short, from the best end to the worst: the summary tells the
@@ -127,6 +154,18 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
                                decided_by ? decided_by : "not known")));
 }
 
+/* What brings a static pressure down. */
+static const char *
+lower_it(const struct subject *s)
+{
+    const char *reducer =
+        fci_reducer_over(s->w->judge->site, s->fixture->element);
+
+    return reducer ? fci_arena_printf(s->w->found.arena,
+                                      "lower the set pressure of %s", reducer)
+                   : "needs a pressure-reducing valve";
+}
+
 static void
 find_maximum(const struct subject *s)
 {
@@ -141,12 +180,12 @@ find_maximum(const struct subject *s)
     if (j->maximum == FC_WILL_NOT_WORK)
         FIND(s, FC_FAIL, FC_FOUND_MAXIMUM_STATIC,
              "has {static} with no flow{kept}; its maximum is {maximum} "
-             "({whose}): a pressure-reducing valve is called for, or a lower "
-             "setting",
+             "({whose}): {what to do}",
              FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->trapped),
                       FCI_WORD("kept", kept),
                       FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_static),
-                      FCI_WORD("whose", whose)));
+                      FCI_WORD("whose", whose),
+                      FCI_WORD("what to do", lower_it(s))));
     else if (j->maximum == FC_CANNOT_TELL)
         FIND(s, FC_WARN, FC_FOUND_MAXIMUM_STATIC,
              "may have {static} with no flow{kept}; its maximum is {maximum} "
@@ -173,18 +212,45 @@ find_backflow(const struct subject *s)
                   FCI_ONE("lowest", FC_PRESSURE, j->lowest.low)));
 }
 
+/* "the code's, IPC 2018, Table 604.5" */
+static const char *
+code_of_supply(const struct subject *s)
+{
+    const char *document =
+        fci_document(s->w->found.arena, s->fixture->kind->supply_source);
+
+    return document ? fci_arena_printf(s->w->found.arena, "the code's, %s",
+                                       document)
+                    : "the code's";
+}
+
 static void
 find_supply(const struct subject *s)
 {
-    if (s->j->supply == FC_WILL_NOT_WORK)
-        FIND(s, FC_FAIL, FC_FOUND_SUPPLY_SIZE,
-             "has a supply of {size}; {needed} at least is needed ({whose})",
-             FCI_WITH(FCI_ONE("size", FC_SIZE,
-                              s->fixture->given->supply_size.nominal),
-                      FCI_ONE("needed", FC_SIZE, s->j->need.supply_size),
-                      FCI_WORD("whose", s->j->need.valve_supply
-                                            ? "the valve's"
-                                            : "the code's")));
+    const struct fci_judgement *j = s->j;
+    const struct fci_supply *supplied = &j->supplied;
+    const char *by = supplied->pipe == FCI_NONE
+                         ? ""
+                         : fci_arena_printf(
+                             s->w->found.arena, " (%s, which feeds it alone)",
+                             s->w->judge->site->elements[supplied->pipe].name);
+
+    if (j->supply == FC_WORKS)
+        return;
+    FIND(s, j->supply == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+         FC_FOUND_SUPPLY_SIZE,
+         "{has} a supply of {size}{by}; {needed} at least is needed "
+         "({whose}){what to do}",
+         FCI_WITH(FCI_WORD("has",
+                           j->supply == FC_WILL_NOT_WORK ? "has" : "may have"),
+                  FCI_RANGE("size", FC_SIZE, supplied->size),
+                  FCI_WORD("by", by),
+                  FCI_ONE("needed", FC_SIZE, j->need.supply_size),
+                  FCI_WORD("whose", j->need.valve_supply ? "the valve's"
+                                                         : code_of_supply(s)),
+                  FCI_WORD("what to do", j->supply == FC_WILL_NOT_WORK
+                                             ? ""
+                                             : ": measure that pipe")));
 }
 
 /* A full flush smaller than the bowl was made for fails; a reduced flush, or a
@@ -228,17 +294,18 @@ find_volume(const struct subject *s)
 static void
 find_too_strong(const struct subject *s)
 {
-    const fc_valve *valve = s->fixture->valve[s->state];
+    const struct fci_judgement *j = s->j;
 
-    if (valve && valve->maximum_flowing.given
-        && s->j->flowing.high > valve->maximum_flowing.nominal)
-        FIND(s, FC_WARN, FC_FOUND_MAXIMUM_FLOWING,
-             "has up to {pressure} flowing even at peak{when}; its valve's "
-             "maximum is {maximum}: throttle its stop, and expect splashing "
-             "or noise",
-             FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, s->j->flowing.high),
-                      FCI_ONE("maximum", FC_PRESSURE,
-                              valve->maximum_flowing.nominal)));
+    if (j->strong == FC_WORKS)
+        return;
+    FIND(s, j->strong == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+         FC_FOUND_MAXIMUM_FLOWING,
+         "{has} {pressure} flowing even at peak{when}; its valve's maximum is "
+         "{maximum}: throttle its stop, and expect splashing or noise",
+         FCI_WITH(FCI_WORD("has",
+                           j->strong == FC_WILL_NOT_WORK ? "has" : "may have"),
+                  FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
+                  FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_flowing)));
 }
 
 void

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/flush.c -- what every gauge would read while some valves flush. */
 #include "ground/diagnostics.h"
+#include "ground/ties.h"
+#include "check/checked.h"
+#include "check/drawn.h"
 #include "check/flush_event.h"
 #include "check/refuse.h"
 #include "check/settle.h"
@@ -158,6 +161,23 @@ at_inlet(const fc_site *site, const struct fci_fixture *fixture,
            - site->water_weight * fixture->given->rise.nominal;
 }
 
+/* Of several valves at once the valves' own minimums say whether they flush;
+ * of one alone the code asks no less than at peak. */
+static void
+take_required(const struct fci_flush_event *e, size_t at,
+              fc_flush_fixture *out)
+{
+    const struct fci_requirement need =
+        fci_requirement_of(e->site, &e->site->fixtures[at], e->state);
+    const bool alone =
+        e->n_open == 1 && e->open[0].count == 1 && e->open[0].fixture == at;
+
+    out->required = alone ? need.least : out->minimum;
+    out->governed_by = alone                ? need.governor
+                       : out->minimum.given ? FC_VALVE_GOVERNS
+                                            : FC_NOTHING_GOVERNS;
+}
+
 static void
 take_fixture(const struct fci_flush_event *e, size_t at, fc_flush_fixture *out)
 {
@@ -175,6 +195,26 @@ take_fixture(const struct fci_flush_event *e, size_t at, fc_flush_fixture *out)
     if (valve)
         out->minimum = valve->minimum_flowing;
     out->enough = FC_WORKS;
+    take_required(e, at, out);
+}
+
+static void
+take_kept(const struct fci_flush_event *e)
+{
+    const fc_site *site = e->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_element *element = &site->elements[i];
+
+        if (!fci_must_keep(site, element).given)
+            continue;
+        e->kept[i] =
+            fc_exactly(element->parent == FCI_NONE
+                           ? e->flowing[i].pressure
+                           : e->flowing[element->parent].pressure
+                                 - site->water_weight * element->rise.nominal);
+    }
 }
 
 static void
@@ -212,6 +252,27 @@ flow_at_end(const fc_valve *valve, double pressure, enum fci_end end)
            * (valve->regulated == FC_YES ? fmin(part, 1) : part);
 }
 
+/* Of what must be kept on the way to a fixture. */
+static void
+bound_kept(struct fci_flush_event *e, size_t at, enum fci_end end)
+{
+    const fc_site *site = e->site;
+    size_t i = site->fixtures[at].element;
+
+    for (; i != FCI_NONE; i = site->elements[i].parent) {
+        const struct fci_element *element = &site->elements[i];
+
+        if (!e->kept[i].given)
+            continue;
+        stretch(&e->kept[i],
+                element->parent == FCI_NONE
+                    ? fci_solver_at(e->solver, i)
+                    : fci_solver_at(e->solver, element->parent)
+                          - site->water_weight
+                                * fci_more_is_worse(element->rise, end));
+    }
+}
+
 /* `place`: in the list of open valves, or n_open. */
 static fc_status
 bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
@@ -235,6 +296,7 @@ bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
         } else {
             stretch(&out->pressure, fci_solver_at_rest(e->solver, at));
         }
+        bound_kept(e, at, (enum fci_end)end);
         status = fci_solver_run(e->solver, e->open, 0);
         if (status != FC_OK)
             return fci_solver_fail(e->solver, status, messages);
@@ -266,12 +328,13 @@ bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
 static fc_verdict
 enough_for(const fc_flush_fixture *f)
 {
-    if (f->flushing == 0 || !f->minimum.given)
+    if (f->flushing == 0 || !f->required.given)
         return FC_WORKS;
-    if (f->pressure.low >= f->minimum.high - FCI_SOLVED_TO)
+    if (f->pressure.low >= f->required.high - FCI_SOLVED_TO)
         return FC_WORKS;
-    return f->pressure.high < f->minimum.low - FCI_SOLVED_TO ? FC_WILL_NOT_WORK
-                                                             : FC_CANNOT_TELL;
+    return f->pressure.high < f->required.low - FCI_SOLVED_TO
+               ? FC_WILL_NOT_WORK
+               : FC_CANNOT_TELL;
 }
 
 /* The worse of two, of which one is found out after the other. */
@@ -291,27 +354,69 @@ above_zero(fc_range pressure)
     return pressure.high > 0 ? FC_CANNOT_TELL : FC_WILL_NOT_WORK;
 }
 
+/* With no flow, and flowing where it flushes. */
 static void
-judge_event(const fc_site *site, fc_flush_result *result,
-            fc_flush_fixture *fixtures)
+judge_too_high(const struct fci_flush_event *e, size_t at,
+               fc_flush_fixture *out)
 {
+    const struct fci_fixture *fixture = &e->site->fixtures[at];
+    struct fci_judgement j = {
+        .need = fci_requirement_of(e->site, fixture, e->state),
+        .flowing = out->pressure,
+        .trapped = out->still,
+        .strong = FC_WORKS,
+    };
+    fc_fixture_state s = { .too_high = FC_WORKS };
+
+    j.maximum = fci_under_limit(j.trapped, j.need.maximum_static);
+    if (out->flushing > 0)
+        j.strong = fci_under_limit(j.flowing, j.need.maximum_flowing);
+    fci_tell_excess(e->site, fixture, &j, NULL, &s, fci_arena_of(e->result));
+    out->too_high = s.too_high;
+    out->excess = s.excess;
+}
+
+static void
+take_too_high(fc_flush_result *result, size_t at)
+{
+    const fc_flush_fixture *f = &result->fixtures[at];
+
+    worsen(&result->too_high, f->too_high);
+    if (f->excess
+        && (result->too_high_at == SIZE_MAX
+            || fci_exceeds_more(f->excess,
+                                result->fixtures[result->too_high_at].excess)))
+        result->too_high_at = at;
+}
+
+static void
+judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
+{
+    fc_flush_result *result = e->result;
     size_t i;
 
-    result->enough = FC_WORKS;
+    result->enough = result->too_high = FC_WORKS;
+    result->too_high_at = SIZE_MAX;
     for (i = 0; i < result->n_fixtures; i++) {
         fixtures[i].enough = enough_for(&fixtures[i]);
         result->flushing += fixtures[i].flushing;
         worsen(&result->enough, fixtures[i].enough);
         worsen(&result->enough, above_zero(fixtures[i].pressure));
+        judge_too_high(e, i, &fixtures[i]);
+        take_too_high(result, i);
     }
+    for (i = 0; i < result->n_elements; i++)
+        worsen(&result->enough,
+               fci_is_kept(e->kept[i],
+                           fci_must_keep(e->site, &e->site->elements[i])));
     for (i = 0; i < result->n_elements; i++)
         worsen(&result->enough,
                above_zero(fc_exactly(result->elements[i].pressure)));
     if (!(result->flow > 0))
         return;
     for (i = 0; i < result->n_fixtures; i++)
-        fixtures[i].enough = fci_as_tested(site, NULL, fixtures[i].enough);
-    result->enough = fci_as_tested(site, NULL, result->enough);
+        fixtures[i].enough = fci_as_tested(e->site, NULL, fixtures[i].enough);
+    result->enough = fci_as_tested(e->site, NULL, result->enough);
 }
 
 /* Nothing is told of a site that its own readings refute. */
@@ -375,6 +480,7 @@ work_out(struct fci_flush_event *e, fc_diagnostics *messages)
     for (i = 0; i < site->n_fixtures; i++)
         take_fixture(e, i, &fixtures[i]);
     take_drawn(e, fixtures);
+    take_kept(e);
     take_heights(e, height, elements, fixtures);
     result->fixtures = fixtures;
     result->n_fixtures = site->n_fixtures;
@@ -384,14 +490,14 @@ work_out(struct fci_flush_event *e, fc_diagnostics *messages)
     result->bounded = e->network->exact || can_be_bounded(e);
     if (result->bounded && !e->network->exact)
         status = bound_all(e, fixtures, messages);
-    judge_event(site, result, fixtures);
+    judge_event(e, fixtures);
     if (status == FC_OK)
         status = fci_evidence_make(&e->evidence, site, arena);
     result->contradictions = e->evidence.list;
     result->n_contradictions = e->evidence.n;
     if (e->evidence.n > 0)
         refute_event(result, fixtures);
-    return status;
+    return arena->failed ? FC_ENOMEM : status;
 }
 
 static fc_status
@@ -446,6 +552,7 @@ begin(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
         fci_arena_array(&e->scratch, site->n_elements, sizeof *e->still);
     e->flowing =
         fci_arena_array(&e->scratch, site->n_elements, sizeof *e->flowing);
+    e->kept = fci_arena_array(&e->scratch, site->n_elements, sizeof *e->kept);
     if (e->scratch.failed)
         return FC_ENOMEM;
     status = n == SIZE_MAX ? open_all(e, messages)

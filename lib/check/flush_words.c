@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/flush_words.c -- what a flush event found, in words. */
+#include "check/drawn.h"
 #include "check/flush_event.h"
 #include "peak/source.h"
 #include "units/units.h"
@@ -12,11 +13,18 @@
 static fc_range
 lack_of(const fc_flush_fixture *x)
 {
-    const fc_range lack = { true, x->minimum.nominal - x->pressure.nominal,
-                            x->minimum.low - x->pressure.high,
-                            x->minimum.high - x->pressure.low };
+    const fc_range lack = { true, x->required.nominal - x->pressure.nominal,
+                            x->required.low - x->pressure.high,
+                            x->required.high - x->pressure.low };
 
     return lack;
+}
+
+static const char *
+who_needs(const fc_flush_fixture *x)
+{
+    return x->governed_by == FC_CODE_GOVERNS ? "the code asks of it alone"
+                                             : "its valve needs";
 }
 
 static void
@@ -26,18 +34,20 @@ find_enough(struct fci_check_words *w, const fc_flush_fixture *x,
     if (x->enough == FC_WILL_NOT_WORK)
         fci_find(&w->found, FC_FAIL, x->name, FC_IN(state),
                  FC_FOUND_FLOWING_PRESSURE,
-                 "has {pressure} flowing and its valve needs {needed}: short "
-                 "by {lack}",
+                 "has {pressure} flowing and {whose} {needed}: short by "
+                 "{lack}",
                  FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
-                          FCI_RANGE("needed", FC_PRESSURE, x->minimum),
+                          FCI_WORD("whose", who_needs(x)),
+                          FCI_RANGE("needed", FC_PRESSURE, x->required),
                           FCI_RANGE("lack", FC_PRESSURE, lack_of(x))));
     else if (x->enough == FC_CANNOT_TELL)
         fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
                  FC_FOUND_FLOWING_PRESSURE,
-                 "may have {pressure} flowing and its valve needs {needed}: "
-                 "cannot tell; read a gauge there while these flush",
+                 "may have {pressure} flowing and {whose} {needed}: cannot "
+                 "tell; read a gauge there while these flush",
                  FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
-                          FCI_RANGE("needed", FC_PRESSURE, x->minimum)));
+                          FCI_WORD("whose", who_needs(x)),
+                          FCI_RANGE("needed", FC_PRESSURE, x->required)));
     else if (x->flushing > 0 && !x->minimum.given)
         fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
                  FC_FOUND_VALVE_MINIMUM,
@@ -58,6 +68,30 @@ find_dry(struct fci_check_words *w, const fc_flush_fixture *x, fc_state state)
         "back into the drinking water",
         FCI_WITH(FCI_WORD("has", x->pressure.high <= 0 ? "has" : "may have"),
                  FCI_ONE("pressure", FC_PRESSURE, x->pressure.low)));
+}
+
+/* What it has too much of, or may have. */
+static void
+find_excess(struct fci_check_words *w, const fc_flush_fixture *x,
+            fc_state state)
+{
+    const fc_excess *excess = x->excess;
+
+    if (!excess)
+        return;
+    fci_find(
+        &w->found, x->too_high == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+        x->name, FC_IN(state),
+        excess->flowing ? FC_FOUND_MAXIMUM_FLOWING : FC_FOUND_MAXIMUM_STATIC,
+        "{has} {pressure} {how}; its maximum is {maximum} ({whose})",
+        FCI_WITH(FCI_WORD("has", x->too_high == FC_WILL_NOT_WORK ? "has"
+                                                                 : "may have"),
+                 FCI_RANGE("pressure", FC_PRESSURE, excess->pressure),
+                 FCI_WORD("how", excess->flowing ? "flowing"
+                                                 : "with nothing flushing"),
+                 FCI_ONE("maximum", FC_PRESSURE, excess->maximum),
+                 FCI_WORD("whose", excess->of_valve ? "the valve's"
+                                                    : "the site's limit")));
 }
 
 /* What shares the pipes: a lavatory weakens, a shower turns hot. */
@@ -88,8 +122,6 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
             const struct fci_at_flow *at, fc_state state)
 {
     const fc_source *source = element->part->data;
-    const struct fci_limit *floor =
-        fci_tables_limit(w->judge->site->tables, "street main residual");
 
     if (at->flow < 0)
         fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
@@ -107,13 +139,31 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
             "extrapolation",
             FCI_WITH(FCI_ONE("flow", FC_FLOW, at->flow),
                      FCI_ONE("tested", FC_FLOW, source->residual_flow.low)));
-    if (floor && at->pressure < floor->pressure)
-        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
-                 FC_FOUND_STREET_MAIN,
-                 "is drawn down to {pressure}; a public main is not to be "
-                 "drawn below {limit}",
-                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, at->pressure),
-                          FCI_ONE("limit", FC_PRESSURE, floor->pressure)));
+}
+
+/* A street main, or a pump's inlet, that is drawn too low or may be. */
+static void
+find_kept(struct fci_check_words *w, const struct fci_flush_event *e,
+          size_t at)
+{
+    const struct fci_element *element = &e->site->elements[at];
+    const fc_range least = fci_must_keep(e->site, element);
+    const fc_verdict kept = fci_is_kept(e->kept[at], least);
+    const bool source = element->part->kind == FCI_SOURCE;
+
+    if (kept == FC_WORKS)
+        return;
+    fci_find(
+        &w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, element->name,
+        FC_IN(e->state), source ? FC_FOUND_STREET_MAIN : FC_FOUND_PUMP,
+        source ? "{is} drawn down to {pressure}; a public main is not to "
+                 "be drawn below {limit}"
+               : "{has} {pressure} at its inlet and needs {limit}",
+        FCI_WITH(
+            FCI_WORD("is", kept == FC_WILL_NOT_WORK ? "is" : "may be"),
+            FCI_WORD("has", kept == FC_WILL_NOT_WORK ? "has" : "may have"),
+            FCI_RANGE("pressure", FC_PRESSURE, e->kept[at]),
+            FCI_RANGE("limit", FC_PRESSURE, least)));
 }
 
 /* A source that stands on the plan alone. */
@@ -206,10 +256,12 @@ fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 
         find_enough(w, x, e->state);
         find_dry(w, x, e->state);
+        find_excess(w, x, e->state);
         find_sag(w, x, &site->fixtures[i], e->state);
     }
     for (i = 0; i < site->n_elements && !w->found.arena->failed; i++) {
         find_element(w, &site->elements[i], &e->flowing[i], e->state);
+        find_kept(w, e, i);
         if (site->elements[i].part->kind == FCI_SOURCE)
             find_source(w, &site->elements[i], &e->flowing[i], e->state);
     }

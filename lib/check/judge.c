@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/judge.c -- every check of a fixture, as three-valued verdicts. */
 #include "check/judge.h"
+#include "check/drawn.h"
 #include "check/refuse.h"
 #include "peak/flush_time.h"
 
@@ -79,7 +80,8 @@ fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
         return status;
     judge->converted = fci_has_conversions(site);
     judge->rest = fci_march_rest(site);
-    if (!judge->rest)
+    judge->fed = fci_count_fed(site);
+    if (!judge->rest || !judge->fed)
         return FC_ENOMEM;
     for (state = 0; state < FC_STATES; state++) {
         if (state == FC_RETROFIT && !judge->converted)
@@ -94,6 +96,9 @@ fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
                                 &judge->code_demand[state],
                                 &judge->code_peak[state])))
             return FC_ENOMEM;
+        judge->drawn[state] = fci_drawn_at_peak(judge, (fc_state)state);
+        if (!judge->drawn[state])
+            return FC_ENOMEM;
     }
     return FC_OK;
 }
@@ -104,11 +109,13 @@ fci_judge_end(struct fci_judge *judge)
     int state;
 
     free(judge->rest);
+    free(judge->fed);
     for (state = 0; state < FC_STATES; state++) {
         free(judge->demand[state]);
         free(judge->peak[state]);
         free(judge->code_demand[state]);
         free(judge->code_peak[state]);
+        free(judge->drawn[state]);
     }
 }
 
@@ -133,12 +140,18 @@ difference(fc_range a, fc_range b)
     return d;
 }
 
-static fc_verdict
-worse_of(fc_verdict a, fc_verdict b)
+fc_verdict
+fci_worse_of(fc_verdict a, fc_verdict b)
 {
     if (a == FC_WILL_NOT_WORK || b == FC_WILL_NOT_WORK)
         return FC_WILL_NOT_WORK;
     return a == FC_WORKS ? b : a;
+}
+
+fc_verdict
+fci_under_limit(fc_range pressure, double limit)
+{
+    return at_least_nothing(difference(fc_exactly(limit), pressure));
 }
 
 /* A fixture whose need is not known: a flush valve cannot be judged; of
@@ -160,16 +173,15 @@ judge_need(struct fci_judgement *j)
 }
 
 static void
-judge_supply(struct fci_judgement *j, const struct fci_fixture *fixture)
+judge_supply(struct fci_judgement *j)
 {
-    const fc_range given = fixture->given->supply_size;
+    const fc_range size = j->supplied.size;
+    const double least = j->need.supply_size * (1 - 1e-6);
 
     j->supply = FC_WORKS;
-    if (isnan(j->need.supply_size))
+    if (isnan(least) || !size.given || size.low >= least)
         return;
-    j->supply_unknown = !given.given;
-    if (given.given && given.nominal < j->need.supply_size * (1 - 1e-6))
-        j->supply = FC_WILL_NOT_WORK;
+    j->supply = size.high < least ? FC_WILL_NOT_WORK : FC_CANNOT_TELL;
 }
 
 static void
@@ -292,16 +304,36 @@ fci_judge_fixture(const struct fci_judge *judge,
         judge_need(&j);
     else
         judge_without_need(&j, fixture);
-    j.maximum = at_least_nothing(
-        difference(fc_exactly(j.need.maximum_static), j.trapped));
+    j.maximum = fci_under_limit(j.trapped, j.need.maximum_static);
+    j.strong = fci_under_limit(j.flowing, j.need.maximum_flowing);
     j.on_way = j.lowest.low > 0    ? FC_WORKS
                : j.lowest.high > 0 ? FC_CANNOT_TELL
                                    : FC_WILL_NOT_WORK;
-    judge_supply(&j, fixture);
+    j.drawn = judge->drawn[state][fixture->element];
+    j.supplied = fci_supply_of(judge, fixture);
+    judge_supply(&j);
     judge_volume(&j, fixture, fixture->valve[state]);
-    j.works = worse_of(
-        worse_of(j.pressure, j.maximum),
-        worse_of(worse_of(j.on_way, j.no_pipe), worse_of(j.supply, j.volume)));
+    j.works = fci_worse_of(fci_worse_of(j.pressure, j.drawn),
+                           fci_worse_of(fci_worse_of(j.on_way, j.no_pipe),
+                                        fci_worse_of(j.supply, j.volume)));
     doubt_interval(judge, fixture, state, &j);
     return j;
+}
+
+/* ---- Too much --------------------------------------------------------- */
+
+fc_verdict
+fci_too_high(const struct fci_judgement *j)
+{
+    return fci_worse_of(j->maximum, j->strong);
+}
+
+double
+fci_over_maximum(const struct fci_judgement *j, fc_range alone)
+{
+    const double flowing =
+        alone.given ? fmax(j->flowing.high, alone.high) : j->flowing.high;
+
+    return fmax(j->trapped.high - j->need.maximum_static,
+                flowing - j->need.maximum_flowing);
 }

@@ -9,18 +9,28 @@
 /* What a fixture needs in one state. */
 struct fci_requirement {
     fc_range pressure; /* flowing, with the reserve; not given: none known */
+    fc_range least;    /* the same without: what a gauge has to show */
+    double reserve;
     fc_governor governor;
-    double code;           /* the code's least [Pa]; NAN: it gives none */
-    fc_range valve;        /* the valve's own minimum */
-    double maximum_static; /* the least of the site's and the valve's */
-    bool valve_maximum;    /* it is the valve's */
-    double supply_size;    /* least nominal [m]; NAN: none known */
-    bool valve_supply;     /* it is the valve's */
+    double code;            /* the code's least [Pa]; NAN: it gives none */
+    fc_range valve;         /* the valve's own minimum */
+    double maximum_static;  /* the least of the site's and the valve's */
+    bool valve_maximum;     /* it is the valve's */
+    double maximum_flowing; /* the valve's; INFINITY: none known */
+    double supply_size;     /* least nominal [m]; NAN: none known */
+    bool valve_supply;      /* it is the valve's */
 };
 
 struct fci_requirement fci_requirement_of(const fc_site *site,
                                           const struct fci_fixture *fixture,
                                           fc_state state);
+
+/* The size of what feeds a fixture and nothing else: its `supply size`, and
+ * the pipes on the way up to where something else is fed. */
+struct fci_supply {
+    fc_range size; /* the smallest, nominal; not given: none is known */
+    size_t pipe;   /* element that it is of; FCI_NONE: `supply size` */
+};
 
 /* Every check of one fixture in one state. */
 struct fci_judgement {
@@ -29,17 +39,26 @@ struct fci_judgement {
     fc_range ceiling, trapped; /* at its inlet, without flow */
     fc_range lowest;           /* on the way to it at peak */
     fc_range spare;
-    fc_verdict pressure; /* flowing at peak against the need */
-    fc_verdict no_pipe;  /* the ceiling against the need */
-    fc_verdict maximum;  /* without flow against the maximum */
-    fc_verdict on_way;   /* pressure above 0 all the way */
-    fc_verdict supply;   /* size of the supply pipe */
-    fc_verdict volume;   /* flush volume against the bowl's */
-    bool supply_unknown; /* the size was not given, though one is required */
-    bool long_interval;  /* it works by probability alone, with a longer
-                            interval than any published method rests on */
-    fc_verdict works;    /* all together */
+    fc_verdict pressure;        /* flowing at peak against the need */
+    fc_verdict no_pipe;         /* the ceiling against the need */
+    fc_verdict on_way;          /* pressure above 0 all the way */
+    fc_verdict supply;          /* size of the supply pipe */
+    struct fci_supply supplied; /* that size, and where it is */
+    fc_verdict volume;          /* flush volume against the bowl's */
+    fc_verdict drawn;   /* the street main, and each pump's inlet, at peak */
+    bool long_interval; /* it works by probability alone, with a longer
+                           interval than any published method rests on */
+    fc_verdict works;   /* all of these together */
+    fc_verdict maximum; /* without flow against the maximum */
+    fc_verdict strong;  /* flowing at peak against the valve's maximum */
 };
+
+/* Too much pressure is no part of `works`: it says nothing of the flush. */
+fc_verdict fci_too_high(const struct fci_judgement *judgement);
+/* By how much, at the high end and at most; negative: not at all [Pa].
+ * `alone`: its flowing pressure while it flushes alone, where that is given.
+ */
+double fci_over_maximum(const struct fci_judgement *judgement, fc_range alone);
 
 /* The whole site, marched. */
 struct fci_judge {
@@ -52,7 +71,14 @@ struct fci_judge {
      * interval that is longer than is known of; NULL: it does not. */
     struct fci_demand *code_demand[FC_STATES];
     struct fci_at_peak *code_peak[FC_STATES];
+    size_t *fed; /* by element: how many elements and outlets hang on it */
+    fc_verdict *drawn[FC_STATES]; /* by element: see check/drawn.h */
 };
+
+/* A pressure against what it must not exceed. */
+fc_verdict fci_under_limit(fc_range pressure, double limit);
+/* The worse of two. */
+fc_verdict fci_worse_of(fc_verdict a, fc_verdict b);
 
 /* Refuses what a tree's march cannot work out.  Freed on any outcome by
  * fci_judge_end(). */

@@ -36,6 +36,28 @@ set_beside(const fc_site *site, const struct fci_pipe *pipe,
                           pipe->material->roughness, &step->darcy_loss);
 }
 
+/* What a reducer that controls takes to come down to its set pressure is what
+ * it is there for; what it gives less than that is lost. */
+static void
+split_reducer(const struct fci_judge *judge, size_t at, fc_state state,
+              fc_path_step *step)
+{
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    const struct fci_pressure *in = judge->peak[state][element->parent].at;
+    const double set = ((const fc_reducer *)element->part->data)->set.nominal;
+    const double inlet =
+        fci_pressure_of(in[FCI_NOMINAL]) - step->elevation_loss;
+    const struct fci_taking taking =
+        fci_element_takes(site, element, step->flow, FCI_NOMINAL);
+
+    if (inlet - taking.loss <= taking.most)
+        return;
+    step->set = set;
+    step->throttled = fmax(inlet - set, 0);
+    step->device_loss -= step->throttled;
+}
+
 static fc_path_step
 element_step(const struct fci_judge *judge, size_t at, fc_state state)
 {
@@ -51,8 +73,11 @@ element_step(const struct fci_judge *judge, size_t at, fc_state state)
     };
     double lost;
 
-    if (element->parent == FCI_NONE)
+    if (element->parent == FCI_NONE) {
+        if (((const fc_source *)element->part->data)->kind == FC_STREET_MAIN)
+            step.sag = judge->rest[at].ceiling[FCI_NOMINAL] - step.pressure;
         return step;
+    }
     step.elevation_loss = site->water_weight * element->rise.nominal;
     lost = fci_pressure_of(judge->peak[state][element->parent].at[FCI_NOMINAL])
            - step.pressure - step.elevation_loss;
@@ -60,6 +85,8 @@ element_step(const struct fci_judge *judge, size_t at, fc_state state)
         split_friction(element->pipe, lost, &step);
     else
         step.device_loss = lost;
+    if (element->part->kind == FCI_REDUCER)
+        split_reducer(judge, at, state, &step);
     return step;
 }
 
@@ -81,6 +108,59 @@ fixture_step(const struct fci_judge *judge, const struct fci_fixture *fixture,
     };
 
     return step;
+}
+
+/* ---- The budget ------------------------------------------------------- */
+
+static void
+add_device(fc_budget *b, enum fci_kind kind, double loss)
+{
+    switch (kind) {
+    case FCI_BACKFLOW:
+        b->backflow += loss;
+        break;
+    case FCI_REDUCER:
+        b->reducers += loss;
+        break;
+    case FCI_PUMP:
+        b->pumps -= loss;
+        break;
+    default:
+        b->devices += loss;
+        break;
+    }
+}
+
+/* From the fixture up to where the pressure is set: by a reducer that
+ * controls, or by the source. */
+static void
+make_budget(const struct fci_judge *judge, const struct fci_fixture *fixture,
+            fc_path *path)
+{
+    const struct fci_element *elements = judge->site->elements;
+    const fc_path_step *step = &path->steps[path->n_steps - 1];
+    fc_budget *b = &path->budget;
+    size_t at;
+
+    b->elevation = step->elevation_loss;
+    b->devices = step->device_loss;
+    for (at = fixture->element; elements[at].parent != FCI_NONE;
+         at = elements[at].parent) {
+        step--;
+        b->friction += step->friction_loss;
+        b->fittings += step->fitting_loss;
+        add_device(b, elements[at].part->kind, step->device_loss);
+        if (step->set > 0) {
+            b->from = step->element;
+            b->start = step->pressure + step->device_loss;
+            b->throttled = step->throttled;
+            return;
+        }
+        b->elevation += step->elevation_loss;
+    }
+    step--;
+    b->start = step->pressure + step->sag;
+    b->sag = step->sag;
 }
 
 static fc_status
@@ -106,6 +186,7 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
             && set_beside(site, site->elements[at].pipe, &steps[n]) != FC_OK)
             return FC_ENOMEM;
     }
+    make_budget(judge, fixture, path);
     return FC_OK;
 }
 
@@ -120,7 +201,7 @@ make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
 
     path->fixture = fixture->given->name;
     path->state = state;
-    path->end = fci_fixture_state(fixture, state, &j);
+    path->end = fci_fixture_state(fixture, state, &j, fci_arena_of(path));
     if (j.works == FC_CANNOT_TELL) {
         swings = fci_swings_new(judge, state);
         if (swings)
@@ -136,9 +217,13 @@ make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
 /* Flushing alone it may be short though the code's peak, at the rate of its
  * data sheet, leaves enough. */
 static fc_status
-add_alone(const fc_site *site, size_t fixture, fc_state state,
-          fc_fixture_state *end, fc_diagnostics *messages)
+add_alone(const struct fci_judge *judge, size_t fixture, fc_state state,
+          fc_path *path, fc_diagnostics *messages)
 {
+    const fc_site *site = judge->site;
+    const struct fci_judgement j =
+        fci_judge_fixture(judge, &site->fixtures[fixture], state);
+    fc_fixture_state *end = &path->end;
     struct fci_event_view view;
     const fc_status status =
         fci_events_alone(site, state, fixture, &view, messages);
@@ -152,7 +237,9 @@ add_alone(const fc_site *site, size_t fixture, fc_state state,
         end->works = FC_CANNOT_TELL;
         end->decided_by = FCI_DROP_DECIDES;
     }
-    return FC_OK;
+    fci_tell_excess(site, &site->fixtures[fixture], &j, &view, end,
+                    fci_arena_of(path));
+    return fci_arena_of(path)->failed ? FC_ENOMEM : FC_OK;
 }
 
 static fc_status
@@ -193,7 +280,7 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
                      : FC_ENOMEM;
     }
     if (status == FC_OK)
-        status = add_alone(site, fixture, state, &made->end, messages);
+        status = add_alone(&judge, fixture, state, made, messages);
     if (status == FC_OK)
         status = weigh_readings(site, made);
     if (status == FC_OK && made->end.works == FC_CANNOT_TELL

@@ -30,6 +30,8 @@ require_pressure(const fc_site *site, struct fci_requirement *need)
         need->pressure.low = fmax(need->pressure.low, need->code);
         need->pressure.high = fmax(need->pressure.high, need->code);
     }
+    need->least = need->pressure;
+    need->reserve = reserve;
     need->pressure.nominal += reserve;
     need->pressure.low += reserve;
     need->pressure.high += reserve;
@@ -54,6 +56,9 @@ fci_requirement_of(const fc_site *site, const struct fci_fixture *fixture,
         need.maximum_static = valve->maximum_static.nominal;
         need.valve_maximum = true;
     }
+    need.maximum_flowing = valve && valve->maximum_flowing.given
+                               ? valve->maximum_flowing.nominal
+                               : INFINITY;
     need.supply_size = fixture->kind->supply_size;
     if (valve && valve->supply_size.given
         && !(need.supply_size >= valve->supply_size.nominal)) {

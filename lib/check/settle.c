@@ -7,6 +7,7 @@
  * bisection of the whole verdict: at peak, alone, and in the busy period.
  */
 #include "check/settle.h"
+#include "check/drawn.h"
 #include "check/events.h"
 #include "ground/ties.h"
 #include "peak/source.h"
@@ -109,7 +110,9 @@ begin_peak(struct settling *s, struct fci_judge *at, bool flows)
     at->peak[s->state] = at->demand[s->state]
                              ? fci_march_peak(at->site, at->demand[s->state])
                              : NULL;
-    return at->rest && at->peak[s->state];
+    at->drawn[s->state] =
+        at->peak[s->state] ? fci_drawn_at_peak(at, s->state) : NULL;
+    return at->rest && at->drawn[s->state];
 }
 
 static bool
@@ -134,6 +137,7 @@ works_at_peak(struct settling *s, bool flows)
     }
     free(at.rest);
     free(at.peak[s->state]);
+    free(at.drawn[s->state]);
     if (flows)
         free(at.demand[s->state]);
     return works && s->status == FC_OK;

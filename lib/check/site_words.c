@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/site_words.c -- findings on the building as a whole. */
+#include "check/checked.h"
+#include "check/drawn.h"
 #include "check/words.h"
 #include "laws/friction.h"
 #include "units/units.h"
@@ -9,18 +11,6 @@
 #include <string.h>
 
 /* ---- What the code's own parts disagree on ---------------------------- */
-
-/* The document alone: the tables name it first, and how it was read after. */
-static const char *
-document(struct fci_check_words *w, const char *source)
-{
-    const char *end = strstr(source, ", read on");
-    const char *name = end ? fci_arena_substring(w->found.arena, source,
-                                                 (size_t)(end - source))
-                           : source;
-
-    return name;
-}
 
 /* With `code minimum = no` a valve's own minimum stands alone. */
 static bool
@@ -61,9 +51,11 @@ find_disagreement(struct fci_check_words *w,
             FCI_WITH(
                 FCI_ONE("pressure", FC_PRESSURE, kind->pressure),
                 FCI_WORD("kind", kind->head.name),
-                FCI_WORD("source", document(w, kind->pressure_source)),
+                FCI_WORD("source",
+                         fci_document(w->found.arena, kind->pressure_source)),
                 FCI_ONE("elsewhere", FC_PRESSURE, kind->quoted_pressure),
-                FCI_WORD("other source", document(w, kind->quoted_source)),
+                FCI_WORD("other source",
+                         fci_document(w->found.arena, kind->quoted_source)),
                 FCI_WORD("fixtures", names)));
 }
 
@@ -126,7 +118,8 @@ lacks_supply_size(const struct fci_check_words *w,
     const struct fci_requirement need =
         fci_requirement_of(w->judge->site, fixture, state);
 
-    return fixture->kind->flushes && !fixture->given->supply_size.given
+    return fixture->kind->flushes
+           && !fci_supply_of(w->judge, fixture).size.given
            && need.supply_size == least;
 }
 

@@ -5,6 +5,7 @@
 #include "check/judge.h"
 #include "check/settle.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 static void
@@ -34,13 +35,17 @@ judge_all(struct fci_verdicts *v, const struct fci_judge *judge)
     int state;
 
     for (state = 0; state < n; state++) {
-        v->pressure[state] = FC_WORKS;
+        v->pressure[state] = v->too_high = FC_WORKS;
         for (i = 0; i < site->n_fixtures; i++) {
             const struct fci_judgement j =
                 fci_judge_fixture(judge, &site->fixtures[i], (fc_state)state);
 
+            const fc_range none = { false, 0, 0, 0 };
+
             take_worse(&v->pressure[state], j.pressure);
+            take_worse(&v->too_high, fci_too_high(&j));
             v->fixtures[i] = j.works; /* the state to be comes last */
+            v->over[i] = fci_over_maximum(&j, none);
         }
     }
     v->at_peak = worst_of(v, site->n_fixtures);
@@ -56,8 +61,17 @@ add_events(struct fci_verdicts *v, const fc_site *site,
         fci_events_judge(site, v->state, options, &arena, &events, messages);
     size_t i;
 
-    for (i = 0; status == FC_OK && i < site->n_fixtures; i++)
-        v->fixtures[i] = fci_events_verdict(v->fixtures[i], &events.views[i]);
+    for (i = 0; status == FC_OK && i < site->n_fixtures; i++) {
+        const struct fci_event_view *view = &events.views[i];
+        const double maximum =
+            fci_requirement_of(site, &site->fixtures[i], v->state)
+                .maximum_flowing;
+
+        v->fixtures[i] = fci_events_verdict(v->fixtures[i], view);
+        take_worse(&v->too_high, view->strong);
+        if (view->alone.given)
+            v->over[i] = fmax(v->over[i], view->alone.high - maximum);
+    }
     fci_arena_free(&arena);
     return status;
 }
@@ -75,7 +89,8 @@ fci_verdicts_make(struct fci_verdicts *v, const fc_site *site,
         v->converted = judge.converted;
         v->state = judge.converted ? FC_RETROFIT : FC_EXISTING;
         v->fixtures = calloc(site->n_fixtures + 1, sizeof *v->fixtures);
-        status = v->fixtures ? FC_OK : FC_ENOMEM;
+        v->over = calloc(site->n_fixtures + 1, sizeof *v->over);
+        status = v->fixtures && v->over ? FC_OK : FC_ENOMEM;
     }
     if (status == FC_OK)
         judge_all(v, &judge);
@@ -91,5 +106,7 @@ void
 fci_verdicts_free(struct fci_verdicts *v)
 {
     free(v->fixtures);
+    free(v->over);
     v->fixtures = NULL;
+    v->over = NULL;
 }

@@ -15,6 +15,8 @@ struct fci_verdicts {
     fc_verdict works, at_peak; /* as check says; but for the flush events */
     fc_verdict pressure[FC_STATES]; /* at peak, of all fixtures */
     fc_verdict *fixtures;           /* malloc'ed: each as check says */
+    fc_verdict too_high;            /* a verdict beside: FC_WORKS, it is not */
+    double *over; /* malloc'ed: how far each is above its maximum at most */
 };
 
 /* What fc_check_with() would say with these options; NULL: the defaults.

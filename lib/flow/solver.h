@@ -80,5 +80,7 @@ fc_status fci_solver_spread(struct fci_solver *solver,
 /* At the inlet of a fixture that does not flush, after a run, in time that
  * grows with the elements on the way to it alone. */
 double fci_solver_at_rest(struct fci_solver *solver, size_t fixture);
+/* The same at the outlet of an element. */
+double fci_solver_at(struct fci_solver *solver, size_t element);
 
 #endif

@@ -98,6 +98,12 @@ at_element(struct fci_solver *s, size_t element)
 }
 
 double
+fci_solver_at(struct fci_solver *s, size_t element)
+{
+    return at_element(s, element);
+}
+
+double
 fci_solver_at_rest(struct fci_solver *s, size_t fixture)
 {
     const fc_site *site = s->network->site;

@@ -193,6 +193,18 @@ typedef struct fc_busy {
     FC_ROOM(8);
 } fc_busy;
 
+/** Too much pressure at a fixture, or maybe: what it has against its maximum,
+ * with no flow or flowing. */
+typedef struct fc_excess {
+    fc_verdict too_high; /* FC_CANNOT_TELL: it may be */
+    bool flowing;        /* while its valve flushes; else static */
+    bool of_valve;       /* the maximum is its valve's; else the site's */
+    fc_range pressure;   /* at the fixture [Pa] */
+    double maximum;
+    const char *reducer; /* pressure-reducing valve upstream; NULL: none */
+    FC_ROOM(8);
+} fc_excess;
+
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left
  * with every input at its worst. */
 typedef struct fc_fixture_state {
@@ -205,7 +217,7 @@ typedef struct fc_fixture_state {
     fc_range flowing;       /* at peak */
     fc_range margin;        /* flowing less required */
     fc_verdict pressure;    /* of `margin` alone */
-    fc_verdict works;       /* of all checks together */
+    fc_verdict works;       /* of all checks together, but for too_high */
     const char *decided_by; /* cannot tell: the input that weighs most */
     fc_range spare; /* how far the supply may fall until it is short; negative:
                        how far it must rise; not given where no supply pressure
@@ -221,7 +233,15 @@ typedef struct fc_fixture_state {
     const double *against_minima; /* of a flush valve, from fc_check(): the
                                      worst flowing pressure less each of the
                                      result's minima; otherwise NULL */
-    FC_ROOM(8);
+    /* A verdict of its own: FC_WORKS is not too high, FC_WILL_NOT_WORK is too
+     * high, with no flow or flowing. */
+    fc_verdict too_high;
+    const fc_excess *excess; /* what is, or may be, too high; else NULL */
+    double reserve;          /* in `required`, on top of what the code or the
+                                valve requires; 0: none */
+    const char *code_source; /* of code_minimum: code, edition and table; NULL:
+                                it gives none */
+    FC_ROOM(4);
 } fc_fixture_state;
 
 /** What would settle a verdict that cannot be told: one input, and the figure
@@ -273,6 +293,16 @@ typedef struct fc_checked_pipe {
     FC_ROOM(8);
 } fc_checked_pipe;
 
+/** What lies downstream of a pressure-reducing valve, up to the next, or of
+ * none. */
+typedef struct fc_zone {
+    const char *reducer; /* NULL: no pressure-reducing valve upstream */
+    size_t n_fixtures;   /* each of a group counted */
+    size_t governing;    /* as of the building; SIZE_MAX: nothing there
+                            requires */
+    FC_ROOM(8);
+} fc_zone;
+
 typedef struct fc_checked_state {
     fc_verdict works;
     size_t working, failing, unclear; /* fixtures, each of a group counted */
@@ -291,6 +321,12 @@ typedef struct fc_checked_state {
     bool narrow; /* every weak-flush chance is known to 0.2 percentage points
                     or a tenth of itself, whichever is wider */
     fc_range peak_by_other_reading; /* as of a pipe */
+    fc_verdict too_high;  /* of all fixtures, as of one */
+    size_t too_high_at;   /* fixture that is most above its maximum; SIZE_MAX:
+                             none is, or may be */
+    const fc_zone *zones; /* where there is a pressure-reducing valve: what
+                             none of them feeds, then what each does */
+    size_t n_zones;
     FC_ROOM(4);
 } fc_checked_state;
 
@@ -326,6 +362,8 @@ typedef struct fc_check_result {
     fc_demand_reading demand; /* how the demand table was read */
     const fc_contradiction *contradictions; /* of the site's readings */
     size_t n_contradictions;
+    fc_verdict too_high; /* of the same state, a verdict beside `works`:
+                            FC_WORKS is not too high */
 } fc_check_result;
 
 /**

@@ -21,9 +21,15 @@ typedef struct fc_flush_fixture {
     fc_range still;    /* the same with nothing flushing; steady draws run */
     fc_range flow;     /* of one valve [m3/s]; 0 where none flushes */
     fc_range minimum;  /* the valve's own; not given: none is known */
-    fc_verdict enough; /* of `pressure` against `minimum`; FC_WORKS where it
-                          does not flush or has no minimum */
-    FC_ROOM(8);
+    fc_verdict enough; /* of `pressure` against `required`; FC_WORKS where it
+                          does not flush or nothing requires */
+    fc_range required; /* `minimum`; of the one valve that flushes alone the
+                          code's least, where that is more: a gauge shows it */
+    fc_governor governed_by;
+    fc_verdict too_high;     /* static, and flowing where it flushes: FC_WORKS
+                                is not too high */
+    const fc_excess *excess; /* what is, or may be; else NULL */
+    FC_ROOM(2);
 } fc_flush_fixture;
 
 typedef struct fc_flush_element {
@@ -43,8 +49,9 @@ typedef struct fc_flush_result {
                      where loops or several sources let flows turn */
     int flushing; /* valves at once */
     double flow;  /* from all sources, nominal [m3/s] */
-    fc_verdict enough; /* for every valve that flushes, and no pressure is at
-                          or below zero anywhere */
+    fc_verdict enough; /* for every valve that flushes, no pressure is at or
+                          below zero anywhere, and neither a street main nor a
+                          pump's inlet is drawn too low */
     const fc_flush_fixture *fixtures;
     size_t n_fixtures;
     const fc_flush_element *elements; /* each after the one that feeds it */
@@ -57,6 +64,8 @@ typedef struct fc_flush_result {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
+    fc_verdict too_high; /* a verdict beside `enough`: FC_WORKS is not */
+    size_t too_high_at;  /* fixture most above its maximum; SIZE_MAX: none */
 } fc_flush_result;
 
 /**

@@ -18,8 +18,32 @@ typedef struct fc_path_step {
     double pressure;   /* left behind it */
     double darcy_loss; /* friction and fittings by Darcy-Weisbach, for
                           comparison; NAN where no roughness is known */
-    FC_ROOM(8);
+    double sag;        /* of a street main: static less its pressure at peak */
+    double set;        /* of a pressure-reducing valve that controls: its set
+                          pressure, of which device_loss is the fall-off; 0: it
+                          does not control, or is none */
+    double throttled;  /* what that one takes to come down to its set pressure,
+                          which is no loss */
+    FC_ROOM(5);
 } fc_path_step;
+
+/** What becomes of the pressure, from where it starts: `start` less all of
+ * what follows is what the fixture has, flowing.  A pressure-reducing valve
+ * that controls sets it afresh, so that what is lost upstream of it is no loss
+ * to the fixture. */
+typedef struct fc_budget {
+    const char *from; /* the last pressure-reducing valve that controls; NULL:
+                         the source */
+    double start;     /* its set pressure; of a source the static pressure */
+    double throttled; /* by that valve [Pa] */
+    double sag;       /* of the street main */
+    double elevation, friction, fittings;
+    double devices;  /* meters, other devices and the fixture's stop */
+    double backflow; /* backflow preventers */
+    double reducers; /* fall-off, or wide open */
+    double pumps;    /* given, so that it counts against the losses */
+    FC_ROOM(8);
+} fc_budget;
 
 typedef struct fc_path {
     const char *fixture;
@@ -31,6 +55,7 @@ typedef struct fc_path {
     fc_proviso proviso; /* of a fixture that it cannot be told of */
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
+    fc_budget budget;
 } fc_path;
 
 /**

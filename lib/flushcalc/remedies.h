@@ -36,7 +36,8 @@ const char *fc_lever_word(fc_lever lever);
 /** One lever: how far it has to go, or why it is of no use. */
 typedef struct fc_remedy {
     fc_lever lever;
-    bool works;          /* the building so changed was checked: all works */
+    bool works;          /* the building so changed was checked: all works, and
+                            nothing is above its maximum that was not */
     const char *subject; /* element, valve or fixtures that it is about; NULL:
                             the pipes */
     const char *text;    /* what to do, or why it is of no use: sentences */
@@ -46,7 +47,9 @@ typedef struct fc_remedy {
     double cost;            /* of the pipes replaced; 0: none */
     const fc_sized_pipe *pipes; /* those replaced */
     size_t n_pipes;
-    FC_ROOM(8);
+    fc_verdict too_high; /* where it works: what too much pressure is left at
+                            peak and with no flow; FC_WORKS: none */
+    FC_ROOM(7);
 } fc_remedy;
 
 /** The highest minimum of a flush valve that would do at one height. */
@@ -104,6 +107,7 @@ typedef struct fc_remedies {
     const fc_reducer_window *windows;
     size_t n_windows;
     const fc_check_result *check; /* as it is given */
+    fc_verdict too_high; /* likewise, a verdict beside: FC_WORKS, it is not */
 } fc_remedies;
 
 /**

@@ -149,7 +149,9 @@ typedef struct fc_pump {
     fc_range hold; /* discharge pressure; range.  One that gets more stands
                       still, and water passes it by without loss */
     fc_answer running;
-    FC_ROOM(8);
+    fc_range minimum_suction; /* what its inlet must have; range; default:
+                                 what is usual */
+    FC_ROOM(4);
 } fc_pump;
 
 typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;

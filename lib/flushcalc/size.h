@@ -82,6 +82,8 @@ typedef struct fc_size_result {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
+    fc_verdict too_high; /* of the building with these sizes, a verdict beside
+                            `works`: FC_WORKS, it is not */
 } fc_size_result;
 
 typedef struct fc_size_options {

@@ -8,9 +8,6 @@
 #include "flow/solver.h"
 #include "words/findings.h"
 
-/* What a gauge may be off by where its reading does not say: one division of a
- * common gauge (common practice). */
-#define FCI_GAUGE_WITHIN 13789.514586336722 /* 2 psi */
 /* A flow read from a dial, or by a stop watch, may be off by a tenth; of next
  * to none, by what a small dial still shows: common practice. */
 #define FCI_FLOW_WITHIN 0.1

@@ -73,6 +73,7 @@ try_material(const struct fci_cures *c, const struct fci_material *material,
         fci_attempt_best(&best, c->site, &aims, c->options, c->messages);
 
     if (status == FC_OK && fci_attempt_works(&best.attempt)
+        && fci_cure_holds(c, &best.attempt.trial.verdicts)
         && best.attempt.cost < least * CHEAPER) {
         fci_change_list_free(kept);
         told->works = true;

@@ -135,8 +135,13 @@ fci_cure_pipes(struct fci_cures *c)
     if (status == FC_OK)
         status = fci_explain_attempt(&best.attempt, c->arena, &told.text,
                                      c->messages);
-    told.works = status == FC_OK && !told.text;
-    if (status == FC_OK && told.text)
+    told.works = status == FC_OK && !told.text
+                 && fci_cure_holds(c, &best.attempt.trial.verdicts);
+    if (status == FC_OK && !told.text && !told.works)
+        told.text = fci_arena_string(
+            c->arena, "The cheapest that do would leave a fixture more "
+                      "pressure than its maximum.");
+    if (status == FC_OK && !told.works)
         told.text = fci_arena_printf(c->arena, "No pipes do. %s", told.text);
     if (told.works) {
         c->pipes_cost = best.attempt.cost;
@@ -153,7 +158,8 @@ fci_cure_pipes(struct fci_cures *c)
 
 /* ---- With a lever ----------------------------------------------------- */
 
-/* Whether so many steps leave every fixture under its maximum. */
+/* Whether so many steps leave every fixture under its maximum, or as far above
+ * as it was. */
 static fc_status
 is_bearable(const struct fci_cures *c, const struct fci_pressure_lever *lever,
             int steps, bool *bearable)
@@ -170,10 +176,13 @@ is_bearable(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     if (status == FC_OK)
         status = fci_judge_begin(&judge, site, c->messages);
     *bearable = status == FC_OK;
-    for (i = 0; *bearable && i < site->n_fixtures; i++)
-        *bearable =
-            fci_judge_fixture(&judge, &site->fixtures[i], c->state).maximum
-            == FC_WORKS;
+    for (i = 0; *bearable && i < site->n_fixtures; i++) {
+        const struct fci_judgement j =
+            fci_judge_fixture(&judge, &site->fixtures[i], c->state);
+
+        *bearable = j.trapped.high - j.need.maximum_static
+                    <= fmax(c->over[i], 0) + FCI_SAME_PRESSURE;
+    }
     fci_judge_end(&judge);
     fc_site_free(site);
     fci_change_list_free(&list);
@@ -226,6 +235,7 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     if (status == FC_OK)
         status = fci_attempt_best(&best, site, &aims, c->options, c->messages);
     if (status == FC_OK && fci_attempt_works(&best.attempt)
+        && fci_cure_holds(c, &best.attempt.trial.verdicts)
         && best.attempt.cost > 0 && best.attempt.cost < least) {
         fci_change_list_free(kept);
         *kept = list;

@@ -44,7 +44,7 @@ try_changes(struct fci_cures *c, fc_remedy *told, const char *text,
             struct fci_change_list *list)
 {
     const char *but = NULL;
-    const fc_status status = fci_cure_check(c, list, &told->works, &but);
+    const fc_status status = fci_cure_bears(c, list, &told->works, &but);
 
     told->text = with_but(c, text, but);
     if (status != FC_OK || !told->works)

@@ -89,7 +89,7 @@ lacks_pressure(const struct kept_cures *k, fc_diagnostics *messages,
     fc_status status = FC_OK;
 
     *lacks = k->cures.any_short;
-    if (!*lacks)
+    if (!*lacks && k->result.works != FC_WORKS)
         status = fci_check(k->cures.site, &peak, NULL, &check, messages);
     if (check)
         *lacks = check->works == FC_WORKS;
@@ -235,6 +235,7 @@ begin(struct kept_cures *k, const fc_site *site,
     k->result.state = c->state;
     k->result.works = k->check->works;
     k->result.untested = fci_is_untested(site);
+    k->result.too_high = k->check->too_high;
     k->result.by_prices = has_prices(site);
     k->result.check = k->check;
     return FC_OK;
@@ -279,15 +280,17 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
         && !(fci_cure_mark(&k->cures) && fci_pressure_levers(&k->cures)))
         status = FC_ENOMEM;
     /* of a building that its readings refute nobody knows what it lacks */
-    if (status == FC_OK && k->result.works != FC_WORKS && !steady
-        && k->check->n_contradictions == 0)
+    if (status == FC_OK && !steady && k->check->n_contradictions == 0
+        && (k->result.works != FC_WORKS || k->result.too_high != FC_WORKS))
         status = pull_all(k, options);
     if (status == FC_OK && !(tell_remedies(k) && tell_floors(k)))
         status = FC_ENOMEM;
     fci_judge_end(&k->cures.judge);
     free(k->cures.feeds);
+    free(k->cures.over);
     free(k->cures.levers);
     k->cures.feeds = NULL;
+    k->cures.over = NULL;
     k->cures.levers = NULL;
     k->cures.options = NULL;
     return status;

@@ -51,8 +51,10 @@ struct fci_cures {
     struct fci_arena *arena;      /* of all texts */
     struct fci_judge judge;       /* of the building as it is given */
     const fc_check_result *check; /* likewise */
-    bool *feeds; /* by element, malloc'ed: a fixture without its pressure at
-                    peak is behind it; all, where there is none */
+    bool *feeds;  /* by element, malloc'ed: a fixture without its pressure at
+                     peak is behind it; all, where there is none */
+    double *over; /* by fixture, malloc'ed: how far it is above its maximum,
+                     at most */
     double pipes_cost; /* of a cure by pipes alone; INFINITY: none */
     bool any_short;    /* a fixture is without its pressure at peak */
     const fc_reducer_window *windows;
@@ -70,9 +72,19 @@ fc_status fci_cure_search(const struct fci_cures *cures, fci_turn *turn,
                           struct fci_turned *turned);
 /* Fills in `feeds`; false when out of memory. */
 bool fci_cure_mark(struct fci_cures *cures);
-/* Whether the building so changed works; `*but` is what it fails by, a clause
+/* Whether all works, and nothing is above its maximum that was not, or further
+ * than it was: too much pressure is not to be had from a lever. */
+bool fci_cure_holds(const struct fci_cures *cures,
+                    const struct fci_verdicts *verdicts);
+/* Whether the building so changed works, as far as fci_cure_holds() tells;
+ * `*but` is what it fails by, a clause
  * in the arena, or NULL; `but` NULL: nobody asks. */
 fc_status fci_cure_check(const struct fci_cures *cures,
+                         const struct fci_change_list *changes, bool *works,
+                         const char **but);
+/* The same, and nothing at all is above its maximum: of what is there to take
+ * pressure away. */
+fc_status fci_cure_bears(const struct fci_cures *cures,
                          const struct fci_change_list *changes, bool *works,
                          const char **but);
 

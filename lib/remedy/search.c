@@ -78,12 +78,15 @@ fci_cure_mark(struct fci_cures *c)
     size_t i;
 
     c->feeds = calloc(site->n_elements, sizeof *c->feeds);
-    if (!c->feeds)
+    c->over = calloc(site->n_fixtures + 1, sizeof *c->over);
+    if (!c->feeds || !c->over)
         return false;
     for (i = 0; i < site->n_fixtures; i++) {
         const struct fci_judgement j =
             fci_judge_fixture(&c->judge, &site->fixtures[i], c->state);
 
+        c->over[i] =
+            fci_over_maximum(&j, c->check->fixtures[i].states[c->state].alone);
         if (is_fixture_served(&j))
             continue;
         c->feeds[site->fixtures[i].element] = true;
@@ -126,17 +129,33 @@ try_peak(const struct search *s, int steps, const char **name)
 
 /* ---- Checked ---------------------------------------------------------- */
 
-/* `but` NULL: nobody asks what it fails by. */
+bool
+fci_cure_holds(const struct fci_cures *c, const struct fci_verdicts *verdicts)
+{
+    size_t i;
+
+    if (verdicts->works != FC_WORKS)
+        return false;
+    for (i = 0; i < c->site->n_fixtures; i++)
+        if (verdicts->over[i] > fmax(c->over[i], 0) + FCI_SAME_PRESSURE)
+            return false;
+    return true;
+}
+
+/* `but` NULL: nobody asks what it fails by.  `bears`: nothing at all may be
+ * above its maximum. */
 static fc_status
 check_changed(const struct fci_cures *c, const struct fci_change_list *list,
-              const fc_check_options *options, bool *works, const char **but)
+              const fc_check_options *options, bool bears, bool *works,
+              const char **but)
 {
     struct fci_trial trial;
     fc_check_result *check = NULL;
     fc_status status =
         fci_trial_make(&trial, c->site, list, options, c->messages);
 
-    *works = status == FC_OK && trial.verdicts.works == FC_WORKS;
+    *works = status == FC_OK && fci_cure_holds(c, &trial.verdicts)
+             && (!bears || trial.verdicts.too_high == FC_WORKS);
     if (but)
         *but = NULL;
     if (status == FC_OK && but && !*works) {
@@ -150,18 +169,30 @@ check_changed(const struct fci_cures *c, const struct fci_change_list *list,
     return status;
 }
 
+static fc_status
+check_both(const struct fci_cures *c, const struct fci_change_list *list,
+           bool bears, bool *works, const char **but)
+{
+    const fc_check_options peak = { .peak_only = true, .steady_main = true, .no_proviso = true };
+    const fc_status status = check_changed(c, list, &peak, bears, works, but);
+
+    return status == FC_OK && *works
+               ? check_changed(c, list, &c->options->check, bears, works, but)
+               : status;
+}
+
 fc_status
 fci_cure_check(const struct fci_cures *c, const struct fci_change_list *list,
                bool *works, const char **but)
 {
-    const fc_check_options peak = { .peak_only = true,
-                                    .steady_main = true,
-                                    .no_proviso = true };
-    const fc_status status = check_changed(c, list, &peak, works, but);
+    return check_both(c, list, false, works, but);
+}
 
-    return status == FC_OK && *works
-               ? check_changed(c, list, &c->options->check, works, but)
-               : status;
+fc_status
+fci_cure_bears(const struct fci_cures *c, const struct fci_change_list *list,
+               bool *works, const char **but)
+{
+    return check_both(c, list, true, works, but);
 }
 
 static fc_status
@@ -177,7 +208,7 @@ try_check(const struct search *s, int steps, bool events, bool *works,
     if (status == FC_OK)
         status = check_changed(s->cures, &list,
                                events ? &s->cures->options->check : &peak,
-                               works, but);
+                               false, works, but);
     fci_change_list_free(&list);
     return status;
 }
@@ -300,6 +331,22 @@ fci_remedy_of(fc_lever lever, const char *subject, fc_dimension dimension)
     return told;
 }
 
+/* What the building so changed still has too much of, at peak. */
+static fc_status
+find_too_high(const struct fci_cures *c, const struct fci_change_list *changes,
+              fc_verdict *too_high)
+{
+    const fc_check_options peak = { .peak_only = true, .steady_main = true, .no_proviso = true };
+    struct fci_trial trial;
+    const fc_status status =
+        fci_trial_make(&trial, c->site, changes, &peak, c->messages);
+
+    if (status == FC_OK)
+        *too_high = trial.verdicts.too_high;
+    fci_trial_free(&trial);
+    return status;
+}
+
 bool
 fci_cure_add(struct fci_cures *c, const fc_remedy *told,
              struct fci_change_list *changes)
@@ -315,6 +362,11 @@ fci_cure_add(struct fci_cures *c, const fc_remedy *told,
     }
     c->list = grown;
     c->list[c->n].told = *told;
+    if (told->works
+        && find_too_high(c, changes, &c->list[c->n].told.too_high) != FC_OK) {
+        fci_change_list_free(changes);
+        return false;
+    }
     c->list[c->n++].changes = *changes;
     return true;
 }

@@ -336,6 +336,14 @@ keep_changes(const struct keeping *k, struct fci_change_list *list)
     return true;
 }
 
+/* Where all works as it is given, too much pressure is what is to be cured: a
+ * valve in place may bear more than the new one. */
+static bool
+against_excess(const struct keeping *k)
+{
+    return k->c->check->works == FC_WORKS;
+}
+
 /* Those that are not served and could be kept are; *more: there were any. */
 static void
 keep_short(struct keeping *k, const struct fci_verdicts *verdicts, bool *more)
@@ -343,8 +351,11 @@ keep_short(struct keeping *k, const struct fci_verdicts *verdicts, bool *more)
     size_t i;
 
     for (i = 0; i < k->c->site->n_fixtures; i++) {
-        if (verdicts->fixtures[i] == FC_WORKS || k->kept[i]
-            || !k->c->site->fixtures[i].converted)
+        const bool lacks =
+            verdicts->fixtures[i] != FC_WORKS
+            || (against_excess(k) && verdicts->over[i] > FCI_SAME_PRESSURE);
+
+        if (!lacks || k->kept[i] || !k->c->site->fixtures[i].converted)
             continue;
         k->kept[i] = true;
         k->names[k->n++] = k->c->site->fixtures[i].given->name;
@@ -365,7 +376,8 @@ keep_round(struct keeping *k, const fc_check_options *options, bool *works,
     if (status == FC_OK)
         status =
             fci_trial_make(&trial, k->c->site, &list, options, k->c->messages);
-    *works = status == FC_OK && trial.verdicts.works == FC_WORKS;
+    *works = status == FC_OK && fci_cure_holds(k->c, &trial.verdicts)
+             && (!against_excess(k) || trial.verdicts.too_high == FC_WORKS);
     if (status == FC_OK && !*works)
         keep_short(k, &trial.verdicts, more);
     fci_trial_free(&trial);
@@ -399,9 +411,11 @@ static fc_status
 check_kept(const struct keeping *k, bool *works)
 {
     struct fci_change_list list = { 0 };
-    const fc_status status = keep_changes(k, &list)
-                                 ? fci_cure_check(k->c, &list, works, NULL)
-                                 : FC_ENOMEM;
+    fc_status status = keep_changes(k, &list) ? FC_OK : FC_ENOMEM;
+
+    if (status == FC_OK)
+        status = against_excess(k) ? fci_cure_bears(k->c, &list, works, NULL)
+                                   : fci_cure_check(k->c, &list, works, NULL);
 
     fci_change_list_free(&list);
     return status;

@@ -119,6 +119,8 @@ static const struct fci_field pump_fields[] = {
       .required = true },
     RANGE("hold", FC_PRESSURE, FCI_POSITIVE, fc_pump, hold),
     YES_NO("running", fc_pump, running),
+    RANGE("minimum suction", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_pump,
+          minimum_suction),
 };
 
 static const struct fci_field fixture_fields[] = {

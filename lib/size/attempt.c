@@ -122,9 +122,11 @@ take_from_check(struct fci_attempt *a, fc_diagnostics *messages)
 
     for (i = 0; status == FC_OK && i < a->check->n_fixtures; i++)
         v->fixtures[i] = a->check->fixtures[i].states[v->state].works;
-    if (status == FC_OK)
-        v->works = a->check->works;
-    return status;
+    if (status != FC_OK)
+        return status;
+    v->works = a->check->works;
+    v->too_high = a->check->too_high;
+    return FC_OK;
 }
 
 fc_status

@@ -170,10 +170,13 @@ explain_blocked(const struct fci_size_problem *problem, size_t node, int s,
 static bool
 bears_on_verdict(const fc_finding *finding)
 {
-    static const fc_finding_code codes[] = { FC_FOUND_FLOWING_PRESSURE,
-                                             FC_FOUND_MAXIMUM_STATIC,
-                                             FC_FOUND_BACKFLOW, FC_FOUND_ALONE,
-                                             FC_FOUND_BUSY_PERIOD };
+    static const fc_finding_code codes[] = {
+        FC_FOUND_FLOWING_PRESSURE, FC_FOUND_MAXIMUM_STATIC,
+        FC_FOUND_BACKFLOW,         FC_FOUND_ALONE,
+        FC_FOUND_BUSY_PERIOD,      FC_FOUND_MAXIMUM_FLOWING,
+        FC_FOUND_STREET_MAIN,      FC_FOUND_PUMP,
+        FC_FOUND_SUPPLY_SIZE
+    };
     size_t i;
 
     for (i = 0; i < sizeof codes / sizeof *codes; i++)
@@ -198,20 +201,41 @@ explain_unclear(const fc_check_result *check, fc_state state,
     return fci_arena_string(arena, "of some fixture it still cannot be told");
 }
 
-/* The first thing that fails, as a clause. */
-const char *
-fci_explain_check(const fc_check_result *check, struct fci_arena *arena)
+/* A verdict of its own. */
+static bool
+is_too_high(const fc_finding *finding)
 {
-    const fc_state state = check->converted ? FC_RETROFIT : FC_EXISTING;
+    return finding->code == FC_FOUND_MAXIMUM_STATIC
+           || finding->code == FC_FOUND_MAXIMUM_FLOWING;
+}
+
+/* The first that fails in a state, or that is too high; NULL: none. */
+static const fc_finding *
+first_failing(const fc_check_result *check, fc_state state, bool too_high)
+{
     size_t i;
 
     for (i = 0; i < check->n_findings; i++) {
         const fc_finding *f = &check->findings[i];
 
-        if (f->severity == FC_FAIL && (!f->states || f->states & FC_IN(state)))
-            return fci_arena_printf(arena, "%s %s", f->subject, f->text);
+        if (f->severity == FC_FAIL && is_too_high(f) == too_high
+            && (!f->states || f->states & FC_IN(state)))
+            return f;
     }
-    return explain_unclear(check, state, arena);
+    return NULL;
+}
+
+/* The first thing that fails, as a clause. */
+const char *
+fci_explain_check(const fc_check_result *check, struct fci_arena *arena)
+{
+    const fc_state state = check->converted ? FC_RETROFIT : FC_EXISTING;
+    const fc_finding *f = first_failing(check, state, false);
+
+    if (!f && check->works != FC_CANNOT_TELL)
+        f = first_failing(check, state, true);
+    return f ? fci_arena_printf(arena, "%s %s", f->subject, f->text)
+             : explain_unclear(check, state, arena);
 }
 
 /* ---- Served, but not enough ------------------------------------------- */

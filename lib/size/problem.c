@@ -2,6 +2,7 @@
 /* lib/size/problem.c -- a site as figures to choose sizes from. */
 #include "size/problem.h"
 #include "laws/friction.h"
+#include "check/drawn.h"
 #include "check/judge.h"
 #include "peak/source.h"
 #include "site/pipe_size.h"
@@ -125,6 +126,9 @@ add_in_place(struct fci_size_problem *problem, size_t node,
     choice->stays = true;
     choice->cost = 0;
     put_losses(problem, node, pipe->resistance[FCI_WORST], choice);
+    if (problem->aims.replace && pipe->size
+        && pipe->given->size.low < problem->least_supply[node] * SAME_SIZE)
+        choice->loss[0] = choice->loss[1] = INFINITY;
 }
 
 /* A pipe put in anew at the size in place has another loss where that is
@@ -286,6 +290,20 @@ fci_fixture_need(const struct fci_size_problem *problem, size_t at, int s)
                              : 0);
 }
 
+/* Of every pipe that feeds a fixture on `at` and nothing else. */
+static void
+raise_supply(struct fci_size_problem *problem, size_t at, double least)
+{
+    const struct fci_element *elements = problem->site->elements;
+
+    for (; !isnan(least) && elements[at].parent != FCI_NONE
+           && problem->fed[at] == 1;
+         at = elements[at].parent) {
+        raise_to(&problem->least_size[problem->place[at]], least);
+        raise_to(&problem->least_supply[problem->place[at]], least);
+    }
+}
+
 static fc_status
 need_of_fixture(struct fci_size_problem *problem, size_t fixture, int s)
 {
@@ -300,7 +318,27 @@ need_of_fixture(struct fci_size_problem *problem, size_t fixture, int s)
              fci_fixture_need(problem, fixture, s));
     if (!isnan(need.supply_size))
         raise_to(&problem->least_size[at], need.supply_size);
+    raise_supply(problem, f->element, need.supply_size);
     return FC_OK;
+}
+
+/* A pump needs its suction at the outlet of what feeds it. */
+static void
+need_of_pumps(struct fci_size_problem *problem, int s)
+{
+    const fc_site *site = problem->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_element *element = &site->elements[i];
+        const fc_range least = fci_must_keep(site, element);
+
+        if (least.given && element->parent != FCI_NONE)
+            raise_to(&problem->nodes[problem->place[element->parent]].need[s],
+                     least.high
+                         + site->water_weight
+                               * fci_more_is_worse(element->rise, FCI_WORST));
+    }
 }
 
 static fc_status
@@ -312,9 +350,11 @@ need_of_fixtures(struct fci_size_problem *problem)
 
     for (i = 0; i < problem->sizing.n_nodes; i++)
         problem->nodes[i].need[0] = problem->nodes[i].need[1] = -INFINITY;
-    for (s = 0; s < problem->sizing.states; s++)
+    for (s = 0; s < problem->sizing.states; s++) {
+        need_of_pumps(problem, s);
         for (i = 0; i < problem->site->n_fixtures && status == FC_OK; i++)
             status = need_of_fixture(problem, i, s);
+    }
     if (status == FC_OK)
         need_some(problem);
     return status;
@@ -380,8 +420,11 @@ allocate(struct fci_size_problem *problem)
     problem->first = fci_arena_array(arena, n, sizeof *problem->first);
     problem->least_size =
         fci_arena_array(arena, n, sizeof *problem->least_size);
+    problem->least_supply =
+        fci_arena_array(arena, n, sizeof *problem->least_supply);
     problem->nodes = fci_arena_array(arena, n, sizeof *problem->nodes);
-    if (arena->failed)
+    problem->fed = fci_count_fed(site);
+    if (arena->failed || !problem->fed)
         return false;
     for (i = 0; i < n; i++) {
         const struct fci_element *element = &site->elements[site->order[i]];
@@ -460,6 +503,7 @@ fci_size_problem_free(struct fci_size_problem *problem)
     int s;
 
     fci_arena_free(&problem->arena);
+    free(problem->fed);
     for (s = 0; s < FC_STATES; s++)
         free(problem->demand[s]);
 }

@@ -41,6 +41,9 @@ struct fci_size_problem {
     size_t *first;                 /* of each node among the choices */
     double *least_size;            /* by node: the least supply of what hangs
                                       on it [m]; 0: none */
+    double *least_supply;          /* by node: the same, of what it feeds and
+                                      nothing else */
+    size_t *fed; /* by element, malloc'ed: how many hang on it */
     struct fci_demand *demand[FC_STATES]; /* of a state that counts */
     fc_state states[FC_STATES];           /* that the sizing's are */
     struct fci_costs costs;

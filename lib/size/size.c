@@ -288,6 +288,9 @@ tell(struct size *z)
     z->kept->result.works = z->kept->best.attempt.found
                                 ? z->kept->result.check->works
                                 : FC_WILL_NOT_WORK;
+    z->kept->result.too_high = z->kept->result.check
+                                   ? z->kept->result.check->too_high
+                                   : FC_CANNOT_TELL;
     status = fci_explain_attempt(&z->kept->best.attempt, fci_arena_of(z->kept),
                                  &z->kept->result.reason, z->messages);
     if (status != FC_OK)

@@ -678,7 +678,7 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
             &w->found,
             "a gauge is right within %s (common practice) where its "
             "reading does not say: %s",
-            fci_show(v->site->settings.units, FC_PRESSURE, FCI_GAUGE_WITHIN)
+            fci_show(v->site->settings.units, FC_PRESSURE, FCI_USUAL_WITHIN)
                 .text,
             unsaid);
 }

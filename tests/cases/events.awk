@@ -72,7 +72,7 @@ function set_works() {
 
 function event_works() {
     name = "works"; set_works()
-    one_pipe(1, 1, 25, 35, 25, "feed source", "branch pipe", 0, 10)
+    one_pipe(1, 1, 25, 35, 35, "feed source", "branch pipe", 0, 10)
 }
 
 function set_ceiling() {
@@ -109,8 +109,9 @@ function event_unknown(  worst, best, middle, still, gpm) {
     gpm = drawn(middle, 25, 35)
     out("row", "wc 1 of 1 " flow(drawn(worst, 25, 35)) ".." \
         flow(drawn(best, 25, 35)) " " still " " psi(worst) ".." \
-        psi(best) " " psi(25) " " psi(worst - 25) ".." psi(best - 25))
-    out("text", "to spare is at least " psi(worst - 25) " psi")
+        psi(best) " " psi(35) " " psi(worst - 35) ".." psi(best - 35))
+    out("text", "lies between " psi(35 - worst) " psi short and " \
+        psi(best - 35) " psi to spare")
     element_row("main source", 0, gpm, from, from)
     element_row("service pipe", 21, gpm, still_pipe(), pipe_end(gpm))
 }

@@ -66,31 +66,41 @@ function loss(gpm, c, bore, feet) { # psi
         / (1.318 * c * (bore / 12 / 4) ^ 0.63)) ^ (1 / 0.54)
 }
 
-# The pressure budget: the source at `from`, one pipe, one fixture.
-function budget(source, pipe, fixture, from, rise, up, along, fit,
-        zero, cost) {
+# One sort of loss; less than half a percent of all is left out.
+function sort_of_loss(what, lost, all) {
+    if (lost > 0.005 * all)
+        out("row", what " " psi(lost) " " show(100 * lost / all, 0))
+}
+
+# The pressure budget: the source at `from`, one pipe, one fixture.  `sag`: of
+# a street main, so much less than static.
+function budget(source, pipe, fixture, from, rise, up, along, fit, sag,
+        zero, cost, all) {
     zero = "0.0"
     cost = along + fit
     left = from - rise - along - fit
-    out("row", source " source " flow(gpm) " " zero " " zero " " zero " " \
-        zero " " psi(from))
+    if (sag > 0) {
+        out("row", source " static " psi(from + sag))
+        out("row", source " sag " flow(gpm) " " zero " " zero " " zero " " \
+            psi(sag) " " psi(from))
+    } else
+        out("row", source " source " flow(gpm) " " zero " " zero " " zero \
+            " " zero " " psi(from))
     out("row", pipe " pipe " flow(gpm) " " psi(rise) " " psi(along) " " \
         psi(fit) " " zero " " psi(left))
     left -= up
     out("row", fixture " fixture " flow(single) " " psi(up) " " zero " " \
         zero " " zero " " psi(left))
     rise += up
-    out("row", "in all " psi(rise) " " psi(along) " " psi(fit) " " zero)
-    if (rise > 0) {
-        out("text", "Height takes " psi(rise) " " unit ".")
-        out("row", "share " show(100 * rise / (rise + cost), 0) " % " \
-            show(100 * along / (rise + cost), 0) " % " \
-            show(100 * fit / (rise + cost), 0) " %")
-    } else {
-        out("row", "share " show(100 * along / cost, 0) " % " \
-            show(100 * fit / cost, 0) " %")
-    }
-    out("text", "lost in pipe " pipe ": " psi(cost) " of " psi(cost) " " unit)
+    out("row", "in all " psi(rise) " " psi(along) " " psi(fit) " " \
+        (sag > 0 ? psi(sag) : zero))
+    all = (rise > 0 ? rise : 0) + sag + cost
+    sort_of_loss("elevation", rise, all)
+    sort_of_loss("sag of the street main", sag, all)
+    sort_of_loss("pipes", along, all)
+    sort_of_loss("fittings", fit, all)
+    out("text", "lost in pipe " pipe ": " psi(cost) " of " psi(cost + sag) \
+        " " unit)
 }
 
 # What is left at the worst end against the minima that are quoted.
@@ -165,7 +175,7 @@ function ceiling(  from, rise, along, fit, static) {
     rise = 30 * weight; static = 52 - rise
     along = loss(gpm, 140, bore, 50)
     fit = loss(gpm, 140, bore, 0.5)
-    budget("main", "riser", "wc", from, rise, 0, along, fit)
+    budget("main", "riser", "wc", from, rise, 0, along, fit, 52 - from)
     prose(static, 40, left)
     if (static < 40)
         out("text", "No pipe can cure that")
@@ -258,10 +268,12 @@ function overpressure(  rise, full, along, fit, before, static) {
     prose(static, 25, left)
     before = 95 - rise - loss(38, 130, bore, full)
     out("row", "wc 3 4.0 " psi(static) " 25.0 " psi(left) " " \
-        psi(left - 25) " " (static > 80 ? "will not" : verdict(left - 25)))
+        psi(left - 25) " " (static > 80 ? "too high" : verdict(left - 25)))
     out("row", "wc 15.0 " psi(before) " " psi(before - 15) " " \
-        verdict(before - 15) " stops working")
+        verdict(before - 15) " keeps working")
     out("text", "has " psi(static) " psi with no flow; its maximum is 80.0")
+    if (static > 80)
+        out("text", "TOO HIGH: static " psi(static) " psi at wc")
     minima("wc", left)
     out("row", "branch feed copper L 2 in 1.985 80.0 20.0 130")
     # units to gpm: 14 30.2, 16 31.8, 20 35, 25 38

@@ -2,6 +2,7 @@
 /* tests/generators/size_sites.c -- invented sites with pipes whose size is to
  * be chosen.
  */
+#include "check/drawn.h"
 #include "generators/size_sites.h"
 #include "generators/sites.h"
 #include "generators/sizing_trees.h"
@@ -645,6 +646,9 @@ sizes_serve(struct all_sizes *all, const size_t *sizes, double more)
         free(all->judge.peak[s]);
         all->judge.peak[s] = fci_march_peak(site, all->judge.demand[s]);
         ck_assert_ptr_nonnull(all->judge.peak[s]);
+        free(all->judge.drawn[s]);
+        all->judge.drawn[s] = fci_drawn_at_peak(&all->judge, (fc_state)s);
+        ck_assert_ptr_nonnull(all->judge.drawn[s]);
         serves = serves_in(all, (fc_state)s, more);
     }
     return serves;

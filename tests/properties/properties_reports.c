@@ -24,7 +24,7 @@ adds_up(const struct building *b, const fc_path *path)
         const fc_path_step *step = &path->steps[i];
 
         pressure -= step->elevation_loss + step->friction_loss
-                    + step->fitting_loss + step->device_loss;
+                    + step->fitting_loss + step->device_loss + step->throttled;
         HOLDS(b, fabs(pressure - step->pressure) <= ROUNDING,
               "%s, step %zu (%s): %.12g by the budget, %.12g", path->fixture,
               i, step->element, pressure, step->pressure);

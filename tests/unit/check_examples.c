@@ -567,13 +567,20 @@ START_TEST(tower_held_too_high)
 {
     char *text = text_of("tower.ini");
     char *hold = strstr(text, "\nhold = 155 psi");
+    int high = 0;
+    size_t i;
 
     ck_assert_ptr_nonnull(hold);
     memcpy(hold, "\nhold = 160 psi", strlen("\nhold = 160 psi"));
     check_text(text);
     free(text);
-    ck_assert_int_eq(result->works, FC_WILL_NOT_WORK);
-    ck_assert_uint_eq(result->states[FC_RETROFIT].failing, 4 + 2 + 4);
+    ck_assert_int_eq(result->works, FC_WORKS);
+    ck_assert_int_eq(result->too_high, FC_WILL_NOT_WORK);
+    ck_assert_uint_eq(result->states[FC_RETROFIT].failing, 0);
+    for (i = 0; i < result->n_fixtures; i++)
+        if (result->fixtures[i].states[FC_RETROFIT].too_high != FC_WORKS)
+            high += result->fixtures[i].count;
+    ck_assert_int_eq(high, 4 + 2 + 4);
     ck_assert_int_eq(
         found("high-wc-17", "maximum static", FC_FAIL, "82.7 psi"), 1);
     ck_assert_int_eq(count_severity(FC_FAIL), 3);

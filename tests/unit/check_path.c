@@ -76,7 +76,7 @@ START_TEST(steps)
         if (i > 0)
             ck_assert_double_eq_tol(s[-1].pressure - s->elevation_loss
                                         - s->friction_loss - s->fitting_loss
-                                        - s->device_loss,
+                                        - s->device_loss - s->throttled,
                                     s->pressure, 1e-6);
     }
     fc_path_free(path);

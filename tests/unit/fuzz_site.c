@@ -204,7 +204,7 @@ try_path(const fc_path *path, const fc_fixture_state *judged)
     for (i = 0; i < path->n_steps; i++) {
         const fc_path_step *s = &path->steps[i];
         const double taken = s->elevation_loss + s->friction_loss
-                             + s->fitting_loss + s->device_loss;
+                             + s->fitting_loss + s->device_loss + s->throttled;
 
         HOLDS(isfinite(s->flow) && isfinite(s->pressure) && isfinite(taken));
         if (i > 0) {

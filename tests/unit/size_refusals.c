@@ -91,11 +91,12 @@ START_TEST(reason)
 }
 END_TEST
 
-/* What else a check finds is told of the fixture that it is about: 90 psi are
- * over the 80 that are the most without flow. */
+/* What else a check finds is told of the fixture that it is about: a stub of
+ * 1/2 in, where 1 in is asked, is no pipe of the plan. */
 START_TEST(nothing_that_sizes_cure)
 {
-    fc_site *site = site_of(FIXED("90 psi") CHOOSE("p", "main") CLOSET("p"));
+    fc_site *site = site_of(FIXED("80 psi") CHOOSE("p", "main")
+                                CLOSET("p") "supply size = 1/2 in\n");
     fc_size_result *r = sized(site, &by_peak);
 
     ck_assert(!r->feasible);
@@ -103,9 +104,24 @@ START_TEST(nothing_that_sizes_cure)
     ck_assert(!isnan(r->cost_at_peak) && r->pipes[0].size);
     ck_assert_ptr_nonnull(
         strstr(r->reason, "has its pressure at peak, but wc "));
-    ck_assert_ptr_nonnull(strstr(r->reason, "90.0 psi"));
+    ck_assert_ptr_nonnull(strstr(r->reason, "1/2 in"));
     ck_assert_ptr_nonnull(
         strstr(r->reason, "; that is nothing that sizes cure."));
+    fc_size_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* 90 psi are over the 80 that are the most without flow: sizes are found, and
+ * that is said beside. */
+START_TEST(too_high_beside_sizes)
+{
+    fc_site *site = site_of(FIXED("90 psi") CHOOSE("p", "main") CLOSET("p"));
+    fc_size_result *r = sized(site, &by_peak);
+
+    ck_assert(r->feasible);
+    ck_assert_int_eq(r->works, FC_WORKS);
+    ck_assert_int_eq(r->too_high, FC_WILL_NOT_WORK);
     fc_size_result_free(r);
     fc_site_free(site);
 }
@@ -392,6 +408,7 @@ size_refusals(void)
 
     tcase_add_loop_test(t, reason, 0, COUNT(reasons));
     tcase_add_test(t, nothing_that_sizes_cure);
+    tcase_add_test(t, too_high_beside_sizes);
     tcase_add_test(t, no_sizes_at_all);
     tcase_add_test(t, sizes_that_come_nearest);
     tcase_add_loop_test(t, least_pressure, 0, 50);
