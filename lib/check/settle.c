@@ -23,8 +23,10 @@
 #define MOST_INPUTS 200
 /* A figure is found to this part of its range; reports show fewer digits. */
 #define FINE_ENOUGH 1e-7
-/* States of the busy period for each figure that is tried. */
-#define STATES_TRIED 20000
+/* The same where the busy period decides, whose chances are drawn; and the
+ * states of it that are drawn for each figure that is tried. */
+#define FINE_AS_DRAWN 4e-3
+#define STATES_TRIED 4096
 
 bool
 fci_is_untested(const fc_site *site)
@@ -253,7 +255,8 @@ find_candidate(struct settling *s, struct candidate *best)
 static double
 bisect(struct settling *s, const struct candidate *c)
 {
-    const double near = FINE_ENOUGH * fabs(c->bad - c->good);
+    const double near =
+        (s->busy ? FINE_AS_DRAWN : FINE_ENOUGH) * fabs(c->bad - c->good);
     double good = c->good, bad = c->bad;
 
     while (fabs(bad - good) > near && s->status == FC_OK) {

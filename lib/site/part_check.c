@@ -312,7 +312,7 @@ static const struct plausible plausible[] = {
     { FCI_VALVE, "minimum flowing", FC_PRESSURE, "0..100 psi",
       "no flush valve needs" },
     /* old closet valves pass 40 gpm */
-    { FCI_VALVE, "flow", FC_FLOW, "1..60 gpm", "no flush valve passes" },
+    { FCI_VALVE, "flow", FC_FLOW, "1..80 gpm", "no flush valve passes" },
     /* an old closet of 7 gal */
     { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
       "no flush valve gives" },

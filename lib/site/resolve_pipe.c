@@ -179,7 +179,7 @@ find_c(struct pipe *p)
         p->out->c = p->out->given->c;
         fci_widen(&p->out->c, &site->tolerance.c, 1);
     } else if (p->out->material)
-        p->out->c = fci_table_c(site, p->out, true);
+        p->out->c = fci_table_c(site, p->out, !p->out->given->choose_size);
 }
 
 /* What nobody gave: fittings, and what an old pipe has lost of its bore.  A

@@ -45,21 +45,35 @@ fci_choice_cost(const struct fci_size_problem *problem, const size_t *choice)
     return cost;
 }
 
+/* NULL: that of the table.  A new pipe is not badly scaled, whatever the
+ * condition of the site's pipes. */
+static const char *
+c_put_in(const fc_site *site, const struct fci_pipe *pipe,
+         const struct fci_material *material)
+{
+    const fc_condition condition = fci_pipe_condition(site, pipe);
+
+    return condition == FC_NEW    ? NULL
+           : condition == FC_AGED ? material->c_put_in
+                                  : material->c_put_in_unknown;
+}
+
 /* A pipe put in anew does not keep what was found of the old one. */
 static bool
-change_pipe(const struct fci_element *element,
+change_pipe(const fc_site *site, const struct fci_element *element,
             const struct fci_material *material, const struct fci_size *size,
             struct fci_change_list *list)
 {
     const fc_pipe *given = element->pipe->given;
     const bool in_place = !given->choose_size;
+    const char *c = c_put_in(site, element->pipe, material);
 
     return fci_change_add(list, FCI_PIPE, element->name, "size", size->label)
            && (material == element->pipe->material
                || fci_change_add(list, FCI_PIPE, element->name, "material",
                                  material->head.name))
-           && (!in_place || !given->c.given
-               || fci_change_add(list, FCI_PIPE, element->name, "c", NULL))
+           && (!(c ? in_place || !given->c.given : in_place && given->c.given)
+               || fci_change_add(list, FCI_PIPE, element->name, "c", c))
            && (!in_place || !given->inside_diameter.given
                || fci_change_add(list, FCI_PIPE, element->name,
                                  "inside diameter", NULL));
@@ -76,6 +90,7 @@ fci_choice_changes(const struct fci_size_problem *problem,
         size = fci_chosen_size(problem, choice, i);
         if (size
             && !change_pipe(
+                problem->site,
                 &problem->site->elements[fci_node_element(problem, i)],
                 fci_chosen_material(problem, choice, i), size, list))
             return false;

@@ -147,6 +147,14 @@ fci_table_read_pipe(struct fci_table_reader *r, void *entry)
     material->c_new = keys.c_new.nominal;
     material->c_aged = keys.c_aged.nominal;
     material->c_old = keys.c_old.given ? keys.c_old.nominal : material->c_aged;
+    if (material->c_old < material->c_aged) {
+        material->c_put_in =
+            fci_arena_printf(r->arena, "%g", material->c_aged);
+        material->c_put_in_unknown = fci_arena_printf(
+            r->arena, "%g..%g", material->c_aged, material->c_new);
+        if (!material->c_put_in || !material->c_put_in_unknown)
+            fci_table_note(r, FC_ENOMEM);
+    }
     material->bore_loss = keys.bore_loss.given ? keys.bore_loss.nominal : 0;
     material->c_source = keys.c_source ? keys.c_source : material->head.source;
     material->velocity_limit = keys.velocity_limit.nominal;

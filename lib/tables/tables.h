@@ -44,6 +44,9 @@ struct fci_material {
     double c_new, c_aged;
     double c_old;     /* of badly scaled pipe; c_aged where none is known */
     double bore_loss; /* share of the bore that such pipe may have lost */
+    /* C of a pipe put in anew, as a site file has it, aged and of no condition
+     * that is known; NULL: what the table says of any */
+    const char *c_put_in, *c_put_in_unknown;
     const char *c_source;
     double velocity_limit; /* m/s, cold water */
     const char *velocity_source;

@@ -28,6 +28,7 @@ add_loop(struct maker *m, const char *from, const char *to, size_t number)
     p->name = maker_name(m, "Loop", number);
     p->from = from;
     p->to = to;
+    p->no_fittings = true;
     if (maker_chance(m, 0.7)) /* otherwise left to the program */
         p->rise = fc_exactly(rise);
     maker_bore(m, p);

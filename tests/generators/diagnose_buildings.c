@@ -150,7 +150,7 @@ static const char *
 make_riser(struct building *b, gsl_rng *rng, const char *from, size_t floor)
 {
     const double rise = between(rng, 10, 12);
-    const double length = between(rng, 11, 14);
+    const double length = fmax(between(rng, 11, 14), rise);
     const char *name = fci_arena_printf(&b->texts, "riser-%zu", floor);
 
     add_pipe(b, from, name, floor > 2 ? 3 : 4, length, rise, 0);

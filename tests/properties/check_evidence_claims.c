@@ -15,7 +15,8 @@
 /* `count` closets on the pipe, whose valve draws 25 gpm at 35 psi. */
 #define HEAD(count, more)                                                     \
     "[source main]\nkind = fixed\npressure = 60 psi\n"                        \
-    "[pipe p]\nfrom = main\nc = 130\ninside diameter = 1.25 in\n"             \
+    "[pipe p]\nfittings = none\nfrom = main\nc = 130\ninside diameter = "     \
+    "1.25 in\n"                                                               \
     "length = 100 ft\nrise = 20 ft\n"                                         \
     "[valve v]\nflow = 25 gpm at 35 psi\nfull flush = 1.6 gal\n"              \
     "[fixture lav]\non = p\nkind = lavatory\n"                                \

@@ -92,17 +92,20 @@ tower(const char *more, bool apart, double most)
                                                 "[claim c]\nfixture = x\n"
                                                 "flowing = %.9g psi\n",
                     VALVE, claimed / PSI);
-    used += snprintf(text + used, sizeof text - (size_t)used,
-                     "[pipe riser-0]\nfrom = main\nlength = 1 ft\n" WIDE);
+    used += snprintf(
+        text + used, sizeof text - (size_t)used,
+        "[pipe riser-0]\nfittings = none\nfrom = main\nlength = 1 ft\n" WIDE);
     if (!apart)
-        used += snprintf(text + used, sizeof text - (size_t)used,
-                         "[pipe riser-{floor}]\nfloors = 1..%d\n"
-                         "from = riser-{floor-1}\nlength = 13 ft\n"
-                         "rise = 11.5..12.5 ft\n" WIDE "%s",
-                         FLOORS, more);
+        used +=
+            snprintf(text + used, sizeof text - (size_t)used,
+                     "[pipe riser-{floor}]\nfittings = none\nfloors = 1..%d\n"
+                     "from = riser-{floor-1}\nlength = 13 ft\n"
+                     "rise = 11.5..12.5 ft\n" WIDE "%s",
+                     FLOORS, more);
     for (i = 1; apart && i <= FLOORS; i++)
         used += snprintf(text + used, sizeof text - (size_t)used,
-                         "[pipe riser-%d]\nfrom = riser-%d\nlength = 13 ft\n"
+                         "[pipe riser-%d]\nfittings = none\nfrom = "
+                         "riser-%d\nlength = 13 ft\n"
                          "rise = 11.5..12.5 ft\n" WIDE,
                          i, i - 1);
     snprintf(text + used, sizeof text - (size_t)used, X("riser-39"));
@@ -253,15 +256,16 @@ START_TEST(pipes_alike)
                                         "fixture = x\nflowing = %s psi\n",
                     pipes[_i].claimed);
     for (i = 1; i <= PIPES; i++) /* ranges a hair apart are not one */
-        used += snprintf(text + used, sizeof text - (size_t)used,
-                         "[pipe p%d]\nfrom = %s%.0d\nlength = 40 ft\n"
-                         "inside diameter = 1.25 in\nc = 60..%s\n",
-                         i, i > 1 ? "p" : "main", i - 1,
-                         pipes[_i].one ? "140"
-                         : i == 1      ? "140.001"
-                         : i == 2      ? "140.002"
-                         : i == 3      ? "140.003"
-                                       : "140.004");
+        used += snprintf(
+            text + used, sizeof text - (size_t)used,
+            "[pipe p%d]\nfittings = none\nfrom = %s%.0d\nlength = 40 ft\n"
+            "inside diameter = 1.25 in\nc = 60..%s\n",
+            i, i > 1 ? "p" : "main", i - 1,
+            pipes[_i].one ? "140"
+            : i == 1      ? "140.001"
+            : i == 2      ? "140.002"
+            : i == 3      ? "140.003"
+                          : "140.004");
     site = site_of(text);
     r = verify(site);
     assert_chance(&r->claims[0],
@@ -293,10 +297,11 @@ START_TEST(plans_off_alike)
                                          "flowing = %.9g psi\n",
                     100 - WEIGHT * 105 * FOOT / PSI);
     for (i = 1; i <= 10; i++)
-        used += snprintf(text + used, sizeof text - (size_t)used,
-                         "[pipe p%d]\nfrom = %s%.0d\nlength = 20 ft\n"
-                         "rise = 10 ft\n" WIDE,
-                         i, i > 1 ? "p" : "main", i - 1);
+        used += snprintf(
+            text + used, sizeof text - (size_t)used,
+            "[pipe p%d]\nfittings = none\nfrom = %s%.0d\nlength = 20 ft\n"
+            "rise = 10 ft\n" WIDE,
+            i, i > 1 ? "p" : "main", i - 1);
     site = site_of(text);
     r = verify(site);
     assert_chance(&r->claims[0], 0.75, TRIALS);
@@ -332,8 +337,9 @@ START_TEST(no_seed_decides)
 
     snprintf(
         text, sizeof text,
-        FIXED("40..60") "[pipe p]\nfrom = main\nlength = 1 ft\n" WIDE VALVE X(
-            "p") "[claim c]\nfixture = x\nflowing = %.9g psi\n",
+        FIXED("40..60") "[pipe p]\nfittings = none\nfrom = main\nlength = 1 "
+                        "ft\n" WIDE VALVE X("p") "[claim c]\nfixture = "
+                                                 "x\nflowing = %.9g psi\n",
         60 - 20 * thresholds[_i].chance);
     site = site_of(text);
     for (seed = 1; seed <= SEEDS; seed++) {
@@ -445,12 +451,13 @@ START_TEST(margins_of_model)
     ck_assert_int_eq(margins[_i].verdict, claimed <= low   ? FC_SUPPORTED
                                           : claimed > high ? FC_CONTRADICTED
                                                            : FC_UNDECIDED);
-    snprintf(text, sizeof text,
-             "%s[pipe p]\nfrom = main\nlength = 160 ft\nc = 130\n"
-             "inside diameter = 1.25 in\n" VALVE X(
-                 "p") "[claim c]\n"
-                      "fixture = x\nflowing = %s psi\n",
-             margins[_i].source, margins[_i].claimed);
+    snprintf(
+        text, sizeof text,
+        "%s[pipe p]\nfittings = none\nfrom = main\nlength = 160 ft\nc = 130\n"
+        "inside diameter = 1.25 in\n" VALVE X(
+            "p") "[claim c]\n"
+                 "fixture = x\nflowing = %s psi\n",
+        margins[_i].source, margins[_i].claimed);
     site = site_of(text);
     r = verify(site);
     ck_assert_int_eq(r->claims[0].verdict, margins[_i].verdict);
@@ -471,7 +478,7 @@ END_TEST
  * what it may have missed grows with the square of the flow. */
 #define UNTESTED                                                              \
     "[source main]\nkind = street main\nstatic = 60 psi\n"                    \
-    "[pipe p]\nfrom = main\nlength = 1 ft\n" WIDE                             \
+    "[pipe p]\nfittings = none\nfrom = main\nlength = 1 ft\n" WIDE            \
     "[valve v]\nflow = 25 gpm at 35 psi\nregulated = yes\n"                   \
     "[valve s]\nflow = 2.5 gpm at 10 psi\nregulated = yes\n"                  \
     "[fixture x]\non = p\ncount = 4\nexisting = v\n"                          \

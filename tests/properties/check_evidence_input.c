@@ -387,7 +387,8 @@ static const char *const accepted[] = {
     MAIN PIPE("size = 2 in\nlength = 9 ft\ninside diameter = 1.3 in\n"),
     MAIN PIPE("size = 2 in\nlength = 9 ft\ninside diameter = 2.07 in\n"),
     MAIN PIPE("size = DN50\nlength = 9 ft\ninside diameter = 52.5 mm\n"),
-    MAIN "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper en 1057\nsize = 54 mm\n"
+    MAIN "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper en "
+         "1057\nsize = 54 mm\n"
          "length = 9 m\ninside diameter = 40 mm\n"
          "[fixture wc]\non = p\nkind = water closet, flush valve\n",
     "[source main]\nkind = tank\nwater level = 20 ft\n" PIPE(
@@ -399,7 +400,7 @@ static const char *const accepted[] = {
     "[source main]\nkind = street main\nstatic = 250 psi\n" PIPE(
         "size = 2 in\nlength = 9 ft\n"),
     MAIN PIPE(
-        "size = 2 in\nlength = 9 ft\n") "[valve v]\nflow = 60 gpm at 45 "
+        "size = 2 in\nlength = 9 ft\n") "[valve v]\nflow = 80 gpm at 45 "
                                         "psi\nminimum flowing = 100 psi\n"
                                         "full flush = 10 gal\n",
     MAIN PIPE("size = 2 in\nlength = 9 ft\n") "[valve v]\nflow = 1 gpm at 25 "

@@ -30,7 +30,7 @@ enum kind { NONE, MODEL, CEILING, PAIR, NO_PAIR };
 /* ---- What contradicts -------------------------------------------------- */
 
 #define RANGE FIXED("56..64 psi") DEVICE VALVE WC("d")
-#define MAIN "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
+#define MAIN "[source main]\nkind = street main\nstatic = 60 psi\n"
 #define UNTESTED MAIN DEVICE VALVE WC("d")
 #define TESTED                                                                \
     MAIN "residual = 60 psi\nresidual flow = 100 gpm\n" DEVICE VALVE WC("d")
@@ -41,14 +41,16 @@ enum kind { NONE, MODEL, CEILING, PAIR, NO_PAIR };
     DEVICE "[device e]\nfrom = d\nloss = 3..12 psi at 30 gpm\n" VALVE WC("e")
 #define REDUCED                                                               \
     FIXED("60 psi")                                                           \
-    "[reducer prv]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = main\nset = 50 psi\n" VALVE WC("prv")
+    "[reducer prv]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "        \
+    "main\nset = 50 psi\n" VALVE WC("prv")
 #define PUMPED                                                                \
     FIXED("30 psi")                                                           \
     "[pump u]\nfrom = main\ncurve = 0 gpm 20 m, 100 gpm 10 m\n" VALVE WC("u")
 /* 10 ft of water at 60 F: 62.37 lb/ft3, 4.33 psi. */
 #define RISER(rise)                                                           \
     FIXED("60 psi")                                                           \
-    "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = 2 in\n"               \
+    "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = 2 "  \
+    "in\n"                                                                    \
     "length = 50 ft\nrise = " rise "\n" VALVE WC("p")
 #define UNRATED                                                               \
     FIXED("60 psi") DEVICE "[valve v]\nminimum flowing = 15 psi\n" WC("d")
@@ -261,7 +263,8 @@ END_TEST
 
 #define CHOSEN                                                                \
     FIXED("60 psi")                                                           \
-    "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = choose\n"             \
+    "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = "    \
+    "choose\n"                                                                \
     "length = 30 ft\n" VALVE WC("p")
 
 static const struct {
@@ -300,7 +303,7 @@ END_TEST
 /* ---- Where flows may turn ---------------------------------------------- */
 
 #define PIPE(name, from)                                                      \
-    "[pipe " name "]\nfittings = none\nfrom = " from                                           \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nc = 130\ninside diameter = 2 in\nlength = 50 ft\n"
 #define LOOPED(psi)                                                           \
     FIXED(psi)                                                                \

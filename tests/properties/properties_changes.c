@@ -83,8 +83,9 @@ roughen(struct building *b, struct building_part *part, gsl_rng *rng)
     if (part->as.pipe.c.given)
         part->as.pipe.c =
             times(part->as.pipe.c, 0.4 + 0.6 * gsl_rng_uniform(rng));
-    else /* under what any table holds for an aged pipe */
-        part->as.pipe.c = fc_exactly(60 + 35 * gsl_rng_uniform(rng));
+    else /* under what any table holds for old pipe, a fifth of the bore of
+            which is scale: 60 * 0.8^2.63 = 33 (Hazen-Williams) */
+        part->as.pipe.c = fc_exactly(20 + 12 * gsl_rng_uniform(rng));
     return true;
 }
 
@@ -175,6 +176,20 @@ apply(struct building *b, int which, gsl_rng *rng)
     return done;
 }
 
+/* Far beyond its flow test nobody knows how far a main drops at least, so that
+ * a larger demand may leave a better best end. */
+static bool
+best_is_known(const struct building *b)
+{
+    size_t i;
+
+    for (i = 0; i < b->n_parts; i++)
+        if (b->parts[i].kind == FCI_SOURCE
+            && b->parts[i].as.source.residual.given)
+            return false;
+    return true;
+}
+
 static void
 not_better(const struct building *b, const char *what,
            const fc_check_result *before, const fc_check_result *after)
@@ -188,14 +203,15 @@ not_better(const struct building *b, const char *what,
             const fc_range now = is->states[state].flowing;
             const fc_range was = before->fixtures[i].states[state].flowing;
 
-            HOLDS(b,
-                  now.nominal <= was.nominal + ROUNDING
-                      && now.low <= was.low + ROUNDING
-                      && now.high <= was.high + ROUNDING,
-                  "%s: %.9g (%.9g .. %.9g) with %s, %.9g (%.9g .. %.9g) "
-                  "without",
-                  is->name, now.nominal, now.low, now.high, what, was.nominal,
-                  was.low, was.high);
+            HOLDS(
+                b,
+                now.nominal <= was.nominal + ROUNDING
+                    && now.low <= was.low + ROUNDING
+                    && (!best_is_known(b) || now.high <= was.high + ROUNDING),
+                "%s: %.9g (%.9g .. %.9g) with %s, %.9g (%.9g .. %.9g) "
+                "without",
+                is->name, now.nominal, now.low, now.high, what, was.nominal,
+                was.low, was.high);
         }
 }
 

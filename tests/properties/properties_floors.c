@@ -62,7 +62,7 @@ write_riser(FILE *out, const struct tower *t, const char *floors,
             const char *name, const char *below)
 {
     fprintf(out,
-            "[pipe riser-%s]\nfittings = none\n%sfrom = riser-%s\nsize = %s\n"
+            "[pipe riser-%s]\n%sfrom = riser-%s\nsize = %s\n"
             "length = %.17g ft\nrise = %.17g ft\nfittings = 1 tee run\n",
             name, floors, below, t->size, t->height, t->height);
 }
@@ -72,7 +72,7 @@ write_branch(FILE *out, const struct tower *t, const char *floors,
              const char *name)
 {
     fprintf(out,
-            "[pipe branch-%s]\nfittings = none\n%sfrom = riser-%s\nsize = "
+            "[pipe branch-%s]\n%sfrom = riser-%s\nsize = "
             "1-1/2 in .. 2 in\n"
             "length = %.17g ft\nrise = %.17g ft\nfittings = 2 elbow 90\n",
             name, floors, name, t->length, t->rise);

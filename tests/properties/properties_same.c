@@ -234,6 +234,7 @@ cut(struct building *b, size_t i, double share)
     near.length = part_of(far->length, share);
     near.rise = part_of(far->rise, share);
     near.n_fittings = 0;
+    near.no_fittings = true;
     far->length = part_of(far->length, 1 - share);
     far->rise = part_of(far->rise, 1 - share);
     far->from = near.name;

@@ -82,7 +82,8 @@ assert_psi(double pressure, double psi)
  * above its lowest.  So the first zone is floors 1 to 13: from
  * 25 + 0.43310 x 130 = 81.303 to 84.331 psi; the second is floors 14 to 20:
  * from 111.620 to 80 + 0.43310 x 140 = 140.634 psi. */
-#define FREE_PIPE "fittings = none\nlength = 200 ft\nc = 140\ninside diameter = 1000 in\n"
+#define FREE_PIPE                                                             \
+    "fittings = none\nlength = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define MAIN(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure "\n"                  \
     "[pipe entry]\nfrom = main\n" FREE_PIPE
@@ -235,7 +236,7 @@ END_TEST
 #define BEFORE(set)                                                           \
     "[reducer o]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "          \
     "entry\nset = " set "\n[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = "  \
-                        "0 psi\nfrom = o\nset = 50 psi\n"
+    "0 psi\nfrom = o\nset = 50 psi\n"
 #define BELOW(rise) "[pipe d]\nfrom = s\nrise = " rise "\n" FREE_PIPE
 #define RAISED "[pump k]\nfrom = s\ncurve = 0 gpm 100 ft, 60 gpm 100 ft\n"
 #define BACKFLOW "[backflow k]\nfrom = r\nloss = 8 psi\n"
@@ -268,7 +269,7 @@ static const struct {
       40, 70, 100 },
     /* Wide open it takes 2 psi at 54 gpm, 0.5 psi at 27 gpm; it stands 10 ft
      * up: 100 - 4.331 - 0.5. */
-    { MAIN("100 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nfrom = entry\nset = 50 psi\n" STEADY
+    { MAIN("100 psi") "[reducer r]\nfrom = entry\nset = 50 psi\n" STEADY
                       "rise = 10 ft\nloss = 2 psi at 54 gpm\n" CLOSET("r"),
       35, 80, 95.169 },
     /* The setting may be 3 psi less, or 3 psi more: 35 + 3, 80 - 3. */
@@ -279,7 +280,8 @@ static const struct {
           CLOSET("r"),
       38, 77, 98 },
     /* Nearly all that is set: it may be 1 to 5 psi; still 35 + 2, 80 - 2. */
-    { TOLERANCE("2 psi") MAIN("100 psi") REDUCER(STEADY "set = 3 psi\n") CLOSET("r"),
+    { TOLERANCE("2 psi") MAIN("100 psi") REDUCER(STEADY "set = 3 psi\n")
+          CLOSET("r"),
       37, 78, 98 },
     /* 5 % of the setting: 35 / 0.95, 80 / 1.05. */
     { TOLERANCE("5 %") MAIN("100 psi") SET_50 CLOSET("r"), 36.8421, 76.1905,

@@ -304,7 +304,8 @@ static const struct {
      * 63.2 + 0 > 63. */
     { "[site]\ncode minimum = no\nmaximum static = 63 psi\n"
       "[source s]\nkind = fixed\npressure = 62 psi\n" DEVICES
-      "[pipe low]\nfittings = none\nfrom = s\nlength = 200 ft\nc = 140\ninside diameter = 1000 "
+      "[pipe low]\nfittings = none\nfrom = s\nlength = 200 ft\nc = "
+      "140\ninside diameter = 1000 "
       "in\n"
       "[fixture low-lav]\non = low\nkind = lavatory\n",
       "s", FC_RAISE_SOURCE, true, "its maximum is 63.0 psi" },
@@ -408,8 +409,7 @@ END_TEST
 #define ROUGH(first, fittings)                                                \
     "[site]\ncode minimum = no\nmaximum static = 200 psi\n"                   \
     "material = steel sch 40\ncondition = aged\n"                             \
-    "[source s]\nkind = fixed\npressure = " first                             \
-    " psi\n[pipe run]\nfittings = none\n"                                     \
+    "[source s]\nkind = fixed\npressure = " first " psi\n[pipe run]\n"        \
     "from = s\nsize = 1-1/2 in\nc = 60\nlength = 200 ft\n" fittings CLOSET(   \
         "run") VALVE
 #define PRICES(name, material, price)                                         \
@@ -425,29 +425,33 @@ static const struct {
     const char *text;
 } rough[] = {
     /* 1.5 x 200 inch-feet, where steel of 2 in is 400. */
-    { ROUGH("47.5", ""), 1, "1-1/2 in", "copper L", 300,
+    { ROUGH("47.5", "fittings = none\n"), 1, "1-1/2 in", "copper L", 300,
       "Replace run (1-1/2 in to 1-1/2 in copper L)." },
     /* New steel of the same size does, and costs the same. */
-    { ROUGH("48", ""), -1, NULL, NULL, 0, NULL },
+    { ROUGH("48", "fittings = none\n"), -1, NULL, NULL, 0, NULL },
     /* 4 a foot of copper, where steel of 2 in is 9; or 10. */
-    { ROUGH("47.5", STEEL PRICES("copper-L", "copper L", "4")), 1, "1-1/2 in",
-      "copper L", 800, "Replace run (1-1/2 in to 1-1/2 in copper L)." },
-    { ROUGH("47.5", STEEL PRICES("copper-L", "copper L", "10")), -1, NULL,
-      NULL, 0, NULL },
-    { ROUGH("47.5", STEEL), -1, NULL, NULL, 0, NULL },
+    { ROUGH("47.5",
+            "fittings = none\n" STEEL PRICES("copper-L", "copper L", "4")),
+      1, "1-1/2 in", "copper L", 800,
+      "Replace run (1-1/2 in to 1-1/2 in copper L)." },
+    { ROUGH("47.5",
+            "fittings = none\n" STEEL PRICES("copper-L", "copper L", "10")),
+      -1, NULL, NULL, 0, NULL },
+    { ROUGH("47.5", "fittings = none\n" STEEL), -1, NULL, NULL, 0, NULL },
     /* Of two others the cheaper. */
-    { ROUGH("47.5", STEEL PRICES("copper-M", "copper M", "4")
-                        PRICES("copper-K", "copper K", "3.9")
-                            PRICES("copper-L", "copper L", "4")),
+    { ROUGH("47.5",
+            "fittings = none\n" STEEL PRICES("copper-M", "copper M", "4")
+                PRICES("copper-K", "copper K", "3.9")
+                    PRICES("copper-L", "copper L", "4")),
       1, "1-1/2 in", "copper K", 780, "1-1/2 in copper K" },
     /* An elbow of copper is 4 ft more; its table has no angle valve. */
     { ROUGH("47.5", "fittings = 1 elbow 90\n"), 1, "1-1/2 in", "copper L", 300,
       "Replace run (1-1/2 in to 1-1/2 in copper L)." },
     { ROUGH("47.5", "fittings = 1 angle valve\n"), -1, NULL, NULL, 0, NULL },
     /* No size of either gives 40 psi of 39. */
-    { ROUGH("39", ""), 0, NULL, NULL, 0,
+    { ROUGH("39", "fittings = none\n"), 0, NULL, NULL, 0,
       "Nor do pipes of copper L in place of rougher ones." },
-    { ROUGH("39", STEEL PRICES("copper-M", "copper M", "4")
+    { ROUGH("39", "fittings = none\n" STEEL PRICES("copper-M", "copper M", "4")
                       PRICES("copper-K", "copper K", "4")),
       0, NULL, NULL, 0,
       "Nor do pipes of copper M or copper K in place of rougher ones." },

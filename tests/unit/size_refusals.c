@@ -14,7 +14,7 @@
     "[source main]\nkind = fixed\npressure = " pressure "\n"
 #define CHOOSE(name, from)                                                    \
     "[pipe " name "]\nfittings = none\nfrom = " from                          \
-    "\nmaterial = copper L\nsize = choose\nlength = 1 ft\n"
+    "\nmaterial = copper L\nsize = choose\nlength = 21 ft\n"
 #define CLOSET(on)                                                            \
     "[fixture wc]\non = " on "\nkind = water closet, flush valve\n"
 
@@ -321,7 +321,7 @@ START_TEST(unknown_need)
     ck_assert_ptr_null(r);
     ck_assert_str_eq(
         all_messages(messages),
-        "test.ini:11: [fixture s] has the valve \"v\", whose need "
+        "test.ini:12: [fixture s] has the valve \"v\", whose need "
         "is not known; a valve with a \"minimum flowing\" is "
         "expected, as sizes are chosen to serve it\n");
     fc_diagnostics_free(messages);
