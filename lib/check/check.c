@@ -3,6 +3,7 @@
 #include "check/checked.h"
 #include "check/events.h"
 #include "check/settle.h"
+#include "site/pipe_size.h"
 #include "check/words.h"
 #include "readings/readings.h"
 #include "laws/friction.h"
@@ -248,9 +249,9 @@ pipe_state(const struct check *c, size_t at, fc_state state)
     int end;
 
     for (end = 0; end < FCI_ENDS; end++) {
-        velocity[end] =
-            fci_velocity(demand->flow[end],
-                         fci_less_is_worse(pipe->bore, (enum fci_end)end));
+        velocity[end] = fci_velocity(
+            demand->flow[end],
+            fci_less_is_worse(fci_pipe_bore(pipe), (enum fci_end)end));
         loss[end] =
             fci_friction_loss(pipe->resistance[end], demand->flow[end]);
     }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/element_words.c -- findings on pipes, devices and the source. */
+#include "site/pipe_size.h"
 #include "check/drawn.h"
 #include "check/words.h"
 #include "laws/friction.h"
@@ -15,8 +16,10 @@ find_velocity(struct fci_check_words *w, const struct fci_element *element,
               const struct fci_demand *demand, fc_state state)
 {
     const struct fci_pipe *pipe = element->pipe;
-    const double most = fci_velocity(demand->flow[FCI_WORST], pipe->bore.low);
-    const double least = fci_velocity(demand->flow[FCI_BEST], pipe->bore.high);
+    const double most =
+        fci_velocity(demand->flow[FCI_WORST], fci_pipe_bore(pipe).low);
+    const double least =
+        fci_velocity(demand->flow[FCI_BEST], fci_pipe_bore(pipe).high);
 
     if (!(most > pipe->velocity_limit * (1 + 1e-9)))
         return;

@@ -4,6 +4,7 @@
 #include "check/drawn.h"
 #include "check/words.h"
 #include "laws/friction.h"
+#include "site/pipe_size.h"
 #include "units/units.h"
 
 #include <math.h>
@@ -300,7 +301,7 @@ find_fast_pipes(struct fci_check_words *w)
     for (i = 0; i < site->n_elements; i++)
         if (site->elements[i].pipe
             && fci_velocity(w->judge->demand[state][i].flow[FCI_WORST],
-                            site->elements[i].pipe->bore.low)
+                            fci_pipe_bore(site->elements[i].pipe).low)
                    > FASTEST)
             fast++;
     if (fast > 0)

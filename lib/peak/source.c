@@ -108,7 +108,7 @@ street_main(const fc_source *s, double flow, enum fci_end end)
     piece = piece_at(s, power, end);
     drop = piece.drop;
     if (end != FCI_BEST || !(piece.power > 0)
-        || power <= power_of(FOLLOWED * s->residual_flow.nominal))
+        || power <= power_of(FOLLOWED * s->residual_flow.low))
         drop += piece.line * (power - piece.power);
     /* odd, for a main that another source feeds backwards */
     return still - copysign(drop, flow);

@@ -304,7 +304,7 @@ static const struct plausible plausible[] = {
     /* new plastic and copper 150, badly scaled iron 40 */
     { FCI_PIPE, "c", FC_NUMBER, "20..160", "no pipe has" },
     /* mains are kept under 150 psi, high zones of towers under 200 */
-    { FCI_SOURCE, "static", FC_PRESSURE, "-15..250 psi",
+    { FCI_SOURCE, "static", FC_PRESSURE, "-15..280 psi",
       "no street main has" },
     { FCI_REDUCER, "set", FC_PRESSURE, "0..250 psi",
       "no valve of a building is set to" },

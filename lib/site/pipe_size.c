@@ -96,6 +96,17 @@ share_at(fc_range share, enum fci_end end)
     return share.given ? fci_more_is_worse(share, end) : 0;
 }
 
+fc_range
+fci_pipe_bore(const struct fci_pipe *pipe)
+{
+    fc_range bore = pipe->bore;
+
+    bore.low *= 1 - pipe->scale.high;
+    bore.nominal *= 1 - pipe->scale.nominal;
+    bore.high *= 1 - pipe->scale.low;
+    return bore;
+}
+
 double
 fci_pipe_resistance(double weight, const struct fci_pipe *pipe, fc_range bore,
                     double equivalent, enum fci_end end)

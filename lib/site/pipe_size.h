@@ -10,6 +10,9 @@
  * size counts as nothing, which a check tells. */
 double fci_equivalent_length(const struct fci_pipe *pipe, double nominal);
 
+/* What scale has left of its bore. */
+fc_range fci_pipe_bore(const struct fci_pipe *pipe);
+
 /* Pressure lost at 1 m3/s [Pa] at an end, with a bore and what its fittings
  * come to.  Its c and length are known. */
 double fci_pipe_resistance(double weight, const struct fci_pipe *pipe,

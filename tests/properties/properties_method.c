@@ -229,7 +229,7 @@ slope_at(const fc_point *p, size_t n, size_t i)
 }
 
 /* The cubic with these slopes at both ends, in Hermite's form; beyond the last
- * point the last chord. */
+ * point the middle between the last chord and the square law. */
 static double
 curve_at(const fc_point *p, size_t n, double x)
 {
@@ -242,7 +242,11 @@ curve_at(const fc_point *p, size_t n, double x)
         ;
     h = p[i + 1].x - p[i].x;
     t = (x - p[i].x) / h;
-    if (t > 1 || n == 2)
+    if (t > 1)
+        return (p[i].y + (p[i + 1].y - p[i].y) * t + p[0].y
+                + (p[n - 1].y - p[0].y) * pow(x / p[n - 1].x, 2))
+               / 2;
+    if (n == 2)
         return p[i].y + (p[i + 1].y - p[i].y) * t;
     a = slope_at(p, n, i) * h;
     b = slope_at(p, n, i + 1) * h;
@@ -282,27 +286,36 @@ fittings_length(const fc_pipe *pipe, const struct fci_material *material)
     return sum;
 }
 
-/* The condition of the pipe, else of the site, says which of the table's C. */
+static fc_condition
+condition_of(const struct naive *n, const fc_pipe *pipe)
+{
+    return pipe->condition ? pipe->condition : n->b->settings.condition;
+}
+
+/* The condition of the pipe, else of the site, says which of the table's C: of
+ * old pipe the middle between aged and badly scaled. */
 static double
 c_of(const struct naive *n, const fc_pipe *pipe)
 {
     const struct fci_material *material = building_material(n->b, pipe);
-    const fc_condition condition =
-        pipe->condition ? pipe->condition : n->b->settings.condition;
 
     if (pipe->c.given)
         return pipe->c.nominal;
-    return condition == FC_NEW ? material->c_new : material->c_aged;
+    return condition_of(n, pipe) == FC_NEW
+               ? material->c_new
+               : (material->c_aged + material->c_old) / 2;
 }
 
 static double
 bore_of(const struct naive *n, const fc_pipe *pipe)
 {
-    return pipe->inside_diameter.given
-               ? pipe->inside_diameter.nominal
-               : fci_material_size(building_material(n->b, pipe),
-                                   pipe->size.nominal)
-                     ->bore;
+    const struct fci_material *material = building_material(n->b, pipe);
+    const bool scaled = !pipe->c.given && condition_of(n, pipe) != FC_NEW;
+
+    if (pipe->inside_diameter.given)
+        return pipe->inside_diameter.nominal;
+    return fci_material_size(material, pipe->size.nominal)->bore
+           * (1 - (scaled ? material->bore_loss / 2 : 0));
 }
 
 /* In feet, seconds and psi: S is the head lost per length. */

@@ -100,10 +100,7 @@ bounds_of(int box, double flow, double *low, double *high)
                 part = pow(flow / tested, 1 / 0.54);
                 *low = fmin(*low, boxes[box].still[0] - drop * part);
                 /* far beyond the test the best is what was read */
-                if (flow > tested
-                    && flow > 0.75
-                                  * (boxes[box].tested[0]
-                                     + boxes[box].tested[1]))
+                if (flow > tested && flow > 1.5 * boxes[box].tested[0])
                     part = 1;
                 *high = fmax(*high, boxes[box].still[1] - drop * part);
             }

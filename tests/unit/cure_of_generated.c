@@ -2,6 +2,7 @@
 /* tests/unit/cure_of_generated.c -- what cures generated buildings, tried; and
  * all choices of pipes in the small ones of them.
  */
+#include "site/pipe_size.h"
 #include "generators/buildings.h"
 #include "unit/cure_suite.h"
 #include "unit/cure_trials.h"
@@ -345,6 +346,19 @@ is_allowed(const struct all_choices *all, const size_t *choice)
     return true;
 }
 
+static const char *
+new_c(const fc_site *site, const struct fci_pipe *pipe)
+{
+    switch (fci_pipe_condition(site, pipe)) {
+    case FC_CONDITION_UNKNOWN:
+        return pipe->material->c_put_in_unknown;
+    case FC_AGED:
+        return pipe->material->c_put_in;
+    default:
+        return NULL;
+    }
+}
+
 static bool
 serves(const struct all_choices *all, const size_t *choice)
 {
@@ -362,9 +376,10 @@ serves(const struct all_choices *all, const size_t *choice)
             continue;
         list[n++] = (struct fci_change){ FCI_PIPE, e->name, "size",
                                          size->label, NULL };
-        if (e->pipe->given->c.given)
-            list[n++] =
-                (struct fci_change){ FCI_PIPE, e->name, "c", NULL, NULL };
+        /* what is put in anew has the table's C of aged pipe, not of old */
+        if (e->pipe->given->c.given || e->pipe->scale.given)
+            list[n++] = (struct fci_change){ FCI_PIPE, e->name, "c",
+                                             new_c(site, e->pipe), NULL };
         if (e->pipe->given->inside_diameter.given)
             list[n++] = (struct fci_change){ FCI_PIPE, e->name,
                                              "inside diameter", NULL, NULL };

@@ -416,6 +416,8 @@ check_of(const struct cured *c, const fc_site *site, bool peak_only)
     fc_check_result *result = NULL;
 
     options.peak_only = options.peak_only || peak_only;
+    /* as the remedies of a main that nobody tested are found */
+    options.steady_main = true;
     ck_assert_int_eq(fc_check_with(site, &options, &result, NULL), FC_OK);
     return result;
 }
@@ -650,9 +652,10 @@ assert_put_in(const struct cured *c, const fc_site *site,
 
     ck_assert_str_eq(now->size->label, pipe->size);
     ck_assert_str_eq(now->material->head.name, pipe->material);
-    ck_assert_msg(!now->given->c.given && !now->given->inside_diameter.given,
-                  "%s: %s is new and keeps what the old one had", c->name,
-                  pipe->name);
+    ck_assert_msg(
+        (!now->given->c.given || now->given->c.low >= now->material->c_aged)
+            && !now->given->inside_diameter.given,
+        "%s: %s is new and keeps what the old one had", c->name, pipe->name);
     ck_assert_msg(!before || !before->given->size.given
                       || now->given->size.nominal
                              <= before->given->size.nominal + SAME_SIZE,
@@ -972,7 +975,8 @@ assert_remedies(const struct cured *c)
 {
     size_t i;
 
-    ck_assert_int_eq(c->all->works, verdict_of(c, c->site));
+    if (!c->all->untested)
+        ck_assert_int_eq(c->all->works, verdict_of(c, c->site));
     ck_assert(c->all->n_remedies == 0 || c->all->works != FC_WORKS
               || c->all->too_high != FC_WORKS);
     for (i = 0; i < c->all->n_remedies; i++)

@@ -347,7 +347,7 @@ START_TEST(some_need_it)
         fc_size_result_free(r);
         fc_site_free(site);
     }
-    ck_assert_int_ge(kept, BUSY_SITES / 10);
+    ck_assert_int_ge(kept, BUSY_SITES / 12);
 }
 END_TEST
 

@@ -44,8 +44,18 @@ put_right(struct building_part *part)
 {
     fc_fixture *f = &part->as.fixture;
 
+    fc_source *main = &part->as.source;
+
     if (part->kind == FCI_VALVE)
         part->as.valve.maximum_static.given = false;
+    if (part->kind == FCI_PIPE && !part->as.pipe.c.given)
+        part->as.pipe.condition = FC_NEW; /* it stays what it is put in as */
+    if (part->kind == FCI_SOURCE && main->kind == FC_STREET_MAIN
+        && !main->residual.given) { /* no sizes surely do for such a main */
+        main->kind = FC_FIXED;
+        main->pressure = main->static_pressure;
+        main->static_pressure.given = false;
+    }
     if (part->kind != FCI_FIXTURE)
         return;
     f->bowl.given = false;

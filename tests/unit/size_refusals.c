@@ -375,10 +375,10 @@ START_TEST(prices_not_needed)
                                         "each = 10\n");
     fc_size_result *r = sized(site, NULL);
 
-    /* 27 gpm in 1.265 in are 6.9 ft/s, in 1.025 in 10.5; 4 x 1 ft + 10 */
+    /* 27 gpm in 1.265 in are 6.9 ft/s, in 1.025 in 10.5; 4 x 21 ft + 10 */
     ck_assert(r->feasible && r->by_prices);
     ck_assert_str_eq(r->pipes[0].size, "1-1/4 in");
-    ck_assert_double_eq_tol(r->cost, 14, 1e-9);
+    ck_assert_double_eq_tol(r->cost, 94, 1e-9);
     fc_size_result_free(r);
     fc_site_free(site);
 }
