@@ -623,11 +623,20 @@ END_TEST
 
 /* ---- Findings ---------------------------------------------------------- */
 
-#define STREET(static, residual)                                              \
-    "[source s]\nkind = street main\nstatic = " static "\nresidual "          \
-                                                       "= " residual          \
-                                                       "\nresidual flow = "   \
-                                                       "40 gpm\n"
+#define STREET(static, residual)                                                    \
+    "[source s]\nwithin = 0 psi\nkind = street main\nstatic = " static "\nre"       \
+                                                                       "sidu"       \
+                                                                       "al "        \
+                                                                       "="          \
+                                                                       " " residual \
+                                                                       "\nre"       \
+                                                                       "sidu"       \
+                                                                       "al "        \
+                                                                       "flow"       \
+                                                                       " = "        \
+                                                                       "40 "        \
+                                                                       "gpm"        \
+                                                                       "\n"
 /* 25 gpm whatever is beyond 5 psi. */
 #define STEADY_VALVE                                                          \
     VALVE("minimum flowing = 5 psi\nflow = 25 gpm at 5 psi\n"                 \

@@ -13,7 +13,8 @@
 #include <math.h>
 #include <stdint.h>
 
-#define FREE_PIPE "fittings = none\nlength = 200 ft\nc = 140\ninside diameter = 1000 in\n"
+#define FREE_PIPE                                                             \
+    "fittings = none\nlength = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define SITE(pressure)                                                        \
     "[source main]\nkind = fixed\npressure = " pressure                       \
     "\n[pipe p]\nfrom = main\n" FREE_PIPE
@@ -288,7 +289,7 @@ static const struct {
       70, 35 },
     /* 3 psi wide open at any flow. */
     { "fixed", "",
-      "[reducer r]\nloss = 0 psi\nfall-off = 0 psi at 10 gpm\nfrom = p\nset = 50 psi\nloss "
+      "[reducer r]\nfall-off = 0 psi at 10 gpm\nfrom = p\nset = 50 psi\nloss "
       "= 3 psi\n"
       "[fixture x]\non = r\nkind = water closet, flush valve\n",
       70, 32 },
@@ -786,8 +787,8 @@ static const struct {
       FC_NOTE, FC_EXISTING, "8.0 fixture units" },
     { "[site]\ncode = upc\n" SITE("60 psi") CLOSET, "fixture units", "",
       FC_NOTE, FC_EXISTING, "40.0" },
-    { SITE("60 psi") CLOSET "[reading g]\nat = p\npressure = 50 psi\n",
-      "readings", "", FC_WARN, NONE, "has 1 reading and 0 claims" },
+    { SITE("60 psi") CLOSET "[claim g]\nfixture = x\nflowing = 50 psi\n",
+      "readings", "", FC_WARN, NONE, "has 1 claim, which" },
     { "[site]\nwater temperature = 33 degF\n" SITE("60 psi") CLOSET,
       "friction formula", "", FC_WARN, NONE, "outside the 40 to 75 degF" },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
@@ -872,7 +873,7 @@ END_TEST
 /* ---- Assumptions ------------------------------------------------------- */
 
 #define OF_TABLE                                                              \
-    "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = none\nfrom = main\n" \
+    "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfrom = main\n" \
     "material = copper L\nsize = 3 in\nlength = 20 ft\n"
 
 /* The water of 60 degF weighs 0.43310 psi a foot (see unit/check_water.c). */
