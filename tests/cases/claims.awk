@@ -36,6 +36,11 @@ function page_heads() {
     out("like", ".?INSPECTION RECORD OF FLOWING PRESSURES page [1-9] of [1-9]")
 }
 
+# A pattern of what is drawn where the end is x.
+function tenth_within(x, by) {
+    return sprintf("(%.1f|%.1f)", x, x + by)
+}
+
 function claimed_with(n) {
     return claimed_off(n, 0, 1)
 }
@@ -114,8 +119,12 @@ function claims(  alone, both, still, pipe, branch, least, most) {
     out("row", "Computed " psi(both) " psi (static " psi(still) " psi)")
     out("row", "Residual 26.0 psi read (both, gauge within 1.0 psi)")
     out("row", "Code minimum 35.0 psi for a water closet, flush valve (International")
-    # two valves have more by the model than 26 psi
-    out("row", "DISAGREES the site as given has " psi(both) " psi, off by " \
-        psi(both - 26) " psi")
+    # two valves have more than 26 psi at the worst end of the model, too; what
+    # is drawn ends up to 0.1 psi within its ends
+    least = claimed_off(2, -2, 1.02)
+    most = claimed_off(2, 2, 0.98)
+    out("like", "DISAGREES the site as given has " \
+        tenth_within(least, 0.1) "\\.\\." tenth_within(most, -0.1) \
+        " psi, off by " tenth_within(least - 26, 0.1) " psi")
     near_claims()
 }
