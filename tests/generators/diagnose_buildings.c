@@ -60,6 +60,43 @@ square_loss(double psi, double gpm)
                       .flow = fc_exactly(gpm * GPM) };
 }
 
+/* The square law as a maker's curve: one point alone leaves open what a
+ * preventer takes at other flows. */
+static fc_loss
+square_curve(struct building *b, double psi, double gpm)
+{
+    enum { POINTS = 21 };
+    fc_point *points = fci_arena_array(&b->texts, POINTS, sizeof *points);
+    size_t i;
+
+    ck_assert_ptr_nonnull(points);
+    for (i = 0; i < POINTS; i++) {
+        const double flow = 10.0 * (double)i; /* gpm */
+
+        points[i] =
+            (fc_point){ flow * GPM, psi * PSI * flow * flow / (gpm * gpm) };
+    }
+    return (fc_loss){ .kind = FC_CURVE_LOSS,
+                      .points = points,
+                      .n_points = POINTS };
+}
+
+static void
+scale_loss(struct building *b, fc_loss *loss, double share)
+{
+    fc_point *points;
+    size_t i;
+
+    loss->pressure = fc_exactly(loss->pressure.nominal * share);
+    if (loss->n_points == 0)
+        return;
+    points = fci_arena_array(&b->texts, loss->n_points, sizeof *points);
+    ck_assert_ptr_nonnull(points);
+    for (i = 0; i < loss->n_points; i++)
+        points[i] = (fc_point){ loss->points[i].x, loss->points[i].y * share };
+    loss->points = points;
+}
+
 static void
 add_pipe(struct building *b, const char *from, const char *name, size_t size,
          double length, double rise, int elbows)
@@ -174,7 +211,7 @@ make_service(struct building *b, gsl_rng *rng, double psi, double x)
                square_loss(between(rng, 3, 7), 80));
     if (gsl_rng_uniform(rng) < 0.5) {
         add_device(b, FCI_BACKFLOW, at, "backflow",
-                   square_loss(between(rng, 3, 7), 60));
+                   square_curve(b, between(rng, 3, 7), 60));
         at = "backflow";
     }
     if (x < 0.25) {
@@ -421,6 +458,9 @@ put_fault(struct building *b, const struct sick_fault *fault)
         break;
     case FC_HEIGHT:
         building_shift(&p->as.pipe.rise, value * FOOT);
+        /* no pipe climbs more than it is long */
+        p->as.pipe.length = fc_exactly(
+            fmax(p->as.pipe.length.nominal, fabs(p->as.pipe.rise.nominal)));
         break;
     case FC_SMALLER_SIZE:
         p->as.pipe.size = size_at(place_of(&p->as.pipe) - 1);
@@ -444,8 +484,7 @@ put_fault(struct building *b, const struct sick_fault *fault)
         p->as.pump.rise = fc_exactly(2.3 * value * FOOT);
         break;
     case FC_LOSES_LESS:
-        p->as.device.loss.pressure =
-            fc_exactly(p->as.device.loss.pressure.nominal * value);
+        scale_loss(b, &p->as.device.loss, value);
         break;
     case FC_GAUGE_OFF:
     case FC_CHANGED:

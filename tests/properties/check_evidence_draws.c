@@ -456,7 +456,7 @@ START_TEST(margins_of_model)
         "%s[pipe p]\nfittings = none\nfrom = main\nlength = 160 ft\nc = 130\n"
         "inside diameter = 1.25 in\n" VALVE X(
             "p") "[claim c]\n"
-                 "fixture = x\nflowing = %s psi\n",
+                 "fixture = x\nflowing = %s psi\nwhile = alone\n",
         margins[_i].source, margins[_i].claimed);
     site = site_of(text);
     r = verify(site);
