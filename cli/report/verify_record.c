@@ -99,6 +99,7 @@ put_head(struct page *page, const fc_verify_result *result,
     put(page, "Site", "%s", title_of(result));
     if (result->address)
         put(page, "Address", "%s", result->address);
+    part_overrides(page, result->overrides, result->n_overrides);
     put_file(page, "Site file", origin->site_path, &origin->site);
     if (origin->tables_path)
         put_file(page, "Tables file", origin->tables_path, &origin->tables);
@@ -111,9 +112,6 @@ put_head(struct page *page, const fc_verify_result *result,
     put_version(page, result);
     for (size_t i = 0; i < result->n_basis; i++)
         put(page, result->basis[i].what, "%s", result->basis[i].text);
-    if (result->n_overrides > 0)
-        page_blank(page);
-    part_overrides(page, result->overrides, result->n_overrides);
 }
 
 /* One reading of a claim. */

@@ -168,9 +168,9 @@ find_untested_main(struct fci_check_words *w)
 
     if (source->kind == FC_STREET_MAIN && !source->residual.given)
         fci_find(&w->found, FC_WARN, element->name, 0, FC_FOUND_FLOW_TEST,
-                 "has a static pressure but no flow test: it is taken not to "
-                 "sag at all under flow, which is unproved; measure its "
-                 "residual pressure at a known flow",
+                 "has a static pressure but no flow test: how far it drops "
+                 "under flow is not known, and the figures here are for no "
+                 "drop; measure its residual pressure at a known flow",
                  NULL);
 }
 

@@ -278,7 +278,7 @@ typedef struct fc_pipe_state {
     fc_range peak_by_probability; /* not given: a valve's rate or volume is not
                                      known */
     fc_range velocity;
-    fc_range friction_loss; /* with fittings */
+    fc_range friction_loss;         /* with fittings */
     fc_range peak_by_other_reading; /* as by_units, the demand table read the
                                        other way */
     FC_ROOM(4);
@@ -321,7 +321,7 @@ typedef struct fc_checked_state {
     bool narrow; /* every weak-flush chance is known to 0.2 percentage points
                     or a tenth of itself, whichever is wider */
     fc_range peak_by_other_reading; /* as of a pipe */
-    fc_verdict too_high;  /* of all fixtures, as of one */
+    fc_verdict too_high;            /* of all fixtures, as of one */
     size_t too_high_at;   /* fixture that is most above its maximum; SIZE_MAX:
                              none is, or may be */
     const fc_zone *zones; /* where there is a pressure-reducing valve: what
@@ -359,7 +359,7 @@ typedef struct fc_check_result {
     size_t n_minima;
     const fc_override *overrides; /* in the order of their telling */
     size_t n_overrides;
-    fc_demand_reading demand; /* how the demand table was read */
+    fc_demand_reading demand;               /* how the demand table was read */
     const fc_contradiction *contradictions; /* of the site's readings */
     size_t n_contradictions;
     fc_verdict too_high; /* of the same state, a verdict beside `works`:

@@ -173,7 +173,9 @@ static fc_status
 check_both(const struct fci_cures *c, const struct fci_change_list *list,
            bool bears, bool *works, const char **but)
 {
-    const fc_check_options peak = { .peak_only = true, .steady_main = true, .no_proviso = true };
+    const fc_check_options peak = { .peak_only = true,
+                                    .steady_main = true,
+                                    .no_proviso = true };
     const fc_status status = check_changed(c, list, &peak, bears, works, but);
 
     return status == FC_OK && *works
@@ -336,7 +338,9 @@ static fc_status
 find_too_high(const struct fci_cures *c, const struct fci_change_list *changes,
               fc_verdict *too_high)
 {
-    const fc_check_options peak = { .peak_only = true, .steady_main = true, .no_proviso = true };
+    const fc_check_options peak = { .peak_only = true,
+                                    .steady_main = true,
+                                    .no_proviso = true };
     struct fci_trial trial;
     const fc_status status =
         fci_trial_make(&trial, c->site, changes, &peak, c->messages);

@@ -130,11 +130,10 @@ read_usual(struct fci_table_reader *r, void *entry)
 /* ---- The kinds -------------------------------------------------------- */
 
 static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
-static const char *const limit_names[] = { "maximum static",
-                                           "street main residual",
-                                           LONGEST_INTERVAL,
-                                           "lowest pump suction",
-                                           "highest pump suction", NULL };
+static const char *const limit_names[] = {
+    "maximum static",      "street main residual", LONGEST_INTERVAL,
+    "lowest pump suction", "highest pump suction", NULL
+};
 
 const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
     [FCI_TABLE_PIPE] = { "pipe", sizeof(struct fci_material), NULL,

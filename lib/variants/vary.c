@@ -556,8 +556,7 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
 
     for (; row < fci_input_rows + fci_n_input_rows; row++) {
         const bool own = row->offset != FCI_NOT_OWN;
-        const bool given =
-            !own || !part || range_in(part, row->offset)->given;
+        const bool given = !own || !part || range_in(part, row->offset)->given;
         struct fci_input one = input;
 
         if (row->kind != kind || row->measured == FCI_IN_MINIMUM
@@ -677,8 +676,8 @@ add_friction(struct fci_variant *v)
         join(v, added, input.given, &v->friction, FCI_NONE);
 }
 
-/* The gauge that read the source; what it is off at the residual pressure is in
- * the range of that. */
+/* The gauge that read the source; what it is off at the residual pressure is
+ * in the range of that. */
 static void
 add_gauge(struct fci_variant *v, size_t element)
 {
@@ -693,8 +692,8 @@ add_gauge(struct fci_variant *v, size_t element)
                                .cause = FCI_OF_MODEL };
     struct fci_input *added;
 
-    const double within = from->within.given ? from->within.nominal
-                                             : FCI_USUAL_WITHIN;
+    const double within =
+        from->within.given ? from->within.nominal : FCI_USUAL_WITHIN;
 
     if (!pressure.given || pressure.low < pressure.high || !(within > 0))
         return;

@@ -15,8 +15,8 @@
 #define LENIENT HEAD "code minimum = no\n"
 #define FIXED(psi) "[source main]\nkind = fixed\npressure = " psi " psi\n"
 #define PIPE(name, from, size)                                                \
-    "[pipe " name "]\nfittings = none\nfrom = " from "\nmaterial = copper L\nsize = " size     \
-    "\nlength = 0 ft\nc = 140\n"
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
+    "\nmaterial = copper L\nsize = " size "\nlength = 0 ft\nc = 140\n"
 #define VALVE(more)                                                           \
     "[valve v]\nminimum flowing = 15 psi\nflow = 30 gpm at 15 psi\n"          \
     "full flush = 1.6 gal\n" more
@@ -75,10 +75,11 @@ state_of(const fc_check_result *result, const char *name)
 
 /* Tested so that it does not sag by 0.01 psi at the flow of one closet. */
 #define MAIN(psi, residual)                                                   \
-    LENIENT "[source main]\nwithin = 0 psi\nkind = street main\nstatic = " psi                \
-            " psi\nresidual = " residual                                      \
-            " psi\nresidual flow = 100000 gpm\n" PIPE("stub", "main", "1 in") \
-                VALVE("") CLOSET("stub", "") BIBB("main")
+    LENIENT                                                                   \
+        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = " psi    \
+        " psi\nresidual = " residual                                          \
+        " psi\nresidual flow = 100000 gpm\n" PIPE("stub", "main", "1 in")     \
+            VALVE("") CLOSET("stub", "") BIBB("main")
 
 #define PUMP(psi, more)                                                       \
     LENIENT FIXED(psi) "[pump booster]\nfrom = main\n"                        \
@@ -479,7 +480,7 @@ END_TEST
  * 120 psi there the same lever works. */
 #define TALL(limit)                                                           \
     LENIENT limit FIXED("30") PIPE("service", "main", "2 in") BIBB(           \
-        "service") "[pipe riser]\nfittings = none\nfrom = service\n"                           \
+        "service") "[pipe riser]\nfittings = none\nfrom = service\n"          \
                    "material = copper L\nsize = 2 in\nlength = 150 ft\n"      \
                    "rise = 150 ft\nc = 140\n" PIPE("stub", "riser", "1 in")   \
                        VALVE("") CLOSET("stub", "")

@@ -82,6 +82,7 @@ site() {
 kind = fixed
 pressure = $1
 [pipe riser]
+fittings = none
 from = street
 material = copper L
 condition = new
@@ -776,10 +777,10 @@ for option in remedy 'write x.ini' 'pick 1'; do
 done
 run check choose.ini
 refused 'check of a pipe without a size' \
-    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:12: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
-    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:12: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 
 needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
 run size short.ini --remedy --pick 1

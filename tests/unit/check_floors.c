@@ -224,12 +224,13 @@ END_TEST
 /* Floors 2 to 4 stand on floor 1; each is the section written out. */
 START_TEST(riser)
 {
-    fc_site *site = site_of(
-        "[source r-1]\nkind = fixed\npressure = 80 psi\n"
-        "[pipe r-{floor}]\nfittings = none\nfloors = 2..4\nfrom = r-{floor-1}\nc = 140\n"
-        "inside diameter = 1000 in\nlength = 200 ft\nrise = 10 ft\n"
-        "[fixture wc-{floor}]\nfloors = 2, 4\non = r-{floor}\n"
-        "kind = water closet, flush valve\ncount = 2\n");
+    fc_site *site =
+        site_of("[source r-1]\nkind = fixed\npressure = 80 psi\n"
+                "[pipe r-{floor}]\nfittings = none\nfloors = 2..4\nfrom = "
+                "r-{floor-1}\nc = 140\n"
+                "inside diameter = 1000 in\nlength = 200 ft\nrise = 10 ft\n"
+                "[fixture wc-{floor}]\nfloors = 2, 4\non = r-{floor}\n"
+                "kind = water closet, flush valve\ncount = 2\n");
     fc_check_result *r = NULL;
 
     ck_assert_int_eq(fc_check(site, &r, NULL), FC_OK);

@@ -16,8 +16,10 @@
     "c = 100\nlength = 90 ft\nrise = -5 ft\n"                                 \
     "fittings = 1 tee branch\n"                                               \
     "[meter m]\nfrom = Service\nloss = 4 psi at 54 gpm\n"                     \
-    "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = m\nset = 55 psi\n"                                   \
-    "[pipe riser]\nfittings = none\nfrom = r\nlength = 200 ft\nrise = 20 ft\nc = 140\n"        \
+    "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = m\nset = " \
+    "55 psi\n"                                                                \
+    "[pipe riser]\nfittings = none\nfrom = r\nlength = 200 ft\nrise = 20 "    \
+    "ft\nc = 140\n"                                                           \
     "inside diameter = 1000 in\n"                                             \
     "[fixture wc-1]\non = riser\nkind = water closet, flush valve\n"          \
     "rise = 2 ft\nstop = 2 psi\n"

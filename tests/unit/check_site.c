@@ -629,7 +629,8 @@ START_TEST(accuracy)
 
     snprintf(text, sizeof text,
              "[source main]\nkind = fixed\npressure = 60 psi\n"
-             "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper L\nsize = 2 in\n"
+             "[pipe p]\nfittings = none\nfrom = main\nmaterial = copper "
+             "L\nsize = 2 in\n"
              "length = 40 ft\n"
              "[fixture wc]\non = p\nkind = water closet, flush valve\n"
              "[gauge g]\n%s\n[reading r]\nat = p\npressure = 50 psi\n%s\n",
@@ -984,7 +985,8 @@ START_TEST(widened)
         "[pipe s]\nfittings = none\nfrom = q\nmaterial = copper L\ncondition "
         "= new\n"
         "size = 1 in\nlength = 0 ft\n"
-        "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = s\nset = 3 psi\nrise = 2 ft\n"
+        "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = s\nset "
+        "= 3 psi\nrise = 2 ft\n"
         "[pump u]\nfrom = r\ncurve = 0 gpm 9 ft, 1 gpm 8 ft\nhold = 40 psi\n"
         "[device d]\nfrom = u\nloss = 3 psi\n"
         "[fixture x]\non = d\nkind = lavatory\nrise = 3 ft\n"
@@ -1023,13 +1025,13 @@ END_TEST
  * down to 0. */
 START_TEST(clamped)
 {
-    fc_site *site =
-        site_of("[tolerance]\nlength = 4 ft\nc = 99.5 %\nflow test = 99.5 %\n"
-                "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
-                "residual = 50 psi\nresidual flow = 500 gpm\n"
-                "[pipe p]\nfittings = none\nfrom = main\nlength = 5 ft\nc = 100\n"
-                "inside diameter = 2 in\n"
-                "[fixture x]\non = p\nkind = lavatory\n");
+    fc_site *site = site_of(
+        "[tolerance]\nlength = 4 ft\nc = 99.5 %\nflow test = 99.5 %\n"
+        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
+        "residual = 50 psi\nresidual flow = 500 gpm\n"
+        "[pipe p]\nfittings = none\nfrom = main\nlength = 5 ft\nc = 100\n"
+        "inside diameter = 2 in\n"
+        "[fixture x]\non = p\nkind = lavatory\n");
     const fc_source *m = element(site, "main")->part->data;
     const fc_pipe *p = element(site, "p")->part->data;
 

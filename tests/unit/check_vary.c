@@ -134,10 +134,9 @@ static const struct {
       "length = 80 ft\n" X VALVE LAV
       "[source main]\nkind = tank\nwater level = %s\nelevation = 0 ft\n",
       "100..140 ft", "110 ft", "main", "water level" },
-    { P BORE
-      "length = 80 ft\n" X VALVE LAV
-      "[source main]\nkind = tank\nwater level = 150 ft\n"
-      "elevation = %s\n",
+    { P BORE "length = 80 ft\n" X VALVE LAV
+             "[source main]\nkind = tank\nwater level = 150 ft\n"
+             "elevation = %s\n",
       "0..10 ft", "10 ft", "main", "elevation" },
     { FIXED P BORE "length = %s\n" X VALVE LAV, "60..100 ft", "100 ft", "p",
       "length" },

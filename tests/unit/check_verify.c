@@ -576,7 +576,8 @@ END_TEST
 /* The pipe takes nothing, so that its friction is none that may be off. */
 #define DRAWING                                                               \
     "[source main]\nkind = fixed\npressure = 59.999..60.001 psi\n"            \
-    "[device f]\nfrom = main\nloss = 9 psi at 40 gpm\n[pipe p]\nfittings = none\nfrom = f\n"   \
+    "[device f]\nfrom = main\nloss = 9 psi at 40 gpm\n[pipe p]\nfittings = "  \
+    "none\nfrom = f\n"                                                        \
     "length = 1 ft\nc = 130\ninside diameter = 40 in\n" VALVE X               \
     "[demand d]\non = p\nflow = "
 

@@ -10,7 +10,7 @@
 #define SITE "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
 #define SOURCE "[source s]\nkind = fixed\npressure = 36 psi\n"
 #define PIPE(name, from)                                                      \
-    "[pipe " name "]\nfittings = none\nfrom = " from                                           \
+    "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nlength = 200 ft\nc = 140\ninside diameter = 1000 in\n"
 #define CLOSET(name, on)                                                      \
     "[fixture " name "]\non = " on "\nkind = water closet, flush valve\n"     \
