@@ -76,10 +76,10 @@ state_of(const fc_check_result *result, const char *name)
 /* Tested so that it does not sag by 0.01 psi at the flow of one closet. */
 #define MAIN(psi, residual)                                                   \
     LENIENT                                                                   \
-        "[source main]\nwithin = 0 psi\nkind = street main\nstatic = " psi    \
-        " psi\nresidual = " residual                                          \
-        " psi\nresidual flow = 100000 gpm\n" PIPE("stub", "main", "1 in")     \
-            VALVE("") CLOSET("stub", "") BIBB("main")
+    "[source main]\nwithin = 0 psi\nkind = street main\nstatic = " psi        \
+    " psi\nresidual = " residual                                              \
+    " psi\nresidual flow = 100000 gpm\n" PIPE("stub", "main", "1 in")         \
+        VALVE("") CLOSET("stub", "") BIBB("main")
 
 #define PUMP(psi, more)                                                       \
     LENIENT FIXED(psi) "[pump booster]\nfrom = main\n"                        \

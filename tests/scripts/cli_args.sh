@@ -196,7 +196,7 @@ site '120 psi' "$high" '[fixture basin]' 'on = riser' 'kind = lavatory' \
     >basin.ini
 run flush basin.ini basin
 refused 'flush of what has no flush valve' \
-    'basin.ini:29: [fixture basin] has no flush valve; a fixture that flushes by a valve is expected'
+    'basin.ini:30: [fixture basin] has no flush valve; a fixture that flushes by a valve is expected'
 run flush works.ini wc --state retrofit
 refused 'flush after a retrofit that there is not' \
     'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
