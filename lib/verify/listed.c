@@ -15,7 +15,6 @@ name_event(const struct fci_verify *v, const fc_reading *reading)
     fc_flushing timed;
     size_t i, n, at = 0;
     const fc_flushing *list = fci_reading_flushing(reading, &timed, &n);
-    int valves = 0;
 
     if (n == 0)
         return "nothing flushed";
@@ -27,7 +26,6 @@ name_event(const struct fci_verify *v, const fc_reading *reading)
                    == FC_OK)
             count = v->site->fixtures[at].count;
         fci_say(&words, ", ", "%d of %s", count, list[i].fixture);
-        valves += count;
     }
     return words.text ? fci_arena_printf(v->arena, "%s flushed", words.text)
                       : NULL;

@@ -713,7 +713,7 @@ static fc_status
 find_reducer_windows(void)
 {
     const fc_reducer_window *windows = NULL;
-    struct fci_arena arena = { NULL };
+    struct fci_arena arena = { 0 };
     size_t n = 0;
     const fc_status status =
         fci_reducer_windows(&tower_judge, FC_EXISTING, &arena, &windows, &n);
