@@ -857,7 +857,7 @@ static const struct {
     { "find remedies", find_remedies, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
-    { "size a building", size_building, 40, 8, 99991 },
+    { "size a building", size_building, 15, 8, 99991 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },
