@@ -413,8 +413,9 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
     if (states > 0)
         fci_assume(&w->found,
                    "the busiest period is up to %zu states drawn at "
-                   "random, each valve on by itself with its own chance; "
-                   "inputs that are ranges are taken at their middle, and "
+                   "random, each valve on by itself with its own chance, "
+                   "or for certain where it would seldom be; inputs that are "
+                   "ranges are taken at their middle, and "
                    "all at their good or bad ends at once; a flush counts "
                    "as weak below the valve's own minimum, and a fixture "
                    "as working with up to %.0f %% of them weak",

@@ -282,3 +282,54 @@ fci_busy_draw(struct fci_busy_drawer *d, size_t block)
     }
     return status;
 }
+
+/* ---- A state with one valve on ---------------------------------------- */
+
+/* The valves of a fixture are alike: where k of its n are on, the given one is
+ * among them with a chance of k / n, else it is one more. */
+static size_t
+turn_on(struct fci_busy_drawer *d, size_t fixture, size_t n)
+{
+    const int count = d->plan->network->site->fixtures[fixture].count;
+    size_t i = 0;
+
+    while (i < n && d->open[i].fixture != fixture)
+        i++;
+    if (i == n) {
+        d->open[n].fixture = fixture;
+        d->open[n++].count = 0;
+    }
+    if (gsl_rng_uniform(d->rng) * count >= d->open[i].count)
+        d->open[i].count++;
+    return n;
+}
+
+static void
+count_flush(struct fci_busy_drawer *d, size_t fixture)
+{
+    const struct fci_drawn *drawn = fci_solver_drawn(d->solver);
+
+    while (drawn->fixture != fixture)
+        drawn++;
+    fci_tally_add(&d->tallies[fixture], 1, drawn->pressure,
+                  d->plan->least[fixture], d->plan->top[fixture]);
+}
+
+fc_status
+fci_busy_draw_with(struct fci_busy_drawer *d, size_t fixture, size_t block)
+{
+    const unsigned long seed =
+        fci_seed_of_block(d->plan->seed, SIZE_MAX - fixture);
+    fc_status status = FC_OK;
+    size_t i;
+
+    gsl_rng_set(d->rng, fci_seed_of_block(seed, block));
+    fci_solver_forget(d->solver);
+    for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
+        status = fci_solver_run(d->solver, d->open,
+                                turn_on(d, fixture, draw_state(d)));
+        if (status == FC_OK)
+            count_flush(d, fixture);
+    }
+    return status;
+}

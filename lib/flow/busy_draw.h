@@ -44,6 +44,10 @@ void fci_busy_drawer_free(struct fci_busy_drawer *drawer);
 /* Draw and solve one block and count its flushes in the drawer's tallies, one
  * a fixture. */
 fc_status fci_busy_draw(struct fci_busy_drawer *drawer, size_t block);
+/* The same of the states in which a given valve of one fixture is on: its own
+ * flush in each is counted, and no other. */
+fc_status fci_busy_draw_with(struct fci_busy_drawer *drawer, size_t fixture,
+                             size_t block);
 struct fci_tally *fci_busy_tallies(struct fci_busy_drawer *drawer);
 const struct fci_solver *fci_busy_solver(const struct fci_busy_drawer *drawer);
 

@@ -5,6 +5,10 @@
  * and tallies are whole numbers, so that neither the number of threads nor
  * their order shows in the result.  Whether to go on is asked only between
  * rounds, whose sizes are fixed.
+ *
+ * A valve that is seldom on shows in few states.  When it would take more
+ * states to wait for it than to put it on in each, it is put on: given that it
+ * is, the others are on with their own chances as before.
  */
 #include "flow/busy_period.h"
 #include "flow/busy_draw.h"
@@ -23,6 +27,8 @@
 #define LINKS_A_VALVE 50
 #define NODES_A_VALVE 20
 #define FIRST_ROUND 16 /* blocks */
+/* A valve that is put on is known well after about so many blocks. */
+#define BLOCKS_WITH 2
 /* Fewer blocks than this are not worth another thread. */
 #define BLOCKS_A_THREAD 4
 /* The longest round, so that progress shows [blocks]. */
@@ -50,6 +56,9 @@ struct running {
     size_t n_workers;
     struct fci_tally *sums;
     size_t blocks, most_blocks;
+    size_t *with; /* fixtures of which a valve is put on, */
+    size_t n_with, begun_with, blocks_with; /* in so many blocks each before
+                                               this round, and in it */
     bool *never;  /* of each fixture, whether it has enough with all open */
     double told;  /* how far it is */
     double clear; /* deviations that tell a chance from the limit */
@@ -63,13 +72,25 @@ draw_block(void *running, size_t worker, size_t block)
     return fci_busy_draw(((struct running *)running)->drawers[worker], block);
 }
 
+static fc_status
+draw_block_with(void *running, size_t worker, size_t block)
+{
+    const struct running *r = running;
+
+    return fci_busy_draw_with(r->drawers[worker],
+                              r->with[block / r->blocks_with],
+                              r->begun_with + block % r->blocks_with);
+}
+
+/* From block `first` on. */
 static void
-draw_round(struct running *r, size_t blocks)
+draw_round(struct running *r, fci_pool_block *draw, size_t first,
+           size_t blocks)
 {
     const size_t n = blocks / BLOCKS_A_THREAD;
 
-    fci_pool_run(draw_block, r, n < r->n_workers ? n : r->n_workers, r->status,
-                 r->blocks, r->blocks + blocks);
+    fci_pool_run(draw, r, n < r->n_workers ? n : r->n_workers, r->status,
+                 first, first + blocks);
     r->blocks += blocks;
 }
 
@@ -89,17 +110,6 @@ add_up(struct running *r)
                 own[i] = (struct fci_tally){ 0 };
             }
     }
-}
-
-static bool
-all_narrow(const struct running *r)
-{
-    size_t i;
-
-    for (i = 0; i < r->plan->n_valves; i++)
-        if (!fci_tally_narrow(&r->sums[r->plan->valves[i]]))
-            return false;
-    return true;
 }
 
 /* A valve that has enough with all of them open is never weak, however few of
@@ -151,6 +161,37 @@ all_clear(const struct running *r, double z)
     return true;
 }
 
+static bool
+all_narrow(const struct running *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->plan->n_valves; i++)
+        if (!fci_tally_narrow(&r->sums[r->plan->valves[i]]))
+            return false;
+    return true;
+}
+
+/* The fixtures whose chance is not known well enough, or, while it has to be,
+ * not clear of the limit. */
+static void
+find_unknown(struct running *r, double z, bool clear)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    size_t i;
+
+    r->n_with = 0;
+    for (i = 0; i < plan->n_valves; i++) {
+        const size_t fixture = plan->valves[i];
+
+        if (i > 0 && plan->valves[i - 1] == fixture)
+            continue;
+        if (!fci_tally_narrow(&r->sums[fixture])
+            || (clear && often_of(r, fixture, z) == FCI_UNCLEAR))
+            r->with[r->n_with++] = fixture;
+    }
+}
+
 static fc_status
 worst_status(const struct running *r, fc_diagnostics *messages)
 {
@@ -174,30 +215,55 @@ tell(struct running *r, const fc_check_options *options)
     r->told = fmax(r->told, done);
 }
 
-/* Each round as long as all before it, up to a length, until every chance is
- * clear of the limit, or known well enough after `enough` blocks. */
+static size_t
+least_of(size_t a, size_t b)
+{
+    return a < b ? a : b;
+}
+
+/* Each round as long as all before it, up to a length. */
+static size_t
+next_round(size_t before, size_t first, size_t most)
+{
+    return least_of(least_of(before ? before : first, LONGEST_ROUND), most);
+}
+
+static void
+draw_more(struct running *r)
+{
+    const size_t left = r->most_blocks - r->blocks;
+
+    if (r->begun_with == 0 && r->n_with * BLOCKS_WITH > r->blocks) {
+        draw_round(r, draw_block, r->blocks,
+                   next_round(r->blocks, FIRST_ROUND, left));
+        return;
+    }
+    if (r->n_with > left)
+        r->n_with = left;
+    r->blocks_with = next_round(r->begun_with, BLOCKS_WITH, left / r->n_with);
+    draw_round(r, draw_block_with, 0, r->n_with * r->blocks_with);
+    r->begun_with += r->blocks_with;
+}
+
+/* Until every chance is clear of the limit, or known well enough after
+ * `enough` blocks. */
 static fc_status
 draw_rounds(struct running *r, double z, size_t enough,
             const fc_check_options *options, struct fci_busy_period *period,
             fc_diagnostics *messages)
 {
     fc_status status = FC_OK;
-    bool done = false;
-    size_t blocks;
 
-    while (status == FC_OK && !done && r->blocks < r->most_blocks) {
-        blocks = r->blocks ? r->blocks : FIRST_ROUND;
-        if (blocks > LONGEST_ROUND)
-            blocks = LONGEST_ROUND;
-        if (blocks > r->most_blocks - r->blocks)
-            blocks = r->most_blocks - r->blocks;
-        draw_round(r, blocks);
+    r->blocks = r->begun_with = 0;
+    r->n_with = SIZE_MAX / BLOCKS_WITH;
+    while (status == FC_OK && r->n_with > 0 && r->blocks < r->most_blocks) {
+        draw_more(r);
         add_up(r);
         status = worst_status(r, messages);
-        period->narrow = all_narrow(r);
-        done = period->narrow && (r->blocks >= enough || all_clear(r, z));
+        find_unknown(r, z, r->blocks < enough);
         tell(r, options);
     }
+    period->narrow = all_narrow(r);
     period->states = r->blocks * FCI_BUSY_BLOCK;
     return status;
 }
@@ -220,7 +286,6 @@ draw_all(struct running *r, const fc_check_options *options,
         return status;
     r->clear = BY_SAMPLING;
     r->plan->seed = SEED_OF_NOBODY;
-    r->blocks = 0;
     memset(r->sums, 0, n * sizeof *r->sums);
     return draw_rounds(r, CLEAR, SIZE_MAX, options, period, messages);
 }
@@ -292,9 +357,10 @@ run(struct running *r, const fc_check_options *options,
 
     r->most_blocks = (most + FCI_BUSY_BLOCK - 1) / FCI_BUSY_BLOCK;
     r->sums = fci_arena_array(&r->arena, n + 1, sizeof *r->sums);
+    r->with = fci_arena_array(&r->arena, n + 1, sizeof *r->with);
     period->fixtures = calloc(n + 1, sizeof *period->fixtures);
     period->often = calloc(n + 1, sizeof *period->often);
-    if (!r->sums || !period->fixtures || !period->often
+    if (!r->sums || !r->with || !period->fixtures || !period->often
         || !make_workers(r, options))
         return FC_ENOMEM;
     status = find_never_weak(r, n);

@@ -5,6 +5,8 @@
  *          209-212: interval for a binomial proportion (from memory)
  *   [K65]  L. Kish, Survey Sampling (1965): effective size of a sample with
  *          weights, (sum of weights)^2 / sum of their squares (from memory)
+ *   [AS64] M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions
+ *          (1964) (from memory)
  *   [C77]  W. G. Cochran, Sampling Techniques (1977), ch. 6: variance of a
  *          ratio R = sum of y / sum of x, about the sum of (y - R x)^2 over
  *          (sum of x)^2 (from memory)
@@ -133,20 +135,28 @@ fci_tally_narrow(const struct fci_tally *tally)
                   <= fmax(WIDE_ENOUGH, PART_ENOUGH * weak.estimate);
 }
 
-/* Wilson's interval [W27] holds what is within z of its own deviations of the
- * part. */
+/* The chance of so few weak outcomes, or of so many, if as many were weak as
+ * are allowed, against that of z deviations of a normal one.  Effective
+ * outcomes are no whole numbers, for which the binomial sum is a beta integral
+ * [AS64, 26.5.24]. */
 enum fci_often
 fci_tally_often(const struct fci_tally *tally, double z)
 {
-    double part, off;
+    const double rare = gsl_cdf_ugaussian_Q(z);
+    double part, n, weak;
 
     if (tally->flushes == 0)
         return FCI_SELDOM;
     part = (double)tally->weak / (double)tally->flushes;
-    off = z * sqrt(FC_MOST_WEAK * (1 - FC_MOST_WEAK) / effective(tally, part));
-    return part > FC_MOST_WEAK + off   ? FCI_TOO_OFTEN
-           : part < FC_MOST_WEAK - off ? FCI_SELDOM
-                                       : FCI_UNCLEAR;
+    n = effective(tally, part);
+    weak = part * n;
+    if (part < FC_MOST_WEAK)
+        return gsl_cdf_beta_Q(FC_MOST_WEAK, weak + 1, n - weak) < rare
+                   ? FCI_SELDOM
+                   : FCI_UNCLEAR;
+    return gsl_cdf_beta_P(FC_MOST_WEAK, weak, n - weak + 1) < rare
+               ? FCI_TOO_OFTEN
+               : FCI_UNCLEAR;
 }
 
 double

@@ -684,7 +684,7 @@ static const struct {
     { 1, 1024 },
     { 1024, 1024 },
     { 1025, 2048 },
-    { 20000, 20480 },
+    { 15000, 15360 },
 };
 
 /* Whole blocks are drawn. */
@@ -758,10 +758,17 @@ hear(void *context, double done)
     heard->calls++;
 }
 
+/* Two valves of 3 s in 300 s, each weak while the other is on: in 1 % of its
+ * flushes, which no draw tells from the limit.  Alone 20 and 30 psi make the
+ * 50 there are; of two the loss takes 80 to 30, and leaves 14 psi. */
 START_TEST(progress)
 {
     struct heard heard = { .rose = true };
-    fc_site *site = site_of(SOURCE GROUP("a", 2, 1e9));
+    fc_site *site =
+        site_of(SOURCE "[device d]\nfrom = s\nloss = 20 psi at 24 gpm\n"
+                       "[fixture a]\non = d\n"
+                       "kind = water closet, flush valve\n"
+                       "count = 2\nexisting = v\ninterval = 300 s\n");
     struct fci_network *network = network_of(site);
     struct fci_busy_period period =
         run_period(network, (fc_check_options){ .threads = 2,
