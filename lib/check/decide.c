@@ -90,9 +90,10 @@ static double
 source_swing(const struct fci_judge *judge, double flow, fc_source only)
 {
     const double weight = judge->site->water_weight;
+    const fc_range any = { 0 };
 
-    return fci_source_pressure(&only, weight, flow, FCI_BEST)
-           - fci_source_pressure(&only, weight, flow, FCI_WORST);
+    return fci_source_pressure(&only, any, weight, flow, FCI_BEST)
+           - fci_source_pressure(&only, any, weight, flow, FCI_WORST);
 }
 
 static void
@@ -108,7 +109,8 @@ swing_source(const struct fci_judge *judge, const fc_source *source,
             const struct fci_input_row *row = &fci_input_rows[k];
             fc_range *range;
 
-            if (row->kind != FCI_SOURCE || row->measured == i)
+            if (row->kind != FCI_SOURCE || row->measured == i
+                || row->offset == FCI_NOT_OWN)
                 continue;
             range = fci_input_in(row, &only);
             range->low = range->high = range->nominal;
@@ -157,10 +159,14 @@ swing_pipe(const struct fci_pipe *pipe, double flow, size_t at,
 }
 
 static double
-loss_swing(const fc_loss *loss, const struct fci_curve *curve, double flow)
+stop_swing(const struct fci_fixture *fixture, double flow)
 {
-    return fci_loss_at(loss, curve, flow, FCI_WORST)
-           - fci_loss_at(loss, curve, flow, FCI_BEST);
+    const fc_loss *loss = &fixture->given->stop;
+
+    return fci_loss_at(loss, fixture->stop_curve, fixture->stop_shape, flow,
+                       FCI_WORST)
+           - fci_loss_at(loss, fixture->stop_curve, fixture->stop_shape, flow,
+                         FCI_BEST);
 }
 
 /* What is known of it only as a range, and what its points leave open. */
@@ -456,7 +462,7 @@ fci_decided_by(const struct fci_swings *swings,
     add(&here[FCI_IN_RISE], site->water_weight * (rise.high - rise.low),
         FCI_NONE);
     add(&here[FCI_IN_DEVICE],
-        loss_swing(&fixture->given->stop, fixture->stop_curve,
+        stop_swing(fixture,
                    fci_fixture_flow(site, fixture, swings->state).nominal),
         FCI_NONE);
     for (input = 1; input < FCI_MEASURED; input++)

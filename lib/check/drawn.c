@@ -23,21 +23,11 @@ main_keeps(const fc_site *site, const fc_source *source)
 static fc_range
 suction_needed(const fc_site *site, const fc_pump *pump)
 {
-    const struct fci_limit *low, *high;
-    fc_range usual;
-
     if (pump->running == FC_NO)
         return nothing;
-    if (pump->minimum_suction.given)
-        return pump->minimum_suction;
-    low = fci_tables_limit(site->tables, "lowest pump suction");
-    high = fci_tables_limit(site->tables, "highest pump suction");
-    if (!low || !high)
-        return nothing;
-    usual = fc_exactly((low->pressure + high->pressure) / 2);
-    usual.low = low->pressure;
-    usual.high = high->pressure;
-    return usual;
+    return pump->minimum_suction.given
+               ? pump->minimum_suction
+               : fci_tables_usual(site->tables, FCI_USUAL_SUCTION)->range;
 }
 
 fc_range

@@ -279,21 +279,6 @@ has_generic(const struct fci_check_words *w, const struct fci_fixture *fixture,
     return fixture->valve[e->state] && fixture->generic[e->state];
 }
 
-static bool
-has_no_test(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++) {
-        const fc_source *source = site->elements[i].part->data;
-
-        if (site->elements[i].part->kind == FCI_SOURCE
-            && source->kind == FC_STREET_MAIN && !source->residual.given)
-            return true;
-    }
-    return false;
-}
-
 void
 fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 {
@@ -303,7 +288,7 @@ fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);
     fci_assume_others(&w->found);
-    if (has_no_test(e->site))
+    if (fci_untested_main(e->site))
         fci_assume(&w->found,
                    "a street main without a flow test does not sag, which "
                    "is unproved");

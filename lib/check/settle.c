@@ -23,31 +23,14 @@
 #define MOST_INPUTS 200
 /* A figure is found to this part of its range; reports show fewer digits. */
 #define FINE_ENOUGH 1e-7
-/* The same where the busy period decides, whose chances are drawn; and the
- * states of it that are drawn for each figure that is tried. */
+/* The same where the busy period decides, whose chances are drawn. */
 #define FINE_AS_DRAWN 4e-3
-#define STATES_TRIED 4096
-
-bool
-fci_is_untested(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++) {
-        const fc_source *source = site->elements[i].part->data;
-
-        if (site->elements[i].part->kind == FCI_SOURCE
-            && source->kind == FC_STREET_MAIN && !source->residual.given)
-            return true;
-    }
-    return false;
-}
 
 fc_verdict
 fci_as_tested(const fc_site *site, const fc_check_options *options,
               fc_verdict works)
 {
-    return works == FC_WORKS && fci_is_untested(site)
+    return works == FC_WORKS && fci_untested_main(site)
                    && !(options && options->steady_main)
                ? FC_CANNOT_TELL
                : works;
@@ -73,6 +56,14 @@ struct settling {
 
 /* The drop of an untested main, beside the inputs of the site. */
 #define DROP FCI_NONE
+
+/* The one source; what several give together is not known by the peak of
+ * one. */
+static const struct fci_element *
+the_source(const fc_site *site)
+{
+    return &site->elements[site->order[0]];
+}
 
 static void
 set_drop(struct settling *s, double drop)
@@ -174,7 +165,6 @@ works_by_events(struct settling *s)
     size_t i;
 
     options.progress = NULL;
-    options.most_states = STATES_TRIED;
     s->status = fci_events_judge(&s->variant.site, s->state, &options,
                                  &s->scratch, &events, s->messages);
     for (i = 0; s->status == FC_OK && i < s->variant.site.n_fixtures; i++) {
@@ -271,20 +261,21 @@ bisect(struct settling *s, const struct candidate *c)
     return good;
 }
 
-/* Where the flush events ask for more than the peak, they join in. */
-static double
-turning_point(struct settling *s, const struct candidate *c)
+/* Where the flush events ask for more than the peak, they join in.  False:
+ * even at its good end they do not let it work. */
+static bool
+find_turning_point(struct settling *s, const struct candidate *c,
+                   double *limit)
 {
-    double limit;
-    bool busy;
+    bool busy, works;
 
     do {
         busy = s->busy;
-        limit = bisect(s, c);
-        set(s, c->input, limit);
-    } while (s->status == FC_OK && s->by_events && !works_by_events(s)
-             && !busy);
-    return limit;
+        *limit = bisect(s, c);
+        set(s, c->input, *limit);
+        works = !s->by_events || works_by_events(s);
+    } while (s->status == FC_OK && !works && !busy);
+    return works && s->status == FC_OK;
 }
 
 /* ---- In words ----------------------------------------------------------- */
@@ -302,8 +293,8 @@ element_of(const struct settling *s, const struct fci_input *input)
     return input->element;
 }
 
-/* Where the limit of a loss, or of how its curve goes on, is in pressure at
- * the flow of the peak. */
+/* Where the limit of a loss, or of how its curve or a main's goes on, is in
+ * pressure at the flow of the peak. */
 static void
 at_peak_flow(struct settling *s, size_t at, fc_proviso *proviso)
 {
@@ -311,6 +302,15 @@ at_peak_flow(struct settling *s, size_t at, fc_proviso *proviso)
     const double flow = s->judge->demand[s->state][at].flow[FCI_WORST];
 
     proviso->flow = flow;
+    if (element->parent == FCI_NONE) {
+        proviso->input = "pressure";
+        proviso->limit =
+            fci_source_pressure(element->part->data, element->shape,
+                                s->variant.site.water_weight, flow, FCI_WORST);
+        proviso->at_most = false;
+        proviso->dimension = FC_PRESSURE;
+        return;
+    }
     proviso->at_most = !fci_adds_pressure(element);
     if (proviso->at_most) {
         proviso->input = "loss";
@@ -337,7 +337,7 @@ describe(struct settling *s, const struct candidate *c, double limit,
     proviso->flow = NAN;
     if (c->input == DROP) {
         proviso->input = "drop";
-        proviso->of = s->judge->site->elements[s->judge->site->order[0]].name;
+        proviso->of = the_source(s->judge->site)->name;
         proviso->dimension = FC_PRESSURE;
         proviso->flow = s->flow;
         proviso->measure = fci_what_settles(FCI_IN_FLOW_TEST);
@@ -348,7 +348,9 @@ describe(struct settling *s, const struct candidate *c, double limit,
     proviso->dimension = input->dimension;
     proviso->measure = fci_what_settles(input->row->measured);
     set(s, c->input, limit);
-    if (input->row->measured == FCI_IN_SHAPE)
+    if (input->row->measured == FCI_IN_SHAPE
+        || (input->row->measured == FCI_IN_FLOW_TEST
+            && input->row->home == FCI_IN_ELEMENT))
         at_peak_flow(s, element_of(s, input), proviso);
     if (input->row->measured == FCI_IN_FALL_OFF)
         proviso->flow =
@@ -390,8 +392,8 @@ text_of(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
     if (!limit || !flow)
         return NULL;
     if (strcmp(p->input, "drop") == 0)
-        return fci_arena_printf(arena, "works if %s drops less than %s%s",
-                                p->of, limit, flow);
+        return fci_arena_printf(
+            arena, "works if the main drops less than %s%s", limit, flow);
     if (strcmp(p->input, "fittings not listed") == 0)
         return fci_arena_printf(arena,
                                 "works if the fittings that are not listed "
@@ -436,11 +438,12 @@ begin(struct settling *s)
 static bool
 drop_decides(struct settling *s, struct candidate *c)
 {
-    const double still = fci_source_pressure(
-        s->judge->site->elements[s->judge->site->order[0]].part->data,
-        s->judge->site->water_weight, 0, FCI_WORST);
+    const fc_site *site = s->judge->site;
+    const struct fci_element *main = the_source(site);
+    const double still = fci_source_pressure(main->part->data, main->shape,
+                                             site->water_weight, 0, FCI_WORST);
 
-    if (!fci_is_untested(s->judge->site) || !(s->flow > 0))
+    if (site->n_sources > 1 || !fci_untested_main(site) || !(s->flow > 0))
         return false;
     *c = (struct candidate){ .input = DROP };
     return try_at(s, c, 0, fmax(still, 0));
@@ -462,13 +465,16 @@ fci_settle(const struct fci_judge *judge, fc_state state, size_t fixture,
     s.status = begin(&s);
     if (s.status == FC_OK
         && (drop_decides(&s, &c)
-            || (!fci_is_untested(judge->site) && find_candidate(&s, &c)))) {
-        const double limit = turning_point(&s, &c);
+            || (!fci_untested_main(judge->site) && find_candidate(&s, &c)))) {
+        double limit;
 
-        describe(&s, &c, limit, proviso);
-        proviso->text = text_of(arena, judge->site->settings.units, proviso);
-        if (!proviso->text)
-            s.status = FC_ENOMEM;
+        if (find_turning_point(&s, &c, &limit)) {
+            describe(&s, &c, limit, proviso);
+            proviso->text =
+                text_of(arena, judge->site->settings.units, proviso);
+            if (!proviso->text)
+                s.status = FC_ENOMEM;
+        }
     }
     fci_variant_free(&s.variant);
     fci_arena_free(&s.scratch);

@@ -5,11 +5,8 @@
 
 #include "check/judge.h"
 
-/* Whether a source is a street main without a flow test: how far it drops
- * under flow is not known, so that nothing that needs a flow surely works. */
-bool fci_is_untested(const fc_site *site);
-
-/* What then decides. */
+/* Of a street main without a flow test (fci_untested_main) nothing that needs
+ * a flow surely works.  What then decides: */
 #define FCI_DROP_DECIDES                                                      \
     "how far the main drops under flow, which is not known: measure its "     \
     "residual pressure at a known flow"

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/site_words.c -- findings on the building as a whole. */
 #include "check/checked.h"
+#include "peak/source.h"
 #include "check/drawn.h"
 #include "check/words.h"
 #include "laws/friction.h"
@@ -166,7 +167,7 @@ find_untested_main(struct fci_check_words *w)
     const struct fci_element *element = &site->elements[site->order[0]];
     const fc_source *source = element->part->data;
 
-    if (source->kind == FC_STREET_MAIN && !source->residual.given)
+    if (fci_source_untested(source, 0))
         fci_find(&w->found, FC_WARN, element->name, 0, FC_FOUND_FLOW_TEST,
                  "has a static pressure but no flow test: how far it drops "
                  "under flow is not known, and the figures here are for no "

@@ -2,6 +2,7 @@
 /* lib/diagnose/diagnose.c -- what explains gauge readings, and which to take
  * next. */
 #include "diagnose/diagnose.h"
+#include "peak/source.h"
 #include "diagnose/answer.h"
 #include "ground/diagnostics.h"
 #include "check/refuse.h"
@@ -126,13 +127,6 @@ tell_readings(struct diagnosing *d)
 
 /* ---- Findings ---------------------------------------------------------- */
 
-/* A main without a flow test. */
-static bool
-untested(const fc_source *source)
-{
-    return source->kind == FC_STREET_MAIN && !source->residual.given;
-}
-
 static size_t
 n_flows(const struct fci_readings *r)
 {
@@ -194,7 +188,7 @@ tell_findings(struct diagnosing *d)
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
             && d->site->elements[i].part->kind == FCI_SOURCE
-            && untested(d->site->elements[i].part->data))
+            && fci_source_untested(d->site->elements[i].part->data, 0))
             fci_find(&d->consistency.found, FC_NOTE, d->site->elements[i].name,
                      0, FC_FOUND_SUPPLY,
                      "the main has no flow test: it is described as one that "

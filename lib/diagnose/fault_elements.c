@@ -47,6 +47,7 @@ list_supply(struct fci_listing *l, size_t at)
 
     fault.least = fmax(fault.least,
                        -fci_source_pressure(site->elements[at].part->data,
+                                            site->elements[at].shape,
                                             site->water_weight, 0, FCI_NOMINAL)
                            / fault.scale);
     return fci_fault_add(l, &fault);

@@ -88,14 +88,16 @@ add_device(struct fci_law *law, const fc_loss *loss, enum fci_end end)
 }
 
 static void
-add_source(struct fci_law *law, const fc_site *site, const fc_source *source,
-           enum fci_end end)
+add_source(struct fci_law *law, const fc_site *site,
+           const struct fci_element *element, enum fci_end end)
 {
+    const fc_source *source = element->part->data;
     double still, slope;
 
-    fci_source_tangent(source, site->water_weight, 1, FCI_NOMINAL, &still,
-                       &slope);
-    still = fci_source_pressure(source, site->water_weight, 0, end);
+    fci_source_tangent(source, element->shape, site->water_weight, 1,
+                       FCI_NOMINAL, &still, &slope);
+    still = fci_source_pressure(source, element->shape, site->water_weight, 0,
+                                end);
     law->lift -= still;
     law->friction += slope / FCI_FRICTION_EXPONENT;
 }
@@ -108,7 +110,7 @@ add_element(struct making *m, struct fci_law *law,
     const fc_loss *loss = fci_element_loss(element);
 
     if (element->parent == FCI_NONE) {
-        add_source(law, site, element->part->data, end);
+        add_source(law, site, element, end);
         return;
     }
     law->lift += site->water_weight * fci_more_is_worse(element->rise, end);
@@ -195,6 +197,7 @@ outlet_law(const fc_site *site, const struct fci_fixture *fixture,
     const double rate = fci_more_is_worse(valve->flow, rate_end);
     struct fci_outlet_law law = { 0 };
 
+    law.end = end;
     law.need = valve->flow_pressure.nominal / (rate * rate);
     law.most = valve->regulated == FC_YES ? rate : INFINITY;
     law.stop.lift =
@@ -230,7 +233,7 @@ make_outlets(struct making *m)
 
 struct fci_tangent
 fci_curved_stop(const struct fci_network *network,
-                const struct fci_outlet *outlet, double flow)
+                const struct fci_outlet *outlet, double flow, enum fci_end end)
 {
     const struct fci_fixture *fixture =
         &network->site->fixtures[outlet - network->outlets];
@@ -238,7 +241,7 @@ fci_curved_stop(const struct fci_network *network,
 
     if (outlet->curved_stop)
         fci_tangent_add(&tangent, &fixture->given->stop, fixture->stop_curve,
-                        flow, FCI_NOMINAL);
+                        fixture->stop_shape, flow, end);
     return tangent;
 }
 
@@ -352,9 +355,11 @@ exact_links(const struct fci_network *network)
                      network->draws[FCI_BEST][i]))
             return false;
         if (network->links[i].special
-            && !same_tangent(
-                network->site,
-                &network->site->elements[network->links[i].element]))
+            && (!fci_is_exact(
+                    network->site->elements[network->links[i].element].shape)
+                || !same_tangent(
+                    network->site,
+                    &network->site->elements[network->links[i].element])))
             return false;
     }
     for (i = 0; i < network->n_loops; i++) {
@@ -377,6 +382,7 @@ exact_outlets(const struct fci_network *network)
         const struct fci_outlet *outlet = &network->outlets[i];
 
         if (!fci_is_exact(network->site->fixtures[i].given->rise)
+            || !fci_is_exact(network->site->fixtures[i].stop_shape)
             || !same(outlet->law[FCI_WORST].need, outlet->law[FCI_BEST].need)
             || !same_law(&outlet->law[FCI_WORST].stop,
                          &outlet->law[FCI_BEST].stop))

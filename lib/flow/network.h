@@ -33,6 +33,7 @@ struct fci_link {
 struct fci_outlet_law {
     double need, most; /* most: INFINITY when it is not regulated */
     struct fci_law stop;
+    enum fci_end end; /* of the stop */
 };
 
 struct fci_outlet {
@@ -77,10 +78,11 @@ fci_has_rate(const fc_valve *valve)
     return valve && valve->flow.given && valve->flow_pressure.given;
 }
 
-/* What the curve of an outlet's stop takes at a flow; nothing without one. */
+/* What the curve of an outlet's stop takes at a flow, at an end; nothing
+ * without one. */
 struct fci_tangent fci_curved_stop(const struct fci_network *network,
                                    const struct fci_outlet *outlet,
-                                   double flow);
+                                   double flow, enum fci_end end);
 
 /* Makes the network of a finished site in one state.
  *

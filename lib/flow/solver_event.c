@@ -106,8 +106,9 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
                      ? &outlet->law[s->end]
                      : &outlet->beside[s->end];
     valve->count = open->count;
-    valve->still = valve->law->stop.constant
-                   + fci_curved_stop(s->network, outlet, 0).loss;
+    valve->still =
+        valve->law->stop.constant
+        + fci_curved_stop(s->network, outlet, 0, valve->law->end).loss;
     valve->state = FCI_FLOWS;
     valve->flow = s->recall[open->fixture] == s->memory
                       ? s->last[open->fixture]

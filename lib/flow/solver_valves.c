@@ -23,7 +23,8 @@ valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
     valve->taken = square * valve->flow * valve->flow + law->stop.constant;
     valve->slope = 2 * square * valve->flow;
     if (valve->outlet->curved_stop) {
-        stop = fci_curved_stop(s->network, valve->outlet, valve->flow);
+        stop =
+            fci_curved_stop(s->network, valve->outlet, valve->flow, law->end);
         valve->taken += stop.loss;
         valve->slope += stop.slope;
     }

@@ -128,7 +128,8 @@ valve_holds(struct fci_solver *s, const struct fci_open_valve *valve,
     const double taken =
         law->stop.constant
         + (law->stop.square + law->need) * valve->flow * valve->flow
-        + fci_curved_stop(s->network, valve->outlet, valve->flow).loss;
+        + fci_curved_stop(s->network, valve->outlet, valve->flow, law->end)
+              .loss;
 
     s->culprit = element;
     switch (valve->state) {

@@ -108,12 +108,9 @@ shape_of(fc_range shape, enum fci_end end)
     return shape.given ? fci_more_is_worse(shape, end) : 0.5;
 }
 
-/* Of a stop, which has no shape of its own, the ends are the shapes. */
-static const fc_range any_shape = { true, 0.5, 0, 1 };
-
 static struct value
-stop_value(const fc_loss *loss, const struct fci_curve *curve, double flow,
-           enum fci_end end)
+stop_value(const fc_loss *loss, const struct fci_curve *curve, fc_range shape,
+           double flow, enum fci_end end)
 {
     switch (loss->kind) {
     case FC_NO_LOSS:
@@ -123,7 +120,7 @@ stop_value(const fc_loss *loss, const struct fci_curve *curve, double flow,
     case FC_SQUARE_LOSS:
         return square_value(loss, flow, end);
     case FC_CURVE_LOSS:
-        return shaped_curve(curve, NULL, flow, shape_of(any_shape, end));
+        return shaped_curve(curve, NULL, flow, shape_of(shape, end));
     }
     return (struct value){ 0, 0 };
 }
@@ -146,7 +143,7 @@ device_value(const struct fci_element *element, double flow, enum fci_end end)
         return shaped_point(loss, flow, shape, end);
     if (loss->kind == FC_CURVE_LOSS)
         return shaped_curve(element->curve, element->lower, flow, shape);
-    v = stop_value(loss, NULL, flow, end);
+    v = stop_value(loss, NULL, element->shape, flow, end);
     if (loss->kind == FC_CONSTANT_LOSS && loss->flow.given
         && flow < loss->flow.nominal)
         v = (struct value){ v.y * flow / loss->flow.nominal,
@@ -155,10 +152,10 @@ device_value(const struct fci_element *element, double flow, enum fci_end end)
 }
 
 double
-fci_loss_at(const fc_loss *loss, const struct fci_curve *curve, double flow,
-            enum fci_end end)
+fci_loss_at(const fc_loss *loss, const struct fci_curve *curve, fc_range shape,
+            double flow, enum fci_end end)
 {
-    return stop_value(loss, curve, flow, end).y;
+    return stop_value(loss, curve, shape, flow, end).y;
 }
 
 double
@@ -181,10 +178,11 @@ add_value(struct fci_tangent *p, struct value still, struct value v,
 
 void
 fci_tangent_add(struct fci_tangent *p, const fc_loss *loss,
-                const struct fci_curve *curve, double flow, enum fci_end end)
+                const struct fci_curve *curve, fc_range shape, double flow,
+                enum fci_end end)
 {
-    add_value(p, stop_value(loss, curve, 0, end),
-              stop_value(loss, curve, fabs(flow), end), flow);
+    add_value(p, stop_value(loss, curve, shape, 0, end),
+              stop_value(loss, curve, shape, fabs(flow), end), flow);
 }
 
 static void
@@ -220,15 +218,15 @@ source_passes(struct fci_tangent *p, const fc_site *site,
 {
     const fc_source *source = element->part->data;
 
-    fci_source_tangent(source, site->water_weight, flow, end, &p->loss,
-                       &p->slope);
+    fci_source_tangent(source, element->shape, site->water_weight, flow, end,
+                       &p->loss, &p->slope);
     p->loss = -p->loss;
 }
 
 static bool
 source_sums(const struct fci_element *element)
 {
-    return fci_source_sums(element->part->data);
+    return !element->shape.given && fci_source_sums(element->part->data);
 }
 
 /* ---- Pipes ------------------------------------------------------------- */

@@ -11,12 +11,12 @@
  * with a rounding far below it, gauges read far above it. */
 #define FCI_SAME_PRESSURE 1e-3
 
-/* Loss [Pa] of an element that has one, and of a stop (`curve` belongs to a
- * curve loss), at a flow of 0 or more. */
+/* Loss [Pa] of an element that has one, and of a stop (`curve` and `shape`
+ * belong to a curve loss), at a flow of 0 or more. */
 double fci_element_loss_at(const struct fci_element *element, double flow,
                            enum fci_end end);
 double fci_loss_at(const fc_loss *loss, const struct fci_curve *curve,
-                   double flow, enum fci_end end);
+                   fc_range shape, double flow, enum fci_end end);
 
 /* What an element takes at a flow that goes its way, at one end of the inputs:
  * its outlet has
@@ -59,8 +59,8 @@ struct fci_tangent fci_tangent_at(const fc_site *site,
 
 /* Add what a loss takes. */
 void fci_tangent_add(struct fci_tangent *tangent, const fc_loss *loss,
-                     const struct fci_curve *curve, double flow,
-                     enum fci_end end);
+                     const struct fci_curve *curve, fc_range shape,
+                     double flow, enum fci_end end);
 
 /* What it loses beside friction; NULL: its kind has no such loss. */
 const fc_loss *fci_element_loss(const struct fci_element *element);

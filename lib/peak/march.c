@@ -18,15 +18,16 @@ elevation_of(const fc_source *source)
 }
 
 static void
-rest_at_source(const fc_site *site, const fc_source *source,
+rest_at_source(const fc_site *site, const struct fci_element *element,
                struct fci_at_rest *rest)
 {
+    const fc_source *source = element->part->data;
     int end;
 
     rest->elevation = elevation_of(source);
     for (end = 0; end < FCI_ENDS; end++) {
-        rest->ceiling[end] = fci_source_pressure(source, site->water_weight, 0,
-                                                 (enum fci_end)end);
+        rest->ceiling[end] = fci_source_pressure(
+            source, element->shape, site->water_weight, 0, (enum fci_end)end);
         rest->trapped[end] = rest->ceiling[end];
     }
 }
@@ -44,7 +45,7 @@ fci_march_rest(const fc_site *site)
         const struct fci_at_rest *in;
 
         if (element->parent == FCI_NONE) {
-            rest_at_source(site, element->part->data, &rest[at]);
+            rest_at_source(site, element, &rest[at]);
             continue;
         }
         in = &rest[element->parent];
@@ -60,14 +61,15 @@ fci_march_rest(const fc_site *site)
 }
 
 static void
-peak_at_source(const fc_site *site, const fc_source *source,
+peak_at_source(const fc_site *site, const struct fci_element *element,
                const struct fci_demand *demand, struct fci_at_peak *peak)
 {
     int end;
 
     for (end = 0; end < FCI_ENDS; end++) {
         peak->at[end].direct = fci_source_pressure(
-            source, site->water_weight, demand->flow[end], (enum fci_end)end);
+            element->part->data, element->shape, site->water_weight,
+            demand->flow[end], (enum fci_end)end);
         peak->at[end].capped = INFINITY;
         peak->lowest[end] = peak->at[end].direct;
     }
@@ -117,7 +119,7 @@ fci_march_peak(const fc_site *site, const struct fci_demand *demand)
         const struct fci_element *element = &site->elements[at];
 
         if (element->parent == FCI_NONE) {
-            peak_at_source(site, element->part->data, &demand[at], &peak[at]);
+            peak_at_source(site, element, &demand[at], &peak[at]);
             continue;
         }
         pass_peak(site, element, &demand[at], &peak[element->parent],
@@ -142,6 +144,6 @@ fci_fixture_drop(const fc_site *site, const struct fci_fixture *fixture,
                  double flow, enum fci_end end)
 {
     return site->water_weight * fci_more_is_worse(fixture->given->rise, end)
-           + fci_loss_at(&fixture->given->stop, fixture->stop_curve, flow,
-                         end);
+           + fci_loss_at(&fixture->given->stop, fixture->stop_curve,
+                         fixture->stop_shape, flow, end);
 }

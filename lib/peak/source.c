@@ -55,20 +55,19 @@ point_of(const fc_source *s, size_t i, enum fci_end end)
 /* Beyond the last point lies what the straight line from none to it foretells,
  * or the line through the last two. */
 static void
-follow(struct fall *last, struct fall before, enum fci_end end)
+follow(struct fall *last, struct fall before, double beyond)
 {
     const double law = last->drop / last->power;
     const double line =
         (last->drop - before.drop) / (last->power - before.power);
 
-    last->line = end == FCI_NOMINAL ? law
-                 : end == FCI_WORST ? fmax(law, line)
-                                    : fmin(law, line);
+    last->line =
+        fmin(law, line) + beyond * (fmax(law, line) - fmin(law, line));
 }
 
 /* The piece of the fall that a flow lies on; between points the data rule. */
 static struct fall
-piece_at(const fc_source *s, double power, enum fci_end end)
+piece_at(const fc_source *s, double power, enum fci_end end, double beyond)
 {
     const size_t n = s->n_flow_test > 0 ? s->n_flow_test : 1;
     struct fall from = { 0 }, to = { 0 };
@@ -81,7 +80,7 @@ piece_at(const fc_source *s, double power, enum fci_end end)
             return from;
         }
         if (i + 1 == n)
-            follow(&to, from, end);
+            follow(&to, from, beyond);
         from = to;
     }
     return to;
@@ -96,7 +95,7 @@ is_tested(const fc_source *source)
 /* ---- Pressure ----------------------------------------------------------- */
 
 static double
-street_main(const fc_source *s, double flow, enum fci_end end)
+street_main(const fc_source *s, double flow, enum fci_end end, double beyond)
 {
     const double still = fci_less_is_worse(s->static_pressure, end);
     const double power = power_of(flow);
@@ -105,22 +104,32 @@ street_main(const fc_source *s, double flow, enum fci_end end)
 
     if (!s->residual.given)
         return still;
-    piece = piece_at(s, power, end);
-    drop = piece.drop;
-    if (end != FCI_BEST || !(piece.power > 0)
-        || power <= power_of(FOLLOWED * s->residual_flow.low))
-        drop += piece.line * (power - piece.power);
+    piece = piece_at(s, power, end, beyond);
+    drop = piece.line * (power - piece.power);
+    if (piece.power > 0 && power > power_of(FOLLOWED * s->residual_flow.low))
+        drop *= beyond;
+    drop += piece.drop;
     /* odd, for a main that another source feeds backwards */
     return still - copysign(drop, flow);
 }
 
+/* What nobody gave a shape is not drawn beyond its test, or is as it may be at
+ * that end. */
+static double
+beyond_of(fc_range shape, enum fci_end end)
+{
+    if (shape.given)
+        return fci_more_is_worse(shape, end);
+    return end == FCI_BEST ? 0 : 1;
+}
+
 double
-fci_source_pressure(const fc_source *source, double weight, double flow,
-                    enum fci_end end)
+fci_source_pressure(const fc_source *source, fc_range shape, double weight,
+                    double flow, enum fci_end end)
 {
     switch (source->kind) {
     case FC_STREET_MAIN:
-        return street_main(source, flow, end);
+        return street_main(source, flow, end, beyond_of(shape, end));
     case FC_TANK:
         return weight
                * (fci_less_is_worse(source->water_level, end)
@@ -132,20 +141,20 @@ fci_source_pressure(const fc_source *source, double weight, double flow,
 }
 
 void
-fci_source_tangent(const fc_source *source, double weight, double flow,
-                   enum fci_end end, double *pressure, double *slope)
+fci_source_tangent(const fc_source *source, fc_range shape, double weight,
+                   double flow, enum fci_end end, double *pressure,
+                   double *slope)
 {
-    const double power = power_of(flow);
+    const double power = power_of(flow), beyond = beyond_of(shape, end);
     struct fall piece;
 
     *slope = 0;
-    *pressure = fci_source_pressure(source, weight, 0, end);
+    *pressure = fci_source_pressure(source, shape, weight, 0, end);
     if (!is_tested(source))
         return;
-    piece = piece_at(source, power, end);
-    if (end == FCI_BEST && piece.power > 0
-        && flow > source->residual_flow.nominal)
-        piece.line = 0; /* a jump would have no solution */
+    piece = piece_at(source, power, end, beyond);
+    if (piece.power > 0 && flow > source->residual_flow.nominal)
+        piece.line *= beyond; /* a jump further on would have no solution */
     *pressure -=
         copysign(piece.drop + piece.line * (power - piece.power), flow);
     if (fabs(flow) > 0)
@@ -158,6 +167,18 @@ fci_source_untested(const fc_source *source, double flow)
     return source->kind == FC_STREET_MAIN
            && (!source->residual.given
                || flow > source->residual_flow.low * (1 + 1e-9));
+}
+
+const char *
+fci_untested_main(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].part->kind == FCI_SOURCE
+            && fci_source_untested(site->elements[i].part->data, 0))
+            return site->elements[i].name;
+    return NULL;
 }
 
 /* A main with a flow test of several points, or with ranges in one, is no sum

@@ -5,15 +5,21 @@
 
 #include "site/site.h"
 
-/* Pressure at the source's outlet [Pa] at a flow [m3/s]. */
-double fci_source_pressure(const fc_source *source, double weight, double flow,
-                           enum fci_end end);
+/* Pressure at the source's outlet [Pa] at a flow [m3/s].  `shape`: of its
+ * element, how a main goes on beyond its flow test, from 0 (as little as may
+ * be) to 1 (by its law); not given: by the end. */
+double fci_source_pressure(const fc_source *source, fc_range shape,
+                           double weight, double flow, enum fci_end end);
 /* The same for a solver, with how fast it falls with the flow [Pa s/m3]. */
-void fci_source_tangent(const fc_source *source, double weight, double flow,
-                        enum fci_end end, double *pressure, double *slope);
+void fci_source_tangent(const fc_source *source, fc_range shape, double weight,
+                        double flow, enum fci_end end, double *pressure,
+                        double *slope);
 /* Whether the flow is beyond what the main was tested at (an extrapolation);
  * true too of a main without a flow test. */
 bool fci_source_untested(const fc_source *source, double flow);
+/* A street main of the site without a flow test: how far it drops is not
+ * known.  NULL: there is none. */
+const char *fci_untested_main(const fc_site *site);
 /* Whether its pressure falls by a fixed multiple of one power of the flow. */
 bool fci_source_sums(const fc_source *source);
 

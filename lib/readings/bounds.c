@@ -121,8 +121,8 @@ march_still(const fc_site *site, bool trapped, enum fci_end end,
 
         pressure[at] =
             element->parent == FCI_NONE
-                ? fci_source_pressure(element->part->data, site->water_weight,
-                                      0, end)
+                ? fci_source_pressure(element->part->data, element->shape,
+                                      site->water_weight, 0, end)
                 : fci_element_still(site, element, pressure[element->parent],
                                     trapped, end);
     }
@@ -142,10 +142,10 @@ spread_ceiling(struct bounding *b, double *height)
         const struct fci_element *element = &site->elements[i];
 
         if (element->parent == FCI_NONE)
-            best =
-                fmax(best, fci_source_pressure(element->part->data,
-                                               site->water_weight, 0, FCI_BEST)
-                               + site->water_weight * height[i]);
+            best = fmax(
+                best, fci_source_pressure(element->part->data, element->shape,
+                                          site->water_weight, 0, FCI_BEST)
+                          + site->water_weight * height[i]);
         else if (fci_adds_pressure(element))
             pumps +=
                 fmax(-fci_element_takes(site, element, 0, FCI_BEST).loss, 0);
@@ -309,14 +309,7 @@ begin(struct bounding *b)
     b->flows = fci_arena_array(&b->arena, site->n_elements, sizeof *b->flows);
     if (b->arena.failed || !put_gauges(b) || !size_pipes(b))
         return false;
-    b->tested = true;
-    for (i = 0; i < site->n_elements; i++) {
-        const fc_source *source = site->elements[i].part->data;
-
-        if (site->elements[i].part->kind == FCI_SOURCE
-            && source->kind == FC_STREET_MAIN && !source->residual.given)
-            b->tested = false;
-    }
+    b->tested = !fci_untested_main(site);
     for (i = 0; i < site->n_draws; i++)
         b->draws |= site->draws[i].flow.high > 0;
     if (site->n_loops == 0 && site->n_sources == 1)

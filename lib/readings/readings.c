@@ -329,7 +329,7 @@ fci_readings_widest(const struct fci_readings *r)
     for (i = 0; i < r->n; i++)
         if (r->gauges[i].dimension == FC_PRESSURE)
             within = fmax(within, r->gauges[i].within);
-    return within > 0 ? within : FCI_USUAL_WITHIN;
+    return within > 0 ? within : fci_usual_within(r->site);
 }
 
 /* None of a site can be weighed. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/remedy/remedies.c -- what cures a building, put together. */
 #include "remedy/remedies.h"
+#include "peak/source.h"
 #include "check/checked.h"
 #include "ground/diagnostics.h"
 #include "remedy/reducer_window.h"
@@ -234,7 +235,7 @@ begin(struct kept_cures *k, const fc_site *site,
     k->result.converted = c->judge.converted;
     k->result.state = c->state;
     k->result.works = k->check->works;
-    k->result.untested = fci_is_untested(site);
+    k->result.untested = fci_untested_main(site) != NULL;
     k->result.too_high = k->check->too_high;
     k->result.by_prices = has_prices(site);
     k->result.check = k->check;

@@ -104,6 +104,7 @@ resolve_all(struct fci_resolve *r)
         fci_resolve_tolerance, fci_resolve_usual,  fci_resolve_tree,
         fci_resolve_pipes,     fci_resolve_meters, fci_resolve_fixtures,
         fci_resolve_curves,    fci_resolve_others, needs_something,
+        fci_resolve_beyond,
     };
     size_t i;
 

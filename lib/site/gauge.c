@@ -44,9 +44,15 @@ fci_reading_accuracy(const fc_site *site, const fc_reading *reading)
 }
 
 double
+fci_usual_within(const fc_site *site)
+{
+    return fci_tables_usual(site->tables, FCI_USUAL_GAUGE)->range.nominal;
+}
+
+double
 fci_reading_within(const fc_site *site, const fc_reading *reading)
 {
     const fc_range said = fci_reading_accuracy(site, reading);
 
-    return said.given ? said.nominal : FCI_USUAL_WITHIN;
+    return said.given ? said.nominal : fci_usual_within(site);
 }

@@ -36,6 +36,7 @@ enum fci_home {
     FCI_IN_ELEMENT,
     FCI_IN_PIPE,
     FCI_IN_DRAW,
+    FCI_IN_FIXTURE,
     FCI_HOMES
 };
 

@@ -46,6 +46,7 @@ void fci_resolve_pipes(struct fci_resolve *r);     /* bores, resistances */
 void fci_resolve_meters(struct fci_resolve *r);    /* losses by kind, size */
 void fci_resolve_curves(struct fci_resolve *r);    /* points to curves */
 void fci_resolve_fixtures(struct fci_resolve *r);  /* kinds, valves, heaters */
+void fci_resolve_beyond(struct fci_resolve *r);    /* what they leave open */
 void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
 void fci_resolve_usual(struct fci_resolve *r);     /* what is not given */

@@ -6,6 +6,8 @@
 #include <math.h>
 
 static const fc_range anything = { true, 0.5, 0, 1 };
+/* A main is taken to follow its law. */
+static const fc_range as_its_law = { true, 1, 0, 1 };
 
 /* Nothing to do where a check refused the points: the site has failed. */
 static bool
@@ -87,7 +89,7 @@ make_element_curve(struct fci_resolve *r, struct fci_element *element)
 #define MOST_OF_RATE 2
 
 static double
-most_drawn(const struct fci_fixture *fixture)
+most_of_one(const struct fci_fixture *fixture)
 {
     double most = isnan(fixture->kind->flow) ? 0 : fixture->kind->flow;
     int state;
@@ -95,25 +97,48 @@ most_drawn(const struct fci_fixture *fixture)
     for (state = 0; state < FC_STATES; state++)
         if (fixture->valve[state] && fixture->valve[state]->flow.given)
             most = fmax(most, MOST_OF_RATE * fixture->valve[state]->flow.high);
-    return most * fixture->count;
+    return most;
 }
 
-/* Where all that may flow together goes beyond the points of a curve, they
- * leave open how it goes on. */
-static void
-open_beyond(struct fci_resolve *r)
+/* The flow up to which the points of an element say what it does; INFINITY:
+ * at any. */
+static double
+points_end(const struct fci_element *element)
+{
+    const fc_source *source = element->part->data;
+
+    if (element->curve)
+        return fci_curve_end(element->curve);
+    return element->part->kind == FCI_SOURCE && source->residual.given
+               ? source->residual_flow.low
+               : INFINITY;
+}
+
+/* Where all that may flow together goes beyond the points of a curve, or of a
+ * flow test, they leave open how it goes on. */
+void
+fci_resolve_beyond(struct fci_resolve *r)
 {
     const fc_site *site = r->site;
-    double *most =
-        fci_arena_array(&r->site->arena, site->n_elements + 1, sizeof *most);
+    double *most;
     size_t i;
 
+    if (r->worst != FC_OK || site->broken)
+        return;
+    most =
+        fci_arena_array(&r->site->arena, site->n_elements + 1, sizeof *most);
     if (!most) {
         fci_resolve_note(r, FC_ENOMEM);
         return;
     }
-    for (i = 0; i < site->n_fixtures; i++)
-        most[site->fixtures[i].element] += most_drawn(&site->fixtures[i]);
+    for (i = 0; i < site->n_fixtures; i++) {
+        struct fci_fixture *fixture = &r->site->fixtures[i];
+        const double one = most_of_one(fixture);
+
+        most[fixture->element] += one * fixture->count;
+        if (fixture->stop_curve && one > fci_curve_end(fixture->stop_curve))
+            fixture->stop_shape = anything;
+    }
     for (i = 0; i < site->n_draws; i++)
         most[site->draws[i].element] += site->draws[i].flow.high;
     for (i = site->n_elements; i-- > 0;) {
@@ -122,10 +147,10 @@ open_beyond(struct fci_resolve *r)
 
         if (element->parent != FCI_NONE)
             most[element->parent] += most[at];
-        if (element->curve
+        if (!isinf(points_end(element))
             && (site->n_loops > 0 || site->n_sources > 1
-                || most[at] > fci_curve_end(element->curve)))
-            element->shape = anything;
+                || most[at] > points_end(element)))
+            element->shape = element->curve ? anything : as_its_law;
     }
 }
 
@@ -142,6 +167,4 @@ fci_resolve_curves(struct fci_resolve *r)
         if (!make_loss_curve(r, &site->fixtures[i].given->stop,
                              &site->fixtures[i].stop_curve))
             return;
-    if (r->worst == FC_OK && !site->broken)
-        open_beyond(r);
 }

@@ -33,10 +33,8 @@ fill_source(const struct fci_resolve *r, const struct fci_part *part,
     if (!source->test_static.given)
         source->test_static = given->static_pressure;
     off.amount = READINGS_OF_A_DROP
-                 * (source->within.given
-                        ? source->within.nominal
-                        : fci_tables_usual(r->site->tables, FCI_USUAL_GAUGE)
-                              ->range.nominal);
+                 * (source->within.given ? source->within.nominal
+                                         : fci_usual_within(r->site));
     fci_widen(&source->residual, &off, -(double)INFINITY);
 }
 

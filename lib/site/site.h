@@ -83,7 +83,8 @@ struct fci_fixture {
     const fc_valve *valve[FC_STATES]; /* NULL: not fed by a flush valve */
     bool assumed[FC_STATES];      /* no valve was named: the generic class */
     bool generic[FC_STATES];      /* a generic class, named or assumed */
-    struct fci_curve *stop_curve; /* of a stop given as points */
+    struct fci_curve *stop_curve; /* of a stop given as points, */
+    fc_range stop_shape;          /* beyond them, as of an element */
 };
 
 /* A steady draw on an element. */
@@ -157,9 +158,8 @@ const fc_flushing *fci_reading_flushing(const fc_reading *reading,
 
 /* ---- Gauges (site/gauge.c) -------------------------------------------- */
 
-/* What a gauge may be off by of which nobody says it: one division of a common
- * gauge (common practice). */
-#define FCI_USUAL_WITHIN 13789.514586336722 /* Pa: 2 psi */
+/* What a gauge may be off by of which nobody says it, by the tables [Pa]. */
+double fci_usual_within(const fc_site *site);
 /* The gauge that a reading names; NULL: none. */
 const fc_gauge *fci_reading_gauge(const fc_site *site,
                                   const fc_reading *reading);

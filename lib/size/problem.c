@@ -465,7 +465,8 @@ lay_out(struct fci_size_problem *problem)
         problem->nodes[0].most[s] = problem->nodes[0].past[s] = INFINITY;
     for (s = 0; s < problem->sizing.states; s++)
         problem->sizing.available[s] = fci_source_pressure(
-            site->elements[source].part->data, site->water_weight,
+            site->elements[source].part->data, site->elements[source].shape,
+            site->water_weight,
             problem->demand[problem->states[s]][source].flow[FCI_WORST],
             FCI_WORST);
 }

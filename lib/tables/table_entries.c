@@ -93,6 +93,7 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_FALL_OFF] = "prv fall-off",
     [FCI_USUAL_WIDE_OPEN] = "prv wide open",
     [FCI_USUAL_GAUGE] = "gauge",
+    [FCI_USUAL_SUCTION] = "pump suction",
     [FCI_USUALS] = NULL,
 };
 
@@ -130,10 +131,9 @@ read_usual(struct fci_table_reader *r, void *entry)
 /* ---- The kinds -------------------------------------------------------- */
 
 static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
-static const char *const limit_names[] = {
-    "maximum static",      "street main residual", LONGEST_INTERVAL,
-    "lowest pump suction", "highest pump suction", NULL
-};
+static const char *const limit_names[] = { "maximum static",
+                                           "street main residual",
+                                           LONGEST_INTERVAL, NULL };
 
 const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
     [FCI_TABLE_PIPE] = { "pipe", sizeof(struct fci_material), NULL,

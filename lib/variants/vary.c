@@ -211,7 +211,9 @@ reset_fixture(struct fci_variant *v, size_t i)
 {
     const struct fci_fixture *from = &v->from->fixtures[i];
     struct fci_fixture *to = &v->site.fixtures[i];
-    const struct home home[] = { [FCI_IN_PART] = { NULL, &v->given[i] } };
+    const struct home home[] = {
+        [FCI_IN_PART] = { NULL, &v->given[i] }, [FCI_IN_FIXTURE] = { NULL, to }
+    };
     int s;
 
     *to = *from;
@@ -538,7 +540,8 @@ more_is_worse(const struct fci_input_row *row)
     case FCI_IN_FALL_OFF:
         return true;
     case FCI_IN_FLOW_TEST: /* the more it had, the more it dropped */
-        return row->kept == offsetof(fc_source, test_static);
+        return row->home == FCI_IN_ELEMENT
+               || row->kept == offsetof(fc_source, test_static);
     default: /* a source's height takes what the level gives */
         return row->tolerance == FCI_NO_TOLERANCE
                && row->measured == FCI_IN_LEVEL;
@@ -631,6 +634,8 @@ list_inputs(struct fci_variant *v)
         input.part = from->fixtures[i].part;
         homes[FCI_IN_PART] =
             (struct home){ from->fixtures[i].part->data, &v->given[i] };
+        homes[FCI_IN_FIXTURE] =
+            (struct home){ &from->fixtures[i], &v->site.fixtures[i] };
         list_values(v, FCI_FIXTURE, input, homes);
     }
     for (i = 0; i < v->n_valves; i++) {
@@ -693,7 +698,7 @@ add_gauge(struct fci_variant *v, size_t element)
     struct fci_input *added;
 
     const double within =
-        from->within.given ? from->within.nominal : FCI_USUAL_WITHIN;
+        from->within.given ? from->within.nominal : fci_usual_within(v->from);
 
     if (!pressure.given || pressure.low < pressure.high || !(within > 0))
         return;

@@ -2,6 +2,7 @@
 /* lib/verify/claims.c -- what flushes under a claim, and what is out of the
  * model's reach. */
 #include "ground/diagnostics.h"
+#include "peak/source.h"
 #include "check/refuse.h"
 #include "verify/verify.h"
 
@@ -318,22 +319,6 @@ take_claim(struct fci_verify *v, const fc_claim *given)
     return status;
 }
 
-/* A main that is taken not to sag, as nobody tested it. */
-static const char *
-name_untested(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_elements; i++) {
-        const fc_source *source = site->elements[i].part->data;
-
-        if (site->elements[i].part->kind == FCI_SOURCE
-            && source->kind == FC_STREET_MAIN && !source->residual.given)
-            return site->elements[i].name;
-    }
-    return NULL;
-}
-
 fc_status
 fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
 {
@@ -346,7 +331,7 @@ fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "the site claims nothing; a [claim] with a fixture "
                         "and a flowing pressure is expected");
-    v->untested = name_untested(site);
+    v->untested = fci_untested_main(site);
     v->claims = fci_arena_array(v->arena, n, MOST_CASES * sizeof *v->claims);
     v->checked = fci_arena_array(v->arena, n, MOST_CASES * sizeof *v->checked);
     if (v->arena->failed)

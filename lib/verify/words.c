@@ -654,12 +654,13 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
                    "(but \"each = yes\"); the C of a material's pipes, of "
                    "which a quarter is a pipe's own (common practice); what a "
                    "[tolerance] widens, by the kind of value");
-    fci_assume(&w->found,
-               "the friction of all pipes together may be off by %.0f %%, as "
-               "the forms of its law differ, and what a gauge read at a "
-               "source by %s (common practice) where the site does not say",
-               100 * FCI_FRICTION_WITHIN,
-               fci_show(w->found.units, FC_PRESSURE, FCI_USUAL_WITHIN).text);
+    fci_assume(
+        &w->found,
+        "the friction of all pipes together may be off by %.0f %%, as "
+        "the forms of its law differ, and what a gauge read at a "
+        "source by %s (common practice) where the site does not say",
+        100 * FCI_FRICTION_WITHIN,
+        fci_show(w->found.units, FC_PRESSURE, fci_usual_within(v->site)).text);
     if (any_event(v, false)) {
         fci_assume_valves(&w->found);
         fci_assume_others(&w->found);
@@ -674,11 +675,11 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);
     if (unsaid)
-        fci_assume(
-            &w->found,
-            "a gauge is right within %s (common practice) where its "
-            "reading does not say: %s",
-            fci_show(v->site->settings.units, FC_PRESSURE, FCI_USUAL_WITHIN)
-                .text,
-            unsaid);
+        fci_assume(&w->found,
+                   "a gauge is right within %s (common practice) where its "
+                   "reading does not say: %s",
+                   fci_show(v->site->settings.units, FC_PRESSURE,
+                            fci_usual_within(v->site))
+                       .text,
+                   unsaid);
 }

@@ -129,7 +129,9 @@ main_at(double still, double residual, double tested, double gpm)
                                .residual = fc_exactly(residual * PSI),
                                .residual_flow = fc_exactly(tested * GPM) };
 
-    return fci_source_pressure(&source, 9797, gpm * GPM, FCI_NOMINAL) / PSI;
+    return fci_source_pressure(&source, (fc_range){ 0 }, 9797, gpm * GPM,
+                               FCI_NOMINAL)
+           / PSI;
 }
 
 /* Water supply analysis slides, read on a public page,
@@ -209,9 +211,10 @@ START_TEST(square)
                            .pressure = fc_exactly(squares[_i].psi_of * PSI),
                            .flow = fc_exactly(squares[_i].gpm_of * GPM) };
 
-    ck_assert_double_eq_tol(
-        fci_loss_at(&loss, NULL, squares[_i].gpm * GPM, FCI_NOMINAL) / PSI,
-        squares[_i].psi, squares[_i].within);
+    ck_assert_double_eq_tol(fci_loss_at(&loss, NULL, (fc_range){ 0 },
+                                        squares[_i].gpm * GPM, FCI_NOMINAL)
+                                / PSI,
+                            squares[_i].psi, squares[_i].within);
 }
 END_TEST
 

@@ -51,12 +51,15 @@ START_TEST(tested_main)
                           .residual_flow = fc_exactly(TESTED) };
     const double flow = flow_of(mains[_i].drops);
 
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, flow, FCI_NOMINAL),
-                            mains[_i].nominal * PSI, TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, flow, FCI_WORST),
-                            mains[_i].worst * PSI, TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, flow, FCI_BEST),
-                            mains[_i].best * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, flow, FCI_NOMINAL),
+        mains[_i].nominal * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, flow, FCI_WORST),
+        mains[_i].worst * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, flow, FCI_BEST),
+        mains[_i].best * PSI, TINY);
     ck_assert(fci_source_untested(&s, flow) == (mains[_i].drops > 1));
 }
 END_TEST
@@ -121,9 +124,11 @@ START_TEST(main_is_bounded)
         flow = 0.005 * k;
         bounds_of(_i, flow, &low, &high);
         ck_assert_double_eq_tol(
-            fci_source_pressure(&s, WEIGHT, flow, FCI_WORST), low * PSI, 1e-3);
+            fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, flow, FCI_WORST),
+            low * PSI, 1e-3);
         ck_assert_double_eq_tol(
-            fci_source_pressure(&s, WEIGHT, flow, FCI_BEST), high * PSI, 1e-3);
+            fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, flow, FCI_BEST),
+            high * PSI, 1e-3);
     }
 }
 END_TEST
@@ -133,12 +138,15 @@ START_TEST(untested_main)
     fc_source s = { .kind = FC_STREET_MAIN, .static_pressure = pa2(50, 60) };
 
     ck_assert(fci_source_untested(&s, 0));
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 1, FCI_WORST),
-                            50 * PSI, TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 1, FCI_NOMINAL),
-                            55 * PSI, TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 1, FCI_BEST),
-                            60 * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 1, FCI_WORST),
+        50 * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 1, FCI_NOMINAL),
+        55 * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 1, FCI_BEST),
+        60 * PSI, TINY);
     s.residual = pa(40);
     s.residual_flow = fc_between(0.02, 0.04);
     ck_assert(!fci_source_untested(&s, 0.02));
@@ -156,12 +164,15 @@ START_TEST(tank)
                           .static_pressure = pa(99),
                           .pressure = pa(99) };
 
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 0.1, FCI_NOMINAL),
-                            WEIGHT * (31 - 3), TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 0.1, FCI_WORST),
-                            WEIGHT * (30 - 5), TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 0.1, FCI_BEST),
-                            WEIGHT * (32 - 1), TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 0.1, FCI_NOMINAL),
+        WEIGHT * (31 - 3), TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 0.1, FCI_WORST),
+        WEIGHT * (30 - 5), TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 0.1, FCI_BEST),
+        WEIGHT * (32 - 1), TINY);
     ck_assert(!fci_source_untested(&s, 1));
 }
 END_TEST
@@ -172,12 +183,15 @@ START_TEST(fixed)
                           .pressure = pa2(60, 64),
                           .elevation = fc_exactly(100) };
 
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 5, FCI_NOMINAL),
-                            62 * PSI, TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 5, FCI_WORST),
-                            60 * PSI, TINY);
-    ck_assert_double_eq_tol(fci_source_pressure(&s, WEIGHT, 5, FCI_BEST),
-                            64 * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 5, FCI_NOMINAL),
+        62 * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 5, FCI_WORST),
+        60 * PSI, TINY);
+    ck_assert_double_eq_tol(
+        fci_source_pressure(&s, (fc_range){ 0 }, WEIGHT, 5, FCI_BEST),
+        64 * PSI, TINY);
     ck_assert(!fci_source_untested(&s, 5));
 }
 END_TEST
@@ -211,17 +225,18 @@ static const struct {
 START_TEST(loss)
 {
     struct fci_curve *curve = fci_curve_new(opening, 3);
+    const fc_range any = { true, 0.5, 0, 1 };
     const fc_loss l = { .kind = losses[_i].kind,
                         .pressure = pa2(losses[_i].low, losses[_i].high),
                         .flow = fc_exactly(losses[_i].at_gpm * GPM) };
     const double flow = losses[_i].flow_gpm * GPM;
 
     ck_assert_ptr_nonnull(curve);
-    ck_assert_double_eq_tol(fci_loss_at(&l, curve, flow, FCI_NOMINAL),
+    ck_assert_double_eq_tol(fci_loss_at(&l, curve, any, flow, FCI_NOMINAL),
                             losses[_i].nominal * PSI, TINY);
-    ck_assert_double_eq_tol(fci_loss_at(&l, curve, flow, FCI_WORST),
+    ck_assert_double_eq_tol(fci_loss_at(&l, curve, any, flow, FCI_WORST),
                             losses[_i].worst * PSI, TINY);
-    ck_assert_double_eq_tol(fci_loss_at(&l, curve, flow, FCI_BEST),
+    ck_assert_double_eq_tol(fci_loss_at(&l, curve, any, flow, FCI_BEST),
                             losses[_i].best * PSI, TINY);
     fci_curve_free(curve);
 }
