@@ -661,10 +661,14 @@ static const struct {
     { STREET("60 psi", "55 psi") ONE_VALVE, 1, "flow test", "s", -1, NULL },
     /* 60 - 22 (50 / 40)^(1 / 0.54) = 26.7 psi */
     { STREET("60 psi", "38 psi") ONE_VALVE, 2, "street main", "s", -1, NULL },
-    /* 40 - 16 (50 / 40)^(1 / 0.54) = 15.8 psi */
-    { STREET("40 psi", "24 psi") ONE_VALVE, 2, "street main", "s", FC_FAIL,
+    /* 19 psi at 40 gpm is too little at 50 too. */
+    { STREET("40 psi", "19 psi") ONE_VALVE, 2, "street main", "s", FC_FAIL,
       "20" },
-    { STREET("40 psi", "24 psi") ONE_VALVE, 1, "street main", "s", -1, NULL },
+    /* 40 - 16 (50 / 40)^(1 / 0.54) = 15.8 psi, but beyond its test a main may
+     * fall less */
+    { STREET("40 psi", "24 psi") ONE_VALVE, 2, "street main", "s", FC_WARN,
+      "20" },
+    { STREET("40 psi", "19 psi") ONE_VALVE, 1, "street main", "s", -1, NULL },
     /* 60 psi falls by 19 or by 21. */
     { BEHIND("19 psi", "lavatory"), 1, "cold pressure", "other", -1, NULL },
     { BEHIND("21 psi", "lavatory"), 1, "cold pressure", "other", FC_WARN,
@@ -887,7 +891,8 @@ warned(const fc_check_result *r, const char *about, const char *subject,
 START_TEST(weak_at_the_ends)
 {
     fc_site *site = site_of(PEAKED("39..45 psi", "300 s"));
-    fc_check_result *r = check_with(site, (fc_check_options){ .threads = 1 });
+    fc_check_result *r =
+        check_with(site, (fc_check_options){ .seed = 2, .threads = 1 });
     const fc_fixture_state *s = &r->fixtures[0].states[FC_EXISTING];
     const fc_busy *busy = &s->busy;
     const double one = 1 - 0.9872 * 0.9872;

@@ -680,8 +680,7 @@ static const struct {
       "expected" },
     { "[limit velocity]\nsource = s\n", 1,
       "[limit velocity] has a name that nothing asks for; maximum "
-      "static, street main residual, longest interval, lowest pump suction or "
-      "highest pump suction is expected" },
+      "static, street main residual or longest interval is expected" },
     { "[falling bidet]\nsource = s\n", 1,
       "[falling bidet] has a name that nothing asks for; closet or urinal is "
       "expected" },
