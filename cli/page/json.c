@@ -210,6 +210,26 @@ json_put_overrides(json_t *object, const fc_override *overrides, size_t n)
 }
 
 int
+json_put_proviso(json_t *object, fc_unit_system units,
+                 const fc_proviso *proviso)
+{
+    json_t *o;
+    int bad;
+
+    if (!proviso->given)
+        return json_put(object, "works_if", json_null());
+    o = json_object();
+    bad = json_put_text(o, "input", proviso->input);
+    bad |= json_put_text(o, "of", proviso->of);
+    bad |= json_put_figure(o, proviso->at_most ? "at_most" : "at_least", units,
+                           proviso->dimension, proviso->limit);
+    bad |= json_put_figure(o, "at_flow", units, FC_FLOW, proviso->flow);
+    bad |= json_put_text(o, "text", proviso->text);
+    bad |= json_put_text(o, "measure", proviso->measure);
+    return bad | json_put(object, "works_if", o);
+}
+
+int
 json_put_cautions(json_t *object)
 {
     const char *const *cautions = fc_cautions();

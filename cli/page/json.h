@@ -39,6 +39,10 @@ int json_put_overrides(json_t *object, const fc_override *overrides, size_t n);
 /* `contradictions`: of the readings of the site. */
 int json_put_contradictions(json_t *object, fc_unit_system units,
                             const fc_contradiction *list, size_t n);
+/* `works_if`: the figure at which a verdict that cannot be told turns; null
+ * where there is none. */
+int json_put_proviso(json_t *object, fc_unit_system units,
+                     const fc_proviso *proviso);
 int json_put_cautions(json_t *object);
 /* What a fixture is judged by, into its object. */
 /* "too_high" and what it is that is. */

@@ -73,6 +73,7 @@ put_counts(json_t *root, const fc_check_result *result, fc_state state)
     json_t *object = json_object();
     int bad = json_put_text(object, "works", verdict_word(s->works));
 
+    bad |= json_put_proviso(object, result->units, &s->proviso);
     bad |= json_put_count(object, "fixtures_working", s->working);
     bad |= json_put_count(object, "fixtures_failing", s->failing);
     bad |= json_put_count(object, "fixtures_unclear", s->unclear);

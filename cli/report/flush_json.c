@@ -57,6 +57,7 @@ flush_json(struct page *page, const fc_flush_result *result)
     bad |= json_put(root, "flushing", json_integer(result->flushing));
     bad |= json_put_figure(root, "flow", u, FC_FLOW, result->flow);
     bad |= json_put_text(root, "enough", verdict_word(result->enough));
+    bad |= json_put_proviso(root, u, &result->proviso);
     bad |= json_put_text(root, "too_high", too_high_word(result->too_high));
     bad |= json_put_flag(root, "bounded", result->bounded);
     for (size_t i = 0; i < result->n_fixtures; i++)

@@ -132,6 +132,13 @@ say_unclear(struct page *page, const struct tally *tally, const char *when)
         return;
     }
     margin = flush_margin(tally->worst);
+    if (margin.low >= 0.0) {
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "whether %s enough %s: how far the main drops is not "
+                        "known.",
+                        said_all(tally, "the ").text, when);
+        return;
+    }
     page_say_tinted(
         page, TINT_UNSURE, "CANNOT TELL",
         "whether %s enough %s: %s lies between %s short and %s to "
@@ -216,6 +223,7 @@ flush_text(struct page *page, const fc_flush_result *result, bool all)
         say_unclear(page, &tally, when);
     part_contradictions(page, result->contradictions,
                         result->n_contradictions);
+    part_proviso(page, &result->proviso);
     part_overrides(page, result->overrides, result->n_overrides);
     say_too_high(page, result);
     say_flow(page, result, all);

@@ -82,6 +82,7 @@ path_json(struct page *page, const fc_check_result *result,
     bad |= json_put_end(root, result->units, &fixture->states[path->state]);
     for (size_t i = 0; i < path->n_steps; i++)
         bad |= add_step(steps, result->units, &path->steps[i]);
+    bad |= json_put_proviso(root, result->units, &path->proviso);
     bad |= json_put(root, "steps", steps);
     bad |= json_put_contradictions(root, result->units, path->contradictions,
                                    path->n_contradictions);

@@ -544,8 +544,8 @@ settle(struct check *c, fc_state state)
 
     return s->works == FC_CANNOT_TELL
                    && !(c->options && c->options->no_proviso)
-               ? fci_settle(&c->judge, state, FCI_NONE, c->options, c->arena,
-                            &s->proviso, c->messages)
+               ? fci_settle_check(&c->judge, state, FCI_NONE, c->options,
+                                  c->arena, &s->proviso, c->messages)
                : FC_OK;
 }
 

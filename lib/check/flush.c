@@ -421,8 +421,10 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
 
 /* Nothing is told of a site that its own readings refute. */
 static void
-refute_event(fc_flush_result *result, fc_flush_fixture *fixtures)
+refute_event(struct fci_flush_event *e)
 {
+    fc_flush_result *result = e->result;
+    fc_flush_fixture *fixtures = e->judged;
     size_t i;
 
     for (i = 0; i < result->n_fixtures; i++)
@@ -431,7 +433,7 @@ refute_event(fc_flush_result *result, fc_flush_fixture *fixtures)
     result->enough = FC_CANNOT_TELL;
 }
 
-/* ---- The whole -------------------------------------------------------- */
+/* ---- One building ------------------------------------------------------ */
 
 static double
 flow_of_sources(const struct fci_flush_event *e)
@@ -455,7 +457,7 @@ can_be_bounded(const struct fci_flush_event *e)
 }
 
 static fc_status
-work_out(struct fci_flush_event *e, fc_diagnostics *messages)
+judge(struct fci_flush_event *e, fc_diagnostics *messages)
 {
     const fc_site *site = e->site;
     fc_flush_result *result = e->result;
@@ -482,7 +484,7 @@ work_out(struct fci_flush_event *e, fc_diagnostics *messages)
     take_drawn(e, fixtures);
     take_kept(e);
     take_heights(e, height, elements, fixtures);
-    result->fixtures = fixtures;
+    result->fixtures = e->judged = fixtures;
     result->n_fixtures = site->n_fixtures;
     result->elements = elements;
     result->n_elements = site->n_elements;
@@ -491,13 +493,129 @@ work_out(struct fci_flush_event *e, fc_diagnostics *messages)
     if (result->bounded && !e->network->exact)
         status = bound_all(e, fixtures, messages);
     judge_event(e, fixtures);
+    return arena->failed ? FC_ENOMEM : status;
+}
+
+static fc_status
+make_solver(struct fci_flush_event *e, fc_diagnostics *messages)
+{
+    fc_status status =
+        fci_network_new(e->site, e->state, &e->network, messages);
+
+    if (status != FC_OK)
+        return status;
+    e->solver = fci_solver_new(e->network);
+    return e->solver ? FC_OK : FC_ENOMEM;
+}
+
+static bool
+make_room(struct fci_flush_event *e)
+{
+    const size_t n = e->site->n_elements;
+
+    e->still = fci_arena_array(&e->scratch, n, sizeof *e->still);
+    e->flowing = fci_arena_array(&e->scratch, n, sizeof *e->flowing);
+    e->kept = fci_arena_array(&e->scratch, n, sizeof *e->kept);
+    e->result = fci_object_new(sizeof *e->result);
+    return e->result && !e->scratch.failed;
+}
+
+static void
+end(struct fci_flush_event *e)
+{
+    fci_solver_free(e->solver);
+    fci_network_free(e->network);
+    fci_arena_free(&e->scratch);
+}
+
+/* ---- What would settle it ----------------------------------------------- */
+
+struct unsettled_event {
+    struct fci_unsettled what;
+    const struct fci_flush_event *event;
+};
+
+static double
+least_to_spare(const fc_flush_result *result)
+{
+    double least = INFINITY;
+    size_t i;
+
+    for (i = 0; i < result->n_fixtures; i++) {
+        const fc_flush_fixture *f = &result->fixtures[i];
+
+        if (f->flushing > 0 && f->required.given)
+            least = fmin(least, f->pressure.low - f->required.high);
+    }
+    return least;
+}
+
+/* The same event in another building. */
+static bool
+is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
+{
+    const struct fci_flush_event *event =
+        ((const struct unsettled_event *)what)->event;
+    struct fci_flush_event e = { .site = site,
+                                 .state = event->state,
+                                 .converted = event->converted,
+                                 .all = event->all,
+                                 .open = event->open,
+                                 .n_open = event->n_open };
+    bool enough = false;
+
+    (void)flows; /* they are solved anew */
+    what->status =
+        make_room(&e) ? make_solver(&e, NULL) : (fc_status)FC_ENOMEM;
+    if (what->status == FC_OK)
+        what->status = judge(&e, NULL);
+    if (what->status == FC_OK) {
+        enough = e.result->enough == FC_WORKS;
+        what->governing = least_to_spare(e.result);
+    }
+    fci_object_free(e.result);
+    end(&e);
+    return enough;
+}
+
+static fc_status
+settle(struct fci_flush_event *e)
+{
+    const size_t n = e->site->n_elements;
+    double *flow = fci_arena_array(&e->scratch, n, sizeof *flow);
+    struct unsettled_event u = {
+        .what = { .site = e->site, .flow = flow, .works = is_enough_in },
+        .event = e
+    };
+    size_t i;
+
+    if (!flow)
+        return FC_ENOMEM;
+    for (i = 0; i < n; i++)
+        flow[i] = fabs(e->flowing[i].flow);
+    return fci_settle(&u.what, fci_arena_of(e->result), &e->result->proviso);
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+static fc_status
+work_out(struct fci_flush_event *e, fc_diagnostics *messages)
+{
+    fc_flush_result *result = e->result;
+    fc_status status = judge(e, messages);
+
     if (status == FC_OK)
-        status = fci_evidence_make(&e->evidence, site, arena);
+        status =
+            fci_evidence_make(&e->evidence, e->site, fci_arena_of(result));
+    if (status != FC_OK)
+        return status;
     result->contradictions = e->evidence.list;
     result->n_contradictions = e->evidence.n;
     if (e->evidence.n > 0)
-        refute_event(result, fixtures);
-    return arena->failed ? FC_ENOMEM : status;
+        refute_event(e);
+    else if (result->enough == FC_CANNOT_TELL && result->bounded)
+        status = settle(e);
+    return status;
 }
 
 static fc_status
@@ -548,29 +666,14 @@ begin(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
                         "is expected");
     e->open =
         fci_arena_array(&e->scratch, site->n_fixtures + 1, sizeof *e->open);
-    e->still =
-        fci_arena_array(&e->scratch, site->n_elements, sizeof *e->still);
-    e->flowing =
-        fci_arena_array(&e->scratch, site->n_elements, sizeof *e->flowing);
-    e->kept = fci_arena_array(&e->scratch, site->n_elements, sizeof *e->kept);
-    if (e->scratch.failed)
+    if (!e->open || !make_room(e))
         return FC_ENOMEM;
+    e->result->title = site->settings.title;
+    e->result->units = site->settings.units;
+    e->result->state = e->state;
     status = n == SIZE_MAX ? open_all(e, messages)
                            : open_listed(e, flushing, n, messages);
-    if (status == FC_OK)
-        status = fci_network_new(site, e->state, &e->network, messages);
-    if (status != FC_OK)
-        return status;
-    e->solver = fci_solver_new(e->network);
-    return e->solver ? FC_OK : FC_ENOMEM;
-}
-
-static void
-end(struct fci_flush_event *e)
-{
-    fci_solver_free(e->solver);
-    fci_network_free(e->network);
-    fci_arena_free(&e->scratch);
+    return status == FC_OK ? make_solver(e, messages) : status;
 }
 
 fc_status
@@ -580,16 +683,8 @@ fc_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
     struct fci_flush_event e = { .site = site, .state = state };
     fc_status status = begin(&e, flushing, n, messages);
 
-    if (status == FC_OK) {
-        e.result = fci_object_new(sizeof *e.result);
-        status = e.result ? FC_OK : FC_ENOMEM;
-    }
-    if (status == FC_OK) {
-        e.result->title = site->settings.title;
-        e.result->units = site->settings.units;
-        e.result->state = state;
+    if (status == FC_OK)
         status = work_out(&e, messages);
-    }
     if (status == FC_OK)
         status = put_in_words(&e);
     end(&e);

@@ -26,6 +26,7 @@ struct fci_flush_event {
     fc_range *kept; /* by element: what is in a street main or at a pump's
                        inlet, where something must be */
     fc_flush_result *result;
+    fc_flush_fixture *judged; /* those of the result */
 };
 
 /* In words (check/flush_words.c). */

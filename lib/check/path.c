@@ -286,8 +286,9 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
         status = weigh_readings(site, made);
     if (status == FC_OK && made->end.works == FC_CANNOT_TELL
         && made->n_contradictions == 0)
-        status = fci_settle(&judge, state, fixture, &alone, fci_arena_of(made),
-                            &made->proviso, messages);
+        status =
+            fci_settle_check(&judge, state, fixture, &alone,
+                             fci_arena_of(made), &made->proviso, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
         *path = made;

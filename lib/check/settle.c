@@ -4,18 +4,17 @@
  * Each input that is known only as a range is tried at its good end while all
  * others stay at their worst.  Of those that make everything work the one that
  * gives most decides, and the figure at which the verdict turns is found by
- * bisection of the whole verdict: at peak, alone, and in the busy period.
+ * bisection of the whole verdict.
  */
 #include "check/settle.h"
-#include "check/drawn.h"
-#include "check/events.h"
+#include "check/decide.h"
 #include "ground/ties.h"
 #include "peak/source.h"
+#include "site/inputs.h"
 #include "units/units.h"
 #include "variants/vary.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Inputs beyond so many are not tried: the time would grow with their square.
@@ -23,42 +22,22 @@
 #define MOST_INPUTS 200
 /* A figure is found to this part of its range; reports show fewer digits. */
 #define FINE_ENOUGH 1e-7
-/* The same where the busy period decides, whose chances are drawn. */
+/* The same where chances decide that are drawn. */
 #define FINE_AS_DRAWN 4e-3
-
-fc_verdict
-fci_as_tested(const fc_site *site, const fc_check_options *options,
-              fc_verdict works)
-{
-    return works == FC_WORKS && fci_untested_main(site)
-                   && !(options && options->steady_main)
-               ? FC_CANNOT_TELL
-               : works;
-}
 
 /* ---- One building that might be ---------------------------------------- */
 
 struct settling {
-    const struct fci_judge *judge;
-    fc_state state;
-    size_t only; /* fixture; FCI_NONE: all */
-    const fc_check_options *options;
-    struct fci_arena scratch;
+    struct fci_unsettled *what;
     struct fci_variant variant;
-    bool *alone;      /* fixtures that are tried alone too */
-    bool busy;        /* and in the busy period */
-    bool by_events;   /* they are known */
-    double flow;      /* of the source at peak, at the worst end */
-    double governing; /* least margin that was found last */
-    fc_status status;
-    fc_diagnostics *messages;
+    double flow; /* of the source */
 };
 
 /* The drop of an untested main, beside the inputs of the site. */
 #define DROP FCI_NONE
 
-/* The one source; what several give together is not known by the peak of
- * one. */
+/* The one source; what several give together is not known by the flow of one.
+ */
 static const struct fci_element *
 the_source(const fc_site *site)
 {
@@ -68,8 +47,7 @@ the_source(const fc_site *site)
 static void
 set_drop(struct settling *s, double drop)
 {
-    fc_source *source =
-        fci_variant_data(&s->variant, s->judge->site->order[0]);
+    fc_source *source = fci_variant_data(&s->variant, s->what->site->order[0]);
 
     source->test_static = fc_exactly(drop);
     source->residual = fc_exactly(0);
@@ -86,105 +64,15 @@ set(struct settling *s, size_t input, double value)
 }
 
 static bool
-in_scope(const struct settling *s, size_t fixture)
-{
-    return s->only == FCI_NONE || s->only == fixture;
-}
-
-/* The peak demand hangs on no input but the flows that are drawn. */
-static bool
-begin_peak(struct settling *s, struct fci_judge *at, bool flows)
-{
-    *at = *s->judge;
-    at->site = &s->variant.site;
-    at->rest = fci_march_rest(at->site);
-    at->demand[s->state] = flows ? fci_demand_new(at->site, s->state)
-                                 : s->judge->demand[s->state];
-    at->peak[s->state] = at->demand[s->state]
-                             ? fci_march_peak(at->site, at->demand[s->state])
-                             : NULL;
-    at->drawn[s->state] =
-        at->peak[s->state] ? fci_drawn_at_peak(at, s->state) : NULL;
-    return at->rest && at->drawn[s->state];
-}
-
-static bool
-works_at_peak(struct settling *s, bool flows)
-{
-    struct fci_judge at;
-    bool works = begin_peak(s, &at, flows);
-    size_t i;
-
-    if (!works)
-        s->status = FC_ENOMEM;
-    s->governing = INFINITY;
-    for (i = 0; s->status == FC_OK && i < at.site->n_fixtures; i++) {
-        const struct fci_judgement j =
-            fci_judge_fixture(&at, &at.site->fixtures[i], s->state);
-
-        if (!in_scope(s, i))
-            continue;
-        works = works && j.works == FC_WORKS;
-        if (j.margin.given)
-            s->governing = fmin(s->governing, j.margin.low);
-    }
-    free(at.rest);
-    free(at.peak[s->state]);
-    free(at.drawn[s->state]);
-    if (flows)
-        free(at.demand[s->state]);
-    return works && s->status == FC_OK;
-}
-
-static bool
-works_alone(struct settling *s)
-{
-    struct fci_event_view view;
-    size_t i;
-
-    for (i = 0; i < s->variant.site.n_fixtures; i++) {
-        if (!s->alone[i])
-            continue;
-        s->status = fci_events_alone(&s->variant.site, s->state, i, &view,
-                                     s->messages);
-        if (s->status != FC_OK || view.enough != FC_WORKS)
-            return false;
-    }
-    return true;
-}
-
-/* Whether all of them do, by all that is known of flush events; those that do
- * not when alone are tried alone from then on. */
-static bool
-works_by_events(struct settling *s)
-{
-    fc_check_options options =
-        s->options ? *s->options : (fc_check_options){ 0 };
-    struct fci_events events;
-    bool works = true;
-    size_t i;
-
-    options.progress = NULL;
-    s->status = fci_events_judge(&s->variant.site, s->state, &options,
-                                 &s->scratch, &events, s->messages);
-    for (i = 0; s->status == FC_OK && i < s->variant.site.n_fixtures; i++) {
-        const struct fci_event_view *view = &events.views[i];
-
-        if (!in_scope(s, i))
-            continue;
-        works = works && view->enough == FC_WORKS && view->seldom == FC_WORKS;
-        s->alone[i] = s->alone[i] || view->enough != FC_WORKS;
-        s->busy =
-            s->busy || (view->enough == FC_WORKS && view->seldom != FC_WORKS);
-    }
-    return works && s->status == FC_OK;
-}
-
-static bool
 works(struct settling *s, bool flows)
 {
-    return works_at_peak(s, flows) && works_alone(s)
-           && (!s->busy || works_by_events(s));
+    return s->what->works(s->what, &s->variant.site, flows);
+}
+
+static bool
+goes_on(const struct settling *s)
+{
+    return s->what->status == FC_OK;
 }
 
 /* ---- The input that decides --------------------------------------------- */
@@ -220,7 +108,7 @@ find_candidate(struct settling *s, struct candidate *best)
     size_t i;
     int end;
 
-    for (i = 0; i < n && i < MOST_INPUTS && s->status == FC_OK; i++) {
+    for (i = 0; i < n && i < MOST_INPUTS && goes_on(s); i++) {
         const struct fci_input *input = &s->variant.inputs[i];
         struct candidate c = { .input = i, .flows = is_a_flow(input) };
 
@@ -231,25 +119,25 @@ find_candidate(struct settling *s, struct candidate *best)
                 try_at(s, &c, end ? input->given.high : input->given.low,
                        end ? input->given.low : input->given.high);
 
-            if (works && fci_is_less(most, s->governing)) {
-                most = s->governing;
+            if (works && fci_is_less(most, s->what->governing)) {
+                most = s->what->governing;
                 *best = c;
                 found = true;
             }
         }
         fci_variant_reset(&s->variant);
     }
-    return found && s->status == FC_OK;
+    return found && goes_on(s);
 }
 
 static double
 bisect(struct settling *s, const struct candidate *c)
 {
-    const double near =
-        (s->busy ? FINE_AS_DRAWN : FINE_ENOUGH) * fabs(c->bad - c->good);
+    const double near = (s->what->drawn ? FINE_AS_DRAWN : FINE_ENOUGH)
+                        * fabs(c->bad - c->good);
     double good = c->good, bad = c->bad;
 
-    while (fabs(bad - good) > near && s->status == FC_OK) {
+    while (fabs(bad - good) > near && goes_on(s)) {
         const double middle = (good + bad) / 2;
 
         set(s, c->input, middle);
@@ -261,21 +149,22 @@ bisect(struct settling *s, const struct candidate *c)
     return good;
 }
 
-/* Where the flush events ask for more than the peak, they join in.  False:
- * even at its good end they do not let it work. */
+/* Where more than is tried at each figure says no, it joins in.  False: even
+ * at its good end the input does not let everything work. */
 static bool
 find_turning_point(struct settling *s, const struct candidate *c,
                    double *limit)
 {
-    bool busy, works;
+    bool drawn, right;
 
     do {
-        busy = s->busy;
+        drawn = s->what->drawn;
         *limit = bisect(s, c);
         set(s, c->input, *limit);
-        works = !s->by_events || works_by_events(s);
-    } while (s->status == FC_OK && !works && !busy);
-    return works && s->status == FC_OK;
+        right =
+            !s->what->confirm || s->what->confirm(s->what, &s->variant.site);
+    } while (goes_on(s) && !right && !drawn);
+    return right && goes_on(s);
 }
 
 /* ---- In words ----------------------------------------------------------- */
@@ -286,20 +175,20 @@ element_of(const struct settling *s, const struct fci_input *input)
 {
     size_t i;
 
-    for (i = 0; input->element == FCI_NONE && i < s->judge->site->n_elements;
+    for (i = 0; input->element == FCI_NONE && i < s->what->site->n_elements;
          i++)
-        if (s->judge->site->elements[i].part == input->part)
+        if (s->what->site->elements[i].part == input->part)
             return i;
     return input->element;
 }
 
 /* Where the limit of a loss, or of how its curve or a main's goes on, is in
- * pressure at the flow of the peak. */
+ * pressure at the flow there. */
 static void
-at_peak_flow(struct settling *s, size_t at, fc_proviso *proviso)
+at_its_flow(struct settling *s, size_t at, fc_proviso *proviso)
 {
     struct fci_element *element = &s->variant.site.elements[at];
-    const double flow = s->judge->demand[s->state][at].flow[FCI_WORST];
+    const double flow = s->what->flow[at];
 
     proviso->flow = flow;
     if (element->parent == FCI_NONE) {
@@ -337,7 +226,7 @@ describe(struct settling *s, const struct candidate *c, double limit,
     proviso->flow = NAN;
     if (c->input == DROP) {
         proviso->input = "drop";
-        proviso->of = the_source(s->judge->site)->name;
+        proviso->of = the_source(s->what->site)->name;
         proviso->dimension = FC_PRESSURE;
         proviso->flow = s->flow;
         proviso->measure = fci_what_settles(FCI_IN_FLOW_TEST);
@@ -351,10 +240,9 @@ describe(struct settling *s, const struct candidate *c, double limit,
     if (input->row->measured == FCI_IN_SHAPE
         || (input->row->measured == FCI_IN_FLOW_TEST
             && input->row->home == FCI_IN_ELEMENT))
-        at_peak_flow(s, element_of(s, input), proviso);
+        at_its_flow(s, element_of(s, input), proviso);
     if (input->row->measured == FCI_IN_FALL_OFF)
-        proviso->flow =
-            s->judge->demand[s->state][element_of(s, input)].flow[FCI_WORST];
+        proviso->flow = s->what->flow[element_of(s, input)];
 }
 
 /* The limit rounded to the careful side. */
@@ -413,70 +301,41 @@ text_of(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
 
 /* ---- The whole ---------------------------------------------------------- */
 
-static fc_status
-begin(struct settling *s)
-{
-    const fc_site *site = s->judge->site;
-    const size_t source = site->order[0];
-    fc_status status = fci_variant_make_ranged(&s->variant, site);
-    size_t i;
-
-    if (status != FC_OK)
-        return status;
-    s->flow = s->judge->demand[s->state][source].flow[FCI_WORST];
-    s->alone =
-        fci_arena_array(&s->scratch, site->n_fixtures + 1, sizeof *s->alone);
-    for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].valve[s->state]
-            && !fci_has_rate(site->fixtures[i].valve[s->state]))
-            return s->alone ? FC_OK : FC_ENOMEM;
-    s->by_events = !s->options || !s->options->peak_only;
-    return s->alone ? FC_OK : FC_ENOMEM;
-}
-
 /* An untested main first: without its drop nothing else is sure. */
 static bool
 drop_decides(struct settling *s, struct candidate *c)
 {
-    const fc_site *site = s->judge->site;
-    const struct fci_element *main = the_source(site);
-    const double still = fci_source_pressure(main->part->data, main->shape,
+    const fc_site *site = s->what->site;
+    const struct fci_element *source = the_source(site);
+    const double still = fci_source_pressure(source->part->data, source->shape,
                                              site->water_weight, 0, FCI_WORST);
 
-    if (site->n_sources > 1 || !fci_untested_main(site) || !(s->flow > 0))
+    if (site->n_sources > 1 || !(s->flow > 0))
         return false;
     *c = (struct candidate){ .input = DROP };
     return try_at(s, c, 0, fmax(still, 0));
 }
 
 fc_status
-fci_settle(const struct fci_judge *judge, fc_state state, size_t fixture,
-           const fc_check_options *options, struct fci_arena *arena,
-           fc_proviso *proviso, fc_diagnostics *messages)
+fci_settle(struct fci_unsettled *what, struct fci_arena *arena,
+           fc_proviso *proviso)
 {
-    struct settling s = { .judge = judge,
-                          .state = state,
-                          .only = fixture,
-                          .options = options,
-                          .messages = messages };
+    const fc_site *site = what->site;
+    struct settling s = { .what = what, .flow = what->flow[site->order[0]] };
     struct candidate c;
+    double limit;
 
     *proviso = (fc_proviso){ 0 };
-    s.status = begin(&s);
-    if (s.status == FC_OK
-        && (drop_decides(&s, &c)
-            || (!fci_untested_main(judge->site) && find_candidate(&s, &c)))) {
-        double limit;
-
-        if (find_turning_point(&s, &c, &limit)) {
-            describe(&s, &c, limit, proviso);
-            proviso->text =
-                text_of(arena, judge->site->settings.units, proviso);
-            if (!proviso->text)
-                s.status = FC_ENOMEM;
-        }
+    what->status = fci_variant_make_ranged(&s.variant, site);
+    if (what->status == FC_OK
+        && (fci_untested_main(site) ? drop_decides(&s, &c)
+                                    : find_candidate(&s, &c))
+        && find_turning_point(&s, &c, &limit)) {
+        describe(&s, &c, limit, proviso);
+        proviso->text = text_of(arena, site->settings.units, proviso);
+        if (!proviso->text)
+            what->status = FC_ENOMEM;
     }
     fci_variant_free(&s.variant);
-    fci_arena_free(&s.scratch);
-    return s.status;
+    return what->status;
 }

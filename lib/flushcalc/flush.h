@@ -66,6 +66,7 @@ typedef struct fc_flush_result {
     size_t n_contradictions;
     fc_verdict too_high; /* a verdict beside `enough`: FC_WORKS is not */
     size_t too_high_at;  /* fixture most above its maximum; SIZE_MAX: none */
+    fc_proviso proviso;  /* `enough` cannot be told: what would settle it */
 } fc_flush_result;
 
 /**

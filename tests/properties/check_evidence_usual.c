@@ -245,6 +245,53 @@ START_TEST(turns_at_the_peak)
 }
 END_TEST
 
+static fc_flush_result *
+flush_all(const char *text, fc_site **site)
+{
+    fc_flush_result *result = NULL;
+
+    *site = site_of(text);
+    ck_assert_int_eq(
+        fc_flush(*site, FC_EXISTING, NULL, SIZE_MAX, &result, NULL), FC_OK);
+    return result;
+}
+
+static const char *const flushed[] = { CLOSETS("s", "1"), CLOSETS("s", "3"),
+                                       "[device d]\nfrom = s\nloss = 5 psi at "
+                                       "30 gpm\n" CLOSETS("d", "2") };
+
+/* The drop that a flush event allows, at its flow, is that of a flow test. */
+START_TEST(turns_in_a_flush)
+{
+    char text[2000];
+    fc_site *site;
+    fc_flush_result *result;
+    fc_proviso proviso;
+    int side;
+
+    snprintf(text, sizeof text, OPEN MAIN("static = 70 psi\n") "%s",
+             flushed[_i]);
+    result = flush_all(text, &site);
+    proviso = result->proviso;
+    ck_assert_int_eq(result->enough, FC_CANNOT_TELL);
+    ck_assert(proviso.given && proviso.at_most);
+    ck_assert_str_eq(proviso.input, "drop");
+    fc_flush_result_free(result);
+    fc_site_free(site);
+    for (side = -1; side <= 1; side += 2) {
+        snprintf(text, sizeof text,
+                 OPEN MAIN("static = 70 psi\nresidual = %.6f psi\n"
+                           "residual flow = %.9f gpm\nwithin = 0 psi\n") "%s",
+                 70 - (proviso.limit / PSI + side * HAIR),
+                 fc_from_si(FC_US, FC_FLOW, proviso.flow), flushed[_i]);
+        result = flush_all(text, &site);
+        ck_assert((result->enough == FC_WORKS) == (side < 0));
+        fc_flush_result_free(result);
+        fc_site_free(site);
+    }
+}
+END_TEST
+
 int
 main(void)
 {
@@ -254,6 +301,7 @@ main(void)
     tcase_add_loop_test(t, twins, 0, COUNT(pairs));
     tcase_add_loop_test(t, turns_there, 0, COUNT(turning));
     tcase_add_test(t, turns_at_the_peak);
+    tcase_add_loop_test(t, turns_in_a_flush, 0, COUNT(flushed));
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
