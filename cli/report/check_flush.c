@@ -378,10 +378,10 @@ say_columns(struct page *page, const fc_check_result *result, fc_state state)
                              "intervals wide.");
         if (has_ranges(result))
             page_say(page, 2, 2,
-                     "That is at the middle of what is given as a range, and "
-                     "its interval that of the drawing alone. With the "
-                     "ranges: the part that is weak with every input at its "
-                     "good end, and with every one at its bad end.");
+                     "That is at midpoint values of the ranges, and its "
+                     "interval that of the drawing alone. With the ranges: "
+                     "the part that is weak in the best case and in the worst "
+                     "case.");
     }
 }
 

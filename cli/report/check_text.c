@@ -334,6 +334,8 @@ check_text(struct page *page, const fc_check_result *result,
     part_overrides(page, result->overrides, result->n_overrides);
     check_text_at_once(page, result);
     say_governing(page, result, state);
+    if (path)
+        part_beyond(page, &found, path);
     say_zones(page, result, state);
     if (path)
         part_budget(page, path, false);

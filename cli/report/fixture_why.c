@@ -7,6 +7,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* "31.8 psi", "between 30.1 and 38.0 psi" */
 static struct figure
@@ -134,6 +135,31 @@ part_why(struct page *page, fc_range static_pressure,
                  "What weighs most, and is not known well enough: "
                  "%s.",
                  end->decided_by);
+}
+
+static bool
+is_on(const fc_path *path, const char *element)
+{
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (strcmp(path->steps[i].element, element) == 0)
+            return true;
+    return false;
+}
+
+void
+part_beyond(struct page *page, const struct found *found, const fc_path *path)
+{
+    for (size_t i = 0; i < found->n; i++) {
+        const fc_finding *f = &found->findings[i];
+        const bool beyond = f->code == FC_FOUND_METER
+                            || f->code == FC_FOUND_CURVE
+                            || f->code == FC_FOUND_FLOW_TEST;
+
+        if (beyond && f->severity == FC_WARN
+            && (f->states == 0 || (f->states & FC_IN(path->state)))
+            && is_on(path, f->subject))
+            page_say(page, 2, 4, "On the way %s %s.", f->subject, f->text);
+    }
 }
 
 void

@@ -69,7 +69,9 @@ path_text(struct page *page, const fc_check_result *result,
         part_too_high(page, end->excess, path->fixture, 0);
     page_heading(page, "Why");
     say_fixture(page, fixture, end);
+    part_beyond(page, &found, path);
     part_budget(page, path, darcy);
     part_findings(page, &found, path->fixture);
+    part_assumptions(page, result->assumptions, result->n_assumptions);
     part_cautions(page);
 }

@@ -30,6 +30,9 @@ void part_assumptions(struct page *page, const char *const *assumptions,
 void part_cautions(struct page *page);
 /* Where the pressure goes; with `darcy` a column for comparison. */
 void part_budget(struct page *page, const fc_path *path, bool darcy);
+/* What is on the way and is drawn beyond what is known of it. */
+void part_beyond(struct page *page, const struct found *found,
+                 const fc_path *path);
 /* The ceiling, what is needed and what is left: of a fixture in one state. */
 void part_why(struct page *page, fc_range static_pressure,
               const fc_fixture_state *end);

@@ -240,6 +240,27 @@ assume_fittings(struct fci_check_words *w)
 }
 
 static void
+assume_level(struct fci_check_words *w)
+{
+    const fc_site *site = w->judge->site;
+    size_t i, pipes = 0, fixtures = 0, n = 0;
+
+    for (i = 0; i < site->n_elements; i++) {
+        n += site->elements[i].pipe != NULL;
+        pipes += site->elements[i].pipe
+                 && !site->elements[i].pipe->given->rise.given;
+    }
+    for (i = 0; i < site->n_fixtures; i++)
+        fixtures += !site->fixtures[i].given->rise.given;
+    if (pipes + fixtures > 0)
+        fci_assume(
+            &w->found,
+            "%zu of %zu pipes and %zu of %zu fixtures give no rise, and "
+            "are taken to be level with what feeds them",
+            pipes, n, fixtures, site->n_fixtures);
+}
+
+static void
 assume_tolerance(struct fci_check_words *w)
 {
     const fc_tolerance *t = &w->judge->site->tolerance;
@@ -252,14 +273,20 @@ assume_tolerance(struct fci_check_words *w)
 }
 
 void
-fci_assume_all(struct fci_check_words *w)
+fci_assume_all(struct fci_check_words *w, const fc_check_result *result)
 {
+    const fc_state state = w->judge->converted ? FC_RETROFIT : FC_EXISTING;
+    const size_t governing = result->states[state].governing;
+
+    fci_assume_usual(w, governing < result->n_fixtures ? governing : FCI_NONE,
+                     state);
     fci_assume_peak(w);
     assume_code(w);
     assume_valves(w);
     assume_hot_water(w);
     assume_roughness(w);
     assume_fittings(w);
+    assume_level(w);
     assume_tolerance(w);
     assume_water(w);
     fci_assume_amendments(w);

@@ -573,7 +573,7 @@ run(struct check *c)
     }
     fci_find_site(&c->words);
     fci_find_overrides(&c->words);
-    fci_assume_all(&c->words);
+    fci_assume_all(&c->words, c->result);
     find_events(c);
     tell_readings(c);
     if (c->result->n_contradictions == 0)

@@ -56,13 +56,13 @@ find_device(struct fci_check_words *w, const struct fci_element *element,
             FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
                      FCI_ONE("rated", FC_FLOW, device->loss.flow.nominal)));
     if (element->curve && flow > fci_curve_end(element->curve))
-        fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
-                 FC_FOUND_CURVE,
-                 "carries {flow} at peak{when}; its curve ends at {curve end} "
-                 "and is taken on in a straight line",
-                 FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
-                          FCI_ONE("curve end", FC_FLOW,
-                                  fci_curve_end(element->curve))));
+        fci_find(
+            &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_CURVE,
+            "carries {flow} at peak{when}; its curve ends at {curve end} "
+            "and may go on in a straight line or by the square of the flow",
+            FCI_WITH(
+                FCI_ONE("flow", FC_FLOW, flow),
+                FCI_ONE("curve end", FC_FLOW, fci_curve_end(element->curve))));
 }
 
 static void

@@ -144,8 +144,8 @@ find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
         fci_find(
             &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
             "is weak in {weak at best} % of its flushes in the busiest "
-            "period{when} with every input at its good end, in {weak} % at "
-            "the middle and in {weak at worst} % at the bad end: cannot tell",
+            "period{when} in the best case, in {weak} % at midpoint values "
+            "and in {weak at worst} % in the worst case: cannot tell",
             FCI_WITH(
                 FCI_AS("weak at best", FC_NUMBER, busy->weak_best.estimate,
                        fci_one_decimal(100 * busy->weak_best.estimate).text),
@@ -272,8 +272,8 @@ find_starved_at_worst(struct fci_check_words *w,
     if (worst > 0)
         fci_find(
             &w->found, FC_WARN, "", FC_IN(state), FC_FOUND_AT_ONCE,
-            "with what is given as a range at its bad end {valves} valve{s} "
-            "at once can starve one{when}, fewer than at the middle",
+            "in the worst case of the ranges {valves} valve{s} at once can "
+            "starve one{when}, fewer than at midpoint values",
             FCI_WITH(FCI_COUNT("valves", worst),
                      FCI_WORD("s", worst == 1 ? "" : "s")));
 }
@@ -416,7 +416,7 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
                    "random, each valve on by itself with its own chance, "
                    "or for certain where it would seldom be; inputs that are "
                    "ranges are taken at their middle, and "
-                   "all at their good or bad ends at once; a flush counts "
+                   "all at their best or worst at once; a flush counts "
                    "as weak below the valve's own minimum, and a fixture "
                    "as working with up to %.0f %% of them weak",
                    states, 100 * FC_MOST_WEAK);

@@ -541,8 +541,8 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
                 ? "how far the supply is drawn down while a valve flushes "
                   "alone: read a gauge there while it does"
             : view->seldom == FC_CANNOT_TELL
-                ? "what is given as a range, since at its bad end too many "
-                  "flushes are weak: narrow the ranges"
+                ? "the ranges, in whose worst case too many flushes are weak: "
+                  "narrow them"
                 : "how many flush at once in the busiest time: count the "
                   "uses in an hour and give the \"interval\"";
     if (s->works != FC_CANNOT_TELL)

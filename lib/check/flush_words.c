@@ -198,7 +198,7 @@ find_element(struct fci_check_words *w, const struct fci_element *element,
         fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
                  FC_FOUND_CURVE,
                  "carries {flow}; its curve ends at {curve end} and is taken "
-                 "on in a straight line",
+                 "on in a straight line or by the square of the flow",
                  FCI_WITH(FCI_ONE("flow", FC_FLOW, at->flow),
                           FCI_ONE("curve end", FC_FLOW,
                                   fci_curve_end(element->curve))));
@@ -284,6 +284,7 @@ fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 {
     const char *generic = fci_name_some(w, has_generic, e);
 
+    fci_assume_usual(w, FCI_NONE, e->state);
     fci_assume_valves(&w->found);
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);

@@ -119,6 +119,35 @@ fci_judge_end(struct fci_judge *judge)
     }
 }
 
+bool
+fci_judge_variant(struct fci_judge *judge, const struct fci_judge *of,
+                  const fc_site *site, fc_state state, bool flows)
+{
+    *judge = *of;
+    judge->site = site;
+    judge->peak[state] = NULL;
+    judge->drawn[state] = NULL;
+    judge->rest = fci_march_rest(site);
+    if (flows)
+        judge->demand[state] = fci_demand_new(site, state);
+    if (judge->demand[state])
+        judge->peak[state] = fci_march_peak(site, judge->demand[state]);
+    if (judge->peak[state])
+        judge->drawn[state] = fci_drawn_at_peak(judge, state);
+    return judge->rest && judge->drawn[state];
+}
+
+void
+fci_judge_variant_end(struct fci_judge *judge, const struct fci_judge *of,
+                      fc_state state)
+{
+    free(judge->rest);
+    free(judge->peak[state]);
+    free(judge->drawn[state]);
+    if (judge->demand[state] != of->demand[state])
+        free(judge->demand[state]);
+}
+
 /* ---- Verdicts --------------------------------------------------------- */
 
 /* Whether what is left over is at least 0. */

@@ -90,6 +90,14 @@ fc_status fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
                              fc_diagnostics *messages);
 void fci_judge_end(struct fci_judge *judge);
 
+/* In a variant of the site, in one state; the peak demand hangs on no input
+ * but the `flows` that are drawn, and else is that of `of`.  False: out of
+ * memory.  Ended on any outcome. */
+bool fci_judge_variant(struct fci_judge *judge, const struct fci_judge *of,
+                       const fc_site *site, fc_state state, bool flows);
+void fci_judge_variant_end(struct fci_judge *judge, const struct fci_judge *of,
+                           fc_state state);
+
 /* The longest interval between two uses of a flush valve that the peak may
  * rest on [s], and the longest that the file gives; INFINITY: the tables have
  * none. */

@@ -36,29 +36,11 @@ in_scope(const struct checked *s, size_t fixture)
     return s->only == FCI_NONE || s->only == fixture;
 }
 
-/* The peak demand hangs on no input but the flows that are drawn. */
-static bool
-begin_peak(const struct checked *s, const fc_site *site, struct fci_judge *at,
-           bool flows)
-{
-    *at = *s->judge;
-    at->site = site;
-    at->rest = fci_march_rest(at->site);
-    at->demand[s->state] = flows ? fci_demand_new(at->site, s->state)
-                                 : s->judge->demand[s->state];
-    at->peak[s->state] = at->demand[s->state]
-                             ? fci_march_peak(at->site, at->demand[s->state])
-                             : NULL;
-    at->drawn[s->state] =
-        at->peak[s->state] ? fci_drawn_at_peak(at, s->state) : NULL;
-    return at->rest && at->drawn[s->state];
-}
-
 static bool
 works_at_peak(struct checked *s, const fc_site *site, bool flows)
 {
     struct fci_judge at;
-    bool works = begin_peak(s, site, &at, flows);
+    bool works = fci_judge_variant(&at, s->judge, site, s->state, flows);
     size_t i;
 
     if (!works)
@@ -74,11 +56,7 @@ works_at_peak(struct checked *s, const fc_site *site, bool flows)
         if (j.margin.given)
             s->what.governing = fmin(s->what.governing, j.margin.low);
     }
-    free(at.rest);
-    free(at.peak[s->state]);
-    free(at.drawn[s->state]);
-    if (flows)
-        free(at.demand[s->state]);
+    fci_judge_variant_end(&at, s->judge, s->state);
     return works && s->what.status == FC_OK;
 }
 

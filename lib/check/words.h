@@ -34,7 +34,11 @@ void fci_find_overrides(struct fci_check_words *w);
 fc_status fci_overrides_of(const fc_site *site, struct fci_arena *arena,
                            struct fci_told *told);
 /* What was assumed, not given (check/assumptions.c). */
-void fci_assume_all(struct fci_check_words *w);
+void fci_assume_all(struct fci_check_words *w, const fc_check_result *result);
+/* Of it what is usual, and what that does to a fixture (FCI_NONE: to none)
+ * (check/assume_usual.c). */
+void fci_assume_usual(struct fci_check_words *w, size_t fixture,
+                      fc_state state);
 /* What the site's own tables file has otherwise. */
 void fci_assume_amendments(struct fci_check_words *w);
 /* Of it what concerns peak demand (check/assume_peak.c). */

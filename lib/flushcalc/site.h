@@ -73,6 +73,9 @@ typedef struct fc_source {
     const fc_point *flow_test; /* in place of `residual`: flow against residual
                                   pressure, ascending in x, falling in y */
     size_t n_flow_test;
+    const char *gauge; /* one that all of the flow test was read by, so that
+                          what it is off by drops out of the drop; in place of
+                          `within` */
     FC_ROOM(8);
 } fc_source;
 
@@ -236,6 +239,7 @@ typedef struct fc_gauge {
                             full scale */
     fc_range full_scale;
     const char *number, *calibrated; /* as they are written on it */
+    fc_range marks; /* from one mark of its scale to the next; default 2 psi */
     FC_ROOM(8);
 } fc_gauge;
 

@@ -11,10 +11,10 @@
 #define IN_SERVICE 0.03 /* [NFPA] of the full scale */
 
 const fc_gauge *
-fci_reading_gauge(const fc_site *site, const fc_reading *reading)
+fci_gauge_named(const fc_site *site, const char *name)
 {
     const struct fci_part *part =
-        reading->gauge ? fci_site_find(site, FCI_GAUGE, reading->gauge) : NULL;
+        name ? fci_site_find(site, FCI_GAUGE, name) : NULL;
 
     return part ? part->data : NULL;
 }
@@ -27,20 +27,26 @@ fci_reading_same_gauge(const fc_reading *a, const fc_reading *b)
     return fci_same_name(a->gauge, b->gauge);
 }
 
-fc_range
-fci_reading_accuracy(const fc_site *site, const fc_reading *reading)
+static fc_range
+accuracy_of(const fc_gauge *gauge)
 {
-    const fc_gauge *gauge = fci_reading_gauge(site, reading);
     const fc_range none = { false, 0, 0, 0 };
 
-    if (reading->within.given || !gauge)
-        return reading->within;
     if (gauge->within.given && !gauge->within.is_fraction)
         return fc_exactly(gauge->within.amount);
     if (!gauge->full_scale.given)
         return none;
     return fc_exactly((gauge->within.given ? gauge->within.amount : IN_SERVICE)
                       * gauge->full_scale.nominal);
+}
+
+fc_range
+fci_reading_accuracy(const fc_site *site, const fc_reading *reading)
+{
+    const fc_gauge *gauge = fci_gauge_named(site, reading->gauge);
+
+    return reading->within.given || !gauge ? reading->within
+                                           : accuracy_of(gauge);
 }
 
 double
@@ -55,4 +61,25 @@ fci_reading_within(const fc_site *site, const fc_reading *reading)
     const fc_range said = fci_reading_accuracy(site, reading);
 
     return said.given ? said.nominal : fci_usual_within(site);
+}
+
+double
+fci_source_within(const fc_site *site, const fc_source *source)
+{
+    const fc_gauge *gauge = fci_gauge_named(site, source->gauge);
+    const fc_range said = gauge ? accuracy_of(gauge) : source->within;
+
+    return said.given ? said.nominal : fci_usual_within(site);
+}
+
+/* What one gauge is off by is the same in both readings; left are the halves
+ * of a mark by which either may be misread. */
+double
+fci_drop_within(const fc_site *site, const fc_source *source)
+{
+    const fc_gauge *gauge = fci_gauge_named(site, source->gauge);
+
+    if (!gauge)
+        return 2 * fci_source_within(site, source);
+    return gauge->marks.given ? gauge->marks.nominal : fci_usual_within(site);
 }

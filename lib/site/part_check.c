@@ -105,6 +105,14 @@ check_flow_test(struct check *c, const fc_source *s)
         FAIL(c, "within",
              "stands alone; it needs a flow test, whose gauge readings it "
              "is the accuracy of");
+    if (s->gauge && !tested)
+        FAIL(
+            c, "gauge",
+            "stands alone; it needs a flow test, all of which was read by it");
+    if (s->gauge && s->within.given)
+        FAIL(c, "within",
+             "stands beside \"gauge\", which says how good the readings are; "
+             "one of them is expected");
     if (rises)
         FAIL(c, s->n_flow_test > 0 ? "flow test" : "residual",
              "is above the static pressure%s; it is expected to be at most "
@@ -266,6 +274,11 @@ check_gauge(struct check *c, const fc_gauge *g)
     const fc_deviation w = g->within;
     double within = w.amount;
 
+    if (g->marks.given && g->full_scale.given
+        && g->marks.nominal >= g->full_scale.nominal)
+        FAIL(c, "marks",
+             "are no less than the full scale apart; less than that is "
+             "expected");
     if (!w.given)
         return;
     if (w.is_fraction && !g->full_scale.given) {

@@ -57,6 +57,7 @@ static const struct fci_field source_fields[] = {
       .second_dimension = FC_FLOW },
     RANGE("test static", FC_PRESSURE, FCI_ANY, fc_source, test_static),
     FIGURE("within", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_source, within),
+    NAME("gauge", fc_source, gauge),
 };
 
 static const struct fci_field pipe_fields[] = {
@@ -196,6 +197,7 @@ static const struct fci_field claim_fields[] = {
 static const struct fci_field gauge_fields[] = {
     DEVIATION("within", FC_PRESSURE, fc_gauge, within),
     FIGURE("full scale", FC_PRESSURE, FCI_POSITIVE, fc_gauge, full_scale),
+    FIGURE("marks", FC_PRESSURE, FCI_POSITIVE, fc_gauge, marks),
     TEXT("number", fc_gauge, number),
     TEXT("calibrated", fc_gauge, calibrated),
 };

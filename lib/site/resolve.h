@@ -50,5 +50,8 @@ void fci_resolve_beyond(struct fci_resolve *r);    /* what they leave open */
 void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
 void fci_resolve_usual(struct fci_resolve *r);     /* what is not given */
+/* The gauge that a part names, which there must be; NULL: none. */
+const fc_gauge *fci_gauge_of(struct fci_resolve *r,
+                             const struct fci_part *part, const char *name);
 
 #endif

@@ -120,12 +120,8 @@ static void
 resolve_gauge(struct fci_resolve *r, const struct fci_part *part,
               const fc_reading *reading)
 {
-    const fc_gauge *gauge = fci_reading_gauge(r->site, reading);
+    const fc_gauge *gauge = fci_gauge_of(r, part, reading->gauge);
 
-    if (reading->gauge && !gauge)
-        fci_resolve_note(r, fci_site_unknown(r->site, part, "gauge",
-                                             reading->gauge, FCI_GAUGE,
-                                             "a [gauge]", r->messages));
     if (gauge && gauge->full_scale.given && reading->pressure.given
         && reading->pressure.nominal > gauge->full_scale.nominal)
         fci_resolve_note(

@@ -8,12 +8,21 @@
 
 #include <math.h>
 
-/* The drop of a flow test is a difference of two readings, each as good as its
- * gauge. */
-#define READINGS_OF_A_DROP 2
+const fc_gauge *
+fci_gauge_of(struct fci_resolve *r, const struct fci_part *part,
+             const char *name)
+{
+    const fc_gauge *gauge = fci_gauge_named(r->site, name);
+
+    if (name && !gauge)
+        fci_resolve_note(r, fci_site_unknown(r->site, part, "gauge", name,
+                                             FCI_GAUGE, "a [gauge]",
+                                             r->messages));
+    return gauge;
+}
 
 static void
-fill_source(const struct fci_resolve *r, const struct fci_part *part,
+fill_source(struct fci_resolve *r, const struct fci_part *part,
             fc_source *source)
 {
     const fc_source *given =
@@ -32,9 +41,8 @@ fill_source(const struct fci_resolve *r, const struct fci_part *part,
         return;
     if (!source->test_static.given)
         source->test_static = given->static_pressure;
-    off.amount = READINGS_OF_A_DROP
-                 * (source->within.given ? source->within.nominal
-                                         : fci_usual_within(r->site));
+    (void)fci_gauge_of(r, part, source->gauge);
+    off.amount = fci_drop_within(r->site, source);
     fci_widen(&source->residual, &off, -(double)INFINITY);
 }
 

@@ -160,9 +160,12 @@ const fc_flushing *fci_reading_flushing(const fc_reading *reading,
 
 /* What a gauge may be off by of which nobody says it, by the tables [Pa]. */
 double fci_usual_within(const fc_site *site);
-/* The gauge that a reading names; NULL: none. */
-const fc_gauge *fci_reading_gauge(const fc_site *site,
-                                  const fc_reading *reading);
+/* The gauge of a name; NULL: none. */
+const fc_gauge *fci_gauge_named(const fc_site *site, const char *name);
+/* What the gauge of a flow test may be off by, and the drop between two of its
+ * readings [Pa]. */
+double fci_source_within(const fc_site *site, const fc_source *source);
+double fci_drop_within(const fc_site *site, const fc_source *source);
 /* Whether both were read with one gauge, which may be off by the same. */
 bool fci_reading_same_gauge(const fc_reading *a, const fc_reading *b);
 /* Its accuracy as the reading gives it, or else as the gauge does: [Pa]; not

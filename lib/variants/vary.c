@@ -558,12 +558,14 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
     const struct fci_input_row *row = fci_input_rows;
 
     for (; row < fci_input_rows + fci_n_input_rows; row++) {
-        const bool own = row->offset != FCI_NOT_OWN;
-        const bool given = !own || !part || range_in(part, row->offset)->given;
         struct fci_input one = input;
+        bool own, given;
 
-        if (row->kind != kind || row->measured == FCI_IN_MINIMUM
-            || (!given && row->measured != FCI_IN_C))
+        if (row->kind != kind || row->measured == FCI_IN_MINIMUM)
+            continue;
+        own = row->offset != FCI_NOT_OWN;
+        given = !own || !part || range_in(part, row->offset)->given;
+        if (!given && row->measured != FCI_IN_C)
             continue;
         one.row = row;
         one.what = row->what;
@@ -697,8 +699,7 @@ add_gauge(struct fci_variant *v, size_t element)
                                .cause = FCI_OF_MODEL };
     struct fci_input *added;
 
-    const double within =
-        from->within.given ? from->within.nominal : fci_usual_within(v->from);
+    const double within = fci_source_within(v->from, from);
 
     if (!pressure.given || pressure.low < pressure.high || !(within > 0))
         return;

@@ -142,7 +142,7 @@ static void
 list_reading(const struct fci_verify *v, const fc_reading *reading,
              fc_listed_reading *out)
 {
-    const fc_gauge *gauge = fci_reading_gauge(v->site, reading);
+    const fc_gauge *gauge = fci_gauge_named(v->site, reading->gauge);
 
     *out = (fc_listed_reading){
         .name = reading->name,

@@ -79,6 +79,13 @@ static const struct {
           CLOSET("s"),
       FC_WORKS },
     { MAIN("static = 34 psi\n") CLOSET("s"), FC_WILL_NOT_WORK },
+    /* one gauge read both, to half a mark each: 41 - (3 + 2), not + 4 */
+    { MAIN("static = 41 psi\nresidual = 38 psi\nresidual flow = 27 gpm\n"
+           "gauge = g\n") "[gauge g]\nmarks = 2 psi\n" CLOSET("s"),
+      FC_WORKS },
+    { MAIN("static = 41 psi\nresidual = 38 psi\nresidual flow = 27 gpm\n"
+           "gauge = g\n") "[gauge g]\nmarks = 5 psi\n" CLOSET("s"),
+      FC_CANNOT_TELL },
     /* a drop that its gauge cannot see, at a tenth of the flow */
     { MAIN("static = 60 psi\nresidual = 59.9 psi\nresidual flow = 3 gpm\n")
           CLOSET("s"),

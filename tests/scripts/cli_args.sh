@@ -82,13 +82,13 @@ site() {
 kind = fixed
 pressure = $1
 [pipe riser]
-fittings = none
 from = street
 material = copper L
 condition = new
 size = 3 in
 length = 10 ft
 rise = 10 ft
+fittings = none
 [valve old]
 minimum flowing = 25 psi
 maximum static = 125 psi
@@ -777,10 +777,10 @@ for option in remedy 'write x.ini' 'pick 1'; do
 done
 run check choose.ini
 refused 'check of a pipe without a size' \
-    'choose.ini:12: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
-    'choose.ini:12: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 
 needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
 run size short.ini --remedy --pick 1
@@ -956,7 +956,7 @@ closet_table() {
 }
 tabled() {
     site '40 psi' "tables = $1" |
-        sed -e 's/^rise = .*/rise = 30 ft/' -e "$open_size"
+        sed -e 's/^\(rise\|length\) = .*/\1 = 30 ft/' -e "$open_size"
 }
 mkdir -p there/deep elsewhere
 closet_table '5 psi' >there/own.ini
@@ -1002,7 +1002,7 @@ gives 0 'from standard input into another folder: it is written'
 holds elsewhere/sized.ini 'tables = ../own.ini' \
     'from standard input: its tables start from the working folder'
 mkfifo pipe
-cat pipe >through.ini &
+timeout 60 cat pipe >through.ini & # in case nothing is written
 "$FLUSHCALC" size there/tabled.ini --write pipe >out 2>err
 status=$?
 wait
