@@ -35,7 +35,7 @@ try 1 "check of the clinic" check clinic.ini
 try 3 "check of the school, as JSON" check --format json school.ini
 try 1 "check of several" check library.ini block.ini
 try 0 "check in SI" check --units si ../tests/cases/tank.ini
-try 1 "path" path --darcy block.ini wc-9
+try 1 "path" path --darcy block.ini wc-5
 try 1 "flush" flush clinic.ini women-wc-6 men-wc-1:1
 try 1 "flush of all, as JSON" flush --all --format json clinic.ini
 try 0 "sizes by price, written too" size ../tests/cases/priced.ini \
