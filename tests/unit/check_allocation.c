@@ -597,10 +597,6 @@ write_sizes(const fc_size_result *result)
     return status;
 }
 
-/* The site with the sizes chosen, and that with those of the hand method: each
- * reads the tables. */
-#define SITES_OF_SIZE 2
-
 static const fc_size_options by_peak = { .check = { .peak_only = true } };
 
 static fc_status
@@ -857,7 +853,7 @@ static const struct {
     { "find remedies", find_remedies, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
-    { "size a building", size_building, 15, 8, 99991 },
+    { "size a building", size_building, 100, 1, 99991 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },
@@ -1066,8 +1062,7 @@ count_calls(int i, size_t *all, size_t *own)
         return;
     allocation_fail_never();
     fc_tables_free(fc_tables_new(NULL));
-    tables = allocation_calls()
-             * (works[i].work == size_building ? SITES_OF_SIZE : 1);
+    tables = allocation_calls();
     *own = *all > tables ? *all - tables : 0;
 }
 
