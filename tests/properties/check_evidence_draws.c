@@ -372,7 +372,7 @@ static const struct {
 } weaks[] = {
     { 0.003, FC_WORKS, 500000 },
     { 0.010, FC_CANNOT_TELL, 200000 },
-    { 0.0105, FC_CANNOT_TELL, 200000 },
+    { 0.0101, FC_CANNOT_TELL, 200000 },
     { 0.020, FC_WILL_NOT_WORK, 200000 },
 };
 

@@ -877,6 +877,13 @@ END_TEST
     "material = copper L\nsize = 3 in\nlength = 20 ft\n"
 
 /* The water of 60 degF weighs 0.43310 psi a foot (see unit/check_water.c). */
+#define AT(element)                                                           \
+    "[fixture x]\non = " element "\nkind = water closet, flush valve\n"
+#define AT_REDUCER AT("r")
+#define UNREGULATED                                                           \
+    "[source s]\nkind = fixed\npressure = 60 psi\n"                           \
+    "[reducer r]\nfrom = s\nset = 90 psi\n"
+
 static const struct {
     const char *site, *text;
 } assumed[] = {
@@ -890,6 +897,26 @@ static const struct {
       "x" },
     { SITE("60 psi") CLOSET, "water at 60 degF weighs 0.433 psi per ft" },
     { OF_TABLE CLOSET, "the condition of 1 pipe is not given" },
+    /* wide open, at 60 psi, it may lose anything up to the table's 10 psi, and
+     * never regulates */
+    { UNREGULATED "fall-off = 0 psi at 10 gpm\n" AT_REDUCER,
+      "the loss of r wide open is not given: up to 10.0 psi while water "
+      "flows; "
+      "at peak that is worth 10.0 psi at x" },
+    { UNREGULATED "loss = 3 psi\n" AT_REDUCER,
+      "the fall-off of r is not given: up to 20.0 psi while water flows; at "
+      "peak that is nothing at x" },
+    /* two readings of 2 psi each, at the flow of the test, 27 gpm */
+    { "[source s]\nkind = street main\nstatic = 60 psi\n"
+      "residual = 50 psi\nresidual flow = 27 gpm\n" AT("s"),
+      "each gauge reading of the flow test of s may be off by up to 2.0 psi; "
+      "at "
+      "peak that is worth 4.0 psi at x" },
+    /* at half its flow the square law takes 2 of 8 psi, a constant 8 */
+    { "[source s]\nkind = fixed\npressure = 60 psi\n"
+      "[backflow b]\nfrom = s\nloss = 8 psi at 54 gpm\n" AT("b"),
+      "the loss of b is given at one flow: at others it may follow the square "
+      "law or be the same; at peak that is worth 6.0 psi at x" },
     { OF_TABLE "condition = new\n" CLOSET,
       "C of 1 pipe is the table's for new pipe" },
     { OF_TABLE "condition = aged\n" CLOSET,
@@ -925,8 +952,8 @@ START_TEST(no_assumption)
         site_of(SITE("60 psi") CLOSET VALVE("minimum flowing = 15 psi\n"));
     fc_check_result *r = check(site);
 
-    /* the code, no peak by probability, the water */
-    ck_assert_uint_eq(r->n_assumptions, 3);
+    /* the code, no peak by probability, what is level, the water */
+    ck_assert_uint_eq(r->n_assumptions, 4);
     fc_check_result_free(r);
     fc_site_free(site);
 }
