@@ -906,12 +906,12 @@ static const struct {
     { UNREGULATED "loss = 3 psi\n" AT_REDUCER,
       "the fall-off of r is not given: up to 20.0 psi while water flows; at "
       "peak that is nothing at x" },
-    /* two readings of 2 psi each, at the flow of the test, 27 gpm */
+    /* two readings off by 2 psi each either way, at the flow of the test */
     { "[source s]\nkind = street main\nstatic = 60 psi\n"
       "residual = 50 psi\nresidual flow = 27 gpm\n" AT("s"),
       "each gauge reading of the flow test of s may be off by up to 2.0 psi; "
       "at "
-      "peak that is worth 4.0 psi at x" },
+      "peak that is worth 8.0 psi at x" },
     /* at half its flow the square law takes 2 of 8 psi, a constant 8 */
     { "[source s]\nkind = fixed\npressure = 60 psi\n"
       "[backflow b]\nfrom = s\nloss = 8 psi at 54 gpm\n" AT("b"),
