@@ -95,7 +95,9 @@ print_flushing(struct page *page, const fc_flush_result *result, bool ranges)
     table_print(&table, page);
     page_say(page, 2, 2,
              "Flowing: at the inlet of the valve, where a gauge would read "
-             "it. Minimum: the valve's own. Below zero to spare is short.");
+             "it. Minimum: the valve's own; of a valve that flushes alone the "
+             "code's least, where that is more. Below zero to spare is "
+             "short.");
 }
 
 static void

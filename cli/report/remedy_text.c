@@ -45,6 +45,13 @@ say_verdict(struct page *page, const fc_remedies *remedies)
                         "flow is not known. Test its flow first.",
                         state_phrase(remedies->state), cures,
                         remedies->n_remedies);
+    else if (cures > 0 && remedies->works == FC_CANNOT_TELL)
+        page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
+                        "%s whether anything needs a cure: measure first what "
+                        "would settle it, below. In the worst case %zu of %zu "
+                        "remedies would do alone.",
+                        state_phrase(remedies->state), cures,
+                        remedies->n_remedies);
     else if (cures > 0)
         page_say_tinted(page, TINT_GOOD, "CURABLE",
                         "%s: %zu of %zu remedies would do alone.",
@@ -120,6 +127,10 @@ remedy_text(struct page *page, const fc_remedies *remedies)
     part_overrides(page, check->overrides, check->n_overrides);
     page_heading(page, "As checked");
     check_text_verdict(page, check);
+    if (remedies->n_remedies > 0)
+        page_say(page, 0, 0,
+                 "All that follows is for the worst case: every input at the "
+                 "end of its range that leaves least.");
     print_remedies(page, remedies, true);
     print_remedies(page, remedies, false);
     remedy_floors(page, remedies);

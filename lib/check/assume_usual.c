@@ -63,7 +63,7 @@ static const struct usual {
       "how much scale there is in", " is not known",
       ": C and bore may be those of badly scaled pipe" },
     { FCI_REDUCER, FCI_IN_FALL_OFF, lacks_fall_off, FCI_USUAL_FALL_OFF,
-      "the fall-off of", " is not given:", " while water flows" },
+      "the fall-off of", " is not given:", " whenever water flows" },
     { FCI_REDUCER, FCI_IN_DEVICE, lacks_loss, FCI_USUAL_WIDE_OPEN,
       "the loss of", " wide open is not given:", " while water flows" },
     { FCI_SOURCE, FCI_IN_FLOW_TEST, lacks_within, FCI_USUAL_GAUGE,

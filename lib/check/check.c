@@ -83,7 +83,7 @@ void
 fci_refute(fc_fixture_state *s)
 {
     s->works = FC_CANNOT_TELL;
-    s->decided_by = "a gauge reading that the file as entered does not give";
+    s->decided_by = "a gauge reading that contradicts the file as entered";
 }
 
 static fc_change
@@ -278,7 +278,7 @@ check_pipe(const struct check *c, size_t at, fc_checked_pipe *out)
     out->size = pipe->size ? pipe->size->label : "";
     out->inside_diameter = pipe->bore.nominal;
     out->length = pipe->length.nominal;
-    out->equivalent_length = pipe->equivalent;
+    out->equivalent_length = fci_fittings_worth(pipe);
     out->c = pipe->c.nominal;
     out->velocity_limit = pipe->velocity_limit;
     out->states[FC_EXISTING] = pipe_state(c, at, FC_EXISTING);

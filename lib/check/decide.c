@@ -11,6 +11,7 @@
 #include "laws/friction.h"
 #include "peak/source.h"
 #include "site/inputs.h"
+#include "site/pipe_size.h"
 #include "units/units.h"
 #include "ground/ties.h"
 
@@ -129,8 +130,7 @@ swing_pipe(const struct fci_pipe *pipe, double flow, size_t at,
     const double by_bore = 2.63 * FCI_FRICTION_EXPONENT;
     const fc_range share = pipe->allowance, scale = pipe->scale;
 
-    const double length =
-        (1 + share.nominal) * pipe->length.nominal + pipe->equivalent;
+    const double length = pipe->length.nominal + fci_fittings_worth(pipe);
 
     if (length > 0) {
         add(&out[FCI_IN_LENGTH],

@@ -418,6 +418,25 @@ draw_at_end(struct running *r, const fc_check_options *options,
     return FC_OK;
 }
 
+/* Where a flush's volume is not known, and with it how long it lasts, nothing
+ * is sure but what is never weak. */
+static fc_status
+bound_busy(struct running *r)
+{
+    const size_t n = r->site->n_fixtures;
+    bool *never = fci_arena_array(&r->scratch, n + 1, sizeof *never);
+    const fc_status status =
+        never ? fci_never_weak(
+            r->network, r->network->meshed ? FCI_NOMINAL : FCI_WORST, never)
+              : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; i < n && status == FC_OK; i++)
+        if (flushes(r, i) && !never[i])
+            r->events->views[i].often[FCI_WORST] = FCI_UNCLEAR;
+    return status;
+}
+
 static fc_status
 draw_busy(struct running *r, const fc_check_options *options)
 {
@@ -430,7 +449,7 @@ draw_busy(struct running *r, const fc_check_options *options)
         return FC_OK;
     r->events->volume_unknown = !busy_known(r);
     if (r->events->volume_unknown)
-        return FC_OK;
+        return bound_busy(r);
     status = fci_busy_period_run(r->network, FCI_NOMINAL, options, &period,
                                  r->messages);
     if (status != FC_OK)
@@ -498,9 +517,16 @@ judge_view(const struct running *r, size_t fixture,
         return;
     view->enough = enough_for(need.least, view->alone);
     view->strong = fci_under_limit(view->alone, need.maximum_flowing);
-    if (!need.valve.given)
-        return;
     view->seldom = seldom_weak(view);
+    /* by the code's least alone nothing surely fails */
+    if (!need.valve.given && view->seldom == FC_WILL_NOT_WORK)
+        view->seldom = FC_CANNOT_TELL;
+    if (view->seldom == FC_CANNOT_TELL && r->events->volume_unknown)
+        view->lacks = "how long a flush lasts, as the volume of one is not "
+                      "given: take \"full flush\" from the valve's data sheet";
+    else if (view->seldom == FC_CANNOT_TELL && !need.valve.given)
+        view->lacks = "the valve's minimum flowing pressure, which is not "
+                      "given: take it from its data sheet";
     view->unclear = view->seldom == FC_CANNOT_TELL
                     && view->often[FCI_NOMINAL] != FCI_TOO_OFTEN
                     && view->often[FCI_WORST] != FCI_TOO_OFTEN;
@@ -533,6 +559,7 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
             view->enough == FC_CANNOT_TELL
                 ? "its pressure when it flushes alone: read a gauge there "
                   "while it does"
+            : view->seldom == FC_CANNOT_TELL && view->lacks ? view->lacks
             : view->unclear
                 ? "how many flush at once in the busiest time, as its weak "
                   "flushes are so near to the 1 % that are allowed: count the "

@@ -22,7 +22,8 @@ struct fci_event_view {
                           ranges at both ends */
     enum fci_often often[FCI_ENDS]; /* weak in the busy period, by ends */
     bool unclear;                   /* drawing leaves it open at one of them */
-    bool always_on; /* a flush takes longer than the time between two */
+    const char *lacks; /* what is not given, that would tell; NULL: nothing */
+    bool always_on;    /* a flush takes longer than the time between two */
 };
 
 /* A street main or a pump's inlet while the valve flushes alone that draws it

@@ -328,8 +328,10 @@ bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
 static fc_verdict
 enough_for(const fc_flush_fixture *f)
 {
-    if (f->flushing == 0 || !f->required.given)
+    if (f->flushing == 0)
         return FC_WORKS;
+    if (!f->required.given)
+        return FC_CANNOT_TELL;
     if (f->pressure.low >= f->required.high - FCI_SOLVED_TO)
         return FC_WORKS;
     return f->pressure.high < f->required.low - FCI_SOLVED_TO

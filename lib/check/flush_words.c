@@ -40,7 +40,8 @@ find_enough(struct fci_check_words *w, const fc_flush_fixture *x,
                           FCI_WORD("whose", who_needs(x)),
                           FCI_RANGE("needed", FC_PRESSURE, x->required),
                           FCI_RANGE("lack", FC_PRESSURE, lack_of(x))));
-    else if (x->enough == FC_CANNOT_TELL)
+    else if (x->enough == FC_CANNOT_TELL && x->required.given
+             && x->pressure.low < x->required.high)
         fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
                  FC_FOUND_FLOWING_PRESSURE,
                  "may have {pressure} flowing and {whose} {needed}: cannot "

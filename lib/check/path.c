@@ -6,6 +6,7 @@
 #include "check/decide.h"
 #include "check/events.h"
 #include "laws/friction.h"
+#include "site/pipe_size.h"
 
 #include <math.h>
 
@@ -15,9 +16,10 @@
 static void
 split_friction(const struct fci_pipe *pipe, double loss, fc_path_step *step)
 {
-    const double length = pipe->length.nominal + pipe->equivalent;
+    const double fittings = fci_fittings_worth(pipe);
+    const double length = pipe->length.nominal + fittings;
 
-    step->fitting_loss = length > 0 ? loss * pipe->equivalent / length : 0;
+    step->fitting_loss = length > 0 ? loss * fittings / length : 0;
     step->friction_loss = loss - step->fitting_loss;
 }
 
@@ -32,7 +34,7 @@ set_beside(const fc_site *site, const struct fci_pipe *pipe,
         return FC_OK;
     return fci_darcy_loss(site->settings.water_temperature.nominal, step->flow,
                           pipe->bore.nominal,
-                          pipe->length.nominal + pipe->equivalent,
+                          pipe->length.nominal + fci_fittings_worth(pipe),
                           pipe->material->roughness, &step->darcy_loss);
 }
 
@@ -263,8 +265,6 @@ fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
 {
-    /* it tells nothing of the busy period */
-    static const fc_check_options alone = { .no_busy_period = true };
     size_t fixture = 0;
     struct fci_judge judge;
     fc_path *made = NULL;
@@ -287,8 +287,8 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
     if (status == FC_OK && made->end.works == FC_CANNOT_TELL
         && made->n_contradictions == 0)
         status =
-            fci_settle_check(&judge, state, fixture, &alone,
-                             fci_arena_of(made), &made->proviso, messages);
+            fci_settle_check(&judge, state, fixture, NULL, fci_arena_of(made),
+                             &made->proviso, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
         *path = made;

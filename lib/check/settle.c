@@ -112,7 +112,7 @@ find_candidate(struct settling *s, struct candidate *best)
         const struct fci_input *input = &s->variant.inputs[i];
         struct candidate c = { .input = i, .flows = is_a_flow(input) };
 
-        if (input->sizes)
+        if (input->sizes || input->cause == FCI_OWN_PART)
             continue;
         for (end = 0; end < 2; end++) {
             const bool works =
@@ -149,21 +149,30 @@ bisect(struct settling *s, const struct candidate *c)
     return good;
 }
 
-/* Where more than is tried at each figure says no, it joins in.  False: even
- * at its good end the input does not let everything work. */
+static bool
+is_right(struct settling *s, const struct candidate *c, double value)
+{
+    set(s, c->input, value);
+    return works(s, c->flows)
+           && (!s->what->confirm
+               || s->what->confirm(s->what, &s->variant.site));
+}
+
+/* Where more than is tried at each figure says no, it joins in.  False: the
+ * verdict does not turn between the ends of the input. */
 static bool
 find_turning_point(struct settling *s, const struct candidate *c,
                    double *limit)
 {
     bool drawn, right;
 
+    if (is_right(s, c, c->bad) || !is_right(s, c, c->good))
+        return false;
     do {
         drawn = s->what->drawn;
         *limit = bisect(s, c);
-        set(s, c->input, *limit);
-        right =
-            !s->what->confirm || s->what->confirm(s->what, &s->variant.site);
-    } while (goes_on(s) && !right && !drawn);
+        right = is_right(s, c, *limit);
+    } while (goes_on(s) && !right && !drawn && fabs(*limit - c->good) > 0);
     return right && goes_on(s);
 }
 
@@ -218,7 +227,7 @@ static void
 describe(struct settling *s, const struct candidate *c, double limit,
          fc_proviso *proviso)
 {
-    const struct fci_input *input = &s->variant.inputs[c->input];
+    const struct fci_input *input;
 
     proviso->given = true;
     proviso->limit = limit;
@@ -232,10 +241,14 @@ describe(struct settling *s, const struct candidate *c, double limit,
         proviso->measure = fci_what_settles(FCI_IN_FLOW_TEST);
         return;
     }
+    input = &s->variant.inputs[c->input];
     proviso->input = input->what;
     proviso->of = input->name;
     proviso->dimension = input->dimension;
     proviso->measure = fci_what_settles(input->row->measured);
+    if (input->row->kind == FCI_REDUCER
+        && input->row->measured == FCI_IN_DEVICE)
+        proviso->measure = "take its loss wide open from its data sheet";
     set(s, c->input, limit);
     if (input->row->measured == FCI_IN_SHAPE
         || (input->row->measured == FCI_IN_FLOW_TEST

@@ -114,12 +114,8 @@ find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
         fci_solver_take_whole(solver, plan->end);
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++) {
         const struct fci_open open = { i, 1 };
-        const fc_valve *valve = site->fixtures[i].valve[network->state];
 
-        plan->least[i] =
-            valve && valve->minimum_flowing.given
-                ? fci_more_is_worse(valve->minimum_flowing, plan->end)
-                : -INFINITY;
+        plan->least[i] = fci_least_kept(network, i, plan->end);
         if (!network->outlets[i].flushes)
             continue;
         status = fci_solver_run(solver, &open, 1);

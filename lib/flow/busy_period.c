@@ -112,34 +112,30 @@ add_up(struct running *r)
     }
 }
 
-/* A valve that has enough with all of them open is never weak, however few of
- * its flushes were drawn. */
-static fc_status
-find_never_weak(struct running *r, size_t n_fixtures)
+fc_status
+fci_never_weak(const struct fci_network *network, enum fci_end end,
+               bool *never)
 {
-    const struct fci_busy_plan *plan = r->plan;
-    const fc_site *site = plan->network->site;
-    struct fci_solver *solver = fci_solver_new(plan->network);
-    struct fci_open *open =
-        fci_arena_array(&r->arena, n_fixtures + 1, sizeof *open);
+    const fc_site *site = network->site;
+    struct fci_solver *solver = fci_solver_new(network);
+    struct fci_open *open = calloc(site->n_fixtures + 1, sizeof *open);
+    const bool room = solver && open;
     size_t i, n = 0;
 
-    r->never = fci_arena_array(&r->arena, n_fixtures + 1, sizeof *r->never);
-    if (!solver || !open || !r->never) {
-        fci_solver_free(solver);
-        return FC_ENOMEM;
-    }
-    for (i = 0; i < n_fixtures; i++)
-        if (plan->network->outlets[i].flushes)
+    for (i = 0; room && i < site->n_fixtures; i++)
+        if (network->outlets[i].flushes)
             open[n++] = (struct fci_open){ i, site->fixtures[i].count };
-    fci_solver_take_whole(solver, plan->end);
-    if (fci_solver_run(solver, open, n) == FC_OK) /* else it is not known */
+    if (room)
+        fci_solver_take_whole(solver, end);
+    if (room && fci_solver_run(solver, open, n) == FC_OK)
         for (i = 0; i < n; i++)
-            r->never[open[i].fixture] =
+            never[open[i].fixture] =
                 fci_solver_drawn(solver)[i].pressure
-                >= plan->least[open[i].fixture] - FCI_SOLVED_TO;
+                >= fci_least_kept(network, open[i].fixture, end)
+                       - FCI_SOLVED_TO; /* else it is not known */
+    free(open);
     fci_solver_free(solver);
-    return FC_OK;
+    return room ? FC_OK : FC_ENOMEM;
 }
 
 static enum fci_often
@@ -363,7 +359,10 @@ run(struct running *r, const fc_check_options *options,
     if (!r->sums || !r->with || !period->fixtures || !period->often
         || !make_workers(r, options))
         return FC_ENOMEM;
-    status = find_never_weak(r, n);
+    r->never = fci_arena_array(&r->arena, n + 1, sizeof *r->never);
+    status = r->never
+                 ? fci_never_weak(r->plan->network, r->plan->end, r->never)
+                 : FC_ENOMEM;
     if (status == FC_OK)
         status = draw_all(r, options, period, messages);
     if (status == FC_OK)

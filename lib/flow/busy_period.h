@@ -27,6 +27,10 @@ fc_status fci_busy_period_run(const struct fci_network *network,
                               const fc_check_options *options,
                               struct fci_busy_period *period,
                               fc_diagnostics *messages);
+/* Of each fixture, whether it has enough with every valve open: it is never
+ * weak then, however often and long they flush.  FC_OK, FC_ENOMEM. */
+fc_status fci_never_weak(const struct fci_network *network, enum fci_end end,
+                         bool *never);
 void fci_busy_period_free(struct fci_busy_period *period);
 
 #endif

@@ -231,6 +231,18 @@ make_outlets(struct making *m)
     }
 }
 
+double
+fci_least_kept(const struct fci_network *network, size_t fixture,
+               enum fci_end end)
+{
+    const struct fci_fixture *f = &network->site->fixtures[fixture];
+    const fc_valve *valve = f->valve[network->state];
+
+    if (valve && valve->minimum_flowing.given)
+        return fci_more_is_worse(valve->minimum_flowing, end);
+    return valve && !isnan(f->kind->pressure) ? f->kind->pressure : -INFINITY;
+}
+
 struct fci_tangent
 fci_curved_stop(const struct fci_network *network,
                 const struct fci_outlet *outlet, double flow, enum fci_end end)

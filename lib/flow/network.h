@@ -78,6 +78,12 @@ fci_has_rate(const fc_valve *valve)
     return valve && valve->flow.given && valve->flow_pressure.given;
 }
 
+/* What its valve has to have at an end [Pa]: its own minimum, or where that is
+ * not known the code's least for the fixture, which is usual; -INFINITY:
+ * neither is known. */
+double fci_least_kept(const struct fci_network *network, size_t fixture,
+                      enum fci_end end);
+
 /* What the curve of an outlet's stop takes at a flow, at an end; nothing
  * without one. */
 struct fci_tangent fci_curved_stop(const struct fci_network *network,

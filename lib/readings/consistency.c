@@ -233,9 +233,10 @@ tell_static(struct sensing *s, const struct fci_gauge *high,
         contradict(
             s, low, high, head_of(s, high) - head_of(s, low),
             "{high} at {high at} and {low} at {low at} read {read high} and "
-            "{read low} with nothing flowing; {up} of height between them "
-            "make a difference of {heights}, and {differ} was read: a height, "
-            "a gauge or a place is not as told, or water runs somewhere",
+            "{read low} with no flow; {low at} is {up} {higher}, so {low} "
+            "should read {heights} {less} and reads {differ} {read less}: a "
+            "height, a gauge or a place is not as told, or water runs "
+            "somewhere",
             FCI_WITH(FCI_WORD("high", high->name),
                      FCI_WORD("high at", fci_place_name(s->site, high->place)),
                      FCI_WORD("low", low->name),
@@ -243,8 +244,11 @@ tell_static(struct sensing *s, const struct fci_gauge *high,
                      FCI_ONE("read high", FC_PRESSURE, high->read),
                      FCI_ONE("read low", FC_PRESSURE, low->read),
                      FCI_ONE("up", FC_LENGTH, fabs(up)),
+                     FCI_WORD("higher", up > 0 ? "higher" : "lower"),
                      FCI_ONE("heights", FC_PRESSURE, fabs(up) * weight),
-                     FCI_ONE("differ", FC_PRESSURE, fabs(read))));
+                     FCI_WORD("less", up > 0 ? "less" : "more"),
+                     FCI_ONE("differ", FC_PRESSURE, fabs(read)),
+                     FCI_WORD("read less", read > 0 ? "less" : "more")));
 }
 
 /* ---- Without flow ------------------------------------------------------ */

@@ -246,16 +246,6 @@ take_notes(struct weighing *w)
                 "diagnose weighs them");
 }
 
-static size_t
-count_readings(const fc_site *site)
-{
-    size_t i, n = 0;
-
-    for (i = 0; i < site->n_parts; i++)
-        n += site->parts[i].kind == FCI_READING;
-    return n;
-}
-
 static bool
 is_converted(const fc_site *site)
 {
@@ -272,7 +262,7 @@ fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
                   struct fci_arena *arena)
 {
     struct weighing w = { .arena = arena, .site = site, .out = evidence };
-    const size_t n = count_readings(site);
+    const size_t n = fci_count_readings(site);
     fc_status status;
     int how;
 

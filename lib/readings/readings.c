@@ -7,16 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static size_t
-count_readings(const fc_site *site)
-{
-    size_t i, n = 0;
-
-    for (i = 0; i < site->n_parts; i++)
-        n += site->parts[i].kind == FCI_READING;
-    return n;
-}
-
 static int
 by_fixture(const void *a, const void *b)
 {
@@ -357,7 +347,7 @@ fc_status
 fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
                   fc_diagnostics *messages)
 {
-    const size_t n = count_readings(r->site);
+    const size_t n = fci_count_readings(r->site);
     size_t *work = fci_arena_array(
         arena, r->site->n_parts + r->site->n_fixtures + 1 + n, sizeof *work);
     fc_status status = FC_ENOMEM;

@@ -10,6 +10,16 @@
 
 #define IN_SERVICE 0.03 /* [NFPA] of the full scale */
 
+size_t
+fci_count_readings(const fc_site *site)
+{
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_parts; i++)
+        n += site->parts[i].kind == FCI_READING;
+    return n;
+}
+
 const fc_gauge *
 fci_gauge_named(const fc_site *site, const char *name)
 {

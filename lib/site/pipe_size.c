@@ -108,6 +108,13 @@ fci_pipe_bore(const struct fci_pipe *pipe)
 }
 
 double
+fci_fittings_worth(const struct fci_pipe *pipe)
+{
+    return share_at(pipe->allowance, FCI_NOMINAL) * pipe->length.nominal
+           + pipe->equivalent;
+}
+
+double
 fci_pipe_resistance(double weight, const struct fci_pipe *pipe, fc_range bore,
                     double equivalent, enum fci_end end)
 {

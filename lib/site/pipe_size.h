@@ -40,6 +40,10 @@ struct fci_pipe fci_pipe_of(const fc_site *site, const struct fci_pipe *pipe,
 bool fci_is_rougher(const fc_site *site, const struct fci_pipe *pipe,
                     const struct fci_material *material);
 
+/* The length of straight pipe that its fittings are worth, nominal: of those
+ * that are listed, or of what is usual where none are [m]. */
+double fci_fittings_worth(const struct fci_pipe *pipe);
+
 /* The resistance of a pipe of one of its material's sizes. */
 double fci_resistance_at(double weight, const struct fci_pipe *pipe,
                          const struct fci_size *size, enum fci_end end);

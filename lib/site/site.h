@@ -160,6 +160,7 @@ const fc_flushing *fci_reading_flushing(const fc_reading *reading,
 
 /* What a gauge may be off by of which nobody says it, by the tables [Pa]. */
 double fci_usual_within(const fc_site *site);
+size_t fci_count_readings(const fc_site *site);
 /* The gauge of a name; NULL: none. */
 const fc_gauge *fci_gauge_named(const fc_site *site, const char *name);
 /* What the gauge of a flow test may be off by, and the drop between two of its

@@ -269,8 +269,7 @@ settle(struct cases *s, struct fci_claim *claims, fc_checked_claim *out)
     out->condition_said = s->given->condition != FC_WHILE_NOT_SAID;
     out->state_said = s->given->state_said || s->given->state != FC_EXISTING;
     out->judged = tell_judged(s, worst);
-    if (verdict != s->checked[worst].verdict
-        || (s->n > 1 && verdict == FC_UNDECIDED))
+    if (verdict != s->checked[worst].verdict)
         out->holds = tell_holds(s);
     take_minima(s->v, &claims[worst], out);
     return list_cases(s, out) && out->judged;

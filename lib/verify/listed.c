@@ -170,11 +170,9 @@ fci_verify_list(const struct fci_verify *v, fc_verify_result *result)
 {
     const fc_site *site = v->site;
     fc_listed_reading *list;
-    size_t i, n = 0;
+    size_t i;
 
-    for (i = 0; i < site->n_parts; i++)
-        n += site->parts[i].kind == FCI_READING;
-    list = fci_arena_array(v->arena, n, sizeof *list);
+    list = fci_arena_array(v->arena, fci_count_readings(site), sizeof *list);
     if (!list)
         return FC_ENOMEM;
     result->readings = list;

@@ -645,6 +645,7 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
     const char *generic = fci_name_some(w, has_generic, v);
     const char *unsaid = name_unsaid(w, v);
 
+    fci_assume_usual(w, FCI_NONE, FC_EXISTING);
     if (v->draws > 1)
         fci_assume(&w->found,
                    "an input of which only bounds are known lies anywhere "
