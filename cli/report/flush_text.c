@@ -121,14 +121,19 @@ say_short(struct page *page, const struct tally *tally, const char *when)
 }
 
 static void
-say_unclear(struct page *page, const struct tally *tally, const char *when)
+say_unclear(struct page *page, const struct tally *tally, const char *when,
+            bool bounded)
 {
     fc_range margin;
 
-    if (!tally->worst) {
+    if (!tally->worst || !bounded) {
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
-                        "whether %s enough %s: see what is found below.",
-                        said_all(tally, "the ").text, when);
+                        "whether %s enough %s: %s.",
+                        said_all(tally, "the ").text, when,
+                        bounded ? "see what is found below"
+                                : "the ranges of the inputs cannot be "
+                                  "followed here, and the figures are at "
+                                  "midpoint values");
         return;
     }
     margin = flush_margin(tally->worst);
@@ -220,7 +225,7 @@ flush_text(struct page *page, const fc_flush_result *result, bool all)
     else if (result->enough == FC_WILL_NOT_WORK)
         say_fails(page, when);
     else
-        say_unclear(page, &tally, when);
+        say_unclear(page, &tally, when, result->bounded);
     part_contradictions(page, result->contradictions,
                         result->n_contradictions);
     part_proviso(page, &result->proviso);

@@ -140,6 +140,9 @@ is_of(const struct usual *u, const fc_site *site,
 {
     return input->row && input->row->kind == u->kind
            && input->row->measured == u->measured && !input->sizes
+           && (u->kind != FCI_SOURCE
+               || (input->row->home == FCI_IN_PART
+                   && input->row->kept == offsetof(fc_source, residual)))
            && u->lacks(site->given[input->part - site->parts]);
 }
 

@@ -80,10 +80,11 @@ fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
 }
 
 void
-fci_refute(fc_fixture_state *s)
+fci_refute(fc_fixture_state *s, struct fci_arena *arena)
 {
     s->works = FC_CANNOT_TELL;
     s->decided_by = "a gauge reading that contradicts the file as entered";
+    fci_doubt_excess(&s->too_high, &s->excess, arena);
 }
 
 static fc_change
@@ -200,7 +201,7 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
         fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
         if (is_refuted(c))
-            fci_refute(s);
+            fci_refute(s, c->arena);
         if (c->events[state].views)
             fci_find_event(&c->words, fixture, (fc_state)state,
                            view_of(c, fixture, (fc_state)state), out,

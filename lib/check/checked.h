@@ -13,7 +13,10 @@ fc_fixture_state fci_fixture_state(const struct fci_fixture *fixture,
                                    const struct fci_judgement *judgement,
                                    struct fci_arena *arena);
 /* Readings speak against the site: it cannot be told. */
-void fci_refute(fc_fixture_state *state);
+void fci_refute(fc_fixture_state *state, struct fci_arena *arena);
+/* Too much pressure that is found in a model which readings refute may be. */
+void fci_doubt_excess(fc_verdict *too_high, const fc_excess **excess,
+                      struct fci_arena *arena);
 
 /* As fc_check_with(), of a building that is not the one in which the readings
  * of the site were taken: weighed is what is given; NULL: no reading.  The

@@ -88,13 +88,13 @@ add(struct swing *swing, double pressure, size_t at)
 
 /* `only` has one input left a range, all others are exact. */
 static double
-source_swing(const struct fci_judge *judge, double flow, fc_source only)
+source_swing(const struct fci_judge *judge, double flow, fc_source only,
+             fc_range shape)
 {
     const double weight = judge->site->water_weight;
-    const fc_range any = { 0 };
 
-    return fci_source_pressure(&only, any, weight, flow, FCI_BEST)
-           - fci_source_pressure(&only, any, weight, flow, FCI_WORST);
+    return fci_source_pressure(&only, shape, weight, flow, FCI_BEST)
+           - fci_source_pressure(&only, shape, weight, flow, FCI_WORST);
 }
 
 static void
@@ -116,7 +116,12 @@ swing_source(const struct fci_judge *judge, const fc_source *source,
             range = fci_input_in(row, &only);
             range->low = range->high = range->nominal;
         }
-        add(&out[i], source_swing(judge, flow, only), at);
+        add(&out[i],
+            source_swing(judge, flow, only,
+                         i == FCI_IN_FLOW_TEST
+                             ? judge->site->elements[at].shape
+                             : fc_exactly(1)),
+            at);
     }
 }
 

@@ -59,3 +59,18 @@ fci_tell_excess(const fc_site *site, const struct fci_fixture *fixture,
     }
     s->excess = fci_arena_copy(arena, &excess, sizeof excess);
 }
+
+void
+fci_doubt_excess(fc_verdict *too_high, const fc_excess **excess,
+                 struct fci_arena *arena)
+{
+    fc_excess *doubted;
+
+    if (*too_high != FC_WILL_NOT_WORK)
+        return;
+    *too_high = FC_CANNOT_TELL;
+    doubted = fci_arena_copy(arena, *excess, sizeof **excess);
+    if (doubted)
+        doubted->too_high = FC_CANNOT_TELL;
+    *excess = doubted;
+}

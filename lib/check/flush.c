@@ -207,6 +207,7 @@ take_kept(const struct fci_flush_event *e)
     for (i = 0; i < site->n_elements; i++) {
         const struct fci_element *element = &site->elements[i];
 
+        e->outlets[i] = fc_exactly(e->flowing[i].pressure);
         if (!fci_must_keep(site, element).given)
             continue;
         e->kept[i] =
@@ -252,7 +253,7 @@ flow_at_end(const fc_valve *valve, double pressure, enum fci_end end)
            * (valve->regulated == FC_YES ? fmin(part, 1) : part);
 }
 
-/* Of what must be kept on the way to a fixture. */
+/* Of the outlets on the way to a fixture, and of what must be kept there. */
 static void
 bound_kept(struct fci_flush_event *e, size_t at, enum fci_end end)
 {
@@ -262,6 +263,7 @@ bound_kept(struct fci_flush_event *e, size_t at, enum fci_end end)
     for (; i != FCI_NONE; i = site->elements[i].parent) {
         const struct fci_element *element = &site->elements[i];
 
+        stretch(&e->outlets[i], fci_solver_at(e->solver, i));
         if (!e->kept[i].given)
             continue;
         stretch(&e->kept[i],
@@ -412,8 +414,7 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
                fci_is_kept(e->kept[i],
                            fci_must_keep(e->site, &e->site->elements[i])));
     for (i = 0; i < result->n_elements; i++)
-        worsen(&result->enough,
-               above_zero(fc_exactly(result->elements[i].pressure)));
+        worsen(&result->enough, above_zero(e->outlets[i]));
     if (!(result->flow > 0))
         return;
     for (i = 0; i < result->n_fixtures; i++)
@@ -421,7 +422,16 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
     result->enough = fci_as_tested(e->site, NULL, result->enough);
 }
 
-/* Nothing is told of a site that its own readings refute. */
+static void
+doubt(const struct fci_flush_event *e, fc_flush_fixture *f)
+{
+    if (f->flushing > 0 && f->required.given)
+        f->enough = FC_CANNOT_TELL;
+    fci_doubt_excess(&f->too_high, &f->excess, fci_arena_of(e->result));
+}
+
+/* Nothing is told of a site that its own readings refute, nor at the middle of
+ * ranges whose ends are not followed. */
 static void
 refute_event(struct fci_flush_event *e)
 {
@@ -430,9 +440,10 @@ refute_event(struct fci_flush_event *e)
     size_t i;
 
     for (i = 0; i < result->n_fixtures; i++)
-        if (fixtures[i].flushing > 0 && fixtures[i].minimum.given)
-            fixtures[i].enough = FC_CANNOT_TELL;
+        doubt(e, &fixtures[i]);
     result->enough = FC_CANNOT_TELL;
+    if (result->too_high == FC_WILL_NOT_WORK)
+        result->too_high = FC_CANNOT_TELL;
 }
 
 /* ---- One building ------------------------------------------------------ */
@@ -495,6 +506,8 @@ judge(struct fci_flush_event *e, fc_diagnostics *messages)
     if (result->bounded && !e->network->exact)
         status = bound_all(e, fixtures, messages);
     judge_event(e, fixtures);
+    if (!result->bounded)
+        refute_event(e);
     return arena->failed ? FC_ENOMEM : status;
 }
 
@@ -518,6 +531,7 @@ make_room(struct fci_flush_event *e)
     e->still = fci_arena_array(&e->scratch, n, sizeof *e->still);
     e->flowing = fci_arena_array(&e->scratch, n, sizeof *e->flowing);
     e->kept = fci_arena_array(&e->scratch, n, sizeof *e->kept);
+    e->outlets = fci_arena_array(&e->scratch, n, sizeof *e->outlets);
     e->result = fci_object_new(sizeof *e->result);
     return e->result && !e->scratch.failed;
 }
@@ -535,6 +549,7 @@ end(struct fci_flush_event *e)
 struct unsettled_event {
     struct fci_unsettled what;
     const struct fci_flush_event *event;
+    double *flow; /* of each element, in the building tried last */
 };
 
 static double
@@ -556,8 +571,8 @@ least_to_spare(const fc_flush_result *result)
 static bool
 is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
 {
-    const struct fci_flush_event *event =
-        ((const struct unsettled_event *)what)->event;
+    struct unsettled_event *u = (struct unsettled_event *)what;
+    const struct fci_flush_event *event = u->event;
     struct fci_flush_event e = { .site = site,
                                  .state = event->state,
                                  .converted = event->converted,
@@ -565,6 +580,7 @@ is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
                                  .open = event->open,
                                  .n_open = event->n_open };
     bool enough = false;
+    size_t i;
 
     (void)flows; /* they are solved anew */
     what->status =
@@ -572,6 +588,8 @@ is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
     if (what->status == FC_OK)
         what->status = judge(&e, NULL);
     if (what->status == FC_OK) {
+        for (i = 0; i < site->n_elements; i++)
+            u->flow[i] = fabs(e.flowing[i].flow);
         enough = e.result->enough == FC_WORKS;
         what->governing = least_to_spare(e.result);
     }
@@ -587,7 +605,8 @@ settle(struct fci_flush_event *e)
     double *flow = fci_arena_array(&e->scratch, n, sizeof *flow);
     struct unsettled_event u = {
         .what = { .site = e->site, .flow = flow, .works = is_enough_in },
-        .event = e
+        .event = e,
+        .flow = flow
     };
     size_t i;
 

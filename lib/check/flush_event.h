@@ -23,8 +23,9 @@ struct fci_flush_event {
     size_t n_open;
     struct fci_at_flow *still, *flowing; /* of the elements, nominal */
     struct fci_evidence evidence;
-    fc_range *kept; /* by element: what is in a street main or at a pump's
-                       inlet, where something must be */
+    fc_range *outlets; /* by element: the pressure at its outlet */
+    fc_range *kept;    /* by element: what is in a street main or at a pump's
+                          inlet, where something must be */
     fc_flush_result *result;
     fc_flush_fixture *judged; /* those of the result */
 };

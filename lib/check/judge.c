@@ -24,17 +24,34 @@ fci_longest_known_interval(const fc_site *site)
     return limit ? limit->interval : INFINITY;
 }
 
+/* Not every use may flush. */
+static double
+between_flushes(const fc_site *site, const struct fci_fixture *fixture,
+                fc_state state)
+{
+    const fc_valve *valve = fixture->valve[state];
+    const double interval =
+        fci_valve_busy(site, fixture, state, FCI_NOMINAL).interval;
+
+    return valve && valve->flushes_per_use.given
+                   && valve->flushes_per_use.nominal > 0
+               ? interval / valve->flushes_per_use.nominal
+               : interval;
+}
+
 double
 fci_longest_interval(const fc_site *site)
 {
     double longest = 0;
     size_t i;
+    int state;
 
     for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].kind->flushes)
-            longest = fmax(longest, fci_valve_busy(site, &site->fixtures[i],
-                                                   FC_EXISTING, FCI_NOMINAL)
-                                        .interval);
+        for (state = 0; state < FC_STATES; state++)
+            if (site->fixtures[i].kind->flushes)
+                longest =
+                    fmax(longest, between_flushes(site, &site->fixtures[i],
+                                                  (fc_state)state));
     return longest;
 }
 

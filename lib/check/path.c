@@ -227,20 +227,23 @@ add_alone(const struct fci_judge *judge, size_t fixture, fc_state state,
     const struct fci_judgement j =
         fci_judge_fixture(judge, &site->fixtures[fixture], state);
     fc_fixture_state *end = &path->end;
-    struct fci_event_view view;
-    const fc_status status =
-        fci_events_alone(site, state, fixture, &view, messages);
+    const fc_check_options options = { 0 };
+    const struct fci_event_view *view;
+    struct fci_events events;
+    const fc_status status = fci_events_judge(
+        site, state, &options, fci_arena_of(path), &events, messages);
 
     if (status != FC_OK)
         return status;
-    end->alone = view.alone;
-    end->works = fci_events_verdict(end->works, &view);
-    fci_events_decide(end, &view);
+    view = &events.views[fixture];
+    end->alone = view->alone;
+    end->works = fci_events_verdict(end->works, view);
+    fci_events_decide(end, view);
     if (fci_as_tested(site, NULL, end->works) != end->works) {
         end->works = FC_CANNOT_TELL;
         end->decided_by = FCI_DROP_DECIDES;
     }
-    fci_tell_excess(site, &site->fixtures[fixture], &j, &view, end,
+    fci_tell_excess(site, &site->fixtures[fixture], &j, view, end,
                     fci_arena_of(path));
     return fci_arena_of(path)->failed ? FC_ENOMEM : FC_OK;
 }
@@ -257,7 +260,7 @@ weigh_readings(const fc_site *site, fc_path *path)
     path->contradictions = evidence.list;
     path->n_contradictions = evidence.n;
     if (evidence.n > 0)
-        fci_refute(&path->end);
+        fci_refute(&path->end, fci_arena_of(path));
     return FC_OK;
 }
 

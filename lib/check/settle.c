@@ -246,6 +246,11 @@ describe(struct settling *s, const struct candidate *c, double limit,
     proviso->of = input->name;
     proviso->dimension = input->dimension;
     proviso->measure = fci_what_settles(input->row->measured);
+    if (input->row->home == FCI_IN_PART
+        && input->row->kept == offsetof(fc_source, residual)
+        && input->row->kind == FCI_SOURCE && input->given.nominal >= limit)
+        proviso->measure = "test the main at a larger flow, or with one gauge "
+                           "for all readings, as its gauges leave that open";
     if (input->row->kind == FCI_REDUCER
         && input->row->measured == FCI_IN_DEVICE)
         proviso->measure = "take its loss wide open from its data sheet";
@@ -265,6 +270,13 @@ limit_text(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
     const fc_rounding careful = p->at_most ? FC_DOWN : FC_UP;
     char digits[40];
 
+    if (p->dimension == FC_LENGTH
+        && strcmp(p->input, "inside diameter") == 0) {
+        fc_show_number(careful, 3, fc_from_si(units, FC_SIZE, p->limit),
+                       digits, sizeof digits);
+        return fci_arena_printf(arena, "%s %s", digits,
+                                fc_unit_name(units, FC_SIZE));
+    }
     if (p->dimension != FC_NUMBER)
         return fci_arena_string(
             arena,

@@ -146,7 +146,7 @@ fci_tally_often(const struct fci_tally *tally, double z)
     double part, n, weak;
 
     if (tally->flushes == 0)
-        return FCI_SELDOM;
+        return FCI_UNCLEAR;
     part = (double)tally->weak / (double)tally->flushes;
     n = effective(tally, part);
     weak = part * n;

@@ -36,7 +36,7 @@ fc_chance fci_tally_weak(const struct fci_tally *tally);
 /* Whether that is known to 0.2 percentage points, or a tenth of itself. */
 bool fci_tally_narrow(const struct fci_tally *tally);
 /* Whether that is above FC_MOST_WEAK or below it, as surely as what is z
- * standard deviations off; where nothing was drawn it is below. */
+ * standard deviations off; where nothing was drawn it is unclear. */
 enum fci_often { FCI_SELDOM, FCI_TOO_OFTEN, FCI_UNCLEAR };
 enum fci_often fci_tally_often(const struct fci_tally *tally, double z);
 double fci_tally_mean(const struct fci_tally *tally);

@@ -346,7 +346,7 @@ same_law(const struct fci_law *a, const struct fci_law *b)
 static bool
 same_tangent(const fc_site *site, const struct fci_element *element)
 {
-    const double flow = 1e-3;
+    const double flow = 1e-6; /* within the points of any curve */
     const struct fci_tangent low =
         fci_tangent_at(site, element, flow, FCI_WORST);
     const struct fci_tangent high =

@@ -88,12 +88,18 @@ last_slope(const struct fci_curve *curve)
 }
 
 double
-fci_curve_beyond(const struct fci_curve *curve, double x, double *slope)
+fci_curve_beyond(const struct fci_curve *curve, double x, bool falls,
+                 double *slope)
 {
     const double end = fci_curve_end(curve), y = curve->y[curve->n - 1];
+    const double sign = falls ? -1 : 1;
+    double from = curve->y[0];
 
-    *slope = 2 * (y - curve->y[0]) * x / (end * end);
-    return curve->y[0] + (y - curve->y[0]) * (x / end) * (x / end);
+    /* points that do not grow yet say nothing of how it will */
+    if (sign * (y - from) <= 0 || sign * last_slope(curve) <= 0)
+        from = falls ? 2 * y : 0;
+    *slope = 2 * (y - from) * x / (end * end);
+    return from + (y - from) * (x / end) * (x / end);
 }
 
 static double

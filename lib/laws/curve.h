@@ -18,9 +18,10 @@ void fci_curve_free(struct fci_curve *curve);
 double fci_curve_at(const struct fci_curve *curve, double x);
 /* Its derivative there; at a kink, that of the piece to the right. */
 double fci_curve_slope(const struct fci_curve *curve, double x);
-/* What the square law through the first and the last point has beyond the
- * last, and its derivative. */
-double fci_curve_beyond(const struct fci_curve *curve, double x,
+/* Beyond the last point, by the square of x from the first point through the
+ * last one, with its slope; where the points do not grow that way yet, from
+ * none (a head that `falls`: from the last one down). */
+double fci_curve_beyond(const struct fci_curve *curve, double x, bool falls,
                         double *slope);
 /* The last point's x: beyond it the curve is extrapolated. */
 double fci_curve_end(const struct fci_curve *curve);

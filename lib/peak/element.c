@@ -50,7 +50,7 @@ struct value {
 /* What the points of a curve leave open beyond the last one: between the
  * straight line and the square law. */
 static struct value
-curve_value(const struct fci_curve *curve, double flow, bool more)
+curve_value(const struct fci_curve *curve, double flow, bool more, bool falls)
 {
     struct value line = { fci_curve_at(curve, flow),
                           fci_curve_slope(curve, flow) };
@@ -58,7 +58,7 @@ curve_value(const struct fci_curve *curve, double flow, bool more)
 
     if (flow <= fci_curve_end(curve))
         return line;
-    square.y = fci_curve_beyond(curve, flow, &square.slope);
+    square.y = fci_curve_beyond(curve, flow, falls, &square.slope);
     return (square.y > line.y) == more ? square : line;
 }
 
@@ -74,8 +74,8 @@ static struct value
 shaped_curve(const struct fci_curve *curve, const struct fci_curve *lower,
              double flow, double shape)
 {
-    return between(curve_value(lower ? lower : curve, flow, false),
-                   curve_value(curve, flow, true), shape);
+    return between(curve_value(lower ? lower : curve, flow, false, false),
+                   curve_value(curve, flow, true, false), shape);
 }
 
 /* Of a preventer of which one point is known, the loss lies between the square
@@ -102,10 +102,14 @@ square_value(const fc_loss *loss, double flow, enum fci_end end)
     return (struct value){ at_one * flow * flow, 2 * at_one * flow };
 }
 
+/* Where nobody gave it one nothing is drawn beyond the points, but what a code
+ * counts on may be. */
 static double
 shape_of(fc_range shape, enum fci_end end)
 {
-    return shape.given ? fci_more_is_worse(shape, end) : 0.5;
+    if (shape.given)
+        return fci_more_is_worse(shape, end);
+    return end == FCI_WORST ? 1 : end == FCI_BEST ? 0 : 0.5;
 }
 
 static struct value
@@ -129,7 +133,8 @@ stop_value(const fc_loss *loss, const struct fci_curve *curve, fc_range shape,
 static bool
 holds_back(const struct fci_element *element, const fc_loss *loss)
 {
-    return element->shape.given && loss->kind == FC_SQUARE_LOSS;
+    return element->part->kind == FCI_BACKFLOW && element->shape.given
+           && loss->kind == FC_SQUARE_LOSS;
 }
 
 static struct value
@@ -253,18 +258,29 @@ pipe_passes(struct fci_tangent *p, const fc_site *site,
 
 /* ---- Reducers ---------------------------------------------------------- */
 
-/* Its fall-off at a flow: linear in it, or, where that is only usual, the same
- * at any. */
+/* Its fall-off at a flow: linear in it, and beyond the flow that it is given
+ * at between that and the square; or, where it is only usual, the same at any.
+ */
 static struct value
-falling(const fc_reducer *reducer, double flow, enum fci_end end)
+falling(const struct fci_element *element, double flow, enum fci_end end)
 {
+    const fc_reducer *reducer = element->part->data;
     const double most = fci_more_is_worse(reducer->fall_off, end);
+    const double part = reducer->fall_off_flow.given
+                            ? flow / reducer->fall_off_flow.nominal
+                            : 0;
+    struct value line, square;
 
     if (!reducer->fall_off.given)
         return (struct value){ 0, 0 };
-    if (reducer->fall_off_flow.given)
-        return (struct value){ most * flow / reducer->fall_off_flow.nominal,
-                               most / reducer->fall_off_flow.nominal };
+    if (reducer->fall_off_flow.given) {
+        line.slope = most / reducer->fall_off_flow.nominal;
+        line.y = most * part;
+        square.slope = 2 * part * line.slope;
+        square.y = most * part * part;
+        return part > 1 ? between(line, square, shape_of(element->shape, end))
+                        : line;
+    }
     if (flow < FCI_HARDLY_FLOWING)
         return (struct value){ most * flow / FCI_HARDLY_FLOWING,
                                most / FCI_HARDLY_FLOWING };
@@ -279,7 +295,7 @@ reducer_takes(struct fci_taking *t, const fc_site *site,
 
     device_takes(t, site, element, flow, end);
     t->most =
-        fci_less_is_worse(reducer->set, end) - falling(reducer, flow, end).y;
+        fci_less_is_worse(reducer->set, end) - falling(element, flow, end).y;
 }
 
 static void
@@ -288,7 +304,7 @@ reducer_passes(struct fci_tangent *p, const fc_site *site,
                enum fci_end end)
 {
     const fc_reducer *reducer = element->part->data;
-    const struct value fall = falling(reducer, fabs(flow), end);
+    const struct value fall = falling(element, fabs(flow), end);
 
     device_passes(p, site, element, flow, end);
     p->fall = fall.slope;
@@ -315,8 +331,9 @@ pump_is_off(const struct fci_element *element)
 static struct value
 head_of(const struct fci_element *element, double flow, enum fci_end end)
 {
-    return shaped_curve(element->curve, NULL, flow,
-                        1 - shape_of(element->shape, end));
+    return between(curve_value(element->curve, flow, false, true),
+                   curve_value(element->curve, flow, true, true),
+                   1 - shape_of(element->shape, end));
 }
 
 /* One that gets more than it holds stands still, and water passes it by: to

@@ -30,8 +30,8 @@ struct fall {
     double power, drop, line;
 };
 
-/* A point of the test, at an end.  A main never rises under flow, whatever
- * ranges and gauges say. */
+/* A point of the test, at an end; all points are off alike.  A main never
+ * rises under flow, whatever ranges and gauges say. */
 static struct fall
 point_of(const fc_source *s, size_t i, enum fci_end end)
 {
@@ -39,14 +39,16 @@ point_of(const fc_source *s, size_t i, enum fci_end end)
     const double still = fci_more_is_worse(
         s->test_static.given ? s->test_static : s->static_pressure, end);
     struct fall point = { 0 };
-    double off;
+    double off, part;
 
     if (s->n_flow_test == 0) {
         point.power = power_of(fci_less_is_worse(s->residual_flow, end));
         point.drop = fmax(still - residual, 0);
     } else {
         off = residual - s->flow_test[s->n_flow_test - 1].y;
-        point.power = power_of(s->flow_test[i].x);
+        part = fci_less_is_worse(s->residual_flow, end)
+               / s->flow_test[s->n_flow_test - 1].x;
+        point.power = power_of(part * s->flow_test[i].x);
         point.drop = fmax(still - (s->flow_test[i].y + off), 0);
     }
     return point;

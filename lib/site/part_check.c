@@ -105,6 +105,12 @@ check_flow_test(struct check *c, const fc_source *s)
         FAIL(c, "within",
              "stands alone; it needs a flow test, whose gauge readings it "
              "is the accuracy of");
+    if (s->within.given && s->within.nominal > 0
+        && s->within.nominal < FCI_FINEST_GAUGE)
+        FAIL(
+            c, "within",
+            "is finer than any gauge in a building; 0 (a drop that is known), "
+            "or 0.05 psi (0.345 kPa) or more is expected");
     if (s->gauge && !tested)
         FAIL(
             c, "gauge",
@@ -274,6 +280,11 @@ check_gauge(struct check *c, const fc_gauge *g)
     const fc_deviation w = g->within;
     double within = w.amount;
 
+    if (g->marks.given && g->marks.nominal < FCI_FINEST_GAUGE
+        && g->marks.nominal > 0)
+        FAIL(c, "marks",
+             "are closer than on any gauge in a building; 0.05 psi (0.345 "
+             "kPa) or more is expected");
     if (g->marks.given && g->full_scale.given
         && g->marks.nominal >= g->full_scale.nominal)
         FAIL(c, "marks",
@@ -326,8 +337,10 @@ static const struct plausible plausible[] = {
       "no flush valve needs" },
     /* old closet valves pass 40 gpm */
     { FCI_VALVE, "flow", FC_FLOW, "1..80 gpm", "no flush valve passes" },
-    /* an old closet of 7 gal */
-    { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
+    /* a urinal of 0.13 gal, an old closet of 7 gal */
+    { FCI_VALVE, "full flush", FC_VOLUME, "0.03..10 gal",
+      "no flush valve gives" },
+    { FCI_VALVE, "reduced flush", FC_VOLUME, "0.03..10 gal",
       "no flush valve gives" },
     { FCI_FIXTURE, "bowl", FC_VOLUME, "0..10 gal", "no bowl is made for" },
     /* what is further from its pipe has a pipe between */

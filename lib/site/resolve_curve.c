@@ -106,9 +106,14 @@ static double
 points_end(const struct fci_element *element)
 {
     const fc_source *source = element->part->data;
+    const fc_reducer *reducer = element->part->data;
+    const double end =
+        element->curve ? fci_curve_end(element->curve) : INFINITY;
 
+    if (element->part->kind == FCI_REDUCER && reducer->fall_off_flow.given)
+        return fmin(end, reducer->fall_off_flow.nominal);
     if (element->curve)
-        return fci_curve_end(element->curve);
+        return end;
     return element->part->kind == FCI_SOURCE && source->residual.given
                ? source->residual_flow.low
                : INFINITY;
@@ -150,7 +155,8 @@ fci_resolve_beyond(struct fci_resolve *r)
         if (!isinf(points_end(element))
             && (site->n_loops > 0 || site->n_sources > 1
                 || most[at] > points_end(element)))
-            element->shape = element->curve ? anything : as_its_law;
+            element->shape =
+                element->part->kind == FCI_SOURCE ? as_its_law : anything;
     }
 }
 

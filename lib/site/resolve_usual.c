@@ -36,6 +36,7 @@ fill_source(struct fci_resolve *r, const struct fci_part *part,
         source->residual_flow = fc_exactly(last.x);
         fci_widen(&source->residual, &r->site->tolerance.pressure,
                   -(double)INFINITY);
+        fci_widen(&source->residual_flow, &r->site->tolerance.flow_test, 0);
     }
     if (!source->residual.given)
         return;

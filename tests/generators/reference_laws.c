@@ -95,6 +95,7 @@ reference_curves_of(const fc_site *site)
         c.elements[i] = part->kind == FCI_PUMP
                             ? points_of(pump->curve, pump->n_curve)
                             : loss_points(reference_loss_of(part));
+        c.elements[i].falls = part->kind == FCI_PUMP;
     }
     for (i = 0; i < c.n_stops; i++)
         c.stops[i] = loss_points(&site->fixtures[i].given->stop);
@@ -119,11 +120,33 @@ static struct reference_value
 beyond(const struct reference_points *p, double line, double steep, double x)
 {
     const fc_point first = p->points[0], last = p->points[p->n - 1];
-    const double k = (last.y - first.y) / pow(last.x, 2);
     struct reference_value v;
+    double from = first.y, k;
 
-    v.at = (line + first.y + k * pow(x, 2)) / 2;
+    /* where the points do not grow, or a head does not fall, from none, or
+     * from twice the last of a head down to it */
+    if (p->falls ? last.y >= first.y || steep >= 0
+                 : last.y <= first.y || steep <= 0)
+        from = p->falls ? 2 * last.y : 0;
+    k = (last.y - from) / pow(last.x, 2);
+    v.at = (line + from + k * pow(x, 2)) / 2;
     v.slope = (steep + 2 * k * x) / 2;
+    return v;
+}
+
+struct reference_value
+reference_fall(const fc_reducer *reducer, double q)
+{
+    const double at = reducer->fall_off_flow.nominal;
+    const double fall = reducer->fall_off.nominal / at;
+    struct reference_value v = { fall * q, fall };
+
+    if (!reducer->fall_off.given)
+        return (struct reference_value){ 0, 0 };
+    if (q > at) { /* halfway between the line and the square */
+        v.at = fall * (q + pow(q, 2) / at) / 2;
+        v.slope = fall * (1 + 2 * q / at) / 2;
+    }
     return v;
 }
 

@@ -30,6 +30,7 @@ struct reference_points {
     size_t n;
     double *x, *y;
     gsl_interp *steffen;
+    bool falls; /* the head of a pump */
 };
 
 /* The curves of a site's elements and of its fixtures' stops. */
@@ -56,6 +57,8 @@ double reference_pipe(const struct fci_pipe *pipe, double weight);
 struct reference_value reference_loss(const fc_loss *loss,
                                       const struct reference_points *points,
                                       double q);
+/* What a reducer gives less than its set pressure at a flow. */
+struct reference_value reference_fall(const fc_reducer *reducer, double q);
 /* What of it stands however little flows. */
 double reference_step(const fc_loss *loss);
 

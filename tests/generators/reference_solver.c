@@ -40,9 +40,9 @@ struct part {
     size_t from, to; /* places; FCI_NONE: from a source */
     enum mode mode;
     bool one_way;
-    double step, cap, fall; /* cap: INFINITY where it cannot hold */
-    bool bypass;            /* it never gives less than comes in */
-    double resistance;      /* of a pipe */
+    double step, cap;  /* cap: INFINITY where it cannot hold */
+    bool bypass;       /* it never gives less than comes in */
+    double resistance; /* of a pipe */
 };
 
 struct tap {
@@ -66,6 +66,17 @@ struct system {
     double unit;      /* of flow */
     size_t *place_of; /* elements; FCI_NONE: cannot flow */
 };
+
+/* A pump that holds has none. */
+static struct reference_value
+fall_of(const struct part *part, double q)
+{
+    const struct reference_value none = { 0, 0 };
+
+    return part->element->part->kind == FCI_REDUCER
+               ? reference_fall(part->element->part->data, q)
+               : none;
+}
 
 /* ---- Sites ------------------------------------------------------------ */
 
@@ -158,12 +169,8 @@ add_part(struct system *s, size_t i)
                     || kind == FCI_REDUCER || kind == FCI_PUMP;
     part->step = loss ? reference_step(loss) : 0;
     part->cap = INFINITY;
-    if (kind == FCI_REDUCER) {
+    if (kind == FCI_REDUCER)
         part->cap = reducer->set.nominal;
-        if (reducer->fall_off.given)
-            part->fall =
-                reducer->fall_off.nominal / reducer->fall_off_flow.nominal;
-    }
     if (kind == FCI_PUMP && pump->running != FC_NO && pump->hold.given) {
         part->cap = pump->hold.nominal;
         part->bypass = true;
@@ -305,8 +312,8 @@ law_of(const struct system *s, const struct part *part, double q)
                              s->r->site->water_weight, q, STRAIGHT * s->unit);
     } else if (part->mode == HOLDS) {
         law.in = 0;
-        law.rest.at = part->cap - part->fall * q;
-        law.rest.slope = -part->fall;
+        law.rest.at = part->cap - fall_of(part, q).at;
+        law.rest.slope = -fall_of(part, q).slope;
     } else if (part->mode == PAST) {
         law.rest.at = 0; /* what comes in goes out */
     } else if (part->mode == BACK) {
@@ -565,7 +572,7 @@ part_wants(const struct system *s, const gsl_vector *x, size_t i)
         return SHUT;
     in = lifted(s, x, part);
     free = in - taken(s, part, part->mode == SHUT ? 0 : q).at;
-    held = part->cap - part->fall * (part->mode == SHUT ? 0 : q);
+    held = part->cap - fall_of(part, part->mode == SHUT ? 0 : q).at;
     if (part->mode != SHUT)
         return way_forwards(part, in, free, held);
     if (fmin(free, part->bypass ? fmax(held, in) : held) > out + slack)

@@ -165,11 +165,7 @@ outlet_of(const struct reference_tree *t, size_t i)
     p -= reference_loss(reference_loss_of(part), &t->curves.elements[i], q).at;
     if (part->kind != FCI_REDUCER)
         return p;
-    return fmin(p, reducer->set.nominal
-                       - (reducer->fall_off.given
-                              ? reducer->fall_off.nominal * q
-                                    / reducer->fall_off_flow.nominal
-                              : 0));
+    return fmin(p, reducer->set.nominal - reference_fall(reducer, q).at);
 }
 
 static void

@@ -154,6 +154,32 @@ static const struct {
     { STEEL("condition = aged\n"), FC_CANNOT_TELL },
     { STEEL("condition = new\n"), FC_WORKS },
     { STEEL("c = 100\n"), FC_WORKS },
+    /* at C = 60, 12.9 psi are lost in a clean bore, and 2.97 times that in one
+     * that scale has taken a fifth of */
+    { STEEL("c = 60\n"), FC_CANNOT_TELL },
+    { STEEL("c = 60\ninside diameter = 1.38 in\n"), FC_WORKS },
+    /* points that do not grow: 3 psi, or 3 x (27 / 5)^2 */
+    { FIXED("43") "[meter m]\nfrom = s\nloss = 0 gpm 3 psi, 5 gpm 3 "
+                  "psi\n" CLOSET("m"),
+      FC_CANNOT_TELL },
+    { FIXED("43") "[meter m]\nfrom = s\nloss = 0 gpm 3 psi, 30 gpm 3 "
+                  "psi\n" CLOSET("m"),
+      FC_WORKS },
+    /* a head that does not fall yet may be gone at five times the flow */
+    { FIXED("30") "[pump b]\nfrom = s\ncurve = 0 gpm 60 ft, 5 gpm 60 "
+                  "ft\n" CLOSET("b"),
+      FC_CANNOT_TELL },
+    { FIXED("30") "[pump b]\nfrom = s\ncurve = 0 gpm 60 ft, 5 gpm 60 ft, 30 "
+                  "gpm 50 ft\n" CLOSET("b"),
+      FC_WORKS },
+    /* 5 psi at 10 gpm are 13.5 psi at 27 by the line, and 36.5 by the square
+     */
+    { FIXED("90") PRV("set = 50 psi\nloss = 0 psi\n"
+                      "fall-off = 5 psi at 10 gpm\n") CLOSET("r"),
+      FC_CANNOT_TELL },
+    { FIXED("90") PRV("set = 50 psi\nloss = 0 psi\n"
+                      "fall-off = 13.5 psi at 27 gpm\n") CLOSET("r"),
+      FC_WORKS },
     /* fittings that nobody listed */
     { BRANCH(""), FC_CANNOT_TELL },
     { BRANCH("fittings = none\n"), FC_WORKS },

@@ -231,10 +231,15 @@ slope_at(const fc_point *p, size_t n, size_t i)
 /* The cubic with these slopes at both ends, in Hermite's form; beyond the last
  * point the middle between the last chord and the square law. */
 static double
-curve_at(const fc_point *p, size_t n, double x)
+curve_at(const fc_point *p, size_t n, double x, bool head)
 {
-    double h, t, a, b;
+    const double grown = p[n - 1].y - p[0].y, grows = p[n - 1].y - p[n - 2].y;
+    double h, t, a, b, from = p[0].y;
     size_t i;
+
+    /* points that do not grow, or a head that does not fall, tell nothing */
+    if (head ? grown >= 0 || grows >= 0 : grown <= 0 || grows <= 0)
+        from = head ? 2 * p[n - 1].y : 0;
 
     if (x <= p[0].x)
         return p[0].y;
@@ -243,8 +248,8 @@ curve_at(const fc_point *p, size_t n, double x)
     h = p[i + 1].x - p[i].x;
     t = (x - p[i].x) / h;
     if (t > 1)
-        return (p[i].y + (p[i + 1].y - p[i].y) * t + p[0].y
-                + (p[n - 1].y - p[0].y) * pow(x / p[n - 1].x, 2))
+        return (p[i].y + (p[i + 1].y - p[i].y) * t + from
+                + (p[n - 1].y - from) * pow(x / p[n - 1].x, 2))
                / 2;
     if (n == 2)
         return p[i].y + (p[i + 1].y - p[i].y) * t;
@@ -263,7 +268,7 @@ loss_at(const fc_loss *loss, double flow)
     case FC_SQUARE_LOSS:
         return loss->pressure.nominal * pow(flow / loss->flow.nominal, 2);
     case FC_CURVE_LOSS:
-        return curve_at(loss->points, loss->n_points, flow);
+        return curve_at(loss->points, loss->n_points, flow, false);
     case FC_NO_LOSS:
         break;
     }
@@ -306,16 +311,22 @@ c_of(const struct naive *n, const fc_pipe *pipe)
                : (material->c_aged + material->c_old) / 2;
 }
 
+/* A C that is given goes with the part of the loss of bore that it is on the
+ * way from aged to badly scaled pipe. */
 static double
 bore_of(const struct naive *n, const fc_pipe *pipe)
 {
     const struct fci_material *material = building_material(n->b, pipe);
-    const bool scaled = !pipe->c.given && condition_of(n, pipe) != FC_NEW;
+    const bool scaled = condition_of(n, pipe) != FC_NEW;
+    double part = 1;
 
+    if (pipe->c.given && material->c_old < material->c_aged)
+        part = fmin(1, fmax(0, (material->c_aged - pipe->c.low)
+                                   / (material->c_aged - material->c_old)));
     if (pipe->inside_diameter.given)
         return pipe->inside_diameter.nominal;
     return fci_material_size(material, pipe->size.nominal)->bore
-           * (1 - (scaled ? material->bore_loss / 2 : 0));
+           * (1 - (scaled ? part * material->bore_loss / 2 : 0));
 }
 
 /* In feet, seconds and psi: S is the head lost per length. */
@@ -381,23 +392,27 @@ behind(const struct naive *n, struct building_part *part, double in,
 {
     const double p = in - n->weight * building_rise(part)->nominal;
     const fc_reducer *r = &part->as.reducer;
-    double set;
+    double set, part_of_flow;
 
     switch (part->kind) {
     case FCI_PIPE:
         return p - pipe_loss(n, &part->as.pipe, flow);
     case FCI_REDUCER:
         set = r->set.nominal;
+        part_of_flow = flow / r->fall_off_flow.nominal;
         if (r->fall_off.given)
-            set -= r->fall_off.nominal / r->fall_off_flow.nominal * flow;
+            set -=
+                r->fall_off.nominal
+                * (part_of_flow > 1 ? (part_of_flow + pow(part_of_flow, 2)) / 2
+                                    : part_of_flow);
         return fmin(set, p - loss_at(&r->loss, flow));
     case FCI_PUMP:
         if (part->as.pump.running == FC_NO)
             return p;
-        set =
-            p
-            + n->weight
-                  * curve_at(part->as.pump.curve, part->as.pump.n_curve, flow);
+        set = p
+              + n->weight
+                    * curve_at(part->as.pump.curve, part->as.pump.n_curve,
+                               flow, true);
         if (part->as.pump.hold.given) /* no less than what comes in */
             set = fmin(set, fmax(part->as.pump.hold.nominal, p));
         return set;

@@ -904,7 +904,8 @@ static const struct {
       "flows; "
       "at peak that is worth 10.0 psi at x" },
     { UNREGULATED "loss = 3 psi\n" AT_REDUCER,
-      "the fall-off of r is not given: up to 20.0 psi while water flows; at "
+      "the fall-off of r is not given: up to 20.0 psi whenever water flows; "
+      "at "
       "peak that is nothing at x" },
     /* two readings off by 2 psi each either way, at the flow of the test */
     { "[source s]\nkind = street main\nstatic = 60 psi\n"

@@ -359,7 +359,13 @@ START_TEST(pump)
      * 30 - 10 * 4^2, 130 m, by the square law, in the middle 70 m, as without
      * a hold */
     out = passes(FCI_PUMP, &p, curve, none, 80, 240, FCI_WORST);
+    ck_assert_double_eq_tol(fci_pressure_of(out), 80 * PSI - 130 * WEIGHT,
+                            TINY);
+    out = passes(FCI_PUMP, &p, curve, none, 80, 240, FCI_NOMINAL);
     ck_assert_double_eq_tol(fci_pressure_of(out), 80 * PSI - 70 * WEIGHT,
+                            TINY);
+    out = passes(FCI_PUMP, &p, curve, none, 80, 240, FCI_BEST);
+    ck_assert_double_eq_tol(fci_pressure_of(out), 80 * PSI - 10 * WEIGHT,
                             TINY);
     p.running = FC_NO;
     out = passes(FCI_PUMP, &p, curve, none, 20, 30, FCI_WORST);
