@@ -22,7 +22,8 @@ typedef struct fc_flush_fixture {
     fc_range flow;     /* of one valve [m3/s]; 0 where none flushes */
     fc_range minimum;  /* the valve's own; not given: none is known */
     fc_verdict enough; /* of `pressure` against `required`; FC_WORKS where it
-                          does not flush or nothing requires */
+                          does not flush, FC_CANNOT_TELL where nothing that
+                          is known requires */
     fc_range required; /* `minimum`; of the one valve that flushes alone the
                           code's least, where that is more: a gauge shows it */
     fc_governor governed_by;

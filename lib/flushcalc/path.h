@@ -49,7 +49,8 @@ typedef struct fc_path {
     const char *fixture;
     fc_state state;
     fc_fixture_state end; /* what the fixture is judged by, nominal and ends;
-                             without ladder and busy period */
+                             without the figures of ladder and busy
+                             period */
     const fc_path_step *steps; /* from the source */
     size_t n_steps;
     fc_proviso proviso; /* of a fixture that it cannot be told of */
@@ -60,10 +61,9 @@ typedef struct fc_path {
 
 /**
  * Where the pressure goes on the way from the source to one fixture, at the
- * nominal inputs and at peak.  The fixture is judged at peak and while it
- * flushes alone; a busy period may still leave it too little, which fc_check()
- * tells.  Returns as fc_check(), or FC_EUNKNOWN when the site has no such
- * fixture (the nearest name is said).
+ * nominal inputs and at peak.  The fixture is judged as by fc_check(): at
+ * peak, while it flushes alone and in the busy period.  Returns as fc_check(),
+ * or FC_EUNKNOWN when the site has no such fixture (the nearest name is said).
  */
 fc_status fc_path_find(const fc_site *site, const char *fixture,
                        fc_state state, fc_path **path,

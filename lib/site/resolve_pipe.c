@@ -182,37 +182,23 @@ find_c(struct pipe *p)
         p->out->c = fci_table_c(site, p->out, !p->out->given->choose_size);
 }
 
-/* The part of the loss of bore of badly scaled pipe that goes with its C: pipe
- * that is no rougher than aged pipe has kept its bore. */
-static double
-scale_by(const struct fci_material *material, fc_range c)
-{
-    const double rough =
-        (material->c_aged - c.low) / (material->c_aged - material->c_old);
-
-    return material->c_old < material->c_aged ? fmin(fmax(rough, 0), 1) : 1;
-}
-
-/* What nobody gave: fittings, and what an old pipe has lost of its bore, which
- * a measured one tells. */
+/* What nobody gave: fittings, and what an old pipe has lost of its bore.  A
+ * measured bore tells that, and so does a C: a test reckons it with the bore
+ * of the size, so that what scale has taken is in it (common practice). */
 static void
 find_usual(struct pipe *p)
 {
     const fc_pipe *given = p->out->given;
     const fc_site *site = p->r->site;
-    double lost = 0;
 
     if (given->n_fittings == 0 && !given->no_fittings
         && !fci_part_has_key(p->part, "fittings"))
         p->out->allowance =
             fci_tables_usual(site->tables, FCI_USUAL_FITTINGS)->range;
-    if (p->out->material && p->out->material->bore_loss > 0
+    if (p->out->material && p->out->material->bore_loss > 0 && !given->c.given
         && !p->out->measured_bore && !given->choose_size
         && fci_pipe_condition(site, p->out) != FC_NEW)
-        lost = p->out->material->bore_loss
-               * (given->c.given ? scale_by(p->out->material, given->c) : 1);
-    if (lost > 0)
-        p->out->scale = fc_between(0, lost);
+        p->out->scale = fc_between(0, p->out->material->bore_loss);
 }
 
 static void

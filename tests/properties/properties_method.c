@@ -311,22 +311,16 @@ c_of(const struct naive *n, const fc_pipe *pipe)
                : (material->c_aged + material->c_old) / 2;
 }
 
-/* A C that is given goes with the part of the loss of bore that it is on the
- * way from aged to badly scaled pipe. */
 static double
 bore_of(const struct naive *n, const fc_pipe *pipe)
 {
     const struct fci_material *material = building_material(n->b, pipe);
-    const bool scaled = condition_of(n, pipe) != FC_NEW;
-    double part = 1;
+    const bool scaled = !pipe->c.given && condition_of(n, pipe) != FC_NEW;
 
-    if (pipe->c.given && material->c_old < material->c_aged)
-        part = fmin(1, fmax(0, (material->c_aged - pipe->c.low)
-                                   / (material->c_aged - material->c_old)));
     if (pipe->inside_diameter.given)
         return pipe->inside_diameter.nominal;
     return fci_material_size(material, pipe->size.nominal)->bore
-           * (1 - (scaled ? part * material->bore_loss / 2 : 0));
+           * (1 - (scaled ? material->bore_loss / 2 : 0));
 }
 
 /* In feet, seconds and psi: S is the head lost per length. */

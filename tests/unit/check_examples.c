@@ -331,12 +331,11 @@ END_TEST
 
 /* 2 closets of 10 units: 35 gpm.  16 ft up.  Fittings: wing 4 x 4 + 0.8 ft
  * at 1-1/4 in and 4 x 5 + 1 at 1-1/2 in, battery 6 ft.  Worst: 48 psi, C 60,
- * bores 1.380 in less the fifth that scale may take at that C, 60 and 12 ft;
- * best: 56 psi, C 100, wing 1.610 in, 40 and 8
+ * bores 1.380 in, 60 and 12 ft; best: 56 psi, C 100, wing 1.610 in, 40 and 8
  * ft. */
 START_TEST(school_ends)
 {
-    const double most = friction(35, 60, 0.8 * 1.380, 60 + 16.8 + 12 + 6);
+    const double most = friction(35, 60, 1.380, 60 + 16.8 + 12 + 6);
     const double least =
         friction(35, 100, 1.610, 40 + 21) + friction(35, 100, 1.380, 8 + 6);
     const fc_checked_fixture *wc;
@@ -354,30 +353,26 @@ START_TEST(school_ends)
 }
 END_TEST
 
-/* At the middle of all else (C 80, 1-1/4 in less a tenth, 50 and 10 ft) scale
- * that has taken a fifth of the bore or none moves the loss by more than the 8
- * psi of the static pressure, than C from 60 to 100, than the other size and
- * than the lengths. */
-START_TEST(school_decided_by_scale)
+/* At the middle of all else (C 80, 1-1/4 in, 50 and 10 ft) C from 60 to 100
+ * moves the loss by more than the 8 psi of the static pressure, than the
+ * other size and than the lengths. */
+START_TEST(school_decided_by_roughness)
 {
-    const double wing = 50 + 16.8, both = wing + 10 + 6, bore = 0.9 * 1.380;
-    const double by_scale =
-        friction(35, 80, 0.8 * 1.380, both) - friction(35, 80, 1.380, both);
+    const double wing = 50 + 16.8, both = wing + 10 + 6;
     const double by_c =
-        friction(35, 60, bore, both) - friction(35, 100, bore, both);
+        friction(35, 60, 1.380, both) - friction(35, 100, 1.380, both);
     const double by_size =
-        friction(35, 80, bore, wing) - friction(35, 80, 0.9 * 1.610, wing);
-    const double by_length = friction(35, 80, bore, 20 + 4);
+        friction(35, 80, 1.380, wing) - friction(35, 80, 1.610, wing);
+    const double by_length = friction(35, 80, 1.380, 20 + 4);
     const char *text;
     int state;
 
-    ck_assert(by_scale > 8 && by_scale > by_c && by_scale > by_size
-              && by_scale > by_length);
+    ck_assert(by_c > 8 && by_c > by_size && by_c > by_length);
     check_example("school.ini");
     for (state = 0; state < FC_STATES; state++) {
         text = fixture("upstairs-wc")->states[state].decided_by;
         ck_assert_ptr_nonnull(text);
-        ck_assert_ptr_nonnull(strstr(text, "scale"));
+        ck_assert_ptr_nonnull(strstr(text, "roughness"));
         ck_assert_ptr_nonnull(strstr(text, "wing"));
     }
     ck_assert_int_eq(found("street", "flow test", FC_WARN, "no flow test"), 1);
@@ -606,7 +601,7 @@ main(void)
     tcase_add_test(tc, clinic_probable_peaks);
     tcase_add_test(tc, clinic_bowls);
     tcase_add_test(tc, school_ends);
-    tcase_add_test(tc, school_decided_by_scale);
+    tcase_add_test(tc, school_decided_by_roughness);
     tcase_add_test(tc, library_static);
     tcase_add_test(tc, library_top_is_close);
     tcase_add_test(tc, library_decided_by_static);

@@ -189,6 +189,7 @@ static const struct {
     const char *file;
 } elsewhere[] = {
     { FC_FOUND_ALL_AT_ONCE, "check_flush.c" },
+    { FC_FOUND_BACKFLOW, "check_judge.c" },
     { FC_FOUND_CURVE, "check_judge.c" },
     { FC_FOUND_DEMAND, "check_judge.c" },
     { FC_FOUND_FLUSH_EVENTS, "check_flush.c" },
@@ -202,6 +203,7 @@ static const struct {
     { FC_FOUND_SOURCE, "check_flush.c" },
     { FC_FOUND_STREET_MAIN, "check_judge.c" },
     { FC_FOUND_VALVE_MINIMUM, "check_flush.c" },
+    { FC_FOUND_VELOCITY, "check_judge.c" },
 };
 
 /* Whether that file holds the word in quotes. */
