@@ -3,7 +3,8 @@
  *
  * A model that some reading refutes decides nothing where no reading bears it
  * out.  A reading is held against the buildings drawn, with its own accuracy
- * on either side of all of them.
+ * on either side of all of them, and against the bounds of a check, in which
+ * the model is not off.
  */
 #include "verify/verify.h"
 
@@ -135,6 +136,13 @@ fit_building(const struct fitting *f)
 
 /* ---- All of them ------------------------------------------------------ */
 
+const char *
+fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit)
+{
+    return fit->bounded || v->varied == 0 ? ""
+                                          : " in 99 % of the buildings drawn";
+}
+
 static void
 judge_fits(struct fci_verify *v)
 {
@@ -146,9 +154,18 @@ judge_fits(struct fci_verify *v)
         const double within =
             fci_reading_within(v->site, fit->reading) + FCI_SOLVED_TO;
 
+        const fc_contradiction *c =
+            fci_evidence_against(&v->evidence, fit->reading->name);
+
         fit->refuted =
             fit->low <= fit->high
             && (read + within < fit->low || read - within > fit->high);
+        if (fit->refuted || !fit->open || !c || c->against
+            || fci_is_above_ceiling(c))
+            continue;
+        fit->refuted = fit->bounded = true;
+        fit->low = isnan(c->low) ? c->high : c->low;
+        fit->high = c->high;
     }
 }
 
@@ -168,7 +185,7 @@ fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
         return FC_ENOMEM;
     fci_bench_begin(bench, FCI_SEED_OF_NOBODY, 0);
     for (i = 0; i < FIT_DRAWS && status == FC_OK; i++) {
-        fci_bench_draw(bench, false);
+        fci_bench_draw(bench, (struct fci_draw_as){ false, FCI_NOMINAL });
         status = fit_building(&f);
     }
     judge_fits(v);

@@ -94,7 +94,7 @@ take_nominal(const struct fci_verify *v, const struct fci_outcome *flowing,
 
 /* A reading decides; two that cannot both be true do not, nor does the model
  * where a reading of another condition speaks against it or against what it is
- * made of. */
+ * made of, nor where the supply may be drawn down too far. */
 static fc_support
 support_of(const struct fci_claim *claim, const fc_checked_claim *out)
 {
@@ -105,7 +105,8 @@ support_of(const struct fci_claim *claim, const fc_checked_claim *out)
         return FC_UNDECIDED;
     if (read->reading)
         return fci_support_by_reading(claim, read);
-    if (out->refuted_by || out->unproved)
+    if (out->refuted_by || out->unproved
+        || (out->drawn_down && out->by_model == FC_SUPPORTED))
         return FC_UNDECIDED;
     if (!carried->reading)
         return out->by_model;
@@ -205,9 +206,13 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
         out->refuted_by = fci_reading_doubt(v, 0)->reading;
     if (is_unproved(v, claim, out))
         out->unproved = v->untested;
+    if (claim->not_flowing)
+        out->drawn_down = NULL;
     take_read(claim, out);
     take_still(&still, out);
     out->verdict = support_of(claim, out);
+    if (v->untested && !claim->read.reading && out->verdict == FC_SUPPORTED)
+        out->borne_out_by = claim->carried.reading->name;
     out->decimals = fci_claim_decimals(v, out);
     return status;
 }
@@ -264,9 +269,9 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
         status = draw_claims(v, bench, options, messages);
     }
     if (status == FC_OK)
-        status = fci_verify_fit(v, bench, messages);
-    if (status == FC_OK)
         status = fci_evidence_make(&v->evidence, v->site, v->arena);
+    if (status == FC_OK)
+        status = fci_verify_fit(v, bench, messages);
     if (status == FC_OK)
         status = take_readings(v, flowing, messages);
     return status;
