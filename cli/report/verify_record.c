@@ -262,8 +262,8 @@ put_verdict_of_case(struct page *page, const fc_checked_claim *c)
         put(page, "Verdict", "%s: %s", word, c->drawn_down);
     else if (c->borne_out_by)
         put(page, "Verdict",
-            "%s: the reading %s carried to this condition bears out the "
-            "model, which alone would not do without a flow test",
+            "%s: the reading %s carried to this condition says what the "
+            "model does, which alone would not decide",
             word, c->borne_out_by);
     else if (support_is_split(c))
         put(page, "Verdict",

@@ -416,9 +416,9 @@ say_hindrance(struct page *page, const fc_checked_claim *c)
                  c->drawn_down);
     else if (c->borne_out_by)
         page_say(page, 4, 4,
-                 "The main has no flow test, but the reading %s carried to "
-                 "this condition bears it out: supported.",
-                 c->borne_out_by);
+                 "The model alone would not decide (see the warnings), but "
+                 "the reading %s carried to this condition says the same: %s.",
+                 c->borne_out_by, support_word(c->verdict));
     else if (support_is_split(c))
         page_say(page, 4, 4,
                  "The reading %s carried to this condition says otherwise: "

@@ -139,9 +139,10 @@ typedef struct fc_checked_claim {
     const char *drawn_down;   /* the street main, or a pump's inlet, that is
                                  drawn below what it must keep, or may be, so
                                  that the model does not support; NULL: none */
-    const char *borne_out_by; /* a reading of another condition, without which
-                                 such a main would not be supported; NULL: none
-                                 is needed */
+    const char *borne_out_by; /* a reading of another condition that says the
+                                 same, without which such a main, or a reading
+                                 that the site cannot give, would keep the
+                                 model from deciding; NULL: none is needed */
 } fc_checked_claim;
 
 /** A reading of the file, and what became of it. */

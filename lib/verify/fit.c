@@ -205,13 +205,13 @@ is_refuting(const struct fci_verify *v, const fc_reading *reading)
     return false;
 }
 
-/* Whether what was read at the claim's place says what the model says: that
+/* What was read at the claim's place and says what the model says: that
  * reading itself, or of one elsewhere what is carried from the place, of a
- * flow that the model has there. */
+ * flow that the model has there; NULL: none does. */
 static fc_status
 bears_out(const struct fci_verify *v, const struct fci_claim *claim,
           const fc_checked_claim *checked, const fc_reading *reading,
-          bool *same, fc_diagnostics *messages)
+          const fc_reading **borne, fc_diagnostics *messages)
 {
     struct fci_brought carried = claim->carried;
     fc_status status = FC_OK;
@@ -223,32 +223,34 @@ bears_out(const struct fci_verify *v, const struct fci_claim *claim,
              && (!fci_reading_flows(carried.reading)
                  || is_refuting(v, carried.reading)))
         carried.reading = NULL;
-    *same = carried.reading
-            && fci_support_by_reading(claim, &carried) == checked->by_model;
+    *borne =
+        carried.reading
+                && fci_support_by_reading(claim, &carried) == checked->by_model
+            ? carried.reading
+            : NULL;
     return status;
 }
 
 fc_status
 fci_verify_refute(const struct fci_verify *v, const struct fci_claim *claim,
                   const fc_checked_claim *checked, const fc_reading **by,
-                  fc_diagnostics *messages)
+                  const fc_reading **borne, fc_diagnostics *messages)
 {
     size_t i;
 
-    *by = NULL;
+    *by = *borne = NULL;
     if (claim->why_not || checked->by_model == FC_UNDECIDED)
         return FC_OK;
     for (i = 0; i < v->n_fits; i++) {
         const fc_reading *reading = v->fits[i].reading;
         fc_status status;
-        bool same;
 
         if (!v->fits[i].refuted)
             continue;
-        status = bears_out(v, claim, checked, reading, &same, messages);
+        status = bears_out(v, claim, checked, reading, borne, messages);
         if (status != FC_OK)
             return status;
-        if (same)
+        if (*borne)
             continue;
         *by = reading;
         return FC_OK;

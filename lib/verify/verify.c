@@ -185,7 +185,7 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
              fc_checked_claim *out, fc_diagnostics *messages)
 {
     const struct fci_brought still = fci_reading_for(v, claim, true, 0);
-    const fc_reading *by = NULL;
+    const fc_reading *by = NULL, *borne = NULL;
     fc_status status = FC_OK;
 
     claim->read = fci_reading_for(v, claim, false, flow);
@@ -195,7 +195,7 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
         status = fci_reading_carry(v, claim, out->computed, &claim->carried,
                                    messages);
         if (status == FC_OK)
-            status = fci_verify_refute(v, claim, out, &by, messages);
+            status = fci_verify_refute(v, claim, out, &by, &borne, messages);
     }
     if (status == FC_OK)
         status = take_carried(v, claim, out);
@@ -212,7 +212,9 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
     take_still(&still, out);
     out->verdict = support_of(claim, out);
     if (v->untested && !claim->read.reading && out->verdict == FC_SUPPORTED)
-        out->borne_out_by = claim->carried.reading->name;
+        borne = claim->carried.reading;
+    if (borne && out->verdict == out->by_model)
+        out->borne_out_by = borne->name;
     out->decimals = fci_claim_decimals(v, out);
     return status;
 }

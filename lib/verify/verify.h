@@ -239,11 +239,12 @@ const char *fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit);
 /* The reading that keeps the model from deciding a claim, NULL: none does.
  * One that no building drawn gives does, unless it says what the model says
  * when it is carried to the claim's condition, or another one of the claim's
- * place does that the model gives. */
+ * place does that the model gives: `borne`. */
 fc_status fci_verify_refute(const struct fci_verify *v,
                             const struct fci_claim *claim,
                             const fc_checked_claim *checked,
-                            const fc_reading **by, fc_diagnostics *messages);
+                            const fc_reading **by, const fc_reading **borne,
+                            fc_diagnostics *messages);
 
 /* ---- The cases of a claim (verify/cases.c) ----------------------------- */
 

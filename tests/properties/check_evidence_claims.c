@@ -319,6 +319,94 @@ START_TEST(nobody_measured)
 }
 END_TEST
 
+/* The ends of ranges bound what a tree has, and nothing where flows may turn:
+ * 60 psi less next to nothing are more than 50 in either. */
+START_TEST(certain)
+{
+    static const struct {
+        const char *loop;
+        bool certain;
+    } rows[] = { { "", true },
+                 { "[pipe q]\nfrom = main\nto = p\nfittings = none\nc = 130\n"
+                   "inside diameter = 40 in\nlength = 1 ft\n",
+                   false } };
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r = NULL;
+
+    snprintf(text, sizeof text, "%s%s",
+             CLOSET(EXACT, WIDE("main", "")) CLAIM("50", ALONE),
+             rows[_i].loop);
+    site = site_of(text);
+    ck_assert_int_eq(fc_verify(site, NULL, &r, NULL), FC_OK);
+    ck_assert_int_eq(r->claims[0].verdict, FC_SUPPORTED);
+    ck_assert_int_eq(r->claims[0].certain, rows[_i].certain);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+static bool
+assumes(const fc_verify_result *r, const char *what)
+{
+    size_t i;
+
+    for (i = 0; i < r->n_assumptions; i++)
+        if (strstr(r->assumptions[i], what))
+            return true;
+    return false;
+}
+
+/* A gauge of which the scale alone is known is taken for 3 % of it: 4.8 psi of
+ * 160 are as much as 0.03 x 160 said. */
+START_TEST(gauge_by_scale)
+{
+    static const char *const gauges[] = { "full scale = 160 psi\n",
+                                          "full scale = 160 psi\n"
+                                          "within = 3 %\n" };
+    char text[4096];
+    fc_site *site;
+    fc_verify_result *r = NULL;
+
+    snprintf(text, sizeof text,
+             FEW CLAIM("35", ALONE) "[gauge dial]\n%s[reading r]\nat = x\n"
+                                    "pressure = 42 psi\nflushing = 1 of x\n"
+                                    "gauge = dial\n",
+             gauges[_i]);
+    site = site_of(text);
+    ck_assert_int_eq(fc_verify(site, NULL, &r, NULL), FC_OK);
+    ck_assert_double_eq_tol(r->readings[0].within / PSI, 4.8, 1e-9);
+    ck_assert_int_eq(r->readings[0].within_said, _i);
+    ck_assert_int_eq(assumes(r, "within 3 % of its full scale (common "
+                                "practice) where its [gauge] does not say: "
+                                "dial"),
+                     !_i);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
+/* What a reading bears out of a main that nobody tested is told by its name;
+ * a main that was tested needs none. */
+START_TEST(borne_out)
+{
+    fc_site *site = site_of(UNTESTED("60", "", "3"));
+    fc_verify_result *r = NULL;
+
+    ck_assert_int_eq(fc_verify(site, NULL, &r, NULL), FC_OK);
+    ck_assert_str_eq(r->claims[0].borne_out_by, "r");
+    ck_assert_ptr_null(r->claims[0].unproved);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+    site = site_of(MAIN("55") CLAIM("4", ALONE));
+    ck_assert_int_eq(fc_verify(site, NULL, &r, NULL), FC_OK);
+    ck_assert_int_eq(r->claims[0].verdict, FC_SUPPORTED);
+    ck_assert_ptr_null(r->claims[0].borne_out_by);
+    fc_verify_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
 /* The conditions and the valves that a claim was judged under are told, and
  * listed where the file does not say them. */
 START_TEST(told)
@@ -414,6 +502,9 @@ main(void)
 
     tcase_add_loop_test(t, judged, 0, COUNT(twins));
     tcase_add_loop_test(t, nobody_measured, 0, COUNT(not_known));
+    tcase_add_loop_test(t, certain, 0, 2);
+    tcase_add_loop_test(t, gauge_by_scale, 0, 2);
+    tcase_add_test(t, borne_out);
     tcase_add_loop_test(t, told, 0, 5);
     tcase_add_test(t, readings);
     suite_add_tcase(suite, t);
