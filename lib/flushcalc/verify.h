@@ -143,6 +143,7 @@ typedef struct fc_checked_claim {
                                  same, without which such a main, or a reading
                                  that the site cannot give, would keep the
                                  model from deciding; NULL: none is needed */
+    FC_ROOM(8);
 } fc_checked_claim;
 
 /** A reading of the file, and what became of it. */
