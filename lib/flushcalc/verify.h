@@ -90,7 +90,8 @@ typedef struct fc_checked_claim {
     bool can_be_read; /* a gauge can be read under the condition: it is neither
                          peak demand nor the supply of another day */
     bool certain; /* reached, or missed, with every input at its worst, or at
-                     its best */
+                     its best; never with loops or several sources, where those
+                     bound nothing */
     int decimals; /* behind the point, that tell its pressures from the claimed
                      one in the units of the result */
     const char *why_not; /* why the model cannot tell; NULL: it can, and only

@@ -22,6 +22,7 @@
  *   [W27]  E. B. Wilson, J. American Statistical Association 22 (1927)
  *          209-212: interval for a binomial proportion (from memory)
  */
+#include "check/drawn.h"
 #include "flow/busy_tally.h"
 #include "ground/ties.h"
 #include "units/units.h"
@@ -258,7 +259,7 @@ name_drawn(const struct fci_verify *v, const struct fci_outcome *worst,
         v->arena, "%s%s is drawn down to %s, and %s %s",
         main ? "" : "the inlet of ", element->name,
         fci_show_range(units, FC_PRESSURE, has).text,
-        fci_show(units, FC_PRESSURE, worst->must_keep).text,
+        fci_show_range(units, FC_PRESSURE, fci_must_keep(site, element)).text,
         main ? "must be left in a street main" : "are needed there");
 }
 

@@ -272,6 +272,12 @@ static const struct not_known {
     { "suction, alone", BOOSTED("15 psi") CLAIM("35", ALONE), FC_UNDECIDED,
       "the inlet of b is drawn down to 13.0..17.0 psi, and 20.0 psi are "
       "needed" },
+    /* nobody says what it needs: 5 to 20 psi are usual */
+    { "suction, not given",
+      CLOSET("15 psi", "[pump b]\nfrom = main\n"
+                       "curve = 0 gpm 120 ft, 100 gpm 110 ft\n" WIDE("b", ""))
+          CLAIM("35", ALONE),
+      FC_UNDECIDED, "5.0..20.0 psi are needed" },
     { "suction, at peak", BOOSTED("15 psi") CLAIM("35", "while = peak\n"),
       FC_UNDECIDED, "the inlet of b" },
     { "enough, alone", BOOSTED("25 psi") CLAIM("35", ALONE), FC_SUPPORTED,
