@@ -194,6 +194,13 @@ END_TEST
 #define BOOSTED(pressure)                                                     \
     CLOSET(pressure, "[pump b]\nfrom = main\nminimum suction = 20 psi\n"      \
                      "curve = 0 gpm 120 ft, 100 gpm 110 ft\n" WIDE("b", ""))
+/* 30 psi and a pump that has 100 ft at 20 gpm, of 120.  Beyond that the square
+ * law leaves 120 - 20 x 1.25^2 = 88.75 ft at 25 gpm, and a straight line 95:
+ * 38.4 to 41.1 psi. */
+#define PUMPED(points)                                                        \
+    CLOSET("29.9999..30.0001 psi",                                            \
+           "[pump b]\nfrom = main\nminimum suction = 20 psi\n"                \
+           "curve = 0 gpm 120 ft, 20 gpm 100 ft" points "\n" WIDE("b", ""))
 /* 35 psi at 20 gpm are 52.9 at 25, and leave 7.1; 5 are 7.6. */
 #define MAIN(residual)                                                        \
     "[gauge g]\nwithin = 0.1 psi\nmarks = 0.1 psi\n"                          \
@@ -266,6 +273,14 @@ static const struct not_known {
       FC_UNDECIDED, "shape of the loss curve of b" },
     { "two points",
       BACKFLOW("20 gpm 8 psi, 30 gpm 8 psi") CLAIM("50.2", ALONE),
+      FC_SUPPORTED, "" },
+
+    { "beyond a curve", PUMPED("") CLAIM("68.5", ALONE), FC_UNDECIDED,
+      "of b" },
+    { "beyond a curve at worst", PUMPED("") CLAIM("68.4", ALONE), FC_SUPPORTED,
+      "" },
+    /* at 25 gpm no less than the 92 ft at 30 */
+    { "within a curve", PUMPED(", 30 gpm 92 ft") CLAIM("68.5", ALONE),
       FC_SUPPORTED, "" },
 
     /* What the supply is drawn down to. */
