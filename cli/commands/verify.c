@@ -7,6 +7,9 @@
 #include "shell/progress.h"
 #include "report/verify_report.h"
 
+#include <string.h>
+#include <unistd.h>
+
 static bool
 solve(const struct options *options, const struct loaded *site,
       fc_verify_result **result)
@@ -40,17 +43,46 @@ may_record(const struct options *options)
     return fits;
 }
 
-/* False, and said. */
+/* Of what is in a file before it is read; nothing of standard input, nor of
+ * what cannot be read, which is said then.  False, and said. */
+static bool
+digest_first(const char *path, struct digest *digest)
+{
+    digest->hex[0] = '\0';
+    return strcmp(path, "-") == 0 || access(path, R_OK) != 0
+           || digest_of_file(path, digest);
+}
+
+/* Whether a file still has what it had.  False, and said. */
+static bool
+is_unchanged(const char *path, const struct digest *before)
+{
+    struct digest now;
+
+    if (!*before->hex)
+        return true;
+    if (!digest_of_file(path, &now))
+        return false;
+    if (strcmp(now.hex, before->hex) == 0)
+        return true;
+    complain("%s was changed while it was worked out; run it again", path);
+    return false;
+}
+
+/* What the result is of; `before`: of the site file as it was read.  False,
+ * and said. */
 static bool
 find_origin(const struct loaded *site, const fc_verify_result *result,
-            const char *path, struct origin *origin)
+            const char *path, const struct digest *before,
+            struct origin *origin)
 {
     *origin = (struct origin){ .site_path = path,
                                .tables_path = result->tables,
-                               .site = site->standard_input };
-    if (!*origin->site.hex && !digest_of_file(path, &origin->site))
-        return false;
-    if (result->tables && !digest_of_file(result->tables, &origin->tables))
+                               .site = *before->hex ? *before
+                                                    : site->standard_input };
+    if (!is_unchanged(path, before)
+        || (result->tables
+            && !digest_of_file(result->tables, &origin->tables)))
         return false;
     return digest_date(origin->date, sizeof origin->date);
 }
@@ -88,13 +120,15 @@ run(const struct options *options)
 {
     fc_verify_result *result = NULL;
     struct loaded *site = NULL;
+    const char *path = options->operands[0];
+    struct digest before;
     struct origin origin;
     int status = STATUS_TROUBLE;
 
-    if (may_record(options))
+    if (may_record(options) && digest_first(path, &before))
         site = load_unchecked(options, options->operands);
     if (site && solve(options, site, &result)
-        && find_origin(site, result, options->operands[0], &origin)
+        && find_origin(site, result, path, &before, &origin)
         && report(options, result, &origin))
         status = status_of_support(result->verdict);
     fc_verify_result_free(result);

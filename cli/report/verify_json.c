@@ -14,12 +14,10 @@ condition_word(fc_condition_of_claim condition)
                                         : "flushing";
 }
 
-/* Null where there is no figure. */
 static int
 put_pressure(json_t *object, const char *key, fc_unit_system u, double si)
 {
-    return isnan(si) ? json_put(object, key, json_null())
-                     : json_put_figure(object, key, u, FC_PRESSURE, si);
+    return json_put_figure(object, key, u, FC_PRESSURE, si);
 }
 
 static int
@@ -51,7 +49,9 @@ put_carried(json_t *object, fc_unit_system u, const fc_checked_claim *c)
     bad |= put_pressure(object, "carried_low", u, c->carried_low);
     bad |= put_pressure(object, "carried_high", u, c->carried_high);
     bad |= json_put_text(object, "refuted_by", c->refuted_by);
-    return bad | json_put_text(object, "unproved", c->unproved);
+    bad |= json_put_text(object, "unproved", c->unproved);
+    bad |= json_put_text(object, "borne_out_by", c->borne_out_by);
+    return bad | json_put_text(object, "drawn_down", c->drawn_down);
 }
 
 static int
@@ -92,14 +92,6 @@ put_minima(json_t *object, fc_unit_system u, const fc_checked_claim *c)
 }
 
 static int
-put_quantity(json_t *object, const char *key, fc_unit_system u,
-             fc_dimension dimension, double si)
-{
-    return isnan(si) ? json_put(object, key, json_null())
-                     : json_put_figure(object, key, u, dimension, si);
-}
-
-static int
 add_reading(json_t *array, fc_unit_system u, const fc_listed_reading *r)
 {
     json_t *object = json_object();
@@ -109,8 +101,8 @@ add_reading(json_t *array, fc_unit_system u, const fc_listed_reading *r)
     bad |= json_put_text(object, "event", r->event);
     bad |= json_put_text(object, "state", state_word(r->state));
     bad |= put_pressure(object, "pressure", u, r->pressure);
-    bad |= put_quantity(object, "flow", u, FC_FLOW, r->flow);
-    bad |= put_quantity(object, "flush_time", u, FC_TIME, r->flush_time);
+    bad |= json_put_figure(object, "flow", u, FC_FLOW, r->flow);
+    bad |= json_put_figure(object, "flush_time", u, FC_TIME, r->flush_time);
     bad |= put_pressure(object, "within", u, r->within);
     bad |= json_put(object, "within_said", json_boolean(r->within_said));
     bad |= json_put_text(object, "gauge", r->gauge);

@@ -258,6 +258,13 @@ put_verdict_of_case(struct page *page, const fc_checked_claim *c)
     else if (c->unproved)
         put(page, "Verdict", "%s: %s has no flow test, so that it is unproved",
             word, c->unproved);
+    else if (support_is_drawn_down(c))
+        put(page, "Verdict", "%s: %s", word, c->drawn_down);
+    else if (c->borne_out_by)
+        put(page, "Verdict",
+            "%s: the reading %s carried to this condition says what the "
+            "model does, which alone would not decide",
+            word, c->borne_out_by);
     else if (support_is_split(c))
         put(page, "Verdict",
             "%s: the model says %s, the reading %s carried to this condition "

@@ -46,6 +46,9 @@ struct figure reading_shown(const struct page *page,
 /* Whether the model and what is carried to the claim's condition disagree, and
  * nothing else is in the way of either. */
 bool support_is_split(const fc_checked_claim *claim);
+/* Whether nothing but the supply that is drawn down keeps the model from
+ * supporting it. */
+bool support_is_drawn_down(const fc_checked_claim *claim);
 /* "20,000" */
 struct figure support_draws(size_t draws);
 

@@ -87,6 +87,8 @@ support_doubt(fc_doubt doubt)
         return "alike";
     case FC_SURE_BY_INDEPENDENCE:
         return "sure by independence";
+    case FC_DOUBT_NOT_GIVEN:
+        return "not given";
     default:
         return NULL;
     }
@@ -143,7 +145,14 @@ bool
 support_is_split(const fc_checked_claim *c)
 {
     return c->verdict == FC_UNDECIDED && c->by_model != FC_UNDECIDED
-           && !c->why_not && !c->reading && !c->refuted_by && !c->unproved;
+           && !c->why_not && !c->reading && !c->refuted_by && !c->unproved
+           && !support_is_drawn_down(c);
+}
+
+bool
+support_is_drawn_down(const fc_checked_claim *c)
+{
+    return c->drawn_down && c->by_model == FC_SUPPORTED && !c->reading;
 }
 
 /* ---- The verdict ------------------------------------------------------ */
@@ -402,6 +411,14 @@ say_hindrance(struct page *page, const fc_checked_claim *c)
                  "That rests on %s, which has no flow test and is taken not "
                  "to sag: unproved, so the model does not decide.",
                  c->unproved);
+    else if (support_is_drawn_down(c))
+        page_say(page, 4, 4, "But %s: the model does not decide.",
+                 c->drawn_down);
+    else if (c->borne_out_by)
+        page_say(page, 4, 4,
+                 "The model alone would not decide (see the warnings), but "
+                 "the reading %s carried to this condition says the same: %s.",
+                 c->borne_out_by, support_word(c->verdict));
     else if (support_is_split(c))
         page_say(page, 4, 4,
                  "The reading %s carried to this condition says otherwise: "

@@ -43,21 +43,28 @@ fci_must_keep(const fc_site *site, const struct fci_element *element)
     }
 }
 
+double
+fci_kept_at(const fc_site *site, const struct fci_element *element, double own,
+            double feeder, enum fci_end end)
+{
+    return element->part->kind == FCI_SOURCE
+               ? own
+               : feeder
+                     - site->water_weight
+                           * fci_more_is_worse(element->rise, end);
+}
+
 fc_range
 fci_keeps(const fc_site *site, const struct fci_element *element,
           const double out[FCI_ENDS], const double feeder[FCI_ENDS])
 {
-    double inlet[FCI_ENDS];
+    double kept[FCI_ENDS];
     int end;
 
-    if (element->part->kind == FCI_SOURCE)
-        return fci_as_range(out);
     for (end = 0; end < FCI_ENDS; end++)
-        inlet[end] =
-            feeder[end]
-            - site->water_weight
-                  * fci_more_is_worse(element->rise, (enum fci_end)end);
-    return fci_as_range(inlet);
+        kept[end] = fci_kept_at(site, element, out[end], feeder[end],
+                                (enum fci_end)end);
+    return fci_as_range(kept);
 }
 
 /* As `enough` is elsewhere: at its worst a pump needs the most. */

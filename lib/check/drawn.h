@@ -24,6 +24,9 @@ fc_range fci_must_keep(const fc_site *site, const struct fci_element *element);
  * feeder. */
 fc_range fci_keeps(const fc_site *site, const struct fci_element *element,
                    const double out[FCI_ENDS], const double feeder[FCI_ENDS]);
+/* The same at one end, of the pressures there at that end. */
+double fci_kept_at(const fc_site *site, const struct fci_element *element,
+                   double own, double feeder, enum fci_end end);
 fc_verdict fci_is_kept(fc_range pressure, fc_range least);
 
 /* The pressures at peak, at an outlet. */

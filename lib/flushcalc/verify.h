@@ -25,8 +25,10 @@ typedef enum fc_doubt {
                        or missed, by less than the model itself may be off */
     FC_DOUBT_ALIKE, /* undecided: if all inputs of a kind went the same way
                        the verdict would be another; `rests_on` */
-    FC_SURE_BY_INDEPENDENCE /* decided, but if all inputs went the same way it
-                               would not be */
+    FC_SURE_BY_INDEPENDENCE, /* decided, but if all inputs went the same way it
+                                would not be */
+    FC_DOUBT_NOT_GIVEN /* undecided: what the file does not give, so that it is
+                          taken for usual, may turn it; `rests_on` */
 } fc_doubt;
 
 /** What a gauge showed, and where: pressures of a claim are brought from there
@@ -88,7 +90,8 @@ typedef struct fc_checked_claim {
     bool can_be_read; /* a gauge can be read under the condition: it is neither
                          peak demand nor the supply of another day */
     bool certain; /* reached, or missed, with every input at its worst, or at
-                     its best */
+                     its best; never with loops or several sources, where those
+                     bound nothing */
     int decimals; /* behind the point, that tell its pressures from the claimed
                      one in the units of the result */
     const char *why_not; /* why the model cannot tell; NULL: it can, and only
@@ -129,11 +132,19 @@ typedef struct fc_checked_claim {
                                                  so many draws: */
     int drawn;
     fc_doubt doubt;
-    const char *rests_on; /* "the rise of 39 parts"; NULL: FC_DOUBT_ALIKE is
-                             not the doubt */
+    const char *rests_on;             /* FC_DOUBT_ALIKE: "rise of 39 parts";
+                                         FC_DOUBT_NOT_GIVEN: "fall-off of prv", what is not
+                                         given that weighs most; NULL: another doubt */
     double carried_low, carried_high; /* as what may explain the difference
                                          carries it: no more is known */
-    FC_ROOM(2);
+    const char *drawn_down;   /* the street main, or a pump's inlet, that is
+                                 drawn below what it must keep, or may be, so
+                                 that the model does not support; NULL: none */
+    const char *borne_out_by; /* a reading of another condition that says the
+                                 same, without which such a main, or a reading
+                                 that the site cannot give, would keep the
+                                 model from deciding; NULL: none is needed */
+    FC_ROOM(8);
 } fc_checked_claim;
 
 /** A reading of the file, and what became of it. */
@@ -145,7 +156,8 @@ typedef struct fc_listed_reading {
     double flow;       /* NAN: not read [m3/s] */
     double flush_time; /* NAN: not timed [s] */
     double within;     /* of the pressure [Pa] */
-    bool within_said;  /* by the reading or its gauge; else what is usual */
+    bool within_said;  /* by the reading or its gauge; else what is usual, or
+                          usual of the gauge's full scale */
     const char *gauge; /* NULL: not named, as its number and calibration */
     const char *number, *calibrated;
     const char *used_for;  /* "alone (its condition), top (carried)"; NULL: no
@@ -207,8 +219,9 @@ typedef struct fc_verify_options {
  * demand by the code marched.  A claim is supported where at least 95 % of the
  * outcomes reach the pressure that it states, contradicted where at most 5 %
  * do: clear of what the draws scatter by, by more than the model itself may be
- * off, and also where all inputs of a kind are off alike.  No such verdict
- * turns on the seed.
+ * off, and also where all inputs of a kind are off alike.  What the file does
+ * not give is no matter of chance: the verdict must be the same with all of it
+ * at its worst, or its best.  No such verdict turns on the seed.
  *
  * A claim that does not say its condition, or the valves, is judged under all
  * that make sense: see fc_checked_claim.
@@ -221,7 +234,9 @@ typedef struct fc_verify_options {
  * A claim about a fixture that draws nothing under its condition is of no
  * flowing pressure, and undecided.  Where a reading
  * shows what no building drawn has, the model decides no claim, unless what is
- * carried from the claim's place to its condition says the same.  What rests
+ * carried from the claim's place to its condition says the same.  Nor does it
+ * support one whose condition draws a street main or a pump's inlet below what
+ * it must keep, as a check has it.  What rests
  * on a street main that nobody tested is supported only where a flowing
  * reading, so carried, says the same.
  *

@@ -8,8 +8,6 @@
 
 #include <stddef.h>
 
-#define IN_SERVICE 0.03 /* [NFPA] of the full scale */
-
 size_t
 fci_count_readings(const fc_site *site)
 {
@@ -46,8 +44,9 @@ accuracy_of(const fc_gauge *gauge)
         return fc_exactly(gauge->within.amount);
     if (!gauge->full_scale.given)
         return none;
-    return fc_exactly((gauge->within.given ? gauge->within.amount : IN_SERVICE)
-                      * gauge->full_scale.nominal);
+    return fc_exactly(
+        (gauge->within.given ? gauge->within.amount : FCI_GAUGE_IN_SERVICE)
+        * gauge->full_scale.nominal);
 }
 
 fc_range

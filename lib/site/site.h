@@ -158,6 +158,9 @@ const fc_flushing *fci_reading_flushing(const fc_reading *reading,
 
 /* ---- Gauges (site/gauge.c) -------------------------------------------- */
 
+/* The part of its full scale that a gauge in service may be off by ([NFPA],
+ * see gauge.c). */
+#define FCI_GAUGE_IN_SERVICE 0.03
 /* What a gauge may be off by of which nobody says it, by the tables [Pa]. */
 double fci_usual_within(const fc_site *site);
 size_t fci_count_readings(const fc_site *site);

@@ -172,11 +172,12 @@ update_pipe(struct fci_variant *v, size_t element)
     int end;
 
     v->changed[element] = false;
-    for (end = 0; v->ranged && end < FCI_ENDS; end++)
+    for (end = 0; (v->ranged || v->left) && end < FCI_ENDS; end++)
         pipe->resistance[end] =
             fci_pipe_resistance(v->site.water_weight, pipe, pipe->bore,
-                                pipe->equivalent, (enum fci_end)end);
-    if (v->ranged)
+                                pipe->equivalent, (enum fci_end)end)
+            * fci_more_is_worse(v->friction, (enum fci_end)end);
+    if (v->ranged || v->left)
         return;
     v->resistance[element] = fci_pipe_resistance(
         v->site.water_weight, pipe, pipe->bore, pipe->equivalent, FCI_NOMINAL);
@@ -256,6 +257,7 @@ fci_variant_reset(struct fci_variant *v)
     size_t i;
 
     v->friction = fc_exactly(1);
+    v->left = false;
     for (i = 0; i < v->n_places; i++)
         reset_place(&v->places[i]);
     for (i = 0; i < from->n_elements; i++)
@@ -548,6 +550,24 @@ more_is_worse(const struct fci_input_row *row)
     }
 }
 
+/* Whether the file does not give it, so that the tables say what is usual.  Of
+ * a main what is not given follows from what is. */
+static bool
+is_usual(const fc_site *site, const struct fci_input *input)
+{
+    const struct fci_input_row *row = input->row;
+
+    if (row->offset == FCI_NOT_OWN)
+        return true;
+    if (row->kind == FCI_SOURCE
+        || (row->measured == FCI_IN_C && is_widened(site, row, input->given)))
+        return false;
+    if (!input->part) /* a valve of a class of the tables */
+        return true;
+    return !range_in(site->given[input->part - site->parts], row->offset)
+                ->given;
+}
+
 /* What the part itself gives, and the C that a pipe has from a table; what a
  * valve needs moves no pressure. */
 static void
@@ -578,6 +598,7 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
                 one.name = one.material ? one.material : "like";
         }
         one.given = *range_in(homes[row->home].from, row->kept);
+        one.usual = is_usual(v->from, &one);
         if (row->dimension == FC_SIZE)
             list_sizes(v, one);
         else
@@ -585,7 +606,7 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
     }
 }
 
-/* Each pipe of a material has a smaller part of its own. */
+/* The C of each pipe of a material has a smaller part of its own. */
 static void
 list_own_parts(struct fci_variant *v)
 {
@@ -593,7 +614,8 @@ list_own_parts(struct fci_variant *v)
     size_t i, k;
 
     for (i = 0; i < n; i++) {
-        if (v->inputs[i].cause != FCI_MATERIAL || v->inputs[i].n < 2)
+        if (v->inputs[i].cause != FCI_MATERIAL || v->inputs[i].n < 2
+            || v->inputs[i].row->measured != FCI_IN_C)
             continue;
         for (k = v->inputs[i].first; k != FCI_NONE; k = v->places[k].next) {
             struct fci_input own = v->inputs[i];
@@ -768,8 +790,11 @@ put_value(struct fci_variant *v, const struct fci_value_place *place)
                                              + FCI_OWN_PART_OF_C * place->own
                                        : place->at;
 
-    *place->value = fc_exactly(
-        place->given.low + part * (place->given.high - place->given.low));
+    *place->value =
+        isnan(part)
+            ? place->given
+            : fc_exactly(place->given.low
+                         + part * (place->given.high - place->given.low));
     if (place->pipe != FCI_NONE)
         v->changed[place->pipe] = true;
 }
@@ -777,19 +802,22 @@ put_value(struct fci_variant *v, const struct fci_value_place *place)
 static void
 put_size(struct fci_variant *v, const struct fci_input *in, double part)
 {
-    const size_t k = (size_t)(part * (double)in->n_sizes);
+    const bool left = isnan(part);
+    const size_t k = left ? 0 : (size_t)(part * (double)in->n_sizes);
     const struct fci_size *size =
         &in->sizes[k < in->n_sizes ? k : in->n_sizes - 1];
     size_t i;
 
     for (i = in->first; i != FCI_NONE; i = v->places[i].next) {
         const size_t at = v->places[i].pipe;
+        const struct fci_pipe *from = v->from->elements[at].pipe;
         struct fci_pipe *pipe = &v->pipes[at];
 
-        pipe->equivalent = v->from->elements[at].pipe->given->n_fittings > 0
+        pipe->equivalent = left ? from->equivalent
+                           : from->given->n_fittings > 0
                                ? fci_equivalent_length(pipe, size->nominal)
                                : 0;
-        pipe->bore = fc_exactly(size->bore);
+        pipe->bore = left ? from->bore : fc_exactly(size->bore);
         v->changed[at] = true;
     }
 }
@@ -801,6 +829,7 @@ put_part(struct fci_variant *v, const struct fci_input *in, double part,
 {
     size_t i;
 
+    v->left |= isnan(part);
     if (in->sizes) {
         put_size(v, in, part);
         return;
@@ -826,7 +855,7 @@ update_pipes(struct fci_variant *v)
     for (i = 0; i < v->from->n_elements; i++) {
         if (!v->from->elements[i].pipe)
             continue;
-        if (v->changed[i])
+        if (v->changed[i] || v->left)
             update_pipe(v, i);
         else if (!v->ranged)
             set_resistance(&v->pipes[i],
@@ -839,6 +868,7 @@ fci_variant_take(struct fci_variant *v, const double *parts)
 {
     size_t i;
 
+    v->left = false;
     for (i = 0; i < v->n_inputs; i++)
         put_part(v, &v->inputs[i], parts[i], false);
     for (i = 0; i < v->n_places; i++)

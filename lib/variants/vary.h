@@ -39,6 +39,7 @@ struct fci_input {
     size_t n_sizes;
     size_t element; /* that it belongs to; FCI_NONE: another, or several */
     enum fci_tie cause;
+    bool usual;   /* nobody measured it: its range is what is usual */
     bool each;    /* by itself, as its typical floor says */
     bool differs; /* its places have several ranges: it is at the same part of
                      each */
@@ -78,6 +79,7 @@ struct fci_variant {
     size_t n_shared, shared_room;
     bool out_of_memory;
     bool ranged; /* what is not set stays a range */
+    bool left;   /* some input was left one */
 };
 
 /* FC_OK or FC_ENOMEM; freed with fci_variant_free() on any outcome.  It must
@@ -93,9 +95,11 @@ void fci_variant_free(struct fci_variant *variant);
  * not say how well that is known.  FC_OK or FC_ENOMEM. */
 fc_status fci_variant_add_model(struct fci_variant *variant);
 
-/* Every input at a part of its range, 0 its low end and 1 its high one. */
+/* Every input at a part of its range, 0 its low end and 1 its high one; NAN
+ * leaves it the range that it is. */
 void fci_variant_take(struct fci_variant *variant, const double *parts);
-/* An input to a value within its range, or the k-th of its sizes. */
+/* An input to a value within its range, or the k-th of its sizes; NAN leaves
+ * it the range that it is. */
 void fci_variant_set(struct fci_variant *variant, size_t input, double value);
 void fci_variant_set_size(struct fci_variant *variant, size_t input, size_t k);
 /* All inputs at their nominal values again, and what was set below undone. */

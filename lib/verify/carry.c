@@ -10,6 +10,11 @@
  * carried by its own law, for every place on the way to the fixture through
  * which something flowed when the gauge was read; between the least and the
  * most that they come to is what the reading says of the claim.
+ *
+ * What flow has taken until the gauge is a difference of two pressures, of
+ * which that of the source is not known exactly either: what it may be off by
+ * stands as it is at any flow, and what is taken for flow's doing is off by as
+ * much the other way, which grows.
  */
 #include "verify/verify.h"
 
@@ -125,7 +130,7 @@ model_reading(const struct fci_verify *v, const struct fci_claim *claim,
     fc_status status;
     size_t n;
 
-    event->at = (struct fci_outcome){ NAN, 0 };
+    event->at = (struct fci_outcome){ .pressure = NAN };
     if (reading->state == FC_RETROFIT && !v->converted)
         return FC_OK;
     open = fci_reading_open(v, reading, &n, &status);
@@ -192,16 +197,46 @@ find_growth(const struct fci_verify *v, const struct fci_claim *claim,
     return growth;
 }
 
+/* By how much the pressure of a source, as the model has it, may be off. */
+static double
+supply_within(const fc_site *site)
+{
+    double within = 0;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const fc_source *source = site->elements[i].part->data;
+        fc_range pressure;
+
+        if (site->elements[i].part->kind != FCI_SOURCE
+            || source->kind == FC_TANK)
+            continue;
+        pressure = source->kind == FC_STREET_MAIN ? source->static_pressure
+                                                  : source->pressure;
+        within = fmax(within, fci_is_exact(pressure)
+                                  ? fci_source_within(site, source)
+                                  : fmax(pressure.high - pressure.nominal,
+                                         pressure.nominal - pressure.low));
+    }
+    return within;
+}
+
+/* Grown by g, a source that is off by e adds e and takes g e. */
 static void
-carry_by(struct fci_brought *carried, double computed,
+carry_by(const fc_site *site, struct fci_brought *carried, double computed,
          const struct event *then, struct growth growth)
 {
     const double low = carried->low - then->at.pressure;
     const double high = carried->high - then->at.pressure;
+    const double within = supply_within(site);
+    const double less = within * (1 - growth.least);
+    const double more = within * (growth.most - 1);
 
     carried->pressure += computed - then->at.pressure;
-    carried->low = computed + fmin(low * growth.least, low * growth.most);
-    carried->high = computed + fmax(high * growth.least, high * growth.most);
+    carried->low =
+        computed + fmin(low * growth.least - less, low * growth.most - more);
+    carried->high =
+        computed + fmax(high * growth.least + less, high * growth.most + more);
 }
 
 fc_status
@@ -211,8 +246,8 @@ fci_reading_carry_one(const struct fci_verify *v,
                       fc_diagnostics *messages)
 {
     const size_t n = v->site->n_elements;
-    struct event then = { { NAN, 0 }, calloc(n, sizeof(double)) };
-    struct event now = { { NAN, 0 }, calloc(n, sizeof(double)) };
+    struct event then = { .flow = calloc(n, sizeof(double)) };
+    struct event now = { .flow = calloc(n, sizeof(double)) };
     fc_status status = then.flow && now.flow ? FC_OK : FC_ENOMEM;
 
     *carried = fci_not_brought();
@@ -221,7 +256,8 @@ fci_reading_carry_one(const struct fci_verify *v,
     if (status == FC_OK && !isnan(then.at.pressure)) {
         status = model_claim(v, claim, &now, messages);
         *carried = fci_reading_bring(v, reading, claim, then.at.flow);
-        carry_by(carried, computed, &then, find_growth(v, claim, &then, &now));
+        carry_by(v->site, carried, computed, &then,
+                 find_growth(v, claim, &then, &now));
     }
     free(then.flow);
     free(now.flow);

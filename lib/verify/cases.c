@@ -5,12 +5,12 @@
  * The mildest of them would support what another contradicts; so it is
  * supported under all of them, or not.
  */
+#include "check/checked.h"
 #include "units/units.h"
 #include "verify/verify.h"
 #include "words/phrase.h"
 
 #include <math.h>
-#include <string.h>
 
 /* The cases of one claim, one after the other. */
 struct cases {
@@ -218,16 +218,6 @@ list_cases(const struct cases *s, fc_checked_claim *out)
 
 /* ---- The code's least, and the valve's --------------------------------- */
 
-/* The document alone: the tables name it first, and how it was read after. */
-static const char *
-document(const struct fci_verify *v, const char *source)
-{
-    const char *end = source ? strstr(source, ", read on") : NULL;
-
-    return end ? fci_arena_substring(v->arena, source, (size_t)(end - source))
-               : source;
-}
-
 static void
 take_minima(const struct fci_verify *v, const struct fci_claim *claim,
             fc_checked_claim *out)
@@ -240,8 +230,9 @@ take_minima(const struct fci_verify *v, const struct fci_claim *claim,
 
     out->kind = fixture->kind->head.name;
     out->code_minimum = need.code;
-    out->code =
-        isnan(need.code) ? NULL : document(v, fixture->kind->pressure_source);
+    out->code = isnan(need.code)
+                    ? NULL
+                    : fci_document(v->arena, fixture->kind->pressure_source);
     out->valve_minimum = need.valve.given ? need.valve.nominal : NAN;
     if (out->claimed < out->code_minimum - FCI_SAME_PRESSURE)
         fci_say(&words, "", "under the code's %s (%s)",

@@ -12,6 +12,7 @@
  *           Guide to the expression of uncertainty in measurement (from
  *           memory)
  */
+#include "check/drawn.h"
 #include "ground/diagnostics.h"
 #include "ground/gsl_guard.h"
 #include "ground/pool.h"
@@ -33,8 +34,10 @@ struct fci_bench {
     size_t *order; /* claims, those that share a network together */
     struct fci_demand *demand[FC_STATES]; /* NULL: not worked out */
     bool demand_varies;
-    double *parts;      /* of its range each input is at, 0 to 1 */
-    size_t *kind;       /* of each input, the first one of its kind */
+    double *parts;        /* of its range each input is at, 0 to 1 */
+    enum fci_end end;     /* of those that are left ranges */
+    bool looks_at_supply; /* how far it is drawn down */
+    size_t *kind;         /* of each input, the first one of its kind */
     const bool *wanted; /* of each claim, whether to work it out; NULL: all */
     double *heights;    /* of the elements, nominal; where there are loops */
     double *drawn_heights;
@@ -89,8 +92,8 @@ has_flow_input(const struct fci_variant *variant)
 }
 
 /* What is called the same is of a kind: all rises, all lengths.  What is said
- * to be each floor's own, a pipe's own part and what the model may be off by
- * go with nothing else. */
+ * to be each floor's own, a pipe's own part, what the model may be off by and
+ * what nobody measured go with nothing else. */
 static void
 find_kinds(struct fci_bench *b)
 {
@@ -114,7 +117,7 @@ bool
 fci_input_has_kind(const struct fci_input *input)
 {
     return !input->each && input->cause != FCI_OWN_PART
-           && input->cause != FCI_OF_MODEL;
+           && input->cause != FCI_OF_MODEL && !input->usual;
 }
 
 static bool
@@ -144,6 +147,7 @@ fill_bench(struct fci_bench *b)
         fci_heights(v->site, b->heights);
     order_claims(b);
     b->demand_varies = has_flow_input(&b->variant);
+    b->end = FCI_NOMINAL;
     return true;
 }
 
@@ -200,16 +204,69 @@ is_wanted(const struct fci_bench *b, size_t claim)
            && (!b->wanted || b->wanted[claim]);
 }
 
+/* Of what serves the claim's fixture and must keep some pressure, where least
+ * is to spare; `own`, `feeder`: at an element's outlet and its feeder's. */
+static void
+note_drawn(const struct fci_bench *b, size_t at, double own, double feeder,
+           struct fci_outcome *outcome)
+{
+    const fc_site *site = &b->variant.site;
+    const struct fci_element *element = &site->elements[at];
+    const fc_range must = fci_must_keep(site, element);
+    const double least = fci_more_is_worse(must, b->end);
+    const double pressure = fci_kept_at(site, element, own, feeder, b->end);
+
+    if (!must.given
+        || (outcome->drawn_at != FCI_NONE
+            && pressure - least >= outcome->drawn_to - outcome->must_keep))
+        return;
+    outcome->drawn_at = at;
+    outcome->drawn_to = pressure;
+    outcome->must_keep = least;
+}
+
+/* Where flows may turn, every source and pump serves every fixture. */
+static bool
+serves(const fc_site *site, size_t element, const struct fci_claim *claim)
+{
+    size_t at = site->fixtures[claim->fixture].element;
+
+    while (at != element && at != FCI_NONE)
+        at = site->elements[at].parent;
+    return at != FCI_NONE;
+}
+
+static void
+note_event(const struct fci_bench *b, const struct fci_claim *claim,
+           struct fci_solver *solver, struct fci_outcome *outcome)
+{
+    const fc_site *site = &b->variant.site;
+    size_t i;
+
+    for (i = 0; b->looks_at_supply && i < site->n_elements; i++) {
+        const size_t parent = site->elements[i].parent;
+
+        if (b->verify->meshed || serves(site, i, claim))
+            note_drawn(b, i, fci_solver_at(solver, i),
+                       parent == FCI_NONE ? 0 : fci_solver_at(solver, parent),
+                       outcome);
+    }
+}
+
 static fc_status
-run_event(const struct fci_claim *claim, bool still, struct fci_solver *solver,
-          struct fci_outcome *outcome)
+run_event(const struct fci_bench *b, const struct fci_claim *claim, bool still,
+          struct fci_solver *solver, struct fci_outcome *outcome)
 {
     const size_t n = still ? 0 : claim->n_open;
-    const fc_status status = fci_solver_run(solver, claim->open, n);
+    fc_status status;
 
-    *outcome = (struct fci_outcome){ 0, 0 };
+    *outcome = (struct fci_outcome){ .drawn_at = FCI_NONE };
+    if (b->end != FCI_NOMINAL)
+        fci_solver_take(solver, b->end, claim->fixture);
+    status = fci_solver_run(solver, claim->open, n);
     if (status != FC_OK)
         return status;
+    note_event(b, claim, solver, outcome);
     if (claim->place < n) {
         const struct fci_drawn *drawn =
             &fci_solver_drawn(solver)[claim->place];
@@ -250,7 +307,7 @@ run_events(struct fci_bench *b, size_t from, size_t to, bool still,
         if (status == FC_OK)
             status = fci_solver_fail(
                 solver,
-                run_event(claim, still, solver, &outcomes[b->order[i]]),
+                run_event(b, claim, still, solver, &outcomes[b->order[i]]),
                 messages);
     }
     fci_solver_free(solver);
@@ -264,12 +321,22 @@ take_peak(const struct fci_bench *b, const struct fci_claim *claim,
 {
     const fc_site *site = &b->variant.site;
     const struct fci_fixture *fixture = &site->fixtures[claim->fixture];
-    const double flow =
-        fci_fixture_flow(site, fixture, claim->given->state).nominal;
+    const double flow = fci_more_is_worse(
+        fci_fixture_flow(site, fixture, claim->given->state), b->end);
+    size_t at;
 
-    outcome->flow = flow;
-    outcome->pressure = fci_pressure_of(peak[fixture->element].at[FCI_NOMINAL])
-                        - fci_fixture_drop(site, fixture, flow, FCI_NOMINAL);
+    *outcome = (struct fci_outcome){ .flow = flow, .drawn_at = FCI_NONE };
+    outcome->pressure = fci_pressure_of(peak[fixture->element].at[b->end])
+                        - fci_fixture_drop(site, fixture, flow, b->end);
+    for (at = fixture->element; b->looks_at_supply && at != FCI_NONE;
+         at = site->elements[at].parent) {
+        const size_t parent = site->elements[at].parent;
+
+        note_drawn(
+            b, at, fci_pressure_of(peak[at].at[b->end]),
+            parent == FCI_NONE ? 0 : fci_pressure_of(peak[parent].at[b->end]),
+            outcome);
+    }
 }
 
 static fc_status
@@ -303,8 +370,9 @@ run_peaks(struct fci_bench *b, size_t from, size_t to,
 static void
 move(fc_range *range, double by)
 {
-    if (range->given)
-        *range = fc_exactly(range->nominal + by);
+    range->low += by;
+    range->nominal += by;
+    range->high += by;
 }
 
 /* As found on the claim's day: the static pressure is another, the main as
@@ -376,11 +444,14 @@ close_loops(struct fci_bench *b)
     }
 }
 
-/* The building whose inputs are at these parts of their ranges. */
+/* The building whose inputs are at these parts of their ranges; those that are
+ * left ranges, at that end. */
 static void
-take_parts(struct fci_bench *b)
+take_parts(struct fci_bench *b, enum fci_end end)
 {
     fci_variant_take(&b->variant, b->parts);
+    b->end = end;
+    b->looks_at_supply = false;
     if (b->demand_varies)
         forget_demand(b);
     close_loops(b);
@@ -392,16 +463,30 @@ fci_bench_begin(struct fci_bench *b, unsigned long seed, size_t block)
     gsl_rng_set(b->rng, fci_seed_of_block(seed, block));
 }
 
+/* The part of its range at which an input is at an end for every fixture: on a
+ * tree it is left a range.  Where flows may turn there are no ends of ranges,
+ * and it is at its own. */
+static double
+part_at_end(const struct fci_bench *b, size_t input, enum fci_end end)
+{
+    return !b->verify->meshed                                             ? NAN
+           : b->variant.inputs[input].more_is_worse == (end == FCI_WORST) ? 1
+                                                                          : 0;
+}
+
 void
-fci_bench_draw(struct fci_bench *b, bool kinds_alike)
+fci_bench_draw(struct fci_bench *b, struct fci_draw_as as)
 {
     size_t i;
 
     for (i = 0; i < b->variant.n_inputs; i++)
         b->parts[i] = gsl_rng_uniform(b->rng);
-    for (i = 0; kinds_alike && i < b->variant.n_inputs; i++)
+    for (i = 0; as.kinds_alike && i < b->variant.n_inputs; i++)
         b->parts[i] = b->parts[b->kind[i]];
-    take_parts(b);
+    for (i = 0; as.usual != FCI_NOMINAL && i < b->variant.n_inputs; i++)
+        if (b->variant.inputs[i].usual)
+            b->parts[i] = part_at_end(b, i, as.usual);
+    take_parts(b, as.usual);
 }
 
 void
@@ -412,24 +497,65 @@ fci_bench_take_bad(struct fci_bench *b, double bad)
 
     for (i = 0; i < b->variant.n_inputs; i++)
         b->parts[i] = inputs[i].more_is_worse ? bad : 1 - bad;
-    take_parts(b);
+    take_parts(b, FCI_NOMINAL);
 }
 
 void
-fci_bench_take_model(struct fci_bench *b, bool worst)
+fci_bench_take_end(struct fci_bench *b, enum fci_end end)
+{
+    size_t i;
+
+    for (i = 0; i < b->variant.n_inputs; i++)
+        b->parts[i] = part_at_end(b, i, end);
+    take_parts(b, end);
+    b->looks_at_supply = true;
+}
+
+static void
+take_nominal(struct fci_bench *b, enum fci_end end)
+{
+    fci_variant_reset(&b->variant);
+    b->end = end;
+    b->looks_at_supply = false;
+    if (b->demand_varies)
+        forget_demand(b);
+}
+
+static void
+set_to_end(struct fci_bench *b, size_t input, enum fci_end end)
+{
+    const fc_range given = b->variant.inputs[input].given;
+    const double part = part_at_end(b, input, end);
+
+    fci_variant_set(&b->variant, input,
+                    isnan(part) ? NAN
+                    : part > 0  ? given.high
+                                : given.low);
+}
+
+void
+fci_bench_take_model(struct fci_bench *b, enum fci_end end, bool usual)
 {
     const struct fci_input *inputs = b->variant.inputs;
     size_t i;
 
-    fci_variant_reset(&b->variant);
-    for (i = 0; i < b->variant.n_inputs; i++)
-        if (inputs[i].cause == FCI_OF_MODEL)
+    take_nominal(b, usual ? end : FCI_NOMINAL);
+    for (i = 0; i < b->variant.n_inputs; i++) {
+        const bool high = inputs[i].more_is_worse == (end == FCI_WORST);
+
+        if (inputs[i].cause == FCI_OF_MODEL) /* one for all */
             fci_variant_set(&b->variant, i,
-                            inputs[i].more_is_worse == worst
-                                ? inputs[i].given.high
-                                : inputs[i].given.low);
-    if (b->demand_varies)
-        forget_demand(b);
+                            high ? inputs[i].given.high : inputs[i].given.low);
+        else if (usual && inputs[i].usual)
+            set_to_end(b, i, end);
+    }
+}
+
+void
+fci_bench_take_one(struct fci_bench *b, size_t input, enum fci_end end)
+{
+    take_nominal(b, end);
+    set_to_end(b, input, end);
 }
 
 /* ---- Threads ---------------------------------------------------------- */
@@ -448,7 +574,8 @@ struct fci_drawing {
     size_t n_workers, n_blocks;
     /* What is drawn now. */
     unsigned long seed;
-    bool kinds_alike, keep; /* outcomes as well */
+    struct fci_draw_as as;
+    bool keep; /* outcomes as well */
     const bool *wanted;
 };
 
@@ -482,7 +609,7 @@ draw_block(const struct fci_drawing *d, const struct worker *w, size_t block)
     for (i = first; i < first + FCI_VERIFY_BLOCK && status == FC_OK; i++) {
         if (d->keep && i >= v->draws)
             break;
-        fci_bench_draw(w->bench, d->kinds_alike);
+        fci_bench_draw(w->bench, d->as);
         status =
             fci_bench_run(w->bench, false, w->bench->outcomes, w->messages);
         if (status == FC_OK)
@@ -587,19 +714,19 @@ fci_drawing_first(struct fci_drawing *d, size_t *reach,
                   fc_diagnostics *messages)
 {
     d->seed = d->verify->seed;
-    d->kinds_alike = false;
+    d->as = (struct fci_draw_as){ false, FCI_NOMINAL };
     d->keep = true;
     d->wanted = NULL;
     return draw_blocks(d, 0, d->n_blocks, reach, messages);
 }
 
 fc_status
-fci_drawing_more(struct fci_drawing *d, bool kinds_alike, const bool *wanted,
-                 size_t first, size_t blocks, size_t *reach,
-                 fc_diagnostics *messages)
+fci_drawing_more(struct fci_drawing *d, struct fci_draw_as as,
+                 const bool *wanted, size_t first, size_t blocks,
+                 size_t *reach, fc_diagnostics *messages)
 {
-    d->seed = kinds_alike ? SEED_ALIKE : FCI_SEED_OF_NOBODY;
-    d->kinds_alike = kinds_alike;
+    d->seed = as.kinds_alike ? SEED_ALIKE : FCI_SEED_OF_NOBODY;
+    d->as = as;
     d->keep = false;
     d->wanted = wanted;
     return draw_blocks(d, first, first + blocks, reach, messages);

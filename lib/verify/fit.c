@@ -3,7 +3,8 @@
  *
  * A model that some reading refutes decides nothing where no reading bears it
  * out.  A reading is held against the buildings drawn, with its own accuracy
- * on either side of all of them.
+ * on either side of all of them, and against the bounds of a check, in which
+ * the model is not off.
  */
 #include "verify/verify.h"
 
@@ -135,6 +136,13 @@ fit_building(const struct fitting *f)
 
 /* ---- All of them ------------------------------------------------------ */
 
+const char *
+fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit)
+{
+    return fit->bounded || v->varied == 0 ? ""
+                                          : " in 99 % of the buildings drawn";
+}
+
 static void
 judge_fits(struct fci_verify *v)
 {
@@ -146,9 +154,18 @@ judge_fits(struct fci_verify *v)
         const double within =
             fci_reading_within(v->site, fit->reading) + FCI_SOLVED_TO;
 
+        const fc_contradiction *c =
+            fci_evidence_against(&v->evidence, fit->reading->name);
+
         fit->refuted =
             fit->low <= fit->high
             && (read + within < fit->low || read - within > fit->high);
+        if (fit->refuted || !fit->open || !c || c->against
+            || fci_is_above_ceiling(c))
+            continue;
+        fit->refuted = fit->bounded = true;
+        fit->low = isnan(c->low) ? c->high : c->low;
+        fit->high = c->high;
     }
 }
 
@@ -168,7 +185,7 @@ fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
         return FC_ENOMEM;
     fci_bench_begin(bench, FCI_SEED_OF_NOBODY, 0);
     for (i = 0; i < FIT_DRAWS && status == FC_OK; i++) {
-        fci_bench_draw(bench, false);
+        fci_bench_draw(bench, (struct fci_draw_as){ false, FCI_NOMINAL });
         status = fit_building(&f);
     }
     judge_fits(v);
@@ -188,13 +205,13 @@ is_refuting(const struct fci_verify *v, const fc_reading *reading)
     return false;
 }
 
-/* Whether what was read at the claim's place says what the model says: that
+/* What was read at the claim's place and says what the model says: that
  * reading itself, or of one elsewhere what is carried from the place, of a
- * flow that the model has there. */
+ * flow that the model has there; NULL: none does. */
 static fc_status
 bears_out(const struct fci_verify *v, const struct fci_claim *claim,
           const fc_checked_claim *checked, const fc_reading *reading,
-          bool *same, fc_diagnostics *messages)
+          const fc_reading **borne, fc_diagnostics *messages)
 {
     struct fci_brought carried = claim->carried;
     fc_status status = FC_OK;
@@ -206,32 +223,34 @@ bears_out(const struct fci_verify *v, const struct fci_claim *claim,
              && (!fci_reading_flows(carried.reading)
                  || is_refuting(v, carried.reading)))
         carried.reading = NULL;
-    *same = carried.reading
-            && fci_support_by_reading(claim, &carried) == checked->by_model;
+    *borne =
+        carried.reading
+                && fci_support_by_reading(claim, &carried) == checked->by_model
+            ? carried.reading
+            : NULL;
     return status;
 }
 
 fc_status
 fci_verify_refute(const struct fci_verify *v, const struct fci_claim *claim,
                   const fc_checked_claim *checked, const fc_reading **by,
-                  fc_diagnostics *messages)
+                  const fc_reading **borne, fc_diagnostics *messages)
 {
     size_t i;
 
-    *by = NULL;
+    *by = *borne = NULL;
     if (claim->why_not || checked->by_model == FC_UNDECIDED)
         return FC_OK;
     for (i = 0; i < v->n_fits; i++) {
         const fc_reading *reading = v->fits[i].reading;
         fc_status status;
-        bool same;
 
         if (!v->fits[i].refuted)
             continue;
-        status = bears_out(v, claim, checked, reading, &same, messages);
+        status = bears_out(v, claim, checked, reading, borne, messages);
         if (status != FC_OK)
             return status;
-        if (same)
+        if (*borne)
             continue;
         *by = reading;
         return FC_OK;

@@ -83,8 +83,9 @@ tell_model(const struct fci_verify *v, const fc_reading *reading,
                                : reading->pressure.nominal - fit->high;
 
         if (fit->reading == reading && fit->refuted)
-            fci_say(words, "; ", "the site as given has %s, off by %s",
+            fci_say(words, "; ", "the site as given has %s%s, off by %s",
                     fci_show_range(units, FC_PRESSURE, has).text,
+                    fci_fit_of(v, fit),
                     fci_show(units, FC_PRESSURE, off).text);
     }
 }
@@ -154,7 +155,7 @@ list_reading(const struct fci_verify *v, const fc_reading *reading,
         .flush_time =
             reading->flush_time.given ? reading->flush_time.nominal : NAN,
         .within = fci_reading_within(v->site, reading),
-        .within_said = fci_reading_accuracy(v->site, reading).given,
+        .within_said = reading->within.given || (gauge && gauge->within.given),
         .used_for = name_uses(v, reading),
         .disagrees = name_disagreement(v, reading),
     };

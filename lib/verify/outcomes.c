@@ -170,8 +170,8 @@ share_of(const struct sums *s, const struct fci_verify *v, size_t input,
 }
 
 /* "static pressure of main"; the C of a material is that of its pipes. */
-static const char *
-name_input(const struct fci_verify *v, const struct fci_input *input)
+const char *
+fci_input_name(const struct fci_verify *v, const struct fci_input *input)
 {
     const bool shared =
         input->element == FCI_NONE && input->dimension == FC_NUMBER;
@@ -202,7 +202,7 @@ find_decider(const struct sums *s, const struct fci_verify *v, size_t c)
     }
     claim->share = fmin(claim->share, 1);
     if (claim->share > 0)
-        claim->decided_by = name_input(v, &s->variant->inputs[best]);
+        claim->decided_by = fci_input_name(v, &s->variant->inputs[best]);
     return claim->decided_by || claim->share <= 0;
 }
 

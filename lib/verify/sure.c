@@ -12,6 +12,8 @@
  *   - It is the same if all inputs of a kind, such as every rise, are off the
  *     same way.  That they are not is an assumption which many small ranges
  *     live on, and which nobody measured.
+ *   - It is the same with what the file does not give at its worst, or its
+ *     best: what is usual is no chance that anybody knows.
  *
  * Where the verdict would not be the same if all inputs whatever were off the
  * same way, that is said: causes of different kinds are taken to be
@@ -20,7 +22,10 @@
  *   [W27]  E. B. Wilson, J. American Statistical Association 22 (1927)
  *          209-212: interval for a binomial proportion (from memory)
  */
+#include "check/drawn.h"
 #include "flow/busy_tally.h"
+#include "ground/ties.h"
+#include "units/units.h"
 #include "verify/verify.h"
 
 #include <math.h>
@@ -134,8 +139,9 @@ draw_more(const struct judging *j)
     memset(j->reach, 0, j->v->n_claims * sizeof *j->reach);
     for (round = 0; round < MOST_ROUNDS && open > 0 && status == FC_OK;
          round++) {
-        status = fci_drawing_more(j->drawing, false, j->wanted, round * blocks,
-                                  blocks, j->reach, j->messages);
+        status = fci_drawing_more(
+            j->drawing, (struct fci_draw_as){ false, FCI_NOMINAL }, j->wanted,
+            round * blocks, blocks, j->reach, j->messages);
         if (status == FC_OK)
             open = settle(j, (round + 1) * blocks * FCI_VERIFY_BLOCK,
                           round + 1 == MOST_ROUNDS);
@@ -185,36 +191,107 @@ doubt(fc_checked_claim *claim, fc_doubt why)
     claim->doubt = why;
 }
 
+/* Both with the model off by all that it may; `usual`: and what nobody
+ * measured at its ends. */
+static fc_status
+run_model(const struct judging *j, bool usual)
+{
+    fc_status status;
+
+    fci_bench_take_model(j->bench, FCI_WORST, usual);
+    status = run(j, j->worst);
+    if (status != FC_OK)
+        return status;
+    fci_bench_take_model(j->bench, FCI_BEST, usual);
+    return run(j, j->best);
+}
+
+/* Whether the outcomes at both ends keep the model from its verdict. */
+static bool
+is_in_doubt(const struct judging *j, size_t c)
+{
+    const fc_checked_claim *claim = &j->v->checked[c];
+
+    return (claim->by_model == FC_SUPPORTED && !reaches(claim, &j->worst[c]))
+           || (claim->by_model == FC_CONTRADICTED
+               && reaches(claim, &j->best[c]));
+}
+
 /* Where no input is a range it is all there is to go by. */
 static fc_status
 judge_model(const struct judging *j)
 {
     struct fci_verify *v = j->v;
-    fc_status status;
+    const fc_status status = run_model(j, false);
     size_t c;
 
-    fci_bench_take_model(j->bench, true);
-    status = run(j, j->worst);
-    if (status == FC_OK) {
-        fci_bench_take_model(j->bench, false);
-        status = run(j, j->best);
-    }
     for (c = 0; c < v->n_claims && status == FC_OK; c++) {
         fc_checked_claim *claim = &v->checked[c];
         const bool always = reaches(claim, &j->worst[c]);
-        const bool ever = reaches(claim, &j->best[c]);
 
         if (v->claims[c].why_not)
             continue;
         if (v->varied == 0) {
             claim->low = j->worst[c].pressure;
             claim->high = j->best[c].pressure;
-            claim->certain = always || !ever;
+            claim->certain = always || !reaches(claim, &j->best[c]);
             claim->by_model = always ? FC_SUPPORTED : FC_CONTRADICTED;
         }
-        if ((claim->by_model == FC_SUPPORTED && !always)
-            || (claim->by_model == FC_CONTRADICTED && ever))
+        if (is_in_doubt(j, c))
             doubt(claim, FC_DOUBT_MODEL);
+    }
+    return status;
+}
+
+/* What keeps it from being sure that the supply is not drawn down too far. */
+static const char *
+name_drawn(const struct fci_verify *v, const struct fci_outcome *worst,
+           const struct fci_outcome *best)
+{
+    const fc_site *site = v->site;
+    const struct fci_element *element = &site->elements[worst->drawn_at];
+    const fc_unit_system units = site->settings.units;
+    const bool main = element->part->kind == FCI_SOURCE;
+    const fc_range has = { true, worst->drawn_to, worst->drawn_to,
+                           fmax(worst->drawn_to, best->drawn_to) };
+
+    return fci_arena_printf(
+        v->arena, "%s%s is drawn down to %s, and %s %s",
+        main ? "" : "the inlet of ", element->name,
+        fci_show_range(units, FC_PRESSURE, has).text,
+        fci_show_range(units, FC_PRESSURE, fci_must_keep(site, element)).text,
+        main ? "must be left in a street main" : "are needed there");
+}
+
+/* On a tree every pressure lies between the ends, as in a check. */
+static fc_status
+find_certain(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    fc_status status;
+    size_t c;
+
+    fci_bench_take_end(j->bench, FCI_WORST);
+    status = run(j, j->worst);
+    if (status == FC_OK) {
+        fci_bench_take_end(j->bench, FCI_BEST);
+        status = run(j, j->best);
+    }
+    for (c = 0; c < v->n_claims && status == FC_OK; c++) {
+        fc_checked_claim *claim = &v->checked[c];
+        const struct fci_outcome *worst = &j->worst[c];
+
+        if (v->claims[c].why_not)
+            continue;
+        claim->certain =
+            !v->meshed
+            && (reaches(claim, worst) || !reaches(claim, &j->best[c]));
+        if (worst->drawn_at == FCI_NONE
+            || worst->drawn_to >= worst->must_keep - FCI_SAME_PRESSURE)
+            continue;
+        claim->drawn_down = name_drawn(v, worst, &j->best[c]);
+        if (!claim->drawn_down)
+            return FC_ENOMEM;
     }
     return status;
 }
@@ -224,24 +301,6 @@ run_bad(const struct judging *j, double bad, struct fci_outcome *outcomes)
 {
     fci_bench_take_bad(j->bench, bad);
     return run(j, outcomes);
-}
-
-/* Every pressure is the worse the worse its inputs are, so that the ends bound
- * it. */
-static fc_status
-find_certain(const struct judging *j)
-{
-    struct fci_verify *v = j->v;
-    fc_status status = run_bad(j, 1, j->worst);
-    size_t c;
-
-    if (status == FC_OK)
-        status = run_bad(j, 0, j->best);
-    for (c = 0; c < v->n_claims && status == FC_OK; c++)
-        v->checked[c].certain = !v->claims[c].why_not
-                                && (reaches(&v->checked[c], &j->worst[c])
-                                    || !reaches(&v->checked[c], &j->best[c]));
-    return status;
 }
 
 /* All at one part of their ranges: the claim is reached up to some part, so
@@ -255,14 +314,9 @@ find_independence(const struct judging *j)
 
     if (status == FC_OK)
         status = run_bad(j, LEAST_OF_ALL, j->best);
-    for (c = 0; c < v->n_claims && status == FC_OK; c++) {
-        fc_checked_claim *claim = &v->checked[c];
-
-        if ((claim->by_model == FC_SUPPORTED && !reaches(claim, &j->worst[c]))
-            || (claim->by_model == FC_CONTRADICTED
-                && reaches(claim, &j->best[c])))
-            claim->doubt = FC_SURE_BY_INDEPENDENCE;
-    }
+    for (c = 0; c < v->n_claims && status == FC_OK; c++)
+        if (is_in_doubt(j, c))
+            v->checked[c].doubt = FC_SURE_BY_INDEPENDENCE;
     return status;
 }
 
@@ -292,9 +346,12 @@ find_kind(const struct fci_variant *variant, struct fci_arena *arena)
                     : NULL;
 }
 
+/* ---- Draws of another kind ---------------------------------------------- */
+
 /* Those are open whose draws do not yet say what the others did. */
 static size_t
-settle_alike(const struct judging *j, size_t n, bool last, const char *kind)
+settle_again(const struct judging *j, size_t n, bool last, fc_doubt why,
+             const char *rests_on)
 {
     size_t c, open = 0;
 
@@ -309,36 +366,128 @@ settle_alike(const struct judging *j, size_t n, bool last, const char *kind)
         open += j->wanted[c];
         if (j->wanted[c] || support_by(side) == claim->by_model)
             continue;
-        doubt(claim, FC_DOUBT_ALIKE);
-        claim->rests_on = kind;
+        doubt(claim, why);
+        claim->rests_on = rests_on;
     }
     return open;
 }
 
+/* What has this verdict by draws, and is not certain, must have it by these
+ * too. */
 static fc_status
-judge_alike(const struct judging *j)
+draw_again(const struct judging *j, struct fci_draw_as as, fc_support verdict,
+           fc_doubt why, const char *rests_on)
 {
     struct fci_verify *v = j->v;
-    const char *kind = find_kind(fci_bench_variant(j->bench), v->arena);
     const size_t blocks = 1 + v->draws / ALIKE_DIVISOR / FCI_VERIFY_BLOCK;
     fc_status status = FC_OK;
     size_t c, round, open = 0;
 
     for (c = 0; c < v->n_claims; c++) {
         j->reach[c] = 0;
-        j->wanted[c] = kind && !v->claims[c].why_not && !v->checked[c].certain
-                       && v->checked[c].by_model != FC_UNDECIDED;
+        j->wanted[c] = !v->claims[c].why_not && !v->checked[c].certain
+                       && v->checked[c].by_model == verdict;
         open += j->wanted[c];
     }
     for (round = 0; round < ALIKE_DIVISOR && open > 0 && status == FC_OK;
          round++) {
-        status = fci_drawing_more(j->drawing, true, j->wanted, round * blocks,
+        status = fci_drawing_more(j->drawing, as, j->wanted, round * blocks,
                                   blocks, j->reach, j->messages);
         if (status == FC_OK)
-            open = settle_alike(j, (round + 1) * blocks * FCI_VERIFY_BLOCK,
-                                round + 1 == ALIKE_DIVISOR, kind);
+            open = settle_again(j, (round + 1) * blocks * FCI_VERIFY_BLOCK,
+                                round + 1 == ALIKE_DIVISOR, why, rests_on);
     }
     return status;
+}
+
+/* What nobody measured is at its worst for what is supported, and at its best
+ * for what is contradicted. */
+static fc_status
+draw_both(const struct judging *j, bool kinds_alike, fc_doubt why,
+          const char *rests_on)
+{
+    const struct fci_draw_as worst = { kinds_alike, FCI_WORST };
+    const struct fci_draw_as best = { kinds_alike, FCI_BEST };
+    const fc_status status = draw_again(j, worst, FC_SUPPORTED, why, rests_on);
+
+    return status == FC_OK
+               ? draw_again(j, best, FC_CONTRADICTED, why, rests_on)
+               : status;
+}
+
+static fc_status
+judge_alike(const struct judging *j)
+{
+    const char *kind = find_kind(fci_bench_variant(j->bench), j->v->arena);
+
+    return kind ? draw_both(j, true, FC_DOUBT_ALIKE, kind) : FC_OK;
+}
+
+/* Of what is not given the one that at its end alone moves each claim most:
+ * that is what it rests on. */
+static fc_status
+name_not_given(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    const struct fci_variant *variant = fci_bench_variant(j->bench);
+    double *most = fci_arena_array(&v->scratch, v->n_claims, sizeof *most);
+    fc_status status = most ? FC_OK : FC_ENOMEM;
+    size_t i, c;
+
+    for (i = 0; i < variant->n_inputs && status == FC_OK; i++) {
+        if (!variant->inputs[i].usual
+            || variant->inputs[i].cause == FCI_OWN_PART)
+            continue;
+        fci_bench_take_one(j->bench, i, FCI_WORST);
+        status = run(j, j->worst);
+        if (status == FC_OK) {
+            fci_bench_take_one(j->bench, i, FCI_BEST);
+            status = run(j, j->best);
+        }
+        for (c = 0; c < v->n_claims && status == FC_OK; c++) {
+            fc_checked_claim *claim = &v->checked[c];
+            const double moved = j->best[c].pressure - j->worst[c].pressure;
+
+            if (claim->doubt != FC_DOUBT_NOT_GIVEN
+                || (claim->rests_on && !fci_is_less(most[c], moved)))
+                continue;
+            most[c] = moved;
+            claim->rests_on = fci_input_name(v, &variant->inputs[i]);
+        }
+    }
+    return status;
+}
+
+/* Whether anything that bears on the pressure is not given. */
+static bool
+any_usual(const struct fci_variant *variant)
+{
+    size_t i;
+
+    for (i = 0; i < variant->n_inputs && !variant->inputs[i].usual; i++)
+        ;
+    return i < variant->n_inputs;
+}
+
+static fc_status
+judge_not_given(const struct judging *j)
+{
+    struct fci_verify *v = j->v;
+    fc_status status;
+    bool any = false;
+    size_t c;
+
+    if (!any_usual(fci_bench_variant(j->bench)))
+        return FC_OK;
+    status = run_model(j, true);
+    for (c = 0; c < v->n_claims && status == FC_OK; c++)
+        if (!v->claims[c].why_not && is_in_doubt(j, c))
+            doubt(&v->checked[c], FC_DOUBT_NOT_GIVEN);
+    if (status == FC_OK)
+        status = draw_both(j, false, FC_DOUBT_NOT_GIVEN, NULL);
+    for (c = 0; c < v->n_claims; c++)
+        any |= v->checked[c].doubt == FC_DOUBT_NOT_GIVEN;
+    return status == FC_OK && any ? name_not_given(j) : status;
 }
 
 /* ---- The whole -----------------------------------------------------------
@@ -364,10 +513,12 @@ fci_verify_sure(struct fci_verify *v, struct fci_bench *bench,
         return FC_ENOMEM;
     if (v->varied > 0)
         status = judge_chances(&j, reach);
-    if (status == FC_OK && v->varied > 0)
+    if (status == FC_OK)
         status = find_certain(&j);
     if (status == FC_OK)
         status = judge_model(&j);
+    if (status == FC_OK && v->varied > 0)
+        status = judge_not_given(&j);
     if (status == FC_OK && v->varied > 0)
         status = judge_alike(&j);
     if (status == FC_OK && v->varied > 0)

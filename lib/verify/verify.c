@@ -94,7 +94,7 @@ take_nominal(const struct fci_verify *v, const struct fci_outcome *flowing,
 
 /* A reading decides; two that cannot both be true do not, nor does the model
  * where a reading of another condition speaks against it or against what it is
- * made of. */
+ * made of, nor where the supply may be drawn down too far. */
 static fc_support
 support_of(const struct fci_claim *claim, const fc_checked_claim *out)
 {
@@ -105,7 +105,8 @@ support_of(const struct fci_claim *claim, const fc_checked_claim *out)
         return FC_UNDECIDED;
     if (read->reading)
         return fci_support_by_reading(claim, read);
-    if (out->refuted_by || out->unproved)
+    if (out->refuted_by || out->unproved
+        || (out->drawn_down && out->by_model == FC_SUPPORTED))
         return FC_UNDECIDED;
     if (!carried->reading)
         return out->by_model;
@@ -184,7 +185,7 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
              fc_checked_claim *out, fc_diagnostics *messages)
 {
     const struct fci_brought still = fci_reading_for(v, claim, true, 0);
-    const fc_reading *by = NULL;
+    const fc_reading *by = NULL, *borne = NULL;
     fc_status status = FC_OK;
 
     claim->read = fci_reading_for(v, claim, false, flow);
@@ -194,7 +195,7 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
         status = fci_reading_carry(v, claim, out->computed, &claim->carried,
                                    messages);
         if (status == FC_OK)
-            status = fci_verify_refute(v, claim, out, &by, messages);
+            status = fci_verify_refute(v, claim, out, &by, &borne, messages);
     }
     if (status == FC_OK)
         status = take_carried(v, claim, out);
@@ -205,9 +206,15 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
         out->refuted_by = fci_reading_doubt(v, 0)->reading;
     if (is_unproved(v, claim, out))
         out->unproved = v->untested;
+    if (claim->not_flowing)
+        out->drawn_down = NULL;
     take_read(claim, out);
     take_still(&still, out);
     out->verdict = support_of(claim, out);
+    if (v->untested && !claim->read.reading && out->verdict == FC_SUPPORTED)
+        borne = claim->carried.reading;
+    if (borne && out->verdict == out->by_model)
+        out->borne_out_by = borne->name;
     out->decimals = fci_claim_decimals(v, out);
     return status;
 }
@@ -264,9 +271,9 @@ judge_claims(struct fci_verify *v, struct fci_bench *bench,
         status = draw_claims(v, bench, options, messages);
     }
     if (status == FC_OK)
-        status = fci_verify_fit(v, bench, messages);
-    if (status == FC_OK)
         status = fci_evidence_make(&v->evidence, v->site, v->arena);
+    if (status == FC_OK)
+        status = fci_verify_fit(v, bench, messages);
     if (status == FC_OK)
         status = take_readings(v, flowing, messages);
     return status;

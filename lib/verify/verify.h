@@ -44,6 +44,7 @@ struct fci_fit {
     size_t n_open;
     double low, high; /* [Pa]; low above high: the model cannot tell */
     bool refuted;     /* the gauge showed what none of them has */
+    bool bounded;     /* of a check, which refutes it: low and high are its */
 };
 
 struct fci_verify {
@@ -86,6 +87,18 @@ struct fci_bench; /* the memory of one thread */
 struct fci_outcome {
     double pressure; /* at the fixture's inlet [Pa] */
     double flow;     /* through it [m3/s] */
+    /* Where inputs are left ranges, of the main and the pumps that serve it
+     * what is drawn down lowest: */
+    size_t drawn_at;            /* element; FCI_NONE: nothing must keep any */
+    double drawn_to, must_keep; /* [Pa] */
+};
+
+/* How inputs are drawn. */
+struct fci_draw_as {
+    bool kinds_alike; /* all rises at one part of their ranges, all lengths at
+                         another */
+    enum fci_end usual; /* where what nobody measured is; FCI_NOMINAL: drawn as
+                           all else */
 };
 
 /* NULL: out of memory. */
@@ -99,17 +112,24 @@ fc_status fci_bench_run(struct fci_bench *bench, bool still,
                         fc_diagnostics *messages);
 
 /* Begin the draws of a block, and take the next one of them: its inputs are
- * those of the variant from then on; `kinds_alike`: all rises at one part of
- * their ranges, all lengths at another. */
+ * those of the variant from then on. */
 void fci_bench_begin(struct fci_bench *bench, unsigned long seed,
                      size_t block);
-void fci_bench_draw(struct fci_bench *bench, bool kinds_alike);
+void fci_bench_draw(struct fci_bench *bench, struct fci_draw_as as);
 /* Whether an input moves with others of its kind in such a draw. */
 bool fci_input_has_kind(const struct fci_input *input);
 /* Every input at the same part of its range, 0 the good end and 1 the bad. */
 void fci_bench_take_bad(struct fci_bench *bench, double bad);
-/* The nominal inputs, and the model off by all that it may. */
-void fci_bench_take_model(struct fci_bench *bench, bool worst);
+/* The nominal inputs, and the model off by all that it may; what nobody
+ * measured at that end too, or nominal. */
+void fci_bench_take_model(struct fci_bench *bench, enum fci_end end,
+                          bool usual);
+/* Every input at that end for each claim's own fixture, so that on a tree its
+ * pressure is bounded, as in a check. */
+void fci_bench_take_end(struct fci_bench *bench, enum fci_end end);
+/* The nominal inputs, and one at that end. */
+void fci_bench_take_one(struct fci_bench *bench, size_t input,
+                        enum fci_end end);
 
 /* Of a stream that no user's seed chooses, so that no verdict that rests on it
  * turns on one. */
@@ -132,7 +152,7 @@ fc_status fci_drawing_first(struct fci_drawing *drawing, size_t *reach,
                             fc_diagnostics *messages);
 /* More blocks of a stream that is the same whatever the seed, added to the
  * counts of the claims that are wanted. */
-fc_status fci_drawing_more(struct fci_drawing *drawing, bool kinds_alike,
+fc_status fci_drawing_more(struct fci_drawing *drawing, struct fci_draw_as as,
                            const bool *wanted, size_t first, size_t blocks,
                            size_t *reach, fc_diagnostics *messages);
 
@@ -143,6 +163,9 @@ fc_status fci_drawing_more(struct fci_drawing *drawing, bool kinds_alike,
 fc_status fci_verify_outcomes(struct fci_verify *v,
                               const struct fci_variant *variant,
                               const size_t *reach);
+/* "C of galvanized pipes"; NULL: out of memory. */
+const char *fci_input_name(const struct fci_verify *v,
+                           const struct fci_input *input);
 /* The verdict by them, with more of them where they leave it open, and what
  * else must bear it out.  FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_verify_sure(struct fci_verify *v, struct fci_bench *bench,
@@ -210,14 +233,18 @@ fc_support fci_support_by_reading(const struct fci_claim *claim,
 /* Fill v->fits, by some of the draws.  FC_ENOMEM, FC_EUNSUPPORTED. */
 fc_status fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
                          fc_diagnostics *messages);
+/* " in 99 % of the buildings drawn": what its low and high are of; "" where
+ * they bound it. */
+const char *fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit);
 /* The reading that keeps the model from deciding a claim, NULL: none does.
  * One that no building drawn gives does, unless it says what the model says
  * when it is carried to the claim's condition, or another one of the claim's
- * place does that the model gives. */
+ * place does that the model gives: `borne`. */
 fc_status fci_verify_refute(const struct fci_verify *v,
                             const struct fci_claim *claim,
                             const fc_checked_claim *checked,
-                            const fc_reading **by, fc_diagnostics *messages);
+                            const fc_reading **by, const fc_reading **borne,
+                            fc_diagnostics *messages);
 
 /* ---- The cases of a claim (verify/cases.c) ----------------------------- */
 

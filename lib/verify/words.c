@@ -3,6 +3,7 @@
 #include "flow/ladder.h"
 #include "units/units.h"
 #include "verify/verify.h"
+#include "words/phrase.h"
 
 #include <math.h>
 
@@ -125,7 +126,7 @@ find_disagreement(const struct telling *t)
 {
     const fc_checked_claim *c = t->checked;
     const fc_range computed = { true, c->computed, c->low, c->high };
-    const bool varies = c->decided_by != NULL;
+    const bool varies = t->v->varied > 0;
 
     if (!c->reading || c->why_not)
         return;
@@ -247,14 +248,15 @@ find_refuted(struct fci_findings *f, const struct fci_verify *v)
         fci_find(
             f, FC_WARN, "", 0, FC_FOUND_READING,
             "the reading {reading} shows {read} at {at} ({event}), and the "
-            "site as it is given {computed} there: something is not as drawn, "
-            "so the model decides nothing that no reading bears out; "
+            "site as it is given {computed} there{drawn}: something is not as "
+            "drawn, so the model decides nothing that no reading bears out; "
             "\"flushcalc diagnose\" tells what may be the matter",
             FCI_WITH(
                 FCI_WORD("reading", fit->reading->name),
                 FCI_ONE("read", FC_PRESSURE, fit->reading->pressure.nominal),
                 FCI_WORD("at", fit->reading->at), FCI_WORD("event", event),
-                FCI_RANGE("computed", FC_PRESSURE, has)));
+                FCI_RANGE("computed", FC_PRESSURE, has),
+                FCI_WORD("drawn", fci_fit_of(v, fit))));
     }
 }
 
@@ -412,9 +414,22 @@ find_how_sure(const struct telling *t)
                               100 * c->probability_low,
                               100 * c->probability_high };
 
+    if (c->drawn_down)
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+                 "{drawn down}: the model supports no flowing pressure under "
+                 "this condition",
+                 FCI_WITH(FCI_WORD("drawn down", c->drawn_down)));
     if (c->not_flowing || c->why_not || c->reading)
         return;
-    if (c->doubt == FC_DOUBT_SAMPLING)
+    if (c->doubt == FC_DOUBT_NOT_GIVEN)
+        fci_find(
+            t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+            "the {input} is not given, and nobody knows by what chance "
+            "it is what: with all that is not given at one end of what is "
+            "usual the outcomes leave it undecided. Measure it, and give "
+            "it",
+            FCI_WITH(FCI_WORD("input", c->rests_on)));
+    else if (c->doubt == FC_DOUBT_SAMPLING)
         fci_find(
             t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
             "so near to 95 or 5 % the chance {chance} % is not known well "
@@ -605,6 +620,23 @@ name_unsaid(struct fci_check_words *w, const struct fci_verify *v)
     return text;
 }
 
+/* "g and h": gauges that give their full scale alone. */
+static const char *
+name_by_scale(struct fci_check_words *w, const struct fci_verify *v)
+{
+    struct fci_words words = { w->found.arena, "", 0 };
+    size_t i;
+
+    for (i = 0; i < v->site->n_parts; i++) {
+        const fc_gauge *gauge = v->site->parts[i].data;
+
+        if (v->site->parts[i].kind == FCI_GAUGE && !gauge->within.given
+            && gauge->full_scale.given)
+            fci_join(&words, " and ", gauge->name);
+    }
+    return words.n > 0 ? words.text : NULL;
+}
+
 static bool
 any_event(const struct fci_verify *v, bool peak)
 {
@@ -644,17 +676,20 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
 {
     const char *generic = fci_name_some(w, has_generic, v);
     const char *unsaid = name_unsaid(w, v);
+    const char *by_scale = name_by_scale(w, v);
 
     fci_assume_usual(w, FCI_NONE, FC_EXISTING);
     if (v->draws > 1)
-        fci_assume(&w->found,
-                   "an input of which only bounds are known lies anywhere "
-                   "between them with equal chance, a size at any of those "
-                   "given, and independently of the others, but for what has "
-                   "one cause: a value of a typical floor, of all its floors "
-                   "(but \"each = yes\"); the C of a material's pipes, of "
-                   "which a quarter is a pipe's own (common practice); what a "
-                   "[tolerance] widens, by the kind of value");
+        fci_assume(
+            &w->found,
+            "an input of which only bounds are known lies anywhere "
+            "between them with equal chance, a size at any of those "
+            "given, and independently of the others, but for what has "
+            "one cause: a value of a typical floor, of all its floors "
+            "(but \"each = yes\"); the C of a material's pipes, of "
+            "which a quarter is a pipe's own (common practice); what a "
+            "[tolerance] widens, by the kind of value; what is not given must "
+            "leave the verdict as it is at its worst or best");
     fci_assume(
         &w->found,
         "the friction of all pipes together may be off by %.0f %%, as "
@@ -675,6 +710,11 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
     assume_unsaid(w, v);
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);
+    if (by_scale)
+        fci_assume(&w->found,
+                   "a gauge is right within %.0f %% of its full scale (common "
+                   "practice) where its [gauge] does not say: %s",
+                   100 * FCI_GAUGE_IN_SERVICE, by_scale);
     if (unsaid)
         fci_assume(&w->found,
                    "a gauge is right within %s (common practice) where its "

@@ -8,7 +8,9 @@
 # Nothing is a range: the friction may be off by 2 % and the gauge at the source
 # by 2 psi, which bounds what there may be.  A reading of two valves is carried
 # to one by the law of what it may have missed: at rest, or the square or the
-# power 1 / 0.54 of the flow, in the pipe and in the branch of the valve.
+# power 1 / 0.54 of the flow, in the pipe and in the branch of the valve.  What
+# it may have missed is the source less the reading; that the source is off
+# holds for one valve too.
 #
 # Behind a pipe so wide and short that it takes nothing to speak of all have 50
 # psi, whatever flows: claims of a little more or less.
@@ -54,7 +56,8 @@ function carried_to(off, most, pipe, branch,  i, best, x, grown) {
     grown[5] = branch ^ (1 / 0.54)
     best = off
     for (i = 1; i <= 5; i++) {
-        x = off * grown[i]
+        x = off * grown[i] + (most ? 2 : -2) \
+            * (grown[i] > 1 ? grown[i] - 1 : 1 - grown[i])
         if (most ? x > best : x < best)
             best = x
     }

@@ -529,6 +529,19 @@ run verify amended.ini --record
 gives 3 'a record of a site with tables of its own'
 digest_is amended.ini 'Site file'
 digest_is more.tables 'Tables file'
+# A site file that is changed once it was read, while its tables are waited for.
+mkfifo slow.tables
+sed 's/^tables = .*/tables = slow.tables/' amended.ini >changed.ini
+"$FLUSHCALC" verify changed.ini --record >out 2>err </dev/null &
+exec 9>slow.tables
+echo '; a note' >>changed.ini
+cat more.tables >&9
+exec 9>&-
+wait $!
+status=$?
+refused 'a site file changed meanwhile has no record' \
+    'flushcalc: changed.ini was changed while it was worked out; run it again'
+run verify amended.ini --record
 holds out 'amended by more.tables: [valve sensor]' 'a record: amended tables'
 "$FLUSHCALC" verify - --record <open.ini >out 2>err
 status=$?
