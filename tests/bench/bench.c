@@ -75,14 +75,18 @@ add_pipe(fc_site *site, const struct bench_case *c, size_t i)
     char name[32], from[32];
     fc_pipe pipe = { .name = name,
                      .from = from,
-                     .size = fc_exactly(2 * INCH),
                      .length = fc_exactly(12 * FOOT),
-                     .rise = fc_exactly(0.001 * FOOT),
-                     .fittings = fittings,
-                     .n_fittings = 1 };
+                     .rise = fc_exactly(0.001 * FOOT) };
 
-    if (c->content == SOUND)
+    if (c->content == SOUND) {
+        pipe.c = fc_exactly(140);
         pipe.inside_diameter = fc_exactly(100 * INCH);
+        pipe.no_fittings = true;
+    } else {
+        pipe.size = fc_exactly(2 * INCH);
+        pipe.fittings = fittings;
+        pipe.n_fittings = 1;
+    }
     snprintf(name, sizeof name, "e%zu", i);
     snprintf(from, sizeof from, "e%zu", parent_of(c, i));
     if (fc_site_add_pipe(site, &pipe, NULL) != FC_OK)
@@ -112,8 +116,8 @@ build(const struct bench_case *c)
     const fc_settings settings = { .material = "copper L",
                                    .condition = FC_NEW };
     const fc_source source = { .name = "e0",
-                               .kind = FC_STREET_MAIN,
-                               .static_pressure = fc_exactly(80 * PSI) };
+                               .kind = FC_FIXED,
+                               .pressure = fc_exactly(80 * PSI) };
     fc_site *site = fc_site_new();
     size_t i;
 
@@ -169,16 +173,18 @@ write_text(const struct bench_case *c, size_t *length)
     if (!out)
         fail("out of memory");
     fprintf(out, "[site]\nmaterial = copper L\ncondition = new\n"
-                 "[source e0]\nkind = street main\nstatic = 80 psi\n");
+                 "[source e0]\nkind = fixed\npressure = 80 psi\n");
     for (i = 1; i < c->elements; i++) {
         fprintf(out,
-                "[pipe e%zu]\nfrom = e%zu\nsize = 2 in\nlength = 12 ft\n"
-                "rise = 0.001 ft\nfittings = 1 tee run\n",
+                "[pipe e%zu]\nfrom = e%zu\nlength = 12 ft\n"
+                "rise = 0.001 ft\n",
                 i, parent_of(c, i));
         if (c->content == SOUND)
-            fprintf(out, "inside diameter = 100 in\n");
-        else if (c->content == SIX_KEYS)
-            fprintf(out, "condition = new\n");
+            fprintf(out, "c = 140\ninside diameter = 100 in\n"
+                         "fittings = none\n");
+        else
+            fprintf(out, "size = 2 in\nfittings = 1 tee run\n%s",
+                    c->content == SIX_KEYS ? "condition = new\n" : "");
         if (has_fixture(c, i))
             fprintf(out,
                     "[fixture f%zu]\non = e%zu\n"
