@@ -28,6 +28,7 @@ struct drawing {
 
 struct bounding {
     struct fci_arena arena;
+    double source; /* see fci_readings_bound() */
     const struct fci_readings *readings;
     struct fci_reading_bounds *bounds;
     fc_site site;    /* with the fixtures at elements, and all sized */
@@ -119,6 +120,33 @@ size_pipes(struct bounding *b)
         b->unsized[i] = b->any_unsized = true;
     }
     b->site.elements = elements;
+    return true;
+}
+
+static void
+pin(fc_range *range, double part)
+{
+    if (range->given)
+        *range = fc_exactly(range->low + part * (range->high - range->low));
+}
+
+/* The source's own pressure at one part of its range. */
+static bool
+pin_source(struct bounding *b)
+{
+    struct fci_element *element = &b->site.elements[b->site.order[0]];
+    struct fci_part *part =
+        fci_arena_copy(&b->arena, element->part, sizeof *part);
+    fc_source *source =
+        fci_arena_copy(&b->arena, element->part->data, sizeof *source);
+
+    if (!part || !source)
+        return false;
+    pin(&source->static_pressure, b->source);
+    pin(&source->pressure, b->source);
+    pin(&source->water_level, b->source);
+    part->data = source;
+    element->part = part;
     return true;
 }
 
@@ -468,7 +496,8 @@ begin(struct bounding *b)
         fci_arena_array(&b->arena, site->n_fixtures, sizeof *b->drawings);
     b->elements =
         fci_arena_array(&b->arena, site->n_elements, sizeof *b->elements);
-    if (b->arena.failed || !put_gauges(b) || !size_pipes(b))
+    if (b->arena.failed || !put_gauges(b) || !size_pipes(b)
+        || (!isnan(b->source) && !pin_source(b)))
         return false;
     b->tested = !fci_untested_main(site);
     for (i = 0; i < site->n_draws; i++)
@@ -505,10 +534,12 @@ bound_all(struct bounding *b)
 }
 
 static fc_status
-bound_as(const struct fci_readings *readings,
+bound_as(const struct fci_readings *readings, double source,
          struct fci_reading_bounds *bounds)
 {
-    struct bounding b = { .readings = readings, .bounds = bounds };
+    struct bounding b = { .source = source,
+                          .readings = readings,
+                          .bounds = bounds };
     const fc_status status = begin(&b) ? bound_all(&b) : FC_ENOMEM;
 
     fci_arena_free(&b.arena);
@@ -536,7 +567,7 @@ bound_buildings(const struct fci_readings *readings,
             parts[i] = v->inputs[i].more_is_worse == (building == WORST);
         if (building != DESCRIBED)
             fci_variant_take(v, parts);
-        status = bound_as(&exact, of[building]);
+        status = bound_as(&exact, NAN, of[building]);
     }
     return status;
 }
@@ -591,10 +622,10 @@ bound_turning(const struct fci_readings *r, struct fci_reading_bounds *bounds)
 }
 
 fc_status
-fci_readings_bound(const struct fci_readings *readings,
+fci_readings_bound(const struct fci_readings *readings, double source,
                    struct fci_reading_bounds *bounds)
 {
-    fc_status status = bound_as(readings, bounds);
+    fc_status status = bound_as(readings, source, bounds);
     bool turning = false;
     size_t i;
 

@@ -8,6 +8,7 @@
  * the model.
  */
 #include "check/refuse.h"
+#include "peak/element.h"
 #include "readings/readings.h"
 #include "words/phrase.h"
 
@@ -199,10 +200,11 @@ compare(struct weighing *w, const struct fci_readings *r,
 /* ---- By one gauge ------------------------------------------------------ */
 
 /* What one gauge is off by is the same whatever it reads: what two readings of
- * it differ by is known far better than either. */
+ * it differ by is known far better than either.  Where nothing holds pressure
+ * back or makes it, such a difference goes one way with the source's pressure,
+ * and so lies between those with that at either end. */
 struct off_by {
-    size_t gauge;
-    double by; /* at least, or at most, for the site to be as given */
+    const struct fci_reading_bounds *ends[2];
 };
 
 static const char *
@@ -239,7 +241,7 @@ or_none(double bound)
 /* What two differ by, the lower one taken from the higher one. */
 static void
 take_apart(struct weighing *w, const struct fci_readings *r,
-           const struct fci_reading_bounds *bounds, size_t one, size_t two)
+           const struct off_by *off, size_t one, size_t two)
 {
     const bool down = r->gauges[one].read >= r->gauges[two].read;
     const size_t high = down ? one : two, low = down ? two : one;
@@ -249,8 +251,10 @@ take_apart(struct weighing *w, const struct fci_readings *r,
     told.beside = other->name;
     told.read = g->read - other->read;
     told.within = fci_gauges_within(g, other);
-    told.low = or_none(bounds[high].low - bounds[low].high);
-    told.high = or_none(bounds[high].high - bounds[low].low);
+    told.low = or_none(fmin(off->ends[0][high].low - off->ends[0][low].high,
+                            off->ends[1][high].low - off->ends[1][low].high));
+    told.high = or_none(fmax(off->ends[0][high].high - off->ends[0][low].low,
+                             off->ends[1][high].high - off->ends[1][low].low));
     told.apart =
         told.read > told.high ? told.read - told.high : told.low - told.read;
     told.text = apart_words(w, r, g, other, &told);
@@ -258,34 +262,86 @@ take_apart(struct weighing *w, const struct fci_readings *r,
     w->list[w->out->n++] = told;
 }
 
+/* What the gauge is off by at least, for the site to be as given. */
+static double
+at_least(const struct fci_gauge *g, const struct fci_reading_bounds *bounds)
+{
+    return g->read - g->misread - bounds->high;
+}
+
+static double
+at_most(const struct fci_gauge *g, const struct fci_reading_bounds *bounds)
+{
+    return g->read + g->misread - bounds->low;
+}
+
 /* Those of one gauge, the first of which is at hand; the others are `done`
  * with it. */
 static void
 compare_gauge(struct weighing *w, const struct fci_readings *r,
-              const struct fci_reading_bounds *bounds, size_t first,
-              bool *done)
+              const struct off_by *off, size_t first, bool *done)
 {
-    struct off_by least = { first, -INFINITY }, most = { first, INFINITY };
-    size_t i;
+    const struct fci_gauge *gauges = r->gauges;
+    size_t least = first, most = first, i;
 
     for (i = first; i < r->n; i++) {
-        const struct fci_gauge *g = &r->gauges[i];
-
         if (done[i]
-            || !fci_reading_same_gauge(g->reading, r->gauges[first].reading))
+            || !fci_reading_same_gauge(gauges[i].reading,
+                                       gauges[first].reading))
             continue;
         done[i] = true;
-        if (g->read - g->misread - bounds[i].high > least.by)
-            least =
-                (struct off_by){ i, g->read - g->misread - bounds[i].high };
-        if (g->read + g->misread - bounds[i].low < most.by)
-            most = (struct off_by){ i, g->read + g->misread - bounds[i].low };
+        if (at_least(&gauges[i], &off->ends[0][i])
+            > at_least(&gauges[least], &off->ends[0][least]))
+            least = i;
+        if (at_most(&gauges[i], &off->ends[0][i])
+            < at_most(&gauges[most], &off->ends[0][most]))
+            most = i;
     }
-    if (r->state == FC_RETROFIT && !is_of_retrofit(r, &r->gauges[least.gauge])
-        && !is_of_retrofit(r, &r->gauges[most.gauge]))
+    if (r->state == FC_RETROFIT && !is_of_retrofit(r, &gauges[least])
+        && !is_of_retrofit(r, &gauges[most]))
         return; /* told with the valves in place */
-    if (least.by > most.by + 2 * FCI_SOLVED_TO)
-        take_apart(w, r, bounds, least.gauge, most.gauge);
+    for (i = 0; i < 2; i++)
+        if (!(at_least(&gauges[least], &off->ends[i][least])
+              > at_most(&gauges[most], &off->ends[i][most])
+                    + 2 * FCI_SOLVED_TO))
+            return;
+    take_apart(w, r, off, least, most);
+}
+
+/* See struct off_by. */
+static bool
+passes_freely(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].parent != FCI_NONE
+            && fci_parts_zones(&site->elements[i]))
+            return false;
+    return site->n_loops == 0 && site->n_sources == 1;
+}
+
+static fc_status
+compare_gauges(struct weighing *w, const struct fci_readings *r,
+               const struct fci_reading_bounds *bounds, bool *done)
+{
+    struct off_by off = { { bounds, bounds } };
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < 2 && passes_freely(w->site) && status == FC_OK; i++) {
+        struct fci_reading_bounds *end =
+            fci_arena_array(&w->scratch, r->n, sizeof *end);
+
+        status = end ? fci_readings_bound(r, (double)i, end) : FC_ENOMEM;
+        off.ends[i] = end;
+    }
+    for (i = 0; i < r->n && status == FC_OK; i++)
+        done[i] |= r->gauges[i].dimension == FC_FLOW;
+    for (i = 0; i < r->n && status == FC_OK; i++)
+        if (!done[i])
+            compare_gauge(w, r, &off, i, done);
+    return status;
 }
 
 /* ---- All of one state -------------------------------------------------- */
@@ -296,7 +352,7 @@ compare_all(struct weighing *w, const struct fci_readings *r, bool *failed)
     struct fci_reading_bounds *bounds =
         fci_arena_array(&w->scratch, r->n, sizeof *bounds);
     const fc_status status =
-        bounds ? fci_readings_bound(r, bounds) : FC_ENOMEM;
+        bounds ? fci_readings_bound(r, NAN, bounds) : FC_ENOMEM;
     size_t i;
 
     for (i = 0; status == FC_OK && i < r->n; i++) {
@@ -307,12 +363,7 @@ compare_all(struct weighing *w, const struct fci_readings *r, bool *failed)
         if (!failed[i])
             failed[i] = compare(w, r, g, &bounds[i]);
     }
-    for (i = 0; status == FC_OK && i < r->n; i++)
-        failed[i] |= r->gauges[i].dimension == FC_FLOW;
-    for (i = 0; status == FC_OK && i < r->n; i++)
-        if (!failed[i])
-            compare_gauge(w, r, bounds, i, failed);
-    return status;
+    return status == FC_OK ? compare_gauges(w, r, bounds, failed) : status;
 }
 
 /* ---- The whole --------------------------------------------------------- */

@@ -111,9 +111,10 @@ struct fci_reading_bounds {
     enum fci_compared how; /* else `high` is the ceiling, and no more known */
 };
 
-/* By gauge.  FC_OK, FC_ENOMEM. */
+/* By gauge.  `source`: the pressure of the one source is at this part of its
+ * range, 0 to 1; NAN: anywhere in it.  FC_OK, FC_ENOMEM. */
 fc_status fci_readings_bound(const struct fci_readings *readings,
-                             struct fci_reading_bounds *bounds);
+                             double source, struct fci_reading_bounds *bounds);
 
 /* ---- readings/contradictions.c: what readings speak against ---- */
 

@@ -218,6 +218,15 @@ static const struct row {
     { HALL READ("a", "wc", "53", "gauge = g\n") GAUGE("8", "0.1")
           READ("b", "wc", "37.91", "gauge = g\n" ONE),
       NONE, NULL, NULL, 0, 0 },
+    /* 56..64 psi fall by a quarter, 14 to 16 psi, on whichever day */
+    { RANGE READ("a", "wc", "60", "") READ("b", "wc", "48.01", ONE), APART,
+      "a", "b", 14, 16 },
+    { RANGE READ("a", "wc", "60", "") READ("b", "wc", "47.99", ONE), NONE,
+      NULL, NULL, 0, 0 },
+    { RANGE READ("a", "wc", "60", "") READ("b", "wc", "42.01", ONE), NONE,
+      NULL, NULL, 0, 0 },
+    { RANGE READ("a", "wc", "60", "") READ("b", "wc", "41.99", ONE), APART,
+      "a", "b", 14, 16 },
     /* a main that nobody tested explains any fall, and no rise */
     { UNTESTED READ("a", "wc", "61", "") READ("b", "wc", "40", ONE), NONE,
       NULL, NULL, 0, 0 },
