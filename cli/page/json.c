@@ -163,6 +163,7 @@ add_contradiction(json_t *array, fc_unit_system u, const fc_contradiction *c)
     bad |= json_put_text(object, "against_at", c->against_at);
     bad |= json_put_figure(object, "against_read", u, c->dimension,
                            c->against_read);
+    bad |= json_put_text(object, "beside", c->beside);
     bad |= json_put_figure(object, "apart", u, c->dimension, c->apart);
     bad |= json_put_text(object, "text", c->text);
     return bad | json_add(array, object);

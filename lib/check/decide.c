@@ -432,9 +432,9 @@ decided_upstream(const struct fci_swings *swings,
             swings, doubtful_place(judge, fixture->element, swings->state),
             arena);
     if (j->supply == FC_CANNOT_TELL && j->supplied.pipe != FCI_NONE)
-        return fci_arena_printf(
-            arena, "the size of %s, which feeds it alone: measure it",
-            judge->site->elements[j->supplied.pipe].name);
+        return fci_arena_printf(arena,
+                                "the size of %s, on the way to it: measure it",
+                                judge->site->elements[j->supplied.pipe].name);
     return NULL;
 }
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/check/drawn.h -- what feeds a fixture: the size of its own supply, and
+/* lib/check/drawn.h -- what feeds a fixture: the size of its supply, and
  * how far the street main and the pumps' inlets are drawn down.
  *
  * A street main drawn below what a public main is to keep fails, and so does a
@@ -13,7 +13,7 @@
 #include "check/judge.h"
 
 /* By element, malloc'ed; NULL when out of memory. */
-size_t *fci_count_fed(const fc_site *site);
+struct fci_supply *fci_supplies(const fc_site *site);
 struct fci_supply fci_supply_of(const struct fci_judge *judge,
                                 const struct fci_fixture *fixture);
 

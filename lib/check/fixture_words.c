@@ -232,7 +232,7 @@ find_supply(const struct subject *s)
     const char *by = supplied->pipe == FCI_NONE
                          ? ""
                          : fci_arena_printf(
-                             s->w->found.arena, " (%s, which feeds it alone)",
+                             s->w->found.arena, " (%s, on the way to it)",
                              s->w->judge->site->elements[supplied->pipe].name);
 
     if (j->supply == FC_WORKS)

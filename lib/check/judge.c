@@ -97,8 +97,8 @@ fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
         return status;
     judge->converted = fci_has_conversions(site);
     judge->rest = fci_march_rest(site);
-    judge->fed = fci_count_fed(site);
-    if (!judge->rest || !judge->fed)
+    judge->supplies = fci_supplies(site);
+    if (!judge->rest || !judge->supplies)
         return FC_ENOMEM;
     for (state = 0; state < FC_STATES; state++) {
         if (state == FC_RETROFIT && !judge->converted)
@@ -126,7 +126,7 @@ fci_judge_end(struct fci_judge *judge)
     int state;
 
     free(judge->rest);
-    free(judge->fed);
+    free(judge->supplies);
     for (state = 0; state < FC_STATES; state++) {
         free(judge->demand[state]);
         free(judge->peak[state]);
@@ -145,13 +145,14 @@ fci_judge_variant(struct fci_judge *judge, const struct fci_judge *of,
     judge->peak[state] = NULL;
     judge->drawn[state] = NULL;
     judge->rest = fci_march_rest(site);
+    judge->supplies = fci_supplies(site);
     if (flows)
         judge->demand[state] = fci_demand_new(site, state);
     if (judge->demand[state])
         judge->peak[state] = fci_march_peak(site, judge->demand[state]);
     if (judge->peak[state])
         judge->drawn[state] = fci_drawn_at_peak(judge, state);
-    return judge->rest && judge->drawn[state];
+    return judge->rest && judge->supplies && judge->drawn[state];
 }
 
 void
@@ -159,6 +160,7 @@ fci_judge_variant_end(struct fci_judge *judge, const struct fci_judge *of,
                       fc_state state)
 {
     free(judge->rest);
+    free(judge->supplies);
     free(judge->peak[state]);
     free(judge->drawn[state]);
     if (judge->demand[state] != of->demand[state])

@@ -25,8 +25,8 @@ struct fci_requirement fci_requirement_of(const fc_site *site,
                                           const struct fci_fixture *fixture,
                                           fc_state state);
 
-/* The size of what feeds a fixture and nothing else: its `supply size`, and
- * the pipes on the way up to where something else is fed. */
+/* The size of what feeds a fixture: its `supply size`, and the pipes on the
+ * way from the source. */
 struct fci_supply {
     fc_range size; /* the smallest, nominal; not given: none is known */
     size_t pipe;   /* element that it is of; FCI_NONE: `supply size` */
@@ -71,7 +71,7 @@ struct fci_judge {
      * interval that is longer than is known of; NULL: it does not. */
     struct fci_demand *code_demand[FC_STATES];
     struct fci_at_peak *code_peak[FC_STATES];
-    size_t *fed; /* by element: how many elements and outlets hang on it */
+    struct fci_supply *supplies;  /* by element: what leads to its outlet */
     fc_verdict *drawn[FC_STATES]; /* by element: see check/drawn.h */
 };
 

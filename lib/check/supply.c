@@ -1,76 +1,71 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/check/supply.c -- what feeds one fixture and nothing else.
+/* lib/check/supply.c -- the size of what feeds each element.
  *
  * A code asks a least size of the supply of a fixture.  That is not the stub
- * at the wall alone: a pipe from which nothing else draws is a part of it,
- * whatever the plan calls it.
+ * at the wall alone: a pipe on the way that is smaller cannot serve it,
+ * whatever else hangs on it.
  */
 #include "check/drawn.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-size_t *
-fci_count_fed(const fc_site *site)
+/* The nominal sizes that a pipe may have, by its bore where none is told. */
+static struct fci_supply
+supply_of(const fc_site *site, size_t at)
 {
-    size_t *fed = calloc(site->n_elements + 1, sizeof *fed);
+    const struct fci_pipe *pipe = site->elements[at].pipe;
+    struct fci_supply own = { fc_exactly(INFINITY), at };
+    fc_range low;
+
+    if (pipe && pipe->size) {
+        own.size = pipe->given->size;
+    } else if (pipe) {
+        low = fci_tables_nominals(site->tables, pipe->bore.low);
+        own.size = fci_tables_nominals(site->tables, pipe->bore.high);
+        own.size.low = low.low;
+        own.size.nominal = own.size.high;
+    }
+    return own;
+}
+
+/* Both ends of the smaller of two, that after the other. */
+static struct fci_supply
+smaller(struct fci_supply supply, struct fci_supply next)
+{
+    if (next.size.low < supply.size.low)
+        supply.pipe = next.pipe;
+    supply.size.nominal = fmin(supply.size.nominal, next.size.nominal);
+    supply.size.low = fmin(supply.size.low, next.size.low);
+    supply.size.high = fmin(supply.size.high, next.size.high);
+    return supply;
+}
+
+struct fci_supply *
+fci_supplies(const fc_site *site)
+{
+    struct fci_supply *supplies =
+        calloc(site->n_elements + 1, sizeof *supplies);
     size_t i;
 
-    if (!fed)
-        return NULL;
-    for (i = 0; i < site->n_elements; i++)
-        if (site->elements[i].parent != FCI_NONE)
-            fed[site->elements[i].parent]++;
-    for (i = 0; i < site->n_fixtures; i++) {
-        fed[site->fixtures[i].element]++;
-        /* hot water is drawn from its heater's element for it */
-        if (site->fixtures[i].heater != FCI_NONE)
-            fed[site->fixtures[i].heater]++;
+    for (i = 0; supplies && i < site->n_elements; i++) {
+        const size_t at = site->order[i], parent = site->elements[at].parent;
+        const struct fci_supply own = supply_of(site, at);
+
+        supplies[at] =
+            parent == FCI_NONE ? own : smaller(supplies[parent], own);
     }
-    for (i = 0; i < site->n_draws; i++)
-        fed[site->draws[i].element]++;
-    return fed;
-}
-
-/* The nominal sizes that a pipe may have.  One that is told by its bore alone
- * has none. */
-static fc_range
-size_of(const struct fci_pipe *pipe)
-{
-    const fc_range none = { false, 0, 0, 0 };
-
-    return pipe->size ? pipe->given->size : none;
-}
-
-/* Both ends of the smaller of two. */
-static void
-narrow(struct fci_supply *supply, fc_range size, size_t pipe)
-{
-    if (!size.given)
-        return;
-    if (!supply->size.given) {
-        supply->size = size;
-        supply->pipe = pipe;
-        return;
-    }
-    if (size.low < supply->size.low)
-        supply->pipe = pipe;
-    supply->size.nominal = fmin(supply->size.nominal, size.nominal);
-    supply->size.low = fmin(supply->size.low, size.low);
-    supply->size.high = fmin(supply->size.high, size.high);
+    return supplies;
 }
 
 struct fci_supply
 fci_supply_of(const struct fci_judge *judge, const struct fci_fixture *fixture)
 {
-    const fc_site *site = judge->site;
-    struct fci_supply supply = { fixture->given->supply_size, FCI_NONE };
-    size_t at;
+    const fc_range said = fixture->given->supply_size;
+    const struct fci_supply stub = { said, FCI_NONE };
+    const struct fci_supply supply = judge->supplies[fixture->element];
+    struct fci_supply both = said.given ? smaller(stub, supply) : supply;
 
-    for (at = fixture->element;
-         site->elements[at].parent != FCI_NONE && judge->fed[at] == 1;
-         at = site->elements[at].parent)
-        if (site->elements[at].pipe)
-            narrow(&supply, size_of(site->elements[at].pipe), at);
-    return supply;
+    both.size.given = isfinite(both.size.high);
+    return both;
 }

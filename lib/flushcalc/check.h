@@ -150,7 +150,10 @@ typedef struct fc_contradiction {
     double against_read;              /* NAN: the site */
     double apart; /* how far they are from each other, heights counted, or the
                      reading from the nearer end */
-    const char *text; /* a sentence, in the report's units */
+    const char *text;   /* a sentence, in the report's units */
+    const char *beside; /* another reading by the same gauge; NULL: none.
+                           `read`, `within`, `low` and `high` are then of what
+                           the two differ by, this one less that */
     FC_ROOM(8);
 } fc_contradiction;
 

@@ -99,7 +99,7 @@ typedef struct fc_size_options {
  *
  * Every fixture has its required pressure at peak in each state, with every
  * input at its worst end; no velocity limit is broken; no pipe is under the
- * least supply of a fixture on it, nor larger than the pipe that feeds it.
+ * least supply of a fixture behind it, nor larger than the pipe that feeds it.
  * The cost is nominal diameter times length, or by [prices].  Among all
  * combinations of sizes none costs less: at each place in the tree all pairs
  * of cost and pressure needed are kept that no other undercuts.  Only where

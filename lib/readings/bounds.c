@@ -6,14 +6,29 @@
  * fixture.  So at the outlet of an element stands a fixture of no height that
  * draws nothing.  Where the flows are out of reach the static ceiling alone is
  * the bound: what the best source can have there with nothing flowing.
+ *
+ * Where flows may turn no ends bound them.  There the building as it is
+ * described, with all inputs at their worst and with all at their best, are
+ * taken for what it gives, with a margin on both sides: what these differ by
+ * once more, a fifth of what flow costs, and what a gauge is usually off by.
  */
 #include "peak/source.h"
 #include "readings/readings.h"
+#include "variants/vary.h"
 
 #include <math.h>
 
+#define MARGIN_OF_LOSS 0.2
+
+/* What one valve of a fixture draws. */
+struct drawing {
+    size_t event; /* + 1, in which it does; 0: not worked out yet */
+    double low, high;
+};
+
 struct bounding {
     struct fci_arena arena;
+    double source; /* see fci_readings_bound() */
     const struct fci_readings *readings;
     struct fci_reading_bounds *bounds;
     fc_site site;    /* with the fixtures at elements, and all sized */
@@ -23,7 +38,9 @@ struct bounding {
     size_t *flows;   /* by element: the event + 1 in which water passes */
     bool *unsized;   /* by element: its size is to be chosen */
     bool any_unsized;
-    bool tested, draws; /* every street main; steadily */
+    bool tested, draws;           /* every street main; steadily */
+    struct drawing *drawings;     /* by fixture */
+    struct fci_at_flow *elements; /* after a run, where flows may turn */
     struct fci_network *network;
     struct fci_solver *solver;
 };
@@ -103,6 +120,33 @@ size_pipes(struct bounding *b)
         b->unsized[i] = b->any_unsized = true;
     }
     b->site.elements = elements;
+    return true;
+}
+
+static void
+pin(fc_range *range, double part)
+{
+    if (range->given)
+        *range = fc_exactly(range->low + part * (range->high - range->low));
+}
+
+/* The source's own pressure at one part of its range. */
+static bool
+pin_source(struct bounding *b)
+{
+    struct fci_element *element = &b->site.elements[b->site.order[0]];
+    struct fci_part *part =
+        fci_arena_copy(&b->arena, element->part, sizeof *part);
+    fc_source *source =
+        fci_arena_copy(&b->arena, element->part->data, sizeof *source);
+
+    if (!part || !source)
+        return false;
+    pin(&source->static_pressure, b->source);
+    pin(&source->pressure, b->source);
+    pin(&source->water_level, b->source);
+    part->data = source;
+    element->part = part;
     return true;
 }
 
@@ -201,14 +245,12 @@ may_be_trapped(const struct bounding *b, const struct fci_gauge *g)
     return false;
 }
 
+/* At the inlet of a fixture while an event is on. */
 static fc_status
-pressure_at(struct bounding *b, const struct fci_gauge *g, enum fci_end end,
-            double *pressure)
+pressure_at(struct bounding *b, size_t in_event, size_t fixture,
+            enum fci_end end, double *pressure)
 {
-    const struct fci_flushing_set *event = &b->readings->events[g->event];
-    const size_t fixture = g->place.fixture != FCI_NONE
-                               ? g->place.fixture
-                               : b->gauged[end_of(&b->site, g->place.element)];
+    const struct fci_flushing_set *event = &b->readings->events[in_event];
     fc_status status;
     size_t i;
 
@@ -224,27 +266,45 @@ pressure_at(struct bounding *b, const struct fci_gauge *g, enum fci_end end,
     return FC_OK;
 }
 
+/* At the worst and the best end. */
+static fc_status
+pressures_at(struct bounding *b, size_t in_event, size_t fixture, double *low,
+             double *high)
+{
+    const bool ends = !b->network->meshed && !b->network->exact;
+    fc_status status =
+        pressure_at(b, in_event, fixture, ends ? FCI_WORST : FCI_NOMINAL, low);
+
+    *high = *low;
+    if (status == FC_OK && ends)
+        status = pressure_at(b, in_event, fixture, FCI_BEST, high);
+    return status;
+}
+
 /* Statuses other than FC_ENOMEM are in `how`. */
+static fc_status
+settle(fc_status status, struct fci_reading_bounds *out)
+{
+    if (status == FC_OK || status == FC_ENOMEM)
+        return status;
+    out->how = FCI_UNSETTLED;
+    return FC_OK;
+}
+
 static fc_status
 solve(struct bounding *b, const struct fci_gauge *g,
       struct fci_reading_bounds *out)
 {
-    const bool ends = !b->network->meshed && !b->network->exact;
-    double first, last;
-    fc_status status =
-        pressure_at(b, g, ends ? FCI_WORST : FCI_NOMINAL, &first);
+    const size_t fixture = g->place.fixture != FCI_NONE
+                               ? g->place.fixture
+                               : b->gauged[end_of(&b->site, g->place.element)];
+    double low, high;
+    const fc_status status = pressures_at(b, g->event, fixture, &low, &high);
 
-    last = first;
-    if (status == FC_OK && ends)
-        status = pressure_at(b, g, FCI_BEST, &last);
-    if (status == FC_ENOMEM)
-        return status;
-    if (status != FC_OK) {
-        out->how = FCI_UNSETTLED;
-        return FC_OK;
-    }
-    out->low = first;
-    out->high = last;
+    if (status != FC_OK)
+        return settle(status, out);
+    out->low = low;
+    out->high = high;
     if (may_be_trapped(b, g))
         out->high = fmax(out->high, out->ceiling);
     /* a pump's head may rise from that at no flow */
@@ -253,6 +313,129 @@ solve(struct bounding *b, const struct fci_gauge *g,
         out->low = -INFINITY;
     return FC_OK;
 }
+
+/* ---- Flows ------------------------------------------------------------- */
+
+/* What a valve draws at a pressure, no less and no more. */
+static double
+passed_at(const struct fci_outlet_law *law, double pressure)
+{
+    return fmin(sqrt(fmax(pressure, 0) / law->need), law->most);
+}
+
+/* A valve at its greatest rate has the least pressure, and one at its least
+ * the most: taken apart they bound its flow. */
+static fc_status
+draw(struct bounding *b, size_t in_event, size_t fixture,
+     struct drawing **drawing)
+{
+    const struct fci_outlet *outlet = &b->network->outlets[fixture];
+    const bool ends = !b->network->meshed && !b->network->exact;
+    double low, high;
+    fc_status status;
+
+    *drawing = &b->drawings[fixture];
+    if ((*drawing)->event == in_event + 1)
+        return FC_OK;
+    status = pressures_at(b, in_event, fixture, &low, &high);
+    if (status != FC_OK)
+        return status;
+    **drawing = (struct drawing){
+        in_event + 1,
+        passed_at(&outlet->law[ends ? FCI_BEST : FCI_NOMINAL], low),
+        passed_at(&outlet->law[ends ? FCI_WORST : FCI_NOMINAL], high)
+    };
+    return FC_OK;
+}
+
+static bool
+is_behind(const fc_site *site, size_t at, size_t element)
+{
+    while (at != FCI_NONE && at != element)
+        at = site->elements[at].parent;
+    return at == element;
+}
+
+/* Through an element of a tree: all that is drawn behind it. */
+static fc_status
+flow_behind(struct bounding *b, const struct fci_gauge *g,
+            struct fci_reading_bounds *out)
+{
+    const struct fci_flushing_set *event = &b->readings->events[g->event];
+    const size_t element = g->place.element;
+    struct drawing *drawing;
+    bool drawn = false;
+    size_t i;
+
+    out->low = out->high = 0;
+    for (i = 0; i < b->site.n_draws; i++) {
+        const struct fci_draw *steady = &b->site.draws[i];
+
+        if (!is_behind(&b->site, steady->element, element))
+            continue;
+        out->low += steady->flow.low;
+        out->high += steady->flow.high;
+    }
+    for (i = 0; i < event->n; i++) {
+        const struct fci_open *open = &event->open[i];
+        fc_status status;
+
+        if (!is_behind(&b->site, b->site.fixtures[open->fixture].element,
+                       element))
+            continue;
+        status = draw(b, g->event, open->fixture, &drawing);
+        if (status != FC_OK)
+            return status;
+        drawn = true;
+        out->low += open->count * drawing->low;
+        out->high += open->count * drawing->high;
+    }
+    if (drawn && !b->tested)
+        out->low = -INFINITY;
+    return FC_OK;
+}
+
+/* The same where it may turn, with every input exact. */
+static fc_status
+flow_through(struct bounding *b, const struct fci_gauge *g,
+             struct fci_reading_bounds *out)
+{
+    const struct fci_flushing_set *event = &b->readings->events[g->event];
+    fc_status status;
+
+    fci_solver_forget(b->solver);
+    fci_solver_take(b->solver, FCI_NOMINAL, FCI_NONE);
+    status = fci_solver_run(b->solver, event->open, event->n);
+    if (status == FC_OK)
+        status = fci_solver_spread(b->solver, b->elements);
+    if (status == FC_OK) {
+        out->low = out->high = fabs(b->elements[g->place.element].flow);
+        if (!b->tested)
+            out->low = -INFINITY;
+    }
+    return status;
+}
+
+static fc_status
+solve_flow(struct bounding *b, const struct fci_gauge *g,
+           struct fci_reading_bounds *out)
+{
+    struct drawing *drawing;
+    fc_status status;
+
+    if (g->place.fixture == FCI_NONE)
+        return settle(b->network->meshed ? flow_through(b, g, out)
+                                         : flow_behind(b, g, out),
+                      out);
+    status = draw(b, g->event, g->place.fixture, &drawing);
+    if (status == FC_OK) {
+        out->low = b->tested ? drawing->low : -INFINITY;
+        out->high = drawing->high;
+    }
+    return settle(status, out);
+}
+
+/* ---- Either ------------------------------------------------------------ */
 
 static bool
 passes_unsized(const struct bounding *b, const struct fci_gauge *g)
@@ -271,14 +454,16 @@ bound(struct bounding *b, size_t gauge)
 {
     const struct fci_gauge *g = &b->readings->gauges[gauge];
     struct fci_reading_bounds *out = &b->bounds[gauge];
+    const bool pressure = g->dimension == FC_PRESSURE;
+    const double ceiling = pressure ? ceiling_of(b, g->place) : NAN;
 
     *out = (struct fci_reading_bounds){ .low = -INFINITY,
-                                        .high = ceiling_of(b, g->place),
-                                        .ceiling = ceiling_of(b, g->place),
+                                        .high = pressure ? ceiling : INFINITY,
+                                        .ceiling = ceiling,
                                         .how = FCI_COMPARED };
     if (b->readings->events[g->event].unmetered)
         out->how = FCI_RATE_UNKNOWN;
-    else if (b->network->meshed && !b->network->exact && b->floor
+    else if (pressure && b->network->meshed && !b->network->exact && b->floor
              && !is_drawn(b, g)) /* nothing turns that does not flow */
         out->low = there(b, b->floor, g->place, FCI_WORST);
     else if (b->network->meshed && !b->network->exact)
@@ -286,7 +471,7 @@ bound(struct bounding *b, size_t gauge)
     else if (passes_unsized(b, g))
         out->how = FCI_UNSIZED;
     else
-        return solve(b, g, out);
+        return pressure ? solve(b, g, out) : solve_flow(b, g, out);
     return FC_OK;
 }
 
@@ -307,7 +492,12 @@ begin(struct bounding *b)
         b->floor =
             fci_arena_array(&b->arena, site->n_elements, sizeof *b->floor);
     b->flows = fci_arena_array(&b->arena, site->n_elements, sizeof *b->flows);
-    if (b->arena.failed || !put_gauges(b) || !size_pipes(b))
+    b->drawings =
+        fci_arena_array(&b->arena, site->n_fixtures, sizeof *b->drawings);
+    b->elements =
+        fci_arena_array(&b->arena, site->n_elements, sizeof *b->elements);
+    if (b->arena.failed || !put_gauges(b) || !size_pipes(b)
+        || (!isnan(b->source) && !pin_source(b)))
         return false;
     b->tested = !fci_untested_main(site);
     for (i = 0; i < site->n_draws; i++)
@@ -336,21 +526,110 @@ bound_all(struct bounding *b)
         fci_mark_flows(&b->site, &r->events[e], b->flows, e + 1);
         for (i = r->events[e].first; i != FCI_NONE && status == FC_OK;
              i = r->gauges[i].next)
-            if (r->gauges[i].dimension == FC_PRESSURE)
-                status = bound(b, i);
+            status = bound(b, i);
     }
     fci_solver_free(b->solver);
     fci_network_free(b->network);
     return status;
 }
 
-fc_status
-fci_readings_bound(const struct fci_readings *readings,
-                   struct fci_reading_bounds *bounds)
+static fc_status
+bound_as(const struct fci_readings *readings, double source,
+         struct fci_reading_bounds *bounds)
 {
-    struct bounding b = { .readings = readings, .bounds = bounds };
+    struct bounding b = { .source = source,
+                          .readings = readings,
+                          .bounds = bounds };
     const fc_status status = begin(&b) ? bound_all(&b) : FC_ENOMEM;
 
     fci_arena_free(&b.arena);
     return status;
+}
+
+/* ---- Where flows may turn ---------------------------------------------- */
+
+enum { DESCRIBED, WORST, BEST, BUILDINGS };
+
+/* Of buildings with every input exact, bounds by gauge each. */
+static fc_status
+bound_buildings(const struct fci_readings *readings,
+                struct fci_reading_bounds *of[BUILDINGS], double *parts,
+                struct fci_variant *v)
+{
+    struct fci_readings exact = *readings;
+    fc_status status = FC_OK;
+    int building;
+    size_t i;
+
+    exact.site = &v->site;
+    for (building = 0; building < BUILDINGS && status == FC_OK; building++) {
+        for (i = 0; i < v->n_inputs && building != DESCRIBED; i++)
+            parts[i] = v->inputs[i].more_is_worse == (building == WORST);
+        if (building != DESCRIBED)
+            fci_variant_take(v, parts);
+        status = bound_as(&exact, NAN, of[building]);
+    }
+    return status;
+}
+
+/* What they leave of one reading. */
+static void
+take_buildings(const struct fci_readings *r, size_t gauge,
+               struct fci_reading_bounds *of[BUILDINGS],
+               struct fci_reading_bounds *out)
+{
+    double low = INFINITY, high = -INFINITY, margin;
+    int i;
+
+    for (i = 0; i < BUILDINGS; i++) {
+        if (of[i][gauge].how != FCI_COMPARED || isinf(of[i][gauge].low))
+            return;
+        low = fmin(low, of[i][gauge].low);
+        high = fmax(high, of[i][gauge].high);
+    }
+    margin = high - low;
+    if (r->gauges[gauge].dimension == FC_PRESSURE)
+        margin += MARGIN_OF_LOSS * fmax(out->ceiling - low, 0)
+                  + fci_usual_within(r->site);
+    else
+        margin += MARGIN_OF_LOSS * high;
+    out->how = FCI_COMPARED;
+    out->low = low - margin;
+    out->high = fmin(out->high, high + margin);
+}
+
+static fc_status
+bound_turning(const struct fci_readings *r, struct fci_reading_bounds *bounds)
+{
+    struct fci_arena arena = { 0 };
+    struct fci_reading_bounds *of[BUILDINGS];
+    struct fci_variant v;
+    fc_status status = fci_variant_make(&v, r->site);
+    double *parts = fci_arena_array(&arena, v.n_inputs + 1, sizeof *parts);
+    size_t i;
+
+    for (i = 0; i < BUILDINGS; i++)
+        of[i] = fci_arena_array(&arena, r->n, sizeof *of[i]);
+    if (status == FC_OK)
+        status = arena.failed ? FC_ENOMEM : bound_buildings(r, of, parts, &v);
+    for (i = 0; i < r->n && status == FC_OK; i++)
+        if (bounds[i].how == FCI_TURNING)
+            take_buildings(r, i, of, &bounds[i]);
+    fci_variant_free(&v);
+    fci_arena_free(&arena);
+    /* heights at one end of their ranges may close no loop */
+    return status == FC_ENOMEM ? status : FC_OK;
+}
+
+fc_status
+fci_readings_bound(const struct fci_readings *readings, double source,
+                   struct fci_reading_bounds *bounds)
+{
+    fc_status status = bound_as(readings, source, bounds);
+    bool turning = false;
+    size_t i;
+
+    for (i = 0; i < readings->n && status == FC_OK; i++)
+        turning |= bounds[i].how == FCI_TURNING;
+    return turning ? bound_turning(readings, bounds) : status;
 }

@@ -13,12 +13,6 @@
 
 #include <math.h>
 
-/* What the readings of one zone without flow leave for its head. */
-struct zone {
-    size_t lowest, highest; /* gauges with the least head + within, and with
-                               the most head - within; FCI_NONE: no reading */
-};
-
 /* Where the water stands that a gauge shows: as far towards the source as
  * nothing flows and nothing parts zones. */
 struct spot {
@@ -31,8 +25,7 @@ struct sensing {
     struct fci_consistency *told;
     const fc_site *site;
     double *height;
-    size_t *zone_of; /* by element: the first element of its zone */
-    struct zone *zones;
+    size_t *zone_of;      /* by element: the first element of its zone */
     size_t *first, *last; /* by element: those it feeds, itself among them, by
                              their place in a walk along the tree */
     size_t *pumps;        /* by element, on the way to its outlet */
@@ -78,8 +71,6 @@ find_zones(struct sensing *s)
             element->parent == FCI_NONE || fci_parts_zones(element)
                 ? at
                 : s->zone_of[element->parent];
-        s->zones[at].lowest = FCI_NONE;
-        s->zones[at].highest = FCI_NONE;
     }
 }
 
@@ -167,14 +158,14 @@ height_off(const struct sensing *s, struct fci_gauge_place high,
     return site->water_weight * off;
 }
 
-/* By how much the first has more head than the second than both gauges and
- * the heights may be off; 0 or less: it may be true. */
+/* By how much the first has more head than the second than the gauges and the
+ * heights may be off; 0 or less: it may be true. */
 static double
 excess(const struct sensing *s, const struct fci_gauge *high,
        const struct fci_gauge *low)
 {
-    const double over = head_of(s, high) - high->within - head_of(s, low)
-                        - low->within - FCI_SAME_PRESSURE;
+    const double over = head_of(s, high) - head_of(s, low)
+                        - fci_gauges_within(high, low) - FCI_SAME_PRESSURE;
 
     return over > 0 ? over - height_off(s, high->place, low->place) : over;
 }
@@ -213,7 +204,7 @@ tell_static(struct sensing *s, const struct fci_gauge *high,
     const double weight = s->site->water_weight;
     const double read = high->read - low->read;
 
-    if (fabs(up) * weight < high->within + low->within)
+    if (fabs(up) * weight < fci_gauges_within(high, low))
         contradict(
             s, low, high, head_of(s, high) - head_of(s, low),
             "{high} at {high at} and {low} at {low at} differ by {differ} "
@@ -269,48 +260,36 @@ is_static(const struct sensing *s, const struct fci_gauge *g)
            && s->told->readings->events[g->event].n == 0;
 }
 
-static void
-stretch_zones(struct sensing *s)
-{
-    const struct fci_readings *r = s->told->readings;
-    size_t i;
-
-    for (i = 0; i < r->n; i++) {
-        const struct fci_gauge *g = &r->gauges[i];
-        struct zone *zone = &s->zones[s->zone_of[g->place.element]];
-
-        if (!is_static(s, g))
-            continue;
-        if (zone->lowest == FCI_NONE
-            || head_of(s, g) + g->within
-                   < head_of(s, &r->gauges[zone->lowest])
-                         + r->gauges[zone->lowest].within)
-            zone->lowest = i;
-        if (zone->highest == FCI_NONE
-            || head_of(s, g) - g->within
-                   > head_of(s, &r->gauges[zone->highest])
-                         - r->gauges[zone->highest].within)
-            zone->highest = i;
-    }
-}
-
-/* Each that is too low for the highest of its zone. */
+/* Each that is too low for another of its zone. */
 static void
 compare_static(struct sensing *s)
 {
     const struct fci_readings *r = s->told->readings;
-    size_t i;
+    size_t i, k;
 
     for (i = 0; i < r->n; i++) {
-        const struct fci_gauge *g = &r->gauges[i];
-        const struct zone *zone = &s->zones[s->zone_of[g->place.element]];
-        const struct fci_gauge *high;
+        const struct fci_gauge *g = &r->gauges[i], *worst = NULL;
+        double most = 0;
 
         if (!is_static(s, g))
             continue;
-        high = &r->gauges[zone->highest];
-        if (excess(s, high, g) > 0)
-            tell_static(s, high, g);
+        for (k = r->events[g->event].first; k != FCI_NONE;
+             k = r->gauges[k].next) {
+            const struct fci_gauge *high = &r->gauges[k];
+            double over;
+
+            if (!is_pressure(high)
+                || s->zone_of[high->place.element]
+                       != s->zone_of[g->place.element])
+                continue;
+            over = excess(s, high, g);
+            if (!(over > most))
+                continue;
+            most = over;
+            worst = high;
+        }
+        if (worst)
+            tell_static(s, worst, g);
     }
 }
 
@@ -610,7 +589,6 @@ compare_all(struct sensing *s)
     number_tree(s);
     find_zones(s);
     find_spots(s);
-    stretch_zones(s);
     compare_static(s);
     compare_rising(s);
     for (i = 0; i < s->site->n_elements + s->site->n_fixtures; i++)
@@ -634,7 +612,6 @@ fci_consistency_make(struct fci_consistency *consistency)
                                          sizeof *consistency->pairs);
     s.height = fci_arena_array(&s.arena, n, sizeof *s.height);
     s.zone_of = fci_arena_array(&s.arena, n, sizeof *s.zone_of);
-    s.zones = fci_arena_array(&s.arena, n, sizeof *s.zones);
     s.first = fci_arena_array(&s.arena, n, sizeof *s.first);
     s.last = fci_arena_array(&s.arena, n, sizeof *s.last);
     s.pumps = fci_arena_array(&s.arena, n, sizeof *s.pumps);

@@ -7,6 +7,8 @@
  * among both.  Those that disagree decide nothing: they are not held against
  * the model.
  */
+#include "check/refuse.h"
+#include "peak/element.h"
 #include "readings/readings.h"
 #include "words/phrase.h"
 
@@ -20,8 +22,8 @@ struct weighing {
     fc_contradiction *list;
     /* by fci_compared: readings that are compared no further */
     struct fci_words left_out[FCI_COMPARISONS];
-    bool sags;  /* a main without a flow test explains any fall */
-    bool flows; /* flows were read */
+    struct fci_words flows; /* that are compared with each other alone */
+    bool sags;              /* a main without a flow test explains any fall */
 };
 
 /* ---- Those of one state ------------------------------------------------ */
@@ -97,6 +99,20 @@ fci_is_above_ceiling(const fc_contradiction *c)
     return c->read - c->within - FCI_SOLVED_TO > c->ceiling;
 }
 
+/* "a gauge at wc read 12.0 psi", "a flow of 8.0 gpm was read at wc" */
+static const char *
+shown_words(struct weighing *w, const struct fci_gauge *g, const char *at)
+{
+    const struct fci_shown read =
+        fci_show(w->site->settings.units, g->dimension, g->read);
+
+    return g->dimension == FC_FLOW
+               ? fci_arena_printf(w->arena, "a flow of %s was read at %s",
+                                  read.text, at)
+               : fci_arena_printf(w->arena, "a gauge at %s read %s", at,
+                                  read.text);
+}
+
 /* "nothing flowing", "one flushing", "3 of wc-2 flushing" */
 static const char *
 event_words(struct weighing *w, const struct fci_readings *r,
@@ -105,11 +121,29 @@ event_words(struct weighing *w, const struct fci_readings *r,
     const struct fci_flushing_set *event = &r->events[g->event];
 
     if (event->n == 0)
-        return "nothing flowing";
+        return g->dimension == FC_FLOW ? "nothing flushing"
+                                       : "nothing flowing";
     if (event->n == 1 && event->open[0].count == 1
         && event->open[0].fixture == g->place.fixture)
         return "one flushing";
     return fci_arena_printf(w->arena, "%s flushing", flushing);
+}
+
+/* "0.4..0.5 psi", "at least 3.0 psi" */
+static const char *
+gives_words(struct weighing *w, const fc_contradiction *told)
+{
+    const fc_unit_system units = w->site->settings.units;
+    const double low = isnan(told->low) ? told->high : told->low;
+    const double high = isnan(told->high) ? told->low : told->high;
+    const fc_range gives = { true, high, low, high };
+
+    return fci_arena_printf(
+        w->arena, "%s%s",
+        isnan(told->low)    ? "at most "
+        : isnan(told->high) ? "at least "
+                            : "",
+        fci_show_range(units, told->dimension, gives).text);
 }
 
 static const char *
@@ -118,41 +152,39 @@ model_words(struct weighing *w, const struct fci_readings *r,
 {
     const fc_unit_system units = w->site->settings.units;
     const char *event = event_words(w, r, g, told->flushing);
-    const fc_range gives = { true, told->high,
-                             isnan(told->low) ? told->high : told->low,
-                             told->high };
+    const char *shown = shown_words(w, g, told->at);
+    const char *gives = gives_words(w, told);
 
-    if (!event || !told->flushing)
+    if (!event || !shown || !gives || !told->flushing)
         return NULL;
     if (fci_is_above_ceiling(told))
         return fci_arena_printf(
             w->arena,
-            "a gauge at %s read %s with %s, above the static ceiling of %s "
+            "%s with %s, above the static ceiling of %s "
             "there: no supply as entered gives it; see diagnose",
-            told->at, fci_show(units, FC_PRESSURE, told->read).text, event,
-            fci_show(units, FC_PRESSURE, told->ceiling).text);
+            shown, event, fci_show(units, FC_PRESSURE, told->ceiling).text);
     return fci_arena_printf(
         w->arena,
-        "a gauge at %s read %s with %s; the file as entered gives %s%s there: "
-        "see diagnose",
-        told->at, fci_show(units, FC_PRESSURE, told->read).text, event,
-        isnan(told->low) ? "at most " : "",
-        fci_show_range(units, FC_PRESSURE, gives).text);
+        "%s with %s; the file as entered gives %s there: see diagnose", shown,
+        event, gives);
 }
 
-static void
+/* Whether it speaks against the site by itself. */
+static bool
 compare(struct weighing *w, const struct fci_readings *r,
         const struct fci_gauge *g, const struct fci_reading_bounds *bounds)
 {
-    const double reach = g->within + FCI_SOLVED_TO;
+    const bool pressure = g->dimension == FC_PRESSURE;
+    const double reach = g->within + (pressure ? FCI_SOLVED_TO : 0);
     fc_contradiction told;
 
     if (bounds->how != FCI_COMPARED)
-        fci_say(&w->left_out[bounds->how], ", ", "%s", g->name);
+        fci_say(pressure ? &w->left_out[bounds->how] : &w->flows, ", ", "%s",
+                g->name);
     else
         w->sags |= isinf(bounds->low);
     if (!(g->read - reach > bounds->high) && !(g->read + reach < bounds->low))
-        return;
+        return false;
     told = contradiction_of(w, r, g);
     told.low = isinf(bounds->low) ? NAN : bounds->low;
     told.high = bounds->high;
@@ -162,16 +194,165 @@ compare(struct weighing *w, const struct fci_readings *r,
     told.text = model_words(w, r, g, &told);
     w->arena->failed |= !told.text;
     w->list[w->out->n++] = told;
+    return true;
+}
+
+/* ---- By one gauge ------------------------------------------------------ */
+
+/* What one gauge is off by is the same whatever it reads: what two readings of
+ * it differ by is known far better than either.  Where nothing holds pressure
+ * back or makes it, such a difference goes one way with the source's pressure,
+ * and so lies between those with that at either end. */
+struct off_by {
+    const struct fci_reading_bounds *ends[2];
+};
+
+static const char *
+apart_words(struct weighing *w, const struct fci_readings *r,
+            const struct fci_gauge *g, const struct fci_gauge *other,
+            const fc_contradiction *told)
+{
+    const fc_unit_system units = w->site->settings.units;
+    const char *gives = gives_words(w, told);
+    const char *here = event_words(w, r, g, told->flushing);
+    const char *flushing =
+        fci_flushing_words(w->arena, w->site, &r->events[other->event]);
+    const char *there = flushing ? event_words(w, r, other, flushing) : NULL;
+
+    if (!told->flushing || !gives || !here || !there)
+        return NULL;
+    return fci_arena_printf(
+        w->arena,
+        "one gauge read %s at %s with %s and %s at %s with %s, %s less "
+        "whatever the gauge is off by; the file as entered makes that %s: see "
+        "diagnose",
+        fci_show(units, FC_PRESSURE, g->read).text, told->at, here,
+        fci_show(units, FC_PRESSURE, other->read).text,
+        fci_place_name(w->site, other->place), there,
+        fci_show(units, FC_PRESSURE, told->read).text, gives);
+}
+
+static double
+or_none(double bound)
+{
+    return isinf(bound) ? NAN : bound;
+}
+
+/* What two differ by, the lower one taken from the higher one. */
+static void
+take_apart(struct weighing *w, const struct fci_readings *r,
+           const struct off_by *off, size_t one, size_t two)
+{
+    const bool down = r->gauges[one].read >= r->gauges[two].read;
+    const size_t high = down ? one : two, low = down ? two : one;
+    const struct fci_gauge *g = &r->gauges[high], *other = &r->gauges[low];
+    fc_contradiction told = contradiction_of(w, r, g);
+
+    told.beside = other->name;
+    told.read = g->read - other->read;
+    told.within = fci_gauges_within(g, other);
+    told.low = or_none(fmin(off->ends[0][high].low - off->ends[0][low].high,
+                            off->ends[1][high].low - off->ends[1][low].high));
+    told.high = or_none(fmax(off->ends[0][high].high - off->ends[0][low].low,
+                             off->ends[1][high].high - off->ends[1][low].low));
+    told.apart =
+        told.read > told.high ? told.read - told.high : told.low - told.read;
+    told.text = apart_words(w, r, g, other, &told);
+    w->arena->failed |= !told.text;
+    w->list[w->out->n++] = told;
+}
+
+/* What the gauge is off by at least, for the site to be as given. */
+static double
+at_least(const struct fci_gauge *g, const struct fci_reading_bounds *bounds)
+{
+    return g->read - g->misread - bounds->high;
+}
+
+static double
+at_most(const struct fci_gauge *g, const struct fci_reading_bounds *bounds)
+{
+    return g->read + g->misread - bounds->low;
+}
+
+/* Those of one gauge, the first of which is at hand; the others are `done`
+ * with it. */
+static void
+compare_gauge(struct weighing *w, const struct fci_readings *r,
+              const struct off_by *off, size_t first, bool *done)
+{
+    const struct fci_gauge *gauges = r->gauges;
+    size_t least = first, most = first, i;
+
+    for (i = first; i < r->n; i++) {
+        if (done[i]
+            || !fci_reading_same_gauge(gauges[i].reading,
+                                       gauges[first].reading))
+            continue;
+        done[i] = true;
+        if (at_least(&gauges[i], &off->ends[0][i])
+            > at_least(&gauges[least], &off->ends[0][least]))
+            least = i;
+        if (at_most(&gauges[i], &off->ends[0][i])
+            < at_most(&gauges[most], &off->ends[0][most]))
+            most = i;
+    }
+    if (r->state == FC_RETROFIT && !is_of_retrofit(r, &gauges[least])
+        && !is_of_retrofit(r, &gauges[most]))
+        return; /* told with the valves in place */
+    for (i = 0; i < 2; i++)
+        if (!(at_least(&gauges[least], &off->ends[i][least])
+              > at_most(&gauges[most], &off->ends[i][most])
+                    + 2 * FCI_SOLVED_TO))
+            return;
+    take_apart(w, r, off, least, most);
+}
+
+/* See struct off_by. */
+static bool
+passes_freely(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].parent != FCI_NONE
+            && fci_parts_zones(&site->elements[i]))
+            return false;
+    return site->n_loops == 0 && site->n_sources == 1;
 }
 
 static fc_status
-compare_all(struct weighing *w, const struct fci_readings *r,
-            const bool *failed)
+compare_gauges(struct weighing *w, const struct fci_readings *r,
+               const struct fci_reading_bounds *bounds, bool *done)
+{
+    struct off_by off = { { bounds, bounds } };
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < 2 && passes_freely(w->site) && status == FC_OK; i++) {
+        struct fci_reading_bounds *end =
+            fci_arena_array(&w->scratch, r->n, sizeof *end);
+
+        status = end ? fci_readings_bound(r, (double)i, end) : FC_ENOMEM;
+        off.ends[i] = end;
+    }
+    for (i = 0; i < r->n && status == FC_OK; i++)
+        done[i] |= r->gauges[i].dimension == FC_FLOW;
+    for (i = 0; i < r->n && status == FC_OK; i++)
+        if (!done[i])
+            compare_gauge(w, r, &off, i, done);
+    return status;
+}
+
+/* ---- All of one state -------------------------------------------------- */
+
+static fc_status
+compare_all(struct weighing *w, const struct fci_readings *r, bool *failed)
 {
     struct fci_reading_bounds *bounds =
         fci_arena_array(&w->scratch, r->n, sizeof *bounds);
     const fc_status status =
-        bounds ? fci_readings_bound(r, bounds) : FC_ENOMEM;
+        bounds ? fci_readings_bound(r, NAN, bounds) : FC_ENOMEM;
     size_t i;
 
     for (i = 0; status == FC_OK && i < r->n; i++) {
@@ -179,11 +360,10 @@ compare_all(struct weighing *w, const struct fci_readings *r,
 
         if (r->state == FC_RETROFIT && !is_of_retrofit(r, g))
             continue; /* compared with the valves in place */
-        w->flows |= g->dimension == FC_FLOW;
-        if (g->dimension == FC_PRESSURE && !failed[i])
-            compare(w, r, g, &bounds[i]);
+        if (!failed[i])
+            failed[i] = compare(w, r, g, &bounds[i]);
     }
-    return status;
+    return status == FC_OK ? compare_gauges(w, r, bounds, failed) : status;
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -241,20 +421,11 @@ take_notes(struct weighing *w)
         note(w, "the main has no flow test and may sag by any amount: a "
                 "reading taken while water flowed contradicts the file only "
                 "above what it gives");
-    if (w->flows)
-        note(w, "flows that were read are held against each other alone; "
-                "diagnose weighs them");
-}
-
-static bool
-is_converted(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].converted)
-            return true;
-    return false;
+    if (w->flows.text && w->flows.n > 0)
+        note(w, fci_arena_printf(w->arena,
+                                 "flows that were read are held against each "
+                                 "other alone: %s; diagnose weighs them",
+                                 w->flows.text));
 }
 
 fc_status
@@ -271,12 +442,13 @@ fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
         return FC_OK;
     for (how = 0; how < FCI_COMPARISONS; how++)
         w.left_out[how] = (struct fci_words){ &w.scratch, "", 0 };
+    w.flows = (struct fci_words){ &w.scratch, "", 0 };
     /* a pressure and a flow of each, in each state: at most as many as two
      * readings or the model may speak against */
-    w.list = fci_arena_array(arena, 2 * 2 * 5 * n, sizeof *w.list);
+    w.list = fci_arena_array(arena, 2 * 2 * 6 * n, sizeof *w.list);
     evidence->list = w.list;
     status = w.list ? weigh_state(&w, FC_EXISTING) : FC_ENOMEM;
-    if (status == FC_OK && is_converted(site))
+    if (status == FC_OK && fci_has_conversions(site))
         status = weigh_state(&w, FC_RETROFIT);
     if (status == FC_OK)
         take_notes(&w);
@@ -291,8 +463,9 @@ fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
 void
 fci_find_contradiction(struct fci_findings *found, const fc_contradiction *c)
 {
-    const fc_range gives = { !c->against, c->high,
-                             isnan(c->low) ? c->high : c->low, c->high };
+    const double low = isnan(c->low) ? c->high : c->low;
+    const double high = isnan(c->high) ? c->low : c->high;
+    const fc_range gives = { !c->against, high, low, high };
     fc_finding *finding = fci_find(
         found, FC_WARN, c->reading, 0, FC_FOUND_CONTRADICTION, "{text}",
         FCI_WITH(FCI_WORD("text", c->text),

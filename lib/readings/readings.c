@@ -246,6 +246,7 @@ take_reading(struct fci_readings *r, const struct fci_part *part,
         gauge.dimension = FC_PRESSURE;
         gauge.read = reading->pressure.nominal;
         gauge.within = fci_reading_within(r->site, reading);
+        gauge.misread = fci_reading_misread(r->site, reading);
         add_gauge(r, gauge, &set, joining);
     }
     if (isnan(flow))
@@ -258,6 +259,7 @@ take_reading(struct fci_readings *r, const struct fci_part *part,
     gauge.dimension = FC_FLOW;
     gauge.read = flow;
     gauge.within = fmax(FCI_FLOW_WITHIN * flow, FCI_LEAST_FLOW_WITHIN);
+    gauge.misread = gauge.within;
     add_gauge(r, gauge, &set, joining);
     return FC_OK;
 }
@@ -297,6 +299,14 @@ fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b)
     return a->place.element == b->place.element
            && a->place.fixture == b->place.fixture
            && a->dimension == b->dimension;
+}
+
+double
+fci_gauges_within(const struct fci_gauge *a, const struct fci_gauge *b)
+{
+    return fci_reading_same_gauge(a->reading, b->reading)
+               ? a->misread + b->misread
+               : a->within + b->within;
 }
 
 size_t

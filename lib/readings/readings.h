@@ -36,6 +36,7 @@ struct fci_gauge {
     struct fci_gauge_place place;
     size_t event, next;
     double read, within;
+    double misread; /* of `within`, what others of its gauge do not share */
 };
 
 struct fci_readings {
@@ -61,6 +62,9 @@ bool fci_flushes_no_more(const struct fci_flushing_set *fewer,
                          const struct fci_flushing_set *more);
 /* Whether the same is read at the same place. */
 bool fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b);
+/* What the difference of two may be off by: what one gauge is off by cancels.
+ */
+double fci_gauges_within(const struct fci_gauge *a, const struct fci_gauge *b);
 /* How often the same was read while the same flushed. */
 size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
 /* What the least accurate gauge of a pressure may be off by. */
@@ -100,15 +104,17 @@ enum fci_compared {
 };
 
 struct fci_reading_bounds {
-    double low, high; /* [Pa], the gauge's accuracy apart; -INFINITY: a main
-                         that nobody tested may sag by any amount */
-    double ceiling;   /* what the supply can have there at most */
+    double low, high; /* [Pa], or [m3/s], the gauge's accuracy apart;
+                         -INFINITY: a main that nobody tested may sag by any
+                         amount */
+    double ceiling;   /* what the supply can have there at most; NAN: a flow */
     enum fci_compared how; /* else `high` is the ceiling, and no more known */
 };
 
-/* By gauge; those of a flow are left alone.  FC_OK, FC_ENOMEM. */
+/* By gauge.  `source`: the pressure of the one source is at this part of its
+ * range, 0 to 1; NAN: anywhere in it.  FC_OK, FC_ENOMEM. */
 fc_status fci_readings_bound(const struct fci_readings *readings,
-                             struct fci_reading_bounds *bounds);
+                             double source, struct fci_reading_bounds *bounds);
 
 /* ---- readings/contradictions.c: what readings speak against ---- */
 

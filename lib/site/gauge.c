@@ -6,6 +6,7 @@
  */
 #include "site/site.h"
 
+#include <math.h>
 #include <stddef.h>
 
 size_t
@@ -70,6 +71,19 @@ fci_reading_within(const fc_site *site, const fc_reading *reading)
     const fc_range said = fci_reading_accuracy(site, reading);
 
     return said.given ? said.nominal : fci_usual_within(site);
+}
+
+/* What a gauge is off by is the same in all its readings; of one alone is half
+ * a mark, unless the reading says itself how good it is. */
+double
+fci_reading_misread(const fc_site *site, const fc_reading *reading)
+{
+    const fc_gauge *gauge = fci_gauge_named(site, reading->gauge);
+    const double within = fci_reading_within(site, reading);
+    const double marks = gauge && gauge->marks.given ? gauge->marks.nominal
+                                                     : fci_usual_within(site);
+
+    return reading->within.given ? within : fmin(within, marks / 2);
 }
 
 double

@@ -177,6 +177,8 @@ bool fci_reading_same_gauge(const fc_reading *a, const fc_reading *b);
 fc_range fci_reading_accuracy(const fc_site *site, const fc_reading *reading);
 /* The same, or what is usual. */
 double fci_reading_within(const fc_site *site, const fc_reading *reading);
+/* The part of it that it does not share with others of its gauge [Pa]. */
+double fci_reading_misread(const fc_site *site, const fc_reading *reading);
 
 /* The fixture of this name; FC_EUNKNOWN with the nearest one said. */
 fc_status fci_find_fixture_named(const fc_site *site, const char *name,

@@ -58,7 +58,8 @@ explain_barred(const struct blocked *b)
     case FCI_SIZE_TOO_SMALL:
         return fci_arena_printf(
             b->arena,
-            "A fixture on %s needs a supply of at least %s; the largest size "
+            "A fixture behind %s needs a supply of at least %s; the largest "
+            "size "
             "of %s is %s.",
             b->element->name,
             show(b, FC_SIZE, b->problem->least_size[b->node]).text,

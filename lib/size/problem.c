@@ -127,7 +127,7 @@ add_in_place(struct fci_size_problem *problem, size_t node,
     choice->cost = 0;
     put_losses(problem, node, pipe->resistance[FCI_WORST], choice);
     if (problem->aims.replace && pipe->size
-        && pipe->given->size.low < problem->least_supply[node] * SAME_SIZE)
+        && pipe->given->size.low < problem->least_size[node] * SAME_SIZE)
         choice->loss[0] = choice->loss[1] = INFINITY;
 }
 
@@ -290,20 +290,6 @@ fci_fixture_need(const struct fci_size_problem *problem, size_t at, int s)
                              : 0);
 }
 
-/* Of every pipe that feeds a fixture on `at` and nothing else. */
-static void
-raise_supply(struct fci_size_problem *problem, size_t at, double least)
-{
-    const struct fci_element *elements = problem->site->elements;
-
-    for (; !isnan(least) && elements[at].parent != FCI_NONE
-           && problem->fed[at] == 1;
-         at = elements[at].parent) {
-        raise_to(&problem->least_size[problem->place[at]], least);
-        raise_to(&problem->least_supply[problem->place[at]], least);
-    }
-}
-
 static fc_status
 need_of_fixture(struct fci_size_problem *problem, size_t fixture, int s)
 {
@@ -318,7 +304,6 @@ need_of_fixture(struct fci_size_problem *problem, size_t fixture, int s)
              fci_fixture_need(problem, fixture, s));
     if (!isnan(need.supply_size))
         raise_to(&problem->least_size[at], need.supply_size);
-    raise_supply(problem, f->element, need.supply_size);
     return FC_OK;
 }
 
@@ -341,6 +326,22 @@ need_of_pumps(struct fci_size_problem *problem, int s)
     }
 }
 
+/* A pipe on the way serves all that hangs behind it. */
+static void
+raise_supplies(struct fci_size_problem *problem)
+{
+    size_t i;
+
+    for (i = problem->site->n_elements; i-- > 0;) {
+        const size_t parent =
+            problem->site->elements[fci_node_element(problem, i)].parent;
+
+        if (parent != FCI_NONE)
+            raise_to(&problem->least_size[problem->place[parent]],
+                     problem->least_size[i]);
+    }
+}
+
 static fc_status
 need_of_fixtures(struct fci_size_problem *problem)
 {
@@ -355,6 +356,7 @@ need_of_fixtures(struct fci_size_problem *problem)
         for (i = 0; i < problem->site->n_fixtures && status == FC_OK; i++)
             status = need_of_fixture(problem, i, s);
     }
+    raise_supplies(problem);
     if (status == FC_OK)
         need_some(problem);
     return status;
@@ -420,11 +422,8 @@ allocate(struct fci_size_problem *problem)
     problem->first = fci_arena_array(arena, n, sizeof *problem->first);
     problem->least_size =
         fci_arena_array(arena, n, sizeof *problem->least_size);
-    problem->least_supply =
-        fci_arena_array(arena, n, sizeof *problem->least_supply);
     problem->nodes = fci_arena_array(arena, n, sizeof *problem->nodes);
-    problem->fed = fci_count_fed(site);
-    if (arena->failed || !problem->fed)
+    if (arena->failed)
         return false;
     for (i = 0; i < n; i++) {
         const struct fci_element *element = &site->elements[site->order[i]];
@@ -504,7 +503,6 @@ fci_size_problem_free(struct fci_size_problem *problem)
     int s;
 
     fci_arena_free(&problem->arena);
-    free(problem->fed);
     for (s = 0; s < FC_STATES; s++)
         free(problem->demand[s]);
 }

@@ -39,11 +39,8 @@ struct fci_size_problem {
     const struct fci_size **sizes; /* beside the choices; NULL: as in place */
     size_t *place;                 /* of each element among the nodes */
     size_t *first;                 /* of each node among the choices */
-    double *least_size;            /* by node: the least supply of what hangs
-                                      on it [m]; 0: none */
-    double *least_supply;          /* by node: the same, of what it feeds and
-                                      nothing else */
-    size_t *fed; /* by element, malloc'ed: how many hang on it */
+    double *least_size;            /* by node: the least supply of what it
+                                      feeds [m]; 0: none */
     struct fci_demand *demand[FC_STATES]; /* of a state that counts */
     fc_state states[FC_STATES];           /* that the sizing's are */
     struct fci_costs costs;

@@ -10,6 +10,7 @@
 
 /* Nominal sizes are labels: 3 in and 76.1 mm are two of them. */
 #define SAME_SIZE 1e-5 /* m */
+#define SAME_BORE 1e-3 /* a bore as printed is rounded so far */
 
 static int
 by_pressure(const void *a, const void *b)
@@ -232,6 +233,29 @@ fci_tables_bores(const struct fci_tables *tables, double nominal,
         }
     }
     return *largest > 0;
+}
+
+fc_range
+fci_tables_nominals(const struct fci_tables *tables, double bore)
+{
+    const struct fci_table_list *list = &tables->of[FCI_TABLE_PIPE];
+    const struct fci_material *materials =
+        (const struct fci_material *)(const void *)list->items;
+    double least = INFINITY, greatest = 0;
+    size_t i, k;
+
+    for (i = 0; i < list->n; i++)
+        for (k = 0; k < materials[i].n_sizes; k++) {
+            const struct fci_size *size = &materials[i].sizes[k];
+
+            if (size->bore >= bore * (1 - SAME_BORE))
+                least = fmin(least, size->nominal);
+            if (size->bore <= bore * (1 + SAME_BORE))
+                greatest = fmax(greatest, size->nominal);
+        }
+    /* one that is narrower than all pipe is called by its bore */
+    greatest = greatest > 0 ? greatest : bore;
+    return fc_between(fmin(least, greatest), greatest);
 }
 
 size_t

@@ -217,6 +217,9 @@ void fci_tables_nearest(const struct fci_tables *tables, const char *kind,
  * material; false: none has that size. */
 bool fci_tables_bores(const struct fci_tables *tables, double nominal,
                       double *smallest, double *largest);
+/* The nominal sizes that pipe of a bore may have, of any material: from the
+ * least that is as wide to the greatest that is no wider. */
+fc_range fci_tables_nominals(const struct fci_tables *tables, double bore);
 /* The size of a material, or NULL. */
 const struct fci_size *fci_material_size(const struct fci_material *material,
                                          double nominal);

@@ -193,7 +193,9 @@ fci_reading_doubt(const struct fci_verify *v, size_t i)
     for (k = 0; k < v->evidence.n; k++) {
         const fc_contradiction *c = &v->evidence.list[k];
 
-        if ((c->against || fci_is_above_ceiling(c)) && i-- == 0)
+        if ((c->against || c->beside || c->dimension == FC_FLOW
+             || fci_is_above_ceiling(c))
+            && i-- == 0)
             return c;
     }
     return NULL;

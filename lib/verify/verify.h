@@ -200,8 +200,9 @@ const fc_reading *fci_reading_against(const struct fci_verify *v,
 /* Whether it is above the static ceiling, so that it decides nothing. */
 bool fci_reading_is_too_high(const struct fci_verify *v,
                              const fc_reading *reading);
-/* The i-th contradiction by which readings decide nothing: of two of them, or
- * of one above the static ceiling; NULL: there are no more. */
+/* The i-th contradiction by which the model decides nothing: of two readings,
+ * of what two of one gauge differ by, of a flow, or of a reading above the
+ * static ceiling; NULL: there are no more. */
 const fc_contradiction *fci_reading_doubt(const struct fci_verify *v,
                                           size_t i);
 /* The reading of another condition that says most of the claim's, as it would

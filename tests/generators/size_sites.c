@@ -642,6 +642,9 @@ sizes_serve(struct all_sizes *all, const size_t *sizes, double more)
             sizes[i] == 0
                 ? all->own[i]
                 : all->sites[sizes[i]]->elements[all->element[i]].pipe;
+    free(all->judge.supplies);
+    all->judge.supplies = fci_supplies(site);
+    ck_assert_ptr_nonnull(all->judge.supplies);
     for (s = 0; s < (all->judge.converted ? FC_STATES : 1) && serves; s++) {
         free(all->judge.peak[s]);
         all->judge.peak[s] = fci_march_peak(site, all->judge.demand[s]);

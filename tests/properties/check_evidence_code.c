@@ -73,6 +73,14 @@ state_of(const fc_check_result *result, const char *name)
         PIPE("stub", "service", size) VALVE("") CLOSET("stub", more)          \
             BIBB("service")
 
+/* So short that it takes next to nothing. */
+#define BORED(bore)                                                           \
+    LENIENT FIXED("50") PIPE(                                                 \
+        "service", "main",                                                    \
+        "2 in") "[pipe stub]\nfittings = none\nfrom = service\nc = 140\n"     \
+                "length = 0.01 ft\ninside diameter = " bore "\n" VALVE("")    \
+                    CLOSET("stub", "") BIBB("service")
+
 /* Tested so that it does not sag by 0.01 psi at the flow of one closet. */
 #define MAIN(psi, residual)                                                   \
     LENIENT                                                                   \
@@ -141,7 +149,37 @@ static const struct {
       LENIENT FIXED("50") PIPE("branch", "main", "3/4 in")
           PIPE("stub", "branch", "1 in") VALVE("") CLOSET("stub", "")
               BIBB("branch"),
+      FAILS, WORKS },
+    { "small at the source",
+      LENIENT FIXED("50") PIPE("service", "main", "3/4 in")
+          PIPE("riser", "service", "2 in") PIPE("stub", "riser", "1 in")
+              VALVE("") CLOSET("stub", "") BIBB("riser"),
+      FAILS, WORKS },
+    { "large to the source, with a small branch beside it",
+      LENIENT FIXED("50") PIPE("service", "main", "2 in")
+          PIPE("stub", "service", "1 in") PIPE("branch", "service", "1/2 in")
+              VALVE("") CLOSET("stub", "") BIBB("branch"),
       WORKS, WORKS },
+    { "stub too small, with a lavatory on it",
+      STUB("1/2 in", "") "[fixture lav]\nkind = lavatory\non = stub\n", FAILS,
+      WORKS },
+    { "stub as large as the code's, with a lavatory on it",
+      STUB("1 in", "") "[fixture lav]\nkind = lavatory\non = stub\n", WORKS,
+      WORKS },
+    { "stub too small for a group", STUB("3/4 in", "count = 2\n"), FAILS,
+      WORKS },
+    { "stub too small for two sections",
+      STUB("3/4 in", "") "[fixture wd]\non = stub\nexisting = v\n"
+                         "kind = water closet, flush valve\n",
+      FAILS, WORKS },
+    /* Of 1 in PEX has the smallest bore, 0.863 in; steel is the widest of
+     * 3/4 in, 1.050 - 2 x 0.113 = 0.824 in. */
+    { "stub of a bore as large as a pipe of the code's", BORED("0.87 in"),
+      WORKS, WORKS },
+    { "stub of a bore smaller than any", BORED("0.85 in"), FAILS, WORKS },
+    { "stub of a bore smaller than all pipe", BORED("0.25 in"), FAILS, WORKS },
+    { "stub of either bore", BORED("0.85..0.87 in"), UNTOLD, WORKS },
+    { "stub of two good bores", BORED("0.87..0.9 in"), WORKS, WORKS },
 
     /* A public main is not to be drawn below 20 psi. */
     { "main a hair over 20", MAIN("20.05", "20.05"), WORKS, WORKS },

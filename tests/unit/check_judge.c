@@ -693,8 +693,9 @@ static const struct {
       FC_FAIL, NONE,
       "has a supply of 3/4 in; 1 in at least is needed (the "
       "code's, International Plumbing Code (ICC), Table 604.5)" },
-    { SITE("50 psi") CLOSET, "supply size", "", FC_NOTE, NONE,
-      "(1 in at least is needed): x" },
+    { SITE("50 psi") "[fixture x]\non = main\n"
+                     "kind = water closet, flush valve\n",
+      "supply size", "", FC_NOTE, NONE, "(1 in at least is needed): x" },
     { SITE("50 psi") CLOSET "bowl = 1.6 gal\nretrofit = "
                             "siphonic closet 1.28 gal\n",
       "flush volume", "x", FC_FAIL, FC_RETROFIT,

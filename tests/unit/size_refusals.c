@@ -51,7 +51,8 @@ static const struct {
     { FIXED("80 psi") CHOOSE("p", "main") CLOSET(
           "p") "existing = huge\n[valve huge]\nminimum flowing = 15 psi\n"
                "supply size = 8 in\n",
-      "A fixture on p needs a supply of at least 8 in; the largest size of "
+      "A fixture behind p needs a supply of at least 8 in; the largest size "
+      "of "
       "copper L is 6 in." },
     { FIXED("80 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
                       "psi\nfrom = main\nset = 30 psi\n" CHOOSE("p", "r")
