@@ -193,11 +193,8 @@ worth(struct fci_check_words *w, const struct usual *u, struct fci_variant *v,
 void
 fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
 {
-    struct fci_variant v = { 0 };
-    const bool governs =
-        fixture != FCI_NONE
-        && fci_variant_make_ranged(&v, w->judge->site) == FC_OK;
-    bool any = false;
+    struct fci_variant v;
+    bool any = false, governs = false;
     size_t i;
 
     for (i = 0; i < sizeof usuals / sizeof *usuals; i++) {
@@ -206,6 +203,8 @@ fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
 
         if (!names)
             continue;
+        if (!any && fixture != FCI_NONE)
+            governs = fci_variant_make_ranged(&v, w->judge->site) == FC_OK;
         if (!any)
             fci_assume(&w->found,
                        "what is not given may lie anywhere in the range that "
@@ -216,6 +215,6 @@ fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
                    range_of(w, u->range), u->more,
                    governs ? worth(w, u, &v, fixture, state) : "");
     }
-    if (fixture != FCI_NONE)
+    if (any && fixture != FCI_NONE)
         fci_variant_free(&v);
 }

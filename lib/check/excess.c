@@ -45,12 +45,12 @@ fci_tell_excess(const fc_site *site, const struct fci_fixture *fixture,
         .of_valve = j->need.valve_maximum,
         .pressure = j->trapped,
         .maximum = j->need.maximum_static,
-        .reducer = fci_reducer_over(site, fixture->element),
     };
 
     s->too_high = excess.too_high;
     if (excess.too_high == FC_WORKS)
         return;
+    excess.reducer = fci_reducer_over(site, fixture->element);
     if (excess.flowing) {
         excess.of_valve = true;
         excess.pressure =

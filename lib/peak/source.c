@@ -174,12 +174,18 @@ fci_source_untested(const fc_source *source, double flow)
 const char *
 fci_untested_main(const fc_site *site)
 {
-    size_t i;
+    const struct fci_element *element;
+    size_t i, seen = 0;
 
-    for (i = 0; i < site->n_elements; i++)
-        if (site->elements[i].part->kind == FCI_SOURCE
-            && fci_source_untested(site->elements[i].part->data, 0))
-            return site->elements[i].name;
+    /* each stands before what it feeds, so that all are soon seen */
+    for (i = 0; i < site->n_elements && seen < site->n_sources; i++) {
+        element = &site->elements[site->order[i]];
+        if (element->part->kind != FCI_SOURCE)
+            continue;
+        seen++;
+        if (fci_source_untested(element->part->data, 0))
+            return element->name;
+    }
     return NULL;
 }
 
