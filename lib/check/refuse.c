@@ -111,14 +111,3 @@ fci_refuse_unknown_flush(const fc_site *site, fc_state state,
     }
     return FC_OK;
 }
-
-bool
-fci_has_conversions(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].converted)
-            return true;
-    return false;
-}

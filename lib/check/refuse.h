@@ -15,7 +15,4 @@ fc_status fci_refuse_unsized(const fc_site *site, fc_diagnostics *messages);
 fc_status fci_refuse_unknown_flush(const fc_site *site, fc_state state,
                                    fc_diagnostics *messages);
 
-/* Whether any fixture has a retrofit valve. */
-bool fci_has_conversions(const fc_site *site);
-
 #endif

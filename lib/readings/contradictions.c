@@ -7,7 +7,6 @@
  * among both.  Those that disagree decide nothing: they are not held against
  * the model.
  */
-#include "check/refuse.h"
 #include "peak/element.h"
 #include "readings/readings.h"
 #include "words/phrase.h"

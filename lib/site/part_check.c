@@ -337,10 +337,8 @@ static const struct plausible plausible[] = {
       "no flush valve needs" },
     /* old closet valves pass 40 gpm */
     { FCI_VALVE, "flow", FC_FLOW, "1..80 gpm", "no flush valve passes" },
-    /* a urinal of 0.13 gal, an old closet of 7 gal */
-    { FCI_VALVE, "full flush", FC_VOLUME, "0.03..10 gal",
-      "no flush valve gives" },
-    { FCI_VALVE, "reduced flush", FC_VOLUME, "0.03..10 gal",
+    /* an old closet of 7 gal */
+    { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
       "no flush valve gives" },
     { FCI_FIXTURE, "bowl", FC_VOLUME, "0..10 gal", "no bowl is made for" },
     /* what is further from its pipe has a pipe between */

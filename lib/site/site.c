@@ -12,6 +12,17 @@ fci_is_exact(fc_range range)
     return !range.given || range.low >= range.high;
 }
 
+bool
+fci_has_conversions(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].converted)
+            return true;
+    return false;
+}
+
 double
 fci_less_is_worse(fc_range range, enum fci_end end)
 {

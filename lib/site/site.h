@@ -34,6 +34,8 @@ double fci_less_is_worse(fc_range range, enum fci_end end);
 double fci_more_is_worse(fc_range range, enum fci_end end);
 /* Whether both ends are one figure, or it is not given. */
 bool fci_is_exact(fc_range range);
+/* Whether any fixture has a retrofit valve. */
+bool fci_has_conversions(const fc_site *site);
 
 /* Below this flow what a pressure-reducing valve usually falls off or loses at
  * any flow closes in on the nothing that it does at none [m3/s]: 1 gpm. */

@@ -202,6 +202,7 @@ static const struct {
     { FC_FOUND_RESIDUAL, "check_verify.c" },
     { FC_FOUND_SOURCE, "check_flush.c" },
     { FC_FOUND_STREET_MAIN, "check_judge.c" },
+    { FC_FOUND_SUPPLY_SIZE, "check_judge.c" },
     { FC_FOUND_VALVE_MINIMUM, "check_flush.c" },
     { FC_FOUND_VELOCITY, "check_judge.c" },
 };
