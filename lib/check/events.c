@@ -387,7 +387,7 @@ busy_known(const struct running *r)
 
 /* What the ends of the ranges come to need not be known as well as what the
  * middle does: so many states at most. */
-#define STATES_AT_END 100000
+#define STATES_AT_END 40000
 
 static fc_status
 draw_at_end(struct running *r, const fc_check_options *options,

@@ -27,7 +27,7 @@
 #define LINKS_A_VALVE 50
 #define NODES_A_VALVE 20
 #define FIRST_ROUND 16 /* blocks */
-/* A valve that is put on is known well after about so many blocks. */
+/* The first round in which valves are put on [blocks each]. */
 #define BLOCKS_WITH 2
 /* Fewer blocks than this are not worth another thread. */
 #define BLOCKS_A_THREAD 4
@@ -45,7 +45,9 @@
 #define BY_SAMPLING 1.959963984540054
 #define BLOCKS_OF_SEED 128
 #define PART_OF_SEED 4 /* or within a fourth of all */
-#define FEW_BLOCKS 64  /* too few to be worth another stream */
+/* Of that one so many decide, as more are worth their time to nobody. */
+#define BLOCKS_OF_NOBODY 192
+#define FEW_BLOCKS 64 /* too few to be worth another stream */
 #define SEED_OF_NOBODY 0x77656162ul
 
 struct running {
@@ -59,6 +61,7 @@ struct running {
     size_t *with; /* fixtures of which a valve is put on, */
     size_t n_with, begun_with, blocks_with; /* in so many blocks each before
                                                this round, and in it */
+    uint64_t most_shown; /* flushes of that of them which shows most */
     bool *never;  /* of each fixture, whether it has enough with all open */
     double told;  /* how far it is */
     double clear; /* deviations that tell a chance from the limit */
@@ -168,6 +171,16 @@ all_narrow(const struct running *r)
     return true;
 }
 
+static void
+note_unknown(struct running *r, size_t fixture)
+{
+    const uint64_t shown = r->sums[fixture].flushes;
+
+    r->with[r->n_with++] = fixture;
+    if (shown > r->most_shown)
+        r->most_shown = shown;
+}
+
 /* The fixtures whose chance is not known well enough, or, while it has to be,
  * not clear of the limit. */
 static void
@@ -177,6 +190,7 @@ find_unknown(struct running *r, double z, bool clear)
     size_t i;
 
     r->n_with = 0;
+    r->most_shown = 0;
     for (i = 0; i < plan->n_valves; i++) {
         const size_t fixture = plan->valves[i];
 
@@ -184,7 +198,7 @@ find_unknown(struct running *r, double z, bool clear)
             continue;
         if (!fci_tally_narrow(&r->sums[fixture])
             || (clear && often_of(r, fixture, z) == FCI_UNCLEAR))
-            r->with[r->n_with++] = fixture;
+            note_unknown(r, fixture);
     }
 }
 
@@ -224,12 +238,22 @@ next_round(size_t before, size_t first, size_t most)
     return least_of(least_of(before ? before : first, LONGEST_ROUND), most);
 }
 
+/* As long as one of them shows itself as often as when each is put on in its
+ * turn. */
+static bool
+waiting_pays(const struct running *r)
+{
+    return r->blocks == 0
+           || (double)r->most_shown * (double)r->n_with
+                  >= (double)FCI_BUSY_BLOCK * (double)r->blocks;
+}
+
 static void
 draw_more(struct running *r)
 {
     const size_t left = r->most_blocks - r->blocks;
 
-    if (r->begun_with == 0 && r->n_with * BLOCKS_WITH > r->blocks) {
+    if (r->begun_with == 0 && waiting_pays(r)) {
         draw_round(r, draw_block, r->blocks,
                    next_round(r->blocks, FIRST_ROUND, left));
         return;
@@ -251,7 +275,7 @@ draw_rounds(struct running *r, double z, size_t enough,
     fc_status status = FC_OK;
 
     r->blocks = r->begun_with = 0;
-    r->n_with = SIZE_MAX / BLOCKS_WITH;
+    r->n_with = 1; /* there may be one */
     while (status == FC_OK && r->n_with > 0 && r->blocks < r->most_blocks) {
         draw_more(r);
         add_up(r);
@@ -281,6 +305,8 @@ draw_all(struct running *r, const fc_check_options *options,
     if (status != FC_OK || few || all_clear(r, CLEAR_AT_ONCE))
         return status;
     r->clear = BY_SAMPLING;
+    if (r->most_blocks > BLOCKS_OF_NOBODY)
+        r->most_blocks = BLOCKS_OF_NOBODY;
     r->plan->seed = SEED_OF_NOBODY;
     memset(r->sums, 0, n * sizeof *r->sums);
     return draw_rounds(r, CLEAR, SIZE_MAX, options, period, messages);
