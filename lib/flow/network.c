@@ -50,6 +50,19 @@ count_leaving(struct making *m)
         m->leaving[site->draws[i].element] += 2;
 }
 
+/* A main with one flow test falls by one power of the flow where it follows
+ * its law all the way. */
+static bool
+is_power(const struct fci_element *element, enum fci_end end)
+{
+    const fc_source *source = element->part->data;
+    const fc_range shape = element->shape;
+
+    return element->part->kind == FCI_SOURCE && source->n_flow_test < 2
+           && (shape.given ? fci_more_is_worse(shape, end) >= 1
+                           : end != FCI_BEST);
+}
+
 static size_t
 link_for(struct making *m, const struct fci_element *element)
 {
@@ -57,6 +70,7 @@ link_for(struct making *m, const struct fci_element *element)
     const bool special = is_special(m, element);
     struct fci_link *link;
     size_t before = FCI_NONE;
+    int end;
 
     if (element->parent != FCI_NONE) {
         before = network->link_of[element->parent];
@@ -69,6 +83,8 @@ link_for(struct making *m, const struct fci_element *element)
     link->special = special;
     link->pinned = special;
     link->one_way = fci_is_one_way(element);
+    for (end = 0; end < FCI_ENDS; end++)
+        link->power[end] = special && is_power(element, (enum fci_end)end);
     /* turns with the flow, as only what may be passed backwards does */
     link->steps =
         m->network->meshed && !link->one_way && fci_element_steps(element);

@@ -24,8 +24,9 @@ struct fci_link {
     size_t element; /* the last one, at whose outlet its end is */
     bool special;   /* one element whose law is no sum: a curve, a reducer */
     bool one_way;   /* a check valve: meter, backflow, pump, reducer */
-    bool steps;     /* it holds back the same at any flow, either way */
-    bool pinned;    /* its end is a place of its own whatever flushes */
+    bool power[FCI_ENDS]; /* special, but a power of the flow at that end */
+    bool steps;           /* it holds back the same at any flow, either way */
+    bool pinned;          /* its end is a place of its own whatever flushes */
 };
 
 /* A flush valve: at its inlet it has `need` q^2 at a flow q, and no more than

@@ -54,7 +54,7 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     node->link = link;
     node->law = s->network->laws[end][link];
     node->special = given->special;
-    s->powers &= !given->special;
+    s->powers &= !given->special || given->power[end];
     node->one_way = given->one_way;
     node->holding = false;
     node->standing = false;

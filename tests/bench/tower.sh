@@ -41,7 +41,7 @@ BEGIN {
         print "[meter meter-" i "]\nfrom = service-" i
         print "loss = 4 psi at 800 gpm"
         print "[pipe riser" t 1 "]\nfrom = meter-" i
-        print "size = 6 in\nlength = 20 ft\nrise = 9 ft"
+        print "size = 6 in\nlength = 20 ft\nrise = 9 ft\nfittings = none"
         for (f = 1; f <= floors; f++)
             floor_of(t, f)
     }
