@@ -84,6 +84,9 @@ put_end(json_t *object, const char *key, const char *which,
     return json_put_figure(object, name, units, dimension, si);
 }
 
+/* Ends that differ by less than the digits of a report show are one. */
+#define SAME 1e-9
+
 int
 json_put_range(json_t *object, const char *key, fc_unit_system units,
                fc_dimension dimension, fc_range range)
@@ -93,7 +96,8 @@ json_put_range(json_t *object, const char *key, fc_unit_system units,
     if (!range.given)
         return json_put(object, key, json_null());
     bad = json_put_figure(object, key, units, dimension, range.nominal);
-    if (range.low < range.high) {
+    if (range.high - range.low
+        > SAME * fmax(fabs(range.low), fabs(range.high))) {
         bad |= put_end(object, key, "low", units, dimension, range.low);
         bad |= put_end(object, key, "high", units, dimension, range.high);
     }
