@@ -49,7 +49,7 @@ say_verdict(struct page *page, const fc_remedies *remedies)
         page_say_tinted(page, TINT_UNSURE, "CANNOT TELL",
                         "%s whether anything needs a cure: measure first what "
                         "would settle it, below. In the worst case %zu of %zu "
-                        "remedies would do alone.",
+                        "remedies work alone.",
                         state_phrase(remedies->state), cures,
                         remedies->n_remedies);
     else if (cures > 0)

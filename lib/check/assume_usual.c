@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/assume_usual.c -- what was taken for usual, and what that did to
  * the fixture that governs: what it would have more at peak if all of it lay
- * at its good end, everything else at its worst. */
+ * at its best, everything else at its worst. */
 #include "check/words.h"
 #include "site/inputs.h"
 #include "tables/tables.h"
@@ -43,13 +43,22 @@ lacks_loss(const void *given)
 }
 
 static bool
+lacks_suction(const void *given)
+{
+    const fc_pump *pump = given;
+
+    return !pump->minimum_suction.given && pump->running != FC_NO;
+}
+
+static bool
 has_one_point(const void *given)
 {
     return ((const fc_device *)given)->loss.kind == FC_SQUARE_LOSS;
 }
 
-/* Said in front of the names of the elements, and behind them before and after
- * the range; FCI_USUALS: there is none to say. */
+/* FCI_MEASURED: no input of the pressure, but what it is held against.  Said
+ * in front of the names of the elements, and behind them before and after the
+ * range; FCI_USUALS: there is none to say. */
 static const struct usual {
     enum fci_kind kind;
     enum fci_measured measured;
@@ -68,6 +77,8 @@ static const struct usual {
       "the loss of", " wide open is not given:", " while water flows" },
     { FCI_SOURCE, FCI_IN_FLOW_TEST, lacks_within, FCI_USUAL_GAUGE,
       "each gauge reading of the flow test of", " may be off by", "" },
+    { FCI_PUMP, FCI_MEASURED, lacks_suction, FCI_USUAL_SUCTION, "what",
+      " needs at its inlet is not given:", "" },
     { FCI_BACKFLOW, FCI_IN_SHAPE, has_one_point, FCI_USUALS, "the loss of",
       " is given at one flow",
       ": at others it may follow the square law or be the same" },
@@ -146,7 +157,7 @@ is_of(const struct usual *u, const fc_site *site,
            && u->lacks(site->given[input->part - site->parts]);
 }
 
-/* The least that the fixture has to spare with all of it at its good end; NAN:
+/* The least that the fixture has to spare with all of it at its best; NAN:
  * out of memory. */
 static double
 margin_at_best(struct fci_check_words *w, const struct usual *u,
@@ -213,7 +224,9 @@ fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
         any = true;
         fci_assume(&w->found, "%s %s%s%s%s%s", u->of, names, u->is,
                    range_of(w, u->range), u->more,
-                   governs ? worth(w, u, &v, fixture, state) : "");
+                   governs && u->measured != FCI_MEASURED
+                       ? worth(w, u, &v, fixture, state)
+                       : "");
     }
     if (any && fixture != FCI_NONE)
         fci_variant_free(&v);

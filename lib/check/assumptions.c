@@ -125,6 +125,34 @@ assume_valves(struct fci_check_words *w)
     }
 }
 
+static bool
+lacks_minimum(const struct fci_check_words *w,
+              const struct fci_fixture *fixture, const void *data)
+{
+    int state;
+
+    (void)data;
+    for (state = 0; state < FC_STATES; state++)
+        if (fixture->valve[state]
+            && !fixture->valve[state]->minimum_flowing.given
+            && (state == FC_EXISTING || w->judge->converted))
+            return !isnan(fixture->kind->pressure);
+    return false;
+}
+
+static void
+assume_minimum(struct fci_check_words *w)
+{
+    const char *names = fci_name_some(w, lacks_minimum, NULL);
+
+    if (names)
+        fci_assume(&w->found,
+                   "the minimum flowing pressure of the valve of %s is not "
+                   "given: the code's least stands for it when weak flushes "
+                   "are counted; take it from the data sheet",
+                   names);
+}
+
 /* ---- Hot water -------------------------------------------------------- */
 
 static bool
@@ -283,6 +311,7 @@ fci_assume_all(struct fci_check_words *w, const fc_check_result *result)
     fci_assume_peak(w);
     assume_code(w);
     assume_valves(w);
+    assume_minimum(w);
     assume_hot_water(w);
     assume_roughness(w);
     assume_fittings(w);

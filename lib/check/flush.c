@@ -341,14 +341,6 @@ enough_for(const fc_flush_fixture *f)
                : FC_CANNOT_TELL;
 }
 
-/* The worse of two, of which one is found out after the other. */
-static void
-worsen(fc_verdict *verdict, fc_verdict by)
-{
-    if (by == FC_WILL_NOT_WORK || *verdict == FC_WORKS)
-        *verdict = by;
-}
-
 /* At or below zero water may be drawn back, whatever flushes. */
 static fc_verdict
 above_zero(fc_range pressure)
@@ -385,7 +377,7 @@ take_too_high(fc_flush_result *result, size_t at)
 {
     const fc_flush_fixture *f = &result->fixtures[at];
 
-    worsen(&result->too_high, f->too_high);
+    result->too_high = fci_worse_of(result->too_high, f->too_high);
     if (f->excess
         && (result->too_high_at == SIZE_MAX
             || fci_exceeds_more(f->excess,
@@ -404,17 +396,20 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
     for (i = 0; i < result->n_fixtures; i++) {
         fixtures[i].enough = enough_for(&fixtures[i]);
         result->flushing += fixtures[i].flushing;
-        worsen(&result->enough, fixtures[i].enough);
-        worsen(&result->enough, above_zero(fixtures[i].pressure));
+        result->enough =
+            fci_worse_of(fci_worse_of(result->enough, fixtures[i].enough),
+                         above_zero(fixtures[i].pressure));
         judge_too_high(e, i, &fixtures[i]);
         take_too_high(result, i);
     }
     for (i = 0; i < result->n_elements; i++)
-        worsen(&result->enough,
-               fci_is_kept(e->kept[i],
-                           fci_must_keep(e->site, &e->site->elements[i])));
+        result->enough = fci_worse_of(
+            result->enough,
+            fci_is_kept(e->kept[i],
+                        fci_must_keep(e->site, &e->site->elements[i])));
     for (i = 0; i < result->n_elements; i++)
-        worsen(&result->enough, above_zero(e->outlets[i]));
+        result->enough =
+            fci_worse_of(result->enough, above_zero(e->outlets[i]));
     if (!(result->flow > 0))
         return;
     for (i = 0; i < result->n_fixtures; i++)

@@ -90,7 +90,7 @@ fc_status fci_judge_begin_as(struct fci_judge *judge, const fc_site *site,
                              fc_diagnostics *messages);
 void fci_judge_end(struct fci_judge *judge);
 
-/* In a variant of the site, in one state; the peak demand hangs on no input
+/* In a variant of the site, in one state; the peak demand depends on no input
  * but the `flows` that are drawn, and else is that of `of`.  False: out of
  * memory.  Ended on any outcome. */
 bool fci_judge_variant(struct fci_judge *judge, const struct fci_judge *of,

@@ -125,18 +125,6 @@ confirm(struct fci_unsettled *what, const fc_site *site)
     return works_by_events((struct checked *)what, site);
 }
 
-static bool
-knows_rates(const fc_site *site, fc_state state)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_fixtures; i++)
-        if (site->fixtures[i].valve[state]
-            && !fci_has_rate(site->fixtures[i].valve[state]))
-            return false;
-    return true;
-}
-
 fc_status
 fci_settle_check(const struct fci_judge *judge, fc_state state, size_t fixture,
                  const fc_check_options *options, struct fci_arena *arena,
@@ -159,7 +147,7 @@ fci_settle_check(const struct fci_judge *judge, fc_state state, size_t fixture,
         for (i = 0; i < site->n_elements; i++)
             flow[i] = judge->demand[state][i].flow[FCI_WORST];
         s.what.flow = flow;
-        if (!(options && options->peak_only) && knows_rates(site, state))
+        if (!(options && options->peak_only))
             s.what.confirm = confirm;
         status = fci_settle(&s.what, arena, proviso);
     }

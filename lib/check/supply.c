@@ -3,7 +3,7 @@
  *
  * A code asks a least size of the supply of a fixture.  That is not the stub
  * at the wall alone: a pipe on the way that is smaller cannot serve it,
- * whatever else hangs on it.
+ * whatever else it feeds.
  */
 #include "check/drawn.h"
 

@@ -8,13 +8,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-static void
-take_worse(fc_verdict *worst, fc_verdict verdict)
-{
-    if (*worst != FC_WILL_NOT_WORK && verdict != FC_WORKS)
-        *worst = verdict;
-}
-
 static fc_verdict
 worst_of(const struct fci_verdicts *v, size_t n)
 {
@@ -22,7 +15,7 @@ worst_of(const struct fci_verdicts *v, size_t n)
     size_t i;
 
     for (i = 0; i < n; i++)
-        take_worse(&worst, v->fixtures[i]);
+        worst = fci_worse_of(worst, v->fixtures[i]);
     return worst;
 }
 
@@ -42,8 +35,8 @@ judge_all(struct fci_verdicts *v, const struct fci_judge *judge)
 
             const fc_range none = { false, 0, 0, 0 };
 
-            take_worse(&v->pressure[state], j.pressure);
-            take_worse(&v->too_high, fci_too_high(&j));
+            v->pressure[state] = fci_worse_of(v->pressure[state], j.pressure);
+            v->too_high = fci_worse_of(v->too_high, fci_too_high(&j));
             v->fixtures[i] = j.works; /* the state to be comes last */
             v->over[i] = fci_over_maximum(&j, none);
         }
@@ -68,7 +61,7 @@ add_events(struct fci_verdicts *v, const fc_site *site,
                 .maximum_flowing;
 
         v->fixtures[i] = fci_events_verdict(v->fixtures[i], view);
-        take_worse(&v->too_high, view->strong);
+        v->too_high = fci_worse_of(v->too_high, view->strong);
         if (view->alone.given)
             v->over[i] = fmax(v->over[i], view->alone.high - maximum);
     }

@@ -45,7 +45,8 @@
 #define BY_SAMPLING 1.959963984540054
 #define BLOCKS_OF_SEED 128
 #define PART_OF_SEED 4 /* or within a fourth of all */
-/* Of that one so many decide, as more are worth their time to nobody. */
+/* Of that one so many decide: a chance so near to the limit is not worth the
+ * time that more would take. */
 #define BLOCKS_OF_NOBODY 192
 #define FEW_BLOCKS 64 /* too few to be worth another stream */
 #define SEED_OF_NOBODY 0x77656162ul

@@ -96,7 +96,7 @@ fci_source_within(const fc_site *site, const fc_source *source)
 }
 
 /* What one gauge is off by is the same in both readings; left are the halves
- * of a mark by which either may be misread. */
+ * of a mark by which either may be misread (common practice). */
 double
 fci_drop_within(const fc_site *site, const fc_source *source)
 {

@@ -424,10 +424,9 @@ find_how_sure(const struct telling *t)
     if (c->doubt == FC_DOUBT_NOT_GIVEN)
         fci_find(
             t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
-            "the {input} is not given, and nobody knows by what chance "
-            "it is what: with all that is not given at one end of what is "
-            "usual the outcomes leave it undecided. Measure it, and give "
-            "it",
+            "the {input} is not given, and over the range that is usual the "
+            "claim may hold in one part and not in another. Measure it, and "
+            "write it into the file",
             FCI_WITH(FCI_WORD("input", c->rests_on)));
     else if (c->doubt == FC_DOUBT_SAMPLING)
         fci_find(
