@@ -35,8 +35,12 @@ typedef enum fc_cause_kind {
     FC_GAUGE_OFF,       /* all pressures were read off by value [Pa] */
     FC_CHANGED,      /* those read while the same flushed are, since the main
                         or what ran had changed */
-    FC_WRONG_READING /* one reading is off by value [Pa or m3/s], and the
-                        site as described */
+    FC_WRONG_READING, /* one reading is off by value [Pa or m3/s], and the
+                         site as described */
+    FC_VALVE_VOLUME,  /* a flush of the valves of a fixture passes another
+                         volume than their kit's; value [m3] */
+    FC_PRV_NOT_LISTED /* a pressure-reducing valve behind an element that the
+                         file does not have; value: its set pressure [Pa] */
 } fc_cause_kind;
 
 /**
@@ -102,8 +106,24 @@ typedef struct fc_answer_meant {
     double low, high; /* the least and the most of them */
     double weight;    /* of these causes */
     const char *text; /* the causes, as of a group */
-    FC_ROOM(8);
+    fc_sight shows;   /* of a look; else FC_SEEN_NOTHING */
+    FC_ROOM(7);
 } fc_answer_meant;
+
+/** What to do next: to read something, or to look at something, which takes
+ * a minute and no gauge. */
+typedef enum fc_task {
+    FC_TASK_NONE,
+    FC_TASK_PRESSURE,
+    FC_TASK_FLUSH_TIME, /* of the one valve at a fixture */
+    FC_TASK_STOP,       /* whether a stop or a valve is fully open: `shows` is
+                           FC_SEEN_OPEN or FC_SEEN_SHUT */
+    FC_TASK_STRAINER,   /* FC_SEEN_CLEAN or FC_SEEN_CLOGGED */
+    FC_TASK_DIAL,       /* of a meter, with every outlet shut:
+                           FC_SEEN_TURNING or FC_SEEN_STILL */
+    FC_TASK_PUMP,       /* FC_SEEN_TURNING or FC_SEEN_STILL */
+    FC_TASK_TAPE        /* the rise of a pipe, or of a fixture's inlet [m] */
+} fc_task;
 
 typedef struct fc_next_reading {
     const char *at;       /* element or fixture; NULL: no reading that can be
@@ -114,9 +134,12 @@ typedef struct fc_next_reading {
     fc_dimension dimension; /* FC_PRESSURE; or FC_FLOW, of the one valve there
                                by the time of its flush */
     double volume; /* of that flush [m3]; NAN: not told, or a pressure */
-    const fc_answer_meant *answers; /* from the highest down; none
-                                       where nothing explains the readings */
+    const fc_answer_meant *answers; /* from the highest down, five at most;
+                                       none where nothing explains the
+                                       readings */
     size_t n_answers;
+    fc_task kind;
+    bool other_gauge; /* with another gauge than the one that read so far */
     double apart;      /* chance that it tells two of the causes apart */
     const char *again; /* the reading that it repeats, which may be wrong;
                           NULL: a new one */
@@ -142,6 +165,46 @@ typedef struct fc_diagnose_options {
     fc_symptom symptom; /* for `by_hand` */
     FC_ROOM(8);
 } fc_diagnose_options;
+
+/** What the readings say of a building, in one word. */
+typedef enum fc_diagnosed {
+    FC_NOTHING_READ, /* no reading yet: what to take first */
+    FC_CHECKS_OUT,   /* piping and supply are as entered, within their ranges
+                      */
+    FC_CHECKS_OUT_SHORT, /* and a valve that flushed has less than its
+                            minimum */
+    FC_STATIC_ONLY,      /* as far as static readings tell */
+    FC_ONE_FAULT,        /* found */
+    FC_TWO_FAULTS,       /* found */
+    FC_NARROWED_DOWN,    /* several causes are left */
+    FC_NOT_EXPLAINED,    /* not by one cause, nor by two together */
+    FC_READINGS_DISAGREE /* with each other */
+} fc_diagnosed;
+
+/** What the readings say of an input that the file gives as a range, or that
+ * is usual where the file does not give it. */
+typedef struct fc_learned {
+    const char *name, *what; /* "street", "static pressure" */
+    fc_dimension dimension;
+    fc_range given;
+    double value;     /* mean of what the readings leave of the range */
+    double low, high; /* 95 % of it */
+    FC_ROOM(4);
+} fc_learned;
+
+/** A fault as work to be done. */
+typedef struct fc_work {
+    const char *where; /* "between meter and riser-1" */
+    const char *from, *to; /* those two places; NULL: of the fixture, supply
+                              or gauge that `where` names */
+    const char *const *steps; /* what lies there, and what to open, clean,
+                                 replace or measure */
+    size_t n_steps;
+    const char *isolate; /* what shuts it off from the supply */
+    const char *after;   /* what a reading afterwards must show */
+    const char *loss;    /* "11.0 psi lost at 33 gpm"; "" */
+    FC_ROOM(8);
+} fc_work;
 
 typedef struct fc_diagnosis {
     const char *title;
@@ -176,6 +239,14 @@ typedef struct fc_diagnosis {
     size_t n_by_hand;
     const fc_override *overrides; /* as of a check */
     size_t n_overrides;
+    fc_diagnosed verdict;
+    const fc_learned *learned; /* where it checks out */
+    size_t n_learned;
+    const fc_work *work; /* by fault that is found, or likeliest */
+    size_t n_work;
+    const char *const *first_visit; /* what to look at and to read before any
+                                       reading is taken */
+    size_t n_first_visit;
 } fc_diagnosis;
 
 /**

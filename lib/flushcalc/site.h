@@ -246,6 +246,17 @@ typedef struct fc_gauge {
 typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
 #define FC_STATES 2
 
+/** What is seen without a gauge. */
+typedef enum fc_sight {
+    FC_SEEN_NOTHING,
+    FC_SEEN_OPEN,    /* a stop or a valve, fully */
+    FC_SEEN_SHUT,    /* or partly */
+    FC_SEEN_CLEAN,   /* a strainer or a screen */
+    FC_SEEN_CLOGGED,
+    FC_SEEN_TURNING, /* a meter's dial with every outlet shut, or a pump */
+    FC_SEEN_STILL
+} fc_sight;
+
 typedef struct fc_reading {
     const char *name, *at;
     fc_range pressure; /* no less than a full vacuum */
@@ -258,8 +269,19 @@ typedef struct fc_reading {
     fc_range filled_volume, filled_time; /* a container filled there */
     fc_range flush_time; /* of one whole flush of the fixture at `at` */
     const char *gauge;   /* NULL: the one of all readings that name none */
-    FC_ROOM(7);
+    fc_sight dial;       /* of the meter at `at`, with every outlet shut:
+                            FC_SEEN_TURNING or FC_SEEN_STILL */
+    FC_ROOM(6);
 } fc_reading;
+
+/** What was looked at, or measured with a tape. */
+typedef struct fc_look {
+    const char *name, *at; /* element or fixture */
+    fc_sight shows;
+    fc_range rise, length; /* of a pipe; of a fixture its rise alone */
+    fc_range size;         /* of a pipe: nominal */
+    FC_ROOM(8);
+} fc_look;
 
 typedef enum fc_condition_of_claim {
     FC_WHILE_NOT_SAID, /* the harshest of alone and peak */

@@ -25,6 +25,8 @@ const char *const fci_fault_names[] = {
     [FC_GAUGE_OFF] = "gauge off",
     [FC_CHANGED] = "changed",
     [FC_WRONG_READING] = "wrong reading",
+    [FC_VALVE_VOLUME] = "valve volume",
+    [FC_PRV_NOT_LISTED] = "prv not listed",
     [FCI_FAULTS] = NULL,
 };
 
@@ -55,6 +57,10 @@ static const struct fci_field pipe_loss[] = { LOSS, PIPE_PRIOR };
 static const struct fci_field stop[] = {
     LOSS,
     FIGURE("shut above", FC_PRESSURE, shut),
+};
+static const struct fci_field setting[] = {
+    PRIOR,
+    RANGE("range", FC_PRESSURE, FCI_POSITIVE, range),
 };
 static const struct fci_field outlet[] = {
     PRIOR,
@@ -109,6 +115,8 @@ static const struct {
     [FC_GAUGE_OFF] = { KEYS(off_by) },
     [FC_CHANGED] = { KEYS(misread) },
     [FC_WRONG_READING] = { KEYS(misread) },
+    [FC_VALVE_VOLUME] = { KEYS(share), .sound = 1 },
+    [FC_PRV_NOT_LISTED] = { KEYS(setting), .sound = (double)NAN },
 };
 
 /* From a low end to a high one, with what is sound between them. */

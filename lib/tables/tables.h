@@ -152,7 +152,7 @@ struct fci_usual_fault {
                             given: only one as large as is tried */
 };
 
-#define FCI_FAULTS (FC_WRONG_READING + 1)
+#define FCI_FAULTS (FC_PRV_NOT_LISTED + 1)
 /* Their names, by fc_cause_kind; NULL at the end. */
 extern const char *const fci_fault_names[FCI_FAULTS + 1];
 

@@ -335,6 +335,9 @@ may_have(const struct building *b, fc_cause_kind kind, size_t at)
         return at == 0;
     case FC_WRONG_READING:
         return at < SICK_READINGS;
+    case FC_VALVE_VOLUME:
+    case FC_PRV_NOT_LISTED:
+        break;
     }
     return false;
 }
@@ -489,6 +492,8 @@ put_fault(struct building *b, const struct sick_fault *fault)
     case FC_GAUGE_OFF:
     case FC_CHANGED:
     case FC_WRONG_READING:
+    case FC_VALVE_VOLUME:
+    case FC_PRV_NOT_LISTED:
         break; /* of what is read, not of the building */
     }
 }
