@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose/answer.c -- causes that the readings leave in play, put into
  * groups, and whether one is found.
+ *
+ * One is found when nearly all of the weight is at one place, and all that is
+ * left could not be told from it by any reading or look that is easily taken.
  */
 #include "diagnose/answer.h"
 #include "ground/ties.h"
@@ -11,15 +14,16 @@
 #include <string.h>
 
 /* Lighter by more than this than the heaviest: no longer in play. */
-#define IN_PLAY 0.01
+#define IN_PLAY 0.005
 /* So many are told where none explains all readings. */
 #define MOST_UNEXPLAINED 5
 
 /* Of one unknown, with two to bear it out: common practice. */
 #define LEAST_READINGS 3
 
-/* With so much of the weight a single cause or stretch is taken as found:
- * common practice. */
+/* With so much of the weight a place is taken as found, whatever else may be
+ * read; and with so much where nothing that can be read parts the rest. */
+#define SURE 0.98
 #define DECIDED 0.9
 
 /* ---- In play ----------------------------------------------------------- */
@@ -34,12 +38,14 @@ fci_answer_pick(struct fci_answering *a)
     for (i = 0; i < a->n && n < FCI_MOST_IN_PLAY; i++) {
         if (a->explained ? !a->causes[i].explains : n == MOST_UNEXPLAINED)
             continue;
+        if (!a->explained && a->causes[i].n_faults == 0)
+            continue;
         if (n > 0 && a->causes[i].weight < IN_PLAY * a->causes[0].weight)
             break;
         a->causes[n++] = a->causes[i];
     }
     a->n = n;
-    fci_causes_weigh(a->causes, a->n, a->readings->n);
+    fci_causes_weigh(a->causes, a->n);
 }
 
 /* ---- Groups ------------------------------------------------------------ */
@@ -122,29 +128,31 @@ fci_answer_group(struct fci_answering *a)
 
 /* ---- Whether it is decided --------------------------------------------- */
 
-/* What another gauge tells, and none that is put elsewhere. */
-static bool
-is_everywhere(const struct fci_cause *cause)
-{
-    return cause->n_faults == 1 && cause->fault[0]->kind->everywhere;
-}
-
 /* Of one element, one run of pipes, one fixture or one kind of pipe or valve.
  * Where water runs on is sought by shutting stops, not by gauges: all such are
  * one. */
 static bool
-at_one_place(const struct fci_cause *x, const struct fci_cause *y)
+at_one_place(const struct fci_fault *a, const struct fci_fault *b)
 {
-    const struct fci_fault *a = x->fault[0], *b = y->fault[0];
-
-    if (fci_runs_on(x) || fci_runs_on(y))
-        return fci_runs_on(x) && fci_runs_on(y);
-    if (is_everywhere(x) && is_everywhere(y))
-        return true;
-    return x->n_faults == 1 && y->n_faults == 1 && a->element == b->element
-           && a->last == b->last && a->fixture == b->fixture
-           && a->gauge == b->gauge && a->all == b->all
+    if (a->outlets || b->outlets)
+        return a->outlets && b->outlets;
+    return a->element == b->element && a->last == b->last
+           && a->fixture == b->fixture && a->gauge == b->gauge
+           && a->of_gauge == b->of_gauge && a->all == b->all
            && a->shared == b->shared;
+}
+
+bool
+fci_same_place(const struct fci_cause *x, const struct fci_cause *y)
+{
+    const struct fci_fault *const *a = x->fault, *const *b = y->fault;
+
+    if (x->n_faults != y->n_faults)
+        return false;
+    if (x->n_faults < 2)
+        return x->n_faults == 0 || at_one_place(a[0], b[0]);
+    return (at_one_place(a[0], b[0]) && at_one_place(a[1], b[1]))
+           || (at_one_place(a[0], b[1]) && at_one_place(a[1], b[0]));
 }
 
 /* The causes of the heaviest place, and what they weigh together. */
@@ -158,7 +166,7 @@ heaviest_place(const struct fci_answering *a, bool *picked)
         double weight = 0;
 
         for (k = 0; k < a->n; k++)
-            if (k == i || at_one_place(&a->causes[i], &a->causes[k]))
+            if (fci_same_place(&a->causes[i], &a->causes[k]))
                 weight += a->causes[k].weight;
         if (fci_is_less(most, weight)) {
             most = weight;
@@ -166,8 +174,18 @@ heaviest_place(const struct fci_answering *a, bool *picked)
         }
     }
     for (k = 0; k < a->n; k++)
-        picked[k] = k == of || at_one_place(&a->causes[of], &a->causes[k]);
+        picked[k] = fci_same_place(&a->causes[of], &a->causes[k]);
     return most;
+}
+
+static const struct fci_cause *
+first_picked(const struct fci_answering *a, const bool *picked)
+{
+    size_t i = 0;
+
+    while (!picked[i])
+        i++;
+    return &a->causes[i];
 }
 
 static fc_status
@@ -185,128 +203,94 @@ decide(struct fci_answering *a, const bool *picked, const char *next)
     return a->found ? FC_OK : FC_ENOMEM;
 }
 
-/* The gauge that the likeliest calls wrong beside another cause, if it was not
- * taken again; FCI_NONE: there is none. */
-static size_t
-doubted_once(const struct fci_answering *a)
+/* What no gauge tells any more. */
+static const char *
+what_now(const struct fci_cause *found)
 {
-    size_t k;
-
-    for (k = 0; a->n > 0 && k < a->causes[0].n_faults; k++) {
-        const size_t gauge = a->causes[0].fault[k]->gauge;
-
-        if (gauge != FCI_NONE && fci_readings_times(a->readings, gauge) == 1)
-            return gauge;
-    }
-    return FCI_NONE;
-}
-
-/* No reading tells those apart that are left. */
-static fc_status
-end_here(struct fci_answering *a)
-{
-    bool picked[FCI_MOST_IN_PLAY];
-    size_t i;
-
-    for (i = 0; i < a->n; i++)
-        picked[i] = a->causes[i].group == 0;
-    if (a->n_groups > 0 && a->groups[0].weight >= DECIDED
-        && a->groups[0].single && a->decidable)
-        return decide(a, picked,
-                      "No reading that can be taken here would narrow it "
-                      "down further.");
-    if (doubted_once(a) != FCI_NONE)
-        return fci_answer_again(a, doubted_once(a));
-    a->next.text = a->readings->n < LEAST_READINGS
-                       ? "Fewer than three readings decide nothing: take one "
-                         "more, with other valves flushing or at another "
-                         "place."
-                   : a->n == 1
-                       ? "No other reading that can be taken here would bear "
-                         "it out; look there, and read again when it is "
-                         "mended."
-                       : "No reading that can be taken here would tell the "
-                         "causes that are left apart; they are to be looked "
-                         "at one by one.";
-    return FC_OK;
-}
-
-static bool
-is_misread(const struct fci_cause *cause)
-{
-    return cause->n_faults == 1 && cause->fault[0]->gauge != FCI_NONE;
+    if (found->n_faults == 1 && fci_runs_on(found))
+        return "With everything shut, close the stops of the outlets named "
+               "one at a time and watch the pressure or the meter dial: the "
+               "one that changes it won't shut off.";
+    return "These readings decide it.";
 }
 
 /* A reading that the others speak against is taken again before it is called
  * wrong. */
 static fc_status
-doubt(struct fci_answering *a, const bool *picked)
+find_at(struct fci_answering *a, const bool *picked)
 {
-    const size_t gauge = a->causes[0].fault[0]->gauge;
+    const struct fci_cause *found = first_picked(a, picked);
+    size_t k;
 
-    if (fci_readings_times(a->readings, gauge) > 1)
-        return decide(a, picked, "The other readings stand.");
-    return fci_answer_again(a, gauge);
+    for (k = 0; k < found->n_faults; k++)
+        if (found->fault[k]->gauge != FCI_NONE
+            && fci_readings_times(a->readings, found->fault[k]->gauge) == 1)
+            return fci_answer_again(a, found->fault[k]->gauge);
+    return decide(a, picked, what_now(found));
 }
 
-/* Whether a cause that is left doubts a reading. */
-static bool
-any_doubts(const struct fci_answering *a)
+/* No reading tells those apart that are left. */
+static fc_status
+end_here(struct fci_answering *a, bool enough)
 {
-    size_t i, k;
+    bool picked[FCI_MOST_IN_PLAY];
+    const bool sure = heaviest_place(a, picked) >= DECIDED;
+    size_t i;
 
+    if (enough && sure && first_picked(a, picked)->n_faults > 0)
+        return find_at(a, picked);
     for (i = 0; i < a->n; i++)
-        for (k = 0; k < a->causes[i].n_faults; k++)
-            if (a->causes[i].fault[k]->gauge != FCI_NONE)
-                return true;
-    return false;
-}
-
-/* Few readings fit anything; on one alone nothing is founded that could as
- * well be wrong; and of two causes at once many a wrong pair fits. */
-static void
-find_decidable(struct fci_answering *a)
-{
-    a->decidable = a->explained && a->causes[0].n_faults == 1
-                   && a->readings->n >= LEAST_READINGS
-                   && (is_misread(&a->causes[0]) || !any_doubts(a));
-}
-
-/* What no gauge tells any more. */
-static const char *
-what_now(const struct fci_answering *a)
-{
-    if (is_everywhere(&a->causes[0]))
-        return "Read one place again with another gauge: where it shows the "
-               "same it is the supply.";
-    if (fci_runs_on(&a->causes[0]))
-        return "With nothing flushing, shut the stops of those named one "
-               "after the other: where the pressure rises or the meter stops, "
-               "it is.";
-    return "These readings decide already.";
+        picked[i] = a->causes[i].group == 0;
+    if (enough && a->n_groups > 0 && a->groups[0].weight >= DECIDED
+        && a->groups[0].single && a->causes[0].n_faults == 1)
+        return decide(a, picked,
+                      "No reading that can be taken here narrows it down "
+                      "further.");
+    a->next.text =
+        a->readings->n < LEAST_READINGS
+            ? "Fewer than three readings decide nothing: take one more, with "
+              "other valves open or at another place."
+            : "No reading that can be taken here tells the causes that are "
+              "left apart: check them one by one.";
+    return FC_OK;
 }
 
 fc_status
 fci_answer_next(struct fci_answering *a)
 {
-    struct fci_next found = { .again = FCI_NONE };
+    struct fci_next next = { .again = FCI_NONE };
     bool picked[FCI_MOST_IN_PLAY];
+    bool enough;
+    double weight;
     fc_status status;
 
-    find_decidable(a);
-    if (a->decidable && heaviest_place(a, picked) >= DECIDED)
-        return picked[0] && is_misread(&a->causes[0])
-                   ? doubt(a, picked)
-                   : decide(a, picked, what_now(a));
-    status =
-        fci_next_find(&found, a->readings, a->causes, a->n, a->keep, a->arena);
+    if (a->n == 0) {
+        a->next.text = "Take the readings again that differ most from what is "
+                       "expected.";
+        return FC_OK;
+    }
+    weight = heaviest_place(a, picked);
+    /* as many unknowns as readings explain anything */
+    enough = a->explained
+             && a->readings->n
+                    >= LEAST_READINGS - 1
+                           + fmax(1, (double)first_picked(a, picked)->n_faults);
+    if (enough && weight >= SURE && first_picked(a, picked)->n_faults > 0)
+        return find_at(a, picked);
+    next.shows = fci_arena_array(a->arena, a->n + 1, sizeof *next.shows);
+    if (!next.shows)
+        return FC_ENOMEM;
+    status = fci_next_reading(&next, a);
+    if (status == FC_OK && a->explained)
+        status = fci_next_look(&next, a);
     if (status != FC_OK)
         return status;
-    if (found.found)
-        return fci_answer_tell(a, &found);
+    if (next.kind != FC_TASK_NONE)
+        return fci_answer_tell(a, &next);
     if (a->explained)
-        return end_here(a);
-    a->next.text = "Take those again that differ most from what is expected; "
-                   "no other would help as long as nothing explains them.";
+        return end_here(a, enough);
+    a->next.text = "Take the readings again that differ most from what is "
+                   "expected; no other would help as long as nothing explains "
+                   "them.";
     return FC_OK;
 }

@@ -1,17 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose/apply.c -- a trial as a cause would have it. */
 #include "diagnose/fault_kinds.h"
-
-#include <string.h>
+#include "diagnose/uncertain.h"
 
 bool
-fci_cause_apply(struct fci_fault_trial *t, const struct fci_cause *cause,
-                fc_state state)
+fci_cause_apply(struct fci_fault_trial *t, const struct fci_uncertain *u,
+                const struct fci_cause *cause, fc_state state)
 {
     bool room = true;
     size_t k;
 
     fci_variant_reset(&t->variant);
+    fci_uncertain_apply(u, t, cause->u);
     for (k = 0; k < cause->n_faults; k++) {
         const struct fci_fault *fault = cause->fault[k];
         const struct fci_supposed supposed = {
@@ -35,33 +35,19 @@ fci_cause_apply(struct fci_fault_trial *t, const struct fci_cause *cause,
 bool
 fci_doubts(const struct fci_fault *fault)
 {
-    return fault->kind->is_off != NULL;
-}
-
-/* Adds `sign` times what it says a gauge is off by. */
-static void
-misread(const struct fci_cause *cause, const struct fci_readings *r,
-        double sign, double *shows)
-{
-    size_t i, k;
-
-    for (k = 0; k < cause->n_faults; k++)
-        for (i = 0; i < r->n && fci_doubts(cause->fault[k]); i++)
-            if (cause->fault[k]->kind->is_off(cause->fault[k], r, i))
-                shows[i] += sign * cause->x[k] * cause->fault[k]->scale;
+    return fault->kind->doubts;
 }
 
 void
 fci_cause_misread(const struct fci_cause *cause, const struct fci_readings *r,
                   double *shows)
 {
-    misread(cause, r, 1, shows);
-}
+    size_t i, k;
 
-void
-fci_cause_read_right(const struct fci_cause *cause,
-                     const struct fci_readings *r, double *shows)
-{
-    memcpy(shows, cause->shows, r->n * sizeof *shows);
-    misread(cause, r, -1, shows);
+    for (k = 0; k < cause->n_faults; k++)
+        for (i = 0; i < r->n && cause->fault[k]->kind->reads; i++)
+            shows[i] =
+                cause->fault[k]->kind->reads(cause->fault[k], r, i, shows[i],
+                                             cause->x[k]
+                                                 * cause->fault[k]->scale);
 }

@@ -38,6 +38,8 @@ fci_fault_at(const struct fci_listing *l, size_t element)
         .last = element,
         .fixture = FCI_NONE,
         .gauge = FCI_NONE,
+        .of_gauge = FCI_NONE,
+        .seen = 1,
         .scale = scale,
         .least = usual->range.given ? usual->range.low / scale : -HUGE_VAL,
         .most = usual->range.given ? usual->range.high / scale : HUGE_VAL,

@@ -4,6 +4,7 @@
 #include "diagnose/diagnose.h"
 #include "peak/source.h"
 #include "diagnose/answer.h"
+#include "diagnose/work.h"
 #include "ground/diagnostics.h"
 #include "check/refuse.h"
 #include "units/units.h"
@@ -23,8 +24,16 @@ struct diagnosing {
     double *expected; /* by gauge */
     double *flows;    /* by element of the site, the most in a reading */
     struct fci_faults faults;
-    struct fci_cause *causes;
+    struct fci_looks looks;
+    struct fci_least_squares fitting;
+    struct fci_cause *causes; /* the heaviest first */
     size_t n_causes;
+};
+
+/* A diagnosis, and the site with what was measured, which it borrows from. */
+struct owned {
+    fc_diagnosis out;
+    fc_site *measured;
 };
 
 /* ---- The site as described --------------------------------------------- */
@@ -98,7 +107,6 @@ tell_readings(struct diagnosing *d)
 
     if (!told)
         return FC_ENOMEM;
-    d->out->as_described = true;
     for (i = 0; i < r->n; i++) {
         const struct fci_gauge *g = &r->gauges[i];
         const struct fci_flushing_set *event = &r->events[g->event];
@@ -117,7 +125,6 @@ tell_readings(struct diagnosing *d)
         };
         if (!told[i].flushing)
             return FC_ENOMEM;
-        d->out->as_described &= told[i].as_described;
         d->out->any_flowing |= !told[i].is_static;
     }
     d->out->readings = told;
@@ -168,22 +175,35 @@ tell_weighing(struct diagnosing *d)
                           FCI_WORD("are", other == 1 ? "is" : "are")));
 }
 
+/* Where nothing is amiss: whether what flushed has enough. */
+static fc_status
+find_enough(struct diagnosing *d)
+{
+    const struct fci_cause *sound = fci_sound_of(d->causes, d->n_causes);
+    fc_status status = FC_OK;
+    bool enough = true;
+
+    if (sound
+        && !fci_cause_apply(&d->trial, d->fitting.uncertain, sound,
+                            d->readings.state))
+        return FC_ENOMEM;
+    if (d->out->as_described)
+        status = fci_enough_find(&d->trial, &d->consistency, &enough);
+    d->out->too_little = !enough;
+    return status;
+}
+
 static fc_status
 tell_findings(struct diagnosing *d)
 {
-    fc_status status = fci_consistency_make(&d->consistency);
     struct fci_told told = { 0 };
-    bool enough;
+    fc_status status;
     size_t i;
 
-    if (status != FC_OK)
-        return status;
-    d->out->contradictory = d->consistency.found.n > 0;
     fci_warn_of_pressures(&d->consistency, d->expected);
-    status = fci_enough_find(&d->trial, &d->consistency, &enough);
+    status = find_enough(d);
     if (status != FC_OK)
         return status;
-    d->out->too_little = !enough;
     tell_weighing(d);
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
@@ -191,9 +211,12 @@ tell_findings(struct diagnosing *d)
             && fci_source_untested(d->site->elements[i].part->data, 0))
             fci_find(&d->consistency.found, FC_NOTE, d->site->elements[i].name,
                      0, FC_FOUND_SUPPLY,
-                     "the main has no flow test: it is described as one that "
-                     "does not sag, so that a sag may be no fault",
-                     NULL);
+                     "no flow test: a main that drops by up to {drop} at the "
+                     "flows of these readings counts as no fault",
+                     FCI_WITH(FCI_ONE(
+                         "drop", FC_PRESSURE,
+                         fci_tables_usual(d->site->tables, FCI_USUAL_MAIN_DROP)
+                             ->range.high)));
     status = fci_findings_take(&d->consistency.found, &told);
     d->out->findings = told.findings;
     d->out->n_findings = told.n_findings;
@@ -202,31 +225,44 @@ tell_findings(struct diagnosing *d)
 
 /* ---- Causes ------------------------------------------------------------ */
 
-static fc_status
-find_causes(struct diagnosing *d, struct fci_answering *a)
-{
-    struct fci_least_squares fitting = { .readings = &d->readings,
-                                         .trial = &d->trial,
-                                         .arena = d->arena,
-                                         .expected = d->expected };
-    fc_status status =
-        fci_faults_list(&d->faults, &d->readings, &d->trial, d->flows);
-    size_t i;
+/* Nothing is amiss where that is likelier than all faults together. */
+#define LIKELIER 0.5
 
-    fitting.work =
-        fci_arena_array(d->arena, 4 * d->readings.n, sizeof(double));
-    if (!fitting.work)
-        return FC_ENOMEM;
+static fc_status
+find_causes(struct diagnosing *d)
+{
+    struct fci_least_squares *f = &d->fitting;
+    const struct fci_cause *sound;
+    fc_status status;
+
+    *f = (struct fci_least_squares){ .readings = &d->readings,
+                                     .trial = &d->trial,
+                                     .arena = d->arena,
+                                     .expected = d->expected };
+    status = fci_least_squares_make(f, d->flows);
     if (status == FC_OK)
         status =
-            fci_causes_find(&fitting, &d->faults, &d->causes, &d->n_causes);
+            fci_faults_list(&d->faults, &d->readings, &d->trial, d->flows);
     if (status != FC_OK)
         return status;
-    a->causes = d->causes;
-    a->n = d->n_causes;
-    fci_answer_pick(a);
+    fci_looks_weigh(&d->looks, &d->faults);
+    status = fci_causes_find(f, &d->faults, &d->causes, &d->n_causes);
+    sound = status == FC_OK ? fci_sound_of(d->causes, d->n_causes) : NULL;
+    d->out->as_described =
+        sound && sound->explains && sound->weight >= LIKELIER;
+    return status;
+}
+
+static fc_status
+find_flows(struct diagnosing *d, struct fci_answering *a)
+{
+    double *flows = fci_arena_array(d->arena, d->trial.site.n_elements,
+                                    sizeof *flows);
+    fc_status status = flows ? FC_OK : FC_ENOMEM;
+    size_t i;
+
     for (i = 0; status == FC_OK && i < a->n; i++)
-        status = fci_cause_flows(&fitting, &a->causes[i]);
+        status = fci_cause_flows(&d->fitting, &a->causes[i], flows);
     return status;
 }
 
@@ -300,7 +336,7 @@ stands_alone(const struct diagnosing *d, const struct fci_answering *a)
     size_t i, worst = 0;
 
     for (i = 0; i < a->n; i++) {
-        const size_t gauge = a->causes[i].fault[0]->gauge;
+        const size_t gauge = fci_doubted(&a->causes[i]);
 
         if (gauge != FCI_NONE && n_against(r, gauge) > 0)
             return gauge;
@@ -340,7 +376,7 @@ read_again(const struct diagnosing *d, struct fci_answering *a)
     size_t i;
 
     for (i = 0; i < a->n; i++) {
-        const size_t gauge = a->causes[i].fault[0]->gauge;
+        const size_t gauge = fci_doubted(&a->causes[i]);
 
         if (gauge != FCI_NONE && is_open_to_doubt(d, gauge))
             return fci_answer_again(a, gauge);
@@ -362,7 +398,7 @@ explained_by_a_fault(const struct fci_answering *a)
 
         for (k = 0; k < a->causes[i].n_faults; k++)
             doubts |= fci_doubts(a->causes[i].fault[k]);
-        if (a->causes[i].explains && !doubts)
+        if (a->causes[i].explains && !doubts && a->causes[i].n_faults > 0)
             return true;
     }
     return false;
@@ -372,10 +408,17 @@ static fc_status
 explain(struct diagnosing *d)
 {
     struct fci_answering a = { .readings = &d->readings,
+                               .uncertain = d->fitting.uncertain,
+                               .fitting = &d->fitting,
+                               .looks = &d->looks,
                                .arena = d->arena,
-                               .keep = d->keep };
-    fc_status status = find_causes(d, &a);
+                               .keep = d->keep,
+                               .causes = d->causes,
+                               .n = d->n_causes };
+    fc_status status;
 
+    fci_answer_pick(&a);
+    status = find_flows(d, &a);
     if (status == FC_OK)
         status = fci_answer_group(&a);
     if (status == FC_OK)
@@ -389,68 +432,99 @@ explain(struct diagnosing *d)
     }
     d->out->decided = a.decided;
     d->out->found = a.found;
-    return status == FC_OK ? tell_causes(d, &a) : status;
+    if (status == FC_OK)
+        status = tell_causes(d, &a);
+    return status == FC_OK && a.explained ? fci_work_tell(&a, d->out) : status;
+}
+
+static fc_diagnosed
+verdict_of(const fc_diagnosis *d)
+{
+    size_t i = 0;
+
+    if (d->contradictory && (d->as_described || !d->explained))
+        return FC_READINGS_DISAGREE;
+    if (d->as_described)
+        return !d->any_flowing ? FC_STATIC_ONLY
+               : d->too_little ? FC_CHECKS_OUT_SHORT
+                               : FC_CHECKS_OUT;
+    if (!d->explained)
+        return FC_NOT_EXPLAINED;
+    if (!d->decided)
+        return FC_NARROWED_DOWN;
+    while (!d->causes[i].found)
+        i++;
+    return d->causes[i].n_faults > 1 ? FC_TWO_FAULTS : FC_ONE_FAULT;
 }
 
 /* ---- The answer in words ----------------------------------------------- */
+
+static const char *const answers[] = {
+    [FC_NOTHING_READ] = "No reading yet.",
+    [FC_CHECKS_OUT] = "Checks out: piping and supply are as entered. Look at "
+                      "the valve, the bowl or the drain.",
+    [FC_CHECKS_OUT_SHORT] = "Checks out, and falls short: piping and supply "
+                            "are as entered, and give a valve less than it "
+                            "requires.",
+    [FC_STATIC_ONLY] = "Checks out as far as static readings tell: they say "
+                       "nothing about meters, pipes and valves. Take a "
+                       "reading while one valve flushes.",
+    [FC_NOT_EXPLAINED] = "Neither one fault nor two together explain these "
+                         "readings: more differs from the file, or a reading "
+                         "is wrong.",
+};
 
 static const char *
 answer_words(const struct diagnosing *d)
 {
     const fc_diagnosis *out = d->out;
-    const char *warning = "";
+    const char *warning =
+        out->contradictory ? "These readings don't agree with each other"
+                           : "";
 
-    if (out->contradictory && out->explained)
-        warning = "Of a sound building these readings cannot all be true; "
-                  "what follows explains them. ";
-    else if (out->contradictory)
-        warning = "Readings contradict each other; take them again first. ";
-    if (out->contradictory && !out->explained && !out->as_described)
-        return fci_arena_printf(d->arena, "%s%s", warning,
+    switch (out->verdict) {
+    case FC_READINGS_DISAGREE:
+        return fci_arena_printf(d->arena, "%s. %s", warning,
                                 out->next.text ? out->next.text : "");
-    if (out->as_described && !out->any_flowing)
+    case FC_ONE_FAULT:
+    case FC_TWO_FAULTS:
         return fci_arena_printf(
-            d->arena,
-            "%sWith nothing flowing the supply is as described; that tells "
-            "nothing of meters, pipes and valves. Take a reading while one "
-            "flushes.",
-            warning);
-    if (out->as_described && out->too_little)
+            d->arena, "%s%s%s: %s.", warning,
+            out->contradictory ? "; one fault would explain that. " : "",
+            out->verdict == FC_ONE_FAULT ? "Found" : "Two faults",
+            out->found);
+    case FC_NARROWED_DOWN:
         return fci_arena_printf(
-            d->arena,
-            "%sThe supply is as described, and too little: all readings lie "
-            "within their accuracy of what it should give, and that is less "
-            "than a valve needs.",
-            warning);
-    if (out->as_described)
-        return fci_arena_printf(
-            d->arena,
-            "%sThe supply is as described: all readings lie within their "
-            "accuracy of what it should give. Look at the valve, the bowl or "
-            "the drain.",
-            warning);
-    if (out->n_groups == 0 || !out->explained)
-        return fci_arena_printf(
-            d->arena,
-            "%sNo single cause, nor two together, explain all readings within "
-            "their accuracy; the site is not as described in more than that, "
-            "or a reading is wrong.",
-            warning);
-    if (out->decided)
-        return fci_arena_printf(d->arena, "%sFound: %s.", warning, out->found);
-    return fci_arena_printf(
-        d->arena, "%s%s%s: %s.", warning,
-        out->causes[0].n_faults > 1
-            ? "No single cause explains all readings; two together do"
-            : "Most likely",
-        out->n_groups == 1 ? "" : " (of several)", out->groups[0].text);
+            d->arena, "%s%sNarrowed down%s: %s.", warning,
+            out->contradictory ? "; what follows would explain that. " : "",
+            out->n_groups > 1 ? ", most likely" : "", out->groups[0].text);
+    default:
+        return answers[out->verdict];
+    }
 }
 
 /* ---- The whole --------------------------------------------------------- */
 
+/* With what was measured in the place of what the file says. */
+static fc_status
+take_looks(struct diagnosing *d)
+{
+    struct owned *owned = (struct owned *)d->out;
+    fc_status status = fci_looks_take(&d->looks, d->site, d->arena);
+
+    if (status == FC_OK && d->looks.n > 0)
+        status = fci_looks_measured(&d->looks, &owned->measured);
+    if (status != FC_OK || !owned->measured)
+        return status;
+    d->site = owned->measured;
+    return fci_looks_take(&d->looks, d->site, d->arena);
+}
+
 static fc_status
 begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
 {
+    fc_status status;
+
     if (!d->site->finished)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is not finished; a finished site is "
@@ -459,12 +533,43 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "no fixture has a retrofit valve; the existing state "
                         "is expected");
+    status = take_looks(d);
+    if (status != FC_OK)
+        return status;
     d->readings.site = d->site;
     d->readings.state = state;
+    d->readings.may_be_none = true;
     d->consistency.readings = &d->readings;
     d->consistency.found.units = d->site->settings.units;
     d->consistency.found.arena = d->arena;
     return fci_readings_take(&d->readings, d->arena, messages);
+}
+
+/* What the readings say, from the site as described on. */
+static fc_status
+weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
+{
+    fc_status status = work_out_described(d, messages);
+
+    if (status == FC_OK)
+        status = tell_readings(d);
+    if (status == FC_OK)
+        status = fci_consistency_make(&d->consistency);
+    d->out->contradictory = d->consistency.found.n > 0;
+    if (status == FC_OK)
+        status = find_causes(d);
+    if (status == FC_OK)
+        status = tell_findings(d);
+    if (status == FC_OK)
+        status = fci_diagnose_assume(&d->readings, &d->trial.variant, d->arena,
+                                     d->out);
+    if (status == FC_OK && d->out->as_described)
+        status = fci_learn(&d->fitting,
+                           fci_sound_of(d->causes, d->n_causes), d->out);
+    else if (status == FC_OK)
+        status = explain(d);
+    d->out->verdict = verdict_of(d->out);
+    return status;
 }
 
 static fc_status
@@ -474,16 +579,9 @@ diagnose(struct diagnosing *d, const fc_diagnose_options *options,
     fc_status status = begin(d, options->state, messages);
 
     if (status == FC_OK)
-        status = work_out_described(d, messages);
-    if (status == FC_OK)
-        status = tell_readings(d);
-    if (status == FC_OK)
-        status = tell_findings(d);
-    if (status == FC_OK)
-        status = fci_diagnose_assume(&d->readings, &d->trial.variant, d->arena,
-                                     d->out);
-    if (status == FC_OK && !d->out->as_described)
-        status = explain(d);
+        status = d->readings.n > 0 ? weigh_readings(d, messages)
+                                   : fci_first_visit(d->site, options->state,
+                                                     d->arena, d->out);
     if (status != FC_OK)
         return status;
     d->out->by_hand = fci_by_hand(options->symptom, &d->out->n_by_hand);
@@ -499,7 +597,7 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     struct diagnosing d = { .site = site };
     fc_status status;
 
-    d.out = fci_object_new(sizeof *d.out);
+    d.out = fci_object_new(sizeof(struct owned));
     if (!d.out)
         return FC_ENOMEM;
     if (!options)
@@ -512,16 +610,18 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     fci_fault_trial_free(&d.trial);
     fci_findings_free(&d.consistency.found);
     fci_faults_free(&d.faults);
-    free(d.causes);
     if (status == FC_OK)
         *diagnosis = d.out;
     else
-        fci_object_free(d.out);
+        fc_diagnosis_free(d.out);
     return status;
 }
 
 void
 fc_diagnosis_free(fc_diagnosis *diagnosis)
 {
+    if (!diagnosis)
+        return;
+    fc_site_free(((struct owned *)diagnosis)->measured);
     fci_object_free(diagnosis);
 }

@@ -22,6 +22,8 @@ struct fci_fault_trial {
     size_t first_draw;           /* the first spare one */
     fc_valve valves[FCI_MOST_FAULTS]; /* spare ones, of one fixture each */
     struct fci_curve *curves[FCI_MOST_FAULTS]; /* and of pumps */
+    fc_reducer prv; /* in the place of a slot's device */
+    struct fci_part prv_part;
     struct fci_variant variant;
     struct fci_network *network;
     struct fci_solver *solver;
@@ -48,6 +50,10 @@ fc_status fci_fault_trial_begin(struct fci_fault_trial *trial, fc_state state,
 void fci_fault_trial_end(struct fci_fault_trial *trial);
 fc_status fci_fault_trial_run(struct fci_fault_trial *trial,
                               const struct fci_flushing_set *set);
+/* The slot behind an element of the site loses so much more at a flow, by its
+ * square. */
+void fci_fault_trial_lose(struct fci_fault_trial *trial, size_t element,
+                          double pressure, double flow);
 /* What a gauge there shows after a run. */
 double fci_fault_trial_shows(const struct fci_fault_trial *trial,
                              struct fci_gauge_place place);
@@ -67,6 +73,7 @@ struct fci_fault {
     size_t gauge;            /* a wrong reading; the first that was taken while
                           something else was so */
     size_t last_gauge;       /* the last; FCI_NONE: there is none later */
+    size_t of_gauge;         /* a gauge that is off: its first reading */
     const struct fci_material *material; /* of pipes; NULL: none is named */
     bool all;                            /* all pipes of it */
     const struct fci_size *size;         /* of a pipe of another size */
@@ -75,18 +82,21 @@ struct fci_fault {
     double flow;  /* at which a loss is taken, of the site as described */
     double least, most; /* of x; `least` where either sign */
     double prior;
+    double seen; /* how many times as likely by what was looked at */
     bool shared;           /* all valves of the fixture's name */
     const size_t *outlets; /* fixtures that may run on */
     size_t n_outlets;
 };
 
-/* Faults that come with a value each, or none. */
+/* Faults that come with a value each, or none; no fault: nothing is amiss. */
 struct fci_cause {
     const struct fci_fault *fault[FCI_MOST_FAULTS];
-    size_t n_faults, n_unknowns;
+    size_t n_faults;
     double x[FCI_MOST_FAULTS];    /* by fault; 1 without a value */
     double sd[FCI_MOST_FAULTS];   /* of ln x, or of x where either sign */
     double flow[FCI_MOST_FAULTS]; /* the most through it in the readings */
+    double c[FCI_MOST_FAULTS];    /* of a pipe: its C */
+    double *u; /* what is uncertain beside them; see fci_uncertain */
     double chi2, weight;
     double *shows;                  /* by gauge */
     bool at_limit[FCI_MOST_FAULTS]; /* a loss as large as is tried */
@@ -110,65 +120,68 @@ void fci_faults_free(struct fci_faults *faults);
 
 /* ---- diagnose/apply.c: what if ---- */
 
+struct fci_uncertain; /* diagnose/uncertain.h */
+
 /* The trial as the cause would have it; false: out of memory. */
 bool fci_cause_apply(struct fci_fault_trial *trial,
+                     const struct fci_uncertain *uncertain,
                      const struct fci_cause *cause, fc_state state);
 /* Whether it is of the readings, and not of the building. */
 bool fci_doubts(const struct fci_fault *fault);
-/* What gauges show that are off themselves. */
+/* What gauges show that are off themselves, and watches that time another
+ * volume. */
 void fci_cause_misread(const struct fci_cause *cause,
                        const struct fci_readings *readings, double *shows);
-/* What they would show then if none of them were. */
-void fci_cause_read_right(const struct fci_cause *cause,
-                          const struct fci_readings *readings, double *shows);
 
 /* ---- diagnose/fit.c: how well it explains ---- */
+
+struct fci_mover; /* one unknown of a step */
 
 /* Everything a fit needs. */
 struct fci_least_squares {
     const struct fci_readings *readings;
     struct fci_fault_trial *trial;
     struct fci_arena *arena;
-    const double *expected; /* by gauge, of the site as described */
-    double *work;           /* 4 n */
+    struct fci_uncertain *uncertain;
+    const double *expected; /* by gauge, of the site as described, */
+    const double *sound;    /* and with what is uncertain fitted */
+    double *work;           /* 2 n */
+    double *shows;          /* n */
+    double *fault_slopes;   /* by fault and reading, in deviations */
+    double *slopes, *own_slopes; /* by what is uncertain and reading */
+    double *spread;              /* n n; see fci_spread_make() */
+    double *kept;                /* by what is uncertain */
+    struct fci_mover *movers;
 };
 
-/* Fits the values of a cause to the readings; `found` is false where the flows
- * settle for none. */
-fc_status fci_cause_fit(struct fci_least_squares *fitting,
-                        struct fci_cause *cause);
-/* The flows at which its losses are told. */
+/* Its memory, and what is uncertain; `flows`: by element of the site, the most
+ * in any reading. */
+fc_status fci_least_squares_make(struct fci_least_squares *fitting,
+                                 const double *flows);
+/* The flows at which its losses are told, and the C of pipes; `flows`: by
+ * element of the trial (work). */
 fc_status fci_cause_flows(struct fci_least_squares *fitting,
-                          struct fci_cause *cause);
+                          struct fci_cause *cause, double *flows);
 /* What every gauge shows, and the most that flows through each element (by
  * trial; may be NULL), with the variant as it is. */
 fc_status fci_readings_show(struct fci_fault_trial *trial,
                             const struct fci_readings *readings, double *shows,
                             double *flows, fc_diagnostics *messages);
+/* That nothing is amiss; NULL: it is not among them. */
+const struct fci_cause *fci_sound_of(const struct fci_cause *causes, size_t n);
+/* The reading that a cause calls wrong; FCI_NONE: none. */
+size_t fci_doubted(const struct fci_cause *cause);
 /* Weights that add up to 1. */
-void fci_causes_weigh(struct fci_cause *causes, size_t n, size_t n_readings);
-/* Singles, and pairs where none explains; the heaviest first. */
+void fci_causes_weigh(struct fci_cause *causes, size_t n);
+/* That nothing is amiss, singles and pairs, in the arena; the heaviest first.
+ * Where nothing need be explained, the first alone. */
 fc_status fci_causes_find(struct fci_least_squares *fitting,
                           const struct fci_faults *faults,
                           struct fci_cause **causes, size_t *n);
 
-/* ---- diagnose/next.c: the next reading ---- */
-
-struct fci_next {
-    struct fci_flushing_set set;
-    struct fci_gauge_place place;
-    bool timed; /* the flow of the valve there, in place of a pressure */
-    bool found;
-    size_t again; /* gauge: that reading once more; FCI_NONE: a new one */
-    double apart;
-    double *shows; /* by cause */
-};
-
-/* `causes`: those in play, as many as are looked at. */
-fc_status fci_next_find(struct fci_next *next,
-                        const struct fci_readings *readings,
-                        const struct fci_cause *causes, size_t n,
-                        const bool *kept, struct fci_arena *arena);
+/* Whether a pressure gauge fits at the outlet of an element, or at the inlet
+ * of a fixture: as the file says, else at all but pipes. */
+bool fci_gauge_fits(const struct fci_part *part);
 
 /* ---- diagnose/warn.c ---- */
 
@@ -191,6 +204,7 @@ fc_status fci_enough_find(struct fci_fault_trial *trial,
  * NULL out of memory. */
 const char *fci_place_end(struct fci_arena *arena, const fc_site *site,
                           const char *name);
+extern const char fci_nothing_amiss[];
 const char *fci_cause_words(struct fci_arena *arena,
                             const struct fci_readings *readings,
                             const struct fci_cause *cause);
@@ -217,6 +231,18 @@ const char *fci_causes_words(struct fci_arena *arena,
 fc_status fci_diagnose_assume(const struct fci_readings *readings,
                               const struct fci_variant *variant,
                               struct fci_arena *arena, fc_diagnosis *out);
+
+/* ---- diagnose/learn.c ---- */
+
+/* Into the diagnosis: what the readings leave of the ranges. */
+fc_status fci_learn(struct fci_least_squares *fitting,
+                    const struct fci_cause *sound, fc_diagnosis *out);
+
+/* ---- diagnose/first_visit.c ---- */
+
+/* Into the diagnosis: what to look at and to read before anything was. */
+fc_status fci_first_visit(const fc_site *site, fc_state state,
+                          struct fci_arena *arena, fc_diagnosis *out);
 
 /* ---- diagnose/symptom.c ---- */
 

@@ -127,21 +127,11 @@ const struct fci_fault_kind fci_reducer_setting = {
 /* ---- Obstructions ------------------------------------------------------ */
 
 static bool
-set_slot(const struct fci_supposed *s, fc_loss_kind kind)
-{
-    fc_device *device = fci_variant_data(&s->trial->variant,
-                                         s->trial->slot[s->fault->element]);
-
-    device->loss = (fc_loss){ .kind = kind,
-                              .pressure = fc_exactly(s->value),
-                              .flow = fc_exactly(s->fault->flow) };
-    return true;
-}
-
-static bool
 apply_blocked(const struct fci_supposed *s)
 {
-    return set_slot(s, FC_SQUARE_LOSS);
+    fci_fault_trial_lose(s->trial, s->fault->element, s->value,
+                         s->fault->flow);
+    return true;
 }
 
 static bool
@@ -242,7 +232,12 @@ list_holding(struct fci_listing *l, size_t at)
 static bool
 apply_holding(const struct fci_supposed *s)
 {
-    return set_slot(s, FC_CONSTANT_LOSS);
+    fc_device *device = fci_variant_data(&s->trial->variant,
+                                         s->trial->slot[s->fault->element]);
+
+    device->loss = (fc_loss){ .kind = FC_CONSTANT_LOSS,
+                              .pressure = fc_exactly(s->value) };
+    return true;
 }
 
 static const char *
@@ -382,10 +377,11 @@ apply_less(const struct fci_supposed *s)
 }
 
 static double
-told_share(const struct fci_fault *fault, const struct fci_readings *r,
-           double x)
+told_share(const struct fci_cause *cause, size_t k,
+           const struct fci_readings *r, double x)
 {
-    (void)fault;
+    (void)cause;
+    (void)k;
     (void)r;
     return exp(x);
 }
@@ -412,4 +408,80 @@ const struct fci_fault_kind fci_loses_less = {
     .apply = apply_less,
     .told = told_share,
     .words = less_words,
+};
+
+/* ---- A pressure-reducing valve that the file does not have ------------- */
+
+static bool
+is_followed_by(const fc_site *site, size_t at, enum fci_kind kind)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].parent == at
+            && site->elements[i].part->kind == kind)
+            return true;
+    return false;
+}
+
+/* Where one usually stands: behind the meter, behind the preventer, or where
+ * the building begins; of a tree, and where none follows in the file. */
+static bool
+list_prv(struct fci_listing *l, size_t at)
+{
+    const fc_site *site = l->readings->site;
+    const size_t parent = site->elements[at].parent;
+    struct fci_fault fault = fci_fault_at(l, at);
+
+    if (site->n_loops > 0 || site->n_sources > 1
+        || l->trial->slot[at] == FCI_NONE
+        || is_followed_by(site, at, FCI_REDUCER)
+        || (is_pipe(site, at)
+            && (site->elements[parent].parent != FCI_NONE
+                || is_followed_by(site, at, FCI_METER)
+                || is_followed_by(site, at, FCI_BACKFLOW))))
+        return true;
+    fault.alone = true;
+    return fci_fault_add(l, &fault);
+}
+
+/* In the place of the spare device behind the element. */
+static bool
+apply_prv(const struct fci_supposed *s)
+{
+    struct fci_fault_trial *t = s->trial;
+    struct fci_element *slot =
+        &t->variant.site.elements[t->slot[s->fault->element]];
+
+    t->prv = (fc_reducer){ .name = "",
+                           .set = fc_exactly(s->value),
+                           .fall_off = fc_exactly(0) };
+    t->prv_part =
+        (struct fci_part){ .kind = FCI_REDUCER, .name = "", .data = &t->prv };
+    slot->part = &t->prv_part;
+    return true;
+}
+
+static const char *
+prv_words(const struct fci_wording *w)
+{
+    if (w->brief)
+        return fci_arena_printf(w->arena, "a PRV that is not in the file "
+                                          "after %s",
+                                w->name);
+    return fci_arena_printf(w->arena,
+                            "a PRV that is not in the file, after %s, set "
+                            "to %s",
+                            w->name, w->size.text);
+}
+
+const struct fci_fault_kind fci_prv_not_listed = {
+    .kind = FC_PRV_NOT_LISTED,
+    .dimension = FC_PRESSURE,
+    .unknown = FCI_EITHER_SIGN,
+    .parts =
+        FCI_AT(FCI_METER) | FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
+    .list_at = list_prv,
+    .apply = apply_prv,
+    .words = prv_words,
 };

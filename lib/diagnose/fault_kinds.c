@@ -22,6 +22,8 @@ const struct fci_fault_kind *const fci_fault_kinds[] = {
     &fci_gauge_off,
     &fci_wrong_reading,
     &fci_changed,
+    &fci_valve_volume,
+    &fci_prv_not_listed,
     NULL,
 };
 

@@ -83,15 +83,17 @@ struct fci_fault_kind {
     bool (*list_flushed)(struct fci_listing *listing, size_t fixture);
     bool (*list_rest)(struct fci_listing *listing);
 
-    /* The trial with it; false: out of memory.  NULL: it is of the readings
-     * and not of the building; then is_off() tells whether it says that this
-     * gauge was read off. */
+    /* The trial with it; false: out of memory.  NULL: it changes no flow. */
     bool (*apply)(const struct fci_supposed *supposed);
-    bool (*is_off)(const struct fci_fault *fault,
-                   const struct fci_readings *readings, size_t gauge);
+    /* What a gauge or a watch shows with it that would show `shows` without;
+     * NULL: the same. */
+    double (*reads)(const struct fci_fault *fault,
+                    const struct fci_readings *readings, size_t gauge,
+                    double shows, double value);
+    bool doubts; /* it is of the readings, and not of the building */
 
-    /* Its unknown as it is told; NULL: in its scale. */
-    double (*told)(const struct fci_fault *fault,
+    /* Its k-th unknown as it is told; NULL: in its scale. */
+    double (*told)(const struct fci_cause *cause, size_t k,
                    const struct fci_readings *readings, double unknown);
     /* NULL out of memory. */
     const char *(*words)(const struct fci_wording *wording);
@@ -101,11 +103,11 @@ struct fci_fault_kind {
 
 extern const struct fci_fault_kind fci_supply_pressure, fci_supply_sag,
     fci_reducer_setting, fci_pump_off, fci_pump_weak, fci_blocked,
-    fci_holds_back, fci_loses_less; /* diagnose/fault_elements.c */
+    fci_holds_back, fci_loses_less, fci_prv_not_listed; /* diagnose/fault_elements.c */
 extern const struct fci_fault_kind fci_pipe_roughness, fci_smaller_size,
     fci_larger_size, fci_height; /* diagnose/fault_pipes.c */
 extern const struct fci_fault_kind fci_stop_throttled, fci_valve_rate,
-    fci_running_outlet; /* diagnose/fault_outlets.c */
+    fci_running_outlet, fci_valve_volume; /* diagnose/fault_outlets.c */
 extern const struct fci_fault_kind fci_gauge_off, fci_changed,
     fci_wrong_reading; /* diagnose/fault_readings.c */
 

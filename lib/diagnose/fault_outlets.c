@@ -137,10 +137,10 @@ apply_rate(const struct fci_supposed *s)
 }
 
 static double
-told_rate(const struct fci_fault *fault, const struct fci_readings *r,
-          double x)
+told_rate(const struct fci_cause *cause, size_t k,
+          const struct fci_readings *r, double x)
 {
-    return valve_of(r, fault->fixture)->flow.nominal * exp(x);
+    return valve_of(r, cause->fault[k]->fixture)->flow.nominal * exp(x);
 }
 
 /* Whether other fixtures have the same valve. */
@@ -189,6 +189,83 @@ const struct fci_fault_kind fci_valve_rate = {
     .apply = apply_rate,
     .told = told_rate,
     .words = rate_words,
+};
+
+/* ---- Volumes ----------------------------------------------------------- */
+
+static bool
+has_time(const struct fci_readings *r, size_t fixture)
+{
+    size_t i;
+
+    for (i = 0; i < r->n; i++)
+        if (r->gauges[i].timed && r->gauges[i].place.fixture == fixture)
+            return true;
+    return false;
+}
+
+/* What a flush passes shows in its time alone. */
+static bool
+list_volume(struct fci_listing *l, size_t fixture)
+{
+    return !has_time(l->readings, fixture) || add_rate(l, fixture, false);
+}
+
+/* Of this fixture, or of all valves of its valve's name. */
+static double
+time_volume(const struct fci_fault *fault, const struct fci_readings *r,
+            size_t gauge, double shows, double value)
+{
+    const size_t fixture = r->gauges[gauge].place.fixture;
+
+    return r->gauges[gauge].timed
+                   && (fixture == fault->fixture
+                       || (fault->shared
+                           && valve_of(r, fixture)
+                                  == valve_of(r, fault->fixture)))
+               ? shows / exp(value)
+               : shows;
+}
+
+static double
+told_volume(const struct fci_cause *cause, size_t k,
+            const struct fci_readings *r, double x)
+{
+    return valve_of(r, cause->fault[k]->fixture)->full_flush.nominal * exp(x);
+}
+
+static const char *
+volume_words(const struct fci_wording *w)
+{
+    const struct fci_readings *r = w->readings;
+    const double kit = valve_of(r, w->fault->fixture)->full_flush.nominal;
+    const char *what = w->value > kit ? "too much" : "too little";
+    const char *likely = w->fault->shared   ? "wrong kit"
+                         : w->value > kit ? "wrong kit, worn seat or a "
+                                            "fouled bypass"
+                                          : "wrong kit, or a worn diaphragm";
+
+    if (w->brief)
+        return fci_arena_printf(w->arena, "%s \"%s\" passing %s a flush",
+                                w->fault->shared ? "valves" : "the valve at",
+                                w->name, what);
+    return fci_arena_printf(
+        w->arena, "%s %s%s%s %s about %s a flush; its kit is for %s (%s)",
+        w->fault->shared ? "valves" : "the valve at",
+        w->fault->shared ? "\"" : "", w->name, w->fault->shared ? "\"" : "",
+        w->fault->shared ? "pass" : "passes", w->size.text,
+        fci_show(r->site->settings.units, FC_VOLUME, kit).text, likely);
+}
+
+const struct fci_fault_kind fci_valve_volume = {
+    .kind = FC_VALVE_VOLUME,
+    .dimension = FC_VOLUME,
+    .unknown = FCI_EITHER_SIGN,
+    .list_flushed = list_volume,
+    .list_rest = list_shared_rates,
+    .reads = time_volume,
+    .told = told_volume,
+    .words = volume_words,
 };
 
 /* ---- What runs on ------------------------------------------------------ */

@@ -108,7 +108,7 @@ list_rough_runs(struct fci_listing *l)
 static void
 set_c(struct fci_fault_trial *t, size_t here, double x)
 {
-    const struct fci_pipe *pipe = t->site.elements[here].pipe;
+    const struct fci_pipe *pipe = t->variant.site.elements[here].pipe;
 
     fci_variant_pipe(&t->variant, here,
                      pipe->c.nominal * exp(-x / FCI_FRICTION_EXPONENT), 0);
@@ -139,9 +139,11 @@ apply_roughness(const struct fci_supposed *s)
 }
 
 static double
-told_c(const struct fci_fault *fault, const struct fci_readings *r, double x)
+told_c(const struct fci_cause *cause, size_t k, const struct fci_readings *r,
+       double x)
 {
-    return pipe_of(r, fault)->c.nominal * exp(-x / FCI_FRICTION_EXPONENT);
+    (void)r;
+    return cause->c[k] * exp((cause->x[k] - x) / FCI_FRICTION_EXPONENT);
 }
 
 /* "pipes riser-1 to riser-3" */
@@ -282,18 +284,13 @@ const struct fci_fault_kind fci_larger_size = {
 
 /* ---- Height ------------------------------------------------------------ */
 
-/* A pipe does not rise, or fall, by more than its length. */
+/* A file that has a rise wrong may have the length wrong with it. */
 static bool
 list_rise(struct fci_listing *l, size_t at)
 {
-    const struct fci_element *element = &l->readings->site->elements[at];
-    const double length = element->pipe->length.nominal;
-    const double rise = element->rise.nominal;
-    struct fci_fault fault = fci_fault_at(l, at);
+    const struct fci_fault fault = fci_fault_at(l, at);
 
-    fault.most = fmin(fault.most, (length - rise) / fault.scale);
-    fault.least = fmax(fault.least, -(length + rise) / fault.scale);
-    return fault.least >= fault.most || fci_fault_add(l, &fault);
+    return fci_fault_add(l, &fault);
 }
 
 /* The inlet of each fixture that was read, once. */

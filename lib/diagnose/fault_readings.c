@@ -23,40 +23,67 @@ n_pressures(const struct fci_readings *r)
 
 /* ---- The gauge --------------------------------------------------------- */
 
-/* One gauge is as a rule read all the time: off by as much everywhere. */
+static bool
+is_of_gauge(const struct fci_readings *r, size_t reading, size_t first)
+{
+    return is_pressure(r, reading)
+           && fci_reading_same_gauge(r->gauges[reading].reading,
+                                     r->gauges[first].reading);
+}
+
+/* A gauge is off by as much everywhere: each that read twice or more, at its
+ * first reading. */
 static bool
 list_gauge(struct fci_listing *l)
 {
-    const struct fci_fault fault =
-        fci_fault_at(l, l->readings->site->order[0]);
+    const struct fci_readings *r = l->readings;
+    struct fci_fault fault = fci_fault_at(l, r->site->order[0]);
+    bool room = true;
+    size_t i, k;
 
-    return n_pressures(l->readings) < 2 || fci_fault_add(l, &fault);
+    for (i = 0; i < r->n && room; i++) {
+        size_t before = 0, all = 0;
+
+        for (k = 0; k < r->n && is_pressure(r, i); k++)
+            if (is_of_gauge(r, k, i)) {
+                before += k < i;
+                all++;
+            }
+        fault.of_gauge = i;
+        room = before > 0 || all < 2 || fci_fault_add(l, &fault);
+    }
+    return room;
 }
 
-static bool
-is_any(const struct fci_fault *fault, const struct fci_readings *r,
-       size_t gauge)
+static double
+read_off(const struct fci_fault *fault, const struct fci_readings *r,
+         size_t gauge, double shows, double value)
 {
-    (void)fault;
-    return is_pressure(r, gauge);
+    return is_of_gauge(r, gauge, fault->of_gauge) ? shows + value : shows;
 }
 
 static const char *
 gauge_words(const struct fci_wording *w)
 {
+    const char *name =
+        w->readings->gauges[w->fault->of_gauge].reading->gauge;
+
     if (w->brief)
-        return "the gauge off";
-    return fci_arena_printf(w->arena, "the gauge reading %s too %s everywhere",
-                            w->size.text, w->value < 0 ? "low" : "high");
+        return fci_arena_printf(w->arena, "gauge %s%soff", name ? name : "",
+                                name ? " " : "");
+    return fci_arena_printf(w->arena, "gauge %s%sreads %s too %s",
+                            name ? name : "", name ? " " : "", w->size.text,
+                            w->value < 0 ? "low" : "high");
 }
 
 const struct fci_fault_kind fci_gauge_off = {
     .kind = FC_GAUGE_OFF,
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
+    .doubts = true,
     .everywhere = true,
     .list_rest = list_gauge,
-    .is_off = is_any,
+    .reads = read_off,
     .words = gauge_words,
 };
 
@@ -87,12 +114,12 @@ list_wrong(struct fci_listing *l)
     return room;
 }
 
-static bool
-is_this(const struct fci_fault *fault, const struct fci_readings *r,
-        size_t gauge)
+static double
+read_this(const struct fci_fault *fault, const struct fci_readings *r,
+          size_t gauge, double shows, double value)
 {
     (void)r;
-    return gauge == fault->gauge;
+    return gauge == fault->gauge ? shows + value : shows;
 }
 
 static const char *
@@ -116,7 +143,8 @@ const struct fci_fault_kind fci_wrong_reading = {
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
     .list_rest = list_wrong,
-    .is_off = is_this,
+    .doubts = true,
+    .reads = read_this,
     .words = wrong_words,
 };
 
@@ -161,13 +189,16 @@ list_changed(struct fci_listing *l)
     return room;
 }
 
-static bool
-is_meanwhile(const struct fci_fault *fault, const struct fci_readings *r,
-             size_t gauge)
+static double
+read_meanwhile(const struct fci_fault *fault, const struct fci_readings *r,
+               size_t gauge, double shows, double value)
 {
     return is_pressure(r, gauge)
-           && (fault->last_gauge == FCI_NONE || gauge <= fault->last_gauge)
-           && r->gauges[gauge].event == r->gauges[fault->gauge].event;
+                   && (fault->last_gauge == FCI_NONE
+                       || gauge <= fault->last_gauge)
+                   && r->gauges[gauge].event == r->gauges[fault->gauge].event
+               ? shows + value
+               : shows;
 }
 
 static const char *
@@ -195,6 +226,7 @@ const struct fci_fault_kind fci_changed = {
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
     .list_rest = list_changed,
-    .is_off = is_meanwhile,
+    .doubts = true,
+    .reads = read_meanwhile,
     .words = changed_words,
 };

@@ -258,6 +258,22 @@ fci_fault_trial_run(struct fci_fault_trial *t,
     return status == FC_OK ? fci_solver_spread(t->solver, t->flows) : status;
 }
 
+void
+fci_fault_trial_lose(struct fci_fault_trial *t, size_t element,
+                     double pressure, double flow)
+{
+    fc_device *device = fci_variant_data(&t->variant, t->slot[element]);
+    fc_loss *loss = &device->loss;
+    double before = 0;
+
+    if (loss->kind == FC_SQUARE_LOSS)
+        before = loss->pressure.nominal * flow * flow
+                 / (loss->flow.nominal * loss->flow.nominal);
+    *loss = (fc_loss){ .kind = FC_SQUARE_LOSS,
+                       .pressure = fc_exactly(before + pressure),
+                       .flow = fc_exactly(flow) };
+}
+
 double
 fci_fault_trial_flows(const struct fci_fault_trial *t,
                       struct fci_gauge_place place)

@@ -2,48 +2,44 @@
 /* lib/diagnose/fit.c -- how well a cause explains all readings.
  *
  * Gauss and Newton's iteration: the readings are taken as linear in the
- * unknowns, the normal equations of weighted least squares, solved by GSL,
- * give the step, and a step that makes the misfit worse is halved.  Of an
+ * unknowns, those of the faults and all that is uncertain beside them; the
+ * step is the least squares solution within their bounds, found one unknown
+ * after the other; a step that makes the misfit worse is halved.  Of an
  * unknown above 0 the logarithm is fitted.  It begins at the best of a few
  * values far apart, since a loss may be anything from one psi to a closed
- * valve.
- *
- *   [S78]  G. Schwarz, Ann. Statist. 6 (1978) 461-464
+ * valve.  How readings move with what is uncertain is taken from the building
+ * where nothing is amiss, and afresh for those causes that explain most.
  */
 #include "diagnose/fault_kinds.h"
+#include "diagnose/fit.h"
+#include "diagnose/uncertain.h"
 #include "ground/gsl_guard.h"
 
+#include <gsl/gsl_blas.h>
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
-#define TEST_LEVEL 0.95 /* of the chi-square test */
+#define TEST_LEVEL 0.99 /* of the chi-square test */
 #define MOST_STEPS 25
 #define MOST_HALVED 6
+#define LONGEST_STEP 3   /* of an unknown in its scale, or of its logarithm */
 #define SETTLED 1e-4     /* of chi square, against 1 + chi square */
 #define DIFFERENCE 1e-3  /* of an unknown, for a slope */
 #define LEAST_LOG (-8.0) /* of an unknown in its scale: next to nothing */
-#define UNSETTLED 1e30
-/* An unknown that next to nothing depends on takes next to no step. */
-#define LEAST_SLOPE 1e-12
-
-/* Pairs are tried of so many of the best single causes, each unlike the ones
- * before it, with all others. */
-#define PAIRED 8
-/* So near in all readings, in accuracies, two causes count as one there. */
-#define LIKE 0.25
-
-/* A cause that moves no gauge by this part of its accuracy is none. */
-#define MOVES 0.05
-#define NEXT_TO_NOTHING 0.005 /* of a scale: no second cause is so small */
+#define MOST_SWEEPS 200
+#define SWEPT 1e-6 /* of a deviation: the unknowns move no more */
+/* A reading may be off by so many deviations, but by chance no further: twice
+ * its accuracy. */
+#define FARTHEST (2 * 1.7320508075688772)
+/* A cause that moves no gauge by this part of its deviation is none. */
+#define MOVES 0.1
 
 /* Where the search begins, in scales. */
 static const double starts[] = { 0.05, 0.3, 1, 4, 20, 150 };
-static const double either_starts[] = { 0, -2, 2 };
+static const double either_starts[] = { 0, -2, 2, -0.6, 0.6 };
 
-#define N_STARTS (sizeof starts / sizeof *starts)
 #define N_EITHER (sizeof either_starts / sizeof *either_starts)
 
 /* ---- What the gauges show ---------------------------------------------- */
@@ -86,6 +82,28 @@ fci_readings_show(struct fci_fault_trial *t,
     return status;
 }
 
+fc_status
+fci_cause_shows(struct fci_least_squares *f, const struct fci_cause *cause,
+                double *shows, bool *settled)
+{
+    const struct fci_readings *r = f->readings;
+    fc_status status;
+    size_t i;
+
+    *settled = false;
+    if (!fci_cause_apply(f->trial, f->uncertain, cause, r->state))
+        return FC_ENOMEM;
+    status = fci_readings_show(f->trial, r, shows, NULL, NULL);
+    if (status != FC_OK)
+        return status == FC_ENOMEM ? status : FC_OK;
+    fci_uncertain_misread(f->uncertain, r, cause->u, shows);
+    fci_cause_misread(cause, r, shows);
+    *settled = true;
+    for (i = 0; i < r->n; i++)
+        *settled &= isfinite(shows[i]) != 0;
+    return FC_OK;
+}
+
 static double
 misfit_of(const struct fci_readings *r, const double *shows)
 {
@@ -93,19 +111,20 @@ misfit_of(const struct fci_readings *r, const double *shows)
     size_t i;
 
     for (i = 0; i < r->n; i++) {
-        d = (shows[i] - r->gauges[i].read) / r->gauges[i].within;
+        d = (shows[i] - r->gauges[i].read) / fci_deviation(&r->gauges[i]);
         sum += d * d;
     }
     return sum;
 }
 
-/* ---- Unknowns ---------------------------------------------------------- */
+/* ---- Unknowns of faults ------------------------------------------------ */
 
-/* A point of the search, by unknown. */
-struct point {
-    double u[FCI_MOST_FAULTS];
-    double chi2;
-};
+/* Of what cannot be nothing, as a set pressure. */
+static bool
+is_never_0(const struct fci_fault *fault)
+{
+    return fault->least > 0;
+}
 
 static bool
 is_either(const struct fci_fault *fault)
@@ -113,231 +132,319 @@ is_either(const struct fci_fault *fault)
     return fault->kind->unknown == FCI_EITHER_SIGN;
 }
 
-/* The unknowns into the cause; what they are when they cannot be so large. */
-static void
-set_unknowns(struct fci_cause *cause, struct point *p)
+static double
+most_of(const struct fci_fault *fault)
 {
-    size_t k, at = 0;
+    return is_either(fault) ? fault->most : log(fault->most);
+}
 
-    for (k = 0; k < cause->n_faults; k++) {
-        const struct fci_fault *fault = cause->fault[k];
-        const double most = is_either(fault) ? fault->most : log(fault->most);
-        const double least = is_either(fault) ? fault->least : LEAST_LOG;
+static double
+least_of(const struct fci_fault *fault)
+{
+    return is_either(fault) ? fault->least : LEAST_LOG;
+}
 
-        cause->x[k] = 1;
-        if (!fault->kind->unknown)
-            continue;
-        p->u[at] = fmax(least, fmin(most, p->u[at]));
-        cause->x[k] = is_either(fault) ? p->u[at] : exp(p->u[at]);
-        cause->at_limit[k] =
-            p->u[at] >= most || (is_either(fault) && p->u[at] <= least);
-        at++;
-    }
+/* The unknowns as they are searched. */
+static double
+searched(const struct fci_cause *cause, size_t k)
+{
+    return is_either(cause->fault[k]) ? cause->x[k] : log(cause->x[k]);
+}
+
+/* Within what they may be. */
+static void
+put_searched(struct fci_cause *cause, size_t k, double s)
+{
+    const struct fci_fault *fault = cause->fault[k];
+    const double most = most_of(fault), least = least_of(fault);
+
+    s = fmax(least, fmin(most, s));
+    cause->x[k] = is_either(fault) ? s : exp(s);
+    cause->at_limit[k] = s >= most || (is_either(fault) && s <= least);
+}
+
+size_t
+fci_starts_of(const struct fci_fault *fault)
+{
+    return !fault->kind->unknown ? 1
+           : is_either(fault)    ? N_EITHER
+                                 : sizeof starts / sizeof(double);
+}
+
+void
+fci_cause_start(struct fci_cause *cause, size_t k, size_t start)
+{
+    const struct fci_fault *fault = cause->fault[k];
+
+    cause->x[k] = 1;
+    cause->at_limit[k] = false;
+    if (fault->kind->unknown)
+        put_searched(cause, k,
+                     !is_either(fault)   ? log(starts[start])
+                     : is_never_0(fault) ? fault->least
+                                               + (fault->most - fault->least)
+                                                     * ((double)start + 0.5)
+                                                     / (double)N_EITHER
+                                         : either_starts[start]);
 }
 
 /* Where the flows do not settle, or the pipes would be no pipes, the misfit is
  * as large as it gets. */
 static fc_status
-try_point(struct fci_least_squares *f, struct fci_cause *cause,
-          struct point *p, double *shows)
+try_cause(struct fci_least_squares *f, struct fci_cause *cause, double *shows)
 {
-    fc_status status;
+    bool settled;
+    const fc_status status = fci_cause_shows(f, cause, shows, &settled);
 
-    set_unknowns(cause, p);
-    if (!fci_cause_apply(f->trial, cause, f->readings->state))
-        return FC_ENOMEM;
-    status = fci_readings_show(f->trial, f->readings, shows, NULL, NULL);
-    fci_cause_misread(cause, f->readings, shows);
-    p->chi2 = status == FC_OK ? misfit_of(f->readings, shows) : UNSETTLED;
-    if (!(p->chi2 <= UNSETTLED)) /* or NaN */
-        p->chi2 = UNSETTLED;
-    return status == FC_ENOMEM ? status : FC_OK;
-}
-
-static size_t
-n_starts_of(const struct fci_fault *fault)
-{
-    return !fault->kind->unknown ? 1 : is_either(fault) ? N_EITHER : N_STARTS;
-}
-
-static double
-start_of(const struct fci_fault *fault, size_t i)
-{
-    return is_either(fault) ? either_starts[i] : log(starts[i]);
-}
-
-static bool
-differs(double a, double b)
-{
-    return fabs(a - b) > SETTLED * (1 + fmin(a, b));
-}
-
-/* The best of the starts, and the next best that is not as good.  A pair
- * begins where its first is by itself, at every other start of the second. */
-static fc_status
-find_starts(struct fci_least_squares *f, struct fci_cause *cause,
-            struct point *best, double *shows)
-{
-    const bool pair = cause->n_faults > 1;
-    const struct fci_fault *first = cause->fault[0];
-    const struct fci_fault *last = cause->fault[cause->n_faults - 1];
-    const double alone = is_either(first) ? cause->x[0] : log(cause->x[0]);
-    const size_t stride = pair ? 2 : 1;
-    fc_status status = FC_OK;
-    size_t i;
-
-    best[0].chi2 = best[1].chi2 = INFINITY;
-    for (i = 0; i < n_starts_of(last) && status == FC_OK; i += stride) {
-        struct point p = { { 0 }, 0 };
-        size_t at = 0;
-
-        if (pair && first->kind->unknown)
-            p.u[at++] = alone;
-        if (last->kind->unknown)
-            p.u[at] = start_of(last, i);
-        status = try_point(f, cause, &p, shows);
-        if (p.chi2 < best[0].chi2) {
-            if (differs(p.chi2, best[0].chi2))
-                best[1] = best[0];
-            best[0] = p;
-        } else if (p.chi2 < best[1].chi2 && differs(p.chi2, best[0].chi2)) {
-            best[1] = p;
-        }
-    }
+    cause->chi2 = settled ? misfit_of(f->readings, shows) : FCI_UNSETTLED;
     return status;
 }
 
 /* ---- One step ---------------------------------------------------------- */
 
-/* The normal equations of the linearised readings, by unknown. */
-struct system {
-    double normal[FCI_MOST_FAULTS * FCI_MOST_FAULTS];
-    double right[FCI_MOST_FAULTS], step[FCI_MOST_FAULTS];
-};
-
-/* Slopes by differences, and what is left to explain; in accuracies. */
-static fc_status
-fill_system(struct fci_least_squares *f, struct fci_cause *cause,
-            const struct point *p, const double *shows, struct system *s)
+static size_t
+n_readings(const struct fci_least_squares *f)
 {
-    const struct fci_readings *r = f->readings;
-    const size_t unknowns = cause->n_unknowns;
-    double *slopes = f->work + 2 * r->n, *moved = f->work;
+    return f->readings->n;
+}
+
+/* How readings move with the unknowns of faults, by differences. */
+static fc_status
+fault_slopes(struct fci_least_squares *f, const struct fci_cause *cause,
+             const double *shows)
+{
+    double *moved = f->work;
     fc_status status = FC_OK;
-    size_t i, j, k;
+    size_t i, k;
 
-    *s = (struct system){ { 0 }, { 0 }, { 0 } };
-    for (k = 0; status == FC_OK && k < unknowns; k++) {
-        struct point q = *p;
-        const double by = p->u[k] > 0 ? -DIFFERENCE : DIFFERENCE;
+    for (k = 0; k < cause->n_faults && status == FC_OK; k++) {
+        struct fci_cause near = *cause;
+        double *slopes = f->fault_slopes + k * n_readings(f);
+        bool settled = false;
+        double by;
 
-        q.u[k] += by;
-        status = try_point(f, cause, &q, moved);
-        for (i = 0; i < r->n; i++)
-            slopes[k * r->n + i] =
-                q.chi2 < UNSETTLED
-                    ? (moved[i] - shows[i]) / (by * r->gauges[i].within)
-                    : 0;
+        for (i = 0; i < n_readings(f); i++)
+            slopes[i] = 0;
+        if (!cause->fault[k]->kind->unknown)
+            continue;
+        by = searched(cause, k) > 0 ? -DIFFERENCE : DIFFERENCE;
+        put_searched(&near, k, searched(cause, k) + by);
+        status = fci_cause_shows(f, &near, moved, &settled);
+        for (i = 0; i < n_readings(f) && settled; i++)
+            slopes[i] = (moved[i] - shows[i])
+                        / (by * fci_deviation(&f->readings->gauges[i]));
     }
-    for (i = 0; i < r->n; i++)
-        for (k = 0; k < unknowns; k++) {
-            const double slope = slopes[k * r->n + i];
-
-            s->right[k] +=
-                slope * (r->gauges[i].read - shows[i]) / r->gauges[i].within;
-            for (j = 0; j < unknowns; j++)
-                s->normal[k * unknowns + j] += slope * slopes[j * r->n + i];
-        }
     return status;
 }
 
-/* The step, and in `normal` the covariance.  All memory is here: the host's
- * allocator is not met while GSL's handler is set aside. */
-static bool
-solve_system(struct system *s, size_t unknowns)
-{
-    gsl_matrix_view normal =
-        gsl_matrix_view_array(s->normal, unknowns, unknowns);
-    gsl_vector_view right = gsl_vector_view_array(s->right, unknowns);
-    gsl_vector_view step = gsl_vector_view_array(s->step, unknowns);
-    double largest = 0;
-    gsl_error_handler_t *host;
-    bool solved;
-    size_t k;
+/* One unknown of a step: by how much it goes, and how far it may. */
+struct fci_mover {
+    const double *slopes;
+    double low, high, by, square;
+};
 
-    for (k = 0; k < unknowns; k++)
-        largest = fmax(largest, s->normal[k * unknowns + k]);
-    for (k = 0; k < unknowns; k++)
-        s->normal[k * unknowns + k] += LEAST_SLOPE * largest;
-    if (!(largest > 0))
-        return false;
-    host = fci_gsl_quiet();
-    solved = gsl_linalg_cholesky_decomp1(&normal.matrix) == GSL_SUCCESS
-             && gsl_linalg_cholesky_solve(&normal.matrix, &right.vector,
-                                          &step.vector)
-                    == GSL_SUCCESS
-             && gsl_linalg_cholesky_invert(&normal.matrix) == GSL_SUCCESS;
-    fci_gsl_restore(host);
-    return solved;
+static struct fci_mover
+mover_of(const struct fci_least_squares *f, const double *slopes, double low,
+         double high)
+{
+    struct fci_mover m = { slopes, low, high, 0, 0 };
+    size_t i;
+
+    for (i = 0; i < n_readings(f); i++)
+        m.square += slopes[i] * slopes[i];
+    return m;
 }
 
-/* As far along the step as makes the misfit smaller; whether it did. */
-static fc_status
-take_step(struct fci_least_squares *f, struct fci_cause *cause,
-          struct point *p, double *shows, const struct system *s, bool *better)
+/* The unknowns one after the other, as often as they still move. */
+static void
+sweep(struct fci_least_squares *f, struct fci_mover *movers, size_t n,
+      double *left)
 {
-    double *tried = f->work;
+    size_t i, j;
+    int swept;
+    double moved = 1;
+
+    for (swept = 0; swept < MOST_SWEEPS && moved > SWEPT; swept++)
+        for (moved = 0, j = 0; j < n; j++) {
+            struct fci_mover *m = &movers[j];
+            double to = m->by, by;
+
+            if (!(m->square > 0))
+                continue;
+            for (i = 0; i < n_readings(f); i++)
+                to += m->slopes[i] * left[i] / m->square;
+            to = fmax(m->low, fmin(m->high, to));
+            by = to - m->by;
+            for (i = 0; i < n_readings(f); i++)
+                left[i] -= by * m->slopes[i];
+            moved = fmax(moved, fabs(by) * sqrt(m->square));
+            m->by = to;
+        }
+}
+
+/* The best step of all unknowns, those of the faults first. */
+static void
+find_step(struct fci_least_squares *f, const struct fci_cause *cause,
+          const double *shows, const double *slopes)
+{
+    const struct fci_uncertain *u = f->uncertain;
+    struct fci_mover *movers = f->movers;
+    double *left = f->work;
+    size_t i, j, k, n = 0;
+
+    for (k = 0; k < cause->n_faults; k++, n++) {
+        const struct fci_fault *fault = cause->fault[k];
+        const double s = fault->kind->unknown ? searched(cause, k) : 0;
+
+        movers[n] = mover_of(f, f->fault_slopes + k * n_readings(f),
+                             fmax(-LONGEST_STEP, least_of(fault) - s),
+                             fmin(LONGEST_STEP, most_of(fault) - s));
+    }
+    for (j = 0; j < u->n; j++, n++)
+        movers[n] = mover_of(f, slopes + j * n_readings(f),
+                             u->list[j].least - cause->u[j],
+                             u->list[j].most - cause->u[j]);
+    for (i = 0; i < n_readings(f); i++)
+        left[i] = (f->readings->gauges[i].read - shows[i])
+                  / fci_deviation(&f->readings->gauges[i]);
+    sweep(f, movers, n, left);
+}
+
+/* As far along the step as makes the misfit smaller; whether it did by enough
+ * to go on. */
+static fc_status
+take_step(struct fci_least_squares *f, struct fci_cause *cause, double *shows,
+          bool *better)
+{
+    const size_t n = f->uncertain->n, faults = cause->n_faults;
+    double *tried = f->work, part = 1;
+    struct fci_cause from = *cause;
     fc_status status = FC_OK;
-    double part = 1;
-    size_t k;
+    size_t j, k;
     int i;
 
     *better = false;
+    memcpy(f->kept, cause->u, n * sizeof *cause->u);
     for (i = 0; i < MOST_HALVED && status == FC_OK; i++, part /= 2) {
-        struct point q = *p;
-
-        for (k = 0; k < cause->n_unknowns; k++)
-            q.u[k] += part * fmax(-3, fmin(3, s->step[k]));
-        status = try_point(f, cause, &q, tried);
-        if (status != FC_OK || !(q.chi2 < p->chi2))
+        for (k = 0; k < faults; k++)
+            if (cause->fault[k]->kind->unknown)
+                put_searched(cause, k,
+                             searched(&from, k) + part * f->movers[k].by);
+        for (j = 0; j < n; j++)
+            cause->u[j] = f->kept[j] + part * f->movers[faults + j].by;
+        status = try_cause(f, cause, tried);
+        if (status != FC_OK || !(cause->chi2 < from.chi2))
             continue;
-        *better = p->chi2 - q.chi2 > SETTLED * (1 + p->chi2);
-        *p = q;
-        memcpy(shows, tried, f->readings->n * sizeof *shows);
+        *better = from.chi2 - cause->chi2 > SETTLED * (1 + from.chi2);
+        memcpy(shows, tried, n_readings(f) * sizeof *shows);
         return FC_OK;
+    }
+    memcpy(cause->u, f->kept, n * sizeof *cause->u);
+    *cause = from;
+    return status;
+}
+
+/* From where it is; `own`: how readings move with what is uncertain is worked
+ * out afresh. */
+static fc_status
+descend(struct fci_least_squares *f, struct fci_cause *cause, double *shows,
+        bool own)
+{
+    fc_status status = try_cause(f, cause, shows);
+    bool better = cause->chi2 < FCI_UNSETTLED;
+    int i;
+
+    for (i = 0; status == FC_OK && better && i < MOST_STEPS; i++) {
+        const double *slopes = f->slopes;
+
+        if (own) {
+            status = fci_uncertain_slopes(f->uncertain, f, cause, shows,
+                                          f->own_slopes);
+            slopes = f->own_slopes;
+        }
+        if (status == FC_OK)
+            status = fault_slopes(f, cause, shows);
+        if (status != FC_OK)
+            break;
+        find_step(f, cause, shows, slopes);
+        status = take_step(f, cause, shows, &better);
     }
     return status;
 }
 
-static void
-keep_deviations(struct fci_cause *cause, const struct system *s)
-{
-    size_t k, at = 0;
+/* ---- What is left unsure ----------------------------------------------- */
 
-    for (k = 0; k < cause->n_faults; k++) {
-        cause->sd[k] = NAN;
-        if (!cause->fault[k]->kind->unknown)
-            continue;
-        cause->sd[k] = sqrt(s->normal[at * cause->n_unknowns + at]);
-        at++;
-    }
+fc_status
+fci_spread_make(struct fci_least_squares *f)
+{
+    const struct fci_uncertain *u = f->uncertain;
+    const size_t n = n_readings(f);
+    gsl_matrix_view spread = gsl_matrix_view_array(f->spread, n, n);
+    gsl_error_handler_t *host;
+    size_t i, j, k;
+
+    for (i = 0; i < n; i++)
+        for (k = 0; k < n; k++) {
+            double sum = i == k;
+
+            for (j = 0; j < u->n; j++) {
+                const double wide = u->list[j].most - u->list[j].least;
+
+                /* the variance of what is anywhere in a range */
+                sum += wide * wide / 12 * f->slopes[j * n + i]
+                       * f->slopes[j * n + k];
+            }
+            f->spread[i * n + k] = sum;
+        }
+    host = fci_gsl_quiet();
+    i = (size_t)gsl_linalg_cholesky_decomp1(&spread.matrix);
+    fci_gsl_restore(host);
+    return i == GSL_SUCCESS ? FC_OK : FC_ENOCONV;
 }
 
-static fc_status
-iterate(struct fci_least_squares *f, struct fci_cause *cause, struct point *p,
-        double *shows)
+void
+fci_spread_divide(const struct fci_least_squares *f, double *readings)
 {
-    struct system s;
-    bool better = true;
-    fc_status status = FC_OK;
-    int i;
+    const size_t n = n_readings(f);
+    gsl_matrix_const_view spread =
+        gsl_matrix_const_view_array(f->spread, n, n);
+    gsl_vector_view vector = gsl_vector_view_array(readings, n);
+    gsl_error_handler_t *host = fci_gsl_quiet();
 
-    for (i = 0; status == FC_OK && better && i < MOST_STEPS; i++) {
-        status = fill_system(f, cause, p, shows, &s);
-        if (status != FC_OK || !solve_system(&s, cause->n_unknowns))
-            break;
-        keep_deviations(cause, &s);
-        status = take_step(f, cause, p, shows, &s, &better);
+    gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasNonUnit, &spread.matrix,
+                   &vector.vector);
+    fci_gsl_restore(host);
+}
+
+/* Deviations of the unknowns of the faults, all that is uncertain counted, as
+ * far as the readings are linear in them. */
+static fc_status
+find_deviations(struct fci_least_squares *f, struct fci_cause *cause,
+                const double *shows)
+{
+    const size_t n = n_readings(f);
+    double normal[FCI_MOST_FAULTS][FCI_MOST_FAULTS] = { { 0 } };
+    const fc_status status = fault_slopes(f, cause, shows);
+    double both;
+    size_t i, j, k;
+
+    for (k = 0; k < cause->n_faults; k++)
+        fci_spread_divide(f, f->fault_slopes + k * n);
+    for (j = 0; j < cause->n_faults; j++)
+        for (k = 0; k < cause->n_faults; k++)
+            for (i = 0; i < n; i++)
+                normal[j][k] +=
+                    f->fault_slopes[j * n + i] * f->fault_slopes[k * n + i];
+    both = normal[0][0] * normal[1][1] - normal[0][1] * normal[1][0];
+    for (k = 0; k < cause->n_faults; k++) {
+        const bool alone =
+            cause->n_faults == 1 || !cause->fault[1 - k]->kind->unknown;
+
+        cause->sd[k] = !cause->fault[k]->kind->unknown ? (double)NAN
+                       : alone ? 1 / sqrt(normal[k][k])
+                               : sqrt(normal[1 - k][1 - k] / both);
+        if (cause->fault[k]->kind->unknown && !isfinite(cause->sd[k]))
+            cause->sd[k] = HUGE_VAL;
     }
     return status;
 }
@@ -345,48 +452,40 @@ iterate(struct fci_least_squares *f, struct fci_cause *cause, struct point *p,
 /* ---- One cause --------------------------------------------------------- */
 
 fc_status
-fci_cause_flows(struct fci_least_squares *f, struct fci_cause *cause)
+fci_cause_flows(struct fci_least_squares *f, struct fci_cause *cause,
+                double *flows)
 {
-    double *flows = calloc(f->trial->site.n_elements, sizeof *flows);
-    fc_status status;
-    size_t k;
-
-    if (!flows)
-        return FC_ENOMEM;
-    status =
-        fci_cause_apply(f->trial, cause, f->readings->state)
+    const struct fci_fault_trial *t = f->trial;
+    fc_status status =
+        fci_cause_apply(f->trial, f->uncertain, cause, f->readings->state)
             ? fci_readings_show(f->trial, f->readings, f->work, flows, NULL)
             : FC_ENOMEM;
-    for (k = 0; k < cause->n_faults; k++) {
-        const size_t at = cause->fault[k]->element;
+    size_t k;
 
-        cause->flow[k] = flows[f->trial->here[at]];
+    for (k = 0; k < cause->n_faults; k++) {
+        const size_t here = t->here[cause->fault[k]->element];
+        const struct fci_element *element = &t->variant.site.elements[here];
+
+        cause->flow[k] = flows[here];
+        cause->c[k] = element->pipe ? element->pipe->c.nominal : 0;
     }
-    free(flows);
     return status;
 }
 
-/* No reading is off by more than its accuracy, and all together by no more
- * than chance has it.  The fit is that of least squares: where it puts one a
- * little over its accuracy, another value near by mostly puts none over
- * (a choice of this method). */
-#define NEARLY 1.25
-
+/* No reading is off by more than chance has it, alone or together. */
 static bool
-explains(const struct fci_readings *r, const struct fci_cause *cause,
-         const double *shows)
+explains(const struct fci_readings *r, const struct fci_cause *cause)
 {
-    const size_t free_ones =
-        r->n > cause->n_unknowns ? r->n - cause->n_unknowns : 1;
     gsl_error_handler_t *host;
     double most;
     size_t i;
 
     for (i = 0; i < r->n; i++)
-        if (fabs(shows[i] - r->gauges[i].read) > NEARLY * r->gauges[i].within)
+        if (fabs(cause->shows[i] - r->gauges[i].read)
+            > FARTHEST * fci_deviation(&r->gauges[i]))
             return false;
     host = fci_gsl_quiet();
-    most = gsl_cdf_chisq_Pinv(TEST_LEVEL, (double)free_ones);
+    most = gsl_cdf_chisq_Pinv(TEST_LEVEL, (double)r->n);
     fci_gsl_restore(host);
     return cause->chi2 <= most;
 }
@@ -394,246 +493,153 @@ explains(const struct fci_readings *r, const struct fci_cause *cause,
 /* A value at the end of what is tried is none that was fitted, but of a loss,
  * which may be that of a shut valve; and what moves no gauge explains none. */
 static bool
-is_sensible(const struct fci_least_squares *f, const struct fci_cause *cause,
-            const double *shows)
+is_sensible(const struct fci_least_squares *f, const struct fci_cause *cause)
 {
     const struct fci_readings *r = f->readings;
     size_t i, k;
 
-    for (k = 0; k < cause->n_faults; k++) {
+    for (k = 0; k < cause->n_faults; k++)
         if (cause->at_limit[k] && !cause->fault[k]->kind->is_loss)
             return false;
-        if (cause->n_faults > 1 && fabs(cause->x[k]) < NEXT_TO_NOTHING)
-            return false;
-    }
-    for (i = 0; i < r->n; i++)
-        if (fabs(shows[i] - f->expected[i]) > MOVES * r->gauges[i].within)
+    for (i = 0; i < r->n && cause->n_faults > 0; i++)
+        if (fabs(cause->shows[i] - f->expected[i])
+            > MOVES * fci_deviation(&r->gauges[i]))
             return true;
-    return false;
-}
-
-/* From the start as far down as it leads; no worse a point than `best`. */
-static fc_status
-fit_from(struct fci_least_squares *f, struct fci_cause *cause,
-         const struct point *start, struct point *best)
-{
-    double *shows = f->work + f->readings->n;
-    struct point p = *start;
-    fc_status status = try_point(f, cause, &p, shows);
-
-    if (status == FC_OK && p.chi2 < UNSETTLED && cause->n_unknowns > 0)
-        status = iterate(f, cause, &p, shows);
-    if (status == FC_OK && p.chi2 < best->chi2)
-        *best = p;
-    return status;
-}
-
-/* A pump or a reducer may hold at one start, so that no unknown moves it from
- * there: then from the next best. */
-static fc_status
-fit_unknowns(struct fci_least_squares *f, struct fci_cause *cause,
-             struct point *p)
-{
-    struct point begin[2];
-    fc_status status = find_starts(f, cause, begin, f->work + f->readings->n);
-
-    p->chi2 = UNSETTLED;
-    if (status == FC_OK && begin[0].chi2 < UNSETTLED)
-        status = fit_from(f, cause, &begin[0], p);
-    if (status == FC_OK && !(p->chi2 < begin[0].chi2)
-        && begin[1].chi2 < UNSETTLED)
-        status = fit_from(f, cause, &begin[1], p);
-    return status;
+    return cause->n_faults == 0;
 }
 
 fc_status
-fci_cause_fit(struct fci_least_squares *f, struct fci_cause *cause)
+fci_cause_settle(struct fci_least_squares *f, struct fci_cause *cause,
+                 bool own)
 {
-    const size_t n = f->readings->n;
-    double *shows = f->work + n;
-    struct point p;
+    double *shows = f->shows;
     fc_status status;
-    size_t k;
 
-    for (k = 0; k < cause->n_faults; k++)
-        cause->n_unknowns += cause->fault[k]->kind->unknown != FCI_NONE_TO_FIT;
-    if (cause->n_unknowns > n)
-        return FC_OK;
-    status = fit_unknowns(f, cause, &p);
-    if (status == FC_OK && p.chi2 < UNSETTLED)
-        status = try_point(f, cause, &p, shows);
-    if (status != FC_OK || !(p.chi2 < UNSETTLED))
+    cause->found = false;
+    status = descend(f, cause, shows, own);
+    if (status != FC_OK || !(cause->chi2 < FCI_UNSETTLED))
         return status;
-    cause->chi2 = p.chi2;
-    cause->found = is_sensible(f, cause, shows);
-    cause->explains = explains(f->readings, cause, shows);
-    cause->shows = fci_arena_copy(f->arena, shows, n * sizeof *shows);
-    return cause->shows ? FC_OK : FC_ENOMEM;
+    if (!cause->shows)
+        cause->shows =
+            fci_arena_array(f->arena, n_readings(f), sizeof *shows);
+    if (!cause->shows)
+        return FC_ENOMEM;
+    memcpy(cause->shows, shows, n_readings(f) * sizeof *shows);
+    status = find_deviations(f, cause, shows);
+    cause->found = is_sensible(f, cause);
+    cause->explains = explains(f->readings, cause);
+    return status;
 }
 
-/* ---- All of them ------------------------------------------------------- */
-
-/* [S78]: half of ln n for each unknown. */
+/* What is left to explain once all that is uncertain is allowed for. */
 static double
-log_weight(const struct fci_cause *cause, size_t n_readings)
+screened_misfit(const struct fci_least_squares *f, double *shows)
 {
-    double sum = -0.5 * cause->chi2
-                 - 0.5 * (double)cause->n_unknowns * log((double)n_readings);
-    size_t k;
+    double sum = 0;
+    size_t i;
 
-    for (k = 0; k < cause->n_faults; k++)
-        sum += log(cause->fault[k]->prior);
+    for (i = 0; i < n_readings(f); i++)
+        shows[i] = (shows[i] - f->readings->gauges[i].read)
+                   / fci_deviation(&f->readings->gauges[i]);
+    fci_spread_divide(f, shows);
+    for (i = 0; i < n_readings(f); i++)
+        sum += shows[i] * shows[i];
     return sum;
 }
 
-void
-fci_causes_weigh(struct fci_cause *causes, size_t n, size_t n_readings)
-{
-    double best = -INFINITY, sum = 0;
-    size_t i;
-
-    for (i = 0; i < n; i++)
-        best = fmax(best, log_weight(&causes[i], n_readings));
-    for (i = 0; i < n; i++) {
-        causes[i].weight = exp(log_weight(&causes[i], n_readings) - best);
-        sum += causes[i].weight;
-    }
-    for (i = 0; i < n; i++)
-        causes[i].weight /= sum;
-}
-
-/* The heavier first; as they came where they weigh the same. */
-static int
-by_weight(const void *a, const void *b)
-{
-    const struct fci_cause *x = a, *y = b;
-
-    if (x->weight > y->weight || x->weight < y->weight)
-        return x->weight > y->weight ? -1 : 1;
-    return (x->fault[0] > y->fault[0]) - (x->fault[0] < y->fault[0]);
-}
-
-static size_t
-drop_unfound(struct fci_cause *causes, size_t n)
-{
-    size_t i, to = 0;
-
-    for (i = 0; i < n; i++)
-        if (causes[i].found)
-            causes[to++] = causes[i];
-    return to;
-}
-
-static bool
-is_like(const struct fci_readings *r, const struct fci_cause *x,
-        const struct fci_cause *y)
-{
-    size_t i;
-
-    for (i = 0; i < r->n; i++)
-        if (fabs(x->shows[i] - y->shows[i]) > LIKE * r->gauges[i].within)
-            return false;
-    return true;
-}
-
-/* The first of the pairs: the best ones that differ. */
-static size_t
-pick_first(const struct fci_readings *r, const struct fci_cause *singles,
-           size_t n, const struct fci_cause **first)
-{
-    size_t i, k, picked = 0;
-
-    for (i = 0; i < n && picked < PAIRED; i++) {
-        for (k = 0; k < picked && !is_like(r, first[k], &singles[i]); k++)
-            ;
-        if (k == picked)
-            first[picked++] = &singles[i];
-    }
-    return picked;
-}
-
-/* Whether the two cannot be tried together, or were; to doubt two readings
- * explains nothing. */
-static bool
-no_pair(const struct fci_cause *const *first, size_t i,
-        const struct fci_fault *other)
-{
-    const struct fci_fault *one = first[i]->fault[0];
-    size_t k;
-
-    for (k = 0; k <= i; k++)
-        if (first[k]->fault[0] == other)
-            return true;
-    if (other->alone || (fci_doubts(one) && fci_doubts(other)))
-        return true;
-    return one->element == other->element && one->kind->in_slot
-           && other->kind->in_slot;
-}
-
+/* The best start and the next best, of as many as settle; what they show is
+ * kept for the pairs. */
 static fc_status
-find_pairs(struct fci_least_squares *f, const struct fci_faults *faults,
-           const struct fci_cause *singles, size_t n_singles,
-           struct fci_cause *pairs, size_t *n)
+find_starts(struct fci_least_squares *f, struct fci_cause *cause,
+            struct fci_row *row, size_t *best)
 {
-    const struct fci_cause *first[PAIRED];
-    const size_t n_first = pick_first(f->readings, singles, n_singles, first);
+    const size_t n = n_readings(f), all = fci_starts_of(cause->fault[0]);
+    double least[2] = { INFINITY, INFINITY }, chi2;
     fc_status status = FC_OK;
-    size_t i, j;
-
-    for (i = 0; i < n_first; i++)
-        for (j = 0; j < faults->n && status == FC_OK; j++) {
-            if (no_pair(first, i, &faults->list[j]))
-                continue;
-            pairs[*n] = (struct fci_cause){ .fault = { first[i]->fault[0],
-                                                       &faults->list[j] },
-                                            .x = { first[i]->x[0] },
-                                            .n_faults = 2 };
-            status = fci_cause_fit(f, &pairs[*n]);
-            *n += pairs[*n].found;
-        }
-    return status;
-}
-
-static void
-order(struct fci_cause *causes, size_t n, size_t n_readings)
-{
-    fci_causes_weigh(causes, n, n_readings);
-    qsort(causes, n, sizeof *causes, by_weight);
-}
-
-static bool
-any_explains(const struct fci_cause *causes, size_t n)
-{
     size_t i;
 
-    for (i = 0; i < n; i++)
-        if (causes[i].explains)
-            return true;
-    return false;
+    best[0] = best[1] = FCI_NONE;
+    for (i = 0; i < all && status == FC_OK; i++) {
+        double *shows = f->shows;
+        bool settled;
+
+        fci_cause_start(cause, 0, i);
+        status = fci_cause_shows(f, cause, shows, &settled);
+        if (!settled)
+            continue;
+        memcpy(row->shows + row->n * n, shows, n * sizeof *shows);
+        row->x[row->n++] = cause->x[0];
+        chi2 = screened_misfit(f, shows);
+        if (chi2 < least[0]) {
+            least[1] = least[0];
+            best[1] = best[0];
+            least[0] = chi2;
+            best[0] = i;
+        } else if (chi2 < least[1]) {
+            least[1] = chi2;
+            best[1] = i;
+        }
+    }
+    return status;
 }
 
 fc_status
-fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
-                struct fci_cause **causes, size_t *n)
+fci_cause_fit(struct fci_least_squares *f, struct fci_cause *cause,
+              struct fci_row *row)
 {
-    struct fci_cause *list =
-        calloc((PAIRED + 1) * faults->n + 1, sizeof *list);
-    fc_status status = list ? FC_OK : FC_ENOMEM;
-    size_t i, n_singles, n_pairs = 0;
+    const size_t n = n_readings(f);
+    struct fci_cause other = *cause;
+    size_t best[2], i;
+    fc_status status = find_starts(f, cause, row, best);
 
-    for (i = 0; status == FC_OK && i < faults->n; i++) {
-        list[i] =
-            (struct fci_cause){ .fault = { &faults->list[i] }, .n_faults = 1 };
-        status = fci_cause_fit(f, &list[i]);
+    if (status != FC_OK || best[0] == FCI_NONE)
+        return status;
+    fci_cause_start(cause, 0, best[0]);
+    status = fci_cause_settle(f, cause, false);
+    /* a pump or a reducer may hold at one start, so that no unknown moves it
+     * from there, and a loss may have two valleys: also from the next best */
+    if (status == FC_OK && best[1] != FCI_NONE && !cause->explains) {
+        other.u = fci_arena_copy(f->arena, f->uncertain->at,
+                                 (f->uncertain->n + 1) * sizeof *other.u);
+        if (!other.u)
+            return FC_ENOMEM;
+        fci_cause_start(&other, 0, best[1]);
+        status = fci_cause_settle(f, &other, false);
+        if (status == FC_OK && other.chi2 < cause->chi2)
+            *cause = other;
     }
-    n_singles = status == FC_OK ? drop_unfound(list, faults->n) : 0;
-    order(list, n_singles, f->readings->n);
-    if (status == FC_OK && !any_explains(list, n_singles)) {
-        status =
-            find_pairs(f, faults, list, n_singles, list + n_singles, &n_pairs);
-        order(list, n_singles + n_pairs, f->readings->n);
-    }
-    *causes = list;
-    *n = n_singles + n_pairs;
+    if (status != FC_OK || !cause->shows)
+        return status;
+    for (i = 0; i < n; i++)
+        row->shows[row->n * n + i] = cause->shows[i];
+    row->x[row->n++] = cause->x[0];
     return status;
+}
+
+/* ---- Its memory -------------------------------------------------------- */
+
+fc_status
+fci_least_squares_make(struct fci_least_squares *f, const double *flows)
+{
+    const size_t n = n_readings(f);
+    fc_status status;
+    size_t unknowns;
+
+    f->uncertain = fci_arena_alloc(f->arena, sizeof *f->uncertain);
+    f->work = fci_arena_array(f->arena, 2 * n + 1, sizeof *f->work);
+    if (f->arena->failed)
+        return FC_ENOMEM;
+    status = fci_uncertain_make(f->uncertain, f, flows);
+    if (status != FC_OK)
+        return status;
+    unknowns = f->uncertain->n + FCI_MOST_FAULTS;
+    f->shows = fci_arena_array(f->arena, n, sizeof *f->shows);
+    f->fault_slopes =
+        fci_arena_array(f->arena, FCI_MOST_FAULTS * n, sizeof *f->slopes);
+    f->slopes = fci_arena_array(f->arena, unknowns * n, sizeof *f->slopes);
+    f->own_slopes = fci_arena_array(f->arena, unknowns * n, sizeof *f->slopes);
+    f->spread = fci_arena_array(f->arena, n * n, sizeof *f->spread);
+    f->kept = fci_arena_array(f->arena, unknowns, sizeof *f->kept);
+    f->movers = fci_arena_array(f->arena, unknowns, sizeof *f->movers);
+    return f->arena->failed ? FC_ENOMEM : FC_OK;
 }

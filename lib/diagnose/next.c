@@ -1,38 +1,43 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose/next.c -- the reading that tells the causes apart best.
  *
- * For every place where a gauge fits and every practical flushing set each
- * cause in play predicts a pressure, and for every valve that flushes alone
- * the flow of a timed flush.  Both are counted in accuracies, of a flow by its
- * logarithm, since its accuracy is a part of it.  A first pass keeps, by the
- * weighted variance of the predictions, the most promising pairs of a place
- * and a set; a second one gives the chance that such a reading tells two
- * causes, drawn by their weights, apart: two predictions d accuracies apart
- * count as told apart by (d / 2)^2, at most 1.
+ * For every place where a gauge fits and every practical set of open valves
+ * each cause in play predicts a pressure, and for every valve that flushes
+ * alone the flow of a timed flush.  Both are counted in deviations, of a flow
+ * by its logarithm, since its accuracy is a part of it.  A first pass keeps,
+ * by the weighted variance of the predictions, the most promising pairs of a
+ * place and a set; a second one gives the chance that such a reading tells two
+ * causes, drawn by their weights, apart, when what is uncertain blurs both.
  *
  * A gauge off the way of what flows reads what the way has where its branch
  * leaves, but for the height, so that places off it tell nothing more.
  */
-#include "diagnose/diagnose.h"
+#include "diagnose/answer.h"
+#include "diagnose/fault_kinds.h"
+#include "ground/gsl_guard.h"
 #include "ground/ties.h"
 
+#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_PROMISING 600
-#define MOST_SETS 400
-#define MOST_FLOOR 60  /* fixtures that flush at once */
+#define MOST_PROMISING 300
+#define MOST_SETS 120
+#define MOST_NAMED 4   /* fixtures of a set: all are named wherever it is */
 #define SAME_FLOOR 0.6 /* m: inlets so near in height are on one floor */
-#define LIKE 0.1       /* of the accuracy: no nearer than one is to itself */
-#define SURELY 2.0     /* accuracies apart: told apart for sure */
-#define EFFORT 0.01    /* of the chance, for every valve to be flushed */
-#define BARE                                                                  \
-    0.7 /* of the chance: at a joint, where no gauge fits as a                \
-           rule, next to an outlet or a device */
+#define SURELY 3.5     /* deviations apart: told apart for sure */
+#define STEP 0.1       /* of a range, for a slope */
 #define WORTH_WHILE 0.02 /* less chance is not worth a reading */
-#define TIMED 0.5        /* of the chance: a timed flush next to a gauge */
 #define LEAST_TOLD 1e-9  /* m3/s: no flow is told of less */
+
+/* What is tedious, as parts of the chance: another place than the last, other
+ * valves, each valve, another gauge, a watch (common practice). */
+#define MOVED 0.15
+#define OTHER_SET 0.05
+#define EACH_VALVE 0.02
+#define OTHER_GAUGE 0.1
+#define TIMED 0.2
 
 struct pair {
     size_t set, place;
@@ -43,28 +48,33 @@ struct pair {
 struct spot {
     struct fci_gauge_place at;
     bool timed; /* the flow of its valve, in place of a pressure */
-    bool bare;  /* the end of a pipe that nothing hangs on */
+    bool other; /* again, with another gauge */
 };
 
 struct choosing {
+    const struct fci_answering *answering;
     const struct fci_readings *readings;
     const struct fci_cause *causes;
     size_t n;
     struct fci_arena *arena;
     struct fci_fault_trial trial;
+    struct fci_uncertain uncertain; /* the same unknowns, of this trial */
     bool *keep, *fixtures;
     double *height; /* of elements */
     struct fci_flushing_set *sets;
     size_t n_sets;
     struct spot *places;
     size_t n_places;
-    double within;
+    size_t last; /* the pressure that was read last */
+    double deviation;
     double *mean, *square, *base; /* by set and place */
     bool *failed;                 /* by set */
     struct pair *pairs;
     size_t n_pairs;
     double *shows; /* by cause and pair */
-    double *taken; /* by cause and gauge, were none of them wrong */
+    double *blur;  /* by pair: the variance that is of what is uncertain */
+    double *slopes; /* by unknown and pair */
+    bool *same;    /* by two causes: they are at one place */
     struct fci_arena scratch;
     bool out_of_memory;
 };
@@ -87,8 +97,8 @@ inlet_height(const struct choosing *c, size_t fixture)
     return c->height[f->element] + f->given->rise.nominal;
 }
 
-/* Fixtures that were read, those on the way to them, and one on each branch of
- * it. */
+/* Fixtures that were read, those on the way to them, flush valves or not, and
+ * one on each branch of it. */
 static bool
 pick_fixtures(struct choosing *c)
 {
@@ -111,7 +121,11 @@ pick_fixtures(struct choosing *c)
     for (i = 0; i < site->n_fixtures; i++) {
         const size_t at = site->fixtures[i].element;
 
-        if (!may_flush(c, i) || (!c->keep[at] && taken[root[at]]))
+        if (c->keep[at]) {
+            c->fixtures[i] = true;
+            continue;
+        }
+        if (!may_flush(c, i) || taken[root[at]])
             continue;
         taken[root[at]] = true;
         c->fixtures[i] = true;
@@ -123,50 +137,22 @@ pick_fixtures(struct choosing *c)
 }
 
 static bool
-add_set(struct choosing *c, size_t n)
+add_set(struct choosing *c, const struct fci_open *open, size_t n)
 {
-    struct fci_flushing_set *set = &c->sets[c->n_sets];
-
-    set->first = FCI_NONE;
-    set->n = 0;
-    set->open = fci_arena_array(c->arena, n + 1, sizeof *set->open);
-    return set->open != NULL;
-}
-
-static bool
-add_one(struct choosing *c, size_t fixture, int count)
-{
-    struct fci_flushing_set *set = &c->sets[c->n_sets];
-
-    if (c->n_sets == MOST_SETS)
-        return true;
-    if (!add_set(c, 1))
-        return false;
-    set->open[0] = (struct fci_open){ fixture, count };
-    set->n = 1;
-    c->n_sets++;
-    return true;
-}
-
-/* All at about one height. */
-static bool
-add_floor(struct choosing *c, const size_t *at, size_t n)
-{
-    struct fci_flushing_set *set = &c->sets[c->n_sets];
+    struct fci_flushing_set set = { .n = n, .first = FCI_NONE };
     size_t i;
 
-    if (c->n_sets == MOST_SETS || n < 2 || n > MOST_FLOOR)
+    if (c->n_sets == MOST_SETS || n > MOST_NAMED)
         return true;
-    if (!add_set(c, n))
+    set.open = fci_arena_array(c->arena, n + 1, sizeof *set.open);
+    if (!set.open)
         return false;
-    for (i = 0; i < n; i++) {
-        c->fixtures[at[i]] = true;
-        set->open[i] =
-            (struct fci_open){ at[i],
-                               c->readings->site->fixtures[at[i]].count };
-    }
-    set->n = n;
-    c->n_sets++;
+    for (i = 0; i < n; i++)
+        set.open[i] = open[i];
+    for (i = 0; i < c->n_sets; i++)
+        if (fci_same_flushing(&c->sets[i], &set))
+            return true;
+    c->sets[c->n_sets++] = set;
     return true;
 }
 
@@ -189,9 +175,10 @@ by_height(const void *a, const void *b)
 
 /* Floors on which a fixture is picked that hangs on the way. */
 static bool
-add_floors(struct choosing *c, struct at_height *list, size_t *floor)
+add_floors(struct choosing *c, struct at_height *list)
 {
     const fc_site *site = c->readings->site;
+    struct fci_open open[MOST_NAMED];
     size_t i, k, n = 0, end;
     bool room = true;
 
@@ -203,69 +190,150 @@ add_floors(struct choosing *c, struct at_height *list, size_t *floor)
         bool near = false;
 
         for (end = i;
-             end < n && list[end].height - list[i].height < SAME_FLOOR;
-             end++) {
+             end < n && list[end].height - list[i].height < SAME_FLOOR; end++)
             near |= c->keep[site->fixtures[list[end].fixture].element];
-            floor[end - i] = list[end].fixture;
+        if (!near || end - i < 2 || end - i > MOST_NAMED)
+            continue;
+        for (k = i; k < end; k++) {
+            c->fixtures[list[k].fixture] = true;
+            open[k - i] =
+                (struct fci_open){ list[k].fixture,
+                                   site->fixtures[list[k].fixture].count };
         }
-        k = end - i;
-        if (near)
-            room = add_floor(c, floor, k);
+        room = add_set(c, open, end - i);
     }
     return room;
 }
 
+/* Nothing; what was open before; one valve and two of each place; a floor. */
 static bool
 make_sets(struct choosing *c)
 {
-    const fc_site *site = c->readings->site;
-    const size_t n = site->n_fixtures + 1;
-    struct at_height *list = fci_arena_array(&c->scratch, n, sizeof *list);
-    size_t *floor = fci_arena_array(&c->scratch, n, sizeof *floor);
-    bool room = list && floor && add_set(c, 0);
+    const struct fci_readings *r = c->readings;
+    const fc_site *site = r->site;
+    struct at_height *list =
+        fci_arena_array(&c->scratch, site->n_fixtures + 1, sizeof *list);
+    bool room = list && add_set(c, NULL, 0);
     size_t i;
+    int count;
 
-    c->n_sets = room;
+    for (i = 0; room && i < r->n_events; i++)
+        room = add_set(c, r->events[i].open, r->events[i].n);
     for (i = 0; room && i < site->n_fixtures; i++)
-        if (c->fixtures[i] && may_flush(c, i))
-            room = add_one(c, i, 1)
-                   && (site->fixtures[i].count < 2 || add_one(c, i, 2));
-    return room && add_floors(c, list, floor);
+        for (count = 1; room && c->fixtures[i] && may_flush(c, i) && count <= 2
+                        && count <= site->fixtures[i].count;
+             count++)
+            room = add_set(c, &(struct fci_open){ i, count }, 1);
+    return room && add_floors(c, list);
 }
 
 /* ---- Places ------------------------------------------------------------ */
 
-static void
-add_place(struct choosing *c, size_t element, size_t fixture, bool timed,
-          bool bare)
+static bool
+was_read(const struct choosing *c, size_t element)
 {
-    c->places[c->n_places++] =
-        (struct spot){ { element, fixture }, timed, bare };
+    size_t i;
+
+    for (i = 0; i < c->readings->n; i++)
+        if (c->readings->gauges[i].place.fixture == FCI_NONE
+            && c->readings->gauges[i].place.element == element)
+            return true;
+    return false;
+}
+
+/* Where one was read, one fits. */
+static bool
+fits(const struct choosing *c, size_t element)
+{
+    const struct fci_part *part =
+        c->readings->site->elements[element].part;
+
+    return c->readings->site->elements[element].to == FCI_NONE
+           && (fci_gauge_fits(part) || was_read(c, element));
+}
+
+static void
+add_place(struct choosing *c, struct fci_gauge_place at, bool timed,
+          bool other)
+{
+    c->places[c->n_places++] = (struct spot){ at, timed, other };
+}
+
+static size_t
+last_pressure(const struct fci_readings *r)
+{
+    size_t i = r->n;
+
+    while (i-- > 0)
+        if (r->gauges[i].dimension == FC_PRESSURE)
+            return i;
+    return FCI_NONE;
 }
 
 static bool
 make_places(struct choosing *c)
 {
     const fc_site *site = c->readings->site;
-    bool *carries =
-        fci_arena_array(&c->scratch, site->n_elements, sizeof *carries);
     size_t i;
 
-    c->places = fci_arena_array(
-        c->arena, site->n_elements + 2 * site->n_fixtures, sizeof *c->places);
-    if (!c->places || !carries)
+    c->places =
+        fci_arena_array(c->arena, site->n_elements + 2 * site->n_fixtures + 1,
+                        sizeof *c->places);
+    if (!c->places)
         return false;
-    for (i = 0; i < site->n_fixtures; i++)
-        carries[site->fixtures[i].element] = true;
     for (i = 0; i < site->n_elements; i++)
-        if (c->keep[i] && site->elements[i].to == FCI_NONE)
-            add_place(c, i, FCI_NONE, false,
-                      site->elements[i].pipe && !carries[i]);
-    for (i = 0; i < site->n_fixtures; i++)
-        if (c->fixtures[i]) {
-            add_place(c, site->fixtures[i].element, i, false, false);
-            add_place(c, site->fixtures[i].element, i, true, false);
-        }
+        if (c->keep[i] && fits(c, i))
+            add_place(c, (struct fci_gauge_place){ i, FCI_NONE }, false,
+                      false);
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_gauge_place at = { site->fixtures[i].element, i };
+
+        if (!c->fixtures[i])
+            continue;
+        if (fci_gauge_fits(site->fixtures[i].part))
+            add_place(c, at, false, false);
+        if (may_flush(c, i))
+            add_place(c, at, true, false);
+    }
+    if (c->last != FCI_NONE)
+        add_place(c, c->readings->gauges[c->last].place, false, true);
+    return true;
+}
+
+/* ---- What is uncertain, of this trial ---------------------------------- */
+
+static bool
+carry_uncertain(struct choosing *c)
+{
+    const struct fci_uncertain *from = c->answering->uncertain;
+    const struct fci_variant *before =
+        &c->answering->fitting->trial->variant;
+    const struct fci_variant *variant = &c->trial.variant;
+    struct fci_uncertain *u = &c->uncertain;
+    size_t i, k;
+
+    *u = *from;
+    u->list = fci_arena_copy(c->arena, from->list,
+                             (from->n + 1) * sizeof *u->list);
+    u->parts =
+        fci_arena_array(c->arena, variant->n_inputs + 1, sizeof *u->parts);
+    if (c->arena->failed)
+        return false;
+    for (i = 0; i < variant->n_inputs; i++)
+        u->parts[i] = fci_nominal_part(&variant->inputs[i]);
+    for (k = 0; k < u->n; k++) {
+        struct fci_unsure *unsure = &u->list[k];
+
+        if (unsure->of != FCI_OF_INPUT)
+            continue;
+        for (i = 0; i < variant->n_inputs
+                    && !fci_same_input(c->readings->site, &variant->inputs[i],
+                                       &before->inputs[unsure->which]);
+             i++)
+            ;
+        unsure->idle = i == variant->n_inputs;
+        unsure->which = i;
+    }
     return true;
 }
 
@@ -275,6 +343,7 @@ make_trial(struct choosing *c)
     const fc_site *site = c->readings->site;
     bool *slots =
         fci_arena_copy(c->arena, c->keep, site->n_elements * sizeof *slots);
+    fc_status status;
     size_t i;
 
     if (!slots)
@@ -284,7 +353,112 @@ make_trial(struct choosing *c)
             fci_keep_way(site, c->keep, site->fixtures[i].element);
     if (!make_places(c))
         return FC_ENOMEM;
-    return fci_fault_trial_make(&c->trial, site, c->keep, c->fixtures, slots);
+    status =
+        fci_fault_trial_make(&c->trial, site, c->keep, c->fixtures, slots);
+    return status == FC_OK && !carry_uncertain(c) ? FC_ENOMEM : status;
+}
+
+/* ---- Predictions, in deviations ---------------------------------------- */
+
+static double
+in_deviations(const struct choosing *c, bool flow, double value)
+{
+    return flow ? log(fmax(value, LEAST_TOLD)) / (FCI_FLOW_WITHIN / sqrt(3))
+                : value / c->deviation;
+}
+
+static double
+out_of_deviations(const struct choosing *c, bool flow, double value)
+{
+    return flow ? exp(value * (FCI_FLOW_WITHIN / sqrt(3)))
+                : value * c->deviation;
+}
+
+/* What the gauge that read last shows more than there is. */
+static double
+off_by(const struct choosing *c, const struct fci_cause *cause)
+{
+    double off = 0;
+    size_t gauge, k;
+
+    if (c->last == FCI_NONE)
+        return 0;
+    gauge = c->uncertain.gauge[c->last];
+    off = cause->u[gauge] * c->uncertain.list[gauge].size;
+    for (k = 0; k < cause->n_faults; k++)
+        if (cause->fault[k]->of_gauge != FCI_NONE
+            && fci_reading_same_gauge(
+                c->readings->gauges[cause->fault[k]->of_gauge].reading,
+                c->readings->gauges[c->last].reading))
+            off += cause->x[k] * cause->fault[k]->scale;
+    return off;
+}
+
+/* How many times its volume a valve passes. */
+static double
+volume_times(const struct choosing *c, const struct fci_cause *cause,
+             size_t fixture)
+{
+    const struct fci_fixture *fixtures = c->readings->site->fixtures;
+    const fc_state state = c->readings->state;
+    double times = 1;
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++) {
+        const struct fci_fault *fault = cause->fault[k];
+
+        if (fault->kind == &fci_valve_volume
+            && (fault->fixture == fixture
+                || (fault->shared
+                    && fixtures[fault->fixture].valve[state]
+                           == fixtures[fixture].valve[state])))
+            times *= exp(cause->x[k]);
+    }
+    return times;
+}
+
+/* The same reading, taken once; FCI_NONE: it is a new one. */
+static size_t
+same_as(const struct choosing *c, size_t set, size_t place)
+{
+    const struct fci_readings *r = c->readings;
+    const struct spot *spot = &c->places[place];
+    size_t i;
+
+    for (i = 0; i < r->n; i++)
+        if ((r->gauges[i].dimension == FC_FLOW) == spot->timed
+            && r->gauges[i].place.element == spot->at.element
+            && r->gauges[i].place.fixture == spot->at.fixture
+            && fci_same_flushing(&r->events[r->gauges[i].event],
+                                 &c->sets[set]))
+            return i;
+    return FCI_NONE;
+}
+
+/* After a run.  A flush is timed alone, and another gauge is held against what
+ * the first one read: else the same of all causes. */
+static double
+predicted(const struct choosing *c, const struct fci_cause *cause, size_t set,
+          size_t place)
+{
+    const struct fci_flushing_set *s = &c->sets[set];
+    const struct spot *spot = &c->places[place];
+    const struct fci_gauge_place at = spot->at;
+
+    if (spot->other)
+        return same_as(c, set, place) == FCI_NONE
+                   ? 0
+                   : in_deviations(c, false,
+                                   fci_fault_trial_shows(&c->trial, at));
+    if (!spot->timed)
+        return in_deviations(c, false,
+                             fci_fault_trial_shows(&c->trial, at)
+                                 + off_by(c, cause));
+    if (s->n != 1 || s->open[0].count != 1 || s->open[0].fixture != at.fixture)
+        return 0;
+    return in_deviations(c, true,
+                         fci_fault_trial_flows(&c->trial, at)
+                             / volume_times(c, cause, at.fixture));
 }
 
 static bool
@@ -296,41 +470,41 @@ settles(struct choosing *c, size_t set)
     return status == FC_OK;
 }
 
-/* ---- Predictions, in accuracies ---------------------------------------- */
-
-static double
-in_accuracies(const struct choosing *c, bool flow, double value)
+static fc_status
+with_cause(struct choosing *c, const struct fci_cause *cause, size_t number,
+           void (*with)(struct choosing *c, const struct fci_cause *cause,
+                        size_t number))
 {
-    return flow ? log(fmax(value, LEAST_TOLD)) / FCI_FLOW_WITHIN
-                : value / c->within;
+    fc_status status;
+
+    if (!fci_cause_apply(&c->trial, &c->uncertain, cause, c->readings->state))
+        return FC_ENOMEM;
+    status = fci_fault_trial_begin(&c->trial, c->readings->state, NULL);
+    if (status == FC_OK)
+        with(c, cause, number);
+    fci_fault_trial_end(&c->trial);
+    return status == FC_ENOMEM || c->out_of_memory ? FC_ENOMEM : FC_OK;
 }
 
-static double
-out_of_accuracies(const struct choosing *c, bool flow, double value)
+static fc_status
+with_each(struct choosing *c,
+          void (*with)(struct choosing *c, const struct fci_cause *cause,
+                       size_t number))
 {
-    return flow ? exp(value * FCI_FLOW_WITHIN) : value * c->within;
-}
+    fc_status status = FC_OK;
+    size_t i;
 
-/* After a run; of a flush that cannot be timed while the set flushes the same
- * for all causes. */
-static double
-predicted(const struct choosing *c, size_t set, size_t place)
-{
-    const struct fci_flushing_set *s = &c->sets[set];
-    const struct fci_gauge_place at = c->places[place].at;
-
-    if (!c->places[place].timed)
-        return in_accuracies(c, false, fci_fault_trial_shows(&c->trial, at));
-    if (s->n != 1 || s->open[0].count != 1 || s->open[0].fixture != at.fixture)
-        return 0;
-    return in_accuracies(c, true, fci_fault_trial_flows(&c->trial, at));
+    for (i = 0; i < c->n && status == FC_OK; i++)
+        status = with_cause(c, &c->causes[i], i, with);
+    return status;
 }
 
 /* ---- The first pass: variance ------------------------------------------ */
 
-/* One cause's predictions; sets where the flows do not settle are none. */
+/* Sets where the flows do not settle are none. */
 static void
-add_predictions(struct choosing *c, const struct fci_cause *cause, bool first)
+sum_predictions(struct choosing *c, const struct fci_cause *cause,
+                size_t number)
 {
     size_t s, p;
 
@@ -340,9 +514,9 @@ add_predictions(struct choosing *c, const struct fci_cause *cause, bool first)
         c->failed[s] = !settles(c, s);
         for (p = 0; p < c->n_places && !c->failed[s]; p++) {
             const size_t at = s * c->n_places + p;
-            double shown = predicted(c, s, p);
+            double shown = predicted(c, cause, s, p);
 
-            if (first)
+            if (number == 0)
                 c->base[at] = shown;
             shown -= c->base[at];
             c->mean[at] += cause->weight * shown;
@@ -365,7 +539,6 @@ by_variance(const void *a, const void *b)
     return (x->place > y->place) - (x->place < y->place);
 }
 
-/* The most promising, sorted; the smallest sits at the end, to be replaced. */
 static void
 keep_promising(struct choosing *c, struct pair *all)
 {
@@ -384,30 +557,6 @@ keep_promising(struct choosing *c, struct pair *all)
     memcpy(c->pairs, all, c->n_pairs * sizeof *all);
 }
 
-static fc_status
-for_each_cause(struct choosing *c,
-               void (*with)(struct choosing *c, size_t cause))
-{
-    fc_status status = FC_OK;
-    size_t i;
-
-    for (i = 0; i < c->n && status != FC_ENOMEM; i++) {
-        if (!fci_cause_apply(&c->trial, &c->causes[i], c->readings->state))
-            return FC_ENOMEM;
-        status = fci_fault_trial_begin(&c->trial, c->readings->state, NULL);
-        if (status == FC_OK)
-            with(c, i);
-        fci_fault_trial_end(&c->trial);
-    }
-    return status == FC_ENOMEM || c->out_of_memory ? FC_ENOMEM : FC_OK;
-}
-
-static void
-sum_predictions(struct choosing *c, size_t cause)
-{
-    add_predictions(c, &c->causes[cause], cause == 0);
-}
-
 /* ---- The second pass: who is told apart -------------------------------- */
 
 static int
@@ -420,8 +569,10 @@ by_set(const void *a, const void *b)
     return (x->place > y->place) - (x->place < y->place);
 }
 
+/* Of all promising pairs into `shown`. */
 static void
-keep_predictions(struct choosing *c, size_t cause)
+predict_pairs(struct choosing *c, const struct fci_cause *cause,
+              double *shown)
 {
     size_t i, run = FCI_NONE;
     bool settled = true;
@@ -431,75 +582,128 @@ keep_predictions(struct choosing *c, size_t cause)
             run = c->pairs[i].set;
             settled = settles(c, run);
         }
-        c->shows[cause * c->n_pairs + i] =
-            settled ? predicted(c, run, c->pairs[i].place) : NAN;
+        shown[i] = settled ? predicted(c, cause, run, c->pairs[i].place)
+                           : (double)NAN;
     }
 }
 
-/* That two predictions so many accuracies apart are told apart. */
-static double
-chance(double d)
+static void
+keep_predictions(struct choosing *c, const struct fci_cause *cause,
+                 size_t number)
 {
-    return fmin(1, d * d / (SURELY * SURELY));
+    predict_pairs(c, cause, c->shows + number * c->n_pairs);
+}
+
+static void
+keep_slopes(struct choosing *c, const struct fci_cause *cause, size_t number)
+{
+    predict_pairs(c, cause, c->slopes + number * c->n_pairs);
+}
+
+/* How the pairs move with what is uncertain, at the likeliest cause. */
+static fc_status
+find_slopes(struct choosing *c)
+{
+    struct fci_cause near = c->causes[0];
+    fc_status status = FC_OK;
+    size_t i, j;
+
+    near.u = fci_arena_copy(&c->scratch, c->causes[0].u,
+                            (c->uncertain.n + 1) * sizeof *near.u);
+    if (!near.u)
+        return FC_ENOMEM;
+    for (j = 0; j < c->uncertain.n && status == FC_OK; j++) {
+        const struct fci_unsure *unsure = &c->uncertain.list[j];
+        const double was = near.u[j];
+        const double by = was + STEP > unsure->most ? -STEP : STEP;
+
+        if (unsure->idle || unsure->steps || unsure->of == FCI_OF_GAUGE)
+            continue;
+        near.u[j] = was + by;
+        status = with_cause(c, &near, j, keep_slopes);
+        near.u[j] = was;
+        for (i = 0; i < c->n_pairs; i++) {
+            double *slope = &c->slopes[j * c->n_pairs + i];
+
+            *slope = (*slope - c->shows[i]) / by;
+            if (!isfinite(*slope))
+                *slope = 0;
+        }
+    }
+    return status;
+}
+
+/* The covariance of what is uncertain that the readings leave, by its Cholesky
+ * factor; false: it has none. */
+static bool
+leave_uncertain(const struct choosing *c, double *left)
+{
+    const struct fci_uncertain *u = &c->uncertain;
+    const double *slopes = c->answering->fitting->slopes;
+    const size_t n = u->n, m = c->readings->n;
+    gsl_matrix_view matrix;
+    gsl_error_handler_t *host;
+    bool good;
+    size_t i, j, k;
+
+    if (n == 0)
+        return false;
+    matrix = gsl_matrix_view_array(left, n, n);
+    for (j = 0; j < n; j++)
+        for (k = 0; k < n; k++) {
+            const double wide = u->list[j].most - u->list[j].least;
+            double sum = j == k ? 12 / (wide * wide) : 0;
+
+            for (i = 0; i < m; i++)
+                sum += slopes[j * m + i] * slopes[k * m + i];
+            left[j * n + k] = sum;
+        }
+    host = fci_gsl_quiet();
+    good = gsl_linalg_cholesky_decomp1(&matrix.matrix) == GSL_SUCCESS
+           && gsl_linalg_cholesky_invert(&matrix.matrix) == GSL_SUCCESS;
+    fci_gsl_restore(host);
+    return good;
+}
+
+static fc_status
+find_blur(struct choosing *c)
+{
+    const size_t n = c->uncertain.n;
+    double *left = fci_arena_array(&c->scratch, n * n + 1, sizeof *left);
+    fc_status status = left ? find_slopes(c) : FC_ENOMEM;
+    size_t i, j, k;
+
+    if (status != FC_OK || !leave_uncertain(c, left))
+        return status;
+    for (i = 0; i < c->n_pairs; i++)
+        for (j = 0; j < n; j++)
+            for (k = 0; k < n; k++)
+                c->blur[i] += c->slopes[j * c->n_pairs + i]
+                              * left[j * n + k]
+                              * c->slopes[k * c->n_pairs + i];
+    return FC_OK;
 }
 
 static double
 told_apart(const struct choosing *c, size_t pair)
 {
+    const double variance = 1 + fmax(0, c->blur[pair]);
     double sum = 0, all = 0;
     size_t i, j;
 
     for (i = 0; i < c->n; i++)
         for (j = 0; j < i; j++) {
-            const double d = fabs(c->shows[i * c->n_pairs + pair]
-                                  - c->shows[j * c->n_pairs + pair]);
+            const double d = c->shows[i * c->n_pairs + pair]
+                             - c->shows[j * c->n_pairs + pair];
             const double weight = c->causes[i].weight * c->causes[j].weight;
 
+            if (c->same[i * c->n + j])
+                continue;
             all += weight;
-            sum += weight * chance(d);
+            sum +=
+                weight * fmin(1, d * d / variance / (SURELY * SURELY));
         }
     return all > 0 ? sum / all : 0;
-}
-
-/* Whether any two are further apart than the gauge's accuracy. */
-static bool
-tells(const struct choosing *c, size_t pair)
-{
-    double low = INFINITY, high = -INFINITY;
-    size_t i;
-
-    for (i = 0; i < c->n; i++) {
-        low = fmin(low, c->shows[i * c->n_pairs + pair]);
-        high = fmax(high, c->shows[i * c->n_pairs + pair]);
-    }
-    return high - low > 1;
-}
-
-/* A reading that all causes put as far from one that was taken, but for its
- * being wrong, tells what that one told.  FCI_NONE: it is like none. */
-static size_t
-like_which(const struct choosing *c, size_t pair)
-{
-    const struct fci_readings *r = c->readings;
-    const bool timed = c->places[c->pairs[pair].place].timed;
-    size_t g, i;
-
-    for (g = 0; g < r->n; g++) {
-        const bool flow = r->gauges[g].dimension == FC_FLOW;
-        double low = INFINITY, high = -INFINITY;
-
-        for (i = 0; i < c->n; i++) {
-            const double off =
-                c->shows[i * c->n_pairs + pair]
-                - in_accuracies(c, flow, c->taken[i * r->n + g]);
-
-            low = fmin(low, off);
-            high = fmax(high, off);
-        }
-        if (timed == flow && high - low < LIKE)
-            return g;
-    }
-    return FCI_NONE;
 }
 
 static bool
@@ -514,31 +718,15 @@ may_be_wrong(const struct choosing *c, size_t gauge)
     return false;
 }
 
-/* The same place while the same flushes. */
-static bool
-is_same(const struct choosing *c, const struct pair *pair, size_t gauge)
-{
-    const struct fci_gauge *g = &c->readings->gauges[gauge];
-    const struct fci_gauge_place place = c->places[pair->place].at;
-
-    return (g->dimension == FC_FLOW) == c->places[pair->place].timed
-           && g->place.element == place.element
-           && g->place.fixture == place.fixture
-           && fci_same_flushing(&c->readings->events[g->event],
-                                &c->sets[pair->set]);
-}
-
-/* Only one that may be wrong is worth taking again, once, and as it was
- * taken. */
+/* Only one that may be wrong is worth taking again, and once. */
 static bool
 tells_nothing_new(const struct choosing *c, size_t pair)
 {
-    const size_t like = like_which(c, pair);
+    const size_t same = same_as(c, c->pairs[pair].set, c->pairs[pair].place);
 
-    return like != FCI_NONE
-           && !(may_be_wrong(c, like)
-                && fci_readings_times(c->readings, like) == 1
-                && is_same(c, &c->pairs[pair], like));
+    return same != FCI_NONE && !c->places[c->pairs[pair].place].other
+           && !(may_be_wrong(c, same)
+                && fci_readings_times(c->readings, same) == 1);
 }
 
 /* The chance to tell two causes apart, less for what is tedious. */
@@ -546,43 +734,52 @@ static double
 score_of(const struct choosing *c, size_t pair, double apart)
 {
     const struct fci_flushing_set *set = &c->sets[c->pairs[pair].set];
-    double effort = 0;
+    const struct spot *spot = &c->places[c->pairs[pair].place];
+    double effort = spot->other ? OTHER_GAUGE : spot->timed ? TIMED : 0;
     size_t k;
 
     for (k = 0; k < set->n; k++)
-        effort += EFFORT * set->open[k].count;
-    apart -= fmin(effort, 0.5 * apart);
-    if (c->places[c->pairs[pair].place].timed)
-        return TIMED * apart;
-    return c->places[c->pairs[pair].place].bare ? BARE * apart : apart;
+        effort += EACH_VALVE * set->open[k].count;
+    if (c->last != FCI_NONE) {
+        const struct fci_gauge *last = &c->readings->gauges[c->last];
+
+        if (last->place.element != spot->at.element
+            || last->place.fixture != spot->at.fixture)
+            effort += MOVED;
+        if (!fci_same_flushing(&c->readings->events[last->event], set))
+            effort += OTHER_SET;
+    }
+    return apart * (1 - fmin(effort, 0.5));
 }
 
 static void
 choose(struct choosing *c, struct fci_next *next)
 {
-    double best = 0;
-    size_t i, chosen = 0;
+    size_t i, chosen = FCI_NONE;
 
     for (i = 0; i < c->n_pairs; i++) {
         const double apart = told_apart(c, i), score = score_of(c, i, apart);
 
-        if (!(apart >= WORTH_WHILE) || !fci_is_less(best, score)
-            || !tells(c, i) || tells_nothing_new(c, i))
+        if (!(apart >= WORTH_WHILE) || !fci_is_less(next->score, score)
+            || tells_nothing_new(c, i))
             continue;
-        best = score;
-        chosen = i;
+        next->score = score;
         next->apart = apart;
-        next->found = true;
+        chosen = i;
     }
-    if (!next->found)
+    if (chosen == FCI_NONE)
         return;
     next->set = c->sets[c->pairs[chosen].set];
     next->place = c->places[c->pairs[chosen].place].at;
-    next->timed = c->places[c->pairs[chosen].place].timed;
-    next->again = like_which(c, chosen);
+    next->kind = c->places[c->pairs[chosen].place].timed ? FC_TASK_FLUSH_TIME
+                                                         : FC_TASK_PRESSURE;
+    next->other_gauge = c->places[c->pairs[chosen].place].other;
+    next->again =
+        same_as(c, c->pairs[chosen].set, c->pairs[chosen].place);
     for (i = 0; i < c->n; i++)
-        next->shows[i] = out_of_accuracies(c, next->timed,
-                                           c->shows[i * c->n_pairs + chosen]);
+        next->shows[i] =
+            out_of_deviations(c, next->kind == FC_TASK_FLUSH_TIME,
+                              c->shows[i * c->n_pairs + chosen]);
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -594,7 +791,7 @@ look(struct choosing *c, struct fci_next *next)
     struct fci_arena *scratch = &c->scratch;
     struct pair *pairs = fci_arena_array(scratch, all + 1, sizeof *pairs);
     fc_status status;
-    size_t i;
+    size_t i, j;
 
     c->mean = fci_arena_array(scratch, all + 1, sizeof *c->mean);
     c->square = fci_arena_array(scratch, all + 1, sizeof *c->square);
@@ -603,49 +800,55 @@ look(struct choosing *c, struct fci_next *next)
     c->pairs = fci_arena_array(scratch, MOST_PROMISING, sizeof *c->pairs);
     c->shows =
         fci_arena_array(scratch, MOST_PROMISING * c->n, sizeof *c->shows);
-    c->taken =
-        fci_arena_array(scratch, c->n * c->readings->n, sizeof *c->taken);
+    c->blur = fci_arena_array(scratch, MOST_PROMISING, sizeof *c->blur);
+    c->slopes = fci_arena_array(
+        scratch, MOST_PROMISING * (c->uncertain.n + 1), sizeof *c->slopes);
+    c->same = fci_arena_array(scratch, c->n * c->n + 1, sizeof *c->same);
     if (scratch->failed)
         return FC_ENOMEM;
     for (i = 0; i < c->n; i++)
-        fci_cause_read_right(&c->causes[i], c->readings,
-                             c->taken + i * c->readings->n);
-    status = for_each_cause(c, sum_predictions);
+        for (j = 0; j < i; j++)
+            c->same[i * c->n + j] =
+                fci_same_place(&c->causes[i], &c->causes[j]);
+    status = with_each(c, sum_predictions);
     if (status != FC_OK)
         return status;
     keep_promising(c, pairs);
     qsort(c->pairs, c->n_pairs, sizeof *c->pairs, by_set);
-    status = for_each_cause(c, keep_predictions);
+    status = with_each(c, keep_predictions);
+    if (status == FC_OK)
+        status = find_blur(c);
     if (status == FC_OK)
         choose(c, next);
     return status;
 }
 
 fc_status
-fci_next_find(struct fci_next *next, const struct fci_readings *readings,
-              const struct fci_cause *causes, size_t n, const bool *kept,
-              struct fci_arena *arena)
+fci_next_reading(struct fci_next *next, const struct fci_answering *a)
 {
-    const fc_site *site = readings->site;
-    struct choosing c = { .readings = readings,
-                          .causes = causes,
-                          .n = n,
-                          .arena = arena,
-                          .within = fci_readings_widest(readings) };
+    const fc_site *site = a->readings->site;
+    struct choosing c = { .answering = a,
+                          .readings = a->readings,
+                          .causes = a->causes,
+                          .n = a->n,
+                          .arena = a->arena,
+                          .last = last_pressure(a->readings),
+                          .deviation =
+                              fci_readings_widest(a->readings) / sqrt(3) };
     fc_status status = FC_ENOMEM;
 
-    next->shows = fci_arena_array(arena, n + 1, sizeof *next->shows);
-    c.keep = fci_arena_copy(arena, kept, site->n_elements * sizeof *kept);
+    c.keep = fci_arena_copy(a->arena, a->keep,
+                            site->n_elements * sizeof *c.keep);
     c.fixtures =
-        fci_arena_array(arena, site->n_fixtures + 1, sizeof *c.fixtures);
-    c.sets = fci_arena_array(arena, MOST_SETS + 1, sizeof *c.sets);
+        fci_arena_array(a->arena, site->n_fixtures + 1, sizeof *c.fixtures);
+    c.sets = fci_arena_array(a->arena, MOST_SETS + 1, sizeof *c.sets);
     c.height = fci_arena_array(&c.scratch, site->n_elements, sizeof *c.height);
-    if (!arena->failed && c.height) {
+    if (!a->arena->failed && c.height) {
         fci_heights(site, c.height);
         if (pick_fixtures(&c) && make_sets(&c))
             status = make_trial(&c);
     }
-    if (status == FC_OK && n > 1)
+    if (status == FC_OK && a->n > 1)
         status = look(&c, next);
     fci_fault_trial_free(&c.trial);
     fci_arena_free(&c.scratch);

@@ -3,6 +3,7 @@
  * answer to it would mean.
  */
 #include "diagnose/answer.h"
+#include "diagnose/fault_kinds.h"
 #include "units/units.h"
 
 #include <ctype.h>
@@ -13,6 +14,7 @@
 #define SAME_ANSWER 0.5
 /* An answer spans no more accuracies than this. */
 #define WIDEST_ANSWER 2
+#define TAPED 0.15 /* m: two heights are one */
 
 /* ---- Answers ----------------------------------------------------------- */
 
@@ -49,6 +51,59 @@ tell_answer(const struct fci_answering *a, const double *shows,
     return answer->text ? FC_OK : FC_ENOMEM;
 }
 
+/* Answers from the highest down, as ends of runs of the sorted causes. */
+struct runs {
+    size_t end[FCI_MOST_IN_PLAY];
+    size_t n;
+};
+
+static double
+weight_of(const struct fci_answering *a, const struct runs *runs,
+          const size_t *by, size_t run)
+{
+    double sum = 0;
+    size_t i;
+
+    for (i = run > 0 ? runs->end[run - 1] : 0; i < runs->end[run]; i++)
+        sum += a->causes[by[i]].weight;
+    return sum;
+}
+
+/* Whether a run is too light for an answer of its own, or one too many. */
+static bool
+is_to_join(const struct fci_answering *a, const struct runs *runs,
+           const size_t *by, size_t run)
+{
+    return runs->n > FCI_MOST_ANSWERS
+           || weight_of(a, runs, by, run) < FCI_LEAST_ANSWER;
+}
+
+/* The lightest joins the neighbor that is nearer. */
+static bool
+join_lightest(const struct fci_answering *a, const double *shows,
+              const size_t *by, struct runs *runs)
+{
+    size_t i, lightest = 0, with;
+    double up, down;
+
+    for (i = 1; i < runs->n; i++)
+        if (weight_of(a, runs, by, i) < weight_of(a, runs, by, lightest))
+            lightest = i;
+    if (runs->n < 2 || !is_to_join(a, runs, by, lightest))
+        return false;
+    i = lightest;
+    up = i > 0 ? shows[by[runs->end[i - 1] - 1]] - shows[by[runs->end[i - 1]]]
+               : HUGE_VAL;
+    down = i + 1 < runs->n
+               ? shows[by[runs->end[i] - 1]] - shows[by[runs->end[i]]]
+               : HUGE_VAL;
+    with = up < down ? i - 1 : i;
+    for (i = with; i + 1 < runs->n; i++)
+        runs->end[i] = runs->end[i + 1];
+    runs->n--;
+    return true;
+}
+
 static fc_status
 tell_answers(struct fci_answering *a, const double *shows, double within)
 {
@@ -56,49 +111,186 @@ tell_answers(struct fci_answering *a, const double *shows, double within)
         fci_arena_array(a->arena, a->n, sizeof *answers);
     fc_status status = answers ? FC_OK : FC_ENOMEM;
     size_t by[FCI_MOST_IN_PLAY], first = 0, i;
+    struct runs runs = { { 0 }, 0 };
 
     sort_shown(a, shows, by);
-    for (i = 1; status == FC_OK && i <= a->n; i++) {
+    for (i = 1; i <= a->n; i++) {
         if (i < a->n && shows[by[i - 1]] - shows[by[i]] <= SAME_ANSWER * within
             && shows[by[first]] - shows[by[i]] <= WIDEST_ANSWER * within)
             continue;
-        status = tell_answer(a, shows, by + first, i - first,
-                             &answers[a->next.n_answers++]);
+        runs.end[runs.n++] = i;
         first = i;
     }
+    while (join_lightest(a, shows, by, &runs))
+        ;
+    for (i = 0, first = 0; i < runs.n && status == FC_OK; i++) {
+        status = tell_answer(a, shows, by + first, runs.end[i] - first,
+                             &answers[i]);
+        first = runs.end[i];
+    }
+    a->next.n_answers = runs.n;
     a->next.answers = answers;
     return status;
 }
 
+/* ---- What a look shows ------------------------------------------------- */
+
+static const struct {
+    fc_sight fault, sound;
+} sights[] = {
+    [FC_TASK_STOP] = { FC_SEEN_SHUT, FC_SEEN_OPEN },
+    [FC_TASK_STRAINER] = { FC_SEEN_CLOGGED, FC_SEEN_CLEAN },
+    [FC_TASK_DIAL] = { FC_SEEN_TURNING, FC_SEEN_STILL },
+    [FC_TASK_PUMP] = { FC_SEEN_STILL, FC_SEEN_TURNING },
+    [FC_TASK_TAPE] = { FC_SEEN_NOTHING, FC_SEEN_NOTHING },
+};
+
+/* The causes that it shows, or those that it leaves. */
+static fc_status
+tell_sight(struct fci_answering *a, const double *shows, bool fault,
+           fc_sight sight)
+{
+    fc_answer_meant *answer =
+        (fc_answer_meant *)a->next.answers + a->next.n_answers;
+    bool picked[FCI_MOST_IN_PLAY] = { false }, single, any = false;
+    size_t i;
+
+    *answer = (fc_answer_meant){
+        .value = NAN, .low = NAN, .high = NAN, .shows = sight
+    };
+    for (i = 0; i < a->n; i++) {
+        picked[i] = fault ? shows[i] > 0 : shows[i] < 1;
+        any |= picked[i];
+        answer->weight +=
+            a->causes[i].weight * (fault ? shows[i] : 1 - shows[i]);
+    }
+    if (!any || answer->weight < FCI_LEAST_ANSWER)
+        return FC_OK;
+    answer->text = fci_causes_words(a->arena, a->readings, a->causes, picked,
+                                    a->n, &single);
+    a->next.n_answers++;
+    return answer->text ? FC_OK : FC_ENOMEM;
+}
+
+static fc_status
+tell_sights(struct fci_answering *a, const struct fci_next *found)
+{
+    fc_answer_meant *answers = fci_arena_array(a->arena, 2, sizeof *answers);
+    fc_status status = answers ? FC_OK : FC_ENOMEM;
+
+    a->next.answers = answers;
+    if (status == FC_OK)
+        status =
+            tell_sight(a, found->shows, true, sights[found->kind].fault);
+    if (status == FC_OK)
+        status =
+            tell_sight(a, found->shows, false, sights[found->kind].sound);
+    return status;
+}
+
+/* By tape: what the rise is where it is wrong, and where it is not. */
+static double
+told_rise(const struct fci_answering *a, const struct fci_cause *cause,
+          struct fci_gauge_place place)
+{
+    const fc_site *site = a->readings->site;
+    double rise =
+        place.fixture == FCI_NONE
+            ? site->elements[place.element].rise.nominal
+            : site->fixtures[place.fixture].given->rise.nominal;
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++)
+        if (cause->fault[k]->kind == &fci_height
+            && cause->fault[k]->element == place.element
+            && cause->fault[k]->fixture == place.fixture)
+            rise += cause->x[k] * cause->fault[k]->scale;
+    return rise;
+}
+
 /* ---- What to do -------------------------------------------------------- */
 
-/* "Put the gauge at riser-4 and flush two of wc-6"; "Take r3 again: ..." */
 static const char *
-what_to_do(const struct fci_answering *a)
+look_words(const struct fci_answering *a, const char *name)
+{
+    const fc_site *site = a->readings->site;
+    const struct fci_part *part =
+        &site->parts[fci_site_find_index(site, FCI_PIPE, name)];
+    const char *of = fci_part_words(a->arena, part);
+
+    if (!of)
+        return NULL;
+    switch (a->next.kind) {
+    case FC_TASK_STOP:
+        if (part->kind == FCI_FIXTURE)
+            return fci_arena_printf(a->arena, "check that the control stop of "
+                                              "%s is fully open", of);
+        if (part->kind == FCI_SOURCE)
+            return fci_arena_printf(a->arena, "check that the curb stop at %s "
+                                              "is fully open", of);
+        return fci_arena_printf(a->arena, part->kind == FCI_PIPE
+                                ? "check that the valve in %s is fully open"
+                                : "check that the valves at %s are fully open",
+                                of);
+    case FC_TASK_STRAINER:
+        return fci_arena_printf(a->arena, "open the strainer or inlet screen "
+                                          "of %s and look whether it is clean",
+                                of);
+    case FC_TASK_DIAL:
+        return fci_arena_printf(a->arena, "with every outlet shut, watch the "
+                                          "dial of %s for two minutes", of);
+    case FC_TASK_PUMP:
+        return fci_arena_printf(a->arena, "look whether %s runs", of);
+    case FC_TASK_TAPE:
+        return fci_arena_printf(a->arena, part->kind == FCI_FIXTURE
+                                ? "tape the height of the inlet of %s above "
+                                  "its pipe's end"
+                                : "tape the rise of %s", of);
+    default:
+        return "";
+    }
+}
+
+/* "put the gauge at riser-4 and flush 2 of wc-6" */
+static const char *
+reading_words(const struct fci_answering *a)
 {
     const char *end = fci_place_end(a->arena, a->readings->site, a->next.at);
-    const char *how;
+    const bool still = a->next.n_flush == 0;
 
     if (!end)
         return NULL;
-    if (a->next.again && a->next.dimension == FC_FLOW)
-        return fci_arena_printf(a->arena, "Take the flow %s at %s again",
+    if (a->next.dimension == FC_FLOW && a->next.again)
+        return fci_arena_printf(a->arena, "take the flow %s at %s again",
                                 a->next.again, a->next.at);
     if (a->next.dimension == FC_FLOW)
-        how = fci_arena_printf(a->arena,
-                               "time a flush of %s, with nothing "
-                               "else flushing",
-                               a->next.at);
-    else
-        how = fci_arena_printf(a->arena, "put the gauge at %s%s and flush %s",
-                               a->next.at, end, a->next.flushing);
-    if (!how)
-        return NULL;
-    if (a->next.again)
-        return fci_arena_printf(a->arena, "Take %s again: %s", a->next.again,
-                                how);
-    return fci_arena_printf(a->arena, "%c%s", toupper((unsigned char)how[0]),
-                            how + 1);
+        return fci_arena_printf(
+            a->arena, "time a flush of %s, with nothing else open",
+            a->next.at);
+    if (a->next.other_gauge)
+        return fci_arena_printf(a->arena,
+                                "read %s%s again with another gauge, %s%s",
+                                a->next.at, end,
+                                still ? "nothing open" : "flushing ",
+                                still ? "" : a->next.flushing);
+    return fci_arena_printf(a->arena, "%s%s%sput the gauge at %s%s and %s%s",
+                            a->next.again ? "take " : "",
+                            a->next.again ? a->next.again : "",
+                            a->next.again ? " again: " : "", a->next.at, end,
+                            still ? "read it with nothing open" : "flush ",
+                            still ? "" : a->next.flushing);
+}
+
+static const char *
+what_to_do(const struct fci_answering *a)
+{
+    const char *how = a->next.kind >= FC_TASK_STOP
+                          ? look_words(a, a->next.at)
+                          : reading_words(a);
+
+    return how ? fci_arena_printf(a->arena, "%c%s",
+                                  toupper((unsigned char)how[0]), how + 1)
+               : NULL;
 }
 
 /* A flow also by the seconds that the flush takes. */
@@ -114,6 +306,16 @@ shown(const struct fci_answering *a, double value)
     return fci_arena_printf(a->arena, "%s", figure.text);
 }
 
+static const char *const sight_words[] = {
+    [FC_SEEN_NOTHING] = "",
+    [FC_SEEN_OPEN] = "fully open",
+    [FC_SEEN_SHUT] = "partly closed",
+    [FC_SEEN_CLEAN] = "clean",
+    [FC_SEEN_CLOGGED] = "clogged",
+    [FC_SEEN_TURNING] = "turning",
+    [FC_SEEN_STILL] = "still",
+};
+
 static const char *
 add_answer(const struct fci_answering *a, const char *text,
            const fc_answer_meant *answer, bool last)
@@ -123,6 +325,10 @@ add_answer(const struct fci_answering *a, const char *text,
 
     if (!low || !high)
         return NULL;
+    if (answer->shows != FC_SEEN_NOTHING)
+        return fci_arena_printf(a->arena, "%s %s means %s%s", text,
+                                sight_words[answer->shows], answer->text,
+                                stop);
     if (strcmp(low, high) == 0)
         return fci_arena_printf(a->arena, "%s %s means %s%s", text, low,
                                 answer->text, stop);
@@ -174,32 +380,51 @@ volume_of(const struct fci_answering *a, const struct fci_next *found)
 {
     const fc_valve *valve;
 
-    if (!found->timed)
+    if (found->kind != FC_TASK_FLUSH_TIME)
         return NAN;
     valve = a->readings->site->fixtures[found->place.fixture]
                 .valve[a->readings->state];
     return valve->full_flush.given ? valve->full_flush.nominal : NAN;
 }
 
+static fc_status
+tell_figures(struct fci_answering *a, const struct fci_next *found)
+{
+    double *shows = found->shows;
+    size_t i;
+
+    for (i = 0; i < a->n && found->kind == FC_TASK_TAPE; i++)
+        shows[i] = told_rise(a, &a->causes[i], found->place);
+    return tell_answers(a, shows,
+                        found->kind == FC_TASK_TAPE ? TAPED
+                        : found->kind == FC_TASK_FLUSH_TIME
+                            ? FCI_FLOW_WITHIN * shows[0]
+                            : fci_readings_widest(a->readings));
+}
+
 fc_status
 fci_answer_tell(struct fci_answering *a, const struct fci_next *found)
 {
+    const bool seen = sights[found->kind].fault != FC_SEEN_NOTHING;
     fc_status status = FC_OK;
 
+    a->next.kind = found->kind;
+    a->next.other_gauge = found->other_gauge;
     a->next.at = fci_place_name(a->readings->site, found->place);
     a->next.flushing =
         fci_flushing_words(a->arena, a->readings->site, &found->set);
     a->next.apart = found->apart;
-    a->next.dimension = found->timed ? FC_FLOW : FC_PRESSURE;
+    a->next.dimension = seen                               ? FC_NUMBER
+                        : found->kind == FC_TASK_TAPE       ? FC_LENGTH
+                        : found->kind == FC_TASK_FLUSH_TIME ? FC_FLOW
+                                                            : FC_PRESSURE;
     a->next.volume = volume_of(a, found);
     if (!a->next.flushing || !list_flush(a, &found->set))
         return FC_ENOMEM;
-    if (found->again != FCI_NONE)
+    if (found->again != FCI_NONE && !found->other_gauge)
         a->next.again = a->readings->gauges[found->again].name;
     if (a->explained)
-        status = tell_answers(a, found->shows,
-                              found->timed ? FCI_FLOW_WITHIN * found->shows[0]
-                                           : fci_readings_widest(a->readings));
+        status = seen ? tell_sights(a, found) : tell_figures(a, found);
     return status == FC_OK ? word_next(a) : status;
 }
 
@@ -213,6 +438,7 @@ fci_answer_again(struct fci_answering *a, size_t gauge)
     a->next.flushing = fci_flushing_words(a->arena, a->readings->site, set);
     a->next.again = g->name;
     a->next.dimension = g->dimension;
+    a->next.kind = g->timed ? FC_TASK_FLUSH_TIME : FC_TASK_PRESSURE;
     a->next.volume = NAN;
     if (!a->next.flushing || !list_flush(a, set))
         return FC_ENOMEM;

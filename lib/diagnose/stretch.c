@@ -356,7 +356,7 @@ say_others(struct fci_words *w, const struct fci_readings *r,
     size_t i, named = 0, light = 0;
 
     for (i = 0; i < n; i++) {
-        if (!picked[i] || causes[i].n_faults > 1 || is_on_stretch(&causes[i])
+        if (!picked[i] || causes[i].n_faults != 1 || is_on_stretch(&causes[i])
             || (running && fci_runs_on(&causes[i])))
             continue;
         if (causes[i].weight < LIGHT * heaviest) {
@@ -375,7 +375,7 @@ say_others(struct fci_words *w, const struct fci_readings *r,
 }
 
 struct tally {
-    size_t all, located, on_stretch, running, at_first_fixture;
+    size_t all, located, on_stretch, running, at_first_fixture, sound;
     size_t first, last; /* causes */
 };
 
@@ -394,11 +394,13 @@ count(const struct fci_cause *causes, const bool *picked, size_t n)
             t.first = i;
         t.last = i;
         t.all++;
+        t.sound += causes[i].n_faults == 0;
         t.located += is_located(&causes[i]);
         t.on_stretch += is_on_stretch(&causes[i]);
         t.running += fci_runs_on(&causes[i]);
         t.at_first_fixture +=
-            causes[i].n_faults == 1 && fault->fixture != FCI_NONE
+            causes[i].n_faults == 1 && causes[t.first].n_faults == 1
+            && fault->fixture != FCI_NONE
             && !fci_doubts(fault) && !fault->shared
             && fault->fixture == causes[t.first].fault[0]->fixture;
     }
@@ -444,5 +446,7 @@ fci_causes_words(struct fci_arena *arena, const struct fci_readings *r,
         say_running(&w, r->site, causes, picked, n);
     say_pairs(&w, r, causes, picked, n);
     say_others(&w, r, causes, picked, n, t.running > 1);
+    if (t.sound > 0)
+        fci_say(&w, "; or ", "%s", fci_nothing_amiss);
     return w.text;
 }

@@ -4,6 +4,7 @@
 #include "diagnose/words.h"
 #include "units/units.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -45,6 +46,12 @@ fci_place_end(struct fci_arena *arena, const fc_site *site, const char *name)
     if (outlet)
         return fci_arena_printf(arena, " (%s, as at %s)", end, outlet);
     return kind == FCI_PIPE ? "" : fci_arena_printf(arena, " (%s)", end);
+}
+
+bool
+fci_gauge_fits(const struct fci_part *part)
+{
+    return part->kind != FCI_PIPE;
 }
 
 /* ---- Figures ----------------------------------------------------------- */
@@ -93,7 +100,7 @@ told_value(const struct fci_readings *r, const struct fci_cause *cause,
 
     if (!fault->kind->unknown)
         return fault->size ? fault->size->nominal : NAN;
-    return fault->kind->told ? fault->kind->told(fault, r, x)
+    return fault->kind->told ? fault->kind->told(cause, k, r, x)
                              : x * fault->scale * part * part;
 }
 
@@ -139,12 +146,39 @@ fci_fault_told(const struct fci_readings *r, const struct fci_cause *cause,
     return told;
 }
 
+const char fci_nothing_amiss[] =
+    "nothing amiss (the readings lie within what gauges and figures may be "
+    "off by)";
+
 /* ---- One cause --------------------------------------------------------- */
 
 const char *
 fci_kind_word(const fc_site *site, size_t element)
 {
     return fci_part_kinds[site->elements[element].part->kind].word;
+}
+
+/* Of every kind of part that has a place. */
+static const char *const part_words[FCI_KINDS] = {
+    [FCI_PIPE] = "pipe",       [FCI_METER] = "meter",
+    [FCI_REDUCER] = "PRV",     [FCI_BACKFLOW] = "backflow preventer",
+    [FCI_PUMP] = "pump",
+};
+
+const char *
+fci_part_words(struct fci_arena *arena, const struct fci_part *part)
+{
+    const char *word = part_words[part->kind];
+    size_t n = word ? strlen(word) : 0, i;
+
+    for (i = 0; i < n && part->name[i]
+                && tolower((unsigned char)part->name[i])
+                       == tolower((unsigned char)word[i]);
+         i++)
+        ;
+    return !word || i == n
+               ? part->name
+               : fci_arena_printf(arena, "%s %s", word, part->name);
 }
 
 const char *
@@ -220,6 +254,8 @@ fci_cause_words(struct fci_arena *arena, const struct fci_readings *r,
     struct fci_words w = { arena, "", 0 };
     size_t k;
 
+    if (cause->n_faults == 0)
+        return fci_nothing_amiss;
     for (k = 0; k < cause->n_faults; k++)
         fci_join(&w, " and ", fci_fault_words(arena, r, cause, k, false));
     return w.text;

@@ -12,6 +12,9 @@ const char *fci_kind_word(const fc_site *site, size_t element);
  * holds; "" where none is behind; NULL out of memory. */
 const char *fci_inlet_words(struct fci_arena *arena, const fc_site *site,
                             size_t element);
+/* "PRV low-zone", and "meter" of a meter of that name; NULL out of memory. */
+const char *fci_part_words(struct fci_arena *arena,
+                           const struct fci_part *part);
 /* " (within its range)", which what the file leaves open is: no fault. */
 const char *fci_range_word(fc_range range, double value);
 /* Of a cause the k-th fault; brief: without its figure, as "the stop at wc-3

@@ -260,6 +260,7 @@ take_reading(struct fci_readings *r, const struct fci_part *part,
     gauge.read = flow;
     gauge.within = fmax(FCI_FLOW_WITHIN * flow, FCI_LEAST_FLOW_WITHIN);
     gauge.misread = gauge.within;
+    gauge.timed = !reading->flow.given && !reading->filled_volume.given;
     add_gauge(r, gauge, &set, joining);
     return FC_OK;
 }
@@ -367,6 +368,8 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
     if (!arena->failed)
         status = take_all(r, arena, work, n, messages);
     return status == FC_OK && r->n == 0 && !r->any_valve
+                   && (!r->may_be_none
+                       || r->of_other_valves + r->not_flushing > 0)
                ? refuse_all(r, messages)
                : status;
 }

@@ -36,12 +36,14 @@ struct fci_gauge {
     struct fci_gauge_place place;
     size_t event, next;
     double read, within;
+    bool timed;     /* the flow of a flush whose time was taken */
     double misread; /* of `within`, what others of its gauge do not share */
 };
 
 struct fci_readings {
     const fc_site *site;
     fc_state state;
+    bool may_be_none; /* a site without a reading is taken */
     bool any_valve; /* one of unknown rate may flush; else it is refused, as is
                        a site without a reading */
     struct fci_gauge *gauges;

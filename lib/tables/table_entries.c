@@ -93,6 +93,7 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_FALL_OFF] = "prv fall-off",
     [FCI_USUAL_WIDE_OPEN] = "prv wide open",
     [FCI_USUAL_GAUGE] = "gauge",
+    [FCI_USUAL_MAIN_DROP] = "main drop",
     [FCI_USUAL_SUCTION] = "pump suction",
     [FCI_USUALS] = NULL,
 };

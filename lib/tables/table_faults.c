@@ -60,6 +60,7 @@ static const struct fci_field stop[] = {
 };
 static const struct fci_field setting[] = {
     PRIOR,
+    FIGURE("scale", FC_PRESSURE, scale),
     RANGE("range", FC_PRESSURE, FCI_POSITIVE, range),
 };
 static const struct fci_field outlet[] = {

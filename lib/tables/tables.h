@@ -128,6 +128,8 @@ enum fci_usual_name {
     FCI_USUAL_FALL_OFF,  /* of a pressure-reducing valve, at any flow [Pa] */
     FCI_USUAL_WIDE_OPEN, /* its loss wide open, at any flow [Pa] */
     FCI_USUAL_GAUGE,     /* what a reading may be off by [Pa] */
+    FCI_USUAL_MAIN_DROP, /* of an untested main, while a few valves flush [Pa]
+                          */
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
     FCI_USUALS
 };

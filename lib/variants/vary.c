@@ -375,6 +375,18 @@ same_cause(const fc_site *site, const struct fci_input *a,
            && a->row->measured == b->row->measured;
 }
 
+bool
+fci_same_input(const fc_site *site, const struct fci_input *a,
+               const struct fci_input *b)
+{
+    if (a->row != b->row || a->cause != b->cause)
+        return false;
+    if (a->cause == FCI_TYPICAL || a->cause == FCI_MATERIAL
+        || a->cause == FCI_BY_TOLERANCE || a->cause == FCI_NOT_LISTED)
+        return same_cause(site, a, b);
+    return fci_same_name(a->name, b->name);
+}
+
 /* ---- Inputs ----------------------------------------------------------- */
 
 static struct fci_value_place *

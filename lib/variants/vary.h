@@ -105,6 +105,11 @@ void fci_variant_set_size(struct fci_variant *variant, size_t input, size_t k);
 /* All inputs at their nominal values again, and what was set below undone. */
 void fci_variant_reset(struct fci_variant *variant);
 
+/* Whether two inputs, of variants of one site with other parts left out, are
+ * the same. */
+bool fci_same_input(const fc_site *site, const struct fci_input *a,
+                    const struct fci_input *b);
+
 /* What a fault changes.  Each holds until fci_variant_reset(). */
 
 /* The struct of an element, by its kind: fc_source, fc_device, fc_reducer or

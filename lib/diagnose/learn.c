@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/learn.c -- what the readings say of what is known as a range.
+ *
+ * Each unknown is drawn from what all others and the readings leave it, in
+ * turn (Gibbs' sampler: S. Geman and D. Geman, IEEE Trans. PAMI 6 (1984)
+ * 721-741, from memory), the readings taken as linear in them near the fit: a
+ * normal distribution cut off at the ends of its range.
+ */
+#include "diagnose/uncertain.h"
+#include "ground/gsl_guard.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_rng.h>
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics_double.h>
+#include <math.h>
+
+#define ROUNDS 4000
+#define FORGOTTEN 400 /* rounds until it has forgotten where it began */
+#define TELLS 0.6     /* of its range is left: the readings tell of it */
+#define MOST_TOLD 6
+/* Beyond so many deviations a normal distribution has no figures left: what is
+ * cut off there lies at the nearer end. */
+#define FAR_OFF 7
+
+struct learning {
+    const struct fci_least_squares *fitting;
+    double *at;    /* by unknown */
+    double *left;  /* by reading, in deviations */
+    double *drawn; /* by unknown and round */
+    gsl_rng *rng;
+};
+
+/* From the normal distribution, between these. */
+static double
+draw_between(struct learning *l, double mean, double deviation, double low,
+             double high)
+{
+    const double a = (low - mean) / deviation, b = (high - mean) / deviation;
+    double from, to;
+
+    if (a > FAR_OFF)
+        return low;
+    if (b < -FAR_OFF)
+        return high;
+    from = gsl_cdf_ugaussian_P(a);
+    to = gsl_cdf_ugaussian_P(b);
+    return fmax(low, fmin(high, mean
+                                    + deviation
+                                          * gsl_cdf_ugaussian_Pinv(
+                                              from
+                                              + (to - from)
+                                                    * gsl_rng_uniform_pos(
+                                                        l->rng))));
+}
+
+/* One unknown, with all others where they are. */
+static void
+draw(struct learning *l, size_t j)
+{
+    const struct fci_least_squares *f = l->fitting;
+    const struct fci_unsure *unsure = &f->uncertain->list[j];
+    const double *slopes = f->slopes + j * f->readings->n;
+    double square = 0, right = 0, to;
+    size_t i;
+
+    for (i = 0; i < f->readings->n; i++) {
+        square += slopes[i] * slopes[i];
+        right += slopes[i] * l->left[i];
+    }
+    to = square > 0 ? draw_between(l, l->at[j] + right / square,
+                                   1 / sqrt(square), unsure->least,
+                                   unsure->most)
+                    : unsure->least
+                          + (unsure->most - unsure->least)
+                                * gsl_rng_uniform(l->rng);
+    for (i = 0; i < f->readings->n; i++)
+        l->left[i] -= (to - l->at[j]) * slopes[i];
+    l->at[j] = to;
+}
+
+static void
+draw_all(struct learning *l)
+{
+    const size_t n = l->fitting->uncertain->n;
+    size_t j;
+    int round;
+
+    for (round = -FORGOTTEN; round < ROUNDS; round++)
+        for (j = 0; j < n; j++) {
+            draw(l, j);
+            if (round >= 0)
+                l->drawn[j * ROUNDS + (size_t)round] = l->at[j];
+        }
+}
+
+/* ---- Told -------------------------------------------------------------- */
+
+static double
+value_at(const struct fci_input *input, double part)
+{
+    return input->given.low + part * (input->given.high - input->given.low);
+}
+
+static fc_learned
+told_input(const struct fci_input *input, double low, double mean,
+           double high)
+{
+    return (fc_learned){ .name = input->name,
+                         .what = input->what,
+                         .dimension = input->dimension,
+                         .given = input->given,
+                         .value = value_at(input, mean),
+                         .low = value_at(input, low),
+                         .high = value_at(input, high) };
+}
+
+static fc_learned
+told_main(const struct fci_least_squares *f, const struct fci_unsure *unsure,
+          double low, double mean, double high)
+{
+    const fc_range given = { true, 0, 0, unsure->size };
+
+    return (fc_learned){ .name =
+                             f->readings->site->elements[unsure->which].name,
+                         .what = "drop while these valves are open",
+                         .dimension = FC_PRESSURE,
+                         .given = given,
+                         .value = mean * unsure->size,
+                         .low = low * unsure->size,
+                         .high = high * unsure->size };
+}
+
+/* Of those that the readings tell of: what a pipe has of its own is no figure
+ * that anybody gave. */
+static void
+tell(const struct learning *l, fc_learned *told, size_t *n)
+{
+    const struct fci_least_squares *f = l->fitting;
+    const struct fci_variant *variant = &f->trial->variant;
+    size_t j;
+
+    for (j = 0; j < f->uncertain->n && *n < MOST_TOLD; j++) {
+        const struct fci_unsure *unsure = &f->uncertain->list[j];
+        double *drawn = l->drawn + j * ROUNDS, low, mean, high;
+
+        if (unsure->of == FCI_OF_GAUGE || unsure->steps
+            || (unsure->of == FCI_OF_INPUT
+                && variant->inputs[unsure->which].cause == FCI_OWN_PART))
+            continue;
+        gsl_sort(drawn, 1, ROUNDS);
+        low = gsl_stats_quantile_from_sorted_data(drawn, 1, ROUNDS, 0.025);
+        high = gsl_stats_quantile_from_sorted_data(drawn, 1, ROUNDS, 0.975);
+        mean = gsl_stats_mean(drawn, 1, ROUNDS);
+        if (high - low > TELLS * (unsure->most - unsure->least))
+            continue;
+        told[(*n)++] =
+            unsure->of == FCI_OF_MAIN
+                ? told_main(f, unsure, low, mean, high)
+                : told_input(&variant->inputs[unsure->which], low, mean,
+                             high);
+    }
+}
+
+fc_status
+fci_learn(struct fci_least_squares *f, const struct fci_cause *sound,
+          fc_diagnosis *out)
+{
+    const size_t n = f->uncertain->n;
+    struct fci_arena scratch = { 0 };
+    struct learning l = { .fitting = f };
+    fc_learned *told = fci_arena_array(f->arena, MOST_TOLD, sizeof *told);
+    size_t i;
+
+    l.at = fci_arena_copy(&scratch, sound->u, (n + 1) * sizeof *l.at);
+    l.left = fci_arena_array(&scratch, f->readings->n, sizeof *l.left);
+    l.drawn = fci_arena_array(&scratch, n * ROUNDS + 1, sizeof *l.drawn);
+    if (!scratch.failed) {
+        gsl_error_handler_t *host = fci_gsl_quiet();
+
+        l.rng = gsl_rng_alloc(gsl_rng_mt19937);
+        fci_gsl_restore(host);
+    }
+    if (!told || !l.rng) {
+        fci_arena_free(&scratch);
+        return FC_ENOMEM;
+    }
+    for (i = 0; i < f->readings->n; i++)
+        l.left[i] = (f->readings->gauges[i].read - sound->shows[i])
+                    / fci_deviation(&f->readings->gauges[i]);
+    gsl_rng_set(l.rng, 1);
+    draw_all(&l);
+    out->learned = told;
+    tell(&l, told, &out->n_learned);
+    gsl_rng_free(l.rng);
+    fci_arena_free(&scratch);
+    return FC_OK;
+}

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/looks.h -- what was looked at, and what a look would show. */
+#ifndef FCI_DIAGNOSE_LOOKS_H
+#define FCI_DIAGNOSE_LOOKS_H
+
+#include "diagnose/diagnose.h"
+
+/* What was seen at the elements and fixtures of a site. */
+struct fci_looks {
+    const fc_site *site;
+    unsigned *element, *fixture; /* bits of fc_sight, by place */
+    bool *taped;                 /* elements whose rise was measured, */
+    bool *taped_inlet;           /* and fixtures */
+    bool *sized;                 /* elements */
+    size_t n;
+};
+
+#define FCI_SEEN(sight) (1U << (sight))
+
+/* FC_OK, FC_ENOMEM. */
+fc_status fci_looks_take(struct fci_looks *looks, const fc_site *site,
+                         struct fci_arena *arena);
+/* Sets how likely each fault is by what was seen. */
+void fci_looks_weigh(const struct fci_looks *looks, struct fci_faults *faults);
+/* The site with what was measured in the place of what the file says: a
+ * changed copy, or NULL where nothing was measured otherwise. */
+fc_status fci_looks_measured(const struct fci_looks *looks, fc_site **site);
+
+/* A look that may show a fault: FC_TASK_NONE where none does.  `share`: the
+ * part of such faults that it would show; `place`: where it is taken. */
+fc_task fci_look_for(const struct fci_looks *looks,
+                     const struct fci_fault *fault,
+                     struct fci_gauge_place *place, double *share);
+/* Whether such a look there was taken. */
+bool fci_was_looked_at(const struct fci_looks *looks, fc_task task,
+                       struct fci_gauge_place place);
+
+#endif

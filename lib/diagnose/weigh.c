@@ -1,0 +1,290 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/diagnose/weigh.c -- all that may explain the readings, and how likely
+ * each is: that nothing is amiss, one fault, two at once.
+ *
+ * Each weighs by Bayes' rule: how often it is met, how likely the readings are
+ * with it where it explains them best, and how small a part of what its
+ * unknown may be they leave (D. J. C. MacKay, Information theory, inference
+ * and learning algorithms, Cambridge 2003, section 28.1, "the Occam factor";
+ * from memory).
+ */
+#include "diagnose/fault_kinds.h"
+#include "diagnose/uncertain.h"
+#include "diagnose/weigh.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* In a building that somebody looks into, a device gives trouble as often as
+ * this; the priors of the tables are against it (common practice). */
+#define RATE 0.03
+/* A loss, or water that runs on, is as likely in any proportion over so many
+ * times (common practice: from one psi or gpm to 150). */
+#define ROOT_2_PI 2.5066282746310002
+#define PROPORTIONS 5.0106352940962555 /* ln 150 */
+/* With so little unexplained no fault outweighs that nothing is amiss. */
+#define NOTHING_TO_EXPLAIN 4.0
+/* So many of the likeliest are fitted with slopes of their own, lighter ones
+ * than this part of the heaviest not. */
+#define MOST_REFINED 12
+#define REFINED 1e-4
+
+/* ---- Weights ----------------------------------------------------------- */
+
+/* How likely an unknown is, by its own unit of the search. */
+static double
+density(const struct fci_fault *fault, double x)
+{
+    if (fault->kind->unknown == FCI_ABOVE_0)
+        return 1 / PROPORTIONS;
+    /* what is off is seldom off by many times its scale */
+    if (fault->usual->scale.given && fault->least < 0)
+        return exp(-fabs(x)) / 2;
+    return 1 / (fault->most - fault->least);
+}
+
+static double
+log_weight(const struct fci_cause *cause)
+{
+    double sum = -0.5 * cause->chi2, part = 1;
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++) {
+        const struct fci_fault *fault = cause->fault[k];
+
+        sum += log(RATE * fault->prior * fault->seen);
+        if (fault->kind->unknown)
+            part *= density(fault, cause->x[k]) * ROOT_2_PI * cause->sd[k];
+    }
+    return sum + log(fmin(1, part));
+}
+
+void
+fci_causes_weigh(struct fci_cause *causes, size_t n)
+{
+    double best = -INFINITY, sum = 0;
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        best = fmax(best, log_weight(&causes[i]));
+    for (i = 0; i < n; i++) {
+        causes[i].weight = exp(log_weight(&causes[i]) - best);
+        sum += causes[i].weight;
+    }
+    for (i = 0; i < n; i++)
+        causes[i].weight /= sum;
+}
+
+/* The heavier first; as they came where they weigh the same. */
+static int
+by_weight(const void *a, const void *b)
+{
+    const struct fci_cause *x = a, *y = b;
+
+    if (x->weight > y->weight || x->weight < y->weight)
+        return x->weight > y->weight ? -1 : 1;
+    if (x->fault[0] != y->fault[0])
+        return x->fault[0] > y->fault[0] ? 1 : -1;
+    return (x->fault[1] > y->fault[1]) - (x->fault[1] < y->fault[1]);
+}
+
+static void
+order(struct fci_cause *causes, size_t n)
+{
+    fci_causes_weigh(causes, n);
+    qsort(causes, n, sizeof *causes, by_weight);
+}
+
+/* ---- Where nothing is amiss -------------------------------------------- */
+
+static bool
+start_from(struct fci_least_squares *f, struct fci_cause *cause)
+{
+    const size_t n = f->uncertain->n;
+
+    cause->chi2 = FCI_UNSETTLED;
+    cause->u = fci_arena_copy(f->arena, f->uncertain->at,
+                              (n + 1) * sizeof *cause->u);
+    return cause->u != NULL;
+}
+
+/* A size that is one of several: each in turn, all else fitted again. */
+static fc_status
+try_sizes(struct fci_least_squares *f, struct fci_cause *cause)
+{
+    const struct fci_uncertain *u = f->uncertain;
+    fc_status status = FC_OK;
+    size_t j, k;
+
+    for (j = 0; j < u->n; j++) {
+        const size_t n = u->list[j].steps
+                             ? f->trial->variant.inputs[u->list[j].which]
+                                   .n_sizes
+                             : 0;
+
+        for (k = 0; k < n && status == FC_OK; k++) {
+            struct fci_cause other = *cause;
+
+            other.shows = NULL;
+            other.u = fci_arena_copy(f->arena, cause->u,
+                                     (u->n + 1) * sizeof *other.u);
+            if (!other.u)
+                return FC_ENOMEM;
+            other.u[j] = ((double)k + 0.5) / (double)n;
+            status = fci_cause_settle(f, &other, true);
+            if (status == FC_OK && other.shows && other.chi2 < cause->chi2)
+                *cause = other;
+        }
+    }
+    return status;
+}
+
+static fc_status
+fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
+{
+    fc_status status;
+
+    *sound = (struct fci_cause){ .n_faults = 0 };
+    if (!start_from(f, sound))
+        return FC_ENOMEM;
+    status = fci_cause_settle(f, sound, true);
+    if (status == FC_OK && !sound->shows)
+        return FC_ENOCONV;
+    if (status == FC_OK)
+        status = try_sizes(f, sound);
+    if (status != FC_OK)
+        return status;
+    memcpy(f->uncertain->at, sound->u, f->uncertain->n * sizeof *sound->u);
+    f->sound = sound->shows;
+    status = fci_uncertain_slopes(f->uncertain, f, sound, sound->shows,
+                                  f->slopes);
+    return status == FC_OK ? fci_spread_make(f) : status;
+}
+
+/* ---- Faults ------------------------------------------------------------ */
+
+static fc_status
+fit_singles(struct fci_least_squares *f, const struct fci_faults *faults,
+            struct fci_row *rows, struct fci_cause *list, size_t *n)
+{
+    const size_t each = (FCI_MOST_STARTS + 1) * f->readings->n;
+    double *shows = fci_arena_array(f->arena, faults->n * each + 1,
+                                    sizeof *shows);
+    fc_status status = shows ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    *n = 0;
+    for (i = 0; i < faults->n && status == FC_OK; i++) {
+        struct fci_cause *cause = &list[*n];
+
+        rows[i] = (struct fci_row){ .shows = shows + i * each };
+        *cause = (struct fci_cause){ .fault = { &faults->list[i] },
+                                     .n_faults = 1 };
+        status = start_from(f, cause) ? fci_cause_fit(f, cause, &rows[i])
+                                      : FC_ENOMEM;
+        *n += status == FC_OK && cause->found;
+    }
+    return status;
+}
+
+/* The likeliest again, with slopes of their own, where what is uncertain is
+ * more than the gauges. */
+static fc_status
+refine(struct fci_least_squares *f, struct fci_cause *causes, size_t n)
+{
+    fc_status status = FC_OK;
+    bool inputs = false;
+    size_t i;
+
+    for (i = 0; i < f->uncertain->n; i++)
+        inputs |= f->uncertain->list[i].of != FCI_OF_GAUGE;
+    for (i = 0; i < n && i < MOST_REFINED && inputs && status == FC_OK
+                && causes[i].weight >= REFINED * causes[0].weight;
+         i++) {
+        status = causes[i].n_faults > 0
+                     ? fci_cause_settle(f, &causes[i], true)
+                     : FC_OK;
+        if (status == FC_OK)
+            status = try_sizes(f, &causes[i]);
+    }
+    return status;
+}
+
+static size_t
+drop_unfound(struct fci_cause *causes, size_t n)
+{
+    size_t i, to = 0;
+
+    for (i = 0; i < n; i++)
+        if (causes[i].found)
+            causes[to++] = causes[i];
+    return to;
+}
+
+/* Whether a look showed any of them. */
+static bool
+any_seen(const struct fci_faults *faults)
+{
+    size_t i;
+
+    for (i = 0; i < faults->n; i++)
+        if (faults->list[i].seen > 1)
+            return true;
+    return false;
+}
+
+fc_status
+fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
+                struct fci_cause **causes, size_t *n)
+{
+    const size_t most = 1 + faults->n + fci_most_pairs() + 1;
+    struct fci_cause *list = fci_arena_array(f->arena, most, sizeof *list);
+    struct fci_row *rows =
+        fci_arena_array(f->arena, faults->n + 1, sizeof *rows);
+    fc_status status = FC_ENOMEM;
+    size_t n_singles = 0, n_pairs = 0;
+
+    if (list && rows)
+        status = fit_sound(f, &list[0]);
+    *causes = list;
+    *n = 1;
+    if (status != FC_OK
+        || (list[0].explains && list[0].chi2 < NOTHING_TO_EXPLAIN
+            && !any_seen(faults)))
+        return status;
+    status = fit_singles(f, faults, rows, list + 1, &n_singles);
+    if (status == FC_OK)
+        status = fci_pairs_find(f, faults, rows, list + 1, n_singles,
+                                list + 1 + n_singles, &n_pairs);
+    *n = 1 + n_singles + n_pairs;
+    if (status != FC_OK)
+        return status;
+    order(list, *n);
+    status = refine(f, list, *n);
+    *n = drop_unfound(list, *n);
+    order(list, *n);
+    return status;
+}
+
+const struct fci_cause *
+fci_sound_of(const struct fci_cause *causes, size_t n)
+{
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (causes[i].n_faults == 0)
+            return &causes[i];
+    return NULL;
+}
+
+size_t
+fci_doubted(const struct fci_cause *cause)
+{
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++)
+        if (cause->fault[k]->gauge != FCI_NONE)
+            return cause->fault[k]->gauge;
+    return FCI_NONE;
+}
