@@ -576,8 +576,6 @@ size_of_fault(gsl_rng *rng, fc_cause_kind kind)
         return between(rng, 0.05, 0.3);
     case FC_GAUGE_OFF:
         return sign * between(rng, 5, 15);
-    case FC_HEIGHT:
-        return sign * between(rng, 11, 20);
     case FC_WRONG_READING:
         return sign * between(rng, 8, 20);
     case FC_RUNNING_OUTLET:
@@ -591,15 +589,33 @@ size_of_fault(gsl_rng *rng, fc_cause_kind kind)
     }
 }
 
-/* By how much a rise is off so that the end is above or below the start by
- * more than the pipe is long, as the file has it. */
+/* Up or down, 10 to 20 ft, as far as the pipe is long enough for; 0: it is too
+ * short either way [ft]. */
+static double
+wrong_rise(gsl_rng *rng, const fc_pipe *pipe)
+{
+    const double sign = gsl_rng_uniform(rng) < 0.5 ? -1 : 1;
+    const double share = gsl_rng_uniform(rng);
+    const double length = pipe->length.nominal / FOOT;
+    const double rise = pipe->rise.nominal / FOOT;
+    double most = fmin(length - sign * rise, 20);
+
+    if (most >= 10)
+        return sign * (10 + share * (most - 10));
+    most = fmin(length + sign * rise, 20);
+    return most >= 10 ? -sign * (10 + share * (most - 10)) : 0;
+}
+
+/* So that the end is above or below the start by more than the pipe is long,
+ * as the file has it; 0: nobody errs by so much [ft]. */
 static double
 too_far(gsl_rng *rng, const fc_pipe *pipe)
 {
     const double sign = gsl_rng_uniform(rng) < 0.5 ? -1 : 1;
-    const double reach = pipe->length.high / FOOT + between(rng, 2, 10);
+    const double reach = pipe->length.high / FOOT + between(rng, 1, 6);
+    const double by = sign * reach - pipe->rise.nominal / FOOT;
 
-    return sign * reach - pipe->rise.nominal / FOOT;
+    return fabs(by) > 20 ? 0 : by;
 }
 
 bool
@@ -617,8 +633,12 @@ sick_infect(struct sick_building *b, const struct sick_plan *plan,
     *fault =
         (struct sick_fault){ .kind = plan->kind, .at = places[below(rng, n)] };
     fault->all = plan->kind == FC_PIPE_ROUGHNESS && gsl_rng_uniform(rng) < 0.5;
-    fault->value = plan->too_far ? too_far(rng, &b->b.parts[fault->at].as.pipe)
-                                 : size_of_fault(rng, plan->kind);
+    if (plan->too_far)
+        fault->value = too_far(rng, &b->b.parts[fault->at].as.pipe);
+    else if (plan->kind == FC_HEIGHT)
+        fault->value = wrong_rise(rng, &b->drawn.parts[fault->at].as.pipe);
+    else
+        fault->value = size_of_fault(rng, plan->kind);
     b->n_faults++;
     return true;
 }
@@ -777,11 +797,31 @@ put_fault(struct building *b, const struct sick_fault *fault)
     }
 }
 
+/* An outlet that is no flush valve passes about what its kind is designed for:
+ * a hose bibb 5 gpm at 8 psi (International Plumbing Code, Table 604.3),
+ * within a fifth. */
+static void
+open_outlets(struct building *b, const fc_flushing *flush, size_t n)
+{
+    const double share = 0.8 + 0.04 * (double)(b->seed % 11);
+    struct building_part *p;
+    size_t i;
+
+    for (i = 0; i < n; i++) {
+        p = building_find(b, true, flush[i].fixture);
+        if (p->as.fixture.existing)
+            continue;
+        p->as.fixture.kind = "urinal, flush valve";
+        p->as.fixture.existing = "tap";
+        add_valve(b, "tap", 0.1, 5 * share, 8);
+    }
+}
+
 /* With these faults; with a drop of water drawn at `drip` (NULL: nowhere), so
  * that the pressure there is one that the flows decide. */
 static fc_site *
 sick_site(const struct sick_building *sick, const struct sick_fault *faults,
-          size_t n, const char *drip)
+          size_t n, const char *drip, const fc_flushing *flush, size_t n_flush)
 {
     struct building b;
     fc_site *site;
@@ -792,6 +832,7 @@ sick_site(const struct sick_building *sick, const struct sick_fault *faults,
         draw(&b, "drip", drip, DRIP);
     for (i = 0; i < n; i++)
         put_fault(&b, &faults[i]);
+    open_outlets(&b, flush, n_flush);
     site = building_site(&b, NULL);
     if (!site) /* says why */
         fc_site_free(building_read(&b, &(struct building_style){ 0 }));
@@ -839,7 +880,7 @@ sick_shows(const struct sick_building *b, const struct sick_fault *faults,
 {
     const struct building_part *tap = building_find(&b->b, true, at);
     const char *where = tap ? tap->as.fixture.on : at;
-    fc_site *site = sick_site(b, faults, n_faults, where);
+    fc_site *site = sick_site(b, faults, n_faults, where, flush, n);
     struct reference *reference;
     struct reference_flows flows;
     struct fci_open open[SICK_MOST];
@@ -874,7 +915,7 @@ double
 sick_seconds(const struct sick_building *b, const struct sick_fault *faults,
              size_t n_faults, const fc_flushing *flush)
 {
-    fc_site *site = sick_site(b, faults, n_faults, NULL);
+    fc_site *site = sick_site(b, faults, n_faults, NULL, flush, 1);
     struct reference *reference = reference_new(site, FC_EXISTING);
     const size_t fixture = fixture_named(site, flush->fixture);
     struct fci_open open = { fixture, 1 };

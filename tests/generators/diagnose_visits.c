@@ -127,6 +127,19 @@ to_mark(struct visit *v, double psi)
     return 2 * floor((psi + noise(v, 0.5)) / 2 + 0.5);
 }
 
+/* Flush valves alone flush. */
+static const char *
+open_key(const struct sick_building *b, const struct reading *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->n; i++)
+        if (!building_find(&b->b, true, r->flush[i].fixture)
+                 ->as.fixture.existing)
+            return "open";
+    return "flushing";
+}
+
 static bool
 put_reading(struct visit *v, const struct reading *r)
 {
@@ -153,9 +166,11 @@ put_reading(struct visit *v, const struct reading *r)
             return false;
         put(v, "flush time = %.1f s\n", s * (1 + noise(v, 0.015)));
     }
+    if (r->n > 0)
+        put(v, "%s = ", open_key(b, r));
     for (i = 0; i < r->n; i++)
-        put(v, "%s%d of %s%s", i == 0 ? "flushing = " : ", ",
-            r->flush[i].count, r->flush[i].fixture, i + 1 == r->n ? "\n" : "");
+        put(v, "%d of %s%s", r->flush[i].count, r->flush[i].fixture,
+            i + 1 == r->n ? "\n" : ", ");
     return true;
 }
 

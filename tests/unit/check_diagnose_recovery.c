@@ -356,12 +356,13 @@ verdict_of(const fc_diagnosis *d)
 {
     if (d->verdict != FC_NOTHING_READ)
         return d->verdict;
-    return d->decided && d->n_causes > 0
-               ? d->causes[0].n_faults == 2 ? FC_TWO_FAULTS : FC_ONE_FAULT
-           : d->contradictory ? FC_READINGS_DISAGREE
-           : d->as_described  ? FC_CHECKS_OUT
-           : d->explained     ? FC_NARROWED_DOWN
-                              : FC_NOT_EXPLAINED;
+    if (d->decided && d->n_causes > 0)
+        return d->causes[0].n_faults == 2 ? FC_TWO_FAULTS : FC_ONE_FAULT;
+    if (d->explained)
+        return FC_NARROWED_DOWN;
+    return d->contradictory  ? FC_READINGS_DISAGREE
+           : d->as_described ? FC_CHECKS_OUT
+                             : FC_NOT_EXPLAINED;
 }
 
 /* ---- Following a diagnosis --------------------------------------------- */
@@ -386,9 +387,9 @@ end_of(const struct sick_building *b, const fc_diagnosis *d)
     switch (verdict_of(d)) {
     case FC_ONE_FAULT:
     case FC_TWO_FAULTS:
-        return is_found(b, d, is_whole) && b->n_faults > 0  ? END_RIGHT
-               : is_found(b, d, is_true) && b->n_faults > 0 ? END_HALF
-                                                            : END_WRONG;
+        return is_found(b, d, is_whole)  ? END_RIGHT
+               : is_found(b, d, is_true) ? END_HALF
+                                         : END_WRONG;
     case FC_CHECKS_OUT:
     case FC_CHECKS_OUT_SHORT:
     case FC_STATIC_ONLY:
@@ -443,6 +444,7 @@ show(const struct class *c, const struct sick_building *b, enum end end,
     printf("\n#   %s\n", d->text);
     if (d->next.task)
         printf("#   next: %s\n", d->next.task);
+    fflush(stdout); /* whole, beside those of the other process */
 }
 
 /* NULL where a look cannot be read. */
@@ -593,6 +595,7 @@ run_classes(void)
     results = mmap(NULL, sizeof *results, PROT_READ | PROT_WRITE, MAP_SHARED,
                    fileno(file), 0);
     sick_must(results != MAP_FAILED, "no memory");
+    fclose(file);
     fflush(stdout);
     for (i = 1; i < PROCESSES; i++) {
         const pid_t child = fork();
