@@ -7,7 +7,7 @@
 
 static struct fci_tables *tables;
 
-const struct fci_tables *
+struct fci_tables *
 building_tables(void)
 {
     if (!tables && fci_tables_read(NULL, &tables, NULL) != FC_OK)

@@ -56,7 +56,7 @@ struct building_plan {
 };
 
 /* The built-in tables, read once. */
-const struct fci_tables *building_tables(void);
+struct fci_tables *building_tables(void);
 void building_tables_end(void);
 
 void building_make(struct building *b, unsigned long seed,

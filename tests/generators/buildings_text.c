@@ -224,6 +224,7 @@ write_source(struct writer *w, const fc_source *s)
 
     put_word(w, "kind", kinds[s->kind]);
     put_figure(w, "static", FC_PRESSURE, s->static_pressure);
+    put_figure(w, "test static", FC_PRESSURE, s->test_static);
     put_figure(w, "residual", FC_PRESSURE, s->residual);
     put_figure(w, "residual flow", FC_FLOW, s->residual_flow);
     put_figure(w, "within", FC_PRESSURE, s->within);

@@ -2,6 +2,7 @@
 /* tests/generators/buildings_use.c -- invented buildings: by calls, and made
  * exact. */
 #include "generators/buildings.h"
+#include "site/site.h"
 
 #include <stdlib.h>
 
@@ -63,6 +64,7 @@ building_site(const struct building *b, const size_t *order)
 
     if (!site || fc_site_set(site, &b->settings, NULL) != FC_OK)
         abort();
+    site->tables = fci_tables_share(building_tables());
     for (i = 0; i < b->n_parts; i++)
         if (add(site, &b->parts[order ? order[i] : i]) != FC_OK) {
             fc_site_free(site);

@@ -4,16 +4,18 @@
  *
  * A main, a service, a meter, perhaps a backflow preventer and a reducer or a
  * booster, a riser, and on each floor one or two runs with closets and
- * urinals: what a plumber meets.  A fault is put into a copy of the parts, not
- * by the library.
+ * urinals: what a plumber meets.  Its file may leave figures open; then what
+ * was built has them anywhere in their ranges.  A fault is put into a copy of
+ * the parts, not by the library.
  */
 #include "generators/diagnose_buildings.h"
 #include "generators/reference_solver.h"
-#include "generators/sites.h"
 
 #include <math.h>
+#include <string.h>
 
 #define DRIP 0.001        /* gpm */
+#define WATER 9797.0      /* weight [N/m3], of water at 60 degF */
 #define NOMINAL_FLOW 30.0 /* gpm, at which a fault's loss is given */
 
 static const char *const sizes[] = { "3/4 in",   "1 in", "1-1/4 in",
@@ -38,7 +40,8 @@ size_at(size_t place)
 {
     fc_range size;
 
-    ck_assert_int_eq(fc_parse(sizes[place], FC_SIZE, &size, NULL), FC_OK);
+    sick_must(fc_parse(sizes[place], FC_SIZE, &size, NULL) == FC_OK,
+              sizes[place]);
     return size;
 }
 
@@ -69,7 +72,7 @@ square_curve(struct building *b, double psi, double gpm)
     fc_point *points = fci_arena_array(&b->texts, POINTS, sizeof *points);
     size_t i;
 
-    ck_assert_ptr_nonnull(points);
+    sick_must(points != NULL, "no memory");
     for (i = 0; i < POINTS; i++) {
         const double flow = 10.0 * (double)i; /* gpm */
 
@@ -91,7 +94,7 @@ scale_loss(struct building *b, fc_loss *loss, double share)
     if (loss->n_points == 0)
         return;
     points = fci_arena_array(&b->texts, loss->n_points, sizeof *points);
-    ck_assert_ptr_nonnull(points);
+    sick_must(points != NULL, "no memory");
     for (i = 0; i < loss->n_points; i++)
         points[i] = (fc_point){ loss->points[i].x, loss->points[i].y * share };
     loss->points = points;
@@ -235,21 +238,16 @@ make_service(struct building *b, gsl_rng *rng, double psi, double x)
     return at;
 }
 
-void
-sick_make(struct sick_building *sick, unsigned long seed)
+static void
+make_building(struct building *b, gsl_rng *rng)
 {
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    struct building *b = &sick->b;
     size_t floors, floor, i;
     double x, c, sag, psi;
     const char *at;
 
-    ck_assert_ptr_nonnull(rng);
-    gsl_rng_set(rng, seed);
-    *sick = (struct sick_building){ .b = { .seed = seed } };
     floors = 2 + below(rng, 4);
     b->settings.title =
-        fci_arena_printf(&b->texts, "Invented building %lu", seed);
+        fci_arena_printf(&b->texts, "Invented building %lu", b->seed);
     b->settings.material =
         gsl_rng_uniform(rng) < 0.5 ? "copper L" : "steel sch 40";
     c = b->settings.material[0] == 'c' ? 140 : between(rng, 85, 120);
@@ -278,7 +276,210 @@ sick_make(struct sick_building *sick, unsigned long seed)
     for (i = 0; i < b->n_parts; i++)
         if (b->parts[i].kind == FCI_PIPE)
             b->parts[i].as.pipe.c = fc_exactly(c);
+}
+
+/* ---- Ranges ------------------------------------------------------------ */
+
+/* How far a file leaves open what was built; 0: it does not. */
+static const struct spread {
+    double c, c_low, c_high; /* about what it is; or from, to */
+    double length;           /* share of it */
+    double supply;           /* static pressure, psi */
+    double rise;             /* ft */
+    double set;              /* of a reducer, psi */
+    double meter;            /* share of its loss */
+    double rate;             /* share of a valve's */
+    double stop;             /* at most so many psi at 25 gpm */
+} spreads[] = {
+    [SICK_EXACT] = { 0 },
+    [SICK_NARROW] = { .c = 5, .length = 0.05, .supply = 2 },
+    [SICK_MEDIUM] = { .c_low = 80,
+                      .c_high = 120,
+                      .length = 0.2,
+                      .supply = 4,
+                      .rise = 1,
+                      .set = 3,
+                      .meter = 0.2 },
+    [SICK_WIDE] = { .c_low = 60,
+                    .c_high = 120,
+                    .length = 0.4,
+                    .supply = 8,
+                    .rise = 2,
+                    .set = 3,
+                    .meter = 0.2,
+                    .rate = 0.15,
+                    .stop = 3 },
+};
+
+/* What was built lies anywhere in the range.  Half of the buildings have all
+ * figures of a kind in the same part of it: pipes rough alike, a drawing to
+ * another scale. */
+struct draws {
+    gsl_rng *rng;
+    bool alike;
+    double share;
+};
+
+static void
+next_figures(struct draws *d)
+{
+    d->share = gsl_rng_uniform(d->rng);
+}
+
+static void
+leave_open(struct draws *d, fc_range *described, fc_range *drawn, double low,
+           double high)
+{
+    const double own = gsl_rng_uniform(d->rng);
+
+    if (!(low < high))
+        return;
+    *described = fc_between(low, high);
+    *drawn = fc_exactly(low + (d->alike ? d->share : own) * (high - low));
+}
+
+static void
+leave_open_about(struct draws *d, fc_range *described, fc_range *drawn,
+                 double by)
+{
+    const double at = described->nominal;
+
+    leave_open(d, described, drawn, at - by, at + by);
+}
+
+/* No pipe climbs more than it is long, whatever the rest of the ranges. */
+static void
+leave_length_open(struct draws *d, fc_pipe *described, fc_pipe *drawn,
+                  double share)
+{
+    const double length = described->length.nominal;
+    const double climb =
+        fmax(fabs(described->rise.low), fabs(described->rise.high));
+
+    leave_open(d, &described->length, &drawn->length,
+               fmax(length * (1 - share), climb),
+               fmax(length * (1 + share), climb));
+}
+
+typedef void open_part(struct draws *d, const struct spread *s,
+                       struct building_part *described,
+                       struct building_part *drawn);
+
+static void
+open_rise(struct draws *d, const struct spread *s,
+          struct building_part *described, struct building_part *drawn)
+{
+    if (described->kind == FCI_PIPE)
+        leave_open_about(d, &described->as.pipe.rise, &drawn->as.pipe.rise,
+                         s->rise * FOOT);
+}
+
+static void
+open_length(struct draws *d, const struct spread *s,
+            struct building_part *described, struct building_part *drawn)
+{
+    if (described->kind == FCI_PIPE && s->length > 0)
+        leave_length_open(d, &described->as.pipe, &drawn->as.pipe, s->length);
+}
+
+static void
+open_c(struct draws *d, const struct spread *s,
+       struct building_part *described, struct building_part *drawn)
+{
+    if (described->kind != FCI_PIPE)
+        return;
+    leave_open_about(d, &described->as.pipe.c, &drawn->as.pipe.c, s->c);
+    leave_open(d, &described->as.pipe.c, &drawn->as.pipe.c, s->c_low,
+               s->c_high);
+}
+
+static void
+open_losses(struct draws *d, const struct spread *s,
+            struct building_part *described, struct building_part *drawn)
+{
+    fc_loss *loss = &described->as.device.loss;
+
+    if (described->kind == FCI_METER)
+        leave_open_about(d, &loss->pressure, &drawn->as.device.loss.pressure,
+                         s->meter * loss->pressure.nominal);
+    if (described->kind == FCI_FIXTURE && described->as.fixture.existing
+        && s->stop > 0) {
+        described->as.fixture.stop = drawn->as.fixture.stop =
+            square_loss(s->stop, 25);
+        leave_open(d, &described->as.fixture.stop.pressure,
+                   &drawn->as.fixture.stop.pressure, 0.1 * PSI, s->stop * PSI);
+    }
+}
+
+static void
+open_settings(struct draws *d, const struct spread *s,
+              struct building_part *described, struct building_part *drawn)
+{
+    fc_range *flow = &described->as.valve.flow;
+
+    if (described->kind == FCI_REDUCER)
+        leave_open_about(d, &described->as.reducer.set, &drawn->as.reducer.set,
+                         s->set * PSI);
+    if (described->kind == FCI_VALVE)
+        leave_open_about(d, flow, &drawn->as.valve.flow,
+                         s->rate * flow->nominal);
+}
+
+/* Of the day; the flow test was on another, of which all is known. */
+static void
+open_supply(struct draws *d, const struct spread *s,
+            struct building_part *described, struct building_part *drawn)
+{
+    fc_source *source = &described->as.source;
+    const double tested = source->static_pressure.nominal;
+
+    if (described->kind != FCI_SOURCE || !(s->supply > 0))
+        return;
+    source->test_static = source->static_pressure;
+    leave_open_about(d, &source->static_pressure,
+                     &drawn->as.source.static_pressure, s->supply * PSI);
+    building_shift(&drawn->as.source.residual,
+                   drawn->as.source.static_pressure.nominal - tested);
+}
+
+static void
+leave_figures_open(struct sick_building *sick, const struct spread *s,
+                   gsl_rng *rng)
+{
+    static open_part *const keys[] = {
+        open_rise, open_length, open_c, open_losses, open_supply, open_settings
+    };
+    struct draws d = { .rng = rng, .alike = gsl_rng_uniform(rng) < 0.5 };
+    size_t k, i;
+
+    for (k = 0; k < sizeof keys / sizeof *keys; k++) {
+        next_figures(&d);
+        for (i = 0; i < sick->b.n_parts; i++)
+            keys[k](&d, s, &sick->b.parts[i], &sick->drawn.parts[i]);
+    }
+}
+
+void
+sick_make(struct sick_building *sick, unsigned long seed,
+          enum sick_ranges ranges)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    sick_must(rng != NULL, "no memory");
+    gsl_rng_set(rng, seed);
+    *sick = (struct sick_building){ .b = { .seed = seed } };
+    make_building(&sick->b, rng);
+    sick_must(sick->b.n_parts <= SICK_MOST, "too many parts");
+    building_copy(&sick->drawn, &sick->b);
+    leave_figures_open(sick, &spreads[ranges], rng);
     gsl_rng_free(rng);
+}
+
+void
+sick_free(struct sick_building *sick)
+{
+    building_free(&sick->drawn);
+    building_free(&sick->b);
 }
 
 const fc_fixture *
@@ -294,6 +495,17 @@ sick_fixture(const struct sick_building *sick, bool top)
 }
 
 /* ---- The fault --------------------------------------------------------- */
+
+static bool
+has_no_reducer(const struct building *b)
+{
+    size_t i;
+
+    for (i = 0; i < b->n_parts; i++)
+        if (b->parts[i].kind == FCI_REDUCER)
+            return false;
+    return true;
+}
 
 /* Where a fault of a kind may be: any such part but the source, which only
  * the supply's faults concern. */
@@ -320,6 +532,7 @@ may_have(const struct building *b, fc_cause_kind kind, size_t at)
                && place_of(&p->as.pipe) + 1 < sizeof sizes / sizeof *sizes;
     case FC_STOP_THROTTLED:
     case FC_VALVE_RATE:
+    case FC_VALVE_VOLUME:
         return p->kind == FCI_FIXTURE && p->as.fixture.existing;
     case FC_RUNNING_OUTLET:
         return p->kind == FCI_FIXTURE;
@@ -334,10 +547,10 @@ may_have(const struct building *b, fc_cause_kind kind, size_t at)
     case FC_CHANGED:
         return at == 0;
     case FC_WRONG_READING:
-        return at < SICK_READINGS;
-    case FC_VALVE_VOLUME:
+        return at < SICK_FIRST;
     case FC_PRV_NOT_LISTED:
-        break;
+        return has_no_reducer(b)
+               && (p->kind == FCI_METER || strcmp(p->as.name, "service") == 0);
     }
     return false;
 }
@@ -352,53 +565,87 @@ size_of_fault(gsl_rng *rng, fc_cause_kind kind)
     case FC_REDUCER_SETTING:
         return -between(rng, 6, 15);
     case FC_PIPE_ROUGHNESS:
-        return between(rng, 0.4, 0.7);
+        return between(rng, 0.3, 0.6);
     case FC_VALVE_RATE:
         return between(rng, 0.4, 0.7);
+    case FC_VALVE_VOLUME:
+        return sign < 0 ? between(rng, 0.3, 0.75) : between(rng, 1.3, 3);
     case FC_CHANGED:
         return -between(rng, 8, 15);
     case FC_LOSES_LESS:
         return between(rng, 0.05, 0.3);
     case FC_GAUGE_OFF:
         return sign * between(rng, 5, 15);
-    case FC_HEIGHT:
     case FC_WRONG_READING:
         return sign * between(rng, 8, 20);
     case FC_RUNNING_OUTLET:
         return between(rng, 15, 35);
     case FC_HOLDS_BACK:
         return between(rng, 5, 10);
+    case FC_PRV_NOT_LISTED:
+        return between(rng, 5, 20);
     default:
         return between(rng, 6, 20);
     }
 }
 
-void
-sick_infect(struct sick_building *b, unsigned long seed)
+/* Up or down, 10 to 20 ft, as far as the pipe is long enough for; 0: it is too
+ * short either way [ft]. */
+static double
+wrong_rise(gsl_rng *rng, const fc_pipe *pipe)
 {
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    size_t places[SICK_MOST], n = 0, i;
+    const double sign = gsl_rng_uniform(rng) < 0.5 ? -1 : 1;
+    const double share = gsl_rng_uniform(rng);
+    const double length = pipe->length.nominal / FOOT;
+    const double rise = pipe->rise.nominal / FOOT;
+    double most = fmin(length - sign * rise, 20);
 
-    ck_assert_ptr_nonnull(rng);
-    ck_assert_uint_le(b->b.n_parts, SICK_MOST);
-    gsl_rng_set(rng, seed + 77777);
-    while (n == 0) {
-        b->fault.kind = (fc_cause_kind)below(rng, FC_WRONG_READING + 1);
-        for (i = 0; i < b->b.n_parts; i++)
-            if (may_have(&b->b, b->fault.kind, i))
-                places[n++] = i;
-    }
-    b->sick = true;
-    b->fault.at = places[below(rng, n)];
-    b->fault.all =
-        b->fault.kind == FC_PIPE_ROUGHNESS && gsl_rng_uniform(rng) < 0.5;
-    b->fault.value = size_of_fault(rng, b->fault.kind);
-    gsl_rng_free(rng);
+    if (most >= 10)
+        return sign * (10 + share * (most - 10));
+    most = fmin(length + sign * rise, 20);
+    return most >= 10 ? -sign * (10 + share * (most - 10)) : 0;
 }
 
-/* A device behind the element that takes what the fault takes. */
-static void
-follow(struct building *b, const char *element, fc_loss loss)
+/* So that the end is above or below the start by more than the pipe is long,
+ * as the file has it; 0: nobody errs by so much [ft]. */
+static double
+too_far(gsl_rng *rng, const fc_pipe *pipe)
+{
+    const double sign = gsl_rng_uniform(rng) < 0.5 ? -1 : 1;
+    const double reach = pipe->length.high / FOOT + between(rng, 1, 6);
+    const double by = sign * reach - pipe->rise.nominal / FOOT;
+
+    return fabs(by) > 20 ? 0 : by;
+}
+
+bool
+sick_infect(struct sick_building *b, const struct sick_plan *plan,
+            gsl_rng *rng)
+{
+    struct sick_fault *fault = &b->faults[b->n_faults];
+    size_t places[SICK_MOST], n = 0, i;
+
+    for (i = 0; i < b->b.n_parts; i++)
+        if (may_have(&b->b, plan->kind, i))
+            places[n++] = i;
+    if (n == 0)
+        return false;
+    *fault =
+        (struct sick_fault){ .kind = plan->kind, .at = places[below(rng, n)] };
+    fault->all = plan->kind == FC_PIPE_ROUGHNESS && gsl_rng_uniform(rng) < 0.5;
+    if (plan->too_far)
+        fault->value = too_far(rng, &b->b.parts[fault->at].as.pipe);
+    else if (plan->kind == FC_HEIGHT)
+        fault->value = wrong_rise(rng, &b->drawn.parts[fault->at].as.pipe);
+    else
+        fault->value = size_of_fault(rng, plan->kind);
+    b->n_faults++;
+    return true;
+}
+
+/* The name of what comes between an element and all that it feeds. */
+static const char *
+splice(struct building *b, const char *element)
 {
     const char *name = fci_arena_printf(&b->texts, "%s-fault", element);
     size_t i;
@@ -409,7 +656,29 @@ follow(struct building *b, const char *element, fc_loss loss)
         if (feed && *feed && strcmp(*feed, element) == 0)
             *feed = name;
     }
-    add_device(b, FCI_DEVICE, element, name, loss);
+    return name;
+}
+
+/* A device behind the element that takes what the fault takes. */
+static void
+follow(struct building *b, const char *element, fc_loss loss)
+{
+    add_device(b, FCI_DEVICE, element, splice(b, element), loss);
+}
+
+/* Upstream of reducers and pumps. */
+static double
+static_behind(const struct building *b, const char *at)
+{
+    double pressure = b->parts[0].as.source.static_pressure.nominal;
+
+    for (; at; at = building_from(building_find(b, false, at))) {
+        const struct building_part *p = building_find(b, false, at);
+
+        if (p->kind == FCI_PIPE)
+            pressure -= p->as.pipe.rise.nominal * WATER;
+    }
+    return pressure;
 }
 
 static void
@@ -419,15 +688,41 @@ draw(struct building *b, const char *name, const char *on, double gpm)
         (fc_demand){ .name = name, .on = on, .flow = fc_exactly(gpm * GPM) };
 }
 
-/* Another valve of the same kind at one fixture. */
+/* Valves of another kit at one fixture: what they were, times these. */
 static void
-slow_valve(struct building *b, fc_fixture *fixture, double share)
+other_valves(struct building *b, fc_fixture *fixture, double rate,
+             double volume)
 {
-    const bool closet = strcmp(fixture->existing, "vc") == 0;
+    fc_valve valve = { 0 };
+    size_t i;
 
-    fixture->existing = "slow";
-    add_valve(b, "slow", closet ? 20 : 15, (closet ? 25 : 12) * share,
-              closet ? 25 : 20);
+    for (i = 0; i < b->n_parts; i++)
+        if (b->parts[i].kind == FCI_VALVE
+            && strcmp(b->parts[i].as.name, fixture->existing) == 0)
+            valve = b->parts[i].as.valve;
+    valve.name = fci_arena_printf(&b->texts, "other-%zu", b->n_parts);
+    valve.flow = fc_exactly(valve.flow.nominal * rate);
+    valve.full_flush = fc_exactly(valve.full_flush.nominal * volume);
+    fixture->existing = valve.name;
+    building_add(b, FCI_VALVE)->as.valve = valve;
+}
+
+/* A reducer that the file does not have, set so far below what stands there
+ * while nothing flows. */
+static void
+hide_reducer(struct building *b, const struct sick_fault *fault)
+{
+    const char *element = b->parts[fault->at].as.name;
+    const double set = static_behind(b, element) - fault->value * PSI;
+    const char *name = splice(b, element);
+
+    building_add(b, FCI_REDUCER)->as.reducer =
+        (fc_reducer){ .name = name,
+                      .from = element,
+                      .set = fc_exactly(set),
+                      .fall_off = fc_exactly(4 * PSI),
+                      .fall_off_flow = fc_exactly(60 * GPM),
+                      .loss = square_loss(0, 60) };
 }
 
 static void
@@ -475,7 +770,13 @@ put_fault(struct building *b, const struct sick_fault *fault)
         p->as.fixture.stop = square_loss(value, 25);
         break;
     case FC_VALVE_RATE:
-        slow_valve(b, &p->as.fixture, value);
+        other_valves(b, &p->as.fixture, value, 1);
+        break;
+    case FC_VALVE_VOLUME:
+        other_valves(b, &p->as.fixture, 1, value);
+        break;
+    case FC_PRV_NOT_LISTED:
+        hide_reducer(b, fault);
         break;
     case FC_RUNNING_OUTLET:
         draw(b, "running", p->as.fixture.on, value);
@@ -492,27 +793,50 @@ put_fault(struct building *b, const struct sick_fault *fault)
     case FC_GAUGE_OFF:
     case FC_CHANGED:
     case FC_WRONG_READING:
-    case FC_VALVE_VOLUME:
-    case FC_PRV_NOT_LISTED:
         break; /* of what is read, not of the building */
     }
 }
 
-/* With `fault` as the building is; with a drop of water drawn at `drip` (NULL:
- * nowhere), so that the pressure there is one that the flows decide. */
+/* An outlet that is no flush valve passes about what its kind is designed for:
+ * a hose bibb 5 gpm at 8 psi (International Plumbing Code, Table 604.3),
+ * within a fifth. */
+static void
+open_outlets(struct building *b, const fc_flushing *flush, size_t n)
+{
+    const double share = 0.8 + 0.04 * (double)(b->seed % 11);
+    struct building_part *p;
+    size_t i;
+
+    for (i = 0; i < n; i++) {
+        p = building_find(b, true, flush[i].fixture);
+        if (p->as.fixture.existing)
+            continue;
+        p->as.fixture.kind = "urinal, flush valve";
+        p->as.fixture.existing = "tap";
+        add_valve(b, "tap", 0.1, 5 * share, 8);
+    }
+}
+
+/* With these faults; with a drop of water drawn at `drip` (NULL: nowhere), so
+ * that the pressure there is one that the flows decide. */
 static fc_site *
-sick_site(const struct sick_building *sick, bool fault, const char *drip)
+sick_site(const struct sick_building *sick, const struct sick_fault *faults,
+          size_t n, const char *drip, const fc_flushing *flush, size_t n_flush)
 {
     struct building b;
     fc_site *site;
+    size_t i;
 
-    building_copy(&b, &sick->b);
+    building_copy(&b, &sick->drawn);
     if (drip)
         draw(&b, "drip", drip, DRIP);
-    if (fault && sick->sick)
-        put_fault(&b, &sick->fault);
+    for (i = 0; i < n; i++)
+        put_fault(&b, &faults[i]);
+    open_outlets(&b, flush, n_flush);
     site = building_site(&b, NULL);
-    ck_assert_ptr_nonnull(site);
+    if (!site) /* says why */
+        fc_site_free(building_read(&b, &(struct building_style){ 0 }));
+    sick_must(site != NULL, "no site");
     building_free(&b);
     return site;
 }
@@ -551,12 +875,12 @@ at_element(const fc_site *site, const struct reference_flows *flows,
 }
 
 double
-sick_shows(const struct sick_building *b, bool fault, const char *at,
-           const fc_flushing *flush, size_t n)
+sick_shows(const struct sick_building *b, const struct sick_fault *faults,
+           size_t n_faults, const char *at, const fc_flushing *flush, size_t n)
 {
     const struct building_part *tap = building_find(&b->b, true, at);
     const char *where = tap ? tap->as.fixture.on : at;
-    fc_site *site = sick_site(b, fault, where);
+    fc_site *site = sick_site(b, faults, n_faults, where, flush, n);
     struct reference *reference;
     struct reference_flows flows;
     struct fci_open open[SICK_MOST];
@@ -581,19 +905,36 @@ sick_shows(const struct sick_building *b, bool fault, const char *at,
     return shown / PSI;
 }
 
-double
-sick_flow(const struct sick_building *b, bool fault, const fc_flushing *flush)
+static double
+volume_of(const fc_site *site, size_t fixture)
 {
-    fc_site *site = sick_site(b, fault, NULL);
+    return site->fixtures[fixture].valve[FC_EXISTING]->full_flush.nominal;
+}
+
+double
+sick_seconds(const struct sick_building *b, const struct sick_fault *faults,
+             size_t n_faults, const fc_flushing *flush)
+{
+    fc_site *site = sick_site(b, faults, n_faults, NULL, flush, 1);
     struct reference *reference = reference_new(site, FC_EXISTING);
-    struct fci_open open = { fixture_named(site, flush->fixture), 1 };
+    const size_t fixture = fixture_named(site, flush->fixture);
+    struct fci_open open = { fixture, 1 };
     struct reference_flows flows;
-    double drawn = NAN;
+    double seconds = NAN;
 
     if (reference_solve(reference, &open, 1, &flows))
-        drawn = flows.drawn[0].flow / GPM;
+        seconds = volume_of(site, fixture) / flows.drawn[0].flow;
     reference_flows_free(&flows);
     reference_free(reference);
     fc_site_free(site);
-    return drawn;
+    return seconds;
+}
+
+bool
+sick_is_above(const struct sick_building *b, const char *at, const char *name)
+{
+    for (; at; at = building_from(building_find(&b->b, false, at)))
+        if (strcmp(at, name) == 0)
+            return true;
+    return false;
 }

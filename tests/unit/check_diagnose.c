@@ -22,6 +22,5 @@ main(void)
 
     suite_add_tcase(suite, diagnose_by_hand());
     suite_add_tcase(suite, diagnose_properties());
-    suite_add_tcase(suite, diagnose_recovery());
     return run_suite(suite);
 }
