@@ -99,7 +99,8 @@ typedef struct fc_pipe {
     fc_range c;               /* Hazen-Williams C; range */
     fc_range inside_diameter; /* range */
     fc_range velocity_limit;
-    FC_ROOM(8);
+    fc_answer gauge_fits; /* a pressure gauge, at its outlet */
+    FC_ROOM(7);
 } fc_pipe;
 
 typedef enum fc_loss_kind {
@@ -132,7 +133,8 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
-    FC_ROOM(8);
+    fc_answer gauge_fits; /* at its outlet */
+    FC_ROOM(7);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -141,7 +143,8 @@ typedef struct fc_reducer {
     fc_range set;                     /* range */
     fc_range fall_off, fall_off_flow; /* linear in the flow */
     fc_loss loss;                     /* wide open */
-    FC_ROOM(8);
+    fc_answer gauge_fits;             /* at its outlet */
+    FC_ROOM(7);
 } fc_reducer;
 
 typedef struct fc_pump {
@@ -154,7 +157,8 @@ typedef struct fc_pump {
     fc_answer running;
     fc_range minimum_suction; /* what its inlet must have; range; default:
                                  what is usual */
-    FC_ROOM(4);
+    fc_answer gauge_fits;     /* at its outlet */
+    FC_ROOM(3);
 } fc_pump;
 
 typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
@@ -170,7 +174,10 @@ typedef struct fc_fixture {
     const char *existing, *retrofit; /* valves; NULL: not named */
     fc_range fixture_units;
     fc_range interval;
-    FC_ROOM(8);
+    fc_answer gauge_fits;         /* at its inlet */
+    fc_range rate, rate_pressure; /* of an outlet that is no flush valve: rate:
+                                     range */
+    FC_ROOM(7);
 } fc_fixture;
 
 typedef struct fc_valve {
@@ -249,9 +256,9 @@ typedef enum fc_state { FC_EXISTING, FC_RETROFIT } fc_state;
 /** What is seen without a gauge. */
 typedef enum fc_sight {
     FC_SEEN_NOTHING,
-    FC_SEEN_OPEN,    /* a stop or a valve, fully */
-    FC_SEEN_SHUT,    /* or partly */
-    FC_SEEN_CLEAN,   /* a strainer or a screen */
+    FC_SEEN_OPEN,  /* a stop or a valve, fully */
+    FC_SEEN_SHUT,  /* or partly */
+    FC_SEEN_CLEAN, /* a strainer or a screen */
     FC_SEEN_CLOGGED,
     FC_SEEN_TURNING, /* a meter's dial with every outlet shut, or a pump */
     FC_SEEN_STILL
@@ -262,7 +269,7 @@ typedef struct fc_reading {
     fc_range pressure; /* no less than a full vacuum */
     fc_range within;   /* 0.05 psi (0.345 kPa) or more */
     fc_range flow;
-    const fc_flushing *flushing;
+    const fc_flushing *flushing; /* what was open: valves and other outlets */
     size_t n_flushing;
     fc_state state; /* which valves were in place */
     /* A flow in another form than `flow`, one of the three. */
@@ -365,6 +372,8 @@ fc_status fc_site_add_reading(fc_site *site, const fc_reading *reading,
                               fc_diagnostics *messages);
 fc_status fc_site_add_gauge(fc_site *site, const fc_gauge *gauge,
                             fc_diagnostics *messages);
+fc_status fc_site_add_look(fc_site *site, const fc_look *look,
+                           fc_diagnostics *messages);
 fc_status fc_site_add_claim(fc_site *site, const fc_claim *claim,
                             fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,

@@ -250,6 +250,15 @@ const struct fci_field_type fci_flushing_field = {
     .copy = copy_list,
 };
 
+const struct fci_field_type fci_open_field = {
+    .at = sizeof(fc_flushing *),
+    .second = sizeof(size_t),
+    .item = sizeof(fc_flushing),
+    .string = offsetof(fc_flushing, fixture),
+    .read = read_flushing,
+    .copy = copy_list,
+};
+
 /* ---- What flows meanwhile, of a claim --------------------------------- */
 
 static fc_status

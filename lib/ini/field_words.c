@@ -147,7 +147,8 @@ check_choice(struct fci_value *v, const char *data)
 
     for (i = 0; v->field->choices[i]; i++)
         end++;
-    if (choice < 0 || (size_t)choice >= end)
+    if (choice < 0 || (size_t)choice >= end
+        || (choice > 0 && (size_t)choice < v->field->second))
         fci_value_fail(v, "is no value of its enum; one of its words is "
                           "expected");
     else if (v->field->required && choice == 0 && v->field->second > 0

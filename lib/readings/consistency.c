@@ -424,7 +424,7 @@ tell_more(struct sensing *s, const struct fci_gauge *g,
     if (fewer->n == 0)
         contradict(
             s, g, other, apart,
-            "{reading} at {at} reads {read} while valves flush, above the "
+            "{reading} at {at} reads {read} while water flows, above the "
             "{left} that {static} at {static at} leaves for it with "
             "nothing flowing: a flowing reading is below the static one",
             FCI_WITH(
@@ -438,8 +438,8 @@ tell_more(struct sensing *s, const struct fci_gauge *g,
         contradict(
             s, g, other, apart,
             "{reading} at {at} reads {read}, above the {left} that {other} at "
-            "{other at} leaves for it while no more than {fewer} flushes: "
-            "more open valves never leave more pressure; read both again",
+            "{other at} leaves for it while no more than {fewer} is open: "
+            "more that is open never leaves more pressure; read both again",
             FCI_WITH(
                 FCI_WORD("reading", g->name),
                 FCI_WORD("at", fci_place_name(s->site, g->place)),
@@ -522,7 +522,7 @@ compare_twice(struct sensing *s, const struct fci_gauge *g,
     if (fci_same_gauge(g, other))
         contradict(s, g, other, differ,
                    "{reading} and {other} are both at {at} while the same "
-                   "flushes, and read {read} and {other read}: read again",
+                   "is open, and read {read} and {other read}: read again",
                    FCI_WITH(FCI_WORD("reading", g->name),
                             FCI_WORD("other", other->name),
                             FCI_WORD("at", fci_place_name(s->site, g->place)),
@@ -531,7 +531,7 @@ compare_twice(struct sensing *s, const struct fci_gauge *g,
     else
         contradict(s, g, other, differ,
                    "{reading} at {at} and {other} at {other at} are at the "
-                   "same water while the same flushes, and differ by "
+                   "same water while the same is open, and differ by "
                    "{differ}, heights counted: read again",
                    FCI_WITH(FCI_WORD("reading", g->name),
                             FCI_WORD("at", fci_place_name(s->site, g->place)),

@@ -112,20 +112,33 @@ shown_words(struct weighing *w, const struct fci_gauge *g, const char *at)
                                   read.text);
 }
 
-/* "nothing flowing", "one flushing", "3 of wc-2 flushing" */
+/* Whether all that was open is flush valves. */
+static bool
+flushes_all(const struct fci_readings *r, const struct fci_flushing_set *event)
+{
+    size_t i;
+
+    for (i = 0; i < event->n; i++)
+        if (!r->site->fixtures[event->open[i].fixture].valve[r->state])
+            return false;
+    return true;
+}
+
+/* "nothing flowing", "one flushing", "3 of wc-2 flushing", "bibb open" */
 static const char *
 event_words(struct weighing *w, const struct fci_readings *r,
             const struct fci_gauge *g, const char *flushing)
 {
     const struct fci_flushing_set *event = &r->events[g->event];
+    const char *word = flushes_all(r, event) ? "flushing" : "open";
 
     if (event->n == 0)
         return g->dimension == FC_FLOW ? "nothing flushing"
                                        : "nothing flowing";
     if (event->n == 1 && event->open[0].count == 1
         && event->open[0].fixture == g->place.fixture)
-        return "one flushing";
-    return fci_arena_printf(w->arena, "%s flushing", flushing);
+        return fci_arena_printf(w->arena, "one %s", word);
+    return fci_arena_printf(w->arena, "%s %s", flushing, word);
 }
 
 /* "0.4..0.5 psi", "at least 3.0 psi" */
@@ -402,7 +415,7 @@ static void
 take_notes(struct weighing *w)
 {
     static const char *const why[FCI_COMPARISONS] = {
-        [FCI_RATE_UNKNOWN] = "the rate of a valve that flushed is not known",
+        [FCI_RATE_UNKNOWN] = "the rate of what was open is not known",
         [FCI_TURNING] = "loops or several sources let flows turn, and inputs "
                         "are ranges",
         [FCI_UNSIZED] = "water passed a pipe whose size is to be chosen",

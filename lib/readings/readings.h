@@ -20,7 +20,7 @@ struct fci_flushing_set {
     struct fci_open *open;
     size_t n;
     size_t first;   /* gauge read meanwhile; then by `next` */
-    bool unmetered; /* a valve of it has no known rate */
+    bool unmetered; /* a valve or outlet of it has no known rate */
 };
 
 /* Where a gauge is: the outlet of an element, or the inlet of a fixture. */
@@ -98,7 +98,7 @@ fc_status fci_consistency_make(struct fci_consistency *consistency);
 
 enum fci_compared {
     FCI_COMPARED,
-    FCI_RATE_UNKNOWN, /* of a valve that flushed */
+    FCI_RATE_UNKNOWN, /* of what was open */
     FCI_TURNING,   /* ranges, where loops or several sources let flows turn */
     FCI_UNSIZED,   /* water passes a pipe whose size is to be chosen */
     FCI_UNSETTLED, /* the flows did not settle */

@@ -15,7 +15,7 @@ fci_count_readings(const fc_site *site)
     size_t i, n = 0;
 
     for (i = 0; i < site->n_parts; i++)
-        n += site->parts[i].kind == FCI_READING;
+        n += fci_is_reading(&site->parts[i]);
     return n;
 }
 

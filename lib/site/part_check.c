@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/site/part_check.c -- what a part of a site must be by itself. */
 #include "ini/field_type.h"
-#include "site/parts.h"
+#include "site/site.h"
 #include "laws/water.h"
 #include "units/units.h"
 
@@ -245,6 +245,46 @@ check_pipe(struct check *c, const fc_pipe *p)
              "of the material's sizes are taken");
 }
 
+/* What is seen on a dial with every outlet shut: what says that one was open,
+ * or that the dial does the other thing. */
+static void
+check_dial(struct check *c, const fc_reading *r)
+{
+    const struct {
+        const char *key;
+        bool given;
+    } open[] = {
+        { fci_reading_open_key(c->part), r->n_flushing > 0 },
+        { "filled", r->filled_volume.given },
+        { "flush time", r->flush_time.given },
+    };
+    size_t i;
+
+    if (r->dial == FC_SEEN_NOTHING)
+        return;
+    for (i = 0; i < sizeof open / sizeof *open; i++)
+        if (open[i].given)
+            FAIL(c, open[i].key,
+                 "is given beside \"dial\", which is seen with every outlet "
+                 "shut; a reading of its own is expected");
+    if (r->flow.given && (r->flow.nominal > 0) != (r->dial == FC_SEEN_TURNING))
+        FAIL(c, "flow", "%s; one of the two is expected",
+             r->flow.nominal > 0 ? "is above 0, and the dial stands still"
+                                 : "is 0, and the dial turns");
+}
+
+static void
+check_open_once(struct check *c)
+{
+    const struct fci_section *section = c->part->section;
+
+    if (section && fci_section_entry(section, "open")
+        && fci_section_entry(section, "flushing"))
+        FAIL(c, "open",
+             "is given beside \"flushing\", which means the same; one of the "
+             "two is expected");
+}
+
 /* A flow may be told in one of three ways. */
 static void
 check_reading(struct check *c, const fc_reading *r)
@@ -269,8 +309,24 @@ check_reading(struct check *c, const fc_reading *r)
         else if (flows[i].given)
             first = flows[i].key;
     }
-    if (!first && !was_given(c, "pressure", r->pressure.given))
-        FAIL(c, NULL, "lacks \"pressure\"; a pressure or a flow is needed");
+    if (!first && !was_given(c, "pressure", r->pressure.given)
+        && !was_given(c, "dial", r->dial != FC_SEEN_NOTHING))
+        FAIL(c, NULL,
+             "lacks \"pressure\"; a pressure, a flow or a dial is needed");
+    check_dial(c, r);
+    check_open_once(c);
+}
+
+static void
+check_look(struct check *c, const fc_look *l)
+{
+    if (!was_given(c, "shows", l->shows != FC_SEEN_NOTHING)
+        && !was_given(c, "rise", l->rise.given)
+        && !was_given(c, "length", l->length.given)
+        && !was_given(c, "size", l->size.given))
+        FAIL(c, NULL,
+             "lacks \"shows\"; that, or a rise, a length or a size, is "
+             "needed");
 }
 
 /* The accuracy as a reading would give it. */
@@ -341,8 +397,10 @@ static const struct plausible plausible[] = {
     { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
       "no flush valve gives" },
     { FCI_FIXTURE, "bowl", FC_VOLUME, "0..10 gal", "no bowl is made for" },
+    /* a large fill valve passes 50 gpm */
+    { FCI_FIXTURE, "rate", FC_FLOW, "0.05..80 gpm", "no outlet passes" },
     /* what is further from its pipe has a pipe between */
-    { FCI_FIXTURE, "rise", FC_LENGTH, "-300..300 ft",
+    { FCI_FIXTURE, "rise", FC_LENGTH, FCI_FIXTURE_RISES,
       "no fixture is from its pipe" },
 };
 
@@ -445,6 +503,9 @@ check_kind(struct check *c)
         break;
     case FCI_GAUGE:
         check_gauge(c, data);
+        break;
+    case FCI_LOOK:
+        check_look(c, data);
         break;
     default:
         break;

@@ -19,6 +19,8 @@ static const char *const source_words[] = { "street main", "tank", "fixed",
 static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
+const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
+                                        "turns", "still", NULL };
 
 static const struct fci_field site_fields[] = {
     TEXT("title", fc_settings, title),
@@ -76,12 +78,13 @@ static const struct fci_field pipe_fields[] = {
           inside_diameter),
     FIGURE("velocity limit", FC_VELOCITY, FCI_POSITIVE, fc_pipe,
            velocity_limit),
+    YES_NO("gauge", fc_pipe, gauge_fits),
 };
 
 #define DEVICE_FIELDS                                                         \
     NEEDED_NAME("from", fc_device, from),                                     \
         RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),                   \
-        LOSS("loss", fc_device, loss)
+        YES_NO("gauge", fc_device, gauge_fits), LOSS("loss", fc_device, loss)
 
 static const struct fci_field meter_fields[] = {
     DEVICE_FIELDS,
@@ -99,6 +102,7 @@ static const struct fci_field backflow_fields[] = {
     { KEY("loss", &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, fc_device,
           loss),
       .second = FCI_MAY_DIP },
+    YES_NO("gauge", fc_device, gauge_fits),
 };
 
 static const struct fci_field reducer_fields[] = {
@@ -110,6 +114,7 @@ static const struct fci_field reducer_fields[] = {
       .second = offsetof(fc_reducer, fall_off_flow),
       .second_dimension = FC_FLOW },
     LOSS("loss", fc_reducer, loss),
+    YES_NO("gauge", fc_reducer, gauge_fits),
 };
 
 static const struct fci_field pump_fields[] = {
@@ -122,6 +127,7 @@ static const struct fci_field pump_fields[] = {
     YES_NO("running", fc_pump, running),
     RANGE("minimum suction", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_pump,
           minimum_suction),
+    YES_NO("gauge", fc_pump, gauge_fits),
 };
 
 static const struct fci_field fixture_fields[] = {
@@ -138,6 +144,9 @@ static const struct fci_field fixture_fields[] = {
     FIGURE("fixture units", FC_NUMBER, FCI_NOT_NEGATIVE, fc_fixture,
            fixture_units),
     FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_fixture, interval),
+    PAIR("rate", &fci_figure_at_field, FC_FLOW, fc_fixture, rate,
+         rate_pressure, FC_PRESSURE),
+    YES_NO("gauge", fc_fixture, gauge_fits),
 };
 
 static const struct fci_field demand_fields[] = {
@@ -174,11 +183,22 @@ static const struct fci_field reading_fields[] = {
     FIGURE("within", FC_PRESSURE, FCI_ACCURACY, fc_reading, within),
     NAME("gauge", fc_reading, gauge),
     LIST("flushing", &fci_flushing_field, fc_reading, flushing, n_flushing),
+    LIST("open", &fci_open_field, fc_reading, flushing, n_flushing),
     FIGURE("flow", FC_FLOW, FCI_NOT_NEGATIVE, fc_reading, flow),
     PAIR("filled", &fci_figure_at_field, FC_VOLUME, fc_reading, filled_volume,
          filled_time, FC_TIME),
     FIGURE("flush time", FC_TIME, FCI_POSITIVE, fc_reading, flush_time),
     CHOICE("state", state_words, FC_EXISTING, fc_reading, state),
+    CHOICE("dial", fci_sight_words + (FC_SEEN_TURNING - FC_SEEN_OPEN),
+           FC_SEEN_TURNING, fc_reading, dial),
+};
+
+static const struct fci_field look_fields[] = {
+    NEEDED_NAME("at", fc_look, at),
+    CHOICE("shows", fci_sight_words, FC_SEEN_OPEN, fc_look, shows),
+    FIGURE("rise", FC_LENGTH, FCI_ANY, fc_look, rise),
+    FIGURE("length", FC_LENGTH, FCI_NOT_NEGATIVE, fc_look, length),
+    FIGURE("size", FC_SIZE, FCI_POSITIVE, fc_look, size),
 };
 
 static const struct fci_field claim_fields[] = {
@@ -240,6 +260,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_READING] = { NAMED("reading", reading_fields, fc_reading) },
     [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },
     [FCI_GAUGE] = { NAMED("gauge", gauge_fields, fc_gauge) },
+    [FCI_LOOK] = { NAMED("look", look_fields, fc_look) },
     [FCI_TOLERANCE] = { KIND("tolerance", tolerance_fields, fc_tolerance) },
 };
 

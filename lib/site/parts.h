@@ -27,6 +27,7 @@ enum fci_kind {
     FCI_READING,
     FCI_CLAIM,
     FCI_GAUGE,
+    FCI_LOOK,
     FCI_TOLERANCE,
     FCI_KINDS
 };
@@ -45,6 +46,8 @@ struct fci_part_kind {
 };
 
 extern const struct fci_part_kind fci_part_kinds[FCI_KINDS];
+/* By fc_sight, from FC_SEEN_OPEN on. */
+extern const char *const fci_sight_words[];
 
 /* One section of a site, from a file or by a call. */
 struct fci_part {
@@ -55,6 +58,9 @@ struct fci_part {
     const struct fci_section *section;
     bool changed; /* since it was read or added: to be checked again */
 };
+
+/* Beyond this from its pipe no fixture is: there is a pipe between. */
+#define FCI_FIXTURE_RISES "-300..300 ft"
 
 /* The member that a key fills, NULL where its kind has no such key. */
 void *fci_part_member(const struct fci_part *part, const char *key);

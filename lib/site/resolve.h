@@ -48,6 +48,7 @@ void fci_resolve_curves(struct fci_resolve *r);    /* points to curves */
 void fci_resolve_fixtures(struct fci_resolve *r);  /* kinds, valves, heaters */
 void fci_resolve_beyond(struct fci_resolve *r);    /* what they leave open */
 void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
+void fci_resolve_looks(struct fci_resolve *r);     /* what was seen */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
 void fci_resolve_usual(struct fci_resolve *r);     /* what is not given */
 /* The gauge that a part names, which there must be; NULL: none. */

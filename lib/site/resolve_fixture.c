@@ -155,6 +155,30 @@ find_valves(struct fci_resolve *r, struct fci_fixture *fixture)
     fixture->generic[FC_RETROFIT] = fixture->generic[FC_EXISTING];
 }
 
+/* ---- Outlets ---------------------------------------------------------- */
+
+/* Beside a flush valve, which has a rate of its own, there is no outlet. */
+static void
+find_outlet(struct fci_resolve *r, struct fci_fixture *fixture)
+{
+    const fc_fixture *given = fixture->given;
+    const bool valve = given->existing || fixture->valve[FC_EXISTING];
+
+    if (given->rate.given && valve) {
+        fci_resolve_note(
+            r, fci_part_fail(fixture->part, r->messages, "rate",
+                             "stands beside a flush valve; \"flow\" in the "
+                             "[valve] that \"existing\" names is expected"));
+    } else if (given->rate.given) {
+        fixture->outlet_rate = given->rate;
+        fixture->outlet_pressure = given->rate_pressure;
+        fixture->outlet_rate_given = true;
+    } else if (fixture->kind && !valve) {
+        fixture->outlet_rate = fixture->kind->outlet_rate;
+        fixture->outlet_pressure = fixture->kind->outlet_pressure;
+    }
+}
+
 /* ---- Heaters ---------------------------------------------------------- */
 
 static void
@@ -208,6 +232,7 @@ resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
     find_kind(r, fixture);
     check_use(r, fixture);
     find_valves(r, fixture);
+    find_outlet(r, fixture);
 }
 
 void

@@ -81,6 +81,28 @@ flushes_in(const fc_reading *reading)
     return false;
 }
 
+/* The outlet that a container was filled from was open.  Nothing is filled
+ * from a flush valve: that was from something beside it. */
+static void
+open_filled(struct fci_resolve *r, fc_reading *reading)
+{
+    const size_t fixture = timed_fixture(r, reading);
+    fc_flushing *open;
+
+    if (!reading->filled_volume.given || reading->n_flushing > 0
+        || fixture == FCI_NONE || reading->state > FC_RETROFIT
+        || r->site->fixtures[fixture].valve[reading->state])
+        return;
+    open = fci_arena_array(&r->site->arena, 1, sizeof *open);
+    if (!open) {
+        fci_resolve_note(r, FC_ENOMEM);
+        return;
+    }
+    *open = (fc_flushing){ .fixture = reading->at, .count = 1 };
+    reading->flushing = open;
+    reading->n_flushing = 1;
+}
+
 /* A timed flush is a flow only where the volume of it is known. */
 static void
 resolve_flush_time(struct fci_resolve *r, const struct fci_part *part,
@@ -134,8 +156,10 @@ resolve_gauge(struct fci_resolve *r, const struct fci_part *part,
 static void
 resolve_reading(struct fci_resolve *r, const struct fci_part *part)
 {
-    const fc_reading *reading = part->data;
+    fc_reading *reading = part->data;
 
+    if (reading->at)
+        open_filled(r, reading);
     if (reading->at
         && fci_site_find_index(r->site, FCI_PIPE, reading->at) == FCI_NO_NAME)
         fci_resolve_note(r, fci_site_unknown(r->site, part, "at", reading->at,
@@ -144,7 +168,7 @@ resolve_reading(struct fci_resolve *r, const struct fci_part *part)
                                              "element",
                                              r->messages));
     resolve_gauge(r, part, reading);
-    resolve_flushing(r, part, "flushing", reading->flushing,
+    resolve_flushing(r, part, fci_reading_open_key(part), reading->flushing,
                      reading->n_flushing);
     if (reading->flush_time.given && reading->at && r->worst != FC_ENOMEM)
         resolve_flush_time(r, part, reading);

@@ -77,10 +77,12 @@ widen_part(struct fci_resolve *r, const struct fci_part *part)
 }
 
 /* Whether finishing may fill in something in the part's struct: here, the loss
- * of a meter, or what is usual. */
+ * of a meter, what is usual, or what a container was filled from. */
 static bool
 is_filled_in(const struct fci_part *part, const fc_tolerance *t)
 {
+    if (part->kind == FCI_READING)
+        return ((fc_reading *)part->data)->filled_volume.given;
     if (part->kind == FCI_METER && ((fc_device *)part->data)->meter_kind)
         return true;
     if (part->kind == FCI_SOURCE || part->kind == FCI_REDUCER)

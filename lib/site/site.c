@@ -323,6 +323,12 @@ fc_site_add_gauge(fc_site *site, const fc_gauge *gauge,
 }
 
 fc_status
+fc_site_add_look(fc_site *site, const fc_look *look, fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_LOOK, look, messages);
+}
+
+fc_status
 fc_site_add_claim(fc_site *site, const fc_claim *claim,
                   fc_diagnostics *messages)
 {
@@ -372,4 +378,22 @@ fci_reading_flushing(const fc_reading *reading, fc_flushing *timed, size_t *n)
     *timed = (fc_flushing){ .fixture = reading->at, .count = 1 };
     *n = 1;
     return timed;
+}
+
+const char *
+fci_reading_open_key(const struct fci_part *part)
+{
+    return part->section && fci_section_entry(part->section, "open")
+               ? "open"
+               : "flushing";
+}
+
+bool
+fci_is_reading(const struct fci_part *part)
+{
+    const fc_reading *reading = part->data;
+
+    return part->kind == FCI_READING
+           && (reading->dial == FC_SEEN_NOTHING || reading->pressure.given
+               || reading->flow.given);
 }

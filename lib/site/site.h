@@ -87,6 +87,10 @@ struct fci_fixture {
     bool generic[FC_STATES];      /* a generic class, named or assumed */
     struct fci_curve *stop_curve; /* of a stop given as points, */
     fc_range stop_shape;          /* beyond them, as of an element */
+    /* What one outlet passes at a flowing pressure, where no flush valve is
+     * in place; not given: neither the file nor the table knows. */
+    fc_range outlet_rate, outlet_pressure;
+    bool outlet_rate_given; /* by the file; a table's is a design figure */
 };
 
 /* A steady draw on an element. */
@@ -153,10 +157,17 @@ const struct fci_part *fci_site_find(const fc_site *site, enum fci_kind kind,
 size_t fci_site_find_index(const fc_site *site, enum fci_kind kind,
                            const char *name);
 
-/* What flushes in a reading: what it lists, or of a timed flush without a list
- * the one valve that was timed, which is put into `timed`. */
+/* What is open in a reading: what it lists, or of a timed flush without a list
+ * the one valve that was timed, which is put into `timed`.  In a finished site
+ * one of a container filled at an outlet lists that outlet. */
 const fc_flushing *fci_reading_flushing(const fc_reading *reading,
                                         fc_flushing *timed, size_t *n);
+
+/* The key that lists what is open in a reading: "open", where its file has
+ * that, or "flushing". */
+const char *fci_reading_open_key(const struct fci_part *part);
+/* Whether it is a reading with a figure; one of a dial alone has none. */
+bool fci_is_reading(const struct fci_part *part);
 
 /* ---- Gauges (site/gauge.c) -------------------------------------------- */
 

@@ -14,6 +14,7 @@ struct fixture_keys {
     fc_range over, pressure, flow, quoted_pressure, supply_size;
     fc_range cold_share, hot_share;
     fc_range usual_flush, usual_rate;
+    fc_range outlet_rate, outlet_pressure;
     fc_answer flushes;
     int falling;
 };
@@ -47,6 +48,11 @@ static const struct fci_field fixture_keys[] = {
     FCI_FIGURE_FIELD("supply size", FC_SIZE, FCI_POSITIVE, struct fixture_keys,
                      supply_size, false),
     FCI_TEXT_FIELD("supply source", struct fixture_keys, supply_source),
+    { FCI_FIELD("outlet", &fci_figure_at_field, FC_FLOW, FCI_POSITIVE,
+                struct fixture_keys, outlet_rate),
+      .second = offsetof(struct fixture_keys, outlet_pressure),
+      .second_dimension = FC_PRESSURE },
+    FCI_SKIP_FIELD("outlet source"),
     FCI_NAME_FIELD("valve", struct fixture_keys, valve, false),
     FCI_SKIP_FIELD("valve source"),
     { FCI_FIELD("usual flush", &fci_range_field, FC_VOLUME, FCI_POSITIVE,
@@ -165,6 +171,27 @@ or_nan(fc_range value)
     return value.given ? value.nominal : (double)NAN;
 }
 
+/* The code's least at the outlet is what it is designed for, where nothing
+ * else is said of it. */
+static void
+read_outlet(struct fci_table_reader *r, const struct fixture_keys *keys,
+            struct fci_fixture_kind *kind)
+{
+    if (kind->flushes && keys->outlet_rate.given)
+        fci_table_wrong(r, fci_section_entry(&r->part->section, "outlet"),
+                        "stands beside a flush valve, which has a \"flow\" of "
+                        "its own; \"flushes = no\" is expected with it");
+    if (kind->flushes)
+        return;
+    if (keys->outlet_rate.given) {
+        kind->outlet_rate = keys->outlet_rate;
+        kind->outlet_pressure = keys->outlet_pressure;
+    } else if (keys->flow.given && keys->pressure.given) {
+        kind->outlet_rate = keys->flow;
+        kind->outlet_pressure = keys->pressure;
+    }
+}
+
 void
 fci_table_read_fixture(struct fci_table_reader *r, void *entry)
 {
@@ -190,6 +217,7 @@ fci_table_read_fixture(struct fci_table_reader *r, void *entry)
     kind->usual_flush = keys.usual_flush;
     kind->usual_rate = keys.usual_rate;
     kind->falling = (enum fci_falling)keys.falling;
+    read_outlet(r, &keys, kind);
     if (kind->flushes && !kind->valve)
         fci_table_wrong(r, NULL,
                         "flushes but lacks \"valve\"; the valve class taken "

@@ -80,6 +80,9 @@ struct fci_fixture_kind {
     const char *quoted_source;
     double supply_size; /* least, nominal, m; NAN: none given */
     const char *supply_source;
+    /* What its outlet passes at a flowing pressure; not given: it is a flush
+     * valve, or no table has it. */
+    fc_range outlet_rate, outlet_pressure;
     const char *valve; /* generic class assumed; NULL: no flush valve */
     fc_range usual_flush, usual_rate; /* of a valve for it [m3], [m3/s] */
     enum fci_falling falling;         /* UPC Table 610.10 */

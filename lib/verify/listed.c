@@ -15,19 +15,23 @@ name_event(const struct fci_verify *v, const fc_reading *reading)
     fc_flushing timed;
     size_t i, n, at = 0;
     const fc_flushing *list = fci_reading_flushing(reading, &timed, &n);
+    bool flushed = true;
 
     if (n == 0)
         return "nothing flushed";
     for (i = 0; i < n; i++) {
         int count = list[i].count;
 
-        if (count == 0
-            && fci_find_fixture_named(v->site, list[i].fixture, &at, NULL)
-                   == FC_OK)
-            count = v->site->fixtures[at].count;
+        if (fci_find_fixture_named(v->site, list[i].fixture, &at, NULL)
+            == FC_OK) {
+            if (count == 0)
+                count = v->site->fixtures[at].count;
+            flushed &= v->site->fixtures[at].valve[reading->state] != NULL;
+        }
         fci_say(&words, ", ", "%d of %s", count, list[i].fixture);
     }
-    return words.text ? fci_arena_printf(v->arena, "%s flushed", words.text)
+    return words.text ? fci_arena_printf(v->arena, "%s %s", words.text,
+                                         flushed ? "flushed" : "ran")
                       : NULL;
 }
 
@@ -178,7 +182,7 @@ fci_verify_list(const struct fci_verify *v, fc_verify_result *result)
         return FC_ENOMEM;
     result->readings = list;
     for (i = 0; i < site->n_parts; i++)
-        if (site->parts[i].kind == FCI_READING)
+        if (fci_is_reading(&site->parts[i]))
             list_reading(v, site->parts[i].data, &list[result->n_readings++]);
     return v->arena->failed ? FC_ENOMEM : FC_OK;
 }

@@ -224,7 +224,7 @@ find_flow_alone(struct fci_findings *f, const struct fci_verify *v)
     for (i = 0; i < site->n_parts; i++) {
         const fc_reading *reading = site->parts[i].data;
 
-        if (site->parts[i].kind == FCI_READING && !reading->pressure.given)
+        if (fci_is_reading(&site->parts[i]) && !reading->pressure.given)
             fci_find(f, FC_NOTE, "", 0, FC_FOUND_FLOW_ALONE,
                      "the reading {reading} is of a flow alone and left out "
                      "here; \"flushcalc diagnose\" weighs it",

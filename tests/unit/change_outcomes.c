@@ -188,7 +188,13 @@ note_others(struct outcome *o, const fc_site *site)
         const fc_valve *valve = site->parts[i].data;
         const fc_heater *heater = site->parts[i].data;
         const fc_gauge *gauge = site->parts[i].data;
+        const fc_look *look = site->parts[i].data;
+        const fc_answer *gauge_fits =
+            fci_part_member(&site->parts[i], "gauge");
 
+        if (gauge_fits && site->parts[i].kind != FCI_SOURCE
+            && site->parts[i].kind != FCI_READING)
+            note(o, *gauge_fits);
         if (site->parts[i].kind == FCI_VALVE) {
             note(o, valve->regulated);
         } else if (site->parts[i].kind == FCI_HEATER) {
@@ -210,6 +216,7 @@ note_others(struct outcome *o, const fc_site *site)
             note_range(o, reading->filled_time);
             note_range(o, reading->flush_time);
             note_word(o, reading->gauge);
+            note(o, reading->dial);
             for (k = 0; k < reading->n_flushing; k++) {
                 note_word(o, reading->flushing[k].fixture);
                 note(o, reading->flushing[k].count);
@@ -219,6 +226,12 @@ note_others(struct outcome *o, const fc_site *site)
             note_range(o, gauge->full_scale);
             note_word(o, gauge->number);
             note_word(o, gauge->calibrated);
+        } else if (site->parts[i].kind == FCI_LOOK) {
+            note_word(o, look->at);
+            note(o, look->shows);
+            note_range(o, look->rise);
+            note_range(o, look->length);
+            note_range(o, look->size);
         } else if (site->parts[i].kind == FCI_CLAIM) {
             note_word(o, claim->fixture);
             note_word(o, claim->stated_in);
@@ -231,6 +244,11 @@ note_others(struct outcome *o, const fc_site *site)
                 note(o, claim->flushing[k].count);
             }
         }
+    }
+    for (i = 0; i < site->n_fixtures; i++) {
+        note_range(o, site->fixtures[i].outlet_rate);
+        note_range(o, site->fixtures[i].outlet_pressure);
+        note(o, site->fixtures[i].outlet_rate_given);
     }
     note_range(o, site->usage.interval);
     note_range(o, site->usage.people);

@@ -8,7 +8,7 @@
 
 #define PIPE_KEYS                                                             \
     "from, to, material, size, length, rise, fittings, condition, c, inside " \
-    "diameter, velocity limit\n"
+    "diameter, velocity limit, gauge\n"
 
 static const struct {
     struct fci_change changes[3];

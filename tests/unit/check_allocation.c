@@ -299,6 +299,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_claim(site, data, NULL);
     case FCI_GAUGE:
         return fc_site_add_gauge(site, data, NULL);
+    case FCI_LOOK:
+        return fc_site_add_look(site, data, NULL);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, data, NULL);
     case FCI_KINDS:

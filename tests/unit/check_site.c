@@ -55,6 +55,8 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_add_claim(site, part, m);
     case FCI_GAUGE:
         return fc_site_add_gauge(site, part, m);
+    case FCI_LOOK:
+        return fc_site_add_look(site, part, m);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, part, m);
     case FCI_KINDS:
@@ -333,7 +335,8 @@ static const struct {
     { FCI_HEATER, &(const fc_heater){ .name = "h", .on = "p" },
       "[heater h] serves is empty; names of fixtures are expected\n" },
     { FCI_READING, &(const fc_reading){ .name = "g", .at = "p" },
-      "[reading g] lacks \"pressure\"; a pressure or a flow is needed\n" },
+      "[reading g] lacks \"pressure\"; a pressure, a flow or a dial is "
+      "needed\n" },
     { FCI_READING,
       &(const fc_reading){ .name = "g", .at = "p", .pressure = EX(-102e3) },
       "[reading g] pressure \"-102 kPa\" is below a full vacuum; a gauge "
@@ -343,6 +346,27 @@ static const struct {
           .name = "g", .at = "p", .pressure = EX(0), .within = EX(300) },
       "[reading g] within \"0.3 kPa\" is finer than any gauge in a building; "
       "an accuracy of 0.05 psi (0.345 kPa) or more is expected\n" },
+    { FCI_READING,
+      &(const fc_reading){ .name = "g", .at = "p", .dial = FC_SEEN_OPEN },
+      "[reading g] dial is no value of its enum; one of its words is "
+      "expected\n" },
+    { FCI_LOOK, &(const fc_look){ .name = "l", .at = "p" },
+      "[look l] lacks \"shows\"; that, or a rise, a length or a size, is "
+      "needed\n" },
+    { FCI_LOOK,
+      &(const fc_look){ .name = "l", .at = "p", .shows = (fc_sight)99 },
+      "[look l] shows is no value of its enum; one of its words is "
+      "expected\n" },
+    { FCI_LOOK, &(const fc_look){ .name = "l", .shows = FC_SEEN_OPEN },
+      "[look l] at is not given; a name is needed\n" },
+    { FCI_LOOK, &(const fc_look){ .name = "l", .at = "p", .length = EX(-1) },
+      "[look l] length \"-1.00 m\" is negative; a length of 0 or more is "
+      "expected\n" },
+    { FCI_FIXTURE,
+      &(const fc_fixture){
+          .name = "x", .on = "p", .kind = "lavatory", .rate = EX(1e-4) },
+      "[fixture x] rate is only half given; a flow at a pressure is "
+      "expected\n" },
     { FCI_CLAIM, &(const fc_claim){ .name = "c", .fixture = "wc" },
       "[claim c] flowing is not given; a pressure is needed\n" },
     { FCI_GAUGE,
@@ -544,6 +568,21 @@ static const struct {
                          .n_flushing = 2 },
       "[claim c] while names \"wc\" twice; each fixture once is "
       "expected\n" },
+    { FCI_LOOK,
+      &(const fc_look){ .name = "l", .at = "wd", .shows = FC_SEEN_OPEN },
+      "[look l] at \"wd\" is not in this file; a fixture, a pipe or other "
+      "element is expected, and the nearest known name is \"wc\"\n" },
+    { FCI_LOOK,
+      &(const fc_look){ .name = "l", .at = "p", .shows = FC_SEEN_TURNING },
+      "[look l] shows \"turns\" is seen of no pipe; \"at\" with a meter or "
+      "pump is expected\n" },
+    { FCI_READING,
+      &(const fc_reading){ .name = "g", .at = "wc", .dial = FC_SEEN_STILL },
+      "[reading g] dial \"still\" is seen of no fixture; \"at\" with a meter "
+      "is expected\n" },
+    { FCI_LOOK, &(const fc_look){ .name = "l", .at = "p", .rise = EX(11) },
+      "[look l] rise is 36.1 ft, more than the 32.8 ft of the pipe's length; "
+      "a rise or fall up to its length is expected\n" },
 };
 
 START_TEST(tie)
@@ -639,6 +678,182 @@ START_TEST(accuracy)
     read = fci_site_find(site, FCI_READING, "r");
     ck_assert_double_eq_tol(fci_reading_within(site, read->data) / PSI,
                             rows[_i].within, 1e-9);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- What is seen and what is open ------------------------------------- */
+
+#define SEEN_SITE                                                             \
+    "[source main]\nkind = fixed\npressure = 60 psi\n"                        \
+    "[meter m]\nfrom = main\nloss = 2 psi at 40 gpm\ngauge = yes\n"           \
+    "[pipe p]\nfittings = none\nfrom = m\nmaterial = copper L\n"              \
+    "size = 2 in\nlength = 40 ft\ngauge = no\n"                               \
+    "[fixture wc]\non = p\nkind = water closet, flush valve\n"                \
+    "[fixture bibb]\non = p\nkind = hose bibb\nfixture units = 3\n"           \
+    "rate = 5..7 gpm at 40 psi\ngauge = yes\n"                                \
+    "[fixture lav]\non = p\nkind = lavatory\n"                                \
+    "[fixture clinic]\non = p\nkind = lavatory\nretrofit = urinal 0.5 gal\n"  \
+    "rate = 1 gpm at 20 psi\n"
+
+static const struct fci_fixture *
+fixture(const fc_site *site, const char *name)
+{
+    size_t i = 0;
+
+    ck_assert_int_eq(fci_find_fixture_named(site, name, &i, NULL), FC_OK);
+    return &site->fixtures[i];
+}
+
+/* The rate of the file, else that of IPC 2018, Table 604.3: lavatory 0.8 gpm
+ * at 8 psi; a flush valve has none of its own here. */
+START_TEST(outlets)
+{
+    fc_site *site = site_of(SEEN_SITE);
+    const struct fci_fixture *bibb = fixture(site, "bibb");
+    const struct fci_fixture *lav = fixture(site, "lav");
+    const fc_pipe *pipe = fci_site_find(site, FCI_PIPE, "p")->data;
+    const fc_device *meter = fci_site_find(site, FCI_PIPE, "m")->data;
+
+    ck_assert(bibb->outlet_rate_given && bibb->outlet_rate.given);
+    ck_assert_double_eq_tol(bibb->outlet_rate.low / GPM, 5, 1e-9);
+    ck_assert_double_eq_tol(bibb->outlet_rate.high / GPM, 7, 1e-9);
+    ck_assert_double_eq_tol(bibb->outlet_pressure.nominal / PSI, 40, 1e-9);
+    ck_assert(!lav->outlet_rate_given && lav->outlet_rate.given);
+    ck_assert_double_eq_tol(lav->outlet_rate.nominal / GPM, 0.8, 1e-9);
+    ck_assert_double_eq_tol(lav->outlet_pressure.nominal / PSI, 8, 1e-9);
+    ck_assert(!fixture(site, "wc")->outlet_rate.given);
+    ck_assert(fixture(site, "clinic")->outlet_rate_given);
+    ck_assert_int_eq(pipe->gauge_fits, FC_NO);
+    ck_assert_int_eq(meter->gauge_fits, FC_YES);
+    ck_assert_int_eq(bibb->given->gauge_fits, FC_YES);
+    ck_assert_int_eq(lav->given->gauge_fits, FC_NOT_SAID);
+    fc_site_free(site);
+}
+END_TEST
+
+/* What is open in a reading: its list by either key, the outlet that a
+ * container was filled from, and nothing beside a flush valve. */
+START_TEST(open_in_a_reading)
+{
+    static const struct {
+        const char *reading, *open;
+    } rows[] = {
+        { "at = p\npressure = 40 psi\nopen = bibb, 1 of wc\n",
+          "bibb:0 wc:1 " },
+        { "at = p\npressure = 40 psi\nflushing = bibb\n", "bibb:0 " },
+        { "at = p\npressure = 40 psi\nopen = none\n", "" },
+        { "at = bibb\nfilled = 1 gal in 10 s\n", "bibb:1 " },
+        { "at = BIBB\nfilled = 1 gal in 10 s\nopen = bibb, lav\n",
+          "bibb:0 lav:0 " },
+        { "at = bibb\nflow = 5 gpm\n", "" },
+        { "at = wc\nfilled = 1 gal in 10 s\n", "" },
+        { "at = p\nfilled = 1 gal in 10 s\n", "" },
+        { "at = clinic\nfilled = 1 gal in 10 s\n", "clinic:1 " },
+        { "at = clinic\nfilled = 1 gal in 10 s\nstate = retrofit\n", "" },
+        { "at = m\ndial = still\n", "" },
+    };
+    char text[2000], open[100] = "";
+    const fc_flushing *list;
+    fc_flushing timed;
+    fc_site *site;
+    size_t i, n, used = 0;
+
+    for (_i = 0; _i < (int)COUNT(rows); _i++) {
+        snprintf(text, sizeof text, SEEN_SITE "[reading r]\n%s",
+                 rows[_i].reading);
+        site = site_of(text);
+        list = fci_reading_flushing(
+            fci_site_find(site, FCI_READING, "r")->data, &timed, &n);
+        for (i = 0, used = 0, *open = '\0'; i < n; i++)
+            used += (size_t)snprintf(
+                open + used, sizeof open - used, "%s:%d ",
+                fixture(site, list[i].fixture)->given->name, list[i].count);
+        ck_assert_str_eq(open, rows[_i].open);
+        fc_site_free(site);
+    }
+}
+END_TEST
+
+/* A dial alone is no figure: verify lists the others, check counts them. */
+START_TEST(dial_is_no_figure)
+{
+    fc_site *site = site_of(SEEN_SITE "[reading dial]\nat = m\ndial = turns\n"
+                                      "[reading g]\nat = p\n"
+                                      "pressure = 55 psi\n"
+                                      "[claim c]\nfixture = wc\n"
+                                      "flowing = 30 psi\n");
+    const fc_verify_options options = { .draws = 200 };
+    fc_verify_result *verified = NULL;
+
+    ck_assert_uint_eq(fci_count_readings(site), 1);
+    ck_assert_int_eq(fc_verify(site, &options, &verified, NULL), FC_OK);
+    ck_assert_uint_eq(verified->n_readings, 1);
+    ck_assert_str_eq(verified->readings[0].name, "g");
+    fc_verify_result_free(verified);
+    fc_site_free(site);
+}
+END_TEST
+
+/* 60 psi at the source less the 0.5 psi that the gauge of 70 psi is good to:
+ * it reads more than there can be, whatever an outlet passes. */
+START_TEST(outlets_in_words)
+{
+    fc_site *site =
+        site_of(SEEN_SITE "[reading hose]\nat = p\npressure = 70 psi\n"
+                          "within = 0.5 psi\nopen = bibb\n"
+                          "[claim c]\nfixture = wc\nflowing = 30 psi\n");
+    const fc_verify_options options = { .draws = 200 };
+    fc_verify_result *verified = NULL;
+    fc_check_result *checked = NULL;
+
+    ck_assert_int_eq(fc_check(site, &checked, NULL), FC_OK);
+    ck_assert_uint_eq(checked->n_contradictions, 1);
+    ck_assert_ptr_nonnull(strstr(checked->contradictions[0].text,
+                                 "a gauge at p read 70.0 psi with bibb open"));
+    ck_assert_int_eq(fc_verify(site, &options, &verified, NULL), FC_OK);
+    ck_assert_str_eq(verified->readings[0].event, "1 of bibb ran");
+    fc_verify_result_free(verified);
+    fc_check_result_free(checked);
+    fc_site_free(site);
+}
+END_TEST
+
+/* A look by a call is in the site as it was given, and in a copy of it. */
+START_TEST(looked_at)
+{
+    fc_site *site = good_site(), *copy = NULL;
+    char *at = malloc(3);
+    fc_look look = { .name = "l",
+                     .at = at,
+                     .shows = FC_SEEN_SHUT,
+                     .length = EX(9),
+                     .size = EX(INCH) };
+    const fc_look *kept;
+    char *value = NULL;
+
+    ck_assert_ptr_nonnull(at);
+    strcpy(at, "P");
+    ck_assert_int_eq(fc_site_add_look(site, &look, NULL), FC_OK);
+    strcpy(at, "!");
+    free(at);
+    look = (fc_look){ .name = "again", .at = "p", .shows = FC_SEEN_SHUT };
+    ck_assert_int_eq(fc_site_add_look(site, &look, NULL), FC_OK);
+    ck_assert_int_eq(fc_site_finish(site, NULL), FC_OK);
+    kept = fci_site_find(site, FCI_LOOK, "L")->data;
+    ck_assert_str_eq(kept->at, "P");
+    ck_assert_int_eq(kept->shows, FC_SEEN_SHUT);
+    ck_assert_double_eq(kept->length.nominal, 9);
+    ck_assert(!kept->rise.given);
+    ck_assert_int_eq(fc_site_copy(site, &copy, NULL), FC_OK);
+    ck_assert_int_eq(fc_site_change(copy, "look again", "shows", "open", NULL),
+                     FC_OK);
+    ck_assert_int_eq(fc_site_finish(copy, NULL), FC_EINPUT); /* and shut */
+    ck_assert_int_eq(fc_site_value(site, "look l", "shows", &value, NULL),
+                     FC_OK);
+    ck_assert_str_eq(value, "shut");
+    free(value);
+    fc_site_free(copy);
     fc_site_free(site);
 }
 END_TEST
@@ -1172,6 +1387,11 @@ main(void)
     tcase_add_test(t, clamped);
     tcase_add_test(t, widen_by_itself);
     tcase_add_test(t, amended);
+    tcase_add_test(t, outlets);
+    tcase_add_test(t, open_in_a_reading);
+    tcase_add_test(t, dial_is_no_figure);
+    tcase_add_test(t, outlets_in_words);
+    tcase_add_test(t, looked_at);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }

@@ -1024,6 +1024,75 @@ START_TEST(flush_valves_are_told_apart)
 }
 END_TEST
 
+/* International Plumbing Code 2018, Table 604.3, a row of gpm and psi each, by
+ * the kinds that stand for it; UPC 2018 prints no such table.  Washing
+ * machines from memory.  NONE: a flush valve, or what the table lacks. */
+static const struct {
+    fc_code code;
+    const char *name;
+    double rate, pressure;
+} outlets[] = {
+    { FC_IPC, "bathtub", 4, 20 },
+    { FC_IPC, "bidet", 2, 20 },
+    { FC_IPC, "combination fixture", 4, 8 },
+    { FC_IPC, "dishwasher", 2.75, 8 },
+    { FC_IPC, "drinking fountain", 0.75, 8 },
+    { FC_IPC, "laundry tray", 4, 8 },
+    { FC_IPC, "lavatory", 0.8, 8 },
+    { FC_IPC, "shower", 2.5, 8 },
+    { FC_IPC, "shower, mixing valve", 2.5, 20 },
+    { FC_IPC, "hose bibb", 5, 8 },
+    { FC_IPC, "kitchen sink", 1.75, 8 },
+    { FC_IPC, "service sink", 3, 8 },
+    { FC_IPC, "water closet, flushometer tank", 1.6, 20 },
+    { FC_IPC, "water closet, flush tank", 3, 20 },
+    { FC_IPC, "washing machine 8 lb", 4, 8 },
+    { FC_IPC, "washing machine 15 lb", 4, 8 },
+    { FC_IPC, "urinal, flush tank", NONE, NONE },
+    { FC_IPC, "urinal, flush valve", NONE, NONE },
+    { FC_IPC, "water closet, flush valve", NONE, NONE },
+    { FC_IPC, "bathroom group, flush tank", NONE, NONE },
+    { FC_UPC, "water closet, flush tank", 3, 20 },
+    { FC_UPC, "water closet, flushometer tank", 1.6, 20 },
+    { FC_UPC, "lavatory", 0.8, 8 },
+    { FC_UPC, "shower", 2.5, 8 },
+    { FC_UPC, "bathtub", 4, 20 },
+    { FC_UPC, "bathtub, 3/4 in fill valve", NONE, NONE },
+    { FC_UPC, "bidet", 2, 20 },
+    { FC_UPC, "dishwasher", 2.75, 8 },
+    { FC_UPC, "drinking fountain", 0.75, 8 },
+    { FC_UPC, "hose bibb", 5, 8 },
+    { FC_UPC, "hose bibb, each further", 5, 8 },
+    { FC_UPC, "kitchen sink", 1.75, 8 },
+    { FC_UPC, "laundry tray", 4, 8 },
+    { FC_UPC, "service sink", 3, 8 },
+    { FC_UPC, "bar sink", 1.75, 8 },
+    { FC_UPC, "washing machine", 4, 8 },
+    { FC_UPC, "wash-up sink", NONE, NONE },
+    { FC_UPC, "clinical sink", NONE, NONE },
+    { FC_UPC, "clinical sink, flush valve", NONE, NONE },
+    { FC_UPC, "urinal, flush tank", NONE, NONE },
+    { FC_UPC, "water closet, flush valve", NONE, NONE },
+    { FC_UPC, "lawn sprinkler", NONE, NONE },
+};
+
+START_TEST(outlets_are_as_printed)
+{
+    const char *name = outlets[_i].name;
+    const struct fci_fixture_kind *kind =
+        fci_tables_fixture(tables, outlets[_i].code, name);
+
+    ck_assert_msg(kind != NULL, "%s", name);
+    ck_assert_int_eq(kind->outlet_rate.given, outlets[_i].rate != NONE);
+    ck_assert_int_eq(kind->outlet_pressure.given, outlets[_i].rate != NONE);
+    if (outlets[_i].rate == NONE)
+        return;
+    expect(kind->outlet_rate.nominal, outlets[_i].rate * GPM, "rate", name);
+    expect(kind->outlet_pressure.nominal, outlets[_i].pressure * PSI,
+           "pressure", name);
+}
+END_TEST
+
 /* ---- Demand ----------------------------------------------------------- */
 
 struct demand {
@@ -1346,6 +1415,7 @@ main(void)
     LOOP(tcase, ipc_fixtures_are_as_printed, ipc);
     LOOP(tcase, upc_fixtures_are_as_printed, upc);
     LOOP(tcase, flush_valves_are_told_apart, assumed);
+    LOOP(tcase, outlets_are_as_printed, outlets);
     tcase_add_test(tcase, demand_curves_are_as_printed);
     tcase_add_test(tcase, upc_tank_curve_agrees_with_illinois);
     tcase_add_test(tcase, nspc_is_kept_apart);

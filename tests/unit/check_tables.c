@@ -752,6 +752,16 @@ static const struct {
       "[fittings threaded] columns names 1 fittings where the built-in rows "
       "have 9; a table under a name of its own is expected" },
     /* fixtures */
+    { "[fixture ipc a]\nsource = s\npublic = 3\noutlet = 5 gpm\n", 4,
+      "[fixture ipc a] outlet \"5 gpm\"; a flow at a pressure is expected, "
+      "such "
+      "as 25 gpm at 25 psi" },
+    { "[fixture ipc a]\nsource = s\npublic = 3\nflushes = yes\n"
+      "valve = urinal 1.0 gal\noutlet = 5 gpm at 8 psi\n",
+      6,
+      "[fixture ipc a] outlet stands beside a flush valve, which has a "
+      "\"flow\" "
+      "of its own; \"flushes = no\" is expected with it" },
     { "[fixture ipc a]\nsource = s\npublic = 3 cold\n", 3,
       "[fixture ipc a] public \"3 cold\"; a number of fixture units, such as "
       "8 or 1.5 cold, 1.5 hot, 2.0 total, is expected" },
