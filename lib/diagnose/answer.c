@@ -142,15 +142,35 @@ at_one_place(const struct fci_fault *a, const struct fci_fault *b)
            && a->shared == b->shared;
 }
 
+/* A height is taped, whichever pipe of a stretch it is of: no reading need tell
+ * which. */
+static bool
+are_one_height(const struct fci_readings *r, const struct fci_cause *x,
+               const struct fci_cause *y)
+{
+    size_t i;
+
+    if (x->fault[0]->kind != &fci_height || y->fault[0]->kind != &fci_height)
+        return false;
+    for (i = 0; i < r->n; i++)
+        if (fabs(x->shows[i] - y->shows[i])
+            > fci_deviation(&r->gauges[i]))
+            return false;
+    return true;
+}
+
 bool
-fci_same_place(const struct fci_cause *x, const struct fci_cause *y)
+fci_same_place(const struct fci_readings *r, const struct fci_cause *x,
+               const struct fci_cause *y)
 {
     const struct fci_fault *const *a = x->fault, *const *b = y->fault;
 
     if (x->n_faults != y->n_faults)
         return false;
-    if (x->n_faults < 2)
-        return x->n_faults == 0 || at_one_place(a[0], b[0]);
+    if (x->n_faults == 0)
+        return true;
+    if (x->n_faults == 1)
+        return at_one_place(a[0], b[0]) || are_one_height(r, x, y);
     return (at_one_place(a[0], b[0]) && at_one_place(a[1], b[1]))
            || (at_one_place(a[0], b[1]) && at_one_place(a[1], b[0]));
 }
@@ -166,7 +186,7 @@ heaviest_place(const struct fci_answering *a, bool *picked)
         double weight = 0;
 
         for (k = 0; k < a->n; k++)
-            if (fci_same_place(&a->causes[i], &a->causes[k]))
+            if (fci_same_place(a->readings, &a->causes[i], &a->causes[k]))
                 weight += a->causes[k].weight;
         if (fci_is_less(most, weight)) {
             most = weight;
@@ -174,7 +194,7 @@ heaviest_place(const struct fci_answering *a, bool *picked)
         }
     }
     for (k = 0; k < a->n; k++)
-        picked[k] = fci_same_place(&a->causes[of], &a->causes[k]);
+        picked[k] = fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
     return most;
 }
 

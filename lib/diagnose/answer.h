@@ -44,7 +44,8 @@ void fci_answer_pick(struct fci_answering *answering);
 fc_status fci_answer_group(struct fci_answering *answering);
 fc_status fci_answer_next(struct fci_answering *answering);
 /* Whether both send somebody to the same place. */
-bool fci_same_place(const struct fci_cause *a, const struct fci_cause *b);
+bool fci_same_place(const struct fci_readings *readings,
+                    const struct fci_cause *a, const struct fci_cause *b);
 
 /* ---- diagnose/next.c: the next reading ---- */
 

@@ -216,11 +216,14 @@ free_listing(struct fci_listing *l)
 
 fc_status
 fci_faults_list(struct fci_faults *faults, const struct fci_readings *readings,
-                const struct fci_fault_trial *trial, const double *flows)
+                const struct fci_fault_trial *trial,
+                const struct fci_looks *looks, const double *flows)
 {
-    struct fci_listing l = {
-        .faults = faults, .readings = readings, .trial = trial, .flows = flows
-    };
+    struct fci_listing l = { .faults = faults,
+                             .readings = readings,
+                             .trial = trial,
+                             .looks = looks,
+                             .flows = flows };
     bool room = make_listing(&l);
 
     if (room) {
@@ -229,6 +232,7 @@ fci_faults_list(struct fci_faults *faults, const struct fci_readings *readings,
         room = list_all(&l);
     }
     free_listing(&l);
+    fci_looks_weigh(looks, faults);
     return room ? FC_OK : FC_ENOMEM;
 }
 

@@ -30,11 +30,6 @@ struct diagnosing {
     size_t n_causes;
 };
 
-/* A diagnosis, and the site with what was measured, which it borrows from. */
-struct owned {
-    fc_diagnosis out;
-    fc_site *measured;
-};
 
 /* ---- The site as described --------------------------------------------- */
 
@@ -238,14 +233,14 @@ find_causes(struct diagnosing *d)
     *f = (struct fci_least_squares){ .readings = &d->readings,
                                      .trial = &d->trial,
                                      .arena = d->arena,
+                                     .looks = &d->looks,
                                      .expected = d->expected };
     status = fci_least_squares_make(f, d->flows);
     if (status == FC_OK)
-        status =
-            fci_faults_list(&d->faults, &d->readings, &d->trial, d->flows);
+        status = fci_faults_list(&d->faults, &d->readings, &d->trial,
+                                 &d->looks, d->flows);
     if (status != FC_OK)
         return status;
-    fci_looks_weigh(&d->looks, &d->faults);
     status = fci_causes_find(f, &d->faults, &d->causes, &d->n_causes);
     sound = status == FC_OK ? fci_sound_of(d->causes, d->n_causes) : NULL;
     d->out->as_described =
@@ -505,21 +500,6 @@ answer_words(const struct diagnosing *d)
 
 /* ---- The whole --------------------------------------------------------- */
 
-/* With what was measured in the place of what the file says. */
-static fc_status
-take_looks(struct diagnosing *d)
-{
-    struct owned *owned = (struct owned *)d->out;
-    fc_status status = fci_looks_take(&d->looks, d->site, d->arena);
-
-    if (status == FC_OK && d->looks.n > 0)
-        status = fci_looks_measured(&d->looks, &owned->measured);
-    if (status != FC_OK || !owned->measured)
-        return status;
-    d->site = owned->measured;
-    return fci_looks_take(&d->looks, d->site, d->arena);
-}
-
 static fc_status
 begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
 {
@@ -533,7 +513,7 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "no fixture has a retrofit valve; the existing state "
                         "is expected");
-    status = take_looks(d);
+    status = fci_looks_take(&d->looks, d->site, d->arena);
     if (status != FC_OK)
         return status;
     d->readings.site = d->site;
@@ -558,6 +538,12 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
     d->out->contradictory = d->consistency.found.n > 0;
     if (status == FC_OK)
         status = find_causes(d);
+    /* what gauges may be off by parts readings that a rule of thumb would not
+     * let stand */
+    if (d->out->as_described) {
+        d->out->contradictory = false;
+        d->consistency.found.n = 0;
+    }
     if (status == FC_OK)
         status = tell_findings(d);
     if (status == FC_OK)
@@ -597,7 +583,7 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     struct diagnosing d = { .site = site };
     fc_status status;
 
-    d.out = fci_object_new(sizeof(struct owned));
+    d.out = fci_object_new(sizeof *d.out);
     if (!d.out)
         return FC_ENOMEM;
     if (!options)
@@ -613,15 +599,12 @@ fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
     if (status == FC_OK)
         *diagnosis = d.out;
     else
-        fc_diagnosis_free(d.out);
+        fci_object_free(d.out);
     return status;
 }
 
 void
 fc_diagnosis_free(fc_diagnosis *diagnosis)
 {
-    if (!diagnosis)
-        return;
-    fc_site_free(((struct owned *)diagnosis)->measured);
     fci_object_free(diagnosis);
 }

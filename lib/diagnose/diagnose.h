@@ -63,6 +63,8 @@ double fci_fault_trial_flows(const struct fci_fault_trial *trial,
 
 /* ---- diagnose/causes.c: what might be ---- */
 
+struct fci_looks; /* diagnose/looks.h */
+
 struct fci_fault_kind; /* diagnose/fault_kinds.h */
 
 struct fci_fault {
@@ -115,7 +117,7 @@ struct fci_faults {
 fc_status fci_faults_list(struct fci_faults *faults,
                           const struct fci_readings *readings,
                           const struct fci_fault_trial *trial,
-                          const double *flows);
+                          const struct fci_looks *looks, const double *flows);
 void fci_faults_free(struct fci_faults *faults);
 
 /* ---- diagnose/apply.c: what if ---- */
@@ -142,6 +144,7 @@ struct fci_least_squares {
     const struct fci_readings *readings;
     struct fci_fault_trial *trial;
     struct fci_arena *arena;
+    const struct fci_looks *looks;
     struct fci_uncertain *uncertain;
     const double *expected; /* by gauge, of the site as described, */
     const double *sound;    /* and with what is uncertain fitted */

@@ -437,9 +437,7 @@ list_prv(struct fci_listing *l, size_t at)
         || l->trial->slot[at] == FCI_NONE
         || is_followed_by(site, at, FCI_REDUCER)
         || (is_pipe(site, at)
-            && (site->elements[parent].parent != FCI_NONE
-                || is_followed_by(site, at, FCI_METER)
-                || is_followed_by(site, at, FCI_BACKFLOW))))
+            && site->elements[parent].parent != FCI_NONE))
         return true;
     fault.alone = true;
     return fci_fault_add(l, &fault);
@@ -479,6 +477,7 @@ const struct fci_fault_kind fci_prv_not_listed = {
     .kind = FC_PRV_NOT_LISTED,
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
+    .along = { "a PRV that is not in the file" },
     .parts =
         FCI_AT(FCI_METER) | FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
     .list_at = list_prv,

@@ -6,6 +6,7 @@
 #define FCI_DIAGNOSE_FAULT_KINDS_H
 
 #include "diagnose/diagnose.h"
+#include "diagnose/looks.h"
 #include "diagnose/words.h"
 #include "units/units.h"
 
@@ -16,6 +17,7 @@ struct fci_listing {
     struct fci_faults *faults;
     const struct fci_readings *readings;
     const struct fci_fault_trial *trial;
+    const struct fci_looks *looks;
     const double *flows;
     size_t *hangs; /* by element: where its outlets leave what is kept */
     size_t

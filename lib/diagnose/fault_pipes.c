@@ -205,10 +205,11 @@ const struct fci_fault_kind fci_pipe_roughness = {
 
 /* ---- Size -------------------------------------------------------------- */
 
-/* The next size of its material. */
+/* The next size of its material, or the one that was measured. */
 static bool
 list_size(struct fci_listing *l, size_t at)
 {
+    const fc_range measured = l->looks->size[at];
     const bool larger = l->kind == &fci_larger_size;
     const struct fci_pipe *pipe = l->readings->site->elements[at].pipe;
     struct fci_fault fault = fci_fault_at(l, at);
@@ -220,6 +221,9 @@ list_size(struct fci_listing *l, size_t at)
     for (i = 0; i < pipe->material->n_sizes; i++) {
         const struct fci_size *size = &pipe->material->sizes[i];
 
+        if (measured.given
+            && fabs(size->nominal - measured.nominal) > SAME_SIZE)
+            continue;
         if (larger ? !fault.size
                          && size->nominal > pipe->size->nominal + SAME_SIZE
                    : size->nominal < pipe->size->nominal - SAME_SIZE)

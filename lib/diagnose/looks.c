@@ -10,10 +10,10 @@
 #include "diagnose/fault_kinds.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
-#define FCI_LOOK FCI_KINDS
+#define SAME_SIZE 1e-6 /* m: sizes come from texts in several units */
+
 /* Of what blocks a device its strainer, and its valves. */
 #define STRAINER 0.65
 #define VALVES 0.3
@@ -45,13 +45,14 @@ take_look(struct fci_looks *l, const fc_look *look, const size_t *of_part)
     const size_t at = of_part[part];
     const bool fixture = l->site->parts[part].kind == FCI_FIXTURE;
 
-    l->n++;
     if (look->shows != FC_SEEN_NOTHING)
         (fixture ? l->fixture : l->element)[at] |= FCI_SEEN(look->shows);
     if (look->rise.given)
-        (fixture ? l->taped_inlet : l->taped)[at] = true;
+        (fixture ? l->inlet : l->rise)[at] = look->rise;
+    if (look->length.given && !fixture)
+        l->length[at] = look->length;
     if (look->size.given && !fixture)
-        l->sized[at] = true;
+        l->size[at] = look->size;
 }
 
 /* A dial is read at its meter. */
@@ -61,10 +62,8 @@ take_dial(struct fci_looks *l, const fc_reading *reading,
 {
     const size_t part = fci_site_find_index(l->site, FCI_PIPE, reading->at);
 
-    if (reading->dial == FC_SEEN_NOTHING)
-        return;
-    l->n++;
-    l->element[of_part[part]] |= FCI_SEEN(reading->dial);
+    if (reading->dial != FC_SEEN_NOTHING)
+        l->element[of_part[part]] |= FCI_SEEN(reading->dial);
 }
 
 fc_status
@@ -79,9 +78,10 @@ fci_looks_take(struct fci_looks *l, const fc_site *site,
     l->site = site;
     l->element = fci_arena_array(arena, n, sizeof *l->element);
     l->fixture = fci_arena_array(arena, m, sizeof *l->fixture);
-    l->taped = fci_arena_array(arena, n, sizeof *l->taped);
-    l->taped_inlet = fci_arena_array(arena, m, sizeof *l->taped);
-    l->sized = fci_arena_array(arena, n, sizeof *l->sized);
+    l->rise = fci_arena_array(arena, n, sizeof *l->rise);
+    l->inlet = fci_arena_array(arena, m, sizeof *l->inlet);
+    l->length = fci_arena_array(arena, n, sizeof *l->length);
+    l->size = fci_arena_array(arena, n, sizeof *l->size);
     if (arena->failed)
         return FC_ENOMEM;
     number_parts(site, of_part);
@@ -98,78 +98,40 @@ fci_looks_take(struct fci_looks *l, const fc_site *site,
 
 /* ---- Measured ---------------------------------------------------------- */
 
-/* Sets a length or a nominal size of a part. */
-static fc_status
-put(fc_site *site, const char *at, const char *key, double metres,
-    fc_diagnostics *messages)
-{
-    char value[64];
-
-    snprintf(value, sizeof value, "%.9g in", metres / 0.0254);
-    return fc_site_change(site, at, key, value, messages);
-}
+/* A tape may be off by so much; a height within that of its range is one. */
+#define TAPED 0.03 /* m, common practice */
 
 static bool
-differs(fc_range given, fc_range measured)
+is_within(fc_range given, double measured)
 {
-    return measured.given
-           && !(given.given && fabs(given.low - measured.nominal) < 1e-6
-                && fabs(given.high - measured.nominal) < 1e-6);
+    return measured >= given.low - TAPED && measured <= given.high + TAPED;
 }
 
-static fc_status
-measure(const struct fci_looks *l, const fc_look *look, fc_site **copy)
+/* A rise that is not what the file says is a fault, and not put here. */
+void
+fci_looks_apply(const struct fci_looks *l, struct fci_fault_trial *t)
 {
-    const struct fci_part *part =
-        &l->site->parts[fci_site_find_index(l->site, FCI_PIPE, look->at)];
-    const fc_range none = { false, 0, 0, 0 };
-    const fc_pipe *pipe = part->kind == FCI_PIPE ? part->data : NULL;
-    const fc_fixture *fixture =
-        part->kind == FCI_FIXTURE ? part->data : NULL;
-    const fc_range rise = pipe      ? pipe->rise
-                          : fixture ? fixture->rise
-                                    : none;
-    fc_status status = FC_OK;
-
-    if (!differs(rise, look->rise)
-        && !(pipe && differs(pipe->length, look->length))
-        && !(pipe && differs(pipe->size, look->size)))
-        return FC_OK;
-    if (!*copy)
-        status = fc_site_copy(l->site, copy, NULL);
-    if (status == FC_OK && pipe && differs(pipe->length, look->length))
-        status = put(*copy, look->at, "length", look->length.nominal, NULL);
-    /* a pipe is no shorter than it rises */
-    if (status == FC_OK && pipe && differs(rise, look->rise)
-        && !look->length.given
-        && pipe->length.low < fabs(look->rise.nominal))
-        status = put(*copy, look->at, "length",
-                     fmax(pipe->length.nominal, fabs(look->rise.nominal)),
-                     NULL);
-    if (status == FC_OK && differs(rise, look->rise))
-        status = put(*copy, look->at, "rise", look->rise.nominal, NULL);
-    if (status == FC_OK && pipe && differs(pipe->size, look->size))
-        status = put(*copy, look->at, "size", look->size.nominal, NULL);
-    return status;
-}
-
-fc_status
-fci_looks_measured(const struct fci_looks *l, fc_site **copy)
-{
-    fc_status status = FC_OK;
     size_t i;
 
-    *copy = NULL;
-    for (i = 0; i < l->site->n_parts && status == FC_OK; i++)
-        if (l->site->parts[i].kind == FCI_LOOK)
-            status = measure(l, l->site->parts[i].data, copy);
-    if (status == FC_OK && *copy)
-        status = fc_site_finish(*copy, NULL);
-    if (status != FC_OK) {
-        fc_site_free(*copy);
-        *copy = NULL;
+    for (i = 0; i < l->site->n_elements; i++) {
+        const size_t here = t->here[i];
+
+        if (here == FCI_NONE)
+            continue;
+        if (l->length[i].given)
+            fci_variant_length(&t->variant, here, l->length[i].nominal);
+        if (l->rise[i].given
+            && is_within(l->site->elements[i].rise, l->rise[i].nominal))
+            t->variant.site.elements[here].rise = l->rise[i];
     }
-    return status;
+    for (i = 0; i < l->site->n_fixtures; i++) {
+        const size_t here = t->fixture_here[i];
+
+        if (here != FCI_NONE && l->inlet[i].given
+            && is_within(l->site->fixtures[i].given->rise,
+                         l->inlet[i].nominal))
+            fci_variant_fixture(&t->variant, here)->rise = l->inlet[i];
+    }
 }
 
 /* ---- Weighing ---------------------------------------------------------- */
@@ -229,6 +191,21 @@ seen_either(unsigned seen, fc_sight fault, fc_sight sound)
                                     : 1;
 }
 
+static const fc_range *
+rise_of(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    return fault->fixture == FCI_NONE ? &l->rise[fault->element]
+                                      : &l->inlet[fault->fixture];
+}
+
+static const fc_range *
+rise_given(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    return fault->fixture == FCI_NONE
+               ? &l->site->elements[fault->element].rise
+               : &l->site->fixtures[fault->fixture].given->rise;
+}
+
 static double
 seen_of(const struct fci_looks *l, const struct fci_fault *fault)
 {
@@ -249,14 +226,18 @@ seen_of(const struct fci_looks *l, const struct fci_fault *fault)
                               : seen_either(l->element[at], FC_SEEN_TURNING,
                                             FC_SEEN_STILL);
     case FC_HEIGHT:
-        return (fault->fixture == FCI_NONE
-                    ? l->taped[at]
-                    : l->taped_inlet[fault->fixture])
+        return !rise_of(l, fault)->given ? 1
+               : is_within(*rise_given(l, fault), rise_of(l, fault)->nominal)
                    ? RULED_OUT
-                   : 1;
+                   : SEEN;
     case FC_SMALLER_SIZE:
     case FC_LARGER_SIZE:
-        return l->sized[at] ? RULED_OUT : 1;
+        return !l->size[at].given ? 1
+               : fault->size
+                       && fabs(fault->size->nominal - l->size[at].nominal)
+                              < SAME_SIZE
+                   ? SEEN
+                   : RULED_OUT;
     default:
         return 1;
     }
@@ -267,8 +248,18 @@ fci_looks_weigh(const struct fci_looks *l, struct fci_faults *faults)
 {
     size_t i;
 
-    for (i = 0; i < faults->n; i++)
-        faults->list[i].seen = seen_of(l, &faults->list[i]);
+    for (i = 0; i < faults->n; i++) {
+        struct fci_fault *fault = &faults->list[i];
+
+        fault->seen = seen_of(l, fault);
+        if (fault->kind->kind != FC_HEIGHT || !(fault->seen > 1))
+            continue;
+        /* what was taped is known */
+        fault->least = rise_of(l, fault)->nominal
+                       - rise_given(l, fault)->nominal;
+        fault->most = (fault->least + TAPED) / fault->scale;
+        fault->least = (fault->least - TAPED) / fault->scale;
+    }
 }
 
 /* ---- What a look would show -------------------------------------------- */

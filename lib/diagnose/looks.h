@@ -9,10 +9,8 @@
 struct fci_looks {
     const fc_site *site;
     unsigned *element, *fixture; /* bits of fc_sight, by place */
-    bool *taped;                 /* elements whose rise was measured, */
-    bool *taped_inlet;           /* and fixtures */
-    bool *sized;                 /* elements */
-    size_t n;
+    fc_range *rise, *inlet;      /* measured, by element and by fixture */
+    fc_range *length, *size;     /* by element */
 };
 
 #define FCI_SEEN(sight) (1U << (sight))
@@ -20,19 +18,17 @@ struct fci_looks {
 /* FC_OK, FC_ENOMEM. */
 fc_status fci_looks_take(struct fci_looks *looks, const fc_site *site,
                          struct fci_arena *arena);
-/* Sets how likely each fault is by what was seen. */
+/* Sets how likely each fault is by what was seen, and what was measured for
+ * those that it makes known. */
 void fci_looks_weigh(const struct fci_looks *looks, struct fci_faults *faults);
-/* The site with what was measured in the place of what the file says: a
- * changed copy, or NULL where nothing was measured otherwise. */
-fc_status fci_looks_measured(const struct fci_looks *looks, fc_site **site);
+/* The variant of a trial with what was measured within the ranges of the file,
+ * and lengths. */
+void fci_looks_apply(const struct fci_looks *looks,
+                     struct fci_fault_trial *trial);
 
 /* A look that may show a fault: FC_TASK_NONE where none does.  `share`: the
  * part of such faults that it would show; `place`: where it is taken. */
 fc_task fci_look_for(const struct fci_looks *looks,
                      const struct fci_fault *fault,
                      struct fci_gauge_place *place, double *share);
-/* Whether such a look there was taken. */
-bool fci_was_looked_at(const struct fci_looks *looks, fc_task task,
-                       struct fci_gauge_place place);
-
 #endif

@@ -809,7 +809,7 @@ look(struct choosing *c, struct fci_next *next)
     for (i = 0; i < c->n; i++)
         for (j = 0; j < i; j++)
             c->same[i * c->n + j] =
-                fci_same_place(&c->causes[i], &c->causes[j]);
+                fci_same_place(c->readings, &c->causes[i], &c->causes[j]);
     status = with_each(c, sum_predictions);
     if (status != FC_OK)
         return status;

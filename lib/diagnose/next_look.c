@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/diagnose/next_look.c -- the look that parts the causes best.
  *
- * A look takes a minute and no gauge, and tells of one fault alone: it shows
- * it, or rules it out.
+ * A look takes a minute and no gauge, so that it comes before a reading that
+ * tells as much; it tells of one fault alone: it shows it, or rules it out.
  */
 #include "diagnose/answer.h"
 #include "diagnose/fault_kinds.h"
@@ -10,9 +10,7 @@
 
 #include <math.h>
 
-/* What is worth a reading, and how much cheaper a look is than one. */
-#define WORTH_WHILE 0.02
-#define CHEAPER 2.0
+#define WORTH_WHILE 0.02 /* as of a reading */
 
 struct looking {
     const struct fci_answering *answering;
@@ -57,7 +55,7 @@ told_apart(const struct looking *l)
         for (j = 0; j < i; j++) {
             const double weight = a->causes[i].weight * a->causes[j].weight;
 
-            if (fci_same_place(&a->causes[i], &a->causes[j]))
+            if (fci_same_place(a->readings, &a->causes[i], &a->causes[j]))
                 continue;
             all += weight;
             sum += weight
@@ -75,14 +73,13 @@ fci_next_look(struct fci_next *next, const struct fci_answering *a)
         for (k = 0; k < a->causes[i].n_faults; k++) {
             const struct fci_fault *fault = a->causes[i].fault[k];
             struct looking l = { .answering = a };
-            double share, apart, score;
+            double share, apart;
 
             l.task = fci_look_for(a->looks, fault, &l.place, &share);
             if (l.task == FC_TASK_NONE)
                 continue;
             apart = told_apart(&l);
-            score = CHEAPER * apart;
-            if (apart < WORTH_WHILE || !fci_is_less(next->score, score))
+            if (apart < WORTH_WHILE || !fci_is_less(next->score, apart))
                 continue;
             next->kind = l.task;
             next->place = l.place;
@@ -90,7 +87,7 @@ fci_next_look(struct fci_next *next, const struct fci_answering *a)
             next->again = FCI_NONE;
             next->other_gauge = false;
             next->apart = apart;
-            next->score = score;
+            next->score = apart;
             for (c = 0; c < a->n; c++)
                 next->shows[c] = shows(&l, &a->causes[c]);
         }

@@ -104,6 +104,7 @@ fci_uncertain_apply(const struct fci_uncertain *u, struct fci_fault_trial *t,
             u->parts[u->list[i].which] = at[i];
     if (t->variant.n_inputs > 0)
         fci_variant_take(&t->variant, u->parts);
+    fci_looks_apply(u->looks, t);
     for (i = 0; i < u->n; i++)
         if (u->list[i].of == FCI_OF_MAIN)
             fci_fault_trial_lose(t, u->list[i].which,
@@ -234,6 +235,7 @@ fci_uncertain_make(struct fci_uncertain *u, struct fci_least_squares *f,
         r->n + f->trial->from->n_sources + variant->n_inputs + 1;
     size_t i;
 
+    u->looks = f->looks;
     u->list = fci_arena_array(f->arena, most, sizeof *u->list);
     u->gauge = fci_arena_array(f->arena, r->n + 1, sizeof *u->gauge);
     u->parts =

@@ -5,6 +5,7 @@
 #define FCI_DIAGNOSE_UNCERTAIN_H
 
 #include "diagnose/fit.h"
+#include "diagnose/looks.h"
 
 enum fci_unsure_of { FCI_OF_INPUT, FCI_OF_MAIN, FCI_OF_GAUGE };
 
@@ -22,6 +23,7 @@ struct fci_unsure {
 };
 
 struct fci_uncertain {
+    const struct fci_looks *looks;
     struct fci_unsure *list;
     size_t n;
     size_t *gauge; /* by reading: its gauge in the list; FCI_NONE: a flow */

@@ -242,11 +242,13 @@ fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
     struct fci_cause *list = fci_arena_array(f->arena, most, sizeof *list);
     struct fci_row *rows =
         fci_arena_array(f->arena, faults->n + 1, sizeof *rows);
-    fc_status status = FC_ENOMEM;
     size_t n_singles = 0, n_pairs = 0;
+    fc_status status;
 
-    if (list && rows)
-        status = fit_sound(f, &list[0]);
+    if (!list || !rows)
+        return FC_ENOMEM;
+    status = fit_sound(f, &list[0]);
+    list[0].weight = 1;
     *causes = list;
     *n = 1;
     if (status != FC_OK

@@ -51,7 +51,13 @@ fci_place_end(struct fci_arena *arena, const fc_site *site, const char *name)
 bool
 fci_gauge_fits(const struct fci_part *part)
 {
-    return part->kind != FCI_PIPE;
+    /* a supply's key of that name is a gauge's */
+    const fc_answer *said = part->kind == FCI_SOURCE
+                                ? NULL
+                                : fci_part_member(part, "gauge");
+
+    return said && *said != FC_NOT_SAID ? *said == FC_YES
+                                        : part->kind != FCI_PIPE;
 }
 
 /* ---- Figures ----------------------------------------------------------- */

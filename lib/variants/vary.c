@@ -932,6 +932,13 @@ fci_variant_pipe(struct fci_variant *v, size_t element, double c, double bore)
     update_pipe(v, element);
 }
 
+void
+fci_variant_length(struct fci_variant *v, size_t element, double length)
+{
+    v->pipes[element].length = fc_exactly(length);
+    update_pipe(v, element);
+}
+
 fc_fixture *
 fci_variant_fixture(struct fci_variant *v, size_t fixture)
 {

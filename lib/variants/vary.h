@@ -118,6 +118,9 @@ void *fci_variant_data(struct fci_variant *variant, size_t element);
 /* A pipe of another C or bore (0: as it is). */
 void fci_variant_pipe(struct fci_variant *variant, size_t element, double c,
                       double bore);
+/* A pipe of another length; what its fittings count for by it stays. */
+void fci_variant_length(struct fci_variant *variant, size_t element,
+                        double length);
 fc_fixture *fci_variant_fixture(struct fci_variant *variant, size_t fixture);
 /* NULL: none.  All fixtures with a valve of that name share it. */
 fc_valve *fci_variant_valve(struct fci_variant *variant, size_t fixture,
