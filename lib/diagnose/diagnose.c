@@ -521,6 +521,23 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
     return fci_readings_take(&d->readings, d->arena, messages);
 }
 
+static fc_status
+tell_looks(struct diagnosing *d)
+{
+    const fc_site *site = d->site;
+    fc_look *looks =
+        fci_arena_array(d->arena, site->n_parts + 1, sizeof *looks);
+    size_t i;
+
+    if (!looks)
+        return FC_ENOMEM;
+    for (i = 0; i < site->n_parts; i++)
+        if (site->parts[i].kind == FCI_LOOK)
+            looks[d->out->n_looks++] = *(const fc_look *)site->parts[i].data;
+    d->out->looks = looks;
+    return FC_OK;
+}
+
 /* What the readings say, from the site as described on. */
 static fc_status
 weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
@@ -563,6 +580,8 @@ diagnose(struct diagnosing *d, const fc_diagnose_options *options,
 {
     fc_status status = begin(d, options->state, messages);
 
+    if (status == FC_OK)
+        status = tell_looks(d);
     if (status == FC_OK)
         status = d->readings.n > 0 ? weigh_readings(d, messages)
                                    : fci_first_visit(d->site, options->state,

@@ -274,7 +274,7 @@ steps_of_size(struct fci_working *w)
 const struct fci_fault_kind fci_smaller_size = {
     .kind = FC_SMALLER_SIZE,
     .dimension = FC_SIZE,
-    .along = { "one size smaller than entered" },
+    .along = { "one size smaller" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
     .apply = apply_size,
@@ -286,7 +286,7 @@ const struct fci_fault_kind fci_smaller_size = {
 const struct fci_fault_kind fci_larger_size = {
     .kind = FC_LARGER_SIZE,
     .dimension = FC_SIZE,
-    .along = { "one size larger than entered" },
+    .along = { "one size larger" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
     .apply = apply_size,

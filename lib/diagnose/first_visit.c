@@ -190,14 +190,20 @@ static void
 say_place(struct visiting *v, struct fci_words *w, size_t element,
           const fc_flush_result *result)
 {
+    const struct fci_part *part = v->site->elements[element].part;
+    const fc_source *source = part->kind == FCI_SOURCE ? part->data : NULL;
+    const bool ranged = source && source->static_pressure.given && result
+                        && result->flushing == 0;
     const char *figure = "";
     size_t i;
 
     for (i = 0; result && i < result->n_elements; i++) {
         const fc_flush_element *e = &result->elements[i];
 
-        if (strcmp(e->name, v->site->elements[element].name) == 0)
-            figure = figure_words(v, e->pressure, e->pressure);
+        if (strcmp(e->name, part->name) == 0)
+            figure = figure_words(
+                v, ranged ? source->static_pressure.low : e->pressure,
+                ranged ? source->static_pressure.high : e->pressure);
     }
     fci_say(w, ", ", "%s%s", v->site->elements[element].name,
             figure ? figure : "");

@@ -254,15 +254,18 @@ add_stretch(struct places *p, const struct stretches *s, size_t top)
         add_place(p, fci_cause_words(p->arena, p->readings, first), weight);
     else if (end == top)
         add_place(p, element_words(p->arena, s, top, what), weight);
+    else if (from == FCI_NONE)
+        add_place(p,
+                  fci_arena_printf(p->arena, "%s from the main of %s to %s",
+                                   what, site->elements[top].name,
+                                   site->elements[end].name),
+                  weight);
     else
-        add_place(
-            p,
-            fci_arena_printf(
-                p->arena, "%s between %s and %s%s", what,
-                site->elements[from == FCI_NONE ? top : from].name,
-                site->elements[end].name,
-                from == FCI_NONE ? ", its main and curb stop included" : ""),
-            weight);
+        add_place(p,
+                  fci_arena_printf(p->arena, "%s between %s and %s", what,
+                                   site->elements[from].name,
+                                   site->elements[end].name),
+                  weight);
 }
 
 static void

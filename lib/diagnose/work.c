@@ -79,8 +79,9 @@ fci_work_stretch(struct fci_working *w)
     for (i = 0; i < site->n_elements; i++)
         if (w->between[site->order[i]] && site->elements[site->order[i]].pipe)
             fci_say(&pipes, ", ", "%s", site->elements[site->order[i]].name);
-    fci_work_step(w, "a valve or strainer that is not in the file may be "
-                     "there");
+    if (pipes.n > 0)
+        fci_work_step(w, "a valve or strainer that is not in the file may be "
+                         "there");
     if (pipes.n > 0 && pipes.text)
         fci_work_step(w,
                       "then open a joint of %s: scale or debris in the "
@@ -216,6 +217,8 @@ isolate_words(const struct ordering *o, size_t top)
     const char *text = "";
     size_t at = first->pipe ? first->parent : top;
 
+    if (first->parent == FCI_NONE)
+        return ""; /* the utility's */
     for (; at != FCI_NONE && text && !*text; at = site->elements[at].parent)
         text = shut_off_at(o->answering->arena, &site->elements[at]);
     return text;
@@ -243,8 +246,8 @@ furthest(const struct fci_readings *r, const double *sound)
     return worst;
 }
 
-/* What gauges show with the building as fitted beside the cause, and without
- * it. */
+/* What gauges show without the cause: with what is uncertain as fitted beside
+ * it, and as the file has it at midpoint values. */
 static fc_status
 after_words(const struct ordering *o, const struct fci_cause *cause,
             const char **text)
@@ -268,9 +271,10 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
         return status;
     flushing =
         fci_flushing_words(a->arena, r->site, &r->events[r->gauges[i].event]);
-    span = fci_span_words(a->arena, r->site, FC_PRESSURE,
-                          shows[i] - r->gauges[i].within,
-                          shows[i] + r->gauges[i].within);
+    span = fci_span_words(
+        a->arena, r->site, FC_PRESSURE,
+        fmin(shows[i], o->out->readings[i].expected) - r->gauges[i].within,
+        fmax(shows[i], o->out->readings[i].expected) + r->gauges[i].within);
     read = fci_span_words(a->arena, r->site, FC_PRESSURE, r->gauges[i].read,
                           r->gauges[i].read);
     *text =

@@ -244,6 +244,8 @@ typedef struct fc_diagnosis {
     size_t n_learned;
     const fc_work *work; /* by fault that is found, or likeliest */
     size_t n_work;
+    const fc_look *looks; /* as they stand in the site */
+    size_t n_looks;
     const char *const *first_visit; /* what to look at and to read before any
                                        reading is taken */
     size_t n_first_visit;
