@@ -28,13 +28,27 @@
 
 /* ---- In play ----------------------------------------------------------- */
 
+/* One of them alone is wrong, and was taken once. */
+static bool
+hangs_on_one(const struct fci_readings *r, const struct fci_cause *cause)
+{
+    return cause->explains && cause->n_faults == 1
+           && cause->fault[0]->gauge != FCI_NONE
+           && cause->fault[0]->gauge == cause->fault[0]->last_gauge
+           && fci_readings_times(r, cause->fault[0]->gauge) == 1;
+}
+
 void
 fci_answer_pick(struct fci_answering *a)
 {
     size_t i, n = 0;
 
-    for (i = 0; i < a->n; i++)
+    a->alone = FCI_NONE;
+    for (i = 0; i < a->n; i++) {
         a->explained |= a->causes[i].explains;
+        if (a->alone == FCI_NONE && hangs_on_one(a->readings, &a->causes[i]))
+            a->alone = a->causes[i].fault[0]->gauge;
+    }
     for (i = 0; i < a->n && n < FCI_MOST_IN_PLAY; i++) {
         if (a->explained ? !a->causes[i].explains : n == MOST_UNEXPLAINED)
             continue;
@@ -234,10 +248,40 @@ what_now(const struct fci_cause *found)
     return "These readings decide it.";
 }
 
+/* Whether what was seen or taped shows it. */
+static bool
+was_seen(const struct fci_cause *cause)
+{
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++)
+        if (!(cause->fault[k]->seen > 1))
+            return false;
+    return true;
+}
+
+/* A look that shows the cause, or rules it out; false: there is none. */
+static bool
+look_at(const struct fci_answering *a, const struct fci_cause *found,
+        struct fci_next *next)
+{
+    double share;
+    size_t i;
+
+    next->kind = fci_look_for(a->looks, found->fault[0], &next->place, &share);
+    next->set = (struct fci_flushing_set){ .first = FCI_NONE };
+    next->again = FCI_NONE;
+    next->apart = share;
+    for (i = 0; i < a->n; i++)
+        next->shows[i] =
+            share * fci_same_place(a->readings, found, &a->causes[i]);
+    return next->kind != FC_TASK_NONE;
+}
+
 /* A reading that the others speak against is taken again before it is called
- * wrong. */
+ * wrong, and so is one that all hangs on, unless a look tells as much. */
 static fc_status
-find_at(struct fci_answering *a, const bool *picked)
+find_at(struct fci_answering *a, const bool *picked, struct fci_next *next)
 {
     const struct fci_cause *found = first_picked(a, picked);
     size_t k;
@@ -246,19 +290,22 @@ find_at(struct fci_answering *a, const bool *picked)
         if (found->fault[k]->gauge != FCI_NONE
             && fci_readings_times(a->readings, found->fault[k]->gauge) == 1)
             return fci_answer_again(a, found->fault[k]->gauge);
-    return decide(a, picked, what_now(found));
+    if (a->alone == FCI_NONE || was_seen(found))
+        return decide(a, picked, what_now(found));
+    return look_at(a, found, next) ? fci_answer_tell(a, next)
+                                   : fci_answer_again(a, a->alone);
 }
 
 /* No reading tells those apart that are left. */
 static fc_status
-end_here(struct fci_answering *a, bool enough)
+end_here(struct fci_answering *a, bool enough, struct fci_next *next)
 {
     bool picked[FCI_MOST_IN_PLAY];
     const bool sure = heaviest_place(a, picked) >= DECIDED;
     size_t i;
 
     if (enough && sure && first_picked(a, picked)->n_faults > 0)
-        return find_at(a, picked);
+        return find_at(a, picked, next);
     for (i = 0; i < a->n; i++)
         picked[i] = a->causes[i].group == 0;
     if (enough && a->n_groups > 0 && a->groups[0].weight >= DECIDED
@@ -295,11 +342,11 @@ fci_answer_next(struct fci_answering *a)
              && a->readings->n
                     >= LEAST_READINGS - 1
                            + fmax(1, (double)first_picked(a, picked)->n_faults);
-    if (enough && weight >= SURE && first_picked(a, picked)->n_faults > 0)
-        return find_at(a, picked);
     next.shows = fci_arena_array(a->arena, a->n + 1, sizeof *next.shows);
     if (!next.shows)
         return FC_ENOMEM;
+    if (enough && weight >= SURE && first_picked(a, picked)->n_faults > 0)
+        return find_at(a, picked, &next);
     status = fci_next_reading(&next, a);
     if (status == FC_OK && a->explained)
         status = fci_next_look(&next, a);
@@ -308,7 +355,7 @@ fci_answer_next(struct fci_answering *a)
     if (next.kind != FC_TASK_NONE)
         return fci_answer_tell(a, &next);
     if (a->explained)
-        return end_here(a, enough);
+        return end_here(a, enough, &next);
     a->next.text = "Take the readings again that differ most from what is "
                    "expected; no other would help as long as nothing explains "
                    "them.";

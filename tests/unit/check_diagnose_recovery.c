@@ -10,7 +10,7 @@
  *
  *   DIAGNOSE_SHARE=0.1   runs a tenth of the buildings; the bars, which are
  *                        shares of many, are asserted from 1 on
- *   DIAGNOSE_SHOW=1      prints each that was not found right
+ *   DIAGNOSE_SHOW=1      prints each that was not found right; 2: every step
  *   DIAGNOSE_CLASS=one   runs that class alone,
  *   DIAGNOSE_SEED=17     and with a seed writes the site file of that
  *                        building, with the first readings
@@ -485,6 +485,9 @@ follow(const struct class *c, struct visit *v, struct tally *t)
     int taken;
 
     for (taken = 0; taken < c->further && !is_over(end); taken++) {
+        if (getenv("DIAGNOSE_SHOW") && getenv("DIAGNOSE_SHOW")[0] == '2')
+            printf("#   step of %lu: %s\n#     %s\n", b->b.seed, d->text,
+                   d->next.task);
         if (!visit_go_on(v, &d->next))
             break;
         next = diagnosis_of(v, &next_site);
