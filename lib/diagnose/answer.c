@@ -28,11 +28,16 @@
 
 /* ---- In play ----------------------------------------------------------- */
 
+/* So much less may a wrong reading explain than the likeliest cause, so that
+ * it is as good: chi square of one unknown at 1 %. */
+#define AS_GOOD 6.6
+
 /* One of them alone is wrong, and was taken once. */
 static bool
-hangs_on_one(const struct fci_readings *r, const struct fci_cause *cause)
+hangs_on_one(const struct fci_readings *r, const struct fci_cause *cause,
+             const struct fci_cause *likeliest)
 {
-    return cause->explains && cause->n_faults == 1
+    return cause->chi2 < likeliest->chi2 + AS_GOOD && cause->n_faults == 1
            && cause->fault[0]->gauge != FCI_NONE
            && cause->fault[0]->gauge == cause->fault[0]->last_gauge
            && fci_readings_times(r, cause->fault[0]->gauge) == 1;
@@ -46,7 +51,8 @@ fci_answer_pick(struct fci_answering *a)
     a->alone = FCI_NONE;
     for (i = 0; i < a->n; i++) {
         a->explained |= a->causes[i].explains;
-        if (a->alone == FCI_NONE && hangs_on_one(a->readings, &a->causes[i]))
+        if (a->alone == FCI_NONE
+            && hangs_on_one(a->readings, &a->causes[i], &a->causes[0]))
             a->alone = a->causes[i].fault[0]->gauge;
     }
     for (i = 0; i < a->n && n < FCI_MOST_IN_PLAY; i++) {

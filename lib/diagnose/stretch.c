@@ -120,7 +120,7 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
              at = site->elements[at].parent)
             s->matter[at] |= matter_of(&causes[i]);
         s->matter[at] |= matter_of(&causes[i]);
-        if (fault->flow > 0)
+        if (fault->flow > 0 && fault->kind->is_loss)
             s->loses[at] = &causes[i];
     }
     join_stretches(s, site);
