@@ -375,11 +375,13 @@ enum end {
     END_NARROWED,  /* or not */
     END_SOUND,     /* checks out */
     END_UNCERTAIN, /* not explained, or the readings disagree */
+    END_REFUSED,   /* by the library: none may be */
     ENDS
 };
 
-static const char *const end_words[] = { "right",  "wrong", "half",   "first",
-                                         "narrow", "sound", "unknown" };
+static const char *const end_words[] = { "right",   "wrong",  "half",
+                                         "first",   "narrow", "sound",
+                                         "unknown", "refused" };
 
 static enum end
 end_of(const struct sick_building *b, const fc_diagnosis *d)
@@ -447,7 +449,7 @@ show(const struct class *c, const struct sick_building *b, enum end end,
     fflush(stdout); /* whole, beside those of the other process */
 }
 
-/* NULL where a look cannot be read. */
+/* NULL where the file or its diagnosis is refused; says why. */
 static fc_diagnosis *
 diagnosis_of(const struct visit *v, fc_site **site)
 {
@@ -459,10 +461,9 @@ diagnosis_of(const struct visit *v, fc_site **site)
     status = fc_site_read_text(v->text, v->used, "sick.ini", site, messages);
     if (status == FC_OK)
         status = fc_diagnose(*site, NULL, &d, messages);
-    if (status != FC_OK && v->n_looks == 0) {
-        fprintf(stderr, "%s%s", all_messages(messages), v->text);
-        abort();
-    }
+    if (status != FC_OK && v->n_looks == 0)
+        printf("# refused, of %s: %s", v->b->b.settings.title,
+               all_messages(messages));
     fc_diagnostics_free(messages);
     return d;
 }
@@ -473,39 +474,39 @@ is_over(enum end end)
     return end == END_RIGHT || end == END_WRONG || end == END_SOUND;
 }
 
+/* A look that is refused is none. */
 static void
 follow(const struct class *c, struct visit *v, struct tally *t)
 {
     const struct sick_building *b = v->b;
+    const enum end wanted = b->n_faults > 0 ? END_RIGHT : END_SOUND;
     const size_t read_first = v->n_readings;
-    fc_site *site, *next_site;
-    fc_diagnosis *d = diagnosis_of(v, &site), *next;
-    const bool first = in_first_group(b, d);
-    enum end end = end_of(b, d);
+    enum end end = END_REFUSED;
+    bool first = false, more = true;
     int taken;
 
-    for (taken = 0; taken < c->further && !is_over(end); taken++) {
-        if (!visit_go_on(v, &d->next))
-            break;
-        next = diagnosis_of(v, &next_site);
-        if (!next)
-            break;
+    for (taken = 0; more; taken++) {
+        fc_site *site;
+        fc_diagnosis *d = diagnosis_of(v, &site);
+
+        more = false;
+        if (d) {
+            end = end_of(b, d);
+            first |= taken == 0 && in_first_group(b, d);
+            more = taken < c->further && !is_over(end)
+                   && visit_go_on(v, &d->next);
+        } else if (v->n_looks == 0)
+            end = END_REFUSED;
+        if (d && !more && getenv("DIAGNOSE_SHOW")
+            && (end != wanted || (!first && b->n_faults == 1)))
+            show(c, b, end, first, d);
         fc_diagnosis_free(d);
         fc_site_free(site);
-        d = next;
-        site = next_site;
-        end = end_of(b, d);
     }
     t->first += first;
     t->ends[end]++;
     t->readings += (int)(v->n_readings - read_first);
     t->looks += (int)v->n_looks;
-    if (getenv("DIAGNOSE_SHOW")
-        && (end != (b->n_faults > 0 ? END_RIGHT : END_SOUND)
-            || (!first && b->n_faults == 1)))
-        show(c, b, end, first, d);
-    fc_diagnosis_free(d);
-    fc_site_free(site);
 }
 
 static bool
@@ -618,7 +619,7 @@ print_row(const char *name, const struct tally *t)
 {
     int i;
 
-    printf("# %-31s %4d %4d", name, t->samples, t->first);
+    printf("# %-33s %4d %4d", name, t->samples, t->first);
     for (i = 0; i < ENDS; i++)
         printf(" %7d", t->ends[i]);
     printf("  %4.2f %4.2f\n", t->readings / fmax(1, t->samples),
@@ -635,7 +636,7 @@ print_class(size_t k)
     size_t i;
     int end;
 
-    printf("#\n# %s: %s\n# %-31s %4s %4s", c->name, c->about, "fault", "n",
+    printf("#\n# %s: %s\n# %-33s %4s %4s", c->name, c->about, "fault", "n",
            "1st");
     for (end = 0; end < ENDS; end++)
         printf(" %7s", end_words[end]);
@@ -681,6 +682,8 @@ hold_to(const struct class *c, size_t k, const struct tally *sum, char *missed,
     /* as many as were to be made, but for buildings that cannot be so */
     hold(missed, room, "samples", n, (int)n_rows * c->samples,
          n >= 0.95 * (double)n_rows * c->samples);
+    hold(missed, room, "refused", ends[END_REFUSED], n,
+         ends[END_REFUSED] == 0);
     hold(missed, room, "in the first group", sum->first, n,
          sum->first >= bars->first * n);
     hold(missed, room, "found right", ends[END_RIGHT], n,
