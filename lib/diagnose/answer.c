@@ -23,7 +23,7 @@
 
 /* With so much of the weight a place is taken as found, whatever else may be
  * read; and with so much where nothing that can be read parts the rest. */
-#define SURE 0.98
+#define SURE 0.985
 #define DECIDED 0.9
 
 /* ---- In play ----------------------------------------------------------- */
@@ -32,15 +32,20 @@
  * it is as good: chi square of one unknown at 1 %. */
 #define AS_GOOD 6.6
 
-/* One of them alone is wrong, and was taken once. */
+/* One of them alone is wrong, and was taken once; or all that were taken at
+ * one time, and none with the same open since. */
 static bool
 hangs_on_one(const struct fci_readings *r, const struct fci_cause *cause,
              const struct fci_cause *likeliest)
 {
-    return cause->chi2 < likeliest->chi2 + AS_GOOD && cause->n_faults == 1
-           && cause->fault[0]->gauge != FCI_NONE
-           && cause->fault[0]->gauge == cause->fault[0]->last_gauge
-           && fci_readings_times(r, cause->fault[0]->gauge) == 1;
+    const struct fci_fault *fault = cause->fault[0];
+
+    if (cause->chi2 > likeliest->chi2 + AS_GOOD || cause->n_faults != 1
+        || fault->gauge == FCI_NONE)
+        return false;
+    return fault->last_gauge == FCI_NONE
+           || (fault->gauge == fault->last_gauge
+               && fci_readings_times(r, fault->gauge) == 1);
 }
 
 void
@@ -195,27 +200,76 @@ fci_same_place(const struct fci_readings *r, const struct fci_cause *x,
            || (at_one_place(a[0], b[1]) && at_one_place(a[1], b[0]));
 }
 
-/* The causes of the heaviest place, and what they weigh together. */
+/* Whether a pair has in it what a single cause is. */
+static bool
+has_in_it(const struct fci_answering *a, const struct fci_cause *pair,
+          const struct fci_cause *single)
+{
+    size_t i, k;
+
+    if (pair->n_faults != 2 || single->n_faults != 1)
+        return false;
+    for (k = 0; k < 2; k++) {
+        if (at_one_place(pair->fault[k], single->fault[0]))
+            return true;
+        for (i = 0; i < a->n; i++)
+            if (a->causes[i].n_faults == 1
+                && a->causes[i].fault[0] == pair->fault[k]
+                && are_one_height(a->readings, &a->causes[i], single))
+                return true;
+    }
+    return false;
+}
+
+/* What the causes of one place weigh together. */
+static double
+weight_at(const struct fci_answering *a, size_t of)
+{
+    double sum = 0;
+    size_t k;
+
+    for (k = 0; k < a->n; k++)
+        if (fci_same_place(a->readings, &a->causes[of], &a->causes[k]))
+            sum += a->causes[k].weight;
+    return sum;
+}
+
+/* And with those pairs that have it in them: with another fault it is still
+ * there. */
+static double
+weight_with(const struct fci_answering *a, size_t of)
+{
+    double sum = weight_at(a, of);
+    size_t k;
+
+    for (k = 0; k < a->n; k++)
+        if (has_in_it(a, &a->causes[k], &a->causes[of]))
+            sum += a->causes[k].weight;
+    return sum;
+}
+
+/* The causes of the heaviest place, and how likely it is that it is there: a
+ * single one that is likelier alone than with any other, else all for
+ * itself. */
 static double
 heaviest_place(const struct fci_answering *a, bool *picked)
 {
-    double most = 0;
+    double most = 0, with;
     size_t i, k, of = 0;
 
     for (i = 0; i < a->n; i++) {
-        double weight = 0;
+        const double weight = weight_at(a, i);
 
-        for (k = 0; k < a->n; k++)
-            if (fci_same_place(a->readings, &a->causes[i], &a->causes[k]))
-                weight += a->causes[k].weight;
         if (fci_is_less(most, weight)) {
             most = weight;
             of = i;
         }
     }
     for (k = 0; k < a->n; k++)
-        picked[k] = fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
-    return most;
+        picked[k] =
+            fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
+    with = weight_with(a, of);
+    return most > with / 2 ? with : most;
 }
 
 static const struct fci_cause *

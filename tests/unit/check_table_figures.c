@@ -1366,7 +1366,7 @@ static const struct {
     { "changed", 0.1, 0, 0, 1, 5, 0, 0 },
     { "wrong reading", 0.03, 0, 0, 1, 5, 0, 0 },
     { "valve volume", 1, 0, 0, 1, 0, 0.1, 6 },
-    { "prv not listed", 0.3, 0, 0, PSI, 10, 20, 125 },
+    { "prv not listed", 0.5, 0, 0, PSI, 10, 20, 125 },
 };
 
 _Static_assert(COUNT(faults) == FCI_FAULTS, "a fault is left out");
