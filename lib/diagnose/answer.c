@@ -23,18 +23,43 @@
 
 /* With so much of the weight a place is taken as found, whatever else may be
  * read; and with so much where nothing that can be read parts the rest. */
-#define SURE 0.98
+#define SURE 0.985
 #define DECIDED 0.9
 
 /* ---- In play ----------------------------------------------------------- */
+
+/* So much less may a wrong reading explain than the likeliest cause, so that
+ * it is as good: chi square of one unknown at 1 %. */
+#define AS_GOOD 6.6
+
+/* One of them alone is wrong, and was taken once; or all that were taken at
+ * one time, and none with the same open since. */
+static bool
+hangs_on_one(const struct fci_readings *r, const struct fci_cause *cause,
+             const struct fci_cause *likeliest)
+{
+    const struct fci_fault *fault = cause->fault[0];
+
+    if (cause->chi2 > likeliest->chi2 + AS_GOOD || cause->n_faults != 1
+        || fault->gauge == FCI_NONE)
+        return false;
+    return fault->last_gauge == FCI_NONE
+           || (fault->gauge == fault->last_gauge
+               && fci_readings_times(r, fault->gauge) == 1);
+}
 
 void
 fci_answer_pick(struct fci_answering *a)
 {
     size_t i, n = 0;
 
-    for (i = 0; i < a->n; i++)
+    a->alone = FCI_NONE;
+    for (i = 0; i < a->n; i++) {
         a->explained |= a->causes[i].explains;
+        if (a->alone == FCI_NONE
+            && hangs_on_one(a->readings, &a->causes[i], &a->causes[0]))
+            a->alone = a->causes[i].fault[0]->gauge;
+    }
     for (i = 0; i < a->n && n < FCI_MOST_IN_PLAY; i++) {
         if (a->explained ? !a->causes[i].explains : n == MOST_UNEXPLAINED)
             continue;
@@ -175,27 +200,76 @@ fci_same_place(const struct fci_readings *r, const struct fci_cause *x,
            || (at_one_place(a[0], b[1]) && at_one_place(a[1], b[0]));
 }
 
-/* The causes of the heaviest place, and what they weigh together. */
+/* Whether a pair has in it what a single cause is. */
+static bool
+has_in_it(const struct fci_answering *a, const struct fci_cause *pair,
+          const struct fci_cause *single)
+{
+    size_t i, k;
+
+    if (pair->n_faults != 2 || single->n_faults != 1)
+        return false;
+    for (k = 0; k < 2; k++) {
+        if (at_one_place(pair->fault[k], single->fault[0]))
+            return true;
+        for (i = 0; i < a->n; i++)
+            if (a->causes[i].n_faults == 1
+                && a->causes[i].fault[0] == pair->fault[k]
+                && are_one_height(a->readings, &a->causes[i], single))
+                return true;
+    }
+    return false;
+}
+
+/* What the causes of one place weigh together. */
+static double
+weight_at(const struct fci_answering *a, size_t of)
+{
+    double sum = 0;
+    size_t k;
+
+    for (k = 0; k < a->n; k++)
+        if (fci_same_place(a->readings, &a->causes[of], &a->causes[k]))
+            sum += a->causes[k].weight;
+    return sum;
+}
+
+/* And with those pairs that have it in them: with another fault it is still
+ * there. */
+static double
+weight_with(const struct fci_answering *a, size_t of)
+{
+    double sum = weight_at(a, of);
+    size_t k;
+
+    for (k = 0; k < a->n; k++)
+        if (has_in_it(a, &a->causes[k], &a->causes[of]))
+            sum += a->causes[k].weight;
+    return sum;
+}
+
+/* The causes of the heaviest place, and how likely it is that it is there: a
+ * single one that is likelier alone than with any other, else all for
+ * itself. */
 static double
 heaviest_place(const struct fci_answering *a, bool *picked)
 {
-    double most = 0;
+    double most = 0, with;
     size_t i, k, of = 0;
 
     for (i = 0; i < a->n; i++) {
-        double weight = 0;
+        const double weight = weight_at(a, i);
 
-        for (k = 0; k < a->n; k++)
-            if (fci_same_place(a->readings, &a->causes[i], &a->causes[k]))
-                weight += a->causes[k].weight;
         if (fci_is_less(most, weight)) {
             most = weight;
             of = i;
         }
     }
     for (k = 0; k < a->n; k++)
-        picked[k] = fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
-    return most;
+        picked[k] =
+            fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
+    with = weight_with(a, of);
+    return most > with / 2 ? with : most;
 }
 
 static const struct fci_cause *
@@ -234,10 +308,40 @@ what_now(const struct fci_cause *found)
     return "These readings decide it.";
 }
 
+/* Whether what was seen or taped shows it. */
+static bool
+was_seen(const struct fci_cause *cause)
+{
+    size_t k;
+
+    for (k = 0; k < cause->n_faults; k++)
+        if (!(cause->fault[k]->seen > 1))
+            return false;
+    return true;
+}
+
+/* A look that shows the cause, or rules it out; false: there is none. */
+static bool
+look_at(const struct fci_answering *a, const struct fci_cause *found,
+        struct fci_next *next)
+{
+    double share;
+    size_t i;
+
+    next->kind = fci_look_for(a->looks, found->fault[0], &next->place, &share);
+    next->set = (struct fci_flushing_set){ .first = FCI_NONE };
+    next->again = FCI_NONE;
+    next->apart = share;
+    for (i = 0; i < a->n; i++)
+        next->shows[i] =
+            share * fci_same_place(a->readings, found, &a->causes[i]);
+    return next->kind != FC_TASK_NONE;
+}
+
 /* A reading that the others speak against is taken again before it is called
- * wrong. */
+ * wrong, and so is one that all hangs on, unless a look tells as much. */
 static fc_status
-find_at(struct fci_answering *a, const bool *picked)
+find_at(struct fci_answering *a, const bool *picked, struct fci_next *next)
 {
     const struct fci_cause *found = first_picked(a, picked);
     size_t k;
@@ -246,19 +350,22 @@ find_at(struct fci_answering *a, const bool *picked)
         if (found->fault[k]->gauge != FCI_NONE
             && fci_readings_times(a->readings, found->fault[k]->gauge) == 1)
             return fci_answer_again(a, found->fault[k]->gauge);
-    return decide(a, picked, what_now(found));
+    if (a->alone == FCI_NONE || was_seen(found))
+        return decide(a, picked, what_now(found));
+    return look_at(a, found, next) ? fci_answer_tell(a, next)
+                                   : fci_answer_again(a, a->alone);
 }
 
 /* No reading tells those apart that are left. */
 static fc_status
-end_here(struct fci_answering *a, bool enough)
+end_here(struct fci_answering *a, bool enough, struct fci_next *next)
 {
     bool picked[FCI_MOST_IN_PLAY];
     const bool sure = heaviest_place(a, picked) >= DECIDED;
     size_t i;
 
     if (enough && sure && first_picked(a, picked)->n_faults > 0)
-        return find_at(a, picked);
+        return find_at(a, picked, next);
     for (i = 0; i < a->n; i++)
         picked[i] = a->causes[i].group == 0;
     if (enough && a->n_groups > 0 && a->groups[0].weight >= DECIDED
@@ -295,11 +402,11 @@ fci_answer_next(struct fci_answering *a)
              && a->readings->n
                     >= LEAST_READINGS - 1
                            + fmax(1, (double)first_picked(a, picked)->n_faults);
-    if (enough && weight >= SURE && first_picked(a, picked)->n_faults > 0)
-        return find_at(a, picked);
     next.shows = fci_arena_array(a->arena, a->n + 1, sizeof *next.shows);
     if (!next.shows)
         return FC_ENOMEM;
+    if (enough && weight >= SURE && first_picked(a, picked)->n_faults > 0)
+        return find_at(a, picked, &next);
     status = fci_next_reading(&next, a);
     if (status == FC_OK && a->explained)
         status = fci_next_look(&next, a);
@@ -308,7 +415,7 @@ fci_answer_next(struct fci_answering *a)
     if (next.kind != FC_TASK_NONE)
         return fci_answer_tell(a, &next);
     if (a->explained)
-        return end_here(a, enough);
+        return end_here(a, enough, &next);
     a->next.text = "Take the readings again that differ most from what is "
                    "expected; no other would help as long as nothing explains "
                    "them.";

@@ -21,6 +21,8 @@ struct fci_answering {
     struct fci_cause *causes; /* the heaviest first */
     size_t n;
     bool explained; /* by one of them */
+    size_t alone;   /* the reading that all hangs on, so that it may as well be
+                       wrong; FCI_NONE: two or more bear it out */
     bool decided;   /* nothing more need be read, or can be: */
     const char *found;
     fc_cause_group *groups;

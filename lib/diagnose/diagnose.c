@@ -381,20 +381,16 @@ read_again(const struct diagnosing *d, struct fci_answering *a)
     return leave_out(d, a);
 }
 
-/* By what is in the building, not by doubting a reading. */
+/* By anything but that single readings are wrong. */
 static bool
 explained_by_a_fault(const struct fci_answering *a)
 {
-    size_t i, k;
+    size_t i;
 
-    for (i = 0; i < a->n; i++) {
-        bool doubts = false;
-
-        for (k = 0; k < a->causes[i].n_faults; k++)
-            doubts |= fci_doubts(a->causes[i].fault[k]);
-        if (a->causes[i].explains && !doubts && a->causes[i].n_faults > 0)
+    for (i = 0; i < a->n; i++)
+        if (a->causes[i].explains && a->causes[i].n_faults > 0
+            && fci_doubted(&a->causes[i]) == FCI_NONE)
             return true;
-    }
     return false;
 }
 

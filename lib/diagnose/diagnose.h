@@ -82,6 +82,7 @@ struct fci_fault {
     bool alone;   /* next to another cause it is not tried */
     double scale; /* the value is x scale */
     double flow;  /* at which a loss is taken, of the site as described */
+    double fall_off; /* of a PRV, at that flow */
     double least, most; /* of x; `least` where either sign */
     double prior;
     double seen; /* how many times as likely by what was looked at */

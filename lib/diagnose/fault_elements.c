@@ -495,6 +495,28 @@ is_followed_by(const fc_site *site, size_t at, enum fci_kind kind)
     return false;
 }
 
+/* With little of what is usual to fall off as water flows, some or much. */
+static bool
+list_fall_offs(struct fci_listing *l, struct fci_fault *fault)
+{
+    static const double parts[] = { 0, 0.25, 0.75 };
+    const size_t n = sizeof parts / sizeof *parts;
+    const fc_range usual = fci_tables_usual(l->readings->site->tables,
+                                            FCI_USUAL_FALL_OFF)
+                               ->range;
+    const bool flowed = fci_fault_flowed(l, fault->element);
+    bool room = true;
+    size_t i;
+
+    fault->flow = flowed ? l->flows[fault->element] : 0;
+    fault->prior /= flowed ? (double)n : 1;
+    for (i = 0; i < (flowed ? n : 1) && room; i++) {
+        fault->fall_off = usual.low + parts[i] * (usual.high - usual.low);
+        room = fci_fault_add(l, fault);
+    }
+    return room;
+}
+
 /* Where one usually stands: behind the meter, behind the preventer, or where
  * the building begins; of a tree, and where none follows in the file. */
 static bool
@@ -510,7 +532,7 @@ list_prv(struct fci_listing *l, size_t at)
         || (is_pipe(site, at) && site->elements[parent].parent != FCI_NONE))
         return true;
     fault.alone = true;
-    return fci_fault_add(l, &fault);
+    return list_fall_offs(l, &fault);
 }
 
 /* In the place of the spare device behind the element. */
@@ -523,7 +545,9 @@ apply_prv(const struct fci_supposed *s)
 
     t->prv = (fc_reducer){ .name = "",
                            .set = fc_exactly(s->value),
-                           .fall_off = fc_exactly(0) };
+                           .fall_off = fc_exactly(s->fault->fall_off) };
+    if (s->fault->flow > 0)
+        t->prv.fall_off_flow = fc_exactly(s->fault->flow);
     t->prv_part =
         (struct fci_part){ .kind = FCI_REDUCER, .name = "", .data = &t->prv };
     slot->part = &t->prv_part;

@@ -160,28 +160,35 @@ const struct fci_fault_kind fci_wrong_reading = {
     .steps = steps_of_reading,
 };
 
-/* The pressures of an event as they stand in the file, up to the one that is
- * taken again: with that a new round begins. */
+/* The pressures of an event that stand one after the other in the file, up to
+ * one that was taken before: how many, and from which to which.  `last` is
+ * FCI_NONE where the event has no later ones. */
 static size_t
 first_round(const struct fci_readings *r, size_t event, size_t *first,
             size_t *last)
 {
     size_t i, k, n = 0;
+    bool over = false;
 
     *first = FCI_NONE;
     *last = FCI_NONE;
     for (i = 0; i < r->n; i++) {
-        if (r->gauges[i].event != event || !is_pressure(r, i))
+        if (r->gauges[i].event != event) {
+            over |= n > 0;
             continue;
-        for (k = *first == FCI_NONE ? i : *first; k < i; k++)
-            if (r->gauges[k].event == event
-                && fci_same_gauge(&r->gauges[k], &r->gauges[i]))
-                return n;
+        }
+        if (!is_pressure(r, i))
+            continue;
+        for (k = 0; k < i && !over; k++)
+            over = n > 0 && k >= *first && r->gauges[k].event == event
+                   && fci_same_gauge(&r->gauges[k], &r->gauges[i]);
+        if (over)
+            return n;
         if (n++ == 0)
             *first = i;
         *last = i;
     }
-    *last = FCI_NONE; /* no second round */
+    *last = FCI_NONE;
     return n;
 }
 

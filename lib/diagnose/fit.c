@@ -491,7 +491,8 @@ explains(const struct fci_readings *r, const struct fci_cause *cause)
 }
 
 /* A value at the end of what is tried is none that was fitted, but of a loss,
- * which may be that of a shut valve; and what moves no gauge explains none. */
+ * which may be that of a shut valve, and of what was measured; and what moves
+ * no gauge explains none. */
 static bool
 is_sensible(const struct fci_least_squares *f, const struct fci_cause *cause)
 {
@@ -499,7 +500,8 @@ is_sensible(const struct fci_least_squares *f, const struct fci_cause *cause)
     size_t i, k;
 
     for (k = 0; k < cause->n_faults; k++)
-        if (cause->at_limit[k] && !cause->fault[k]->kind->is_loss)
+        if (cause->at_limit[k] && !cause->fault[k]->kind->is_loss
+            && !(cause->fault[k]->seen > 1))
             return false;
     for (i = 0; i < r->n && cause->n_faults > 0; i++)
         if (fabs(cause->shows[i] - f->expected[i])

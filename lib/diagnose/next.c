@@ -24,6 +24,7 @@
 
 #define MOST_PROMISING 300
 #define MOST_SETS 120
+#define MOST_OTHER 3 /* readings that another gauge may take again */
 #define MOST_NAMED 4   /* fixtures of a set: all are named wherever it is */
 #define SAME_FLOOR 0.6 /* m: inlets so near in height are on one floor */
 #define SURELY 3.5     /* deviations apart: told apart for sure */
@@ -65,7 +66,8 @@ struct choosing {
     size_t n_sets;
     struct spot *places;
     size_t n_places;
-    size_t last; /* the pressure that was read last */
+    size_t last;  /* the pressure that was read last, */
+    size_t gauge; /* and the first, with the gauge that goes on reading */
     double deviation;
     double *mean, *square, *base; /* by set and place */
     bool *failed;                 /* by set */
@@ -259,25 +261,54 @@ add_place(struct choosing *c, struct fci_gauge_place at, bool timed,
     c->places[c->n_places++] = (struct spot){ at, timed, other };
 }
 
+/* The first pressure, or the last; FCI_NONE: there is none. */
 static size_t
-last_pressure(const struct fci_readings *r)
+pressure_at_end(const struct fci_readings *r, bool last)
 {
-    size_t i = r->n;
+    size_t i, at;
 
-    while (i-- > 0)
-        if (r->gauges[i].dimension == FC_PRESSURE)
-            return i;
+    for (i = 0; i < r->n; i++) {
+        at = last ? r->n - 1 - i : i;
+        if (r->gauges[at].dimension == FC_PRESSURE)
+            return at;
+    }
     return FCI_NONE;
+}
+
+static bool
+by_same_gauge(const struct choosing *c, size_t a, size_t b)
+{
+    return fci_reading_same_gauge(c->readings->gauges[a].reading,
+                                  c->readings->gauges[b].reading);
+}
+
+/* Whether a pressure was read by the gauge that goes on reading, and by no
+ * other. */
+static bool
+is_once(const struct choosing *c, size_t reading)
+{
+    const struct fci_gauge *g = &c->readings->gauges[reading];
+    size_t i;
+
+    if (g->dimension != FC_PRESSURE || !by_same_gauge(c, reading, c->gauge))
+        return false;
+    for (i = c->readings->events[g->event].first; i != FCI_NONE;
+         i = c->readings->gauges[i].next)
+        if (fci_same_gauge(&c->readings->gauges[i], g)
+            && !by_same_gauge(c, i, c->gauge))
+            return false;
+    return true;
 }
 
 static bool
 make_places(struct choosing *c)
 {
     const fc_site *site = c->readings->site;
-    size_t i;
+    size_t i, others;
 
     c->places =
-        fci_arena_array(c->arena, site->n_elements + 2 * site->n_fixtures + 1,
+        fci_arena_array(c->arena, site->n_elements + 2 * site->n_fixtures
+                                      + MOST_OTHER,
                         sizeof *c->places);
     if (!c->places)
         return false;
@@ -295,8 +326,11 @@ make_places(struct choosing *c)
         if (may_flush(c, i))
             add_place(c, at, true, false);
     }
-    if (c->last != FCI_NONE)
-        add_place(c, c->readings->gauges[c->last].place, false, true);
+    for (i = c->readings->n, others = 0; i-- > 0 && others < MOST_OTHER;)
+        if (is_once(c, i)) {
+            add_place(c, c->readings->gauges[i].place, false, true);
+            others++;
+        }
     return true;
 }
 
@@ -374,22 +408,22 @@ out_of_deviations(const struct choosing *c, bool flow, double value)
                 : value * c->deviation;
 }
 
-/* What the gauge that read last shows more than there is. */
+/* What the gauge that goes on reading shows more than there is. */
 static double
 off_by(const struct choosing *c, const struct fci_cause *cause)
 {
     double off = 0;
     size_t gauge, k;
 
-    if (c->last == FCI_NONE)
+    if (c->gauge == FCI_NONE)
         return 0;
-    gauge = c->uncertain.gauge[c->last];
+    gauge = c->uncertain.gauge[c->gauge];
     off = cause->u[gauge] * c->uncertain.list[gauge].size;
     for (k = 0; k < cause->n_faults; k++)
         if (cause->fault[k]->of_gauge != FCI_NONE
             && fci_reading_same_gauge(
                 c->readings->gauges[cause->fault[k]->of_gauge].reading,
-                c->readings->gauges[c->last].reading))
+                c->readings->gauges[c->gauge].reading))
             off += cause->x[k] * cause->fault[k]->scale;
     return off;
 }
@@ -687,7 +721,9 @@ find_blur(struct choosing *c)
 static double
 told_apart(const struct choosing *c, size_t pair)
 {
-    const double variance = 1 + fmax(0, c->blur[pair]);
+    /* another gauge is off by something of its own */
+    const double variance = 1 + fmax(0, c->blur[pair])
+                            + c->places[c->pairs[pair].place].other;
     double sum = 0, all = 0;
     size_t i, j;
 
@@ -832,7 +868,8 @@ fci_next_reading(struct fci_next *next, const struct fci_answering *a)
                           .causes = a->causes,
                           .n = a->n,
                           .arena = a->arena,
-                          .last = last_pressure(a->readings),
+                          .last = pressure_at_end(a->readings, true),
+                          .gauge = pressure_at_end(a->readings, false),
                           .deviation =
                               fci_readings_widest(a->readings) / sqrt(3) };
     fc_status status = FC_ENOMEM;

@@ -128,7 +128,7 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
              at = site->elements[at].parent)
             s->matter[at] |= matter_of(&causes[i]);
         s->matter[at] |= matter_of(&causes[i]);
-        if (fault->flow > 0 && !s->loses[at])
+        if (fault->flow > 0 && fault->kind->is_loss && !s->loses[at])
             s->loses[at] = &causes[i];
         if (s->begin[at]++ == 0)
             s->first[at] = &causes[i];
@@ -200,6 +200,12 @@ places_words(const struct places *p)
 
 /* ---- Stretches as places ----------------------------------------------- */
 
+static bool
+is_one_word(uint64_t matter)
+{
+    return (matter & (matter - 1)) == 0;
+}
+
 /* Of one element: by how much, if it is plugged. */
 static const char *
 element_words(struct fci_arena *arena, const struct stretches *s, size_t at,
@@ -250,7 +256,7 @@ add_stretch(struct places *p, const struct stretches *s, size_t top)
     what = matter_words(p->arena, matter & ~OTHER);
     if (!what)
         p->failed = true;
-    else if (n == 1)
+    else if (n == 1 || (end == top && is_one_word(matter)))
         add_place(p, fci_cause_words(p->arena, p->readings, first), weight);
     else if (end == top)
         add_place(p, element_words(p->arena, s, top, what), weight);
@@ -449,6 +455,7 @@ add_others(struct places *p, bool running)
     for (i = 0; told && i < p->n_causes; i++) {
         struct fci_words w = { p->arena, "", 0 };
         double weight = p->causes[i].weight;
+        const char *words;
 
         if (told[i])
             continue;
@@ -459,9 +466,10 @@ add_others(struct places *p, bool running)
                 continue;
             told[k] = true;
             weight += p->causes[k].weight;
-            fci_join(&w, ", or ",
-                     fci_fault_words(p->arena, p->readings, &p->causes[k], 0,
-                                     true));
+            words =
+                fci_fault_words(p->arena, p->readings, &p->causes[k], 0, true);
+            if (!words || !w.text || !strstr(w.text, words))
+                fci_join(&w, ", or ", words);
         }
         add_place(p, w.text, weight);
     }

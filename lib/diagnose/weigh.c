@@ -280,13 +280,15 @@ fci_sound_of(const struct fci_cause *causes, size_t n)
     return NULL;
 }
 
+/* That all were off which were read meanwhile is no single one. */
 size_t
 fci_doubted(const struct fci_cause *cause)
 {
     size_t k;
 
     for (k = 0; k < cause->n_faults; k++)
-        if (cause->fault[k]->gauge != FCI_NONE)
+        if (cause->fault[k]->gauge != FCI_NONE
+            && cause->fault[k]->gauge == cause->fault[k]->last_gauge)
             return cause->fault[k]->gauge;
     return FCI_NONE;
 }

@@ -90,8 +90,9 @@ told_flow(const struct fci_cause *cause, size_t k)
 {
     const struct fci_fault *fault = cause->fault[k];
 
-    return fault->flow > 0 && fault->kind->in_slot ? cause->flow[k]
-                                                   : fault->flow;
+    return !fault->kind->is_loss                      ? 0
+           : fault->flow > 0 && fault->kind->in_slot ? cause->flow[k]
+                                                     : fault->flow;
 }
 
 static double
@@ -100,7 +101,7 @@ told_value(const struct fci_readings *r, const struct fci_cause *cause,
 {
     const struct fci_fault *fault = cause->fault[k];
     const double part =
-        fault->flow > 0 ? told_flow(cause, k) / fault->flow : 1;
+        told_flow(cause, k) > 0 ? told_flow(cause, k) / fault->flow : 1;
 
     if (!fault->kind->unknown)
         return fault->size ? fault->size->nominal : NAN;
@@ -137,7 +138,7 @@ fci_fault_told(const struct fci_readings *r, const struct fci_cause *cause,
 
     if (fault->last != fault->element && !fault->all)
         told.last = r->site->elements[fault->last].name;
-    if (fault->flow > 0)
+    if (told_flow(cause, k) > 0)
         told.flow = told_flow(cause, k);
     if (!fault->kind->unknown || told.at_limit)
         return told;

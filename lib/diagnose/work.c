@@ -344,7 +344,7 @@ loss_words(const struct ordering *o, const struct fci_cause *cause, size_t k)
     const fc_unit_system units = a->readings->site->settings.units;
     const fc_fault told = fci_fault_told(a->readings, cause, k);
 
-    return !(told.flow > 0) || told.at_limit
+    return !(told.flow > 0) || told.at_limit || told.dimension != FC_PRESSURE
                ? ""
                : fci_arena_printf(
                    a->arena, "%s lost at %s",

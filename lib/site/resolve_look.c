@@ -208,26 +208,27 @@ refuse_opposite(struct fci_resolve *r, const struct seen *first,
 
 /* ---- What no pipe has ------------------------------------------------- */
 
-/* As of the file's own rise; a pipe that closes a loop has its rise from the
- * heights of its ends. */
+/* Of what was measured both; the length of the file may be as wrong as its
+ * rise.  A pipe that closes a loop has its rise from the heights of its
+ * ends. */
 static void
 check_rise(struct fci_resolve *r, const struct seen *rise,
            const struct seen *length)
 {
     const double slack = 1 + 1e-6;
     const fc_pipe *pipe = r->site->given[rise->place];
-    const fc_range most = length ? length->figure : pipe->length;
 
-    if (pipe->to || !most.given
-        || fabs(rise->figure.nominal) <= most.high * slack)
+    if (pipe->to || !length
+        || fabs(rise->figure.nominal) <= length->figure.high * slack)
         return;
     fci_resolve_note(
         r, fci_part_fail(rise->part, r->messages, "rise",
-                         "is %s, more than the %s of the pipe's length%s; a "
-                         "rise or fall up to its length is expected",
+                         "is %s, more than the %s of the pipe's length as "
+                         "measured; a rise or fall up to its length is "
+                         "expected",
                          what_of(rise).text,
-                         fci_show_range(FC_US, FC_LENGTH, most).text,
-                         length ? " as measured" : ""));
+                         fci_show_range(FC_US, FC_LENGTH, length->figure)
+                             .text));
 }
 
 static void

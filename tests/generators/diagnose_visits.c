@@ -293,7 +293,7 @@ visit_go_on(struct visit *v, const fc_next_reading *next)
                          .n = next->n_flush,
                          .timed = flow,
                          .no_pressure = flow,
-                         .other_gauge = next->other_gauge };
+                         .other_gauge = next->other_gauge && !flow };
     size_t i;
 
     if (!next->at)

@@ -1360,13 +1360,13 @@ static const struct {
     { "running outlet", 0.3, 0, 0, GPM, 10, 60, 60 },
     { "pump off", 1, 0, 0, 1, 0, 0, 0 },
     { "pump weak", 0.5, 0, 0, PSI, 10, 30000, 30000 },
-    { "holds back", 0.5, 0, 0.1, PSI, 10, 20, 20 },
-    { "loses less", 0.2, 0, 0, 1, 0, 0.02, 1 },
+    { "holds back", 0.5, 0, 0.005, PSI, 10, 20, 20 },
+    { "loses less", 0.4, 0, 0, 1, 0, 0.02, 1 },
     { "gauge off", 0.15, 0, 0, PSI, 10, -20, 20 },
-    { "changed", 0.05, 0, 0, 1, 5, 0, 0 },
+    { "changed", 0.1, 0, 0, 1, 5, 0, 0 },
     { "wrong reading", 0.03, 0, 0, 1, 5, 0, 0 },
     { "valve volume", 1, 0, 0, 1, 0, 0.1, 6 },
-    { "prv not listed", 0.1, 0, 0, PSI, 10, 20, 90 },
+    { "prv not listed", 0.5, 0, 0, PSI, 10, 20, 125 },
 };
 
 _Static_assert(COUNT(faults) == FCI_FAULTS, "a fault is left out");

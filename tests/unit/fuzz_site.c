@@ -4,7 +4,7 @@
  * `make fuzz CC=clang` makes a fuzzer of it (libFuzzer, with the address and
  * undefined-behaviour sanitizers); run it on a copy of the seeds:
  *
- *     cp -r tests/corpus found && tests/fuzz_site -max_len=4000 found
+ *     cp -r tests/corpus found && tests/unit/fuzz_site -max_len=4000 found
  *
  * An input that it stops at is made small (-minimize_crash=1) and joins
  * tests/corpus/, which unit/check_corpus.c goes through in `make check`.
