@@ -150,22 +150,17 @@ say_learned(struct page *page, const fc_diagnosis *d)
 /* ---- The work ---------------------------------------------------------- */
 
 static void
-say_sentence(struct page *page, const char *label, const char *text)
+say_order(struct page *page, const fc_work *work, const char *before)
 {
-    if (*text)
-        page_say(page, 4, 6, "%s%c%s.", label,
-                 *label ? text[0] : toupper((unsigned char)text[0]), text + 1);
-}
-
-static void
-say_order(struct page *page, const fc_work *work)
-{
-    page_say(page, 2, 4, "%c%s%s%s", toupper((unsigned char)work->where[0]),
-             work->where + 1, *work->loss ? ": " : "", work->loss);
+    page_say(page, 2, 4, "Where: %s%s%s", work->where, *work->loss ? ", " : "",
+             work->loss);
     for (size_t i = 0; i < work->n_steps; i++)
         page_say(page, 4, 7, "%zu. %s", i + 1, work->steps[i]);
-    say_sentence(page, "Shut off at ", work->isolate);
-    say_sentence(page, "", work->after);
+    if (*work->isolate)
+        page_say(page, 4, 6, "Shut off: %s", work->isolate);
+    if (*work->after && strcmp(work->after, before) != 0)
+        page_say(page, 4, 6, "%c%s", toupper((unsigned char)work->after[0]),
+                 work->after + 1);
 }
 
 static void
@@ -177,7 +172,7 @@ say_work(struct page *page, const fc_diagnosis *d)
                  d->decided ? "Work order"
                             : "Work order, if it is the likeliest");
     for (size_t i = 0; i < d->n_work; i++)
-        say_order(page, &d->work[i]);
+        say_order(page, &d->work[i], i > 0 ? d->work[i - 1].after : "");
 }
 
 /* ---- What to do next --------------------------------------------------- */
@@ -283,8 +278,8 @@ diagnose_next(struct page *page, const fc_diagnosis *d)
 {
     const fc_next_reading *next = &d->next;
 
-    if (!next->text)
-        return;
+    if (!next->text || (!next->at && d->n_work > 0 && d->decided))
+        return; /* the work order says it */
     page_heading(page, "%s",
                  !next->at                    ? "What next"
                  : next->kind >= FC_TASK_STOP ? "The next look"

@@ -331,10 +331,10 @@ running_words(const struct fci_wording *w)
     const char *outlets =
         fci_outlets_words(w->arena, w->readings->site, w->fault);
 
-    return outlets ? fci_arena_printf(w->arena, "%s%s%s", outlets,
-                                      w->brief ? "" : ", about ",
-                                      w->brief ? "" : w->size.text)
-                   : NULL;
+    return !outlets || w->brief
+               ? outlets
+               : fci_arena_printf(w->arena, "%s, or a leak, about %s", outlets,
+                                  w->size.text);
 }
 
 /* The stops of its outlets, one at a time. */

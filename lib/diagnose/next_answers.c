@@ -149,8 +149,8 @@ static const struct look_words looks[] = {
                        "check that the valve in %s is fully open",
                        "check that the control stop of %s is fully open" },
     [FC_TASK_STRAINER] = { FC_SEEN_CLOGGED, FC_SEEN_CLEAN,
-                           "open the strainer or inlet screen of %s: is it "
-                           "clean?",
+                           "open the strainer or inlet screen of %s and see "
+                           "whether it is clean",
                            NULL, NULL, NULL },
     [FC_TASK_DIAL] = { FC_SEEN_TURNING, FC_SEEN_STILL,
                        "with every outlet shut, watch the dial of %s for two "
@@ -163,6 +163,30 @@ static const struct look_words looks[] = {
                        "tape how high the inlet of %s is above its pipe" },
 };
 
+/* Of causes that the look shows as a rule, and here did not. */
+static const char *
+out_of_sight(const struct fci_answering *a, const double *shows,
+             const char *others)
+{
+    bool picked[FCI_MOST_IN_PLAY], single;
+    const char *words;
+    double left = 0;
+    size_t i;
+
+    for (i = 0; i < a->n; i++) {
+        picked[i] = shows[i] > 0 && shows[i] < 1;
+        left += picked[i] ? a->causes[i].weight * (1 - shows[i]) : 0;
+    }
+    if (left < FCI_LEAST_ANSWER)
+        return others;
+    words = fci_causes_words(a->arena, a->readings, a->causes, picked, a->n,
+                             &single);
+    return words ? fci_arena_printf(a->arena,
+                                    "%s%sout of sight of this look: %s",
+                                    others, *others ? "; or " : "", words)
+                 : NULL;
+}
+
 /* The causes that it shows, or those that it leaves. */
 static fc_status
 tell_sight(struct fci_answering *a, const double *shows, bool fault,
@@ -174,18 +198,21 @@ tell_sight(struct fci_answering *a, const double *shows, bool fault,
     size_t i;
 
     *answer = (fc_answer_meant){
-        .value = NAN, .low = NAN, .high = NAN, .shows = sight
+        .value = NAN, .low = NAN, .high = NAN, .shows = sight, .text = ""
     };
     for (i = 0; i < a->n; i++) {
-        picked[i] = fault ? shows[i] > 0 : shows[i] < 1;
+        picked[i] = fault ? shows[i] > 0 : !(shows[i] > 0);
         any |= picked[i];
         answer->weight +=
             a->causes[i].weight * (fault ? shows[i] : 1 - shows[i]);
     }
-    if (!any || answer->weight < FCI_LEAST_ANSWER)
+    if (answer->weight < FCI_LEAST_ANSWER)
         return FC_OK;
-    answer->text = fci_causes_words(a->arena, a->readings, a->causes, picked,
-                                    a->n, &single);
+    if (any)
+        answer->text = fci_causes_words(a->arena, a->readings, a->causes,
+                                        picked, a->n, &single);
+    if (!fault && answer->text)
+        answer->text = out_of_sight(a, shows, answer->text);
     a->next.n_answers++;
     return answer->text ? FC_OK : FC_ENOMEM;
 }

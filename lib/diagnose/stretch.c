@@ -14,6 +14,7 @@
 #define MOST_NAMED 5    /* places */
 #define MOST_PARTNERS 4 /* of one fault, in pairs */
 #define LIGHT 0.1       /* of the heaviest: counted, and not named */
+#define HARDLY 0.05     /* of all: those are not counted either */
 
 /* ---- Where causes are -------------------------------------------------- */
 
@@ -187,13 +188,18 @@ static const char *
 places_words(const struct places *p)
 {
     struct fci_words w = { p->arena, "", 0 };
-    size_t i;
+    double all = 0, left = 0;
+    size_t i, k;
 
     for (i = 0; i < p->n && i < MOST_NAMED
                 && p->list[i].weight >= LIGHT * p->list[0].weight;
          i++)
         fci_join(&w, "; or ", p->list[i].text);
-    if (i < p->n)
+    for (k = 0; k < p->n; k++) {
+        all += p->list[k].weight;
+        left += k < i ? 0 : p->list[k].weight;
+    }
+    if (left > HARDLY * all)
         fci_say(&w, "; ", "and %zu less likely", p->n - i);
     return p->failed ? NULL : w.text;
 }

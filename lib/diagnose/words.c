@@ -90,7 +90,7 @@ told_flow(const struct fci_cause *cause, size_t k)
 {
     const struct fci_fault *fault = cause->fault[k];
 
-    return !fault->kind->is_loss                      ? 0
+    return !fault->kind->is_loss                     ? 0
            : fault->flow > 0 && fault->kind->in_slot ? cause->flow[k]
                                                      : fault->flow;
 }
@@ -222,15 +222,14 @@ fci_outlets_words(struct fci_arena *arena, const fc_site *site,
     size_t i;
 
     if (n == 0 || n > MOST_OUTLETS)
-        return fci_arena_printf(arena, "%s or a leak downstream of %s",
+        return fci_arena_printf(arena, "%s downstream of %s",
                                 n == 0 ? "a steady draw"
-                                       : "a valve that won't shut off,",
+                                       : "a valve that won't shut off",
                                 site->elements[fault->element].name);
     for (i = 0; i < n; i++)
         fci_say(&w, i + 1 < n ? ", " : " or ", "%s",
                 site->fixtures[fault->outlets[i]].given->name);
-    return w.text ? fci_arena_printf(arena, "%s won't shut off, or a leak",
-                                     w.text)
+    return w.text ? fci_arena_printf(arena, "%s won't shut off", w.text)
                   : NULL;
 }
 

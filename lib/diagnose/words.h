@@ -23,7 +23,7 @@ const char *fci_fault_words(struct fci_arena *arena,
                             const struct fci_readings *readings,
                             const struct fci_cause *cause, size_t k,
                             bool brief);
-/* "wc-1 won't shut off, or a leak"; NULL out of memory. */
+/* "wc-1 won't shut off"; NULL out of memory. */
 const char *fci_outlets_words(struct fci_arena *arena, const fc_site *site,
                               const struct fci_fault *fault);
 

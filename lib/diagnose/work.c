@@ -389,8 +389,8 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
             ? "its control stop"
             : isolate_words(o, top);
     work->loss = loss_words(o, cause, k);
-    work->after = "put what is measured into the file and run diagnose again: "
-                  "it must check out";
+    work->after = "put that right in the file and run diagnose again: it must "
+                  "check out";
     if (!fault->kind->in_file && !fci_doubts(fault))
         status = after_words(o, cause, &work->after);
     return status == FC_OK
