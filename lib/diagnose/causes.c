@@ -158,6 +158,7 @@ list_flushed(struct fci_listing *l)
             for (k = 0; fci_fault_kinds[k] && room && !flushed[fixture]; k++) {
                 take_kind(l, k);
                 room = !l->kind->list_flushed
+                       || !r->site->fixtures[fixture].valve[r->state]
                        || l->kind->list_flushed(l, fixture);
             }
             flushed[fixture] = true;

@@ -75,7 +75,7 @@ work_out_described(struct diagnosing *d, fc_diagnostics *messages)
     if (!mark_kept(d))
         return FC_ENOMEM;
     status =
-        fci_fault_trial_make(&d->trial, site, d->keep, d->fixtures, d->keep);
+        fci_fault_trial_make(&d->trial, &d->readings, d->keep, d->fixtures, d->keep);
     if (status != FC_OK)
         return status;
     d->expected =
@@ -381,14 +381,15 @@ read_again(const struct diagnosing *d, struct fci_answering *a)
     return leave_out(d, a);
 }
 
-/* By anything but that single readings are wrong. */
+/* By one thing, and not by that a single reading is wrong: what needs two to
+ * bring readings together that don't agree is a guess. */
 static bool
 explained_by_a_fault(const struct fci_answering *a)
 {
     size_t i;
 
     for (i = 0; i < a->n; i++)
-        if (a->causes[i].explains && a->causes[i].n_faults > 0
+        if (a->causes[i].explains && a->causes[i].n_faults == 1
             && fci_doubted(&a->causes[i]) == FCI_NONE)
             return true;
     return false;
@@ -418,7 +419,9 @@ explain(struct diagnosing *d)
     d->out->explained = a.explained;
     if (d->out->contradictory && !a.decided && !explained_by_a_fault(&a)) {
         d->out->explained = false;
-        status = a.next.again ? FC_OK : read_again(d, &a);
+        status = a.next.again || a.next.kind >= FC_TASK_STOP
+                     ? FC_OK
+                     : read_again(d, &a);
     }
     d->out->decided = a.decided;
     d->out->found = a.found;

@@ -40,8 +40,9 @@ void fci_keep_way(const fc_site *site, bool *keep, size_t element);
  * `fixtures` by fixture; what carries them is kept.  `slots`: which get a
  * spare obstruction.  Freed with fci_fault_trial_free() on any outcome. */
 fc_status fci_fault_trial_make(struct fci_fault_trial *trial,
-                               const fc_site *site, const bool *keep,
-                               const bool *fixtures, const bool *slots);
+                               const struct fci_readings *readings,
+                               const bool *keep, const bool *fixtures,
+                               const bool *slots);
 void fci_fault_trial_free(struct fci_fault_trial *trial);
 
 /* With what is set in the variant; a network is made of it. */

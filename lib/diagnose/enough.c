@@ -20,11 +20,11 @@ compare(struct shortest *s, const struct fci_fault_trial *t,
 
     for (i = 0; i < set->n; i++) {
         const size_t fixture = set->open[i].fixture;
-        const fc_range needs =
-            r->site->fixtures[fixture].valve[r->state]->minimum_flowing;
+        const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
+        const fc_range needs = valve ? valve->minimum_flowing : fc_exactly(0);
         const double has = fci_solver_drawn(t->solver)[i].pressure;
 
-        if (!needs.given || has - needs.nominal >= s->has - s->needs)
+        if (!valve || !needs.given || has - needs.nominal >= s->has - s->needs)
             continue;
         *s = (struct shortest){ fixture, event, has, needs.nominal };
     }

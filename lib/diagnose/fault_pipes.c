@@ -34,7 +34,6 @@ list_roughness(struct fci_listing *l, size_t first, size_t last, bool all,
     fault.last = last;
     fault.material = pipe->material;
     fault.all = all;
-    fault.alone = !all && first == last;
     fault.least = fmin(0, -FCI_FRICTION_EXPONENT * log(tried.high / c));
     fault.most = fmax(0, FCI_FRICTION_EXPONENT * log(c / tried.low));
     return fci_fault_add(l, &fault);

@@ -129,8 +129,9 @@ copy_draws(struct fci_fault_trial *t, const fc_site *from)
 }
 
 static bool
-copy_site(struct fci_fault_trial *t, const fc_site *from)
+copy_site(struct fci_fault_trial *t, const struct fci_readings *readings)
 {
+    const fc_site *from = readings->site;
     struct spares *spares = fci_arena_alloc(&t->arena, sizeof *spares);
     size_t i, n = 0;
 
@@ -155,6 +156,9 @@ copy_site(struct fci_fault_trial *t, const fc_site *from)
         t->site.fixtures[t->fixture_here[i]] = from->fixtures[i];
         t->site.fixtures[t->fixture_here[i]].element =
             end_of(t, from->fixtures[i].element);
+        if (readings->outlets[i])
+            t->site.fixtures[t->fixture_here[i]].valve[readings->state] =
+                readings->outlets[i];
     }
     copy_draws(t, from);
     return true;
@@ -189,15 +193,18 @@ make_memory(struct fci_fault_trial *t)
 }
 
 fc_status
-fci_fault_trial_make(struct fci_fault_trial *t, const fc_site *site,
-                     const bool *keep, const bool *fixtures, const bool *slots)
+fci_fault_trial_make(struct fci_fault_trial *t,
+                     const struct fci_readings *readings, const bool *keep,
+                     const bool *fixtures, const bool *slots)
 {
+    const fc_site *site = readings->site;
+
     memset(t, 0, sizeof *t);
     if (!make_room(t, site))
         return FC_ENOMEM;
     t->from = site;
     t->site = *site;
-    if (!number_kept(t, site, keep, fixtures, slots) || !copy_site(t, site)
+    if (!number_kept(t, site, keep, fixtures, slots) || !copy_site(t, readings)
         || !make_memory(t))
         return FC_ENOMEM;
     return fci_variant_make(&t->variant, &t->site);

@@ -549,8 +549,14 @@ screened_misfit(const struct fci_least_squares *f, double *shows)
     return sum;
 }
 
-/* The best start and the next best, of as many as settle; what they show is
- * kept for the pairs. */
+static bool
+differs(double a, double b)
+{
+    return fabs(a - b) > SETTLED * (1 + fmin(a, b));
+}
+
+/* The best start and the next best that is not as good, of as many as settle;
+ * what they show is kept for the pairs. */
 static fc_status
 find_starts(struct fci_least_squares *f, struct fci_cause *cause,
             struct fci_row *row, size_t *best)
@@ -573,11 +579,13 @@ find_starts(struct fci_least_squares *f, struct fci_cause *cause,
         row->x[row->n++] = cause->x[0];
         chi2 = screened_misfit(f, shows);
         if (chi2 < least[0]) {
-            least[1] = least[0];
-            best[1] = best[0];
+            if (differs(chi2, least[0])) {
+                least[1] = least[0];
+                best[1] = best[0];
+            }
             least[0] = chi2;
             best[0] = i;
-        } else if (chi2 < least[1]) {
+        } else if (chi2 < least[1] && differs(chi2, least[0])) {
             least[1] = chi2;
             best[1] = i;
         }

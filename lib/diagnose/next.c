@@ -388,7 +388,8 @@ make_trial(struct choosing *c)
     if (!make_places(c))
         return FC_ENOMEM;
     status =
-        fci_fault_trial_make(&c->trial, site, c->keep, c->fixtures, slots);
+        fci_fault_trial_make(&c->trial, c->readings, c->keep,
+                                  c->fixtures, slots);
     return status == FC_OK && !carry_uncertain(c) ? FC_ENOMEM : status;
 }
 

@@ -7,6 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Of an outlet whose flow was read without a pressure: usual in a building. */
+#define OPEN_PRESSURE 275790.29 /* 40 psi [Pa], common practice */
+
 static int
 by_fixture(const void *a, const void *b)
 {
@@ -21,12 +24,44 @@ refuse_fixture(const struct fci_part *part, const struct fci_fixture *fixture,
                fc_diagnostics *messages)
 {
     const fc_status status = fci_part_fail(
-        part, messages, "flushing",
-        "\"%.60s\" is no flush valve whose rate is known; one with a \"flow\" "
-        "is expected",
+        part, messages, fci_reading_open_key(part),
+        "\"%.60s\" has no rate that is known; a valve with a \"flow\", a "
+        "fixture with a \"rate\", or a flow read there is expected",
         fixture->given->name);
 
     return status == FC_ENOMEM ? status : FC_EINPUT;
+}
+
+static bool
+reads_flow(const fc_reading *reading)
+{
+    return reading->flow.given || reading->filled_volume.given;
+}
+
+/* Whether a flow was read at a fixture. */
+static bool
+was_metered(const struct fci_readings *r, const struct fci_fixture *fixture)
+{
+    size_t i;
+
+    for (i = 0; i < r->site->n_parts; i++) {
+        const fc_reading *reading = r->site->parts[i].data;
+
+        if (r->site->parts[i].kind == FCI_READING && reads_flow(reading)
+            && fci_same_name(reading->at, fixture->given->name))
+            return true;
+    }
+    return false;
+}
+
+/* Whether what it passes can be worked with: by its valve, or by the file, the
+ * tables or a bucket. */
+static bool
+may_be_open(const struct fci_readings *r, const struct fci_fixture *fixture)
+{
+    return fci_has_rate(fixture->valve[r->state])
+           || (!fixture->valve[r->state]
+               && (fixture->outlet_rate.given || was_metered(r, fixture)));
 }
 
 static fc_status
@@ -49,7 +84,7 @@ take_set(const struct fci_readings *r, const struct fci_part *part,
         const struct fci_fixture *fixture;
 
         fixture = &r->site->fixtures[number];
-        if (!fci_has_rate(fixture->valve[r->state]) && !r->any_valve)
+        if (!r->any_valve && !may_be_open(r, fixture))
             return refuse_fixture(part, fixture, messages);
         set->unmetered |= !fci_has_rate(fixture->valve[r->state]);
         set->open[i].fixture = number;
@@ -333,6 +368,76 @@ fci_readings_widest(const struct fci_readings *r)
     return within > 0 ? within : fci_usual_within(r->site);
 }
 
+/* ---- Outlets that are no flush valves ---------------------------------- */
+
+/* A flow that was read there, and the pressure with it; FCI_NONE: none. */
+static size_t
+metered_at(const struct fci_readings *r, size_t fixture, double *pressure)
+{
+    size_t i, k;
+
+    for (i = 0; i < r->n; i++) {
+        if (r->gauges[i].dimension != FC_FLOW
+            || r->gauges[i].place.fixture != fixture
+            || !(r->gauges[i].read > 0))
+            continue;
+        for (k = 0; k < r->n; k++)
+            if (r->gauges[k].dimension == FC_PRESSURE
+                && r->gauges[k].place.fixture == fixture
+                && r->gauges[k].event == r->gauges[i].event
+                && r->gauges[k].read > 0)
+                *pressure = r->gauges[k].read;
+        return i;
+    }
+    return FCI_NONE;
+}
+
+/* What the file says stands; a bucket comes before a table. */
+static fc_valve *
+make_outlet(const struct fci_readings *r, size_t number,
+            struct fci_arena *arena)
+{
+    const struct fci_fixture *fixture = &r->site->fixtures[number];
+    fc_valve *valve = fci_arena_alloc(arena, sizeof *valve);
+    double pressure = fixture->outlet_pressure.given
+                          ? fixture->outlet_pressure.nominal
+                          : OPEN_PRESSURE;
+    double rate = fixture->outlet_rate.nominal;
+    size_t metered;
+
+    if (!valve)
+        return NULL;
+    valve->name = fci_arena_printf(arena, "%s (outlet)", fixture->given->name);
+    valve->flow = fixture->outlet_rate;
+    if (!fixture->outlet_rate_given) {
+        metered = metered_at(r, number, &pressure);
+        if (metered != FCI_NONE)
+            rate = r->gauges[metered].read;
+        valve->flow = (fc_range){ true, rate, rate / FCI_OUTLETS_DIFFER,
+                                  rate * FCI_OUTLETS_DIFFER };
+    }
+    valve->flow_pressure = fc_exactly(pressure);
+    return valve->name ? valve : NULL;
+}
+
+static fc_status
+make_outlets(struct fci_readings *r, struct fci_arena *arena)
+{
+    size_t e, i;
+
+    r->outlets = fci_arena_array(arena, r->site->n_fixtures + 1,
+                                 sizeof *r->outlets);
+    for (e = 0; e < r->n_events && !arena->failed; e++)
+        for (i = 0; i < r->events[e].n; i++) {
+            const size_t fixture = r->events[e].open[i].fixture;
+
+            if (!r->outlets[fixture]
+                && !r->site->fixtures[fixture].valve[r->state])
+                r->outlets[fixture] = make_outlet(r, fixture, arena);
+        }
+    return arena->failed ? FC_ENOMEM : FC_OK;
+}
+
 /* None of a site can be weighed. */
 static fc_status
 refuse_all(const struct fci_readings *r, fc_diagnostics *messages)
@@ -367,6 +472,8 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
     r->events = fci_arena_array(arena, n + 1, sizeof *r->events);
     if (!arena->failed)
         status = take_all(r, arena, work, n, messages);
+    if (status == FC_OK && !r->any_valve)
+        status = make_outlets(r, arena);
     return status == FC_OK && r->n == 0 && !r->any_valve
                    && (!r->may_be_none
                        || r->of_other_valves + r->not_flushing > 0)

@@ -44,6 +44,9 @@ struct fci_readings {
     const fc_site *site;
     fc_state state;
     bool may_be_none; /* a site without a reading is taken */
+    /* By fixture, what an outlet passes that was open and is no flush valve, as
+     * if it were one; NULL: another.  Not made where any valve may flush. */
+    const fc_valve **outlets;
     bool any_valve; /* one of unknown rate may flush; else it is refused, as is
                        a site without a reading */
     struct fci_gauge *gauges;
@@ -53,6 +56,11 @@ struct fci_readings {
     size_t not_flushing;    /* readings of a flow at a fixture that is shut */
     size_t of_other_valves; /* that were in place meanwhile */
 };
+
+/* What such an outlet really passes is anywhere from its rate over this to its
+ * rate times this, where nobody said it: common practice, since pressures,
+ * washers and aerators differ; a measured flow narrows it. */
+#define FCI_OUTLETS_DIFFER 3
 
 fc_status fci_readings_take(struct fci_readings *readings,
                             struct fci_arena *arena, fc_diagnostics *messages);

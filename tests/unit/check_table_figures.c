@@ -1356,7 +1356,7 @@ static const struct {
     { "larger size", 0.1, 0, 0, 1, 0, 0, 0 },
     { "height", 0.15, 0, 0, FOOT, 10, -60, 60 },
     { "stop throttled", 1, 0, 0, PSI, 10, 30000, 30000 },
-    { "valve rate", 0.3, 0, 0, 1, 0, 0.2, 2 },
+    { "valve rate", 0.2, 0, 0, 1, 0, 0.2, 1.5 },
     { "running outlet", 0.3, 0, 0, GPM, 10, 60, 60 },
     { "pump off", 1, 0, 0, 1, 0, 0, 0 },
     { "pump weak", 0.5, 0, 0, PSI, 10, 30000, 30000 },
