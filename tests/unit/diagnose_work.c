@@ -50,7 +50,7 @@ has_line(const char *line)
     "[site]\ntitle = Invented\n"                                              \
     "[source main]\nkind = fixed\npressure = 80 psi\n"                        \
     "[meter m-1]\nfrom = main\nloss = 10 psi at 25 gpm\n"                     \
-    "[pipe wing]\nfrom = m-1\nc = 150\ninside diameter = 12 in\n"             \
+    "[pipe wing]\nfrom = m-1\nmaterial = copper L\nsize = 4 in\n"             \
     "length = 1 ft\nfittings = 1 gate valve\n"                                \
     "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"              \
     "minimum flowing = 10 psi\n"                                              \
