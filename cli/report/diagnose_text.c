@@ -421,8 +421,7 @@ say_causes(struct page *page, const fc_diagnosis *d)
         print_groups(page, d);
     print_causes(page, d);
     page_say(page, 2, 2,
-             "Likely: of the causes tried. Misfit: what a cause leaves of the "
-             "differences, squared, in units of the gauge's error.");
+             "Likely: of the causes tried. Misfit: chi square that is left.");
 }
 
 /* ---- Findings ---------------------------------------------------------- */

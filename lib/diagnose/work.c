@@ -208,17 +208,24 @@ shut_off_at(struct fci_arena *arena, const struct fci_element *element)
     }
 }
 
-/* The nearest upstream; a pipe's own valve may be what is amiss. */
+/* The nearest upstream; a pipe's own valve may be what is amiss, and what is
+ * ahead of a supply is the utility's. */
 static const char *
-isolate_words(const struct ordering *o, size_t top)
+isolate_words(const struct ordering *o, const struct fci_fault *fault,
+              size_t top)
 {
     const fc_site *site = o->answering->readings->site;
     const struct fci_element *first = &site->elements[top];
     const char *text = "";
-    size_t at = first->pipe ? first->parent : top;
+    size_t at = top;
 
-    if (first->parent == FCI_NONE)
-        return ""; /* the utility's */
+    if (fault->kind->in_file || fci_doubts(fault))
+        return "";
+    if (fault->fixture != FCI_NONE && fault->kind != &fci_stop_throttled)
+        return "its control stop";
+    if (fault->fixture == FCI_NONE
+        && (first->pipe || first->parent == FCI_NONE))
+        at = first->parent;
     for (; at != FCI_NONE && text && !*text; at = site->elements[at].parent)
         text = shut_off_at(o->answering->arena, &site->elements[at]);
     return text;
@@ -383,11 +390,7 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
     }
     work->steps = w.steps;
     work->n_steps = w.n;
-    work->isolate =
-        fault->kind->in_file || fci_doubts(fault) ? ""
-        : fault->fixture != FCI_NONE && fault->kind != &fci_stop_throttled
-            ? "its control stop"
-            : isolate_words(o, top);
+    work->isolate = isolate_words(o, fault, top);
     work->loss = loss_words(o, cause, k);
     work->after = "put that right in the file and run diagnose again: it must "
                   "check out";

@@ -1101,10 +1101,6 @@ START_TEST(refuses_what_it_cannot_do)
             "[reading r]\nat = wc\nfilled = 1 gal in 30 s\n",
             NULL, FC_EINPUT, "at a fixture that does not flush meanwhile");
     refuses(STRAINER, &retrofit, FC_ESTATE, "no fixture has a retrofit");
-    refuses(STRAINER "[fixture tap]\non = strainer\nkind = lavatory\n"
-                     "[reading r5]\nat = wc\npressure = 70 psi\n"
-                     "flushing = tap\n",
-            NULL, FC_EINPUT, "is no flush valve whose rate is known");
     refuses("[site]\ntitle = Invented\n"
             "[source main]\nkind = fixed\npressure = 80 psi\n"
             "[fixture wc]\non = main\nkind = water closet, flush valve\n"
