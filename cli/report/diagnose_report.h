@@ -15,8 +15,7 @@ void diagnose_sheet(struct page *page, const fc_diagnosis *d,
 
 /* What to do next, with what each answer means, under its heading. */
 void diagnose_next(struct page *page, const fc_diagnosis *d);
-/* What to look at and to read before any reading is taken. */
-void diagnose_first_visit(struct page *page, const fc_diagnosis *d);
+
 /* "open", "shut": as the site file has it; "" of FC_SEEN_NOTHING. */
 const char *sight_word(fc_sight sight);
 /* "47.0 to 51.0 psi" */

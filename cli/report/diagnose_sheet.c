@@ -191,6 +191,18 @@ print_taken(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
     print_table(page, &table, heading);
 }
 
+/* With room for what is seen. */
+static void
+print_visit(struct page *page, const fc_diagnosis *d)
+{
+    if (d->n_first_visit > 0)
+        page_heading(page, "The first visit, with what the file gives");
+    for (size_t i = 0; i < d->n_first_visit; i++) {
+        page_say(page, 2, 5, "%zu. %s", i + 1, d->first_visit[i]);
+        page_say(page, 5, 5, "Seen or read: " BLANK BLANK BLANK BLANK);
+    }
+}
+
 static void
 put_blanks(struct page *page)
 {
@@ -221,15 +233,17 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
              state_phrase(d->state));
     page_say(page, 2, 2, "So far: %s", d->text);
     part_overrides(page, d->overrides, d->n_overrides);
-    diagnose_first_visit(page, d);
-    print_to_take(page, d, rest);
+    print_visit(page, d);
+    if (d->n_readings > 0)
+        print_to_take(page, d, rest);
     diagnose_next(page, d);
     print_taken(page, d, FC_PRESSURE, "Read so far");
     print_taken(page, d, FC_FLOW, "Flows read so far");
-    page_say(
-        page, 2, 2,
-        "By file: at midpoint values; of the next reading what the causes "
-        "that are left would show. Read static with nothing open "
-        "anywhere.");
+    if (d->n_readings > 0)
+        page_say(
+            page, 2, 2,
+            "By file: at midpoint values; of the next reading what the causes "
+            "that are left would show. Read static with nothing open "
+            "anywhere.");
     put_blanks(page);
 }

@@ -293,14 +293,14 @@ diagnose_next(struct page *page, const fc_diagnosis *d)
     print_block(page, next);
 }
 
-void
-diagnose_first_visit(struct page *page, const fc_diagnosis *d)
+static void
+say_first_visit(struct page *page, const fc_diagnosis *d)
 {
     if (d->n_first_visit == 0)
         return;
     page_heading(page, "The first visit, with what the file gives");
     for (size_t i = 0; i < d->n_first_visit; i++)
-        page_say(page, 2, 6, "%2zu. %s", i + 1, d->first_visit[i]);
+        page_say(page, 2, 5, "%zu. %s", i + 1, d->first_visit[i]);
 }
 
 /* ---- The readings ------------------------------------------------------ */
@@ -493,7 +493,7 @@ diagnose_text(struct page *page, const fc_diagnosis *d)
     say_learned(page, d);
     part_overrides(page, d->overrides, d->n_overrides);
     say_contradictions(page, d);
-    diagnose_first_visit(page, d);
+    say_first_visit(page, d);
     say_work(page, d);
     diagnose_next(page, d);
     print_readings(page, d);

@@ -191,22 +191,29 @@ sag_words(const struct fci_wording *w)
         w->name, w->size.text, w->flow.text);
 }
 
+/* What was seen to be so is said so. */
 static const char *
 blocked_words(const struct fci_wording *w)
 {
-    const char *inlet;
+    const fc_site *site = w->readings->site;
+    const size_t at = w->fault->element;
+    const bool seen = fci_was_seen(site, at, FC_SEEN_SHUT);
+    const char *inlet = seen ? "" : fci_inlet_words(w->arena, site, at);
+    const char *what = seen      ? "partly closed"
+                       : w->shut ? "nearly closed"
+                                 : "partly plugged";
+    const char *text =
+        inlet ? fci_arena_printf(w->arena, "%s%s%s %s",
+                                 !seen               ? ""
+                                 : is_pipe(site, at) ? "the valve in "
+                                                     : "the valve at ",
+                                 w->part, w->brief ? "" : inlet, what)
+              : NULL;
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "%s partly plugged", w->part);
-    inlet = fci_inlet_words(w->arena, w->readings->site, w->fault->element);
-    if (!inlet)
-        return NULL;
-    if (w->shut)
-        return fci_arena_printf(w->arena, "%s%s nearly closed", w->part,
-                                inlet);
-    return fci_arena_printf(w->arena,
-                            "%s%s partly plugged: %s more lost at %s", w->part,
-                            inlet, w->size.text, w->flow.text);
+    return !text || w->brief || w->shut
+               ? text
+               : fci_arena_printf(w->arena, "%s: %s more lost at %s", text,
+                                  w->size.text, w->flow.text);
 }
 
 const struct fci_fault_kind fci_supply_sag = {
@@ -501,9 +508,8 @@ list_fall_offs(struct fci_listing *l, struct fci_fault *fault)
 {
     static const double parts[] = { 0, 0.25, 0.75 };
     const size_t n = sizeof parts / sizeof *parts;
-    const fc_range usual = fci_tables_usual(l->readings->site->tables,
-                                            FCI_USUAL_FALL_OFF)
-                               ->range;
+    const fc_range usual =
+        fci_tables_usual(l->readings->site->tables, FCI_USUAL_FALL_OFF)->range;
     const bool flowed = fci_fault_flowed(l, fault->element);
     bool room = true;
     size_t i;

@@ -199,6 +199,21 @@ fci_inlet_words(struct fci_arena *arena, const fc_site *site, size_t element)
     return "";
 }
 
+bool
+fci_was_seen(const fc_site *site, size_t element, fc_sight sight)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_look *look = site->parts[i].data;
+
+        if (site->parts[i].kind == FCI_LOOK && look->shows == sight
+            && strcmp(look->at, site->elements[element].name) == 0)
+            return true;
+    }
+    return false;
+}
+
 const char *
 fci_span_words(struct fci_arena *arena, const fc_site *site,
                fc_dimension dimension, double low, double high)

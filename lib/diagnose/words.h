@@ -10,6 +10,8 @@
  * what it holds; "" where none follows; NULL out of memory. */
 const char *fci_inlet_words(struct fci_arena *arena, const fc_site *site,
                             size_t element);
+/* Whether a look at an element shows that. */
+bool fci_was_seen(const fc_site *site, size_t element, fc_sight sight);
 /* "58.0 to 62.0 psi"; one figure where both print alike; NULL out of memory.
  */
 const char *fci_span_words(struct fci_arena *arena, const fc_site *site,

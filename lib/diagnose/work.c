@@ -302,8 +302,18 @@ is_on_elements(const struct fci_fault *fault)
            && !fci_doubts(fault);
 }
 
-/* The causes that are told together with the first, of one place each: the
- * topmost element and the lowest. */
+/* Whether it is told together with the first: found with it, or not to be told
+ * from it by these readings. */
+static bool
+is_with(const struct fci_cause *first, const struct fci_cause *cause)
+{
+    return first->n_faults == 1 && cause->n_faults == 1
+           && is_on_elements(first->fault[0])
+           && is_on_elements(cause->fault[0])
+           && (first->decided ? cause->decided : cause->group == first->group);
+}
+
+/* The topmost element and the lowest of those told together. */
 static void
 find_ends(const struct ordering *o, const struct fci_cause *first, size_t k,
           size_t *top, size_t *end)
@@ -317,15 +327,18 @@ find_ends(const struct ordering *o, const struct fci_cause *first, size_t k,
     for (i = 0; i < a->n; i++) {
         const struct fci_fault *fault = a->causes[i].fault[0];
 
-        if (!a->causes[i].decided || a->causes[i].n_faults != 1
-            || first->n_faults != 1 || !is_on_elements(fault))
+        if (!is_with(first, &a->causes[i]))
             continue;
         for (at = *top; at != FCI_NONE; at = site->elements[at].parent)
-            if (at == fault->element)
+            if (at == fault->element) {
                 *top = at;
+                break;
+            }
         for (at = fault->last; at != FCI_NONE; at = site->elements[at].parent)
-            if (at == *end)
+            if (at == *end) {
                 *end = fault->last;
+                break;
+            }
     }
 }
 
@@ -379,7 +392,8 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
     find_stretch(o, top, end);
     if (!w.steps)
         return FC_ENOMEM;
-    fault->kind->steps(&w);
+    (top != end && is_on_elements(fault) ? fci_work_stretch
+                                         : fault->kind->steps)(&w);
     work->where = where_words(o, cause, k);
     if (is_on_elements(fault) && !fault->kind->in_file
         && o->from != FCI_NONE) {
@@ -405,16 +419,24 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
 
 /* ---- All --------------------------------------------------------------- */
 
-/* That was found, or else the heaviest. */
+/* That was found, or else the heaviest that is of the building and not of its
+ * file, if there is one. */
 static const struct fci_cause *
 first_of(const struct fci_answering *a)
 {
+    const struct fci_cause *of_building = NULL;
     size_t i;
 
-    for (i = 0; i < a->n; i++)
-        if (a->causes[i].decided)
-            return &a->causes[i];
-    return &a->causes[0];
+    for (i = 0; i < a->n; i++) {
+        const struct fci_cause *cause = &a->causes[i];
+
+        if (cause->decided)
+            return cause;
+        if (!of_building && cause->group == 0 && cause->n_faults > 0
+            && !cause->fault[0]->kind->in_file)
+            of_building = cause;
+    }
+    return of_building ? of_building : &a->causes[0];
 }
 
 fc_status
