@@ -114,8 +114,9 @@ say_verdict(struct page *page, const fc_diagnosis *d)
                         d->verdict == FC_CHECKS_OUT_SHORT ? short_by(d)
                                                           : d->found);
     if (d->verdict == FC_CHECKS_OUT_SHORT)
-        page_say(page, 0, 0,
-                 "Piping and supply are as entered; they are too little.");
+        page_say(
+            page, 0, 0,
+            "Piping and supply are as entered: no fault, but too little.");
     if (d->contradictory && d->explained && d->verdict != FC_READINGS_DISAGREE)
         page_say(page, 0, 0,
                  "These readings don't agree with each other; this explains "
@@ -420,8 +421,8 @@ say_causes(struct page *page, const fc_diagnosis *d)
     if (told && d->n_groups > 1 && d->groups[0].weight < SAID_ABOVE)
         print_groups(page, d);
     print_causes(page, d);
-    page_say(page, 2, 2,
-             "Likely: of the causes tried. Misfit: chi square that is left.");
+    page_say(page, 2, 2, "%sMisfit: chi square that is left.",
+             told ? "Likely: of the causes tried. " : "");
 }
 
 /* ---- Findings ---------------------------------------------------------- */

@@ -268,7 +268,8 @@ add_stretch(struct places *p, const struct stretches *s, size_t top)
         add_place(p, element_words(p->arena, s, top, what), weight);
     else if (from == FCI_NONE)
         add_place(p,
-                  fci_arena_printf(p->arena, "%s from the main of %s to %s",
+                  fci_arena_printf(p->arena,
+                                   "%s from %s, its curb stop included, to %s",
                                    what, site->elements[top].name,
                                    site->elements[end].name),
                   weight);

@@ -343,18 +343,32 @@ find_ends(const struct ordering *o, const struct fci_cause *first, size_t k,
 }
 
 static const char *
-where_words(const struct ordering *o, const struct fci_cause *cause, size_t k)
+to_name(const struct ordering *o)
+{
+    const fc_site *site = o->answering->readings->site;
+
+    return o->to_fixture != FCI_NONE
+               ? site->fixtures[o->to_fixture].given->name
+               : site->elements[o->to].name;
+}
+
+/* Where nothing is upstream of it, it may be the main itself. */
+static const char *
+where_words(const struct ordering *o, const struct fci_cause *cause, size_t k,
+            size_t top, size_t end)
 {
     const struct fci_answering *a = o->answering;
     const fc_site *site = a->readings->site;
 
     if (!is_on_elements(cause->fault[k]) || cause->fault[k]->kind->in_file
-        || o->from == FCI_NONE)
+        || (o->from == FCI_NONE && top == end))
         return fci_fault_words(a->arena, a->readings, cause, k, true);
-    return fci_arena_printf(
-        a->arena, "between %s and %s", site->elements[o->from].name,
-        o->to_fixture != FCI_NONE ? site->fixtures[o->to_fixture].given->name
-                                  : site->elements[o->to].name);
+    if (o->from == FCI_NONE)
+        return fci_arena_printf(a->arena,
+                                "from %s, its curb stop included, to %s",
+                                site->elements[top].name, to_name(o));
+    return fci_arena_printf(a->arena, "between %s and %s",
+                            site->elements[o->from].name, to_name(o));
 }
 
 static const char *
@@ -394,13 +408,11 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
         return FC_ENOMEM;
     (top != end && is_on_elements(fault) ? fci_work_stretch
                                          : fault->kind->steps)(&w);
-    work->where = where_words(o, cause, k);
+    work->where = where_words(o, cause, k, top, end);
     if (is_on_elements(fault) && !fault->kind->in_file
         && o->from != FCI_NONE) {
         work->from = site->elements[o->from].name;
-        work->to = o->to_fixture != FCI_NONE
-                       ? site->fixtures[o->to_fixture].given->name
-                       : site->elements[o->to].name;
+        work->to = to_name(o);
     }
     work->steps = w.steps;
     work->n_steps = w.n;
