@@ -70,8 +70,8 @@ function readings(  more, gpm, both) {
     read_behind = 38.5; read_one = 33.5; read_both = 16.5
     more = more_at_least()
     gpm = 2 * drawn(read_with(2, more), 25, 35)
-    # near what was put in; 5 % of four unknowns' squares are over 9.49
-    if (abs(more - 15) > 0.5 || misfit_with(more) > 9.49)
+    # near what was put in; of five squares one in a hundred is over 15.09
+    if (abs(more - 15) > 0.5 || misfit_with(more) > 15.09)
         bad = 1
     more *= (gpm / 30) ^ 2
     diagnosed_readings()

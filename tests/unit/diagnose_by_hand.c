@@ -139,7 +139,7 @@ END_TEST
 /* A reading within 0.1 psi has a standard deviation of 0.1 / 3^0.5 = 0.0577
  * psi, and all four share what their gauge is off by, which the best takes as
  * a quarter of d, the one difference: chi square is 0.75 (d / 0.0577)^2.  Of
- * 57.25 psi it is 2.6; of 57.4 psi 14.9, and 5 % of four are above 9.49. */
+ * 57.25 psi it is 2.6; of 57.4 psi 14.9, and 1 % of four are above 13.28. */
 START_TEST(tests_all_readings_together)
 {
     diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 57.25 psi\n"
