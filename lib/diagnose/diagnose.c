@@ -4,6 +4,7 @@
 #include "diagnose/diagnose.h"
 #include "peak/source.h"
 #include "diagnose/answer.h"
+#include "diagnose/fault_kinds.h"
 #include "diagnose/work.h"
 #include "ground/diagnostics.h"
 #include "check/refuse.h"
@@ -381,16 +382,19 @@ read_again(const struct diagnosing *d, struct fci_answering *a)
     return leave_out(d, a);
 }
 
-/* By one thing, and not by that a single reading is wrong: what needs two to
- * bring readings together that don't agree is a guess. */
+/* By more than that single readings are wrong, or that two heights are: with
+ * those anything can be brought together. */
 static bool
 explained_by_a_fault(const struct fci_answering *a)
 {
     size_t i;
 
     for (i = 0; i < a->n; i++)
-        if (a->causes[i].explains && a->causes[i].n_faults == 1
-            && fci_doubted(&a->causes[i]) == FCI_NONE)
+        if (a->causes[i].explains && a->causes[i].n_faults > 0
+            && fci_doubted(&a->causes[i]) == FCI_NONE
+            && !(a->causes[i].n_faults == 2
+                 && a->causes[i].fault[0]->kind == &fci_height
+                 && a->causes[i].fault[1]->kind == &fci_height))
             return true;
     return false;
 }
@@ -513,7 +517,7 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
         return status;
     d->readings.site = d->site;
     d->readings.state = state;
-    d->readings.may_be_none = true;
+    d->readings.diagnosed = true;
     d->consistency.readings = &d->readings;
     d->consistency.found.units = d->site->settings.units;
     d->consistency.found.arena = d->arena;

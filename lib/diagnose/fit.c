@@ -24,6 +24,7 @@
 #define TEST_LEVEL 0.99 /* of the chi-square test */
 #define MOST_STEPS 25
 #define MOST_HALVED 6
+#define AFRESH 3 /* steps, until slopes are worked out again */
 #define LONGEST_STEP 3   /* of an unknown in its scale, or of its logarithm */
 #define SETTLED 1e-4     /* of chi square, against 1 + chi square */
 #define DIFFERENCE 1e-3  /* of an unknown, for a slope */
@@ -355,13 +356,11 @@ descend(struct fci_least_squares *f, struct fci_cause *cause, double *shows,
     int i;
 
     for (i = 0; status == FC_OK && better && i < MOST_STEPS; i++) {
-        const double *slopes = f->slopes;
+        const double *slopes = own ? f->own_slopes : f->slopes;
 
-        if (own) {
+        if (own && i % AFRESH == 0)
             status = fci_uncertain_slopes(f->uncertain, f, cause, shows,
                                           f->own_slopes);
-            slopes = f->own_slopes;
-        }
         if (status == FC_OK)
             status = fault_slopes(f, cause, shows);
         if (status != FC_OK)

@@ -281,7 +281,8 @@ take_reading(struct fci_readings *r, const struct fci_part *part,
         gauge.dimension = FC_PRESSURE;
         gauge.read = reading->pressure.nominal;
         gauge.within = fci_reading_within(r->site, reading);
-        gauge.misread = fci_reading_misread(r->site, reading);
+        gauge.misread = r->diagnosed ? gauge.within
+                                     : fci_reading_misread(r->site, reading);
         add_gauge(r, gauge, &set, joining);
     }
     if (isnan(flow))
@@ -475,7 +476,7 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
     if (status == FC_OK && !r->any_valve)
         status = make_outlets(r, arena);
     return status == FC_OK && r->n == 0 && !r->any_valve
-                   && (!r->may_be_none
+                   && (!r->diagnosed
                        || r->of_other_valves + r->not_flushing > 0)
                ? refuse_all(r, messages)
                : status;

@@ -43,7 +43,8 @@ struct fci_gauge {
 struct fci_readings {
     const fc_site *site;
     fc_state state;
-    bool may_be_none; /* a site without a reading is taken */
+    bool diagnosed; /* there may be none, and each may be off by all of its
+                       gauge's accuracy whatever the others are */
     /* By fixture, what an outlet passes that was open and is no flush valve, as
      * if it were one; NULL: another.  Not made where any valve may flush. */
     const fc_valve **outlets;

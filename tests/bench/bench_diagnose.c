@@ -5,11 +5,12 @@
  *
  * The first tower of tests/bench/tower.sh with eight readings: once as one
  * blocked floor main would have them, and once as no single cause explains
- * them, so that pairs are tried.
+ * them; then both with every length, rise and C as a range of its own.
  */
 #include "flushcalc.h"
 #include "bench/stopwatch.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #define ROOM (16 * 1024 * 1024)
@@ -57,22 +58,58 @@ add_readings(char *text, size_t n, bool two)
     }
 }
 
-static void
-time_it(const char *path, char *text, bool two)
+/* Lengths and rises within a tenth, and a C for every pipe, as ranges. */
+static size_t
+widen(const char *from, char *to)
 {
-    const size_t n = read_file(path, text);
+    size_t n = 0;
+
+    while (*from) {
+        const char *end = strchr(from, '\n');
+        const int length = end ? (int)(end - from) : (int)strlen(from);
+        char key[8];
+        double feet;
+
+        if (sscanf(from, "%7s = %lf ft", key, &feet) == 2
+            && (strcmp(key, "length") == 0 || strcmp(key, "rise") == 0))
+            n += (size_t)snprintf(to + n, ROOM - n, "%s = %g..%g ft\n", key,
+                                  feet - 0.1 * (feet < 0 ? -feet : feet),
+                                  feet + 0.1 * (feet < 0 ? -feet : feet));
+        else
+            n += (size_t)snprintf(to + n, ROOM - n, "%.*s\n", length, from);
+        if (strncmp(from, "[pipe ", 6) == 0)
+            n += (size_t)snprintf(to + n, ROOM - n, "c = 120..150\n");
+        from += length + (end != NULL);
+    }
+    return n;
+}
+
+static void
+time_it(const char *path, char *text, bool two, bool ranges)
+{
+    size_t n = read_file(path, text);
+    char *wide = malloc(ROOM);
     fc_diagnosis *diagnosis = NULL;
     fc_site *site = NULL;
     double before;
 
+    if (!wide)
+        fail("no memory");
+    text[n] = '\0';
+    if (ranges) {
+        n = widen(text, wide);
+        memcpy(text, wide, n + 1);
+    }
+    free(wide);
     add_readings(text, n, two);
     if (fc_site_read_text(text, strlen(text), path, &site, NULL) != FC_OK)
         fail("the tower is not understood");
     before = now();
     if (fc_diagnose(site, NULL, &diagnosis, NULL) != FC_OK)
         fail("no diagnosis");
-    printf("diagnosis, %zu readings, %s: %.2f s\n", diagnosis->n_readings,
-           two ? "pairs tried" : "single causes", now() - before);
+    printf("diagnosis, %zu readings, %s, %s: %.2f s\n", diagnosis->n_readings,
+           two ? "two faults" : "one fault", ranges ? "ranges" : "exact",
+           now() - before);
     fc_diagnosis_free(diagnosis);
     fc_site_free(site);
 }
@@ -84,8 +121,10 @@ main(int argc, char **argv)
 
     if (argc != 2 || !text)
         fail("a tower is expected");
-    time_it(argv[1], text, false);
-    time_it(argv[1], text, true);
+    time_it(argv[1], text, false, false);
+    time_it(argv[1], text, true, false);
+    time_it(argv[1], text, false, true);
+    time_it(argv[1], text, true, true);
     free(text);
     return 0;
 }

@@ -9,7 +9,10 @@
 #include <string.h>
 
 #define TEXT 131072
-#define SHIFTED 4.0     /* psi, twice what a site file takes a gauge to be */
+/* A fault counts when a reading shows it by more than the accuracy that a site
+ * file takes a gauge to have, 2 psi, the water's swing at most, 2, and half a
+ * mark of its scale, 1. */
+#define SHIFTED 5.0 /* psi */
 #define SHIFTED_TIME .2 /* of a flush */
 
 struct reading {
@@ -119,12 +122,12 @@ noise(struct visit *v, double deviation)
     return fmax(-2 * deviation, fmin(2 * deviation, x));
 }
 
-/* Half a psi of water that does not stand still, to the next mark of a scale
- * of 2 psi: within the 2 psi that a site file takes a gauge to be. */
+/* A psi of water that does not stand still, to the next mark of a scale of
+ * 2 psi: more at times than the 2 psi that a site file takes a gauge to be. */
 static double
 to_mark(struct visit *v, double psi)
 {
-    return 2 * floor((psi + noise(v, 0.5)) / 2 + 0.5);
+    return 2 * floor((psi + noise(v, 1.0)) / 2 + 0.5);
 }
 
 /* Flush valves alone flush. */
