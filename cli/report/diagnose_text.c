@@ -171,7 +171,7 @@ say_work(struct page *page, const fc_diagnosis *d)
         return;
     page_heading(page, "%s",
                  d->decided ? "Work order"
-                            : "Work order, if it is the likeliest");
+                            : "Work order for the likeliest place");
     for (size_t i = 0; i < d->n_work; i++)
         say_order(page, &d->work[i], i > 0 ? d->work[i - 1].after : "");
 }

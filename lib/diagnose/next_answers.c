@@ -14,6 +14,8 @@
 #define SAME_ANSWER 0.5
 /* An answer spans no more accuracies than this. */
 #define WIDEST_ANSWER 2
+/* Of an answer's weight, what a look does not reach. */
+#define WORTH_TELLING 0.25
 #define TAPED 0.15 /* m: two heights are one */
 
 /* ---- Answers ----------------------------------------------------------- */
@@ -166,7 +168,7 @@ static const struct look_words looks[] = {
 /* Of causes that the look shows as a rule, and here did not. */
 static const char *
 out_of_sight(const struct fci_answering *a, const double *shows,
-             const char *others)
+             const fc_answer_meant *answer)
 {
     bool picked[FCI_MOST_IN_PLAY], single;
     const char *words;
@@ -177,13 +179,13 @@ out_of_sight(const struct fci_answering *a, const double *shows,
         picked[i] = shows[i] > 0 && shows[i] < 1;
         left += picked[i] ? a->causes[i].weight * (1 - shows[i]) : 0;
     }
-    if (left < FCI_LEAST_ANSWER)
-        return others;
+    if (left < WORTH_TELLING * answer->weight)
+        return answer->text;
     words = fci_causes_words(a->arena, a->readings, a->causes, picked, a->n,
                              &single);
-    return words ? fci_arena_printf(a->arena,
-                                    "%s%sout of sight of this look: %s",
-                                    others, *others ? "; or " : "", words)
+    return words ? fci_arena_printf(
+               a->arena, "%s%sout of sight of this look: %s", answer->text,
+               *answer->text ? "; or " : "", words)
                  : NULL;
 }
 
@@ -212,7 +214,7 @@ tell_sight(struct fci_answering *a, const double *shows, bool fault,
         answer->text = fci_causes_words(a->arena, a->readings, a->causes,
                                         picked, a->n, &single);
     if (!fault && answer->text)
-        answer->text = out_of_sight(a, shows, answer->text);
+        answer->text = out_of_sight(a, shows, answer);
     a->next.n_answers++;
     return answer->text ? FC_OK : FC_ENOMEM;
 }

@@ -41,17 +41,31 @@ valve_in(const struct fci_pipe *pipe)
     return NULL;
 }
 
+/* What was seen there; false: nothing that is amiss. */
+static bool
+step_seen(struct fci_working *w, size_t at, const char *name)
+{
+    const fc_site *site = w->readings->site;
+    const fc_fitting *valve = valve_in(site->elements[at].pipe);
+
+    if (fci_was_seen(site, at, FC_SEEN_SHUT))
+        fci_work_step(w, "open the %s in %s fully; replace it if it won't",
+                      valve ? valve->name : "valve", name);
+    else if (fci_was_seen(site, at, FC_SEEN_CLOGGED))
+        fci_work_step(w, "clean the strainer of %s", name);
+    else
+        return false;
+    return true;
+}
+
 /* What can be opened at an element that is plugged. */
 static void
-step_at(struct fci_working *w, size_t at)
+step_at(struct fci_working *w, size_t at, const char *name)
 {
     const struct fci_element *element = &w->readings->site->elements[at];
     const fc_fitting *valve = valve_in(element->pipe);
-    const char *name = fci_part_words(w->arena, element->part);
 
-    if (!name)
-        w->failed = true;
-    else if (element->part->kind == FCI_SOURCE)
+    if (element->part->kind == FCI_SOURCE)
         fci_work_step(w,
                       "check that the curb stop at %s is fully open; ask the "
                       "utility about valves in the main",
@@ -71,23 +85,34 @@ fci_work_stretch(struct fci_working *w)
 {
     const fc_site *site = w->readings->site;
     struct fci_words pipes = { w->arena, "", 0 };
+    bool seen = false;
     size_t i;
+    int round;
 
-    for (i = 0; i < site->n_elements; i++)
-        if (w->between[site->order[i]])
-            step_at(w, site->order[i]);
-    for (i = 0; i < site->n_elements; i++)
-        if (w->between[site->order[i]] && site->elements[site->order[i]].pipe)
-            fci_say(&pipes, ", ", "%s", site->elements[site->order[i]].name);
-    if (pipes.n > 0)
-        fci_work_step(w, "a valve or strainer that is not in the file may be "
-                         "there");
-    if (pipes.n > 0 && pipes.text)
-        fci_work_step(w,
-                      "then open a joint of %s: scale or debris in the "
-                      "bore",
-                      pipes.text);
+    /* what was seen is it: else all that may be there */
+    for (round = 0; round < 2 && !seen; round++)
+        for (i = 0; i < site->n_elements; i++) {
+            const size_t at = site->order[i];
+            const char *name =
+                fci_part_words(w->arena, site->elements[at].part);
+
+            w->failed |= !name;
+            if (!w->between[at] || !name)
+                continue;
+            if (round == 0)
+                seen |= step_seen(w, at, name);
+            else
+                step_at(w, at, name);
+            if (round == 1 && site->elements[at].pipe)
+                fci_say(&pipes, ", ", "%s", site->elements[at].name);
+        }
     w->failed |= !pipes.text;
+    if (pipes.n == 0 || !pipes.text)
+        return;
+    fci_work_step(w, "a valve or strainer that is not in the file may be "
+                     "there");
+    fci_work_step(w, "then open a joint of %s: scale or debris in the bore",
+                  pipes.text);
 }
 
 /* ---- Where ------------------------------------------------------------- */

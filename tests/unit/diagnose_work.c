@@ -78,15 +78,34 @@ START_TEST(orders_a_stretch)
     ck_assert_str_eq(work->where, "between m-1 and wc");
     ck_assert_str_eq(work->from, "m-1");
     ck_assert_str_eq(work->to, "wc");
-    ck_assert(has_step(work, "check the gate valve in pipe wing (fittings: 1 "
-                             "gate valve)"));
-    ck_assert(has_step(work, "a valve or strainer that is not in the file may "
-                             "be there"));
+    ck_assert_uint_eq(work->n_steps, 1);
+    ck_assert_str_eq(work->steps[0], "open the gate valve in pipe wing fully; "
+                                     "replace it if it won't");
     ck_assert_str_eq(work->isolate, "the shut-off at meter m-1");
     ck_assert_msg(strstr(work->loss, "19.1 psi lost at 33.0 gpm"), "%s",
                   work->loss);
     ck_assert_str_eq(work->after, "afterwards wc with wc open must read 56.6 "
                                   "to 57.6 psi (43.5 psi read)");
+    put_away();
+}
+END_TEST
+
+/* As long as nobody looked, all that may be there. */
+START_TEST(orders_what_may_be_there)
+{
+    diagnose(WING "[reading r3]\nat = m-1\npressure = 62.609 psi\n"
+                  "within = 0.5 psi\nflushing = wc\n"
+                  "[reading r4]\nat = wc\npressure = 43.478 psi\n"
+                  "within = 0.5 psi\nflushing = wc\n"
+                  "[look l]\nat = wc\nshows = open\n");
+    ck_assert_uint_eq(diagnosis->n_work, 1);
+    ck_assert_str_eq(diagnosis->work[0].where, "between m-1 and wc");
+    ck_assert(has_step(&diagnosis->work[0],
+                       "check the gate valve in pipe wing (fittings: 1 gate "
+                       "valve)"));
+    ck_assert(has_step(&diagnosis->work[0],
+                       "a valve or strainer that is not in the file may be "
+                       "there"));
     put_away();
 }
 END_TEST
@@ -169,6 +188,7 @@ diagnose_work(void)
     TCase *tcase = tcase_create("work");
 
     tcase_add_test(tcase, orders_a_stretch);
+    tcase_add_test(tcase, orders_what_may_be_there);
     tcase_add_test(tcase, orders_a_stop);
     tcase_add_test(tcase, orders_a_height);
     tcase_add_test(tcase, plans_a_first_visit);
