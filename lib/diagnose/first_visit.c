@@ -6,6 +6,7 @@
  */
 #include "diagnose/diagnose.h"
 #include "diagnose/words.h"
+#include "peak/source.h"
 #include "units/units.h"
 
 #include <math.h>
@@ -200,7 +201,10 @@ say_place(struct visiting *v, struct fci_words *w, size_t element,
     for (i = 0; result && i < result->n_elements; i++) {
         const fc_flush_element *e = &result->elements[i];
 
-        if (strcmp(e->name, part->name) == 0)
+        /* nobody knows what an untested main has while water flows */
+        if (strcmp(e->name, part->name) == 0
+            && !(source && result->flushing > 0
+                 && fci_source_untested(source, 0)))
             figure = figure_words(
                 v, ranged ? source->static_pressure.low : e->pressure,
                 ranged ? source->static_pressure.high : e->pressure);

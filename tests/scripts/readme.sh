@@ -27,7 +27,7 @@ block() {
 
 commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
 count=$(echo "$commands" | wc -l)
-echo "1..$((count + 10))"
+echo "1..$((count + 11))"
 
 block '[site]' >"$work/shop.ini"
 block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
@@ -60,21 +60,25 @@ part 5 'By hand: uniform friction loss' size examples/sizing.ini
 part 6 '  5. Put one in the place of rp that takes 5.9 psi at peak at most, where it' \
     size examples/clinic.ini --remedy
 part 7 'The claims' verify examples/library.ini
-part 8 'NARROWED DOWN to: partly blocked or rougher than described between street and' \
+part 8 'NARROWED DOWN: most likely partly plugged, scaled or one size smaller from' \
     diagnose examples/school.ini
 
-# The plumber goes on with readings that are shown behind it.
-block '[reading bibb-one]' >"$work/more.ini"
+# The plumber goes on with a reading and looks that are shown behind it.
+block '[reading bibb-both]' >"$work/more.ini"
 cat "$srcdir/examples/school.ini" "$work/more.ini" >"$work/school.ini"
-part 9 'FOUND what explains the readings: pipe wing partly blocked or rougher than' \
+part 9 'FOUND: the valve in pipe wing partly closed: 21.5 psi more lost at 21.9 gpm.' \
     diagnose "$work/school.ini"
 
+# And came to a file without readings.
+sed '/^; The complaint/,$d' "$srcdir/examples/school.ini" >"$work/unread.ini"
+part 10 'The first visit, with what the file gives' diagnose "$work/unread.ini"
+
 grep -v '^residual' "$work/shop.ini" >"$work/untested.ini"
-part 10 \
+part 11 \
     'CANNOT TELL whether it works after the retrofit: 2 of 2 fixtures are in doubt;' \
     check "$work/untested.ini"
 
-number=10
+number=11
 echo "$commands" | while IFS= read -r line; do
     number=$((number + 1))
     # shellcheck disable=SC2046 # words are meant
