@@ -64,12 +64,18 @@ report(const struct options *options, const struct found_out *out)
 }
 
 static int
-status_of_outcome(enum outcome outcome)
+exit_status_of(fc_diagnosed verdict)
 {
-    return outcome == OUTCOME_AS_DESCRIBED ? STATUS_WORKS
-           : outcome == OUTCOME_FOUND || outcome == OUTCOME_TOO_LITTLE
-               ? STATUS_WILL_NOT_WORK
-               : STATUS_CANNOT_TELL;
+    switch (verdict) {
+    case FC_CHECKS_OUT:
+        return STATUS_WORKS;
+    case FC_CHECKS_OUT_SHORT:
+    case FC_ONE_FAULT:
+    case FC_TWO_FAULTS:
+        return STATUS_WILL_NOT_WORK;
+    default:
+        return STATUS_CANNOT_TELL;
+    }
 }
 
 static int
@@ -82,7 +88,7 @@ run(const struct options *options)
     if (may_fill_in(options))
         site = load_unchecked(options, options->operands);
     if (site && solve(options, site, &out) && report(options, &out))
-        status = status_of_outcome(outcome_of(out.diagnosis));
+        status = exit_status_of(out.diagnosis->verdict);
     fc_flush_result_free(out.rest);
     fc_diagnosis_free(out.diagnosis);
     loaded_free(site, 1);
@@ -92,21 +98,21 @@ run(const struct options *options)
 const struct command command_diagnose = {
     .name = "diagnose",
     .operands = "SITE",
-    .summary = "What explains the gauge readings, and which to take next?",
+    .summary = "What explains the gauge readings, and what to read next?",
     .help =
         "\n"
-        "Each [reading] of SITE, a pressure or a flow, is set against what "
-        "the "
-        "site as\n"
-        "described would show. Where they differ, single causes (a choked "
-        "main, a reducer\n"
-        "off its setting, a blocked element, a throttled stop, a valve "
-        "running on, ...) are\n"
-        "fitted to all of them, then pairs; and the next reading is named "
-        "that tells those\n"
-        "left apart best, with what each answer would mean. SITE is a site "
-        "file; - reads\n"
-        "standard input.\n"
+        "All readings and looks of SITE (a site file; - reads standard "
+        "input) are set\n"
+        "against the file: does it check out, within gauge error and the "
+        "ranges entered?\n"
+        "Where it does not, every fault (a stop partly closed, a strainer "
+        "plugged, a pipe\n"
+        "scaled, a valve that won't shut off, ...) and every pair of them is "
+        "fitted. What\n"
+        "is found comes with a work order; else the next look or reading is "
+        "named, with\n"
+        "what each answer would mean. Without readings: the sheet of a first "
+        "visit.\n"
         "\n"
         "  --state existing|retrofit\n"
         "                      with which valves the readings were taken "
@@ -120,11 +126,9 @@ const struct command command_diagnose = {
         "  --output FILE       write it to FILE, whole or not at all\n"
         "  --units us|si       in these units, whatever the site file says\n"
         "\n"
-        "Exit status: 0 the supply is as described; 1 a cause is found, or "
-        "the supply is\n"
-        "as described and too little; 3 several are left, none explains the "
-        "readings, or\n"
-        "they contradict each other; 2 it could not be worked out.\n",
+        "Exit status: 0 it checks out; 1 one fault or two are found, or it "
+        "checks out and\n"
+        "falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
                | OPTION_SYMPTOM | OPTION_SHEET,
     .least = 1,

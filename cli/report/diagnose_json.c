@@ -6,27 +6,28 @@
 
 #include <math.h>
 
-static const char *
-outcome_word(enum outcome outcome)
-{
-    switch (outcome) {
-    case OUTCOME_AS_DESCRIBED:
-        return "as described";
-    case OUTCOME_TOO_LITTLE:
-        return "too little";
-    case OUTCOME_STILL:
-        return "not tried flowing";
-    case OUTCOME_FOUND:
-        return "found";
-    case OUTCOME_SEVERAL:
-        return "several left";
-    case OUTCOME_UNEXPLAINED:
-        return "not explained";
-    case OUTCOME_CONTRADICTORY:
-        break;
-    }
-    return "contradictory";
-}
+static const char *const verdict_words[] = {
+    [FC_NOTHING_READ] = "nothing read",
+    [FC_CHECKS_OUT] = "checks out",
+    [FC_CHECKS_OUT_SHORT] = "checks out, falls short",
+    [FC_STATIC_ONLY] = "not tried flowing",
+    [FC_ONE_FAULT] = "found",
+    [FC_TWO_FAULTS] = "two faults",
+    [FC_NARROWED_DOWN] = "narrowed down",
+    [FC_NOT_EXPLAINED] = "cannot tell",
+    [FC_READINGS_DISAGREE] = "readings disagree",
+};
+
+static const char *const task_words[] = {
+    [FC_TASK_NONE] = NULL,
+    [FC_TASK_PRESSURE] = "pressure",
+    [FC_TASK_FLUSH_TIME] = "flush time",
+    [FC_TASK_STOP] = "stop",
+    [FC_TASK_STRAINER] = "strainer",
+    [FC_TASK_DIAL] = "dial",
+    [FC_TASK_PUMP] = "pump",
+    [FC_TASK_TAPE] = "tape",
+};
 
 /* NULL, JSON's null, for what has no unit. */
 static const char *
@@ -49,13 +50,36 @@ add_reading(json_t *array, fc_unit_system u, const fc_explained_reading *r)
     int bad = json_put_text(object, "name", r->name);
 
     bad |= json_put_text(object, "at", r->at);
-    bad |= json_put_text(object, "flushing", r->flushing);
+    bad |= json_put_text(object, "open", r->flushing);
     bad |= json_put_figure(object, dimension_word(what), u, what, r->read);
     bad |= json_put_figure(object, "within", u, what, r->within);
     bad |= json_put_figure(object, "expected", u, what, r->expected);
     bad |= json_put_figure(object, "difference", u, what, r->difference);
     bad |= json_put_flag(object, "as_described", r->as_described);
     return bad | json_add(array, object);
+}
+
+static int
+put_looks(json_t *root, const fc_diagnosis *d)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < d->n_looks; i++) {
+        const fc_look *l = &d->looks[i];
+        const char *sight = sight_word(l->shows);
+        json_t *object = json_object();
+
+        bad |= json_put_text(object, "name", l->name);
+        bad |= json_put_text(object, "at", l->at);
+        bad |= json_put_text(object, "shows", *sight ? sight : NULL);
+        bad |= json_put_range(object, "rise", d->units, FC_LENGTH, l->rise);
+        bad |=
+            json_put_range(object, "length", d->units, FC_LENGTH, l->length);
+        bad |= json_put_range(object, "size", d->units, FC_SIZE, l->size);
+        bad |= json_add(array, object);
+    }
+    return bad | json_put(root, "looks", array);
 }
 
 /* ---- Causes ------------------------------------------------------------ */
@@ -71,21 +95,24 @@ put_fault(json_t *object, fc_unit_system u, const fc_fault *f)
     bad |= json_put_figure(object, "value", u, f->dimension, f->value);
     bad |= json_put_figure(object, "low", u, f->dimension, f->low);
     bad |= json_put_figure(object, "high", u, f->dimension, f->high);
-    bad |= json_put_flag(object, "all_but_shut", f->at_limit);
+    bad |= json_put_flag(object, "nearly_closed", f->at_limit);
     return bad | json_put_figure(object, "flow", u, FC_FLOW, f->flow);
 }
 
+/* None: nothing is wrong. */
 static int
-put_second(json_t *object, fc_unit_system u, const fc_cause *c)
+put_faults(json_t *object, fc_unit_system u, const fc_cause *c)
 {
-    json_t *second;
-    int bad;
+    json_t *faults = json_array();
+    int bad = 0;
 
-    if (c->n_faults < 2)
-        return json_put(object, "second", json_null());
-    second = json_object();
-    bad = put_fault(second, u, &c->faults[1]);
-    return bad | json_put(object, "second", second);
+    for (size_t i = 0; i < c->n_faults; i++) {
+        json_t *fault = json_object();
+
+        bad |= put_fault(fault, u, &c->faults[i]);
+        bad |= json_add(faults, fault);
+    }
+    return bad | json_put(object, "faults", faults);
 }
 
 static int
@@ -94,8 +121,7 @@ add_cause(json_t *array, const fc_diagnosis *d, const fc_cause *c)
     json_t *object = json_object();
     int bad = json_put_text(object, "group", d->groups[c->group].text);
 
-    bad |= put_fault(object, d->units, &c->faults[0]);
-    bad |= put_second(object, d->units, c);
+    bad |= put_faults(object, d->units, c);
     bad |= json_put_number(object, "misfit", c->misfit);
     bad |= json_put_number(object, "weight", c->weight);
     bad |= json_put_flag(object, "explains", c->explains);
@@ -115,21 +141,39 @@ add_group(json_t *array, const fc_cause_group *g)
     return bad | json_add(array, object);
 }
 
-/* ---- The next reading -------------------------------------------------- */
+/* ---- What to do next --------------------------------------------------- */
 
 static int
 add_answer(json_t *array, fc_unit_system u, const fc_next_reading *next,
            const fc_answer_meant *a)
 {
-    const fc_range range = { true, a->value, a->low, a->high };
-    const bool flow = next->dimension == FC_FLOW;
+    const fc_range range = { !isnan(a->value), a->value, a->low, a->high };
+    const char *word = dimension_word(next->dimension);
+    const char *sight = sight_word(a->shows);
     json_t *object = json_object();
     int bad = json_put_text(object, "group", a->text);
 
-    bad |= json_put_range(object, flow ? "flow" : "pressure", u,
-                          next->dimension, range);
+    bad |= json_put_text(object, "shows", *sight ? sight : NULL);
+    if (word)
+        bad |= json_put_range(object, word, u, next->dimension, range);
     bad |= json_put_number(object, "weight", a->weight);
     return bad | json_add(array, object);
+}
+
+static int
+put_open(json_t *object, const fc_next_reading *next)
+{
+    json_t *open = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < next->n_flush; i++) {
+        json_t *one = json_object();
+
+        bad |= json_put_text(one, "fixture", next->flush[i].fixture);
+        bad |= json_put_count(one, "count", (size_t)next->flush[i].count);
+        bad |= json_add(open, one);
+    }
+    return bad | json_put(object, "open", open);
 }
 
 static int
@@ -139,20 +183,71 @@ put_next(json_t *root, fc_unit_system u, const fc_next_reading *next)
     int bad;
 
     if (!next->at)
-        return json_put(root, "next_reading", json_null());
+        return json_put(root, "next", json_null());
     object = json_object();
     answers = json_array();
-    bad = json_put_text(object, "at", next->at);
-    bad |= json_put_text(object, "flushing", next->flushing);
+    bad = json_put_text(object, "kind", task_words[next->kind]);
+    bad |= json_put_text(object, "at", next->at);
+    bad |= put_open(object, next);
     bad |= json_put_text(object, "dimension", dimension_word(next->dimension));
+    bad |= json_put_flag(object, "other_gauge", next->other_gauge);
     bad |= json_put_text(object, "again", next->again);
+    bad |= json_put_text(object, "task", next->task);
     bad |= json_put_text(object, "text", next->text);
     bad |= json_put_number(object, "apart",
                            next->n_answers > 0 ? next->apart : NAN);
     for (size_t i = 0; i < next->n_answers; i++)
         bad |= add_answer(answers, u, next, &next->answers[i]);
-    bad |= json_put(object, "expected", answers);
-    return bad | json_put(root, "next_reading", object);
+    bad |= json_put(object, "answers", answers);
+    return bad | json_put(root, "next", object);
+}
+
+/* ---- Learned, and to be done ------------------------------------------- */
+
+static int
+put_learned(json_t *root, const fc_diagnosis *d)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < d->n_learned; i++) {
+        const fc_learned *l = &d->learned[i];
+        const fc_range value = { true, l->value, l->low, l->high };
+        json_t *object = json_object();
+
+        bad |= json_put_text(object, "name", l->name);
+        bad |= json_put_text(object, "what", l->what);
+        bad |=
+            json_put_text(object, "dimension", dimension_word(l->dimension));
+        bad |= json_put_range(object, "value", d->units, l->dimension, value);
+        bad |= json_put_range(object, "entered", d->units, l->dimension,
+                              l->given);
+        bad |= json_add(array, object);
+    }
+    return bad | json_put(root, "learned", array);
+}
+
+static int
+put_work(json_t *root, const fc_diagnosis *d)
+{
+    json_t *array = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < d->n_work; i++) {
+        const fc_work *w = &d->work[i];
+        json_t *object = json_object();
+
+        bad |= json_put_text(object, "where", w->where);
+        bad |= json_put_text(object, "from", w->from);
+        bad |= json_put_text(object, "to", w->to);
+        bad |= json_put_texts(object, "steps", w->steps, w->n_steps);
+        bad |=
+            json_put_text(object, "isolate", *w->isolate ? w->isolate : NULL);
+        bad |= json_put_text(object, "after", *w->after ? w->after : NULL);
+        bad |= json_put_text(object, "loss", *w->loss ? w->loss : NULL);
+        bad |= json_add(array, object);
+    }
+    return bad | json_put(root, "work", array);
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -162,12 +257,13 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
 {
     json_t *root = json_object(), *readings = json_array();
     json_t *groups = json_array(), *causes = json_array();
-    int bad = json_put_text(root, "title", d->title);
+    int bad = json_put_text(root, "report", "diagnose");
 
+    bad |= json_put_text(root, "title", d->title);
     bad |= json_put_text(root, "version", fc_version());
     bad |= json_put_units(root, d->units);
     bad |= json_put_text(root, "state", state_word(d->state));
-    bad |= json_put_text(root, "outcome", outcome_word(outcome_of(d)));
+    bad |= json_put_text(root, "verdict", verdict_words[d->verdict]);
     bad |= json_put_flag(root, "contradictory", d->contradictory);
     bad |= json_put_flag(root, "too_little", d->too_little);
     bad |= json_put_text(root, "found", d->found);
@@ -175,13 +271,18 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     for (size_t i = 0; i < d->n_readings; i++)
         bad |= add_reading(readings, d->units, &d->readings[i]);
     bad |= json_put(root, "readings", readings);
+    bad |= put_looks(root, d);
     for (size_t i = 0; i < d->n_groups; i++)
         bad |= add_group(groups, &d->groups[i]);
     bad |= json_put(root, "groups", groups);
     for (size_t i = 0; i < d->n_causes; i++)
         bad |= add_cause(causes, d, &d->causes[i]);
     bad |= json_put(root, "causes", causes);
+    bad |= put_learned(root, d);
+    bad |= put_work(root, d);
     bad |= put_next(root, d->units, &d->next);
+    bad |=
+        json_put_texts(root, "first_visit", d->first_visit, d->n_first_visit);
     bad |= json_put_texts(root, "by_hand", d->by_hand, d->n_by_hand);
     bad |=
         json_put_texts(root, "assumptions", d->assumptions, d->n_assumptions);

@@ -3,20 +3,8 @@
 #ifndef CLI_REPORT_DIAGNOSE_REPORT_H
 #define CLI_REPORT_DIAGNOSE_REPORT_H
 
+#include "page/figure.h"
 #include "page/text.h"
-
-/* What the readings come to. */
-enum outcome {
-    OUTCOME_AS_DESCRIBED,
-    OUTCOME_TOO_LITTLE, /* as described, which is less than a valve needs */
-    OUTCOME_STILL,      /* so far, with nothing flowing */
-    OUTCOME_FOUND,
-    OUTCOME_SEVERAL,
-    OUTCOME_UNEXPLAINED,
-    OUTCOME_CONTRADICTORY
-};
-
-enum outcome outcome_of(const fc_diagnosis *d);
 
 void diagnose_text(struct page *page, const fc_diagnosis *d);
 void diagnose_json(struct page *page, const fc_diagnosis *d);
@@ -25,7 +13,13 @@ void diagnose_json(struct page *page, const fc_diagnosis *d);
 void diagnose_sheet(struct page *page, const fc_diagnosis *d,
                     const fc_flush_result *rest);
 
-/* The next reading, with what each answer means, under its heading. */
-void diagnose_next(struct page *page, const fc_next_reading *next);
+/* What to do next, with what each answer means, under its heading. */
+void diagnose_next(struct page *page, const fc_diagnosis *d);
+
+/* "open", "shut": as the site file has it; "" of FC_SEEN_NOTHING. */
+const char *sight_word(fc_sight sight);
+/* "47.0 to 51.0 psi" */
+struct figure figure_span(fc_unit_system units, fc_dimension dimension,
+                          double low, double high);
 
 #endif

@@ -30,7 +30,9 @@ add_entry(struct table *table, const struct page *page, fc_dimension dimension,
     table_add(table, entry->name);
     table_add(table, entry->at);
     table_add(table, entry->flushing);
-    table_add(table, figure_range(u, dimension, entry->expected).text);
+    table_add(table, entry->expected.given
+                         ? figure_range(u, dimension, entry->expected).text
+                         : "");
     table_add(table, isnan(entry->read)
                          ? BLANK
                          : figure_of(u, dimension, entry->read).text);
@@ -51,10 +53,10 @@ name_columns(struct column *columns, const struct page *page,
     columns[1] =
         (struct column){ dimension == FC_FLOW ? "flow at" : "gauge at", "",
                          ALIGN_LEFT, 10 };
-    columns[2] = (struct column){ "flushing", "", ALIGN_LEFT, 10 };
-    columns[3] = (struct column){ "expected", p, ALIGN_RIGHT, 0 };
+    columns[2] = (struct column){ "open", "", ALIGN_LEFT, 10 };
+    columns[3] = (struct column){ "by file", p, ALIGN_RIGHT, 0 };
     columns[4] = (struct column){ "read", p, ALIGN_RIGHT, 0 };
-    columns[5] = (struct column){ "within", p, ALIGN_RIGHT, 0 };
+    columns[5] = (struct column){ "gauge +-", p, ALIGN_RIGHT, 0 };
 }
 
 /* ---- What is yet to be read -------------------------------------------- */
@@ -97,7 +99,8 @@ find_top(const fc_flush_result *rest)
 static bool
 is_read(const fc_diagnosis *d, const char *at)
 {
-    if (d->next.at && d->next.n_flush == 0 && strcmp(d->next.at, at) == 0)
+    if (d->next.at && d->next.kind == FC_TASK_PRESSURE && d->next.n_flush == 0
+        && strcmp(d->next.at, at) == 0)
         return true;
     for (size_t i = 0; i < d->n_readings; i++)
         if (d->readings[i].is_static && d->readings[i].dimension == FC_PRESSURE
@@ -149,17 +152,17 @@ print_to_take(struct page *page, const fc_diagnosis *d,
 
     name_columns(columns, page, FC_FLOW);
     table = table_new(columns, N_COLUMNS);
-    if (d->next.at && d->next.dimension == FC_FLOW)
+    if (d->next.at && d->next.kind == FC_TASK_FLUSH_TIME)
         add_entry(&table, page, FC_FLOW, &next);
-    print_table(page, &table, "Flows to be taken");
+    print_table(page, &table, "Flows to read");
     name_columns(columns, page, FC_PRESSURE);
     table = table_new(columns, N_COLUMNS);
-    if (d->next.at && d->next.dimension != FC_FLOW)
+    if (d->next.at && d->next.kind == FC_TASK_PRESSURE)
         add_entry(&table, page, FC_PRESSURE, &next);
     add_sources(&table, page, d, rest);
     if (top && !is_read(d, top->name))
         add_still(&table, page, top->name, top->still);
-    print_table(page, &table, "To be taken");
+    print_table(page, &table, "To read");
 }
 
 /* ---- What was read ----------------------------------------------------- */
@@ -186,6 +189,18 @@ print_taken(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
             add_entry(&table, page, dimension, &entry);
     }
     print_table(page, &table, heading);
+}
+
+/* With room for what is seen. */
+static void
+print_visit(struct page *page, const fc_diagnosis *d)
+{
+    if (d->n_first_visit > 0)
+        page_heading(page, "The first visit, with what the file gives");
+    for (size_t i = 0; i < d->n_first_visit; i++) {
+        page_say(page, 2, 5, "%zu. %s", i + 1, d->first_visit[i]);
+        page_say(page, 5, 5, "Seen or read: " BLANK BLANK BLANK BLANK);
+    }
 }
 
 static void
@@ -218,13 +233,17 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
              state_phrase(d->state));
     page_say(page, 2, 2, "So far: %s", d->text);
     part_overrides(page, d->overrides, d->n_overrides);
-    print_to_take(page, d, rest);
-    diagnose_next(page, &d->next);
-    print_taken(page, d, FC_PRESSURE, "Taken so far");
-    print_taken(page, d, FC_FLOW, "Flows taken so far");
-    page_say(page, 2, 2,
-             "Expected: by the site as described; of the next reading from "
-             "the least to the most that the causes in play would show. Take "
-             "a static reading with nothing running anywhere.");
+    print_visit(page, d);
+    if (d->n_readings > 0)
+        print_to_take(page, d, rest);
+    diagnose_next(page, d);
+    print_taken(page, d, FC_PRESSURE, "Read so far");
+    print_taken(page, d, FC_FLOW, "Flows read so far");
+    if (d->n_readings > 0)
+        page_say(
+            page, 2, 2,
+            "By file: at midpoint values; of the next reading what the causes "
+            "that are left would show. Read static with nothing open "
+            "anywhere.");
     put_blanks(page);
 }

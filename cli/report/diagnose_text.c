@@ -1,201 +1,310 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/report/diagnose_text.c -- the report of `diagnose` for a person. */
 #include "report/diagnose_report.h"
-#include "page/figure.h"
 #include "report/shared.h"
 #include "page/table.h"
 #include "page/words.h"
 
+#include <ctype.h>
+#include <math.h>
 #include <string.h>
 
-#define MOST_LISTED 4  /* fixtures of a reading to be written down */
-#define MOST_CAUSES 12 /* lines of the table; JSON has them all */
+/* A group that has so much of the chance is told once, in the first line. */
+#define SAID_ABOVE 0.9
+#define MOST_CAUSES 5 /* lines of a table; JSON has them all */
 /* Columns of an answer, before its chance and what it means. */
-#define ANSWER_WIDTH 16
-#define TIMED_WIDTH 24
+#define ANSWER_WIDTH 17
+#define TIMED_WIDTH 26
 #define ANSWER_ROOM 96
 
-/* ---- The answer ------------------------------------------------------- */
+/* ---- Figures and words ------------------------------------------------- */
 
-/* Of a sound building a valve that runs on looks like a contradiction: a cause
- * that explains all readings comes before it. */
-enum outcome
-outcome_of(const fc_diagnosis *d)
+struct figure
+figure_span(fc_unit_system units, fc_dimension dimension, double low,
+            double high)
 {
-    if (d->contradictory && (d->as_described || !d->explained))
-        return OUTCOME_CONTRADICTORY;
-    if (d->as_described)
-        return !d->any_flowing ? OUTCOME_STILL
-               : d->too_little ? OUTCOME_TOO_LITTLE
-                               : OUTCOME_AS_DESCRIBED;
-    if (!d->explained)
-        return OUTCOME_UNEXPLAINED;
-    return d->decided ? OUTCOME_FOUND : OUTCOME_SEVERAL;
-}
+    const struct figure from = figure_of(units, dimension, low);
+    const char *unit = fc_unit_name(units, dimension);
+    struct figure to = figure_of(units, dimension, high);
+    struct figure span;
 
-static void
-say_several(struct page *page, const fc_diagnosis *d)
-{
-    if (d->n_groups == 1 && d->groups[0].single)
-        page_say_tinted(page, TINT_UNSURE, "NARROWED DOWN", "to: %s.",
-                        d->groups[0].text);
-    else if (d->n_groups == 1)
-        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT",
-                        "that these readings cannot tell apart: %s.",
-                        d->groups[0].text);
-    else if (d->causes[0].n_faults > 1)
-        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT:",
-                        "no single cause explains the readings; of pairs the "
-                        "likeliest (%s %%): %s.",
-                        figure_number(100.0 * d->groups[0].weight, 0).text,
-                        d->groups[0].text);
+    if (strcmp(from.text, to.text) == 0)
+        snprintf(span.text, sizeof span.text, "%.20s", from.text);
     else
-        page_say_tinted(page, TINT_UNSURE, "SEVERAL LEFT:",
-                        "%zu groups of causes; the likeliest (%s %%): %s.",
-                        d->n_groups,
-                        figure_number(100.0 * d->groups[0].weight, 0).text,
-                        d->groups[0].text);
+        snprintf(span.text, sizeof span.text, "%.15s to %.15s", from.text,
+                 to.text);
+    if (*unit)
+        snprintf(span.text + strlen(span.text),
+                 sizeof span.text - strlen(span.text), " %.8s", unit);
+    return span;
 }
 
-static void
-say_as_described(struct page *page, const fc_diagnosis *d)
+static const struct {
+    const char *file, *said;
+} sights[] = {
+    [FC_SEEN_NOTHING] = { "", "" },
+    [FC_SEEN_OPEN] = { "open", "fully open" },
+    [FC_SEEN_SHUT] = { "shut", "partly closed" },
+    [FC_SEEN_CLEAN] = { "clean", "clean" },
+    [FC_SEEN_CLOGGED] = { "clogged", "clogged" },
+    [FC_SEEN_TURNING] = { "turns", "turning" },
+    [FC_SEEN_STILL] = { "still", "still" },
+};
+
+const char *
+sight_word(fc_sight sight)
 {
-    if (d->n_readings == 1)
-        page_say_tinted(page, TINT_GOOD, "AS DESCRIBED",
-                        "by the one reading: it lies within its accuracy of "
-                        "what the supply should give.");
-    else
-        page_say_tinted(page, TINT_GOOD, "AS DESCRIBED",
-                        "by %s readings: they lie within their accuracy of "
-                        "what the supply should give.",
-                        d->n_readings == 2 ? "both" : "all");
-    page_say(page, 0, 0, "Look at the valve, the bowl or the drain.");
+    return sights[sight].file;
 }
 
-static void
-say_too_little(struct page *page, const fc_diagnosis *d)
+/* ---- The answer -------------------------------------------------------- */
+
+/* By verdict: its word, its colour, and what is said behind it; NULL: what was
+ * found, or what is left. */
+static const struct {
+    enum tint tint;
+    const char *word, *sentence;
+} verdicts[] = {
+    [FC_NOTHING_READ] = { TINT_UNSURE,
+                          "NOTHING READ YET:", "this is the first visit." },
+    [FC_CHECKS_OUT] = { TINT_GOOD, "CHECKS OUT:",
+                        "piping and supply are as entered. Look at the valve, "
+                        "the bowl or the drain." },
+    [FC_CHECKS_OUT_SHORT] = { TINT_BAD, "CHECKS OUT, AND FALLS SHORT:", NULL },
+    [FC_STATIC_ONLY] = { TINT_UNSURE, "NOT TRIED FLOWING:",
+                         "static readings check out; they say nothing about "
+                         "meters, pipes and valves. Take a reading with one "
+                         "valve open, at its inlet and at the supply." },
+    [FC_ONE_FAULT] = { TINT_BAD, "FOUND:", NULL },
+    [FC_TWO_FAULTS] = { TINT_BAD, "TWO FAULTS:", NULL },
+    [FC_NARROWED_DOWN] = { TINT_UNSURE, "NARROWED DOWN:", NULL },
+    [FC_NOT_EXPLAINED] = { TINT_UNSURE, "CANNOT TELL:",
+                           "neither one fault nor two explain these readings. "
+                           "More differs from the file, or a reading is "
+                           "wrong." },
+    [FC_READINGS_DISAGREE] = { TINT_UNSURE, "READINGS DON'T AGREE",
+                               "with each other; take them again before "
+                               "anything is made of them." },
+};
+
+static const char *
+short_by(const fc_diagnosis *d)
 {
     for (size_t i = 0; i < d->n_findings; i++)
         if (d->findings[i].code == FC_FOUND_TOO_LITTLE)
-            page_say_tinted(page, TINT_BAD,
-                            "AS DESCRIBED, AND TOO LITTLE:", "%s.",
-                            d->findings[i].text);
-    page_say(page, 0, 0,
-             "All readings lie within their accuracy of what the supply "
-             "should give: it is the supply, and no fault on the way.");
+            return d->findings[i].text;
+    return "a valve has less than its minimum";
 }
 
 static void
-say_outcome(struct page *page, const fc_diagnosis *d)
+say_verdict(struct page *page, const fc_diagnosis *d)
 {
-    switch (outcome_of(d)) {
-    case OUTCOME_AS_DESCRIBED:
-        say_as_described(page, d);
-        break;
-    case OUTCOME_TOO_LITTLE:
-        say_too_little(page, d);
-        break;
-    case OUTCOME_STILL:
-        page_say_tinted(page, TINT_UNSURE, "NOT TRIED FLOWING",
-                        "so far: with nothing flowing the supply is as "
-                        "described, which tells nothing of meters, pipes and "
-                        "valves. Take a reading while one valve flushes, at "
-                        "its inlet and at the supply.");
-        break;
-    case OUTCOME_FOUND:
-        page_say_tinted(page, TINT_BAD, "FOUND",
-                        "what explains the readings: %s.", d->found);
-        break;
-    case OUTCOME_SEVERAL:
-        say_several(page, d);
-        break;
-    case OUTCOME_UNEXPLAINED:
-        page_say_tinted(page, TINT_UNSURE, "NOT EXPLAINED",
-                        "by one cause or two together: the site is not as "
-                        "described in more than that, or a reading is wrong.");
-        break;
-    case OUTCOME_CONTRADICTORY:
-        page_say_tinted(page, TINT_UNSURE, "CONTRADICTORY",
-                        "readings; take them again before anything is made of "
-                        "them.");
-        break;
-    }
-    if (d->contradictory && d->explained)
+    const enum tint tint = verdicts[d->verdict].tint;
+    const char *word = verdicts[d->verdict].word;
+    const char *sentence = verdicts[d->verdict].sentence;
+
+    if (sentence)
+        page_say_tinted(page, tint, word, "%s", sentence);
+    else if (d->verdict == FC_NARROWED_DOWN)
+        page_say_tinted(page, tint, word, "%s%s.",
+                        d->n_groups > 1 ? "most likely " : "",
+                        d->groups[0].text);
+    else
+        page_say_tinted(page, tint, word, "%s.",
+                        d->verdict == FC_CHECKS_OUT_SHORT ? short_by(d)
+                                                          : d->found);
+    if (d->verdict == FC_CHECKS_OUT_SHORT)
+        page_say(
+            page, 0, 0,
+            "Piping and supply are as entered: no fault, but too little.");
+    if (d->contradictory && d->explained && d->verdict != FC_READINGS_DISAGREE)
         page_say(page, 0, 0,
-                 "Of a sound building these readings cannot all be true; what "
-                 "is named here explains them.");
+                 "These readings don't agree with each other; this explains "
+                 "why.");
 }
 
-/* ---- The next reading ------------------------------------------------- */
+/* What the readings leave of what is known as a range. */
+static void
+say_learned(struct page *page, const fc_diagnosis *d)
+{
+    char text[1024] = "";
+    size_t used = 0;
+
+    for (size_t i = 0; i < d->n_learned && used < sizeof text; i++) {
+        const fc_learned *l = &d->learned[i];
+        const struct figure figure =
+            figure_span(page->units, l->dimension, l->value, l->value);
+        const struct figure span =
+            figure_span(page->units, l->dimension, l->low, l->high);
+        const struct figure given = figure_span(page->units, l->dimension,
+                                                l->given.low, l->given.high);
+
+        used += (size_t)snprintf(text + used, sizeof text - used,
+                                 "%s%.60s %.40s about %s (%s; entered %s)",
+                                 i > 0 ? ", " : "", l->name, l->what,
+                                 figure.text, span.text, given.text);
+    }
+    if (d->n_learned > 0)
+        page_say(page, 0, 2, "The readings say: %s.", text);
+}
+
+/* ---- The work ---------------------------------------------------------- */
+
+static void
+say_order(struct page *page, const fc_work *work, const char *before)
+{
+    page_say(page, 2, 4, "Where: %s%s%s", work->where, *work->loss ? ", " : "",
+             work->loss);
+    for (size_t i = 0; i < work->n_steps; i++)
+        page_say(page, 4, 7, "%zu. %s", i + 1, work->steps[i]);
+    if (*work->isolate)
+        page_say(page, 4, 6, "Shut off: %s", work->isolate);
+    if (*work->after && strcmp(work->after, before) != 0)
+        page_say(page, 4, 6, "%c%s", toupper((unsigned char)work->after[0]),
+                 work->after + 1);
+}
+
+static void
+say_work(struct page *page, const fc_diagnosis *d)
+{
+    if (d->n_work == 0)
+        return;
+    page_heading(page, "%s",
+                 d->decided ? "Work order"
+                            : "Work order for the likeliest place");
+    for (size_t i = 0; i < d->n_work; i++)
+        say_order(page, &d->work[i], i > 0 ? d->work[i - 1].after : "");
+}
+
+/* ---- What to do next --------------------------------------------------- */
+
+/* "44.0 to 46.0 psi", "2.0 s (47.8 gpm)", "fully open" */
+static void
+write_answer(const struct page *page, const fc_next_reading *next,
+             const fc_answer_meant *answer, char *text, size_t room)
+{
+    const struct figure figure =
+        figure_span(page->units, next->dimension, answer->low, answer->high);
+
+    if (answer->shows != FC_SEEN_NOTHING)
+        snprintf(text, room, "%s", sights[answer->shows].said);
+    else if (next->volume > 0)
+        snprintf(
+            text, room, "%.40s (%s)",
+            figure_said(page->units, FC_TIME, next->volume / answer->value)
+                .text,
+            figure.text);
+    else
+        snprintf(text, room, "%s", figure.text);
+}
 
 static void
 say_answer(struct page *page, const fc_next_reading *next,
            const fc_answer_meant *answer)
 {
-    const fc_range range = { true, answer->value, answer->low, answer->high };
-    const struct figure figure =
-        figure_range_said(page->units, next->dimension, range);
     const size_t width = next->volume > 0 ? TIMED_WIDTH : ANSWER_WIDTH;
     char text[ANSWER_ROOM];
 
-    if (next->volume > 0)
-        snprintf(
-            text, sizeof text, "%.40s (%s)",
-            figure_said(page->units, FC_TIME, next->volume / answer->value)
-                .text,
-            figure.text);
-    else
-        snprintf(text, sizeof text, "%s", figure.text);
+    write_answer(page, next, answer, text, sizeof text);
     page_spaces(page, 4);
     text_write(page->out, text, strlen(text));
     page_spaces(page,
                 width > text_width(text) + 1 ? width - text_width(text) : 1);
-    fprintf(page->out, "%3.0f %% ", 100.0 * answer->weight);
-    page_go_on(page, 4 + width + 6, 4 + width + 6, "%s", answer->text);
+    fprintf(page->out, "%3.0f%% ", 100.0 * answer->weight);
+    page_go_on(page, 4 + width + 5, 4 + width + 5, "%s", answer->text);
 }
 
-/* As the site file takes it; of a whole floor it would be a long line. */
+/* What is written down of a reading. */
+static void
+print_blank(struct page *page, const fc_next_reading *next)
+{
+    FILE *out = page->out;
+
+    if (next->dimension == FC_PRESSURE)
+        fprintf(out, "    pressure = ____ %s\n",
+                fc_unit_name(page->units, FC_PRESSURE));
+    else if (next->volume > 0)
+        fprintf(out, "    flush time = ____ s\n");
+    else
+        fprintf(out, "    flow = ____ %s\n",
+                fc_unit_name(page->units, FC_FLOW));
+    if (next->other_gauge)
+        fprintf(out,
+                "    gauge = second\n    [gauge second]\n"
+                "    within = ____ %s\n",
+                fc_unit_name(page->units, FC_PRESSURE));
+}
+
+static void
+print_look(struct page *page, const fc_next_reading *next)
+{
+    FILE *out = page->out;
+
+    fprintf(out, "    [look NAME]\n    at = %s\n", next->at);
+    if (next->kind == FC_TASK_TAPE)
+        fprintf(out, "    rise = ____ %s\n",
+                fc_unit_name(page->units, FC_LENGTH));
+    else
+        fprintf(out, "    shows = ");
+    for (size_t i = 0; i < next->n_answers && next->kind != FC_TASK_TAPE; i++)
+        fprintf(out, "%s%s%s", i > 0 ? " | " : "",
+                sight_word(next->answers[i].shows),
+                i + 1 == next->n_answers ? "\n" : "");
+}
+
+/* As the site file takes it. */
 static void
 print_block(struct page *page, const fc_next_reading *next)
 {
     FILE *out = page->out;
 
-    if (!next->at || next->n_flush > MOST_LISTED)
+    if (!next->at)
         return;
-    page_say(page, 2, 2, "In the site file, under a name that is free:");
-    fprintf(out, "    [reading next]\n    at = %s\n", next->at);
-    fprintf(out, "    flushing = %s", next->n_flush == 0 ? "none" : "");
+    page_say(page, 2, 2, "Enter it in the site file, NAME being free:");
+    if (next->kind >= FC_TASK_STOP) {
+        print_look(page, next);
+        return;
+    }
+    fprintf(out, "    [reading NAME]\n    at = %s\n", next->at);
+    fprintf(out, "    open = %s", next->n_flush == 0 ? "none" : "");
     for (size_t i = 0; i < next->n_flush; i++)
         fprintf(out, "%s%d of %s", i > 0 ? ", " : "", next->flush[i].count,
                 next->flush[i].fixture);
-    if (next->dimension == FC_FLOW && !(next->volume > 0))
-        fprintf(out, "\n    flow = ____ %s\n",
-                fc_unit_name(page->units, FC_FLOW));
-    else if (next->dimension == FC_FLOW)
-        fprintf(out, "\n    flush time = ____ s\n");
-    else
-        fprintf(out, "\n    pressure = ____ %s\n",
-                fc_unit_name(page->units, FC_PRESSURE));
+    fprintf(out, "\n");
+    print_blank(page, next);
 }
 
 void
-diagnose_next(struct page *page, const fc_next_reading *next)
+diagnose_next(struct page *page, const fc_diagnosis *d)
 {
-    if (!next->text)
-        return;
-    page_heading(page, "The next reading");
-    if (next->n_answers == 0)
-        page_say(page, 2, 2, "%s", next->text);
-    else
-        page_say(page, 2, 2,
-                 "%s. %s, by what chance, and that means:", next->task,
-                 next->dimension == FC_FLOW ? "It takes" : "It shows");
+    const fc_next_reading *next = &d->next;
+
+    if (!next->text || (!next->at && d->n_work > 0 && d->decided))
+        return; /* the work order says it */
+    page_heading(page, "%s",
+                 !next->at                    ? "What next"
+                 : next->kind >= FC_TASK_STOP ? "The next look"
+                                              : "The next reading");
+    page_say(page, 2, 2, "%s%s", next->n_answers > 0 ? next->task : next->text,
+             next->n_answers > 0 ? ". How likely each answer is, and what it "
+                                   "means:"
+                                 : "");
     for (size_t i = 0; i < next->n_answers; i++)
         say_answer(page, next, &next->answers[i]);
     print_block(page, next);
 }
 
-/* ---- The readings ----------------------------------------------------- */
+static void
+say_first_visit(struct page *page, const fc_diagnosis *d)
+{
+    if (d->n_first_visit == 0)
+        return;
+    page_heading(page, "The first visit, with what the file gives");
+    for (size_t i = 0; i < d->n_first_visit; i++)
+        page_say(page, 2, 5, "%zu. %s", i + 1, d->first_visit[i]);
+}
+
+/* ---- The readings ------------------------------------------------------ */
 
 static void
 add_reading(struct table *table, fc_unit_system u,
@@ -220,9 +329,9 @@ print_read(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
     const char *p = fc_unit_name(u, dimension);
     const struct column columns[] = {
         { "reading", "", ALIGN_LEFT, 8 },  { "at", "", ALIGN_LEFT, 8 },
-        { "flushing", "", ALIGN_LEFT, 9 }, { "read", p, ALIGN_RIGHT, 0 },
-        { "expected", p, ALIGN_RIGHT, 0 }, { "difference", p, ALIGN_RIGHT, 0 },
-        { "within", p, ALIGN_RIGHT, 0 },
+        { "open", "", ALIGN_LEFT, 9 },     { "read", p, ALIGN_RIGHT, 0 },
+        { "by file", p, ALIGN_RIGHT, 0 },  { "off by", p, ALIGN_RIGHT, 0 },
+        { "gauge +-", p, ALIGN_RIGHT, 0 },
     };
     struct table table = table_new(columns, 7);
 
@@ -239,107 +348,84 @@ print_read(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
 static void
 print_readings(struct page *page, const fc_diagnosis *d)
 {
-    if (print_read(page, d, FC_PRESSURE, "The readings"))
-        page_say(page, 2, 2,
-                 "Expected: by the site as described, at the middle of every "
-                 "range. Within: what the gauge may be off by; 2 psi (14 kPa) "
-                 "where the file does not say.");
-    if (print_read(page, d, FC_FLOW, "Flows that were read"))
-        page_say(page, 2, 2,
-                 "Expected: by the site as described, of one valve at a "
-                 "fixture, else of the element. Within: 10 %% of what was "
-                 "read, and no less than 0.1 gpm (0.4 L/min; common "
-                 "practice).");
+    const bool pressures = print_read(page, d, FC_PRESSURE,
+                                      "The readings, against the file at "
+                                      "midpoint values");
+
+    print_read(page, d, FC_FLOW,
+               pressures ? "Flows read"
+                         : "Flows read, against the file at midpoint values");
 }
 
-/* ---- The causes ------------------------------------------------------- */
+/* ---- The causes -------------------------------------------------------- */
 
 static void
 print_groups(struct page *page, const fc_diagnosis *d)
 {
     const struct column columns[] = {
-        { "group", "", ALIGN_RIGHT, 0 },
-        { "weight", "%", ALIGN_RIGHT, 0 },
-        { "causes that these readings cannot tell apart", "", ALIGN_LEFT, 20 },
+        { "likely", "%", ALIGN_RIGHT, 0 },
+        { "these readings cannot tell apart", "", ALIGN_LEFT, 20 },
     };
-    struct table table = table_new(columns, 3);
+    struct table table = table_new(columns, 2);
 
-    page_heading(page, "What may be behind them");
-    for (size_t i = 0; i < d->n_groups; i++) {
-        table_add(&table, figure_number((double)(i + 1), 0).text);
+    page_heading(page, "What is left");
+    for (size_t i = 0; i < d->n_groups && i < MOST_CAUSES; i++) {
         table_add(&table, figure_number(100.0 * d->groups[i].weight, 1).text);
         table_add(&table, d->groups[i].text);
     }
     table_print(&table, page);
+    if (d->n_groups > MOST_CAUSES)
+        page_say(page, 2, 2, "and %zu less likely groups",
+                 d->n_groups - MOST_CAUSES);
 }
 
+/* Without chances, which are of causes that explain. */
 static void
 print_causes(struct page *page, const fc_diagnosis *d)
 {
+    const bool chances = d->verdict != FC_NOT_EXPLAINED;
     const struct column columns[] = {
-        { "group", "", ALIGN_RIGHT, 0 },
-        { "weight", "%", ALIGN_RIGHT, 0 },
+        { "likely", "%", ALIGN_RIGHT, 0 },
         { "misfit", "", ALIGN_RIGHT, 0 },
         { "cause", "", ALIGN_LEFT, 20 },
     };
-    struct table table = table_new(columns, 4);
+    struct table table = table_new(columns + !chances, chances ? 3 : 2);
     size_t i;
 
-    page_heading(page, "The causes one by one");
+    page_heading(page, "%s",
+                 chances ? "Causes one by one"
+                         : "The nearest, which do not explain the readings");
     for (i = 0; i < d->n_causes && i < MOST_CAUSES; i++) {
         const fc_cause *c = &d->causes[i];
 
-        table_add(&table, figure_number((double)(c->group + 1), 0).text);
-        table_add(&table, figure_number(100.0 * c->weight, 1).text);
+        if (chances)
+            table_add(&table, figure_number(100.0 * c->weight, 1).text);
         table_add(&table, figure_number(c->misfit, 1).text);
         table_add(&table, c->text);
     }
     table_print(&table, page);
     if (d->n_causes > i)
-        page_say(page, 2, 2, "and %zu more (all are in --format json)",
+        page_say(page, 2, 2, "and %zu less likely (all in --format json)",
                  d->n_causes - i);
-    page_say(page, 2, 2,
-             "Weight: the chance among the causes tried. Misfit: what is left "
-             "of the differences, squared and over the accuracy.");
-}
-
-/* Without weights, which are of those that explain. */
-static void
-print_nearest(struct page *page, const fc_diagnosis *d)
-{
-    const struct column columns[] = {
-        { "misfit", "", ALIGN_RIGHT, 0 },
-        { "cause", "", ALIGN_LEFT, 20 },
-    };
-    struct table table = table_new(columns, 2);
-
-    page_heading(page, "What comes nearest, and does not explain them");
-    for (size_t i = 0; i < d->n_causes; i++) {
-        table_add(&table, figure_number(d->causes[i].misfit, 1).text);
-        table_add(&table, d->causes[i].text);
-    }
-    table_print(&table, page);
-    page_say(page, 2, 2,
-             "Misfit: what is left of the differences, squared and over the "
-             "accuracy.");
 }
 
 /* Nothing is made of readings that are to be taken again. */
 static void
 say_causes(struct page *page, const fc_diagnosis *d)
 {
-    const enum outcome outcome = outcome_of(d);
+    const bool told = d->verdict == FC_ONE_FAULT || d->verdict == FC_TWO_FAULTS
+                      || d->verdict == FC_NARROWED_DOWN;
 
-    if (outcome == OUTCOME_UNEXPLAINED && d->n_causes > 0)
-        print_nearest(page, d);
-    if (outcome != OUTCOME_FOUND && outcome != OUTCOME_SEVERAL)
+    if (d->n_causes == 0 || (!told && d->verdict != FC_NOT_EXPLAINED))
         return;
-    if (d->n_groups > 1 && d->n_groups < d->n_causes)
+    if (told && d->n_groups > 1 && d->groups[0].weight < SAID_ABOVE)
         print_groups(page, d);
     print_causes(page, d);
+    page_say(page, 2, 2, "%sMisfit: chi square that is left.",
+             told ? "Likely: of the causes tried. " : "");
 }
 
-/* ---- Findings --------------------------------------------------------- */
+/* ---- Findings ---------------------------------------------------------- */
 
 /* They come before warnings and notes. */
 static size_t
@@ -359,7 +445,7 @@ say_contradictions(struct page *page, const fc_diagnosis *d)
 
     if (n == 0)
         return;
-    page_heading(page, "What cannot all be true of a sound building");
+    page_heading(page, "These readings don't agree with each other");
     for (size_t i = 0; i < n; i++)
         page_say(page, 2, 4, "- %s", d->findings[i].text);
 }
@@ -382,7 +468,7 @@ say_by_hand(struct page *page, const fc_diagnosis *d)
 {
     if (d->n_by_hand == 0)
         return;
-    page_heading(page, "To be checked by hand, the easiest first");
+    page_heading(page, "Check by hand, the easiest first");
     for (size_t i = 0; i < d->n_by_hand; i++)
         page_say(page, 2, 5, "%zu. %s", i + 1, d->by_hand[i]);
 }
@@ -392,15 +478,11 @@ say_by_hand(struct page *page, const fc_diagnosis *d)
 static void
 say_method(struct page *page, const fc_diagnosis *d)
 {
-    page_heading(page, "How it was worked out");
-    page_say(page, 2, 2,
-             "flushcalc %s; the building %s. Each cause is one unknown, "
-             "fitted to all readings by "
-             "least squares weighted by their accuracy; pairs are tried where "
-             "no single one does. Weight: by misfit, number of unknowns and "
-             "what is usual (common practice; see the man page). Not tried: "
-             "pipes that are not in the file or hang elsewhere, more than two "
-             "causes at once, and what comes and goes.",
+    page_blank(page);
+    page_say(page, 0, 0,
+             "flushcalc %s; the building %s; method: flushcalc(1). Not tried: "
+             "pipes missing from the file, three faults at once, and what "
+             "comes and goes.",
              fc_version(), state_phrase(d->state));
 }
 
@@ -408,15 +490,19 @@ void
 diagnose_text(struct page *page, const fc_diagnosis *d)
 {
     part_title(page, d->title);
-    say_outcome(page, d);
+    say_verdict(page, d);
+    say_learned(page, d);
     part_overrides(page, d->overrides, d->n_overrides);
     say_contradictions(page, d);
-    diagnose_next(page, &d->next);
+    say_first_visit(page, d);
+    say_work(page, d);
+    diagnose_next(page, d);
     print_readings(page, d);
     say_causes(page, d);
     say_by_hand(page, d);
     say_notes(page, d);
     part_assumptions(page, d->assumptions, d->n_assumptions);
-    say_method(page, d);
+    if (d->n_readings > 0)
+        say_method(page, d);
     part_cautions(page);
 }

@@ -4,7 +4,6 @@
 #include "diagnose/words.h"
 #include "check/refuse.h"
 #include "check/words.h"
-#include "units/units.h"
 
 #define MOST_RANGES 8 /* told by name */
 
@@ -25,11 +24,20 @@ has_generic(const struct fci_check_words *w, const struct fci_fixture *fixture,
            && fixture->generic[a->readings->state];
 }
 
-/* "street static pressure 48.0..56.0 psi, wing length 40.0..60.0 ft" */
+static const char *
+range_words(const struct fci_check_words *w, const struct fci_input *input)
+{
+    const char *words =
+        fci_span_words(w->found.arena, w->judge->site, input->dimension,
+                       input->given.low, input->given.high);
+
+    return words ? words : "";
+}
+
+/* "street static pressure 48.0 to 56.0 psi, wing length 40.0 to 60.0 ft" */
 static void
 assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
 {
-    const fc_unit_system units = w->judge->site->settings.units;
     struct fci_words words = { w->found.arena, "", 0 };
     size_t i, n = 0;
 
@@ -38,18 +46,14 @@ assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
 
         if (input->cause == FCI_OWN_PART || n++ >= MOST_RANGES)
             continue;
-        fci_say(
-            &words, ", ", "%s %s %s", input->name, input->what,
-            input->differs
-                ? "within its tolerance"
-                : fci_show_range(units, input->dimension, input->given).text);
+        fci_say(&words, ", ", "%s %s %s", input->name, input->what,
+                input->differs ? "within its tolerance"
+                               : range_words(w, input));
     }
     if (n > MOST_RANGES)
         fci_say(&words, " ", "and %zu more", n - MOST_RANGES);
     if (n > 0 && words.text)
-        fci_assume(&w->found,
-                   "what is known as a range only is taken in its middle: "
-                   "%s",
+        fci_assume(&w->found, "fitted within the range entered, or usual: %s",
                    words.text);
 }
 
@@ -93,8 +97,8 @@ fci_diagnose_assume(const struct fci_readings *readings,
     if (readings->n_events > 1 || readings->events[0].n > 0)
         assume_flow(&w, &a);
     fci_assume(&w.found,
-               "a gauge is at the outlet of an element, or at the inlet "
-               "of a fixture's valve, behind its stop");
+               "a gauge reads at the outlet of an element, or at the inlet "
+               "of a fixture's valve, downstream of its stop");
     status = fci_findings_take(&w.found, &told);
     fci_findings_free(&w.found);
     out->assumptions = told.assumptions;

@@ -31,7 +31,6 @@ struct diagnosing {
     size_t n_causes;
 };
 
-
 /* ---- The site as described --------------------------------------------- */
 
 static bool
@@ -149,20 +148,20 @@ tell_weighing(struct diagnosing *d)
 
     if (shut > 0)
         fci_find(&d->consistency.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
-                 "{flows} flow{s} read at a fixture that does not flush "
-                 "meanwhile {are} not weighed",
+                 "{flows} flow{s} read at a fixture that was not open {are} "
+                 "not used",
                  FCI_WITH(FCI_COUNT("flows", shut),
                           FCI_WORD("s", shut == 1 ? "" : "s"),
                           FCI_WORD("are", shut == 1 ? "is" : "are")));
     if (n_flows(&d->readings) > 0)
         fci_find(&d->consistency.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
-                 "a flow that was read counts within 10 % of it, and no less "
-                 "than 0.1 gpm or 0.4 L/min (common practice)",
+                 "a flow that was read may be off by 10%, and by 0.1 gpm "
+                 "(0.4 L/min) at least (common practice)",
                  NULL);
     if (other > 0)
         fci_find(&d->consistency.found, FC_NOTE, "", 0, FC_FOUND_READINGS,
-                 "{readings} reading{s} taken with the {state} valves in "
-                 "place {are} not weighed",
+                 "{readings} reading{s} taken with the {state} valves {are} "
+                 "not used",
                  FCI_WITH(FCI_COUNT("readings", other),
                           FCI_WORD("s", other == 1 ? "" : "s"),
                           FCI_WORD("state", d->out->state == FC_EXISTING
@@ -207,8 +206,8 @@ tell_findings(struct diagnosing *d)
             && fci_source_untested(d->site->elements[i].part->data, 0))
             fci_find(&d->consistency.found, FC_NOTE, d->site->elements[i].name,
                      0, FC_FOUND_SUPPLY,
-                     "no flow test: a main that drops by up to {drop} at the "
-                     "flows of these readings counts as no fault",
+                     "no flow test: a main that drops up to {drop} in these "
+                     "readings is not called a fault",
                      FCI_WITH(FCI_ONE(
                          "drop", FC_PRESSURE,
                          fci_tables_usual(d->site->tables, FCI_USUAL_MAIN_DROP)
@@ -252,8 +251,8 @@ find_causes(struct diagnosing *d)
 static fc_status
 find_flows(struct diagnosing *d, struct fci_answering *a)
 {
-    double *flows = fci_arena_array(d->arena, d->trial.site.n_elements,
-                                    sizeof *flows);
+    double *flows =
+        fci_arena_array(d->arena, d->trial.site.n_elements, sizeof *flows);
     fc_status status = flows ? FC_OK : FC_ENOMEM;
     size_t i;
 
@@ -353,14 +352,14 @@ leave_out(const struct diagnosing *d, struct fci_answering *a)
     if (gauge != FCI_NONE)
         a->next.text = fci_arena_printf(
             d->arena,
-            "%s at %s stands against what was read there again: take it out "
-            "of the file.",
+            "Reading %s at %s does not agree with what was read there again: "
+            "take it out of the file.",
             d->readings.gauges[gauge].name,
             fci_place_name(d->site, d->readings.gauges[gauge].place));
     else
-        a->next.text = "Each was taken again and they still do not agree: "
-                       "look at the heights and the places of the gauges, and "
-                       "listen for water that runs.";
+        a->next.text = "Each was taken again and they still don't agree: "
+                       "check the elevations and places of the gauges, and "
+                       "listen for running water.";
     return a->next.text ? FC_OK : FC_ENOMEM;
 }
 
@@ -462,14 +461,13 @@ static const char *const answers[] = {
     [FC_CHECKS_OUT] = "Checks out: piping and supply are as entered. Look at "
                       "the valve, the bowl or the drain.",
     [FC_CHECKS_OUT_SHORT] = "Checks out, and falls short: piping and supply "
-                            "are as entered, and give a valve less than it "
-                            "requires.",
-    [FC_STATIC_ONLY] = "Checks out as far as static readings tell: they say "
-                       "nothing about meters, pipes and valves. Take a "
-                       "reading while one valve flushes.",
-    [FC_NOT_EXPLAINED] = "Neither one fault nor two together explain these "
-                         "readings: more differs from the file, or a reading "
-                         "is wrong.",
+                            "are as entered, and that is too little.",
+    [FC_STATIC_ONLY] = "Static readings check out; they say nothing about "
+                       "meters, pipes and valves. Take a reading with one "
+                       "valve open.",
+    [FC_NOT_EXPLAINED] = "Cannot tell: neither one fault nor two explain "
+                         "these readings. More differs from the file, or a "
+                         "reading is wrong.",
 };
 
 static const char *
@@ -477,8 +475,7 @@ answer_words(const struct diagnosing *d)
 {
     const fc_diagnosis *out = d->out;
     const char *warning =
-        out->contradictory ? "These readings don't agree with each other"
-                           : "";
+        out->contradictory ? "These readings don't agree with each other" : "";
 
     switch (out->verdict) {
     case FC_READINGS_DISAGREE:
@@ -488,13 +485,12 @@ answer_words(const struct diagnosing *d)
     case FC_TWO_FAULTS:
         return fci_arena_printf(
             d->arena, "%s%s%s: %s.", warning,
-            out->contradictory ? "; one fault would explain that. " : "",
-            out->verdict == FC_ONE_FAULT ? "Found" : "Two faults",
-            out->found);
+            out->contradictory ? "; this would explain it. " : "",
+            out->verdict == FC_ONE_FAULT ? "Found" : "Two faults", out->found);
     case FC_NARROWED_DOWN:
         return fci_arena_printf(
             d->arena, "%s%sNarrowed down%s: %s.", warning,
-            out->contradictory ? "; what follows would explain that. " : "",
+            out->contradictory ? "; this would explain it. " : "",
             out->n_groups > 1 ? ", most likely" : "", out->groups[0].text);
     default:
         return answers[out->verdict];
@@ -528,6 +524,23 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
     return fci_readings_take(&d->readings, d->arena, messages);
 }
 
+static fc_status
+tell_looks(struct diagnosing *d)
+{
+    const fc_site *site = d->site;
+    fc_look *looks =
+        fci_arena_array(d->arena, site->n_parts + 1, sizeof *looks);
+    size_t i;
+
+    if (!looks)
+        return FC_ENOMEM;
+    for (i = 0; i < site->n_parts; i++)
+        if (site->parts[i].kind == FCI_LOOK)
+            looks[d->out->n_looks++] = *(const fc_look *)site->parts[i].data;
+    d->out->looks = looks;
+    return FC_OK;
+}
+
 /* What the readings say, from the site as described on. */
 static fc_status
 weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
@@ -553,11 +566,14 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
         status = fci_diagnose_assume(&d->readings, &d->trial.variant, d->arena,
                                      d->out);
     if (status == FC_OK && d->out->as_described)
-        status = fci_learn(&d->fitting,
-                           fci_sound_of(d->causes, d->n_causes), d->out);
+        status = fci_learn(&d->fitting, fci_sound_of(d->causes, d->n_causes),
+                           d->out);
     else if (status == FC_OK)
         status = explain(d);
     d->out->verdict = verdict_of(d->out);
+    if (d->out->verdict == FC_TWO_FAULTS
+        && strncmp(d->out->found, fci_two_faults, strlen(fci_two_faults)) == 0)
+        d->out->found += strlen(fci_two_faults); /* the verdict says so */
     return status;
 }
 
@@ -567,6 +583,8 @@ diagnose(struct diagnosing *d, const fc_diagnose_options *options,
 {
     fc_status status = begin(d, options->state, messages);
 
+    if (status == FC_OK)
+        status = tell_looks(d);
     if (status == FC_OK)
         status = d->readings.n > 0 ? weigh_readings(d, messages)
                                    : fci_first_visit(d->site, options->state,

@@ -210,6 +210,8 @@ fc_status fci_enough_find(struct fci_fault_trial *trial,
 const char *fci_place_end(struct fci_arena *arena, const fc_site *site,
                           const char *name);
 extern const char fci_nothing_amiss[];
+/* What a pair begins with, before "1 ...; 2 ...". */
+extern const char fci_two_faults[];
 const char *fci_cause_words(struct fci_arena *arena,
                             const struct fci_readings *readings,
                             const struct fci_cause *cause);

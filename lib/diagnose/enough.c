@@ -39,8 +39,8 @@ tell(const struct shortest *s, struct fci_consistency *consistency)
                                               r->site, &r->events[s->event]);
 
     fci_find(&consistency->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
-             "as described {fixture} has {pressure} while flushing "
-             "{flushing}, and its valve needs {needed}: {lack} too little",
+             "flowing pressure at {fixture} {pressure} with {flushing} open, "
+             "valve minimum {needed}: short by {lack}",
              FCI_WITH(FCI_WORD("fixture", name),
                       FCI_ONE("pressure", FC_PRESSURE, s->has),
                       FCI_WORD("flushing", flushing),

@@ -69,19 +69,20 @@ apply_supply(const struct fci_supposed *s)
 static const char *
 supply_words(const struct fci_wording *w)
 {
-    const fc_source *source =
-        w->readings->site->elements[w->fault->element].part->data;
-    const fc_range given = source->static_pressure.given
-                               ? source->static_pressure
-                               : source->pressure;
+    return fci_arena_printf(
+        w->arena, "static pressure at %s %s%s%s than entered", w->name,
+        w->brief ? "" : w->size.text, w->brief ? "" : " ", lower_or_higher(w));
+}
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "the supply at %s %s", w->name,
-                                lower_or_higher(w));
-    return fci_arena_printf(w->arena,
-                            "the supply at %s %s %s than described%s", w->name,
-                            w->size.text, lower_or_higher(w),
-                            fci_range_word(given, given.nominal + w->value));
+static void
+steps_of_supply(struct fci_working *w)
+{
+    const char *name = w->readings->site->elements[w->fault->element].name;
+
+    fci_work_step(w, "read the static at %s again, at another time of day",
+                  name);
+    fci_work_step(w, "ask the utility for the pressure there, and for a flow "
+                     "test");
 }
 
 const struct fci_fault_kind fci_supply_pressure = {
@@ -93,6 +94,8 @@ const struct fci_fault_kind fci_supply_pressure = {
     .list_at = list_supply,
     .apply = apply_supply,
     .words = supply_words,
+    .steps = steps_of_supply,
+    .in_file = true,
 };
 
 static bool
@@ -107,11 +110,29 @@ apply_setting(const struct fci_supposed *s)
 static const char *
 setting_words(const struct fci_wording *w)
 {
-    if (w->brief)
-        return fci_arena_printf(w->arena, "reducer %s set %s", w->name,
-                                lower_or_higher(w));
-    return fci_arena_printf(w->arena, "reducer %s set %s %s than described",
-                            w->name, w->size.text, lower_or_higher(w));
+    return fci_arena_printf(w->arena, "%s set %s%s%s than entered", w->part,
+                            w->brief ? "" : w->size.text, w->brief ? "" : " ",
+                            lower_or_higher(w));
+}
+
+static void
+steps_of_setting(struct fci_working *w)
+{
+    const fc_site *site = w->readings->site;
+    const struct fci_part *part = site->elements[w->fault->element].part;
+    const fc_reducer *reducer = part->data;
+    const char *name = fci_part_words(w->arena, part);
+
+    w->failed |= !name;
+    fci_work_step(
+        w,
+        "set %s to %s with nothing open, by a gauge on its "
+        "outlet",
+        name ? name : "",
+        fci_show(site->settings.units, FC_PRESSURE, reducer->set.nominal)
+            .text);
+    fci_work_step(w, "if it does not hold that: clean its strainer and seat, "
+                     "or replace its kit");
 }
 
 const struct fci_fault_kind fci_reducer_setting = {
@@ -122,6 +143,7 @@ const struct fci_fault_kind fci_reducer_setting = {
     .list_at = list_element,
     .apply = apply_setting,
     .words = setting_words,
+    .steps = steps_of_setting,
 };
 
 /* ---- Obstructions ------------------------------------------------------ */
@@ -158,36 +180,40 @@ list_blocked(struct fci_listing *l, size_t at)
 static const char *
 sag_words(const struct fci_wording *w)
 {
-    if (w->brief)
-        return fci_arena_printf(w->arena, "the supply at %s sagging", w->name);
     if (w->shut)
+        return fci_arena_printf(w->arena, "curb stop at %s nearly closed",
+                                w->name);
+    if (w->brief)
         return fci_arena_printf(
-            w->arena, "the supply at %s all but shut (a curb stop)", w->name);
-    return fci_arena_printf(w->arena,
-                            "the supply at %s sags by %s more at %s than "
-                            "described (a choked main or curb stop)",
-                            w->name, w->size.text, w->flow.text);
+            w->arena, "main or curb stop at %s partly closed", w->name);
+    return fci_arena_printf(
+        w->arena, "main or curb stop at %s partly closed: %s more lost at %s",
+        w->name, w->size.text, w->flow.text);
 }
 
+/* What was seen to be so is said so. */
 static const char *
 blocked_words(const struct fci_wording *w)
 {
     const fc_site *site = w->readings->site;
-    const char *part = fci_kind_word(site, w->fault->element);
-    const char *inlet;
+    const size_t at = w->fault->element;
+    const bool seen = fci_was_seen(site, at, FC_SEEN_SHUT);
+    const char *inlet = seen ? "" : fci_inlet_words(w->arena, site, at);
+    const char *what = seen      ? "partly closed"
+                       : w->shut ? "nearly closed"
+                                 : "partly plugged";
+    const char *text =
+        inlet ? fci_arena_printf(w->arena, "%s%s%s %s",
+                                 !seen               ? ""
+                                 : is_pipe(site, at) ? "the valve in "
+                                                     : "the valve at ",
+                                 w->part, w->brief ? "" : inlet, what)
+              : NULL;
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "%s %s partly blocked", part,
-                                w->name);
-    inlet = fci_inlet_words(w->arena, site, w->fault->element);
-    if (!inlet)
-        return NULL;
-    if (w->shut)
-        return fci_arena_printf(w->arena, "%s %s%s all but shut", part,
-                                w->name, inlet);
-    return fci_arena_printf(w->arena,
-                            "%s %s%s partly blocked: it loses %s more at %s",
-                            part, w->name, inlet, w->size.text, w->flow.text);
+    return !text || w->brief || w->shut
+               ? text
+               : fci_arena_printf(w->arena, "%s: %s more lost at %s", text,
+                                  w->size.text, w->flow.text);
 }
 
 const struct fci_fault_kind fci_supply_sag = {
@@ -196,11 +222,12 @@ const struct fci_fault_kind fci_supply_sag = {
     .unknown = FCI_ABOVE_0,
     .is_loss = true,
     .in_slot = true,
-    .along = { "partly blocked" },
+    .along = { "partly plugged" },
     .parts = FCI_AT(FCI_SOURCE),
     .list_at = list_sag,
     .apply = apply_blocked,
     .words = sag_words,
+    .steps = fci_work_stretch,
 };
 
 const struct fci_fault_kind fci_blocked = {
@@ -209,11 +236,12 @@ const struct fci_fault_kind fci_blocked = {
     .unknown = FCI_ABOVE_0,
     .is_loss = true,
     .in_slot = true,
-    .along = { "partly blocked" },
+    .along = { "partly plugged" },
     .parts = ~FCI_AT(FCI_SOURCE),
     .list_at = list_blocked,
     .apply = apply_blocked,
     .words = blocked_words,
+    .steps = fci_work_stretch,
 };
 
 /* A backflow preventer, or in a pipe a check valve that is not in the file. */
@@ -243,18 +271,36 @@ apply_holding(const struct fci_supposed *s)
 static const char *
 holding_words(const struct fci_wording *w)
 {
-    const fc_site *site = w->readings->site;
-    const size_t at = w->fault->element;
-    const char *part = fci_kind_word(site, at);
+    const bool pipe = is_pipe(w->readings->site, w->fault->element);
+    const char *what = pipe ? "a check valve that is not in the file, in %s"
+                            : "%s: check not opening fully";
+    const char *text = fci_arena_printf(w->arena, what, w->part);
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "%s %s holding back", part, w->name);
-    return fci_arena_printf(
-        w->arena,
-        is_pipe(site, at) ? "%s %s holding back %s at any flow, as a check "
-                            "valve that is not in the file"
-                          : "%s %s holding back %s more at any flow",
-        part, w->name, w->size.text);
+    return !text || w->brief
+               ? text
+               : fci_arena_printf(w->arena, "%s%s %s%s lost at any flow", text,
+                                  pipe ? ":" : ",", w->size.text,
+                                  pipe ? "" : " more");
+}
+
+static void
+steps_of_holding(struct fci_working *w)
+{
+    const struct fci_part *part =
+        w->readings->site->elements[w->fault->element].part;
+    const char *name = fci_part_words(w->arena, part);
+
+    w->failed |= !name;
+    if (part->kind == FCI_PIPE)
+        fci_work_step(w,
+                      "look along %s for a check valve that is not in the "
+                      "file",
+                      name ? name : "");
+    else
+        fci_work_step(w,
+                      "test %s at its test cocks; clean or replace the "
+                      "checks and springs",
+                      name ? name : "");
 }
 
 const struct fci_fault_kind fci_holds_back = {
@@ -266,6 +312,7 @@ const struct fci_fault_kind fci_holds_back = {
     .list_at = list_holding,
     .apply = apply_holding,
     .words = holding_words,
+    .steps = steps_of_holding,
 };
 
 /* ---- Curves that move -------------------------------------------------- */
@@ -310,7 +357,22 @@ apply_off(const struct fci_supposed *s)
 static const char *
 off_words(const struct fci_wording *w)
 {
-    return fci_arena_printf(w->arena, "pump %s not running", w->name);
+    return fci_arena_printf(w->arena, "%s not running", w->part);
+}
+
+static void
+steps_of_pump(struct fci_working *w)
+{
+    const char *name = fci_part_words(
+        w->arena, w->readings->site->elements[w->fault->element].part);
+
+    w->failed |= !name;
+    fci_work_step(w,
+                  "check power, switch and controls of %s; licensed "
+                  "electrician for wiring",
+                  name ? name : "");
+    fci_work_step(w, "clean its suction strainer; read suction and discharge "
+                     "while it runs");
 }
 
 const struct fci_fault_kind fci_pump_off = {
@@ -320,6 +382,7 @@ const struct fci_fault_kind fci_pump_off = {
     .list_at = list_pump,
     .apply = apply_off,
     .words = off_words,
+    .steps = steps_of_pump,
 };
 
 /* Its curve sinks; one that adds nothing any more takes nothing either. */
@@ -335,7 +398,7 @@ apply_weak(const struct fci_supposed *s)
 static const char *
 weak_words(const struct fci_wording *w)
 {
-    return fci_arena_printf(w->arena, "pump %s %s%sbelow its curve", w->name,
+    return fci_arena_printf(w->arena, "%s %s%sbelow its curve", w->part,
                             w->brief ? "" : w->size.text, w->brief ? "" : " ");
 }
 
@@ -347,6 +410,7 @@ const struct fci_fault_kind fci_pump_weak = {
     .list_at = list_pump,
     .apply = apply_weak,
     .words = weak_words,
+    .steps = steps_of_pump,
 };
 
 /* The unknown is the logarithm of the share that it takes of its loss. */
@@ -389,13 +453,25 @@ told_share(const struct fci_cause *cause, size_t k,
 static const char *
 less_words(const struct fci_wording *w)
 {
-    const char *part = fci_kind_word(w->readings->site, w->fault->element);
-
     if (w->brief)
-        return fci_arena_printf(w->arena, "%s %s taking less", part, w->name);
+        return fci_arena_printf(w->arena, "%s losing less than entered",
+                                w->part);
     return fci_arena_printf(w->arena,
-                            "%s %s taking about %.0f %% of the loss described",
-                            part, w->name, 100 * w->value);
+                            "%s losing less than entered: about %.0f%% of it",
+                            w->part, 100 * w->value);
+}
+
+static void
+steps_of_less(struct fci_working *w)
+{
+    const char *name = fci_part_words(
+        w->arena, w->readings->site->elements[w->fault->element].part);
+
+    w->failed |= !name;
+    fci_work_step(w,
+                  "read the make and size of %s, and enter the loss of its "
+                  "data sheet",
+                  name ? name : "");
 }
 
 const struct fci_fault_kind fci_loses_less = {
@@ -408,6 +484,8 @@ const struct fci_fault_kind fci_loses_less = {
     .apply = apply_less,
     .told = told_share,
     .words = less_words,
+    .steps = steps_of_less,
+    .in_file = true,
 };
 
 /* ---- A pressure-reducing valve that the file does not have ------------- */
@@ -430,9 +508,8 @@ list_fall_offs(struct fci_listing *l, struct fci_fault *fault)
 {
     static const double parts[] = { 0, 0.25, 0.75 };
     const size_t n = sizeof parts / sizeof *parts;
-    const fc_range usual = fci_tables_usual(l->readings->site->tables,
-                                            FCI_USUAL_FALL_OFF)
-                               ->range;
+    const fc_range usual =
+        fci_tables_usual(l->readings->site->tables, FCI_USUAL_FALL_OFF)->range;
     const bool flowed = fci_fault_flowed(l, fault->element);
     bool room = true;
     size_t i;
@@ -458,8 +535,7 @@ list_prv(struct fci_listing *l, size_t at)
     if (site->n_loops > 0 || site->n_sources > 1
         || l->trial->slot[at] == FCI_NONE
         || is_followed_by(site, at, FCI_REDUCER)
-        || (is_pipe(site, at)
-            && site->elements[parent].parent != FCI_NONE))
+        || (is_pipe(site, at) && site->elements[parent].parent != FCI_NONE))
         return true;
     fault.alone = true;
     return list_fall_offs(l, &fault);
@@ -487,14 +563,18 @@ apply_prv(const struct fci_supposed *s)
 static const char *
 prv_words(const struct fci_wording *w)
 {
-    if (w->brief)
-        return fci_arena_printf(w->arena, "a PRV that is not in the file "
-                                          "after %s",
-                                w->name);
-    return fci_arena_printf(w->arena,
-                            "a PRV that is not in the file, after %s, set "
-                            "to %s",
-                            w->name, w->size.text);
+    return fci_arena_printf(
+        w->arena, "a PRV that is not in the file, downstream of %s%s%s",
+        w->name, w->brief ? "" : ", set to ", w->brief ? "" : w->size.text);
+}
+
+static void
+steps_of_prv(struct fci_working *w)
+{
+    fci_work_step(w,
+                  "look for a PRV downstream of %s, and enter it with its "
+                  "set pressure",
+                  w->readings->site->elements[w->fault->element].name);
 }
 
 const struct fci_fault_kind fci_prv_not_listed = {
@@ -502,9 +582,10 @@ const struct fci_fault_kind fci_prv_not_listed = {
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
     .along = { "a PRV that is not in the file" },
-    .parts =
-        FCI_AT(FCI_METER) | FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
+    .parts = FCI_AT(FCI_METER) | FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
     .list_at = list_prv,
     .apply = apply_prv,
     .words = prv_words,
+    .steps = steps_of_prv,
+    .in_file = true,
 };

@@ -7,6 +7,7 @@
 
 #include "diagnose/diagnose.h"
 #include "diagnose/looks.h"
+#include "diagnose/work.h"
 #include "diagnose/words.h"
 #include "units/units.h"
 
@@ -52,6 +53,7 @@ struct fci_wording {
     const struct fci_fault *fault;
     bool brief; /* its name alone, without figures */
     const char *name;
+    const char *part; /* an element's, with the word of its kind */
     double value;
     struct fci_shown size; /* of the value, without its sign */
     bool shut;             /* a loss that is told as a shut valve */
@@ -99,13 +101,17 @@ struct fci_fault_kind {
                    const struct fci_readings *readings, double unknown);
     /* NULL out of memory. */
     const char *(*words)(const struct fci_wording *wording);
+    /* What is to be done about it; see diagnose/work.h. */
+    void (*steps)(struct fci_working *working);
+    bool in_file; /* the file is put right with it, not the building */
 };
 
 #define FCI_AT(part) (1U << (part))
 
 extern const struct fci_fault_kind fci_supply_pressure, fci_supply_sag,
     fci_reducer_setting, fci_pump_off, fci_pump_weak, fci_blocked,
-    fci_holds_back, fci_loses_less, fci_prv_not_listed; /* diagnose/fault_elements.c */
+    fci_holds_back, fci_loses_less,
+    fci_prv_not_listed; /* diagnose/fault_elements.c */
 extern const struct fci_fault_kind fci_pipe_roughness, fci_smaller_size,
     fci_larger_size, fci_height; /* diagnose/fault_pipes.c */
 extern const struct fci_fault_kind fci_stop_throttled, fci_valve_rate,

@@ -43,14 +43,34 @@ apply_stop(const struct fci_supposed *s)
 static const char *
 stop_words(const struct fci_wording *w)
 {
-    if (w->brief)
-        return fci_arena_printf(w->arena, "the stop at %s throttled", w->name);
+    const bool known =
+        w->readings->site->fixtures[w->fault->fixture].given->stop.kind
+        != FC_NO_LOSS;
+
     if (w->shut)
-        return fci_arena_printf(w->arena, "the stop at %s all but shut",
-                                w->name);
-    return fci_arena_printf(w->arena,
-                            "the stop at %s throttled: it loses %s more at %s",
-                            w->name, w->size.text, w->flow.text);
+        return fci_arena_printf(
+            w->arena, "the control stop of %s nearly closed", w->name);
+    if (w->brief)
+        return fci_arena_printf(
+            w->arena, "the control stop of %s partly closed", w->name);
+    return fci_arena_printf(
+        w->arena, "the control stop of %s partly closed: %s%s lost at %s",
+        w->name, w->size.text, known ? " more" : "", w->flow.text);
+}
+
+static const char *
+fixture_name(const struct fci_working *w)
+{
+    return w->readings->site->fixtures[w->fault->fixture].given->name;
+}
+
+static void
+steps_of_stop(struct fci_working *w)
+{
+    fci_work_step(w, "open the control stop of %s fully and flush again",
+                  fixture_name(w));
+    fci_work_step(w, "if it is open: clean its seat and screen, or replace "
+                     "it");
 }
 
 const struct fci_fault_kind fci_stop_throttled = {
@@ -61,6 +81,7 @@ const struct fci_fault_kind fci_stop_throttled = {
     .list_flushed = list_stop,
     .apply = apply_stop,
     .words = stop_words,
+    .steps = steps_of_stop,
 };
 
 /* ---- Rates ------------------------------------------------------------- */
@@ -165,19 +186,27 @@ rate_words(const struct fci_wording *w)
         fci_show(r->site->settings.units, FC_FLOW, rate);
     const bool shared = w->fault->shared;
 
-    if (w->brief)
-        return fci_arena_printf(w->arena,
-                                shared ? "valves \"%s\" drawing %s"
-                                       : "the valve at %s drawing %s",
-                                w->name, w->value > rate ? "more" : "less");
-    if (shared)
-        return fci_arena_printf(
-            w->arena, "valves \"%s\" drawing %s where %s is their rate",
-            w->name, w->size.text, shown.text);
-    return fci_arena_printf(
-        w->arena, "the valve at %s drawing %s where %s is its rate%s", w->name,
-        w->size.text, shown.text,
-        has_others(r, fixture) ? " (so may others of its kind)" : "");
+    const char *text =
+        fci_arena_printf(w->arena,
+                         shared ? "every \"%s\" valve drawing %s than its rate"
+                                : "the valve of %s drawing %s than its rate",
+                         w->name, w->value > rate ? "more" : "less");
+
+    return !text || w->brief
+               ? text
+               : fci_arena_printf(w->arena, "%s: %s (entered: %s)%s", text,
+                                  w->size.text, shown.text,
+                                  !shared && has_others(r, fixture)
+                                      ? ", maybe others of its kind"
+                                      : "");
+}
+
+static void
+steps_of_valve(struct fci_working *w)
+{
+    fci_work_step(w, "replace the diaphragm kit of %s; read the kit's volume",
+                  fixture_name(w));
+    fci_work_step(w, "clean the bypass, and time a flush before and after");
 }
 
 const struct fci_fault_kind fci_valve_rate = {
@@ -189,6 +218,7 @@ const struct fci_fault_kind fci_valve_rate = {
     .apply = apply_rate,
     .told = told_rate,
     .words = rate_words,
+    .steps = steps_of_valve,
 };
 
 /* ---- Volumes ----------------------------------------------------------- */
@@ -240,21 +270,23 @@ volume_words(const struct fci_wording *w)
     const struct fci_readings *r = w->readings;
     const double kit = valve_of(r, w->fault->fixture)->full_flush.nominal;
     const char *what = w->value > kit ? "too much" : "too little";
-    const char *likely = w->fault->shared   ? "wrong kit"
-                         : w->value > kit ? "wrong kit, worn seat or a "
+    const char *likely = w->fault->shared ? "wrong kit"
+                         : w->value > kit ? "wrong kit, worn seat or "
                                             "fouled bypass"
-                                          : "wrong kit, or a worn diaphragm";
+                                          : "wrong kit or worn diaphragm";
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "%s \"%s\" passing %s a flush",
-                                w->fault->shared ? "valves" : "the valve at",
-                                w->name, what);
-    return fci_arena_printf(
-        w->arena, "%s %s%s%s %s about %s a flush; its kit is for %s (%s)",
-        w->fault->shared ? "valves" : "the valve at",
-        w->fault->shared ? "\"" : "", w->name, w->fault->shared ? "\"" : "",
-        w->fault->shared ? "pass" : "passes", w->size.text,
-        fci_show(r->site->settings.units, FC_VOLUME, kit).text, likely);
+    const char *text =
+        fci_arena_printf(w->arena,
+                         w->fault->shared ? "every \"%s\" valve flushing %s"
+                                          : "the valve of %s flushing %s",
+                         w->name, what);
+
+    return !text || w->brief
+               ? text
+               : fci_arena_printf(
+                   w->arena, "%s: about %s (kit: %s): %s", text, w->size.text,
+                   fci_show(r->site->settings.units, FC_VOLUME, kit).text,
+                   likely);
 }
 
 const struct fci_fault_kind fci_valve_volume = {
@@ -266,6 +298,7 @@ const struct fci_fault_kind fci_valve_volume = {
     .reads = time_volume,
     .told = told_volume,
     .words = volume_words,
+    .steps = steps_of_valve,
 };
 
 /* ---- What runs on ------------------------------------------------------ */
@@ -295,17 +328,29 @@ apply_running(const struct fci_supposed *s)
 static const char *
 running_words(const struct fci_wording *w)
 {
-    const char *outlets;
+    const char *outlets =
+        fci_outlets_words(w->arena, w->readings->site, w->fault);
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "water running on beyond %s",
-                                w->name);
-    outlets = fci_outlets_words(w->arena, w->readings->site, w->fault);
-    return outlets ? fci_arena_printf(w->arena,
-                                      "water running on beyond %s, about %s "
-                                      "(%s, or a leak)",
-                                      w->name, w->size.text, outlets)
-                   : NULL;
+    return !outlets || w->brief
+               ? outlets
+               : fci_arena_printf(w->arena, "%s, or a leak, about %s", outlets,
+                                  w->size.text);
+}
+
+/* The stops of its outlets, one at a time. */
+static void
+steps_of_running(struct fci_working *w)
+{
+    const struct fci_fault *fault = w->fault;
+    size_t i;
+
+    fci_work_step(w, "with everything shut, watch the pressure or the meter "
+                     "dial");
+    for (i = 0; i < fault->n_outlets; i++)
+        fci_work_step(
+            w, "close the stop of %s: if the gauge moves, it won't shut off",
+            w->readings->site->fixtures[fault->outlets[i]].given->name);
+    fci_work_step(w, "look for a leak, or a draw that is not in the file");
 }
 
 const struct fci_fault_kind fci_running_outlet = {
@@ -316,4 +361,5 @@ const struct fci_fault_kind fci_running_outlet = {
     .list_at = list_running,
     .apply = apply_running,
     .words = running_words,
+    .steps = steps_of_running,
 };

@@ -9,8 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The loss goes as the bore to this power, inverted: Hazen-Williams. */
-#define FRICTION_BORE (2.63 / 0.54)
 #define SAME_SIZE 1e-6 /* m: sizes come from texts in several units */
 
 static const struct fci_pipe *
@@ -152,54 +150,61 @@ pipes_words(const struct fci_wording *w)
     const struct fci_fault *fault = w->fault;
 
     if (fault->all)
-        return fci_arena_printf(
-            w->arena, "pipes of %s%s", w->name ? w->name : "no named material",
-            w->brief ? "" : ", as far as water flowed in them,");
+        return fci_arena_printf(w->arena, "%s%s pipe",
+                                w->name ? "all " : "all other",
+                                w->name ? w->name : "");
     if (fault->last != fault->element)
         return fci_arena_printf(w->arena, "pipes %s to %s", w->name,
                                 w->readings->site->elements[fault->last].name);
-    return fci_arena_printf(w->arena, "pipe %s", w->name);
+    return w->part;
 }
 
 static const char *
 roughness_words(const struct fci_wording *w)
 {
-    const struct fci_material *material = w->fault->material;
     const fc_range given = pipe_of(w->readings, w->fault)->c;
-    const bool rougher = w->value < given.nominal;
     const char *pipes = pipes_words(w);
-    const char *text;
+    const char *what =
+        w->value < given.nominal ? "scaled" : "smoother than entered";
+    const char *entered = fci_span_words(w->arena, w->readings->site,
+                                         FC_NUMBER, given.low, given.high);
 
-    if (!pipes)
+    if (!pipes || !entered)
         return NULL;
-    text = fci_arena_printf(w->arena, "%s %s", pipes,
-                            rougher ? "rougher" : "smoother");
-    if (!text || w->brief)
-        return text;
-    text = fci_arena_printf(w->arena, "%s than described, C about %.0f%s",
-                            text, w->value, fci_range_word(given, w->value));
-    if (text && rougher && material
-        && strncmp(material->head.name, "steel", 5) == 0)
-        text = fci_arena_printf(
-            w->arena, "%s, or grown narrower to about %.0f %% of the bore",
-            text,
-            100
-                * pow(w->value / given.nominal,
-                      FCI_FRICTION_EXPONENT / FRICTION_BORE));
-    return text;
+    return w->brief ? fci_arena_printf(w->arena, "%s %s", pipes, what)
+                    : fci_arena_printf(w->arena,
+                                       "%s %s: C about %.0f (entered: %s)",
+                                       pipes, what, w->value, entered);
+}
+
+static void
+steps_of_roughness(struct fci_working *w)
+{
+    const struct fci_fault *fault = w->fault;
+    const char *name = fault->material ? fault->material->head.name : NULL;
+
+    if (!fault->all)
+        fci_work_stretch(w);
+    else
+        fci_work_step(w,
+                      "open a joint of the oldest %s pipe and measure the "
+                      "bore that is left",
+                      name ? name : "");
+    fci_work_step(w, "scaled pipe is replaced, the worst stretch first");
 }
 
 const struct fci_fault_kind fci_pipe_roughness = {
     .kind = FC_PIPE_ROUGHNESS,
     .dimension = FC_NUMBER,
     .unknown = FCI_EITHER_SIGN,
-    .along = { "rougher than described", "smoother than described" },
+    .along = { "scaled", "smoother than entered" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_rough_one,
     .list_runs = list_rough_runs,
     .apply = apply_roughness,
     .told = told_c,
     .words = roughness_words,
+    .steps = steps_of_roughness,
 };
 
 /* ---- Size -------------------------------------------------------------- */
@@ -249,40 +254,44 @@ static const char *
 size_words(const struct fci_wording *w)
 {
     const struct fci_pipe *pipe = pipe_of(w->readings, w->fault);
-    const fc_range given = pipe->given->size;
     const struct fci_size *size = w->fault->size;
     const char *than =
         size->nominal < pipe->size->nominal ? "smaller" : "larger";
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "pipe %s one size %s", w->name,
-                                than);
-    return fci_arena_printf(w->arena, "pipe %s one size %s than drawn, %s%s",
-                            w->name, than, size->label,
-                            w->value > given.low - SAME_SIZE
-                                    && w->value < given.high + SAME_SIZE
-                                ? " (within its range)"
-                                : "");
+    return fci_arena_printf(w->arena, "%s one size %s than entered%s%s",
+                            w->part, than, w->brief ? "" : ": ",
+                            w->brief ? "" : size->label);
+}
+
+static void
+steps_of_size(struct fci_working *w)
+{
+    fci_work_step(w, "put a wrap tape around %s and read its marking",
+                  w->readings->site->elements[w->fault->element].name);
 }
 
 const struct fci_fault_kind fci_smaller_size = {
     .kind = FC_SMALLER_SIZE,
     .dimension = FC_SIZE,
-    .along = { "one size smaller than drawn" },
+    .along = { "one size smaller" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
     .apply = apply_size,
     .words = size_words,
+    .steps = steps_of_size,
+    .in_file = true,
 };
 
 const struct fci_fault_kind fci_larger_size = {
     .kind = FC_LARGER_SIZE,
     .dimension = FC_SIZE,
-    .along = { "one size larger than drawn" },
+    .along = { "one size larger" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
     .apply = apply_size,
     .words = size_words,
+    .steps = steps_of_size,
+    .in_file = true,
 };
 
 /* ---- Height ------------------------------------------------------------ */
@@ -341,28 +350,47 @@ apply_height(const struct fci_supposed *s)
 static const char *
 height_words(const struct fci_wording *w)
 {
-    const fc_range given = w->readings->site->elements[w->fault->element].rise;
+    const bool inlet = w->fault->fixture != FCI_NONE;
 
     if (w->brief)
-        return fci_arena_printf(w->arena, "the height of %s", w->name);
-    if (w->fault->fixture != FCI_NONE)
-        return fci_arena_printf(w->arena, "the inlet of %s %s %s than told",
-                                w->name, w->size.text,
-                                w->value < 0 ? "lower" : "higher");
-    return fci_arena_printf(w->arena, "pipe %s rising %s %s than told%s",
-                            w->name, w->size.text,
-                            w->value < 0 ? "less" : "more",
-                            fci_range_word(given, given.nominal + w->value));
+        return fci_arena_printf(w->arena, "%s of %s not as entered",
+                                inlet ? "inlet height" : "rise", w->name);
+    return fci_arena_printf(w->arena, "%s of %s %s %s than entered",
+                            inlet ? "inlet" : "rise", w->name, w->size.text,
+                            inlet          ? w->value < 0 ? "lower" : "higher"
+                            : w->value < 0 ? "less"
+                                           : "more");
+}
+
+static void
+steps_of_height(struct fci_working *w)
+{
+    const struct fci_fault *fault = w->fault;
+    const fc_site *site = w->readings->site;
+    const bool inlet = fault->fixture != FCI_NONE;
+    const fc_range rise = inlet ? site->fixtures[fault->fixture].given->rise
+                                : site->elements[fault->element].rise;
+    const char *told =
+        fci_span_words(w->arena, site, FC_LENGTH, rise.low, rise.high);
+
+    w->failed |= !told;
+    fci_work_step(w, "tape the %s of %s: the file says %s",
+                  inlet ? "inlet height" : "rise",
+                  inlet ? site->fixtures[fault->fixture].given->name
+                        : site->elements[fault->element].name,
+                  told ? told : "");
 }
 
 const struct fci_fault_kind fci_height = {
     .kind = FC_HEIGHT,
     .dimension = FC_LENGTH,
     .unknown = FCI_EITHER_SIGN,
-    .along = { "rising otherwise than told", "rising otherwise than told" },
+    .along = { "rise not as entered", "rise not as entered" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_rise,
     .list_rest = list_inlets,
     .apply = apply_height,
     .words = height_words,
+    .steps = steps_of_height,
+    .in_file = true,
 };

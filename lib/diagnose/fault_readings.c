@@ -65,15 +65,18 @@ read_off(const struct fci_fault *fault, const struct fci_readings *r,
 static const char *
 gauge_words(const struct fci_wording *w)
 {
-    const char *name =
-        w->readings->gauges[w->fault->of_gauge].reading->gauge;
+    const char *name = w->readings->gauges[w->fault->of_gauge].reading->gauge;
 
-    if (w->brief)
-        return fci_arena_printf(w->arena, "gauge %s%soff", name ? name : "",
-                                name ? " " : "");
-    return fci_arena_printf(w->arena, "gauge %s%sreads %s too %s",
-                            name ? name : "", name ? " " : "", w->size.text,
-                            w->value < 0 ? "low" : "high");
+    return fci_arena_printf(
+        w->arena, "%sgauge%s%s reading %s%s%s", name ? "" : "the ",
+        name ? " " : "", name ? name : "", w->brief ? "" : w->size.text,
+        w->brief ? "" : " ", w->value < 0 ? "low" : "high");
+}
+
+static void
+steps_of_gauge(struct fci_working *w)
+{
+    fci_work_step(w, "read one place again with a tested gauge");
 }
 
 const struct fci_fault_kind fci_gauge_off = {
@@ -85,6 +88,7 @@ const struct fci_fault_kind fci_gauge_off = {
     .list_rest = list_gauge,
     .reads = read_off,
     .words = gauge_words,
+    .steps = steps_of_gauge,
 };
 
 /* ---- One reading, or all that were taken meanwhile --------------------- */
@@ -132,10 +136,17 @@ wrong_words(const struct fci_wording *w)
         return fci_arena_printf(w->arena, "reading %s wrong", w->name);
     return fci_arena_printf(
         w->arena,
-        "reading %s wrong (%s read, where the rest has %s), or other water "
-        "ran or the main had changed",
+        "reading %s wrong: %s read, %s by the others (or other water ran, or "
+        "the main had changed)",
         w->name, fci_show(units, gauge->dimension, gauge->read).text,
         fci_show(units, gauge->dimension, gauge->read - w->value).text);
+}
+
+static void
+steps_of_reading(struct fci_working *w)
+{
+    fci_work_step(w, "take reading %s again, with nothing else open",
+                  w->readings->gauges[w->fault->gauge].name);
 }
 
 const struct fci_fault_kind fci_wrong_reading = {
@@ -146,6 +157,7 @@ const struct fci_fault_kind fci_wrong_reading = {
     .doubts = true,
     .reads = read_this,
     .words = wrong_words,
+    .steps = steps_of_reading,
 };
 
 /* The pressures of an event that stand one after the other in the file, up to
@@ -215,16 +227,16 @@ changed_words(const struct fci_wording *w)
     const char *flushing;
 
     if (w->brief)
-        return fci_arena_printf(w->arena, "something else at reading %s",
+        return fci_arena_printf(w->arena, "other water running at reading %s",
                                 w->name);
     flushing = fci_flushing_words(
         w->arena, r->site, &r->events[r->gauges[w->fault->gauge].event]);
     return flushing ? fci_arena_printf(
                w->arena,
-               "%s too %s in all that was%s read while %s flushed: "
-               "other water ran, or the main had changed",
-               w->size.text, w->value < 0 ? "little" : "much",
-               w->fault->last_gauge == FCI_NONE ? "" : " first", flushing)
+               "all %sreadings with %s open %s too %s: other water ran, or "
+               "the main had changed",
+               w->fault->last_gauge == FCI_NONE ? "" : "first ", flushing,
+               w->size.text, w->value < 0 ? "low" : "high")
                     : NULL;
 }
 
@@ -236,4 +248,5 @@ const struct fci_fault_kind fci_changed = {
     .doubts = true,
     .reads = read_meanwhile,
     .words = changed_words,
+    .steps = steps_of_reading,
 };

@@ -14,6 +14,8 @@
 #define SAME_ANSWER 0.5
 /* An answer spans no more accuracies than this. */
 #define WIDEST_ANSWER 2
+/* Of an answer's weight, what a look does not reach. */
+#define WORTH_TELLING 0.25
 #define TAPED 0.15 /* m: two heights are one */
 
 /* ---- Answers ----------------------------------------------------------- */
@@ -135,15 +137,57 @@ tell_answers(struct fci_answering *a, const double *shows, double within)
 
 /* ---- What a look shows ------------------------------------------------- */
 
-static const struct {
+/* By task: what it shows, and how it is told to somebody, of an element (`%s`)
+ * and, where that differs, of a supply, a pipe and a fixture. */
+struct look_words {
     fc_sight fault, sound;
-} sights[] = {
-    [FC_TASK_STOP] = { FC_SEEN_SHUT, FC_SEEN_OPEN },
-    [FC_TASK_STRAINER] = { FC_SEEN_CLOGGED, FC_SEEN_CLEAN },
-    [FC_TASK_DIAL] = { FC_SEEN_TURNING, FC_SEEN_STILL },
-    [FC_TASK_PUMP] = { FC_SEEN_STILL, FC_SEEN_TURNING },
-    [FC_TASK_TAPE] = { FC_SEEN_NOTHING, FC_SEEN_NOTHING },
+    const char *element, *source, *pipe, *fixture;
 };
+
+static const struct look_words looks[] = {
+    [FC_TASK_STOP] = { FC_SEEN_SHUT, FC_SEEN_OPEN,
+                       "check that the valves at %s are fully open",
+                       "check that the curb stop at %s is fully open",
+                       "check that the valve in %s is fully open",
+                       "check that the control stop of %s is fully open" },
+    [FC_TASK_STRAINER] = { FC_SEEN_CLOGGED, FC_SEEN_CLEAN,
+                           "open the strainer or inlet screen of %s and see "
+                           "whether it is clean",
+                           NULL, NULL, NULL },
+    [FC_TASK_DIAL] = { FC_SEEN_TURNING, FC_SEEN_STILL,
+                       "with every outlet shut, watch the dial of %s for two "
+                       "minutes",
+                       NULL, NULL, NULL },
+    [FC_TASK_PUMP] = { FC_SEEN_STILL, FC_SEEN_TURNING, "check whether %s runs",
+                       NULL, NULL, NULL },
+    [FC_TASK_TAPE] = { FC_SEEN_NOTHING, FC_SEEN_NOTHING, "tape the rise of %s",
+                       NULL, NULL,
+                       "tape how high the inlet of %s is above its pipe" },
+};
+
+/* Of causes that the look shows as a rule, and here did not. */
+static const char *
+out_of_sight(const struct fci_answering *a, const double *shows,
+             const fc_answer_meant *answer)
+{
+    bool picked[FCI_MOST_IN_PLAY], single;
+    const char *words;
+    double left = 0;
+    size_t i;
+
+    for (i = 0; i < a->n; i++) {
+        picked[i] = shows[i] > 0 && shows[i] < 1;
+        left += picked[i] ? a->causes[i].weight * (1 - shows[i]) : 0;
+    }
+    if (left < WORTH_TELLING * answer->weight)
+        return answer->text;
+    words = fci_causes_words(a->arena, a->readings, a->causes, picked, a->n,
+                             &single);
+    return words ? fci_arena_printf(
+               a->arena, "%s%sout of sight of this look: %s", answer->text,
+               *answer->text ? "; or " : "", words)
+                 : NULL;
+}
 
 /* The causes that it shows, or those that it leaves. */
 static fc_status
@@ -156,18 +200,21 @@ tell_sight(struct fci_answering *a, const double *shows, bool fault,
     size_t i;
 
     *answer = (fc_answer_meant){
-        .value = NAN, .low = NAN, .high = NAN, .shows = sight
+        .value = NAN, .low = NAN, .high = NAN, .shows = sight, .text = ""
     };
     for (i = 0; i < a->n; i++) {
-        picked[i] = fault ? shows[i] > 0 : shows[i] < 1;
+        picked[i] = fault ? shows[i] > 0 : !(shows[i] > 0);
         any |= picked[i];
         answer->weight +=
             a->causes[i].weight * (fault ? shows[i] : 1 - shows[i]);
     }
-    if (!any || answer->weight < FCI_LEAST_ANSWER)
+    if (answer->weight < FCI_LEAST_ANSWER)
         return FC_OK;
-    answer->text = fci_causes_words(a->arena, a->readings, a->causes, picked,
-                                    a->n, &single);
+    if (any)
+        answer->text = fci_causes_words(a->arena, a->readings, a->causes,
+                                        picked, a->n, &single);
+    if (!fault && answer->text)
+        answer->text = out_of_sight(a, shows, answer);
     a->next.n_answers++;
     return answer->text ? FC_OK : FC_ENOMEM;
 }
@@ -180,11 +227,9 @@ tell_sights(struct fci_answering *a, const struct fci_next *found)
 
     a->next.answers = answers;
     if (status == FC_OK)
-        status =
-            tell_sight(a, found->shows, true, sights[found->kind].fault);
+        status = tell_sight(a, found->shows, true, looks[found->kind].fault);
     if (status == FC_OK)
-        status =
-            tell_sight(a, found->shows, false, sights[found->kind].sound);
+        status = tell_sight(a, found->shows, false, looks[found->kind].sound);
     return status;
 }
 
@@ -194,10 +239,9 @@ told_rise(const struct fci_answering *a, const struct fci_cause *cause,
           struct fci_gauge_place place)
 {
     const fc_site *site = a->readings->site;
-    double rise =
-        place.fixture == FCI_NONE
-            ? site->elements[place.element].rise.nominal
-            : site->fixtures[place.fixture].given->rise.nominal;
+    double rise = place.fixture == FCI_NONE
+                      ? site->elements[place.element].rise.nominal
+                      : site->fixtures[place.fixture].given->rise.nominal;
     size_t k;
 
     for (k = 0; k < cause->n_faults; k++)
@@ -216,77 +260,47 @@ look_words(const struct fci_answering *a, const char *name)
     const fc_site *site = a->readings->site;
     const struct fci_part *part =
         &site->parts[fci_site_find_index(site, FCI_PIPE, name)];
+    const struct look_words *look = &looks[a->next.kind];
     const char *of = fci_part_words(a->arena, part);
+    const char *words = part->kind == FCI_SOURCE    ? look->source
+                        : part->kind == FCI_PIPE    ? look->pipe
+                        : part->kind == FCI_FIXTURE ? look->fixture
+                                                    : NULL;
 
-    if (!of)
-        return NULL;
-    switch (a->next.kind) {
-    case FC_TASK_STOP:
-        if (part->kind == FCI_FIXTURE)
-            return fci_arena_printf(a->arena, "check that the control stop of "
-                                              "%s is fully open", of);
-        if (part->kind == FCI_SOURCE)
-            return fci_arena_printf(a->arena, "check that the curb stop at %s "
-                                              "is fully open", of);
-        return fci_arena_printf(a->arena, part->kind == FCI_PIPE
-                                ? "check that the valve in %s is fully open"
-                                : "check that the valves at %s are fully open",
-                                of);
-    case FC_TASK_STRAINER:
-        return fci_arena_printf(a->arena, "open the strainer or inlet screen "
-                                          "of %s and look whether it is clean",
-                                of);
-    case FC_TASK_DIAL:
-        return fci_arena_printf(a->arena, "with every outlet shut, watch the "
-                                          "dial of %s for two minutes", of);
-    case FC_TASK_PUMP:
-        return fci_arena_printf(a->arena, "look whether %s runs", of);
-    case FC_TASK_TAPE:
-        return fci_arena_printf(a->arena, part->kind == FCI_FIXTURE
-                                ? "tape the height of the inlet of %s above "
-                                  "its pipe's end"
-                                : "tape the rise of %s", of);
-    default:
-        return "";
-    }
+    return of ? fci_arena_printf(a->arena, words ? words : look->element, of)
+              : NULL;
 }
 
-/* "put the gauge at riser-4 and flush 2 of wc-6" */
+/* "put the gauge at riser-4 with 2 of wc-6 open" */
 static const char *
 reading_words(const struct fci_answering *a)
 {
-    const char *end = fci_place_end(a->arena, a->readings->site, a->next.at);
-    const bool still = a->next.n_flush == 0;
+    const fc_next_reading *next = &a->next;
+    const char *end = fci_place_end(a->arena, a->readings->site, next->at);
 
     if (!end)
         return NULL;
-    if (a->next.dimension == FC_FLOW && a->next.again)
+    if (next->dimension == FC_FLOW && next->again)
         return fci_arena_printf(a->arena, "take the flow %s at %s again",
-                                a->next.again, a->next.at);
-    if (a->next.dimension == FC_FLOW)
+                                next->again, next->at);
+    if (next->dimension == FC_FLOW)
         return fci_arena_printf(
-            a->arena, "time a flush of %s, with nothing else open",
-            a->next.at);
-    if (a->next.other_gauge)
-        return fci_arena_printf(a->arena,
-                                "read %s%s again with another gauge, %s%s",
-                                a->next.at, end,
-                                still ? "nothing open" : "flushing ",
-                                still ? "" : a->next.flushing);
-    return fci_arena_printf(a->arena, "%s%s%sput the gauge at %s%s and %s%s",
-                            a->next.again ? "take " : "",
-                            a->next.again ? a->next.again : "",
-                            a->next.again ? " again: " : "", a->next.at, end,
-                            still ? "read it with nothing open" : "flush ",
-                            still ? "" : a->next.flushing);
+            a->arena, "time a flush of %s, with nothing else open", next->at);
+    if (next->other_gauge)
+        return fci_arena_printf(
+            a->arena, "read %s%s again with another gauge and %s open",
+            next->at, end, next->flushing);
+    return fci_arena_printf(
+        a->arena, "%s%s%sput the gauge at %s%s with %s open",
+        next->again ? "take reading " : "", next->again ? next->again : "",
+        next->again ? " again: " : "", next->at, end, next->flushing);
 }
 
 static const char *
 what_to_do(const struct fci_answering *a)
 {
-    const char *how = a->next.kind >= FC_TASK_STOP
-                          ? look_words(a, a->next.at)
-                          : reading_words(a);
+    const char *how = a->next.kind >= FC_TASK_STOP ? look_words(a, a->next.at)
+                                                   : reading_words(a);
 
     return how ? fci_arena_printf(a->arena, "%c%s",
                                   toupper((unsigned char)how[0]), how + 1)
@@ -307,12 +321,9 @@ shown(const struct fci_answering *a, double value)
 }
 
 static const char *const sight_words[] = {
-    [FC_SEEN_NOTHING] = "",
-    [FC_SEEN_OPEN] = "fully open",
-    [FC_SEEN_SHUT] = "partly closed",
-    [FC_SEEN_CLEAN] = "clean",
-    [FC_SEEN_CLOGGED] = "clogged",
-    [FC_SEEN_TURNING] = "turning",
+    [FC_SEEN_NOTHING] = "",           [FC_SEEN_OPEN] = "fully open",
+    [FC_SEEN_SHUT] = "partly closed", [FC_SEEN_CLEAN] = "clean",
+    [FC_SEEN_CLOGGED] = "clogged",    [FC_SEEN_TURNING] = "turning",
     [FC_SEEN_STILL] = "still",
 };
 
@@ -326,13 +337,13 @@ add_answer(const struct fci_answering *a, const char *text,
     if (!low || !high)
         return NULL;
     if (answer->shows != FC_SEEN_NOTHING)
-        return fci_arena_printf(a->arena, "%s %s means %s%s", text,
+        return fci_arena_printf(a->arena, "%s %s means: %s%s", text,
                                 sight_words[answer->shows], answer->text,
                                 stop);
     if (strcmp(low, high) == 0)
-        return fci_arena_printf(a->arena, "%s %s means %s%s", text, low,
+        return fci_arena_printf(a->arena, "%s %s means: %s%s", text, low,
                                 answer->text, stop);
-    return fci_arena_printf(a->arena, "%s %s to %s means %s%s", text, low,
+    return fci_arena_printf(a->arena, "%s %s to %s means: %s%s", text, low,
                             high, answer->text, stop);
 }
 
@@ -349,8 +360,8 @@ word_next(struct fci_answering *a)
             a->arena, "%s%s", text,
             a->next.n_answers > 0
                 ? ":"
-                : ". Nothing that was tried explains what was read; this "
-                  "reading would part what comes nearest.");
+                : ". No fault that was tried explains the readings; this "
+                  "one would tell the nearest apart.");
     for (i = 0; text && i < a->next.n_answers; i++)
         text = add_answer(a, text, &a->next.answers[i],
                           i + 1 == a->next.n_answers);
@@ -405,7 +416,7 @@ tell_figures(struct fci_answering *a, const struct fci_next *found)
 fc_status
 fci_answer_tell(struct fci_answering *a, const struct fci_next *found)
 {
-    const bool seen = sights[found->kind].fault != FC_SEEN_NOTHING;
+    const bool seen = looks[found->kind].fault != FC_SEEN_NOTHING;
     fc_status status = FC_OK;
 
     a->next.kind = found->kind;
@@ -414,7 +425,7 @@ fci_answer_tell(struct fci_answering *a, const struct fci_next *found)
     a->next.flushing =
         fci_flushing_words(a->arena, a->readings->site, &found->set);
     a->next.apart = found->apart;
-    a->next.dimension = seen                               ? FC_NUMBER
+    a->next.dimension = seen                                ? FC_NUMBER
                         : found->kind == FC_TASK_TAPE       ? FC_LENGTH
                         : found->kind == FC_TASK_FLUSH_TIME ? FC_FLOW
                                                             : FC_PRESSURE;

@@ -11,9 +11,10 @@
 #include <stdint.h>
 #include <string.h>
 
-#define MOST_NAMED 6 /* causes */
-#define MOST_PARTNERS 4
-#define LIGHT 0.1 /* of the heaviest: not told by name beside it */
+#define MOST_NAMED 5    /* places */
+#define MOST_PARTNERS 4 /* of one fault, in pairs */
+#define LIGHT 0.1       /* of the heaviest: counted, and not named */
+#define HARDLY 0.05     /* of all: those are not counted either */
 
 /* ---- Where causes are -------------------------------------------------- */
 
@@ -67,9 +68,13 @@ fci_runs_on(const struct fci_cause *cause)
 struct stretches {
     struct fci_arena arena;
     const struct fci_readings *readings;
-    uint64_t *matter;               /* by element */
-    const struct fci_cause **loses; /* by element: the blockage of it */
-    size_t *child, *children;       /* that have one too */
+    uint64_t *matter; /* by element */
+    /* By element: of the causes that begin there the blockage, the first, how
+     * many they are and what they weigh. */
+    const struct fci_cause **loses, **first;
+    size_t *begin;
+    double *weight;
+    size_t *child, *children; /* that have a matter too */
     size_t tops;
     bool branches;
 };
@@ -104,6 +109,10 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
 
     s->readings = r;
     s->loses = fci_arena_array(&s->arena, site->n_elements, sizeof *s->loses);
+    s->first = fci_arena_array(&s->arena, site->n_elements, sizeof *s->first);
+    s->begin = fci_arena_array(&s->arena, site->n_elements, sizeof *s->begin);
+    s->weight =
+        fci_arena_array(&s->arena, site->n_elements, sizeof *s->weight);
     s->matter =
         fci_arena_array(&s->arena, site->n_elements, sizeof *s->matter);
     s->child = fci_arena_array(&s->arena, site->n_elements, sizeof *s->child);
@@ -120,8 +129,11 @@ make_stretches(struct stretches *s, const struct fci_readings *r,
              at = site->elements[at].parent)
             s->matter[at] |= matter_of(&causes[i]);
         s->matter[at] |= matter_of(&causes[i]);
-        if (fault->flow > 0 && fault->kind->is_loss)
+        if (fault->flow > 0 && fault->kind->is_loss && !s->loses[at])
             s->loses[at] = &causes[i];
+        if (s->begin[at]++ == 0)
+            s->first[at] = &causes[i];
+        s->weight[at] += causes[i].weight;
     }
     join_stretches(s, site);
     return true;
@@ -141,60 +153,136 @@ matter_words(struct fci_arena *arena, uint64_t matter)
     return w.text;
 }
 
-/* Of one element: by how much, if it is blocked. */
+/* ---- Places, the likeliest first --------------------------------------- */
+
+struct place {
+    const char *text;
+    double weight;
+};
+
+/* Room for one by cause. */
+struct places {
+    struct fci_arena *arena;
+    const struct fci_readings *readings;
+    const struct fci_cause *causes;
+    const bool *picked;
+    size_t n_causes;
+    struct place *list;
+    size_t n;
+    bool failed;
+};
+
 static void
-say_element(struct fci_words *w, const struct stretches *s, size_t at,
-            const char *what)
+add_place(struct places *p, const char *text, double weight)
+{
+    size_t i = p->n++;
+
+    p->failed |= !text;
+    for (; i > 0 && fci_is_less(p->list[i - 1].weight, weight); i--)
+        p->list[i] = p->list[i - 1];
+    p->list[i] = (struct place){ text, weight };
+}
+
+/* "A; or B; and 3 less likely" */
+static const char *
+places_words(const struct places *p)
+{
+    struct fci_words w = { p->arena, "", 0 };
+    double all = 0, left = 0;
+    size_t i, k;
+
+    for (i = 0; i < p->n && i < MOST_NAMED
+                && p->list[i].weight >= LIGHT * p->list[0].weight;
+         i++)
+        fci_join(&w, "; or ", p->list[i].text);
+    for (k = 0; k < p->n; k++) {
+        all += p->list[k].weight;
+        left += k < i ? 0 : p->list[k].weight;
+    }
+    if (left > HARDLY * all)
+        fci_say(&w, "; ", "and %zu less likely", p->n - i);
+    return p->failed ? NULL : w.text;
+}
+
+/* ---- Stretches as places ----------------------------------------------- */
+
+static bool
+is_one_word(uint64_t matter)
+{
+    return (matter & (matter - 1)) == 0;
+}
+
+/* Of one element: by how much, if it is plugged. */
+static const char *
+element_words(struct fci_arena *arena, const struct stretches *s, size_t at,
+              const char *what)
 {
     const fc_site *site = s->readings->site;
     const fc_unit_system units = site->settings.units;
     const bool source = site->elements[at].parent == FCI_NONE;
-    const char *inlet =
-        s->loses[at] ? fci_inlet_words(w->arena, site, at) : "";
+    const char *part = fci_part_words(arena, site->elements[at].part);
+    const char *inlet = s->loses[at] ? fci_inlet_words(arena, site, at) : "";
+    struct fci_words w = { arena, "", 0 };
     fc_fault told;
 
-    fci_say(w, "; or ", "%s %s%s %s", fci_kind_word(site, at),
-            site->elements[at].name, inlet ? inlet : "",
-            source ? "or its main choked" : what);
-    if (!inlet)
-        w->text = NULL;
+    if (!part || !inlet)
+        return NULL;
+    if (source)
+        fci_say(&w, "", "main or curb stop at %s partly closed", part);
+    else
+        fci_say(&w, "", "%s%s %s", part, inlet, what);
     if (!s->loses[at])
-        return;
+        return w.text;
     told = fci_fault_told(s->readings, s->loses[at], 0);
-    fci_say(w, ": ", "it loses %s%s more at %s",
-            told.at_limit ? "at least " : "",
+    fci_say(&w, ": ", "%s%s more lost at %s", told.at_limit ? "at least " : "",
             fci_show(units, FC_PRESSURE, told.value).text,
             fci_show(units, FC_FLOW, told.flow).text);
+    return w.text;
 }
 
 /* From `top` down as far as it does not branch. */
 static void
-say_stretch(struct fci_words *w, const struct stretches *s, size_t top)
+add_stretch(struct places *p, const struct stretches *s, size_t top)
 {
     const fc_site *site = s->readings->site;
     const size_t from = site->elements[top].parent;
+    const struct fci_cause *first = s->first[top];
     uint64_t matter = s->matter[top];
-    size_t end = top;
+    size_t end = top, n = s->begin[top];
+    double weight = s->weight[top];
     const char *what;
 
     while (s->children[end] == 1) {
         end = s->child[end];
         matter |= s->matter[end];
+        first = first ? first : s->first[end];
+        n += s->begin[end];
+        weight += s->weight[end];
     }
-    what = matter_words(w->arena, matter & ~OTHER);
+    what = matter_words(p->arena, matter & ~OTHER);
     if (!what)
-        w->text = NULL;
+        p->failed = true;
+    else if (n == 1 || (end == top && is_one_word(matter)))
+        add_place(p, fci_cause_words(p->arena, p->readings, first), weight);
     else if (end == top)
-        say_element(w, s, top, what);
+        add_place(p, element_words(p->arena, s, top, what), weight);
+    else if (from == FCI_NONE)
+        add_place(p,
+                  fci_arena_printf(p->arena,
+                                   "%s from %s, its curb stop included, to %s",
+                                   what, site->elements[top].name,
+                                   site->elements[end].name),
+                  weight);
     else
-        fci_say(w, "; or ", "%s between %s and %s%s", what,
-                site->elements[from == FCI_NONE ? top : from].name,
-                site->elements[end].name,
-                from == FCI_NONE ? ", or the main ahead of it choked" : "");
+        add_place(p,
+                  fci_arena_printf(p->arena, "%s between %s and %s", what,
+                                   site->elements[from].name,
+                                   site->elements[end].name),
+                  weight);
 }
 
 static void
-say_stretches(struct fci_words *w, const struct stretches *s)
+add_stretches(struct places *p, const struct stretches *s)
 {
     const fc_site *site = s->readings->site;
     size_t i;
@@ -206,176 +294,206 @@ say_stretches(struct fci_words *w, const struct stretches *s)
         if (s->matter[at]
             && (parent == FCI_NONE || !s->matter[parent]
                 || s->children[parent] > 1))
-            say_stretch(w, s, at);
+            add_stretch(p, s, at);
     }
 }
 
-/* ---- Outlets that may run on ------------------------------------------- */
+/* ---- Outlets that won't shut off --------------------------------------- */
 
-/* One of them runs on, and it is not known which: where each leaves. */
+/* One of them, and it is not known which: where each leaves. */
 static void
-say_running(struct fci_words *w, const fc_site *site,
-            const struct fci_cause *causes, const bool *picked, size_t n)
+add_running(struct places *p)
 {
-    const fc_unit_system units = site->settings.units;
-    struct fci_words beyond = { w->arena, "", 0 };
-    double low = INFINITY, high = 0;
-    fc_range flows;
+    const fc_site *site = p->readings->site;
+    struct fci_words where = { p->arena, "", 0 };
+    double low = INFINITY, high = 0, weight = 0;
+    const char *flows;
     size_t i, more = 0;
 
-    for (i = 0; i < n; i++) {
-        const struct fci_fault *fault = causes[i].fault[0];
-        const double flow = causes[i].x[0] * fault->scale;
-        const char *outlets;
+    for (i = 0; i < p->n_causes; i++) {
+        const struct fci_fault *fault = p->causes[i].fault[0];
+        const double flow = p->causes[i].x[0] * fault->scale;
 
-        if (!picked[i] || !fci_runs_on(&causes[i]))
+        if (!p->picked[i] || !fci_runs_on(&p->causes[i]))
             continue;
         low = fmin(low, flow);
         high = fmax(high, flow);
-        if (beyond.n >= MOST_NAMED) {
+        weight += p->causes[i].weight;
+        if (where.n >= MOST_NAMED)
             more++;
-            continue;
-        }
-        outlets = fci_outlets_words(w->arena, site, fault);
-        fci_say(&beyond, " or ", "%s (%s)",
-                site->elements[fault->element].name, outlets ? outlets : "");
-        if (!outlets)
-            beyond.text = NULL;
+        else
+            fci_say(&where, ", ", "%s", site->elements[fault->element].name);
     }
     if (more > 0)
-        fci_say(&beyond, " ", "or %zu places more", more);
-    flows = (fc_range){ true, (low + high) / 2, low, high };
-    if (!beyond.text)
-        w->text = NULL;
-    else
-        fci_say(w, "; or ", "water running on or leaking, about %s, beyond %s",
-                fci_show_range(units, FC_FLOW, flows).text, beyond.text);
+        fci_say(&where, " ", "and %zu less likely", more);
+    flows = fci_span_words(p->arena, site, FC_FLOW, low, high);
+    add_place(p,
+              flows && where.text ? fci_arena_printf(
+                  p->arena,
+                  "a valve that won't shut off, or a leak, about %s, "
+                  "downstream of one of %s",
+                  flows, where.text)
+                                  : NULL,
+              weight);
 }
 
 /* ---- Pairs ------------------------------------------------------------- */
 
-/* How much the pairs weigh that have this fault. */
+static bool
+has_fault(const struct fci_cause *cause, const struct fci_fault *fault)
+{
+    return cause->n_faults > 1
+           && (cause->fault[0] == fault || cause->fault[1] == fault);
+}
+
+/* How much the pairs that are left weigh that have this fault. */
 static double
-weight_with(const struct fci_cause *causes, const bool *picked, size_t n,
+weight_with(const struct places *p, const bool *left,
             const struct fci_fault *fault)
 {
     double sum = 0;
     size_t i;
 
-    for (i = 0; i < n; i++)
-        if (picked[i] && causes[i].n_faults > 1
-            && (causes[i].fault[0] == fault || causes[i].fault[1] == fault))
-            sum += causes[i].weight;
+    for (i = 0; i < p->n_causes; i++)
+        if (left[i] && has_fault(&p->causes[i], fault))
+            sum += p->causes[i].weight;
     return sum;
 }
 
-/* The fault that most of the weight has in it, and the first pair with it. */
+/* The fault that most of the weight has in it. */
 static const struct fci_fault *
-find_common(const struct fci_cause *causes, const bool *picked, size_t n,
-            size_t *pair)
+find_common(const struct places *p, const bool *left, double *most)
 {
     const struct fci_fault *common = NULL;
-    double most = 0, weight;
     size_t i, k;
 
-    for (i = 0; i < n; i++)
-        for (k = 0; k < 2 && picked[i] && causes[i].n_faults > 1; k++) {
-            weight = weight_with(causes, picked, n, causes[i].fault[k]);
-            if (common && !fci_is_less(most, weight))
+    *most = 0;
+    for (i = 0; i < p->n_causes; i++)
+        for (k = 0; k < 2 && left[i]; k++) {
+            const struct fci_fault *fault = p->causes[i].fault[k];
+            const double weight = weight_with(p, left, fault);
+
+            if (common && !fci_is_less(*most, weight))
                 continue;
-            most = weight;
-            common = causes[i].fault[k];
-            *pair = i;
+            *most = weight;
+            common = fault;
         }
     return common;
 }
 
-/* "the stop at wc-3 throttled, together with one of: the supply at main
- * sagging, meter m partly blocked, 9 others"; the figures of each are told
- * pair by pair. */
-static void
-say_pairs(struct fci_words *w, const struct fci_readings *r,
-          const struct fci_cause *causes, const bool *picked, size_t n)
+/* "the control stop of wc-3 partly closed; 2 one of: meter m partly plugged,
+ * pipe p scaled"; the figures of each are told pair by pair. */
+static const char *
+common_words(struct places *p, bool *left, const struct fci_fault *common)
 {
-    struct fci_words partners = { w->arena, "", 0 };
-    size_t i, pair = 0, with = 0, without = 0;
-    const struct fci_fault *common = find_common(causes, picked, n, &pair);
+    struct fci_words partners = { p->arena, "", 0 };
+    const struct fci_cause *pair = NULL;
+    size_t i, n = 0;
     const char *name;
 
-    if (!common)
-        return;
-    for (i = 0; i < n; i++) {
-        const size_t other = causes[i].fault[0] == common ? 1 : 0;
+    for (i = 0; i < p->n_causes; i++) {
+        const struct fci_cause *cause = &p->causes[i];
+        const char *words;
 
-        if (!picked[i] || causes[i].n_faults < 2)
+        if (!left[i] || !has_fault(cause, common))
             continue;
-        if (causes[i].fault[1 - other] != common) {
-            without++;
-            continue;
-        }
-        if (with++ >= MOST_PARTNERS)
-            continue;
-        fci_join(&partners, ", ",
-                 fci_fault_words(w->arena, r, &causes[i], other, true));
+        left[i] = false;
+        pair = pair ? pair : cause;
+        words = fci_fault_words(p->arena, p->readings, cause,
+                                cause->fault[0] == common ? 1 : 0, true);
+        if (words && partners.text && strstr(partners.text, words))
+            continue; /* the same place */
+        if (n++ < MOST_PARTNERS)
+            fci_join(&partners, ", ", words);
     }
-    if (with > MOST_PARTNERS)
-        fci_say(&partners, ", ", "%zu other%s", with - MOST_PARTNERS,
-                with == MOST_PARTNERS + 1 ? "" : "s");
-    name = fci_fault_words(w->arena, r, &causes[pair],
-                           causes[pair].fault[0] == common ? 0 : 1, true);
-    if (!partners.text || !name)
-        w->text = NULL;
-    else
-        fci_say(w, "; or ", "%s, together with %s%s", name,
-                with > 1 ? "one of: " : "", partners.text);
-    if (without > 0)
-        fci_say(w, "; or ", "%zu other pair%s", without,
-                without == 1 ? "" : "s");
+    if (n == 1)
+        return fci_cause_words(p->arena, p->readings, pair);
+    if (n > MOST_PARTNERS)
+        fci_say(&partners, " ", "and %zu less likely", n - MOST_PARTNERS);
+    name = fci_fault_words(p->arena, p->readings, pair,
+                           pair->fault[0] == common ? 0 : 1, true);
+    return partners.text && name
+               ? fci_arena_printf(p->arena, "%s1 %s; 2 one of: %s",
+                                  fci_two_faults, name, partners.text)
+               : NULL;
+}
+
+static void
+add_pairs(struct places *p)
+{
+    bool *left = fci_arena_array(p->arena, p->n_causes + 1, sizeof *left);
+    const struct fci_fault *common;
+    double weight;
+    size_t i;
+
+    p->failed |= !left;
+    for (i = 0; left && i < p->n_causes; i++)
+        left[i] = p->picked[i] && p->causes[i].n_faults > 1;
+    while (left && (common = find_common(p, left, &weight)))
+        add_place(p, common_words(p, left, common), weight);
 }
 
 /* ---- Several ----------------------------------------------------------- */
 
-static double
-heaviest_of(const struct fci_cause *causes, const bool *picked, size_t n)
+/* Of the same fixture, device or pipe. */
+static bool
+at_one_spot(const struct fci_cause *x, const struct fci_cause *y)
 {
-    double most = 0;
-    size_t i;
+    const struct fci_fault *a = x->fault[0], *b = y->fault[0];
 
-    for (i = 0; i < n; i++)
-        if (picked[i])
-            most = fmax(most, causes[i].weight);
-    return most;
+    return a->element == b->element && a->last == b->last
+           && a->fixture == b->fixture && a->all == b->all
+           && a->shared == b->shared && !a->outlets == !b->outlets
+           && !fci_doubts(a) && !fci_doubts(b);
+}
+
+/* Single ones that are on no stretch, those of one place together. */
+static void
+add_others(struct places *p, bool running)
+{
+    bool *told = fci_arena_array(p->arena, p->n_causes + 1, sizeof *told);
+    size_t i, k;
+
+    p->failed |= !told;
+    for (i = 0; told && i < p->n_causes; i++)
+        told[i] = !p->picked[i] || p->causes[i].n_faults != 1
+                  || is_on_stretch(&p->causes[i])
+                  || (running && fci_runs_on(&p->causes[i]));
+    for (i = 0; told && i < p->n_causes; i++) {
+        struct fci_words w = { p->arena, "", 0 };
+        double weight = p->causes[i].weight;
+        const char *words;
+
+        if (told[i])
+            continue;
+        fci_join(&w, "",
+                 fci_cause_words(p->arena, p->readings, &p->causes[i]));
+        for (k = i + 1; k < p->n_causes; k++) {
+            if (told[k] || !at_one_spot(&p->causes[i], &p->causes[k]))
+                continue;
+            told[k] = true;
+            weight += p->causes[k].weight;
+            words =
+                fci_fault_words(p->arena, p->readings, &p->causes[k], 0, true);
+            if (!words || !w.text || !strstr(w.text, words))
+                fci_join(&w, ", or ", words);
+        }
+        add_place(p, w.text, weight);
+    }
 }
 
 static void
-say_others(struct fci_words *w, const struct fci_readings *r,
-           const struct fci_cause *causes, const bool *picked, size_t n,
-           bool running)
+add_sound(struct places *p)
 {
-    const double heaviest = heaviest_of(causes, picked, n);
-    size_t i, named = 0, light = 0;
+    size_t i;
 
-    for (i = 0; i < n; i++) {
-        if (!picked[i] || causes[i].n_faults != 1 || is_on_stretch(&causes[i])
-            || (running && fci_runs_on(&causes[i])))
-            continue;
-        if (causes[i].weight < LIGHT * heaviest) {
-            light++;
-            continue;
-        }
-        if (named++ >= MOST_NAMED)
-            continue;
-        fci_join(w, "; or ", fci_cause_words(w->arena, r, &causes[i]));
-    }
-    if (named > MOST_NAMED)
-        fci_say(w, "; or ", "%zu other%s", named - MOST_NAMED,
-                named == MOST_NAMED + 1 ? "" : "s");
-    if (light > 0)
-        fci_say(w, "; or ", "%zu less likely", light);
+    for (i = 0; i < p->n_causes; i++)
+        if (p->picked[i] && p->causes[i].n_faults == 0)
+            add_place(p, fci_nothing_amiss, p->causes[i].weight);
 }
 
 struct tally {
-    size_t all, located, on_stretch, running, at_first_fixture, sound;
+    size_t all, located, running, at_first_fixture;
     size_t first, last; /* causes */
 };
 
@@ -394,14 +512,12 @@ count(const struct fci_cause *causes, const bool *picked, size_t n)
             t.first = i;
         t.last = i;
         t.all++;
-        t.sound += causes[i].n_faults == 0;
         t.located += is_located(&causes[i]);
-        t.on_stretch += is_on_stretch(&causes[i]);
         t.running += fci_runs_on(&causes[i]);
         t.at_first_fixture +=
             causes[i].n_faults == 1 && causes[t.first].n_faults == 1
-            && fault->fixture != FCI_NONE
-            && !fci_doubts(fault) && !fault->shared
+            && fault->fixture != FCI_NONE && !fci_doubts(fault)
+            && !fault->shared
             && fault->fixture == causes[t.first].fault[0]->fixture;
     }
     return t;
@@ -429,7 +545,11 @@ fci_causes_words(struct fci_arena *arena, const struct fci_readings *r,
                  const struct fci_cause *causes, const bool *picked, size_t n,
                  bool *single)
 {
-    struct fci_words w = { arena, "", 0 };
+    struct places p = { .arena = arena,
+                        .readings = r,
+                        .causes = causes,
+                        .picked = picked,
+                        .n_causes = n };
     const struct tally t = count(causes, picked, n);
     struct stretches s = { 0 };
 
@@ -437,16 +557,19 @@ fci_causes_words(struct fci_arena *arena, const struct fci_readings *r,
         return NULL;
     if (t.all == 1)
         return fci_cause_words(arena, r, &causes[t.last]);
+    p.list =
+        fci_arena_array(arena, r->site->n_elements + n + 1, sizeof *p.list);
+    if (!p.list)
+        return NULL;
     if (make_stretches(&s, r, causes, picked, n, is_on_stretch))
-        say_stretches(&w, &s);
+        add_stretches(&p, &s);
     else
-        w.text = NULL;
+        p.failed = true;
     fci_arena_free(&s.arena);
     if (t.running > 1)
-        say_running(&w, r->site, causes, picked, n);
-    say_pairs(&w, r, causes, picked, n);
-    say_others(&w, r, causes, picked, n, t.running > 1);
-    if (t.sound > 0)
-        fci_say(&w, "; or ", "%s", fci_nothing_amiss);
-    return w.text;
+        add_running(&p);
+    add_pairs(&p);
+    add_others(&p, t.running > 1);
+    add_sound(&p);
+    return places_words(&p);
 }

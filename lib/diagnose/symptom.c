@@ -10,48 +10,47 @@
 
 static const char *const short_flush[] = {
     "control stop not fully open: open it and flush again",
-    "neighbours on the same branch: where they are fine, it is this valve",
-    "handle or solenoid that does not travel all the way",
-    "wrong kit: that of a urinal or of a smaller volume in this valve",
+    "neighbors on the same branch: if they are fine, it is this valve",
+    "handle or solenoid not traveling all the way",
+    "wrong kit: urinal or smaller-volume kit in this valve",
     "worn or torn diaphragm or cup",
-    "bypass enlarged, so that the chamber refills too soon",
+    "bypass enlarged: the chamber refills too soon",
     "vacuum breaker worn or stuck"
 };
 static const char *const weak_flush[] = {
     "control stop not fully open: open it and flush again",
-    "bowl not made for this valve's volume: read the marking",
-    "kit of another volume in the valve",
+    "bowl not made for this valve's volume: read its marking",
+    "wrong kit: another volume",
     "rim holes or jets of the bowl clogged",
     "strainer of the valve clogged",
-    "drain or vent side slow: pour a bucket in and watch"
+    "slow drain or vent: pour a bucket in and watch"
 };
 static const char *const long_flush[] = {
-    "control stop too far open for tired parts",
-    "kit too large: that of a closet in a urinal",
-    "bypass partly clogged, so that the chamber refills slowly",
+    "control stop too far open for worn parts",
+    "kit too large: closet kit in a urinal",
+    "bypass partly clogged: the chamber refills slowly",
     "worn diaphragm or cup",
-    "pressure too low to refill the chamber: take the flowing pressure"
+    "pressure too low to refill the chamber: read the flowing pressure"
 };
 static const char *const runs_on[] = {
-    "pressure too low to close on: shut its stop, wait, open it slowly",
+    "pressure too low to close: shut its stop, wait, open it slowly",
     "handle or button stuck",
-    "sensor that sees a reflection, or a solenoid stuck open",
+    "sensor seeing a reflection, or solenoid stuck open",
     "strainer or bypass clogged",
     "debris on the seat of the main or relief valve",
     "worn relief valve or diaphragm"
 };
 static const char *const noise[] = {
-    "control stop throttled hard: open it and listen again",
-    "loose pipe: hangers and clamps by hand",
-    "arrestor missing, or waterlogged",
-    "pressure too high: take the static pressure",
+    "control stop nearly closed: open it and listen again",
+    "loose pipe: check hangers and clamps", "arrestor missing or waterlogged",
+    "pressure too high: read the static pressure",
     "parts of the valve reversed or worn (chatter, hum)"
 };
 static const char *const splash[] = {
-    "control stop too far open: throttle it until the bowl still clears",
-    "low-volume bowl or urinal behind a valve of more volume",
-    "pressure too high: take the flowing pressure",
-    "drain partly clogged, so that the bowl fills"
+    "control stop too far open: close it until the bowl just clears",
+    "low-volume bowl or urinal on a larger valve",
+    "pressure too high: read the flowing pressure",
+    "drain partly clogged: the bowl fills"
 };
 
 static const struct {

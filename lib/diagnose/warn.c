@@ -17,15 +17,14 @@ warn_of_none(struct fci_consistency *s, const struct fci_gauge *g)
 {
     fci_find(
         &s->found, FC_WARN, g->name, 0, FC_FOUND_NO_PRESSURE,
-        "{read} was read at {at}{still}: pressure at or below zero draws what "
-        "it meets into the drinking water; stop and report it before anything "
-        "else is tried",
+        "{read} read at {at}{still}: at zero or below, foul water can be "
+        "drawn into the drinking water; stop and report it first",
         FCI_WITH(
             FCI_ONE("read", FC_PRESSURE, g->read),
             FCI_WORD("at", fci_place_name(s->readings->site, g->place)),
             FCI_WORD("still", s->readings->events[g->event].n == 0
-                                  ? " with nothing flushing, as where a valve "
-                                    "ahead is shut or the main is off"
+                                  ? " with nothing open (a valve upstream "
+                                    "shut, or the main off)"
                                   : "")));
 }
 
@@ -44,16 +43,15 @@ warn_of_much(struct fci_consistency *s, const struct fci_gauge *g,
         && fabs(g->read - expected) > FAR * expected)
         fci_find(
             &s->found, FC_WARN, g->name, 0, FC_FOUND_UNIT,
-            "{read} was read at {at}; in the other unit it would be about the "
-            "{expected} that are expected: look at the scale of the gauge",
+            "{read} read at {at}, {expected} expected: psi and kPa mixed up? "
+            "Check the scale of the gauge",
             FCI_WITH(
                 FCI_ONE("read", FC_PRESSURE, g->read),
                 FCI_WORD("at", fci_place_name(s->readings->site, g->place)),
                 FCI_ONE("expected", FC_PRESSURE, expected)));
     else if (g->place.fixture != FCI_NONE && g->read > most)
         fci_find(&s->found, FC_WARN, g->name, 0, FC_FOUND_STATIC_PRESSURE,
-                 "{read} was read at {at}, above the {maximum} that fixtures "
-                 "may have",
+                 "{read} read at {at}; the limit at fixtures is {maximum}",
                  FCI_WITH(FCI_ONE("read", FC_PRESSURE, g->read),
                           FCI_WORD("at", fci_place_name(s->readings->site,
                                                         g->place)),

@@ -36,15 +36,14 @@ fci_place_end(struct fci_arena *arena, const fc_site *site, const char *name)
 {
     const enum fci_kind kind =
         site->parts[fci_site_find_index(site, FCI_PIPE, name)].kind;
-    const char *end = kind == FCI_SOURCE ? "the first place on the house side"
-                                         : "its outlet";
+    const char *end = kind == FCI_SOURCE ? "house side" : "outlet side";
     const char *outlet;
 
     if (kind == FCI_FIXTURE)
         return "";
     outlet = outlet_on(site, name);
     if (outlet)
-        return fci_arena_printf(arena, " (%s, as at %s)", end, outlet);
+        return fci_arena_printf(arena, " (%s, or at %s)", end, outlet);
     return kind == FCI_PIPE ? "" : fci_arena_printf(arena, " (%s)", end);
 }
 
@@ -52,9 +51,8 @@ bool
 fci_gauge_fits(const struct fci_part *part)
 {
     /* a supply's key of that name is a gauge's */
-    const fc_answer *said = part->kind == FCI_SOURCE
-                                ? NULL
-                                : fci_part_member(part, "gauge");
+    const fc_answer *said =
+        part->kind == FCI_SOURCE ? NULL : fci_part_member(part, "gauge");
 
     return said && *said != FC_NOT_SAID ? *said == FC_YES
                                         : part->kind != FCI_PIPE;
@@ -92,7 +90,7 @@ told_flow(const struct fci_cause *cause, size_t k)
 {
     const struct fci_fault *fault = cause->fault[k];
 
-    return !fault->kind->is_loss                      ? 0
+    return !fault->kind->is_loss                     ? 0
            : fault->flow > 0 && fault->kind->in_slot ? cause->flow[k]
                                                      : fault->flow;
 }
@@ -154,21 +152,14 @@ fci_fault_told(const struct fci_readings *r, const struct fci_cause *cause,
 }
 
 const char fci_nothing_amiss[] =
-    "nothing amiss (the readings lie within what gauges and figures may be "
-    "off by)";
+    "nothing wrong: gauge error and the entered ranges explain it";
 
 /* ---- One cause --------------------------------------------------------- */
 
-const char *
-fci_kind_word(const fc_site *site, size_t element)
-{
-    return fci_part_kinds[site->elements[element].part->kind].word;
-}
-
 /* Of every kind of part that has a place. */
 static const char *const part_words[FCI_KINDS] = {
-    [FCI_PIPE] = "pipe",       [FCI_METER] = "meter",
-    [FCI_REDUCER] = "PRV",     [FCI_BACKFLOW] = "backflow preventer",
+    [FCI_PIPE] = "pipe",   [FCI_METER] = "meter",
+    [FCI_REDUCER] = "PRV", [FCI_BACKFLOW] = "backflow preventer",
     [FCI_PUMP] = "pump",
 };
 
@@ -194,41 +185,67 @@ fci_inlet_words(struct fci_arena *arena, const fc_site *site, size_t element)
     size_t i;
 
     for (i = 0; i < site->n_elements; i++) {
-        const enum fci_kind kind = site->elements[i].part->kind;
+        const struct fci_part *part = site->elements[i].part;
+        const char *name;
 
-        if (site->elements[i].parent == element
-            && (kind == FCI_REDUCER || kind == FCI_PUMP))
-            return fci_arena_printf(
-                arena, " (or the inlet of %s %s behind it)",
-                fci_kind_word(site, i), site->elements[i].name);
+        if (site->elements[i].parent != element
+            || (part->kind != FCI_REDUCER && part->kind != FCI_PUMP))
+            continue;
+        name = fci_part_words(arena, part);
+        return name ? fci_arena_printf(
+                   arena, " (or the inlet of %s downstream of it)", name)
+                    : NULL;
     }
     return "";
 }
 
-/* What the file leaves open is no fault. */
-const char *
-fci_range_word(fc_range range, double value)
+bool
+fci_was_seen(const fc_site *site, size_t element, fc_sight sight)
 {
-    return range.given && range.low < range.high && value >= range.low
-                   && value <= range.high
-               ? " (within its range)"
-               : "";
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_look *look = site->parts[i].data;
+
+        if (site->parts[i].kind == FCI_LOOK && look->shows == sight
+            && strcmp(look->at, site->elements[element].name) == 0)
+            return true;
+    }
+    return false;
+}
+
+const char *
+fci_span_words(struct fci_arena *arena, const fc_site *site,
+               fc_dimension dimension, double low, double high)
+{
+    const fc_unit_system units = site->settings.units;
+    const struct fci_shown from = fci_show(units, dimension, low);
+    const struct fci_shown to = fci_show(units, dimension, high);
+    const size_t n = strcspn(from.text, " ");
+
+    if (strcmp(from.text, to.text) == 0)
+        return fci_arena_printf(arena, "%s", from.text);
+    return fci_arena_printf(arena, "%.*s to %s", (int)n, from.text, to.text);
 }
 
 const char *
 fci_outlets_words(struct fci_arena *arena, const fc_site *site,
                   const struct fci_fault *fault)
 {
+    const size_t n = fault->n_outlets;
     struct fci_words w = { arena, "", 0 };
     size_t i;
 
-    if (fault->n_outlets == 0)
-        return "a steady draw";
-    for (i = 0; i < fault->n_outlets && i < MOST_OUTLETS; i++)
-        fci_say(&w, ", ", "%s", site->fixtures[fault->outlets[i]].given->name);
-    if (fault->n_outlets > MOST_OUTLETS)
-        fci_say(&w, " ", "and %zu more", fault->n_outlets - MOST_OUTLETS);
-    return w.text;
+    if (n == 0 || n > MOST_OUTLETS)
+        return fci_arena_printf(arena, "%s downstream of %s",
+                                n == 0 ? "a steady draw"
+                                       : "a valve that won't shut off",
+                                site->elements[fault->element].name);
+    for (i = 0; i < n; i++)
+        fci_say(&w, i + 1 < n ? ", " : " or ", "%s",
+                site->fixtures[fault->outlets[i]].given->name);
+    return w.text ? fci_arena_printf(arena, "%s won't shut off", w.text)
+                  : NULL;
 }
 
 const char *
@@ -238,12 +255,15 @@ fci_fault_words(struct fci_arena *arena, const struct fci_readings *r,
     const struct fci_fault *fault = cause->fault[k];
     const fc_unit_system units = r->site->settings.units;
     const double value = told_value(r, cause, k, cause->x[k]);
+    const char *part =
+        fci_part_words(arena, r->site->elements[fault->element].part);
     const struct fci_wording wording = {
         .arena = arena,
         .readings = r,
         .fault = fault,
         .brief = brief,
         .name = subject_of(r, fault),
+        .part = part,
         .value = value,
         .size = fci_show(units, dimension_of(r, fault), fabs(value)),
         .shut = is_shut(cause, k),
@@ -251,8 +271,10 @@ fci_fault_words(struct fci_arena *arena, const struct fci_readings *r,
     };
 
     /* cppcheck-suppress returnDanglingLifetime ; words live in the arena */
-    return fault->kind->words(&wording);
+    return part ? fault->kind->words(&wording) : NULL;
 }
+
+const char fci_two_faults[] = "two faults: ";
 
 const char *
 fci_cause_words(struct fci_arena *arena, const struct fci_readings *r,
@@ -263,7 +285,15 @@ fci_cause_words(struct fci_arena *arena, const struct fci_readings *r,
 
     if (cause->n_faults == 0)
         return fci_nothing_amiss;
-    for (k = 0; k < cause->n_faults; k++)
-        fci_join(&w, " and ", fci_fault_words(arena, r, cause, k, false));
-    return w.text;
+    if (cause->n_faults == 1)
+        return fci_fault_words(arena, r, cause, 0, false);
+    for (k = 0; k < cause->n_faults; k++) {
+        const char *words = fci_fault_words(arena, r, cause, k, false);
+
+        fci_say(&w, "; ", "%zu %s", k + 1, words ? words : "");
+        if (!words)
+            return NULL;
+    }
+    return w.text ? fci_arena_printf(arena, "%s%s", fci_two_faults, w.text)
+                  : NULL;
 }

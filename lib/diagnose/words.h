@@ -6,24 +6,26 @@
 #include "diagnose/diagnose.h"
 #include "words/phrase.h"
 
-/* "pipe", "meter". */
-const char *fci_kind_word(const fc_site *site, size_t element);
-/* " (or the inlet of reducer prv behind it)", which is choked ahead of what it
- * holds; "" where none is behind; NULL out of memory. */
+/* " (or the inlet of PRV prv downstream of it)", which is plugged ahead of
+ * what it holds; "" where none follows; NULL out of memory. */
 const char *fci_inlet_words(struct fci_arena *arena, const fc_site *site,
                             size_t element);
+/* Whether a look at an element shows that. */
+bool fci_was_seen(const fc_site *site, size_t element, fc_sight sight);
+/* "58.0 to 62.0 psi"; one figure where both print alike; NULL out of memory.
+ */
+const char *fci_span_words(struct fci_arena *arena, const fc_site *site,
+                           fc_dimension dimension, double low, double high);
 /* "PRV low-zone", and "meter" of a meter of that name; NULL out of memory. */
 const char *fci_part_words(struct fci_arena *arena,
                            const struct fci_part *part);
-/* " (within its range)", which what the file leaves open is: no fault. */
-const char *fci_range_word(fc_range range, double value);
-/* Of a cause the k-th fault; brief: without its figure, as "the stop at wc-3
- * throttled".  NULL out of memory. */
+/* Of a cause the k-th fault; brief: without its figure, as "the control stop
+ * of wc-3 partly closed".  NULL out of memory. */
 const char *fci_fault_words(struct fci_arena *arena,
                             const struct fci_readings *readings,
                             const struct fci_cause *cause, size_t k,
                             bool brief);
-/* "wc-1, bibb"; NULL out of memory. */
+/* "wc-1 won't shut off"; NULL out of memory. */
 const char *fci_outlets_words(struct fci_arena *arena, const fc_site *site,
                               const struct fci_fault *fault);
 

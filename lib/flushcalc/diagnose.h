@@ -33,8 +33,8 @@ typedef enum fc_cause_kind {
     FC_LOSES_LESS,      /* a meter, backflow preventer or device takes value
                            times the loss described */
     FC_GAUGE_OFF,       /* all pressures were read off by value [Pa] */
-    FC_CHANGED,      /* those read while the same flushed are, since the main
-                        or what ran had changed */
+    FC_CHANGED,       /* those read while the same flushed are, since the main
+                         or what ran had changed */
     FC_WRONG_READING, /* one reading is off by value [Pa or m3/s], and the
                          site as described */
     FC_VALVE_VOLUME,  /* a flush of the valves of a fixture passes another
@@ -50,7 +50,7 @@ typedef enum fc_cause_kind {
  */
 const char *fc_fault_word(fc_cause_kind kind);
 
-/** One thing that differs from the site as described. */
+/** One thing that is not as entered. */
 typedef struct fc_fault {
     fc_cause_kind kind;
     const char *element;    /* or fixture, material, reading; NULL: pipes
@@ -60,21 +60,21 @@ typedef struct fc_fault {
     double value;           /* NAN: none */
     double low, high;       /* 95 % interval, linearised; NAN: none */
     double flow;            /* at which a loss is told [m3/s]; NAN: none */
-    bool at_limit;          /* a loss as large as is tried: all but shut */
+    bool at_limit;          /* a loss as large as is tried: nearly closed */
     FC_ROOM(8);
 } fc_fault;
 
-/** What may explain all readings: one fault, or two at once. */
+/** What may explain all readings: nothing wrong, one fault, or two at once. */
 typedef struct fc_cause {
     size_t group; /* in `groups` */
     fc_fault faults[2];
     size_t n_faults;
-    double misfit; /* chi square: sum of ((model - read) / within)^2 */
+    double misfit; /* chi square: sum of ((model - read) / deviation)^2 */
     double weight; /* posterior probability among the causes tried */
-    bool explains; /* it leaves no reading off by more than its accuracy, and
-                      its misfit passes a chi-square test at 5 % */
+    bool explains; /* it leaves no reading off by more than twice its accuracy,
+                      and its misfit passes a chi-square test at 1 % */
     bool found;    /* it is one of those that the readings decide for */
-    const char *text; /* "meter-1 loses 11.0 psi more at 30.0 gpm than ..." */
+    const char *text; /* "meter-1 partly plugged: 11.0 psi more lost at ..." */
     FC_ROOM(8);
 } fc_cause;
 
@@ -83,7 +83,7 @@ typedef struct fc_cause {
 typedef struct fc_cause_group {
     double weight;
     bool single;      /* one cause, or blockages of one stretch alone */
-    const char *text; /* "partly blocked between meter-1 and riser-3" */
+    const char *text; /* "partly plugged between meter-1 and riser-3" */
     FC_ROOM(8);
 } fc_cause_group;
 
@@ -139,11 +139,11 @@ typedef struct fc_next_reading {
                                        readings */
     size_t n_answers;
     fc_task kind;
-    bool other_gauge; /* with another gauge than the one that read so far */
+    bool other_gauge;  /* with another gauge than the one that read so far */
     double apart;      /* chance that it tells two of the causes apart */
     const char *again; /* the reading that it repeats, which may be wrong;
                           NULL: a new one */
-    const char *task;  /* "Put the gauge at riser-4 and flush 2 of wc-6" */
+    const char *task;  /* "Put the gauge at riser-4 with 2 of wc-6 open" */
     const char *text;  /* the same with what the answers mean, in a sentence */
     FC_ROOM(8);
 } fc_next_reading;
@@ -194,9 +194,9 @@ typedef struct fc_learned {
 
 /** A fault as work to be done. */
 typedef struct fc_work {
-    const char *where; /* "between meter and riser-1" */
-    const char *from, *to; /* those two places; NULL: of the fixture, supply
-                              or gauge that `where` names */
+    const char *where;        /* "between meter and riser-1" */
+    const char *from, *to;    /* those two places; NULL: of the fixture, supply
+                                 or gauge that `where` names */
     const char *const *steps; /* what lies there, and what to open, clean,
                                  replace or measure */
     size_t n_steps;
@@ -212,16 +212,13 @@ typedef struct fc_diagnosis {
     fc_state state;
     const fc_explained_reading *readings; /* as they stand in the site */
     size_t n_readings;
-    bool as_described;  /* all lie within their accuracy of the model: the
-                           supply is as described, */
+    bool as_described;  /* gauge error and the ranges entered explain them, */
     bool any_flowing;   /* which only readings with something flowing tell of
                            meters, pipes and valves */
     bool too_little;    /* as described, a valve that flushed in a reading has
                            less than its own minimum; a finding says which */
     bool contradictory; /* readings contradict each other or physics */
-    bool decided;       /* one element, run of pipes or fixture has 9/10 of
-                           the weight or more, or one stretch that no gauge
-                           splits */
+    bool decided;       /* one fault is found, or two */
     bool explained;     /* a cause was found that explains all of them */
     const char *found;  /* what explains them, where that is decided */
     const char *text;   /* the answer, in a sentence or two */
@@ -229,7 +226,7 @@ typedef struct fc_diagnosis {
     size_t n_findings;
     const char *const *assumptions; /* sentences */
     size_t n_assumptions;
-    const fc_cause *causes; /* the heaviest first; none where as described */
+    const fc_cause *causes; /* the heaviest first; none where it checks out */
     size_t n_causes;
     const fc_cause_group *groups; /* the heaviest first */
     size_t n_groups;
@@ -244,26 +241,33 @@ typedef struct fc_diagnosis {
     size_t n_learned;
     const fc_work *work; /* by fault that is found, or likeliest */
     size_t n_work;
+    const fc_look *looks; /* as they stand in the site */
+    size_t n_looks;
     const char *const *first_visit; /* what to look at and to read before any
                                        reading is taken */
     size_t n_first_visit;
 } fc_diagnosis;
 
 /**
- * What explains the gauge readings of a site, and which to take next.
+ * What explains the gauge readings of a site, and what to read or to look at
+ * next.
  *
- * Static readings are set against each other by their heights first.  Then
- * each possible cause is one unknown, fitted to all readings by weighted least
- * squares (weights 1 / within^2, GSL), every other input at its nominal value;
- * where none passes a chi-square test at 5 %, pairs of causes.  A cause weighs
- * prior exp(-chi2 / 2) n^(-k/2) with n readings and k unknowns (the Bayesian
- * information criterion, G. Schwarz, Ann. Statist. 6 (1978) 461-464); the
- * priors, common practice, favour devices and stops over pipes.  The next
- * reading is the place and the flushing set that tell two causes apart with
- * the greatest chance.  A flow that was read (as `flow`, `filled` or
- * `flush time`) counts as a pressure does, within 10 % of it and no less than
- * 0.1 gpm (common practice), against what one valve draws at a fixture that
- * flushes, else against the flow of the element.
+ * Static readings are set against each other by their heights first.  Every
+ * input that is a range, what a main without a flow test drops, and what each
+ * gauge is off by are unknowns, flat within their ranges; beside that a
+ * reading has the standard deviation of its accuracy over the root of 3 (JCGM
+ * 100:2008, 4.3.7).  That nothing is wrong, each fault and all pairs of faults
+ * are fitted by least squares (GSL) and weighed by Bayes' rule: prior
+ * exp(-chi2 / 2) times the Occam factor (MacKay 2003, 28.1).  The priors, in
+ * the tables, are common practice and favor devices and stops over pipes.  It
+ * checks out where nothing wrong explains the readings and is likelier than
+ * all faults.  The next reading is the place and the open valves that tell two
+ * causes apart with the greatest chance; a look that tells as much comes
+ * first. A flow that was read (as `flow`, `filled` or `flush time`) counts as
+ * a pressure does, within 10 % of it and no less than 0.1 gpm (common
+ * practice), against what one valve draws at a fixture that is open, else
+ * against the flow of the element.  A site without readings gets a verdict of
+ * FC_NOTHING_READ and a `first_visit`.
  *
  * @param site       a finished site; it is not changed
  * @param options    NULL is the defaults
@@ -273,9 +277,8 @@ typedef struct fc_diagnosis {
  *
  * @return FC_OK
  *         FC_ESTATE        the site is not finished, or not converted
- *         FC_EINPUT        no reading of that state can be weighed; a fixture
- *                          that flushes is no flush valve, or its rate is not
- *                          known
+ *         FC_EINPUT        none of its readings can be weighed in that state;
+ *                          the rate of what was open is not known
  *         FC_EUNSUPPORTED  a size is yet to be chosen
  *         FC_ENOCONV       the flows did not settle, and where
  *         FC_ENOMEM

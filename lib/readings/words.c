@@ -3,8 +3,6 @@
 #include "readings/readings.h"
 #include "words/phrase.h"
 
-#define MOST_NAMED 6
-
 const char *
 fci_place_name(const fc_site *site, struct fci_gauge_place place)
 {
@@ -22,7 +20,7 @@ fci_flushing_words(struct fci_arena *arena, const fc_site *site,
 
     if (set->n == 0)
         return "nothing";
-    for (i = 0; i < set->n && i < MOST_NAMED; i++) {
+    for (i = 0; i < set->n; i++) {
         const struct fci_fixture *f = &site->fixtures[set->open[i].fixture];
 
         if (f->count > 1 && set->open[i].count < f->count)
@@ -33,7 +31,5 @@ fci_flushing_words(struct fci_arena *arena, const fc_site *site,
         else
             fci_say(&w, ", ", "%s", f->given->name);
     }
-    if (set->n > MOST_NAMED)
-        fci_say(&w, " ", "and %zu more", set->n - MOST_NAMED);
     return w.text;
 }

@@ -5,7 +5,9 @@
 # 60 psi, a meter that takes 6 psi at 60 gpm and `more` psi beyond that at 30
 # gpm, 100 ft of pipe that climbs 20 ft: the pressure at n valves is found by
 # halving an interval, and `more` as what leaves the least sum of squares
-# between the gauges and the model, by halving too, of the slope.
+# between the gauges and the model, by halving too, of the slope.  A gauge
+# within 1 psi has a standard deviation of 1 / 3^0.5 psi at each reading, and is
+# off by the same in all of them, within 1 psi: by their mean, in the best case.
 
 function metered(gpm, more) {
     return 60 - 6 * (gpm / 60) ^ 2 - more * (gpm / 30) ^ 2
@@ -24,11 +26,15 @@ function read_with(n, more,  low, high, p, i, gpm) {
     return p
 }
 
-function misfit_with(more,  one, both) {
+function misfit_with(more,  one, both, behind, still, off) {
     one = read_with(1, more); both = read_with(2, more)
-    return (one - read_one) ^ 2 + (both - read_both) ^ 2 \
-        + (metered(2 * drawn(both, 25, 35), more) - read_behind) ^ 2 \
-        + (60 - 20 * weight - 51.5) ^ 2
+    behind = read_behind - metered(2 * drawn(both, 25, 35), more)
+    one = read_one - one; both = read_both - both
+    still = 51.5 - (60 - 20 * weight)
+    off = (one + both + behind + still) / 5 # the one ahead reads right
+    off = off > 1 ? 1 : off < -1 ? -1 : off
+    return 3 * ((one - off) ^ 2 + (both - off) ^ 2 + (behind - off) ^ 2 \
+        + (still - off) ^ 2 + off ^ 2)
 }
 
 function more_at_least(  low, high, i, more) {
@@ -64,16 +70,15 @@ function readings(  more, gpm, both) {
     read_behind = 38.5; read_one = 33.5; read_both = 16.5
     more = more_at_least()
     gpm = 2 * drawn(read_with(2, more), 25, 35)
-    # near what was put in, and each gauge within 1 psi
-    if (abs(more - 15) > 0.5 || misfit_with(more) > 1)
+    # near what was put in; of five squares one in a hundred is over 15.09
+    if (abs(more - 15) > 0.5 || misfit_with(more) > 15.09)
         bad = 1
     more *= (gpm / 30) ^ 2
     diagnosed_readings()
-    out("text", "FOUND what explains the readings: meter m partly blocked: " \
-        "it loses " psi(more) " psi more at " flow(gpm) " gpm.")
-    out("row", "1 100.0 " show(misfit_with(more / (gpm / 30) ^ 2), 1) \
-        " meter m partly blocked: it loses " psi(more) " psi more at " \
-        flow(gpm))
+    out("text", "FOUND: meter m partly plugged: " psi(more) \
+        " psi more lost at " flow(gpm) " gpm.")
+    out("row", "100.0 " show(misfit_with(more / (gpm / 30) ^ 2), 1) \
+        " meter m partly plugged: " psi(more) " psi more lost at " flow(gpm) " gpm")
     suffix = "diagnose.json"
     out("json", "value " show(more, 2))
     out("json", "flow " show(gpm, 2))

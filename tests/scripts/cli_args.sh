@@ -643,9 +643,14 @@ refused 'diagnose without a site' \
 run diagnose sound.ini fouled.ini
 refused 'diagnose of two sites' \
     'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
-run diagnose works.ini
-refused 'diagnose without a reading' \
-    'flushcalc: the site has no reading of a pressure or a flow; a [reading] with "at" and "pressure" is expected'
+run diagnose works.ini --symptom weak
+gives 3 'diagnose without a reading'
+holds out 'NOTHING READ YET' 'diagnose: nothing is read'
+holds out 'Read static, with nothing open: ' 'diagnose: the first visit'
+holds out 'Check by hand' 'diagnose: by hand on a first visit'
+run diagnose works.ini --sheet
+gives 3 'a sheet of a first visit'
+holds out 'Seen or read: ____' 'a sheet of a first visit: its blanks'
 run diagnose sound.ini --seed 3
 refused 'nothing is drawn by chance' \
     'flushcalc: diagnose takes no --seed; see flushcalc diagnose --help'
@@ -666,39 +671,45 @@ refused 'a field sheet is no JSON' \
     'flushcalc: --sheet is a page to fill in, so it has no --format json'
 run diagnose sound.ini
 gives 0 'readings as described'
-holds out 'AS DESCRIBED by both readings' 'diagnose: as described'
-holds out ' 57.1      57.1 ' 'diagnose: what is expected'
-[ "$(grep -c 'To be checked by hand' out)" -eq 0 ]
+holds out 'CHECKS OUT: piping and supply' 'diagnose: it checks out'
+holds out ' 57.1     57.1 ' 'diagnose: what is expected'
+[ "$(grep -c 'Check by hand' out)" -eq 0 ]
 result $? 'diagnose: nothing by hand without a symptom'
 # the same closet wants 60 psi where 57.1 are left
 sed 's/minimum flowing = 10 psi/minimum flowing = 60 psi/' sound.ini >little.ini
 run diagnose little.ini
 gives 1 'readings as described, and too little'
-holds out 'AS DESCRIBED, AND TOO LITTLE: as described wc has 57.1 psi' \
+holds out 'CHECKS OUT, AND FALLS SHORT: flowing pressure at wc 57.1 psi' \
     'diagnose: what there is'
-holds out 'needs 60.0 psi: 2.9 psi too little' 'diagnose: what is missing'
+holds out 'valve minimum 60.0 psi: short by 2.9 psi' 'diagnose: what is missing'
 run diagnose sound.ini --symptom 'runs on'
 gives 0 'a valve that runs on'
 holds out '2. handle or button stuck' 'diagnose: what is looked at by hand'
 run diagnose fouled.ini
+gives 3 'a fouled strainer that one reading speaks for'
+holds out 'The next look' 'diagnose: a look'
+holds out 'shows = clogged | clean' 'diagnose: what it may show'
+printf '[look in]\nat = strainer\nshows = clogged\n' >>fouled.ini
+run diagnose fouled.ini
 gives 1 'a fouled strainer'
-holds out 'FOUND what explains the readings: device strainer partly blocked' \
+holds out 'FOUND: strainer partly plugged: 19.1 psi more lost at 33.0 gpm' \
     'diagnose: the cause'
-holds out 'device strainer partly blocked: it loses 19.1' 'diagnose: its size'
-holds out 'These readings decide already.' 'diagnose: no further reading'
+holds out 'Where: between riser and strainer' 'diagnose: a work order'
+[ "$(grep -c 'The next' out)" -eq 0 ]
+result $? 'diagnose: no further reading'
 run diagnose several.ini
 gives 3 'readings that leave several causes'
-holds out 'SEVERAL LEFT' 'diagnose: several are left'
-holds out 'Put the gauge at main (the first place on the house side) and flush wc.' \
+holds out 'NARROWED DOWN' 'diagnose: several are left'
+holds out 'Put the gauge at main (house side) with wc open.' \
     'diagnose: the next reading'
 # the main itself gives 80 psi, or 80 - 19.1 where it sags
 holds out '    80.0 psi ' 'diagnose: what it may show'
 holds out '    60.9 psi ' 'diagnose: what else it may show'
 run diagnose odd.ini
 gives 3 'readings that contradict each other'
-holds out 'CONTRADICTORY readings' 'diagnose: they are to be taken again'
-holds out 'What cannot all be true' 'diagnose: what contradicts what'
-[ "$(grep -c 'The causes' out)" -eq 0 ]
+holds out "READINGS DON'T AGREE" 'diagnose: they are to be taken again'
+holds out "These readings don't agree with each other" 'diagnose: what contradicts what'
+[ "$(grep -c 'Causes one by one' out)" -eq 0 ]
 result $? 'diagnose: nothing is made of them'
 # At 25 sqrt(30 / 25) = 27.4 gpm the main loses 10 psi, the riser 10, and the
 # strainer 18 more than its 12: three things at once.
@@ -706,21 +717,21 @@ read_there a main wc '70 psi' b riser wc '60 psi' c strainer wc '30 psi' \
     d riser none '80 psi' >three.ini
 run diagnose three.ini
 gives 3 'readings that nothing explains'
-holds out 'NOT EXPLAINED by one cause or two' 'diagnose: nothing explains them'
+holds out 'CANNOT TELL: neither one fault nor two explain' 'diagnose: nothing explains them'
 run diagnose three.ini --format json
 gives 3 'readings that nothing explains, in JSON'
-holds out '"outcome": "not explained"' 'in JSON: nothing explains them'
+holds out '"verdict": "cannot tell"' 'in JSON: nothing explains them'
 run diagnose states.ini
 gives 0 'a reading with other valves'
-holds out '1 reading taken with the retrofit valves in place' \
+holds out '1 reading taken with the retrofit valves is not used' \
     'diagnose: a reading with other valves is left out'
 run diagnose states.ini --state retrofit
 gives 0 'readings with the new valves'
-holds out '1 reading taken with the existing valves in place' \
+holds out '1 reading taken with the existing valves is not used' \
     'diagnose: a reading with the old valves is left out'
 run diagnose several.ini --format json --units si
 gives 3 'readings in JSON'
-holds out '"outcome": "several left"' 'readings in JSON: the answer'
+holds out '"verdict": "narrowed down"' 'readings in JSON: the answer'
 holds out '"kind": "blocked"' 'readings in JSON: the kind of a cause'
 holds out '"pressure": "kPa"' 'readings in JSON: the units asked for'
 # 80 psi are 551.58 kPa
@@ -732,18 +743,18 @@ holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
 # 4 gal in 7.28 s are 32.97 gpm, 2.079897 L/s; sqrt(80 / 0.056) = 37.80 are
 # expected, and a tenth of what was read is the accuracy
 run diagnose flows.ini
-holds out 'Flows that were read' 'diagnose: flows that were read'
-holds out ' 33.0      37.8        -4.8     3.3' 'diagnose: a flow beside its like'
+holds out 'Flows read' 'diagnose: flows that were read'
+holds out ' 33.0     37.8    -4.8       3.3' 'diagnose: a flow beside its like'
 run diagnose flows.ini --format json --units si
 holds out '"flow": 2.07989' 'readings in JSON: a flow'
 run diagnose flows.ini --sheet
-holds out 'Flows taken so far' 'a field sheet: flows'
-holds out ' 37.8  33.0     3.3' 'a field sheet: a flow that was read'
+holds out 'Flows read so far' 'a field sheet: flows'
+holds out ' 37.8  33.0       3.3' 'a field sheet: a flow that was read'
 run diagnose several.ini --sheet
 gives 3 'a field sheet'
 holds out 'FIELD SHEET OF GAUGE READINGS' 'a field sheet: its heading'
 holds out '60.9..80.0  ________  ________' 'a field sheet: what is to be read'
-holds out '57.1  43.5     0.1' 'a field sheet: what was read'
+holds out '57.1  43.5       0.1' 'a field sheet: what was read'
 awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
 result $? 'a field sheet: no line over 80 columns'
 run diagnose several.ini --sheet --output sheet.txt

@@ -269,7 +269,7 @@ if [ -x "${FLUSHCALC:-}" ]; then
         "$FLUSHCALC" diagnose --format json --symptom weak \
             "$srcdir/examples/school.ini"
     } 2>&1 | sed -n 's/^ *"\([a-z_]*\)": .*/\1/p' |
-        sed -e 's/_low$//' -e 's/_high$//' | sort -u)
+        sed -e 's/_low$//' -e '/^too_high$/!s/_high$//' | sort -u)
     verdict "flushcalc.1: every JSON key of the reports" "$(
         enough "JSON keys" "$json" 60
         sed -n '/^\.SH JSON/,/^\.SH EXIT/p' "$command_page" >"$work/json"

@@ -22,5 +22,6 @@ main(void)
 
     suite_add_tcase(suite, diagnose_by_hand());
     suite_add_tcase(suite, diagnose_properties());
+    suite_add_tcase(suite, diagnose_work());
     return run_suite(suite);
 }

@@ -77,14 +77,30 @@ finding_has(const char *a, const char *b)
 /* With 0.0176 psi/gpm2 more (11 psi at 25 gpm) the flow is
  * sqrt(80 / 0.0736) = 32.969 gpm, and 0.04 * 1086.957 = 43.478 psi are left
  * behind the strainer, which takes 0.0176 * 1086.957 = 19.130 psi more. */
+#define FOULED                                                                \
+    STRAINER "[reading r4]\nat = strainer\npressure = 43.478 psi\n"           \
+             "within = 0.1 psi\nflushing = wc\n"                              \
+             "[reading r5]\nat = wc\nflow = 32.969 gpm\nflushing = wc\n"
+
+/* One reading alone speaks for it: a look comes first. */
+START_TEST(looks_at_the_strainer_first)
+{
+    diagnose(FOULED);
+    ck_assert_int_eq(diagnosis->verdict, FC_NARROWED_DOWN);
+    ck_assert_int_eq(diagnosis->next.kind, FC_TASK_STRAINER);
+    ck_assert_str_eq(diagnosis->next.at, "strainer");
+    ck_assert_uint_eq(diagnosis->next.n_answers, 2);
+    ck_assert_int_eq(diagnosis->next.answers[0].shows, FC_SEEN_CLOGGED);
+    ck_assert_int_eq(diagnosis->next.answers[1].shows, FC_SEEN_CLEAN);
+    put_away();
+}
+END_TEST
+
 START_TEST(finds_a_fouled_strainer)
 {
     const fc_cause *cause;
 
-    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 43.478 psi\n"
-                      "within = 0.1 psi\nflushing = wc\n"
-                      "[reading r5]\nat = wc\nflow = 32.969 gpm\n"
-                      "flushing = wc\n");
+    diagnose(FOULED "[look l]\nat = strainer\nshows = clogged\n");
     cause = cause_of(FC_BLOCKED, "strainer");
     ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
     ck_assert(diagnosis->explained && !diagnosis->as_described);
@@ -99,7 +115,8 @@ START_TEST(finds_a_fouled_strainer)
     ck_assert(cause->found);
     ck_assert_str_eq(diagnosis->found, cause->text);
     ck_assert_ptr_null(diagnosis->next.at);
-    ck_assert(strstr(diagnosis->text, "device strainer partly blocked"));
+    ck_assert_int_eq(diagnosis->verdict, FC_ONE_FAULT);
+    ck_assert(strstr(diagnosis->text, "strainer partly plugged"));
     ck_assert_double_eq_tol(diagnosis->readings[3].difference / PSI,
                             43.478 - 0.04 * 80 / 0.056, 0.01);
     put_away();
@@ -119,10 +136,18 @@ START_TEST(says_as_described)
 }
 END_TEST
 
-/* Just outside of its accuracy it is not as described any more. */
-START_TEST(keeps_to_the_accuracy)
+/* A reading within 0.1 psi has a standard deviation of 0.1 / 3^0.5 = 0.0577
+ * psi, and all four share what their gauge is off by, which the best takes as
+ * a quarter of d, the one difference: chi square is 0.75 (d / 0.0577)^2.  Of
+ * 57.25 psi it is 2.6; of 57.4 psi 14.9, and 1 % of four are above 13.28. */
+START_TEST(tests_all_readings_together)
 {
     diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 57.25 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    ck_assert(diagnosis->as_described);
+    ck_assert(!diagnosis->readings[3].as_described);
+    put_away();
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 57.4 psi\n"
                       "within = 0.1 psi\nflushing = wc\n");
     ck_assert(!diagnosis->as_described);
     put_away();
@@ -265,22 +290,22 @@ END_TEST
 
 /* With nothing drawn at rest no pressure parts a valve that draws 47.777 gpm
  * from one that draws 32.969; its flush of 1.6 gal does, of 2.009 s or
- * 2.912 s.  If the reading behind it is wrong it draws 37.796, as above. */
+ * 2.912 s.  What a look would show of the strainer was looked at. */
 START_TEST(lets_a_flush_be_timed)
 {
     const fc_next_reading *next;
 
     diagnose(FLOWS BEHIND "[reading still]\nat = strainer\n"
-                          "pressure = 80 psi\nwithin = 0.1 psi\n");
+                          "pressure = 80 psi\nwithin = 0.1 psi\n"
+                          "[look a]\nat = strainer\nshows = clean\n"
+                          "[look b]\nat = strainer\nshows = open\n");
     next = &diagnosis->next;
     ck_assert_int_eq(next->dimension, FC_FLOW);
     ck_assert_str_eq(next->at, "wc");
     ck_assert_double_eq_tol(next->volume / GALLON, 1.6, 1e-9);
-    ck_assert_uint_eq(next->n_answers, 3);
+    ck_assert_uint_eq(next->n_answers, 2);
     ck_assert_double_eq_tol(next->answers[0].value / GPM, 47.777, 0.1);
-    ck_assert_double_eq_tol(next->answers[1].value / GPM, 37.796, 0.1);
-    ck_assert(strstr(next->answers[1].text, "reading behind wrong"));
-    ck_assert_double_eq_tol(next->answers[2].value / GPM, 32.969, 0.1);
+    ck_assert_double_eq_tol(next->answers[1].value / GPM, 32.969, 0.1);
     ck_assert_msg(strncmp(next->text, "Time a flush of wc", 18) == 0, "%s",
                   next->text);
     ck_assert(strstr(next->text, "2.0 s (47.8 gpm)"));
@@ -305,26 +330,28 @@ START_TEST(tells_flows_beside_pressures)
     /* sqrt(80 / 0.056) of the site as described. */
     ck_assert_double_eq_tol(flow->expected / GPM, 37.796, 0.001);
     ck_assert_double_eq_tol(flow->difference / GPM, 47.777 - 37.796, 0.002);
-    ck_assert(finding_has("within 10 %", "common practice"));
+    ck_assert(finding_has("off by 10%", "common practice"));
     put_away();
 }
 END_TEST
 
 /* As described sqrt(80 / 0.056) = 37.796 gpm, 1.6 gal in 2.540 s.  Timed at
- * 2.8 s, 34.286 gpm are 9.3 % of 37.796 less, and 10.2 % of what was read: not
- * as described; at 2.75 s, 34.909 gpm want 8.3 % of themselves. */
+ * 2.8 s, 34.286 gpm are 9.3 % of 37.796 less, and 10.2 % of what was read:
+ * outside of a tenth, and 1.77 standard deviations of it (a tenth over the
+ * root of 3), which is nothing out of the way; at 2.75 s, 34.909 gpm want 8.3
+ * % of themselves. */
 static const struct {
     const char *lines;
     double gpm;
-    bool as_described;
+    bool as_described, checks_out;
 } timed[] = {
-    { "flush time = 2.54 s\n", 37.795, true },
-    { "flush time = 2.75 s\n", 34.909, true },
-    { "flush time = 2.8 s\n", 34.286, false },
-    { "flush time = 2.54 s\nflushing = 1 of wc\n", 37.795, true },
-    { "flow = 37 gpm\nflushing = wc\n", 37, true },
-    { "filled = 59 oz in 5 s\nflushing = wc\n", 5.53125, false },
-    { "filled = 1 gal in 30 s\nflushing = wc\n", 2, false },
+    { "flush time = 2.54 s\n", 37.795, true, true },
+    { "flush time = 2.75 s\n", 34.909, true, true },
+    { "flush time = 2.8 s\n", 34.286, false, true },
+    { "flush time = 2.54 s\nflushing = 1 of wc\n", 37.795, true, true },
+    { "flow = 37 gpm\nflushing = wc\n", 37, true, true },
+    { "filled = 59 oz in 5 s\nflushing = wc\n", 5.53125, false, false },
+    { "filled = 1 gal in 30 s\nflushing = wc\n", 2, false, false },
 };
 
 START_TEST(reads_flows_in_all_forms)
@@ -344,7 +371,7 @@ START_TEST(reads_flows_in_all_forms)
     ck_assert(!diagnosis->readings[1].is_static);
     ck_assert_int_eq(diagnosis->readings[1].as_described,
                      timed[_i].as_described);
-    ck_assert_int_eq(diagnosis->as_described, timed[_i].as_described);
+    ck_assert_int_eq(diagnosis->as_described, timed[_i].checks_out);
     put_away();
 }
 END_TEST
@@ -381,7 +408,7 @@ START_TEST(weighs_no_flow_of_a_shut_fixture)
     ck_assert_uint_eq(diagnosis->n_readings, 2);
     ck_assert(diagnosis->as_described);
     ck_assert_double_eq_tol(diagnosis->readings[1].within / GPM, 0.1, 1e-6);
-    ck_assert(finding_has("1 flow read at a fixture", "is not weighed"));
+    ck_assert(finding_has("1 flow read at a fixture", "is not used"));
     put_away();
 }
 END_TEST
@@ -410,9 +437,13 @@ START_TEST(tries_pairs)
     cause = &diagnosis->causes[0];
     ck_assert(diagnosis->explained);
     ck_assert_uint_eq(cause->n_faults, 2);
-    ck_assert(strstr(cause->text, "the supply at main 10.0 psi lower"));
-    ck_assert(strstr(cause->text, "device strainer partly blocked"));
-    ck_assert(!diagnosis->decided); /* two at once never are */
+    ck_assert_int_eq(cause->faults[0].kind, FC_SUPPLY_PRESSURE);
+    /* the gauge may have 0.1 psi of it */
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, -10, 0.11);
+    ck_assert_msg(strncmp(cause->text, "two faults: 1 static", 20) == 0, "%s",
+                  cause->text);
+    ck_assert(strstr(cause->text, "2 strainer partly plugged"));
+    ck_assert(!diagnosis->decided); /* the gauge itself may be off */
     put_away();
 }
 END_TEST
@@ -442,7 +473,7 @@ START_TEST(flags_the_rowhouse)
     ck_assert(diagnosis->contradictory);
     ck_assert(finding_has("23.8 psi", "16.0 psi"));
     ck_assert(finding_has("riser-foot", "30.0 psi"));
-    ck_assert(strstr(diagnosis->text, "contradict"));
+    ck_assert(strstr(diagnosis->text, "don't agree with each other"));
     ck_assert_ptr_nonnull(diagnosis->next.at);
     put_away();
 }
@@ -497,7 +528,7 @@ START_TEST(finds_a_valve_that_runs_on)
              "[reading r3]\nat = strainer\npressure = 43.292 psi\n"
              "within = 0.1 psi\nflushing = wc\n");
     ck_assert(diagnosis->contradictory && diagnosis->explained);
-    ck_assert(strstr(diagnosis->text, "explains them"));
+    ck_assert(strstr(diagnosis->text, "this would explain it"));
     cause = cause_of(FC_RUNNING_OUTLET, "strainer");
     ck_assert_msg(cause && cause->group == 0, "%s", diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value / GPM, 15, 0.05);
@@ -570,7 +601,7 @@ START_TEST(finds_a_hose_bibb_that_runs)
                   diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value / GPM, 15, 0.3);
     ck_assert(strstr(cause->text, "bibb"));
-    ck_assert_msg(strstr(diagnosis->next.text, "shut the stops"), "%s",
+    ck_assert_msg(strstr(diagnosis->next.text, "close the stops"), "%s",
                   diagnosis->next.text);
     put_away();
 }
@@ -582,7 +613,7 @@ START_TEST(takes_a_gauge_at_a_bibb)
 {
     diagnose(STRAINER "[fixture bibb]\non = riser\nkind = hose bibb\n"
                       "fixture units = 3\n"
-                      "[reading r4]\nat = bibb\npressure = 76 psi\n"
+                      "[reading r4]\nat = bibb\npressure = 70 psi\n"
                       "flushing = wc\n"
                       "[reading r5]\nat = strainer\npressure = 57.1 psi\n"
                       "within = 0.1 psi\nflushing = wc\n");
@@ -613,7 +644,7 @@ START_TEST(finds_a_wrong_height)
     cause = cause_of(FC_HEIGHT, "riser");
     ck_assert_msg(cause && cause->explains, "%s", diagnosis->text);
     ck_assert_double_eq_tol(cause->faults[0].value / 0.3048, 10, 0.02);
-    ck_assert(strstr(cause->text, "rising 10.0 ft more than told"));
+    ck_assert(strstr(cause->text, "rise of riser 10.0 ft more than entered"));
     put_away();
 }
 END_TEST
@@ -682,7 +713,7 @@ START_TEST(finds_a_stop_all_but_shut)
     ck_assert_msg(cause && cause->explains && cause->found, "%s",
                   diagnosis->text);
     ck_assert(cause->faults[0].at_limit);
-    ck_assert_str_eq(cause->text, "the stop at wc all but shut");
+    ck_assert_str_eq(cause->text, "the control stop of wc nearly closed");
     put_away();
 }
 END_TEST
@@ -724,7 +755,9 @@ START_TEST(finds_a_device_that_takes_less)
     diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 78.431 psi\n"
                       "within = 0.1 psi\nflushing = wc\n"
                       "[reading r5]\nat = wc\nflow = 44.281 gpm\n"
-                      "flushing = wc\n");
+                      "flushing = wc\n"
+                      "[reading r6]\nat = strainer\npressure = 78.431 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
     cause = cause_of(FC_LOSES_LESS, "strainer");
     ck_assert_msg(cause && cause->explains && cause->found, "%s",
                   diagnosis->text);
@@ -754,9 +787,11 @@ START_TEST(finds_a_gauge_that_is_off)
     cause = cause_of(FC_GAUGE_OFF, NULL);
     ck_assert_msg(cause && cause->explains && cause->found, "%s",
                   diagnosis->text);
-    ck_assert_double_eq_tol(cause->faults[0].value / PSI, -5, 0.05);
+    /* a gauge within 0.1 psi is not wrong until it is off by more */
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, -4.95, 0.055);
     ck_assert_ptr_null(cause_of(FC_SUPPLY_PRESSURE, "main"));
-    ck_assert(strstr(diagnosis->next.text, "another gauge"));
+    ck_assert_uint_eq(diagnosis->n_work, 1);
+    ck_assert(strstr(diagnosis->work[0].steps[0], "tested gauge"));
     put_away();
 }
 END_TEST
@@ -764,12 +799,13 @@ END_TEST
 /* The same of those alone that were read with the valve open. */
 START_TEST(doubts_a_moment)
 {
+    const fc_cause *cause;
+
     diagnose(GAUGED("80", "80", "75", "52.143"));
-    ck_assert_int_eq(diagnosis->causes[0].faults[0].kind, FC_CHANGED);
-    ck_assert_double_eq_tol(diagnosis->causes[0].faults[0].value / PSI, -5,
-                            0.05);
+    cause = cause_of(FC_CHANGED, NULL);
+    ck_assert_ptr_nonnull(cause);
+    ck_assert_double_eq_tol(cause->faults[0].value / PSI, -5, 0.05);
     ck_assert(!diagnosis->decided);
-    ck_assert_str_eq(diagnosis->next.again, "r3");
     put_away();
 }
 END_TEST
@@ -778,7 +814,7 @@ END_TEST
 START_TEST(knows_the_other_unit)
 {
     diagnose(GAUGED("80", "80", "80", "394"));
-    ck_assert(finding_has("394.0 psi", "look at the scale"));
+    ck_assert(finding_has("394.0 psi", "psi and kPa mixed up"));
     put_away();
 }
 END_TEST
@@ -797,7 +833,7 @@ START_TEST(knows_what_is_too_little)
     minimum[strlen("minimum flowing = ")] = '6';
     diagnose(text);
     ck_assert(diagnosis->as_described && diagnosis->too_little);
-    ck_assert(finding_has("57.1 psi", "2.9 psi too little"));
+    ck_assert(finding_has("57.1 psi", "short by 2.9 psi"));
     put_away();
 }
 END_TEST
@@ -836,7 +872,7 @@ START_TEST(knows_a_reading_taken_again)
                       "[reading r5]\nat = riser\npressure = 60 psi\n"
                       "within = 0.1 psi\nflushing = wc\n");
     ck_assert(diagnosis->contradictory && diagnosis->decided);
-    ck_assert_msg(strstr(diagnosis->found, "reading r5 wrong (60.0 psi read"),
+    ck_assert_msg(strstr(diagnosis->found, "reading r5 wrong: 60.0 psi read"),
                   "%s", diagnosis->found);
     put_away();
 }
@@ -853,7 +889,7 @@ START_TEST(warns_of_no_pressure)
         warned |= diagnosis->findings[i].severity == FC_WARN
                   && strcmp(diagnosis->findings[i].subject, "r4") == 0;
     ck_assert(warned);
-    ck_assert(finding_has("-1.0 psi", "at or below zero"));
+    ck_assert(finding_has("-1.0 psi", "at zero or below"));
     put_away();
 }
 END_TEST
@@ -913,7 +949,7 @@ START_TEST(splits_a_stretch)
              "[reading r4]\nat = wc\nflow = 32.969 gpm\nflushing = wc\n");
     ck_assert_uint_eq(diagnosis->n_groups, 1);
     ck_assert_str_eq(diagnosis->groups[0].text,
-                     "partly blocked between main and second");
+                     "partly plugged between main and second");
     next = &diagnosis->next;
     ck_assert_ptr_nonnull(next->at);
     ck_assert_str_eq(next->at, "first");
@@ -923,9 +959,9 @@ START_TEST(splits_a_stretch)
         const double psi = next->answers[i].value / PSI;
 
         low |= fabs(psi - 43.478) < 0.1
-               && strstr(next->answers[i].text, "device first");
+               && strstr(next->answers[i].text, "first partly plugged");
         high |= fabs(psi - 43.478 - 19.130) < 0.1
-                && strstr(next->answers[i].text, "device second");
+                && strstr(next->answers[i].text, "second partly plugged");
     }
     ck_assert_msg(low && high, "%s", next->text);
     put_away();
@@ -1022,7 +1058,7 @@ START_TEST(keeps_the_states_apart)
     ck_assert_str_eq(diagnosis->readings[0].name, "before");
     ck_assert_str_eq(diagnosis->readings[1].name, "still");
     ck_assert(diagnosis->as_described);
-    ck_assert(finding_has("1 reading taken with the retrofit", "not weighed"));
+    ck_assert(finding_has("1 reading taken with the retrofit", "not used"));
     fc_diagnosis_free(diagnosis);
     ck_assert_int_eq(fc_diagnose(site, &options, &diagnosis, NULL), FC_OK);
     ck_assert_uint_eq(diagnosis->n_readings, 2);
@@ -1030,7 +1066,7 @@ START_TEST(keeps_the_states_apart)
     ck_assert_double_eq_tol(diagnosis->readings[0].expected / PSI,
                             0.16 * 80 / 0.176, 0.001);
     ck_assert(diagnosis->as_described);
-    ck_assert(finding_has("1 reading taken with the existing", "not weighed"));
+    ck_assert(finding_has("1 reading taken with the existing", "not used"));
     put_away();
 }
 END_TEST
@@ -1061,18 +1097,10 @@ START_TEST(refuses_what_it_cannot_do)
     fc_site_free(empty);
     refuses("[site]\ntitle = Invented\n"
             "[source main]\nkind = fixed\npressure = 80 psi\n"
-            "[fixture wc]\non = main\nkind = water closet, flush valve\n",
-            NULL, FC_EINPUT, "no reading of a pressure or a flow");
-    refuses("[site]\ntitle = Invented\n"
-            "[source main]\nkind = fixed\npressure = 80 psi\n"
             "[fixture wc]\non = main\nkind = water closet, flush valve\n"
             "[reading r]\nat = wc\nfilled = 1 gal in 30 s\n",
             NULL, FC_EINPUT, "at a fixture that does not flush meanwhile");
     refuses(STRAINER, &retrofit, FC_ESTATE, "no fixture has a retrofit");
-    refuses(STRAINER "[fixture tap]\non = strainer\nkind = lavatory\n"
-                     "[reading r5]\nat = wc\npressure = 70 psi\n"
-                     "flushing = tap\n",
-            NULL, FC_EINPUT, "is no flush valve whose rate is known");
     refuses("[site]\ntitle = Invented\n"
             "[source main]\nkind = fixed\npressure = 80 psi\n"
             "[fixture wc]\non = main\nkind = water closet, flush valve\n"
@@ -1091,13 +1119,13 @@ START_TEST(has_a_word_for_each_kind)
     ck_assert_str_eq(fc_fault_word(FC_SUPPLY_PRESSURE), "supply pressure");
     ck_assert_str_eq(fc_fault_word(FC_STOP_THROTTLED), "stop throttled");
     ck_assert_str_eq(fc_fault_word(FC_WRONG_READING), "wrong reading");
-    for (i = 0; i <= FC_WRONG_READING; i++) {
+    for (i = 0; i <= FC_PRV_NOT_LISTED; i++) {
         ck_assert_ptr_nonnull(fc_fault_word((fc_cause_kind)i));
         for (k = 0; k < i; k++)
             ck_assert_str_ne(fc_fault_word((fc_cause_kind)i),
                              fc_fault_word((fc_cause_kind)k));
     }
-    ck_assert_ptr_null(fc_fault_word((fc_cause_kind)(FC_WRONG_READING + 1)));
+    ck_assert_ptr_null(fc_fault_word((fc_cause_kind)(FC_PRV_NOT_LISTED + 1)));
 }
 END_TEST
 
@@ -1106,9 +1134,10 @@ diagnose_by_hand(void)
 {
     TCase *tcase = tcase_create("by hand");
 
+    tcase_add_test(tcase, looks_at_the_strainer_first);
     tcase_add_test(tcase, finds_a_fouled_strainer);
     tcase_add_test(tcase, says_as_described);
-    tcase_add_test(tcase, keeps_to_the_accuracy);
+    tcase_add_test(tcase, tests_all_readings_together);
     tcase_add_test(tcase, scales_with_the_square);
     tcase_add_test(tcase, returns_the_c_put_in);
     tcase_add_test(tcase, lets_a_flow_decide);

@@ -7,6 +7,7 @@
 
 TCase *diagnose_by_hand(void);
 TCase *diagnose_properties(void);
+TCase *diagnose_work(void);
 
 /* The diagnosis of a site file, or the test fails. */
 fc_diagnosis *diagnosis_of(fc_site *site);
