@@ -29,8 +29,8 @@
 #define SETTLED 1e-4     /* of chi square, against 1 + chi square */
 #define DIFFERENCE 1e-3  /* of an unknown, for a slope */
 #define LEAST_LOG (-8.0) /* of an unknown in its scale: next to nothing */
-#define MOST_SWEEPS 200
-#define SWEPT 1e-6 /* of a deviation: the unknowns move no more */
+#define MOST_SWEEPS 100
+#define SWEPT 1e-4 /* of a deviation: the unknowns move no more */
 /* A reading may be off by so many deviations, but by chance no further: twice
  * its accuracy. */
 #define FARTHEST (2 * 1.7320508075688772)

@@ -95,7 +95,7 @@ struct trial {
 static const struct trial classes[] = {
     { .name = "sound",
       .about = "no fault, the file exact",
-      .samples = 240,
+      .samples = 200,
       .further = 3,
       .bars = { .wrong = 0.01,
                 .wrong_of_kind = 1,
@@ -104,21 +104,21 @@ static const struct trial classes[] = {
     { .name = "sound-narrow",
       .about = "no fault, C within 5, lengths 5 %, static 2 psi",
       .ranges = SICK_NARROW,
-      .samples = 240,
+      .samples = 200,
       .further = 3,
       .bars = SOUND_BARS },
     { .name = "sound-medium",
       .about = "no fault, C 80 to 120, lengths within 20 %, static 4 psi, "
                "rises 1 ft, reducers 3 psi, meters 20 %",
       .ranges = SICK_MEDIUM,
-      .samples = 240,
+      .samples = 200,
       .further = 3,
       .bars = SOUND_BARS },
     { .name = "sound-wide",
       .about = "no fault, C 60 to 120, lengths within 40 %, static 8 psi, "
                "rises 2 ft, valves 15 %, stops to 3 psi",
       .ranges = SICK_WIDE,
-      .samples = 240,
+      .samples = 200,
       .further = 3,
       .bars = SOUND_BARS },
     { .name = "one",
@@ -135,7 +135,7 @@ static const struct trial classes[] = {
       .plans = KINDS_OF_BUILDING,
       .n_plans = 17,
       .n_faults = 1,
-      .samples = 30,
+      .samples = 20,
       .further = 3,
       /* What a range takes up is no fault: a loss less than described in a
        * main that may have 2 psi more. */
@@ -185,7 +185,7 @@ static const struct trial classes[] = {
                  { .kind = FC_VALVE_VOLUME } },
       .n_plans = 11,
       .n_faults = 2,
-      .samples = 8,
+      .samples = 5,
       .further = 4,
       /* Half of the readings of a first visit see both at once, so that more
        * is left open. */
