@@ -327,14 +327,22 @@ is_on_elements(const struct fci_fault *fault)
            && !fci_doubts(fault);
 }
 
+/* Whether what is amiss may be anywhere along a stretch: plugged, scaled or
+ * small. */
+static bool
+is_along(const struct fci_fault *fault)
+{
+    return is_on_elements(fault) && fault->kind->along[0]
+           && (!fault->kind->in_file || fault->kind->dimension == FC_SIZE);
+}
+
 /* Whether it is told together with the first: found with it, or not to be told
  * from it by these readings. */
 static bool
 is_with(const struct fci_cause *first, const struct fci_cause *cause)
 {
     return first->n_faults == 1 && cause->n_faults == 1
-           && is_on_elements(first->fault[0])
-           && is_on_elements(cause->fault[0])
+           && is_along(first->fault[0]) && is_along(cause->fault[0])
            && (first->decided ? cause->decided : cause->group == first->group);
 }
 
@@ -385,8 +393,8 @@ where_words(const struct ordering *o, const struct fci_cause *cause, size_t k,
     const struct fci_answering *a = o->answering;
     const fc_site *site = a->readings->site;
 
-    if (!is_on_elements(cause->fault[k]) || cause->fault[k]->kind->in_file
-        || (o->from == FCI_NONE && top == end))
+    if (!is_along(cause->fault[k]) || (o->from == FCI_NONE && top == end)
+        || (cause->fault[k]->kind->in_file && top == end))
         return fci_fault_words(a->arena, a->readings, cause, k, true);
     if (o->from == FCI_NONE)
         return fci_arena_printf(a->arena,
@@ -431,11 +439,10 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
     find_stretch(o, top, end);
     if (!w.steps)
         return FC_ENOMEM;
-    (top != end && is_on_elements(fault) ? fci_work_stretch
-                                         : fault->kind->steps)(&w);
+    (top != end && is_along(fault) ? fci_work_stretch
+                                   : fault->kind->steps)(&w);
     work->where = where_words(o, cause, k, top, end);
-    if (is_on_elements(fault) && !fault->kind->in_file
-        && o->from != FCI_NONE) {
+    if (is_along(fault) && o->from != FCI_NONE) {
         work->from = site->elements[o->from].name;
         work->to = to_name(o);
     }
