@@ -463,24 +463,22 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
 
 /* ---- All --------------------------------------------------------------- */
 
-/* That was found, or else the heaviest that is of the building and not of its
- * file, if there is one. */
+/* That was found, or else the heaviest; of several along one stretch one that
+ * is of the building and not of its file, if there is one. */
 static const struct fci_cause *
 first_of(const struct fci_answering *a)
 {
-    const struct fci_cause *of_building = NULL;
+    const struct fci_cause *heaviest = &a->causes[0];
     size_t i;
 
-    for (i = 0; i < a->n; i++) {
-        const struct fci_cause *cause = &a->causes[i];
-
-        if (cause->decided)
-            return cause;
-        if (!of_building && cause->group == 0 && cause->n_faults > 0
-            && !cause->fault[0]->kind->in_file)
-            of_building = cause;
-    }
-    return of_building ? of_building : &a->causes[0];
+    for (i = 0; i < a->n; i++)
+        if (a->causes[i].decided)
+            return &a->causes[i];
+    for (i = 0; i < a->n && heaviest->n_faults == 1; i++)
+        if (is_with(heaviest, &a->causes[i])
+            && !a->causes[i].fault[0]->kind->in_file)
+            return &a->causes[i];
+    return heaviest;
 }
 
 fc_status
