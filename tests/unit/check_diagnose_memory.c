@@ -10,7 +10,8 @@
 
 #include <check.h>
 
-/* A tree whose readings need two causes, and a loop. */
+/* A tree whose readings need two causes, a loop, a valve that was seen to be
+ * partly closed, and a building that nobody has read a gauge in. */
 static const char *const texts[] = {
     "[site]\ntitle = Invented\n"
     "[source main]\nkind = fixed\npressure = 80 psi\n"
@@ -33,11 +34,34 @@ static const char *const texts[] = {
     "[fixture wc]\non = b\nkind = water closet, flush valve\ncount = 2\n"
     "existing = v\n"
     "[reading r1]\nat = main\npressure = 80 psi\n"
-    "[reading r2]\nat = wc\npressure = 42 psi\nflushing = 1 of wc\n"
+    "[reading r2]\nat = wc\npressure = 42 psi\nflushing = 1 of wc\n",
+    "[site]\ntitle = Invented\nmaterial = copper L\n"
+    "[source main]\nkind = fixed\npressure = 80 psi\n"
+    "[meter m]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+    "[pipe wing]\nfrom = m\nsize = 4 in\nlength = 1 ft\n"
+    "fittings = 1 gate valve\n"
+    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+    "[fixture wc]\non = wing\nkind = water closet, flush valve\n"
+    "existing = v\n"
+    "[reading r1]\nat = m\npressure = 80 psi\n"
+    "[reading r2]\nat = m\npressure = 62.6 psi\nflushing = wc\n"
+    "[reading r3]\nat = wc\npressure = 43.5 psi\nflushing = wc\n"
+    "[look l]\nat = wing\nshows = shut\n",
+    "[site]\ntitle = Invented\nmaterial = copper L\n"
+    "[source main]\nkind = fixed\npressure = 80 psi\n"
+    "[meter m]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+    "[reducer prv]\nfrom = m\nset = 60 psi\nfall-off = 5 psi at 50 gpm\n"
+    "[pipe wing]\nfrom = prv\nsize = 2 in\nlength = 20 ft\nrise = 12 ft\n"
+    "fittings = none\n"
+    "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+    "full flush = 1.6 gal\n"
+    "[fixture wc]\non = wing\nkind = water closet, flush valve\ncount = 2\n"
+    "existing = v\n"
 };
 
 static fc_site *site;
 static char answer[4096];
+static size_t least; /* allocations that must have failed */
 
 static void
 set_up(int i)
@@ -48,6 +72,7 @@ set_up(int i)
     ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
     ck_assert(!diagnosis->as_described);
     snprintf(answer, sizeof answer, "%s", diagnosis->text);
+    least = diagnosis->n_readings > 0 ? 100 : 20;
     fc_diagnosis_free(diagnosis);
 }
 
@@ -79,7 +104,7 @@ try_all(void (*runs_out)(size_t n), size_t step)
         ck_assert_msg(left > 0 || status == FC_OK, "%zu: no failure, but %s",
                       n, fc_status_text(status));
     }
-    ck_assert_uint_gt(failed, 100);
+    ck_assert_uint_gt(failed, least);
 }
 
 START_TEST(once)
