@@ -181,6 +181,9 @@ static const char *const more[] = {
     SITE("60 psi") CLOSET "[reading f]\nat = x\nflushing = x\nflow = 25 gpm\n"
                           "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = "
                           "1 of x\nstate = existing\n",
+    /* "too little" */
+    VALVE("old", "70 psi") SITE("60 psi") CLOSET
+    "existing = old\n[reading f]\nat = x\nflushing = x\npressure = 60 psi\n",
 };
 
 /* or the file of tests that names it in a table of its own. */

@@ -853,8 +853,8 @@ static const struct {
       "[fault gremlin] has a name that nothing asks for; supply pressure, "
       "supply sag, reducer setting, pipe roughness, blocked, smaller size, "
       "larger size, height, stop throttled, valve rate, running outlet, pump "
-      "off, pump weak, holds back, loses less, gauge off, changed or wrong "
-      "reading is expected" },
+      "off, pump weak, holds back, loses less, gauge off, changed, wrong "
+      "reading, valve volume or prv not listed is expected" },
     { "[fault blocked]\nsource = s\nprior = 0\n", 3,
       "[fault blocked] prior \"0\"; a number above 0 is expected" },
     { "[fault blocked]\nsource = s\npipe prior = 1e999\n", 3,
