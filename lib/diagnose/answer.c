@@ -167,8 +167,8 @@ at_one_place(const struct fci_fault *a, const struct fci_fault *b)
            && a->shared == b->shared;
 }
 
-/* A height is taped, whichever pipe of a stretch it is of: no reading need tell
- * which. */
+/* A height is taped, whichever pipe of a stretch it is of: no reading need
+ * tell which. */
 static bool
 are_one_height(const struct fci_readings *r, const struct fci_cause *x,
                const struct fci_cause *y)
@@ -178,8 +178,7 @@ are_one_height(const struct fci_readings *r, const struct fci_cause *x,
     if (x->fault[0]->kind != &fci_height || y->fault[0]->kind != &fci_height)
         return false;
     for (i = 0; i < r->n; i++)
-        if (fabs(x->shows[i] - y->shows[i])
-            > fci_deviation(&r->gauges[i]))
+        if (fabs(x->shows[i] - y->shows[i]) > fci_deviation(&r->gauges[i]))
             return false;
     return true;
 }
@@ -266,8 +265,7 @@ heaviest_place(const struct fci_answering *a, bool *picked)
         }
     }
     for (k = 0; k < a->n; k++)
-        picked[k] =
-            fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
+        picked[k] = fci_same_place(a->readings, &a->causes[of], &a->causes[k]);
     with = weight_with(a, of);
     return most > with / 2 ? with : most;
 }
@@ -398,10 +396,11 @@ fci_answer_next(struct fci_answering *a)
     }
     weight = heaviest_place(a, picked);
     /* as many unknowns as readings explain anything */
-    enough = a->explained
-             && a->readings->n
-                    >= LEAST_READINGS - 1
-                           + fmax(1, (double)first_picked(a, picked)->n_faults);
+    enough =
+        a->explained
+        && a->readings->n
+               >= LEAST_READINGS - 1
+                      + fmax(1, (double)first_picked(a, picked)->n_faults);
     next.shows = fci_arena_array(a->arena, a->n + 1, sizeof *next.shows);
     if (!next.shows)
         return FC_ENOMEM;

@@ -46,8 +46,7 @@ fci_cause_misread(const struct fci_cause *cause, const struct fci_readings *r,
 
     for (k = 0; k < cause->n_faults; k++)
         for (i = 0; i < r->n && cause->fault[k]->kind->reads; i++)
-            shows[i] =
-                cause->fault[k]->kind->reads(cause->fault[k], r, i, shows[i],
-                                             cause->x[k]
-                                                 * cause->fault[k]->scale);
+            shows[i] = cause->fault[k]->kind->reads(
+                cause->fault[k], r, i, shows[i],
+                cause->x[k] * cause->fault[k]->scale);
 }

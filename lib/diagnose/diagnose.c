@@ -75,8 +75,8 @@ work_out_described(struct diagnosing *d, fc_diagnostics *messages)
 
     if (!mark_kept(d))
         return FC_ENOMEM;
-    status =
-        fci_fault_trial_make(&d->trial, &d->readings, d->keep, d->fixtures, d->keep);
+    status = fci_fault_trial_make(&d->trial, &d->readings, d->keep,
+                                  d->fixtures, d->keep);
     if (status != FC_OK)
         return status;
     d->expected =

@@ -80,13 +80,13 @@ struct fci_fault {
     const struct fci_material *material; /* of pipes; NULL: none is named */
     bool all;                            /* all pipes of it */
     const struct fci_size *size;         /* of a pipe of another size */
-    bool alone;   /* next to another cause it is not tried */
-    double scale; /* the value is x scale */
-    double flow;  /* at which a loss is taken, of the site as described */
+    bool alone;      /* next to another cause it is not tried */
+    double scale;    /* the value is x scale */
+    double flow;     /* at which a loss is taken, of the site as described */
     double fall_off; /* of a PRV, at that flow */
     double least, most; /* of x; `least` where either sign */
     double prior;
-    double seen; /* how many times as likely by what was looked at */
+    double seen;           /* how many times as likely by what was looked at */
     bool shared;           /* all valves of the fixture's name */
     const size_t *outlets; /* fixtures that may run on */
     size_t n_outlets;
@@ -148,11 +148,11 @@ struct fci_least_squares {
     struct fci_arena *arena;
     const struct fci_looks *looks;
     struct fci_uncertain *uncertain;
-    const double *expected; /* by gauge, of the site as described, */
-    const double *sound;    /* and with what is uncertain fitted */
-    double *work;           /* 2 n */
-    double *shows;          /* n */
-    double *fault_slopes;   /* by fault and reading, in deviations */
+    const double *expected;      /* by gauge, of the site as described, */
+    const double *sound;         /* and with what is uncertain fitted */
+    double *work;                /* 2 n */
+    double *shows;               /* n */
+    double *fault_slopes;        /* by fault and reading, in deviations */
     double *slopes, *own_slopes; /* by what is uncertain and reading */
     double *spread;              /* n n; see fci_spread_make() */
     double *kept;                /* by what is uncertain */

@@ -24,7 +24,7 @@
 #define TEST_LEVEL 0.99 /* of the chi-square test */
 #define MOST_STEPS 25
 #define MOST_HALVED 6
-#define AFRESH 3 /* steps, until slopes are worked out again */
+#define AFRESH 3         /* steps, until slopes are worked out again */
 #define LONGEST_STEP 3   /* of an unknown in its scale, or of its logarithm */
 #define SETTLED 1e-4     /* of chi square, against 1 + chi square */
 #define DIFFERENCE 1e-3  /* of an unknown, for a slope */
@@ -181,12 +181,12 @@ fci_cause_start(struct fci_cause *cause, size_t k, size_t start)
     cause->at_limit[k] = false;
     if (fault->kind->unknown)
         put_searched(cause, k,
-                     !is_either(fault)   ? log(starts[start])
-                     : is_never_0(fault) ? fault->least
-                                               + (fault->most - fault->least)
-                                                     * ((double)start + 0.5)
-                                                     / (double)N_EITHER
-                                         : either_starts[start]);
+                     !is_either(fault) ? log(starts[start])
+                     : is_never_0(fault)
+                         ? fault->least
+                               + (fault->most - fault->least)
+                                     * ((double)start + 0.5) / (double)N_EITHER
+                         : either_starts[start]);
 }
 
 /* Where the flows do not settle, or the pipes would be no pipes, the misfit is
@@ -440,7 +440,7 @@ find_deviations(struct fci_least_squares *f, struct fci_cause *cause,
             cause->n_faults == 1 || !cause->fault[1 - k]->kind->unknown;
 
         cause->sd[k] = !cause->fault[k]->kind->unknown ? (double)NAN
-                       : alone ? 1 / sqrt(normal[k][k])
+                       : alone                         ? 1 / sqrt(normal[k][k])
                                : sqrt(normal[1 - k][1 - k] / both);
         if (cause->fault[k]->kind->unknown && !isfinite(cause->sd[k]))
             cause->sd[k] = HUGE_VAL;
@@ -521,8 +521,7 @@ fci_cause_settle(struct fci_least_squares *f, struct fci_cause *cause,
     if (status != FC_OK || !(cause->chi2 < FCI_UNSETTLED))
         return status;
     if (!cause->shows)
-        cause->shows =
-            fci_arena_array(f->arena, n_readings(f), sizeof *shows);
+        cause->shows = fci_arena_array(f->arena, n_readings(f), sizeof *shows);
     if (!cause->shows)
         return FC_ENOMEM;
     memcpy(cause->shows, shows, n_readings(f) * sizeof *shows);

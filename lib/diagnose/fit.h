@@ -11,7 +11,8 @@
 /* What the readings show of one fault at some values of its unknown. */
 struct fci_row {
     double x[FCI_MOST_STARTS + 1];
-    double *shows; /* by value and reading; room for one more than the starts */
+    double
+        *shows; /* by value and reading; room for one more than the starts */
     size_t n;
 };
 

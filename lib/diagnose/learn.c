@@ -45,13 +45,13 @@ draw_between(struct learning *l, double mean, double deviation, double low,
         return high;
     from = gsl_cdf_ugaussian_P(a);
     to = gsl_cdf_ugaussian_P(b);
-    return fmax(low, fmin(high, mean
-                                    + deviation
-                                          * gsl_cdf_ugaussian_Pinv(
-                                              from
-                                              + (to - from)
-                                                    * gsl_rng_uniform_pos(
-                                                        l->rng))));
+    return fmax(
+        low,
+        fmin(high,
+             mean
+                 + deviation
+                       * gsl_cdf_ugaussian_Pinv(
+                           from + (to - from) * gsl_rng_uniform_pos(l->rng))));
 }
 
 /* One unknown, with all others where they are. */
@@ -68,12 +68,11 @@ draw(struct learning *l, size_t j)
         square += slopes[i] * slopes[i];
         right += slopes[i] * l->left[i];
     }
-    to = square > 0 ? draw_between(l, l->at[j] + right / square,
-                                   1 / sqrt(square), unsure->least,
-                                   unsure->most)
-                    : unsure->least
-                          + (unsure->most - unsure->least)
-                                * gsl_rng_uniform(l->rng);
+    to = square > 0
+             ? draw_between(l, l->at[j] + right / square, 1 / sqrt(square),
+                            unsure->least, unsure->most)
+             : unsure->least
+                   + (unsure->most - unsure->least) * gsl_rng_uniform(l->rng);
     for (i = 0; i < f->readings->n; i++)
         l->left[i] -= (to - l->at[j]) * slopes[i];
     l->at[j] = to;
@@ -103,8 +102,7 @@ value_at(const struct fci_input *input, double part)
 }
 
 static fc_learned
-told_input(const struct fci_input *input, double low, double mean,
-           double high)
+told_input(const struct fci_input *input, double low, double mean, double high)
 {
     return (fc_learned){ .name = input->name,
                          .what = input->what,
@@ -157,8 +155,7 @@ tell(const struct learning *l, fc_learned *told, size_t *n)
         told[(*n)++] =
             unsure->of == FCI_OF_MAIN
                 ? told_main(f, unsure, low, mean, high)
-                : told_input(&variant->inputs[unsure->which], low, mean,
-                             high);
+                : told_input(&variant->inputs[unsure->which], low, mean, high);
     }
 }
 

@@ -145,7 +145,8 @@ meter_before(const fc_site *site, size_t at, const unsigned *seen)
         if (site->elements[at].part->kind == FCI_METER
             && (!seen
                 || seen[at]
-                       & (FCI_SEEN(FC_SEEN_TURNING) | FCI_SEEN(FC_SEEN_STILL))))
+                       & (FCI_SEEN(FC_SEEN_TURNING)
+                          | FCI_SEEN(FC_SEEN_STILL))))
             return at;
     return FCI_NONE;
 }
@@ -169,18 +170,17 @@ seen_blocked(const struct fci_looks *l, size_t at)
     const struct fci_element *element = &l->site->elements[at];
     const enum fci_kind kind = element->part->kind;
     const unsigned seen = l->element[at];
-    const double strainer = kind == FCI_PIPE || kind == FCI_SOURCE ? 0
-                                                                   : STRAINER;
-    const double valve = kind == FCI_SOURCE ? CURB_STOP
-                         : kind != FCI_PIPE ? VALVES
+    const double strainer =
+        kind == FCI_PIPE || kind == FCI_SOURCE ? 0 : STRAINER;
+    const double valve = kind == FCI_SOURCE         ? CURB_STOP
+                         : kind != FCI_PIPE         ? VALVES
                          : has_valve(element->pipe) ? VALVE_IN_PIPE
                                                     : 0;
 
     if (seen & (FCI_SEEN(FC_SEEN_CLOGGED) | FCI_SEEN(FC_SEEN_SHUT)))
         return SEEN;
-    return fmax(RULED_OUT,
-                1 - (seen & FCI_SEEN(FC_SEEN_CLEAN) ? strainer : 0)
-                    - (seen & FCI_SEEN(FC_SEEN_OPEN) ? valve : 0));
+    return fmax(RULED_OUT, 1 - (seen & FCI_SEEN(FC_SEEN_CLEAN) ? strainer : 0)
+                               - (seen & FCI_SEEN(FC_SEEN_OPEN) ? valve : 0));
 }
 
 static double
@@ -255,8 +255,8 @@ fci_looks_weigh(const struct fci_looks *l, struct fci_faults *faults)
         if (fault->kind->kind != FC_HEIGHT || !(fault->seen > 1))
             continue;
         /* what was taped is known */
-        fault->least = rise_of(l, fault)->nominal
-                       - rise_given(l, fault)->nominal;
+        fault->least =
+            rise_of(l, fault)->nominal - rise_given(l, fault)->nominal;
         fault->most = (fault->least + TAPED) / fault->scale;
         fault->least = (fault->least - TAPED) / fault->scale;
     }

@@ -24,11 +24,11 @@
 
 #define MOST_PROMISING 300
 #define MOST_SETS 120
-#define MOST_OTHER 3 /* readings that another gauge may take again */
-#define MOST_NAMED 4   /* fixtures of a set: all are named wherever it is */
-#define SAME_FLOOR 0.6 /* m: inlets so near in height are on one floor */
-#define SURELY 3.5     /* deviations apart: told apart for sure */
-#define STEP 0.1       /* of a range, for a slope */
+#define MOST_OTHER 3     /* readings that another gauge may take again */
+#define MOST_NAMED 4     /* fixtures of a set: all are named wherever it is */
+#define SAME_FLOOR 0.6   /* m: inlets so near in height are on one floor */
+#define SURELY 3.5       /* deviations apart: told apart for sure */
+#define STEP 0.1         /* of a range, for a slope */
 #define WORTH_WHILE 0.02 /* less chance is not worth a reading */
 #define LEAST_TOLD 1e-9  /* m3/s: no flow is told of less */
 
@@ -73,10 +73,10 @@ struct choosing {
     bool *failed;                 /* by set */
     struct pair *pairs;
     size_t n_pairs;
-    double *shows; /* by cause and pair */
-    double *blur;  /* by pair: the variance that is of what is uncertain */
+    double *shows;  /* by cause and pair */
+    double *blur;   /* by pair: the variance that is of what is uncertain */
     double *slopes; /* by unknown and pair */
-    bool *same;    /* by two causes: they are at one place */
+    bool *same;     /* by two causes: they are at one place */
     struct fci_arena scratch;
     bool out_of_memory;
 };
@@ -247,8 +247,7 @@ was_read(const struct choosing *c, size_t element)
 static bool
 fits(const struct choosing *c, size_t element)
 {
-    const struct fci_part *part =
-        c->readings->site->elements[element].part;
+    const struct fci_part *part = c->readings->site->elements[element].part;
 
     return c->readings->site->elements[element].to == FCI_NONE
            && (fci_gauge_fits(part) || was_read(c, element));
@@ -306,10 +305,9 @@ make_places(struct choosing *c)
     const fc_site *site = c->readings->site;
     size_t i, others;
 
-    c->places =
-        fci_arena_array(c->arena, site->n_elements + 2 * site->n_fixtures
-                                      + MOST_OTHER,
-                        sizeof *c->places);
+    c->places = fci_arena_array(
+        c->arena, site->n_elements + 2 * site->n_fixtures + MOST_OTHER,
+        sizeof *c->places);
     if (!c->places)
         return false;
     for (i = 0; i < site->n_elements; i++)
@@ -340,15 +338,14 @@ static bool
 carry_uncertain(struct choosing *c)
 {
     const struct fci_uncertain *from = c->answering->uncertain;
-    const struct fci_variant *before =
-        &c->answering->fitting->trial->variant;
+    const struct fci_variant *before = &c->answering->fitting->trial->variant;
     const struct fci_variant *variant = &c->trial.variant;
     struct fci_uncertain *u = &c->uncertain;
     size_t i, k;
 
     *u = *from;
-    u->list = fci_arena_copy(c->arena, from->list,
-                             (from->n + 1) * sizeof *u->list);
+    u->list =
+        fci_arena_copy(c->arena, from->list, (from->n + 1) * sizeof *u->list);
     u->parts =
         fci_arena_array(c->arena, variant->n_inputs + 1, sizeof *u->parts);
     if (c->arena->failed)
@@ -387,9 +384,8 @@ make_trial(struct choosing *c)
             fci_keep_way(site, c->keep, site->fixtures[i].element);
     if (!make_places(c))
         return FC_ENOMEM;
-    status =
-        fci_fault_trial_make(&c->trial, c->readings, c->keep,
-                                  c->fixtures, slots);
+    status = fci_fault_trial_make(&c->trial, c->readings, c->keep, c->fixtures,
+                                  slots);
     return status == FC_OK && !carry_uncertain(c) ? FC_ENOMEM : status;
 }
 
@@ -486,9 +482,8 @@ predicted(const struct choosing *c, const struct fci_cause *cause, size_t set,
                    : in_deviations(c, false,
                                    fci_fault_trial_shows(&c->trial, at));
     if (!spot->timed)
-        return in_deviations(c, false,
-                             fci_fault_trial_shows(&c->trial, at)
-                                 + off_by(c, cause));
+        return in_deviations(
+            c, false, fci_fault_trial_shows(&c->trial, at) + off_by(c, cause));
     if (s->n != 1 || s->open[0].count != 1 || s->open[0].fixture != at.fixture)
         return 0;
     return in_deviations(c, true,
@@ -606,8 +601,7 @@ by_set(const void *a, const void *b)
 
 /* Of all promising pairs into `shown`. */
 static void
-predict_pairs(struct choosing *c, const struct fci_cause *cause,
-              double *shown)
+predict_pairs(struct choosing *c, const struct fci_cause *cause, double *shown)
 {
     size_t i, run = FCI_NONE;
     bool settled = true;
@@ -713,8 +707,7 @@ find_blur(struct choosing *c)
     for (i = 0; i < c->n_pairs; i++)
         for (j = 0; j < n; j++)
             for (k = 0; k < n; k++)
-                c->blur[i] += c->slopes[j * c->n_pairs + i]
-                              * left[j * n + k]
+                c->blur[i] += c->slopes[j * c->n_pairs + i] * left[j * n + k]
                               * c->slopes[k * c->n_pairs + i];
     return FC_OK;
 }
@@ -723,8 +716,8 @@ static double
 told_apart(const struct choosing *c, size_t pair)
 {
     /* another gauge is off by something of its own */
-    const double variance = 1 + fmax(0, c->blur[pair])
-                            + c->places[c->pairs[pair].place].other;
+    const double variance =
+        1 + fmax(0, c->blur[pair]) + c->places[c->pairs[pair].place].other;
     double sum = 0, all = 0;
     size_t i, j;
 
@@ -737,8 +730,7 @@ told_apart(const struct choosing *c, size_t pair)
             if (c->same[i * c->n + j])
                 continue;
             all += weight;
-            sum +=
-                weight * fmin(1, d * d / variance / (SURELY * SURELY));
+            sum += weight * fmin(1, d * d / variance / (SURELY * SURELY));
         }
     return all > 0 ? sum / all : 0;
 }
@@ -811,12 +803,10 @@ choose(struct choosing *c, struct fci_next *next)
     next->kind = c->places[c->pairs[chosen].place].timed ? FC_TASK_FLUSH_TIME
                                                          : FC_TASK_PRESSURE;
     next->other_gauge = c->places[c->pairs[chosen].place].other;
-    next->again =
-        same_as(c, c->pairs[chosen].set, c->pairs[chosen].place);
+    next->again = same_as(c, c->pairs[chosen].set, c->pairs[chosen].place);
     for (i = 0; i < c->n; i++)
-        next->shows[i] =
-            out_of_deviations(c, next->kind == FC_TASK_FLUSH_TIME,
-                              c->shows[i * c->n_pairs + chosen]);
+        next->shows[i] = out_of_deviations(c, next->kind == FC_TASK_FLUSH_TIME,
+                                           c->shows[i * c->n_pairs + chosen]);
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -838,8 +828,8 @@ look(struct choosing *c, struct fci_next *next)
     c->shows =
         fci_arena_array(scratch, MOST_PROMISING * c->n, sizeof *c->shows);
     c->blur = fci_arena_array(scratch, MOST_PROMISING, sizeof *c->blur);
-    c->slopes = fci_arena_array(
-        scratch, MOST_PROMISING * (c->uncertain.n + 1), sizeof *c->slopes);
+    c->slopes = fci_arena_array(scratch, MOST_PROMISING * (c->uncertain.n + 1),
+                                sizeof *c->slopes);
     c->same = fci_arena_array(scratch, c->n * c->n + 1, sizeof *c->same);
     if (scratch->failed)
         return FC_ENOMEM;
@@ -875,8 +865,8 @@ fci_next_reading(struct fci_next *next, const struct fci_answering *a)
                               fci_readings_widest(a->readings) / sqrt(3) };
     fc_status status = FC_ENOMEM;
 
-    c.keep = fci_arena_copy(a->arena, a->keep,
-                            site->n_elements * sizeof *c.keep);
+    c.keep =
+        fci_arena_copy(a->arena, a->keep, site->n_elements * sizeof *c.keep);
     c.fixtures =
         fci_arena_array(a->arena, site->n_fixtures + 1, sizeof *c.fixtures);
     c.sets = fci_arena_array(a->arena, MOST_SETS + 1, sizeof *c.sets);

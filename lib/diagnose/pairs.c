@@ -28,7 +28,7 @@ struct change {
 };
 
 struct screened {
-    size_t first, second;      /* faults */
+    size_t first, second;       /* faults */
     size_t at_first, at_second; /* values of their rows */
     double times[2];
     double misfit, rank;
@@ -65,8 +65,7 @@ make_changes(struct screening *s, struct fci_arena *arena)
     double *left = fci_arena_array(arena, n, sizeof *left);
     size_t i, k, v;
 
-    s->changes =
-        fci_arena_array(arena, s->faults->n + 1, sizeof *s->changes);
+    s->changes = fci_arena_array(arena, s->faults->n + 1, sizeof *s->changes);
     if (arena->failed)
         return false;
     for (i = 0; i < n; i++)
@@ -123,15 +122,12 @@ fit_two(const struct screening *s, const struct fci_fault *a,
     both = x->square * y->square - across * across;
     if (!(both > 1e-9 * x->square * y->square))
         return HUGE_VAL; /* they change the readings alike */
-    times[0] =
-        stretch(a, (x->right * y->square - y->right * across) / both);
-    times[1] = stretch(b, y->square > 0
-                              ? (y->right - times[0] * across) / y->square
-                              : 1);
+    times[0] = stretch(a, (x->right * y->square - y->right * across) / both);
+    times[1] = stretch(
+        b, y->square > 0 ? (y->right - times[0] * across) / y->square : 1);
     times[0] = stretch(a, (x->right - times[1] * across) / x->square);
     return s->unexplained - 2 * (times[0] * x->right + times[1] * y->right)
-           + times[0] * times[0] * x->square
-           + times[1] * times[1] * y->square
+           + times[0] * times[0] * x->square + times[1] * times[1] * y->square
            + 2 * times[0] * times[1] * across;
 }
 
@@ -162,9 +158,8 @@ screen(struct screening *s, size_t first, size_t second)
     for (v = 0; v < s->rows[first].n; v++)
         for (w = 0; w < s->rows[second].n; w++) {
             double times[2];
-            const double misfit =
-                fit_two(s, a, b, &s->changes[first][v],
-                        &s->changes[second][w], times);
+            const double misfit = fit_two(s, a, b, &s->changes[first][v],
+                                          &s->changes[second][w], times);
 
             if (!(misfit < best.misfit))
                 continue;

@@ -84,10 +84,9 @@ list_inputs(struct fci_uncertain *u, const struct fci_variant *variant)
 
     for (i = 0; i < variant->n_inputs; i++) {
         u->parts[i] = fci_nominal_part(&variant->inputs[i]);
-        u->list[u->n++] = (struct fci_unsure){ .of = FCI_OF_INPUT,
-                                               .which = i,
-                                               .most = 1,
-                                               .start = u->parts[i] };
+        u->list[u->n++] = (struct fci_unsure){
+            .of = FCI_OF_INPUT, .which = i, .most = 1, .start = u->parts[i]
+        };
     }
 }
 
@@ -107,8 +106,8 @@ fci_uncertain_apply(const struct fci_uncertain *u, struct fci_fault_trial *t,
     fci_looks_apply(u->looks, t);
     for (i = 0; i < u->n; i++)
         if (u->list[i].of == FCI_OF_MAIN)
-            fci_fault_trial_lose(t, u->list[i].which,
-                                 at[i] * u->list[i].size, u->list[i].flow);
+            fci_fault_trial_lose(t, u->list[i].which, at[i] * u->list[i].size,
+                                 u->list[i].flow);
 }
 
 void

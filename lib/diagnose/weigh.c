@@ -104,8 +104,8 @@ start_from(struct fci_least_squares *f, struct fci_cause *cause)
     const size_t n = f->uncertain->n;
 
     cause->chi2 = FCI_UNSETTLED;
-    cause->u = fci_arena_copy(f->arena, f->uncertain->at,
-                              (n + 1) * sizeof *cause->u);
+    cause->u =
+        fci_arena_copy(f->arena, f->uncertain->at, (n + 1) * sizeof *cause->u);
     return cause->u != NULL;
 }
 
@@ -118,10 +118,10 @@ try_sizes(struct fci_least_squares *f, struct fci_cause *cause)
     size_t j, k;
 
     for (j = 0; j < u->n; j++) {
-        const size_t n = u->list[j].steps
-                             ? f->trial->variant.inputs[u->list[j].which]
-                                   .n_sizes
-                             : 0;
+        const size_t n =
+            u->list[j].steps
+                ? f->trial->variant.inputs[u->list[j].which].n_sizes
+                : 0;
 
         for (k = 0; k < n && status == FC_OK; k++) {
             struct fci_cause other = *cause;
@@ -157,8 +157,8 @@ fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
         return status;
     memcpy(f->uncertain->at, sound->u, f->uncertain->n * sizeof *sound->u);
     f->sound = sound->shows;
-    status = fci_uncertain_slopes(f->uncertain, f, sound, sound->shows,
-                                  f->slopes);
+    status =
+        fci_uncertain_slopes(f->uncertain, f, sound, sound->shows, f->slopes);
     return status == FC_OK ? fci_spread_make(f) : status;
 }
 
@@ -169,8 +169,8 @@ fit_singles(struct fci_least_squares *f, const struct fci_faults *faults,
             struct fci_row *rows, struct fci_cause *list, size_t *n)
 {
     const size_t each = (FCI_MOST_STARTS + 1) * f->readings->n;
-    double *shows = fci_arena_array(f->arena, faults->n * each + 1,
-                                    sizeof *shows);
+    double *shows =
+        fci_arena_array(f->arena, faults->n * each + 1, sizeof *shows);
     fc_status status = shows ? FC_OK : FC_ENOMEM;
     size_t i;
 
@@ -179,8 +179,8 @@ fit_singles(struct fci_least_squares *f, const struct fci_faults *faults,
         struct fci_cause *cause = &list[*n];
 
         rows[i] = (struct fci_row){ .shows = shows + i * each };
-        *cause = (struct fci_cause){ .fault = { &faults->list[i] },
-                                     .n_faults = 1 };
+        *cause =
+            (struct fci_cause){ .fault = { &faults->list[i] }, .n_faults = 1 };
         status = start_from(f, cause) ? fci_cause_fit(f, cause, &rows[i])
                                       : FC_ENOMEM;
         *n += status == FC_OK && cause->found;
@@ -202,9 +202,8 @@ refine(struct fci_least_squares *f, struct fci_cause *causes, size_t n)
     for (i = 0; i < n && i < MOST_REFINED && inputs && status == FC_OK
                 && causes[i].weight >= REFINED * causes[0].weight;
          i++) {
-        status = causes[i].n_faults > 0
-                     ? fci_cause_settle(f, &causes[i], true)
-                     : FC_OK;
+        status = causes[i].n_faults > 0 ? fci_cause_settle(f, &causes[i], true)
+                                        : FC_OK;
         if (status == FC_OK)
             status = try_sizes(f, &causes[i]);
     }

@@ -426,8 +426,8 @@ make_outlets(struct fci_readings *r, struct fci_arena *arena)
 {
     size_t e, i;
 
-    r->outlets = fci_arena_array(arena, r->site->n_fixtures + 1,
-                                 sizeof *r->outlets);
+    r->outlets =
+        fci_arena_array(arena, r->site->n_fixtures + 1, sizeof *r->outlets);
     for (e = 0; e < r->n_events && !arena->failed; e++)
         for (i = 0; i < r->events[e].n; i++) {
             const size_t fixture = r->events[e].open[i].fixture;

@@ -45,8 +45,9 @@ struct fci_readings {
     fc_state state;
     bool diagnosed; /* there may be none, and each may be off by all of its
                        gauge's accuracy whatever the others are */
-    /* By fixture, what an outlet passes that was open and is no flush valve, as
-     * if it were one; NULL: another.  Not made where any valve may flush. */
+    /* By fixture, what an outlet passes that was open and is no flush valve,
+     * as if it were one; NULL: another.  Not made where any valve may flush.
+     */
     const fc_valve **outlets;
     bool any_valve; /* one of unknown rate may flush; else it is refused, as is
                        a site without a reading */

@@ -222,13 +222,13 @@ check_rise(struct fci_resolve *r, const struct seen *rise,
         || fabs(rise->figure.nominal) <= length->figure.high * slack)
         return;
     fci_resolve_note(
-        r, fci_part_fail(rise->part, r->messages, "rise",
-                         "is %s, more than the %s of the pipe's length as "
-                         "measured; a rise or fall up to its length is "
-                         "expected",
-                         what_of(rise).text,
-                         fci_show_range(FC_US, FC_LENGTH, length->figure)
-                             .text));
+        r,
+        fci_part_fail(rise->part, r->messages, "rise",
+                      "is %s, more than the %s of the pipe's length as "
+                      "measured; a rise or fall up to its length is "
+                      "expected",
+                      what_of(rise).text,
+                      fci_show_range(FC_US, FC_LENGTH, length->figure).text));
 }
 
 static void
