@@ -448,6 +448,32 @@ find_deviations(struct fci_least_squares *f, struct fci_cause *cause,
     return status;
 }
 
+/* What is left, and what was taken up by unknowns off the middle of their
+ * ranges, over what both may be. */
+static double
+strained_misfit(struct fci_least_squares *f, const struct fci_cause *cause)
+{
+    const struct fci_uncertain *u = f->uncertain;
+    const size_t n = n_readings(f);
+    double *left = f->work, sum = 0;
+    size_t i, j;
+
+    if (!f->sound)
+        return cause->chi2; /* nothing to hold it against yet */
+    for (i = 0; i < n; i++)
+        left[i] = (f->readings->gauges[i].read - cause->shows[i])
+                  / fci_deviation(&f->readings->gauges[i]);
+    for (j = 0; j < u->n; j++)
+        for (i = 0; i < n; i++)
+            left[i] += f->slopes[j * n + i]
+                       * (cause->u[j]
+                          - (u->list[j].least + u->list[j].most) / 2);
+    fci_spread_divide(f, left);
+    for (i = 0; i < n; i++)
+        sum += left[i] * left[i];
+    return sum;
+}
+
 /* ---- One cause --------------------------------------------------------- */
 
 fc_status
@@ -525,6 +551,7 @@ fci_cause_settle(struct fci_least_squares *f, struct fci_cause *cause,
     if (!cause->shows)
         return FC_ENOMEM;
     memcpy(cause->shows, shows, n_readings(f) * sizeof *shows);
+    cause->strained = strained_misfit(f, cause);
     status = find_deviations(f, cause, shows);
     cause->found = is_sensible(f, cause);
     cause->explains = explains(f->readings, cause);
