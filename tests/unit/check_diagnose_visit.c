@@ -1129,6 +1129,72 @@ START_TEST(takes_a_range_for_what_it_is)
 }
 END_TEST
 
+/* What is usual where the file is silent is a range too ("flushcalc tables
+ * usual"): a reducer falls off by 0 to 20 psi, an untested main drops by up to
+ * 10, fittings make a pipe 20 to 75 % longer; and a preventer given by 5 psi
+ * at 60 gpm takes at 25 gpm from 5 (25 / 60)^2 = 0.868 psi, with nothing held
+ * back at rest, to 5 psi at any flow and at rest. */
+#define SILENT(source, element)                                               \
+    "[site]\ntitle = Invented\nmaterial = copper L\n" source element          \
+    "[valve v]\nminimum flowing = 5 psi\nflow = 25 gpm at 5 psi\n"            \
+    "regulated = yes\n"                                                       \
+    "[fixture wc]\non = at\nkind = water closet, flush valve\n"               \
+    "existing = v\n"
+#define FIXED "[source main]\nkind = fixed\npressure = 80 psi\n"
+#define REDUCER SILENT(FIXED, "[reducer at]\nfrom = main\nset = 50 psi\n")
+#define PREVENTER                                                             \
+    SILENT(FIXED, "[backflow at]\nfrom = main\nloss = 5 psi at 60 gpm\n")
+#define MAIN                                                                  \
+    SILENT("[source main]\nkind = street main\nstatic = 80 psi\n",            \
+           "[pipe at]\nfrom = main\nfittings = none\nc = 150\n"               \
+           "inside diameter = 12 in\nlength = 1 ft\n")
+/* 60 ft of 1 in, a bore of 1.025 in, take 15.5 psi at 25 gpm and C = 110. */
+#define RUN                                                                   \
+    SILENT(FIXED, "[pipe at]\nfrom = main\nsize = 1 in\nlength = 60 ft\n"     \
+                  "c = 110\n")
+
+static const struct {
+    const char *text;
+    double still, flowing; /* psi behind it; flowing < 0: times the friction
+                              that the length alone takes */
+    bool as_described;
+} silent[] = {
+    { REDUCER, 50, 50, true },    { REDUCER, 50, 40, true },
+    { REDUCER, 50, 31, true },    { REDUCER, 50, 28, false },
+    { REDUCER, 55, 45, false },   { PREVENTER, 80, 79.1, true },
+    { PREVENTER, 75, 75, true },  { PREVENTER, 73, 73, false },
+    { PREVENTER, 80, 73, false }, { MAIN, 80, 80, true },
+    { MAIN, 80, 75, true },       { MAIN, 80, 70.1, true },
+    { MAIN, 80, 68, false },      { MAIN, 78, 70, false },
+    { RUN, 80, -1.21, true },     { RUN, 80, -1.5, true },
+    { RUN, 80, -1.74, true },     { RUN, 80, -1.1, false },
+    { RUN, 80, -1.85, false },
+};
+
+START_TEST(takes_what_is_usual_for_a_range)
+{
+    const double flowing = silent[_i].flowing;
+    char text[2048];
+
+    snprintf(text, sizeof text,
+             "%s[reading r1]\nat = main\npressure = 80 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = at\npressure = %.3f psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = at\npressure = %.3f psi\nflushing = wc\n"
+             "within = 0.1 psi\n",
+             silent[_i].text, silent[_i].still,
+             flowing > 0 ? flowing
+                         : 80 + flowing * friction(25, 60, 1.025, 110));
+    ask(text);
+    ck_assert_msg(said->as_described == silent[_i].as_described, "%s",
+                  said->text);
+    ck_assert_msg((said->verdict == FC_CHECKS_OUT) == silent[_i].as_described,
+                  "%s", said->text);
+    put_away();
+}
+END_TEST
+
 static TCase *
 by_hand(void)
 {
@@ -1166,6 +1232,8 @@ by_hand(void)
     tcase_add_test(tcase, finds_a_reducer_that_is_not_in_the_file);
     tcase_add_test(tcase, takes_no_height_for_a_check_valve);
     tcase_add_test(tcase, takes_a_range_for_what_it_is);
+    tcase_add_loop_test(tcase, takes_what_is_usual_for_a_range, 0,
+                        COUNT(silent));
     return tcase;
 }
 
