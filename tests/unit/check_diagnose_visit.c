@@ -308,6 +308,29 @@ START_TEST(watches_a_dial)
 }
 END_TEST
 
+/* Behind the dial water runs on at the bibb or beyond the strainer, and what
+ * was read would be as it is with nothing amiss too. */
+START_TEST(watches_a_dial_of_two_ways)
+{
+    ask("[site]\ntitle = Invented\n"
+        "[source main]\nkind = fixed\npressure = 80 psi\n"
+        "[meter m]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+        "[device s]\nfrom = m\nloss = 1 psi at 25 gpm\n"
+        "[fixture bibb]\non = m\nkind = hose bibb\nfixture units = 3\n"
+        "[valve v]\nminimum flowing = 10 psi\nflow = 25 gpm at 25 psi\n"
+        "[fixture wc]\non = s\nkind = water closet, flush valve\n"
+        "existing = v\n"
+        "[reading r1]\nat = main\npressure = 80 psi\n"
+        "[reading r2]\nat = wc\npressure = 80 psi\n"
+        "[reading r3]\nat = wc\npressure = 56 psi\nflushing = wc\n"
+        "[look l]\nat = m\nshows = turns\n");
+    ck_assert(weight_of(FC_RUNNING_OUTLET, "m") > 0.05);
+    ck_assert(weight_of(FC_RUNNING_OUTLET, "s") > 0.05);
+    ck_assert_ptr_nonnull(said->groups[0].text);
+    put_away();
+}
+END_TEST
+
 /* 100 ft of head are 43.31 psi: 83.31 on 40, and 40 without. */
 #define PUMP                                                                  \
     "[site]\ntitle = Invented\n"                                              \
@@ -1208,6 +1231,7 @@ by_hand(void)
     tcase_add_test(tcase, sees_all_in_order);
     tcase_add_test(tcase, sees_a_curb_stop);
     tcase_add_loop_test(tcase, watches_a_dial, 0, COUNT(dials));
+    tcase_add_test(tcase, watches_a_dial_of_two_ways);
     tcase_add_test(tcase, looks_at_a_pump);
     tcase_add_loop_test(tcase, tapes_another_rise, 0, COUNT(lengths));
     tcase_add_test(tcase, tells_the_rise_by_the_tape);
