@@ -550,6 +550,72 @@ START_TEST(measures_a_length)
 }
 END_TEST
 
+START_TEST(expects_by_a_measured_length)
+{
+    measure_length(friction(25, 60, 1, 120),
+                   "[look l]\nat = run\nlength = 60 ft\n");
+    ck_assert_double_eq_tol(said->readings[1].expected / PSI,
+                            95 - friction(25, 60, 1, 120), 0.02);
+    ck_assert(said->readings[1].as_described);
+    put_away();
+}
+END_TEST
+
+/* 100 ft at C = 120 lose what 60 ft do at 120 * 0.6^0.54 = 91.07, so that a
+ * file of 100 ft whose 60 were measured is rough, and nothing else. */
+START_TEST(explains_with_a_measured_length)
+{
+    measure_length(friction(25, 100, 1, 120),
+                   "[look l]\nat = run\nlength = 60 ft\n");
+    ck_assert_msg(said->explained, "%s", said->text);
+    ck_assert_ptr_nonnull(single(FC_PIPE_ROUGHNESS, NULL));
+    ck_assert_double_eq_tol(single(FC_PIPE_ROUGHNESS, NULL)->faults[0].value,
+                            120 * pow(0.6, 0.54), 0.5);
+    put_away();
+}
+END_TEST
+
+/* What was measured and what was read cannot both be: 30 ft by the tape where
+ * gauges have 20; 3/4 in where they have 1 in. */
+START_TEST(does_not_pass_over_what_was_measured)
+{
+    tape("60 ft", ON_TOP(20), "[look l]\nat = riser\nrise = 30 ft\n");
+    ck_assert_msg(said->verdict != FC_STATIC_ONLY && !said->as_described, "%s",
+                  said->text);
+    put_away();
+    measure_size(1.025, "[look l]\nat = run\nsize = 3/4 in\n");
+    ck_assert_msg(said->verdict != FC_CHECKS_OUT, "%s", said->text);
+    put_away();
+}
+END_TEST
+
+/* Of 3/4 or 1 in, 1 in was measured, and 3/4 in would take what was read. */
+START_TEST(measures_a_size_of_its_range)
+{
+    char text[2048];
+
+    snprintf(text, sizeof text,
+             "[site]\ntitle = Invented\nmaterial = copper L\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[pipe run]\nfittings = none\nfrom = main\nc = 140\n"
+             "size = 3/4 in .. 1 in\nlength = 60 ft\n"
+             "[valve v]\nminimum flowing = 5 psi\nflow = 15 gpm at 5 psi\n"
+             "regulated = yes\n"
+             "[fixture wc]\non = run\nkind = water closet, flush valve\n"
+             "existing = v\n"
+             "[reading r1]\nat = main\npressure = 80 psi\nflushing = wc\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = run\npressure = 80 psi\nwithin = 0.1 psi\n"
+             "[reading r3]\nat = run\npressure = %.4f psi\nflushing = wc\n"
+             "within = 0.1 psi\n[look l]\nat = run\nsize = 1 in\n",
+             80 - friction(15, 60, 0.785, 140));
+    ask(text);
+    ck_assert_msg(!said->as_described && said->verdict != FC_CHECKS_OUT, "%s",
+                  said->text);
+    put_away();
+}
+END_TEST
+
 /* ---- Where a gauge fits ------------------------------------------------ */
 
 /* Two strainers with a pipe between: what is lost is lost in one of them, and
@@ -836,6 +902,43 @@ START_TEST(refuses_an_outlet_that_nobody_knows)
                      "that is known; a valve with a \"flow\", a fixture with "
                      "a \"rate\", or a flow read there is expected\n");
     fc_diagnostics_free(messages);
+    put_away();
+}
+END_TEST
+
+/* 2 gpm from an outlet of any kind at what 54 ft leave of 25 psi, 1.61: nobody
+ * said what it passes, so that the bucket is all that is known of it. */
+START_TEST(fills_a_bucket_at_little_pressure)
+{
+    ask("[site]\ntitle = Invented\n"
+        "[source main]\nkind = fixed\npressure = 25 psi\n"
+        "[pipe riser]\nfittings = none\nfrom = main\nc = 150\n"
+        "inside diameter = 12 in\nlength = 60 ft\nrise = 54 ft\n"
+        "[fixture tap]\non = riser\nkind = urinal, flush tank\n"
+        "[reading r1]\nat = main\npressure = 25 psi\n"
+        "[reading r2]\nat = riser\npressure = 1.6 psi\n"
+        "[reading r3]\nat = tap\nfilled = 1 gal in 30 s\n");
+    ck_assert_msg(said->verdict == FC_CHECKS_OUT, "%s", said->text);
+    put_away();
+}
+END_TEST
+
+/* Two gauges, each 2 psi off at the most, read 10 psi less than the file has:
+ * that is where the supply lies in the middle. */
+START_TEST(tells_the_middle)
+{
+    ask("[site]\ntitle = Invented\n[gauge a]\n[gauge b]\n"
+        "[source main]\nkind = fixed\npressure = 80 psi\n"
+        "[device strainer]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+        "[fixture wc]\non = strainer\n"
+        "kind = water closet, flush valve\n"
+        "[reading r1]\nat = main\npressure = 70 psi\ngauge = a\n"
+        "[reading r2]\nat = strainer\npressure = 70 psi\ngauge = a\n"
+        "[reading r3]\nat = main\npressure = 70 psi\ngauge = b\n"
+        "[reading r4]\nat = strainer\npressure = 70 psi\ngauge = b\n");
+    ck_assert_ptr_nonnull(single(FC_SUPPLY_PRESSURE, "main"));
+    ck_assert_double_eq_tol(
+        single(FC_SUPPLY_PRESSURE, "main")->faults[0].value / PSI, -10, 0.5);
     put_away();
 }
 END_TEST
@@ -1239,6 +1342,12 @@ by_hand(void)
     tcase_add_test(tcase, tapes_a_rise_of_its_range);
     tcase_add_test(tcase, measures_a_size);
     tcase_add_test(tcase, measures_a_length);
+    tcase_add_test(tcase, expects_by_a_measured_length);
+    tcase_add_test(tcase, explains_with_a_measured_length);
+    tcase_add_test(tcase, does_not_pass_over_what_was_measured);
+    tcase_add_test(tcase, measures_a_size_of_its_range);
+    tcase_add_test(tcase, fills_a_bucket_at_little_pressure);
+    tcase_add_test(tcase, tells_the_middle);
     tcase_add_test(tcase, puts_a_gauge_where_it_fits);
     tcase_add_test(tcase, puts_no_gauge_at_a_meter_without_a_tapping);
     tcase_add_test(tcase, puts_no_gauge_at_a_fixture_without_room);
