@@ -299,8 +299,9 @@ reading_words(const struct fci_answering *a)
 static const char *
 what_to_do(const struct fci_answering *a)
 {
-    const char *how = a->next.kind >= FC_TASK_STOP ? fci_look_words(a, a->next.kind, a->next.at)
-                                                   : reading_words(a);
+    const char *how = a->next.kind >= FC_TASK_STOP
+                          ? fci_look_words(a, a->next.kind, a->next.at)
+                          : reading_words(a);
 
     return how ? fci_arena_printf(a->arena, "%c%s",
                                   toupper((unsigned char)how[0]), how + 1)
