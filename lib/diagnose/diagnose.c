@@ -575,6 +575,24 @@ tell_looks(struct diagnosing *d)
     return FC_OK;
 }
 
+/* Whether what was read again is as far from what was read first as both may
+ * not be off. */
+static bool
+differs_from_itself(const struct fci_consistency *c)
+{
+    const struct fci_gauge *gauges = c->readings->gauges;
+    size_t i;
+
+    for (i = 0; i < c->n_pairs; i++) {
+        const struct fci_gauge *one = &gauges[c->pairs[i].gauge];
+        const struct fci_gauge *other = &gauges[c->pairs[i].other];
+
+        if (one->event == other->event && fci_same_gauge(one, other))
+            return true;
+    }
+    return false;
+}
+
 /* What the readings say, from the site as described on. */
 static fc_status
 weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
@@ -589,8 +607,8 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
     if (status == FC_OK)
         status = find_causes(d);
     /* what gauges may be off by parts readings that a rule of thumb would not
-     * let stand */
-    if (d->out->as_described) {
+     * let stand, but for what was read twice */
+    if (d->out->as_described && !differs_from_itself(&d->consistency)) {
         d->out->contradictory = fci_looks_differ(&d->looks);
         d->consistency.found.n = 0;
         d->out->as_described = !d->out->contradictory;
