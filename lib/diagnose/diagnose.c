@@ -14,6 +14,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Memory goes as their square, and time as its cube. */
+#define MOST_READINGS 1000
+
 struct diagnosing {
     const fc_site *site;
     struct fci_arena *arena;
@@ -555,7 +558,13 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
     d->consistency.readings = &d->readings;
     d->consistency.found.units = d->site->settings.units;
     d->consistency.found.arena = d->arena;
-    return fci_readings_take(&d->readings, d->arena, messages);
+    status = fci_readings_take(&d->readings, d->arena, messages);
+    if (status == FC_OK && d->readings.n > MOST_READINGS)
+        return fci_fail(messages, FC_EUNSUPPORTED, NULL, 0,
+                        "the site has %zu pressures and flows that were read; "
+                        "up to %d are weighed together",
+                        d->readings.n, MOST_READINGS);
+    return status;
 }
 
 static fc_status

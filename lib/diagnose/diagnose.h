@@ -27,7 +27,8 @@ struct fci_fault_trial {
     struct fci_variant variant;
     struct fci_network *network;
     struct fci_solver *solver;
-    struct fci_at_flow *flows; /* after a run */
+    struct fci_at_flow *flows; /* after a run, once asked for: */
+    bool spread;
     struct fci_open *open;
     size_t *drawn; /* of a fixture; FCI_NONE: shut */
     size_t n_open;
@@ -56,11 +57,14 @@ fc_status fci_fault_trial_run(struct fci_fault_trial *trial,
 void fci_fault_trial_lose(struct fci_fault_trial *trial, size_t element,
                           double pressure, double flow);
 /* What a gauge there shows after a run. */
-double fci_fault_trial_shows(const struct fci_fault_trial *trial,
+double fci_fault_trial_shows(struct fci_fault_trial *trial,
                              struct fci_gauge_place place);
 /* What one valve draws there, or else what flows through the element. */
-double fci_fault_trial_flows(const struct fci_fault_trial *trial,
+double fci_fault_trial_flows(struct fci_fault_trial *trial,
                              struct fci_gauge_place place);
+/* Every element after a run; NULL: the laws do not hold there. */
+const struct fci_at_flow *
+fci_fault_trial_spread(struct fci_fault_trial *trial);
 
 /* ---- diagnose/causes.c: what might be ---- */
 
@@ -158,8 +162,9 @@ struct fci_least_squares {
     double *shows;               /* n */
     double *fault_slopes;        /* by fault and reading, in deviations */
     double *slopes, *own_slopes; /* by what is uncertain and reading */
-    double *spread;              /* n n; see fci_spread_make() */
-    double *kept;                /* by what is uncertain */
+    double *unexplained; /* where nothing is amiss, divided by the spread */
+    double *spread;      /* n n; see fci_spread_make() */
+    double *kept;        /* by what is uncertain */
     struct fci_mover *movers;
 };
 

@@ -250,7 +250,6 @@ fc_status
 fci_fault_trial_run(struct fci_fault_trial *t,
                     const struct fci_flushing_set *set)
 {
-    fc_status status;
     size_t i;
 
     for (i = 0; i < t->n_open; i++)
@@ -261,8 +260,15 @@ fci_fault_trial_run(struct fci_fault_trial *t,
         t->open[i].count = set->open[i].count;
         t->drawn[t->open[i].fixture] = i;
     }
-    status = fci_solver_run(t->solver, t->open, t->n_open);
-    return status == FC_OK ? fci_solver_spread(t->solver, t->flows) : status;
+    t->spread = false;
+    return fci_solver_run(t->solver, t->open, t->n_open);
+}
+
+const struct fci_at_flow *
+fci_fault_trial_spread(struct fci_fault_trial *t)
+{
+    t->spread = t->spread || fci_solver_spread(t->solver, t->flows) == FC_OK;
+    return t->spread ? t->flows : NULL;
 }
 
 void
@@ -282,29 +288,38 @@ fci_fault_trial_lose(struct fci_fault_trial *t, size_t element,
 }
 
 double
-fci_fault_trial_flows(const struct fci_fault_trial *t,
-                      struct fci_gauge_place place)
+fci_fault_trial_flows(struct fci_fault_trial *t, struct fci_gauge_place place)
 {
+    const struct fci_at_flow *flows;
     const size_t fixture =
         place.fixture == FCI_NONE ? FCI_NONE : t->fixture_here[place.fixture];
 
     if (fixture != FCI_NONE && t->drawn[fixture] != FCI_NONE)
         return fci_solver_drawn(t->solver)[t->drawn[fixture]].flow;
-    return fabs(t->flows[t->here[place.element]].flow);
+    flows = fci_fault_trial_spread(t);
+    return flows ? fabs(flows[t->here[place.element]].flow) : (double)NAN;
 }
 
 double
-fci_fault_trial_shows(const struct fci_fault_trial *t,
-                      struct fci_gauge_place place)
+fci_fault_trial_shows(struct fci_fault_trial *t, struct fci_gauge_place place)
 {
-    const double there = t->flows[end_of(t, place.element)].pressure;
-    size_t fixture;
+    size_t fixture = FCI_NONE;
+    double there;
 
+    if (place.fixture != FCI_NONE)
+        fixture = t->fixture_here[place.fixture];
+    if (fixture != FCI_NONE && t->drawn[fixture] != FCI_NONE)
+        return fci_solver_drawn(t->solver)[t->drawn[fixture]].pressure;
+    /* of a tree by its way alone, in a mesh by all flows */
+    if (t->network->meshed) {
+        const struct fci_at_flow *flows = fci_fault_trial_spread(t);
+
+        there = flows ? flows[end_of(t, place.element)].pressure : (double)NAN;
+    } else {
+        there = fci_solver_at(t->solver, end_of(t, place.element));
+    }
     if (place.fixture == FCI_NONE)
         return there;
-    fixture = t->fixture_here[place.fixture];
-    if (t->drawn[fixture] != FCI_NONE)
-        return fci_solver_drawn(t->solver)[t->drawn[fixture]].pressure;
     return there
            - t->site.water_weight
                  * t->variant.site.fixtures[fixture].given->rise.nominal;

@@ -49,13 +49,15 @@ static const double either_starts[] = { 0, -2, 2, -0.6, 0.6 };
 
 /* ---- What the gauges show ---------------------------------------------- */
 
-static void
-keep_most(const struct fci_fault_trial *t, double *flows)
+static fc_status
+keep_most(struct fci_fault_trial *t, double *flows)
 {
+    const struct fci_at_flow *at = fci_fault_trial_spread(t);
     size_t i;
 
-    for (i = 0; i < t->site.n_elements; i++)
-        flows[i] = fmax(flows[i], fabs(t->flows[i].flow));
+    for (i = 0; i < t->site.n_elements && at; i++)
+        flows[i] = fmax(flows[i], fabs(at[i].flow));
+    return at ? FC_OK : FC_ENOCONV;
 }
 
 fc_status
@@ -81,7 +83,7 @@ fci_readings_show(struct fci_fault_trial *t,
                     ? fci_fault_trial_flows(t, readings->gauges[g].place)
                     : fci_fault_trial_shows(t, readings->gauges[g].place);
         if (flows)
-            keep_most(t, flows);
+            status = keep_most(t, flows);
     }
     fci_fault_trial_end(t);
     return status;
@@ -592,19 +594,29 @@ fci_cause_settle(struct fci_least_squares *f, struct fci_cause *cause,
     return status;
 }
 
-/* What is left to explain once all that is uncertain is allowed for. */
+/* What is left to explain once all that is uncertain is allowed for; and
+ * `promise`, what would be with as many times the fault as is best, if
+ * readings were linear in it. */
 static double
-screened_misfit(const struct fci_least_squares *f, double *shows)
+screened_misfit(const struct fci_least_squares *f, double *shows,
+                double *promise)
 {
-    double sum = 0;
+    double sum = 0, square = 0, right = 0, left = 0;
     size_t i;
 
     for (i = 0; i < n_readings(f); i++)
         shows[i] = (shows[i] - f->readings->gauges[i].read)
                    / fci_deviation(&f->readings->gauges[i]);
     fci_spread_divide(f, shows);
-    for (i = 0; i < n_readings(f); i++)
+    for (i = 0; i < n_readings(f); i++) {
+        const double change = shows[i] + f->unexplained[i];
+
         sum += shows[i] * shows[i];
+        square += change * change;
+        right += change * f->unexplained[i];
+        left += f->unexplained[i] * f->unexplained[i];
+    }
+    *promise = right > 0 ? left - right * right / square : left;
     return sum;
 }
 
@@ -616,16 +628,17 @@ differs(double a, double b)
 
 /* The best start and the next best that is not as good, of as many as settle;
  * what they show is kept for the pairs. */
-static fc_status
-find_starts(struct fci_least_squares *f, struct fci_cause *cause,
-            struct fci_row *row, size_t *best)
+fc_status
+fci_cause_starts(struct fci_least_squares *f, struct fci_cause *cause,
+                 struct fci_row *row)
 {
     const size_t n = n_readings(f), all = fci_starts_of(cause->fault[0]);
-    double least[2] = { INFINITY, INFINITY }, chi2;
+    double least[2] = { INFINITY, INFINITY }, chi2, promise;
     fc_status status = FC_OK;
     size_t i;
 
-    best[0] = best[1] = FCI_NONE;
+    row->best[0] = row->best[1] = FCI_NONE;
+    row->promise = INFINITY;
     for (i = 0; i < all && status == FC_OK; i++) {
         double *shows = f->shows;
         bool settled;
@@ -636,17 +649,18 @@ find_starts(struct fci_least_squares *f, struct fci_cause *cause,
             continue;
         memcpy(row->shows + row->n * n, shows, n * sizeof *shows);
         row->x[row->n++] = cause->x[0];
-        chi2 = screened_misfit(f, shows);
+        chi2 = screened_misfit(f, shows, &promise);
+        row->promise = fmin(row->promise, promise);
         if (chi2 < least[0]) {
             if (differs(chi2, least[0])) {
                 least[1] = least[0];
-                best[1] = best[0];
+                row->best[1] = row->best[0];
             }
             least[0] = chi2;
-            best[0] = i;
+            row->best[0] = i;
         } else if (chi2 < least[1] && differs(chi2, least[0])) {
             least[1] = chi2;
-            best[1] = i;
+            row->best[1] = i;
         }
     }
     return status;
@@ -658,21 +672,19 @@ fci_cause_fit(struct fci_least_squares *f, struct fci_cause *cause,
 {
     const size_t n = n_readings(f);
     struct fci_cause other = *cause;
-    size_t best[2], i;
-    fc_status status = find_starts(f, cause, row, best);
+    fc_status status;
+    size_t i;
 
-    if (status != FC_OK || best[0] == FCI_NONE)
-        return status;
-    fci_cause_start(cause, 0, best[0]);
+    fci_cause_start(cause, 0, row->best[0]);
     status = fci_cause_settle(f, cause, false);
     /* a pump or a reducer may hold at one start, so that no unknown moves it
      * from there, and a loss may have two valleys: also from the next best */
-    if (status == FC_OK && best[1] != FCI_NONE && !cause->explains) {
+    if (status == FC_OK && row->best[1] != FCI_NONE && !cause->explains) {
         other.u = fci_arena_copy(f->arena, f->uncertain->at,
                                  (f->uncertain->n + 1) * sizeof *other.u);
         if (!other.u)
             return FC_ENOMEM;
-        fci_cause_start(&other, 0, best[1]);
+        fci_cause_start(&other, 0, row->best[1]);
         status = fci_cause_settle(f, &other, false);
         if (status == FC_OK && other.aim < cause->aim)
             *cause = other;
@@ -708,6 +720,7 @@ fci_least_squares_make(struct fci_least_squares *f, const double *flows)
     f->slopes = fci_arena_array(f->arena, unknowns * n, sizeof *f->slopes);
     f->own_slopes = fci_arena_array(f->arena, unknowns * n, sizeof *f->slopes);
     f->spread = fci_arena_array(f->arena, n * n, sizeof *f->spread);
+    f->unexplained = fci_arena_array(f->arena, n, sizeof *f->unexplained);
     f->kept = fci_arena_array(f->arena, unknowns, sizeof *f->kept);
     f->movers = fci_arena_array(f->arena, unknowns, sizeof *f->movers);
     return f->arena->failed ? FC_ENOMEM : FC_OK;

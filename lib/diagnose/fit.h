@@ -11,9 +11,10 @@
 /* What the readings show of one fault at some values of its unknown. */
 struct fci_row {
     double x[FCI_MOST_STARTS + 1];
-    double
-        *shows; /* by value and reading; room for one more than the starts */
-    size_t n;
+    double *shows;  /* by value and reading */
+    size_t n;       /* values; one more than the starts have room */
+    size_t best[2]; /* starts; FCI_NONE: none settles */
+    double promise; /* about how much it would leave unexplained */
 };
 
 size_t fci_starts_of(const struct fci_fault *fault);
@@ -27,6 +28,9 @@ fc_status fci_cause_shows(struct fci_least_squares *fitting,
 /* Fits it from where it is, and says whether it explains the readings. */
 fc_status fci_cause_settle(struct fci_least_squares *fitting,
                            struct fci_cause *cause, bool own);
+/* What a single one shows at its starts. */
+fc_status fci_cause_starts(struct fci_least_squares *fitting,
+                           struct fci_cause *cause, struct fci_row *row);
 /* A single one from the best of its starts. */
 fc_status fci_cause_fit(struct fci_least_squares *fitting,
                         struct fci_cause *cause, struct fci_row *row);

@@ -473,7 +473,7 @@ same_as(const struct choosing *c, size_t set, size_t place)
 /* After a run.  A flush is timed alone, and another gauge is held against what
  * the first one read: else the same of all causes. */
 static double
-predicted(const struct choosing *c, const struct fci_cause *cause, size_t set,
+predicted(struct choosing *c, const struct fci_cause *cause, size_t set,
           size_t place)
 {
     const struct fci_flushing_set *s = &c->sets[set];

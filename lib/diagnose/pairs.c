@@ -14,6 +14,8 @@
 #include <string.h>
 
 #define MOST_FITTED 32
+/* Of more faults those are tried that explain most by themselves. */
+#define MOST_SCREENED 400
 /* What is shown at one value stands for others up to so many times it. */
 #define STRETCHED 2.0
 /* A pair is none where one of the two alone leaves no more unexplained than
@@ -39,6 +41,8 @@ struct screening {
     const struct fci_faults *faults;
     const struct fci_row *rows;
     struct change **changes; /* by fault, of its row */
+    size_t *tried;           /* faults, those that explain most first */
+    size_t n_tried;
     struct screened best[MOST_FITTED];
     size_t n_best;
     double unexplained; /* where nothing is amiss */
@@ -62,16 +66,12 @@ make_changes(struct screening *s, struct fci_arena *arena)
 {
     struct fci_least_squares *f = s->fitting;
     const size_t n = f->readings->n;
-    double *left = fci_arena_array(arena, n, sizeof *left);
+    const double *left = f->unexplained;
     size_t i, k, v;
 
     s->changes = fci_arena_array(arena, s->faults->n + 1, sizeof *s->changes);
     if (arena->failed)
         return false;
-    for (i = 0; i < n; i++)
-        left[i] = (f->readings->gauges[i].read - f->sound[i])
-                  / fci_deviation(&f->readings->gauges[i]);
-    fci_spread_divide(f, left);
     for (i = 0; i < n; i++)
         s->unexplained += left[i] * left[i];
     for (k = 0; k < s->faults->n; k++) {
@@ -96,6 +96,49 @@ make_changes(struct screening *s, struct fci_arena *arena)
             }
         }
     }
+    return true;
+}
+
+struct reach {
+    size_t fault;
+    double explains;
+};
+
+static int
+by_reach(const void *a, const void *b)
+{
+    const struct reach *x = a, *y = b;
+
+    if (x->explains > y->explains || x->explains < y->explains)
+        return x->explains > y->explains ? -1 : 1;
+    return (x->fault > y->fault) - (x->fault < y->fault);
+}
+
+static bool
+pick_tried(struct screening *s, struct fci_arena *arena)
+{
+    const size_t n = s->faults->n;
+    struct reach *reach = fci_arena_array(arena, n + 1, sizeof *reach);
+    size_t i, v;
+
+    s->tried = fci_arena_array(arena, n + 1, sizeof *s->tried);
+    if (arena->failed)
+        return false;
+    for (i = 0; i < n; i++) {
+        reach[i].fault = i;
+        for (v = 0; v < s->rows[i].n; v++) {
+            const struct change *c = &s->changes[i][v];
+
+            if (c->square > 0)
+                reach[i].explains =
+                    fmax(reach[i].explains, c->right * c->right / c->square);
+        }
+    }
+    if (n > MOST_SCREENED)
+        qsort(reach, n, sizeof *reach, by_reach);
+    s->n_tried = n < MOST_SCREENED ? n : MOST_SCREENED;
+    for (i = 0; i < s->n_tried; i++)
+        s->tried[i] = reach[i].fault;
     return true;
 }
 
@@ -220,13 +263,15 @@ fci_pairs_find(struct fci_least_squares *f, const struct fci_faults *faults,
 {
     struct screening s = { .fitting = f, .faults = faults, .rows = rows };
     struct fci_arena scratch = { 0 };
-    fc_status status = make_changes(&s, &scratch) ? FC_OK : FC_ENOMEM;
+    fc_status status = make_changes(&s, &scratch) && pick_tried(&s, &scratch)
+                           ? FC_OK
+                           : FC_ENOMEM;
     size_t i, k;
 
-    for (i = 0; i < faults->n && status == FC_OK; i++)
-        for (k = i + 1; k < faults->n; k++)
-            if (!no_pair(&faults->list[i], &faults->list[k]))
-                screen(&s, i, k);
+    for (i = 0; i < s.n_tried && status == FC_OK; i++)
+        for (k = i + 1; k < s.n_tried; k++)
+            if (!no_pair(&faults->list[s.tried[i]], &faults->list[s.tried[k]]))
+                screen(&s, s.tried[i], s.tried[k]);
     *n = 0;
     for (i = 0; i < s.n_best && status == FC_OK; i++) {
         status = fit_screened(&s, &s.best[i], &pairs[*n]);

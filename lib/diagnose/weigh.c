@@ -25,6 +25,8 @@
 #define PROPORTIONS 5.0106352940962555 /* ln 150 */
 /* With so little unexplained no fault comes near to that nothing is amiss. */
 #define NOTHING_TO_EXPLAIN 2.0
+/* Of more faults those are fitted that promise to explain most. */
+#define MOST_SINGLES 200
 /* So many of the likeliest are fitted with slopes of their own, lighter ones
  * than this part of the heaviest not. */
 #define MOST_REFINED 12
@@ -156,6 +158,17 @@ try_sizes(struct fci_least_squares *f, struct fci_cause *cause)
     return status;
 }
 
+static void
+find_unexplained(struct fci_least_squares *f)
+{
+    size_t i;
+
+    for (i = 0; i < f->readings->n; i++)
+        f->unexplained[i] = (f->readings->gauges[i].read - f->sound[i])
+                            / fci_deviation(&f->readings->gauges[i]);
+    fci_spread_divide(f, f->unexplained);
+}
+
 static fc_status
 fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
 {
@@ -177,6 +190,8 @@ fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
         fci_uncertain_slopes(f->uncertain, f, sound, sound->shows, f->slopes);
     if (status == FC_OK)
         status = fci_spread_make(f);
+    if (status == FC_OK)
+        find_unexplained(f);
     return status == FC_OK ? fci_cause_settle(f, sound, true) : status;
 }
 
@@ -208,9 +223,35 @@ retry_sound(struct fci_least_squares *f, struct fci_cause *sound,
 
 /* ---- Faults ------------------------------------------------------------ */
 
+static int
+by_size(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+
+    return (x > y) - (x < y);
+}
+
+/* So much may be left by a fault for it to be fitted. */
 static fc_status
-fit_singles(struct fci_least_squares *f, const struct fci_faults *faults,
-            struct fci_row *rows, struct fci_cause *list, size_t *n)
+find_promising(struct fci_least_squares *f, const struct fci_row *rows,
+               size_t n, double *most)
+{
+    double *promises = fci_arena_array(f->arena, n + 1, sizeof *promises);
+    size_t i;
+
+    if (!promises)
+        return FC_ENOMEM;
+    for (i = 0; i < n; i++)
+        promises[i] = rows[i].promise;
+    if (n > MOST_SINGLES)
+        qsort(promises, n, sizeof *promises, by_size);
+    *most = n > MOST_SINGLES ? promises[MOST_SINGLES] : INFINITY;
+    return FC_OK;
+}
+
+static fc_status
+start_singles(struct fci_least_squares *f, const struct fci_faults *faults,
+              struct fci_row *rows)
 {
     const size_t each = (FCI_MOST_STARTS + 1) * f->readings->n;
     double *shows =
@@ -218,11 +259,33 @@ fit_singles(struct fci_least_squares *f, const struct fci_faults *faults,
     fc_status status = shows ? FC_OK : FC_ENOMEM;
     size_t i;
 
+    for (i = 0; i < faults->n && status == FC_OK; i++) {
+        struct fci_cause cause = { .fault = { &faults->list[i] },
+                                   .n_faults = 1,
+                                   .u = f->uncertain->at };
+
+        rows[i] = (struct fci_row){ .shows = shows + i * each };
+        status = fci_cause_starts(f, &cause, &rows[i]);
+    }
+    return status;
+}
+
+static fc_status
+fit_singles(struct fci_least_squares *f, const struct fci_faults *faults,
+            struct fci_row *rows, struct fci_cause *list, size_t *n)
+{
+    fc_status status = start_singles(f, faults, rows);
+    double most = 0;
+    size_t i;
+
     *n = 0;
+    if (status == FC_OK)
+        status = find_promising(f, rows, faults->n, &most);
     for (i = 0; i < faults->n && status == FC_OK; i++) {
         struct fci_cause *cause = &list[*n];
 
-        rows[i] = (struct fci_row){ .shows = shows + i * each };
+        if (rows[i].best[0] == FCI_NONE || rows[i].promise > most)
+            continue;
         *cause =
             (struct fci_cause){ .fault = { &faults->list[i] }, .n_faults = 1 };
         status = start_from(f, cause) ? fci_cause_fit(f, cause, &rows[i])
