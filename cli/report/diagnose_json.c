@@ -279,6 +279,9 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
         bad |= add_cause(causes, d, &d->causes[i]);
     bad |= json_put(root, "causes", causes);
     bad |= put_learned(root, d);
+    bad |= json_put_text(root, "likeliest", d->likeliest);
+    bad |= json_put_texts(root, "others", d->others, d->n_others);
+    bad |= json_put_count(root, "less_likely", d->n_less_likely);
     bad |= put_work(root, d);
     bad |= put_next(root, d->units, &d->next);
     bad |=
