@@ -411,8 +411,15 @@ fci_answer_next(struct fci_answering *a)
         status = fci_next_look(&next, a);
     if (status != FC_OK)
         return status;
-    if (next.kind != FC_TASK_NONE)
-        return fci_answer_tell(a, &next);
+    if (next.kind != FC_TASK_NONE) {
+        status = fci_answer_tell(a, &next);
+        if (status == FC_OK && a->explained)
+            status = fci_looks_first(a, &next);
+        /* what would say the same of all is no reading */
+        if (status != FC_OK || !a->explained || a->next.n_answers > 1)
+            return status;
+        a->next = (fc_next_reading){ .dimension = FC_PRESSURE, .volume = NAN };
+    }
     if (a->explained)
         return end_here(a, enough, &next);
     a->next.text = "Take the readings again that differ most from what is "

@@ -28,6 +28,8 @@ struct fci_answering {
     fc_cause_group *groups;
     size_t n_groups;
     fc_next_reading next;
+    const char *const *looks_first; /* before the gauge is moved for `next` */
+    size_t n_looks_first;
 };
 
 /* What to do next. */
@@ -59,11 +61,17 @@ fc_status fci_next_reading(struct fci_next *next,
 
 fc_status fci_next_look(struct fci_next *next,
                         const struct fci_answering *answering);
+/* The looks that are worth their minute before `next` is read. */
+fc_status fci_looks_first(struct fci_answering *answering,
+                          const struct fci_next *next);
 
 /* ---- diagnose/next_answers.c ---- */
 
 fc_status fci_answer_tell(struct fci_answering *answering,
                           const struct fci_next *next);
+/* "check that the curb stop at street is fully open"; NULL out of memory. */
+const char *fci_look_words(const struct fci_answering *answering, fc_task task,
+                           const char *name);
 /* The next reading is one of those taken, once more. */
 fc_status fci_answer_again(struct fci_answering *answering, size_t gauge);
 

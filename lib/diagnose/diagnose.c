@@ -200,6 +200,7 @@ tell_findings(struct diagnosing *d)
     status = find_enough(d);
     if (status != FC_OK)
         return status;
+    fci_looks_tell(&d->looks, &d->consistency.found);
     tell_weighing(d);
     for (i = 0; i < d->site->n_elements; i++)
         if (d->trial.here[i] != FCI_NONE
@@ -223,6 +224,8 @@ tell_findings(struct diagnosing *d)
 
 /* Nothing is amiss where that is likelier than all faults together. */
 #define LIKELIER 0.5
+/* So likely, no further reading is asked for. */
+#define SURE_ENOUGH 0.95
 
 static fc_status
 find_causes(struct diagnosing *d)
@@ -484,12 +487,42 @@ explain(struct diagnosing *d)
     }
     d->out->decided = a.decided;
     d->out->found = a.found;
+    d->out->looks_first = a.looks_first;
+    d->out->n_looks_first = a.n_looks_first;
     if (status == FC_OK)
         status = tell_causes(d, &a);
     if (status == FC_OK && a.explained && !a.decided)
         status = tell_places(&a, d->out, first);
     return status == FC_OK && a.explained ? fci_work_tell(&a, first, d->out)
                                           : status;
+}
+
+/* Where nothing seems amiss, and something well may be: what would tell. */
+static fc_status
+be_surer(struct diagnosing *d)
+{
+    struct fci_answering a = { .readings = &d->readings,
+                               .uncertain = d->fitting.uncertain,
+                               .fitting = &d->fitting,
+                               .looks = &d->looks,
+                               .arena = d->arena,
+                               .keep = d->keep,
+                               .causes = d->causes,
+                               .n = d->n_causes };
+    fc_status status;
+
+    if (fci_sound_of(d->causes, d->n_causes)->weight >= SURE_ENOUGH)
+        return FC_OK;
+    fci_answer_pick(&a);
+    status = find_flows(d, &a);
+    if (status == FC_OK)
+        status = fci_answer_next(&a);
+    if (status != FC_OK || !a.next.at)
+        return status;
+    d->out->next = a.next;
+    d->out->looks_first = a.looks_first;
+    d->out->n_looks_first = a.n_looks_first;
+    return FC_OK;
 }
 
 static fc_diagnosed
@@ -694,8 +727,8 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
     if (status == FC_OK && d->out->as_described)
         status = fci_learn(&d->fitting, fci_sound_of(d->causes, d->n_causes),
                            d->out);
-    else if (status == FC_OK)
-        status = explain(d);
+    if (status == FC_OK)
+        status = d->out->as_described ? be_surer(d) : explain(d);
     d->out->verdict = verdict_of(d->out);
     if (d->out->verdict == FC_TWO_FAULTS
         && strncmp(d->out->found, fci_two_faults, strlen(fci_two_faults)) == 0)

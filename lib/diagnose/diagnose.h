@@ -102,6 +102,9 @@ struct fci_cause {
     double c[FCI_MOST_FAULTS];    /* of a pipe: its C */
     double *u; /* what is uncertain beside them; see fci_uncertain */
     double chi2, weight;
+    double aim; /* what its fit makes least */
+    double strained; /* chi square that counts too how far what is uncertain is
+                        from the middle of its ranges; see weigh.c */
     double *shows;                  /* by gauge */
     bool at_limit[FCI_MOST_FAULTS]; /* a loss as large as is tried */
     bool explains, found;

@@ -19,6 +19,16 @@ pipe_of(const struct fci_readings *r, const struct fci_fault *fault)
 
 /* ---- Roughness --------------------------------------------------------- */
 
+/* Whether pipes of it are known to scale up; copper and plastic do next to
+ * never (common practice). */
+#define SMOOTH 0.1
+
+static bool
+scales(const struct fci_material *material)
+{
+    return !material || material->c_old < material->c_aged;
+}
+
 /* The unknown is the logarithm of how many times the loss grows: all its pipes
  * alike, so that a smaller C and a smaller bore cannot be told apart. */
 static bool
@@ -30,7 +40,7 @@ list_roughness(struct fci_listing *l, size_t first, size_t last, bool all,
     const double c = pipe->c.nominal;
     struct fci_fault fault = fci_fault_at(l, first);
 
-    fault.prior = prior.nominal;
+    fault.prior = prior.nominal * (scales(pipe->material) ? 1 : SMOOTH);
     fault.last = last;
     fault.material = pipe->material;
     fault.all = all;

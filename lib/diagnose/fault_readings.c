@@ -3,6 +3,9 @@
  * place of the building. */
 #include "diagnose/fault_kinds.h"
 
+#include <math.h>
+
+#define MISREAD 68947.57 /* 10 psi [Pa], common practice */
 #define ENOUGH_TO_DOUBT 3 /* readings, so that one of them may be wrong */
 
 static bool
@@ -102,7 +105,9 @@ add_misread(struct fci_listing *l, size_t gauge, size_t last)
     fault.fixture = g->place.fixture;
     fault.gauge = gauge;
     fault.last_gauge = last;
-    fault.scale *= g->within;
+    /* a digit, a place or a unit is missed, however good the gauge is */
+    fault.scale = fmax(fault.scale * g->within,
+                       g->dimension == FC_PRESSURE ? MISREAD : 0);
     return fci_fault_add(l, &fault);
 }
 

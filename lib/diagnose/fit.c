@@ -4,7 +4,9 @@
  * Gauss and Newton's iteration: the readings are taken as linear in the
  * unknowns, those of the faults and all that is uncertain beside them; the
  * step is the least squares solution within their bounds, found one unknown
- * after the other; a step that makes the misfit worse is halved.  Of an
+ * after the other; a step that makes the misfit worse is halved.  Beside a
+ * fault what is uncertain is drawn to the middle of its range, as a flat range
+ * leaves most room there: else its ends would take up what the fault does.  Of an
  * unknown above 0 the logarithm is fitted.  It begins at the best of a few
  * values far apart, since a loss may be anything from one psi to a closed
  * valve.  How readings move with what is uncertain is taken from the building
@@ -34,8 +36,9 @@
 /* A reading may be off by so many deviations, but by chance no further: twice
  * its accuracy. */
 #define FARTHEST (2 * 1.7320508075688772)
-/* A cause that moves no gauge by this part of its deviation is none. */
-#define MOVES 0.1
+/* A cause that moves no gauge by this part of its deviation, from where nothing
+ * is amiss, is none: what was seen may be there and explain nothing. */
+#define MOVES 0.25
 
 /* Where the search begins, in scales. */
 static const double starts[] = { 0.05, 0.3, 1, 4, 20, 150 };
@@ -189,15 +192,39 @@ fci_cause_start(struct fci_cause *cause, size_t k, size_t start)
                          : either_starts[start]);
 }
 
+/* How much an unknown weighs that is off the middle of its range: one over its
+ * variance there.  Where nothing is amiss its range is flat. */
+static double
+weight_of(const struct fci_cause *cause, const struct fci_unsure *unsure)
+{
+    const double wide = unsure->most - unsure->least;
+
+    return cause->n_faults > 0 ? 12 / (wide * wide) : 0;
+}
+
+static double
+middle_of(const struct fci_unsure *unsure)
+{
+    return (unsure->least + unsure->most) / 2;
+}
+
 /* Where the flows do not settle, or the pipes would be no pipes, the misfit is
  * as large as it gets. */
 static fc_status
 try_cause(struct fci_least_squares *f, struct fci_cause *cause, double *shows)
 {
+    const struct fci_uncertain *u = f->uncertain;
     bool settled;
     const fc_status status = fci_cause_shows(f, cause, shows, &settled);
+    size_t j;
 
     cause->chi2 = settled ? misfit_of(f->readings, shows) : FCI_UNSETTLED;
+    cause->aim = cause->chi2;
+    for (j = 0; j < u->n; j++) {
+        const double off = cause->u[j] - middle_of(&u->list[j]);
+
+        cause->aim += weight_of(cause, &u->list[j]) * off * off;
+    }
     return status;
 }
 
@@ -242,13 +269,14 @@ fault_slopes(struct fci_least_squares *f, const struct fci_cause *cause,
 struct fci_mover {
     const double *slopes;
     double low, high, by, square;
+    double weight, middle; /* of its own, and how far off that is */
 };
 
 static struct fci_mover
 mover_of(const struct fci_least_squares *f, const double *slopes, double low,
          double high)
 {
-    struct fci_mover m = { slopes, low, high, 0, 0 };
+    struct fci_mover m = { slopes, low, high, 0, 0, 0, 0 };
     size_t i;
 
     for (i = 0; i < n_readings(f); i++)
@@ -268,17 +296,18 @@ sweep(struct fci_least_squares *f, struct fci_mover *movers, size_t n,
     for (swept = 0; swept < MOST_SWEEPS && moved > SWEPT; swept++)
         for (moved = 0, j = 0; j < n; j++) {
             struct fci_mover *m = &movers[j];
-            double to = m->by, by;
+            double to = m->square * m->by + m->weight * m->middle, by;
 
-            if (!(m->square > 0))
+            if (!(m->square + m->weight > 0))
                 continue;
             for (i = 0; i < n_readings(f); i++)
-                to += m->slopes[i] * left[i] / m->square;
+                to += m->slopes[i] * left[i];
+            to /= m->square + m->weight;
             to = fmax(m->low, fmin(m->high, to));
             by = to - m->by;
             for (i = 0; i < n_readings(f); i++)
                 left[i] -= by * m->slopes[i];
-            moved = fmax(moved, fabs(by) * sqrt(m->square));
+            moved = fmax(moved, fabs(by) * sqrt(m->square + m->weight));
             m->by = to;
         }
 }
@@ -301,10 +330,13 @@ find_step(struct fci_least_squares *f, const struct fci_cause *cause,
                              fmax(-LONGEST_STEP, least_of(fault) - s),
                              fmin(LONGEST_STEP, most_of(fault) - s));
     }
-    for (j = 0; j < u->n; j++, n++)
+    for (j = 0; j < u->n; j++, n++) {
         movers[n] = mover_of(f, slopes + j * n_readings(f),
                              u->list[j].least - cause->u[j],
                              u->list[j].most - cause->u[j]);
+        movers[n].weight = weight_of(cause, &u->list[j]);
+        movers[n].middle = middle_of(&u->list[j]) - cause->u[j];
+    }
     for (i = 0; i < n_readings(f); i++)
         left[i] = (f->readings->gauges[i].read - shows[i])
                   / fci_deviation(&f->readings->gauges[i]);
@@ -334,9 +366,9 @@ take_step(struct fci_least_squares *f, struct fci_cause *cause, double *shows,
         for (j = 0; j < n; j++)
             cause->u[j] = f->kept[j] + part * f->movers[faults + j].by;
         status = try_cause(f, cause, tried);
-        if (status != FC_OK || !(cause->chi2 < from.chi2))
+        if (status != FC_OK || !(cause->aim < from.aim))
             continue;
-        *better = from.chi2 - cause->chi2 > SETTLED * (1 + from.chi2);
+        *better = from.aim - cause->aim > SETTLED * (1 + from.aim);
         memcpy(shows, tried, n_readings(f) * sizeof *shows);
         return FC_OK;
     }
@@ -448,6 +480,31 @@ find_deviations(struct fci_least_squares *f, struct fci_cause *cause,
     return status;
 }
 
+/* What is left, and what was taken up by unknowns off the middle of their
+ * ranges, over what both may be. */
+static double
+strained_misfit(struct fci_least_squares *f, const struct fci_cause *cause)
+{
+    const struct fci_uncertain *u = f->uncertain;
+    const size_t n = n_readings(f);
+    double *left = f->work, sum = 0;
+    size_t i, j;
+
+    if (!f->sound)
+        return cause->chi2; /* nothing to hold it against yet */
+    for (i = 0; i < n; i++)
+        left[i] = (f->readings->gauges[i].read - cause->shows[i])
+                  / fci_deviation(&f->readings->gauges[i]);
+    for (j = 0; j < u->n; j++)
+        for (i = 0; i < n; i++)
+            left[i] += f->slopes[j * n + i]
+                       * (cause->u[j] - middle_of(&u->list[j]));
+    fci_spread_divide(f, left);
+    for (i = 0; i < n; i++)
+        sum += left[i] * left[i];
+    return sum;
+}
+
 /* ---- One cause --------------------------------------------------------- */
 
 fc_status
@@ -491,22 +548,28 @@ explains(const struct fci_readings *r, const struct fci_cause *cause)
 
 /* A value at the end of what is tried is none that was fitted, but of a loss,
  * which may be that of a shut valve, and of what was measured; and what moves
- * no gauge explains none. */
-static bool
-is_sensible(const struct fci_least_squares *f, const struct fci_cause *cause)
+ * no gauge explains none, however surely it was seen. */
+static fc_status
+find_sensible(struct fci_least_squares *f, struct fci_cause *cause)
 {
     const struct fci_readings *r = f->readings;
+    struct fci_cause without = *cause;
+    double *shows = f->work;
+    fc_status status;
+    bool settled;
     size_t i, k;
 
+    cause->found = cause->n_faults == 0;
     for (k = 0; k < cause->n_faults; k++)
         if (cause->at_limit[k] && !cause->fault[k]->kind->is_loss
             && !(cause->fault[k]->seen > 1))
-            return false;
-    for (i = 0; i < r->n && cause->n_faults > 0; i++)
-        if (fabs(cause->shows[i] - f->expected[i])
-            > MOVES * fci_deviation(&r->gauges[i]))
-            return true;
-    return cause->n_faults == 0;
+            return FC_OK;
+    without.n_faults = 0;
+    status = fci_cause_shows(f, &without, shows, &settled);
+    for (i = 0; i < r->n && settled; i++)
+        cause->found |= fabs(cause->shows[i] - shows[i])
+                        > MOVES * fci_deviation(&r->gauges[i]);
+    return status;
 }
 
 fc_status
@@ -525,8 +588,10 @@ fci_cause_settle(struct fci_least_squares *f, struct fci_cause *cause,
     if (!cause->shows)
         return FC_ENOMEM;
     memcpy(cause->shows, shows, n_readings(f) * sizeof *shows);
+    cause->strained = strained_misfit(f, cause);
     status = find_deviations(f, cause, shows);
-    cause->found = is_sensible(f, cause);
+    if (status == FC_OK)
+        status = find_sensible(f, cause);
     cause->explains = explains(f->readings, cause);
     return status;
 }
@@ -613,7 +678,7 @@ fci_cause_fit(struct fci_least_squares *f, struct fci_cause *cause,
             return FC_ENOMEM;
         fci_cause_start(&other, 0, best[1]);
         status = fci_cause_settle(f, &other, false);
-        if (status == FC_OK && other.chi2 < cause->chi2)
+        if (status == FC_OK && other.aim < cause->aim)
             *cause = other;
     }
     if (status != FC_OK || !cause->shows)

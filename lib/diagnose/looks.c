@@ -316,3 +316,49 @@ fci_look_for(const struct fci_looks *l, const struct fci_fault *fault,
         return FC_TASK_NONE;
     }
 }
+
+/* ---- What was seen amiss ----------------------------------------------- */
+
+static const char *const amiss[] = {
+    [FC_SEEN_SHUT] = "a valve or stop at {at} was seen partly closed: "
+                     "open it fully, and read again",
+    [FC_SEEN_CLOGGED] = "the strainer at {at} was seen clogged: clean "
+                        "it, and read again",
+    [FC_SEEN_TURNING] = "the dial of {at} turns with every outlet "
+                        "shut: water runs somewhere; find it, whatever else "
+                        "is amiss",
+    [FC_SEEN_STILL] = "{at} does not run",
+};
+
+static void
+tell_sight(struct fci_findings *found, const fc_site *site, const char *name,
+           const char *at, fc_sight shows)
+{
+    const enum fci_kind kind =
+        site->parts[fci_site_find_index(site, FCI_PIPE, at)].kind;
+
+    /* a meter that stands still is as it should be, a pump that turns too */
+    if (shows >= FC_SEEN_TURNING
+        && (shows == FC_SEEN_STILL) != (kind == FCI_PUMP))
+        return;
+    if ((size_t)shows < sizeof amiss / sizeof *amiss && amiss[shows])
+        fci_find(found, FC_WARN, name, 0, FC_FOUND_SEEN, amiss[shows],
+                 FCI_WITH(FCI_WORD("at", at)));
+}
+
+void
+fci_looks_tell(const struct fci_looks *l, struct fci_findings *found)
+{
+    size_t i;
+
+    for (i = 0; i < l->site->n_parts; i++) {
+        const struct fci_part *part = &l->site->parts[i];
+        const fc_look *look = part->data;
+        const fc_reading *reading = part->data;
+
+        if (part->kind == FCI_LOOK)
+            tell_sight(found, l->site, part->name, look->at, look->shows);
+        else if (part->kind == FCI_READING)
+            tell_sight(found, l->site, part->name, reading->at, reading->dial);
+    }
+}

@@ -26,6 +26,10 @@ void fci_looks_weigh(const struct fci_looks *looks, struct fci_faults *faults);
 void fci_looks_apply(const struct fci_looks *looks,
                      struct fci_fault_trial *trial);
 
+/* What was seen amiss, as findings: it is to be mended, whether or not it
+ * explains the readings. */
+void fci_looks_tell(const struct fci_looks *looks, struct fci_findings *found);
+
 /* A look that may show a fault: FC_TASK_NONE where none does.  `share`: the
  * part of such faults that it would show; `place`: where it is taken. */
 fc_task fci_look_for(const struct fci_looks *looks,

@@ -254,13 +254,13 @@ told_rise(const struct fci_answering *a, const struct fci_cause *cause,
 
 /* ---- What to do -------------------------------------------------------- */
 
-static const char *
-look_words(const struct fci_answering *a, const char *name)
+const char *
+fci_look_words(const struct fci_answering *a, fc_task task, const char *name)
 {
     const fc_site *site = a->readings->site;
     const struct fci_part *part =
         &site->parts[fci_site_find_index(site, FCI_PIPE, name)];
-    const struct look_words *look = &looks[a->next.kind];
+    const struct look_words *look = &looks[task];
     const char *of = fci_part_words(a->arena, part);
     const char *words = part->kind == FCI_SOURCE    ? look->source
                         : part->kind == FCI_PIPE    ? look->pipe
@@ -299,7 +299,7 @@ reading_words(const struct fci_answering *a)
 static const char *
 what_to_do(const struct fci_answering *a)
 {
-    const char *how = a->next.kind >= FC_TASK_STOP ? look_words(a, a->next.at)
+    const char *how = a->next.kind >= FC_TASK_STOP ? fci_look_words(a, a->next.kind, a->next.at)
                                                    : reading_words(a);
 
     return how ? fci_arena_printf(a->arena, "%c%s",

@@ -64,32 +64,114 @@ told_apart(const struct looking *l)
     return all > 0 ? sum / all : 0;
 }
 
-fc_status
-fci_next_look(struct fci_next *next, const struct fci_answering *a)
+/* Each look that may show a fault of a cause in play, with what it tells
+ * apart; `keep` may take it. */
+static void
+try_looks(const struct fci_answering *a,
+          void (*keep)(void *what, const struct looking *look, double apart),
+          void *what)
 {
-    size_t i, k, c;
+    size_t i, k;
 
     for (i = 0; i < a->n; i++)
         for (k = 0; k < a->causes[i].n_faults; k++) {
-            const struct fci_fault *fault = a->causes[i].fault[k];
             struct looking l = { .answering = a };
             double share, apart;
 
-            l.task = fci_look_for(a->looks, fault, &l.place, &share);
+            l.task = fci_look_for(a->looks, a->causes[i].fault[k], &l.place,
+                                  &share);
             if (l.task == FC_TASK_NONE)
                 continue;
             apart = told_apart(&l);
-            if (apart < WORTH_WHILE || !fci_is_less(next->score, apart))
-                continue;
-            next->kind = l.task;
-            next->place = l.place;
-            next->set = (struct fci_flushing_set){ .first = FCI_NONE };
-            next->again = FCI_NONE;
-            next->other_gauge = false;
-            next->apart = apart;
-            next->score = apart;
-            for (c = 0; c < a->n; c++)
-                next->shows[c] = shows(&l, &a->causes[c]);
+            if (apart >= WORTH_WHILE)
+                keep(what, &l, apart);
         }
+}
+
+static void
+keep_best(void *what, const struct looking *l, double apart)
+{
+    struct fci_next *next = what;
+    size_t c;
+
+    if (!fci_is_less(next->score, apart))
+        return;
+    next->kind = l->task;
+    next->place = l->place;
+    next->set = (struct fci_flushing_set){ .first = FCI_NONE };
+    next->again = FCI_NONE;
+    next->other_gauge = false;
+    next->apart = apart;
+    next->score = apart;
+    for (c = 0; c < l->answering->n; c++)
+        next->shows[c] = shows(l, &l->answering->causes[c]);
+}
+
+fc_status
+fci_next_look(struct fci_next *next, const struct fci_answering *a)
+{
+    try_looks(a, keep_best, next);
+    return FC_OK;
+}
+
+/* ---- Before the gauge is moved ----------------------------------------- */
+
+/* More are no matter of a minute. */
+#define MOST_FIRST 3
+/* What a look tells apart, of what the reading does. */
+#define WORTH_FIRST 0.2
+
+struct first {
+    struct looking looks[MOST_FIRST];
+    double apart[MOST_FIRST];
+    size_t n;
+    double least;
+};
+
+/* The best ones, each once. */
+static void
+keep_first(void *what, const struct looking *l, double apart)
+{
+    struct first *f = what;
+    size_t i;
+
+    if (apart < f->least)
+        return;
+    for (i = 0; i < f->n; i++)
+        if (f->looks[i].task == l->task
+            && same_spot(f->looks[i].place, l->place))
+            return;
+    if (f->n < MOST_FIRST)
+        f->n++;
+    else if (!fci_is_less(f->apart[f->n - 1], apart))
+        return;
+    for (i = f->n - 1; i > 0 && fci_is_less(f->apart[i - 1], apart); i--) {
+        f->looks[i] = f->looks[i - 1];
+        f->apart[i] = f->apart[i - 1];
+    }
+    f->looks[i] = *l;
+    f->apart[i] = apart;
+}
+
+fc_status
+fci_looks_first(struct fci_answering *a, const struct fci_next *next)
+{
+    struct first f = { .least = fmax(WORTH_WHILE, WORTH_FIRST * next->apart) };
+    const char **list = fci_arena_array(a->arena, MOST_FIRST, sizeof *list);
+    size_t i;
+
+    if (!list)
+        return FC_ENOMEM;
+    if (next->kind == FC_TASK_PRESSURE || next->kind == FC_TASK_FLUSH_TIME)
+        try_looks(a, keep_first, &f);
+    for (i = 0; i < f.n; i++) {
+        list[i] = fci_look_words(
+            a, f.looks[i].task,
+            fci_place_name(a->readings->site, f.looks[i].place));
+        if (!list[i])
+            return FC_ENOMEM;
+    }
+    a->looks_first = list;
+    a->n_looks_first = f.n;
     return FC_OK;
 }

@@ -47,7 +47,7 @@ density(const struct fci_fault *fault, double x)
 static double
 log_weight(const struct fci_cause *cause)
 {
-    double sum = -0.5 * cause->chi2, part = 1;
+    double sum = -0.5 * cause->strained, part = 1;
     size_t k;
 
     for (k = 0; k < cause->n_faults; k++) {
@@ -159,7 +159,9 @@ fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
     f->sound = sound->shows;
     status =
         fci_uncertain_slopes(f->uncertain, f, sound, sound->shows, f->slopes);
-    return status == FC_OK ? fci_spread_make(f) : status;
+    if (status == FC_OK)
+        status = fci_spread_make(f);
+    return status == FC_OK ? fci_cause_settle(f, sound, true) : status;
 }
 
 /* ---- Faults ------------------------------------------------------------ */
@@ -251,7 +253,7 @@ fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
     *causes = list;
     *n = 1;
     if (status != FC_OK
-        || (list[0].explains && list[0].chi2 < NOTHING_TO_EXPLAIN
+        || (list[0].explains && list[0].strained < NOTHING_TO_EXPLAIN
             && !any_seen(faults)))
         return status;
     status = fit_singles(f, faults, rows, list + 1, &n_singles);

@@ -70,6 +70,7 @@ typedef enum fc_governor {
     X(FC_FOUND_READINGS, "readings")                                          \
     X(FC_FOUND_REDUCER, "reducer")                                            \
     X(FC_FOUND_RESIDUAL, "residual")                                          \
+    X(FC_FOUND_SEEN, "seen")                                                  \
     X(FC_FOUND_SOURCE, "source")                                              \
     X(FC_FOUND_SPARE_PRESSURE, "spare pressure")                              \
     X(FC_FOUND_STATIC_PRESSURE, "static pressure")                            \

@@ -243,6 +243,9 @@ typedef struct fc_diagnosis {
     const fc_work *work; /* by fault that is found; of the likeliest, which is
                             not, only where it is and what to look at */
     size_t n_work;
+    const char *const *looks_first; /* what takes a minute and no gauge, before
+                                       the next reading is taken */
+    size_t n_looks_first;
     const fc_look *looks; /* as they stand in the site */
     size_t n_looks;
     const char *const *first_visit; /* what to look at and to read before any
