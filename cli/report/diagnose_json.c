@@ -283,6 +283,8 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |= json_put_texts(root, "others", d->others, d->n_others);
     bad |= json_put_count(root, "less_likely", d->n_less_likely);
     bad |= put_work(root, d);
+    bad |=
+        json_put_texts(root, "looks_first", d->looks_first, d->n_looks_first);
     bad |= put_next(root, d->units, &d->next);
     bad |=
         json_put_texts(root, "first_visit", d->first_visit, d->n_first_visit);

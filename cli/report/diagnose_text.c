@@ -134,6 +134,15 @@ say_verdict(struct page *page, const fc_diagnosis *d)
                  d->decided ? "; this explains why." : ".");
 }
 
+/* What was seen to be amiss, where the verdict does not say so itself. */
+static void
+say_seen(struct page *page, const fc_diagnosis *d)
+{
+    for (size_t i = 0; i < d->n_findings && !d->decided; i++)
+        if (d->findings[i].code == FC_FOUND_SEEN)
+            page_say(page, 0, 2, "Seen: %s.", d->findings[i].text);
+}
+
 /* A figure that fits only in the last part of its range at the end that is bad
  * for the valves. */
 #define BAD_END 0.1
@@ -372,6 +381,10 @@ diagnose_next(struct page *page, const fc_diagnosis *d)
                  !next->at                    ? "What next"
                  : next->kind >= FC_TASK_STOP ? "The next look"
                                               : "The next reading");
+    for (size_t i = 0; i < d->n_looks_first; i++)
+        page_say(page, 2, 4, "%s%s.",
+                 i == 0 ? "First, a minute and no gauge: " : "Then: ",
+                 d->looks_first[i]);
     page_say(page, 2, 2, "%s%s", next->at ? next->task : next->text,
              next->at ? "." : "");
     say_why(page, d);
@@ -557,6 +570,7 @@ diagnose_text(struct page *page, const fc_diagnosis *d)
 {
     part_title(page, d->title);
     say_verdict(page, d);
+    say_seen(page, d);
     say_learned(page, d);
     part_overrides(page, d->overrides, d->n_overrides);
     say_contradictions(page, d);

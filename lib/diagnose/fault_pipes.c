@@ -296,7 +296,7 @@ static void
 steps_of_size(struct fci_working *w)
 {
     const char *name = w->readings->site->elements[w->fault->element].name;
-    const char *given = pipe_of(w->readings, w->fault)->size->label;
+    const char *given = fci_size_words(w, pipe_of(w->readings, w->fault));
     const char *fits = w->fault->size->label;
 
     if (w->fault->seen > 1)

@@ -86,6 +86,20 @@ valves_words(struct fci_working *w, const fc_fitting *valve)
     return text ? text : "";
 }
 
+/* "1-1/4 in", "1-1/4 to 1-1/2 in": as the file has it. */
+const char *
+fci_size_words(struct fci_working *w, const struct fci_pipe *pipe)
+{
+    const fc_range given = pipe->given->size;
+    const char *text = given.given && given.high > given.low
+                           ? fci_span_words(w->arena, w->readings->site,
+                                            FC_SIZE, given.low, given.high)
+                           : pipe->size->label;
+
+    w->failed |= !text;
+    return text ? text : "";
+}
+
 static bool
 is_device(const struct fci_element *element)
 {
@@ -156,7 +170,7 @@ step_look(struct fci_working *w, size_t at, const char *name)
         fci_work_step(w,
                       "measure the outside diameter of %s (wrap tape) and "
                       "enter its size: the file says %s",
-                      name, element->pipe->size->label);
+                      name, fci_size_words(w, element->pipe));
     if (suspect & FCI_MAY_BE_PRV)
         fci_work_step(w,
                       "look for a PRV downstream of %s, and enter it with "
@@ -475,7 +489,7 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
     struct fci_cause sound = *cause;
     double *shows = fci_arena_array(a->arena, r->n + 1, sizeof *shows);
     struct fci_least_squares *fitting = (struct fci_least_squares *)a->fitting;
-    const char *flushing, *span, *still;
+    const char *flushing, *still;
     bool settled = false;
     fc_status status = FC_ENOMEM;
     double low, high;
@@ -491,17 +505,18 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
     sound_span(o, shows, i, &low, &high);
     flushing =
         fci_flushing_words(a->arena, r->site, &r->events[r->gauges[i].event]);
-    span = fci_span_words(a->arena, r->site, FC_PRESSURE, low, high);
     still = short_words(o, i, low);
-    *text =
-        flushing && span && still ? fci_arena_printf(
-            a->arena,
-            "afterwards %s with %s open must %s from %s to %s%s. Then "
-            "take the readings made before the repair out of the file",
-            fci_place_name(r->site, r->gauges[i].place), flushing,
-            r->gauges[i].read < low ? "rise" : "fall",
-            fci_show(units, FC_PRESSURE, r->gauges[i].read).text, span, still)
-                                  : NULL;
+    if (!flushing || !still)
+        return FC_ENOMEM;
+    *text = fci_arena_printf(
+        a->arena,
+        "afterwards %s with %s open must %s from %s to between %s and %s%s. "
+        "Then take the readings made before the repair out of the file",
+        fci_place_name(r->site, r->gauges[i].place), flushing,
+        r->gauges[i].read < low ? "rise" : "fall",
+        fci_show(units, FC_PRESSURE, r->gauges[i].read).text,
+        fci_show(units, FC_PRESSURE, low).text,
+        fci_show(units, FC_PRESSURE, high).text, still);
     return *text ? FC_OK : FC_ENOMEM;
 }
 
@@ -566,14 +581,14 @@ mark_suspects(const struct ordering *o, const struct fci_cause *cause,
 }
 
 /* The topmost element and the lowest of those told together, and what they may
- * be. */
-static void
+ * be; whether there are several. */
+static bool
 find_ends(const struct ordering *o, const struct fci_cause *first, size_t k,
           size_t *top, size_t *end)
 {
     const struct fci_answering *a = o->answering;
     const fc_site *site = a->readings->site;
-    size_t i, at;
+    size_t i, at, n = 0;
 
     *top = first->fault[k]->element;
     *end = first->fault[k]->last;
@@ -586,6 +601,7 @@ find_ends(const struct ordering *o, const struct fci_cause *first, size_t k,
 
         if (!is_with(o, first, i))
             continue;
+        n++;
         mark_suspects(o, &a->causes[i], 0);
         for (at = *top; at != FCI_NONE; at = site->elements[at].parent)
             if (at == fault->element) {
@@ -598,6 +614,7 @@ find_ends(const struct ordering *o, const struct fci_cause *first, size_t k,
                 break;
             }
     }
+    return n > 1;
 }
 
 static const char *
@@ -620,7 +637,9 @@ where_words(const struct ordering *o, const struct fci_cause *cause, size_t k,
 
     if (!is_along(cause->fault[k]) || (o->from == FCI_NONE && top == end)
         || (is_paper(cause, k) && top == end))
-        return fci_fault_words(a->arena, a->readings, cause, k, true);
+        return a->found && cause->n_faults == 1
+                   ? a->found
+                   : fci_fault_words(a->arena, a->readings, cause, k, true);
     if (o->from == FCI_NONE)
         return fci_arena_printf(a->arena,
                                 "from %s, its curb stop included, to %s",
@@ -661,15 +680,15 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
                              .opened = FCI_NONE,
                              .room = MOST_STEPS };
     size_t top, end;
+    bool several;
     fc_status status = FC_OK;
 
     w.steps = fci_arena_array(a->arena, MOST_STEPS, sizeof *w.steps);
-    find_ends(o, cause, k, &top, &end);
+    several = find_ends(o, cause, k, &top, &end);
     find_stretch(o, top, end);
     if (!w.steps)
         return FC_ENOMEM;
-    (top != end && is_along(fault) ? fci_work_stretch
-                                   : fault->kind->steps)(&w);
+    (several ? fci_work_stretch : fault->kind->steps)(&w);
     work->where = where_words(o, cause, k, top, end);
     if (is_along(fault) && o->from != FCI_NONE) {
         work->from = site->elements[o->from].name;

@@ -40,6 +40,9 @@ void fci_work_step(struct fci_working *working, const char *format, ...)
 void fci_work_open(struct fci_working *working, size_t element,
                    const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+/* The size that the file gives; "" and failed out of memory. */
+const char *fci_size_words(struct fci_working *working,
+                           const struct fci_pipe *pipe);
 /* What is under suspicion, what was seen to be amiss alone where there is
  * that: looks, then what is opened. */
 void fci_work_stretch(struct fci_working *working);

@@ -75,10 +75,10 @@ function readings(  more, gpm, both) {
         bad = 1
     more *= (gpm / 30) ^ 2
     diagnosed_readings()
-    out("text", "FOUND: meter m partly plugged: " psi(more) \
-        " psi more lost at " flow(gpm) " gpm.")
-    out("row", "100.0 " show(misfit_with(more / (gpm / 30) ^ 2), 1) \
-        " meter m partly plugged: " psi(more) " psi more lost at " flow(gpm) " gpm")
+    out("text", "FOUND: meter m partly plugged: about " show(more, 0) \
+        " psi more lost with both of x open (" show(gpm, 0) " gpm).")
+    out("row", "100.0 meter m partly plugged: about " show(more, 0) \
+        " psi more lost with both of x open")
     suffix = "diagnose.json"
     out("json", "value " show(more, 2))
     out("json", "flow " show(gpm, 2))
