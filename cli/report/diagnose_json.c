@@ -281,7 +281,7 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
     bad |= put_learned(root, d);
     bad |= json_put_text(root, "likeliest", d->likeliest);
     bad |= json_put_texts(root, "others", d->others, d->n_others);
-    bad |= json_put_count(root, "less_likely", d->n_less_likely);
+    bad |= json_put_count(root, "less_likely", d->less_likely);
     bad |= put_work(root, d);
     bad |=
         json_put_texts(root, "looks_first", d->looks_first, d->n_looks_first);

@@ -111,8 +111,7 @@ say_verdict(struct page *page, const fc_diagnosis *d)
         page_say_tinted(page, tint, word, "%s", sentence);
     else if (d->verdict == FC_NARROWED_DOWN)
         page_say_tinted(page, tint, word, "%s%s.",
-                        d->n_others + d->n_less_likely > 0 ? "most likely "
-                                                           : "",
+                        d->n_others + d->less_likely > 0 ? "most likely " : "",
                         d->likeliest);
     else
         page_say_tinted(page, tint, word, "%s.",
@@ -122,9 +121,9 @@ say_verdict(struct page *page, const fc_diagnosis *d)
         page_say(page, 0, 0, "Or:");
     for (size_t i = 0; i < d->n_others; i++)
         page_say(page, 2, 4, "- %s", d->others[i]);
-    if (d->n_less_likely > 0)
+    if (d->less_likely > 0)
         page_say(page, 2, 4, "- %s%zu less likely",
-                 d->n_others > 0 ? "and " : "or ", d->n_less_likely);
+                 d->n_others > 0 ? "and " : "or ", d->less_likely);
     if (d->verdict == FC_CHECKS_OUT_SHORT)
         page_say(page, 0, 0,
                  "Piping and supply are as entered: no fault, but too "

@@ -452,7 +452,7 @@ tell_places(const struct fci_answering *a, fc_diagnosis *out, bool *first)
         others[out->n_others++] = list[i].text;
     out->likeliest = n > 0 ? list[0].text : NULL;
     out->others = others;
-    out->n_less_likely = n > i ? n - i : 0;
+    out->less_likely = n > i ? n - i : 0;
     return FC_OK;
 }
 
@@ -586,7 +586,7 @@ answer_words(const struct diagnosing *d)
         return fci_arena_printf(
             d->arena, "%s%sNarrowed down%s: %s.", warning,
             out->contradictory ? ". " : "",
-            out->n_others + out->n_less_likely > 0 ? ", most likely" : "",
+            out->n_others + out->less_likely > 0 ? ", most likely" : "",
             out->likeliest);
     default:
         return answers[out->verdict];

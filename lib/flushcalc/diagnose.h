@@ -255,7 +255,7 @@ typedef struct fc_diagnosis {
                               that the work is of */
     const char *const *others; /* where else it may be, four at most, */
     size_t n_others;
-    size_t n_less_likely; /* and so many more */
+    size_t less_likely; /* and so many more */
 } fc_diagnosis;
 
 /**
