@@ -234,8 +234,8 @@ diagnose_work(struct page *page, const fc_diagnosis *d)
         say_order(page, &d->work[i], i > 0 ? d->work[i - 1].after : "");
     if (!d->decided && d->next.at)
         page_say(page, 4, 4,
-                 "Open, cut or replace nothing before the next %s: it may "
-                 "point elsewhere.",
+                 "Open, cut or replace nothing else before the next %s: it "
+                 "may point elsewhere.",
                  d->next.kind >= FC_TASK_STOP ? "look" : "reading");
 }
 

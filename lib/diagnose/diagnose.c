@@ -491,10 +491,11 @@ explain(struct diagnosing *d)
     d->out->n_looks_first = a.n_looks_first;
     if (status == FC_OK)
         status = tell_causes(d, &a);
-    if (status == FC_OK && a.explained && !a.decided)
+    if (status == FC_OK && d->out->explained && !a.decided)
         status = tell_places(&a, d->out, first);
-    return status == FC_OK && a.explained ? fci_work_tell(&a, first, d->out)
-                                          : status;
+    return status == FC_OK && d->out->explained
+               ? fci_work_tell(&a, first, d->out)
+               : status;
 }
 
 /* Where nothing seems amiss, and something well may be: what would tell. */

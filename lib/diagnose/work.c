@@ -11,6 +11,7 @@
 #include <string.h>
 
 #define MOST_STEPS 24
+#define A_RISE 0.3 /* m: less is no rise that a file gets wrong by a story */
 
 /* ---- Steps ------------------------------------------------------------- */
 
@@ -161,11 +162,6 @@ step_look(struct fci_working *w, size_t at, const char *name)
         else if (is_device(element))
             fci_work_step(w, "see that the valves at %s are fully open", name);
     }
-    if (suspect & FCI_MAY_BE_HEIGHT)
-        fci_work_step(
-            w, "tape the rise of %s: the file says %s", name,
-            fci_show(site->settings.units, FC_LENGTH, element->rise.nominal)
-                .text);
     if (suspect & FCI_MAY_BE_SIZE)
         fci_work_step(w,
                       "measure the outside diameter of %s (wrap tape) and "
@@ -176,6 +172,42 @@ step_look(struct fci_working *w, size_t at, const char *name)
                       "look for a PRV downstream of %s, and enter it with "
                       "its set pressure",
                       name);
+}
+
+/* Whether its height is under suspicion; of several that rise or fall those
+ * alone. */
+static bool
+is_to_tape(const struct fci_working *w, size_t at, double least)
+{
+    return w->suspect[at] & FCI_MAY_BE_HEIGHT
+           && fabs(w->readings->site->elements[at].rise.nominal) >= least;
+}
+
+static void
+step_tape(struct fci_working *w)
+{
+    const fc_site *site = w->readings->site;
+    struct fci_words rises = { w->arena, "", 0 };
+    double least = A_RISE;
+    size_t i;
+
+    for (i = 0; i < site->n_elements && !is_to_tape(w, i, least); i++)
+        ;
+    if (i == site->n_elements)
+        least = 0;
+    for (i = 0; i < site->n_elements; i++) {
+        const size_t at = site->order[i];
+
+        if (is_to_tape(w, at, least))
+            fci_say(&rises, ", ", "%s (the file says %s)",
+                    site->elements[at].name,
+                    fci_show(site->settings.units, FC_LENGTH,
+                             site->elements[at].rise.nominal)
+                        .text);
+    }
+    w->failed |= !rises.text;
+    if (rises.n > 0 && rises.text)
+        fci_work_step(w, "tape the rise of %s", rises.text);
 }
 
 /* Each that was not seen to be clean. */
@@ -246,7 +278,9 @@ fci_work_stretch(struct fci_working *w)
     int round;
 
     /* what was seen is it: else looks, then what is opened */
-    for (round = 0; round < 3 && !seen; round++)
+    for (round = 0; round < 3 && !seen; round++) {
+        if (round == 2)
+            step_tape(w);
         for (i = 0; i < site->n_elements; i++) {
             const size_t at = site->order[i];
             const char *name;
@@ -263,6 +297,7 @@ fci_work_stretch(struct fci_working *w)
             else
                 (round == 1 ? step_look : step_strainer)(w, at, name);
         }
+    }
     if (seen)
         return;
     open_joints(w);

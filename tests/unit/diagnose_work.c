@@ -257,6 +257,31 @@ START_TEST(says_what_was_seen_before_anything_was_read)
 }
 END_TEST
 
+/* Two places at one height read 80 and 60 psi with nothing open, and again 70:
+ * nothing is made of readings that don't agree. */
+START_TEST(orders_nothing_from_what_does_not_agree)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[pipe riser]\nfrom = main\nc = 150\n"
+             "inside diameter = 12 in\nlength = 1 ft\n"
+             "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"
+             "[fixture wc]\non = strainer\n"
+             "kind = water closet, flush valve\n"
+             "[reading r1]\nat = strainer\npressure = 80 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = riser\npressure = 70 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = strainer\npressure = 60 psi\n"
+             "within = 0.1 psi\n");
+    ck_assert_int_eq(diagnosis->verdict, FC_READINGS_DISAGREE);
+    ck_assert_uint_eq(diagnosis->n_work, 0);
+    ck_assert_ptr_null(diagnosis->likeliest);
+    ck_assert_uint_eq(diagnosis->n_others, 0);
+    put_away();
+}
+END_TEST
+
 /* Two readings where the supply falls short behind a meter, with nothing
  * looked at: whatever is left, nothing is opened before what is asked for. */
 START_TEST(opens_nothing_before_the_next_reading)
@@ -296,6 +321,7 @@ diagnose_work(void)
     tcase_add_test(tcase, plans_a_first_visit);
     tcase_add_test(tcase, plans_no_more_than_a_prv_lets_through);
     tcase_add_test(tcase, says_what_was_seen_before_anything_was_read);
+    tcase_add_test(tcase, orders_nothing_from_what_does_not_agree);
     tcase_add_test(tcase, opens_nothing_before_the_next_reading);
     return tcase;
 }
