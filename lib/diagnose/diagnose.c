@@ -86,6 +86,7 @@ work_out_described(struct diagnosing *d, fc_diagnostics *messages)
     flows = fci_arena_array(d->arena, d->trial.site.n_elements, sizeof *flows);
     if (!d->expected || !d->flows || !flows)
         return FC_ENOMEM;
+    fci_looks_apply(&d->looks, &d->trial);
     status = fci_readings_show(&d->trial, &d->readings, d->expected, flows,
                                messages);
     for (i = 0; status == FC_OK && i < site->n_elements; i++)
@@ -717,8 +718,16 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
     /* what gauges may be off by parts readings that a rule of thumb would not
      * let stand */
     if (d->out->as_described) {
-        d->out->contradictory = false;
+        d->out->contradictory = fci_looks_differ(&d->looks);
         d->consistency.found.n = 0;
+        d->out->as_described = !d->out->contradictory;
+        if (d->out->contradictory)
+            fci_find(&d->consistency.found, FC_FAIL, "", 0,
+                     FC_FOUND_CONTRADICTION,
+                     "the readings go with the file, and not with what was "
+                     "taped or measured: measure again, and look whether the "
+                     "gauges stood where they are entered",
+                     NULL);
     }
     if (status == FC_OK)
         status = tell_findings(d);

@@ -102,12 +102,13 @@ struct fci_cause {
     double c[FCI_MOST_FAULTS];    /* of a pipe: its C */
     double *u; /* what is uncertain beside them; see fci_uncertain */
     double chi2, weight;
-    double aim; /* what its fit makes least */
+    double aim;      /* what its fit makes least */
     double strained; /* chi square that counts too how far what is uncertain is
                         from the middle of its ranges; see weigh.c */
-    double *shows;                  /* by gauge */
+    double *shows;   /* by gauge */
     bool at_limit[FCI_MOST_FAULTS]; /* a loss as large as is tried */
     bool explains, found;
+    bool unseen;  /* what was seen of it does not bear on the readings */
     bool decided; /* of what was found in the end */
     size_t group;
 };

@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-#define MISREAD 68947.57 /* 10 psi [Pa], common practice */
+#define MISREAD 68947.57  /* 10 psi [Pa], common practice */
 #define ENOUGH_TO_DOUBT 3 /* readings, so that one of them may be wrong */
 
 static bool

@@ -6,8 +6,8 @@
  * step is the least squares solution within their bounds, found one unknown
  * after the other; a step that makes the misfit worse is halved.  Beside a
  * fault what is uncertain is drawn to the middle of its range, as a flat range
- * leaves most room there: else its ends would take up what the fault does.  Of an
- * unknown above 0 the logarithm is fitted.  It begins at the best of a few
+ * leaves most room there: else its ends would take up what the fault does.  Of
+ * an unknown above 0 the logarithm is fitted.  It begins at the best of a few
  * values far apart, since a loss may be anything from one psi to a closed
  * valve.  How readings move with what is uncertain is taken from the building
  * where nothing is amiss, and afresh for those causes that explain most.
@@ -36,8 +36,9 @@
 /* A reading may be off by so many deviations, but by chance no further: twice
  * its accuracy. */
 #define FARTHEST (2 * 1.7320508075688772)
-/* A cause that moves no gauge by this part of its deviation, from where nothing
- * is amiss, is none: what was seen may be there and explain nothing. */
+/* A cause that moves no gauge by this part of its deviation, from where
+ * nothing is amiss, is none: what was seen may be there and explain nothing.
+ */
 #define MOVES 0.25
 
 /* Where the search begins, in scales. */
@@ -192,20 +193,15 @@ fci_cause_start(struct fci_cause *cause, size_t k, size_t start)
                          : either_starts[start]);
 }
 
-/* How much an unknown weighs that is off the middle of its range: one over its
- * variance there.  Where nothing is amiss its range is flat. */
+/* How much an unknown weighs that is off where it is likeliest: one over its
+ * variance.  Where nothing is amiss its range
+ * is flat. */
 static double
 weight_of(const struct fci_cause *cause, const struct fci_unsure *unsure)
 {
     const double wide = unsure->most - unsure->least;
 
     return cause->n_faults > 0 ? 12 / (wide * wide) : 0;
-}
-
-static double
-middle_of(const struct fci_unsure *unsure)
-{
-    return (unsure->least + unsure->most) / 2;
 }
 
 /* Where the flows do not settle, or the pipes would be no pipes, the misfit is
@@ -221,7 +217,7 @@ try_cause(struct fci_least_squares *f, struct fci_cause *cause, double *shows)
     cause->chi2 = settled ? misfit_of(f->readings, shows) : FCI_UNSETTLED;
     cause->aim = cause->chi2;
     for (j = 0; j < u->n; j++) {
-        const double off = cause->u[j] - middle_of(&u->list[j]);
+        const double off = cause->u[j] - u->list[j].likely;
 
         cause->aim += weight_of(cause, &u->list[j]) * off * off;
     }
@@ -335,7 +331,7 @@ find_step(struct fci_least_squares *f, const struct fci_cause *cause,
                              u->list[j].least - cause->u[j],
                              u->list[j].most - cause->u[j]);
         movers[n].weight = weight_of(cause, &u->list[j]);
-        movers[n].middle = middle_of(&u->list[j]) - cause->u[j];
+        movers[n].middle = u->list[j].likely - cause->u[j];
     }
     for (i = 0; i < n_readings(f); i++)
         left[i] = (f->readings->gauges[i].read - shows[i])
@@ -497,8 +493,8 @@ strained_misfit(struct fci_least_squares *f, const struct fci_cause *cause)
                   / fci_deviation(&f->readings->gauges[i]);
     for (j = 0; j < u->n; j++)
         for (i = 0; i < n; i++)
-            left[i] += f->slopes[j * n + i]
-                       * (cause->u[j] - middle_of(&u->list[j]));
+            left[i] +=
+                f->slopes[j * n + i] * (cause->u[j] - u->list[j].likely);
     fci_spread_divide(f, left);
     for (i = 0; i < n; i++)
         sum += left[i] * left[i];

@@ -4,7 +4,9 @@
  * Each unknown is drawn from what all others and the readings leave it, in
  * turn (Gibbs' sampler: S. Geman and D. Geman, IEEE Trans. PAMI 6 (1984)
  * 721-741, from memory), the readings taken as linear in them near the fit: a
- * normal distribution cut off at the ends of its range.
+ * normal distribution cut off at the ends of its range.  A draw then stands in
+ * the place of the one before it as the readings themselves, not taken as
+ * linear, have it (W. K. Hastings, Biometrika 57 (1970) 97-109, from memory).
  */
 #include "diagnose/uncertain.h"
 #include "ground/gsl_guard.h"
@@ -16,7 +18,9 @@
 #include <math.h>
 
 #define ROUNDS 4000
+#define KEPT 400      /* of them, so far apart that each stands for itself */
 #define FORGOTTEN 400 /* rounds until it has forgotten where it began */
+#define LEAST_STANDING 80
 #define TELLS 0.6     /* of its range is left: the readings tell of it */
 #define MOST_TOLD 6
 /* Beyond so many deviations a normal distribution has no figures left: what is
@@ -24,10 +28,13 @@
 #define FAR_OFF 7
 
 struct learning {
-    const struct fci_least_squares *fitting;
-    double *at;    /* by unknown */
-    double *left;  /* by reading, in deviations */
-    double *drawn; /* by unknown and round */
+    struct fci_least_squares *fitting;
+    double *at;          /* by unknown */
+    double *left;        /* by reading, in deviations */
+    double *drawn;       /* by unknown, those that are kept */
+    double *told;        /* by unknown, those that stand */
+    size_t n_standing;
+    double misfit[KEPT]; /* as the readings are taken to be linear */
     gsl_rng *rng;
 };
 
@@ -81,16 +88,66 @@ draw(struct learning *l, size_t j)
 static void
 draw_all(struct learning *l)
 {
-    const size_t n = l->fitting->uncertain->n;
-    size_t j;
+    const size_t n = l->fitting->uncertain->n, m = l->fitting->readings->n;
+    size_t i, j, k;
     int round;
 
-    for (round = -FORGOTTEN; round < ROUNDS; round++)
-        for (j = 0; j < n; j++) {
+    for (round = -FORGOTTEN; round < ROUNDS; round++) {
+        for (j = 0; j < n; j++)
             draw(l, j);
-            if (round >= 0)
-                l->drawn[j * ROUNDS + (size_t)round] = l->at[j];
+        if (round < 0 || round % (ROUNDS / KEPT) > 0)
+            continue;
+        k = (size_t)round / (ROUNDS / KEPT);
+        for (j = 0; j < n; j++)
+            l->drawn[j * KEPT + k] = l->at[j];
+        for (i = 0; i < m; i++)
+            l->misfit[k] += l->left[i] * l->left[i];
+    }
+}
+
+/* Of a draw that is kept, as the readings are. */
+static fc_status
+find_misfit(struct learning *l, size_t k, double *misfit)
+{
+    struct fci_least_squares *f = l->fitting;
+    const struct fci_cause cause = { .u = l->at };
+    fc_status status;
+    bool settled;
+    size_t i, j;
+
+    for (j = 0; j < f->uncertain->n; j++)
+        l->at[j] = l->drawn[j * KEPT + k];
+    status = fci_cause_shows(f, &cause, f->shows, &settled);
+    *misfit = settled ? 0 : HUGE_VAL;
+    for (i = 0; i < f->readings->n && settled; i++) {
+        const double off = (f->readings->gauges[i].read - f->shows[i])
+                           / fci_deviation(&f->readings->gauges[i]);
+
+        *misfit += off * off;
+    }
+    return status;
+}
+
+static fc_status
+stand(struct learning *l)
+{
+    const size_t n = l->fitting->uncertain->n;
+    fc_status status = FC_OK;
+    double last = HUGE_VAL, over;
+    size_t j, k, at = 0;
+
+    for (k = 0; k < KEPT && status == FC_OK; k++) {
+        status = find_misfit(l, k, &over);
+        over -= l->misfit[k]; /* the less, the likelier it stands */
+        if (k == 0 || log(gsl_rng_uniform_pos(l->rng)) < (last - over) / 2) {
+            at = k;
+            last = over;
+            l->n_standing++;
         }
+        for (j = 0; j < n; j++)
+            l->told[j * KEPT + k] = l->drawn[j * KEPT + at];
+    }
+    return status;
 }
 
 /* ---- Told -------------------------------------------------------------- */
@@ -140,16 +197,16 @@ tell(const struct learning *l, fc_learned *told, size_t *n)
 
     for (j = 0; j < f->uncertain->n && *n < MOST_TOLD; j++) {
         const struct fci_unsure *unsure = &f->uncertain->list[j];
-        double *drawn = l->drawn + j * ROUNDS, low, mean, high;
+        double *drawn = l->told + j * KEPT, low, mean, high;
 
         if (unsure->of == FCI_OF_GAUGE || unsure->steps
             || (unsure->of == FCI_OF_INPUT
                 && variant->inputs[unsure->which].cause == FCI_OWN_PART))
             continue;
-        gsl_sort(drawn, 1, ROUNDS);
-        low = gsl_stats_quantile_from_sorted_data(drawn, 1, ROUNDS, 0.025);
-        high = gsl_stats_quantile_from_sorted_data(drawn, 1, ROUNDS, 0.975);
-        mean = gsl_stats_mean(drawn, 1, ROUNDS);
+        gsl_sort(drawn, 1, KEPT);
+        low = gsl_stats_quantile_from_sorted_data(drawn, 1, KEPT, 0.025);
+        high = gsl_stats_quantile_from_sorted_data(drawn, 1, KEPT, 0.975);
+        mean = gsl_stats_mean(drawn, 1, KEPT);
         if (high - low > TELLS * (unsure->most - unsure->least))
             continue;
         told[(*n)++] =
@@ -166,12 +223,14 @@ fci_learn(struct fci_least_squares *f, const struct fci_cause *sound,
     const size_t n = f->uncertain->n;
     struct fci_arena scratch = { 0 };
     struct learning l = { .fitting = f };
+    fc_status status;
     fc_learned *told = fci_arena_array(f->arena, MOST_TOLD, sizeof *told);
     size_t i;
 
     l.at = fci_arena_copy(&scratch, sound->u, (n + 1) * sizeof *l.at);
     l.left = fci_arena_array(&scratch, f->readings->n, sizeof *l.left);
-    l.drawn = fci_arena_array(&scratch, n * ROUNDS + 1, sizeof *l.drawn);
+    l.drawn = fci_arena_array(&scratch, n * KEPT + 1, sizeof *l.drawn);
+    l.told = fci_arena_array(&scratch, n * KEPT + 1, sizeof *l.told);
     if (!scratch.failed) {
         gsl_error_handler_t *host = fci_gsl_quiet();
 
@@ -187,9 +246,12 @@ fci_learn(struct fci_least_squares *f, const struct fci_cause *sound,
                     / fci_deviation(&f->readings->gauges[i]);
     gsl_rng_set(l.rng, 1);
     draw_all(&l);
+    status = stand(&l);
     out->learned = told;
-    tell(&l, told, &out->n_learned);
+    /* too few of them tell nothing */
+    if (status == FC_OK && l.n_standing >= LEAST_STANDING)
+        tell(&l, told, &out->n_learned);
     gsl_rng_free(l.rng);
     fci_arena_free(&scratch);
-    return FC_OK;
+    return status;
 }

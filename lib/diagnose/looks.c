@@ -8,6 +8,7 @@
  */
 #include "diagnose/looks.h"
 #include "diagnose/fault_kinds.h"
+#include "site/pipe_size.h"
 
 #include <math.h>
 #include <string.h>
@@ -22,7 +23,7 @@
 #define CURB_STOP 0.8
 /* What was seen is so many times as likely. */
 #define SEEN 1000.0
-/* What was ruled out is hardly possible. */
+/* What was ruled out is no cause. */
 #define RULED_OUT 0.001
 
 /* ---- Taking them ------------------------------------------------------- */
@@ -107,6 +108,33 @@ is_within(fc_range given, double measured)
     return measured >= given.low - TAPED && measured <= given.high + TAPED;
 }
 
+/* One of the sizes that the file leaves open; another is a fault. */
+static bool
+is_size_within(const struct fci_element *element, fc_range size)
+{
+    const fc_range given = element->pipe->given->size;
+
+    return size.nominal >= given.low - SAME_SIZE
+           && size.nominal <= given.high + SAME_SIZE;
+}
+
+static void
+put_size(struct fci_fault_trial *t, size_t here, const struct fci_pipe *pipe,
+         fc_range measured)
+{
+    const struct fci_size *size =
+        pipe->material && !pipe->measured_bore
+            ? fci_material_size(pipe->material, measured.nominal)
+            : NULL;
+
+    if (!size)
+        return;
+    if (pipe->given->n_fittings > 0)
+        t->variant.pipes[here].equivalent =
+            fci_equivalent_length(&t->variant.pipes[here], size->nominal);
+    fci_variant_pipe(&t->variant, here, 0, size->bore);
+}
+
 /* A rise that is not what the file says is a fault, and not put here. */
 void
 fci_looks_apply(const struct fci_looks *l, struct fci_fault_trial *t)
@@ -120,6 +148,9 @@ fci_looks_apply(const struct fci_looks *l, struct fci_fault_trial *t)
             continue;
         if (l->length[i].given)
             fci_variant_length(&t->variant, here, l->length[i].nominal);
+        if (l->size[i].given
+            && is_size_within(&l->site->elements[i], l->size[i]))
+            put_size(t, here, l->site->elements[i].pipe, l->size[i]);
         if (l->rise[i].given
             && is_within(l->site->elements[i].rise, l->rise[i].nominal))
             t->variant.site.elements[here].rise = l->rise[i];
@@ -246,12 +277,14 @@ seen_of(const struct fci_looks *l, const struct fci_fault *fault)
 void
 fci_looks_weigh(const struct fci_looks *l, struct fci_faults *faults)
 {
-    size_t i;
+    size_t i, to = 0;
 
     for (i = 0; i < faults->n; i++) {
-        struct fci_fault *fault = &faults->list[i];
+        struct fci_fault *fault = &faults->list[to];
 
+        *fault = faults->list[i];
         fault->seen = seen_of(l, fault);
+        to += fault->seen > RULED_OUT;
         if (fault->kind->kind != FC_HEIGHT || !(fault->seen > 1))
             continue;
         /* what was taped is known */
@@ -260,6 +293,7 @@ fci_looks_weigh(const struct fci_looks *l, struct fci_faults *faults)
         fault->most = (fault->least + TAPED) / fault->scale;
         fault->least = (fault->least - TAPED) / fault->scale;
     }
+    faults->n = to;
 }
 
 /* ---- What a look would show -------------------------------------------- */
@@ -315,6 +349,28 @@ fci_look_for(const struct fci_looks *l, const struct fci_fault *fault,
     default:
         return FC_TASK_NONE;
     }
+}
+
+/* ---- What was measured otherwise --------------------------------------- */
+
+bool
+fci_looks_differ(const struct fci_looks *l)
+{
+    size_t i;
+
+    for (i = 0; i < l->site->n_elements; i++)
+        if ((l->rise[i].given
+             && !is_within(l->site->elements[i].rise, l->rise[i].nominal))
+            || (l->size[i].given
+                && l->site->elements[i].pipe->given->size.given
+                && !is_size_within(&l->site->elements[i], l->size[i])))
+            return true;
+    for (i = 0; i < l->site->n_fixtures; i++)
+        if (l->inlet[i].given
+            && !is_within(l->site->fixtures[i].given->rise,
+                          l->inlet[i].nominal))
+            return true;
+    return false;
 }
 
 /* ---- What was seen amiss ----------------------------------------------- */

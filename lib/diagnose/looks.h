@@ -19,13 +19,15 @@ struct fci_looks {
 fc_status fci_looks_take(struct fci_looks *looks, const fc_site *site,
                          struct fci_arena *arena);
 /* Sets how likely each fault is by what was seen, and what was measured for
- * those that it makes known. */
+ * those that it makes known; drops those that it rules out. */
 void fci_looks_weigh(const struct fci_looks *looks, struct fci_faults *faults);
 /* The variant of a trial with what was measured within the ranges of the file,
  * and lengths. */
 void fci_looks_apply(const struct fci_looks *looks,
                      struct fci_fault_trial *trial);
 
+/* Whether a height or a size was measured otherwise than the file has it. */
+bool fci_looks_differ(const struct fci_looks *looks);
 /* What was seen amiss, as findings: it is to be mended, whether or not it
  * explains the readings. */
 void fci_looks_tell(const struct fci_looks *looks, struct fci_findings *found);

@@ -330,11 +330,12 @@ add_running(struct places *p)
 
     for (i = 0; i < p->n_causes; i++) {
         const struct fci_fault *fault = p->causes[i].fault[0];
-        const double flow = p->causes[i].x[0] * fault->scale;
+        double flow;
 
         if (!p->picked[i] || !fci_runs_on(&p->causes[i]))
             continue;
         take(p, i);
+        flow = p->causes[i].x[0] * fault->scale;
         low = fmin(low, flow);
         high = fmax(high, flow);
         weight += p->causes[i].weight;

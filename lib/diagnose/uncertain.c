@@ -245,8 +245,15 @@ fci_uncertain_make(struct fci_uncertain *u, struct fci_least_squares *f,
     list_gauges(u, r);
     list_mains(u, f->trial, flows);
     list_inputs(u, variant);
-    for (i = 0; i < u->n; i++)
-        u->list[i].steps = u->list[i].of == FCI_OF_INPUT
-                           && variant->inputs[u->list[i].which].sizes;
+    for (i = 0; i < u->n; i++) {
+        struct fci_unsure *unsure = &u->list[i];
+        const bool input = unsure->of == FCI_OF_INPUT;
+
+        unsure->steps = input && variant->inputs[unsure->which].sizes;
+        unsure->likely =
+            input && variant->inputs[unsure->which].dimension == FC_FLOW
+                ? unsure->start
+                : (unsure->least + unsure->most) / 2;
+    }
     return drop_idle(u, f);
 }

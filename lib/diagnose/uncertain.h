@@ -16,6 +16,8 @@ struct fci_unsure {
                      the first reading of a gauge */
     double least, most, start; /* of an input and of a main a part of its
                                   range, 0 to 1; of a gauge -1 to 1 */
+    double likely; /* where it is likeliest: where it begins of what an outlet
+                      passes, else the middle */
     double size, flow; /* what the gauge or the main is off by at 1 [Pa], of a
                           main at that flow */
     bool steps;        /* one of several sizes */

@@ -53,7 +53,7 @@ log_weight(const struct fci_cause *cause)
     for (k = 0; k < cause->n_faults; k++) {
         const struct fci_fault *fault = cause->fault[k];
 
-        sum += log(RATE * fault->prior * fault->seen);
+        sum += log(RATE * fault->prior * (cause->unseen ? 1 : fault->seen));
         if (fault->kind->unknown)
             part *= density(fault, cause->x[k]) * ROOT_2_PI * cause->sd[k];
     }
@@ -94,6 +94,22 @@ order(struct fci_cause *causes, size_t n)
 {
     fci_causes_weigh(causes, n);
     qsort(causes, n, sizeof *causes, by_weight);
+}
+
+/* What was seen is likely the cause only where it explains more than that
+ * nothing is amiss: chi square of one unknown at 5 %. */
+#define EXPLAINS_MORE 3.84
+
+static void
+doubt_seen(const struct fci_cause *sound, struct fci_cause *causes, size_t n)
+{
+    size_t i, k;
+
+    for (i = 0; i < n; i++)
+        for (k = 0; k < causes[i].n_faults; k++)
+            causes[i].unseen |=
+                causes[i].fault[k]->seen > 1 && sound->explains
+                && sound->strained - causes[i].strained < EXPLAINS_MORE;
 }
 
 /* ---- Where nothing is amiss -------------------------------------------- */
@@ -244,6 +260,7 @@ fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
     struct fci_row *rows =
         fci_arena_array(f->arena, faults->n + 1, sizeof *rows);
     size_t n_singles = 0, n_pairs = 0;
+    struct fci_cause sound;
     fc_status status;
 
     if (!list || !rows)
@@ -263,9 +280,12 @@ fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
     *n = 1 + n_singles + n_pairs;
     if (status != FC_OK)
         return status;
+    sound = list[0];
+    doubt_seen(&sound, list, *n);
     order(list, *n);
     status = refine(f, list, *n);
     *n = drop_unfound(list, *n);
+    doubt_seen(&sound, list, *n);
     order(list, *n);
     return status;
 }

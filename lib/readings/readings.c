@@ -411,11 +411,14 @@ make_outlet(const struct fci_readings *r, size_t number,
     valve->name = fci_arena_printf(arena, "%s (outlet)", fixture->given->name);
     valve->flow = fixture->outlet_rate;
     if (!fixture->outlet_rate_given) {
+        double differ = FCI_OUTLETS_DIFFER;
+
         metered = metered_at(r, number, &pressure);
-        if (metered != FCI_NONE)
+        if (metered != FCI_NONE) {
             rate = r->gauges[metered].read;
-        valve->flow = (fc_range){ true, rate, rate / FCI_OUTLETS_DIFFER,
-                                  rate * FCI_OUTLETS_DIFFER };
+            differ = FCI_METERED_DIFFER;
+        }
+        valve->flow = (fc_range){ true, rate, rate / differ, rate * differ };
     }
     valve->flow_pressure = fc_exactly(pressure);
     return valve->name ? valve : NULL;

@@ -63,6 +63,9 @@ struct fci_readings {
  * rate times this, where nobody said it: common practice, since pressures,
  * washers and aerators differ; a measured flow narrows it. */
 #define FCI_OUTLETS_DIFFER 3
+/* And where a bucket says what it passes, but not at which pressure: the
+ * square root of 1 to 100 times it. */
+#define FCI_METERED_DIFFER 10
 
 fc_status fci_readings_take(struct fci_readings *readings,
                             struct fci_arena *arena, fc_diagnostics *messages);

@@ -25,7 +25,7 @@
 #include <unistd.h>
 
 #define PROCESSES 2
-#define PLACES 5 /* tried in a building until the fault shows */
+#define PLACES 5  /* tried in a building until the fault shows */
 #define SEEDS 120 /* tried at most for each sample */
 #define MOST_KINDS 20
 #define MOST_ROWS (MOST_KINDS * (MOST_KINDS - 1) / 2)

@@ -103,6 +103,17 @@ found(fc_cause_kind kind, const char *element)
     return &cause->faults[0];
 }
 
+static bool
+any_finding(fc_finding_code code)
+{
+    size_t i;
+
+    for (i = 0; i < said->n_findings; i++)
+        if (said->findings[i].code == code)
+            return true;
+    return false;
+}
+
 /* A look that rules a fault out leaves it a chance of less than this. */
 #define RULED_OUT 0.01
 
@@ -308,8 +319,8 @@ START_TEST(watches_a_dial)
 }
 END_TEST
 
-/* Behind the dial water runs on at the bibb or beyond the strainer, and what
- * was read would be as it is with nothing amiss too. */
+/* Behind the dial water runs, and what was read is as it is with nothing amiss
+ * too: the look is told, and no cause is made of it. */
 START_TEST(watches_a_dial_of_two_ways)
 {
     ask("[site]\ntitle = Invented\n"
@@ -324,9 +335,8 @@ START_TEST(watches_a_dial_of_two_ways)
         "[reading r2]\nat = wc\npressure = 80 psi\n"
         "[reading r3]\nat = wc\npressure = 56 psi\nflushing = wc\n"
         "[look l]\nat = m\nshows = turns\n");
-    ck_assert(weight_of(FC_RUNNING_OUTLET, "m") > 0.05);
-    ck_assert(weight_of(FC_RUNNING_OUTLET, "s") > 0.05);
-    ck_assert_ptr_nonnull(said->groups[0].text);
+    ck_assert_int_ne(said->verdict, FC_ONE_FAULT);
+    ck_assert(any_finding(FC_FOUND_SEEN));
     put_away();
 }
 END_TEST
@@ -776,11 +786,13 @@ START_TEST(opens_a_bibb)
     put_away();
     ask(BIBB "[reading r3]\nat = strainer\npressure = 61.538 psi\n"
              "within = 0.1 psi\nopen = bibb\n");
-    /* it all hangs on one reading: a look is asked for */
-    ck_assert_msg(said->verdict == FC_NARROWED_DOWN
-                      && said->next.kind == FC_TASK_STRAINER
-                      && strcmp(said->next.at, "strainer") == 0,
-                  "%s", said->text);
+    /* it all hangs on one reading: it is taken again, and a look before it */
+    ck_assert_msg(
+        said->verdict == FC_NARROWED_DOWN
+            && strcmp(said->next.at, "strainer") == 0
+            && (said->next.kind == FC_TASK_STRAINER || said->next.again)
+            && said->n_looks_first > 0,
+        "%s", said->text);
     put_away();
     ask(BIBB "[reading r3]\nat = strainer\npressure = 61.538 psi\n"
              "within = 0.1 psi\nopen = bibb\n"
