@@ -431,6 +431,8 @@ common_words(struct places *p, bool *left, const struct fci_fault *common)
         return fci_cause_words(p->arena, p->readings, pair);
     if (n > MOST_PARTNERS)
         fci_say(&partners, " ", "and %zu less likely", n - MOST_PARTNERS);
+    if (!pair)
+        return NULL;
     name = fci_fault_words(p->arena, p->readings, pair,
                            pair->fault[0] == common ? 0 : 1, true);
     return partners.text && name
