@@ -7,6 +7,7 @@
 #include "diagnose/fault_kinds.h"
 #include "diagnose/work.h"
 #include "ground/diagnostics.h"
+#include "ground/ties.h"
 #include "check/refuse.h"
 #include "units/units.h"
 #include "words/phrase.h"
@@ -425,7 +426,8 @@ list_places(const struct fci_answering *a, size_t group, size_t from,
                                &n_places, first ? first : here);
     for (i = 0; places && i < n_places; i++) {
         k = (*n)++;
-        for (; k > from && list[k - 1].weight < places[i].weight; k--)
+        for (; k > from && fci_is_less(list[k - 1].weight, places[i].weight);
+             k--)
             list[k] = list[k - 1];
         list[k] = places[i];
     }

@@ -184,7 +184,7 @@ roughness_words(const struct fci_wording *w)
         return NULL;
     if (w->brief)
         return fci_arena_printf(w->arena, "%s %s", pipes, what);
-    return material && material->c_old < material->c_new
+    return material && material->bore_loss > 0
                ? fci_arena_printf(
                    w->arena,
                    "%s %s: C about %.0f (entered %s; new %.0f, badly scaled "
@@ -202,6 +202,13 @@ steps_of_roughness(struct fci_working *w)
     const fc_range given = pipe_of(w->readings, fault)->c;
     const char *name = fault->material ? fault->material->head.name : NULL;
 
+    if (!(w->value < given.nominal) && w->looks_only) {
+        fci_work_step(w,
+                      "look up the C of %s: the file says %.0f, %.0f would "
+                      "explain the readings",
+                      name ? name : "such pipe", given.nominal, w->value);
+        return;
+    }
     if (!(w->value < given.nominal)) {
         fci_work_step(w,
                       "correct the file: C about %.0f, the file says %.0f; "
@@ -299,7 +306,12 @@ steps_of_size(struct fci_working *w)
     const char *given = fci_size_words(w, pipe_of(w->readings, w->fault));
     const char *fits = w->fault->size->label;
 
-    if (w->fault->seen > 1)
+    if (w->looks_only)
+        fci_work_step(w,
+                      "measure the outside diameter of %s (wrap tape) and "
+                      "enter its size: the file says %s",
+                      name, given);
+    else if (w->fault->seen > 1)
         fci_work_step(w,
                       "%s was measured: change its size in the file from %s "
                       "to %s; open nothing",
@@ -426,7 +438,10 @@ steps_of_height(struct fci_working *w)
     w->failed |= !told;
     if (!told)
         return;
-    if (fault->seen > 1)
+    if (w->looks_only)
+        fci_work_step(w, "tape the %s of %s: the file says %s", what, name,
+                      told);
+    else if (fault->seen > 1)
         fci_work_step(w,
                       "%s was taped: change its %s in the file from %s to "
                       "%s; open nothing",
