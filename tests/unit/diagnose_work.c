@@ -305,8 +305,8 @@ START_TEST(opens_nothing_before_the_next_reading)
                       "%s", work->steps[i]);
     ck_assert_ptr_nonnull(diagnosis->likeliest);
     ck_assert(strstr(diagnosis->text, diagnosis->likeliest));
-    ck_assert(strstr(diagnosis->likeliest,
-                     work->from ? work->from : work->where));
+    ck_assert(
+        strstr(diagnosis->likeliest, work->from ? work->from : work->where));
     put_away();
 }
 END_TEST
