@@ -8,7 +8,9 @@
 #include "diagnose/answer.h"
 #include "ground/ties.h"
 #include "diagnose/fault_kinds.h"
+#include "ground/gsl_guard.h"
 
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -354,6 +356,23 @@ find_at(struct fci_answering *a, const bool *picked, struct fci_next *next)
                                    : fci_answer_again(a, a->alone);
 }
 
+/* What is found is no less likely than this to be so far off. */
+#define LEAST_CHANCE 0.03
+
+/* Whether there are more readings than unknowns, which explain anything, and
+ * it fits them well. */
+static bool
+is_borne_out(const struct fci_answering *a, const struct fci_cause *cause)
+{
+    const size_t distinct = fci_readings_distinct(a->readings);
+    gsl_error_handler_t *host = fci_gsl_quiet();
+    const double chance = gsl_cdf_chisq_Q(cause->chi2, (double)distinct);
+
+    fci_gsl_restore(host);
+    return chance >= LEAST_CHANCE
+           && distinct >= (size_t)LEAST_READINGS + (cause->n_faults > 1);
+}
+
 /* No reading tells those apart that are left. */
 static fc_status
 end_here(struct fci_answering *a, bool enough, struct fci_next *next)
@@ -372,7 +391,7 @@ end_here(struct fci_answering *a, bool enough, struct fci_next *next)
                       "No reading that can be taken here narrows it down "
                       "further.");
     a->next.text =
-        a->readings->n < LEAST_READINGS
+        fci_readings_distinct(a->readings) < LEAST_READINGS
             ? "Fewer than three readings decide nothing: take one more, with "
               "other valves open or at another place."
             : "No reading that can be taken here tells the causes that are "
@@ -396,11 +415,7 @@ fci_answer_next(struct fci_answering *a)
     }
     weight = heaviest_place(a, picked);
     /* as many unknowns as readings explain anything */
-    enough =
-        a->explained
-        && a->readings->n
-               >= LEAST_READINGS - 1
-                      + fmax(1, (double)first_picked(a, picked)->n_faults);
+    enough = a->explained && is_borne_out(a, first_picked(a, picked));
     next.shows = fci_arena_array(a->arena, a->n + 1, sizeof *next.shows);
     if (!next.shows)
         return FC_ENOMEM;

@@ -653,7 +653,7 @@ static const struct {
       "%s: its curb stop is partly closed: have it opened first",
       "%s: its valve is partly closed: open it first",
       "%s: its valves are partly closed: open them first" },
-    { FC_SEEN_CLOGGED, NULL, NULL, NULL,
+    { FC_SEEN_CLOGGED, "%s: its screen is clogged: clean it first", NULL, NULL,
       "%s: its strainer is clogged: clean it first" },
 };
 
@@ -704,6 +704,26 @@ tell_seen(struct diagnosing *d)
     return w.text ? FC_OK : FC_ENOMEM;
 }
 
+/* ---- The readings ------------------------------------------------------ */
+
+/* Whether what was read again is as far from what was read first as both may
+ * not be off. */
+static bool
+differs_from_itself(const struct fci_consistency *c)
+{
+    const struct fci_gauge *gauges = c->readings->gauges;
+    size_t i;
+
+    for (i = 0; i < c->n_pairs; i++) {
+        const struct fci_gauge *one = &gauges[c->pairs[i].gauge];
+        const struct fci_gauge *other = &gauges[c->pairs[i].other];
+
+        if (one->event == other->event && fci_same_gauge(one, other))
+            return true;
+    }
+    return false;
+}
+
 /* What the readings say, from the site as described on. */
 static fc_status
 weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
@@ -718,8 +738,8 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
     if (status == FC_OK)
         status = find_causes(d);
     /* what gauges may be off by parts readings that a rule of thumb would not
-     * let stand */
-    if (d->out->as_described) {
+     * let stand, but for what was read twice */
+    if (d->out->as_described && !differs_from_itself(&d->consistency)) {
         d->out->contradictory = fci_looks_differ(&d->looks);
         d->consistency.found.n = 0;
         d->out->as_described = !d->out->contradictory;

@@ -6,6 +6,8 @@
 #include "units/units.h"
 
 /* The valve that is shortest of its own minimum while a set flushes. */
+#define LEAST_LACK 345 /* 0.05 psi [Pa]: less is shown as nothing */
+
 struct shortest {
     size_t fixture, event;
     double has, needs;
@@ -82,7 +84,8 @@ fci_enough_find(struct fci_fault_trial *t, struct fci_consistency *consistency,
             compare(&shortest, t, r, e);
     }
     fci_fault_trial_end(t);
-    *enough = shortest.fixture == FCI_NONE;
+    *enough = shortest.fixture == FCI_NONE
+              || shortest.needs - shortest.has < LEAST_LACK;
     if (status == FC_OK && !*enough)
         tell(&shortest, consistency);
     return status;

@@ -259,15 +259,21 @@ const struct fci_fault_kind fci_blocked = {
     .suspect = FCI_MAY_BE_PLUGGED,
 };
 
+/* Few meters and devices have a check in them, of which the file does not
+ * tell: common practice. */
+#define CHECK_INSIDE 0.03
+
 /* A backflow preventer, or in a pipe a check valve that is not in the file. */
 static bool
 list_holding(struct fci_listing *l, size_t at)
 {
     struct fci_fault fault = fci_fault_at(l, at);
 
-    if (!is_pipe(l->readings->site, at))
+    if (l->readings->site->elements[at].part->kind == FCI_BACKFLOW)
         return fci_fault_add(l, &fault);
-    fault.prior = l->usual->pipe_prior.nominal;
+    fault.prior = is_pipe(l->readings->site, at)
+                      ? l->usual->pipe_prior.nominal
+                      : l->usual->prior.nominal * CHECK_INSIDE;
     fault.alone = true;
     return l->trial->slot[at] == FCI_NONE || fci_fault_add(l, &fault);
 }
@@ -323,7 +329,8 @@ const struct fci_fault_kind fci_holds_back = {
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
     .in_slot = true,
-    .parts = FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE),
+    .parts = FCI_AT(FCI_BACKFLOW) | FCI_AT(FCI_PIPE) | FCI_AT(FCI_METER)
+             | FCI_AT(FCI_DEVICE),
     .list_at = list_holding,
     .apply = apply_holding,
     .words = holding_words,

@@ -352,13 +352,21 @@ const struct fci_fault_kind fci_larger_size = {
 
 /* ---- Height ------------------------------------------------------------ */
 
-/* A file that has a rise wrong may have the length wrong with it. */
+/* A file that has a rise wrong may have the length wrong with it, by the
+ * height of a floor or less. */
+#define ONE_FLOOR 4.2672 /* 14 ft [m], common practice */
+
 static bool
 list_rise(struct fci_listing *l, size_t at)
 {
-    const struct fci_fault fault = fci_fault_at(l, at);
+    const struct fci_element *element = &l->readings->site->elements[at];
+    const double most = element->pipe->length.high + ONE_FLOOR;
+    const double rise = element->rise.nominal;
+    struct fci_fault fault = fci_fault_at(l, at);
 
-    return fci_fault_add(l, &fault);
+    fault.most = fmin(fault.most, (most - rise) / fault.scale);
+    fault.least = fmax(fault.least, -(most + rise) / fault.scale);
+    return fault.least >= fault.most || fci_fault_add(l, &fault);
 }
 
 /* The inlet of each fixture that was read, once. */

@@ -21,7 +21,7 @@
 #define KEPT 400      /* of them, so far apart that each stands for itself */
 #define FORGOTTEN 400 /* rounds until it has forgotten where it began */
 #define LEAST_STANDING 80
-#define TELLS 0.6     /* of its range is left: the readings tell of it */
+#define TELLS 0.6 /* of its range is left: the readings tell of it */
 #define MOST_TOLD 6
 /* Beyond so many deviations a normal distribution has no figures left: what is
  * cut off there lies at the nearer end. */
@@ -29,10 +29,10 @@
 
 struct learning {
     struct fci_least_squares *fitting;
-    double *at;          /* by unknown */
-    double *left;        /* by reading, in deviations */
-    double *drawn;       /* by unknown, those that are kept */
-    double *told;        /* by unknown, those that stand */
+    double *at;    /* by unknown */
+    double *left;  /* by reading, in deviations */
+    double *drawn; /* by unknown, those that are kept */
+    double *told;  /* by unknown, those that stand */
     size_t n_standing;
     double misfit[KEPT]; /* as the readings are taken to be linear */
     gsl_rng *rng;

@@ -30,7 +30,8 @@
 #define SURELY 3.5       /* deviations apart: told apart for sure */
 #define STEP 0.1         /* of a range, for a slope */
 #define WORTH_WHILE 0.02 /* less chance is not worth a reading */
-#define LEAST_TOLD 1e-9  /* m3/s: no flow is told of less */
+#define WORTH_A_GAUGE 0.1
+#define LEAST_TOLD 1e-9 /* m3/s: no flow is told of less */
 
 /* What is tedious, as parts of the chance: another place than the last, other
  * valves, each valve, another gauge, a watch (common practice). */
@@ -324,7 +325,10 @@ make_places(struct choosing *c)
         if (may_flush(c, i))
             add_place(c, at, true, false);
     }
-    for (i = c->readings->n, others = 0; i-- > 0 && others < MOST_OTHER;)
+    for (i = 0, others = 0; i < c->readings->n; i++)
+        others += c->readings->gauges[i].dimension == FC_PRESSURE
+                  && !by_same_gauge(c, i, c->gauge);
+    for (i = c->readings->n; i-- > 0 && others < MOST_OTHER;)
         if (is_once(c, i)) {
             add_place(c, c->readings->gauges[i].place, false, true);
             others++;
@@ -789,8 +793,9 @@ choose(struct choosing *c, struct fci_next *next)
     for (i = 0; i < c->n_pairs; i++) {
         const double apart = told_apart(c, i), score = score_of(c, i, apart);
 
-        if (!(apart >= WORTH_WHILE) || !fci_is_less(next->score, score)
-            || tells_nothing_new(c, i))
+        if (!(apart >= (c->places[c->pairs[i].place].other ? WORTH_A_GAUGE
+                                                           : WORTH_WHILE))
+            || !fci_is_less(next->score, score) || tells_nothing_new(c, i))
             continue;
         next->score = score;
         next->apart = apart;

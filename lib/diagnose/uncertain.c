@@ -127,7 +127,7 @@ fci_uncertain_misread(const struct fci_uncertain *u,
 double
 fci_deviation(const struct fci_gauge *gauge)
 {
-    return gauge->within / sqrt(3);
+    return gauge->within * sqrt((double)gauge->times / 3);
 }
 
 fc_status

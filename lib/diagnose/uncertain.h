@@ -36,7 +36,8 @@ struct fci_uncertain {
 /* The standard deviation of a reading that may be off by its accuracy either
  * way and is as likely anywhere between: its accuracy over the root of 3
  * (Guide to the expression of uncertainty in measurement, JCGM 100:2008,
- * 4.3.7). */
+ * 4.3.7).  What is read again and again is as wrong each time, as the place,
+ * the water and the reader are the same: all of it together counts once. */
 double fci_deviation(const struct fci_gauge *gauge);
 
 /* The part of its range that an input is at by itself. */

@@ -23,8 +23,8 @@
  * times (common practice: from one psi or gpm to 150). */
 #define ROOT_2_PI 2.5066282746310002
 #define PROPORTIONS 5.0106352940962555 /* ln 150 */
-/* With so little unexplained no fault outweighs that nothing is amiss. */
-#define NOTHING_TO_EXPLAIN 4.0
+/* With so little unexplained no fault comes near to that nothing is amiss. */
+#define NOTHING_TO_EXPLAIN 2.0
 /* So many of the likeliest are fitted with slopes of their own, lighter ones
  * than this part of the heaviest not. */
 #define MOST_REFINED 12
@@ -180,6 +180,32 @@ fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
     return status == FC_OK ? fci_cause_settle(f, sound, true) : status;
 }
 
+/* A valve that holds, or a reducer that does not, may keep the fit from the
+ * best: once more from where the likeliest causes have what is uncertain. */
+#define MOST_RETRIED 5
+
+static fc_status
+retry_sound(struct fci_least_squares *f, struct fci_cause *sound,
+            const struct fci_cause *causes, size_t n)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < n && i < MOST_RETRIED && status == FC_OK; i++) {
+        struct fci_cause other = { .n_faults = 0 };
+
+        other.u = fci_arena_copy(f->arena, causes[i].u,
+                                 (f->uncertain->n + 1) * sizeof *other.u);
+        if (!other.u)
+            return FC_ENOMEM;
+        if (causes[i].n_faults > 0)
+            status = fci_cause_settle(f, &other, true);
+        if (status == FC_OK && other.shows && other.strained < sound->strained)
+            *sound = other;
+    }
+    return status;
+}
+
 /* ---- Faults ------------------------------------------------------------ */
 
 static fc_status
@@ -278,6 +304,11 @@ fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
         status = fci_pairs_find(f, faults, rows, list + 1, n_singles,
                                 list + 1 + n_singles, &n_pairs);
     *n = 1 + n_singles + n_pairs;
+    if (status != FC_OK)
+        return status;
+    order(list + 1, *n - 1);
+    if (!list[0].explains)
+        status = retry_sound(f, &list[0], list + 1, *n - 1);
     if (status != FC_OK)
         return status;
     sound = list[0];

@@ -357,6 +357,35 @@ fci_readings_times(const struct fci_readings *r, size_t gauge)
     return n;
 }
 
+/* The same, by the same gauge. */
+static size_t
+times_by_gauge(const struct fci_readings *r, size_t gauge)
+{
+    const struct fci_gauge *g = &r->gauges[gauge];
+    size_t i, n = 0;
+
+    for (i = r->events[g->event].first; i != FCI_NONE; i = r->gauges[i].next)
+        n += fci_same_gauge(&r->gauges[i], g)
+             && fci_reading_same_gauge(r->gauges[i].reading, g->reading);
+    return n;
+}
+
+size_t
+fci_readings_distinct(const struct fci_readings *r)
+{
+    size_t i, k, n = 0;
+
+    for (i = 0; i < r->n; i++) {
+        for (k = r->events[r->gauges[i].event].first;
+             k != FCI_NONE
+             && (k >= i || !fci_same_gauge(&r->gauges[k], &r->gauges[i]));
+             k = r->gauges[k].next)
+            ;
+        n += k == FCI_NONE;
+    }
+    return n;
+}
+
 double
 fci_readings_widest(const struct fci_readings *r)
 {
@@ -471,6 +500,7 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
     size_t *work = fci_arena_array(
         arena, r->site->n_parts + r->site->n_fixtures + 1 + n, sizeof *work);
     fc_status status = FC_ENOMEM;
+    size_t i;
 
     r->gauges = fci_arena_array(arena, 2 * n + 1, sizeof *r->gauges);
     r->events = fci_arena_array(arena, n + 1, sizeof *r->events);
@@ -478,6 +508,8 @@ fci_readings_take(struct fci_readings *r, struct fci_arena *arena,
         status = take_all(r, arena, work, n, messages);
     if (status == FC_OK && !r->any_valve)
         status = make_outlets(r, arena);
+    for (i = 0; status == FC_OK && i < r->n; i++)
+        r->gauges[i].times = times_by_gauge(r, i);
     return status == FC_OK && r->n == 0 && !r->any_valve
                    && (!r->diagnosed
                        || r->of_other_valves + r->not_flushing > 0)

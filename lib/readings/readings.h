@@ -37,6 +37,7 @@ struct fci_gauge {
     size_t event, next;
     double read, within;
     bool timed;     /* the flow of a flush whose time was taken */
+    size_t times;   /* how often the same was read while the same was open */
     double misread; /* of `within`, what others of its gauge do not share */
 };
 
@@ -82,6 +83,8 @@ bool fci_same_gauge(const struct fci_gauge *a, const struct fci_gauge *b);
 double fci_gauges_within(const struct fci_gauge *a, const struct fci_gauge *b);
 /* How often the same was read while the same flushed. */
 size_t fci_readings_times(const struct fci_readings *readings, size_t gauge);
+/* How many that are not the same read again. */
+size_t fci_readings_distinct(const struct fci_readings *readings);
 /* What the least accurate gauge of a pressure may be off by. */
 double fci_readings_widest(const struct fci_readings *readings);
 /* Sets `flows` of every element that water passes in an event to `mark`; on a
