@@ -35,7 +35,14 @@ fci_work_step(struct fci_working *w, const char *format, ...)
     va_end(args);
 }
 
-/* Elements come upstream first. */
+static bool
+is_upstream(const fc_site *site, size_t element, size_t of)
+{
+    while (of != FCI_NONE && of != element)
+        of = site->elements[of].parent;
+    return of != FCI_NONE;
+}
+
 void
 fci_work_open(struct fci_working *w, size_t element, const char *format, ...)
 {
@@ -45,7 +52,8 @@ fci_work_open(struct fci_working *w, size_t element, const char *format, ...)
         return;
     if (element == FCI_NONE)
         w->fixture_opened = true;
-    else if (w->opened == FCI_NONE)
+    else if (w->opened == FCI_NONE
+             || is_upstream(w->readings->site, element, w->opened))
         w->opened = element;
     va_start(args, format);
     add_step(w, format, args);
