@@ -279,7 +279,12 @@ diagnose_json(struct page *page, const fc_diagnosis *d)
         bad |= add_cause(causes, d, &d->causes[i]);
     bad |= json_put(root, "causes", causes);
     bad |= put_learned(root, d);
+    bad |= json_put_text(root, "likeliest", d->likeliest);
+    bad |= json_put_texts(root, "others", d->others, d->n_others);
+    bad |= json_put_count(root, "less_likely", d->less_likely);
     bad |= put_work(root, d);
+    bad |=
+        json_put_texts(root, "looks_first", d->looks_first, d->n_looks_first);
     bad |= put_next(root, d->units, &d->next);
     bad |=
         json_put_texts(root, "first_visit", d->first_visit, d->n_first_visit);

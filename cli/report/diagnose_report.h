@@ -13,8 +13,13 @@ void diagnose_json(struct page *page, const fc_diagnosis *d);
 void diagnose_sheet(struct page *page, const fc_diagnosis *d,
                     const fc_flush_result *rest);
 
+/* What is found as work, or where to look. */
+void diagnose_work(struct page *page, const fc_diagnosis *d);
 /* What to do next, with what each answer means, under its heading. */
 void diagnose_next(struct page *page, const fc_diagnosis *d);
+
+/* What no pressure shows, of a symptom. */
+void diagnose_by_hand(struct page *page, const fc_diagnosis *d);
 
 /* "open", "shut": as the site file has it; "" of FC_SEEN_NOTHING. */
 const char *sight_word(fc_sight sight);

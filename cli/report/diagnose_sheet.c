@@ -199,7 +199,7 @@ print_visit(struct page *page, const fc_diagnosis *d)
         page_heading(page, "The first visit, with what the file gives");
     for (size_t i = 0; i < d->n_first_visit; i++) {
         page_say(page, 2, 5, "%zu. %s", i + 1, d->first_visit[i]);
-        page_say(page, 5, 5, "Seen or read: " BLANK BLANK BLANK BLANK);
+        page_say(page, 5, 5, BLANK BLANK BLANK BLANK);
     }
 }
 
@@ -207,10 +207,12 @@ static void
 put_blanks(struct page *page)
 {
     static const char *const lines[] = {
-        "Date, time      ____________________  Gauge no., calibrated "
+        "Date            ____________________  Hour                  "
         "________________",
-        "Read by         ____________________  Water used elsewhere "
-        "_________________",
+        "Read by         ____________________  Gauge no., calibrated "
+        "________________",
+        "Water used elsewhere  ______________________________________________"
+        "_______",
         "Remarks         ____________________________________________________"
         "_______",
         "                ____________________________________________________"
@@ -236,7 +238,10 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
     print_visit(page, d);
     if (d->n_readings > 0)
         print_to_take(page, d, rest);
+    if (d->decided)
+        diagnose_work(page, d);
     diagnose_next(page, d);
+    diagnose_by_hand(page, d);
     print_taken(page, d, FC_PRESSURE, "Read so far");
     print_taken(page, d, FC_FLOW, "Flows read so far");
     if (d->n_readings > 0)

@@ -9,8 +9,6 @@
 #include <math.h>
 #include <string.h>
 
-/* A group that has so much of the chance is told once, in the first line. */
-#define SAID_ABOVE 0.9
 #define MOST_CAUSES 5 /* lines of a table; JSON has them all */
 /* Columns of an answer, before its chance and what it means. */
 #define ANSWER_WIDTH 17
@@ -70,7 +68,9 @@ static const struct {
     [FC_CHECKS_OUT] = { TINT_GOOD, "CHECKS OUT:",
                         "piping and supply are as entered. Look at the valve, "
                         "the bowl or the drain." },
-    [FC_CHECKS_OUT_SHORT] = { TINT_BAD, "CHECKS OUT, AND FALLS SHORT:", NULL },
+    [FC_CHECKS_OUT_SHORT] = { TINT_BAD,
+                              "PIPING CHECKS OUT, TOO LITTLE PRESSURE:",
+                              NULL },
     [FC_STATIC_ONLY] = { TINT_UNSURE, "NOT TRIED FLOWING:",
                          "static readings check out; they say nothing about "
                          "meters, pipes and valves. Take a reading with one "
@@ -103,24 +103,68 @@ say_verdict(struct page *page, const fc_diagnosis *d)
     const char *word = verdicts[d->verdict].word;
     const char *sentence = verdicts[d->verdict].sentence;
 
-    if (sentence)
+    if (d->verdict == FC_NOTHING_READ && d->found)
+        page_say_tinted(
+            page, TINT_BAD,
+            "SEEN:", "%s. No reading yet: the first visit follows.", d->found);
+    else if (sentence)
         page_say_tinted(page, tint, word, "%s", sentence);
     else if (d->verdict == FC_NARROWED_DOWN)
         page_say_tinted(page, tint, word, "%s%s.",
-                        d->n_groups > 1 ? "most likely " : "",
-                        d->groups[0].text);
+                        d->n_others + d->less_likely > 0 ? "most likely " : "",
+                        d->likeliest);
     else
         page_say_tinted(page, tint, word, "%s.",
                         d->verdict == FC_CHECKS_OUT_SHORT ? short_by(d)
                                                           : d->found);
+    if (d->n_others > 0)
+        page_say(page, 0, 0, "Or:");
+    for (size_t i = 0; i < d->n_others; i++)
+        page_say(page, 2, 4, "- %s", d->others[i]);
+    if (d->less_likely > 0)
+        page_say(page, 2, 4, "- %s%zu less likely",
+                 d->n_others > 0 ? "and " : "or ", d->less_likely);
     if (d->verdict == FC_CHECKS_OUT_SHORT)
-        page_say(
-            page, 0, 0,
-            "Piping and supply are as entered: no fault, but too little.");
-    if (d->contradictory && d->explained && d->verdict != FC_READINGS_DISAGREE)
         page_say(page, 0, 0,
-                 "These readings don't agree with each other; this explains "
-                 "why.");
+                 "Piping and supply are as entered: no fault, but too "
+                 "little.");
+    if (d->contradictory && d->explained && d->verdict != FC_READINGS_DISAGREE)
+        page_say(page, 0, 0, "These readings don't agree with each other%s",
+                 d->decided ? "; this explains why." : ".");
+}
+
+/* What was seen to be amiss, where the verdict does not say so itself. */
+static void
+say_seen(struct page *page, const fc_diagnosis *d)
+{
+    for (size_t i = 0; i < d->n_findings && !d->decided; i++)
+        if (d->findings[i].code == FC_FOUND_SEEN)
+            page_say(page, 0, 2, "Seen: %s.", d->findings[i].text);
+}
+
+/* A figure that fits only in the last part of its range at the end that is bad
+ * for the valves. */
+#define BAD_END 0.1
+
+static bool
+is_worse_when_high(const char *what)
+{
+    static const char *const high[] = { "drop", "rise", "length",
+                                        "elevation" };
+
+    for (size_t i = 0; i < sizeof high / sizeof *high; i++)
+        if (strncmp(what, high[i], strlen(high[i])) == 0)
+            return true;
+    return false;
+}
+
+static bool
+is_at_bad_end(const fc_learned *l)
+{
+    const double part =
+        (l->value - l->given.low) / (l->given.high - l->given.low);
+
+    return is_worse_when_high(l->what) ? part > 1 - BAD_END : part < BAD_END;
 }
 
 /* What the readings leave of what is known as a range. */
@@ -132,6 +176,7 @@ say_learned(struct page *page, const fc_diagnosis *d)
 
     for (size_t i = 0; i < d->n_learned && used < sizeof text; i++) {
         const fc_learned *l = &d->learned[i];
+        const char *before = used > 0 ? ", " : "";
         const struct figure figure =
             figure_span(page->units, l->dimension, l->value, l->value);
         const struct figure span =
@@ -139,12 +184,26 @@ say_learned(struct page *page, const fc_diagnosis *d)
         const struct figure given = figure_span(page->units, l->dimension,
                                                 l->given.low, l->given.high);
 
-        used += (size_t)snprintf(text + used, sizeof text - used,
-                                 "%s%.60s %.40s about %s (%s; entered %s)",
-                                 i > 0 ? ", " : "", l->name, l->what,
-                                 figure.text, span.text, given.text);
+        /* what has no unit, a C apart, is a figure of the method alone */
+        if (l->dimension == FC_NUMBER && strcmp(l->what, "C") != 0)
+            continue;
+        if (is_at_bad_end(l))
+            used += (size_t)snprintf(
+                text + used, sizeof text - used,
+                "%sonly with %.60s %.40s near %s (entered %s)", before,
+                l->name, l->what,
+                figure_of(page->units, l->dimension,
+                          is_worse_when_high(l->what) ? l->given.high
+                                                      : l->given.low)
+                    .text,
+                given.text);
+        else
+            used += (size_t)snprintf(text + used, sizeof text - used,
+                                     "%s%.60s %.40s about %s (%s; entered %s)",
+                                     before, l->name, l->what, figure.text,
+                                     span.text, given.text);
     }
-    if (d->n_learned > 0)
+    if (used > 0)
         page_say(page, 0, 2, "The readings say: %s.", text);
 }
 
@@ -164,16 +223,20 @@ say_order(struct page *page, const fc_work *work, const char *before)
                  work->after + 1);
 }
 
-static void
-say_work(struct page *page, const fc_diagnosis *d)
+void
+diagnose_work(struct page *page, const fc_diagnosis *d)
 {
     if (d->n_work == 0)
         return;
     page_heading(page, "%s",
-                 d->decided ? "Work order"
-                            : "Work order for the likeliest place");
+                 d->decided ? "Work order" : "Where to look, opening nothing");
     for (size_t i = 0; i < d->n_work; i++)
         say_order(page, &d->work[i], i > 0 ? d->work[i - 1].after : "");
+    if (!d->decided && d->next.at)
+        page_say(page, 4, 4,
+                 "Open, cut or replace nothing else before the next %s: it "
+                 "may point elsewhere.",
+                 d->next.kind >= FC_TASK_STOP ? "look" : "reading");
 }
 
 /* ---- What to do next --------------------------------------------------- */
@@ -274,6 +337,38 @@ print_block(struct page *page, const fc_next_reading *next)
     print_blank(page, next);
 }
 
+/* Why it is asked for; of several answers how likely each is follows. */
+static void
+say_why(struct page *page, const fc_diagnosis *d)
+{
+    const fc_next_reading *next = &d->next;
+
+    if (!next->at)
+        return;
+    if (next->n_answers > 1)
+        page_say(page, 2, 2,
+                 next->kind >= FC_TASK_STOP
+                     ? "Why: it takes a minute, and shows or clears one of "
+                       "what is left. How likely, and what it means:"
+                     : "Why: what is left would not all read the same there. "
+                       "How likely, and what it means:");
+    else if (next->other_gauge)
+        page_say(page, 2, 2, "Why: it shows whether the first gauge is off.");
+    else if (next->again)
+        page_say(page, 2, 2, "Why: %s",
+                 d->contradictory
+                     ? "it does not agree with the others."
+                     : "all hangs on this one reading, which may be wrong.");
+    else if (next->n_answers == 1)
+        page_say(page, 2, 2,
+                 "Why: it confirms what is left, or shows that something else "
+                 "is the matter.");
+    else
+        page_say(page, 2, 2,
+                 "Why: nothing tried explains the readings; this one would "
+                 "tell the nearest apart.");
+}
+
 void
 diagnose_next(struct page *page, const fc_diagnosis *d)
 {
@@ -285,11 +380,14 @@ diagnose_next(struct page *page, const fc_diagnosis *d)
                  !next->at                    ? "What next"
                  : next->kind >= FC_TASK_STOP ? "The next look"
                                               : "The next reading");
-    page_say(page, 2, 2, "%s%s", next->n_answers > 0 ? next->task : next->text,
-             next->n_answers > 0 ? ". How likely each answer is, and what it "
-                                   "means:"
-                                 : "");
-    for (size_t i = 0; i < next->n_answers; i++)
+    for (size_t i = 0; i < d->n_looks_first; i++)
+        page_say(page, 2, 4, "%s%s.",
+                 i == 0 ? "First, a minute and no gauge: " : "Then: ",
+                 d->looks_first[i]);
+    page_say(page, 2, 2, "%s%s", next->at ? next->task : next->text,
+             next->at ? "." : "");
+    say_why(page, d);
+    for (size_t i = 0; i < next->n_answers && next->n_answers > 1; i++)
         say_answer(page, next, &next->answers[i]);
     print_block(page, next);
 }
@@ -328,10 +426,14 @@ print_read(struct page *page, const fc_diagnosis *d, fc_dimension dimension,
     const fc_unit_system u = page->units;
     const char *p = fc_unit_name(u, dimension);
     const struct column columns[] = {
-        { "reading", "", ALIGN_LEFT, 8 },  { "at", "", ALIGN_LEFT, 8 },
-        { "open", "", ALIGN_LEFT, 9 },     { "read", p, ALIGN_RIGHT, 0 },
-        { "by file", p, ALIGN_RIGHT, 0 },  { "off by", p, ALIGN_RIGHT, 0 },
-        { "gauge +-", p, ALIGN_RIGHT, 0 },
+        { "reading", "", ALIGN_LEFT, 8 },
+        { "at", "", ALIGN_LEFT, 8 },
+        { "open", "", ALIGN_LEFT, 9 },
+        { "read", p, ALIGN_RIGHT, 0 },
+        { "by file", p, ALIGN_RIGHT, 0 },
+        { "off by", p, ALIGN_RIGHT, 0 },
+        { dimension == FC_FLOW ? "may be off by" : "gauge +-", p, ALIGN_RIGHT,
+          0 },
     };
     struct table table = table_new(columns, 7);
 
@@ -359,26 +461,6 @@ print_readings(struct page *page, const fc_diagnosis *d)
 
 /* ---- The causes -------------------------------------------------------- */
 
-static void
-print_groups(struct page *page, const fc_diagnosis *d)
-{
-    const struct column columns[] = {
-        { "likely", "%", ALIGN_RIGHT, 0 },
-        { "these readings cannot tell apart", "", ALIGN_LEFT, 20 },
-    };
-    struct table table = table_new(columns, 2);
-
-    page_heading(page, "What is left");
-    for (size_t i = 0; i < d->n_groups && i < MOST_CAUSES; i++) {
-        table_add(&table, figure_number(100.0 * d->groups[i].weight, 1).text);
-        table_add(&table, d->groups[i].text);
-    }
-    table_print(&table, page);
-    if (d->n_groups > MOST_CAUSES)
-        page_say(page, 2, 2, "and %zu less likely groups",
-                 d->n_groups - MOST_CAUSES);
-}
-
 /* Without chances, which are of causes that explain. */
 static void
 print_causes(struct page *page, const fc_diagnosis *d)
@@ -386,10 +468,9 @@ print_causes(struct page *page, const fc_diagnosis *d)
     const bool chances = d->verdict != FC_NOT_EXPLAINED;
     const struct column columns[] = {
         { "likely", "%", ALIGN_RIGHT, 0 },
-        { "misfit", "", ALIGN_RIGHT, 0 },
         { "cause", "", ALIGN_LEFT, 20 },
     };
-    struct table table = table_new(columns + !chances, chances ? 3 : 2);
+    struct table table = table_new(columns + !chances, chances ? 2 : 1);
     size_t i;
 
     page_heading(page, "%s",
@@ -400,7 +481,6 @@ print_causes(struct page *page, const fc_diagnosis *d)
 
         if (chances)
             table_add(&table, figure_number(100.0 * c->weight, 1).text);
-        table_add(&table, figure_number(c->misfit, 1).text);
         table_add(&table, c->text);
     }
     table_print(&table, page);
@@ -418,10 +498,8 @@ say_causes(struct page *page, const fc_diagnosis *d)
 
     if (d->n_causes == 0 || (!told && d->verdict != FC_NOT_EXPLAINED))
         return;
-    if (told && d->n_groups > 1 && d->groups[0].weight < SAID_ABOVE)
-        print_groups(page, d);
     print_causes(page, d);
-    page_say(page, 2, 2, "%sMisfit: chi square that is left.",
+    page_say(page, 2, 2, "%sHow well each fits: --format json.",
              told ? "Likely: of the causes tried. " : "");
 }
 
@@ -463,12 +541,12 @@ say_notes(struct page *page, const fc_diagnosis *d)
 
 /* ---- What no pressure shows ------------------------------------------- */
 
-static void
-say_by_hand(struct page *page, const fc_diagnosis *d)
+void
+diagnose_by_hand(struct page *page, const fc_diagnosis *d)
 {
     if (d->n_by_hand == 0)
         return;
-    page_heading(page, "Check by hand, the easiest first");
+    page_heading(page, "Check by hand, in this order");
     for (size_t i = 0; i < d->n_by_hand; i++)
         page_say(page, 2, 5, "%zu. %s", i + 1, d->by_hand[i]);
 }
@@ -491,15 +569,16 @@ diagnose_text(struct page *page, const fc_diagnosis *d)
 {
     part_title(page, d->title);
     say_verdict(page, d);
+    say_seen(page, d);
     say_learned(page, d);
     part_overrides(page, d->overrides, d->n_overrides);
     say_contradictions(page, d);
     say_first_visit(page, d);
-    say_work(page, d);
+    diagnose_work(page, d);
     diagnose_next(page, d);
     print_readings(page, d);
     say_causes(page, d);
-    say_by_hand(page, d);
+    diagnose_by_hand(page, d);
     say_notes(page, d);
     part_assumptions(page, d->assumptions, d->n_assumptions);
     if (d->n_readings > 0)

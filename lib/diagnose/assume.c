@@ -34,6 +34,26 @@ range_words(const struct fci_check_words *w, const struct fci_input *input)
     return words ? words : "";
 }
 
+/* What has no unit, a C apart, is a figure of the method alone. */
+static bool
+is_bare(const struct fci_input *input)
+{
+    return input->dimension == FC_NUMBER && input->row->measured != FCI_IN_C;
+}
+
+static const char *
+plain_what(const struct fci_input *input)
+{
+    switch (input->row->measured) {
+    case FCI_IN_SHAPE:
+        return "(how its loss grows with the flow)";
+    case FCI_IN_SCALE:
+        return "(scale in its bore)";
+    default:
+        return input->what;
+    }
+}
+
 /* "street static pressure 48.0 to 56.0 psi, wing length 40.0 to 60.0 ft" */
 static void
 assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
@@ -46,9 +66,11 @@ assume_ranges(struct fci_check_words *w, const struct fci_variant *variant)
 
         if (input->cause == FCI_OWN_PART || n++ >= MOST_RANGES)
             continue;
-        fci_say(&words, ", ", "%s %s %s", input->name, input->what,
-                input->differs ? "within its tolerance"
-                               : range_words(w, input));
+        fci_say(&words, ", ", "%s %s%s%s", input->name, plain_what(input),
+                is_bare(input) ? "" : " ",
+                is_bare(input)   ? ""
+                : input->differs ? "within its tolerance"
+                                 : range_words(w, input));
     }
     if (n > MOST_RANGES)
         fci_say(&words, " ", "and %zu more", n - MOST_RANGES);

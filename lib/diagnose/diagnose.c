@@ -7,8 +7,10 @@
 #include "diagnose/fault_kinds.h"
 #include "diagnose/work.h"
 #include "ground/diagnostics.h"
+#include "ground/ties.h"
 #include "check/refuse.h"
 #include "units/units.h"
+#include "words/phrase.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -406,9 +408,64 @@ explained_by_a_fault(const struct fci_answering *a)
     return false;
 }
 
+/* So many places are told beside the likeliest, and none that is lighter than
+ * this part of it. */
+#define MOST_OTHERS 4
+#define LIGHT 0.1
+
+/* The places of one group from `from` on, into the list, the heaviest
+ * first. */
+static bool
+list_places(const struct fci_answering *a, size_t group, size_t from,
+            struct fci_place *list, size_t *n, bool *first)
+{
+    bool picked[FCI_MOST_IN_PLAY], here[FCI_MOST_IN_PLAY];
+    struct fci_place *places;
+    size_t i, k, n_places = 0;
+
+    for (i = 0; i < a->n; i++)
+        picked[i] = a->causes[i].group == group;
+    places = fci_causes_places(a->arena, a->readings, a->causes, picked, a->n,
+                               &n_places, first ? first : here);
+    for (i = 0; places && i < n_places; i++) {
+        k = (*n)++;
+        for (; k > from && fci_is_less(list[k - 1].weight, places[i].weight);
+             k--)
+            list[k] = list[k - 1];
+        list[k] = places[i];
+    }
+    return places != NULL;
+}
+
+/* Where it may be: the first of the heaviest group, then all others. */
+static fc_status
+tell_places(const struct fci_answering *a, fc_diagnosis *out, bool *first)
+{
+    struct fci_place *list = fci_arena_array(
+        a->arena, a->readings->site->n_elements + 2 * a->n + 1, sizeof *list);
+    const char **others =
+        fci_arena_array(a->arena, MOST_OTHERS, sizeof *others);
+    size_t g, i, n = 0;
+
+    if (!list || !others)
+        return FC_ENOMEM;
+    for (g = 0; g < a->n_groups; g++)
+        if (!list_places(a, g, g > 0, list, &n, g == 0 ? first : NULL))
+            return FC_ENOMEM;
+    for (i = 1;
+         i < n && i <= MOST_OTHERS && list[i].weight >= LIGHT * list[0].weight;
+         i++)
+        others[out->n_others++] = list[i].text;
+    out->likeliest = n > 0 ? list[0].text : NULL;
+    out->others = others;
+    out->less_likely = n > i ? n - i : 0;
+    return FC_OK;
+}
+
 static fc_status
 explain(struct diagnosing *d)
 {
+    bool first[FCI_MOST_IN_PLAY] = { false };
     struct fci_answering a = { .readings = &d->readings,
                                .uncertain = d->fitting.uncertain,
                                .fitting = &d->fitting,
@@ -440,7 +497,11 @@ explain(struct diagnosing *d)
     d->out->n_looks_first = a.n_looks_first;
     if (status == FC_OK)
         status = tell_causes(d, &a);
-    return status == FC_OK && a.explained ? fci_work_tell(&a, d->out) : status;
+    if (status == FC_OK && d->out->explained && !a.decided)
+        status = tell_places(&a, d->out, first);
+    return status == FC_OK && d->out->explained
+               ? fci_work_tell(&a, first, d->out)
+               : status;
 }
 
 /* Where nothing seems amiss, and something well may be: what would tell. */
@@ -497,8 +558,9 @@ static const char *const answers[] = {
     [FC_NOTHING_READ] = "No reading yet.",
     [FC_CHECKS_OUT] = "Checks out: piping and supply are as entered. Look at "
                       "the valve, the bowl or the drain.",
-    [FC_CHECKS_OUT_SHORT] = "Checks out, and falls short: piping and supply "
-                            "are as entered, and that is too little.",
+    [FC_CHECKS_OUT_SHORT] = "Piping checks out, too little pressure: piping "
+                            "and supply are as entered, and that is too "
+                            "little.",
     [FC_STATIC_ONLY] = "Static readings check out; they say nothing about "
                        "meters, pipes and valves. Take a reading with one "
                        "valve open.",
@@ -515,6 +577,9 @@ answer_words(const struct diagnosing *d)
         out->contradictory ? "These readings don't agree with each other" : "";
 
     switch (out->verdict) {
+    case FC_NOTHING_READ:
+        return out->found ? fci_arena_printf(d->arena, "Seen: %s.", out->found)
+                          : answers[out->verdict];
     case FC_READINGS_DISAGREE:
         return fci_arena_printf(d->arena, "%s. %s", warning,
                                 out->next.text ? out->next.text : "");
@@ -527,8 +592,9 @@ answer_words(const struct diagnosing *d)
     case FC_NARROWED_DOWN:
         return fci_arena_printf(
             d->arena, "%s%sNarrowed down%s: %s.", warning,
-            out->contradictory ? "; this would explain it. " : "",
-            out->n_groups > 1 ? ", most likely" : "", out->groups[0].text);
+            out->contradictory ? ". " : "",
+            out->n_others + out->less_likely > 0 ? ", most likely" : "",
+            out->likeliest);
     default:
         return answers[out->verdict];
     }
@@ -583,6 +649,71 @@ tell_looks(struct diagnosing *d)
     d->out->looks = looks;
     return FC_OK;
 }
+
+/* ---- Seen, and nothing read -------------------------------------------- */
+
+/* By what was seen, of a fixture, a supply, a pipe and any other part; NULL:
+ * nothing is amiss with that there. */
+static const struct {
+    fc_sight sight;
+    const char *fixture, *source, *pipe, *other;
+} amiss[] = {
+    { FC_SEEN_SHUT, "%s: its control stop is partly closed: open it first",
+      "%s: its curb stop is partly closed: have it opened first",
+      "%s: its valve is partly closed: open it first",
+      "%s: its valves are partly closed: open them first" },
+    { FC_SEEN_CLOGGED, "%s: its screen is clogged: clean it first", NULL, NULL,
+      "%s: its strainer is clogged: clean it first" },
+};
+
+static const char *
+amiss_words(enum fci_kind kind, fc_sight sight)
+{
+    size_t i;
+
+    if (kind == FCI_METER && sight == FC_SEEN_TURNING)
+        return "%s turns with everything shut: find the leak, or the valve "
+               "that won't shut off";
+    if (kind == FCI_PUMP && sight == FC_SEEN_STILL)
+        return "%s does not run: find out why first";
+    for (i = 0; i < sizeof amiss / sizeof *amiss; i++)
+        if (amiss[i].sight == sight)
+            return kind == FCI_FIXTURE  ? amiss[i].fixture
+                   : kind == FCI_SOURCE ? amiss[i].source
+                   : kind == FCI_PIPE   ? amiss[i].pipe
+                                        : amiss[i].other;
+    return NULL;
+}
+
+/* What was seen to be amiss is what is found. */
+static fc_status
+tell_seen(struct diagnosing *d)
+{
+    const fc_site *site = d->site;
+    struct fci_words w = { d->arena, "", 0 };
+    size_t i;
+
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_look *look = site->parts[i].data;
+        const fc_reading *reading = site->parts[i].data;
+        const bool looked = site->parts[i].kind == FCI_LOOK;
+        const char *at, *words;
+
+        if (!looked && site->parts[i].kind != FCI_READING)
+            continue;
+        at = looked ? look->at : reading->at;
+        words = amiss_words(
+            site->parts[fci_site_find_index(site, FCI_PIPE, at)].kind,
+            looked ? look->shows : reading->dial);
+        if (words)
+            fci_join(&w, "; ", fci_arena_printf(d->arena, words, at));
+    }
+    if (w.n > 0)
+        d->out->found = w.text;
+    return w.text ? FC_OK : FC_ENOMEM;
+}
+
+/* ---- The readings ------------------------------------------------------ */
 
 /* Whether what was read again is as far from what was read first as both may
  * not be off. */
@@ -654,6 +785,8 @@ diagnose(struct diagnosing *d, const fc_diagnose_options *options,
 
     if (status == FC_OK)
         status = tell_looks(d);
+    if (status == FC_OK && d->readings.n == 0)
+        status = tell_seen(d);
     if (status == FC_OK)
         status = d->readings.n > 0 ? weigh_readings(d, messages)
                                    : fci_first_visit(d->site, options->state,

@@ -240,6 +240,21 @@ const char *fci_causes_words(struct fci_arena *arena,
                              const struct fci_cause *causes,
                              const bool *picked, size_t n, bool *single);
 
+/* Where causes are, as they are told. */
+struct fci_place {
+    const char *text;
+    double weight;
+    size_t number;
+};
+
+/* The same as a list, the heaviest first; `first`: by cause, of the first of
+ * them.  NULL out of memory. */
+struct fci_place *fci_causes_places(struct fci_arena *arena,
+                                    const struct fci_readings *readings,
+                                    const struct fci_cause *causes,
+                                    const bool *picked, size_t n,
+                                    size_t *n_places, bool *first);
+
 /* ---- diagnose/assume.c ---- */
 
 /* Into the assumptions of the diagnosis; `variant` has the inputs that

@@ -32,6 +32,24 @@ compare(struct shortest *s, const struct fci_fault_trial *t,
     }
 }
 
+/* ", 31.0 psi read"; "" where nobody read it. */
+static const char *
+read_words(const struct shortest *s, const struct fci_consistency *c)
+{
+    const struct fci_readings *r = c->readings;
+    size_t i;
+
+    for (i = 0; i < r->n; i++)
+        if (r->gauges[i].event == s->event
+            && r->gauges[i].dimension == FC_PRESSURE
+            && r->gauges[i].place.fixture == s->fixture)
+            return fci_arena_printf(c->found.arena, ", %s read",
+                                    fci_show(r->site->settings.units,
+                                             FC_PRESSURE, r->gauges[i].read)
+                                        .text);
+    return "";
+}
+
 static void
 tell(const struct shortest *s, struct fci_consistency *consistency)
 {
@@ -39,11 +57,12 @@ tell(const struct shortest *s, struct fci_consistency *consistency)
     const char *name = r->site->fixtures[s->fixture].given->name;
     const char *flushing = fci_flushing_words(consistency->found.arena,
                                               r->site, &r->events[s->event]);
+    const char *read = read_words(s, consistency);
 
     fci_find(&consistency->found, FC_WARN, name, 0, FC_FOUND_TOO_LITTLE,
-             "flowing pressure at {fixture} {pressure} with {flushing} open, "
-             "valve minimum {needed}: short by {lack}",
-             FCI_WITH(FCI_WORD("fixture", name),
+             "{pressure} at {fixture} with {flushing} open by best fit{read}; "
+             "requires {needed}: short by {lack}",
+             FCI_WITH(FCI_WORD("fixture", name), FCI_WORD("read", read),
                       FCI_ONE("pressure", FC_PRESSURE, s->has),
                       FCI_WORD("flushing", flushing),
                       FCI_ONE("needed", FC_PRESSURE, s->needs),

@@ -77,12 +77,20 @@ supply_words(const struct fci_wording *w)
 static void
 steps_of_supply(struct fci_working *w)
 {
-    const char *name = w->readings->site->elements[w->fault->element].name;
+    const fc_site *site = w->readings->site;
+    const char *name = site->elements[w->fault->element].name;
 
     fci_work_step(w, "read the static at %s again, at another time of day",
                   name);
     fci_work_step(w, "ask the utility for the pressure there, and for a flow "
                      "test");
+    if (!w->looks_only)
+        fci_work_step(
+            w,
+            "correct the file: static about %s %s than entered; open "
+            "nothing",
+            fci_about(site->settings.units, FC_PRESSURE, fabs(w->value)).text,
+            w->value < 0 ? "lower" : "higher");
 }
 
 const struct fci_fault_kind fci_supply_pressure = {
@@ -122,17 +130,23 @@ steps_of_setting(struct fci_working *w)
     const struct fci_part *part = site->elements[w->fault->element].part;
     const fc_reducer *reducer = part->data;
     const char *name = fci_part_words(w->arena, part);
+    const struct fci_shown set =
+        fci_show(site->settings.units, FC_PRESSURE, reducer->set.nominal);
 
     w->failed |= !name;
-    fci_work_step(
-        w,
-        "set %s to %s with nothing open, by a gauge on its "
-        "outlet",
-        name ? name : "",
-        fci_show(site->settings.units, FC_PRESSURE, reducer->set.nominal)
-            .text);
-    fci_work_step(w, "if it does not hold that: clean its strainer and seat, "
-                     "or replace its kit");
+    if (w->looks_only) {
+        fci_work_step(w,
+                      "read the outlet of %s with nothing open: the file "
+                      "says %s",
+                      name ? name : "", set.text);
+        return;
+    }
+    fci_work_step(w,
+                  "set %s to %s with nothing open, by a gauge on its outlet",
+                  name ? name : "", set.text);
+    fci_work_open(w, w->fault->element,
+                  "if it does not hold that: clean its strainer and seat, or "
+                  "replace its kit");
 }
 
 const struct fci_fault_kind fci_reducer_setting = {
@@ -186,9 +200,9 @@ sag_words(const struct fci_wording *w)
     if (w->brief)
         return fci_arena_printf(
             w->arena, "main or curb stop at %s partly closed", w->name);
-    return fci_arena_printf(
-        w->arena, "main or curb stop at %s partly closed: %s more lost at %s",
-        w->name, w->size.text, w->flow.text);
+    return fci_arena_printf(w->arena,
+                            "main or curb stop at %s partly closed: %s",
+                            w->name, w->lost);
 }
 
 /* What was seen to be so is said so. */
@@ -212,8 +226,7 @@ blocked_words(const struct fci_wording *w)
 
     return !text || w->brief || w->shut
                ? text
-               : fci_arena_printf(w->arena, "%s: %s more lost at %s", text,
-                                  w->size.text, w->flow.text);
+               : fci_arena_printf(w->arena, "%s: %s", text, w->lost);
 }
 
 const struct fci_fault_kind fci_supply_sag = {
@@ -228,6 +241,7 @@ const struct fci_fault_kind fci_supply_sag = {
     .apply = apply_blocked,
     .words = sag_words,
     .steps = fci_work_stretch,
+    .suspect = FCI_MAY_BE_PLUGGED,
 };
 
 const struct fci_fault_kind fci_blocked = {
@@ -242,6 +256,7 @@ const struct fci_fault_kind fci_blocked = {
     .apply = apply_blocked,
     .words = blocked_words,
     .steps = fci_work_stretch,
+    .suspect = FCI_MAY_BE_PLUGGED,
 };
 
 /* Few meters and devices have a check in them, of which the file does not
@@ -303,10 +318,10 @@ steps_of_holding(struct fci_working *w)
                       "file",
                       name ? name : "");
     else
-        fci_work_step(w,
-                      "test %s at its test cocks; clean or replace the "
-                      "checks and springs",
-                      name ? name : "");
+        fci_work_step(w, "have %s tested at its test cocks", name ? name : "");
+    if (part->kind != FCI_PIPE)
+        fci_work_open(w, w->fault->element,
+                      "clean or replace its checks and springs");
 }
 
 const struct fci_fault_kind fci_holds_back = {
@@ -378,8 +393,8 @@ steps_of_pump(struct fci_working *w)
                   "check power, switch and controls of %s; licensed "
                   "electrician for wiring",
                   name ? name : "");
-    fci_work_step(w, "clean its suction strainer; read suction and discharge "
-                     "while it runs");
+    fci_work_step(w, "read its suction and discharge while it runs");
+    fci_work_open(w, w->fault->element, "clean its suction strainer");
 }
 
 const struct fci_fault_kind fci_pump_off = {
@@ -575,15 +590,6 @@ prv_words(const struct fci_wording *w)
         w->name, w->brief ? "" : ", set to ", w->brief ? "" : w->size.text);
 }
 
-static void
-steps_of_prv(struct fci_working *w)
-{
-    fci_work_step(w,
-                  "look for a PRV downstream of %s, and enter it with its "
-                  "set pressure",
-                  w->readings->site->elements[w->fault->element].name);
-}
-
 const struct fci_fault_kind fci_prv_not_listed = {
     .kind = FC_PRV_NOT_LISTED,
     .dimension = FC_PRESSURE,
@@ -593,6 +599,7 @@ const struct fci_fault_kind fci_prv_not_listed = {
     .list_at = list_prv,
     .apply = apply_prv,
     .words = prv_words,
-    .steps = steps_of_prv,
+    .steps = fci_work_stretch,
     .in_file = true,
+    .suspect = FCI_MAY_BE_PRV,
 };

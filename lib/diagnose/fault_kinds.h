@@ -58,6 +58,7 @@ struct fci_wording {
     struct fci_shown size; /* of the value, without its sign */
     bool shut;             /* a loss that is told as a shut valve */
     struct fci_shown flow; /* at which a loss is told */
+    const char *lost;      /* a loss that is told, with what was open */
 };
 
 /* What there is to fit of it. */
@@ -104,6 +105,7 @@ struct fci_fault_kind {
     /* What is to be done about it; see diagnose/work.h. */
     void (*steps)(struct fci_working *working);
     bool in_file; /* the file is put right with it, not the building */
+    enum fci_suspect suspect; /* what it may be on its elements */
 };
 
 #define FCI_AT(part) (1U << (part))

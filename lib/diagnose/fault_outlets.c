@@ -54,8 +54,13 @@ stop_words(const struct fci_wording *w)
         return fci_arena_printf(
             w->arena, "the control stop of %s partly closed", w->name);
     return fci_arena_printf(
-        w->arena, "the control stop of %s partly closed: %s%s lost at %s",
-        w->name, w->size.text, known ? " more" : "", w->flow.text);
+        w->arena,
+        "the control stop of %s partly closed: about %s%s lost at its rate of "
+        "%s",
+        w->name,
+        fci_about(w->readings->site->settings.units, FC_PRESSURE, w->value)
+            .text,
+        known ? " more" : "", w->flow.text);
 }
 
 static const char *
@@ -67,10 +72,19 @@ fixture_name(const struct fci_working *w)
 static void
 steps_of_stop(struct fci_working *w)
 {
-    fci_work_step(w, "open the control stop of %s fully and flush again",
-                  fixture_name(w));
-    fci_work_step(w, "if it is open: clean its seat and screen, or replace "
-                     "it");
+    const char *name = fixture_name(w);
+    const fc_site *site = w->readings->site;
+
+    if (w->looks_only) {
+        fci_work_step(w, "see that the control stop of %s is fully open",
+                      name);
+        return;
+    }
+    if (!fci_was_seen_at(site, name, FC_SEEN_OPEN))
+        fci_work_step(w, "open the control stop of %s fully and flush again",
+                      name);
+    fci_work_open(w, w->fault->element,
+                  "if it is open: clean its seat and screen, or replace it");
 }
 
 const struct fci_fault_kind fci_stop_throttled = {
@@ -194,19 +208,21 @@ rate_words(const struct fci_wording *w)
 
     return !text || w->brief
                ? text
-               : fci_arena_printf(w->arena, "%s: %s (entered: %s)%s", text,
-                                  w->size.text, shown.text,
-                                  !shared && has_others(r, fixture)
-                                      ? ", maybe others of its kind"
-                                      : "");
+               : fci_arena_printf(
+                   w->arena, "%s: %s (entered: %s)%s", text, w->size.text,
+                   shown.text,
+                   !shared && has_others(r, fixture) ? ", maybe others" : "");
 }
 
 static void
 steps_of_valve(struct fci_working *w)
 {
-    fci_work_step(w, "replace the diaphragm kit of %s; read the kit's volume",
+    fci_work_step(w, "time three flushes of %s, and read the kit's volume",
                   fixture_name(w));
-    fci_work_step(w, "clean the bypass, and time a flush before and after");
+    fci_work_open(w, FCI_NONE,
+                  "clean the bypass; replace the diaphragm kit "
+                  "by one of the right volume, and time it "
+                  "again");
 }
 
 const struct fci_fault_kind fci_valve_rate = {

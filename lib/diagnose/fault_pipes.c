@@ -172,6 +172,7 @@ pipes_words(const struct fci_wording *w)
 static const char *
 roughness_words(const struct fci_wording *w)
 {
+    const struct fci_material *material = w->fault->material;
     const fc_range given = pipe_of(w->readings, w->fault)->c;
     const char *pipes = pipes_words(w);
     const char *what =
@@ -181,26 +182,50 @@ roughness_words(const struct fci_wording *w)
 
     if (!pipes || !entered)
         return NULL;
-    return w->brief ? fci_arena_printf(w->arena, "%s %s", pipes, what)
-                    : fci_arena_printf(w->arena,
-                                       "%s %s: C about %.0f (entered: %s)",
-                                       pipes, what, w->value, entered);
+    if (w->brief)
+        return fci_arena_printf(w->arena, "%s %s", pipes, what);
+    return material && material->bore_loss > 0
+               ? fci_arena_printf(
+                   w->arena,
+                   "%s %s: C about %.0f (entered %s; new %.0f, badly scaled "
+                   "%.0f)",
+                   pipes, what, w->value, entered, material->c_new,
+                   material->c_old)
+               : fci_arena_printf(w->arena, "%s %s: C about %.0f (entered %s)",
+                                  pipes, what, w->value, entered);
 }
 
 static void
 steps_of_roughness(struct fci_working *w)
 {
     const struct fci_fault *fault = w->fault;
+    const fc_range given = pipe_of(w->readings, fault)->c;
     const char *name = fault->material ? fault->material->head.name : NULL;
 
-    if (!fault->all)
-        fci_work_stretch(w);
-    else
+    if (!(w->value < given.nominal) && w->looks_only) {
         fci_work_step(w,
-                      "open a joint of the oldest %s pipe and measure the "
-                      "bore that is left",
-                      name ? name : "");
-    fci_work_step(w, "scaled pipe is replaced, the worst stretch first");
+                      "look up the C of %s: the file says %.0f, %.0f would "
+                      "explain the readings",
+                      name ? name : "such pipe", given.nominal, w->value);
+        return;
+    }
+    if (!(w->value < given.nominal)) {
+        fci_work_step(w,
+                      "correct the file: C about %.0f, the file says %.0f; "
+                      "open nothing",
+                      w->value, given.nominal);
+        return;
+    }
+    if (!fault->all) {
+        fci_work_stretch(w);
+        return;
+    }
+    fci_work_open(w, fault->element,
+                  "open a joint of the oldest %s pipe and measure the bore "
+                  "that is left",
+                  name ? name : "");
+    fci_work_open(w, fault->element,
+                  "replace scaled pipe, the worst stretch first");
 }
 
 const struct fci_fault_kind fci_pipe_roughness = {
@@ -215,6 +240,7 @@ const struct fci_fault_kind fci_pipe_roughness = {
     .told = told_c,
     .words = roughness_words,
     .steps = steps_of_roughness,
+    .suspect = FCI_MAY_BE_SCALED,
 };
 
 /* ---- Size -------------------------------------------------------------- */
@@ -276,8 +302,26 @@ size_words(const struct fci_wording *w)
 static void
 steps_of_size(struct fci_working *w)
 {
-    fci_work_step(w, "put a wrap tape around %s and read its marking",
-                  w->readings->site->elements[w->fault->element].name);
+    const char *name = w->readings->site->elements[w->fault->element].name;
+    const char *given = fci_size_words(w, pipe_of(w->readings, w->fault));
+    const char *fits = w->fault->size->label;
+
+    if (w->looks_only)
+        fci_work_step(w,
+                      "measure the outside diameter of %s (wrap tape) and "
+                      "enter its size: the file says %s",
+                      name, given);
+    else if (w->fault->seen > 1)
+        fci_work_step(w,
+                      "%s was measured: change its size in the file from %s "
+                      "to %s; open nothing",
+                      name, given, fits);
+    else
+        fci_work_step(w,
+                      "measure the outside diameter of %s (wrap tape) and "
+                      "enter its size: the file says %s, %s would explain the "
+                      "readings; open nothing",
+                      name, given, fits);
 }
 
 const struct fci_fault_kind fci_smaller_size = {
@@ -290,6 +334,7 @@ const struct fci_fault_kind fci_smaller_size = {
     .words = size_words,
     .steps = steps_of_size,
     .in_file = true,
+    .suspect = FCI_MAY_BE_SIZE,
 };
 
 const struct fci_fault_kind fci_larger_size = {
@@ -302,6 +347,7 @@ const struct fci_fault_kind fci_larger_size = {
     .words = size_words,
     .steps = steps_of_size,
     .in_file = true,
+    .suspect = FCI_MAY_BE_SIZE,
 };
 
 /* ---- Height ------------------------------------------------------------ */
@@ -385,18 +431,35 @@ steps_of_height(struct fci_working *w)
 {
     const struct fci_fault *fault = w->fault;
     const fc_site *site = w->readings->site;
+    const fc_unit_system units = site->settings.units;
     const bool inlet = fault->fixture != FCI_NONE;
     const fc_range rise = inlet ? site->fixtures[fault->fixture].given->rise
                                 : site->elements[fault->element].rise;
+    const char *name = inlet ? site->fixtures[fault->fixture].given->name
+                             : site->elements[fault->element].name;
+    const char *what = inlet ? "inlet height" : "rise";
     const char *told =
         fci_span_words(w->arena, site, FC_LENGTH, rise.low, rise.high);
+    const struct fci_shown is =
+        fci_show(units, FC_LENGTH, rise.nominal + w->value);
 
     w->failed |= !told;
-    fci_work_step(w, "tape the %s of %s: the file says %s",
-                  inlet ? "inlet height" : "rise",
-                  inlet ? site->fixtures[fault->fixture].given->name
-                        : site->elements[fault->element].name,
-                  told ? told : "");
+    if (!told)
+        return;
+    if (w->looks_only)
+        fci_work_step(w, "tape the %s of %s: the file says %s", what, name,
+                      told);
+    else if (fault->seen > 1)
+        fci_work_step(w,
+                      "%s was taped: change its %s in the file from %s to "
+                      "%s; open nothing",
+                      name, what, told, is.text);
+    else
+        fci_work_step(w,
+                      "tape the %s of %s and correct the file: by the "
+                      "readings it is about %s, the file says %s; open "
+                      "nothing",
+                      what, name, is.text, told);
 }
 
 const struct fci_fault_kind fci_height = {
@@ -411,4 +474,5 @@ const struct fci_fault_kind fci_height = {
     .words = height_words,
     .steps = steps_of_height,
     .in_file = true,
+    .suspect = FCI_MAY_BE_HEIGHT,
 };

@@ -359,11 +359,12 @@ word_next(struct fci_answering *a)
     if (text)
         text = fci_arena_printf(
             a->arena, "%s%s", text,
-            a->next.n_answers > 0
-                ? ":"
+            a->next.n_answers > 1 ? ":"
+            : a->next.n_answers == 1
+                ? "."
                 : ". No fault that was tried explains the readings; this "
                   "one would tell the nearest apart.");
-    for (i = 0; text && i < a->next.n_answers; i++)
+    for (i = 0; text && i < a->next.n_answers && a->next.n_answers > 1; i++)
         text = add_answer(a, text, &a->next.answers[i],
                           i + 1 == a->next.n_answers);
     a->next.text = text;

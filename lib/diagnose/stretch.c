@@ -155,11 +155,6 @@ matter_words(struct fci_arena *arena, uint64_t matter)
 
 /* ---- Places, the likeliest first --------------------------------------- */
 
-struct place {
-    const char *text;
-    double weight;
-};
-
 /* Room for one by cause. */
 struct places {
     struct fci_arena *arena;
@@ -167,20 +162,29 @@ struct places {
     const struct fci_cause *causes;
     const bool *picked;
     size_t n_causes;
-    struct place *list;
+    struct fci_place *list;
     size_t n;
+    size_t *of; /* by cause: the number of its place, as they are added */
     bool failed;
 };
+
+/* A cause is of the place that is added next. */
+static void
+take(struct places *p, size_t cause)
+{
+    p->of[cause] = p->n;
+}
 
 static void
 add_place(struct places *p, const char *text, double weight)
 {
-    size_t i = p->n++;
+    const size_t number = p->n++;
+    size_t i = number;
 
     p->failed |= !text;
     for (; i > 0 && fci_is_less(p->list[i - 1].weight, weight); i--)
         p->list[i] = p->list[i - 1];
-    p->list[i] = (struct place){ text, weight };
+    p->list[i] = (struct fci_place){ text, weight, number };
 }
 
 /* "A; or B; and 3 less likely" */
@@ -218,7 +222,6 @@ element_words(struct fci_arena *arena, const struct stretches *s, size_t at,
               const char *what)
 {
     const fc_site *site = s->readings->site;
-    const fc_unit_system units = site->settings.units;
     const bool source = site->elements[at].parent == FCI_NONE;
     const char *part = fci_part_words(arena, site->elements[at].part);
     const char *inlet = s->loses[at] ? fci_inlet_words(arena, site, at) : "";
@@ -234,10 +237,23 @@ element_words(struct fci_arena *arena, const struct stretches *s, size_t at,
     if (!s->loses[at])
         return w.text;
     told = fci_fault_told(s->readings, s->loses[at], 0);
-    fci_say(&w, ": ", "%s%s more lost at %s", told.at_limit ? "at least " : "",
-            fci_show(units, FC_PRESSURE, told.value).text,
-            fci_show(units, FC_FLOW, told.flow).text);
+    fci_join(&w, ": ",
+             fci_lost_words(arena, s->readings, at,
+                            told.at_limit ? "or more " : "more ", told.value,
+                            told.flow));
     return w.text;
+}
+
+/* Those that begin at an element. */
+static void
+take_at(struct places *p, size_t element)
+{
+    size_t i;
+
+    for (i = 0; i < p->n_causes; i++)
+        if (p->picked[i] && is_on_stretch(&p->causes[i])
+            && p->causes[i].fault[0]->element == element)
+            take(p, i);
 }
 
 /* From `top` down as far as it does not branch. */
@@ -252,8 +268,10 @@ add_stretch(struct places *p, const struct stretches *s, size_t top)
     double weight = s->weight[top];
     const char *what;
 
+    take_at(p, top);
     while (s->children[end] == 1) {
         end = s->child[end];
+        take_at(p, end);
         matter |= s->matter[end];
         first = first ? first : s->first[end];
         n += s->begin[end];
@@ -316,6 +334,7 @@ add_running(struct places *p)
 
         if (!p->picked[i] || !fci_runs_on(&p->causes[i]))
             continue;
+        take(p, i);
         flow = p->causes[i].x[0] * fault->scale;
         low = fmin(low, flow);
         high = fmax(high, flow);
@@ -399,6 +418,7 @@ common_words(struct places *p, bool *left, const struct fci_fault *common)
         if (!left[i] || !has_fault(cause, common))
             continue;
         left[i] = false;
+        take(p, i);
         pair = pair ? pair : cause;
         words = fci_fault_words(p->arena, p->readings, cause,
                                 cause->fault[0] == common ? 1 : 0, true);
@@ -411,6 +431,8 @@ common_words(struct places *p, bool *left, const struct fci_fault *common)
         return fci_cause_words(p->arena, p->readings, pair);
     if (n > MOST_PARTNERS)
         fci_say(&partners, " ", "and %zu less likely", n - MOST_PARTNERS);
+    if (!pair)
+        return NULL;
     name = fci_fault_words(p->arena, p->readings, pair,
                            pair->fault[0] == common ? 0 : 1, true);
     return partners.text && name
@@ -467,12 +489,14 @@ add_others(struct places *p, bool running)
 
         if (told[i])
             continue;
+        take(p, i);
         fci_join(&w, "",
                  fci_cause_words(p->arena, p->readings, &p->causes[i]));
         for (k = i + 1; k < p->n_causes; k++) {
             if (told[k] || !at_one_spot(&p->causes[i], &p->causes[k]))
                 continue;
             told[k] = true;
+            take(p, k);
             weight += p->causes[k].weight;
             words =
                 fci_fault_words(p->arena, p->readings, &p->causes[k], 0, true);
@@ -489,8 +513,10 @@ add_sound(struct places *p)
     size_t i;
 
     for (i = 0; i < p->n_causes; i++)
-        if (p->picked[i] && p->causes[i].n_faults == 0)
+        if (p->picked[i] && p->causes[i].n_faults == 0) {
+            take(p, i);
             add_place(p, fci_nothing_amiss, p->causes[i].weight);
+        }
 }
 
 struct tally {
@@ -541,6 +567,39 @@ is_one(const struct fci_readings *r, const struct fci_cause *causes,
     return room;
 }
 
+/* Their room is made here; false: out of memory. */
+static bool
+find_places(struct places *p)
+{
+    const struct fci_readings *r = p->readings;
+    const struct tally t = count(p->causes, p->picked, p->n_causes);
+    struct stretches s = { 0 };
+
+    p->list = fci_arena_array(p->arena, r->site->n_elements + p->n_causes + 1,
+                              sizeof *p->list);
+    p->of = fci_arena_array(p->arena, p->n_causes + 1, sizeof *p->of);
+    if (!p->list || !p->of)
+        return false;
+    if (t.all == 1) {
+        take(p, t.last);
+        add_place(p, fci_cause_words(p->arena, r, &p->causes[t.last]),
+                  p->causes[t.last].weight);
+        return !p->failed;
+    }
+    if (make_stretches(&s, r, p->causes, p->picked, p->n_causes,
+                       is_on_stretch))
+        add_stretches(p, &s);
+    else
+        p->failed = true;
+    fci_arena_free(&s.arena);
+    if (t.running > 1)
+        add_running(p);
+    add_pairs(p);
+    add_others(p, t.running > 1);
+    add_sound(p);
+    return !p->failed;
+}
+
 const char *
 fci_causes_words(struct fci_arena *arena, const struct fci_readings *r,
                  const struct fci_cause *causes, const bool *picked, size_t n,
@@ -552,25 +611,28 @@ fci_causes_words(struct fci_arena *arena, const struct fci_readings *r,
                         .picked = picked,
                         .n_causes = n };
     const struct tally t = count(causes, picked, n);
-    struct stretches s = { 0 };
 
-    if (!is_one(r, causes, picked, n, &t, single))
+    return is_one(r, causes, picked, n, &t, single) && find_places(&p)
+               ? places_words(&p)
+               : NULL;
+}
+
+struct fci_place *
+fci_causes_places(struct fci_arena *arena, const struct fci_readings *r,
+                  const struct fci_cause *causes, const bool *picked, size_t n,
+                  size_t *n_places, bool *first)
+{
+    struct places p = { .arena = arena,
+                        .readings = r,
+                        .causes = causes,
+                        .picked = picked,
+                        .n_causes = n };
+    size_t i;
+
+    if (!find_places(&p))
         return NULL;
-    if (t.all == 1)
-        return fci_cause_words(arena, r, &causes[t.last]);
-    p.list =
-        fci_arena_array(arena, r->site->n_elements + n + 1, sizeof *p.list);
-    if (!p.list)
-        return NULL;
-    if (make_stretches(&s, r, causes, picked, n, is_on_stretch))
-        add_stretches(&p, &s);
-    else
-        p.failed = true;
-    fci_arena_free(&s.arena);
-    if (t.running > 1)
-        add_running(&p);
-    add_pairs(&p);
-    add_others(&p, t.running > 1);
-    add_sound(&p);
-    return places_words(&p);
+    *n_places = p.n;
+    for (i = 0; i < n; i++)
+        first[i] = picked[i] && p.of[i] == p.list[0].number;
+    return p.list;
 }

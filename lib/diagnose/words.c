@@ -6,11 +6,13 @@
 
 #include <ctype.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define TWO_SIDED 1.959963984540054 /* standard deviations, 95 % */
 #define MOST_OUTLETS 4
+#define WHOLE_FROM 10 /* figures of a gauge are told as whole ones */
 
 /* ---- Places --------------------------------------------------- */
 
@@ -36,14 +38,19 @@ fci_place_end(struct fci_arena *arena, const fc_site *site, const char *name)
 {
     const enum fci_kind kind =
         site->parts[fci_site_find_index(site, FCI_PIPE, name)].kind;
-    const char *end = kind == FCI_SOURCE ? "house side" : "outlet side";
+    const char *end = kind == FCI_SOURCE
+                          ? "first hose bibb or meter outlet on the house "
+                            "side"
+                          : "outlet side";
     const char *outlet;
 
     if (kind == FCI_FIXTURE)
         return "";
     outlet = outlet_on(site, name);
     if (outlet)
-        return fci_arena_printf(arena, " (%s, or at %s)", end, outlet);
+        return fci_arena_printf(
+            arena, " (%s, or at %s)",
+            kind == FCI_SOURCE ? "house side" : "outlet side", outlet);
     return kind == FCI_PIPE ? "" : fci_arena_printf(arena, " (%s)", end);
 }
 
@@ -200,7 +207,7 @@ fci_inlet_words(struct fci_arena *arena, const fc_site *site, size_t element)
 }
 
 bool
-fci_was_seen(const fc_site *site, size_t element, fc_sight sight)
+fci_was_seen_at(const fc_site *site, const char *name, fc_sight sight)
 {
     size_t i;
 
@@ -208,10 +215,79 @@ fci_was_seen(const fc_site *site, size_t element, fc_sight sight)
         const fc_look *look = site->parts[i].data;
 
         if (site->parts[i].kind == FCI_LOOK && look->shows == sight
-            && strcmp(look->at, site->elements[element].name) == 0)
+            && strcmp(look->at, name) == 0)
             return true;
     }
     return false;
+}
+
+bool
+fci_was_seen(const fc_site *site, size_t element, fc_sight sight)
+{
+    return fci_was_seen_at(site, site->elements[element].name, sight);
+}
+
+struct fci_shown
+fci_about(fc_unit_system units, fc_dimension dimension, double si)
+{
+    const double figure = fc_from_si(units, dimension, si);
+    struct fci_shown shown = fci_show(units, dimension, si);
+
+    if (fabs(figure) >= WHOLE_FROM)
+        snprintf(shown.text, sizeof shown.text, "%.0f %s", figure,
+                 fc_unit_name(units, dimension));
+    return shown;
+}
+
+/* What of a set is open downstream of an element draws, at its rates. */
+static double
+drawn_below(const struct fci_readings *r, const struct fci_flushing_set *set,
+            size_t element)
+{
+    const fc_site *site = r->site;
+    double sum = 0;
+    size_t i, at;
+
+    for (i = 0; i < set->n; i++) {
+        const struct fci_fixture *f = &site->fixtures[set->open[i].fixture];
+        const fc_valve *valve = f->valve[r->state];
+
+        for (at = f->element; at != FCI_NONE && at != element;
+             at = site->elements[at].parent)
+            ;
+        if (at == element)
+            sum += set->open[i].count
+                   * (valve && valve->flow.given ? valve->flow.nominal : 1e-9);
+    }
+    return sum;
+}
+
+const char *
+fci_lost_words(struct fci_arena *arena, const struct fci_readings *r,
+               size_t element, const char *more, double pressure, double flow)
+{
+    const fc_unit_system units = r->site->settings.units;
+    const struct fci_shown lost = fci_about(units, FC_PRESSURE, pressure);
+    const struct fci_shown at = fci_about(units, FC_FLOW, flow);
+    const char *open = NULL;
+    double most = 0;
+    size_t i, which = FCI_NONE;
+
+    for (i = 0; i < r->n_events; i++) {
+        const double drawn = drawn_below(r, &r->events[i], element);
+
+        if (!(drawn > most))
+            continue;
+        most = drawn;
+        which = i;
+    }
+    if (which == FCI_NONE)
+        return fci_arena_printf(arena, "about %s %slost at %s", lost.text,
+                                more, at.text);
+    open = fci_flushing_words(arena, r->site, &r->events[which]);
+    return open ? fci_arena_printf(arena, "about %s %slost with %s open (%s)",
+                                   lost.text, more, open, at.text)
+                : NULL;
 }
 
 const char *
@@ -257,6 +333,10 @@ fci_fault_words(struct fci_arena *arena, const struct fci_readings *r,
     const double value = told_value(r, cause, k, cause->x[k]);
     const char *part =
         fci_part_words(arena, r->site->elements[fault->element].part);
+    const char *lost = told_flow(cause, k) > 0 && !is_shut(cause, k)
+                           ? fci_lost_words(arena, r, fault->element, "more ",
+                                            value, told_flow(cause, k))
+                           : "";
     const struct fci_wording wording = {
         .arena = arena,
         .readings = r,
@@ -267,11 +347,12 @@ fci_fault_words(struct fci_arena *arena, const struct fci_readings *r,
         .value = value,
         .size = fci_show(units, dimension_of(r, fault), fabs(value)),
         .shut = is_shut(cause, k),
-        .flow = fci_show(units, FC_FLOW, told_flow(cause, k)),
+        .flow = fci_about(units, FC_FLOW, told_flow(cause, k)),
+        .lost = lost,
     };
 
     /* cppcheck-suppress returnDanglingLifetime ; words live in the arena */
-    return part ? fault->kind->words(&wording) : NULL;
+    return part && lost ? fault->kind->words(&wording) : NULL;
 }
 
 const char fci_two_faults[] = "two faults: ";

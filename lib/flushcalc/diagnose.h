@@ -220,7 +220,8 @@ typedef struct fc_diagnosis {
     bool contradictory; /* readings contradict each other or physics */
     bool decided;       /* one fault is found, or two */
     bool explained;     /* a cause was found that explains all of them */
-    const char *found;  /* what explains them, where that is decided */
+    const char *found;  /* what explains them, where that is decided; what was
+                           seen to be amiss, where nothing was read */
     const char *text;   /* the answer, in a sentence or two */
     const fc_finding *findings; /* contradictions first, then notes */
     size_t n_findings;
@@ -239,7 +240,8 @@ typedef struct fc_diagnosis {
     fc_diagnosed verdict;
     const fc_learned *learned; /* where it checks out */
     size_t n_learned;
-    const fc_work *work; /* by fault that is found, or likeliest */
+    const fc_work *work; /* by fault that is found; of the likeliest, which is
+                            not, only where it is and what to look at */
     size_t n_work;
     const char *const *looks_first; /* what takes a minute and no gauge, before
                                        the next reading is taken */
@@ -249,6 +251,11 @@ typedef struct fc_diagnosis {
     const char *const *first_visit; /* what to look at and to read before any
                                        reading is taken */
     size_t n_first_visit;
+    const char *likeliest; /* narrowed down: the place that is told first, and
+                              that the work is of */
+    const char *const *others; /* where else it may be, four at most, */
+    size_t n_others;
+    size_t less_likely; /* and so many more */
 } fc_diagnosis;
 
 /**

@@ -125,11 +125,16 @@ static fc_status
 read_choice(struct fci_value *v, char *part)
 {
     const char *const *choices = v->field->choices;
+    const char *const *also = v->field->also;
+    const char *word = v->text;
     char expected[128], words[100];
     size_t i;
 
+    for (; also && *also; also += 2)
+        if (fci_same_name(v->text, also[0]))
+            word = also[1];
     for (i = 0; choices[i]; i++)
-        if (fci_same_name(v->text, choices[i])) {
+        if (fci_same_name(word, choices[i])) {
             *FCI_INTO(part, v->field->offset, int) =
                 (int)i + (int)v->field->second;
             return FC_OK;

@@ -73,6 +73,8 @@ struct fci_field {
     fc_dimension second_dimension; /* of "at", of the y of points */
     bool required;
     const char *const *choices; /* ends with NULL */
+    const char *const *also;    /* other words: each, and the choice that it
+                                   means; ends with NULL */
 };
 
 /* Read every entry of the section into `part`, a zeroed struct.  Strings and

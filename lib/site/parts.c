@@ -193,9 +193,19 @@ static const struct fci_field reading_fields[] = {
            FC_SEEN_TURNING, fc_reading, dial),
 };
 
+/* What is not open is shut, by however much. */
+static const char *const also_seen[] = {
+    "closed",    "shut",          "half open",   "shut",        "partly open",
+    "shut",      "partly closed", "shut",        "partly shut", "shut",
+    "half shut", "shut",          "half closed", "shut",        "fully open",
+    "open",      "dirty",         "clogged",     "plugged",     "clogged",
+    "turning",   "turns",         NULL
+};
+
 static const struct fci_field look_fields[] = {
     NEEDED_NAME("at", fc_look, at),
-    CHOICE("shows", fci_sight_words, FC_SEEN_OPEN, fc_look, shows),
+    { KEY("shows", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_look, shows),
+      .choices = fci_sight_words, .second = FC_SEEN_OPEN, .also = also_seen },
     FIGURE("rise", FC_LENGTH, FCI_ANY, fc_look, rise),
     FIGURE("length", FC_LENGTH, FCI_NOT_NEGATIVE, fc_look, length),
     FIGURE("size", FC_SIZE, FCI_POSITIVE, fc_look, size),

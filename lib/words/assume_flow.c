@@ -14,8 +14,8 @@ fci_assume_valves(struct fci_findings *f)
 void
 fci_assume_others(struct fci_findings *f)
 {
-    fci_assume(f, "fixtures other than the valves that flush draw nothing; "
-                  "steady draws run");
+    fci_assume(f, "fixtures other than the valves that flush are taken as "
+                  "shut; steady draws are on");
 }
 
 void

@@ -31,10 +31,12 @@ function misfit_with(more,  one, both, behind, still, off) {
     behind = read_behind - metered(2 * drawn(both, 25, 35), more)
     one = read_one - one; both = read_both - both
     still = 51.5 - (60 - 20 * weight)
-    off = (one + both + behind + still) / 5 # the one ahead reads right
+    # the one ahead reads right; and beside a fault what the gauge is off by,
+    # anywhere within 1 psi, weighs by its own variance of a third of that
+    off = (one + both + behind + still) / 6
     off = off > 1 ? 1 : off < -1 ? -1 : off
     return 3 * ((one - off) ^ 2 + (both - off) ^ 2 + (behind - off) ^ 2 \
-        + (still - off) ^ 2 + off ^ 2)
+        + (still - off) ^ 2 + off ^ 2 + off ^ 2)
 }
 
 function more_at_least(  low, high, i, more) {
@@ -75,13 +77,13 @@ function readings(  more, gpm, both) {
         bad = 1
     more *= (gpm / 30) ^ 2
     diagnosed_readings()
-    out("text", "FOUND: meter m partly plugged: " psi(more) \
-        " psi more lost at " flow(gpm) " gpm.")
-    out("row", "100.0 " show(misfit_with(more / (gpm / 30) ^ 2), 1) \
-        " meter m partly plugged: " psi(more) " psi more lost at " flow(gpm) " gpm")
+    out("text", "FOUND: meter m partly plugged: about " show(more, 0) \
+        " psi more lost with both of x open (" show(gpm, 0) " gpm).")
+    out("row", "100.0 meter m partly plugged: about " show(more, 0) \
+        " psi more lost with both of x open")
     suffix = "diagnose.json"
     out("json", "value " show(more, 2))
-    out("json", "flow " show(gpm, 2))
+    out("json", "flow " show(gpm, 1))
     both = read_with(2, 0)
     out("json", "difference " show(read_both - both, 2))
     suffix = "sheet.txt"

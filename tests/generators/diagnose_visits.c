@@ -12,7 +12,7 @@
 /* A fault counts when a reading shows it by more than the accuracy that a site
  * file takes a gauge to have, 2 psi, the water's swing at most, 2, and half a
  * mark of its scale, 1. */
-#define SHIFTED 5.0 /* psi */
+#define SHIFTED 5.0     /* psi */
 #define SHIFTED_TIME .2 /* of a flush */
 
 struct reading {

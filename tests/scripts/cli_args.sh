@@ -646,11 +646,13 @@ refused 'diagnose of two sites' \
 run diagnose works.ini --symptom weak
 gives 3 'diagnose without a reading'
 holds out 'NOTHING READ YET' 'diagnose: nothing is read'
-holds out 'Read static, with nothing open: ' 'diagnose: the first visit'
+holds out 'Static, nothing open anywhere, at ' 'diagnose: the first visit'
 holds out 'Check by hand' 'diagnose: by hand on a first visit'
 run diagnose works.ini --sheet
 gives 3 'a sheet of a first visit'
-holds out 'Seen or read: ____' 'a sheet of a first visit: its blanks'
+holds out '     ________________' 'a sheet of a first visit: its blanks'
+run diagnose works.ini --sheet --symptom weak
+holds out 'Check by hand' 'a sheet of a first visit: what is looked at by hand'
 run diagnose sound.ini --seed 3
 refused 'nothing is drawn by chance' \
     'flushcalc: diagnose takes no --seed; see flushcalc diagnose --help'
@@ -679,12 +681,12 @@ result $? 'diagnose: nothing by hand without a symptom'
 sed 's/minimum flowing = 10 psi/minimum flowing = 60 psi/' sound.ini >little.ini
 run diagnose little.ini
 gives 1 'readings as described, and too little'
-holds out 'CHECKS OUT, AND FALLS SHORT: flowing pressure at wc 57.1 psi' \
+holds out 'PIPING CHECKS OUT, TOO LITTLE PRESSURE: 57.1 psi at wc' \
     'diagnose: what there is'
-holds out 'valve minimum 60.0 psi: short by 2.9 psi' 'diagnose: what is missing'
+holds out 'requires 60.0 psi: short by 2.9 psi' 'diagnose: what is missing'
 run diagnose sound.ini --symptom 'runs on'
 gives 0 'a valve that runs on'
-holds out '2. handle or button stuck' 'diagnose: what is looked at by hand'
+holds out '4. handle or button stuck' 'diagnose: what is looked at by hand'
 run diagnose fouled.ini
 gives 3 'a fouled strainer that one reading speaks for'
 holds out 'The next look' 'diagnose: a look'
@@ -692,7 +694,7 @@ holds out 'shows = clogged | clean' 'diagnose: what it may show'
 printf '[look in]\nat = strainer\nshows = clogged\n' >>fouled.ini
 run diagnose fouled.ini
 gives 1 'a fouled strainer'
-holds out 'FOUND: strainer partly plugged: 19.1 psi more lost at 33.0 gpm' \
+holds out 'FOUND: strainer partly plugged: about 19 psi more lost with wc open (33' \
     'diagnose: the cause'
 holds out 'Where: between riser and strainer' 'diagnose: a work order'
 [ "$(grep -c 'The next' out)" -eq 0 ]
@@ -700,7 +702,7 @@ result $? 'diagnose: no further reading'
 run diagnose several.ini
 gives 3 'readings that leave several causes'
 holds out 'NARROWED DOWN' 'diagnose: several are left'
-holds out 'Put the gauge at main (house side) with wc open.' \
+holds out 'Put the gauge at main (first hose bibb or meter outlet on the house side)' \
     'diagnose: the next reading'
 # the main itself gives 80 psi, or 80 - 19.1 where it sags
 holds out '    80.0 psi ' 'diagnose: what it may show'
@@ -744,7 +746,7 @@ holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
 # expected, and a tenth of what was read is the accuracy
 run diagnose flows.ini
 holds out 'Flows read' 'diagnose: flows that were read'
-holds out ' 33.0     37.8    -4.8       3.3' 'diagnose: a flow beside its like'
+holds out ' 33.0     37.8    -4.8            3.3' 'diagnose: a flow beside its like'
 run diagnose flows.ini --format json --units si
 holds out '"flow": 2.07989' 'readings in JSON: a flow'
 run diagnose flows.ini --sheet

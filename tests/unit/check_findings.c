@@ -184,6 +184,10 @@ static const char *const more[] = {
     /* "too little" */
     VALVE("old", "70 psi") SITE("60 psi") CLOSET
     "existing = old\n[reading f]\nat = x\nflushing = x\npressure = 60 psi\n",
+    /* "seen" */
+    VALVE("old", "10 psi") SITE("60 psi") CLOSET
+    "existing = old\n[reading f]\nat = x\npressure = 60 psi\n"
+    "[look l]\nat = x\nshows = shut\n",
 };
 
 /* or the file of tests that names it in a table of its own. */

@@ -3,6 +3,7 @@
  * first visit of a building without readings. */
 #include "unit/diagnose_suite.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static fc_site *site;
@@ -78,19 +79,26 @@ START_TEST(orders_a_stretch)
     ck_assert_str_eq(work->where, "between m-1 and wc");
     ck_assert_str_eq(work->from, "m-1");
     ck_assert_str_eq(work->to, "wc");
-    ck_assert_uint_eq(work->n_steps, 1);
-    ck_assert_str_eq(work->steps[0], "open the gate valve in pipe wing fully; "
-                                     "replace it if it won't");
-    ck_assert_str_eq(work->isolate, "the shut-off at meter m-1");
-    ck_assert_msg(strstr(work->loss, "19.1 psi lost at 33.0 gpm"), "%s",
-                  work->loss);
-    ck_assert_str_eq(work->after, "afterwards wc with wc open must read 56.6 "
-                                  "to 57.6 psi (43.5 psi read)");
+    ck_assert_uint_eq(work->n_steps, 2);
+    ck_assert_str_eq(work->steps[0],
+                     "open the gate valve in pipe wing fully: count the turns "
+                     "(a gate off its stem turns and does nothing)");
+    ck_assert_str_eq(work->steps[1], "replace what won't open fully");
+    ck_assert_str_eq(work->isolate,
+                     "the inlet shut-off at meter m-1. An old valve may not "
+                     "hold: know the next one upstream, and tell those who "
+                     "lose water");
+    ck_assert_str_eq(work->loss, "about 19 psi lost with wc open (33 gpm)");
+    ck_assert_str_eq(work->after,
+                     "afterwards wc with wc open must rise from 43.5 psi to "
+                     "between 56.6 psi and 57.6 psi. Then take the readings "
+                     "made before the repair out of the file");
     put_away();
 }
 END_TEST
 
-/* As long as nobody looked, all that may be there. */
+/* As long as nobody looked, all that may be there, and not the stop that was
+ * seen open. */
 START_TEST(orders_what_may_be_there)
 {
     diagnose(WING "[reading r3]\nat = m-1\npressure = 62.609 psi\n"
@@ -101,11 +109,14 @@ START_TEST(orders_what_may_be_there)
     ck_assert_uint_eq(diagnosis->n_work, 1);
     ck_assert_str_eq(diagnosis->work[0].where, "between m-1 and wc");
     ck_assert(has_step(&diagnosis->work[0],
-                       "check the gate valve in pipe wing (fittings: 1 gate "
-                       "valve)"));
+                       "see that the gate valve in pipe wing is fully open: "
+                       "count the turns (a gate off its stem turns and does "
+                       "nothing)"));
     ck_assert(has_step(&diagnosis->work[0],
-                       "a valve or strainer that is not in the file may be "
-                       "there"));
+                       "look for a valve or strainer that is not in the "
+                       "file"));
+    ck_assert(has_step(&diagnosis->work[0], "last, open a joint of wing: "
+                                            "scale or debris in the bore"));
     put_away();
 }
 END_TEST
@@ -127,7 +138,9 @@ START_TEST(orders_a_stop)
     ck_assert_ptr_null(work->from);
     ck_assert(has_step(work, "open the control stop of wc fully and flush "
                              "again"));
-    ck_assert_str_eq(work->isolate, "the gate valve in pipe wing");
+    ck_assert_msg(strstr(work->isolate, "the gate valve in pipe wing: count "
+                                        "the turns"),
+                  "%s", work->isolate);
     put_away();
 }
 END_TEST
@@ -151,9 +164,13 @@ START_TEST(orders_a_height)
              "[look tape]\nat = riser\nrise = 30 ft\n");
     ck_assert_msg(diagnosis->verdict == FC_ONE_FAULT, "%s", diagnosis->text);
     work = &diagnosis->work[0];
-    ck_assert_str_eq(work->where, "rise of riser not as entered");
-    ck_assert(has_step(work, "tape the rise of riser: the file says 10.0 ft"));
+    ck_assert_str_eq(work->where, diagnosis->found);
+    ck_assert_uint_eq(work->n_steps, 1);
+    ck_assert_str_eq(work->steps[0],
+                     "riser was taped: change its rise in the file from 10.0 "
+                     "ft to 30.0 ft; open nothing");
     ck_assert_str_eq(work->isolate, "");
+    ck_assert_str_eq(work->after, "");
     ck_assert_str_eq(work->loss, "");
     put_away();
 }
@@ -171,13 +188,125 @@ START_TEST(plans_a_first_visit)
              "existing = v\n");
     ck_assert_int_eq(diagnosis->verdict, FC_NOTHING_READ);
     ck_assert_uint_eq(diagnosis->n_readings, 0);
-    ck_assert_uint_le(diagnosis->n_first_visit, 12);
-    ck_assert(has_line("Open and clean the strainers: meter m-1."));
-    ck_assert(has_line("Read static, with nothing open: main 80.0 psi, wc "
+    ck_assert(strstr(diagnosis->first_visit[0], "what work was done before "));
+    ck_assert(has_line("Static, nothing open anywhere, at main (first hose "
+                       "bibb or meter outlet on the house side): by the file "
                        "80.0 psi."));
-    ck_assert(has_line("Read with 1 of wc open: main 80.0 psi, wc 57.1 psi."));
-    ck_assert(has_line("Time one flush of wc: 1.6 gal takes 2.5 s by the "
-                       "file."));
+    ck_assert(has_line("Static, nothing open anywhere, at wc: by the file "
+                       "80.0 psi."));
+    ck_assert(has_line("With 1 of wc held open, at wc: by the file 57.1 "
+                       "psi."));
+    ck_assert(has_line("Time three flushes of wc: by the file 1.6 gal takes "
+                       "2.5 s."));
+    ck_assert(has_line("Open no strainer and take nothing apart on this "
+                       "visit: the readings say where."));
+    put_away();
+}
+END_TEST
+
+/* A PRV set to 50 to 60 psi, its usual fall-off apart, with the valve 10 ft
+ * above: nothing there is planned to read above 60, and nothing that flows
+ * above what stands. */
+START_TEST(plans_no_more_than_a_prv_lets_through)
+{
+    size_t i;
+
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 90 psi\n"
+             "[reducer house]\nfrom = main\nset = 50..60 psi\n"
+             "[pipe riser]\nfrom = house\nc = 150\n"
+             "inside diameter = 4 in\nlength = 10 ft\nrise = 10 ft\n"
+             "fittings = none\n"
+             "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"
+             "[fixture wc]\non = riser\nkind = water closet, flush valve\n"
+             "existing = v\n");
+    for (i = 0; i < diagnosis->n_first_visit; i++)
+        if (strstr(diagnosis->first_visit[i], "at wc: by the file")
+            || strstr(diagnosis->first_visit[i], "at house")) {
+            const char *figure = strstr(diagnosis->first_visit[i], "file ");
+            double low = 0, high = 0;
+
+            ck_assert_ptr_nonnull(figure);
+            ck_assert_int_ge(
+                sscanf(figure, "file %lf to %lf psi", &low, &high), 1);
+            ck_assert(low <= 60 && high <= 60);
+        }
+    put_away();
+}
+END_TEST
+
+/* Nothing is read, and a valve was seen to be what it should not be. */
+START_TEST(says_what_was_seen_before_anything_was_read)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[meter m-1]\nfrom = main\nloss = 10 psi at 25 gpm\n"
+             "[pipe riser-3]\nfrom = m-1\n"
+             "material = copper L\nsize = 4 in\nlength = 10 ft\n"
+             "fittings = 1 gate valve\n"
+             "[fixture wc]\non = riser-3\n"
+             "kind = water closet, flush valve\n"
+             "[look a]\nat = riser-3\nshows = half open\n"
+             "[look b]\nat = m-1\nshows = turns\n");
+    ck_assert_int_eq(diagnosis->verdict, FC_NOTHING_READ);
+    ck_assert_str_eq(diagnosis->found,
+                     "riser-3: its valve is partly closed: open it first; "
+                     "m-1 turns with everything shut: find the leak, or the "
+                     "valve that won't shut off");
+    put_away();
+}
+END_TEST
+
+/* Two places at one height read 80 and 60 psi with nothing open, and again 70:
+ * nothing is made of readings that don't agree. */
+START_TEST(orders_nothing_from_what_does_not_agree)
+{
+    diagnose("[site]\ntitle = Invented\n"
+             "[source main]\nkind = fixed\npressure = 80 psi\n"
+             "[pipe riser]\nfrom = main\nc = 150\n"
+             "inside diameter = 12 in\nlength = 1 ft\n"
+             "[device strainer]\nfrom = riser\nloss = 10 psi at 25 gpm\n"
+             "[fixture wc]\non = strainer\n"
+             "kind = water closet, flush valve\n"
+             "[reading r1]\nat = strainer\npressure = 80 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r2]\nat = riser\npressure = 70 psi\n"
+             "within = 0.1 psi\n"
+             "[reading r3]\nat = strainer\npressure = 60 psi\n"
+             "within = 0.1 psi\n");
+    ck_assert_int_eq(diagnosis->verdict, FC_READINGS_DISAGREE);
+    ck_assert_uint_eq(diagnosis->n_work, 0);
+    ck_assert_ptr_null(diagnosis->likeliest);
+    ck_assert_uint_eq(diagnosis->n_others, 0);
+    put_away();
+}
+END_TEST
+
+/* Two readings where the supply falls short behind a meter, with nothing
+ * looked at: whatever is left, nothing is opened before what is asked for. */
+START_TEST(opens_nothing_before_the_next_reading)
+{
+    const fc_work *work;
+    size_t i;
+
+    diagnose(WING "[reading r4]\nat = wc\npressure = 43.478 psi\n"
+                  "within = 0.5 psi\nflushing = wc\n");
+    ck_assert_int_eq(diagnosis->verdict, FC_NARROWED_DOWN);
+    ck_assert_ptr_nonnull(diagnosis->next.at);
+    ck_assert_uint_eq(diagnosis->n_work, 1);
+    work = &diagnosis->work[0];
+    ck_assert_str_eq(work->isolate, "");
+    ck_assert_str_eq(work->after, "");
+    for (i = 0; i < work->n_steps; i++)
+        ck_assert_msg(strncmp(work->steps[i], "see ", 4) == 0
+                          || strncmp(work->steps[i], "look ", 5) == 0
+                          || strncmp(work->steps[i], "measure ", 8) == 0
+                          || strncmp(work->steps[i], "tape ", 5) == 0,
+                      "%s", work->steps[i]);
+    ck_assert_ptr_nonnull(diagnosis->likeliest);
+    ck_assert(strstr(diagnosis->text, diagnosis->likeliest));
+    ck_assert(
+        strstr(diagnosis->likeliest, work->from ? work->from : work->where));
     put_away();
 }
 END_TEST
@@ -192,5 +321,9 @@ diagnose_work(void)
     tcase_add_test(tcase, orders_a_stop);
     tcase_add_test(tcase, orders_a_height);
     tcase_add_test(tcase, plans_a_first_visit);
+    tcase_add_test(tcase, plans_no_more_than_a_prv_lets_through);
+    tcase_add_test(tcase, says_what_was_seen_before_anything_was_read);
+    tcase_add_test(tcase, orders_nothing_from_what_does_not_agree);
+    tcase_add_test(tcase, opens_nothing_before_the_next_reading);
     return tcase;
 }
