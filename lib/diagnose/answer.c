@@ -331,6 +331,7 @@ look_at(const struct fci_answering *a, const struct fci_cause *found,
     next->kind = fci_look_for(a->looks, found->fault[0], &next->place, &share);
     next->set = (struct fci_flushing_set){ .first = FCI_NONE };
     next->again = FCI_NONE;
+    next->other_gauge = false;
     next->apart = share;
     for (i = 0; i < a->n; i++)
         next->shows[i] =
@@ -434,6 +435,7 @@ fci_answer_next(struct fci_answering *a)
         if (status != FC_OK || !a->explained || a->next.n_answers > 1)
             return status;
         a->next = (fc_next_reading){ .dimension = FC_PRESSURE, .volume = NAN };
+        a->n_looks_first = 0;
     }
     if (a->explained)
         return end_here(a, enough, &next);

@@ -398,6 +398,8 @@ explained_by_a_fault(const struct fci_answering *a)
 {
     size_t i;
 
+    if (a->n == 0 || a->causes[0].n_faults == 0)
+        return false;
     for (i = 0; i < a->n; i++)
         if (a->causes[i].explains && a->causes[i].n_faults > 0
             && fci_doubted(&a->causes[i]) == FCI_NONE
@@ -547,9 +549,10 @@ verdict_of(const fc_diagnosis *d)
         return FC_NOT_EXPLAINED;
     if (!d->decided)
         return FC_NARROWED_DOWN;
-    while (!d->causes[i].found)
+    while (i + 1 < d->n_causes && !d->causes[i].found)
         i++;
-    return d->causes[i].n_faults > 1 ? FC_TWO_FAULTS : FC_ONE_FAULT;
+    return d->n_causes > 0 && d->causes[i].n_faults > 1 ? FC_TWO_FAULTS
+                                                        : FC_ONE_FAULT;
 }
 
 /* ---- The answer in words ----------------------------------------------- */
@@ -748,8 +751,11 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
         status = find_causes(d);
     /* what gauges may be off by parts readings that a rule of thumb would not
      * let stand, but for what was read twice */
-    if (d->out->as_described && !differs_from_itself(&d->consistency)) {
-        d->out->contradictory = fci_looks_differ(&d->looks);
+    if (status == FC_OK && d->out->as_described
+        && !differs_from_itself(&d->consistency)) {
+        status = fci_measured_against(&d->fitting, &d->faults,
+                                      fci_sound_of(d->causes, d->n_causes),
+                                      &d->out->contradictory);
         d->consistency.found.n = 0;
         d->out->as_described = !d->out->contradictory;
         if (d->out->contradictory)
@@ -770,6 +776,8 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
                            d->out);
     if (status == FC_OK)
         status = d->out->as_described ? be_surer(d) : explain(d);
+    if (status != FC_OK)
+        return status;
     d->out->verdict = verdict_of(d->out);
     if (d->out->verdict == FC_TWO_FAULTS
         && strncmp(d->out->found, fci_two_faults, strlen(fci_two_faults)) == 0)

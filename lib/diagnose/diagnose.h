@@ -90,8 +90,9 @@ struct fci_fault {
     double fall_off; /* of a PRV, at that flow */
     double least, most; /* of x; `least` where either sign */
     double prior;
-    double seen;           /* how many times as likely by what was looked at */
-    bool shared;           /* all valves of the fixture's name */
+    double told_rise; /* of a height that was taped: what the file says [m] */
+    double seen;      /* how many times as likely by what was looked at */
+    bool shared;      /* all valves of the fixture's name */
     const size_t *outlets; /* fixtures that may run on */
     size_t n_outlets;
 };
@@ -100,8 +101,10 @@ struct fci_fault {
 struct fci_cause {
     const struct fci_fault *fault[FCI_MOST_FAULTS];
     size_t n_faults;
-    double x[FCI_MOST_FAULTS];    /* by fault; 1 without a value */
-    double sd[FCI_MOST_FAULTS];   /* of ln x, or of x where either sign */
+    double x[FCI_MOST_FAULTS];  /* by fault; 1 without a value */
+    double sd[FCI_MOST_FAULTS]; /* of ln x, or of x where either sign */
+    double
+        apart; /* of two: the root of 1 - the square of how they go together */
     double flow[FCI_MOST_FAULTS]; /* the most through it in the readings */
     double c[FCI_MOST_FAULTS];    /* of a pipe: its C */
     double *u; /* what is uncertain beside them; see fci_uncertain */
@@ -183,6 +186,11 @@ fc_status fci_readings_show(struct fci_fault_trial *trial,
                             double *flows, fc_diagnostics *messages);
 /* That nothing is amiss; NULL: it is not among them. */
 const struct fci_cause *fci_sound_of(const struct fci_cause *causes, size_t n);
+/* Whether a height or a size that was measured goes against the readings,
+ * which nothing amiss explains. */
+fc_status fci_measured_against(struct fci_least_squares *fitting,
+                               const struct fci_faults *faults,
+                               const struct fci_cause *sound, bool *against);
 /* The reading that a cause calls wrong; FCI_NONE: none. */
 size_t fci_doubted(const struct fci_cause *cause);
 /* Weights that add up to 1. */

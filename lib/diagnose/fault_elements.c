@@ -556,8 +556,8 @@ list_prv(struct fci_listing *l, size_t at)
 
     if (site->n_loops > 0 || site->n_sources > 1
         || l->trial->slot[at] == FCI_NONE
-        || is_followed_by(site, at, FCI_REDUCER)
-        || (is_pipe(site, at) && site->elements[parent].parent != FCI_NONE))
+        || (is_pipe(site, at) && site->elements[parent].parent != FCI_NONE)
+        || is_followed_by(site, at, FCI_REDUCER))
         return true;
     fault.alone = true;
     return list_fall_offs(l, &fault);

@@ -326,6 +326,7 @@ steps_of_size(struct fci_working *w)
 
 const struct fci_fault_kind fci_smaller_size = {
     .kind = FC_SMALLER_SIZE,
+    .measured = true,
     .dimension = FC_SIZE,
     .along = { "one size smaller" },
     .parts = FCI_AT(FCI_PIPE),
@@ -339,6 +340,7 @@ const struct fci_fault_kind fci_smaller_size = {
 
 const struct fci_fault_kind fci_larger_size = {
     .kind = FC_LARGER_SIZE,
+    .measured = true,
     .dimension = FC_SIZE,
     .along = { "one size larger" },
     .parts = FCI_AT(FCI_PIPE),
@@ -407,7 +409,9 @@ apply_height(const struct fci_supposed *s)
                                    s->trial->fixture_here[s->fault->fixture])
                    ->rise;
 
-    *rise = fc_exactly(rise->nominal + s->value);
+    /* what was taped is known, wherever the range of the file is */
+    *rise = fc_exactly(
+        (s->fault->seen > 1 ? s->fault->told_rise : rise->nominal) + s->value);
     return true;
 }
 
@@ -464,6 +468,7 @@ steps_of_height(struct fci_working *w)
 
 const struct fci_fault_kind fci_height = {
     .kind = FC_HEIGHT,
+    .measured = true,
     .dimension = FC_LENGTH,
     .unknown = FCI_EITHER_SIGN,
     .along = { "rise not as entered", "rise not as entered" },

@@ -111,14 +111,19 @@ add_misread(struct fci_listing *l, size_t gauge, size_t last)
     return fci_fault_add(l, &fault);
 }
 
+/* Of very many readings the first may be wrong: each is one more to be tried,
+ * in time that goes as their square. */
+#define MOST_WRONG 100
+
 static bool
 list_wrong(struct fci_listing *l)
 {
     bool room = true;
     size_t i;
 
-    for (i = 0;
-         i < l->readings->n && room && l->readings->n >= ENOUGH_TO_DOUBT; i++)
+    for (i = 0; i < l->readings->n && room && l->readings->n >= ENOUGH_TO_DOUBT
+                && i < MOST_WRONG;
+         i++)
         room = add_misread(l, i, i);
     return room;
 }

@@ -33,9 +33,9 @@
 #define LEAST_LOG (-8.0) /* of an unknown in its scale: next to nothing */
 #define MOST_SWEEPS 100
 #define SWEPT 1e-4 /* of a deviation: the unknowns move no more */
-/* A reading may be off by so many deviations, but by chance no further: twice
- * its accuracy. */
-#define FARTHEST (2 * 1.7320508075688772)
+/* A reading may be off by so many times its accuracy, but by chance no
+ * further. */
+#define FARTHEST 2
 /* A cause that moves no gauge by this part of its deviation, from where
  * nothing is amiss, is none: what was seen may be there and explain nothing.
  */
@@ -130,7 +130,7 @@ misfit_of(const struct fci_readings *r, const double *shows)
 static bool
 is_never_0(const struct fci_fault *fault)
 {
-    return fault->least > 0;
+    return fault->least > 0 || fault->most < 0;
 }
 
 static bool
@@ -176,6 +176,13 @@ fci_starts_of(const struct fci_fault *fault)
     return !fault->kind->unknown ? 1
            : is_either(fault)    ? N_EITHER
                                  : sizeof starts / sizeof(double);
+}
+
+void
+fci_cause_put(struct fci_cause *cause, size_t k, double x)
+{
+    if (cause->fault[k]->kind->unknown)
+        put_searched(cause, k, is_either(cause->fault[k]) ? x : log(x));
 }
 
 void
@@ -253,7 +260,9 @@ fault_slopes(struct fci_least_squares *f, const struct fci_cause *cause,
             slopes[i] = 0;
         if (!cause->fault[k]->kind->unknown)
             continue;
-        by = searched(cause, k) > 0 ? -DIFFERENCE : DIFFERENCE;
+        by = searched(cause, k) + DIFFERENCE > most_of(cause->fault[k])
+                 ? -DIFFERENCE
+                 : DIFFERENCE;
         put_searched(&near, k, searched(cause, k) + by);
         status = fci_cause_shows(f, &near, moved, &settled);
         for (i = 0; i < n_readings(f) && settled; i++)
@@ -465,6 +474,10 @@ find_deviations(struct fci_least_squares *f, struct fci_cause *cause,
                 normal[j][k] +=
                     f->fault_slopes[j * n + i] * f->fault_slopes[k * n + i];
     both = normal[0][0] * normal[1][1] - normal[0][1] * normal[1][0];
+    /* what two deviations have in common is counted once */
+    cause->apart = cause->n_faults == 2 && normal[0][0] > 0 && normal[1][1] > 0
+                       ? sqrt(fmax(0, both) / (normal[0][0] * normal[1][1]))
+                       : 1;
     for (k = 0; k < cause->n_faults; k++) {
         const bool alone =
             cause->n_faults == 1 || !cause->fault[1 - k]->kind->unknown;
@@ -480,8 +493,8 @@ find_deviations(struct fci_least_squares *f, struct fci_cause *cause,
 
 /* What is left, and what was taken up by unknowns off the middle of their
  * ranges, over what both may be. */
-static double
-strained_misfit(struct fci_least_squares *f, const struct fci_cause *cause)
+double
+fci_cause_strain(struct fci_least_squares *f, const struct fci_cause *cause)
 {
     const struct fci_uncertain *u = f->uncertain;
     const size_t n = n_readings(f);
@@ -536,10 +549,10 @@ explains(const struct fci_readings *r, const struct fci_cause *cause)
 
     for (i = 0; i < r->n; i++)
         if (fabs(cause->shows[i] - r->gauges[i].read)
-            > FARTHEST * fci_deviation(&r->gauges[i]))
+            > FARTHEST * r->gauges[i].within)
             return false;
     host = fci_gsl_quiet();
-    most = gsl_cdf_chisq_Pinv(TEST_LEVEL, (double)r->n);
+    most = gsl_cdf_chisq_Pinv(TEST_LEVEL, (double)fci_readings_distinct(r));
     fci_gsl_restore(host);
     return cause->chi2 <= most;
 }
@@ -586,7 +599,7 @@ fci_cause_settle(struct fci_least_squares *f, struct fci_cause *cause,
     if (!cause->shows)
         return FC_ENOMEM;
     memcpy(cause->shows, shows, n_readings(f) * sizeof *shows);
-    cause->strained = strained_misfit(f, cause);
+    cause->strained = fci_cause_strain(f, cause);
     status = find_deviations(f, cause, shows);
     if (status == FC_OK)
         status = find_sensible(f, cause);
@@ -679,7 +692,8 @@ fci_cause_fit(struct fci_least_squares *f, struct fci_cause *cause,
     status = fci_cause_settle(f, cause, false);
     /* a pump or a reducer may hold at one start, so that no unknown moves it
      * from there, and a loss may have two valleys: also from the next best */
-    if (status == FC_OK && row->best[1] != FCI_NONE && !cause->explains) {
+    if (status == FC_OK && row->best[1] != FCI_NONE
+        && !(cause->explains && cause->found)) {
         other.u = fci_arena_copy(f->arena, f->uncertain->at,
                                  (f->uncertain->n + 1) * sizeof *other.u);
         if (!other.u)

@@ -20,6 +20,8 @@ struct fci_row {
 size_t fci_starts_of(const struct fci_fault *fault);
 /* The k-th unknown at one of its starts. */
 void fci_cause_start(struct fci_cause *cause, size_t k, size_t start);
+/* The k-th unknown at a value, within what it may be. */
+void fci_cause_put(struct fci_cause *cause, size_t k, double x);
 /* What every gauge shows of the cause as it is; false in `settled` where the
  * flows do not.  FC_OK, FC_ENOMEM. */
 fc_status fci_cause_shows(struct fci_least_squares *fitting,
@@ -31,6 +33,10 @@ fc_status fci_cause_settle(struct fci_least_squares *fitting,
 /* What a single one shows at its starts. */
 fc_status fci_cause_starts(struct fci_least_squares *fitting,
                            struct fci_cause *cause, struct fci_row *row);
+/* What is left, and what was taken up by unknowns off the middle of their
+ * ranges, over what both may be. */
+double fci_cause_strain(struct fci_least_squares *fitting,
+                        const struct fci_cause *cause);
 /* A single one from the best of its starts. */
 fc_status fci_cause_fit(struct fci_least_squares *fitting,
                         struct fci_cause *cause, struct fci_row *row);

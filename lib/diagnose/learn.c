@@ -34,6 +34,7 @@ struct learning {
     double *drawn; /* by unknown, those that are kept */
     double *told;  /* by unknown, those that stand */
     size_t n_standing;
+    double *ends;        /* by unknown, of a first chain: low and high */
     double misfit[KEPT]; /* as the readings are taken to be linear */
     gsl_rng *rng;
 };
@@ -186,6 +187,29 @@ told_main(const struct fci_least_squares *f, const struct fci_unsure *unsure,
                          .high = high * unsure->size };
 }
 
+/* Both chains have to tell the same, or they have not come to rest. */
+#define SAME 0.1 /* of a range */
+
+static void
+find_ends(const struct learning *l, size_t j, double *low, double *high)
+{
+    double *drawn = l->told + j * KEPT;
+
+    gsl_sort(drawn, 1, KEPT);
+    *low = gsl_stats_quantile_from_sorted_data(drawn, 1, KEPT, 0.025);
+    *high = gsl_stats_quantile_from_sorted_data(drawn, 1, KEPT, 0.975);
+}
+
+static bool
+is_at_rest(const struct learning *l, size_t j, double low, double high)
+{
+    const struct fci_unsure *unsure = &l->fitting->uncertain->list[j];
+    const double same = SAME * (unsure->most - unsure->least);
+
+    return fabs(low - l->ends[2 * j]) < same
+           && fabs(high - l->ends[2 * j + 1]) < same;
+}
+
 /* Of those that the readings tell of: what a pipe has of its own is no figure
  * that anybody gave. */
 static void
@@ -203,17 +227,45 @@ tell(const struct learning *l, fc_learned *told, size_t *n)
             || (unsure->of == FCI_OF_INPUT
                 && variant->inputs[unsure->which].cause == FCI_OWN_PART))
             continue;
-        gsl_sort(drawn, 1, KEPT);
-        low = gsl_stats_quantile_from_sorted_data(drawn, 1, KEPT, 0.025);
-        high = gsl_stats_quantile_from_sorted_data(drawn, 1, KEPT, 0.975);
+        find_ends(l, j, &low, &high);
         mean = gsl_stats_mean(drawn, 1, KEPT);
-        if (high - low > TELLS * (unsure->most - unsure->least))
+        if (high - low > TELLS * (unsure->most - unsure->least)
+            || !is_at_rest(l, j, low, high))
             continue;
         told[(*n)++] =
             unsure->of == FCI_OF_MAIN
                 ? told_main(f, unsure, low, mean, high)
                 : told_input(&variant->inputs[unsure->which], low, mean, high);
     }
+}
+
+/* From the fit, or from anywhere in the ranges. */
+static fc_status
+run_chain(struct learning *l, const struct fci_cause *sound, bool anywhere)
+{
+    const struct fci_least_squares *f = l->fitting;
+    size_t i, j, k;
+
+    l->n_standing = 0;
+    for (k = 0; k < KEPT; k++)
+        l->misfit[k] = 0;
+    for (i = 0; i < f->readings->n; i++)
+        l->left[i] = (f->readings->gauges[i].read - sound->shows[i])
+                     / fci_deviation(&f->readings->gauges[i]);
+    for (j = 0; j < f->uncertain->n; j++) {
+        const struct fci_unsure *unsure = &f->uncertain->list[j];
+
+        l->at[j] = sound->u[j];
+        if (anywhere && !unsure->steps)
+            l->at[j] =
+                unsure->least
+                + (unsure->most - unsure->least) * gsl_rng_uniform(l->rng);
+        for (i = 0; i < f->readings->n; i++)
+            l->left[i] -=
+                (l->at[j] - sound->u[j]) * f->slopes[j * f->readings->n + i];
+    }
+    draw_all(l);
+    return stand(l);
 }
 
 fc_status
@@ -231,6 +283,7 @@ fci_learn(struct fci_least_squares *f, const struct fci_cause *sound,
     l.left = fci_arena_array(&scratch, f->readings->n, sizeof *l.left);
     l.drawn = fci_arena_array(&scratch, n * KEPT + 1, sizeof *l.drawn);
     l.told = fci_arena_array(&scratch, n * KEPT + 1, sizeof *l.told);
+    l.ends = fci_arena_array(&scratch, 2 * n + 1, sizeof *l.ends);
     if (!scratch.failed) {
         gsl_error_handler_t *host = fci_gsl_quiet();
 
@@ -241,12 +294,12 @@ fci_learn(struct fci_least_squares *f, const struct fci_cause *sound,
         fci_arena_free(&scratch);
         return FC_ENOMEM;
     }
-    for (i = 0; i < f->readings->n; i++)
-        l.left[i] = (f->readings->gauges[i].read - sound->shows[i])
-                    / fci_deviation(&f->readings->gauges[i]);
     gsl_rng_set(l.rng, 1);
-    draw_all(&l);
-    status = stand(&l);
+    status = run_chain(&l, sound, false);
+    for (i = 0; i < n && status == FC_OK; i++)
+        find_ends(&l, i, &l.ends[2 * i], &l.ends[2 * i + 1]);
+    if (status == FC_OK)
+        status = run_chain(&l, sound, true);
     out->learned = told;
     /* too few of them tell nothing */
     if (status == FC_OK && l.n_standing >= LEAST_STANDING)

@@ -188,7 +188,8 @@ has_valve(const struct fci_pipe *pipe)
     size_t i;
 
     for (i = 0; pipe && i < pipe->given->n_fittings; i++)
-        if (strstr(pipe->given->fittings[i].name, "valve"))
+        if (strstr(pipe->given->fittings[i].name, "valve")
+            && !strstr(pipe->given->fittings[i].name, "check"))
             return true;
     return false;
 }
@@ -288,6 +289,7 @@ fci_looks_weigh(const struct fci_looks *l, struct fci_faults *faults)
         if (fault->kind->kind != FC_HEIGHT || !(fault->seen > 1))
             continue;
         /* what was taped is known */
+        fault->told_rise = rise_given(l, fault)->nominal;
         fault->least =
             rise_of(l, fault)->nominal - rise_given(l, fault)->nominal;
         fault->most = (fault->least + TAPED) / fault->scale;
@@ -309,7 +311,7 @@ look_at_blockage(const struct fci_looks *l, size_t at, double *share)
     const bool device = kind != FCI_PIPE && kind != FCI_SOURCE;
 
     if (device && !(seen & FCI_SEEN(FC_SEEN_CLEAN))) {
-        *share = STRAINER;
+        *share = STRAINER / (seen & FCI_SEEN(FC_SEEN_OPEN) ? 1 - VALVES : 1);
         return FC_TASK_STRAINER;
     }
     if (seen & FCI_SEEN(FC_SEEN_OPEN))
@@ -349,28 +351,6 @@ fci_look_for(const struct fci_looks *l, const struct fci_fault *fault,
     default:
         return FC_TASK_NONE;
     }
-}
-
-/* ---- What was measured otherwise --------------------------------------- */
-
-bool
-fci_looks_differ(const struct fci_looks *l)
-{
-    size_t i;
-
-    for (i = 0; i < l->site->n_elements; i++)
-        if ((l->rise[i].given
-             && !is_within(l->site->elements[i].rise, l->rise[i].nominal))
-            || (l->size[i].given
-                && l->site->elements[i].pipe->given->size.given
-                && !is_size_within(&l->site->elements[i], l->size[i])))
-            return true;
-    for (i = 0; i < l->site->n_fixtures; i++)
-        if (l->inlet[i].given
-            && !is_within(l->site->fixtures[i].given->rise,
-                          l->inlet[i].nominal))
-            return true;
-    return false;
 }
 
 /* ---- What was seen amiss ----------------------------------------------- */

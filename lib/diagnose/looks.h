@@ -26,8 +26,6 @@ void fci_looks_weigh(const struct fci_looks *looks, struct fci_faults *faults);
 void fci_looks_apply(const struct fci_looks *looks,
                      struct fci_fault_trial *trial);
 
-/* Whether a height or a size was measured otherwise than the file has it. */
-bool fci_looks_differ(const struct fci_looks *looks);
 /* What was seen amiss, as findings: it is to be mended, whether or not it
  * explains the readings. */
 void fci_looks_tell(const struct fci_looks *looks, struct fci_findings *found);

@@ -733,6 +733,8 @@ told_apart(const struct choosing *c, size_t pair)
 
             if (c->same[i * c->n + j])
                 continue;
+            if (!isfinite(d))
+                continue;
             all += weight;
             sum += weight * fmin(1, d * d / variance / (SURELY * SURELY));
         }

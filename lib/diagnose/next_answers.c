@@ -447,12 +447,13 @@ fci_answer_again(struct fci_answering *a, size_t gauge)
     const struct fci_gauge *g = &a->readings->gauges[gauge];
     const struct fci_flushing_set *set = &a->readings->events[g->event];
 
+    a->next = (fc_next_reading){ .volume = NAN };
+    a->n_looks_first = 0;
     a->next.at = fci_place_name(a->readings->site, g->place);
     a->next.flushing = fci_flushing_words(a->arena, a->readings->site, set);
     a->next.again = g->name;
     a->next.dimension = g->dimension;
     a->next.kind = g->timed ? FC_TASK_FLUSH_TIME : FC_TASK_PRESSURE;
-    a->next.volume = NAN;
     if (!a->next.flushing || !list_flush(a, set))
         return FC_ENOMEM;
     a->next.task = what_to_do(a);

@@ -249,9 +249,8 @@ fit_screened(struct screening *s, const struct screened *one,
         const struct fci_fault *fault = &s->faults->list[of[k]];
 
         pair->fault[k] = fault;
-        pair->x[k] = s->rows[of[k]].x[at[k]];
-        if (fault->kind->unknown)
-            pair->x[k] *= one->times[k];
+        pair->x[k] = 1;
+        fci_cause_put(pair, k, s->rows[of[k]].x[at[k]] * one->times[k]);
     }
     return fci_cause_settle(f, pair, false);
 }

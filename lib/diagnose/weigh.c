@@ -21,6 +21,8 @@
 #define RATE 0.03
 /* A loss, or water that runs on, is as likely in any proportion over so many
  * times (common practice: from one psi or gpm to 150). */
+/* Two that go together more than this are told as if by so much. */
+#define LEAST_APART 0.01
 #define ROOT_2_PI 2.5066282746310002
 #define PROPORTIONS 5.0106352940962555 /* ln 150 */
 /* With so little unexplained no fault comes near to that nothing is amiss. */
@@ -41,25 +43,30 @@ density(const struct fci_fault *fault, double x)
     if (fault->kind->unknown == FCI_ABOVE_0)
         return 1 / PROPORTIONS;
     /* what is off is seldom off by many times its scale */
-    if (fault->usual->scale.given && fault->least < 0)
+    if (fault->usual->scale.given && fault->least < 0 && fault->most > 0)
         return exp(-fabs(x)) / 2;
     return 1 / (fault->most - fault->least);
 }
 
+/* What its unknowns may be, over what the readings leave of it: each counts by
+ * itself, and what two have in common once. */
 static double
 log_weight(const struct fci_cause *cause)
 {
-    double sum = -0.5 * cause->strained, part = 1;
+    double sum = -0.5 * cause->strained;
     size_t k;
 
     for (k = 0; k < cause->n_faults; k++) {
         const struct fci_fault *fault = cause->fault[k];
+        const double seen = cause->unseen && fault->seen > 1 ? 1 : fault->seen;
 
-        sum += log(RATE * fault->prior * (cause->unseen ? 1 : fault->seen));
+        sum += log(RATE * fault->prior * seen);
         if (fault->kind->unknown)
-            part *= density(fault, cause->x[k]) * ROOT_2_PI * cause->sd[k];
+            sum += log(fmin(1, density(fault, cause->x[k]) * ROOT_2_PI
+                                   * cause->sd[k]));
     }
-    return sum + log(fmin(1, part));
+    return cause->n_faults > 1 ? sum + log(fmax(LEAST_APART, cause->apart))
+                               : sum;
 }
 
 void
@@ -107,11 +114,13 @@ doubt_seen(const struct fci_cause *sound, struct fci_cause *causes, size_t n)
 {
     size_t i, k;
 
-    for (i = 0; i < n; i++)
+    for (i = 0; i < n; i++) {
+        causes[i].unseen = false;
         for (k = 0; k < causes[i].n_faults; k++)
             causes[i].unseen |=
                 causes[i].fault[k]->seen > 1 && sound->explains
                 && sound->strained - causes[i].strained < EXPLAINS_MORE;
+    }
 }
 
 /* ---- Where nothing is amiss -------------------------------------------- */
@@ -151,7 +160,8 @@ try_sizes(struct fci_least_squares *f, struct fci_cause *cause)
                 return FC_ENOMEM;
             other.u[j] = ((double)k + 0.5) / (double)n;
             status = fci_cause_settle(f, &other, true);
-            if (status == FC_OK && other.shows && other.chi2 < cause->chi2)
+            if (status == FC_OK && other.shows && other.found
+                && other.aim < cause->aim)
                 *cause = other;
         }
     }
@@ -169,6 +179,25 @@ find_unexplained(struct fci_least_squares *f)
     fci_spread_divide(f, f->unexplained);
 }
 
+/* All that is fitted stands on the fit where nothing is amiss. */
+static fc_status
+stand_on(struct fci_least_squares *f, struct fci_cause *sound)
+{
+    fc_status status;
+
+    memcpy(f->uncertain->at, sound->u, f->uncertain->n * sizeof *sound->u);
+    f->sound = sound->shows;
+    status =
+        fci_uncertain_slopes(f->uncertain, f, sound, sound->shows, f->slopes);
+    if (status == FC_OK)
+        status = fci_spread_make(f);
+    if (status != FC_OK)
+        return status;
+    find_unexplained(f);
+    sound->strained = fci_cause_strain(f, sound);
+    return FC_OK;
+}
+
 static fc_status
 fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
 {
@@ -184,15 +213,7 @@ fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
         status = try_sizes(f, sound);
     if (status != FC_OK)
         return status;
-    memcpy(f->uncertain->at, sound->u, f->uncertain->n * sizeof *sound->u);
-    f->sound = sound->shows;
-    status =
-        fci_uncertain_slopes(f->uncertain, f, sound, sound->shows, f->slopes);
-    if (status == FC_OK)
-        status = fci_spread_make(f);
-    if (status == FC_OK)
-        find_unexplained(f);
-    return status == FC_OK ? fci_cause_settle(f, sound, true) : status;
+    return stand_on(f, sound);
 }
 
 /* A valve that holds, or a reducer that does not, may keep the fit from the
@@ -201,9 +222,10 @@ fit_sound(struct fci_least_squares *f, struct fci_cause *sound)
 
 static fc_status
 retry_sound(struct fci_least_squares *f, struct fci_cause *sound,
-            const struct fci_cause *causes, size_t n)
+            struct fci_cause *causes, size_t n)
 {
     fc_status status = FC_OK;
+    bool better = false;
     size_t i;
 
     for (i = 0; i < n && i < MOST_RETRIED && status == FC_OK; i++) {
@@ -215,9 +237,15 @@ retry_sound(struct fci_least_squares *f, struct fci_cause *sound,
             return FC_ENOMEM;
         if (causes[i].n_faults > 0)
             status = fci_cause_settle(f, &other, true);
-        if (status == FC_OK && other.shows && other.strained < sound->strained)
-            *sound = other;
+        if (status != FC_OK || !other.shows || !(other.chi2 < sound->chi2))
+            continue;
+        *sound = other;
+        better = true;
     }
+    if (status == FC_OK && better)
+        status = stand_on(f, sound);
+    for (i = 0; i < n && status == FC_OK && better; i++)
+        causes[i].strained = fci_cause_strain(f, &causes[i]);
     return status;
 }
 
@@ -406,4 +434,33 @@ fci_doubted(const struct fci_cause *cause)
             && cause->fault[k]->gauge == cause->fault[k]->last_gauge)
             return cause->fault[k]->gauge;
     return FCI_NONE;
+}
+
+/* What was measured otherwise than the file has it makes readings less likely
+ * by so much: chi square of one unknown at 1 %. */
+#define AGAINST 6.63
+
+fc_status
+fci_measured_against(struct fci_least_squares *f,
+                     const struct fci_faults *faults,
+                     const struct fci_cause *sound, bool *against)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    *against = false;
+    for (i = 0; i < faults->n && status == FC_OK && !*against; i++) {
+        const struct fci_fault *fault = &faults->list[i];
+        struct fci_cause cause = { .fault = { fault }, .n_faults = 1 };
+
+        if (!fault->kind->measured || !(fault->seen > 1))
+            continue;
+        if (!start_from(f, &cause))
+            return FC_ENOMEM;
+        fci_cause_start(&cause, 0, 0);
+        status = fci_cause_settle(f, &cause, true);
+        *against = status == FC_OK
+                   && (!cause.shows || cause.chi2 > sound->chi2 + AGAINST);
+    }
+    return status;
 }

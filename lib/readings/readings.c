@@ -422,7 +422,6 @@ metered_at(const struct fci_readings *r, size_t fixture, double *pressure)
     return FCI_NONE;
 }
 
-/* What the file says stands; a bucket comes before a table. */
 static fc_valve *
 make_outlet(const struct fci_readings *r, size_t number,
             struct fci_arena *arena)
@@ -439,15 +438,21 @@ make_outlet(const struct fci_readings *r, size_t number,
         return NULL;
     valve->name = fci_arena_printf(arena, "%s (outlet)", fixture->given->name);
     valve->flow = fixture->outlet_rate;
-    if (!fixture->outlet_rate_given) {
-        double differ = FCI_OUTLETS_DIFFER;
+    /* a bucket comes before what the file or a table says */
+    metered = metered_at(r, number, &pressure);
+    if (metered != FCI_NONE || !fixture->outlet_rate_given) {
+        const double differ =
+            metered != FCI_NONE ? FCI_METERED_DIFFER : FCI_OUTLETS_DIFFER;
 
-        metered = metered_at(r, number, &pressure);
+        double least = rate, most = rate;
+
         if (metered != FCI_NONE) {
-            rate = r->gauges[metered].read;
-            differ = FCI_METERED_DIFFER;
+            if (!fixture->outlet_rate_given)
+                rate = r->gauges[metered].read;
+            least = fmin(rate, r->gauges[metered].read);
+            most = fmax(rate, r->gauges[metered].read);
         }
-        valve->flow = (fc_range){ true, rate, rate / differ, rate * differ };
+        valve->flow = (fc_range){ true, rate, least / differ, most * differ };
     }
     valve->flow_pressure = fc_exactly(pressure);
     return valve->name ? valve : NULL;
