@@ -255,7 +255,9 @@ describe(struct settling *s, const struct candidate *c, double limit,
         && input->row->measured == FCI_IN_DEVICE)
         proviso->measure = "take its loss wide open from its data sheet";
     set(s, c->input, limit);
-    if (input->row->measured == FCI_IN_SHAPE
+    /* the stop of a fixture stands at no element */
+    if ((input->row->measured == FCI_IN_SHAPE
+         && input->row->kind != FCI_FIXTURE)
         || (input->row->measured == FCI_IN_FLOW_TEST
             && input->row->home == FCI_IN_ELEMENT))
         at_its_flow(s, element_of(s, input), proviso);

@@ -580,9 +580,6 @@ static const struct {
       &(const fc_reading){ .name = "g", .at = "wc", .dial = FC_SEEN_STILL },
       "[reading g] dial \"still\" is seen of no fixture; \"at\" with a meter "
       "is expected\n" },
-    { FCI_LOOK, &(const fc_look){ .name = "l", .at = "p", .rise = EX(11) },
-      "[look l] rise is 36.1 ft, more than the 32.8 ft of the pipe's length; "
-      "a rise or fall up to its length is expected\n" },
 };
 
 START_TEST(tie)
