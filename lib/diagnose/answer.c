@@ -339,10 +339,13 @@ look_at(const struct fci_answering *a, const struct fci_cause *found,
     return next->kind != FC_TASK_NONE;
 }
 
-/* A reading that the others speak against is taken again before it is called
- * wrong, and so is one that all hangs on, unless a look tells as much. */
+/* `no_more`: what is said of it where no reading parts the picked; NULL: what
+ * is to be done now.  A reading that the others speak against is taken again
+ * before it is called wrong, and so is one that all hangs on, unless a look
+ * tells as much. */
 static fc_status
-find_at(struct fci_answering *a, const bool *picked, struct fci_next *next)
+find_at(struct fci_answering *a, const bool *picked, struct fci_next *next,
+        const char *no_more)
 {
     const struct fci_cause *found = first_picked(a, picked);
     size_t k;
@@ -352,7 +355,7 @@ find_at(struct fci_answering *a, const bool *picked, struct fci_next *next)
             && fci_readings_times(a->readings, found->fault[k]->gauge) == 1)
             return fci_answer_again(a, found->fault[k]->gauge);
     if (a->alone == FCI_NONE || was_seen(found))
-        return decide(a, picked, what_now(found));
+        return decide(a, picked, no_more ? no_more : what_now(found));
     return look_at(a, found, next) ? fci_answer_tell(a, next)
                                    : fci_answer_again(a, a->alone);
 }
@@ -383,14 +386,14 @@ end_here(struct fci_answering *a, bool enough, struct fci_next *next)
     size_t i;
 
     if (enough && sure && first_picked(a, picked)->n_faults > 0)
-        return find_at(a, picked, next);
+        return find_at(a, picked, next, NULL);
     for (i = 0; i < a->n; i++)
         picked[i] = a->causes[i].group == 0;
     if (enough && a->n_groups > 0 && a->groups[0].weight >= DECIDED
         && a->groups[0].single && a->causes[0].n_faults == 1)
-        return decide(a, picked,
-                      "No reading that can be taken here narrows it down "
-                      "further.");
+        return find_at(a, picked, next,
+                       "No reading that can be taken here narrows it down "
+                       "further.");
     a->next.text =
         fci_readings_distinct(a->readings) < LEAST_READINGS
             ? "Fewer than three readings decide nothing: take one more, with "
@@ -421,7 +424,7 @@ fci_answer_next(struct fci_answering *a)
     if (!next.shows)
         return FC_ENOMEM;
     if (enough && weight >= SURE && first_picked(a, picked)->n_faults > 0)
-        return find_at(a, picked, &next);
+        return find_at(a, picked, &next, NULL);
     status = fci_next_reading(&next, a);
     if (status == FC_OK && a->explained)
         status = fci_next_look(&next, a);
