@@ -16,7 +16,8 @@ typedef enum fc_cause_kind {
     FC_PIPE_ROUGHNESS,  /* of the pipes of one material, of a run of them or of
                            one; value: C, of the first of them */
     FC_BLOCKED,         /* an element loses value [Pa] more at `flow` */
-    FC_SMALLER_SIZE,    /* a pipe one size smaller; value: nominal size [m] */
+    FC_SMALLER_SIZE,    /* a pipe of the next smaller size, or of the smaller
+                           one that was measured; value: nominal size [m] */
     FC_LARGER_SIZE,     /* or larger */
     FC_HEIGHT,          /* a pipe's rise or a fixture's inlet, off by value
                            [m] */
