@@ -62,7 +62,8 @@ typedef struct fc_fault {
     double value;           /* NAN: none */
     double low, high;       /* 95 % interval, linearised; NAN: none */
     double flow;            /* at which a loss is told [m3/s]; NAN: none */
-    bool at_limit;          /* a loss as large as is tried: nearly closed */
+    bool at_limit;          /* a loss that a valve may make, as large as is
+                               tried: nearly closed */
     FC_ROOM(8);
 } fc_fault;
 
