@@ -6,6 +6,9 @@
 #include "page/output.h"
 #include "shell/complain.h"
 
+#include <string.h>
+#include <strings.h>
+
 /* What a report is made of. */
 struct found_out {
     fc_diagnosis *diagnosis;
@@ -44,9 +47,32 @@ may_fill_in(const struct options *options)
     return fits;
 }
 
-static bool
-report(const struct options *options, const struct found_out *out)
+/* That no gauge of the site has; with all of these taken it says so itself. */
+static const char *
+free_gauge_of(const fc_site *site)
 {
+    static const char *const names[] = { "second",   "other", "third",
+                                         "fourth",   "fifth", "sixth",
+                                         "FREE-NAME" };
+    size_t i = 0, k = 0;
+
+    while (k < fc_site_count(site) && i + 1 < sizeof names / sizeof *names) {
+        const fc_site_part part = fc_site_part_at(site, k++);
+
+        if (strcmp(part.kind, "gauge") != 0
+            || strcasecmp(part.name, names[i]) != 0)
+            continue;
+        i++; /* that is taken: all parts again, for the next */
+        k = 0;
+    }
+    return names[i];
+}
+
+static bool
+report(const struct options *options, const fc_site *site,
+       const struct found_out *out)
+{
+    const char *gauge = free_gauge_of(site);
     struct report report;
 
     if (!report_open(&report))
@@ -55,10 +81,10 @@ report(const struct options *options, const struct found_out *out)
     if (options->format == FORMAT_JSON) {
         diagnose_json(&report.page, out->diagnosis);
     } else if (options->given & OPTION_SHEET) {
-        diagnose_sheet(&report.page, out->diagnosis, out->rest);
+        diagnose_sheet(&report.page, out->diagnosis, out->rest, gauge);
     } else {
         report.page.colour = !options->output && text_may_colour();
-        diagnose_text(&report.page, out->diagnosis);
+        diagnose_text(&report.page, out->diagnosis, gauge);
     }
     return report_deliver(&report, options->output);
 }
@@ -87,7 +113,8 @@ run(const struct options *options)
 
     if (may_fill_in(options))
         site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &out) && report(options, &out))
+    if (site && solve(options, site, &out)
+        && report(options, site->site, &out))
         status = exit_status_of(out.diagnosis->verdict);
     fc_flush_result_free(out.rest);
     fc_diagnosis_free(out.diagnosis);

@@ -227,7 +227,7 @@ put_blanks(struct page *page)
 
 void
 diagnose_sheet(struct page *page, const fc_diagnosis *d,
-               const fc_flush_result *rest)
+               const fc_flush_result *rest, const char *free_gauge)
 {
     page_say(page, 0, 0, "FIELD SHEET OF GAUGE READINGS");
     page_blank(page);
@@ -240,7 +240,7 @@ diagnose_sheet(struct page *page, const fc_diagnosis *d,
         print_to_take(page, d, rest);
     if (d->decided)
         diagnose_work(page, d);
-    diagnose_next(page, d);
+    diagnose_next(page, d, free_gauge);
     diagnose_by_hand(page, d);
     print_taken(page, d, FC_PRESSURE, "Read so far");
     print_taken(page, d, FC_FLOW, "Flows read so far");

@@ -279,7 +279,8 @@ say_answer(struct page *page, const fc_next_reading *next,
 
 /* What is written down of a reading. */
 static void
-print_blank(struct page *page, const fc_next_reading *next)
+print_blank(struct page *page, const fc_next_reading *next,
+            const char *free_gauge)
 {
     FILE *out = page->out;
 
@@ -293,8 +294,9 @@ print_blank(struct page *page, const fc_next_reading *next)
                 fc_unit_name(page->units, FC_FLOW));
     if (next->other_gauge)
         fprintf(out,
-                "    gauge = second\n    [gauge second]\n"
+                "    gauge = %s\n    [gauge %s]\n"
                 "    within = ____ %s\n",
+                free_gauge, free_gauge,
                 fc_unit_name(page->units, FC_PRESSURE));
 }
 
@@ -317,7 +319,8 @@ print_look(struct page *page, const fc_next_reading *next)
 
 /* As the site file takes it. */
 static void
-print_block(struct page *page, const fc_next_reading *next)
+print_block(struct page *page, const fc_next_reading *next,
+            const char *free_gauge)
 {
     FILE *out = page->out;
 
@@ -334,7 +337,7 @@ print_block(struct page *page, const fc_next_reading *next)
         fprintf(out, "%s%d of %s", i > 0 ? ", " : "", next->flush[i].count,
                 next->flush[i].fixture);
     fprintf(out, "\n");
-    print_blank(page, next);
+    print_blank(page, next, free_gauge);
 }
 
 /* Why it is asked for; of several answers how likely each is follows. */
@@ -370,7 +373,7 @@ say_why(struct page *page, const fc_diagnosis *d)
 }
 
 void
-diagnose_next(struct page *page, const fc_diagnosis *d)
+diagnose_next(struct page *page, const fc_diagnosis *d, const char *free_gauge)
 {
     const fc_next_reading *next = &d->next;
 
@@ -382,14 +385,14 @@ diagnose_next(struct page *page, const fc_diagnosis *d)
                                               : "The next reading");
     for (size_t i = 0; i < d->n_looks_first; i++)
         page_say(page, 2, 4, "%s%s.",
-                 i == 0 ? "First, a minute and no gauge: " : "Then: ",
+                 i == 0 ? "First, without the gauge: " : "Then: ",
                  d->looks_first[i]);
     page_say(page, 2, 2, "%s%s", next->at ? next->task : next->text,
              next->at ? "." : "");
     say_why(page, d);
     for (size_t i = 0; i < next->n_answers && next->n_answers > 1; i++)
         say_answer(page, next, &next->answers[i]);
-    print_block(page, next);
+    print_block(page, next, free_gauge);
 }
 
 static void
@@ -565,7 +568,7 @@ say_method(struct page *page, const fc_diagnosis *d)
 }
 
 void
-diagnose_text(struct page *page, const fc_diagnosis *d)
+diagnose_text(struct page *page, const fc_diagnosis *d, const char *free_gauge)
 {
     part_title(page, d->title);
     say_verdict(page, d);
@@ -575,7 +578,7 @@ diagnose_text(struct page *page, const fc_diagnosis *d)
     say_contradictions(page, d);
     say_first_visit(page, d);
     diagnose_work(page, d);
-    diagnose_next(page, d);
+    diagnose_next(page, d, free_gauge);
     print_readings(page, d);
     say_causes(page, d);
     diagnose_by_hand(page, d);

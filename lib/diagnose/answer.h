@@ -14,7 +14,7 @@
 struct fci_answering {
     const struct fci_readings *readings;
     const struct fci_uncertain *uncertain;
-    const struct fci_least_squares *fitting;
+    struct fci_least_squares *fitting;
     const struct fci_looks *looks;
     struct fci_arena *arena;
     const bool *keep; /* by element: on the way to what was read or flowed */

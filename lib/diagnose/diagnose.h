@@ -214,8 +214,8 @@ void fci_warn_of_pressures(struct fci_consistency *consistency,
 
 /* ---- diagnose/enough.c ---- */
 
-/* Whether the site as described, the trial unvaried, has enough for the valves
- * that flushed; a warning if not. */
+/* Whether the trial as its variant is has enough for the valves that flushed;
+ * a warning if not. */
 fc_status fci_enough_find(struct fci_fault_trial *trial,
                           struct fci_consistency *consistency, bool *enough);
 

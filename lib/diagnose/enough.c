@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/diagnose/enough.c -- whether the supply as described is enough for what
- * flushed in the readings: it may be just as described, and too little.
+/* lib/diagnose/enough.c -- whether the supply, as the readings leave it, is
+ * enough for what flushed in them: it may be as described, and too little.
  */
 #include "diagnose/diagnose.h"
 #include "units/units.h"

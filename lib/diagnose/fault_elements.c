@@ -97,7 +97,6 @@ const struct fci_fault_kind fci_supply_pressure = {
     .kind = FC_SUPPLY_PRESSURE,
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
-    .everywhere = true,
     .parts = FCI_AT(FCI_SOURCE),
     .list_at = list_supply,
     .apply = apply_supply,

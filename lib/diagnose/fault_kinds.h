@@ -73,9 +73,8 @@ struct fci_fault_kind {
     fc_dimension dimension; /* of its value as it is told; of a wrong reading
                                that of the reading */
     enum fci_unknown unknown;
-    bool is_loss;    /* so that it may be as large as is tried */
-    bool in_slot;    /* it is put into the spare device behind its element */
-    bool everywhere; /* it moves all pressures alike */
+    bool is_loss; /* so that it may be as large as is tried */
+    bool in_slot; /* it is put into the spare device behind its element */
     const char *along[2]; /* said of a stretch of elements, where its unknown
                              is above 0, and where it is not; NULL: told one
                              by one */

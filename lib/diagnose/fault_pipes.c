@@ -7,7 +7,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define SAME_SIZE 1e-6 /* m: sizes come from texts in several units */
 
@@ -286,6 +285,21 @@ apply_size(const struct fci_supposed *s)
     return true;
 }
 
+/* One that was measured may be several sizes off. */
+static bool
+is_next_size(const struct fci_pipe *pipe, const struct fci_size *size)
+{
+    const double low = fmin(size->nominal, pipe->size->nominal) + SAME_SIZE;
+    const double high = fmax(size->nominal, pipe->size->nominal) - SAME_SIZE;
+    size_t i;
+
+    for (i = 0; i < pipe->material->n_sizes; i++)
+        if (pipe->material->sizes[i].nominal > low
+            && pipe->material->sizes[i].nominal < high)
+            return false;
+    return true;
+}
+
 static const char *
 size_words(const struct fci_wording *w)
 {
@@ -294,9 +308,13 @@ size_words(const struct fci_wording *w)
     const char *than =
         size->nominal < pipe->size->nominal ? "smaller" : "larger";
 
-    return fci_arena_printf(w->arena, "%s one size %s than entered%s%s",
-                            w->part, than, w->brief ? "" : ": ",
-                            w->brief ? "" : size->label);
+    if (is_next_size(pipe, size))
+        return fci_arena_printf(w->arena, "%s one size %s than entered%s%s",
+                                w->part, than, w->brief ? "" : ": ",
+                                w->brief ? "" : size->label);
+    return fci_arena_printf(w->arena, "%s%s%s%s %s than entered", w->part,
+                            w->brief ? "" : " ", w->brief ? "" : size->label,
+                            w->brief ? "" : ",", than);
 }
 
 static void
@@ -328,7 +346,7 @@ const struct fci_fault_kind fci_smaller_size = {
     .kind = FC_SMALLER_SIZE,
     .measured = true,
     .dimension = FC_SIZE,
-    .along = { "one size smaller" },
+    .along = { "smaller than entered" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
     .apply = apply_size,
@@ -342,7 +360,7 @@ const struct fci_fault_kind fci_larger_size = {
     .kind = FC_LARGER_SIZE,
     .measured = true,
     .dimension = FC_SIZE,
-    .along = { "one size larger" },
+    .along = { "larger than entered" },
     .parts = FCI_AT(FCI_PIPE),
     .list_at = list_size,
     .apply = apply_size,

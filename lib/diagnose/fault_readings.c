@@ -87,7 +87,6 @@ const struct fci_fault_kind fci_gauge_off = {
     .dimension = FC_PRESSURE,
     .unknown = FCI_EITHER_SIGN,
     .doubts = true,
-    .everywhere = true,
     .list_rest = list_gauge,
     .reads = read_off,
     .words = gauge_words,

@@ -243,7 +243,8 @@ read_top(struct visiting *v, int open, const fc_flush_result *result)
     add_place(v, open, name, still, pressure);
 }
 
-/* While so many valves at the top flush: the supply, each PRV and the top.
+/* While so many valves at the top flush: every source on the way, two PRVs at
+ * most, and the top.
  * What cannot be worked out has no figures. */
 static void
 read_with(struct visiting *v, int open)

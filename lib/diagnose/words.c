@@ -7,7 +7,6 @@
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define TWO_SIDED 1.959963984540054 /* standard deviations, 95 % */
@@ -116,14 +115,19 @@ told_value(const struct fci_readings *r, const struct fci_cause *cause,
                              : x * fault->scale * part * part;
 }
 
+/* Of a loss that a valve may make, behind an element or as a control stop: as
+ * large as is tried, or as is called shut. */
 static bool
 is_shut(const struct fci_cause *cause, size_t k)
 {
     const struct fci_fault *fault = cause->fault[k];
 
-    return cause->at_limit[k]
-           || (fault->usual->shut.given
-               && cause->x[k] * fault->scale > fault->usual->shut.nominal);
+    return fault->kind->is_loss
+           && (fault->kind->in_slot || fault->fixture != FCI_NONE)
+           && (cause->at_limit[k]
+               || (fault->usual->shut.given
+                   && cause->x[k] * fault->scale
+                          > fault->usual->shut.nominal));
 }
 
 fc_fault
@@ -147,8 +151,8 @@ fci_fault_told(const struct fci_readings *r, const struct fci_cause *cause,
         told.last = r->site->elements[fault->last].name;
     if (told_flow(cause, k) > 0)
         told.flow = told_flow(cause, k);
-    if (!fault->kind->unknown || told.at_limit)
-        return told;
+    if (!fault->kind->unknown || told.at_limit || cause->at_limit[k])
+        return told; /* an end of what is tried has no spread */
     a = told_value(r, cause, k, either ? x - reach : x * exp(-reach));
     b = told_value(r, cause, k, either ? x + reach : x * exp(reach));
     if (!isfinite(a) || !isfinite(b))

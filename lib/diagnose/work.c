@@ -430,7 +430,8 @@ shut_off_at(struct fci_arena *arena, const struct fci_element *element)
 }
 
 /* The nearest upstream of all that is opened: not a valve that may be what is
- * amiss, nor one in the pipe that is opened itself. */
+ * amiss, nor one in the pipe that is opened itself.  Where water may come
+ * around, none upstream shuts it off alone. */
 static const char *
 isolate_words(const struct ordering *o, const struct fci_working *w)
 {
@@ -447,6 +448,11 @@ isolate_words(const struct ordering *o, const struct fci_working *w)
             "the control stop of %s, and flush to see that it holds: an old "
             "stop may not",
             site->fixtures[w->fault->fixture].given->name);
+    if (site->n_loops > 0 || site->n_sources > 1)
+        return "every supply to it, since water may come from several sides: "
+               "a valve on each of them, or else at every source. Open it "
+               "only "
+               "once no water comes, and tell those who lose it";
     if (site->elements[at].pipe && w->fault->fixture == FCI_NONE)
         at = site->elements[at].parent;
     for (; at != FCI_NONE && text && !*text; at = site->elements[at].parent)
@@ -531,7 +537,6 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
     const fc_unit_system units = r->site->settings.units;
     struct fci_cause sound = *cause;
     double *shows = fci_arena_array(a->arena, r->n + 1, sizeof *shows);
-    struct fci_least_squares *fitting = (struct fci_least_squares *)a->fitting;
     const char *flushing, *still;
     bool settled = false;
     fc_status status = FC_ENOMEM;
@@ -541,7 +546,7 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
     *text = "";
     sound.n_faults = 0;
     if (shows)
-        status = fci_cause_shows(fitting, &sound, shows, &settled);
+        status = fci_cause_shows(a->fitting, &sound, shows, &settled);
     i = status == FC_OK && settled ? furthest(o, shows) : FCI_NONE;
     if (status != FC_OK || i == FCI_NONE)
         return status;

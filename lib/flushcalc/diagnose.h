@@ -16,7 +16,8 @@ typedef enum fc_cause_kind {
     FC_PIPE_ROUGHNESS,  /* of the pipes of one material, of a run of them or of
                            one; value: C, of the first of them */
     FC_BLOCKED,         /* an element loses value [Pa] more at `flow` */
-    FC_SMALLER_SIZE,    /* a pipe one size smaller; value: nominal size [m] */
+    FC_SMALLER_SIZE,    /* a pipe of the next smaller size, or of the smaller
+                           one that was measured; value: nominal size [m] */
     FC_LARGER_SIZE,     /* or larger */
     FC_HEIGHT,          /* a pipe's rise or a fixture's inlet, off by value
                            [m] */
@@ -32,7 +33,8 @@ typedef enum fc_cause_kind {
                            whatever flows */
     FC_LOSES_LESS,      /* a meter, backflow preventer or device takes value
                            times the loss described */
-    FC_GAUGE_OFF,       /* all pressures were read off by value [Pa] */
+    FC_GAUGE_OFF,       /* one gauge read all its pressures off by value [Pa]
+                         */
     FC_CHANGED,       /* those read while the same flushed are, since the main
                          or what ran had changed */
     FC_WRONG_READING, /* one reading is off by value [Pa or m3/s], and the
@@ -60,7 +62,8 @@ typedef struct fc_fault {
     double value;           /* NAN: none */
     double low, high;       /* 95 % interval, linearised; NAN: none */
     double flow;            /* at which a loss is told [m3/s]; NAN: none */
-    bool at_limit;          /* a loss as large as is tried: nearly closed */
+    bool at_limit;          /* a loss that a valve may make, as large as is
+                               tried: nearly closed */
     FC_ROOM(8);
 } fc_fault;
 
@@ -69,8 +72,11 @@ typedef struct fc_cause {
     size_t group; /* in `groups` */
     fc_fault faults[2];
     size_t n_faults;
-    double misfit; /* chi square: sum of ((model - read) / deviation)^2 */
-    double weight; /* posterior probability among the causes tried */
+    double misfit; /* chi square of the readings alone: sum of
+                      ((model - read) / deviation)^2 */
+    double weight; /* posterior probability among the causes tried, which
+                      counts too how far what is uncertain is from the middle
+                      of its ranges */
     bool explains; /* it leaves no reading off by more than twice its accuracy,
                       and its misfit passes a chi-square test at 1 % */
     bool found;    /* it is one of those that the readings decide for */
@@ -111,7 +117,7 @@ typedef struct fc_answer_meant {
 } fc_answer_meant;
 
 /** What to do next: to read something, or to look at something, which takes
- * a minute and no gauge. */
+ * no gauge. */
 typedef enum fc_task {
     FC_TASK_NONE,
     FC_TASK_PRESSURE,
@@ -243,8 +249,8 @@ typedef struct fc_diagnosis {
     const fc_work *work; /* by fault that is found; of the likeliest, which is
                             not, only where it is and what to look at */
     size_t n_work;
-    const char *const *looks_first; /* what takes a minute and no gauge, before
-                                       the next reading is taken */
+    const char *const *looks_first; /* what takes no gauge, before the next
+                                       reading is taken */
     size_t n_looks_first;
     const fc_look *looks; /* as they stand in the site */
     size_t n_looks;
@@ -264,20 +270,25 @@ typedef struct fc_diagnosis {
  *
  * Static readings are set against each other by their heights first.  Every
  * input that is a range, what a main without a flow test drops, and what each
- * gauge is off by are unknowns, flat within their ranges; beside that a
- * reading has the standard deviation of its accuracy over the root of 3 (JCGM
- * 100:2008, 4.3.7).  That nothing is wrong, each fault and all pairs of faults
- * are fitted by least squares (GSL) and weighed by Bayes' rule: prior
- * exp(-chi2 / 2) times the Occam factor (MacKay 2003, 28.1).  The priors, in
- * the tables, are common practice and favor devices and stops over pipes.  It
- * checks out where nothing wrong explains the readings and is likelier than
- * all faults.  The next reading is the place and the open valves that tell two
- * causes apart with the greatest chance; a look that tells as much comes
- * first. A flow that was read (as `flow`, `filled` or `flush time`) counts as
- * a pressure does, within 10 % of it and no less than 0.1 gpm (common
- * practice), against what one valve draws at a fixture that is open, else
- * against the flow of the element.  A site without readings gets a verdict of
- * FC_NOTHING_READ and a `first_visit`.
+ * gauge is off by are unknowns, never outside of their ranges: flat within
+ * them where nothing is wrong, drawn to their middle beside a fault.  Beside
+ * that a reading has the standard deviation of its accuracy over the root of 3
+ * (JCGM 100:2008, 4.3.7); the same reading taken n times with the same gauge
+ * counts once altogether, as each has a deviation root n times as large.  That
+ * nothing is wrong, each fault and all pairs of faults are fitted by least
+ * squares (GSL) and weighed by Bayes' rule: prior exp(-s / 2) times how small
+ * a part of what its unknown may be the readings leave (the Occam factor,
+ * MacKay 2003, 28.1).  s is chi square of the misfit and of how far what is
+ * uncertain is from the middle of its ranges, over what both may be.  The
+ * priors, in the tables, are common practice and favor devices and stops over
+ * pipes.  It checks out where that nothing is wrong explains the readings and
+ * is at least as likely as all faults together.  The next reading is the place
+ * and the open valves that tell two causes apart with the greatest chance; a
+ * look that tells as much comes first. A flow that was read (as `flow`,
+ * `filled` or `flush time`) counts as a pressure does, within 10 % of it and
+ * no less than 0.1 gpm (common practice), against what one valve draws at a
+ * fixture that is open, else against the flow of the element.  A site without
+ * readings gets a verdict of FC_NOTHING_READ and a `first_visit`.
  *
  * @param site       a finished site; it is not changed
  * @param options    NULL is the defaults
@@ -289,7 +300,8 @@ typedef struct fc_diagnosis {
  *         FC_ESTATE        the site is not finished, or not converted
  *         FC_EINPUT        none of its readings can be weighed in that state;
  *                          the rate of what was open is not known
- *         FC_EUNSUPPORTED  a size is yet to be chosen
+ *         FC_EUNSUPPORTED  a size is yet to be chosen, or more than 1,000
+ *                          pressures and flows were read
  *         FC_ENOCONV       the flows did not settle, and where
  *         FC_ENOMEM
  */

@@ -60,7 +60,7 @@ part 5 'By hand: uniform friction loss' size examples/sizing.ini
 part 6 '  5. Put one in the place of rp that takes 5.9 psi at peak at most, where it' \
     size examples/clinic.ini --remedy
 part 7 'The claims' verify examples/library.ini
-part 8 'NARROWED DOWN: most likely partly plugged, scaled or one size smaller from' \
+part 8 'NARROWED DOWN: most likely partly plugged, scaled or smaller than entered from' \
     diagnose examples/school.ini
 
 # The plumber goes on with a reading and looks that are shown behind it.

@@ -479,8 +479,8 @@ START_TEST(tapes_a_rise_of_its_range)
 }
 END_TEST
 
-/* 15 gpm through 60 ft of 1 in or of 3/4 in copper L at C = 140: bores of
- * 1.025 in and of 0.785 in (ASTM B88). */
+/* 15 gpm through 60 ft of 1 in, 3/4 in or 5/8 in copper L at C = 140: bores of
+ * 1.025 in, 0.785 in and 0.666 in (ASTM B88). */
 static void
 measure_size(double bore, const char *look)
 {
@@ -509,6 +509,14 @@ START_TEST(measures_a_size)
     measure_size(0.785, "[look l]\nat = run\nsize = 3/4 in\n");
     ck_assert_double_eq_tol(found(FC_SMALLER_SIZE, "run")->value / 0.0254,
                             0.75, 1e-9);
+    ck_assert_str_eq(said->causes[0].text,
+                     "pipe run one size smaller than entered: 3/4 in");
+    put_away();
+    measure_size(0.666, "[look l]\nat = run\nsize = 5/8 in\n");
+    ck_assert_double_eq_tol(found(FC_SMALLER_SIZE, "run")->value / 0.0254,
+                            0.625, 1e-9);
+    ck_assert_str_eq(said->causes[0].text,
+                     "pipe run 5/8 in, smaller than entered");
     put_away();
     measure_size(0.785, "[look l]\nat = run\nsize = 1 in\n");
     ruled_out(FC_SMALLER_SIZE, "run");

@@ -747,7 +747,7 @@ static const struct {
     bool there;
 } assumptions[] = {
     { FIXED("60 psi") ONE_VALVE, "square root of the pressure", true },
-    { FIXED("60 psi") ONE_VALVE, "steady draws run", true },
+    { FIXED("60 psi") ONE_VALVE, "steady draws are on", true },
     { FIXED("60 psi") ONE_VALVE, "flow test", false },
     { FIXED("60 psi") ONE_VALVE, "generic classes", false },
     { FIXED("60 psi") CLOSETS("x", "s", "2", "siphonic closet 1.6 gal"),

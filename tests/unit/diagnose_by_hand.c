@@ -773,6 +773,28 @@ START_TEST(finds_a_device_that_takes_less)
 }
 END_TEST
 
+/* At 0.015 of its loss, which is less than is tried: k = 0.00024 psi/gpm2, 80
+ * / 0.04024 = 1988.07 gpm2, 44.588 gpm, and 79.523 psi behind it.  A device
+ * that takes next to nothing is no valve that is shut. */
+START_TEST(finds_a_device_that_takes_nothing)
+{
+    const fc_cause *cause;
+
+    diagnose(STRAINER "[reading r4]\nat = strainer\npressure = 79.523 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n"
+                      "[reading r5]\nat = wc\nflow = 44.588 gpm\n"
+                      "flushing = wc\n"
+                      "[reading r6]\nat = strainer\npressure = 79.523 psi\n"
+                      "within = 0.1 psi\nflushing = wc\n");
+    cause = cause_of(FC_LOSES_LESS, "strainer");
+    ck_assert_msg(cause != NULL, "%s", diagnosis->text);
+    ck_assert_double_eq_tol(cause->faults[0].value, 0.02, 1e-9);
+    ck_assert(!cause->faults[0].at_limit);
+    ck_assert(isnan(cause->faults[0].low) && isnan(cause->faults[0].high));
+    put_away();
+}
+END_TEST
+
 /* HALL with what was read at its riser and behind the strainer. */
 #define GAUGED(still, still_behind, ahead, behind)                            \
     HALL "[reading r1]\nat = riser\npressure = " still                        \
@@ -1167,6 +1189,7 @@ diagnose_by_hand(void)
     tcase_add_test(tcase, finds_a_wrong_height);
     tcase_add_test(tcase, finds_one_rough_pipe);
     tcase_add_test(tcase, finds_a_stop_all_but_shut);
+    tcase_add_test(tcase, finds_a_device_that_takes_nothing);
     tcase_add_test(tcase, finds_a_weak_pump_that_holds);
     tcase_add_test(tcase, finds_a_device_that_takes_less);
     tcase_add_test(tcase, finds_a_gauge_that_is_off);

@@ -145,6 +145,35 @@ START_TEST(orders_a_stop)
 }
 END_TEST
 
+/* The 0.0176 psi/gpm2 more are the meter's: 43.478 psi behind it at 32.969
+ * gpm.  Two wide pipes go from there to the valve, and 1 ft of 4 in takes
+ * nothing that a gauge shows: what is opened may have water from both. */
+START_TEST(shuts_off_every_supply)
+{
+    const fc_work *work;
+
+    diagnose(WING "[pipe around]\nfrom = m-1\nto = wing\n"
+                  "material = copper L\nsize = 4 in\nlength = 1 ft\n"
+                  "fittings = none\n"
+                  "[reading r3]\nat = m-1\npressure = 43.478 psi\n"
+                  "within = 0.5 psi\nflushing = wc\n"
+                  "[reading r4]\nat = wc\npressure = 43.478 psi\n"
+                  "within = 0.5 psi\nflushing = wc\n"
+                  "[reading r5]\nat = main\npressure = 80 psi\n"
+                  "within = 0.5 psi\nflushing = wc\n"
+                  "[look l]\nat = m-1\nshows = clogged\n");
+    ck_assert_msg(diagnosis->verdict == FC_ONE_FAULT, "%s", diagnosis->text);
+    work = &diagnosis->work[0];
+    ck_assert(has_step(work, "clean the strainer of meter m-1"));
+    ck_assert_str_eq(work->isolate,
+                     "every supply to it, since water may come from several "
+                     "sides: a valve on each of them, or else at every "
+                     "source. Open it only once no water comes, and tell "
+                     "those who lose it");
+    put_away();
+}
+END_TEST
+
 /* 30 ft where 10 are told: 80 - 0.43310 * 30 = 67.007 psi are left (a foot of
  * water is 0.43310 psi, Kell); what is put right is the file. */
 START_TEST(orders_a_height)
@@ -319,6 +348,7 @@ diagnose_work(void)
     tcase_add_test(tcase, orders_a_stretch);
     tcase_add_test(tcase, orders_what_may_be_there);
     tcase_add_test(tcase, orders_a_stop);
+    tcase_add_test(tcase, shuts_off_every_supply);
     tcase_add_test(tcase, orders_a_height);
     tcase_add_test(tcase, plans_a_first_visit);
     tcase_add_test(tcase, plans_no_more_than_a_prv_lets_through);
