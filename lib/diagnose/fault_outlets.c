@@ -353,19 +353,27 @@ running_words(const struct fci_wording *w)
                                   w->size.text);
 }
 
-/* The stops of its outlets, one at a time. */
+/* The stops of all outlets that it may be, one at a time. */
 static void
 steps_of_running(struct fci_working *w)
 {
-    const struct fci_fault *fault = w->fault;
+    const fc_site *site = w->readings->site;
+    struct fci_words stops = { w->arena, "", 0 };
     size_t i;
 
     fci_work_step(w, "with everything shut, watch the pressure or the meter "
                      "dial");
-    for (i = 0; i < fault->n_outlets; i++)
+    for (i = 0; i < site->n_fixtures; i++)
+        if (w->running[i])
+            fci_say(&stops, ", ", "%s", site->fixtures[i].given->name);
+    w->failed |= !stops.text;
+    if (stops.n > 0 && stops.text)
         fci_work_step(
-            w, "close the stop of %s: if the gauge moves, it won't shut off",
-            w->readings->site->fixtures[fault->outlets[i]].given->name);
+            w,
+            "close the stop of each of these, one at a time; the one "
+            "that moves the gauge or stops the dial won't shut off: "
+            "%s",
+            stops.text);
     fci_work_step(w, "look for a leak, or a draw that is not in the file");
 }
 

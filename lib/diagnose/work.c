@@ -710,6 +710,31 @@ loss_words(const struct ordering *o, const struct fci_cause *cause, size_t k)
                                 told.flow);
 }
 
+/* The outlets of all places where water may run that are told with it. */
+static const bool *
+mark_running(const struct ordering *o, const struct fci_cause *cause, size_t k)
+{
+    const struct fci_answering *a = o->answering;
+    bool *running = fci_arena_array(
+        a->arena, a->readings->site->n_fixtures + 1, sizeof *running);
+    size_t i, j;
+
+    for (i = 0; running && i < a->n; i++) {
+        const struct fci_cause *other = &a->causes[i];
+        const struct fci_fault *fault =
+            other == cause ? cause->fault[k] : other->fault[0];
+        const bool with =
+            other == cause
+            || (cause->n_faults == 1 && fci_runs_on(other)
+                && (cause->decided ? other->decided
+                                   : other->group == cause->group));
+
+        for (j = 0; with && j < fault->n_outlets; j++)
+            running[fault->outlets[j]] = true;
+    }
+    return running;
+}
+
 static fc_status
 tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
            fc_work *work)
@@ -734,7 +759,8 @@ tell_order(struct ordering *o, const struct fci_cause *cause, size_t k,
     w.steps = fci_arena_array(a->arena, MOST_STEPS, sizeof *w.steps);
     several = find_ends(o, cause, k, &top, &end);
     find_stretch(o, top, end);
-    if (!w.steps)
+    w.running = mark_running(o, cause, k);
+    if (!w.steps || !w.running)
         return FC_ENOMEM;
     (several ? fci_work_stretch : fault->kind->steps)(&w);
     work->where = where_words(o, cause, k, top, end);

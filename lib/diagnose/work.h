@@ -23,6 +23,8 @@ struct fci_working {
     const struct fci_fault *fault;
     double value;            /* as it is told */
     bool looks_only;         /* nothing is to be opened yet */
+    const bool *running;     /* by fixture: it may be the outlet that won't
+                                shut off */
     const unsigned *suspect; /* by element: bits of fci_suspect */
     bool *doubted;           /* by element: a valve there may be what it is */
     size_t opened;           /* the topmost element that a step opens */
