@@ -464,18 +464,24 @@ tell_places(const struct fci_answering *a, fc_diagnosis *out, bool *first)
     return FC_OK;
 }
 
+static struct fci_answering
+answering_of(struct diagnosing *d)
+{
+    return (struct fci_answering){ .readings = &d->readings,
+                                   .uncertain = d->fitting.uncertain,
+                                   .fitting = &d->fitting,
+                                   .looks = &d->looks,
+                                   .arena = d->arena,
+                                   .keep = d->keep,
+                                   .causes = d->causes,
+                                   .n = d->n_causes };
+}
+
 static fc_status
 explain(struct diagnosing *d)
 {
     bool first[FCI_MOST_IN_PLAY] = { false };
-    struct fci_answering a = { .readings = &d->readings,
-                               .uncertain = d->fitting.uncertain,
-                               .fitting = &d->fitting,
-                               .looks = &d->looks,
-                               .arena = d->arena,
-                               .keep = d->keep,
-                               .causes = d->causes,
-                               .n = d->n_causes };
+    struct fci_answering a = answering_of(d);
     fc_status status;
 
     fci_answer_pick(&a);
@@ -510,14 +516,7 @@ explain(struct diagnosing *d)
 static fc_status
 be_surer(struct diagnosing *d)
 {
-    struct fci_answering a = { .readings = &d->readings,
-                               .uncertain = d->fitting.uncertain,
-                               .fitting = &d->fitting,
-                               .looks = &d->looks,
-                               .arena = d->arena,
-                               .keep = d->keep,
-                               .causes = d->causes,
-                               .n = d->n_causes };
+    struct fci_answering a = answering_of(d);
     fc_status status;
 
     if (fci_sound_of(d->causes, d->n_causes)->weight >= SURE_ENOUGH)
