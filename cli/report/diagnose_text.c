@@ -535,11 +535,12 @@ static void
 say_notes(struct page *page, const fc_diagnosis *d)
 {
     const size_t n = count_contradictions(d);
-    const struct found found = { d->findings + n, d->n_findings - n,
-                                 d->state };
+    struct found found = { NULL, d->n_findings - n, d->state };
 
-    if (found.n > 0)
-        part_findings(page, &found, NULL);
+    if (found.n == 0)
+        return;
+    found.findings = d->findings + n;
+    part_findings(page, &found, NULL);
 }
 
 /* ---- What no pressure shows ------------------------------------------- */

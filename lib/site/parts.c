@@ -207,7 +207,7 @@ static const struct fci_field look_fields[] = {
     { KEY("shows", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_look, shows),
       .choices = fci_sight_words, .second = FC_SEEN_OPEN, .also = also_seen },
     FIGURE("rise", FC_LENGTH, FCI_ANY, fc_look, rise),
-    FIGURE("length", FC_LENGTH, FCI_NOT_NEGATIVE, fc_look, length),
+    FIGURE("length", FC_LENGTH, FCI_POSITIVE, fc_look, length),
     FIGURE("size", FC_SIZE, FCI_POSITIVE, fc_look, size),
 };
 
