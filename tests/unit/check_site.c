@@ -360,7 +360,7 @@ static const struct {
     { FCI_LOOK, &(const fc_look){ .name = "l", .shows = FC_SEEN_OPEN },
       "[look l] at is not given; a name is needed\n" },
     { FCI_LOOK, &(const fc_look){ .name = "l", .at = "p", .length = EX(-1) },
-      "[look l] length \"-1.00 m\" is negative; a length of 0 or more is "
+      "[look l] length \"-1.00 m\" is not above 0; a length above 0 is "
       "expected\n" },
     { FCI_FIXTURE,
       &(const fc_fixture){
