@@ -57,7 +57,7 @@ sight_word(fc_sight sight)
 
 /* ---- The answer -------------------------------------------------------- */
 
-/* By verdict: its word, its colour, and what is said behind it; NULL: what was
+/* By verdict: its word, its color, and what is said behind it; NULL: what was
  * found, or what is left. */
 static const struct {
     enum tint tint;
@@ -358,10 +358,11 @@ say_why(struct page *page, const fc_diagnosis *d)
     else if (next->other_gauge)
         page_say(page, 2, 2, "Why: it shows whether the first gauge is off.");
     else if (next->again)
-        page_say(page, 2, 2, "Why: %s",
-                 d->contradictory
-                     ? "it does not agree with the others."
-                     : "all hangs on this one reading, which may be wrong.");
+        page_say(
+            page, 2, 2, "Why: %s",
+            d->contradictory
+                ? "it does not agree with the others."
+                : "it all rests on this one reading, which may be wrong.");
     else if (next->n_answers == 1)
         page_say(page, 2, 2,
                  "Why: it confirms what is left, or shows that something else "

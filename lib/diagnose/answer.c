@@ -12,8 +12,6 @@
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
 /* Lighter by more than this than the heaviest: no longer in play. */
 #define IN_PLAY 0.005
@@ -427,7 +425,7 @@ fci_answer_next(struct fci_answering *a)
         return find_at(a, picked, &next, NULL);
     status = fci_next_reading(&next, a);
     if (status == FC_OK && a->explained)
-        status = fci_next_look(&next, a);
+        fci_next_look(&next, a);
     if (status != FC_OK)
         return status;
     if (next.kind != FC_TASK_NONE) {

@@ -59,8 +59,8 @@ fc_status fci_next_reading(struct fci_next *next,
 
 /* ---- diagnose/next_look.c: the next look ---- */
 
-fc_status fci_next_look(struct fci_next *next,
-                        const struct fci_answering *answering);
+void fci_next_look(struct fci_next *next,
+                   const struct fci_answering *answering);
 /* The looks that are worth their minute before `next` is read. */
 fc_status fci_looks_first(struct fci_answering *answering,
                           const struct fci_next *next);

@@ -13,7 +13,6 @@
 #include "words/phrase.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Memory goes as their square, and time as its cube. */
@@ -242,8 +241,7 @@ find_causes(struct diagnosing *d)
     *f = (struct fci_least_squares){ .readings = &d->readings,
                                      .trial = &d->trial,
                                      .arena = d->arena,
-                                     .looks = &d->looks,
-                                     .expected = d->expected };
+                                     .looks = &d->looks };
     status = fci_least_squares_make(f, d->flows);
     if (status == FC_OK)
         status = fci_faults_list(&d->faults, &d->readings, &d->trial,

@@ -159,8 +159,7 @@ struct fci_least_squares {
     struct fci_arena *arena;
     const struct fci_looks *looks;
     struct fci_uncertain *uncertain;
-    const double *expected;      /* by gauge, of the site as described, */
-    const double *sound;         /* and with what is uncertain fitted */
+    const double *sound;         /* by gauge, where nothing is amiss */
     double *work;                /* 2 n */
     double *shows;               /* n */
     double *fault_slopes;        /* by fault and reading, in deviations */

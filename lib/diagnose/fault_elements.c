@@ -230,6 +230,7 @@ blocked_words(const struct fci_wording *w)
 
 const struct fci_fault_kind fci_supply_sag = {
     .kind = FC_SUPPLY_SAG,
+    .look = &fci_look_blockage,
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
     .is_loss = true,
@@ -245,6 +246,7 @@ const struct fci_fault_kind fci_supply_sag = {
 
 const struct fci_fault_kind fci_blocked = {
     .kind = FC_BLOCKED,
+    .look = &fci_look_blockage,
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
     .is_loss = true,
@@ -398,6 +400,7 @@ steps_of_pump(struct fci_working *w)
 
 const struct fci_fault_kind fci_pump_off = {
     .kind = FC_PUMP_OFF,
+    .look = &fci_look_pump,
     .dimension = FC_NUMBER,
     .parts = FCI_AT(FCI_PUMP),
     .list_at = list_pump,

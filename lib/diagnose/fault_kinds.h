@@ -94,8 +94,9 @@ struct fci_fault_kind {
     double (*reads)(const struct fci_fault *fault,
                     const struct fci_readings *readings, size_t gauge,
                     double shows, double value);
-    bool measured; /* a tape tells of it */
-    bool doubts;   /* it is of the readings, and not of the building */
+    bool measured;                    /* a tape tells of it */
+    const struct fci_look_kind *look; /* NULL: no look tells of it */
+    bool doubts; /* it is of the readings, and not of the building */
 
     /* Its k-th unknown as it is told; NULL: in its scale. */
     double (*told)(const struct fci_cause *cause, size_t k,

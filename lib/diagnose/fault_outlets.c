@@ -89,6 +89,7 @@ steps_of_stop(struct fci_working *w)
 
 const struct fci_fault_kind fci_stop_throttled = {
     .kind = FC_STOP_THROTTLED,
+    .look = &fci_look_stop,
     .dimension = FC_PRESSURE,
     .unknown = FCI_ABOVE_0,
     .is_loss = true,
@@ -379,6 +380,7 @@ steps_of_running(struct fci_working *w)
 
 const struct fci_fault_kind fci_running_outlet = {
     .kind = FC_RUNNING_OUTLET,
+    .look = &fci_look_running,
     .dimension = FC_FLOW,
     .unknown = FCI_ABOVE_0,
     .parts = ~0U,

@@ -344,6 +344,7 @@ steps_of_size(struct fci_working *w)
 
 const struct fci_fault_kind fci_smaller_size = {
     .kind = FC_SMALLER_SIZE,
+    .look = &fci_look_size,
     .measured = true,
     .dimension = FC_SIZE,
     .along = { "smaller than entered" },
@@ -358,6 +359,7 @@ const struct fci_fault_kind fci_smaller_size = {
 
 const struct fci_fault_kind fci_larger_size = {
     .kind = FC_LARGER_SIZE,
+    .look = &fci_look_size,
     .measured = true,
     .dimension = FC_SIZE,
     .along = { "larger than entered" },
@@ -486,6 +488,7 @@ steps_of_height(struct fci_working *w)
 
 const struct fci_fault_kind fci_height = {
     .kind = FC_HEIGHT,
+    .look = &fci_look_height,
     .measured = true,
     .dimension = FC_LENGTH,
     .unknown = FCI_EITHER_SIGN,

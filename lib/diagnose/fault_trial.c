@@ -10,7 +10,6 @@
 #include "diagnose/diagnose.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 void

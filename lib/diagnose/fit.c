@@ -170,8 +170,8 @@ put_searched(struct fci_cause *cause, size_t k, double s)
     cause->at_limit[k] = s >= most || (is_either(fault) && s <= least);
 }
 
-size_t
-fci_starts_of(const struct fci_fault *fault)
+static size_t
+starts_of(const struct fci_fault *fault)
 {
     return !fault->kind->unknown ? 1
            : is_either(fault)    ? N_EITHER
@@ -645,7 +645,7 @@ fc_status
 fci_cause_starts(struct fci_least_squares *f, struct fci_cause *cause,
                  struct fci_row *row)
 {
-    const size_t n = n_readings(f), all = fci_starts_of(cause->fault[0]);
+    const size_t n = n_readings(f), all = starts_of(cause->fault[0]);
     double least[2] = { INFINITY, INFINITY }, chi2, promise;
     fc_status status = FC_OK;
     size_t i;

@@ -17,7 +17,6 @@ struct fci_row {
     double promise; /* about how much it would leave unexplained */
 };
 
-size_t fci_starts_of(const struct fci_fault *fault);
 /* The k-th unknown at one of its starts. */
 void fci_cause_start(struct fci_cause *cause, size_t k, size_t start);
 /* The k-th unknown at a value, within what it may be. */

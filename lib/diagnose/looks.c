@@ -182,16 +182,16 @@ meter_before(const fc_site *site, size_t at, const unsigned *seen)
     return FCI_NONE;
 }
 
-static bool
-has_valve(const struct fci_pipe *pipe)
+const fc_fitting *
+fci_valve_in(const struct fci_pipe *pipe)
 {
     size_t i;
 
     for (i = 0; pipe && i < pipe->given->n_fittings; i++)
         if (strstr(pipe->given->fittings[i].name, "valve")
             && !strstr(pipe->given->fittings[i].name, "check"))
-            return true;
-    return false;
+            return &pipe->given->fittings[i];
+    return NULL;
 }
 
 /* How likely a blockage of an element is by what was seen of its strainer and
@@ -204,10 +204,10 @@ seen_blocked(const struct fci_looks *l, size_t at)
     const unsigned seen = l->element[at];
     const double strainer =
         kind == FCI_PIPE || kind == FCI_SOURCE ? 0 : STRAINER;
-    const double valve = kind == FCI_SOURCE         ? CURB_STOP
-                         : kind != FCI_PIPE         ? VALVES
-                         : has_valve(element->pipe) ? VALVE_IN_PIPE
-                                                    : 0;
+    const double valve = kind == FCI_SOURCE            ? CURB_STOP
+                         : kind != FCI_PIPE            ? VALVES
+                         : fci_valve_in(element->pipe) ? VALVE_IN_PIPE
+                                                       : 0;
 
     if (seen & (FCI_SEEN(FC_SEEN_CLOGGED) | FCI_SEEN(FC_SEEN_SHUT)))
         return SEEN;
@@ -239,40 +239,54 @@ rise_given(const struct fci_looks *l, const struct fci_fault *fault)
 }
 
 static double
-seen_of(const struct fci_looks *l, const struct fci_fault *fault)
+seen_at(const struct fci_looks *l, const struct fci_fault *fault)
 {
-    size_t at = fault->element;
+    return seen_blocked(l, fault->element);
+}
 
-    switch (fault->kind->kind) {
-    case FC_BLOCKED:
-    case FC_SUPPLY_SAG:
-        return seen_blocked(l, at);
-    case FC_STOP_THROTTLED:
-        return seen_either(l->fixture[fault->fixture], FC_SEEN_SHUT,
-                           FC_SEEN_OPEN);
-    case FC_PUMP_OFF:
-        return seen_either(l->element[at], FC_SEEN_STILL, FC_SEEN_TURNING);
-    case FC_RUNNING_OUTLET:
-        at = meter_before(l->site, at, l->element);
-        return at == FCI_NONE ? 1
-                              : seen_either(l->element[at], FC_SEEN_TURNING,
-                                            FC_SEEN_STILL);
-    case FC_HEIGHT:
-        return !rise_of(l, fault)->given ? 1
-               : is_within(*rise_given(l, fault), rise_of(l, fault)->nominal)
-                   ? RULED_OUT
-                   : SEEN;
-    case FC_SMALLER_SIZE:
-    case FC_LARGER_SIZE:
-        return !l->size[at].given ? 1
-               : fault->size
-                       && fabs(fault->size->nominal - l->size[at].nominal)
-                              < SAME_SIZE
-                   ? SEEN
-                   : RULED_OUT;
-    default:
-        return 1;
-    }
+static double
+seen_stop(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    return seen_either(l->fixture[fault->fixture], FC_SEEN_SHUT, FC_SEEN_OPEN);
+}
+
+static double
+seen_pump(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    return seen_either(l->element[fault->element], FC_SEEN_STILL,
+                       FC_SEEN_TURNING);
+}
+
+static double
+seen_running(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    const size_t at = meter_before(l->site, fault->element, l->element);
+
+    return at == FCI_NONE
+               ? 1
+               : seen_either(l->element[at], FC_SEEN_TURNING, FC_SEEN_STILL);
+}
+
+static double
+seen_height(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    const fc_range *taped = rise_of(l, fault);
+
+    return !taped->given                                      ? 1
+           : is_within(*rise_given(l, fault), taped->nominal) ? RULED_OUT
+                                                              : SEEN;
+}
+
+static double
+seen_size(const struct fci_looks *l, const struct fci_fault *fault)
+{
+    const fc_range size = l->size[fault->element];
+
+    return !size.given ? 1
+           : fault->size
+                   && fabs(fault->size->nominal - size.nominal) < SAME_SIZE
+               ? SEEN
+               : RULED_OUT;
 }
 
 void
@@ -284,9 +298,10 @@ fci_looks_weigh(const struct fci_looks *l, struct fci_faults *faults)
         struct fci_fault *fault = &faults->list[to];
 
         *fault = faults->list[i];
-        fault->seen = seen_of(l, fault);
+        fault->seen =
+            fault->kind->look ? fault->kind->look->seen(l, fault) : 1;
         to += fault->seen > RULED_OUT;
-        if (fault->kind->kind != FC_HEIGHT || !(fault->seen > 1))
+        if (fault->kind->look != &fci_look_height || !(fault->seen > 1))
             continue;
         /* what was taped is known */
         fault->told_rise = rise_given(l, fault)->nominal;
@@ -316,41 +331,81 @@ look_at_blockage(const struct fci_looks *l, size_t at, double *share)
     }
     if (seen & FCI_SEEN(FC_SEEN_OPEN))
         return FC_TASK_NONE;
-    *share = device                     ? VALVES / (1 - STRAINER)
-             : kind == FCI_SOURCE       ? CURB_STOP
-             : has_valve(element->pipe) ? VALVE_IN_PIPE
-                                        : 0;
+    *share = device                        ? VALVES / (1 - STRAINER)
+             : kind == FCI_SOURCE          ? CURB_STOP
+             : fci_valve_in(element->pipe) ? VALVE_IN_PIPE
+                                           : 0;
     return *share > 0 ? FC_TASK_STOP : FC_TASK_NONE;
 }
+
+static fc_task
+at_blockage(const struct fci_looks *l, const struct fci_fault *fault,
+            struct fci_gauge_place *place, double *share)
+{
+    (void)place;
+    return look_at_blockage(l, fault->element, share);
+}
+
+static fc_task
+at_stop(const struct fci_looks *l, const struct fci_fault *fault,
+        struct fci_gauge_place *place, double *share)
+{
+    (void)l;
+    (void)share;
+    place->fixture = fault->fixture;
+    return FC_TASK_STOP;
+}
+
+static fc_task
+at_pump(const struct fci_looks *l, const struct fci_fault *fault,
+        struct fci_gauge_place *place, double *share)
+{
+    (void)l;
+    (void)fault;
+    (void)place;
+    (void)share;
+    return FC_TASK_PUMP;
+}
+
+static fc_task
+at_dial(const struct fci_looks *l, const struct fci_fault *fault,
+        struct fci_gauge_place *place, double *share)
+{
+    (void)share;
+    place->element = meter_before(l->site, fault->element, NULL);
+    return place->element == FCI_NONE ? FC_TASK_NONE : FC_TASK_DIAL;
+}
+
+static fc_task
+by_tape(const struct fci_looks *l, const struct fci_fault *fault,
+        struct fci_gauge_place *place, double *share)
+{
+    (void)l;
+    (void)share;
+    place->fixture = fault->fixture;
+    return FC_TASK_TAPE;
+}
+
+/* What a look tells of kinds of fault. */
+const struct fci_look_kind fci_look_blockage = { seen_at, at_blockage };
+const struct fci_look_kind fci_look_stop = { seen_stop, at_stop };
+const struct fci_look_kind fci_look_pump = { seen_pump, at_pump };
+const struct fci_look_kind fci_look_running = { seen_running, at_dial };
+const struct fci_look_kind fci_look_height = { seen_height, by_tape };
+const struct fci_look_kind fci_look_size = { seen_size, NULL };
 
 fc_task
 fci_look_for(const struct fci_looks *l, const struct fci_fault *fault,
              struct fci_gauge_place *place, double *share)
 {
-    const size_t at = fault->element;
+    const struct fci_look_kind *look = fault->kind->look;
 
-    *place = (struct fci_gauge_place){ at, FCI_NONE };
+    *place = (struct fci_gauge_place){ fault->element, FCI_NONE };
     *share = 1;
     if (fault->seen > 1 || fault->seen <= RULED_OUT)
         return FC_TASK_NONE; /* it was taken */
-    switch (fault->kind->kind) {
-    case FC_BLOCKED:
-    case FC_SUPPLY_SAG:
-        return look_at_blockage(l, at, share);
-    case FC_STOP_THROTTLED:
-        place->fixture = fault->fixture;
-        return FC_TASK_STOP;
-    case FC_PUMP_OFF:
-        return FC_TASK_PUMP;
-    case FC_RUNNING_OUTLET:
-        place->element = meter_before(l->site, at, NULL);
-        return place->element == FCI_NONE ? FC_TASK_NONE : FC_TASK_DIAL;
-    case FC_HEIGHT:
-        place->fixture = fault->fixture;
-        return FC_TASK_TAPE;
-    default:
-        return FC_TASK_NONE;
-    }
+    return look && look->task ? look->task(l, fault, place, share)
+                              : FC_TASK_NONE;
 }
 
 /* ---- What was seen amiss ----------------------------------------------- */

@@ -30,6 +30,23 @@ void fci_looks_apply(const struct fci_looks *looks,
  * explains the readings. */
 void fci_looks_tell(const struct fci_looks *looks, struct fci_findings *found);
 
+/* What a look tells of a kind of fault: how many times as likely it is by what
+ * was seen, and which look would show it, where and what part of such faults
+ * (NULL: none is asked for). */
+struct fci_look_kind {
+    double (*seen)(const struct fci_looks *looks,
+                   const struct fci_fault *fault);
+    fc_task (*task)(const struct fci_looks *looks,
+                    const struct fci_fault *fault,
+                    struct fci_gauge_place *place, double *share);
+};
+
+extern const struct fci_look_kind fci_look_blockage, fci_look_stop,
+    fci_look_pump, fci_look_running, fci_look_height, fci_look_size;
+
+/* The first valve among the fittings of a pipe; NULL: none. */
+const fc_fitting *fci_valve_in(const struct fci_pipe *pipe);
+
 /* A look that may show a fault: FC_TASK_NONE where none does.  `share`: the
  * part of such faults that it would show; `place`: where it is taken. */
 fc_task fci_look_for(const struct fci_looks *looks,

@@ -16,7 +16,7 @@
 #define WIDEST_ANSWER 2
 /* Of an answer's weight, what a look does not reach. */
 #define WORTH_TELLING 0.25
-#define TAPED 0.15 /* m: two heights are one */
+#define SAME_HEIGHT 0.15 /* m: two heights are one */
 
 /* ---- Answers ----------------------------------------------------------- */
 
@@ -409,7 +409,7 @@ tell_figures(struct fci_answering *a, const struct fci_next *found)
     for (i = 0; i < a->n && found->kind == FC_TASK_TAPE; i++)
         shows[i] = told_rise(a, &a->causes[i], found->place);
     return tell_answers(a, shows,
-                        found->kind == FC_TASK_TAPE ? TAPED
+                        found->kind == FC_TASK_TAPE ? SAME_HEIGHT
                         : found->kind == FC_TASK_FLUSH_TIME
                             ? FCI_FLOW_WITHIN * shows[0]
                             : fci_readings_widest(a->readings));

@@ -107,11 +107,10 @@ keep_best(void *what, const struct looking *l, double apart)
         next->shows[c] = shows(l, &l->answering->causes[c]);
 }
 
-fc_status
+void
 fci_next_look(struct fci_next *next, const struct fci_answering *a)
 {
     try_looks(a, keep_best, next);
-    return FC_OK;
 }
 
 /* ---- Before the gauge is moved ----------------------------------------- */

@@ -10,7 +10,6 @@
 #include "peak/source.h"
 
 #include <math.h>
-#include <string.h>
 
 #define STEP 0.05 /* of a range, for a slope */
 /* An input that moves no reading by this part of its deviation over its whole

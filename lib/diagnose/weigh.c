@@ -21,10 +21,10 @@
 #define RATE 0.03
 /* A loss, or water that runs on, is as likely in any proportion over so many
  * times (common practice: from one psi or gpm to 150). */
+#define PROPORTIONS 5.0106352940962555 /* ln 150 */
 /* Two that go together more than this are told as if by so much. */
 #define LEAST_APART 0.01
 #define ROOT_2_PI 2.5066282746310002
-#define PROPORTIONS 5.0106352940962555 /* ln 150 */
 /* With so little unexplained no fault comes near to that nothing is amiss. */
 #define NOTHING_TO_EXPLAIN 2.0
 /* Of more faults those are fitted that promise to explain most. */

@@ -60,19 +60,6 @@ fci_work_open(struct fci_working *w, size_t element, const char *format, ...)
     va_end(args);
 }
 
-/* The first valve among the fittings of a pipe; NULL: none. */
-static const fc_fitting *
-valve_in(const struct fci_pipe *pipe)
-{
-    size_t i;
-
-    for (i = 0; pipe && i < pipe->given->n_fittings; i++)
-        if (strstr(pipe->given->fittings[i].name, "valve")
-            && !strstr(pipe->given->fittings[i].name, "check"))
-            return &pipe->given->fittings[i];
-    return NULL;
-}
-
 /* How it is seen that a valve is open, or shut. */
 static const char *
 turns_words(const char *valve)
@@ -121,7 +108,7 @@ step_seen(struct fci_working *w, size_t at, const char *name)
 {
     const fc_site *site = w->readings->site;
     const struct fci_element *element = &site->elements[at];
-    const fc_fitting *valve = valve_in(element->pipe);
+    const fc_fitting *valve = fci_valve_in(element->pipe);
     const bool shut = fci_was_seen(site, at, FC_SEEN_SHUT);
 
     if (shut && element->part->kind == FCI_SOURCE)
@@ -150,7 +137,7 @@ step_look(struct fci_working *w, size_t at, const char *name)
 {
     const fc_site *site = w->readings->site;
     const struct fci_element *element = &site->elements[at];
-    const fc_fitting *valve = valve_in(element->pipe);
+    const fc_fitting *valve = fci_valve_in(element->pipe);
     const unsigned suspect = w->suspect[at];
 
     if (suspect & FCI_MAY_BE_PLUGGED
@@ -403,7 +390,7 @@ find_stretch(struct ordering *o, size_t top, size_t end)
 static const char *
 shut_off_at(struct fci_arena *arena, const struct fci_element *element)
 {
-    const fc_fitting *valve = valve_in(element->pipe);
+    const fc_fitting *valve = fci_valve_in(element->pipe);
     const char *name = fci_part_words(arena, element->part);
     const fc_source *source = element->part->data;
 

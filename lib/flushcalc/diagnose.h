@@ -216,7 +216,7 @@ typedef struct fc_diagnosis {
     const char *title;
     fc_unit_system units;
     fc_state state;
-    const fc_explained_reading *readings; /* as they stand in the site */
+    const fc_explained_reading *readings; /* in the order of the site */
     size_t n_readings;
     bool as_described;  /* gauge error and the ranges entered explain them, */
     bool any_flowing;   /* which only readings with something flowing tell of
@@ -252,7 +252,7 @@ typedef struct fc_diagnosis {
     const char *const *looks_first; /* what takes no gauge, before the next
                                        reading is taken */
     size_t n_looks_first;
-    const fc_look *looks; /* as they stand in the site */
+    const fc_look *looks; /* in the order of the site */
     size_t n_looks;
     const char *const *first_visit; /* what to look at and to read before any
                                        reading is taken */
