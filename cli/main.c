@@ -2,10 +2,11 @@
 /* cli/main.c -- which command is meant, and whether it can be run. */
 #include "commands/command.h"
 #include "shell/nearest.h"
-#include "page/output.h"
 #include "shell/complain.h"
+#include "shell/output.h"
 
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const struct command *const commands[] = {
@@ -86,23 +87,42 @@ write_general_help(FILE *out)
     fputs(general_help, out);
 }
 
-/* Help, of a command or of all; or the version, for `version`. */
-static int
-show(const struct command *command, bool version)
+static void
+write_shown(const struct options *options, const struct command *command,
+            FILE *out)
 {
-    struct report report;
+    char *schema = NULL;
 
-    if (!report_open(&report))
-        return STATUS_TROUBLE;
-    if (version)
-        fprintf(report.page.out, "flushcalc %s\n%s", fc_version(), notice);
-    else if (command)
-        fprintf(report.page.out, "usage: flushcalc %s %s\n\n%s\n%s",
-                command->name, command->operands, command->summary,
-                command->help);
-    else
-        write_general_help(report.page.out);
-    return report_deliver(&report, NULL) ? STATUS_WORKS : STATUS_TROUBLE;
+    if (options->given & OPTION_HELP && command)
+        fprintf(out, "usage: flushcalc %s %s\n\n%s\n%s", command->name,
+                command->operands, command->summary, command->help);
+    else if (options->given & OPTION_HELP)
+        write_general_help(out);
+    else if (options->given & OPTION_VERSION)
+        fprintf(out, "flushcalc %s\n%s", fc_version(), notice);
+    else if ((schema = fc_report_schema()) != NULL)
+        fputs(schema, out);
+    fc_free(schema);
+}
+
+/* Help, of a command or of all; the version; or the schema of the JSON. */
+static int
+show(const struct options *options, const struct command *command)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+    bool shown = out != NULL;
+
+    if (out) {
+        write_shown(options, command, out);
+        shown = fclose(out) == 0 && size > 0;
+    }
+    if (!shown)
+        complain_memory();
+    shown = shown && output_text(text, size);
+    free(text);
+    return shown ? STATUS_WORKS : STATUS_TROUBLE;
 }
 
 static bool
@@ -132,8 +152,8 @@ run(const struct options *options)
         if (!command)
             return STATUS_TROUBLE;
     }
-    if (options->given & (OPTION_HELP | OPTION_VERSION))
-        return show(command, !(options->given & OPTION_HELP));
+    if (options->given & (OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA))
+        return show(options, command);
     if (!command) {
         list_commands(list, sizeof list, " or ");
         complain("a command is needed: %s; see flushcalc --help", list);

@@ -1,13 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/commands/diagnose.c -- `flushcalc diagnose SITE`. */
 #include "commands/command.h"
-#include "report/diagnose_report.h"
 #include "shell/load.h"
-#include "page/output.h"
 #include "shell/complain.h"
-
-#include <string.h>
-#include <strings.h>
+#include "shell/output.h"
 
 /* What a report is made of. */
 struct found_out {
@@ -35,58 +31,17 @@ solve(const struct options *options, const struct loaded *site,
     return status == FC_OK;
 }
 
-/* False, and said. */
 static bool
-may_fill_in(const struct options *options)
-{
-    const bool fits =
-        !(options->given & OPTION_SHEET && options->format == FORMAT_JSON);
-
-    if (!fits)
-        complain("--sheet is a page to fill in, so it has no --format json");
-    return fits;
-}
-
-/* That no gauge of the site has; with all of these taken it says so itself. */
-static const char *
-free_gauge_of(const fc_site *site)
-{
-    static const char *const names[] = { "second",   "other", "third",
-                                         "fourth",   "fifth", "sixth",
-                                         "FREE-NAME" };
-    size_t i = 0, k = 0;
-
-    while (k < fc_site_count(site) && i + 1 < sizeof names / sizeof *names) {
-        const fc_site_part part = fc_site_part_at(site, k++);
-
-        if (strcmp(part.kind, "gauge") != 0
-            || strcasecmp(part.name, names[i]) != 0)
-            continue;
-        i++; /* that is taken: all parts again, for the next */
-        k = 0;
-    }
-    return names[i];
-}
-
-static bool
-report(const struct options *options, const fc_site *site,
+report(const struct options *options, const struct loaded *site,
        const struct found_out *out)
 {
-    const char *gauge = free_gauge_of(site);
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status =
+        options->given & OPTION_SHEET
+            ? fc_report_sheet(site->site, out->diagnosis, out->rest, &report)
+            : fc_report_diagnosis(site->site, out->diagnosis, &report);
 
-    if (!report_open(&report))
-        return false;
-    report.page.units = out->diagnosis->units;
-    if (options->format == FORMAT_JSON) {
-        diagnose_json(&report.page, out->diagnosis);
-    } else if (options->given & OPTION_SHEET) {
-        diagnose_sheet(&report.page, out->diagnosis, out->rest, gauge);
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        diagnose_text(&report.page, out->diagnosis, gauge);
-    }
-    return report_deliver(&report, options->output);
+    return output_report(options, site->path, report, status);
 }
 
 static int
@@ -108,13 +63,10 @@ static int
 run(const struct options *options)
 {
     struct found_out out = { NULL, NULL };
-    struct loaded *site = NULL;
+    struct loaded *site = load_unchecked(options, options->operands);
     int status = STATUS_TROUBLE;
 
-    if (may_fill_in(options))
-        site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &out)
-        && report(options, site->site, &out))
+    if (site && solve(options, site, &out) && report(options, site, &out))
         status = exit_status_of(out.diagnosis->verdict);
     fc_flush_result_free(out.rest);
     fc_diagnosis_free(out.diagnosis);
@@ -156,8 +108,8 @@ const struct command command_diagnose = {
         "Exit status: 0 it checks out; 1 one fault or two are found, or it "
         "checks out and\n"
         "falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
-               | OPTION_SYMPTOM | OPTION_SHEET,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_SYMPTOM
+               | OPTION_SHEET,
     .least = 1,
     .most = 1,
     .run = run,

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/commands/flush.c -- `flushcalc flush SITE FIXTURE[:N]...`. */
 #include "commands/command.h"
-#include "report/flush_report.h"
 #include "shell/load.h"
-#include "page/output.h"
-#include "page/words.h"
 #include "shell/complain.h"
+#include "shell/output.h"
 
 #include <limits.h>
 #include <stdint.h>
@@ -133,20 +131,14 @@ solve_in_state(const struct options *options, const struct loaded *site,
 }
 
 static bool
-report(const struct options *options, const fc_flush_result *result)
+report(const struct options *options, const struct loaded *site,
+       const fc_flush_result *result)
 {
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status = fc_report_flush(
+        site->site, result, options->given & OPTION_ALL, &report);
 
-    if (!report_open(&report))
-        return false;
-    report.page.units = result->units;
-    if (options->format == FORMAT_JSON) {
-        flush_json(&report.page, result);
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        flush_text(&report.page, result, options->given & OPTION_ALL);
-    }
-    return report_deliver(&report, options->output);
+    return output_report(options, site->path, report, status);
 }
 
 static int
@@ -160,7 +152,7 @@ run(const struct options *options)
     if (read_event(options, &event))
         site = load_unchecked(options, options->operands);
     if (site && solve_in_state(options, site, &event, &result)
-        && report(options, result))
+        && report(options, site, result))
         status = status_of(worse_verdict(result->enough, result->too_high));
     fc_flush_result_free(result);
     loaded_free(site, 1);
@@ -197,8 +189,7 @@ const struct command command_flush = {
         "valve has less, or some fixture too much; 3 it cannot be told from "
         "these inputs;\n"
         "2 it could not be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
-               | OPTION_ALL,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_ALL,
     .least = 1,
     .most = ANY_NUMBER,
     .run = run,

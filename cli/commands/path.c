@@ -2,10 +2,8 @@
 /* cli/commands/path.c -- `flushcalc path SITE FIXTURE`. */
 #include "commands/command.h"
 #include "shell/load.h"
-#include "page/output.h"
 #include "shell/complain.h"
-#include "report/path_report.h"
-#include "page/words.h"
+#include "shell/output.h"
 
 #include <string.h>
 
@@ -39,22 +37,15 @@ fixture_of(const fc_check_result *result, const fc_path *path)
 }
 
 static bool
-report(const struct options *options, const fc_check_result *result,
-       const fc_checked_fixture *fixture, const fc_path *path)
+report(const struct options *options, const struct loaded *site,
+       const fc_path *path)
 {
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status =
+        fc_report_path(site->site, site->result, path,
+                       options->given & OPTION_DARCY, &report);
 
-    if (!report_open(&report))
-        return false;
-    report.page.units = result->units;
-    if (options->format == FORMAT_JSON) {
-        path_json(&report.page, result, fixture, path);
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        path_text(&report.page, result, fixture, path,
-                  options->given & OPTION_DARCY);
-    }
-    return report_deliver(&report, options->output);
+    return output_report(options, site->path, report, status);
 }
 
 /* The verdict is that of check, which takes long in a large building; the
@@ -70,7 +61,7 @@ run(const struct options *options)
     if (site && find(options, site, &path)
         && load_check(options, site, path->end.valve != NULL)) {
         fixture = fixture_of(site->result, path);
-        if (report(options, site->result, fixture, path))
+        if (report(options, site, path))
             status = status_of(
                 worse_verdict(fixture->states[path->state].works,
                               fixture->states[path->state].too_high));
@@ -104,8 +95,7 @@ const struct command command_path = {
             "pressure; 3 it\n"
             "cannot be told from these inputs; 2 it could not be worked "
             "out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
-               | OPTION_DARCY,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_DARCY,
     .least = 2,
     .most = 2,
     .run = run,

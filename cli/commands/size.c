@@ -4,12 +4,9 @@
 #include "shell/file.h"
 #include "shell/folder.h"
 #include "shell/load.h"
-#include "page/output.h"
-#include "page/words.h"
 #include "shell/complain.h"
+#include "shell/output.h"
 #include "shell/progress.h"
-#include "report/remedy_report.h"
-#include "report/size_report.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -120,42 +117,36 @@ compose_site(const struct options *options, const struct solved *solved,
 
 /* ---- The report ------------------------------------------------------- */
 
-static void
-compose(const struct options *options, const struct solved *solved,
-        struct page *page)
+static bool
+compose(const struct options *options, const struct loaded *site,
+        const struct solved *solved, struct output *output)
 {
-    const bool json = options->format == FORMAT_JSON;
+    fc_report *report = NULL;
+    const fc_status status =
+        solved->remedies
+            ? fc_report_remedies(site->site, solved->remedies, &report)
+            : fc_report_size(site->site, solved->sizes, &report);
 
-    page->units =
-        solved->remedies ? solved->remedies->units : solved->sizes->units;
-    page->colour = !json && !options->output && text_may_colour();
-    if (solved->remedies && json)
-        remedy_json(page, solved->remedies);
-    else if (solved->remedies)
-        remedy_text(page, solved->remedies);
-    else if (json)
-        size_json(page, solved->sizes);
-    else
-        size_text(page, solved->sizes);
+    return output_compose(options, site->path, NULL, report, status, output);
 }
 
 static bool
-report(const struct options *options, const struct solved *solved)
+report(const struct options *options, const struct loaded *site,
+       const struct solved *solved)
 {
-    struct report report;
-    char *site = NULL;
+    struct output output = { NULL, 0 };
+    char *text = NULL;
     bool done = false;
 
-    if (!compose_site(options, solved, &site))
+    if (!compose_site(options, solved, &text))
         return false;
-    if (report_open(&report)) {
-        compose(options, solved, &report.page);
-        if (site && !file_write_whole(options->write, site, strlen(site)))
-            report_drop(&report);
+    if (compose(options, site, solved, &output)) {
+        if (text && !file_write_whole(options->write, text, strlen(text)))
+            fc_free(output.text);
         else
-            done = report_deliver(&report, options->output);
+            done = output_deliver(options, &output);
     }
-    free(site);
+    free(text);
     return done;
 }
 
@@ -190,7 +181,8 @@ run(const struct options *options)
 
     if (may_write(options))
         site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &solved) && report(options, &solved))
+    if (site && solve(options, site, &solved)
+        && report(options, site, &solved))
         status = status_of_solved(&solved);
     solved_free(&solved);
     loaded_free(site, 1);
@@ -234,8 +226,8 @@ const struct command command_size = {
         "the building with the sizes "
         "found; 2 it\n"
         "could not be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
-               | OPTION_THREADS | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
+               | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,
     .most = 1,
     .run = run,

@@ -2,9 +2,8 @@
 /* cli/commands/tables.c -- `flushcalc tables [NAME]`: the trade's numbers. */
 #include "commands/command.h"
 #include "shell/nearest.h"
-#include "page/output.h"
 #include "shell/complain.h"
-#include "report/tables_report.h"
+#include "shell/output.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -101,17 +100,10 @@ static bool
 report(const struct options *options, const fc_table_entry *entries, size_t n,
        bool in_full)
 {
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status = fc_report_tables(entries, n, !in_full, &report);
 
-    if (!report_open(&report))
-        return false;
-    if (options->format == FORMAT_JSON)
-        tables_json(&report.page, entries, n);
-    else if (in_full)
-        tables_text(&report.page, entries, n);
-    else
-        tables_list(&report.page, entries, n);
-    return report_deliver(&report, options->output);
+    return output_report(options, NULL, report, status);
 }
 
 static int
@@ -150,7 +142,7 @@ const struct command command_tables = {
             "\n"
             "  --format text|json  the form of the report (text)\n"
             "  --output FILE       write it to FILE, whole or not at all\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT,
+    .options = OPTION_REPORT,
     .least = 0,
     .most = ANY_NUMBER,
     .run = run,

@@ -26,7 +26,6 @@ read_standard_input(struct loaded *loaded, fc_diagnostics *messages,
         *said = true;
         return FC_EIO;
     }
-    loaded->standard_input = digest_of(text, size);
     status = fc_site_read_text(text, size, "standard input", &loaded->site,
                                messages);
     free(text);

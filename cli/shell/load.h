@@ -3,14 +3,12 @@
 #ifndef CLI_SHELL_LOAD_H
 #define CLI_SHELL_LOAD_H
 
-#include "shell/digest.h"
 #include "shell/options.h"
 
 struct loaded {
     const char *path;
     fc_site *site;
-    struct digest standard_input; /* where it was read from there */
-    fc_check_result *result;      /* NULL where it was only read */
+    fc_check_result *result; /* NULL where it was only read */
 };
 
 /* Read and check n sites.  What is wrong with any of them is said; NULL when

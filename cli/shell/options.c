@@ -32,21 +32,21 @@ static const struct option long_options[] = {
     { "record", no_argument, NULL, FIRST_OPTION + 11 },
     { "symptom", required_argument, NULL, FIRST_OPTION + 12 },
     { "sheet", no_argument, NULL, FIRST_OPTION + 13 },
-    { "help", no_argument, NULL, FIRST_OPTION + 14 },
-    { "version", no_argument, NULL, FIRST_OPTION + 15 },
+    { "full", no_argument, NULL, FIRST_OPTION + 14 },
+    { "table", required_argument, NULL, FIRST_OPTION + 15 },
+    { "help", no_argument, NULL, FIRST_OPTION + 16 },
+    { "version", no_argument, NULL, FIRST_OPTION + 17 },
+    { "schema", no_argument, NULL, FIRST_OPTION + 18 },
     { NULL, 0, NULL, 0 },
 };
 #define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
 
 /* The words that an option takes. */
-static const char *const formats[] = { "text", "json", NULL };
+static const char *const formats[] = { "text", "html", "csv", "json", NULL };
 static const char *const unit_systems[] = { "us", "si", NULL };
 static const char *const states[] = { "existing", "retrofit", NULL };
 static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
                                         "noise", "splash", NULL };
-
-/* Known, but written by no command here. */
-static const char *const other_formats[] = { "csv", "html", NULL };
 
 static int
 place_in(const char *const *words, const char *word)
@@ -102,18 +102,13 @@ value_place(const char *option, const char *value, const char *const *words)
     return -1;
 }
 
+/* The words stand as the library counts the forms. */
 static bool
 read_format(struct options *options, const char *value)
 {
-    int place;
+    const int place = value_place("format", value, formats);
 
-    if (place_in(other_formats, value) >= 0) {
-        complain("%s writes text or json, not %s",
-                 options->command ? options->command : "this command", value);
-        return false;
-    }
-    place = value_place("format", value, formats);
-    options->format = place == 1 ? FORMAT_JSON : FORMAT_TEXT;
+    options->format = place < 0 ? FC_TEXT : (fc_form)place;
     return place >= 0;
 }
 
@@ -170,6 +165,9 @@ read_value(struct options *options, unsigned option, const char *value)
     case OPTION_PICK:
         options->pick = read_number("pick", value, MOST_PICK);
         return options->pick > 0;
+    case OPTION_TABLE:
+        options->table = value;
+        return true;
     case OPTION_WRITE:
         options->write = value;
         if (!*value || strcmp(value, "-") == 0)

@@ -5,8 +5,6 @@
 
 #include "flushcalc.h"
 
-enum format { FORMAT_TEXT, FORMAT_JSON };
-
 /* The options that a command may take, as bits. */
 enum {
     OPTION_FORMAT = 1,
@@ -23,14 +21,21 @@ enum {
     OPTION_RECORD = 2048,
     OPTION_SYMPTOM = 4096,
     OPTION_SHEET = 8192,
-    OPTION_HELP = 16384,
-    OPTION_VERSION = 32768
+    OPTION_FULL = 16384,
+    OPTION_TABLE = 32768,
+    OPTION_HELP = 65536,
+    OPTION_VERSION = 131072,
+    OPTION_SCHEMA = 262144,
+
+    /* of every report */
+    OPTION_REPORT = OPTION_FORMAT | OPTION_OUTPUT | OPTION_FULL | OPTION_TABLE
 };
 
 struct options {
     unsigned given; /* bits of what was said */
-    enum format format;
+    fc_form format;
     const char *output; /* NULL: standard output */
+    const char *table;  /* of --format csv; NULL: the first */
     const char *write;  /* a file for a site file; NULL: none */
     fc_unit_system units;
     fc_state state;

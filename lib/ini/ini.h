@@ -16,6 +16,7 @@
 #define FCI_INI_INI_H
 
 #include "flushcalc.h"
+#include "ground/digest.h"
 #include "ground/memory.h"
 
 struct fci_entry {
@@ -44,6 +45,7 @@ struct fci_ini {
     const char *path;
     const char *text; /* as it was read, `length` bytes */
     size_t length;
+    char digest[FCI_DIGEST_ROOM]; /* of that text */
     struct fci_section *sections; /* in the order of the file */
     size_t n_sections;
     bool unclear; /* what a heading or the text was to be is not known, so

@@ -397,3 +397,17 @@ fci_is_reading(const struct fci_part *part)
            && (reading->dial == FC_SEEN_NOTHING || reading->pressure.given
                || reading->flow.given);
 }
+
+const char *
+fc_site_digest(const fc_site *site)
+{
+    return site && site->ini ? site->ini->digest : NULL;
+}
+
+const char *
+fc_site_tables_digest(const fc_site *site)
+{
+    return site && site->tables && site->tables_path
+               ? fci_tables_digest(site->tables)
+               : NULL;
+}

@@ -1,0 +1,285 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/budget.c -- where the pressure goes on the way to one fixture. */
+#include "page/figure.h"
+#include "report/shared.h"
+#include "report/words.h"
+
+#include <math.h>
+
+static double
+lost_in(const fc_path_step *step)
+{
+    return step->friction_loss + step->fitting_loss + step->device_loss
+           + step->sag;
+}
+
+/* The step that the budget starts at: a reducer that controls, or the source.
+ */
+static size_t
+first_step(const fc_path *path)
+{
+    size_t first = 0;
+
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (path->steps[i].set > 0.0)
+            first = i;
+    return first;
+}
+
+/* One pipe that is not known spoils the sum; what is no pipe, not. */
+static double
+darcy_sum(const fc_path *path)
+{
+    double sum = 0.0;
+
+    for (size_t i = first_step(path); i < path->n_steps; i++) {
+        const fc_path_step *step = &path->steps[i];
+
+        if (!isnan(step->darcy_loss)
+            || step->friction_loss + step->fitting_loss != 0.0)
+            sum += step->darcy_loss;
+    }
+    return sum;
+}
+
+static void
+add_pressure(struct fci_grid *table, const struct fci_doc *doc, double si)
+{
+    fci_cell(table, fci_figure_of(doc->units, FC_PRESSURE, si).text);
+}
+
+/* What a step begins with: a name, and with `kind` what it is. */
+static void
+add_name(struct fci_grid *table, const char *name, const char *kind,
+         bool darcy)
+{
+    char both[160];
+
+    if (!darcy) {
+        fci_cell(table, name);
+        fci_cell(table, kind);
+        return;
+    }
+    /* there is no room for both */
+    snprintf(both, sizeof both, "%.80s%s%.60s", name, *kind ? ", " : "", kind);
+    fci_cell(table, both);
+}
+
+/* A place with a pressure and nothing lost. */
+static void
+add_still(struct fci_grid *table, const struct fci_doc *doc, const char *name,
+          const char *kind, double pressure, bool darcy)
+{
+    add_name(table, name, kind, darcy);
+    for (int i = 0; i < (darcy ? 6 : 5); i++)
+        fci_cell(table, "");
+    add_pressure(table, doc, pressure);
+}
+
+/* The static pressure of a main comes before its sag, and the set pressure of
+ * a reducer before its fall-off. */
+static const char *
+add_before(struct fci_grid *table, const struct fci_doc *doc,
+           const fc_path_step *step, bool darcy)
+{
+    if (step->sag > 0.0) {
+        add_still(table, doc, step->element, "static",
+                  step->pressure + step->sag, darcy);
+        return "sag";
+    }
+    if (step->set > 0.0) {
+        add_still(table, doc, step->element, "PRV, set",
+                  step->pressure + step->device_loss, darcy);
+        return "fall-off";
+    }
+    return darcy ? "" : step->kind;
+}
+
+static void
+add_step(struct fci_grid *table, const struct fci_doc *doc,
+         const fc_path_step *step, bool darcy)
+{
+    const char *kind = add_before(table, doc, step, darcy);
+
+    add_name(table, step->element, kind, darcy);
+    fci_cell(table, fci_figure_of(doc->units, FC_FLOW, step->flow).text);
+    add_pressure(table, doc, step->set > 0.0 ? 0.0 : step->elevation_loss);
+    add_pressure(table, doc, step->friction_loss);
+    add_pressure(table, doc, step->fitting_loss);
+    add_pressure(table, doc, step->device_loss + step->sag);
+    if (darcy)
+        add_pressure(table, doc, step->darcy_loss);
+    add_pressure(table, doc, step->pressure);
+}
+
+static double
+in_devices(const fc_budget *b)
+{
+    return b->devices + b->backflow + b->reducers + b->sag - b->pumps;
+}
+
+static void
+add_sums(struct fci_grid *table, const struct fci_doc *doc,
+         const fc_path *path, bool darcy)
+{
+    const fc_budget *b = &path->budget;
+
+    add_name(table, "in all", "", darcy);
+    fci_cell(table, "");
+    add_pressure(table, doc, b->elevation);
+    add_pressure(table, doc, b->friction);
+    add_pressure(table, doc, b->fittings);
+    add_pressure(table, doc, in_devices(b));
+    if (darcy)
+        add_pressure(table, doc, darcy_sum(path));
+    fci_cell(table, "");
+}
+
+/* Less would show as 0 %. */
+#define LEAST_SHARE 0.005
+
+/* Each sort of loss by itself; what gives pressure takes no share. */
+static void
+print_losses(struct fci_doc *doc, const fc_budget *b)
+{
+    const struct {
+        const char *what;
+        double lost;
+    } losses[] = {
+        { "elevation", b->elevation },
+        { "sag of the street main", b->sag },
+        { "pipes", b->friction },
+        { "fittings", b->fittings },
+        { "meters and other devices", b->devices },
+        { "backflow preventers", b->backflow },
+        { b->from ? "PRVs, fall-off" : "PRVs, wide open", b->reducers },
+    };
+    const size_t n = sizeof losses / sizeof *losses;
+    const struct fci_doc_column columns[] = {
+        { "lost to", "", FCI_LEFT, 24 },
+        { "loss", fc_unit_name(doc->units, FC_PRESSURE), FCI_RIGHT, 0 },
+        { "share", "%", FCI_RIGHT, 0 },
+    };
+    struct fci_grid *table = fci_grid_new(doc, columns, 3);
+    double whole = 0.0;
+
+    for (size_t i = 0; i < n; i++)
+        whole += fmax(losses[i].lost, 0.0);
+    if (!(whole > 0.0))
+        return;
+    for (size_t i = 0; i < n; i++) {
+        if (!(losses[i].lost > LEAST_SHARE * whole))
+            continue;
+        fci_cell(table, losses[i].what);
+        add_pressure(table, doc, losses[i].lost);
+        fci_cell(table,
+                 fci_figure_number(100.0 * losses[i].lost / whole, 0).text);
+    }
+    fci_doc_gap(doc);
+    fci_doc_put(doc, table);
+}
+
+/* What a reducer takes away is what it is there for. */
+static void
+say_start(struct fci_doc *doc, const fc_budget *b)
+{
+    fc_unit_system u = doc->units;
+
+    if (!b->from)
+        return;
+    fci_doc_say(
+        doc,
+        "From the set pressure of PRV %s, %s, on. What it throttles, %s, "
+        "is no loss, nor is what is lost upstream of it.",
+        b->from, fci_figure_said(u, FC_PRESSURE, b->start).text,
+        fci_figure_said(u, FC_PRESSURE, b->throttled).text);
+}
+
+static void
+print_steps(struct fci_doc *doc, const fc_path *path, bool darcy)
+{
+    const char *p = fc_unit_name(doc->units, FC_PRESSURE);
+    const char *q = fc_unit_name(doc->units, FC_FLOW);
+    const struct fci_doc_column element = { "element", "", FCI_LEFT, 8 };
+    const struct fci_doc_column kind = { "kind", "", FCI_LEFT, 0 };
+    const struct fci_doc_column flow = { "flow", q, FCI_RIGHT, 0 };
+    const struct fci_doc_column elevation = { "elevation", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column friction = { "friction", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column fittings = { "fittings", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column device = { "device", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column other = { "Darcy-\nWeisbach", p, FCI_RIGHT,
+                                          0 };
+    const struct fci_doc_column left = { "pressure\nleft", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column plain[] = { element,   kind,     flow,
+                                            elevation, friction, fittings,
+                                            device,    left };
+    const struct fci_doc_column beside[] = { element,  flow,     elevation,
+                                             friction, fittings, device,
+                                             other,    left };
+    struct fci_grid *table = fci_grid_new(doc, darcy ? beside : plain, 8);
+
+    for (size_t i = 0; i < path->n_steps; i++)
+        add_step(table, doc, &path->steps[i], darcy);
+    fci_grid_rule(table);
+    add_sums(table, doc, path, darcy);
+    fci_doc_put(doc, table);
+}
+
+/* By more than rounding, so that of equals the first is named. */
+#define MORE (1 + 1e-6)
+
+/* Name what takes most of the pressure that the flow costs. */
+static void
+say_thief(struct fci_doc *doc, const fc_path *path)
+{
+    const fc_budget *b = &path->budget;
+    fc_unit_system u = doc->units;
+    double lost = b->friction + b->fittings + b->devices + b->backflow
+                  + b->reducers + b->sag;
+    const fc_path_step *most = NULL;
+
+    for (size_t i = first_step(path); i < path->n_steps; i++)
+        if (!most || lost_in(&path->steps[i]) > lost_in(most) * MORE)
+            most = &path->steps[i];
+    if (!most || !(lost_in(most) > 0.0))
+        return;
+    if (b->pumps > 0.0)
+        fci_doc_say(doc, "Pumps give %s.",
+                    fci_figure_said(u, FC_PRESSURE, b->pumps).text);
+    fci_doc_say(doc,
+                "Of what the flow costs, most is lost in %s %s: %s of %s.",
+                most->sag > 0.0 ? "the sag of" : most->kind, most->element,
+                fci_figure_of(u, FC_PRESSURE, lost_in(most)).text,
+                fci_figure_said(u, FC_PRESSURE, lost).text);
+}
+
+static bool
+any_below_zero(const fc_path *path)
+{
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (path->steps[i].pressure < 0.0)
+            return true;
+    return false;
+}
+
+void
+fci_part_budget(struct fci_doc *doc, const fc_path *path, bool darcy)
+{
+    fci_doc_heading(doc, "Where the pressure goes: to %s at peak, %s",
+                    path->fixture, fci_state_phrase(path->state));
+    print_steps(doc, path, darcy);
+    print_losses(doc, &path->budget);
+    say_start(doc, &path->budget);
+    say_thief(doc, path);
+    if (fci_figure_differs(doc->units, FC_PRESSURE, path->end.flowing))
+        fci_doc_say(doc, "The table stands at the middle of what is "
+                         "given as a range.");
+    if (any_below_zero(path))
+        fci_doc_say(doc, "Pressure left below zero means that so much "
+                         "flow cannot be had.");
+    if (darcy)
+        fci_doc_say(
+            doc, "Darcy-Weisbach: friction and fittings by that equation, for "
+                 "comparison; a dash where it is no pipe, or its roughness is "
+                 "not known.");
+}

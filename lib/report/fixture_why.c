@@ -1,0 +1,230 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/fixture_why.c -- why a fixture is judged as it is, in sentences.
+ */
+#include "page/figure.h"
+#include "report/shared.h"
+#include "report/words.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* "31.8 psi", "between 30.1 and 38.0 psi" */
+static struct fci_figure
+said_between(fc_unit_system units, fc_range range)
+{
+    struct fci_figure f;
+
+    if (!fci_figure_differs(units, FC_PRESSURE, range))
+        return fci_figure_said(units, FC_PRESSURE, range.nominal);
+    snprintf(f.text, sizeof f.text, "between %.14s and %.20s",
+             fci_figure_of(units, FC_PRESSURE, range.low).text,
+             fci_figure_said(units, FC_PRESSURE, range.high).text);
+    return f;
+}
+
+/* "code minimum, IPC 2018, Table 604.3" */
+static void
+say_governor(FILE *out, const fc_fixture_state *end)
+{
+    if (end->governed_by == FC_VALVE_GOVERNS)
+        fputs("the valve's own minimum", out);
+    else if (end->code_source)
+        fprintf(out, "code minimum, %s", end->code_source);
+    else
+        fputs("code minimum", out);
+}
+
+static void
+say_ceiling(struct fci_doc *doc, fc_range static_pressure,
+            const fc_fixture_state *end)
+{
+    const bool both =
+        end->governed_by == FC_CODE_GOVERNS && end->valve_minimum.given;
+    fc_range least = end->required;
+    char *governor = NULL;
+    size_t size;
+    FILE *out = open_memstream(&governor, &size);
+
+    least.nominal -= end->reserve;
+    least.low -= end->reserve;
+    least.high -= end->reserve;
+    if (out)
+        say_governor(out, end);
+    if (!out || fclose(out) != 0) {
+        doc->failed = true;
+        free(governor);
+        return;
+    }
+    fci_doc_say(
+        doc, "With nothing flowing it has %s; it needs %s flowing (%s%s%s).",
+        said_between(doc->units, static_pressure).text,
+        said_between(doc->units, least).text, governor,
+        both ? "; its valve asks " : "",
+        both ? said_between(doc->units, end->valve_minimum).text : "");
+    free(governor);
+    if (end->reserve > 0.0)
+        fci_doc_say(
+            doc,
+            "Reserve: %s on top of that, asked by the site file; margins "
+            "count it.",
+            fci_figure_said(doc->units, FC_PRESSURE, end->reserve).text);
+    if (static_pressure.given && static_pressure.high < end->required.low)
+        fci_doc_say(
+            doc, "No pipe can cure that: even without flow there is less than "
+                 "it needs.");
+}
+
+/* "31.8 psi is left"; below zero there is nothing, but the figure counts. */
+static struct fci_figure
+said_left(fc_unit_system units, fc_range flowing)
+{
+    struct fci_figure between = said_between(units, flowing);
+    struct fci_figure f;
+
+    if (flowing.high > 0.0)
+        snprintf(f.text, sizeof f.text, "%.38s is left", between.text);
+    else
+        snprintf(f.text, sizeof f.text, "nothing is left (%.28s)",
+                 fci_figure_range_said(units, FC_PRESSURE, flowing).text);
+    return f;
+}
+
+static void
+say_margin(struct fci_doc *doc, const fc_fixture_state *end)
+{
+    fc_unit_system u = doc->units;
+    struct fci_figure left = said_left(u, end->flowing);
+    fc_range m = end->margin;
+
+    if (m.low >= 0.0 && !fci_figure_differs(u, FC_PRESSURE, m))
+        fci_doc_say(doc, "At peak %s: %s to spare.", left.text,
+                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text);
+    else if (m.low >= 0.0)
+        fci_doc_say(doc, "At peak %s: at least %s to spare.", left.text,
+                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text);
+    else if (m.high < 0.0 && !fci_figure_differs(u, FC_PRESSURE, m))
+        fci_doc_say(doc, "At peak %s: %s short.", left.text,
+                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text);
+    else if (m.high < 0.0)
+        fci_doc_say(doc, "At peak %s: at least %s short.", left.text,
+                    fci_figure_margin_said(u, FC_PRESSURE, m.high).text);
+    else
+        fci_doc_say(doc, "At peak %s: from %s short to %s to spare.",
+                    left.text,
+                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text,
+                    fci_figure_margin_said(u, FC_PRESSURE, m.high).text);
+}
+
+void
+fci_part_why(struct fci_doc *doc, fc_range static_pressure,
+             const fc_fixture_state *end)
+{
+    if (!end->required.given) {
+        fci_doc_say(
+            doc, "Nothing requires a flowing pressure there: neither the code "
+                 "nor a valve.");
+        return;
+    }
+    say_ceiling(doc, static_pressure, end);
+    if (!end->margin.given) {
+        fci_doc_say(doc, "Its flowing pressure at peak is not known.");
+        return;
+    }
+    say_margin(doc, end);
+    if (end->decided_by && *end->decided_by)
+        fci_doc_say(doc,
+                    "What weighs most, and is not known well enough: "
+                    "%s.",
+                    end->decided_by);
+}
+
+static bool
+is_on(const fc_path *path, const char *element)
+{
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (strcmp(path->steps[i].element, element) == 0)
+            return true;
+    return false;
+}
+
+void
+fci_part_beyond(struct fci_doc *doc, const struct fci_found *found,
+                const fc_path *path)
+{
+    for (size_t i = 0; i < found->n; i++) {
+        const fc_finding *f = &found->findings[i];
+        const bool beyond = f->code == FC_FOUND_METER
+                            || f->code == FC_FOUND_CURVE
+                            || f->code == FC_FOUND_FLOW_TEST;
+
+        if (beyond && f->severity == FC_WARN
+            && (f->states == 0 || (f->states & FC_IN(path->state)))
+            && is_on(path, f->subject))
+            fci_doc_say(doc, "On the way %s %s.", f->subject, f->text);
+    }
+}
+
+void
+fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
+                  const char *fixture, size_t more)
+{
+    const bool may = excess->too_high != FC_WILL_NOT_WORK;
+    fc_unit_system u = doc->units;
+    char others[40] = "", what[96];
+
+    if (more > 0)
+        snprintf(others, sizeof others, " and %zu more", more);
+    if (may)
+        snprintf(what, sizeof what, "read a gauge there %s",
+                 excess->flowing ? "while it flushes alone"
+                                 : "with nothing flowing");
+    else if (excess->flowing)
+        snprintf(what, sizeof what, "throttle its stop");
+    else if (excess->reducer)
+        snprintf(what, sizeof what, "lower the set pressure of PRV %.60s",
+                 excess->reducer);
+    else
+        snprintf(what, sizeof what, "needs a PRV");
+    fci_doc_verdict(
+        doc, may ? FCI_UNSURE : FCI_BAD,
+        may ? "MAY BE TOO HIGH:" : "TOO HIGH:", "%s %s at %s%s, %s %s; %s.",
+        excess->flowing ? "flowing" : "static",
+        said_between(u, excess->pressure).text, fixture, others,
+        excess->of_valve ? "its valve's limit" : "limit",
+        fci_figure_said(u, FC_PRESSURE, excess->maximum).text, what);
+}
+
+void
+fci_part_spare(struct fci_doc *doc, fc_range spare, bool building)
+{
+    fc_unit_system u = doc->units;
+    struct fci_figure low = fci_figure_margin_said(u, FC_PRESSURE, spare.low);
+    struct fci_figure high =
+        fci_figure_margin_said(u, FC_PRESSURE, spare.high);
+    bool one = !fci_figure_differs(u, FC_PRESSURE, spare);
+    const char *until = building ? "before the first fixture is short"
+                                 : "before this fixture is short";
+    const char *enough = building ? "for no fixture to be short"
+                                  : "for this fixture to have enough";
+
+    if (!spare.given)
+        return;
+    if (spare.low >= 0.0)
+        fci_doc_say(doc, "The supply may fall by %s%s %s.",
+                    one ? "" : "at least ", low.text, until);
+    else if (spare.high < 0.0 && one)
+        fci_doc_say(doc, "The supply would have to rise by %s %s.", low.text,
+                    enough);
+    else if (spare.high < 0.0)
+        fci_doc_say(
+            doc,
+            "The supply would have to rise by at least %s, and by %s to "
+            "be sure, %s.",
+            high.text, low.text, enough);
+    else
+        fci_doc_say(doc,
+                    "At best the supply may fall by %s %s; at worst it would "
+                    "have to rise by %s.",
+                    high.text, until, low.text);
+}

@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/shared.c -- title, assumptions and cautions. */
+#include "report/shared.h"
+
+#include <ctype.h>
+
+static void
+say_title(struct fci_doc *doc, const char *title)
+{
+    fci_doc_say(doc, "%s", title ? title : "Site without a title");
+}
+
+void
+fci_part_title(struct fci_doc *doc, const char *title)
+{
+    say_title(doc, title);
+    fci_doc_gap(doc);
+}
+
+void
+fci_part_heading(struct fci_doc *doc, const fc_check_result *result)
+{
+    say_title(doc, result->title);
+    if (result->address)
+        fci_doc_say(doc, "%s", result->address);
+    if (result->prepared_by && result->date)
+        fci_doc_say(doc, "Prepared by %s, %s", result->prepared_by,
+                    result->date);
+    else if (result->prepared_by)
+        fci_doc_say(doc, "Prepared by %s", result->prepared_by);
+    else if (result->date)
+        fci_doc_say(doc, "%s", result->date);
+    fci_doc_gap(doc);
+}
+
+#define MOST_CONTRADICTIONS 3
+
+void
+fci_part_contradictions(struct fci_doc *doc, const fc_contradiction *list,
+                        size_t n)
+{
+    for (size_t i = 0; i < n && i < MOST_CONTRADICTIONS; i++)
+        fci_doc_say(doc, "%s", list[i].text);
+    if (n > MOST_CONTRADICTIONS)
+        fci_doc_say(doc, "and %zu more contradictions of gauge readings.",
+                    n - MOST_CONTRADICTIONS);
+}
+
+void
+fci_part_overrides(struct fci_doc *doc, const fc_override *overrides, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        fci_doc_say(doc, "%s", overrides[i].text);
+}
+
+void
+fci_part_assumptions(struct fci_doc *doc, const char *const *assumptions,
+                     size_t n)
+{
+    if (n == 0)
+        return;
+    fci_doc_heading(doc, "Assumed, not given");
+    for (size_t i = 0; i < n; i++)
+        fci_doc_item(doc, "%s", assumptions[i]);
+}
+
+void
+fci_part_cautions(struct fci_doc *doc)
+{
+    fci_doc_heading(doc, "Cautions");
+    for (const char *const *caution = fc_cautions(); *caution; caution++)
+        fci_doc_item(doc, "%s", *caution);
+}
+
+void
+fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso)
+{
+    if (!proviso->given)
+        return;
+    fci_doc_say(doc, "%c%s. To settle it: %s.",
+                toupper((unsigned char)*proviso->text), proviso->text + 1,
+                proviso->measure);
+}
+
+const char *
+fci_state_said(const struct fci_doc *doc, fc_state state)
+{
+    return !doc->converted        ? ""
+           : state == FC_RETROFIT ? ", after retrofit"
+                                  : ", existing";
+}
+
+void
+fci_part_close(struct fci_doc *doc, size_t n_assumptions)
+{
+    const unsigned forms = doc->forms;
+
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    fci_doc_gap(doc);
+    if (n_assumptions > 0)
+        fci_doc_say(doc,
+                    "%zu thing%s assumed, see --full. Aid to judgment; local "
+                    "code and a licensed practitioner decide.",
+                    n_assumptions, n_assumptions == 1 ? "" : "s");
+    else
+        fci_doc_say(doc, "Aid to judgment; local code and a licensed "
+                         "practitioner decide.");
+    fci_doc_for(doc, forms);
+}

@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/size_tables.c -- the sizes chosen, and the hand method beside
+ * them. */
+#include "report/size_report.h"
+#include "report/words.h"
+
+#include <math.h>
+
+/* Money has two decimals, inch-feet one. */
+static struct fci_figure
+cost_of(const fc_size_result *result, double cost)
+{
+    return fci_figure_number(cost, result->by_prices ? 2 : 1);
+}
+
+struct fci_figure
+fci_size_cost_said(const fc_size_result *result, double cost)
+{
+    struct fci_figure f;
+
+    snprintf(f.text, sizeof f.text, "%.24s%s", cost_of(result, cost).text,
+             result->by_prices ? " by the prices given" : " inch-feet");
+    return f;
+}
+
+static void
+add_pipe(struct fci_grid *table, const struct fci_doc *doc,
+         const fc_size_result *result, const fc_sized_pipe *p)
+{
+    fc_unit_system u = doc->units;
+
+    fci_cell(table, p->name);
+    fci_cell(table, fci_figure_of(u, FC_LENGTH, p->length).text);
+    fci_cell(table, fci_figure_of(u, FC_FLOW, p->peak_flow).text);
+    fci_cell(table, p->size ? p->size : "-");
+    fci_cell(table, fci_figure_of(u, FC_VELOCITY, p->velocity).text);
+    fci_cell(table, fci_figure_of(u, FC_PRESSURE, p->friction_loss).text);
+    fci_cell(table, cost_of(result, p->cost).text);
+    fci_cell(table, p->uniform_size ? p->uniform_size : "-");
+    fci_cell(table, cost_of(result, p->uniform_cost).text);
+}
+
+static void
+print_pipes(struct fci_doc *doc, const fc_size_result *result)
+{
+    const struct fci_doc_column columns[] = {
+        { "pipe", "", FCI_LEFT, 10 },
+        { "length", fc_unit_name(doc->units, FC_LENGTH), FCI_RIGHT, 0 },
+        { "peak", fc_unit_name(doc->units, FC_FLOW), FCI_RIGHT, 0 },
+        { "size", "", FCI_LEFT, 0 },
+        { "velocity", fc_unit_name(doc->units, FC_VELOCITY), FCI_RIGHT, 0 },
+        { "loss", fc_unit_name(doc->units, FC_PRESSURE), FCI_RIGHT, 0 },
+        { "cost", "", FCI_RIGHT, 0 },
+        { "by hand", "", FCI_LEFT, 0 },
+        { "cost", "", FCI_RIGHT, 0 },
+    };
+    struct fci_grid *table =
+        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+
+    fci_doc_heading(doc, "Sizes");
+    for (size_t i = 0; i < result->n_pipes; i++)
+        add_pipe(table, doc, result, &result->pipes[i]);
+    fci_grid_rule(table);
+    fci_cell(table, "together");
+    for (int i = 0; i < 5; i++)
+        fci_cell(table, "");
+    fci_cell(table, cost_of(result, result->cost).text);
+    fci_cell(table, "");
+    fci_cell(table, cost_of(result, result->uniform.cost).text);
+    fci_doc_put(doc, table);
+    fci_doc_say(doc,
+                "Peak, velocity and loss: in the state in which most flows, "
+                "inputs at their worst. Cost: %s. By hand: uniform friction "
+                "loss, below.",
+                result->by_prices ? "by the prices given"
+                                  : "nominal inches times feet of length");
+}
+
+/* Friction the way a designer writes it: per 100 ft, or per metre. */
+static struct fci_figure
+rate_said(fc_unit_system units, double rate)
+{
+    struct fci_figure f;
+
+    if (units == FC_US)
+        snprintf(
+            f.text, sizeof f.text, "%.24s psi per 100 ft",
+            fci_figure_of(FC_US, FC_PRESSURE,
+                          100.0 * rate / fc_from_si(FC_US, FC_LENGTH, 1.0))
+                .text);
+    else
+        snprintf(
+            f.text, sizeof f.text, "%.24s kPa per m",
+            fci_figure_with(FC_SI, FC_PRESSURE, FC_NEAREST, 2, rate).text);
+    return f;
+}
+
+/* Beside what peak demand alone costs at least, as that is all it knows. */
+static struct fci_figure
+more_than(const fc_size_result *result)
+{
+    const double least = result->cost_at_peak;
+    const double more = result->uniform.cost - least;
+    struct fci_figure f;
+
+    if (!(more > 0.005 * least))
+        snprintf(f.text, sizeof f.text, "as much as the least that does");
+    else if (!(least > 0.0))
+        snprintf(f.text, sizeof f.text, "more than the least that does");
+    else
+        snprintf(f.text, sizeof f.text,
+                 "%.10s %% more than the least that does",
+                 fci_figure_number(100.0 * more / least, 0).text);
+    return f;
+}
+
+static void
+say_saving(struct fci_doc *doc, const fc_size_result *result)
+{
+    const fc_uniform_sizes *hand = &result->uniform;
+
+    if (!hand->given || isnan(result->cost))
+        return;
+    if (hand->works != FC_WORKS)
+        fci_doc_say(doc, "Its sizes cost %s; at peak %s.",
+                    fci_size_cost_said(result, hand->cost).text,
+                    hand->works == FC_CANNOT_TELL
+                        ? "it cannot be told whether they serve"
+                        : "they do not serve every fixture");
+    else
+        fci_doc_say(doc, "Its sizes serve at peak%s and cost %s, %s.",
+                    result->in_hand > 0.0 ? ", the flush events left aside,"
+                                          : "",
+                    fci_size_cost_said(result, hand->cost).text,
+                    more_than(result).text);
+}
+
+static void
+print_hand(struct fci_doc *doc, const fc_size_result *result)
+{
+    const fc_uniform_sizes *hand = &result->uniform;
+    fc_unit_system u = doc->units;
+
+    fci_doc_heading(doc, "By hand: uniform friction loss");
+    if (hand->fixture && hand->spare > 0.0)
+        fci_doc_say(doc,
+                    "The run to %s%s governs: %s to spare for friction over a "
+                    "developed length of %s, of the pipes to be sized on it, "
+                    "allows %s.",
+                    hand->fixture,
+                    !result->converted           ? ""
+                    : hand->state == FC_EXISTING ? " as it stands"
+                                                 : " after the retrofit",
+                    fci_figure_said(u, FC_PRESSURE, hand->spare).text,
+                    fci_figure_said(u, FC_LENGTH, hand->developed_length).text,
+                    rate_said(u, hand->rate).text);
+    if (!hand->given)
+        fci_doc_say(doc, "It finds no sizes: %s.", hand->lacks);
+    say_saving(doc, result);
+}
+
+void
+fci_size_tables(struct fci_doc *doc, const fc_size_result *result)
+{
+    print_pipes(doc, result);
+    print_hand(doc, result);
+}
