@@ -17,7 +17,7 @@ static const struct fci_report_kind
     sites_kind = { "check of several sites", NULL, fci_sites_compose,
                    fci_sites_json },
     path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
-    flush_kind = { "flush", NULL, fci_flush_compose, fci_flush_json },
+    flush_kind = { "flush", &fci_flush_shape, fci_flush_compose, NULL },
     size_kind = { "size", NULL, fci_size_compose, fci_size_json },
     remedies_kind = { "size --remedy", NULL, fci_remedies_compose,
                       fci_remedies_json },

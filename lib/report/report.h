@@ -73,6 +73,8 @@ struct fci_report_kind {
     int (*json)(json_t *root, const void *view);
 };
 
+extern const struct fci_shape fci_flush_shape;
+
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
@@ -87,7 +89,6 @@ void fci_tables_compose(struct fci_doc *doc, const void *view);
 
 int fci_check_json(json_t *root, const void *view);
 int fci_sites_json(json_t *root, const void *view);
-int fci_flush_json(json_t *root, const void *view);
 int fci_size_json(json_t *root, const void *view);
 int fci_remedies_json(json_t *root, const void *view);
 int fci_diagnosis_json(json_t *root, const void *view);

@@ -55,4 +55,14 @@ void fci_part_spare(struct fci_doc *doc, fc_range spare, bool building);
  * settle it; nothing where no single one does. */
 void fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso);
 
+/* "WORKS after retrofit: ..."; the state is said where there are two. */
+void fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
+                      const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/* What fails and what to mind in the judged state, a line for each sort that
+ * `told` does not leave to other parts, nearly no pressure first; as many as
+ * one screen holds beside `kept` lines to come. */
+void fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
+                       bool (*told)(const fc_finding *f), size_t kept);
+
 #endif
