@@ -253,6 +253,31 @@ fci_part_findings(struct fci_doc *doc, const struct fci_found *found,
     free(sorts.firsts);
 }
 
+/* Not NULL where something fails but for too much pressure. */
+static const fc_finding *
+first_failing(const struct fci_found *found)
+{
+    for (size_t i = 0; i < found->n; i++) {
+        const fc_finding *f = &found->findings[i];
+
+        if (f->severity == FC_FAIL && *f->subject && !is_too_high(f)
+            && (!f->states || f->states & FC_IN(found->judged)))
+            return f;
+    }
+    return NULL;
+}
+
+const fc_finding *
+fci_part_fails(struct fci_doc *doc, const struct fci_found *found)
+{
+    const fc_finding *f = first_failing(found);
+
+    fci_part_verdict(doc, FC_WILL_NOT_WORK, found->judged, "%s%s%s.",
+                     f ? f->subject : "", f ? ": " : "see the findings",
+                     f ? f->text : "");
+    return f;
+}
+
 /* ---- In brief --------------------------------------------------------- */
 
 #define LEAST_ROOM 5 /* lines: a heading, one warning, and how many more */
@@ -301,6 +326,15 @@ place_of(const fc_finding *f)
                                           : 3;
 }
 
+/* The only one of its sort. */
+static bool
+is_alone(const struct sorts *sorts, const fc_finding *f)
+{
+    const size_t at = (size_t)(f - sorts->found->findings);
+
+    return next_of_sort(sorts, f, at + 1) == sorts->found->n;
+}
+
 static bool
 is_minded(const struct sorts *sorts, const fc_finding *f,
           bool (*told)(const fc_finding *f))
@@ -311,7 +345,8 @@ is_minded(const struct sorts *sorts, const fc_finding *f,
 
 void
 fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
-                  bool (*told)(const fc_finding *f), size_t kept)
+                  bool (*told)(const fc_finding *f), const fc_finding *quoted,
+                  size_t kept)
 {
     struct sorts sorts = { found, NULL, NULL, 0 };
     const unsigned forms = doc->forms;
@@ -327,7 +362,8 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
         for (size_t k = 0; k < sorts.n; k++) {
             const fc_finding *f = &found->findings[sorts.firsts[k]];
 
-            if (place_of(f) != place || !is_minded(&sorts, f, told))
+            if (place_of(f) != place || !is_minded(&sorts, f, told)
+                || (f == quoted && is_alone(&sorts, f)))
                 continue;
             if (fci_text_room(doc, kept) < LEAST_ROOM) {
                 left++;

@@ -145,29 +145,13 @@ say_unclear(struct fci_doc *doc, const fc_flush_result *result,
             fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high).text);
 }
 
-/* Where every valve has enough, and something else fails. */
-static void
-say_fails(struct fci_doc *doc, const fc_flush_result *result)
-{
-    for (size_t i = 0; i < result->n_findings; i++) {
-        const fc_finding *f = &result->findings[i];
-
-        if (f->severity != FC_FAIL || !*f->subject
-            || f->code == FC_FOUND_MAXIMUM_STATIC
-            || f->code == FC_FOUND_MAXIMUM_FLOWING)
-            continue;
-        fci_part_verdict(doc, FC_WILL_NOT_WORK, result->state, "%s: %s.",
-                         f->subject, f->text);
-        return;
-    }
-    fci_part_verdict(doc, FC_WILL_NOT_WORK, result->state,
-                     "see the warnings.");
-}
-
-static void
-say_verdict(struct fci_doc *doc, const fc_flush_result *result)
+/* The finding that the verdict quotes; NULL: none. */
+static const fc_finding *
+say_verdict(struct fci_doc *doc, const fc_flush_result *result,
+            const struct fci_found *found)
 {
     const struct tally tally = count_valves(result);
+    const fc_finding *quoted = NULL;
 
     if (result->enough == FC_WORKS && tally.worst)
         say_works(doc, result, &tally);
@@ -178,8 +162,9 @@ say_verdict(struct fci_doc *doc, const fc_flush_result *result)
     else if (tally.short_of > 0)
         say_short(doc, result, &tally);
     else
-        say_fails(doc, result);
+        quoted = fci_part_fails(doc, found);
     fci_part_proviso(doc, &result->proviso);
+    return quoted;
 }
 
 static void
@@ -241,16 +226,17 @@ fci_flush_compose(struct fci_doc *doc, const void *what)
     const fc_flush_result *result = view->result;
     const struct fci_found found = { result->findings, result->n_findings,
                                      result->state };
+    const fc_finding *quoted;
 
     doc->converted = fci_has_conversions(view->site);
     fci_part_title(doc, result->title);
-    say_verdict(doc, result);
+    quoted = say_verdict(doc, result, &found);
     fci_part_contradictions(doc, result->contradictions,
                             result->n_contradictions);
     fci_part_overrides(doc, result->overrides, result->n_overrides);
     say_too_high(doc, result);
     say_flow(doc, result, view->all);
-    fci_part_warnings(doc, &found, is_told, CLOSE_LINES + TABLE_LINES);
+    fci_part_warnings(doc, &found, is_told, quoted, CLOSE_LINES + TABLE_LINES);
     fci_doc_for(doc, FCI_IN_BRIEF);
     fci_flush_brief(doc, view, CLOSE_LINES);
     fci_doc_for(doc, FCI_IN_DEPTH);

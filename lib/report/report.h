@@ -29,6 +29,9 @@ struct fci_path_view {
     const fc_fixture_state *end; /* of the fixture, in the path's state */
     const fc_path *path;
     bool darcy;
+    const fc_finding *findings; /* of the elements on the way, and of the
+                                   fixture */
+    size_t n_findings;
 };
 
 struct fci_flush_view {
