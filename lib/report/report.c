@@ -17,7 +17,7 @@ static const struct fci_report_kind
     sites_kind = { "check of several sites", NULL, fci_sites_compose,
                    fci_sites_json },
     path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
-    flush_kind = { "flush", NULL, fci_flush_compose, fci_flush_json },
+    flush_kind = { "flush", &fci_flush_shape, fci_flush_compose, NULL },
     size_kind = { "size", NULL, fci_size_compose, fci_size_json },
     remedies_kind = { "size --remedy", NULL, fci_remedies_compose,
                       fci_remedies_json },
@@ -84,11 +84,39 @@ fc_report_sites(const fc_site *const *sites,
     return REPORT(sites_kind, NULL, n > 0 ? results[0]->units : FC_US, view);
 }
 
+static bool
+is_on(const fc_path *path, const char *subject)
+{
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (strcmp(path->steps[i].element, subject) == 0)
+            return true;
+    return false;
+}
+
+/* The findings of what is on the way; they live in the report. */
+static bool
+choose_findings(struct fci_path_view *view, struct fci_arena *arena)
+{
+    const fc_check_result *result = view->result;
+    fc_finding *findings =
+        fci_arena_array(arena, result->n_findings, sizeof *findings);
+
+    for (size_t i = 0; findings && i < result->n_findings; i++)
+        if (is_on(view->path, result->findings[i].subject))
+            findings[view->n_findings++] = result->findings[i];
+    view->findings = findings;
+    return findings != NULL;
+}
+
 fc_status
 fc_report_path(const fc_site *site, const fc_check_result *result,
                const fc_path *path, bool darcy, fc_report **report)
 {
-    struct fci_path_view view = { site, result, NULL, NULL, path, darcy };
+    struct fci_path_view view = {
+        .site = site, .result = result, .path = path, .darcy = darcy
+    };
+    struct fci_path_view *kept;
+    fc_status status;
 
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (strcmp(result->fixtures[i].name, path->fixture) == 0)
@@ -96,7 +124,15 @@ fc_report_path(const fc_site *site, const fc_check_result *result,
     if (!view.fixture)
         return FC_EUNKNOWN;
     view.end = &view.fixture->states[path->state];
-    return REPORT(path_kind, site, result->units, view);
+    status = REPORT(path_kind, site, result->units, view);
+    if (status != FC_OK)
+        return status;
+    kept = (struct fci_path_view *)(*report)->view;
+    if (choose_findings(kept, &(*report)->arena))
+        return FC_OK;
+    fc_report_free(*report);
+    *report = NULL;
+    return FC_ENOMEM;
 }
 
 fc_status

@@ -29,6 +29,9 @@ struct fci_path_view {
     const fc_fixture_state *end; /* of the fixture, in the path's state */
     const fc_path *path;
     bool darcy;
+    const fc_finding *findings; /* of the elements on the way, and of the
+                                   fixture */
+    size_t n_findings;
 };
 
 struct fci_flush_view {
@@ -73,6 +76,8 @@ struct fci_report_kind {
     int (*json)(json_t *root, const void *view);
 };
 
+extern const struct fci_shape fci_flush_shape;
+
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
@@ -87,7 +92,6 @@ void fci_tables_compose(struct fci_doc *doc, const void *view);
 
 int fci_check_json(json_t *root, const void *view);
 int fci_sites_json(json_t *root, const void *view);
-int fci_flush_json(json_t *root, const void *view);
 int fci_size_json(json_t *root, const void *view);
 int fci_remedies_json(json_t *root, const void *view);
 int fci_diagnosis_json(json_t *root, const void *view);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
+#include "report/words.h"
 
 #include <ctype.h>
 
@@ -88,6 +89,28 @@ fci_state_said(const struct fci_doc *doc, fc_state state)
     return !doc->converted        ? ""
            : state == FC_RETROFIT ? ", after retrofit"
                                   : ", existing";
+}
+
+void
+fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
+                 const char *format, ...)
+{
+    const char *when = fci_state_said(doc, state);
+    const char *said;
+    char word[24];
+    va_list args;
+
+    va_start(args, format);
+    said = fci_arena_vprintf(&doc->arena, format, args);
+    va_end(args);
+    snprintf(word, sizeof word, "%s%s",
+             verdict == FC_WORKS           ? "WORKS"
+             : verdict == FC_WILL_NOT_WORK ? "DOES NOT WORK"
+                                           : "CANNOT TELL",
+             *when ? "" : ":");
+    fci_doc_verdict(doc, fci_verdict_tint(verdict), word, "%s%s%s",
+                    *when ? when + 2 : "", *when ? ": " : "",
+                    said ? said : "");
 }
 
 void

@@ -55,4 +55,20 @@ void fci_part_spare(struct fci_doc *doc, fc_range spare, bool building);
  * settle it; nothing where no single one does. */
 void fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso);
 
+/* "WORKS after retrofit: ..."; the state is said where there are two. */
+void fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
+                      const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/* The verdict where nothing is short and something else fails: it quotes the
+ * first finding that does, which is returned. */
+const fc_finding *fci_part_fails(struct fci_doc *doc,
+                                 const struct fci_found *found);
+/* What fails and what to mind in the judged state, a line for each sort that
+ * `told` does not leave to other parts, nearly no pressure first; as many as
+ * one screen holds beside `kept` lines to come.  `quoted`: one that the
+ * verdict quotes, or NULL. */
+void fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
+                       bool (*told)(const fc_finding *f),
+                       const fc_finding *quoted, size_t kept);
+
 #endif
