@@ -41,7 +41,7 @@ add_steps(struct fci_grid *grid, const fc_work *work, size_t n)
 static bool
 is_said(const fc_diagnosis *d, const fc_work *work)
 {
-    return d->likeliest && strstr(d->likeliest, work->where);
+    return d->n_work == 1 && d->likeliest && strstr(d->likeliest, work->where);
 }
 
 static void
@@ -54,10 +54,12 @@ add_where(struct fci_doc *doc, struct fci_grid *grid, const fc_work *work)
     add_line(grid, "Where", text);
 }
 
+#define LEAST_STEPS 2
+
 /* What must be shown is said of the last of several with the same. */
 static void
 put_order(struct fci_doc *doc, const fc_diagnosis *d, const fc_work *work,
-          unsigned forms, size_t n_steps)
+          size_t most)
 {
     static const struct fci_doc_column columns[] = {
         { "", "", FCI_LEFT, 0 },
@@ -70,13 +72,12 @@ put_order(struct fci_doc *doc, const fc_diagnosis *d, const fc_work *work,
             : 0;
     const bool is_last = work + 1 == d->work + d->n_work
                          || strcmp(work->after, work[1].after) != 0;
-    struct fci_grid *grid;
+    const size_t room = most < LEAST_STEPS ? LEAST_STEPS : most;
+    struct fci_grid *grid = fci_doc_table(doc, columns, 2);
 
-    fci_doc_for(doc, forms);
-    grid = fci_doc_table(doc, columns, 2);
-    if (forms != FCI_IN_BRIEF || !is_said(d, work))
+    if (doc->forms != FCI_IN_BRIEF || !is_said(d, work))
         add_where(doc, grid, work);
-    add_steps(grid, work, n_steps);
+    add_steps(grid, work, work->n_steps < room ? work->n_steps : room);
     if (*work->isolate) {
         add_line(grid, "Shut off", work->isolate);
         add_line(grid, "Bleed",
@@ -87,36 +88,69 @@ put_order(struct fci_doc *doc, const fc_diagnosis *d, const fc_work *work,
         add_line(grid, "After", work->after + skipped);
 }
 
-#define LEAST_STEPS 2
-
 static void
-say_order(struct fci_doc *doc, const fc_diagnosis *d, size_t i, size_t most)
+head_looks(struct fci_doc *doc, const fc_diagnosis *d)
 {
-    const fc_work *work = &d->work[i];
-    const size_t room = most < LEAST_STEPS ? LEAST_STEPS : most;
-
-    if (!d->decided && d->next.at)
+    if (d->next.at)
         fci_doc_heading(doc,
                         "Where to look; open, cut or replace nothing before "
                         "the next %s",
                         d->next.kind >= FC_TASK_STOP ? "look" : "reading");
-    else if (!d->decided)
+    else
         fci_doc_heading(doc, "Where to look; open nothing yet");
-    else if (d->n_work > 1)
+}
+
+static size_t
+count_steps(const fc_diagnosis *d)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < d->n_work; i++)
+        n += d->work[i].n_steps;
+    return n;
+}
+
+/* A screen that is full has the next look or reading alone. */
+static void
+say_where_to_look(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
+{
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    if (most > 0 && count_steps(d) > 0) {
+        head_looks(doc, d);
+        for (size_t i = 0; i < d->n_work; i++)
+            put_order(doc, d, &d->work[i], most);
+    } else if (most == 0) {
+        fci_doc_say(doc, "Open, cut or replace nothing yet; where to look: "
+                         "see --full.");
+    }
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    head_looks(doc, d);
+    for (size_t i = 0; i < d->n_work; i++)
+        put_order(doc, d, &d->work[i], FCI_SCREEN_ALL);
+}
+
+static void
+say_order(struct fci_doc *doc, const fc_diagnosis *d, size_t i, size_t most)
+{
+    if (d->n_work > 1)
         fci_doc_heading(doc, "Work order, fault %zu", i + 1);
     else
         fci_doc_heading(doc, "Work order");
-    put_order(doc, d, work, FCI_IN_BRIEF,
-              work->n_steps < room ? work->n_steps : room);
-    put_order(doc, d, work, FCI_IN_DEPTH, work->n_steps);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    put_order(doc, d, &d->work[i], most);
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    put_order(doc, d, &d->work[i], FCI_SCREEN_ALL);
     fci_doc_for(doc, FCI_IN_ALL);
 }
 
 void
 fci_diagnose_work(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
-    for (size_t i = 0; i < d->n_work; i++)
+    for (size_t i = 0; i < d->n_work && d->decided; i++)
         say_order(doc, d, i, most);
+    if (d->n_work > 0 && !d->decided)
+        say_where_to_look(doc, d, most);
+    fci_doc_for(doc, FCI_IN_ALL);
 }
 
 /* ---- What each answer means -------------------------------------------- */
@@ -143,7 +177,7 @@ write_answer(const struct fci_doc *doc, const fc_next_reading *next,
 
 static void
 put_answers(struct fci_doc *doc, const fc_next_reading *next, unsigned forms,
-            size_t n)
+            size_t n, size_t most)
 {
     const struct fci_doc_column columns[] = {
         { next->kind >= FC_TASK_STOP && next->kind != FC_TASK_TAPE
@@ -164,7 +198,7 @@ put_answers(struct fci_doc *doc, const fc_next_reading *next, unsigned forms,
         fci_cell(table, text);
         snprintf(text, sizeof text, "%.0f%%", 100.0 * next->answers[i].weight);
         fci_cell(table, text);
-        fci_cell(table, next->answers[i].text);
+        fci_cell(table, fci_screen_short(doc, next->answers[i].text, most));
     }
 }
 
@@ -172,14 +206,13 @@ static void
 say_answers(struct fci_doc *doc, const fc_next_reading *next, size_t most)
 {
     const size_t least = most < 2 ? 2 : most;
-    const bool cut = next->n_answers > least;
+    const size_t n = next->n_answers;
 
-    if (next->n_answers < 2)
+    if (n < 2)
         return;
-    if (cut)
-        put_answers(doc, next, FCI_IN_BRIEF, least);
-    put_answers(doc, next, cut ? FCI_IN_DEPTH : FCI_IN_ALL, next->n_answers);
-    fci_screen_rest(doc, next->n_answers, least);
+    put_answers(doc, next, FCI_IN_BRIEF, n < least ? n : least, most);
+    put_answers(doc, next, FCI_IN_DEPTH, n, FCI_SCREEN_ALL);
+    fci_screen_rest(doc, n, least);
     fci_doc_say(doc, "Chance: percent of all causes tried.");
 }
 
@@ -287,13 +320,15 @@ say_block(struct fci_doc *doc, const fc_next_reading *next,
 static void
 say_looks_first(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
+    const size_t room = most > 0 ? most : 1;
+
     for (size_t i = 0; i < d->n_looks_first; i++) {
-        fci_screen_entry(doc, i, most);
+        fci_screen_entry(doc, i, room);
         fci_doc_say(doc, "%s%s.",
                     i == 0 ? "First, without the gauge: " : "Then: ",
                     d->looks_first[i]);
     }
-    fci_screen_rest(doc, d->n_looks_first, most);
+    fci_screen_rest(doc, d->n_looks_first, room);
 }
 
 void
@@ -304,7 +339,8 @@ fci_diagnose_next(struct fci_doc *doc, const fc_diagnosis *d,
 
     if (!next->text || (!next->at && d->n_work > 0 && d->decided))
         return; /* the work order says it */
-    fci_doc_heading(doc, "%s",
+    fci_doc_heading(doc, "%s%s",
+                    d->as_described && next->at ? "To be surer: " : "",
                     !next->at                    ? "What next"
                     : next->kind >= FC_TASK_STOP ? "The next look"
                                                  : "The next reading");

@@ -118,12 +118,8 @@ say_others(struct fci_doc *doc, const fc_diagnosis *d, const size_t *order,
 
     for (size_t k = from; k < d->n_readings; k++)
         off += !d->readings[order[k]].as_described;
-    if (off > 0)
-        fci_doc_say(doc, "and %zu more, %zu of them off, see --full",
-                    d->n_readings - from, off);
-    else
-        fci_doc_say(doc, "and %zu more, all as by the file, see --full",
-                    d->n_readings - from);
+    fci_doc_say(doc, "and %zu more, %s, see --full", d->n_readings - from,
+                off > 0 ? "no farther off" : "all as by the file");
 }
 
 #define LEAST_READINGS 3
@@ -133,7 +129,8 @@ put_worst(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     const size_t *order = fci_screen_order(doc, d->n_readings, off_by, d);
     const fc_dimension dimension = d->readings[0].dimension;
-    const size_t room = most < LEAST_READINGS ? LEAST_READINGS : most;
+    const size_t least = most > 0 ? LEAST_READINGS : LEAST_READINGS - 1;
+    const size_t room = most < least ? least : most;
     const size_t n = d->n_readings < room + 2 ? d->n_readings : room;
     struct fci_grid *table;
     bool both = false;

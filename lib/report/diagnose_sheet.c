@@ -4,12 +4,12 @@
 #include "page/figure.h"
 #include "report/diagnose_report.h"
 #include "report/report.h"
+#include "report/screen.h"
 #include "report/shared.h"
 #include "report/words.h"
 #include "site/site.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
 #define BLANK "________"
@@ -281,7 +281,7 @@ put_all(struct fci_doc *doc, const struct fci_diagnosis_view *view)
 
     put_head(doc, view);
     fci_doc_gap(doc);
-    fci_diagnose_verdict(doc, d, SIZE_MAX);
+    fci_diagnose_verdict(doc, d, FCI_SCREEN_ALL);
     fci_part_overrides(doc, d->overrides, d->n_overrides);
     put_blanks(doc);
     fci_doc_break(doc);
@@ -292,10 +292,10 @@ put_all(struct fci_doc *doc, const struct fci_diagnosis_view *view)
         put_to_read(doc, d, view->rest);
     fci_doc_break(doc);
     if (d->decided)
-        fci_diagnose_work(doc, d, SIZE_MAX);
-    fci_diagnose_next(doc, d, view->free_gauge, false, SIZE_MAX);
+        fci_diagnose_work(doc, d, FCI_SCREEN_ALL);
+    fci_diagnose_next(doc, d, view->free_gauge, false, FCI_SCREEN_ALL);
     fci_doc_break(doc);
-    fci_diagnose_by_hand(doc, d, SIZE_MAX);
+    fci_diagnose_by_hand(doc, d, FCI_SCREEN_ALL);
     fci_doc_break(doc);
     put_taken(doc, d, FC_PRESSURE, "Read so far");
     put_taken(doc, d, FC_FLOW, "Flows read so far");

@@ -48,7 +48,26 @@ short_by(const fc_diagnosis *d)
 }
 
 static void
-say_word(struct fci_doc *doc, const fc_diagnosis *d)
+say_likeliest(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
+{
+    const enum fci_tint tint = verdicts[d->verdict].tint;
+    const char *word = verdicts[d->verdict].word;
+    const char *text = fci_arena_printf(
+        &doc->arena, "%s%s.",
+        d->n_others + d->less_likely > 0 ? "most likely " : "", d->likeliest);
+
+    if (!text)
+        return;
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    fci_doc_verdict(doc, tint, word, "%s",
+                    fci_screen_short(doc, text, most + 2));
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    fci_doc_verdict(doc, tint, word, "%s", text);
+    fci_doc_for(doc, FCI_IN_ALL);
+}
+
+static void
+say_word(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     const enum fci_tint tint = verdicts[d->verdict].tint;
     const char *word = verdicts[d->verdict].word;
@@ -61,9 +80,7 @@ say_word(struct fci_doc *doc, const fc_diagnosis *d)
     else if (sentence)
         fci_doc_verdict(doc, tint, word, "%s", sentence);
     else if (d->verdict == FC_NARROWED_DOWN)
-        fci_doc_verdict(doc, tint, word, "%s%s.",
-                        d->n_others + d->less_likely > 0 ? "most likely " : "",
-                        d->likeliest);
+        say_likeliest(doc, d, most);
     else
         fci_doc_verdict(doc, tint, word, "%s.",
                         d->verdict == FC_CHECKS_OUT_SHORT ? short_by(d)
@@ -75,7 +92,7 @@ count_others(struct fci_doc *doc, const fc_diagnosis *d, size_t n)
 {
     if (n > 0)
         fci_doc_item(doc, "%s%zu less likely",
-                     d->n_others > 0 ? "and " : "or ", n);
+                     n < d->n_others + d->less_likely ? "and " : "or ", n);
 }
 
 /* Where else it may be; those that are not named are counted. */
@@ -84,12 +101,15 @@ say_others(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     const size_t cut = d->n_others > most ? d->n_others - most : 0;
 
+    fci_doc_for(doc, most > 0 ? FCI_IN_ALL : FCI_IN_DEPTH);
     if (d->n_others > 0)
         fci_doc_say(doc, "Or:");
-    for (size_t i = 0; i < d->n_others; i++) {
-        fci_screen_entry(doc, i, most);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    for (size_t i = 0; i < d->n_others && i < most; i++)
+        fci_doc_item(doc, "%s", fci_screen_short(doc, d->others[i], most));
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    for (size_t i = 0; i < d->n_others; i++)
         fci_doc_item(doc, "%s", d->others[i]);
-    }
     fci_doc_for(doc, FCI_IN_BRIEF);
     count_others(doc, d, d->less_likely + cut);
     fci_doc_for(doc, FCI_IN_DEPTH);
@@ -109,14 +129,14 @@ say_seen(struct fci_doc *doc, const fc_diagnosis *d)
 void
 fci_diagnose_verdict(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
-    say_word(doc, d);
+    say_word(doc, d, most);
     say_others(doc, d, most);
     if (d->verdict == FC_CHECKS_OUT_SHORT)
         fci_doc_say(doc, "Piping and supply are as entered: no fault, but too "
                          "little.");
-    if (d->contradictory && d->explained && d->verdict != FC_READINGS_DISAGREE)
-        fci_doc_say(doc, "These readings don't agree with each other%s",
-                    d->decided ? "; this explains why." : ".");
+    if (d->contradictory && d->decided)
+        fci_doc_say(doc, "These readings don't agree with each other; this "
+                         "explains why.");
     say_seen(doc, d);
 }
 
@@ -136,16 +156,20 @@ count_contradictions(const fc_diagnosis *d)
 static void
 say_contradictions(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
-    const size_t n = count_contradictions(d);
+    const size_t n = count_contradictions(d), room = most > 0 ? most : 1;
 
     if (n == 0)
         return;
     fci_doc_heading(doc, "These readings don't agree with each other");
-    for (size_t i = 0; i < n; i++) {
-        fci_screen_entry(doc, i, most);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    for (size_t i = 0; i < n && i < room; i++)
+        fci_doc_item(doc, "%s",
+                     fci_screen_short(doc, d->findings[i].text, most));
+    fci_screen_rest(doc, n, room);
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    for (size_t i = 0; i < n; i++)
         fci_doc_item(doc, "%s", d->findings[i].text);
-    }
-    fci_screen_rest(doc, n, most);
+    fci_doc_for(doc, FCI_IN_ALL);
 }
 
 #define MOST_NOTES 3 /* on one screen */
@@ -200,13 +224,16 @@ say_notes(struct fci_doc *doc, const fc_diagnosis *d)
 
 /* ---- The whole -------------------------------------------------------- */
 
+#define VISIT_LINES 12
+
 static void
 say_first_visit(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     if (d->n_first_visit == 0)
         return;
     fci_doc_heading(doc, "The first visit, with what the file gives");
-    fci_screen_numbered(doc, d->first_visit, d->n_first_visit, 2 * most);
+    fci_screen_numbered(doc, d->first_visit, d->n_first_visit,
+                        VISIT_LINES + most);
 }
 
 static void

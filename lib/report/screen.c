@@ -4,6 +4,11 @@
 #include "page/forms.h"
 
 #include <stdlib.h>
+#include <string.h>
+
+/* Bytes of a text, and more for each entry that a list may have. */
+#define LEAST_TEXT 130
+#define TEXT_BY_ENTRY 30
 
 static size_t
 count_lines(const char *text, size_t size)
@@ -59,7 +64,7 @@ fci_screen_fit(struct fci_doc *doc, size_t lines,
 {
     size_t most = FCI_SCREEN_MOST;
 
-    while (!doc->options->full && most > 1
+    while (!doc->options->full && most > 0
            && !fits(doc, lines, compose, what, most))
         most--;
     compose(doc, what, most);
@@ -136,4 +141,25 @@ fci_screen_order(struct fci_doc *doc, size_t n,
         order[k] = i;
     }
     return order;
+}
+
+const char *
+fci_screen_short(struct fci_doc *doc, const char *text, size_t most)
+{
+    const size_t room = most < FCI_SCREEN_MOST
+                            ? LEAST_TEXT + most * TEXT_BY_ENTRY
+                            : strlen(text);
+    size_t end = 0;
+
+    if (strlen(text) <= room)
+        return text;
+    for (size_t i = 0; i < room; i++)
+        if ((text[i] == ',' || text[i] == ';') && text[i + 1] == ' ')
+            end = i;
+    if (end < room / 3)
+        for (end = room; end > 0 && text[end] != ' '; end--)
+            ;
+    if (end == 0)
+        return text;
+    return fci_arena_printf(&doc->arena, "%.*s ...", (int)end, text);
 }

@@ -5,11 +5,14 @@
 
 #include "page/document.h"
 
+#include <stdint.h>
+
 #define FCI_SCREEN_LINES 40
 #define FCI_SCREEN_MOST 12 /* entries of a list, to begin with */
+#define FCI_SCREEN_ALL (SIZE_MAX / 2)
 
 /* Compose a report whose brief text has no more than so many lines: with ever
- * fewer entries in its lists (`most`, down to 1), until it fits. */
+ * fewer entries in its lists (`most`, down to none), until it fits. */
 void fci_screen_fit(struct fci_doc *doc, size_t lines,
                     void (*compose)(struct fci_doc *doc, const void *what,
                                     size_t most),
@@ -21,6 +24,11 @@ void fci_screen_items(struct fci_doc *doc, const char *const *texts, size_t n,
                       size_t most);
 void fci_screen_numbered(struct fci_doc *doc, const char *const *texts,
                          size_t n, size_t most);
+
+/* A text that is cut at an end of its parts ("; ", ", ") where that many
+ * entries leave it no room; else the text itself. */
+const char *fci_screen_short(struct fci_doc *doc, const char *text,
+                             size_t most);
 
 /* The same for what is put down otherwise: what follows is the `i`-th entry of
  * such a list; */
