@@ -41,7 +41,9 @@ add_steps(struct fci_grid *grid, const fc_work *work, size_t n)
 static bool
 is_said(const fc_diagnosis *d, const fc_work *work)
 {
-    return d->n_work == 1 && d->likeliest && strstr(d->likeliest, work->where);
+    const char *headline = d->decided ? d->found : d->likeliest;
+
+    return d->n_work == 1 && headline && strstr(headline, work->where);
 }
 
 static void
@@ -336,14 +338,16 @@ fci_diagnose_next(struct fci_doc *doc, const fc_diagnosis *d,
                   const char *free_gauge, bool looks, size_t most)
 {
     const fc_next_reading *next = &d->next;
+    const bool look = next->kind >= FC_TASK_STOP;
 
     if (!next->text || (!next->at && d->n_work > 0 && d->decided))
         return; /* the work order says it */
-    fci_doc_heading(doc, "%s%s",
-                    d->as_described && next->at ? "To be surer: " : "",
-                    !next->at                    ? "What next"
-                    : next->kind >= FC_TASK_STOP ? "The next look"
-                                                 : "The next reading");
+    fci_doc_heading(doc, "%s",
+                    !next->at         ? "What next"
+                    : d->as_described ? look ? "To be surer: a look"
+                                             : "To be surer: a reading"
+                    : look            ? "The next look"
+                                      : "The next reading");
     if (looks)
         say_looks_first(doc, d, most);
     fci_doc_say(doc, "%s%s", next->at ? next->task : next->text,

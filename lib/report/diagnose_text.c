@@ -134,9 +134,6 @@ fci_diagnose_verdict(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
     if (d->verdict == FC_CHECKS_OUT_SHORT)
         fci_doc_say(doc, "Piping and supply are as entered: no fault, but too "
                          "little.");
-    if (d->contradictory && d->decided)
-        fci_doc_say(doc, "These readings don't agree with each other; this "
-                         "explains why.");
     say_seen(doc, d);
 }
 
@@ -160,7 +157,11 @@ say_contradictions(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 
     if (n == 0)
         return;
-    fci_doc_heading(doc, "These readings don't agree with each other");
+    fci_doc_heading(doc, "%s%s",
+                    d->verdict == FC_READINGS_DISAGREE
+                        ? "Which, and by how much"
+                        : "These readings don't agree with each other",
+                    d->decided ? "; this explains why" : "");
     fci_doc_for(doc, FCI_IN_BRIEF);
     for (size_t i = 0; i < n && i < room; i++)
         fci_doc_item(doc, "%s",

@@ -37,19 +37,35 @@ put_groups(struct fci_doc *doc, const fc_diagnosis *d)
     }
 }
 
-/* "17.7 to 21.9 psi"; of two faults both. */
+/* "17.7 to 21.9 psi"; a C without decimals. */
+static struct fci_figure
+range_of(fc_unit_system units, const fc_fault *f)
+{
+    struct fci_figure text = { "" };
+
+    if (isnan(f->low))
+        return text;
+    if (f->kind != FC_PIPE_ROUGHNESS)
+        return fci_figure_span(units, f->dimension, f->low, f->high);
+    snprintf(text.text, sizeof text.text, "C %.10s to %.10s",
+             fci_figure_number(f->low, 0).text,
+             fci_figure_number(f->high, 0).text);
+    return text;
+}
+
+/* Of two faults both. */
 static const char *
-range_of(struct fci_doc *doc, const fc_cause *c)
+ranges_of(struct fci_doc *doc, const fc_cause *c)
 {
     const char *text = "";
 
-    for (size_t k = 0; k < c->n_faults && text; k++)
-        if (!isnan(c->faults[k].low))
-            text = fci_arena_printf(
-                &doc->arena, "%s%s%s", text, *text ? "; " : "",
-                fci_figure_span(doc->units, c->faults[k].dimension,
-                                c->faults[k].low, c->faults[k].high)
-                    .text);
+    for (size_t k = 0; k < c->n_faults && text; k++) {
+        const struct fci_figure range = range_of(doc->units, &c->faults[k]);
+
+        if (*range.text)
+            text = fci_arena_printf(&doc->arena, "%s%s%s", text,
+                                    *text ? "; " : "", range.text);
+    }
     return text;
 }
 
@@ -78,7 +94,7 @@ put_causes(struct fci_doc *doc, const fc_diagnosis *d)
             add_chance(table, c->weight);
         fci_cell(table, fci_figure_number(c->misfit, 1).text);
         fci_cell(table, c->text);
-        fci_cell(table, range_of(doc, c));
+        fci_cell(table, ranges_of(doc, c));
     }
     if (chances)
         fci_doc_say(doc,
