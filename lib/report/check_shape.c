@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/check_shape.c -- what `check` tells programs. */
 #include "report/check_shape.h"
+#include "report/path_shape.h"
 #include "report/report.h"
 #include "report/shapes.h"
 #include "report/words.h"
@@ -454,6 +455,16 @@ static const struct fci_member more_rows[] = {
 static FCI_SHAPE(more_shape, "check_more", fc_check_result, more_rows,
                  "Minimums and contradictions");
 
+/* The way to the governing fixture in the judged state. */
+static const void *
+governing_path(struct fci_at at, union fci_value *room)
+{
+    const struct fci_check_view *view = at.object;
+
+    (void)room;
+    return view->paths[fci_judged_state(view->result)];
+}
+
 /* The lists of the states stand behind those of the building, so that the
  * first table is that of the fixtures. */
 #define ONE_SITE                                                              \
@@ -465,6 +476,9 @@ static FCI_SHAPE(more_shape, "check_more", fc_check_result, more_rows,
 
 static const struct fci_member check_rows[] = {
     ONE_SITE,
+    FCI_GET_OBJECT("budget", &fci_budget_shape, governing_path,
+                   "Where the pressure goes on the way to the governing "
+                   "fixture"),
 };
 FCI_SHAPE(fci_check_shape, "check", struct fci_check_view, check_rows,
           "Will every fixture work, existing and after retrofit?");

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/check_sites.c -- the report of `check` on several sites, a line
  * each. */
+#include "page/terminal.h"
 #include "report/check_text.h"
 #include "report/shapes.h"
 #include "report/shared.h"
@@ -76,9 +77,28 @@ add_verdict(struct fci_grid *grid, const fc_check_result *result)
                         fci_verdict_tint(result->works));
 }
 
+/* In a brief table a name has a line of so many columns at most. */
+#define MOST_NAME 28
+
+static void
+add_name(struct fci_grid *grid, const char *name, bool brief)
+{
+    char text[4 * MOST_NAME + 8];
+    const char *end = name;
+
+    if (!brief || fci_text_width(name) <= MOST_NAME) {
+        fci_cell(grid, name);
+        return;
+    }
+    while (fci_text_width(end) > MOST_NAME - 3)
+        end += fci_text_next(end).bytes;
+    snprintf(text, sizeof text, "...%s", end);
+    fci_cell(grid, text);
+}
+
 static void
 add_site(struct fci_grid *grid, fc_unit_system units,
-         const struct fci_check_view *site)
+         const struct fci_check_view *site, bool brief)
 {
     const fc_check_result *result = site->result;
     const fc_state state = fci_judged_state(result);
@@ -88,7 +108,7 @@ add_site(struct fci_grid *grid, fc_unit_system units,
                                       : NULL;
     char count[48];
 
-    fci_cell(grid, site->path);
+    add_name(grid, site->path, brief);
     add_verdict(grid, result);
     snprintf(count, sizeof count, "%zu of %zu", s->working,
              s->working + s->failing + s->unclear);
@@ -98,12 +118,14 @@ add_site(struct fci_grid *grid, fc_unit_system units,
                                            f->states[state].margin.low)
                              .text
                        : "-");
-    fci_cell(grid, f ? f->name : "");
-    add_reason(grid, reason_of(result, state));
+    add_name(grid, f ? f->name : "", brief);
+    if (!brief)
+        add_reason(grid, reason_of(result, state));
 }
 
+/* One of all sites tells the reasons too. */
 static struct fci_grid *
-new_table(struct fci_doc *doc)
+new_table(struct fci_doc *doc, bool brief)
 {
     const struct fci_doc_column columns[] = {
         { "site", "", FCI_LEFT, 16 },
@@ -115,7 +137,8 @@ new_table(struct fci_doc *doc)
         { "reason", "", FCI_LEFT, 10 },
     };
 
-    return fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+    return fci_grid_new(doc, columns,
+                        sizeof columns / sizeof *columns - (brief ? 1 : 0));
 }
 
 static size_t
@@ -131,13 +154,13 @@ count_ranks(const struct fci_sites_view *view, int least, int most)
     return n;
 }
 
-#define MOST_SITES 12 /* each may take two lines */
+#define MOST_SITES 20
 
 /* What fails first; the rest is counted. */
 static void
 put_some(struct fci_doc *doc, const struct fci_sites_view *view)
 {
-    struct fci_grid *grid = new_table(doc);
+    struct fci_grid *grid = new_table(doc, true);
     size_t shown[RANKS] = { 0 }, n = 0;
     char text[200] = "";
     size_t used = 0;
@@ -149,7 +172,7 @@ put_some(struct fci_doc *doc, const struct fci_sites_view *view)
     for (int rank = 0; rank < RANKS; rank++)
         for (size_t i = 0; i < view->n; i++)
             if (rank_of(view->sites[i].result) == rank && n < MOST_SITES) {
-                add_site(grid, doc->units, &view->sites[i]);
+                add_site(grid, doc->units, &view->sites[i], true);
                 shown[rank]++;
                 n++;
             }
@@ -163,16 +186,16 @@ put_some(struct fci_doc *doc, const struct fci_sites_view *view)
                                  used > 0 ? ", " : "", left, words[rank]);
     }
     if (used > 0)
-        fci_doc_say(doc, "And %zu more, see --full: %s.", view->n - n, text);
+        fci_doc_say(doc, "And %zu more (see --full): %s.", view->n - n, text);
 }
 
 static void
 put_all(struct fci_doc *doc, const struct fci_sites_view *view)
 {
-    struct fci_grid *grid = new_table(doc);
+    struct fci_grid *grid = new_table(doc, false);
 
     for (size_t i = 0; i < view->n; i++)
-        add_site(grid, doc->units, &view->sites[i]);
+        add_site(grid, doc->units, &view->sites[i], false);
     fci_doc_put(doc, grid);
 }
 
