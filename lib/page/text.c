@@ -294,3 +294,25 @@ fci_text_form(const struct fci_doc *doc, FILE *out)
     write_blocks(&lines, doc);
     return true;
 }
+
+size_t
+fci_doc_lines(struct fci_doc *doc)
+{
+    static const fc_report_options brief;
+    const fc_report_options *options = doc->options;
+    char *text = NULL;
+    size_t size = 0, lines = 0;
+    FILE *out = open_memstream(&text, &size);
+
+    if (out) {
+        doc->options = &brief;
+        fci_text_form(doc, out);
+        doc->options = options;
+    }
+    if (!out || fclose(out) != 0)
+        doc->failed = true;
+    for (size_t i = 0; text && i < size; i++)
+        lines += text[i] == '\n';
+    free(text);
+    return lines;
+}
