@@ -73,27 +73,13 @@ excess_said(const fc_remedy *r)
                : "";
 }
 
-static void
-add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i,
-           const char *more)
+/* What to do, what pipe costs, and what else is to be known. */
+static const char *
+option_said(struct fci_doc *doc, const fc_remedies *remedies,
+            const fc_remedy *r)
 {
-    const fc_remedy *r = &remedies->remedies[i];
-
-    fci_cell(grid, fci_figure_number((double)i + 1.0, 0).text);
-    fci_cell(grid, fci_arena_printf(&grid->doc->arena, "%s%s%s%s", r->text,
-                                    cost_said(remedies, r).text,
-                                    excess_said(r), more));
-}
-
-static struct fci_grid *
-options_grid(struct fci_doc *doc)
-{
-    static const struct fci_doc_column columns[] = {
-        { "", "", FCI_RIGHT, 0 },
-        { "", "", FCI_LEFT, 30 },
-    };
-
-    return fci_doc_table(doc, columns, 2);
+    return fci_arena_printf(&doc->arena, "%s%s%s", r->text,
+                            cost_said(remedies, r).text, excess_said(r));
 }
 
 static const char *const headings[] = {
@@ -110,15 +96,16 @@ put_options(struct fci_doc *doc, const fc_remedies *remedies, bool works)
 
     for (size_t i = 0; i < remedies->n_remedies; i++) {
         const fc_remedy *r = &remedies->remedies[i];
-        struct fci_grid *grid;
+        const char *said;
 
         if (r->works != works)
             continue;
         if (!any)
             fci_doc_heading(doc, "%s", headings[works]);
         any = true;
-        grid = options_grid(doc);
-        add_option(grid, remedies, i, "");
+        said = option_said(doc, remedies, r);
+        if (said)
+            fci_doc_say(doc, "%zu. %s", i + 1, said);
         if (r->n_pipes > 0)
             fci_remedy_pipes(doc, remedies, r);
     }
@@ -173,12 +160,29 @@ likewise(const fc_remedies *remedies, size_t i)
     return f;
 }
 
+static void
+add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
+{
+    struct fci_doc *doc = grid->doc;
+    const char *said = option_said(doc, remedies, &remedies->remedies[i]);
+
+    if (!said)
+        return; /* the arena has failed, and so the document */
+    fci_cell(grid, fci_figure_number((double)i + 1.0, 0).text);
+    fci_cell(grid, fci_arena_printf(&doc->arena, "%s%s", said,
+                                    likewise(remedies, i).text));
+}
+
 #define BELOW 4 /* lines: how many are left out, and the end */
 
 /* As many as fit; the number of those that do not. */
 static size_t
 put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
 {
+    static const struct fci_doc_column columns[] = {
+        { "", "", FCI_RIGHT, 0 },
+        { "", "", FCI_LEFT, 30 },
+    };
     struct fci_grid *grid = NULL;
     size_t left = 0;
 
@@ -189,14 +193,14 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
             continue;
         if (!grid && fci_doc_lines(doc) + 3 + BELOW < FCI_SCREEN) {
             fci_doc_heading(doc, "%s", headings[works]);
-            grid = options_grid(doc);
+            grid = fci_doc_table(doc, columns, 2);
         }
         if (!grid || left > 0) {
             left++;
             continue;
         }
         cells = grid->n_cells;
-        add_option(grid, remedies, i, likewise(remedies, i).text);
+        add_option(grid, remedies, i);
         if (fci_doc_lines(doc) + BELOW > FCI_SCREEN) {
             grid->n_cells = cells;
             left++;
