@@ -7,6 +7,7 @@
 #include "report/remedy_report.h"
 
 #include <math.h>
+#include <string.h>
 
 static size_t
 count_fixes(const fc_remedies *remedies)
@@ -119,14 +120,31 @@ same_figure(double a, double b)
     return (isnan(a) && isnan(b)) || fabs(a - b) < 1e-6 * fabs(a + b);
 }
 
-/* Of alike elements, as the PRVs of alike floors. */
+/* Whether two sentences differ by no more than their subjects. */
+static bool
+same_but_subject(const fc_remedy *a, const fc_remedy *b)
+{
+    const char *in_a = strstr(a->text, a->subject);
+    const char *in_b = strstr(b->text, b->subject);
+
+    return in_a && in_b && in_a - a->text == in_b - b->text
+           && strncmp(a->text, b->text, (size_t)(in_a - a->text)) == 0
+           && strcmp(in_a + strlen(a->subject), in_b + strlen(b->subject))
+                  == 0;
+}
+
+/* Of alike elements, as the PRVs of alike floors: the same figures, or where
+ * there are none the same reason. */
 static bool
 are_alike(const fc_remedy *a, const fc_remedy *b)
 {
-    return a->lever == b->lever && a->works == b->works
-           && a->too_high == b->too_high && a->n_pipes + b->n_pipes == 0
-           && a->subject && b->subject && same_figure(a->value, b->value)
-           && same_figure(a->now, b->now) && !isnan(a->value);
+    if (a->lever != b->lever || a->works != b->works
+        || a->too_high != b->too_high || a->n_pipes + b->n_pipes > 0
+        || !a->subject || !b->subject || !same_figure(a->now, b->now))
+        return false;
+    return isnan(a->value) || isnan(b->value)
+               ? same_but_subject(a, b)
+               : same_figure(a->value, b->value);
 }
 
 /* Whether one like it stands before it. */

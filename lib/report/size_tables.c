@@ -101,14 +101,14 @@ more_than(const fc_size_result *result)
     const double more = result->uniform.cost - least;
     struct fci_figure f;
 
-    if (!(more > 0.005 * least))
-        snprintf(f.text, sizeof f.text, "the lowest cost that does");
-    else if (!(least > 0.0))
-        snprintf(f.text, sizeof f.text, "more than the lowest cost that does");
-    else
-        snprintf(f.text, sizeof f.text,
-                 "%.5s%% more than the lowest that does",
+    const bool same = !(more > 0.005 * least);
+    char by[16] = "";
+
+    if (!same && least > 0.0)
+        snprintf(by, sizeof by, "%.5s%% ",
                  fci_figure_number(100.0 * more / least, 0).text);
+    snprintf(f.text, sizeof f.text, "%s%sthe lowest cost that serves", by,
+             same ? "" : "more than ");
     return f;
 }
 
@@ -123,12 +123,10 @@ fci_size_by_hand(struct fci_doc *doc, const fc_size_result *result)
     else if (isnan(result->cost))
         return;
     else if (hand->works == FC_WORKS)
-        fci_doc_say(doc,
-                    "By hand (uniform friction loss): these sizes serve at "
-                    "peak%s for %s, %s.",
-                    result->in_hand > 0.0 ? ", flush events left aside," : "",
+        fci_doc_say(doc, "By hand (uniform friction loss): %s, %s at peak%s.",
                     fci_size_cost_said(result, hand->cost).text,
-                    more_than(result).text);
+                    more_than(result).text,
+                    result->in_hand > 0.0 ? ", flush events left aside" : "");
     else
         fci_doc_say(doc,
                     "By hand (uniform friction loss): %s, and %s at peak.",

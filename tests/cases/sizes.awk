@@ -333,9 +333,9 @@ function report_sizes(  by, i, s) {
     out("text", "WORKS with the sizes found for " n_pipes " pipes: " \
         cost_words(best_cost) ", the lowest cost.")
     run_words()
-    out("text", "these sizes serve at peak for " cost_words(by) ", " \
-        show(100 * (by / best_cost - 1), 0) "% more than the lowest that " \
-        "does.")
+    out("text", "By hand (uniform friction loss): " cost_words(by) ", " \
+        show(100 * (by / best_cost - 1), 0) "% more than the lowest cost " \
+        "that serves at peak.")
     source_words()
     spares(); s = states
     out("text", "WORKS " state_words(s))
