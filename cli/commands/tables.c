@@ -96,12 +96,15 @@ choose(const fc_tables *tables, const char *name, size_t *n)
     return NULL;
 }
 
+/* A kind is listed, as all are; an entry is given in full. */
 static bool
 report(const struct options *options, const fc_table_entry *entries, size_t n,
-       bool in_full)
+       const char *name)
 {
+    const bool listed =
+        !*name || (n > 1 && strcasecmp(name, entries[0].kind) == 0);
     fc_report *report = NULL;
-    const fc_status status = fc_report_tables(entries, n, !in_full, &report);
+    const fc_status status = fc_report_tables(entries, n, listed, &report);
 
     return output_report(options, NULL, report, status);
 }
@@ -121,7 +124,7 @@ run(const struct options *options)
             messages, fc_diagnostics_count(messages) > 0 ? FC_EIO : FC_ENOMEM);
     } else {
         entries = choose(tables, name, &n);
-        if (entries && report(options, entries, n, *name != '\0'))
+        if (entries && report(options, entries, n, name))
             status = STATUS_WORKS;
     }
     free(entries);
@@ -136,11 +139,14 @@ const struct command command_tables = {
     .operands = "[NAME]",
     .summary = "The built-in numbers with their sources.",
     .help = "\n"
-            "Without NAME a list; with NAME, a kind of table (pipe), an entry "
-            "(copper L) or\n"
-            "both (pipe copper L), those entries in full.\n"
+            "Without NAME the kinds of table. NAME is a kind (pipe), which "
+            "lists its entries\n"
+            "with their sources, or an entry (copper L), or both (pipe copper "
+            "L), which gives\n"
+            "it in full.\n"
             "\n"
-            "  --format text|json  the form of the report (text)\n"
+            "  --full              of all kinds list every entry; of a kind "
+            "give each in full\n"
             "  --output FILE       write it to FILE, whole or not at all\n",
     .options = OPTION_REPORT,
     .least = 0,

@@ -124,6 +124,12 @@ struct fci_shape {
         .key = "", .type = FCI_M_SPREAD, .offset = offsetof(of, part),        \
         .pointed = true, .shape = s, .about = ""                              \
     }
+/* The same of one that stands there itself. */
+#define FCI_SPREAD_IN(of, part, s)                                            \
+    {                                                                         \
+        .key = "", .type = FCI_M_SPREAD, .offset = offsetof(of, part),        \
+        .shape = s, .about = ""                                               \
+    }
 /* A pointer and its count. */
 #define FCI_LIST(of, part, n, k, s, a)                                        \
     {                                                                         \

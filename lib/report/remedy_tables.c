@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/report/remedy_tables.c -- pipes to replace, minima by floor, reducer
- * windows */
+/* lib/report/remedy_tables.c -- pipes to replace, minima by floor, set
+ * pressures of PRVs */
 #include "page/figure.h"
 #include "report/remedy_report.h"
 
@@ -77,17 +77,17 @@ fci_remedy_floors(struct fci_doc *doc, const fc_remedies *remedies)
     const fc_unit_system u = doc->units;
     const char *p = fc_unit_name(u, FC_PRESSURE);
     const struct fci_doc_column columns[] = {
-        { "height", fc_unit_name(u, FC_LENGTH), FCI_RIGHT, 0 },
+        { "elevation", fc_unit_name(u, FC_LENGTH), FCI_RIGHT, 0 },
         { "least at", "", FCI_LEFT, 10 },
         { "minimum\nat most", p, FCI_RIGHT, 0 },
-        { "valves\nask", p, FCI_RIGHT, 0 },
-        { "the code\nasks", p, FCI_RIGHT, 0 },
+        { "valves\nrequire", p, FCI_RIGHT, 0 },
+        { "code\nminimum", p, FCI_RIGHT, 0 },
     };
     struct fci_grid *table;
 
     if (remedies->n_floors == 0)
         return;
-    fci_doc_heading(doc, "The highest minimum that works, by height");
+    fci_doc_heading(doc, "The highest valve minimum that works, by elevation");
     table = fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
     for (size_t i = 0; i < remedies->n_floors; i++) {
         const fc_floor_minimum *f = &remedies->floors[i];
@@ -104,11 +104,11 @@ fci_remedy_floors(struct fci_doc *doc, const fc_remedies *remedies)
     fci_doc_put(doc, table);
     fci_doc_say(
         doc,
-        "What is left at peak at the worst end, less any reserve: a valve "
-        "there may need no more.");
+        "The residual at peak in the worst case, less any reserve: a valve "
+        "there may require no more.");
 }
 
-/* ---- Reducers --------------------------------------------------------- */
+/* ---- PRVs --------------------------------------------------------- */
 
 /* The lowest setting, rounded up, and the highest, rounded down: what is
  * printed must do. */
@@ -145,7 +145,7 @@ print_windows(struct fci_doc *doc, const fc_remedies *remedies)
 {
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const struct fci_doc_column columns[] = {
-        { "reducer", "", FCI_LEFT, 10 },
+        { "PRV", "", FCI_LEFT, 10 },
         { "set", p, FCI_RIGHT, 0 },
         { "at least", p, FCI_RIGHT, 0 },
         { "at most", p, FCI_RIGHT, 0 },
@@ -165,8 +165,7 @@ print_windows(struct fci_doc *doc, const fc_remedies *remedies)
     }
     fci_doc_put(doc, table);
     fci_doc_say(doc,
-                "Short at peak, with the reducer's fall-off; too much with no "
-                "flow.");
+                "Short at peak, with the PRV's fall-off; too much static.");
 }
 
 static void
@@ -175,7 +174,7 @@ print_zones(struct fci_doc *doc, const fc_reducer_window *w)
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const char *l = fc_unit_name(doc->units, FC_LENGTH);
     const struct fci_doc_column columns[] = {
-        { "heights\nfrom", l, FCI_RIGHT, 0 },
+        { "elevation\nfrom", l, FCI_RIGHT, 0 },
         { "to", l, FCI_RIGHT, 0 },
         { "at least", p, FCI_RIGHT, 0 },
         { "at most", p, FCI_RIGHT, 0 },
@@ -215,17 +214,17 @@ say_window(struct fci_doc *doc, const fc_reducer_window *w)
     if (!w->reducer)
         fci_doc_say(
             doc,
-            "There is no reducer, and some fixture has too much with no "
-            "flow; these are the settings of one behind %s.",
+            "There is no PRV, and some fixture has too much static; these are "
+            "the set pressures of one downstream of %s.",
             w->behind);
     if (fci_figure_differs(doc->units, FC_PRESSURE, w->set))
         fci_doc_say(
             doc,
-            "The setting of %s is known to %s only; at least and at most "
-            "are the middles of settings that may be off as far.",
+            "The set pressure of %s is known to %s only; at least and at most "
+            "are midpoints that may be off as far.",
             name, fci_figure_range_said(doc->units, FC_PRESSURE, w->set).text);
     if (isnan(w->all.lowest))
-        fci_doc_say(doc, "No fixture is behind %s.", name);
+        fci_doc_say(doc, "No fixture is downstream of %s.", name);
     else if (w->all.short_first && w->all.low > w->reaches)
         fci_doc_say(
             doc, "However %s is set, it can pass no more than %s at peak.",
@@ -235,10 +234,11 @@ say_window(struct fci_doc *doc, const fc_reducer_window *w)
     fci_doc_say(
         doc,
         all_possible(w)
-            ? "No setting of %s serves all. Split into so few zones, each "
-              "with a reducer of its own:"
-            : "No setting of %s serves all, nor even the fixtures at one "
-              "height that have no setting here:",
+            ? "No set pressure of %s serves all. Split into so few zones, "
+              "each "
+              "with a PRV of its own:"
+            : "No set pressure of %s serves all, nor even the fixtures at one "
+              "elevation that have none here:",
         name);
     print_zones(doc, w);
 }
@@ -248,7 +248,7 @@ fci_remedy_windows(struct fci_doc *doc, const fc_remedies *remedies)
 {
     if (remedies->n_windows == 0)
         return;
-    fci_doc_heading(doc, "Settings of pressure reducers");
+    fci_doc_heading(doc, "Set pressures of PRVs");
     print_windows(doc, remedies);
     for (size_t i = 0; i < remedies->n_windows; i++)
         say_window(doc, &remedies->windows[i]);

@@ -5,12 +5,11 @@
 #include "ground/memory.h"
 #include "page/forms.h"
 #include "page/terminal.h"
-<<<<<<< HEAD
-#include "report/diagnose_shape.h"
-=======
 #include "report/check_shape.h"
->>>>>>> w-check
+#include "report/diagnose_shape.h"
 #include "report/path_shape.h"
+#include "report/size_shape.h"
+#include "report/tables_shape.h"
 #include "site/site.h"
 
 #include <stdlib.h>
@@ -23,9 +22,9 @@ static const struct fci_report_kind
                    fci_sites_compose, NULL },
     path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
     flush_kind = { "flush", &fci_flush_shape, fci_flush_compose, NULL },
-    size_kind = { "size", NULL, fci_size_compose, fci_size_json },
-    remedies_kind = { "size --remedy", NULL, fci_remedies_compose,
-                      fci_remedies_json },
+    size_kind = { "size", &fci_size_shape, fci_size_compose, NULL },
+    remedies_kind = { "size --remedy", &fci_remedies_shape,
+                      fci_remedies_compose, NULL },
     diagnosis_kind = { "diagnose", &fci_diagnosis_shape, fci_diagnosis_compose,
                        NULL },
     sheet_kind = { "diagnose --sheet", &fci_diagnosis_shape, fci_sheet_compose,
@@ -33,14 +32,14 @@ static const struct fci_report_kind
     verify_kind = { "verify", NULL, fci_verify_compose, fci_verify_json },
     record_kind = { "verify --record", NULL, fci_record_compose,
                     fci_verify_json },
-    tables_kind = { "tables", NULL, fci_tables_compose, fci_tables_json };
+    tables_kind = { "tables", &fci_tables_shape, fci_tables_compose, NULL };
 
 struct fc_report {
     struct fci_arena arena; /* it lives in */
     const struct fci_report_kind *kind;
     const fc_site *site; /* NULL: of none, or of several */
     fc_unit_system units;
-    const void *view;
+    void *view;
 };
 
 /* A report with a copy of a view. */
@@ -63,6 +62,18 @@ report_new(const struct fci_report_kind *kind, const fc_site *site,
     }
     *report = r;
     return FC_OK;
+}
+
+/* A view with what is made up of it. */
+static fc_status
+laid(fc_status status, fc_report **report,
+     bool (*lay)(struct fci_arena *arena, void *view))
+{
+    if (status != FC_OK || lay(fci_arena_of(*report), (*report)->view))
+        return status;
+    fc_report_free(*report);
+    *report = NULL;
+    return FC_ENOMEM;
 }
 
 #define REPORT(kind, site, units, view)                                       \
@@ -183,8 +194,12 @@ fc_status
 fc_report_size(const fc_site *site, const fc_size_result *result,
                fc_report **report)
 {
-    const struct fci_size_view view = { site, result };
+    static const fc_check_result none;
+    struct fci_size_view view = { site, result,
+                                  result->check ? *result->check : none };
 
+    view.told.overrides = result->overrides;
+    view.told.n_overrides = result->n_overrides;
     return REPORT(size_kind, site, result->units, view);
 }
 
@@ -192,9 +207,11 @@ fc_status
 fc_report_remedies(const fc_site *site, const fc_remedies *remedies,
                    fc_report **report)
 {
-    const struct fci_remedies_view view = { site, remedies };
+    const struct fci_remedies_view view = { .site = site,
+                                            .remedies = remedies };
 
-    return REPORT(remedies_kind, site, remedies->units, view);
+    return laid(REPORT(remedies_kind, site, remedies->units, view), report,
+                fci_remedies_lay);
 }
 
 /* That no gauge of the site has; with all of these taken it says so itself. */
@@ -254,9 +271,12 @@ fc_status
 fc_report_tables(const fc_table_entry *entries, size_t n, bool listed,
                  fc_report **report)
 {
-    const struct fci_tables_view view = { entries, n, listed };
+    const struct fci_tables_view view = { .entries = entries,
+                                          .n = n,
+                                          .listed = listed };
 
-    return REPORT(tables_kind, NULL, FC_US, view);
+    return laid(REPORT(tables_kind, NULL, FC_US, view), report,
+                fci_tables_lay);
 }
 
 void
@@ -291,6 +311,10 @@ write_table(const struct fci_data *data, const char *table, FILE *out,
     char *names = NULL;
     bool found = true;
 
+    if (!data->shape)
+        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                        "the report of %s has no tables for CSV",
+                        data->report);
     if (!fci_csv_form(data, table, out, &found))
         return FC_ENOMEM;
     if (found)

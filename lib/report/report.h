@@ -42,11 +42,27 @@ struct fci_flush_view {
 struct fci_size_view {
     const fc_site *site;
     const fc_size_result *result;
+    fc_check_result told; /* the check of the sizes; of none: what there is */
+};
+
+/* Lists within lists, laid flat. */
+struct fci_option_pipe {
+    size_t option; /* its number, from 1 */
+    const fc_sized_pipe *pipe;
+};
+
+struct fci_prv_zone {
+    const fc_reducer_window *window;
+    const fc_reducer_zone *zone;
 };
 
 struct fci_remedies_view {
     const fc_site *site;
     const fc_remedies *remedies;
+    const struct fci_option_pipe *pipes;
+    size_t n_pipes;
+    const struct fci_prv_zone *zones;
+    size_t n_zones;
 };
 
 struct fci_diagnosis_view {
@@ -61,10 +77,17 @@ struct fci_verify_view {
     const fc_verify_result *result;
 };
 
+struct fci_table_value {
+    const fc_table_entry *entry;
+    const fc_table_line *line;
+};
+
 struct fci_tables_view {
     const fc_table_entry *entries;
     size_t n;
     bool listed;
+    const struct fci_table_value *values; /* of all entries */
+    size_t n_values;
 };
 
 /* A kind of report: a row in report/report.c. */
@@ -89,9 +112,10 @@ void fci_verify_compose(struct fci_doc *doc, const void *view);
 void fci_record_compose(struct fci_doc *doc, const void *view);
 void fci_tables_compose(struct fci_doc *doc, const void *view);
 
-int fci_size_json(json_t *root, const void *view);
-int fci_remedies_json(json_t *root, const void *view);
+/* What of a view is made up, into the arena; false: out of memory. */
+bool fci_remedies_lay(struct fci_arena *arena, void *view);
+bool fci_tables_lay(struct fci_arena *arena, void *view);
+
 int fci_verify_json(json_t *root, const void *view);
-int fci_tables_json(json_t *root, const void *view);
 
 #endif

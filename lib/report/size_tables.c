@@ -2,7 +2,7 @@
 /* lib/report/size_tables.c -- the sizes chosen, and the hand method beside
  * them. */
 #include "report/size_report.h"
-#include "report/words.h"
+#include "report/shared.h"
 
 #include <math.h>
 
@@ -25,7 +25,7 @@ fci_size_cost_said(const fc_size_result *result, double cost)
 
 static void
 add_pipe(struct fci_grid *table, const struct fci_doc *doc,
-         const fc_size_result *result, const fc_sized_pipe *p)
+         const fc_size_result *result, const fc_sized_pipe *p, bool hand)
 {
     fc_unit_system u = doc->units;
 
@@ -36,12 +36,15 @@ add_pipe(struct fci_grid *table, const struct fci_doc *doc,
     fci_cell(table, fci_figure_of(u, FC_VELOCITY, p->velocity).text);
     fci_cell(table, fci_figure_of(u, FC_PRESSURE, p->friction_loss).text);
     fci_cell(table, cost_of(result, p->cost).text);
+    if (!hand)
+        return;
     fci_cell(table, p->uniform_size ? p->uniform_size : "-");
     fci_cell(table, cost_of(result, p->uniform_cost).text);
 }
 
-static void
-print_pipes(struct fci_doc *doc, const fc_size_result *result)
+void
+fci_size_pipes(struct fci_doc *doc, const fc_size_result *result,
+               const fc_sized_pipe *pipes, size_t n, bool hand)
 {
     const struct fci_doc_column columns[] = {
         { "pipe", "", FCI_LEFT, 10 },
@@ -54,26 +57,21 @@ print_pipes(struct fci_doc *doc, const fc_size_result *result)
         { "by hand", "", FCI_LEFT, 0 },
         { "cost", "", FCI_RIGHT, 0 },
     };
-    struct fci_grid *table =
-        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+    struct fci_grid *table = fci_grid_new(
+        doc, columns, sizeof columns / sizeof *columns - (hand ? 0 : 2));
 
-    fci_doc_heading(doc, "Sizes");
-    for (size_t i = 0; i < result->n_pipes; i++)
-        add_pipe(table, doc, result, &result->pipes[i]);
+    for (size_t i = 0; i < n; i++)
+        add_pipe(table, doc, result, &pipes[i], hand);
     fci_grid_rule(table);
-    fci_cell(table, "together");
+    fci_cell(table, "total");
     for (int i = 0; i < 5; i++)
         fci_cell(table, "");
     fci_cell(table, cost_of(result, result->cost).text);
-    fci_cell(table, "");
-    fci_cell(table, cost_of(result, result->uniform.cost).text);
+    if (hand) {
+        fci_cell(table, "");
+        fci_cell(table, cost_of(result, result->uniform.cost).text);
+    }
     fci_doc_put(doc, table);
-    fci_doc_say(doc,
-                "Peak, velocity and loss: in the state in which most flows, "
-                "inputs at their worst. Cost: %s. By hand: uniform friction "
-                "loss, below.",
-                result->by_prices ? "by the prices given"
-                                  : "nominal inches times feet of length");
 }
 
 /* Friction the way a designer writes it: per 100 ft, or per metre. */
@@ -103,36 +101,39 @@ more_than(const fc_size_result *result)
     const double more = result->uniform.cost - least;
     struct fci_figure f;
 
-    if (!(more > 0.005 * least))
-        snprintf(f.text, sizeof f.text, "as much as the least that does");
-    else if (!(least > 0.0))
-        snprintf(f.text, sizeof f.text, "more than the least that does");
-    else
-        snprintf(f.text, sizeof f.text,
-                 "%.10s %% more than the least that does",
+    const bool same = !(more > 0.005 * least);
+    char by[16] = "";
+
+    if (!same && least > 0.0)
+        snprintf(by, sizeof by, "%.5s%% ",
                  fci_figure_number(100.0 * more / least, 0).text);
+    snprintf(f.text, sizeof f.text, "%s%sthe lowest cost that serves", by,
+             same ? "" : "more than ");
     return f;
 }
 
-static void
-say_saving(struct fci_doc *doc, const fc_size_result *result)
+void
+fci_size_by_hand(struct fci_doc *doc, const fc_size_result *result)
 {
     const fc_uniform_sizes *hand = &result->uniform;
 
-    if (!hand->given || isnan(result->cost))
+    if (!hand->given)
+        fci_doc_say(doc, "By hand (uniform friction loss): no sizes, %s.",
+                    hand->lacks);
+    else if (isnan(result->cost))
         return;
-    if (hand->works != FC_WORKS)
-        fci_doc_say(doc, "Its sizes cost %s; at peak %s.",
+    else if (hand->works == FC_WORKS)
+        fci_doc_say(doc, "By hand (uniform friction loss): %s, %s at peak%s.",
+                    fci_size_cost_said(result, hand->cost).text,
+                    more_than(result).text,
+                    result->in_hand > 0.0 ? ", flush events left aside" : "");
+    else
+        fci_doc_say(doc,
+                    "By hand (uniform friction loss): %s, and %s at peak.",
                     fci_size_cost_said(result, hand->cost).text,
                     hand->works == FC_CANNOT_TELL
-                        ? "it cannot be told whether they serve"
-                        : "they do not serve every fixture");
-    else
-        fci_doc_say(doc, "Its sizes serve at peak%s and cost %s, %s.",
-                    result->in_hand > 0.0 ? ", the flush events left aside,"
-                                          : "",
-                    fci_size_cost_said(result, hand->cost).text,
-                    more_than(result).text);
+                        ? "cannot tell whether these sizes serve every fixture"
+                        : "these sizes leave a fixture short");
 }
 
 static void
@@ -147,21 +148,22 @@ print_hand(struct fci_doc *doc, const fc_size_result *result)
                     "The run to %s%s governs: %s to spare for friction over a "
                     "developed length of %s, of the pipes to be sized on it, "
                     "allows %s.",
-                    hand->fixture,
-                    !result->converted           ? ""
-                    : hand->state == FC_EXISTING ? " as it stands"
-                                                 : " after the retrofit",
+                    hand->fixture, fci_state_said(doc, hand->state),
                     fci_figure_said(u, FC_PRESSURE, hand->spare).text,
                     fci_figure_said(u, FC_LENGTH, hand->developed_length).text,
                     rate_said(u, hand->rate).text);
-    if (!hand->given)
-        fci_doc_say(doc, "It finds no sizes: %s.", hand->lacks);
-    say_saving(doc, result);
+    fci_size_by_hand(doc, result);
 }
 
 void
 fci_size_tables(struct fci_doc *doc, const fc_size_result *result)
 {
-    print_pipes(doc, result);
+    fci_doc_heading(doc, "Sizes");
+    fci_size_pipes(doc, result, result->pipes, result->n_pipes, true);
+    fci_doc_say(doc,
+                "Peak, velocity and loss: in the state in which most flows, "
+                "worst case. Cost: %s. By hand: uniform friction loss, below.",
+                result->by_prices ? "by the prices given"
+                                  : "nominal inches times feet of length");
     print_hand(doc, result);
 }

@@ -26,51 +26,77 @@ static void
 say_found(struct fci_doc *doc, const fc_size_result *result)
 {
     fci_doc_verdict(
-        doc, FCI_GOOD, "SIZES FOUND", "for %zu pipe%s: %s%s.", result->n_pipes,
-        result->n_pipes == 1 ? "" : "s",
+        doc, FCI_GOOD, "WORKS", "with the sizes found for %zu pipe%s: %s%s.",
+        result->n_pipes, result->n_pipes == 1 ? "" : "s",
         fci_size_cost_said(result, result->cost).text,
-        result->exact && result->in_hand <= 0.0 ? "; none cost less" : "");
+        result->exact && result->in_hand <= 0.0 ? ", the lowest cost" : "");
     if (result->in_hand > 0.0)
         fci_doc_say(
             doc,
-            "Peak demand alone would do with %s, but then the flush "
-            "events fall short; %s more kept in hand at %s cures that%s; "
-            "check lets none of the pipes be a size smaller; whether others "
-            "would do for less is not known.",
+            "Peak demand alone takes %s, but the flush events then fall "
+            "short; %s more at %s fixes that%s. Check accepts none of the "
+            "pipes a size smaller; whether others cost less is not known.",
             fci_size_cost_said(result, result->cost_at_peak).text,
             fci_figure_said(doc->units, FC_PRESSURE, result->in_hand).text,
             said_where(result).text,
             result->in_hand_bounded
-                ? " (at some only as much as any sizes leave them)"
+                ? " (at some only as much as any sizes leave)"
                 : "");
     if (!result->exact)
         fci_doc_say(
             doc,
-            "There were too many combinations to keep all that matter: "
-            "no sizes can cost less than %s, so these cost at most "
-            "%.2g %% too much.",
+            "There are too many combinations to try all: no sizes cost less "
+            "than %s, so these cost at most %.2g%% too much.",
             fci_size_cost_said(result, result->least_cost).text,
             100.0 * (result->cost / result->least_cost - 1.0));
 }
 
 static void
+say_verdict(struct fci_doc *doc, const fc_size_result *result)
+{
+    if (result->n_contradictions > 0)
+        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
+                        "whether any sizes work: gauge readings contradict "
+                        "the file as entered.");
+    else if (result->feasible && result->works != FC_WORKS)
+        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
+                        "whether the sizes below work (%s): the main has no "
+                        "flow test, and they are for one that does not drop.",
+                        fci_size_cost_said(result, result->cost).text);
+    else if (result->feasible)
+        say_found(doc, result);
+    else if (result->works == FC_CANNOT_TELL)
+        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
+                        "whether any sizes work. %s", result->reason);
+    else if (result->found)
+        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK",
+                        "by sizes alone; those below cost %s. %s",
+                        fci_size_cost_said(result, result->cost).text,
+                        result->reason);
+    else
+        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK", "with any sizes. %s",
+                        result->reason);
+}
+
+static void
 say_source(struct fci_doc *doc, const fc_size_result *result)
 {
+    fci_doc_heading(doc, "At the source");
     for (int s = 0; s < FC_STATES; s++) {
         const fc_source_need *need = &result->source[s];
         const char *when = !result->converted ? ""
-                           : s == FC_EXISTING ? "As it stands: "
-                                              : "After the retrofit: ";
+                           : s == FC_EXISTING ? "Existing: "
+                                              : "After retrofit: ";
 
         if (!need->given)
             continue;
         if (isinf(need->least))
-            fci_doc_say(doc, "%sNo pressure would do, with any sizes.", when);
+            fci_doc_say(doc, "%sNo pressure works, with any sizes.", when);
         else
             fci_doc_say(
                 doc,
-                "%s%s at a peak of %s; with the sizes that take least %s "
-                "would do.",
+                "%s%s at a peak of %s; with the sizes that lose least %s "
+                "works.",
                 when,
                 fci_figure_said(doc->units, FC_PRESSURE, need->pressure).text,
                 fci_figure_said(doc->units, FC_FLOW, need->flow).text,
@@ -84,28 +110,61 @@ say_method(struct fci_doc *doc)
     fci_doc_heading(doc, "How it was worked out");
     fci_doc_say(
         doc,
-        "flushcalc %s; every input at its worst end, peak demand and "
-        "friction as in check. No pipe is larger than the one that feeds "
-        "it, over its velocity limit, or under the least supply of a "
-        "fixture on it. Any size of the material's table may be taken; "
-        "[prices] of those in stock bar the others.",
+        "flushcalc %s; worst case of every input, peak demand and friction "
+        "as in check. No pipe is larger than the one that feeds it, over its "
+        "velocity limit, or under the least supply of a fixture on it. Any "
+        "size of the material's table may be taken; [prices] of those in "
+        "stock bar the others.",
         fc_version());
 }
 
 static void
 say_check(struct fci_doc *doc, const fc_size_result *result)
 {
-    const fc_check_result *check = result->check;
-    const struct fci_found found = { check->findings, check->n_findings,
-                                     fci_judged_state(check) };
-
+    if (!result->check)
+        return;
     fci_doc_heading(doc, result->feasible || result->n_contradictions > 0
                              ? "Checked with these sizes"
                              : "Checked with the sizes that come nearest");
-    fci_check_text_verdict(doc, check);
-    fci_check_text_at_once(doc, check);
+    fci_check_text_verdict(doc, result->check);
+}
+
+/* What stands below the table of one screen: the note on rows told together,
+ * the hand method and the end. */
+#define BELOW 8
+#define HEADS 5      /* of the table, and its total */
+#define LEAST_ROWS 4 /* whatever stands above */
+
+static void
+say_brief(struct fci_doc *doc, const fc_size_result *result)
+{
+    const size_t room = fci_text_room(doc, HEADS + BELOW);
+
+    if (isnan(result->cost))
+        return;
+    fci_doc_heading(doc, "Sizes");
+    fci_size_folded(doc, result,
+                    room > LEAST_ROWS ? room : LEAST_ROWS);
+    fci_size_by_hand(doc, result);
+}
+
+static void
+say_depth(struct fci_doc *doc, const struct fci_size_view *view)
+{
+    const fc_size_result *result = view->result;
+    const struct fci_found found = { view->told.findings,
+                                     view->told.n_findings,
+                                     fci_judged_state(&view->told) };
+
+    fci_size_tables(doc, result);
+    say_source(doc, result);
+    if (result->check)
+        fci_check_text_at_once(doc, result->check);
     fci_part_findings(doc, &found, NULL);
-    fci_part_assumptions(doc, check->assumptions, check->n_assumptions);
+    fci_part_assumptions(doc, view->told.assumptions,
+                         view->told.n_assumptions);
+    say_method(doc);
+    fci_part_cautions(doc);
 }
 
 void
@@ -113,35 +172,18 @@ fci_size_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_size_view *view = what;
     const fc_size_result *result = view->result;
+
+    doc->converted = result->converted;
     fci_part_title(doc, result->title);
-    if (result->n_contradictions > 0)
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether any sizes do: gauge readings contradict the "
-                        "file as entered.");
-    else if (result->feasible && result->works != FC_WORKS)
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether the sizes below do: the main has no flow "
-                        "test, and they are those for one that does not "
-                        "drop.");
-    else if (result->feasible)
-        say_found(doc, result);
-    else if (result->works == FC_CANNOT_TELL)
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether any sizes do. %s", result->reason);
-    else if (result->found)
-        fci_doc_verdict(
-            doc, FCI_BAD, "NOT BY SIZES ALONE", "(those below cost %s). %s",
-            fci_size_cost_said(result, result->cost).text, result->reason);
-    else
-        fci_doc_verdict(doc, FCI_BAD, "NO SIZES", "do. %s", result->reason);
-    fci_part_contradictions(doc, result->contradictions,
-                            result->n_contradictions);
+    say_verdict(doc, result);
+    if (!result->check) /* it tells them */
+        fci_part_contradictions(doc, result->contradictions,
+                                result->n_contradictions);
     fci_part_overrides(doc, result->overrides, result->n_overrides);
-    fci_size_tables(doc, result);
-    fci_doc_heading(doc, "At the source");
-    say_source(doc, result);
-    if (result->check)
-        say_check(doc, result);
-    say_method(doc);
-    fci_part_cautions(doc);
+    say_check(doc, result);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    say_brief(doc, result);
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    say_depth(doc, view);
+    fci_part_close(doc, view->told.n_assumptions);
 }

@@ -51,7 +51,7 @@ function behind_reducer(set) { return set - 6 * 38 / 60 }
 
 # Only the state to be is cured, so it stands in the place of the first.
 function cured_site() {
-    name = "cured"; suffix = "remedy.txt"
+    name = "cured"; suffix = "remedy.full.txt"
     nothing_yet(); sizes_of_copper_l()
     c = 140; fastest = 8; states = 1
     a_pipe("riser", 0, 40, 14, 2, 0, 0, 0, 0); flows(1, 38)
@@ -66,7 +66,7 @@ function cured_site() {
 
 function cured_pipes(lead) {
     cheapest()
-    out("text", lead replaced() ". Pipes for " \
+    out("text", lead replaced() ". Cost of pipe: " \
         priced(best_cost) " inch-feet.")
 }
 
@@ -120,14 +120,14 @@ function remedies_cured(  short, west, steps) {
 
 function cured_json(short, steps) {
     suffix = "remedy.json"
-    out("json", "value " show(43 + steps / 10, 1))
-    out("json", "value_now 43.0")
-    out("json", "value " show(steps_up(short / weight) / 10, 1))
-    out("json", "value " down(28 - short))
-    out("json", "value_now 8.00")
+    out("json", "pressure " show(43 + steps / 10, 1))
+    out("json", "pressure_now 43.0")
+    out("json", "head " show(steps_up(short / weight) / 10, 1))
+    out("json", "pressure " down(28 - short))
+    out("json", "pressure_now 8.00")
     out("json", "minimum_at_most " show(28 - short, 2))
-    out("json", "low " show(43 + short, 2))
-    out("json", "high " show(60 + weight * 16, 2))
+    out("json", "set_at_least " show(43 + short, 2))
+    out("json", "set_at_most " show(60 + weight * 16, 2))
     out("json", "friction_loss " show(takes[1, 3, size[3]], 2))
     out("json", "cost " priced(best_cost))
 }
@@ -136,7 +136,7 @@ function cured_json(short, steps) {
 # for so little that both are with it far less than 1 % of the time, and one of
 # them far more.  So two open must have 40 psi.
 function remedies_ceiling(  by, on) {
-    name = "ceiling"; suffix = "remedy.txt"
+    name = "ceiling"; suffix = "remedy.full.txt"
     nothing_yet(); sizes_of_copper_l()
     c = 140; fastest = 8; states = 1
     a_pipe("riser", 0, 50, 30, 0, 0, 0, 1, 1); flows(1, 42)
@@ -164,17 +164,18 @@ function remedies_ceiling(  by, on) {
 }
 
 function remedies_works(  left) {
-    name = "works"; suffix = "remedy.txt"
+    name = "works"; suffix = "remedy.full.txt"
     set_works(); left = pipe_end(27) - up
     out("row", "10.5 wc " down(left) " 25.0 35.0")
-    out("text", "NOTHING TO CURE after the retrofit")
+    out("text", "WORKS after retrofit")
+    out("text", "Nothing to fix.")
 }
 
 # A tank whose valves bear no more than 170 kPa with no flow, and whose code
 # asks 25 psi flowing: water or a pump lifts them over both.
 function remedies_uncured(  metre, short, head, most) {
     metre = 1 / 0.3048; most = 170 / 6.894757
-    name = "uncured"; suffix = "remedy.txt"; nothing_yet(); n_sizes = 0
+    name = "uncured"; suffix = "remedy.full.txt"; nothing_yet(); n_sizes = 0
     metric(54, 1.2, 5.5, 9, 0.5); metric(159, 2.0, 19, 34, 2)
     c = 140; fastest = 2 * metre; states = 1
     a_pipe("drop", 0, 14 * metre, 2 * metre, 2, 0, 0, 0, 0); flows(1, 27)

@@ -788,8 +788,11 @@ run size choose.ini --state existing
 refused 'size is for every state' \
     'flushcalc: size takes no --state; see flushcalc size --help'
 run size choose.ini --format csv
-refused 'size does not write csv' \
-    'flushcalc: size writes text or json, not csv'
+gives 0 'size writes csv'
+holds out 'name,from,material,size,' 'size: its table in csv'
+run size choose.ini --format csv --table nothing
+refused 'a table that size does not have' \
+    'flushcalc: there is no table "nothing"; the tables are pipes, event_margin_at, contradictions, findings, overrides, assumptions, cautions'
 run size short.ini --remedy=yes
 refused 'a value too many for --remedy' 'flushcalc: --remedy takes no value'
 run size choose.ini --wriet sized.ini
@@ -808,7 +811,7 @@ run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
     'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 
-needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
+needs='flushcalc: --pick says which option to write, so it needs --remedy and --write'
 run size short.ini --remedy --pick 1
 refused 'a remedy picked but not written' "$needs"
 run size short.ini --pick 1 --write written.ini
@@ -817,7 +820,7 @@ run size choose.ini --pick 1
 refused 'a remedy picked alone' "$needs"
 run size short.ini --remedy --write written.ini
 refused 'which remedy is to be written' \
-    'flushcalc: --write needs --pick N, the number of the remedy to write; see flushcalc size --help'
+    'flushcalc: --write needs --pick N, the number of the option to write; see flushcalc size --help'
 for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
     run size short.ini --remedy --write written.ini --pick "$number"
     refused "remedy $number" \
@@ -866,7 +869,7 @@ refused 'a site written to a folder' \
 
 run size choose.ini
 gives 0 'sizes are found'
-holds out 'SIZES FOUND for 1 pipe: 12.5 inch-feet; none cost less.' \
+holds out 'WORKS with the sizes found for 1 pipe: 12.5 inch-feet, the lowest' \
     'size: how many, and what they cost'
 cp out sizes.txt
 run size choose.ini --write sized.ini
@@ -893,7 +896,7 @@ holds out '"feasible": true' 'sizes in JSON: whether there are any'
 holds out '"length": "m"' 'sizes in JSON: the units asked for'
 run size nosize.ini
 gives 1 'no sizes do'
-holds out 'NO SIZES do. ' 'size: none do'
+holds out 'DOES NOT WORK with any sizes. ' 'size: none do'
 run size nosize.ini --format json
 gives 1 'no sizes do, in JSON'
 holds out '"feasible": false' 'no sizes in JSON: that there are none'
@@ -901,7 +904,7 @@ run size nosize.ini --write written.ini
 [ "$status" -eq 1 ] && [ "$(cat err)" = \
     'flushcalc: no sizes serve at peak, so written.ini is not written' ]
 result $? 'sizes that do not work are not written'
-holds out 'NO SIZES do. ' 'the report tells why all the same'
+holds out 'DOES NOT WORK with any sizes. ' 'the report tells why all the same'
 [ ! -e written.ini ]
 result $? 'no site of them is there'
 
@@ -918,17 +921,17 @@ run check works.ini --output ./works.ini
 refused 'the same of check, by another name of the file' \
     'flushcalc: --output would put the report in the place of works.ini; another name is expected'
 
-# numbered TEXT -- the number of the remedy that begins so
+# numbered TEXT -- the number of the option that begins so
 numbered() {
-    sed -n "s/^ *\\([1-9][0-9]*\\)\\.  *$1 .*/\\1/p" out
+    sed -n "s/^ *\\([1-9][0-9]*\\)  $1 .*/\\1/p" out
 }
 
 # With 30 psi pressure helps, and no pipe does: the height alone leaves 25.7.
 run size short.ini --remedy
 gives 0 'a building that can be cured'
-holds out 'CURABLE as it stands: ' 'remedy: curable'
+holds out ' options work alone.' 'remedy: how many options work'
 cures=$(numbered 'Raise the pressure of street')
-fails=$(sed -n '/^What would not do alone/,/^$/s/^ *\([1-9]\)\..*/\1/p' out |
+fails=$(sed -n '/^Options that do not work alone/,/^$/s/^ *\([1-9]\)  .*/\1/p' out |
     head -n 1)
 [ -n "$cures" ] && [ -n "$fails" ] && [ "$cures" != "$fails" ]
 result $? 'remedy: what would do and what would not, numbered'
@@ -945,8 +948,7 @@ run check short.ini
 gives 1 'the site itself is as it was'
 run size works.ini --remedy
 gives 0 'a building that needs no cure'
-holds out 'NOTHING TO CURE as it stands: every fixture works.' \
-    'remedy: nothing to cure'
+holds out 'Nothing to fix.' 'remedy: nothing to fix'
 run size short.ini --remedy --format json
 gives 0 'remedies in JSON'
 holds out '"kind": "source"' 'remedies in JSON: the levers'
@@ -957,14 +959,14 @@ holds out '"kind": "source"' 'remedies in JSON: the levers'
     printf '[reducer r]\nfrom = riser\nset = 86..94 psi\n'
     site '120 psi' | sed -n '/^\[fixture/,$s/^on = riser/on = r/;/^\[fixture/,$p'
 } >ranged.ini
-run size ranged.ini --remedy
+run size ranged.ini --remedy --full
 gives 0 'a reducer set to a range can be turned down'
-holds out '  r        86.0..94.0 ' 'remedy: its setting with its ends'
-holds out '  The setting of r is known to 86.0..94.0 psi only; at least and at' \
+holds out '  r    86.0..94.0 ' 'remedy: its setting with its ends'
+holds out '  The set pressure of r is known to 86.0..94.0 psi only; at least and at' \
     'remedy: that the window is that of the middle'
 run size ranged.ini --remedy --format json
 holds out '"set_low": 86' 'remedies in JSON: the low end of a setting'
-run size short.ini --remedy
+run size short.ini --remedy --full
 if grep -q 'is known to' out; then
     result 1 'remedy: no word of ends where there are none'
 else
@@ -1051,7 +1053,7 @@ site '30 psi' | sed 's/^maximum static = .*/maximum static = 26 psi/' \
     >hopeless.ini
 run size hopeless.ini --remedy
 gives 1 'a building that cannot be cured'
-holds out 'NO CURE as it stands: ' 'remedy: none'
+holds out 'None of the 4 options tried works alone.' 'remedy: none'
 
 # ---- Several sites ---------------------------------------------------------
 
