@@ -199,15 +199,18 @@ put_heading(struct html *html, const char *text)
     element(html, "h2", NULL, text);
 }
 
+/* An element with nothing in it is dropped by some readers. */
+#define NO_BREAK_SPACE "\xc2\xa0"
+
 static void
 put_line(struct html *html, const struct fci_block *block)
 {
     start(html, "div", "fill");
     element(html, "span", NULL, block->label);
-    element(html, "i", NULL, "");
+    element(html, "span", "rule", NO_BREAK_SPACE);
     if (block->text) {
         element(html, "span", NULL, block->text);
-        element(html, "i", NULL, "");
+        element(html, "span", "rule", NO_BREAK_SPACE);
     }
     end(html);
 }
@@ -284,6 +287,37 @@ put_meta(struct html *html, const char *name, const char *content)
     check(html, xmlTextWriterEndElement(html->out));
 }
 
+/* A text between quotes of a style sheet: what could end it, or the element
+ * around it, as a number. */
+static void
+put_quoted(struct html *html, const char *text)
+{
+    char code[16];
+
+    while (*text) {
+        const struct fci_char c = fci_text_next(text);
+
+        if (!c.printable)
+            strcpy(code, "?");
+        else if (c.bytes == 1 && strchr("\"\\<>&'", *text))
+            snprintf(code, sizeof code, "\\%x ", (unsigned)*text);
+        else
+            snprintf(code, sizeof code, "%.*s", (int)c.bytes, text);
+        check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST code));
+        text += c.bytes;
+    }
+}
+
+/* The foot of every printed sheet, isolated from the page number beside it. */
+static void
+put_foot(struct html *html, const char *foot)
+{
+    check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST
+                                      "@page{@bottom-left{content:\"\\2068 "));
+    put_quoted(html, foot);
+    check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST "\\2069 \"}}"));
+}
+
 static void
 put_head(struct html *html)
 {
@@ -297,8 +331,23 @@ put_head(struct html *html)
     element(html, "title", NULL, title_of(html->doc));
     start(html, "style", NULL);
     check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST fci_html_style));
+    if (html->doc->foot)
+        put_foot(html, html->doc->foot);
     end(html);
     end(html);
+}
+
+/* The blocks of one place. */
+static void
+put_place(struct html *html, enum fci_place place)
+{
+    for (const struct fci_block *b = html->doc->first; b; b = b->next)
+        if (b->place == place && b->forms & FCI_IN_PAGE)
+            put_block(html, b);
+    close_list(html, FCI_B_SAY);
+    if (html->section)
+        end(html);
+    html->section = false;
 }
 
 static void
@@ -306,12 +355,8 @@ put_body(struct html *html)
 {
     start(html, "body", NULL);
     start(html, "main", NULL);
-    for (const struct fci_block *b = html->doc->first; b; b = b->next)
-        if (b->forms & FCI_IN_PAGE)
-            put_block(html, b);
-    close_list(html, FCI_B_SAY);
-    if (html->section)
-        end(html);
+    for (enum fci_place place = FCI_ON_TOP; place < FCI_PLACES; place++)
+        put_place(html, place);
     end(html);
     end(html);
 }

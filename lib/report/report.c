@@ -5,6 +5,7 @@
 #include "ground/memory.h"
 #include "page/forms.h"
 #include "page/terminal.h"
+#include "report/page_parts.h"
 #include "report/path_shape.h"
 #include "site/site.h"
 
@@ -12,23 +13,72 @@
 #include <string.h>
 #include <strings.h>
 
+static void
+page_of_check(struct fci_page *page, const void *what)
+{
+    const struct fci_check_view *view = what;
+
+    page->result = view->result;
+    page->paths = view->paths;
+}
+
+static void
+page_of_path(struct fci_page *page, const void *what)
+{
+    const struct fci_path_view *view = what;
+
+    page->result = view->result;
+    page->path = view->path;
+}
+
+static void
+page_of_size(struct fci_page *page, const void *what)
+{
+    const struct fci_size_view *view = what;
+
+    page->result = view->result->check;
+}
+
+static void
+page_of_remedies(struct fci_page *page, const void *what)
+{
+    const struct fci_remedies_view *view = what;
+
+    page->result = view->remedies->check;
+}
+
 static const struct fci_report_kind
-    check_kind = { "check", NULL, fci_check_compose, fci_check_json },
+    check_kind = { "check",           NULL,
+                   fci_check_compose, fci_check_json,
+                   "Pressure check",  page_of_check },
     sites_kind = { "check of several sites", NULL, fci_sites_compose,
-                   fci_sites_json },
-    path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
-    flush_kind = { "flush", NULL, fci_flush_compose, fci_flush_json },
-    size_kind = { "size", NULL, fci_size_compose, fci_size_json },
-    remedies_kind = { "size --remedy", NULL, fci_remedies_compose,
-                      fci_remedies_json },
-    diagnosis_kind = { "diagnose", NULL, fci_diagnosis_compose,
-                       fci_diagnosis_json },
+                   fci_sites_json,           NULL, NULL },
+    path_kind = { "path", &fci_path_shape,   fci_path_compose,
+                  NULL,   "Pressure budget", page_of_path },
+    flush_kind = { "flush",
+                   NULL,
+                   fci_flush_compose,
+                   fci_flush_json,
+                   "Pressures while valves flush",
+                   NULL },
+    size_kind = { "size",        NULL,         fci_size_compose,
+                  fci_size_json, "Pipe sizes", page_of_size },
+    remedies_kind = { "size --remedy",   NULL,    fci_remedies_compose,
+                      fci_remedies_json, "Fixes", page_of_remedies },
+    diagnosis_kind = { "diagnose",         NULL,        fci_diagnosis_compose,
+                       fci_diagnosis_json, "Diagnosis", NULL },
     sheet_kind = { "diagnose --sheet", NULL, fci_sheet_compose,
-                   fci_diagnosis_json },
-    verify_kind = { "verify", NULL, fci_verify_compose, fci_verify_json },
+                   fci_diagnosis_json, NULL, NULL },
+    verify_kind = { "verify",
+                    NULL,
+                    fci_verify_compose,
+                    fci_verify_json,
+                    "Verification of claims",
+                    NULL },
     record_kind = { "verify --record", NULL, fci_record_compose,
-                    fci_verify_json },
-    tables_kind = { "tables", NULL, fci_tables_compose, fci_tables_json };
+                    fci_verify_json,   NULL, NULL },
+    tables_kind = { "tables",        NULL, fci_tables_compose,
+                    fci_tables_json, NULL, NULL };
 
 struct fc_report {
     struct fci_arena arena; /* it lives in */
@@ -203,9 +253,19 @@ write_document(const fc_report *report, fc_form form,
     struct fci_doc doc = { .units = report->units,
                            .forms = FCI_IN_ALL,
                            .options = options };
+    struct fci_page page = { .doc = &doc, .site = report->site };
+    const bool paged = form == FC_HTML && report->kind->title;
     bool written = false;
 
+    if (form == FC_HTML && report->site)
+        fci_page_foot(&page);
+    if (paged)
+        fci_page_head(&page, report->kind->title);
     report->kind->compose(&doc, report->view);
+    if (paged && report->kind->page)
+        report->kind->page(&page, report->view);
+    if (paged)
+        fci_page_parts(&page);
     if (!doc.failed && !doc.arena.failed)
         written = form == FC_HTML ? fci_html_form(&doc, out)
                                   : fci_text_form(&doc, out);
