@@ -96,10 +96,24 @@ has_headings(const struct fci_grid *grid)
     return false;
 }
 
+/* A column that may not be narrowed keeps its lines whole. */
 static const char *
 align_class(const struct fci_doc_column *column)
 {
-    return column->align == FCI_RIGHT ? "r" : NULL;
+    return column->align == FCI_RIGHT ? "r" : column->least == 0 ? "k" : NULL;
+}
+
+/* How far it may be narrowed. */
+static void
+put_least(struct html *html, const struct fci_doc_column *column)
+{
+    char style[40];
+
+    if (column->least == 0)
+        return;
+    snprintf(style, sizeof style, "min-width:%zuch", column->least);
+    check(html, xmlTextWriterWriteAttribute(html->out, BAD_CAST "style",
+                                            BAD_CAST style));
 }
 
 static void
@@ -109,6 +123,7 @@ put_headings(struct html *html, const struct fci_grid *grid)
     start(html, "tr", NULL);
     for (size_t i = 0; i < grid->n_columns; i++) {
         start(html, "th", align_class(&grid->columns[i]));
+        put_least(html, &grid->columns[i]);
         put(html, grid->columns[i].heading);
         if (*grid->columns[i].unit) {
             put(html, " ");

@@ -189,8 +189,8 @@ put_sections(struct fci_page *page, fc_state state)
     const char *l = fc_unit_name(u, FC_LENGTH);
     const char *p = fc_unit_name(u, FC_PRESSURE);
     const struct fci_doc_column columns[] = {
-        { "section", "", FCI_LEFT, 10 },
-        { "from", "", FCI_LEFT, 8 },
+        { "section", "", FCI_LEFT, 16 },
+        { "from", "", FCI_LEFT, 10 },
         { "flow", fc_unit_name(u, FC_FLOW), FCI_RIGHT, 0 },
         { "length", l, FCI_RIGHT, 0 },
         { "trial\nsize", "", FCI_LEFT, 6 },
