@@ -45,7 +45,8 @@ typedef struct fc_settings {
     fc_range reserve;           /* default 0 */
     const char *tables;         /* path of a file that amends the tables */
     fc_demand_reading demand;   /* default the next row */
-    FC_ROOM(7);
+    const char *project_number, *checked_by, *revision;
+    FC_ROOM(4);
 } fc_settings;
 
 typedef enum fc_source_kind {

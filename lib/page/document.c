@@ -15,6 +15,7 @@ add_block(struct fci_doc *doc, enum fci_block_kind kind)
     block->kind = kind;
     block->forms = doc->forms;
     block->rank = doc->rank;
+    block->place = doc->place;
     if (doc->last)
         doc->last->next = block;
     else
@@ -38,6 +39,17 @@ void
 fci_doc_for(struct fci_doc *doc, unsigned forms)
 {
     doc->forms = forms;
+    if (forms == FCI_IN_DEPTH && doc->place == FCI_ON_TOP)
+        doc->place = FCI_IN_TABLES;
+}
+
+enum fci_place
+fci_doc_place(struct fci_doc *doc, enum fci_place place)
+{
+    const enum fci_place before = doc->place;
+
+    doc->place = place;
+    return before;
 }
 
 void
@@ -163,6 +175,9 @@ fci_grid_new(struct fci_doc *doc, const struct fci_doc_column *columns,
     grid->doc = doc;
     grid->columns =
         fci_arena_copy(&doc->arena, columns, n_columns * sizeof *columns);
+    for (size_t i = 0; grid->columns && i < n_columns; i++)
+        grid->columns[i].heading =
+            fci_arena_string(&doc->arena, columns[i].heading);
     grid->n_columns = n_columns;
     grid->next = doc->grids;
     doc->grids = grid;

@@ -22,6 +22,16 @@ enum {
     FCI_IN_ALL = FCI_IN_TEXT | FCI_IN_PAGE
 };
 
+/* Where on a page a block stands: a page has all blocks of the first place
+ * before those of the next.  A text keeps the order of their making. */
+enum fci_place {
+    FCI_ON_TOP,    /* the head, and what a text of one screen has */
+    FCI_IN_BODY,   /* inputs, drawings, calculation sheet */
+    FCI_IN_TABLES, /* what a text in full has beside the screen */
+    FCI_AT_END,    /* assumptions, cautions, sources, signatures */
+    FCI_PLACES
+};
+
 /* How a word is to be seen where there is color. */
 enum fci_tint { FCI_PLAIN_TINT, FCI_GOOD, FCI_BAD, FCI_UNSURE };
 
@@ -67,6 +77,7 @@ enum fci_block_kind {
 struct fci_block {
     enum fci_block_kind kind;
     unsigned forms, rank;
+    enum fci_place place;
     enum fci_tint tint;
     const char *label, *text;
     struct fci_grid *grid;
@@ -83,18 +94,23 @@ struct fci_doc {
     bool converted; /* there is an existing state and one after retrofit */
     unsigned forms; /* where what is added now is shown */
     unsigned rank;  /* how soon it is left out of one screen; 0: never */
+    enum fci_place place;
+    const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;
     const char *over;  /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */
     bool failed;       /* out of memory, somewhere */
 };
 
-/* What follows is shown in these forms. */
+/* What follows is shown in these forms; the first that is for a text in full
+ * and not for its screen leaves the top of a page. */
 void fci_doc_for(struct fci_doc *doc, unsigned forms);
 /* Of a screen that is too full what has the highest rank, up to
  * FCI_MOST_RANK, is left out first. */
 void fci_doc_rank(struct fci_doc *doc, unsigned rank);
 #define FCI_MOST_RANK 9
+/* What follows stands there on a page.  Returns where it stood before. */
+enum fci_place fci_doc_place(struct fci_doc *doc, enum fci_place place);
 
 void fci_doc_title(struct fci_doc *doc, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
@@ -125,7 +141,7 @@ void fci_doc_drawing(struct fci_doc *doc,
                      bool (*draw)(xmlTextWriterPtr out, const void *what),
                      const void *what);
 
-/* A table; the columns are copied, their texts not.  Never NULL: out of memory
+/* A table; the columns and their headings are copied.  Never NULL: out of memory
  * it is a table that takes nothing. */
 struct fci_grid *fci_doc_table(struct fci_doc *doc,
                                const struct fci_doc_column *columns,

@@ -96,10 +96,24 @@ has_headings(const struct fci_grid *grid)
     return false;
 }
 
+/* A column that may not be narrowed keeps its lines whole. */
 static const char *
 align_class(const struct fci_doc_column *column)
 {
-    return column->align == FCI_RIGHT ? "r" : NULL;
+    return column->align == FCI_RIGHT ? "r" : column->least == 0 ? "k" : NULL;
+}
+
+/* How far it may be narrowed. */
+static void
+put_least(struct html *html, const struct fci_doc_column *column)
+{
+    char style[40];
+
+    if (column->least == 0)
+        return;
+    snprintf(style, sizeof style, "min-width:%zuch", column->least);
+    check(html, xmlTextWriterWriteAttribute(html->out, BAD_CAST "style",
+                                            BAD_CAST style));
 }
 
 static void
@@ -109,6 +123,7 @@ put_headings(struct html *html, const struct fci_grid *grid)
     start(html, "tr", NULL);
     for (size_t i = 0; i < grid->n_columns; i++) {
         start(html, "th", align_class(&grid->columns[i]));
+        put_least(html, &grid->columns[i]);
         put(html, grid->columns[i].heading);
         if (*grid->columns[i].unit) {
             put(html, " ");
@@ -199,15 +214,18 @@ put_heading(struct html *html, const char *text)
     element(html, "h2", NULL, text);
 }
 
+/* An element with nothing in it is dropped by some readers. */
+#define NO_BREAK_SPACE "\xc2\xa0"
+
 static void
 put_line(struct html *html, const struct fci_block *block)
 {
     start(html, "div", "fill");
     element(html, "span", NULL, block->label);
-    element(html, "i", NULL, "");
+    element(html, "span", "rule", NO_BREAK_SPACE);
     if (block->text) {
         element(html, "span", NULL, block->text);
-        element(html, "i", NULL, "");
+        element(html, "span", "rule", NO_BREAK_SPACE);
     }
     end(html);
 }
@@ -284,6 +302,37 @@ put_meta(struct html *html, const char *name, const char *content)
     check(html, xmlTextWriterEndElement(html->out));
 }
 
+/* A text between quotes of a style sheet: what could end it, or the element
+ * around it, as a number. */
+static void
+put_quoted(struct html *html, const char *text)
+{
+    char code[16];
+
+    while (*text) {
+        const struct fci_char c = fci_text_next(text);
+
+        if (!c.printable)
+            strcpy(code, "?");
+        else if (c.bytes == 1 && strchr("\"\\<>&'", *text))
+            snprintf(code, sizeof code, "\\%x ", (unsigned)*text);
+        else
+            snprintf(code, sizeof code, "%.*s", (int)c.bytes, text);
+        check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST code));
+        text += c.bytes;
+    }
+}
+
+/* The foot of every printed sheet, isolated from the page number beside it. */
+static void
+put_foot(struct html *html, const char *foot)
+{
+    check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST
+                                      "@page{@bottom-left{content:\"\\2068 "));
+    put_quoted(html, foot);
+    check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST "\\2069 \"}}"));
+}
+
 static void
 put_head(struct html *html)
 {
@@ -297,8 +346,23 @@ put_head(struct html *html)
     element(html, "title", NULL, title_of(html->doc));
     start(html, "style", NULL);
     check(html, xmlTextWriterWriteRaw(html->out, BAD_CAST fci_html_style));
+    if (html->doc->foot)
+        put_foot(html, html->doc->foot);
     end(html);
     end(html);
+}
+
+/* The blocks of one place. */
+static void
+put_place(struct html *html, enum fci_place place)
+{
+    for (const struct fci_block *b = html->doc->first; b; b = b->next)
+        if (b->place == place && b->forms & FCI_IN_PAGE)
+            put_block(html, b);
+    close_list(html, FCI_B_SAY);
+    if (html->section)
+        end(html);
+    html->section = false;
 }
 
 static void
@@ -306,12 +370,8 @@ put_body(struct html *html)
 {
     start(html, "body", NULL);
     start(html, "main", NULL);
-    for (const struct fci_block *b = html->doc->first; b; b = b->next)
-        if (b->forms & FCI_IN_PAGE)
-            put_block(html, b);
-    close_list(html, FCI_B_SAY);
-    if (html->section)
-        end(html);
+    for (enum fci_place place = FCI_ON_TOP; place < FCI_PLACES; place++)
+        put_place(html, place);
     end(html);
     end(html);
 }

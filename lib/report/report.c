@@ -7,6 +7,7 @@
 #include "page/terminal.h"
 #include "report/check_shape.h"
 #include "report/diagnose_shape.h"
+#include "report/page_parts.h"
 #include "report/path_shape.h"
 #include "report/size_shape.h"
 #include "report/tables_shape.h"
@@ -16,23 +17,85 @@
 #include <string.h>
 #include <strings.h>
 
+static void
+page_of_check(struct fci_page *page, const void *what)
+{
+    const struct fci_check_view *view = what;
+
+    page->result = view->result;
+    page->paths = view->paths;
+}
+
+static void
+page_of_path(struct fci_page *page, const void *what)
+{
+    const struct fci_path_view *view = what;
+
+    page->result = view->result;
+    page->path = view->path;
+}
+
+static void
+page_of_size(struct fci_page *page, const void *what)
+{
+    const struct fci_size_view *view = what;
+
+    page->result = view->result->check;
+}
+
+static void
+page_of_remedies(struct fci_page *page, const void *what)
+{
+    const struct fci_remedies_view *view = what;
+
+    page->result = view->remedies->check;
+}
+
 static const struct fci_report_kind
-    check_kind = { "check", &fci_check_shape, fci_check_compose, NULL },
-    sites_kind = { "check of several sites", &fci_sites_shape,
-                   fci_sites_compose, NULL },
-    path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
-    flush_kind = { "flush", &fci_flush_shape, fci_flush_compose, NULL },
-    size_kind = { "size", &fci_size_shape, fci_size_compose, NULL },
-    remedies_kind = { "size --remedy", &fci_remedies_shape,
-                      fci_remedies_compose, NULL },
-    diagnosis_kind = { "diagnose", &fci_diagnosis_shape, fci_diagnosis_compose,
-                       NULL },
-    sheet_kind = { "diagnose --sheet", &fci_diagnosis_shape, fci_sheet_compose,
-                   NULL },
-    verify_kind = { "verify", NULL, fci_verify_compose, fci_verify_json },
-    record_kind = { "verify --record", NULL, fci_record_compose,
-                    fci_verify_json },
-    tables_kind = { "tables", &fci_tables_shape, fci_tables_compose, NULL };
+    check_kind = { .name = "check",
+                   .shape = &fci_check_shape,
+                   .compose = fci_check_compose,
+                   .title = "Pressure check",
+                   .page = page_of_check },
+    sites_kind = { .name = "check of several sites",
+                   .shape = &fci_sites_shape,
+                   .compose = fci_sites_compose },
+    path_kind = { .name = "path",
+                  .shape = &fci_path_shape,
+                  .compose = fci_path_compose,
+                  .title = "Pressure budget",
+                  .page = page_of_path },
+    flush_kind = { .name = "flush",
+                   .shape = &fci_flush_shape,
+                   .compose = fci_flush_compose,
+                   .title = "Pressures while valves flush" },
+    size_kind = { .name = "size",
+                  .shape = &fci_size_shape,
+                  .compose = fci_size_compose,
+                  .title = "Pipe sizes",
+                  .page = page_of_size },
+    remedies_kind = { .name = "size --remedy",
+                      .shape = &fci_remedies_shape,
+                      .compose = fci_remedies_compose,
+                      .title = "Fixes",
+                      .page = page_of_remedies },
+    diagnosis_kind = { .name = "diagnose",
+                       .shape = &fci_diagnosis_shape,
+                       .compose = fci_diagnosis_compose,
+                       .title = "Diagnosis" },
+    sheet_kind = { .name = "diagnose --sheet",
+                   .shape = &fci_diagnosis_shape,
+                   .compose = fci_sheet_compose },
+    verify_kind = { .name = "verify",
+                    .compose = fci_verify_compose,
+                    .json = fci_verify_json,
+                    .title = "Verification of claims" },
+    record_kind = { .name = "verify --record",
+                    .compose = fci_record_compose,
+                    .json = fci_verify_json },
+    tables_kind = { .name = "tables",
+                    .shape = &fci_tables_shape,
+                    .compose = fci_tables_compose };
 
 struct fc_report {
     struct fci_arena arena; /* it lives in */
@@ -294,9 +357,19 @@ write_document(const fc_report *report, fc_form form,
     struct fci_doc doc = { .units = report->units,
                            .forms = FCI_IN_ALL,
                            .options = options };
+    struct fci_page page = { .doc = &doc, .site = report->site };
+    const bool paged = form == FC_HTML && report->kind->title;
     bool written = false;
 
+    if (form == FC_HTML && report->site)
+        fci_page_foot(&page);
+    if (paged)
+        fci_page_head(&page, report->kind->title);
     report->kind->compose(&doc, report->view);
+    if (paged && report->kind->page)
+        report->kind->page(&page, report->view);
+    if (paged)
+        fci_page_parts(&page);
     if (!doc.failed && !doc.arena.failed)
         written = form == FC_HTML ? fci_html_form(&doc, out)
                                   : fci_text_form(&doc, out);

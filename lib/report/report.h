@@ -90,12 +90,18 @@ struct fci_tables_view {
     size_t n_values;
 };
 
+struct fci_page;
+
 /* A kind of report: a row in report/report.c. */
 struct fci_report_kind {
     const char *name; /* "check" */
     const struct fci_shape *shape;
     void (*compose)(struct fci_doc *doc, const void *view);
     int (*json)(json_t *root, const void *view);
+    const char *title; /* in the head of its page; NULL: it has a head and an
+                          end of its own */
+    /* What its page tells beside what is composed; NULL: of the site alone. */
+    void (*page)(struct fci_page *page, const void *view);
 };
 
 extern const struct fci_shape fci_flush_shape;

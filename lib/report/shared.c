@@ -11,16 +11,24 @@ say_title(struct fci_doc *doc, const char *title)
     fci_doc_say(doc, "%s", title ? title : "Site without a title");
 }
 
+/* A page has a head of its own, as of the next. */
 void
 fci_part_title(struct fci_doc *doc, const char *title)
 {
+    const unsigned forms = doc->forms;
+
+    fci_doc_for(doc, forms & FCI_IN_TEXT);
     say_title(doc, title);
     fci_doc_gap(doc);
+    fci_doc_for(doc, forms);
 }
 
 void
 fci_part_heading(struct fci_doc *doc, const fc_check_result *result)
 {
+    const unsigned forms = doc->forms;
+
+    fci_doc_for(doc, forms & FCI_IN_TEXT);
     say_title(doc, result->title);
     if (result->address)
         fci_doc_say(doc, "%s", result->address);
@@ -32,6 +40,7 @@ fci_part_heading(struct fci_doc *doc, const fc_check_result *result)
     else if (result->date)
         fci_doc_say(doc, "%s", result->date);
     fci_doc_gap(doc);
+    fci_doc_for(doc, forms);
 }
 
 #define MOST_CONTRADICTIONS 3
@@ -58,19 +67,24 @@ void
 fci_part_assumptions(struct fci_doc *doc, const char *const *assumptions,
                      size_t n)
 {
-    if (n == 0)
-        return;
-    fci_doc_heading(doc, "Assumed, not given");
+    const enum fci_place place = fci_doc_place(doc, FCI_AT_END);
+
+    if (n > 0)
+        fci_doc_heading(doc, "Assumed, not given");
     for (size_t i = 0; i < n; i++)
         fci_doc_item(doc, "%s", assumptions[i]);
+    fci_doc_place(doc, place);
 }
 
 void
 fci_part_cautions(struct fci_doc *doc)
 {
+    const enum fci_place place = fci_doc_place(doc, FCI_AT_END);
+
     fci_doc_heading(doc, "Cautions");
     for (const char *const *caution = fc_cautions(); *caution; caution++)
         fci_doc_item(doc, "%s", *caution);
+    fci_doc_place(doc, place);
 }
 
 void
