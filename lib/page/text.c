@@ -279,16 +279,49 @@ write_pages(struct fci_lines *lines, const struct fci_doc *doc)
     return written;
 }
 
-bool
-fci_text_form(const struct fci_doc *doc, FILE *out)
+static struct fci_lines
+lines_for(const fc_report_options *options, FILE *out)
 {
-    const fc_report_options *options = doc->options;
     struct fci_lines lines = { out, DEFAULT_WIDTH, options->color,
                                options->terminal };
 
     if (options->width > 0)
         lines.width =
             options->width < LEAST_WIDTH ? LEAST_WIDTH : options->width;
+    return lines;
+}
+
+size_t
+fci_text_room(struct fci_doc *doc, size_t kept)
+{
+    const fc_report_options *options = doc->options;
+    fc_report_options brief = *options;
+    size_t size = 0, used = kept;
+    char *text = NULL;
+    FILE *out = open_memstream(&text, &size);
+
+    if (out) {
+        struct fci_lines lines = lines_for(options, out);
+
+        brief.full = false;
+        doc->options = &brief;
+        write_blocks(&lines, doc);
+        doc->options = options;
+    }
+    if (!out || fclose(out) != 0)
+        doc->failed = true;
+    else
+        for (size_t i = 0; i < size; i++)
+            used += text[i] == '\n';
+    free(text);
+    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
+}
+
+bool
+fci_text_form(const struct fci_doc *doc, FILE *out)
+{
+    struct fci_lines lines = lines_for(doc->options, out);
+
     if (doc->over)
         return write_pages(&lines, doc);
     write_blocks(&lines, doc);

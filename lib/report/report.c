@@ -6,6 +6,7 @@
 #include "page/forms.h"
 #include "page/terminal.h"
 #include "report/path_shape.h"
+#include "report/verify_report.h"
 #include "site/site.h"
 
 #include <stdlib.h>
@@ -25,9 +26,8 @@ static const struct fci_report_kind
                        fci_diagnosis_json },
     sheet_kind = { "diagnose --sheet", NULL, fci_sheet_compose,
                    fci_diagnosis_json },
-    verify_kind = { "verify", NULL, fci_verify_compose, fci_verify_json },
-    record_kind = { "verify --record", NULL, fci_record_compose,
-                    fci_verify_json },
+    verify_kind = { "verify", &fci_verify_shape, fci_verify_compose, NULL },
+    record_kind = { "verify", &fci_verify_shape, fci_record_compose, NULL },
     tables_kind = { "tables", NULL, fci_tables_compose, fci_tables_json };
 
 struct fc_report {
@@ -161,22 +161,59 @@ fc_report_sheet(const fc_site *site, const fc_diagnosis *d,
     return REPORT(sheet_kind, site, d->units, view);
 }
 
+/* The cases of all claims in one list. */
+static bool
+list_cases(fc_report *report, struct fci_verify_view *view)
+{
+    const fc_verify_result *result = view->result;
+    struct fci_claim_case_view *cases;
+    size_t n = 0;
+
+    for (size_t i = 0; i < result->n_claims; i++)
+        n += result->claims[i].n_cases;
+    cases = fci_arena_array(fci_arena_of(report), n, sizeof *cases);
+    if (!cases)
+        return false;
+    view->cases = cases;
+    for (size_t i = 0; i < result->n_claims; i++)
+        for (size_t k = 0; k < result->claims[i].n_cases; k++)
+            cases[view->n_cases++] =
+                (struct fci_claim_case_view){ result->claims[i].name,
+                                              &result->claims[i].cases[k] };
+    report->view = fci_arena_copy(fci_arena_of(report), view, sizeof *view);
+    return report->view != NULL;
+}
+
+static fc_status
+verify_new(const struct fci_report_kind *kind, const fc_site *site,
+           const fc_verify_result *result, fc_report **report)
+{
+    struct fci_verify_view view = { site, result, NULL, 0 };
+    fc_report *r = NULL;
+    fc_status status =
+        report_new(kind, site, result->units, &view, sizeof view, &r);
+
+    if (status == FC_OK && !list_cases(r, &view)) {
+        fc_report_free(r);
+        return FC_ENOMEM;
+    }
+    if (status == FC_OK)
+        *report = r;
+    return status;
+}
+
 fc_status
 fc_report_verify(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
-    const struct fci_verify_view view = { site, result };
-
-    return REPORT(verify_kind, site, result->units, view);
+    return verify_new(&verify_kind, site, result, report);
 }
 
 fc_status
 fc_report_record(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
-    const struct fci_verify_view view = { site, result };
-
-    return REPORT(record_kind, site, result->units, view);
+    return verify_new(&record_kind, site, result, report);
 }
 
 fc_status

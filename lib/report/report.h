@@ -54,9 +54,17 @@ struct fci_diagnosis_view {
     const char *free_gauge;      /* a name that no gauge of the site has */
 };
 
+/* One of the cases of all claims. */
+struct fci_claim_case_view {
+    const char *claim;
+    const fc_claim_case *judged;
+};
+
 struct fci_verify_view {
     const fc_site *site;
     const fc_verify_result *result;
+    const struct fci_claim_case_view *cases;
+    size_t n_cases;
 };
 
 struct fci_tables_view {
@@ -91,7 +99,6 @@ int fci_flush_json(json_t *root, const void *view);
 int fci_size_json(json_t *root, const void *view);
 int fci_remedies_json(json_t *root, const void *view);
 int fci_diagnosis_json(json_t *root, const void *view);
-int fci_verify_json(json_t *root, const void *view);
 int fci_tables_json(json_t *root, const void *view);
 
 #endif
