@@ -16,7 +16,7 @@
 #define READING_LINES 5
 #define LEAST_CLAIMS 3
 /* Columns of a cell: what is longer is in --full. */
-#define MOST_EVENT 24
+#define MOST_EVENT 20
 #define MOST_NAME 18
 #define MOST_PLACE 12
 #define TAIL 6 /* of a name that is cut, which tells it from others */
@@ -72,21 +72,24 @@ put_name(struct fci_grid *grid, struct fci_doc *doc, const char *name,
     fci_cell(grid, text ? text : "");
 }
 
-/* "3 of wc-3, 2 of wc-2 ..." */
+/* "3 of wc-3, 2 of wc-2, ..." */
 static const char *
 short_event(struct fci_doc *doc, const char *event)
 {
-    size_t bytes = strlen(event);
+    size_t bytes = strlen(event), fits = fci_text_fit(event, MOST_EVENT);
 
     if (bytes > 6 && strcmp(event + bytes - 6, " flush") == 0)
         bytes -= 6;
     else if (bytes > 8 && strcmp(event + bytes - 8, " flushes") == 0)
         bytes -= 8;
-    if (bytes > fci_text_fit(event, MOST_EVENT))
-        return fci_arena_printf(
-            &doc->arena, "%.*s ...",
-            (int)fci_text_fit_word(event, MOST_EVENT - 4, false), event);
-    return fci_arena_printf(&doc->arena, "%.*s", (int)bytes, event);
+    if (bytes <= fits)
+        return fci_arena_printf(&doc->arena, "%.*s", (int)bytes, event);
+    for (size_t i = fits; i > 0; i--)
+        if (event[i - 1] == ',') {
+            fits = i - 1;
+            break;
+        }
+    return fci_arena_printf(&doc->arena, "%.*s, ...", (int)fits, event);
 }
 
 static const char *
@@ -275,10 +278,14 @@ name_decided(struct fci_doc *doc, const fc_verify_result *result,
             continue;
         if (!*finest || c->decimals > (*finest)->decimals)
             *finest = c;
-        if (n++ < MOST_NAMES)
+        if (n++ < MOST_NAMES) {
+            const char *name = short_name(doc, c->name, MOST_NAME);
+
             names = fci_arena_printf(
-                &doc->arena, "%s%s%s%s", names, n > 1 ? ", " : "", c->name,
+                &doc->arena, "%s%s%s%s", names, n > 1 ? ", " : "",
+                name ? name : "",
                 is_named(c->borne_out_by, r) ? " (carried)" : "");
+        }
     }
     if (names && n > MOST_NAMES)
         names = fci_arena_printf(&doc->arena, "%s and %zu more", names,

@@ -26,13 +26,17 @@ put_version(struct fci_doc *doc, const fc_verify_result *result)
 static void
 put_supply(struct fci_doc *doc, const fc_verify_result *result)
 {
+    const fc_range range = result->source_static;
+    const bool differs = fci_figure_differs(doc->units, FC_PRESSURE, range);
+
     if (!result->source_static.given) {
         put(doc, "Supply", "%s, a tank", result->source);
         return;
     }
-    put(doc, "Supply", "%s, %s static", result->source,
-        fci_figure_range_said(doc->units, FC_PRESSURE, result->source_static)
-            .text);
+    put(doc, "Supply", "%s, %s%s%s static", result->source,
+        differs ? fci_figure_of(doc->units, FC_PRESSURE, range.low).text : "",
+        differs ? " to " : "",
+        fci_figure_said(doc->units, FC_PRESSURE, range.high).text);
     put(doc, "", "on the day of the readings: ________ %s static",
         fc_unit_name(doc->units, FC_PRESSURE));
 }
@@ -358,7 +362,9 @@ put_blanks(struct fci_doc *doc)
                      "having jurisdiction and a licensed practitioner "
                      "decide.");
     fci_doc_line(doc, "Date, time", "Gauge no., calibrated");
+    fci_doc_line(doc, "Accept, retest or refuse", NULL);
     fci_doc_line(doc, "Remarks", NULL);
+    fci_doc_line(doc, "", NULL);
     fci_doc_line(doc, "Inspector", "Signature");
     fci_doc_line(doc, "Witness", "Signature");
 }
