@@ -27,8 +27,7 @@ struct fci_data {
 /* Each writes to `out`; false: out of memory. */
 bool fci_text_form(const struct fci_doc *doc, FILE *out);
 bool fci_html_form(const struct fci_doc *doc, FILE *out);
-bool fci_json_form(const struct fci_data *data,
-                   int (*put)(json_t *root, const void *view), FILE *out);
+bool fci_json_form(const struct fci_data *data, FILE *out);
 /* The table of this name; of NULL the first.  *found: there is one. */
 bool fci_csv_form(const struct fci_data *data, const char *table, FILE *out,
                   bool *found);

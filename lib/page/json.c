@@ -223,8 +223,7 @@ write_piece(const char *buffer, size_t size, void *out)
 /* All but ASCII is written as \u escapes: a program reads the same, and a
  * terminal is steered by none of it. */
 bool
-fci_json_form(const struct fci_data *data,
-              int (*put)(json_t *root, const void *view), FILE *out)
+fci_json_form(const struct fci_data *data, FILE *out)
 {
     const size_t flags =
         JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(DIGITS);
@@ -233,8 +232,7 @@ fci_json_form(const struct fci_data *data,
 
     if (root)
         bad = put_head(root, data)
-              | (data->shape ? put_members(root, data, data->shape, data->root)
-                             : put(root, data->root));
+              | put_members(root, data, data->shape, data->root);
     if (!bad)
         bad = json_dump_callback(root, write_piece, out, flags);
     fputc('\n', out);

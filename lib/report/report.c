@@ -11,6 +11,7 @@
 #include "report/path_shape.h"
 #include "report/size_shape.h"
 #include "report/tables_shape.h"
+#include "report/verify_report.h"
 #include "site/site.h"
 
 #include <stdlib.h>
@@ -87,12 +88,12 @@ static const struct fci_report_kind
                    .shape = &fci_diagnosis_shape,
                    .compose = fci_sheet_compose },
     verify_kind = { .name = "verify",
+                    .shape = &fci_verify_shape,
                     .compose = fci_verify_compose,
-                    .json = fci_verify_json,
                     .title = "Verification of claims" },
     record_kind = { .name = "verify --record",
-                    .compose = fci_record_compose,
-                    .json = fci_verify_json },
+                    .shape = &fci_verify_shape,
+                    .compose = fci_record_compose },
     tables_kind = { .name = "tables",
                     .shape = &fci_tables_shape,
                     .compose = fci_tables_compose };
@@ -312,22 +313,59 @@ fc_report_sheet(const fc_site *site, const fc_diagnosis *d,
     return REPORT(sheet_kind, site, d->units, view);
 }
 
+/* The cases of all claims in one list. */
+static bool
+list_cases(fc_report *report, struct fci_verify_view *view)
+{
+    const fc_verify_result *result = view->result;
+    struct fci_claim_case_view *cases;
+    size_t n = 0;
+
+    for (size_t i = 0; i < result->n_claims; i++)
+        n += result->claims[i].n_cases;
+    cases = fci_arena_array(fci_arena_of(report), n, sizeof *cases);
+    if (!cases)
+        return false;
+    view->cases = cases;
+    for (size_t i = 0; i < result->n_claims; i++)
+        for (size_t k = 0; k < result->claims[i].n_cases; k++)
+            cases[view->n_cases++] =
+                (struct fci_claim_case_view){ result->claims[i].name,
+                                              &result->claims[i].cases[k] };
+    report->view = fci_arena_copy(fci_arena_of(report), view, sizeof *view);
+    return report->view != NULL;
+}
+
+static fc_status
+verify_new(const struct fci_report_kind *kind, const fc_site *site,
+           const fc_verify_result *result, fc_report **report)
+{
+    struct fci_verify_view view = { site, result, NULL, 0 };
+    fc_report *r = NULL;
+    fc_status status =
+        report_new(kind, site, result->units, &view, sizeof view, &r);
+
+    if (status == FC_OK && !list_cases(r, &view)) {
+        fc_report_free(r);
+        return FC_ENOMEM;
+    }
+    if (status == FC_OK)
+        *report = r;
+    return status;
+}
+
 fc_status
 fc_report_verify(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
-    const struct fci_verify_view view = { site, result };
-
-    return REPORT(verify_kind, site, result->units, view);
+    return verify_new(&verify_kind, site, result, report);
 }
 
 fc_status
 fc_report_record(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
-    const struct fci_verify_view view = { site, result };
-
-    return REPORT(record_kind, site, result->units, view);
+    return verify_new(&record_kind, site, result, report);
 }
 
 fc_status
@@ -421,7 +459,7 @@ write_form(const fc_report *report, fc_form form,
     case FC_CSV:
         return write_table(&data, options->table, out, messages);
     case FC_JSON:
-        return fci_json_form(&data, report->kind->json, out) ? FC_OK
+        return fci_json_form(&data, out) ? FC_OK
                                                              : FC_ENOMEM;
     default:
         return write_document(report, form, options, out) ? FC_OK : FC_ENOMEM;

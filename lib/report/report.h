@@ -6,8 +6,6 @@
 #include "page/document.h"
 #include "page/shape.h"
 
-#include <jansson.h>
-
 /* What a report tells of; the root of its shape. */
 struct fci_check_view {
     const fc_site *site;
@@ -72,9 +70,17 @@ struct fci_diagnosis_view {
     const char *free_gauge;      /* a name that no gauge of the site has */
 };
 
+/* One of the cases of all claims. */
+struct fci_claim_case_view {
+    const char *claim;
+    const fc_claim_case *judged;
+};
+
 struct fci_verify_view {
     const fc_site *site;
     const fc_verify_result *result;
+    const struct fci_claim_case_view *cases;
+    size_t n_cases;
 };
 
 struct fci_table_value {
@@ -97,7 +103,6 @@ struct fci_report_kind {
     const char *name; /* "check" */
     const struct fci_shape *shape;
     void (*compose)(struct fci_doc *doc, const void *view);
-    int (*json)(json_t *root, const void *view);
     const char *title; /* in the head of its page; NULL: it has a head and an
                           end of its own */
     /* What its page tells beside what is composed; NULL: of the site alone. */
@@ -121,7 +126,5 @@ void fci_tables_compose(struct fci_doc *doc, const void *view);
 /* What of a view is made up, into the arena; false: out of memory. */
 bool fci_remedies_lay(struct fci_arena *arena, void *view);
 bool fci_tables_lay(struct fci_arena *arena, void *view);
-
-int fci_verify_json(json_t *root, const void *view);
 
 #endif

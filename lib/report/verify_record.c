@@ -2,13 +2,11 @@
 /* lib/report/verify_record.c -- an inspection record of the claims, to be
  * signed. */
 #include "report/report.h"
-#include "report/verify_report.h"
 #include "report/shared.h"
+#include "report/verify_report.h"
 #include "report/words.h"
 
 #include <math.h>
-#include <stdarg.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define put fci_doc_pair
@@ -18,23 +16,27 @@ static void
 put_version(struct fci_doc *doc, const fc_verify_result *result)
 {
     if (result->draws > 1)
-        put(doc, "Worked out by", "flushcalc %s, draws %s, seed %lu",
+        put(doc, "Computed by", "flushcalc %s, draws %s, seed %lu",
             fc_version(), fci_support_draws(result->draws).text, result->seed);
     else
-        put(doc, "Worked out by", "flushcalc %s, every input taken as exact",
+        put(doc, "Computed by", "flushcalc %s, every input taken as exact",
             fc_version());
 }
 
 static void
 put_supply(struct fci_doc *doc, const fc_verify_result *result)
 {
+    const fc_range range = result->source_static;
+    const bool differs = fci_figure_differs(doc->units, FC_PRESSURE, range);
+
     if (!result->source_static.given) {
         put(doc, "Supply", "%s, a tank", result->source);
         return;
     }
-    put(doc, "Supply", "%s, %s static", result->source,
-        fci_figure_range_said(doc->units, FC_PRESSURE, result->source_static)
-            .text);
+    put(doc, "Supply", "%s, %s%s%s static", result->source,
+        differs ? fci_figure_of(doc->units, FC_PRESSURE, range.low).text : "",
+        differs ? " to " : "",
+        fci_figure_said(doc->units, FC_PRESSURE, range.high).text);
     put(doc, "", "on the day of the readings: ________ %s static",
         fc_unit_name(doc->units, FC_PRESSURE));
 }
@@ -77,7 +79,7 @@ put_head(struct fci_doc *doc, const struct fci_verify_view *view)
     if (result->date)
         put(doc, "File dated", "%s", result->date);
     if (options->made)
-        put(doc, "Worked out on", "%s", options->made);
+        put(doc, "Made on", "%s", options->made);
     put_supply(doc, result);
     put_version(doc, result);
     for (size_t i = 0; i < result->n_basis; i++)
@@ -140,9 +142,9 @@ put_carried(struct fci_doc *doc, const fc_checked_claim *c)
                                    c->carried_read, c->carried_within });
     put(doc, "", "while %s, %s", c->carried_event,
         fci_state_phrase(c->carried_state));
-    put(doc, "Carried", "%s..%s when it is carried to this claim",
-        fci_support_pressure(doc, c, c->carried_low).text,
-        fci_support_said(doc, c, c->carried_high).text);
+    put(doc, "Carried", "%s %s when it is carried to this claim",
+        fci_support_span(doc, c, c->carried_low, c->carried_high).text,
+        fc_unit_name(doc->units, FC_PRESSURE));
 }
 
 /* Under the claim's condition where that can be had, else under one that can
@@ -183,16 +185,16 @@ put_computed(struct fci_doc *doc, const fc_checked_claim *c)
     const struct fci_figure still = fci_support_said(doc, c, c->still);
 
     if (c->why_not)
-        put(doc, "Computed", "not: %s", c->why_not);
+        put(doc, "Computed", "cannot be: %s", c->why_not);
     else if (c->not_flowing)
-        put(doc, "Computed", "%s while it draws nothing (static %s)",
+        put(doc, "Computed", "%s with no draw there (static %s)",
             computed.text, still.text);
     else if (c->decided_by)
         put(doc, "Computed",
-            "%s; 95 %% within %s %s, %s reach the claim (static %s)",
-            computed.text, fci_support_interval(doc, c).text,
-            fc_unit_name(doc->units, FC_PRESSURE),
-            fci_support_chance_of(c).text, still.text);
+            "%s; 95%% within %s %s, %s reach the claim (static %s)",
+            computed.text, fci_support_span(doc, c, c->low, c->high).text,
+            fc_unit_name(doc->units, FC_PRESSURE), fci_support_chance(c).text,
+            still.text);
     else
         put(doc, "Computed", "%s (static %s)", computed.text, still.text);
 }
@@ -204,7 +206,7 @@ put_condition(struct fci_doc *doc, const fc_checked_claim *c)
         fci_state_phrase(c->state),
         c->not_flowing                  ? "; not a flowing condition"
         : c->condition != FC_WHILE_PEAK ? ""
-        : c->why_not                    ? "; not to be witnessed"
+        : c->why_not                    ? "; cannot be witnessed"
                                         : "; computed, not witnessed");
 }
 
@@ -222,28 +224,28 @@ put_verdict_of_case(struct fci_doc *doc, const fc_checked_claim *c)
     else if (c->reading)
         put(doc, "Verdict", "%s by the reading", word);
     else if (c->why_not)
-        put(doc, "Verdict", "%s: the model cannot tell", word);
+        put(doc, "Verdict", "%s: it cannot be computed", word);
     else if (c->refuted_by)
         put(doc, "Verdict",
-            "%s: the reading %s does not fit the site as it is given", word,
+            "%s: the reading %s does not fit the site as entered", word,
             c->refuted_by);
     else if (c->unproved)
-        put(doc, "Verdict", "%s: %s has no flow test, so that it is unproved",
-            word, c->unproved);
+        put(doc, "Verdict", "%s: unproved, as %s has no flow test", word,
+            c->unproved);
     else if (fci_support_is_drawn_down(c))
         put(doc, "Verdict", "%s: %s", word, c->drawn_down);
     else if (c->borne_out_by)
         put(doc, "Verdict",
-            "%s: the reading %s carried to this condition says what the "
-            "model does, which alone would not decide",
+            "%s: the reading %s carried to this condition agrees with the "
+            "computation, which alone would not decide",
             word, c->borne_out_by);
     else if (fci_support_is_split(c))
         put(doc, "Verdict",
-            "%s: the model says %s, the reading %s carried to this condition "
-            "says otherwise",
+            "%s: %s as computed, but the reading %s carried to this condition "
+            "disagrees",
             word, fci_support_word(c->by_model), c->carried_reading);
     else
-        put(doc, "Verdict", "%s by the model%s", word,
+        put(doc, "Verdict", "%s as computed%s", word,
             c->condition == FC_WHILE_PEAK ? "; the peak was not witnessed"
                                           : "");
 }
@@ -269,7 +271,8 @@ put_minima(struct fci_doc *doc, const fc_checked_claim *c)
         put(doc, "Code minimum", "none for a %s", c->kind);
     else
         put(doc, "Code minimum", "%s for a %s (%s)",
-            fci_support_said(doc, c, c->code_minimum).text, c->kind, c->code);
+            fci_support_said(doc, c, c->code_minimum).text, c->kind,
+            c->code ? c->code : "no source given");
     if (!isnan(c->valve_minimum))
         put(doc, "Valve minimum", "%s",
             fci_support_said(doc, c, c->valve_minimum).text);
@@ -286,7 +289,7 @@ put_claim(struct fci_doc *doc, const fc_checked_claim *c)
     put(doc, "Claimed", "at least %s flowing",
         fci_support_said(doc, c, c->claimed).text);
     put_minima(doc, c);
-    put(doc, "Place, height", "%s, %s over the datum", c->fixture,
+    put(doc, "Place", "%s, elevation %s", c->fixture,
         fci_figure_said(u, FC_LENGTH, c->elevation).text);
     put_condition(doc, c);
     if (!isnan(c->supply))
@@ -359,7 +362,9 @@ put_blanks(struct fci_doc *doc)
                      "having jurisdiction and a licensed practitioner "
                      "decide.");
     fci_doc_line(doc, "Date, time", "Gauge no., calibrated");
+    fci_doc_line(doc, "Accept, retest or refuse", NULL);
     fci_doc_line(doc, "Remarks", NULL);
+    fci_doc_line(doc, "", NULL);
     fci_doc_line(doc, "Inspector", "Signature");
     fci_doc_line(doc, "Witness", "Signature");
 }

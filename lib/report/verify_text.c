@@ -1,229 +1,93 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/verify_text.c -- the report of `verify` for a person. */
 #include "report/report.h"
-#include "report/verify_report.h"
 #include "report/shared.h"
+#include "report/verify_report.h"
 #include "report/words.h"
+#include "site/site.h"
 
 #include <math.h>
 #include <string.h>
 
-const char *
-fci_support_word(fc_support support)
+/* ---- The verdict ------------------------------------------------------ */
+
+/* What decides, in a few words. */
+static const char *
+decided_how(struct fci_doc *doc, const fc_checked_claim *c)
 {
-    return support == FC_SUPPORTED      ? "supported"
-           : support == FC_CONTRADICTED ? "contradicted"
-                                        : "undecided";
+    if (c->holds)
+        return fci_arena_printf(&doc->arena, "it %s", c->holds);
+    if (c->not_flowing)
+        return "nothing flows there";
+    if (c->reading)
+        return fci_arena_printf(&doc->arena, "%s read, within %s",
+                                fci_support_said(doc, c, c->read).text,
+                                fci_support_said(doc, c, c->within).text);
+    if (c->why_not)
+        return "it cannot be computed";
+    return fci_arena_printf(&doc->arena, "%s computed",
+                            fci_support_said(doc, c, c->computed).text);
 }
 
 static const char *
-support_shout(fc_support support)
+how_of(struct fci_doc *doc, const fc_checked_claim *c)
 {
-    return support == FC_SUPPORTED      ? "SUPPORTED"
-           : support == FC_CONTRADICTED ? "CONTRADICTED"
-                                        : "UNDECIDED";
-}
+    const char *how = decided_how(doc, c);
 
-static enum fci_tint
-support_tint(fc_support support)
-{
-    return support == FC_SUPPORTED      ? FCI_GOOD
-           : support == FC_CONTRADICTED ? FCI_BAD
-                                        : FCI_UNSURE;
-}
-
-/* Whether a chance printed with so many decimals looks as if it were on the
- * other side of a limit [per cent]. */
-static bool
-crosses(double chance, double limit, int decimals)
-{
-    const double scale = pow(10, decimals);
-    const double seen = round(chance * 100 * scale) / scale;
-
-    return limit > 50 ? (seen >= limit) != (chance * 100 >= limit)
-                      : (seen <= limit) != (chance * 100 <= limit);
-}
-
-struct fci_figure
-fci_support_chance(double chance)
-{
-    struct fci_figure f;
-    int decimals = 1;
-
-    while (decimals < 6
-           && (crosses(chance, 95, decimals) || crosses(chance, 5, decimals)))
-        decimals++;
-    if (isnan(chance))
-        snprintf(f.text, sizeof f.text, "-");
-    else if (chance < 1.0 && chance > 0.9994)
-        snprintf(f.text, sizeof f.text, ">99.9 %%");
-    else if (chance > 0.0 && chance < 0.0006)
-        snprintf(f.text, sizeof f.text, "<0.1 %%");
-    else
-        snprintf(f.text, sizeof f.text, "%.40s %%",
-                 fci_figure_number(100.0 * chance, decimals).text);
-    return f;
-}
-
-struct fci_figure
-fci_support_chance_of(const fc_checked_claim *c)
-{
-    const double n = c->drawn + 1.0;
-
-    if (c->certain || !(c->drawn > 1))
-        return fci_support_chance(c->probability);
-    return fci_support_chance(fmin(fmax(c->probability, 1 / n), (n - 1) / n));
-}
-
-const char *
-fci_support_doubt(fc_doubt doubt)
-{
-    switch (doubt) {
-    case FC_DOUBT_SAMPLING:
-        return "sampling";
-    case FC_DOUBT_MODEL:
-        return "model";
-    case FC_DOUBT_ALIKE:
-        return "alike";
-    case FC_SURE_BY_INDEPENDENCE:
-        return "sure by independence";
-    case FC_DOUBT_NOT_GIVEN:
-        return "not given";
-    default:
-        return NULL;
-    }
-}
-
-struct fci_figure
-fci_support_draws(size_t draws)
-{
-    struct fci_figure f;
-
-    if (draws < 1000)
-        snprintf(f.text, sizeof f.text, "%zu", draws);
-    else if (draws < 1000000)
-        snprintf(f.text, sizeof f.text, "%zu,%03zu", draws / 1000,
-                 draws % 1000);
-    else
-        snprintf(f.text, sizeof f.text, "%zu,%03zu,%03zu", draws / 1000000,
-                 draws / 1000 % 1000, draws % 1000);
-    return f;
-}
-
-/* ---- Pressures -------------------------------------------------------- */
-
-struct fci_figure
-fci_support_pressure(const struct fci_doc *doc, const fc_checked_claim *c,
-                     double si)
-{
-    return fci_figure_with(doc->units, FC_PRESSURE, FC_NEAREST, c->decimals,
-                           si);
-}
-
-struct fci_figure
-fci_support_said(const struct fci_doc *doc, const fc_checked_claim *c,
-                 double si)
-{
-    struct fci_figure f = fci_support_pressure(doc, c, si);
-    const size_t used = strlen(f.text);
-
-    snprintf(f.text + used, sizeof f.text - used, " %s",
-             fc_unit_name(doc->units, FC_PRESSURE));
-    return f;
-}
-
-struct fci_figure
-fci_support_interval(const struct fci_doc *doc, const fc_checked_claim *c)
-{
-    struct fci_figure f = fci_support_pressure(doc, c, c->low);
-    const struct fci_figure high = fci_support_pressure(doc, c, c->high);
-    const size_t used = strlen(f.text);
-
-    if (strcmp(f.text, high.text) != 0)
-        snprintf(f.text + used, sizeof f.text - used, "..%.20s", high.text);
-    return f;
-}
-
-bool
-fci_support_is_split(const fc_checked_claim *c)
-{
-    return c->verdict == FC_UNDECIDED && c->by_model != FC_UNDECIDED
-           && !c->why_not && !c->reading && !c->refuted_by && !c->unproved
-           && !fci_support_is_drawn_down(c);
-}
-
-bool
-fci_support_is_drawn_down(const fc_checked_claim *c)
-{
-    return c->drawn_down && c->by_model == FC_SUPPORTED && !c->reading;
-}
-
-/* ---- The verdict ------------------------------------------------------ */
-
-static size_t
-count(const fc_verify_result *result, fc_support verdict)
-{
-    size_t n = 0;
-
-    for (size_t i = 0; i < result->n_claims; i++)
-        n += result->claims[i].verdict == verdict;
-    return n;
-}
-
-const char *
-fci_support_but(const fc_checked_claim *c)
-{
-    return !c->but_under                ? ""
-           : c->verdict == FC_SUPPORTED ? ", but "
-                                        : "; claimed ";
-}
-
-/* Under which condition, and what is to be known of the verdict beside. */
-static void
-say_judged(struct fci_doc *doc, const fc_checked_claim *c, bool alone)
-{
-    const char *but = fci_support_but(c);
-    const char *under = c->but_under ? c->but_under : "";
-
-    if (alone)
-        fci_doc_verdict(doc, support_tint(c->verdict),
-                        support_shout(c->verdict),
-                        "claim %s: at least %s at %s, %s%s%s.", c->name,
-                        fci_support_said(doc, c, c->claimed).text, c->fixture,
-                        c->judged, but, under);
-    else
-        fci_doc_say(doc, "%s: %s, at least %s at %s, %s%s%s.", c->name,
-                    fci_support_word(c->verdict),
-                    fci_support_said(doc, c, c->claimed).text, c->fixture,
-                    c->judged, but, under);
-    if (c->holds)
-        fci_doc_say(doc, "It %s.", c->holds);
+    if (!how)
+        doc->failed = true;
+    return how ? how : "";
 }
 
 static void
-say_verdict(struct fci_doc *doc, const fc_verify_result *result)
+say_alone(struct fci_doc *doc, const fc_checked_claim *c)
 {
+    fci_doc_verdict(
+        doc, fci_support_tint(c->verdict), fci_support_shout(c->verdict),
+        "%s, at least %s at %s %s: %s%s%s.", c->name,
+        fci_support_said(doc, c, c->claimed).text, c->fixture, c->judged,
+        how_of(doc, c), fci_support_but(c), c->but_under ? c->but_under : "");
+}
+
+/* "1 of 3 claims; 1 undecided, 1 supported" */
+static void
+say_several(struct fci_doc *doc, const fc_verify_result *result,
+            const fc_checked_claim *worst)
+{
+    static const fc_support order[] = { FC_CONTRADICTED, FC_UNDECIDED,
+                                        FC_SUPPORTED };
     const size_t n = result->n_claims;
-    const enum fci_tint tint = support_tint(result->verdict);
-    const char *word = support_shout(result->verdict);
+    char rest[80] = "", which[140];
 
-    if (n == 1)
-        say_judged(doc, &result->claims[0], true);
-    else if (count(result, result->verdict) == n)
-        fci_doc_verdict(doc, tint, word,
-                        n == 2 ? "both claims." : "all %zu claims.", n);
-    else if (result->verdict == FC_UNDECIDED)
-        fci_doc_verdict(doc, tint, word, "%zu of %zu claims; %zu supported.",
-                        count(result, FC_UNDECIDED), n,
-                        count(result, FC_SUPPORTED));
+    for (int i = 0; i < 3; i++) {
+        const size_t count = fci_support_count(result, order[i]);
+        const size_t used = strlen(rest);
+
+        if (order[i] != result->verdict && count > 0)
+            snprintf(rest + used, sizeof rest - used, "%s %zu %s",
+                     used > 0 ? "," : ";", count, fci_support_word(order[i]));
+    }
+    if (*rest)
+        snprintf(which, sizeof which, "%zu of %zu claims%s",
+                 fci_support_count(result, result->verdict), n, rest);
     else
-        fci_doc_verdict(doc, tint, word,
-                        "%zu of %zu claims; %zu supported, %zu undecided.",
-                        count(result, result->verdict), n,
-                        count(result, FC_SUPPORTED),
-                        count(result, FC_UNDECIDED));
-    for (size_t i = 0; n > 1 && i < n; i++)
-        say_judged(doc, &result->claims[i], false);
+        snprintf(which, sizeof which,
+                 n == 2 ? "both claims" : "all %zu claims", n);
+    fci_doc_verdict(doc, fci_support_tint(result->verdict),
+                    fci_support_shout(result->verdict),
+                    "%s. %s: at least %s at %s, %s.", which, worst->name,
+                    fci_support_said(doc, worst, worst->claimed).text,
+                    worst->fixture, how_of(doc, worst));
+}
+
+static void
+say_verdict(struct fci_doc *doc, const fc_verify_result *result,
+            const fc_checked_claim *worst)
+{
+    if (result->n_claims == 1)
+        say_alone(doc, worst);
+    else
+        say_several(doc, result, worst);
 }
 
 /* ---- The table -------------------------------------------------------- */
@@ -233,29 +97,24 @@ struct shown {
     bool varies; /* some input does */
     bool read;   /* some gauge was */
     bool still;  /* some claim is of no flowing condition */
-    bool code;   /* the code has a minimum for some fixture */
 };
 
 static void
 add_claim(struct fci_grid *table, const struct fci_doc *doc,
           const fc_checked_claim *c, struct shown shown)
 {
-    const bool told = !c->why_not;
-
     fci_cell(table, c->name);
     fci_cell(table, c->fixture);
     fci_cell(table, fci_support_pressure(doc, c, c->claimed).text);
-    if (shown.code)
-        fci_cell(table, fci_support_pressure(doc, c, c->code_minimum).text);
     fci_cell(table, fci_support_pressure(doc, c, c->computed).text);
     if (shown.varies) {
-        fci_cell(table, told ? fci_support_interval(doc, c).text : "-");
-        fci_cell(table, c->not_flowing ? "-" : fci_support_chance_of(c).text);
+        fci_cell(table, fci_support_span(doc, c, c->low, c->high).text);
+        fci_cell(table, c->not_flowing ? "-" : fci_support_chance(c).text);
     }
     if (shown.read)
         fci_cell(table, fci_support_pressure(doc, c, c->read).text);
     fci_cell_tinted(table, fci_support_word(c->verdict),
-                    support_tint(c->verdict));
+                    fci_support_tint(c->verdict));
 }
 
 static struct shown
@@ -266,7 +125,6 @@ find_shown(const fc_verify_result *result)
     for (size_t i = 0; i < result->n_claims; i++) {
         shown.read |= result->claims[i].reading != NULL;
         shown.still |= result->claims[i].not_flowing != NULL;
-        shown.code |= !isnan(result->claims[i].code_minimum);
     }
     return shown;
 }
@@ -278,20 +136,17 @@ print_claims(struct fci_doc *doc, const fc_verify_result *result)
     const struct fci_doc_column read = { "read", p, FCI_RIGHT, 0 };
     const struct fci_doc_column verdict = { "verdict", "", FCI_LEFT, 0 };
     const struct shown shown = find_shown(result);
-    const struct fci_doc_column code = { "code", p, FCI_RIGHT, 0 };
     const struct fci_doc_column computed = { "computed", p, FCI_RIGHT, 0 };
-    const struct fci_doc_column within = { "95 % within", p, FCI_RIGHT, 0 };
-    const struct fci_doc_column reach = { "reach it", "", FCI_RIGHT, 0 };
-    struct fci_doc_column columns[9] = {
+    const struct fci_doc_column within = { "95% within", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column reach = { "reach\nit", "", FCI_RIGHT, 0 };
+    struct fci_doc_column columns[8] = {
         { "claim", "", FCI_LEFT, 10 },
         { "fixture", "", FCI_LEFT, 8 },
-        { "claimed", p, FCI_RIGHT, 0 },
+        { "at\nleast", p, FCI_RIGHT, 0 },
     };
     size_t n = 3;
     struct fci_grid *table;
 
-    if (shown.code)
-        columns[n++] = code;
     columns[n++] = computed;
     if (shown.varies) {
         columns[n++] = within;
@@ -307,12 +162,10 @@ print_claims(struct fci_doc *doc, const fc_verify_result *result)
     fci_doc_put(doc, table);
     fci_doc_say(
         doc,
-        "Flowing pressures at the inlet of the fixture%s.%s Computed: at "
-        "the middle of every range.%s",
+        "Flowing pressures at the inlet of the fixture%s. Computed: at "
+        "midpoint values.%s",
         shown.still ? ", but where nothing flows there (see below)" : "",
-        shown.code ? " Code: its minimum there." : "",
-        shown.read ? " Read: by a gauge under the claim's own "
-                     "condition; \"-\" there was none."
+        shown.read ? " Read: by a gauge under the claim's own condition."
                    : "");
 }
 
@@ -322,26 +175,22 @@ print_claims(struct fci_doc *doc, const fc_verify_result *result)
 static void
 say_still(struct fci_doc *doc, const fc_checked_claim *c)
 {
-    const struct fci_figure stands = fci_support_said(doc, c, c->computed);
-
-    fci_doc_say(
-        doc,
-        "Not a flowing condition (see the warnings): the %s that stand "
-        "there while it draws nothing are more than flows, and decide "
-        "nothing.",
-        stands.text);
+    fci_doc_say(doc,
+                "Not a flowing condition (see the warnings): %s with no draw "
+                "there is more than flows, and decides nothing.",
+                fci_support_said(doc, c, c->computed).text);
 }
 
-/* " (95.6 to 96.1 %, Wilson)": what so many draws may be off by. */
+/* " (95.6 to 96.1%, Wilson)": what so many draws may be off by. */
 static struct fci_figure
 scatter_of(const fc_checked_claim *c)
 {
     struct fci_figure f = { "" };
 
     if (!c->certain)
-        snprintf(f.text, sizeof f.text, " (%.12s to %.12s %%, Wilson)",
+        snprintf(f.text, sizeof f.text, " (%.12s to %.12s, Wilson)",
                  fci_figure_number(100 * c->probability_low, 1).text,
-                 fci_figure_number(100 * c->probability_high, 1).text);
+                 fci_support_percent(c->probability_high, 1).text);
     return f;
 }
 
@@ -353,25 +202,23 @@ say_model(struct fci_doc *doc, const fc_checked_claim *c)
                            : "";
 
     if (c->why_not)
-        fci_doc_say(doc, "The model cannot tell: %s.", c->why_not);
+        fci_doc_say(doc, "It cannot be computed: %s.", c->why_not);
     else if (c->not_flowing)
         say_still(doc, c);
     else if (c->decided_by)
-        fci_doc_say(
-            doc,
-            "%s of the outcomes reach it%s: by the model %s. Most hangs "
-            "on the %s (%s %% of the variance).%s",
-            fci_support_chance_of(c).text, scatter_of(c).text,
-            fci_support_word(c->by_model), c->decided_by,
-            fci_figure_number(100.0 * c->share, 0).text, peak);
+        fci_doc_say(doc,
+                    "%s of the outcomes reach it%s: %s as computed. The %s "
+                    "controls (%s of the variance).%s",
+                    fci_support_chance(c).text, scatter_of(c).text,
+                    fci_support_word(c->by_model), c->decided_by,
+                    fci_support_percent(c->share, 0).text, peak);
     else
-        fci_doc_say(
-            doc,
-            "No input that bears on it is a range; what the model itself "
-            "may be off by leaves %s %s: by the model %s.%s",
-            fci_support_interval(doc, c).text,
-            fc_unit_name(doc->units, FC_PRESSURE),
-            fci_support_word(c->by_model), peak);
+        fci_doc_say(doc,
+                    "No input that bears on it is a range; the accuracy of "
+                    "the computation leaves %s %s: %s as computed.%s",
+                    fci_support_span(doc, c, c->low, c->high).text,
+                    fc_unit_name(doc->units, FC_PRESSURE),
+                    fci_support_word(c->by_model), peak);
 }
 
 /* What was read under the claim's own condition. */
@@ -386,24 +233,22 @@ say_read(struct fci_doc *doc, const fc_checked_claim *c)
                     "The readings %s and %s cannot both be true: undecided.",
                     c->reading, c->against);
     else if (c->verdict != FC_UNDECIDED)
-        fci_doc_say(
-            doc,
-            "The reading %s decides: %s there, right within %s; so the "
-            "claim is %s.",
-            c->reading, read.text, within.text, fci_support_word(c->verdict));
+        fci_doc_say(doc,
+                    "The reading %s decides: %s there, within %s, so the "
+                    "claim is %s.",
+                    c->reading, read.text, within.text,
+                    fci_support_word(c->verdict));
     else if (c->not_flowing)
         fci_doc_say(doc,
-                    "The reading %s, %s there, right within %s, is of no flow "
+                    "The reading %s, %s there within %s, is of no flow "
                     "either.",
                     c->reading, read.text, within.text);
     else
-        fci_doc_say(
-            doc,
-            "The reading %s counts, not the model: %s there, right "
-            "within %s, too near to %s to decide. A more accurate gauge "
-            "may.",
-            c->reading, read.text, within.text,
-            fci_support_said(doc, c, c->claimed).text);
+        fci_doc_say(doc,
+                    "The reading %s counts, not the computation: %s there, "
+                    "within %s, too near to %s to decide.",
+                    c->reading, read.text, within.text,
+                    fci_support_said(doc, c, c->claimed).text);
 }
 
 /* What keeps the model from deciding. */
@@ -412,111 +257,47 @@ say_hindrance(struct fci_doc *doc, const fc_checked_claim *c)
 {
     if (c->refuted_by)
         fci_doc_say(doc,
-                    "The reading %s does not fit the site as it is given (see "
-                    "the warnings), so the model does not decide.",
+                    "The reading %s does not fit the site as entered (see the "
+                    "warnings), so the computation does not decide.",
                     c->refuted_by);
     else if (c->unproved)
-        fci_doc_say(
-            doc,
-            "That rests on %s, which has no flow test and is taken not "
-            "to sag: unproved, so the model does not decide.",
-            c->unproved);
+        fci_doc_say(doc,
+                    "That rests on %s, which has no flow test and is taken "
+                    "not to drop: the computation does not decide.",
+                    c->unproved);
     else if (fci_support_is_drawn_down(c))
-        fci_doc_say(doc, "But %s: the model does not decide.", c->drawn_down);
+        fci_doc_say(doc, "But %s: the computation does not decide.",
+                    c->drawn_down);
     else if (c->borne_out_by)
-        fci_doc_say(
-            doc,
-            "The model alone would not decide (see the warnings), but "
-            "the reading %s carried to this condition says the same: %s.",
-            c->borne_out_by, fci_support_word(c->verdict));
+        fci_doc_say(doc,
+                    "The computation alone would not decide (see the "
+                    "warnings), but the reading %s carried to this condition "
+                    "agrees: %s.",
+                    c->borne_out_by, fci_support_word(c->verdict));
     else if (fci_support_is_split(c))
         fci_doc_say(doc,
-                    "The reading %s carried to this condition says otherwise: "
+                    "The reading %s carried to this condition disagrees: "
                     "undecided.",
                     c->carried_reading);
-}
-
-/* Of peak demand, or of another day: what can be read all the same. */
-static void
-say_what_carries(struct fci_doc *doc, const fc_checked_claim *c)
-{
-    const bool peak = c->condition == FC_WHILE_PEAK;
-    const char *none = peak ? "No gauge can be read at peak demand"
-                            : "No gauge of today can be read at the supply "
-                              "of that day";
-    const char *to = peak ? "the peak" : "that day";
-
-    if (c->carried_reading && c->carried_flows)
-        fci_doc_say(doc,
-                    "%s; the reading %s is carried to %s and does not decide "
-                    "alone.%s",
-                    none, c->carried_reading, to,
-                    peak ? " A gauge can decide a claim of a stated number of "
-                           "valves."
-                         : "");
-    else if (c->why_not)
-        fci_doc_say(
-            doc, "%s.%s", none,
-            peak ? " It can decide a claim of a stated number of valves "
-                   "flushing."
-                 : "");
-    else
-        fci_doc_say(
-            doc,
-            "%s. Read one at %s while %s, and give it as a [reading] "
-            "with its \"flushing\": it is carried to %s, and speaks for "
-            "or against the claim.%s",
-            none, c->fixture,
-            peak ? "a stated number of valves flush" : "the same valves flush",
-            to,
-            peak ? " A claim of a stated number of valves it decides." : "");
-}
-
-/* What would decide. */
-static void
-say_advice(struct fci_doc *doc, const fc_checked_claim *c)
-{
-    if (c->can_be_read)
-        fci_doc_say(doc,
-                    "A gauge at %s while %s%s decides it where it is farther "
-                    "from %s than it may be off.",
-                    c->fixture, c->event,
-                    c->state == FC_RETROFIT
-                        ? ", with the retrofit valves in place,"
-                        : "",
-                    fci_support_said(doc, c, c->claimed).text);
-    else
-        say_what_carries(doc, c);
-    if (c->decided_by && c->by_model == FC_UNDECIDED)
-        fci_doc_say(doc,
-                    "The model would tell more of a closer figure for the %s.",
-                    c->decided_by);
-}
-
-static void
-say_reading(struct fci_doc *doc, const fc_checked_claim *c)
-{
-    if (c->reading)
-        say_read(doc, c);
-    else
-        say_hindrance(doc, c);
-    if (!c->reading && !c->not_flowing && c->verdict == FC_UNDECIDED)
-        say_advice(doc, c);
 }
 
 /* What the code asks there, and the valve. */
 static void
 say_minima(struct fci_doc *doc, const fc_checked_claim *c)
 {
-    if (isnan(c->code_minimum))
-        fci_doc_say(doc, "Code minimum: none for a %s.", c->kind);
-    else
-        fci_doc_say(doc, "Code minimum: %s for a %s (%s).",
-                    fci_support_said(doc, c, c->code_minimum).text, c->kind,
-                    c->code);
+    const char *valve = "";
+
     if (!isnan(c->valve_minimum))
-        fci_doc_say(doc, "Valve minimum: %s.",
-                    fci_support_said(doc, c, c->valve_minimum).text);
+        valve =
+            fci_arena_printf(&doc->arena, " Valve minimum: %s.",
+                             fci_support_said(doc, c, c->valve_minimum).text);
+    if (isnan(c->code_minimum))
+        fci_doc_say(doc, "Code minimum: none for a %s.%s", c->kind,
+                    valve ? valve : "");
+    else
+        fci_doc_say(doc, "Code minimum: %s for a %s (%s).%s",
+                    fci_support_said(doc, c, c->code_minimum).text, c->kind,
+                    c->code ? c->code : "no source given", valve ? valve : "");
 }
 
 /* Of several cases, the harshest. */
@@ -532,41 +313,85 @@ say_case(struct fci_doc *doc, const fc_checked_claim *c)
                     "harshest.",
                     c->n_cases);
     say_model(doc, &harshest);
-    say_reading(doc, &harshest);
+    if (c->reading)
+        say_read(doc, &harshest);
+    else
+        say_hindrance(doc, &harshest);
 }
 
+/* Under which conditions it was judged, and what is to be known beside. */
 static void
 say_claim(struct fci_doc *doc, const fc_checked_claim *c)
 {
     struct fci_figure supply = { "" };
 
-    if (!isnan(c->supply)) {
-        const struct fci_figure f =
-            fci_figure_said(doc->units, FC_PRESSURE, c->supply);
-
+    if (!isnan(c->supply))
         snprintf(supply.text, sizeof supply.text, ", supply %.30s static",
-                 f.text);
-    }
-    fci_doc_say(doc, "%s: at least %s at %s, %s, %s%s%s%s.", c->name,
+                 fci_figure_said(doc->units, FC_PRESSURE, c->supply).text);
+    fci_doc_gap(doc);
+    fci_doc_say(doc, "%s: %s, at least %s at %s, %s%s%s%s%s%s.", c->name,
+                fci_support_word(c->verdict),
                 fci_support_said(doc, c, c->claimed).text, c->fixture,
-                c->event, fci_state_phrase(c->state), supply.text,
-                c->stated_in ? "; stated in " : "",
-                c->stated_in ? c->stated_in : "");
+                c->judged, supply.text, c->stated_in ? "; stated in " : "",
+                c->stated_in ? c->stated_in : "", fci_support_but(c),
+                c->but_under ? c->but_under : "");
+    if (c->holds)
+        fci_doc_say(doc, "It %s.", c->holds);
     say_case(doc, c);
     say_minima(doc, c);
 }
 
+/* ---- Several conditions ----------------------------------------------- */
+
+/* The verdict under each, where a claim has more than one. */
+static void
+print_cases(struct fci_doc *doc, const struct fci_verify_view *view)
+{
+    const struct fci_doc_column columns[] = {
+        { "claim", "", FCI_LEFT, 10 },
+        { "under", "", FCI_LEFT, 10 },
+        { "computed", fc_unit_name(doc->units, FC_PRESSURE), FCI_RIGHT, 0 },
+        { "reach\nit", "", FCI_RIGHT, 0 },
+        { "read", "", FCI_LEFT, 6 },
+        { "verdict", "", FCI_LEFT, 0 },
+    };
+    struct fci_grid *grid;
+
+    if (view->n_cases == view->result->n_claims)
+        return;
+    fci_doc_heading(doc, "Under each condition");
+    grid = fci_doc_table(doc, columns, 6);
+    for (size_t i = 0; i < view->n_cases; i++) {
+        const fc_claim_case *k = view->cases[i].judged;
+        const char *under = fci_arena_printf(&doc->arena, "%s, %s", k->event,
+                                             fci_state_phrase(k->state));
+
+        fci_cell(grid, view->cases[i].claim);
+        fci_cell(grid, under ? under : "");
+        fci_cell(grid,
+                 fci_figure_of(doc->units, FC_PRESSURE, k->computed).text);
+        fci_cell(grid, isnan(k->probability)
+                           ? "-"
+                           : fci_support_percent(k->probability, 1).text);
+        fci_cell(grid, k->reading ? k->reading : "-");
+        fci_cell_tinted(grid, fci_support_word(k->verdict),
+                        fci_support_tint(k->verdict));
+    }
+}
+
+/* ---- How, and the readings -------------------------------------------- */
+
 static void
 say_method(struct fci_doc *doc, const fc_verify_result *result)
 {
-    fci_doc_heading(doc, "How it was worked out");
+    fci_doc_heading(doc, "How it was computed");
     if (result->draws > 1)
         fci_doc_say(
             doc,
             "flushcalc %s; %s buildings drawn (JCGM 101; seed %lu) within "
             "what %zu input%s may be, and more where that leaves it open. "
-            "Supported: at least 95 %% of the outcomes reach the pressure "
-            "claimed, contradicted: at most 5 %%, clear of what they scatter "
+            "Supported: at least 95%% of the outcomes reach the pressure "
+            "claimed; contradicted: at most 5%%, clear of what they scatter "
             "by (Wilson's interval), and not only as inputs of a kind differ. "
             "A reading under the claim's condition counts instead, "
             "with its accuracy as guard band (JCGM 106). Share of the "
@@ -587,31 +412,27 @@ say_method(struct fci_doc *doc, const fc_verify_result *result)
                 "jurisdiction and a licensed practitioner decide.");
 }
 
-/* ---- The readings ------------------------------------------------------ */
-
-struct fci_figure
-fci_reading_shown(const struct fci_doc *doc, const fc_listed_reading *r)
+static void
+say_gauge(struct fci_doc *doc, const fc_listed_reading *r)
 {
-    const fc_unit_system u = doc->units;
-    struct fci_figure f = { "" };
-
-    if (!isnan(r->pressure))
-        return fci_figure_said(u, FC_PRESSURE, r->pressure);
-    if (!isnan(r->flow))
-        return fci_figure_said(u, FC_FLOW, r->flow);
-    snprintf(f.text, sizeof f.text, "a flush of %.30s",
-             fci_figure_said(u, FC_TIME, r->flush_time).text);
-    return f;
+    fci_doc_say(doc, "Gauge %s%s%s%s%s, within %s%s.",
+                r->gauge ? r->gauge : "not named", r->number ? ", no. " : "",
+                r->number ? r->number : "",
+                r->calibrated ? ", calibrated " : "",
+                r->calibrated ? r->calibrated : "",
+                fci_figure_said(doc->units, FC_PRESSURE, r->within).text,
+                r->within_said ? "" : " (common practice)");
 }
 
 static void
 say_reading_of_file(struct fci_doc *doc, const fc_listed_reading *r)
 {
-    fci_doc_say(doc, "%s: %s at %s while %s, %s; gauge %s, within %s%s.",
-                r->name, fci_reading_shown(doc, r).text, r->at, r->event,
-                fci_state_phrase(r->state), r->gauge ? r->gauge : "not named",
-                fci_figure_said(doc->units, FC_PRESSURE, r->within).text,
-                r->within_said ? "" : " (common practice)");
+    fci_doc_gap(doc);
+    fci_doc_say(doc, "%s: %s at %s while %s, %s.", r->name,
+                fci_reading_shown(doc, r).text, r->at, r->event,
+                fci_state_phrase(r->state));
+    if (!isnan(r->pressure))
+        say_gauge(doc, r);
     fci_doc_say(doc, "Used for: %s.", r->used_for ? r->used_for : "no claim");
     if (r->disagrees)
         fci_doc_say(doc, "Disagrees: %s.", r->disagrees);
@@ -627,24 +448,62 @@ say_readings(struct fci_doc *doc, const fc_verify_result *result)
         say_reading_of_file(doc, &result->readings[i]);
 }
 
-void
-fci_verify_compose(struct fci_doc *doc, const void *what)
+static void
+say_unsettled(struct fci_doc *doc, const fc_verify_result *result)
 {
-    const struct fci_verify_view *view = what;
+    bool headed = false;
+
+    for (size_t i = 0; i < result->n_claims; i++) {
+        const char *text;
+
+        if (result->claims[i].verdict != FC_UNDECIDED)
+            continue;
+        if (!headed)
+            fci_doc_heading(doc, "What would settle it");
+        headed = true;
+        text = fci_verify_settle(doc, &result->claims[i]);
+        fci_doc_item(doc, "%s", text ? text : "");
+    }
+}
+
+static void
+say_depth(struct fci_doc *doc, const struct fci_verify_view *view)
+{
     const fc_verify_result *result = view->result;
     const struct fci_found found = { result->findings, result->n_findings,
                                      FC_EXISTING };
 
-    fci_part_title(doc, result->title);
-    say_verdict(doc, result);
-    fci_part_overrides(doc, result->overrides, result->n_overrides);
     print_claims(doc, result);
+    print_cases(doc, view);
     fci_doc_heading(doc, "Why");
     for (size_t i = 0; i < result->n_claims; i++)
         say_claim(doc, &result->claims[i]);
+    say_unsettled(doc, result);
     say_readings(doc, result);
     fci_part_findings(doc, &found, NULL);
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     say_method(doc, result);
     fci_part_cautions(doc);
+}
+
+void
+fci_verify_compose(struct fci_doc *doc, const void *what)
+{
+    const struct fci_verify_view *view = what;
+    const fc_verify_result *result = view->result;
+
+    const fc_checked_claim *const *sorted =
+        fci_support_worst_first(&doc->arena, result);
+
+    if (!sorted)
+        return;
+    doc->converted = fci_has_conversions(view->site);
+    fci_part_title(doc, result->title);
+    say_verdict(doc, result, sorted[0]);
+    fci_part_overrides(doc, result->overrides, result->n_overrides);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    fci_verify_brief(doc, result, sorted);
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    say_depth(doc, view);
+    fci_part_close(doc, result->n_assumptions);
 }

@@ -87,6 +87,7 @@ struct fci_bench; /* the memory of one thread */
 struct fci_outcome {
     double pressure; /* at the fixture's inlet [Pa] */
     double flow;     /* through it [m3/s] */
+    double all;      /* of the valves that flush, or the peak demand [m3/s] */
     /* Where inputs are left ranges, of the main and the pumps that serve it
      * what is drawn down lowest: */
     size_t drawn_at;            /* element; FCI_NONE: nothing must keep any */

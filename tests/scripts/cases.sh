@@ -8,7 +8,7 @@
 # NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
 # `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
 # and `verify --record`, NAME.diagnose and `diagnose`, NAME.sheet and `diagnose
-# --sheet`.  What figures these reports must show is worked out apart from the
+# --sheet`; NAME.KIND.full.txt is the same with `--full`.  What figures these reports must show is worked out apart from the
 # program, by the files *.awk there.  A record tells the file's path, so that
 # all commands run in that folder.
 set -u
