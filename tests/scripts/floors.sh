@@ -39,7 +39,7 @@ includes() {
 }
 
 said=$(includes lib ground units+laws+least_cost ini+words tables site \
-    peak+variants flow readings check size+verify+diagnose remedy)
+    peak+variants flow readings check size+verify+diagnose remedy drawing)
 [ -z "$said" ] && echo "ok 1 - includes of lib/ run down" ||
     printf 'not ok 1 - includes of lib/ run down\n# %s\n' "$said"
 said=$(includes cli shell page report commands top)
