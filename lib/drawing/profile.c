@@ -16,9 +16,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#define WIDTH 720.0
+#define WIDTH 740.0
 #define LEFT 64.0
-#define RIGHT 540.0
+#define RIGHT 520.0
 #define DEEP 300.0 /* the height of the plot */
 #define MARGIN (WIDTH - RIGHT - 18)
 #define STEP 16.0 /* what a step at a point is given */
@@ -51,8 +51,8 @@ struct profile {
 static const struct look {
     const char *class, *color, *dash, *width, *word;
 } looks[FC_STATES] = {
-    { "grade existing", FCI_BLUE, "7 3", "2", "existing" },
-    { "grade retrofit", FCI_ORANGE, "none", "2.5", "after retrofit" },
+    { "grade existing", FCI_BLUE, "7 5", "1.6", "existing" },
+    { "grade retrofit", FCI_ORANGE, "none", "3.2", "after retrofit" },
 };
 
 static double
@@ -129,11 +129,11 @@ name_step(const struct profile *p, size_t i)
         p->units, FC_PRESSURE, step->set > 0 ? step->set : fabs(lost));
 
     if (step->set > 0)
-        return fci_say("PRV %s, set to %s", step->element, shown.text);
+        return fci_said("PRV %s, set to %s", step->element, shown.text);
     if (i == 0)
-        return fci_say("%s drops %s", step->element, shown.text);
-    return fci_say(lost < 0 ? "%s gives %s" : "%s %s", step->element,
-                   shown.text);
+        return fci_said("%s drops %s", step->element, shown.text);
+    return fci_said(lost < 0 ? "%s gives %s" : "%s %s", step->element,
+                    shown.text);
 }
 
 /* The last step is the fixture itself: it is told at the end, unless its stop
@@ -322,7 +322,7 @@ tell_end(const struct profile *p, fc_state state)
     const fc_fixture_state *end = &p->paths[state]->end;
     const char *word = p->paths[FC_RETROFIT] ? looks[state].word : "residual";
 
-    return fci_say(
+    return fci_said(
         end->required.given && end->margin.nominal < 0 ? "%s %s, short"
                                                        : "%s %s",
         word, fci_show(p->units, FC_PRESSURE, end->flowing.nominal).text);
@@ -371,20 +371,21 @@ gather(const struct profile *p, struct remark *remarks)
         n++;
         if (isnan(required) || required == before)
             continue;
-        remarks[n].color = FCI_INK;
+        remarks[n].color = looks[s].color;
         remarks[n].at = up(p, points[p->n - 1].elevation + required);
-        remarks[n].said = fci_say(
-            "required %s", fci_show(p->units, FC_PRESSURE, required).text);
+        remarks[n].said = fci_said(
+            "required %s%s", fci_show(p->units, FC_PRESSURE, required).text,
+            p->paths[FC_RETROFIT] && s == FC_EXISTING ? ", existing" : "");
         n++;
         before = required;
     }
     remarks[n].color = "#6a6a6a";
     remarks[n].at = up(p, points[p->n - 1].elevation);
     remarks[n].said =
-        fci_say("elevation %s",
-                fci_show(p->units, FC_LENGTH,
-                         points[p->n - 1].elevation / p->site->water_weight)
-                    .text);
+        fci_said("elevation %s",
+                 fci_show(p->units, FC_LENGTH,
+                          points[p->n - 1].elevation / p->site->water_weight)
+                     .text);
     return n + 1;
 }
 
@@ -455,13 +456,13 @@ describe(struct fci_svg *svg, const struct profile *p)
 
     for (s = 0; s < FC_STATES; s++)
         if (p->paths[s])
-            desc = fci_say("%s%s at the fixture. ", desc.text,
-                           tell_end(p, (fc_state)s).text);
+            desc = fci_said("%s%s at the fixture. ", desc.text,
+                            tell_end(p, (fc_state)s).text);
     for (i = 0; i < p->n; i++)
         if (is_named(p, i))
-            desc = fci_say("%s%s. ", desc.text, name_step(p, i).text);
+            desc = fci_said("%s%s. ", desc.text, name_step(p, i).text);
     fci_svg_title(
-        svg, fci_say("Pressure on the way to %s", p->judged->fixture).text,
+        svg, fci_said("Pressure on the way to %s", p->judged->fixture).text,
         desc.text);
 }
 
@@ -477,7 +478,8 @@ draw(const struct profile *p, xmlTextWriterPtr out)
     draw_pressures(&svg, p);
     draw_lengths(&svg, p);
     draw_names(&svg, p);
-    for (s = 0; s < FC_STATES; s++)
+    /* the dashes of the one over the other, which may be the same */
+    for (s = FC_STATES; s-- > 0;)
         if (p->paths[s])
             svg.failed |= !draw_grade(&svg, p, (fc_state)s);
     draw_end(&svg, p);

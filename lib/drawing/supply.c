@@ -351,22 +351,24 @@ tell_range(const struct supply *s, fc_dimension dimension, struct printed x)
     char low[40];
 
     fc_show(s->units, dimension, FC_NEAREST, 0, x.low / unit, low, sizeof low);
-    return x.low < x.high ? fci_say("%s to %s", low, high.text)
-                          : fci_say("%s", high.text);
+    return x.low < x.high ? fci_said("%s to %s", low, high.text)
+                          : fci_said("%s", high.text);
 }
 
 static struct fci_said
 tell_spare(const struct supply *s, fc_range spare)
 {
-    const struct fci_shown worst =
-        fci_show(s->units, FC_PRESSURE, fabs(spare.low));
-    const struct fci_shown best =
-        fci_show(s->units, FC_PRESSURE, fabs(spare.high));
+    const fc_unit_system u = s->units;
+    const struct fci_shown worst = fci_show(u, FC_PRESSURE, fabs(spare.low));
+    const struct fci_shown best = fci_show(u, FC_PRESSURE, fabs(spare.high));
+    const struct fci_shown nominal =
+        fci_show(u, FC_PRESSURE, fabs(spare.nominal));
 
     if (spare.low < 0 && spare.high >= 0)
-        return fci_say("cannot tell: worst case short by %s, best %s to spare",
-                       worst.text, best.text);
-    return fci_say(spare.low < 0 ? "short by %s" : "%s to spare", worst.text);
+        return fci_said("cannot tell: %s short to %s to spare", worst.text,
+                        best.text);
+    return fci_said(spare.low < 0 ? "short by %s" : "%s to spare",
+                    nominal.text);
 }
 
 static struct fci_said
@@ -377,10 +379,10 @@ tell_demand(const struct supply *s, fc_state state)
     const char *word = s->n_demands > 1 ? looks[state].word : "demand";
 
     if (!d->asked)
-        return fci_say("%s: %s; no pressure is required", word, flow.text);
-    return fci_say("%s: %s required at %s; %s", word,
-                   tell_range(s, FC_PRESSURE, d->need).text, flow.text,
-                   tell_spare(s, d->spare).text);
+        return fci_said("%s: %s; no pressure is required", word, flow.text);
+    return fci_said("%s: %s required at %s; %s", word,
+                    tell_range(s, FC_PRESSURE, d->need).text, flow.text,
+                    tell_spare(s, d->spare).text);
 }
 
 static void
@@ -401,15 +403,15 @@ source_words(const struct supply *s)
     const char *flat = source->kind == FC_TANK ? "tank" : "constant pressure";
 
     if (source->kind != FC_STREET_MAIN)
-        return fci_say(
+        return fci_said(
             "%s: %s at any flow%s", flat,
             fci_show(s->units, FC_PRESSURE, given(s, 0, FCI_NOMINAL)).text,
             ends);
     if (!(s->tested > 0))
-        return fci_say("city main without a flow test: how far it drops is "
-                       "not known%s",
-                       ends);
-    return fci_say(
+        return fci_said("city main without a flow test: how far it drops is "
+                        "not known%s",
+                        ends);
+    return fci_said(
         "flow test: static %s, residual %s at %s%s",
         fci_show(s->units, FC_PRESSURE, given(s, 0, FCI_NOMINAL)).text,
         fci_show(s->units, FC_PRESSURE, given(s, s->tested, FCI_NOMINAL)).text,
@@ -480,11 +482,11 @@ supply_of(const fc_site *site, const fc_check_result *result)
 static void
 describe(struct fci_svg *svg, const struct supply *s)
 {
-    struct fci_said desc = fci_say("%s.", source_words(s).text);
+    struct fci_said desc = fci_said("%s.", source_words(s).text);
     size_t i;
 
     for (i = 0; i < s->n_demands; i++)
-        desc = fci_say("%s %s.", desc.text, tell_demand(s, (fc_state)i).text);
+        desc = fci_said("%s %s.", desc.text, tell_demand(s, (fc_state)i).text);
     fci_svg_title(svg, "Supply and demand", desc.text);
 }
 

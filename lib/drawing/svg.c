@@ -14,15 +14,15 @@
 /* ---- Characters ------------------------------------------------------- */
 
 /* Widths of the printable ASCII characters from the blank on, in hundredths of
- * the font size, as DejaVu Sans Bold has them: the widest of the fonts that
- * readers commonly have, as measured. */
+ * the font size: the wider of DejaVu Sans, among the widest of the fonts that
+ * readers commonly have, and Liberation Sans, as measured. */
 static const unsigned char widths[] = {
-    35,  46, 52, 84, 70, 101, 88, 31,  46, 46, 53, 84, 38, 42,  38, 37,
-    70,  70, 70, 70, 70, 70,  70, 70,  70, 70, 40, 40, 84, 84,  84, 58,
-    100, 78, 77, 74, 83, 69,  69, 83,  84, 38, 38, 78, 64, 100, 84, 86,
-    74,  86, 78, 73, 69, 82,  78, 111, 78, 73, 73, 46, 37, 46,  84, 50,
-    50,  68, 72, 60, 72, 68,  44, 72,  72, 35, 35, 67, 35, 105, 72, 69,
-    72,  72, 50, 60, 48, 72,  66, 93,  65, 66, 59, 72, 37, 72,  84,
+    32,  41, 46, 84, 64, 96, 78, 28, 40, 40, 50, 84, 32, 37, 32, 34,
+    64,  64, 64, 64, 64, 64, 64, 64, 64, 64, 34, 34, 84, 84, 84, 56,
+    102, 69, 69, 73, 77, 67, 62, 78, 76, 30, 50, 67, 56, 87, 75, 79,
+    67,  79, 73, 67, 62, 74, 69, 99, 69, 67, 69, 40, 34, 40, 84, 56,
+    50,  62, 64, 55, 64, 62, 36, 64, 64, 28, 28, 58, 28, 98, 64, 62,
+    64,  64, 42, 53, 40, 64, 60, 82, 60, 60, 53, 64, 34, 64, 84,
 };
 
 /* Marks that turn the direction of what follows, or are not seen: a name could
@@ -116,7 +116,7 @@ fci_svg_shorten(const char *text, double width)
 }
 
 struct fci_said
-fci_say(const char *format, ...)
+fci_said(const char *format, ...)
 {
     struct fci_said said;
     va_list args;
@@ -243,6 +243,7 @@ fci_svg_begin(struct fci_svg *svg, xmlTextWriterPtr out, const char *class,
     fci_svg_number(svg, "height", height);
     attribute(svg, "font-family", "inherit, system-ui, sans-serif");
     fci_svg_number(svg, "font-size", FCI_FONT);
+    attribute(svg, "font-weight", "normal");
     attribute(svg, "fill", FCI_INK);
     attribute(svg, "direction", "ltr");
 }

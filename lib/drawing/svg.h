@@ -61,7 +61,7 @@ void fci_svg_polyline(struct fci_svg *svg, const double (*points)[2],
 struct fci_said {
     char text[400];
 };
-struct fci_said fci_say(const char *format, ...)
+struct fci_said fci_said(const char *format, ...)
     __attribute__((format(printf, 1, 2)));
 
 /* How wide a text is at most [px]. */
