@@ -7,7 +7,7 @@
 
 #define USUAL_FLOOR 3.4 /* m, where no pipe runs up: 11 ft */
 #define LEAST_SCALE 14.0
-#define MOST_SCALE 56.0  /* px/m */
+#define MOST_SCALE 60.0  /* px/m */
 #define LEAST_FLOOR 72.0 /* px: a riser's own texts stand between floors */
 #define CUT 72.0         /* px that are left of a stretch that is cut short */
 #define CLEAR 8.0        /* from a text to a line that leaves */
@@ -80,9 +80,9 @@ cell_height(struct fci_diagram *d, double *room)
 
         if (drawn->n_outlets > 0
             && fci_tell(d, drawn, !has_children(d, i), true, &trial))
-            room[n++] = FCI_LINE * (double)trial.n_told + 4 * CLEAR;
+            room[n++] = trial.told_height + 3 * CLEAR;
     }
-    return share_of(room, n, 0.8, LEAST_FLOOR);
+    return share_of(room, n, 0.95, LEAST_FLOOR);
 }
 
 static bool
@@ -157,12 +157,12 @@ static void
 set_extent(struct fci_drawn_cell *shown, struct fci_cell *cell, bool leaf,
            bool symbol)
 {
-    const double texts = FCI_LINE * (double)shown->n_told;
+    const double texts = shown->told_height;
     const double top = fmin(fmin(shown->level, shown->out), shown->end);
     const double bottom = fmax(fmax(shown->level, shown->out), shown->end);
 
     cell->level = shown->level;
-    cell->tag = shown->stance == FCI_UP ? -TAG : TAG;
+    cell->tag = shown->stance == FCI_UP ? -TAG : symbol ? TAG + 9 : TAG;
     cell->top = top - CLEAR - (symbol ? 4 : 0);
     cell->bottom = bottom + CLEAR;
     cell->blocks = symbol;
@@ -232,8 +232,8 @@ make_cell(struct fci_diagram *d, size_t i, bool leaf)
         shown->note = fci_tell_floors(d, drawn);
     if (!fci_tell(d, drawn, true, false, shown))
         return false;
-    shown->stance = stance_of(shown, element->pipe != NULL, leaf,
-                              FCI_LINE * (double)shown->n_told);
+    shown->stance =
+        stance_of(shown, element->pipe != NULL, leaf, shown->told_height);
     *cell = (struct fci_cell){ .parent = drawn->parent };
     cell->straight = goes_on(d, drawn, shown);
     if (drawn->n_outlets > 0 && !has_hung(d, i, leaf)

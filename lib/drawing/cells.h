@@ -22,7 +22,7 @@ struct fci_told {
     const struct fci_outlet *outlet; /* this line begins it; else NULL */
     bool of_outlet;
     enum fci_mark mark;
-    bool strong;
+    double top; /* below the first line's [px] */
 };
 
 enum fci_stance {
@@ -39,6 +39,7 @@ struct fci_drawn_cell {
                                last of its floors does */
     const struct fci_told *told;
     size_t n_told;
+    double told_height;
     const char *note; /* of its floors, where they are cut short; NULL: none */
     double text_top;
 };

@@ -89,6 +89,16 @@ add_outlets(struct work *w, bool is_draw, const struct fci_listed *listed,
     }
 }
 
+static int
+by_outlet(const void *a, const void *b)
+{
+    const struct fci_outlet *x = a, *y = b;
+
+    if (x->is_draw != y->is_draw)
+        return x->is_draw ? 1 : -1;
+    return (x->alike[0] > y->alike[0]) - (x->alike[0] < y->alike[0]);
+}
+
 /* ---- Branches --------------------------------------------------------- */
 
 static void
@@ -97,12 +107,13 @@ push(struct work *w, struct task task)
     w->tasks[w->n_tasks++] = task;
 }
 
+/* The last of the file first, as they are drawn from the top of the stack. */
 static int
-by_number(const void *a, const void *b)
+by_turn(const void *a, const void *b)
 {
-    const size_t x = *(const size_t *)a, y = *(const size_t *)b;
+    const struct task *x = a, *y = b;
 
-    return (x > y) - (x < y);
+    return (x->heads[0] < y->heads[0]) - (x->heads[0] > y->heads[0]);
 }
 
 /* The branches of an element without what goes on: how many, from where. */
@@ -125,6 +136,7 @@ push_branches(struct work *w, size_t parent, const size_t *elements, size_t n)
     const uint64_t *keys = w->alike.subtree;
     size_t *lists = w->pool + w->used;
     size_t length = 0, i, k, from, m;
+    const size_t under = w->n_tasks;
     size_t *heads;
 
     /* side by side: the lists of all, then their pieces by kind */
@@ -141,6 +153,7 @@ push_branches(struct work *w, size_t parent, const size_t *elements, size_t n)
         push(w,
              (struct task){ parent, false, k - from, heads, n * (k - from) });
     }
+    qsort(w->tasks + under, w->n_tasks - under, sizeof *w->tasks, by_turn);
 }
 
 /* ---- Floors ----------------------------------------------------------- */
@@ -194,6 +207,8 @@ draw_one(struct work *w, struct task task)
     add_outlets(w, true, &w->alike.draws, w->alike.draw, members,
                 drawn->n_elements);
     drawn->n_outlets = fold->n_outlets - drawn->first_outlet;
+    qsort(fold->outlets + drawn->first_outlet, drawn->n_outlets,
+          sizeof *fold->outlets, by_outlet);
     if (next[0] != FCI_NONE)
         push(w, (struct task){ fold->n_drawn, true, 1, next, task.n });
     push_branches(w, fold->n_drawn, members, drawn->n_elements);
@@ -203,7 +218,7 @@ draw_one(struct work *w, struct task task)
 /* ---- All -------------------------------------------------------------- */
 
 /* In the order of the file, as far as the tree allows. */
-static size_t
+static void
 push_sources(struct work *w)
 {
     const fc_site *site = w->site;
@@ -214,10 +229,8 @@ push_sources(struct work *w)
         if (site->elements[i].parent == FCI_NONE)
             heads[n++] = i;
     w->used = n;
-    qsort(heads, n, sizeof *heads, by_number);
     for (i = n; i-- > 0;)
         push(w, (struct task){ SIZE_MAX, false, 1, heads + i, 1 });
-    return n;
 }
 
 bool

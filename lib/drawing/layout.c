@@ -109,9 +109,19 @@ may_widen(const struct work *w, size_t column, double width)
            || sheet_width(w, c->sheet) - c->width + width <= w->widest;
 }
 
+/* Whether a column more is one of the last sheet. */
+static bool
+has_width(const struct work *w, double width)
+{
+    return w->n_columns == 0
+           || sheet_width(w, w->columns[w->n_columns - 1].sheet) + width
+                  <= w->widest;
+}
+
 static bool
 add_column(struct work *w, double width)
 {
+    const bool begins = !has_width(w, width);
     struct column *columns =
         fci_grow(w->columns, w->n_columns, &w->columns_room, sizeof *columns);
     size_t sheet;
@@ -120,8 +130,7 @@ add_column(struct work *w, double width)
         return false;
     w->columns = columns;
     sheet = w->n_columns > 0 ? columns[w->n_columns - 1].sheet : 0;
-    if (w->n_columns > 0 && sheet_width(w, sheet) + width > w->widest)
-        sheet++;
+    sheet += begins ? 1 : 0;
     columns[w->n_columns++] = (struct column){ .sheet = sheet };
     return true;
 }
@@ -154,7 +163,8 @@ led_to(struct work *w, const struct fci_cell *cell, const struct taken *t,
     size_t c;
 
     for (c = parent->column + 1;; c++) {
-        if (c == w->n_columns && !add_column(w, width))
+        if (c == w->n_columns
+            && (!has_width(w, width) || !add_column(w, width)))
             return SIZE_MAX;
         if (w->columns[c].sheet != parent->sheet)
             return SIZE_MAX;
@@ -165,11 +175,17 @@ led_to(struct work *w, const struct fci_cell *cell, const struct taken *t,
     }
 }
 
+/* From the first column of the parent's sheet on, but for those far back. */
 static size_t
-room_for(struct work *w, size_t after, const struct taken *t, double width)
+room_for(struct work *w, const struct fci_cell *cell, const struct taken *t,
+         double width)
 {
-    size_t c = after;
+    const size_t parent =
+        cell->parent == SIZE_MAX ? 0 : w->cells[cell->parent].column;
+    size_t c = parent;
 
+    while (c > 0 && w->columns[c - 1].sheet == w->columns[parent].sheet)
+        c--;
     if (w->n_columns > LOOK_BACK && c < w->n_columns - LOOK_BACK)
         c = w->n_columns - LOOK_BACK;
     for (;; c++) {
@@ -210,7 +226,7 @@ place(struct work *w, size_t head)
         tag(w, head, &t);
     from = cell->parent == SIZE_MAX ? 0 : w->cells[cell->parent].column + 1;
     if (c == SIZE_MAX)
-        c = room_for(w, from, &t, width);
+        c = room_for(w, cell, &t, width);
     if (cell->blocks)
         t.feeder = SIZE_MAX;
     if (c == SIZE_MAX || !take(&w->columns[c], t))

@@ -10,9 +10,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define WIDEST 940.0 /* of the cells of a sheet */
+#define WIDEST 980.0 /* of the cells of a sheet */
 #define NARROWEST 420.0
-#define LEFT 74.0 /* elevations stand there */
+#define LEFT 66.0 /* elevations stand there */
 #define RIGHT 10.0
 #define TOP 34.0
 #define PAD 14.0
@@ -143,16 +143,17 @@ draw_stub(struct sheet *s, size_t i)
 {
     const struct fci_drawn_cell *shown = &s->d->shown[i];
     const double x = line_of(s, i);
-    double y = NAN;
+    double y = 0, from;
     size_t k;
 
     for (k = 0; k < shown->n_told; k++)
         if (shown->told[k].outlet) {
-            y = shown->text_top + s->down + FCI_LINE * (double)k + 7;
+            y = shown->text_top + s->down + shown->told[k].top + 7;
             fci_svg_line(s->svg, x, y, x + 6, y);
         }
-    if (!isnan(y))
-        fci_svg_line(s->svg, x, shown->level + s->down, x, y);
+    from = shown->stance == FCI_DOWN ? shown->out : shown->level;
+    if (y > from + s->down)
+        fci_svg_line(s->svg, x, from + s->down, x, y);
 }
 
 static void
@@ -204,7 +205,7 @@ draw_symbols(struct sheet *s, size_t i)
         draw_break(s, i);
     for (k = 0; k < shown->n_told; k++) {
         const struct fci_told *told = &shown->told[k];
-        const double y = shown->text_top + s->down + FCI_LINE * (double)k + 7;
+        const double y = shown->text_top + s->down + shown->told[k].top + 7;
 
         if (told->outlet)
             fci_symbol_outlet(s->svg,
@@ -223,7 +224,10 @@ draw_tag(struct sheet *s, size_t i)
     const struct fci_cell *cell = &d->cells[i];
     const char *from = element_of(s, cell->parent)->name;
     const size_t sheet = d->cells[cell->parent].sheet;
-    const double y = cell->level + s->down + (cell->tag > 0 ? -6 : 16);
+    const double y = cell->level + s->down
+                     + (cell->tag < 0      ? 16
+                        : has_symbol(s, i) ? -15
+                                           : -6);
 
     fci_svg_open(s->svg, "g", "fill", FCI_FAINT, NULL);
     fci_svg_label(s->svg, FCI_START, line_of(s, i) + FCI_CELL_TEXT, y,
@@ -249,13 +253,16 @@ draw_texts(struct sheet *s, size_t i)
     const double x = line_of(s, i);
     size_t k;
 
+    /* white about the letters, where the line of an elevation runs */
+    fci_svg_open(s->svg, "g", "stroke", "#fff", "stroke-width", "3",
+                 "paint-order", "stroke", NULL);
     for (k = 0; k < shown->n_told; k++) {
         const struct fci_told *told = &shown->told[k];
 
         fci_svg_open(s->svg, "g", "fill", color_of(told), NULL);
         fci_svg_label(s->svg, FCI_START,
                       x + (told->of_outlet ? FCI_CELL_OUTLET : FCI_CELL_TEXT),
-                      shown->text_top + s->down + FCI_LINE * (double)k + 11,
+                      shown->text_top + s->down + shown->told[k].top + 11,
                       FCI_CELL_WIDEST, told->text);
         fci_svg_close(s->svg);
     }
@@ -265,6 +272,7 @@ draw_texts(struct sheet *s, size_t i)
                       FCI_CELL_WIDEST, shown->note);
     if (s->d->cells[i].tagged)
         draw_tag(s, i);
+    fci_svg_close(s->svg);
 }
 
 /* ---- Sheets ----------------------------------------------------------- */

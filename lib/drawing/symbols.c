@@ -109,7 +109,8 @@ fci_symbol_mark(struct fci_svg *svg, enum fci_mark mark, double x, double y)
         fci_svg_close(svg);
         break;
     case FCI_MARK_DOUBT:
-        draw(svg, x, y, "symbol", FCI_BLUE, "M0-7L7 0L0 7L-7 0ZM0-3V1M0 2.5V4",
+        draw(svg, x, y, "symbol", FCI_BLUE,
+             "M0-8L8 0L0 8L-8 0ZM-2-2Q-2-4 0-4Q2-4 2-2Q2-1 0 0V1.4M0 3V4.4",
              NULL);
         break;
     case FCI_MARK_WORKS:

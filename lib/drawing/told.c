@@ -7,7 +7,8 @@
 #include <math.h>
 #include <string.h>
 
-#define MOST 8 /* lines of an element or an outlet */
+#define MOST 8    /* lines of an element or an outlet */
+#define APART 5.0 /* px before an outlet */
 
 struct lines {
     struct fci_diagram *diagram;
@@ -15,6 +16,7 @@ struct lines {
     size_t n;
     const struct fci_outlet *outlet; /* of the lines to come; NULL: none */
     bool begun;                      /* its first line stands */
+    double height;
 };
 
 static void
@@ -24,22 +26,17 @@ tell(struct lines *l, enum fci_mark mark, struct fci_said said)
 
     if (!said.text[0] || !text)
         return;
+    if (l->outlet && !l->begun && l->n > 0)
+        l->height += APART;
     l->told[l->n++] = (struct fci_told){
         .text = text,
         .outlet = l->begun ? NULL : l->outlet,
         .of_outlet = l->outlet != NULL,
         .mark = mark,
+        .top = l->height,
     };
+    l->height += FCI_LINE;
     l->begun = true;
-}
-
-/* The name in front, once. */
-static void
-tell_name(struct lines *l, struct fci_said said)
-{
-    tell(l, FCI_MARK_NONE, said);
-    if (l->n > 0)
-        l->told[l->n - 1].strong = true;
 }
 
 static struct fci_shown
@@ -206,7 +203,7 @@ tell_element(struct lines *l, const struct fci_drawn *drawn, bool floors,
     const fc_reducer *reducer = element->part->data;
     const fc_pump *pump = element->part->data;
 
-    tell_name(l, fci_said("%s", element->name));
+    tell(l, FCI_MARK_NONE, fci_said("%s", element->name));
     if (floors)
         tell(l, FCI_MARK_NONE,
              fci_said("%s", fci_tell_floors(l->diagram, drawn)));
@@ -261,13 +258,20 @@ tell_fixture(struct lines *l, const struct fci_outlet *outlet)
     const fc_check_result *result = l->diagram->result;
     const fc_checked_fixture *told;
     const fc_unit_system u = l->diagram->units;
+    struct fci_said name, both;
     char still[40], now[40];
 
-    tell_name(l, fixture->count > 1
-                     ? fci_said("%d %s", fixture->count, fixture->given->name)
-                     : fci_said("%s", fixture->given->name));
-    if (outlet->n > 1)
-        tell(l, FCI_MARK_NONE, fci_said("least of %zu alike", outlet->n));
+    name = fixture->count > 1
+               ? fci_said("%d %s", fixture->count, fixture->given->name)
+               : fci_said("%s", fixture->given->name);
+    both = fci_said("%s, worst of %zu", name.text, outlet->n);
+    if (outlet->n > 1 && fci_svg_width(both.text) <= FCI_CELL_WIDEST)
+        tell(l, FCI_MARK_NONE, both);
+    else {
+        tell(l, FCI_MARK_NONE, name);
+        if (outlet->n > 1)
+            tell(l, FCI_MARK_NONE, fci_said("worst of %zu", outlet->n));
+    }
     if (tell_point(l, fixture->given->name) || !result)
         return;
     told = &result->fixtures[outlet->shown];
@@ -299,7 +303,7 @@ tell_outlet(struct lines *l, const struct fci_outlet *outlet)
         return;
     }
     draw = &l->diagram->site->draws[outlet->shown];
-    tell_name(l, fci_said("%s", draw->name));
+    tell(l, FCI_MARK_NONE, fci_said("%s", draw->name));
     tell(l, FCI_MARK_NONE,
          fci_said("draws %s", shown(l, FC_FLOW, draw->flow.nominal).text));
 }
@@ -322,6 +326,7 @@ fci_tell(struct fci_diagram *diagram, const struct fci_drawn *drawn, bool own,
         tell_outlet(&l, &diagram->fold.outlets[drawn->first_outlet + i]);
     cell->told = l.told;
     cell->n_told = l.n;
+    cell->told_height = l.height;
     return !diagram->arena.failed;
 }
 
