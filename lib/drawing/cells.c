@@ -177,6 +177,18 @@ set_extent(struct fci_drawn_cell *shown, struct fci_cell *cell, bool leaf,
     cell->width = width_of(shown);
 }
 
+/* Of whichever sheet it is on. */
+static double
+tag_width(const struct fci_diagram *d, size_t drawn)
+{
+    const struct fci_element *element =
+        &d->site->elements[d->fold.drawn[drawn].element];
+    const double width =
+        fci_svg_width(fci_said("sheet 999: %s", element->name).text);
+
+    return FCI_CELL_LINE + FCI_CELL_TEXT + fmin(width, FCI_CELL_WIDEST) + 12;
+}
+
 /* Outlets hang on their pipe where nothing else leaves it there. */
 static bool
 has_hung(const struct fci_diagram *d, size_t i, bool leaf)
@@ -200,18 +212,51 @@ hang_outlets(struct fci_diagram *d, size_t drawn, size_t parent)
     shown->level = shown->out = shown->end = d->shown[parent].out;
     if (!fci_tell(d, &d->fold.drawn[drawn], false, true, shown))
         return false;
-    *cell = (struct fci_cell){ .parent = parent };
+    *cell = (struct fci_cell){ .parent = parent,
+                               .tag_width = tag_width(d, drawn) };
     set_extent(shown, cell, true, false);
     return true;
 }
 
+/* Whether a cell may stand in line with its parent: what goes on behind floors
+ * that are cut short, or anything where there are none. */
 static bool
-goes_on(const struct fci_diagram *d, const struct fci_drawn *drawn,
-        const struct fci_drawn_cell *shown)
+may_go_on(const struct fci_diagram *d, const struct fci_drawn *drawn,
+          enum fci_stance stance)
 {
-    return drawn->onward && drawn->parent != SIZE_MAX
-           && (shown->stance == FCI_UP || shown->stance == FCI_DOWN)
-           && d->shown[drawn->parent].stance == shown->stance;
+    return drawn->parent != SIZE_MAX
+           && (stance == FCI_UP || stance == FCI_DOWN)
+           && d->shown[drawn->parent].stance == stance
+           && (drawn->onward || d->fold.drawn[drawn->parent].floors == 1);
+}
+
+/* In line with each stands the one that feeds most. */
+static bool
+set_straight(struct fci_diagram *d)
+{
+    const size_t n = d->fold.n_drawn;
+    size_t *best = fci_arena_array(&d->arena, n + 1, sizeof *best);
+    size_t *feeds = fci_arena_array(&d->arena, n + 1, sizeof *feeds);
+    size_t i;
+
+    if (d->arena.failed)
+        return false;
+    for (i = n; i-- > 0;) {
+        const struct fci_drawn *drawn = &d->fold.drawn[i];
+
+        feeds[i]++;
+        if (drawn->parent == SIZE_MAX)
+            continue;
+        feeds[drawn->parent] += feeds[i];
+        if (may_go_on(d, drawn, d->shown[i].stance)
+            && (best[drawn->parent] == 0
+                || feeds[i] > feeds[best[drawn->parent]]))
+            best[drawn->parent] = i; /* never 0: that is a source */
+    }
+    for (i = 0; i < n; i++)
+        if (best[i] > 0)
+            d->cells[best[i]].straight = true;
+    return true;
 }
 
 static bool
@@ -235,7 +280,8 @@ make_cell(struct fci_diagram *d, size_t i, bool leaf)
     shown->stance =
         stance_of(shown, element->pipe != NULL, leaf, shown->told_height);
     *cell = (struct fci_cell){ .parent = drawn->parent };
-    cell->straight = goes_on(d, drawn, shown);
+    if (drawn->parent != SIZE_MAX)
+        cell->tag_width = tag_width(d, drawn->parent);
     if (drawn->n_outlets > 0 && !has_hung(d, i, leaf)
         && !fci_tell(d, drawn, true, true, shown))
         return false;
@@ -255,10 +301,33 @@ make_cells(struct fci_diagram *d, const bool *leaf)
     for (i = 0; i < d->fold.n_drawn; i++)
         if (has_hung(d, i, leaf[i]) && !hang_outlets(d, i, i))
             return false;
-    return true;
+    return set_straight(d);
 }
 
 /* ---- The diagram ------------------------------------------------------ */
+
+static bool
+find_loops(struct fci_diagram *d)
+{
+    const size_t n = d->site->n_elements;
+    size_t i, to;
+
+    d->joined = fci_arena_array(&d->arena, n, sizeof *d->joined);
+    d->joins = fci_arena_array(&d->arena, n, sizeof *d->joins);
+    if (d->arena.failed)
+        return false;
+    for (i = 0; i < n; i++)
+        d->joined[i] = FCI_NONE;
+    for (i = n; i-- > 0;) {
+        d->joins[i] = FCI_NONE;
+        to = d->site->elements[i].to;
+        if (to == FCI_NONE)
+            continue;
+        d->joins[i] = d->joined[to];
+        d->joined[to] = i;
+    }
+    return true;
+}
 
 static bool
 find_pipes(struct fci_diagram *d)
@@ -311,7 +380,7 @@ fci_diagram_make(struct fci_diagram *d, const fc_site *site,
                                .result = result,
                                .points = points };
     d->units = result ? result->units : site->settings.units;
-    return find_pipes(d)
+    return find_pipes(d) && find_loops(d)
            && fci_fold_make(&d->fold, site, result, points, &d->arena)
            && make(d, widest);
 }

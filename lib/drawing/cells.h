@@ -52,6 +52,8 @@ struct fci_diagram {
     struct fci_fold fold;
     const fc_checked_pipe **pipes; /* by element; NULL: none, or unchecked */
     double *height;                /* by element [m] */
+    size_t *joined; /* by element: a pipe of a loop that ends there, and */
+    size_t *joins;  /* the next one that does; FCI_NONE */
     struct fci_heights heights;
     struct fci_drawn_cell *shown; /* beside `cells` */
     struct fci_cell *cells;

@@ -154,17 +154,35 @@ extent(const struct work *w, size_t head, double *width)
     return t;
 }
 
-/* The column that a line can be led to; SIZE_MAX: none.  One may be added. */
+/* The width of the widest cell that one line of cells feeds; 0: it feeds less
+ * than two. */
+static double
+fed_width(const struct work *w, size_t head)
+{
+    double width = 0;
+    size_t at, i, n = 0;
+
+    for (at = head; at != SIZE_MAX; at = w->onward[at])
+        for (i = w->first[at]; i < w->first[at + 1]; i++)
+            if (w->children[i] != w->onward[at]) {
+                width = fmax(width, w->cells[w->children[i]].width);
+                n++;
+            }
+    return n < 2 ? 0 : width;
+}
+
+/* The column that a line can be led to; SIZE_MAX: none.  One may be added, if
+ * what stands there has room beside it for what it feeds. */
 static size_t
 led_to(struct work *w, const struct fci_cell *cell, const struct taken *t,
-       double width)
+       double width, double fed)
 {
     const struct fci_cell *parent = &w->cells[cell->parent];
     size_t c;
 
     for (c = parent->column + 1;; c++) {
         if (c == w->n_columns
-            && (!has_width(w, width) || !add_column(w, width)))
+            && (!has_width(w, width + fed) || !add_column(w, width)))
             return SIZE_MAX;
         if (w->columns[c].sheet != parent->sheet)
             return SIZE_MAX;
@@ -197,11 +215,13 @@ room_for(struct work *w, const struct fci_cell *cell, const struct taken *t,
 }
 
 static void
-tag(struct work *w, size_t head, struct taken *t)
+tag(struct work *w, size_t head, struct taken *t, double *width)
 {
     struct fci_cell *cell = &w->cells[head];
 
     cell->tagged = true;
+    cell->width = fmax(cell->width, cell->tag_width);
+    *width = fmax(*width, cell->width);
     if (cell->tag > 0)
         cell->top = fmin(cell->top, cell->level - cell->tag);
     else
@@ -221,9 +241,9 @@ place(struct work *w, size_t head)
     size_t c = SIZE_MAX, at, from;
 
     if (cell->parent != SIZE_MAX)
-        c = led_to(w, cell, &t, width);
+        c = led_to(w, cell, &t, width, fed_width(w, head));
     if (c == SIZE_MAX && cell->parent != SIZE_MAX)
-        tag(w, head, &t);
+        tag(w, head, &t, &width);
     from = cell->parent == SIZE_MAX ? 0 : w->cells[cell->parent].column + 1;
     if (c == SIZE_MAX)
         c = room_for(w, cell, &t, width);

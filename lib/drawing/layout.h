@@ -26,7 +26,7 @@ struct fci_cell {
     double top, bottom; /* of all that it takes of its column */
     double tag;         /* what a tag takes above its level; below, where the
                            line goes up: then negative */
-    double width;
+    double width, tag_width; /* the latter where it is tagged */
 
     /* Set by the layout. */
     bool tagged;

@@ -13,7 +13,7 @@
 struct lines {
     struct fci_diagram *diagram;
     struct fci_told *told;
-    size_t n;
+    size_t n, room;
     const struct fci_outlet *outlet; /* of the lines to come; NULL: none */
     bool begun;                      /* its first line stands */
     double height;
@@ -24,7 +24,7 @@ tell(struct lines *l, enum fci_mark mark, struct fci_said said)
 {
     const char *text = fci_arena_string(&l->diagram->arena, said.text);
 
-    if (!said.text[0] || !text)
+    if (!said.text[0] || !text || l->n == l->room)
         return;
     if (l->outlet && !l->begun && l->n > 0)
         l->height += APART;
@@ -194,6 +194,17 @@ tell_pipe(struct lines *l, const struct fci_drawn *drawn, bool wide)
                       l->diagram->site->elements[element->to].name));
 }
 
+/* The other end of a pipe that closes a loop. */
+static void
+tell_joined(struct lines *l, size_t element)
+{
+    const struct fci_element *elements = l->diagram->site->elements;
+    size_t i = l->diagram->joined[element];
+
+    for (; i != FCI_NONE; i = l->diagram->joins[i])
+        tell(l, FCI_MARK_NONE, fci_said("joined by %s", elements[i].name));
+}
+
 static void
 tell_element(struct lines *l, const struct fci_drawn *drawn, bool floors,
              bool wide)
@@ -219,6 +230,7 @@ tell_element(struct lines *l, const struct fci_drawn *drawn, bool floors,
         tell(l, FCI_MARK_NONE,
              fci_said("set %s",
                       shown(l, FC_PRESSURE, pump->hold.nominal).text));
+    tell_joined(l, drawn->element);
     tell_point(l, element->name);
     if (drawn->branches > 1)
         tell(l, FCI_MARK_NONE, fci_said("1 of %zu alike", drawn->branches));
@@ -313,10 +325,10 @@ fci_tell(struct fci_diagram *diagram, const struct fci_drawn *drawn, bool own,
          bool outlets, struct fci_drawn_cell *cell)
 {
     const size_t n = (own ? 1 : 0) + (outlets ? drawn->n_outlets : 0);
-    struct lines l = { .diagram = diagram };
+    struct lines l = { .diagram = diagram, .room = MOST * n };
     size_t i;
 
-    l.told = fci_arena_array(&diagram->arena, MOST * n + 1, sizeof *l.told);
+    l.told = fci_arena_array(&diagram->arena, l.room + 1, sizeof *l.told);
     if (!l.told)
         return false;
     if (own)
