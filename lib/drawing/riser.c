@@ -4,6 +4,7 @@
 #include "drawing/cells.h"
 #include "drawing/drawings.h"
 #include "drawing/legend.h"
+#include "drawing/sheets.h"
 #include "drawing/symbols.h"
 #include "units/units.h"
 
@@ -11,20 +12,23 @@
 #include <stdlib.h>
 
 #define WIDEST 980.0 /* of the cells of a sheet */
+#define TALLEST 1250.0
 #define NARROWEST 420.0
 #define LEFT 66.0 /* elevations stand there */
 #define RIGHT 10.0
 #define TOP 34.0
 #define PAD 14.0
+#define ONWARD 18.0 /* for where an upright line goes on */
 #define SYMBOL 14.0 /* from a cell's line to its symbol's middle */
 
 struct sheet {
     struct fci_svg *svg;
     const struct fci_diagram *d;
+    const struct fci_sheets *sheets;
+    const struct fci_sheet *shown;
     size_t number;
     double width, height;
-    double down;        /* from a cell's px to the sheet's */
-    double top, bottom; /* of its cells, as px of cells */
+    double down; /* from a cell's px to the sheet's */
 };
 
 /* ---- Places ----------------------------------------------------------- */
@@ -57,10 +61,19 @@ out_of(const struct sheet *s, size_t cell)
     return line_of(s, cell) + (has_symbol(s, cell) ? 2 * SYMBOL : 0);
 }
 
+/* Whether a height of a cell is shown here. */
+static bool
+shows(const struct sheet *s, size_t cell, double y)
+{
+    return s->d->cells[cell].sheet == s->shown->of && y >= s->shown->top
+           && y <= s->shown->bottom;
+}
+
+/* Whether its texts are. */
 static bool
 is_here(const struct sheet *s, size_t cell)
 {
-    return s->d->cells[cell].sheet == s->number;
+    return shows(s, cell, s->d->shown[cell].text_top);
 }
 
 /* ---- Elevations ------------------------------------------------------- */
@@ -84,7 +97,7 @@ draw_elevations(struct sheet *s, double *room)
     size_t i, n = 0, at;
 
     for (i = 0; i < d->n_cells; i++)
-        if (is_here(s, i))
+        if (shows(s, i, d->shown[i].out))
             room[n++] = d->shown[i].out;
     qsort(room, n, sizeof *room, by_figure);
     for (i = n; i-- > 0;) {
@@ -109,6 +122,17 @@ draw_elevations(struct sheet *s, double *room)
 
 /* ---- Lines ------------------------------------------------------------ */
 
+/* As much of an upright line as is shown here. */
+static void
+draw_upright(struct sheet *s, double x, double from, double to)
+{
+    const double top = fmax(fmin(from, to), s->shown->top);
+    const double bottom = fmin(fmax(from, to), s->shown->bottom);
+
+    if (top < bottom)
+        fci_svg_line(s->svg, x, top + s->down, x, bottom + s->down);
+}
+
 static void
 draw_lead(struct sheet *s, size_t i)
 {
@@ -119,22 +143,20 @@ draw_lead(struct sheet *s, size_t i)
         fci_svg_line(s->svg, x - FCI_CELL_LINE + 2, y, x, y);
     else if (cell->parent != SIZE_MAX && !cell->straight)
         fci_svg_line(s->svg, out_of(s, cell->parent), y, x, y);
+    if (has_symbol(s, i) && cell->parent != SIZE_MAX)
+        fci_svg_line(s->svg, x, y, out_of(s, i), y);
 }
 
 static void
 draw_pipe(struct sheet *s, size_t i)
 {
     const struct fci_drawn_cell *shown = &s->d->shown[i];
-    const double level = shown->level + s->down, out = shown->out + s->down;
-    const double end = shown->end + s->down, x = out_of(s, i);
+    const double x = out_of(s, i);
 
-    draw_lead(s, i);
-    if (has_symbol(s, i) && s->d->cells[i].parent != SIZE_MAX)
-        fci_svg_line(s->svg, line_of(s, i), level, x, level);
-    if (shown->out != shown->level)
-        fci_svg_line(s->svg, x, level, x, out);
-    if (shown->end != shown->out)
-        fci_svg_line(s->svg, x, out, x, end);
+    if (shows(s, i, shown->level))
+        draw_lead(s, i);
+    draw_upright(s, x, shown->level, shown->out);
+    draw_upright(s, x, shown->out, shown->end);
 }
 
 /* Down to the last outlet, with a short piece to each. */
@@ -165,10 +187,10 @@ draw_lines(struct sheet *s)
     fci_svg_open(s->svg, "g", "class", "pipes", "stroke", FCI_INK,
                  "stroke-width", "2", "fill", "none", NULL);
     for (i = 0; i < d->n_cells; i++) {
-        if (!is_here(s, i))
-            continue;
-        draw_pipe(s, i);
-        draw_stub(s, i);
+        if (d->cells[i].sheet == s->shown->of)
+            draw_pipe(s, i);
+        if (is_here(s, i))
+            draw_stub(s, i);
     }
     fci_svg_close(s->svg);
 }
@@ -198,12 +220,12 @@ draw_symbols(struct sheet *s, size_t i)
     const double x = line_of(s, i) + SYMBOL;
     size_t k;
 
-    if (has_symbol(s, i))
+    if (has_symbol(s, i) && shows(s, i, shown->level))
         fci_symbol_element(s->svg, element_of(s, i), x,
                            shown->level + s->down);
-    if (shown->stance != FCI_HUNG && shown->note)
+    if (shown->note && shows(s, i, (shown->out + shown->end) / 2))
         draw_break(s, i);
-    for (k = 0; k < shown->n_told; k++) {
+    for (k = 0; is_here(s, i) && k < shown->n_told; k++) {
         const struct fci_told *told = &shown->told[k];
         const double y = shown->text_top + s->down + shown->told[k].top + 7;
 
@@ -223,7 +245,8 @@ draw_tag(struct sheet *s, size_t i)
     const struct fci_diagram *d = s->d;
     const struct fci_cell *cell = &d->cells[i];
     const char *from = element_of(s, cell->parent)->name;
-    const size_t sheet = d->cells[cell->parent].sheet;
+    const size_t sheet =
+        fci_sheets_at(s->sheets, &d->cells[cell->parent], cell->level);
     const double y = cell->level + s->down
                      + (cell->tag < 0      ? 16
                         : has_symbol(s, i) ? -15
@@ -256,7 +279,7 @@ draw_texts(struct sheet *s, size_t i)
     /* white about the letters, where the line of an elevation runs */
     fci_svg_open(s->svg, "g", "stroke", "#fff", "stroke-width", "3",
                  "paint-order", "stroke", NULL);
-    for (k = 0; k < shown->n_told; k++) {
+    for (k = 0; is_here(s, i) && k < shown->n_told; k++) {
         const struct fci_told *told = &shown->told[k];
 
         fci_svg_open(s->svg, "g", "fill", color_of(told), NULL);
@@ -266,13 +289,52 @@ draw_texts(struct sheet *s, size_t i)
                       FCI_CELL_WIDEST, told->text);
         fci_svg_close(s->svg);
     }
-    if (shown->note)
+    if (shown->note && shows(s, i, (shown->out + shown->end) / 2))
         fci_svg_label(s->svg, FCI_START, x + FCI_CELL_TEXT + 4,
                       (shown->out + shown->end) / 2 + s->down + 4,
                       FCI_CELL_WIDEST, shown->note);
-    if (s->d->cells[i].tagged)
+    if (s->d->cells[i].tagged && shows(s, i, shown->level))
         draw_tag(s, i);
     fci_svg_close(s->svg);
+}
+
+/* Where an upright line runs on above or below the sheet. */
+static void
+draw_onward(struct sheet *s, size_t i, double cut, size_t other, double y)
+{
+    const struct fci_drawn_cell *shown = &s->d->shown[i];
+    const double top = fmin(fmin(shown->level, shown->out), shown->end);
+    const double bottom = fmax(fmax(shown->level, shown->out), shown->end);
+
+    if (s->d->cells[i].sheet != s->shown->of || top >= cut || bottom <= cut)
+        return;
+    fci_svg_open(s->svg, "g", "fill", FCI_FAINT, NULL);
+    fci_svg_label(s->svg, FCI_START, out_of(s, i) + FCI_CELL_TEXT, y,
+                  s->d->cells[i].width - FCI_CELL_LINE - FCI_CELL_TEXT - 4,
+                  fci_said("sheet %zu", other + 1).text);
+    fci_svg_close(s->svg);
+    fci_svg_open(s->svg, "g", "stroke", FCI_INK, "stroke-width", "2",
+                 "stroke-dasharray", "2 2", NULL);
+    fci_svg_line(s->svg, out_of(s, i), cut + s->down, out_of(s, i),
+                 cut + s->down + (y > cut + s->down ? ONWARD : -ONWARD));
+    fci_svg_close(s->svg);
+}
+
+static void
+draw_ends(struct sheet *s)
+{
+    const struct fci_sheet *shown = s->shown;
+    const bool above = s->number > 0 && shown[-1].goes_on;
+    size_t i;
+
+    for (i = 0; i < s->d->n_cells; i++) {
+        if (above)
+            draw_onward(s, i, shown->top, s->number - 1,
+                        shown->top + s->down - 6);
+        if (shown->goes_on)
+            draw_onward(s, i, shown->bottom, s->number + 1,
+                        shown->bottom + s->down + 14);
+    }
 }
 
 /* ---- Sheets ----------------------------------------------------------- */
@@ -280,26 +342,20 @@ draw_texts(struct sheet *s, size_t i)
 static void
 measure(struct sheet *s)
 {
-    const struct fci_diagram *d = s->d;
-    size_t i;
+    const struct fci_sheet *shown = &s->sheets->list[s->number];
+    const bool above = s->number > 0 && shown[-1].goes_on;
 
-    s->top = INFINITY;
-    s->bottom = -INFINITY;
-    for (i = 0; i < d->n_cells; i++)
-        if (is_here(s, i)) {
-            s->top = fmin(s->top, d->cells[i].top);
-            s->bottom = fmax(s->bottom, d->cells[i].bottom);
-        }
-    s->width = LEFT + fmax(d->layout.widths[s->number], NARROWEST) + RIGHT;
-    s->down = TOP - s->top;
-    s->height = s->bottom + s->down + PAD;
+    s->shown = shown;
+    s->width = LEFT + fmax(s->d->layout.widths[shown->of], NARROWEST) + RIGHT;
+    s->down = TOP - shown->top + (above ? ONWARD : 0);
+    s->height = shown->bottom + s->down + PAD + (shown->goes_on ? ONWARD : 0);
 }
 
 static void
 describe(struct sheet *s)
 {
     const struct fci_diagram *d = s->d;
-    const size_t n = d->layout.n_sheets;
+    const size_t n = s->sheets->n;
     const struct fci_said desc = fci_said(
         "%zu elements and %zu groups of fixtures, drawn as %zu and %zu.",
         d->site->n_elements, d->site->n_fixtures, d->fold.n_drawn,
@@ -334,11 +390,12 @@ draw_sheet(struct sheet *s, xmlTextWriterPtr out, double *room)
     draw_elevations(s, room);
     draw_lines(s);
     for (i = 0; i < d->n_cells; i++)
-        if (is_here(s, i))
+        if (d->cells[i].sheet == s->shown->of)
             draw_symbols(s, i);
     for (i = 0; i < d->n_cells; i++)
-        if (is_here(s, i))
+        if (d->cells[i].sheet == s->shown->of)
             draw_texts(s, i);
+    draw_ends(s);
     if (s->number == 0)
         fci_legend_draw(s->svg, d, 8, s->height - PAD / 2, legend_width);
     return fci_svg_end(s->svg);
@@ -351,13 +408,15 @@ fci_draw_riser_with(xmlTextWriterPtr out, const fc_site *site,
 {
     struct fci_diagram d;
     struct fci_svg svg;
-    struct sheet sheet = { .svg = &svg, .d = &d };
-    bool done = fci_diagram_make(&d, site, result, points, WIDEST);
+    struct fci_sheets sheets;
+    struct sheet sheet = { .svg = &svg, .d = &d, .sheets = &sheets };
+    bool done = fci_diagram_make(&d, site, result, points, WIDEST)
+                && fci_sheets_make(&sheets, &d, TALLEST);
     double *room =
         done ? fci_arena_array(&d.arena, d.n_cells + 1, sizeof *room) : NULL;
 
     done = room != NULL;
-    for (; done && sheet.number < d.layout.n_sheets; sheet.number++) {
+    for (; done && sheet.number < sheets.n; sheet.number++) {
         measure(&sheet);
         done = draw_sheet(&sheet, out, room);
     }

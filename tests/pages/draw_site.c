@@ -17,12 +17,14 @@
 static bool
 draw(xmlTextWriterPtr out, const fc_site *site)
 {
+    const fc_check_options quick = { .no_busy_period = true,
+                                     .no_proviso = true };
     fc_path *paths[FC_STATES] = { NULL };
     fc_check_result *result = NULL;
     bool done;
     int i;
 
-    if (fc_check(site, &result, NULL) != FC_OK)
+    if (fc_check_with(site, &quick, &result, NULL) != FC_OK)
         result = NULL;
     done = fci_draw_riser(out, site, result);
     done &= fci_draw_supply(out, site, result);
