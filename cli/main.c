@@ -60,8 +60,8 @@ find_command(const char *name)
         nearest_try(&nearest, commands[i]->name);
     }
     if (nearest.best) {
-        complain("there is no command \"%s\"; the nearest known is \"%s\"; "
-                 "see flushcalc --help",
+        complain("there is no command \"%s\"; did you mean \"%s\"? See "
+                 "flushcalc --help",
                  name, nearest.best);
     } else {
         list_commands(list, sizeof list, " and ");

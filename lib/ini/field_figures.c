@@ -768,7 +768,7 @@ check_loss(struct fci_value *v, const char *data)
                      v->field->second == FCI_MAY_DIP ? 0 : +1);
         return;
     }
-    fci_value_fail(v, "is of no known kind; an fc_loss_kind is expected");
+    fci_value_fail(v, "is not a known kind; an fc_loss_kind is expected");
 }
 
 static void

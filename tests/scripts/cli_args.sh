@@ -142,7 +142,7 @@ refused 'no command' \
     'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
-    'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
+    'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
     'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
@@ -188,7 +188,7 @@ refused 'flush of a fixture twice' \
     'flushcalc: "wc" is said twice; each fixture once is expected'
 run flush works.ini wd
 refused 'flush of a mistyped fixture' \
-    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+    'flushcalc: the site has no fixture "wd"; did you mean "wc"?'
 run flush works.ini riser
 refused 'flush of a pipe' \
     'flushcalc: "riser" is a pipe; the name of a fixture is expected'
@@ -205,7 +205,7 @@ refused 'flush in an unknown state' \
     'flushcalc: --state "new" is not known; it is existing or retrofit'
 run flush works.ini wc --alll
 refused 'a mistyped option of flush' \
-    'flushcalc: there is no option --alll; the nearest known is --all'
+    'flushcalc: there is no option --alll; did you mean --all?'
 run flush works.ini wc --seed 2
 refused 'nothing is drawn in flush' \
     'flushcalc: flush takes no --seed; see flushcalc flush --help'
@@ -235,7 +235,7 @@ refused 'path takes no number of threads' \
     'flushcalc: path takes no --threads; see flushcalc path --help'
 run check works.ini --unts si
 refused 'a mistyped option' \
-    'flushcalc: there is no option --unts; the nearest known is --units'
+    'flushcalc: there is no option --unts; did you mean --units?'
 run check works.ini --elephant=3
 refused 'an unknown option' \
     'flushcalc: there is no option --elephant; see flushcalc --help'
@@ -251,7 +251,7 @@ refused 'an unknown system of units' \
     'flushcalc: --units "metric" is not known; it is us or si'
 run check works.ini --format jsn
 refused 'a mistyped format' \
-    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text or json'
+    'flushcalc: --format "jsn" is not known; did you mean "json"? It is text or json'
 for format in csv html; do
     run check works.ini --format $format
     refused "check does not write $format" \
@@ -281,13 +281,13 @@ refused 'standard input twice' \
     'flushcalc: standard input (-) can be read only once'
 run path works.ini wd
 refused 'a mistyped fixture' \
-    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+    'flushcalc: the site has no fixture "wd"; did you mean "wc"?'
 run path works.ini wc --state retrofit
 refused 'the retrofit of a building that has none' \
     'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
 run tables coper L
 refused 'a mistyped table' \
-    'flushcalc: no table is called "coper L"; the nearest known is "copper L"; flushcalc tables lists all'
+    'flushcalc: no table is called "coper L"; did you mean "copper L"? "flushcalc tables" lists all'
 run check "$(printf 'a\033[31mb.ini')"
 refused 'a path cannot steer the terminal' \
     'a?[31mb.ini: cannot be read: No such file or directory'
@@ -338,9 +338,9 @@ gives 3 'path of a fixture that cannot be told'
     printf '[device strainer]\nfrom = street\nloss = 5 psi at 25 gpm\n'
 } >unlike.ini
 run check unlike.ini
-holds out 'wc: is starved first after the retrofit, by 2 valves at once: 2 of wc' \
+holds out 'wc: first below its valve minimum after retrofit, with 2 valves at once: 2 of' \
     'at once: the state to be'
-holds out 'wc: is starved first as it stands, by 3 valves at once: 3 of wc' \
+holds out 'wc: first below its valve minimum with existing valves, with 3 valves' \
     'at once: another number is not the same'
 holds out 'open at once: any one after the retrofit, any 2 as it' \
     'at once: both in the first lines'
@@ -448,7 +448,7 @@ refused 'verify of two sites' \
     'flushcalc: verify takes no further word "false.ini"; see flushcalc verify --help'
 run verify works.ini
 refused 'verify without a claim' \
-    'flushcalc: the site claims nothing; a [claim] with a fixture and a flowing pressure is expected'
+    'flushcalc: the site has no claim; a [claim] with a fixture and a flowing pressure is expected'
 run verify true.ini --state existing
 refused 'claims have a state of their own' \
     'flushcalc: verify takes no --state; see flushcalc verify --help'
@@ -662,7 +662,7 @@ refused 'new valves that are not there' \
     'flushcalc: no fixture has a retrofit valve; the existing state is expected'
 run diagnose sound.ini --symptom wek
 refused 'a mistyped symptom' \
-    'flushcalc: --symptom "wek" is not known; the nearest known is "weak"; it is short, weak, long, runs on, noise or splash'
+    'flushcalc: --symptom "wek" is not known; did you mean "weak"? It is short, weak, long, runs on, noise or splash'
 run diagnose sound.ini --symptom
 refused 'a symptom that is not said' 'flushcalc: --symptom needs a value'
 run verify true.ini --symptom weak
@@ -783,7 +783,7 @@ refused 'size of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
 run size works.ini
 refused 'size with nothing to choose' \
-    'works.ini: no pipe has its size to be chosen; "size = choose" is expected of at least one'
+    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one'
 run size choose.ini --state existing
 refused 'size is for every state' \
     'flushcalc: size takes no --state; see flushcalc size --help'
@@ -794,7 +794,7 @@ run size short.ini --remedy=yes
 refused 'a value too many for --remedy' 'flushcalc: --remedy takes no value'
 run size choose.ini --wriet sized.ini
 refused 'a mistyped option of size' \
-    'flushcalc: there is no option --wriet; the nearest known is --write'
+    'flushcalc: there is no option --wriet; did you mean --write?'
 for option in remedy 'write x.ini' 'pick 1'; do
     # shellcheck disable=SC2086 # words are meant
     run check works.ini --$option
@@ -825,10 +825,10 @@ for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
 done
 run size short.ini --remedy --write written.ini --pick 99
 refused 'a remedy that there is not' \
-    'flushcalc: there is no remedy 99 that works; there is nothing to write'
+    'flushcalc: there is no option 99 that works; there is nothing to write'
 run size works.ini --remedy --write written.ini --pick 1
 refused 'a remedy for what works' \
-    'flushcalc: there is no remedy 1 that works; there is nothing to write'
+    'flushcalc: there is no option 1 that works; there is nothing to write'
 for name in - ''; do
     run size choose.ini --write "$name"
     refused "a site written to \"$name\"" \
@@ -934,7 +934,7 @@ fails=$(sed -n '/^What would not do alone/,/^$/s/^ *\([1-9]\)\..*/\1/p' out |
 result $? 'remedy: what would do and what would not, numbered'
 run size short.ini --remedy --pick "$fails" --write written.ini
 refused 'a remedy that does not work' \
-    "flushcalc: there is no remedy $fails that works; there is nothing to write"
+    "flushcalc: there is no option $fails that works; there is nothing to write"
 [ ! -e written.ini ]
 result $? 'it is not written'
 run size short.ini --remedy --pick "$cures" --write written.ini
