@@ -253,13 +253,13 @@ check_column(struct fci_table_reader *r, const struct fci_table_row *rows,
             const struct fci_entry *blamed =
                 fci_table_blamed(r, rows[last].entry, rows[i].entry);
 
-            fci_table_wrong(r, blamed,
-                            "has a %s flow out of step with \"%.40s\"; flows "
-                            "that do not fall, with no dash behind the "
-                            "first, are expected",
-                            word,
-                            blamed == rows[i].entry ? rows[last].entry->key
-                                                    : rows[i].entry->key);
+            fci_table_wrong(
+                r, blamed,
+                "has a %s flow out of step with \"%.40s\"; flows that do not "
+                "fall, with no dash after the first, are expected",
+                word,
+                blamed == rows[i].entry ? rows[last].entry->key
+                                        : rows[i].entry->key);
             return;
         }
         if (!isnan(column[i]))

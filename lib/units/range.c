@@ -256,7 +256,7 @@ fci_read_deviation(const char *text, fc_dimension dimension,
     const struct fci_wanted wanted = { .dimension = dimension,
                                        .also = dimension == FC_NUMBER
                                                    ? ""
-                                                   : ", or 5 %",
+                                                   : ", or 5%",
                                        .why = why };
     struct fci_figure first; /* a first look, for the sign and the unit */
     struct reader r;

@@ -78,7 +78,7 @@ START_TEST(text_of_calls_in_si)
                            "long stay share = 0.1\n"
                            "\n"
                            "[tolerance]\n"
-                           "pressure = 7 %\n"
+                           "pressure = 7%\n"
                            "length = 0.05 m\n"
                            "\n");
     free(text);
@@ -226,7 +226,7 @@ START_TEST(off_the_middle)
                      FC_EINPUT);
     ck_assert_str_eq(all_messages(messages),
                      "[pipe p] length is a range whose nominal value is not "
-                     "in the middle, which a site file cannot hold\n");
+                     "midway, which a site file cannot hold\n");
     fc_diagnostics_free(messages);
     fc_site_free(changed);
     fc_site_free(odd);

@@ -379,11 +379,11 @@ static const struct {
       "[gauge g] within is finer than any gauge in a building; an accuracy of "
       "0.05 psi (0.345 kPa) or more is expected\n" },
     { FCI_TOLERANCE, &(const fc_tolerance){ .length = { true, true, 1.0 } },
-      "[tolerance] length cannot be a deviation; 0 or more, and under 100 %, "
+      "[tolerance] length cannot be a deviation; 0 or more, and under 100%, "
       "is expected\n" },
     { FCI_TOLERANCE, &(const fc_tolerance){ .pressure = { true, false, -1 } },
-      "[tolerance] pressure cannot be a deviation; 0 or more, and under "
-      "100 %, is expected\n" },
+      "[tolerance] pressure cannot be a deviation; 0 or more, and under 100%, "
+      "is expected\n" },
     { FCI_PIPE, &(const fc_pipe){ P("MAIN") },
       "[pipe MAIN] has a name that [source main] has taken; each name is "
       "expected once\n" },

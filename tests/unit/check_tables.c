@@ -806,10 +806,10 @@ static const struct {
       "gpm or 1.6 L/s" },
     { "[demand ipc]\nsource = s\n10 = -, 27 gpm\n", 3,
       "[demand ipc] 10 has a tank flow out of step with \"9\"; flows that do "
-      "not fall, with no dash behind the first, are expected" },
+      "not fall, with no dash after the first, are expected" },
     { "[demand ipc]\nsource = s\n10 = 14.6 gpm, 29 gpm\n", 3,
       "[demand ipc] 10 has a valve flow out of step with \"11\"; flows that "
-      "do not fall, with no dash behind the first, are expected" },
+      "do not fall, with no dash after the first, are expected" },
     { "[demand ipc]\nsource = s\n10 in = 14.6 gpm, 29 gpm\n", 3,
       "[demand ipc] 10 in is not a key of a row; a number is expected" },
     { "[demand ipc]\nsource = s\nuse = nspcc\n", 3,
@@ -857,10 +857,10 @@ static const struct {
       "[fault blocked] prior \"0\"; a number above 0 is expected" },
     { "[fault blocked]\nsource = s\npipe prior = 1e999\n", 3,
       "[fault blocked] pipe prior \"1e999\" is too large; a number is needed, "
-      "such as 100 or 50 %" },
+      "such as 100 or 50%" },
     { "[fault pipe roughness]\nsource = s\nrun prior = nan\n", 3,
       "[fault pipe roughness] run prior \"nan\" does not start with a number; "
-      "a number is needed, such as 100 or 50 %" },
+      "a number is needed, such as 100 or 50%" },
     { "[fault gauge off]\nsource = s\nscale = -1 psi\n", 3,
       "[fault gauge off] scale \"-1 psi\"; a pressure above 0 is expected" },
     { "[fault running outlet]\nsource = s\nmost = 60 psi\n", 3,
@@ -870,11 +870,11 @@ static const struct {
       "[fault height] range \"60 .. -60 ft\" runs downward; a range starts "
       "with its lower figure" },
     { "[fault height]\nsource = s\ninlet range = 1 .. 25 ft\n", 3,
-      "[fault height] inlet range \"1 .. 25 ft\"; a range that holds 0, where "
-      "nothing is amiss, is expected" },
+      "[fault height] inlet range \"1 .. 25 ft\"; a range around 0, where "
+      "nothing is wrong, is expected" },
     { "[fault valve rate]\nsource = s\nrange = 0.2 .. 0.9\n", 3,
-      "[fault valve rate] range \"0.2 .. 0.9\"; a range that holds 1, where "
-      "nothing is amiss, is expected" },
+      "[fault valve rate] range \"0.2 .. 0.9\"; a range around 1, where "
+      "nothing is wrong, is expected" },
     { "[fault loses less]\nsource = s\nrange = 1\n", 3,
       "[fault loses less] range \"1\"; a range from a low end to a higher one "
       "is expected" },

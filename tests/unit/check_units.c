@@ -264,7 +264,7 @@ END_TEST
 #define A_PRESSURE "a pressure is needed, such as 62 psi or 4.3 bar"
 #define A_FLOW "a flow is needed, such as 25 gpm or 1.6 L/s"
 #define A_SIZE "a nominal size is needed, such as 1-1/4 in or DN32"
-#define A_NUMBER "a number is needed, such as 100 or 50 %"
+#define A_NUMBER "a number is needed, such as 100 or 50%"
 #define LENGTHS "a length is needed, in one of: ft, m, in, mm"
 #define ONE_PERCENT "the figure in brackets must agree within 1%"
 #define ALL_DN                                                                \
@@ -555,16 +555,16 @@ static const struct {
     { "0 ft", FC_LENGTH, false, 0.0, NULL },
     { "9 degF", FC_TEMPERATURE, false, 5.0, NULL },
     { "2 gpm", FC_PRESSURE, false, 0.0,
-      "\"2 gpm\" is a flow; " A_PRESSURE ", or 5 %" },
+      "\"2 gpm\" is a flow; " A_PRESSURE ", or 5%" },
     { "-2 psi", FC_PRESSURE, false, 0.0,
-      "\"-2 psi\" is below zero; " A_PRESSURE ", or 5 %" },
+      "\"-2 psi\" is below zero; " A_PRESSURE ", or 5%" },
     { "-5 %", FC_NUMBER, false, 0.0, "\"-5 %\" is below zero; " A_NUMBER },
     { "5 % x", FC_PRESSURE, false, 0.0,
-      "\"5 %\" is followed by \"x\"; " A_PRESSURE ", or 5 %" },
+      "\"5 %\" is followed by \"x\"; " A_PRESSURE ", or 5%" },
     { "1..2 psi", FC_PRESSURE, false, 0.0,
       "\"1..2 psi\" is a range; one figure is needed here" },
     { "", FC_PRESSURE, false, 0.0,
-      "a figure is missing; " A_PRESSURE ", or 5 %" },
+      "a figure is missing; " A_PRESSURE ", or 5%" },
 };
 
 START_TEST(deviation)
