@@ -128,8 +128,8 @@ const struct command command_diagnose = {
     .summary = "What explains the gauge readings, and what to read next?",
     .help =
         "\n"
-        "All readings and looks of SITE (a site file; - reads standard "
-        "input) are set\n"
+        "All readings and looks of SITE (a site file; - reads standard input) "
+        "are set\n"
         "against the file: does it check out, within gauge error and the "
         "ranges entered?\n"
         "Where it does not, every fault (a stop partly closed, a strainer "
@@ -155,7 +155,7 @@ const struct command command_diagnose = {
         "\n"
         "Exit status: 0 it checks out; 1 one fault or two are found, or it "
         "checks out and\n"
-        "falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
+        "falls short; 3 cannot tell yet; 2 it could not be calculated.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
                | OPTION_SYMPTOM | OPTION_SHEET,
     .least = 1,

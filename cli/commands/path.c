@@ -84,26 +84,25 @@ const struct command command_path = {
     .name = "path",
     .operands = "SITE FIXTURE",
     .summary = "Where does the pressure go on the way to one fixture?",
-    .help = "\n"
-            "The pressure budget from the source to FIXTURE at peak, element "
-            "by element, and\n"
-            "the checks of that fixture. SITE is a site file; - reads "
-            "standard input.\n"
-            "\n"
-            "  --state existing|retrofit  with which valves (retrofit, where "
-            "there are any)\n"
-            "  --darcy                    friction by Darcy-Weisbach too, for "
-            "comparison\n"
-            "  --format text|json         the form of the report (text)\n"
-            "  --output FILE              write it to FILE, whole or not at "
-            "all\n"
-            "  --units us|si              in these units, whatever the site "
-            "file says\n"
-            "\n"
-            "Exit status: 0 the fixture works; 1 it will not, or has too much "
-            "pressure; 3 it\n"
-            "cannot be told from these inputs; 2 it could not be worked "
-            "out.\n",
+    .help =
+        "\n"
+        "The pressure budget from the source to FIXTURE at peak, element by "
+        "element, and\n"
+        "the checks of that fixture. SITE is a site file; - reads standard "
+        "input.\n"
+        "\n"
+        "  --state existing|retrofit  with which valves (retrofit, where "
+        "there are any)\n"
+        "  --darcy                    friction by Darcy-Weisbach too, for "
+        "comparison\n"
+        "  --format text|json         the form of the report (text)\n"
+        "  --output FILE              write it to FILE, whole or not at all\n"
+        "  --units us|si              in these units, whatever the site file "
+        "says\n"
+        "\n"
+        "Exit status: 0 the fixture works; 1 it will not, or has too much "
+        "pressure; 3\n"
+        "these inputs cannot tell; 2 it could not be calculated.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
                | OPTION_DARCY,
     .least = 2,

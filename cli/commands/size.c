@@ -61,12 +61,12 @@ static bool
 may_write(const struct options *options)
 {
     if (options->pick && !(options->write && options->given & OPTION_REMEDY)) {
-        complain("--pick says which remedy to write, so it needs --remedy and "
+        complain("--pick says which option to write, so it needs --remedy and "
                  "--write");
         return false;
     }
     if (options->write && options->given & OPTION_REMEDY && !options->pick) {
-        complain("--write needs --pick N, the number of the remedy to write; "
+        complain("--write needs --pick N, the number of the option to write; "
                  "see flushcalc size --help");
         return false;
     }
@@ -78,8 +78,8 @@ may_write(const struct options *options)
     }
     /* what the building is today is not to be lost */
     if (options->write && file_is_same(options->write, options->operands[0])) {
-        complain("--write would put a changed building in the place of %s; "
-                 "another name is expected",
+        complain("--write would overwrite %s with a changed building; another "
+                 "name is expected",
                  options->operands[0]);
         return false;
     }
@@ -99,7 +99,7 @@ compose_site(const struct options *options, const struct solved *solved,
     if (!options->write)
         return true;
     if (solved->sizes && !solved->sizes->found) {
-        complain("no sizes serve at peak, so %s is not written",
+        complain("no sizes work at peak, so %s is not written",
                  options->write);
         return true;
     }
@@ -200,26 +200,26 @@ run(const struct options *options)
 const struct command command_size = {
     .name = "size",
     .operands = "SITE",
-    .summary = "Which pipe sizes do at least cost, or what cures a building?",
+    .summary =
+        "Which pipe sizes work at lowest cost, or what fixes a building?",
     .help =
         "\n"
         "Every pipe with \"size = choose\" gets one of its material's sizes: "
         "of all\n"
-        "combinations that give every fixture its pressure at peak, before "
-        "and after the\n"
-        "retrofit, one that costs least. Beside it stand the sizes of the "
-        "hand method of\n"
-        "uniform friction loss, and what check says of the building then. "
-        "With --remedy\n"
-        "each lever that may cure a building is worked out instead: pipes to "
-        "replace,\n"
-        "pressures, losses, valves. SITE is a site file; - reads standard "
-        "input.\n"
+        "combinations that give every fixture enough pressure at peak, "
+        "existing and after\n"
+        "retrofit, one at lowest cost. Beside it: the sizes of the hand "
+        "method of uniform\n"
+        "friction loss, and what check says of the building then. With "
+        "--remedy each\n"
+        "option that may fix the building is tried instead: pipes to replace, "
+        "pressures,\n"
+        "losses, valves. SITE is a site file; - reads standard input.\n"
         "\n"
-        "  --remedy            what cures the building\n"
+        "  --remedy            what fixes the building\n"
         "  --write FILE        write the site file with the sizes to FILE; "
         "with --remedy\n"
-        "                      that of one remedy:\n"
+        "                      that of one option:\n"
         "  --pick N            the one with this number in the report\n"
         "  --format text|json  the form of the report (text)\n"
         "  --output FILE       write it to FILE, whole or not at all\n"
@@ -227,13 +227,11 @@ const struct command command_size = {
         "  --seed N            draw the busiest period from this seed (1)\n"
         "  --threads N         with so many threads; the result is the same\n"
         "\n"
-        "Exit status: 0 there are such sizes, or there is a cure or no need "
-        "of "
-        "one; 1\n"
-        "there is none, or too much pressure stays; 3 it cannot be told of "
-        "the building with the sizes "
-        "found; 2 it\n"
-        "could not be worked out.\n",
+        "Exit status: 0 there are such sizes, or an option works, or nothing "
+        "needs one; 1\n"
+        "none works, or too much pressure stays; 3 cannot tell whether the "
+        "building works\n"
+        "with the sizes found; 2 it could not be calculated.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
                | OPTION_THREADS | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,

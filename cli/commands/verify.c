@@ -65,7 +65,7 @@ is_unchanged(const char *path, const struct digest *before)
         return false;
     if (strcmp(now.hex, before->hex) == 0)
         return true;
-    complain("%s was changed while it was worked out; run it again", path);
+    complain("%s changed while it was calculated; run it again", path);
     return false;
 }
 
@@ -142,16 +142,15 @@ const struct command command_verify = {
     .summary = "Are the flowing pressures true that a site file claims?",
     .help =
         "\n"
-        "Each [claim] of SITE is worked out under its own condition (one "
+        "Each [claim] of SITE is calculated under its own condition (one "
         "valve alone, the\n"
         "valves it names, or peak demand; all that make sense where it does "
         "not say) for\n"
         "many buildings drawn within what the inputs may be, by ranges and "
         "[tolerance]:\n"
-        "supported where at least 95 % of them reach the pressure claimed, "
+        "supported where at least 95% of them reach the pressure claimed, "
         "contradicted\n"
-        "where at most 5 % do. A gauge reading under the same condition "
-        "counts "
+        "where at most 5% do. A gauge reading under the same condition counts "
         "instead,\n"
         "within its accuracy. Nothing supports a claim whose fixture does not "
         "flow under\n"
@@ -167,7 +166,7 @@ const struct command command_verify = {
         "\n"
         "Exit status: 0 every claim is supported; 1 one is contradicted; 3 "
         "none is, but\n"
-        "one is undecided; 2 it could not be worked out.\n",
+        "one is undecided; 2 it could not be calculated.\n",
     .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
                | OPTION_THREADS | OPTION_RECORD,
     .least = 1,

@@ -160,7 +160,7 @@ refused 'path without a fixture' \
     'flushcalc: path needs a fixture; see flushcalc path --help'
 run path works.ini wc more
 refused 'path with a word too many' \
-    'flushcalc: path takes no further word "more"; see flushcalc path --help'
+    'flushcalc: path takes no further argument "more"; see flushcalc path --help'
 run flush
 refused 'flush without a site' \
     'flushcalc: flush needs a site file; see flushcalc flush --help'
@@ -175,7 +175,7 @@ refused 'flush of no fixture' 'flushcalc: ":1" names no fixture'
 for word in wc: wc:0 wc:two wc:-1 wc:+1 wc:1.0 wc:1:1 'wc: 1' wc:000; do
     run flush works.ini "$word"
     refused "flush of $word" \
-        "flushcalc: \"$word\": behind the colon stands how many of them flush, a whole number from 1"
+        "flushcalc: \"$word\": after the colon goes how many of them flush, a whole number from 1"
 done
 run flush works.ini wc:2
 refused 'flush of more than there are' \
@@ -445,7 +445,7 @@ refused 'verify without a site' \
     'flushcalc: verify needs a site file; see flushcalc verify --help'
 run verify true.ini false.ini
 refused 'verify of two sites' \
-    'flushcalc: verify takes no further word "false.ini"; see flushcalc verify --help'
+    'flushcalc: verify takes no further argument "false.ini"; see flushcalc verify --help'
 run verify works.ini
 refused 'verify without a claim' \
     'flushcalc: the site has no claim; a [claim] with a fixture and a flowing pressure is expected'
@@ -540,7 +540,7 @@ exec 9>&-
 wait $!
 status=$?
 refused 'a site file changed meanwhile has no record' \
-    'flushcalc: changed.ini was changed while it was worked out; run it again'
+    'flushcalc: changed.ini changed while it was calculated; run it again'
 run verify amended.ini --record
 holds out 'amended by more.tables: [valve sensor]' 'a record: amended tables'
 "$FLUSHCALC" verify - --record <open.ini >out 2>err
@@ -642,7 +642,7 @@ refused 'diagnose without a site' \
     'flushcalc: diagnose needs a site file; see flushcalc diagnose --help'
 run diagnose sound.ini fouled.ini
 refused 'diagnose of two sites' \
-    'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
+    'flushcalc: diagnose takes no further argument "fouled.ini"; see flushcalc diagnose --help'
 run diagnose works.ini --symptom weak
 gives 3 'diagnose without a reading'
 holds out 'NOTHING READ YET' 'diagnose: nothing is read'
@@ -777,7 +777,7 @@ refused 'size without a site' \
     'flushcalc: size needs a site file; see flushcalc size --help'
 run size choose.ini nosize.ini
 refused 'size of two sites' \
-    'flushcalc: size takes no further word "nosize.ini"; see flushcalc size --help'
+    'flushcalc: size takes no further argument "nosize.ini"; see flushcalc size --help'
 run size absent.ini
 refused 'size of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
@@ -808,7 +808,7 @@ run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
     'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 
-needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
+needs='flushcalc: --pick says which option to write, so it needs --remedy and --write'
 run size short.ini --remedy --pick 1
 refused 'a remedy picked but not written' "$needs"
 run size short.ini --pick 1 --write written.ini
@@ -817,7 +817,7 @@ run size choose.ini --pick 1
 refused 'a remedy picked alone' "$needs"
 run size short.ini --remedy --write written.ini
 refused 'which remedy is to be written' \
-    'flushcalc: --write needs --pick N, the number of the remedy to write; see flushcalc size --help'
+    'flushcalc: --write needs --pick N, the number of the option to write; see flushcalc size --help'
 for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
     run size short.ini --remedy --write written.ini --pick "$number"
     refused "remedy $number" \
@@ -847,7 +847,7 @@ ln -s choose.ini same.ini
 for name in choose.ini ./choose.ini same.ini; do
     run size choose.ini --write $name
     refused "a site written to itself, as $name" \
-        'flushcalc: --write would put a changed building in the place of choose.ini; another name is expected'
+        'flushcalc: --write would overwrite choose.ini with a changed building; another name is expected'
 done
 cmp -s choose.ini untouched.ini && [ -L same.ini ]
 result $? 'the site file is as it was'
@@ -899,7 +899,7 @@ gives 1 'no sizes do, in JSON'
 holds out '"feasible": false' 'no sizes in JSON: that there are none'
 run size nosize.ini --write written.ini
 [ "$status" -eq 1 ] && [ "$(cat err)" = \
-    'flushcalc: no sizes serve at peak, so written.ini is not written' ]
+    'flushcalc: no sizes work at peak, so written.ini is not written' ]
 result $? 'sizes that do not work are not written'
 holds out 'NO SIZES do. ' 'the report tells why all the same'
 [ ! -e written.ini ]
@@ -911,12 +911,12 @@ refused 'one file for the site and the report' \
 cp choose.ini kept.ini
 run size choose.ini --output choose.ini
 refused 'a report in the place of its site' \
-    'flushcalc: --output would put the report in the place of choose.ini; another name is expected'
+    'flushcalc: --output would overwrite choose.ini with the report; another name is expected'
 cmp -s choose.ini kept.ini
 result $? 'the site is untouched'
 run check works.ini --output ./works.ini
 refused 'the same of check, by another name of the file' \
-    'flushcalc: --output would put the report in the place of works.ini; another name is expected'
+    'flushcalc: --output would overwrite works.ini with the report; another name is expected'
 
 # numbered TEXT -- the number of the remedy that begins so
 numbered() {
