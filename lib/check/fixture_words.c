@@ -135,22 +135,22 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
     else if (j->pressure == FC_CANNOT_TELL && !j->need.pressure.given)
         FIND(s, FC_WARN, FC_FOUND_FLOWING_PRESSURE,
              "{pressure} flowing at peak{when}, {unknown}: cannot tell; what "
-             "controls is {decided by}",
+             "controls is {controls}",
              FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
                       FCI_WORD("unknown", s->fixture->kind->flushes
                                               ? "required pressure not known"
                                               : "possibly no water at all"),
-                      FCI_WORD("decided by",
+                      FCI_WORD("controls",
                                decided_by ? decided_by
                                           : "its minimum flowing pressure")));
     else if (j->pressure == FC_CANNOT_TELL)
         FIND(s, FC_WARN, FC_FOUND_FLOWING_PRESSURE,
              "{pressure} flowing at peak{when}, {needed} required: cannot "
-             "tell; what controls is {decided by}",
-             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
-                      FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
-                      FCI_WORD("decided by",
-                               decided_by ? decided_by : "not known")));
+             "tell; what controls is {controls}",
+             FCI_WITH(
+                 FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
+                 FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
+                 FCI_WORD("controls", decided_by ? decided_by : "not known")));
 }
 
 /* What brings a static pressure down. */

@@ -27,11 +27,13 @@ verdict() {
 }
 
 # What a person reads of a file, line by line, so that lines keep their
-# numbers: of a man page the words without its requests, of JSON the values,
-# of a site file the comments, of C the literals.
+# numbers: of a man page what is not a request, nor bold or slanted by one (words
+# of programs); of JSON the values, of a site file the comments, of C the
+# literals.
 read_as() {
     case $1 in
-    man) sed -e 's/^\.\\".*//' -e 's/^\.[A-Z][A-Z]*//' -e 's/\\f.//g' \
+    man) sed -e 's/^\.\\".*//' -e 's/^\.[BI][RI]* .*//' \
+        -e 's/^\.RB .*//' -e 's/^\.[A-Z][A-Z]*//' -e 's/\\f.//g' \
         -e 's/\\-/-/g' -e 's/\\e//g' -e 's/\\[(]en/-/g' "$2" ;;
     json) sed 's/"[a-z_]*"://' "$2" ;;
     comments) sed -e 's/^[^;#]*$//' -e 's/^[^;#]*[;#]//' "$2" ;;
