@@ -23,10 +23,9 @@ static const char general_help[] =
     "  --units us|si       in these units, whatever the site file says\n"
     "SITE is a site file; - reads one from standard input.\n"
     "\n"
-    "Exit status: 0 all works; 1 something will not work; 3 nothing fails, "
-    "but\n"
-    "something cannot be told from these inputs; 2 it could not be worked "
-    "out.\n";
+    "Exit status: 0 all works; 1 something will not work; 3 nothing\n"
+    "fails, but these inputs cannot tell all of it; 2 it could not be "
+    "calculated.\n";
 
 static const char notice[] =
     "Copyright (C) 2026 the flushcalc authors\n"
@@ -61,8 +60,8 @@ find_command(const char *name)
         nearest_try(&nearest, commands[i]->name);
     }
     if (nearest.best) {
-        complain("there is no command \"%s\"; the nearest known is \"%s\"; "
-                 "see flushcalc --help",
+        complain("there is no command \"%s\"; did you mean \"%s\"? See "
+                 "flushcalc --help",
                  name, nearest.best);
     } else {
         list_commands(list, sizeof list, " and ");
@@ -78,7 +77,8 @@ write_general_help(FILE *out)
 {
     fputs("flushcalc tells whether a building's cold-water supply can serve "
           "its flush\n"
-          "valves, as they are and after a retrofit.\n\n",
+          "valves, existing and after a retrofit.\n"
+          "\n",
           out);
     for (size_t i = 0; i < N_COMMANDS; i++)
         fprintf(out, "%s flushcalc %s %s\n           %s\n",
@@ -133,9 +133,9 @@ operands_fit(const struct options *options, const struct command *command)
                  options->n_operands == 0 ? "a site file" : "a fixture",
                  command->name);
     else if (options->n_operands > command->most)
-        complain("%s takes no further word \"%s\"; see flushcalc %s --help",
-                 command->name, options->operands[command->most],
-                 command->name);
+        complain(
+            "%s takes no further argument \"%s\"; see flushcalc %s --help",
+            command->name, options->operands[command->most], command->name);
     else
         return true;
     return false;

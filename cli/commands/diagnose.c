@@ -88,8 +88,8 @@ const struct command command_diagnose = {
     .summary = "What explains the gauge readings, and what to read next?",
     .help =
         "\n"
-        "All readings and looks of SITE (a site file; - reads standard "
-        "input) are set\n"
+        "All readings and looks of SITE (a site file; - reads standard input) "
+        "are set\n"
         "against the file: does it check out, within gauge error and the "
         "ranges entered?\n"
         "Where it does not, every fault (a stop partly closed, a strainer "

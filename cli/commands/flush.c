@@ -35,7 +35,7 @@ read_count(const char *word, const char *digits)
     if (strspn(digits, "0123456789") == strlen(digits))
         count = strtoul(digits, NULL, 10);
     if (count == 0)
-        complain("\"%s\": behind the colon stands how many of them flush, a "
+        complain("\"%s\": after the colon goes how many of them flush, a "
                  "whole number from 1",
                  word);
     return count > INT_MAX ? INT_MAX : (int)count; /* that many nobody has */
@@ -166,12 +166,12 @@ const struct command command_flush = {
     .summary = "What would every gauge read while these valves flush?",
     .help =
         "\n"
-        "The pressure at every fixture and behind every element while N "
-        "valves of each\n"
-        "FIXTURE flush at once (the whole group where no N is given), "
-        "what each of them\n"
-        "draws, and beside it the pressure with nothing flushing. SITE is "
-        "a site file; -\n"
+        "The pressure at every fixture and after every element while N valves "
+        "of each\n"
+        "FIXTURE flush at once (the whole group where no N is given), what "
+        "each of them\n"
+        "draws, and beside it the pressure with nothing flushing. SITE is a "
+        "site file; -\n"
         "reads standard input.\n"
         "\n"
         "  --all                      every flush valve of the building at "
@@ -179,10 +179,9 @@ const struct command command_flush = {
         "  --state existing|retrofit  with which valves (retrofit, where "
         "there are any)\n"
         "  --format text|json         the form of the report (text)\n"
-        "  --output FILE              write it to FILE, whole or not at "
-        "all\n"
-        "  --units us|si              in these units, whatever the site "
-        "file says\n"
+        "  --output FILE              write it to FILE, whole or not at all\n"
+        "  --units us|si              in these units, whatever the site file "
+        "says\n"
         "\n"
         "Exit status: 0 every valve that flushes has at least its own "
         "minimum; 1 some\n"

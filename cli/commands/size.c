@@ -75,8 +75,8 @@ may_write(const struct options *options)
     }
     /* what the building is today is not to be lost */
     if (options->write && file_is_same(options->write, options->operands[0])) {
-        complain("--write would put a changed building in the place of %s; "
-                 "another name is expected",
+        complain("--write would overwrite %s with a changed building; another "
+                 "name is expected",
                  options->operands[0]);
         return false;
     }
@@ -96,7 +96,7 @@ compose_site(const struct options *options, const struct solved *solved,
     if (!options->write)
         return true;
     if (solved->sizes && !solved->sizes->found) {
-        complain("no sizes serve at peak, so %s is not written",
+        complain("no sizes work at peak, so %s is not written",
                  options->write);
         return true;
     }

@@ -60,8 +60,8 @@ keeps_site(const struct options *options, const char *path)
     if (!options->output || is_standard_input(path)
         || !file_is_same(options->output, path))
         return true;
-    complain("--output would put the report in the place of %s; another name "
-             "is expected",
+    complain("--output would overwrite %s with the report; another name is "
+             "expected",
              path);
     return false;
 }

@@ -94,8 +94,7 @@ value_place(const char *option, const char *value, const char *const *words)
         return place;
     list_words(list, sizeof list, words);
     if (near)
-        complain("--%s \"%s\" is not known; the nearest known is \"%s\"; it "
-                 "is %s",
+        complain("--%s \"%s\" is not known; did you mean \"%s\"? It is %s",
                  option, value, near, list);
     else
         complain("--%s \"%s\" is not known; it is %s", option, value, list);
@@ -195,7 +194,7 @@ complain_unknown_option(const char *word)
             nearest_try(&nearest, long_options[i].name);
     }
     if (nearest.best)
-        complain("there is no option %s; the nearest known is --%s", name,
+        complain("there is no option %s; did you mean --%s?", name,
                  nearest.best);
     else
         complain("there is no option %s; see flushcalc --help", name);

@@ -108,8 +108,8 @@ fci_site_unknown(const fc_site *site, const struct fci_part *part,
         fci_nearest_try_names(&nearest, &site->names[namespace_of(kind)]);
     if (fci_nearest_word(&nearest))
         return fci_part_fail(part, messages, key,
-                             "\"%.60s\" is not in this file; %s is expected, "
-                             "and the nearest known name is \"%s\"",
+                             "\"%.60s\" is not in this file; %s is expected; "
+                             "did you mean \"%s\"?",
                              name, what, fci_nearest_word(&nearest));
     return fci_part_fail(part, messages, key,
                          "\"%.60s\" is not in this file; %s is expected", name,

@@ -215,7 +215,7 @@ read_each(const struct fci_section *section, const struct fci_entry *entry,
         return FC_ENOMEM;
     if (!fci_section_entry(section, key))
         return fci_fail(messages, FC_EINPUT, path, entry->line,
-                        "%s %.60s stands without \"%.60s\"; a key of the "
+                        "%s %.60s is given without \"%.60s\"; a key of the "
                         "section before .each is expected",
                         heading.text, entry->key, key);
     if (!fci_same_name(entry->value, "yes")

@@ -126,7 +126,7 @@ function claims(  alone, both, still, pipe, branch, least, most) {
     pipe = branch / 2
     least = alone + carried_to(25 - both, 0, pipe, branch)
     most = alone + carried_to(27 - both, 1, pipe, branch)
-    out("text", "comes to " psi(least) ".." psi(most) " psi when it is carried")
+    out("text", "comes to " psi(least) " to " psi(most) " psi when carried")
     suffix = "verify.json"
     out("json", "computed " show(alone, 2))
     out("json", "computed " show(both, 2))
@@ -149,8 +149,8 @@ function claims(  alone, both, still, pipe, branch, least, most) {
     # is drawn ends up to 0.1 psi within its ends
     least = claimed_off(2, -2, 1.02)
     most = claimed_off(2, 2, 0.98)
-    out("like", "DISAGREES the site as given has " \
-        tenth_within(least, 0.1) "\\.\\." tenth_within(most, -0.1) \
+    out("like", "DISAGREES the file as entered gives " \
+        tenth_within(least, 0.1) " to " tenth_within(most, -0.1) \
         " psi, off by " tenth_within(least - 26, 0.1) " psi")
     near_claims()
 }

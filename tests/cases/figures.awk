@@ -179,8 +179,7 @@ function ceiling(  from, rise, along, fit, static) {
     prose(static, 40, left)
     if (static < 40)
         out("text", "No pipe can cure that")
-    out("text", "has " psi(static) " psi with nothing flowing, and " \
-        "needs 40.0 psi")
+    out("text", psi(static) " psi static, 40.0 psi flowing required")
     out("row", "wc 3 30.0 " psi(static) " 40.0 " psi(left) " " \
         psi(left - 40) " " verdict(left - 40))
     out("row", "wc 35.0 " psi(left) " " psi(left - 35) " " \
@@ -212,14 +211,14 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
         psi(35 - low) " psi short to " psi(high - 35) " psi to spare")
     out("text", "fall by " psi(high - 35) " psi")
     out("text", "rise by " psi(35 - low) " psi")
-    out("text", "the roughness C of the pipes (worth " psi(swing) " psi")
+    out("text", "the C of the pipes (" psi(swing) " psi between worst")
     if (suffix != "txt")
         return
     out("row", "wc water closet, flush valve service 1 21.0 " \
         psi(55 - rise) ".." psi(57 - rise))
     out("row", "wc 35.0 " psi(low) ".." psi(high) " " psi(low - 35) ".." \
         psi(high - 35) " cannot tell")
-    out("text", "may have " psi(low) ".." psi(high) " psi flowing")
+    out("text", psi(low) " to " psi(high) " psi flowing at peak")
     minima("wc", low)
     out("row", "service main copper L 1-1/2 in 1.505 80.0 8.0 95")
     peaks(gpm, gpm, gpm, gpm, \
@@ -271,7 +270,7 @@ function overpressure(  rise, full, along, fit, before, static) {
         psi(left - 25) " " (static > 80 ? "too high" : verdict(left - 25)))
     out("row", "wc 15.0 " psi(before) " " psi(before - 15) " " \
         verdict(before - 15) " keeps working")
-    out("text", "has " psi(static) " psi with no flow; its maximum is 80.0")
+    out("text", psi(static) " psi static, limit 80.0 psi (valve maximum)")
     if (static > 80)
         out("text", "TOO HIGH: static " psi(static) " psi at wc")
     minima("wc", left)
@@ -285,8 +284,8 @@ function overpressure(  rise, full, along, fit, before, static) {
     out("row", "branch " 3 * 8 ".0 90.0 " \
         pipe_row(38, 35 + 3 * 4 / 5, loss(38, 130, bore, full), \
         probable(3, 25, 3.5, 5)))
-    out("text", "rests on 15.0 fixture units")
-    out("text", "there would be 90.0")
+    out("text", "from 15.0 fixture units")
+    out("text", "UPC Table 610.10, 90.0")
 }
 
 function tank(  from, rise, up, along, fit, static, metre, litres, old,
@@ -313,7 +312,7 @@ function tank(  from, rise, up, along, fit, static, metre, litres, old,
     peaks(gpm, gpm, gpm, gpm, old, new)
     out("row", "drop 15.0 " pipe_row(gpm, gpm, along + fit, new))
     out("row", "drop 15.0 " pipe_row(gpm, gpm, along + fit, old))
-    out("text", "weighs " show(weight * metre * 6.894757, 3) " kPa per m")
+    out("text", show(weight * metre * 6.894757, 3) " kPa per m of elevation")
     suffix = "json"
     out("json", "static_pressure " json_psi(static))
     out("json", "required_pressure " json_psi(25))

@@ -73,15 +73,15 @@ function cured_pipes(lead) {
 # What pressure alone does, of the reducer or behind it.
 function cured_pressure(short,  steps, head, still) {
     steps = steps_up(short)
-    out("text", "3. Raise the setting of reducer by " show(steps / 10, 1) \
-        " psi, from 43.0 psi to " show(43 + steps / 10, 1) " psi; any less " \
-        "and east-urinal is short.")
+    out("text", "3. Raise the set pressure of reducer by " \
+        show(steps / 10, 1) " psi, to " show(43 + steps / 10, 1) \
+        " psi (now 43.0 psi); east-urinal governs.")
     head = steps_up(short / weight) / 10
     still = 43 + weight * (1.2 * head - 14 - 2)
-    out("text", "4. Put a booster behind reducer that gives " show(head, 1) \
-        " ft of head at 38.0 gpm. With no flow it gives a fifth more " \
-        "(common practice), " show(1.2 * head, 1) " ft, and west-urinal " \
-        "then has " psi(still) " psi; any less and east-urinal is short.")
+    out("text", "4. Install a booster downstream of reducer with " \
+        show(head, 1) " ft of head at 38.0 gpm. Its shutoff head is a " \
+        "fifth more (common practice), " show(1.2 * head, 1) " ft, putting " \
+        "west-urinal at " psi(still) " psi static; east-urinal governs.")
     if (sag(78, 68, 120, 38) - 8 < 43 + steps / 10)
         refuse("the street cannot feed the reducer")
     return steps
@@ -96,8 +96,8 @@ function cured_window(short) {
 function cured_floors(short, west) {
     out("row", "22.0 east-urinal " down(28 - short) " 28.0 -")
     out("row", "16.0 west-urinal " down(28 + west) " 28.0 -")
-    out("text", "one with a minimum of " down(28 - short) " psi at most, " \
-        "where it asks 28.0 psi; any more and east-urinal is short")
+    out("text", "one of at most " down(28 - short) " psi (now 28.0 psi); " \
+        "limited by east-urinal")
     if (28 - short < 15) # what the valves in place ask
         refuse("the old valves are short")
 }
@@ -113,8 +113,8 @@ function remedies_cured(  short, west, steps) {
     cured_pipes("1. Replace ")
     given[1] = behind_reducer(43 + int(steps / 2) / 10)
     cured_pipes("of reducer by " show(int(steps / 2) / 10, 1) \
-        " psi, from 43.0 psi to " show(43 + int(steps / 2) / 10, 1) \
-        " psi, and replace ")
+        " psi, to " show(43 + int(steps / 2) / 10, 1) \
+        " psi (now 43.0 psi), and replace ")
     cured_json(short, steps)
 }
 
@@ -143,10 +143,10 @@ function remedies_ceiling(  by, on) {
     a_fixture("wc", 1, 0, 40)
     given[1] = sag(52, 44, 200, 42)
     cheapest(); spares()
-    out("text", "Even with the sizes that take least wc is " \
-        psi(-least_spare[1]) " psi short at peak after the retrofit. The " \
-        "source gives " psi(given[1]) " psi then; with those sizes it " \
-        "would have to give " psi(least_source[1]) " psi.")
+    out("text", "Even with the lowest-loss sizes wc is short by " \
+        psi(-least_spare[1]) " psi at peak after retrofit. The source " \
+        "gives " psi(given[1]) " psi; those sizes require " \
+        psi(least_source[1]) " psi.")
     left_in_place(1, "2 in"); spares()
     out("row", "30.0 wc " down(40 + least_spare[1]) " 40.0 35.0")
     on = 1.28 / 25 / 5
@@ -159,8 +159,8 @@ function remedies_ceiling(  by, on) {
     if (pipe_end(42) < 40)
         refuse("it must be the events that ask so much")
     out("text", "Raise the static pressure (and the residual by as much) " \
-        "of main by " show(by / 10, 1) " psi, from 52.0 psi to " \
-        show(from, 1) " psi; any less and the flush events fall short.")
+        "of main by " show(by / 10, 1) " psi, to " show(from, 1) \
+        " psi (now 52.0 psi); the flush events govern.")
 }
 
 function remedies_works(  left) {
@@ -181,24 +181,24 @@ function remedies_uncured(  metre, short, head, most) {
     a_pipe("drop", 0, 14 * metre, 2 * metre, 2, 0, 0, 0, 0); flows(1, 27)
     a_fixture("urinal", 1, 0, 25); given[1] = 17 * metre * weight
     cheapest(); spares()
-    out("text", "Even with the sizes that take least urinal is " \
-        psi(-least_spare[1]) " kPa short at peak. The source gives " \
-        psi(given[1]) " kPa then; with those sizes it would have to give " \
+    out("text", "Even with the lowest-loss sizes urinal is short by " \
+        psi(-least_spare[1]) " kPa at peak. The source gives " \
+        psi(given[1]) " kPa; those sizes require " \
         psi(least_source[1]) " kPa.")
     left_in_place(1, "54 mm"); short = -spares()
     out("row", "2.00 urinal " floor_of((25 - short) * 6.894757) " 150 " \
         psi(25))
     head = ceiling_of(short / weight / metre * 10) / 10
     out("text", "Raise the water level of tank by " show(head, 2) \
-        " m, from 17.00 m to " show(17 + head, 2) " m; every fixture then " \
-        "has its pressure at peak, but urinal has " \
-        psi((17 + head - 2) * metre * weight) " kPa with no flow; its " \
-        "maximum is " psi(most) " kPa")
-    out("text", "Put a booster behind tank that gives " show(head, 2) \
+        " m, to " show(17 + head, 2) " m (now 17.00 m); every fixture then " \
+        "has enough at peak, but urinal: " \
+        psi((17 + head - 2) * metre * weight) " kPa static, limit " \
+        psi(most) " kPa")
+    out("text", "Install a booster downstream of tank with " show(head, 2) \
         " m of head at " show(ceiling_of(27 * 0.0630902 * 100) / 100, 2) \
-        " L/s. With no flow it gives a fifth more " \
-        "(common practice), " show(1.2 * head, 2) " m, and urinal then has " \
-        psi((17 + 1.2 * head - 2) * metre * weight) " kPa; every")
+        " L/s. Its shutoff head is a fifth more " \
+        "(common practice), " show(1.2 * head, 2) " m, putting urinal at " \
+        psi((17 + 1.2 * head - 2) * metre * weight) " kPa static; every")
     if ((17 + head - 2) * metre * weight <= most)
         refuse("the valves would bear it")
 }

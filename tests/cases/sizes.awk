@@ -355,9 +355,9 @@ function report_none(  s) {
         refuse("sizes were found")
     size_rows(); source_words()
     s = states; spares()
-    out("text", "Even with the sizes that take least " shortest[s] " is " \
-        psi(-least_spare[s]) " psi short at peak. The source gives " \
-        psi(given[s]) " psi then; with those sizes it would have to give " \
+    out("text", "Even with the lowest-loss sizes " shortest[s] \
+        " is short by " psi(-least_spare[s]) " psi at peak. The source " \
+        "gives " psi(given[s]) " psi; those sizes require " \
         psi(least_source[s]) " psi.")
 }
 

@@ -142,7 +142,7 @@ refused 'no command' \
     'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
-    'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
+    'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
     'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
@@ -160,7 +160,7 @@ refused 'path without a fixture' \
     'flushcalc: path needs a fixture; see flushcalc path --help'
 run path works.ini wc more
 refused 'path with a word too many' \
-    'flushcalc: path takes no further word "more"; see flushcalc path --help'
+    'flushcalc: path takes no further argument "more"; see flushcalc path --help'
 run flush
 refused 'flush without a site' \
     'flushcalc: flush needs a site file; see flushcalc flush --help'
@@ -175,7 +175,7 @@ refused 'flush of no fixture' 'flushcalc: ":1" names no fixture'
 for word in wc: wc:0 wc:two wc:-1 wc:+1 wc:1.0 wc:1:1 'wc: 1' wc:000; do
     run flush works.ini "$word"
     refused "flush of $word" \
-        "flushcalc: \"$word\": behind the colon stands how many of them flush, a whole number from 1"
+        "flushcalc: \"$word\": after the colon goes how many of them flush, a whole number from 1"
 done
 run flush works.ini wc:2
 refused 'flush of more than there are' \
@@ -188,7 +188,7 @@ refused 'flush of a fixture twice' \
     'flushcalc: "wc" is said twice; each fixture once is expected'
 run flush works.ini wd
 refused 'flush of a mistyped fixture' \
-    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+    'flushcalc: the site has no fixture "wd"; did you mean "wc"?'
 run flush works.ini riser
 refused 'flush of a pipe' \
     'flushcalc: "riser" is a pipe; the name of a fixture is expected'
@@ -205,7 +205,7 @@ refused 'flush in an unknown state' \
     'flushcalc: --state "new" is not known; it is existing or retrofit'
 run flush works.ini wc --alll
 refused 'a mistyped option of flush' \
-    'flushcalc: there is no option --alll; the nearest known is --all'
+    'flushcalc: there is no option --alll; did you mean --all?'
 run flush works.ini wc --seed 2
 refused 'nothing is drawn in flush' \
     'flushcalc: flush takes no --seed; see flushcalc flush --help'
@@ -235,7 +235,7 @@ refused 'path takes no number of threads' \
     'flushcalc: path takes no --threads; see flushcalc path --help'
 run check works.ini --unts si
 refused 'a mistyped option' \
-    'flushcalc: there is no option --unts; the nearest known is --units'
+    'flushcalc: there is no option --unts; did you mean --units?'
 run check works.ini --elephant=3
 refused 'an unknown option' \
     'flushcalc: there is no option --elephant; see flushcalc --help'
@@ -251,7 +251,7 @@ refused 'an unknown system of units' \
     'flushcalc: --units "metric" is not known; it is us or si'
 run check works.ini --format jsn
 refused 'a mistyped format' \
-    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text or json'
+    'flushcalc: --format "jsn" is not known; did you mean "json"? It is text or json'
 for format in csv html; do
     run check works.ini --format $format
     refused "check does not write $format" \
@@ -281,13 +281,13 @@ refused 'standard input twice' \
     'flushcalc: standard input (-) can be read only once'
 run path works.ini wd
 refused 'a mistyped fixture' \
-    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+    'flushcalc: the site has no fixture "wd"; did you mean "wc"?'
 run path works.ini wc --state retrofit
 refused 'the retrofit of a building that has none' \
     'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
 run tables coper L
 refused 'a mistyped table' \
-    'flushcalc: no table is called "coper L"; the nearest known is "copper L"; flushcalc tables lists all'
+    'flushcalc: no table is called "coper L"; did you mean "copper L"? "flushcalc tables" lists all'
 run check "$(printf 'a\033[31mb.ini')"
 refused 'a path cannot steer the terminal' \
     'a?[31mb.ini: cannot be read: No such file or directory'
@@ -338,9 +338,9 @@ gives 3 'path of a fixture that cannot be told'
     printf '[device strainer]\nfrom = street\nloss = 5 psi at 25 gpm\n'
 } >unlike.ini
 run check unlike.ini
-holds out 'wc: is starved first after the retrofit, by 2 valves at once: 2 of wc' \
+holds out 'wc: first below its valve minimum after retrofit, with 2 valves at once: 2 of' \
     'at once: the state to be'
-holds out 'wc: is starved first as it stands, by 3 valves at once: 3 of wc' \
+holds out 'wc: first below its valve minimum with existing valves, with 3 valves' \
     'at once: another number is not the same'
 holds out 'open at once: any one after the retrofit, any 2 as it' \
     'at once: both in the first lines'
@@ -445,10 +445,10 @@ refused 'verify without a site' \
     'flushcalc: verify needs a site file; see flushcalc verify --help'
 run verify true.ini false.ini
 refused 'verify of two sites' \
-    'flushcalc: verify takes no further word "false.ini"; see flushcalc verify --help'
+    'flushcalc: verify takes no further argument "false.ini"; see flushcalc verify --help'
 run verify works.ini
 refused 'verify without a claim' \
-    'flushcalc: the site claims nothing; a [claim] with a fixture and a flowing pressure is expected'
+    'flushcalc: the site has no claim; a [claim] with a fixture and a flowing pressure is expected'
 run verify true.ini --state existing
 refused 'claims have a state of their own' \
     'flushcalc: verify takes no --state; see flushcalc verify --help'
@@ -651,7 +651,7 @@ refused 'diagnose without a site' \
     'flushcalc: diagnose needs a site file; see flushcalc diagnose --help'
 run diagnose sound.ini fouled.ini
 refused 'diagnose of two sites' \
-    'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
+    'flushcalc: diagnose takes no further argument "fouled.ini"; see flushcalc diagnose --help'
 run diagnose works.ini --symptom weak
 gives 3 'diagnose without a reading'
 holds out 'NOTHING READ YET' 'diagnose: nothing is read'
@@ -671,7 +671,7 @@ refused 'new valves that are not there' \
     'flushcalc: no fixture has a retrofit valve; the existing state is expected'
 run diagnose sound.ini --symptom wek
 refused 'a mistyped symptom' \
-    'flushcalc: --symptom "wek" is not known; the nearest known is "weak"; it is short, weak, long, runs on, noise or splash'
+    'flushcalc: --symptom "wek" is not known; did you mean "weak"? It is short, weak, long, runs on, noise or splash'
 run diagnose sound.ini --symptom
 refused 'a symptom that is not said' 'flushcalc: --symptom needs a value'
 run verify true.ini --symptom weak
@@ -786,13 +786,13 @@ refused 'size without a site' \
     'flushcalc: size needs a site file; see flushcalc size --help'
 run size choose.ini nosize.ini
 refused 'size of two sites' \
-    'flushcalc: size takes no further word "nosize.ini"; see flushcalc size --help'
+    'flushcalc: size takes no further argument "nosize.ini"; see flushcalc size --help'
 run size absent.ini
 refused 'size of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
 run size works.ini
 refused 'size with nothing to choose' \
-    'works.ini: no pipe has its size to be chosen; "size = choose" is expected of at least one'
+    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one'
 run size choose.ini --state existing
 refused 'size is for every state' \
     'flushcalc: size takes no --state; see flushcalc size --help'
@@ -806,7 +806,7 @@ run size short.ini --remedy=yes
 refused 'a value too many for --remedy' 'flushcalc: --remedy takes no value'
 run size choose.ini --wriet sized.ini
 refused 'a mistyped option of size' \
-    'flushcalc: there is no option --wriet; the nearest known is --write'
+    'flushcalc: there is no option --wriet; did you mean --write?'
 for option in remedy 'write x.ini' 'pick 1'; do
     # shellcheck disable=SC2086 # words are meant
     run check works.ini --$option
@@ -837,10 +837,10 @@ for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
 done
 run size short.ini --remedy --write written.ini --pick 99
 refused 'a remedy that there is not' \
-    'flushcalc: there is no remedy 99 that works; there is nothing to write'
+    'flushcalc: there is no option 99 that works; there is nothing to write'
 run size works.ini --remedy --write written.ini --pick 1
 refused 'a remedy for what works' \
-    'flushcalc: there is no remedy 1 that works; there is nothing to write'
+    'flushcalc: there is no option 1 that works; there is nothing to write'
 for name in - ''; do
     run size choose.ini --write "$name"
     refused "a site written to \"$name\"" \
@@ -859,7 +859,7 @@ ln -s choose.ini same.ini
 for name in choose.ini ./choose.ini same.ini; do
     run size choose.ini --write $name
     refused "a site written to itself, as $name" \
-        'flushcalc: --write would put a changed building in the place of choose.ini; another name is expected'
+        'flushcalc: --write would overwrite choose.ini with a changed building; another name is expected'
 done
 cmp -s choose.ini untouched.ini && [ -L same.ini ]
 result $? 'the site file is as it was'
@@ -911,7 +911,7 @@ gives 1 'no sizes do, in JSON'
 holds out '"feasible": false' 'no sizes in JSON: that there are none'
 run size nosize.ini --write written.ini
 [ "$status" -eq 1 ] && [ "$(cat err)" = \
-    'flushcalc: no sizes serve at peak, so written.ini is not written' ]
+    'flushcalc: no sizes work at peak, so written.ini is not written' ]
 result $? 'sizes that do not work are not written'
 holds out 'DOES NOT WORK with any sizes. ' 'the report tells why all the same'
 [ ! -e written.ini ]
@@ -923,12 +923,12 @@ refused 'one file for the site and the report' \
 cp choose.ini kept.ini
 run size choose.ini --output choose.ini
 refused 'a report in the place of its site' \
-    'flushcalc: --output would put the report in the place of choose.ini; another name is expected'
+    'flushcalc: --output would overwrite choose.ini with the report; another name is expected'
 cmp -s choose.ini kept.ini
 result $? 'the site is untouched'
 run check works.ini --output ./works.ini
 refused 'the same of check, by another name of the file' \
-    'flushcalc: --output would put the report in the place of works.ini; another name is expected'
+    'flushcalc: --output would overwrite works.ini with the report; another name is expected'
 
 # numbered TEXT -- the number of the option that begins so
 numbered() {
@@ -946,7 +946,7 @@ fails=$(sed -n '/^Options that do not work alone/,/^$/s/^ *\([1-9]\)  .*/\1/p' o
 result $? 'remedy: what would do and what would not, numbered'
 run size short.ini --remedy --pick "$fails" --write written.ini
 refused 'a remedy that does not work' \
-    "flushcalc: there is no remedy $fails that works; there is nothing to write"
+    "flushcalc: there is no option $fails that works; there is nothing to write"
 [ ! -e written.ini ]
 result $? 'it is not written'
 run size short.ini --remedy --pick "$cures" --write written.ini

@@ -171,10 +171,8 @@ END_TEST
 static const struct {
     const char *name, *said;
 } unknown[] = {
-    { "wc-2", "the site has no fixture \"wc-2\"; the nearest known name is "
-              "\"wc-1\"\n" },
-    { "cw-1", "the site has no fixture \"cw-1\"; the nearest known name is "
-              "\"wc-1\"\n" },
+    { "wc-2", "the site has no fixture \"wc-2\"; did you mean \"wc-1\"?\n" },
+    { "cw-1", "the site has no fixture \"cw-1\"; did you mean \"wc-1\"?\n" },
     /* A pipe is no fixture, however near. */
     { "riser", "\"riser\" is a pipe; the name of a fixture is expected\n" },
     { "wc-1:1", "the site has no fixture \"wc-1:1\"; \"wc-1\" without a "

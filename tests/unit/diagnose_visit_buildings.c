@@ -406,7 +406,7 @@ static const struct {
     size_t offset; /* of its range, in what is described */
 } inputs[] = {
     { FCI_SOURCE, "static pressure", offsetof(fc_source, static_pressure) },
-    { FCI_REDUCER, "setting", offsetof(fc_reducer, set) },
+    { FCI_REDUCER, "set pressure", offsetof(fc_reducer, set) },
     { FCI_VALVE, "rate", offsetof(fc_valve, flow) },
     { FCI_FIXTURE, "loss of the stop", offsetof(fc_fixture, stop.pressure) },
     { FCI_PIPE, "length", offsetof(fc_pipe, length) },
