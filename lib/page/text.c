@@ -13,7 +13,7 @@
 #define CODE_INDENT 4
 #define DEFAULT_WIDTH 79 /* in column 80 some terminals wrap */
 #define LEAST_WIDTH 40
-#define SCREEN_LINES 40
+
 #define LINE_WIDTH 72 /* of a line to be filled in */
 
 void
@@ -291,7 +291,7 @@ write_screen(struct fci_lines *lines, const struct fci_doc *doc)
             free(text);
             return false;
         }
-        fits = most == 0 || count_lines(text) <= SCREEN_LINES;
+        fits = most == 0 || count_lines(text) <= FCI_SCREEN;
         if (fits)
             fwrite(text, 1, size, lines->out);
         free(text);
@@ -344,7 +344,7 @@ fci_text_room(struct fci_doc *doc, size_t kept)
 
         brief.full = false;
         doc->options = &brief;
-        write_blocks(&lines, doc);
+        write_blocks(&lines, doc, FCI_MOST_RANK);
         doc->options = options;
     }
     if (!out || fclose(out) != 0)
@@ -363,7 +363,7 @@ fci_text_form(const struct fci_doc *doc, FILE *out)
 
     if (doc->over)
         return write_pages(&lines, doc);
-    if (!options->full)
+    if (!doc->options->full)
         return write_screen(&lines, doc);
     write_blocks(&lines, doc, FCI_MOST_RANK);
     return true;
