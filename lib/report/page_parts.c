@@ -2,6 +2,7 @@
 /* lib/report/page_parts.c -- head, foot and end of a page that is handed in.
  */
 #include "report/page_parts.h"
+#include "drawing/drawings.h"
 #include "report/words.h"
 
 #include <string.h>
@@ -169,11 +170,71 @@ fci_page_standing(fc_range given)
     return given.low < given.high ? "range given" : "given";
 }
 
-/* Where drawings of the building are added, each by fci_doc_drawing(). */
-static void
-fci_page_drawings(struct fci_page *page)
+/* ---- Drawings --------------------------------------------------------- */
+
+/* What the drawings are of, as long as the document lives. */
+struct drawn {
+    const fc_site *site;
+    const fc_check_result *result;
+    const fc_path *paths[FC_STATES];
+};
+
+static bool
+draw_riser(xmlTextWriterPtr out, const void *what)
 {
-    (void)page;
+    const struct drawn *drawn = what;
+
+    return fci_draw_riser(out, drawn->site, drawn->result);
+}
+
+static bool
+draw_profile(xmlTextWriterPtr out, const void *what)
+{
+    const struct drawn *drawn = what;
+
+    return fci_draw_profile(out, drawn->site, drawn->result, drawn->paths);
+}
+
+static bool
+draw_supply(xmlTextWriterPtr out, const void *what)
+{
+    const struct drawn *drawn = what;
+
+    return fci_draw_supply(out, drawn->site, drawn->result);
+}
+
+/* The ways that a profile is of: to the governing fixture, or the one that the
+ * report is of.  False: there is none. */
+static bool
+find_ways(const struct fci_page *page, struct drawn *drawn)
+{
+    for (int s = 0; s < FC_STATES && page->paths; s++)
+        drawn->paths[s] = page->paths[s];
+    if (page->path)
+        drawn->paths[page->path->state] = page->path;
+    return drawn->paths[FC_EXISTING] || drawn->paths[FC_RETROFIT];
+}
+
+static void
+put_drawings(struct fci_page *page)
+{
+    struct fci_doc *doc = page->doc;
+    struct drawn *drawn = fci_arena_alloc(&doc->arena, sizeof *drawn);
+
+    if (!drawn)
+        return;
+    drawn->site = page->site;
+    drawn->result = page->result;
+    fci_doc_heading(doc, "Riser diagram");
+    fci_doc_drawing(doc, draw_riser, drawn);
+    if (page->result && find_ways(page, drawn)) {
+        fci_doc_heading(doc, "Pressure profile");
+        fci_doc_drawing(doc, draw_profile, drawn);
+    }
+    if (page->result) {
+        fci_doc_heading(doc, "Supply and demand");
+        fci_doc_drawing(doc, draw_supply, drawn);
+    }
 }
 
 static void
@@ -227,7 +288,7 @@ fci_page_parts(struct fci_page *page)
     fci_page_inputs(page);
     fci_page_pipes(page);
     fci_page_valves(page);
-    fci_page_drawings(page);
+    put_drawings(page);
     fci_page_sheet(page);
     fci_page_fixtures(page);
     fci_doc_place(doc, FCI_AT_END);
