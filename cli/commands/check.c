@@ -127,30 +127,18 @@ const struct command command_check = {
     .name = "check",
     .operands = "SITE...",
     .summary = "Will every fixture work, before and after the retrofit?",
-    .help =
-        "\n"
-        "One SITE gives a full report: the verdict, the fixture that "
-        "governs and why,\n"
-        "where the pressure goes, all fixtures and pipes, how many valves "
-        "may flush at\n"
-        "once, what was found and what was assumed. Several sites give a "
-        "line each. SITE\n"
-        "is a site file; - reads standard input.\n"
-        "\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file "
-        "says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads (as many as there "
-        "are processors);\n"
-        "                      the result is the same with any number\n"
-        "\n"
-        "Exit status: 0 all works; 1 something will not work, or has too much "
-        "pressure;\n"
-        "3 nothing fails, but something cannot be told from these inputs; 2 "
-        "it could not\n"
-        "be worked out.\n",
+    .about = "One SITE gives a full report: the verdict, the fixture that "
+             "governs and why,\n"
+             "where the pressure goes, all fixtures and pipes, how many "
+             "valves may flush at\n"
+             "once, what was found and what was assumed. Several sites give a "
+             "line each. SITE\n"
+             "is a site file; - reads standard input.\n",
+    .status = "Exit status: 0 all works; 1 something will not work, or has "
+              "too much pressure;\n"
+              "3 nothing fails, but something cannot be told from these "
+              "inputs; 2 it could not\n"
+              "be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS,
     .least = 1,
     .most = ANY_NUMBER,

@@ -193,39 +193,23 @@ const struct command command_size = {
     .name = "size",
     .operands = "SITE",
     .summary = "Which pipe sizes do at least cost, or what cures a building?",
-    .help =
-        "\n"
-        "Every pipe with \"size = choose\" gets one of its material's sizes: "
-        "of all\n"
-        "combinations that give every fixture its pressure at peak, before "
-        "and after the\n"
-        "retrofit, one that costs least. Beside it stand the sizes of the "
-        "hand method of\n"
-        "uniform friction loss, and what check says of the building then. "
-        "With --remedy\n"
-        "each lever that may cure a building is worked out instead: pipes to "
-        "replace,\n"
-        "pressures, losses, valves. SITE is a site file; - reads standard "
-        "input.\n"
-        "\n"
-        "  --remedy            what cures the building\n"
-        "  --write FILE        write the site file with the sizes to FILE; "
-        "with --remedy\n"
-        "                      that of one remedy:\n"
-        "  --pick N            the one with this number in the report\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads; the result is the same\n"
-        "\n"
-        "Exit status: 0 there are such sizes, or there is a cure or no need "
-        "of "
-        "one; 1\n"
-        "there is none, or too much pressure stays; 3 it cannot be told of "
-        "the building with the sizes "
-        "found; 2 it\n"
-        "could not be worked out.\n",
+    .about = "Every pipe with \"size = choose\" gets one of its material's "
+             "sizes: of all\n"
+             "combinations that give every fixture its pressure at peak, "
+             "before and after the\n"
+             "retrofit, one that costs least. Beside it stand the sizes of "
+             "the hand method of\n"
+             "uniform friction loss, and what check says of the building "
+             "then. With --remedy\n"
+             "each lever that may cure a building is worked out instead: "
+             "pipes to replace,\n"
+             "pressures, losses, valves. SITE is a site file; - reads "
+             "standard input.\n",
+    .status = "Exit status: 0 there are such sizes, or there is a cure or no "
+              "need of one; 1\n"
+              "there is none, or too much pressure stays; 3 it cannot be told "
+              "of the building\n"
+              "with the sizes found; 2 it could not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
                | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,
