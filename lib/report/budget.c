@@ -47,6 +47,23 @@ darcy_sum(const fc_path *path)
     return sum;
 }
 
+void
+fci_part_darcy(struct fci_doc *doc, const fc_path *path)
+{
+    const double sum = darcy_sum(path);
+    const double beside = path->budget.friction + path->budget.fittings;
+
+    if (isnan(sum))
+        fci_doc_say(doc, "By Darcy-Weisbach: not known, for want of a pipe's "
+                         "roughness.");
+    else
+        fci_doc_say(doc,
+                    "By Darcy-Weisbach pipes and fittings lose %s; by "
+                    "Hazen-Williams, as here, %s.",
+                    fci_figure_of(doc->units, FC_PRESSURE, sum).text,
+                    fci_figure_said(doc->units, FC_PRESSURE, beside).text);
+}
+
 static void
 add_pressure(struct fci_grid *table, const struct fci_doc *doc, double si)
 {
@@ -245,11 +262,11 @@ say_largest(struct fci_doc *doc, const fc_path *path)
         if (!most
             || fci_step_loss(&path->steps[i]) > fci_step_loss(most) * MORE)
             most = &path->steps[i];
-    if (!most || !(fci_step_loss(most) > 0.0))
-        return;
     if (b->pumps > 0.0)
         fci_doc_say(doc, "Pumps add %s.",
                     fci_figure_said(u, FC_PRESSURE, b->pumps).text);
+    if (!most || !fci_figure_shows(u, FC_PRESSURE, fci_step_loss(most)))
+        return;
     fci_step_name(most, name, sizeof name);
     fci_doc_say(doc, "Largest single loss: %s%s, %s of %s lost to flow.",
                 most->sag > 0.0 ? "drop of " : "", name,

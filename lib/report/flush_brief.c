@@ -132,14 +132,6 @@ fold(struct gauge *list, size_t n)
     return kept;
 }
 
-static bool
-falls(const struct fci_doc *doc, const fc_flush_fixture *f)
-{
-    return strspn(fci_figure_of(doc->units, FC_PRESSURE, drop_of(f)).text,
-                  "0.")
-           < strlen(fci_figure_of(doc->units, FC_PRESSURE, drop_of(f)).text);
-}
-
 static void
 gather(struct gauges *gauges, const struct fci_doc *doc,
        const struct fci_flush_view *view)
@@ -157,7 +149,8 @@ gather(struct gauges *gauges, const struct fci_doc *doc,
         const enum group group = f->flushing > 0 ? FLUSHING : OTHERS;
         struct gauge *gauge = &gauges->list[group][gauges->n[group]];
 
-        if (group == OTHERS && !falls(doc, f))
+        if (group == OTHERS
+            && !fci_figure_shows(doc->units, FC_PRESSURE, drop_of(f)))
             continue;
         gauge->fixture = f;
         gauge->prv = prv_above(view->site, view->site->fixtures[i].element);

@@ -122,6 +122,8 @@ fci_path_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_BRIEF);
     if (!fci_part_steps(doc, path, view->end, CLOSE_LINES))
         fci_part_ledger(doc, view->site, path, view->end);
+    if (view->darcy)
+        fci_part_darcy(doc, path);
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_budget(doc, path, view->darcy);
     fci_part_spare(doc, view->end->spare, false);

@@ -196,7 +196,7 @@ say_largest(struct fci_doc *doc, const fc_path *path)
             largest = run;
         i = run.last + 1;
     }
-    if (!(largest.loss > 0.0))
+    if (!fci_figure_shows(doc->units, FC_PRESSURE, largest.loss))
         return;
     name_run(path, &largest, name, sizeof name);
     fci_doc_say(doc, "Largest loss: %s%s, %s of %s lost to flow.",
