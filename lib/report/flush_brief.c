@@ -276,6 +276,8 @@ static void
 say_notes(struct fci_doc *doc, const struct gauges *gauges,
           const size_t shown[GROUPS], const struct fci_flush_view *view)
 {
+    const bool draws = view->site->n_draws > 0;
+    const bool ranges = fci_flush_ranges(view->result);
     bool alike = false;
     size_t left = 0;
     char more[60] = "";
@@ -288,18 +290,15 @@ say_notes(struct fci_doc *doc, const struct gauges *gauges,
     if (left > 0)
         snprintf(more, sizeof more, "%zu more sorts of gauges are in --full.",
                  left);
-    fci_doc_say(
-        doc, "%s%s%s%s",
-        alike ? "Of gauges alike the one with the least margin or the largest "
-                "drop is named. "
-              : "",
-        view->site->n_draws > 0
-            ? "Static: with nothing flushing, steady draws on. "
-            : "",
-        fci_flush_ranges(view->result)
-            ? "Pressures at midpoint values of the ranges. "
-            : "",
-        more);
+    if (alike || draws || ranges || left > 0)
+        fci_doc_say(
+            doc, "%s%s%s%s",
+            alike ? "Of gauges alike the one with the least margin or "
+                    "the largest drop is named. "
+                  : "",
+            draws ? "Static: with nothing flushing, steady draws on. " : "",
+            ranges ? "Pressures at midpoint values of the ranges. " : "",
+            more);
 }
 
 #define HEAD_LINES                                                            \
