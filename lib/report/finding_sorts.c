@@ -207,7 +207,7 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
              fc_severity severity, bool too_high)
 {
     static const char *const headings[] = { "Notes", "Warnings",
-                                            "What will not work" };
+                                            "What fails" };
     fc_state judged = sorts->found->judged;
     bool headed = false;
 
@@ -230,8 +230,8 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
             headed = true;
             say_sort(doc, sorts, first);
             if (has_twin)
-                fci_doc_say(doc, "The same %s (figures in --format json).",
-                            fci_state_phrase(FC_EXISTING));
+                fci_doc_say(doc,
+                            "Existing: the same (figures in --format json).");
         }
     }
 }
@@ -365,7 +365,7 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
             if (place_of(f) != place || !is_minded(&sorts, f, told)
                 || (f == quoted && is_alone(&sorts, f)))
                 continue;
-            if (fci_text_room(doc, kept) < LEAST_ROOM) {
+            if (fci_part_room(doc, kept) < LEAST_ROOM) {
                 left++;
                 continue;
             }

@@ -8,6 +8,7 @@
 #include "page/figure.h"
 #include "report/alike.h"
 #include "report/flush_report.h"
+#include "report/shared.h"
 #include "report/words.h"
 #include "site/site.h"
 
@@ -324,7 +325,7 @@ fci_flush_brief(struct fci_doc *doc, const struct fci_flush_view *view,
         doc->failed = true;
     } else {
         gather(&gauges, doc, view);
-        share_room(&gauges, fci_text_room(doc, kept + HEAD_LINES + NOTE_LINES),
+        share_room(&gauges, fci_part_room(doc, kept + HEAD_LINES + NOTE_LINES),
                    shown);
         fci_doc_heading(doc, "What a gauge reads");
         put_table(doc, &gauges, shown, view);

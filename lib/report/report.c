@@ -5,6 +5,7 @@
 #include "ground/memory.h"
 #include "page/forms.h"
 #include "page/terminal.h"
+#include "report/check_shape.h"
 #include "report/path_shape.h"
 #include "site/site.h"
 
@@ -13,9 +14,9 @@
 #include <strings.h>
 
 static const struct fci_report_kind
-    check_kind = { "check", NULL, fci_check_compose, fci_check_json },
-    sites_kind = { "check of several sites", NULL, fci_sites_compose,
-                   fci_sites_json },
+    check_kind = { "check", &fci_check_shape, fci_check_compose, NULL },
+    sites_kind = { "check of several sites", &fci_sites_shape,
+                   fci_sites_compose, NULL },
     path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
     flush_kind = { "flush", &fci_flush_shape, fci_flush_compose, NULL },
     size_kind = { "size", NULL, fci_size_compose, fci_size_json },
@@ -67,11 +68,35 @@ fc_status
 fc_report_check(const fc_site *site, const fc_check_result *result,
                 const fc_path *const paths[FC_STATES], fc_report **report)
 {
-    struct fci_check_view view = { site, result, { NULL } };
+    struct fci_check_view view = { site, result, { NULL }, NULL };
 
     if (paths)
         memcpy(view.paths, paths, sizeof view.paths);
     return REPORT(check_kind, site, result->units, view);
+}
+
+/* The view of several sites; false: out of memory. */
+static bool
+keep_sites(fc_report *report, const fc_site *const *sites,
+           const fc_check_result *const *results, const char *const *names,
+           size_t n)
+{
+    struct fci_arena *arena = fci_arena_of(report);
+    struct fci_check_view *checks =
+        fci_arena_array(arena, n + 1, sizeof *checks);
+    struct fci_sites_view *view = fci_arena_alloc(arena, sizeof *view);
+
+    if (!checks || !view)
+        return false;
+    for (size_t i = 0; i < n; i++) {
+        checks[i].site = sites[i];
+        checks[i].result = results[i];
+        checks[i].path = names[i];
+    }
+    view->sites = checks;
+    view->n = n;
+    report->view = view;
+    return true;
 }
 
 fc_status
@@ -79,9 +104,15 @@ fc_report_sites(const fc_site *const *sites,
                 const fc_check_result *const *results,
                 const char *const *names, size_t n, fc_report **report)
 {
-    const struct fci_sites_view view = { sites, results, names, n };
+    const struct fci_sites_view none = { NULL, 0 };
+    const fc_status status =
+        REPORT(sites_kind, NULL, n > 0 ? results[0]->units : FC_US, none);
 
-    return REPORT(sites_kind, NULL, n > 0 ? results[0]->units : FC_US, view);
+    if (status != FC_OK || keep_sites(*report, sites, results, names, n))
+        return status;
+    fc_report_free(*report);
+    *report = NULL;
+    return FC_ENOMEM;
 }
 
 static bool

@@ -13,12 +13,11 @@ struct fci_check_view {
     const fc_site *site;
     const fc_check_result *result;
     const fc_path *paths[FC_STATES]; /* to the fixture that governs; NULL */
+    const char *path;                /* one of several: the site file */
 };
 
 struct fci_sites_view {
-    const fc_site *const *sites;
-    const fc_check_result *const *results;
-    const char *const *names;
+    const struct fci_check_view *sites;
     size_t n;
 };
 
@@ -90,8 +89,6 @@ void fci_verify_compose(struct fci_doc *doc, const void *view);
 void fci_record_compose(struct fci_doc *doc, const void *view);
 void fci_tables_compose(struct fci_doc *doc, const void *view);
 
-int fci_check_json(json_t *root, const void *view);
-int fci_sites_json(json_t *root, const void *view);
 int fci_size_json(json_t *root, const void *view);
 int fci_remedies_json(json_t *root, const void *view);
 int fci_diagnosis_json(json_t *root, const void *view);
