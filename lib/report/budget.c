@@ -274,45 +274,6 @@ say_largest(struct fci_doc *doc, const fc_path *path)
                 fci_figure_said(u, FC_PRESSURE, fci_budget_loss(b)).text);
 }
 
-static struct fci_figure
-said_range(const struct fci_doc *doc, fc_range range)
-{
-    return fci_figure_range_said(doc->units, FC_PRESSURE, range);
-}
-
-/* What the budget comes down to. */
-static void
-say_end(struct fci_doc *doc, const fc_path *path)
-{
-    const fc_fixture_state *end = &path->end;
-    const fc_range m = end->margin;
-    char note[200];
-
-    if (!end->required.given) {
-        fci_doc_say(doc, "Neither the code nor a valve requires a flowing "
-                         "pressure there.");
-        return;
-    }
-    fci_note_required(doc->units, end, note, sizeof note);
-    fci_doc_say(doc, "Residual at %s: %s; required %s (%s%s%s).",
-                path->fixture, said_range(doc, end->flowing).text,
-                said_range(doc, end->required).text, note,
-                end->code_source ? "; " : "",
-                end->code_source ? end->code_source : "");
-    if (!m.given)
-        return;
-    if (m.high < 0.0 || m.low >= 0.0)
-        fci_doc_say(
-            doc, "%s %s.", m.high < 0.0 ? "Short by" : "Margin",
-            fci_figure_margin_said(doc->units, FC_PRESSURE, m.nominal).text);
-    if (fci_figure_differs(doc->units, FC_PRESSURE, m))
-        fci_doc_say(doc, "Margin from worst case to best: %s %s.",
-                    fci_figure_margin_range(doc->units, FC_PRESSURE, m).text,
-                    fc_unit_name(doc->units, FC_PRESSURE));
-    if (end->decided_by && *end->decided_by)
-        fci_doc_say(doc, "What controls: %s.", end->decided_by);
-}
-
 static bool
 any_below_zero(const fc_path *path)
 {
@@ -331,7 +292,6 @@ fci_part_budget(struct fci_doc *doc, const fc_path *path, bool darcy)
     print_losses(doc, &path->budget);
     say_start(doc, &path->budget);
     say_largest(doc, path);
-    say_end(doc, path);
     if (fci_figure_differs(doc->units, FC_PRESSURE, path->end.flowing))
         fci_doc_say(doc, "The table is at midpoint values of the ranges.");
     if (any_below_zero(path))

@@ -114,8 +114,36 @@ function ledger(source, from, climbs, lost, sag) {
     tell_both("row", "residual at the fixture " psi(left))
 }
 
+# The same of `path` on one screen, by elements; what is no change is left
+# blank.
+function is_path() { return suffix ~ /^path/ }
+function change(lost) { return lost != 0 ? psi(lost) " " : "" }
+function by_element(source, pipe, fixture, from, rise, up, cost, sag) {
+    out("row", "static at " source " " psi(from + sag))
+    if (sag > 0)
+        out("row", source " drops " flow(gpm) " " psi(sag) " " psi(from))
+    out("row", "pipe " pipe " " flow(gpm) " " change(rise) change(cost) \
+        psi(left + up))
+    out("row", fixture " " flow(single) " " change(up) psi(left))
+    out("text", "Largest loss: pipe " pipe ", " psi(cost) " of " \
+        psi(cost + sag) " " unit " lost to flow.")
+}
+function end_of_elements(need, note, worst,  margin) {
+    margin = left - need
+    out("row", "required " psi(need))
+    out("row", (margin < 0 ? "short by " : "margin ") psi(abs(margin)))
+    out("text", "Required: " note ".")
+    if (worst != "")
+        out("text", "worst" (worst < 0 ? " case short by " : "-case margin ") \
+            psi(abs(worst)) " " unit)
+}
+
 # Its end; `worst`: the margin in the worst case, where it is another.
 function ledger_end(need, note, worst,  margin) {
+    if (is_path()) {
+        end_of_elements(need, note, worst)
+        return
+    }
     margin = left - need
     tell_both("row", "required " psi(need) " " note)
     tell_both("row", (margin < 0 ? "short by " : "margin ") psi(abs(margin)) \
@@ -149,7 +177,7 @@ function budget(source, pipe, fixture, from, rise, up, along, fit, sag,
     left = from - rise - along - fit
     if (sag > 0) {
         tell_full("row", source " static " psi(from + sag))
-        tell_full("row", source " sag " flow(gpm) " " zero " " zero " " zero " " \
+        tell_full("row", source " drop " flow(gpm) " " zero " " zero " " zero " " \
             psi(sag) " " psi(from))
     } else
         tell_full("row", source " source " flow(gpm) " " zero " " zero " " zero \
@@ -160,16 +188,19 @@ function budget(source, pipe, fixture, from, rise, up, along, fit, sag,
     tell_full("row", fixture " fixture " flow(single) " " psi(up) " " zero " " \
         zero " " zero " " psi(left))
     rise += up
-    tell_full("row", "in all " psi(rise) " " psi(along) " " psi(fit) " " \
+    tell_full("row", "total " psi(rise) " " psi(along) " " psi(fit) " " \
         (sag > 0 ? psi(sag) : zero))
     all = (rise > 0 ? rise : 0) + sag + cost
     sort_of_loss("elevation", rise, all)
-    sort_of_loss("sag of the street main", sag, all)
+    sort_of_loss("drop of the main", sag, all)
     sort_of_loss("pipes", along, all)
     sort_of_loss("fittings", fit, all)
-    tell_full("text", "lost in pipe " pipe ": " psi(cost) " of " psi(cost + sag) \
-        " " unit)
-    ledger(source, from, rise, cost, sag)
+    tell_full("text", "Largest single loss: pipe " pipe ", " psi(cost) " of " \
+        psi(cost + sag) " " unit " lost to flow")
+    if (is_path())
+        by_element(source, pipe, fixture, from, rise - up, up, cost, sag)
+    else
+        ledger(source, from, rise, cost, sag)
 }
 
 # Margins in the worst case against the minimums that are quoted, of a fixture
