@@ -130,8 +130,7 @@ const struct command command_check = {
     .name = "check",
     .operands = "SITE...",
     .summary = "Will every fixture work, existing and after retrofit?",
-    .help =
-        "\n"
+    .about =
         "One SITE gives one screen: the verdict, both states side by side, "
         "each PRV zone\n"
         "and the pressure budget of the governing fixture. --full adds all "
@@ -140,23 +139,12 @@ const struct command command_check = {
         "sites give a\n"
         "line each; one that cannot be read does not silence the others. SITE "
         "is a site\n"
-        "file; - reads standard input.\n"
-        "\n"
-        "  --format FORM       text, html (a page), csv (one table) or json "
-        "(text)\n"
-        "  --full              of text: all tables, not one screen\n"
-        "  --table NAME        of csv: which table (fixtures)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads (as many as there are "
-        "processors);\n"
-        "                      the result is the same with any number\n"
-        "\n"
+        "file; - reads standard input.\n",
+    .status =
         "Exit status: 0 all works; 1 something does not work, or has too much "
         "pressure;\n"
-        "3 nothing fails, but something cannot be told from these inputs; 2 "
-        "a site could\n"
+        "3 nothing fails, but something cannot be told from these inputs; 2 a "
+        "site could\n"
         "not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS,
     .least = 1,

@@ -61,12 +61,12 @@ complain_unknown(const fc_tables *tables, const char *name)
         kind = entry.kind;
     }
     if (nearest.best)
-        complain("no table is called \"%s\"; did you mean \"%s\"? \"flushcalc "
-                 "tables\" lists all",
+        complain("no table is called \"%s\"; the nearest known is \"%s\"; "
+                 "flushcalc tables lists all",
                  name, nearest.best);
     else
-        complain("no table is called \"%s\"; the kinds are %s; \"flushcalc "
-                 "tables\" lists all",
+        complain("no table is called \"%s\"; the kinds are %s; flushcalc "
+                 "tables lists all",
                  name, kinds);
 }
 
@@ -96,15 +96,12 @@ choose(const fc_tables *tables, const char *name, size_t *n)
     return NULL;
 }
 
-/* A kind is listed, as all are; an entry is given in full. */
 static bool
 report(const struct options *options, const fc_table_entry *entries, size_t n,
-       const char *name)
+       bool in_full)
 {
-    const bool listed =
-        !*name || (n > 1 && strcasecmp(name, entries[0].kind) == 0);
     fc_report *report = NULL;
-    const fc_status status = fc_report_tables(entries, n, listed, &report);
+    const fc_status status = fc_report_tables(entries, n, !in_full, &report);
 
     return output_report(options, NULL, report, status);
 }
@@ -124,7 +121,7 @@ run(const struct options *options)
             messages, fc_diagnostics_count(messages) > 0 ? FC_EIO : FC_ENOMEM);
     } else {
         entries = choose(tables, name, &n);
-        if (entries && report(options, entries, n, name))
+        if (entries && report(options, entries, n, *name != '\0'))
             status = STATUS_WORKS;
     }
     free(entries);
@@ -134,22 +131,38 @@ run(const struct options *options)
     return status;
 }
 
+/* The kinds of tables; an entry's name is often several words. */
+static void
+offer(const char *const *operands, size_t n, const struct completion *to)
+{
+    fc_tables *tables = n == 0 ? fc_tables_new(NULL) : NULL;
+    const char *kind = "";
+
+    (void)operands;
+    for (size_t i = 0; tables && i < fc_tables_count(tables); i++) {
+        const fc_table_entry entry = fc_tables_at(tables, i);
+
+        if (strcmp(entry.kind, kind) != 0)
+            complete_offer(to, entry.kind);
+        kind = entry.kind;
+    }
+    fc_tables_free(tables);
+}
+
 const struct command command_tables = {
     .name = "tables",
     .operands = "[NAME]",
     .summary = "The built-in numbers with their sources.",
-    .help = "\n"
-            "Without NAME the kinds of table. NAME is a kind (pipe), which "
-            "lists its entries\n"
-            "with their sources, or an entry (copper L), or both (pipe copper "
-            "L), which gives\n"
-            "it in full.\n"
-            "\n"
-            "  --full              of all kinds list every entry; of a kind "
-            "give each in full\n"
-            "  --output FILE       write it to FILE, whole or not at all\n",
+    .about = "Without NAME the kinds of table. NAME is a kind (pipe), which "
+             "lists its entries\n"
+             "with their sources, or an entry (copper L), or both (pipe "
+             "copper L), which\n"
+             "gives it in full. With --full the kinds list every entry, and a "
+             "kind gives each\n"
+             "in full.\n",
     .options = OPTION_REPORT,
     .least = 0,
     .most = ANY_NUMBER,
+    .offer = offer,
     .run = run,
 };

@@ -159,10 +159,9 @@ void fci_cell_tinted(struct fci_grid *grid, const char *text,
 void fci_grid_rule(struct fci_grid *grid);
 bool fci_grid_is_empty(const struct fci_grid *grid);
 
-/* Lines that the text of one screen has left, so many of them kept for what
- * comes last (page/text.c). */
+/* One screen: lines of a text in brief; and how many it has so far. */
 #define FCI_SCREEN 40
-size_t fci_text_room(struct fci_doc *doc, size_t kept);
+size_t fci_doc_lines(struct fci_doc *doc);
 
 void fci_doc_free(struct fci_doc *doc);
 

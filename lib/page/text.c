@@ -13,7 +13,7 @@
 #define CODE_INDENT 4
 #define DEFAULT_WIDTH 79 /* in column 80 some terminals wrap */
 #define LEAST_WIDTH 40
-
+#define SCREEN_LINES 40
 #define LINE_WIDTH 72 /* of a line to be filled in */
 
 void
@@ -291,7 +291,7 @@ write_screen(struct fci_lines *lines, const struct fci_doc *doc)
             free(text);
             return false;
         }
-        fits = most == 0 || count_lines(text) <= FCI_SCREEN;
+        fits = most == 0 || count_lines(text) <= SCREEN_LINES;
         if (fits)
             fwrite(text, 1, size, lines->out);
         free(text);
@@ -318,53 +318,42 @@ write_pages(struct fci_lines *lines, const struct fci_doc *doc)
     return written;
 }
 
-static struct fci_lines
-lines_for(const fc_report_options *options, FILE *out)
+bool
+fci_text_form(const struct fci_doc *doc, FILE *out)
 {
+    const fc_report_options *options = doc->options;
     struct fci_lines lines = { out, DEFAULT_WIDTH, options->color,
                                options->terminal };
 
     if (options->width > 0)
         lines.width =
             options->width < LEAST_WIDTH ? LEAST_WIDTH : options->width;
-    return lines;
+    if (doc->over)
+        return write_pages(&lines, doc);
+    if (!options->full)
+        return write_screen(&lines, doc);
+    write_blocks(&lines, doc, FCI_MOST_RANK);
+    return true;
 }
 
 size_t
-fci_text_room(struct fci_doc *doc, size_t kept)
+fci_doc_lines(struct fci_doc *doc)
 {
+    static const fc_report_options brief;
     const fc_report_options *options = doc->options;
-    fc_report_options brief = *options;
-    size_t size = 0, used = kept;
     char *text = NULL;
+    size_t size = 0, lines = 0;
     FILE *out = open_memstream(&text, &size);
 
     if (out) {
-        struct fci_lines lines = lines_for(options, out);
-
-        brief.full = false;
         doc->options = &brief;
-        write_blocks(&lines, doc, FCI_MOST_RANK);
+        fci_text_form(doc, out);
         doc->options = options;
     }
     if (!out || fclose(out) != 0)
         doc->failed = true;
-    else
-        for (size_t i = 0; i < size; i++)
-            used += text[i] == '\n';
+    for (size_t i = 0; text && i < size; i++)
+        lines += text[i] == '\n';
     free(text);
-    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
-}
-
-bool
-fci_text_form(const struct fci_doc *doc, FILE *out)
-{
-    struct fci_lines lines = lines_for(doc->options, out);
-
-    if (doc->over)
-        return write_pages(&lines, doc);
-    if (!doc->options->full)
-        return write_screen(&lines, doc);
-    write_blocks(&lines, doc, FCI_MOST_RANK);
-    return true;
+    return lines;
 }

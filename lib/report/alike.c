@@ -275,10 +275,8 @@ fci_names_alike(const char *a, const char *b)
 {
     for (;;) {
         if (isdigit((unsigned char)*a) && isdigit((unsigned char)*b)) {
-            while (isdigit((unsigned char)*a))
-                a++;
-            while (isdigit((unsigned char)*b))
-                b++;
+            a += strspn(a, "0123456789");
+            b += strspn(b, "0123456789");
         } else if (*a != *b) {
             return false;
         } else if (!*a) {

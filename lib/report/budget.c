@@ -47,6 +47,23 @@ darcy_sum(const fc_path *path)
     return sum;
 }
 
+void
+fci_part_darcy(struct fci_doc *doc, const fc_path *path)
+{
+    const double sum = darcy_sum(path);
+    const double beside = path->budget.friction + path->budget.fittings;
+
+    if (isnan(sum))
+        fci_doc_say(doc, "By Darcy-Weisbach: not known, for want of a pipe's "
+                         "roughness.");
+    else
+        fci_doc_say(doc,
+                    "By Darcy-Weisbach pipes and fittings lose %s; by "
+                    "Hazen-Williams, as here, %s.",
+                    fci_figure_of(doc->units, FC_PRESSURE, sum).text,
+                    fci_figure_said(doc->units, FC_PRESSURE, beside).text);
+}
+
 static void
 add_pressure(struct fci_grid *table, const struct fci_doc *doc, double si)
 {
@@ -245,55 +262,16 @@ say_largest(struct fci_doc *doc, const fc_path *path)
         if (!most
             || fci_step_loss(&path->steps[i]) > fci_step_loss(most) * MORE)
             most = &path->steps[i];
-    if (!most || !(fci_step_loss(most) > 0.0))
-        return;
     if (b->pumps > 0.0)
         fci_doc_say(doc, "Pumps add %s.",
                     fci_figure_said(u, FC_PRESSURE, b->pumps).text);
+    if (!most || !fci_figure_shows(u, FC_PRESSURE, fci_step_loss(most)))
+        return;
     fci_step_name(most, name, sizeof name);
     fci_doc_say(doc, "Largest single loss: %s%s, %s of %s lost to flow.",
                 most->sag > 0.0 ? "drop of " : "", name,
                 fci_figure_of(u, FC_PRESSURE, fci_step_loss(most)).text,
                 fci_figure_said(u, FC_PRESSURE, fci_budget_loss(b)).text);
-}
-
-static struct fci_figure
-said_range(const struct fci_doc *doc, fc_range range)
-{
-    return fci_figure_range_said(doc->units, FC_PRESSURE, range);
-}
-
-/* What the budget comes down to. */
-static void
-say_end(struct fci_doc *doc, const fc_path *path)
-{
-    const fc_fixture_state *end = &path->end;
-    const fc_range m = end->margin;
-    char note[200];
-
-    if (!end->required.given) {
-        fci_doc_say(doc, "Neither the code nor a valve requires a flowing "
-                         "pressure there.");
-        return;
-    }
-    fci_note_required(doc->units, end, note, sizeof note);
-    fci_doc_say(doc, "Residual at %s: %s; required %s (%s%s%s).",
-                path->fixture, said_range(doc, end->flowing).text,
-                said_range(doc, end->required).text, note,
-                end->code_source ? "; " : "",
-                end->code_source ? end->code_source : "");
-    if (!m.given)
-        return;
-    if (m.high < 0.0 || m.low >= 0.0)
-        fci_doc_say(
-            doc, "%s %s.", m.high < 0.0 ? "Short by" : "Margin",
-            fci_figure_margin_said(doc->units, FC_PRESSURE, m.nominal).text);
-    if (fci_figure_differs(doc->units, FC_PRESSURE, m))
-        fci_doc_say(doc, "Margin from worst case to best: %s %s.",
-                    fci_figure_margin_range(doc->units, FC_PRESSURE, m).text,
-                    fc_unit_name(doc->units, FC_PRESSURE));
-    if (end->decided_by && *end->decided_by)
-        fci_doc_say(doc, "What controls: %s.", end->decided_by);
 }
 
 static bool
@@ -314,7 +292,6 @@ fci_part_budget(struct fci_doc *doc, const fc_path *path, bool darcy)
     print_losses(doc, &path->budget);
     say_start(doc, &path->budget);
     say_largest(doc, path);
-    say_end(doc, path);
     if (fci_figure_differs(doc->units, FC_PRESSURE, path->end.flowing))
         fci_doc_say(doc, "The table is at midpoint values of the ranges.");
     if (any_below_zero(path))

@@ -20,6 +20,8 @@ void fci_step_name(const fc_path_step *step, char *name, size_t size);
 void fci_note_required(fc_unit_system units, const fc_fixture_state *end,
                        char *note, size_t size);
 
+/* What pipes and fittings lose by another equation, in a sentence. */
+void fci_part_darcy(struct fci_doc *doc, const fc_path *path);
 /* The budget by elements, runs of like pipes folded; false: the screen has no
  * room for it beside `kept` lines to come, and nothing was put down. */
 bool fci_part_steps(struct fci_doc *doc, const fc_path *path,

@@ -372,7 +372,8 @@ add_peak(struct screen *screen)
         snprintf(note, sizeof note, "by probability");
     else
         snprintf(note, sizeof note, "%.40s, %s", result->code,
-                 fci_reading_word(result->demand));
+                 result->demand == FC_INTERPOLATE ? "interpolated"
+                                                  : "next row");
     add_row(screen, what, texts, NULL, note);
 }
 

@@ -186,11 +186,13 @@ say_other(struct fci_doc *doc, const fc_check_result *result)
             fci_doc_say(doc, "Existing: works%s.", n == 2 ? ", both" : "");
         return;
     case FC_WILL_NOT_WORK:
-        fci_doc_say(doc, "Existing: does not work, %zu of %zu fail%s%s.",
-                    s->failing, n, s->failing == 1 ? "s" : "",
-                    all_short(result, FC_EXISTING)
-                        ? said_short(doc, result, FC_EXISTING).text
-                        : "");
+        if (all_short(result, FC_EXISTING))
+            fci_doc_say(doc, "Existing: does not work, %zu of %zu short%s.",
+                        s->failing, n,
+                        said_short(doc, result, FC_EXISTING).text);
+        else
+            fci_doc_say(doc, "Existing: does not work, %zu of %zu fail%s.",
+                        s->failing, n, s->failing == 1 ? "s" : "");
         return;
     case FC_CANNOT_TELL:
         break;
@@ -419,6 +421,10 @@ say_screen(struct fci_doc *doc, const struct fci_check_view *view,
     const size_t governing = result->states[state].governing;
 
     fci_check_text_verdict(doc, result);
+    if (governing < result->n_fixtures)
+        fci_part_ceiling(doc, result->fixtures[governing].name,
+                         result->fixtures[governing].static_pressure,
+                         &result->fixtures[governing].states[state]);
     fci_part_overrides(doc, result->overrides, result->n_overrides);
     if (result->n_contradictions > 0)
         fci_doc_say(doc, "The figures are of the file as entered.");

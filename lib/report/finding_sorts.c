@@ -230,7 +230,8 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
             headed = true;
             say_sort(doc, sorts, first);
             if (has_twin)
-                fci_doc_say(doc, "Existing: the same (figures in --format json).");
+                fci_doc_say(doc,
+                            "Existing: the same (figures in --format json).");
         }
     }
 }
@@ -364,7 +365,7 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
             if (place_of(f) != place || !is_minded(&sorts, f, told)
                 || (f == quoted && is_alone(&sorts, f)))
                 continue;
-            if (fci_text_room(doc, kept) < LEAST_ROOM) {
+            if (fci_part_room(doc, kept) < LEAST_ROOM) {
                 left++;
                 continue;
             }

@@ -68,8 +68,6 @@ say_ceiling(struct fci_doc *doc, fc_range static_pressure,
             "Reserve: %s on top of that, set by the site file; margins "
             "count it.",
             fci_figure_said(doc->units, FC_PRESSURE, end->reserve).text);
-    if (static_pressure.given && static_pressure.high < end->required.low)
-        fci_doc_say(doc, "Static ceiling: no pipe can fix this.");
 }
 
 /* "flowing 31.8 psi"; below zero there is nothing, but the figure counts. */
@@ -112,6 +110,19 @@ say_margin(struct fci_doc *doc, const fc_fixture_state *end)
                  "best",
                  low.text, high.text);
     fci_doc_say(doc, "At peak: %s; %s.", flowing.text, margin);
+}
+
+void
+fci_part_ceiling(struct fci_doc *doc, const char *fixture,
+                 fc_range static_pressure, const fc_fixture_state *end)
+{
+    if (end->required.given && static_pressure.given
+        && static_pressure.high < end->required.low)
+        fci_doc_say(doc,
+                    "Static ceiling: %s has %s with no flow and requires %s "
+                    "flowing; no pipe can fix this.",
+                    fixture, said_between(doc->units, static_pressure).text,
+                    said_between(doc->units, end->required).text);
 }
 
 void

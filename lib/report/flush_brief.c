@@ -8,6 +8,7 @@
 #include "page/figure.h"
 #include "report/alike.h"
 #include "report/flush_report.h"
+#include "report/shared.h"
 #include "report/words.h"
 #include "site/site.h"
 
@@ -132,14 +133,6 @@ fold(struct gauge *list, size_t n)
     return kept;
 }
 
-static bool
-falls(const struct fci_doc *doc, const fc_flush_fixture *f)
-{
-    return strspn(fci_figure_of(doc->units, FC_PRESSURE, drop_of(f)).text,
-                  "0.")
-           < strlen(fci_figure_of(doc->units, FC_PRESSURE, drop_of(f)).text);
-}
-
 static void
 gather(struct gauges *gauges, const struct fci_doc *doc,
        const struct fci_flush_view *view)
@@ -157,7 +150,8 @@ gather(struct gauges *gauges, const struct fci_doc *doc,
         const enum group group = f->flushing > 0 ? FLUSHING : OTHERS;
         struct gauge *gauge = &gauges->list[group][gauges->n[group]];
 
-        if (group == OTHERS && !falls(doc, f))
+        if (group == OTHERS
+            && !fci_figure_shows(doc->units, FC_PRESSURE, drop_of(f)))
             continue;
         gauge->fixture = f;
         gauge->prv = prv_above(view->site, view->site->fixtures[i].element);
@@ -283,6 +277,8 @@ static void
 say_notes(struct fci_doc *doc, const struct gauges *gauges,
           const size_t shown[GROUPS], const struct fci_flush_view *view)
 {
+    const bool draws = view->site->n_draws > 0;
+    const bool ranges = fci_flush_ranges(view->result);
     bool alike = false;
     size_t left = 0;
     char more[60] = "";
@@ -295,18 +291,15 @@ say_notes(struct fci_doc *doc, const struct gauges *gauges,
     if (left > 0)
         snprintf(more, sizeof more, "%zu more sorts of gauges are in --full.",
                  left);
-    fci_doc_say(
-        doc, "%s%s%s%s",
-        alike ? "Of gauges alike the one with the least margin or the largest "
-                "drop is named. "
-              : "",
-        view->site->n_draws > 0
-            ? "Static: with nothing flushing, steady draws on. "
-            : "",
-        fci_flush_ranges(view->result)
-            ? "Pressures at midpoint values of the ranges. "
-            : "",
-        more);
+    if (alike || draws || ranges || left > 0)
+        fci_doc_say(
+            doc, "%s%s%s%s",
+            alike ? "Of gauges alike the one with the least margin or "
+                    "the largest drop is named. "
+                  : "",
+            draws ? "Static: with nothing flushing, steady draws on. " : "",
+            ranges ? "Pressures at midpoint values of the ranges. " : "",
+            more);
 }
 
 #define HEAD_LINES                                                            \
@@ -332,7 +325,7 @@ fci_flush_brief(struct fci_doc *doc, const struct fci_flush_view *view,
         doc->failed = true;
     } else {
         gather(&gauges, doc, view);
-        share_room(&gauges, fci_text_room(doc, kept + HEAD_LINES + NOTE_LINES),
+        share_room(&gauges, fci_part_room(doc, kept + HEAD_LINES + NOTE_LINES),
                    shown);
         fci_doc_heading(doc, "What a gauge reads");
         put_table(doc, &gauges, shown, view);

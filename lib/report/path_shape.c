@@ -31,7 +31,7 @@ static const struct fci_member step_rows[] = {
                "Lost in the device; negative: a pump's boost"),
     FCI_FIGURE(fc_path_step, darcy_loss, "darcy_loss", FC_PRESSURE,
                "Friction and fittings by Darcy-Weisbach, for comparison"),
-    FCI_FIGURE(fc_path_step, sag, "sag", FC_PRESSURE,
+    FCI_FIGURE(fc_path_step, sag, "street_main_drop", FC_PRESSURE,
                "Of a street main: static less its pressure at peak"),
     FCI_GET("set_pressure", FCI_M_FIGURE, FC_PRESSURE, step_set,
             "Of a PRV that controls: its set pressure"),

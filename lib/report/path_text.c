@@ -122,9 +122,13 @@ fci_path_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_BRIEF);
     if (!fci_part_steps(doc, path, view->end, CLOSE_LINES))
         fci_part_ledger(doc, view->site, path, view->end);
+    if (view->darcy)
+        fci_part_darcy(doc, path);
     fci_doc_for(doc, FCI_IN_DEPTH);
-    fci_part_budget(doc, path, view->darcy);
+    fci_doc_heading(doc, "Why");
+    fci_part_why(doc, view->fixture->static_pressure, view->end);
     fci_part_spare(doc, view->end->spare, false);
+    fci_part_budget(doc, path, view->darcy);
     fci_part_findings(doc, &found, NULL);
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     fci_part_cautions(doc);

@@ -41,7 +41,11 @@ void fci_part_close(struct fci_doc *doc, size_t n_assumptions);
 /* What is on the way and is drawn beyond what is known of it. */
 void fci_part_beyond(struct fci_doc *doc, const struct fci_found *found,
                      const fc_path *path);
-/* The ceiling, what is needed and what is left: of a fixture in one state. */
+/* That even with no flow there is less than is required; nothing where there
+ * is not. */
+void fci_part_ceiling(struct fci_doc *doc, const char *fixture,
+                      fc_range static_pressure, const fc_fixture_state *end);
+/* Static, required and flowing pressure of a fixture in one state. */
 void fci_part_why(struct fci_doc *doc, fc_range static_pressure,
                   const fc_fixture_state *end);
 /* Too much pressure at a fixture, a verdict line of its own; and at so many
@@ -55,6 +59,8 @@ void fci_part_spare(struct fci_doc *doc, fc_range spare, bool building);
  * settle it; nothing where no single one does. */
 void fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso);
 
+/* Lines that one screen has left, so many of them kept for what comes last. */
+size_t fci_part_room(struct fci_doc *doc, size_t kept);
 /* "WORKS after retrofit: ..."; the state is said where there are two. */
 void fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
                       const char *format, ...)

@@ -196,7 +196,7 @@ say_largest(struct fci_doc *doc, const fc_path *path)
             largest = run;
         i = run.last + 1;
     }
-    if (!(largest.loss > 0.0))
+    if (!fci_figure_shows(doc->units, FC_PRESSURE, largest.loss))
         return;
     name_run(path, &largest, name, sizeof name);
     fci_doc_say(doc, "Largest loss: %s%s, %s of %s lost to flow.",
@@ -253,7 +253,7 @@ bool
 fci_part_steps(struct fci_doc *doc, const fc_path *path,
                const fc_fixture_state *end, size_t kept)
 {
-    if (count_rows(path) + OTHER_LINES > fci_text_room(doc, kept))
+    if (count_rows(path) + OTHER_LINES > fci_part_room(doc, kept))
         return false;
     fci_doc_heading(doc, "Pressure to %s at peak%s", path->fixture,
                     fci_state_said(doc, path->state));
