@@ -28,7 +28,7 @@ fails(const fc_fixture_state *end)
 static bool
 is_short(const fc_fixture_state *end)
 {
-    return end->pressure == FC_WILL_NOT_WORK;
+    return end->works == FC_WILL_NOT_WORK && end->pressure == FC_WILL_NOT_WORK;
 }
 
 static bool
