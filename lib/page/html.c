@@ -261,7 +261,8 @@ put_block(struct html *html, const struct fci_block *block)
         break;
     case FCI_B_PAIR:
         open_list(html, FCI_B_PAIR, "dl");
-        element(html, "dt", NULL, block->label);
+        if (*block->label)
+            element(html, "dt", NULL, block->label);
         element(html, "dd", NULL, block->text);
         break;
     case FCI_B_CODE:

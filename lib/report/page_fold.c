@@ -134,7 +134,7 @@ names_of(const struct fci_grid *grid, const size_t *group,
         return fci_arena_printf(arena, "%s and others", first);
     step_between(first, last, &at);
     return fci_arena_printf(
-        arena, "%s to %s", first,
+        arena, alike->n == 2 ? "%s and %s" : "%s to %s", first,
         strspn(last + at, "0123456789") == strlen(last + at) ? last + at
                                                              : last);
 }

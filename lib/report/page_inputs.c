@@ -303,7 +303,9 @@ say_names_once(struct fci_grid *grid)
     const size_t n = grid->n_columns;
     const char *before = "";
 
-    for (size_t i = 0; n > 0 && i < grid->n_cells; i += n) {
+    if (n == 0 || grid->doc->arena.failed)
+        return;
+    for (size_t i = 0; i < grid->n_cells; i += n) {
         struct fci_cell *cell = &grid->cells[i];
         const bool same = strcmp(cell->text, before) == 0;
 

@@ -646,6 +646,27 @@ refuse_loop(void)
     return status;
 }
 
+/* As a page, which is as long every time. */
+static fc_status
+write_page(void)
+{
+    static size_t length;
+    fc_report *report = NULL;
+    fc_status status = fc_report_check(
+        building, judged, (const fc_path *const[]){ budget, budget }, &report);
+    char *page = NULL;
+
+    if (status == FC_OK)
+        status = fc_report_write(report, FC_HTML, NULL, &page, NULL, NULL);
+    EXPECT((status == FC_OK) == (page != NULL));
+    if (page && length == 0)
+        length = strlen(page);
+    EXPECT(!page || strlen(page) == length);
+    fc_free(page);
+    fc_report_free(report);
+    return status;
+}
+
 static fc_status
 refuse_flush(void)
 {
@@ -855,6 +876,7 @@ static const struct {
     { "find remedies", find_remedies, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
+    { "write a page", write_page, 100, 1, 997 },
     { "size a building", size_building, 100, 1, 99991 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },
