@@ -307,6 +307,7 @@ hostile 'a tab and a formula' "$tab=1"
 hostile 'quotes and commas' 'so "quoted", and, ""commas""'
 hostile 'tags' '<script>alert(1)</script><b a="x" onload='"'"'y'"'"'>&amp;&#27;]]>'
 hostile 'a comment' '--><!-- <?xml?> %s%n%d \n \033[31m'
+# shellcheck disable=SC2016 # as it stands is meant
 hostile 'commands of a shell' '$(touch touched) `touch touched` && touch touched'
 [ ! -e touched ] || echo touched >why
 result 'commands of a shell are not run'
