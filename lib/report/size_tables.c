@@ -99,9 +99,8 @@ more_than(const fc_size_result *result)
 {
     const double least = result->cost_at_peak;
     const double more = result->uniform.cost - least;
-    struct fci_figure f;
-
     const bool same = !(more > 0.005 * least);
+    struct fci_figure f;
     char by[16] = "";
 
     if (!same && least > 0.0)
