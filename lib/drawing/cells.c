@@ -198,6 +198,8 @@ has_hung(const struct fci_diagram *d, size_t i, bool leaf)
 
     return drawn->n_outlets > 0
            && (stance == FCI_UP || (stance == FCI_DOWN && !leaf)
+               || (stance == FCI_LEVEL
+                   && d->shown[i].out < d->shown[i].level - 1)
                || fci_symbol_word(&d->site->elements[drawn->element]));
 }
 

@@ -31,7 +31,8 @@ struct fci_points {
     void *context;
 };
 
-/* All return false when out of memory, or when the writer fails. */
+/* All return false when out of memory, or when the writer fails; what it holds
+ * back may fail still when it is flushed. */
 
 /* The riser diagram, to scale in height, alike floors and alike branches drawn
  * once.  What is too large for one sheet is drawn on several, an <svg> each.

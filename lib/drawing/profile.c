@@ -16,7 +16,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#define WIDTH 740.0
+#define WIDTH 760.0
 #define LEFT 64.0
 #define RIGHT 520.0
 #define DEEP 300.0 /* the height of the plot */
@@ -115,9 +115,8 @@ place_up(struct profile *p)
         high = fmax(high, points[p->n - 1].elevation
                               + fmax(required_of(p->paths[s]), 0));
     }
-    p->y = fci_axis_make(figure(p, low - 0.03 * (high - low)),
-                         figure(p, high + 0.03 * (high - low)), p->bottom,
-                         p->top, 1, 30);
+    p->y = fci_axis_make(figure(p, low), figure(p, high + 0.03 * (high - low)),
+                         p->bottom, p->top, 1, 30);
 }
 
 static struct fci_said
@@ -316,16 +315,27 @@ draw_grade(struct fci_svg *svg, const struct profile *p, fc_state state)
 
 /* ---- The end ---------------------------------------------------------- */
 
+/* No more firmly than the verdict is. */
+static const char *
+outcome(const fc_fixture_state *end)
+{
+    if (end->works == FC_CANNOT_TELL)
+        return ", cannot tell";
+    if (end->works == FC_WORKS)
+        return "";
+    return end->margin.given && end->margin.nominal < 0 ? ", short"
+                                                        : ", does not work";
+}
+
 static struct fci_said
 tell_end(const struct profile *p, fc_state state)
 {
     const fc_fixture_state *end = &p->paths[state]->end;
-    const char *word = p->paths[FC_RETROFIT] ? looks[state].word : "residual";
 
-    return fci_said(
-        end->required.given && end->margin.nominal < 0 ? "%s %s, short"
-                                                       : "%s %s",
-        word, fci_show(p->units, FC_PRESSURE, end->flowing.nominal).text);
+    return fci_said("%s %s%s",
+                    p->paths[FC_RETROFIT] ? looks[state].word : "residual",
+                    fci_show(p->units, FC_PRESSURE, end->flowing.nominal).text,
+                    outcome(end));
 }
 
 static int
@@ -356,7 +366,9 @@ static size_t
 gather(const struct profile *p, struct remark *remarks)
 {
     const struct fci_grade_point *points = p->points[p->judged->state];
-    double before = NAN;
+    const bool same = p->paths[FC_EXISTING] && p->paths[FC_RETROFIT]
+                      && required_of(p->paths[FC_EXISTING])
+                             == required_of(p->paths[FC_RETROFIT]);
     size_t n = 0;
     int s;
 
@@ -369,15 +381,14 @@ gather(const struct profile *p, struct remark *remarks)
         remarks[n].at = up(p, p->points[s][p->n - 1].grade);
         remarks[n].said = tell_end(p, (fc_state)s);
         n++;
-        if (isnan(required) || required == before)
+        if (isnan(required) || (same && s == FC_EXISTING))
             continue;
-        remarks[n].color = looks[s].color;
+        remarks[n].color = same ? FCI_INK : looks[s].color;
         remarks[n].at = up(p, points[p->n - 1].elevation + required);
         remarks[n].said = fci_said(
             "required %s%s", fci_show(p->units, FC_PRESSURE, required).text,
             p->paths[FC_RETROFIT] && s == FC_EXISTING ? ", existing" : "");
         n++;
-        before = required;
     }
     remarks[n].color = "#6a6a6a";
     remarks[n].at = up(p, points[p->n - 1].elevation);

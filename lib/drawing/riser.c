@@ -351,15 +351,31 @@ measure(struct sheet *s)
     s->height = shown->bottom + s->down + PAD + (shown->goes_on ? ONWARD : 0);
 }
 
+/* For who cannot see it. */
+static struct fci_said
+description(const struct fci_diagram *d)
+{
+    const fc_checked_state *state;
+    const struct fci_said drawn = fci_said(
+        "%zu elements and %zu groups of fixtures, drawn as %zu and %zu.",
+        d->site->n_elements, d->site->n_fixtures, d->fold.n_drawn,
+        d->fold.n_outlets);
+
+    if (!d->result)
+        return drawn;
+    state = &d->result->states[fci_judged(d->result)];
+    return fci_said("%s %s%zu fixtures work, %zu are short, %zu cannot be "
+                    "told.",
+                    drawn.text, d->result->converted ? "After retrofit " : "",
+                    state->working, state->failing, state->unclear);
+}
+
 static void
 describe(struct sheet *s)
 {
     const struct fci_diagram *d = s->d;
     const size_t n = s->sheets->n;
-    const struct fci_said desc = fci_said(
-        "%zu elements and %zu groups of fixtures, drawn as %zu and %zu.",
-        d->site->n_elements, d->site->n_fixtures, d->fold.n_drawn,
-        d->fold.n_outlets);
+    const struct fci_said desc = description(d);
 
     if (n > 1)
         fci_svg_title(

@@ -36,6 +36,7 @@ struct demand {
     bool is_range; /* of the flow or the pressure */
     struct printed flow, need;
     fc_range spare;
+    fc_verdict works;
 };
 
 struct supply {
@@ -89,7 +90,8 @@ static struct demand
 demand_of(const struct supply *s, const fc_checked_state *state)
 {
     struct demand d = { .asked = state->spare_pressure.given,
-                        .spare = state->spare_pressure };
+                        .spare = state->spare_pressure,
+                        .works = state->works };
 
     d.flow = printed_range(s, FC_FLOW, state->peak_flow);
     if (d.asked)
@@ -129,7 +131,9 @@ set_scales(struct supply *s)
     if (!(most > 0))
         most = fc_from_si(s->units, FC_FLOW, 100 * FCI_HARDLY_FLOWING);
     s->x = fci_axis_make(0, 1.04 * most, LEFT, RIGHT, 1.85, 52);
-    low = fmin(curve_at(s, most, FCI_WORST), curve_at(s, most, FCI_NOMINAL));
+    most = s->tested > 0 ? fc_from_si(s->units, FC_FLOW, s->tested) : 0;
+    low = fmin(curve_at(s, most, FCI_WORST),
+               curve_at(s, s->x.high, FCI_NOMINAL));
     high = curve_at(s, 0, FCI_BEST);
     for (i = 0; i < s->n_demands; i++)
         if (s->demands[i].asked) {
@@ -200,13 +204,14 @@ draw_stretch(struct fci_svg *svg, const struct supply *s, enum fci_end end,
                                 1 / s->x.exponent);
 
         points[i][0] = fci_axis_at(&s->x, flow);
-        points[i][1] = fmin(
-            fmax(fci_axis_at(&s->y, curve_at(s, flow, end)), TOP), BOTTOM);
+        points[i][1] = fci_axis_at(&s->y, curve_at(s, flow, end));
+        if (points[i][1] > BOTTOM) /* the worst case may fall to nothing */
+            break;
     }
     fci_svg_open(svg, "g", "fill", "none", "stroke", FCI_INK, "stroke-width",
                  end == FCI_NOMINAL ? "2.5" : "0.8", "stroke-dasharray",
                  dashed ? "9 5" : "none", NULL);
-    fci_svg_polyline(svg, (const double(*)[2])points, POINTS);
+    fci_svg_polyline(svg, (const double(*)[2])points, i);
     fci_svg_close(svg);
 }
 
@@ -355,19 +360,29 @@ tell_range(const struct supply *s, fc_dimension dimension, struct printed x)
                           : fci_said("%s", high.text);
 }
 
+/* No more firmly than the verdict is: the peak is not all that it rests on,
+ * and nobody knows how far a main drops that was not tested. */
 static struct fci_said
-tell_spare(const struct supply *s, fc_range spare)
+tell_spare(const struct supply *s, const struct demand *d)
 {
     const fc_unit_system u = s->units;
-    const struct fci_shown worst = fci_show(u, FC_PRESSURE, fabs(spare.low));
-    const struct fci_shown best = fci_show(u, FC_PRESSURE, fabs(spare.high));
+    const struct fci_shown worst =
+        fci_show(u, FC_PRESSURE, fabs(d->spare.low));
+    const struct fci_shown best =
+        fci_show(u, FC_PRESSURE, fabs(d->spare.high));
     const struct fci_shown nominal =
-        fci_show(u, FC_PRESSURE, fabs(spare.nominal));
+        fci_show(u, FC_PRESSURE, fabs(d->spare.nominal));
 
-    if (spare.low < 0 && spare.high >= 0)
+    if (d->spare.high < 0)
+        return fci_said("short by %s", nominal.text);
+    if (d->spare.low < 0)
         return fci_said("cannot tell: %s short to %s to spare", worst.text,
                         best.text);
-    return fci_said(spare.low < 0 ? "short by %s" : "%s to spare",
+    if (s->source->kind == FC_STREET_MAIN && !(s->tested > 0))
+        return fci_said("cannot tell: the main may drop by at most %s",
+                        worst.text);
+    return fci_said(d->works == FC_WORKS ? "%s to spare"
+                                         : "%s to spare at peak",
                     nominal.text);
 }
 
@@ -379,10 +394,17 @@ tell_demand(const struct supply *s, fc_state state)
     const char *word = s->n_demands > 1 ? looks[state].word : "demand";
 
     if (!d->asked)
-        return fci_said("%s: %s; no pressure is required", word, flow.text);
-    return fci_said("%s: %s required at %s; %s", word,
-                    tell_range(s, FC_PRESSURE, d->need).text, flow.text,
-                    tell_spare(s, d->spare).text);
+        return fci_said("%s: %s", word, flow.text);
+    return fci_said("%s: %s required at %s", word,
+                    tell_range(s, FC_PRESSURE, d->need).text, flow.text);
+}
+
+static struct fci_said
+tell_outcome(const struct supply *s, fc_state state)
+{
+    const struct demand *d = &s->demands[state];
+
+    return d->asked ? tell_spare(s, d) : fci_said("no pressure is required");
 }
 
 static void
@@ -438,6 +460,9 @@ draw_key(struct fci_svg *svg, const struct supply *s)
         draw_key_symbol(svg, (fc_state)i, y);
         fci_svg_label(svg, FCI_START, LEFT + 32, y, WIDTH - LEFT - 40,
                       tell_demand(s, (fc_state)i).text);
+        y += FCI_LINE + 1;
+        fci_svg_label(svg, FCI_START, LEFT + 32, y, WIDTH - LEFT - 40,
+                      tell_outcome(s, (fc_state)i).text);
     }
 }
 
@@ -486,7 +511,9 @@ describe(struct fci_svg *svg, const struct supply *s)
     size_t i;
 
     for (i = 0; i < s->n_demands; i++)
-        desc = fci_said("%s %s.", desc.text, tell_demand(s, (fc_state)i).text);
+        desc =
+            fci_said("%s %s; %s.", desc.text, tell_demand(s, (fc_state)i).text,
+                     tell_outcome(s, (fc_state)i).text);
     fci_svg_title(svg, "Supply and demand", desc.text);
 }
 
@@ -499,7 +526,7 @@ fci_draw_supply(xmlTextWriterPtr out, const fc_site *site,
     size_t i;
 
     fci_svg_begin(&svg, out, "drawing supply", WIDTH,
-                  KEY + 12 + 20 * (double)s.n_demands);
+                  KEY + 12 + (21 + FCI_LINE) * (double)s.n_demands);
     describe(&svg, &s);
     draw_scales(&svg, &s);
     draw_source(&svg, &s);

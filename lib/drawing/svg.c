@@ -158,17 +158,11 @@ fci_svg_close(struct fci_svg *svg)
 }
 
 void
-fci_svg_open(struct fci_svg *svg, const char *element, ...)
+fci_svg_open_all(struct fci_svg *svg, const char *const *texts)
 {
-    const char *name, *value;
-    va_list pairs;
-
-    start(svg, element);
-    va_start(pairs, element);
-    while ((name = va_arg(pairs, const char *))
-           && (value = va_arg(pairs, const char *)))
-        attribute(svg, name, value);
-    va_end(pairs);
+    start(svg, *texts++);
+    for (; *texts; texts += 2)
+        attribute(svg, texts[0], texts[1]);
 }
 
 /* In hundredths, by whole numbers, so that no locale has a say. */

@@ -35,9 +35,11 @@ void fci_svg_title(struct fci_svg *svg, const char *title, const char *desc);
 /* False: it has failed. */
 bool fci_svg_end(struct fci_svg *svg);
 
-/* An element with attributes, pairs of strings that end with NULL. */
-void fci_svg_open(struct fci_svg *svg, const char *element, ...)
-    __attribute__((sentinel));
+/* An element with attributes: its name, and pairs of strings that end with
+ * NULL. */
+#define fci_svg_open(svg, ...)                                                \
+    fci_svg_open_all(svg, (const char *const[]){ __VA_ARGS__ })
+void fci_svg_open_all(struct fci_svg *svg, const char *const *texts);
 void fci_svg_close(struct fci_svg *svg);
 /* An attribute of the element that was just opened. */
 void fci_svg_number(struct fci_svg *svg, const char *name, double px);

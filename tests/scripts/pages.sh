@@ -42,6 +42,23 @@ if [ $# -gt 0 ]; then
     echo "1..$n"
     exit 0
 fi
+# What is wrong with a page is seen.
+n=$((n + 1))
+missed=$(python3 "$look" check --numbered "$srcdir/tests/pages/wrong.html" |
+    awk '{ seen = seen $0 "\n" }
+        END {
+            split("overlap: |outside: |wider than|no glyph: U\\+10fffc|said: ",
+                want, "|")
+            for (i in want)
+                if (seen !~ want[i])
+                    print want[i] " was not seen"
+        }')
+if [ -z "$missed" ]; then
+    echo "ok $n - what is wrong is seen"
+else
+    echo "not ok $n - what is wrong is seen"
+    echo "$missed" | sed 's/^/# /'
+fi
 # Tall and wide ones beside the examples, and one of each kind of element.
 for name in block clinic library school sizing tower; do
     "$drawn" "$srcdir/examples/$name.ini" >"$work/$name.html" ||
@@ -55,12 +72,12 @@ for name in "$work/towers.ini" "$srcdir/tests/corpus/later-pipe-loop.ini" \
     "$drawn" "$name" >"$work/$(basename "$name" .ini).html" ||
         echo "$name is not drawn" >>"$work/failed"
 done
-n=1
+n=$((n + 1))
 if [ -e "$work/failed" ]; then
-    echo "not ok 1 - sites are drawn"
+    echo "not ok $n - sites are drawn"
     sed 's/^/# /' "$work/failed"
 else
-    echo "ok 1 - sites are drawn"
+    echo "ok $n - sites are drawn"
 fi
 verdict "drawings" "$work"/*.html
 echo "1..$n"

@@ -241,6 +241,7 @@ static const struct {
       "flow test: static 70.0 psi, residual 60.0 psi at 27.0 gpm" },
     { PIPES CONVERTED, "after retrofit: 52.5 psi required at 27.0 gpm; "
                        "7.5 psi to spare" },
+    { PIPES CONVERTED, ">7.5 psi to spare<" },
     { "[source t]\nkind = tank\nwater level = 100 ft\nelevation = 80 ft\n"
       "[pipe riser]\nfrom = t\nlength = 70 ft\nrise = -60 ft\nc = 140\n"
       "inside diameter = 1000 in\nfittings = none\n" CONVERTED,
