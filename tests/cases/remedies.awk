@@ -73,12 +73,12 @@ function cured_pipes(lead) {
 # What pressure alone does, of the reducer or behind it.
 function cured_pressure(short,  steps, head, still) {
     steps = steps_up(short)
-    out("text", "3. Raise the set pressure of reducer by " \
+    out("text", "3. Raise the set pressure of prv by " \
         show(steps / 10, 1) " psi, to " show(43 + steps / 10, 1) \
         " psi (now 43.0 psi); east-urinal governs.")
     head = steps_up(short / weight) / 10
     still = 43 + weight * (1.2 * head - 14 - 2)
-    out("text", "4. Install a booster downstream of reducer with " \
+    out("text", "4. Install a booster downstream of prv with " \
         show(head, 1) " ft of head at 38.0 gpm. Its shutoff head is a " \
         "fifth more (common practice), " show(1.2 * head, 1) " ft, putting " \
         "west-urinal at " psi(still) " psi static; east-urinal governs.")
@@ -89,7 +89,7 @@ function cured_pressure(short,  steps, head, still) {
 
 # Of the setting: what east must have at peak, and what west may have.
 function cured_window(short) {
-    out("row", "reducer 43.0 " up_to(43 + short) " " \
+    out("row", "prv 43.0 " up_to(43 + short) " " \
         down(60 + weight * (14 + 2)) " east-urinal west-urinal")
 }
 
@@ -112,7 +112,7 @@ function remedies_cured(  short, west, steps) {
     cured_floors(short, west); cured_window(short)
     cured_pipes("1. Replace ")
     given[1] = behind_reducer(43 + int(steps / 2) / 10)
-    cured_pipes("of reducer by " show(int(steps / 2) / 10, 1) \
+    cured_pipes("of prv by " show(int(steps / 2) / 10, 1) \
         " psi, to " show(43 + int(steps / 2) / 10, 1) \
         " psi (now 43.0 psi), and replace ")
     cured_json(short, steps)
