@@ -324,12 +324,12 @@ fci_say_turned(const struct fci_cures *c,
     const double by = turned_by(c, lever, steps);
 
     return fci_arena_printf(
-        c->arena, "Raise %s of %s by %s, to %s (now %s)",
+        c->arena, "Raise %s of %s by %s (now %s, then %s)",
         lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
         element_of(c, lever)->name, fci_show(units, dimension, by).text,
+        fci_show_range(units, dimension, now).text,
         fci_show_range(units, dimension, fci_moved(c, dimension, now, by))
-            .text,
-        fci_show_range(units, dimension, now).text);
+            .text);
 }
 
 static const char *

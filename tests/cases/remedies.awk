@@ -74,8 +74,8 @@ function cured_pipes(lead) {
 function cured_pressure(short,  steps, head, still) {
     steps = steps_up(short)
     out("text", "3. Raise the set pressure of prv by " \
-        show(steps / 10, 1) " psi, to " show(43 + steps / 10, 1) \
-        " psi (now 43.0 psi); east-urinal governs.")
+        show(steps / 10, 1) " psi (now 43.0 psi, then " \
+        show(43 + steps / 10, 1) " psi); east-urinal governs.")
     head = steps_up(short / weight) / 10
     still = 43 + weight * (1.2 * head - 14 - 2)
     out("text", "4. Install a booster downstream of prv with " \
@@ -113,8 +113,8 @@ function remedies_cured(  short, west, steps) {
     cured_pipes("1. Replace ")
     given[1] = behind_reducer(43 + int(steps / 2) / 10)
     cured_pipes("of prv by " show(int(steps / 2) / 10, 1) \
-        " psi, to " show(43 + int(steps / 2) / 10, 1) \
-        " psi (now 43.0 psi), and replace ")
+        " psi (now 43.0 psi, then " show(43 + int(steps / 2) / 10, 1) \
+        " psi), and replace ")
     cured_json(short, steps)
 }
 
@@ -159,8 +159,8 @@ function remedies_ceiling(  by, on) {
     if (pipe_end(42) < 40)
         refuse("it must be the events that ask so much")
     out("text", "Raise the static pressure (and the residual by as much) " \
-        "of main by " show(by / 10, 1) " psi, to " show(from, 1) \
-        " psi (now 52.0 psi); the flush events govern.")
+        "of main by " show(by / 10, 1) " psi (now 52.0 psi, then " \
+        show(from, 1) " psi); the flush events govern.")
 }
 
 function remedies_works(  left) {
@@ -189,7 +189,7 @@ function remedies_uncured(  metre, short, head, most) {
         psi(25))
     head = ceiling_of(short / weight / metre * 10) / 10
     out("text", "Raise the water level of tank by " show(head, 2) \
-        " m, to " show(17 + head, 2) " m (now 17.00 m); every fixture then " \
+        " m (now 17.00 m, then " show(17 + head, 2) " m); every fixture then " \
         "has enough at peak, but urinal: " \
         psi((17 + head - 2) * metre * weight) " kPa static, limit " \
         psi(most) " kPa")
