@@ -47,8 +47,8 @@ find_disagreement(struct fci_check_words *w,
     if (names)
         fci_find(
             &w->found, FC_NOTE, "", 0, FC_FOUND_CODE,
-            "code minimum {pressure} ({source}) is used, not the lower "
-            "{elsewhere} ({other source}): {fixtures}",
+            "code minimum {pressure} ({source}) is used, not the {elsewhere} "
+            "of {other source}: {fixtures}",
             FCI_WITH(
                 FCI_ONE("pressure", FC_PRESSURE, kind->pressure),
                 FCI_WORD("source",

@@ -110,7 +110,7 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
 {
     fc_remedy told = fci_remedy_of(FC_ADD_REDUCER, w->behind, FC_PRESSURE);
     struct fci_change_list list = { 0 };
-    fc_reducer put = { .name = fci_new_name(c, "reducer"), .from = w->behind };
+    fc_reducer put = { .name = fci_new_name(c, "prv"), .from = w->behind };
     fc_reducer *kept;
     const char *text;
 

@@ -735,7 +735,7 @@ static const struct {
     { SITE("40 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
                      "psi\nfrom = p\nset = 50 psi\n"
                      "[fixture x]\non = r\nkind = water closet, flush valve\n",
-      "reducer", "r", FC_NOTE, NONE,
+      "PRV", "r", FC_NOTE, NONE,
       "inlet too low for its set pressure of 50.0 psi; 40.0 psi downstream" },
     { SITE("60 psi") "[pump u]\nfrom = p\nrunning = no\n"
                      "curve = 0 gpm 40 m, 100 gpm 40 m\n"
