@@ -269,8 +269,8 @@ find_volume(const struct subject *s)
     else if (bowl.given && valve->reduced_flush.given
              && valve->reduced_flush.nominal < bowl.nominal)
         FIND(s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
-             "reduced flush {volume}{when}, bowl made for {bowl}: see its "
-             "data sheet whether the bowl clears",
+             "reduced flush {volume}{when}, bowl made for {bowl}: check its "
+             "data sheet that the bowl clears",
              FCI_WITH(
                  FCI_ONE("volume", FC_VOLUME, valve->reduced_flush.nominal),
                  FCI_ONE("bowl", FC_VOLUME, bowl.nominal)));

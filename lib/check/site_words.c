@@ -47,12 +47,10 @@ find_disagreement(struct fci_check_words *w,
     if (names)
         fci_find(
             &w->found, FC_NOTE, "", 0, FC_FOUND_CODE,
-            "code minimum for \"{kind}\": {pressure} ({source}), but "
-            "{elsewhere} elsewhere ({other source}); the higher is used: "
-            "{fixtures}",
+            "code minimum {pressure} ({source}) is used, not the {elsewhere} "
+            "of {other source}: {fixtures}",
             FCI_WITH(
                 FCI_ONE("pressure", FC_PRESSURE, kind->pressure),
-                FCI_WORD("kind", kind->head.name),
                 FCI_WORD("source",
                          fci_document(w->found.arena, kind->pressure_source)),
                 FCI_ONE("elsewhere", FC_PRESSURE, kind->quoted_pressure),
@@ -226,8 +224,8 @@ find_higher_peaks(struct fci_check_words *w)
         fci_find(
             &w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_PEAK_DEMAND,
             "in {higher} of {pipes} pipes the peak by probability{when} is "
-            "above the code peak, which the verdict uses; \"peak = "
-            "probability\" uses the higher",
+            "above the code peak, which the verdict uses; set \"peak = "
+            "probability\" to use it",
             FCI_WITH(FCI_COUNT("higher", higher), FCI_COUNT("pipes", pipes)));
 }
 

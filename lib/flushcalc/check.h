@@ -68,7 +68,7 @@ typedef enum fc_governor {
     X(FC_FOUND_READING, "reading")                                            \
     X(FC_FOUND_READING_CARRIED, "reading carried")                            \
     X(FC_FOUND_READINGS, "readings")                                          \
-    X(FC_FOUND_REDUCER, "reducer")                                            \
+    X(FC_FOUND_REDUCER, "PRV")                                                \
     X(FC_FOUND_RESIDUAL, "residual")                                          \
     X(FC_FOUND_SEEN, "seen")                                                  \
     X(FC_FOUND_SOURCE, "source")                                              \

@@ -302,16 +302,16 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
                                 "%s does not feed %s, which stays short.",
                                 name, fixture);
     if (bound)
-        return fci_arena_printf(
-            c->arena, "Turning %s up leaves %s short: limited by %s.", name,
-            fixture, bound);
+        return fci_arena_printf(c->arena,
+                                "Raising %s leaves %s short: limited by %s.",
+                                name, fixture, bound);
     if (!lever->kind->limit)
         return fci_arena_printf(
             c->arena, "Even %s more at %s leaves %s short.",
             fci_show(c->site->settings.units, FC_PRESSURE, MOST_PRESSURE).text,
             name, fixture);
-    return fci_arena_printf(c->arena, "Turning %s up leaves %s short: %s.",
-                            name, fixture, lever->kind->limit);
+    return fci_arena_printf(c->arena, "Raising %s leaves %s short: %s.", name,
+                            fixture, lever->kind->limit);
 }
 
 const char *
@@ -324,12 +324,12 @@ fci_say_turned(const struct fci_cures *c,
     const double by = turned_by(c, lever, steps);
 
     return fci_arena_printf(
-        c->arena, "Raise %s of %s by %s, to %s (now %s)",
+        c->arena, "Raise %s of %s by %s (now %s, then %s)",
         lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
         element_of(c, lever)->name, fci_show(units, dimension, by).text,
+        fci_show_range(units, dimension, now).text,
         fci_show_range(units, dimension, fci_moved(c, dimension, now, by))
-            .text,
-        fci_show_range(units, dimension, now).text);
+            .text);
 }
 
 static const char *
@@ -341,7 +341,7 @@ say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
     if (t->outcome == FCI_USELESS)
         return useless(c, lever, t->fixture);
     if (t->outcome == FCI_SERVES && t->idle) {
-        what = fci_arena_printf(c->arena, "Turning %s up",
+        what = fci_arena_printf(c->arena, "Raising %s",
                                 element_of(c, lever)->name);
         return what ? fci_cure_idle(c, t, what) : NULL;
     }
@@ -435,7 +435,7 @@ say_together(const struct fci_cures *c, const struct fci_turned *t, size_t n)
 
     if (t->outcome == FCI_USELESS)
         return fci_arena_printf(
-            c->arena, "Turning all %zu PRVs up together leaves %s short.", n,
+            c->arena, "Raising all %zu PRVs together leaves %s short.", n,
             t->fixture);
     end = fci_cure_end(c, t, true);
     return end ? fci_arena_printf(

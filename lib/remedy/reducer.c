@@ -78,9 +78,9 @@ turn_down(struct fci_cures *c, const fc_reducer_window *w)
     if (!fci_change_put(&list, FCI_REDUCER, w->reducer, "set", turned))
         return FC_ENOMEM;
     text = fci_arena_printf(
-        c->arena, "Turn %s down to %s (now %s); limited by static at %s",
-        w->reducer, show_range(c, turned->set).text,
-        show_range(c, given->set).text, told.fixture);
+        c->arena, "Turn %s down (now %s, then %s); limited by static at %s",
+        w->reducer, show_range(c, given->set).text,
+        show_range(c, turned->set).text, told.fixture);
     return try_changes(c, &told, text, &list);
 }
 
@@ -110,7 +110,7 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
 {
     fc_remedy told = fci_remedy_of(FC_ADD_REDUCER, w->behind, FC_PRESSURE);
     struct fci_change_list list = { 0 };
-    fc_reducer put = { .name = fci_new_name(c, "reducer"), .from = w->behind };
+    fc_reducer put = { .name = fci_new_name(c, "prv"), .from = w->behind };
     fc_reducer *kept;
     const char *text;
 

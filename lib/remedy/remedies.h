@@ -96,7 +96,7 @@ bool fci_cure_add(struct fci_cures *cures, const fc_remedy *told,
 fc_remedy fci_remedy_of(fc_lever lever, const char *subject,
                         fc_dimension dimension);
 /* Where a lever is of no use, as no fixture is short at peak: `what` begins
- * the sentence, "Turning r up".  For FCI_SERVES and `idle`. */
+ * the sentence, "Raising r".  For FCI_SERVES and `idle`. */
 const char *fci_cure_idle(const struct fci_cures *cures,
                           const struct fci_turned *turned, const char *what);
 /* The usual end of a sentence about what was turned: what else check finds, or

@@ -444,8 +444,8 @@ find_how_sure(const struct telling *t)
     else if (c->doubt == FC_SURE_BY_INDEPENDENCE)
         fci_find(
             t->f, FC_NOTE, c->name, 0, FC_FOUND_HOW_SURE,
-            "sure only because inputs are taken as independent: with all at "
-            "{end} case together it would be {verdict}",
+            "sure only because inputs are taken as independent: with all in "
+            "their {end} case together it would be {verdict}",
             FCI_WITH(FCI_WORD("end",
                               c->by_model == FC_SUPPORTED ? "worst" : "best"),
                      FCI_WORD("verdict", c->by_model == FC_SUPPORTED

@@ -61,7 +61,7 @@ function diagnosed_readings(  one, both) {
     one = read_with(1, 0); both = read_with(2, 0)
     reading_row("still x nothing", 51.5, 60 - 20 * weight)
     reading_row("ahead main both of x", 60, 60)
-    reading_row("behind m both of x", read_behind, \
+    reading_row("after m both of x", read_behind, \
         metered(2 * drawn(both, 25, 35), 0))
     reading_row("one x 1 of x", read_one, one)
     reading_row("both x both of x", read_both, both)
@@ -89,7 +89,7 @@ function readings(  more, gpm, both) {
     suffix = "sheet.txt"
     out("row", "still x nothing " psi(60 - 20 * weight) " 51.5 1.0")
     out("row", "ahead main both of x 60.0 60.0 1.0")
-    out("row", "behind m both of x " \
+    out("row", "after m both of x " \
         psi(metered(2 * drawn(both, 25, 35), 0)) " " psi(read_behind) " 1.0")
     out("row", "one x 1 of x " psi(read_with(1, 0)) " " psi(read_one) " 1.0")
     out("row", "both x both of x " psi(both) " " psi(read_both) " 1.0")

@@ -73,12 +73,12 @@ function cured_pipes(lead) {
 # What pressure alone does, of the reducer or behind it.
 function cured_pressure(short,  steps, head, still) {
     steps = steps_up(short)
-    out("text", "3. Raise the set pressure of reducer by " \
-        show(steps / 10, 1) " psi, to " show(43 + steps / 10, 1) \
-        " psi (now 43.0 psi); east-urinal governs.")
+    out("text", "3. Raise the set pressure of prv by " \
+        show(steps / 10, 1) " psi (now 43.0 psi, then " \
+        show(43 + steps / 10, 1) " psi); east-urinal governs.")
     head = steps_up(short / weight) / 10
     still = 43 + weight * (1.2 * head - 14 - 2)
-    out("text", "4. Install a booster downstream of reducer with " \
+    out("text", "4. Install a booster downstream of prv with " \
         show(head, 1) " ft of head at 38.0 gpm. Its shutoff head is a " \
         "fifth more (common practice), " show(1.2 * head, 1) " ft, putting " \
         "west-urinal at " psi(still) " psi static; east-urinal governs.")
@@ -89,7 +89,7 @@ function cured_pressure(short,  steps, head, still) {
 
 # Of the setting: what east must have at peak, and what west may have.
 function cured_window(short) {
-    out("row", "reducer 43.0 " up_to(43 + short) " " \
+    out("row", "prv 43.0 " up_to(43 + short) " " \
         down(60 + weight * (14 + 2)) " east-urinal west-urinal")
 }
 
@@ -112,9 +112,9 @@ function remedies_cured(  short, west, steps) {
     cured_floors(short, west); cured_window(short)
     cured_pipes("1. Replace ")
     given[1] = behind_reducer(43 + int(steps / 2) / 10)
-    cured_pipes("of reducer by " show(int(steps / 2) / 10, 1) \
-        " psi, to " show(43 + int(steps / 2) / 10, 1) \
-        " psi (now 43.0 psi), and replace ")
+    cured_pipes("of prv by " show(int(steps / 2) / 10, 1) \
+        " psi (now 43.0 psi, then " show(43 + int(steps / 2) / 10, 1) \
+        " psi), and replace ")
     cured_json(short, steps)
 }
 
@@ -159,8 +159,8 @@ function remedies_ceiling(  by, on) {
     if (pipe_end(42) < 40)
         refuse("it must be the events that ask so much")
     out("text", "Raise the static pressure (and the residual by as much) " \
-        "of main by " show(by / 10, 1) " psi, to " show(from, 1) \
-        " psi (now 52.0 psi); the flush events govern.")
+        "of main by " show(by / 10, 1) " psi (now 52.0 psi, then " \
+        show(from, 1) " psi); the flush events govern.")
 }
 
 function remedies_works(  left) {
@@ -190,7 +190,7 @@ function remedies_uncured(  metre, short, head, most) {
         psi(25))
     head = ceiling_of(short / weight / metre * 10) / 10
     out("text", "Raise the water level of tank by " show(head, 2) \
-        " m, to " show(17 + head, 2) " m (now 17.00 m); every fixture then " \
+        " m (now 17.00 m, then " show(17 + head, 2) " m); every fixture then " \
         "has enough at peak, but urinal: " \
         psi((17 + head - 2) * metre * weight) " kPa static, limit " \
         psi(most) " kPa")

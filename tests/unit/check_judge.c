@@ -710,7 +710,7 @@ static const struct {
       "maximum flowing", "x", FC_WARN, NONE,
       "44.0 to 50.0 psi flowing even at peak, possibly above" },
     { SITE("50 psi") CLOSET, "code", "", FC_NOTE, NONE,
-      "code minimum for \"water closet, flush valve\": 35.0 psi" },
+      "code minimum 35.0 psi (International" },
     /* 25 gpm in 1 in bore: 25 * 231 / 60 / 12 / (pi / 4) = 10.2 ft/s. */
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
       "none\nfrom = main\n"
@@ -735,7 +735,7 @@ static const struct {
     { SITE("40 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
                      "psi\nfrom = p\nset = 50 psi\n"
                      "[fixture x]\non = r\nkind = water closet, flush valve\n",
-      "reducer", "r", FC_NOTE, NONE,
+      "PRV", "r", FC_NOTE, NONE,
       "inlet too low for its set pressure of 50.0 psi; 40.0 psi downstream" },
     { SITE("60 psi") "[pump u]\nfrom = p\nrunning = no\n"
                      "curve = 0 gpm 40 m, 100 gpm 40 m\n"

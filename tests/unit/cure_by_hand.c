@@ -351,7 +351,7 @@ START_TEST(range_turned_down)
     ck_assert_double_eq_tol(r->now, 90 * PSI, 1e-6 * PSI);
     ck_assert_msg(
         strstr(r->text,
-               "Turn r down to 84.9 to 92.9 psi (now 86.0 to 94.0 psi); "),
+               "Turn r down (now 86.0 to 94.0 psi, then 84.9 to 92.9 psi); "),
         "%s", r->text);
     ck_assert_uint_eq(c.all->n_windows, 1);
     ck_assert_double_eq_tol(c.all->windows[0].set.low, 86 * PSI, 1e-6 * PSI);
