@@ -209,7 +209,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
 
         if (remedies->remedies[i].works != works || is_told(remedies, i))
             continue;
-        if (!grid && fci_text_room(doc, 3 + BELOW) > 0) {
+        if (!grid && fci_part_room(doc, 3 + BELOW) > 0) {
             fci_doc_heading(doc, "%s", headings[works]);
             grid = fci_doc_table(doc, columns, 2);
         }
@@ -219,7 +219,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
         }
         cells = grid->n_cells;
         add_option(grid, remedies, i);
-        if (fci_text_room(doc, BELOW) == 0) {
+        if (fci_part_room(doc, BELOW) == 0) {
             grid->n_cells = cells;
             left++;
         }

@@ -138,7 +138,7 @@ say_check(struct fci_doc *doc, const fc_size_result *result)
 static void
 say_brief(struct fci_doc *doc, const fc_size_result *result)
 {
-    const size_t room = fci_text_room(doc, HEADS + BELOW);
+    const size_t room = fci_part_room(doc, HEADS + BELOW);
 
     if (isnan(result->cost))
         return;
