@@ -3,7 +3,7 @@
 #include "commands/command.h"
 #include "shell/nearest.h"
 #include "shell/complain.h"
-#include "shell/complete.h"
+#include "commands/complete.h"
 #include "shell/output.h"
 
 #include <signal.h>

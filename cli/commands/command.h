@@ -7,7 +7,7 @@
 
 #define ANY_NUMBER ((size_t)-1)
 
-/* A word that a shell completes (shell/complete.c). */
+/* A word that a shell completes (commands/complete.c). */
 struct completion;
 void complete_offer(const struct completion *to, const char *word);
 

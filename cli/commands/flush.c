@@ -3,7 +3,7 @@
 #include "commands/command.h"
 #include "shell/load.h"
 #include "shell/complain.h"
-#include "shell/complete.h"
+#include "commands/complete.h"
 #include "shell/output.h"
 
 #include <limits.h>
@@ -36,7 +36,7 @@ read_count(const char *word, const char *digits)
     if (strspn(digits, "0123456789") == strlen(digits))
         count = strtoul(digits, NULL, 10);
     if (count == 0)
-        complain("\"%s\": behind the colon stands how many of them flush, a "
+        complain("\"%s\": after the colon goes how many of them flush, a "
                  "whole number from 1",
                  word);
     return count > INT_MAX ? INT_MAX : (int)count; /* that many nobody has */

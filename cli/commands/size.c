@@ -58,12 +58,12 @@ static bool
 may_write(const struct options *options)
 {
     if (options->pick && !(options->write && options->given & OPTION_REMEDY)) {
-        complain("--pick says which remedy to write, so it needs --remedy and "
+        complain("--pick says which option to write, so it needs --remedy and "
                  "--write");
         return false;
     }
     if (options->write && options->given & OPTION_REMEDY && !options->pick) {
-        complain("--write needs --pick N, the number of the remedy to write; "
+        complain("--write needs --pick N, the number of the option to write; "
                  "see flushcalc size --help");
         return false;
     }
@@ -75,8 +75,8 @@ may_write(const struct options *options)
     }
     /* what the building is today is not to be lost */
     if (options->write && file_is_same(options->write, options->operands[0])) {
-        complain("--write would put a changed building in the place of %s; "
-                 "another name is expected",
+        complain("--write would overwrite %s with a changed building; another "
+                 "name is expected",
                  options->operands[0]);
         return false;
     }
@@ -96,7 +96,7 @@ compose_site(const struct options *options, const struct solved *solved,
     if (!options->write)
         return true;
     if (solved->sizes && !solved->sizes->found) {
-        complain("no sizes serve at peak, so %s is not written",
+        complain("no sizes work at peak, so %s is not written",
                  options->write);
         return true;
     }

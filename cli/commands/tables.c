@@ -61,12 +61,12 @@ complain_unknown(const fc_tables *tables, const char *name)
         kind = entry.kind;
     }
     if (nearest.best)
-        complain("no table is called \"%s\"; the nearest known is \"%s\"; "
-                 "flushcalc tables lists all",
+        complain("no table is called \"%s\"; did you mean \"%s\"? \"flushcalc "
+                 "tables\" lists all",
                  name, nearest.best);
     else
-        complain("no table is called \"%s\"; the kinds are %s; flushcalc "
-                 "tables lists all",
+        complain("no table is called \"%s\"; the kinds are %s; \"flushcalc "
+                 "tables\" lists all",
                  name, kinds);
 }
 

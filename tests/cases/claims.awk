@@ -119,8 +119,8 @@ function claims(  alone, both, still, pipe, branch, least, most) {
     out("row", "alone x 35.0 " psi(alone) " - supported")
     out("row", "together x 26.5 " psi(both) " 26.0 undecided")
     out("row", "static x 51.0 " psi(alone) " - contradicted")
-    out("text", "51.0 psi flowing is stated for x, which is about what " \
-        "stands there with nothing flushing (" psi(still) " psi)")
+    out("text", "51.0 psi flowing is claimed for x, about its pressure " \
+        "with nothing flushing (" psi(still) " psi)")
     # what is off with two valves open, with one as well
     branch = drawn(alone, 25, 35) / drawn(both, 25, 35)
     pipe = branch / 2

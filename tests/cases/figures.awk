@@ -293,8 +293,7 @@ function ceiling(  from, rise, along, fit, static, old, new) {
     if (static < 40)
         tell_both("text", "Static ceiling: wc has " psi(static) " psi with no " \
             "flow and requires 40.0 psi flowing; no pipe can fix this")
-    tell_full("text", "has " psi(static) " psi with nothing flowing, and " \
-        "needs 40.0 psi")
+    tell_full("text", psi(static) " psi static, 40.0 psi flowing required")
     tell_full("row", "wc water closet, flush valve riser 3 30.0 " psi(static))
     in_states("wc", margin_of(35, left) verdict(left - 35), \
         margin_of(40, left) verdict(left - 40))
@@ -319,7 +318,7 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     if (swing < 57 - 55 || swing < other || low >= 35 || high < 35)
         bad = 1
     ledger_end(35, "code minimum; valve minimum 25.0", low - 35)
-    tell_full("text", "the roughness C of the pipes (worth " psi(swing) " psi")
+    tell_full("text", "the C of the pipes (" psi(swing) " psi between worst and")
     if (suffix != "txt") {
         tell_full("text", "At best the supply may fall by " psi(high - 35) " psi")
         tell_full("text", "it would have to rise by " psi(35 - low) " psi")
@@ -341,7 +340,7 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
         psi(55 - rise) ".." psi(57 - rise))
     tell_full("row", "wc both 35.0 " psi(low) ".." psi(high) " " psi(low - 35) \
         ".." psi(high - 35) " cannot tell")
-    tell_full("text", "may have " psi(low) ".." psi(high) " psi flowing")
+    tell_full("text", psi(low) " to " psi(high) " psi flowing")
     minima("wc", low, low)
     tell_full("row", "service main copper L 1-1/2 in 1.505 80.0 8.0 95 8.0")
     peaks("main", gpm, gpm, gpm, gpm, \
@@ -397,7 +396,7 @@ function overpressure(  rise, full_length, along, fit, before, static, old,
     tell_full("row", "wc water closet, flush valve branch 3 4.0 " psi(static))
     in_states("wc", margin_of(15, before) verdict(before - 15), \
         margin_of(25, left) (static > 80 ? "too high" : verdict(left - 25)))
-    tell_full("text", "has " psi(static) " psi with no flow; its maximum is 80.0")
+    tell_full("text", psi(static) " psi static, limit 80.0 psi (valve maximum)")
     if (static > 80)
         tell_both("text", "TOO HIGH: static " psi(static) " psi at wc")
     minima("wc", before, left)
@@ -407,8 +406,8 @@ function overpressure(  rise, full_length, along, fit, before, static, old,
     in_states("branch", pipe_row(3 * 8 ".0 90.0", 38, 35 + 3 * 4 / 5, old, \
         38, loss(38, 130, bore, full_length)), pipe_row(3 * 5 ".0 90.0", \
         gpm, 30.2 + 1.6 / 2, new, gpm, along + fit))
-    tell_full("text", "rests on 15.0 fixture units")
-    tell_full("text", "there would be 90.0")
+    tell_full("text", "is from 15.0 fixture units")
+    tell_full("text", "UPC Table 610.10, 90.0")
 }
 
 function tank(  from, rise, up, along, fit, static, metre, litres, old,
@@ -440,7 +439,7 @@ function tank(  from, rise, up, along, fit, static, metre, litres, old,
     peaks("tank", gpm, gpm, gpm, gpm, old, new)
     in_states("drop", pipe_row("15.0", gpm, gpm, old, gpm, along + fit), \
         pipe_row("15.0", gpm, gpm, new, gpm, along + fit))
-    tell_full("text", "weighs " show(weight * metre * 6.894757, 3) " kPa per m")
+    tell_full("text", show(weight * metre * 6.894757, 3) " kPa per m")
     suffix = "json"
     out("json", "static " json_psi(static))
     out("json", "required " json_psi(25))

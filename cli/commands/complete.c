@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* cli/shell/complete.c -- what a shell may make of a word half typed.
+/* cli/commands/complete.c -- what a shell may make of a word half typed.
  *
  * The scripts of cli/completion/ hand over the words of the command line. bash
  * parts "--units=us" into three words, zsh does not.
  */
-#include "shell/complete.h"
+#include "commands/complete.h"
 #include "shell/complain.h"
 #include "shell/output.h"
 

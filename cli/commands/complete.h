@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* cli/shell/complete.h -- what a shell may make of a word half typed. */
-#ifndef CLI_SHELL_COMPLETE_H
-#define CLI_SHELL_COMPLETE_H
+/* cli/commands/complete.h -- what a shell may make of a word half typed. */
+#ifndef CLI_COMMANDS_COMPLETE_H
+#define CLI_COMMANDS_COMPLETE_H
 
 #include "commands/command.h"
 
