@@ -5,6 +5,7 @@
 #include "ground/memory.h"
 #include "page/forms.h"
 #include "page/terminal.h"
+#include "report/diagnose_shape.h"
 #include "report/path_shape.h"
 #include "site/site.h"
 
@@ -21,10 +22,10 @@ static const struct fci_report_kind
     size_kind = { "size", NULL, fci_size_compose, fci_size_json },
     remedies_kind = { "size --remedy", NULL, fci_remedies_compose,
                       fci_remedies_json },
-    diagnosis_kind = { "diagnose", NULL, fci_diagnosis_compose,
-                       fci_diagnosis_json },
-    sheet_kind = { "diagnose --sheet", NULL, fci_sheet_compose,
-                   fci_diagnosis_json },
+    diagnosis_kind = { "diagnose", &fci_diagnosis_shape, fci_diagnosis_compose,
+                       NULL },
+    sheet_kind = { "diagnose --sheet", &fci_diagnosis_shape, fci_sheet_compose,
+                   NULL },
     verify_kind = { "verify", NULL, fci_verify_compose, fci_verify_json },
     record_kind = { "verify --record", NULL, fci_record_compose,
                     fci_verify_json },
@@ -294,9 +295,9 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind,     &sites_kind,  &path_kind,
-        &flush_kind,     &size_kind,   &remedies_kind,
-        &diagnosis_kind, &verify_kind, &tables_kind,
+        &check_kind,  &sites_kind,    &path_kind,      &flush_kind,
+        &size_kind,   &remedies_kind, &diagnosis_kind, &sheet_kind,
+        &verify_kind, &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

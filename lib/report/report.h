@@ -90,7 +90,6 @@ int fci_sites_json(json_t *root, const void *view);
 int fci_flush_json(json_t *root, const void *view);
 int fci_size_json(json_t *root, const void *view);
 int fci_remedies_json(json_t *root, const void *view);
-int fci_diagnosis_json(json_t *root, const void *view);
 int fci_verify_json(json_t *root, const void *view);
 int fci_tables_json(json_t *root, const void *view);
 
