@@ -134,6 +134,11 @@ also() {
     # shellcheck disable=SC2086 # words are meant
     same "$name.$kind.txt" "$status" "$@" $words
     narrow "$name.$kind.txt"
+    if [ -f "$cases/$name.$kind.full.txt" ]; then
+        # shellcheck disable=SC2086
+        same "$name.$kind.full.txt" "$status" "$@" --full $words
+        narrow "$name.$kind.full.txt"
+    fi
     if [ -f "$cases/$name.$kind.json" ]; then
         # shellcheck disable=SC2086
         same "$name.$kind.json" "$status" "$@" --format json $words
