@@ -31,17 +31,25 @@ solve(const struct options *options, const struct loaded *site,
     return status == FC_OK;
 }
 
+/* A sheet is dated. */
 static bool
 report(const struct options *options, const struct loaded *site,
        const struct found_out *out)
 {
+    const bool sheet = options->given & OPTION_SHEET;
+    struct output output;
     fc_report *report = NULL;
-    const fc_status status =
-        options->given & OPTION_SHEET
-            ? fc_report_sheet(site->site, out->diagnosis, out->rest, &report)
-            : fc_report_diagnosis(site->site, out->diagnosis, &report);
+    fc_status status;
+    char date[40];
 
-    return output_report(options, site->path, report, status);
+    if (sheet && !output_date(date, sizeof date))
+        return false;
+    status =
+        sheet ? fc_report_sheet(site->site, out->diagnosis, out->rest, &report)
+              : fc_report_diagnosis(site->site, out->diagnosis, &report);
+    return output_compose(options, site->path, sheet ? date : NULL, report,
+                          status, &output)
+           && output_deliver(options, &output);
 }
 
 static int

@@ -319,18 +319,24 @@ say_block(struct fci_doc *doc, const fc_next_reading *next,
 
 /* ---- The next look or reading ------------------------------------------ */
 
+/* On a screen that is full the first stands for all. */
 static void
 say_looks_first(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
-    const size_t room = most > 0 ? most : 1;
+    const bool full = most == 0 && d->n_looks_first > 1;
 
-    for (size_t i = 0; i < d->n_looks_first; i++) {
-        fci_screen_entry(doc, i, room);
+    if (full) {
+        fci_doc_for(doc, FCI_IN_BRIEF);
+        fci_doc_say(doc,
+                    "First, without the gauge (1 of %zu, see --full): %s.",
+                    d->n_looks_first, d->looks_first[0]);
+    }
+    fci_doc_for(doc, full ? FCI_IN_DEPTH : FCI_IN_ALL);
+    for (size_t i = 0; i < d->n_looks_first; i++)
         fci_doc_say(doc, "%s%s.",
                     i == 0 ? "First, without the gauge: " : "Then: ",
                     d->looks_first[i]);
-    }
-    fci_screen_rest(doc, d->n_looks_first, room);
+    fci_doc_for(doc, FCI_IN_ALL);
 }
 
 void
@@ -357,11 +363,14 @@ fci_diagnose_next(struct fci_doc *doc, const fc_diagnosis *d,
     say_block(doc, next, free_gauge);
 }
 
+#define LEAST_BY_HAND 3
+
 void
 fci_diagnose_by_hand(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     if (d->n_by_hand == 0)
         return;
     fci_doc_heading(doc, "Check by hand, in this order");
-    fci_screen_numbered(doc, d->by_hand, d->n_by_hand, most);
+    fci_screen_numbered(doc, d->by_hand, d->n_by_hand,
+                        most < LEAST_BY_HAND ? LEAST_BY_HAND : most);
 }

@@ -197,14 +197,18 @@ put_looks(struct fci_doc *doc, const fc_diagnosis *d)
         add_look(doc, table, &d->looks[i]);
 }
 
+/* A screen that is full has in place of them what was asked for by hand. */
 void
 fci_diagnose_readings(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     bool pressures;
 
     fci_doc_for(doc, FCI_IN_BRIEF);
-    if (d->n_readings > 0)
+    if (d->n_readings > 0 && (most > 0 || d->n_by_hand == 0))
         put_worst(doc, d, most);
+    else if (d->n_readings > 0)
+        fci_doc_say(doc, "Readings against the file: %zu, see --full.",
+                    d->n_readings);
     fci_doc_for(doc, FCI_IN_DEPTH);
     pressures = put_all(doc, d, FC_PRESSURE,
                         "The readings, against the file at midpoint values");
@@ -316,9 +320,10 @@ fci_diagnose_learned(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
         n += is_for_people(&d->learned[i]);
     if (n == 0 || !order)
         return;
+    fci_doc_for(doc, most > 0 ? FCI_IN_ALL : FCI_IN_DEPTH);
     fci_doc_heading(doc, "What the readings say of what is known as a range");
-    if (n > most)
+    if (n > most && most > 0)
         put_learned(doc, d, order, most, FCI_IN_BRIEF);
     put_learned(doc, d, order, n, n > most ? FCI_IN_DEPTH : FCI_IN_ALL);
-    fci_screen_rest(doc, n, most);
+    fci_screen_rest(doc, most > 0 ? n : 0, most);
 }

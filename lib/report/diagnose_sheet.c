@@ -244,25 +244,37 @@ put_file(struct fci_doc *doc, const char *label, const char *path,
         fci_doc_pair(doc, "SHA-256", "%.32s %.32s", digest, digest + 32);
 }
 
+/* What is set otherwise than by the code stands before all that rests on
+ * it. */
 static void
 put_head(struct fci_doc *doc, const struct fci_diagnosis_view *view)
 {
-    const fc_settings *settings = &view->site->settings;
+    const char *address = view->site->settings.address;
     const fc_diagnosis *d = view->d;
 
     fci_doc_pair(doc, "Site", "%s", d->title ? d->title : "without a title");
-    if (settings->address)
-        fci_doc_pair(doc, "Address", "%s", settings->address);
+    if (address)
+        fci_doc_pair(doc, "Address", "%s", address);
+    fci_part_overrides(doc, d->overrides, d->n_overrides);
+    fci_doc_gap(doc);
+    fci_diagnose_verdict(doc, d, FCI_SCREEN_ALL);
+    fci_doc_gap(doc);
+}
+
+/* What it can be made from again. */
+static void
+put_origin(struct fci_doc *doc, const struct fci_diagnosis_view *view)
+{
     if (doc->options->site)
         put_file(doc, "Site file", doc->options->site,
                  fc_site_digest(view->site));
-    if (settings->tables)
-        put_file(doc, "Tables file", settings->tables,
+    if (view->site->settings.tables)
+        put_file(doc, "Tables file", view->site->settings.tables,
                  fc_site_tables_digest(view->site));
     fci_doc_pair(doc, "Made", "%s%sby flushcalc %s",
                  doc->options->made ? doc->options->made : "",
                  doc->options->made ? " " : "", fc_version());
-    fci_doc_pair(doc, "Valves", "%s", fci_state_phrase(d->state));
+    fci_doc_pair(doc, "Valves", "%s", fci_state_phrase(view->d->state));
 }
 
 static void
@@ -280,9 +292,7 @@ put_all(struct fci_doc *doc, const struct fci_diagnosis_view *view)
     const fc_diagnosis *d = view->d;
 
     put_head(doc, view);
-    fci_doc_gap(doc);
-    fci_diagnose_verdict(doc, d, FCI_SCREEN_ALL);
-    fci_part_overrides(doc, d->overrides, d->n_overrides);
+    put_origin(doc, view);
     put_blanks(doc);
     fci_doc_break(doc);
     put_tasks(doc, "The first visit, with what the file gives", d->first_visit,

@@ -126,10 +126,26 @@ say_seen(struct fci_doc *doc, const fc_diagnosis *d)
             fci_doc_say(doc, "Seen: %s.", d->findings[i].text);
 }
 
+/* Of what was found. */
+static void
+say_chance(struct fci_doc *doc, const fc_diagnosis *d)
+{
+    double chance = 0;
+
+    for (size_t i = 0; i < d->n_causes; i++)
+        chance += d->causes[i].found ? d->causes[i].weight : 0;
+    if (chance > 0.99)
+        fci_doc_say(doc, "Chance: over 99%% of all causes tried.");
+    else
+        fci_doc_say(doc, "Chance: %.0f%% of all causes tried.", 100 * chance);
+}
+
 void
 fci_diagnose_verdict(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     say_word(doc, d, most);
+    if (d->decided)
+        say_chance(doc, d);
     say_others(doc, d, most);
     if (d->verdict == FC_CHECKS_OUT_SHORT)
         fci_doc_say(doc, "Piping and supply are as entered: no fault, but too "
@@ -188,25 +204,33 @@ is_in_brief(const fc_diagnosis *d, const fc_finding *f)
                : f->code == FC_FOUND_READINGS || sound;
 }
 
+/* On a screen that is full the first stands for all. */
 static void
 say_in_brief(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     const size_t room = most < MOST_NOTES ? most : MOST_NOTES;
+    const char *first = NULL;
     size_t n = 0;
 
     fci_doc_for(doc, FCI_IN_BRIEF);
     for (size_t i = count_contradictions(d); i < d->n_findings; i++) {
         const fc_finding *f = &d->findings[i];
+        const char *text = fci_arena_printf(&doc->arena, "%s%s%s", f->subject,
+                                            *f->subject ? ": " : "", f->text);
 
-        if (!is_in_brief(d, f))
+        if (!is_in_brief(d, f) || !text)
             continue;
-        if (n == 0)
+        if (n == 0 && room > 0)
             fci_doc_heading(doc, "Notes");
-        if (n++ < room)
-            fci_doc_item(doc, "%s%s%s", f->subject, *f->subject ? ": " : "",
-                         f->text);
+        if (n < room)
+            fci_doc_item(doc, "%s", text);
+        first = n++ > 0 ? first : text;
     }
-    fci_screen_rest(doc, n, room);
+    if (room > 0)
+        fci_screen_rest(doc, n, room);
+    else if (n > 0)
+        fci_doc_say(doc, "Note, 1 of %zu (see --full): %s", n, first);
+    fci_doc_for(doc, FCI_IN_ALL);
 }
 
 static void
@@ -235,6 +259,7 @@ say_first_visit(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
     fci_doc_heading(doc, "The first visit, with what the file gives");
     fci_screen_numbered(doc, d->first_visit, d->n_first_visit,
                         VISIT_LINES + most);
+    fci_doc_say(doc, "Take it along as a sheet to fill in: --sheet.");
 }
 
 static void

@@ -85,17 +85,6 @@ fci_screen_rest(struct fci_doc *doc, size_t n, size_t most)
     fci_doc_for(doc, FCI_IN_ALL);
 }
 
-void
-fci_screen_items(struct fci_doc *doc, const char *const *texts, size_t n,
-                 size_t most)
-{
-    for (size_t i = 0; i < n; i++) {
-        fci_screen_entry(doc, i, most);
-        fci_doc_item(doc, "%s", texts[i]);
-    }
-    fci_screen_rest(doc, n, most);
-}
-
 static void
 put_numbered(struct fci_doc *doc, unsigned forms, const char *const *texts,
              size_t n)

@@ -18,10 +18,8 @@ void fci_screen_fit(struct fci_doc *doc, size_t lines,
                                     size_t most),
                     const void *what);
 
-/* Lists with no more than `most` entries in the brief text, which counts the
+/* A list with no more than `most` entries in the brief text, which counts the
  * others; the other forms have all. */
-void fci_screen_items(struct fci_doc *doc, const char *const *texts, size_t n,
-                      size_t most);
 void fci_screen_numbered(struct fci_doc *doc, const char *const *texts,
                          size_t n, size_t most);
 

@@ -696,8 +696,15 @@ run verify true.ini --symptom weak
 refused 'a claim has no symptom' \
     'flushcalc: verify takes no --symptom; see flushcalc verify --help'
 run diagnose sound.ini --sheet --format json
-refused 'a field sheet is no JSON' \
-    'flushcalc: --sheet is a page to fill in, so it has no --format json'
+gives 0 'a field sheet in JSON'
+holds out '"report": "diagnose --sheet"' 'a field sheet in JSON: which report'
+holds out '"made": "2' 'a field sheet in JSON: its date'
+run diagnose sound.ini --sheet --format html
+gives 0 'a field sheet as a page'
+holds out '<h1>Field sheet of gauge readings</h1>' 'a field sheet as a page: its title'
+run diagnose sound.ini --format csv
+gives 0 'readings in CSV'
+holds out 'name,at,open,static,pressure [psi],' 'readings in CSV: the table of readings'
 run diagnose sound.ini
 gives 0 'readings as described'
 holds out 'CHECKS OUT: piping and supply' 'diagnose: it checks out'
@@ -713,7 +720,7 @@ holds out 'PIPING CHECKS OUT, TOO LITTLE PRESSURE: 57.1 psi at wc' \
 holds out 'requires 60.0 psi: short by 2.9 psi' 'diagnose: what is missing'
 run diagnose sound.ini --symptom 'runs on'
 gives 0 'a valve that runs on'
-holds out '4. handle or button stuck' 'diagnose: what is looked at by hand'
+holds out '4.  handle or button stuck' 'diagnose: what is looked at by hand'
 run diagnose fouled.ini
 gives 3 'a fouled strainer that one reading speaks for'
 holds out 'The next look' 'diagnose: a look'
@@ -723,7 +730,7 @@ run diagnose fouled.ini
 gives 1 'a fouled strainer'
 holds out 'FOUND: strainer partly plugged: about 19 psi more lost with wc open (33' \
     'diagnose: the cause'
-holds out 'Where: between riser and strainer' 'diagnose: a work order'
+holds out 'Where     between riser and strainer' 'diagnose: a work order'
 [ "$(grep -c 'The next' out)" -eq 0 ]
 result $? 'diagnose: no further reading'
 run diagnose several.ini
@@ -732,12 +739,12 @@ holds out 'NARROWED DOWN' 'diagnose: several are left'
 holds out 'Put the gauge at main (first hose bibb or meter outlet on the house side)' \
     'diagnose: the next reading'
 # the main itself gives 80 psi, or 80 - 19.1 where it sags
-holds out '    80.0 psi ' 'diagnose: what it may show'
-holds out '    60.9 psi ' 'diagnose: what else it may show'
+holds out '  80.0 psi ' 'diagnose: what it may show'
+holds out '  60.9 psi ' 'diagnose: what else it may show'
 run diagnose odd.ini
 gives 3 'readings that contradict each other'
 holds out "READINGS DON'T AGREE" 'diagnose: they are to be taken again'
-holds out "These readings don't agree with each other" 'diagnose: what contradicts what'
+holds out 'Which, and by how much' 'diagnose: what contradicts what'
 [ "$(grep -c 'Causes one by one' out)" -eq 0 ]
 result $? 'diagnose: nothing is made of them'
 # At 25 sqrt(30 / 25) = 27.4 gpm the main loses 10 psi, the riser 10, and the
@@ -772,18 +779,20 @@ holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
 # 4 gal in 7.28 s are 32.97 gpm, 2.079897 L/s; sqrt(80 / 0.056) = 37.80 are
 # expected, and a tenth of what was read is the accuracy
 run diagnose flows.ini
+holds out ' 33.0     37.8    -4.8         3.3  gpm' 'diagnose: a flow beside pressures'
+run diagnose flows.ini --full
 holds out 'Flows read' 'diagnose: flows that were read'
-holds out ' 33.0     37.8    -4.8            3.3' 'diagnose: a flow beside its like'
+holds out ' 33.0     37.8    -4.8         3.3' 'diagnose: a flow beside its like'
 run diagnose flows.ini --format json --units si
 holds out '"flow": 2.07989' 'readings in JSON: a flow'
 run diagnose flows.ini --sheet
 holds out 'Flows read so far' 'a field sheet: flows'
-holds out ' 37.8  33.0       3.3' 'a field sheet: a flow that was read'
+holds out ' 37.8  33.0         3.3' 'a field sheet: a flow that was read'
 run diagnose several.ini --sheet
 gives 3 'a field sheet'
 holds out 'FIELD SHEET OF GAUGE READINGS' 'a field sheet: its heading'
-holds out '60.9..80.0  ________  ________' 'a field sheet: what is to be read'
-holds out '57.1  43.5       0.1' 'a field sheet: what was read'
+holds out '60.9 to 80.0  ________   ________' 'a field sheet: what is to be read'
+holds out '57.1  43.5        0.1' 'a field sheet: what was read'
 awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
 result $? 'a field sheet: no line over 80 columns'
 run diagnose several.ini --sheet --output sheet.txt
