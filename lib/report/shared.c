@@ -1,11 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
+#include "page/terminal.h"
 
 #include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+const char *
+fci_short_name(struct fci_doc *doc, const char *name, size_t columns)
+{
+    const char *end = name, *text;
+
+    if (fci_text_width(name) <= columns)
+        return name;
+    while (fci_text_width(end) + 3 > columns)
+        end += fci_text_next(end).bytes;
+    text = fci_arena_printf(&doc->arena, "...%s", end);
+    return text ? text : "";
+}
 
 static void
 say_title(struct fci_doc *doc, const char *title)
