@@ -118,7 +118,7 @@ name_chosen(struct fci_doc *doc, const struct fci_check_view *view,
     FILE *out = open_memstream(&text, &size);
 
     if (out && choose(doc, view, state, is, &chosen) && chosen.n > 0) {
-        fci_alike_write(out, chosen.items, &chosen.groups[0]);
+        fci_alike_write(out, chosen.items, &chosen.groups[0], MOST_NAME);
         if (chosen.n > 1)
             fputs(" and more", out);
     }
@@ -141,7 +141,7 @@ say_short(struct fci_doc *doc, const struct fci_check_view *view,
     out = open_memstream(&text, &size);
     for (size_t i = 0; out && i < chosen.n && i < MOST_GROUPS; i++) {
         fputs(i > 0 ? "; " : "", out);
-        fci_alike_write(out, chosen.items, &chosen.groups[i]);
+        fci_alike_write(out, chosen.items, &chosen.groups[i], MOST_NAME);
         fprintf(out, " by %s",
                 fci_figure_margin_said(doc->units, FC_PRESSURE,
                                        chosen.groups[i].margin)

@@ -11,13 +11,12 @@
 const char *
 fci_short_name(struct fci_doc *doc, const char *name, size_t columns)
 {
-    const char *end = name, *text;
+    const char *text;
 
     if (fci_text_width(name) <= columns)
         return name;
-    while (fci_text_width(end) + 3 > columns)
-        end += fci_text_next(end).bytes;
-    text = fci_arena_printf(&doc->arena, "...%s", end);
+    text = fci_arena_printf(&doc->arena, "...%s",
+                            fci_text_end(name, columns - 3));
     return text ? text : "";
 }
 
