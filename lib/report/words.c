@@ -16,7 +16,7 @@ const char *
 fci_site_verdict_word(fc_verdict verdict)
 {
     return verdict == FC_WORKS           ? "works"
-           : verdict == FC_WILL_NOT_WORK ? "will not"
+           : verdict == FC_WILL_NOT_WORK ? "does not work"
                                          : "cannot tell";
 }
 
