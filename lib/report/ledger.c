@@ -11,8 +11,11 @@
 #include <math.h>
 #include <string.h>
 
+#define MOST_NAME 44 /* columns of what a row is of */
+
 /* A ledger while it is put down. */
 struct ledger {
+    struct fci_doc *doc;
     struct fci_grid *grid;
     fc_unit_system units;
     double most; /* the largest loss that flow makes, to be marked */
@@ -23,7 +26,7 @@ static void
 add_row(struct ledger *ledger, const char *what, double pressure,
         const char *note)
 {
-    fci_cell(ledger->grid, what);
+    fci_cell(ledger->grid, fci_short_name(ledger->doc, what, MOST_NAME));
     fci_cell(ledger->grid,
              fci_figure_of(ledger->units, FC_PRESSURE, pressure).text);
     fci_cell(ledger->grid, note);
@@ -201,7 +204,7 @@ fci_part_ledger(struct fci_doc *doc, const fc_site *site, const fc_path *path,
         { "", "", FCI_RIGHT, 0 },
         { "", "", FCI_LEFT, 12 },
     };
-    struct ledger ledger = { NULL, doc->units, most_lost(path) };
+    struct ledger ledger = { doc, NULL, doc->units, most_lost(path) };
 
     fci_doc_heading(doc, "Pressure to %s%s at peak, %s", path->fixture,
                     fci_state_said(doc, path->state),
