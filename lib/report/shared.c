@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
-#include "report/words.h"
 #include "page/terminal.h"
+#include "report/words.h"
 
 #include <ctype.h>
 #include <stdio.h>
