@@ -3,6 +3,7 @@
 #include "commands/command.h"
 #include "shell/nearest.h"
 #include "shell/complain.h"
+#include "shell/complete.h"
 #include "shell/output.h"
 
 #include <signal.h>
@@ -17,10 +18,9 @@ static const struct command *const commands[] = {
 
 static const char general_help[] =
     "\n"
-    "Every command takes --help. Those that report also take\n"
-    "  --format text|json  the form of the report (text)\n"
-    "  --output FILE       write it to FILE, whole or not at all\n"
-    "  --units us|si       in these units, whatever the site file says\n"
+    "Every command takes --help; those that report also take these:\n";
+
+static const char general_status[] =
     "SITE is a site file; - reads one from standard input.\n"
     "\n"
     "Exit status: 0 all works; 1 something will not work; 3 nothing fails, "
@@ -85,6 +85,24 @@ write_general_help(FILE *out)
                 i == 0 ? "usage:" : "      ", commands[i]->name,
                 commands[i]->operands, commands[i]->summary);
     fputs(general_help, out);
+    options_help(OPTION_REPORT | OPTION_UNITS, out);
+    fputs("Without a command:\n", out);
+    options_help(OPTION_ANYWHERE, out);
+    fputs(general_status, out);
+}
+
+static void
+write_command_help(const struct command *command, FILE *out)
+{
+    const unsigned common = OPTION_REPORT | OPTION_UNITS;
+
+    fprintf(out, "usage: flushcalc %s %s\n\n%s\n\n%s\n", command->name,
+            command->operands, command->summary, command->about);
+    options_help(command->options & ~common, out);
+    options_help(command->options & common, out);
+    options_help(OPTION_HELP, out);
+    if (command->status)
+        fprintf(out, "\n%s", command->status);
 }
 
 static void
@@ -94,8 +112,7 @@ write_shown(const struct options *options, const struct command *command,
     char *schema = NULL;
 
     if (options->given & OPTION_HELP && command)
-        fprintf(out, "usage: flushcalc %s %s\n\n%s\n%s", command->name,
-                command->operands, command->summary, command->help);
+        write_command_help(command, out);
     else if (options->given & OPTION_HELP)
         write_general_help(out);
     else if (options->given & OPTION_VERSION)
@@ -173,6 +190,9 @@ main(int argc, char **argv)
 
     /* Writing tells of a reader that went away, whatever the host does. */
     signal(SIGPIPE, SIG_IGN);
+    if (argc > 1 && strcmp(argv[1], "--complete") == 0)
+        return complete_words(commands, N_COMMANDS, argv + 2,
+                              (size_t)argc - 2);
     if (options_read(&options, argc, argv))
         status = run(&options);
     options_free(&options);

@@ -106,18 +106,21 @@ report_several(const struct options *options, const struct loaded *sites,
 static bool
 report(const struct options *options, const struct loaded *sites, size_t n)
 {
-    return n == 1 ? report_one(options, sites)
-                  : report_several(options, sites, n);
+    return options->n_operands == 1 ? report_one(options, sites)
+                                    : report_several(options, sites, n);
 }
 
+/* One bad file among several does not silence the others. */
 static int
 run(const struct options *options)
 {
     size_t n = options->n_operands;
-    struct loaded *sites = load_sites(options, options->operands, n);
+    struct loaded *sites = load_sites(options, options->operands, &n);
     int status = STATUS_TROUBLE;
 
-    if (sites && report(options, sites, n))
+    if (!sites)
+        return STATUS_TROUBLE;
+    if (report(options, sites, n) && n == options->n_operands)
         status = status_of(worst_to_exit(sites, n));
     loaded_free(sites, n);
     return status;
@@ -126,31 +129,23 @@ run(const struct options *options)
 const struct command command_check = {
     .name = "check",
     .operands = "SITE...",
-    .summary = "Will every fixture work, before and after the retrofit?",
-    .help =
-        "\n"
-        "One SITE gives a full report: the verdict, the fixture that "
-        "governs and why,\n"
-        "where the pressure goes, all fixtures and pipes, how many valves "
-        "may flush at\n"
-        "once, what was found and what was assumed. Several sites give a "
-        "line each. SITE\n"
-        "is a site file; - reads standard input.\n"
-        "\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file "
-        "says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads (as many as there "
-        "are processors);\n"
-        "                      the result is the same with any number\n"
-        "\n"
-        "Exit status: 0 all works; 1 something will not work, or has too much "
+    .summary = "Will every fixture work, existing and after retrofit?",
+    .about =
+        "One SITE gives one screen: the verdict, both states side by side, "
+        "each PRV zone\n"
+        "and the pressure budget of the governing fixture. --full adds all "
+        "tables: fixtures,\n"
+        "flush events, pipes, what was found and what was assumed. Several "
+        "sites give a\n"
+        "line each; one that cannot be read does not silence the others. SITE "
+        "is a site\n"
+        "file; - reads standard input.\n",
+    .status =
+        "Exit status: 0 all works; 1 something does not work, or has too much "
         "pressure;\n"
-        "3 nothing fails, but something cannot be told from these inputs; 2 "
-        "it could not\n"
-        "be worked out.\n",
+        "3 nothing fails, but something cannot be told from these inputs; 2 a "
+        "site could\n"
+        "not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS,
     .least = 1,
     .most = ANY_NUMBER,

@@ -78,36 +78,23 @@ const struct command command_diagnose = {
     .name = "diagnose",
     .operands = "SITE",
     .summary = "What explains the gauge readings, and what to read next?",
-    .help =
-        "\n"
-        "All readings and looks of SITE (a site file; - reads standard "
-        "input) are set\n"
-        "against the file: does it check out, within gauge error and the "
-        "ranges entered?\n"
-        "Where it does not, every fault (a stop partly closed, a strainer "
-        "plugged, a pipe\n"
-        "scaled, a valve that won't shut off, ...) and every pair of them is "
-        "fitted. What\n"
-        "is found comes with a work order; else the next look or reading is "
-        "named, with\n"
-        "what each answer would mean. Without readings: the sheet of a first "
-        "visit.\n"
-        "\n"
-        "  --state existing|retrofit\n"
-        "                      with which valves the readings were taken "
-        "(existing)\n"
-        "  --symptom short|weak|long|'runs on'|noise|splash\n"
-        "                      also list what no pressure shows, the easiest "
-        "first\n"
-        "  --sheet             a field sheet to fill in, in place of the "
-        "report\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "\n"
+    .about = "All readings and looks of SITE (a site file; - reads standard "
+             "input) are set\n"
+             "against the file: does it check out, within gauge error and the "
+             "ranges entered?\n"
+             "Where it does not, every fault (a stop partly closed, a "
+             "strainer plugged, a\n"
+             "pipe scaled, a valve that won't shut off, ...) and every pair "
+             "of them is\n"
+             "fitted. What is found comes with a work order; else the next "
+             "look or reading is\n"
+             "named, with what each answer would mean. Without readings: the "
+             "sheet of a first\n"
+             "visit.\n",
+    .status =
         "Exit status: 0 it checks out; 1 one fault or two are found, or it "
-        "checks out and\n"
-        "falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
+        "checks out\n"
+        "and falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_SYMPTOM
                | OPTION_SHEET,
     .least = 1,

@@ -3,6 +3,7 @@
 #include "commands/command.h"
 #include "shell/load.h"
 #include "shell/complain.h"
+#include "shell/complete.h"
 #include "shell/output.h"
 
 #include <limits.h>
@@ -164,33 +165,22 @@ const struct command command_flush = {
     .name = "flush",
     .operands = "SITE FIXTURE[:N]...",
     .summary = "What would every gauge read while these valves flush?",
-    .help =
-        "\n"
-        "The pressure at every fixture and behind every element while N "
-        "valves of each\n"
-        "FIXTURE flush at once (the whole group where no N is given), "
-        "what each of them\n"
-        "draws, and beside it the pressure with nothing flushing. SITE is "
-        "a site file; -\n"
-        "reads standard input.\n"
-        "\n"
-        "  --all                      every flush valve of the building at "
-        "once\n"
-        "  --state existing|retrofit  with which valves (retrofit, where "
-        "there are any)\n"
-        "  --format text|json         the form of the report (text)\n"
-        "  --output FILE              write it to FILE, whole or not at "
-        "all\n"
-        "  --units us|si              in these units, whatever the site "
-        "file says\n"
-        "\n"
-        "Exit status: 0 every valve that flushes has at least its own "
-        "minimum; 1 some\n"
-        "valve has less, or some fixture too much; 3 it cannot be told from "
-        "these inputs;\n"
-        "2 it could not be worked out.\n",
+    .about =
+        "What a gauge would read at every fixture, and downstream of every "
+        "element, while N\n"
+        "valves of each FIXTURE flush at once (all of them where no N is "
+        "given), and\n"
+        "beside it the static pressure, with nothing flushing. SITE is a site "
+        "file; - reads\n"
+        "standard input.\n",
+    .status = "Exit status: 0 every valve that flushes has at least its own "
+              "minimum; 1 some\n"
+              "valve has less, or some fixture too much; 3 it cannot be told "
+              "from these\n"
+              "inputs; 2 it could not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_ALL,
     .least = 1,
     .most = ANY_NUMBER,
+    .offer = complete_fixtures,
     .run = run,
 };

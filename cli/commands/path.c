@@ -3,6 +3,7 @@
 #include "commands/command.h"
 #include "shell/load.h"
 #include "shell/complain.h"
+#include "shell/complete.h"
 #include "shell/output.h"
 
 #include <string.h>
@@ -71,32 +72,28 @@ run(const struct options *options)
     return status;
 }
 
+static void
+offer(const char *const *operands, size_t n, const struct completion *to)
+{
+    if (n == 1)
+        complete_fixtures(operands, n, to);
+}
+
 const struct command command_path = {
     .name = "path",
     .operands = "SITE FIXTURE",
     .summary = "Where does the pressure go on the way to one fixture?",
-    .help = "\n"
-            "The pressure budget from the source to FIXTURE at peak, element "
-            "by element, and\n"
-            "the checks of that fixture. SITE is a site file; - reads "
-            "standard input.\n"
-            "\n"
-            "  --state existing|retrofit  with which valves (retrofit, where "
-            "there are any)\n"
-            "  --darcy                    friction by Darcy-Weisbach too, for "
-            "comparison\n"
-            "  --format text|json         the form of the report (text)\n"
-            "  --output FILE              write it to FILE, whole or not at "
-            "all\n"
-            "  --units us|si              in these units, whatever the site "
-            "file says\n"
-            "\n"
-            "Exit status: 0 the fixture works; 1 it will not, or has too much "
-            "pressure; 3 it\n"
-            "cannot be told from these inputs; 2 it could not be worked "
-            "out.\n",
+    .about = "The pressure budget from the source to FIXTURE at peak, element "
+             "by element, and\n"
+             "the checks of that fixture. SITE is a site file; - reads "
+             "standard input.\n",
+    .status =
+        "Exit status: 0 the fixture works; 1 it will not, or has too much "
+        "pressure; 3 it\n"
+        "cannot be told from these inputs; 2 it could not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_DARCY,
     .least = 2,
     .most = 2,
+    .offer = offer,
     .run = run,
 };

@@ -194,35 +194,22 @@ const struct command command_size = {
     .operands = "SITE",
     .summary =
         "Which pipe sizes work at the lowest cost, or what fixes a building?",
-    .help =
-        "\n"
-        "Every pipe with \"size = choose\" gets one of its material's sizes: "
-        "of all\n"
-        "combinations that give every fixture its pressure at peak, existing "
-        "and after\n"
-        "retrofit, one at the lowest cost, and check judges the building with "
-        "them. With\n"
-        "--remedy each option that may fix a building is worked out instead: "
-        "pipes to\n"
+    .about =
+        "Every pipe with \"size = choose\" gets one of its material's "
+        "sizes: of all\n"
+        "combinations that give every fixture its pressure at peak, "
+        "existing and after\n"
+        "retrofit, one at the lowest cost, and check judges the building "
+        "with them. With\n"
+        "--remedy each option that may fix a building is worked out "
+        "instead: pipes to\n"
         "replace, pressures, losses, valves. SITE is a site file; - reads "
-        "standard input.\n"
-        "\n"
-        "  --remedy            what fixes the building\n"
-        "  --write FILE        write the site file with the sizes to FILE; "
-        "with --remedy\n"
-        "                      that of one option:\n"
-        "  --pick N            the one with this number in the report\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads; the result is the same\n"
-        "\n"
-        "Exit status: 0 there are such sizes, or an option works or none is "
-        "needed; 1\n"
-        "there is none, or too much pressure stays; 3 cannot tell; 2 it could "
-        "not be\n"
-        "worked out.\n",
+        "standard input.\n",
+    .status = "Exit status: 0 there are such sizes, or an option works or "
+              "none is needed; 1\n"
+              "there is none, or too much pressure stays; 3 cannot tell; 2 it "
+              "could not be\n"
+              "worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
                | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,

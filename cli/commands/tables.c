@@ -134,22 +134,39 @@ run(const struct options *options)
     return status;
 }
 
+/* The kinds of tables; an entry's name is often several words. */
+static void
+offer(const char *const *operands, size_t n, const struct completion *to)
+{
+    fc_tables *tables = n == 0 ? fc_tables_new(NULL) : NULL;
+    const char *kind = "";
+
+    (void)operands;
+    for (size_t i = 0; tables && i < fc_tables_count(tables); i++) {
+        const fc_table_entry entry = fc_tables_at(tables, i);
+
+        if (strcmp(entry.kind, kind) != 0)
+            complete_offer(to, entry.kind);
+        kind = entry.kind;
+    }
+    fc_tables_free(tables);
+}
+
 const struct command command_tables = {
     .name = "tables",
     .operands = "[NAME]",
     .summary = "The built-in numbers with their sources.",
-    .help = "\n"
-            "Without NAME the kinds of table. NAME is a kind (pipe), which "
-            "lists its entries\n"
-            "with their sources, or an entry (copper L), or both (pipe copper "
-            "L), which gives\n"
-            "it in full.\n"
-            "\n"
-            "  --full              of all kinds list every entry; of a kind "
-            "give each in full\n"
-            "  --output FILE       write it to FILE, whole or not at all\n",
+    .about =
+        "Without NAME the kinds of table. NAME is a kind (pipe), which "
+        "lists its entries\n"
+        "with their sources, or an entry (copper L), or both (pipe copper "
+        "L), which gives\n"
+        "it in full. With --full every entry of all kinds is listed, or "
+        "each of a kind\n"
+        "given in full.\n",
     .options = OPTION_REPORT,
     .least = 0,
     .most = ANY_NUMBER,
+    .offer = offer,
     .run = run,
 };

@@ -74,34 +74,23 @@ const struct command command_verify = {
     .name = "verify",
     .operands = "SITE",
     .summary = "Are the flowing pressures true that a site file claims?",
-    .help =
-        "\n"
-        "Each [claim] of SITE is worked out under its own condition (one "
-        "valve alone, the\n"
-        "valves it names, or peak demand; all that make sense where it does "
-        "not say) for\n"
-        "many buildings drawn within what the inputs may be, by ranges and "
-        "[tolerance]:\n"
-        "supported where at least 95 % of them reach the pressure claimed, "
-        "contradicted\n"
-        "where at most 5 % do. A gauge reading under the same condition "
-        "counts "
-        "instead,\n"
-        "within its accuracy. Nothing supports a claim whose fixture does not "
-        "flow under\n"
-        "it. SITE is a site file; - reads standard input.\n"
-        "\n"
-        "  --record            an inspection record to sign, in place of the "
-        "report\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "  --seed N            draw from this seed (1)\n"
-        "  --threads N         with so many threads; the result is the same\n"
-        "\n"
-        "Exit status: 0 every claim is supported; 1 one is contradicted; 3 "
-        "none is, but\n"
-        "one is undecided; 2 it could not be worked out.\n",
+    .about = "Each [claim] of SITE is worked out under its own condition (one "
+             "valve alone,\n"
+             "the valves it names, or peak demand; all that make sense where "
+             "it does not say)\n"
+             "for many buildings drawn within what the inputs may be, by "
+             "ranges and\n"
+             "[tolerance]: supported where at least 95 % of them reach the "
+             "pressure claimed,\n"
+             "contradicted where at most 5 % do. A gauge reading under the "
+             "same condition\n"
+             "counts instead, within its accuracy. Nothing supports a claim "
+             "whose fixture\n"
+             "does not flow under it. SITE is a site file; - reads standard "
+             "input.\n",
+    .status = "Exit status: 0 every claim is supported; 1 one is "
+              "contradicted; 3 none is, but\n"
+              "one is undecided; 2 it could not be worked out.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
                | OPTION_RECORD,
     .least = 1,

@@ -11,11 +11,12 @@ struct loaded {
     fc_check_result *result; /* NULL where it was only read */
 };
 
-/* Read and check n sites.  What is wrong with any of them is said; NULL when
- * something is, or when out of memory. */
+/* Read and check *n sites.  What is wrong with any of them is said; *n becomes
+ * how many there are without it.  NULL when there is none, or when out of
+ * memory. */
 struct loaded *load_sites(const struct options *options,
-                          const char *const *paths, size_t n);
-/* The same of one that is only read, not checked. */
+                          const char *const *paths, size_t *n);
+/* One that is only read, not checked. */
 struct loaded *load_unchecked(const struct options *options,
                               const char *const *path);
 /* Check one that was only read, the busy period or not; false, and said. */

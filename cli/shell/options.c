@@ -17,36 +17,54 @@
 #define MOST_THREADS 1024u       /* more are a slip of the hand */
 #define MOST_PICK 1000000u
 
-static const struct option long_options[] = {
-    { "format", required_argument, NULL, FIRST_OPTION },
-    { "output", required_argument, NULL, FIRST_OPTION + 1 },
-    { "units", required_argument, NULL, FIRST_OPTION + 2 },
-    { "state", required_argument, NULL, FIRST_OPTION + 3 },
-    { "darcy", no_argument, NULL, FIRST_OPTION + 4 },
-    { "all", no_argument, NULL, FIRST_OPTION + 5 },
-    { "seed", required_argument, NULL, FIRST_OPTION + 6 },
-    { "threads", required_argument, NULL, FIRST_OPTION + 7 },
-    { "write", required_argument, NULL, FIRST_OPTION + 8 },
-    { "remedy", no_argument, NULL, FIRST_OPTION + 9 },
-    { "pick", required_argument, NULL, FIRST_OPTION + 10 },
-    { "record", no_argument, NULL, FIRST_OPTION + 11 },
-    { "symptom", required_argument, NULL, FIRST_OPTION + 12 },
-    { "sheet", no_argument, NULL, FIRST_OPTION + 13 },
-    { "full", no_argument, NULL, FIRST_OPTION + 14 },
-    { "table", required_argument, NULL, FIRST_OPTION + 15 },
-    { "help", no_argument, NULL, FIRST_OPTION + 16 },
-    { "version", no_argument, NULL, FIRST_OPTION + 17 },
-    { "schema", no_argument, NULL, FIRST_OPTION + 18 },
-    { NULL, 0, NULL, 0 },
-};
-#define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
-
 /* The words that an option takes. */
 static const char *const formats[] = { "text", "html", "csv", "json", NULL };
 static const char *const unit_systems[] = { "us", "si", NULL };
 static const char *const states[] = { "existing", "retrofit", NULL };
 static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
                                         "noise", "splash", NULL };
+
+/* As the bits stand. */
+const struct option_row option_rows[N_OPTIONS] = {
+    { "format", NULL, formats, "the form of the report (text)" },
+    { "output", "FILE", NULL, "write it to FILE, whole or not at all" },
+    { "units", NULL, unit_systems,
+      "in these units, whatever the site file says" },
+    { "state", NULL, states,
+      "with which valves (retrofit, where there are any; of diagnose "
+      "existing)" },
+    { "darcy", NULL, NULL,
+      "friction by Darcy-Weisbach too, for comparison" },
+    { "all", NULL, NULL, "every flush valve of the building at once" },
+    { "seed", "N", NULL, "draw at random from this seed (1)" },
+    { "threads", "N", NULL,
+      "with so many threads (as many as there are processors); the result is "
+      "the same with any number" },
+    { "write", "FILE", NULL,
+      "write the site file with the sizes to FILE; with --remedy that of one "
+      "remedy" },
+    { "remedy", NULL, NULL, "what cures the building" },
+    { "pick", "N", NULL, "write the remedy with this number in the report" },
+    { "record", NULL, NULL,
+      "an inspection record to sign, in place of the report" },
+    { "symptom", NULL, symptoms,
+      "also list what no pressure shows, the easiest first" },
+    { "sheet", NULL, NULL,
+      "a field sheet to fill in, in place of the report" },
+    { "full", NULL, NULL, "all tables, where text is one screen otherwise" },
+    { "table", "NAME", NULL,
+      "with --format csv: which table (the first); an unknown NAME lists "
+      "them" },
+    { "help", NULL, NULL, "print this help" },
+    { "version", NULL, NULL, "print the version and the license" },
+    { "schema", NULL, NULL, "print the JSON Schema of the reports" },
+};
+
+bool
+option_takes_value(const struct option_row *row)
+{
+    return row->takes || row->words;
+}
 
 static int
 place_in(const char *const *words, const char *word)
@@ -192,7 +210,7 @@ complain_unknown_option(const char *word)
     if (strncmp(name, "--", 2) == 0) {
         nearest.word = name + 2;
         for (size_t i = 0; i < N_OPTIONS; i++)
-            nearest_try(&nearest, long_options[i].name);
+            nearest_try(&nearest, option_rows[i].name);
     }
     if (nearest.best)
         complain("there is no option %s; the nearest known is --%s", name,
@@ -206,7 +224,7 @@ static void
 complain_option(int code, const char *word)
 {
     if (optopt >= FIRST_OPTION) {
-        const char *name = long_options[optopt - FIRST_OPTION].name;
+        const char *name = option_rows[optopt - FIRST_OPTION].name;
 
         if (code == ':')
             complain("--%s needs a value", name);
@@ -223,8 +241,7 @@ take_option(struct options *options, int code)
     unsigned option = 1u << (code - FIRST_OPTION);
 
     if (options->given & option) {
-        complain("--%s is given twice",
-                 long_options[code - FIRST_OPTION].name);
+        complain("--%s is given twice", option_rows[code - FIRST_OPTION].name);
         return false;
     }
     options->given |= option;
@@ -240,13 +257,28 @@ take_word(struct options *options, const char *word)
         options->operands[options->n_operands++] = word;
 }
 
+static void
+list_long_options(struct option list[N_OPTIONS + 1])
+{
+    memset(list, 0, (N_OPTIONS + 1) * sizeof *list);
+    for (int i = 0; i < N_OPTIONS; i++) {
+        list[i].name = option_rows[i].name;
+        list[i].has_arg = option_takes_value(&option_rows[i])
+                              ? required_argument
+                              : no_argument;
+        list[i].val = FIRST_OPTION + i;
+    }
+}
+
 /* First pass: words and options in their order.  The values are read once
  * the command is known, since it may stand behind them. */
 static bool
 sort_words(struct options *options, const char **values, int argc, char **argv)
 {
+    struct option long_options[N_OPTIONS + 1];
     int code;
 
+    list_long_options(long_options);
     opterr = 0;
     optind = 1;
     /* "-": words come in their order, wherever options stand */
@@ -305,8 +337,72 @@ options_fit(const struct options *options, unsigned allowed)
         if (!(options->given & ~allowed & 1u << i))
             continue;
         complain("%s takes no --%s; see flushcalc %s --help", options->command,
-                 long_options[i].name, options->command);
+                 option_rows[i].name, options->command);
         return false;
     }
     return true;
+}
+
+/* ---- Help ------------------------------------------------------------- */
+
+#define HELP_COLUMN 22
+#define HELP_WIDTH 79
+
+/* "  --units us|si", and how wide that is. */
+static size_t
+write_option(const struct option_row *row, FILE *out)
+{
+    int width = fprintf(out, "  --%s", row->name);
+
+    if (row->takes)
+        width += fprintf(out, " %s", row->takes);
+    for (int i = 0; row->words && row->words[i]; i++) {
+        const char *quote = strchr(row->words[i], ' ') ? "'" : "";
+
+        width += fprintf(out, "%s%s%s%s", i == 0 ? " " : "|", quote,
+                         row->words[i], quote);
+    }
+    return (size_t)width;
+}
+
+/* Wrapped, from HELP_COLUMN on. */
+static void
+write_help(const char *text, FILE *out)
+{
+    size_t column = HELP_COLUMN;
+
+    while (*text) {
+        const size_t bytes = strcspn(text, " ");
+
+        if (column > HELP_COLUMN && column + 1 + bytes > HELP_WIDTH) {
+            fprintf(out, "\n%*s", HELP_COLUMN, "");
+            column = HELP_COLUMN;
+        } else if (column > HELP_COLUMN) {
+            fputc(' ', out);
+            column++;
+        }
+        fprintf(out, "%.*s", (int)bytes, text);
+        column += bytes;
+        text += bytes;
+        text += strspn(text, " ");
+    }
+    fputc('\n', out);
+}
+
+void
+options_help(unsigned allowed, FILE *out)
+{
+    for (size_t i = 0; i < N_OPTIONS; i++) {
+        size_t width;
+
+        if (!(allowed & 1u << i))
+            continue;
+        width = write_option(&option_rows[i], out);
+        if (width + 2 > HELP_COLUMN) {
+            fputc('\n', out);
+            width = 0;
+        }
+        fprintf(out, "%*s", (int)(HELP_COLUMN - width), "");
+        write_help(option_rows[i].help, out);
+    }
 }

@@ -5,6 +5,8 @@
 
 #include "flushcalc.h"
 
+#include <stdio.h>
+
 /* The options that a command may take, as bits. */
 enum {
     OPTION_FORMAT = 1,
@@ -27,9 +29,25 @@ enum {
     OPTION_VERSION = 131072,
     OPTION_SCHEMA = 262144,
 
+    OPTION_ANYWHERE = OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA,
     /* of every report */
     OPTION_REPORT = OPTION_FORMAT | OPTION_OUTPUT | OPTION_FULL | OPTION_TABLE
 };
+
+#define N_OPTIONS 19
+
+/* An option, by the place of its bit. */
+struct option_row {
+    const char *name;
+    const char *takes;        /* "FILE"; NULL: nothing, or one of `words` */
+    const char *const *words; /* that it may take; NULL: any */
+    const char *help;
+};
+extern const struct option_row option_rows[N_OPTIONS];
+bool option_takes_value(const struct option_row *row);
+
+/* A line or two for each of these options. */
+void options_help(unsigned allowed, FILE *out);
 
 struct options {
     unsigned given; /* bits of what was said */

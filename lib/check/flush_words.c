@@ -2,10 +2,13 @@
 /* lib/check/flush_words.c -- what a flush event found, in words. */
 #include "check/drawn.h"
 #include "check/flush_event.h"
+#include "laws/friction.h"
 #include "peak/source.h"
+#include "site/pipe_size.h"
 #include "units/units.h"
 
 #include <math.h>
+#include <string.h>
 
 /* ---- Fixtures --------------------------------------------------------- */
 
@@ -191,6 +194,30 @@ find_idle_sources(struct fci_check_words *w, const fc_site *site)
                      FCI_WITH(FCI_WORD("source", site->elements[i].name)));
 }
 
+/* At the nominal flow; the bore may be a range. */
+static void
+find_fast(struct fci_check_words *w, const struct fci_element *element,
+          double flow, fc_state state)
+{
+    const fc_unit_system units = w->found.units;
+    const double limit = element->pipe->velocity_limit;
+    const fc_range bore = fci_pipe_bore(element->pipe);
+    const double most = fci_velocity(fabs(flow), bore.low);
+    const bool certain = fci_velocity(fabs(flow), bore.high) > limit;
+    const struct fci_shown said = fci_show(units, FC_VELOCITY, most);
+
+    if (!(most > limit)
+        || strcmp(said.text, fci_show(units, FC_VELOCITY, limit).text) == 0)
+        return;
+    fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+             FC_FOUND_VELOCITY,
+             "{up to}{velocity} while these flush ({flow}), limit {limit}",
+             FCI_WITH(FCI_WORD("up to", certain ? "" : "up to "),
+                      FCI_ONE("velocity", FC_VELOCITY, most),
+                      FCI_ONE("flow", FC_FLOW, fabs(flow)),
+                      FCI_ONE("limit", FC_VELOCITY, limit)));
+}
+
 static void
 find_element(struct fci_check_words *w, const struct fci_element *element,
              const struct fci_at_flow *at, fc_state state)
@@ -262,6 +289,8 @@ fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
     }
     for (i = 0; i < site->n_elements && !w->found.arena->failed; i++) {
         find_element(w, &site->elements[i], &e->flowing[i], e->state);
+        if (site->elements[i].pipe)
+            find_fast(w, &site->elements[i], e->flowing[i].flow, e->state);
         find_kept(w, e, i);
         if (site->elements[i].part->kind == FCI_SOURCE)
             find_source(w, &site->elements[i], &e->flowing[i], e->state);

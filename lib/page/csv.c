@@ -23,7 +23,8 @@
 struct csv {
     FILE *out;
     const struct fci_data *data;
-    size_t column; /* in the line at hand */
+    const void *root; /* for getters */
+    size_t column;    /* in the line at hand */
 };
 
 static void
@@ -175,7 +176,7 @@ name_inner(char *inner, size_t size, const char *prefix,
 static void
 write_row(struct csv *csv, const struct fci_shape *shape, const void *object)
 {
-    const struct fci_at at = { csv->data->root, object };
+    const struct fci_at at = { csv->root, object };
 
     for (size_t i = 0; i < shape->n_members; i++) {
         const struct fci_member *member = &shape->members[i];
@@ -191,6 +192,15 @@ write_row(struct csv *csv, const struct fci_shape *shape, const void *object)
         else
             write_value(csv, member, value);
     }
+}
+
+static void
+write_item(struct csv *csv, const struct fci_shape *shape, const void *object)
+{
+    if (shape->rooted)
+        csv->root = object;
+    write_row(csv, shape, object);
+    csv->root = csv->data->root;
 }
 
 /* "existing.margin low [psi]" */
@@ -248,8 +258,8 @@ write_table(struct csv *csv, const struct fci_member *member,
     end_line(csv);
     for (size_t i = 0; list && i < list->n; i++) {
         if (member->type == FCI_M_LIST)
-            write_row(csv, member->shape,
-                      (const char *)list->items + i * member->shape->size);
+            write_item(csv, member->shape,
+                       (const char *)list->items + i * member->shape->size);
         else if (member->type == FCI_M_TEXTS)
             write_text(csv, ((const char *const *)list->items)[i]);
         else
@@ -271,7 +281,7 @@ static bool
 find_table(struct csv *csv, const struct fci_shape *shape, const void *object,
            const char *prefix, const char *name)
 {
-    const struct fci_at at = { csv->data->root, object };
+    const struct fci_at at = { csv->root, object };
     bool found = false;
 
     for (size_t i = 0; i < shape->n_members && !found; i++) {
@@ -299,7 +309,7 @@ bool
 fci_csv_form(const struct fci_data *data, const char *table, FILE *out,
              bool *found)
 {
-    struct csv csv = { out, data, 0 };
+    struct csv csv = { out, data, data->root, 0 };
 
     *found = find_table(&csv, data->shape, data->root, "", table);
     return true;

@@ -14,6 +14,7 @@ add_block(struct fci_doc *doc, enum fci_block_kind kind)
         return NULL;
     block->kind = kind;
     block->forms = doc->forms;
+    block->rank = doc->rank;
     if (doc->last)
         doc->last->next = block;
     else
@@ -37,6 +38,12 @@ void
 fci_doc_for(struct fci_doc *doc, unsigned forms)
 {
     doc->forms = forms;
+}
+
+void
+fci_doc_rank(struct fci_doc *doc, unsigned rank)
+{
+    doc->rank = rank;
 }
 
 #define ADD_TEXT(kind)                                                        \

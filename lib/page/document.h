@@ -66,7 +66,7 @@ enum fci_block_kind {
 
 struct fci_block {
     enum fci_block_kind kind;
-    unsigned forms;
+    unsigned forms, rank;
     enum fci_tint tint;
     const char *label, *text;
     struct fci_grid *grid;
@@ -82,6 +82,7 @@ struct fci_doc {
     fc_unit_system units;
     bool converted; /* there is an existing state and one after retrofit */
     unsigned forms; /* where what is added now is shown */
+    unsigned rank;  /* how soon it is left out of one screen; 0: never */
     const fc_report_options *options;
     const char *over;  /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */
@@ -90,6 +91,10 @@ struct fci_doc {
 
 /* What follows is shown in these forms. */
 void fci_doc_for(struct fci_doc *doc, unsigned forms);
+/* Of a screen that is too full what has the highest rank, up to
+ * FCI_MOST_RANK, is left out first. */
+void fci_doc_rank(struct fci_doc *doc, unsigned rank);
+#define FCI_MOST_RANK 9
 
 void fci_doc_title(struct fci_doc *doc, const char *format, ...)
     __attribute__((format(printf, 2, 3)));

@@ -121,6 +121,14 @@ fci_figure_margin_range(fc_unit_system units, fc_dimension dimension,
 }
 
 bool
+fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si)
+{
+    const struct fci_figure f = fci_figure_of(units, dimension, si);
+
+    return strspn(f.text, "-0.") < strlen(f.text);
+}
+
+bool
 fci_figure_differs(fc_unit_system units, fc_dimension dimension,
                    fc_range range)
 {

@@ -41,6 +41,8 @@ struct fci_figure fci_figure_number(double value, int decimals);
 
 /* Whether two pressures print the same. */
 bool fci_figure_same(fc_unit_system units, fc_range a, fc_range b);
+/* Whether it looks like more or less than nothing. */
+bool fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si);
 /* Whether two ends look different. */
 bool fci_figure_differs(fc_unit_system units, fc_dimension dimension,
                         fc_range range);

@@ -48,8 +48,11 @@ object_of(const struct fci_data *data, const struct fci_shape *shape,
           const void *of)
 {
     json_t *object = json_object();
+    struct fci_data inner = *data;
 
-    if (object && put_members(object, data, shape, of) != 0) {
+    if (shape->rooted)
+        inner.root = of;
+    if (object && put_members(object, &inner, shape, of) != 0) {
         json_decref(object);
         return NULL;
     }

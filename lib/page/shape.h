@@ -51,7 +51,8 @@ union fci_value {
     struct fci_list list;
 };
 
-/* What a getter may look at: the object, and the root of the report. */
+/* What a getter may look at: the object, and the root of the report, or the
+ * rooted object that it is in. */
 struct fci_at {
     const void *root, *object;
 };
@@ -79,6 +80,7 @@ struct fci_shape {
     const struct fci_member *members;
     size_t n_members;
     size_t size; /* of the struct, where it stands in lists */
+    bool rooted; /* to getters below it, it is the root */
 };
 
 /* Rows; `of` is the struct, `part` a member of it. */
@@ -164,9 +166,9 @@ struct fci_shape {
     }
 
 #define FCI_SHAPE(variable, n, type, rows, a)                                 \
-    const struct fci_shape variable = { n, a, rows,                           \
-                                        sizeof rows / sizeof *rows,           \
-                                        sizeof(type) }
+    const struct fci_shape variable = {                                       \
+        n, a, rows, sizeof rows / sizeof *rows, sizeof(type), false           \
+    }
 #define FCI_WORDS(variable, list)                                             \
     const struct fci_words variable = { list, sizeof list / sizeof *list }
 

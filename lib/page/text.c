@@ -13,6 +13,7 @@
 #define CODE_INDENT 4
 #define DEFAULT_WIDTH 79 /* in column 80 some terminals wrap */
 #define LEAST_WIDTH 40
+#define SCREEN_LINES 40
 #define LINE_WIDTH 72 /* of a line to be filled in */
 
 void
@@ -249,15 +250,53 @@ write_block(struct fci_lines *lines, const struct fci_doc *doc,
     }
 }
 
+/* All blocks up to a rank. */
 static void
-write_blocks(struct fci_lines *lines, const struct fci_doc *doc)
+write_blocks(struct fci_lines *lines, const struct fci_doc *doc, unsigned most)
 {
     struct place place = { 0, 0 };
 
     for (const struct fci_block *block = doc->first; block;
          block = block->next)
-        if (is_shown(doc, block))
+        if (is_shown(doc, block) && block->rank <= most)
             write_block(lines, doc, block, &place);
+}
+
+static size_t
+count_lines(const char *text)
+{
+    size_t n = 0;
+
+    for (; *text; text++)
+        n += *text == '\n';
+    return n;
+}
+
+/* As much as fits on one screen. */
+static bool
+write_screen(struct fci_lines *lines, const struct fci_doc *doc)
+{
+    bool fits = false;
+
+    for (unsigned most = FCI_MOST_RANK; !fits; most--) {
+        struct fci_lines screen = *lines;
+        char *text = NULL;
+        size_t size = 0;
+
+        screen.out = open_memstream(&text, &size);
+        if (!screen.out)
+            return false;
+        write_blocks(&screen, doc, most);
+        if (fclose(screen.out) != 0 || !text) {
+            free(text);
+            return false;
+        }
+        fits = most == 0 || count_lines(text) <= SCREEN_LINES;
+        if (fits)
+            fwrite(text, 1, size, lines->out);
+        free(text);
+    }
+    return true;
 }
 
 static bool
@@ -271,7 +310,7 @@ write_pages(struct fci_lines *lines, const struct fci_doc *doc)
     body.out = open_memstream(&text, &size);
     if (!body.out)
         return false;
-    write_blocks(&body, doc);
+    write_blocks(&body, doc, FCI_MOST_RANK);
     written = fclose(body.out) == 0 && text;
     if (written)
         fci_pages_write(lines, text, doc->over, doc->under);
@@ -291,7 +330,9 @@ fci_text_form(const struct fci_doc *doc, FILE *out)
             options->width < LEAST_WIDTH ? LEAST_WIDTH : options->width;
     if (doc->over)
         return write_pages(&lines, doc);
-    write_blocks(&lines, doc);
+    if (!options->full)
+        return write_screen(&lines, doc);
+    write_blocks(&lines, doc, FCI_MOST_RANK);
     return true;
 }
 

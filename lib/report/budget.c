@@ -1,22 +1,27 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/budget.c -- where the pressure goes on the way to one fixture. */
 #include "page/figure.h"
-#include "report/shared.h"
+#include "report/budget.h"
 #include "report/words.h"
 
 #include <math.h>
 
-static double
-lost_in(const fc_path_step *step)
+double
+fci_step_loss(const fc_path_step *step)
 {
     return step->friction_loss + step->fitting_loss + step->device_loss
            + step->sag;
 }
 
-/* The step that the budget starts at: a reducer that controls, or the source.
- */
-static size_t
-first_step(const fc_path *path)
+double
+fci_budget_loss(const fc_budget *b)
+{
+    return b->friction + b->fittings + b->devices + b->backflow + b->reducers
+           + b->sag;
+}
+
+size_t
+fci_budget_first(const fc_path *path)
 {
     size_t first = 0;
 
@@ -32,7 +37,7 @@ darcy_sum(const fc_path *path)
 {
     double sum = 0.0;
 
-    for (size_t i = first_step(path); i < path->n_steps; i++) {
+    for (size_t i = fci_budget_first(path); i < path->n_steps; i++) {
         const fc_path_step *step = &path->steps[i];
 
         if (!isnan(step->darcy_loss)
@@ -40,6 +45,23 @@ darcy_sum(const fc_path *path)
             sum += step->darcy_loss;
     }
     return sum;
+}
+
+void
+fci_part_darcy(struct fci_doc *doc, const fc_path *path)
+{
+    const double sum = darcy_sum(path);
+    const double beside = path->budget.friction + path->budget.fittings;
+
+    if (isnan(sum))
+        fci_doc_say(doc, "By Darcy-Weisbach: not known, for want of a pipe's "
+                         "roughness.");
+    else
+        fci_doc_say(doc,
+                    "By Darcy-Weisbach pipes and fittings lose %s; by "
+                    "Hazen-Williams, as here, %s.",
+                    fci_figure_of(doc->units, FC_PRESSURE, sum).text,
+                    fci_figure_said(doc->units, FC_PRESSURE, beside).text);
 }
 
 static void
@@ -85,14 +107,14 @@ add_before(struct fci_grid *table, const struct fci_doc *doc,
     if (step->sag > 0.0) {
         add_still(table, doc, step->element, "static",
                   step->pressure + step->sag, darcy);
-        return "sag";
+        return "drop";
     }
     if (step->set > 0.0) {
         add_still(table, doc, step->element, "PRV, set",
                   step->pressure + step->device_loss, darcy);
         return "fall-off";
     }
-    return darcy ? "" : step->kind;
+    return darcy ? "" : fci_kind_said(step->kind);
 }
 
 static void
@@ -124,7 +146,7 @@ add_sums(struct fci_grid *table, const struct fci_doc *doc,
 {
     const fc_budget *b = &path->budget;
 
-    add_name(table, "in all", "", darcy);
+    add_name(table, "total", "", darcy);
     fci_cell(table, "");
     add_pressure(table, doc, b->elevation);
     add_pressure(table, doc, b->friction);
@@ -147,7 +169,7 @@ print_losses(struct fci_doc *doc, const fc_budget *b)
         double lost;
     } losses[] = {
         { "elevation", b->elevation },
-        { "sag of the street main", b->sag },
+        { "drop of the main", b->sag },
         { "pipes", b->friction },
         { "fittings", b->fittings },
         { "meters and other devices", b->devices },
@@ -189,8 +211,8 @@ say_start(struct fci_doc *doc, const fc_budget *b)
         return;
     fci_doc_say(
         doc,
-        "From the set pressure of PRV %s, %s, on. What it throttles, %s, "
-        "is no loss, nor is what is lost upstream of it.",
+        "The budget starts at the set pressure of PRV %s, %s. What it "
+        "throttles, %s, is no loss, nor is what is lost upstream of it.",
         b->from, fci_figure_said(u, FC_PRESSURE, b->start).text,
         fci_figure_said(u, FC_PRESSURE, b->throttled).text);
 }
@@ -201,7 +223,7 @@ print_steps(struct fci_doc *doc, const fc_path *path, bool darcy)
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const char *q = fc_unit_name(doc->units, FC_FLOW);
     const struct fci_doc_column element = { "element", "", FCI_LEFT, 8 };
-    const struct fci_doc_column kind = { "kind", "", FCI_LEFT, 0 };
+    const struct fci_doc_column kind = { "kind", "", FCI_LEFT, 9 };
     const struct fci_doc_column flow = { "flow", q, FCI_RIGHT, 0 };
     const struct fci_doc_column elevation = { "elevation", p, FCI_RIGHT, 0 };
     const struct fci_doc_column friction = { "friction", p, FCI_RIGHT, 0 };
@@ -209,13 +231,13 @@ print_steps(struct fci_doc *doc, const fc_path *path, bool darcy)
     const struct fci_doc_column device = { "device", p, FCI_RIGHT, 0 };
     const struct fci_doc_column other = { "Darcy-\nWeisbach", p, FCI_RIGHT,
                                           0 };
-    const struct fci_doc_column left = { "pressure\nleft", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column residual = { "residual", p, FCI_RIGHT, 0 };
     const struct fci_doc_column plain[] = { element,   kind,     flow,
                                             elevation, friction, fittings,
-                                            device,    left };
+                                            device,    residual };
     const struct fci_doc_column beside[] = { element,  flow,     elevation,
                                              friction, fittings, device,
-                                             other,    left };
+                                             other,    residual };
     struct fci_grid *table = fci_grid_new(doc, darcy ? beside : plain, 8);
 
     for (size_t i = 0; i < path->n_steps; i++)
@@ -228,29 +250,28 @@ print_steps(struct fci_doc *doc, const fc_path *path, bool darcy)
 /* By more than rounding, so that of equals the first is named. */
 #define MORE (1 + 1e-6)
 
-/* Name what takes most of the pressure that the flow costs. */
 static void
-say_thief(struct fci_doc *doc, const fc_path *path)
+say_largest(struct fci_doc *doc, const fc_path *path)
 {
     const fc_budget *b = &path->budget;
-    fc_unit_system u = doc->units;
-    double lost = b->friction + b->fittings + b->devices + b->backflow
-                  + b->reducers + b->sag;
+    const fc_unit_system u = doc->units;
     const fc_path_step *most = NULL;
+    char name[160];
 
-    for (size_t i = first_step(path); i < path->n_steps; i++)
-        if (!most || lost_in(&path->steps[i]) > lost_in(most) * MORE)
+    for (size_t i = fci_budget_first(path); i < path->n_steps; i++)
+        if (!most
+            || fci_step_loss(&path->steps[i]) > fci_step_loss(most) * MORE)
             most = &path->steps[i];
-    if (!most || !(lost_in(most) > 0.0))
-        return;
     if (b->pumps > 0.0)
-        fci_doc_say(doc, "Pumps give %s.",
+        fci_doc_say(doc, "Pumps add %s.",
                     fci_figure_said(u, FC_PRESSURE, b->pumps).text);
-    fci_doc_say(doc,
-                "Of what the flow costs, most is lost in %s %s: %s of %s.",
-                most->sag > 0.0 ? "the sag of" : most->kind, most->element,
-                fci_figure_of(u, FC_PRESSURE, lost_in(most)).text,
-                fci_figure_said(u, FC_PRESSURE, lost).text);
+    if (!most || !fci_figure_shows(u, FC_PRESSURE, fci_step_loss(most)))
+        return;
+    fci_step_name(most, name, sizeof name);
+    fci_doc_say(doc, "Largest single loss: %s%s, %s of %s lost to flow.",
+                most->sag > 0.0 ? "drop of " : "", name,
+                fci_figure_of(u, FC_PRESSURE, fci_step_loss(most)).text,
+                fci_figure_said(u, FC_PRESSURE, fci_budget_loss(b)).text);
 }
 
 static bool
@@ -265,18 +286,16 @@ any_below_zero(const fc_path *path)
 void
 fci_part_budget(struct fci_doc *doc, const fc_path *path, bool darcy)
 {
-    fci_doc_heading(doc, "Where the pressure goes: to %s at peak, %s",
-                    path->fixture, fci_state_phrase(path->state));
+    fci_doc_heading(doc, "Pressure budget to %s at peak%s", path->fixture,
+                    fci_state_said(doc, path->state));
     print_steps(doc, path, darcy);
     print_losses(doc, &path->budget);
     say_start(doc, &path->budget);
-    say_thief(doc, path);
+    say_largest(doc, path);
     if (fci_figure_differs(doc->units, FC_PRESSURE, path->end.flowing))
-        fci_doc_say(doc, "The table stands at the middle of what is "
-                         "given as a range.");
+        fci_doc_say(doc, "The table is at midpoint values of the ranges.");
     if (any_below_zero(path))
-        fci_doc_say(doc, "Pressure left below zero means that so much "
-                         "flow cannot be had.");
+        fci_doc_say(doc, "A residual below zero: so much flow cannot be had.");
     if (darcy)
         fci_doc_say(
             doc, "Darcy-Weisbach: friction and fittings by that equation, for "

@@ -3,7 +3,6 @@
  * leave each other: how many may flush at once, alone and in the busiest
  * period. */
 #include "report/check_text.h"
-#include "page/figure.h"
 #include "report/words.h"
 
 #include <limits.h>
@@ -19,15 +18,34 @@ flushes(const fc_fixture_state *end)
 }
 
 static bool
-any_flushes(const fc_check_result *result, fc_state state)
+any_flushes(const fc_check_result *result)
 {
     for (size_t i = 0; i < result->n_fixtures; i++)
-        if (flushes(&result->fixtures[i].states[state]))
-            return true;
+        for (int s = 0; s < FC_STATES; s++)
+            if (flushes(&result->fixtures[i].states[s]))
+                return true;
     return false;
 }
 
 /* ---- How many at once ------------------------------------------------- */
+
+struct fci_at_once
+fci_check_at_once(const fc_check_result *result, fc_state state)
+{
+    struct fci_at_once least = { INT_MAX, INT_MAX, INT_MAX, 0 };
+
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
+
+        if (!ladder->given)
+            continue;
+        least.valves += result->fixtures[i].count;
+        least.most = ladder->most < least.most ? ladder->most : least.most;
+        least.low = ladder->low < least.low ? ladder->low : least.low;
+        least.high = ladder->high < least.high ? ladder->high : least.high;
+    }
+    return least;
+}
 
 /* "3 of women-wc-6 and 1 of men-wc-6" */
 static void
@@ -41,145 +59,72 @@ put_set(FILE *out, const fc_ladder *ladder)
                 ladder->first[i].count, ladder->first[i].fixture);
 }
 
-/* How many may be open at once before the first valve of all is starved. */
-struct at_once {
-    int most, low, high; /* with the inputs at their middle, worst and best */
-    bool all;            /* at the middle every valve of the building */
-};
-
-static struct at_once
-building_at_once(const fc_check_result *result, fc_state state)
+/* "a 4th", "a 22nd" */
+static struct fci_figure
+ordinal(int n)
 {
-    struct at_once least = { INT_MAX, INT_MAX, INT_MAX,
-                             result->states[state].starved
-                                 >= result->n_fixtures };
+    const int last = n % 100 >= 11 && n % 100 <= 13 ? 0 : n % 10;
+    struct fci_figure f;
 
-    for (size_t i = 0; i < result->n_fixtures; i++) {
-        const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
-
-        if (!ladder->given)
-            continue;
-        least.most = ladder->most < least.most ? ladder->most : least.most;
-        least.low = ladder->low < least.low ? ladder->low : least.low;
-        least.high = ladder->high < least.high ? ladder->high : least.high;
-    }
-    return least;
-}
-
-/* How the number moves with what is not known exactly. */
-static void
-put_bounds(FILE *out, const struct at_once *n)
-{
-    if (n->low < n->high)
-        fprintf(out,
-                " With what is not known exactly it is %d at worst and "
-                "%d at best.",
-                n->low, n->high);
+    snprintf(f.text, sizeof f.text, "%s %d%s",
+             n == 8 || n == 11 || n == 18 || n / 10 == 8 ? "an" : "a", n,
+             last == 1   ? "st"
+             : last == 2 ? "nd"
+             : last == 3 ? "rd"
+                         : "th");
+    return f;
 }
 
 static void
-put_starved(FILE *out, const fc_checked_fixture *f, const fc_ladder *ladder)
+put_at_once(FILE *out, const fc_check_result *result, fc_state state)
 {
-    if (ladder->most == 0) {
-        fprintf(out,
-                "not even one everywhere: %s is below its valve's own minimum "
-                "when it flushes alone.",
-                f->name);
+    const struct fci_at_once n = fci_check_at_once(result, state);
+    const size_t at = result->states[state].starved;
+
+    if (at >= result->n_fixtures) {
+        fputs("all; even so none is below its valve's minimum.", out);
     } else {
-        if (ladder->most == 1)
-            fputs("any one", out);
-        else
-            fprintf(out, "any %d", ladder->most);
-        fprintf(out,
-                "; %d can bring one below its valve's own minimum: %s, with ",
-                ladder->most + 1, f->name);
-        put_set(out, ladder);
-        fputs(" open.", out);
+        const fc_ladder *ladder = &result->fixtures[at].states[state].ladder;
+        const char *name = result->fixtures[at].name;
+
+        if (ladder->most == 0) {
+            fprintf(out,
+                    "not even 1; %s is below its valve's minimum when it "
+                    "flushes alone.",
+                    name);
+        } else {
+            fprintf(out, "up to %d; %s can starve %s (", ladder->most,
+                    ordinal(ladder->most + 1).text, name);
+            put_set(out, ladder);
+            fputs(").", out);
+        }
     }
+    if (n.low < n.high)
+        fprintf(out, " In the worst case %d, in the best case %d.", n.low,
+                n.high);
 }
 
 static void
 say_at_once(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
-    const struct at_once n = building_at_once(result, state);
-    size_t starved = result->states[state].starved;
-    const char *when =
-        state == FC_RETROFIT ? "After the retrofit" : "As it stands";
     char *text = NULL;
     size_t size;
     FILE *out = open_memstream(&text, &size);
 
-    if (!out) {
+    if (out && fci_check_at_once(result, state).valves > 0)
+        put_at_once(out, result, state);
+    if (!out || fclose(out) != 0)
         doc->failed = true;
-        return;
-    }
-    if (starved < result->n_fixtures)
-        put_starved(out, &result->fixtures[starved],
-                    &result->fixtures[starved].states[state].ladder);
-    else
-        fputs("all of them; even so none is below its valve's own minimum.",
-              out);
-    put_bounds(out, &n);
-    if (fclose(out) != 0)
-        doc->failed = true;
-    else
-        fci_doc_say(doc, "%s: %s", when, text);
+    else if (*text)
+        fci_doc_pair(doc,
+                     !doc->converted        ? "At once"
+                     : state == FC_RETROFIT ? "After retrofit"
+                                            : "Existing",
+                     "%s", text);
     free(text);
 }
 
-/* "any 3", "any one (0..2 with the ranges)" */
-static void
-put_any(FILE *out, const fc_check_result *result, fc_state state)
-{
-    const struct at_once n = building_at_once(result, state);
-
-    if (n.all)
-        fputs("all", out);
-    else if (n.most == 0)
-        fputs("not even one", out);
-    else if (n.most == 1)
-        fputs("any one", out);
-    else
-        fprintf(out, "any %d", n.most);
-    if (n.low < n.high)
-        fprintf(out, " (%d..%d with the ranges)", n.low, n.high);
-}
-
-void
-fci_check_text_at_once(struct fci_doc *doc, const fc_check_result *result)
-{
-    fc_state state = fci_judged_state(result);
-    char *text = NULL;
-    size_t size;
-    FILE *out;
-
-    if (!any_flushes(result, state))
-        return;
-    out = open_memstream(&text, &size);
-    if (!out) {
-        doc->failed = true;
-        return;
-    }
-    put_any(out, result, state);
-    if (result->converted && any_flushes(result, FC_EXISTING)) {
-        fputs(" after the retrofit, ", out);
-        put_any(out, result, FC_EXISTING);
-        fputs(" as it stands", out);
-    }
-    if (fclose(out) != 0)
-        doc->failed = true;
-    else
-        fci_doc_say(doc, "Flush valves that may be open at once: %s.", text);
-    free(text);
-}
-
-/* ---- Static, alone, at peak ------------------------------------------- */
-
-static void
-add_range(struct fci_grid *table, const struct fci_doc *doc, fc_range range)
-{
-    fci_cell(table, fci_figure_range(doc->units, FC_PRESSURE, range).text);
-}
+/* ---- Alone, and in the busiest period --------------------------------- */
 
 static struct fci_figure
 said_most(const fc_ladder *ladder)
@@ -194,14 +139,16 @@ said_most(const fc_ladder *ladder)
     return f;
 }
 
-/* A chance in per cent; what is not zero does not look like it. */
-static struct fci_figure
-said_chance(double chance)
+struct fci_figure
+fci_check_chance(double chance)
 {
     struct fci_figure f = fci_figure_number(100.0 * chance, 1);
+    const struct fci_figure most = fci_figure_number(100.0 * FC_MOST_WEAK, 1);
 
     if (chance > 0.0 && strcmp(f.text, "0.0") == 0)
         snprintf(f.text, sizeof f.text, "<0.1");
+    else if (chance > FC_MOST_WEAK && strcmp(f.text, most.text) == 0)
+        fc_show_number(FC_UP, 2, 100.0 * chance, f.text, sizeof f.text);
     return f;
 }
 
@@ -226,243 +173,188 @@ said_ends(const fc_busy *busy)
 
     if (busy->weak_worst.given && busy->weak_best.given)
         snprintf(f.text, sizeof f.text, "%.20s..%.20s",
-                 said_chance(busy->weak_best.estimate).text,
-                 said_chance(busy->weak_worst.estimate).text);
+                 fci_check_chance(busy->weak_best.estimate).text,
+                 fci_check_chance(busy->weak_worst.estimate).text);
     return f;
 }
 
-static void
-add_busy(struct fci_grid *table, const struct fci_doc *doc,
-         const fc_busy *busy, bool ends)
-{
-    if (!busy->weak.given) {
-        for (int i = 0; i < 4 + ends; i++)
-            fci_cell(table, "-");
-        return;
-    }
-    fci_cell(table, said_chance(busy->weak.estimate).text);
-    fci_cell(table, said_interval(&busy->weak).text);
-    if (ends)
-        fci_cell(table, said_ends(busy).text);
-    fci_cell(table, fci_figure_of(doc->units, FC_PRESSURE, busy->mean).text);
-    fci_cell(table, fci_figure_of(doc->units, FC_PRESSURE, busy->fifth).text);
-}
-
 static bool
-has_ranges(const fc_check_result *result)
+has_ends(const fc_check_result *result)
 {
     for (size_t i = 0; i < result->n_fixtures; i++)
         for (int s = 0; s < FC_STATES; s++)
-            if (fci_figure_differs(result->units, FC_PRESSURE,
-                                   result->fixtures[i].static_pressure)
-                || fci_figure_differs(result->units, FC_PRESSURE,
-                                      result->fixtures[i].states[s].alone)
-                || fci_figure_differs(result->units, FC_PRESSURE,
-                                      result->fixtures[i].states[s].flowing))
+            if (result->fixtures[i].states[s].busy.weak_worst.given)
                 return true;
     return false;
 }
 
-/* Ranges take twice the width: then there are two tables, `part` 0 and 1; the
- * whole is part 2. */
-enum part { PRESSURES, BUSY, WHOLE };
+static struct fci_row
+alone_row(const struct fci_doc *doc, const fc_fixture_state *end)
+{
+    struct fci_row row = { 0 };
+
+    fci_row_add(&row, fci_figure_range(doc->units, FC_PRESSURE, end->alone));
+    fci_row_add(&row, said_most(&end->ladder));
+    return row;
+}
+
+static struct fci_row
+busy_row(const struct fci_doc *doc, const fc_fixture_state *end, bool ends)
+{
+    static const struct fci_figure none = { "-" };
+    const fc_busy *busy = &end->busy;
+    struct fci_row row = { 0 };
+
+    if (!busy->weak.given) {
+        for (int i = 0; i < 4 + ends; i++)
+            fci_row_add(&row, none);
+        return row;
+    }
+    fci_row_add(&row, fci_check_chance(busy->weak.estimate));
+    fci_row_add(&row, said_interval(&busy->weak));
+    if (ends)
+        fci_row_add(&row, said_ends(busy));
+    fci_row_add(&row, fci_figure_of(doc->units, FC_PRESSURE, busy->mean));
+    fci_row_add(&row, fci_figure_of(doc->units, FC_PRESSURE, busy->fifth));
+    return row;
+}
 
 static void
-print_part(struct fci_doc *doc, const fc_check_result *result, fc_state state,
-           enum part part)
+put_alone(struct fci_doc *doc, const fc_check_result *result)
 {
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
-    const struct fci_doc_column all[] = {
-        { "fixture", "", FCI_LEFT, 8 },        { "static", p, FCI_RIGHT, 0 },
-        { "alone", p, FCI_RIGHT, 0 },          { "at\npeak", p, FCI_RIGHT, 0 },
-        { "most\nat once", "", FCI_RIGHT, 0 }, { "weak", "%", FCI_RIGHT, 0 },
-        { "interval", "%", FCI_RIGHT, 0 },     { "mean", p, FCI_RIGHT, 0 },
-        { "5 %\nbelow", p, FCI_RIGHT, 0 },
+    const struct fci_doc_column columns[] = {
+        { "fixture", "", FCI_LEFT, 10 },
+        { "alone", p, FCI_RIGHT, 0 },
+        { "most\nat once", "", FCI_RIGHT, 0 },
     };
-    const struct fci_doc_column ends = { "with the\nranges", "%", FCI_RIGHT,
-                                         0 };
-    const struct fci_doc_column busy[] = { all[0], all[5], all[6],
-                                           ends,   all[7], all[8] };
-    struct fci_grid *table =
-        part == BUSY ? fci_grid_new(doc, busy, 6)
-                     : fci_grid_new(doc, all, part == WHOLE ? 9 : 5);
+    struct fci_grid *grid = fci_check_table(doc, result, columns,
+                                            sizeof columns / sizeof *columns);
 
-    for (size_t i = 0; i < result->n_fixtures; i++) {
-        const fc_checked_fixture *f = &result->fixtures[i];
-        const fc_fixture_state *end = &f->states[state];
-
-        if (!flushes(end))
-            continue;
-        fci_cell(table, f->name);
-        if (part != BUSY) {
-            add_range(table, doc, f->static_pressure);
-            add_range(table, doc, end->alone);
-            add_range(table, doc, end->flowing);
-            fci_cell(table, said_most(&end->ladder).text);
-        }
-        if (part != PRESSURES)
-            add_busy(table, doc, &end->busy, part == BUSY);
-    }
-    fci_doc_put(doc, table);
-}
-
-static void
-print_flushing(struct fci_doc *doc, const fc_check_result *result,
-               fc_state state, const char *when)
-{
-    fci_doc_heading(doc, "When they flush, %s", when);
-    if (has_ranges(result)) {
-        print_part(doc, result, state, PRESSURES);
-        fci_doc_gap(doc);
-        print_part(doc, result, state, BUSY);
-    } else {
-        print_part(doc, result, state, WHOLE);
-    }
-}
-
-static bool
-same_busy(const struct fci_doc *doc, const fc_busy *a, const fc_busy *b)
-{
-    return a->weak.given == b->weak.given
-           && strcmp(said_chance(a->weak.estimate).text,
-                     said_chance(b->weak.estimate).text)
-                  == 0
-           && strcmp(fci_figure_of(doc->units, FC_PRESSURE, a->mean).text,
-                     fci_figure_of(doc->units, FC_PRESSURE, b->mean).text)
-                  == 0;
-}
-
-static bool
-same_in_both(const struct fci_doc *doc, const fc_check_result *result)
-{
     for (size_t i = 0; i < result->n_fixtures; i++) {
         const fc_fixture_state *s = result->fixtures[i].states;
+        const struct fci_row rows[] = { alone_row(doc, &s[FC_EXISTING]),
+                                        alone_row(doc, &s[FC_RETROFIT]) };
 
-        if (flushes(&s[0]) != flushes(&s[1])
-            || !fci_figure_same(doc->units, s[0].alone, s[1].alone)
-            || !fci_figure_same(doc->units, s[0].flowing, s[1].flowing)
-            || strcmp(said_most(&s[0].ladder).text,
-                      said_most(&s[1].ladder).text)
-                   != 0
-            || !same_busy(doc, &s[0].busy, &s[1].busy))
-            return false;
+        if (flushes(&s[FC_EXISTING]) || flushes(&s[FC_RETROFIT]))
+            fci_check_rows(grid, result, result->fixtures[i].name, rows);
     }
-    return true;
+    fci_doc_put(doc, grid);
+    fci_doc_say(doc,
+                "Alone: it flushes by itself. Most at once: valves, this one "
+                "among them and the others those that hurt it most, until it "
+                "is below its own minimum.");
 }
 
 static void
-say_columns(struct fci_doc *doc, const fc_check_result *result, fc_state state)
+put_busy(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
-    const fc_checked_state *s = &result->states[state];
+    const char *p = fc_unit_name(doc->units, FC_PRESSURE);
+    const bool ends = has_ends(result);
+    const struct fci_doc_column all[] = {
+        { "fixture", "", FCI_LEFT, 10 },
+        { "weak", "%", FCI_RIGHT, 0 },
+        { "interval", "%", FCI_RIGHT, 0 },
+        { "with the\nranges", "%", FCI_RIGHT, 0 },
+        { "mean", p, FCI_RIGHT, 0 },
+        { "5%\nbelow", p, FCI_RIGHT, 0 },
+    };
+    struct fci_doc_column columns[sizeof all / sizeof *all];
+    struct fci_grid *grid;
+    size_t n = 0;
 
-    fci_doc_say(
-        doc, "Static: nothing flows. Alone: it flushes by itself. At peak: "
-             "every pipe carries its peak demand, as in the table of "
-             "fixtures. Most at once: valves, this one among them and the "
-             "others those that hurt it most, until it has less than its own "
-             "minimum.");
-    if (s->states_drawn > 0) {
-        fci_doc_say(doc,
-                    "In the busiest period: the part of its flushes that have "
-                    "less than the valve's own minimum, the interval in which "
-                    "that part lies with 95 %% confidence, the mean flowing "
-                    "pressure, and the one that 5 %% of its flushes fall "
-                    "below.%s",
-                    s->narrow
-                        ? ""
-                        : " Even all the states that were drawn leave some "
-                          "intervals wide.");
-        if (has_ranges(result))
-            fci_doc_say(
-                doc, "That is at midpoint values of the ranges, and its "
-                     "interval that of the drawing alone. With the ranges: "
-                     "the part that is weak in the best case and in the worst "
-                     "case.");
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+        if (i != 3 || ends)
+            columns[n++] = all[i];
+    grid = fci_check_table(doc, result, columns, n);
+    fci_doc_heading(doc, "Flushes in the busiest period");
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_fixture_state *s = result->fixtures[i].states;
+        const struct fci_row rows[] = { busy_row(doc, &s[FC_EXISTING], ends),
+                                        busy_row(doc, &s[FC_RETROFIT], ends) };
+
+        if (flushes(&s[FC_EXISTING]) || flushes(&s[FC_RETROFIT]))
+            fci_check_rows(grid, result, result->fixtures[i].name, rows);
     }
+    fci_doc_put(doc, grid);
+    fci_doc_say(doc,
+                "Weak: the part of its flushes that are below the valve's "
+                "minimum. Interval: that part lies in it with 95%% "
+                "confidence. Mean: of its flowing pressure; 5%% of its "
+                "flushes are below the last.%s",
+                result->states[state].narrow
+                    ? ""
+                    : " Even all the states that were drawn leave some "
+                      "intervals wide.");
+    if (ends)
+        fci_doc_say(doc, "That is at midpoint values of the ranges, and its "
+                         "interval that of the drawing alone. With the "
+                         "ranges: in the best case and in the worst case.");
 }
 
 /* ---- What shares the pipes -------------------------------------------- */
 
 static bool
-shares(const fc_fixture_state *end)
+shares(const fc_checked_fixture *f)
 {
-    return end->shared.given;
+    return f->states[FC_EXISTING].shared.given
+           || f->states[FC_RETROFIT].shared.given;
 }
 
-static double
-fall_in(const fc_checked_fixture *f, fc_state state)
+static struct fci_row
+shared_row(const struct fci_doc *doc, const fc_checked_fixture *f,
+           fc_state state)
 {
-    return f->static_pressure.nominal - f->states[state].shared.nominal;
+    const fc_range shared = f->states[state].shared;
+    const double fall = shared.given
+                            ? f->static_pressure.nominal - shared.nominal
+                            : (double)NAN;
+    struct fci_row row = { 0 };
+
+    fci_row_add(&row, fci_figure_range(doc->units, FC_PRESSURE, shared));
+    fci_row_add(&row, fci_figure_margin(doc->units, FC_PRESSURE, fall));
+    return row;
 }
 
-/* Whether the set of either state can be seen in its pressure. */
+/* Whether its fall can be seen in a state. */
 static bool
-falls(const fc_check_result *result, const fc_checked_fixture *f)
+falls(const struct fci_doc *doc, const struct fci_row *row)
 {
-    struct fci_figure none = fci_figure_of(result->units, FC_PRESSURE, 0.0);
-    bool any = false;
+    const struct fci_figure none = fci_figure_of(doc->units, FC_PRESSURE, 0.0);
 
-    for (int s = 0; s < (result->converted ? FC_STATES : 1); s++)
-        any = any
-              || strcmp(fci_figure_of(result->units, FC_PRESSURE,
-                                      fall_in(f, (fc_state)s))
-                            .text,
-                        none.text)
-                     != 0;
-    return any;
+    return strcmp(row->texts[1].text, none.text) != 0
+           && strcmp(row->texts[1].text, "-") != 0;
 }
 
 static void
-add_sharing(struct fci_grid *table, const struct fci_doc *doc,
-            const fc_check_result *result, const fc_checked_fixture *f,
-            fc_state state)
-{
-    fci_cell(table, f->name);
-    fci_cell(table, f->kind);
-    add_range(table, doc, f->static_pressure);
-    add_range(table, doc, f->states[state].shared);
-    fci_cell(
-        table,
-        fci_figure_margin(doc->units, FC_PRESSURE, fall_in(f, state)).text);
-    if (result->converted)
-        add_range(table, doc, f->states[FC_EXISTING].shared);
-}
-
-static void
-print_sharing(struct fci_doc *doc, const fc_check_result *result,
-              fc_state state)
+put_sharing(struct fci_doc *doc, const fc_check_result *result)
 {
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const struct fci_doc_column columns[] = {
         { "fixture", "", FCI_LEFT, 10 },
-        { "kind", "", FCI_LEFT, 10 },
-        { "static", p, FCI_RIGHT, 0 },
-        { fci_state_phrase(state), p, FCI_RIGHT, 0 },
-        { "fall", p, FCI_RIGHT, 0 },
-        { fci_state_phrase(FC_EXISTING), p, FCI_RIGHT, 0 },
+        { "pressure", p, FCI_RIGHT, 0 },
+        { "drop", p, FCI_RIGHT, 0 },
     };
-    struct fci_grid *table =
-        fci_grid_new(doc, columns, result->converted ? 6 : 5);
-
+    struct fci_grid *grid = fci_check_table(doc, result, columns,
+                                            sizeof columns / sizeof *columns);
     size_t unmoved = 0;
 
     for (size_t i = 0; i < result->n_fixtures; i++) {
         const fc_checked_fixture *f = &result->fixtures[i];
+        const struct fci_row rows[] = { shared_row(doc, f, FC_EXISTING),
+                                        shared_row(doc, f, FC_RETROFIT) };
 
-        if (!shares(&f->states[state]))
-            continue;
-        if (falls(result, f))
-            add_sharing(table, doc, result, f, state);
+        if (shares(f) && (falls(doc, &rows[0]) || falls(doc, &rows[1])))
+            fci_check_rows(grid, result, f->name, rows);
         else
-            unmoved++;
+            unmoved += shares(f);
     }
-    fci_doc_heading(doc, "What else hangs on the pipes, while %s",
-                    result->states[state].starved < result->n_fixtures
-                        ? "the set that first starves a valve flushes"
-                        : "all valves flush");
-    fci_doc_put(doc, table);
+    fci_doc_heading(doc, "Other fixtures while the least number of valves "
+                         "that starves one flushes, or all of them");
+    fci_doc_put(doc, grid);
     if (unmoved > 0)
-        fci_doc_say(doc, "%zu more keep what they have.", unmoved);
+        fci_doc_say(doc, "%zu more keep%s their static pressure.", unmoved,
+                    unmoved == 1 ? "s" : "");
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -470,29 +362,21 @@ print_sharing(struct fci_doc *doc, const fc_check_result *result,
 void
 fci_check_text_flush(struct fci_doc *doc, const fc_check_result *result)
 {
-    fc_state state = fci_judged_state(result);
     bool sharing = false;
 
-    if (!any_flushes(result, state))
+    if (!any_flushes(result))
         return;
-    fci_doc_heading(doc, "How many may flush at once");
-    say_at_once(doc, result, state);
+    fci_doc_heading(doc, "Flush valves at once");
+    say_at_once(doc, result, FC_EXISTING);
     if (result->converted)
-        say_at_once(doc, result, FC_EXISTING);
-    if (!result->converted) {
-        print_flushing(doc, result, state, "as it stands");
-    } else if (same_in_both(doc, result)) {
-        print_flushing(doc, result, state,
-                       "as it stands and after the retrofit: the same in "
-                       "both");
-    } else {
-        print_flushing(doc, result, state, "after the retrofit");
-        if (any_flushes(result, FC_EXISTING))
-            print_flushing(doc, result, FC_EXISTING, "as it stands");
-    }
-    say_columns(doc, result, state);
+        say_at_once(doc, result, FC_RETROFIT);
+    fci_doc_gap(doc);
+    put_alone(doc, result);
+    if (result->states[FC_EXISTING].states_drawn > 0
+        || result->states[FC_RETROFIT].states_drawn > 0)
+        put_busy(doc, result, fci_judged_state(result));
     for (size_t i = 0; i < result->n_fixtures; i++)
-        sharing = sharing || shares(&result->fixtures[i].states[state]);
+        sharing = sharing || shares(&result->fixtures[i]);
     if (sharing)
-        print_sharing(doc, result, state);
+        put_sharing(doc, result);
 }

@@ -1,19 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/report/check_minima.c -- what is left against the minima that are
+/* lib/report/check_minima.c -- the margin against the minimums that are
  * quoted. */
 #include "report/check_text.h"
-#include "page/figure.h"
-#include "report/words.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define MOST_MINIMA 6
 
 static bool
-is_flush_valve(const fc_checked_fixture *f, fc_state state)
+is_flush_valve(const fc_checked_fixture *f)
 {
-    return f->states[state].against_minima != NULL;
+    return f->states[FC_EXISTING].against_minima
+           || f->states[FC_RETROFIT].against_minima;
 }
 
 static size_t
@@ -22,51 +22,55 @@ minima_shown(const fc_check_result *result)
     return result->n_minima < MOST_MINIMA ? result->n_minima : MOST_MINIMA;
 }
 
-static void
-add_row(struct fci_grid *table, const struct fci_doc *doc,
-        const fc_check_result *result, const fc_checked_fixture *f,
-        fc_state state)
+static struct fci_row
+row_of(const struct fci_doc *doc, const fc_check_result *result,
+       const fc_fixture_state *end)
 {
-    fc_unit_system u = doc->units;
-    const fc_fixture_state *s = &f->states[state];
+    struct fci_row row = { 0 };
 
-    fci_cell(table, f->name);
-    fci_cell(table, fci_figure_of(u, FC_PRESSURE, s->flowing.low).text);
     for (size_t i = 0; i < minima_shown(result); i++) {
-        double margin = s->against_minima[i];
+        const double margin =
+            end->against_minima ? end->against_minima[i] : (double)NAN;
 
-        fci_cell_tinted(table, fci_figure_margin(u, FC_PRESSURE, margin).text,
-                        margin < 0.0 ? FCI_BAD : FCI_PLAIN_TINT);
+        fci_row_add_tinted(
+            &row, fci_figure_margin(doc->units, FC_PRESSURE, margin).text,
+            margin < 0.0 ? FCI_BAD : FCI_PLAIN_TINT);
     }
+    return row;
 }
 
 static void
-print_rows(struct fci_doc *doc, const fc_check_result *result, fc_state state)
+put_rows(struct fci_doc *doc, const fc_check_result *result)
 {
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
-    struct fci_doc_column columns[2 + MOST_MINIMA] = {
+    struct fci_doc_column columns[1 + MOST_MINIMA] = {
         { "fixture", "", FCI_LEFT, 12 },
-        { "flowing", p, FCI_RIGHT, 0 },
     };
-    struct fci_figure headings[MOST_MINIMA];
-    struct fci_grid *table;
+    struct fci_grid *grid;
 
     for (size_t i = 0; i < minima_shown(result); i++) {
-        double least = result->minima[i].pressure;
+        const double least =
+            fc_from_si(doc->units, FC_PRESSURE, result->minima[i].pressure);
 
-        snprintf(
-            headings[i].text, sizeof headings[i].text, "against\n%.20s",
-            fci_figure_number(fc_from_si(doc->units, FC_PRESSURE, least), 0)
-                .text);
-        columns[2 + i].heading = headings[i].text;
-        columns[2 + i].unit = p;
-        columns[2 + i].align = FCI_RIGHT;
+        columns[1 + i].heading = fci_arena_printf(
+            &doc->arena, "against\n%s", fci_figure_number(least, 0).text);
+        columns[1 + i].unit = p;
+        columns[1 + i].align = FCI_RIGHT;
     }
-    table = fci_grid_new(doc, columns, 2 + minima_shown(result));
-    for (size_t i = 0; i < result->n_fixtures; i++)
-        if (is_flush_valve(&result->fixtures[i], state))
-            add_row(table, doc, result, &result->fixtures[i], state);
-    fci_doc_put(doc, table);
+    if (doc->arena.failed)
+        return;
+    grid = fci_check_table(doc, result, columns, 1 + minima_shown(result));
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_checked_fixture *f = &result->fixtures[i];
+        const struct fci_row rows[] = {
+            row_of(doc, result, &f->states[FC_EXISTING]),
+            row_of(doc, result, &f->states[FC_RETROFIT]),
+        };
+
+        if (is_flush_valve(f))
+            fci_check_rows(grid, result, f->name, rows);
+    }
+    fci_doc_put(doc, grid);
 }
 
 /* A source without the addresses of pages, which `tables` gives: ", https:..."
@@ -110,21 +114,17 @@ say_source(struct fci_doc *doc, const fc_quoted_minimum *minimum)
 void
 fci_check_text_minima(struct fci_doc *doc, const fc_check_result *result)
 {
-    fc_state state = fci_judged_state(result);
     bool any = false;
 
     for (size_t i = 0; i < result->n_fixtures; i++)
-        any = any || is_flush_valve(&result->fixtures[i], state);
+        any = any || is_flush_valve(&result->fixtures[i]);
     if (!any || result->n_minima == 0)
         return;
-    fci_doc_heading(doc,
-                    "Flush valves against the minima that codes and "
-                    "handbooks quote, %s",
-                    fci_state_phrase(state));
-    print_rows(doc, result, state);
-    fci_doc_say(doc,
-                "Margins at the worst end of what is given. The "
-                "verdict rests on the required pressure above, not on these:");
+    fci_doc_heading(doc, "Flush valves against the minimums that codes and "
+                         "handbooks quote");
+    put_rows(doc, result);
+    fci_doc_say(doc, "Margins in the worst case. The verdict rests on the "
+                     "required pressure above, not on these:");
     for (size_t i = 0; i < minima_shown(result); i++)
         say_source(doc, &result->minima[i]);
 }

@@ -1,14 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/report/check_pipes.c -- the tables of pipes. */
+/* lib/report/check_pipes.c -- the tables of peak demand and of pipes. */
 #include "report/check_text.h"
-#include "page/figure.h"
-#include "report/words.h"
 
 #include <math.h>
-#include <string.h>
 
 static void
-print_as_built(struct fci_doc *doc, const fc_check_result *result)
+put_as_built(struct fci_doc *doc, const fc_check_result *result)
 {
     const char *l = fc_unit_name(doc->units, FC_LENGTH);
     const char *d = fc_unit_name(doc->units, FC_SIZE);
@@ -21,6 +18,8 @@ print_as_built(struct fci_doc *doc, const fc_check_result *result)
         { "length", l, FCI_RIGHT, 0 },
         { "fittings\nas length", l, FCI_RIGHT, 0 },
         { "C", "", FCI_RIGHT, 0 },
+        { "velocity\nlimit", fc_unit_name(doc->units, FC_VELOCITY), FCI_RIGHT,
+          0 },
     };
     struct fci_grid *table =
         fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
@@ -42,6 +41,9 @@ print_as_built(struct fci_doc *doc, const fc_check_result *result)
                  fci_figure_of(doc->units, FC_LENGTH, pipe->equivalent_length)
                      .text);
         fci_cell(table, fci_figure_number(pipe->c, 0).text);
+        fci_cell(
+            table,
+            fci_figure_of(doc->units, FC_VELOCITY, pipe->velocity_limit).text);
     }
     fci_doc_put(doc, table);
 }
@@ -63,159 +65,116 @@ has_falling_units(const fc_check_result *result)
     return false;
 }
 
-static void
-add_flow_row(struct fci_grid *table, const struct fci_doc *doc,
-             const fc_checked_pipe *pipe, const fc_pipe_state *s, bool falling)
+static struct fci_row
+row_of(fc_unit_system u, const fc_checked_pipe *pipe, const fc_pipe_state *s,
+       bool falling)
 {
-    fc_unit_system u = doc->units;
-    bool fast = s->velocity.given && s->velocity.low > pipe->velocity_limit;
+    const bool fast =
+        s->velocity.given && s->velocity.low > pipe->velocity_limit;
+    struct fci_row row = { 0 };
 
-    fci_cell(table, pipe->name);
-    fci_cell(table, fci_figure_number(s->fixture_units, 1).text);
+    fci_row_add(&row, fci_figure_number(s->fixture_units, 1));
     if (falling)
-        fci_cell(table, fci_figure_number(s->falling_units, 1).text);
-    fci_cell(table, fci_figure_range(u, FC_FLOW, s->peak_by_units).text);
-    fci_cell(table,
-             fci_figure_range(u, FC_FLOW, s->peak_by_other_reading).text);
-    fci_cell(table, fci_figure_range(u, FC_FLOW, s->peak_by_probability).text);
-    fci_cell_tinted(table, fci_figure_range(u, FC_VELOCITY, s->velocity).text,
-                    fast ? FCI_UNSURE : FCI_PLAIN_TINT);
-    fci_cell(table, fci_figure_of(u, FC_VELOCITY, pipe->velocity_limit).text);
-    fci_cell(table, fci_figure_range(u, FC_PRESSURE, s->friction_loss).text);
+        fci_row_add(&row, fci_figure_number(s->falling_units, 1));
+    fci_row_add(&row, fci_figure_range(u, FC_FLOW, s->peak_by_units));
+    fci_row_add(&row, fci_figure_range(u, FC_FLOW, s->peak_by_other_reading));
+    fci_row_add(&row, fci_figure_range(u, FC_FLOW, s->peak_by_probability));
+    fci_row_add_tinted(&row,
+                       fci_figure_range(u, FC_VELOCITY, s->velocity).text,
+                       fast ? FCI_UNSURE : FCI_PLAIN_TINT);
+    fci_row_add(&row, fci_figure_range(u, FC_PRESSURE, s->friction_loss));
+    return row;
 }
 
 static void
-print_flows(struct fci_doc *doc, const fc_check_result *result, fc_state state,
-            const char *when)
+put_flows(struct fci_doc *doc, const fc_check_result *result)
 {
-    fc_unit_system u = doc->units;
-    bool falling = has_falling_units(result);
-    const struct fci_doc_column name = { "pipe", "", FCI_LEFT, 8 };
-    const struct fci_doc_column units = { "fixture\nunits", "", FCI_RIGHT, 0 };
-    const struct fci_doc_column by_number = { "falling\nunits", "", FCI_RIGHT,
-                                              0 };
-    const struct fci_doc_column flow = { "peak by\nunits",
-                                         fc_unit_name(u, FC_FLOW), FCI_RIGHT,
-                                         0 };
-    const struct fci_doc_column other = { other_heading(result),
-                                          fc_unit_name(u, FC_FLOW), FCI_RIGHT,
-                                          0 };
-    const struct fci_doc_column probable = { "probable\npeak",
-                                             fc_unit_name(u, FC_FLOW),
-                                             FCI_RIGHT, 0 };
-    const struct fci_doc_column velocity = { "velocity",
-                                             fc_unit_name(u, FC_VELOCITY),
-                                             FCI_RIGHT, 0 };
-    const struct fci_doc_column limit = { "velocity\nlimit",
-                                          fc_unit_name(u, FC_VELOCITY),
-                                          FCI_RIGHT, 0 };
-    const struct fci_doc_column loss = { "friction\nloss",
-                                         fc_unit_name(u, FC_PRESSURE),
-                                         FCI_RIGHT, 0 };
-    const struct fci_doc_column with[] = { name,     units, by_number,
-                                           flow,     other, probable,
-                                           velocity, limit, loss };
-    const struct fci_doc_column without[] = {
-        name, units, flow, other, probable, velocity, limit, loss
+    const fc_unit_system u = doc->units;
+    const bool falling = has_falling_units(result);
+    const char *flow = fc_unit_name(u, FC_FLOW);
+    const struct fci_doc_column all[] = {
+        { "pipe", "", FCI_LEFT, 8 },
+        { "fixture\nunits", "", FCI_RIGHT, 0 },
+        { "falling\nunits", "", FCI_RIGHT, 0 },
+        { "peak by\nunits", flow, FCI_RIGHT, 0 },
+        { other_heading(result), flow, FCI_RIGHT, 0 },
+        { "probable\npeak", flow, FCI_RIGHT, 0 },
+        { "velocity", fc_unit_name(u, FC_VELOCITY), FCI_RIGHT, 0 },
+        { "loss", fc_unit_name(u, FC_PRESSURE), FCI_RIGHT, 0 },
     };
-    struct fci_grid *table =
-        falling ? fci_grid_new(doc, with, 9) : fci_grid_new(doc, without, 8);
+    struct fci_doc_column columns[sizeof all / sizeof *all];
+    size_t n = 0;
+    struct fci_grid *grid;
 
-    fci_doc_heading(doc, "Flow in the pipes at peak, %s", when);
-    for (size_t i = 0; i < result->n_pipes; i++)
-        add_flow_row(table, doc, &result->pipes[i],
-                     &result->pipes[i].states[state], falling);
-    fci_doc_put(doc, table);
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+        if (i != 2 || falling)
+            columns[n++] = all[i];
+    grid = fci_check_table(doc, result, columns, n);
+    fci_doc_heading(doc, "Flow in the pipes at peak");
+    for (size_t i = 0; i < result->n_pipes; i++) {
+        const fc_checked_pipe *pipe = &result->pipes[i];
+        const struct fci_row rows[] = {
+            row_of(u, pipe, &pipe->states[FC_EXISTING], falling),
+            row_of(u, pipe, &pipe->states[FC_RETROFIT], falling),
+        };
+
+        fci_check_rows(grid, result, pipe->name, rows);
+    }
+    fci_doc_put(doc, grid);
     fci_doc_say(doc, "Velocity and loss: at the %s.",
                 result->peak == FC_PROBABILITY ? "probable peak"
                                                : "peak by fixture units");
-    fci_doc_say(doc, "Peak by units: the demand table read %s; beside it %s.",
-                result->demand == FC_INTERPOLATE ? "by interpolation"
-                                                 : "at the next row up",
-                result->demand == FC_INTERPOLATE ? "at the next row up"
-                                                 : "by interpolation");
     if (falling)
         fci_doc_say(doc, "Falling units: by the number of valves, UPC "
                          "Table 610.10, for comparison.");
 }
 
-/* Both peaks of the whole building, side by side. */
+/* All peaks of the whole building, side by side. */
 static void
-print_peaks(struct fci_doc *doc, const fc_check_result *result)
+put_peaks(struct fci_doc *doc, const fc_check_result *result)
 {
-    static const char *const states[] = { "as it stands",
-                                          "after the retrofit" };
-    const char *flow = fc_unit_name(doc->units, FC_FLOW);
+    const fc_unit_system u = doc->units;
+    const char *flow = fc_unit_name(u, FC_FLOW);
     const struct fci_doc_column columns[] = {
-        { "", "", FCI_LEFT, 12 },
+        { "source", "", FCI_LEFT, 8 },
         { "by fixture\nunits", flow, FCI_RIGHT, 0 },
         { other_heading(result), flow, FCI_RIGHT, 0 },
         { "by\nprobability", flow, FCI_RIGHT, 0 },
     };
-    struct fci_grid *table =
-        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+    struct fci_grid *grid = fci_check_table(doc, result, columns,
+                                            sizeof columns / sizeof *columns);
+    struct fci_row rows[FC_STATES] = { { 0 }, { 0 } };
 
-    fci_doc_heading(doc, "Peak demand of the whole building");
-    for (int s = 0; s < (result->converted ? FC_STATES : 1); s++) {
+    for (int s = 0; s < FC_STATES; s++) {
         const fc_checked_state *state = &result->states[s];
 
-        fci_cell(table, states[s]);
-        fci_cell(
-            table,
-            fci_figure_range(doc->units, FC_FLOW, state->peak_by_units).text);
-        fci_cell(table, fci_figure_range(doc->units, FC_FLOW,
-                                         state->peak_by_other_reading)
-                            .text);
-        fci_cell(table, fci_figure_range(doc->units, FC_FLOW,
-                                         state->peak_by_probability)
-                            .text);
+        fci_row_add(&rows[s],
+                    fci_figure_range(u, FC_FLOW, state->peak_by_units));
+        fci_row_add(&rows[s], fci_figure_range(u, FC_FLOW,
+                                               state->peak_by_other_reading));
+        fci_row_add(&rows[s],
+                    fci_figure_range(u, FC_FLOW, state->peak_by_probability));
     }
-    fci_doc_put(doc, table);
-    fci_doc_say(doc, "The verdict rests on the peak by %s.",
+    fci_doc_heading(doc, "Peak demand of the whole building");
+    fci_check_rows(grid, result, result->source, rows);
+    fci_doc_put(doc, grid);
+    fci_doc_say(doc,
+                "The verdict rests on the peak by %s. By fixture units: "
+                "the demand table read %s; beside it %s.",
                 result->peak == FC_PROBABILITY ? "probability"
-                                               : "fixture units, the code's");
-}
-
-static bool
-same_range(fc_range a, fc_range b)
-{
-    return a.given == b.given && !(a.low < b.low) && !(a.low > b.low)
-           && !(a.high < b.high) && !(a.high > b.high);
-}
-
-static bool
-same_in_both(const fc_check_result *result)
-{
-    for (size_t i = 0; i < result->n_pipes; i++) {
-        const fc_pipe_state *s = result->pipes[i].states;
-
-        if (strcmp(fci_figure_number(s[0].fixture_units, 1).text,
-                   fci_figure_number(s[1].fixture_units, 1).text)
-                != 0
-            || strcmp(fci_figure_number(s[0].falling_units, 1).text,
-                      fci_figure_number(s[1].falling_units, 1).text)
-                   != 0
-            || !same_range(s[0].peak_by_units, s[1].peak_by_units)
-            || !same_range(s[0].peak_by_probability, s[1].peak_by_probability))
-            return false;
-    }
-    return true;
+                                               : "fixture units, the code's",
+                result->demand == FC_INTERPOLATE ? "by interpolation"
+                                                 : "at the next row up",
+                result->demand == FC_INTERPOLATE ? "at the next row up"
+                                                 : "by interpolation");
 }
 
 void
 fci_check_text_pipes(struct fci_doc *doc, const fc_check_result *result)
 {
-    print_peaks(doc, result);
+    put_peaks(doc, result);
     if (result->n_pipes == 0)
         return;
-    print_as_built(doc, result);
-    if (!result->converted) {
-        print_flows(doc, result, FC_EXISTING, "as it stands");
-    } else if (same_in_both(result)) {
-        print_flows(doc, result, FC_RETROFIT,
-                    "as it stands and after the retrofit: the same in both");
-    } else {
-        print_flows(doc, result, FC_RETROFIT, "after the retrofit");
-        print_flows(doc, result, FC_EXISTING, "as it stands");
-    }
+    put_as_built(doc, result);
+    put_flows(doc, result);
 }

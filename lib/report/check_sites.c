@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/check_sites.c -- the report of `check` on several sites, a line
  * each. */
+#include "page/terminal.h"
 #include "report/check_text.h"
-#include "report/report.h"
-#include "page/figure.h"
+#include "report/shapes.h"
 #include "report/shared.h"
 #include "report/words.h"
 
+#include <stdint.h>
 #include <string.h>
 
 /* What the first finding of a severity is about. */
@@ -54,89 +55,211 @@ add_reason(struct fci_grid *table, const char *reason)
     fci_cell(table, text);
 }
 
-static void
-add_site(struct fci_grid *table, const char *name,
-         const fc_check_result *result)
+/* Rows are sorted by it: what fails first. */
+static int
+rank_of(const fc_check_result *result)
 {
-    fc_state state = fci_judged_state(result);
+    return result->works == FC_WILL_NOT_WORK      ? 0
+           : result->too_high == FC_WILL_NOT_WORK ? 1
+           : result->works == FC_CANNOT_TELL      ? 2
+           : result->too_high == FC_CANNOT_TELL   ? 3
+                                                  : 4;
+}
+#define RANKS 5
+
+static void
+add_verdict(struct fci_grid *grid, const fc_check_result *result)
+{
+    if (result->works == FC_WORKS && result->too_high == FC_WILL_NOT_WORK)
+        fci_cell_tinted(grid, "too high", FCI_BAD);
+    else
+        fci_cell_tinted(grid, fci_word_of(&fci_verdict_words, result->works),
+                        fci_verdict_tint(result->works));
+}
+
+/* In a brief table a name has a line of so many columns at most. */
+#define MOST_NAME 28
+
+static void
+add_name(struct fci_grid *grid, const char *name, bool brief)
+{
+    char text[4 * MOST_NAME + 8];
+    const char *end = name;
+
+    if (!brief || fci_text_width(name) <= MOST_NAME) {
+        fci_cell(grid, name);
+        return;
+    }
+    while (fci_text_width(end) > MOST_NAME - 3)
+        end += fci_text_next(end).bytes;
+    snprintf(text, sizeof text, "...%s", end);
+    fci_cell(grid, text);
+}
+
+static void
+add_site(struct fci_grid *grid, fc_unit_system units,
+         const struct fci_check_view *site, bool brief)
+{
+    const fc_check_result *result = site->result;
+    const fc_state state = fci_judged_state(result);
     const fc_checked_state *s = &result->states[state];
-    fc_unit_system u = result->units;
-    struct fci_figure margin = { "" };
+    const fc_checked_fixture *f = s->governing < result->n_fixtures
+                                      ? &result->fixtures[s->governing]
+                                      : NULL;
     char count[48];
 
-    fci_cell(table, name);
-    if (result->works == FC_WORKS && result->too_high == FC_WILL_NOT_WORK)
-        fci_cell_tinted(table, "too high", FCI_BAD);
-    else
-        fci_cell_tinted(table, fci_site_verdict_word(result->works),
-                        fci_verdict_tint(result->works));
+    add_name(grid, site->path, brief);
+    add_verdict(grid, result);
     snprintf(count, sizeof count, "%zu of %zu", s->working,
              s->working + s->failing + s->unclear);
-    fci_cell(table, count);
-    if (s->governing < result->n_fixtures) {
-        const fc_checked_fixture *f = &result->fixtures[s->governing];
-
-        snprintf(margin.text, sizeof margin.text, "%.20s %.10s",
-                 fci_figure_margin(u, FC_PRESSURE, f->states[state].margin.low)
-                     .text,
-                 fc_unit_name(u, FC_PRESSURE));
-        fci_cell(table, f->name);
-    } else {
-        fci_cell(table, "");
-    }
-    fci_cell(table, margin.text);
-    add_reason(table, reason_of(result, state));
+    fci_cell(grid, count);
+    fci_cell(grid, f && f->states[state].margin.given
+                       ? fci_figure_margin(units, FC_PRESSURE,
+                                           f->states[state].margin.low)
+                             .text
+                       : "-");
+    add_name(grid, f ? f->name : "", brief);
+    if (!brief)
+        add_reason(grid, reason_of(result, state));
 }
+
+/* One of all sites tells the reasons too. */
+static struct fci_grid *
+new_table(struct fci_doc *doc, bool brief)
+{
+    const struct fci_doc_column columns[] = {
+        { "site", "", FCI_LEFT, 16 },
+        { "verdict", "", FCI_LEFT, 0 },
+        { "fixtures\nwork", "", FCI_RIGHT, 0 },
+        { "least\nmargin", fc_unit_name(doc->units, FC_PRESSURE), FCI_RIGHT,
+          0 },
+        { "governing\nfixture", "", FCI_LEFT, 9 },
+        { "reason", "", FCI_LEFT, 10 },
+    };
+
+    return fci_grid_new(doc, columns,
+                        sizeof columns / sizeof *columns - (brief ? 1 : 0));
+}
+
+static size_t
+count_ranks(const struct fci_sites_view *view, int least, int most)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < view->n; i++) {
+        const int rank = rank_of(view->sites[i].result);
+
+        n += rank >= least && rank <= most;
+    }
+    return n;
+}
+
+#define MOST_SITES 20
+
+/* What fails first; the rest is counted. */
+static void
+put_some(struct fci_doc *doc, const struct fci_sites_view *view)
+{
+    struct fci_grid *grid = new_table(doc, true);
+    size_t shown[RANKS] = { 0 }, n = 0;
+    char text[200] = "";
+    size_t used = 0;
+    static const char *const words[RANKS] = {
+        "do not work", "are too high somewhere", "cannot be told",
+        "may be too high somewhere", "work"
+    };
+
+    for (int rank = 0; rank < RANKS; rank++)
+        for (size_t i = 0; i < view->n; i++)
+            if (rank_of(view->sites[i].result) == rank && n < MOST_SITES) {
+                add_site(grid, doc->units, &view->sites[i], true);
+                shown[rank]++;
+                n++;
+            }
+    fci_doc_put(doc, grid);
+    for (int rank = 0; rank < RANKS; rank++) {
+        const size_t left = count_ranks(view, rank, rank) - shown[rank];
+
+        if (left > 0)
+            used +=
+                (size_t)snprintf(text + used, sizeof text - used, "%s%zu %s",
+                                 used > 0 ? ", " : "", left, words[rank]);
+    }
+    if (used > 0)
+        fci_doc_say(doc, "And %zu more (see --full): %s.", view->n - n, text);
+}
+
+static void
+put_all(struct fci_doc *doc, const struct fci_sites_view *view)
+{
+    struct fci_grid *grid = new_table(doc, false);
+
+    for (size_t i = 0; i < view->n; i++)
+        add_site(grid, doc->units, &view->sites[i], false);
+    fci_doc_put(doc, grid);
+}
+
+#define MOST_OVERRIDES 2
 
 /* No verdict stands without them. */
 static void
-say_overrides(struct fci_doc *doc, const struct fci_sites_view *view)
+say_overrides(struct fci_doc *doc, const struct fci_sites_view *view,
+              size_t most)
 {
+    size_t n = 0;
+
     for (size_t i = 0; i < view->n; i++)
-        for (size_t k = 0; k < view->results[i]->n_overrides; k++)
-            fci_doc_say(doc, "%s: %s", view->names[i],
-                        view->results[i]->overrides[k].text);
+        for (size_t k = 0; k < view->sites[i].result->n_overrides; k++)
+            if (n++ < most)
+                fci_doc_say(doc, "%s: %s", view->sites[i].path,
+                            view->sites[i].result->overrides[k].text);
+    if (n > most)
+        fci_doc_say(doc, "And %zu more set by the files, see --full.",
+                    n - most);
 }
 
 static void
 say_total(struct fci_doc *doc, const struct fci_sites_view *view)
 {
-    size_t works = 0, fails = 0, high = 0;
+    const fc_verdict verdicts[] = { FC_WORKS, FC_WILL_NOT_WORK,
+                                    FC_CANNOT_TELL };
+    size_t n[sizeof verdicts / sizeof *verdicts] = { 0 }, high = 0;
+    char too_high[80] = "";
 
     for (size_t i = 0; i < view->n; i++) {
-        works += view->results[i]->works == FC_WORKS;
-        fails += view->results[i]->works == FC_WILL_NOT_WORK;
-        high += view->results[i]->too_high == FC_WILL_NOT_WORK;
+        for (size_t v = 0; v < sizeof verdicts / sizeof *verdicts; v++)
+            n[v] += view->sites[i].result->works == verdicts[v];
+        high += view->sites[i].result->too_high == FC_WILL_NOT_WORK;
     }
-    fci_doc_gap(doc);
-    fci_doc_say(doc,
-                "%zu sites: %zu %s, %zu will not, for %zu it cannot be "
-                "told.",
-                view->n, works, works == 1 ? "works" : "work", fails,
-                view->n - works - fails);
     if (high > 0)
-        fci_doc_say(doc, "%zu of them ha%s too much pressure somewhere.", high,
-                    high == 1 ? "s" : "ve");
-    fci_doc_say(doc, "Each is judged after its retrofit, where it has one. "
-                     "One site alone gives the full report.");
+        snprintf(too_high, sizeof too_high,
+                 " %zu ha%s too much pressure somewhere.", high,
+                 high == 1 ? "s" : "ve");
+    fci_doc_say(doc,
+                "%zu sites: %zu work%s, %zu do%s not, %zu cannot be "
+                "told.%s",
+                view->n, n[0], n[0] == 1 ? "s" : "", n[1],
+                n[1] == 1 ? "es" : "", n[2], too_high);
 }
 
 void
 fci_sites_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_sites_view *view = what;
-    static const struct fci_doc_column columns[] = {
-        { "site", "", FCI_LEFT, 16 },           { "verdict", "", FCI_LEFT, 0 },
-        { "fixtures\nwork", "", FCI_RIGHT, 0 }, { "governs", "", FCI_LEFT, 8 },
-        { "least\nmargin", "", FCI_RIGHT, 0 },  { "reason", "", FCI_LEFT, 10 },
-    };
-    struct fci_grid *table =
-        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
 
-    for (size_t i = 0; i < view->n; i++)
-        add_site(table, view->names[i], view->results[i]);
-    fci_doc_put(doc, table);
-    say_overrides(doc, view);
     say_total(doc, view);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    say_overrides(doc, view, MOST_OVERRIDES);
+    fci_doc_gap(doc);
+    put_some(doc, view);
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    say_overrides(doc, view, SIZE_MAX);
+    fci_doc_gap(doc);
+    put_all(doc, view);
+    fci_doc_for(doc, FCI_IN_ALL);
+    fci_doc_say(doc, "Each is judged after its retrofit, where it has one. "
+                     "One site alone gives the full report.");
+    fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_cautions(doc);
+    fci_part_close(doc, 0);
 }

@@ -2,8 +2,6 @@
 /* lib/report/check_text.c -- the report of `check` on one site: verdict and
  * why. */
 #include "report/check_text.h"
-#include "report/report.h"
-#include "page/figure.h"
 #include "report/shared.h"
 #include "report/words.h"
 
@@ -45,37 +43,79 @@ all_unknown(const fc_check_result *result, fc_state state)
     return true;
 }
 
-/* "the least margin is 3.2 psi (at wc-6)"; "" where nothing governs. */
+/* "WORKS after retrofit", or "WORKS" of a building that has one state. */
+static void
+say_word(struct fci_doc *doc, const fc_check_result *result, const char *word,
+         const char *text)
+{
+    char label[40];
+
+    snprintf(label, sizeof label, "%s%s", word, result->converted ? "" : ":");
+    fci_doc_verdict(doc, fci_verdict_tint(result->works), label, "%s%s",
+                    result->converted ? "after retrofit: " : "", text);
+}
+
 static void
 say_works(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
     const fc_checked_state *s = &result->states[state];
+    const size_t n = fixtures_in(s);
     const fc_checked_fixture *f;
-    struct fci_figure margin;
+    char text[240], how_many[60];
 
     if (s->governing >= result->n_fixtures) {
-        fci_doc_verdict(doc, FCI_GOOD, "WORKS",
-                        "%s: no fixture requires a flowing pressure.",
-                        fci_state_phrase(state));
+        say_word(doc, result, "WORKS",
+                 "no fixture requires a flowing pressure.");
         return;
     }
     f = &result->fixtures[s->governing];
-    margin = fci_figure_margin_said(doc->units, FC_PRESSURE,
-                                    f->states[state].margin.low);
-    if (fixtures_in(s) == 2)
-        fci_doc_verdict(doc, FCI_GOOD, "WORKS",
-                        "%s: both fixtures; the least margin is %s (at %s).",
-                        fci_state_phrase(state), margin.text, f->name);
-    else if (fixtures_in(s) == 1)
-        fci_doc_verdict(doc, FCI_GOOD, "WORKS",
-                        "%s: its one fixture; the margin is %s (at %s).",
-                        fci_state_phrase(state), margin.text, f->name);
+    if (n > 2)
+        snprintf(how_many, sizeof how_many, "all %zu fixtures; least", n);
     else
-        fci_doc_verdict(doc, FCI_GOOD, "WORKS",
-                        "%s: all %zu fixtures; the least margin is %s (at "
-                        "%s).",
-                        fci_state_phrase(state), fixtures_in(s), margin.text,
-                        f->name);
+        snprintf(how_many, sizeof how_many, "%s;",
+                 n == 2 ? "both fixtures" : "its one fixture");
+    snprintf(text, sizeof text, "%s margin %.40s, at %.100s.", how_many,
+             fci_figure_margin_said(doc->units, FC_PRESSURE,
+                                    f->states[state].margin.low)
+                 .text,
+             f->name);
+    say_word(doc, result, "WORKS", text);
+}
+
+/* The fixture that is most short. */
+static const fc_fixture_state *
+shortest(const fc_check_result *result, fc_state state)
+{
+    const fc_fixture_state *most = NULL;
+
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_fixture_state *end = &result->fixtures[i].states[state];
+
+        if (end->pressure == FC_WILL_NOT_WORK
+            && (!most || end->margin.low < most->margin.low))
+            most = end;
+    }
+    return most;
+}
+
+/* ", by up to 3.0 psi"; "" of none. */
+static struct fci_figure
+said_short(const struct fci_doc *doc, const fc_check_result *result,
+           fc_state state)
+{
+    const fc_fixture_state *end = shortest(result, state);
+    const bool several = result->states[state].failing > 1;
+    struct fci_figure f = { "" };
+
+    if (!end)
+        return f;
+    snprintf(
+        f.text, sizeof f.text, ", by %s%.20s%s", several ? "up to " : "",
+        fci_figure_margin_said(doc->units, FC_PRESSURE, end->margin.low).text,
+        fci_figure_differs(doc->units, FC_PRESSURE, end->margin)
+            ? " (worst case)"
+            : "");
+    return f;
 }
 
 static void
@@ -83,32 +123,29 @@ say_will_not(struct fci_doc *doc, const fc_check_result *result,
              fc_state state)
 {
     const fc_checked_state *s = &result->states[state];
-    bool one = s->failing == 1;
-    char unclear[80] = "";
+    const bool one = s->failing == 1;
+    char unclear[80] = "", text[240];
 
     if (s->unclear > 0)
-        snprintf(unclear, sizeof unclear, "; for %zu more it cannot be told",
+        snprintf(unclear, sizeof unclear, "; not certain for %zu more",
                  s->unclear);
     if (s->failing == 0)
-        fci_doc_verdict(doc, FCI_BAD, "WILL NOT WORK",
-                        "%s: see what is found below.",
-                        fci_state_phrase(state));
+        snprintf(text, sizeof text, "see what fails, below.");
     else if (all_short(result, state))
-        fci_doc_verdict(doc, FCI_BAD, "WILL NOT WORK",
-                        "%s: %zu of %zu fixtures %s short of pressure%s.",
-                        fci_state_phrase(state), s->failing, fixtures_in(s),
-                        one ? "is" : "are", unclear);
+        snprintf(text, sizeof text, "%zu of %zu fixtures %s short%s%s.",
+                 s->failing, fixtures_in(s), one ? "is" : "are",
+                 said_short(doc, result, state).text, unclear);
     else
-        fci_doc_verdict(doc, FCI_BAD, "WILL NOT WORK",
-                        "%s: %zu of %zu fixtures %s%s.",
-                        fci_state_phrase(state), s->failing, fixtures_in(s),
-                        one ? "fails" : "fail", unclear);
+        snprintf(text, sizeof text, "%zu of %zu fixtures %s%s.", s->failing,
+                 fixtures_in(s), one ? "fails" : "fail", unclear);
+    say_word(doc, result, "DOES NOT WORK", text);
 }
 
 static void
 say_verdict(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
     const fc_checked_state *s = &result->states[state];
+    char text[240];
 
     switch (s->works) {
     case FC_WORKS:
@@ -121,22 +158,17 @@ say_verdict(struct fci_doc *doc, const fc_check_result *result, fc_state state)
         break;
     }
     if (result->n_contradictions > 0)
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether it works %s: gauge readings contradict the "
-                        "file as entered.",
-                        fci_state_phrase(state));
+        snprintf(text, sizeof text,
+                 "gauge readings contradict the file as entered.");
     else if (s->unclear == 0)
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether it works %s: see what is found below.",
-                        fci_state_phrase(state));
+        snprintf(text, sizeof text, "see the warnings.");
     else
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether it works %s: %zu of %zu fixtures %s.",
-                        fci_state_phrase(state), s->unclear, fixtures_in(s),
-                        !all_unknown(result, state)
-                            ? "are in doubt; see the warnings"
-                        : s->unclear == 1 ? "depends on what is not known"
-                                          : "depend on what is not known");
+        snprintf(text, sizeof text, "not certain for %zu of %zu fixtures%s.",
+                 s->unclear, fixtures_in(s),
+                 all_unknown(result, state)
+                     ? "; it depends on what is not known"
+                     : "");
+    say_word(doc, result, "CANNOT TELL", text);
 }
 
 /* One line about the state that is not judged. */
@@ -149,29 +181,31 @@ say_other(struct fci_doc *doc, const fc_check_result *result)
     switch (s->works) {
     case FC_WORKS:
         if (n > 2)
-            fci_doc_say(doc, "As it stands: works, all %zu.", n);
+            fci_doc_say(doc, "Existing: works, all %zu.", n);
         else
-            fci_doc_say(doc, "As it stands: works%s.", n == 2 ? ", both" : "");
+            fci_doc_say(doc, "Existing: works%s.", n == 2 ? ", both" : "");
         return;
     case FC_WILL_NOT_WORK:
-        fci_doc_say(doc, "As it stands: will not work, %zu of %zu fail%s.",
-                    s->failing, n, s->failing == 1 ? "s" : "");
+        if (all_short(result, FC_EXISTING))
+            fci_doc_say(doc, "Existing: does not work, %zu of %zu short%s.",
+                        s->failing, n,
+                        said_short(doc, result, FC_EXISTING).text);
+        else
+            fci_doc_say(doc, "Existing: does not work, %zu of %zu fail%s.",
+                        s->failing, n, s->failing == 1 ? "s" : "");
         return;
     case FC_CANNOT_TELL:
         break;
     }
-    if (result->n_contradictions > 0)
-        return; /* as above */
-    fci_doc_say(doc, "As it stands: cannot tell, %zu of %zu %s.", s->unclear,
-                n,
-                !all_unknown(result, FC_EXISTING) ? "are in doubt"
-                : s->unclear == 1 ? "depends on what is not known"
-                                  : "depend on what is not known");
+    if (result->n_contradictions == 0) /* else as above */
+        fci_doc_say(doc, "Existing: cannot tell, not certain for %zu of %zu.",
+                    s->unclear, n);
 }
 
 /* Where enough at peak is not all that counts. */
 static void
-say_too_weak(struct fci_doc *doc, const fc_fixture_state *end)
+say_too_weak(struct fci_doc *doc, const char *name,
+             const fc_fixture_state *end)
 {
     const fc_busy *busy = &end->busy;
 
@@ -181,19 +215,19 @@ say_too_weak(struct fci_doc *doc, const fc_fixture_state *end)
                <= FC_MOST_WEAK)
         return;
     if (busy->weak_worst.given)
-        fci_doc_say(
-            doc,
-            "That is enough at peak, but in the busiest period %s %% "
-            "of its flushes are weak, or from %s to %s %% with the "
-            "inputs' ranges.",
-            fci_figure_number(100.0 * busy->weak.estimate, 1).text,
-            fci_figure_number(100.0 * busy->weak_best.estimate, 1).text,
-            fci_figure_number(100.0 * busy->weak_worst.estimate, 1).text);
+        fci_doc_say(doc,
+                    "Enough at peak, but in the busiest period %s%% of the "
+                    "flushes of %s are weak (%s%% in the best case, %s%% in "
+                    "the worst).",
+                    fci_check_chance(busy->weak.estimate).text, name,
+                    fci_check_chance(busy->weak_best.estimate).text,
+                    fci_check_chance(busy->weak_worst.estimate).text);
     else
         fci_doc_say(doc,
-                    "That is enough at peak, but in the busiest period %s %% "
-                    "of its flushes are weak.",
-                    fci_figure_number(100.0 * busy->weak.estimate, 1).text);
+                    "Enough at peak, but in the busiest period %s%% of the "
+                    "flushes of %s are weak; %s%% at most may be.",
+                    fci_check_chance(busy->weak.estimate).text, name,
+                    fci_figure_number(100.0 * FC_MOST_WEAK, 0).text);
 }
 
 static void
@@ -202,7 +236,7 @@ say_governing(struct fci_doc *doc, const fc_check_result *result,
 {
     const fc_checked_state *s = &result->states[state];
     const fc_checked_fixture *f;
-    fc_fixture_state end;
+    const fc_fixture_state *end;
 
     fci_doc_heading(doc, "Why");
     if (s->governing >= result->n_fixtures) {
@@ -211,77 +245,127 @@ say_governing(struct fci_doc *doc, const fc_check_result *result,
         return;
     }
     f = &result->fixtures[s->governing];
-    end = f->states[state];
-    fci_doc_say(doc, "%s governs: of %s it has the least margin.", f->name,
-                s->works == FC_WILL_NOT_WORK && end.pressure == FC_WORKS
-                    ? "what will not work"
-                    : "all fixtures");
-    if (result->n_contradictions > 0)
-        fci_doc_say(
-            doc, "The figures below are of the file as entered, which gauge "
-                 "readings contradict.");
-    fci_part_why(doc, f->static_pressure, &end);
-    say_too_weak(doc, &end);
+    end = &f->states[state];
+    fci_doc_say(doc, "Governing fixture: %s, with the least margin of %s.",
+                f->name,
+                s->works == FC_WILL_NOT_WORK && end->pressure == FC_WORKS
+                    ? "those that fail"
+                    : "all");
+    fci_part_why(doc, f->static_pressure, end);
     fci_part_spare(doc, s->spare_pressure, true);
-    if (s->works == FC_WILL_NOT_WORK && end.pressure == FC_WORKS)
-        fci_doc_say(doc, "Pressure is not what fails: see what will not "
-                         "work, below.");
 }
 
-static void
-say_zone(struct fci_doc *doc, const char *side, const char *name,
-         const fc_checked_fixture *f, fc_state state)
-{
-    const fc_range margin = f->states[state].margin;
-    fc_unit_system u = doc->units;
-    struct fci_figure low = fci_figure_margin_said(u, FC_PRESSURE, margin.low);
-    struct fci_figure high =
-        fci_figure_margin_said(u, FC_PRESSURE, margin.high);
+/* ---- One screen ------------------------------------------------------- */
 
-    if (margin.low >= 0.0)
-        fci_doc_say(doc, "%s%s: governing fixture %s, %s to spare.", side,
-                    name, f->name, low.text);
-    else if (margin.high < 0.0)
-        fci_doc_say(doc, "%s%s: governing fixture %s, short by %s.", side,
-                    name, f->name, high.text);
-    else
-        fci_doc_say(doc,
-                    "%s%s: governing fixture %s, from short by %s to %s to "
-                    "spare.",
-                    side, name, f->name, low.text, high.text);
-}
+/* What is left out first where one screen is too small. */
+enum { LEDGER = 1, ZONES, FAILURES, BEYOND, WARNINGS };
 
-/* The governing fixture of each zone, where there is more than one pressure.
+#define MOST_FAILURES 2
+
+/* What the counts of what is short, and the verdict on too much, do not tell.
  */
+static bool
+is_other_failure(const fc_check_result *result, const fc_finding *f,
+                 fc_state state)
+{
+    if (f->severity != FC_FAIL || (f->states && !(f->states & FC_IN(state)))
+        || f->code == FC_FOUND_MAXIMUM_STATIC
+        || f->code == FC_FOUND_MAXIMUM_FLOWING)
+        return false;
+    for (size_t i = 0; i < result->n_fixtures; i++)
+        if (strcmp(f->subject, result->fixtures[i].name) == 0)
+            return result->fixtures[i].states[state].pressure
+                   != FC_WILL_NOT_WORK;
+    return true;
+}
+
 static void
-say_zones(struct fci_doc *doc, const fc_check_result *result, fc_state state)
+say_failures(struct fci_doc *doc, const fc_check_result *result,
+             fc_state state)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < result->n_findings; i++) {
+        const fc_finding *f = &result->findings[i];
+
+        if (is_other_failure(result, f, state) && n++ < MOST_FAILURES)
+            fci_doc_say(doc, "%s%s%s.", f->subject, *f->subject ? ": " : "",
+                        f->text);
+    }
+    if (n > MOST_FAILURES)
+        fci_doc_say(doc, "and %zu more that fail, see --full.",
+                    n - MOST_FAILURES);
+}
+
+#define ONE(code, about) +1
+enum { CODES = FC_FINDING_LIST(ONE) };
+#undef ONE
+
+/* "velocity 3, supply size 1"; NULL: there is none. */
+static const char *
+list_warnings(struct fci_doc *doc, const fc_check_result *result,
+              fc_state state)
+{
+    size_t counts[CODES] = { 0 }, used = 0;
+    char text[40 * CODES] = "";
+
+    for (size_t i = 0; i < result->n_findings; i++) {
+        const fc_finding *f = &result->findings[i];
+
+        counts[f->code] += f->severity == FC_WARN
+                           && (!f->states || (f->states & FC_IN(state)));
+    }
+    for (int code = 0; code < CODES; code++)
+        if (counts[code] > 0)
+            used += (size_t)snprintf(text + used, sizeof text - used,
+                                     "%s%s %zu", used > 0 ? ", " : "",
+                                     fc_finding_about((fc_finding_code)code),
+                                     counts[code]);
+    return used > 0 ? fci_arena_string(&doc->arena, text) : NULL;
+}
+
+/* What would settle a verdict or fix the building; NULL: nothing is to be
+ * said. */
+static const char *
+what_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
     const fc_checked_state *s = &result->states[state];
+    const char *by =
+        s->governing < result->n_fixtures
+            ? result->fixtures[s->governing].states[state].decided_by
+            : NULL;
 
-    if (s->n_zones == 0)
-        return;
-    fci_doc_heading(doc, "PRV zones");
-    for (size_t i = 0; i < s->n_zones; i++) {
-        const fc_zone *zone = &s->zones[i];
-        const char *side =
-            zone->reducer ? "Downstream of PRV " : "Upstream of any PRV";
-        const char *name = zone->reducer ? zone->reducer : "";
-
-        if (zone->n_fixtures == 0)
-            fci_doc_say(doc, "%s%s: no fixture.", side, name);
-        else if (zone->governing >= result->n_fixtures)
-            fci_doc_say(doc, "%s%s: no fixture requires a flowing pressure.",
-                        side, name);
-        else
-            say_zone(doc, side, name, &result->fixtures[zone->governing],
-                     state);
-    }
+    if (result->n_contradictions > 0)
+        return "What would settle it: flushcalc diagnose.";
+    if (s->works == FC_WILL_NOT_WORK)
+        return "What would fix it: flushcalc size --remedy.";
+    if (s->works == FC_CANNOT_TELL && !s->proviso.given && by && *by)
+        return fci_arena_printf(&doc->arena, "What would settle it: %s.", by);
+    return NULL;
 }
+
+static void
+say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
+{
+    const char *next = what_next(doc, result, state);
+    const char *warnings = list_warnings(doc, result, state);
+
+    if (next || warnings)
+        fci_doc_gap(doc);
+    if (next)
+        fci_doc_say(doc, "%s", next);
+    fci_doc_rank(doc, WARNINGS);
+    if (warnings)
+        fci_doc_say(doc, "Warnings, see --full: %s.", warnings);
+    fci_doc_rank(doc, 0);
+}
+
+/* ---- The whole -------------------------------------------------------- */
 
 static void
 say_method(struct fci_doc *doc, const fc_check_result *result)
 {
-    fci_doc_heading(doc, "How it was worked out");
+    fci_doc_heading(doc, "Method");
     fci_doc_say(doc,
                 "flushcalc %s; peak demand by %s%s%s, friction by "
                 "Hazen-Williams. "
@@ -316,13 +400,52 @@ say_too_high(struct fci_doc *doc, const fc_check_result *result,
 void
 fci_check_text_verdict(struct fci_doc *doc, const fc_check_result *result)
 {
-    say_verdict(doc, result, fci_judged_state(result));
-    fci_part_contradictions(doc, result->contradictions,
-                            result->n_contradictions);
-    fci_part_proviso(doc, &result->states[fci_judged_state(result)].proviso);
-    say_too_high(doc, result, fci_judged_state(result));
+    const fc_state state = fci_judged_state(result);
+
+    say_verdict(doc, result, state);
     if (result->converted)
         say_other(doc, result);
+    say_too_high(doc, result, state);
+    fci_part_contradictions(doc, result->contradictions,
+                            result->n_contradictions);
+    fci_part_proviso(doc, &result->states[state].proviso);
+}
+
+static void
+say_screen(struct fci_doc *doc, const struct fci_check_view *view,
+           const struct fci_found *found)
+{
+    const fc_check_result *result = view->result;
+    const fc_state state = found->judged;
+    const fc_path *path = view->paths[state];
+    const size_t governing = result->states[state].governing;
+
+    fci_check_text_verdict(doc, result);
+    if (governing < result->n_fixtures)
+        fci_part_ceiling(doc, result->fixtures[governing].name,
+                         result->fixtures[governing].static_pressure,
+                         &result->fixtures[governing].states[state]);
+    fci_part_overrides(doc, result->overrides, result->n_overrides);
+    if (result->n_contradictions > 0)
+        fci_doc_say(doc, "The figures are of the file as entered.");
+    fci_doc_rank(doc, FAILURES);
+    say_failures(doc, result, state);
+    fci_doc_rank(doc, 0);
+    fci_doc_gap(doc);
+    fci_check_text_screen(doc, view);
+    if (governing < result->n_fixtures)
+        say_too_weak(doc, result->fixtures[governing].name,
+                     &result->fixtures[governing].states[state]);
+    fci_doc_rank(doc, ZONES);
+    fci_check_text_zones(doc, view);
+    if (path) {
+        fci_doc_rank(doc, LEDGER);
+        fci_part_ledger(doc, view->site, path,
+                        &result->fixtures[governing].states[state]);
+        fci_doc_rank(doc, BEYOND);
+        fci_part_beyond(doc, found, path);
+    }
+    fci_doc_rank(doc, 0);
 }
 
 void
@@ -330,19 +453,20 @@ fci_check_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_check_view *view = what;
     const fc_check_result *result = view->result;
-    const fc_path *path = view->paths[fci_judged_state(result)];
-    fc_state state = fci_judged_state(result);
+    const fc_state state = fci_judged_state(result);
+    const fc_path *path = view->paths[state];
     const struct fci_found found = { result->findings, result->n_findings,
                                      state };
 
+    doc->converted = result->converted;
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    fci_part_title(doc, result->title);
+    fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_heading(doc, result);
-    fci_check_text_verdict(doc, result);
-    fci_part_overrides(doc, result->overrides, result->n_overrides);
-    fci_check_text_at_once(doc, result);
+    fci_doc_for(doc, FCI_IN_ALL);
+    say_screen(doc, view, &found);
+    fci_doc_for(doc, FCI_IN_DEPTH);
     say_governing(doc, result, state);
-    if (path)
-        fci_part_beyond(doc, &found, path);
-    say_zones(doc, result, state);
     if (path)
         fci_part_budget(doc, path, false);
     fci_check_text_fixtures(doc, result);
@@ -353,4 +477,7 @@ fci_check_compose(struct fci_doc *doc, const void *what)
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     say_method(doc, result);
     fci_part_cautions(doc);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    say_next(doc, result, state);
+    fci_part_close(doc, result->n_assumptions);
 }

@@ -207,7 +207,7 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
              fc_severity severity, bool too_high)
 {
     static const char *const headings[] = { "Notes", "Warnings",
-                                            "What will not work" };
+                                            "What fails" };
     fc_state judged = sorts->found->judged;
     bool headed = false;
 
@@ -230,8 +230,8 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
             headed = true;
             say_sort(doc, sorts, first);
             if (has_twin)
-                fci_doc_say(doc, "The same %s (figures in --format json).",
-                            fci_state_phrase(FC_EXISTING));
+                fci_doc_say(doc,
+                            "Existing: the same (figures in --format json).");
         }
     }
 }
@@ -250,5 +250,132 @@ fci_part_findings(struct fci_doc *doc, const struct fci_found *found,
     } else {
         doc->failed = true;
     }
+    free(sorts.firsts);
+}
+
+/* Not NULL where something fails but for too much pressure. */
+static const fc_finding *
+first_failing(const struct fci_found *found)
+{
+    for (size_t i = 0; i < found->n; i++) {
+        const fc_finding *f = &found->findings[i];
+
+        if (f->severity == FC_FAIL && *f->subject && !is_too_high(f)
+            && (!f->states || f->states & FC_IN(found->judged)))
+            return f;
+    }
+    return NULL;
+}
+
+const fc_finding *
+fci_part_fails(struct fci_doc *doc, const struct fci_found *found)
+{
+    const fc_finding *f = first_failing(found);
+
+    fci_part_verdict(doc, FC_WILL_NOT_WORK, found->judged, "%s%s%s.",
+                     f ? f->subject : "", f ? ": " : "see the findings",
+                     f ? f->text : "");
+    return f;
+}
+
+/* ---- In brief --------------------------------------------------------- */
+
+#define LEAST_ROOM 5 /* lines: a heading, one warning, and how many more */
+
+/* The figure that tells how bad a finding is, the more the worse; 0: none
+ * does. */
+static double
+badness(const fc_finding *f)
+{
+    for (size_t i = 0; i < f->n_figures; i++) {
+        if (strcmp(f->figures[i].what, "velocity") == 0)
+            return f->figures[i].value.high;
+        if (strcmp(f->figures[i].what, "pressure") == 0)
+            return -f->figures[i].value.low;
+    }
+    return 0.0;
+}
+
+/* "wc-1 and 7 more: ...", of the worst. */
+static void
+say_briefly(struct fci_doc *doc, const struct sorts *sorts, size_t first)
+{
+    const fc_finding *all = sorts->found->findings;
+    const fc_finding *worst = &all[first];
+    char more[32] = "";
+    size_t n = 0;
+
+    for (size_t i = first; i < sorts->found->n;
+         i = next_of_sort(sorts, &all[first], i + 1), n++)
+        if (badness(&all[i]) > badness(worst))
+            worst = &all[i];
+    if (n > 1)
+        snprintf(more, sizeof more, " and %zu more", n - 1);
+    fci_doc_item(doc, "%s%s%s%s", worst->subject, more,
+                 *worst->subject ? ": " : "", worst->text);
+}
+
+/* What comes first: water that may be drawn back, what fails, what flows too
+ * fast, the rest. */
+static int
+place_of(const fc_finding *f)
+{
+    return f->code == FC_FOUND_BACKFLOW   ? 0
+           : f->severity == FC_FAIL       ? 1
+           : f->code == FC_FOUND_VELOCITY ? 2
+                                          : 3;
+}
+
+/* The only one of its sort. */
+static bool
+is_alone(const struct sorts *sorts, const fc_finding *f)
+{
+    const size_t at = (size_t)(f - sorts->found->findings);
+
+    return next_of_sort(sorts, f, at + 1) == sorts->found->n;
+}
+
+static bool
+is_minded(const struct sorts *sorts, const fc_finding *f,
+          bool (*told)(const fc_finding *f))
+{
+    return f->severity != FC_NOTE && !is_too_high(f) && !told(f)
+           && (!f->states || f->states & FC_IN(sorts->found->judged));
+}
+
+void
+fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
+                  bool (*told)(const fc_finding *f), const fc_finding *quoted,
+                  size_t kept)
+{
+    struct sorts sorts = { found, NULL, NULL, 0 };
+    const unsigned forms = doc->forms;
+    size_t left = 0;
+    bool headed = false;
+
+    if (!find_sorts(&sorts)) {
+        doc->failed = true;
+        return;
+    }
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    for (int place = 0; place < 4; place++)
+        for (size_t k = 0; k < sorts.n; k++) {
+            const fc_finding *f = &found->findings[sorts.firsts[k]];
+
+            if (place_of(f) != place || !is_minded(&sorts, f, told)
+                || (f == quoted && is_alone(&sorts, f)))
+                continue;
+            if (fci_part_room(doc, kept) < LEAST_ROOM) {
+                left++;
+                continue;
+            }
+            if (!headed)
+                fci_doc_heading(doc, "Warnings");
+            headed = true;
+            say_briefly(doc, &sorts, sorts.firsts[k]);
+        }
+    if (left > 0)
+        fci_doc_item(doc, "and %zu more, see --full", left);
+    fci_doc_for(doc, forms);
     free(sorts.firsts);
 }

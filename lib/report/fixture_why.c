@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* "31.8 psi", "between 30.1 and 38.0 psi" */
+/* "31.8 psi", "30.1 to 38.0 psi" */
 static struct fci_figure
 said_between(fc_unit_system units, fc_range range)
 {
@@ -17,7 +17,7 @@ said_between(fc_unit_system units, fc_range range)
 
     if (!fci_figure_differs(units, FC_PRESSURE, range))
         return fci_figure_said(units, FC_PRESSURE, range.nominal);
-    snprintf(f.text, sizeof f.text, "between %.14s and %.20s",
+    snprintf(f.text, sizeof f.text, "%.18s to %.20s",
              fci_figure_of(units, FC_PRESSURE, range.low).text,
              fci_figure_said(units, FC_PRESSURE, range.high).text);
     return f;
@@ -28,7 +28,7 @@ static void
 say_governor(FILE *out, const fc_fixture_state *end)
 {
     if (end->governed_by == FC_VALVE_GOVERNS)
-        fputs("the valve's own minimum", out);
+        fputs("valve minimum", out);
     else if (end->code_source)
         fprintf(out, "code minimum, %s", end->code_source);
     else
@@ -56,36 +56,31 @@ say_ceiling(struct fci_doc *doc, fc_range static_pressure,
         free(governor);
         return;
     }
-    fci_doc_say(
-        doc, "With nothing flowing it has %s; it needs %s flowing (%s%s%s).",
-        said_between(doc->units, static_pressure).text,
-        said_between(doc->units, least).text, governor,
-        both ? "; its valve asks " : "",
-        both ? said_between(doc->units, end->valve_minimum).text : "");
+    fci_doc_say(doc, "Static %s; required flowing %s (%s%s%s).",
+                said_between(doc->units, static_pressure).text,
+                said_between(doc->units, least).text, governor,
+                both ? "; valve minimum " : "",
+                both ? said_between(doc->units, end->valve_minimum).text : "");
     free(governor);
     if (end->reserve > 0.0)
         fci_doc_say(
             doc,
-            "Reserve: %s on top of that, asked by the site file; margins "
+            "Reserve: %s on top of that, set by the site file; margins "
             "count it.",
             fci_figure_said(doc->units, FC_PRESSURE, end->reserve).text);
-    if (static_pressure.given && static_pressure.high < end->required.low)
-        fci_doc_say(
-            doc, "No pipe can cure that: even without flow there is less than "
-                 "it needs.");
 }
 
-/* "31.8 psi is left"; below zero there is nothing, but the figure counts. */
+/* "flowing 31.8 psi"; below zero there is nothing, but the figure counts. */
 static struct fci_figure
-said_left(fc_unit_system units, fc_range flowing)
+said_flowing(fc_unit_system units, fc_range flowing)
 {
-    struct fci_figure between = said_between(units, flowing);
     struct fci_figure f;
 
     if (flowing.high > 0.0)
-        snprintf(f.text, sizeof f.text, "%.38s is left", between.text);
+        snprintf(f.text, sizeof f.text, "flowing %.38s",
+                 said_between(units, flowing).text);
     else
-        snprintf(f.text, sizeof f.text, "nothing is left (%.28s)",
+        snprintf(f.text, sizeof f.text, "no flow (%.28s)",
                  fci_figure_range_said(units, FC_PRESSURE, flowing).text);
     return f;
 }
@@ -93,27 +88,41 @@ said_left(fc_unit_system units, fc_range flowing)
 static void
 say_margin(struct fci_doc *doc, const fc_fixture_state *end)
 {
-    fc_unit_system u = doc->units;
-    struct fci_figure left = said_left(u, end->flowing);
-    fc_range m = end->margin;
+    const fc_unit_system u = doc->units;
+    const fc_range m = end->margin;
+    const bool differs = fci_figure_differs(u, FC_PRESSURE, m);
+    const struct fci_figure low =
+        fci_figure_margin_said(u, FC_PRESSURE, m.low);
+    const struct fci_figure high =
+        fci_figure_margin_said(u, FC_PRESSURE, m.high);
+    const struct fci_figure flowing = said_flowing(u, end->flowing);
+    char margin[160];
 
-    if (m.low >= 0.0 && !fci_figure_differs(u, FC_PRESSURE, m))
-        fci_doc_say(doc, "At peak %s: %s to spare.", left.text,
-                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text);
-    else if (m.low >= 0.0)
-        fci_doc_say(doc, "At peak %s: at least %s to spare.", left.text,
-                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text);
-    else if (m.high < 0.0 && !fci_figure_differs(u, FC_PRESSURE, m))
-        fci_doc_say(doc, "At peak %s: %s short.", left.text,
-                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text);
+    if (m.low >= 0.0)
+        snprintf(margin, sizeof margin, "%s%.40s to spare",
+                 differs ? "at least " : "", low.text);
     else if (m.high < 0.0)
-        fci_doc_say(doc, "At peak %s: at least %s short.", left.text,
-                    fci_figure_margin_said(u, FC_PRESSURE, m.high).text);
+        snprintf(margin, sizeof margin, "short by %s%.40s",
+                 differs ? "at least " : "", differs ? high.text : low.text);
     else
-        fci_doc_say(doc, "At peak %s: from %s short to %s to spare.",
-                    left.text,
-                    fci_figure_margin_said(u, FC_PRESSURE, m.low).text,
-                    fci_figure_margin_said(u, FC_PRESSURE, m.high).text);
+        snprintf(margin, sizeof margin,
+                 "short by %.40s in the worst case, %.40s to spare in the "
+                 "best",
+                 low.text, high.text);
+    fci_doc_say(doc, "At peak: %s; %s.", flowing.text, margin);
+}
+
+void
+fci_part_ceiling(struct fci_doc *doc, const char *fixture,
+                 fc_range static_pressure, const fc_fixture_state *end)
+{
+    if (end->required.given && static_pressure.given
+        && static_pressure.high < end->required.low)
+        fci_doc_say(doc,
+                    "Static ceiling: %s has %s with no flow and requires %s "
+                    "flowing; no pipe can fix this.",
+                    fixture, said_between(doc->units, static_pressure).text,
+                    said_between(doc->units, end->required).text);
 }
 
 void
@@ -121,9 +130,9 @@ fci_part_why(struct fci_doc *doc, fc_range static_pressure,
              const fc_fixture_state *end)
 {
     if (!end->required.given) {
-        fci_doc_say(
-            doc, "Nothing requires a flowing pressure there: neither the code "
-                 "nor a valve.");
+        fci_doc_say(doc,
+                    "Neither the code nor a valve requires a flowing pressure "
+                    "there.");
         return;
     }
     say_ceiling(doc, static_pressure, end);
@@ -133,10 +142,7 @@ fci_part_why(struct fci_doc *doc, fc_range static_pressure,
     }
     say_margin(doc, end);
     if (end->decided_by && *end->decided_by)
-        fci_doc_say(doc,
-                    "What weighs most, and is not known well enough: "
-                    "%s.",
-                    end->decided_by);
+        fci_doc_say(doc, "What would settle it: %s.", end->decided_by);
 }
 
 static bool

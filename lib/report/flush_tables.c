@@ -5,7 +5,7 @@
 #include "report/flush_report.h"
 #include "report/words.h"
 
-#include <string.h>
+#include <math.h>
 
 fc_range
 fci_flush_margin(const fc_flush_fixture *f)
@@ -19,8 +19,8 @@ fci_flush_margin(const fc_flush_fixture *f)
     return margin;
 }
 
-static bool
-has_ranges(const fc_flush_result *result)
+bool
+fci_flush_ranges(const fc_flush_result *result)
 {
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (fci_figure_differs(result->units, FC_PRESSURE,
@@ -40,7 +40,7 @@ static const char *
 enough_word(const fc_flush_fixture *f)
 {
     return !f->required.given            ? "no minimum"
-           : f->enough == FC_WORKS       ? "enough"
+           : f->enough == FC_WORKS       ? "works"
            : f->enough == FC_CANNOT_TELL ? "cannot tell"
                                          : "short";
 }
@@ -77,27 +77,23 @@ print_flushing(struct fci_doc *doc, const fc_flush_result *result, bool ranges)
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const char *q = fc_unit_name(doc->units, FC_FLOW);
     const struct fci_doc_column columns[] = {
-        { "fixture", "", FCI_LEFT, 10 },
-        { "open", "", FCI_LEFT, 0 },
-        { "flow\nof one", q, FCI_RIGHT, 0 },
-        { "nothing\nflushing", p, FCI_RIGHT, 0 },
-        { "flowing", p, FCI_RIGHT, 0 },
-        { "minimum", p, FCI_RIGHT, 0 },
-        { "to spare", p, FCI_RIGHT, 0 },
-        { "verdict", "", FCI_LEFT, 0 },
+        { "fixture", "", FCI_LEFT, 10 },     { "open", "", FCI_LEFT, 0 },
+        { "flow\nof one", q, FCI_RIGHT, 0 }, { "static", p, FCI_RIGHT, 0 },
+        { "flowing", p, FCI_RIGHT, 0 },      { "required", p, FCI_RIGHT, 0 },
+        { "margin", p, FCI_RIGHT, 0 },       { "verdict", "", FCI_LEFT, 0 },
     };
     struct fci_grid *table = fci_grid_new(doc, columns, ranges ? 7 : 8);
 
-    fci_doc_heading(doc, "The valves that flush");
+    fci_doc_heading(doc, "Valves that flush");
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (result->fixtures[i].flushing > 0)
             add_flushing(table, doc, &result->fixtures[i], ranges);
     fci_doc_put(doc, table);
-    fci_doc_say(
-        doc, "Flowing: at the inlet of the valve, where a gauge would read "
-             "it. Minimum: the valve's own; of a valve that flushes alone the "
-             "code's least, where that is more. Below zero to spare is "
-             "short.");
+    fci_doc_say(doc,
+                "Flowing: at the inlet of the valve, where a gauge would read "
+                "it. Required: the valve minimum; of a valve that flushes "
+                "alone the code minimum, where that is more. A margin below "
+                "zero is short.");
 }
 
 static void
@@ -107,17 +103,16 @@ print_others(struct fci_doc *doc, const fc_flush_result *result, bool ranges)
     const char *l = fc_unit_name(doc->units, FC_LENGTH);
     const struct fci_doc_column name = { "fixture", "", FCI_LEFT, 10 };
     const struct fci_doc_column kind = { "kind", "", FCI_LEFT, 12 };
-    const struct fci_doc_column height = { "height", l, FCI_RIGHT, 0 };
-    const struct fci_doc_column still = { "nothing\nflushing", p, FCI_RIGHT,
-                                          0 };
-    const struct fci_doc_column now = { "now", p, FCI_RIGHT, 0 };
-    const struct fci_doc_column fall = { "fall", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column height = { "elevation", l, FCI_RIGHT, 0 };
+    const struct fci_doc_column still = { "static", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column now = { "residual", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column drop = { "drop", p, FCI_RIGHT, 0 };
     const struct fci_doc_column ends = { "low..high", p, FCI_RIGHT, 0 };
     const struct fci_doc_column columns[] = { name, kind, height, still,
-                                              now,  fall, ends };
+                                              now,  drop, ends };
     struct fci_grid *table = fci_grid_new(doc, columns, ranges ? 7 : 6);
 
-    fci_doc_heading(doc, "The other fixtures meanwhile");
+    fci_doc_heading(doc, "Other fixtures meanwhile");
     for (size_t i = 0; i < result->n_fixtures; i++) {
         const fc_flush_fixture *f = &result->fixtures[i];
 
@@ -148,16 +143,17 @@ print_elements(struct fci_doc *doc, const fc_flush_result *result)
     const struct fci_doc_column columns[] = {
         { "element", "", FCI_LEFT, 10 },
         { "kind", "", FCI_LEFT, 0 },
-        { "height", fc_unit_name(doc->units, FC_LENGTH), FCI_RIGHT, 0 },
+        { "elevation", fc_unit_name(doc->units, FC_LENGTH), FCI_RIGHT, 0 },
         { "flow", fc_unit_name(doc->units, FC_FLOW), FCI_RIGHT, 0 },
-        { "nothing\nflushing", p, FCI_RIGHT, 0 },
-        { "now", p, FCI_RIGHT, 0 },
-        { "fall", p, FCI_RIGHT, 0 },
+        { "velocity", fc_unit_name(doc->units, FC_VELOCITY), FCI_RIGHT, 0 },
+        { "static", p, FCI_RIGHT, 0 },
+        { "residual", p, FCI_RIGHT, 0 },
+        { "drop", p, FCI_RIGHT, 0 },
     };
     struct fci_grid *table =
         fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
 
-    fci_doc_heading(doc, "Behind each element");
+    fci_doc_heading(doc, "At the outlet of each element");
     for (size_t i = 0; i < result->n_elements; i++) {
         const fc_flush_element *e = &result->elements[i];
 
@@ -166,6 +162,11 @@ print_elements(struct fci_doc *doc, const fc_flush_result *result)
         fci_cell(table,
                  fci_figure_of(doc->units, FC_LENGTH, e->elevation).text);
         fci_cell(table, fci_figure_of(doc->units, FC_FLOW, e->flow).text);
+        fci_cell(
+            table,
+            isnan(e->velocity)
+                ? ""
+                : fci_figure_of(doc->units, FC_VELOCITY, e->velocity).text);
         add_pressure(table, doc, e->still);
         add_pressure(table, doc, e->pressure);
         fci_cell(table, fci_figure_margin(doc->units, FC_PRESSURE,
@@ -173,7 +174,7 @@ print_elements(struct fci_doc *doc, const fc_flush_result *result)
                             .text);
     }
     fci_doc_put(doc, table);
-    fci_doc_say(doc, "Pressures at the outlet, at the height given.");
+    fci_doc_say(doc, "Pressures at the elevation given.");
 }
 
 static bool
@@ -188,7 +189,7 @@ any_turned(const fc_flush_result *result)
 void
 fci_flush_tables(struct fci_doc *doc, const fc_flush_result *result)
 {
-    bool ranges = has_ranges(result);
+    bool ranges = fci_flush_ranges(result);
     size_t others = 0;
 
     for (size_t i = 0; i < result->n_fixtures; i++)
@@ -200,10 +201,9 @@ fci_flush_tables(struct fci_doc *doc, const fc_flush_result *result)
     print_elements(doc, result);
     if (any_turned(result))
         fci_doc_say(doc,
-                    "Flow below zero runs against the direction in which the "
-                    "element is drawn.");
+                    "A flow below zero runs against the direction in which "
+                    "the element is drawn.");
     if (ranges)
         fci_doc_say(doc,
-                    "Single figures stand at the middle of what is given as a "
-                    "range.");
+                    "Single figures are at midpoint values of the ranges.");
 }

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/flush_text.c -- the report of `flush` for a person. */
 #include "page/figure.h"
-#include "report/report.h"
 #include "report/flush_report.h"
 #include "report/shared.h"
 #include "report/words.h"
+#include "site/site.h"
 
 /* The valves that flush, each of a group counted, and the one that has least
  * to spare of those that count. */
@@ -44,114 +44,127 @@ count_valves(const fc_flush_result *result)
     return tally;
 }
 
-/* "all 3 valves that flush have", "the one valve that flushes has" */
+/* "all 3 valves that flush" */
 static struct fci_figure
-said_all(const struct tally *tally, const char *all)
+said_all(const struct tally *tally)
 {
     struct fci_figure f;
 
-    if (tally->flushing == 1)
-        snprintf(f.text, sizeof f.text, "the one valve that flushes has");
-    else if (tally->flushing == 2)
-        snprintf(f.text, sizeof f.text, "both valves that flush have");
+    if (tally->flushing == 2)
+        snprintf(f.text, sizeof f.text, "both valves that flush");
     else
-        snprintf(f.text, sizeof f.text, "%s%d valves that flush have", all,
+        snprintf(f.text, sizeof f.text, "all %d valves that flush",
                  tally->flushing);
     return f;
 }
 
-static void
-say_enough(struct fci_doc *doc, const struct tally *tally, const char *when)
+static const char *
+minimum_of(const fc_flush_fixture *f)
 {
-    fc_range margin;
-
-    if (tally->flushing == 0) {
-        fci_doc_say(doc, "The building has no flush valve %s.", when);
-        return;
-    }
-    if (!tally->worst) {
-        fci_doc_verdict(doc, FCI_GOOD, "ENOUGH",
-                        "%s: no valve that flushes states a minimum, so there "
-                        "is nothing to fall short of.",
-                        when);
-        return;
-    }
-    margin = fci_flush_margin(tally->worst);
-    fci_doc_verdict(
-        doc, FCI_GOOD, "ENOUGH",
-        "%s: %s what %s; %s to spare is %s%s (at %s).", when,
-        said_all(tally, "all ").text,
-        tally->flushing == 1 ? "it needs" : "they need",
-        tally->flushing == 1 ? "what it has" : "the least",
-        fci_figure_differs(doc->units, FC_PRESSURE, margin) ? "at least " : "",
-        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.low).text,
-        tally->worst->name);
+    return f->governed_by == FC_CODE_GOVERNS ? "the code minimum"
+                                             : "its minimum";
 }
 
 static void
-say_short(struct fci_doc *doc, const struct tally *tally, const char *when)
+say_works(struct fci_doc *doc, const fc_flush_result *result,
+          const struct tally *tally)
 {
-    fc_range margin = fci_flush_margin(tally->worst);
+    const fc_range margin = fci_flush_margin(tally->worst);
+    const struct fci_figure spare =
+        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.low);
+    const bool ranges = fci_figure_differs(doc->units, FC_PRESSURE, margin);
+
+    if (tally->flushing == 1)
+        fci_part_verdict(doc, FC_WORKS, result->state,
+                         "%s stays above %s, with %s%s to spare.",
+                         tally->worst->name, minimum_of(tally->worst),
+                         ranges ? "at least " : "", spare.text);
+    else
+        fci_part_verdict(doc, FC_WORKS, result->state,
+                         "%s stay above their minimum; the least margin is "
+                         "%s%s, at %s.",
+                         said_all(tally).text, ranges ? "at least " : "",
+                         spare.text, tally->worst->name);
+}
+
+static void
+say_short(struct fci_doc *doc, const fc_flush_result *result,
+          const struct tally *tally)
+{
+    const fc_range margin = fci_flush_margin(tally->worst);
+    const struct fci_figure lack =
+        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high);
+    const char *least =
+        fci_figure_differs(doc->units, FC_PRESSURE, margin) ? "at least " : "";
     char unclear[64] = "";
 
     if (tally->flushing == 1) {
-        fci_doc_verdict(
-            doc, FCI_BAD, "SHORT",
-            "%s: the one valve that flushes, %s, is below %s by %s%s.", when,
-            tally->worst->name,
-            tally->worst->governed_by == FC_CODE_GOVERNS ? "the code's least"
-                                                         : "its own minimum",
-            fci_figure_differs(doc->units, FC_PRESSURE, margin) ? "at least "
-                                                                : "",
-            fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high).text);
+        fci_part_verdict(doc, FC_WILL_NOT_WORK, result->state,
+                         "%s is below %s, short by %s%s.", tally->worst->name,
+                         minimum_of(tally->worst), least, lack.text);
         return;
     }
     if (tally->unclear > 0)
-        snprintf(unclear, sizeof unclear, "; for %d more it cannot be told",
+        snprintf(unclear, sizeof unclear, "; not certain for %d more",
                  tally->unclear);
-    fci_doc_verdict(
-        doc, FCI_BAD, "SHORT",
-        "%s: %d of %d valves that flush %s below the valve's own "
-        "minimum, %s %s, by %s%s%s.",
-        when, tally->short_of, tally->flushing,
-        tally->short_of == 1 ? "is" : "are",
-        tally->short_of == 1 ? "that of" : "most so", tally->worst->name,
-        fci_figure_differs(doc->units, FC_PRESSURE, margin) ? "at least " : "",
-        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high).text,
-        unclear);
+    fci_part_verdict(doc, FC_WILL_NOT_WORK, result->state,
+                     "%d of %d valves that flush %s below %s minimum, %s "
+                     "short by %s%s%s.",
+                     tally->short_of, tally->flushing,
+                     tally->short_of == 1 ? "is" : "are",
+                     tally->short_of == 1 ? "its" : "their",
+                     tally->worst->name, least, lack.text, unclear);
 }
 
 static void
-say_unclear(struct fci_doc *doc, const struct tally *tally, const char *when,
-            bool bounded)
+say_unclear(struct fci_doc *doc, const fc_flush_result *result,
+            const struct tally *tally)
 {
-    fc_range margin;
+    fc_range margin = { 0 };
 
-    if (!tally->worst || !bounded) {
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether %s enough %s: %s.",
-                        said_all(tally, "the ").text, when,
-                        bounded ? "see what is found below"
-                                : "the ranges of the inputs cannot be "
-                                  "followed here, and the figures are at "
-                                  "midpoint values");
-        return;
-    }
-    margin = fci_flush_margin(tally->worst);
-    if (margin.low >= 0.0) {
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether %s enough %s: how far the main drops is not "
-                        "known.",
-                        said_all(tally, "the ").text, when);
-        return;
-    }
-    fci_doc_verdict(
-        doc, FCI_UNSURE, "CANNOT TELL",
-        "whether %s enough %s: %s lies between %s short and %s to "
-        "spare.",
-        said_all(tally, "the ").text, when, tally->worst->name,
-        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.low).text,
-        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high).text);
+    if (tally->worst)
+        margin = fci_flush_margin(tally->worst);
+    if (result->n_contradictions > 0)
+        fci_part_verdict(doc, FC_CANNOT_TELL, result->state,
+                         "gauge readings contradict the file as entered.");
+    else if (!result->bounded)
+        fci_part_verdict(doc, FC_CANNOT_TELL, result->state,
+                         "the ranges of the inputs cannot be followed here; "
+                         "the figures are at midpoint values.");
+    else if (!tally->worst)
+        fci_part_verdict(doc, FC_CANNOT_TELL, result->state,
+                         "see the warnings.");
+    else if (margin.low >= 0.0)
+        fci_part_verdict(doc, FC_CANNOT_TELL, result->state,
+                         "how far the main drops is not known.");
+    else
+        fci_part_verdict(
+            doc, FC_CANNOT_TELL, result->state,
+            "%s is between %s short and %s to spare.", tally->worst->name,
+            fci_figure_margin_said(doc->units, FC_PRESSURE, margin.low).text,
+            fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high).text);
+}
+
+/* The finding that the verdict quotes; NULL: none. */
+static const fc_finding *
+say_verdict(struct fci_doc *doc, const fc_flush_result *result,
+            const struct fci_found *found)
+{
+    const struct tally tally = count_valves(result);
+    const fc_finding *quoted = NULL;
+
+    if (result->enough == FC_WORKS && tally.worst)
+        say_works(doc, result, &tally);
+    else if (result->enough == FC_WORKS)
+        fci_part_verdict(doc, FC_WORKS, result->state, "no valve flushes.");
+    else if (result->enough == FC_CANNOT_TELL)
+        say_unclear(doc, result, &tally);
+    else if (tally.short_of > 0)
+        say_short(doc, result, &tally);
+    else
+        quoted = fci_part_fails(doc, found);
+    fci_part_proviso(doc, &result->proviso);
+    return quoted;
 }
 
 static void
@@ -183,14 +196,6 @@ say_method(struct fci_doc *doc)
                 fc_version());
 }
 
-/* Where every valve has enough, and something else fails. */
-static void
-say_fails(struct fci_doc *doc, const char *when)
-{
-    fci_doc_verdict(doc, FCI_BAD, "WILL NOT WORK",
-                    "%s: see what is found below.", when);
-}
-
 static void
 say_too_high(struct fci_doc *doc, const fc_flush_result *result)
 {
@@ -204,40 +209,41 @@ say_too_high(struct fci_doc *doc, const fc_flush_result *result)
                       result->fixtures[result->too_high_at].name, n - 1);
 }
 
+/* The table tells of these. */
+static bool
+is_told(const fc_finding *f)
+{
+    return f->code == FC_FOUND_FLOWING_PRESSURE;
+}
+
+#define CLOSE_LINES 3
+#define TABLE_LINES 18 /* what the table is to have at least */
+
 void
 fci_flush_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_flush_view *view = what;
     const fc_flush_result *result = view->result;
-    const bool all = view->all;
-    const char *when = fci_state_phrase(result->state);
-    const struct tally tally = count_valves(result);
     const struct fci_found found = { result->findings, result->n_findings,
                                      result->state };
+    const fc_finding *quoted;
 
+    doc->converted = fci_has_conversions(view->site);
     fci_part_title(doc, result->title);
-    if (result->n_contradictions > 0)
-        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
-                        "whether %s enough %s: gauge readings contradict the "
-                        "file as entered.",
-                        said_all(&tally, "the ").text, when);
-    else if (result->enough == FC_WORKS)
-        say_enough(doc, &tally, when);
-    else if (result->enough == FC_WILL_NOT_WORK && tally.short_of > 0)
-        say_short(doc, &tally, when);
-    else if (result->enough == FC_WILL_NOT_WORK)
-        say_fails(doc, when);
-    else
-        say_unclear(doc, &tally, when, result->bounded);
+    quoted = say_verdict(doc, result, &found);
     fci_part_contradictions(doc, result->contradictions,
                             result->n_contradictions);
-    fci_part_proviso(doc, &result->proviso);
     fci_part_overrides(doc, result->overrides, result->n_overrides);
     say_too_high(doc, result);
-    say_flow(doc, result, all);
+    say_flow(doc, result, view->all);
+    fci_part_warnings(doc, &found, is_told, quoted, CLOSE_LINES + TABLE_LINES);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    fci_flush_brief(doc, view, CLOSE_LINES);
+    fci_doc_for(doc, FCI_IN_DEPTH);
     fci_flush_tables(doc, result);
     fci_part_findings(doc, &found, NULL);
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     say_method(doc);
     fci_part_cautions(doc);
+    fci_part_close(doc, result->n_assumptions);
 }

@@ -4,7 +4,7 @@
  * Pipes and their fittings are one row, every device has its own.
  */
 #include "page/figure.h"
-#include "report/shared.h"
+#include "report/budget.h"
 #include "report/words.h"
 #include "site/site.h"
 
@@ -50,25 +50,13 @@ is_pipe(const fc_path_step *step)
     return step->friction_loss + step->fitting_loss > 0.0;
 }
 
-/* Where the budget starts: the last PRV that controls, or the source. */
-static size_t
-first_step(const fc_path *path)
-{
-    size_t first = 0;
-
-    for (size_t i = 0; i < path->n_steps; i++)
-        if (path->steps[i].set > 0.0)
-            first = i;
-    return first;
-}
-
 static double
 most_lost(const fc_path *path)
 {
     double most =
         fmax(path->budget.friction + path->budget.fittings, path->budget.sag);
 
-    for (size_t i = first_step(path); i < path->n_steps; i++)
+    for (size_t i = fci_budget_first(path); i < path->n_steps; i++)
         most = fmax(most, path->steps[i].device_loss);
     return most;
 }
@@ -95,28 +83,36 @@ add_start(struct ledger *ledger, const fc_path *path)
     add_loss(ledger, what, b->sag, "");
 }
 
-/* "backflow preventer rp", but "meter" of a meter of that name. */
+void
+fci_step_name(const fc_path_step *step, char *name, size_t size)
+{
+    const char *kind = fci_kind_said(step->kind);
+
+    if (strcmp(step->kind, "fixture") == 0
+        || strcmp(step->kind, step->element) == 0)
+        snprintf(name, size, "%.100s", step->element);
+    else
+        snprintf(name, size, "%.30s %.100s", kind, step->element);
+}
+
+/* Of a fixture its stop, of a PRV that controls its fall-off. */
 static void
 name_device(const fc_path_step *step, char *what, size_t size)
 {
-    const char *kind = strcmp(step->kind, "backflow") == 0
-                           ? "backflow preventer"
-                       : step->set > 0.0                ? "fall-off of PRV"
-                       : strcmp(step->kind, "prv") == 0 ? "PRV"
-                                                        : step->kind;
+    char name[160];
 
-    if (strcmp(step->kind, "fixture") == 0)
-        snprintf(what, size, "stop of %.100s", step->element);
-    else if (strcmp(kind, step->element) == 0)
-        snprintf(what, size, "%.100s", step->element);
-    else
-        snprintf(what, size, "%s %.100s", kind, step->element);
+    fci_step_name(step, name, sizeof name);
+    snprintf(what, size, "%s%s",
+             strcmp(step->kind, "fixture") == 0 ? "stop of "
+             : step->set > 0.0                  ? "fall-off of "
+                                                : "",
+             name);
 }
 
 static void
 add_devices(struct ledger *ledger, const fc_path *path)
 {
-    for (size_t i = first_step(path); i < path->n_steps; i++) {
+    for (size_t i = fci_budget_first(path); i < path->n_steps; i++) {
         const fc_path_step *step = &path->steps[i];
         char what[200];
 
@@ -141,11 +137,10 @@ add_elevation(struct ledger *ledger, const fc_site *site, const fc_path *path)
 }
 
 /* "valve data sheet; code 35.0 psi" */
-static void
-note_required(const struct ledger *ledger, const fc_fixture_state *end,
-              char *note, size_t size)
+void
+fci_note_required(fc_unit_system u, const fc_fixture_state *end, char *note,
+                  size_t size)
 {
-    const fc_unit_system u = ledger->units;
     const bool valve = end->governed_by == FC_VALVE_GOVERNS;
     char other[60] = "", reserve[60] = "";
 
@@ -191,7 +186,7 @@ add_end(struct ledger *ledger, const fc_fixture_state *end)
     add_row(ledger, "residual at the fixture", end->flowing.nominal, "");
     if (!end->required.given)
         return;
-    note_required(ledger, end, note, sizeof note);
+    fci_note_required(ledger->units, end, note, sizeof note);
     add_row(ledger, "required", end->required.nominal, note);
     if (end->margin.given)
         add_margin(ledger, end);

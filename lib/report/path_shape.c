@@ -31,7 +31,7 @@ static const struct fci_member step_rows[] = {
                "Lost in the device; negative: a pump's boost"),
     FCI_FIGURE(fc_path_step, darcy_loss, "darcy_loss", FC_PRESSURE,
                "Friction and fittings by Darcy-Weisbach, for comparison"),
-    FCI_FIGURE(fc_path_step, sag, "sag", FC_PRESSURE,
+    FCI_FIGURE(fc_path_step, sag, "street_main_drop", FC_PRESSURE,
                "Of a street main: static less its pressure at peak"),
     FCI_GET("set_pressure", FCI_M_FIGURE, FC_PRESSURE, step_set,
             "Of a PRV that controls: its set pressure"),
@@ -102,11 +102,26 @@ static const struct fci_member title_rows[] = {
 };
 static FCI_SHAPE(title_shape, "title", fc_check_result, title_rows, "Title");
 
+static const struct fci_member told_rows[] = {
+    FCI_LIST(fc_check_result, overrides, n_overrides, "overrides",
+             &fci_override_shape,
+             "What the file sets otherwise than the code"),
+    FCI_TEXTS(fc_check_result, assumptions, n_assumptions, "assumptions",
+              "What is assumed, not given"),
+    FCI_CAUTIONS_ROW,
+};
+static FCI_SHAPE(told_shape, "told_of_way", fc_check_result, told_rows,
+                 "What is told beside the figures");
+
 static const struct fci_member path_rows[] = {
     FCI_SPREAD(struct fci_path_view, result, &title_shape),
     FCI_SPREAD(struct fci_path_view, end, &fci_end_shape),
     FCI_SPREAD(struct fci_path_view, path, &way_shape),
-    FCI_SPREAD(struct fci_path_view, result, &fci_told_shape),
+    FCI_LIST(struct fci_path_view, findings, n_findings, "findings",
+             &fci_finding_shape,
+             "What was found of the fixture and on the way to it, the most "
+             "severe first"),
+    FCI_SPREAD(struct fci_path_view, result, &told_shape),
 };
 FCI_SHAPE(fci_path_shape, "path", struct fci_path_view, path_rows,
           "Where the pressure goes on the way to one fixture");

@@ -5,6 +5,7 @@
 #include "ground/memory.h"
 #include "page/forms.h"
 #include "page/terminal.h"
+#include "report/check_shape.h"
 #include "report/path_shape.h"
 #include "report/size_shape.h"
 #include "report/tables_shape.h"
@@ -15,11 +16,11 @@
 #include <strings.h>
 
 static const struct fci_report_kind
-    check_kind = { "check", NULL, fci_check_compose, fci_check_json },
-    sites_kind = { "check of several sites", NULL, fci_sites_compose,
-                   fci_sites_json },
+    check_kind = { "check", &fci_check_shape, fci_check_compose, NULL },
+    sites_kind = { "check of several sites", &fci_sites_shape,
+                   fci_sites_compose, NULL },
     path_kind = { "path", &fci_path_shape, fci_path_compose, NULL },
-    flush_kind = { "flush", NULL, fci_flush_compose, fci_flush_json },
+    flush_kind = { "flush", &fci_flush_shape, fci_flush_compose, NULL },
     size_kind = { "size", &fci_size_shape, fci_size_compose, NULL },
     remedies_kind = { "size --remedy", &fci_remedies_shape,
                       fci_remedies_compose, NULL },
@@ -81,11 +82,35 @@ fc_status
 fc_report_check(const fc_site *site, const fc_check_result *result,
                 const fc_path *const paths[FC_STATES], fc_report **report)
 {
-    struct fci_check_view view = { site, result, { NULL } };
+    struct fci_check_view view = { site, result, { NULL }, NULL };
 
     if (paths)
         memcpy(view.paths, paths, sizeof view.paths);
     return REPORT(check_kind, site, result->units, view);
+}
+
+/* The view of several sites; false: out of memory. */
+static bool
+keep_sites(fc_report *report, const fc_site *const *sites,
+           const fc_check_result *const *results, const char *const *names,
+           size_t n)
+{
+    struct fci_arena *arena = fci_arena_of(report);
+    struct fci_check_view *checks =
+        fci_arena_array(arena, n + 1, sizeof *checks);
+    struct fci_sites_view *view = fci_arena_alloc(arena, sizeof *view);
+
+    if (!checks || !view)
+        return false;
+    for (size_t i = 0; i < n; i++) {
+        checks[i].site = sites[i];
+        checks[i].result = results[i];
+        checks[i].path = names[i];
+    }
+    view->sites = checks;
+    view->n = n;
+    report->view = view;
+    return true;
 }
 
 fc_status
@@ -93,16 +118,50 @@ fc_report_sites(const fc_site *const *sites,
                 const fc_check_result *const *results,
                 const char *const *names, size_t n, fc_report **report)
 {
-    const struct fci_sites_view view = { sites, results, names, n };
+    const struct fci_sites_view none = { NULL, 0 };
+    const fc_status status =
+        REPORT(sites_kind, NULL, n > 0 ? results[0]->units : FC_US, none);
 
-    return REPORT(sites_kind, NULL, n > 0 ? results[0]->units : FC_US, view);
+    if (status != FC_OK || keep_sites(*report, sites, results, names, n))
+        return status;
+    fc_report_free(*report);
+    *report = NULL;
+    return FC_ENOMEM;
+}
+
+static bool
+is_on(const fc_path *path, const char *subject)
+{
+    for (size_t i = 0; i < path->n_steps; i++)
+        if (strcmp(path->steps[i].element, subject) == 0)
+            return true;
+    return false;
+}
+
+/* The findings of what is on the way; they live in the report. */
+static bool
+choose_findings(struct fci_path_view *view, struct fci_arena *arena)
+{
+    const fc_check_result *result = view->result;
+    fc_finding *findings =
+        fci_arena_array(arena, result->n_findings, sizeof *findings);
+
+    for (size_t i = 0; findings && i < result->n_findings; i++)
+        if (is_on(view->path, result->findings[i].subject))
+            findings[view->n_findings++] = result->findings[i];
+    view->findings = findings;
+    return findings != NULL;
 }
 
 fc_status
 fc_report_path(const fc_site *site, const fc_check_result *result,
                const fc_path *path, bool darcy, fc_report **report)
 {
-    struct fci_path_view view = { site, result, NULL, NULL, path, darcy };
+    struct fci_path_view view = {
+        .site = site, .result = result, .path = path, .darcy = darcy
+    };
+    struct fci_path_view *kept;
+    fc_status status;
 
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (strcmp(result->fixtures[i].name, path->fixture) == 0)
@@ -110,7 +169,15 @@ fc_report_path(const fc_site *site, const fc_check_result *result,
     if (!view.fixture)
         return FC_EUNKNOWN;
     view.end = &view.fixture->states[path->state];
-    return REPORT(path_kind, site, result->units, view);
+    status = REPORT(path_kind, site, result->units, view);
+    if (status != FC_OK)
+        return status;
+    kept = (struct fci_path_view *)(*report)->view;
+    if (choose_findings(kept, &(*report)->arena))
+        return FC_OK;
+    fc_report_free(*report);
+    *report = NULL;
+    return FC_ENOMEM;
 }
 
 fc_status

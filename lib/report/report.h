@@ -13,12 +13,11 @@ struct fci_check_view {
     const fc_site *site;
     const fc_check_result *result;
     const fc_path *paths[FC_STATES]; /* to the fixture that governs; NULL */
+    const char *path;                /* one of several: the site file */
 };
 
 struct fci_sites_view {
-    const fc_site *const *sites;
-    const fc_check_result *const *results;
-    const char *const *names;
+    const struct fci_check_view *sites;
     size_t n;
 };
 
@@ -29,6 +28,9 @@ struct fci_path_view {
     const fc_fixture_state *end; /* of the fixture, in the path's state */
     const fc_path *path;
     bool darcy;
+    const fc_finding *findings; /* of the elements on the way, and of the
+                                   fixture */
+    size_t n_findings;
 };
 
 struct fci_flush_view {
@@ -96,6 +98,8 @@ struct fci_report_kind {
     int (*json)(json_t *root, const void *view);
 };
 
+extern const struct fci_shape fci_flush_shape;
+
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
@@ -112,9 +116,6 @@ void fci_tables_compose(struct fci_doc *doc, const void *view);
 bool fci_remedies_lay(struct fci_arena *arena, void *view);
 bool fci_tables_lay(struct fci_arena *arena, void *view);
 
-int fci_check_json(json_t *root, const void *view);
-int fci_sites_json(json_t *root, const void *view);
-int fci_flush_json(json_t *root, const void *view);
 int fci_diagnosis_json(json_t *root, const void *view);
 int fci_verify_json(json_t *root, const void *view);
 

@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
+#include "report/words.h"
 
 #include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 
 static void
 say_title(struct fci_doc *doc, const char *title)
@@ -46,11 +50,75 @@ fci_part_contradictions(struct fci_doc *doc, const fc_contradiction *list,
                     n - MOST_CONTRADICTIONS);
 }
 
+#define MOST_OVERRIDES 3
+
+/* Of a "fixture units of wc-1, wc-2" what stands before " of ". */
+static size_t
+sort_of(const fc_override *override)
+{
+    const char *of = strstr(override->what, " of ");
+
+    return of ? (size_t)(of - override->what) : strlen(override->what);
+}
+
+/* How many of the sort of override i there are; 0: one of it came before. */
+static size_t
+count_of_sort(const fc_override *overrides, size_t n, size_t i)
+{
+    const size_t length = sort_of(&overrides[i]);
+    size_t count = 0;
+
+    for (size_t k = 0; k < n; k++)
+        if (sort_of(&overrides[k]) == length
+            && strncmp(overrides[k].what, overrides[i].what, length) == 0) {
+            if (k < i)
+                return 0;
+            count++;
+        }
+    return count;
+}
+
+/* One of each sort. */
+static void
+say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
+{
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+
+    for (size_t i = 0; out && i < n; i++) {
+        const size_t count = count_of_sort(overrides, n, i);
+
+        if (count == 0)
+            continue;
+        fprintf(out, "%s%s %s", i > 0 ? "; " : "", overrides[i].what,
+                overrides[i].set);
+        if (count > 1)
+            fprintf(out, " and %zu more", count - 1);
+    }
+    if (!out || fclose(out) != 0)
+        doc->failed = true;
+    else
+        fci_doc_say(doc,
+                    "Set by the file, otherwise than by the code (see "
+                    "--full): %s.",
+                    text);
+    free(text);
+}
+
 void
 fci_part_overrides(struct fci_doc *doc, const fc_override *overrides, size_t n)
 {
+    const unsigned forms = doc->forms;
+
+    if (n > MOST_OVERRIDES) {
+        fci_doc_for(doc, forms & FCI_IN_BRIEF);
+        say_sorts(doc, overrides, n);
+        fci_doc_for(doc, forms & ~(unsigned)FCI_IN_BRIEF);
+    }
     for (size_t i = 0; i < n; i++)
         fci_doc_say(doc, "%s", overrides[i].text);
+    fci_doc_for(doc, forms);
 }
 
 void
@@ -88,6 +156,36 @@ fci_state_said(const struct fci_doc *doc, fc_state state)
     return !doc->converted        ? ""
            : state == FC_RETROFIT ? ", after retrofit"
                                   : ", existing";
+}
+
+size_t
+fci_part_room(struct fci_doc *doc, size_t kept)
+{
+    const size_t used = fci_doc_lines(doc) + kept;
+
+    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
+}
+
+void
+fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
+                 const char *format, ...)
+{
+    const char *when = fci_state_said(doc, state);
+    const char *said;
+    char word[24];
+    va_list args;
+
+    va_start(args, format);
+    said = fci_arena_vprintf(&doc->arena, format, args);
+    va_end(args);
+    snprintf(word, sizeof word, "%s%s",
+             verdict == FC_WORKS           ? "WORKS"
+             : verdict == FC_WILL_NOT_WORK ? "DOES NOT WORK"
+                                           : "CANNOT TELL",
+             *when ? "" : ":");
+    fci_doc_verdict(doc, fci_verdict_tint(verdict), word, "%s%s%s",
+                    *when ? when + 2 : "", *when ? ": " : "",
+                    said ? said : "");
 }
 
 void

@@ -41,7 +41,11 @@ void fci_part_close(struct fci_doc *doc, size_t n_assumptions);
 /* What is on the way and is drawn beyond what is known of it. */
 void fci_part_beyond(struct fci_doc *doc, const struct fci_found *found,
                      const fc_path *path);
-/* The ceiling, what is needed and what is left: of a fixture in one state. */
+/* That even with no flow there is less than is required; nothing where there
+ * is not. */
+void fci_part_ceiling(struct fci_doc *doc, const char *fixture,
+                      fc_range static_pressure, const fc_fixture_state *end);
+/* Static, required and flowing pressure of a fixture in one state. */
 void fci_part_why(struct fci_doc *doc, fc_range static_pressure,
                   const fc_fixture_state *end);
 /* Too much pressure at a fixture, a verdict line of its own; and at so many
@@ -54,5 +58,23 @@ void fci_part_spare(struct fci_doc *doc, fc_range spare, bool building);
 /* The figure at which a verdict that cannot be told would turn, and what would
  * settle it; nothing where no single one does. */
 void fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso);
+
+/* Lines that one screen has left, so many of them kept for what comes last. */
+size_t fci_part_room(struct fci_doc *doc, size_t kept);
+/* "WORKS after retrofit: ..."; the state is said where there are two. */
+void fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
+                      const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/* The verdict where nothing is short and something else fails: it quotes the
+ * first finding that does, which is returned. */
+const fc_finding *fci_part_fails(struct fci_doc *doc,
+                                 const struct fci_found *found);
+/* What fails and what to mind in the judged state, a line for each sort that
+ * `told` does not leave to other parts, nearly no pressure first; as many as
+ * one screen holds beside `kept` lines to come.  `quoted`: one that the
+ * verdict quotes, or NULL. */
+void fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
+                       bool (*told)(const fc_finding *f),
+                       const fc_finding *quoted, size_t kept);
 
 #endif

@@ -2,6 +2,8 @@
 /* lib/report/words.c -- the library's judgements in words. */
 #include "report/words.h"
 
+#include <string.h>
+
 const char *
 fci_verdict_word(fc_verdict verdict)
 {
@@ -102,6 +104,14 @@ const char *
 fci_reading_word(fc_demand_reading reading)
 {
     return reading == FC_INTERPOLATE ? "interpolate" : "next row";
+}
+
+const char *
+fci_kind_said(const char *kind)
+{
+    return strcmp(kind, "prv") == 0 || strcmp(kind, "reducer") == 0 ? "PRV"
+           : strcmp(kind, "backflow") == 0 ? "backflow preventer"
+                                           : kind;
 }
 
 const char *

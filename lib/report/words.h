@@ -22,6 +22,8 @@ enum fci_tint fci_change_tint(fc_change change);
 const char *fci_governor_word(fc_governor governor);
 /* "next row", "interpolate" */
 const char *fci_reading_word(fc_demand_reading reading);
+/* The kind of an element as it is said: "PRV", "backflow preventer". */
+const char *fci_kind_said(const char *kind);
 const char *fci_severity_word(fc_severity severity);
 const char *fci_state_word(fc_state state);
 /* The same of the one state that a finding concerns; NULL: not just one. */

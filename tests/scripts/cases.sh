@@ -2,8 +2,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/scripts/cases.sh -- whole reports of a few small sites, byte for byte.
 #
-# tests/cases/NAME.ini must give NAME.txt, and where they are there NAME.json
-# and NAME.path.txt, with the exit status in NAME.status.  NAME.flush holds the
+# tests/cases/NAME.ini must give NAME.txt, and where they are there
+# NAME.full.txt (with --full), NAME.json and NAME.path.txt, with the exit status
+# in NAME.status.  NAME.flush holds the
 # exit status of `flush` and what stands behind its site; that must give
 # NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
 # `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
@@ -159,12 +160,16 @@ for site in *.ini; do
     status=$(cat "$cases/$name.status")
     same "$name.txt" "$status" check "$site"
     narrow "$name.txt"
+    same "$name.full.txt" "$status" check --full "$site"
+    narrow "$name.full.txt"
     [ ! -f "$cases/$name.json" ] ||
         same "$name.json" "$status" check --format json "$site"
     if [ -f "$cases/$name.path.txt" ]; then
         fixture=$(sed -n 's/^\[fixture \(.*\)\]$/\1/p' "$site")
         same "$name.path.txt" "$status" path "$site" "$fixture"
         narrow "$name.path.txt"
+        same "$name.path.full.txt" "$status" path --full "$site" "$fixture"
+        narrow "$name.path.full.txt"
     fi
 done
 

@@ -126,6 +126,10 @@ for command in check diagnose flush path size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
+    for option in '--format text|html|csv|json' '--output FILE' --full \
+        '--table NAME' --help; do
+        holds out "  $option" "$command --help tells $option"
+    done
 done
 run --version
 gives 0 'version'
@@ -209,11 +213,9 @@ refused 'a mistyped option of flush' \
 run flush works.ini wc --seed 2
 refused 'nothing is drawn in flush' \
     'flushcalc: flush takes no --seed; see flushcalc flush --help'
-for format in csv html; do
-    run flush works.ini wc --format $format
-    refused "flush does not write $format" \
-        "flushcalc: flush writes text or json, not $format"
-done
+run flush works.ini wc --format csv --table pipes
+refused 'flush has no such table' \
+    'flushcalc: there is no table "pipes"; the tables are fixtures, elements, findings, contradictions, overrides, assumptions, cautions'
 run flush absent.ini wc
 refused 'flush of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
@@ -251,12 +253,7 @@ refused 'an unknown system of units' \
     'flushcalc: --units "metric" is not known; it is us or si'
 run check works.ini --format jsn
 refused 'a mistyped format' \
-    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text or json'
-for format in csv html; do
-    run check works.ini --format $format
-    refused "check does not write $format" \
-        "flushcalc: check writes text or json, not $format"
-done
+    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text, html, csv or json'
 run path works.ini wc --state new
 refused 'an unknown state' \
     'flushcalc: --state "new" is not known; it is existing or retrofit'
@@ -357,40 +354,58 @@ run check busy.ini
 gives 3 'a building whose flushes are often weak'
 run path busy.ini wc
 gives 3 'path: the busy period counts as it does in check'
-holds out 'CANNOT TELL whether wc works as it stands' 'path: and in words'
+holds out 'CANNOT TELL: whether wc works depends on what is not known.' \
+    'path: and in words'
 run path converted.ini wc
 gives 0 'path of a fixture that works'
-holds out 'to wc at peak, after the retrofit' 'path: the retrofit, if any'
+holds out 'to wc at peak, after retrofit' 'path: the retrofit, if any'
 run path converted.ini wc --state existing
-holds out 'to wc at peak, as it stands' 'path: the state that is asked for'
+holds out 'to wc at peak, existing' 'path: the state that is asked for'
 run path converted.ini wc --darcy
-holds out 'Darcy-Weisbach: ' 'path: the comparison that is asked for'
+holds out 'By Darcy-Weisbach ' 'path: the comparison that is asked for'
+run path converted.ini wc --darcy --full
+holds out 'Darcy-Weisbach: ' 'path: the comparison of every pipe'
 
 # The valve needs 25 psi, and 0.433 psi per ft of height take 4.3 psi: of 120
 # psi far more is left, of 29 psi less.
 run flush works.ini wc
 gives 0 'flush of a valve that has enough'
-holds out 'ENOUGH as it stands: the one valve that flushes has' 'flush: enough'
+holds out 'WORKS: wc stays above the code minimum, with ' 'flush: enough'
 run flush works.ini WC:1
 gives 0 'flush of a name in other letters, counted'
 run flush works.ini --all
 gives 0 'flush of all'
 holds out 'One valve flushes; ' 'flush: how many'
+for command in flush path; do
+    run $command works.ini wc --format csv
+    gives 0 "$command as a table"
+    run $command works.ini wc --format html
+    gives 0 "$command as a page"
+    holds out '</html>' "$command: the whole page"
+    run $command works.ini wc
+    cp out brief
+    run $command works.ini wc --full
+    gives 0 "$command in full"
+    holds out 'Cautions' "$command: the cautions in full"
+    [ "$(wc -l <brief)" -le 40 ] && [ "$(wc -l <out)" -gt 40 ]
+    result $? "$command: one screen, unless all is asked for"
+done
+run flush works.ini wc --format csv --table elements
+holds out '"street","source",' 'flush: another table'
 site '29 psi' >shorter.ini
 run flush shorter.ini wc
 gives 1 'flush of a valve that is short'
-holds out 'SHORT as it stands: the one valve that flushes, wc, is below' \
+holds out 'DOES NOT WORK: wc is below the code minimum, short by ' \
     'flush: short'
 site '29..120 psi' "$high" >either.ini
 run flush either.ini wc
 gives 3 'flush of a valve that cannot be told'
-holds out 'CANNOT TELL whether the one valve that flushes has enough' \
-    'flush: cannot tell'
+holds out 'CANNOT TELL: wc is between ' 'flush: cannot tell'
 run flush converted.ini wc
 gives 0 'flush after the retrofit'
-holds out 'ENOUGH after the retrofit' 'flush: the retrofit, if any'
+holds out 'WORKS after retrofit: ' 'flush: the retrofit, if any'
 run flush converted.ini wc --state existing
-holds out 'ENOUGH as it stands' 'flush: the state that is asked for'
+holds out 'WORKS existing: ' 'flush: the state that is asked for'
 run flush converted.ini wc --format json --units si
 gives 0 'flush in JSON'
 holds out '"state": "retrofit"' 'flush in JSON: the state'

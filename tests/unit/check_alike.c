@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/check_alike.c -- many fixtures told in a few words.
+ *
+ * What is to be said of each list was written down by hand.
+ */
+#include "report/alike.h"
+#include "unit/suite.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define WC "water closet, flush valve"
+#define UR "urinal, flush valve"
+#define LAV "lavatory"
+#define MOST_ITEMS 9
+
+/* Of each item: name, kind, count, margin, of a typical floor, chosen. */
+static const struct {
+    struct fci_alike_item items[MOST_ITEMS];
+    const char *told;
+} lists[] = {
+    { { { "wc", WC, 2, -1, false, true } }, "wc (2)" },
+    { { { "wc", WC, 2, -1, false, false } }, "" },
+    /* a number alone is not a floor's */
+    { { { "wc-6", WC, 2, -1, false, true },
+        { "women-6", WC, 3, -2, false, true } },
+      "women-6 (3); wc-6 (2)" },
+    /* both closets of floor 6, the urinal there apart */
+    { { { "women-wc-6", WC, 3, -3, true, true },
+        { "men-wc-6", WC, 2, -2, true, true },
+        { "urinal-6", UR, 1, -1, true, true },
+        { "women-wc-5", WC, 3, 2, true, false },
+        { "men-wc-5", WC, 2, 2, true, false } },
+      "floor 6 closets (5); urinal-6 (1)" },
+    /* one closet of floor 6 works: the floor is not named */
+    { { { "women-wc-6", WC, 3, -3, true, true },
+        { "men-wc-6", WC, 2, 2, true, false } },
+      "women-wc-6 (3)" },
+    /* floors next to each other, in whatever order they come */
+    { { { "wc-3", WC, 1, -1, true, true },
+        { "wc-2", WC, 1, -2, true, true },
+        { "wc-4", WC, 1, -3, true, true },
+        { "wc-6", WC, 1, -4, true, true },
+        { "wc-5", WC, 1, 1, true, false } },
+      "wc-6 (1); floors 2-4 closets (3)" },
+    /* ground floor by itself, but named as the typical ones are */
+    { { { "wc-1", WC, 4, -1, false, true },
+        { "wc-2", WC, 4, -1, true, true } },
+      "floors 1-2 closets (8)" },
+    { { { "lav-1", LAV, 1, -1, true, true },
+        { "lav-2", LAV, 1, -1, true, true } },
+      "floors 1-2 lavatories (2)" },
+    /* a number within the name, and below the ground */
+    { { { "b2-wc", WC, 1, -1, true, true },
+        { "b1-wc", WC, 1, -1, true, true } },
+      "floors 1-2 closets (2)" },
+    { { { "wc--1", WC, 1, -1, true, true },
+        { "wc-0", WC, 1, -1, true, true },
+        { "wc-1", WC, 1, 1, true, false } },
+      "floors -1 to 0 closets (2)" },
+    /* rows of names that are no floors */
+    { { { "wc-101", WC, 1, -1, false, true },
+        { "wc-102", WC, 1, -2, false, true },
+        { "wc-103", WC, 1, -1, false, true },
+        { "wc-104", WC, 1, 1, false, false },
+        { "wc-105", WC, 1, -1, false, true },
+        { "wc-106", WC, 1, -1, false, true } },
+      "wc-101 to wc-103 (3); wc-105 and wc-106 (2)" },
+    /* the same name but for the number, of another kind */
+    { { { "x-1", WC, 1, -1, false, true }, { "x-2", UR, 1, -1, false, true } },
+      "x-1 (1); x-2 (1)" },
+    /* more digits than a floor has */
+    { { { "wc-20240301", WC, 1, -1, false, true },
+        { "wc-20240302", WC, 1, -1, false, true } },
+      "wc-20240301 (1); wc-20240302 (1)" },
+};
+
+START_TEST(told_in_few_words)
+{
+    const struct fci_alike_item *items = lists[_i].items;
+    struct fci_arena arena = { 0 };
+    struct fci_alike *groups;
+    size_t n = 0, n_groups = 0, size = 0;
+    char *told = NULL;
+    FILE *out = open_memstream(&told, &size);
+
+    ck_assert_ptr_nonnull(out);
+    while (n < MOST_ITEMS && items[n].name)
+        n++;
+    groups = fci_alike_find(&arena, items, n, &n_groups);
+    ck_assert_ptr_nonnull(groups);
+    for (size_t i = 0; i < n_groups; i++) {
+        fputs(i > 0 ? "; " : "", out);
+        fci_alike_write(out, items, &groups[i]);
+        fprintf(out, " (%d)", groups[i].count);
+    }
+    ck_assert_int_eq(fclose(out), 0);
+    ck_assert_str_eq(told, lists[_i].told);
+    free(told);
+    fci_arena_free(&arena);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("alike");
+    TCase *t = tcase_create("told");
+
+    tcase_add_loop_test(t, told_in_few_words, 0,
+                        (int)(sizeof lists / sizeof *lists));
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
