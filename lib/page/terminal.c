@@ -127,6 +127,14 @@ fci_text_fit(const char *s, size_t columns)
     return bytes;
 }
 
+const char *
+fci_text_end(const char *s, size_t columns)
+{
+    while (fci_text_width(s) > columns)
+        s += fci_text_next(s).bytes;
+    return s;
+}
+
 size_t
 fci_text_fit_word(const char *s, size_t columns, bool in_names)
 {

@@ -21,8 +21,10 @@ size_t fci_text_width(const char *s);
 /* Bytes of its longest beginning that takes no more than `columns`; at least
  * one character of a text that is not empty. */
 size_t fci_text_fit(const char *s, size_t columns);
-/* The same, cut behind a space where there is one; `in_names` behind "-", "_"
- * or "/" too. */
+/* Its longest end that takes no more than `columns`. */
+const char *fci_text_end(const char *s, size_t columns);
+/* Bytes of its beginning, cut behind a space where there is one; `in_names`
+ * behind "-", "_" or "/" too. */
 size_t fci_text_fit_word(const char *s, size_t columns, bool in_names);
 
 /* Write `bytes` of a text, escaped. */

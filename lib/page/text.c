@@ -339,8 +339,8 @@ fci_text_form(const struct fci_doc *doc, FILE *out)
 size_t
 fci_doc_lines(struct fci_doc *doc)
 {
-    static const fc_report_options brief;
     const fc_report_options *options = doc->options;
+    const fc_report_options brief = { .width = options->width };
     char *text = NULL;
     size_t size = 0, lines = 0;
     FILE *out = open_memstream(&text, &size);

@@ -6,6 +6,7 @@
  * fixtures of a kind are told together only if all of them are chosen.
  */
 #include "report/alike.h"
+#include "page/terminal.h"
 
 #include <ctype.h>
 #include <stdlib.h>
@@ -230,9 +231,9 @@ fci_alike_find(struct fci_arena *arena, const struct fci_alike_item *items,
     return groups.list;
 }
 
-/* "closets" of "water closet, flush valve", "lavatories", "urinal". */
+/* "closets" of "water closet, flush valve", "lavatories" of "lavatory". */
 static void
-write_noun(FILE *out, const char *kind, bool plural)
+write_plural(FILE *out, const char *kind)
 {
     static const char water[] = "water ";
     size_t length;
@@ -242,32 +243,41 @@ write_noun(FILE *out, const char *kind, bool plural)
     length = strcspn(kind, ",0123456789");
     while (length > 0 && kind[length - 1] == ' ')
         length--;
-    if (plural && length > 1 && kind[length - 1] == 'y')
+    if (length > 1 && kind[length - 1] == 'y')
         fprintf(out, "%.*sies", (int)length - 1, kind);
     else
-        fprintf(out, "%.*s%s", (int)length, kind, plural ? "s" : "");
+        fprintf(out, "%.*ss", (int)length, kind);
+}
+
+static void
+write_name(FILE *out, const char *name, size_t columns)
+{
+    if (fci_text_width(name) <= columns)
+        fputs(name, out);
+    else
+        fprintf(out, "...%s", fci_text_end(name, columns - 3));
 }
 
 void
 fci_alike_write(FILE *out, const struct fci_alike_item *items,
-                const struct fci_alike *group)
+                const struct fci_alike *group, size_t columns)
 {
     const struct fci_alike_item *first = &items[group->first];
 
-    if (group->n == 1) {
-        fputs(first->name, out);
-    } else if (!group->floors) {
-        fprintf(out, "%s %s %s", first->name, group->n == 2 ? "and" : "to",
-                items[group->last].name);
-    } else {
-        if (group->from == group->to)
-            fprintf(out, "floor %d ", group->from);
-        else
-            fprintf(out,
-                    group->from < 0 ? "floors %d to %d " : "floors %d-%d ",
-                    group->from, group->to);
-        write_noun(out, first->kind, true);
+    if (group->n == 1 || !group->floors) {
+        write_name(out, first->name, columns);
+        if (group->n == 1)
+            return;
+        fputs(group->n == 2 ? " and " : " to ", out);
+        write_name(out, items[group->last].name, columns);
+        return;
     }
+    if (group->from == group->to)
+        fprintf(out, "floor %d ", group->from);
+    else
+        fprintf(out, group->from < 0 ? "floors %d to %d " : "floors %d-%d ",
+                group->from, group->to);
+    write_plural(out, first->kind);
 }
 
 bool

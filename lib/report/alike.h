@@ -36,9 +36,10 @@ struct fci_alike *fci_alike_find(struct fci_arena *arena,
                                  const struct fci_alike_item *items, size_t n,
                                  size_t *n_groups);
 
-/* "floors 2-7 closets", "wc-3 to wc-7", "wc-3" */
+/* "floors 2-7 closets", "wc-3 to wc-7", "wc-3"; of a name that takes more
+ * columns than these the end. */
 void fci_alike_write(FILE *out, const struct fci_alike_item *items,
-                     const struct fci_alike *group);
+                     const struct fci_alike *group, size_t columns);
 
 /* Whether names differ in their numbers alone: "wc-3-12" and "wc-40-1". */
 bool fci_names_alike(const char *a, const char *b);

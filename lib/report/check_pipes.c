@@ -14,9 +14,9 @@ put_as_built(struct fci_doc *doc, const fc_check_result *result)
         { "from", "", FCI_LEFT, 8 },
         { "material", "", FCI_LEFT, 8 },
         { "size", "", FCI_LEFT, 6 },
-        { "inside\ndiameter", d, FCI_RIGHT, 0 },
+        { "bore", d, FCI_RIGHT, 0 },
         { "length", l, FCI_RIGHT, 0 },
-        { "fittings\nas length", l, FCI_RIGHT, 0 },
+        { "fittings", l, FCI_RIGHT, 0 },
         { "C", "", FCI_RIGHT, 0 },
         { "velocity\nlimit", fc_unit_name(doc->units, FC_VELOCITY), FCI_RIGHT,
           0 },
@@ -46,6 +46,7 @@ put_as_built(struct fci_doc *doc, const fc_check_result *result)
             fci_figure_of(doc->units, FC_VELOCITY, pipe->velocity_limit).text);
     }
     fci_doc_put(doc, table);
+    fci_doc_say(doc, "Bore: inside diameter. Fittings: as length of pipe.");
 }
 
 /* Of what the demand table gives when it is read the other way. */

@@ -5,6 +5,7 @@
  */
 #include "report/alike.h"
 #include "report/check_text.h"
+#include "report/shared.h"
 #include "report/words.h"
 #include "site/site.h"
 
@@ -12,6 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define MOST_NAME 24 /* columns of a name in a table */
 #define MOST_GROUPS 4
 #define MOST_ZONES 4
 
@@ -28,7 +30,7 @@ fails(const fc_fixture_state *end)
 static bool
 is_short(const fc_fixture_state *end)
 {
-    return end->pressure == FC_WILL_NOT_WORK;
+    return end->works == FC_WILL_NOT_WORK && end->pressure == FC_WILL_NOT_WORK;
 }
 
 static bool
@@ -116,7 +118,7 @@ name_chosen(struct fci_doc *doc, const struct fci_check_view *view,
     FILE *out = open_memstream(&text, &size);
 
     if (out && choose(doc, view, state, is, &chosen) && chosen.n > 0) {
-        fci_alike_write(out, chosen.items, &chosen.groups[0]);
+        fci_alike_write(out, chosen.items, &chosen.groups[0], MOST_NAME);
         if (chosen.n > 1)
             fputs(" and more", out);
     }
@@ -139,7 +141,7 @@ say_short(struct fci_doc *doc, const struct fci_check_view *view,
     out = open_memstream(&text, &size);
     for (size_t i = 0; out && i < chosen.n && i < MOST_GROUPS; i++) {
         fputs(i > 0 ? "; " : "", out);
-        fci_alike_write(out, chosen.items, &chosen.groups[i]);
+        fci_alike_write(out, chosen.items, &chosen.groups[i], MOST_NAME);
         fprintf(out, " by %s",
                 fci_figure_margin_said(doc->units, FC_PRESSURE,
                                        chosen.groups[i].margin)
@@ -172,6 +174,12 @@ add_row(const struct screen *screen, const char *what,
         fci_cell_tinted(screen->grid, texts[s].text,
                         tints ? tints[s] : FCI_PLAIN_TINT);
     fci_cell(screen->grid, note);
+}
+
+static const char *
+named(const struct screen *screen, const fc_checked_fixture *f)
+{
+    return fci_short_name(screen->doc, f->name, MOST_NAME);
 }
 
 /* Rows of counts; none where they are zero and need not be said. */
@@ -247,7 +255,7 @@ add_margin(struct screen *screen)
     }
     snprintf(what, sizeof what, "least margin, %s",
              fc_unit_name(u, FC_PRESSURE));
-    add_row(screen, what, texts, tints, f->name);
+    add_row(screen, what, texts, tints, named(screen, f));
 }
 
 static struct fci_figure
@@ -301,7 +309,7 @@ add_at_once(struct screen *screen)
         return;
     if (starved < result->n_fixtures)
         snprintf(note, sizeof note, "%s%.100s", none ? "" : "then ",
-                 result->fixtures[starved].name);
+                 named(screen, &result->fixtures[starved]));
     add_row(screen, "flush valves at once", texts, NULL, note);
 }
 
@@ -343,7 +351,7 @@ add_weak(struct screen *screen)
             if (isnan(weak) || weak <= most)
                 continue;
             most = weak;
-            note = weak > 0.0 ? result->fixtures[i].name : "";
+            note = weak > 0.0 ? named(screen, &result->fixtures[i]) : "";
         }
         texts[s] = fci_check_chance(most);
         if (!isnan(most))
@@ -473,24 +481,29 @@ is_like(const struct zone_row *a, const struct zone_row *b)
 }
 
 static void
-add_zone(struct fci_grid *grid, const struct zone_row *row, fc_state judged)
+add_zone(struct fci_doc *doc, struct fci_grid *grid,
+         const struct zone_row *row, fc_state judged)
 {
+    const char *reducer =
+        row->zone->reducer ? fci_short_name(doc, row->zone->reducer, MOST_NAME)
+                           : "";
     char name[160];
 
     if (!row->zone->reducer)
         snprintf(name, sizeof name, "upstream of PRVs");
     else if (row->n == 1)
-        snprintf(name, sizeof name, "PRV %.100s", row->zone->reducer);
+        snprintf(name, sizeof name, "PRV %.100s", reducer);
     else
-        snprintf(name, sizeof name, "PRV %.100s and %zu alike",
-                 row->zone->reducer, row->n - 1);
+        snprintf(name, sizeof name, "PRV %.100s and %zu alike", reducer,
+                 row->n - 1);
     fci_cell(grid, name);
     for (int s = 0; s <= (int)judged; s++)
         fci_cell_tinted(grid, row->margins[s].text,
                         s == (int)judged && row->f && row->least < 0.0
                             ? FCI_BAD
                             : FCI_PLAIN_TINT);
-    fci_cell(grid, row->f ? row->f->name : "nothing is required there");
+    fci_cell(grid, row->f ? fci_short_name(doc, row->f->name, MOST_NAME)
+                          : "nothing is required");
 }
 
 static void
@@ -504,7 +517,7 @@ put_zones(struct fci_doc *doc, const fc_check_result *result,
 
     for (size_t i = 0; i < n; i++) {
         if (i < MOST_ZONES)
-            add_zone(grid, &rows[i], fci_judged_state(result));
+            add_zone(doc, grid, &rows[i], fci_judged_state(result));
         else
             left += rows[i].n;
     }

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/check_sites.c -- the report of `check` on several sites, a line
  * each. */
-#include "page/terminal.h"
 #include "report/check_text.h"
 #include "report/shapes.h"
 #include "report/shared.h"
@@ -81,25 +80,10 @@ add_verdict(struct fci_grid *grid, const fc_check_result *result)
 #define MOST_NAME 28
 
 static void
-add_name(struct fci_grid *grid, const char *name, bool brief)
-{
-    char text[4 * MOST_NAME + 8];
-    const char *end = name;
-
-    if (!brief || fci_text_width(name) <= MOST_NAME) {
-        fci_cell(grid, name);
-        return;
-    }
-    while (fci_text_width(end) > MOST_NAME - 3)
-        end += fci_text_next(end).bytes;
-    snprintf(text, sizeof text, "...%s", end);
-    fci_cell(grid, text);
-}
-
-static void
-add_site(struct fci_grid *grid, fc_unit_system units,
+add_site(struct fci_doc *doc, struct fci_grid *grid,
          const struct fci_check_view *site, bool brief)
 {
+    const size_t most = brief ? MOST_NAME : SIZE_MAX;
     const fc_check_result *result = site->result;
     const fc_state state = fci_judged_state(result);
     const fc_checked_state *s = &result->states[state];
@@ -108,17 +92,17 @@ add_site(struct fci_grid *grid, fc_unit_system units,
                                       : NULL;
     char count[48];
 
-    add_name(grid, site->path, brief);
+    fci_cell(grid, fci_short_name(doc, site->path, most));
     add_verdict(grid, result);
     snprintf(count, sizeof count, "%zu of %zu", s->working,
              s->working + s->failing + s->unclear);
     fci_cell(grid, count);
     fci_cell(grid, f && f->states[state].margin.given
-                       ? fci_figure_margin(units, FC_PRESSURE,
+                       ? fci_figure_margin(doc->units, FC_PRESSURE,
                                            f->states[state].margin.low)
                              .text
                        : "-");
-    add_name(grid, f ? f->name : "", brief);
+    fci_cell(grid, f ? fci_short_name(doc, f->name, most) : "");
     if (!brief)
         add_reason(grid, reason_of(result, state));
 }
@@ -172,7 +156,7 @@ put_some(struct fci_doc *doc, const struct fci_sites_view *view)
     for (int rank = 0; rank < RANKS; rank++)
         for (size_t i = 0; i < view->n; i++)
             if (rank_of(view->sites[i].result) == rank && n < MOST_SITES) {
-                add_site(grid, doc->units, &view->sites[i], true);
+                add_site(doc, grid, &view->sites[i], true);
                 shown[rank]++;
                 n++;
             }
@@ -195,7 +179,7 @@ put_all(struct fci_doc *doc, const struct fci_sites_view *view)
     struct fci_grid *grid = new_table(doc, false);
 
     for (size_t i = 0; i < view->n; i++)
-        add_site(grid, doc->units, &view->sites[i], false);
+        add_site(doc, grid, &view->sites[i], false);
     fci_doc_put(doc, grid);
 }
 

@@ -91,7 +91,7 @@ shortest(const fc_check_result *result, fc_state state)
     for (size_t i = 0; i < result->n_fixtures; i++) {
         const fc_fixture_state *end = &result->fixtures[i].states[state];
 
-        if (end->pressure == FC_WILL_NOT_WORK
+        if (end->works == FC_WILL_NOT_WORK && end->pressure == FC_WILL_NOT_WORK
             && (!most || end->margin.low < most->margin.low))
             most = end;
     }

@@ -365,7 +365,7 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
             if (place_of(f) != place || !is_minded(&sorts, f, told)
                 || (f == quoted && is_alone(&sorts, f)))
                 continue;
-            if (fci_part_room(doc, kept) < LEAST_ROOM) {
+            if (place > 0 && fci_part_room(doc, kept) < LEAST_ROOM) {
                 left++;
                 continue;
             }
@@ -374,8 +374,10 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
             headed = true;
             say_briefly(doc, &sorts, sorts.firsts[k]);
         }
-    if (left > 0)
+    if (left > 0 && headed)
         fci_doc_item(doc, "and %zu more, see --full", left);
+    else if (left > 0)
+        fci_doc_say(doc, "Warnings: %zu, see --full.", left);
     fci_doc_for(doc, forms);
     free(sorts.firsts);
 }

@@ -191,22 +191,29 @@ share_room(const struct gauges *gauges, size_t room, size_t shown[GROUPS])
     }
 }
 
-static void
-name_gauge(const struct gauge *gauge, bool all, char *name, size_t size)
+#define MOST_NAME 30 /* columns */
+#define LEAST_NAME 8
+
+static const char *
+name_gauge(struct fci_doc *doc, const struct gauge *gauge, bool all)
 {
     const fc_flush_fixture *f = gauge->fixture;
     const fc_flush_element *e = gauge->element;
+    const char *kind =
+        e && strcmp(e->kind, e->name) != 0 ? fci_kind_said(e->kind) : "";
     char count[40] = "", alike[40] = "";
-    const char *kind = e ? fci_kind_said(e->kind) : "";
+    size_t room = MOST_NAME - LEAST_NAME, used;
 
     if (gauge->alike > 0)
         snprintf(alike, sizeof alike, ", +%zu alike", gauge->alike);
     if (f && f->count > 1 && f->flushing > 0 && !all)
         snprintf(count, sizeof count, ", %d of %d", f->flushing, f->count);
-    if (e && strcmp(e->kind, e->name) == 0)
-        kind = "";
-    snprintf(name, size, "%.30s%s%.100s%s%s", kind, *kind ? " " : "",
-             f ? f->name : e->name, count, alike);
+    used = strlen(kind) + strlen(count) + strlen(alike);
+    room -= used < room ? used : room;
+    return fci_arena_printf(
+        &doc->arena, "%s%s%s%s%s", kind, *kind ? " " : "",
+        fci_short_name(doc, f ? f->name : e->name, LEAST_NAME + room), count,
+        alike);
 }
 
 static void
@@ -216,7 +223,7 @@ add_figure(struct fci_grid *table, const struct fci_doc *doc, double si)
 }
 
 static void
-add_gauge(struct fci_grid *table, const struct fci_doc *doc,
+add_gauge(struct fci_grid *table, struct fci_doc *doc,
           const struct gauge *gauge, bool all)
 {
     const fc_flush_fixture *f = gauge->fixture;
@@ -224,10 +231,8 @@ add_gauge(struct fci_grid *table, const struct fci_doc *doc,
     const double still = f ? f->still.nominal : e->still;
     const double now = f ? f->pressure.nominal : e->pressure;
     const bool flushes = f && f->flushing > 0;
-    char name[200];
 
-    name_gauge(gauge, all, name, sizeof name);
-    fci_cell(table, name);
+    fci_cell(table, name_gauge(doc, gauge, all));
     fci_cell(table, !f || flushes
                         ? fci_figure_of(doc->units, FC_FLOW,
                                         f ? f->flow.nominal : e->flow)

@@ -11,8 +11,12 @@
 #include <math.h>
 #include <string.h>
 
+#define MOST_NAME 44   /* columns of what a row is of */
+#define WORDED_NAME 22 /* of one with words beside it */
+
 /* A ledger while it is put down. */
 struct ledger {
+    struct fci_doc *doc;
     struct fci_grid *grid;
     fc_unit_system units;
     double most; /* the largest loss that flow makes, to be marked */
@@ -23,7 +27,7 @@ static void
 add_row(struct ledger *ledger, const char *what, double pressure,
         const char *note)
 {
-    fci_cell(ledger->grid, what);
+    fci_cell(ledger->grid, fci_short_name(ledger->doc, what, MOST_NAME));
     fci_cell(ledger->grid,
              fci_figure_of(ledger->units, FC_PRESSURE, pressure).text);
     fci_cell(ledger->grid, note);
@@ -69,16 +73,19 @@ add_start(struct ledger *ledger, const fc_path *path)
     char what[200], note[100] = "";
 
     if (b->from) {
-        snprintf(what, sizeof what, "set pressure of PRV %.100s", b->from);
+        snprintf(what, sizeof what, "set pressure of PRV %.100s",
+                 fci_short_name(ledger->doc, b->from, WORDED_NAME));
         snprintf(note, sizeof note, "%.40s upstream of it",
                  fci_figure_said(ledger->units, FC_PRESSURE,
                                  b->start + b->throttled)
                      .text);
     } else {
-        snprintf(what, sizeof what, "static at %.100s", source->element);
+        snprintf(what, sizeof what, "static at %.100s",
+                 fci_short_name(ledger->doc, source->element, WORDED_NAME));
     }
     add_row(ledger, what, b->start, note);
-    snprintf(what, sizeof what, "%.80s drops at %.40s", source->element,
+    snprintf(what, sizeof what, "%.80s drops at %.40s",
+             fci_short_name(ledger->doc, source->element, WORDED_NAME),
              fci_figure_said(ledger->units, FC_FLOW, source->flow).text);
     add_loss(ledger, what, b->sag, "");
 }
@@ -97,11 +104,14 @@ fci_step_name(const fc_path_step *step, char *name, size_t size)
 
 /* Of a fixture its stop, of a PRV that controls its fall-off. */
 static void
-name_device(const fc_path_step *step, char *what, size_t size)
+name_device(struct fci_doc *doc, const fc_path_step *step, char *what,
+            size_t size)
 {
+    fc_path_step named = *step;
     char name[160];
 
-    fci_step_name(step, name, sizeof name);
+    named.element = fci_short_name(doc, step->element, WORDED_NAME);
+    fci_step_name(&named, name, sizeof name);
     snprintf(what, size, "%s%s",
              strcmp(step->kind, "fixture") == 0 ? "stop of "
              : step->set > 0.0                  ? "fall-off of "
@@ -118,7 +128,7 @@ add_devices(struct ledger *ledger, const fc_path *path)
 
         if (is_pipe(step) && !(step->device_loss > 0.0))
             continue;
-        name_device(step, what, sizeof what);
+        name_device(ledger->doc, step, what, sizeof what);
         add_loss(ledger, what, step->device_loss,
                  step->device_loss < 0.0 ? "boost" : "");
     }
@@ -201,7 +211,7 @@ fci_part_ledger(struct fci_doc *doc, const fc_site *site, const fc_path *path,
         { "", "", FCI_RIGHT, 0 },
         { "", "", FCI_LEFT, 12 },
     };
-    struct ledger ledger = { NULL, doc->units, most_lost(path) };
+    struct ledger ledger = { doc, NULL, doc->units, most_lost(path) };
 
     fci_doc_heading(doc, "Pressure to %s%s at peak, %s", path->fixture,
                     fci_state_said(doc, path->state),

@@ -97,7 +97,8 @@ is_told(const fc_finding *f)
 }
 
 #define CLOSE_LINES 3
-#define BUDGET_LINES 18 /* what the budget is to have at least */
+#define DARCY_LINES 2
+#define BUDGET_LINES 15 /* what the budget is to have at least */
 
 void
 fci_path_compose(struct fci_doc *doc, const void *what)
@@ -107,6 +108,7 @@ fci_path_compose(struct fci_doc *doc, const void *what)
     const fc_path *path = view->path;
     const struct fci_found found = { view->findings, view->n_findings,
                                      path->state };
+    const size_t kept = CLOSE_LINES + (view->darcy ? DARCY_LINES : 0);
     const fc_finding *quoted;
 
     doc->converted = result->converted;
@@ -117,10 +119,9 @@ fci_path_compose(struct fci_doc *doc, const void *what)
     fci_part_overrides(doc, result->overrides, result->n_overrides);
     if (view->end->excess)
         fci_part_too_high(doc, view->end->excess, path->fixture, 0);
-    fci_part_warnings(doc, &found, is_told, quoted,
-                      CLOSE_LINES + BUDGET_LINES);
+    fci_part_warnings(doc, &found, is_told, quoted, kept + BUDGET_LINES);
     fci_doc_for(doc, FCI_IN_BRIEF);
-    if (!fci_part_steps(doc, path, view->end, CLOSE_LINES))
+    if (!fci_part_steps(doc, path, view->end, kept))
         fci_part_ledger(doc, view->site, path, view->end);
     if (view->darcy)
         fci_part_darcy(doc, path);

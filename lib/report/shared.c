@@ -1,12 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
+#include "page/terminal.h"
 #include "report/words.h"
 
 #include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+const char *
+fci_short_name(struct fci_doc *doc, const char *name, size_t columns)
+{
+    const char *text;
+
+    if (fci_text_width(name) <= columns)
+        return name;
+    text = fci_arena_printf(&doc->arena, "...%s",
+                            fci_text_end(name, columns - 3));
+    return text ? text : "";
+}
 
 static void
 say_title(struct fci_doc *doc, const char *title)

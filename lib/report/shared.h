@@ -12,6 +12,10 @@ struct fci_found {
     fc_state judged;
 };
 
+/* A name that takes no more than so many columns, of a longer one the end,
+ * where names differ: "...-branch-12". */
+const char *fci_short_name(struct fci_doc *doc, const char *name,
+                           size_t columns);
 /* The title alone, which may be NULL. */
 void fci_part_title(struct fci_doc *doc, const char *title);
 /* Title, address, who and when. */

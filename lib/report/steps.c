@@ -48,14 +48,25 @@ count_rows(const fc_path *path)
     return n;
 }
 
-static void
-name_run(const fc_path *path, const struct run *run, char *name, size_t size)
+#define MOST_NAME 30 /* columns of a name in the table; */
+#define HALF_NAME 14 /* of each of two, or of one with words beside it */
+
+static const char *
+name_run(struct fci_doc *doc, const fc_path *path, const struct run *run)
 {
-    if (run->last > run->first)
-        snprintf(name, size, "%.80s to %.80s", path->steps[run->first].element,
-                 path->steps[run->last].element);
-    else
-        fci_step_name(&path->steps[run->first], name, size);
+    const fc_path_step *first = &path->steps[run->first];
+    const fc_path_step *last = &path->steps[run->last];
+    const bool plain = strcmp(first->kind, "fixture") == 0
+                       || strcmp(first->kind, first->element) == 0;
+    const char *kind = plain ? "" : fci_kind_said(first->kind);
+
+    if (last > first)
+        return fci_arena_printf(&doc->arena, "%s to %s",
+                                fci_short_name(doc, first->element, HALF_NAME),
+                                fci_short_name(doc, last->element, HALF_NAME));
+    return fci_arena_printf(
+        &doc->arena, "%s%s%s", kind, plain ? "" : " ",
+        fci_short_name(doc, first->element, MOST_NAME - strlen(kind)));
 }
 
 /* ---- Rows ------------------------------------------------------------- */
@@ -83,45 +94,50 @@ add_place(struct fci_grid *table, const char *what, const char *flow,
 /* Static before a main drops, the set pressure of a PRV before its
  * fall-off. */
 static void
-add_start(struct fci_grid *table, fc_unit_system units, const fc_path *path)
+add_start(struct fci_grid *table, struct fci_doc *doc, const fc_path *path)
 {
     const fc_path_step *first = &path->steps[fci_budget_first(path)];
-    char what[200];
 
-    if (path->budget.from)
-        snprintf(what, sizeof what, "set pressure of PRV %.100s",
-                 path->budget.from);
-    else
-        snprintf(what, sizeof what, "static at %.100s", first->element);
-    add_place(table, what, "", units, path->budget.start);
+    add_place(table,
+              fci_arena_printf(&doc->arena, "%s %s",
+                               path->budget.from ? "set pressure of PRV"
+                                                 : "static at",
+                               fci_short_name(doc, first->element, HALF_NAME)),
+              "", doc->units, path->budget.start);
+}
+
+/* "127.0", or "58.0 to 127.0" of a run. */
+static const char *
+said_flows(struct fci_doc *doc, double first, double last)
+{
+    const struct fci_figure one = fci_figure_of(doc->units, FC_FLOW, first);
+    const struct fci_figure other = fci_figure_of(doc->units, FC_FLOW, last);
+
+    return fci_arena_printf(
+        &doc->arena, "%s%s%s",
+        strcmp(one.text, other.text) != 0 ? other.text : "",
+        strcmp(one.text, other.text) != 0 ? " to " : "", one.text);
 }
 
 static void
-add_run(struct fci_grid *table, fc_unit_system units, const fc_path *path,
+add_run(struct fci_grid *table, struct fci_doc *doc, const fc_path *path,
         const struct run *run)
 {
     const fc_path_step *first = &path->steps[run->first];
     const fc_path_step *last = &path->steps[run->last];
-    const struct fci_figure flow = fci_figure_of(units, FC_FLOW, first->flow);
-    char what[200], flows[100];
+    const char *name = fci_short_name(doc, first->element, HALF_NAME);
+    const char *what = name_run(doc, path, run);
 
-    name_run(path, run, what, sizeof what);
-    if (first->flow > last->flow
-        && strcmp(flow.text, fci_figure_of(units, FC_FLOW, last->flow).text)
-               != 0)
-        snprintf(flows, sizeof flows, "%s to %s",
-                 fci_figure_of(units, FC_FLOW, last->flow).text, flow.text);
-    else
-        snprintf(flows, sizeof flows, "%s", flow.text);
     if (first->sag > 0.0)
-        snprintf(what, sizeof what, "%.100s drops", first->element);
+        what = fci_arena_printf(&doc->arena, "%s drops", name);
     else if (first->set > 0.0)
-        snprintf(what, sizeof what, "fall-off of PRV %.100s", first->element);
+        what = fci_arena_printf(&doc->arena, "fall-off of PRV %s", name);
     fci_cell(table, what);
-    fci_cell(table, flows);
-    add_change(table, units, first->set > 0.0 ? 0.0 : run->elevation);
-    add_change(table, units, run->loss);
-    fci_cell(table, fci_figure_of(units, FC_PRESSURE, last->pressure).text);
+    fci_cell(table, said_flows(doc, first->flow, last->flow));
+    add_change(table, doc->units, first->set > 0.0 ? 0.0 : run->elevation);
+    add_change(table, doc->units, run->loss);
+    fci_cell(table,
+             fci_figure_of(doc->units, FC_PRESSURE, last->pressure).text);
 }
 
 static void
@@ -169,12 +185,12 @@ put_rows(struct fci_doc *doc, const fc_path *path, const fc_fixture_state *end)
     struct fci_grid *table =
         fci_doc_table(doc, columns, sizeof columns / sizeof *columns);
 
-    add_start(table, doc->units, path);
+    add_start(table, doc, path);
     for (size_t i = fci_budget_first(path); i < path->n_steps;) {
         const struct run run = run_at(path, i);
 
         if (!is_start(path, &run))
-            add_run(table, doc->units, path, &run);
+            add_run(table, doc, path, &run);
         i = run.last + 1;
     }
     add_end(table, doc->units, end);
@@ -187,7 +203,6 @@ say_largest(struct fci_doc *doc, const fc_path *path)
 {
     const double lost = fci_budget_loss(&path->budget);
     struct run largest = { 0, 0, 0.0, 0.0 };
-    char name[200];
 
     for (size_t i = fci_budget_first(path); i < path->n_steps;) {
         const struct run run = run_at(path, i);
@@ -198,9 +213,9 @@ say_largest(struct fci_doc *doc, const fc_path *path)
     }
     if (!fci_figure_shows(doc->units, FC_PRESSURE, largest.loss))
         return;
-    name_run(path, &largest, name, sizeof name);
     fci_doc_say(doc, "Largest loss: %s%s, %s of %s lost to flow.",
-                path->steps[largest.first].sag > 0.0 ? "drop of " : "", name,
+                path->steps[largest.first].sag > 0.0 ? "drop of " : "",
+                name_run(doc, path, &largest),
                 fci_figure_of(doc->units, FC_PRESSURE, largest.loss).text,
                 fci_figure_said(doc->units, FC_PRESSURE, lost).text);
 }

@@ -16,15 +16,15 @@ const char *
 fci_site_verdict_word(fc_verdict verdict)
 {
     return verdict == FC_WORKS           ? "works"
-           : verdict == FC_WILL_NOT_WORK ? "will not"
+           : verdict == FC_WILL_NOT_WORK ? "does not work"
                                          : "cannot tell";
 }
 
 const char *
 fci_fixture_verdict_word(const fc_fixture_state *end)
 {
-    if (end->pressure == FC_WILL_NOT_WORK)
-        return "short";
+    if (end->works == FC_WILL_NOT_WORK)
+        return end->pressure == FC_WILL_NOT_WORK ? "short" : "fails";
     return end->works == FC_WORKS && end->too_high == FC_WILL_NOT_WORK
                ? "too high"
                : fci_site_verdict_word(end->works);

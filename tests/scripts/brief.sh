@@ -3,7 +3,8 @@
 # tests/scripts/brief.sh -- what is told first fits on one screen, of any
 # building and on any terminal: at most 40 lines of 80 columns.  Prints TAP.
 #
-# A row of `commands` is a command as it is typed; SITE stands for a site file.
+# A row of `commands` is a command as it is typed; SITE stands for a site file,
+# FIXTURE for the last fixture of it.
 # Each is tried on every example, on every case of tests/cases and on buildings
 # made here; of one that it is not for (exit status 2) nothing is asked.
 set -u
@@ -19,7 +20,11 @@ count=0
 failed=0
 
 commands='check SITE
-check SITE --units si'
+check SITE --units si
+flush SITE --all
+flush SITE FIXTURE --units si
+path SITE FIXTURE
+path SITE FIXTURE --darcy'
 
 most=40
 
@@ -45,6 +50,15 @@ fits() {
             if (NR == 0) { print "nothing"; bad = 1 }
             exit bad
         }' >why
+}
+
+# typed ROW SITE: the words of a row for a site.
+typed() {
+    last=
+    case $1 in *FIXTURE*)
+        last=$("$FLUSHCALC" --complete path "$2" '' | tail -n 1) ;;
+    esac
+    echo "$1" | sed "s|SITE|$2|; s|FIXTURE|$last|"
 }
 
 # A crowded building: everything that may stand on the screen does.  Twelve
@@ -85,6 +99,9 @@ sh "$srcdir/tests/bench/tower.sh" 1 20 5 2 |
     sed 's/^static = 250 psi/static = 90 psi/; s/^residual = .*/residual = 75 psi/' \
         >tower-200-short.ini
 crowded 0 >crowded.ini
+long=a-name-as-long-as-no-plan-has-but-a-machine-may
+sed "s/battery-/$long-&/; s/prv-/$long-&/; s/\\[device strainer/&-$long/
+    s/= strainer/&-$long/; s/^title.*/& $long $long $long/" crowded.ini >long.ini
 crowded 5 >crowded-read.ini
 sites="$srcdir/examples/*.ini $srcdir/tests/cases/*.ini $work/*.ini"
 
@@ -95,7 +112,7 @@ while read -r row; do
         case $row:$site in
         *' '*' '*:*tower-1600.ini) continue ;;
         esac
-        words=$(echo "$row" | sed "s|SITE|$site|")
+        words=$(typed "$row" "$site")
         # shellcheck disable=SC2086 # words are meant
         "$FLUSHCALC" $words >out 2>err </dev/null
         [ $? -ne 2 ] || continue
@@ -119,9 +136,8 @@ result $? '90 sites'
 # script(1) gives the command a terminal; not every system has it.
 if script -qec true /dev/null >/dev/null 2>&1; then
     while read -r row; do
-        for site in "$srcdir/examples/clinic.ini" \
-            "$srcdir/examples/tower.ini" "$work/crowded.ini"; do
-            words=$(echo "$row" | sed "s|SITE|$site|")
+        for site in "$srcdir/examples/clinic.ini" "$work/crowded.ini"; do
+            words=$(typed "$row" "$site")
             for columns in 60 80 132; do
                 TERM=xterm script -qec \
                     "stty cols $columns; '$FLUSHCALC' $words 2>err" /dev/null \

@@ -70,6 +70,9 @@ static const struct {
     /* the same name but for the number, of another kind */
     { { { "x-1", WC, 1, -1, false, true }, { "x-2", UR, 1, -1, false, true } },
       "x-1 (1); x-2 (1)" },
+    /* of a name that takes more than 14 columns the end */
+    { { { "north-wing-wc-1", WC, 1, -1, false, true } },
+      "...h-wing-wc-1 (1)" },
     /* more digits than a floor has */
     { { { "wc-20240301", WC, 1, -1, false, true },
         { "wc-20240302", WC, 1, -1, false, true } },
@@ -92,7 +95,7 @@ START_TEST(told_in_few_words)
     ck_assert_ptr_nonnull(groups);
     for (size_t i = 0; i < n_groups; i++) {
         fputs(i > 0 ? "; " : "", out);
-        fci_alike_write(out, items, &groups[i]);
+        fci_alike_write(out, items, &groups[i], 14);
         fprintf(out, " (%d)", groups[i].count);
     }
     ck_assert_int_eq(fclose(out), 0);
