@@ -194,17 +194,17 @@ const struct command command_size = {
     .operands = "SITE",
     .summary =
         "Which pipe sizes work at the lowest cost, or what fixes a building?",
-    .about = "Every pipe with \"size = choose\" gets one of its material's "
-             "sizes: of all\n"
-             "combinations that give every fixture its pressure at peak, "
-             "existing and after\n"
-             "retrofit, one at the lowest cost, and check judges the building "
-             "with them. With\n"
-             "--remedy each option that may fix a building is worked out "
-             "instead: pipes to\n"
-             "replace, pressures, losses, valves. SITE is a site file; - "
-             "reads standard\n"
-             "input.\n",
+    .about =
+        "Every pipe with \"size = choose\" gets one of its material's "
+        "sizes: of all\n"
+        "combinations that give every fixture its pressure at peak, "
+        "existing and after\n"
+        "retrofit, one at the lowest cost, and check judges the building "
+        "with them. With\n"
+        "--remedy each option that may fix a building is worked out "
+        "instead: pipes to\n"
+        "replace, pressures, losses, valves. SITE is a site file; - reads "
+        "standard input.\n",
     .status = "Exit status: 0 there are such sizes, or an option works or "
               "none is needed; 1\n"
               "there is none, or too much pressure stays; 3 cannot tell; 2 it "

@@ -153,13 +153,14 @@ const struct command command_tables = {
     .name = "tables",
     .operands = "[NAME]",
     .summary = "The built-in numbers with their sources.",
-    .about = "Without NAME the kinds of table. NAME is a kind (pipe), which "
-             "lists its entries\n"
-             "with their sources, or an entry (copper L), or both (pipe "
-             "copper L), which\n"
-             "gives it in full. With --full the kinds list every entry, and a "
-             "kind gives each\n"
-             "in full.\n",
+    .about =
+        "Without NAME the kinds of table. NAME is a kind (pipe), which "
+        "lists its entries\n"
+        "with their sources, or an entry (copper L), or both (pipe copper "
+        "L), which gives\n"
+        "it in full. With --full every entry of all kinds is listed, or "
+        "each of a kind\n"
+        "given in full.\n",
     .options = OPTION_REPORT,
     .least = 0,
     .most = ANY_NUMBER,

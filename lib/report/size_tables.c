@@ -106,7 +106,7 @@ more_than(const fc_size_result *result)
     if (!same && least > 0.0)
         snprintf(by, sizeof by, "%.5s%% ",
                  fci_figure_number(100.0 * more / least, 0).text);
-    snprintf(f.text, sizeof f.text, "%s%sthe lowest cost that serves", by,
+    snprintf(f.text, sizeof f.text, "%.8s%.10sthe lowest cost that serves", by,
              same ? "" : "more than ");
     return f;
 }

@@ -338,8 +338,9 @@ function report_sizes(  by, i, s) {
         "that serves at peak.")
     source_words()
     spares(); s = states
-    out("text", "least margin " psi(least_spare[s]) " " unit \
-        ", at " shortest[s] ".")
+    out("text", states == 1 ? "WORKS: all" : "WORKS " state_words(s))
+    out("text", "least margin " psi(least_spare[s]) " " unit ", at " \
+        shortest[s] ".")
     for (i = 1; i <= n_pipes; i++) # the hand's serve as well
         size[i] = hand[i]
     if (spares() < 0)
