@@ -387,6 +387,7 @@ fci_html_form(const struct fci_doc *doc, FILE *out)
     if (!html.out) {
         if (buffer)
             xmlOutputBufferClose(buffer);
+        xmlResetLastError();
         return false;
     }
     check(&html,
@@ -400,5 +401,7 @@ fci_html_form(const struct fci_doc *doc, FILE *out)
     check(&html, xmlTextWriterWriteRaw(html.out, BAD_CAST "\n"));
     check(&html, xmlTextWriterFlush(html.out));
     xmlFreeTextWriter(html.out);
+    if (html.failed)
+        xmlResetLastError(); /* the library's copy of why */
     return !html.failed;
 }
