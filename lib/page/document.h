@@ -141,8 +141,8 @@ void fci_doc_drawing(struct fci_doc *doc,
                      bool (*draw)(xmlTextWriterPtr out, const void *what),
                      const void *what);
 
-/* A table; the columns and their headings are copied.  Never NULL: out of memory
- * it is a table that takes nothing. */
+/* A table; the columns and their headings are copied.  Never NULL: out of
+ * memory it is a table that takes nothing. */
 struct fci_grid *fci_doc_table(struct fci_doc *doc,
                                const struct fci_doc_column *columns,
                                size_t n_columns);

@@ -387,6 +387,7 @@ write_page(const struct fci_doc *doc, FILE *out)
     if (!html.out) {
         if (buffer)
             xmlOutputBufferClose(buffer);
+        xmlResetLastError();
         return false;
     }
     check(&html,
@@ -400,6 +401,8 @@ write_page(const struct fci_doc *doc, FILE *out)
     check(&html, xmlTextWriterWriteRaw(html.out, BAD_CAST "\n"));
     check(&html, xmlTextWriterFlush(html.out));
     xmlFreeTextWriter(html.out);
+    if (html.failed)
+        xmlResetLastError(); /* the library's copy of why */
     return !html.failed;
 }
 

@@ -38,7 +38,7 @@ signature(const struct fci_grid *grid, size_t row, size_t names)
 
     for (size_t c = 0; c < grid->n_columns; c++)
         size += strlen(cells[c].text) + 1;
-    text = to = malloc(size);
+    text = to = calloc(size, 1);
     if (!text)
         return NULL;
     *to++ = grid->rule > 0 && row >= grid->rule ? 'b' : 'a';
@@ -51,7 +51,6 @@ signature(const struct fci_grid *grid, size_t row, size_t names)
         }
         *to++ = '\x1f';
     }
-    *to = '\0';
     return text;
 }
 

@@ -35,8 +35,8 @@ void fci_page_sheet(struct fci_page *page);
 void fci_page_fixtures(struct fci_page *page);
 void fci_page_sources(struct fci_page *page);
 
-/* The mark of a source, "[3]": the same one for the same entry.  It is listed
- * at the end of the page. */
+/* The mark of a source, "[3]" or "[3, from memory]": the same one for the same
+ * entry.  It is listed at the end of the page. */
 const char *fci_page_cite(struct fci_page *page,
                           const struct fci_entry_head *head, const char *of,
                           const char *source);

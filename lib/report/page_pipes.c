@@ -10,9 +10,13 @@
 
 /* ---- Pipes ------------------------------------------------------------ */
 
+/* What is said of a pipe: its length, rise, material, C, inside diameter and
+ * fittings. */
+#define TEXTS 6
+
 /* Pipes of which the same is known in the same way. */
 struct kin {
-    const char *texts[4]; /* material, C, inside diameter, fittings */
+    const char *texts[TEXTS];
     const char *first;
     size_t n;
     double length;
@@ -31,6 +35,28 @@ mark(struct fci_page *page, const struct fci_entry_head *head, const char *of,
 }
 
 static const char *
+tolerance_text(fc_deviation tolerance)
+{
+    return tolerance.given ? ", with its tolerance" : "";
+}
+
+static const char *
+length_text(struct fci_page *page, const fc_pipe *given)
+{
+    return PRINT(page, "%s%s", fci_page_standing(given->length),
+                 tolerance_text(page->site->tolerance.length));
+}
+
+static const char *
+rise_text(struct fci_page *page, const fc_pipe *given)
+{
+    return given->rise.given
+               ? PRINT(page, "%s%s", fci_page_standing(given->rise),
+                       tolerance_text(page->site->tolerance.elevation))
+               : "not given: level";
+}
+
+static const char *
 material_text(struct fci_page *page, const struct fci_pipe *pipe)
 {
     return pipe->material ? PRINT(page, "%s %s", pipe->material->head.name,
@@ -43,8 +69,7 @@ static const char *
 c_text(struct fci_page *page, const struct fci_pipe *pipe)
 {
     const fc_condition condition = fci_pipe_condition(page->site, pipe);
-    const char *tolerance =
-        page->site->tolerance.c.given ? ", with its tolerance" : "";
+    const char *tolerance = tolerance_text(page->site->tolerance.c);
     const char *c = fci_page_said(
         page, fci_figure_range(page->doc->units, FC_NUMBER, pipe->c).text);
 
@@ -106,9 +131,9 @@ kin_of(struct fci_page *page, struct kin **first, const char *const *texts)
     for (; *at; at = &(*at)->next) {
         size_t i = 0;
 
-        while (i < 4 && strcmp((*at)->texts[i], texts[i]) == 0)
+        while (i < TEXTS && strcmp((*at)->texts[i], texts[i]) == 0)
             i++;
-        if (i == 4)
+        if (i == TEXTS)
             return *at;
     }
     *at = fci_arena_alloc(&page->doc->arena, sizeof **at);
@@ -122,9 +147,13 @@ add_pipe(struct fci_page *page, const struct fci_element *element,
          struct kin **first)
 {
     const struct fci_pipe *pipe = element->pipe;
-    const char *const texts[] = { material_text(page, pipe),
-                                  c_text(page, pipe), bore_text(page, pipe),
-                                  fittings_text(page, pipe) };
+    const fc_pipe *given =
+        page->site->given[element->part - page->site->parts];
+    const char *const texts[TEXTS] = {
+        length_text(page, given),  rise_text(page, given),
+        material_text(page, pipe), c_text(page, pipe),
+        bore_text(page, pipe),     fittings_text(page, pipe),
+    };
     struct kin *kin;
 
     if (page->doc->arena.failed)
@@ -143,12 +172,14 @@ fci_page_pipes(struct fci_page *page)
     const struct fci_doc_column columns[] = {
         { "pipes", "", FCI_LEFT, 10 },
         { "length", fc_unit_name(page->doc->units, FC_LENGTH), FCI_RIGHT, 0 },
+        { "lengths", "", FCI_LEFT, 8 },
+        { "rises", "", FCI_LEFT, 8 },
         { "material", "", FCI_LEFT, 8 },
-        { "C", "", FCI_LEFT, 8 },
+        { "C", "", FCI_LEFT, 10 },
         { "inside diameter", "", FCI_LEFT, 8 },
         { "fittings", "", FCI_LEFT, 8 },
     };
-    struct fci_grid *table = fci_grid_new(page->doc, columns, 6);
+    struct fci_grid *table = fci_grid_new(page->doc, columns, 2 + TEXTS);
     struct kin *first = NULL;
 
     for (size_t i = 0; i < site->n_elements; i++)
@@ -160,7 +191,7 @@ fci_page_pipes(struct fci_page *page)
                                             kin->first, kin->n - 1));
         fci_cell(table,
                  fci_figure_of(page->doc->units, FC_LENGTH, kin->length).text);
-        for (size_t i = 0; i < 4; i++)
+        for (size_t i = 0; i < TEXTS; i++)
             fci_cell(table, kin->texts[i]);
     }
     if (fci_grid_is_empty(table))
@@ -168,8 +199,7 @@ fci_page_pipes(struct fci_page *page)
     fci_doc_heading(page->doc, "Inputs: pipes");
     fci_doc_put(page->doc, table);
     fci_doc_say(page->doc, "Lengths and sizes of each are in the calculation "
-                           "sheet. A pipe or fixture without a rise is level "
-                           "with what feeds it.");
+                           "sheet.");
 }
 
 /* ---- Flush valves ----------------------------------------------------- */

@@ -30,34 +30,43 @@ add_cited(struct fci_page *page, const struct fci_entry_head *head,
     return cited;
 }
 
+#define FROM_MEMORY "from memory"
+#define PART_FROM_MEMORY "in part from memory"
+
+/* How a source is held: as itself says. */
+static const char *
+held(const char *source)
+{
+    const bool memory = strstr(source, FROM_MEMORY) != NULL;
+    const bool read = strstr(source, "read on") || strstr(source, "read in");
+
+    return memory && read                      ? PART_FROM_MEMORY
+           : memory                            ? FROM_MEMORY
+           : read                              ? "read"
+           : strstr(source, "common practice") ? "common practice"
+                                               : "as stated";
+}
+
 const char *
 fci_page_cite(struct fci_page *page, const struct fci_entry_head *head,
               const char *of, const char *source)
 {
     struct fci_cited *cited = page->cited;
+    const char *how;
 
     while (cited
            && (strcmp(cited->head->section->kind, head->section->kind) != 0
                || strcmp(cited->of, of) != 0 || cited->head != head))
         cited = cited->next;
     if (!cited)
-        cited = add_cited(page, head, of, source);
-    return cited ? fci_arena_printf(&page->doc->arena, "[%u]", cited->number)
-                 : NULL;
-}
-
-/* How a source is held: as itself says. */
-static const char *
-held(const char *source)
-{
-    const bool memory = strstr(source, "from memory") != NULL;
-    const bool read = strstr(source, "read on") || strstr(source, "read in");
-
-    return memory && read                      ? "in part from memory"
-           : memory                            ? "from memory"
-           : read                              ? "read"
-           : strstr(source, "common practice") ? "common practice"
-                                               : "as stated";
+        cited = add_cited(page, head, of, source ? source : "not given");
+    if (!cited)
+        return NULL;
+    how = held(cited->source);
+    return strstr(how, FROM_MEMORY)
+               ? fci_arena_printf(&page->doc->arena, "[%u, %s]", cited->number,
+                                  how)
+               : fci_arena_printf(&page->doc->arena, "[%u]", cited->number);
 }
 
 void
@@ -74,7 +83,6 @@ fci_page_sources(struct fci_page *page)
     fci_doc_heading(page->doc, "Sources of the table entries used");
     for (const struct fci_cited *c = page->cited; c; c = c->next) {
         const struct fci_section *section = c->head->section;
-        const char *source = c->source ? c->source : "none is given";
 
         fci_cell(table, fci_arena_printf(&page->doc->arena, "%u", c->number));
         fci_cell(table,
@@ -82,8 +90,8 @@ fci_page_sources(struct fci_page *page)
                      &page->doc->arena, "%s %s%s%s%s", section->kind,
                      section->name, *c->of ? ": " : "", c->of,
                      c->head->amended ? " (amended by the tables file)" : ""));
-        fci_cell(table, source);
-        fci_cell(table, held(source));
+        fci_cell(table, c->source);
+        fci_cell(table, held(c->source));
     }
     fci_doc_put(page->doc, table);
     fci_doc_say(page->doc,
