@@ -102,8 +102,19 @@ static const struct fci_member title_rows[] = {
 };
 static FCI_SHAPE(title_shape, "title", fc_check_result, title_rows, "Title");
 
+static const struct fci_member outlet_rows[] = {
+    FCI_TEXT(fc_checked_fixture, kind, "kind", "Kind of the fixture"),
+    FCI_INTEGER(fc_checked_fixture, count, "count", "How many there are"),
+    FCI_TEXT(fc_checked_fixture, on, "on", "What feeds it"),
+    FCI_FIGURE(fc_checked_fixture, elevation, "elevation", FC_LENGTH,
+               "Of its inlet"),
+};
+static FCI_SHAPE(outlet_shape, "outlet", fc_checked_fixture, outlet_rows,
+                 "The fixture");
+
 static const struct fci_member path_rows[] = {
     FCI_SPREAD(struct fci_path_view, result, &title_shape),
+    FCI_SPREAD(struct fci_path_view, fixture, &outlet_shape),
     FCI_SPREAD(struct fci_path_view, end, &fci_end_shape),
     FCI_SPREAD(struct fci_path_view, path, &way_shape),
     FCI_SPREAD(struct fci_path_view, result, &fci_told_shape),
