@@ -39,6 +39,8 @@ verify examples/library.ini --units si
 verify examples/library.ini --record
 verify tests/cases/claimed.ini
 verify tests/cases/claimed.ini --units si
+verify tests/corpus/claim.ini
+verify tests/corpus/reading-open.ini
 verify tests/cases/near.ini
 verify tests/cases/near.ini --record
 check examples/clinic.ini
