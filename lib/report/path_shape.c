@@ -112,9 +112,19 @@ static const struct fci_member told_rows[] = {
 };
 static FCI_SHAPE(told_shape, "told_of_way", fc_check_result, told_rows,
                  "What is told beside the figures");
+static const struct fci_member outlet_rows[] = {
+    FCI_TEXT(fc_checked_fixture, kind, "kind", "Kind of the fixture"),
+    FCI_INTEGER(fc_checked_fixture, count, "count", "How many there are"),
+    FCI_TEXT(fc_checked_fixture, on, "on", "What feeds it"),
+    FCI_FIGURE(fc_checked_fixture, elevation, "elevation", FC_LENGTH,
+               "Of its inlet"),
+};
+static FCI_SHAPE(outlet_shape, "outlet", fc_checked_fixture, outlet_rows,
+                 "The fixture");
 
 static const struct fci_member path_rows[] = {
     FCI_SPREAD(struct fci_path_view, result, &title_shape),
+    FCI_SPREAD(struct fci_path_view, fixture, &outlet_shape),
     FCI_SPREAD(struct fci_path_view, end, &fci_end_shape),
     FCI_SPREAD(struct fci_path_view, path, &way_shape),
     FCI_LIST(struct fci_path_view, findings, n_findings, "findings",

@@ -468,8 +468,8 @@ say_minima(struct fci_doc *doc, const fc_checked_claim *const *sorted,
     const char *low = name_low(doc, sorted, n);
 
     if (!low || *low)
-        say_fitting(&part, low ? fci_arena_printf(&doc->arena,
-                                                  "less is claimed: %s", low)
+        say_fitting(&part, low ? fci_arena_printf(
+                               &doc->arena, "claimed below these: %s", low)
                                : NULL);
     for (size_t i = 0; i < n; i++) {
         size_t k = 0;
@@ -489,7 +489,8 @@ static bool
 is_told(const fc_finding *f)
 {
     return f->code == FC_FOUND_HOW_SURE || f->code == FC_FOUND_NOT_FLOWING
-           || f->code == FC_FOUND_RESIDUAL || f->code == FC_FOUND_NO_PRESSURE;
+           || f->code == FC_FOUND_RESIDUAL || f->code == FC_FOUND_NO_PRESSURE
+           || f->code == FC_FOUND_NOT_WORKED_OUT;
 }
 
 /* Water that may be drawn back comes before all else. */

@@ -181,7 +181,7 @@ say_still(struct fci_doc *doc, const fc_checked_claim *c)
                 fci_support_said(doc, c, c->computed).text);
 }
 
-/* " (95.6 to 96.1%, Wilson)": what so many draws may be off by. */
+/* " (95.6% to 96.1%, Wilson)": what so many draws may be off by. */
 static struct fci_figure
 scatter_of(const fc_checked_claim *c)
 {
@@ -189,7 +189,7 @@ scatter_of(const fc_checked_claim *c)
 
     if (!c->certain)
         snprintf(f.text, sizeof f.text, " (%.12s to %.12s, Wilson)",
-                 fci_figure_number(100 * c->probability_low, 1).text,
+                 fci_support_percent(c->probability_low, 1).text,
                  fci_support_percent(c->probability_high, 1).text);
     return f;
 }

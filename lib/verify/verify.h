@@ -265,6 +265,9 @@ fc_status fci_verify_basis(const struct fci_verify *v,
 
 /* ---- Digits (verify/digits.c) ------------------------------------------ */
 
+/* As many decimals, or more, as tell two pressures apart where they differ. */
+int fci_decimals_apart(fc_unit_system system, int decimals, double claimed,
+                       double other);
 /* With how many digits behind the point the claimed pressure looks as it is
  * stated, and as different from those beside it and from other claims as it
  * is. */

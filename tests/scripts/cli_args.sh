@@ -488,6 +488,13 @@ holds out 'no input is a range' 'verify: that nothing varies is said'
 run verify false.ini
 gives 1 'a false claim'
 holds out 'CONTRADICTED: high, ' 'verify: a false one is contradicted'
+# 34.97 psi are 241.11 kPa, and the 35 psi of the code 241.32 kPa.
+claim='while = alone
+state = existing'
+claimed '120 psi' '34.97 psi' >under.ini
+run verify under.ini --units si
+holds out 'at least 241.1 kPa' 'verify: what differs looks different'
+holds out "under the code's 241.3 kPa" 'verify: from the code too'
 run verify still.ini
 gives 3 'a claim without flow'
 holds out 'UNDECIDED: high, ' 'verify: what stands supports no flow'
@@ -596,6 +603,22 @@ i=0
         printf '[claim more-%d]\nfixture = wc\nflowing = 30 psi\n' $i
     done
 } >long.ini
+{
+    cat open.ini
+    while [ $i -lt 70 ]; do
+        i=$((i + 1))
+        printf '[claim a-claim-of-the-submittal-of-the-year-%d]\n' $i
+        printf 'fixture = wc\nflowing = %d psi\n' $((60 + i))
+        printf 'while = 1 of wc\nsupply = 115 psi\n'
+    done
+} >many.ini
+run verify many.ini
+gives 1 'many claims'
+awk 'length($0) > 79 { bad = 1 } END { exit bad || NR > 40 }' out
+result $? 'many claims: one screen'
+holds out 'more:' 'many claims: what is folded'
+run verify many.ini --full
+holds out 'a-claim-of-the-submittal-of-the-year-70: ' 'many claims: all, in full'
 run verify long.ini --record
 gives 3 'a record of many pages'
 awk '
