@@ -80,4 +80,10 @@ else
     echo "ok $n - sites are drawn"
 fi
 verdict "drawings" "$work"/*.html
+# Widths are reckoned by a font that is among the widest.
+for name in clinic tower; do
+    sed 's/<style>/<style>svg{font-family:"DejaVu Sans"}/' \
+        "$work/$name.html" >"$work/$name-wide.html"
+done
+verdict "drawings in a wide font" "$work"/*-wide.html
 echo "1..$n"
