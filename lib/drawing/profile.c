@@ -504,7 +504,8 @@ fci_draw_profile(xmlTextWriterPtr out, const fc_site *site,
                  const fc_path *const paths[FC_STATES])
 {
     struct profile p = { .site = site,
-                         .units = result->units,
+                         .units =
+                             result ? result->units : site->settings.units,
                          .paths = paths };
     struct fci_arena arena = { 0 };
     bool done;
