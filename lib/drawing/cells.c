@@ -7,7 +7,7 @@
 
 #define USUAL_FLOOR 3.4 /* m, where no pipe runs up: 11 ft */
 #define LEAST_SCALE 14.0
-#define MOST_SCALE 60.0  /* px/m */
+#define MOST_SCALE 76.0  /* px/m */
 #define LEAST_FLOOR 72.0 /* px: a riser's own texts stand between floors */
 #define CUT 72.0         /* px that are left of a stretch that is cut short */
 #define CLEAR 8.0        /* from a text to a line that leaves */

@@ -11,7 +11,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define WIDEST 980.0 /* of the cells of a sheet */
+#define WIDEST 1020.0 /* of the cells of a sheet */
 #define TALLEST 1250.0
 #define NARROWEST 420.0
 #define LEFT 66.0 /* elevations stand there */

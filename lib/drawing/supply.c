@@ -7,55 +7,22 @@
  * flow and at the pressure that the source must have there for the governing
  * fixture to work: what it has less what it has to spare.
  */
-#include "drawing/axis.h"
 #include "drawing/drawings.h"
-#include "drawing/svg.h"
-#include "peak/source.h"
+#include "drawing/supply.h"
 #include "units/units.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define WIDTH 640.0
-#define LEFT 64.0
-#define RIGHT 612.0
-#define TOP 48.0
-#define BOTTOM 352.0
-#define KEY 408.0 /* the first line below the axis */
 #define POINTS 49 /* of a curve */
 #define RING "M-4 0a4 4 0 1 0 8 0a4 4 0 1 0-8 0Z"
-
-/* A figure and its ends as they are printed, in the report's unit. */
-struct printed {
-    double nominal, low, high;
-};
-
-struct demand {
-    bool asked;    /* a pressure is asked for */
-    bool is_range; /* of the flow or the pressure */
-    struct printed flow, need;
-    fc_range spare;
-    fc_verdict works;
-};
-
-struct supply {
-    fc_unit_system units;
-    const fc_source *source;
-    fc_range shape;
-    double weight;
-    bool converted;
-    size_t n_demands;
-    struct demand demands[FC_STATES];
-    double tested; /* m3/s; 0: no flow test */
-    struct fci_axis x, y;
-};
 
 /* ---- Figures ---------------------------------------------------------- */
 
 /* The figure that is printed: the point stands where it says. */
 static double
-printed(const struct supply *s, fc_dimension dimension, double si)
+printed(const struct fci_supply *s, fc_dimension dimension, double si)
 {
     char digits[40];
     const char *at = digits;
@@ -66,12 +33,13 @@ printed(const struct supply *s, fc_dimension dimension, double si)
     return value;
 }
 
-static struct printed
-printed_range(const struct supply *s, fc_dimension dimension, fc_range range)
+static struct fci_printed
+printed_range(const struct fci_supply *s, fc_dimension dimension,
+              fc_range range)
 {
-    return (struct printed){ printed(s, dimension, range.nominal),
-                             printed(s, dimension, range.low),
-                             printed(s, dimension, range.high) };
+    return (struct fci_printed){ printed(s, dimension, range.nominal),
+                                 printed(s, dimension, range.low),
+                                 printed(s, dimension, range.high) };
 }
 
 /* More spare pressure is less need. */
@@ -86,42 +54,30 @@ need_of(const fc_checked_state *state)
                        fmax(fmax(low, high), nominal) };
 }
 
-static struct demand
-demand_of(const struct supply *s, const fc_checked_state *state)
+static struct fci_supply_demand
+demand_of(const struct fci_supply *s, const fc_checked_state *state)
 {
-    struct demand d = { .asked = state->spare_pressure.given,
-                        .spare = state->spare_pressure,
-                        .works = state->works };
+    struct fci_supply_demand d = { .asked = state->spare_pressure.given,
+                                   .spare = state->spare_pressure,
+                                   .works = state->works };
 
     d.flow = printed_range(s, FC_FLOW, state->peak_flow);
     if (d.asked)
         d.need = printed_range(s, FC_PRESSURE, need_of(state));
-    d.is_range = d.flow.low < d.flow.high || d.need.low < d.need.high;
     return d;
 }
 
 static double
-given(const struct supply *s, double flow, enum fci_end end)
+curve_at(const struct fci_supply *s, double flow, enum fci_end end)
 {
-    return fci_source_pressure(s->source, s->shape, s->weight, flow, end);
-}
-
-static double
-flow_si(const struct supply *s, double flow)
-{
-    return flow / fc_from_si(s->units, FC_FLOW, 1);
-}
-
-static double
-curve_at(const struct supply *s, double flow, enum fci_end end)
-{
-    return fc_from_si(s->units, FC_PRESSURE, given(s, flow_si(s, flow), end));
+    return fc_from_si(s->units, FC_PRESSURE,
+                      fci_supply_given(s, fci_supply_flow(s, flow), end));
 }
 
 /* ---- Scales ----------------------------------------------------------- */
 
 static void
-set_scales(struct supply *s)
+set_scales(struct fci_supply *s)
 {
     double most = fc_from_si(s->units, FC_FLOW, s->tested), low, high;
     size_t i;
@@ -130,7 +86,8 @@ set_scales(struct supply *s)
         most = fmax(most, s->demands[i].flow.high);
     if (!(most > 0))
         most = fc_from_si(s->units, FC_FLOW, 100 * FCI_HARDLY_FLOWING);
-    s->x = fci_axis_make(0, 1.04 * most, LEFT, RIGHT, 1.85, 52);
+    s->x = fci_axis_make(0, 1.04 * most, FCI_SUPPLY_LEFT, FCI_SUPPLY_RIGHT,
+                         1.85, 52);
     most = s->tested > 0 ? fc_from_si(s->units, FC_FLOW, s->tested) : 0;
     low = fmin(curve_at(s, most, FCI_WORST),
                curve_at(s, s->x.high, FCI_NOMINAL));
@@ -142,7 +99,7 @@ set_scales(struct supply *s)
         }
     high += 0.06 * (high - low) + 1e-3 * fabs(high);
     low -= 0.06 * (high - low);
-    s->y = fci_axis_make(low, high, BOTTOM, TOP, 1, 32);
+    s->y = fci_axis_make(low, high, FCI_SUPPLY_BOTTOM, FCI_SUPPLY_TOP, 1, 32);
 }
 
 static void
@@ -157,17 +114,18 @@ draw_tick(struct fci_svg *svg, const struct fci_axis *axis, bool flow,
                  "data-value", digits, NULL);
     fci_svg_open(svg, "g", "stroke", "#d4d4d4", NULL);
     if (flow)
-        fci_svg_line(svg, at, TOP, at, BOTTOM + 4);
+        fci_svg_line(svg, at, FCI_SUPPLY_TOP, at, FCI_SUPPLY_BOTTOM + 4);
     else
-        fci_svg_line(svg, LEFT - 4, at, RIGHT, at);
+        fci_svg_line(svg, FCI_SUPPLY_LEFT - 4, at, FCI_SUPPLY_RIGHT, at);
     fci_svg_close(svg);
-    fci_svg_label(svg, flow ? FCI_MIDDLE : FCI_END, flow ? at : LEFT - 8,
-                  flow ? BOTTOM + 18 : at + 4, 60, digits);
+    fci_svg_label(svg, flow ? FCI_MIDDLE : FCI_END,
+                  flow ? at : FCI_SUPPLY_LEFT - 8,
+                  flow ? FCI_SUPPLY_BOTTOM + 18 : at + 4, 60, digits);
     fci_svg_close(svg);
 }
 
 static void
-draw_scales(struct fci_svg *svg, const struct supply *s)
+draw_scales(struct fci_svg *svg, const struct fci_supply *s)
 {
     char text[80];
     size_t i;
@@ -177,21 +135,24 @@ draw_scales(struct fci_svg *svg, const struct supply *s)
     for (i = 0; i < s->y.n_ticks; i++)
         draw_tick(svg, &s->y, false, s->y.ticks[i]);
     fci_svg_open(svg, "g", "stroke", FCI_INK, NULL);
-    fci_svg_line(svg, LEFT, TOP, LEFT, BOTTOM);
-    fci_svg_line(svg, LEFT, BOTTOM, RIGHT, BOTTOM);
+    fci_svg_line(svg, FCI_SUPPLY_LEFT, FCI_SUPPLY_TOP, FCI_SUPPLY_LEFT,
+                 FCI_SUPPLY_BOTTOM);
+    fci_svg_line(svg, FCI_SUPPLY_LEFT, FCI_SUPPLY_BOTTOM, FCI_SUPPLY_RIGHT,
+                 FCI_SUPPLY_BOTTOM);
     fci_svg_close(svg);
     snprintf(text, sizeof text, "pressure at the source, %s",
              fc_unit_name(s->units, FC_PRESSURE));
-    fci_svg_label(svg, FCI_START, 8, 18, WIDTH, text);
+    fci_svg_label(svg, FCI_START, 8, 18, FCI_SUPPLY_WIDTH, text);
     snprintf(text, sizeof text, "flow, %s, spaced by its power of 1.85",
              fc_unit_name(s->units, FC_FLOW));
-    fci_svg_label(svg, FCI_END, RIGHT, BOTTOM + 36, WIDTH, text);
+    fci_svg_label(svg, FCI_END, FCI_SUPPLY_RIGHT, FCI_SUPPLY_BOTTOM + 36,
+                  FCI_SUPPLY_WIDTH, text);
 }
 
 /* ---- The source ------------------------------------------------------- */
 
 static void
-draw_stretch(struct fci_svg *svg, const struct supply *s, enum fci_end end,
+draw_stretch(struct fci_svg *svg, const struct fci_supply *s, enum fci_end end,
              double from, double to, bool dashed)
 {
     double points[POINTS][2];
@@ -205,7 +166,8 @@ draw_stretch(struct fci_svg *svg, const struct supply *s, enum fci_end end,
 
         points[i][0] = fci_axis_at(&s->x, flow);
         points[i][1] = fci_axis_at(&s->y, curve_at(s, flow, end));
-        if (points[i][1] > BOTTOM) /* the worst case may fall to nothing */
+        if (points[i][1]
+            > FCI_SUPPLY_BOTTOM) /* the worst case may fall to nothing */
             break;
     }
     fci_svg_open(svg, "g", "fill", "none", "stroke", FCI_INK, "stroke-width",
@@ -215,20 +177,11 @@ draw_stretch(struct fci_svg *svg, const struct supply *s, enum fci_end end,
     fci_svg_close(svg);
 }
 
-/* Its worst and best ends are drawn where they lie apart. */
-static bool
-has_ends(const struct supply *s)
-{
-    return fabs(given(s, 0, FCI_BEST) - given(s, 0, FCI_WORST)) > 1
-           || fabs(given(s, s->tested, FCI_BEST)
-                   - given(s, s->tested, FCI_WORST))
-                  > 1;
-}
-
 static void
-draw_source(struct fci_svg *svg, const struct supply *s)
+draw_source(struct fci_svg *svg, const struct fci_supply *s)
 {
-    const enum fci_end ends = has_ends(s) ? FCI_ENDS : FCI_NOMINAL + 1;
+    const enum fci_end ends =
+        fci_supply_has_ends(s) ? FCI_ENDS : FCI_NOMINAL + 1;
     const bool main = s->source->kind == FC_STREET_MAIN;
     const double tested = fc_from_si(s->units, FC_FLOW, s->tested);
     const double at = fci_axis_at(&s->x, tested);
@@ -246,16 +199,18 @@ draw_source(struct fci_svg *svg, const struct supply *s)
         return;
     fci_svg_open(svg, "g", "stroke", FCI_FAINT, "stroke-dasharray", "2 3",
                  NULL);
-    fci_svg_line(svg, at, TOP - 6, at, BOTTOM);
+    fci_svg_line(svg, at, FCI_SUPPLY_TOP - 6, at, FCI_SUPPLY_BOTTOM);
     fci_svg_close(svg);
-    fci_svg_label(svg, at > (LEFT + RIGHT) / 2 ? FCI_END : FCI_START, at,
-                  TOP - 10, 380,
+    fci_svg_label(svg,
+                  at > (FCI_SUPPLY_LEFT + FCI_SUPPLY_RIGHT) / 2 ? FCI_END
+                                                                : FCI_START,
+                  at, FCI_SUPPLY_TOP - 10, 380,
                   "flow test up to here; beyond, dashed: extrapolated");
 }
 
 /* The readings of the flow test that lie on the curve drawn. */
 static void
-draw_test(struct fci_svg *svg, const struct supply *s)
+draw_test(struct fci_svg *svg, const struct fci_supply *s)
 {
     const fc_source *source = s->source;
     size_t i;
@@ -280,17 +235,15 @@ draw_test(struct fci_svg *svg, const struct supply *s)
 
 /* ---- Demands ---------------------------------------------------------- */
 
-static const struct look {
-    const char *class, *color, *dash, *symbol, *word;
-} looks[FC_STATES] = {
+const struct fci_supply_look fci_supply_looks[FC_STATES] = {
     { "demand existing", FCI_BLUE, "7 3", "M-8-8H8V8H-8Z", "existing" },
     { "demand retrofit", FCI_ORANGE, "2 3", "M0-6L6 0L0 6L-6 0Z",
       "after retrofit" },
 };
 
 static void
-draw_whiskers(struct fci_svg *svg, const struct supply *s,
-              const struct demand *d)
+draw_whiskers(struct fci_svg *svg, const struct fci_supply *s,
+              const struct fci_supply_demand *d)
 {
     const double x = fci_axis_at(&s->x, d->flow.nominal);
     const double y = fci_axis_at(&s->y, d->need.nominal);
@@ -312,10 +265,10 @@ draw_whiskers(struct fci_svg *svg, const struct supply *s,
 }
 
 static void
-draw_demand(struct fci_svg *svg, const struct supply *s, fc_state state)
+draw_demand(struct fci_svg *svg, const struct fci_supply *s, fc_state state)
 {
-    const struct demand *d = &s->demands[state];
-    const struct look *look = &looks[state];
+    const struct fci_supply_demand *d = &s->demands[state];
+    const struct fci_supply_look *look = &fci_supply_looks[state];
     const double x = fci_axis_at(&s->x, d->flow.nominal);
     const double y = fci_axis_at(&s->y, d->need.nominal);
     char flow[40], pressure[40];
@@ -324,14 +277,14 @@ draw_demand(struct fci_svg *svg, const struct supply *s, fc_state state)
         return;
     fci_svg_open(svg, "g", "stroke", look->color, "stroke-width", "1.5",
                  "stroke-dasharray", look->dash, NULL);
-    fci_svg_line(svg, LEFT, y, x, y);
-    fci_svg_line(svg, x, y, x, BOTTOM);
+    fci_svg_line(svg, FCI_SUPPLY_LEFT, y, x, y);
+    fci_svg_line(svg, x, y, x, FCI_SUPPLY_BOTTOM);
     fci_svg_close(svg);
     fci_svg_open(svg, "g", "stroke", look->color, "stroke-width", "1.5", NULL);
     draw_whiskers(svg, s, d);
     fci_svg_close(svg);
-    fc_show(s->units, FC_FLOW, FC_NEAREST, 0, flow_si(s, d->flow.nominal),
-            flow, sizeof flow);
+    fc_show(s->units, FC_FLOW, FC_NEAREST, 0,
+            fci_supply_flow(s, d->flow.nominal), flow, sizeof flow);
     fc_show(s->units, FC_PRESSURE, FC_NEAREST, 0,
             d->need.nominal / fc_from_si(s->units, FC_PRESSURE, 1), pressure,
             sizeof pressure);
@@ -343,127 +296,6 @@ draw_demand(struct fci_svg *svg, const struct supply *s, fc_state state)
     fci_svg_number(svg, "data-y", y);
     fci_svg_shape(svg, x, y, look->symbol);
     fci_svg_close(svg);
-}
-
-/* ---- The key ---------------------------------------------------------- */
-
-/* "47.7 to 74.9 psi" of figures in the report's unit. */
-static struct fci_said
-tell_range(const struct supply *s, fc_dimension dimension, struct printed x)
-{
-    const double unit = fc_from_si(s->units, dimension, 1);
-    const struct fci_shown high = fci_show(s->units, dimension, x.high / unit);
-    char low[40];
-
-    fc_show(s->units, dimension, FC_NEAREST, 0, x.low / unit, low, sizeof low);
-    return x.low < x.high ? fci_said("%s to %s", low, high.text)
-                          : fci_said("%s", high.text);
-}
-
-/* No more firmly than the verdict is: the peak is not all that it rests on,
- * and nobody knows how far a main drops that was not tested. */
-static struct fci_said
-tell_spare(const struct supply *s, const struct demand *d)
-{
-    const fc_unit_system u = s->units;
-    const struct fci_shown worst =
-        fci_show(u, FC_PRESSURE, fabs(d->spare.low));
-    const struct fci_shown best =
-        fci_show(u, FC_PRESSURE, fabs(d->spare.high));
-    const struct fci_shown nominal =
-        fci_show(u, FC_PRESSURE, fabs(d->spare.nominal));
-
-    if (d->spare.high < 0)
-        return fci_said("short by %s", nominal.text);
-    if (d->spare.low < 0)
-        return fci_said("cannot tell: %s short to %s to spare", worst.text,
-                        best.text);
-    if (s->source->kind == FC_STREET_MAIN && !(s->tested > 0))
-        return fci_said("cannot tell: the main may drop by at most %s",
-                        worst.text);
-    return fci_said(d->works == FC_WORKS ? "%s to spare"
-                                         : "%s to spare at peak",
-                    nominal.text);
-}
-
-static struct fci_said
-tell_demand(const struct supply *s, fc_state state)
-{
-    const struct demand *d = &s->demands[state];
-    const struct fci_said flow = tell_range(s, FC_FLOW, d->flow);
-    const char *word = s->n_demands > 1 ? looks[state].word : "demand";
-
-    if (!d->asked)
-        return fci_said("%s: %s", word, flow.text);
-    return fci_said("%s: %s required at %s", word,
-                    tell_range(s, FC_PRESSURE, d->need).text, flow.text);
-}
-
-static struct fci_said
-tell_outcome(const struct supply *s, fc_state state)
-{
-    const struct demand *d = &s->demands[state];
-
-    return d->asked ? tell_spare(s, d) : fci_said("no pressure is required");
-}
-
-static void
-draw_key_symbol(struct fci_svg *svg, fc_state state, double y)
-{
-    fci_svg_open(svg, "g", "class", "symbol", "fill",
-                 state == FC_EXISTING ? "none" : looks[state].color, "stroke",
-                 looks[state].color, "stroke-width", "2", NULL);
-    fci_svg_shape(svg, LEFT + 12, y - 4, looks[state].symbol);
-    fci_svg_close(svg);
-}
-
-static struct fci_said
-source_words(const struct supply *s)
-{
-    const fc_source *source = s->source;
-    const char *ends = has_ends(s) ? "; thin: worst and best case" : "";
-    const char *flat = source->kind == FC_TANK ? "tank" : "constant pressure";
-
-    if (source->kind != FC_STREET_MAIN)
-        return fci_said(
-            "%s: %s at any flow%s", flat,
-            fci_show(s->units, FC_PRESSURE, given(s, 0, FCI_NOMINAL)).text,
-            ends);
-    if (!(s->tested > 0))
-        return fci_said("city main without a flow test: how far it drops is "
-                        "not known%s",
-                        ends);
-    return fci_said(
-        "flow test: static %s, residual %s at %s%s",
-        fci_show(s->units, FC_PRESSURE, given(s, 0, FCI_NOMINAL)).text,
-        fci_show(s->units, FC_PRESSURE, given(s, s->tested, FCI_NOMINAL)).text,
-        fci_show(s->units, FC_FLOW, s->tested).text, ends);
-}
-
-static void
-draw_key(struct fci_svg *svg, const struct supply *s)
-{
-    double y = KEY;
-    size_t i;
-
-    fci_svg_open(
-        svg, "g", "class", "symbol", "stroke", FCI_INK, "stroke-width", "2.5",
-        "stroke-dasharray",
-        s->source->kind == FC_STREET_MAIN && !(s->tested > 0) ? "9 5" : "none",
-        NULL);
-    fci_svg_line(svg, LEFT, y - 4, LEFT + 24, y - 4);
-    fci_svg_close(svg);
-    fci_svg_label(svg, FCI_START, LEFT + 32, y, WIDTH - LEFT - 40,
-                  source_words(s).text);
-    for (i = 0; i < s->n_demands; i++) {
-        y += 20;
-        draw_key_symbol(svg, (fc_state)i, y);
-        fci_svg_label(svg, FCI_START, LEFT + 32, y, WIDTH - LEFT - 40,
-                      tell_demand(s, (fc_state)i).text);
-        y += FCI_LINE + 1;
-        fci_svg_label(svg, FCI_START, LEFT + 32, y, WIDTH - LEFT - 40,
-                      tell_outcome(s, (fc_state)i).text);
-    }
 }
 
 /* ---- The drawing ------------------------------------------------------ */
@@ -481,15 +313,15 @@ source_of(const fc_site *site, const fc_check_result *result)
     return site->order[0];
 }
 
-static struct supply
+static struct fci_supply
 supply_of(const fc_site *site, const fc_check_result *result)
 {
     const struct fci_element *element =
         &site->elements[source_of(site, result)];
-    struct supply s = { .units = site->settings.units,
-                        .source = element->part->data,
-                        .shape = element->shape,
-                        .weight = site->water_weight };
+    struct fci_supply s = { .units = site->settings.units,
+                            .source = element->part->data,
+                            .shape = element->shape,
+                            .weight = site->water_weight };
     size_t i;
 
     if (s.source->kind == FC_STREET_MAIN && s.source->residual.given)
@@ -505,15 +337,15 @@ supply_of(const fc_site *site, const fc_check_result *result)
 }
 
 static void
-describe(struct fci_svg *svg, const struct supply *s)
+describe(struct fci_svg *svg, const struct fci_supply *s)
 {
-    struct fci_said desc = fci_said("%s.", source_words(s).text);
+    struct fci_said desc = fci_said("%s.", fci_supply_tell_source(s).text);
     size_t i;
 
     for (i = 0; i < s->n_demands; i++)
-        desc =
-            fci_said("%s %s; %s.", desc.text, tell_demand(s, (fc_state)i).text,
-                     tell_outcome(s, (fc_state)i).text);
+        desc = fci_said("%s %s; %s.", desc.text,
+                        fci_supply_tell_demand(s, (fc_state)i).text,
+                        fci_supply_tell_outcome(s, (fc_state)i).text);
     fci_svg_title(svg, "Supply and demand", desc.text);
 }
 
@@ -521,18 +353,18 @@ bool
 fci_draw_supply(xmlTextWriterPtr out, const fc_site *site,
                 const fc_check_result *result)
 {
-    const struct supply s = supply_of(site, result);
+    const struct fci_supply s = supply_of(site, result);
     struct fci_svg svg;
     size_t i;
 
-    fci_svg_begin(&svg, out, "drawing supply", WIDTH,
-                  KEY + 12 + (21 + FCI_LINE) * (double)s.n_demands);
+    fci_svg_begin(&svg, out, "drawing supply", FCI_SUPPLY_WIDTH,
+                  FCI_SUPPLY_KEY + 12 + (21 + FCI_LINE) * (double)s.n_demands);
     describe(&svg, &s);
     draw_scales(&svg, &s);
     draw_source(&svg, &s);
     draw_test(&svg, &s);
     for (i = 0; i < s.n_demands; i++)
         draw_demand(&svg, &s, (fc_state)i);
-    draw_key(&svg, &s);
+    fci_supply_key(&svg, &s);
     return fci_svg_end(&svg);
 }

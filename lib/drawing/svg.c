@@ -235,7 +235,7 @@ fci_svg_begin(struct fci_svg *svg, xmlTextWriterPtr out, const char *class,
                  class, "role", "img", "viewBox", box, NULL);
     fci_svg_number(svg, "width", width);
     fci_svg_number(svg, "height", height);
-    attribute(svg, "font-family", "inherit, system-ui, sans-serif");
+    attribute(svg, "font-family", "system-ui, sans-serif");
     fci_svg_number(svg, "font-size", FCI_FONT);
     attribute(svg, "font-weight", "normal");
     attribute(svg, "fill", FCI_INK);

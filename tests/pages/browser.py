@@ -16,6 +16,7 @@ import subprocess
 import sys
 import tempfile
 import time
+import urllib.error
 import urllib.request
 
 PAPERS = {"letter": (21.59, 27.94), "a4": (21.0, 29.7)}  # cm
@@ -69,7 +70,11 @@ class Browser:
                   "goog:loggingPrefs": {"browser": "ALL"}}
         made = self._call("POST", "/session",
                           {"capabilities": {"alwaysMatch": always}})
-        return made["sessionId"]
+        session = made["sessionId"]
+        # ms: a machine may be busy
+        self._call("POST", "/session/%s/timeouts" % session,
+                   {"script": 240000, "pageLoad": 240000})
+        return session
 
     def _call(self, method, path, body=None):
         data = None if body is None else json.dumps(body).encode()
@@ -80,8 +85,12 @@ class Browser:
             headers={"Content-Type": "application/json"})
         # whatever proxy there is, this is the same machine
         direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
-        with direct.open(request, timeout=120) as answer:
-            return json.load(answer)["value"]
+        try:
+            with direct.open(request, timeout=300) as answer:
+                return json.load(answer)["value"]
+        except urllib.error.HTTPError as refusal:
+            said = json.load(refusal)["value"]["message"]
+            raise SystemExit("%s: %s" % (path, said.split("\n")[0]))
 
     def call(self, method, path, body=None):
         return self._call(method, "/session/%s%s" % (self.session, path), body)
