@@ -54,10 +54,10 @@ open_one(struct fci_flush_event *e, const fc_flushing *flushing, bool *taken,
         return status;
     fixture = &e->site->fixtures[at];
     if (taken[at])
-        return fci_fail(messages, FC_EINPUT, NULL, 0,
-                        "\"%.60s\" is said twice; each fixture once is "
-                        "expected",
-                        fixture->given->name);
+        return fci_fail(
+            messages, FC_EINPUT, NULL, 0,
+            "\"%.60s\" is named twice; each fixture once is expected",
+            fixture->given->name);
     if (flushing->count < 0 || flushing->count > fixture->count)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "%d of \"%.60s\" cannot flush; 1 to %d is expected",

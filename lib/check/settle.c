@@ -250,7 +250,7 @@ describe(struct settling *s, const struct candidate *c, double limit,
         && input->row->kept == offsetof(fc_source, residual)
         && input->row->kind == FCI_SOURCE && input->given.nominal >= limit)
         proviso->measure = "test the main at a larger flow, or with one gauge "
-                           "for all readings, as its gauges leave that open";
+                           "for all readings";
     if (input->row->kind == FCI_REDUCER
         && input->row->measured == FCI_IN_DEVICE)
         proviso->measure = "take its loss wide open from its data sheet";

@@ -23,7 +23,7 @@ fc_cautions(void)
         "Stagnation: smaller flushes turn the water in a branch over less "
         "often; follow the building's water management plan.",
         "This is an aid to judgment. Results are only as good as the figures "
-        "entered; bowls and drains are not checked. Local code, the "
+        "entered; how bowls and drains work is not checked. Local code, the "
         "authority having jurisdiction and a licensed professional decide.",
         NULL
     };

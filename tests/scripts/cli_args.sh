@@ -189,7 +189,7 @@ refused 'flush of more than anybody has' \
     'flushcalc: 2147483647 of "wc" cannot flush; 1 to 1 is expected'
 run flush works.ini wc WC:1
 refused 'flush of a fixture twice' \
-    'flushcalc: "wc" is said twice; each fixture once is expected'
+    'flushcalc: "wc" is named twice; each fixture once is expected'
 run flush works.ini wd
 refused 'flush of a mistyped fixture' \
     'flushcalc: the site has no fixture "wd"; did you mean "wc"?'

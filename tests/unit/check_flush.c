@@ -116,7 +116,7 @@ static const struct {
       2,
       FC_EXISTING,
       FC_EINPUT,
-      "\"wc-1\" is said twice; each fixture once is expected\n" },
+      "\"wc-1\" is named twice; each fixture once is expected\n" },
     { { { 4, "wc-1" } },
       1,
       FC_EXISTING,
