@@ -544,7 +544,7 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
         return FC_ENOMEM;
     *text = fci_arena_printf(
         a->arena,
-        "afterward %s with %s open must %s from %s to between %s and %s%s. "
+        "%s with %s open must %s from %s to between %s and %s%s. "
         "Then take the readings made before the repair out of the file",
         fci_place_name(r->site, r->gauges[i].place), flushing,
         r->gauges[i].read < low ? "rise" : "fall",

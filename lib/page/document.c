@@ -39,7 +39,7 @@ void
 fci_doc_for(struct fci_doc *doc, unsigned forms)
 {
     doc->forms = forms;
-    if (forms == FCI_IN_DEPTH && doc->place == FCI_ON_TOP)
+    if (forms == FCI_IN_DEPTH && doc->place == FCI_ON_TOP && doc->judged)
         doc->place = FCI_IN_TABLES;
 }
 
@@ -107,6 +107,7 @@ fci_doc_verdict(struct fci_doc *doc, enum fci_tint tint, const char *word,
     va_end(args);
     if (!block)
         return;
+    doc->judged = true;
     block->tint = tint;
     block->label = fci_arena_string(&doc->arena, word);
 }

@@ -95,6 +95,7 @@ struct fci_doc {
     unsigned forms; /* where what is added now is shown */
     unsigned rank;  /* how soon it is left out of one screen; 0: never */
     enum fci_place place;
+    bool judged;      /* a verdict was put down */
     const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;
     const char *over;  /* the head of every page of a paged text; NULL: none */
@@ -102,8 +103,8 @@ struct fci_doc {
     bool failed;       /* out of memory, somewhere */
 };
 
-/* What follows is shown in these forms; the first that is for a text in full
- * and not for its screen leaves the top of a page. */
+/* What follows is shown in these forms; under a verdict the first that is for
+ * a text in full and not for its screen leaves the top of a page. */
 void fci_doc_for(struct fci_doc *doc, unsigned forms);
 /* Of a screen that is too full what has the highest rank, up to
  * FCI_MOST_RANK, is left out first. */

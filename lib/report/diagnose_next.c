@@ -67,11 +67,6 @@ put_order(struct fci_doc *doc, const fc_diagnosis *d, const fc_work *work,
         { "", "", FCI_LEFT, 0 },
         { "", "", FCI_LEFT, 20 },
     };
-    static const char afterwards[] = "afterwards ";
-    const size_t skipped =
-        strncmp(work->after, afterwards, sizeof afterwards - 1) == 0
-            ? sizeof afterwards - 1
-            : 0;
     const bool is_last = work + 1 == d->work + d->n_work
                          || strcmp(work->after, work[1].after) != 0;
     const size_t room = most < LEAST_STEPS ? LEAST_STEPS : most;
@@ -87,7 +82,7 @@ put_order(struct fci_doc *doc, const fc_diagnosis *d, const fc_work *work,
                  "refill slowly");
     }
     if (*work->after && is_last)
-        add_line(grid, "After", work->after + skipped);
+        add_line(grid, "After", work->after);
 }
 
 static void
