@@ -78,6 +78,7 @@ static const char fci_html_style[] =
     "tbody tr:nth-last-child(-n+2){break-before:avoid}thead{"
     "display:table-header-group}section:last-child{break-inside:avoid}"
     "body,th,.verdict,dl{-webkit-print-color-adjust:exact;"
-    "print-color-adjust:exact}p{orphans:2;widows:2}}";
+    "print-color-adjust:exact}p{orphans:2;widows:2}}h1+dl:has(dd+dd){"
+    "grid-template-columns:max-content 1fr!important}";
 
 #endif

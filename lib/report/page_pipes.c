@@ -254,7 +254,7 @@ flush_text(struct fci_page *page, const fc_valve *v)
         return fci_arena_string(
             &page->doc->arena,
             fci_figure_range(u, FC_VOLUME, v->full_flush).text);
-    return PRINT(page, "%s / %s",
+    return PRINT(page, "%s (%s)",
                  fci_figure_range(u, FC_VOLUME, v->full_flush).text,
                  fci_figure_range(u, FC_VOLUME, v->reduced_flush).text);
 }
@@ -304,14 +304,14 @@ fci_page_valves(struct fci_page *page)
     const char *q = fc_unit_name(page->doc->units, FC_FLOW);
     const char *v = fc_unit_name(page->doc->units, FC_VOLUME);
     const struct fci_doc_column columns[] = {
-        { "valve", "", FCI_LEFT, 10 },
+        { "valve", "", FCI_LEFT, 14 },
         { "existing", "", FCI_RIGHT, 0 },
         { "after\nretrofit", "", FCI_RIGHT, 0 },
         { "minimum\nflowing", p, FCI_RIGHT, 0 },
         { "maximum\nstatic", p, FCI_RIGHT, 0 },
         { "flow", q, FCI_RIGHT, 0 },
         { "at", p, FCI_RIGHT, 0 },
-        { "flush, full\n/ reduced", v, FCI_RIGHT, 0 },
+        { "flush\n(reduced)", v, FCI_RIGHT, 0 },
         { "standing", "", FCI_LEFT, 8 },
     };
     struct fci_grid *table = fci_grid_new(page->doc, columns, 9);

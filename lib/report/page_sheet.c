@@ -12,12 +12,11 @@
 
 #define PRINT(page, ...) fci_arena_printf(&(page)->doc->arena, __VA_ARGS__)
 
-/* A worksheet sums to a hundredth of a psi. */
+/* A worksheet sums hundredths. */
 static struct fci_figure
 finely(fc_unit_system units, double pressure)
 {
-    return fci_figure_with(units, FC_PRESSURE, FC_NEAREST,
-                           units == FC_US ? 2 : 1, pressure);
+    return fci_figure_with(units, FC_PRESSURE, FC_NEAREST, 2, pressure);
 }
 
 static const fc_path *

@@ -392,11 +392,13 @@ static bool
 write_document(const fc_report *report, fc_form form,
                const fc_report_options *options, FILE *out)
 {
+    const bool paged = form == FC_HTML && report->kind->title;
+    /* one with an end of its own keeps its order */
     struct fci_doc doc = { .units = report->units,
                            .forms = FCI_IN_ALL,
+                           .place = paged ? FCI_ON_TOP : FCI_AT_END,
                            .options = options };
     struct fci_page page = { .doc = &doc, .site = report->site };
-    const bool paged = form == FC_HTML && report->kind->title;
     bool written = false;
 
     if (form == FC_HTML && report->site)
