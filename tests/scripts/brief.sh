@@ -24,7 +24,10 @@ check SITE --units si
 flush SITE --all
 flush SITE FIXTURE --units si
 path SITE FIXTURE
-path SITE FIXTURE --darcy'
+path SITE FIXTURE --darcy
+size SITE
+size --remedy SITE
+size --remedy SITE --units si'
 
 most=40
 
