@@ -45,12 +45,12 @@ typedef struct fc_report_options {
 /* Each sets *report to a report to be freed with fc_report_free(), and returns
  * FC_OK or FC_ENOMEM. */
 
-/** Of fc_check(): one site, or several with a line for each.  `path` is the
- * way to the fixture that governs, or NULL. */
+/** Of fc_check() on one site.  `paths` are the ways to the governing fixture
+ * in each state, or NULL. */
 fc_status fc_report_check(const fc_site *site, const fc_check_result *result,
                           const fc_path *const paths[FC_STATES],
                           fc_report **report);
-/** Of several sites. */
+/** Of several sites, a line each. */
 fc_status fc_report_sites(const fc_site *const *sites,
                           const fc_check_result *const *results,
                           const char *const *names, size_t n,
