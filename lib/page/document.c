@@ -14,7 +14,6 @@ add_block(struct fci_doc *doc, enum fci_block_kind kind)
         return NULL;
     block->kind = kind;
     block->forms = doc->forms;
-    block->rank = doc->rank;
     block->place = doc->place;
     if (doc->last)
         doc->last->next = block;
@@ -50,12 +49,6 @@ fci_doc_place(struct fci_doc *doc, enum fci_place place)
 
     doc->place = place;
     return before;
-}
-
-void
-fci_doc_rank(struct fci_doc *doc, unsigned rank)
-{
-    doc->rank = rank;
 }
 
 #define ADD_TEXT(kind)                                                        \

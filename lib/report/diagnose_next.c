@@ -2,8 +2,8 @@
 /* lib/report/diagnose_next.c -- what is to be done: the work, the next look or
  * reading, and what is checked by hand. */
 #include "report/diagnose_report.h"
+#include "page/screen.h"
 #include "report/diagnose_shape.h"
-#include "report/screen.h"
 
 #include <ctype.h>
 #include <math.h>

@@ -6,6 +6,7 @@
  * same words is said once.
  */
 #include "report/shared.h"
+#include "page/screen.h"
 #include "report/words.h"
 
 #include <stdlib.h>
@@ -365,7 +366,7 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
             if (place_of(f) != place || !is_minded(&sorts, f, told)
                 || (f == quoted && is_alone(&sorts, f)))
                 continue;
-            if (place > 0 && fci_part_room(doc, kept) < LEAST_ROOM) {
+            if (place > 0 && fci_screen_room(doc, kept) < LEAST_ROOM) {
                 left++;
                 continue;
             }

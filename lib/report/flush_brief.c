@@ -6,6 +6,7 @@
  * margin, of others the one whose pressure falls most.
  */
 #include "page/figure.h"
+#include "page/screen.h"
 #include "report/alike.h"
 #include "report/flush_report.h"
 #include "report/shared.h"
@@ -330,7 +331,8 @@ fci_flush_brief(struct fci_doc *doc, const struct fci_flush_view *view,
         doc->failed = true;
     } else {
         gather(&gauges, doc, view);
-        share_room(&gauges, fci_part_room(doc, kept + HEAD_LINES + NOTE_LINES),
+        share_room(&gauges,
+                   fci_screen_room(doc, kept + HEAD_LINES + NOTE_LINES),
                    shown);
         fci_doc_heading(doc, "What a gauge reads");
         put_table(doc, &gauges, shown, view);

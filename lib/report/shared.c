@@ -185,14 +185,6 @@ fci_state_said(const struct fci_doc *doc, fc_state state)
                                   : ", existing";
 }
 
-size_t
-fci_part_room(struct fci_doc *doc, size_t kept)
-{
-    const size_t used = fci_doc_lines(doc) + kept;
-
-    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
-}
-
 void
 fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
                  const char *format, ...)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/report/screen.c -- a brief text held to so many lines. */
-#include "report/screen.h"
+/* lib/page/screen.c -- a brief text held to one screen. */
+#include "page/screen.h"
 #include "page/forms.h"
 
 #include <stdlib.h>
@@ -10,70 +10,74 @@
 #define LEAST_TEXT 130
 #define TEXT_BY_ENTRY 30
 
+/* Lines of a document as a text in brief; 0: out of memory, which it knows. */
 static size_t
-count_lines(const char *text, size_t size)
+count_lines(struct fci_doc *doc)
 {
-    size_t n = 0;
-
-    for (size_t i = 0; i < size; i++)
-        n += text[i] == '\n';
-    return n;
-}
-
-/* Lines of its text; 0: out of memory. */
-static size_t
-lines_of(const struct fci_doc *doc)
-{
+    const fc_report_options *options = doc->options;
+    fc_report_options brief = *options;
     char *text = NULL;
-    size_t size = 0, n = 0;
+    size_t size = 0, lines = 0;
     FILE *out = open_memstream(&text, &size);
-    bool written;
+    bool written = false;
 
-    if (!out)
-        return 0;
-    written = fci_text_form(doc, out);
-    if (fclose(out) == 0 && written && text)
-        n = count_lines(text, size);
+    brief.full = false;
+    if (out) {
+        doc->options = &brief;
+        written = fci_text_form(doc, out);
+        doc->options = options;
+        written &= fclose(out) == 0;
+    }
+    for (size_t i = 0; written && i < size; i++)
+        lines += text[i] == '\n';
+    doc->failed |= !written;
     free(text);
-    return n;
+    return lines;
 }
 
+size_t
+fci_screen_room(struct fci_doc *doc, size_t kept)
+{
+    const size_t used = count_lines(doc) + kept;
+
+    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
+}
+
+/* Out of memory it fits, and the document knows. */
 static bool
-fits(struct fci_doc *doc, size_t lines,
+fits(struct fci_doc *doc,
      void (*compose)(struct fci_doc *doc, const void *what, size_t most),
      const void *what, size_t most)
 {
     struct fci_doc trial = { .units = doc->units,
                              .forms = doc->forms,
                              .options = doc->options };
-    size_t n = 0;
+    size_t lines = 0;
 
     compose(&trial, what, most);
     if (!trial.failed && !trial.arena.failed)
-        n = lines_of(&trial);
-    doc->failed |= n == 0;
+        lines = count_lines(&trial);
+    doc->failed |= trial.failed || trial.arena.failed;
     fci_doc_free(&trial);
-    return n <= lines;
+    return lines <= FCI_SCREEN;
 }
 
 void
-fci_screen_fit(struct fci_doc *doc, size_t lines,
+fci_screen_fit(struct fci_doc *doc, size_t most,
                void (*compose)(struct fci_doc *doc, const void *what,
                                size_t most),
                const void *what)
 {
-    size_t most = FCI_SCREEN_MOST;
-
-    while (!doc->options->full && most > 0
-           && !fits(doc, lines, compose, what, most))
+    while (!doc->options->full && most > 0 && !fits(doc, compose, what, most))
         most--;
     compose(doc, what, most);
 }
 
 void
-fci_screen_entry(struct fci_doc *doc, size_t i, size_t most)
+fci_screen_if(struct fci_doc *doc, bool shown)
 {
-    fci_doc_for(doc, i < most ? FCI_IN_ALL : FCI_IN_DEPTH);
+    doc->forms &= ~(unsigned)FCI_IN_BRIEF;
+    doc->forms |= shown ? FCI_IN_BRIEF : 0U;
 }
 
 void
