@@ -5,9 +5,9 @@
  * Gauges alike are one row: of valves that flush the one with the least
  * margin, of others the one whose pressure falls most.
  */
+#include "ground/stem.h"
 #include "page/figure.h"
 #include "page/screen.h"
-#include "report/alike.h"
 #include "report/flush_report.h"
 #include "report/shared.h"
 #include "report/words.h"

@@ -4,9 +4,9 @@
  * Pipes that follow each other and differ in the numbers of their names are
  * one row, so that a riser of twenty stories is.
  */
+#include "ground/stem.h"
 #include "page/figure.h"
 #include "page/screen.h"
-#include "report/alike.h"
 #include "report/budget.h"
 #include "report/words.h"
 
