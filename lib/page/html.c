@@ -406,7 +406,8 @@ write_page(const struct fci_doc *doc, FILE *out)
     return !html.failed;
 }
 
-/* The writer's own messages go nowhere: its calls tell that they failed. */
+/* The writer's own messages go nowhere: its calls tell that they failed.  Its
+ * lists say so by the one, all else by the other. */
 static void
 say_nothing(void *context, xmlErrorPtr error)
 {
@@ -414,16 +415,27 @@ say_nothing(void *context, xmlErrorPtr error)
     (void)error;
 }
 
+static void
+print_nothing(void *context, const char *format, ...)
+{
+    (void)context;
+    (void)format;
+}
+
 bool
 fci_html_form(const struct fci_doc *doc, FILE *out)
 {
     /* of this thread alone */
     const xmlStructuredErrorFunc handler = xmlStructuredError;
+    const xmlGenericErrorFunc printer = xmlGenericError;
     void *const context = xmlStructuredErrorContext;
+    void *const printed = xmlGenericErrorContext;
     bool written;
 
     xmlSetStructuredErrorFunc(NULL, say_nothing);
+    xmlSetGenericErrorFunc(NULL, print_nothing);
     written = write_page(doc, out);
     xmlSetStructuredErrorFunc(context, handler);
+    xmlSetGenericErrorFunc(printed, printer);
     return written;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/page/screen.c -- a brief text held to one screen. */
 #include "page/screen.h"
+#include "ground/text_stream.h"
 #include "page/forms.h"
 
 #include <stdlib.h>
@@ -10,7 +11,8 @@
 #define LEAST_TEXT 130
 #define TEXT_BY_ENTRY 30
 
-/* Lines of a document as a text in brief; 0: out of memory, which it knows. */
+/* Lines of a document as a text in brief; 0: out of memory, which it knows,
+ * and then a block may lack its text. */
 static size_t
 count_lines(struct fci_doc *doc)
 {
@@ -18,9 +20,12 @@ count_lines(struct fci_doc *doc)
     fc_report_options brief = *options;
     char *text = NULL;
     size_t size = 0, lines = 0;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out;
     bool written = false;
 
+    if (doc->failed || doc->arena.failed)
+        return 0;
+    out = fci_text_stream(&text, &size);
     brief.full = false;
     if (out) {
         doc->options = &brief;
@@ -52,11 +57,10 @@ fits(struct fci_doc *doc,
     struct fci_doc trial = { .units = doc->units,
                              .forms = doc->forms,
                              .options = doc->options };
-    size_t lines = 0;
+    size_t lines;
 
     compose(&trial, what, most);
-    if (!trial.failed && !trial.arena.failed)
-        lines = count_lines(&trial);
+    lines = count_lines(&trial);
     doc->failed |= trial.failed || trial.arena.failed;
     fci_doc_free(&trial);
     return lines <= FCI_SCREEN;
@@ -142,6 +146,7 @@ fci_screen_short(struct fci_doc *doc, const char *text, size_t most)
     const size_t room = most < FCI_SCREEN_MOST
                             ? LEAST_TEXT + most * TEXT_BY_ENTRY
                             : strlen(text);
+    const char *cut;
     size_t end = 0;
 
     if (strlen(text) <= room)
@@ -154,5 +159,6 @@ fci_screen_short(struct fci_doc *doc, const char *text, size_t most)
             ;
     if (end == 0)
         return text;
-    return fci_arena_printf(&doc->arena, "%.*s ...", (int)end, text);
+    cut = fci_arena_printf(&doc->arena, "%.*s ...", (int)end, text);
+    return cut ? cut : "";
 }

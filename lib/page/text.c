@@ -3,6 +3,7 @@
  *
  * What stands under a heading is indented by two columns.
  */
+#include "ground/text_stream.h"
 #include "page/forms.h"
 #include "page/terminal.h"
 
@@ -268,7 +269,7 @@ write_pages(struct fci_lines *lines, const struct fci_doc *doc)
     size_t size = 0;
     bool written;
 
-    body.out = open_memstream(&text, &size);
+    body.out = fci_text_stream(&text, &size);
     if (!body.out)
         return false;
     write_blocks(&body, doc);

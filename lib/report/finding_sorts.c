@@ -5,8 +5,9 @@
  * sort are shown and the rest counted; what is said of several fixtures in the
  * same words is said once.
  */
-#include "report/shared.h"
+#include "ground/text_stream.h"
 #include "page/screen.h"
+#include "report/shared.h"
 #include "report/words.h"
 
 #include <stdlib.h>
@@ -152,7 +153,7 @@ say_finding(struct fci_doc *doc, const struct sorts *sorts, size_t first,
 {
     char *text = NULL;
     size_t size;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
 
     if (!out) {
         doc->failed = true;

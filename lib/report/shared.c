@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
+#include "ground/text_stream.h"
 #include "page/terminal.h"
 #include "report/words.h"
 
@@ -106,7 +107,7 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
 {
     char *text = NULL;
     size_t size;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
 
     for (size_t i = 0; out && i < n; i++) {
         const size_t count = count_of_sort(overrides, n, i);
