@@ -161,11 +161,12 @@ struct fci_grid *
 fci_grid_new(struct fci_doc *doc, const struct fci_doc_column *columns,
              size_t n_columns)
 {
-    static struct fci_grid nothing;
     struct fci_grid *grid = fci_arena_alloc(&doc->arena, sizeof *grid);
 
-    if (!grid)
-        return &nothing;
+    if (!grid) {
+        doc->lost = (struct fci_grid){ 0 };
+        return &doc->lost;
+    }
     grid->doc = doc;
     grid->columns =
         fci_arena_copy(&doc->arena, columns, n_columns * sizeof *columns);

@@ -100,6 +100,8 @@ struct fci_doc {
     const char *over;  /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */
     bool failed;       /* out of memory, somewhere */
+    /* Stands for a table that could not be had, and takes nothing. */
+    struct fci_grid lost;
 };
 
 /* What follows is shown in these forms; under a verdict the first that is for
