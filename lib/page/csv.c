@@ -10,6 +10,7 @@
  * a tab or a return: such a text, unless it is a number, gets an apostrophe
  * before it.
  */
+#include "ground/text_stream.h"
 #include "page/forms.h"
 #include "page/terminal.h"
 
@@ -338,7 +339,7 @@ fci_csv_tables(const struct fci_shape *shape)
 {
     char *text = NULL;
     size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
     bool any = false;
 
     if (!out)

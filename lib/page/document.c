@@ -14,7 +14,6 @@ add_block(struct fci_doc *doc, enum fci_block_kind kind)
         return NULL;
     block->kind = kind;
     block->forms = doc->forms;
-    block->rank = doc->rank;
     block->place = doc->place;
     if (doc->last)
         doc->last->next = block;
@@ -50,12 +49,6 @@ fci_doc_place(struct fci_doc *doc, enum fci_place place)
 
     doc->place = place;
     return before;
-}
-
-void
-fci_doc_rank(struct fci_doc *doc, unsigned rank)
-{
-    doc->rank = rank;
 }
 
 #define ADD_TEXT(kind)                                                        \
@@ -168,11 +161,12 @@ struct fci_grid *
 fci_grid_new(struct fci_doc *doc, const struct fci_doc_column *columns,
              size_t n_columns)
 {
-    static struct fci_grid nothing;
     struct fci_grid *grid = fci_arena_alloc(&doc->arena, sizeof *grid);
 
-    if (!grid)
-        return &nothing;
+    if (!grid) {
+        doc->lost = (struct fci_grid){ 0 };
+        return &doc->lost;
+    }
     grid->doc = doc;
     grid->columns =
         fci_arena_copy(&doc->arena, columns, n_columns * sizeof *columns);

@@ -76,7 +76,7 @@ enum fci_block_kind {
 
 struct fci_block {
     enum fci_block_kind kind;
-    unsigned forms, rank;
+    unsigned forms;
     enum fci_place place;
     enum fci_tint tint;
     const char *label, *text;
@@ -93,7 +93,6 @@ struct fci_doc {
     fc_unit_system units;
     bool converted; /* there is an existing state and one after retrofit */
     unsigned forms; /* where what is added now is shown */
-    unsigned rank;  /* how soon it is left out of one screen; 0: never */
     enum fci_place place;
     bool judged;      /* a verdict was put down */
     const char *foot; /* of every printed sheet of a page; NULL: none */
@@ -101,15 +100,13 @@ struct fci_doc {
     const char *over;  /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */
     bool failed;       /* out of memory, somewhere */
+    /* Stands for a table that could not be had, and takes nothing. */
+    struct fci_grid lost;
 };
 
 /* What follows is shown in these forms; under a verdict the first that is for
  * a text in full and not for its screen leaves the top of a page. */
 void fci_doc_for(struct fci_doc *doc, unsigned forms);
-/* Of a screen that is too full what has the highest rank, up to
- * FCI_MOST_RANK, is left out first. */
-void fci_doc_rank(struct fci_doc *doc, unsigned rank);
-#define FCI_MOST_RANK 9
 /* What follows stands there on a page.  Returns where it stood before. */
 enum fci_place fci_doc_place(struct fci_doc *doc, enum fci_place place);
 
@@ -159,10 +156,6 @@ void fci_cell_tinted(struct fci_grid *grid, const char *text,
 /* A rule between what was added and what comes. */
 void fci_grid_rule(struct fci_grid *grid);
 bool fci_grid_is_empty(const struct fci_grid *grid);
-
-/* One screen: lines of a text in brief; and how many it has so far. */
-#define FCI_SCREEN 40
-size_t fci_doc_lines(struct fci_doc *doc);
 
 void fci_doc_free(struct fci_doc *doc);
 

@@ -137,11 +137,3 @@ fci_figure_differs(fc_unit_system units, fc_dimension dimension,
 
     return range.given && strcmp(low.text, high.text) != 0;
 }
-
-bool
-fci_figure_same(fc_unit_system units, fc_range a, fc_range b)
-{
-    return strcmp(fci_figure_range(units, FC_PRESSURE, a).text,
-                  fci_figure_range(units, FC_PRESSURE, b).text)
-           == 0;
-}

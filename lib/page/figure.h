@@ -39,8 +39,6 @@ struct fci_figure fci_figure_with(fc_unit_system units, fc_dimension dimension,
 /* A figure without unit. */
 struct fci_figure fci_figure_number(double value, int decimals);
 
-/* Whether two pressures print the same. */
-bool fci_figure_same(fc_unit_system units, fc_range a, fc_range b);
 /* Whether it looks like more or less than nothing. */
 bool fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si);
 /* Whether two ends look different. */

@@ -57,7 +57,4 @@ void fci_lines_table(struct fci_lines *lines, const struct fci_grid *grid);
 void fci_pages_write(struct fci_lines *lines, const char *text,
                      const char *title, const char *below);
 
-/* What JSON reads as UTF-8; NULL becomes null (page/json.c). */
-json_t *fci_json_text(const char *text);
-
 #endif

@@ -387,7 +387,6 @@ write_page(const struct fci_doc *doc, FILE *out)
     if (!html.out) {
         if (buffer)
             xmlOutputBufferClose(buffer);
-        xmlResetLastError();
         return false;
     }
     check(&html,
@@ -401,17 +400,24 @@ write_page(const struct fci_doc *doc, FILE *out)
     check(&html, xmlTextWriterWriteRaw(html.out, BAD_CAST "\n"));
     check(&html, xmlTextWriterFlush(html.out));
     xmlFreeTextWriter(html.out);
-    if (html.failed)
-        xmlResetLastError(); /* the library's copy of why */
     return !html.failed;
 }
 
-/* The writer's own messages go nowhere: its calls tell that they failed. */
+/* The writer's own messages are not printed, but count: not every call that
+ * fails returns so.  Its lists tell by the second way, all else by the
+ * first. */
 static void
-say_nothing(void *context, xmlErrorPtr error)
+note_error(void *failed, xmlErrorPtr error)
 {
-    (void)context;
     (void)error;
+    *(bool *)failed = true;
+}
+
+static void
+note_list_error(void *failed, const char *format, ...)
+{
+    (void)format;
+    *(bool *)failed = true;
 }
 
 bool
@@ -419,11 +425,17 @@ fci_html_form(const struct fci_doc *doc, FILE *out)
 {
     /* of this thread alone */
     const xmlStructuredErrorFunc handler = xmlStructuredError;
-    void *const context = xmlStructuredErrorContext;
-    bool written;
+    const xmlGenericErrorFunc printer = xmlGenericError;
+    void *const handled = xmlStructuredErrorContext;
+    void *const printed = xmlGenericErrorContext;
+    bool failed = false, written;
 
-    xmlSetStructuredErrorFunc(NULL, say_nothing);
+    xmlSetStructuredErrorFunc(&failed, note_error);
+    xmlSetGenericErrorFunc(&failed, note_list_error);
     written = write_page(doc, out);
-    xmlSetStructuredErrorFunc(context, handler);
-    return written;
+    xmlSetStructuredErrorFunc(handled, handler);
+    xmlSetGenericErrorFunc(printed, printer);
+    if (failed)
+        xmlResetLastError(); /* the copy of why is allocated */
+    return written && !failed;
 }

@@ -10,8 +10,8 @@
 #define DIGITS 10 /* significant; inputs are known to four at best */
 
 /* A path may hold any bytes; what is not UTF-8 becomes question marks. */
-json_t *
-fci_json_text(const char *s)
+static json_t *
+text_value(const char *s)
 {
     char *clean;
     json_t *text;
@@ -65,7 +65,7 @@ item_of(const struct fci_data *data, const struct fci_member *member,
 {
     switch (member->type) {
     case FCI_M_TEXTS:
-        return fci_json_text(((const char *const *)list->items)[i]);
+        return text_value(((const char *const *)list->items)[i]);
     case FCI_M_FIGURES:
         return number(fc_from_si(data->units, member->dimension,
                                  ((const double *)list->items)[i]));
@@ -129,9 +129,9 @@ value_of(const struct fci_data *data, const struct fci_member *member,
 {
     switch (member->type) {
     case FCI_M_TEXT:
-        return fci_json_text(*(const char *const *)value);
+        return text_value(*(const char *const *)value);
     case FCI_M_WORD:
-        return fci_json_text(
+        return text_value(
             fci_word_of(member->words, (int)*(const unsigned *)value));
     case FCI_M_COUNT:
         return json_integer((json_int_t) * (const size_t *)value);
@@ -206,11 +206,11 @@ put_head(json_t *root, const struct fci_data *data)
     bad |= json_object_set_new(root, "schema", json_integer(FCI_SCHEMA));
     bad |= json_object_set_new(root, "program",
                                json_sprintf("flushcalc %s", fc_version()));
-    bad |= json_object_set_new(root, "site", fci_json_text(data->site));
-    bad |= json_object_set_new(root, "made", fci_json_text(data->made));
-    bad |= json_object_set_new(root, "digest", fci_json_text(data->digest));
+    bad |= json_object_set_new(root, "site", text_value(data->site));
+    bad |= json_object_set_new(root, "made", text_value(data->made));
+    bad |= json_object_set_new(root, "digest", text_value(data->digest));
     bad |= json_object_set_new(root, "tables_digest",
-                               fci_json_text(data->tables_digest));
+                               text_value(data->tables_digest));
     return bad | put_units(root, data->units);
 }
 

@@ -59,13 +59,24 @@ struct fci_at {
 
 struct fci_shape;
 
+/* When a member is null beside being nothing itself. */
+enum fci_condition {
+    FCI_ALWAYS_TOLD,
+    FCI_IF_SET, /* unless another one, a flag, count or pointer, is not 0 */
+    FCI_IF_DIMENSION, /* unless the struct's `dimension` is the row's */
+    FCI_IF_ANY_TEXT   /* where it is an empty text */
+};
+
 struct fci_member {
     const char *key;
     enum fci_member_type type;
     fc_dimension dimension;
     size_t offset; /* of a plain member */
     bool pointed;  /* what stands there is a pointer to the object */
+    bool flagged;  /* of a word: what stands there is a bool */
     size_t count;  /* of a list: the offset of its size_t */
+    enum fci_condition condition;
+    size_t test, test_size; /* the other member of that condition */
     /* Computes the member in place of `offset`: its address, or NULL for
      * null. */
     const void *(*get)(struct fci_at at, union fci_value *room);
@@ -112,6 +123,55 @@ struct fci_shape {
     {                                                                         \
         .key = k, .type = FCI_M_OBJECT, .offset = offsetof(of, part),         \
         .shape = s, .about = a                                                \
+    }
+/* The word of a flag. */
+#define FCI_FLAG_WORD(of, part, k, w, a)                                      \
+    {                                                                         \
+        .key = k, .type = FCI_M_WORD, .offset = offsetof(of, part),           \
+        .flagged = true, .words = w, .about = a                               \
+    }
+/* "" becomes null. */
+#define FCI_ANY_TEXT(of, part, k, a)                                          \
+    {                                                                         \
+        .key = k, .type = FCI_M_TEXT, .offset = offsetof(of, part),           \
+        .condition = FCI_IF_ANY_TEXT, .about = a                              \
+    }
+/* Of a struct whose figures are of the dimension that it says: the figure
+ * where it is of this one. */
+#define FCI_FIGURE_OF(of, part, k, d, a)                                      \
+    {                                                                         \
+        .key = k, .type = (d) == FC_NUMBER ? FCI_M_NUMBER : FCI_M_FIGURE,     \
+        .dimension = d, .offset = offsetof(of, part),                         \
+        .condition = FCI_IF_DIMENSION, .test = offsetof(of, dimension),       \
+        .about = a                                                            \
+    }
+/* Members that mean something only where another one, `set`, is not 0. */
+#define FCI_TEST(of, set)                                                     \
+    .condition = FCI_IF_SET, .test = offsetof(of, set),                       \
+    .test_size = sizeof((of *)0)->set
+#define FCI_PLAIN_IF(k, t, d, of, part, set, a)                               \
+    {                                                                         \
+        .key = k, .type = t, .dimension = d, .offset = offsetof(of, part),    \
+        FCI_TEST(of, set), .about = a                                         \
+    }
+#define FCI_WORD_IF(of, part, set, k, w, a)                                   \
+    {                                                                         \
+        .key = k, .type = FCI_M_WORD, .offset = offsetof(of, part),           \
+        FCI_TEST(of, set), .words = w, .about = a                             \
+    }
+#define FCI_OBJECT_IF(of, part, set, k, s, a)                                 \
+    {                                                                         \
+        .key = k, .type = FCI_M_OBJECT, .offset = offsetof(of, part),         \
+        FCI_TEST(of, set), .shape = s, .about = a                             \
+    }
+/* The object once more, by another shape: as a member, or spread. */
+#define FCI_ITSELF(k, s, a)                                                   \
+    {                                                                         \
+        .key = k, .type = FCI_M_OBJECT, .shape = s, .about = a                \
+    }
+#define FCI_SPREAD_ITSELF(s)                                                  \
+    {                                                                         \
+        .key = "", .type = FCI_M_SPREAD, .shape = s, .about = ""              \
     }
 /* One that is pointed to; NULL becomes null. */
 #define FCI_POINTER(of, part, k, s, a)                                        \

@@ -3,6 +3,7 @@
  *
  * What stands under a heading is indented by two columns.
  */
+#include "ground/text_stream.h"
 #include "page/forms.h"
 #include "page/terminal.h"
 
@@ -13,7 +14,6 @@
 #define CODE_INDENT 4
 #define DEFAULT_WIDTH 79 /* in column 80 some terminals wrap */
 #define LEAST_WIDTH 40
-#define SCREEN_LINES 40
 #define LINE_WIDTH 72 /* of a line to be filled in */
 
 void
@@ -250,53 +250,15 @@ write_block(struct fci_lines *lines, const struct fci_doc *doc,
     }
 }
 
-/* All blocks up to a rank. */
 static void
-write_blocks(struct fci_lines *lines, const struct fci_doc *doc, unsigned most)
+write_blocks(struct fci_lines *lines, const struct fci_doc *doc)
 {
     struct place place = { 0, 0 };
 
     for (const struct fci_block *block = doc->first; block;
          block = block->next)
-        if (is_shown(doc, block) && block->rank <= most)
+        if (is_shown(doc, block))
             write_block(lines, doc, block, &place);
-}
-
-static size_t
-count_lines(const char *text)
-{
-    size_t n = 0;
-
-    for (; *text; text++)
-        n += *text == '\n';
-    return n;
-}
-
-/* As much as fits on one screen. */
-static bool
-write_screen(struct fci_lines *lines, const struct fci_doc *doc)
-{
-    bool fits = false;
-
-    for (unsigned most = FCI_MOST_RANK; !fits; most--) {
-        struct fci_lines screen = *lines;
-        char *text = NULL;
-        size_t size = 0;
-
-        screen.out = open_memstream(&text, &size);
-        if (!screen.out)
-            return false;
-        write_blocks(&screen, doc, most);
-        if (fclose(screen.out) != 0 || !text) {
-            free(text);
-            return false;
-        }
-        fits = most == 0 || count_lines(text) <= SCREEN_LINES;
-        if (fits)
-            fwrite(text, 1, size, lines->out);
-        free(text);
-    }
-    return true;
 }
 
 static bool
@@ -307,10 +269,10 @@ write_pages(struct fci_lines *lines, const struct fci_doc *doc)
     size_t size = 0;
     bool written;
 
-    body.out = open_memstream(&text, &size);
+    body.out = fci_text_stream(&text, &size);
     if (!body.out)
         return false;
-    write_blocks(&body, doc, FCI_MOST_RANK);
+    write_blocks(&body, doc);
     written = fclose(body.out) == 0 && text;
     if (written)
         fci_pages_write(lines, text, doc->over, doc->under);
@@ -330,30 +292,6 @@ fci_text_form(const struct fci_doc *doc, FILE *out)
             options->width < LEAST_WIDTH ? LEAST_WIDTH : options->width;
     if (doc->over)
         return write_pages(&lines, doc);
-    if (!options->full)
-        return write_screen(&lines, doc);
-    write_blocks(&lines, doc, FCI_MOST_RANK);
+    write_blocks(&lines, doc);
     return true;
-}
-
-size_t
-fci_doc_lines(struct fci_doc *doc)
-{
-    const fc_report_options *options = doc->options;
-    const fc_report_options brief = { .width = options->width };
-    char *text = NULL;
-    size_t size = 0, lines = 0;
-    FILE *out = open_memstream(&text, &size);
-
-    if (out) {
-        doc->options = &brief;
-        fci_text_form(doc, out);
-        doc->options = options;
-    }
-    if (!out || fclose(out) != 0)
-        doc->failed = true;
-    for (size_t i = 0; text && i < size; i++)
-        lines += text[i] == '\n';
-    free(text);
-    return lines;
 }

@@ -6,9 +6,9 @@
  * fixtures of a kind are told together only if all of them are chosen.
  */
 #include "report/alike.h"
+#include "ground/stem.h"
 #include "page/terminal.h"
 
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -29,18 +29,14 @@ static struct named
 take_apart(const struct fci_alike_item *item)
 {
     const char *name = item->name;
-    size_t end = strlen(name), start;
-    struct named named = { item, end, "", false, 0, false, false };
+    const struct fci_stem stem = fci_stem_of(name);
+    const size_t start = stem.before;
+    struct named named = { item, strlen(name), "", false, 0, false, false };
 
-    while (end > 0 && !isdigit((unsigned char)name[end - 1]))
-        end--;
-    start = end;
-    while (start > 0 && isdigit((unsigned char)name[start - 1]))
-        start--;
-    if (end == start || end - start > MOST_DIGITS)
+    if (stem.digits == 0 || stem.digits > MOST_DIGITS)
         return named;
     named.before = start;
-    named.behind = name + end;
+    named.behind = stem.behind;
     named.numbered = true;
     named.number = atoi(name + start);
     if (start > 1 && name[start - 1] == '-' && name[start - 2] == '-') {
@@ -278,22 +274,4 @@ fci_alike_write(FILE *out, const struct fci_alike_item *items,
         fprintf(out, group->from < 0 ? "floors %d to %d " : "floors %d-%d ",
                 group->from, group->to);
     write_plural(out, first->kind);
-}
-
-bool
-fci_names_alike(const char *a, const char *b)
-{
-    for (;;) {
-        if (isdigit((unsigned char)*a) && isdigit((unsigned char)*b)) {
-            a += strspn(a, "0123456789");
-            b += strspn(b, "0123456789");
-        } else if (*a != *b) {
-            return false;
-        } else if (!*a) {
-            return true;
-        } else {
-            a++;
-            b++;
-        }
-    }
 }

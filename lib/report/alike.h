@@ -41,7 +41,4 @@ struct fci_alike *fci_alike_find(struct fci_arena *arena,
 void fci_alike_write(FILE *out, const struct fci_alike_item *items,
                      const struct fci_alike *group, size_t columns);
 
-/* Whether names differ in their numbers alone: "wc-3-12" and "wc-40-1". */
-bool fci_names_alike(const char *a, const char *b);
-
 #endif

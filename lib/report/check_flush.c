@@ -2,6 +2,7 @@
 /* lib/report/check_flush.c -- what valves that draw by their own pressure
  * leave each other: how many may flush at once, alone and in the busiest
  * period. */
+#include "ground/text_stream.h"
 #include "report/check_text.h"
 #include "report/words.h"
 
@@ -109,7 +110,7 @@ say_at_once(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
     char *text = NULL;
     size_t size;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
 
     if (out && fci_check_at_once(result, state).valves > 0)
         put_at_once(out, result, state);

@@ -3,6 +3,7 @@
  *
  * A range stands as its worst figure.
  */
+#include "ground/text_stream.h"
 #include "report/alike.h"
 #include "report/check_text.h"
 #include "report/shared.h"
@@ -115,7 +116,7 @@ name_chosen(struct fci_doc *doc, const struct fci_check_view *view,
     struct chosen chosen;
     char *text = NULL;
     size_t size;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
 
     if (out && choose(doc, view, state, is, &chosen) && chosen.n > 0) {
         fci_alike_write(out, chosen.items, &chosen.groups[0], MOST_NAME);
@@ -138,7 +139,7 @@ say_short(struct fci_doc *doc, const struct fci_check_view *view,
 
     if (!choose(doc, view, state, is_short, &chosen) || chosen.n < 2)
         return;
-    out = open_memstream(&text, &size);
+    out = fci_text_stream(&text, &size);
     for (size_t i = 0; out && i < chosen.n && i < MOST_GROUPS; i++) {
         fputs(i > 0 ? "; " : "", out);
         fci_alike_write(out, chosen.items, &chosen.groups[i], MOST_NAME);

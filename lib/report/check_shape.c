@@ -58,19 +58,6 @@ NAME_AT(starved, fc_checked_state, starved)
 
 /* ---- Flush events ----------------------------------------------------- */
 
-#define LADDER(name, member)                                                  \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_ladder *ladder =                                             \
-            &((const fc_fixture_state *)at.object)->ladder;                   \
-                                                                              \
-        room->integer = ladder->member;                                       \
-        return ladder->given ? &room->integer : NULL;                         \
-    }
-LADDER(most_at_once, most)
-LADDER(most_at_once_low, low)
-LADDER(most_at_once_high, high)
-
 static const struct fci_member chance_rows[] = {
     FCI_NUMBER(fc_chance, estimate, "estimate", "The part, as drawn"),
     FCI_NUMBER(fc_chance, low, "low", "It lies from here"),
@@ -78,30 +65,6 @@ static const struct fci_member chance_rows[] = {
 };
 static FCI_SHAPE(chance_shape, "chance", fc_chance, chance_rows,
                  "A part of all flushes");
-
-#define CHANCE(name, member)                                                  \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_chance *chance =                                             \
-            &((const fc_fixture_state *)at.object)->busy.member;              \
-                                                                              \
-        (void)room;                                                           \
-        return chance->given ? chance : NULL;                                 \
-    }
-CHANCE(weak, weak)
-CHANCE(weak_worst, weak_worst)
-CHANCE(weak_best, weak_best)
-
-#define BUSY(name, member)                                                    \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_busy *busy = &((const fc_fixture_state *)at.object)->busy;   \
-                                                                              \
-        room->number = busy->weak.given ? busy->member : (double)NAN;         \
-        return &room->number;                                                 \
-    }
-BUSY(busy_mean, mean)
-BUSY(busy_fifth, fifth)
 
 /* ---- Fixtures --------------------------------------------------------- */
 
@@ -132,47 +95,43 @@ static const struct fci_member flushing_rows[] = {
     FCI_RANGE(fc_fixture_state, shared, "shared", FC_PRESSURE,
               "Of a fixture without a flush valve: left to it while the set "
               "flushes that starves a valve first"),
-    FCI_GET("most_at_once", FCI_M_INTEGER, FC_NUMBER, most_at_once,
-            "Valves open at once, this one among them and the others those "
-            "that hurt it most, until it falls below its own minimum"),
-    FCI_GET("most_at_once_low", FCI_M_INTEGER, FC_NUMBER, most_at_once_low,
-            "The same in the worst case"),
-    FCI_GET("most_at_once_high", FCI_M_INTEGER, FC_NUMBER, most_at_once_high,
-            "The same in the best case"),
+    FCI_PLAIN_IF(
+        "most_at_once", FCI_M_INTEGER, FC_NUMBER, fc_fixture_state,
+        ladder.most, ladder.given,
+        "Valves open at once, this one among them and the others those "
+        "that hurt it most, until it falls below its own minimum"),
+    FCI_PLAIN_IF("most_at_once_low", FCI_M_INTEGER, FC_NUMBER,
+                 fc_fixture_state, ladder.low, ladder.given,
+                 "The same in the worst case"),
+    FCI_PLAIN_IF("most_at_once_high", FCI_M_INTEGER, FC_NUMBER,
+                 fc_fixture_state, ladder.high, ladder.given,
+                 "The same in the best case"),
     FCI_FIGURES(fc_fixture_state, ladder.pressures, ladder.n_pressures,
                 "pressures_at_once", FC_PRESSURE,
                 "Its pressure with 1, 2, ... valves open"),
-    FCI_GET_OBJECT("weak_flush_chance", &chance_shape, weak,
-                   "Part of its flushes in the busiest period with less than "
-                   "the valve's own minimum"),
-    FCI_GET_OBJECT("weak_flush_chance_worst", &chance_shape, weak_worst,
-                   "The same with all inputs at their worst"),
-    FCI_GET_OBJECT("weak_flush_chance_best", &chance_shape, weak_best,
-                   "The same with all inputs at their best"),
-    FCI_GET("mean_pressure", FCI_M_FIGURE, FC_PRESSURE, busy_mean,
-            "Mean flowing pressure in the busiest period"),
-    FCI_GET("fifth_percentile_pressure", FCI_M_FIGURE, FC_PRESSURE, busy_fifth,
-            "5 % of its flushes have less"),
+    FCI_OBJECT_IF(fc_fixture_state, busy.weak, busy.weak.given,
+                  "weak_flush_chance", &chance_shape,
+                  "Part of its flushes in the busiest period with less than "
+                  "the valve's own minimum"),
+    FCI_OBJECT_IF(fc_fixture_state, busy.weak_worst, busy.weak_worst.given,
+                  "weak_flush_chance_worst", &chance_shape,
+                  "The same with all inputs at their worst"),
+    FCI_OBJECT_IF(fc_fixture_state, busy.weak_best, busy.weak_best.given,
+                  "weak_flush_chance_best", &chance_shape,
+                  "The same with all inputs at their best"),
+    FCI_PLAIN_IF("mean_pressure", FCI_M_FIGURE, FC_PRESSURE, fc_fixture_state,
+                 busy.mean, busy.weak.given,
+                 "Mean flowing pressure in the busiest period"),
+    FCI_PLAIN_IF("fifth_percentile_pressure", FCI_M_FIGURE, FC_PRESSURE,
+                 fc_fixture_state, busy.fifth, busy.weak.given,
+                 "5 % of its flushes have less"),
 };
 static FCI_SHAPE(flushing_shape, "fixture_flushing", fc_fixture_state,
                  flushing_rows, "A fixture in the flush events");
 
-/* The same object twice: what it is judged by, and its flush events. */
-static const void *
-itself(struct fci_at at, union fci_value *room)
-{
-    (void)room;
-    return at.object;
-}
-#define SAME_OBJECT(s)                                                        \
-    {                                                                         \
-        .key = "", .type = FCI_M_SPREAD, .get = itself, .shape = s,           \
-        .about = ""                                                           \
-    }
-
 static const struct fci_member fixture_state_rows[] = {
-    SAME_OBJECT(&fci_end_shape),
-    SAME_OBJECT(&flushing_shape),
+    FCI_SPREAD_ITSELF(&fci_end_shape),
+    FCI_SPREAD_ITSELF(&flushing_shape),
 };
 static FCI_SHAPE(fixture_state_shape, "checked_fixture_state",
                  fc_fixture_state, fixture_state_rows,
@@ -219,22 +178,11 @@ static const struct fci_member pipe_state_rows[] = {
 static FCI_SHAPE(pipe_state_shape, "checked_pipe_state", fc_pipe_state,
                  pipe_state_rows, "A pipe in one state");
 
-/* The tables write "" where no material or size is used. */
-#define OR_NULL(name, member)                                                 \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        room->text = ((const fc_checked_pipe *)at.object)->member;            \
-        return *room->text ? &room->text : NULL;                              \
-    }
-OR_NULL(material_or_null, material)
-OR_NULL(size_or_null, size)
-
 static const struct fci_member pipe_rows[] = {
     FCI_TEXT(fc_checked_pipe, name, "name", "Its name"),
     FCI_TEXT(fc_checked_pipe, from, "from", "What feeds it"),
-    FCI_GET("material", FCI_M_TEXT, FC_NUMBER, material_or_null,
-            "Its material"),
-    FCI_GET("size", FCI_M_TEXT, FC_NUMBER, size_or_null, "Its nominal size"),
+    FCI_ANY_TEXT(fc_checked_pipe, material, "material", "Its material"),
+    FCI_ANY_TEXT(fc_checked_pipe, size, "size", "Its nominal size"),
     FCI_FIGURE(fc_checked_pipe, inside_diameter, "inside_diameter", FC_SIZE,
                "Its inside diameter"),
     FCI_FIGURE(fc_checked_pipe, length, "length", FC_LENGTH, "Its length"),
@@ -336,14 +284,6 @@ least_that_starves(struct fci_at at, union fci_value *room)
     return starving(at) ? at.object : NULL;
 }
 
-static const void *
-works_if(struct fci_at at, union fci_value *room)
-{
-    (void)room;
-    return fci_proviso_or_null(
-        &((const fc_checked_state *)at.object)->proviso);
-}
-
 static const struct fci_member state_rows[] = {
     FCI_WORD(fc_checked_state, works, "verdict", &fci_verdict_words,
              "Whether it works"),
@@ -376,8 +316,9 @@ static const struct fci_member state_rows[] = {
               "negative: how far it must rise"),
     FCI_COUNT(fc_checked_state, states_drawn, "states_drawn",
               "States of the busiest period that were drawn"),
-    FCI_GET_OBJECT("works_if", &fci_proviso_shape, works_if,
-                   "What would settle a verdict that cannot be told"),
+    FCI_OBJECT_IF(fc_checked_state, proviso, proviso.given, "works_if",
+                  &fci_proviso_shape,
+                  "What would settle a verdict that cannot be told"),
     FCI_GET_OBJECT("least_that_starves", &starving_shape, least_that_starves,
                    "null: even all valves at once starve none"),
     FCI_LIST(fc_checked_state, zones, n_zones, "zones", &zone_shape,
@@ -425,7 +366,7 @@ static const struct fci_member head_rows[] = {
              "Whether the building works"),
     FCI_WORD(fc_check_result, too_high, "too_high", &fci_too_high_words,
              "Whether some fixture has too much pressure"),
-    FCI_GET_OBJECT("source", &source_shape, itself, "The source"),
+    FCI_ITSELF("source", &source_shape, "The source"),
 };
 static FCI_SHAPE(head_shape, "check_head", fc_check_result, head_rows,
                  "Verdicts and what they rest on");

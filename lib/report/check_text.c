@@ -2,6 +2,7 @@
 /* lib/report/check_text.c -- the report of `check` on one site: verdict and
  * why. */
 #include "report/check_text.h"
+#include "page/screen.h"
 #include "report/shared.h"
 #include "report/words.h"
 
@@ -257,7 +258,7 @@ say_governing(struct fci_doc *doc, const fc_check_result *result,
 
 /* ---- One screen ------------------------------------------------------- */
 
-/* What is left out first where one screen is too small. */
+/* What one screen has room for, the last of these first left out. */
 enum { LEDGER = 1, ZONES, FAILURES, BEYOND, WARNINGS };
 
 #define MOST_FAILURES 2
@@ -345,7 +346,8 @@ what_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 }
 
 static void
-say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
+say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state,
+         size_t most)
 {
     const char *next = what_next(doc, result, state);
     const char *warnings = list_warnings(doc, result, state);
@@ -354,10 +356,8 @@ say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
         fci_doc_gap(doc);
     if (next)
         fci_doc_say(doc, "%s", next);
-    fci_doc_rank(doc, WARNINGS);
-    if (warnings)
+    if (warnings && most >= WARNINGS)
         fci_doc_say(doc, "Warnings, see --full: %s.", warnings);
-    fci_doc_rank(doc, 0);
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -413,7 +413,7 @@ fci_check_text_verdict(struct fci_doc *doc, const fc_check_result *result)
 
 static void
 say_screen(struct fci_doc *doc, const struct fci_check_view *view,
-           const struct fci_found *found)
+           const struct fci_found *found, size_t most)
 {
     const fc_check_result *result = view->result;
     const fc_state state = found->judged;
@@ -428,28 +428,28 @@ say_screen(struct fci_doc *doc, const struct fci_check_view *view,
     fci_part_overrides(doc, result->overrides, result->n_overrides);
     if (result->n_contradictions > 0)
         fci_doc_say(doc, "The figures are of the file as entered.");
-    fci_doc_rank(doc, FAILURES);
+    fci_screen_if(doc, most >= FAILURES);
     say_failures(doc, result, state);
-    fci_doc_rank(doc, 0);
+    fci_screen_if(doc, true);
     fci_doc_gap(doc);
     fci_check_text_screen(doc, view);
     if (governing < result->n_fixtures)
         say_too_weak(doc, result->fixtures[governing].name,
                      &result->fixtures[governing].states[state]);
-    fci_doc_rank(doc, ZONES);
+    fci_screen_if(doc, most >= ZONES);
     fci_check_text_zones(doc, view);
     if (path) {
-        fci_doc_rank(doc, LEDGER);
+        fci_screen_if(doc, most >= LEDGER);
         fci_part_ledger(doc, view->site, path,
                         &result->fixtures[governing].states[state]);
-        fci_doc_rank(doc, BEYOND);
+        fci_screen_if(doc, most >= BEYOND);
         fci_part_beyond(doc, found, path);
     }
-    fci_doc_rank(doc, 0);
+    fci_screen_if(doc, true);
 }
 
-void
-fci_check_compose(struct fci_doc *doc, const void *what)
+static void
+compose(struct fci_doc *doc, const void *what, size_t most)
 {
     const struct fci_check_view *view = what;
     const fc_check_result *result = view->result;
@@ -464,7 +464,7 @@ fci_check_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_heading(doc, result);
     fci_doc_for(doc, FCI_IN_ALL);
-    say_screen(doc, view, &found);
+    say_screen(doc, view, &found, most);
     fci_doc_for(doc, FCI_IN_DEPTH);
     say_governing(doc, result, state);
     if (path)
@@ -478,6 +478,12 @@ fci_check_compose(struct fci_doc *doc, const void *what)
     say_method(doc, result);
     fci_part_cautions(doc);
     fci_doc_for(doc, FCI_IN_BRIEF);
-    say_next(doc, result, state);
+    say_next(doc, result, state, most);
     fci_part_close(doc, result->n_assumptions);
+}
+
+void
+fci_check_compose(struct fci_doc *doc, const void *view)
+{
+    fci_screen_fit(doc, WARNINGS, compose, view);
 }

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/diagnose_next.c -- what is to be done: the work, the next look or
  * reading, and what is checked by hand. */
+#include "ground/text_stream.h"
+#include "page/screen.h"
 #include "report/diagnose_report.h"
 #include "report/diagnose_shape.h"
-#include "report/screen.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -294,7 +295,7 @@ say_block(struct fci_doc *doc, const fc_next_reading *next,
 {
     char *text = NULL;
     size_t size = 0;
-    FILE *out = next->at ? open_memstream(&text, &size) : NULL;
+    FILE *out = next->at ? fci_text_stream(&text, &size) : NULL;
 
     if (!next->at)
         return;

@@ -2,7 +2,7 @@
 /* lib/report/diagnose_readings.c -- the readings against the file, what was
  * seen, and what the readings say of ranges. */
 #include "report/diagnose_report.h"
-#include "report/screen.h"
+#include "page/screen.h"
 
 #include <math.h>
 #include <string.h>

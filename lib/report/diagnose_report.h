@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/diagnose_report.h -- the parts of the reports of `diagnose`.
  *
- * `most`: so many entries of a list are in the brief text (report/screen.h).
+ * `most`: so many entries of a list are in the brief text (page/screen.h).
  */
 #ifndef FCI_REPORT_DIAGNOSE_REPORT_H
 #define FCI_REPORT_DIAGNOSE_REPORT_H

@@ -99,47 +99,27 @@ told_unit(struct fci_at at, union fci_value *room, fc_dimension dimension)
 
 /* ---- Readings and looks ------------------------------------------------ */
 
-/* The rows of both dimensions are there; those of the other are null. */
-#define OF(name, member, dim)                                                 \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_explained_reading *r = at.object;                            \
-                                                                              \
-        room->number = r->dimension == dim ? r->member : (double)NAN;         \
-        return &room->number;                                                 \
-    }
-OF(pressure_read, read, FC_PRESSURE)
-OF(pressure_within, within, FC_PRESSURE)
-OF(pressure_expected, expected, FC_PRESSURE)
-OF(pressure_difference, difference, FC_PRESSURE)
-OF(flow_read, read, FC_FLOW)
-OF(flow_within, within, FC_FLOW)
-OF(flow_expected, expected, FC_FLOW)
-OF(flow_difference, difference, FC_FLOW)
-
-#define FIGURE_ROW(key, dimension, getter, about)                             \
-    FCI_GET(key, FCI_M_FIGURE, dimension, getter, about)
-
 static const struct fci_member reading_rows[] = {
     FCI_TEXT(fc_explained_reading, name, "name", "Its name"),
     FCI_TEXT(fc_explained_reading, at, "at", "Where it was taken"),
     FCI_TEXT(fc_explained_reading, flushing, "open", "What was open"),
     FCI_FLAG(fc_explained_reading, is_static, "static", "Nothing was open"),
-    FIGURE_ROW("pressure", FC_PRESSURE, pressure_read,
-               "The pressure read; null: a flow was"),
-    FIGURE_ROW("within", FC_PRESSURE, pressure_within,
-               "What its gauge may be off by"),
-    FIGURE_ROW("expected", FC_PRESSURE, pressure_expected,
-               "The pressure by the file, at midpoint values"),
-    FIGURE_ROW("difference", FC_PRESSURE, pressure_difference,
-               "Read less expected"),
-    FIGURE_ROW("flow", FC_FLOW, flow_read,
-               "The flow read; null: a pressure was"),
-    FIGURE_ROW("flow_within", FC_FLOW, flow_within, "What it may be off by"),
-    FIGURE_ROW("flow_expected", FC_FLOW, flow_expected,
-               "The flow by the file, at midpoint values"),
-    FIGURE_ROW("flow_difference", FC_FLOW, flow_difference,
-               "Read less expected"),
+    FCI_FIGURE_OF(fc_explained_reading, read, "pressure", FC_PRESSURE,
+                  "The pressure read; null: a flow was"),
+    FCI_FIGURE_OF(fc_explained_reading, within, "within", FC_PRESSURE,
+                  "What its gauge may be off by"),
+    FCI_FIGURE_OF(fc_explained_reading, expected, "expected", FC_PRESSURE,
+                  "The pressure by the file, at midpoint values"),
+    FCI_FIGURE_OF(fc_explained_reading, difference, "difference", FC_PRESSURE,
+                  "Read less expected"),
+    FCI_FIGURE_OF(fc_explained_reading, read, "flow", FC_FLOW,
+                  "The flow read; null: a pressure was"),
+    FCI_FIGURE_OF(fc_explained_reading, within, "flow_within", FC_FLOW,
+                  "What it may be off by"),
+    FCI_FIGURE_OF(fc_explained_reading, expected, "flow_expected", FC_FLOW,
+                  "The flow by the file, at midpoint values"),
+    FCI_FIGURE_OF(fc_explained_reading, difference, "flow_difference", FC_FLOW,
+                  "Read less expected"),
     FCI_FLAG(fc_explained_reading, as_described, "as_described",
              "The difference is no more than it may be off by"),
 };
@@ -284,16 +264,6 @@ static const struct fci_member open_rows[] = {
 static FCI_SHAPE(open_shape, "open_outlets", fc_flushing, open_rows,
                  "Outlets to be open");
 
-/* Without answers it has none to tell apart. */
-static const void *
-next_apart(struct fci_at at, union fci_value *room)
-{
-    const fc_next_reading *next = at.object;
-
-    room->number = next->n_answers > 0 ? next->apart : (double)NAN;
-    return &room->number;
-}
-
 static const struct fci_member next_rows[] = {
     FCI_WORD(fc_next_reading, kind, "kind", &task_words, "What it is"),
     FCI_TEXT(fc_next_reading, at, "at", "The element or fixture"),
@@ -310,8 +280,9 @@ static const struct fci_member next_rows[] = {
     FCI_TEXT(fc_next_reading, task, "task", "What to do, a sentence"),
     FCI_TEXT(fc_next_reading, text, "text",
              "The same with what each answer means"),
-    FCI_GET("apart", FCI_M_NUMBER, FC_NUMBER, next_apart,
-            "The chance that it tells two causes apart, 0 to 1"),
+    FCI_PLAIN_IF("apart", FCI_M_NUMBER, FC_NUMBER, fc_next_reading, apart,
+                 n_answers,
+                 "The chance that it tells two causes apart, 0 to 1"),
     FCI_LIST(fc_next_reading, answers, n_answers, "answers", &answer_shape,
              "What it may show, the highest first"),
 };
@@ -351,27 +322,16 @@ static const struct fci_member learned_rows[] = {
 static FCI_SHAPE(learned_shape, "learned", fc_learned, learned_rows,
                  "What the readings say of an input that is a range");
 
-/* A text that may be empty, which is null. */
-#define OR_NULL(name, member)                                                 \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        room->text = ((const fc_work *)at.object)->member;                    \
-        return *room->text ? &room->text : NULL;                              \
-    }
-OR_NULL(work_isolate, isolate)
-OR_NULL(work_after, after)
-OR_NULL(work_loss, loss)
-
 static const struct fci_member work_rows[] = {
     FCI_TEXT(fc_work, where, "where", "Where"),
     FCI_TEXT(fc_work, from, "from", "From this place; null: at one place"),
     FCI_TEXT(fc_work, to, "to", "To this place"),
     FCI_TEXTS(fc_work, steps, n_steps, "steps", "What to do, in this order"),
-    FCI_GET("isolate", FCI_M_TEXT, FC_NUMBER, work_isolate,
-            "What shuts it off; null: nothing is opened"),
-    FCI_GET("after", FCI_M_TEXT, FC_NUMBER, work_after,
-            "What a reading afterwards must show"),
-    FCI_GET("loss", FCI_M_TEXT, FC_NUMBER, work_loss, "What is lost there"),
+    FCI_ANY_TEXT(fc_work, isolate, "isolate",
+                 "What shuts it off; null: nothing is opened"),
+    FCI_ANY_TEXT(fc_work, after, "after",
+                 "What a reading afterwards must show"),
+    FCI_ANY_TEXT(fc_work, loss, "loss", "What is lost there"),
 };
 static FCI_SHAPE(work_shape, "work", fc_work, work_rows,
                  "A fault as work to be done");

@@ -2,9 +2,9 @@
 /* lib/report/diagnose_sheet.c -- a field sheet of what is to be read and
  * looked at, to be filled in. */
 #include "page/figure.h"
+#include "page/screen.h"
 #include "report/diagnose_report.h"
 #include "report/report.h"
-#include "report/screen.h"
 #include "report/shared.h"
 #include "report/words.h"
 #include "site/site.h"

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/diagnose_text.c -- the report of `diagnose` for a person. */
 #include "report/diagnose_report.h"
+#include "page/screen.h"
 #include "report/report.h"
-#include "report/screen.h"
 #include "report/shared.h"
 #include "report/words.h"
 
@@ -309,5 +309,5 @@ compose(struct fci_doc *doc, const void *what, size_t most)
 void
 fci_diagnosis_compose(struct fci_doc *doc, const void *view)
 {
-    fci_screen_fit(doc, FCI_SCREEN_LINES, compose, view);
+    fci_screen_fit(doc, FCI_SCREEN_MOST, compose, view);
 }

@@ -5,6 +5,8 @@
  * sort are shown and the rest counted; what is said of several fixtures in the
  * same words is said once.
  */
+#include "ground/text_stream.h"
+#include "page/screen.h"
 #include "report/shared.h"
 #include "report/words.h"
 
@@ -151,7 +153,7 @@ say_finding(struct fci_doc *doc, const struct sorts *sorts, size_t first,
 {
     char *text = NULL;
     size_t size;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
 
     if (!out) {
         doc->failed = true;
@@ -365,7 +367,7 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
             if (place_of(f) != place || !is_minded(&sorts, f, told)
                 || (f == quoted && is_alone(&sorts, f)))
                 continue;
-            if (place > 0 && fci_part_room(doc, kept) < LEAST_ROOM) {
+            if (place > 0 && fci_screen_room(doc, kept) < LEAST_ROOM) {
                 left++;
                 continue;
             }

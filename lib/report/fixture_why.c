@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/fixture_why.c -- why a fixture is judged as it is, in sentences.
  */
+#include "ground/text_stream.h"
 #include "page/figure.h"
 #include "report/shared.h"
 #include "report/words.h"
@@ -44,7 +45,7 @@ say_ceiling(struct fci_doc *doc, fc_range static_pressure,
     fc_range least = end->required;
     char *governor = NULL;
     size_t size;
-    FILE *out = open_memstream(&governor, &size);
+    FILE *out = fci_text_stream(&governor, &size);
 
     least.nominal -= end->reserve;
     least.low -= end->reserve;

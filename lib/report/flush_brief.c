@@ -5,8 +5,9 @@
  * Gauges alike are one row: of valves that flush the one with the least
  * margin, of others the one whose pressure falls most.
  */
+#include "ground/stem.h"
 #include "page/figure.h"
-#include "report/alike.h"
+#include "page/screen.h"
 #include "report/flush_report.h"
 #include "report/shared.h"
 #include "report/words.h"
@@ -350,7 +351,8 @@ fci_flush_brief(struct fci_doc *doc, const struct fci_flush_view *view,
         doc->failed = true;
     } else {
         gather(&gauges, doc, view);
-        share_room(&gauges, fci_part_room(doc, kept + HEAD_LINES + NOTE_LINES),
+        share_room(&gauges,
+                   fci_screen_room(doc, kept + HEAD_LINES + NOTE_LINES),
                    shown);
         fci_doc_heading(doc, "What a gauge reads");
         put_table(doc, &gauges, shown, view);

@@ -12,15 +12,6 @@ margin(struct fci_at at, union fci_value *room)
     return &room->range;
 }
 
-static const void *
-verdict(struct fci_at at, union fci_value *room)
-{
-    const fc_flush_fixture *f = at.object;
-
-    room->word = (int)f->enough;
-    return f->flushing > 0 ? &room->word : NULL;
-}
-
 static const struct fci_member fixture_rows[] = {
     FCI_TEXT(fc_flush_fixture, name, "name", "Its name"),
     FCI_TEXT(fc_flush_fixture, on, "on", "The element that feeds it"),
@@ -47,8 +38,9 @@ static const struct fci_member fixture_rows[] = {
              "Whose minimum it is"),
     FCI_GET("margin", FCI_M_RANGE, FC_PRESSURE, margin,
             "Pressure less required"),
-    FCI_GET_WORD("verdict", &fci_verdict_words, verdict,
-                 "Whether it keeps its minimum; null: it does not flush"),
+    FCI_WORD_IF(fc_flush_fixture, enough, flushing, "verdict",
+                &fci_verdict_words,
+                "Whether it keeps its minimum; null: it does not flush"),
     FCI_WORD(fc_flush_fixture, too_high, "too_high", &fci_too_high_words,
              "Whether it has too much pressure"),
     FCI_POINTER(fc_flush_fixture, excess, "excess", &fci_excess_shape,
@@ -80,13 +72,6 @@ static FCI_SHAPE(element_shape, "flush_element", fc_flush_element,
 
 /* ---- The whole -------------------------------------------------------- */
 
-static const void *
-works_if(struct fci_at at, union fci_value *room)
-{
-    (void)room;
-    return fci_proviso_or_null(&((const fc_flush_result *)at.object)->proviso);
-}
-
 static const struct fci_member event_rows[] = {
     FCI_TEXT(fc_flush_result, title, "title", "Title of the site"),
     FCI_WORD(fc_flush_result, state, "state", &fci_state_words,
@@ -94,8 +79,9 @@ static const struct fci_member event_rows[] = {
     FCI_WORD(fc_flush_result, enough, "verdict", &fci_verdict_words,
              "Whether every valve that flushes keeps its minimum, no pressure "
              "comes near zero, and no main or pump is drawn too low"),
-    FCI_GET_OBJECT("works_if", &fci_proviso_shape, works_if,
-                   "What would settle a verdict that cannot be told"),
+    FCI_OBJECT_IF(fc_flush_result, proviso, proviso.given, "works_if",
+                  &fci_proviso_shape,
+                  "What would settle a verdict that cannot be told"),
     FCI_WORD(fc_flush_result, too_high, "too_high", &fci_too_high_words,
              "Whether any fixture has too much pressure"),
     FCI_FLAG(fc_flush_result, bounded, "bounded",

@@ -76,21 +76,15 @@ FCI_SHAPE(fci_budget_shape, "budget", fc_path, budget_rows,
 
 /* ---- The whole -------------------------------------------------------- */
 
-static const void *
-works_if(struct fci_at at, union fci_value *room)
-{
-    (void)room;
-    return fci_proviso_or_null(&((const fc_path *)at.object)->proviso);
-}
-
 static const struct fci_member way_rows[] = {
     FCI_TEXT(fc_path, fixture, "fixture", "The fixture"),
     FCI_WORD(fc_path, state, "state", &fci_state_words, "Which state"),
-    FCI_GET_OBJECT("works_if", &fci_proviso_shape, works_if,
-                   "What would settle a verdict that cannot be told"),
+    FCI_OBJECT_IF(fc_path, proviso, proviso.given, "works_if",
+                  &fci_proviso_shape,
+                  "What would settle a verdict that cannot be told"),
     FCI_LIST(fc_path, steps, n_steps, "steps", &fci_step_shape,
              "The budget, from the source on"),
-    FCI_OBJECT(fc_path, fixture, "budget", &fci_budget_shape, "Its sums"),
+    FCI_ITSELF("budget", &fci_budget_shape, "Its sums"),
     FCI_LIST(fc_path, contradictions, n_contradictions, "contradictions",
              &fci_contradiction_shape,
              "Readings that contradict the file or each other"),

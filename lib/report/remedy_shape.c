@@ -25,46 +25,23 @@ option_kind(struct fci_at at, union fci_value *room)
     return &room->text;
 }
 
-static const void *
-option_too_high(struct fci_at at, union fci_value *room)
-{
-    const fc_remedy *r = at.object;
-
-    (void)room;
-    return r->works ? &r->too_high : NULL;
-}
-
-/* Values are pressures or heights; the members of the other are null. */
-#define VALUE(name, member, of)                                               \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_remedy *r = at.object;                                       \
-                                                                              \
-        room->number = r->dimension == of ? r->member : (double)NAN;          \
-        return &room->number;                                                 \
-    }
-VALUE(to_pressure, value, FC_PRESSURE)
-VALUE(now_pressure, now, FC_PRESSURE)
-VALUE(to_head, value, FC_LENGTH)
-VALUE(now_head, now, FC_LENGTH)
-
 static const struct fci_member option_rows[] = {
     FCI_GET("number", FCI_M_COUNT, FC_NUMBER, option_number, "For --pick"),
     FCI_GET("kind", FCI_M_TEXT, FC_NUMBER, option_kind, "What is changed"),
     FCI_FLAG(fc_remedy, works, "works",
              "Alone it makes the building work: so changed it passed check"),
-    FCI_GET_WORD("too_high", &fci_too_high_words, option_too_high,
-                 "Where it works: whether too much pressure stays"),
+    FCI_WORD_IF(fc_remedy, too_high, works, "too_high", &fci_too_high_words,
+                "Where it works: whether too much pressure stays"),
     FCI_TEXT(fc_remedy, subject, "subject",
              "The element, valve or fixtures; null: pipes"),
     FCI_TEXT(fc_remedy, text, "text", "What to do, or why it does not work"),
-    FCI_GET("pressure", FCI_M_FIGURE, FC_PRESSURE, to_pressure,
-            "The pressure it takes: set, static, loss or valve minimum"),
-    FCI_GET("pressure_now", FCI_M_FIGURE, FC_PRESSURE, now_pressure,
-            "What it is now"),
-    FCI_GET("head", FCI_M_FIGURE, FC_LENGTH, to_head,
-            "The head it takes, or the water level"),
-    FCI_GET("head_now", FCI_M_FIGURE, FC_LENGTH, now_head, "What it is now"),
+    FCI_FIGURE_OF(fc_remedy, value, "pressure", FC_PRESSURE,
+                  "The pressure it takes: set, static, loss or valve minimum"),
+    FCI_FIGURE_OF(fc_remedy, now, "pressure_now", FC_PRESSURE,
+                  "What it is now"),
+    FCI_FIGURE_OF(fc_remedy, value, "head", FC_LENGTH,
+                  "The head it takes, or the water level"),
+    FCI_FIGURE_OF(fc_remedy, now, "head_now", FC_LENGTH, "What it is now"),
     FCI_TEXT(fc_remedy, fixture, "limited_by",
              "The fixture that governs; null: none"),
     FCI_NUMBER(fc_remedy, cost, "cost",
@@ -148,18 +125,11 @@ static FCI_SHAPE(prv_zone_shape, "prv_zone", struct fci_prv_zone,
 
 /* ---- The whole -------------------------------------------------------- */
 
-static const void *
-cost_unit(struct fci_at at, union fci_value *room)
-{
-    room->word = ((const fc_remedies *)at.object)->by_prices;
-    return &room->word;
-}
-
 static const struct fci_member check_rows[] = {
     FCI_LIST(fc_check_result, contradictions, n_contradictions,
              "contradictions", &fci_contradiction_shape,
              "Readings that contradict the file or each other"),
-    FCI_SPREAD_IN(fc_check_result, title, &fci_told_shape),
+    FCI_SPREAD_ITSELF(&fci_told_shape),
 };
 static FCI_SHAPE(check_shape, "checked", fc_check_result, check_rows,
                  "What check found");
@@ -175,8 +145,8 @@ static const struct fci_member head_rows[] = {
     FCI_FLAG(fc_remedies, untested, "no_flow_test",
              "The main has no flow test: the options are for one that does "
              "not drop"),
-    FCI_GET_WORD("cost_unit", &fci_cost_words, cost_unit,
-                 "What costs are in: nominal inches times feet, or [prices]"),
+    FCI_FLAG_WORD(fc_remedies, by_prices, "cost_unit", &fci_cost_words,
+                  "What costs are in: nominal inches times feet, or [prices]"),
     FCI_LIST(fc_remedies, remedies, n_remedies, "options", &option_shape,
              "The options, by number"),
 };

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/remedy_text.c -- the report of `size --remedy` for a person. */
 #include "report/report.h"
-#include "report/check_text.h"
 #include "page/figure.h"
-#include "report/shared.h"
+#include "page/screen.h"
+#include "report/check_text.h"
 #include "report/remedy_report.h"
+#include "report/shared.h"
 
 #include <math.h>
 #include <string.h>
@@ -209,7 +210,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
 
         if (remedies->remedies[i].works != works || is_told(remedies, i))
             continue;
-        if (!grid && fci_part_room(doc, 3 + BELOW) > 0) {
+        if (!grid && fci_screen_room(doc, 3 + BELOW) > 0) {
             fci_doc_heading(doc, "%s", headings[works]);
             grid = fci_doc_table(doc, columns, 2);
         }
@@ -219,7 +220,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
         }
         cells = grid->n_cells;
         add_option(grid, remedies, i);
-        if (fci_part_room(doc, BELOW) == 0) {
+        if (fci_screen_room(doc, BELOW) == 0) {
             grid->n_cells = cells;
             left++;
         }

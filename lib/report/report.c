@@ -3,6 +3,7 @@
 #include "report/report.h"
 #include "ground/diagnostics.h"
 #include "ground/memory.h"
+#include "ground/text_stream.h"
 #include "page/forms.h"
 #include "page/terminal.h"
 #include "report/check_shape.h"
@@ -99,7 +100,6 @@ static const struct fci_report_kind
                     .compose = fci_tables_compose };
 
 struct fc_report {
-    struct fci_arena arena; /* it lives in */
     const struct fci_report_kind *kind;
     const fc_site *site; /* NULL: of none, or of several */
     fc_unit_system units;
@@ -205,8 +205,9 @@ is_on(const fc_path *path, const char *subject)
 
 /* The findings of what is on the way; they live in the report. */
 static bool
-choose_findings(struct fci_path_view *view, struct fci_arena *arena)
+choose_findings(struct fci_arena *arena, void *path_view)
 {
+    struct fci_path_view *view = path_view;
     const fc_check_result *result = view->result;
     fc_finding *findings =
         fci_arena_array(arena, result->n_findings, sizeof *findings);
@@ -225,8 +226,6 @@ fc_report_path(const fc_site *site, const fc_check_result *result,
     struct fci_path_view view = {
         .site = site, .result = result, .path = path, .darcy = darcy
     };
-    struct fci_path_view *kept;
-    fc_status status;
 
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (strcmp(result->fixtures[i].name, path->fixture) == 0)
@@ -234,15 +233,8 @@ fc_report_path(const fc_site *site, const fc_check_result *result,
     if (!view.fixture)
         return FC_EUNKNOWN;
     view.end = &view.fixture->states[path->state];
-    status = REPORT(path_kind, site, result->units, view);
-    if (status != FC_OK)
-        return status;
-    kept = (struct fci_path_view *)(*report)->view;
-    if (choose_findings(kept, &(*report)->arena))
-        return FC_OK;
-    fc_report_free(*report);
-    *report = NULL;
-    return FC_ENOMEM;
+    return laid(REPORT(path_kind, site, result->units, view), report,
+                choose_findings);
 }
 
 fc_status
@@ -315,57 +307,42 @@ fc_report_sheet(const fc_site *site, const fc_diagnosis *d,
 
 /* The cases of all claims in one list. */
 static bool
-list_cases(fc_report *report, struct fci_verify_view *view)
+list_cases(struct fci_arena *arena, void *verify_view)
 {
+    struct fci_verify_view *view = verify_view;
     const fc_verify_result *result = view->result;
     struct fci_claim_case_view *cases;
     size_t n = 0;
 
     for (size_t i = 0; i < result->n_claims; i++)
         n += result->claims[i].n_cases;
-    cases = fci_arena_array(fci_arena_of(report), n, sizeof *cases);
-    if (!cases)
-        return false;
-    view->cases = cases;
-    for (size_t i = 0; i < result->n_claims; i++)
+    view->cases = cases = fci_arena_array(arena, n, sizeof *cases);
+    for (size_t i = 0; cases && i < result->n_claims; i++)
         for (size_t k = 0; k < result->claims[i].n_cases; k++)
             cases[view->n_cases++] =
                 (struct fci_claim_case_view){ result->claims[i].name,
                                               &result->claims[i].cases[k] };
-    report->view = fci_arena_copy(fci_arena_of(report), view, sizeof *view);
-    return report->view != NULL;
-}
-
-static fc_status
-verify_new(const struct fci_report_kind *kind, const fc_site *site,
-           const fc_verify_result *result, fc_report **report)
-{
-    struct fci_verify_view view = { site, result, NULL, 0 };
-    fc_report *r = NULL;
-    fc_status status =
-        report_new(kind, site, result->units, &view, sizeof view, &r);
-
-    if (status == FC_OK && !list_cases(r, &view)) {
-        fc_report_free(r);
-        return FC_ENOMEM;
-    }
-    if (status == FC_OK)
-        *report = r;
-    return status;
+    return cases != NULL;
 }
 
 fc_status
 fc_report_verify(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
-    return verify_new(&verify_kind, site, result, report);
+    const struct fci_verify_view view = { site, result, NULL, 0 };
+
+    return laid(REPORT(verify_kind, site, result->units, view), report,
+                list_cases);
 }
 
 fc_status
 fc_report_record(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
-    return verify_new(&record_kind, site, result, report);
+    const struct fci_verify_view view = { site, result, NULL, 0 };
+
+    return laid(REPORT(record_kind, site, result->units, view), report,
+                list_cases);
 }
 
 fc_status
@@ -461,8 +438,7 @@ write_form(const fc_report *report, fc_form form,
     case FC_CSV:
         return write_table(&data, options->table, out, messages);
     case FC_JSON:
-        return fci_json_form(&data, out) ? FC_OK
-                                                             : FC_ENOMEM;
+        return fci_json_form(&data, out) ? FC_OK : FC_ENOMEM;
     default:
         return write_document(report, form, options, out) ? FC_OK : FC_ENOMEM;
     }
@@ -476,7 +452,7 @@ fc_report_write(const fc_report *report, fc_form form,
     static const fc_report_options defaults;
     char *written = NULL;
     size_t bytes = 0;
-    FILE *out = open_memstream(&written, &bytes);
+    FILE *out = fci_text_stream(&written, &bytes);
     fc_status status = FC_ENOMEM;
     bool failed = true;
 

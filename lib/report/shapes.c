@@ -60,62 +60,44 @@ FCI_SHAPE(fci_finding_shape, "finding", fc_finding, finding_rows,
 
 /* ---- Contradictions --------------------------------------------------- */
 
-/* Their figures are pressures, or flows where `dimension` says so; the rows of
- * both are there, and those of the other are null. */
-#define OF(name, member, dim)                                                 \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_contradiction *c = at.object;                                \
-                                                                              \
-        room->number = c->dimension == dim ? c->member : (double)NAN;         \
-        return &room->number;                                                 \
-    }
-OF(read_pressure, read, FC_PRESSURE)
-OF(read_flow, read, FC_FLOW)
-OF(within_pressure, within, FC_PRESSURE)
-OF(within_flow, within, FC_FLOW)
-OF(low_pressure, low, FC_PRESSURE)
-OF(high_pressure, high, FC_PRESSURE)
-OF(low_flow, low, FC_FLOW)
-OF(high_flow, high, FC_FLOW)
-OF(against_pressure, against_read, FC_PRESSURE)
-OF(against_flow, against_read, FC_FLOW)
-OF(apart_pressure, apart, FC_PRESSURE)
-OF(apart_flow, apart, FC_FLOW)
-
-#define FIGURE(key, dimension, getter, about)                                 \
-    FCI_GET(key, FCI_M_FIGURE, dimension, getter, about)
-
 static const struct fci_member contradiction_rows[] = {
     FCI_TEXT(fc_contradiction, reading, "reading", "The reading"),
     FCI_TEXT(fc_contradiction, at, "at", "Where it was taken"),
     FCI_WORD(fc_contradiction, state, "state", &fci_state_words,
              "With the valves of which state"),
     FCI_TEXT(fc_contradiction, flushing, "flushing", "What flowed"),
-    FIGURE("read", FC_PRESSURE, read_pressure, "The pressure read"),
-    FIGURE("read_flow", FC_FLOW, read_flow, "The flow read"),
-    FIGURE("within", FC_PRESSURE, within_pressure,
-           "What the gauge may be off by"),
-    FIGURE("within_flow", FC_FLOW, within_flow, "What the flow may be off by"),
-    FIGURE("low", FC_PRESSURE, low_pressure, "The least the site gives"),
-    FIGURE("high", FC_PRESSURE, high_pressure, "The most the site gives"),
-    FIGURE("low_flow", FC_FLOW, low_flow, "The least flow the site gives"),
-    FIGURE("high_flow", FC_FLOW, high_flow, "The most flow the site gives"),
+    FCI_FIGURE_OF(fc_contradiction, read, "read", FC_PRESSURE,
+                  "The pressure read"),
+    FCI_FIGURE_OF(fc_contradiction, read, "read_flow", FC_FLOW,
+                  "The flow read"),
+    FCI_FIGURE_OF(fc_contradiction, within, "within", FC_PRESSURE,
+                  "What the gauge may be off by"),
+    FCI_FIGURE_OF(fc_contradiction, within, "within_flow", FC_FLOW,
+                  "What the flow may be off by"),
+    FCI_FIGURE_OF(fc_contradiction, low, "low", FC_PRESSURE,
+                  "The least the site gives"),
+    FCI_FIGURE_OF(fc_contradiction, high, "high", FC_PRESSURE,
+                  "The most the site gives"),
+    FCI_FIGURE_OF(fc_contradiction, low, "low_flow", FC_FLOW,
+                  "The least flow the site gives"),
+    FCI_FIGURE_OF(fc_contradiction, high, "high_flow", FC_FLOW,
+                  "The most flow the site gives"),
     FCI_TEXT(fc_contradiction, against, "against",
              "The other reading; null: the site"),
     FCI_TEXT(fc_contradiction, against_at, "against_at",
              "Where the other one was taken"),
-    FIGURE("against_read", FC_PRESSURE, against_pressure,
-           "What the other one read"),
-    FIGURE("against_read_flow", FC_FLOW, against_flow,
-           "The flow of the other one"),
+    FCI_FIGURE_OF(fc_contradiction, against_read, "against_read", FC_PRESSURE,
+                  "What the other one read"),
+    FCI_FIGURE_OF(fc_contradiction, against_read, "against_read_flow", FC_FLOW,
+                  "The flow of the other one"),
     FCI_TEXT(
         fc_contradiction, beside, "beside",
         "Another reading by the same gauge, where the figures are of what "
         "the two differ by"),
-    FIGURE("apart", FC_PRESSURE, apart_pressure,
-           "How far apart they are, elevation counted"),
-    FIGURE("apart_flow", FC_FLOW, apart_flow, "How far apart the flows are"),
+    FCI_FIGURE_OF(fc_contradiction, apart, "apart", FC_PRESSURE,
+                  "How far apart they are, elevation counted"),
+    FCI_FIGURE_OF(fc_contradiction, apart, "apart_flow", FC_FLOW,
+                  "How far apart the flows are"),
     FCI_TEXT(fc_contradiction, text, "text", "The contradiction, a sentence"),
 };
 FCI_SHAPE(fci_contradiction_shape, "contradiction", fc_contradiction,
@@ -135,40 +117,21 @@ static const struct fci_member override_rows[] = {
 FCI_SHAPE(fci_override_shape, "override", fc_override, override_rows,
           "What the file sets otherwise than the code or the tables");
 
-/* A limit's figure by what it is of. */
-static const void *
-limit_of(struct fci_at at, union fci_value *room, fc_dimension dimension)
-{
-    const fc_proviso *proviso = at.object;
-
-    room->number =
-        proviso->dimension == dimension ? proviso->limit : (double)NAN;
-    return &room->number;
-}
-
-#define LIMIT(name, dimension)                                                \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        return limit_of(at, room, dimension);                                 \
-    }
-LIMIT(limit_pressure, FC_PRESSURE)
-LIMIT(limit_flow, FC_FLOW)
-LIMIT(limit_length, FC_LENGTH)
-LIMIT(limit_number, FC_NUMBER)
-LIMIT(limit_size, FC_SIZE)
-
 static const struct fci_member proviso_rows[] = {
     FCI_TEXT(fc_proviso, input, "input", "The input that settles it"),
     FCI_TEXT(fc_proviso, of, "of", "What it is an input of"),
     FCI_FLAG(fc_proviso, at_most, "at_most",
              "It works with the input at most the limit; else at least"),
-    FIGURE("limit_pressure", FC_PRESSURE, limit_pressure,
-           "The limit, where it is a pressure"),
-    FIGURE("limit_flow", FC_FLOW, limit_flow, "Where it is a flow"),
-    FIGURE("limit_length", FC_LENGTH, limit_length, "Where it is a length"),
-    FIGURE("limit_size", FC_SIZE, limit_size, "Where it is a size"),
-    FCI_GET("limit", FCI_M_NUMBER, FC_NUMBER, limit_number,
-            "Where it is a number"),
+    FCI_FIGURE_OF(fc_proviso, limit, "limit_pressure", FC_PRESSURE,
+                  "The limit, where it is a pressure"),
+    FCI_FIGURE_OF(fc_proviso, limit, "limit_flow", FC_FLOW,
+                  "Where it is a flow"),
+    FCI_FIGURE_OF(fc_proviso, limit, "limit_length", FC_LENGTH,
+                  "Where it is a length"),
+    FCI_FIGURE_OF(fc_proviso, limit, "limit_size", FC_SIZE,
+                  "Where it is a size"),
+    FCI_FIGURE_OF(fc_proviso, limit, "limit", FC_NUMBER,
+                  "Where it is a number"),
     FCI_FIGURE(fc_proviso, flow, "at_flow", FC_FLOW,
                "The flow that the limit is of"),
     FCI_TEXT(fc_proviso, text, "text", "The same, in words"),
@@ -177,37 +140,18 @@ static const struct fci_member proviso_rows[] = {
 FCI_SHAPE(fci_proviso_shape, "proviso", fc_proviso, proviso_rows,
           "The one figure at which a verdict that cannot be told turns");
 
-const void *
-fci_proviso_or_null(const fc_proviso *proviso)
-{
-    return proviso->given ? proviso : NULL;
-}
-
 static const char *const flowing_list[] = { "static", "flowing" };
 static const char *const maximum_list[] = { "site", "valve" };
 static FCI_WORDS(flowing_words, flowing_list);
 static FCI_WORDS(maximum_words, maximum_list);
 
-static const void *
-excess_flowing(struct fci_at at, union fci_value *room)
-{
-    room->word = ((const fc_excess *)at.object)->flowing;
-    return &room->word;
-}
-
-static const void *
-excess_of_valve(struct fci_at at, union fci_value *room)
-{
-    room->word = ((const fc_excess *)at.object)->of_valve;
-    return &room->word;
-}
-
 static const struct fci_member excess_rows[] = {
-    FCI_GET_WORD("of", &flowing_words, excess_flowing,
-                 "Which pressure is too high"),
+    FCI_FLAG_WORD(fc_excess, flowing, "of", &flowing_words,
+                  "Which pressure is too high"),
     FCI_RANGE(fc_excess, pressure, "pressure", FC_PRESSURE, "At the fixture"),
     FCI_FIGURE(fc_excess, maximum, "maximum", FC_PRESSURE, "The limit"),
-    FCI_GET_WORD("maximum_of", &maximum_words, excess_of_valve, "Whose limit"),
+    FCI_FLAG_WORD(fc_excess, of_valve, "maximum_of", &maximum_words,
+                  "Whose limit"),
     FCI_TEXT(fc_excess, reducer, "prv", "The PRV upstream; null: none"),
 };
 FCI_SHAPE(fci_excess_shape, "excess", fc_excess, excess_rows,

@@ -26,7 +26,4 @@ const void *fci_get_cautions(struct fci_at at, union fci_value *room);
     FCI_GET("cautions", FCI_M_TEXTS, FC_NUMBER, fci_get_cautions,             \
             "The customary cautions of the trade")
 
-/* A row of a fc_proviso that is a member: null where it is not given. */
-const void *fci_proviso_or_null(const fc_proviso *proviso);
-
 #endif

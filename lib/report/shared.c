@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/shared.c -- title, assumptions and cautions. */
 #include "report/shared.h"
+#include "ground/text_stream.h"
 #include "page/terminal.h"
 #include "report/words.h"
 
@@ -106,7 +107,7 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
 {
     char *text = NULL;
     size_t size;
-    FILE *out = open_memstream(&text, &size);
+    FILE *out = fci_text_stream(&text, &size);
 
     for (size_t i = 0; out && i < n; i++) {
         const size_t count = count_of_sort(overrides, n, i);
@@ -183,14 +184,6 @@ fci_state_said(const struct fci_doc *doc, fc_state state)
     return !doc->converted        ? ""
            : state == FC_RETROFIT ? ", after retrofit"
                                   : ", existing";
-}
-
-size_t
-fci_part_room(struct fci_doc *doc, size_t kept)
-{
-    const size_t used = fci_doc_lines(doc) + kept;
-
-    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
 }
 
 void

@@ -63,8 +63,6 @@ void fci_part_spare(struct fci_doc *doc, fc_range spare, bool building);
  * settle it; nothing where no single one does. */
 void fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso);
 
-/* Lines that one screen has left, so many of them kept for what comes last. */
-size_t fci_part_room(struct fci_doc *doc, size_t kept);
 /* "WORKS after retrofit: ..."; the state is said where there are two. */
 void fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
                       const char *format, ...)

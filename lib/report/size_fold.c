@@ -5,37 +5,38 @@
  * number alone, as those of floors do.
  */
 #include "report/size_report.h"
+#include "ground/stem.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* A name around its last number. */
-struct stem {
-    size_t before;     /* bytes */
-    const char *after; /* NULL: it has no number */
-    long number;
-};
+#define MOST_DIGITS 8 /* what has more is no floor's number */
 
-static struct stem
-stem_of(const char *name)
+/* "3", but not "03". */
+static bool
+is_counted(const char *name, struct fci_stem stem)
 {
-    struct stem stem = { 0, NULL, 0 };
-    size_t end = strlen(name), start;
+    return stem.digits > 0 && stem.digits <= MOST_DIGITS
+           && (name[stem.before] != '0' || stem.digits == 1);
+}
 
-    while (end > 0 && !(name[end - 1] >= '0' && name[end - 1] <= '9'))
-        end--;
-    for (start = end;
-         start > 0 && name[start - 1] >= '0' && name[start - 1] <= '9';)
-        start--;
-    /* more digits than a long has are no floor's */
-    if (end > start && end - start < 9
-        && (name[start] != '0' || end - start == 1)) {
-        stem.before = start;
-        stem.after = name + end;
-        stem.number = strtol(name + start, NULL, 10);
-    }
-    return stem;
+static long
+number_of(const char *name)
+{
+    const struct fci_stem stem = fci_stem_of(name);
+
+    return is_counted(name, stem) ? strtol(name + stem.before, NULL, 10) : 0;
+}
+
+/* Whether two names differ in their last number alone, as it is counted. */
+static bool
+same_stem(const char *a, const char *b)
+{
+    const struct fci_stem s = fci_stem_of(a), t = fci_stem_of(b);
+
+    return is_counted(a, s) && is_counted(b, t) && s.before == t.before
+           && strncmp(a, b, s.before) == 0 && strcmp(s.behind, t.behind) == 0;
 }
 
 static bool
@@ -47,12 +48,9 @@ same_text(const char *a, const char *b)
 static bool
 are_alike(const fc_sized_pipe *a, const fc_sized_pipe *b)
 {
-    const struct stem s = stem_of(a->name), t = stem_of(b->name);
-
     return same_text(a->size, b->size)
-           && same_text(a->uniform_size, b->uniform_size) && s.after && t.after
-           && s.before == t.before && strncmp(a->name, b->name, s.before) == 0
-           && strcmp(s.after, t.after) == 0;
+           && same_text(a->uniform_size, b->uniform_size)
+           && same_stem(a->name, b->name);
 }
 
 /* Pipes told as one, while they are gathered. */
@@ -66,7 +64,7 @@ struct fold {
 static void
 take(struct fold *fold, const fc_sized_pipe *p)
 {
-    const long number = stem_of(p->name).number;
+    const long number = number_of(p->name);
 
     if (fold->n++ == 0) {
         fold->told = *p;
@@ -96,7 +94,7 @@ name_of(struct fci_arena *arena, const struct fold *fold)
     if (fold->n == 1)
         return fold->first;
     if (fold->high - fold->low + 1 == (long)fold->n
-        && !*stem_of(fold->first).after)
+        && !*fci_stem_of(fold->first).behind)
         return fci_arena_printf(arena, "%s to %ld", fold->first, fold->high);
     return fci_arena_printf(arena, "%s and %zu more", fold->first,
                             fold->n - 1);

@@ -39,22 +39,6 @@ FCI_SHAPE(fci_sized_pipe_shape, "sized_pipe", fc_sized_pipe, pipe_rows,
 
 /* ---- The hand method -------------------------------------------------- */
 
-/* Members that stand for nothing where no run governs, or where there are no
- * sizes. */
-#define WHERE(condition, name, member)                                        \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const fc_uniform_sizes *hand = at.object;                             \
-                                                                              \
-        (void)room;                                                           \
-        return hand->condition ? &hand->member : NULL;                        \
-    }
-WHERE(fixture, hand_state, state)
-WHERE(fixture, hand_spare, spare)
-WHERE(fixture, hand_length, developed_length)
-WHERE(given, hand_cost, cost)
-WHERE(given, hand_works, works)
-
 /* Pressure over length, in the units of both. */
 static const void *
 hand_rate(struct fci_at at, union fci_value *room)
@@ -73,45 +57,25 @@ static const struct fci_member hand_rows[] = {
     FCI_TEXT(fc_uniform_sizes, lacks, "lacks", "Why it finds none"),
     FCI_TEXT(fc_uniform_sizes, fixture, "fixture",
              "The fixture of the governing run; null: none governs"),
-    FCI_GET_WORD("state", &fci_state_words, hand_state, "In which state"),
-    FCI_GET("spare_pressure", FCI_M_FIGURE, FC_PRESSURE, hand_spare,
-            "What that run has to spare for friction"),
-    FCI_GET("developed_length", FCI_M_FIGURE, FC_LENGTH, hand_length,
-            "Of the pipes to be sized on it, fittings with them"),
+    FCI_WORD_IF(fc_uniform_sizes, state, fixture, "state", &fci_state_words,
+                "In which state"),
+    FCI_PLAIN_IF("spare_pressure", FCI_M_FIGURE, FC_PRESSURE, fc_uniform_sizes,
+                 spare, fixture, "What that run has to spare for friction"),
+    FCI_PLAIN_IF("developed_length", FCI_M_FIGURE, FC_LENGTH, fc_uniform_sizes,
+                 developed_length, fixture,
+                 "Of the pipes to be sized on it, fittings with them"),
     FCI_GET("friction_rate", FCI_M_NUMBER, FC_NUMBER, hand_rate,
             "Friction that every pipe may have: the unit of pressure per unit "
             "of length"),
-    FCI_GET("cost", FCI_M_NUMBER, FC_NUMBER, hand_cost, "What its sizes cost"),
-    FCI_GET_WORD("verdict", &fci_verdict_words, hand_works,
-                 "Whether they serve at peak"),
+    FCI_PLAIN_IF("cost", FCI_M_NUMBER, FC_NUMBER, fc_uniform_sizes, cost,
+                 given, "What its sizes cost"),
+    FCI_WORD_IF(fc_uniform_sizes, works, given, "verdict", &fci_verdict_words,
+                "Whether they serve at peak"),
 };
 static FCI_SHAPE(hand_shape, "uniform_friction", fc_uniform_sizes, hand_rows,
                  "The customary hand method: uniform friction loss");
 
 /* ---- The source ------------------------------------------------------- */
-
-static const void *
-need_of(struct fci_at at, fc_state state)
-{
-    const fc_source_need *need =
-        &((const fc_size_result *)at.object)->source[state];
-
-    return need->given ? need : NULL;
-}
-
-static const void *
-need_existing(struct fci_at at, union fci_value *room)
-{
-    (void)room;
-    return need_of(at, FC_EXISTING);
-}
-
-static const void *
-need_retrofit(struct fci_at at, union fci_value *room)
-{
-    (void)room;
-    return need_of(at, FC_RETROFIT);
-}
 
 static const struct fci_member need_rows[] = {
     FCI_FIGURE(fc_source_need, flow, "peak_flow", FC_FLOW, "Peak demand"),
@@ -124,22 +88,17 @@ static FCI_SHAPE(need_shape, "source_need", fc_source_need, need_rows,
                  "The source at peak, in one state");
 
 static const struct fci_member source_rows[] = {
-    FCI_GET_OBJECT("existing", &need_shape, need_existing,
-                   "Existing; null: it does not count"),
-    FCI_GET_OBJECT("retrofit", &need_shape, need_retrofit,
-                   "After retrofit; null: the building is not converted"),
+    FCI_OBJECT_IF(fc_size_result, source[FC_EXISTING],
+                  source[FC_EXISTING].given, "existing", &need_shape,
+                  "Existing; null: it does not count"),
+    FCI_OBJECT_IF(fc_size_result, source[FC_RETROFIT],
+                  source[FC_RETROFIT].given, "retrofit", &need_shape,
+                  "After retrofit; null: the building is not converted"),
 };
 static FCI_SHAPE(source_shape, "source_needs", fc_size_result, source_rows,
                  "What the source gives, and what would work");
 
 /* ---- The whole -------------------------------------------------------- */
-
-static const void *
-cost_unit(struct fci_at at, union fci_value *room)
-{
-    room->word = ((const fc_size_result *)at.object)->by_prices;
-    return &room->word;
-}
 
 static const struct fci_member result_rows[] = {
     FCI_TEXT(fc_size_result, title, "title", "Title of the site"),
@@ -152,8 +111,8 @@ static const struct fci_member result_rows[] = {
     FCI_FLAG(fc_size_result, feasible, "feasible",
              "The building with them passes check"),
     FCI_TEXT(fc_size_result, reason, "reason", "Why it does not"),
-    FCI_GET_WORD("cost_unit", &fci_cost_words, cost_unit,
-                 "What costs are in: nominal inches times feet, or [prices]"),
+    FCI_FLAG_WORD(fc_size_result, by_prices, "cost_unit", &fci_cost_words,
+                  "What costs are in: nominal inches times feet, or [prices]"),
     FCI_NUMBER(fc_size_result, cost, "cost",
                "What the sizes cost; null: there are none"),
     FCI_NUMBER(fc_size_result, least_cost, "lowest_cost",
@@ -169,7 +128,7 @@ static const struct fci_member result_rows[] = {
               "At these fixtures"),
     FCI_OBJECT(fc_size_result, uniform, "uniform_friction", &hand_shape,
                "The hand method beside them"),
-    FCI_OBJECT(fc_size_result, title, "source", &source_shape,
+    FCI_ITSELF("source", &source_shape,
                "What the source gives, and what would work"),
     FCI_LIST(fc_size_result, contradictions, n_contradictions,
              "contradictions", &fci_contradiction_shape,

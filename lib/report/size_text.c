@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/size_text.c -- the report of `size` for a person. */
 #include "report/report.h"
+#include "page/screen.h"
 #include "report/check_text.h"
 #include "report/shared.h"
 #include "report/size_report.h"
@@ -138,13 +139,12 @@ say_check(struct fci_doc *doc, const fc_size_result *result)
 static void
 say_brief(struct fci_doc *doc, const fc_size_result *result)
 {
-    const size_t room = fci_part_room(doc, HEADS + BELOW);
+    const size_t room = fci_screen_room(doc, HEADS + BELOW);
 
     if (isnan(result->cost))
         return;
     fci_doc_heading(doc, "Sizes");
-    fci_size_folded(doc, result,
-                    room > LEAST_ROWS ? room : LEAST_ROWS);
+    fci_size_folded(doc, result, room > LEAST_ROWS ? room : LEAST_ROWS);
     fci_size_by_hand(doc, result);
 }
 

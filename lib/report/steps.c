@@ -4,8 +4,9 @@
  * Pipes that follow each other and differ in the numbers of their names are
  * one row, so that a riser of twenty stories is.
  */
+#include "ground/stem.h"
 #include "page/figure.h"
-#include "report/alike.h"
+#include "page/screen.h"
 #include "report/budget.h"
 #include "report/words.h"
 
@@ -268,7 +269,7 @@ bool
 fci_part_steps(struct fci_doc *doc, const fc_path *path,
                const fc_fixture_state *end, size_t kept)
 {
-    if (count_rows(path) + OTHER_LINES > fci_part_room(doc, kept))
+    if (count_rows(path) + OTHER_LINES > fci_screen_room(doc, kept))
         return false;
     fci_doc_heading(doc, "Pressure to %s at peak%s", path->fixture,
                     fci_state_said(doc, path->state));

@@ -2,6 +2,7 @@
 /* lib/report/verify_brief.c -- claims on one screen: a line each, the worst
  * first, the readings that decide and what would settle the rest. */
 #include "page/terminal.h"
+#include "page/screen.h"
 #include "report/shared.h"
 #include "report/verify_report.h"
 
@@ -234,7 +235,7 @@ print_claims(struct fci_doc *doc, const fc_verify_result *result,
     if (rows > FCI_SCREEN)
         rows = FCI_SCREEN;
     fci_doc_put(doc, grid);
-    while (rows > LEAST_CLAIMS && fci_part_room(doc, kept) == 0) {
+    while (rows > LEAST_CLAIMS && fci_screen_room(doc, kept) == 0) {
         rows--;
         grid->n_cells -= grid->n_columns;
     }
@@ -337,7 +338,8 @@ print_readings(struct fci_doc *doc, const fc_verify_result *result)
         return;
     fci_doc_heading(doc, "Readings that count");
     fci_doc_put(doc, grid);
-    while (grid->n_cells > grid->n_columns && fci_part_room(doc, kept) == 0) {
+    while (grid->n_cells > grid->n_columns
+           && fci_screen_room(doc, kept) == 0) {
         grid->n_cells -= grid->n_columns;
         left++;
     }
@@ -369,7 +371,7 @@ say_fitting(struct part *part, const char *text)
         if (part->said == 0 && part->heading)
             fci_doc_heading(doc, "%s", part->heading);
         fci_doc_item(doc, "%s", text);
-        if (fci_part_room(doc, part->kept) > 0) {
+        if (fci_screen_room(doc, part->kept) > 0) {
             part->said++;
             return;
         }

@@ -28,24 +28,6 @@ claim_by_model(struct fci_at at, union fci_value *room)
     return c->why_not ? NULL : &room->word;
 }
 
-static const void *
-claim_share(struct fci_at at, union fci_value *room)
-{
-    const fc_checked_claim *c = at.object;
-
-    room->number = c->decided_by ? c->share : (double)NAN;
-    return &room->number;
-}
-
-static const void *
-claim_carried_state(struct fci_at at, union fci_value *room)
-{
-    const fc_checked_claim *c = at.object;
-
-    room->word = (int)c->carried_state;
-    return c->carried_reading ? &room->word : NULL;
-}
-
 #define TEXT(part, key, about) FCI_TEXT(fc_checked_claim, part, key, about)
 #define PRESSURE(part, key, about)                                            \
     FCI_FIGURE(fc_checked_claim, part, key, FC_PRESSURE, about)
@@ -106,8 +88,8 @@ static const struct fci_member claim_rows[] = {
     FCI_GET_WORD("by_model", &fci_support_words, claim_by_model,
                  "The verdict as computed"),
     TEXT(decided_by, "decided_by", "The input that controls"),
-    FCI_GET("share", FCI_M_NUMBER, FC_NUMBER, claim_share,
-            "Its share of the variance"),
+    FCI_PLAIN_IF("share", FCI_M_NUMBER, FC_NUMBER, fc_checked_claim, share,
+                 decided_by, "Its share of the variance"),
     TEXT(reading, "reading", "The reading under the claim's own condition"),
     PRESSURE(read, "read", "What it comes to at the fixture's inlet"),
     PRESSURE(within, "within", "What that may be off by"),
@@ -121,8 +103,9 @@ static const struct fci_member claim_rows[] = {
     TEXT(carried_event, "carried_event", "What flowed then"),
     FCI_FLAG(fc_checked_claim, carried_flows, "carried_flows",
              "Something flowed then"),
-    FCI_GET_WORD("carried_state", &fci_state_words, claim_carried_state,
-                 "Which valves were in place then"),
+    FCI_WORD_IF(fc_checked_claim, carried_state, carried_reading,
+                "carried_state", &fci_state_words,
+                "Which valves were in place then"),
     PRESSURE(carried_read, "carried_read",
              "What it came to at the fixture's inlet then"),
     PRESSURE(carried, "carried", "As it is carried to the claim's condition"),

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/report/screen.c -- a brief text held to so many lines. */
-#include "report/screen.h"
+/* lib/page/screen.c -- a brief text held to one screen. */
+#include "page/screen.h"
+#include "ground/text_stream.h"
 #include "page/forms.h"
 
 #include <stdlib.h>
@@ -10,70 +11,77 @@
 #define LEAST_TEXT 130
 #define TEXT_BY_ENTRY 30
 
+/* Lines of a document as a text in brief; 0: out of memory, which it knows,
+ * and then a block may lack its text. */
 static size_t
-count_lines(const char *text, size_t size)
+count_lines(struct fci_doc *doc)
 {
-    size_t n = 0;
-
-    for (size_t i = 0; i < size; i++)
-        n += text[i] == '\n';
-    return n;
-}
-
-/* Lines of its text; 0: out of memory. */
-static size_t
-lines_of(const struct fci_doc *doc)
-{
+    const fc_report_options *options = doc->options;
+    fc_report_options brief = *options;
     char *text = NULL;
-    size_t size = 0, n = 0;
-    FILE *out = open_memstream(&text, &size);
-    bool written;
+    size_t size = 0, lines = 0;
+    FILE *out;
+    bool written = false;
 
-    if (!out)
+    if (doc->failed || doc->arena.failed)
         return 0;
-    written = fci_text_form(doc, out);
-    if (fclose(out) == 0 && written && text)
-        n = count_lines(text, size);
+    out = fci_text_stream(&text, &size);
+    brief.full = false;
+    if (out) {
+        doc->options = &brief;
+        written = fci_text_form(doc, out);
+        doc->options = options;
+        written &= fclose(out) == 0;
+    }
+    for (size_t i = 0; written && i < size; i++)
+        lines += text[i] == '\n';
+    doc->failed |= !written;
     free(text);
-    return n;
+    return lines;
 }
 
+size_t
+fci_screen_room(struct fci_doc *doc, size_t kept)
+{
+    const size_t used = count_lines(doc) + kept;
+
+    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
+}
+
+/* Out of memory it fits, and the document knows. */
 static bool
-fits(struct fci_doc *doc, size_t lines,
+fits(struct fci_doc *doc,
      void (*compose)(struct fci_doc *doc, const void *what, size_t most),
      const void *what, size_t most)
 {
     struct fci_doc trial = { .units = doc->units,
                              .forms = doc->forms,
                              .options = doc->options };
-    size_t n = 0;
+    size_t lines;
 
     compose(&trial, what, most);
-    if (!trial.failed && !trial.arena.failed)
-        n = lines_of(&trial);
-    doc->failed |= n == 0;
+    lines = count_lines(&trial);
+    doc->failed |= trial.failed || trial.arena.failed;
     fci_doc_free(&trial);
-    return n <= lines;
+    return lines <= FCI_SCREEN;
 }
 
 void
-fci_screen_fit(struct fci_doc *doc, size_t lines,
+fci_screen_fit(struct fci_doc *doc, size_t most,
                void (*compose)(struct fci_doc *doc, const void *what,
                                size_t most),
                const void *what)
 {
-    size_t most = FCI_SCREEN_MOST;
-
-    while (!doc->options->full && most > 0
-           && !fits(doc, lines, compose, what, most))
+    while (!doc->options->full && most > 0 && !fits(doc, compose, what, most))
         most--;
     compose(doc, what, most);
 }
 
 void
-fci_screen_entry(struct fci_doc *doc, size_t i, size_t most)
+fci_screen_if(struct fci_doc *doc, bool shown)
 {
-    fci_doc_for(doc, i < most ? FCI_IN_ALL : FCI_IN_DEPTH);
+    doc->forms &= ~(unsigned)FCI_IN_BRIEF;
+    doc->forms |= shown ? FCI_IN_BRIEF : 0U;
 }
 
 void
@@ -138,6 +146,7 @@ fci_screen_short(struct fci_doc *doc, const char *text, size_t most)
     const size_t room = most < FCI_SCREEN_MOST
                             ? LEAST_TEXT + most * TEXT_BY_ENTRY
                             : strlen(text);
+    const char *cut;
     size_t end = 0;
 
     if (strlen(text) <= room)
@@ -150,5 +159,6 @@ fci_screen_short(struct fci_doc *doc, const char *text, size_t most)
             ;
     if (end == 0)
         return text;
-    return fci_arena_printf(&doc->arena, "%.*s ...", (int)end, text);
+    cut = fci_arena_printf(&doc->arena, "%.*s ...", (int)end, text);
+    return cut ? cut : "";
 }
