@@ -72,9 +72,9 @@ LADDER(most_at_once_low, low)
 LADDER(most_at_once_high, high)
 
 static const struct fci_member chance_rows[] = {
-    FCI_NUMBER(fc_chance, estimate, "estimate", "The part, as drawn"),
+    FCI_NUMBER(fc_chance, estimate, "estimate", "The part, as sampled"),
     FCI_NUMBER(fc_chance, low, "low", "It lies from here"),
-    FCI_NUMBER(fc_chance, high, "high", "to here, with 95 % confidence"),
+    FCI_NUMBER(fc_chance, high, "high", "to here, with 95% confidence"),
 };
 static FCI_SHAPE(chance_shape, "chance", fc_chance, chance_rows,
                  "A part of all flushes");
@@ -134,7 +134,7 @@ static const struct fci_member flushing_rows[] = {
               "flushes that starves a valve first"),
     FCI_GET("most_at_once", FCI_M_INTEGER, FC_NUMBER, most_at_once,
             "Valves open at once, this one among them and the others those "
-            "that hurt it most, until it falls below its own minimum"),
+            "that hurt it most, until it is below its valve minimum"),
     FCI_GET("most_at_once_low", FCI_M_INTEGER, FC_NUMBER, most_at_once_low,
             "The same in the worst case"),
     FCI_GET("most_at_once_high", FCI_M_INTEGER, FC_NUMBER, most_at_once_high,
@@ -143,8 +143,8 @@ static const struct fci_member flushing_rows[] = {
                 "pressures_at_once", FC_PRESSURE,
                 "Its pressure with 1, 2, ... valves open"),
     FCI_GET_OBJECT("weak_flush_chance", &chance_shape, weak,
-                   "Part of its flushes in the busiest period with less than "
-                   "the valve's own minimum"),
+                   "Part of its flushes in the busiest period that are below "
+                   "the valve minimum"),
     FCI_GET_OBJECT("weak_flush_chance_worst", &chance_shape, weak_worst,
                    "The same with all inputs at their worst"),
     FCI_GET_OBJECT("weak_flush_chance_best", &chance_shape, weak_best,
@@ -152,7 +152,7 @@ static const struct fci_member flushing_rows[] = {
     FCI_GET("mean_pressure", FCI_M_FIGURE, FC_PRESSURE, busy_mean,
             "Mean flowing pressure in the busiest period"),
     FCI_GET("fifth_percentile_pressure", FCI_M_FIGURE, FC_PRESSURE, busy_fifth,
-            "5 % of its flushes have less"),
+            "5% of its flushes have less"),
 };
 static FCI_SHAPE(flushing_shape, "fixture_flushing", fc_fixture_state,
                  flushing_rows, "A fixture in the flush events");
@@ -356,7 +356,7 @@ static const struct fci_member state_rows[] = {
     FCI_COUNT(fc_checked_state, failing, "fixtures_failing",
               "Fixtures that do not"),
     FCI_COUNT(fc_checked_state, unclear, "fixtures_unclear",
-              "Fixtures of which it cannot be told"),
+              "Fixtures that are not certain"),
     FCI_GET("governing_fixture", FCI_M_TEXT, FC_NUMBER, governing,
             "The fixture with the least margin; null: nothing is required"),
     FCI_RANGE(fc_checked_state, peak_flow, "peak_flow", FC_FLOW,
@@ -377,7 +377,7 @@ static const struct fci_member state_rows[] = {
     FCI_COUNT(fc_checked_state, states_drawn, "states_drawn",
               "States of the busiest period that were drawn"),
     FCI_GET_OBJECT("works_if", &fci_proviso_shape, works_if,
-                   "What would settle a verdict that cannot be told"),
+                   "What would settle it where the verdict is cannot tell"),
     FCI_GET_OBJECT("least_that_starves", &starving_shape, least_that_starves,
                    "null: even all valves at once starve none"),
     FCI_LIST(fc_checked_state, zones, n_zones, "zones", &zone_shape,

@@ -87,7 +87,7 @@ static const struct fci_member way_rows[] = {
     FCI_TEXT(fc_path, fixture, "fixture", "The fixture"),
     FCI_WORD(fc_path, state, "state", &fci_state_words, "Which state"),
     FCI_GET_OBJECT("works_if", &fci_proviso_shape, works_if,
-                   "What would settle a verdict that cannot be told"),
+                   "What would settle it where the verdict is cannot tell"),
     FCI_LIST(fc_path, steps, n_steps, "steps", &fci_step_shape,
              "The budget, from the source on"),
     FCI_OBJECT(fc_path, fixture, "budget", &fci_budget_shape, "Its sums"),
