@@ -135,17 +135,17 @@ const struct command command_check = {
         "each PRV zone\n"
         "and the pressure budget of the governing fixture. --full adds all "
         "tables: fixtures,\n"
-        "flush events, pipes, what was found and what was assumed. Several "
-        "sites give a\n"
-        "line each; one that cannot be read does not silence the others. SITE "
-        "is a site\n"
-        "file; - reads standard input.\n",
+        "flush events, pipes, findings and what was assumed. Several sites "
+        "give a line\n"
+        "each; one that cannot be read does not stop the others. SITE is a "
+        "site file; -\n"
+        "reads standard input.\n",
     .status =
         "Exit status: 0 all works; 1 something does not work, or has too much "
         "pressure;\n"
-        "3 nothing fails, but something cannot be told from these inputs; 2 a "
-        "site could\n"
-        "not be worked out.\n",
+        "3 nothing fails, but these inputs cannot tell all of it; 2 a site "
+        "could not be\n"
+        "calculated.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS,
     .least = 1,
     .most = ANY_NUMBER,

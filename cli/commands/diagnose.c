@@ -102,7 +102,7 @@ const struct command command_diagnose = {
     .status =
         "Exit status: 0 it checks out; 1 one fault or two are found, or it "
         "checks out\n"
-        "and falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
+        "and falls short; 3 cannot tell yet; 2 it could not be calculated.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_SYMPTOM
                | OPTION_SHEET,
     .least = 1,

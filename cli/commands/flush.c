@@ -173,11 +173,11 @@ const struct command command_flush = {
         "beside it the static pressure, with nothing flushing. SITE is a site "
         "file; - reads\n"
         "standard input.\n",
-    .status = "Exit status: 0 every valve that flushes has at least its own "
-              "minimum; 1 some\n"
-              "valve has less, or some fixture too much; 3 it cannot be told "
-              "from these\n"
-              "inputs; 2 it could not be worked out.\n",
+    .status = "Exit status: 0 every valve that flushes keeps its minimum; 1 "
+              "one is below it, or\n"
+              "a fixture has too much; 3 these inputs cannot tell; 2 it could "
+              "not be\n"
+              "calculated.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_ALL,
     .least = 1,
     .most = ANY_NUMBER,

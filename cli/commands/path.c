@@ -88,9 +88,9 @@ const struct command command_path = {
              "the checks of that fixture. SITE is a site file; - reads "
              "standard input.\n",
     .status =
-        "Exit status: 0 the fixture works; 1 it will not, or has too much "
-        "pressure; 3 it\n"
-        "cannot be told from these inputs; 2 it could not be worked out.\n",
+        "Exit status: 0 the fixture works; 1 it does not, or has too much "
+        "pressure; 3\n"
+        "these inputs cannot tell; 2 it could not be calculated.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_DARCY,
     .least = 2,
     .most = 2,

@@ -58,7 +58,7 @@ static bool
 may_write(const struct options *options)
 {
     if (options->pick && !(options->write && options->given & OPTION_REMEDY)) {
-        complain("--pick says which option to write, so it needs --remedy and "
+        complain("--pick says which option to write; it needs --remedy and "
                  "--write");
         return false;
     }
@@ -201,15 +201,15 @@ const struct command command_size = {
         "existing and after\n"
         "retrofit, one at the lowest cost, and check judges the building "
         "with them. With\n"
-        "--remedy each option that may fix a building is worked out "
+        "--remedy each option that may fix a building is calculated "
         "instead: pipes to\n"
         "replace, pressures, losses, valves. SITE is a site file; - reads "
         "standard input.\n",
     .status = "Exit status: 0 there are such sizes, or an option works or "
               "none is needed; 1\n"
-              "there is none, or too much pressure stays; 3 cannot tell; 2 it "
-              "could not be\n"
-              "worked out.\n",
+              "there is none, or too much pressure remains; 3 cannot tell; 2 "
+              "it could not be\n"
+              "calculated.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
                | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,

@@ -73,7 +73,7 @@ run(const struct options *options)
 const struct command command_verify = {
     .name = "verify",
     .operands = "SITE",
-    .summary = "Are the flowing pressures true that a site file claims?",
+    .summary = "Are the flowing pressures claimed in a site file true?",
     .about = "Each [claim] of SITE is calculated under its own condition (one "
              "valve alone,\n"
              "the valves it names, or peak demand; all that make sense where "
@@ -90,7 +90,7 @@ const struct command command_verify = {
              "input.\n",
     .status = "Exit status: 0 every claim is supported; 1 one is "
               "contradicted; 3 none is, but\n"
-              "one is undecided; 2 it could not be worked out.\n",
+              "one is undecided; 2 it could not be calculated.\n",
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
                | OPTION_RECORD,
     .least = 1,

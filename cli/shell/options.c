@@ -27,30 +27,30 @@ static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
 /* As the bits stand. */
 const struct option_row option_rows[N_OPTIONS] = {
     { "format", NULL, formats, "the form of the report (text)" },
-    { "output", "FILE", NULL, "write it to FILE, whole or not at all" },
+    { "output", "FILE", NULL, "write it to FILE, all of it or nothing" },
     { "units", NULL, unit_systems,
-      "in these units, whatever the site file says" },
+      "in these units, not those of the site file" },
     { "state", NULL, states,
-      "with which valves (retrofit, where there are any; of diagnose "
+      "with which valves (retrofit, where there are any; diagnose: "
       "existing)" },
     { "darcy", NULL, NULL, "friction by Darcy-Weisbach too, for comparison" },
     { "all", NULL, NULL, "every flush valve of the building at once" },
-    { "seed", "N", NULL, "draw at random from this seed (1)" },
+    { "seed", "N", NULL, "sample at random from this seed (1)" },
     { "threads", "N", NULL,
-      "with so many threads (as many as there are processors); the result is "
-      "the same with any number" },
+      "use N threads (one for each processor); the result does not depend on "
+      "it" },
     { "write", "FILE", NULL,
-      "write the site file with the sizes to FILE; with --remedy that of one "
-      "remedy" },
-    { "remedy", NULL, NULL, "what cures the building" },
-    { "pick", "N", NULL, "write the remedy with this number in the report" },
+      "write the site file with the sizes to FILE; with --remedy, with the "
+      "option picked" },
+    { "remedy", NULL, NULL, "what fixes the building" },
+    { "pick", "N", NULL, "write the option with this number in the report" },
     { "record", NULL, NULL,
       "an inspection record to sign, in place of the report" },
     { "symptom", NULL, symptoms,
-      "also list what no pressure shows, the easiest first" },
+      "also list causes that no gauge shows, the easiest first" },
     { "sheet", NULL, NULL,
       "a field sheet to fill in, in place of the report" },
-    { "full", NULL, NULL, "all tables, where text is one screen otherwise" },
+    { "full", NULL, NULL, "all tables, not one screen" },
     { "table", "NAME", NULL,
       "with --format csv: which table (the first); an unknown NAME lists "
       "them" },

@@ -167,8 +167,8 @@ find_untested_main(struct fci_check_words *w)
     if (fci_source_untested(source, 0))
         fci_find(
             &w->found, FC_WARN, element->name, 0, FC_FOUND_FLOW_TEST,
-            "has no flow test: its drop under flow is not known, and the "
-            "figures here have none; measure its residual at a known flow",
+            "no flow test: its drop under flow is not known and not counted "
+            "here; measure its residual at a known flow",
             NULL);
 }
 

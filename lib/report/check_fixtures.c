@@ -89,11 +89,11 @@ fci_check_text_fixtures(struct fci_doc *doc, const fc_check_result *result)
     put_places(doc, result);
     put_pressures(doc, result);
     fci_doc_say(doc,
-                "Static: with no flow. Flowing: at peak, upstream of the "
-                "fixture. %sA group counts as many as it has.",
+                "Flowing: at peak, upstream of the fixture. %sA group counts "
+                "as many as it has.",
                 result->converted ? "After: after retrofit. " : "");
     if (any_below_zero(result))
         fci_doc_say(
-            doc, "A flowing pressure below zero cannot be: it stands for the "
-                 "rates of the data sheets, which then do not all flow.");
+            doc, "A flowing pressure below zero is not real: the valves then "
+                 "flow less than their data sheets say.");
 }

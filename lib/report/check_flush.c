@@ -242,9 +242,9 @@ put_alone(struct fci_doc *doc, const fc_check_result *result)
     }
     fci_doc_put(doc, grid);
     fci_doc_say(doc,
-                "Alone: it flushes by itself. Most at once: valves, this one "
-                "among them and the others those that hurt it most, until it "
-                "is below its own minimum.");
+                "Alone: it flushes by itself. Most at once: valves that may "
+                "flush, itself and those that hurt it most, before it is "
+                "below its valve minimum.");
 }
 
 static void
@@ -279,18 +279,18 @@ put_busy(struct fci_doc *doc, const fc_check_result *result, fc_state state)
     }
     fci_doc_put(doc, grid);
     fci_doc_say(doc,
-                "Weak: the part of its flushes that are below the valve's "
-                "minimum. Interval: that part lies in it with 95%% "
-                "confidence. Mean: of its flowing pressure; 5%% of its "
-                "flushes are below the last.%s",
+                "Weak: share of its flushes below the valve minimum. "
+                "Interval: that share lies in it with 95%% confidence. Mean: "
+                "its mean flowing pressure; 5%% of its flushes are below the "
+                "last column.%s",
                 result->states[state].narrow
                     ? ""
-                    : " Even all the states that were drawn leave some "
-                      "intervals wide.");
+                    : " Some intervals stay wide, however many states are "
+                      "drawn.");
     if (ends)
-        fci_doc_say(doc, "That is at midpoint values of the ranges, and its "
-                         "interval that of the drawing alone. With the "
-                         "ranges: in the best case and in the worst case.");
+        fci_doc_say(doc, "That is at midpoint values of the ranges; its "
+                         "interval is of the sampling alone. With the ranges: "
+                         "best case to worst case.");
 }
 
 /* ---- What shares the pipes -------------------------------------------- */
@@ -350,11 +350,11 @@ put_sharing(struct fci_doc *doc, const fc_check_result *result)
         else
             unmoved += shares(f);
     }
-    fci_doc_heading(doc, "Other fixtures while the least number of valves "
-                         "that starves one flushes, or all of them");
+    fci_doc_heading(doc, "Other fixtures while as few valves flush as starve "
+                         "one, or all of them");
     fci_doc_put(doc, grid);
     if (unmoved > 0)
-        fci_doc_say(doc, "%zu more keep%s their static pressure.", unmoved,
+        fci_doc_say(doc, "%zu more keep%s static pressure.", unmoved,
                     unmoved == 1 ? "s" : "");
 }
 

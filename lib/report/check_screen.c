@@ -421,8 +421,8 @@ fci_check_text_screen(struct fci_doc *doc, const struct fci_check_view *view)
     add_weak(&screen);
     add_peak(&screen);
     if (screen.worst)
-        fci_doc_say(doc, "Margin, valves at once and weak flushes: in the "
-                         "worst case.");
+        fci_doc_say(doc,
+                    "Margin, valves at once and weak flushes: worst case.");
     say_short(doc, view, screen.judged);
 }
 
@@ -523,8 +523,7 @@ put_zones(struct fci_doc *doc, const fc_check_result *result,
             left += rows[i].n;
     }
     if (left > 0)
-        fci_doc_say(doc, "and %zu more zones, none with a smaller margin.",
-                    left);
+        fci_doc_say(doc, "and %zu more zones with no less margin.", left);
 }
 
 void

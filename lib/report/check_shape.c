@@ -59,9 +59,9 @@ NAME_AT(starved, fc_checked_state, starved)
 /* ---- Flush events ----------------------------------------------------- */
 
 static const struct fci_member chance_rows[] = {
-    FCI_NUMBER(fc_chance, estimate, "estimate", "The part, as drawn"),
+    FCI_NUMBER(fc_chance, estimate, "estimate", "The part, as sampled"),
     FCI_NUMBER(fc_chance, low, "low", "It lies from here"),
-    FCI_NUMBER(fc_chance, high, "high", "to here, with 95 % confidence"),
+    FCI_NUMBER(fc_chance, high, "high", "to here, with 95% confidence"),
 };
 static FCI_SHAPE(chance_shape, "chance", fc_chance, chance_rows,
                  "A part of all flushes");
@@ -99,7 +99,7 @@ static const struct fci_member flushing_rows[] = {
         "most_at_once", FCI_M_INTEGER, FC_NUMBER, fc_fixture_state,
         ladder.most, ladder.given,
         "Valves open at once, this one among them and the others those "
-        "that hurt it most, until it falls below its own minimum"),
+        "that hurt it most, until it is below its valve minimum"),
     FCI_PLAIN_IF("most_at_once_low", FCI_M_INTEGER, FC_NUMBER,
                  fc_fixture_state, ladder.low, ladder.given,
                  "The same in the worst case"),
@@ -111,8 +111,8 @@ static const struct fci_member flushing_rows[] = {
                 "Its pressure with 1, 2, ... valves open"),
     FCI_OBJECT_IF(fc_fixture_state, busy.weak, busy.weak.given,
                   "weak_flush_chance", &chance_shape,
-                  "Part of its flushes in the busiest period with less than "
-                  "the valve's own minimum"),
+                  "Part of its flushes in the busiest period that are below "
+                  "the valve minimum"),
     FCI_OBJECT_IF(fc_fixture_state, busy.weak_worst, busy.weak_worst.given,
                   "weak_flush_chance_worst", &chance_shape,
                   "The same with all inputs at their worst"),
@@ -124,7 +124,7 @@ static const struct fci_member flushing_rows[] = {
                  "Mean flowing pressure in the busiest period"),
     FCI_PLAIN_IF("fifth_percentile_pressure", FCI_M_FIGURE, FC_PRESSURE,
                  fc_fixture_state, busy.fifth, busy.weak.given,
-                 "5 % of its flushes have less"),
+                 "5% of its flushes have less"),
 };
 static FCI_SHAPE(flushing_shape, "fixture_flushing", fc_fixture_state,
                  flushing_rows, "A fixture in the flush events");
@@ -296,7 +296,7 @@ static const struct fci_member state_rows[] = {
     FCI_COUNT(fc_checked_state, failing, "fixtures_failing",
               "Fixtures that do not"),
     FCI_COUNT(fc_checked_state, unclear, "fixtures_unclear",
-              "Fixtures of which it cannot be told"),
+              "Fixtures that are not certain"),
     FCI_GET("governing_fixture", FCI_M_TEXT, FC_NUMBER, governing,
             "The fixture with the least margin; null: nothing is required"),
     FCI_RANGE(fc_checked_state, peak_flow, "peak_flow", FC_FLOW,
@@ -318,7 +318,7 @@ static const struct fci_member state_rows[] = {
               "States of the busiest period that were drawn"),
     FCI_OBJECT_IF(fc_checked_state, proviso, proviso.given, "works_if",
                   &fci_proviso_shape,
-                  "What would settle a verdict that cannot be told"),
+                  "What would settle it where the verdict is cannot tell"),
     FCI_GET_OBJECT("least_that_starves", &starving_shape, least_that_starves,
                    "null: even all valves at once starve none"),
     FCI_LIST(fc_checked_state, zones, n_zones, "zones", &zone_shape,

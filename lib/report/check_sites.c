@@ -149,8 +149,8 @@ put_some(struct fci_doc *doc, const struct fci_sites_view *view)
     char text[200] = "";
     size_t used = 0;
     static const char *const words[RANKS] = {
-        "do not work", "are too high somewhere", "cannot be told",
-        "may be too high somewhere", "work"
+        "do not work", "have too much pressure somewhere", "not certain",
+        "may have too much pressure somewhere", "work"
     };
 
     for (int rank = 0; rank < RANKS; rank++)
@@ -220,8 +220,8 @@ say_total(struct fci_doc *doc, const struct fci_sites_view *view)
                  " %zu ha%s too much pressure somewhere.", high,
                  high == 1 ? "s" : "ve");
     fci_doc_say(doc,
-                "%zu sites: %zu work%s, %zu do%s not, %zu cannot be "
-                "told.%s",
+                "%zu sites: %zu work%s, %zu do%s not, %zu not "
+                "certain.%s",
                 view->n, n[0], n[0] == 1 ? "s" : "", n[1],
                 n[1] == 1 ? "es" : "", n[2], too_high);
 }
@@ -241,8 +241,8 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
     fci_doc_gap(doc);
     put_all(doc, view);
     fci_doc_for(doc, FCI_IN_ALL);
-    fci_doc_say(doc, "Each is judged after its retrofit, where it has one. "
-                     "One site alone gives the full report.");
+    fci_doc_say(doc, "Judged after retrofit, where a site has one. Check one "
+                     "site alone for its report.");
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_cautions(doc);
     fci_part_close(doc, 0);

@@ -74,7 +74,7 @@ say_works(struct fci_doc *doc, const fc_check_result *result, fc_state state)
         snprintf(how_many, sizeof how_many, "all %zu fixtures; least", n);
     else
         snprintf(how_many, sizeof how_many, "%s;",
-                 n == 2 ? "both fixtures" : "its one fixture");
+                 n == 2 ? "both fixtures" : "the only fixture");
     snprintf(text, sizeof text, "%s margin %.40s, at %.100s.", how_many,
              fci_figure_margin_said(doc->units, FC_PRESSURE,
                                     f->states[state].margin.low)
@@ -166,9 +166,7 @@ say_verdict(struct fci_doc *doc, const fc_check_result *result, fc_state state)
     else
         snprintf(text, sizeof text, "not certain for %zu of %zu fixtures%s.",
                  s->unclear, fixtures_in(s),
-                 all_unknown(result, state)
-                     ? "; it depends on what is not known"
-                     : "");
+                 all_unknown(result, state) ? "; it depends on what is not known" : "");
     say_word(doc, result, "CANNOT TELL", text);
 }
 
@@ -226,7 +224,7 @@ say_too_weak(struct fci_doc *doc, const char *name,
     else
         fci_doc_say(doc,
                     "Enough at peak, but in the busiest period %s%% of the "
-                    "flushes of %s are weak; %s%% at most may be.",
+                    "flushes of %s are weak; limit %s%%.",
                     fci_check_chance(busy->weak.estimate).text, name,
                     fci_figure_number(100.0 * FC_MOST_WEAK, 0).text);
 }
@@ -241,8 +239,7 @@ say_governing(struct fci_doc *doc, const fc_check_result *result,
 
     fci_doc_heading(doc, "Why");
     if (s->governing >= result->n_fixtures) {
-        fci_doc_say(doc, "No fixture requires a flowing pressure, so none "
-                         "governs.");
+        fci_doc_say(doc, "No fixture requires a flowing pressure.");
         return;
     }
     f = &result->fixtures[s->governing];
@@ -302,27 +299,35 @@ say_failures(struct fci_doc *doc, const fc_check_result *result,
 enum { CODES = FC_FINDING_LIST(ONE) };
 #undef ONE
 
-/* "velocity 3, supply size 1"; NULL: there is none. */
+/* "4 warnings, see --full: velocity (3), supply size (1)."; NULL: there is
+ * none.
+ */
 static const char *
 list_warnings(struct fci_doc *doc, const fc_check_result *result,
               fc_state state)
 {
-    size_t counts[CODES] = { 0 }, used = 0;
+    size_t counts[CODES] = { 0 }, used = 0, n = 0;
     char text[40 * CODES] = "";
 
     for (size_t i = 0; i < result->n_findings; i++) {
         const fc_finding *f = &result->findings[i];
 
-        counts[f->code] += f->severity == FC_WARN
-                           && (!f->states || (f->states & FC_IN(state)));
+        if (f->severity == FC_WARN
+            && (!f->states || (f->states & FC_IN(state)))) {
+            counts[f->code]++;
+            n++;
+        }
     }
     for (int code = 0; code < CODES; code++)
         if (counts[code] > 0)
             used += (size_t)snprintf(text + used, sizeof text - used,
-                                     "%s%s %zu", used > 0 ? ", " : "",
+                                     "%s%s (%zu)", used > 0 ? ", " : "",
                                      fc_finding_about((fc_finding_code)code),
                                      counts[code]);
-    return used > 0 ? fci_arena_string(&doc->arena, text) : NULL;
+    return n > 0 ? fci_arena_printf(&doc->arena,
+                                    "%zu warning%s, see --full: %s.", n,
+                                    n == 1 ? "" : "s", text)
+                 : NULL;
 }
 
 /* What would settle a verdict or fix the building; NULL: nothing is to be
@@ -357,7 +362,7 @@ say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state,
     if (next)
         fci_doc_say(doc, "%s", next);
     if (warnings && most >= WARNINGS)
-        fci_doc_say(doc, "Warnings, see --full: %s.", warnings);
+        fci_doc_say(doc, "%s", warnings);
 }
 
 /* ---- The whole -------------------------------------------------------- */

@@ -230,17 +230,17 @@ say_why(struct fci_doc *doc, const fc_diagnosis *d)
             doc, "Why: %s",
             d->contradictory
                 ? "it does not agree with the others."
-                : "it all rests on this one reading, which may be wrong.");
+                : "all of it rests on this one reading, which may be wrong.");
     } else if (next->n_answers == 1) {
         write_answer(doc, next, &next->answers[0], expected, sizeof expected);
         fci_doc_say(doc,
-                    "Why: %s confirms what is left; anything else shows that "
-                    "something else is the matter.",
+                    "Why: %s confirms it; anything else shows that something "
+                    "else is wrong.",
                     expected);
     } else {
         fci_doc_say(doc,
-                    "Why: nothing tried explains the readings; this one would "
-                    "tell the nearest apart.");
+                    "Why: nothing tried explains the readings; this one tells "
+                    "the nearest causes apart.");
     }
 }
 
@@ -307,7 +307,7 @@ say_block(struct fci_doc *doc, const fc_next_reading *next,
         doc->failed = true;
     } else {
         fci_doc_say(
-            doc, "Type it into the site file, with any free name for NAME:");
+            doc, "Add it to the site file, with a name of your own for NAME:");
         fci_doc_code(doc, "%s", text);
     }
     free(text);

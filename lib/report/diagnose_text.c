@@ -15,7 +15,7 @@ static const struct {
     const char *word, *sentence;
 } verdicts[] = {
     [FC_NOTHING_READ] = { FCI_UNSURE,
-                          "NOTHING READ YET:", "this is the first visit." },
+                          "NOTHING READ YET:", "the first visit follows." },
     [FC_CHECKS_OUT] = { FCI_GOOD, "CHECKS OUT:",
                         "piping and supply are as entered. Look at the valve, "
                         "the bowl or the drain." },
@@ -23,7 +23,7 @@ static const struct {
                               "PIPING CHECKS OUT, TOO LITTLE PRESSURE:",
                               NULL },
     [FC_STATIC_ONLY] = { FCI_UNSURE, "NOT TRIED FLOWING:",
-                         "static readings check out; they say nothing about "
+                         "static readings check out; they tell nothing of "
                          "meters, pipes and valves. Take a reading with one "
                          "valve open, at its inlet and at the supply." },
     [FC_ONE_FAULT] = { FCI_BAD, "FOUND:", NULL },
@@ -34,8 +34,9 @@ static const struct {
                            "More differs from the file, or a reading is "
                            "wrong." },
     [FC_READINGS_DISAGREE] = { FCI_UNSURE, "READINGS DON'T AGREE",
-                               "with each other; take them again before "
-                               "anything is made of them." },
+                               "with each other; take them again before you "
+                               "act "
+                               "on them." },
 };
 
 static const char *
@@ -44,7 +45,7 @@ short_by(const fc_diagnosis *d)
     for (size_t i = 0; i < d->n_findings; i++)
         if (d->findings[i].code == FC_FOUND_TOO_LITTLE)
             return d->findings[i].text;
-    return "a valve has less than its minimum";
+    return "a valve is below its minimum";
 }
 
 static void
@@ -91,8 +92,9 @@ static void
 count_others(struct fci_doc *doc, const fc_diagnosis *d, size_t n)
 {
     if (n > 0)
-        fci_doc_item(doc, "%s%zu less likely",
-                     n < d->n_others + d->less_likely ? "and " : "or ", n);
+        fci_doc_item(doc, "%s%zu less likely cause%s",
+                     n < d->n_others + d->less_likely ? "and " : "", n,
+                     n == 1 ? "" : "s");
 }
 
 /* Where else it may be; those that are not named are counted. */

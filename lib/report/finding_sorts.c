@@ -379,7 +379,8 @@ fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
     if (left > 0 && headed)
         fci_doc_item(doc, "and %zu more, see --full", left);
     else if (left > 0)
-        fci_doc_say(doc, "Warnings: %zu, see --full.", left);
+        fci_doc_say(doc, "%zu warning%s, see --full.", left,
+                    left == 1 ? "" : "s");
     fci_doc_for(doc, forms);
     free(sorts.firsts);
 }

@@ -100,16 +100,14 @@ say_margin(struct fci_doc *doc, const fc_fixture_state *end)
     char margin[160];
 
     if (m.low >= 0.0)
-        snprintf(margin, sizeof margin, "%s%.40s to spare",
-                 differs ? "at least " : "", low.text);
-    else if (m.high < 0.0)
-        snprintf(margin, sizeof margin, "short by %s%.40s",
-                 differs ? "at least " : "", differs ? high.text : low.text);
+        snprintf(margin, sizeof margin, "%.40s to spare%s", low.text,
+                 differs ? " (worst case)" : "");
+    else if (m.high < 0.0 && !differs)
+        snprintf(margin, sizeof margin, "short by %.40s", low.text);
     else
         snprintf(margin, sizeof margin,
-                 "short by %.40s in the worst case, %.40s to spare in the "
-                 "best",
-                 low.text, high.text);
+                 "short by %.40s in the worst case, %.40s%s in the best",
+                 low.text, high.text, m.high < 0.0 ? "" : " to spare");
     fci_doc_say(doc, "At peak: %s; %s.", flowing.text, margin);
 }
 
@@ -119,11 +117,12 @@ fci_part_ceiling(struct fci_doc *doc, const char *fixture,
 {
     if (end->required.given && static_pressure.given
         && static_pressure.high < end->required.low)
-        fci_doc_say(doc,
-                    "Static ceiling: %s has %s with no flow and requires %s "
-                    "flowing; no pipe can fix this.",
-                    fixture, said_between(doc->units, static_pressure).text,
-                    said_between(doc->units, end->required).text);
+        fci_doc_say(
+            doc,
+            "Static ceiling: %s has %s static and requires %s flowing; "
+            "no pipe can fix this.",
+            fixture, said_between(doc->units, static_pressure).text,
+            said_between(doc->units, end->required).text);
 }
 
 void
@@ -131,9 +130,8 @@ fci_part_why(struct fci_doc *doc, fc_range static_pressure,
              const fc_fixture_state *end)
 {
     if (!end->required.given) {
-        fci_doc_say(doc,
-                    "Neither the code nor a valve requires a flowing pressure "
-                    "there.");
+        fci_doc_say(doc, "Neither the code nor a valve requires a flowing "
+                         "pressure.");
         return;
     }
     say_ceiling(doc, static_pressure, end);
@@ -168,7 +166,7 @@ fci_part_beyond(struct fci_doc *doc, const struct fci_found *found,
         if (beyond && f->severity == FC_WARN
             && (f->states == 0 || (f->states & FC_IN(path->state)))
             && is_on(path, f->subject))
-            fci_doc_say(doc, "On the way %s %s.", f->subject, f->text);
+            fci_doc_say(doc, "On the way, %s: %s.", f->subject, f->text);
     }
 }
 
@@ -185,7 +183,7 @@ fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
     if (may)
         snprintf(what, sizeof what, "read a gauge there %s",
                  excess->flowing ? "while it flushes alone"
-                                 : "with nothing flowing");
+                                 : "while all is shut");
     else if (excess->flowing)
         snprintf(what, sizeof what, "throttle its stop");
     else if (excess->reducer)
@@ -218,20 +216,19 @@ fci_part_spare(struct fci_doc *doc, fc_range spare, bool building)
     if (!spare.given)
         return;
     if (spare.low >= 0.0)
-        fci_doc_say(doc, "The supply may fall by %s%s %s.",
-                    one ? "" : "at least ", low.text, until);
+        fci_doc_say(doc, "The supply may fall by %s%s %s.", low.text,
+                    one ? "" : " (worst case)", until);
     else if (spare.high < 0.0 && one)
-        fci_doc_say(doc, "The supply would have to rise by %s %s.", low.text,
-                    enough);
+        fci_doc_say(doc, "The supply must rise by %s %s.", low.text, enough);
     else if (spare.high < 0.0)
         fci_doc_say(
             doc,
-            "The supply would have to rise by at least %s, and by %s to "
-            "be sure, %s.",
+            "The supply must rise by %s in the best case, %s in the worst, "
+            "%s.",
             high.text, low.text, enough);
     else
         fci_doc_say(doc,
-                    "At best the supply may fall by %s %s; at worst it would "
-                    "have to rise by %s.",
+                    "Best case: the supply may fall by %s %s. Worst case: it "
+                    "must rise by %s.",
                     high.text, until, low.text);
 }

@@ -318,14 +318,14 @@ say_notes(struct fci_doc *doc, const struct gauges *gauges,
         snprintf(more, sizeof more, "%zu more sorts of gauges are in --full.",
                  left);
     if (alike || draws || ranges || left > 0)
-        fci_doc_say(
-            doc, "%s%s%s%s",
-            alike ? "Of gauges alike the one with the least margin or "
-                    "the largest drop is named. "
-                  : "",
-            draws ? "Static: with nothing flushing, steady draws on. " : "",
-            ranges ? "Pressures at midpoint values of the ranges. " : "",
-            more);
+        fci_doc_say(doc, "%s%s%s%s",
+                    alike ? "Of gauges alike the one with the least margin or "
+                            "the largest drop is named. "
+                          : "",
+                    draws ? "Static: nothing flushing, steady draws on. " : "",
+                    ranges ? "Pressures at midpoint values of the ranges. "
+                           : "",
+                    more);
 }
 
 #define HEAD_LINES                                                            \

@@ -30,7 +30,7 @@ static const struct fci_member fixture_rows[] = {
     FCI_RANGE(fc_flush_fixture, flow, "flow", FC_FLOW,
               "Of one valve; 0 where none flushes"),
     FCI_RANGE(fc_flush_fixture, minimum, "valve_minimum", FC_PRESSURE,
-              "The valve's own minimum"),
+              "The valve minimum"),
     FCI_RANGE(fc_flush_fixture, required, "required", FC_PRESSURE,
               "That minimum; of one valve that flushes alone the code's, "
               "where that is more"),
@@ -81,7 +81,7 @@ static const struct fci_member event_rows[] = {
              "comes near zero, and no main or pump is drawn too low"),
     FCI_OBJECT_IF(fc_flush_result, proviso, proviso.given, "works_if",
                   &fci_proviso_shape,
-                  "What would settle a verdict that cannot be told"),
+                  "What would settle it where the verdict is cannot tell"),
     FCI_WORD(fc_flush_result, too_high, "too_high", &fci_too_high_words,
              "Whether any fixture has too much pressure"),
     FCI_FLAG(fc_flush_result, bounded, "bounded",

@@ -91,9 +91,9 @@ print_flushing(struct fci_doc *doc, const fc_flush_result *result, bool ranges)
     fci_doc_put(doc, table);
     fci_doc_say(doc,
                 "Flowing: at the inlet of the valve, where a gauge would read "
-                "it. Required: the valve minimum; of a valve that flushes "
-                "alone the code minimum, where that is more. A margin below "
-                "zero is short.");
+                "it. Required: the valve minimum, or the code minimum where "
+                "that is more and the valve flushes alone. A negative margin "
+                "is short.");
 }
 
 static void
@@ -200,9 +200,7 @@ fci_flush_tables(struct fci_doc *doc, const fc_flush_result *result)
         print_others(doc, result, ranges);
     print_elements(doc, result);
     if (any_turned(result))
-        fci_doc_say(doc,
-                    "A flow below zero runs against the direction in which "
-                    "the element is drawn.");
+        fci_doc_say(doc, "A negative flow runs backward through the element.");
     if (ranges)
         fci_doc_say(doc,
                     "Single figures are at midpoint values of the ranges.");

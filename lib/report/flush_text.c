@@ -76,15 +76,15 @@ say_works(struct fci_doc *doc, const fc_flush_result *result,
 
     if (tally->flushing == 1)
         fci_part_verdict(doc, FC_WORKS, result->state,
-                         "%s stays above %s, with %s%s to spare.",
+                         "%s stays above %s, %s to spare%s.",
                          tally->worst->name, minimum_of(tally->worst),
-                         ranges ? "at least " : "", spare.text);
+                         spare.text, ranges ? " (worst case)" : "");
     else
         fci_part_verdict(doc, FC_WORKS, result->state,
-                         "%s stay above their minimum; the least margin is "
-                         "%s%s, at %s.",
-                         said_all(tally).text, ranges ? "at least " : "",
-                         spare.text, tally->worst->name);
+                         "%s stay above their minimum; least margin %s%s, at "
+                         "%s.",
+                         said_all(tally).text, spare.text,
+                         ranges ? " (worst case)" : "", tally->worst->name);
 }
 
 static void
@@ -129,8 +129,8 @@ say_unclear(struct fci_doc *doc, const fc_flush_result *result,
                          "gauge readings contradict the file as entered.");
     else if (!result->bounded)
         fci_part_verdict(doc, FC_CANNOT_TELL, result->state,
-                         "the ranges of the inputs cannot be followed here; "
-                         "the figures are at midpoint values.");
+                         "no best and worst case was found; the figures are "
+                         "at midpoint values.");
     else if (!tally->worst)
         fci_part_verdict(doc, FC_CANNOT_TELL, result->state,
                          "see the warnings.");
@@ -188,7 +188,7 @@ say_flow(struct fci_doc *doc, const fc_flush_result *result, bool all)
 static void
 say_method(struct fci_doc *doc)
 {
-    fci_doc_heading(doc, "How it was worked out");
+    fci_doc_heading(doc, "How it was calculated");
     fci_doc_say(doc,
                 "flushcalc %s; each valve draws what its own pressure lets "
                 "through, flows add up at every junction, friction by "

@@ -81,7 +81,7 @@ static const struct fci_member way_rows[] = {
     FCI_WORD(fc_path, state, "state", &fci_state_words, "Which state"),
     FCI_OBJECT_IF(fc_path, proviso, proviso.given, "works_if",
                   &fci_proviso_shape,
-                  "What would settle a verdict that cannot be told"),
+                  "What would settle it where the verdict is cannot tell"),
     FCI_LIST(fc_path, steps, n_steps, "steps", &fci_step_shape,
              "The budget, from the source on"),
     FCI_ITSELF("budget", &fci_budget_shape, "Its sums"),

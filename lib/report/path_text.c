@@ -12,10 +12,10 @@ say_short(struct fci_doc *doc, const fc_path *path,
     const fc_range m = end->margin;
 
     fci_part_verdict(
-        doc, FC_WILL_NOT_WORK, path->state, "%s is short by %s%s at peak.",
+        doc, FC_WILL_NOT_WORK, path->state, "%s is short by %s at peak%s.",
         path->fixture,
-        fci_figure_differs(doc->units, FC_PRESSURE, m) ? "up to " : "",
-        fci_figure_margin_said(doc->units, FC_PRESSURE, m.low).text);
+        fci_figure_margin_said(doc->units, FC_PRESSURE, m.low).text,
+        fci_figure_differs(doc->units, FC_PRESSURE, m) ? " (worst case)" : "");
 }
 
 static void
@@ -52,10 +52,11 @@ say_works(struct fci_doc *doc, const fc_path *path,
                          path->fixture);
     else
         fci_part_verdict(
-            doc, FC_WORKS, path->state, "%s, %s%s to spare at peak.",
+            doc, FC_WORKS, path->state, "%s, %s to spare at peak%s.",
             path->fixture,
-            fci_figure_differs(doc->units, FC_PRESSURE, m) ? "at least " : "",
-            fci_figure_margin_said(doc->units, FC_PRESSURE, m.low).text);
+            fci_figure_margin_said(doc->units, FC_PRESSURE, m.low).text,
+            fci_figure_differs(doc->units, FC_PRESSURE, m) ? " (worst case)"
+                                                           : "");
 }
 
 /* The finding that the verdict quotes; NULL: none. */

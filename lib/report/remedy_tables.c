@@ -104,8 +104,8 @@ fci_remedy_floors(struct fci_doc *doc, const fc_remedies *remedies)
     fci_doc_put(doc, table);
     fci_doc_say(
         doc,
-        "The residual at peak in the worst case, less any reserve: a valve "
-        "there may require no more.");
+        "Residual at peak, worst case, less any reserve: the most a valve "
+        "there may require.");
 }
 
 /* ---- PRVs --------------------------------------------------------- */
@@ -212,11 +212,11 @@ say_window(struct fci_doc *doc, const fc_reducer_window *w)
     const char *name = w->reducer ? w->reducer : "one";
 
     if (!w->reducer)
-        fci_doc_say(
-            doc,
-            "There is no PRV, and some fixture has too much static; these are "
-            "the set pressures of one downstream of %s.",
-            w->behind);
+        fci_doc_say(doc,
+                    "There is no PRV, and some fixture has too much static: "
+                    "set pressures "
+                    "of a PRV downstream of %s.",
+                    w->behind);
     if (fci_figure_differs(doc->units, FC_PRESSURE, w->set))
         fci_doc_say(
             doc,

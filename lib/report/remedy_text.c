@@ -71,7 +71,7 @@ static const char *
 excess_said(const fc_remedy *r)
 {
     return r->works && r->too_high != FC_WORKS
-               ? " Too much pressure stays where it is now."
+               ? " Too much pressure remains where it is now."
                : "";
 }
 
@@ -244,11 +244,11 @@ say_brief(struct fci_doc *doc, const fc_remedies *remedies)
 static void
 say_method(struct fci_doc *doc)
 {
-    fci_doc_heading(doc, "How it was worked out");
+    fci_doc_heading(doc, "How it was calculated");
     fci_doc_say(
         doc,
         "flushcalc %s; each option alone, and a higher pressure with pipes; "
-        "worst case of every input, as far as it has to go and no further. "
+        "worst case of every input, no more than it takes. "
         "Each that works was put into the site file and passed check; write "
         "it with --pick N --write FILE. What an option other than pipes costs "
         "is not known here. No other options were tried together, such as a "
@@ -262,8 +262,7 @@ say_depth(struct fci_doc *doc, const fc_remedies *remedies)
     const fc_check_result *check = remedies->check;
 
     if (remedies->n_remedies > 0)
-        fci_doc_say(doc, "All that follows is for the worst case of every "
-                         "input.");
+        fci_doc_say(doc, "All figures: worst case of every input.");
     put_options(doc, remedies, true);
     put_options(doc, remedies, false);
     fci_remedy_floors(doc, remedies);

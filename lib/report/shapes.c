@@ -137,8 +137,9 @@ static const struct fci_member proviso_rows[] = {
     FCI_TEXT(fc_proviso, text, "text", "The same, in words"),
     FCI_TEXT(fc_proviso, measure, "measure", "What to measure"),
 };
-FCI_SHAPE(fci_proviso_shape, "proviso", fc_proviso, proviso_rows,
-          "The one figure at which a verdict that cannot be told turns");
+FCI_SHAPE(
+    fci_proviso_shape, "proviso", fc_proviso, proviso_rows,
+    "The one figure that would settle it where the verdict is cannot tell");
 
 static const char *const flowing_list[] = { "static", "flowing" };
 static const char *const maximum_list[] = { "site", "valve" };
@@ -177,7 +178,7 @@ static const struct fci_member end_rows[] = {
     FCI_FIGURE(fc_fixture_state, reserve, "reserve", FC_PRESSURE,
                "Reserve in the required pressure"),
     FCI_RANGE(fc_fixture_state, valve_minimum, "valve_minimum", FC_PRESSURE,
-              "The valve's own minimum"),
+              "The valve minimum"),
     FCI_RANGE(fc_fixture_state, flowing, "flowing", FC_PRESSURE,
               "Flowing pressure at peak"),
     FCI_RANGE(fc_fixture_state, margin, "margin", FC_PRESSURE,
@@ -186,7 +187,7 @@ static const struct fci_member end_rows[] = {
               "How far the supply may fall before it is short; negative: how "
               "far it must rise"),
     FCI_TEXT(fc_fixture_state, decided_by, "decided_by",
-             "Where it cannot be told: the input that controls"),
+             "Where the verdict is cannot tell: the input that controls"),
     FCI_WORD(fc_fixture_state, too_high, "too_high", &fci_too_high_words,
              "Whether it has too much pressure"),
     FCI_POINTER(fc_fixture_state, excess, "excess", &fci_excess_shape,

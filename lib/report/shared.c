@@ -69,7 +69,7 @@ fci_part_contradictions(struct fci_doc *doc, const fc_contradiction *list,
     for (size_t i = 0; i < n && i < MOST_CONTRADICTIONS; i++)
         fci_doc_say(doc, "%s", list[i].text);
     if (n > MOST_CONTRADICTIONS)
-        fci_doc_say(doc, "and %zu more contradictions of gauge readings.",
+        fci_doc_say(doc, "and %zu more gauge readings that contradict it.",
                     n - MOST_CONTRADICTIONS);
 }
 
@@ -122,9 +122,7 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
     if (!out || fclose(out) != 0)
         doc->failed = true;
     else
-        fci_doc_say(doc,
-                    "Set by the file, otherwise than by the code (see "
-                    "--full): %s.",
+        fci_doc_say(doc, "Set by the file, not by the code (see --full): %s.",
                     text);
     free(text);
 }

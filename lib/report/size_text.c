@@ -34,20 +34,20 @@ say_found(struct fci_doc *doc, const fc_size_result *result)
     if (result->in_hand > 0.0)
         fci_doc_say(
             doc,
-            "Peak demand alone takes %s, but the flush events then fall "
-            "short; %s more at %s fixes that%s. Check accepts none of the "
-            "pipes a size smaller; whether others cost less is not known.",
+            "For peak demand alone %s is enough, but then flushes fall short; "
+            "%s more at %s fixes that%s. No pipe may be a size smaller; "
+            "whether other sizes cost less is not known.",
             fci_size_cost_said(result, result->cost_at_peak).text,
             fci_figure_said(doc->units, FC_PRESSURE, result->in_hand).text,
             said_where(result).text,
             result->in_hand_bounded
-                ? " (at some only as much as any sizes leave)"
+                ? " (at some only as much as any sizes allow)"
                 : "");
     if (!result->exact)
         fci_doc_say(
             doc,
-            "There are too many combinations to try all: no sizes cost less "
-            "than %s, so these cost at most %.2g%% too much.",
+            "Too many combinations to try all: no sizes cost less than %s, so "
+            "these cost at most %.2g%% too much.",
             fci_size_cost_said(result, result->least_cost).text,
             100.0 * (result->cost / result->least_cost - 1.0));
 }
@@ -62,7 +62,7 @@ say_verdict(struct fci_doc *doc, const fc_size_result *result)
     else if (result->feasible && result->works != FC_WORKS)
         fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL",
                         "whether the sizes below work (%s): the main has no "
-                        "flow test, and they are for one that does not drop.",
+                        "flow test; they are for a main that does not drop.",
                         fci_size_cost_said(result, result->cost).text);
     else if (result->feasible)
         say_found(doc, result);
@@ -97,7 +97,7 @@ say_source(struct fci_doc *doc, const fc_size_result *result)
             fci_doc_say(
                 doc,
                 "%s%s at a peak of %s; with the sizes that lose least %s "
-                "works.",
+                "is enough.",
                 when,
                 fci_figure_said(doc->units, FC_PRESSURE, need->pressure).text,
                 fci_figure_said(doc->units, FC_FLOW, need->flow).text,
@@ -108,14 +108,14 @@ say_source(struct fci_doc *doc, const fc_size_result *result)
 static void
 say_method(struct fci_doc *doc)
 {
-    fci_doc_heading(doc, "How it was worked out");
+    fci_doc_heading(doc, "How it was calculated");
     fci_doc_say(
         doc,
         "flushcalc %s; worst case of every input, peak demand and friction "
         "as in check. No pipe is larger than the one that feeds it, over its "
-        "velocity limit, or under the least supply of a fixture on it. Any "
-        "size of the material's table may be taken; [prices] of those in "
-        "stock bar the others.",
+        "velocity limit, or under the minimum supply size of a fixture on "
+        "it. Any size of the material's table may be taken; with [prices] "
+        "only sizes that have one.",
         fc_version());
 }
 
@@ -126,7 +126,7 @@ say_check(struct fci_doc *doc, const fc_size_result *result)
         return;
     fci_doc_heading(doc, result->feasible || result->n_contradictions > 0
                              ? "Checked with these sizes"
-                             : "Checked with the sizes that come nearest");
+                             : "Checked with the sizes that come closest");
     fci_check_text_verdict(doc, result->check);
 }
 

@@ -243,7 +243,7 @@ print_claims(struct fci_doc *doc, const fc_verify_result *result,
     fci_doc_say(doc,
                 "Flowing pressure at the fixture; computed at midpoint "
                 "values%s.%s",
-                shown.varies ? ", decided by 95% of the outcomes" : "",
+                shown.varies ? ", judged by 95% of the outcomes" : "",
                 shown.peak ? " Peak demand is computed, not witnessed." : "");
 }
 

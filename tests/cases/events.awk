@@ -79,9 +79,9 @@ function one_pipe(n, count, rate, at, least, source, pipe, low_end, high_end,
     if (p < least)
         tell_both("text", "wc short by " psi(least - p) " " unit)
     else if (n == 1)
-        tell_both("text", "with " psi(p - least) " " unit " to spare")
+        tell_both("text", ", " psi(p - least) " " unit " to spare")
     else
-        tell_both("text", "the least margin is " psi(p - least) " " unit \
+        tell_both("text", "least margin " psi(p - least) " " unit \
             ", at wc")
     return p
 }

@@ -229,7 +229,7 @@ function prose(static, need, flowing,  margin, by) {
     tell_full("text", "At peak: flowing " psi(flowing) " " unit "; " \
         (margin < 0 ? "short by " by : by " to spare"))
     tell_full("text", "The supply " \
-        (margin < 0 ? "would have to rise" : "may fall") " by " by)
+        (margin < 0 ? "must rise" : "may fall") " by " by)
 }
 
 # n valves of one rate: flush volume over rate of every `minutes`, in gpm.
@@ -291,8 +291,8 @@ function ceiling(  from, rise, along, fit, static, old, new) {
     prose(static, 40, left)
     tell_both("text", "3 of 3 fixtures are short, by up to " psi(40 - left) " psi")
     if (static < 40)
-        tell_both("text", "Static ceiling: wc has " psi(static) " psi with no " \
-            "flow and requires 40.0 psi flowing; no pipe can fix this")
+        tell_both("text", "Static ceiling: wc has " psi(static) " psi static " \
+            "and requires 40.0 psi flowing; no pipe can fix this")
     tell_full("text", psi(static) " psi static, 40.0 psi flowing required")
     tell_full("row", "wc water closet, flush valve riser 3 30.0 " psi(static))
     in_states("wc", margin_of(35, left) verdict(left - 35), \
@@ -320,8 +320,8 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     ledger_end(35, "code minimum; valve minimum 25.0", low - 35)
     tell_full("text", "the C of the pipes (" psi(swing) " psi between worst and")
     if (suffix != "txt") {
-        tell_full("text", "At best the supply may fall by " psi(high - 35) " psi")
-        tell_full("text", "it would have to rise by " psi(35 - low) " psi")
+        tell_full("text", "Best case: the supply may fall by " psi(high - 35) " psi")
+        tell_full("text", "Worst case: it must rise by " psi(35 - low) " psi")
         return
     }
     tell_both("row", "fixtures short 0 of 1 0 of 1")

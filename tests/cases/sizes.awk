@@ -309,7 +309,7 @@ function source_words(  s) {
             : "Existing: ") psi(given[s]) " " unit " at a peak of " \
             flow(peak_of[1, s]) " " (si ? "L/s" : "gpm") "; with the " \
             "sizes that lose least " psi(least_source[s]) " " unit \
-            " works.")
+            " is enough.")
 }
 
 function run_words(  s) {
@@ -507,10 +507,10 @@ function sizes_weak(  on, by, at_peak, i) {
     total_rows(best_cost, i)
     run_words()
     out("text", "WORKS with the sizes found for 3 pipes: " \
-        cost_words(best_cost) ". Peak demand alone takes " \
-        cost_words(at_peak) ", but the flush events then fall short; " \
-        show(by / 2, 1) " psi more at far-wc fixes that. Check accepts none " \
-        "of the pipes a size smaller;")
+        cost_words(best_cost) ". For peak demand alone " \
+        cost_words(at_peak) " is enough, but then flushes fall short; " \
+        show(by / 2, 1) " psi more at far-wc fixes that. No pipe may be a " \
+        "size smaller;")
 }
 
 function sizes() {

@@ -757,7 +757,7 @@ static const struct {
       "backflow", "u", FC_FAIL, NONE, "0.0 psi at its inlet" },
     { "[source main]\nkind = street main\nstatic = 60 psi\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
-      "flow test", "main", FC_WARN, NONE, "has no flow test" },
+      "flow test", "main", FC_WARN, NONE, "no flow test" },
     { "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
       "residual = 55 psi\nresidual flow = 20 gpm\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,

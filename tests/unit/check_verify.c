@@ -662,7 +662,7 @@ START_TEST(loops)
     assert_computed(r, "both", by_flush(site, FC_EXISTING, &both, 1, "x"),
                     "2 of x flush");
     ck_assert_ptr_nonnull(claim_of(r, "peak")->why_not);
-    ck_assert_ptr_nonnull(find(r, "not worked out", "peak"));
+    ck_assert_ptr_nonnull(find(r, "not calculated", "peak"));
     ck_assert_int_eq(claim_of(r, "peak")->verdict, FC_UNDECIDED);
     ck_assert(isnan(claim_of(r, "peak")->computed));
     /* heights around the loop belong together: nothing circulates, so that
@@ -1321,12 +1321,12 @@ static const struct {
       "lav has no flush valve, and nothing flows there" },
     { "[claim c]\nfixture = x\nflowing = 30 psi\nwhile = lav\n"
       "state = existing\n",
-      "not worked out", "\"lav\" is to flush but has no flush valve" },
+      "not calculated", "\"lav\" is to flush but has no flush valve" },
     { "[valve w]\nminimum flowing = 20 psi\n[fixture z]\non = p\n"
       "kind = urinal, flush valve\nexisting = w\n[claim c]\nfixture = z\n"
       "flowing = 30 psi\n" ALONE,
-      "not worked out", "the rate of the valve \"w\" is not known" },
-    { CLAIM("c", "30", ALONE) READING("r", "x", "44", ""), "not worked out",
+      "not calculated", "the rate of the valve \"w\" is not known" },
+    { CLAIM("c", "30", ALONE) READING("r", "x", "44", ""), "not calculated",
       NULL },
 };
 
@@ -1454,7 +1454,7 @@ START_TEST(not_worked_out)
     ck_assert_int_eq(r->claims[0].verdict, FC_UNDECIDED);
     ck_assert_msg(strstr(r->claims[0].why_not, unknowns[_i].says) != NULL,
                   "%s", r->claims[0].why_not);
-    ck_assert_ptr_nonnull(find(r, "not worked out", "c"));
+    ck_assert_ptr_nonnull(find(r, "not calculated", "c"));
     fc_verify_result_free(r);
     fc_site_free(site);
 }
