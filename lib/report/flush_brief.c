@@ -191,8 +191,17 @@ share_room(const struct gauges *gauges, size_t room, size_t shown[GROUPS])
     }
 }
 
-#define MOST_NAME 30 /* columns */
+#define MOST_NAME 30   /* columns; */
+#define NARROW_NAME 18 /* where there are few of them */
 #define LEAST_NAME 8
+#define NARROW 72
+
+/* On a narrow screen what is required is left to the margin. */
+static bool
+is_narrow(const struct fci_doc *doc)
+{
+    return doc->options->width > 0 && doc->options->width < NARROW;
+}
 
 static const char *
 name_gauge(struct fci_doc *doc, const struct gauge *gauge, bool all)
@@ -202,10 +211,12 @@ name_gauge(struct fci_doc *doc, const struct gauge *gauge, bool all)
     const char *kind =
         e && strcmp(e->kind, e->name) != 0 ? fci_kind_said(e->kind) : "";
     char count[40] = "", alike[40] = "";
-    size_t room = MOST_NAME - LEAST_NAME, used;
+    size_t room = (is_narrow(doc) ? NARROW_NAME : MOST_NAME) - LEAST_NAME;
+    size_t used;
 
     if (gauge->alike > 0)
-        snprintf(alike, sizeof alike, ", +%zu alike", gauge->alike);
+        snprintf(alike, sizeof alike, ", +%zu%s", gauge->alike,
+                 is_narrow(doc) ? "" : " alike");
     if (f && f->count > 1 && f->flushing > 0 && !all)
         snprintf(count, sizeof count, ", %d of %d", f->flushing, f->count);
     used = strlen(kind) + strlen(count) + strlen(alike);
@@ -243,11 +254,13 @@ add_gauge(struct fci_grid *table, struct fci_doc *doc,
     fci_cell(table,
              fci_figure_margin(doc->units, FC_PRESSURE, still - now).text);
     if (!flushes || !f->required.given) {
-        fci_cell(table, flushes ? "none" : "");
+        if (!is_narrow(doc))
+            fci_cell(table, flushes ? "none" : "");
         fci_cell(table, "");
         return;
     }
-    add_figure(table, doc, f->required.nominal);
+    if (!is_narrow(doc))
+        add_figure(table, doc, f->required.nominal);
     fci_cell_tinted(
         table,
         fci_figure_margin(doc->units, FC_PRESSURE, fci_flush_margin(f).low)
@@ -261,17 +274,24 @@ put_table(struct fci_doc *doc, const struct gauges *gauges,
 {
     const bool ranges = fci_flush_ranges(view->result);
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
-    const struct fci_doc_column columns[] = {
-        { "gauge at", "", FCI_LEFT, 16 },
-        { "flow,\neach", fc_unit_name(doc->units, FC_FLOW), FCI_RIGHT, 0 },
-        { "static", p, FCI_RIGHT, 0 },
-        { "flowing", p, FCI_RIGHT, 0 },
-        { "drop", p, FCI_RIGHT, 0 },
-        { "required", p, FCI_RIGHT, 0 },
-        { ranges ? "margin,\nworst" : "margin", p, FCI_RIGHT, 0 },
-    };
-    struct fci_grid *table =
-        fci_doc_table(doc, columns, sizeof columns / sizeof *columns);
+    const struct fci_doc_column name = { "gauge at", "", FCI_LEFT,
+                                         NARROW_NAME };
+    const struct fci_doc_column flow = { "flow,\neach",
+                                         fc_unit_name(doc->units, FC_FLOW),
+                                         FCI_RIGHT, 0 };
+    const struct fci_doc_column still = { "static", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column now = { "flowing", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column drop = { "drop", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column least = { "required", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column margin = { ranges ? "margin,\nworst"
+                                                  : "margin",
+                                           p, FCI_RIGHT, 0 };
+    const struct fci_doc_column wide[] = { name, flow,  still, now,
+                                           drop, least, margin };
+    const struct fci_doc_column narrow[] = { name, flow, still,
+                                             now,  drop, margin };
+    struct fci_grid *table = is_narrow(doc) ? fci_doc_table(doc, narrow, 6)
+                                            : fci_doc_table(doc, wide, 7);
 
     for (int g = 0; g < GROUPS; g++)
         for (size_t i = 0; i < shown[g]; i++)

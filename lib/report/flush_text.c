@@ -217,7 +217,7 @@ is_told(const fc_finding *f)
 }
 
 #define CLOSE_LINES 3
-#define TABLE_LINES 14 /* what the table is to have at least */
+#define TABLE_LINES 19 /* what the table is to have at least */
 
 void
 fci_flush_compose(struct fci_doc *doc, const void *what)

@@ -118,6 +118,8 @@ static const struct fci_member outlet_rows[] = {
     FCI_TEXT(fc_checked_fixture, on, "on", "What feeds it"),
     FCI_FIGURE(fc_checked_fixture, elevation, "elevation", FC_LENGTH,
                "Of its inlet"),
+    FCI_RANGE(fc_checked_fixture, static_pressure, "static", FC_PRESSURE,
+              "Its pressure with no flow"),
 };
 static FCI_SHAPE(outlet_shape, "outlet", fc_checked_fixture, outlet_rows,
                  "The fixture");

@@ -191,7 +191,7 @@ add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
                                     likewise(remedies, i).text));
 }
 
-#define BELOW 4 /* lines: how many are left out, and the end */
+#define BELOW 5 /* lines: how many are left out, and the end */
 
 /* As many as fit; the number of those that do not. */
 static size_t

@@ -7,6 +7,11 @@ JSON has: each figure to the last digit, each text, and nothing for null.  A
 report without tables of its own has neither yet, and is left out with a word.
 """
 
+import sys
+
+# What stands beside this file is no module, whatever it is called.
+sys.path.pop(0)
+
 import csv
 import functools
 import io
@@ -14,7 +19,6 @@ import json
 import os
 import re
 import subprocess
-import sys
 
 try:
     import jsonschema

@@ -120,8 +120,15 @@ def sums_of_path(data):
         if is_number(b[key]) and lost > 0:
             sums += [100 * b[key] / lost]
     for step in data["steps"]:
-        sums += [step["pressure"] + step["sag"],
+        sums += [step["pressure"] + step["street_main_drop"],
                  step["friction_loss"] + step["fitting_loss"]]
+    # steps that are told as one
+    for i in range(len(data["steps"])):
+        up = lost = 0.0
+        for step in data["steps"][i:]:
+            up += step["elevation_loss"]
+            lost += step["friction_loss"] + step["fitting_loss"]
+            sums += [up, lost]
     low, high = WATER[data["units"]["pressure"]]
     sums.append((b["elevation_loss"] / high, b["elevation_loss"] / low))
     return sums
@@ -134,6 +141,7 @@ SUMS = {"verify": sums_of_verify, "path": sums_of_path}
 PHRASES = {
     "": [
         r"\b\d{4}-\d\d-\d\d\b",  # a date
+        r"\bCode (?:ICC|UPC|IPC): [^|]*? \d{4}\b",  # the edition, of a page
         r"\b[Aa]nd \d+ more\b",  # what is folded
         r"\b\d+ things? assumed\b",
         r"\b\d+ (?:more )?(?:warning|minimum|undecided claim)s?, see --full",
@@ -162,13 +170,19 @@ class Text(html.parser.HTMLParser):
     """The words of a page, without its style and its drawings."""
 
     LEFT_OUT = ("style", "svg", "script")
+    # Sections of what the file and the tables have, not of what came out.
+    OF_FILE = ("Inputs", "Calculation sheet", "Fixture table", "Sources")
 
     def __init__(self):
         super().__init__()
         self.words, self.depth = [], 0
+        self.heading = self.of_file = False
 
     def handle_starttag(self, tag, attrs):
         self.depth += tag in self.LEFT_OUT
+        self.heading = tag == "h2"
+        if tag == "section":
+            self.of_file = False
         self.words.append(" ")
 
     def handle_endtag(self, tag):
@@ -176,7 +190,10 @@ class Text(html.parser.HTMLParser):
         self.words.append(" ")
 
     def handle_data(self, data):
-        if not self.depth:
+        if self.heading:
+            self.of_file = data.startswith(self.OF_FILE)
+        self.heading = False
+        if not self.depth and not self.of_file:
             self.words.append(data)
 
 
