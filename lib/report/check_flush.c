@@ -3,6 +3,7 @@
  * leave each other: how many may flush at once, alone and in the busiest
  * period. */
 #include "report/check_text.h"
+#include "report/shared.h"
 #include "report/words.h"
 
 #include <limits.h>
@@ -239,7 +240,7 @@ put_alone(struct fci_doc *doc, const fc_check_result *result)
         if (flushes(&s[FC_EXISTING]) || flushes(&s[FC_RETROFIT]))
             fci_check_rows(grid, result, result->fixtures[i].name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     fci_doc_say(doc,
                 "Alone: it flushes by itself. Most at once: valves, this one "
                 "among them and the others those that hurt it most, until it "
@@ -276,7 +277,7 @@ put_busy(struct fci_doc *doc, const fc_check_result *result, fc_state state)
         if (flushes(&s[FC_EXISTING]) || flushes(&s[FC_RETROFIT]))
             fci_check_rows(grid, result, result->fixtures[i].name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     fci_doc_say(doc,
                 "Weak: the part of its flushes that are below the valve's "
                 "minimum. Interval: that part lies in it with 95%% "
@@ -351,7 +352,7 @@ put_sharing(struct fci_doc *doc, const fc_check_result *result)
     }
     fci_doc_heading(doc, "Other fixtures while the least number of valves "
                          "that starves one flushes, or all of them");
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     if (unmoved > 0)
         fci_doc_say(doc, "%zu more keep%s their static pressure.", unmoved,
                     unmoved == 1 ? "s" : "");
