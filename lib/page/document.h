@@ -95,6 +95,7 @@ struct fci_doc {
     unsigned forms; /* where what is added now is shown */
     enum fci_place place;
     bool judged;      /* a verdict was put down */
+    bool folds;       /* long tables tell alike rows once */
     const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;
     const char *over;  /* the head of every page of a paged text; NULL: none */

@@ -221,7 +221,8 @@ static void
 put_line(struct html *html, const struct fci_block *block)
 {
     start(html, "div", "fill");
-    element(html, "span", NULL, block->label);
+    if (*block->label)
+        element(html, "span", NULL, block->label);
     element(html, "span", "rule", NO_BREAK_SPACE);
     if (block->text) {
         element(html, "span", NULL, block->text);

@@ -2,6 +2,7 @@
 /* lib/report/check_fixtures.c -- the tables of fixtures: where they are, and
  * what they have at peak. */
 #include "report/check_text.h"
+#include "report/shared.h"
 #include "report/words.h"
 
 static void
@@ -31,7 +32,7 @@ put_places(struct fci_doc *doc, const fc_check_result *result)
                  fci_figure_range(doc->units, FC_PRESSURE, f->static_pressure)
                      .text);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 3);
 }
 
 static struct fci_row
@@ -69,7 +70,7 @@ put_pressures(struct fci_doc *doc, const fc_check_result *result)
 
         fci_check_rows(grid, result, f->name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
 }
 
 /* A rate is held whatever the pressure comes to. */

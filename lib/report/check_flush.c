@@ -4,6 +4,7 @@
  * period. */
 #include "ground/text_stream.h"
 #include "report/check_text.h"
+#include "report/shared.h"
 #include "report/words.h"
 
 #include <limits.h>
@@ -240,7 +241,7 @@ put_alone(struct fci_doc *doc, const fc_check_result *result)
         if (flushes(&s[FC_EXISTING]) || flushes(&s[FC_RETROFIT]))
             fci_check_rows(grid, result, result->fixtures[i].name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     fci_doc_say(doc,
                 "Alone: it flushes by itself. Most at once: valves that may "
                 "flush, itself and those that hurt it most, before it is "
@@ -277,7 +278,7 @@ put_busy(struct fci_doc *doc, const fc_check_result *result, fc_state state)
         if (flushes(&s[FC_EXISTING]) || flushes(&s[FC_RETROFIT]))
             fci_check_rows(grid, result, result->fixtures[i].name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     fci_doc_say(doc,
                 "Weak: share of its flushes below the valve minimum. "
                 "Interval: that share lies in it with 95%% confidence. Mean: "
@@ -352,7 +353,7 @@ put_sharing(struct fci_doc *doc, const fc_check_result *result)
     }
     fci_doc_heading(doc, "Other fixtures while as few valves flush as starve "
                          "one, or all of them");
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     if (unmoved > 0)
         fci_doc_say(doc, "%zu more keep%s static pressure.", unmoved,
                     unmoved == 1 ? "s" : "");

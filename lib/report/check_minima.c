@@ -2,6 +2,7 @@
 /* lib/report/check_minima.c -- the margin against the minimums that are
  * quoted. */
 #include "report/check_text.h"
+#include "report/shared.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -70,7 +71,7 @@ put_rows(struct fci_doc *doc, const fc_check_result *result)
         if (is_flush_valve(f))
             fci_check_rows(grid, result, f->name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
 }
 
 /* A source without the addresses of pages, which `tables` gives: ", https:..."

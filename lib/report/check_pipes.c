@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/check_pipes.c -- the tables of peak demand and of pipes. */
 #include "report/check_text.h"
+#include "report/shared.h"
 
 #include <math.h>
 
@@ -121,7 +122,7 @@ put_flows(struct fci_doc *doc, const fc_check_result *result)
 
         fci_check_rows(grid, result, pipe->name, rows);
     }
-    fci_doc_put(doc, grid);
+    fci_part_table(doc, grid, 1);
     fci_doc_say(doc, "Velocity and loss: at the %s.",
                 result->peak == FC_PROBABILITY ? "probable peak"
                                                : "peak by fixture units");
@@ -176,6 +177,8 @@ fci_check_text_pipes(struct fci_doc *doc, const fc_check_result *result)
     put_peaks(doc, result);
     if (result->n_pipes == 0)
         return;
+    fci_doc_for(doc, FCI_IN_FULL); /* a page has its calculation sheet */
     put_as_built(doc, result);
+    fci_doc_for(doc, FCI_IN_DEPTH);
     put_flows(doc, result);
 }

@@ -231,6 +231,12 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_sites_view *view = what;
 
+    fci_doc_for(doc, FCI_IN_PAGE);
+    fci_doc_title(doc, "Pressure check of %zu sites", view->n);
+    fci_doc_pair(doc, "Program", "flushcalc %s", fc_version());
+    if (doc->options && doc->options->made)
+        fci_doc_pair(doc, "Worked out", "%s", doc->options->made);
+    fci_doc_for(doc, FCI_IN_ALL);
     say_total(doc, view);
     fci_doc_for(doc, FCI_IN_BRIEF);
     say_overrides(doc, view, MOST_OVERRIDES);

@@ -4,6 +4,7 @@
 #include "page/figure.h"
 #include "page/screen.h"
 #include "report/diagnose_report.h"
+#include "report/page_parts.h"
 #include "report/report.h"
 #include "report/shared.h"
 #include "report/words.h"
@@ -252,9 +253,11 @@ put_head(struct fci_doc *doc, const struct fci_diagnosis_view *view)
     const char *address = view->site->settings.address;
     const fc_diagnosis *d = view->d;
 
+    fci_doc_for(doc, FCI_IN_TEXT); /* a page has the head of all pages */
     fci_doc_pair(doc, "Site", "%s", d->title ? d->title : "without a title");
     if (address)
         fci_doc_pair(doc, "Address", "%s", address);
+    fci_doc_for(doc, FCI_IN_ALL);
     fci_part_overrides(doc, d->overrides, d->n_overrides);
     fci_doc_gap(doc);
     fci_diagnose_verdict(doc, d, FCI_SCREEN_ALL);
@@ -265,6 +268,7 @@ put_head(struct fci_doc *doc, const struct fci_diagnosis_view *view)
 static void
 put_origin(struct fci_doc *doc, const struct fci_diagnosis_view *view)
 {
+    fci_doc_for(doc, FCI_IN_TEXT);
     if (doc->options->site)
         put_file(doc, "Site file", doc->options->site,
                  fc_site_digest(view->site));
@@ -274,6 +278,7 @@ put_origin(struct fci_doc *doc, const struct fci_diagnosis_view *view)
     fci_doc_pair(doc, "Made", "%s%sby flushcalc %s",
                  doc->options->made ? doc->options->made : "",
                  doc->options->made ? " " : "", fc_version());
+    fci_doc_for(doc, FCI_IN_ALL);
     fci_doc_pair(doc, "Valves", "%s", fci_state_phrase(view->d->state));
 }
 
@@ -322,6 +327,7 @@ fci_sheet_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_diagnosis_view *view = what;
     const char *digest = fc_site_digest(view->site);
+    struct fci_page page = { .doc = doc, .site = view->site };
 
     doc->over = "FIELD SHEET OF GAUGE READINGS";
     doc->under = fci_arena_printf(
@@ -329,8 +335,6 @@ fci_sheet_compose(struct fci_doc *doc, const void *what)
         doc->options->made ? doc->options->made : "undated", fc_version(),
         digest ? digest : "unknown",
         view->d->title ? view->d->title : "without a title");
-    fci_doc_for(doc, FCI_IN_PAGE);
-    fci_doc_title(doc, "Field sheet of gauge readings");
-    fci_doc_for(doc, FCI_IN_ALL);
+    fci_page_head(&page, "Field sheet of gauge readings");
     put_all(doc, view);
 }

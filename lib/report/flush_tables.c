@@ -3,6 +3,7 @@
  * fixtures, and the elements on the way. */
 #include "page/figure.h"
 #include "report/flush_report.h"
+#include "report/shared.h"
 #include "report/words.h"
 
 #include <math.h>
@@ -88,7 +89,7 @@ print_flushing(struct fci_doc *doc, const fc_flush_result *result, bool ranges)
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (result->fixtures[i].flushing > 0)
             add_flushing(table, doc, &result->fixtures[i], ranges);
-    fci_doc_put(doc, table);
+    fci_part_table(doc, table, 1);
     fci_doc_say(doc,
                 "Flowing: at the inlet of the valve, where a gauge would read "
                 "it. Required: the valve minimum, or the code minimum where "
@@ -133,7 +134,7 @@ print_others(struct fci_doc *doc, const fc_flush_result *result, bool ranges)
                 table,
                 fci_figure_range(doc->units, FC_PRESSURE, f->pressure).text);
     }
-    fci_doc_put(doc, table);
+    fci_part_table(doc, table, 1);
 }
 
 static void
@@ -173,7 +174,7 @@ print_elements(struct fci_doc *doc, const fc_flush_result *result)
                                           e->still - e->pressure)
                             .text);
     }
-    fci_doc_put(doc, table);
+    fci_part_table(doc, table, 1);
     fci_doc_say(doc, "Pressures at the elevation given.");
 }
 

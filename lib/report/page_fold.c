@@ -8,11 +8,34 @@
 
 #define IS_DIGIT(c) ((c) >= '0' && (c) <= '9')
 
-/* Rows that are alike: the first and the last of them, and whether their names
- * count up or down by one. */
+/* A record of a table: a row with a name, and those without one below it. */
+struct record {
+    size_t row; /* its first; the next record's is where it ends */
+    size_t group;
+};
+
+/* Records that are alike: the first and the last of them. */
 struct alike {
     size_t first, last, n;
 };
+
+struct fold {
+    struct fci_grid *grid;
+    size_t names;           /* columns */
+    struct record *records; /* one more, where the last one ends */
+    size_t n_records;
+    struct alike *alike;
+    size_t n_alike;
+};
+
+static const char *
+name_in(const struct fold *fold, size_t record, size_t column)
+{
+    const struct fci_grid *grid = fold->grid;
+
+    return grid->cells[fold->records[record].row * grid->n_columns + column]
+        .text;
+}
 
 /* A name with every number in it as '#'. */
 static void
@@ -28,28 +51,32 @@ add_stem(char **to, const char *name)
     }
 }
 
-/* What rows that are alike have in common. */
+/* What records that are alike have in common. */
 static char *
-signature(const struct fci_grid *grid, size_t row, size_t names)
+signature(const struct fold *fold, size_t record)
 {
-    const struct fci_cell *cells = &grid->cells[row * grid->n_columns];
+    const struct fci_grid *grid = fold->grid;
+    const size_t n = grid->n_columns, row = fold->records[record].row;
+    const size_t from = row * n, to = fold->records[record + 1].row * n;
     size_t size = 2;
-    char *text, *to;
+    char *text, *at;
 
-    for (size_t c = 0; c < grid->n_columns; c++)
-        size += strlen(cells[c].text) + 1;
-    text = to = calloc(size, 1);
+    for (size_t c = from; c < to; c++)
+        size += strlen(grid->cells[c].text) + 1;
+    text = at = calloc(size, 1);
     if (!text)
         return NULL;
-    *to++ = grid->rule > 0 && row >= grid->rule ? 'b' : 'a';
-    for (size_t c = 0; c < grid->n_columns; c++) {
-        if (c < names) {
-            add_stem(&to, cells[c].text);
+    *at++ = grid->rule > 0 && row >= grid->rule ? 'b' : 'a';
+    for (size_t c = from; c < to; c++) {
+        const char *cell = grid->cells[c].text;
+
+        if (c - from < fold->names) {
+            add_stem(&at, cell);
         } else {
-            memcpy(to, cells[c].text, strlen(cells[c].text));
-            to += strlen(cells[c].text);
+            memcpy(at, cell, strlen(cell));
+            at += strlen(cell);
         }
-        *to++ = '\x1f';
+        *at++ = '\x1f';
     }
     return text;
 }
@@ -75,21 +102,19 @@ step_between(const char *a, const char *b, size_t *at)
     return strcmp(end_a, end_b) == 0 ? to - from : 0;
 }
 
-/* Whether the names of all these rows count on by one. */
+/* Whether the names of all these records count on by one. */
 static bool
-counts_on(const struct fci_grid *grid, const size_t *group,
-          const struct alike *alike, size_t column)
+counts_on(const struct fold *fold, const struct alike *alike, size_t column)
 {
-    const size_t n = grid->n_columns;
-    const char *before = grid->cells[alike->first * n + column].text;
+    const char *before = name_in(fold, alike->first, column);
     long step = 0;
     size_t at = 0, at_first = 0;
 
-    for (size_t row = alike->first + 1; row <= alike->last; row++) {
-        const char *name = grid->cells[row * n + column].text;
+    for (size_t i = alike->first + 1; i <= alike->last; i++) {
+        const char *name = name_in(fold, i, column);
         long by;
 
-        if (group[row] != group[alike->first])
+        if (fold->records[i].group != fold->records[alike->first].group)
             continue;
         by = step_between(before, name, &at);
         if ((by != 1 && by != -1)
@@ -103,33 +128,29 @@ counts_on(const struct fci_grid *grid, const size_t *group,
 }
 
 static bool
-all_the_same(const struct fci_grid *grid, const size_t *group,
-             const struct alike *alike, size_t column)
+all_the_same(const struct fold *fold, const struct alike *alike, size_t column)
 {
-    const size_t n = grid->n_columns;
-    const char *first = grid->cells[alike->first * n + column].text;
+    const char *first = name_in(fold, alike->first, column);
 
-    for (size_t row = alike->first + 1; row <= alike->last; row++)
-        if (group[row] == group[alike->first]
-            && strcmp(first, grid->cells[row * n + column].text) != 0)
+    for (size_t i = alike->first + 1; i <= alike->last; i++)
+        if (fold->records[i].group == fold->records[alike->first].group
+            && strcmp(first, name_in(fold, i, column)) != 0)
             return false;
     return true;
 }
 
 /* "branch-2 to 7", "branch-2-a to branch-7-a", "branch-2 and others". */
 static const char *
-names_of(const struct fci_grid *grid, const size_t *group,
-         const struct alike *alike, size_t column)
+names_of(const struct fold *fold, const struct alike *alike, size_t column)
 {
-    struct fci_arena *arena = &grid->doc->arena;
-    const size_t n = grid->n_columns;
-    const char *first = grid->cells[alike->first * n + column].text;
-    const char *last = grid->cells[alike->last * n + column].text;
+    struct fci_arena *arena = &fold->grid->doc->arena;
+    const char *first = name_in(fold, alike->first, column);
+    const char *last = name_in(fold, alike->last, column);
     size_t at = 0;
 
-    if (all_the_same(grid, group, alike, column))
+    if (all_the_same(fold, alike, column))
         return first;
-    if (!counts_on(grid, group, alike, column))
+    if (!counts_on(fold, alike, column))
         return fci_arena_printf(arena, "%s and others", first);
     step_between(first, last, &at);
     return fci_arena_printf(
@@ -139,84 +160,102 @@ names_of(const struct fci_grid *grid, const size_t *group,
 }
 
 static const char *
-counted(const struct fci_grid *grid, const char *names, size_t n)
+counted(const struct fold *fold, const char *names, size_t n)
 {
-    return names && n > 1 ? fci_arena_printf(&grid->doc->arena,
+    return names && n > 1 ? fci_arena_printf(&fold->grid->doc->arena,
                                              "%s (%zu alike)", names, n)
                           : names;
 }
 
-/* The groups of rows; false: out of memory. */
+static void
+find_records(struct fold *fold, size_t rows)
+{
+    const struct fci_grid *grid = fold->grid;
+
+    for (size_t row = 0; row < rows; row++)
+        if (row == 0 || row == grid->rule
+            || *grid->cells[row * grid->n_columns].text)
+            fold->records[fold->n_records++].row = row;
+    fold->records[fold->n_records].row = rows;
+}
+
+/* The groups of records; false: out of memory. */
 static bool
-find_alike(const struct fci_grid *grid, size_t names, size_t rows,
-           size_t *group, struct alike *alike, size_t *n_alike)
+find_alike(struct fold *fold)
 {
     struct fci_names known = { 0 };
-    char **texts = calloc(rows, sizeof *texts);
+    char **texts = calloc(fold->n_records, sizeof *texts);
     bool good = texts != NULL;
 
-    for (size_t row = 0; good && row < rows; row++) {
-        size_t at = *n_alike;
+    for (size_t i = 0; good && i < fold->n_records; i++) {
+        size_t at = fold->n_alike;
         bool is_known = false;
 
-        texts[row] = signature(grid, row, names);
-        good = texts[row]
-               && fci_names_enter(&known, texts[row], &at, &is_known) == FC_OK;
+        texts[i] = signature(fold, i);
+        good = texts[i]
+               && fci_names_enter(&known, texts[i], &at, &is_known) == FC_OK;
         if (!good)
             break;
         if (!is_known)
-            alike[(*n_alike)++] = (struct alike){ row, row, 0 };
-        group[row] = at;
-        alike[at].last = row;
-        alike[at].n++;
+            fold->alike[fold->n_alike++] = (struct alike){ i, i, 0 };
+        fold->records[i].group = at;
+        fold->alike[at].last = i;
+        fold->alike[at].n++;
     }
     fci_names_free(&known);
-    for (size_t row = 0; texts && row < rows; row++)
-        free(texts[row]);
+    for (size_t i = 0; texts && i < fold->n_records; i++)
+        free(texts[i]);
     free(texts);
     return good;
 }
 
+/* Each group takes the place of its first record, which never stands before
+ * the place that is free. */
 static void
-put_alike(struct fci_grid *grid, size_t names, const size_t *group,
-          const struct alike *alike, size_t n_alike)
+put_alike(struct fold *fold)
 {
+    struct fci_grid *grid = fold->grid;
     const size_t n = grid->n_columns, rule = grid->rule;
+    size_t row = 0;
 
-    for (size_t i = 0; i < n_alike; i++) {
-        struct fci_cell *to = &grid->cells[i * n];
+    for (size_t i = 0; i < fold->n_alike; i++) {
+        const struct alike *alike = &fold->alike[i];
+        const struct record *first = &fold->records[alike->first];
+        const size_t rows = first[1].row - first->row;
+        struct fci_cell *to = &grid->cells[row * n];
         const char *text[4] = { NULL };
 
-        if (rule > 0 && alike[i].first == rule)
-            grid->rule = i;
-        for (size_t c = 0; c < names; c++) {
-            text[c] = names_of(grid, group, &alike[i], c);
+        if (rule > 0 && first->row == rule)
+            grid->rule = row;
+        for (size_t c = 0; c < fold->names; c++) {
+            text[c] = names_of(fold, alike, c);
             if (c == 0)
-                text[c] = counted(grid, text[c], alike[i].n);
+                text[c] = counted(fold, text[c], alike->n);
         }
-        memmove(to, &grid->cells[alike[i].first * n], n * sizeof *to);
-        for (size_t c = 0; c < names; c++)
+        memmove(to, &grid->cells[first->row * n], rows * n * sizeof *to);
+        for (size_t c = 0; c < fold->names; c++)
             to[c].text = text[c] ? text[c] : "";
+        row += rows;
     }
-    grid->n_cells = n_alike * n;
+    grid->n_cells = row * n;
 }
 
 void
 fci_page_fold(struct fci_grid *grid, size_t names)
 {
     const size_t rows = grid->n_columns ? grid->n_cells / grid->n_columns : 0;
-    size_t *group, n_alike = 0;
-    struct alike *alike;
+    struct fold fold = { .grid = grid, .names = names };
 
     if (rows < 2 || grid->doc->failed || grid->doc->arena.failed)
         return;
-    group = calloc(rows, sizeof *group);
-    alike = calloc(rows, sizeof *alike);
-    if (!group || !alike
-        || !find_alike(grid, names, rows, group, alike, &n_alike))
-        grid->doc->failed = true;
+    fold.records = calloc(rows + 1, sizeof *fold.records);
+    fold.alike = calloc(rows, sizeof *fold.alike);
+    if (fold.records && fold.alike)
+        find_records(&fold, rows);
+    if (fold.records && fold.alike && find_alike(&fold))
+        put_alike(&fold);
     else
-        put_alike(grid, names, group, alike, n_alike);
-    free(group);
-    free(alike);
+        grid->doc->failed = true;
+    free(fold.records);
+    free(fold.alike);
 }

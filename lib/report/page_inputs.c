@@ -341,3 +341,82 @@ fci_page_inputs(struct fci_page *page)
         "brackets: the sources at the end.");
     fci_doc_put(page->doc, in.grid);
 }
+
+/* ---- Gauge readings --------------------------------------------------- */
+
+#define MOST_KEYS 12
+
+/* NULL: it is not given. */
+static const char *
+written(const struct inputs *in, size_t index, const char *key)
+{
+    const fc_site *site = in->page->site;
+    const struct fci_part *part = &site->parts[index];
+    struct fci_arena *arena = &in->page->doc->arena;
+    struct fci_section *made = NULL;
+
+    if ((!part->section || part->changed)
+        && fci_part_section(part, site->given[index], in->page->doc->units,
+                            arena, &made, NULL)
+               == FC_ENOMEM)
+        arena->failed = true;
+    return value_of(in, part, made, key);
+}
+
+/* The keys that any reading gives, in the order of the part's fields. */
+static size_t
+keys_of(struct inputs *in, enum fci_kind kind, const char *keys[MOST_KEYS])
+{
+    const struct fci_part_kind *of = &fci_part_kinds[kind];
+    const fc_site *site = in->page->site;
+    size_t n = 0;
+
+    for (size_t k = 0; k < of->n_fields && n < MOST_KEYS; k++)
+        for (size_t i = 0; i < site->n_parts; i++)
+            if (site->parts[i].kind == kind
+                && written(in, i, of->fields[k].key)) {
+                keys[n++] = of->fields[k].key;
+                break;
+            }
+    return n;
+}
+
+static void
+put_parts(struct fci_page *page, enum fci_kind kind, const char *what,
+          const char *heading)
+{
+    struct fci_doc_column columns[1 + MOST_KEYS] = {
+        { what, "", FCI_LEFT, 10 },
+    };
+    const fc_site *site = page->site;
+    struct inputs in = { page, NULL, NULL };
+    const char *keys[MOST_KEYS];
+    const size_t n = keys_of(&in, kind, keys);
+
+    for (size_t k = 0; k < n; k++)
+        columns[1 + k] = (struct fci_doc_column){ keys[k], "", FCI_LEFT, 6 };
+    in.grid = fci_grid_new(page->doc, columns, 1 + n);
+    for (size_t i = 0; n > 0 && i < site->n_parts; i++) {
+        if (site->parts[i].kind != kind)
+            continue;
+        fci_cell(in.grid, site->parts[i].name);
+        for (size_t k = 0; k < n; k++) {
+            const char *value = written(&in, i, keys[k]);
+
+            fci_cell(in.grid, value ? value : "");
+        }
+    }
+    if (fci_grid_is_empty(in.grid))
+        return;
+    fci_doc_heading(page->doc, "%s", heading);
+    fci_doc_put(page->doc, in.grid);
+}
+
+void
+fci_page_readings(struct fci_page *page)
+{
+    put_parts(page, FCI_GAUGE, "gauge", "Inputs: gauges");
+    put_parts(page, FCI_READING, "reading", "Inputs: gauge readings");
+    put_parts(page, FCI_LOOK, "seen", "Inputs: what was looked at");
+    put_parts(page, FCI_CLAIM, "claim", "Inputs: claims");
+}

@@ -2,7 +2,6 @@
 /* lib/report/page_parts.c -- head, foot and end of a page that is handed in.
  */
 #include "report/page_parts.h"
-#include "drawing/drawings.h"
 #include "report/words.h"
 
 #include <string.h>
@@ -176,6 +175,7 @@ fci_page_standing(fc_range given)
 struct drawn {
     const fc_site *site;
     const fc_check_result *result;
+    const struct fci_points *points;
     const fc_path *paths[FC_STATES];
 };
 
@@ -184,7 +184,7 @@ draw_riser(xmlTextWriterPtr out, const void *what)
 {
     const struct drawn *drawn = what;
 
-    return fci_draw_riser(out, drawn->site, drawn->result);
+    return fci_draw_riser_with(out, drawn->site, drawn->result, drawn->points);
 }
 
 static bool
@@ -225,7 +225,10 @@ put_drawings(struct fci_page *page)
         return;
     drawn->site = page->site;
     drawn->result = page->result;
+    drawn->points = page->points;
     fci_doc_heading(doc, "Riser diagram");
+    if (page->of_points)
+        fci_doc_say(doc, "%s", page->of_points);
     fci_doc_drawing(doc, draw_riser, drawn);
     if (page->result && find_ways(page, drawn)) {
         fci_doc_heading(doc, "Pressure profile");
@@ -288,6 +291,7 @@ fci_page_parts(struct fci_page *page)
     fci_page_inputs(page);
     fci_page_pipes(page);
     fci_page_valves(page);
+    fci_page_readings(page);
     put_drawings(page);
     fci_page_sheet(page);
     fci_page_fixtures(page);

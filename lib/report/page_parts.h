@@ -5,6 +5,8 @@
 #ifndef FCI_REPORT_PAGE_PARTS_H
 #define FCI_REPORT_PAGE_PARTS_H
 
+#include "drawing/drawings.h"
+#include "ground/names.h"
 #include "page/document.h"
 #include "site/site.h"
 
@@ -12,10 +14,13 @@
 struct fci_page {
     struct fci_doc *doc;
     const fc_site *site;
-    const fc_check_result *result; /* NULL: the building was not checked */
-    const fc_path *const *paths;   /* to the fixture that governs, by
-                                      fc_state, each may be NULL; NULL */
-    const fc_path *path;           /* that the report is of; NULL */
+    const fc_check_result *result;   /* NULL: the building was not checked */
+    const fc_path *const *paths;     /* to the fixture that governs, by
+                                        fc_state, each may be NULL; NULL */
+    const fc_path *path;             /* that the report is of; NULL */
+    const struct fci_points *points; /* in the riser diagram; NULL */
+    const char *of_points;           /* a sentence on them; NULL: none */
+    struct fci_names *names;         /* of the points, to be freed; NULL */
     struct fci_cited *cited, *cited_last; /* sources, as they are cited */
     unsigned n_cited;
 };
@@ -29,11 +34,17 @@ void fci_page_parts(struct fci_page *page);
 
 /* Of these it is made; each its own file. */
 void fci_page_inputs(struct fci_page *page);
+void fci_page_readings(struct fci_page *page);
 void fci_page_pipes(struct fci_page *page);
 void fci_page_valves(struct fci_page *page);
 void fci_page_sheet(struct fci_page *page);
 void fci_page_fixtures(struct fci_page *page);
 void fci_page_sources(struct fci_page *page);
+
+/* What these reports tell of the places in the riser diagram. */
+void fci_page_of_flush(struct fci_page *page, const void *view);
+void fci_page_of_diagnosis(struct fci_page *page, const void *view);
+void fci_page_of_verify(struct fci_page *page, const void *view);
 
 /* The mark of a source, "[3]" or "[3, from memory]": the same one for the same
  * entry.  It is listed at the end of the page. */
@@ -42,7 +53,8 @@ const char *fci_page_cite(struct fci_page *page,
                           const char *source);
 
 /* Rows that differ in the number in a name alone become one, "branch-2 to 7
- * (6 alike)".  The first `names` columns are names. */
+ * (6 alike)".  The first `names` columns are names, at most four; rows without
+ * one go with that above. */
 void fci_page_fold(struct fci_grid *grid, size_t names);
 
 /* "76..79 psi" as a person writes it: "76 to 79 psi"; NULL of NULL. */

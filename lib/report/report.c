@@ -70,7 +70,8 @@ static const struct fci_report_kind
     flush_kind = { .name = "flush",
                    .shape = &fci_flush_shape,
                    .compose = fci_flush_compose,
-                   .title = "Pressures while valves flush" },
+                   .title = "Pressures while valves flush",
+                   .page = fci_page_of_flush },
     size_kind = { .name = "size",
                   .shape = &fci_size_shape,
                   .compose = fci_size_compose,
@@ -84,14 +85,16 @@ static const struct fci_report_kind
     diagnosis_kind = { .name = "diagnose",
                        .shape = &fci_diagnosis_shape,
                        .compose = fci_diagnosis_compose,
-                       .title = "Diagnosis" },
+                       .title = "Diagnosis",
+                       .page = fci_page_of_diagnosis },
     sheet_kind = { .name = "diagnose --sheet",
                    .shape = &fci_diagnosis_shape,
                    .compose = fci_sheet_compose },
     verify_kind = { .name = "verify",
                     .shape = &fci_verify_shape,
                     .compose = fci_verify_compose,
-                    .title = "Verification of claims" },
+                    .title = "Verification of claims",
+                    .page = fci_page_of_verify },
     record_kind = { .name = "verify --record",
                     .shape = &fci_verify_shape,
                     .compose = fci_record_compose },
@@ -374,6 +377,7 @@ write_document(const fc_report *report, fc_form form,
     struct fci_doc doc = { .units = report->units,
                            .forms = FCI_IN_ALL,
                            .place = paged ? FCI_ON_TOP : FCI_AT_END,
+                           .folds = form == FC_HTML,
                            .options = options };
     struct fci_page page = { .doc = &doc, .site = report->site };
     bool written = false;
@@ -390,6 +394,8 @@ write_document(const fc_report *report, fc_form form,
     if (!doc.failed && !doc.arena.failed)
         written = form == FC_HTML ? fci_html_form(&doc, out)
                                   : fci_text_form(&doc, out);
+    if (page.names)
+        fci_names_free(page.names);
     fci_doc_free(&doc);
     return written;
 }

@@ -3,6 +3,7 @@
 #include "report/shared.h"
 #include "ground/text_stream.h"
 #include "page/terminal.h"
+#include "report/page_parts.h"
 #include "report/words.h"
 
 #include <ctype.h>
@@ -222,4 +223,12 @@ fci_part_close(struct fci_doc *doc, size_t n_assumptions)
         fci_doc_say(doc, "Aid to judgment; local code and a licensed "
                          "practitioner decide.");
     fci_doc_for(doc, forms);
+}
+
+void
+fci_part_table(struct fci_doc *doc, struct fci_grid *grid, size_t names)
+{
+    if (doc->folds)
+        fci_page_fold(grid, names);
+    fci_doc_put(doc, grid);
 }

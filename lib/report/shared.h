@@ -27,6 +27,10 @@ void fci_part_overrides(struct fci_doc *doc, const fc_override *overrides,
  * each other; nothing where none does. */
 void fci_part_contradictions(struct fci_doc *doc, const fc_contradiction *list,
                              size_t n);
+/* A table whose first columns are names: where the document folds, rows that
+ * differ in these alone are one.  A row without a name belongs to the one
+ * above. */
+void fci_part_table(struct fci_doc *doc, struct fci_grid *grid, size_t names);
 /* The findings; of one fixture only, where `subject` is not NULL. */
 void fci_part_findings(struct fci_doc *doc, const struct fci_found *found,
                        const char *subject);

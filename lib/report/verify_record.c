@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/verify_record.c -- an inspection record of the claims, to be
  * signed. */
+#include "report/page_parts.h"
 #include "report/report.h"
 #include "report/shared.h"
 #include "report/verify_report.h"
@@ -65,10 +66,13 @@ put_head(struct fci_doc *doc, const struct fci_verify_view *view)
     const fc_verify_result *result = view->result;
     const fc_report_options *options = doc->options;
 
+    fci_doc_for(doc, FCI_IN_TEXT); /* a page has the head of all pages */
     put(doc, "Site", "%s", title_of(result));
     if (result->address)
         put(doc, "Address", "%s", result->address);
+    fci_doc_for(doc, FCI_IN_ALL);
     fci_part_overrides(doc, result->overrides, result->n_overrides);
+    fci_doc_for(doc, FCI_IN_TEXT);
     if (options->site)
         put_file(doc, "Site file", options->site, fc_site_digest(view->site));
     if (result->tables)
@@ -80,6 +84,9 @@ put_head(struct fci_doc *doc, const struct fci_verify_view *view)
         put(doc, "File dated", "%s", result->date);
     if (options->made)
         put(doc, "Made on", "%s", options->made);
+    fci_doc_for(doc, FCI_IN_PAGE);
+    fci_doc_heading(doc, "Basis");
+    fci_doc_for(doc, FCI_IN_ALL);
     put_supply(doc, result);
     put_version(doc, result);
     for (size_t i = 0; i < result->n_basis; i++)
@@ -392,14 +399,13 @@ fci_record_compose(struct fci_doc *doc, const void *what)
     const struct fci_verify_view *view = what;
     const fc_verify_result *result = view->result;
     const char *digest = fc_site_digest(view->site);
+    struct fci_page page = { .doc = doc, .site = view->site };
 
     doc->over = "INSPECTION RECORD OF FLOWING PRESSURES";
     doc->under = fci_arena_printf(
         &doc->arena, "%s | flushcalc %s | site file %.12s | %s",
         doc->options->made ? doc->options->made : "undated", fc_version(),
         digest ? digest : "unknown", title_of(result));
-    fci_doc_for(doc, FCI_IN_PAGE);
-    fci_doc_title(doc, "Inspection record of flowing pressures");
-    fci_doc_for(doc, FCI_IN_ALL);
+    fci_page_head(&page, "Inspection record of flowing pressures");
     put_all(doc, view);
 }
