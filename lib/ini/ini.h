@@ -32,7 +32,8 @@ struct fci_section {
     int line;
     struct fci_entry *entries; /* in the order of the file */
     size_t n_entries;
-    bool typical;     /* one floor of a typical floor's section */
+    bool typical;     /* one floor of a typical floor's section; */
+    int floor;        /* that one */
     const char *each; /* of a typical one, the keys whose values are a floor's
                          own, each before a '.'; NULL: none */
     bool incomplete;  /* a line of it was not understood: what seems to be

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/alike.c -- many fixtures told in a few words.
  *
- * The last number in a name may be a floor or a room.  It is a floor where any
- * fixture of that name but for the number is of a typical floor.  A floor's
- * fixtures of a kind are told together only if all of them are chosen.
+ * A floor is what a typical floor says of its fixture; a number in a name alone
+ * may be a room's.  A floor's fixtures of a kind are told together only if all
+ * of them are chosen.
  */
 #include "report/alike.h"
 #include "ground/stem.h"
@@ -86,17 +86,6 @@ by_floor(const void *a, const void *b)
     return order != 0 ? order : compare_numbers(x, y);
 }
 
-/* Where the run ends that starts at `i`. */
-static size_t
-end_of_stem(const struct named *names, size_t n, size_t i)
-{
-    size_t end = i + 1;
-
-    while (end < n && compare_stems(&names[i], &names[end]) == 0)
-        end++;
-    return end;
-}
-
 static size_t
 end_of_floor(const struct named *names, size_t n, size_t i)
 {
@@ -108,18 +97,22 @@ end_of_floor(const struct named *names, size_t n, size_t i)
     return end;
 }
 
+/* What a typical floor says of it; a number in a name alone is no floor. */
 static void
 find_floors(struct named *names, size_t n)
 {
-    for (size_t i = 0, end; i < n; i = end) {
-        bool typical = false;
-
-        end = end_of_stem(names, n, i);
-        for (size_t k = i; k < end; k++)
-            typical = typical || names[k].item->typical;
-        for (size_t k = i; k < end; k++)
-            names[k].floor = typical && names[k].numbered;
+    for (size_t i = 0; i < n; i++) {
+        names[i].floor = names[i].item->typical;
+        if (names[i].floor)
+            names[i].number = names[i].item->floor;
     }
+}
+
+/* There is no floor 0 between -1 and 1, unless a building has one. */
+static bool
+is_next_floor(int floor, int below)
+{
+    return floor == below + 1 || (below == -1 && floor == 1);
 }
 
 struct groups {
@@ -166,8 +159,8 @@ group_floors(struct groups *groups, struct named *names, size_t n)
         for (size_t k = i; k < end; k++)
             all = all && names[k].item->chosen;
         if (all
-            && !(before
-                 && strcmp(before->item->kind, names[i].item->kind) == 0))
+            && !(before && strcmp(before->item->kind, names[i].item->kind) == 0
+                 && is_next_floor(names[i].number, before->number)))
             start_group(groups, &names[i], true);
         for (size_t k = i; all && k < end; k++)
             add_to_group(groups, &names[k]);

@@ -17,7 +17,8 @@ struct fci_alike_item {
     const char *kind; /* "water closet, flush valve" */
     int count;        /* that it stands for */
     double margin;    /* what is worst is told first */
-    bool typical;     /* one floor of a typical floor */
+    bool typical;     /* one floor of a typical floor, */
+    int floor;        /* this one */
     bool chosen;      /* to be told of */
 };
 

@@ -84,6 +84,8 @@ choose(struct fci_doc *doc, const struct fci_check_view *view, fc_state state,
             f->states[state].margin.given ? f->states[state].margin.low : 0.0;
         chosen->items[i].typical =
             part && part->section && part->section->typical;
+        chosen->items[i].floor =
+            chosen->items[i].typical ? part->section->floor : 0;
         chosen->items[i].chosen = is(&f->states[state]);
     }
     chosen->groups = chosen->items
@@ -143,7 +145,7 @@ say_short(struct fci_doc *doc, const struct fci_check_view *view,
     for (size_t i = 0; out && i < chosen.n && i < MOST_GROUPS; i++) {
         fputs(i > 0 ? "; " : "", out);
         fci_alike_write(out, chosen.items, &chosen.groups[i], MOST_NAME);
-        fprintf(out, " by %s",
+        fprintf(out, " by %s%s", chosen.groups[i].n > 1 ? "up to " : "",
                 fci_figure_margin_said(doc->units, FC_PRESSURE,
                                        chosen.groups[i].margin)
                     .text);
@@ -208,13 +210,22 @@ add_count(const struct screen *screen, const char *what, test *is, bool always)
                 name_chosen(screen->doc, screen->view, screen->judged, is));
 }
 
+/* The fixture with the least margin in the worst case, whatever its verdict
+ * rests on; NULL: nothing requires a flowing pressure. */
 static const fc_checked_fixture *
-governing(const struct screen *screen, fc_state state)
+least_margin(const struct screen *screen, fc_state state)
 {
     const fc_check_result *result = screen->view->result;
-    const size_t at = result->states[state].governing;
+    const fc_checked_fixture *least = NULL;
 
-    return at < result->n_fixtures ? &result->fixtures[at] : NULL;
+    for (size_t i = 0; i < result->n_fixtures; i++) {
+        const fc_range margin = result->fixtures[i].states[state].margin;
+
+        if (margin.given
+            && (!least || margin.low < least->states[state].margin.low))
+            least = &result->fixtures[i];
+    }
+    return least;
 }
 
 /* "+2.0", "-3.0" */
@@ -234,7 +245,7 @@ static void
 add_margin(struct screen *screen)
 {
     const fc_unit_system u = screen->doc->units;
-    const fc_checked_fixture *f = governing(screen, screen->judged);
+    const fc_checked_fixture *f = least_margin(screen, screen->judged);
     struct fci_figure texts[FC_STATES];
     enum fci_tint tints[FC_STATES];
     char what[60];
@@ -242,7 +253,7 @@ add_margin(struct screen *screen)
     if (!f)
         return;
     for (int s = 0; s <= (int)screen->judged; s++) {
-        const fc_checked_fixture *of = governing(screen, (fc_state)s);
+        const fc_checked_fixture *of = least_margin(screen, (fc_state)s);
         const fc_fixture_state *end = of ? &of->states[s] : NULL;
 
         texts[s] = fci_figure_number((double)NAN, 0);
@@ -421,8 +432,8 @@ fci_check_text_screen(struct fci_doc *doc, const struct fci_check_view *view)
     add_weak(&screen);
     add_peak(&screen);
     if (screen.worst)
-        fci_doc_say(doc,
-                    "Margin, valves at once and weak flushes: worst case.");
+        fci_doc_say(
+            doc, "Margin, valves at once, weak flushes and peak: worst case.");
     say_short(doc, view, screen.judged);
 }
 

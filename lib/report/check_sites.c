@@ -71,6 +71,8 @@ add_verdict(struct fci_grid *grid, const fc_check_result *result)
 {
     if (result->works == FC_WORKS && result->too_high == FC_WILL_NOT_WORK)
         fci_cell_tinted(grid, "too high", FCI_BAD);
+    else if (result->works == FC_WORKS && result->too_high == FC_CANNOT_TELL)
+        fci_cell_tinted(grid, "may be too high", FCI_UNSURE);
     else
         fci_cell_tinted(grid, fci_word_of(&fci_verdict_words, result->works),
                         fci_verdict_tint(result->works));
@@ -202,6 +204,15 @@ say_overrides(struct fci_doc *doc, const struct fci_sites_view *view,
                     n - most);
 }
 
+/* One that may have too much pressure is not certain to work. */
+static fc_verdict
+verdict_of(const fc_check_result *result)
+{
+    return result->works == FC_WORKS && result->too_high == FC_CANNOT_TELL
+               ? FC_CANNOT_TELL
+               : result->works;
+}
+
 static void
 say_total(struct fci_doc *doc, const struct fci_sites_view *view)
 {
@@ -212,7 +223,7 @@ say_total(struct fci_doc *doc, const struct fci_sites_view *view)
 
     for (size_t i = 0; i < view->n; i++) {
         for (size_t v = 0; v < sizeof verdicts / sizeof *verdicts; v++)
-            n[v] += view->sites[i].result->works == verdicts[v];
+            n[v] += verdict_of(view->sites[i].result) == verdicts[v];
         high += view->sites[i].result->too_high == FC_WILL_NOT_WORK;
     }
     if (high > 0)

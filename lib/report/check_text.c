@@ -166,7 +166,9 @@ say_verdict(struct fci_doc *doc, const fc_check_result *result, fc_state state)
     else
         snprintf(text, sizeof text, "not certain for %zu of %zu fixtures%s.",
                  s->unclear, fixtures_in(s),
-                 all_unknown(result, state) ? "; it depends on what is not known" : "");
+                 all_unknown(result, state)
+                     ? "; it depends on what is not known"
+                     : "");
     say_word(doc, result, "CANNOT TELL", text);
 }
 
@@ -246,9 +248,9 @@ say_governing(struct fci_doc *doc, const fc_check_result *result,
     end = &f->states[state];
     fci_doc_say(doc, "Governing fixture: %s, with the least margin of %s.",
                 f->name,
-                s->works == FC_WILL_NOT_WORK && end->pressure == FC_WORKS
-                    ? "those that fail"
-                    : "all");
+                s->works == FC_WORKS           ? "all"
+                : s->works == FC_WILL_NOT_WORK ? "those that fail"
+                                               : "those not certain");
     fci_part_why(doc, f->static_pressure, end);
     fci_part_spare(doc, s->spare_pressure, true);
 }
@@ -270,6 +272,8 @@ is_other_failure(const fc_check_result *result, const fc_finding *f,
         || f->code == FC_FOUND_MAXIMUM_STATIC
         || f->code == FC_FOUND_MAXIMUM_FLOWING)
         return false;
+    if (f->code == FC_FOUND_SUPPLY_SIZE || f->code == FC_FOUND_FLUSH_VOLUME)
+        return true; /* more pressure does not mend them */
     for (size_t i = 0; i < result->n_fixtures; i++)
         if (strcmp(f->subject, result->fixtures[i].name) == 0)
             return result->fixtures[i].states[state].pressure
@@ -344,7 +348,7 @@ what_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
     if (result->n_contradictions > 0)
         return "What would settle it: flushcalc diagnose.";
     if (s->works == FC_WILL_NOT_WORK)
-        return "What would fix it: flushcalc size --remedy.";
+        return "To look for a fix: flushcalc size --remedy.";
     if (s->works == FC_CANNOT_TELL && !s->proviso.given && by && *by)
         return fci_arena_printf(&doc->arena, "What would settle it: %s.", by);
     return NULL;

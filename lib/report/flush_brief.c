@@ -94,7 +94,12 @@ by_drop(const void *p, const void *q)
     const int order = compare_doubles(round(drop_of(b->fixture) / AS_MUCH),
                                       round(drop_of(a->fixture) / AS_MUCH));
 
-    return order ? order : compare_places(a, b);
+    if (order != 0)
+        return order;
+    if (fabs(a->fixture->pressure.low - b->fixture->pressure.low) > AS_MUCH)
+        return compare_doubles(a->fixture->pressure.low,
+                               b->fixture->pressure.low);
+    return compare_places(a, b);
 }
 
 static bool
@@ -103,15 +108,38 @@ same_zone(const char *a, const char *b)
     return a && b ? fci_names_alike(a, b) : a == b;
 }
 
+/* Far below what a gauge shows. */
+#define SAME 100.0 /* Pa */
+
+/* PRVs of one set pressure have the same static outlet pressure; of other
+ * devices it may differ by their elevation. */
+static bool
+same_set(const fc_flush_element *a, const fc_flush_element *b)
+{
+    return strcmp(a->kind, "reducer") != 0 || fabs(a->still - b->still) < SAME;
+}
+
+static bool
+same_required(fc_range a, fc_range b)
+{
+    return a.given == b.given
+           && (!a.given
+               || (fabs(a.low - b.low) < SAME
+                   && fabs(a.high - b.high) < SAME));
+}
+
 static bool
 are_alike(const struct gauge *a, const struct gauge *b)
 {
     if (a->element && b->element)
-        return strcmp(a->element->kind, b->element->kind) == 0
+        return strcmp(a->element->kind, "source") != 0
+               && strcmp(a->element->kind, b->element->kind) == 0
+               && same_set(a->element, b->element)
                && fci_names_alike(a->element->name, b->element->name);
     return same_zone(a->prv, b->prv)
            && strcmp(a->fixture->kind, b->fixture->kind) == 0
            && rank(a->fixture) == rank(b->fixture)
+           && same_required(a->fixture->required, b->fixture->required)
            && fci_names_alike(a->fixture->name, b->fixture->name);
 }
 

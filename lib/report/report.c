@@ -486,7 +486,7 @@ fc_report_schema(void)
     static const struct fci_report_kind *const kinds[] = {
         &check_kind,  &sites_kind,    &path_kind,      &flush_kind,
         &size_kind,   &remedies_kind, &diagnosis_kind, &sheet_kind,
-        &verify_kind, &tables_kind,
+        &verify_kind, &record_kind,   &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

@@ -244,6 +244,7 @@ fci_floors_section(const struct fci_section *section, int floor,
         return FC_ENOMEM;
     *copy = *section;
     copy->typical = true;
+    copy->floor = floor;
     copy->n_entries = 0;
     copy->entries =
         fci_arena_array(arena, section->n_entries, sizeof *copy->entries);
