@@ -364,8 +364,7 @@ description(const struct fci_diagram *d)
     if (!d->result)
         return drawn;
     state = &d->result->states[fci_judged(d->result)];
-    return fci_said("%s %s%zu fixtures work, %zu are short, %zu cannot be "
-                    "told.",
+    return fci_said("%s %s%zu fixtures work, %zu do not, %zu are not certain.",
                     drawn.text, d->result->converted ? "After retrofit " : "",
                     state->working, state->failing, state->unclear);
 }

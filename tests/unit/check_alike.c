@@ -15,67 +15,69 @@
 #define LAV "lavatory"
 #define MOST_ITEMS 9
 
-/* Of each item: name, kind, count, margin, of a typical floor, chosen. */
+/* Of each item: name, kind, count, margin, of a typical floor, which is the
+ * number in its name, and chosen. */
 static const struct {
     struct fci_alike_item items[MOST_ITEMS];
     const char *told;
 } lists[] = {
-    { { { "wc", WC, 2, -1, false, true } }, "wc (2)" },
-    { { { "wc", WC, 2, -1, false, false } }, "" },
+    { { { "wc", WC, 2, -1, false, 0, true } }, "wc (2)" },
+    { { { "wc", WC, 2, -1, false, 0, false } }, "" },
     /* a number alone is not a floor's */
-    { { { "wc-6", WC, 2, -1, false, true },
-        { "women-6", WC, 3, -2, false, true } },
+    { { { "wc-6", WC, 2, -1, false, 0, true },
+        { "women-6", WC, 3, -2, false, 0, true } },
       "women-6 (3); wc-6 (2)" },
     /* both closets of floor 6, the urinal there apart */
-    { { { "women-wc-6", WC, 3, -3, true, true },
-        { "men-wc-6", WC, 2, -2, true, true },
-        { "urinal-6", UR, 1, -1, true, true },
-        { "women-wc-5", WC, 3, 2, true, false },
-        { "men-wc-5", WC, 2, 2, true, false } },
+    { { { "women-wc-6", WC, 3, -3, true, 6, true },
+        { "men-wc-6", WC, 2, -2, true, 6, true },
+        { "urinal-6", UR, 1, -1, true, 6, true },
+        { "women-wc-5", WC, 3, 2, true, 5, false },
+        { "men-wc-5", WC, 2, 2, true, 5, false } },
       "floor 6 closets (5); urinal-6 (1)" },
     /* one closet of floor 6 works: the floor is not named */
-    { { { "women-wc-6", WC, 3, -3, true, true },
-        { "men-wc-6", WC, 2, 2, true, false } },
+    { { { "women-wc-6", WC, 3, -3, true, 6, true },
+        { "men-wc-6", WC, 2, 2, true, 6, false } },
       "women-wc-6 (3)" },
     /* floors next to each other, in whatever order they come */
-    { { { "wc-3", WC, 1, -1, true, true },
-        { "wc-2", WC, 1, -2, true, true },
-        { "wc-4", WC, 1, -3, true, true },
-        { "wc-6", WC, 1, -4, true, true },
-        { "wc-5", WC, 1, 1, true, false } },
+    { { { "wc-3", WC, 1, -1, true, 3, true },
+        { "wc-2", WC, 1, -2, true, 2, true },
+        { "wc-4", WC, 1, -3, true, 4, true },
+        { "wc-6", WC, 1, -4, true, 6, true },
+        { "wc-5", WC, 1, 1, true, 5, false } },
       "wc-6 (1); floors 2-4 closets (3)" },
-    /* ground floor by itself, but named as the typical ones are */
-    { { { "wc-1", WC, 4, -1, false, true },
-        { "wc-2", WC, 4, -1, true, true } },
-      "floors 1-2 closets (8)" },
-    { { { "lav-1", LAV, 1, -1, true, true },
-        { "lav-2", LAV, 1, -1, true, true } },
+    /* ground floor by itself: its number alone is no floor */
+    { { { "wc-1", WC, 4, -1, false, 0, true },
+        { "wc-2", WC, 4, -1, true, 2, true } },
+      "wc-1 (4); wc-2 (4)" },
+    { { { "lav-1", LAV, 1, -1, true, 1, true },
+        { "lav-2", LAV, 1, -1, true, 2, true } },
       "floors 1-2 lavatories (2)" },
     /* a number within the name, and below the ground */
-    { { { "b2-wc", WC, 1, -1, true, true },
-        { "b1-wc", WC, 1, -1, true, true } },
+    { { { "b2-wc", WC, 1, -1, true, 2, true },
+        { "b1-wc", WC, 1, -1, true, 1, true } },
       "floors 1-2 closets (2)" },
-    { { { "wc--1", WC, 1, -1, true, true },
-        { "wc-0", WC, 1, -1, true, true },
-        { "wc-1", WC, 1, 1, true, false } },
+    { { { "wc--1", WC, 1, -1, true, -1, true },
+        { "wc-0", WC, 1, -1, true, 0, true },
+        { "wc-1", WC, 1, 1, true, 1, false } },
       "floors -1 to 0 closets (2)" },
     /* rows of names that are no floors */
-    { { { "wc-101", WC, 1, -1, false, true },
-        { "wc-102", WC, 1, -2, false, true },
-        { "wc-103", WC, 1, -1, false, true },
-        { "wc-104", WC, 1, 1, false, false },
-        { "wc-105", WC, 1, -1, false, true },
-        { "wc-106", WC, 1, -1, false, true } },
+    { { { "wc-101", WC, 1, -1, false, 0, true },
+        { "wc-102", WC, 1, -2, false, 0, true },
+        { "wc-103", WC, 1, -1, false, 0, true },
+        { "wc-104", WC, 1, 1, false, 0, false },
+        { "wc-105", WC, 1, -1, false, 0, true },
+        { "wc-106", WC, 1, -1, false, 0, true } },
       "wc-101 to wc-103 (3); wc-105 and wc-106 (2)" },
     /* the same name but for the number, of another kind */
-    { { { "x-1", WC, 1, -1, false, true }, { "x-2", UR, 1, -1, false, true } },
+    { { { "x-1", WC, 1, -1, false, 0, true },
+        { "x-2", UR, 1, -1, false, 0, true } },
       "x-1 (1); x-2 (1)" },
     /* of a name that takes more than 14 columns the end */
-    { { { "north-wing-wc-1", WC, 1, -1, false, true } },
+    { { { "north-wing-wc-1", WC, 1, -1, false, 0, true } },
       "...h-wing-wc-1 (1)" },
     /* more digits than a floor has */
-    { { { "wc-20240301", WC, 1, -1, false, true },
-        { "wc-20240302", WC, 1, -1, false, true } },
+    { { { "wc-20240301", WC, 1, -1, false, 0, true },
+        { "wc-20240302", WC, 1, -1, false, 0, true } },
       "wc-20240301 (1); wc-20240302 (1)" },
 };
 
