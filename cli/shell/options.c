@@ -33,8 +33,7 @@ const struct option_row option_rows[N_OPTIONS] = {
     { "state", NULL, states,
       "with which valves (retrofit, where there are any; of diagnose "
       "existing)" },
-    { "darcy", NULL, NULL,
-      "friction by Darcy-Weisbach too, for comparison" },
+    { "darcy", NULL, NULL, "friction by Darcy-Weisbach too, for comparison" },
     { "all", NULL, NULL, "every flush valve of the building at once" },
     { "seed", "N", NULL, "draw at random from this seed (1)" },
     { "threads", "N", NULL,

@@ -169,6 +169,7 @@ for shell in bash zsh; do
         "$(in_$shell path 'my\ site.ini' wc)"
     HOME=$folder
     export HOME
+    # shellcheck disable=SC2088 # the tilde is the shell's to complete
     same "$shell: a name under the home" 'wc-2|wc-3' \
         "$(in_$shell path '~/site.ini' wc)"
 done
