@@ -6,7 +6,6 @@
 #include "shell/output.h"
 #include "shell/progress.h"
 
-#include <string.h>
 #include <unistd.h>
 
 static bool

@@ -4,7 +4,6 @@
 
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
 
 int
 status_of(fc_verdict verdict)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/drawing/fold.c -- what of a building is drawn; see fold.h. */
 #include "drawing/fold.h"
-#include "drawing/alike.h"
+#include "drawing/likeness.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -22,7 +22,7 @@ struct work {
     const fc_site *site;
     const fc_check_result *result;
     const struct fci_points *points;
-    struct fci_alike alike;
+    struct fci_likeness alike;
     struct fci_fold *fold;
     struct task *tasks; /* a stack */
     size_t n_tasks;
@@ -161,7 +161,7 @@ push_branches(struct work *w, size_t parent, const size_t *elements, size_t n)
 static size_t
 floors_from(const struct work *w, size_t at)
 {
-    const struct fci_alike *a = &w->alike;
+    const struct fci_likeness *a = &w->alike;
     size_t n = 1, next = a->onward[at];
 
     while (next != FCI_NONE && a->floor[next] == a->floor[at]) {
@@ -252,7 +252,7 @@ fci_fold_make(struct fci_fold *fold, const fc_site *site,
     w.pool = fci_arena_array(arena, 6 * n + site->n_fixtures + site->n_draws,
                              sizeof *w.pool);
     if (arena->failed
-        || !fci_alike_make(&w.alike, site, result, points, arena))
+        || !fci_likeness_make(&w.alike, site, result, points, arena))
         return false;
     push_sources(&w);
     while (w.n_tasks > 0)

@@ -3,7 +3,6 @@
  * heights.h. */
 #include "drawing/heights.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 #define SAME 1e-6 /* m */

@@ -13,7 +13,6 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 const struct fci_profile_look fci_profile_looks[FC_STATES] = {
     { "grade existing", FCI_BLUE, "7 5", "1.6", "existing" },

@@ -13,7 +13,6 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 #define POINTS 49 /* of a curve */
 #define RING "M-4 0a4 4 0 1 0 8 0a4 4 0 1 0-8 0Z"

@@ -194,8 +194,9 @@ fci_svg_number(struct fci_svg *svg, const char *name, double value)
     attribute(svg, name, px(value).text);
 }
 
-void
-fci_svg_string(struct fci_svg *svg, const char *text)
+/* Text of the element, what a document must not hold left out. */
+static void
+put_string(struct fci_svg *svg, const char *text)
 {
     char piece[256];
     size_t used = 0;
@@ -217,7 +218,7 @@ static void
 text_element(struct fci_svg *svg, const char *element, const char *text)
 {
     start(svg, element);
-    fci_svg_string(svg, text);
+    put_string(svg, text);
     fci_svg_close(svg);
 }
 
@@ -296,7 +297,7 @@ fci_svg_label(struct fci_svg *svg, enum fci_anchor anchor, double x, double y,
     fci_svg_number(svg, "y", y);
     if (anchor != FCI_START)
         attribute(svg, "text-anchor", anchor == FCI_END ? "end" : "middle");
-    fci_svg_string(svg, made.text);
+    put_string(svg, made.text);
     if (made.cut)
         text_element(svg, "title", text);
     fci_svg_close(svg);

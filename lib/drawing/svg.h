@@ -43,8 +43,6 @@ void fci_svg_open_all(struct fci_svg *svg, const char *const *texts);
 void fci_svg_close(struct fci_svg *svg);
 /* An attribute of the element that was just opened. */
 void fci_svg_number(struct fci_svg *svg, const char *name, double px);
-/* Text of the element, what a document must not hold left out. */
-void fci_svg_string(struct fci_svg *svg, const char *text);
 
 void fci_svg_line(struct fci_svg *svg, double x1, double y1, double x2,
                   double y2);

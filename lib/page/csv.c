@@ -18,9 +18,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_DEEP 8
-#define DIGITS 10 /* as the JSON has */
-
 struct csv {
     FILE *out;
     const struct fci_data *data;
@@ -73,7 +70,7 @@ put_digits(struct csv *csv, double value)
 
     if (!isfinite(value))
         return;
-    snprintf(digits, sizeof digits, "%.*g", DIGITS, value + 0.0);
+    snprintf(digits, sizeof digits, "%.*g", FCI_DIGITS, value + 0.0);
     comma = strchr(digits, ','); /* of a host's locale */
     if (comma)
         *comma = '.';

@@ -3,7 +3,6 @@
 #include "page/document.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 static struct fci_block *
 add_block(struct fci_doc *doc, enum fci_block_kind kind)

@@ -24,6 +24,10 @@ struct fci_data {
  * goes. */
 #define FCI_SCHEMA 1
 
+/* Significant digits of figures for programs; inputs are known to four at
+ * best. */
+#define FCI_DIGITS 10
+
 /* Each writes to `out`; false: out of memory. */
 bool fci_text_form(const struct fci_doc *doc, FILE *out);
 bool fci_html_form(const struct fci_doc *doc, FILE *out);

@@ -7,8 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define DIGITS 10 /* significant; inputs are known to four at best */
-
 /* A path may hold any bytes; what is not UTF-8 becomes question marks. */
 static json_t *
 text_value(const char *s)
@@ -226,7 +224,7 @@ bool
 fci_json_form(const struct fci_data *data, FILE *out)
 {
     const size_t flags =
-        JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(DIGITS);
+        JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(FCI_DIGITS);
     json_t *root = json_object();
     int bad = !root;
 

@@ -6,7 +6,6 @@
 #include "page/forms.h"
 
 #include <stdio.h>
-#include <string.h>
 
 /* A value of this type, or null. */
 static json_t *

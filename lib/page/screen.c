@@ -48,6 +48,41 @@ fci_screen_room(struct fci_doc *doc, size_t kept)
     return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
 }
 
+/* What would not fit is taken back. */
+void
+fci_screen_item(struct fci_screen_part *part, const char *text)
+{
+    struct fci_doc *doc = part->doc;
+    struct fci_block *last = doc->last;
+
+    if (!text) {
+        doc->failed = true;
+        return;
+    }
+    if (part->left == 0) {
+        if (part->said == 0 && part->heading)
+            fci_doc_heading(doc, "%s", part->heading);
+        fci_doc_item(doc, "%s", text);
+        if (!last || fci_screen_room(doc, part->kept) > 0) {
+            part->said++;
+            return;
+        }
+        doc->last = last;
+        last->next = NULL;
+    }
+    part->left++;
+}
+
+void
+fci_screen_left(struct fci_screen_part *part)
+{
+    if (part->left > 0)
+        fci_doc_say(part->doc, "%s%zu %s%s%s, see --full.",
+                    part->said > 0 ? "And " : "", part->left,
+                    part->said > 0 ? "more " : "", part->noun,
+                    part->left == 1 ? "" : "s");
+}
+
 /* Out of memory it fits, and the document knows. */
 static bool
 fits(struct fci_doc *doc,

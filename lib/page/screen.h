@@ -20,6 +20,18 @@
 /* Lines that one screen has left, so many of them kept for what comes. */
 size_t fci_screen_room(struct fci_doc *doc, size_t kept);
 
+/* What fits of a part of it: the heading, which may be NULL, comes with the
+ * first item; `noun` is what those are that are left. */
+struct fci_screen_part {
+    struct fci_doc *doc;
+    const char *heading, *noun;
+    size_t kept, said, left;
+};
+/* An item where there is room; NULL: out of memory. */
+void fci_screen_item(struct fci_screen_part *part, const char *text);
+/* "And 3 more warnings, see --full."; nothing where none is left. */
+void fci_screen_left(struct fci_screen_part *part);
+
 /* Compose a report so that its brief text fits: with `most` lowered, down to
  * 0, as far as it takes.  What `most` means is the report's own. */
 void fci_screen_fit(struct fci_doc *doc, size_t most,

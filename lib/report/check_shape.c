@@ -6,8 +6,6 @@
 #include "report/shapes.h"
 #include "report/words.h"
 
-#include <math.h>
-
 static const fc_check_result *
 result_of(struct fci_at at)
 {

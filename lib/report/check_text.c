@@ -7,7 +7,6 @@
 #include "report/words.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
 static size_t

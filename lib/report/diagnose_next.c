@@ -6,8 +6,6 @@
 #include "report/diagnose_report.h"
 #include "report/diagnose_shape.h"
 
-#include <ctype.h>
-#include <math.h>
 #include <string.h>
 
 /* Columns of an answer, before its chance and what it means. */

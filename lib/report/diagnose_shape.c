@@ -8,8 +8,6 @@
 #include "report/report.h"
 #include "report/shapes.h"
 
-#include <math.h>
-
 static const char *const verdict_list[] = {
     [FC_NOTHING_READ] = "nothing read",
     [FC_CHECKS_OUT] = "checks out",

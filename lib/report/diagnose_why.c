@@ -3,7 +3,6 @@
 #include "report/diagnose_report.h"
 
 #include <math.h>
-#include <string.h>
 
 /* Where something was told of causes; nothing is made of readings that are to
  * be taken again. */

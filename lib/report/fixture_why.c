@@ -4,7 +4,6 @@
 #include "ground/text_stream.h"
 #include "page/figure.h"
 #include "report/shared.h"
-#include "report/words.h"
 
 #include <stdio.h>
 #include <stdlib.h>

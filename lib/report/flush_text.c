@@ -3,7 +3,6 @@
 #include "page/figure.h"
 #include "report/flush_report.h"
 #include "report/shared.h"
-#include "report/words.h"
 #include "site/site.h"
 
 /* The valves that flush, each of a group counted, and the one that has least

@@ -3,7 +3,6 @@
 #include "page/figure.h"
 #include "report/budget.h"
 #include "report/report.h"
-#include "report/words.h"
 
 static void
 say_short(struct fci_doc *doc, const fc_path *path,

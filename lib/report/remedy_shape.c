@@ -4,8 +4,6 @@
 #include "report/shapes.h"
 #include "report/size_shape.h"
 
-#include <math.h>
-
 /* ---- Options ---------------------------------------------------------- */
 
 static const void *

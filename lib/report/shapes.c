@@ -2,8 +2,6 @@
 /* lib/report/shapes.c -- what several reports tell programs. */
 #include "report/shapes.h"
 
-#include <math.h>
-
 static const char *const verdict_list[] = { "cannot tell", "works",
                                             "does not work" };
 static const char *const too_high_list[] = { "cannot tell", "no", "yes" };

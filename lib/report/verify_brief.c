@@ -1,18 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/verify_brief.c -- claims on one screen: a line each, the worst
  * first, the readings that decide and what would settle the rest. */
-#include "page/terminal.h"
 #include "page/screen.h"
+#include "page/terminal.h"
 #include "report/shared.h"
 #include "report/verify_report.h"
 
 #include <math.h>
 #include <string.h>
 
-/* Lines for what ends the report, and how many more warnings there are. */
-#define CLOSE_LINES 4
 /* Lines kept for the least that a part that follows has to say. */
-#define MINIMA_LINES 5
 #define SETTLE_LINES 6
 #define READING_LINES 5
 #define LEAST_CLAIMS 3
@@ -201,7 +198,7 @@ say_folded(struct fci_doc *doc, const fc_checked_claim *const *sorted,
 static size_t
 kept_behind_readings(const fc_verify_result *result)
 {
-    return CLOSE_LINES + MINIMA_LINES
+    return FCI_CLOSE_LINES + FCI_MINIMA_LINES
            + (fci_support_count(result, FC_UNDECIDED) > 0 ? SETTLE_LINES : 0);
 }
 
@@ -347,153 +344,7 @@ print_readings(struct fci_doc *doc, const fc_verify_result *result)
         fci_doc_say(doc, "And %zu more; see --full.", left);
 }
 
-/* ---- Sentences, as many as fit ----------------------------------------- */
-
-/* What fits of a part: its heading comes with its first sentence. */
-struct part {
-    struct fci_doc *doc;
-    const char *heading, *noun;
-    size_t kept, said, left;
-};
-
-/* What would not fit is taken back. */
-static void
-say_fitting(struct part *part, const char *text)
-{
-    struct fci_doc *doc = part->doc;
-    struct fci_block *last = doc->last;
-
-    if (!text) {
-        doc->failed = true;
-        return;
-    }
-    if (part->left == 0) {
-        if (part->said == 0 && part->heading)
-            fci_doc_heading(doc, "%s", part->heading);
-        fci_doc_item(doc, "%s", text);
-        if (fci_screen_room(doc, part->kept) > 0) {
-            part->said++;
-            return;
-        }
-        doc->last = last;
-        last->next = NULL;
-    }
-    part->left++;
-}
-
-static void
-say_left(struct part *part)
-{
-    if (part->left > 0)
-        fci_doc_say(part->doc, "%s%zu %s%s%s, see --full.",
-                    part->said > 0 ? "And " : "", part->left,
-                    part->said > 0 ? "more " : "", part->noun,
-                    part->left == 1 ? "" : "s");
-}
-
-static void
-say_unsettled(struct fci_doc *doc, const fc_checked_claim *const *sorted,
-              size_t n)
-{
-    struct part part = { doc,
-                         "What would settle it",
-                         "undecided claim",
-                         CLOSE_LINES + MINIMA_LINES,
-                         0,
-                         0 };
-
-    for (size_t i = 0; i < n; i++)
-        if (sorted[i]->verdict == FC_UNDECIDED)
-            say_fitting(&part, fci_verify_settle(doc, sorted[i]));
-    say_left(&part);
-}
-
-/* ---- Minima ------------------------------------------------------------ */
-
-static bool
-same_figure(double a, double b)
-{
-    return isnan(a) ? isnan(b) : a <= b && a >= b;
-}
-
-static bool
-same_minima(const fc_checked_claim *a, const fc_checked_claim *b)
-{
-    return same_figure(a->code_minimum, b->code_minimum)
-           && same_figure(a->valve_minimum, b->valve_minimum)
-           && strcmp(a->kind, b->kind) == 0;
-}
-
-static const char *
-minima_of(struct fci_doc *doc, const fc_checked_claim *c)
-{
-    const char *valve = "";
-
-    if (!isnan(c->valve_minimum))
-        valve =
-            fci_arena_printf(&doc->arena, "; valve minimum %s",
-                             fci_support_said(doc, c, c->valve_minimum).text);
-    if (!valve)
-        return NULL;
-    if (isnan(c->code_minimum))
-        return fci_arena_printf(&doc->arena, "%s: no code minimum%s", c->kind,
-                                valve);
-    return fci_arena_printf(&doc->arena, "%s: code minimum %s (%s)%s", c->kind,
-                            fci_support_said(doc, c, c->code_minimum).text,
-                            c->code ? c->code : "no source given", valve);
-}
-
-/* Which claims are of less than the code's or the valve's minimum. */
-static const char *
-name_low(struct fci_doc *doc, const fc_checked_claim *const *sorted, size_t n)
-{
-    const char *names = "";
-    size_t low = 0;
-
-    for (size_t i = 0; i < n && names; i++)
-        if (sorted[i]->but_under && low++ < MOST_NAMES)
-            names = fci_arena_printf(&doc->arena, "%s%s%s", names,
-                                     low > 1 ? ", " : "", sorted[i]->name);
-    if (names && low > MOST_NAMES)
-        names = fci_arena_printf(&doc->arena, "%s and %zu more", names,
-                                 low - MOST_NAMES);
-    return names;
-}
-
-static void
-say_minima(struct fci_doc *doc, const fc_checked_claim *const *sorted,
-           size_t n)
-{
-    struct part part = { doc,       "Code and valve minimum",
-                         "minimum", CLOSE_LINES,
-                         0,         0 };
-    const char *low = name_low(doc, sorted, n);
-
-    if (!low || *low)
-        say_fitting(&part, low ? fci_arena_printf(
-                               &doc->arena, "claimed below these: %s", low)
-                               : NULL);
-    for (size_t i = 0; i < n; i++) {
-        size_t k = 0;
-
-        while (k < i && !same_minima(sorted[k], sorted[i]))
-            k++;
-        if (k == i)
-            say_fitting(&part, minima_of(doc, sorted[i]));
-    }
-    say_left(&part);
-}
-
-/* ---- Warnings ---------------------------------------------------------- */
-
-/* What other parts tell. */
-static bool
-is_told(const fc_finding *f)
-{
-    return f->code == FC_FOUND_HOW_SURE || f->code == FC_FOUND_NOT_FLOWING
-           || f->code == FC_FOUND_RESIDUAL || f->code == FC_FOUND_NO_PRESSURE
-           || f->code == FC_FOUND_NOT_WORKED_OUT;
-}
+/* ---- All of it -------------------------------------------------------- */
 
 /* Water that may be drawn back comes before all else. */
 static void
@@ -507,40 +358,12 @@ say_hazard(struct fci_doc *doc, const fc_verify_result *result)
         }
 }
 
-/* What concerns one claim comes first. */
-static int
-place_of(const fc_finding *f)
-{
-    return *f->subject ? 0 : 1;
-}
-
-static void
-say_warnings(struct fci_doc *doc, const fc_verify_result *result)
-{
-    struct part part = { doc, "Warnings", "warning", CLOSE_LINES - 1, 0, 0 };
-
-    for (int place = 0; place < 2; place++)
-        for (size_t i = 0; i < result->n_findings; i++) {
-            const fc_finding *f = &result->findings[i];
-
-            if (f->severity >= FC_WARN && !is_told(f) && place_of(f) == place)
-                say_fitting(
-                    &part, fci_arena_printf(&doc->arena, "%s%s%s", f->subject,
-                                            *f->subject ? ": " : "", f->text));
-        }
-    say_left(&part);
-}
-
 void
 fci_verify_brief(struct fci_doc *doc, const fc_verify_result *result,
                  const fc_checked_claim *const *worst_first)
 {
-    const size_t n = result->n_claims;
-
     say_hazard(doc, result);
     print_claims(doc, result, worst_first);
     print_readings(doc, result);
-    say_unsettled(doc, worst_first, n);
-    say_minima(doc, worst_first, n);
-    say_warnings(doc, result);
+    fci_verify_below(doc, result, worst_first);
 }

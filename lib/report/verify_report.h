@@ -59,6 +59,13 @@ struct fci_figure fci_reading_shown(const struct fci_doc *doc,
 /* What one screen tells below the verdict (verify_brief.c). */
 void fci_verify_brief(struct fci_doc *doc, const fc_verify_result *result,
                       const fc_checked_claim *const *worst_first);
+/* Lines for what ends the report and how many more warnings there are, and the
+ * least that is said of minimums. */
+#define FCI_CLOSE_LINES 4
+#define FCI_MINIMA_LINES 5
+/* What of it stands below the tables (verify_below.c). */
+void fci_verify_below(struct fci_doc *doc, const fc_verify_result *result,
+                      const fc_checked_claim *const *worst_first);
 /* What would settle an undecided claim, a sentence of the document's; NULL:
  * out of memory (verify_settle.c). */
 const char *fci_verify_settle(struct fci_doc *doc,

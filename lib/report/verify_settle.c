@@ -3,8 +3,6 @@
  * what to read or measure next, and while what flows. */
 #include "report/verify_report.h"
 
-#include <math.h>
-
 #define SAY(...) fci_arena_printf(&doc->arena, __VA_ARGS__)
 
 /* Between which figures the gauge that was read does not decide: so far from

@@ -4,8 +4,6 @@
 #include "report/shapes.h"
 #include "report/verify_report.h"
 
-#include <math.h>
-
 static const char *const support_list[] = { "undecided", "supported",
                                             "contradicted" };
 static const char *const condition_list[] = { "not said", "peak", "flushing",

@@ -3,6 +3,7 @@
  *
  * What is to be said of each list was written down by hand.
  */
+#include "ground/stem.h"
 #include "report/alike.h"
 #include "unit/suite.h"
 
@@ -107,6 +108,49 @@ START_TEST(told_in_few_words)
 }
 END_TEST
 
+/* ---- Names ------------------------------------------------------------ */
+
+static const struct {
+    const char *a, *b;
+    bool alike;
+} pairs[] = {
+    { "wc-3-12", "wc-40-1", true },
+    { "wc-3-a", "wc-3-b", false },
+    { "wc-3", "wc-", false },
+    { "wc", "wc", true },
+    { "", "", true },
+    { "3", "40", true },
+    { "wc-3", "wc-3x", false },
+};
+
+START_TEST(alike_but_for_numbers)
+{
+    ck_assert_int_eq(fci_names_alike(pairs[_i].a, pairs[_i].b),
+                     pairs[_i].alike);
+    ck_assert_int_eq(fci_names_alike(pairs[_i].b, pairs[_i].a),
+                     pairs[_i].alike);
+}
+END_TEST
+
+static const struct {
+    const char *name;
+    size_t before, digits;
+    const char *behind;
+} stems[] = {
+    { "wc-3-12", 5, 2, "" }, { "wc-3-a", 3, 1, "-a" }, { "7", 0, 1, "" },
+    { "lav", 3, 0, "" },     { "", 0, 0, "" },         { "a007b", 1, 3, "b" },
+};
+
+START_TEST(around_the_last_number)
+{
+    const struct fci_stem stem = fci_stem_of(stems[_i].name);
+
+    ck_assert_uint_eq(stem.before, stems[_i].before);
+    ck_assert_uint_eq(stem.digits, stems[_i].digits);
+    ck_assert_str_eq(stem.behind, stems[_i].behind);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -115,6 +159,10 @@ main(void)
 
     tcase_add_loop_test(t, told_in_few_words, 0,
                         (int)(sizeof lists / sizeof *lists));
+    tcase_add_loop_test(t, alike_but_for_numbers, 0,
+                        (int)(sizeof pairs / sizeof *pairs));
+    tcase_add_loop_test(t, around_the_last_number, 0,
+                        (int)(sizeof stems / sizeof *stems));
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }

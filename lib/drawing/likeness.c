@@ -1,16 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/drawing/alike.c -- which parts of a building are alike; see alike.h.
+/* lib/drawing/likeness.c -- which parts of a building are alike; see
+ * likeness.h.
  *
  *   [V03]  S. Vigna's splitmix64 (2015), its constants (from memory): mixes 64
  *          bits so that sums of what was mixed hardly ever meet
  */
-#include "drawing/alike.h"
+#include "drawing/likeness.h"
 
 #include "drawing/fold.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* ---- Mixing ----------------------------------------------------------- */
 
@@ -179,7 +179,8 @@ sort_items(size_t *items, size_t n, const uint64_t *keys, struct keyed *room)
 }
 
 static bool
-gather_all(struct fci_alike *a, const fc_site *site, struct fci_arena *arena)
+gather_all(struct fci_likeness *a, const fc_site *site,
+           struct fci_arena *arena)
 {
     const size_t n = site->n_elements;
     size_t most = n, i;
@@ -214,7 +215,7 @@ is_upright(const struct fci_element *element)
 /* A riser or a main goes on in the pipe that feeds most, of those that run as
  * it does and are no mere branch. */
 static size_t
-onward_of(const struct fci_alike *a, const fc_site *site, size_t at,
+onward_of(const struct fci_likeness *a, const fc_site *site, size_t at,
           const uint64_t *own, const size_t *feeds)
 {
     const struct fci_element *elements = site->elements;
@@ -250,7 +251,7 @@ sum_of(const struct fci_listed *listed, size_t at, const uint64_t *keys,
 }
 
 static void
-finish_element(struct fci_alike *a, const fc_site *site, size_t at,
+finish_element(struct fci_likeness *a, const fc_site *site, size_t at,
                const uint64_t *own, size_t *feeds, struct keyed *room)
 {
     const size_t first = a->children.first[at];
@@ -272,7 +273,7 @@ finish_element(struct fci_alike *a, const fc_site *site, size_t at,
 }
 
 static void
-find_keys(struct fci_alike *a, const fc_site *site,
+find_keys(struct fci_likeness *a, const fc_site *site,
           const fc_check_result *result, const struct fci_points *points,
           uint64_t *own)
 {
@@ -301,9 +302,9 @@ find_keys(struct fci_alike *a, const fc_site *site,
 }
 
 bool
-fci_alike_make(struct fci_alike *a, const fc_site *site,
-               const fc_check_result *result, const struct fci_points *points,
-               struct fci_arena *arena)
+fci_likeness_make(struct fci_likeness *a, const fc_site *site,
+                  const fc_check_result *result,
+                  const struct fci_points *points, struct fci_arena *arena)
 {
     const size_t n = site->n_elements;
     const size_t most = n + site->n_fixtures + site->n_draws;
@@ -312,7 +313,7 @@ fci_alike_make(struct fci_alike *a, const fc_site *site,
     struct keyed *room = fci_arena_array(arena, most, sizeof *room);
     size_t i;
 
-    *a = (struct fci_alike){ 0 };
+    *a = (struct fci_likeness){ 0 };
     a->subtree = fci_arena_array(arena, n, sizeof *a->subtree);
     a->floor = fci_arena_array(arena, n, sizeof *a->floor);
     a->onward = fci_arena_array(arena, n, sizeof *a->onward);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/drawing/alike.h -- which parts of a building are alike, by a number for
- * each that is the same for those alike. */
-#ifndef FCI_DRAWING_ALIKE_H
-#define FCI_DRAWING_ALIKE_H
+/* lib/drawing/likeness.h -- which parts of a building are alike, by a number
+ * for each that is the same for those alike. */
+#ifndef FCI_DRAWING_LIKENESS_H
+#define FCI_DRAWING_LIKENESS_H
 
 #include "drawing/drawings.h"
 #include "site/site.h"
@@ -15,7 +15,7 @@ struct fci_listed {
     size_t *items;
 };
 
-struct fci_alike {
+struct fci_likeness {
     uint64_t *subtree; /* by element: with all that it feeds */
     uint64_t *floor;   /* the same without what `onward` feeds */
     size_t *onward;    /* the next pipe of the same riser or main; FCI_NONE */
@@ -23,8 +23,9 @@ struct fci_alike {
     struct fci_listed children, fixtures, draws;
 };
 
-bool fci_alike_make(struct fci_alike *alike, const fc_site *site,
-                    const fc_check_result *result,
-                    const struct fci_points *points, struct fci_arena *arena);
+bool fci_likeness_make(struct fci_likeness *alike, const fc_site *site,
+                       const fc_check_result *result,
+                       const struct fci_points *points,
+                       struct fci_arena *arena);
 
 #endif
