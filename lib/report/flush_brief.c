@@ -191,7 +191,9 @@ share_room(const struct gauges *gauges, size_t room, size_t shown[GROUPS])
     }
 }
 
-#define MOST_NAME 30 /* columns */
+#define MOST_NAME 30   /* columns */
+#define NARROW_NAME 16 /* of a text narrower than usual */
+#define USUAL_WIDTH 79
 #define LEAST_NAME 8
 
 static const char *
@@ -202,10 +204,13 @@ name_gauge(struct fci_doc *doc, const struct gauge *gauge, bool all)
     const char *kind =
         e && strcmp(e->kind, e->name) != 0 ? fci_kind_said(e->kind) : "";
     char count[40] = "", alike[40] = "";
-    size_t room = MOST_NAME - LEAST_NAME, used;
+    const unsigned width = doc->options->width;
+    const bool narrow = width > 0 && width < USUAL_WIDTH;
+    size_t room = (narrow ? NARROW_NAME : MOST_NAME) - LEAST_NAME, used;
 
     if (gauge->alike > 0)
-        snprintf(alike, sizeof alike, ", +%zu alike", gauge->alike);
+        snprintf(alike, sizeof alike, ", +%zu%s", gauge->alike,
+                 narrow ? "" : " alike");
     if (f && f->count > 1 && f->flushing > 0 && !all)
         snprintf(count, sizeof count, ", %d of %d", f->flushing, f->count);
     used = strlen(kind) + strlen(count) + strlen(alike);
@@ -262,7 +267,7 @@ put_table(struct fci_doc *doc, const struct gauges *gauges,
     const bool ranges = fci_flush_ranges(view->result);
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const struct fci_doc_column columns[] = {
-        { "gauge at", "", FCI_LEFT, 16 },
+        { "gauge at", "", FCI_LEFT, 14 },
         { "flow,\neach", fc_unit_name(doc->units, FC_FLOW), FCI_RIGHT, 0 },
         { "static", p, FCI_RIGHT, 0 },
         { "flowing", p, FCI_RIGHT, 0 },
