@@ -124,12 +124,12 @@ sh "$srcdir/tests/bench/tower.sh" >tower-1600.ini
 sh "$srcdir/tests/bench/tower.sh" 1 20 5 2 |
     sed 's/^static = 250 psi/static = 90 psi/; s/^residual = .*/residual = 75 psi/' \
         >tower-200-short.ini
-crowded 12 0 >crowded.ini
-long=a-name-as-long-as-no-plan-has-but-a-machine-may
-sed "s/battery-/$long-&/; s/prv-/$long-&/; s/\\[device strainer/&-$long/
-    s/= strainer/&-$long/; s/^title.*/& $long $long $long/" crowded.ini >long.ini
 crowded 12 5 >crowded-read.ini
-crowded 4 2 >crowded-little.ini
+crowded 4 0 >crowded-little.ini
+long=a-name-as-long-as-no-plan-has-but-a-machine-may
+crowded 12 0 |
+    sed "s/battery-/$long-&/; s/prv-/$long-&/; s/\\[device strainer/&-$long/
+        s/= strainer/&-$long/; s/^title.*/& $long $long $long/" >long.ini
 echo "$commands" >commands
 echo "$alike" >alike
 echo "$sheets" >sheets
