@@ -129,6 +129,16 @@ fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si)
 }
 
 bool
+fci_figure_alike(fc_unit_system units, fc_dimension dimension, int decimals,
+                 double a, double b)
+{
+    return strcmp(
+               fci_figure_with(units, dimension, FC_NEAREST, decimals, a).text,
+               fci_figure_with(units, dimension, FC_NEAREST, decimals, b).text)
+           == 0;
+}
+
+bool
 fci_figure_differs(fc_unit_system units, fc_dimension dimension,
                    fc_range range)
 {

@@ -41,6 +41,9 @@ struct fci_figure fci_figure_number(double value, int decimals);
 
 /* Whether it looks like more or less than nothing. */
 bool fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si);
+/* Whether they look the same with so many decimals at least. */
+bool fci_figure_alike(fc_unit_system units, fc_dimension dimension,
+                      int decimals, double a, double b);
 /* Whether two ends look different. */
 bool fci_figure_differs(fc_unit_system units, fc_dimension dimension,
                         fc_range range);

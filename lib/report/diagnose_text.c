@@ -251,7 +251,7 @@ say_notes(struct fci_doc *doc, const fc_diagnosis *d)
 
 /* ---- The whole -------------------------------------------------------- */
 
-#define VISIT_LINES 12
+#define VISIT_LINES 8
 
 static void
 say_first_visit(struct fci_doc *doc, const fc_diagnosis *d, size_t most)

@@ -9,18 +9,31 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* "31.8 psi", "30.1 to 38.0 psi" */
+/* "31.8 psi", "30.1 to 38.0 psi", with at least so many decimals. */
+static struct fci_figure
+said_range(fc_unit_system u, int decimals, fc_range range)
+{
+    const bool differs = fci_figure_differs(u, FC_PRESSURE, range);
+    struct fci_figure f = { "" };
+
+    if (differs)
+        snprintf(
+            f.text, sizeof f.text, "%.18s to ",
+            fci_figure_with(u, FC_PRESSURE, FC_NEAREST, decimals, range.low)
+                .text);
+    snprintf(f.text + strlen(f.text), sizeof f.text - strlen(f.text),
+             "%.16s %.6s",
+             fci_figure_with(u, FC_PRESSURE, FC_NEAREST, decimals,
+                             differs ? range.high : range.nominal)
+                 .text,
+             fc_unit_name(u, FC_PRESSURE));
+    return f;
+}
+
 static struct fci_figure
 said_between(fc_unit_system units, fc_range range)
 {
-    struct fci_figure f;
-
-    if (!fci_figure_differs(units, FC_PRESSURE, range))
-        return fci_figure_said(units, FC_PRESSURE, range.nominal);
-    snprintf(f.text, sizeof f.text, "%.18s to %.20s",
-             fci_figure_of(units, FC_PRESSURE, range.low).text,
-             fci_figure_said(units, FC_PRESSURE, range.high).text);
-    return f;
+    return said_range(units, 0, range);
 }
 
 /* "code minimum, IPC 2018, Table 604.3" */
@@ -169,12 +182,29 @@ fci_part_beyond(struct fci_doc *doc, const struct fci_found *found,
     }
 }
 
+#define MOST_DECIMALS 4
+
+/* Decimals with which neither end looks like the limit: a pressure above it is
+ * not said to be as high. */
+static int
+digits_apart(fc_unit_system u, double limit, fc_range p)
+{
+    int decimals = 0;
+
+    while (decimals < MOST_DECIMALS
+           && (fci_figure_alike(u, FC_PRESSURE, decimals, limit, p.low)
+               || fci_figure_alike(u, FC_PRESSURE, decimals, limit, p.high)))
+        decimals++;
+    return decimals < MOST_DECIMALS ? decimals : 0;
+}
+
 void
 fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
                   const char *fixture, size_t more)
 {
     const bool may = excess->too_high != FC_WILL_NOT_WORK;
-    fc_unit_system u = doc->units;
+    const fc_unit_system u = doc->units;
+    const int decimals = digits_apart(u, excess->maximum, excess->pressure);
     char others[40] = "", what[96];
 
     if (more > 0)
@@ -194,9 +224,9 @@ fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
         doc, may ? FCI_UNSURE : FCI_BAD,
         may ? "MAY BE TOO HIGH:" : "TOO HIGH:", "%s %s at %s%s, %s %s; %s.",
         excess->flowing ? "flowing" : "static",
-        said_between(u, excess->pressure).text, fixture, others,
+        said_range(u, decimals, excess->pressure).text, fixture, others,
         excess->of_valve ? "its valve's limit" : "limit",
-        fci_figure_said(u, FC_PRESSURE, excess->maximum).text, what);
+        said_range(u, decimals, fc_exactly(excess->maximum)).text, what);
 }
 
 void

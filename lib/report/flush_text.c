@@ -92,15 +92,16 @@ say_short(struct fci_doc *doc, const fc_flush_result *result,
 {
     const fc_range margin = fci_flush_margin(tally->worst);
     const struct fci_figure lack =
-        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.high);
-    const char *least =
-        fci_figure_differs(doc->units, FC_PRESSURE, margin) ? "at least " : "";
+        fci_figure_margin_said(doc->units, FC_PRESSURE, margin.low);
+    const char *worst = fci_figure_differs(doc->units, FC_PRESSURE, margin)
+                            ? " (worst case)"
+                            : "";
     char unclear[64] = "";
 
     if (tally->flushing == 1) {
         fci_part_verdict(doc, FC_WILL_NOT_WORK, result->state,
                          "%s is below %s, short by %s%s.", tally->worst->name,
-                         minimum_of(tally->worst), least, lack.text);
+                         minimum_of(tally->worst), lack.text, worst);
         return;
     }
     if (tally->unclear > 0)
@@ -112,7 +113,7 @@ say_short(struct fci_doc *doc, const fc_flush_result *result,
                      tally->short_of, tally->flushing,
                      tally->short_of == 1 ? "is" : "are",
                      tally->short_of == 1 ? "its" : "their",
-                     tally->worst->name, least, lack.text, unclear);
+                     tally->worst->name, lack.text, worst, unclear);
 }
 
 static void

@@ -3,10 +3,12 @@
 # tests/scripts/brief.sh -- what is told first fits on one screen, of any
 # building and on any terminal: at most 40 lines of 80 columns.  Prints TAP.
 #
-# A row of `commands` is a command as it is typed; SITE stands for a site file,
-# FIXTURE for the last fixture of it.
-# Each is tried on every example, on every case of tests/cases and on buildings
-# made here; of one that it is not for (exit status 2) nothing is asked.
+# A row is a command as it is typed; SITE stands for a site file, FIXTURE for
+# the last fixture of it.  `commands` are tried on every example, on every case
+# of tests/cases and on buildings made here; `alike`, which differ from those in
+# their figures, on a few; of `sheets`, which are printed and may be long, the
+# width alone is asked.  Of one that a site is not for (exit status 2) nothing
+# is asked.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
@@ -20,14 +22,22 @@ count=0
 failed=0
 
 commands='check SITE
-check SITE --units si
-flush SITE --all
-flush SITE FIXTURE --units si
 path SITE FIXTURE
-path SITE FIXTURE --darcy
+flush SITE --all
+flush SITE FIXTURE
 size SITE
 size --remedy SITE
-size --remedy SITE --units si'
+diagnose SITE
+verify SITE'
+alike='check SITE --units si
+path SITE FIXTURE --darcy
+flush SITE FIXTURE --units si
+size SITE --units si
+size --remedy SITE --units si
+diagnose SITE --units si
+verify SITE --units si'
+sheets='verify --record SITE
+diagnose --sheet SITE'
 
 most=40
 
@@ -64,11 +74,24 @@ typed() {
     echo "$1" | sed "s|SITE|$2|; s|FIXTURE|$last|"
 }
 
-# A crowded building: everything that may stand on the screen does.  Twelve
-# zones with different pressures, all but some short, with readings that
-# contradict it, and much that the file sets otherwise than the code.
+# try LINES SITE: each row of standard input for a site.
+try() {
+    while read -r row; do
+        words=$(typed "$row" "$2")
+        # shellcheck disable=SC2086 # words are meant
+        "$FLUSHCALC" $words >out 2>err </dev/null
+        [ $? -ne 2 ] || continue
+        fits 80 "$1"
+        result $? "$(echo "$row" | sed "s|SITE|$(basename "$2")|")"
+    done
+}
+
+# crowded ZONES READINGS: a building in which everything that may stand on the
+# screen does.  Zones with different pressures, all but some short, with
+# readings that contradict it, and much that the file sets otherwise than the
+# code.
 crowded() {
-    awk -v readings="$1" 'BEGIN {
+    awk -v zones="$1" -v readings="$2" 'BEGIN {
         print "[site]\ntitle = Invented, crowded\nmaximum static = 250 psi"
         print "demand = interpolate\nmaterial = copper L"
         print "code minimum = no"
@@ -78,7 +101,7 @@ crowded() {
         print "[meter meter]\nfrom = service\nloss = 4 psi at 200 gpm"
         print "[backflow rp]\nfrom = meter\nloss = 9 psi at 120 gpm"
         print "[device strainer]\nfrom = rp\nloss = 2 psi at 120 gpm"
-        for (i = 1; i <= 12; i++) {
+        for (i = 1; i <= zones; i++) {
             print "[reducer prv-" i "]\nfrom = strainer\nset = " 30 + 3 * i " psi"
             print "[pipe branch-" i "]\nfrom = prv-" i
             print "size = 1-1/2 in\nlength = 40 ft"
@@ -91,8 +114,8 @@ crowded() {
             print "fixture units = " 8 - i / 8
         }
         for (i = 1; i <= readings; i++) {
-            print "[reading r-" i "]\nat = battery-" 13 - i
-            print "pressure = 9 psi\nflushing = 1 of battery-" 13 - i
+            print "[reading r-" i "]\nat = battery-" zones + 1 - i
+            print "pressure = 9 psi\nflushing = 1 of battery-" zones + 1 - i
         }
     }'
 }
@@ -101,28 +124,37 @@ sh "$srcdir/tests/bench/tower.sh" >tower-1600.ini
 sh "$srcdir/tests/bench/tower.sh" 1 20 5 2 |
     sed 's/^static = 250 psi/static = 90 psi/; s/^residual = .*/residual = 75 psi/' \
         >tower-200-short.ini
-crowded 0 >crowded.ini
+crowded 12 5 >crowded-read.ini
+crowded 4 0 >crowded-little.ini
 long=a-name-as-long-as-no-plan-has-but-a-machine-may
-sed "s/battery-/$long-&/; s/prv-/$long-&/; s/\\[device strainer/&-$long/
-    s/= strainer/&-$long/; s/^title.*/& $long $long $long/" crowded.ini >long.ini
-crowded 5 >crowded-read.ini
-sites="$srcdir/examples/*.ini $srcdir/tests/cases/*.ini $work/*.ini"
+crowded 12 0 |
+    sed "s/battery-/$long-&/; s/prv-/$long-&/; s/\\[device strainer/&-$long/
+        s/= strainer/&-$long/; s/^title.*/& $long $long $long/" >long.ini
+echo "$commands" >commands
+echo "$alike" >alike
+echo "$sheets" >sheets
 
-# One run takes long with 1,600 valves.
-echo "$commands" >rows
-while read -r row; do
-    for site in $sites; do
-        case $row:$site in
-        *' '*' '*:*tower-1600.ini) continue ;;
-        esac
-        words=$(typed "$row" "$site")
-        # shellcheck disable=SC2086 # words are meant
-        "$FLUSHCALC" $words >out 2>err </dev/null
-        [ $? -ne 2 ] || continue
-        fits 80 "$most"
-        result $? "$(echo "$row" | sed "s|SITE|$(basename "$site")|")"
-    done
-done <rows
+for site in "$srcdir"/examples/*.ini "$srcdir"/tests/cases/*.ini ./crowded*.ini \
+    ./long.ini ./tower-200-short.ini; do
+    try "$most" "$site" <commands
+    case $site in
+    */long.ini) ;; # a blank to fill in needs room beside the name
+    *) try 100000 "$site" <sheets ;;
+    esac
+done
+for site in "$srcdir/examples/clinic.ini" "$srcdir/tests/cases/tank.ini" \
+    "$srcdir/tests/cases/claimed.ini" "$srcdir/tests/cases/diagnosed.ini" \
+    ./crowded-little.ini; do
+    try "$most" "$site" <alike
+done
+# Others take minutes with 1,600 valves.
+try "$most" ./tower-1600.ini <<'ROWS'
+check SITE
+flush SITE --all
+diagnose SITE
+tables
+tables copper L
+ROWS
 
 # Many sites at once.
 set --
@@ -139,12 +171,12 @@ result $? '90 sites'
 # script(1) gives the command a terminal; not every system has it.
 if script -qec true /dev/null >/dev/null 2>&1; then
     while read -r row; do
-        for site in "$srcdir/examples/clinic.ini" "$work/crowded.ini"; do
+        for site in "$srcdir/examples/library.ini" ./crowded-little.ini; do
             words=$(typed "$row" "$site")
             # shellcheck disable=SC2086 # words are meant
             "$FLUSHCALC" $words >out 2>err </dev/null
             [ $? -ne 2 ] || continue
-            for columns in 60 80 132; do
+            for columns in 60 132; do
                 TERM=xterm script -qec \
                     "stty cols $columns; '$FLUSHCALC' $words 2>err" /dev/null \
                     >out </dev/null
@@ -153,7 +185,7 @@ if script -qec true /dev/null >/dev/null 2>&1; then
                     sed "s|SITE|$(basename "$site")|")"
             done
         done
-    done <rows
+    done <commands
 else
     result 0 'on a terminal # SKIP there is no script(1)'
 fi
