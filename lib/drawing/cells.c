@@ -172,7 +172,8 @@ set_extent(struct fci_drawn_cell *shown, struct fci_cell *cell, bool leaf,
         shown->text_top =
             fmax(shown->level, shown->out) + (symbol ? 14 : CLEAR - 1);
     else
-        shown->text_top = shown->level + CLEAR - 1;
+        /* outlets hang where it ends */
+        shown->text_top = fmax(shown->level + CLEAR - 1, shown->out - texts);
     cell->bottom = fmax(cell->bottom, shown->text_top + texts + 4);
     cell->width = width_of(shown);
 }

@@ -270,19 +270,20 @@ tell_fixture(struct lines *l, const struct fci_outlet *outlet)
     const fc_check_result *result = l->diagram->result;
     const fc_checked_fixture *told;
     const fc_unit_system u = l->diagram->units;
-    struct fci_said name, both;
+    struct fci_said name, of, both;
     char still[40], now[40];
 
     name = fixture->count > 1
                ? fci_said("%d %s", fixture->count, fixture->given->name)
                : fci_said("%s", fixture->given->name);
-    both = fci_said("%s, worst of %zu", name.text, outlet->n);
+    of = fci_said("%s of %zu", result ? "worst" : "1", outlet->n);
+    both = fci_said("%s, %s", name.text, of.text);
     if (outlet->n > 1 && fci_svg_width(both.text) <= FCI_CELL_WIDEST)
         tell(l, FCI_MARK_NONE, both);
     else {
         tell(l, FCI_MARK_NONE, name);
         if (outlet->n > 1)
-            tell(l, FCI_MARK_NONE, fci_said("worst of %zu", outlet->n));
+            tell(l, FCI_MARK_NONE, of);
     }
     if (tell_point(l, fixture->given->name) || !result)
         return;
