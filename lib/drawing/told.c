@@ -31,7 +31,7 @@ tell(struct lines *l, enum fci_mark mark, struct fci_said said)
     l->told[l->n++] = (struct fci_told){
         .text = text,
         .outlet = l->begun ? NULL : l->outlet,
-        .of_outlet = l->outlet != NULL,
+        .aside = l->outlet || mark != FCI_MARK_NONE,
         .mark = mark,
         .top = l->height,
     };
@@ -92,7 +92,8 @@ tell_point(struct lines *l, const char *name)
                  "%s",
                  fci_show_range(l->diagram->units, FC_FLOW, point.flow).text));
     if (point.word)
-        tell(l, mark_of(point.mark), fci_said("%s", point.word));
+        tell(l, point.unmarked ? FCI_MARK_NONE : mark_of(point.mark),
+             fci_said("%s", point.word));
     return true;
 }
 

@@ -68,7 +68,7 @@ static const char fci_html_style[] =
     "max-width:none;padding:0}p,ul{max-width:none}h1{font-size:17pt}h2{"
     "font-size:11.5pt;margin-top:16pt}h1+dl{"
     "grid-template-columns:max-content 1fr max-content 1fr;font-size:8.5pt}"
-    "table{font-size:7.6pt}th,td{padding:1.6pt 4pt}td{max-width:none}.wide{"
+    "table{font-size:7.4pt}th,td{padding:1.6pt 2.4pt}td{max-width:none}.wide{"
     "overflow:visible}.verdict{font-size:10.5pt}h2{break-after:avoid}tr,li,"
     "figure,.fill,.verdict,h1+dl{break-inside:avoid}tbody "
     "tr:nth-child(-n+2){break-after:avoid}tbody tr:nth-last-child(-n+2){"

@@ -97,7 +97,8 @@ fci_page_of_flush(struct fci_page *page, const void *what)
         point->flow = f->flow;
         point->word = PRINT(page, "%d of %d open: %s", f->flushing, f->count,
                             flush_word(f));
-        point->mark = f->required.given ? f->enough : FC_WORKS;
+        point->mark = f->enough;
+        point->unmarked = !f->required.given;
     }
     page->of_points = "Flowing pressure, flow of one valve and verdict stand "
                       "at each fixture that flushes.";
@@ -139,8 +140,12 @@ fci_page_of_diagnosis(struct fci_page *page, const void *what)
         if (!point)
             continue;
         point->word = told_reading(page, points, point, r);
-        if (!r->as_described)
+        if (r->as_described && points->told[point - points->list] == 1)
+            point->unmarked = true;
+        if (!r->as_described) {
             point->mark = FC_CANNOT_TELL;
+            point->unmarked = false;
+        }
     }
     page->of_points =
         d->n_readings == 0

@@ -82,13 +82,13 @@ if [ -e "$work/failed" ]; then
 else
     echo "ok $n - sites are drawn"
 fi
-verdict "drawings" "$work"/*.html
+verdict "drawings" --print 2 "$work"/*.html
 # Widths are reckoned by a font that is among the widest.
 for name in clinic tower; do
     sed 's/<style>/<style>svg{font-family:"DejaVu Sans"}/' \
         "$work/$name.html" >"$work/$name-wide.html"
 done
-verdict "drawings in a wide font" "$work"/*-wide.html
+verdict "drawings in a wide font" --print 0 "$work"/*-wide.html
 
 # ---- The pages of all reports -------------------------------------------------
 
