@@ -128,9 +128,9 @@ width_of(const struct fci_drawn_cell *shown)
     for (i = 0; i < shown->n_told; i++) {
         const struct fci_told *told = &shown->told[i];
 
-        width = fmax(
-            width, fmin(fci_svg_width(told->text), FCI_CELL_WIDEST)
-                       + (told->of_outlet ? FCI_CELL_OUTLET : FCI_CELL_TEXT));
+        width =
+            fmax(width, fmin(fci_svg_width(told->text), FCI_CELL_WIDEST)
+                            + (told->aside ? FCI_CELL_OUTLET : FCI_CELL_TEXT));
     }
     if (shown->note)
         width = fmax(width, fmin(fci_svg_width(shown->note), FCI_CELL_WIDEST)
@@ -172,7 +172,8 @@ set_extent(struct fci_drawn_cell *shown, struct fci_cell *cell, bool leaf,
         shown->text_top =
             fmax(shown->level, shown->out) + (symbol ? 14 : CLEAR - 1);
     else
-        shown->text_top = shown->level + CLEAR - 1;
+        /* outlets hang where it ends */
+        shown->text_top = fmax(shown->level + CLEAR - 1, shown->out - texts);
     cell->bottom = fmax(cell->bottom, shown->text_top + texts + 4);
     cell->width = width_of(shown);
 }

@@ -20,7 +20,7 @@
 struct fci_told {
     const char *text;
     const struct fci_outlet *outlet; /* this line begins it; else NULL */
-    bool of_outlet;
+    bool aside; /* a symbol stands before it, or before others of its outlet */
     enum fci_mark mark;
     double top; /* below the first line's [px] */
 };

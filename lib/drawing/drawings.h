@@ -22,6 +22,7 @@ struct fci_point {
     const char *word;  /* "reads 37.0 psi"; NULL: none */
     fc_verdict mark;   /* FC_WILL_NOT_WORK is marked as a failure,
                           FC_CANNOT_TELL as in doubt, where `word` is told */
+    bool unmarked;     /* it has no such mark */
     bool apart;        /* drawn by itself, and not folded with others */
 };
 

@@ -284,7 +284,7 @@ draw_texts(struct sheet *s, size_t i)
 
         fci_svg_open(s->svg, "g", "fill", color_of(told), NULL);
         fci_svg_label(s->svg, FCI_START,
-                      x + (told->of_outlet ? FCI_CELL_OUTLET : FCI_CELL_TEXT),
+                      x + (told->aside ? FCI_CELL_OUTLET : FCI_CELL_TEXT),
                       shown->text_top + s->down + shown->told[k].top + 11,
                       FCI_CELL_WIDEST, told->text);
         fci_svg_close(s->svg);

@@ -31,7 +31,7 @@ tell(struct lines *l, enum fci_mark mark, struct fci_said said)
     l->told[l->n++] = (struct fci_told){
         .text = text,
         .outlet = l->begun ? NULL : l->outlet,
-        .of_outlet = l->outlet != NULL,
+        .aside = l->outlet || mark != FCI_MARK_NONE,
         .mark = mark,
         .top = l->height,
     };
@@ -92,7 +92,8 @@ tell_point(struct lines *l, const char *name)
                  "%s",
                  fci_show_range(l->diagram->units, FC_FLOW, point.flow).text));
     if (point.word)
-        tell(l, mark_of(point.mark), fci_said("%s", point.word));
+        tell(l, point.unmarked ? FCI_MARK_NONE : mark_of(point.mark),
+             fci_said("%s", point.word));
     return true;
 }
 
@@ -270,19 +271,20 @@ tell_fixture(struct lines *l, const struct fci_outlet *outlet)
     const fc_check_result *result = l->diagram->result;
     const fc_checked_fixture *told;
     const fc_unit_system u = l->diagram->units;
-    struct fci_said name, both;
+    struct fci_said name, of, both;
     char still[40], now[40];
 
     name = fixture->count > 1
                ? fci_said("%d %s", fixture->count, fixture->given->name)
                : fci_said("%s", fixture->given->name);
-    both = fci_said("%s, worst of %zu", name.text, outlet->n);
+    of = fci_said("%s of %zu", result ? "worst" : "1", outlet->n);
+    both = fci_said("%s, %s", name.text, of.text);
     if (outlet->n > 1 && fci_svg_width(both.text) <= FCI_CELL_WIDEST)
         tell(l, FCI_MARK_NONE, both);
     else {
         tell(l, FCI_MARK_NONE, name);
         if (outlet->n > 1)
-            tell(l, FCI_MARK_NONE, fci_said("worst of %zu", outlet->n));
+            tell(l, FCI_MARK_NONE, of);
     }
     if (tell_point(l, fixture->given->name) || !result)
         return;

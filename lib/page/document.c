@@ -99,7 +99,7 @@ fci_doc_verdict(struct fci_doc *doc, enum fci_tint tint, const char *word,
     va_end(args);
     if (!block)
         return;
-    doc->judged = true;
+    doc->judged |= (doc->forms & FCI_IN_PAGE) != 0;
     block->tint = tint;
     block->label = fci_arena_string(&doc->arena, word);
 }

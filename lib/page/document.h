@@ -94,7 +94,7 @@ struct fci_doc {
     bool converted; /* there is an existing state and one after retrofit */
     unsigned forms; /* where what is added now is shown */
     enum fci_place place;
-    bool judged;      /* a verdict was put down */
+    bool judged;      /* a verdict of a page was put down */
     bool folds;       /* long tables tell alike rows once */
     const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;

@@ -404,6 +404,17 @@ governing_path(struct fci_at at, union fci_value *room)
     return view->paths[fci_judged_state(view->result)];
 }
 
+static const void *
+governing_steps(struct fci_at at, union fci_value *room)
+{
+    const struct fci_check_view *view = at.object;
+    const fc_path *path = view->paths[fci_judged_state(view->result)];
+
+    room->list = path ? (struct fci_list){ path->steps, path->n_steps }
+                      : (struct fci_list){ NULL, 0 };
+    return &room->list;
+}
+
 /* The lists of the states stand behind those of the building, so that the
  * first table is that of the fixtures. */
 #define ONE_SITE                                                              \
@@ -418,6 +429,8 @@ static const struct fci_member check_rows[] = {
     FCI_GET_OBJECT("budget", &fci_budget_shape, governing_path,
                    "Where the pressure goes on the way to the governing "
                    "fixture"),
+    FCI_GET_LIST("steps", &fci_step_shape, governing_steps,
+                 "The way there, from the source on"),
 };
 FCI_SHAPE(fci_check_shape, "check", struct fci_check_view, check_rows,
           "Will every fixture work, existing and after retrofit?");

@@ -102,19 +102,23 @@ static void
 say_others(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
 {
     const size_t cut = d->n_others > most ? d->n_others - most : 0;
+    const enum fci_place place = doc->place; /* the verdict's */
 
     fci_doc_for(doc, most > 0 ? FCI_IN_ALL : FCI_IN_DEPTH);
+    fci_doc_place(doc, place);
     if (d->n_others > 0)
         fci_doc_say(doc, "Or:");
     fci_doc_for(doc, FCI_IN_BRIEF);
     for (size_t i = 0; i < d->n_others && i < most; i++)
         fci_doc_item(doc, "%s", fci_screen_short(doc, d->others[i], most));
     fci_doc_for(doc, FCI_IN_DEPTH);
+    fci_doc_place(doc, place);
     for (size_t i = 0; i < d->n_others; i++)
         fci_doc_item(doc, "%s", d->others[i]);
     fci_doc_for(doc, FCI_IN_BRIEF);
     count_others(doc, d, d->less_likely + cut);
     fci_doc_for(doc, FCI_IN_DEPTH);
+    fci_doc_place(doc, place);
     count_others(doc, d, d->less_likely);
     fci_doc_for(doc, FCI_IN_ALL);
 }
@@ -286,6 +290,7 @@ compose(struct fci_doc *doc, const void *what, size_t most)
 
     fci_part_title(doc, d->title);
     fci_diagnose_verdict(doc, d, most);
+    doc->judged = false; /* what to do next stays with it, on a page too */
     fci_part_overrides(doc, d->overrides, d->n_overrides);
     say_contradictions(doc, d, most);
     say_first_visit(doc, d, most);
@@ -294,6 +299,7 @@ compose(struct fci_doc *doc, const void *what, size_t most)
     fci_diagnose_next(doc, d, view->free_gauge, true, most);
     if (!d->decided)
         fci_diagnose_work(doc, d, most);
+    doc->judged = true;
     fci_diagnose_readings(doc, d, most);
     fci_diagnose_learned(doc, d, most);
     fci_diagnose_by_hand(doc, d, most);

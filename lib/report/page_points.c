@@ -9,8 +9,9 @@
 #include <math.h>
 #include <string.h>
 
-/* Points by place; names are borrowed. */
+/* Points by place; names are borrowed.  `told` counts what each tells. */
 struct points {
+    size_t *told;
     struct fci_names names;
     struct fci_point *list;
     size_t n;
@@ -39,7 +40,8 @@ points_new(struct fci_page *page, size_t n)
     if (!points || !told)
         return NULL;
     points->list = fci_arena_array(arena, n, sizeof *points->list);
-    if (!points->list)
+    points->told = fci_arena_array(arena, n, sizeof *points->told);
+    if (!points->list || !points->told)
         return NULL;
     *told = (struct fci_points){ point_at, points };
     page->points = told;
@@ -95,13 +97,34 @@ fci_page_of_flush(struct fci_page *page, const void *what)
         point->flow = f->flow;
         point->word = PRINT(page, "%d of %d open: %s", f->flushing, f->count,
                             flush_word(f));
-        point->mark = f->required.given ? f->enough : FC_WORKS;
+        point->mark = f->enough;
+        point->unmarked = !f->required.given;
     }
     page->of_points = "Flowing pressure, flow of one valve and verdict stand "
                       "at each fixture that flushes.";
 }
 
 /* ---- diagnose --------------------------------------------------------- */
+
+/* "reads 45.0, 20.0, 9.0 psi": as many as a cell holds. */
+#define MOST_READ 3
+
+static const char *
+told_reading(struct fci_page *page, struct points *points,
+             const struct fci_point *point, const fc_explained_reading *r)
+{
+    const fc_unit_system u = page->doc->units;
+    const size_t n = ++points->told[point - points->list];
+
+    if (n == 1)
+        return PRINT(page, "reads %s",
+                     fci_figure_said(u, r->dimension, r->read).text);
+    if (n <= MOST_READ)
+        return PRINT(page, "%s, %s", point->word,
+                     fci_figure_said(u, r->dimension, r->read).text);
+    return n == MOST_READ + 1 ? PRINT(page, "%s...", point->word)
+                              : point->word;
+}
 
 void
 fci_page_of_diagnosis(struct fci_page *page, const void *what)
@@ -116,12 +139,13 @@ fci_page_of_diagnosis(struct fci_page *page, const void *what)
 
         if (!point)
             continue;
-        point->word = PRINT(
-            page, "%s%s%s", point->word ? point->word : "reads ",
-            point->word ? ", " : "",
-            fci_figure_said(page->doc->units, r->dimension, r->read).text);
-        if (!r->as_described)
+        point->word = told_reading(page, points, point, r);
+        if (r->as_described && points->told[point - points->list] == 1)
+            point->unmarked = true;
+        if (!r->as_described) {
             point->mark = FC_CANNOT_TELL;
+            point->unmarked = false;
+        }
     }
     page->of_points =
         d->n_readings == 0
@@ -132,6 +156,25 @@ fci_page_of_diagnosis(struct fci_page *page, const void *what)
 }
 
 /* ---- verify ----------------------------------------------------------- */
+
+/* "35.0 psi: supported"; "3 claims: contradicted", by the worst. */
+static const char *
+told_claim(struct fci_page *page, struct points *points,
+           const struct fci_point *point, const fc_checked_claim *c)
+{
+    static const char *const words[] = { "supported", "contradicted",
+                                         "undecided" };
+    const size_t n = ++points->told[point - points->list];
+
+    if (n == 1)
+        return PRINT(page, "%s: %s",
+                     fci_support_said(page->doc, c, c->claimed).text,
+                     fci_support_word(c->verdict));
+    return PRINT(page, "%zu claims: %s", n,
+                 words[point->mark == FC_WORKS           ? 0
+                       : point->mark == FC_WILL_NOT_WORK ? 1
+                                                         : 2]);
+}
 
 void
 fci_page_of_verify(struct fci_page *page, const void *what)
@@ -154,14 +197,9 @@ fci_page_of_verify(struct fci_page *page, const void *what)
         if (!point->word || mark == FC_WILL_NOT_WORK
             || point->mark == FC_WORKS)
             point->mark = mark;
-        point->word =
-            point->word
-                ? PRINT(page, "%s, %s", point->word,
-                        fci_support_word(c->verdict))
-                : PRINT(page, "%s claimed: %s",
-                        fci_support_said(page->doc, c, c->claimed).text,
-                        fci_support_word(c->verdict));
+        point->word = told_claim(page, points, point, c);
     }
     page->of_points = "The flowing pressure that is claimed, and the verdict, "
-                      "stand at the fixture of each claim.";
+                      "stand at the fixture; of several claims the worst "
+                      "verdict.";
 }

@@ -74,7 +74,7 @@ fci_page_sources(struct fci_page *page)
 {
     static const struct fci_doc_column columns[] = {
         { "no.", "", FCI_RIGHT, 0 },
-        { "entry of the tables", "", FCI_LEFT, 12 },
+        { "entry of the tables", "", FCI_LEFT, 18 },
         { "source", "", FCI_LEFT, 20 },
         { "held", "", FCI_LEFT, 8 },
     };

@@ -110,6 +110,8 @@ static const struct fci_member outlet_rows[] = {
     FCI_TEXT(fc_checked_fixture, kind, "kind", "Kind of the fixture"),
     FCI_INTEGER(fc_checked_fixture, count, "count", "How many there are"),
     FCI_TEXT(fc_checked_fixture, on, "on", "What feeds it"),
+    FCI_RANGE(fc_checked_fixture, static_pressure, "static", FC_PRESSURE,
+              "At its inlet with no flow"),
     FCI_FIGURE(fc_checked_fixture, elevation, "elevation", FC_LENGTH,
                "Of its inlet"),
     FCI_RANGE(fc_checked_fixture, static_pressure, "static", FC_PRESSURE,

@@ -3,7 +3,9 @@
 # tests/pages/browser.py -- looks at pages with a browser, by way of its
 # WebDriver (W3C Recommendation "WebDriver", 2018), with Python's own library.
 #
-#   browser.py check FILE.html...   what is wrong with each, a line each
+#   browser.py check [--numbered] [--print N] FILE.html...
+#               what is wrong with each, a line each; the first N (all) are
+#               printed too; --numbered: with a number on every sheet
 #   browser.py shot FILE.html WIDTH OUT.png
 #   browser.py pdf FILE.html letter|a4 OUT.pdf
 #   browser.py eval FILE.html WIDTH SCRIPT
@@ -99,9 +101,12 @@ class Browser:
         return self.call("POST", "/goog/cdp/execute",
                          {"cmd": command, "params": parameters})
 
-    def open(self, path, width, height=900):
+    def resize(self, width, height=900):
         self.devtools("Emulation.setDeviceMetricsOverride", width=width,
                       height=height, deviceScaleFactor=1, mobile=width < 600)
+
+    def open(self, path, width, height=900):
+        self.resize(width, height)
         self.call("POST", "/url",
                   {"url": "file://" + os.path.abspath(path)})
 
@@ -179,6 +184,53 @@ const body = document.scrollingElement;
 return body.scrollWidth > window.innerWidth + 1
     ? ['wider than the window: ' + body.scrollWidth + ' px'] : [];
 """
+# Texts that are wider than their cells; cells and blocks that lie over the next
+# one.
+CELLS = r"""
+const faults = [];
+const said = e => e.textContent.trim().slice(0, 40);
+const range = document.createRange();
+for (const row of document.querySelectorAll('tr')) {
+    let edge = -Infinity;
+    for (const cell of row.cells) {
+        const box = cell.getBoundingClientRect();
+        range.selectNodeContents(cell);
+        const text = range.getBoundingClientRect();
+        if (text.width > 0 && (text.left < box.left - 1
+                               || text.right > box.right + 1))
+            faults.push('wider than its cell: ' + said(cell));
+        if (box.left < edge - 1)
+            faults.push('cell over cell: ' + said(cell));
+        edge = box.right;
+    }
+}
+for (const e of document.querySelectorAll(
+        'main > *, section > *, dl > *, ul > *, tbody > *, figure > *')) {
+    const next = e.nextElementSibling;
+    const box = e.getBoundingClientRect();
+    const other = next && next.getBoundingClientRect();
+    if (other && other.height > 0 && box.height > 0
+        && other.top < box.bottom - 1 && other.left < box.right - 1
+        && box.left < other.right - 1)
+        faults.push('block over block: ' + said(e) + ' / ' + said(next));
+}
+return faults.slice(0, 20);
+"""
+# What keeps rows whole on paper, and heads on every sheet.
+RULES = r"""
+const faults = [];
+for (const row of document.querySelectorAll('tr'))
+    if (getComputedStyle(row).breakInside !== 'avoid') {
+        faults.push('a row may be split: ' + row.textContent.slice(0, 40));
+        break;
+    }
+for (const head of document.querySelectorAll('thead'))
+    if (getComputedStyle(head).display !== 'table-header-group') {
+        faults.push('a head is not repeated: ' + head.textContent.slice(0, 40));
+        break;
+    }
+return faults;
+"""
 GLYPHS = r"""
 const canvas = document.createElement('canvas').getContext('2d',
     {willReadFrequently: true});
@@ -223,22 +275,23 @@ def faults_on_paper(browser, path, paper, numbered):
             and "page %d" % (i + 1) not in " ".join(text.lower().split())]
 
 
-def check(browser, path, numbered):
-    faults = []
+def check(browser, path, numbered, printed):
+    """What is wrong with a page, which is printed too where that is asked."""
+    browser.open(path, WIDTHS[0])
+    faults = browser.evaluate(GLYPHS)
     for width in WIDTHS:
-        browser.open(path, width)
-        for script in (MEASURE, WIDE, GLYPHS):
+        browser.resize(width)
+        for script in (MEASURE, WIDE, CELLS):
             faults += ["at %d px: %s" % (width, fault)
                        for fault in browser.evaluate(script)]
     browser.media("print")
-    for paper, (width, _) in PAPERS.items():
-        # what is left between margins of 1 cm, 96 px to an inch
-        browser.open(path, int((width - 2) / 2.54 * 96))
-        for script in (MEASURE, WIDE):
-            faults += ["%s: %s" % (paper, fault)
-                       for fault in browser.evaluate(script)]
+    # what the narrower paper has between margins of 14 mm, 96 px to an inch
+    browser.resize(int((PAPERS["a4"][0] - 2.8) / 2.54 * 96))
+    for script in (MEASURE, WIDE, CELLS) + (RULES,) * numbered:
+        faults += ["on paper: %s" % fault
+                   for fault in browser.evaluate(script)]
     browser.media("")
-    for paper in PAPERS:
+    for paper in PAPERS if printed else ():
         faults += ["%s: %s" % (paper, fault) for fault in
                    faults_on_paper(browser, path, paper, numbered)]
     return faults + ["said: " + message for message in browser.messages()]
@@ -255,8 +308,12 @@ def main(arguments):
     try:
         if command == "check":
             numbered = rest[:1] == ["--numbered"]
-            for path in rest[numbered:]:
-                for fault in check(browser, path, numbered):
+            paths = rest[numbered:]
+            first = len(paths)
+            if paths[:1] == ["--print"]:
+                first, paths = int(paths[1]), paths[2:]
+            for i, path in enumerate(paths):
+                for fault in check(browser, path, numbered, i < first):
                     print("%s: %s" % (path, fault))
                     wrong = 1
         elif command == "shot":

@@ -16,6 +16,8 @@
 #   - part of a phrase of PHRASES, which say how it was done and not what came
 #     out.
 #
+# What a page tells of the building itself (OWN: its inputs, calculation sheet,
+# fixture table and sources) is of the site file and the tables and is left out.
 # Signs are left out, as a loss may be shown as a fall.  Drawings have tests of
 # their own.  Prints what is found nowhere, each with the words around it.
 import html.parser
@@ -122,6 +124,7 @@ def sums_of_path(data):
     for step in data["steps"]:
         sums += [step["pressure"] + step["street_main_drop"],
                  step["friction_loss"] + step["fitting_loss"]]
+<<<<<<< HEAD
     # steps that are told as one
     for i in range(len(data["steps"])):
         up = lost = 0.0
@@ -129,12 +132,60 @@ def sums_of_path(data):
             up += step["elevation_loss"]
             lost += step["friction_loss"] + step["fitting_loss"]
             sums += [up, lost]
+=======
+    # alike steps that follow one another may be one row
+    for key in ("elevation_loss", "friction_loss", "fitting_loss"):
+        for i in range(len(data["steps"])):
+            total = data["steps"][i][key]
+            for step in data["steps"][i + 1:]:
+                total += step[key]
+                sums.append(total)
+>>>>>>> w-pages
     low, high = WATER[data["units"]["pressure"]]
     sums.append((b["elevation_loss"] / high, b["elevation_loss"] / low))
     return sums
 
 
-SUMS = {"verify": sums_of_verify, "path": sums_of_path}
+def sums_of_check(data):
+    """The ledger of the governing fixture; what others lose while valves
+    flush; the intervals of weak flushes, which are rounded outward."""
+    sums = []
+    if data.get("budget") and data.get("steps"):
+        sums += sums_of_path(data)
+    for fixture in data["fixtures"] if "digest" in data else ():
+        for state in (fixture["existing"], fixture["retrofit"]):
+            if not state:
+                continue
+            if state.get("shared") is not None:
+                sums.append(fixture["static"] - state["shared"])
+            for key in ("weak_flush_chance", "weak_flush_chance_worst",
+                        "weak_flush_chance_best"):
+                if state.get(key):
+                    sums += [(max(100 * state[key]["low"] - 0.05, 0),
+                              100 * state[key]["low"]),
+                             (100 * state[key]["high"],
+                              100 * state[key]["high"] + 0.05)]
+    return sums
+
+
+def sums_of_flush(data):
+    """What each place loses."""
+    return [place["static"] - place["pressure"]
+            for key in ("fixtures", "elements") for place in data[key]]
+
+
+def sums_of_size(data):
+    """What sizing by hand costs more, and its loss in 100 units of length."""
+    by_hand, sums = data.get("uniform_friction"), []
+    if by_hand and by_hand.get("friction_rate"):
+        sums.append(100 * by_hand["friction_rate"])
+    if by_hand and by_hand.get("cost") and data["lowest_cost"]:
+        sums.append(100 * (by_hand["cost"] / data["lowest_cost"] - 1))
+    return sums
+
+
+SUMS = {"verify": sums_of_verify, "path": sums_of_path,
+        "check": sums_of_check, "flush": sums_of_flush, "size": sums_of_size}
 
 # ---- What says how it was done ----------------------------------------------
 
@@ -154,6 +205,8 @@ PHRASES = {
         r"\b\d+ of \d+ claims\b",
         r"\bpage \d+ of \d+\b",
     ],
+    "check": [r"\b95% confidence\b", r"\b5%\s(?:below|of its flushes)"],
+    "size": [r"\bper 100\b"],
     "path": [r"\bdownstream of \d+\b"],
 }
 
@@ -166,8 +219,15 @@ NUMBER = re.compile(
     r"(?P<percent> ?%)?(?![\w/]|[.,]\d)")
 
 
+# Headings of the parts of a page that are not the report's.
+OWN = re.compile(r"Inputs: |Riser diagram|Pressure profile|Supply and demand"
+                 r"|Calculation sheet: |Fixture table|Sources of the table"
+                 r"|Set by the file otherwise|Signatures")
+
+
 class Text(html.parser.HTMLParser):
-    """The words of a page, without its style and its drawings."""
+    """The words of the report on a page: without its style, its drawings, its
+    head and the parts of its own."""
 
     LEFT_OUT = ("style", "svg", "script")
     # Sections of what the file and the tables have, not of what came out.
@@ -176,6 +236,7 @@ class Text(html.parser.HTMLParser):
     def __init__(self):
         super().__init__()
         self.words, self.depth = [], 0
+<<<<<<< HEAD
         self.heading = self.of_file = False
 
     def handle_starttag(self, tag, attrs):
@@ -183,17 +244,43 @@ class Text(html.parser.HTMLParser):
         self.heading = tag == "h2"
         if tag == "section":
             self.of_file = False
+=======
+        self.begun = self.own = self.in_heading = False
+        self.heading = ""
+
+    def handle_starttag(self, tag, attrs):
+        self.depth += tag in self.LEFT_OUT
+        if tag == "dl" and not self.begun:
+            self.begun = self.own = True
+        elif tag == "h2":
+            self.heading, self.in_heading = "", True
+        elif tag == "section" and self.heading:
+            self.own = False
+>>>>>>> w-pages
         self.words.append(" ")
 
     def handle_endtag(self, tag):
         self.depth -= tag in self.LEFT_OUT
+        if tag == "dl" and not self.heading:
+            self.own = False
+        elif tag == "h2":
+            self.in_heading = False
+            self.own = OWN.match(self.heading) is not None
+        elif tag == "section":
+            self.own = False
         self.words.append(" ")
 
     def handle_data(self, data):
+<<<<<<< HEAD
         if self.heading:
             self.of_file = data.startswith(self.OF_FILE)
         self.heading = False
         if not self.depth and not self.of_file:
+=======
+        if self.in_heading:
+            self.heading += data
+        if not self.depth and not self.own:
+>>>>>>> w-pages
             self.words.append(data)
 
 
@@ -263,6 +350,9 @@ def strangers(command, data, path):
     numbers = [leaf for leaf in leaves if is_number(leaf)]
     strings = {" ".join(leaf.split()) for leaf in leaves
                if isinstance(leaf, str) and re.search(r"\d", leaf)}
+    # sources are told without the addresses of pages
+    strings |= {" ".join(re.sub(r",? https?://\S+?(?=[.,;]?(?: |$))", "",
+                                string).split()) for string in strings}
     # a sentence may be told behind another, with its first letter large
     strings |= {string[0].upper() + string[1:] for string in strings}
     sums = differences(data, [])

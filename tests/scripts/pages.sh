@@ -1,13 +1,15 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/scripts/pages.sh [PAGE.html...] -- what a browser makes of drawings and
-# pages, at the width of a phone, of a desk and of paper: nothing lies over
-# anything else or out of its drawing, no page is wider than its window, every
-# character has a glyph, and the browser has nothing to say.  Prints TAP.
+# of the pages of every report, at the width of a phone, of a desk and of paper:
+# nothing lies over anything else or out of its drawing or cell, no page is
+# wider than its window, every character has a glyph, no row is split on paper,
+# and the browser has nothing to say.  A few are printed, on Letter and on A4.
+# Prints TAP.
 set -u
 : "${srcdir:?the top of the sources}" "${builddir:?the top of the build}"
 drawn=$builddir/tests/pages/draw_site
-look=$srcdir/tests/pages/browser.py
+look=$(cd "$srcdir/tests/pages" && pwd)/browser.py
 
 skip() {
     echo "1..1"
@@ -19,6 +21,11 @@ for program in python3 chromedriver; do
 done
 python3 "$look" found || skip "chromium"
 
+program=${FLUSHCALC:-./flushcalc}
+case $program in
+/*) ;;
+*) program=$PWD/$program ;;
+esac
 work=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-pages.XXXXXX") || exit 1
 trap 'rm -rf "$work"' EXIT
 trap 'exit 1' HUP INT TERM
@@ -75,11 +82,81 @@ if [ -e "$work/failed" ]; then
 else
     echo "ok $n - sites are drawn"
 fi
-verdict "drawings" "$work"/*.html
+verdict "drawings" --print 2 "$work"/*.html
 # Widths are reckoned by a font that is among the widest.
 for name in clinic tower; do
     sed 's/<style>/<style>svg{font-family:"DejaVu Sans"}/' \
         "$work/$name.html" >"$work/$name-wide.html"
 done
-verdict "drawings in a wide font" "$work"/*-wide.html
+verdict "drawings in a wide font" --print 0 "$work"/*-wide.html
+
+# ---- The pages of all reports -------------------------------------------------
+
+# page NAME ARGUMENT...: into $work/pages, if there is such a report of the site.
+page() {
+    name=$1
+    shift
+    "$program" "$@" --format html >"$work/pages/$name.html" 2>"$work/why"
+    [ $? -ne 2 ] && return
+    rm "$work/pages/$name.html"
+    case $(cat "$work/why") in
+    *"no claim"* | *"yet to be chosen"* | *"no pipe"* | *"flush valve"* | \
+        *"readings"* | *"size"* | *"rate"*) ;;
+    *) sed "s/^/$name: /" "$work/why" >>"$work/refused" ;;
+    esac
+}
+
+# pages_of SITE: all reports of it.
+pages_of() {
+    site=$(basename "$1" .ini)
+    page "check-$site" check "$1"
+    at=$(sed -n 's/.*Governing fixture: \([^,<]*\),.*/\1/p' \
+        "$work/pages/check-$site.html" 2>/dev/null)
+    if [ -n "$at" ]; then
+        page "path-$site" path "$1" "$at"
+        page "flush-$site" flush "$1" "$at"
+    fi
+    page "size-$site" size "$1"
+    page "remedy-$site" size --remedy "$1"
+    page "diagnose-$site" diagnose "$1"
+    page "sheet-$site" diagnose --sheet "$1"
+    page "verify-$site" verify "$1"
+    page "record-$site" verify --record "$1"
+}
+
+mkdir "$work/pages"
+: >"$work/refused"
+sh "$srcdir/tests/bench/tower.sh" >"$work/tower-1600.ini"
+"$program" check "$work/tower-1600.ini" --format html \
+    >"$work/tower-1600.html" 2>>"$work/refused" &
+tower=$!
+for site in "$srcdir"/examples/*.ini "$srcdir"/tests/cases/*.ini; do
+    pages_of "$site"
+done
+page sites check "$srcdir"/examples/*.ini
+page tables tables
+page table tables "copper L"
+n=$((n + 1))
+if [ -s "$work/refused" ]; then
+    echo "not ok $n - every report has a page"
+    sed 's/^/# /' "$work/refused"
+else
+    echo "ok $n - every report has a page"
+fi
+cd "$work/pages" || exit 1
+# shellcheck disable=SC2046 # no name of a page has a space
+verdict "pages" --numbered --print 6 check-clinic.html remedy-library.html \
+    record-claimed.html sheet-school.html diagnose-school.html \
+    verify-library.html $(ls | grep -v -e '^check-clinic' \
+        -e '^remedy-library' -e '^record-claimed' -e '^sheet-school' \
+        -e '^diagnose-school' -e '^verify-library')
+wait "$tower"
+size=$(wc -c <"$work/tower-1600.html")
+n=$((n + 1))
+if [ "$size" -lt 2000000 ]; then
+    echo "ok $n - the page of 1,600 valves is small ($size bytes)"
+else
+    echo "not ok $n - the page of 1,600 valves is small ($size bytes)"
+fi
+verdict "the page of 1,600 valves" --numbered --print 0 "$work/tower-1600.html"
 echo "1..$n"

@@ -64,7 +64,7 @@ assert_texts_inside(const struct fci_drawn_cell *shown,
     for (k = 0; k < shown->n_told; k++) {
         const double x =
             FCI_CELL_LINE
-            + (shown->told[k].of_outlet ? FCI_CELL_OUTLET : FCI_CELL_TEXT);
+            + (shown->told[k].aside ? FCI_CELL_OUTLET : FCI_CELL_TEXT);
         const double y = shown->text_top + shown->told[k].top;
 
         ck_assert_double_le(
