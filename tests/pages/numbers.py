@@ -124,15 +124,6 @@ def sums_of_path(data):
     for step in data["steps"]:
         sums += [step["pressure"] + step["street_main_drop"],
                  step["friction_loss"] + step["fitting_loss"]]
-<<<<<<< HEAD
-    # steps that are told as one
-    for i in range(len(data["steps"])):
-        up = lost = 0.0
-        for step in data["steps"][i:]:
-            up += step["elevation_loss"]
-            lost += step["friction_loss"] + step["fitting_loss"]
-            sums += [up, lost]
-=======
     # alike steps that follow one another may be one row
     for key in ("elevation_loss", "friction_loss", "fitting_loss"):
         for i in range(len(data["steps"])):
@@ -140,7 +131,6 @@ def sums_of_path(data):
             for step in data["steps"][i + 1:]:
                 total += step[key]
                 sums.append(total)
->>>>>>> w-pages
     low, high = WATER[data["units"]["pressure"]]
     sums.append((b["elevation_loss"] / high, b["elevation_loss"] / low))
     return sums
@@ -192,7 +182,6 @@ SUMS = {"verify": sums_of_verify, "path": sums_of_path,
 PHRASES = {
     "": [
         r"\b\d{4}-\d\d-\d\d\b",  # a date
-        r"\bCode (?:ICC|UPC|IPC): [^|]*? \d{4}\b",  # the edition, of a page
         r"\b[Aa]nd \d+ more\b",  # what is folded
         r"\b\d+ things? assumed\b",
         r"\b\d+ (?:more )?(?:warning|minimum|undecided claim)s?, see --full",
@@ -230,21 +219,10 @@ class Text(html.parser.HTMLParser):
     head and the parts of its own."""
 
     LEFT_OUT = ("style", "svg", "script")
-    # Sections of what the file and the tables have, not of what came out.
-    OF_FILE = ("Inputs", "Calculation sheet", "Fixture table", "Sources")
 
     def __init__(self):
         super().__init__()
         self.words, self.depth = [], 0
-<<<<<<< HEAD
-        self.heading = self.of_file = False
-
-    def handle_starttag(self, tag, attrs):
-        self.depth += tag in self.LEFT_OUT
-        self.heading = tag == "h2"
-        if tag == "section":
-            self.of_file = False
-=======
         self.begun = self.own = self.in_heading = False
         self.heading = ""
 
@@ -256,7 +234,6 @@ class Text(html.parser.HTMLParser):
             self.heading, self.in_heading = "", True
         elif tag == "section" and self.heading:
             self.own = False
->>>>>>> w-pages
         self.words.append(" ")
 
     def handle_endtag(self, tag):
@@ -271,16 +248,9 @@ class Text(html.parser.HTMLParser):
         self.words.append(" ")
 
     def handle_data(self, data):
-<<<<<<< HEAD
-        if self.heading:
-            self.of_file = data.startswith(self.OF_FILE)
-        self.heading = False
-        if not self.depth and not self.of_file:
-=======
         if self.in_heading:
             self.heading += data
         if not self.depth and not self.own:
->>>>>>> w-pages
             self.words.append(data)
 
 
