@@ -246,7 +246,7 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
     fci_doc_title(doc, "Pressure check of %zu sites", view->n);
     fci_doc_pair(doc, "Program", "flushcalc %s", fc_version());
     if (doc->options && doc->options->made)
-        fci_doc_pair(doc, "Worked out", "%s", doc->options->made);
+        fci_doc_pair(doc, "Calculated", "%s", doc->options->made);
     fci_doc_for(doc, FCI_IN_ALL);
     say_total(doc, view);
     fci_doc_for(doc, FCI_IN_BRIEF);

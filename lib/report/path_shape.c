@@ -106,16 +106,15 @@ static const struct fci_member told_rows[] = {
 };
 static FCI_SHAPE(told_shape, "told_of_way", fc_check_result, told_rows,
                  "What is told beside the figures");
+
 static const struct fci_member outlet_rows[] = {
     FCI_TEXT(fc_checked_fixture, kind, "kind", "Kind of the fixture"),
     FCI_INTEGER(fc_checked_fixture, count, "count", "How many there are"),
     FCI_TEXT(fc_checked_fixture, on, "on", "What feeds it"),
     FCI_RANGE(fc_checked_fixture, static_pressure, "static", FC_PRESSURE,
-              "At its inlet with no flow"),
+              "Static pressure at its inlet"),
     FCI_FIGURE(fc_checked_fixture, elevation, "elevation", FC_LENGTH,
                "Of its inlet"),
-    FCI_RANGE(fc_checked_fixture, static_pressure, "static", FC_PRESSURE,
-              "Its pressure with no flow"),
 };
 static FCI_SHAPE(outlet_shape, "outlet", fc_checked_fixture, outlet_rows,
                  "The fixture");
