@@ -391,7 +391,7 @@ add_peak(struct screen *screen)
     if (result->peak == FC_PROBABILITY)
         snprintf(note, sizeof note, "by probability");
     else
-        snprintf(note, sizeof note, "%.40s, %s", result->code,
+        snprintf(note, sizeof note, "%.40s table, %s", result->code,
                  result->demand == FC_INTERPOLATE ? "interpolated"
                                                   : "next row");
     add_row(screen, what, texts, NULL, note);
