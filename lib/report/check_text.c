@@ -165,7 +165,9 @@ say_verdict(struct fci_doc *doc, const fc_check_result *result, fc_state state)
     else
         snprintf(text, sizeof text, "not certain for %zu of %zu fixtures%s.",
                  s->unclear, fixtures_in(s),
-                 all_unknown(result, state) ? "; it depends on what is not known" : "");
+                 all_unknown(result, state)
+                     ? "; it depends on what is not known"
+                     : "");
     say_word(doc, result, "CANNOT TELL", text);
 }
 

@@ -461,8 +461,7 @@ write_form(const fc_report *report, fc_form form,
     case FC_CSV:
         return write_table(&data, options->table, out, messages);
     case FC_JSON:
-        return fci_json_form(&data, out) ? FC_OK
-                                                             : FC_ENOMEM;
+        return fci_json_form(&data, out) ? FC_OK : FC_ENOMEM;
     default:
         return write_document(report, form, options, out) ? FC_OK : FC_ENOMEM;
     }
