@@ -101,7 +101,7 @@ kept(struct fci_doc *doc, FILE *out, char **text)
 {
     const char *kept = NULL;
 
-    if (out && fclose(out) == 0)
+    if (out && fclose(out) == 0 && *text)
         kept = fci_arena_string(&doc->arena, *text);
     free(*text);
     if (kept)

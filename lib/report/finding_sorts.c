@@ -161,7 +161,7 @@ say_finding(struct fci_doc *doc, const struct sorts *sorts, size_t first,
     }
     put_subjects(out, sorts, first, n);
     fputs(sorts->found->findings[first].text, out);
-    if (fclose(out) != 0)
+    if (fclose(out) != 0 || !text)
         doc->failed = true;
     else
         fci_doc_say(doc, "%s", text);

@@ -120,7 +120,7 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
         if (count > 1)
             fprintf(out, " and %zu more", count - 1);
     }
-    if (!out || fclose(out) != 0)
+    if (!out || fclose(out) != 0 || !text)
         doc->failed = true;
     else
         fci_doc_say(doc, "Set by the file, not by the code (see --full): %s.",
