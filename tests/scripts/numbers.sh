@@ -4,7 +4,7 @@
 # number of its data: of the text of one screen, with --full, and of the page.
 #
 # A row is a report: its command, then the words behind it.  A report whose data
-# are not described by the schema yet is skipped.  tests/pages/numbers.py
+# are not described by the schema yet is skipped.  tests/pages/told_numbers.py
 # compares.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
@@ -12,7 +12,7 @@ set -u
 LC_ALL=C
 SOURCE_DATE_EPOCH=1700000000
 export LC_ALL SOURCE_DATE_EPOCH
-compare=$(cd "$srcdir/tests/pages" && pwd)/numbers.py || exit 99
+compare=$(cd "$srcdir/tests/pages" && pwd)/told_numbers.py || exit 99
 work=$(mktemp -d) || exit 99
 trap 'rm -rf "$work"' EXIT
 cd "$srcdir" || exit 99
