@@ -273,7 +273,8 @@ def text_of(path):
         page.feed(text)
         text = "".join(page.words)
     # "34.4..40.3" are two numbers
-    return re.sub(r"(?<=\d)\.\.(?=-?\d)", " .. ", " ".join(text.split()))
+    text = re.sub(r"(?<=\d)\.\.(?=-?\d)", " .. ", " ".join(text.split()))
+    return re.sub(r"\bless than (?=\d)", "<", text)
 
 
 def without(text, strings, phrases):
