@@ -99,7 +99,7 @@ kept(struct fci_doc *doc, FILE *out, char **text)
     const char *kept = NULL;
 
     if (out && fclose(out) == 0)
-        kept = fci_arena_string(&doc->arena, *text);
+        kept = *text ? fci_arena_string(&doc->arena, *text) : NULL;
     free(*text);
     if (kept)
         return kept;

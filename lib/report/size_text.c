@@ -143,8 +143,7 @@ say_brief(struct fci_doc *doc, const fc_size_result *result)
     if (isnan(result->cost))
         return;
     fci_doc_heading(doc, "Sizes");
-    fci_size_folded(doc, result,
-                    room > LEAST_ROWS ? room : LEAST_ROWS);
+    fci_size_folded(doc, result, room > LEAST_ROWS ? room : LEAST_ROWS);
     fci_size_by_hand(doc, result);
 }
 
