@@ -114,7 +114,7 @@ say_at_once(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 
     if (out && fci_check_at_once(result, state).valves > 0)
         put_at_once(out, result, state);
-    if (!out || fclose(out) != 0)
+    if (!out || fclose(out) != 0 || !text)
         doc->failed = true;
     else if (*text)
         fci_doc_pair(doc,
