@@ -3,6 +3,7 @@
 #include "report/size_shape.h"
 #include "report/report.h"
 #include "report/shapes.h"
+#include "report/words.h"
 
 static const char *const cost_list[] = { "inch-feet", "by prices" };
 FCI_WORDS(fci_cost_words, cost_list);
@@ -100,12 +101,28 @@ static FCI_SHAPE(source_shape, "source_needs", fc_size_result, source_rows,
 
 /* ---- The whole -------------------------------------------------------- */
 
+/* Of the fixture that governs with these sizes; null: none does. */
+static const void *
+least_margin(struct fci_at at, union fci_value *room)
+{
+    const fc_check_result *check = ((const fc_size_result *)at.object)->check;
+    const fc_state state = check ? fci_judged_state(check) : FC_EXISTING;
+
+    if (!check || check->states[state].governing >= check->n_fixtures)
+        return NULL;
+    room->range =
+        check->fixtures[check->states[state].governing].states[state].margin;
+    return &room->range;
+}
+
 static const struct fci_member result_rows[] = {
     FCI_TEXT(fc_size_result, title, "title", "Title of the site"),
     FCI_WORD(fc_size_result, works, "verdict", &fci_verdict_words,
              "Of the building with the sizes found"),
     FCI_WORD(fc_size_result, too_high, "too_high", &fci_too_high_words,
              "Whether a fixture then has too much pressure"),
+    FCI_GET("margin", FCI_M_RANGE, FC_PRESSURE, least_margin,
+            "Of the fixture that governs with them; null: none does"),
     FCI_FLAG(fc_size_result, found, "found",
              "There are sizes that serve every fixture at peak"),
     FCI_FLAG(fc_size_result, feasible, "feasible",

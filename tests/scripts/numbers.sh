@@ -3,16 +3,16 @@
 # tests/scripts/numbers.sh -- every number that a report shows to people is a
 # number of its data: of the text of one screen, with --full, and of the page.
 #
-# A row is a report: its command, then the words behind it.  Commands that are
-# not bound yet show numbers that their data lack; of these what is found nowhere
-# is told, and skipped.  tests/pages/numbers.py compares.
+# A row is a report: its command, then the words behind it.  A report whose data
+# are not described by the schema yet is skipped.  tests/pages/told_numbers.py
+# compares.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
 LC_ALL=C
 SOURCE_DATE_EPOCH=1700000000
 export LC_ALL SOURCE_DATE_EPOCH
-compare=$(cd "$srcdir/tests/pages" && pwd)/numbers.py || exit 99
+compare=$(cd "$srcdir/tests/pages" && pwd)/told_numbers.py || exit 99
 work=$(mktemp -d) || exit 99
 trap 'rm -rf "$work"' EXIT
 cd "$srcdir" || exit 99

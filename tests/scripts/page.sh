@@ -31,7 +31,7 @@ sound() {
     fi
     if command -v tidy >/dev/null; then
         # it knows no attribute of SVG, which is XML and told sound as that
-        sed "s|<figure class=.wide.>|&<p>drawing</p>|g; s/<svg [^>]*>/\\n&/g; s|</svg>|&\\n|g" "$1" |
+        sed "s|<figure class=.wide.>|&<p>drawing</p>|g; s/<svg [^>]*>/\\n&\\n/g; s|</svg>|&\\n|g" "$1" |
             sed '/^<svg /,/<\/svg>$/d' >"$work/without-svg"
         tidy -errors -quiet "$work/without-svg" >>"$work/why" 2>&1
     fi

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-# tests/pages/numbers.py -- no report for people shows a number that its data
+# tests/pages/told_numbers.py -- no report for people shows a number that its data
 # do not have.
 #
-# numbers.py COMMAND DATA REPORT...: DATA is the report of COMMAND as JSON, each
+# told_numbers.py COMMAND DATA REPORT...: DATA is the report of COMMAND as JSON, each
 # REPORT the same as text, or as a page where its name ends in .html.  Every
 # number of a REPORT must be a number of DATA at the precision that it is
 # printed with.  What stands in a REPORT as DATA has it in words (names, events,
@@ -125,11 +125,12 @@ def sums_of_path(data):
         sums += [step["pressure"] + step["street_main_drop"],
                  step["friction_loss"] + step["fitting_loss"]]
     # alike steps that follow one another may be one row
-    for key in ("elevation_loss", "friction_loss", "fitting_loss"):
+    for keys in (("elevation_loss",), ("friction_loss",), ("fitting_loss",),
+                 ("friction_loss", "fitting_loss")):
         for i in range(len(data["steps"])):
-            total = data["steps"][i][key]
-            for step in data["steps"][i + 1:]:
-                total += step[key]
+            total = 0
+            for step in data["steps"][i:]:
+                total += sum(step[key] for key in keys)
                 sums.append(total)
     low, high = WATER[data["units"]["pressure"]]
     sums.append((b["elevation_loss"] / high, b["elevation_loss"] / low))
@@ -151,7 +152,8 @@ def sums_of_check(data):
             for key in ("weak_flush_chance", "weak_flush_chance_worst",
                         "weak_flush_chance_best"):
                 if state.get(key):
-                    sums += [(max(100 * state[key]["low"] - 0.05, 0),
+                    sums += [100 * state[key]["estimate"],
+                             (max(100 * state[key]["low"] - 0.05, 0),
                               100 * state[key]["low"]),
                              (100 * state[key]["high"],
                               100 * state[key]["high"] + 0.05)]
@@ -167,6 +169,12 @@ def sums_of_flush(data):
 def sums_of_size(data):
     """What sizing by hand costs more, and its loss in 100 units of length."""
     by_hand, sums = data.get("uniform_friction"), []
+    for key in ("length", "cost"):  # alike pipes are one row
+        for i in range(len(data["pipes"])):
+            total = 0
+            for pipe in data["pipes"][i:]:
+                total += pipe.get(key) or 0
+                sums.append(total)
     if by_hand and by_hand.get("friction_rate"):
         sums.append(100 * by_hand["friction_rate"])
     if by_hand and by_hand.get("cost") and data["lowest_cost"]:
@@ -194,7 +202,10 @@ PHRASES = {
         r"\b\d+ of \d+ claims\b",
         r"\bpage \d+ of \d+\b",
     ],
-    "check": [r"\b95% confidence\b", r"\b5%\s(?:below|of its flushes)"],
+    "check": [r"\bUPC Table 610\.10\b",
+              # the second line of a material, behind a limit of velocity
+              r"\b\d\.\d+ (?:en 1057|40)\b(?!\.)",
+              r"\b95% confidence\b", r"\b5%\s(?:below|of its flushes)"],
     "size": [r"\bper 100\b"],
     "path": [r"\bdownstream of \d+\b"],
 }
@@ -262,7 +273,8 @@ def text_of(path):
         page.feed(text)
         text = "".join(page.words)
     # "34.4..40.3" are two numbers
-    return re.sub(r"(?<=\d)\.\.(?=-?\d)", " .. ", " ".join(text.split()))
+    text = re.sub(r"(?<=\d)\.\.(?=-?\d)", " .. ", " ".join(text.split()))
+    return re.sub(r"\bless than (?=\d)", "<", text)
 
 
 def without(text, strings, phrases):
