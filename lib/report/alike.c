@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/alike.c -- many fixtures told in a few words.
  *
- * A floor is what a typical floor says of its fixture; a number in a name alone
- * may be a room's.  A floor's fixtures of a kind are told together only if all
- * of them are chosen.
+ * A floor is what a typical floor says of its fixture; a number in a name
+ * alone may be a room's.  A floor's fixtures of a kind are told together only
+ * if all of them are chosen.
  */
 #include "report/alike.h"
 #include "ground/stem.h"
