@@ -2,10 +2,12 @@
 /* cli/main.c -- which command is meant, and whether it can be run. */
 #include "commands/command.h"
 #include "shell/nearest.h"
-#include "page/output.h"
 #include "shell/complain.h"
+#include "commands/complete.h"
+#include "shell/output.h"
 
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const struct command *const commands[] = {
@@ -16,16 +18,14 @@ static const struct command *const commands[] = {
 
 static const char general_help[] =
     "\n"
-    "Every command takes --help. Those that report also take\n"
-    "  --format text|json  the form of the report (text)\n"
-    "  --output FILE       write it to FILE, whole or not at all\n"
-    "  --units us|si       in these units, whatever the site file says\n"
+    "Every command takes --help; those that report also take these:\n";
+
+static const char general_status[] =
     "SITE is a site file; - reads one from standard input.\n"
     "\n"
-    "Exit status: 0 all works; 1 something will not work; 3 nothing fails, "
-    "but\n"
-    "something cannot be told from these inputs; 2 it could not be worked "
-    "out.\n";
+    "Exit status: 0 all works; 1 something will not work; 3 nothing\n"
+    "fails, but these inputs cannot tell all of it; 2 it could not be "
+    "calculated.\n";
 
 static const char notice[] =
     "Copyright (C) 2026 the flushcalc authors\n"
@@ -60,8 +60,8 @@ find_command(const char *name)
         nearest_try(&nearest, commands[i]->name);
     }
     if (nearest.best) {
-        complain("there is no command \"%s\"; the nearest known is \"%s\"; "
-                 "see flushcalc --help",
+        complain("there is no command \"%s\"; did you mean \"%s\"? See "
+                 "flushcalc --help",
                  name, nearest.best);
     } else {
         list_commands(list, sizeof list, " and ");
@@ -77,32 +77,69 @@ write_general_help(FILE *out)
 {
     fputs("flushcalc tells whether a building's cold-water supply can serve "
           "its flush\n"
-          "valves, as they are and after a retrofit.\n\n",
+          "valves, existing and after a retrofit.\n"
+          "\n",
           out);
     for (size_t i = 0; i < N_COMMANDS; i++)
         fprintf(out, "%s flushcalc %s %s\n           %s\n",
                 i == 0 ? "usage:" : "      ", commands[i]->name,
                 commands[i]->operands, commands[i]->summary);
     fputs(general_help, out);
+    options_help(OPTION_REPORT | OPTION_UNITS, out);
+    fputs("Without a command:\n", out);
+    options_help(OPTION_ANYWHERE, out);
+    fputs(general_status, out);
 }
 
-/* Help, of a command or of all; or the version, for `version`. */
-static int
-show(const struct command *command, bool version)
+static void
+write_command_help(const struct command *command, FILE *out)
 {
-    struct report report;
+    const unsigned common = OPTION_REPORT | OPTION_UNITS;
 
-    if (!report_open(&report))
-        return STATUS_TROUBLE;
-    if (version)
-        fprintf(report.page.out, "flushcalc %s\n%s", fc_version(), notice);
-    else if (command)
-        fprintf(report.page.out, "usage: flushcalc %s %s\n\n%s\n%s",
-                command->name, command->operands, command->summary,
-                command->help);
-    else
-        write_general_help(report.page.out);
-    return report_deliver(&report, NULL) ? STATUS_WORKS : STATUS_TROUBLE;
+    fprintf(out, "usage: flushcalc %s %s\n\n%s\n\n%s\n", command->name,
+            command->operands, command->summary, command->about);
+    options_help(command->options & ~common, out);
+    options_help(command->options & common, out);
+    options_help(OPTION_HELP, out);
+    if (command->status)
+        fprintf(out, "\n%s", command->status);
+}
+
+static void
+write_shown(const struct options *options, const struct command *command,
+            FILE *out)
+{
+    char *schema = NULL;
+
+    if (options->given & OPTION_HELP && command)
+        write_command_help(command, out);
+    else if (options->given & OPTION_HELP)
+        write_general_help(out);
+    else if (options->given & OPTION_VERSION)
+        fprintf(out, "flushcalc %s\n%s", fc_version(), notice);
+    else if ((schema = fc_report_schema()) != NULL)
+        fputs(schema, out);
+    fc_free(schema);
+}
+
+/* Help, of a command or of all; the version; or the schema of the JSON. */
+static int
+show(const struct options *options, const struct command *command)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+    bool shown = out != NULL;
+
+    if (out) {
+        write_shown(options, command, out);
+        shown = fclose(out) == 0 && size > 0;
+    }
+    if (!shown)
+        complain_memory();
+    shown = shown && output_text(text, size);
+    free(text);
+    return shown ? STATUS_WORKS : STATUS_TROUBLE;
 }
 
 static bool
@@ -113,9 +150,9 @@ operands_fit(const struct options *options, const struct command *command)
                  options->n_operands == 0 ? "a site file" : "a fixture",
                  command->name);
     else if (options->n_operands > command->most)
-        complain("%s takes no further word \"%s\"; see flushcalc %s --help",
-                 command->name, options->operands[command->most],
-                 command->name);
+        complain(
+            "%s takes no further argument \"%s\"; see flushcalc %s --help",
+            command->name, options->operands[command->most], command->name);
     else
         return true;
     return false;
@@ -132,8 +169,8 @@ run(const struct options *options)
         if (!command)
             return STATUS_TROUBLE;
     }
-    if (options->given & (OPTION_HELP | OPTION_VERSION))
-        return show(command, !(options->given & OPTION_HELP));
+    if (options->given & (OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA))
+        return show(options, command);
     if (!command) {
         list_commands(list, sizeof list, " or ");
         complain("a command is needed: %s; see flushcalc --help", list);
@@ -153,6 +190,9 @@ main(int argc, char **argv)
 
     /* Writing tells of a reader that went away, whatever the host does. */
     signal(SIGPIPE, SIG_IGN);
+    if (argc > 1 && strcmp(argv[1], "--complete") == 0)
+        return complete_words(commands, N_COMMANDS, argv + 2,
+                              (size_t)argc - 2);
     if (options_read(&options, argc, argv))
         status = run(&options);
     options_free(&options);

@@ -39,5 +39,6 @@
 #include "flushcalc/verify.h"
 #include "flushcalc/diagnose.h"
 #include "flushcalc/tables.h"
+#include "flushcalc/report.h"
 
 #endif

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/commands/check.c -- `flushcalc check SITE...`. */
-#include "report/check_json.h"
-#include "report/check_text.h"
 #include "commands/command.h"
-#include "page/output.h"
 #include "shell/complain.h"
-#include "page/words.h"
+#include "shell/load.h"
+#include "shell/output.h"
+
+#include <stdlib.h>
 
 /* The worst of all: what fails before what cannot be told. */
 static fc_verdict
@@ -29,71 +29,98 @@ worst_to_exit(const struct loaded *sites, size_t n)
     return worst;
 }
 
-/* The budget of the fixture that governs; *path stays NULL where none does.
- * False, and said, when it cannot be had. */
+/* The way to the fixture that governs the state to be judged, in each state;
+ * NULL where none does.  False, and said, when it cannot be had. */
 static bool
-find_budget(const struct loaded *site, fc_path **path)
+find_paths(const struct loaded *site, fc_path *paths[FC_STATES])
 {
-    fc_state state = judged_state(site->result);
-    size_t governing = site->result->states[state].governing;
-    fc_diagnostics *messages;
-    fc_status status;
+    const fc_check_result *result = site->result;
+    const fc_state judged = result->converted ? FC_RETROFIT : FC_EXISTING;
+    const size_t governing = result->states[judged].governing;
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status = messages ? FC_OK : FC_ENOMEM;
 
-    if (governing >= site->result->n_fixtures)
-        return true;
-    messages = fc_diagnostics_new();
-    status = messages ? fc_path_find(site->site,
-                                     site->result->fixtures[governing].name,
-                                     state, path, messages)
-                      : FC_ENOMEM;
+    for (int s = 0;
+         s <= (int)judged && governing < result->n_fixtures && status == FC_OK;
+         s++)
+        status = fc_path_find(site->site, result->fixtures[governing].name,
+                              (fc_state)s, &paths[s], messages);
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
     return status == FC_OK;
 }
 
 static bool
-compose(struct page *page, bool json, const struct loaded *sites, size_t n)
+report_one(const struct options *options, const struct loaded *site)
 {
-    fc_path *path = NULL;
+    fc_path *paths[FC_STATES] = { NULL, NULL };
+    fc_report *report = NULL;
+    bool done = false;
 
-    if (n == 1 && !find_budget(&sites[0], &path))
-        return false;
-    if (json) {
-        check_json(page, sites, n, worst_of(sites, n), path);
-    } else if (n > 1) {
-        check_text_sites(page, sites, n);
-    } else {
-        page->units = sites[0].result->units;
-        check_text(page, sites[0].result, path);
+    if (find_paths(site, paths)) {
+        const fc_path *const ways[] = { paths[0], paths[1] };
+        const fc_status status =
+            fc_report_check(site->site, site->result, ways, &report);
+
+        done = output_report(options, site->path, report, status);
     }
-    fc_path_free(path);
-    return true;
+    for (int s = 0; s < FC_STATES; s++)
+        fc_path_free(paths[s]);
+    return done;
+}
+
+/* What a report of several sites is of. */
+struct several {
+    const fc_site **sites;
+    const fc_check_result **results;
+    const char **names;
+};
+
+static bool
+report_several(const struct options *options, const struct loaded *sites,
+               size_t n)
+{
+    struct several several = { calloc(n, sizeof *several.sites),
+                               calloc(n, sizeof *several.results),
+                               calloc(n, sizeof *several.names) };
+    fc_report *report = NULL;
+    fc_status status = FC_ENOMEM;
+    bool done;
+
+    if (several.sites && several.results && several.names) {
+        for (size_t i = 0; i < n; i++) {
+            several.sites[i] = sites[i].site;
+            several.results[i] = sites[i].result;
+            several.names[i] = sites[i].path;
+        }
+        status = fc_report_sites(several.sites, several.results, several.names,
+                                 n, &report);
+    }
+    done = output_report(options, NULL, report, status);
+    free(several.sites);
+    free(several.results);
+    free(several.names);
+    return done;
 }
 
 static bool
 report(const struct options *options, const struct loaded *sites, size_t n)
 {
-    const bool json = options->format == FORMAT_JSON;
-    struct report report;
-
-    if (!report_open(&report))
-        return false;
-    report.page.colour = !json && !options->output && text_may_colour();
-    if (!compose(&report.page, json, sites, n)) {
-        report_drop(&report);
-        return false;
-    }
-    return report_deliver(&report, options->output);
+    return options->n_operands == 1 ? report_one(options, sites)
+                                    : report_several(options, sites, n);
 }
 
+/* One bad file among several does not silence the others. */
 static int
 run(const struct options *options)
 {
     size_t n = options->n_operands;
-    struct loaded *sites = load_sites(options, options->operands, n);
+    struct loaded *sites = load_sites(options, options->operands, &n);
     int status = STATUS_TROUBLE;
 
-    if (sites && report(options, sites, n))
+    if (!sites)
+        return STATUS_TROUBLE;
+    if (report(options, sites, n) && n == options->n_operands)
         status = status_of(worst_to_exit(sites, n));
     loaded_free(sites, n);
     return status;
@@ -102,33 +129,24 @@ run(const struct options *options)
 const struct command command_check = {
     .name = "check",
     .operands = "SITE...",
-    .summary = "Will every fixture work, before and after the retrofit?",
-    .help =
-        "\n"
-        "One SITE gives a full report: the verdict, the fixture that "
-        "governs and why,\n"
-        "where the pressure goes, all fixtures and pipes, how many valves "
-        "may flush at\n"
-        "once, what was found and what was assumed. Several sites give a "
-        "line each. SITE\n"
-        "is a site file; - reads standard input.\n"
-        "\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file "
-        "says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads (as many as there "
-        "are processors);\n"
-        "                      the result is the same with any number\n"
-        "\n"
-        "Exit status: 0 all works; 1 something will not work, or has too much "
+    .summary = "Will every fixture work, existing and after retrofit?",
+    .about =
+        "One SITE gives one screen: the verdict, both states side by side, "
+        "each PRV zone\n"
+        "and the pressure budget of the governing fixture. --full adds all "
+        "tables: fixtures,\n"
+        "flush events, pipes, findings and what was assumed. Several sites "
+        "give a line\n"
+        "each; one that cannot be read does not stop the others. SITE is a "
+        "site file; -\n"
+        "reads standard input.\n",
+    .status =
+        "Exit status: 0 all works; 1 something does not work, or has too much "
         "pressure;\n"
-        "3 nothing fails, but something cannot be told from these inputs; 2 "
-        "it could not\n"
-        "be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
-               | OPTION_THREADS,
+        "3 nothing fails, but these inputs cannot tell all of it; 2 a site "
+        "could not be\n"
+        "calculated.\n",
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS,
     .least = 1,
     .most = ANY_NUMBER,
     .run = run,

@@ -7,13 +7,21 @@
 
 #define ANY_NUMBER ((size_t)-1)
 
+/* A word that a shell completes (commands/complete.c). */
+struct completion;
+void complete_offer(const struct completion *to, const char *word);
+
 struct command {
     const char *name;
     const char *operands; /* as the usage shows them */
     const char *summary;
-    const char *help;   /* what stands under the usage */
+    const char *about;  /* what it does; options are told by their rows */
+    const char *status; /* its exit status; NULL: 0 or 2 */
     unsigned options;   /* that it takes */
     size_t least, most; /* operands */
+    /* What the operand behind these may be, for a shell; NULL: a file. */
+    void (*offer)(const char *const *operands, size_t n,
+                  const struct completion *to);
     int (*run)(const struct options *options); /* returns the exit status */
 };
 

@@ -1,13 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/commands/diagnose.c -- `flushcalc diagnose SITE`. */
 #include "commands/command.h"
-#include "report/diagnose_report.h"
 #include "shell/load.h"
-#include "page/output.h"
 #include "shell/complain.h"
-
-#include <string.h>
-#include <strings.h>
+#include "shell/output.h"
 
 /* What a report is made of. */
 struct found_out {
@@ -35,58 +31,25 @@ solve(const struct options *options, const struct loaded *site,
     return status == FC_OK;
 }
 
-/* False, and said. */
+/* A sheet is dated. */
 static bool
-may_fill_in(const struct options *options)
-{
-    const bool fits =
-        !(options->given & OPTION_SHEET && options->format == FORMAT_JSON);
-
-    if (!fits)
-        complain("--sheet is a page to fill in, so it has no --format json");
-    return fits;
-}
-
-/* That no gauge of the site has; with all of these taken it says so itself. */
-static const char *
-free_gauge_of(const fc_site *site)
-{
-    static const char *const names[] = { "second",   "other", "third",
-                                         "fourth",   "fifth", "sixth",
-                                         "FREE-NAME" };
-    size_t i = 0, k = 0;
-
-    while (k < fc_site_count(site) && i + 1 < sizeof names / sizeof *names) {
-        const fc_site_part part = fc_site_part_at(site, k++);
-
-        if (strcmp(part.kind, "gauge") != 0
-            || strcasecmp(part.name, names[i]) != 0)
-            continue;
-        i++; /* that is taken: all parts again, for the next */
-        k = 0;
-    }
-    return names[i];
-}
-
-static bool
-report(const struct options *options, const fc_site *site,
+report(const struct options *options, const struct loaded *site,
        const struct found_out *out)
 {
-    const char *gauge = free_gauge_of(site);
-    struct report report;
+    const bool sheet = options->given & OPTION_SHEET;
+    struct output output;
+    fc_report *report = NULL;
+    fc_status status;
+    char date[40];
 
-    if (!report_open(&report))
+    if (sheet && !output_date(date, sizeof date))
         return false;
-    report.page.units = out->diagnosis->units;
-    if (options->format == FORMAT_JSON) {
-        diagnose_json(&report.page, out->diagnosis);
-    } else if (options->given & OPTION_SHEET) {
-        diagnose_sheet(&report.page, out->diagnosis, out->rest, gauge);
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        diagnose_text(&report.page, out->diagnosis, gauge);
-    }
-    return report_deliver(&report, options->output);
+    status =
+        sheet ? fc_report_sheet(site->site, out->diagnosis, out->rest, &report)
+              : fc_report_diagnosis(site->site, out->diagnosis, &report);
+    return output_compose(options, site->path, sheet ? date : NULL, report,
+                          status, &output)
+           && output_deliver(options, &output);
 }
 
 static int
@@ -108,13 +71,10 @@ static int
 run(const struct options *options)
 {
     struct found_out out = { NULL, NULL };
-    struct loaded *site = NULL;
+    struct loaded *site = load_unchecked(options, options->operands);
     int status = STATUS_TROUBLE;
 
-    if (may_fill_in(options))
-        site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &out)
-        && report(options, site->site, &out))
+    if (site && solve(options, site, &out) && report(options, site, &out))
         status = exit_status_of(out.diagnosis->verdict);
     fc_flush_result_free(out.rest);
     fc_diagnosis_free(out.diagnosis);
@@ -126,38 +86,25 @@ const struct command command_diagnose = {
     .name = "diagnose",
     .operands = "SITE",
     .summary = "What explains the gauge readings, and what to read next?",
-    .help =
-        "\n"
-        "All readings and looks of SITE (a site file; - reads standard "
-        "input) are set\n"
-        "against the file: does it check out, within gauge error and the "
-        "ranges entered?\n"
-        "Where it does not, every fault (a stop partly closed, a strainer "
-        "plugged, a pipe\n"
-        "scaled, a valve that won't shut off, ...) and every pair of them is "
-        "fitted. What\n"
-        "is found comes with a work order; else the next look or reading is "
-        "named, with\n"
-        "what each answer would mean. Without readings: the sheet of a first "
-        "visit.\n"
-        "\n"
-        "  --state existing|retrofit\n"
-        "                      with which valves the readings were taken "
-        "(existing)\n"
-        "  --symptom short|weak|long|'runs on'|noise|splash\n"
-        "                      also list what no pressure shows, the easiest "
-        "first\n"
-        "  --sheet             a field sheet to fill in, in place of the "
-        "report\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "\n"
+    .about = "All readings and looks of SITE (a site file; - reads standard "
+             "input) are set\n"
+             "against the file: does it check out, within gauge error and the "
+             "ranges entered?\n"
+             "Where it does not, every fault (a stop partly closed, a "
+             "strainer plugged, a\n"
+             "pipe scaled, a valve that won't shut off, ...) and every pair "
+             "of them is\n"
+             "fitted. What is found comes with a work order; else the next "
+             "look or reading is\n"
+             "named, with what each answer would mean. Without readings: the "
+             "sheet of a first\n"
+             "visit.\n",
+    .status =
         "Exit status: 0 it checks out; 1 one fault or two are found, or it "
-        "checks out and\n"
-        "falls short; 3 cannot tell yet; 2 it could not be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
-               | OPTION_SYMPTOM | OPTION_SHEET,
+        "checks out\n"
+        "and falls short; 3 cannot tell yet; 2 it could not be calculated.\n",
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_SYMPTOM
+               | OPTION_SHEET,
     .least = 1,
     .most = 1,
     .run = run,

@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/commands/flush.c -- `flushcalc flush SITE FIXTURE[:N]...`. */
 #include "commands/command.h"
-#include "report/flush_report.h"
 #include "shell/load.h"
-#include "page/output.h"
-#include "page/words.h"
 #include "shell/complain.h"
+#include "commands/complete.h"
+#include "shell/output.h"
 
 #include <limits.h>
 #include <stdint.h>
@@ -37,7 +36,7 @@ read_count(const char *word, const char *digits)
     if (strspn(digits, "0123456789") == strlen(digits))
         count = strtoul(digits, NULL, 10);
     if (count == 0)
-        complain("\"%s\": behind the colon stands how many of them flush, a "
+        complain("\"%s\": after the colon goes how many of them flush, a "
                  "whole number from 1",
                  word);
     return count > INT_MAX ? INT_MAX : (int)count; /* that many nobody has */
@@ -133,20 +132,14 @@ solve_in_state(const struct options *options, const struct loaded *site,
 }
 
 static bool
-report(const struct options *options, const fc_flush_result *result)
+report(const struct options *options, const struct loaded *site,
+       const fc_flush_result *result)
 {
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status = fc_report_flush(
+        site->site, result, options->given & OPTION_ALL, &report);
 
-    if (!report_open(&report))
-        return false;
-    report.page.units = result->units;
-    if (options->format == FORMAT_JSON) {
-        flush_json(&report.page, result);
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        flush_text(&report.page, result, options->given & OPTION_ALL);
-    }
-    return report_deliver(&report, options->output);
+    return output_report(options, site->path, report, status);
 }
 
 static int
@@ -160,7 +153,7 @@ run(const struct options *options)
     if (read_event(options, &event))
         site = load_unchecked(options, options->operands);
     if (site && solve_in_state(options, site, &event, &result)
-        && report(options, result))
+        && report(options, site, result))
         status = status_of(worse_verdict(result->enough, result->too_high));
     fc_flush_result_free(result);
     loaded_free(site, 1);
@@ -172,34 +165,22 @@ const struct command command_flush = {
     .name = "flush",
     .operands = "SITE FIXTURE[:N]...",
     .summary = "What would every gauge read while these valves flush?",
-    .help =
-        "\n"
-        "The pressure at every fixture and behind every element while N "
-        "valves of each\n"
-        "FIXTURE flush at once (the whole group where no N is given), "
-        "what each of them\n"
-        "draws, and beside it the pressure with nothing flushing. SITE is "
-        "a site file; -\n"
-        "reads standard input.\n"
-        "\n"
-        "  --all                      every flush valve of the building at "
-        "once\n"
-        "  --state existing|retrofit  with which valves (retrofit, where "
-        "there are any)\n"
-        "  --format text|json         the form of the report (text)\n"
-        "  --output FILE              write it to FILE, whole or not at "
-        "all\n"
-        "  --units us|si              in these units, whatever the site "
-        "file says\n"
-        "\n"
-        "Exit status: 0 every valve that flushes has at least its own "
-        "minimum; 1 some\n"
-        "valve has less, or some fixture too much; 3 it cannot be told from "
-        "these inputs;\n"
-        "2 it could not be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
-               | OPTION_ALL,
+    .about =
+        "What a gauge would read at every fixture, and downstream of every "
+        "element, while N\n"
+        "valves of each FIXTURE flush at once (all of them where no N is "
+        "given), and\n"
+        "beside it the static pressure, with nothing flushing. SITE is a site "
+        "file; - reads\n"
+        "standard input.\n",
+    .status = "Exit status: 0 every valve that flushes keeps its minimum; 1 "
+              "one is below it, or\n"
+              "a fixture has too much; 3 these inputs cannot tell; 2 it could "
+              "not be\n"
+              "calculated.\n",
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_ALL,
     .least = 1,
     .most = ANY_NUMBER,
+    .offer = complete_fixtures,
     .run = run,
 };

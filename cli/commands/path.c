@@ -2,10 +2,9 @@
 /* cli/commands/path.c -- `flushcalc path SITE FIXTURE`. */
 #include "commands/command.h"
 #include "shell/load.h"
-#include "page/output.h"
 #include "shell/complain.h"
-#include "report/path_report.h"
-#include "page/words.h"
+#include "commands/complete.h"
+#include "shell/output.h"
 
 #include <string.h>
 
@@ -39,22 +38,15 @@ fixture_of(const fc_check_result *result, const fc_path *path)
 }
 
 static bool
-report(const struct options *options, const fc_check_result *result,
-       const fc_checked_fixture *fixture, const fc_path *path)
+report(const struct options *options, const struct loaded *site,
+       const fc_path *path)
 {
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status =
+        fc_report_path(site->site, site->result, path,
+                       options->given & OPTION_DARCY, &report);
 
-    if (!report_open(&report))
-        return false;
-    report.page.units = result->units;
-    if (options->format == FORMAT_JSON) {
-        path_json(&report.page, result, fixture, path);
-    } else {
-        report.page.colour = !options->output && text_may_colour();
-        path_text(&report.page, result, fixture, path,
-                  options->given & OPTION_DARCY);
-    }
-    return report_deliver(&report, options->output);
+    return output_report(options, site->path, report, status);
 }
 
 /* The verdict is that of check, which takes long in a large building; the
@@ -70,7 +62,7 @@ run(const struct options *options)
     if (site && find(options, site, &path)
         && load_check(options, site, path->end.valve != NULL)) {
         fixture = fixture_of(site->result, path);
-        if (report(options, site->result, fixture, path))
+        if (report(options, site, path))
             status = status_of(
                 worse_verdict(fixture->states[path->state].works,
                               fixture->states[path->state].too_high));
@@ -80,33 +72,28 @@ run(const struct options *options)
     return status;
 }
 
+static void
+offer(const char *const *operands, size_t n, const struct completion *to)
+{
+    if (n == 1)
+        complete_fixtures(operands, n, to);
+}
+
 const struct command command_path = {
     .name = "path",
     .operands = "SITE FIXTURE",
     .summary = "Where does the pressure go on the way to one fixture?",
-    .help = "\n"
-            "The pressure budget from the source to FIXTURE at peak, element "
-            "by element, and\n"
-            "the checks of that fixture. SITE is a site file; - reads "
-            "standard input.\n"
-            "\n"
-            "  --state existing|retrofit  with which valves (retrofit, where "
-            "there are any)\n"
-            "  --darcy                    friction by Darcy-Weisbach too, for "
-            "comparison\n"
-            "  --format text|json         the form of the report (text)\n"
-            "  --output FILE              write it to FILE, whole or not at "
-            "all\n"
-            "  --units us|si              in these units, whatever the site "
-            "file says\n"
-            "\n"
-            "Exit status: 0 the fixture works; 1 it will not, or has too much "
-            "pressure; 3 it\n"
-            "cannot be told from these inputs; 2 it could not be worked "
-            "out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_STATE
-               | OPTION_DARCY,
+    .about = "The pressure budget from the source to FIXTURE at peak, element "
+             "by element, and\n"
+             "the checks of that fixture. SITE is a site file; - reads "
+             "standard input.\n",
+    .status =
+        "Exit status: 0 the fixture works; 1 it does not, or has too much "
+        "pressure; 3\n"
+        "these inputs cannot tell; 2 it could not be calculated.\n",
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_DARCY,
     .least = 2,
     .most = 2,
+    .offer = offer,
     .run = run,
 };

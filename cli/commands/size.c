@@ -4,12 +4,9 @@
 #include "shell/file.h"
 #include "shell/folder.h"
 #include "shell/load.h"
-#include "page/output.h"
-#include "page/words.h"
 #include "shell/complain.h"
+#include "shell/output.h"
 #include "shell/progress.h"
-#include "report/remedy_report.h"
-#include "report/size_report.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -61,12 +58,12 @@ static bool
 may_write(const struct options *options)
 {
     if (options->pick && !(options->write && options->given & OPTION_REMEDY)) {
-        complain("--pick says which remedy to write, so it needs --remedy and "
+        complain("--pick says which option to write; it needs --remedy and "
                  "--write");
         return false;
     }
     if (options->write && options->given & OPTION_REMEDY && !options->pick) {
-        complain("--write needs --pick N, the number of the remedy to write; "
+        complain("--write needs --pick N, the number of the option to write; "
                  "see flushcalc size --help");
         return false;
     }
@@ -78,8 +75,8 @@ may_write(const struct options *options)
     }
     /* what the building is today is not to be lost */
     if (options->write && file_is_same(options->write, options->operands[0])) {
-        complain("--write would put a changed building in the place of %s; "
-                 "another name is expected",
+        complain("--write would overwrite %s with a changed building; another "
+                 "name is expected",
                  options->operands[0]);
         return false;
     }
@@ -99,7 +96,7 @@ compose_site(const struct options *options, const struct solved *solved,
     if (!options->write)
         return true;
     if (solved->sizes && !solved->sizes->found) {
-        complain("no sizes serve at peak, so %s is not written",
+        complain("no sizes work at peak, so %s is not written",
                  options->write);
         return true;
     }
@@ -120,42 +117,36 @@ compose_site(const struct options *options, const struct solved *solved,
 
 /* ---- The report ------------------------------------------------------- */
 
-static void
-compose(const struct options *options, const struct solved *solved,
-        struct page *page)
+static bool
+compose(const struct options *options, const struct loaded *site,
+        const struct solved *solved, struct output *output)
 {
-    const bool json = options->format == FORMAT_JSON;
+    fc_report *report = NULL;
+    const fc_status status =
+        solved->remedies
+            ? fc_report_remedies(site->site, solved->remedies, &report)
+            : fc_report_size(site->site, solved->sizes, &report);
 
-    page->units =
-        solved->remedies ? solved->remedies->units : solved->sizes->units;
-    page->colour = !json && !options->output && text_may_colour();
-    if (solved->remedies && json)
-        remedy_json(page, solved->remedies);
-    else if (solved->remedies)
-        remedy_text(page, solved->remedies);
-    else if (json)
-        size_json(page, solved->sizes);
-    else
-        size_text(page, solved->sizes);
+    return output_compose(options, site->path, NULL, report, status, output);
 }
 
 static bool
-report(const struct options *options, const struct solved *solved)
+report(const struct options *options, const struct loaded *site,
+       const struct solved *solved)
 {
-    struct report report;
-    char *site = NULL;
+    struct output output = { NULL, 0 };
+    char *text = NULL;
     bool done = false;
 
-    if (!compose_site(options, solved, &site))
+    if (!compose_site(options, solved, &text))
         return false;
-    if (report_open(&report)) {
-        compose(options, solved, &report.page);
-        if (site && !file_write_whole(options->write, site, strlen(site)))
-            report_drop(&report);
+    if (compose(options, site, solved, &output)) {
+        if (text && !file_write_whole(options->write, text, strlen(text)))
+            fc_free(output.text);
         else
-            done = report_deliver(&report, options->output);
+            done = output_deliver(options, &output);
     }
-    free(site);
+    free(text);
     return done;
 }
 
@@ -190,7 +181,8 @@ run(const struct options *options)
 
     if (may_write(options))
         site = load_unchecked(options, options->operands);
-    if (site && solve(options, site, &solved) && report(options, &solved))
+    if (site && solve(options, site, &solved)
+        && report(options, site, &solved))
         status = status_of_solved(&solved);
     solved_free(&solved);
     loaded_free(site, 1);
@@ -200,42 +192,26 @@ run(const struct options *options)
 const struct command command_size = {
     .name = "size",
     .operands = "SITE",
-    .summary = "Which pipe sizes do at least cost, or what cures a building?",
-    .help =
-        "\n"
-        "Every pipe with \"size = choose\" gets one of its material's sizes: "
-        "of all\n"
-        "combinations that give every fixture its pressure at peak, before "
-        "and after the\n"
-        "retrofit, one that costs least. Beside it stand the sizes of the "
-        "hand method of\n"
-        "uniform friction loss, and what check says of the building then. "
-        "With --remedy\n"
-        "each lever that may cure a building is worked out instead: pipes to "
-        "replace,\n"
-        "pressures, losses, valves. SITE is a site file; - reads standard "
-        "input.\n"
-        "\n"
-        "  --remedy            what cures the building\n"
-        "  --write FILE        write the site file with the sizes to FILE; "
-        "with --remedy\n"
-        "                      that of one remedy:\n"
-        "  --pick N            the one with this number in the report\n"
-        "  --format text|json  the form of the report (text)\n"
-        "  --output FILE       write it to FILE, whole or not at all\n"
-        "  --units us|si       in these units, whatever the site file says\n"
-        "  --seed N            draw the busiest period from this seed (1)\n"
-        "  --threads N         with so many threads; the result is the same\n"
-        "\n"
-        "Exit status: 0 there are such sizes, or there is a cure or no need "
-        "of "
-        "one; 1\n"
-        "there is none, or too much pressure stays; 3 it cannot be told of "
-        "the building with the sizes "
-        "found; 2 it\n"
-        "could not be worked out.\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT | OPTION_UNITS | OPTION_SEED
-               | OPTION_THREADS | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
+    .summary =
+        "Which pipe sizes work at the lowest cost, or what fixes a building?",
+    .about =
+        "Every pipe with \"size = choose\" gets one of its material's "
+        "sizes: of all\n"
+        "combinations that give every fixture its pressure at peak, "
+        "existing and after\n"
+        "retrofit, one at the lowest cost, and check judges the building "
+        "with them. With\n"
+        "--remedy each option that may fix a building is calculated "
+        "instead: pipes to\n"
+        "replace, pressures, losses, valves. SITE is a site file; - reads "
+        "standard input.\n",
+    .status = "Exit status: 0 there are such sizes, or an option works or "
+              "none is needed; 1\n"
+              "there is none, or too much pressure remains; 3 cannot tell; 2 "
+              "it could not be\n"
+              "calculated.\n",
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
+               | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,
     .most = 1,
     .run = run,

@@ -2,9 +2,8 @@
 /* cli/commands/tables.c -- `flushcalc tables [NAME]`: the trade's numbers. */
 #include "commands/command.h"
 #include "shell/nearest.h"
-#include "page/output.h"
 #include "shell/complain.h"
-#include "report/tables_report.h"
+#include "shell/output.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -62,12 +61,12 @@ complain_unknown(const fc_tables *tables, const char *name)
         kind = entry.kind;
     }
     if (nearest.best)
-        complain("no table is called \"%s\"; the nearest known is \"%s\"; "
-                 "flushcalc tables lists all",
+        complain("no table is called \"%s\"; did you mean \"%s\"? \"flushcalc "
+                 "tables\" lists all",
                  name, nearest.best);
     else
-        complain("no table is called \"%s\"; the kinds are %s; flushcalc "
-                 "tables lists all",
+        complain("no table is called \"%s\"; the kinds are %s; \"flushcalc "
+                 "tables\" lists all",
                  name, kinds);
 }
 
@@ -101,17 +100,10 @@ static bool
 report(const struct options *options, const fc_table_entry *entries, size_t n,
        bool in_full)
 {
-    struct report report;
+    fc_report *report = NULL;
+    const fc_status status = fc_report_tables(entries, n, !in_full, &report);
 
-    if (!report_open(&report))
-        return false;
-    if (options->format == FORMAT_JSON)
-        tables_json(&report.page, entries, n);
-    else if (in_full)
-        tables_text(&report.page, entries, n);
-    else
-        tables_list(&report.page, entries, n);
-    return report_deliver(&report, options->output);
+    return output_report(options, NULL, report, status);
 }
 
 static int
@@ -139,19 +131,39 @@ run(const struct options *options)
     return status;
 }
 
+/* The kinds of tables; an entry's name is often several words. */
+static void
+offer(const char *const *operands, size_t n, const struct completion *to)
+{
+    fc_tables *tables = n == 0 ? fc_tables_new(NULL) : NULL;
+    const char *kind = "";
+
+    (void)operands;
+    for (size_t i = 0; tables && i < fc_tables_count(tables); i++) {
+        const fc_table_entry entry = fc_tables_at(tables, i);
+
+        if (strcmp(entry.kind, kind) != 0)
+            complete_offer(to, entry.kind);
+        kind = entry.kind;
+    }
+    fc_tables_free(tables);
+}
+
 const struct command command_tables = {
     .name = "tables",
     .operands = "[NAME]",
     .summary = "The built-in numbers with their sources.",
-    .help = "\n"
-            "Without NAME a list; with NAME, a kind of table (pipe), an entry "
-            "(copper L) or\n"
-            "both (pipe copper L), those entries in full.\n"
-            "\n"
-            "  --format text|json  the form of the report (text)\n"
-            "  --output FILE       write it to FILE, whole or not at all\n",
-    .options = OPTION_FORMAT | OPTION_OUTPUT,
+    .about =
+        "Without NAME the kinds of table. NAME is a kind (pipe), which "
+        "lists its entries\n"
+        "with their sources, or an entry (copper L), or both (pipe copper "
+        "L), which gives\n"
+        "it in full. With --full every entry of all kinds is listed, or "
+        "each of a kind\n"
+        "given in full.\n",
+    .options = OPTION_REPORT,
     .least = 0,
     .most = ANY_NUMBER,
+    .offer = offer,
     .run = run,
 };

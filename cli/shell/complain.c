@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cli/shell/complain.c -- what is told on standard error, and to the shell. */
 #include "shell/complain.h"
-#include "shell/characters.h"
 
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
 
 int
 status_of(fc_verdict verdict)
@@ -21,6 +19,14 @@ status_of(fc_verdict verdict)
     return STATUS_CANNOT_TELL;
 }
 
+fc_verdict
+worse_verdict(fc_verdict a, fc_verdict b)
+{
+    if (a == FC_WILL_NOT_WORK || b == FC_WILL_NOT_WORK)
+        return FC_WILL_NOT_WORK;
+    return a == FC_WORKS ? b : a;
+}
+
 /* A message is cut rather than lost: it needs no memory. */
 void
 complain(const char *format, ...)
@@ -32,7 +38,7 @@ complain(const char *format, ...)
     vsnprintf(text, sizeof text, format, args);
     va_end(args);
     fputs("flushcalc: ", stderr);
-    text_write(stderr, text, strlen(text));
+    fc_text_put(text, stderr);
     fputc('\n', stderr);
 }
 
@@ -47,11 +53,11 @@ complain_message(fc_diagnostic message)
 {
     const char *file = message.file ? message.file : "flushcalc";
 
-    text_write(stderr, file, strlen(file));
+    fc_text_put(file, stderr);
     if (message.file && message.line > 0)
         fprintf(stderr, ":%d", message.line);
     fputs(": ", stderr);
-    text_write(stderr, message.text, strlen(message.text));
+    fc_text_put(message.text, stderr);
     fputc('\n', stderr);
 }
 

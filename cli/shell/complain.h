@@ -14,6 +14,8 @@ enum {
 };
 
 int status_of(fc_verdict verdict);
+/* The worse of two, as the exit status counts them. */
+fc_verdict worse_verdict(fc_verdict a, fc_verdict b);
 
 /* A message of the command itself on standard error. */
 void complain(const char *format, ...) __attribute__((format(printf, 1, 2)));

@@ -26,7 +26,6 @@ read_standard_input(struct loaded *loaded, fc_diagnostics *messages,
         *said = true;
         return FC_EIO;
     }
-    loaded->standard_input = digest_of(text, size);
     status = fc_site_read_text(text, size, "standard input", &loaded->site,
                                messages);
     free(text);
@@ -61,8 +60,8 @@ keeps_site(const struct options *options, const char *path)
     if (!options->output || is_standard_input(path)
         || !file_is_same(options->output, path))
         return true;
-    complain("--output would put the report in the place of %s; another name "
-             "is expected",
+    complain("--output would overwrite %s with the report; another name is "
+             "expected",
              path);
     return false;
 }
@@ -112,34 +111,44 @@ standard_input_once(const char *const *paths, size_t n)
     return times <= 1;
 }
 
+/* Those that can be read and, where it is asked for, checked: *n of them, in
+ * the order they were named.  NULL: none, or out of memory. */
 static struct loaded *
-load(const struct options *options, const char *const *paths, size_t n,
+load(const struct options *options, const char *const *paths, size_t *n,
      enum depth depth)
 {
     struct loaded *sites;
-    bool all = true;
+    size_t loaded = 0;
 
-    if (!standard_input_once(paths, n))
+    if (!standard_input_once(paths, *n))
         return NULL;
-    sites = calloc(n, sizeof *sites);
+    sites = calloc(*n, sizeof *sites);
     if (!sites) {
         complain_memory();
         return NULL;
     }
-    for (size_t i = 0; i < n; i++) {
-        sites[i].path = paths[i];
-        all = load_site(options, &sites[i], depth) && all;
+    for (size_t i = 0; i < *n; i++) {
+        struct loaded *site = &sites[loaded];
+
+        site->path = paths[i];
+        if (load_site(options, site, depth)) {
+            loaded++;
+        } else {
+            fc_site_free(site->site);
+            site->site = NULL;
+        }
         if (is_standard_input(paths[i]))
-            sites[i].path = "standard input";
+            site->path = "standard input";
     }
-    if (all)
+    *n = loaded;
+    if (loaded > 0)
         return sites;
-    loaded_free(sites, n);
+    free(sites);
     return NULL;
 }
 
 struct loaded *
-load_sites(const struct options *options, const char *const *paths, size_t n)
+load_sites(const struct options *options, const char *const *paths, size_t *n)
 {
     return load(options, paths, n, READ_AND_CHECK);
 }
@@ -147,7 +156,9 @@ load_sites(const struct options *options, const char *const *paths, size_t n)
 struct loaded *
 load_unchecked(const struct options *options, const char *const *path)
 {
-    return load(options, path, 1, READ_ONLY);
+    size_t n = 1;
+
+    return load(options, path, &n, READ_ONLY);
 }
 
 bool

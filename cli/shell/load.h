@@ -3,21 +3,20 @@
 #ifndef CLI_SHELL_LOAD_H
 #define CLI_SHELL_LOAD_H
 
-#include "shell/digest.h"
 #include "shell/options.h"
 
 struct loaded {
     const char *path;
     fc_site *site;
-    struct digest standard_input; /* where it was read from there */
-    fc_check_result *result;      /* NULL where it was only read */
+    fc_check_result *result; /* NULL where it was only read */
 };
 
-/* Read and check n sites.  What is wrong with any of them is said; NULL when
- * something is, or when out of memory. */
+/* Read and check *n sites.  What is wrong with any of them is said; *n becomes
+ * how many there are without it.  NULL when there is none, or when out of
+ * memory. */
 struct loaded *load_sites(const struct options *options,
-                          const char *const *paths, size_t n);
-/* The same of one that is only read, not checked. */
+                          const char *const *paths, size_t *n);
+/* One that is only read, not checked. */
 struct loaded *load_unchecked(const struct options *options,
                               const char *const *path);
 /* Check one that was only read, the busy period or not; false, and said. */

@@ -17,36 +17,53 @@
 #define MOST_THREADS 1024u       /* more are a slip of the hand */
 #define MOST_PICK 1000000u
 
-static const struct option long_options[] = {
-    { "format", required_argument, NULL, FIRST_OPTION },
-    { "output", required_argument, NULL, FIRST_OPTION + 1 },
-    { "units", required_argument, NULL, FIRST_OPTION + 2 },
-    { "state", required_argument, NULL, FIRST_OPTION + 3 },
-    { "darcy", no_argument, NULL, FIRST_OPTION + 4 },
-    { "all", no_argument, NULL, FIRST_OPTION + 5 },
-    { "seed", required_argument, NULL, FIRST_OPTION + 6 },
-    { "threads", required_argument, NULL, FIRST_OPTION + 7 },
-    { "write", required_argument, NULL, FIRST_OPTION + 8 },
-    { "remedy", no_argument, NULL, FIRST_OPTION + 9 },
-    { "pick", required_argument, NULL, FIRST_OPTION + 10 },
-    { "record", no_argument, NULL, FIRST_OPTION + 11 },
-    { "symptom", required_argument, NULL, FIRST_OPTION + 12 },
-    { "sheet", no_argument, NULL, FIRST_OPTION + 13 },
-    { "help", no_argument, NULL, FIRST_OPTION + 14 },
-    { "version", no_argument, NULL, FIRST_OPTION + 15 },
-    { NULL, 0, NULL, 0 },
-};
-#define N_OPTIONS (sizeof long_options / sizeof long_options[0] - 1)
-
 /* The words that an option takes. */
-static const char *const formats[] = { "text", "json", NULL };
+static const char *const formats[] = { "text", "html", "csv", "json", NULL };
 static const char *const unit_systems[] = { "us", "si", NULL };
 static const char *const states[] = { "existing", "retrofit", NULL };
 static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
                                         "noise", "splash", NULL };
 
-/* Known, but written by no command here. */
-static const char *const other_formats[] = { "csv", "html", NULL };
+/* As the bits stand. */
+const struct option_row option_rows[N_OPTIONS] = {
+    { "format", NULL, formats, "the form of the report (text)" },
+    { "output", "FILE", NULL, "write it to FILE, all of it or nothing" },
+    { "units", NULL, unit_systems,
+      "in these units, not those of the site file" },
+    { "state", NULL, states,
+      "with which valves (retrofit, where there are any; diagnose: "
+      "existing)" },
+    { "darcy", NULL, NULL, "friction by Darcy-Weisbach too, for comparison" },
+    { "all", NULL, NULL, "every flush valve of the building at once" },
+    { "seed", "N", NULL, "sample at random from this seed (1)" },
+    { "threads", "N", NULL,
+      "use N threads (one for each processor); the result does not depend on "
+      "it" },
+    { "write", "FILE", NULL,
+      "write the site file with the sizes to FILE; with --remedy, with the "
+      "option picked" },
+    { "remedy", NULL, NULL, "what fixes the building" },
+    { "pick", "N", NULL, "write the option with this number in the report" },
+    { "record", NULL, NULL,
+      "an inspection record to sign, in place of the report" },
+    { "symptom", NULL, symptoms,
+      "also list causes that no gauge shows, the easiest first" },
+    { "sheet", NULL, NULL,
+      "a field sheet to fill in, in place of the report" },
+    { "full", NULL, NULL, "all tables, not one screen" },
+    { "table", "NAME", NULL,
+      "with --format csv: which table (the first); an unknown NAME lists "
+      "them" },
+    { "help", NULL, NULL, "print this help" },
+    { "version", NULL, NULL, "print the version and the license" },
+    { "schema", NULL, NULL, "print the JSON Schema of the reports" },
+};
+
+bool
+option_takes_value(const struct option_row *row)
+{
+    return row->takes || row->words;
+}
 
 static int
 place_in(const char *const *words, const char *word)
@@ -94,26 +111,20 @@ value_place(const char *option, const char *value, const char *const *words)
         return place;
     list_words(list, sizeof list, words);
     if (near)
-        complain("--%s \"%s\" is not known; the nearest known is \"%s\"; it "
-                 "is %s",
+        complain("--%s \"%s\" is not known; did you mean \"%s\"? It is %s",
                  option, value, near, list);
     else
         complain("--%s \"%s\" is not known; it is %s", option, value, list);
     return -1;
 }
 
+/* The words stand as the library counts the forms. */
 static bool
 read_format(struct options *options, const char *value)
 {
-    int place;
+    const int place = value_place("format", value, formats);
 
-    if (place_in(other_formats, value) >= 0) {
-        complain("%s writes text or json, not %s",
-                 options->command ? options->command : "this command", value);
-        return false;
-    }
-    place = value_place("format", value, formats);
-    options->format = place == 1 ? FORMAT_JSON : FORMAT_TEXT;
+    options->format = place < 0 ? FC_TEXT : (fc_form)place;
     return place >= 0;
 }
 
@@ -170,6 +181,9 @@ read_value(struct options *options, unsigned option, const char *value)
     case OPTION_PICK:
         options->pick = read_number("pick", value, MOST_PICK);
         return options->pick > 0;
+    case OPTION_TABLE:
+        options->table = value;
+        return true;
     case OPTION_WRITE:
         options->write = value;
         if (!*value || strcmp(value, "-") == 0)
@@ -194,10 +208,10 @@ complain_unknown_option(const char *word)
     if (strncmp(name, "--", 2) == 0) {
         nearest.word = name + 2;
         for (size_t i = 0; i < N_OPTIONS; i++)
-            nearest_try(&nearest, long_options[i].name);
+            nearest_try(&nearest, option_rows[i].name);
     }
     if (nearest.best)
-        complain("there is no option %s; the nearest known is --%s", name,
+        complain("there is no option %s; did you mean --%s?", name,
                  nearest.best);
     else
         complain("there is no option %s; see flushcalc --help", name);
@@ -208,7 +222,7 @@ static void
 complain_option(int code, const char *word)
 {
     if (optopt >= FIRST_OPTION) {
-        const char *name = long_options[optopt - FIRST_OPTION].name;
+        const char *name = option_rows[optopt - FIRST_OPTION].name;
 
         if (code == ':')
             complain("--%s needs a value", name);
@@ -225,8 +239,7 @@ take_option(struct options *options, int code)
     unsigned option = 1u << (code - FIRST_OPTION);
 
     if (options->given & option) {
-        complain("--%s is given twice",
-                 long_options[code - FIRST_OPTION].name);
+        complain("--%s is given twice", option_rows[code - FIRST_OPTION].name);
         return false;
     }
     options->given |= option;
@@ -242,13 +255,28 @@ take_word(struct options *options, const char *word)
         options->operands[options->n_operands++] = word;
 }
 
+static void
+list_long_options(struct option list[N_OPTIONS + 1])
+{
+    memset(list, 0, (N_OPTIONS + 1) * sizeof *list);
+    for (int i = 0; i < N_OPTIONS; i++) {
+        list[i].name = option_rows[i].name;
+        list[i].has_arg = option_takes_value(&option_rows[i])
+                              ? required_argument
+                              : no_argument;
+        list[i].val = FIRST_OPTION + i;
+    }
+}
+
 /* First pass: words and options in their order.  The values are read once
  * the command is known, since it may stand behind them. */
 static bool
 sort_words(struct options *options, const char **values, int argc, char **argv)
 {
+    struct option long_options[N_OPTIONS + 1];
     int code;
 
+    list_long_options(long_options);
     opterr = 0;
     optind = 1;
     /* "-": words come in their order, wherever options stand */
@@ -307,8 +335,72 @@ options_fit(const struct options *options, unsigned allowed)
         if (!(options->given & ~allowed & 1u << i))
             continue;
         complain("%s takes no --%s; see flushcalc %s --help", options->command,
-                 long_options[i].name, options->command);
+                 option_rows[i].name, options->command);
         return false;
     }
     return true;
+}
+
+/* ---- Help ------------------------------------------------------------- */
+
+#define HELP_COLUMN 22
+#define HELP_WIDTH 79
+
+/* "  --units us|si", and how wide that is. */
+static size_t
+write_option(const struct option_row *row, FILE *out)
+{
+    int width = fprintf(out, "  --%s", row->name);
+
+    if (row->takes)
+        width += fprintf(out, " %s", row->takes);
+    for (int i = 0; row->words && row->words[i]; i++) {
+        const char *quote = strchr(row->words[i], ' ') ? "'" : "";
+
+        width += fprintf(out, "%s%s%s%s", i == 0 ? " " : "|", quote,
+                         row->words[i], quote);
+    }
+    return (size_t)width;
+}
+
+/* Wrapped, from HELP_COLUMN on. */
+static void
+write_help(const char *text, FILE *out)
+{
+    size_t column = HELP_COLUMN;
+
+    while (*text) {
+        const size_t bytes = strcspn(text, " ");
+
+        if (column > HELP_COLUMN && column + 1 + bytes > HELP_WIDTH) {
+            fprintf(out, "\n%*s", HELP_COLUMN, "");
+            column = HELP_COLUMN;
+        } else if (column > HELP_COLUMN) {
+            fputc(' ', out);
+            column++;
+        }
+        fprintf(out, "%.*s", (int)bytes, text);
+        column += bytes;
+        text += bytes;
+        text += strspn(text, " ");
+    }
+    fputc('\n', out);
+}
+
+void
+options_help(unsigned allowed, FILE *out)
+{
+    for (size_t i = 0; i < N_OPTIONS; i++) {
+        size_t width;
+
+        if (!(allowed & 1u << i))
+            continue;
+        width = write_option(&option_rows[i], out);
+        if (width + 2 > HELP_COLUMN) {
+            fputc('\n', out);
+            width = 0;
+        }
+        fprintf(out, "%*s", (int)(HELP_COLUMN - width), "");
+        write_help(option_rows[i].help, out);
+    }
 }

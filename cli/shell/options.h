@@ -5,7 +5,7 @@
 
 #include "flushcalc.h"
 
-enum format { FORMAT_TEXT, FORMAT_JSON };
+#include <stdio.h>
 
 /* The options that a command may take, as bits. */
 enum {
@@ -23,14 +23,37 @@ enum {
     OPTION_RECORD = 2048,
     OPTION_SYMPTOM = 4096,
     OPTION_SHEET = 8192,
-    OPTION_HELP = 16384,
-    OPTION_VERSION = 32768
+    OPTION_FULL = 16384,
+    OPTION_TABLE = 32768,
+    OPTION_HELP = 65536,
+    OPTION_VERSION = 131072,
+    OPTION_SCHEMA = 262144,
+
+    OPTION_ANYWHERE = OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA,
+    /* of every report */
+    OPTION_REPORT = OPTION_FORMAT | OPTION_OUTPUT | OPTION_FULL | OPTION_TABLE
 };
+
+#define N_OPTIONS 19
+
+/* An option, by the place of its bit. */
+struct option_row {
+    const char *name;
+    const char *takes;        /* "FILE"; NULL: nothing, or one of `words` */
+    const char *const *words; /* that it may take; NULL: any */
+    const char *help;
+};
+extern const struct option_row option_rows[N_OPTIONS];
+bool option_takes_value(const struct option_row *row);
+
+/* A line or two for each of these options. */
+void options_help(unsigned allowed, FILE *out);
 
 struct options {
     unsigned given; /* bits of what was said */
-    enum format format;
+    fc_form format;
     const char *output; /* NULL: standard output */
+    const char *table;  /* of --format csv; NULL: the first */
     const char *write;  /* a file for a site file; NULL: none */
     fc_unit_system units;
     fc_state state;

@@ -9,7 +9,7 @@
 
 #define PATIENCE 1.0 /* s, for which nothing is told */
 
-static const char line[] = "flushcalc: drawing at random, ";
+static const char line[] = "flushcalc: sampling, ";
 
 void
 progress_start(struct progress *progress)
@@ -41,14 +41,14 @@ progress_show(void *context, double done)
         || !(seconds_since(&progress->start) > PATIENCE))
         return;
     progress->shown = percent;
-    fprintf(stderr, "\r%s%3d %%", line, percent);
+    fprintf(stderr, "\r%s%3d%%", line, percent);
     fflush(stderr);
 }
 
 void
 progress_wipe(struct progress *progress)
 {
-    int width = (int)strlen(line) + (int)strlen("100 %");
+    int width = (int)strlen(line) + (int)strlen("100%");
 
     if (progress->shown >= 0)
         fprintf(stderr, "\r%*s\r", width, "");

@@ -24,22 +24,22 @@ assume_units(struct fci_check_words *w)
 
     if (!by_probability(w))
         fci_assume(&w->found,
-                   "peak demand is that of the %s by fixture units, each "
-                   "element carrying its own; sources: \"flushcalc tables "
-                   "demand\" and \"flushcalc tables fixture\"",
+                   "peak demand is by %s fixture units, each element with its "
+                   "own peak; sources: \"flushcalc tables demand\" and "
+                   "\"flushcalc tables fixture\"",
                    code == FC_IPC ? "IPC" : "UPC");
     else
         fci_assume(&w->found,
-                   "peak demand is that by probability (peak = probability), "
-                   "each element carrying its own; that of the %s by fixture "
-                   "units stands beside it",
+                   "peak demand is by probability (peak = probability), each "
+                   "element with its own peak; the peak by %s fixture units "
+                   "is shown beside it",
                    code == FC_IPC ? "IPC" : "UPC");
     if (code == FC_IPC && w->judge->converted)
-        fci_assume(&w->found,
-                   "the IPC's fixture units do not fall with the flush "
-                   "volume: a smaller flush is a shorter one, drawn at "
-                   "the same rate, so the peak demand by units stays as "
-                   "it is; that by probability knows the shorter flush");
+        fci_assume(
+            &w->found,
+            "IPC fixture units do not fall with flush volume: a smaller flush "
+            "is shorter, at the same rate, so the peak by units stays; the "
+            "peak by probability counts the shorter flush");
 }
 
 /* ---- Units by flush volume -------------------------------------------- */
@@ -80,9 +80,8 @@ assume_larger_units(struct fci_check_words *w)
             continue;
         fci_assume(
             &w->found,
-            "the flush volume of these is not known, so each counts "
-            "with the larger %.4g fixture units of the UPC and not "
-            "with the %.4g of %s or less: %s",
+            "flush volume not known, so each counts as %.4g UPC fixture "
+            "units, the larger value, not %.4g (%s or less): %s",
             of.kind->units_above[of.use].total, of.kind->units[of.use].total,
             fci_show(site->settings.units, FC_VOLUME, of.kind->over).text,
             fci_name_some(w, has_unknown_units, &of));
@@ -120,12 +119,20 @@ least_margin(const struct fci_judge *judge)
     return least;
 }
 
+/* "1.4 psi to spare at wc", "short by 4.3 psi at wc"; where it is not certain,
+ * in the worst case. */
 static const char *
-word_of(fc_verdict pressure)
+least_words(struct fci_check_words *w, const struct least *least)
 {
-    return pressure == FC_WORKS           ? "enough"
-           : pressure == FC_WILL_NOT_WORK ? "too little"
-                                          : "not certain";
+    const char *how = least->pressure == FC_WORKS ? "%s to spare at %s"
+                      : least->pressure == FC_WILL_NOT_WORK
+                          ? "short by %s at %s"
+                          : "not certain, short by up to %s at %s";
+
+    return fci_arena_printf(
+        w->found.arena, how,
+        fci_show(w->found.units, FC_PRESSURE, fabs(least->margin)).text,
+        least->fixture);
 }
 
 /* What the smaller units would come to. */
@@ -147,15 +154,11 @@ assume_smaller_units(struct fci_check_words *w)
     fci_judge_end(&judge);
     if (now.fixture && then.fixture)
         fci_assume(&w->found,
-                   "with the smaller units the peak at the source would be "
-                   "%s and not %s, and the least margin %s at %s (%s) and "
-                   "not %s at %s (%s): give the \"full flush\" of the valves",
+                   "with the smaller units the peak at the source is %s, not "
+                   "%s, and %s, not %s: give the \"full flush\" of the valves",
                    fci_show(units, FC_FLOW, then.flow).text,
                    fci_show(units, FC_FLOW, now.flow).text,
-                   fci_show(units, FC_PRESSURE, then.margin).text,
-                   then.fixture, word_of(then.pressure),
-                   fci_show(units, FC_PRESSURE, now.margin).text, now.fixture,
-                   word_of(now.pressure));
+                   least_words(w, &then), least_words(w, &now));
 }
 
 static void
@@ -286,16 +289,15 @@ assume_intervals(struct fci_check_words *w)
     }
     if (shared)
         fci_assume(&w->found,
-                   "in the busiest time %.4g min pass between two uses of "
-                   "one flush valve (%s)",
+                   "%.4g min between two uses of a flush valve in the busiest "
+                   "period (%s)",
                    busy.interval / 60,
                    busy.from == FCI_OF_USAGE
                        ? "[usage] interval"
-                       : "common practice: no interval is given; with a queue "
-                         "it is a minute or less");
+                       : "common practice, none given; with a line of people "
+                         "a minute or less");
     if (names)
-        fci_assume(&w->found,
-                   "%s have an interval of their own between two uses", names);
+        fci_assume(&w->found, "own interval between two uses: %s", names);
 }
 
 /* The largest step of either state; 0: rates have a common unit. */
@@ -318,20 +320,20 @@ assume_flushes(struct fci_check_words *w)
 
     if (names)
         fci_assume(&w->found,
-                   "half of the flushes are taken to be reduced ones, as no "
-                   "\"reduced share\" is given for the valve of %s",
+                   "half the flushes are taken as reduced, \"reduced share\" "
+                   "not given for the valve of %s",
                    names);
     names = fci_name_some(w, is_always_on, NULL);
     if (names)
         fci_assume(&w->found,
-                   "a flush lasts longer than the interval between two uses, "
-                   "so the valve counts as always on: %s",
+                   "a flush outlasts the interval between two uses, so the "
+                   "valve counts as always on: %s",
                    names);
     if (step > 0)
         fci_assume(
             &w->found,
-            "the rates of the valves have no common unit: in sums each "
-            "counts with the next multiple of %s up",
+            "the valve rates have no common step: in sums each is rounded up "
+            "to a multiple of %s",
             fci_show(w->judge->site->settings.units, FC_FLOW, step).text);
 }
 
@@ -342,21 +344,20 @@ assume_others(struct fci_check_words *w)
 
     if (names)
         fci_assume(&w->found,
-                   "nothing is known of how often fixtures without a flush "
-                   "valve run, so to the peak by probability their cold units "
-                   "are added by the code's flush-tank column, in full: %s",
+                   "how often fixtures without a flush valve run is not "
+                   "known; the peak by probability adds their cold units in "
+                   "full, by the code's flush-tank column: %s",
                    names);
 }
 
 static void
 explain_probability(struct fci_check_words *w)
 {
-    fci_assume(&w->found,
-               "by probability the peak of a pipe is its largest flush "
-               "valve and, of all the others together, what they do not "
-               "exceed for 99 %% of the busiest time: how many are on at "
-               "once, each by itself, for its mean flush in every interval "
-               "between two uses");
+    fci_assume(
+        &w->found,
+        "peak of a pipe by probability: its largest flush valve plus the flow "
+        "that its others together do not exceed 99%% of the busiest period, "
+        "each on independently for a mean flush once an interval");
     assume_intervals(w);
     assume_flushes(w);
     assume_others(w);
@@ -371,8 +372,8 @@ assume_probability(struct fci_check_words *w)
         explain_probability(w);
     if (names)
         fci_assume(&w->found,
-                   "where it is not known how long a valve flushes (\"flow\" "
-                   "and \"full flush\"), there is no peak by probability: %s",
+                   "no peak by probability where the length of a flush is not "
+                   "known (\"flow\" and \"full flush\"): %s",
                    names);
 }
 

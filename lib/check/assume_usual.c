@@ -67,21 +67,20 @@ static const struct usual {
     const char *of, *is, *more;
 } usuals[] = {
     { FCI_PIPE, FCI_IN_FITTINGS, any_pipe, FCI_USUAL_FITTINGS,
-      "no fittings are listed for", ": they count as", " of the length" },
-    { FCI_PIPE, FCI_IN_SCALE, any_pipe, FCI_USUALS,
-      "how much scale there is in", " is not known",
+      "no fittings listed for", ": they count as", " of the length" },
+    { FCI_PIPE, FCI_IN_SCALE, any_pipe, FCI_USUALS, "scale in", " not known",
       ": C and bore may be those of badly scaled pipe" },
     { FCI_REDUCER, FCI_IN_FALL_OFF, lacks_fall_off, FCI_USUAL_FALL_OFF,
-      "the fall-off of", " is not given:", " whenever water flows" },
-    { FCI_REDUCER, FCI_IN_DEVICE, lacks_loss, FCI_USUAL_WIDE_OPEN,
-      "the loss of", " wide open is not given:", " while water flows" },
+      "fall-off of", " not given:", " whenever water flows" },
+    { FCI_REDUCER, FCI_IN_DEVICE, lacks_loss, FCI_USUAL_WIDE_OPEN, "loss of",
+      " wide open not given:", " while water flows" },
     { FCI_SOURCE, FCI_IN_FLOW_TEST, lacks_within, FCI_USUAL_GAUGE,
       "each gauge reading of the flow test of", " may be off by", "" },
-    { FCI_PUMP, FCI_MEASURED, lacks_suction, FCI_USUAL_SUCTION, "what",
-      " needs at its inlet is not given:", "" },
-    { FCI_BACKFLOW, FCI_IN_SHAPE, has_one_point, FCI_USUALS, "the loss of",
-      " is given at one flow",
-      ": at others it may follow the square law or be the same" },
+    { FCI_PUMP, FCI_MEASURED, lacks_suction, FCI_USUAL_SUCTION,
+      "minimum suction of", " not given:", "" },
+    { FCI_BACKFLOW, FCI_IN_SHAPE, has_one_point, FCI_USUALS, "loss of",
+      " given at one flow",
+      ": at others it may follow the square law or stay the same" },
 };
 
 static bool
@@ -131,7 +130,7 @@ range_of(struct fci_check_words *w, enum fci_usual_name name)
         return "";
     range = fci_tables_usual(tables, name)->range;
     if (name == FCI_USUAL_FITTINGS)
-        return fci_arena_printf(w->found.arena, " %.0f to %.0f %%",
+        return fci_arena_printf(w->found.arena, " %.0f to %.0f%%",
                                 100 * range.low, 100 * range.high);
     if (name == FCI_USUAL_GAUGE || range.low <= 0)
         return fci_arena_printf(
@@ -195,8 +194,8 @@ worth(struct fci_check_words *w, const struct usual *u, struct fci_variant *v,
         return "";
     if (gained < NO_DIFFERENCE)
         return fci_arena_printf(w->found.arena,
-                                "; at peak that is nothing at %s", name);
-    return fci_arena_printf(w->found.arena, "; at peak that is worth %s at %s",
+                                "; no difference at %s at peak", name);
+    return fci_arena_printf(w->found.arena, "; worth %s at %s at peak",
                             fci_show(w->found.units, FC_PRESSURE, gained).text,
                             name);
 }
@@ -217,10 +216,10 @@ fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
         if (!any && fixture != FCI_NONE)
             governs = fci_variant_make_ranged(&v, w->judge->site) == FC_OK;
         if (!any)
-            fci_assume(&w->found,
-                       "what is not given may lie anywhere in the range that "
-                       "is usual, as follows; sources: \"flushcalc tables "
-                       "usual\"");
+            fci_assume(
+                &w->found,
+                "what is not given may lie anywhere in its usual range, as "
+                "follows; sources: \"flushcalc tables usual\"");
         any = true;
         fci_assume(&w->found, "%s %s%s%s%s%s", u->of, names, u->is,
                    range_of(w, u->range), u->more,

@@ -16,11 +16,10 @@ assume_code(struct fci_check_words *w)
 
     if (site->settings.code_minimum == FC_NO)
         fci_assume(&w->found,
-                   "where a valve states its own minimum, that alone "
-                   "counts (code minimum = no): nothing here says that "
-                   "the code's least pressure is met");
+                   "a stated valve minimum counts alone (code minimum = no): "
+                   "nothing here says that the code minimum is met");
     if (site->settings.reserve.nominal > 0)
-        fci_assume(&w->found, "%s is kept in hand at every fixture",
+        fci_assume(&w->found, "%s reserve at every fixture",
                    fci_show(site->settings.units, FC_PRESSURE,
                             site->settings.reserve.nominal)
                        .text);
@@ -35,7 +34,7 @@ assume_water(struct fci_check_words *w)
         fc_from_si(units, FC_PRESSURE, site->water_weight)
         / fc_from_si(units, FC_LENGTH, 1);
 
-    fci_assume(&w->found, "water at %s weighs %.3f %s per %s of height",
+    fci_assume(&w->found, "water at %s: %.3f %s per %s of elevation",
                fci_show(units, FC_TEMPERATURE,
                         site->settings.water_temperature.nominal)
                    .text,
@@ -58,10 +57,10 @@ fci_assume_amendments(struct fci_check_words *w)
         if (!amended)
             continue;
         source = fci_section_entry(section, "source");
-        fci_assume(
-            &w->found, "the table entry [%s %s] is amended by %s (source: %s)",
-            section->kind, section->name, w->judge->site->settings.tables,
-            source ? source->value : "not given");
+        fci_assume(&w->found, "table entry [%s %s] amended by %s (source: %s)",
+                   section->kind, section->name,
+                   w->judge->site->settings.tables,
+                   source ? source->value : "not given");
     }
 }
 
@@ -111,16 +110,16 @@ assume_valves(struct fci_check_words *w)
         use.assumed = true;
         names = fci_name_some(w, uses_valve, &use);
         if (names)
-            fci_assume(&w->found,
-                       "no existing valve is named, so the generic class "
-                       "\"%s\" is taken: %s",
-                       section->name, names);
+            fci_assume(
+                &w->found,
+                "no existing valve named, so generic class \"%s\" is used: %s",
+                section->name, names);
         use.assumed = false;
         names = fci_name_some(w, uses_valve, &use);
         if (names)
             fci_assume(&w->found,
-                       "the generic class \"%s\" stands for the valve of %s: "
-                       "its data sheet may say otherwise",
+                       "generic class \"%s\" is used for the valve of %s: its "
+                       "data sheet may differ",
                        section->name, names);
     }
 }
@@ -146,11 +145,11 @@ assume_minimum(struct fci_check_words *w)
     const char *names = fci_name_some(w, lacks_minimum, NULL);
 
     if (names)
-        fci_assume(&w->found,
-                   "the minimum flowing pressure of the valve of %s is not "
-                   "given: the code's least stands for it when weak flushes "
-                   "are counted; take it from the data sheet",
-                   names);
+        fci_assume(
+            &w->found,
+            "valve minimum of %s not given: the code minimum stands in when "
+            "weak flushes are counted; take it from the data sheet",
+            names);
 }
 
 /* ---- Hot water -------------------------------------------------------- */
@@ -174,8 +173,8 @@ assume_hot_water(struct fci_check_words *w)
 
     if (names)
         fci_assume(&w->found,
-                   "no [heater] serves these, so their hot water is taken to "
-                   "come from elsewhere and counts for nothing here: %s",
+                   "no [heater] serves these; their hot water is taken to "
+                   "come from elsewhere and is not counted: %s",
                    names);
 }
 
@@ -211,14 +210,16 @@ assume_roughness(struct fci_check_words *w)
             count_pipe(site, site->elements[i].pipe, &counts);
     if (counts.unknown > 0)
         fci_assume(&w->found,
-                   "the condition of %zu pipe%s is not given: C is taken to "
-                   "lie anywhere between the table's aged and new figures",
+                   "condition of %zu pipe%s not given: C may lie anywhere "
+                   "between the table's aged and new values",
                    counts.unknown, counts.unknown == 1 ? "" : "s");
     if (counts.fresh > 0)
-        fci_assume(&w->found, "C of %zu pipe%s is the table's for new pipe",
+        fci_assume(&w->found,
+                   "C of %zu pipe%s is the table value for new pipe",
                    counts.fresh, counts.fresh == 1 ? "" : "s");
     if (counts.aged > 0)
-        fci_assume(&w->found, "C of %zu pipe%s is the table's for aged pipe",
+        fci_assume(&w->found,
+                   "C of %zu pipe%s is the table value for aged pipe",
                    counts.aged, counts.aged == 1 ? "" : "s");
 }
 
@@ -260,11 +261,11 @@ assume_fittings(struct fci_check_words *w)
     const size_t n = count_unprinted(w->judge->site, &first, &fitting);
 
     if (n > 0)
-        fci_assume(&w->found,
-                   "fittings for which the table prints no equivalent length "
-                   "at their size count as nothing: in %zu pipe%s, such as "
-                   "\"%s\" in %s",
-                   n, n == 1 ? "" : "s", fitting, first->name);
+        fci_assume(
+            &w->found,
+            "fittings without an equivalent length in the table at their size "
+            "count as nothing: in %zu pipe%s, such as \"%s\" in %s",
+            n, n == 1 ? "" : "s", fitting, first->name);
 }
 
 static void
@@ -281,11 +282,10 @@ assume_level(struct fci_check_words *w)
     for (i = 0; i < site->n_fixtures; i++)
         fixtures += !site->fixtures[i].given->rise.given;
     if (pipes + fixtures > 0)
-        fci_assume(
-            &w->found,
-            "%zu of %zu pipes and %zu of %zu fixtures give no rise, and "
-            "are taken to be level with what feeds them",
-            pipes, n, fixtures, site->n_fixtures);
+        fci_assume(&w->found,
+                   "%zu of %zu pipes and %zu of %zu fixtures give no rise and "
+                   "are taken as level with what feeds them",
+                   pipes, n, fixtures, site->n_fixtures);
 }
 
 static void
@@ -295,9 +295,8 @@ assume_tolerance(struct fci_check_words *w)
 
     if (t->pressure.given || t->length.given || t->elevation.given
         || t->c.given || t->flow_test.given)
-        fci_assume(&w->found,
-                   "inputs given as single figures may be off by what "
-                   "[tolerance] says, and are taken as ranges");
+        fci_assume(&w->found, "single figures may be off by what [tolerance] "
+                              "says and are taken as ranges");
 }
 
 void

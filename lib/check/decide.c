@@ -22,39 +22,38 @@ static const struct {
     const char *what, *measure;
 } inputs[FCI_MEASURED] = {
     [FCI_IN_STATIC] = { "the static pressure of the main",
-                        "read a gauge there with nothing flowing" },
+                        "read static there" },
     [FCI_IN_FLOW_TEST] = { "the flow test of the main",
                            "measure its residual pressure at a known flow" },
     [FCI_IN_SOURCE_PRESSURE] = { "the pressure of the source",
                                  "read a gauge there" },
     [FCI_IN_LEVEL] = { "the water level of the tank", "measure it" },
     [FCI_IN_LENGTH] = { "the length of the pipes", "measure it there" },
-    [FCI_IN_C] = { "the roughness C of the pipes",
+    [FCI_IN_C] = { "the C of the pipes",
                    "read gauges at both ends of that pipe at a known flow" },
     [FCI_IN_BORE] = { "the size of the pipes", "measure the pipe there, and "
                                                "its bore where it is opened" },
-    [FCI_IN_RISE] = { "the heights", "measure the rise there" },
-    [FCI_IN_FITTINGS] = { "the fittings that are not listed",
+    [FCI_IN_RISE] = { "the elevations", "measure the rise there" },
+    [FCI_IN_FITTINGS] = { "the fittings not listed",
                           "count them and list them there" },
-    [FCI_IN_SCALE] = { "the bore that scale has left",
+    [FCI_IN_SCALE] = { "the bore left by scale",
                        "read gauges at both ends of that pipe at a known "
                        "flow" },
     [FCI_IN_DEVICE] = { "the loss of a device",
                         "read gauges on both sides of it at a known flow" },
-    [FCI_IN_SHAPE] = { "the loss of a device off the points that are given",
+    [FCI_IN_SHAPE] = { "the loss of a device away from its given points",
                        "take its curve from the data sheet, or read gauges "
                        "on both sides of it at that flow" },
-    [FCI_IN_SET] = { "the setting of the reducer",
-                     "read a gauge behind it with nothing flowing" },
+    [FCI_IN_SET] = { "the set pressure of the PRV",
+                     "read static downstream of it" },
     [FCI_IN_FALL_OFF] = { "the fall-off of the PRV",
-                          "read a gauge behind it at a known flow" },
-    [FCI_IN_HOLD] = { "the pressure the pump holds",
+                          "read a gauge downstream of it at a known flow" },
+    [FCI_IN_HOLD] = { "the discharge set pressure of the pump",
                       "read its discharge gauge" },
     [FCI_IN_FLOW] = { "the flows drawn",
                       "measure the steady draw, or take the "
                       "valve's flow from its data sheet" },
-    [FCI_IN_MINIMUM] = { "the valve's minimum flowing pressure",
-                         "take it from its data sheet" },
+    [FCI_IN_MINIMUM] = { "the valve minimum", "take it from its data sheet" },
 };
 
 const char *
@@ -329,7 +328,7 @@ alone(const struct fci_judgement *j, double swing)
                          || j->margin.high - swing < 0
                          || j->margin.low + swing >= 0;
 
-    return settles ? "" : "; by itself it cannot settle it";
+    return settles ? "" : "; that alone will not settle it";
 }
 
 static const char *
@@ -345,15 +344,15 @@ word(const struct fci_swings *swings, const struct fci_fixture *fixture,
 
     if (input <= FCI_IN_LEVEL) /* of the source, and it says so */
         return fci_arena_printf(
-            arena, "%s (worth %s from worst to best): %s%s",
+            arena, "%s (%s between worst and best case): %s%s",
             inputs[input].what, sum.text, inputs[input].measure, enough);
     if (swing->most < swing->sum * 0.999)
         return fci_arena_printf(
-            arena, "%s (worth %s from worst to best, %s of that in %s): %s%s",
+            arena, "%s (%s between worst and best case, %s of it in %s): %s%s",
             inputs[input].what, sum.text, most.text, place,
             inputs[input].measure, enough);
     return fci_arena_printf(
-        arena, "%s (worth %s from worst to best, in %s): %s%s",
+        arena, "%s (%s between worst and best case, in %s): %s%s",
         inputs[input].what, sum.text, place, inputs[input].measure, enough);
 }
 
@@ -402,16 +401,14 @@ word_drawn(const struct fci_swings *swings, size_t at, struct fci_arena *arena)
 
     if (element->parent == FCI_NONE)
         return fci_arena_printf(
-            arena,
-            "how far %s is drawn down: measure its residual pressure at a "
-            "known flow",
+            arena, "the residual at %s: measure it at a known flow",
             element->name);
     fci_peak_ends(judge, element->parent, swings->state, feeder);
     inlet = fci_keeps(site, element, feeder, feeder);
     return fci_arena_printf(
         arena,
-        "what %s needs at its inlet (\"minimum suction\"; it works with up "
-        "to %s): take it from its data sheet",
+        "the \"minimum suction\" of %s (works with up to %s): take it from "
+        "its data sheet",
         element->name,
         fci_show(site->settings.units, FC_PRESSURE, fmax(inlet.low, 0)).text);
 }
@@ -433,7 +430,7 @@ decided_upstream(const struct fci_swings *swings,
             arena);
     if (j->supply == FC_CANNOT_TELL && j->supplied.pipe != FCI_NONE)
         return fci_arena_printf(arena,
-                                "the size of %s, on the way to it: measure it",
+                                "the size of %s, upstream of it: measure it",
                                 judge->site->elements[j->supplied.pipe].name);
     return NULL;
 }
@@ -454,13 +451,12 @@ fci_decided_by(const struct fci_swings *swings,
         return upstream;
     if (!need.given && fixture->kind->flushes)
         return fci_arena_string(arena,
-                                "the valve's minimum flowing pressure, which "
-                                "is not given: take it from its data sheet");
+                                "the valve minimum, not given: take \"minimum "
+                                "flowing\" from its data sheet");
     if (judgement->long_interval)
-        return fci_arena_string(arena,
-                                "the interval between two uses, which is "
-                                "longer than any published method rests on: "
-                                "count the uses in the busiest hour");
+        return fci_arena_string(
+            arena, "the interval between two uses, longer than in any "
+                   "published method: count the uses in the busiest hour");
     for (input = 0; input < FCI_MEASURED; input++)
         here[input] = swings->of[fixture->element][input];
     add(&here[FCI_IN_MINIMUM], need.high - need.low, FCI_NONE);

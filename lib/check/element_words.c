@@ -23,20 +23,22 @@ find_velocity(struct fci_check_words *w, const struct fci_element *element,
 
     if (!(most > pipe->velocity_limit * (1 + 1e-9)))
         return;
-    fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
-             FC_FOUND_VELOCITY,
-             "{carries} {velocity} at peak{when} ({flow} in {bore} bore); the "
-             "limit is {limit}",
-             FCI_WITH(FCI_WORD("carries", least > pipe->velocity_limit
-                                              ? "carries"
-                                              : "may carry"),
-                      FCI_ONE("velocity", FC_VELOCITY, most),
-                      FCI_ONE("flow", FC_FLOW, demand->flow[FCI_WORST]),
-                      FCI_AS("bore", FC_LENGTH, pipe->bore.low,
-                             fci_show_diameter(w->judge->site->settings.units,
-                                               pipe->bore.low)
-                                 .text),
-                      FCI_ONE("limit", FC_VELOCITY, pipe->velocity_limit)));
+    fci_find(
+        &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_VELOCITY,
+        "{carries}{velocity} at peak{when} ({flow} in {bore} bore), "
+        "limit {limit}",
+        FCI_WITH(
+            FCI_WORD("carries", least > pipe->velocity_limit ? "" : "up to "),
+            FCI_AS("velocity", FC_VELOCITY, most,
+                   fci_show_beyond(w->judge->site->settings.units, FC_VELOCITY,
+                                   most, pipe->velocity_limit)
+                       .text),
+            FCI_ONE("flow", FC_FLOW, demand->flow[FCI_WORST]),
+            FCI_AS("bore", FC_LENGTH, pipe->bore.low,
+                   fci_show_diameter(w->judge->site->settings.units,
+                                     pipe->bore.low)
+                       .text),
+            FCI_ONE("limit", FC_VELOCITY, pipe->velocity_limit)));
 }
 
 /* ---- Devices ---------------------------------------------------------- */
@@ -51,15 +53,15 @@ find_device(struct fci_check_words *w, const struct fci_element *element,
     if (device->meter_kind && flow > device->loss.flow.nominal)
         fci_find(
             &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_METER,
-            "carries {flow} at peak{when}; the rated maximum of its size is "
-            "{rated}",
+            "{flow} at peak{when}, above the {rated} rated maximum of its "
+            "size",
             FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
                      FCI_ONE("rated", FC_FLOW, device->loss.flow.nominal)));
     if (element->curve && flow > fci_curve_end(element->curve))
         fci_find(
             &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_CURVE,
-            "carries {flow} at peak{when}; its curve ends at {curve end} "
-            "and may go on in a straight line or by the square of the flow",
+            "{flow} at peak{when}, beyond the end of its curve at {curve "
+            "end}: loss taken from a straight line to the square of the flow",
             FCI_WITH(
                 FCI_ONE("flow", FC_FLOW, flow),
                 FCI_ONE("curve end", FC_FLOW, fci_curve_end(element->curve))));
@@ -75,8 +77,8 @@ find_reducer(struct fci_check_words *w, const struct fci_element *element,
     if (out.direct < out.capped)
         fci_find(
             &w->found, FC_NOTE, element->name, FC_IN(state), FC_FOUND_REDUCER,
-            "is wide open at peak{when}: it gets less than its setting of "
-            "{setting} and passes {pressure}",
+            "wide open at peak{when}: inlet too low for its set pressure of "
+            "{setting}; {pressure} downstream",
             FCI_WITH(FCI_ONE("setting", FC_PRESSURE, reducer->set.nominal),
                      FCI_ONE("pressure", FC_PRESSURE, fci_pressure_of(out))));
 }
@@ -98,24 +100,23 @@ find_suction(struct fci_check_words *w, const struct fci_element *element,
     kept = fci_is_kept(inlet, least);
     if (kept == FC_WORKS)
         return;
-    fci_find(&w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
-             element->name, FC_IN(state), FC_FOUND_PUMP,
-             "{has} {pressure} at its inlet at peak{when} and needs "
-             "{suction}{usual}: {what to do}",
-             FCI_WITH(FCI_WORD("has",
-                               kept == FC_WILL_NOT_WORK ? "has" : "may have"),
-                      FCI_RANGE("pressure", FC_PRESSURE, inlet),
-                      FCI_RANGE("suction", FC_PRESSURE, least),
-                      FCI_WORD("usual", pump->minimum_suction.given
-                                            ? ""
-                                            : " (usual; \"minimum suction\" "
-                                              "is not given)"),
-                      FCI_WORD("what to do",
-                               kept == FC_WILL_NOT_WORK
-                                   ? "its low-suction cut-out would stop it"
-                                   : "cannot tell; take it from its data "
-                                     "sheet or the setting of its low-suction "
-                                     "cut-out")));
+    fci_find(
+        &w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, element->name,
+        FC_IN(state), FC_FOUND_PUMP,
+        "{pressure} at its inlet at peak{when}, {suction} required{usual}: "
+        "{what to do}",
+        FCI_WITH(
+            FCI_RANGE("pressure", FC_PRESSURE, inlet),
+            FCI_RANGE("suction", FC_PRESSURE, least),
+            FCI_WORD("usual", pump->minimum_suction.given
+                                  ? ""
+                                  : " (usual; \"minimum suction\" "
+                                    "is not given)"),
+            FCI_WORD("what to do",
+                     kept == FC_WILL_NOT_WORK
+                         ? "its low-suction cut-out would stop it"
+                         : "cannot tell; take it from its data sheet or its "
+                           "low-suction cut-out setting")));
 }
 
 static void
@@ -130,32 +131,31 @@ find_pump(struct fci_check_words *w, const struct fci_element *element,
 
     if (pump->running == FC_NO) {
         fci_find(&w->found, FC_NOTE, element->name, FC_IN(state),
-                 FC_FOUND_PUMP,
-                 "does not run: water passes it by without loss", NULL);
+                 FC_FOUND_PUMP, "not running: water bypasses it without loss",
+                 NULL);
         return;
     }
     if (flow > fci_curve_end(element->curve))
         fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
                  FC_FOUND_PUMP,
-                 "carries {flow} at peak{when}, beyond its curve, which ends "
-                 "at {curve end}: what it gives there is a guess",
+                 "{flow} at peak{when}, beyond the end of its curve at {curve "
+                 "end}: its head there is a guess",
                  FCI_WITH(FCI_ONE("flow", FC_FLOW, flow),
                           FCI_ONE("curve end", FC_FLOW,
                                   fci_curve_end(element->curve))));
     if (pump->hold.given && inlet > pump->hold.nominal)
         fci_find(
             &w->found, FC_WARN, element->name, FC_IN(state), FC_FOUND_PUMP,
-            "gets {pressure} at peak{when}, above the {held} it holds: it "
-            "does not throttle that but stands still, and water passes it by",
+            "{pressure} at its inlet at peak{when}, above its discharge set "
+            "pressure of {held}: it stops, and water bypasses it unreduced",
             FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, inlet),
                      FCI_ONE("held", FC_PRESSURE, pump->hold.nominal)));
     if (inlet <= 0)
-        fci_find(&w->found, FC_FAIL, element->name, FC_IN(state),
-                 FC_FOUND_BACKFLOW,
-                 "has {pressure} at its inlet at peak{when}: a pump must not "
-                 "draw the supply down to nothing; its low-suction cut-out "
-                 "would stop it",
-                 FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, inlet)));
+        fci_find(
+            &w->found, FC_FAIL, element->name, FC_IN(state), FC_FOUND_BACKFLOW,
+            "{pressure} at its inlet at peak{when}: its low-suction cut-out "
+            "would stop it; a pump must not pull the supply down to zero",
+            FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, inlet)));
     find_suction(w, element, state);
 }
 
@@ -177,12 +177,13 @@ find_drawn_main(struct fci_check_words *w, const struct fci_element *element,
     fci_find(
         &w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, element->name,
         FC_IN(state), FC_FOUND_STREET_MAIN,
-        "{is} drawn down to {pressure} at peak{when}; a public main is "
-        "not to be drawn below {limit} ({source})",
-        FCI_WITH(FCI_WORD("is", kept == FC_WILL_NOT_WORK ? "is" : "may be"),
-                 FCI_RANGE("pressure", FC_PRESSURE, fci_as_range(ends)),
-                 FCI_ONE("limit", FC_PRESSURE, floor->pressure),
-                 FCI_WORD("source", floor->head.source)));
+        "{pressure} at peak{when}; a public main must keep {limit} "
+        "({source}){doubt}",
+        FCI_WITH(
+            FCI_WORD("doubt", kept == FC_WILL_NOT_WORK ? "" : ": cannot tell"),
+            FCI_RANGE("pressure", FC_PRESSURE, fci_as_range(ends)),
+            FCI_ONE("limit", FC_PRESSURE, floor->pressure),
+            FCI_WORD("source", floor->head.source)));
 }
 
 static void
@@ -198,8 +199,8 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
     if (demand->beyond)
         fci_find(&w->found, FC_NOTE, element->name, FC_IN(state),
                  FC_FOUND_DEMAND,
-                 "has {units} fixture units{when}, beyond the last row of the "
-                 "demand table: the last two rows' line is taken on",
+                 "{units} fixture units{when}, beyond the last row of the "
+                 "demand table: extended along its last two rows",
                  FCI_WITH(FCI_AS("units", FC_NUMBER, units,
                                  fci_one_decimal(units).text)));
     if (source->kind != FC_STREET_MAIN)
@@ -209,8 +210,8 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
         fci_find(
             &w->found, FC_WARN, element->name, FC_IN(state),
             FC_FOUND_FLOW_TEST,
-            "gives {flow} at peak{when}, beyond the {tested} it was tested "
-            "at: an extrapolation; test it at the peak flow",
+            "{flow} at peak{when}, beyond the {tested} of its flow test: "
+            "extrapolated; test it at the peak flow",
             FCI_WITH(FCI_ONE("flow", FC_FLOW, demand->flow[FCI_WORST]),
                      FCI_ONE("tested", FC_FLOW, source->residual_flow.low)));
     find_drawn_main(w, element, at, state);

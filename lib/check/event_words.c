@@ -20,29 +20,25 @@ find_alone(struct fci_check_words *w, const struct fci_fixture *fixture,
     const struct fci_requirement need =
         fci_requirement_of(w->judge->site, fixture, state);
     const fc_range least = need.least;
-    const char *whose = need.governor == FC_CODE_GOVERNS
-                            ? "the code's least"
-                            : "the valve's own minimum";
+    const char *whose =
+        need.governor == FC_CODE_GOVERNS ? "code minimum" : "valve minimum";
 
     if (view->enough == FC_WILL_NOT_WORK && s->pressure != FC_WILL_NOT_WORK)
-        fci_find(
-            &w->found, FC_FAIL, fixture->given->name, FC_IN(state),
-            FC_FOUND_ALONE,
-            "has {pressure} when it flushes alone{when} and needs {needed} "
-            "({whose}): no other valve need be open for it to be short",
-            FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
-                     FCI_RANGE("needed", FC_PRESSURE, least),
-                     FCI_WORD("whose", whose)));
+        fci_find(&w->found, FC_FAIL, fixture->given->name, FC_IN(state),
+                 FC_FOUND_ALONE,
+                 "{pressure} flushing alone{when}, {needed} required "
+                 "({whose}): short even with no other valve open",
+                 FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
+                          FCI_RANGE("needed", FC_PRESSURE, least),
+                          FCI_WORD("whose", whose)));
     else if (view->enough == FC_CANNOT_TELL)
-        fci_find(
-            &w->found, FC_WARN, fixture->given->name, FC_IN(state),
-            FC_FOUND_ALONE,
-            "may have {pressure} when it flushes alone{when} and needs "
-            "{needed} ({whose}): cannot tell; read a gauge there while it "
-            "flushes",
-            FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
-                     FCI_RANGE("needed", FC_PRESSURE, least),
-                     FCI_WORD("whose", whose)));
+        fci_find(&w->found, FC_WARN, fixture->given->name, FC_IN(state),
+                 FC_FOUND_ALONE,
+                 "{pressure} flushing alone{when}, {needed} required "
+                 "({whose}): cannot tell; read a gauge there while it flushes",
+                 FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, view->alone),
+                          FCI_RANGE("needed", FC_PRESSURE, least),
+                          FCI_WORD("whose", whose)));
 }
 
 /* Where its pressure at peak is not too high, or less surely so. */
@@ -59,12 +55,11 @@ find_too_strong(struct fci_check_words *w, const struct fci_fixture *fixture,
         return;
     fci_find(&w->found, view->strong == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
              fixture->given->name, FC_IN(state), FC_FOUND_MAXIMUM_FLOWING,
-             "{has} {pressure} when it flushes alone{when}; its valve's "
-             "maximum is {maximum}: throttle its stop, and expect splashing "
-             "or noise",
+             "{pressure} flushing alone{when}, {has} the {maximum} valve "
+             "maximum: throttle its stop; expect splashing or noise",
              FCI_WITH(FCI_WORD("has", view->strong == FC_WILL_NOT_WORK
-                                          ? "has"
-                                          : "may have"),
+                                          ? "above"
+                                          : "possibly above"),
                       FCI_RANGE("pressure", FC_PRESSURE, view->alone),
                       FCI_ONE("maximum", FC_PRESSURE, maximum)));
 }
@@ -75,7 +70,7 @@ peak_name(const struct fci_check_words *w)
 {
     return w->judge->site->settings.peak == FC_PROBABILITY
                ? "the peak by probability"
-               : "the code's peak";
+               : "the code peak";
 }
 
 /* What either view is good for.  The peak by probability bounds flows that no
@@ -84,10 +79,10 @@ static const char *
 whom_to_trust(const struct fci_check_words *w)
 {
     return w->judge->site->settings.peak == FC_PROBABILITY
-               ? "trust this for what users will see; a permit may ask for "
-                 "the code's peak, on which this verdict does not rest"
-               : "trust the code's peak for a permit and this for what users "
-                 "will see";
+               ? "expect this in use; a permit may require the code peak, "
+                 "which this verdict does not use"
+               : "use the code peak for a permit and this for what users will "
+                 "see";
 }
 
 static void
@@ -99,8 +94,8 @@ find_often_weak(struct fci_check_words *w, const char *name, fc_state state,
     if (at_peak == FC_WORKS)
         fci_find(
             &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-            "has enough at {peak}{when}, yet {weak} % of its flushes in the "
-            "busiest period are weak ({weak low}..{weak high} %): {trust}",
+            "enough at {peak}{when}, but {weak}% of its flushes in the "
+            "busiest period are weak ({weak low} to {weak high}%): {trust}",
             FCI_WITH(FCI_WORD("peak", peak_name(w)),
                      FCI_AS("weak", FC_NUMBER, weak.estimate,
                             fci_one_decimal(100 * weak.estimate).text),
@@ -111,8 +106,8 @@ find_often_weak(struct fci_check_words *w, const char *name, fc_state state,
                      FCI_WORD("trust", whom_to_trust(w))));
     else
         fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-                 "is weak in {weak} % of its flushes in the busiest "
-                 "period{when} ({weak low}..{weak high} %)",
+                 "{weak}% of its flushes in the busiest period are weak{when} "
+                 "({weak low} to {weak high}%)",
                  FCI_WITH(FCI_AS("weak", FC_NUMBER, weak.estimate,
                                  fci_one_decimal(100 * weak.estimate).text),
                           FCI_AS("weak low", FC_NUMBER, weak.low,
@@ -135,17 +130,16 @@ find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
     if (view->unclear)
         fci_find(
             &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-            "is weak in {weak} % of its flushes in the busiest period{when}, "
-            "too near to the 1 % that are allowed for drawing to tell: cannot "
-            "tell",
+            "{weak}% of its flushes in the busiest period are weak{when}, too "
+            "close to the 1% allowed for sampling to decide: cannot tell",
             FCI_WITH(FCI_AS("weak", FC_NUMBER, busy->weak.estimate,
                             fci_one_decimal(100 * busy->weak.estimate).text)));
     else if (busy->weak_worst.given && view->seldom == FC_CANNOT_TELL)
         fci_find(
             &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-            "is weak in {weak at best} % of its flushes in the busiest "
-            "period{when} in the best case, in {weak} % at midpoint values "
-            "and in {weak at worst} % in the worst case: cannot tell",
+            "weak flushes in the busiest period{when}: {weak at best}% in the "
+            "best case, {weak}% at midpoint values, {weak at worst}% in the "
+            "worst case: cannot tell",
             FCI_WITH(
                 FCI_AS("weak at best", FC_NUMBER, busy->weak_best.estimate,
                        fci_one_decimal(100 * busy->weak_best.estimate).text),
@@ -160,8 +154,8 @@ find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
              && s->pressure == FC_WILL_NOT_WORK)
         fci_find(
             &w->found, FC_NOTE, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-            "is short at {peak}{when}, yet hardly ever weak in the busiest "
-            "period ({weak} % of its flushes, at most {weak high} %): {trust}",
+            "short at {peak}{when}, but seldom weak in the busiest period "
+            "({weak}% of its flushes, at most {weak high}%): {trust}",
             FCI_WITH(FCI_WORD("peak", peak_name(w)),
                      FCI_AS("weak", FC_NUMBER, busy->weak.estimate,
                             fci_one_decimal(100 * busy->weak.estimate).text),
@@ -183,19 +177,17 @@ find_sag(struct fci_check_words *w, const struct fci_fixture *fixture,
     fci_find(
         &w->found, FC_WARN, fixture->given->name, FC_IN(state),
         FC_FOUND_COLD_PRESSURE,
-        "falls from {static} to {pressure} while {what flushes}{when}, by a "
-        "third or more{scald}",
-        FCI_WITH(
-            FCI_RANGE("static", FC_PRESSURE, checked->static_pressure),
-            FCI_RANGE("pressure", FC_PRESSURE, view->shared),
-            FCI_WORD("what flushes",
-                     starves ? "the valves flush that starve one first"
-                             : "all valves flush"),
-            FCI_WORD(
-                "scald",
-                fci_has_hot_water(fixture->kind)
-                    ? ": a mixer without balancing runs hot, which may scald"
-                    : "")));
+        "{pressure} while {what flushes}{when}, down a third or more from "
+        "{static}{scald}",
+        FCI_WITH(FCI_RANGE("static", FC_PRESSURE, checked->static_pressure),
+                 FCI_RANGE("pressure", FC_PRESSURE, view->shared),
+                 FCI_WORD("what flushes",
+                          starves ? "just enough valves flush to starve one"
+                                  : "all valves flush"),
+                 FCI_WORD("scald", fci_has_hot_water(fixture->kind)
+                                       ? ": a mixing valve without pressure "
+                                         "balancing runs hot and may scald"
+                                       : "")));
 }
 
 void
@@ -211,12 +203,12 @@ fci_find_event(struct fci_check_words *w, const struct fci_fixture *fixture,
     find_too_strong(w, fixture, state, view, &checked->states[state]);
     find_views_differ(w, fixture, state, view, &checked->states[state]);
     if (view->always_on)
-        fci_find(&w->found, FC_WARN, fixture->given->name, FC_IN(state),
-                 FC_FOUND_INTERVAL,
-                 "flushes for longer than the time between two uses{when}: "
-                 "its valves are taken to be always on; look at \"interval\" "
-                 "and \"flushes per use\"",
-                 NULL);
+        fci_find(
+            &w->found, FC_WARN, fixture->given->name, FC_IN(state),
+            FC_FOUND_INTERVAL,
+            "a flush outlasts the time between two uses{when}: valves taken "
+            "as always on; check \"interval\" and \"flushes per use\"",
+            NULL);
 }
 
 /* ---- The building ----------------------------------------------------- */
@@ -270,12 +262,11 @@ find_starved_at_worst(struct fci_check_words *w,
     const int worst = fewer_at_worst(w, events);
 
     if (worst > 0)
-        fci_find(
-            &w->found, FC_WARN, "", FC_IN(state), FC_FOUND_AT_ONCE,
-            "in the worst case of the ranges {valves} valve{s} at once can "
-            "starve one{when}, fewer than at midpoint values",
-            FCI_WITH(FCI_COUNT("valves", worst),
-                     FCI_WORD("s", worst == 1 ? "" : "s")));
+        fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_AT_ONCE,
+                 "in the worst case {valves} valve{s} at once can starve "
+                 "one{when}, fewer than at midpoint values",
+                 FCI_WITH(FCI_COUNT("valves", worst),
+                          FCI_WORD("s", worst == 1 ? "" : "s")));
 }
 
 static void
@@ -286,12 +277,10 @@ find_no_starved(struct fci_check_words *w, const struct fci_events *events,
 
     if (w->judge->site->n_fixtures > 0)
         fci_find(&w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_AT_ONCE,
-                 "no number of valves at once{when} takes one of them below "
-                 "its own minimum{middle}",
-                 FCI_WITH(FCI_AS(
-                     "middle", FC_NUMBER, at_middle,
-                     at_middle ? ", at the middle of what is given as a range"
-                               : "")));
+                 "every valve keeps its minimum{when}, however many flush at "
+                 "once{middle}",
+                 FCI_WITH(FCI_AS("middle", FC_NUMBER, at_middle,
+                                 at_middle ? ", at midpoint values" : "")));
 }
 
 static void
@@ -311,7 +300,8 @@ find_starved(struct fci_check_words *w, const struct fci_events *events,
     if (figures[2].as)
         fci_find(&w->found, FC_NOTE, fixture->given->name, FC_IN(state),
                  FC_FOUND_AT_ONCE,
-                 "is starved first{when}, by {valves} valve{s} at once: {set}",
+                 "first below its valve minimum{when}, with {valves} valve{s} "
+                 "at once: {set}",
                  figures);
 }
 
@@ -332,23 +322,22 @@ find_drawn(struct fci_check_words *w, const struct fci_events *events,
         if (drawn->kept == FC_WORKS
             || w->judge->drawn[state][drawn->element] == drawn->kept)
             continue;
-        fci_find(
-            &w->found, drawn->kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
-            site->elements[drawn->element].name, FC_IN(state),
-            source ? FC_FOUND_STREET_MAIN : FC_FOUND_PUMP,
-            "{has} {pressure}{where} while {fixture} flushes alone{when}; "
-            "{what} {limit}",
-            FCI_WITH(FCI_WORD("has", drawn->kept == FC_WILL_NOT_WORK
-                                         ? "has"
-                                         : "may have"),
-                     FCI_RANGE("pressure", FC_PRESSURE, drawn->pressure),
-                     FCI_WORD("where", source ? "" : " at its inlet"),
-                     FCI_WORD("fixture",
-                              site->fixtures[drawn->fixture].given->name),
-                     FCI_WORD("what", source ? "a public main is not to be "
-                                               "drawn below"
-                                             : "it needs"),
-                     FCI_RANGE("limit", FC_PRESSURE, drawn->least)));
+        fci_find(&w->found,
+                 drawn->kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
+                 site->elements[drawn->element].name, FC_IN(state),
+                 source ? FC_FOUND_STREET_MAIN : FC_FOUND_PUMP,
+                 "{pressure}{where} while {fixture} flushes alone{when}; "
+                 "{what} {limit}{doubt}",
+                 FCI_WITH(FCI_WORD("doubt", drawn->kept == FC_WILL_NOT_WORK
+                                                ? ""
+                                                : ": cannot tell"),
+                          FCI_RANGE("pressure", FC_PRESSURE, drawn->pressure),
+                          FCI_WORD("where", source ? "" : " at its inlet"),
+                          FCI_WORD("fixture",
+                                   site->fixtures[drawn->fixture].given->name),
+                          FCI_WORD("what", source ? "a public main must keep"
+                                                  : "it requires"),
+                          FCI_RANGE("limit", FC_PRESSURE, drawn->least)));
     }
 }
 
@@ -357,18 +346,17 @@ fci_find_events(struct fci_check_words *w, const struct fci_events *events,
                 fc_state state)
 {
     if (events->unknown) {
-        fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_FLUSH_EVENTS,
-                 "what happens while valves flush is not worked out{when}: "
-                 "the rate of \"{fixture}\" is not known (\"flow\", such as "
-                 "25 gpm at 35 psi)",
-                 FCI_WITH(FCI_WORD("fixture", events->unknown->name)));
+        fci_find(
+            &w->found, FC_WARN, "", FC_IN(state), FC_FOUND_FLUSH_EVENTS,
+            "flushing together is not calculated{when}: the rate of "
+            "\"{fixture}\" is not known (\"flow\", such as 25 gpm at 35 psi)",
+            FCI_WITH(FCI_WORD("fixture", events->unknown->name)));
         return;
     }
     if (events->too_large) {
         fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_FLUSH_EVENTS,
-                 "what happens while valves flush is left out{when}, as the "
-                 "building is too large for it: \"flush\" works out one set "
-                 "at a time",
+                 "flushing together is not calculated{when}: the building is "
+                 "too large for it; \"flush\" calculates one set at a time",
                  NULL);
         return;
     }
@@ -380,13 +368,13 @@ fci_find_events(struct fci_check_words *w, const struct fci_events *events,
     find_starved_at_worst(w, events, state);
     if (events->volume_unknown)
         fci_find(&w->found, FC_WARN, "", FC_IN(state), FC_FOUND_BUSY_PERIOD,
-                 "how often a flush is weak is not worked out{when}: a "
-                 "valve's \"full flush\" is not known",
+                 "weak flushes are not counted{when}: a valve's \"full "
+                 "flush\" is not known",
                  NULL);
     else if (events->states > 0 && !events->narrow)
         fci_find(&w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_BUSY_PERIOD,
-                 "{states} states were drawn{when}, as many as allowed, and "
-                 "some chances are known less well than wished",
+                 "sampling stopped at its limit of {states} states{when}: "
+                 "some percentages are less precise than intended",
                  FCI_WITH(FCI_COUNT("states", events->states)));
 }
 
@@ -405,19 +393,17 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
     }
     if (!worked_out)
         return;
-    fci_assume(&w->found,
-               "while valves flush, each draws what its own pressure lets "
-               "through (the flow of its data sheet, with the square root "
-               "of the pressure); other fixtures draw nothing, steady "
-               "draws run");
+    fci_assume(
+        &w->found,
+        "a flushing valve draws its data-sheet flow, scaled by the square "
+        "root of its pressure; other fixtures draw nothing; steady draws run");
     if (states > 0)
-        fci_assume(&w->found,
-                   "the busiest period is up to %zu states drawn at "
-                   "random, each valve on by itself with its own chance, "
-                   "or for certain where it would seldom be; inputs that are "
-                   "ranges are taken at their middle, and "
-                   "all at their best or worst at once; a flush counts "
-                   "as weak below the valve's own minimum, and a fixture "
-                   "as working with up to %.0f %% of them weak",
-                   states, 100 * FC_MOST_WEAK);
+        fci_assume(
+            &w->found,
+            "the busiest period is up to %zu states sampled at random, each "
+            "valve on independently (or always, where it would seldom be); "
+            "ranges are taken at midpoint values, then all at best case and "
+            "all at worst case; a flush is weak below the valve minimum; a "
+            "fixture works with up to %.0f%% of its flushes weak",
+            states, 100 * FC_MOST_WEAK);
 }

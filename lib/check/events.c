@@ -522,11 +522,11 @@ judge_view(const struct running *r, size_t fixture,
     if (!need.valve.given && view->seldom == FC_WILL_NOT_WORK)
         view->seldom = FC_CANNOT_TELL;
     if (view->seldom == FC_CANNOT_TELL && r->events->volume_unknown)
-        view->lacks = "how long a flush lasts, as the volume of one is not "
-                      "given: take \"full flush\" from the valve's data sheet";
+        view->lacks = "how long a flush lasts, its volume not given: take "
+                      "\"full flush\" from the valve's data sheet";
     else if (view->seldom == FC_CANNOT_TELL && !need.valve.given)
-        view->lacks = "the valve's minimum flowing pressure, which is not "
-                      "given: take it from its data sheet";
+        view->lacks = "the valve minimum, not given: take \"minimum flowing\" "
+                      "from its data sheet";
     view->unclear = view->seldom == FC_CANNOT_TELL
                     && view->often[FCI_NOMINAL] != FCI_TOO_OFTEN
                     && view->often[FCI_WORST] != FCI_TOO_OFTEN;
@@ -557,21 +557,21 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
     if (s->works == FC_CANNOT_TELL && !s->decided_by)
         s->decided_by =
             view->enough == FC_CANNOT_TELL
-                ? "its pressure when it flushes alone: read a gauge there "
-                  "while it does"
+                ? "its pressure flushing alone: read a gauge there while it "
+                  "flushes"
             : view->seldom == FC_CANNOT_TELL && view->lacks ? view->lacks
             : view->unclear
-                ? "how many flush at once in the busiest time, as its weak "
-                  "flushes are so near to the 1 % that are allowed: count the "
-                  "uses in an hour and give the \"interval\""
+                ? "how many flush at once in the busiest period, its weak "
+                  "flushes being too close to the 1% allowed: count the uses "
+                  "in an hour and give \"interval\""
             : view->drawn == FC_CANNOT_TELL
-                ? "how far the supply is drawn down while a valve flushes "
-                  "alone: read a gauge there while it does"
+                ? "how far the supply drops while a valve flushes alone: read "
+                  "a gauge there while it flushes"
             : view->seldom == FC_CANNOT_TELL
-                ? "the ranges, in whose worst case too many flushes are weak: "
+                ? "the ranges, with too many weak flushes in the worst case: "
                   "narrow them"
-                : "how many flush at once in the busiest time: count the "
-                  "uses in an hour and give the \"interval\"";
+                : "how many flush at once in the busiest period: count the "
+                  "uses in an hour and give \"interval\"";
     if (s->works != FC_CANNOT_TELL)
         s->decided_by = NULL;
 }

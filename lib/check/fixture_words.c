@@ -73,12 +73,11 @@ static const char *
 governor_name(const struct subject *s)
 {
     const struct fci_requirement *need = &s->j->need;
-    const char *whose = need->governor == FC_CODE_GOVERNS
-                            ? "the code's least"
-                            : "the valve's own minimum";
+    const char *whose =
+        need->governor == FC_CODE_GOVERNS ? "code minimum" : "valve minimum";
 
     return need->reserve > 0 ? fci_arena_printf(
-               s->w->found.arena, "%s and %s of reserve", whose,
+               s->w->found.arena, "%s plus %s reserve", whose,
                fci_show(s->w->found.units, FC_PRESSURE, need->reserve).text)
                              : whose;
 }
@@ -100,20 +99,20 @@ find_short(const struct subject *s, const struct fci_judgement *other)
     const struct fci_judgement *j = s->j;
     const bool worked =
         s->state == FC_RETROFIT && other && other->works == FC_WORKS;
-    const char *before = worked ? "; it works as it stands" : "";
+    const char *before = worked ? "; works with existing valves" : "";
 
     if (j->no_pipe == FC_WILL_NOT_WORK)
         FIND(s, FC_FAIL, FC_FOUND_STATIC_PRESSURE,
-             "has {static} with nothing flowing, and needs {needed} "
-             "flowing{when} ({whose}): no pipe can cure that{before}",
+             "{static} static, {needed} flowing required{when} ({whose}): no "
+             "pipe can fix this{before}",
              FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->ceiling),
                       FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
                       FCI_WORD("whose", governor_name(s)),
                       FCI_WORD("before", before)));
     else
         FIND(s, FC_FAIL, FC_FOUND_FLOWING_PRESSURE,
-             "has {pressure} flowing at peak{when} and needs {needed} "
-             "({whose}): short by {lack}{before}",
+             "{pressure} flowing at peak{when}, {needed} required ({whose}): "
+             "short by {lack}{before}",
              FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
                       FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
                       FCI_WORD("whose", governor_name(s)),
@@ -129,29 +128,29 @@ find_pressure(const struct subject *s, const struct fci_judgement *other,
 
     if (j->pressure == FC_WILL_NOT_WORK && !j->need.pressure.given)
         FIND(s, FC_FAIL, FC_FOUND_FLOWING_PRESSURE,
-             "has {pressure} flowing at peak{when}: no water comes",
+             "{pressure} flowing at peak{when}: no water comes out",
              FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing)));
     else if (j->pressure == FC_WILL_NOT_WORK)
         find_short(s, other);
     else if (j->pressure == FC_CANNOT_TELL && !j->need.pressure.given)
         FIND(s, FC_WARN, FC_FOUND_FLOWING_PRESSURE,
-             "has {pressure} flowing at peak{when}, and {unknown}; what "
-             "weighs most is {decided by}",
+             "{pressure} flowing at peak{when}, {unknown}: cannot tell; what "
+             "controls is {controls}",
              FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
                       FCI_WORD("unknown", s->fixture->kind->flushes
-                                              ? "what it needs is not known"
-                                              : "may have no water at all"),
-                      FCI_WORD("decided by",
+                                              ? "required pressure not known"
+                                              : "possibly no water at all"),
+                      FCI_WORD("controls",
                                decided_by ? decided_by
                                           : "its minimum flowing pressure")));
     else if (j->pressure == FC_CANNOT_TELL)
         FIND(s, FC_WARN, FC_FOUND_FLOWING_PRESSURE,
-             "may have {pressure} flowing at peak{when} and needs {needed}: "
-             "cannot tell; what weighs most is {decided by}",
-             FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
-                      FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
-                      FCI_WORD("decided by",
-                               decided_by ? decided_by : "not known")));
+             "{pressure} flowing at peak{when}, {needed} required: cannot "
+             "tell; what controls is {controls}",
+             FCI_WITH(
+                 FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
+                 FCI_RANGE("needed", FC_PRESSURE, j->need.pressure),
+                 FCI_WORD("controls", decided_by ? decided_by : "not known")));
 }
 
 /* What brings a static pressure down. */
@@ -163,7 +162,7 @@ lower_it(const struct subject *s)
 
     return reducer ? fci_arena_printf(s->w->found.arena,
                                       "lower the set pressure of %s", reducer)
-                   : "needs a pressure-reducing valve";
+                   : "needs a PRV";
 }
 
 static void
@@ -171,16 +170,15 @@ find_maximum(const struct subject *s)
 {
     const struct fci_judgement *j = s->j;
     const char *whose =
-        j->need.valve_maximum ? "the valve's" : "the site's limit";
+        j->need.valve_maximum ? "valve maximum" : "site maximum";
     const char *kept =
         j->trapped.nominal > j->ceiling.nominal + FCI_SAME_PRESSURE
-            ? ", counting what a check valve may trap"
+            ? ", with what a check valve may trap"
             : "";
 
     if (j->maximum == FC_WILL_NOT_WORK)
         FIND(s, FC_FAIL, FC_FOUND_MAXIMUM_STATIC,
-             "has {static} with no flow{kept}; its maximum is {maximum} "
-             "({whose}): {what to do}",
+             "{static} static{kept}, limit {maximum} ({whose}): {what to do}",
              FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->trapped),
                       FCI_WORD("kept", kept),
                       FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_static),
@@ -188,8 +186,8 @@ find_maximum(const struct subject *s)
                       FCI_WORD("what to do", lower_it(s))));
     else if (j->maximum == FC_CANNOT_TELL)
         FIND(s, FC_WARN, FC_FOUND_MAXIMUM_STATIC,
-             "may have {static} with no flow{kept}; its maximum is {maximum} "
-             "({whose}): cannot tell; read a gauge there with nothing flowing",
+             "{static} static{kept}, limit {maximum} ({whose}): cannot tell; "
+             "read static there",
              FCI_WITH(FCI_RANGE("static", FC_PRESSURE, j->trapped),
                       FCI_WORD("kept", kept),
                       FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_static),
@@ -205,10 +203,11 @@ find_backflow(const struct subject *s)
         return;
     FIND(s, j->on_way == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
          FC_FOUND_BACKFLOW,
-         "{has} {lowest} on the way to it at peak{when}, at or below zero: "
-         "water may be drawn back into the drinking water",
-         FCI_WITH(FCI_WORD("has",
-                           j->on_way == FC_WILL_NOT_WORK ? "has" : "may have"),
+         "{has} {lowest} upstream of it at peak{when}, zero or below: foul "
+         "water may be drawn into the drinking water",
+         FCI_WITH(FCI_WORD("has", j->on_way == FC_WILL_NOT_WORK
+                                      ? "down to"
+                                      : "possibly down to"),
                   FCI_ONE("lowest", FC_PRESSURE, j->lowest.low)));
 }
 
@@ -219,9 +218,8 @@ code_of_supply(const struct subject *s)
     const char *document =
         fci_document(s->w->found.arena, s->fixture->kind->supply_source);
 
-    return document ? fci_arena_printf(s->w->found.arena, "the code's, %s",
-                                       document)
-                    : "the code's";
+    return document ? fci_arena_printf(s->w->found.arena, "code, %s", document)
+                    : "code";
 }
 
 static void
@@ -232,25 +230,24 @@ find_supply(const struct subject *s)
     const char *by = supplied->pipe == FCI_NONE
                          ? ""
                          : fci_arena_printf(
-                             s->w->found.arena, " (%s, on the way to it)",
+                             s->w->found.arena, " (%s, upstream of it)",
                              s->w->judge->site->elements[supplied->pipe].name);
 
     if (j->supply == FC_WORKS)
         return;
     FIND(s, j->supply == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
          FC_FOUND_SUPPLY_SIZE,
-         "{has} a supply of {size}{by}; {needed} at least is needed "
-         "({whose}){what to do}",
-         FCI_WITH(FCI_WORD("has",
-                           j->supply == FC_WILL_NOT_WORK ? "has" : "may have"),
-                  FCI_RANGE("size", FC_SIZE, supplied->size),
-                  FCI_WORD("by", by),
-                  FCI_ONE("needed", FC_SIZE, j->need.supply_size),
-                  FCI_WORD("whose", j->need.valve_supply ? "the valve's"
-                                                         : code_of_supply(s)),
-                  FCI_WORD("what to do", j->supply == FC_WILL_NOT_WORK
-                                             ? ""
-                                             : ": measure that pipe")));
+         "{has} {size}{by}, at least {needed} required ({whose}){what to do}",
+         FCI_WITH(
+             FCI_WORD("has", j->supply == FC_WILL_NOT_WORK ? "supply is"
+                                                           : "supply may be"),
+             FCI_RANGE("size", FC_SIZE, supplied->size), FCI_WORD("by", by),
+             FCI_ONE("needed", FC_SIZE, j->need.supply_size),
+             FCI_WORD("whose", j->need.valve_supply ? "valve maximum"
+                                                    : code_of_supply(s)),
+             FCI_WORD("what to do", j->supply == FC_WILL_NOT_WORK
+                                        ? ""
+                                        : ": measure that pipe")));
 }
 
 /* A full flush smaller than the bowl was made for fails; a reduced flush, or a
@@ -271,21 +268,19 @@ find_volume(const struct subject *s)
                       FCI_ONE("bowl", FC_VOLUME, bowl.nominal)));
     else if (bowl.given && valve->reduced_flush.given
              && valve->reduced_flush.nominal < bowl.nominal)
-        FIND(
-            s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
-            "has a reduced flush of {volume}{when} on a bowl made for {bowl}: "
-            "whether the bowl clears with it is for its data sheet to say",
-            FCI_WITH(
-                FCI_ONE("volume", FC_VOLUME, valve->reduced_flush.nominal),
-                FCI_ONE("bowl", FC_VOLUME, bowl.nominal)));
+        FIND(s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
+             "reduced flush {volume}{when}, bowl made for {bowl}: check its "
+             "data sheet that the bowl clears",
+             FCI_WITH(
+                 FCI_ONE("volume", FC_VOLUME, valve->reduced_flush.nominal),
+                 FCI_ONE("bowl", FC_VOLUME, bowl.nominal)));
     else if (!bowl.given && s->fixture->converted && s->state == FC_RETROFIT
              && before && before->full_flush.given
              && valve->full_flush.nominal
                     < before->full_flush.nominal * (1 - 1e-6))
         FIND(s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
-             "flushes {volume}{when} and {before} before; what its bowl is "
-             "made for is not given (\"bowl\"): look for the volume marked on "
-             "it",
+             "flushes {volume}{when}, {before} existing; bowl volume not "
+             "given (\"bowl\"): look for the mark on the bowl",
              FCI_WITH(
                  FCI_ONE("volume", FC_VOLUME, valve->full_flush.nominal),
                  FCI_ONE("before", FC_VOLUME, before->full_flush.nominal)));
@@ -300,10 +295,11 @@ find_too_strong(const struct subject *s)
         return;
     FIND(s, j->strong == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
          FC_FOUND_MAXIMUM_FLOWING,
-         "{has} {pressure} flowing even at peak{when}; its valve's maximum is "
-         "{maximum}: throttle its stop, and expect splashing or noise",
-         FCI_WITH(FCI_WORD("has",
-                           j->strong == FC_WILL_NOT_WORK ? "has" : "may have"),
+         "{pressure} flowing even at peak{when}, {has} the {maximum} valve "
+         "maximum: throttle its stop; expect splashing or noise",
+         FCI_WITH(FCI_WORD("has", j->strong == FC_WILL_NOT_WORK
+                                      ? "above"
+                                      : "possibly above"),
                   FCI_RANGE("pressure", FC_PRESSURE, j->flowing),
                   FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_flowing)));
 }

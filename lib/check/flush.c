@@ -7,6 +7,8 @@
 #include "check/flush_event.h"
 #include "check/refuse.h"
 #include "check/settle.h"
+#include "laws/friction.h"
+#include "site/pipe_size.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -52,10 +54,10 @@ open_one(struct fci_flush_event *e, const fc_flushing *flushing, bool *taken,
         return status;
     fixture = &e->site->fixtures[at];
     if (taken[at])
-        return fci_fail(messages, FC_EINPUT, NULL, 0,
-                        "\"%.60s\" is said twice; each fixture once is "
-                        "expected",
-                        fixture->given->name);
+        return fci_fail(
+            messages, FC_EINPUT, NULL, 0,
+            "\"%.60s\" is named twice; each fixture once is expected",
+            fixture->given->name);
     if (flushing->count < 0 || flushing->count > fixture->count)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "%d of \"%.60s\" cannot flush; 1 to %d is expected",
@@ -134,6 +136,12 @@ take_elements(const struct fci_flush_event *e, fc_flush_element *out)
         out[i].flow = e->flowing[at].flow;
         out[i].pressure = e->flowing[at].pressure;
         out[i].still = e->still[at].pressure;
+        out[i].velocity = out[i].velocity_limit = NAN;
+        if (!element->pipe)
+            continue;
+        out[i].velocity = fci_velocity(fabs(e->flowing[at].flow),
+                                       fci_pipe_bore(element->pipe).nominal);
+        out[i].velocity_limit = element->pipe->velocity_limit;
     }
 }
 

@@ -2,10 +2,13 @@
 /* lib/check/flush_words.c -- what a flush event found, in words. */
 #include "check/drawn.h"
 #include "check/flush_event.h"
+#include "laws/friction.h"
 #include "peak/source.h"
+#include "site/pipe_size.h"
 #include "units/units.h"
 
 #include <math.h>
+#include <string.h>
 
 /* ---- Fixtures --------------------------------------------------------- */
 
@@ -23,8 +26,8 @@ lack_of(const fc_flush_fixture *x)
 static const char *
 who_needs(const fc_flush_fixture *x)
 {
-    return x->governed_by == FC_CODE_GOVERNS ? "the code asks of it alone"
-                                             : "its valve needs";
+    return x->governed_by == FC_CODE_GOVERNS ? "code minimum, flushing alone"
+                                             : "valve minimum";
 }
 
 static void
@@ -32,19 +35,19 @@ find_enough(struct fci_check_words *w, const fc_flush_fixture *x,
             fc_state state)
 {
     if (x->enough == FC_WILL_NOT_WORK)
-        fci_find(&w->found, FC_FAIL, x->name, FC_IN(state),
-                 FC_FOUND_FLOWING_PRESSURE,
-                 "has {pressure} flowing and {whose} {needed}: short by "
-                 "{lack}",
-                 FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
-                          FCI_WORD("whose", who_needs(x)),
-                          FCI_RANGE("needed", FC_PRESSURE, x->required),
-                          FCI_RANGE("lack", FC_PRESSURE, lack_of(x))));
+        fci_find(
+            &w->found, FC_FAIL, x->name, FC_IN(state),
+            FC_FOUND_FLOWING_PRESSURE,
+            "{pressure} flowing, {needed} required ({whose}): short by {lack}",
+            FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
+                     FCI_WORD("whose", who_needs(x)),
+                     FCI_RANGE("needed", FC_PRESSURE, x->required),
+                     FCI_RANGE("lack", FC_PRESSURE, lack_of(x))));
     else if (x->enough == FC_CANNOT_TELL && x->required.given
              && x->pressure.low < x->required.high)
         fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
                  FC_FOUND_FLOWING_PRESSURE,
-                 "may have {pressure} flowing and {whose} {needed}: cannot "
+                 "{pressure} flowing, {needed} required ({whose}): cannot "
                  "tell; read a gauge there while these flush",
                  FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure),
                           FCI_WORD("whose", who_needs(x)),
@@ -52,8 +55,8 @@ find_enough(struct fci_check_words *w, const fc_flush_fixture *x,
     else if (x->flushing > 0 && !x->minimum.given)
         fci_find(&w->found, FC_WARN, x->name, FC_IN(state),
                  FC_FOUND_VALVE_MINIMUM,
-                 "has {pressure} flowing; its valve states no minimum "
-                 "(\"minimum flowing\") to judge that by",
+                 "{pressure} flowing; its valve gives no minimum (\"minimum "
+                 "flowing\") to compare with",
                  FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, x->pressure)));
 }
 
@@ -65,9 +68,10 @@ find_dry(struct fci_check_words *w, const fc_flush_fixture *x, fc_state state)
     fci_find(
         &w->found, x->pressure.high <= 0 ? FC_FAIL : FC_WARN, x->name,
         FC_IN(state), FC_FOUND_BACKFLOW,
-        "{has} {pressure} at its inlet, at or below zero: water may be drawn "
-        "back into the drinking water",
-        FCI_WITH(FCI_WORD("has", x->pressure.high <= 0 ? "has" : "may have"),
+        "{has} {pressure} at its inlet, zero or below: foul water may be "
+        "drawn into the drinking water",
+        FCI_WITH(FCI_WORD("has", x->pressure.high <= 0 ? "down to"
+                                                       : "possibly down to"),
                  FCI_ONE("pressure", FC_PRESSURE, x->pressure.low)));
 }
 
@@ -84,15 +88,16 @@ find_excess(struct fci_check_words *w, const fc_flush_fixture *x,
         &w->found, x->too_high == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN,
         x->name, FC_IN(state),
         excess->flowing ? FC_FOUND_MAXIMUM_FLOWING : FC_FOUND_MAXIMUM_STATIC,
-        "{has} {pressure} {how}; its maximum is {maximum} ({whose})",
-        FCI_WITH(FCI_WORD("has", x->too_high == FC_WILL_NOT_WORK ? "has"
-                                                                 : "may have"),
+        "{pressure} {how}, {has} the {maximum} limit ({whose})",
+        FCI_WITH(FCI_WORD("has", x->too_high == FC_WILL_NOT_WORK
+                                     ? "above"
+                                     : "possibly above"),
                  FCI_RANGE("pressure", FC_PRESSURE, excess->pressure),
                  FCI_WORD("how", excess->flowing ? "flowing"
                                                  : "with nothing flushing"),
                  FCI_ONE("maximum", FC_PRESSURE, excess->maximum),
-                 FCI_WORD("whose", excess->of_valve ? "the valve's"
-                                                    : "the site's limit")));
+                 FCI_WORD("whose", excess->of_valve ? "valve maximum"
+                                                    : "site maximum")));
 }
 
 /* What shares the pipes: a lavatory weakens, a shower turns hot. */
@@ -104,16 +109,14 @@ find_sag(struct fci_check_words *w, const fc_flush_fixture *x,
         return;
     fci_find(
         &w->found, FC_WARN, x->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
-        "falls from {static} to {pressure} while these flush, by a third or "
-        "more{scald}",
-        FCI_WITH(
-            FCI_ONE("static", FC_PRESSURE, x->still.low),
-            FCI_ONE("pressure", FC_PRESSURE, x->pressure.low),
-            FCI_WORD(
-                "scald",
-                fci_has_hot_water(fixture->kind)
-                    ? ": a mixer without balancing runs hot, which may scald"
-                    : "")));
+        "{pressure} while these flush, down a third or more from "
+        "{static}{scald}",
+        FCI_WITH(FCI_ONE("static", FC_PRESSURE, x->still.low),
+                 FCI_ONE("pressure", FC_PRESSURE, x->pressure.low),
+                 FCI_WORD("scald", fci_has_hot_water(fixture->kind)
+                                       ? ": a mixing valve without pressure "
+                                         "balancing runs hot and may scald"
+                                       : "")));
 }
 
 /* ---- Elements --------------------------------------------------------- */
@@ -136,8 +139,7 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
         fci_find(
             &w->found, FC_WARN, element->name, FC_IN(state),
             FC_FOUND_FLOW_TEST,
-            "gives {flow}, beyond the {tested} it was tested at: an "
-            "extrapolation",
+            "{flow}, beyond the {tested} of its flow test: extrapolated",
             FCI_WITH(FCI_ONE("flow", FC_FLOW, at->flow),
                      FCI_ONE("tested", FC_FLOW, source->residual_flow.low)));
 }
@@ -157,12 +159,10 @@ find_kept(struct fci_check_words *w, const struct fci_flush_event *e,
     fci_find(
         &w->found, kept == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, element->name,
         FC_IN(e->state), source ? FC_FOUND_STREET_MAIN : FC_FOUND_PUMP,
-        source ? "{is} drawn down to {pressure}; a public main is not to "
-                 "be drawn below {limit}"
-               : "{has} {pressure} at its inlet and needs {limit}",
+        source ? "{pressure}; a public main must keep {limit}{doubt}"
+               : "{pressure} at its inlet, {limit} required{doubt}",
         FCI_WITH(
-            FCI_WORD("is", kept == FC_WILL_NOT_WORK ? "is" : "may be"),
-            FCI_WORD("has", kept == FC_WILL_NOT_WORK ? "has" : "may have"),
+            FCI_WORD("doubt", kept == FC_WILL_NOT_WORK ? "" : ": cannot tell"),
             FCI_RANGE("pressure", FC_PRESSURE, e->kept[at]),
             FCI_RANGE("limit", FC_PRESSURE, least)));
 }
@@ -187,8 +187,32 @@ find_idle_sources(struct fci_check_words *w, const fc_site *site)
         if (site->elements[i].part->kind == FCI_SOURCE && !feeds[i])
             fci_find(&w->found, FC_WARN, site->elements[i].name, 0,
                      FC_FOUND_SOURCE,
-                     "feeds nothing: nothing says \"from = {source}\"",
+                     "feeds nothing: no part has \"from = {source}\"",
                      FCI_WITH(FCI_WORD("source", site->elements[i].name)));
+}
+
+/* At the nominal flow; the bore may be a range. */
+static void
+find_fast(struct fci_check_words *w, const struct fci_element *element,
+          double flow, fc_state state)
+{
+    const fc_unit_system units = w->found.units;
+    const double limit = element->pipe->velocity_limit;
+    const fc_range bore = fci_pipe_bore(element->pipe);
+    const double most = fci_velocity(fabs(flow), bore.low);
+    const bool certain = fci_velocity(fabs(flow), bore.high) > limit;
+    const struct fci_shown said = fci_show(units, FC_VELOCITY, most);
+
+    if (!(most > limit)
+        || strcmp(said.text, fci_show(units, FC_VELOCITY, limit).text) == 0)
+        return;
+    fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
+             FC_FOUND_VELOCITY,
+             "{up to}{velocity} while these flush ({flow}), limit {limit}",
+             FCI_WITH(FCI_WORD("up to", certain ? "" : "up to "),
+                      FCI_ONE("velocity", FC_VELOCITY, most),
+                      FCI_ONE("flow", FC_FLOW, fabs(flow)),
+                      FCI_ONE("limit", FC_VELOCITY, limit)));
 }
 
 static void
@@ -198,16 +222,16 @@ find_element(struct fci_check_words *w, const struct fci_element *element,
     if (element->curve && at->flow > fci_curve_end(element->curve))
         fci_find(&w->found, FC_WARN, element->name, FC_IN(state),
                  FC_FOUND_CURVE,
-                 "carries {flow}; its curve ends at {curve end} and is taken "
-                 "on in a straight line or by the square of the flow",
+                 "{flow}, beyond the end of its curve at {curve end}: "
+                 "extended in a straight line or by the square of the flow",
                  FCI_WITH(FCI_ONE("flow", FC_FLOW, at->flow),
                           FCI_ONE("curve end", FC_FLOW,
                                   fci_curve_end(element->curve))));
     if (at->pressure <= 0 && element->part->kind != FCI_SOURCE)
         fci_find(&w->found, FC_FAIL, element->name, FC_IN(state),
                  FC_FOUND_BACKFLOW,
-                 "has {pressure} at its outlet, at or below zero: water may "
-                 "be drawn back into the drinking water",
+                 "{pressure} at its outlet, zero or below: foul water may be "
+                 "drawn into the drinking water",
                  FCI_WITH(FCI_ONE("pressure", FC_PRESSURE, at->pressure)));
 }
 
@@ -231,16 +255,15 @@ find_closing(struct fci_check_words *w, const struct fci_flush_event *e)
         fci_find(&w->found,
                  result->enough == FC_WILL_NOT_WORK ? FC_FAIL : FC_WARN, "",
                  FC_IN(e->state), FC_FOUND_ALL_AT_ONCE,
-                 "{short} of {valves} valves have less than their minimum, or "
-                 "may have, when all open at once, as they may when water or "
-                 "power comes back: whether those close again cannot be told; "
-                 "shut the stops and open them one at a time",
+                 "all valves open at once, as when water or power returns: "
+                 "{short} of {valves} below minimum, or possibly so, and may "
+                 "not close again; shut the stops and open them one at a time",
                  FCI_WITH(FCI_COUNT("short", short_ones),
                           FCI_COUNT("valves", result->flushing)));
     else
         fci_find(&w->found, FC_NOTE, "", FC_IN(e->state), FC_FOUND_ALL_AT_ONCE,
-                 "every one of {valves} valves keeps its minimum when all "
-                 "open at once: low pressure does not hold them open",
+                 "all {valves} valves keep their minimum with all open at "
+                 "once: low pressure does not hold them open",
                  FCI_WITH(FCI_COUNT("valves", result->flushing)));
 }
 
@@ -262,6 +285,8 @@ fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
     }
     for (i = 0; i < site->n_elements && !w->found.arena->failed; i++) {
         find_element(w, &site->elements[i], &e->flowing[i], e->state);
+        if (site->elements[i].pipe)
+            find_fast(w, &site->elements[i], e->flowing[i].flow, e->state);
         find_kept(w, e, i);
         if (site->elements[i].part->kind == FCI_SOURCE)
             find_source(w, &site->elements[i], &e->flowing[i], e->state);
@@ -291,16 +316,13 @@ fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
     fci_assume_stops(&w->found);
     fci_assume_others(&w->found);
     if (fci_untested_main(e->site))
-        fci_assume(&w->found,
-                   "a street main without a flow test does not sag, which "
-                   "is unproved");
+        fci_assume(&w->found, "a city main without a flow test is taken not "
+                              "to drop under flow, which is unproved");
     if (!e->result->bounded)
         fci_assume(&w->found,
                    e->network->meshed
-                       ? "the inputs' ranges are taken at their middle: "
-                         "with loops or several sources their ends bound "
-                         "nothing"
-                       : "the inputs' ranges are taken at their middle: "
-                         "the building is too large to follow each of "
-                         "them");
+                       ? "ranges are taken at midpoint values: with loops or "
+                         "several sources their ends bound nothing"
+                       : "ranges are taken at midpoint values: the building "
+                         "is too large to follow each of them");
 }

@@ -389,16 +389,14 @@ override_peak(struct fci_check_words *w, size_t n_short, double flow)
         return;
     }
     if (n_code > n_short)
-        fci_override(
-            &w->found, BY_CODE, "peak demand",
-            fci_arena_printf(w->found.arena, "by probability, %s",
-                             shown_one(w, FC_FLOW, flow)),
-            fci_arena_printf(
-                w->found.arena,
-                "%s by fixture units, with which %zu fixture%s not known to "
-                "have enough",
-                shown_one(w, FC_FLOW, code_flow), n_code,
-                n_code == 1 ? " is" : "s are"));
+        fci_override(&w->found, BY_CODE, "peak demand",
+                     fci_arena_printf(w->found.arena, "by probability, %s",
+                                      shown_one(w, FC_FLOW, flow)),
+                     fci_arena_printf(w->found.arena,
+                                      "%s by fixture units, with which %zu "
+                                      "fixture%s not known to have enough",
+                                      shown_one(w, FC_FLOW, code_flow), n_code,
+                                      n_code == 1 ? " is" : "s are"));
 }
 
 #define HALVINGS 30 /* of an interval, to a second and less */
@@ -456,9 +454,9 @@ override_interval(struct fci_check_words *w, size_t n_short)
                  fci_arena_printf(w->found.arena, "at most %s; %s",
                                   said_time(w, known), flip));
     fci_find(&w->found, FC_WARN, "", 0, FC_FOUND_INTERVAL,
-             "the peak demand rests on {interval} between two uses of a "
-             "flush valve; no published method rests on more than {known}, "
-             "and {flip}: count the uses in the busiest hour",
+             "peak demand uses {interval} between two uses of a flush valve; "
+             "no published method uses more than {known}, and {flip}: count "
+             "the uses in the busiest hour",
              FCI_WITH(FCI_AS("interval", FC_TIME, set, said_time(w, set)),
                       FCI_AS("known", FC_TIME, known, said_time(w, known)),
                       FCI_AS("flips at", FC_TIME, at, ""),

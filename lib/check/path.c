@@ -19,6 +19,8 @@ split_friction(const struct fci_pipe *pipe, double loss, fc_path_step *step)
     const double fittings = fci_fittings_worth(pipe);
     const double length = pipe->length.nominal + fittings;
 
+    step->length = pipe->length.nominal;
+    step->equivalent_length = fittings;
     step->fitting_loss = length > 0 ? loss * fittings / length : 0;
     step->friction_loss = loss - step->fitting_loss;
 }

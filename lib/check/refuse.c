@@ -52,17 +52,16 @@ fci_refuse_no_tree(const fc_site *site, fc_diagnostics *messages)
                         "the site is not finished; a finished site is "
                         "expected");
     if (site->n_loops > 0)
-        return refuse(site, FCI_PIPE, "to",
-                      "closes a loop; pipes that branch out from one source "
-                      "are expected to add up a peak demand (\"flush\" "
-                      "works out loops)",
-                      messages);
-    if (site->n_sources > 1)
         return refuse(
-            site, FCI_SOURCE, NULL,
-            "is one of several sources; one source is expected to add "
-            "up a peak demand (\"flush\" works out several)",
+            site, FCI_PIPE, "to",
+            "closes a loop; pipes that branch out from one source are "
+            "expected for a peak demand (\"flush\" calculates loops)",
             messages);
+    if (site->n_sources > 1)
+        return refuse(site, FCI_SOURCE, NULL,
+                      "is one of several sources; one source is expected for "
+                      "a peak demand (\"flush\" calculates several)",
+                      messages);
     return FC_OK;
 }
 

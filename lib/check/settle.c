@@ -250,7 +250,7 @@ describe(struct settling *s, const struct candidate *c, double limit,
         && input->row->kept == offsetof(fc_source, residual)
         && input->row->kind == FCI_SOURCE && input->given.nominal >= limit)
         proviso->measure = "test the main at a larger flow, or with one gauge "
-                           "for all readings, as its gauges leave that open";
+                           "for all readings";
     if (input->row->kind == FCI_REDUCER
         && input->row->measured == FCI_IN_DEVICE)
         proviso->measure = "take its loss wide open from its data sheet";
@@ -311,8 +311,8 @@ text_of(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
             arena, "works if the main drops less than %s%s", limit, flow);
     if (strcmp(p->input, "fittings not listed") == 0)
         return fci_arena_printf(arena,
-                                "works if the fittings that are not listed "
-                                "come to %s %s of the pipes' length",
+                                "works if the fittings not listed come to %s "
+                                "%s of the pipes' length",
                                 side, limit);
     if (strcmp(p->input, "scale") == 0)
         return fci_arena_printf(arena,

@@ -47,12 +47,10 @@ find_disagreement(struct fci_check_words *w,
     if (names)
         fci_find(
             &w->found, FC_NOTE, "", 0, FC_FOUND_CODE,
-            "the code asks {pressure} of a \"{kind}\" ({source}), and says "
-            "{elsewhere} elsewhere ({other source}); the higher is taken: "
-            "{fixtures}",
+            "code minimum {pressure} ({source}) is used, not the {elsewhere} "
+            "of {other source}: {fixtures}",
             FCI_WITH(
                 FCI_ONE("pressure", FC_PRESSURE, kind->pressure),
-                FCI_WORD("kind", kind->head.name),
                 FCI_WORD("source",
                          fci_document(w->found.arena, kind->pressure_source)),
                 FCI_ONE("elsewhere", FC_PRESSURE, kind->quoted_pressure),
@@ -70,12 +68,11 @@ find_no_need(struct fci_check_words *w, const struct fci_fixture_kind *kind)
         return;
     names = fci_name_some(w, is_of_kind, kind);
     if (names)
-        fci_find(
-            &w->found, FC_NOTE, "", 0, FC_FOUND_CODE,
-            "the code's table gives no least flowing pressure for \"{kind}\"; "
-            "these are judged by having water at all: {fixtures}",
-            FCI_WITH(FCI_WORD("kind", kind->head.name),
-                     FCI_WORD("fixtures", names)));
+        fci_find(&w->found, FC_NOTE, "", 0, FC_FOUND_CODE,
+                 "the code table gives no minimum flowing pressure for "
+                 "\"{kind}\"; judged by having water at all: {fixtures}",
+                 FCI_WITH(FCI_WORD("kind", kind->head.name),
+                          FCI_WORD("fixtures", names)));
 }
 
 static int
@@ -153,8 +150,8 @@ find_supply_sizes(struct fci_check_words *w)
         names = fci_name_some(w, lacks_supply_size, &least);
         if (names)
             fci_find(&w->found, FC_NOTE, "", 0, FC_FOUND_SUPPLY_SIZE,
-                     "the supply size is not given, so it is not checked "
-                     "({needed} at least is needed): {fixtures}",
+                     "supply size not given, so not checked (at least "
+                     "{needed} required): {fixtures}",
                      FCI_WITH(FCI_ONE("needed", FC_SIZE, least),
                               FCI_WORD("fixtures", names)));
     }
@@ -168,11 +165,11 @@ find_untested_main(struct fci_check_words *w)
     const fc_source *source = element->part->data;
 
     if (fci_source_untested(source, 0))
-        fci_find(&w->found, FC_WARN, element->name, 0, FC_FOUND_FLOW_TEST,
-                 "has a static pressure but no flow test: how far it drops "
-                 "under flow is not known, and the figures here are for no "
-                 "drop; measure its residual pressure at a known flow",
-                 NULL);
+        fci_find(
+            &w->found, FC_WARN, element->name, 0, FC_FOUND_FLOW_TEST,
+            "no flow test: its drop under flow is not known and not counted "
+            "here; measure its residual at a known flow",
+            NULL);
 }
 
 /* UPC Table 610.10 stands beside the units of Appendix A. */
@@ -192,9 +189,9 @@ find_falling_units(struct fci_check_words *w)
         if (demand && demand[source].units > 0)
             fci_find(
                 &w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_FIXTURE_UNITS,
-                "the peak demand{when} rests on {units} fixture units (UPC "
-                "Appendix A); by the falling units of UPC Table 610.10 there "
-                "would be {falling units}",
+                "peak demand{when} is from {units} fixture units (UPC "
+                "Appendix A); by the falling units of UPC Table 610.10, "
+                "{falling units}",
                 FCI_WITH(
                     FCI_AS("units", FC_NUMBER, demand[source].units,
                            fci_one_decimal(demand[source].units).text),
@@ -227,8 +224,8 @@ find_higher_peaks(struct fci_check_words *w)
         fci_find(
             &w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_PEAK_DEMAND,
             "in {higher} of {pipes} pipes the peak by probability{when} is "
-            "above the code's, on which the verdict rests; with \"peak = "
-            "probability\" it rests on that",
+            "above the code peak, which the verdict uses; set \"peak = "
+            "probability\" to use it",
             FCI_WITH(FCI_COUNT("higher", higher), FCI_COUNT("pipes", pipes)));
 }
 
@@ -249,11 +246,11 @@ find_unused(struct fci_check_words *w)
     const size_t claims = count_parts(w->judge->site, FCI_CLAIM);
 
     if (claims > 0)
-        fci_find(&w->found, FC_WARN, "", 0, FC_FOUND_READINGS,
-                 "the site has {claims} claim{s}, which a check does not use: "
-                 "verify judges them",
-                 FCI_WITH(FCI_COUNT("claims", claims),
-                          FCI_WORD("s", claims == 1 ? "" : "s")));
+        fci_find(
+            &w->found, FC_WARN, "", 0, FC_FOUND_READINGS,
+            "{claims} claim{s} in the file, not used by check: see verify",
+            FCI_WITH(FCI_COUNT("claims", claims),
+                     FCI_WORD("s", claims == 1 ? "" : "s")));
 }
 
 /* ---- Where Hazen-Williams leaves its range ---------------------------- */
@@ -282,12 +279,12 @@ find_formula_range(struct fci_check_words *w)
         fci_find(
             &w->found, FC_NOTE, "", 0, FC_FOUND_FRICTION_FORMULA,
             "{narrow} of {pipes} pipes are under 2 in, where Hazen-Williams "
-            "and its C are rougher guides; \"path --darcy\" sets "
+            "and its C are rougher guides; \"path --darcy\" shows "
             "Darcy-Weisbach beside it",
             FCI_WITH(FCI_COUNT("narrow", narrow), FCI_COUNT("pipes", pipes)));
     if (t < COLDEST || t > WARMEST)
         fci_find(&w->found, FC_WARN, "", 0, FC_FOUND_FRICTION_FORMULA,
-                 "the water is outside the 40 to 75 degF (4 to 24 degC) that "
+                 "water outside the 40 to 75 degF (4 to 24 degC) that "
                  "Hazen-Williams is meant for",
                  NULL);
 }

@@ -26,8 +26,8 @@ find_floor(struct fci_check_words *w, const fc_checked_state *s,
         return;
     fci_find(&w->found, FC_NOTE, source->name, FC_IN(state),
              FC_FOUND_SPARE_PRESSURE,
-             "may fall by {spare}{when} for the fixtures' sake, but is drawn "
-             "to {limit} after a fall of {fall}",
+             "the fixtures have {spare} to spare{when}, but the main is down "
+             "to {limit} after a drop of {fall}",
              FCI_WITH(FCI_ONE("spare", FC_PRESSURE, s->spare_pressure.nominal),
                       FCI_ONE("limit", FC_PRESSURE, floor->pressure),
                       FCI_ONE("fall", FC_PRESSURE,
@@ -63,16 +63,15 @@ find_ceiling(struct fci_check_words *w, const fc_checked_state *s,
         fci_find(
             &w->found, FC_NOTE, worst->given->name, FC_IN(state),
             FC_FOUND_SPARE_PRESSURE,
-            "would have up to {over} more than its maximum with no flow, were "
-            "the supply to rise by the {rise} that is short{when} and nothing "
-            "to reduce it here{kept in}",
+            "a supply raised by the {rise} it is short{when} would put its "
+            "static up to {over} over its limit{kept in}, unless something "
+            "reduces it here",
             FCI_WITH(
                 FCI_ONE("over", FC_PRESSURE, over),
                 FCI_ONE("rise", FC_PRESSURE, rise),
                 FCI_WORD("kept in",
-                         kept_in
-                             ? " (with what a backflow preventer may keep in)"
-                             : "")));
+                         kept_in ? " (with what a backflow preventer may trap)"
+                                 : "")));
 }
 
 void

@@ -390,14 +390,12 @@ end_here(struct fci_answering *a, bool enough, struct fci_next *next)
     if (enough && a->n_groups > 0 && a->groups[0].weight >= DECIDED
         && a->groups[0].single && a->causes[0].n_faults == 1)
         return find_at(a, picked, next,
-                       "No reading that can be taken here narrows it down "
-                       "further.");
-    a->next.text =
-        fci_readings_distinct(a->readings) < LEAST_READINGS
-            ? "Fewer than three readings decide nothing: take one more, with "
-              "other valves open or at another place."
-            : "No reading that can be taken here tells the causes that are "
-              "left apart: check them one by one.";
+                       "No further reading here narrows it down.");
+    a->next.text = fci_readings_distinct(a->readings) < LEAST_READINGS
+                       ? "Fewer than three readings settle nothing: take one "
+                         "more, with other valves open or at another place."
+                       : "No further reading here tells the remaining causes "
+                         "apart: check them one by one.";
     return FC_OK;
 }
 
@@ -411,8 +409,8 @@ fci_answer_next(struct fci_answering *a)
     fc_status status;
 
     if (a->n == 0) {
-        a->next.text = "Take the readings again that differ most from what is "
-                       "expected.";
+        a->next.text =
+            "Retake the readings that differ most from what is expected.";
         return FC_OK;
     }
     weight = heaviest_place(a, picked);
@@ -440,8 +438,7 @@ fci_answer_next(struct fci_answering *a)
     }
     if (a->explained)
         return end_here(a, enough, &next);
-    a->next.text = "Take the readings again that differ most from what is "
-                   "expected; no other would help as long as nothing explains "
-                   "them.";
+    a->next.text = "Retake the readings that differ most from what is "
+                   "expected; no other helps while nothing explains them.";
     return FC_OK;
 }

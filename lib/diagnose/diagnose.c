@@ -627,8 +627,8 @@ begin(struct diagnosing *d, fc_state state, fc_diagnostics *messages)
     status = fci_readings_take(&d->readings, d->arena, messages);
     if (status == FC_OK && d->readings.n > MOST_READINGS)
         return fci_fail(messages, FC_EUNSUPPORTED, NULL, 0,
-                        "the site has %zu pressures and flows that were read; "
-                        "up to %d are weighed together",
+                        "the site has %zu pressure and flow readings; at most "
+                        "%d can be weighed together",
                         d->readings.n, MOST_READINGS);
     return status;
 }
@@ -756,12 +756,11 @@ weigh_readings(struct diagnosing *d, fc_diagnostics *messages)
         d->consistency.found.n = 0;
         d->out->as_described = !d->out->contradictory;
         if (d->out->contradictory)
-            fci_find(&d->consistency.found, FC_FAIL, "", 0,
-                     FC_FOUND_CONTRADICTION,
-                     "the readings go with the file, and not with what was "
-                     "taped or measured: measure again, and look whether the "
-                     "gauges stood where they are entered",
-                     NULL);
+            fci_find(
+                &d->consistency.found, FC_FAIL, "", 0, FC_FOUND_CONTRADICTION,
+                "the readings fit the file, not what was taped or measured: "
+                "measure again, and check that the gauges were where entered",
+                NULL);
     }
     if (status == FC_OK)
         status = tell_findings(d);

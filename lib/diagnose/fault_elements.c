@@ -144,7 +144,7 @@ steps_of_setting(struct fci_working *w)
                   "set %s to %s with nothing open, by a gauge on its outlet",
                   name ? name : "", set.text);
     fci_work_open(w, w->fault->element,
-                  "if it does not hold that: clean its strainer and seat, or "
+                  "if it does not keep that: clean its strainer and seat, or "
                   "replace its kit");
 }
 

@@ -220,8 +220,7 @@ steps_of_roughness(struct fci_working *w)
         return;
     }
     fci_work_open(w, fault->element,
-                  "open a joint of the oldest %s pipe and measure the bore "
-                  "that is left",
+                  "open a joint of the oldest %s pipe and measure its bore",
                   name ? name : "");
     fci_work_open(w, fault->element,
                   "replace scaled pipe, the worst stretch first");

@@ -415,10 +415,9 @@ static const char *const amiss[] = {
                      "open it fully, and read again",
     [FC_SEEN_CLOGGED] = "the strainer at {at} was seen clogged: clean "
                         "it, and read again",
-    [FC_SEEN_TURNING] = "the dial of {at} turns with every outlet "
-                        "shut: water runs somewhere; find it, whatever else "
-                        "is amiss",
-    [FC_SEEN_STILL] = "{at} does not run",
+    [FC_SEEN_TURNING] = "the dial of {at} turns with every outlet shut: water "
+                        "runs somewhere; find it first",
+    [FC_SEEN_STILL] = "{at} is not running",
 };
 
 static void

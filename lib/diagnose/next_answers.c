@@ -183,9 +183,9 @@ out_of_sight(const struct fci_answering *a, const double *shows,
         return answer->text;
     words = fci_causes_words(a->arena, a->readings, a->causes, picked, a->n,
                              &single);
-    return words ? fci_arena_printf(
-               a->arena, "%s%sout of sight of this look: %s", answer->text,
-               *answer->text ? "; or " : "", words)
+    return words ? fci_arena_printf(a->arena, "%s%snot seen by this look: %s",
+                                    answer->text, *answer->text ? "; or " : "",
+                                    words)
                  : NULL;
 }
 
@@ -357,13 +357,13 @@ word_next(struct fci_answering *a)
 
     a->next.task = text;
     if (text)
-        text = fci_arena_printf(
-            a->arena, "%s%s", text,
-            a->next.n_answers > 1 ? ":"
-            : a->next.n_answers == 1
-                ? "."
-                : ". No fault that was tried explains the readings; this "
-                  "one would tell the nearest apart.");
+        text =
+            fci_arena_printf(a->arena, "%s%s", text,
+                             a->next.n_answers > 1 ? ":"
+                             : a->next.n_answers == 1
+                                 ? "."
+                                 : ". No fault tried explains the readings; "
+                                   "this tells the nearest ones apart.");
     for (i = 0; text && i < a->next.n_answers && a->next.n_answers > 1; i++)
         text = add_answer(a, text, &a->next.answers[i],
                           i + 1 == a->next.n_answers);

@@ -430,11 +430,10 @@ isolate_words(const struct ordering *o, const struct fci_working *w)
     if (at == FCI_NONE && !w->fixture_opened)
         return "";
     if (at == FCI_NONE)
-        return fci_arena_printf(
-            arena,
-            "the control stop of %s, and flush to see that it holds: an old "
-            "stop may not",
-            site->fixtures[w->fault->fixture].given->name);
+        return fci_arena_printf(arena,
+                                "the control stop of %s, and flush to see "
+                                "that it shuts off: an old stop may not",
+                                site->fixtures[w->fault->fixture].given->name);
     if (site->n_loops > 0 || site->n_sources > 1)
         return "every supply to it, since water may come from several sides: "
                "a valve on each of them, or else at every source. Open it "
@@ -445,7 +444,7 @@ isolate_words(const struct ordering *o, const struct fci_working *w)
     for (; at != FCI_NONE && text && !*text; at = site->elements[at].parent)
         text = w->doubted[at] ? "" : shut_off_at(arena, &site->elements[at]);
     if (text && !*text)
-        text = "the utility, in the street: the curb stop is in doubt itself";
+        text = "the utility, in the street: the curb stop itself is suspect";
     return text ? fci_arena_printf(arena,
                                    "%s. An old valve may not hold: know the "
                                    "next one upstream, and tell those who "
@@ -545,7 +544,7 @@ after_words(const struct ordering *o, const struct fci_cause *cause,
         return FC_ENOMEM;
     *text = fci_arena_printf(
         a->arena,
-        "afterwards %s with %s open must %s from %s to between %s and %s%s. "
+        "%s with %s open must %s from %s to between %s and %s%s. "
         "Then take the readings made before the repair out of the file",
         fci_place_name(r->site, r->gauges[i].place), flushing,
         r->gauges[i].read < low ? "rise" : "fall",

@@ -265,7 +265,7 @@ fci_solver_fail(const struct fci_solver *solver, fc_status status,
     if (status != FC_ENOCONV)
         return status;
     return fci_fail(messages, FC_ENOCONV, NULL, 0,
-                    "the flows did not settle at \"%.60s\"; laws of pumps, "
-                    "reducers and curves that fit together are expected",
+                    "the flows did not settle at \"%.60s\"; pump, PRV and "
+                    "loss curves that fit together are expected",
                     fci_solver_culprit(solver));
 }

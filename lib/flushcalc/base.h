@@ -19,7 +19,7 @@ extern "C" {
     X(FC_ENOMEM, "out of memory")                                             \
     X(FC_EIO, "a file cannot be read or written")                             \
     X(FC_EINPUT, "the input is not understood")                               \
-    X(FC_EUNSUPPORTED, "the input asks for what is not worked out yet")       \
+    X(FC_EUNSUPPORTED, "the input asks for what is not calculated yet")       \
     X(FC_EUNKNOWN, "no such name")                                            \
     X(FC_ESTATE, "the call does not fit the state of the site")               \
     X(FC_ENOCONV, "the flows did not settle")

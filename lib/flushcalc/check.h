@@ -60,7 +60,7 @@ typedef enum fc_governor {
     X(FC_FOUND_MINIMUM, "minimum")                                            \
     X(FC_FOUND_NO_PRESSURE, "no pressure")                                    \
     X(FC_FOUND_NOT_FLOWING, "not flowing")                                    \
-    X(FC_FOUND_NOT_WORKED_OUT, "not worked out")                              \
+    X(FC_FOUND_NOT_WORKED_OUT, "not calculated")                              \
     X(FC_FOUND_NOTHING_VARIES, "nothing varies")                              \
     X(FC_FOUND_PEAK_DEMAND, "peak demand")                                    \
     X(FC_FOUND_PLACE_OF_GAUGE, "place of the gauge")                          \
@@ -68,7 +68,7 @@ typedef enum fc_governor {
     X(FC_FOUND_READING, "reading")                                            \
     X(FC_FOUND_READING_CARRIED, "reading carried")                            \
     X(FC_FOUND_READINGS, "readings")                                          \
-    X(FC_FOUND_REDUCER, "reducer")                                            \
+    X(FC_FOUND_REDUCER, "PRV")                                                \
     X(FC_FOUND_RESIDUAL, "residual")                                          \
     X(FC_FOUND_SEEN, "seen")                                                  \
     X(FC_FOUND_SOURCE, "source")                                              \

@@ -35,11 +35,13 @@ typedef struct fc_flush_fixture {
 
 typedef struct fc_flush_element {
     const char *name, *kind;
-    double elevation; /* of its outlet [m] */
-    double flow;      /* nominal; negative: against its direction */
-    double pressure;  /* at its outlet, nominal [Pa] */
-    double still;     /* with nothing flushing */
-    FC_ROOM(8);
+    double elevation;      /* of its outlet [m] */
+    double flow;           /* nominal; negative: against its direction */
+    double pressure;       /* at its outlet, nominal [Pa] */
+    double still;          /* with nothing flushing */
+    double velocity;       /* of a pipe, nominal [m/s]; else NAN */
+    double velocity_limit; /* of its material; NAN: no pipe */
+    FC_ROOM(6);
 } fc_flush_element;
 
 typedef struct fc_flush_result {

@@ -24,7 +24,9 @@ typedef struct fc_path_step {
                           does not control, or is none */
     double throttled;  /* what that one takes to come down to its set pressure,
                           which is no loss */
-    FC_ROOM(5);
+    /* of a pipe, nominal [m]; 0: of anything else */
+    double length, equivalent_length; /* the latter of its fittings */
+    FC_ROOM(3);
 } fc_path_step;
 
 /** What becomes of the pressure, from where it starts: `start` less all of

@@ -45,7 +45,8 @@ typedef struct fc_settings {
     fc_range reserve;           /* default 0 */
     const char *tables;         /* path of a file that amends the tables */
     fc_demand_reading demand;   /* default the next row */
-    FC_ROOM(7);
+    const char *project_number, *checked_by, *revision;
+    FC_ROOM(4);
 } fc_settings;
 
 typedef enum fc_source_kind {
@@ -342,6 +343,13 @@ fc_status fc_site_read(const char *path, fc_site **site,
 /** The same from memory; `name` stands for the path in messages. */
 fc_status fc_site_read_text(const char *text, size_t length, const char *name,
                             fc_site **site, fc_diagnostics *messages);
+
+/** The SHA-256 of the text that a site was read from, in hexadecimal; NULL of
+ * one that was built by calls.  Of a copy it is that of what was copied. */
+const char *fc_site_digest(const fc_site *site);
+/** The same of the file that amends its tables; NULL: there is none, or the
+ * site is not finished. */
+const char *fc_site_tables_digest(const fc_site *site);
 
 /* Add one part.  Order does not matter and names may be used before they are
  * added.  A field out of its domain or a name taken already is FC_EINPUT; the

@@ -144,7 +144,10 @@ typedef struct fc_checked_claim {
                                  same, without which such a main, or a reading
                                  that the site cannot give, would keep the
                                  model from deciding; NULL: none is needed */
-    FC_ROOM(8);
+    double flow; /* of the valves that flush, or the peak demand of the
+                    building, at the nominal inputs; NAN: the model cannot
+                    tell [m3/s] */
+    FC_ROOM(7);
 } fc_checked_claim;
 
 /** A reading of the file, and what became of it. */

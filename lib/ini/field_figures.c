@@ -78,7 +78,7 @@ check_domain(struct fci_value *v, const struct fci_field *field,
         if (value.low < 0 || value.high > 1)
             fci_value_fail(v,
                            "\"%s\" is not a share; a figure from 0 to 1, or "
-                           "up to 100 %%, is expected",
+                           "up to 100%%, is expected",
                            given.text);
         return;
     case FCI_READ:
@@ -221,7 +221,7 @@ put_range(struct fci_value *v, fc_dimension dimension, fc_range value)
                                    : fc_between(value.low, value.high).nominal;
     if (fabs(value.nominal - nominal)
         > LAST_BITS * fmax(fabs(value.low), fabs(value.high)))
-        fci_blame(v, "is a range whose nominal value is not in the middle");
+        fci_blame(v, "is a range whose nominal value is not midway");
     low = figure_of(v, dimension, value.low);
     high = figure_of(v, dimension, value.high);
     if (*low.unit && strcmp(low.unit, high.unit) == 0)
@@ -383,8 +383,9 @@ check_deviation(struct fci_value *v, const char *data)
     if (d.given
         && (!(d.amount >= 0 && d.amount <= FCI_LARGEST)
             || (d.is_fraction && d.amount >= 1)))
-        fci_value_fail(v, "cannot be a deviation; 0 or more, and under "
-                          "100 %%, is expected");
+        fci_value_fail(
+            v,
+            "cannot be a deviation; 0 or more, and under 100%%, is expected");
 }
 
 static void
@@ -394,7 +395,7 @@ write_deviation(struct fci_value *v, const char *data)
     const fc_deviation d = *FCI_AT(data, v->field->offset, fc_deviation);
 
     if (d.given && d.is_fraction)
-        fci_put(v, "%s %%", written_in(percent, 1, d.amount).number);
+        fci_put(v, "%s%%", written_in(percent, 1, d.amount).number);
     else if (d.given)
         put_figure(v, v->field->dimension, d.amount);
 }
@@ -768,7 +769,7 @@ check_loss(struct fci_value *v, const char *data)
                      v->field->second == FCI_MAY_DIP ? 0 : +1);
         return;
     }
-    fci_value_fail(v, "is of no known kind; an fc_loss_kind is expected");
+    fci_value_fail(v, "is not a known kind; an fc_loss_kind is expected");
 }
 
 static void

@@ -95,12 +95,13 @@ check_fittings(struct fci_value *v, const char *data)
     for (i = 0; i < n; i++)
         if (fittings[i].count < 1 || !fittings[i].name)
             fci_value_fail(v,
-                           "item %zu is no fitting; a count of 1 or more and "
-                           "a name are expected",
+                           "item %zu is not a fitting; a count of 1 or more "
+                           "and a name are expected",
                            i + 1);
     if (n > 0 && FCI_AT(data, 0, fc_pipe)->no_fittings)
-        fci_value_fail(v, "are listed and said to be none; one of the two is "
-                          "expected");
+        fci_value_fail(
+            v,
+            "are listed and also given as none; one of the two is expected");
 }
 
 static void

@@ -41,8 +41,8 @@ write_text(struct fci_value *v, const char *data)
     else if (text && strstr(text, "{floor"))
         fci_blame(v, "holds {floor} outside a typical floor");
     else if (!fci_plain_line(text ? text : "", n, plain, &wrong))
-        fci_blame(v, "has more than one line or a control character, or is no "
-                     "text in UTF-8");
+        fci_blame(v, "has more than one line or a control character, or is "
+                     "not text in UTF-8");
     else
         fci_put(v, "%s", fci_trimmed(plain));
 }
@@ -154,8 +154,8 @@ check_choice(struct fci_value *v, const char *data)
         end++;
     if (choice < 0 || (size_t)choice >= end
         || (choice > 0 && (size_t)choice < v->field->second))
-        fci_value_fail(v, "is no value of its enum; one of its words is "
-                          "expected");
+        fci_value_fail(
+            v, "is not a value of its enum; one of its words is expected");
     else if (v->field->required && choice == 0 && v->field->second > 0
              && !v->where.section)
         fci_value_fail(v, "is not given; one of its words is expected");

@@ -66,7 +66,7 @@ void
 fci_blame(struct fci_value *v, const char *what)
 {
     if (v->status == FC_OK)
-        fci_value_fail(v, "%s, which a site file has no way to put", what);
+        fci_value_fail(v, "%s, which a site file cannot hold", what);
 }
 
 void
@@ -195,8 +195,7 @@ unknown_key(const struct fci_field *fields, size_t n,
 
     if (nearest)
         return fci_fail(v->messages, FC_EINPUT, v->where.path, entry->line,
-                        "%s has no key \"%.60s\"; the nearest known is "
-                        "\"%s\"",
+                        "%s has no key \"%.60s\"; did you mean \"%s\"?",
                         heading.text, entry->key, nearest);
     for (i = 0; i < n && used < sizeof known; i++)
         used += (size_t)snprintf(known + used, sizeof known - used, "%s%s",

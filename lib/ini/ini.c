@@ -40,6 +40,7 @@ fci_ini_read_text(struct fci_ini *ini, const char *text, size_t length,
     ini->text =
         fci_arena_substring(&ini->arena, length > 0 ? text : "", length);
     ini->length = length;
+    fci_digest(text, length, ini->digest);
     status = ini->path && ini->text ? fci_screen(ini, text, length, messages)
                                     : FC_ENOMEM;
     if (status == FC_ENOMEM || status == FC_EIO)

@@ -16,6 +16,7 @@
 #define FCI_INI_INI_H
 
 #include "flushcalc.h"
+#include "ground/digest.h"
 #include "ground/memory.h"
 
 struct fci_entry {
@@ -31,7 +32,8 @@ struct fci_section {
     int line;
     struct fci_entry *entries; /* in the order of the file */
     size_t n_entries;
-    bool typical;     /* one floor of a typical floor's section */
+    bool typical;     /* one floor of a typical floor's section; */
+    int floor;        /* that one */
     const char *each; /* of a typical one, the keys whose values are a floor's
                          own, each before a '.'; NULL: none */
     bool incomplete;  /* a line of it was not understood: what seems to be
@@ -44,6 +46,7 @@ struct fci_ini {
     const char *path;
     const char *text; /* as it was read, `length` bytes */
     size_t length;
+    char digest[FCI_DIGEST_ROOM]; /* of that text */
     struct fci_section *sections; /* in the order of the file */
     size_t n_sections;
     bool unclear; /* what a heading or the text was to be is not known, so

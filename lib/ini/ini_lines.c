@@ -83,7 +83,7 @@ read_heading(struct screening *s, char *text)
     }
     begin_section(s, heading);
     if (*rest && !fci_is_comment(*rest))
-        BLAME(s, "\"%s\" stands after \"]\"; only a comment may follow there",
+        BLAME(s, "\"%s\" follows \"]\"; only a comment may follow there",
               fci_excerpt(rest).text);
 }
 
@@ -105,8 +105,8 @@ quoted_value(struct screening *s, const char *key, char *text)
     rest = fci_trimmed(close + 1);
     if (*rest && !fci_is_comment(*rest)) {
         BLAME(s,
-              "\"%s\" stands after the quoted value of \"%s\"; only a comment "
-              "may follow there",
+              "\"%s\" follows the quoted value of \"%s\"; only a comment may "
+              "follow there",
               fci_excerpt(rest).text, fci_excerpt(key).text);
         return NULL;
     }
@@ -168,7 +168,7 @@ read_entry(struct screening *s, char *text)
     for (c = key; *c; c++)
         *c = fci_lower(*c);
     if (!*key) {
-        BLAME(s, "nothing stands before \"=\"; expected key = value");
+        BLAME(s, "nothing is before \"=\"; expected key = value");
         return;
     }
     text = fci_trimmed(equals + 1);
@@ -215,8 +215,8 @@ read_plain_line(struct screening *s, char *text)
         s->said_at_top = true;
         s->gathering.ini->unclear = true;
         BLAME(s,
-              "\"%s\" stands before the first section; expected [kind] or "
-              "[kind name] first",
+              "\"%s\" is before the first section; expected [kind] or [kind "
+              "name] first",
               fci_excerpt(text).text);
     }
 }
@@ -283,7 +283,7 @@ blame_nul(struct screening *s, const char *text, const char *nul)
     for (s->line = 1; text < nul; text++)
         s->line += *text == '\n';
     s->gathering.ini->unclear = true;
-    BLAME(s, "a NUL byte stands in this line; expected a text file in UTF-8");
+    BLAME(s, "this line has a NUL byte; expected a text file in UTF-8");
 }
 
 fc_status

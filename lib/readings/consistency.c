@@ -207,11 +207,9 @@ tell_static(struct sensing *s, const struct fci_gauge *high,
     if (fabs(up) * weight < fci_gauges_within(high, low))
         contradict(
             s, low, high, head_of(s, high) - head_of(s, low),
-            "{high} at {high at} and {low} at {low at} differ by {differ} "
-            "with nothing flowing ({read high} and {read low}), where their "
-            "heights make {heights}; nothing between them drops at no flow, "
-            "unless water runs somewhere: read both again, and listen for a "
-            "valve that runs on",
+            "static {read high} ({high} at {high at}) and {read low} ({low} "
+            "at {low at}) differ by {differ}, where elevation makes "
+            "{heights}: read both again, and listen for running water",
             FCI_WITH(FCI_WORD("high", high->name),
                      FCI_WORD("high at", fci_place_name(s->site, high->place)),
                      FCI_WORD("low", low->name),
@@ -223,11 +221,10 @@ tell_static(struct sensing *s, const struct fci_gauge *high,
     else
         contradict(
             s, low, high, head_of(s, high) - head_of(s, low),
-            "{high} at {high at} and {low} at {low at} read {read high} and "
-            "{read low} with no flow; {low at} is {up} {higher}, so {low} "
-            "should read {heights} {less} and reads {differ} {read less}: a "
-            "height, a gauge or a place is not as told, or water runs "
-            "somewhere",
+            "static {read high} ({high} at {high at}) and {read low} ({low} "
+            "at {low at}): {low at} is {up} {higher}, so {low} should read "
+            "{heights} {less}, not {differ} {read less}; check elevations, "
+            "gauges and places, or water runs somewhere",
             FCI_WITH(FCI_WORD("high", high->name),
                      FCI_WORD("high at", fci_place_name(s->site, high->place)),
                      FCI_WORD("low", low->name),
@@ -424,9 +421,9 @@ tell_more(struct sensing *s, const struct fci_gauge *g,
     if (fewer->n == 0)
         contradict(
             s, g, other, apart,
-            "{reading} at {at} reads {read} while water flows, above the "
-            "{left} that {static} at {static at} leaves for it with "
-            "nothing flowing: a flowing reading is below the static one",
+            "{reading} at {at} reads {read} with water flowing, above the "
+            "{left} static there by {static} at {static at}: a flowing "
+            "reading is below static",
             FCI_WITH(
                 FCI_WORD("reading", g->name),
                 FCI_WORD("at", fci_place_name(s->site, g->place)),
@@ -437,9 +434,9 @@ tell_more(struct sensing *s, const struct fci_gauge *g,
     else
         contradict(
             s, g, other, apart,
-            "{reading} at {at} reads {read}, above the {left} that {other} at "
-            "{other at} leaves for it while no more than {fewer} is open: "
-            "more that is open never leaves more pressure; read both again",
+            "{reading} at {at} reads {read}, above the {left} there by "
+            "{other} at {other at} with no more than {fewer} open: opening "
+            "more never raises pressure; read both again",
             FCI_WITH(
                 FCI_WORD("reading", g->name),
                 FCI_WORD("at", fci_place_name(s->site, g->place)),
@@ -456,17 +453,15 @@ tell_along(struct sensing *s, const struct fci_gauge *g,
            const struct fci_gauge *up)
 {
     const double more = head_of(s, g) - head_of(s, up);
-    const char *hint =
-        s->told->readings->events[g->event].n > 0
-            ? ""
-            : "; a check valve may hold pressure in: open an outlet for a "
-              "moment, and read both again";
+    const char *hint = s->told->readings->events[g->event].n > 0
+                           ? ""
+                           : "; a check valve may trap pressure: open an "
+                             "outlet for a moment, and read both again";
 
     contradict(
         s, g, up, more,
-        "{reading} at {at} has {more} more than {up} at {up at}, from "
-        "which its water comes, heights counted: pressure does not grow "
-        "along the flow{hint}",
+        "{reading} at {at} is {more} above {up} at {up at} upstream, "
+        "elevation counted: pressure does not rise along the flow{hint}",
         FCI_WITH(FCI_WORD("reading", g->name),
                  FCI_WORD("at", fci_place_name(s->site, g->place)),
                  FCI_ONE("more", FC_PRESSURE, more), FCI_WORD("up", up->name),
@@ -521,8 +516,8 @@ compare_twice(struct sensing *s, const struct fci_gauge *g,
         return;
     if (fci_same_gauge(g, other))
         contradict(s, g, other, differ,
-                   "{reading} and {other} are both at {at} while the same "
-                   "is open, and read {read} and {other read}: read again",
+                   "{reading} and {other} at {at} read {read} and {other "
+                   "read} with the same outlets open: read again",
                    FCI_WITH(FCI_WORD("reading", g->name),
                             FCI_WORD("other", other->name),
                             FCI_WORD("at", fci_place_name(s->site, g->place)),
@@ -530,9 +525,9 @@ compare_twice(struct sensing *s, const struct fci_gauge *g,
                             FCI_ONE("other read", g->dimension, other->read)));
     else
         contradict(s, g, other, differ,
-                   "{reading} at {at} and {other} at {other at} are at the "
-                   "same water while the same is open, and differ by "
-                   "{differ}, heights counted: read again",
+                   "{reading} at {at} and {other} at {other at} read the same "
+                   "water with the same outlets open, yet differ by {differ}, "
+                   "elevation counted: read again",
                    FCI_WITH(FCI_WORD("reading", g->name),
                             FCI_WORD("at", fci_place_name(s->site, g->place)),
                             FCI_WORD("other", other->name),

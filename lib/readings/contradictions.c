@@ -133,8 +133,7 @@ event_words(struct weighing *w, const struct fci_readings *r,
     const char *word = flushes_all(r, event) ? "flushing" : "open";
 
     if (event->n == 0)
-        return g->dimension == FC_FLOW ? "nothing flushing"
-                                       : "nothing flowing";
+        return g->dimension == FC_FLOW ? "nothing flushing" : "nothing open";
     if (event->n == 1 && event->open[0].count == 1
         && event->open[0].fixture == g->place.fixture)
         return fci_arena_printf(w->arena, "one %s", word);
@@ -172,8 +171,8 @@ model_words(struct weighing *w, const struct fci_readings *r,
     if (fci_is_above_ceiling(told))
         return fci_arena_printf(
             w->arena,
-            "%s with %s, above the static ceiling of %s "
-            "there: no supply as entered gives it; see diagnose",
+            "%s with %s, above the static ceiling of %s there: the supply as "
+            "entered cannot give it; see diagnose",
             shown, event, fci_show(units, FC_PRESSURE, told->ceiling).text);
     return fci_arena_printf(
         w->arena,
@@ -235,9 +234,8 @@ apart_words(struct weighing *w, const struct fci_readings *r,
         return NULL;
     return fci_arena_printf(
         w->arena,
-        "one gauge read %s at %s with %s and %s at %s with %s, %s less "
-        "whatever the gauge is off by; the file as entered makes that %s: see "
-        "diagnose",
+        "one gauge read %s at %s with %s and %s at %s with %s, a difference "
+        "of %s whatever its error; the file as entered gives %s: see diagnose",
         fci_show(units, FC_PRESSURE, g->read).text, told->at, here,
         fci_show(units, FC_PRESSURE, other->read).text,
         fci_place_name(w->site, other->place), there,
@@ -415,28 +413,27 @@ static void
 take_notes(struct weighing *w)
 {
     static const char *const why[FCI_COMPARISONS] = {
-        [FCI_RATE_UNKNOWN] = "the rate of what was open is not known",
-        [FCI_TURNING] = "loops or several sources let flows turn, and inputs "
-                        "are ranges",
+        [FCI_RATE_UNKNOWN] = "the flow of what was open is not known",
+        [FCI_TURNING] = "loops or several sources can turn a flow around, and "
+                        "inputs are ranges",
         [FCI_UNSIZED] = "water passed a pipe whose size is to be chosen",
-        [FCI_UNSETTLED] = "the flows did not settle"
+        [FCI_UNSETTLED] = "the calculated flows did not settle"
     };
     int how;
 
     for (how = FCI_COMPARED + 1; how < FCI_COMPARISONS; how++)
         if (w->left_out[how].text && w->left_out[how].n > 0)
-            note(w, fci_arena_printf(
-                        w->arena,
-                        "compared with the static ceiling alone: %s, as %s",
-                        w->left_out[how].text, why[how]));
+            note(w,
+                 fci_arena_printf(
+                     w->arena, "compared with the static ceiling only: %s; %s",
+                     w->left_out[how].text, why[how]));
     if (w->sags)
-        note(w, "the main has no flow test and may sag by any amount: a "
-                "reading taken while water flowed contradicts the file only "
-                "above what it gives");
+        note(w, "the main has no flow test and may drop by any amount: a "
+                "flowing reading contradicts the file only if too high");
     if (w->flows.text && w->flows.n > 0)
         note(w, fci_arena_printf(w->arena,
-                                 "flows that were read are held against each "
-                                 "other alone: %s; diagnose weighs them",
+                                 "flow readings are compared with each other "
+                                 "only: %s; diagnose weighs them",
                                  w->flows.text));
 }
 
@@ -500,8 +497,8 @@ fci_evidence_tell(const struct fci_evidence *evidence,
         fci_find_contradiction(found, &evidence->list[i]);
     if (evidence->n_readings > 0 && evidence->n == 0)
         fci_find(found, FC_NOTE, "", 0, FC_FOUND_READINGS,
-                 "no gauge reading of {readings} contradicts another, or the "
-                 "file as entered, by more than its accuracy",
+                 "gauge readings compared: {readings}; none contradicts "
+                 "another, or the file as entered, by more than its accuracy",
                  FCI_WITH(FCI_COUNT("readings", evidence->n_readings)));
     for (i = 0; i < evidence->n_notes; i++)
         fci_find(found, FC_NOTE, "", 0, FC_FOUND_READINGS, "{note}",

@@ -25,8 +25,8 @@ refuse_fixture(const struct fci_part *part, const struct fci_fixture *fixture,
 {
     const fc_status status = fci_part_fail(
         part, messages, fci_reading_open_key(part),
-        "\"%.60s\" has no rate that is known; a valve with a \"flow\", a "
-        "fixture with a \"rate\", or a flow read there is expected",
+        "\"%.60s\" has no known rate; a valve with a \"flow\", a fixture with "
+        "a \"rate\", or a flow read there is expected",
         fixture->given->name);
 
     return status == FC_ENOMEM ? status : FC_EINPUT;
@@ -488,10 +488,10 @@ refuse_all(const struct fci_readings *r, fc_diagnostics *messages)
                         r->state == FC_EXISTING ? "retrofit" : "existing",
                         r->state == FC_EXISTING ? "existing" : "retrofit");
     if (r->not_flushing > 0)
-        return fci_fail(messages, FC_EINPUT, NULL, 0,
-                        "every reading is of a flow at a fixture that does "
-                        "not flush meanwhile; one whose \"flushing\" names "
-                        "its fixture is expected");
+        return fci_fail(
+            messages, FC_EINPUT, NULL, 0,
+            "every reading is a flow at a fixture that is not open; one whose "
+            "\"flushing\" names its fixture is expected");
     return fci_fail(messages, FC_EINPUT, NULL, 0,
                     "the site has no reading of a pressure or a flow; a "
                     "[reading] with \"at\" and \"pressure\" is expected");

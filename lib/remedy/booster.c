@@ -129,7 +129,7 @@ find_static(const struct fci_cures *c, const struct fci_change_list *list,
         }
     }
     *text = status == FC_OK && name
-                ? fci_arena_printf(c->arena, ", and %s then has %s", name,
+                ? fci_arena_printf(c->arena, ", putting %s at %s static", name,
                                    show(c, FC_PRESSURE, most).text)
                 : "";
     fci_judge_end(&judge);
@@ -145,11 +145,10 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     fc_status status;
 
     if (t->outcome == FCI_USELESS) {
-        told->text = fci_arena_printf(
-            c->arena,
-            "No booster behind %s helps: %s stays short behind a reducer on "
-            "the way.",
-            place, t->fixture);
+        told->text = fci_arena_printf(c->arena,
+                                      "No booster downstream of %s helps: a "
+                                      "PRV on the way keeps %s short.",
+                                      place, t->fixture);
         return told->text ? FC_OK : FC_ENOMEM;
     }
     if (t->outcome == FCI_SERVES && t->idle) {
@@ -157,13 +156,13 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
         return told->text ? FC_OK : FC_ENOMEM;
     }
     status = find_static(c, list, &still);
-    end = fci_cure_end(c, t, "less");
+    end = fci_cure_end(c, t, true);
     if (status != FC_OK || !end)
         return status != FC_OK ? status : FC_ENOMEM;
     told->text = fci_arena_printf(
         c->arena,
-        "Put a booster behind %s that gives %s of head at %s. With no flow it "
-        "gives a fifth more (common practice), %s%s%s.",
+        "Install a booster downstream of %s with %s of head at %s. Its "
+        "shutoff head is a fifth more (common practice), %s%s%s.",
         place, show(c, FC_LENGTH, told->value).text,
         show(c, FC_FLOW, b->flow).text,
         show(c, FC_LENGTH, STILL_HEAD * told->value).text, still, end);

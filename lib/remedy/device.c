@@ -85,17 +85,16 @@ say(const struct fci_cures *c, const struct device_lever *lever,
     const char *name = c->site->elements[lever->element].name, *end;
 
     if (t->outcome == FCI_USELESS)
-        return fci_arena_printf(c->arena,
-                                "Even with no loss at all in %s (now %s at "
-                                "peak) %s is short.",
-                                name, show(c, lever->loss).text, t->fixture);
+        return fci_arena_printf(
+            c->arena,
+            "Even with no loss at all in %s (now %s at peak) %s is short.",
+            name, show(c, lever->loss).text, t->fixture);
     if (t->outcome == FCI_SERVES && t->idle)
         return fci_cure_idle(c, t, "Less loss in a device");
-    end = fci_cure_end(c, t, "more");
+    end = fci_cure_end(c, t, false);
     return end ? fci_arena_printf(
                c->arena,
-               "Put one in the place of %s that takes %s at peak at "
-               "most, where it takes %s now%s.",
+               "Replace %s with one losing at most %s at peak (now %s)%s.",
                name,
                fci_show_at_most(c->site->settings.units, FC_PRESSURE,
                                 told->value)

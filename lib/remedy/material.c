@@ -105,9 +105,9 @@ say_replaced(const struct fci_cures *c, const fc_remedy *told)
     if (!which || told->n_pipes <= 2 || !material)
         return which ? fci_arena_printf(c->arena, "Replace %s.", which) : NULL;
     return n == told->n_pipes
-               ? fci_arena_printf(c->arena, "Replace %s by %s.", which,
+               ? fci_arena_printf(c->arena, "Replace %s with %s.", which,
                                   material)
-               : fci_arena_printf(c->arena, "Replace %s, %zu of them by %s.",
+               : fci_arena_printf(c->arena, "Replace %s, %zu of them with %s.",
                                   which, n, material);
 }
 
@@ -135,10 +135,12 @@ fci_cure_material(struct fci_cures *c)
         fci_change_list_free(&list);
         return status;
     }
-    told.text = told.works ? say_replaced(c, &told)
-                           : fci_arena_printf(c->arena,
-                                              "Nor do pipes of %s in place of "
-                                              "rougher ones.",
-                                              names);
+    told.text =
+        told.works
+            ? say_replaced(c, &told)
+            : fci_arena_printf(
+                c->arena,
+                "Pipes of %s in place of rougher ones do not work either.",
+                names);
     return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
 }

@@ -83,7 +83,7 @@ what_becomes(const struct fci_cures *c, const fc_sized_pipe *pipe)
         return fci_arena_printf(c->arena, "(%s to %s %s)", pipe->previous_size,
                                 pipe->size, pipe->material);
     if (strcmp(pipe->previous_size, pipe->size) == 0)
-        return fci_arena_printf(c->arena, "(%s, anew)", pipe->size);
+        return fci_arena_printf(c->arena, "(%s, new)", pipe->size);
     return fci_arena_printf(c->arena, "(%s to %s)", pipe->previous_size,
                             pipe->size);
 }
@@ -107,9 +107,9 @@ fci_which_pipes(const struct fci_cures *c, const fc_remedy *told)
 }
 
 #define EVENTS                                                                \
-    " Peak demand alone would do with less; for the flush events' sake "      \
-    "these "                                                                  \
-    "pipes are such that check lets none of them be a size smaller."
+    " Peak demand alone requires less; these also serve the flush events, "   \
+    "and "                                                                    \
+    "check accepts none of them a size smaller."
 
 static const char *
 say_pipes(const struct fci_cures *c, const fc_remedy *told, bool in_hand)
@@ -138,11 +138,12 @@ fci_cure_pipes(struct fci_cures *c)
     told.works = status == FC_OK && !told.text
                  && fci_cure_holds(c, &best.attempt.trial.verdicts);
     if (status == FC_OK && !told.text && !told.works)
-        told.text = fci_arena_string(
-            c->arena, "The cheapest that do would leave a fixture more "
-                      "pressure than its maximum.");
+        told.text =
+            fci_arena_string(c->arena, "The lowest-cost sizes that work put a "
+                                       "fixture over its maximum pressure.");
     if (status == FC_OK && !told.works)
-        told.text = fci_arena_printf(c->arena, "No pipes do. %s", told.text);
+        told.text =
+            fci_arena_printf(c->arena, "No pipe sizes work. %s", told.text);
     if (told.works) {
         c->pipes_cost = best.attempt.cost;
         ok = fci_tell_pipes(c, &best.attempt, &told)

@@ -72,7 +72,7 @@ static const char *
 what_of_reducer(const void *given)
 {
     (void)given;
-    return "the setting";
+    return "the set pressure";
 }
 
 static fc_range
@@ -88,8 +88,8 @@ static const char *
 what_of_pump(const void *given)
 {
     return ((const fc_pump *)given)->hold.given
-               ? "the pressure held"
-               : "the head with no flow (and at every flow by as much)";
+               ? "the discharge set pressure"
+               : "the shutoff head (and the head at every flow by as much)";
 }
 
 static fc_range
@@ -219,7 +219,7 @@ static const struct fci_pressure_kind raise_source = {
 };
 static const struct fci_pressure_kind raise_reducer = {
     FC_RAISE_REDUCER, FCI_REDUCER,     turn_reducer,
-    value_of_reducer, what_of_reducer, "its inlet has no more to give"
+    value_of_reducer, what_of_reducer, "its inlet gives no more"
 };
 static const struct fci_pressure_kind raise_pump = {
     FC_RAISE_PUMP, FCI_PUMP,     turn_pump,
@@ -303,17 +303,15 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
                                 name, fixture);
     if (bound)
         return fci_arena_printf(c->arena,
-                                "However far %s is turned up, %s stays short: "
-                                "%s bounds what gets there.",
+                                "Raising %s leaves %s short: limited by %s.",
                                 name, fixture, bound);
     if (!lever->kind->limit)
         return fci_arena_printf(
-            c->arena, "Even with %s more at %s %s is short.",
+            c->arena, "Even %s more at %s leaves %s short.",
             fci_show(c->site->settings.units, FC_PRESSURE, MOST_PRESSURE).text,
             name, fixture);
-    return fci_arena_printf(c->arena,
-                            "However far %s is turned up, %s stays short: %s.",
-                            name, fixture, lever->kind->limit);
+    return fci_arena_printf(c->arena, "Raising %s leaves %s short: %s.", name,
+                            fixture, lever->kind->limit);
 }
 
 const char *
@@ -326,7 +324,7 @@ fci_say_turned(const struct fci_cures *c,
     const double by = turned_by(c, lever, steps);
 
     return fci_arena_printf(
-        c->arena, "Raise %s of %s by %s, from %s to %s",
+        c->arena, "Raise %s of %s by %s (now %s, then %s)",
         lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
         element_of(c, lever)->name, fci_show(units, dimension, by).text,
         fci_show_range(units, dimension, now).text,
@@ -343,12 +341,12 @@ say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
     if (t->outcome == FCI_USELESS)
         return useless(c, lever, t->fixture);
     if (t->outcome == FCI_SERVES && t->idle) {
-        what = fci_arena_printf(c->arena, "To turn %s up",
+        what = fci_arena_printf(c->arena, "Raising %s",
                                 element_of(c, lever)->name);
         return what ? fci_cure_idle(c, t, what) : NULL;
     }
     turned = fci_say_turned(c, lever, t->steps);
-    end = fci_cure_end(c, t, "less");
+    end = fci_cure_end(c, t, true);
     return turned && end ? fci_arena_printf(c->arena, "%s%s.", turned, end)
                          : NULL;
 }
@@ -436,15 +434,14 @@ say_together(const struct fci_cures *c, const struct fci_turned *t, size_t n)
     const char *end;
 
     if (t->outcome == FCI_USELESS)
-        return fci_arena_printf(c->arena,
-                                "However far all %zu reducers are turned up "
-                                "together, %s stays short.",
-                                n, t->fixture);
-    end = fci_cure_end(c, t, "less");
+        return fci_arena_printf(
+            c->arena, "Raising all %zu PRVs together leaves %s short.", n,
+            t->fixture);
+    end = fci_cure_end(c, t, true);
     return end ? fci_arena_printf(
                c->arena,
-               "Raise the settings of all %zu reducers on the way to "
-               "what is short by %s%s.",
+               "Raise the set pressure of all %zu PRVs upstream of what is "
+               "short by %s%s.",
                n,
                fci_show(units, FC_PRESSURE, t->steps * fci_pressure_step(c))
                    .text,
@@ -499,8 +496,8 @@ start_pump(struct fci_cures *c, const struct fci_element *element)
     if (status == FC_OK)
         told.text =
             told.works
-                ? fci_arena_printf(c->arena, "Let %s run.", element->name)
-                : fci_arena_printf(c->arena, "Letting %s run does not do: %s.",
+                ? fci_arena_printf(c->arena, "Run %s.", element->name)
+                : fci_arena_printf(c->arena, "Running %s does not help: %s.",
                                    element->name, but);
     if (status != FC_OK || !told.works)
         fci_change_list_free(&list);

@@ -77,11 +77,10 @@ turn_down(struct fci_cures *c, const fc_reducer_window *w)
     turned->set = fci_moved(c, FC_PRESSURE, given->set, told.value - told.now);
     if (!fci_change_put(&list, FCI_REDUCER, w->reducer, "set", turned))
         return FC_ENOMEM;
-    text = fci_arena_printf(c->arena,
-                            "Turn %s down from %s to %s; any more and %s has "
-                            "too much with no flow",
-                            w->reducer, show_range(c, given->set).text,
-                            show_range(c, turned->set).text, told.fixture);
+    text = fci_arena_printf(
+        c->arena, "Turn %s down (now %s, then %s); limited by static at %s",
+        w->reducer, show_range(c, given->set).text,
+        show_range(c, turned->set).text, told.fixture);
     return try_changes(c, &told, text, &list);
 }
 
@@ -111,7 +110,7 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
 {
     fc_remedy told = fci_remedy_of(FC_ADD_REDUCER, w->behind, FC_PRESSURE);
     struct fci_change_list list = { 0 };
-    fc_reducer put = { .name = fci_new_name(c, "reducer"), .from = w->behind };
+    fc_reducer put = { .name = fci_new_name(c, "prv"), .from = w->behind };
     fc_reducer *kept;
     const char *text;
 
@@ -127,8 +126,8 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
     }
     text = fci_arena_printf(
         c->arena,
-        "Put a pressure reducer behind %s, set to %s: "
-        "from %s to %s would do, without any fall-off",
+        "Install a PRV downstream of %s, set pressure %s (%s to %s works, "
+        "without fall-off)",
         w->behind, show(c, told.value).text,
         show(c, fci_figure(c, FC_PRESSURE, FC_UP, w->all.low)).text,
         show(c, round_down(c, w->all.high)).text);

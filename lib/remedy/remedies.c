@@ -70,10 +70,9 @@ pull_one(struct fci_cures *c, const struct lever *lever)
     c->messages = messages;
     if (status != FC_EINPUT || !lever->what)
         return status;
-    told.text = fci_arena_printf(c->arena,
-                                 "Whether %s would do cannot be told: a site "
-                                 "file has no way to put it.",
-                                 lever->what);
+    told.text = fci_arena_printf(
+        c->arena, "Cannot tell whether %s works: a site file cannot hold it.",
+        lever->what);
     return fci_cure_add(c, &told, &none) ? FC_OK : FC_ENOMEM;
 }
 
@@ -359,10 +358,10 @@ fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
     fc_status status;
 
     if (i >= k->cures.n || !k->cures.list[i].told.works)
-        return fci_fail(messages, FC_ESTATE, NULL, 0,
-                        "there is no remedy %zu that works; there is nothing "
-                        "to write",
-                        i + 1);
+        return fci_fail(
+            messages, FC_ESTATE, NULL, 0,
+            "there is no option %zu that works; there is nothing to write",
+            i + 1);
     cure = &k->cures.list[i];
     heading = wrapped(cure->told.text);
     if (!heading)

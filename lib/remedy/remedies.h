@@ -96,13 +96,13 @@ bool fci_cure_add(struct fci_cures *cures, const fc_remedy *told,
 fc_remedy fci_remedy_of(fc_lever lever, const char *subject,
                         fc_dimension dimension);
 /* Where a lever is of no use, as no fixture is short at peak: `what` begins
- * the sentence, "To turn r up".  For FCI_SERVES and `idle`. */
+ * the sentence, "Raising r".  For FCI_SERVES and `idle`. */
 const char *fci_cure_idle(const struct fci_cures *cures,
                           const struct fci_turned *turned, const char *what);
 /* The usual end of a sentence about what was turned: what else check finds, or
- * what is short "any less" or "any more". */
+ * what would be short with any less (`no_less`), or with any more. */
 const char *fci_cure_end(const struct fci_cures *cures,
-                         const struct fci_turned *turned, const char *any);
+                         const struct fci_turned *turned, bool no_less);
 
 /* The levers, in the order in which they are tried, a row each: its word for
  * programs; the function that tries it, adds what it finds to the list and
@@ -117,11 +117,11 @@ const char *fci_cure_end(const struct fci_cures *cures,
     ROW(FC_RAISE_SOURCE, "source", fci_cure_source, true, false,              \
         "a higher pressure of the source")                                    \
     ROW(FC_RAISE_REDUCER, "reducer", fci_cure_reducers, true, false,          \
-        "a higher setting of a reducer")                                      \
+        "a higher set pressure of a PRV")                                     \
     ROW(FC_LOWER_REDUCER, "reducer", fci_cure_lower_reducers, false, false,   \
-        "a pressure reducer")                                                 \
+        "a PRV")                                                              \
     ROW(FC_ADD_REDUCER, "new reducer", fci_cure_add_reducer, false, false,    \
-        "a pressure reducer")                                                 \
+        "a PRV")                                                              \
     ROW(FC_RAISE_PUMP, "pump", fci_cure_pumps, true, false,                   \
         "more head of a pump")                                                \
     ROW(FC_ADD_BOOSTER, "booster", fci_cure_booster, true, false,             \
@@ -130,7 +130,8 @@ const char *fci_cure_end(const struct fci_cures *cures,
         "a lower loss of a device")                                           \
     ROW(FC_LOWER_MINIMUM, "valve", fci_cure_minima, true, false,              \
         "a valve with a lower minimum")                                       \
-    ROW(FC_KEEP_VALVES, "keep", fci_cure_keep, false, true, "to keep valves") \
+    ROW(FC_KEEP_VALVES, "keep", fci_cure_keep, false, true,                   \
+        "keeping existing valves")                                            \
     ROW(FC_COMBINE, "combined", fci_cure_combined, true, false,               \
         "a pressure and pipes together")
 
@@ -154,7 +155,8 @@ const char *fci_which_pipes(const struct fci_cures *cures,
 /* All that turn a pressure and feed a fixture that is short, into `levers`;
  * false when out of memory. */
 bool fci_pressure_levers(struct fci_cures *cures);
-/* "Raise the setting of r by ..., from ... to ..."; NULL when out of memory */
+/* "Raise the set pressure of r by ..., from ... to ..."; NULL when out of
+ * memory */
 const char *fci_say_turned(const struct fci_cures *cures,
                            const struct fci_pressure_lever *lever, int steps);
 

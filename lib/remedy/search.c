@@ -379,24 +379,25 @@ const char *
 fci_cure_idle(const struct fci_cures *c, const struct fci_turned *t,
               const char *what)
 {
-    return fci_arena_printf(c->arena,
-                            "%s does not do: no fixture is short of pressure "
-                            "at peak, and what is found stays: %s.",
-                            what, t->but);
+    return fci_arena_printf(
+        c->arena,
+        "%s does not help: no fixture is short at peak, and this stays: %s.",
+        what, t->but);
 }
 
 const char *
 fci_cure_end(const struct fci_cures *c, const struct fci_turned *t,
-             const char *any)
+             bool no_less)
 {
     if (t->outcome == FCI_SERVES)
-        return fci_arena_printf(c->arena,
-                                "; every fixture then has its pressure at "
-                                "peak, but %s",
-                                t->but);
+        return fci_arena_printf(
+            c->arena, "; every fixture then has enough at peak, but %s",
+            t->but);
     if (t->fixture)
-        return fci_arena_printf(c->arena, "; any %s and %s is short", any,
+        return fci_arena_printf(c->arena,
+                                no_less ? "; %s governs" : "; limited by %s",
                                 t->fixture);
-    return fci_arena_printf(c->arena,
-                            "; any %s and the flush events fall short", any);
+    return fci_arena_string(c->arena, no_less
+                                          ? "; the flush events govern"
+                                          : "; limited by the flush events");
 }

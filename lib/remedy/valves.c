@@ -228,7 +228,7 @@ static const char *
 say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
 {
     const struct fci_cures *c = m->c;
-    const char *text = "Use valves that ask for less: ", *end;
+    const char *text = "Use valves with a lower minimum: ", *end;
     size_t i;
 
     for (i = 0; text && i < m->n; i++) {
@@ -238,9 +238,7 @@ say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
         if (!need->lower)
             continue;
         text = fci_arena_printf(
-            c->arena,
-            "%s%sin the place of \"%s\" one with a "
-            "minimum of %s at most, where it asks %s",
+            c->arena, "%s%sreplace \"%s\" with one of at most %s (now %s)",
             text, told->subject ? "; " : "", need->valve->name,
             fci_show_at_most(c->site->settings.units, FC_PRESSURE, most).text,
             show(c, need->valve->minimum_flowing.high).text);
@@ -251,7 +249,7 @@ say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
         told->value = most;
         told->now = need->valve->minimum_flowing.high;
     }
-    end = fci_cure_end(c, t, "more");
+    end = fci_cure_end(c, t, false);
     return text && end ? fci_arena_printf(c->arena, "%s%s.", text, end) : NULL;
 }
 
@@ -259,14 +257,13 @@ static const char *
 say_useless(const struct minima *m)
 {
     if (m->code_fixture)
-        return fci_arena_printf(m->c->arena,
-                                "No valve helps: at %s the code itself asks "
-                                "more than there is, whatever the valve "
-                                "needs.",
-                                m->code_fixture);
-    return fci_arena_string(m->c->arena,
-                            "No valve helps: what is short has no pressure "
-                            "left, or no flush valve.");
+        return fci_arena_printf(
+            m->c->arena,
+            "No valve helps: the code minimum alone is more than %s has.",
+            m->code_fixture);
+    return fci_arena_string(
+        m->c->arena,
+        "No valve helps: what is short has no pressure, or no flush valve.");
 }
 
 static fc_status
@@ -481,19 +478,19 @@ tell_kept(const struct keeping *k, bool works)
     told.subject = names;
     if (names && works && !told.works)
         told.text = fci_arena_string(
-            c->arena, "Only with all valves left as they are does the "
-                      "building work.");
+            c->arena,
+            "The building works only with all existing valves kept.");
     else if (names)
         told.text =
-            works ? fci_arena_printf(c->arena,
-                                     "Leave the valves of %s as they are and "
-                                     "convert the others.",
-                                     names)
-                  : fci_arena_printf(c->arena,
-                                     "Leaving valves as they are does not "
-                                     "help: with those of %s kept some "
-                                     "fixture still fails.",
-                                     k->n > 0 ? names : "none");
+            works ? fci_arena_printf(
+                c->arena,
+                "Keep the existing valves of %s and convert the others.",
+                names)
+                  : fci_arena_printf(
+                      c->arena,
+                      "Keeping existing valves does not help: with those of "
+                      "%s kept some fixture still fails.",
+                      k->n > 0 ? names : "none");
     if (told.works && !keep_changes(k, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;

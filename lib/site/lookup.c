@@ -52,10 +52,10 @@ unknown(const fc_site *site, const char *name, fc_diagnostics *messages)
     for (i = 0; i < site->n_fixtures; i++)
         fci_nearest_try(&nearest, site->fixtures[i].given->name);
     if (fci_nearest_word(&nearest))
-        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                        "the site has no fixture \"%.60s\"; the nearest known "
-                        "name is \"%s\"",
-                        name, fci_nearest_word(&nearest));
+        return fci_fail(
+            messages, FC_EUNKNOWN, NULL, 0,
+            "the site has no fixture \"%.60s\"; did you mean \"%s\"?", name,
+            fci_nearest_word(&nearest));
     return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
                     "the site has no fixture \"%.60s\"; the name of one of "
                     "its %zu fixtures is expected",

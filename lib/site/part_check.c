@@ -99,11 +99,11 @@ check_flow_test(struct check *c, const fc_source *s)
 
     if (s->test_static.given && !tested)
         FAIL(c, "test static",
-             "stands alone; it needs the flow test of that day, such as "
+             "is given alone; it needs the flow test of that day, such as "
              "flow test = 50 psi at 223 gpm");
     if (s->within.given && !tested)
         FAIL(c, "within",
-             "stands alone; it needs a flow test, whose gauge readings it "
+             "is given alone; it needs a flow test, whose gauge readings it "
              "is the accuracy of");
     if (s->within.given && s->within.nominal > 0
         && s->within.nominal < FCI_FINEST_GAUGE)
@@ -112,12 +112,12 @@ check_flow_test(struct check *c, const fc_source *s)
             "is finer than any gauge in a building; 0 (a drop that is known), "
             "or 0.05 psi (0.345 kPa) or more is expected");
     if (s->gauge && !tested)
-        FAIL(
-            c, "gauge",
-            "stands alone; it needs a flow test, all of which was read by it");
+        FAIL(c, "gauge",
+             "is given alone; it needs a flow test, all of which was read by "
+             "it");
     if (s->gauge && s->within.given)
         FAIL(c, "within",
-             "stands beside \"gauge\", which says how good the readings are; "
+             "is given with \"gauge\", which tells how good the readings are; "
              "one of them is expected");
     if (rises)
         FAIL(c, s->n_flow_test > 0 ? "flow test" : "residual",
@@ -136,11 +136,11 @@ check_street_main(struct check *c, const fc_source *s)
     if (was_given(c, "residual", s->residual.given)
         != was_given(c, "residual flow", s->residual_flow.given))
         FAIL(c, s->residual.given ? "residual" : "residual flow",
-             "stands alone; a flow test needs residual and residual flow");
+             "is given alone; a flow test needs residual and residual flow");
     if (was_given(c, "residual", s->residual.given)
         && was_given(c, "flow test", s->n_flow_test > 0))
         FAIL(c, "flow test",
-             "is given beside \"residual\"; one of the two is expected");
+             "is given with \"residual\"; one of the two is expected");
     check_flow_test(c, s);
     if (s->static_pressure.given && s->residual.given && !s->test_static.given
         && (s->residual.nominal > s->static_pressure.nominal
@@ -212,16 +212,16 @@ check_valve(struct check *c, const fc_valve *v)
     if (v->reduced_flush.given
         && !was_given(c, "full flush", v->full_flush.given))
         FAIL(c, "reduced flush",
-             "stands alone; the full flush is needed beside it");
+             "is given alone; the full flush is needed with it");
     if (above(v->reduced_flush, v->full_flush))
         FAIL(c, "reduced flush",
              "is above the full flush; a smaller volume is expected");
     if (v->reduced_share.given
         && !was_given(c, "reduced flush", v->reduced_flush.given))
-        FAIL(c, "reduced share", "stands alone; it needs a reduced flush");
+        FAIL(c, "reduced share", "is given alone; it needs a reduced flush");
     if (v->regulated == FC_YES && !was_given(c, "flow", v->flow.given))
         FAIL(c, "regulated",
-             "stands alone; it needs the flow, such as 25 gpm at 25 psi");
+             "is given alone; it needs the flow, such as 25 gpm at 25 psi");
 }
 
 static void
@@ -231,9 +231,9 @@ check_meter(struct check *c, const fc_device *d)
         FAIL(c, NULL,
              "lacks its loss; \"loss\", or \"kind\" and \"size\", is needed");
     if (d->loss.kind != FC_NO_LOSS && d->meter_kind)
-        FAIL(c, "kind", "is given beside the loss; one of them is expected");
+        FAIL(c, "kind", "is given with the loss; one of them is expected");
     if (d->meter_kind && !was_given(c, "size", d->size.given))
-        FAIL(c, "kind", "stands alone; it needs the size, such as 2 in");
+        FAIL(c, "kind", "is given alone; it needs the size, such as 2 in");
 }
 
 static void
@@ -265,11 +265,11 @@ check_dial(struct check *c, const fc_reading *r)
     for (i = 0; i < sizeof open / sizeof *open; i++)
         if (open[i].given)
             FAIL(c, open[i].key,
-                 "is given beside \"dial\", which is seen with every outlet "
+                 "is given with \"dial\", which is seen with every outlet "
                  "shut; a reading of its own is expected");
     if (r->flow.given && (r->flow.nominal > 0) != (r->dial == FC_SEEN_TURNING))
         FAIL(c, "flow", "%s; one of the two is expected",
-             r->flow.nominal > 0 ? "is above 0, and the dial stands still"
+             r->flow.nominal > 0 ? "is above 0, and the dial is still"
                                  : "is 0, and the dial turns");
 }
 
@@ -281,7 +281,7 @@ check_open_once(struct check *c)
     if (section && fci_section_entry(section, "open")
         && fci_section_entry(section, "flushing"))
         FAIL(c, "open",
-             "is given beside \"flushing\", which means the same; one of the "
+             "is given with \"flushing\", which means the same; one of the "
              "two is expected");
 }
 
@@ -303,7 +303,7 @@ check_reading(struct check *c, const fc_reading *r)
     for (i = 0; i < sizeof flows / sizeof *flows; i++) {
         if (flows[i].given && first)
             FAIL(c, flows[i].key,
-                 "is given beside \"%s\"; one of \"flow\", \"filled\" and "
+                 "is given with \"%s\"; one of \"flow\", \"filled\" and "
                  "\"flush time\" is expected",
                  first);
         else if (flows[i].given)

@@ -24,8 +24,11 @@ const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
 
 static const struct fci_field site_fields[] = {
     TEXT("title", fc_settings, title),
+    TEXT("project number", fc_settings, project_number),
     TEXT("address", fc_settings, address),
     TEXT("prepared by", fc_settings, prepared_by),
+    TEXT("checked by", fc_settings, checked_by),
+    TEXT("revision", fc_settings, revision),
     TEXT("date", fc_settings, date),
     CHOICE("units", units_words, FC_US, fc_settings, units),
     CHOICE("code", code_words, FC_IPC, fc_settings, code),

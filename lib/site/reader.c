@@ -31,11 +31,10 @@ unknown_kind(const struct fci_section *section, const char *path,
     }
     if (fci_nearest_word(&nearest))
         return fci_fail(messages, FC_EINPUT, path, section->line,
-                        "%s is of no known kind; the nearest known is "
-                        "\"%s\"",
+                        "%s is not a known kind; did you mean \"%s\"?",
                         heading.text, fci_nearest_word(&nearest));
     return fci_fail(messages, FC_EINPUT, path, section->line,
-                    "%s is of no known kind; %s is expected", heading.text,
+                    "%s is not a known kind; %s is expected", heading.text,
                     words);
 }
 
@@ -176,17 +175,16 @@ check_braces(const struct fci_section *section, const char *path,
         if (fci_floors_each(section->entries[i].key))
             return fci_fail(messages, FC_EINPUT, path,
                             section->entries[i].line,
-                            "%s %.60s tells floors apart, and the name holds "
-                            "no {floor}; it is expected in a typical floor",
+                            "%s %.60s differs by floor, but the name has no "
+                            "{floor}; a typical floor needs it in its name",
                             heading.text, section->entries[i].key);
         else if (strstr(section->entries[i].value, "{floor"))
-            return fci_fail(messages, FC_EINPUT, path,
-                            section->entries[i].line,
-                            "%s %.60s holds {floor}, and the name does not; a "
-                            "name such as %.60s-{floor}, and \"floors\", are "
-                            "expected",
-                            heading.text, section->entries[i].key,
-                            *section->name ? section->name : section->kind);
+            return fci_fail(
+                messages, FC_EINPUT, path, section->entries[i].line,
+                "%s %.60s has {floor}, but the name does not; a name such as "
+                "%.60s-{floor}, and \"floors\", are expected",
+                heading.text, section->entries[i].key,
+                *section->name ? section->name : section->kind);
     return FC_OK;
 }
 
@@ -208,8 +206,8 @@ fci_reader_head(const struct fci_section *section, enum fci_kind kind,
                                     section->name, messages);
     if (floors)
         return fci_fail(messages, FC_EINPUT, path, floors->line,
-                        "%s floors stands without {floor} in the name; a name "
-                        "such as %.60s-{floor} is expected",
+                        "%s floors is given without {floor} in the name; a "
+                        "name such as %.60s-{floor} is expected",
                         heading.text,
                         *section->name ? section->name : section->kind);
     return check_braces(section, path, messages);

@@ -167,7 +167,7 @@ find_outlet(struct fci_resolve *r, struct fci_fixture *fixture)
     if (given->rate.given && valve) {
         fci_resolve_note(
             r, fci_part_fail(fixture->part, r->messages, "rate",
-                             "stands beside a flush valve; \"flow\" in the "
+                             "is given with a flush valve; \"flow\" in the "
                              "[valve] that \"existing\" names is expected"));
     } else if (given->rate.given) {
         fixture->outlet_rate = given->rate;

@@ -92,16 +92,16 @@ see(struct looking *l, const struct fci_part *part, const char *at,
         return;
     }
     fci_resolve_note(
-        l->r,
-        is_seen(sort)
-            ? fci_part_fail(part, l->r->messages, sort->key,
-                            "\"%s\" is seen of no %s; \"at\" with %s is "
-                            "expected",
-                            fci_sight_words[shows - FC_SEEN_OPEN],
-                            fci_part_kinds[kind].word, sort->needs)
-            : fci_part_fail(part, l->r->messages, sort->key,
-                            "is measured of no %s; \"at\" with %s is expected",
-                            fci_part_kinds[kind].word, sort->needs));
+        l->r, is_seen(sort)
+                  ? fci_part_fail(
+                      part, l->r->messages, sort->key,
+                      "\"%s\" is not seen at a %s; \"at\" with %s is expected",
+                      fci_sight_words[shows - FC_SEEN_OPEN],
+                      fci_part_kinds[kind].word, sort->needs)
+                  : fci_part_fail(
+                      part, l->r->messages, sort->key,
+                      "is not measured at a %s; \"at\" with %s is expected",
+                      fci_part_kinds[kind].word, sort->needs));
 }
 
 /* None of these: not given, or refused. */
@@ -263,7 +263,7 @@ check_size(struct fci_resolve *r, const struct seen *size)
         return;
     fci_resolve_note(
         r, fci_part_fail(size->part, r->messages, "size",
-                         "is no size of %s; a size of %s is expected",
+                         "is not a size of %s; a size of %s is expected",
                          material ? material->head.name : "any pipe",
                          material ? "that material" : "the pipe tables"));
 }

@@ -114,11 +114,11 @@ resolve_flush_time(struct fci_resolve *r, const struct fci_part *part,
     if (fixture == FCI_NONE) {
         if (fci_site_find_index(r->site, FCI_PIPE, reading->at) != FCI_NO_NAME)
             fci_resolve_note(
-                r,
-                fci_part_fail(part, r->messages, "flush time",
-                              "is of \"%.60s\", which is no fixture; \"at\" "
-                              "with the fixture that was timed is expected",
-                              reading->at));
+                r, fci_part_fail(
+                       part, r->messages, "flush time",
+                       "is of \"%.60s\", which is not a fixture; \"at\" with "
+                       "the fixture that was timed is expected",
+                       reading->at));
         return;
     }
     valve = r->site->fixtures[fixture].valve[reading->state];
@@ -214,16 +214,16 @@ resolve_price_sizes(struct fci_resolve *r, const struct fci_part *part,
             continue;
         key = price_key(part, nominal);
         if (key)
-            status = fci_part_fail(part, r->messages, key,
-                                   "is no size of %s; a size of that "
-                                   "material is expected",
-                                   material->head.name);
+            status = fci_part_fail(
+                part, r->messages, key,
+                "is not a size of %s; a size of that material is expected",
+                material->head.name);
         else
-            status = fci_part_fail(part, r->messages, NULL,
-                                   "has a price for %s, which is no size of "
-                                   "%s; a size of that material is expected",
-                                   fci_show(FC_US, FC_SIZE, nominal).text,
-                                   material->head.name);
+            status = fci_part_fail(
+                part, r->messages, NULL,
+                "has a price for %s, which is not a size of %s; a size of "
+                "that material is expected",
+                fci_show(FC_US, FC_SIZE, nominal).text, material->head.name);
         fci_resolve_note(r, status);
     }
 }

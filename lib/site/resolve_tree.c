@@ -106,7 +106,7 @@ report_rings(struct fci_resolve *r, size_t *seen)
         if (!fci_resolve_note(
                 r, fci_part_fail(
                        site->elements[at].part, r->messages, "from",
-                       "\"%.60s\" leads round in a ring back to it; elements "
+                       "\"%.60s\" leads back to itself in a ring; elements "
                        "that branch out from a source are expected, and a "
                        "pipe that closes a loop names its end by \"to\"",
                        *(const char *const *)fci_part_member(
@@ -166,8 +166,8 @@ fit_loop(struct fci_resolve *r, struct fci_element *element,
         fci_resolve_note(
             r, fci_part_fail(
                    element->part, r->messages, "rise",
-                   "%s does not lead to the height of \"%.60s\"; "
-                   "%s is expected, or no rise at all",
+                   "%s does not reach the elevation of \"%.60s\"; %s is "
+                   "expected, or no rise at all",
                    fci_show(units, FC_LENGTH, element->rise.nominal).text,
                    ((const fc_pipe *)element->part->data)->to,
                    fci_show(units, FC_LENGTH, rise).text));

@@ -108,8 +108,8 @@ fci_site_unknown(const fc_site *site, const struct fci_part *part,
         fci_nearest_try_names(&nearest, &site->names[namespace_of(kind)]);
     if (fci_nearest_word(&nearest))
         return fci_part_fail(part, messages, key,
-                             "\"%.60s\" is not in this file; %s is expected, "
-                             "and the nearest known name is \"%s\"",
+                             "\"%.60s\" is not in this file; %s is expected; "
+                             "did you mean \"%s\"?",
                              name, what, fci_nearest_word(&nearest));
     return fci_part_fail(part, messages, key,
                          "\"%.60s\" is not in this file; %s is expected", name,
@@ -396,4 +396,18 @@ fci_is_reading(const struct fci_part *part)
     return part->kind == FCI_READING
            && (reading->dial == FC_SEEN_NOTHING || reading->pressure.given
                || reading->flow.given);
+}
+
+const char *
+fc_site_digest(const fc_site *site)
+{
+    return site && site->ini ? site->ini->digest : NULL;
+}
+
+const char *
+fc_site_tables_digest(const fc_site *site)
+{
+    return site && site->tables && site->tables_path
+               ? fci_tables_digest(site->tables)
+               : NULL;
 }

@@ -215,7 +215,7 @@ read_each(const struct fci_section *section, const struct fci_entry *entry,
         return FC_ENOMEM;
     if (!fci_section_entry(section, key))
         return fci_fail(messages, FC_EINPUT, path, entry->line,
-                        "%s %.60s stands without \"%.60s\"; a key of the "
+                        "%s %.60s is given without \"%.60s\"; a key of the "
                         "section before .each is expected",
                         heading.text, entry->key, key);
     if (!fci_same_name(entry->value, "yes")
@@ -244,6 +244,7 @@ fci_floors_section(const struct fci_section *section, int floor,
         return FC_ENOMEM;
     *copy = *section;
     copy->typical = true;
+    copy->floor = floor;
     copy->n_entries = 0;
     copy->entries =
         fci_arena_array(arena, section->n_entries, sizeof *copy->entries);

@@ -36,7 +36,7 @@ take_list(struct fci_costs *costs, const fc_site *site,
     if (other)
         return fci_part_fail(part, messages, "material",
                              "\"%.40s\" has its prices in [prices %.40s] "
-                             "already; one list a material is expected",
+                             "already; one list per material is expected",
                              prices->material, other->prices->name);
     costs->lists[costs->n_lists].material = material;
     costs->lists[costs->n_lists++].prices = prices;

@@ -27,8 +27,8 @@ explain_bound(const struct blocked *b)
 {
     return fci_arena_printf(
         b->arena,
-        "Behind %s there is never more than %s at peak; what it feeds needs "
-        "more with every size.",
+        "Downstream of %s at most %s at peak; what it feeds requires more at "
+        "every size.",
         b->element->name,
         show(b, FC_PRESSURE, b->problem->nodes[b->node].most[b->s]).text);
 }
@@ -49,26 +49,26 @@ explain_barred(const struct blocked *b)
     case FCI_SIZE_TOO_FAST:
         return fci_arena_printf(
             b->arena,
-            "%s carries %s at peak: %s in %s, the largest size of %s; the "
-            "limit is %s.",
+            "%s: %s at peak is %s in %s, the largest size of %s; limit %s.",
             b->element->name, show(b, FC_FLOW, flow).text,
-            show(b, FC_VELOCITY, fci_velocity(flow, largest->bore)).text,
+            fci_show_beyond(b->problem->site->settings.units, FC_VELOCITY,
+                            fci_velocity(flow, largest->bore),
+                            pipe->velocity_limit)
+                .text,
             largest->label, pipe->material->head.name,
             show(b, FC_VELOCITY, pipe->velocity_limit).text);
     case FCI_SIZE_TOO_SMALL:
         return fci_arena_printf(
             b->arena,
-            "A fixture behind %s needs a supply of at least %s; the largest "
-            "size "
-            "of %s is %s.",
+            "A fixture downstream of %s requires a supply of at least %s; the "
+            "largest size of %s is %s.",
             b->element->name,
             show(b, FC_SIZE, b->problem->least_size[b->node]).text,
             pipe->material->head.name, largest->label);
     default:
         return fci_arena_printf(
             b->arena,
-            "No size of %s that has a price fits %s: it carries %s at peak, "
-            "with a velocity limit of %s.",
+            "No priced size of %s fits %s: %s at peak, velocity limit %s.",
             pipe->material->head.name, b->element->name,
             show(b, FC_FLOW, flow).text,
             show(b, FC_VELOCITY, pipe->velocity_limit).text);
@@ -136,15 +136,15 @@ explain_caps(const struct blocked *b)
     if (least)
         return fci_arena_printf(
             b->arena,
-            "%s has to be %s at least, larger than %s, which feeds it, may "
-            "be; no pipe is to be larger than the one that feeds it.",
+            "%s must be at least %s, larger than %s upstream may be; no pipe "
+            "may be larger than the one that feeds it.",
             b->element->name, least,
             b->problem->site->elements[fci_node_element(b->problem, feeder)]
                 .name);
     return fci_arena_printf(
         b->arena,
-        "What %s feeds needs larger pipes than it may be itself, and no pipe "
-        "is to be larger than the one that feeds it.",
+        "Pipes downstream of %s must be larger than it may be; no pipe may be "
+        "larger than the one that feeds it.",
         b->element->name);
 }
 
@@ -197,9 +197,9 @@ explain_unclear(const fc_check_result *check, fc_state state,
         const fc_finding *f = &check->findings[i];
 
         if (bears_on_verdict(f) && (!f->states || f->states & FC_IN(state)))
-            return fci_arena_printf(arena, "%s %s", f->subject, f->text);
+            return fci_arena_printf(arena, "%s: %s", f->subject, f->text);
     }
-    return fci_arena_string(arena, "of some fixture it still cannot be told");
+    return fci_arena_string(arena, "some fixture is still not certain");
 }
 
 /* A verdict of its own. */
@@ -235,7 +235,7 @@ fci_explain_check(const fc_check_result *check, struct fci_arena *arena)
 
     if (!f && check->works != FC_CANNOT_TELL)
         f = first_failing(check, state, true);
-    return f ? fci_arena_printf(arena, "%s %s", f->subject, f->text)
+    return f ? fci_arena_printf(arena, "%s: %s", f->subject, f->text)
              : explain_unclear(check, state, arena);
 }
 
@@ -264,10 +264,9 @@ shortest(const fc_check_result *check, fc_state state)
 static const char *
 explain_both(struct fci_arena *arena)
 {
-    return fci_arena_string(arena,
-                            "Sizes that serve the building as it stands are "
-                            "known, and others that serve it after the "
-                            "retrofit, but none that serve both.");
+    return fci_arena_string(
+        arena, "Some sizes work with existing valves and others after "
+               "retrofit, but none were found that work for both.");
 }
 
 static const char *
@@ -280,13 +279,13 @@ explain_short(const struct fci_attempt *a, struct fci_arena *arena)
 
     return fci_arena_printf(
         arena,
-        "Even with the sizes that take least %s is %s short at peak%s. The "
-        "source gives %s then; with those sizes it would have to give %s.",
+        "Even with the lowest-loss sizes %s is short by %s at peak%s. The "
+        "source gives %s; those sizes require %s.",
         f->name,
         fci_show(units, FC_PRESSURE, -f->states[state].margin.low).text,
         !a->check->converted   ? ""
-        : state == FC_EXISTING ? " as it stands"
-                               : " after the retrofit",
+        : state == FC_EXISTING ? " with existing valves"
+                               : " after retrofit",
         fci_show(units, FC_PRESSURE, given).text,
         fci_show(units, FC_PRESSURE, a->least[a->lacking]).text);
 }
@@ -296,14 +295,13 @@ explain_more(const struct fci_attempt *a, struct fci_arena *arena)
 {
     const char *but = fci_explain_check(a->check, arena);
 
-    return but ? fci_arena_printf(
-               arena,
-               "With the sizes found every fixture has its pressure "
-               "at peak, but %s; %s.",
-               but,
-               fci_attempt_at_peak(a)
-                   ? "the sizes that take least do not cure that"
-                   : "that is nothing that sizes cure")
+    return but ? fci_arena_printf(arena,
+                                  "With the sizes found every fixture has "
+                                  "enough at peak, but %s; %s.",
+                                  but,
+                                  fci_attempt_at_peak(a)
+                                      ? "the lowest-loss sizes do not fix that"
+                                      : "no pipe size fixes that")
                : NULL;
 }
 
@@ -329,8 +327,8 @@ fci_explain_attempt(struct fci_attempt *a, struct fci_arena *arena,
     else if (a->any && shortest(a->check, a->problem.states[a->lacking]))
         *reason = explain_short(a, arena);
     else if (a->any)
-        *reason = fci_arena_string(arena, "There is no pressure left on the "
-                                          "way to what hangs on it.");
+        *reason = fci_arena_string(
+            arena, "No pressure is left on the way to its fixtures.");
     else
         *reason = explain_blocked(&a->problem, a->blocked, a->lacking, arena);
     return *reason ? FC_OK : FC_ENOMEM;

@@ -260,7 +260,7 @@ lack_need(const struct fci_size_problem *problem,
                          "expected, as sizes are chosen to serve it",
                          valve ? "has the valve \"" : "names no valve",
                          valve ? valve->name : "",
-                         valve ? "\", whose need is not known" : "");
+                         valve ? "\", whose minimum is not known" : "");
 }
 
 static double

@@ -142,12 +142,11 @@ tell_uniform(struct size *z, const struct fci_uniform *uniform)
     if (out->given)
         return check_uniform(z, uniform);
     out->lacks =
-        uniform->lacking
-            ? fci_arena_printf(fci_arena_of(z->kept),
-                               "no size of %s has so little friction within "
-                               "its limits",
-                               element_of(problem, uniform->lacking)->name)
-            : "there is no pressure to spare for friction";
+        uniform->lacking ? fci_arena_printf(
+            fci_arena_of(z->kept),
+            "no size of %s has that little loss within its limits",
+            element_of(problem, uniform->lacking)->name)
+                         : "there is no pressure to spare for friction";
     return out->lacks ? FC_OK : FC_ENOMEM;
 }
 
@@ -319,8 +318,8 @@ refuse_nothing(const fc_site *site, fc_diagnostics *messages)
     return site->finished
                ? fci_fail(messages, FC_EINPUT,
                           site->n_parts > 0 ? site->parts[0].path : NULL, 0,
-                          "no pipe has its size to be chosen; \"size = "
-                          "choose\" is expected of at least one")
+                          "no pipe has its size to choose; \"size = choose\" "
+                          "is expected of at least one")
                : FC_OK;
 }
 
@@ -374,15 +373,15 @@ fc_size_text(const fc_size_result *result, const char *folder, char **text,
 
     if (!a->found)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
-                        "no sizes serve at peak; there is nothing to write");
+                        "no sizes work at peak; there is nothing to write");
     return fci_site_write_elsewhere(
         kept->site, a->changes.changes, a->changes.n,
         result->n_contradictions > 0
-            ? "Pipe sizes chosen at least cost for peak demand.\n"
-              "Gauge readings contradict the file as entered: see diagnose."
+            ? "Pipe sizes chosen at lowest cost for peak demand.\nGauge "
+              "readings contradict the file as entered: see diagnose."
         : result->feasible
-            ? "Pipe sizes chosen at least cost."
-            : "Pipe sizes chosen at least cost for peak demand.\n"
-              "check finds more that no pipe size cures.",
+            ? "Pipe sizes chosen at lowest cost."
+            : "Pipe sizes chosen at lowest cost for peak demand.\ncheck finds "
+              "more that no pipe size fixes.",
         folder, text, messages);
 }

@@ -133,12 +133,10 @@ check_range(struct fci_table_reader *r, const char *key, fc_range range,
         fci_table_wrong_value(r, entry,
                               "a range from a low end to a higher one");
     else if (range.low > sound || range.high < sound)
-        fci_table_wrong_value(r, entry,
-                              sound > 0
-                                  ? "a range that holds 1, where nothing "
-                                    "is amiss,"
-                                  : "a range that holds 0, where nothing "
-                                    "is amiss,");
+        fci_table_wrong_value(
+            r, entry,
+            sound > 0 ? "a range around 1, where nothing is wrong,"
+                      : "a range around 0, where nothing is wrong,");
 }
 
 void

@@ -160,7 +160,7 @@ read_uses(struct fci_table_reader *r, const struct fixture_keys *keys,
                             "tells no volume; \"volume\", a flush volume, is "
                             "needed");
         if (above && !fci_section_entry(&r->part->section, words[i][0]))
-            fci_table_wrong(r, above, "stands alone; \"%s\" is needed",
+            fci_table_wrong(r, above, "is given alone; \"%s\" is needed",
                             words[i][0]);
     }
 }
@@ -179,7 +179,7 @@ read_outlet(struct fci_table_reader *r, const struct fixture_keys *keys,
 {
     if (kind->flushes && keys->outlet_rate.given)
         fci_table_wrong(r, fci_section_entry(&r->part->section, "outlet"),
-                        "stands beside a flush valve, which has a \"flow\" of "
+                        "is given with a flush valve, which has a \"flow\" of "
                         "its own; \"flushes = no\" is expected with it");
     if (kind->flushes)
         return;
@@ -253,13 +253,13 @@ check_column(struct fci_table_reader *r, const struct fci_table_row *rows,
             const struct fci_entry *blamed =
                 fci_table_blamed(r, rows[last].entry, rows[i].entry);
 
-            fci_table_wrong(r, blamed,
-                            "has a %s flow out of step with \"%.40s\"; flows "
-                            "that do not fall, with no dash behind the "
-                            "first, are expected",
-                            word,
-                            blamed == rows[i].entry ? rows[last].entry->key
-                                                    : rows[i].entry->key);
+            fci_table_wrong(
+                r, blamed,
+                "has a %s flow out of step with \"%.40s\"; flows that do not "
+                "fall, with no dash after the first, are expected",
+                word,
+                blamed == rows[i].entry ? rows[last].entry->key
+                                        : rows[i].entry->key);
             return;
         }
         if (!isnan(column[i]))
@@ -310,7 +310,7 @@ refuse_own_rows(struct fci_table_reader *r, const struct fci_table_row *rows,
     for (i = 0; i < n; i++)
         if (r->part->paths[rows[i].entry - entries] == r->part->path) {
             fci_table_wrong(r, rows[i].entry,
-                            "stands beside \"use\"; either rows or another "
+                            "is given with \"use\"; either rows or another "
                             "table to use are expected");
             return;
         }

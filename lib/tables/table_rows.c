@@ -172,7 +172,7 @@ read_place(struct fci_table_reader *r, const struct fci_entry *entry,
     fc_range value;
 
     if (!fci_read_figure(entry->key, dimension, false, &value, &why)) {
-        fci_table_wrong(r, entry, "is no key of a row; %s",
+        fci_table_wrong(r, entry, "is not a key of a row; %s",
                         dimension == FC_SIZE ? "a nominal size is expected"
                                              : "a number is expected");
         return false;
@@ -180,7 +180,7 @@ read_place(struct fci_table_reader *r, const struct fci_entry *entry,
     *place = value.nominal;
     if (!(*place >= FCI_LEAST && *place <= FCI_LARGEST)) {
         fci_table_wrong(r, entry,
-                        "is no key of a row; a figure above 0 is expected");
+                        "is not a key of a row; a figure above 0 is expected");
         return false;
     }
     return true;

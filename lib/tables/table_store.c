@@ -50,3 +50,9 @@ fci_tables_free(struct fci_tables *tables)
     fci_arena_free(&tables->arena);
     free(tables);
 }
+
+const char *
+fci_tables_digest(const struct fci_tables *tables)
+{
+    return tables->path ? tables->files[tables->n_files - 1].digest : NULL;
+}

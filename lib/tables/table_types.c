@@ -66,15 +66,15 @@ wrong_kind(struct fci_table_reader *r)
             fci_nearest_try(&nearest, fci_table_kinds[kind].word);
     fci_nearest_try(&nearest, "fixture");
     if (fci_nearest_word(&nearest))
-        fci_table_wrong(r, NULL,
-                        "is of no kind that tables have; the nearest known "
-                        "is \"%s\"",
-                        fci_nearest_word(&nearest));
+        fci_table_wrong(
+            r, NULL,
+            "is not a known kind of table section; did you mean \"%s\"?",
+            fci_nearest_word(&nearest));
     else
         fci_table_wrong(r, NULL,
-                        "is of no kind that tables have; pipe, fittings, "
-                        "fixture, demand, falling, meter, valve, minimum, "
-                        "limit, usual or fault is expected");
+                        "is not a known kind of table section; pipe, "
+                        "fittings, fixture, demand, falling, meter, valve, "
+                        "minimum, limit, usual or fault is expected");
 }
 
 static bool
@@ -101,9 +101,7 @@ is_usable_name(struct fci_table_reader *r, const struct fci_table_kind *kind,
         strncat(expected, kind->names[i],
                 sizeof expected - strlen(expected) - 1);
     }
-    fci_table_wrong(r, NULL,
-                    "has a name that nothing asks for; %s is "
-                    "expected",
+    fci_table_wrong(r, NULL, "has a name that nothing uses; %s is expected",
                     expected);
     return false;
 }
@@ -191,7 +189,7 @@ referred(const struct fci_tables *tables, struct fci_table_reader *r,
         fci_nearest_try_names(&nearest, &tables->of[kind].names);
     if (fci_nearest_word(&nearest))
         fci_table_wrong(r, entry,
-                        "\"%.60s\" is not known; the nearest known is \"%s\"",
+                        "\"%.60s\" is not known; did you mean \"%s\"?",
                         entry->value, fci_nearest_word(&nearest));
     else
         fci_table_wrong(r, entry,

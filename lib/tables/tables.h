@@ -254,4 +254,7 @@ struct fci_embedded_table {
 extern const struct fci_embedded_table fci_embedded_tables[];
 extern const size_t fci_n_embedded_tables;
 
+/* The SHA-256 of the file that amends them; NULL: there is none. */
+const char *fci_tables_digest(const struct fci_tables *tables);
+
 #endif

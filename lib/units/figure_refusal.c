@@ -104,11 +104,10 @@ fci_refuse_unit(const struct fci_wanted *wanted, const char *from,
             list_name(&known,
                       i == FCI_NO_UNIT ? "no unit" : fci_units[i].name);
     if (wanted->why)
-        snprintf(
-            wanted->why->text, sizeof wanted->why->text,
-            "%s has a unit that is not known; %s is needed, in one of: %s%s",
-            quoted(from, to).text, fci_dimension_name(wanted->dimension),
-            known.text, wanted->also);
+        snprintf(wanted->why->text, sizeof wanted->why->text,
+                 "%s has an unknown unit; %s is needed, in one of: %s%s",
+                 quoted(from, to).text, fci_dimension_name(wanted->dimension),
+                 known.text, wanted->also);
     return false;
 }
 
@@ -126,7 +125,7 @@ fci_refuse_dn(const struct fci_wanted *wanted, const char *from,
     }
     if (wanted->why)
         snprintf(wanted->why->text, sizeof wanted->why->text,
-                 "%s is no DN that is known; one of these is needed: %s",
+                 "%s is not a known DN; one of these is needed: %s",
                  quoted(from, to).text, known.text);
     return false;
 }

@@ -116,9 +116,9 @@ scan_decimal(const char **text, double *value)
     const char *p = *text, *end = decimal_end(p), *part;
 
     if (end == p)
-        return *p == '_' ? "is still blank: fill it in, or take the section "
-                           "out"
-                         : "does not start with a number";
+        return *p == '_'
+                   ? "is still blank: fill it in, or take the section out"
+                   : "does not start with a number";
     if (end - p > LONGEST_NUMBER)
         return "has too long a number";
     *value = to_double(p, (size_t)(end - p));

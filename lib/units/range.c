@@ -81,10 +81,10 @@ check_second(const struct reader *r, const struct item *item, fc_range value)
         return true;
     return fci_refuse_for(&r->wanted, item->figure.start, item->figure.end,
                           dimension == FC_TEMPERATURE
-                              ? "says two things; the figure in brackets must "
-                                "agree within 1 degF"
-                              : "says two things; the figure in brackets must "
-                                "agree within 1 %");
+                              ? "says two different things; the figure in "
+                                "brackets must agree within 1 degF"
+                              : "says two different things; the figure in "
+                                "brackets must agree within 1%");
 }
 
 /* The high end, behind the two points at p. */
@@ -117,9 +117,9 @@ judge_ends(const struct reader *r, struct fci_figure *low,
         || !fci_judge_figure(&r->wanted, high))
         return false;
     if (!(low->si <= high->si))
-        return fci_refuse_for(&r->wanted, low->start, high->end,
-                              "runs downwards; the lower figure of a range "
-                              "stands first");
+        return fci_refuse_for(
+            &r->wanted, low->start, high->end,
+            "runs downward; a range starts with its lower figure");
     return true;
 }
 
@@ -256,7 +256,7 @@ fci_read_deviation(const char *text, fc_dimension dimension,
     const struct fci_wanted wanted = { .dimension = dimension,
                                        .also = dimension == FC_NUMBER
                                                    ? ""
-                                                   : ", or 5 %",
+                                                   : ", or 5%",
                                        .why = why };
     struct fci_figure first; /* a first look, for the sign and the unit */
     struct reader r;

@@ -47,8 +47,8 @@ scan_inches(const struct fci_wanted *wanted, struct fci_figure *f)
     if (f->number != floor(f->number) || !(inches < 12.0))
         return fci_refuse_for(
             wanted, f->start, end,
-            "is no length in feet and inches; whole feet and less than 12 in "
-            "are needed, such as 12 ft 6 in");
+            "is not a length in feet and inches; whole feet and less than 12 "
+            "in are needed, such as 12 ft 6 in");
     f->inches = inches;
     f->end = end;
     return true;
@@ -85,7 +85,7 @@ may_follow_number(const struct fci_wanted *wanted, const struct fci_figure *f,
                               "as in 12.5");
     if (*word == '-')
         return fci_refuse_for(wanted, f->start, fci_figure_end(wanted, word),
-                              "has a - behind its number; a range is written "
+                              "has a - after its number; a range is written "
                               "with two points, as in 40..60");
     if (*word == '\0' || *word == '(' || *word == ')' || fci_at_range(word)
         || (wanted->leading && wanted->dimension == FC_NUMBER))

@@ -220,6 +220,22 @@ fci_show_at_most(fc_unit_system system, fc_dimension dimension, double si)
                  fc_unit_name(system, dimension));
 }
 
+#define MOST_DECIMALS 6
+
+struct fci_shown
+fci_show_beyond(fc_unit_system system, fc_dimension dimension, double si,
+                double limit)
+{
+    struct digits past, at;
+    int least = 0;
+
+    do {
+        past = digits_of(system, dimension, FC_NEAREST, least, si);
+        at = digits_of(system, dimension, FC_NEAREST, least, limit);
+    } while (strcmp(past.text, at.text) == 0 && least++ < MOST_DECIMALS);
+    return shown(past.text, fc_unit_name(system, dimension));
+}
+
 struct fci_shown
 fci_show_diameter(fc_unit_system system, double si)
 {
@@ -239,7 +255,7 @@ fci_show_range(fc_unit_system system, fc_dimension dimension, fc_range range)
         return shown("not given", "");
     if (same_unit && strcmp(low.digits.text, high.digits.text) == 0)
         return shown(low.digits.text, low.unit);
-    snprintf(both, sizeof both, "%s%s%s..%s", low.digits.text,
+    snprintf(both, sizeof both, "%s%s%s to %s", low.digits.text,
              same_unit ? "" : " ", same_unit ? "" : low.unit,
              high.digits.text);
     return shown(both, high.unit);

@@ -66,7 +66,7 @@ static const struct {
 };
 
 static const struct fci_dimension dimensions[] = {
-    [FC_NUMBER] = { "a number", "100 or 50 %", FCI_NO_UNIT, FCI_NO_UNIT },
+    [FC_NUMBER] = { "a number", "100 or 50%", FCI_NO_UNIT, FCI_NO_UNIT },
     [FC_PRESSURE] = { "a pressure", "62 psi or 4.3 bar", FCI_PSI, FCI_KPA },
     [FC_FLOW] = { "a flow", "25 gpm or 1.6 L/s", FCI_GPM, FCI_LPS },
     [FC_LENGTH] = { "a length", "12 ft or 3.5 m", FCI_FT, FCI_M },

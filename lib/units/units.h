@@ -45,6 +45,9 @@ struct fci_shown {
 /* Down to the digits shown: what is at most so much is no more than that. */
 struct fci_shown fci_show_at_most(fc_unit_system system,
                                   fc_dimension dimension, double si);
+/* With as many digits as tell it from a limit that it is past. */
+struct fci_shown fci_show_beyond(fc_unit_system system, fc_dimension dimension,
+                                 double si, double limit);
 struct fci_shown fci_show(fc_unit_system system, fc_dimension dimension,
                           double si);
 /* The figure that those digits are, but two digits of it at least: what a site

@@ -108,10 +108,10 @@ plain_text(const struct fci_change *change, const char *text,
     if (!copy)
         return FC_ENOMEM;
     if (!fci_plain_line(text, n, copy, &wrong))
-        return blame(change, messages,
-                     "is no line of text at byte %zu; one line of UTF-8 is "
-                     "expected",
-                     wrong.column);
+        return blame(
+            change, messages,
+            "is not a line of text at byte %zu; one line of UTF-8 is expected",
+            wrong.column);
     *plain = fci_trimmed(copy);
     return FC_OK;
 }

@@ -54,15 +54,15 @@ find_named(const fc_site *site, const char *text, struct named *named,
             return FC_OK;
     fci_nearest_try_names(&nearest, &site->names[FCI_PIPE]);
     if (fci_nearest_word(&nearest))
-        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                        "\"%.60s\" is no part of the site; the nearest known "
-                        "name is \"%s\"",
-                        text, fci_nearest_word(&nearest));
-    return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
-                    "\"%.60s\" is no part of the site; the name of an element "
-                    "or a fixture is expected, or a kind and a name, such as "
-                    "valve closet",
-                    text);
+        return fci_fail(
+            messages, FC_EUNKNOWN, NULL, 0,
+            "\"%.60s\" is not a part of the site; did you mean \"%s\"?", text,
+            fci_nearest_word(&nearest));
+    return fci_fail(
+        messages, FC_EUNKNOWN, NULL, 0,
+        "\"%.60s\" is not a part of the site; the name of an element or a "
+        "fixture is expected, or a kind and a name, such as valve closet",
+        text);
 }
 
 /* ---- Changing --------------------------------------------------------- */

@@ -113,10 +113,10 @@ write_entry(struct writer *w, const struct fci_part *part,
     size_t n = strlen(entry->key) + strlen(entry->value) + 2 * strlen(mark);
 
     if (*entry->value == '"' || (quotes && strchr(entry->value, '"')))
-        return fci_part_fail(part, w->messages, entry->key,
-                             "\"%.60s\" holds a quote, which a site file has "
-                             "no way to put there",
-                             entry->value);
+        return fci_part_fail(
+            part, w->messages, entry->key,
+            "\"%.60s\" holds a quote, which a site file cannot hold",
+            entry->value);
     if (n + strlen(equals) > FCI_LONGEST_LINE)
         equals = "=";
     n += strlen(equals);
@@ -137,7 +137,7 @@ write_entry(struct writer *w, const struct fci_part *part,
 static void
 write_taken_away(struct writer *w, const struct fci_entry *entry)
 {
-    static const char words[] = "; taken away: ";
+    static const char words[] = "; removed: ";
 
     if (strlen(words) + strlen(entry->key) + strlen(" = ")
             + strlen(entry->value)

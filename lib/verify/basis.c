@@ -104,7 +104,7 @@ say_deviation(struct bases *b, struct fci_words *words, const char *what,
               fc_dimension dimension, fc_deviation d)
 {
     if (d.given && d.is_fraction)
-        fci_say(words, ", ", "%s %.4g %%", what, 100 * d.amount);
+        fci_say(words, ", ", "%s %.4g%%", what, 100 * d.amount);
     else if (d.given)
         fci_say(
             words, ", ", "%s %s", what,

@@ -234,12 +234,16 @@ take_minima(const struct fci_verify *v, const struct fci_claim *claim,
                     ? NULL
                     : fci_document(v->arena, fixture->kind->pressure_source);
     out->valve_minimum = need.valve.given ? need.valve.nominal : NAN;
+    out->decimals = fci_decimals_apart(units, out->decimals, out->claimed,
+                                       out->code_minimum);
+    out->decimals = fci_decimals_apart(units, out->decimals, out->claimed,
+                                       out->valve_minimum);
     if (out->claimed < out->code_minimum - FCI_SAME_PRESSURE)
-        fci_say(&words, "", "under the code's %s (%s)",
+        fci_say(&words, "", "under the code minimum of %s (%s)",
                 fci_show_with(units, out->decimals, out->code_minimum).text,
                 out->code ? out->code : "no source given");
     if (out->claimed < out->valve_minimum - FCI_SAME_PRESSURE)
-        fci_say(&words, " and ", "under the valve's own %s",
+        fci_say(&words, " and ", "under the valve minimum of %s",
                 fci_show_with(units, out->decimals, out->valve_minimum).text);
     if (words.n > 0)
         out->but_under = words.text;

@@ -118,15 +118,14 @@ find_still(const struct fci_verify *v, struct fci_claim *claim)
     if (claim->peak)
         claim->not_flowing = fci_arena_printf(
             v->arena,
-            "%s has no share in the peak demand, so that nothing flows there; "
-            "give its \"fixture units\", or name in \"while\" what draws",
+            "%s has no share of the peak demand, so nothing flows there; give "
+            "its \"fixture units\", or name what draws in \"while\"",
             name);
     else if (claim->n_open > 0 && !fixture->valve[state])
         claim->not_flowing = fci_arena_printf(
             v->arena,
-            "%s has no flush valve and is taken to draw nothing itself: what "
-            "stands there is a residual pressure, and while it runs it has "
-            "less; say peak",
+            "%s has no flush valve and is taken to draw nothing itself: the "
+            "pressure there is a residual, and less while it runs; say peak",
             name);
     else if (fixture->valve[state])
         claim->not_flowing = fci_arena_printf(
@@ -137,14 +136,14 @@ find_still(const struct fci_verify *v, struct fci_claim *claim)
         claim->not_flowing = fci_arena_printf(
             v->arena,
             "%s has no flush valve, and nothing flows there; name what "
-            "flushes meanwhile in \"while\", as in 1 of %s, or say peak",
+            "flushes in \"while\", as in 1 of %s, or say peak",
             name, other->given->name);
     else
-        claim->not_flowing = fci_arena_printf(
-            v->arena,
-            "%s has no flush valve, and nothing flows there; what draws can "
-            "be had by \"while = peak\"",
-            name);
+        claim->not_flowing =
+            fci_arena_printf(v->arena,
+                             "%s has no flush valve, and nothing flows there; "
+                             "use \"while = peak\"",
+                             name);
     return claim->not_flowing ? FC_OK : FC_ENOMEM;
 }
 
@@ -188,7 +187,7 @@ find_shift(const struct fci_verify *v, struct fci_claim *claim)
     if (!claim->given->supply.given)
         return NULL;
     if (v->site->n_sources > 1)
-        return "a \"supply\" does not tell of which of several sources";
+        return "a \"supply\" does not say which of several sources it is of";
     if (!source || source->kind == FC_TANK)
         return "a \"supply\" is a pressure, and the source is a tank, which "
                "has a water level";
@@ -204,7 +203,7 @@ refuse_open(const struct fci_verify *v, const struct fci_fixture *fixture,
 {
     if (!valve)
         return fci_arena_printf(v->arena,
-                                "\"%.60s\" is to flush and has no flush valve",
+                                "\"%.60s\" is to flush but has no flush valve",
                                 fixture->given->name);
     return fci_arena_printf(v->arena,
                             "the rate of the valve \"%.60s\" is not known; a "
@@ -235,11 +234,11 @@ static const char *
 refuse_peak(const struct fci_verify *v, const struct fci_claim *claim)
 {
     if (v->meshed)
-        return "peak demands add up along a tree, and the site has loops or "
-               "several sources";
+        return "a peak demand needs one source and no loops, and the site has "
+               "loops or several sources";
     if (fci_refuse_unknown_flush(v->site, claim->given->state, NULL) != FC_OK)
-        return "the rate or the volume of a flush valve is not known, without "
-               "which the peak demand by probability is not";
+        return "the peak demand by probability needs the rate and the volume "
+               "of each flush valve, and one is not known";
     return NULL;
 }
 
@@ -256,8 +255,8 @@ take_case(struct fci_verify *v, struct fci_claim *claim)
         return status;
     claim->why_not = find_shift(v, claim);
     if (!claim->why_not && given->state == FC_RETROFIT && !v->converted)
-        claim->why_not = "after the retrofit is asked, and no fixture has a "
-                         "retrofit valve";
+        claim->why_not = "the claim is for after retrofit, and no fixture has "
+                         "a retrofit valve";
     if (claim->why_not)
         return FC_OK;
     if (!claim->peak)
@@ -329,8 +328,8 @@ fci_verify_claims(struct fci_verify *v, fc_diagnostics *messages)
 
     if (n == 0)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
-                        "the site claims nothing; a [claim] with a fixture "
-                        "and a flowing pressure is expected");
+                        "the site has no claim; a [claim] with a fixture and "
+                        "a flowing pressure is expected");
     v->untested = fci_untested_main(site);
     v->claims = fci_arena_array(v->arena, n, MOST_CASES * sizeof *v->claims);
     v->checked = fci_arena_array(v->arena, n, MOST_CASES * sizeof *v->checked);

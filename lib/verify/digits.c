@@ -38,8 +38,9 @@ fci_show_with(fc_unit_system system, int decimals, double pressure)
     return s;
 }
 
-static int
-raise(fc_unit_system system, int decimals, double claimed, double other)
+int
+fci_decimals_apart(fc_unit_system system, int decimals, double claimed,
+                   double other)
 {
     if (!(fabs(claimed - other) > FCI_SOLVED_TO) || !(fabs(other) < 1e12)
         || !(fabs(claimed) < 1e12))
@@ -75,14 +76,15 @@ fci_claim_decimals(const struct fci_verify *v, const fc_checked_claim *c)
     const double beside[] = {
         c->computed, c->read,        c->read - c->within, c->read + c->within,
         c->carried,  c->carried_low, c->carried_high,     c->still_read,
+        c->low,      c->high,
     };
     int decimals = stated(system, c->claimed);
     size_t i;
 
     for (i = 0; i < v->n_claims; i++)
-        decimals = raise(system, decimals, c->claimed,
-                         v->claims[i].given->flowing.nominal);
+        decimals = fci_decimals_apart(system, decimals, c->claimed,
+                                      v->claims[i].given->flowing.nominal);
     for (i = 0; i < sizeof beside / sizeof *beside; i++)
-        decimals = raise(system, decimals, c->claimed, beside[i]);
+        decimals = fci_decimals_apart(system, decimals, c->claimed, beside[i]);
     return decimals;
 }

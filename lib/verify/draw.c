@@ -267,6 +267,9 @@ run_event(const struct fci_bench *b, const struct fci_claim *claim, bool still,
     if (status != FC_OK)
         return status;
     note_event(b, claim, solver, outcome);
+    for (size_t i = 0; i < n; i++)
+        outcome->all += fci_solver_drawn(solver)[i].flow
+                        * fci_solver_drawn(solver)[i].count;
     if (claim->place < n) {
         const struct fci_drawn *drawn =
             &fci_solver_drawn(solver)[claim->place];
@@ -320,12 +323,16 @@ take_peak(const struct fci_bench *b, const struct fci_claim *claim,
           const struct fci_at_peak *peak, struct fci_outcome *outcome)
 {
     const fc_site *site = &b->variant.site;
+    const struct fci_demand *demand = b->demand[claim->given->state];
     const struct fci_fixture *fixture = &site->fixtures[claim->fixture];
     const double flow = fci_more_is_worse(
         fci_fixture_flow(site, fixture, claim->given->state), b->end);
     size_t at;
 
-    *outcome = (struct fci_outcome){ .flow = flow, .drawn_at = FCI_NONE };
+    *outcome =
+        (struct fci_outcome){ .flow = flow,
+                              .all = demand[site->order[0]].flow[b->end],
+                              .drawn_at = FCI_NONE };
     outcome->pressure = fci_pressure_of(peak[fixture->element].at[b->end])
                         - fci_fixture_drop(site, fixture, flow, b->end);
     for (at = fixture->element; b->looks_at_supply && at != FCI_NONE;

@@ -140,7 +140,7 @@ const char *
 fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit)
 {
     return fit->bounded || v->varied == 0 ? ""
-                                          : " in 99 % of the buildings drawn";
+                                          : " in 99% of the buildings sampled";
 }
 
 static void

@@ -87,7 +87,7 @@ tell_model(const struct fci_verify *v, const fc_reading *reading,
                                : reading->pressure.nominal - fit->high;
 
         if (fit->reading == reading && fit->refuted)
-            fci_say(words, "; ", "the site as given has %s%s, off by %s",
+            fci_say(words, "; ", "the file as entered gives %s%s, off by %s",
                     fci_show_range(units, FC_PRESSURE, has).text,
                     fci_fit_of(v, fit),
                     fci_show(units, FC_PRESSURE, off).text);
@@ -113,7 +113,7 @@ tell_other(const struct fci_verify *v, const fc_reading *reading,
             fci_show(units, FC_PRESSURE, other->pressure.nominal).text,
             other->at, event);
     if (fci_same_name(other->at, reading->at))
-        fci_say(words, ": ", "off by %s, where the gauges may be by %s",
+        fci_say(words, ": ", "off by %s; the gauges may be off by %s",
                 fci_show(units, FC_PRESSURE, apart).text,
                 fci_show(units, FC_PRESSURE, may).text);
 }

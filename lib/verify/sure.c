@@ -256,11 +256,10 @@ name_drawn(const struct fci_verify *v, const struct fci_outcome *worst,
                            fmax(worst->drawn_to, best->drawn_to) };
 
     return fci_arena_printf(
-        v->arena, "%s%s is drawn down to %s, and %s %s",
-        main ? "" : "the inlet of ", element->name,
-        fci_show_range(units, FC_PRESSURE, has).text,
+        v->arena, "%s%s is at %s; %s %s", main ? "" : "the inlet of ",
+        element->name, fci_show_range(units, FC_PRESSURE, has).text,
         fci_show_range(units, FC_PRESSURE, fci_must_keep(site, element)).text,
-        main ? "must be left in a street main" : "are needed there");
+        main ? "must be kept in a public main" : "required there");
 }
 
 /* On a tree every pressure lies between the ends, as in a check. */

@@ -49,7 +49,7 @@ describe(const struct fci_verify *v, size_t i, const double *heights)
     out->can_be_read = !claim->peak && fci_claim_is_of_today(claim);
     out->why_not = claim->why_not;
     out->computed = out->still = out->low = out->high = NAN;
-    out->probability = out->read = out->within = NAN;
+    out->probability = out->read = out->within = out->flow = NAN;
     out->probability_low = out->probability_high = NAN;
     out->carried_low = out->carried_high = NAN;
     out->still_read = out->still_within = NAN;
@@ -86,6 +86,7 @@ take_nominal(const struct fci_verify *v, const struct fci_outcome *flowing,
         if (v->claims[i].why_not)
             continue;
         v->checked[i].computed = flowing[i].pressure;
+        v->checked[i].flow = flowing[i].all;
         v->checked[i].still = still[i].pressure;
         v->checked[i].probability =
             flowing[i].pressure >= v->checked[i].claimed - FCI_SOLVED_TO;

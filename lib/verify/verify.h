@@ -87,6 +87,7 @@ struct fci_bench; /* the memory of one thread */
 struct fci_outcome {
     double pressure; /* at the fixture's inlet [Pa] */
     double flow;     /* through it [m3/s] */
+    double all;      /* of the valves that flush, or the peak demand [m3/s] */
     /* Where inputs are left ranges, of the main and the pumps that serve it
      * what is drawn down lowest: */
     size_t drawn_at;            /* element; FCI_NONE: nothing must keep any */
@@ -264,6 +265,9 @@ fc_status fci_verify_basis(const struct fci_verify *v,
 
 /* ---- Digits (verify/digits.c) ------------------------------------------ */
 
+/* As many decimals, or more, as tell two pressures apart where they differ. */
+int fci_decimals_apart(fc_unit_system system, int decimals, double claimed,
+                       double other);
 /* With how many digits behind the point the claimed pressure looks as it is
  * stated, and as different from those beside it and from other claims as it
  * is. */

@@ -56,9 +56,9 @@ find_static(const struct telling *t)
         && !(c->reading && is_near(c->claimed, c->read, c->within)))
         fci_find(
             t->f, FC_WARN, c->name, 0, FC_FOUND_STATIC_PRESSURE,
-            "{claimed} flowing is stated for {fixture}, which is about what "
-            "the reading {reading} shows there with nothing flushing "
-            "({static}): a static pressure seems to be said to be flowing",
+            "{claimed} flowing is claimed for {fixture}, about what reading "
+            "{reading} shows there with nothing flushing ({static}): this "
+            "looks like a static pressure claimed as flowing",
             FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
                             show(t, c->claimed).text),
                      FCI_WORD("fixture", c->fixture),
@@ -68,9 +68,9 @@ find_static(const struct telling *t)
     else if (!c->why_not && is_near(c->claimed, c->still, SAME_ON_A_GAUGE)
              && c->computed < c->claimed - SAME_ON_A_GAUGE)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_STATIC_PRESSURE,
-                 "{claimed} flowing is stated for {fixture}, which is about "
-                 "what stands there with nothing flushing ({static}): a "
-                 "static pressure seems to be said to be flowing",
+                 "{claimed} flowing is claimed for {fixture}, about its "
+                 "pressure with nothing flushing ({static}): this looks like "
+                 "a static pressure claimed as flowing",
                  FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
                                  show(t, c->claimed).text),
                           FCI_WORD("fixture", c->fixture),
@@ -78,8 +78,8 @@ find_static(const struct telling *t)
                                  show(t, c->still).text)));
     else if (!c->why_not && c->claimed > c->still + SAME_ON_A_GAUGE)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_STATIC_PRESSURE,
-                 "{claimed} flowing is stated for {fixture}, more than stands "
-                 "there with nothing flushing ({static})",
+                 "{claimed} flowing is claimed for {fixture}, above its "
+                 "pressure with nothing flushing ({static})",
                  FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
                                  show(t, c->claimed).text),
                           FCI_WORD("fixture", c->fixture),
@@ -110,9 +110,8 @@ find_other_place(const struct telling *t)
                         fci_reading_within(site, r)))
             continue;
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_PLACE_OF_GAUGE,
-                 "{claimed} is stated for {fixture}, which is about what the "
-                 "reading {reading} shows at {at}: it seems to be of another "
-                 "point than it is claimed for",
+                 "{claimed} is claimed for {fixture}, about what reading "
+                 "{reading} shows at {at}: it may belong to that point",
                  FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
                                  show(t, c->claimed).text),
                           FCI_WORD("fixture", c->fixture),
@@ -134,15 +133,14 @@ find_disagreement(const struct telling *t)
         return;
     fci_find(
         t->f, FC_WARN, c->name, 0, FC_FOUND_READING,
-        "the reading {reading} comes to {read} at {fixture}, and the site as "
-        "it is given {computed}{of outcomes}: something is not as drawn; "
-        "{counts}",
+        "reading {reading} comes to {read} at {fixture}; the file as entered "
+        "gives {computed}{of outcomes}: something is not as entered; {counts}",
         FCI_WITH(
             FCI_WORD("reading", c->reading),
             FCI_AS("read", FC_PRESSURE, c->read, show(t, c->read).text),
             FCI_WORD("fixture", c->fixture),
             FCI_RANGE("computed", FC_PRESSURE, computed),
-            FCI_WORD("of outcomes", varies ? " in 95 % of the outcomes" : ""),
+            FCI_WORD("of outcomes", varies ? " in 95% of the outcomes" : ""),
             FCI_WORD("counts", c->against
                                    ? "the model does not decide"
                                    : "the reading counts, not the model")));
@@ -170,18 +168,16 @@ find_carried(const struct telling *t)
     fci_find(
         t->f, against ? FC_WARN : FC_NOTE, c->name, 0,
         FC_FOUND_READING_CARRIED,
-        "the reading {reading}, taken under another condition "
-        "({event}{state}), comes to {carried} when it is carried to this one "
-        "as a static pressure, a sag or a restriction goes there: that "
-        "{enough}{against}",
+        "reading {reading}, taken under another condition ({event}{state}), "
+        "comes to {carried} when carried to this one as a static offset, main "
+        "drop or restriction: {enough}{against}",
         FCI_WITH(
             FCI_WORD("reading", c->carried_reading),
             FCI_WORD("event", c->carried_event), FCI_WORD("state", state),
             FCI_RANGE("carried", FC_PRESSURE, range),
-            FCI_WORD("enough", support == FC_SUPPORTED ? "is enough"
-                               : support == FC_CONTRADICTED
-                                   ? "is too little"
-                                   : "leaves it open"),
+            FCI_WORD("enough", support == FC_SUPPORTED      ? "enough"
+                               : support == FC_CONTRADICTED ? "too little"
+                                                            : "not certain"),
             FCI_WORD("against",
                      against ? "; the model says otherwise, so neither decides"
                              : "")));
@@ -194,8 +190,8 @@ find_against(const struct telling *t)
 
     if (read->against)
         fci_find(t->f, FC_WARN, t->checked->name, 0, FC_FOUND_READING,
-                 "the readings {reading} and {other} cannot both be true: "
-                 "neither decides; take them again",
+                 "readings {reading} and {other} cannot both be true: neither "
+                 "decides; take both again",
                  FCI_WITH(FCI_WORD("reading", read->reading->name),
                           FCI_WORD("other", read->against->name)));
 }
@@ -226,8 +222,8 @@ find_flow_alone(struct fci_findings *f, const struct fci_verify *v)
 
         if (fci_is_reading(&site->parts[i]) && !reading->pressure.given)
             fci_find(f, FC_NOTE, "", 0, FC_FOUND_FLOW_ALONE,
-                     "the reading {reading} is of a flow alone and left out "
-                     "here; \"flushcalc diagnose\" weighs it",
+                     "reading {reading} is a flow only and not used here; "
+                     "\"flushcalc diagnose\" weighs it",
                      FCI_WITH(FCI_WORD("reading", reading->name)));
     }
 }
@@ -247,10 +243,9 @@ find_refuted(struct fci_findings *f, const struct fci_verify *v)
         event = fci_name_open(v, fit->open, fit->n_open);
         fci_find(
             f, FC_WARN, "", 0, FC_FOUND_READING,
-            "the reading {reading} shows {read} at {at} ({event}), and the "
-            "site as it is given {computed} there{drawn}: something is not as "
-            "drawn, so the model decides nothing that no reading bears out; "
-            "\"flushcalc diagnose\" tells what may be the matter",
+            "reading {reading} shows {read} at {at} ({event}); the file as "
+            "entered gives {computed}{drawn}: something is not as entered, so "
+            "the model alone decides nothing; see \"flushcalc diagnose\"",
             FCI_WITH(
                 FCI_WORD("reading", fit->reading->name),
                 FCI_ONE("read", FC_PRESSURE, fit->reading->pressure.nominal),
@@ -272,8 +267,8 @@ find_no_pressure(struct fci_findings *f, const struct fci_verify *v)
         if (!r->pressure.given || r->pressure.nominal > 0)
             continue;
         fci_find(f, FC_WARN, r->name, 0, FC_FOUND_NO_PRESSURE,
-                 "{read} was read at {at}: pressure at or below zero draws "
-                 "what it meets into the drinking water; stop and report it",
+                 "{read} read at {at}: at zero or below, foul water can be "
+                 "drawn into the drinking water; stop and report it",
                  FCI_WITH(FCI_ONE("read", FC_PRESSURE, r->pressure.nominal),
                           FCI_WORD("at", r->at)));
     }
@@ -289,15 +284,14 @@ find_low_claim(const struct telling *t)
 
     if (valve && valve->minimum_flowing.given
         && c->claimed < valve->minimum_flowing.nominal)
-        fci_find(
-            t->f, FC_NOTE, c->name, 0, FC_FOUND_MINIMUM,
-            "{claimed} is less than the {needed} that the valve of {fixture} "
-            "needs: a claim that is true, and no proof that it works",
-            FCI_WITH(
-                FCI_AS("claimed", FC_PRESSURE, c->claimed,
-                       show(t, c->claimed).text),
-                FCI_ONE("needed", FC_PRESSURE, valve->minimum_flowing.nominal),
-                FCI_WORD("fixture", c->fixture)));
+        fci_find(t->f, FC_NOTE, c->name, 0, FC_FOUND_MINIMUM,
+                 "{claimed} is below the {needed} valve minimum of {fixture}: "
+                 "even if true, it does not prove that {fixture} works",
+                 FCI_WITH(FCI_AS("claimed", FC_PRESSURE, c->claimed,
+                                 show(t, c->claimed).text),
+                          FCI_ONE("needed", FC_PRESSURE,
+                                  valve->minimum_flowing.nominal),
+                          FCI_WORD("fixture", c->fixture)));
 }
 
 /* ---- How many valves -------------------------------------------------- */
@@ -324,22 +318,22 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
         return;
     if (rungs->most < 1)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
-                 "{fixture} alone has less than its own minimum of {needed} "
-                 "already, by the site as it is given",
+                 "{fixture} is below its valve minimum of {needed} even "
+                 "alone, by the file as entered",
                  FCI_WITH(FCI_WORD("fixture", c->fixture),
                           FCI_ONE("needed", FC_PRESSURE, least)));
     else if (rungs->most < 2 && valves == 1)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
-                 "{fixture} flushes alone under this condition; with one more "
-                 "valve open it falls below its own minimum of {needed}",
+                 "{fixture} flushes alone under this condition; one more open "
+                 "valve brings it below its valve minimum of {needed}",
                  FCI_WITH(FCI_WORD("fixture", c->fixture),
                           FCI_ONE("needed", FC_PRESSURE, least)));
     else if (valves < rungs->most && !(c->reading && c->read < least))
         fci_find(
             t->f, FC_NOTE, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
-            "{valves} valve{flush} under this condition; as many as {most} "
-            "may flush until {fixture} falls below its own minimum of "
-            "{needed}, and with them it has less",
+            "{valves} valve{flush} under this condition; up to {most} can "
+            "flush with {fixture} still at its valve minimum of {needed}, at "
+            "less pressure than here",
             FCI_WITH(FCI_COUNT("valves", valves),
                      FCI_WORD("flush", valves == 1 ? " flushes" : "s flush"),
                      FCI_COUNT("most", rungs->most),
@@ -396,13 +390,12 @@ find_not_flowing(const struct telling *t)
         && !t->v->site->fixtures[claim->fixture].valve[claim->given->state];
 
     if (c->not_flowing)
-        fci_find(
-            t->f, FC_WARN, c->name, 0,
-            residual ? FC_FOUND_RESIDUAL : FC_FOUND_NOT_FLOWING,
-            "{not flowing}. What stands at {fixture} without flow decides no "
-            "claim of a flowing pressure, whatever is read there",
-            FCI_WITH(FCI_WORD("not flowing", c->not_flowing),
-                     FCI_WORD("fixture", c->fixture)));
+        fci_find(t->f, FC_WARN, c->name, 0,
+                 residual ? FC_FOUND_RESIDUAL : FC_FOUND_NOT_FLOWING,
+                 "{not flowing}. Pressure at {fixture} without flow decides "
+                 "no claim of a flowing pressure, whatever is read there",
+                 FCI_WITH(FCI_WORD("not flowing", c->not_flowing),
+                          FCI_WORD("fixture", c->fixture)));
 }
 
 /* Why the draws are less sure than they look, or what they are sure by. */
@@ -422,46 +415,42 @@ find_how_sure(const struct telling *t)
     if (c->not_flowing || c->why_not || c->reading)
         return;
     if (c->doubt == FC_DOUBT_NOT_GIVEN)
-        fci_find(
-            t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
-            "the {input} is not given, and over the range that is usual the "
-            "claim may hold in one part and not in another. Measure it, and "
-            "write it into the file",
-            FCI_WITH(FCI_WORD("input", c->rests_on)));
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+                 "the {input} is not given: the claim may hold in one part of "
+                 "its usual range and not in another. Measure it and enter it",
+                 FCI_WITH(FCI_WORD("input", c->rests_on)));
     else if (c->doubt == FC_DOUBT_SAMPLING)
-        fci_find(
-            t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
-            "so near to 95 or 5 % the chance {chance} % is not known well "
-            "enough to decide, with {drawn} buildings drawn",
-            FCI_WITH(FCI_RANGE("chance", FC_NUMBER, chance),
-                     FCI_COUNT("drawn", c->drawn)));
+        fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
+                 "{chance}% of outcomes is too close to 95% or 5% to decide, "
+                 "with {drawn} buildings sampled",
+                 FCI_WITH(FCI_RANGE("chance", FC_NUMBER, chance),
+                          FCI_COUNT("drawn", c->drawn)));
     else if (c->doubt == FC_DOUBT_MODEL)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
-                 "the {computed} computed are nearer to the {claimed} claimed "
-                 "than the model itself is right (friction 2 %, the gauge at "
-                 "the source where the site does not say): undecided",
+                 "{computed} calculated is closer to {claimed} claimed than "
+                 "the model's own accuracy (friction 2%, and the gauge at the "
+                 "source where not given): undecided",
                  FCI_WITH(FCI_AS("computed", FC_PRESSURE, c->computed,
                                  show(t, c->computed).text),
                           FCI_AS("claimed", FC_PRESSURE, c->claimed,
                                  show(t, c->claimed).text)));
     else if (c->doubt == FC_DOUBT_ALIKE)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
-                 "{chance} % of the outcomes reach it only as the {kind} are "
-                 "taken to be off each its own way; all off the same way they "
-                 "leave it undecided. Measure them, or say of a typical floor "
-                 "that its values are each their own (\"rise.each = yes\")",
+                 "{chance}% of outcomes reach it only if the {kind} are off "
+                 "independently; all off the same way leaves it undecided. "
+                 "Measure them, or give a typical floor \"rise.each = yes\"",
                  FCI_WITH(FCI_RANGE("chance", FC_NUMBER, chance),
                           FCI_WORD("kind", c->rests_on)));
     else if (c->doubt == FC_SURE_BY_INDEPENDENCE)
         fci_find(
             t->f, FC_NOTE, c->name, 0, FC_FOUND_HOW_SURE,
-            "that the inputs are independent of each other is what makes "
-            "it sure: were all at their {end} ends together it would be "
-            "{verdict}",
-            FCI_WITH(
-                FCI_WORD("end", c->by_model == FC_SUPPORTED ? "bad" : "good"),
-                FCI_WORD("verdict",
-                         c->by_model == FC_SUPPORTED ? "missed" : "reached")));
+            "sure only because inputs are taken as independent: with all in "
+            "their {end} case together it would be {verdict}",
+            FCI_WITH(FCI_WORD("end",
+                              c->by_model == FC_SUPPORTED ? "worst" : "best"),
+                     FCI_WORD("verdict", c->by_model == FC_SUPPORTED
+                                             ? "missed"
+                                             : "reached")));
 }
 
 /* A claim may be of a better day than the site has. */
@@ -476,16 +465,15 @@ find_supply(const struct telling *t)
         return;
     if (c->supply > today.high)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_SUPPLY,
-                 "worked out with {claimed} static at the source, where the "
-                 "site has {today}: what is found stands for such a day only",
+                 "calculated with {claimed} static at the source, where the "
+                 "file has {today}: the result is for such a day only",
                  FCI_WITH(FCI_ONE("claimed", FC_PRESSURE, c->supply),
                           FCI_RANGE("today", FC_PRESSURE, today)));
     else
-        fci_find(
-            t->f, FC_NOTE, c->name, 0, FC_FOUND_SUPPLY,
-            "worked out with {claimed} static at the source, as on the day "
-            "claimed for; readings are of another day and do not decide",
-            FCI_WITH(FCI_ONE("claimed", FC_PRESSURE, c->supply)));
+        fci_find(t->f, FC_NOTE, c->name, 0, FC_FOUND_SUPPLY,
+                 "calculated with {claimed} static at the source, as on the "
+                 "day claimed; readings are of another day and do not decide",
+                 FCI_WITH(FCI_ONE("claimed", FC_PRESSURE, c->supply)));
 }
 
 static void
@@ -495,7 +483,7 @@ find_not_worked_out(const struct telling *t)
 
     if (c->why_not)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_NOT_WORKED_OUT,
-                 "cannot be worked out: {why}",
+                 "cannot be calculated: {why}",
                  FCI_WITH(FCI_WORD("why", c->why_not)));
 }
 
@@ -525,10 +513,9 @@ find_untested(struct fci_findings *f, const struct fci_verify *v)
 {
     if (v->untested && any_flows(v))
         fci_find(f, FC_WARN, "", 0, FC_FOUND_FLOW_TEST,
-                 "{main} has a static pressure but no flow test: it is taken "
-                 "not to sag at all under flow, which is unproved, so the "
-                 "model supports nothing that no flowing reading bears out; "
-                 "measure its residual pressure at a known flow",
+                 "{main} has no flow test: taken not to drop under flow, "
+                 "which is unproved, so the model alone supports nothing; "
+                 "measure its residual at a known flow",
                  FCI_WITH(FCI_WORD("main", v->untested)));
 }
 
@@ -538,9 +525,8 @@ find_exact(struct fci_findings *f, const struct fci_verify *v)
     if (v->draws == 1)
         fci_find(
             f, FC_WARN, "", 0, FC_FOUND_NOTHING_VARIES,
-            "no input is a range, so that no more is known than the outcome "
-            "and what the model itself may be off by; what the inputs may be "
-            "off by is expected in [tolerance] or as ranges",
+            "no input is a range, so only the model's own accuracy counts; "
+            "give the accuracy of inputs in [tolerance] or as ranges",
             NULL);
 }
 
@@ -660,8 +646,8 @@ assume_unsaid(struct fci_check_words *w, const struct fci_verify *v)
         if (c->condition_said && !state)
             continue;
         fci_assume(&w->found,
-                   "%s does not say %s: it is judged %s, and holds only where "
-                   "it does under all of these",
+                   "%s does not say %s: it is judged %s, and holds only if it "
+                   "holds under all of these",
                    c->name,
                    !state              ? "\"while\""
                    : c->condition_said ? "\"state\""
@@ -679,21 +665,19 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
 
     fci_assume_usual(w, FCI_NONE, FC_EXISTING);
     if (v->draws > 1)
-        fci_assume(
-            &w->found,
-            "an input of which only bounds are known lies anywhere "
-            "between them with equal chance, a size at any of those "
-            "given, and independently of the others, but for what has "
-            "one cause: a value of a typical floor, of all its floors "
-            "(but \"each = yes\"); the C of a material's pipes, of "
-            "which a quarter is a pipe's own (common practice); what a "
-            "[tolerance] widens, by the kind of value; what is not given must "
-            "leave the verdict as it is at its worst or best");
+        fci_assume(&w->found,
+                   "a range is equally likely anywhere between its ends (a "
+                   "size: any of those given), independently of others unless "
+                   "they share a cause: a typical floor's value on all its "
+                   "floors (unless \"each = yes\"); C of one material, of "
+                   "which a quarter is each pipe's own (common practice); "
+                   "what [tolerance] widens, by kind of value; what is not "
+                   "given must not change the verdict at its worst or best");
     fci_assume(
         &w->found,
-        "the friction of all pipes together may be off by %.0f %%, as "
-        "the forms of its law differ, and what a gauge read at a "
-        "source by %s (common practice) where the site does not say",
+        "friction of all pipes together may be off by %.0f%%, as its formulas "
+        "differ, and a gauge read at a source by %s (common practice) where "
+        "the file does not say",
         100 * FCI_FRICTION_WITHIN,
         fci_show(w->found.units, FC_PRESSURE, fci_usual_within(v->site)).text);
     if (any_event(v, false)) {
@@ -703,7 +687,7 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
     if (any_event(v, true))
         fci_assume(&w->found,
                    "at peak every element carries the peak demand %s of what "
-                   "is on it",
+                   "it feeds",
                    v->site->settings.peak == FC_PROBABILITY ? "by probability"
                                                             : "by the code");
     assume_unsaid(w, v);
@@ -711,13 +695,13 @@ fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v)
     fci_assume_stops(&w->found);
     if (by_scale)
         fci_assume(&w->found,
-                   "a gauge is right within %.0f %% of its full scale (common "
-                   "practice) where its [gauge] does not say: %s",
+                   "a gauge is good to %.0f%% of full scale (common practice) "
+                   "where its [gauge] does not say: %s",
                    100 * FCI_GAUGE_IN_SERVICE, by_scale);
     if (unsaid)
         fci_assume(&w->found,
-                   "a gauge is right within %s (common practice) where its "
-                   "reading does not say: %s",
+                   "a gauge is good to %s (common practice) where its reading "
+                   "does not say: %s",
                    fci_show(v->site->settings.units, FC_PRESSURE,
                             fci_usual_within(v->site))
                        .text,

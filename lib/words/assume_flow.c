@@ -6,9 +6,10 @@
 void
 fci_assume_valves(struct fci_findings *f)
 {
-    fci_assume(f, "a valve's flow goes with the square root of the pressure "
-                  "at its inlet, from the rate its data sheet gives; a "
-                  "reading is of the steady middle of a flush");
+    fci_assume(
+        f,
+        "a valve's flow is its data-sheet rate, scaled by the square root of "
+        "its inlet pressure; a reading is of the steady middle of a flush");
 }
 
 void
@@ -22,13 +23,12 @@ void
 fci_assume_generic(struct fci_findings *f, const char *names)
 {
     if (names)
-        fci_assume(f,
-                   "the rates of generic classes stand for the valves of %s",
+        fci_assume(f, "generic class rates are used for the valves of %s",
                    names);
 }
 
 void
 fci_assume_stops(struct fci_findings *f)
 {
-    fci_assume(f, "a control stop takes nothing unless its \"stop\" is given");
+    fci_assume(f, "a control stop has no loss unless its \"stop\" is given");
 }

@@ -114,8 +114,8 @@ keep_figures(struct fci_arena *arena, const struct fci_figure *figures,
 static const char *
 when_of(unsigned states)
 {
-    return states & FC_IN(FC_RETROFIT)   ? " after the retrofit"
-           : states & FC_IN(FC_EXISTING) ? " as it stands"
+    return states & FC_IN(FC_RETROFIT)   ? " after retrofit"
+           : states & FC_IN(FC_EXISTING) ? " with existing valves"
                                          : "";
 }
 

@@ -37,31 +37,52 @@ function settle(n, rate, at,  low, high, p, i) {
     return p
 }
 
-function word(p, least) { return p >= least ? "enough" : "short" }
+function word(p, least) { return p >= least ? "works" : "short" }
 
 function still_pipe() { return from - rise }
 
-function element_row(text, height, gpm, still, now) {
-    out("row", text " " show(height, si ? 2 : 1) " " flow(gpm) " " \
-        psi(still) " " psi(now) " " psi(still - now))
+# A gauge at the outlet of an element: of a pipe, its bore given, the velocity
+# stands in the full report; of others, "meter meter" and "source main", a row
+# on the screen too.
+function element_row(text, height, gpm, still, now, bore,  device) {
+    tell_full("row", text " " show(height, si ? 2 : 1) " " flow(gpm) " " \
+        (bore ? show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1) " " \
+        : "") psi(still) " " psi(now) " " psi(still - now))
+    if (bore)
+        return
+    split(text, device, " ")
+    out("row", (device[1] == device[2] ? device[1] : device[2] " " device[1]) \
+        " " flow(gpm) " " psi(still) " " psi(now) " " psi(still - now))
+}
+
+# One at a valve that flushes; `open`: "1 of 1".  The screen says how many of
+# how many flush, where there are several, unless all valves do.
+function valve_row(fixture, open, gpm, still, p, least, all) {
+    tell_full("row", fixture " " open " " flow(gpm) " " psi(still) " " psi(p) \
+        " " psi(least) " " psi(p - least) " " word(p, least))
+    out("row", fixture (all || open ~ / 1$/ ? "" : ", " open) " " flow(gpm) \
+        " " psi(still) " " psi(p) " " psi(still - p) " " psi(least) " " \
+        psi(p - least))
 }
 
 # A report on n of `count` valves at the end of one pipe.
 function one_pipe(n, count, rate, at, least, source, pipe, low_end, high_end,
-        p, gpm) {
+        all,  p, gpm) {
     p = settle(n, rate, at)
     gpm = drawn(p, rate, at)
     suffix = "flush.txt"
-    out("row", "wc " n " of " count " " flow(gpm) " " \
-        psi(still_pipe() - up) " " psi(p) " " psi(least) " " \
-        psi(p - least) " " word(p, least))
-    out("text", flow(n * gpm) " " (si ? "L/s" : "gpm") " leave the source")
+    valve_row("wc", n " of " count, gpm, still_pipe() - up, p, least, all)
+    tell_both("text", flow(n * gpm) " " (si ? "L/s" : "gpm") \
+        " leave the source")
     element_row(source, low_end, n * gpm, from, source_at(n * gpm))
-    element_row(pipe, high_end, n * gpm, still_pipe(), pipe_end(n * gpm))
-    if (p >= least)
-        out("text", "to spare is " psi(p - least) " " unit " (at ")
+    element_row(pipe, high_end, n * gpm, still_pipe(), pipe_end(n * gpm), bore)
+    if (p < least)
+        tell_both("text", "wc short by " psi(least - p) " " unit)
+    else if (n == 1)
+        tell_both("text", ", " psi(p - least) " " unit " to spare")
     else
-        out("text", "most so wc, by " psi(least - p) " " unit)
+        tell_both("text", "least margin " psi(p - least) " " unit \
+            ", at wc")
     return p
 }
 
@@ -83,7 +104,7 @@ function set_ceiling() {
 
 function event_ceiling() {
     name = "ceiling"; set_ceiling()
-    one_pipe(3, 3, 25, 40, 40, "main source", "riser pipe", 0, 30)
+    one_pipe(3, 3, 25, 40, 40, "main source", "riser pipe", 0, 30, 1)
 }
 
 function set_static() {
@@ -107,13 +128,15 @@ function event_unknown(  worst, best, middle, still, gpm) {
     still = still psi(still_pipe())
     from = 56; c = 95; long = 88; middle = settle(1, 25, 35)
     gpm = drawn(middle, 25, 35)
-    out("row", "wc 1 of 1 " flow(drawn(worst, 25, 35)) ".." \
+    tell_full("row", "wc 1 of 1 " flow(drawn(worst, 25, 35)) ".." \
         flow(drawn(best, 25, 35)) " " still " " psi(worst) ".." \
         psi(best) " " psi(35) " " psi(worst - 35) ".." psi(best - 35))
-    out("text", "lies between " psi(35 - worst) " psi short and " \
+    out("row", "wc " flow(gpm) " " psi(still_pipe()) " " psi(middle) " " \
+        psi(still_pipe() - middle) " " psi(35) " " psi(worst - 35))
+    tell_both("text", "between " psi(35 - worst) " psi short and " \
         psi(best - 35) " psi to spare")
     element_row("main source", 0, gpm, from, from)
-    element_row("service pipe", 21, gpm, still_pipe(), pipe_end(gpm))
+    element_row("service pipe", 21, gpm, still_pipe(), pipe_end(gpm), bore)
 }
 
 function set_tank(  metre) {
@@ -128,11 +151,10 @@ function event_tank(  rate, at, p, gpm) {
     rate = 0.75 / 0.0630902; at = 175 / 6.894757
     p = settle(2, rate, at)
     gpm = drawn(p, rate, at)
-    out("row", "urinal 2 of 3 " flow(gpm) " " psi(still_pipe() - up) " " \
-        psi(p) " " psi(150 / 6.894757) " " psi(p - 150 / 6.894757) " enough")
-    out("text", flow(2 * gpm) " L/s leave the source")
+    valve_row("urinal", "2 of 3", gpm, still_pipe() - up, p, 150 / 6.894757)
+    tell_both("text", flow(2 * gpm) " L/s leave the source")
     element_row("tank source", 30, 2 * gpm, from, from)
-    element_row("drop pipe", 4, 2 * gpm, still_pipe(), pipe_end(2 * gpm))
+    element_row("drop pipe", 4, 2 * gpm, still_pipe(), pipe_end(2 * gpm), bore)
 }
 
 # ---- In the busiest period ----
@@ -189,61 +211,67 @@ function escaped(text) {
     return text
 }
 
-# A row of n like valves: static, alone, at peak, most at once.
-function when(fixture, n, rate, at, least, on, peak,  most) {
+# A row of one state: alone where that of the other looks different.
+function in_state(fixture, state, text) {
+    tell_full("like", state == "existing" ? fixture " (both|existing) " text \
+        : "(" fixture " both|after) " text)
+}
+
+# A row of n like valves: alone, most at once, and the busiest period.
+function when(fixture, state, n, rate, at, least, on,  most) {
     while (most < n && settle(most + 1, rate, at) >= least)
         most++
-    out("like", fixture " " escaped(psi(still_pipe() - up) " " \
-        psi(settle(1, rate, at)) " " psi(pipe_end(peak) - up)) " " \
-        (most == n ? "all " : "") most + 0 " " busy(n, rate, at, least, on))
+    in_state(fixture, state, escaped(psi(settle(1, rate, at))) " " \
+        (most == n ? "all " : "") most + 0)
+    in_state(fixture, state, busy(n, rate, at, least, on))
 }
 
 function check_events() {
     suffix = "txt"
     set_works(); name = "works"
-    when("wc", 1, 25, 35, 25, 1.28 / 25 / 5, 27)
+    when("wc", "existing", 1, 25, 35, 35, 3.5 / 25 / 5)
+    when("wc", "after", 1, 25, 35, 25, 1.28 / 25 / 5)
     set_ceiling(); name = "ceiling"
-    when("wc", 3, 25, 40, 40, 1.28 / 25 / 5, 42)
-    when("wc", 3, 25, 35, 35, 3.5 / 25 / 5, 42)
+    when("wc", "existing", 3, 25, 35, 35, 3.5 / 25 / 5)
+    when("wc", "after", 3, 25, 40, 40, 1.28 / 25 / 5)
     set_static(); name = "static"
-    when("wc", 3, 25, 35, 25, 1.28 / 25 / 5, 31.8)
-    when("wc", 3, 25, 35, 15, 3.5 / 25 / 5, 38)
+    when("wc", "existing", 3, 25, 35, 15, 3.5 / 25 / 5)
+    when("wc", "after", 3, 25, 35, 25, 1.28 / 25 / 5)
     name = "probable"; from = 70; tested = 0; rise = 15 * weight; up = 0
     c = 140; bore = 2.625 - 2 * 0.080; long = 60 + 2 * 7
-    when("wc", 12, 25, 35, 25, 1.28 / 25 / 2, probable(12, 25, 1.28, 2))
-    when("wc", 12, 25, 35, 35, 3.5 / 25 / 2, probable(12, 25, 3.5, 2))
+    when("wc", "existing", 12, 25, 35, 35, 3.5 / 25 / 2)
+    when("wc", "after", 12, 25, 35, 25, 1.28 / 25 / 2)
     check_unknown()
 }
 
-# Ranges of three pressures stand in a table of their own.
 function check_unknown(  p, q, text) {
     name = "unknown"; tested = 0; rise = 21 * weight; up = 0
     bore = 1.625 - 2 * 0.060
     from = 55; c = 60; long = 108; p = settle(1, 25, 35)
-    text = psi(still_pipe()) ".."; low_peak = pipe_end(27)
     from = 57; c = 130; long = 68; q = settle(1, 25, 35)
-    text = "wc " text psi(still_pipe()) " " psi(p) ".." psi(q) " " \
-        psi(low_peak) ".." psi(pipe_end(27))
-    out("row", text " all 1")
-    out("row", text " 0..1")
+    text = psi(p) ".." psi(q) " "
+    tell_full("row", "wc existing " text "0..1")
+    tell_full("row", "after " text "all 1")
     if (p >= 35 || q < 35 || p < 25)
         bad = 1
     from = 56; c = 95; long = 88
     # alone, p at worst: under 35 every flush is weak, over 25 none
-    out("like", "wc " busy(1, 25, 35, 25, 1.28 / 25 / 5, "0.0..0.0"))
-    out("like", "wc " busy(1, 25, 35, 35, 3.5 / 25 / 5, "0.0..100.0"))
+    in_state("wc", "existing", busy(1, 25, 35, 35, 3.5 / 25 / 5, \
+        "0.0..100.0"))
+    in_state("wc", "after", busy(1, 25, 35, 25, 1.28 / 25 / 5, "0.0..0.0"))
+    tell_both("row", "weak flushes, busiest time 100.0% 0.0%")
     suffix = "json"
-    json_range("alone_pressure", settle(1, 25, 35), p, q)
+    json_range("alone", settle(1, 25, 35), p, q)
 }
 
 function check_tank() {
     name = "tank"; suffix = "txt"
     set_tank()
-    when("urinal", 3, 0.75 / 0.0630902, 175 / 6.894757, 150 / 6.894757, \
-        1.9 / 0.75 / 300, 31)
-    when("urinal", 3, 12, 25, 25, 1.0 / 12 / 5, 31)
+    when("urinal", "existing", 3, 12, 25, 25, 1.0 / 12 / 5)
+    when("urinal", "after", 3, 0.75 / 0.0630902, 175 / 6.894757, \
+        150 / 6.894757, 1.9 / 0.75 / 300)
     suffix = "json"
-    out("json", "alone_pressure " json_psi(settle(1, 12, 25)))
+    out("json", "alone " json_psi(settle(1, 12, 25)))
 }
 
 # ---- Two branches on one riser ----
@@ -282,14 +310,11 @@ function riser_end(gpm) {
     return meter_end(gpm) - 9 * weight - loss(gpm, 130, 1.985, 60 + 2 * 5.5)
 }
 
-function flush_row(fixture, n, count, gpm, still, p, least) {
-    out("row", fixture " " n " of " count " " flow(gpm) " " psi(still) " " \
-        psi(p) " " psi(least) " " psi(p - least) " " word(p, least))
-}
-
-function other_row(text, height, still, now) {
-    out("row", text " " show(height, 1) " " psi(still) " " psi(now) " " \
-        psi(still - now))
+function other_row(text, height, still, now,  words) {
+    tell_full("row", text " " show(height, 1) " " psi(still) " " psi(now) \
+        " " psi(still - now))
+    split(text, words, " ")
+    out("row", words[1] " " psi(still) " " psi(now) " " psi(still - now))
 }
 
 function event_shared(  low, high, head, i, wc, ur, q, left, right, rest) {
@@ -305,27 +330,32 @@ function event_shared(  low, high, head, i, wc, ur, q, left, right, rest) {
     }
     wc = left_end(head); ur = right_end(head); rest = riser_end(4)
     left = wc + 0.5 * weight; right = ur + 2 * weight
-    flush_row("wc", 2, 2, closet(wc), rest - 0.5 * weight, wc, 38)
-    flush_row("urinal", 1, 1, urinal(ur), rest + weight, ur, 20)
+    valve_row("wc", "2 of 2", closet(wc), rest - 0.5 * weight, wc, 38)
+    valve_row("urinal", "1 of 1", urinal(ur), rest + weight, ur, 20)
     if (wc >= 38 || ur < 20)
         bad = 1
-    out("text", "2 of 3 valves that flush are below the valve's own " \
-        "minimum, most so wc, by " psi(38 - wc) " psi")
-    out("text", flow(q) " gpm leave the source")
+    tell_both("text", "2 of 3 valves that flush are below their minimum, " \
+        "wc short by " psi(38 - wc) " psi")
+    tell_both("text", flow(q) " gpm leave the source")
+    if (speed(2 * closet(wc), 1.505) <= 8)
+        bad = 1
+    out("text", "left: " show(speed(2 * closet(wc), 1.505), 1) \
+        " ft/s while these flush (" flow(2 * closet(wc)) " gpm), limit 8.0")
     other_row("basin lavatory", 10, rest - weight, left - weight)
     other_row("shower shower", 3, rest + 6 * weight, head + 6 * weight)
     element_row("main source", 0, q, sag(58, 50, 90, 4), sag(58, 50, 90, q))
     element_row("meter meter", 0, q, meter_end(4), meter_end(q))
-    element_row("riser pipe", 9, q, rest, head)
-    element_row("left pipe", 9, 2 * closet(wc), rest, left)
-    element_row("right pipe", 6, urinal(ur), rest + 3 * weight, right)
+    element_row("riser pipe", 9, q, rest, head, 1.985)
+    element_row("left pipe", 9, 2 * closet(wc), rest, left, 1.505)
+    element_row("right pipe", 6, urinal(ur), rest + 3 * weight, right,
+        1.505)
     suffix = "flush.json"
     out("json", "flow " show(q, 2))
     out("json", "flow " show(closet(wc), 2))
     out("json", "pressure " show(wc, 2))
     out("json", "pressure " show(ur, 2))
     out("json", "pressure " show(head, 2))
-    out("json", "still_pressure " show(rest - weight, 2))
+    out("json", "static " show(rest - weight, 2))
     out("json", "valve_minimum 38.0")
 }
 

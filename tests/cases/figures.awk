@@ -69,7 +69,103 @@ function loss(gpm, c, bore, feet) { # psi
 # One sort of loss; less than half a percent of all is left out.
 function sort_of_loss(what, lost, all) {
     if (lost > 0.005 * all)
-        out("row", what " " psi(lost) " " show(100 * lost / all, 0))
+        tell_full("row", what " " psi(lost) " " show(100 * lost / all, 0))
+}
+
+# In what is told on one screen and in the full report.
+function tell_both(kind, text,  brief) {
+    brief = suffix
+    out(kind, text)
+    sub(/txt$/, "full.txt", suffix)
+    out(kind, text)
+    suffix = brief
+}
+
+# In the full report alone.
+function tell_full(kind, text,  brief) {
+    brief = suffix
+    sub(/txt$/, "full.txt", suffix)
+    out(kind, text)
+    suffix = brief
+}
+
+# One row where both states are the same, else two.
+function in_states(what, before, after) {
+    if (before == after)
+        tell_full("row", what " both " before)
+    else {
+        tell_full("row", what " existing " before)
+        tell_full("row", "after " after)
+    }
+}
+
+function long_of(height) { return si ? show(height * 0.3048, 2) " m" \
+    : show(height, 1) " ft" }
+
+# The same in a dozen rows, down to what is required.
+function ledger(source, from, climbs, lost, sag) {
+    tell_both("row", "static at " source " " psi(from + sag))
+    if (sag > 0)
+        tell_both("row", source " drops at " flow(gpm) (si ? " L/s " : " gpm ") \
+            psi(-sag) (sag > lost ? " largest loss" : ""))
+    tell_both("row", "pipe and fittings " psi(-lost) \
+        (lost >= sag ? " largest loss" : ""))
+    tell_both("row", "elevation, " long_of(climbs / weight) " " psi(-climbs))
+    tell_both("row", "residual at the fixture " psi(left))
+}
+
+# The same of `path` on one screen, by elements; what is no change is left
+# blank.
+function is_path() { return suffix ~ /^path/ }
+function change(lost) { return lost != 0 ? psi(lost) " " : "" }
+function by_element(source, pipe, fixture, from, rise, up, cost, sag) {
+    out("row", "static at " source " " psi(from + sag))
+    if (sag > 0)
+        out("row", source " drops " flow(gpm) " " psi(sag) " " psi(from))
+    out("row", "pipe " pipe " " flow(gpm) " " change(rise) change(cost) \
+        psi(left + up))
+    out("row", fixture " " flow(single) " " change(up) psi(left))
+    out("text", "Largest loss: pipe " pipe ", " psi(cost) " of " \
+        psi(cost + sag) " " unit " lost to flow.")
+}
+function end_of_elements(need, note, worst,  margin) {
+    margin = left - need
+    out("row", "required " psi(need))
+    out("row", (margin < 0 ? "short by " : "margin ") psi(abs(margin)))
+    out("text", "Required: " note ".")
+    if (worst != "")
+        out("text", "worst" (worst < 0 ? " case short by " : "-case margin ") \
+            psi(abs(worst)) " " unit)
+}
+
+# Its end; `worst`: the margin in the worst case, where it is another.
+function ledger_end(need, note, worst,  margin) {
+    if (is_path()) {
+        end_of_elements(need, note, worst)
+        return
+    }
+    margin = left - need
+    tell_both("row", "required " psi(need) " " note)
+    tell_both("row", (margin < 0 ? "short by " : "margin ") psi(abs(margin)) \
+        (worst == "" ? "" : " worst case: " (worst < 0 ? "short by " \
+        : "margin ") psi(abs(worst))))
+}
+
+function signed(x) { return (x > 0 ? "+" : "") psi(x) }
+
+# What both states have, side by side; `at_once` is words.
+function screen(n, before, after, once_before, once_after, then, weak_before,
+        weak_after, peak_before, peak_after, code,  fixture) {
+    fixture = then
+    sub(/^then /, "", fixture)
+    tell_both("row", "fixtures short " (before < 0 ? n : 0) " of " n " " \
+        (after < 0 ? n : 0) " of " n (after < 0 ? " " fixture : ""))
+    tell_both("row", "least margin, " unit " " signed(before) " " signed(after) \
+        " " fixture)
+    tell_both("row", "flush valves at once " once_before " " once_after)
+    tell_both("row", "weak flushes, busiest time " weak_before " " weak_after)
+    tell_both("row", "peak demand, " (si ? "L/s " : "gpm ") flow(peak_before) " " \
+        flow(peak_after) " " code)
 }
 
 # The pressure budget: the source at `from`, one pipe, one fixture.  `sag`: of
@@ -80,50 +176,60 @@ function budget(source, pipe, fixture, from, rise, up, along, fit, sag,
     cost = along + fit
     left = from - rise - along - fit
     if (sag > 0) {
-        out("row", source " static " psi(from + sag))
-        out("row", source " sag " flow(gpm) " " zero " " zero " " zero " " \
+        tell_full("row", source " static " psi(from + sag))
+        tell_full("row", source " drop " flow(gpm) " " zero " " zero " " zero " " \
             psi(sag) " " psi(from))
     } else
-        out("row", source " source " flow(gpm) " " zero " " zero " " zero \
+        tell_full("row", source " source " flow(gpm) " " zero " " zero " " zero \
             " " zero " " psi(from))
-    out("row", pipe " pipe " flow(gpm) " " psi(rise) " " psi(along) " " \
+    tell_full("row", pipe " pipe " flow(gpm) " " psi(rise) " " psi(along) " " \
         psi(fit) " " zero " " psi(left))
     left -= up
-    out("row", fixture " fixture " flow(single) " " psi(up) " " zero " " \
+    tell_full("row", fixture " fixture " flow(single) " " psi(up) " " zero " " \
         zero " " zero " " psi(left))
     rise += up
-    out("row", "in all " psi(rise) " " psi(along) " " psi(fit) " " \
+    tell_full("row", "total " psi(rise) " " psi(along) " " psi(fit) " " \
         (sag > 0 ? psi(sag) : zero))
     all = (rise > 0 ? rise : 0) + sag + cost
     sort_of_loss("elevation", rise, all)
-    sort_of_loss("sag of the street main", sag, all)
+    sort_of_loss("drop of the main", sag, all)
     sort_of_loss("pipes", along, all)
     sort_of_loss("fittings", fit, all)
-    out("text", "lost in pipe " pipe ": " psi(cost) " of " psi(cost + sag) \
-        " " unit)
+    tell_full("text", "Largest single loss: pipe " pipe ", " psi(cost) " of " \
+        psi(cost + sag) " " unit " lost to flow")
+    if (is_path())
+        by_element(source, pipe, fixture, from, rise - up, up, cost, sag)
+    else
+        ledger(source, from, rise, cost, sag)
 }
 
-# What is left at the worst end against the minima that are quoted.
-function minima(fixture, flowing,  i, heads, cells) {
+# Margins in the worst case against the minimums that are quoted, of a fixture
+# with these worst flowing pressures.
+function minima(fixture, before, after,  i, heads, cells, others) {
     for (i = 15; i <= 45; i += 10) {
         heads = heads " " (si ? psi(i) : i)
-        cells = cells " " psi(flowing - i)
+        cells = cells " " psi(before - i)
+        others = others " " psi(after - i)
     }
-    out("row", "fixture flowing" heads)
-    out("row", fixture " " psi(flowing) cells)
+    tell_full("row", "fixture state" heads)
+    in_states(fixture, substr(cells, 2), substr(others, 2))
 }
 
 function verdict(margin) { return margin >= 0 ? "works" : "short" }
 
+function margin_of(need, flowing) {
+    return psi(need) " " psi(flowing) " " psi(flowing - need) " "
+}
+
 function prose(static, need, flowing,  margin, by) {
     margin = flowing - need
     by = psi(abs(margin)) " " unit
-    out("text", "it has " psi(static) " " unit "; it needs " psi(need) " " \
-        unit)
-    out("text", psi(flowing) " " unit " is left: " by \
-        (margin < 0 ? " short" : " to spare"))
-    out("text", "The supply " \
-        (margin < 0 ? "would have to rise" : "may fall") " by " by)
+    tell_full("text", "Static " psi(static) " " unit "; required flowing " \
+        psi(need) " " unit)
+    tell_full("text", "At peak: flowing " psi(flowing) " " unit "; " \
+        (margin < 0 ? "short by " by : by " to spare"))
+    tell_full("text", "The supply " \
+        (margin < 0 ? "must rise" : "may fall") " by " by)
 }
 
 # n valves of one rate: flush volume over rate of every `minutes`, in gpm.
@@ -139,58 +245,63 @@ function probable(n, rate, gallons, minutes,  on, chance, sum, m) {
 
 # Before and after: by units, and n valves by probability.
 # `between`: by interpolation between two rows of the demand table.
-function peaks(before, between, after, between_after, old, new) {
-    out("row", "as it stands " flow(before) " " flow(between) " " flow(old))
-    out("row", "after the retrofit " flow(after) " " flow(between_after) " " \
-        flow(new))
+function peaks(source, before, between, after, between_after, old, new) {
+    in_states(source, flow(before) " " flow(between) " " flow(old), \
+        flow(after) " " flow(between_after) " " flow(new))
 }
 
-# At the peak by units.
-function pipe_row(gpm, between, cost, probably) {
-    return flow(gpm) " " flow(between) " " flow(probably) " " \
-        show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1) " " \
-        (si ? "2.00" : "8.0") " " psi(cost)
+# At the peak that counts.
+function pipe_row(units, by_units, between, probably, gpm, cost) {
+    return units " " flow(by_units) " " flow(between) " " flow(probably) " " \
+        show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1) " " psi(cost)
 }
 
-function works(  rise, up, along, fit, static) {
+function works(  rise, up, along, fit, static, old, new) {
     name = "works"; gpm = 27; single = 25; bore = 1.625 - 2 * 0.060
     rise = 10 * weight; up = 0.5 * weight; static = 60 - rise - up
     along = loss(gpm, 140, bore, 40)
     fit = loss(gpm, 140, bore, 3 * 4 + 7)
+    old = probable(1, 25, 3.5, 5); new = probable(1, 25, 1.28, 5)
     budget("feed", "branch", "wc", 60, rise, up, along, fit)
+    ledger_end(35, "code minimum; valve minimum 25.0")
+    screen(1, left - 35, left - 35, "all 1", "all 1", "wc", "0.0%", "0.0%", \
+        gpm, gpm, "IPC, next row")
     prose(static, 35, left)
-    out("text", "margin is " psi(left - 35) " psi (at wc)")
-    out("row", "wc 1 10.5 " psi(static) " 35.0 " psi(left) " " \
-        psi(left - 35) " " verdict(left - 35))
-    minima("wc", left)
-    out("row", "branch feed copper L 1-1/2 in 1.505 40.0 19.0 140")
-    peaks(gpm, gpm, gpm, gpm, \
-        probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
-    out("row", "branch 10.0 " pipe_row(gpm, gpm, along + fit, 25))
+    tell_both("text", "margin " psi(left - 35) " psi, at wc")
+    tell_full("row", "wc water closet, flush valve branch 1 10.5 " psi(static))
+    tell_full("row", "wc both " margin_of(35, left) verdict(left - 35))
+    minima("wc", left, left)
+    tell_full("row", "branch feed copper L 1-1/2 in 1.505 40.0 19.0 140 8.0")
+    peaks("feed", gpm, gpm, gpm, gpm, old, new)
+    in_states("branch", pipe_row("10.0", gpm, gpm, old, gpm, along + fit), \
+        pipe_row("10.0", gpm, gpm, new, gpm, along + fit))
 }
 
-function ceiling(  from, rise, along, fit, static) {
+function ceiling(  from, rise, along, fit, static, old, new) {
     name = "ceiling"; gpm = 42; single = 25; bore = 2.125 - 2 * 0.070
     from = 52 - (52 - 44) * (gpm / 200) ^ (1 / 0.54)
     rise = 30 * weight; static = 52 - rise
     along = loss(gpm, 140, bore, 50)
     fit = loss(gpm, 140, bore, 0.5)
+    old = probable(3, 25, 3.5, 5); new = probable(3, 25, 1.28, 5)
     budget("main", "riser", "wc", from, rise, 0, along, fit, 52 - from)
+    ledger_end(40, "valve minimum; code minimum 35.0")
+    screen(3, left - 35, left - 40, "all 3", "not even 1 wc", "wc", \
+        "0.0%", "100.0% wc", gpm, gpm, "IPC, next row")
     prose(static, 40, left)
+    tell_both("text", "3 of 3 fixtures are short, by up to " psi(40 - left) " psi")
     if (static < 40)
-        out("text", "No pipe can cure that")
-    out("text", "has " psi(static) " psi with nothing flowing, and " \
-        "needs 40.0 psi")
-    out("row", "wc 3 30.0 " psi(static) " 40.0 " psi(left) " " \
-        psi(left - 40) " " verdict(left - 40))
-    out("row", "wc 35.0 " psi(left) " " psi(left - 35) " " \
-        verdict(left - 35) " stops working")
-    minima("wc", left)
-    out("row", "riser main copper L 2 in 1.985 50.0 0.5 140")
-    peaks(gpm, gpm, gpm, gpm, \
-        probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
-    out("row", "riser 30.0 " pipe_row(gpm, gpm, along + fit, \
-        probable(3, 25, 1.28, 5)))
+        tell_both("text", "Static ceiling: wc has " psi(static) " psi static " \
+            "and requires 40.0 psi flowing; no pipe can fix this")
+    tell_full("text", psi(static) " psi static, 40.0 psi flowing required")
+    tell_full("row", "wc water closet, flush valve riser 3 30.0 " psi(static))
+    in_states("wc", margin_of(35, left) verdict(left - 35), \
+        margin_of(40, left) verdict(left - 40))
+    minima("wc", left, left)
+    tell_full("row", "riser main copper L 2 in 1.985 50.0 0.5 140 8.0")
+    peaks("main", gpm, gpm, gpm, gpm, old, new)
+    in_states("riser", pipe_row("30.0", gpm, gpm, old, gpm, along + fit), \
+        pipe_row("30.0", gpm, gpm, new, gpm, along + fit))
 }
 
 # The worst end: least supply, longest and roughest pipe.  The middle of each
@@ -206,31 +317,41 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     other = loss(gpm, 95, bore, 40)
     if (swing < 57 - 55 || swing < other || low >= 35 || high < 35)
         bad = 1
-    out("text", "it has between " psi(55 - rise) " and " psi(57 - rise) \
-        " psi; it needs 35.0 psi")
-    out("text", "between " psi(low) " and " psi(high) " psi is left: from " \
-        psi(35 - low) " psi short to " psi(high - 35) " psi to spare")
-    out("text", "fall by " psi(high - 35) " psi")
-    out("text", "rise by " psi(35 - low) " psi")
-    out("text", "the roughness C of the pipes (worth " psi(swing) " psi")
-    if (suffix != "txt")
+    ledger_end(35, "code minimum; valve minimum 25.0", low - 35)
+    tell_full("text", "the C of the pipes (" psi(swing) " psi between worst and")
+    if (suffix != "txt") {
+        tell_full("text", "Best case: the supply may fall by " psi(high - 35) " psi")
+        tell_full("text", "Worst case: it must rise by " psi(35 - low) " psi")
         return
-    out("row", "wc water closet, flush valve service 1 21.0 " \
+    }
+    tell_both("row", "fixtures short 0 of 1 0 of 1")
+    tell_both("row", "fixtures not certain 1 of 1 1 of 1 wc")
+    tell_both("row", "least margin, psi " psi(low - 35) " " psi(low - 35) " wc")
+    tell_both("row", "flush valves at once not even 1 all 1")
+    tell_both("row", "peak demand, gpm " flow(gpm) " " flow(gpm) " IPC, next row")
+    tell_full("text", "Static " psi(55 - rise) " to " psi(57 - rise) \
+        " psi; required flowing 35.0 psi")
+    tell_full("text", "At peak: flowing " psi(low) " to " psi(high) \
+        " psi; short by " psi(35 - low) " psi in the worst case, " \
+        psi(high - 35) " psi to spare in the best")
+    tell_full("text", "fall by " psi(high - 35) " psi")
+    tell_full("text", "rise by " psi(35 - low) " psi")
+    tell_full("row", "wc water closet, flush valve service 1 21.0 " \
         psi(55 - rise) ".." psi(57 - rise))
-    out("row", "wc 35.0 " psi(low) ".." psi(high) " " psi(low - 35) ".." \
-        psi(high - 35) " cannot tell")
-    out("text", "may have " psi(low) ".." psi(high) " psi flowing")
-    minima("wc", low)
-    out("row", "service main copper L 1-1/2 in 1.505 80.0 8.0 95")
-    peaks(gpm, gpm, gpm, gpm, \
+    tell_full("row", "wc both 35.0 " psi(low) ".." psi(high) " " psi(low - 35) \
+        ".." psi(high - 35) " cannot tell")
+    tell_full("text", psi(low) " to " psi(high) " psi flowing")
+    minima("wc", low, low)
+    tell_full("row", "service main copper L 1-1/2 in 1.505 80.0 8.0 95 8.0")
+    peaks("main", gpm, gpm, gpm, gpm, \
         probable(1, 25, 3.5, 5), probable(1, 25, 1.28, 5))
-    out("row", "service 10.0 " flow(gpm) " " flow(gpm) " " flow(25) " " \
-        show(speed(gpm, bore), 1) " 8.0 " psi(best) ".." psi(worst))
+    tell_full("row", "service both 10.0 " flow(gpm) " " flow(gpm) " " flow(25) \
+        " " show(speed(gpm, bore), 1) " " psi(best) ".." psi(worst))
     suffix = "json"
-    json_range("static_pressure", 56 - rise, 55 - rise, 57 - rise)
-    json_range("flowing_pressure", left, low, high)
+    json_range("static", 56 - rise, 55 - rise, 57 - rise)
+    json_range("flowing", left, low, high)
     json_range("margin", left - 35, low - 35, high - 35)
-    json_range("spare_pressure", left - 35, low - 35, high - 35)
+    json_range("spare", left - 35, low - 35, high - 35)
     json_range("friction_loss", loss(gpm, 95, bore, 88), best, worst)
     json_minima(low)
     json_pipe("80.0", "8.0", "10.0", 25)
@@ -258,35 +379,35 @@ function json_pipe(long, equivalent, units, probably) {
     out("json", "velocity " show(speed(gpm, bore) * (si ? 0.3048 : 1), si ? 2 : 1))
 }
 
-function overpressure(  rise, full, along, fit, before, static) {
+function overpressure(  rise, full_length, along, fit, before, static, old,
+        new) {
     name = "static"; gpm = 31.8; single = 25; bore = 2.125 - 2 * 0.070
     rise = 4 * weight; static = 95 - rise
-    full = 80 + 2 * 5.5 + 9
+    full_length = 80 + 2 * 5.5 + 9
     along = loss(gpm, 130, bore, 80)
     fit = loss(gpm, 130, bore, 2 * 5.5 + 9)
+    old = probable(3, 25, 3.5, 5); new = probable(3, 25, 1.28, 5)
+    before = 95 - rise - loss(38, 130, bore, full_length)
     budget("feed", "branch", "wc", 95, rise, 0, along, fit)
+    ledger_end(25, "valve minimum; code minimum 15.0")
+    screen(3, before - 15, left - 25, "all 3", "all 3", "wc", "0.0%", \
+        "0.0%", 38, gpm, "UPC, next row")
     prose(static, 25, left)
-    before = 95 - rise - loss(38, 130, bore, full)
-    out("row", "wc 3 4.0 " psi(static) " 25.0 " psi(left) " " \
-        psi(left - 25) " " (static > 80 ? "too high" : verdict(left - 25)))
-    out("row", "wc 15.0 " psi(before) " " psi(before - 15) " " \
-        verdict(before - 15) " keeps working")
-    out("text", "has " psi(static) " psi with no flow; its maximum is 80.0")
+    tell_full("row", "wc water closet, flush valve branch 3 4.0 " psi(static))
+    in_states("wc", margin_of(15, before) verdict(before - 15), \
+        margin_of(25, left) (static > 80 ? "too high" : verdict(left - 25)))
+    tell_full("text", psi(static) " psi static, limit 80.0 psi (valve maximum)")
     if (static > 80)
-        out("text", "TOO HIGH: static " psi(static) " psi at wc")
-    minima("wc", left)
-    out("row", "branch feed copper L 2 in 1.985 80.0 20.0 130")
+        tell_both("text", "TOO HIGH: static " psi(static) " psi at wc")
+    minima("wc", before, left)
+    tell_full("row", "branch feed copper L 2 in 1.985 80.0 20.0 130 8.0")
     # units to gpm: 14 30.2, 16 31.8, 20 35, 25 38
-    peaks(38, 35 + 3 * 4 / 5, gpm, 30.2 + 1.6 / 2, \
-        probable(3, 25, 3.5, 5), probable(3, 25, 1.28, 5))
-    out("row", "branch " 3 * 5 ".0 90.0 " pipe_row(gpm, \
-        30.2 + 1.6 / 2, along + fit, \
-        probable(3, 25, 1.28, 5)))
-    out("row", "branch " 3 * 8 ".0 90.0 " \
-        pipe_row(38, 35 + 3 * 4 / 5, loss(38, 130, bore, full), \
-        probable(3, 25, 3.5, 5)))
-    out("text", "rests on 15.0 fixture units")
-    out("text", "there would be 90.0")
+    peaks("feed", 38, 35 + 3 * 4 / 5, gpm, 30.2 + 1.6 / 2, old, new)
+    in_states("branch", pipe_row(3 * 8 ".0 90.0", 38, 35 + 3 * 4 / 5, old, \
+        38, loss(38, 130, bore, full_length)), pipe_row(3 * 5 ".0 90.0", \
+        gpm, 30.2 + 1.6 / 2, new, gpm, along + fit))
+    tell_full("text", "is from 15.0 fixture units")
+    tell_full("text", "UPC Table 610.10, 90.0")
 }
 
 function tank(  from, rise, up, along, fit, static, metre, litres, old,
@@ -298,26 +419,31 @@ function tank(  from, rise, up, along, fit, static, metre, litres, old,
     along = loss(gpm, 130, bore, 34 * metre)
     fit = loss(gpm, 130, bore, 3 * 4 + 7)
     budget("tank", "drop", "urinal", from, rise, up, along, fit)
-    prose(static, 25, left)
-    if (suffix != "txt")
+    ledger_end(25, "code minimum; valve minimum 150")
+    if (suffix != "txt") {
+        tell_full("text", "The supply may fall by " psi(left - 25) " kPa")
         return
-    out("text", "margin is " psi(left - 25) " kPa (at urinal)")
-    out("row", "urinal 3 5.20 " psi(static) " " psi(25) " " psi(left) " " \
-        psi(left - 25) " " verdict(left - 25))
-    minima("urinal", left)
-    out("row", "drop tank copper en 1057 42 mm " show(bore * 25.4, 1) \
-        " 34.00 " show(19 * 0.3048, 2) " 130")
+    }
+    prose(static, 25, left)
+    screen(3, left - 25, left - 25, "all 3", "all 3", "urinal", "0.0%", \
+        "0.0%", gpm, gpm, "IPC, next row")
+    tell_both("text", "least margin " psi(left - 25) " kPa, at urinal")
+    tell_full("row", "urinal urinal, flush valve drop 3 5.20 " psi(static))
+    tell_full("row", "urinal both " margin_of(25, left) verdict(left - 25))
+    minima("urinal", left, left)
+    tell_full("row", "drop tank copper en 1057 42 mm " show(bore * 25.4, 1) \
+        " 34.00 " show(19 * 0.3048, 2) " 130 2.00")
     litres = 60 / 3.785411784 # gpm to a litre a second
     old = probable(3, 12, 1, 5)
     new = probable(3, 0.75 * litres, 1.9 * litres / 60, 5)
-    peaks(gpm, gpm, gpm, gpm, old, new)
-    out("row", "drop 15.0 " pipe_row(gpm, gpm, along + fit, new))
-    out("row", "drop 15.0 " pipe_row(gpm, gpm, along + fit, old))
-    out("text", "weighs " show(weight * metre * 6.894757, 3) " kPa per m")
+    peaks("tank", gpm, gpm, gpm, gpm, old, new)
+    in_states("drop", pipe_row("15.0", gpm, gpm, old, gpm, along + fit), \
+        pipe_row("15.0", gpm, gpm, new, gpm, along + fit))
+    tell_full("text", show(weight * metre * 6.894757, 3) " kPa per m")
     suffix = "json"
-    out("json", "static_pressure " json_psi(static))
-    out("json", "required_pressure " json_psi(25))
-    out("json", "flowing_pressure " json_psi(left))
+    out("json", "static " json_psi(static))
+    out("json", "required " json_psi(25))
+    out("json", "flowing " json_psi(left))
     out("json", "margin " json_psi(left - 25))
     out("json", "friction_loss " json_psi(along + fit))
     out("json", "inside_diameter 39.6")
@@ -333,22 +459,22 @@ function by_chance(  rise, along, fit, static, old, new, before) {
     rise = 15 * weight; static = 70 - rise
     along = loss(gpm, 140, bore, 60)
     fit = loss(gpm, 140, bore, 2 * 7)
-    budget("feed", "riser", "wc", 70, rise, 0, along, fit)
-    prose(static, 35, left)
-    out("text", "margin is " psi(left - 35) " psi (at wc)")
-    out("row", "wc 12 15.0 " psi(static) " 35.0 " psi(left) " " \
-        psi(left - 35) " " verdict(left - 35))
     before = static - loss(old, 140, bore, 60 + 2 * 7)
-    out("row", "wc 35.0 " psi(before) " " psi(before - 35) " " \
-        verdict(before - 35) " keeps working")
-    minima("wc", left)
-    peaks(73, 73, 73, 73, old, new)
-    out("row", "riser feed copper L 2-1/2 in " show(bore, 3) \
-        " 60.0 14.0 140")
-    out("row", "riser 120.0 " flow(73) " " flow(73) " " flow(new) " " \
-        show(speed(new, bore), 1) " 8.0 " psi(along + fit))
-    out("row", "riser 120.0 " flow(73) " " flow(73) " " flow(old) " " \
-        show(speed(old, bore), 1) " 8.0 " psi(static - before))
+    budget("feed", "riser", "wc", 70, rise, 0, along, fit)
+    ledger_end(35, "code minimum; valve minimum 25.0")
+    screen(12, before - 35, left - 35, "all 12", "all 12", "wc", "0.0%", \
+        "0.0%", old, new, "by probability")
+    prose(static, 35, left)
+    tell_both("text", "least margin " psi(left - 35) " psi, at wc")
+    tell_full("row", "wc water closet, flush valve riser 12 15.0 " psi(static))
+    in_states("wc", margin_of(35, before) verdict(before - 35), \
+        margin_of(35, left) verdict(left - 35))
+    minima("wc", before, left)
+    peaks("feed", 73, 73, 73, 73, old, new)
+    tell_full("row", "riser feed copper L 2-1/2 in " show(bore, 3) \
+        " 60.0 14.0 140 8.0")
+    in_states("riser", pipe_row("120.0", 73, 73, old, old, static - before), \
+        pipe_row("120.0", 73, 73, new, new, along + fit))
 }
 
 BEGIN {

@@ -51,7 +51,7 @@ function behind_reducer(set) { return set - 6 * 38 / 60 }
 
 # Only the state to be is cured, so it stands in the place of the first.
 function cured_site() {
-    name = "cured"; suffix = "remedy.txt"
+    name = "cured"; suffix = "remedy.full.txt"
     nothing_yet(); sizes_of_copper_l()
     c = 140; fastest = 8; states = 1
     a_pipe("riser", 0, 40, 14, 2, 0, 0, 0, 0); flows(1, 38)
@@ -66,22 +66,22 @@ function cured_site() {
 
 function cured_pipes(lead) {
     cheapest()
-    out("text", lead replaced() ". Pipes for " \
+    out("text", lead replaced() ". Cost of pipe: " \
         priced(best_cost) " inch-feet.")
 }
 
 # What pressure alone does, of the reducer or behind it.
 function cured_pressure(short,  steps, head, still) {
     steps = steps_up(short)
-    out("text", "3. Raise the setting of reducer by " show(steps / 10, 1) \
-        " psi, from 43.0 psi to " show(43 + steps / 10, 1) " psi; any less " \
-        "and east-urinal is short.")
+    out("text", "3. Raise the set pressure of prv by " \
+        show(steps / 10, 1) " psi (now 43.0 psi, then " \
+        show(43 + steps / 10, 1) " psi); east-urinal governs.")
     head = steps_up(short / weight) / 10
     still = 43 + weight * (1.2 * head - 14 - 2)
-    out("text", "4. Put a booster behind reducer that gives " show(head, 1) \
-        " ft of head at 38.0 gpm. With no flow it gives a fifth more " \
-        "(common practice), " show(1.2 * head, 1) " ft, and west-urinal " \
-        "then has " psi(still) " psi; any less and east-urinal is short.")
+    out("text", "4. Install a booster downstream of prv with " \
+        show(head, 1) " ft of head at 38.0 gpm. Its shutoff head is a " \
+        "fifth more (common practice), " show(1.2 * head, 1) " ft, putting " \
+        "west-urinal at " psi(still) " psi static; east-urinal governs.")
     if (sag(78, 68, 120, 38) - 8 < 43 + steps / 10)
         refuse("the street cannot feed the reducer")
     return steps
@@ -89,15 +89,15 @@ function cured_pressure(short,  steps, head, still) {
 
 # Of the setting: what east must have at peak, and what west may have.
 function cured_window(short) {
-    out("row", "reducer 43.0 " up_to(43 + short) " " \
+    out("row", "prv 43.0 " up_to(43 + short) " " \
         down(60 + weight * (14 + 2)) " east-urinal west-urinal")
 }
 
 function cured_floors(short, west) {
     out("row", "22.0 east-urinal " down(28 - short) " 28.0 -")
     out("row", "16.0 west-urinal " down(28 + west) " 28.0 -")
-    out("text", "one with a minimum of " down(28 - short) " psi at most, " \
-        "where it asks 28.0 psi; any more and east-urinal is short")
+    out("text", "one of at most " down(28 - short) " psi (now 28.0 psi); " \
+        "limited by east-urinal")
     if (28 - short < 15) # what the valves in place ask
         refuse("the old valves are short")
 }
@@ -112,22 +112,22 @@ function remedies_cured(  short, west, steps) {
     cured_floors(short, west); cured_window(short)
     cured_pipes("1. Replace ")
     given[1] = behind_reducer(43 + int(steps / 2) / 10)
-    cured_pipes("of reducer by " show(int(steps / 2) / 10, 1) \
-        " psi, from 43.0 psi to " show(43 + int(steps / 2) / 10, 1) \
-        " psi, and replace ")
+    cured_pipes("of prv by " show(int(steps / 2) / 10, 1) \
+        " psi (now 43.0 psi, then " show(43 + int(steps / 2) / 10, 1) \
+        " psi), and replace ")
     cured_json(short, steps)
 }
 
 function cured_json(short, steps) {
     suffix = "remedy.json"
-    out("json", "value " show(43 + steps / 10, 1))
-    out("json", "value_now 43.0")
-    out("json", "value " show(steps_up(short / weight) / 10, 1))
-    out("json", "value " down(28 - short))
-    out("json", "value_now 8.00")
+    out("json", "pressure " show(43 + steps / 10, 1))
+    out("json", "pressure_now 43.0")
+    out("json", "head " show(steps_up(short / weight) / 10, 1))
+    out("json", "pressure " down(28 - short))
+    out("json", "pressure_now 8.00")
     out("json", "minimum_at_most " show(28 - short, 2))
-    out("json", "low " show(43 + short, 2))
-    out("json", "high " show(60 + weight * 16, 2))
+    out("json", "set_at_least " show(43 + short, 2))
+    out("json", "set_at_most " show(60 + weight * 16, 2))
     out("json", "friction_loss " show(takes[1, 3, size[3]], 2))
     out("json", "cost " priced(best_cost))
 }
@@ -136,17 +136,17 @@ function cured_json(short, steps) {
 # for so little that both are with it far less than 1 % of the time, and one of
 # them far more.  So two open must have 40 psi.
 function remedies_ceiling(  by, on) {
-    name = "ceiling"; suffix = "remedy.txt"
+    name = "ceiling"; suffix = "remedy.full.txt"
     nothing_yet(); sizes_of_copper_l()
     c = 140; fastest = 8; states = 1
     a_pipe("riser", 0, 50, 30, 0, 0, 0, 1, 1); flows(1, 42)
     a_fixture("wc", 1, 0, 40)
     given[1] = sag(52, 44, 200, 42)
     cheapest(); spares()
-    out("text", "Even with the sizes that take least wc is " \
-        psi(-least_spare[1]) " psi short at peak after the retrofit. The " \
-        "source gives " psi(given[1]) " psi then; with those sizes it " \
-        "would have to give " psi(least_source[1]) " psi.")
+    out("text", "Even with the lowest-loss sizes wc is short by " \
+        psi(-least_spare[1]) " psi at peak after retrofit. The source " \
+        "gives " psi(given[1]) " psi; those sizes require " \
+        psi(least_source[1]) " psi.")
     left_in_place(1, "2 in"); spares()
     out("row", "30.0 wc " down(40 + least_spare[1]) " 40.0 35.0")
     on = 1.28 / 25 / 5
@@ -159,45 +159,46 @@ function remedies_ceiling(  by, on) {
     if (pipe_end(42) < 40)
         refuse("it must be the events that ask so much")
     out("text", "Raise the static pressure (and the residual by as much) " \
-        "of main by " show(by / 10, 1) " psi, from 52.0 psi to " \
-        show(from, 1) " psi; any less and the flush events fall short.")
+        "of main by " show(by / 10, 1) " psi (now 52.0 psi, then " \
+        show(from, 1) " psi); the flush events govern.")
 }
 
 function remedies_works(  left) {
-    name = "works"; suffix = "remedy.txt"
+    name = "works"; suffix = "remedy.full.txt"
     set_works(); left = pipe_end(27) - up
     out("row", "10.5 wc " down(left) " 25.0 35.0")
-    out("text", "NOTHING TO CURE after the retrofit")
+    out("text", "WORKS after retrofit")
+    out("text", "Nothing to fix.")
 }
 
 # A tank whose valves bear no more than 170 kPa with no flow, and whose code
 # asks 25 psi flowing: water or a pump lifts them over both.
 function remedies_uncured(  metre, short, head, most) {
     metre = 1 / 0.3048; most = 170 / 6.894757
-    name = "uncured"; suffix = "remedy.txt"; nothing_yet(); n_sizes = 0
+    name = "uncured"; suffix = "remedy.full.txt"; nothing_yet(); n_sizes = 0
     metric(54, 1.2, 5.5, 9, 0.5); metric(159, 2.0, 19, 34, 2)
     c = 140; fastest = 2 * metre; states = 1
     a_pipe("drop", 0, 14 * metre, 2 * metre, 2, 0, 0, 0, 0); flows(1, 27)
     a_fixture("urinal", 1, 0, 25); given[1] = 17 * metre * weight
     cheapest(); spares()
-    out("text", "Even with the sizes that take least urinal is " \
-        psi(-least_spare[1]) " kPa short at peak. The source gives " \
-        psi(given[1]) " kPa then; with those sizes it would have to give " \
+    out("text", "Even with the lowest-loss sizes urinal is short by " \
+        psi(-least_spare[1]) " kPa at peak. The source gives " \
+        psi(given[1]) " kPa; those sizes require " \
         psi(least_source[1]) " kPa.")
     left_in_place(1, "54 mm"); short = -spares()
     out("row", "2.00 urinal " floor_of((25 - short) * 6.894757) " 150 " \
         psi(25))
     head = ceiling_of(short / weight / metre * 10) / 10
     out("text", "Raise the water level of tank by " show(head, 2) \
-        " m, from 17.00 m to " show(17 + head, 2) " m; every fixture then " \
-        "has its pressure at peak, but urinal has " \
-        psi((17 + head - 2) * metre * weight) " kPa with no flow; its " \
-        "maximum is " psi(most) " kPa")
-    out("text", "Put a booster behind tank that gives " show(head, 2) \
+        " m (now 17.00 m, then " show(17 + head, 2) " m); every fixture then " \
+        "has enough at peak, but urinal: " \
+        psi((17 + head - 2) * metre * weight) " kPa static, limit " \
+        psi(most) " kPa")
+    out("text", "Install a booster downstream of tank with " show(head, 2) \
         " m of head at " show(ceiling_of(27 * 0.0630902 * 100) / 100, 2) \
-        " L/s. With no flow it gives a fifth more " \
-        "(common practice), " show(1.2 * head, 2) " m, and urinal then has " \
-        psi((17 + 1.2 * head - 2) * metre * weight) " kPa; every")
+        " L/s. Its shutoff head is a fifth more " \
+        "(common practice), " show(1.2 * head, 2) " m, putting urinal at " \
+        psi((17 + 1.2 * head - 2) * metre * weight) " kPa static; every")
     if ((17 + head - 2) * metre * weight <= most)
         refuse("the valves would bear it")
 }

@@ -269,13 +269,20 @@ function busier(i) {
     return states == 2 && peak_of[i, 2] > peak_of[i, 1] ? 2 : 1
 }
 
-function size_rows(  i, s, k, h, sum) {
+# Of one screen, without the sizes by hand.
+function briefly(text) {
+    suffix = "size.txt"; out("row", text); suffix = "size.full.txt"
+}
+
+function size_rows(  i, s, k, h, sum, row) {
     for (i = 1; i <= n_pipes; i++) {
         s = busier(i); k = size[i]; h = hand[i]
-        out("row", title_of[i] " " long_as(feet_of[i]) " " \
+        row = title_of[i] " " long_as(feet_of[i]) " " \
             flow(peak_of[i, s]) " " label_of[k] " " \
             quick(peak_of[i, s], bore_of[k]) " " psi(takes[s, i, k]) " " \
-            priced(cost_of(i, k)) " " (h ? label_of[h] " " \
+            priced(cost_of(i, k))
+        briefly(row)
+        out("row", row " " (h ? label_of[h] " " \
             priced(cost_of(i, h)) : "- -"))
         if (h)
             sum += cost_of(i, h)
@@ -283,25 +290,30 @@ function size_rows(  i, s, k, h, sum) {
     return sum
 }
 
+function total_rows(own, by) {
+    briefly("total " priced(own))
+    out("row", "total " priced(own) " " priced(by))
+}
+
 function cost_words(x) {
     return priced(x) (by_prices ? " by the prices given" : " inch-feet")
 }
 
 function state_words(s) {
-    return s == 2 ? "after the retrofit" : "as it stands"
+    return s == 2 ? "after retrofit" : "existing"
 }
 
 function source_words(  s) {
     for (s = 1; s <= states; s++)
-        out("text", (states == 1 ? "" : s == 2 ? "After the retrofit: " \
-            : "As it stands: ") psi(given[s]) " " unit " at a peak of " \
+        out("text", (states == 1 ? "" : s == 2 ? "After retrofit: " \
+            : "Existing: ") psi(given[s]) " " unit " at a peak of " \
             flow(peak_of[1, s]) " " (si ? "L/s" : "gpm") "; with the " \
-            "sizes that take least " psi(least_source[s]) " " unit \
-            " would do.")
+            "sizes that lose least " psi(least_source[s]) " " unit \
+            " is enough.")
 }
 
 function run_words(  s) {
-    s = states == 2 ? " " state_words(run_state) : ""
+    s = states == 2 ? ", " state_words(run_state) : ""
     out("text", "The run to " run_to s " governs: " psi(run_spare) " " unit \
         " to spare for friction over a developed length of " \
         long_as(run_feet) " " (si ? "m" : "ft") \
@@ -312,23 +324,23 @@ function run_words(  s) {
 
 # A report on sizes that were found.
 function report_sizes(  by, i, s) {
-    suffix = "size.txt"
+    suffix = "size.full.txt"
     cheapest(); by_hand()
     if (best_cost == 1e9)
         refuse("no sizes were found")
     by = size_rows()
-    out("row", "together " priced(best_cost) " " priced(by))
-    out("text", "SIZES FOUND for " n_pipes " pipes: " \
-        cost_words(best_cost) "; none cost less.")
+    total_rows(best_cost, by)
+    out("text", "WORKS with the sizes found for " n_pipes " pipes: " \
+        cost_words(best_cost) ", the lowest cost.")
     run_words()
-    out("text", "Its sizes serve at peak and cost " cost_words(by) ", " \
-        show(100 * (by / best_cost - 1), 0) " % more than the least that " \
-        "does.")
+    out("text", "By hand (uniform friction loss): " cost_words(by) ", " \
+        show(100 * (by / best_cost - 1), 0) "% more than the lowest cost " \
+        "that serves at peak.")
     source_words()
     spares(); s = states
-    out("text", "WORKS " state_words(s))
-    out("text", "the least margin is " psi(least_spare[s]) " " unit \
-        " (at " shortest[s] ").")
+    out("text", states == 1 ? "WORKS: all" : "WORKS " state_words(s))
+    out("text", "least margin " psi(least_spare[s]) " " unit ", at " \
+        shortest[s] ".")
     for (i = 1; i <= n_pipes; i++) # the hand's serve as well
         size[i] = hand[i]
     if (spares() < 0)
@@ -337,15 +349,15 @@ function report_sizes(  by, i, s) {
 
 # A report on a building that no sizes serve: the largest of all are shown.
 function report_none(  s) {
-    suffix = "size.txt"
+    suffix = "size.full.txt"
     cheapest(); permissible(0)
     if (best_cost < 1e9 || rate >= 0)
         refuse("sizes were found")
     size_rows(); source_words()
     s = states; spares()
-    out("text", "Even with the sizes that take least " shortest[s] " is " \
-        psi(-least_spare[s]) " psi short at peak. The source gives " \
-        psi(given[s]) " psi then; with those sizes it would have to give " \
+    out("text", "Even with the lowest-loss sizes " shortest[s] \
+        " is short by " psi(-least_spare[s]) " psi at peak. The source " \
+        "gives " psi(given[s]) " psi; those sizes require " \
         psi(least_source[s]) " psi.")
 }
 
@@ -392,7 +404,7 @@ function sizes_json(  i) {
         out("json", "uniform_cost " priced(cost_of(i, hand[i])))
     }
     out("json", "cost " priced(best_cost))
-    out("json", "least_cost " priced(best_cost))
+    out("json", "lowest_cost " priced(best_cost))
     out("json", "cost_at_peak " priced(best_cost))
     out("json", "spare_pressure " show(run_spare, 2))
     out("json", "developed_length " show(run_feet, 1))
@@ -474,7 +486,7 @@ function near_end(  low, high, p, i, near, far) {
 
 # In hand goes by half a psi; the first that does.
 function sizes_weak(  on, by, at_peak, i) {
-    name = "weak"; suffix = "size.txt"; nothing_yet(); sizes_of_copper_l()
+    name = "weak"; suffix = "size.full.txt"; nothing_yet(); sizes_of_copper_l()
     c = 140; fastest = 10; states = 1
     a_pipe("service", 0, 60, 6, 0, 0, 0, 0, 0); flows(1, 38)
     a_pipe("near", 1, 12, 0, 0, 1, 0, 0, 1); flows(2, 27)
@@ -492,13 +504,13 @@ function sizes_weak(  on, by, at_peak, i) {
             refuse("no sizes do")
     }
     i = size_rows()
-    out("row", "together " priced(best_cost) " " priced(i))
+    total_rows(best_cost, i)
     run_words()
-    out("text", "SIZES FOUND for 3 pipes: " cost_words(best_cost) ". Peak " \
-        "demand alone would do with " cost_words(at_peak) ", but then the " \
-        "flush events fall short; " show(by / 2, 1) " psi more kept in " \
-        "hand at far-wc cures that; check lets none of the pipes be a size " \
-        "smaller;")
+    out("text", "WORKS with the sizes found for 3 pipes: " \
+        cost_words(best_cost) ". For peak demand alone " \
+        cost_words(at_peak) " is enough, but then flushes fall short; " \
+        show(by / 2, 1) " psi more at far-wc fixes that. No pipe may be a " \
+        "size smaller;")
 }
 
 function sizes() {

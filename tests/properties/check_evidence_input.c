@@ -82,23 +82,25 @@ static const struct {
      * at 15 to 40 gpm (tables/fixtures-ipc.ini) */
     { PLENTY URINAL SIPHONIC, PLENTY URINAL "existing = urinal 1.0 gal\n",
       "valve of u, siphonic closet 1.6 gal", "1.6 gal at 25.0 gpm",
-      "one for \"urinal, flush valve\", usually 0.1..3 gal at 4.0..20.0 gpm" },
+      "one for \"urinal, flush valve\", usually 0.1 to 3 gal at 4.0 to 20.0 "
+      "gpm" },
     { PLENTY CLOSETS("1") "existing = urinal 0.5 gal\n",
       PLENTY CLOSETS("1") SIPHONIC, "valve of wc, urinal 0.5 gal",
       "0.5 gal at 12.0 gpm",
-      "one for \"water closet, flush valve\", usually 1..7 gal at "
-      "15.0..40.0 gpm" },
+      "one for \"water closet, flush valve\", usually 1 to 7 gal at 15.0 to "
+      "40.0 gpm" },
     { PLENTY CLOSETS("1") "existing = blowout closet 3.5 gal\n",
       PLENTY CLOSETS("1") "existing = siphonic closet 3.5 gal\n",
       "valve of wc, blowout closet 3.5 gal", "3.5 gal at 25.0 gpm",
-      "one for \"water closet, flush valve\", usually 1..7 gal at "
-      "15.0..40.0 gpm" },
+      "one for \"water closet, flush valve\", usually 1 to 7 gal at 15.0 to "
+      "40.0 gpm" },
     { PLENTY URINAL "existing = v\n[valve v]\nflow = 21 gpm at 25 psi\n"
                     "minimum flowing = 25 psi\nfull flush = 1 gal\n",
       PLENTY URINAL "existing = v\n[valve v]\nflow = 20 gpm at 25 psi\n"
                     "minimum flowing = 25 psi\nfull flush = 1 gal\n",
       "valve of u, v", "1 gal at 21.0 gpm",
-      "one for \"urinal, flush valve\", usually 0.1..3 gal at 4.0..20.0 gpm" },
+      "one for \"urinal, flush valve\", usually 0.1 to 3 gal at 4.0 to 20.0 "
+      "gpm" },
     /* copper: 8 ft/s for cold water, C 140 (tables/pipe-copper.ini) */
     { "[site]\nvelocity limit = 20 ft/s\n" SUPPLY("70 psi", "1 psi")
           PIPE("size = 2 in\nlength = 9 ft\n"),
@@ -325,13 +327,11 @@ START_TEST(smaller_units_are_told)
     fc_site *site = site_of(UPC_CLOSETS("existing = v\n" NOT_SAID));
     fc_check_result *result = checked(site);
 
-    ck_assert(assumes(result, "counts with the larger 8 fixture units of the "
-                              "UPC and not with the 5 of 1.6 gal or less: "
-                              "wc"));
-    ck_assert(assumes(result, "the peak at the source would be 51.5 gpm and "
-                              "not 62.0 gpm, and the least margin 10.5 psi at "
-                              "wc (enough) and not -5.0 psi at wc (too "
-                              "little)"));
+    ck_assert(assumes(result, "counts as 8 UPC fixture units, the larger "
+                              "value, not 5 (1.6 gal or less): wc"));
+    ck_assert(assumes(result,
+                      "the peak at the source is 51.5 gpm, not 62.0 gpm, and "
+                      "10.5 psi to spare at wc, not short by 5.0 psi at wc"));
     fc_check_result_free(result);
     fc_site_free(site);
     site = site_of(UPC_CLOSETS("existing = v\n" SMALL));

@@ -400,7 +400,7 @@ static const struct {
     { CHOSEN READ("r", "wc", "57", ""), FC_CANNOT_TELL, NULL },
     /* through a pipe that nobody has laid yet */
     { CHOSEN READ("r", "wc", "12", ONE), FC_WORKS,
-      "compared with the static ceiling alone: r, as water passed a pipe" },
+      "compared with the static ceiling only: r; water passed a pipe" },
     { CHOSEN READ("r", "wc", "63", ONE), FC_CANNOT_TELL, NULL },
 };
 

@@ -202,6 +202,131 @@ START_TEST(ledger)
 }
 END_TEST
 
+/* ---- The same as a page to be handed in ------------------------------- */
+
+/* The page of a report, to be freed with fc_free(). */
+static char *
+page_of(fc_report *report)
+{
+    char *page = NULL;
+
+    ck_assert_int_eq(fc_report_write(report, FC_HTML, NULL, &page, NULL, NULL),
+                     FC_OK);
+    fc_report_free(report);
+    return page;
+}
+
+/* The text of a cell of the first row of a table that begins with this one. */
+static const char *
+cell_of(const char *page, const char *first, int column)
+{
+    static char text[40];
+    char start[60];
+    size_t n;
+
+    snprintf(start, sizeof start, ">%s</td>", first);
+    page = strstr(page, start);
+    ck_assert_msg(page != NULL, "no row %s", first);
+    page++;
+    while (column-- > 0) {
+        page = strchr(strstr(page, "<td"), '>') + 1;
+        while (*page == '<') /* what tints it */
+            page = strchr(page, '>') + 1;
+    }
+    n = strcspn(page, "<");
+    ck_assert_uint_lt(n, sizeof text);
+    memcpy(text, page, n);
+    text[n] = '\0';
+    return text;
+}
+
+/* The columns of [E103] Table E103.3(1) as they stand in the calculation
+ * sheet: flow, length, size, equivalent length, total, loss per 100 ft, loss.
+ * Loss in section as printed; the rate's tolerance over its length, and half
+ * of its last digit. */
+static const double lost[] = { 2.21, 0.26, 0.38, 3.08, 3.08 };
+#define LOST_DIGIT 0.005
+
+START_TEST(sheet_of_sections)
+{
+    fc_site *site = factory_of("no");
+    fc_check_result *result = checked(site);
+    const char *name = sections[_i].name;
+    const double length = sections[_i].length + sections[_i].equivalent;
+    const double off = RATE_WITHIN * sections[_i].rate + RATE_DIGIT;
+    fc_report *report = NULL;
+    char *page;
+    const char *sheet;
+
+    ck_assert_int_eq(fc_report_check(site, result, NULL, &report), FC_OK);
+    page = page_of(report);
+    sheet = strstr(page, "Calculation sheet: sections");
+    ck_assert_ptr_nonnull(sheet);
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 2)), sections[_i].gpm,
+                            EXACT);
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 3)), sections[_i].length,
+                            EXACT);
+    ck_assert_str_eq(cell_of(sheet, name, 4), "2-1/2 in");
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 5)),
+                            sections[_i].equivalent, EXACT);
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 6)), length, EXACT);
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 7)), sections[_i].rate,
+                            off + LOST_DIGIT);
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 8)), lost[_i],
+                            off * length / 100 + 2 * LOST_DIGIT);
+    ck_assert_double_eq_tol(atof(cell_of(sheet, name, 9)), sections[_i].units,
+                            EXACT);
+    fc_free(page);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Lines of the sheet: the example's C is a meter, D a tap and F a preventer;
+ * here the tap is among the other devices, H. */
+START_TEST(sheet_of_pressures)
+{
+    const struct {
+        const char *letter;
+        double psi, within;
+    } lines[] = {
+        { "A", LINE_A, EXACT },
+        { "B", LINE_B, EXACT },
+        { "C", LINE_C, EXACT },
+        { "E", LINE_E + HEAVIER, HEAVIER_WITHIN + LOST_DIGIT },
+        { "F", LINE_F, EXACT },
+        { "H", LINE_D, EXACT },
+        { "I", LINE_I + HEAVIER, HEAVIER_WITHIN + LOST_DIGIT },
+        { "J", LINE_J - HEAVIER, HEAVIER_WITHIN + LOST_DIGIT },
+        { "K", LINE_K, K_WITHIN + LOST_DIGIT },
+        { "L", LINE_L - HEAVIER, K_WITHIN + HEAVIER_WITHIN + LOST_DIGIT },
+    };
+    fc_site *site = factory_of("no");
+    fc_check_result *result = checked(site);
+    fc_path *path = NULL;
+    fc_report *report = NULL;
+    char *page;
+    const char *sheet;
+
+    ck_assert_int_eq(fc_path_find(site, "closets-2", FC_EXISTING, &path, NULL),
+                     FC_OK);
+    ck_assert_int_eq(fc_report_path(site, result, path, false, &report),
+                     FC_OK);
+    page = page_of(report);
+    sheet = strstr(page, "Calculation sheet: pressure for friction");
+    ck_assert_ptr_nonnull(sheet);
+    for (int i = 0; i < COUNT(lines); i++)
+        ck_assert_double_eq_tol(atof(cell_of(sheet, lines[i].letter, 2)),
+                                lines[i].psi, lines[i].within);
+    /* the other branch is not on the way */
+    ck_assert_ptr_null(strstr(sheet, ">cf</td>"));
+    fc_free(page);
+    fc_path_free(path);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* Old valves at the example's 15 psi work; new ones at the 35 psi of [604] do
  * not: 55 - (45.64 + 20) = -10.64 psi before any friction. */
 START_TEST(conversion)
@@ -261,6 +386,8 @@ main(void)
 
     tcase_add_loop_test(tc, section, 0, COUNT(sections));
     tcase_add_test(tc, ledger);
+    tcase_add_loop_test(tc, sheet_of_sections, 0, COUNT(sections));
+    tcase_add_test(tc, sheet_of_pressures);
     tcase_add_test(tc, conversion);
     tcase_add_test(tc, code_minimum);
     suite_add_tcase(suite, tc);

@@ -2,13 +2,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/scripts/cases.sh -- whole reports of a few small sites, byte for byte.
 #
-# tests/cases/NAME.ini must give NAME.txt, and where they are there NAME.json
-# and NAME.path.txt, with the exit status in NAME.status.  NAME.flush holds the
+# tests/cases/NAME.ini must give NAME.txt, and where they are there
+# NAME.full.txt (with --full), NAME.json and NAME.path.txt, with the exit status
+# in NAME.status.  NAME.flush holds the
 # exit status of `flush` and what stands behind its site; that must give
 # NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
 # `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
 # and `verify --record`, NAME.diagnose and `diagnose`, NAME.sheet and `diagnose
-# --sheet`.  What figures these reports must show is worked out apart from the
+# --sheet`; NAME.KIND.full.txt is the same with `--full`.  What figures these reports must show is worked out apart from the
 # program, by the files *.awk there.  A record tells the file's path, so that
 # all commands run in that folder.
 set -u
@@ -134,6 +135,11 @@ also() {
     # shellcheck disable=SC2086 # words are meant
     same "$name.$kind.txt" "$status" "$@" $words
     narrow "$name.$kind.txt"
+    if [ -f "$cases/$name.$kind.full.txt" ]; then
+        # shellcheck disable=SC2086
+        same "$name.$kind.full.txt" "$status" "$@" --full $words
+        narrow "$name.$kind.full.txt"
+    fi
     if [ -f "$cases/$name.$kind.json" ]; then
         # shellcheck disable=SC2086
         same "$name.$kind.json" "$status" "$@" --format json $words
@@ -154,12 +160,16 @@ for site in *.ini; do
     status=$(cat "$cases/$name.status")
     same "$name.txt" "$status" check "$site"
     narrow "$name.txt"
+    same "$name.full.txt" "$status" check --full "$site"
+    narrow "$name.full.txt"
     [ ! -f "$cases/$name.json" ] ||
         same "$name.json" "$status" check --format json "$site"
     if [ -f "$cases/$name.path.txt" ]; then
         fixture=$(sed -n 's/^\[fixture \(.*\)\]$/\1/p' "$site")
         same "$name.path.txt" "$status" path "$site" "$fixture"
         narrow "$name.path.txt"
+        same "$name.path.full.txt" "$status" path --full "$site" "$fixture"
+        narrow "$name.path.full.txt"
     fi
 done
 
@@ -168,6 +178,8 @@ awk -f "$cases/figures.awk" -f "$cases/events.awk" -f "$cases/sizes.awk" \
     >"$work/figures" 2>"$work/why"
 verdict "the files *.awk work out the figures" $?
 for report in "$cases"/*.txt; do
+    # one screen of options holds sentences, which the full report has too
+    case $report in *.remedy.txt) continue ;; esac
     proved "$(basename "$report")"
 done
 tab=$(printf '\t')

@@ -126,6 +126,10 @@ for command in check diagnose flush path size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
+    for option in '--format text|html|csv|json' '--output FILE' --full \
+        '--table NAME' --help; do
+        holds out "  $option" "$command --help tells $option"
+    done
 done
 run --version
 gives 0 'version'
@@ -142,7 +146,7 @@ refused 'no command' \
     'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
-    'flushcalc: there is no command "chek"; the nearest known is "check"; see flushcalc --help'
+    'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
     'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
@@ -160,7 +164,7 @@ refused 'path without a fixture' \
     'flushcalc: path needs a fixture; see flushcalc path --help'
 run path works.ini wc more
 refused 'path with a word too many' \
-    'flushcalc: path takes no further word "more"; see flushcalc path --help'
+    'flushcalc: path takes no further argument "more"; see flushcalc path --help'
 run flush
 refused 'flush without a site' \
     'flushcalc: flush needs a site file; see flushcalc flush --help'
@@ -175,7 +179,7 @@ refused 'flush of no fixture' 'flushcalc: ":1" names no fixture'
 for word in wc: wc:0 wc:two wc:-1 wc:+1 wc:1.0 wc:1:1 'wc: 1' wc:000; do
     run flush works.ini "$word"
     refused "flush of $word" \
-        "flushcalc: \"$word\": behind the colon stands how many of them flush, a whole number from 1"
+        "flushcalc: \"$word\": after the colon goes how many of them flush, a whole number from 1"
 done
 run flush works.ini wc:2
 refused 'flush of more than there are' \
@@ -185,10 +189,10 @@ refused 'flush of more than anybody has' \
     'flushcalc: 2147483647 of "wc" cannot flush; 1 to 1 is expected'
 run flush works.ini wc WC:1
 refused 'flush of a fixture twice' \
-    'flushcalc: "wc" is said twice; each fixture once is expected'
+    'flushcalc: "wc" is named twice; each fixture once is expected'
 run flush works.ini wd
 refused 'flush of a mistyped fixture' \
-    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+    'flushcalc: the site has no fixture "wd"; did you mean "wc"?'
 run flush works.ini riser
 refused 'flush of a pipe' \
     'flushcalc: "riser" is a pipe; the name of a fixture is expected'
@@ -205,15 +209,13 @@ refused 'flush in an unknown state' \
     'flushcalc: --state "new" is not known; it is existing or retrofit'
 run flush works.ini wc --alll
 refused 'a mistyped option of flush' \
-    'flushcalc: there is no option --alll; the nearest known is --all'
+    'flushcalc: there is no option --alll; did you mean --all?'
 run flush works.ini wc --seed 2
 refused 'nothing is drawn in flush' \
     'flushcalc: flush takes no --seed; see flushcalc flush --help'
-for format in csv html; do
-    run flush works.ini wc --format $format
-    refused "flush does not write $format" \
-        "flushcalc: flush writes text or json, not $format"
-done
+run flush works.ini wc --format csv --table pipes
+refused 'flush has no such table' \
+    'flushcalc: there is no table "pipes"; the tables are fixtures, elements, findings, contradictions, overrides, assumptions, cautions'
 run flush absent.ini wc
 refused 'flush of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
@@ -235,7 +237,7 @@ refused 'path takes no number of threads' \
     'flushcalc: path takes no --threads; see flushcalc path --help'
 run check works.ini --unts si
 refused 'a mistyped option' \
-    'flushcalc: there is no option --unts; the nearest known is --units'
+    'flushcalc: there is no option --unts; did you mean --units?'
 run check works.ini --elephant=3
 refused 'an unknown option' \
     'flushcalc: there is no option --elephant; see flushcalc --help'
@@ -251,12 +253,7 @@ refused 'an unknown system of units' \
     'flushcalc: --units "metric" is not known; it is us or si'
 run check works.ini --format jsn
 refused 'a mistyped format' \
-    'flushcalc: --format "jsn" is not known; the nearest known is "json"; it is text or json'
-for format in csv html; do
-    run check works.ini --format $format
-    refused "check does not write $format" \
-        "flushcalc: check writes text or json, not $format"
-done
+    'flushcalc: --format "jsn" is not known; did you mean "json"? It is text, html, csv or json'
 run path works.ini wc --state new
 refused 'an unknown state' \
     'flushcalc: --state "new" is not known; it is existing or retrofit'
@@ -281,13 +278,13 @@ refused 'standard input twice' \
     'flushcalc: standard input (-) can be read only once'
 run path works.ini wd
 refused 'a mistyped fixture' \
-    'flushcalc: the site has no fixture "wd"; the nearest known name is "wc"'
+    'flushcalc: the site has no fixture "wd"; did you mean "wc"?'
 run path works.ini wc --state retrofit
 refused 'the retrofit of a building that has none' \
     'flushcalc: works.ini: no fixture has a retrofit valve, so there is only --state existing'
 run tables coper L
 refused 'a mistyped table' \
-    'flushcalc: no table is called "coper L"; the nearest known is "copper L"; flushcalc tables lists all'
+    'flushcalc: no table is called "coper L"; did you mean "copper L"? "flushcalc tables" lists all'
 run check "$(printf 'a\033[31mb.ini')"
 refused 'a path cannot steer the terminal' \
     'a?[31mb.ini: cannot be read: No such file or directory'
@@ -296,19 +293,19 @@ refused 'a path cannot steer the terminal' \
 
 run check works.ini
 gives 0 'a building that works'
-holds out 'WORKS as it stands: its one fixture; the margin is ' 'verdict: works'
+holds out 'WORKS: the only fixture; margin ' 'verdict: works'
 run check short.ini
 gives 1 'a building that is short'
-holds out 'WILL NOT WORK as it stands: 1 of 1 fixtures is short of pressure.' \
-    'verdict: will not work'
+holds out 'DOES NOT WORK: 1 of 1 fixtures is short, by ' \
+    'verdict: does not work'
 run check unsure.ini
 gives 3 'a building that depends on what is not known'
-holds out 'CANNOT TELL whether it works as it stands: 1 of 1 fixtures depends' \
+holds out 'CANNOT TELL: not certain for 1 of 1 fixtures; it depends' \
     'verdict: cannot tell'
 run check converted.ini
 gives 0 'a building that keeps working'
-holds out 'WORKS after the retrofit' 'the retrofit is judged'
-holds out 'As it stands: works.' 'the state as it stands is told too'
+holds out 'WORKS after retrofit: ' 'the retrofit is judged'
+holds out 'Existing: works.' 'the existing state is told too'
 
 # 35 psi is what the code asks (IPC 2018, Table 604.3). 25 gpm in a foot of
 # 3 in pipe costs far less than 0.01 psi (about 0.1 psi in 100 ft), so that
@@ -316,12 +313,14 @@ holds out 'As it stands: works.' 'the state as it stands is told too'
 site '35 psi' | sed 's/^length = .*/length = 1 ft/; /^rise/d' >hair.ini
 run check hair.ini
 gives 1 'a hair too little is too little'
-holds out 'less than 0.1 psi short' 'and does not look like enough'
+holds out 'short, by less than 0.1 psi' 'and does not look like enough'
+run check hair.ini --full
 grep -q '^  wc .* -<0\.1  short$' out
 result $? 'nor does it in the table'
 site '35.02 psi' | sed 's/^length = .*/length = 1 ft/; /^rise/d' >hair.ini
 run check hair.ini
 gives 0 'a hair more than enough is enough'
+run check hair.ini --full
 grep -q '^  wc .* <0\.1  works$' out
 result $? 'and does not look like more'
 
@@ -338,12 +337,13 @@ gives 3 'path of a fixture that cannot be told'
     printf '[device strainer]\nfrom = street\nloss = 5 psi at 25 gpm\n'
 } >unlike.ini
 run check unlike.ini
-holds out 'wc: is starved first after the retrofit, by 2 valves at once: 2 of wc' \
-    'at once: the state to be'
-holds out 'wc: is starved first as it stands, by 3 valves at once: 3 of wc' \
-    'at once: another number is not the same'
-holds out 'open at once: any one after the retrofit, any 2 as it' \
-    'at once: both in the first lines'
+grep -q '^  flush valves at once  *up to 2  *up to 1  then wc$' out
+result $? 'at once: both states side by side'
+run check unlike.ini --full
+holds out '  Existing        up to 2; a 3rd can starve wc (3 of wc).' \
+    'at once: the set of the existing state'
+holds out '  After retrofit  up to 1; a 2nd can starve wc (2 of wc).' \
+    'at once: that after retrofit'
 # One flush of 1.6 gal at 25 gpm and more takes up to 4 s of every 10 s, so that
 # of the flushes of one valve some 0.4^2 meet both others: far more than 1 in
 # 100 is weak, while the code's peak leaves enough.
@@ -357,40 +357,58 @@ run check busy.ini
 gives 3 'a building whose flushes are often weak'
 run path busy.ini wc
 gives 3 'path: the busy period counts as it does in check'
-holds out 'CANNOT TELL whether wc works as it stands' 'path: and in words'
+holds out 'CANNOT TELL: whether wc works depends on what is not known.' \
+    'path: and in words'
 run path converted.ini wc
 gives 0 'path of a fixture that works'
-holds out 'to wc at peak, after the retrofit' 'path: the retrofit, if any'
+holds out 'to wc at peak, after retrofit' 'path: the retrofit, if any'
 run path converted.ini wc --state existing
-holds out 'to wc at peak, as it stands' 'path: the state that is asked for'
+holds out 'to wc at peak, existing' 'path: the state that is asked for'
 run path converted.ini wc --darcy
-holds out 'Darcy-Weisbach: ' 'path: the comparison that is asked for'
+holds out 'By Darcy-Weisbach ' 'path: the comparison that is asked for'
+run path converted.ini wc --darcy --full
+holds out 'Darcy-Weisbach: ' 'path: the comparison of every pipe'
 
 # The valve needs 25 psi, and 0.433 psi per ft of height take 4.3 psi: of 120
 # psi far more is left, of 29 psi less.
 run flush works.ini wc
 gives 0 'flush of a valve that has enough'
-holds out 'ENOUGH as it stands: the one valve that flushes has' 'flush: enough'
+holds out 'WORKS: wc stays above the code minimum, ' 'flush: enough'
 run flush works.ini WC:1
 gives 0 'flush of a name in other letters, counted'
 run flush works.ini --all
 gives 0 'flush of all'
 holds out 'One valve flushes; ' 'flush: how many'
+for command in flush path; do
+    run $command works.ini wc --format csv
+    gives 0 "$command as a table"
+    run $command works.ini wc --format html
+    gives 0 "$command as a page"
+    holds out '</html>' "$command: the whole page"
+    run $command works.ini wc
+    cp out brief
+    run $command works.ini wc --full
+    gives 0 "$command in full"
+    holds out 'Cautions' "$command: the cautions in full"
+    [ "$(wc -l <brief)" -le 40 ] && [ "$(wc -l <out)" -gt 40 ]
+    result $? "$command: one screen, unless all is asked for"
+done
+run flush works.ini wc --format csv --table elements
+holds out '"street","source",' 'flush: another table'
 site '29 psi' >shorter.ini
 run flush shorter.ini wc
 gives 1 'flush of a valve that is short'
-holds out 'SHORT as it stands: the one valve that flushes, wc, is below' \
+holds out 'DOES NOT WORK: wc is below the code minimum, short by ' \
     'flush: short'
 site '29..120 psi' "$high" >either.ini
 run flush either.ini wc
 gives 3 'flush of a valve that cannot be told'
-holds out 'CANNOT TELL whether the one valve that flushes has enough' \
-    'flush: cannot tell'
+holds out 'CANNOT TELL: wc is between ' 'flush: cannot tell'
 run flush converted.ini wc
 gives 0 'flush after the retrofit'
-holds out 'ENOUGH after the retrofit' 'flush: the retrofit, if any'
+holds out 'WORKS after retrofit: ' 'flush: the retrofit, if any'
 run flush converted.ini wc --state existing
-holds out 'ENOUGH as it stands' 'flush: the state that is asked for'
+holds out 'WORKS existing: ' 'flush: the state that is asked for'
 run flush converted.ini wc --format json --units si
 gives 0 'flush in JSON'
 holds out '"state": "retrofit"' 'flush in JSON: the state'
@@ -445,52 +463,66 @@ refused 'verify without a site' \
     'flushcalc: verify needs a site file; see flushcalc verify --help'
 run verify true.ini false.ini
 refused 'verify of two sites' \
-    'flushcalc: verify takes no further word "false.ini"; see flushcalc verify --help'
+    'flushcalc: verify takes no further argument "false.ini"; see flushcalc verify --help'
 run verify works.ini
 refused 'verify without a claim' \
-    'flushcalc: the site claims nothing; a [claim] with a fixture and a flowing pressure is expected'
+    'flushcalc: the site has no claim; a [claim] with a fixture and a flowing pressure is expected'
 run verify true.ini --state existing
 refused 'claims have a state of their own' \
     'flushcalc: verify takes no --state; see flushcalc verify --help'
 run verify true.ini --record --format json
-refused 'a record is no JSON' \
-    'flushcalc: --record is a page to sign, so it has no --format json'
+gives 0 'a record in JSON'
+holds out '"verdict": "supported"' 'a record in JSON: what verify has'
+run verify true.ini --record --format csv --table readings
+gives 0 'a record in CSV'
+run verify true.ini --record --format html
+gives 0 'a record as a page'
+holds out 'Inspection record of flowing pressures' 'a record as a page: its title'
 run check works.ini --record
 refused 'a check has no record' \
     'flushcalc: check takes no --record; see flushcalc check --help'
 run verify true.ini
 gives 0 'a true claim'
-holds out 'SUPPORTED claim high: ' 'verify: a true claim is supported'
+holds out 'SUPPORTED: high, at least 110.0 psi' 'verify: a true claim is supported'
 holds out 'no input is a range' 'verify: that nothing varies is said'
 run verify false.ini
 gives 1 'a false claim'
-holds out 'CONTRADICTED claim high: ' 'verify: a false one is contradicted'
+holds out 'CONTRADICTED: high, ' 'verify: a false one is contradicted'
+# 34.97 psi are 241.11 kPa, and the 35 psi of the code 241.32 kPa.
+claim='while = alone
+state = existing'
+claimed '120 psi' '34.97 psi' >under.ini
+run verify under.ini --units si
+holds out 'at least 241.1 kPa' 'verify: what differs looks different'
+holds out 'but under the code minimum of 241.3 kPa' 'verify: from the code too'
 run verify still.ini
 gives 3 'a claim without flow'
-holds out 'UNDECIDED claim high: ' 'verify: what stands supports no flow'
-holds out 'Not a flowing condition' 'verify: that nothing flows is said'
+holds out 'UNDECIDED: high, ' 'verify: what stands supports no flow'
+holds out 'nothing flows there' 'verify: that nothing flows is said'
 holds out 'as in 1 of wc' 'verify: what to name is said'
-run verify stillno.ini
+run verify stillno.ini --full
 gives 3 'a claim without flow that even what stands misses'
-holds out 'decide nothing' 'verify: it decides nothing either'
+holds out 'decides nothing' 'verify: it decides nothing either'
 run verify peak.ini
 gives 3 'a claim at peak'
-holds out 'No gauge can be read at peak demand.' 'verify: none at peak'
+holds out 'No gauge can be read at peak demand' 'verify: none at peak'
 holds out 'Peak demand is' 'verify: a peak is computed'
 run verify peak.ini --record
 gives 3 'a record of a claim at peak'
 holds out 'while flushing: ____ of ____________, ____ of ____________' \
     'a record at peak: blanks for the valves'
 holds out 'the peak was not witnessed' 'a record at peak: it is computed'
-run verify open.ini --threads 1
+run verify open.ini
+holds out 'Read a gauge at wc while one flushes' 'verify: what would settle it'
+run verify open.ini --full --threads 1
 gives 3 'a claim that may be true'
-holds out 'UNDECIDED claim high: ' 'verify: what decides is open'
-holds out 'pressure of street (100 % of' 'verify: the input that decides'
+holds out 'UNDECIDED: high, ' 'verify: what decides is open'
+holds out 'pressure of street controls (100% of' 'verify: the input that decides'
 cp out one.txt
-run verify open.ini --threads 3
+run verify open.ini --full --threads 3
 cmp -s out one.txt
 result $? 'verify: the same with any number of threads'
-run verify open.ini --seed 2
+run verify open.ini --full --seed 2
 gives 3 'verify: another seed'
 cmp -s out one.txt
 [ $? -eq 1 ]
@@ -501,9 +533,9 @@ holds out '"verdict": "undecided"' 'claims in JSON: the verdict'
 holds out '"pressure": "kPa"' 'claims in JSON: the units asked for'
 run verify open.ini --record
 gives 3 'an inspection record'
-holds out 'Signature ____' 'an inspection record: where to sign'
+holds out 'Signature  ____' 'an inspection record: where to sign'
 holds out 'an invented letter' 'an inspection record: the document'
-holds out 'Site file       open.ini' 'an inspection record: the site file'
+holds out 'Site file    open.ini' 'an inspection record: the site file'
 holds out 'Residual        not read' 'an inspection record: what is to be read'
 awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
 result $? 'an inspection record: no line over 80 columns'
@@ -511,7 +543,8 @@ run verify open.ini --record --output record.txt
 [ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
 result $? 'an inspection record in a file'
 
-# The digests that coreutils find, of a pipe what went through it.
+# The digests that coreutils find, of what was read: of a pipe what went through
+# it, of a file that was changed meanwhile what it was.
 cat >more.tables <<'EOF'
 [valve sensor]
 source = invented
@@ -532,6 +565,7 @@ digest_is more.tables 'Tables file'
 # A site file that is changed once it was read, while its tables are waited for.
 mkfifo slow.tables
 sed 's/^tables = .*/tables = slow.tables/' amended.ini >changed.ini
+cp changed.ini before.ini
 "$FLUSHCALC" verify changed.ini --record >out 2>err </dev/null &
 exec 9>slow.tables
 echo '; a note' >>changed.ini
@@ -539,8 +573,8 @@ cat more.tables >&9
 exec 9>&-
 wait $!
 status=$?
-refused 'a site file changed meanwhile has no record' \
-    'flushcalc: changed.ini was changed while it was worked out; run it again'
+gives 3 'a record of a site file changed meanwhile'
+digest_is before.ini 'Site file'
 run verify amended.ini --record
 holds out 'amended by more.tables: [valve sensor]' 'a record: amended tables'
 "$FLUSHCALC" verify - --record <open.ini >out 2>err
@@ -569,6 +603,22 @@ i=0
         printf '[claim more-%d]\nfixture = wc\nflowing = 30 psi\n' $i
     done
 } >long.ini
+{
+    cat open.ini
+    while [ $i -lt 70 ]; do
+        i=$((i + 1))
+        printf '[claim a-claim-of-the-submittal-of-the-year-%d]\n' $i
+        printf 'fixture = wc\nflowing = %d psi\n' $((60 + i))
+        printf 'while = 1 of wc\nsupply = 115 psi\n'
+    done
+} >many.ini
+run verify many.ini
+gives 1 'many claims'
+awk 'length($0) > 79 { bad = 1 } END { exit bad || NR > 40 }' out
+result $? 'many claims: one screen'
+holds out 'more:' 'many claims: what is folded'
+run verify many.ini --full
+holds out 'a-claim-of-the-submittal-of-the-year-70: ' 'many claims: all, in full'
 run verify long.ini --record
 gives 3 'a record of many pages'
 awk '
@@ -642,7 +692,7 @@ refused 'diagnose without a site' \
     'flushcalc: diagnose needs a site file; see flushcalc diagnose --help'
 run diagnose sound.ini fouled.ini
 refused 'diagnose of two sites' \
-    'flushcalc: diagnose takes no further word "fouled.ini"; see flushcalc diagnose --help'
+    'flushcalc: diagnose takes no further argument "fouled.ini"; see flushcalc diagnose --help'
 run diagnose works.ini --symptom weak
 gives 3 'diagnose without a reading'
 holds out 'NOTHING READ YET' 'diagnose: nothing is read'
@@ -662,15 +712,22 @@ refused 'new valves that are not there' \
     'flushcalc: no fixture has a retrofit valve; the existing state is expected'
 run diagnose sound.ini --symptom wek
 refused 'a mistyped symptom' \
-    'flushcalc: --symptom "wek" is not known; the nearest known is "weak"; it is short, weak, long, runs on, noise or splash'
+    'flushcalc: --symptom "wek" is not known; did you mean "weak"? It is short, weak, long, runs on, noise or splash'
 run diagnose sound.ini --symptom
 refused 'a symptom that is not said' 'flushcalc: --symptom needs a value'
 run verify true.ini --symptom weak
 refused 'a claim has no symptom' \
     'flushcalc: verify takes no --symptom; see flushcalc verify --help'
 run diagnose sound.ini --sheet --format json
-refused 'a field sheet is no JSON' \
-    'flushcalc: --sheet is a page to fill in, so it has no --format json'
+gives 0 'a field sheet in JSON'
+holds out '"report": "diagnose --sheet"' 'a field sheet in JSON: which report'
+holds out '"made": "2' 'a field sheet in JSON: its date'
+run diagnose sound.ini --sheet --format html
+gives 0 'a field sheet as a page'
+holds out '<h1>Field sheet of gauge readings</h1>' 'a field sheet as a page: its title'
+run diagnose sound.ini --format csv
+gives 0 'readings in CSV'
+holds out 'name,at,open,static,pressure [psi],' 'readings in CSV: the table of readings'
 run diagnose sound.ini
 gives 0 'readings as described'
 holds out 'CHECKS OUT: piping and supply' 'diagnose: it checks out'
@@ -686,7 +743,7 @@ holds out 'PIPING CHECKS OUT, TOO LITTLE PRESSURE: 57.1 psi at wc' \
 holds out 'requires 60.0 psi: short by 2.9 psi' 'diagnose: what is missing'
 run diagnose sound.ini --symptom 'runs on'
 gives 0 'a valve that runs on'
-holds out '4. handle or button stuck' 'diagnose: what is looked at by hand'
+holds out '4.  handle or button stuck' 'diagnose: what is looked at by hand'
 run diagnose fouled.ini
 gives 3 'a fouled strainer that one reading speaks for'
 holds out 'The next look' 'diagnose: a look'
@@ -696,7 +753,7 @@ run diagnose fouled.ini
 gives 1 'a fouled strainer'
 holds out 'FOUND: strainer partly plugged: about 19 psi more lost with wc open (33' \
     'diagnose: the cause'
-holds out 'Where: between riser and strainer' 'diagnose: a work order'
+holds out 'Where     between riser and strainer' 'diagnose: a work order'
 [ "$(grep -c 'The next' out)" -eq 0 ]
 result $? 'diagnose: no further reading'
 run diagnose several.ini
@@ -705,12 +762,12 @@ holds out 'NARROWED DOWN' 'diagnose: several are left'
 holds out 'Put the gauge at main (first hose bibb or meter outlet on the house side)' \
     'diagnose: the next reading'
 # the main itself gives 80 psi, or 80 - 19.1 where it sags
-holds out '    80.0 psi ' 'diagnose: what it may show'
-holds out '    60.9 psi ' 'diagnose: what else it may show'
+holds out '  80.0 psi ' 'diagnose: what it may show'
+holds out '  60.9 psi ' 'diagnose: what else it may show'
 run diagnose odd.ini
 gives 3 'readings that contradict each other'
 holds out "READINGS DON'T AGREE" 'diagnose: they are to be taken again'
-holds out "These readings don't agree with each other" 'diagnose: what contradicts what'
+holds out 'Which, and by how much' 'diagnose: what contradicts what'
 [ "$(grep -c 'Causes one by one' out)" -eq 0 ]
 result $? 'diagnose: nothing is made of them'
 # At 25 sqrt(30 / 25) = 27.4 gpm the main loses 10 psi, the riser 10, and the
@@ -745,18 +802,20 @@ holds out '"pressure": 551.58' 'readings in JSON: a pressure in them'
 # 4 gal in 7.28 s are 32.97 gpm, 2.079897 L/s; sqrt(80 / 0.056) = 37.80 are
 # expected, and a tenth of what was read is the accuracy
 run diagnose flows.ini
+holds out ' 33.0     37.8    -4.8         3.3  gpm' 'diagnose: a flow beside pressures'
+run diagnose flows.ini --full
 holds out 'Flows read' 'diagnose: flows that were read'
-holds out ' 33.0     37.8    -4.8            3.3' 'diagnose: a flow beside its like'
+holds out ' 33.0     37.8    -4.8         3.3' 'diagnose: a flow beside its like'
 run diagnose flows.ini --format json --units si
 holds out '"flow": 2.07989' 'readings in JSON: a flow'
 run diagnose flows.ini --sheet
 holds out 'Flows read so far' 'a field sheet: flows'
-holds out ' 37.8  33.0       3.3' 'a field sheet: a flow that was read'
+holds out ' 37.8  33.0         3.3' 'a field sheet: a flow that was read'
 run diagnose several.ini --sheet
 gives 3 'a field sheet'
 holds out 'FIELD SHEET OF GAUGE READINGS' 'a field sheet: its heading'
-holds out '60.9..80.0  ________  ________' 'a field sheet: what is to be read'
-holds out '57.1  43.5       0.1' 'a field sheet: what was read'
+holds out '60.9 to 80.0  ________   ________' 'a field sheet: what is to be read'
+holds out '57.1  43.5        0.1' 'a field sheet: what was read'
 awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
 result $? 'a field sheet: no line over 80 columns'
 run diagnose several.ini --sheet --output sheet.txt
@@ -777,24 +836,27 @@ refused 'size without a site' \
     'flushcalc: size needs a site file; see flushcalc size --help'
 run size choose.ini nosize.ini
 refused 'size of two sites' \
-    'flushcalc: size takes no further word "nosize.ini"; see flushcalc size --help'
+    'flushcalc: size takes no further argument "nosize.ini"; see flushcalc size --help'
 run size absent.ini
 refused 'size of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
 run size works.ini
 refused 'size with nothing to choose' \
-    'works.ini: no pipe has its size to be chosen; "size = choose" is expected of at least one'
+    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one'
 run size choose.ini --state existing
 refused 'size is for every state' \
     'flushcalc: size takes no --state; see flushcalc size --help'
 run size choose.ini --format csv
-refused 'size does not write csv' \
-    'flushcalc: size writes text or json, not csv'
+gives 0 'size writes csv'
+holds out 'name,from,material,size,' 'size: its table in csv'
+run size choose.ini --format csv --table nothing
+refused 'a table that size does not have' \
+    'flushcalc: there is no table "nothing"; the tables are pipes, event_margin_at, contradictions, findings, overrides, assumptions, cautions'
 run size short.ini --remedy=yes
 refused 'a value too many for --remedy' 'flushcalc: --remedy takes no value'
 run size choose.ini --wriet sized.ini
 refused 'a mistyped option of size' \
-    'flushcalc: there is no option --wriet; the nearest known is --write'
+    'flushcalc: there is no option --wriet; did you mean --write?'
 for option in remedy 'write x.ini' 'pick 1'; do
     # shellcheck disable=SC2086 # words are meant
     run check works.ini --$option
@@ -808,7 +870,7 @@ run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
     'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
 
-needs='flushcalc: --pick says which remedy to write, so it needs --remedy and --write'
+needs='flushcalc: --pick says which option to write; it needs --remedy and --write'
 run size short.ini --remedy --pick 1
 refused 'a remedy picked but not written' "$needs"
 run size short.ini --pick 1 --write written.ini
@@ -817,7 +879,7 @@ run size choose.ini --pick 1
 refused 'a remedy picked alone' "$needs"
 run size short.ini --remedy --write written.ini
 refused 'which remedy is to be written' \
-    'flushcalc: --write needs --pick N, the number of the remedy to write; see flushcalc size --help'
+    'flushcalc: --write needs --pick N, the number of the option to write; see flushcalc size --help'
 for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
     run size short.ini --remedy --write written.ini --pick "$number"
     refused "remedy $number" \
@@ -825,10 +887,10 @@ for number in 0 x '' -1 1.5 1000001 99999999999999999999; do
 done
 run size short.ini --remedy --write written.ini --pick 99
 refused 'a remedy that there is not' \
-    'flushcalc: there is no remedy 99 that works; there is nothing to write'
+    'flushcalc: there is no option 99 that works; there is nothing to write'
 run size works.ini --remedy --write written.ini --pick 1
 refused 'a remedy for what works' \
-    'flushcalc: there is no remedy 1 that works; there is nothing to write'
+    'flushcalc: there is no option 1 that works; there is nothing to write'
 for name in - ''; do
     run size choose.ini --write "$name"
     refused "a site written to \"$name\"" \
@@ -847,7 +909,7 @@ ln -s choose.ini same.ini
 for name in choose.ini ./choose.ini same.ini; do
     run size choose.ini --write $name
     refused "a site written to itself, as $name" \
-        'flushcalc: --write would put a changed building in the place of choose.ini; another name is expected'
+        'flushcalc: --write would overwrite choose.ini with a changed building; another name is expected'
 done
 cmp -s choose.ini untouched.ini && [ -L same.ini ]
 result $? 'the site file is as it was'
@@ -866,7 +928,7 @@ refused 'a site written to a folder' \
 
 run size choose.ini
 gives 0 'sizes are found'
-holds out 'SIZES FOUND for 1 pipe: 12.5 inch-feet; none cost less.' \
+holds out 'WORKS with the sizes found for 1 pipe: 12.5 inch-feet, the lowest' \
     'size: how many, and what they cost'
 cp out sizes.txt
 run size choose.ini --write sized.ini
@@ -893,15 +955,15 @@ holds out '"feasible": true' 'sizes in JSON: whether there are any'
 holds out '"length": "m"' 'sizes in JSON: the units asked for'
 run size nosize.ini
 gives 1 'no sizes do'
-holds out 'NO SIZES do. ' 'size: none do'
+holds out 'DOES NOT WORK with any sizes. ' 'size: none do'
 run size nosize.ini --format json
 gives 1 'no sizes do, in JSON'
 holds out '"feasible": false' 'no sizes in JSON: that there are none'
 run size nosize.ini --write written.ini
 [ "$status" -eq 1 ] && [ "$(cat err)" = \
-    'flushcalc: no sizes serve at peak, so written.ini is not written' ]
+    'flushcalc: no sizes work at peak, so written.ini is not written' ]
 result $? 'sizes that do not work are not written'
-holds out 'NO SIZES do. ' 'the report tells why all the same'
+holds out 'DOES NOT WORK with any sizes. ' 'the report tells why all the same'
 [ ! -e written.ini ]
 result $? 'no site of them is there'
 
@@ -911,30 +973,30 @@ refused 'one file for the site and the report' \
 cp choose.ini kept.ini
 run size choose.ini --output choose.ini
 refused 'a report in the place of its site' \
-    'flushcalc: --output would put the report in the place of choose.ini; another name is expected'
+    'flushcalc: --output would overwrite choose.ini with the report; another name is expected'
 cmp -s choose.ini kept.ini
 result $? 'the site is untouched'
 run check works.ini --output ./works.ini
 refused 'the same of check, by another name of the file' \
-    'flushcalc: --output would put the report in the place of works.ini; another name is expected'
+    'flushcalc: --output would overwrite works.ini with the report; another name is expected'
 
-# numbered TEXT -- the number of the remedy that begins so
+# numbered TEXT -- the number of the option that begins so
 numbered() {
-    sed -n "s/^ *\\([1-9][0-9]*\\)\\.  *$1 .*/\\1/p" out
+    sed -n "s/^ *\\([1-9][0-9]*\\)  $1 .*/\\1/p" out
 }
 
 # With 30 psi pressure helps, and no pipe does: the height alone leaves 25.7.
 run size short.ini --remedy
 gives 0 'a building that can be cured'
-holds out 'CURABLE as it stands: ' 'remedy: curable'
+holds out ' options work alone.' 'remedy: how many options work'
 cures=$(numbered 'Raise the pressure of street')
-fails=$(sed -n '/^What would not do alone/,/^$/s/^ *\([1-9]\)\..*/\1/p' out |
+fails=$(sed -n '/^Options that do not work alone/,/^$/s/^ *\([1-9]\)  .*/\1/p' out |
     head -n 1)
 [ -n "$cures" ] && [ -n "$fails" ] && [ "$cures" != "$fails" ]
 result $? 'remedy: what would do and what would not, numbered'
 run size short.ini --remedy --pick "$fails" --write written.ini
 refused 'a remedy that does not work' \
-    "flushcalc: there is no remedy $fails that works; there is nothing to write"
+    "flushcalc: there is no option $fails that works; there is nothing to write"
 [ ! -e written.ini ]
 result $? 'it is not written'
 run size short.ini --remedy --pick "$cures" --write written.ini
@@ -945,8 +1007,7 @@ run check short.ini
 gives 1 'the site itself is as it was'
 run size works.ini --remedy
 gives 0 'a building that needs no cure'
-holds out 'NOTHING TO CURE as it stands: every fixture works.' \
-    'remedy: nothing to cure'
+holds out 'Nothing to fix.' 'remedy: nothing to fix'
 run size short.ini --remedy --format json
 gives 0 'remedies in JSON'
 holds out '"kind": "source"' 'remedies in JSON: the levers'
@@ -957,14 +1018,14 @@ holds out '"kind": "source"' 'remedies in JSON: the levers'
     printf '[reducer r]\nfrom = riser\nset = 86..94 psi\n'
     site '120 psi' | sed -n '/^\[fixture/,$s/^on = riser/on = r/;/^\[fixture/,$p'
 } >ranged.ini
-run size ranged.ini --remedy
+run size ranged.ini --remedy --full
 gives 0 'a reducer set to a range can be turned down'
-holds out '  r        86.0..94.0 ' 'remedy: its setting with its ends'
-holds out '  The setting of r is known to 86.0..94.0 psi only; at least and at' \
+holds out '  r    86.0..94.0 ' 'remedy: its setting with its ends'
+holds out '  The set pressure of r is known to 86.0..94.0 psi only; at least and at' \
     'remedy: that the window is that of the middle'
 run size ranged.ini --remedy --format json
 holds out '"set_low": 86' 'remedies in JSON: the low end of a setting'
-run size short.ini --remedy
+run size short.ini --remedy --full
 if grep -q 'is known to' out; then
     result 1 'remedy: no word of ends where there are none'
 else
@@ -1051,7 +1112,7 @@ site '30 psi' | sed 's/^maximum static = .*/maximum static = 26 psi/' \
     >hopeless.ini
 run size hopeless.ini --remedy
 gives 1 'a building that cannot be cured'
-holds out 'NO CURE as it stands: ' 'remedy: none'
+holds out 'None of the 4 options tried works alone.' 'remedy: none'
 
 # ---- Several sites ---------------------------------------------------------
 
@@ -1061,16 +1122,23 @@ run check works.ini unsure.ini
 gives 3 'two sites, one cannot be told'
 run check unsure.ini short.ini works.ini
 gives 1 'three sites: what fails comes before what cannot be told'
-holds out '3 sites: 1 works, 1 will not, for 1 it cannot be told.' \
+holds out '3 sites: 1 works, 1 does not, 1 not certain.' \
     'several sites: the total'
 for name in works short unsure; do
     holds out "  $name.ini " "several sites: a line for $name.ini"
 done
 run check broken.ini works.ini wrong.ini
-[ "$status" -eq 2 ] && [ ! -s out ]
-result $? 'a site that cannot be read: no report of any'
+[ "$status" -eq 2 ]
+result $? 'a site that cannot be read: the exit status'
+holds out '  works.ini ' 'the others are reported'
+grep -q 'broken\|wrong' out
+[ $? -eq 1 ]
+result $? 'and those that cannot be read are not'
 holds err 'broken.ini:7: ' 'the errors of the first file, with the line'
 holds err 'wrong.ini:11: ' 'the errors of the last file, with the line'
+run check broken.ini wrong.ini
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'none that can be read: no report'
 
 # ---- Options anywhere, units, forms ----------------------------------------
 
@@ -1096,7 +1164,7 @@ run check works.ini --format json
 gives 0 'JSON'
 [ "$(head -n 1 out)" = '{' ] && [ "$(tail -n 1 out)" = '}' ]
 result $? 'JSON is one object'
-holds out '"works": "yes"' 'JSON: the verdict'
+holds out '"verdict": "works"' 'JSON: the verdict'
 holds out '"pressure": "psi"' 'JSON: the units'
 run check short.ini works.ini --format json
 gives 1 'JSON of several sites'
@@ -1147,7 +1215,7 @@ run check works.ini --output kept.txt
 result $? 'a file that is replaced keeps its rights'
 ln -s kept.txt link.txt
 run check short.ini --output link.txt
-[ "$status" -eq 1 ] && [ -L link.txt ] && grep -q 'WILL NOT' kept.txt
+[ "$status" -eq 1 ] && [ -L link.txt ] && grep -q 'DOES NOT WORK' kept.txt
 result $? 'a link stays a link'
 run check works.ini --output absent/report.txt
 refused 'output to a folder that is not there' \
@@ -1259,15 +1327,15 @@ fi
 if script -qec true /dev/null >/dev/null 2>&1; then
     TERM=xterm script -qec "'$FLUSHCALC' check short.ini" /dev/null \
         >out 2>err </dev/null
-    grep -q "$escape\[1;31mWILL NOT WORK$escape\[0m" out
+    grep -q "$escape\[1;31mDOES NOT WORK:$escape\[0m" out
     result $? 'colour on a terminal'
     TERM=dumb script -qec "'$FLUSHCALC' check short.ini" /dev/null \
         >out 2>err </dev/null
-    grep -q 'WILL NOT WORK' out && ! grep -q "$escape" out
+    grep -q 'DOES NOT WORK' out && ! grep -q "$escape" out
     result $? 'no colour on a dumb terminal'
     NO_COLOR=1 TERM=xterm script -qec "'$FLUSHCALC' check short.ini" \
         /dev/null >out 2>err </dev/null
-    grep -q 'WILL NOT WORK' out && ! grep -q "$escape" out
+    grep -q 'DOES NOT WORK' out && ! grep -q "$escape" out
     result $? 'no colour under NO_COLOR'
 fi
 

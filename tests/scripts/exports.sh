@@ -36,9 +36,10 @@ fi
 
 archive=$build/lib/.libs/libflushcalc-all.a
 called=$(nm -u "$archive" 2>&1 | awk 'NF == 2 { print $2 }' | sort -u)
-bad='exit _exit abort printf fprintf vprintf vfprintf puts fputs putchar
-perror setlocale uselocale stdout stderr __printf_chk __fprintf_chk
-__vprintf_chk __vfprintf_chk __assert_fail'
+# Reports are written to memory: what prints to a stream is called, but no
+# stream of the host's.
+bad='exit _exit abort printf vprintf puts putchar perror setlocale uselocale
+stdout stderr __printf_chk __vprintf_chk __assert_fail'
 found=$(for name in $bad; do echo "$called" | grep -x "$name"; done)
 verdict 3 "nothing that prints, exits or sets the locale is called" \
     "$found$(echo "$called" | grep -qx malloc || echo 'no symbols read')"

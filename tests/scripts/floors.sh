@@ -38,11 +38,12 @@ includes() {
             END { if (seen < 50) print "only " seen " includes were found" }'
 }
 
-said=$(includes lib ground units+laws+least_cost ini+words tables site \
-    peak+variants flow readings check size+verify+diagnose remedy)
+said=$(includes lib ground units+laws+least_cost+page ini+words tables site \
+    peak+variants flow readings check size+verify+diagnose remedy \
+    drawing report)
 [ -z "$said" ] && echo "ok 1 - includes of lib/ run down" ||
     printf 'not ok 1 - includes of lib/ run down\n# %s\n' "$said"
-said=$(includes cli shell page report commands top)
+said=$(includes cli shell commands top)
 [ -z "$said" ] && echo "ok 2 - includes of cli/ run down" ||
     printf 'not ok 2 - includes of cli/ run down\n# %s\n' "$said"
 echo 1..2

@@ -257,31 +257,50 @@ if [ -x "${FLUSHCALC:-}" ]; then
         esac
         cat "$work/messages")"
 
-    json=$({
-        "$FLUSHCALC" check --format json "$work/small.ini"
-        "$FLUSHCALC" check --format json "$work/small.ini" "$work/small.ini"
-        "$FLUSHCALC" path --format json "$work/small.ini" wc-2
-        "$FLUSHCALC" flush --format json "$work/small.ini" wc-2
-        "$FLUSHCALC" size --format json "$srcdir/examples/sizing.ini"
-        "$FLUSHCALC" size --format json --remedy "$srcdir/examples/clinic.ini"
-        "$FLUSHCALC" size --format json --remedy "$srcdir/examples/tower.ini"
-        "$FLUSHCALC" verify --format json "$srcdir/examples/library.ini"
-        "$FLUSHCALC" diagnose --format json --symptom weak \
-            "$srcdir/examples/school.ini"
-    } 2>&1 | sed -n 's/^ *"\([a-z_]*\)": .*/\1/p' |
-        sed -e 's/_low$//' -e '/^too_high$/!s/_high$//' | sort -u)
+    # Of the schema what is described, not how; the names of what is described
+    # apart stand two blanks deep.
+    json=$("$FLUSHCALC" --schema | sed -n 's/^    *"\([a-z_]*\)": {$/\1/p' |
+        grep -vx -e properties -e items -e additionalProperties | sort -u)
     verdict "flushcalc.1: every JSON key of the reports" "$(
-        enough "JSON keys" "$json" 60
-        sed -n '/^\.SH JSON/,/^\.SH EXIT/p' "$command_page" >"$work/json"
+        enough "JSON keys" "$json" 250
+        sed -n '/^\.SH JSON/,/^\.SH CSV/p' "$command_page" >"$work/json"
         for key in $json; do
-            grep '^\.[BIR]' "$work/json" | grep -qw "$key" ||
+            either=${key%_low}
+            grep '^\.[BIR]' "$work/json" |
+                grep -qw -e "$key" -e "${either%_high}" ||
                 echo "missing: $key"
+        done)"
+
+    # tables OPERAND...: the tables that CSV has of a report; there is none
+    # called `-'.
+    tables() {
+        "$FLUSHCALC" "$@" --format csv --table - 2>&1 |
+            sed -n 's/.*; the tables are //p' | tr -d ' ' | tr , '\n'
+    }
+    csv=$({
+        tables check "$work/small.ini"
+        tables check "$work/small.ini" "$work/small.ini"
+        tables path "$work/small.ini" wc-2
+        tables flush "$work/small.ini" wc-2
+        tables size "$srcdir/examples/sizing.ini"
+        tables size --remedy "$srcdir/examples/clinic.ini"
+        tables verify "$srcdir/examples/library.ini"
+        tables diagnose "$srcdir/examples/school.ini"
+        tables tables pipe
+    } | sort -u)
+    verdict "flushcalc.1: every table of CSV" "$(
+        enough "tables of CSV" "$csv" 30
+        sed -n '/^\.SH CSV/,/^\.SH EXIT/p' "$command_page" >"$work/csv"
+        for table in $csv; do
+            grep '^\.B' "$work/csv" | grep -Fqw -e "$table" ||
+                echo "missing: $table"
         done)"
 else
     for what in "flushcalc.1: every command of --help" \
         "flushcalc.1: every long option of --help" \
         "flushcalc-site.5: the example is read and checked" \
-        "flushcalc.1: every JSON key of the reports"; do
+        "flushcalc.1: every JSON key of the reports" \
+        "flushcalc.1: every table of CSV"; do
         skip "$what" "the command is not built"
     done
 fi

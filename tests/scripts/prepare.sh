@@ -52,7 +52,7 @@ need_packages() {
 
 build_packages="gcc make autoconf automake libtool pkg-config libc6-dev \
 libgsl-dev libiniparser-dev libjansson-dev \
-nettle-dev check"
+libxml2-dev nettle-dev check"
 
 # configure_in FOLDER ARGUMENT...: configure a build there, once for the same
 # arguments.

@@ -1,90 +1,111 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/scripts/readme.sh -- what README.md shows is what the command does:
-# its site file gives its report, and every command it names runs.
+# its site files give its reports, its program compiles, and every command it
+# names runs.
 set -u
+: "${FLUSHCALC:?the path of the command to test}"
+: "${srcdir:?the top of the sources}"
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 readme=$srcdir/README.md
+number=0
 
-# verdict NUMBER NAME STATUS: 0 is good.
+# verdict NAME STATUS: 0 is good.
 verdict() {
-    if [ "$3" -eq 0 ]; then
-        echo "ok $1 - $2"
+    number=$((number + 1))
+    if [ "$2" -eq 0 ]; then
+        echo "ok $number - $1"
     else
-        echo "not ok $1 - $2"
+        echo "not ok $number - $1"
         sed 's/^/# /' "$work/why" 2>/dev/null
     fi
 }
 
-# The indented block whose first line matches.
+# The indented block whose first line begins so, its last blank lines left out.
 block() {
     awk -v start="$1" '
         !on && index($0, "    " start) == 1 { on = 1 }
         on && !/^    / && NF { exit }
-        on { sub(/^    /, ""); print }' "$readme"
+        on && !NF { blank = blank "\n"; next }
+        on { sub(/^    /, ""); printf "%s%s\n", blank, $0; blank = "" }
+        ' "$readme"
 }
 
-commands=$(sed -n 's/^    flushcalc \(.*examples.*\|tables.*\)/\1/p' "$readme")
-count=$(echo "$commands" | wc -l)
-echo "1..$((count + 11))"
-
-block '[site]' >"$work/shop.ini"
-block 'Invented shop' | sed -e '$ { /^$/d }' >"$work/expected"
-"$FLUSHCALC" check "$work/shop.ini" 2>"$work/why" |
-    head -n "$(wc -l <"$work/expected")" >"$work/report"
-[ -s "$work/expected" ] &&
-    diff "$work/expected" "$work/report" >>"$work/why"
-verdict 1 "the site file shown gives the report shown" $?
-
-# What is shown of other reports: a part that stands in each of them.
-# part NUMBER FIRST-LINE ARGUMENT...
-part() {
-    number=$1
-    block "$2" | sed -e '$ { /^$/d }' >"$work/expected"
-    first=$2
-    shift 2
-    (cd "$srcdir" && "$FLUSHCALC" "$@") 2>"$work/why" |
-        awk -v first="$first" '$0 == first { on = 1 } on' |
-        head -n "$(wc -l <"$work/expected")" >"$work/report"
-    [ -s "$work/expected" ] &&
-        diff "$work/expected" "$work/report" >>"$work/why"
-    verdict "$number" "flushcalc $* gives what is shown of it" $?
+# shown EXPECTED REPORT: says what of the first is not in the second.  Both are
+# in this order, `...' standing for any lines of the report.
+shown() {
+    awk 'FNR == NR { want[++n] = $0; next }
+        { got[++m] = $0 }
+        function part(from, to,  at, i) {
+            for (at = next_line; at + to - from <= m; at++) {
+                for (i = from; i <= to && want[i] == got[at + i - from]; i++)
+                    ;
+                if (i > to) {
+                    next_line = at + to - from + 1
+                    return
+                }
+                if (i > most) most = i
+            }
+            print "not in the report: " want[most]
+            bad = 1
+            exit 1
+        }
+        END {
+            if (bad)
+                exit 1
+            next_line = 1
+            from = most = 1
+            for (k = 1; k <= n + 1; k++)
+                if (k > n || want[k] == "...") {
+                    part(from, k - 1)
+                    from = most = k + 1
+                }
+            exit n == 0
+        }' "$1" "$2"
 }
-part 2 'How many may flush at once' check examples/clinic.ini
-part 3 'The valves that flush' flush examples/school.ini upstairs-wc:2 \
-    --state existing
-part 4 'SIZES FOUND for 14 pipes: 746.5 inch-feet; none cost less.' \
-    size examples/sizing.ini
-part 5 'By hand: uniform friction loss' size examples/sizing.ini
-part 6 '  5. Put one in the place of rp that takes 5.9 psi at peak at most, where it' \
-    size examples/clinic.ini --remedy
-part 7 'The claims' verify examples/library.ini
-part 8 'NARROWED DOWN: most likely partly plugged, scaled or smaller than entered from' \
-    diagnose examples/school.ini
 
-# The plumber goes on with a reading and looks that are shown behind it.
-block '[reading bibb-both]' >"$work/more.ini"
-cat "$srcdir/examples/school.ini" "$work/more.ini" >"$work/school.ini"
-part 9 'FOUND: the valve in pipe wing partly closed: about 31 psi more lost with both' \
-    diagnose "$work/school.ini"
+# The files that its reader has or makes.
+cp -r "$srcdir/examples" "$work/examples" && chmod -R u+w "$work" || exit 1
+cd "$work" || exit 1
+block '[site]' >shop.ini
+grep -v '^residual' shop.ini >untested.ini
+sed '/The complaint/,$d' examples/school.ini >visit.ini
+{
+    cat examples/school.ini
+    block '[reading bibb-both]'
+} >again.ini
 
-# And came to a file without readings.
-sed '/^; The complaint/,$d' "$srcdir/examples/school.ini" >"$work/unread.ini"
-part 10 'The first visit, with what the file gives' diagnose "$work/unread.ini"
+# What is shown of a report, below the command that gives it.
+sed -n 's/^    \$ flushcalc //p' "$readme" >quoted
+while IFS= read -r line; do
+    block "\$ flushcalc $line" | sed 1d >expected
+    # shellcheck disable=SC2086 # words are meant
+    "$FLUSHCALC" $line >report 2>why </dev/null
+    shown expected report >>why
+    verdict "flushcalc $line gives what is shown of it" $?
+done <quoted
+[ "$(grep -c . quoted)" -ge 8 ] 2>why
+verdict "reports are shown" $?
 
-grep -v '^residual' "$work/shop.ini" >"$work/untested.ini"
-part 11 \
-    'CANNOT TELL whether it works after the retrofit: 2 of 2 fixtures are in doubt;' \
-    check "$work/untested.ini"
+# Commands without what they print.
+sed -n 's/^    flushcalc //p' "$readme" >commands
+while IFS= read -r line; do
+    rm -f out ./*.html ./*.json ./*.csv
+    # shellcheck disable=SC2086 # words are meant
+    "$FLUSHCALC" $line >out 2>why </dev/null
+    [ $? -ne 2 ] && [ -n "$(find . -maxdepth 1 \( -name out -o -name '*.html' \
+        -o -name '*.json' -o -name '*.csv' \) -size +0)" ]
+    verdict "flushcalc $line" $?
+done <commands
+[ "$(grep -c . commands)" -ge 15 ] 2>why
+verdict "commands are named" $?
 
-number=11
-echo "$commands" | while IFS= read -r line; do
-    number=$((number + 1))
-    # shellcheck disable=SC2046 # words are meant
-    (cd "$srcdir" && "$FLUSHCALC" $(echo "$line" |
-        sed "s,\(--output\|--write\) ,&$work/,")) \
-        >"$work/out" 2>"$work/why"
-    [ $? -ne 2 ] && { [ -s "$work/out" ] || [ -s "$work/clinic.json" ]; }
-    verdict "$number" "flushcalc $line" $?
-done
+block '#include <flushcalc.h>' >page.c
+cc=${CC:-}
+[ -n "$cc" ] || cc=$(command -v gcc || command -v cc || command -v clang)
+# shellcheck disable=SC2086 # a compiler and its options
+$cc -std=c11 -Wall -Wextra -Werror -fsyntax-only -I"$srcdir/lib" page.c \
+    >why 2>&1 && grep -q fc_report_write page.c
+verdict "the program compiles" $?
+echo "1..$number"

@@ -7,6 +7,17 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 number=0
 
+# libxml2 makes one lock for the whole process and keeps it.
+cat >"$work/kept" <<'END'
+{
+   a lock of libxml2
+   Memcheck:Leak
+   match-leak-kinds: reachable
+   fun:malloc
+   fun:xmlNewRMutex
+}
+END
+
 # try STATUS NAME ARGUMENT...: the command's own status, and no complaint.
 try() {
     want=$1
@@ -19,6 +30,7 @@ try() {
     fi
     "$builddir/libtool" --mode=execute valgrind -q --error-exitcode=99 \
         --leak-check=full --show-leak-kinds=all --errors-for-leak-kinds=all \
+        --suppressions="$work/kept" \
         "$FLUSHCALC" "$@" >"$work/out" 2>"$work/err"
     status=$?
     if [ "$status" -eq "$want" ]; then
@@ -29,10 +41,15 @@ try() {
     fi
 }
 
-echo 1..18
+echo 1..22
 cd "$srcdir/examples" || exit 1
 try 1 "check of the clinic" check clinic.ini
 try 3 "check of the school, as JSON" check --format json school.ini
+try 1 "check of the clinic in full" check --full clinic.ini
+try 0 "a page" check --format html ../tests/cases/tank.ini
+try 1 "a table" flush clinic.ini --all --format csv
+try 1 "a record as a page" verify --record --format html --threads 1 \
+    ../tests/cases/claimed.ini
 try 1 "check of several" check library.ini block.ini
 try 0 "check in SI" check --units si ../tests/cases/tank.ini
 try 1 "path" path --darcy block.ini wc-5

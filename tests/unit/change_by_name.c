@@ -81,16 +81,14 @@ static const struct {
     const char *message;
 } refusals[] = {
     { "stret", "static", "76 psi", FC_EUNKNOWN,
-      "\"stret\" is no part of the site; the nearest known name is "
-      "\"street\"\n" },
+      "\"stret\" is not a part of the site; did you mean \"street\"?\n" },
     { "valve nothing-like-it", "flow", "1 gpm", FC_EUNKNOWN,
-      "\"valve nothing-like-it\" is no part of the site; the name of an "
+      "\"valve nothing-like-it\" is not a part of the site; the name of an "
       "element or a fixture is expected, or a kind and a name, such as valve "
       "closet\n" },
     { "pipe wc-1", "size", "2 in", FC_EUNKNOWN, NULL },
     { "street", "statik", "76 psi", FC_EINPUT,
-      "[source street] has no key \"statik\"; the nearest known is "
-      "\"static\"\n" },
+      "[source street] has no key \"statik\"; did you mean \"static\"?\n" },
     { "street", "static", "76 ft", FC_EINPUT, NULL },
     { "street", "static", "", FC_EINPUT,
       "[source street] static has no value; one is expected\n" },

@@ -79,7 +79,7 @@ START_TEST(comments)
 {
     static const char expected[] = "[site]\n"
                                    "material = copper L\n"
-                                   "; taken away: condition = new\n"
+                                   "; removed: condition = new\n"
                                    "title = \"A # b; c\" ; added\n"
                                    "[source main]\n"
                                    "kind = fixed\n"
@@ -295,8 +295,10 @@ START_TEST(long_lines)
     ck_assert_str_eq(fc_site_title(again), now);
     fc_site_free(again);
     text = written(titled, &gone, 1, NULL);
-    ck_assert_int_eq(strstr(text, "\n; taken away: title = o") != NULL,
-                     strlen("; taken away: ") + TITLE_KEY + n <= 1000);
+    ck_assert_int_eq(strstr(text, "\n"
+                                  "; removed: title = o")
+                         != NULL,
+                     strlen("; removed: ") + TITLE_KEY + n <= 1000);
     free(text);
     again = read_written(titled, &gone, 1);
     ck_assert_ptr_null(fc_site_title(again));

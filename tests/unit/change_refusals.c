@@ -19,13 +19,11 @@ static const struct {
 } refused[] = {
     { { { FCI_PIPE, "riser-0", "lenght", "2 in", NULL } },
       1,
-      "[pipe riser-0] has no key \"lenght\"; the nearest known is "
-      "\"length\"\n",
+      "[pipe riser-0] has no key \"lenght\"; did you mean \"length\"?\n",
       NULL },
     { { { FCI_PIPE, "riser-0", "lenght", NULL, NULL } },
       1,
-      "[pipe riser-0] has no key \"lenght\"; the nearest known is "
-      "\"length\"\n",
+      "[pipe riser-0] has no key \"lenght\"; did you mean \"length\"?\n",
       NULL },
     { { { FCI_PIPE, "riser-0", "size", "2", NULL } },
       1,
@@ -52,7 +50,7 @@ static const struct {
     { { { FCI_PIPE, "riser-2", "from", "riser-7", NULL } },
       1,
       "[pipe riser-2] from \"riser-7\" is not in this file; a pipe or other "
-      "element is expected, and the nearest known name is \"riser-0\"\n",
+      "element is expected; did you mean \"riser-0\"?\n",
       NULL },
     { { { FCI_PIPE, "riser-9", "size", "2 in", NULL } },
       1,
@@ -73,7 +71,7 @@ static const struct {
       NULL },
     { { { FCI_SITE, NULL, "title", "two\nlines", NULL } },
       1,
-      "[site] title is no line of text at byte 4; one line of UTF-8 is "
+      "[site] title is not a line of text at byte 4; one line of UTF-8 is "
       "expected\n",
       NULL },
     { { { FCI_PUMP, NULL, "from", "main", NULL },
@@ -116,8 +114,8 @@ static const struct {
       NULL },
     { { { FCI_PIPE, "riser-1", "floors", "1..3", NULL } },
       1,
-      "[pipe riser-1] floors stands without {floor} in the name; a name such "
-      "as riser-1-{floor} is expected\n",
+      "[pipe riser-1] floors is given without {floor} in the name; a name "
+      "such as riser-1-{floor} is expected\n",
       NULL },
     { { { FCI_PIPE, "riser-0", LONG_TEXT, "1", NULL } },
       1,

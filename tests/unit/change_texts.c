@@ -78,7 +78,7 @@ START_TEST(text_of_calls_in_si)
                            "long stay share = 0.1\n"
                            "\n"
                            "[tolerance]\n"
-                           "pressure = 7 %\n"
+                           "pressure = 7%\n"
                            "length = 0.05 m\n"
                            "\n");
     free(text);
@@ -171,19 +171,19 @@ static const struct {
     const char *title, *message;
 } unwritable[] = {
     { "\"quoted\"", "[site] title \"\"quoted\"\" holds a quote, which a site "
-                    "file has no way to put there\n" },
+                    "file cannot hold\n" },
     { "5\" ; b", "[site] title \"5\" ; b\" holds a quote, which a site file "
-                 "has no way to put there\n" },
+                 "cannot hold\n" },
     { "a\nb", "[site] title has more than one line or a control character, or "
-              "is no text in UTF-8, which a site file has no way to put\n" },
+              "is not text in UTF-8, which a site file cannot hold\n" },
     { "\xff", "[site] title has more than one line or a control character, or "
-              "is no text in UTF-8, which a site file has no way to put\n" },
+              "is not text in UTF-8, which a site file cannot hold\n" },
     { "{floor}", "[site] title holds {floor} outside a typical floor, which a "
-                 "site file has no way to put\n" },
+                 "site file cannot hold\n" },
     { LONG_TEXT LONG_TEXT LONG_TEXT LONG_TEXT LONG_TEXT LONG_TEXT LONG_TEXT
           LONG_TEXT,
-      "[site] title does not fit on one line, which a site file has no way to "
-      "put\n" },
+      "[site] title does not fit on one line, which a site file cannot "
+      "hold\n" },
 };
 
 START_TEST(unwritable_title)
@@ -226,7 +226,7 @@ START_TEST(off_the_middle)
                      FC_EINPUT);
     ck_assert_str_eq(all_messages(messages),
                      "[pipe p] length is a range whose nominal value is not "
-                     "in the middle, which a site file has no way to put\n");
+                     "midway, which a site file cannot hold\n");
     fc_diagnostics_free(messages);
     fc_site_free(changed);
     fc_site_free(odd);

@@ -11,6 +11,7 @@
 #include "ini/ini.h"
 #include "ground/names.h"
 #include "remedy/reducer_window.h"
+#include "report/page_parts.h"
 #include "site/site.h"
 #include "variants/site_write.h"
 #include "unit/suite.h"
@@ -646,6 +647,36 @@ refuse_loop(void)
     return status;
 }
 
+/* What a page has beside its report, which is as much every time.  Not
+ * written: the library that writes XML loses a node of which it cannot keep
+ * note. */
+static fc_status
+make_page(void)
+{
+    static size_t blocks;
+    struct fci_doc doc = { .forms = FCI_IN_ALL };
+    const struct fci_page start = {
+        .doc = &doc,
+        .site = building,
+        .result = judged,
+        .paths = (const fc_path *const[]){ budget, budget },
+    };
+    struct fci_page page = start;
+    size_t n = 0;
+    bool failed;
+
+    fci_page_foot(&page);
+    fci_page_head(&page, "Pressure check");
+    fci_page_parts(&page);
+    for (const struct fci_block *block = doc.first; block; block = block->next)
+        n++;
+    failed = doc.failed || doc.arena.failed;
+    blocks = blocks > 0 ? blocks : n;
+    EXPECT(failed || n == blocks);
+    fci_doc_free(&doc);
+    return failed ? FC_ENOMEM : FC_OK;
+}
+
 static fc_status
 refuse_flush(void)
 {
@@ -855,6 +886,7 @@ static const struct {
     { "find remedies", find_remedies, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
+    { "make a page", make_page, 20, 1, 97 },
     { "size a building", size_building, 100, 1, 99991 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },

@@ -107,6 +107,69 @@ try_all(void (*runs_out)(size_t n), size_t step)
     ck_assert_uint_gt(failed, least);
 }
 
+/* ---- Its reports ------------------------------------------------------- */
+
+/* It asserts nothing, which takes memory itself. */
+static fc_status
+write_report(const fc_diagnosis *diagnosis, fc_form form, bool full,
+             char **text)
+{
+    const fc_report_options options = { .full = full };
+    fc_report *report = NULL;
+    fc_status status = fc_report_diagnosis(site, diagnosis, &report);
+
+    *text = NULL;
+    if (status == FC_OK)
+        status = fc_report_write(report, form, &options, text, NULL, NULL);
+    fc_report_free(report);
+    return status;
+}
+
+static void
+write_all(const fc_diagnosis *diagnosis, fc_form form, bool full,
+          void (*runs_out)(size_t n))
+{
+    char *whole, *text;
+    size_t n, left = 1;
+
+    ck_assert_int_eq(write_report(diagnosis, form, full, &whole), FC_OK);
+    for (n = 1; left > 0; n += n < 200 ? 1 : 37) {
+        const size_t blocks = allocation_blocks();
+        fc_status status;
+
+        runs_out(n);
+        status = write_report(diagnosis, form, full, &text);
+        left = allocation_failures();
+        allocation_fail_never();
+        ck_assert_msg(status == (text ? FC_OK : FC_ENOMEM), "%zu: %s", n,
+                      fc_status_text(status));
+        ck_assert_msg(!text || strcmp(text, whole) == 0, "%zu: another text",
+                      n);
+        fc_free(text);
+        ck_assert_msg(allocation_blocks() == blocks, "%zu: leaks", n);
+    }
+    fc_free(whole);
+}
+
+START_TEST(in_reports)
+{
+    static const fc_form forms[] = { FC_TEXT, FC_JSON, FC_CSV };
+    fc_diagnosis *diagnosis = NULL;
+    size_t i;
+
+    set_up(_i);
+    ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
+    for (i = 0; i < sizeof forms / sizeof *forms; i++) {
+        write_all(diagnosis, forms[i], false, allocation_fail_once);
+        write_all(diagnosis, forms[i], true, allocation_fail_from);
+    }
+    fc_diagnosis_free(diagnosis);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- All --------------------------------------------------------------- */
+
 START_TEST(once)
 {
     set_up(_i);
@@ -131,6 +194,7 @@ main(void)
 
     tcase_add_loop_test(tcase, once, 0, COUNT(texts));
     tcase_add_loop_test(tcase, from_then_on, 0, COUNT(texts));
+    tcase_add_loop_test(tcase, in_reports, 0, COUNT(texts));
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }

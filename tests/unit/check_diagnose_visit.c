@@ -918,9 +918,9 @@ START_TEST(refuses_an_outlet_that_nobody_knows)
     ck_assert_int_eq(fc_diagnose(visited, NULL, &said, messages), FC_EINPUT);
     ck_assert_ptr_null(said);
     ck_assert_str_eq(all_messages(messages),
-                     "test.ini:12: [reading r] open \"tank\" has no rate "
-                     "that is known; a valve with a \"flow\", a fixture with "
-                     "a \"rate\", or a flow read there is expected\n");
+                     "test.ini:12: [reading r] open \"tank\" has no known "
+                     "rate; a valve with a \"flow\", a fixture with a "
+                     "\"rate\", or a flow read there is expected\n");
     fc_diagnostics_free(messages);
     put_away();
 }

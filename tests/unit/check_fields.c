@@ -304,8 +304,7 @@ static const struct {
     { "off = 5 gpm", "off \"5 gpm\" is a flow; " },
     { "size = 62 psi", "size \"62 psi\" is a pressure; a nominal size is " },
     { "lenght = 5 ft", "has no key \"lenght\"; its keys are text, name, " },
-    { "chioce = tank", "has no key \"chioce\"; the nearest known is "
-                       "\"choice\"" },
+    { "chioce = tank", "has no key \"chioce\"; did you mean \"choice\"?" },
 };
 
 START_TEST(wrong)

@@ -99,8 +99,7 @@ static const struct {
       1,
       FC_EXISTING,
       FC_EUNKNOWN,
-      "the site has no fixture \"wc-9\"; the nearest known name is "
-      "\"wc-1\"\n" },
+      "the site has no fixture \"wc-9\"; did you mean \"wc-1\"?\n" },
     { { { 0, "somewhere" } },
       1,
       FC_EXISTING,
@@ -117,7 +116,7 @@ static const struct {
       2,
       FC_EXISTING,
       FC_EINPUT,
-      "\"wc-1\" is said twice; each fixture once is expected\n" },
+      "\"wc-1\" is named twice; each fixture once is expected\n" },
     { { { 4, "wc-1" } },
       1,
       FC_EXISTING,
@@ -502,7 +501,7 @@ START_TEST(idle_source)
 
     ck_assert_ptr_nonnull(f);
     ck_assert_int_eq(f->severity, FC_WARN);
-    ck_assert_str_eq(f->text, "feeds nothing: nothing says \"from = spare\"");
+    ck_assert_str_eq(f->text, "feeds nothing: no part has \"from = spare\"");
     ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "source", "t"));
     ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "source", "u"));
     fc_flush_result_free(r);
@@ -658,7 +657,7 @@ static const struct {
 } findings[] = {
     /* 2 are 50 gpm, beyond the 40 it was tested at. */
     { STREET("60 psi", "55 psi") ONE_VALVE, 2, "flow test", "s", FC_WARN,
-      "extrapolation" },
+      "extrapolated" },
     { STREET("60 psi", "55 psi") ONE_VALVE, 1, "flow test", "s", -1, NULL },
     /* 60 - 22 (50 / 40)^(1 / 0.54) = 26.7 psi */
     { STREET("60 psi", "38 psi") ONE_VALVE, 2, "street main", "s", -1, NULL },
@@ -677,17 +676,17 @@ static const struct {
     { BEHIND("21 psi", "shower"), 1, "cold pressure", "other", FC_WARN,
       "scald" },
     { BEHIND("21 psi", "drinking fountain"), 1, "cold pressure", "other",
-      FC_WARN, "by a third or more" },
+      FC_WARN, "a third or more" },
     { BEHIND("21 psi", "lavatory"), 0, "cold pressure", "other", -1, NULL },
     /* 60 psi are 138.5 ft of water: a lavatory above that is dry. */
     { FIXED("60 psi") STEADY_VALVE
       "[fixture other]\non = s\nkind = lavatory\nrise = 150 ft\n" CLOSETS(
           "x", "s", "1", "v"),
-      1, "backflow", "other", FC_FAIL, "drawn back" },
+      1, "backflow", "other", FC_FAIL, "drawn into the drinking water" },
     { FIXED("60 psi") STEADY_VALVE
       "[fixture other]\non = s\nkind = lavatory\nrise = 135..145 ft\n" CLOSETS(
           "x", "s", "1", "v"),
-      1, "backflow", "other", FC_WARN, "may have" },
+      1, "backflow", "other", FC_WARN, "possibly down to" },
     { FIXED("60 psi") STEADY_VALVE
       "[fixture other]\non = s\nkind = lavatory\nrise = 130 ft\n" CLOSETS(
           "x", "s", "1", "v"),
@@ -698,7 +697,7 @@ static const struct {
       1, "backflow", "high", FC_FAIL, "outlet" },
     /* At the best end 20 - 19, at the worst 22 - 17. */
     { JUDGED("17..19 psi", "20..22 psi"), 1, "flowing pressure", "x", FC_FAIL,
-      "short by 1.0..5.0 psi" },
+      "short by 1.0 to 5.0 psi" },
     { JUDGED("17 psi", "20 psi"), 1, "flowing pressure", "x", FC_FAIL,
       "short by 3.0 psi" },
     /* 50 gpm on a curve that ends at 30. */
@@ -712,12 +711,12 @@ static const struct {
       1, "curve", "d", -1, NULL },
     /* All of them, and whether they can close. */
     { FIXED("60 psi") ONE_VALVE, -1, "all at once", "", FC_NOTE,
-      "every one of 2 valves" },
+      "all 2 valves keep" },
     { FIXED("60 psi") ONE_VALVE, 2, "all at once", "", -1, NULL },
     { FIXED("4 psi") ONE_VALVE, -1, "all at once", "", FC_FAIL,
-      "2 of 2 valves" },
+      "2 of 2 below minimum" },
     { FIXED("4..9 psi") ONE_VALVE, -1, "all at once", "", FC_WARN,
-      "2 of 2 valves" },
+      "2 of 2 below minimum" },
 };
 
 START_TEST(finding)
@@ -746,16 +745,16 @@ static const struct {
     const char *site, *words;
     bool there;
 } assumptions[] = {
-    { FIXED("60 psi") ONE_VALVE, "square root of the pressure", true },
+    { FIXED("60 psi") ONE_VALVE, "square root of its inlet pressure", true },
     { FIXED("60 psi") ONE_VALVE, "steady draws are on", true },
     { FIXED("60 psi") ONE_VALVE, "flow test", false },
-    { FIXED("60 psi") ONE_VALVE, "generic classes", false },
+    { FIXED("60 psi") ONE_VALVE, "generic class", false },
     { FIXED("60 psi") CLOSETS("x", "s", "2", "siphonic closet 1.6 gal"),
-      "generic classes stand for the valves of x", true },
+      "generic class rates are used for the valves of x", true },
     { "[source s]\nkind = street main\nstatic = 60 psi\n" ONE_VALVE,
-      "without a flow test does not sag", true },
-    { STREET("60 psi", "50 psi") ONE_VALVE, "does not sag", false },
-    { FIXED("60..70 psi") ONE_VALVE, "at their middle", false },
+      "without a flow test is taken not to drop", true },
+    { STREET("60 psi", "50 psi") ONE_VALVE, "is taken not to drop", false },
+    { FIXED("60..70 psi") ONE_VALVE, "midpoint values", false },
 };
 
 START_TEST(assumption)
@@ -865,7 +864,8 @@ START_TEST(often_weak)
     ck_assert_ptr_null(
         finding_of(r->findings, r->n_findings, "busy period", "x"));
     ck_assert_ptr_null(finding_of(r->findings, r->n_findings, "at once", "x"));
-    ck_assert(!assumes(r->assumptions, r->n_assumptions, "busiest period"));
+    ck_assert(
+        !assumes(r->assumptions, r->n_assumptions, "the busiest period is"));
     fc_check_result_free(r);
     fc_site_free(site);
 }
@@ -921,9 +921,8 @@ END_TEST
 START_TEST(peak_is_named)
 {
     static const char *const peaks[] = { "fixture units", "probability" };
-    static const char *const named[] = { "has enough at the code's peak",
-                                         "has enough at the peak by "
-                                         "probability" };
+    static const char *const named[] = { "enough at the code peak",
+                                         "enough at the peak by probability" };
     char text[1000];
     fc_check_result *r;
     fc_site *site;
@@ -942,7 +941,7 @@ START_TEST(peak_is_named)
     ck_assert_ptr_nonnull(warned(r, "busy period", "x", named[_i]));
     ck_assert_ptr_null(warned(r, "busy period", "x", named[1 - _i]));
     ck_assert(
-        (warned(r, "busy period", "x", "trust the code's peak for a") != NULL)
+        (warned(r, "busy period", "x", "use the code peak for a") != NULL)
         == (_i == 0));
     fc_check_result_free(r);
     fc_site_free(site);

@@ -200,12 +200,12 @@ static const struct {
     const char *text, *messages, *sections;
 } bad[] = {
     { "k = v\nl = w\nm\n[a]\n",
-      "1: \"k = v\" stands before the first section; expected [kind] or "
-      "[kind name] first\n",
+      "1: \"k = v\" is before the first section; expected [kind] or [kind "
+      "name] first\n",
       "4 [a|]\n" },
     { "\xef\xbb\xbf\r\n; c\r\nk\r\n",
-      "3: \"k\" stands before the first section; expected [kind] or [kind "
-      "name] first\n",
+      "3: \"k\" is before the first section; expected [kind] or [kind name] "
+      "first\n",
       "" },
     { "[a]\nfrom main\nk = v\n",
       "2: \"from main\" is neither a section nor a key with its value; "
@@ -223,16 +223,15 @@ static const struct {
     { "[a ; b]\n",
       "1: \"[a ; b]\" is not closed; expected \"]\" after the name\n", "" },
     { "[a] k = v\nl = w\n",
-      "1: \"k = v\" stands after \"]\"; only a comment may follow there\n",
+      "1: \"k = v\" follows \"]\"; only a comment may follow there\n",
       "1 [a|]?\n2 l|w\n" },
-    { "[a]]\n",
-      "1: \"]\" stands after \"]\"; only a comment may follow there\n",
+    { "[a]]\n", "1: \"]\" follows \"]\"; only a comment may follow there\n",
       "1 [a|]?\n" },
     { "[]\n[ \t\xc2\xa0]\n",
       "1: the section has no kind; expected [kind] or [kind name]\n"
       "2: the section has no kind; expected [kind] or [kind name]\n",
       "" },
-    { "[a]\n = v\n", "2: nothing stands before \"=\"; expected key = value\n",
+    { "[a]\n = v\n", "2: nothing is before \"=\"; expected key = value\n",
       "1 [a|]?\n" },
     { "[a]\nk =\nl = ; c\nm =#c\nn = \"\"\no = \" \t\"\n",
       "2: \"k\" has no value; expected one after \"=\"\n"
@@ -246,8 +245,7 @@ static const struct {
       "a second \"\n",
       "1 [a|]?\n" },
     { "[a]\nk = \"x\" y ; z\n",
-      "2: \"y ; z\" stands after the quoted value of \"k\"; only a comment "
-      "may "
+      "2: \"y ; z\" follows the quoted value of \"k\"; only a comment may "
       "follow there\n",
       "1 [a|]?\n" },
     { "[a]\nk = x \\\ny = 2\nl = \\ ; c\n",
@@ -356,9 +354,9 @@ START_TEST(nul_is_not_text)
     static const char utf16[] = "\xff\xfe[\0a\0]\0\n";
 
     ck_assert_int_eq(read_bytes(text, sizeof text - 1), FC_EINPUT);
-    ck_assert_str_eq(all_messages(PATH),
-                     "3: a NUL byte stands in this line; expected a text file "
-                     "in UTF-8\n");
+    ck_assert_str_eq(
+        all_messages(PATH),
+        "3: this line has a NUL byte; expected a text file in UTF-8\n");
     ck_assert_uint_eq(ini.n_sections, 0);
     fci_ini_free(&ini);
     ck_assert_int_eq(read_bytes(utf16, sizeof utf16 - 1), FC_EINPUT);

@@ -454,16 +454,16 @@ static const struct {
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
       "none\nfrom = main\n"
       "c = 80..140\nlength = 100 ft\ninside diameter = 2 in\n" CLOSET DRAW,
-      "the roughness", NULL, NULL },
+      "the C of the pipes", NULL, NULL },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
       "none\nfrom = main\n"
       "c = 100\nlength = 100 ft\ninside diameter = 1.8..2.2 in\n" CLOSET DRAW,
       "the size of the pipes", NULL, NULL },
-    { SITE("40 psi") CLOSET "rise = 0..20 ft\n", "the heights", "8.7 psi",
+    { SITE("40 psi") CLOSET "rise = 0..20 ft\n", "the elevations", "8.7 psi",
       "in x)" },
     { "[source main]\nkind = fixed\npressure = 40 psi\n"
       "[pipe p]\nfrom = main\nrise = 0..20 ft\n" FREE_PIPE CLOSET,
-      "the heights", "8.7 psi", "in p)" },
+      "the elevations", "8.7 psi", "in p)" },
     { SITE("40 psi") CLOSET "stop = 2..9 psi\n", "the loss of a device",
       "7.0 psi", "in x)" },
     { SITE("40 psi") "[device d]\nfrom = p\nloss = 2..9 psi\n"
@@ -474,12 +474,12 @@ static const struct {
                          "psi\nfrom = p\nset = 33..37 psi\n"
                          "[fixture x]\non = r\nkind = water closet, flush "
                          "valve\n",
-      "the setting of the reducer", "4.0 psi", "in r)" },
+      "the set pressure of the PRV", "4.0 psi", "in r)" },
     { SITE("20..30 psi") "[pump u]\nfrom = p\nhold = 33..37 psi\n"
                          "curve = 0 gpm 40 m, 100 gpm 40 m\n"
                          "[fixture x]\non = u\nkind = water closet, flush "
                          "valve\n",
-      "the pressure the pump holds", "4.0 psi", "in u)" },
+      "the discharge set pressure of the pump", "4.0 psi", "in u)" },
     /* One that stands still whatever it holds decides nothing. */
     { SITE("33..37 psi") "[pump u]\nfrom = p\nhold = 20..32 psi\n"
                          "curve = 0 gpm 40 m, 100 gpm 40 m\n"
@@ -491,7 +491,7 @@ static const struct {
       "[demand t]\non = p\nflow = 60..140 gpm\n",
       "the flows drawn", NULL, NULL },
     { SITE("50 psi") CLOSET VALVE("minimum flowing = 40..60 psi\n"),
-      "the valve's minimum flowing pressure", "20.0 psi", "in x)" },
+      "the valve minimum", "20.0 psi", "in x)" },
 };
 
 START_TEST(decides)
@@ -541,7 +541,7 @@ START_TEST(decides_maximum)
     ck_assert_int_eq(s->too_high, FC_CANNOT_TELL);
     ck_assert_ptr_null(s->decided_by);
     ck_assert_ptr_nonnull(f);
-    ck_assert_ptr_nonnull(strstr(f->text, "read a gauge there"));
+    ck_assert_ptr_nonnull(strstr(f->text, "read static there"));
     fc_check_result_free(r);
     fc_site_free(site);
 }
@@ -668,128 +668,122 @@ static const struct {
     const char *text;
 } findings[] = {
     { SITE("30 psi") CLOSET, "static pressure", "x", FC_FAIL, NONE,
-      "has 30.0 psi with nothing flowing, and needs 35.0 psi flowing "
-      "(the code's least): no pipe can cure that" },
+      "30.0 psi static, 35.0 psi flowing required (code minimum): no pipe can "
+      "fix this" },
     { SITE("40 psi") CLOSET "stop = 8 psi\n", "flowing pressure", "x", FC_FAIL,
       NONE,
-      "has 32.0 psi flowing at peak and needs 35.0 psi (the code's "
-      "least): short by 3.0 psi" },
+      "32.0 psi flowing at peak, 35.0 psi required (code minimum): short by "
+      "3.0 psi" },
     { SITE("36..40 psi") CLOSET "stop = 8 psi\n", "flowing pressure", "x",
-      FC_FAIL, NONE, "short by 3.0..7.0 psi" },
+      FC_FAIL, NONE, "short by 3.0 to 7.0 psi" },
     { SITE("50 psi") CLOSET "stop = 1 psi\nretrofit = b\n"
                             "[valve b]\nminimum flowing = 49.5 psi\n",
       "flowing pressure", "x", FC_FAIL, FC_RETROFIT,
-      "(the valve's own minimum): short by 0.5 psi; it "
-      "works as it stands" },
+      "(valve minimum): short by 0.5 psi; works with existing valves" },
     { SITE("81 psi") CLOSET, "maximum static", "x", FC_FAIL, NONE,
-      "has 81.0 psi with no flow; its maximum is 80.0 psi (the site's "
-      "limit)" },
+      "81.0 psi static, limit 80.0 psi (site maximum)" },
     { SITE("70 psi") CLOSET VALVE("maximum static = 65 psi\n"),
-      "maximum static", "x", FC_FAIL, NONE,
-      "its maximum is 65.0 psi (the valve's)" },
+      "maximum static", "x", FC_FAIL, NONE, "limit 65.0 psi (valve maximum)" },
     { SITE("79..81 psi") CLOSET, "maximum static", "x", FC_WARN, NONE,
-      "79.0..81.0 psi with no flow" },
+      "79.0 to 81.0 psi static" },
     { SITE("50 psi") CLOSET "supply size = 3/4 in\n", "supply size", "x",
       FC_FAIL, NONE,
-      "has a supply of 3/4 in; 1 in at least is needed (the "
-      "code's, International Plumbing Code (ICC), Table 604.5)" },
+      "supply is 3/4 in, at least 1 in required (code, International Plumbing "
+      "Code (ICC), Table 604.5)" },
     { SITE("50 psi") "[fixture x]\non = main\n"
                      "kind = water closet, flush valve\n",
-      "supply size", "", FC_NOTE, NONE, "(1 in at least is needed): x" },
+      "supply size", "", FC_NOTE, NONE, "(at least 1 in required): x" },
     { SITE("50 psi") CLOSET "bowl = 1.6 gal\nretrofit = "
                             "siphonic closet 1.28 gal\n",
       "flush volume", "x", FC_FAIL, FC_RETROFIT,
-      "flushes 1.28 gal after the retrofit; its bowl is made for 1.6" },
+      "flushes 1.28 gal after retrofit; its bowl is made for 1.6" },
     { SITE("50 psi") CLOSET "bowl = 1.6 gal\nretrofit = "
                             "siphonic closet dual 1.6/1.1 gal\n",
-      "flush volume", "x", FC_WARN, FC_RETROFIT,
-      "has a reduced flush of 1.1" },
+      "flush volume", "x", FC_WARN, FC_RETROFIT, "reduced flush 1.1" },
     { SITE("50 psi") CLOSET "retrofit = siphonic closet 1.28 gal\n",
       "flush volume", "x", FC_WARN, FC_RETROFIT,
-      "flushes 1.28 gal after the retrofit and 3.5" },
+      "flushes 1.28 gal after retrofit, 3.5" },
     { SITE("50 psi") CLOSET VALVE("maximum flowing = 45 psi\n"),
-      "maximum flowing", "x", FC_FAIL, NONE, "has 50.0 psi flowing" },
+      "maximum flowing", "x", FC_FAIL, NONE,
+      "50.0 psi flowing even at peak, above" },
     { SITE("44..50 psi") CLOSET VALVE("maximum flowing = 45 psi\n"),
-      "maximum flowing", "x", FC_WARN, NONE, "may have 44.0..50.0 psi" },
+      "maximum flowing", "x", FC_WARN, NONE,
+      "44.0 to 50.0 psi flowing even at peak, possibly above" },
     { SITE("50 psi") CLOSET, "code", "", FC_NOTE, NONE,
-      "the code asks 35.0 psi of a" },
+      "code minimum 35.0 psi (International" },
     /* 25 gpm in 1 in bore: 25 * 231 / 60 / 12 / (pi / 4) = 10.2 ft/s. */
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
       "none\nfrom = main\n"
       "length = 1 ft\nc = 140\ninside diameter = 1 in\n"
       "velocity limit = 8 ft/s\n" CLOSET "fixture units = 1\n",
       "velocity", "p", FC_WARN, NONE,
-      "carries 10.2 ft/s at peak (25.0 gpm in 1.000 in bore); the limit is "
-      "8.0 ft/s" },
+      "10.2 ft/s at peak (25.0 gpm in 1.000 in bore), limit 8.0 ft/s" },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
       "none\nfrom = main\n"
       "length = 1 ft\nc = 140\ninside diameter = 1..1.5 in\n"
       "velocity limit = 8 ft/s\n" CLOSET "fixture units = 1\n",
-      "velocity", "p", FC_WARN, NONE, "may carry 10.2 ft/s" },
+      "velocity", "p", FC_WARN, NONE, "up to 10.2 ft/s" },
     { SITE("60 psi") "[meter m]\nfrom = p\nkind = displacement\n"
                      "size = 5/8 in\n"
                      "[fixture x]\non = m\nkind = water closet, flush valve\n",
       "meter", "m", FC_WARN, NONE,
-      "carries 27.0 gpm at peak; the rated maximum "
-      "of its size is 20.0 gpm" },
+      "27.0 gpm at peak, above the 20.0 gpm rated maximum of its size" },
     { SITE("60 psi") "[device d]\nfrom = p\n"
                      "loss = 0 gpm 1 psi, 20 gpm 2 psi\n"
                      "[fixture x]\non = d\nkind = water closet, flush valve\n",
-      "curve", "d", FC_WARN, NONE, "its curve ends at 20.0 gpm" },
+      "curve", "d", FC_WARN, NONE, "the end of its curve at 20.0 gpm" },
     { SITE("40 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
                      "psi\nfrom = p\nset = 50 psi\n"
                      "[fixture x]\non = r\nkind = water closet, flush valve\n",
-      "reducer", "r", FC_NOTE, NONE,
-      "less than its setting of 50.0 psi and "
-      "passes 40.0 psi" },
+      "PRV", "r", FC_NOTE, NONE,
+      "inlet too low for its set pressure of 50.0 psi; 40.0 psi downstream" },
     { SITE("60 psi") "[pump u]\nfrom = p\nrunning = no\n"
                      "curve = 0 gpm 40 m, 100 gpm 40 m\n"
                      "[fixture x]\non = u\nkind = water closet, flush valve\n",
-      "pump", "u", FC_NOTE, NONE, "does not run" },
+      "pump", "u", FC_NOTE, NONE, "not running" },
     { SITE("10 psi") "[pump u]\nfrom = p\ncurve = 0 gpm 40 m, 20 gpm 40 m\n"
                      "[fixture x]\non = u\nkind = water closet, flush valve\n",
-      "pump", "u", FC_WARN, NONE, "beyond its curve, which ends at 20.0 gpm" },
+      "pump", "u", FC_WARN, NONE, "beyond the end of its curve at 20.0 gpm" },
     { SITE("60 psi") "[pump u]\nfrom = p\nhold = 50 psi\n"
                      "curve = 0 gpm 40 m, 100 gpm 40 m\n"
                      "[fixture x]\non = u\nkind = water closet, flush valve\n",
       "pump", "u", FC_WARN, NONE,
-      "gets 60.0 psi at peak, above the 50.0 psi it holds: it does not "
-      "throttle that but stands still, and water passes it by" },
+      "60.0 psi at its inlet at peak, above its discharge set pressure of "
+      "50.0 psi: it stops, and water bypasses it unreduced" },
     { "[source main]\nkind = fixed\npressure = 0 psi\n[pipe p]\nfrom = "
       "main\n" FREE_PIPE
       "[pump u]\nfrom = p\ncurve = 0 gpm 40 m, 100 gpm 40 m\n"
       "[fixture x]\non = u\nkind = water closet, flush valve\n",
-      "backflow", "u", FC_FAIL, NONE, "has 0.0 psi at its inlet" },
+      "backflow", "u", FC_FAIL, NONE, "0.0 psi at its inlet" },
     { "[source main]\nkind = street main\nstatic = 60 psi\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
-      "flow test", "main", FC_WARN, NONE,
-      "has a static pressure but no flow test" },
+      "flow test", "main", FC_WARN, NONE, "no flow test" },
     { "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
       "residual = 55 psi\nresidual flow = 20 gpm\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "flow test", "main", FC_WARN, NONE,
-      "gives 27.0 gpm at peak, beyond the 20.0 gpm it was tested at" },
+      "27.0 gpm at peak, beyond the 20.0 gpm of its flow test" },
     { "[source main]\nwithin = 0 psi\nkind = street main\nstatic = 60 psi\n"
       "residual = 15 psi\nresidual flow = 27 gpm\n"
       "[pipe p]\nfrom = main\n" FREE_PIPE CLOSET,
       "street main", "main", FC_FAIL, NONE,
-      "is drawn down to 15.0 psi at peak; a public main is not "
-      "to be drawn below 20.0 psi" },
+      "15.0 psi at peak; a public main must keep 20.0 psi" },
     { SITE("4 psi") "[pump u]\nfrom = p\ncurve = 0 gpm 40 m, 100 gpm 40 m\n"
                     "[fixture x]\non = u\nkind = water closet, flush valve\n",
-      "pump", "u", FC_FAIL, NONE, "has 4.0 psi at its inlet" },
+      "pump", "u", FC_FAIL, NONE, "4.0 psi at its inlet" },
     { SITE("10 psi") "[pump u]\nfrom = p\ncurve = 0 gpm 40 m, 100 gpm 40 m\n"
                      "[fixture x]\non = u\nkind = water closet, flush valve\n",
-      "pump", "u", FC_WARN, NONE, "needs 5.0..20.0 psi (usual" },
+      "pump", "u", FC_WARN, NONE, "5.0 to 20.0 psi required (usual" },
     { SITE("60 psi") CLOSET "count = 600\n", "demand", "main", FC_NOTE, NONE,
-      "has 6000.0 fixture units, beyond the last row" },
+      "6000.0 fixture units, beyond the last row" },
     /* 8 units by Appendix A, 40 by Table 610.10. */
     { "[site]\ncode = upc\n" SITE("60 psi") CLOSET, "fixture units", "",
       FC_NOTE, FC_EXISTING, "8.0 fixture units" },
     { "[site]\ncode = upc\n" SITE("60 psi") CLOSET, "fixture units", "",
       FC_NOTE, FC_EXISTING, "40.0" },
     { SITE("60 psi") CLOSET "[claim g]\nfixture = x\nflowing = 50 psi\n",
-      "readings", "", FC_WARN, NONE, "has 1 claim, which" },
+      "readings", "", FC_WARN, NONE,
+      "1 claim in the file, not used by check" },
     { "[site]\nwater temperature = 33 degF\n" SITE("60 psi") CLOSET,
       "friction formula", "", FC_WARN, NONE, "outside the 40 to 75 degF" },
     { "[source main]\nkind = fixed\npressure = 60 psi\n[pipe p]\nfittings = "
@@ -888,48 +882,44 @@ END_TEST
 static const struct {
     const char *site, *text;
 } assumed[] = {
-    { SITE("60 psi") CLOSET, "peak demand is that of the IPC" },
-    { "[site]\ncode = upc\n" SITE("60 psi") CLOSET,
-      "peak demand is that of the UPC" },
-    { SITE("60 psi") CLOSET, "no existing valve is named, so the generic "
-                             "class \"siphonic closet 3.5 gal\" is taken: x" },
+    { SITE("60 psi") CLOSET, "peak demand is by IPC" },
+    { "[site]\ncode = upc\n" SITE("60 psi") CLOSET, "peak demand is by UPC" },
+    { SITE("60 psi") CLOSET, "no existing valve named, so generic class "
+                             "\"siphonic closet 3.5 gal\" is used: x" },
     { SITE("60 psi") CLOSET "retrofit = siphonic closet 1.6 gal\n",
-      "the generic class \"siphonic closet 1.6 gal\" stands for the valve of "
-      "x" },
-    { SITE("60 psi") CLOSET, "water at 60 degF weighs 0.433 psi per ft" },
-    { OF_TABLE CLOSET, "the condition of 1 pipe is not given" },
+      "generic class \"siphonic closet 1.6 gal\" is used for the valve of x" },
+    { SITE("60 psi") CLOSET, "water at 60 degF: 0.433 psi per ft" },
+    { OF_TABLE CLOSET, "condition of 1 pipe not given" },
     /* wide open, at 60 psi, it may lose anything up to the table's 10 psi, and
      * never regulates */
     { UNREGULATED "fall-off = 0 psi at 10 gpm\n" AT_REDUCER,
-      "the loss of r wide open is not given: up to 10.0 psi while water "
-      "flows; "
-      "at peak that is worth 10.0 psi at x" },
+      "loss of r wide open not given: up to 10.0 psi while water flows; worth "
+      "10.0 psi at x at peak" },
     { UNREGULATED "loss = 3 psi\n" AT_REDUCER,
-      "the fall-off of r is not given: up to 20.0 psi whenever water flows; "
-      "at "
-      "peak that is nothing at x" },
+      "fall-off of r not given: up to 20.0 psi whenever water flows; no "
+      "difference at x at peak" },
     /* two readings off by 2 psi each either way, at the flow of the test */
     { "[source s]\nkind = street main\nstatic = 60 psi\n"
       "residual = 50 psi\nresidual flow = 27 gpm\n" AT("s"),
       "each gauge reading of the flow test of s may be off by up to 2.0 psi; "
-      "at "
-      "peak that is worth 8.0 psi at x" },
+      "worth 8.0 psi at x at peak" },
     /* at half its flow the square law takes 2 of 8 psi, a constant 8 */
     { "[source s]\nkind = fixed\npressure = 60 psi\n"
       "[backflow b]\nfrom = s\nloss = 8 psi at 54 gpm\n" AT("b"),
-      "the loss of b is given at one flow: at others it may follow the square "
-      "law or be the same; at peak that is worth 6.0 psi at x" },
+      "loss of b given at one flow: at others it may follow the square law or "
+      "stay the same; worth 6.0 psi at x at peak" },
     { OF_TABLE "condition = new\n" CLOSET,
-      "C of 1 pipe is the table's for new pipe" },
+      "C of 1 pipe is the table value for new pipe" },
     { OF_TABLE "condition = aged\n" CLOSET,
-      "C of 1 pipe is the table's for aged pipe" },
+      "C of 1 pipe is the table value for aged pipe" },
     { OF_TABLE "fittings = 1 ball valve\n" CLOSET,
       "in 1 pipe, such as \"ball valve\" in p" },
     { SITE("60 psi") CLOSET "[tolerance]\npressure = 1 psi\n",
       "may be off by what [tolerance] says" },
     { "[site]\nreserve = 5 psi\n" SITE("60 psi") CLOSET,
-      "5.0 psi is kept in hand" },
-    { "[site]\ncode minimum = no\n" SITE("60 psi") CLOSET, "own minimum" },
+      "5.0 psi reserve at every fixture" },
+    { "[site]\ncode minimum = no\n" SITE("60 psi") CLOSET,
+      "stated valve minimum" },
 };
 
 START_TEST(assumption)

@@ -110,6 +110,25 @@ START_TEST(friction)
 }
 END_TEST
 
+/* Lengths are those of pipes: 90 ft, and 10 ft for a threaded tee, on the
+ * branch, of 2 in (tables/fittings.ini). */
+START_TEST(lengths)
+{
+    fc_site *site = site_of(BUILDING);
+    fc_path *path = path_to(site, "wc-1", FC_EXISTING);
+    const double feet[] = { 0, 90, 0, 0, 200, 0 };
+    size_t i;
+
+    for (i = 0; i < path->n_steps; i++) {
+        ck_assert_double_eq_tol(path->steps[i].length / FOOT, feet[i], 1e-9);
+        ck_assert_double_eq_tol(path->steps[i].equivalent_length / FOOT,
+                                i == 1 ? 10 : 0, 1e-9);
+    }
+    fc_path_free(path);
+    fc_site_free(site);
+}
+END_TEST
+
 /* The end of the path is what the check says of the fixture. */
 START_TEST(end)
 {
@@ -152,10 +171,8 @@ END_TEST
 static const struct {
     const char *name, *said;
 } unknown[] = {
-    { "wc-2", "the site has no fixture \"wc-2\"; the nearest known name is "
-              "\"wc-1\"\n" },
-    { "cw-1", "the site has no fixture \"cw-1\"; the nearest known name is "
-              "\"wc-1\"\n" },
+    { "wc-2", "the site has no fixture \"wc-2\"; did you mean \"wc-1\"?\n" },
+    { "cw-1", "the site has no fixture \"cw-1\"; did you mean \"wc-1\"?\n" },
     /* A pipe is no fixture, however near. */
     { "riser", "\"riser\" is a pipe; the name of a fixture is expected\n" },
     { "wc-1:1", "the site has no fixture \"wc-1:1\"; \"wc-1\" without a "
@@ -206,6 +223,7 @@ main(void)
 
     tcase_add_test(t, steps);
     tcase_add_test(t, friction);
+    tcase_add_test(t, lengths);
     tcase_add_test(t, end);
     tcase_add_test(t, only_state);
     suite_add_tcase(suite, t);

@@ -152,24 +152,25 @@ static const struct {
     { FCI_PIPE, &(const fc_pipe){ P("q"), .c = EX(0) },
       "[pipe q] c \"0\" is not above 0; a number above 0 is expected\n" },
     { FCI_PIPE, &(const fc_pipe){ P("q"), .velocity_limit = TO(1, 2) },
-      "[pipe q] velocity limit \"1.00..2.00 m/s\" is a range; a single figure "
+      "[pipe q] velocity limit \"1.00 to 2.00 m/s\" is a range; a single "
+      "figure "
       "is expected\n" },
     { FCI_PIPE, &(const fc_pipe){ P("q"), .condition = (fc_condition)3 },
-      "[pipe q] condition is no value of its enum; one of its words is "
+      "[pipe q] condition is not a value of its enum; one of its words is "
       "expected\n" },
     { FCI_PIPE,
       &(const fc_pipe){ P("q"), .fittings = no_fitting, .n_fittings = 2 },
-      "[pipe q] fittings item 2 is no fitting; a count of 1 or more and a "
+      "[pipe q] fittings item 2 is not a fitting; a count of 1 or more and a "
       "name are expected\n" },
     { FCI_PIPE,
       &(const fc_pipe){ P("q"), .fittings = unnamed_fitting, .n_fittings = 1 },
-      "[pipe q] fittings item 1 is no fitting; a count of 1 or more and a "
+      "[pipe q] fittings item 1 is not a fitting; a count of 1 or more and a "
       "name are expected\n" },
     { FCI_SITE, &(const fc_settings){ .water_temperature = EX(101) },
       "[site] water temperature is not that of liquid water; 32 to 212 degF "
       "(0 to 100 degC) is expected\n" },
     { FCI_SITE, &(const fc_settings){ .units = (fc_unit_system)2 },
-      "[site] units is no value of its enum; one of its words is "
+      "[site] units is not a value of its enum; one of its words is "
       "expected\n" },
     { FCI_SOURCE, &(const fc_source){ .name = "s" },
       "[source s] kind is not given; one of its words is expected\n" },
@@ -181,7 +182,7 @@ static const struct {
                           .kind = FC_STREET_MAIN,
                           .static_pressure = EX(5e5),
                           .residual = EX(4e5) },
-      "[source s] residual stands alone; a flow test needs residual and "
+      "[source s] residual is given alone; a flow test needs residual and "
       "residual flow\n" },
     { FCI_SOURCE,
       &(const fc_source){ .name = "s",
@@ -229,7 +230,7 @@ static const struct {
                           .from = "main",
                           .kind = FC_METER,
                           .meter_kind = "displacement" },
-      "[meter m] kind stands alone; it needs the size, such as 2 in\n" },
+      "[meter m] kind is given alone; it needs the size, such as 2 in\n" },
     { FCI_METER,
       &(const fc_device){
           .name = "m",
@@ -238,7 +239,7 @@ static const struct {
           .meter_kind = "displacement",
           .size = EX(INCH),
           .loss = { .kind = FC_CONSTANT_LOSS, .pressure = EX(1) } },
-      "[meter m] kind is given beside the loss; one of them is expected\n" },
+      "[meter m] kind is given with the loss; one of them is expected\n" },
     { FCI_DEVICE,
       &(const fc_device){ .name = "d", .from = "main", .kind = FC_DEVICE },
       "[device d] lacks \"loss\"; a loss is needed, such as 6 psi at 40 "
@@ -280,7 +281,7 @@ static const struct {
                           .from = "main",
                           .kind = FC_DEVICE,
                           .loss = { .kind = (fc_loss_kind)9 } },
-      "[device d] loss is of no known kind; an fc_loss_kind is expected\n" },
+      "[device d] loss is not a known kind; an fc_loss_kind is expected\n" },
     { FCI_REDUCER, &(const fc_reducer){ .name = "r", .from = "main" },
       "[reducer r] set is not given; a pressure is needed\n" },
     { FCI_REDUCER,
@@ -315,7 +316,7 @@ static const struct {
       "[valve v] minimum flowing is above the maximum static; it is expected "
       "to be below it\n" },
     { FCI_VALVE, &(const fc_valve){ .name = "v", .reduced_flush = EX(0.004) },
-      "[valve v] reduced flush stands alone; the full flush is needed beside "
+      "[valve v] reduced flush is given alone; the full flush is needed with "
       "it\n" },
     { FCI_VALVE,
       &(const fc_valve){
@@ -323,9 +324,9 @@ static const struct {
       "[valve v] reduced flush is above the full flush; a smaller volume is "
       "expected\n" },
     { FCI_VALVE, &(const fc_valve){ .name = "v", .reduced_share = EX(0.5) },
-      "[valve v] reduced share stands alone; it needs a reduced flush\n" },
+      "[valve v] reduced share is given alone; it needs a reduced flush\n" },
     { FCI_VALVE, &(const fc_valve){ .name = "v", .regulated = FC_YES },
-      "[valve v] regulated stands alone; it needs the flow, such as 25 gpm "
+      "[valve v] regulated is given alone; it needs the flow, such as 25 gpm "
       "at 25 psi\n" },
     { FCI_VALVE, &(const fc_valve){ .name = "v", .flow = EX(0.001) },
       "[valve v] flow is only half given; a flow at a pressure is "
@@ -348,14 +349,14 @@ static const struct {
       "an accuracy of 0.05 psi (0.345 kPa) or more is expected\n" },
     { FCI_READING,
       &(const fc_reading){ .name = "g", .at = "p", .dial = FC_SEEN_OPEN },
-      "[reading g] dial is no value of its enum; one of its words is "
+      "[reading g] dial is not a value of its enum; one of its words is "
       "expected\n" },
     { FCI_LOOK, &(const fc_look){ .name = "l", .at = "p" },
       "[look l] lacks \"shows\"; that, or a rise, a length or a size, is "
       "needed\n" },
     { FCI_LOOK,
       &(const fc_look){ .name = "l", .at = "p", .shows = (fc_sight)99 },
-      "[look l] shows is no value of its enum; one of its words is "
+      "[look l] shows is not a value of its enum; one of its words is "
       "expected\n" },
     { FCI_LOOK, &(const fc_look){ .name = "l", .shows = FC_SEEN_OPEN },
       "[look l] at is not given; a name is needed\n" },
@@ -378,11 +379,11 @@ static const struct {
       "[gauge g] within is finer than any gauge in a building; an accuracy of "
       "0.05 psi (0.345 kPa) or more is expected\n" },
     { FCI_TOLERANCE, &(const fc_tolerance){ .length = { true, true, 1.0 } },
-      "[tolerance] length cannot be a deviation; 0 or more, and under 100 %, "
+      "[tolerance] length cannot be a deviation; 0 or more, and under 100%, "
       "is expected\n" },
     { FCI_TOLERANCE, &(const fc_tolerance){ .pressure = { true, false, -1 } },
-      "[tolerance] pressure cannot be a deviation; 0 or more, and under "
-      "100 %, is expected\n" },
+      "[tolerance] pressure cannot be a deviation; 0 or more, and under 100%, "
+      "is expected\n" },
     { FCI_PIPE, &(const fc_pipe){ P("MAIN") },
       "[pipe MAIN] has a name that [source main] has taken; each name is "
       "expected once\n" },
@@ -458,7 +459,7 @@ static const struct {
                         .c = EX(100),
                         .inside_diameter = EX(1) },
       "[pipe q] from \"mian\" is not in this file; a pipe or other element is "
-      "expected, and the nearest known name is \"main\"\n" },
+      "expected; did you mean \"main\"?\n" },
     { FCI_PIPE,
       &(const fc_pipe){ .name = "q",
                         .from = "wc",
@@ -473,7 +474,7 @@ static const struct {
                         .length = EX(1),
                         .c = EX(100),
                         .inside_diameter = EX(1) },
-      "[pipe q] from \"Q\" leads round in a ring back to it; elements that "
+      "[pipe q] from \"Q\" leads back to itself in a ring; elements that "
       "branch out from a source are expected, and a pipe that closes a loop "
       "names its end by \"to\"\n" },
     { FCI_PIPE, &(const fc_pipe){ P("q") },
@@ -539,7 +540,7 @@ static const struct {
       "once among the heaters\n" },
     { FCI_DEMAND, &(const fc_demand){ .name = "t", .on = "pp", .flow = EX(0) },
       "[demand t] on \"pp\" is not in this file; a pipe or other element is "
-      "expected, and the nearest known name is \"p\"\n" },
+      "expected; did you mean \"p\"?\n" },
     { FCI_CLAIM,
       &(const fc_claim){ .name = "c", .fixture = "p", .flowing = EX(1e5) },
       "[claim c] fixture \"p\" is a pipe; a fixture is expected\n" },
@@ -571,15 +572,15 @@ static const struct {
     { FCI_LOOK,
       &(const fc_look){ .name = "l", .at = "wd", .shows = FC_SEEN_OPEN },
       "[look l] at \"wd\" is not in this file; a fixture, a pipe or other "
-      "element is expected, and the nearest known name is \"wc\"\n" },
+      "element is expected; did you mean \"wc\"?\n" },
     { FCI_LOOK,
       &(const fc_look){ .name = "l", .at = "p", .shows = FC_SEEN_TURNING },
-      "[look l] shows \"turns\" is seen of no pipe; \"at\" with a meter or "
+      "[look l] shows \"turns\" is not seen at a pipe; \"at\" with a meter or "
       "pump is expected\n" },
     { FCI_READING,
       &(const fc_reading){ .name = "g", .at = "wc", .dial = FC_SEEN_STILL },
-      "[reading g] dial \"still\" is seen of no fixture; \"at\" with a meter "
-      "is expected\n" },
+      "[reading g] dial \"still\" is not seen at a fixture; \"at\" with a "
+      "meter is expected\n" },
 };
 
 START_TEST(tie)

@@ -664,25 +664,25 @@ static const struct {
       "[pipe copper L] lacks \"source\"; a text that tells where its figures "
       "come from is needed" },
     { "[pipes a]\nsource = s\n", 1,
-      "[pipes a] is of no kind that tables have; the nearest known is "
-      "\"pipe\"" },
+      "[pipes a] is not a known kind of table section; did you mean "
+      "\"pipe\"?" },
     { "[cistern a]\nsource = s\n", 1,
-      "[cistern a] is of no kind that tables have; pipe, fittings, fixture, "
-      "demand, falling, meter, valve, minimum, limit, usual or fault is "
-      "expected" },
+      "[cistern a] is not a known kind of table section; pipe, fittings, "
+      "fixture, demand, falling, meter, valve, minimum, limit, usual or fault "
+      "is expected" },
     { "[fixture lavatory]\nsource = s\n", 1,
       "[fixture lavatory] names no code; [fixture ipc lavatory] or [fixture "
       "upc lavatory] is expected" },
     { "[minimum]\nsource = s\npressure = 3 psi\n", 1,
       "[minimum] has no name; a name is needed" },
     { "[demand local]\nsource = s\n", 1,
-      "[demand local] has a name that nothing asks for; ipc, upc or nspc is "
+      "[demand local] has a name that nothing uses; ipc, upc or nspc is "
       "expected" },
     { "[limit velocity]\nsource = s\n", 1,
-      "[limit velocity] has a name that nothing asks for; maximum "
-      "static, street main residual or longest interval is expected" },
+      "[limit velocity] has a name that nothing uses; maximum static, street "
+      "main residual or longest interval is expected" },
     { "[falling bidet]\nsource = s\n", 1,
-      "[falling bidet] has a name that nothing asks for; closet or urinal is "
+      "[falling bidet] has a name that nothing uses; closet or urinal is "
       "expected" },
     /* pipes */
     { PIPE "1 in = bore 1 in\nmelting point = 3 mm\n", 8,
@@ -691,7 +691,7 @@ static const struct {
       "old source, c source, velocity limit, velocity source, roughness, "
       "roughness source, dn" },
     { PIPE "1 in = bore 1 in\nc news = 3\n", 8,
-      "[pipe a] has no key \"c news\"; the nearest known is \"c new\"" },
+      "[pipe a] has no key \"c news\"; did you mean \"c new\"?" },
     { PIPE, 1,
       "[pipe a] has no rows; a key for each size, such as 3/4 in, is needed" },
     { PIPE "1 in = 1.3 in\n", 7,
@@ -713,7 +713,7 @@ static const struct {
       "[pipe a] 2 in is out of step with \"1 in\"; bores that grow with the "
       "size are expected" },
     { PIPE "1 gal = bore 1 in\n", 7,
-      "[pipe a] 1 gal is no key of a row; a nominal size is expected" },
+      "[pipe a] 1 gal is not a key of a row; a nominal size is expected" },
     { "[pipe copper L]\nsource = s\n1/2 in = bore 0.7 in\n", 3,
       "[pipe copper L] 1/2 in is out of step with \"5/8 in\"; bores that grow "
       "with the size are expected" },
@@ -728,8 +728,8 @@ static const struct {
     { "[pipe copper L]\nsource = s\nc aged = 0\n", 3,
       "[pipe copper L] c aged \"0\"; a number above 0 is expected" },
     { "[pipe copper L]\nsource = s\nfittings = soldered coper\n", 3,
-      "[pipe copper L] fittings \"soldered coper\" is not known; the nearest "
-      "known is \"soldered copper\"" },
+      "[pipe copper L] fittings \"soldered coper\" is not known; did you mean "
+      "\"soldered copper\"?" },
     { "[pipe copper L]\nsource = s\nfittings = x\n", 3,
       "[pipe copper L] fittings \"x\" is not known; the name of a [fittings] "
       "section is expected" },
@@ -759,9 +759,8 @@ static const struct {
     { "[fixture ipc a]\nsource = s\npublic = 3\nflushes = yes\n"
       "valve = urinal 1.0 gal\noutlet = 5 gpm at 8 psi\n",
       6,
-      "[fixture ipc a] outlet stands beside a flush valve, which has a "
-      "\"flow\" "
-      "of its own; \"flushes = no\" is expected with it" },
+      "[fixture ipc a] outlet is given with a flush valve, which has a "
+      "\"flow\" of its own; \"flushes = no\" is expected with it" },
     { "[fixture ipc a]\nsource = s\npublic = 3 cold\n", 3,
       "[fixture ipc a] public \"3 cold\"; a number of fixture units, such as "
       "8 or 1.5 cold, 1.5 hot, 2.0 total, is expected" },
@@ -781,7 +780,7 @@ static const struct {
       "[fixture upc a] volume divides no units; \"public above\" or the like "
       "is needed" },
     { "[fixture upc a]\nsource = s\npublic above = 3\nvolume = 1 gal\n", 3,
-      "[fixture upc a] public above stands alone; \"public\" is needed" },
+      "[fixture upc a] public above is given alone; \"public\" is needed" },
     { "[fixture upc a]\nsource = s\nflushes = yes\n", 1,
       "[fixture upc a] flushes but lacks \"valve\"; the valve class taken "
       "where none is named is needed" },
@@ -789,8 +788,8 @@ static const struct {
       "[fixture upc a] valve \"urinal 1.0 gal\"; a valve only beside flushes "
       "= yes is expected" },
     { "[fixture upc a]\nsource = s\nflushes = yes\nvalve = urinal 1 gal\n", 4,
-      "[fixture upc a] valve \"urinal 1 gal\" is not known; the nearest known "
-      "is \"urinal 1.0 gal\"" },
+      "[fixture upc a] valve \"urinal 1 gal\" is not known; did you mean "
+      "\"urinal 1.0 gal\"?" },
     { "[fixture upc a]\nsource = s\npressure = 0 psi\n", 3,
       "[fixture upc a] pressure \"0 psi\"; a pressure above 0 is expected" },
     { "[fixture upc a]\nsource = s\nfalls as = bidet\n", 3,
@@ -807,20 +806,19 @@ static const struct {
       "gpm or 1.6 L/s" },
     { "[demand ipc]\nsource = s\n10 = -, 27 gpm\n", 3,
       "[demand ipc] 10 has a tank flow out of step with \"9\"; flows that do "
-      "not fall, with no dash behind the first, are expected" },
+      "not fall, with no dash after the first, are expected" },
     { "[demand ipc]\nsource = s\n10 = 14.6 gpm, 29 gpm\n", 3,
       "[demand ipc] 10 has a valve flow out of step with \"11\"; flows that "
-      "do not fall, with no dash behind the first, are expected" },
+      "do not fall, with no dash after the first, are expected" },
     { "[demand ipc]\nsource = s\n10 in = 14.6 gpm, 29 gpm\n", 3,
-      "[demand ipc] 10 in is no key of a row; a number is expected" },
+      "[demand ipc] 10 in is not a key of a row; a number is expected" },
     { "[demand ipc]\nsource = s\nuse = nspcc\n", 3,
-      "[demand ipc] use \"nspcc\" is not known; the nearest known is "
-      "\"nspc\"" },
+      "[demand ipc] use \"nspcc\" is not known; did you mean \"nspc\"?" },
     { "[demand ipc]\nsource = s\nuse = ipc\n", 3,
       "[demand ipc] use \"ipc\" uses another table itself; one with rows of "
       "its own is expected" },
     { "[demand ipc]\nsource = s\nuse = nspc\n10 = 14.6 gpm, 27 gpm\n", 4,
-      "[demand ipc] 10 stands beside \"use\"; either rows or another table to "
+      "[demand ipc] 10 is given with \"use\"; either rows or another table to "
       "use are expected" },
     { "[falling closet]\nsource = s\n7 = 300\n", 3,
       "[falling closet] 7 is not the next number of valves; 6 is expected" },
@@ -850,33 +848,33 @@ static const struct {
       "expected" },
     /* faults */
     { "[fault gremlin]\nsource = s\n", 1,
-      "[fault gremlin] has a name that nothing asks for; supply pressure, "
-      "supply sag, reducer setting, pipe roughness, blocked, smaller size, "
-      "larger size, height, stop throttled, valve rate, running outlet, pump "
-      "off, pump weak, holds back, loses less, gauge off, changed, wrong "
-      "reading, valve volume or prv not listed is expected" },
+      "[fault gremlin] has a name that nothing uses; supply pressure, supply "
+      "sag, reducer setting, pipe roughness, blocked, smaller size, larger "
+      "size, height, stop throttled, valve rate, running outlet, pump off, "
+      "pump weak, holds back, loses less, gauge off, changed, wrong reading, "
+      "valve volume or prv not listed is expected" },
     { "[fault blocked]\nsource = s\nprior = 0\n", 3,
       "[fault blocked] prior \"0\"; a number above 0 is expected" },
     { "[fault blocked]\nsource = s\npipe prior = 1e999\n", 3,
       "[fault blocked] pipe prior \"1e999\" is too large; a number is needed, "
-      "such as 100 or 50 %" },
+      "such as 100 or 50%" },
     { "[fault pipe roughness]\nsource = s\nrun prior = nan\n", 3,
       "[fault pipe roughness] run prior \"nan\" does not start with a number; "
-      "a number is needed, such as 100 or 50 %" },
+      "a number is needed, such as 100 or 50%" },
     { "[fault gauge off]\nsource = s\nscale = -1 psi\n", 3,
       "[fault gauge off] scale \"-1 psi\"; a pressure above 0 is expected" },
     { "[fault running outlet]\nsource = s\nmost = 60 psi\n", 3,
       "[fault running outlet] most \"60 psi\" is a pressure; a flow is "
       "needed, such as 25 gpm or 1.6 L/s" },
     { "[fault height]\nsource = s\nrange = 60 .. -60 ft\n", 3,
-      "[fault height] range \"60 .. -60 ft\" runs downwards; the lower figure "
-      "of a range stands first" },
+      "[fault height] range \"60 .. -60 ft\" runs downward; a range starts "
+      "with its lower figure" },
     { "[fault height]\nsource = s\ninlet range = 1 .. 25 ft\n", 3,
-      "[fault height] inlet range \"1 .. 25 ft\"; a range that holds 0, where "
-      "nothing is amiss, is expected" },
+      "[fault height] inlet range \"1 .. 25 ft\"; a range around 0, where "
+      "nothing is wrong, is expected" },
     { "[fault valve rate]\nsource = s\nrange = 0.2 .. 0.9\n", 3,
-      "[fault valve rate] range \"0.2 .. 0.9\"; a range that holds 1, where "
-      "nothing is amiss, is expected" },
+      "[fault valve rate] range \"0.2 .. 0.9\"; a range around 1, where "
+      "nothing is wrong, is expected" },
     { "[fault loses less]\nsource = s\nrange = 1\n", 3,
       "[fault loses less] range \"1\"; a range from a low end to a higher one "
       "is expected" },

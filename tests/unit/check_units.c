@@ -264,11 +264,11 @@ END_TEST
 #define A_PRESSURE "a pressure is needed, such as 62 psi or 4.3 bar"
 #define A_FLOW "a flow is needed, such as 25 gpm or 1.6 L/s"
 #define A_SIZE "a nominal size is needed, such as 1-1/4 in or DN32"
-#define A_NUMBER "a number is needed, such as 100 or 50 %"
+#define A_NUMBER "a number is needed, such as 100 or 50%"
 #define LENGTHS "a length is needed, in one of: ft, m, in, mm"
-#define ONE_PERCENT "the figure in brackets must agree within 1 %"
+#define ONE_PERCENT "the figure in brackets must agree within 1%"
 #define ALL_DN                                                                \
-    "is no DN that is known; one of these is needed: 8, 10, 15, 20, 25, "     \
+    "is not a known DN; one of these is needed: 8, 10, 15, 20, 25, "          \
     "32, 40, 50, 65, 80, 90, 100, 125, 150, 200"
 
 static const struct {
@@ -295,29 +295,23 @@ static const struct {
     { "DN032x", FC_SIZE, "\"DN032x\" " ALL_DN },
     { "DN4294967328", FC_SIZE, "\"DN4294967328\" " ALL_DN },
     { "DN", FC_SIZE, "\"DN\" does not start with a number; " A_SIZE },
-    { "12 yd", FC_LENGTH, "\"12 yd\" has a unit that is not known; " LENGTHS },
-    { "12 inches", FC_LENGTH,
-      "\"12 inches\" has a unit that is not known; " LENGTHS },
+    { "12 yd", FC_LENGTH, "\"12 yd\" has an unknown unit; " LENGTHS },
+    { "12 inches", FC_LENGTH, "\"12 inches\" has an unknown unit; " LENGTHS },
     { "12 ft2", FC_LENGTH, "\"12 ft\" is followed by \"2\"; " A_LENGTH },
-    { "0x1A ft", FC_LENGTH,
-      "\"0x1A\" has a unit that is not known; " LENGTHS },
-    { "12.5.5 ft", FC_LENGTH,
-      "\"12.5.5\" has a unit that is not known; " LENGTHS },
+    { "0x1A ft", FC_LENGTH, "\"0x1A\" has an unknown unit; " LENGTHS },
+    { "12.5.5 ft", FC_LENGTH, "\"12.5.5\" has an unknown unit; " LENGTHS },
     { "2 turns", FC_PRESSURE,
-      "\"2 turns\" has a unit that is not known; a pressure is needed, in one "
-      "of: "
-      "psi, kPa, bar, ftH2O, mH2O" },
+      "\"2 turns\" has an unknown unit; a pressure is needed, in one of: psi, "
+      "kPa, bar, ftH2O, mH2O" },
     { "2 turns", FC_FLOW,
-      "\"2 turns\" has a unit that is not known; a flow is needed, in one of: "
-      "gpm, L/s, L/min, m3/h" },
+      "\"2 turns\" has an unknown unit; a flow is needed, in one of: gpm, "
+      "L/s, L/min, m3/h" },
     { "2 turns", FC_SIZE,
-      "\"2 turns\" has a unit that is not known; a nominal size is needed, in "
-      "one "
-      "of: in, mm, DN" },
+      "\"2 turns\" has an unknown unit; a nominal size is needed, in one of: "
+      "in, mm, DN" },
     { "2 turns", FC_NUMBER,
-      "\"2 turns\" has a unit that is not known; a number is needed, in one "
-      "of: "
-      "no unit, %" },
+      "\"2 turns\" has an unknown unit; a number is needed, in one of: no "
+      "unit, %" },
     { "", FC_LENGTH, "a figure is missing; " A_LENGTH },
     { " \t" NBSP, FC_PRESSURE, "a figure is missing; " A_PRESSURE },
     { "ft", FC_LENGTH, "\"ft\" does not start with a number; " A_LENGTH },
@@ -337,19 +331,18 @@ static const struct {
       "\"1,000 ft\" has a comma in its number; a point is needed, as in "
       "12.5" },
     { "12 ft 14 in", FC_LENGTH,
-      "\"12 ft 14 in\" is no length in feet and inches; whole feet and less "
-      "than 12 in are needed, such as 12 ft 6 in" },
+      "\"12 ft 14 in\" is not a length in feet and inches; whole feet and "
+      "less than 12 in are needed, such as 12 ft 6 in" },
     { "12.5 ft 6 in", FC_LENGTH,
-      "\"12.5 ft 6 in\" is no length in feet and inches; whole feet and less "
-      "than 12 in are needed, such as 12 ft 6 in" },
+      "\"12.5 ft 6 in\" is not a length in feet and inches; whole feet and "
+      "less than 12 in are needed, such as 12 ft 6 in" },
     { "12 ft 6", FC_LENGTH, "\"12 ft\" is followed by \"6\"; " A_LENGTH },
     { "12 ft or so", FC_LENGTH,
       "\"12 ft\" is followed by \"or so\"; " A_LENGTH },
     { "12 ft\nx", FC_LENGTH, "\"12 ft\" is followed by \"?x\"; " A_LENGTH },
     { "12 ft \xFF", FC_LENGTH, "\"12 ft\" is followed by \"?\"; " A_LENGTH },
     { "60..40 ft", FC_LENGTH,
-      "\"60..40 ft\" runs downwards; the lower figure of a range stands "
-      "first" },
+      "\"60..40 ft\" runs downward; a range starts with its lower figure" },
     { "40 ft..60 gpm", FC_LENGTH, "\"60 gpm\" is a flow; " A_LENGTH },
     { "40 ft..60", FC_LENGTH, "\"60\" has no unit; " A_LENGTH },
     { "40..60", FC_LENGTH, "\"40\" has no unit; " A_LENGTH },
@@ -360,21 +353,21 @@ static const struct {
     { "40...60 ft", FC_LENGTH,
       "\"40...60 ft\" has three points; a range has two, as in 40..60" },
     { "60-100", FC_NUMBER,
-      "\"60-100\" has a - behind its number; a range is written with two "
+      "\"60-100\" has a - after its number; a range is written with two "
       "points, as in 40..60" },
     { "25 psi (180 kPa)", FC_PRESSURE,
-      "\"25 psi (180 kPa)\" says two things; " ONE_PERCENT },
+      "\"25 psi (180 kPa)\" says two different things; " ONE_PERCENT },
     { "100 kPa (98.9 kPa)", FC_PRESSURE,
-      "\"100 kPa (98.9 kPa)\" says two things; " ONE_PERCENT },
+      "\"100 kPa (98.9 kPa)\" says two different things; " ONE_PERCENT },
     { "100 kPa (101.1 kPa)", FC_PRESSURE,
-      "\"100 kPa (101.1 kPa)\" says two things; " ONE_PERCENT },
+      "\"100 kPa (101.1 kPa)\" says two different things; " ONE_PERCENT },
     { "0 psi (1 kPa)", FC_PRESSURE,
-      "\"0 psi (1 kPa)\" says two things; " ONE_PERCENT },
+      "\"0 psi (1 kPa)\" says two different things; " ONE_PERCENT },
     { "40..60 ft (12.2..19 m)", FC_LENGTH,
-      "\"60 ft (12.2..19 m)\" says two things; " ONE_PERCENT },
+      "\"60 ft (12.2..19 m)\" says two different things; " ONE_PERCENT },
     { "60 degF (14.9 degC)", FC_TEMPERATURE,
-      "\"60 degF (14.9 degC)\" says two things; the figure in brackets must "
-      "agree within 1 degF" },
+      "\"60 degF (14.9 degC)\" says two different things; the figure in "
+      "brackets must agree within 1 degF" },
     { "25 psi (12 gpm)", FC_PRESSURE, "\"12 gpm\" is a flow; " A_PRESSURE },
     { "25 psi (172)", FC_PRESSURE, "\"172\" has no unit; " A_PRESSURE },
     { "25 psi (172 kPa", FC_PRESSURE,
@@ -538,8 +531,7 @@ START_TEST(leading_refusal)
     ck_assert(p == text && value == 7.0);
     p = "12 yd 3 ft";
     ck_assert(!fci_read_leading_figure(&p, FC_LENGTH, &value, &why));
-    ck_assert_str_eq(why.text,
-                     "\"12 yd\" has a unit that is not known; " LENGTHS);
+    ck_assert_str_eq(why.text, "\"12 yd\" has an unknown unit; " LENGTHS);
     p = "40..60 gpm";
     ck_assert(!fci_read_leading_figure(&p, FC_FLOW, &value, &why));
     ck_assert_str_eq(why.text, "\"40\" has no unit; " A_FLOW);
@@ -563,16 +555,16 @@ static const struct {
     { "0 ft", FC_LENGTH, false, 0.0, NULL },
     { "9 degF", FC_TEMPERATURE, false, 5.0, NULL },
     { "2 gpm", FC_PRESSURE, false, 0.0,
-      "\"2 gpm\" is a flow; " A_PRESSURE ", or 5 %" },
+      "\"2 gpm\" is a flow; " A_PRESSURE ", or 5%" },
     { "-2 psi", FC_PRESSURE, false, 0.0,
-      "\"-2 psi\" is below zero; " A_PRESSURE ", or 5 %" },
+      "\"-2 psi\" is below zero; " A_PRESSURE ", or 5%" },
     { "-5 %", FC_NUMBER, false, 0.0, "\"-5 %\" is below zero; " A_NUMBER },
     { "5 % x", FC_PRESSURE, false, 0.0,
-      "\"5 %\" is followed by \"x\"; " A_PRESSURE ", or 5 %" },
+      "\"5 %\" is followed by \"x\"; " A_PRESSURE ", or 5%" },
     { "1..2 psi", FC_PRESSURE, false, 0.0,
       "\"1..2 psi\" is a range; one figure is needed here" },
     { "", FC_PRESSURE, false, 0.0,
-      "a figure is missing; " A_PRESSURE ", or 5 %" },
+      "a figure is missing; " A_PRESSURE ", or 5%" },
 };
 
 START_TEST(deviation)
@@ -749,19 +741,19 @@ START_TEST(show_range)
 #define SHOWN(system, dimension, range)                                       \
     fci_show_range(system, dimension, range).text
     ck_assert_str_eq(SHOWN(FC_US, FC_PRESSURE, fc_between(55 PSI, 62 PSI)),
-                     "55.0..62.0 psi");
+                     "55.0 to 62.0 psi");
     ck_assert_str_eq(SHOWN(FC_US, FC_PRESSURE, fc_exactly(55 PSI)),
                      "55.0 psi");
     ck_assert_str_eq(SHOWN(FC_US, FC_PRESSURE, fc_between(55 PSI, 55.01 PSI)),
                      "55.0 psi");
     ck_assert_str_eq(SHOWN(FC_SI, FC_LENGTH, fc_between(-2.0, 3.0)),
-                     "-2.00..3.00 m");
+                     "-2.00 to 3.00 m");
     ck_assert_str_eq(SHOWN(FC_US, FC_SIZE, fc_between(0.01905, 0.0254)),
-                     "3/4..1 in");
+                     "3/4 to 1 in");
     ck_assert_str_eq(SHOWN(FC_US, FC_SIZE, fc_between(0.01905, 0.022)),
-                     "3/4 in..22 mm");
+                     "3/4 in to 22 mm");
     ck_assert_str_eq(SHOWN(FC_US, FC_NUMBER, fc_between(60.0, 100.0)),
-                     "60..100");
+                     "60 to 100");
     ck_assert_str_eq(SHOWN(FC_US, FC_LENGTH, none), "not given");
 }
 END_TEST
@@ -876,8 +868,7 @@ START_TEST(parse)
     ck_assert(near(value.nominal, 50 FT));
     ck_assert_uint_eq(fc_diagnostics_count(messages), 1);
     message = fc_diagnostics_at(messages, 0);
-    ck_assert_str_eq(message.text,
-                     "\"12 %s\" has a unit that is not known; " LENGTHS);
+    ck_assert_str_eq(message.text, "\"12 %s\" has an unknown unit; " LENGTHS);
     ck_assert(message.severity == FC_FAIL && !message.file
               && message.line == 0);
     ck_assert_int_eq(fc_parse("12", FC_LENGTH, &value, NULL), FC_EINPUT);

@@ -160,11 +160,11 @@ static const struct {
     { FIXED "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
             "main\nset = %s\n[pipe p]\nfrom = r\n" BORE
             "length = 80 ft\n" X VALVE LAV,
-      "40..50 psi", "40 psi", "r", "setting" },
+      "40..50 psi", "40 psi", "r", "set pressure" },
     { FIXED "[pump b]\nfrom = main\ncurve = 0 gpm 90 ft, 60 gpm 80 ft, "
             "120 gpm 60 ft\nhold = %s\n[pipe p]\nfrom = b\n" BORE
             "length = 80 ft\n" X VALVE LAV,
-      "70..80 psi", "72 psi", "b", "pressure held" },
+      "70..80 psi", "72 psi", "b", "discharge set pressure" },
     { FIXED P BORE "length = 80 ft\n" VALVE LAV X "rise = %s\n", "1..5 ft",
       "5 ft", "x", "rise" },
     { FIXED P BORE "length = 80 ft\n" VALVE LAV X "stop = %s\n", "1..5 psi",

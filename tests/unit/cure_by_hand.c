@@ -284,15 +284,15 @@ static const struct {
     { SITE "[source s]\nkind = fixed\npressure = 90 psi\n" PIPE(
           "s") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
                "run\nset = 39 psi\n" CLOSET("r") VALVE,
-      "run", FC_ADD_BOOSTER, false, "stays short behind a reducer" },
+      "run", FC_ADD_BOOSTER, false, "a PRV on the way keeps wc short" },
     { SITE "[source s]\nkind = fixed\npressure = 90 psi\n"
            "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
            "s\nset = 52 psi\n" PIPE("r") CLOSET("run") VALVE,
-      "s", FC_RAISE_SOURCE, false, "r bounds what gets there" },
+      "s", FC_RAISE_SOURCE, false, "limited by r" },
     { SITE "[source s]\nkind = fixed\npressure = 50 psi\n"
            "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 psi\nfrom = "
            "s\nset = 52 psi\n" PIPE("r") CLOSET("run") VALVE,
-      "r", FC_RAISE_REDUCER, false, "its inlet has no more to give" },
+      "r", FC_RAISE_REDUCER, false, "its inlet gives no more" },
     /* 53.728 psi are needed and 30 + 17.3 are there with 40 ft. */
     { SITE "[source s]\nkind = fixed\npressure = 30 psi\n"
            "[pump p]\nfrom = s\ncurve = 0 gpm 50 ft, 27 gpm 40 ft, 60 gpm "
@@ -308,7 +308,7 @@ static const struct {
       "140\ninside diameter = 1000 "
       "in\n"
       "[fixture low-lav]\non = low\nkind = lavatory\n",
-      "s", FC_RAISE_SOURCE, true, "its maximum is 63.0 psi" },
+      "s", FC_RAISE_SOURCE, true, "limit 63.0 psi" },
     { SITE "[source s]\nkind = fixed\npressure = 62 psi\n" PIPE("s")
           METER("run") BACKFLOW("m") CLOSET("b") "bowl = 3.5 gal\n" VALVE,
       "s", FC_RAISE_SOURCE, true, "bowl" },
@@ -349,9 +349,10 @@ START_TEST(range_turned_down)
     r = cured_by(&c, FC_LOWER_REDUCER, "r");
     ck_assert(r && r->works);
     ck_assert_double_eq_tol(r->now, 90 * PSI, 1e-6 * PSI);
-    ck_assert_msg(strstr(r->text, "Turn r down from 86.0..94.0 psi to "
-                                  "84.9..92.9 psi; "),
-                  "%s", r->text);
+    ck_assert_msg(
+        strstr(r->text,
+               "Turn r down (now 86.0 to 94.0 psi, then 84.9 to 92.9 psi); "),
+        "%s", r->text);
     ck_assert_uint_eq(c.all->n_windows, 1);
     ck_assert_double_eq_tol(c.all->windows[0].set.low, 86 * PSI, 1e-6 * PSI);
     ck_assert_double_eq_tol(c.all->windows[0].set.high, 94 * PSI, 1e-6 * PSI);
@@ -450,11 +451,12 @@ static const struct {
     { ROUGH("47.5", "fittings = 1 angle valve\n"), -1, NULL, NULL, 0, NULL },
     /* No size of either gives 40 psi of 39. */
     { ROUGH("39", "fittings = none\n"), 0, NULL, NULL, 0,
-      "Nor do pipes of copper L in place of rougher ones." },
+      "Pipes of copper L in place of rougher ones do not work either." },
     { ROUGH("39", "fittings = none\n" STEEL PRICES("copper-M", "copper M", "4")
                       PRICES("copper-K", "copper K", "4")),
       0, NULL, NULL, 0,
-      "Nor do pipes of copper M or copper K in place of rougher ones." },
+      "Pipes of copper M or copper K in place of rougher ones do not work "
+      "either." },
 };
 
 START_TEST(rough_pipe)
@@ -496,9 +498,9 @@ static const struct {
     const char *site, *text;
     double cost;
 } pieces[] = {
-    { PIECES("48.2", ""), "Replace 3 pipes by copper L.", 360 },
+    { PIECES("48.2", ""), "Replace 3 pipes with copper L.", 360 },
     { PIECES("48.6", STEEL PRICES("copper-L", "copper L", "4")),
-      "Replace 3 pipes, 2 of them by copper L.", 880 },
+      "Replace 3 pipes, 2 of them with copper L.", 880 },
 };
 
 START_TEST(rough_pieces)

@@ -48,7 +48,7 @@ START_TEST(clinic_has_no_room)
         size_t k, over = 0;
 
         ck_assert(r && !r->works && !isnan(r->value));
-        ck_assert_ptr_nonnull(strstr(r->text, "maximum is 80.0 psi"));
+        ck_assert_ptr_nonnull(strstr(r->text, "limit 80.0 psi"));
         site = turned_to(&c, r, r->value);
         ck_assert_int_eq(fc_check(site, &check, NULL), FC_OK);
         for (k = 0; k < check->n_fixtures; k++) {

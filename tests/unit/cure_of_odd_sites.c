@@ -161,7 +161,7 @@ static const struct {
       "in\nlength = 9 ft\n"
       "[prices p]\nmaterial = copper L\n1 in = 9\n"
       "[prices q]\nmaterial = copper L\n1 in = 9\n",
-      FC_EINPUT, "one list a material" },
+      FC_EINPUT, "one list per material" },
 };
 
 START_TEST(refusal)

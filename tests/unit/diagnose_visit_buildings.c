@@ -82,6 +82,31 @@ hold_next(const struct sick_building *b, const fc_diagnosis *d, bool no_gauge,
                   "%lu: %s", seed, next->text);
 }
 
+#define SCREEN_LINES 40
+#define SCREEN_COLUMNS 79
+
+/* Its text is one screen, whatever there is to tell. */
+static void
+hold_screen(unsigned long seed)
+{
+    fc_report *report = NULL;
+    char *text = NULL;
+    size_t lines = 0, column = 0, i;
+
+    ck_assert_int_eq(fc_report_diagnosis(visited, said, &report), FC_OK);
+    ck_assert_int_eq(fc_report_write(report, FC_TEXT, NULL, &text, NULL, NULL),
+                     FC_OK);
+    for (i = 0; text[i]; i++) {
+        column = text[i] == '\n' ? 0 : column + 1;
+        lines += text[i] == '\n';
+        ck_assert_msg(column <= SCREEN_COLUMNS, "%lu: %s", seed, text);
+    }
+    ck_assert_msg(lines <= SCREEN_LINES, "%lu: %zu lines: %s", seed, lines,
+                  text);
+    fc_free(text);
+    fc_report_free(report);
+}
+
 /* The same with no room for a gauge at fixtures and meters. */
 static char *
 without_gauges(const char *text, size_t n)
@@ -116,6 +141,7 @@ follow(struct visit *v, bool no_gauge, unsigned long seed)
 
         ask(text ? text : v->text);
         hold_next(v->b, said, no_gauge, seed);
+        hold_screen(seed);
         more = taken < FURTHER && visit_go_on(v, &said->next);
         put_away();
         free(text);
@@ -406,7 +432,7 @@ static const struct {
     size_t offset; /* of its range, in what is described */
 } inputs[] = {
     { FCI_SOURCE, "static pressure", offsetof(fc_source, static_pressure) },
-    { FCI_REDUCER, "setting", offsetof(fc_reducer, set) },
+    { FCI_REDUCER, "set pressure", offsetof(fc_reducer, set) },
     { FCI_VALVE, "rate", offsetof(fc_valve, flow) },
     { FCI_FIXTURE, "loss of the stop", offsetof(fc_fixture, stop.pressure) },
     { FCI_PIPE, "length", offsetof(fc_pipe, length) },

@@ -90,7 +90,7 @@ START_TEST(orders_a_stretch)
                      "lose water");
     ck_assert_str_eq(work->loss, "about 19 psi lost with wc open (33 gpm)");
     ck_assert_str_eq(work->after,
-                     "afterwards wc with wc open must rise from 43.5 psi to "
+                     "wc with wc open must rise from 43.5 psi to "
                      "between 56.6 psi and 57.6 psi. Then take the readings "
                      "made before the repair out of the file");
     put_away();

@@ -26,56 +26,53 @@ static const struct {
 } reasons[] = {
     /* 35 + 20 x 0.4331 = 43.66 psi, and no friction to speak of in 6 in */
     { FIXED("40 psi") CHOOSE("p", "main") "rise = 20 ft\n" CLOSET("p"),
-      "Even with the sizes that take least wc is 3.7 psi short at peak. The "
-      "source gives 40.0 psi then; with those sizes it would have to give "
-      "43.7 psi." },
+      "Even with the lowest-loss sizes wc is short by 3.7 psi at peak. The "
+      "source gives 40.0 psi; those sizes require 43.7 psi." },
     { FIXED("40 psi") CHOOSE("p", "main") "rise = 20 ft\n" CLOSET(
           "p") "existing = old\nretrofit = new\n[site]\ncode minimum = no\n"
                "[valve old]\nminimum flowing = 15 psi\n"
                "[valve new]\nminimum flowing = 35 psi\n",
-      "Even with the sizes that take least wc is 3.7 psi short at peak after "
-      "the retrofit. The source gives 40.0 psi then; with those sizes it "
-      "would have to give 43.7 psi." },
+      "Even with the lowest-loss sizes wc is short by 3.7 psi at peak after "
+      "retrofit. The source gives 40.0 psi; those sizes require 43.7 psi." },
     { FIXED("40 psi") CHOOSE("p", "main") "rise = 20 ft\n" CLOSET(
           "p") "existing = old\nretrofit = new\n[site]\ncode minimum = no\n"
                "[valve old]\nminimum flowing = 35 psi\n"
                "[valve new]\nminimum flowing = 15 psi\n",
-      "Even with the sizes that take least wc is 3.7 psi short at peak as it "
-      "stands. The source gives 40.0 psi then; with those sizes it would "
-      "have to give 43.7 psi." },
+      "Even with the lowest-loss sizes wc is short by 3.7 psi at peak with "
+      "existing valves. The source gives 40.0 psi; those sizes require 43.7 "
+      "psi." },
     /* 27 gpm in 5.845 in, the bore of 6 in, is 0.323 ft/s */
     { FIXED("80 psi")
           CHOOSE("p", "main") "velocity limit = 0.3 ft/s\n" CLOSET("p"),
-      "p carries 27.0 gpm at peak: 0.3 ft/s in 6 in, the largest size of "
-      "copper L; the limit is 0.3 ft/s." },
+      "p: 27.0 gpm at peak is 0.32 ft/s in 6 in, the largest size of copper "
+      "L; limit 0.3 ft/s." },
     { FIXED("80 psi") CHOOSE("p", "main") CLOSET(
           "p") "existing = huge\n[valve huge]\nminimum flowing = 15 psi\n"
                "supply size = 8 in\n",
-      "A fixture behind p needs a supply of at least 8 in; the largest size "
-      "of "
-      "copper L is 6 in." },
+      "A fixture downstream of p requires a supply of at least 8 in; the "
+      "largest size of copper L is 6 in." },
     { FIXED("80 psi") "[reducer r]\nfall-off = 0 psi at 10 gpm\nloss = 0 "
                       "psi\nfrom = main\nset = 30 psi\n" CHOOSE("p", "r")
                           CLOSET("p"),
-      "Behind r there is never more than 30.0 psi at peak; what it feeds "
-      "needs more with every size." },
+      "Downstream of r at most 30.0 psi at peak; what it feeds requires more "
+      "at every size." },
     /* 27 gpm are 10.5 ft/s in 1.025 in, the bore of 1 in: over 8 */
     { FIXED("80 psi") "[pipe small]\nfittings = none\nfrom = main\nmaterial = "
                       "copper L\n"
                       "size = 3/4 in\nlength = 1 ft\n" CHOOSE("p", "small")
                           CLOSET("p"),
-      "p has to be 1-1/4 in at least, larger than small, which feeds it, may "
-      "be; no pipe is to be larger than the one that feeds it." },
+      "p must be at least 1-1/4 in, larger than small upstream may be; no "
+      "pipe may be larger than the one that feeds it." },
     { FIXED("80 psi") CHOOSE("p", "main")
           CLOSET("p") "[prices c]\nmaterial = copper L\n1 in = 4\n",
-      "No size of copper L that has a price fits p: it carries 27.0 gpm at "
-      "peak, with a velocity limit of 8.0 ft/s." },
+      "No priced size of copper L fits p: 27.0 gpm at peak, velocity limit "
+      "8.0 ft/s." },
     /* a washing machine, of which nothing is asked but that water comes */
     { FIXED("8 psi") CHOOSE(
           "p",
           "main") "rise = 20 ft\n"
                   "[fixture washer]\non = p\nkind = washing machine 15 lb\n",
-      "There is no pressure left on the way to what hangs on it." },
+      "No pressure is left on the way to its fixtures." },
 };
 
 START_TEST(reason)
@@ -103,11 +100,9 @@ START_TEST(nothing_that_sizes_cure)
     ck_assert(!r->feasible);
     ck_assert_int_eq(r->works, FC_WILL_NOT_WORK);
     ck_assert(!isnan(r->cost_at_peak) && r->pipes[0].size);
-    ck_assert_ptr_nonnull(
-        strstr(r->reason, "has its pressure at peak, but wc "));
+    ck_assert_ptr_nonnull(strstr(r->reason, "has enough at peak, but wc: "));
     ck_assert_ptr_nonnull(strstr(r->reason, "1/2 in"));
-    ck_assert_ptr_nonnull(
-        strstr(r->reason, "; that is nothing that sizes cure."));
+    ck_assert_ptr_nonnull(strstr(r->reason, "; no pipe size fixes that."));
     fc_size_result_free(r);
     fc_site_free(site);
 }
@@ -212,7 +207,7 @@ serves_at_peak(const fc_site *site, const char *text, double pressure)
     const bool serves = !isnan(r->cost_at_peak);
 
     if (!serves)
-        ck_assert_ptr_nonnull(strstr(r->reason, "short at peak"));
+        ck_assert_ptr_nonnull(strstr(r->reason, "short by"));
     fc_size_result_free(r);
     fc_site_free(fed);
     return serves;
@@ -257,8 +252,8 @@ static const struct {
                       "copper L\n"
                       "size = 2 in\nlength = 1 ft\n" CLOSET("p"),
       FC_EINPUT,
-      "no pipe has its size to be chosen; \"size = choose\" is expected of "
-      "at least one\n" },
+      "no pipe has its size to choose; \"size = choose\" is expected of at "
+      "least one\n" },
     { FIXED("60 psi") CHOOSE("p", "main") CLOSET("p")
           CHOOSE("q", "p") "[pipe l]\nfittings = none\nfrom = main\nto = "
                            "q\nmaterial = copper "
@@ -278,8 +273,8 @@ static const struct {
           CLOSET("p") "[prices c]\nmaterial = copper L\n1 in = 4\n"
                       "[prices d]\nmaterial = Copper L\n2 in = 4\n",
       FC_EINPUT,
-      "has its prices in [prices c] already; one list a material "
-      "is expected\n" },
+      "has its prices in [prices c] already; one list per material is "
+      "expected\n" },
     { "[site]\npeak = probability\n" FIXED("60 psi") CHOOSE("p", "main")
           CLOSET("p") "existing = v\n[valve v]\nminimum flowing = 15 psi\n",
       FC_EINPUT, "without which the peak demand by probability is not known" },
@@ -322,9 +317,9 @@ START_TEST(unknown_need)
     ck_assert_ptr_null(r);
     ck_assert_str_eq(
         all_messages(messages),
-        "test.ini:12: [fixture s] has the valve \"v\", whose need "
-        "is not known; a valve with a \"minimum flowing\" is "
-        "expected, as sizes are chosen to serve it\n");
+        "test.ini:12: [fixture s] has the valve \"v\", whose minimum is not "
+        "known; a valve with a \"minimum flowing\" is expected, as sizes are "
+        "chosen to serve it\n");
     fc_diagnostics_free(messages);
     fc_site_free(site);
 }
@@ -355,10 +350,9 @@ START_TEST(events_fall_short)
     r = sized(site, &drawn);
     ck_assert(!r->feasible);
     ck_assert_int_ne(r->works, FC_WORKS);
+    ck_assert_ptr_nonnull(strstr(r->reason, "has enough at peak, but wc: "));
     ck_assert_ptr_nonnull(
-        strstr(r->reason, "has its pressure at peak, but wc "));
-    ck_assert_ptr_nonnull(
-        strstr(r->reason, "; the sizes that take least do not cure that."));
+        strstr(r->reason, "; the lowest-loss sizes do not fix that."));
     fc_size_result_free(r);
     fc_site_free(site);
 }

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/shell/output.c -- reports written whole or not at all. */
+#include "shell/output.h"
+#include "shell/complain.h"
+#include "shell/file.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <time.h>
+#include <unistd.h>
+
+#define LEAST_WIDTH 60
+#define MOST_WIDTH 132
+
+static bool
+to_terminal(const struct options *options)
+{
+    return !options->output && isatty(STDOUT_FILENO);
+}
+
+/* Whether a text may be colored. */
+static bool
+may_color(const struct options *options)
+{
+    const char *no_color = getenv("NO_COLOR");
+    const char *term = getenv("TERM");
+
+    return to_terminal(options) && (!no_color || !*no_color) && term && *term
+           && strcmp(term, "dumb") != 0;
+}
+
+/* Columns of the terminal but the last, in which some wrap; 0: no terminal. */
+static unsigned
+width_of(const struct options *options)
+{
+    struct winsize size = { 0, 0, 0, 0 };
+    unsigned columns = 80;
+
+    if (!to_terminal(options))
+        return 0;
+    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        columns = size.ws_col;
+    if (columns < LEAST_WIDTH)
+        columns = LEAST_WIDTH;
+    return (columns > MOST_WIDTH ? MOST_WIDTH : columns) - 1;
+}
+
+bool
+output_compose(const struct options *options, const char *site,
+               const char *made, fc_report *report, fc_status status,
+               struct output *output)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    const fc_report_options how = {
+        .site = site,
+        .made = made,
+        .table = options->table,
+        .width = width_of(options),
+        .full = options->given & OPTION_FULL,
+        .color = may_color(options),
+        .terminal = to_terminal(options),
+    };
+
+    if (status == FC_OK)
+        status = messages
+                     ? fc_report_write(report, options->format, &how,
+                                       &output->text, &output->size, messages)
+                     : FC_ENOMEM;
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    fc_report_free(report);
+    return status == FC_OK;
+}
+
+bool
+output_text(const char *text, size_t size)
+{
+    if (file_write_all(STDOUT_FILENO, text, size) && close(STDOUT_FILENO) == 0)
+        return true;
+    complain("standard output cannot be written: %s", strerror(errno));
+    return false;
+}
+
+bool
+output_deliver(const struct options *options, struct output *output)
+{
+    const bool written =
+        options->output
+            ? file_write_whole(options->output, output->text, output->size)
+            : output_text(output->text, output->size);
+
+    fc_free(output->text);
+    return written;
+}
+
+bool
+output_report(const struct options *options, const char *site,
+              fc_report *report, fc_status status)
+{
+    struct output output;
+
+    return output_compose(options, site, NULL, report, status, &output)
+           && output_deliver(options, &output);
+}
+
+#define LAST_SECOND 253402300799ll /* of the year 9999 */
+
+bool
+output_date(char *text, size_t size)
+{
+    const char *set = getenv("SOURCE_DATE_EPOCH");
+    char *end = NULL;
+    struct tm when;
+    time_t now = time(NULL);
+
+    if (set && *set) {
+        const long long seconds =
+            *set >= '0' && *set <= '9' ? strtoll(set, &end, 10) : -1;
+
+        if (seconds < 0 || seconds > LAST_SECOND || *end) {
+            complain("SOURCE_DATE_EPOCH is \"%s\"; whole seconds since 1970 "
+                     "are expected",
+                     set);
+            return false;
+        }
+        now = (time_t)seconds;
+    }
+    if (gmtime_r(&now, &when)
+        && strftime(text, size, "%Y-%m-%d %H:%M UTC", &when) > 0)
+        return true;
+    complain("the date is not known");
+    return false;
+}

@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/remedy_text.c -- the report of `size --remedy` for a person. */
+#include "report/report.h"
+#include "page/figure.h"
+#include "page/screen.h"
+#include "report/check_text.h"
+#include "report/remedy_report.h"
+#include "report/shared.h"
+
+#include <math.h>
+#include <string.h>
+
+static size_t
+count_fixes(const fc_remedies *remedies)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < remedies->n_remedies; i++)
+        n += remedies->remedies[i].works;
+    return n;
+}
+
+/* What the building's own verdict leaves open: what would fix it. */
+static void
+say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const size_t n = remedies->n_remedies, fixes = count_fixes(remedies);
+
+    if (remedies->check->n_contradictions > 0)
+        fci_doc_say(doc, "Cannot tell what would fix it: gauge readings "
+                         "contradict the file as entered.");
+    else if (remedies->works == FC_WORKS && remedies->too_high == FC_WORKS)
+        fci_doc_say(doc, "Nothing to fix.");
+    else if (remedies->untested && n == 0)
+        fci_doc_say(doc, "Every fixture works while the main keeps its static "
+                         "pressure; how far it drops under flow is not "
+                         "known. Test its flow.");
+    else if (remedies->untested && fixes > 0)
+        fci_doc_say(doc,
+                    "%zu of %zu options work alone if the main keeps its "
+                    "static pressure; how far it drops under flow is not "
+                    "known. Test its flow first.",
+                    fixes, n);
+    else if (fixes > 0 && remedies->works == FC_CANNOT_TELL)
+        fci_doc_say(doc,
+                    "Measure first what would settle it. In the worst case "
+                    "%zu of %zu options work alone.",
+                    fixes, n);
+    else if (fixes > 0)
+        fci_doc_say(doc, "%zu of %zu options work alone.", fixes, n);
+    else if (n == 0)
+        fci_doc_say(doc, "No option tried here changes what fails.");
+    else
+        fci_doc_say(doc, "None of the %zu options tried works alone.", n);
+}
+
+/* " Cost of pipe: 666.5 inch-feet."; "" without pipes. */
+static struct fci_figure
+cost_said(const fc_remedies *remedies, const fc_remedy *r)
+{
+    struct fci_figure f = { "" };
+
+    if (r->n_pipes > 0)
+        snprintf(f.text, sizeof f.text, " Cost of pipe: %.16s %s.",
+                 fci_figure_number(r->cost, remedies->by_prices ? 2 : 1).text,
+                 remedies->by_prices ? "by the prices" : "inch-feet");
+    return f;
+}
+
+static const char *
+excess_said(const fc_remedy *r)
+{
+    return r->works && r->too_high != FC_WORKS
+               ? " Too much pressure remains where it is now."
+               : "";
+}
+
+/* What to do, what pipe costs, and what else is to be known. */
+static const char *
+option_said(struct fci_doc *doc, const fc_remedies *remedies,
+            const fc_remedy *r)
+{
+    return fci_arena_printf(&doc->arena, "%s%s%s", r->text,
+                            cost_said(remedies, r).text, excess_said(r));
+}
+
+static const char *const headings[] = {
+    "Options that do not work alone",
+    "Options that work alone (number for --pick)",
+};
+
+/* ---- All of them ------------------------------------------------------ */
+
+static void
+put_options(struct fci_doc *doc, const fc_remedies *remedies, bool works)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < remedies->n_remedies; i++) {
+        const fc_remedy *r = &remedies->remedies[i];
+        const char *said;
+
+        if (r->works != works)
+            continue;
+        if (!any)
+            fci_doc_heading(doc, "%s", headings[works]);
+        any = true;
+        said = option_said(doc, remedies, r);
+        if (said)
+            fci_doc_say(doc, "%zu. %s", i + 1, said);
+        if (r->n_pipes > 0)
+            fci_remedy_pipes(doc, remedies, r);
+    }
+}
+
+/* ---- One screen ------------------------------------------------------- */
+
+static bool
+same_figure(double a, double b)
+{
+    return (isnan(a) && isnan(b)) || fabs(a - b) < 1e-6 * fabs(a + b);
+}
+
+/* Whether two sentences differ by no more than their subjects. */
+static bool
+same_but_subject(const fc_remedy *a, const fc_remedy *b)
+{
+    const char *in_a = strstr(a->text, a->subject);
+    const char *in_b = strstr(b->text, b->subject);
+
+    return in_a && in_b && in_a - a->text == in_b - b->text
+           && strncmp(a->text, b->text, (size_t)(in_a - a->text)) == 0
+           && strcmp(in_a + strlen(a->subject), in_b + strlen(b->subject))
+                  == 0;
+}
+
+/* Of alike elements, as the PRVs of alike floors: the same figures, or where
+ * there are none the same reason. */
+static bool
+are_alike(const fc_remedy *a, const fc_remedy *b)
+{
+    if (a->lever != b->lever || a->works != b->works
+        || a->too_high != b->too_high || a->n_pipes + b->n_pipes > 0
+        || !a->subject || !b->subject || !same_figure(a->now, b->now))
+        return false;
+    return isnan(a->value) || isnan(b->value)
+               ? same_but_subject(a, b)
+               : same_figure(a->value, b->value);
+}
+
+/* Whether one like it stands before it. */
+static bool
+is_told(const fc_remedies *remedies, size_t i)
+{
+    for (size_t k = 0; k < i; k++)
+        if (are_alike(&remedies->remedies[k], &remedies->remedies[i]))
+            return true;
+    return false;
+}
+
+/* " Likewise 3 to 17."; "" where there is none like it. */
+static struct fci_figure
+likewise(const fc_remedies *remedies, size_t i)
+{
+    struct fci_figure f = { "" };
+    size_t n = 0, last = i;
+
+    for (size_t k = i + 1; k < remedies->n_remedies; k++)
+        if (are_alike(&remedies->remedies[i], &remedies->remedies[k])) {
+            n++;
+            last = k;
+        }
+    if (n == last - i && n > 1)
+        snprintf(f.text, sizeof f.text, " Likewise %zu to %zu.", i + 2,
+                 last + 1);
+    else if (n > 0)
+        snprintf(f.text, sizeof f.text, " Likewise %zu more, up to %zu.", n,
+                 last + 1);
+    return f;
+}
+
+static void
+add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
+{
+    struct fci_doc *doc = grid->doc;
+    const char *said = option_said(doc, remedies, &remedies->remedies[i]);
+
+    if (!said)
+        return; /* the arena has failed, and so the document */
+    fci_cell(grid, fci_figure_number((double)i + 1.0, 0).text);
+    fci_cell(grid, fci_arena_printf(&doc->arena, "%s%s", said,
+                                    likewise(remedies, i).text));
+}
+
+#define BELOW 5 /* lines: how many are left out, and the end */
+
+/* As many as fit; the number of those that do not. */
+static size_t
+put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
+{
+    static const struct fci_doc_column columns[] = {
+        { "", "", FCI_RIGHT, 0 },
+        { "", "", FCI_LEFT, 30 },
+    };
+    struct fci_grid *grid = NULL;
+    size_t left = 0;
+
+    for (size_t i = 0; i < remedies->n_remedies; i++) {
+        size_t cells;
+
+        if (remedies->remedies[i].works != works || is_told(remedies, i))
+            continue;
+        if (!grid && fci_screen_room(doc, 3 + BELOW) > 0) {
+            fci_doc_heading(doc, "%s", headings[works]);
+            grid = fci_doc_table(doc, columns, 2);
+        }
+        if (!grid || left > 0) {
+            left++;
+            continue;
+        }
+        cells = grid->n_cells;
+        add_option(grid, remedies, i);
+        if (fci_screen_room(doc, BELOW) == 0) {
+            grid->n_cells = cells;
+            left++;
+        }
+    }
+    return left;
+}
+
+static void
+say_brief(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    size_t left = put_brief(doc, remedies, true);
+
+    left += put_brief(doc, remedies, false);
+    if (left > 0) {
+        fci_doc_gap(doc);
+        fci_doc_say(doc, "%zu more option%s: see --full.", left,
+                    left == 1 ? "" : "s");
+    }
+}
+
+static void
+say_method(struct fci_doc *doc)
+{
+    fci_doc_heading(doc, "How it was calculated");
+    fci_doc_say(
+        doc,
+        "flushcalc %s; each option alone, and a higher pressure with pipes; "
+        "worst case of every input, no more than it takes. "
+        "Each that works was put into the site file and passed check; write "
+        "it with --pick N --write FILE. What an option other than pipes costs "
+        "is not known here. No other options were tried together, such as a "
+        "PRV for a low zone with larger pipes for a high one.",
+        fc_version());
+}
+
+static void
+say_depth(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const fc_check_result *check = remedies->check;
+
+    if (remedies->n_remedies > 0)
+        fci_doc_say(doc, "All figures: worst case of every input.");
+    put_options(doc, remedies, true);
+    put_options(doc, remedies, false);
+    fci_remedy_floors(doc, remedies);
+    fci_remedy_windows(doc, remedies);
+    fci_part_assumptions(doc, check->assumptions, check->n_assumptions);
+    say_method(doc);
+    fci_part_cautions(doc);
+}
+
+void
+fci_remedies_compose(struct fci_doc *doc, const void *what)
+{
+    const struct fci_remedies_view *view = what;
+    const fc_remedies *remedies = view->remedies;
+    const fc_check_result *check = remedies->check;
+
+    doc->converted = remedies->converted;
+    fci_part_title(doc, remedies->title);
+    fci_check_text_verdict(doc, check);
+    say_fixes(doc, remedies);
+    fci_part_overrides(doc, check->overrides, check->n_overrides);
+    fci_doc_for(doc, FCI_IN_BRIEF);
+    say_brief(doc, remedies);
+    fci_doc_for(doc, FCI_IN_DEPTH);
+    say_depth(doc, remedies);
+    fci_part_close(doc, check->n_assumptions);
+}
