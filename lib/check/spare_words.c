@@ -63,8 +63,9 @@ find_ceiling(struct fci_check_words *w, const fc_checked_state *s,
         fci_find(
             &w->found, FC_NOTE, worst->given->name, FC_IN(state),
             FC_FOUND_SPARE_PRESSURE,
-            "a supply raised by the {rise} it is short{when} would put its "
-            "static up to {over} over its limit{kept in}, unless something "
+            "with the supply {rise} higher, as the shortage{when} asks, its "
+            "static would be up to {over} over its limit{kept in}, unless "
+            "something "
             "reduces it here",
             FCI_WITH(
                 FCI_ONE("over", FC_PRESSURE, over),

@@ -37,7 +37,8 @@ void
 fci_doc_for(struct fci_doc *doc, unsigned forms)
 {
     doc->forms = forms;
-    if (forms == FCI_IN_DEPTH && doc->place == FCI_ON_TOP && doc->judged)
+    if (forms == FCI_IN_DEPTH && doc->place == FCI_ON_TOP && doc->judged
+        && !doc->whole)
         doc->place = FCI_IN_TABLES;
 }
 

@@ -95,6 +95,7 @@ struct fci_doc {
     unsigned forms; /* where what is added now is shown */
     enum fci_place place;
     bool judged;      /* a verdict of a page was put down */
+    bool whole;       /* all of a report stays on top of its page */
     bool folds;       /* long tables tell alike rows once */
     const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;

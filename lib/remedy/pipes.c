@@ -107,9 +107,8 @@ fci_which_pipes(const struct fci_cures *c, const fc_remedy *told)
 }
 
 #define EVENTS                                                                \
-    " Peak demand alone requires less; these also serve the flush events, "   \
-    "and "                                                                    \
-    "check accepts none of them a size smaller."
+    " Sized for flushes at once, not for peak demand alone; check accepts "   \
+    "none of them a size smaller."
 
 static const char *
 say_pipes(const struct fci_cures *c, const fc_remedy *told, bool in_hand)

@@ -470,7 +470,7 @@ static const struct fci_shape site_shape = {
                                                                               \
         for (size_t i = 0; i < view->n; i++)                                  \
             worst = fci_worse_verdict(worst, view->sites[i].result->member);  \
-        room->word = worst;                                                   \
+        room->word = (int)worst;                                              \
         return &room->word;                                                   \
     }
 WORST(worst_works, works)

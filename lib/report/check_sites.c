@@ -74,7 +74,8 @@ add_verdict(struct fci_grid *grid, const fc_check_result *result)
     else if (result->works == FC_WORKS && result->too_high == FC_CANNOT_TELL)
         fci_cell_tinted(grid, "may be too high", FCI_UNSURE);
     else
-        fci_cell_tinted(grid, fci_word_of(&fci_verdict_words, result->works),
+        fci_cell_tinted(grid,
+                        fci_word_of(&fci_verdict_words, (int)result->works),
                         fci_verdict_tint(result->works));
 }
 

@@ -89,11 +89,11 @@ head_looks(struct fci_doc *doc, const fc_diagnosis *d)
 {
     if (d->next.at)
         fci_doc_heading(doc,
-                        "Where to look; open, cut or replace nothing before "
+                        "Where to look; take nothing apart before "
                         "the next %s",
                         d->next.kind >= FC_TASK_STOP ? "look" : "reading");
     else
-        fci_doc_heading(doc, "Where to look; open nothing yet");
+        fci_doc_heading(doc, "Where to look; take nothing apart yet");
 }
 
 static size_t
@@ -116,7 +116,7 @@ say_where_to_look(struct fci_doc *doc, const fc_diagnosis *d, size_t most)
         for (size_t i = 0; i < d->n_work; i++)
             put_order(doc, d, &d->work[i], most);
     } else if (most == 0) {
-        fci_doc_say(doc, "Open, cut or replace nothing yet; where to look: "
+        fci_doc_say(doc, "Take nothing apart yet; where to look: "
                          "see --full.");
     }
     fci_doc_for(doc, FCI_IN_DEPTH);

@@ -322,7 +322,7 @@ fci_page_inputs(struct fci_page *page)
         { "part", "", FCI_LEFT, 10 },
         { "figure", "", FCI_LEFT, 10 },
         { "value", "", FCI_LEFT, 10 },
-        { "standing", "", FCI_LEFT, 10 },
+        { "basis", "", FCI_LEFT, 10 },
     };
     struct inputs in = { page, fci_grid_new(page->doc, columns, 4), NULL };
 
@@ -336,9 +336,9 @@ fci_page_inputs(struct fci_page *page)
     fci_doc_heading(page->doc, "Inputs: supply and equipment");
     fci_doc_say(
         page->doc,
-        "Given: by the site file, as it writes it. Usual range: nobody "
-        "gave it, so that it may lie anywhere there. Numbers in "
-        "brackets: the sources at the end.");
+        "Given: as the site file has it. Usual range: not given, so it may "
+        "be anywhere in that range. Numbers in brackets: the sources at "
+        "the end.");
     fci_doc_put(page->doc, in.grid);
 }
 

@@ -312,7 +312,7 @@ fci_page_valves(struct fci_page *page)
         { "flow", q, FCI_RIGHT, 0 },
         { "at", p, FCI_RIGHT, 0 },
         { "flush\n(reduced)", v, FCI_RIGHT, 0 },
-        { "standing", "", FCI_LEFT, 8 },
+        { "basis", "", FCI_LEFT, 8 },
     };
     struct fci_grid *table = fci_grid_new(page->doc, columns, 9);
 

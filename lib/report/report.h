@@ -105,6 +105,7 @@ struct fci_report_kind {
     void (*compose)(struct fci_doc *doc, const void *view);
     const char *title; /* in the head of its page; NULL: it has a head and an
                           end of its own */
+    bool whole;        /* it stands before what its page tells of the site */
     /* What its page tells beside what is composed; NULL: of the site alone. */
     void (*page)(struct fci_page *page, const void *view);
 };

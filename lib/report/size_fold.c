@@ -145,7 +145,6 @@ fci_size_folded(struct fci_doc *doc, const fc_size_result *result, size_t most)
     }
     fci_size_pipes(doc, result, told, n, false);
     if (n < all)
-        fci_doc_say(doc,
-                    "Of several pipes: length and cost are sums, the rest "
-                    "is the largest.");
+        fci_doc_say(doc, "Rows of several pipes: length and cost are totals, "
+                         "the rest is the highest.");
 }

@@ -106,12 +106,25 @@ say_minima(struct fci_doc *doc, const fc_checked_claim *const *sorted,
 
 /* ---- Warnings ---------------------------------------------------------- */
 
+/* Whether the claim of this name is sure only if inputs are independent: its
+ * verdict says nothing of that. */
+static bool
+is_sure_if_independent(const fc_verify_result *result, const char *claim)
+{
+    for (size_t i = 0; i < result->n_claims; i++)
+        if (strcmp(result->claims[i].name, claim) == 0)
+            return result->claims[i].doubt == FC_SURE_BY_INDEPENDENCE;
+    return false;
+}
+
 /* What other parts tell. */
 static bool
-is_told(const fc_finding *f)
+is_told(const fc_verify_result *result, const fc_finding *f)
 {
-    return f->code == FC_FOUND_HOW_SURE || f->code == FC_FOUND_NOT_FLOWING
-           || f->code == FC_FOUND_RESIDUAL || f->code == FC_FOUND_NO_PRESSURE
+    if (f->code == FC_FOUND_HOW_SURE)
+        return !is_sure_if_independent(result, f->subject);
+    return f->code == FC_FOUND_NOT_FLOWING || f->code == FC_FOUND_RESIDUAL
+           || f->code == FC_FOUND_NO_PRESSURE
            || f->code == FC_FOUND_NOT_WORKED_OUT;
 }
 
@@ -133,7 +146,8 @@ say_warnings(struct fci_doc *doc, const fc_verify_result *result)
         for (size_t i = 0; i < result->n_findings; i++) {
             const fc_finding *f = &result->findings[i];
 
-            if (f->severity >= FC_WARN && !is_told(f) && place_of(f) == place)
+            if (f->severity >= FC_WARN && !is_told(result, f)
+                && place_of(f) == place)
                 fci_screen_item(
                     &part, fci_arena_printf(&doc->arena, "%s%s%s", f->subject,
                                             *f->subject ? ": " : "", f->text));

@@ -443,7 +443,7 @@ find_how_sure(const struct telling *t)
                           FCI_WORD("kind", c->rests_on)));
     else if (c->doubt == FC_SURE_BY_INDEPENDENCE)
         fci_find(
-            t->f, FC_NOTE, c->name, 0, FC_FOUND_HOW_SURE,
+            t->f, FC_WARN, c->name, 0, FC_FOUND_HOW_SURE,
             "sure only because inputs are taken as independent: with all in "
             "their {end} case together it would be {verdict}",
             FCI_WITH(FCI_WORD("end",

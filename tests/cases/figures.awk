@@ -265,7 +265,7 @@ function works(  rise, up, along, fit, static, old, new) {
     budget("feed", "branch", "wc", 60, rise, up, along, fit)
     ledger_end(35, "code minimum; valve minimum 25.0")
     screen(1, left - 35, left - 35, "all 1", "all 1", "wc", "0.0%", "0.0%", \
-        gpm, gpm, "IPC, next row")
+        gpm, gpm, "IPC table, next row")
     prose(static, 35, left)
     tell_both("text", "margin " psi(left - 35) " psi, at wc")
     tell_full("row", "wc water closet, flush valve branch 1 10.5 " psi(static))
@@ -287,7 +287,7 @@ function ceiling(  from, rise, along, fit, static, old, new) {
     budget("main", "riser", "wc", from, rise, 0, along, fit, 52 - from)
     ledger_end(40, "valve minimum; code minimum 35.0")
     screen(3, left - 35, left - 40, "all 3", "not even 1 wc", "wc", \
-        "0.0%", "100.0% wc", gpm, gpm, "IPC, next row")
+        "0.0%", "100.0% wc", gpm, gpm, "IPC table, next row")
     prose(static, 40, left)
     tell_both("text", "3 of 3 fixtures are short, by up to " psi(40 - left) " psi")
     if (static < 40)
@@ -328,7 +328,7 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     tell_both("row", "fixtures not certain 1 of 1 1 of 1 wc")
     tell_both("row", "least margin, psi " psi(low - 35) " " psi(low - 35) " wc")
     tell_both("row", "flush valves at once not even 1 all 1")
-    tell_both("row", "peak demand, gpm " flow(gpm) " " flow(gpm) " IPC, next row")
+    tell_both("row", "peak demand, gpm " flow(gpm) " " flow(gpm) " IPC table, next row")
     tell_full("text", "Static " psi(55 - rise) " to " psi(57 - rise) \
         " psi; required flowing 35.0 psi")
     tell_full("text", "At peak: flowing " psi(low) " to " psi(high) \
@@ -391,7 +391,7 @@ function overpressure(  rise, full_length, along, fit, before, static, old,
     budget("feed", "branch", "wc", 95, rise, 0, along, fit)
     ledger_end(25, "valve minimum; code minimum 15.0")
     screen(3, before - 15, left - 25, "all 3", "all 3", "wc", "0.0%", \
-        "0.0%", 38, gpm, "UPC, next row")
+        "0.0%", 38, gpm, "UPC table, next row")
     prose(static, 25, left)
     tell_full("row", "wc water closet, flush valve branch 3 4.0 " psi(static))
     in_states("wc", margin_of(15, before) verdict(before - 15), \
@@ -426,7 +426,7 @@ function tank(  from, rise, up, along, fit, static, metre, litres, old,
     }
     prose(static, 25, left)
     screen(3, left - 25, left - 25, "all 3", "all 3", "urinal", "0.0%", \
-        "0.0%", gpm, gpm, "IPC, next row")
+        "0.0%", gpm, gpm, "IPC table, next row")
     tell_both("text", "least margin " psi(left - 25) " kPa, at urinal")
     tell_full("row", "urinal urinal, flush valve drop 3 5.20 " psi(static))
     tell_full("row", "urinal both " margin_of(25, left) verdict(left - 25))

@@ -196,7 +196,7 @@ PHRASES = {
     ],
     "verify": [
         r"\bJCGM 10[16]\b",
-        r"\b(?:at least|decided by|at most) (?:95|5)%",  # the bar of a verdict
+        r"\b(?:at least|decided by|judged by|at most) (?:95|5)%",  # the bar of a verdict
         r"\b95% within\b",
         r"\bSHA-256\b",
         r"\b\d+ of \d+ claims\b",

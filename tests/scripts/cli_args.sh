@@ -535,7 +535,7 @@ run verify open.ini --record
 gives 3 'an inspection record'
 holds out 'Signature  ____' 'an inspection record: where to sign'
 holds out 'an invented letter' 'an inspection record: the document'
-holds out 'Site file    open.ini' 'an inspection record: the site file'
+holds out ' open.ini' 'an inspection record: the site file'
 holds out 'Residual        not read' 'an inspection record: what is to be read'
 awk 'length($0) > 80 { bad = 1 } END { exit bad }' out
 result $? 'an inspection record: no line over 80 columns'
@@ -724,7 +724,7 @@ holds out '"report": "diagnose --sheet"' 'a field sheet in JSON: which report'
 holds out '"made": "2' 'a field sheet in JSON: its date'
 run diagnose sound.ini --sheet --format html
 gives 0 'a field sheet as a page'
-holds out '<h1>Field sheet of gauge readings</h1>' 'a field sheet as a page: its title'
+holds out '<dd>Field sheet of gauge readings</dd>' 'a field sheet as a page: its title'
 run diagnose sound.ini --format csv
 gives 0 'readings in CSV'
 holds out 'name,at,open,static,pressure [psi],' 'readings in CSV: the table of readings'
