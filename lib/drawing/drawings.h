@@ -40,10 +40,8 @@ struct fci_points {
  * `result` may be NULL: of a site with loops or several sources; `points` may
  * be NULL. */
 bool fci_draw_riser(xmlTextWriterPtr out, const fc_site *site,
-                    const fc_check_result *result);
-bool fci_draw_riser_with(xmlTextWriterPtr out, const fc_site *site,
-                         const fc_check_result *result,
-                         const struct fci_points *points);
+                    const fc_check_result *result,
+                    const struct fci_points *points);
 
 /* The hydraulic grade along the path to a fixture, in both states; the paths
  * are to the same fixture.  NULL: that state is not there. */

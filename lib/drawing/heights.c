@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/drawing/heights.c -- heights as they stand in a drawing; see
+/* lib/drawing/heights.c -- heights in a drawing; see
  * heights.h. */
 #include "drawing/heights.h"
 

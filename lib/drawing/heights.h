@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/drawing/heights.h -- heights as they stand in a drawing: to one scale,
+/* lib/drawing/heights.h -- heights in a drawing: to one scale,
  * but for stretches where nothing stands, which are cut short. */
 #ifndef FCI_DRAWING_HEIGHTS_H
 #define FCI_DRAWING_HEIGHTS_H

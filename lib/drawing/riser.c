@@ -417,9 +417,8 @@ draw_sheet(struct sheet *s, xmlTextWriterPtr out, double *room)
 }
 
 bool
-fci_draw_riser_with(xmlTextWriterPtr out, const fc_site *site,
-                    const fc_check_result *result,
-                    const struct fci_points *points)
+fci_draw_riser(xmlTextWriterPtr out, const fc_site *site,
+               const fc_check_result *result, const struct fci_points *points)
 {
     struct fci_diagram d;
     struct fci_svg svg;
@@ -437,11 +436,4 @@ fci_draw_riser_with(xmlTextWriterPtr out, const fc_site *site,
     }
     fci_diagram_free(&d);
     return done;
-}
-
-bool
-fci_draw_riser(xmlTextWriterPtr out, const fc_site *site,
-               const fc_check_result *result)
-{
-    return fci_draw_riser_with(out, site, result, NULL);
 }

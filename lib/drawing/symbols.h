@@ -27,7 +27,7 @@ enum fci_mark {
 /* What stands in the line at x, y; false: nothing does, of a pipe. */
 bool fci_symbol_element(struct fci_svg *svg, const struct fci_element *element,
                         double x, double y);
-/* What hangs on the end of a line. */
+/* What is at the end of a line. */
 void fci_symbol_outlet(struct fci_svg *svg, const struct fci_fixture *fixture,
                        double x, double y);
 /* A verdict, told by a shape beside its words. */

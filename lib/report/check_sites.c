@@ -232,10 +232,10 @@ say_total(struct fci_doc *doc, const struct fci_sites_view *view)
                  " %zu ha%s too much pressure somewhere.", high,
                  high == 1 ? "s" : "ve");
     fci_doc_say(doc,
-                "%zu sites: %zu work%s, %zu do%s not, %zu not "
+                "%zu site%s: %zu work%s, %zu do%s not, %zu not "
                 "certain.%s",
-                view->n, n[0], n[0] == 1 ? "s" : "", n[1],
-                n[1] == 1 ? "es" : "", n[2], too_high);
+                view->n, view->n == 1 ? "" : "s", n[0], n[0] == 1 ? "s" : "",
+                n[1], n[1] == 1 ? "es" : "", n[2], too_high);
 }
 
 void

@@ -184,7 +184,7 @@ draw_riser(xmlTextWriterPtr out, const void *what)
 {
     const struct drawn *drawn = what;
 
-    return fci_draw_riser_with(out, drawn->site, drawn->result, drawn->points);
+    return fci_draw_riser(out, drawn->site, drawn->result, drawn->points);
 }
 
 static bool

@@ -12,7 +12,7 @@ static const char *const reading_list[] = { "next row", "interpolate" };
 FCI_WORDS(fci_verdict_words, verdict_list);
 FCI_WORDS(fci_too_high_words, too_high_list);
 FCI_WORDS(fci_state_words, state_list);
-FCI_WORDS(fci_severity_words, severity_list);
+static FCI_WORDS(severity_words, severity_list);
 FCI_WORDS(fci_governor_words, governor_list);
 FCI_WORDS(fci_reading_words, reading_list);
 
@@ -44,7 +44,7 @@ finding_state(struct fci_at at, union fci_value *room)
 }
 
 static const struct fci_member finding_rows[] = {
-    FCI_WORD(fc_finding, severity, "severity", &fci_severity_words,
+    FCI_WORD(fc_finding, severity, "severity", &severity_words,
              "How much it matters"),
     FCI_TEXT(fc_finding, subject, "subject",
              "The fixture, pipe or source it is about; empty: the building"),

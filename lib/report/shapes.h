@@ -9,7 +9,7 @@
 extern const struct fci_words fci_verdict_words, /* fc_verdict */
     fci_too_high_words,                          /* fc_verdict of too much */
     fci_state_words,                             /* fc_state */
-    fci_severity_words, fci_governor_words, fci_reading_words;
+    fci_governor_words, fci_reading_words;
 
 /* Of fc_finding, fc_contradiction, fc_override, fc_proviso, fc_excess. */
 extern const struct fci_shape fci_finding_shape, fci_contradiction_shape,

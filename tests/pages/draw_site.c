@@ -27,7 +27,7 @@ draw(xmlTextWriterPtr out, const fc_site *site)
 
     if (fc_check_with(site, &quick, &result, NULL) != FC_OK)
         result = NULL;
-    done = fci_draw_riser(out, site, result);
+    done = fci_draw_riser(out, site, result, NULL);
     done &= fci_draw_supply(out, site, result);
     for (i = 0; result && i <= (result->converted ? FC_RETROFIT : 0); i++) {
         const size_t at = result->states[result->converted].governing;

@@ -29,7 +29,7 @@ static fc_path *paths[FC_STATES];
 static bool
 draw_all(xmlTextWriterPtr out)
 {
-    return fci_draw_riser(out, site, result)
+    return fci_draw_riser(out, site, result, NULL)
            && fci_draw_supply(out, site, result)
            && fci_draw_profile(out, site, result,
                                (const fc_path *const *)paths);

@@ -146,7 +146,7 @@ riser(xmlTextWriterPtr out, void *context)
 {
     const struct told *t = context;
 
-    return fci_draw_riser_with(out, t->site, t->result, t->points);
+    return fci_draw_riser(out, t->site, t->result, t->points);
 }
 
 static void
