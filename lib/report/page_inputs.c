@@ -213,7 +213,8 @@ is_told(enum fci_kind kind, const char *key)
         "code minimum",   "material",
         "condition",      "water temperature",
         "maximum static", "velocity limit",
-        "reserve",        NULL
+        "reserve",        "sizes",
+        NULL
     };
     static const char *const of_fixture[] = { "stop",          "bowl",
                                               "fixture units", "interval",

@@ -437,6 +437,14 @@ sizes_do(const fc_site *site, const char *const *labels)
     return good;
 }
 
+/* That no supply house has these is common practice. */
+static bool
+is_on_order(const char *label)
+{
+    return strcmp(label, "5/8 in") == 0 || strcmp(label, "3-1/2 in") == 0
+           || strcmp(label, "5 in") == 0;
+}
+
 static const char *
 next_smaller(const fc_site *site, const char *pipe, const char *label)
 {
@@ -444,7 +452,11 @@ next_smaller(const fc_site *site, const char *pipe, const char *label)
         element_of(site, pipe)->pipe->material;
     const struct fci_size *size = size_called(material, label);
 
-    return size > material->sizes ? (size - 1)->label : NULL;
+    do
+        if (size-- == material->sizes)
+            return NULL;
+    while (is_on_order(size->label));
+    return size->label;
 }
 
 START_TEST(none_may_be_smaller)
