@@ -437,14 +437,6 @@ sizes_do(const fc_site *site, const char *const *labels)
     return good;
 }
 
-/* That no supply house has these is common practice. */
-static bool
-is_on_order(const char *label)
-{
-    return strcmp(label, "5/8 in") == 0 || strcmp(label, "3-1/2 in") == 0
-           || strcmp(label, "5 in") == 0;
-}
-
 static const char *
 next_smaller(const fc_site *site, const char *pipe, const char *label)
 {
