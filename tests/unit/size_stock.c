@@ -79,11 +79,11 @@ END_TEST
 
 /* ---- Pipes replaced ---------------------------------------------------- */
 
-/* A closet draws 25 gpm at 35 psi (IPC 2018, Table 604.3).  With 75 gpm beside,
- * 300 ft of copper L lose by Hazen and Williams, 4.52 q^1.852 / (C^1.852
- * d^4.871) psi/ft, with the C of 140 that is given 3.77 psi in 3 in (bore
- * 2.945 in), and with one of 130, the least of a pipe put in, 2.07 psi in
- * 3-1/2 in and 1.11 psi in 4 in. */
+/* A closet draws 25 gpm at 35 psi (IPC 2018, Table 604.3).  With 75 gpm
+ * beside, 300 ft of copper L lose by Hazen and Williams, 4.52 q^1.852 /
+ * (C^1.852 d^4.871) psi/ft, with the C of 140 that is given 3.77 psi in 3 in
+ * (bore 2.945 in), and with one of 130, the least of a pipe put in, 2.07 psi
+ * in 3-1/2 in and 1.11 psi in 4 in. */
 #define OLD(pressure)                                                         \
     "[source main]\nkind = fixed\npressure = " pressure "\n"                  \
     "[pipe p]\nfrom = main\nmaterial = copper L\nc = 140\nfittings = none\n"  \
