@@ -183,11 +183,15 @@ typedef struct fc_fixture {
     const char *name, *on, *kind;
     fc_use use;
     int count;            /* 0 means 1 */
+    fc_range counts;      /* in place of `count`: it is one of these whole
+                             numbers, in the middle rounded up */
     fc_range rise;        /* range */
     fc_range supply_size; /* nominal */
     fc_loss stop;
     fc_range bowl; /* the flush volume the bowl is made for */
-    const char *existing, *retrofit; /* valves; NULL: not named */
+    fc_range existing_bowl, retrofit_bowl; /* of each state, in place of it */
+    fc_range maximum_static;               /* in place of the site's */
+    const char *existing, *retrofit;       /* valves; NULL: not named */
     fc_range fixture_units;
     fc_range interval;
     fc_answer gauge_fits;         /* at its inlet */

@@ -3,6 +3,7 @@
 #include "site/site.h"
 #include "ground/diagnostics.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -37,6 +38,14 @@ fci_more_is_worse(fc_range range, enum fci_end end)
     return end == FCI_NOMINAL ? range.nominal
            : end == FCI_WORST ? range.high
                               : range.low;
+}
+
+int
+fci_fixture_count(const struct fci_fixture *fixture, enum fci_end end)
+{
+    return fixture->many.given
+               ? (int)lround(fci_more_is_worse(fixture->many, end))
+               : fixture->count;
 }
 
 fc_site *
