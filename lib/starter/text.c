@@ -110,6 +110,25 @@ put_main(struct fci_pen *pen)
                 fc_unit_name(pen->a->units, FC_FLOW));
 }
 
+/* As low as the water ever is: where on the way down the outlet is makes no
+ * difference to a pressure. */
+static void
+put_outlet(const struct fci_pen *pen)
+{
+    const fc_unit_system system = pen->a->units;
+    const fc_range level = pen->a->tank;
+    char low[40];
+
+    if (level.low == level.high) {
+        fci_pen_line(pen, "elevation", "its outlet", "%s",
+                     pen->a->text[FCI_ASK_TANK]);
+        return;
+    }
+    fc_show(system, FC_LENGTH, FC_DOWN, 2, level.low, low, sizeof low);
+    fci_pen_line(pen, "elevation", "its outlet", "%s %s", low,
+                 fc_unit_name(system, FC_LENGTH));
+}
+
 static void
 put_source(struct fci_pen *pen)
 {
@@ -124,8 +143,7 @@ put_source(struct fci_pen *pen)
         fci_pen_line(pen, "kind", NULL, "tank");
         fci_pen_line(pen, "water level", "over the first floor", "%s",
                      a->text[FCI_ASK_TANK]);
-        fci_pen_range(pen, "elevation", "its outlet", FC_LENGTH,
-                      fc_exactly(a->tank.low));
+        put_outlet(pen);
     } else if (a->pressure.given) {
         fci_pen_section(pen, "source", pen->feed, NULL);
         fci_pen_line(pen, "kind", NULL, "fixed");
@@ -323,6 +341,8 @@ put_riser(const struct fci_pen *pen)
 {
     const struct fci_answers *a = pen->a;
     const bool down = a->tank.given;
+    const fc_range story =
+        a->floor.given ? a->floor : fci_pen_usual(pen, FCI_USUAL_STORY);
     int listed = 0;
     size_t i;
 
@@ -343,14 +363,13 @@ put_riser(const struct fci_pen *pen)
     fputc('\n', pen->out);
     fci_pen_line(pen, "from", NULL, "riser-{floor%s}", down ? "+1" : "-1");
     put_size(pen, FCI_ASK_RISER, pen->sizes ? &pen->sizes->riser : NULL);
-    fci_pen_answer(pen, "length", FCI_ASK_FLOOR, FCI_USUAL_STORY, ASSUMED);
-    if (down) {
-        const fc_range story =
-            a->floor.given ? a->floor : fci_pen_usual(pen, FCI_USUAL_STORY);
-
+    if (down) { /* alike in their digits: no pipe falls more than its length */
+        fci_pen_range(pen, "length", a->floor.given ? NULL : ASSUMED,
+                      FC_LENGTH, story);
         fci_pen_range(pen, "rise", NULL, FC_LENGTH,
                       fc_between(-story.high, -story.low));
     } else {
+        fci_pen_answer(pen, "length", FCI_ASK_FLOOR, FCI_USUAL_STORY, ASSUMED);
         fci_pen_answer(pen, "rise", FCI_ASK_FLOOR, FCI_USUAL_STORY, ASSUMED);
     }
 }
