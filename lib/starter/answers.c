@@ -18,20 +18,22 @@
 static const char *const code_words[] = { "ipc", "upc", NULL };
 static const char *const units_words[] = { "us", "si", NULL };
 
-#define WHOLE(key, member)                                                    \
-    FIGURE(key, FC_NUMBER, FCI_ANY, struct fci_answers, member)
+#define WHOLE(k)                                                              \
+    {                                                                         \
+        .key = (k), .type = &fci_skip_field                                   \
+    }
 #define A_TEXT(key, member) TEXT(key, struct fci_answers, member)
 #define A_RANGE(key, dimension, domain, member)                               \
     RANGE(key, dimension, domain, struct fci_answers, member)
 
 static const struct fci_field fields[FCI_ANSWERS] = {
     [FCI_ASK_TITLE] = A_TEXT("title", title),
-    [FCI_ASK_STORIES] = WHOLE("stories", n_stories),
+    [FCI_ASK_STORIES] = WHOLE("stories"),
     [FCI_ASK_FLOOR] = A_RANGE("floor", FC_LENGTH, FCI_POSITIVE, floor),
-    [FCI_ASK_BATTERIES] = WHOLE("batteries", n_batteries),
-    [FCI_ASK_CLOSETS] = WHOLE("closets", closets),
-    [FCI_ASK_URINALS] = WHOLE("urinals", urinals),
-    [FCI_ASK_LAVATORIES] = WHOLE("lavatories", lavatories),
+    [FCI_ASK_BATTERIES] = WHOLE("batteries"),
+    [FCI_ASK_CLOSETS] = WHOLE("closets"),
+    [FCI_ASK_URINALS] = WHOLE("urinals"),
+    [FCI_ASK_LAVATORIES] = WHOLE("lavatories"),
     [FCI_ASK_EXISTING] = A_TEXT("existing", existing),
     [FCI_ASK_RETROFIT] = A_TEXT("retrofit", retrofit),
     [FCI_ASK_MAIN] = A_RANGE("main", FC_PRESSURE, FCI_ANY, main),
@@ -248,35 +250,48 @@ read_answer(struct fci_answer_reading *r, const char *given)
     note(r, v.status);
 }
 
-static void
-read_whole(struct fci_answer_reading *r, enum fci_answer key, fc_range value,
-           int least, int most, int *number)
+/* False: it was not answered, or is said to be wrong. */
+static bool
+read_whole(struct fci_answer_reading *r, enum fci_answer key, int least,
+           int most, int *number)
 {
-    if (!value.given)
-        return;
-    if (value.nominal >= least && value.nominal <= most
-        && value.nominal == floor(value.nominal))
-        *number = (int)value.nominal;
-    else
-        fci_answer_wrong(r, key,
-                         "\"%.60s\"; a whole number from %d to %d is expected",
-                         r->a->text[key], least, most);
+    const char *text = r->a->text[key], *end = text;
+    double value;
+
+    if (!text)
+        return false;
+    if (fci_read_number(&end, &value) && !*end && value >= least
+        && value <= most && value == floor(value)) {
+        *number = (int)value;
+        return true;
+    }
+    fci_answer_wrong(r, key,
+                     "\"%.60s\"; a whole number from %d to %d is expected",
+                     text, least, most);
+    return false;
+}
+
+static void
+read_fixtures(struct fci_answer_reading *r, enum fci_answer key,
+              fc_range *fixtures)
+{
+    int number;
+
+    if (read_whole(r, key, 0, MOST_FIXTURES, &number))
+        *fixtures = fc_exactly(number);
 }
 
 static void
 read_numbers(struct fci_answer_reading *r)
 {
     struct fci_answers *a = r->a;
-    int any;
 
-    read_whole(r, FCI_ASK_STORIES, a->n_stories, 1, FCI_MOST_STORIES,
-               &a->stories);
     a->batteries = 1;
-    read_whole(r, FCI_ASK_BATTERIES, a->n_batteries, 1, FCI_MOST_BATTERIES,
-               &a->batteries);
-    read_whole(r, FCI_ASK_CLOSETS, a->closets, 0, MOST_FIXTURES, &any);
-    read_whole(r, FCI_ASK_URINALS, a->urinals, 0, MOST_FIXTURES, &any);
-    read_whole(r, FCI_ASK_LAVATORIES, a->lavatories, 0, MOST_FIXTURES, &any);
+    read_whole(r, FCI_ASK_STORIES, 1, FCI_MOST_STORIES, &a->stories);
+    read_whole(r, FCI_ASK_BATTERIES, 1, FCI_MOST_BATTERIES, &a->batteries);
+    read_fixtures(r, FCI_ASK_CLOSETS, &a->closets);
+    read_fixtures(r, FCI_ASK_URINALS, &a->urinals);
+    read_fixtures(r, FCI_ASK_LAVATORIES, &a->lavatories);
 }
 
 /* ---- All of them ------------------------------------------------------- */

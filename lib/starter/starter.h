@@ -68,7 +68,6 @@ struct fci_answers {
     int stories, batteries;
     fc_code code;
     fc_unit_system units;
-    fc_range n_stories, n_batteries; /* as they were read */
     fc_range floor, first_floor, closets, urinals, lavatories;
     fc_range main, tank, pressure, service, riser, branch;
     fc_point *flow_test;
