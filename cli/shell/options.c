@@ -57,6 +57,8 @@ const struct option_row option_rows[N_OPTIONS] = {
     { "help", NULL, NULL, "print this help" },
     { "version", NULL, NULL, "print the version and the license" },
     { "schema", NULL, NULL, "print the JSON Schema of the reports" },
+    { "set", "NAME.KEY=VALUE", NULL,
+      "with this value in place of the file's; may be repeated" },
 };
 
 bool
@@ -236,9 +238,9 @@ complain_option(int code, const char *word)
 static bool
 take_option(struct options *options, int code)
 {
-    unsigned option = 1u << (code - FIRST_OPTION);
+    const unsigned option = 1u << (code - FIRST_OPTION);
 
-    if (options->given & option) {
+    if (options->given & option && !(option & OPTION_REPEATS)) {
         complain("--%s is given twice", option_rows[code - FIRST_OPTION].name);
         return false;
     }
@@ -294,7 +296,10 @@ sort_words(struct options *options, const char **values, int argc, char **argv)
         } else {
             if (!take_option(options, code))
                 return false;
-            values[code - FIRST_OPTION] = optarg;
+            if (1u << (code - FIRST_OPTION) & OPTION_REPEATS)
+                options->set[options->n_set++] = optarg;
+            else
+                values[code - FIRST_OPTION] = optarg;
         }
     }
     for (int i = optind; i < argc; i++)
@@ -309,10 +314,12 @@ options_read(struct options *options, int argc, char **argv)
 
     memset(options, 0, sizeof *options);
     options->words = calloc((size_t)argc + 1, sizeof *options->words);
-    if (!options->words) {
+    options->set = calloc((size_t)argc + 1, sizeof *options->set);
+    if (!options->words || !options->set) {
         complain_memory();
         return false;
     }
+    options->argv = argv;
     options->operands = options->words;
     if (!sort_words(options, values, argc, argv))
         return false;
@@ -326,6 +333,7 @@ void
 options_free(struct options *options)
 {
     free(options->words);
+    free(options->set);
 }
 
 bool

@@ -10,6 +10,11 @@
 #include <jansson.h>
 #include <stdio.h>
 
+/* A value that was set over the site file. */
+struct fci_told_set {
+    const char *part, *key, *value, *file;
+};
+
 /* What a report is made of: its data, and what of it is put in its head. */
 struct fci_data {
     const char *report; /* "check" */
@@ -18,6 +23,9 @@ struct fci_data {
     fc_unit_system units;
     const char *site, *made, *digest; /* NULL: not known */
     const char *tables_digest;
+    const struct fci_told_set *set;
+    size_t n_set;
+    const char *set_said; /* all of them; NULL: nothing was set */
 };
 
 /* The number of the JSON's shape: it grows when a key changes its meaning or

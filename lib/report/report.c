@@ -10,6 +10,7 @@
 #include "report/diagnose_shape.h"
 #include "report/page_parts.h"
 #include "report/path_shape.h"
+#include "report/set_over.h"
 #include "report/size_shape.h"
 #include "report/tables_shape.h"
 #include "report/verify_report.h"
@@ -371,6 +372,17 @@ fc_report_free(fc_report *report)
 
 /* ---- Forms ------------------------------------------------------------ */
 
+/* The site whose file something was set over; of several the first. */
+static const fc_site *
+set_site(const fc_report *report)
+{
+    const struct fci_sites_view *view = report->view;
+
+    if (report->kind != &sites_kind)
+        return report->site;
+    return view->n > 0 ? view->sites[0].site : NULL;
+}
+
 static bool
 write_document(const fc_report *report, fc_form form,
                const fc_report_options *options, FILE *out)
@@ -386,6 +398,7 @@ write_document(const fc_report *report, fc_form form,
     struct fci_page page = { .doc = &doc, .site = report->site };
     bool written = false;
 
+    fci_set_over_doc(set_site(report), !report->site, &doc);
     if (form == FC_HTML && report->site)
         fci_page_foot(&page);
     if (paged)
@@ -433,7 +446,8 @@ write_form(const fc_report *report, fc_form form,
            const fc_report_options *options, FILE *out,
            fc_diagnostics *messages)
 {
-    const struct fci_data data = {
+    struct fci_arena arena = { 0 };
+    struct fci_data data = {
         report->kind->name,
         report->kind->shape,
         report->view,
@@ -442,16 +456,19 @@ write_form(const fc_report *report, fc_form form,
         options->made,
         report->site ? fc_site_digest(report->site) : NULL,
         report->site ? fc_site_tables_digest(report->site) : NULL,
+        .set = NULL,
     };
+    fc_status status = FC_ENOMEM;
 
-    switch (form) {
-    case FC_CSV:
-        return write_table(&data, options->table, out, messages);
-    case FC_JSON:
-        return fci_json_form(&data, out) ? FC_OK : FC_ENOMEM;
-    default:
+    if (form != FC_CSV && form != FC_JSON)
         return write_document(report, form, options, out) ? FC_OK : FC_ENOMEM;
-    }
+    if (fci_set_over_data(set_site(report), !report->site, &arena, &data))
+        status = form == FC_CSV
+                     ? write_table(&data, options->table, out, messages)
+                 : fci_json_form(&data, out) ? FC_OK
+                                             : FC_ENOMEM;
+    fci_arena_free(&arena);
+    return status;
 }
 
 fc_status

@@ -262,6 +262,8 @@ refused 'an option given twice' 'flushcalc: --units is given twice'
 run check works.ini --format text --format nonsense
 refused 'an option given twice, with an unknown value' \
     'flushcalc: --format is given twice'
+run check works.ini --set street.pressure=120psi --set 'site.reserve = 1 psi'
+gives 0 '--set twice'
 run check works.ini --darcy
 refused 'an option of another command' \
     'flushcalc: check takes no --darcy; see flushcalc check --help'
@@ -1338,6 +1340,69 @@ if script -qec true /dev/null >/dev/null 2>&1; then
     grep -q 'DOES NOT WORK' out && ! grep -q "$escape" out
     result $? 'no colour under NO_COLOR'
 fi
+
+# ---- Values set over the file ----------------------------------------------
+
+# same_but FILE FILE -- the reports are the same but for what was set
+same_but() {
+    sed '/^Set on the command line: /d' "$1" | cmp -s - "$2"
+}
+
+for command in 'check' 'path' 'flush' 'size --remedy' 'verify' 'diagnose'; do
+    set -- $command
+    operand=
+    case $1 in path | flush) operand=wc ;; esac
+    cp short.ini set.ini
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand
+    before=$status
+    cp out plain
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand --set 'street.pressure = 25 psi'
+    cp out with
+    with=$status
+    sed 's/^pressure = .*/pressure = 25 psi/' short.ini >set.ini
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand
+    [ "$with" -eq "$status" ] && { [ "$status" -eq 2 ] ||
+        { same_but with out && ! cmp -s with plain; }; }
+    result $? "$command: a value set is as one in the file"
+    [ "$before" -eq 2 ] || {
+        grep -q '^Set on the command line: street.pressure = 25 psi' with &&
+            grep -q 'psi (file: 30 psi)' with
+        result $? "$command: it is told, and what the file has"
+    }
+done
+run check works.ini short.ini --set street.pressure=25psi
+[ "$status" -eq 1 ] && grep -q '^Set on the command line: street' out
+result $? 'several sites: it is told'
+run check works.ini --set street.pressure=25psi --format json
+grep -q '"value": "25psi"' out && grep -q '"file": "120 psi"' out
+result $? 'JSON tells it'
+run check works.ini --set street.pressure=25psi --format csv
+[ "$(grep -c -e ',set.$' -e '"street.pressure = 25psi (file: 120 psi)".$' out)" \
+    -eq 2 ]
+result $? 'CSV tells it in every row'
+run check works.ini --set "street.pressure=25 psi" --format html
+holds out "<dd>flushcalc check works.ini --set 'street.pressure=25 psi' " \
+    'a page tells the command'
+run check works.ini --set 'stret.pressure=25 psi'
+refused 'a name that is unknown' '--set stret.pressure=25 psi: "stret" is not a part of the site; did you mean "street"?'
+run check works.ini --set 'street.presure=25 psi'
+refused 'a key that is unknown' '--set street.presure=25 psi: [source street] has no key "presure"; did you mean "pressure"?'
+run check broken.ini --set riser.from=street
+gives 1 'what the file has wrong may be set'
+run size short.ini --set 'riser.size=choose' --write written.ini
+result "$((status - 1))" 'short of pressure no size works'
+run size works.ini --set 'street.pressure=100psi; riser.size=choose' \
+    --write written.ini
+grep -q '^pressure = 100psi ; was 120 psi$' written.ini
+result $? 'size --write writes what was set'
+run check written.ini
+gives 0 'which works'
+run tables --set a.b=c
+refused 'the tables have no values to set' \
+    'flushcalc: tables takes no --set; see flushcalc tables --help'
 
 echo "1..$n"
 exit $failed
