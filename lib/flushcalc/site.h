@@ -390,6 +390,7 @@ typedef struct fc_set_value {
     const char *value; /* NULL likewise */
     const char *was;   /* in the file; NULL: not given there */
     bool differs;      /* the file had several, by floor; `was` is one */
+    bool of_case;      /* by a case of the file */
     FC_ROOM(3);
 } fc_set_value;
 

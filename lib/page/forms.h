@@ -10,11 +10,6 @@
 #include <jansson.h>
 #include <stdio.h>
 
-/* A value that was set over the site file. */
-struct fci_told_set {
-    const char *part, *key, *value, *file;
-};
-
 /* What a report is made of: its data, and what of it is put in its head. */
 struct fci_data {
     const char *report; /* "check" */
@@ -23,7 +18,8 @@ struct fci_data {
     fc_unit_system units;
     const char *site, *made, *digest; /* NULL: not known */
     const char *tables_digest;
-    const struct fci_told_set *set;
+    bool line; /* of several: JSON puts it in one line */
+    const fc_set_value *set;
     size_t n_set;
     const char *set_said; /* all of them; NULL: nothing was set */
 };

@@ -6,11 +6,12 @@
 #include "page/forms.h"
 #include "site/site.h"
 
-/* Told in the data of a report; `several`: the site stands for others, whose
- * files differ.  False: out of memory. */
-bool fci_set_over_data(const fc_site *site, bool several,
+/* Told in the data of a report; over `several` files, which differ.  False:
+ * out of memory. */
+bool fci_set_over_data(const fc_set_value *set, size_t n, bool several,
                        struct fci_arena *arena, struct fci_data *data);
 /* The same in its document. */
-void fci_set_over_doc(const fc_site *site, bool several, struct fci_doc *doc);
+void fci_set_over_doc(const fc_set_value *set, size_t n, bool several,
+                      struct fci_doc *doc);
 
 #endif

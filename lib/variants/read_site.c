@@ -12,7 +12,8 @@
 struct source {
     const char *path, *text; /* `text` NULL: the file itself */
     size_t length;
-    const fc_site *from; /* what is set over it already; NULL: nothing */
+    struct fci_tables *tables; /* that others share; NULL: none */
+    const fc_site *from;       /* what is set over it already; NULL: nothing */
     const char *const *settings;
     size_t n_settings;
     size_t nth_case; /* FCI_NONE: none */
@@ -125,12 +126,15 @@ read_over(fc_site *site, const struct source *source,
 
 /* What a caller asked for, and what was read already. */
 static void
-take_over(fc_site *site, const fc_site *from)
+take_over(fc_site *site, const struct source *source)
 {
-    if (from->units_set)
-        fc_site_set_units(site, from->settings.units);
-    if (from->tables)
-        site->tables = fci_tables_share(from->tables);
+    struct fci_tables *tables =
+        source->from ? source->from->tables : source->tables;
+
+    if (source->from && source->from->units_set)
+        fc_site_set_units(site, source->from->settings.units);
+    if (tables)
+        site->tables = fci_tables_share(tables);
 }
 
 /* What is said of settings gets their text in place of a path. */
@@ -147,8 +151,7 @@ read_source(const struct source *source, fc_site **site,
         made->ini = calloc(1, sizeof *made->ini);
     if (made && made->ini && said) {
         settings.arena = &made->arena;
-        if (source->from)
-            take_over(made, source->from);
+        take_over(made, source);
         status = read_over(made, source, &settings, said);
         fci_failures_sort(said, 0);
         if (fci_settings_tell(&settings, said, messages) == FC_ENOMEM)
@@ -238,16 +241,14 @@ read_checked(const struct source *source, fc_site **site,
 }
 
 fc_status
-fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
-{
-    return fc_site_read_with(path, NULL, 0, site, messages);
-}
-
-fc_status
-fc_site_read_with(const char *path, const char *const *settings, size_t n,
-                  fc_site **site, fc_diagnostics *messages)
+fci_read_site(struct fci_tables *tables, const char *path, const char *text,
+              size_t length, const char *const *settings, size_t n,
+              fc_site **site, fc_diagnostics *messages)
 {
     const struct source source = { .path = path,
+                                   .text = text,
+                                   .length = length,
+                                   .tables = tables,
                                    .settings = settings,
                                    .n_settings = n,
                                    .nth_case = FCI_NONE };
@@ -256,10 +257,24 @@ fc_site_read_with(const char *path, const char *const *settings, size_t n,
 }
 
 fc_status
+fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
+{
+    return fci_read_site(NULL, path, NULL, 0, NULL, 0, site, messages);
+}
+
+fc_status
+fc_site_read_with(const char *path, const char *const *settings, size_t n,
+                  fc_site **site, fc_diagnostics *messages)
+{
+    return fci_read_site(NULL, path, NULL, 0, settings, n, site, messages);
+}
+
+fc_status
 fc_site_read_text(const char *text, size_t length, const char *name,
                   fc_site **site, fc_diagnostics *messages)
 {
-    return fc_site_read_text_with(text, length, name, NULL, 0, site, messages);
+    return fci_read_site(NULL, name, text ? text : "", length, NULL, 0, site,
+                         messages);
 }
 
 fc_status
@@ -267,14 +282,8 @@ fc_site_read_text_with(const char *text, size_t length, const char *name,
                        const char *const *settings, size_t n, fc_site **site,
                        fc_diagnostics *messages)
 {
-    const struct source source = { .path = name,
-                                   .text = text ? text : "",
-                                   .length = length,
-                                   .settings = settings,
-                                   .n_settings = n,
-                                   .nth_case = FCI_NONE };
-
-    return read_checked(&source, site, messages);
+    return fci_read_site(NULL, name, text ? text : "", length, settings, n,
+                         site, messages);
 }
 
 fc_status
@@ -321,7 +330,32 @@ fc_site_set_value_at(const fc_site *site, size_t i)
                                .key = set->key,
                                .value = set->value,
                                .was = set->was,
-                               .differs = set->differs };
+                               .differs = set->differs,
+                               .of_case = !set->text };
 
     return out;
+}
+
+static const char *
+copy_of(const char *text, struct fci_arena *arena)
+{
+    return text ? fci_arena_string(arena, text) : NULL;
+}
+
+fc_set_value *
+fci_set_values(const fc_site *site, struct fci_arena *arena, size_t *n)
+{
+    fc_set_value *values =
+        site->n_set > 0 ? fci_arena_array(arena, site->n_set, sizeof *values)
+                        : NULL;
+
+    *n = site->n_set;
+    for (size_t i = 0; values && i < site->n_set; i++) {
+        values[i] = fc_site_set_value_at(site, i);
+        values[i].part = copy_of(values[i].part, arena);
+        values[i].key = copy_of(values[i].key, arena);
+        values[i].value = copy_of(values[i].value, arena);
+        values[i].was = copy_of(values[i].was, arena);
+    }
+    return arena->failed ? NULL : values;
 }

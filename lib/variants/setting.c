@@ -414,7 +414,7 @@ take_out(struct put *p, const struct meant *meant)
         if (kind == FCI_SOURCE)
             return FAIL(p,
                         "\"%.60s\" is a source, and nothing leads to it; an "
-                        "element behind a source is expected",
+                        "element downstream of one is expected",
                         section->name);
         if (fci_is_element(kind))
             status = keeps_heights(p, section);

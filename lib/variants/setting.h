@@ -38,8 +38,19 @@ fc_status fci_settings_put(const struct fci_settings *settings,
 
 /* "street.static = 69 psi (file: 79 psi)", in the arena, or what is set
  * `alone`; NULL: out of memory. */
-const char *fci_setting_said(const struct fci_setting *setting, bool alone,
+const char *fci_setting_said(const fc_set_value *setting, bool alone,
                              struct fci_arena *arena);
+
+/* A site from a file, or from `text` in its place, with n texts set over it.
+ * `tables`: those built in, which many sites share where none amends them;
+ * NULL: they are read. */
+fc_status fci_read_site(struct fci_tables *tables, const char *path,
+                        const char *text, size_t length,
+                        const char *const *settings, size_t n, fc_site **site,
+                        fc_diagnostics *messages);
+/* A copy of what was set, in the arena; NULL: nothing, or out of memory. */
+fc_set_value *fci_set_values(const fc_site *site, struct fci_arena *arena,
+                             size_t *n);
 
 /* The site of the same file without what was set; nothing is said. */
 fc_status fci_site_bare(const fc_site *site, fc_site **bare);

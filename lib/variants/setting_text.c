@@ -232,7 +232,7 @@ fci_settings_of_case(struct fci_settings *settings,
 }
 
 const char *
-fci_setting_said(const struct fci_setting *setting, bool alone,
+fci_setting_said(const fc_set_value *setting, bool alone,
                  struct fci_arena *arena)
 {
     if (!setting->key)

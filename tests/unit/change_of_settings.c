@@ -388,8 +388,8 @@ static const struct {
       "stand elsewhere without it; \"riser-2.rise = 0 ft\" before is "
       "expected, if that is meant" },
     { "without = main",
-      "\"main\" is a source, and nothing leads to it; an element behind "
-      "a source is expected" },
+      "\"main\" is a source, and nothing leads to it; an element "
+      "downstream of one is expected" },
     { "without = riser-0,",
       "\"without\" names nothing between two commas; names of parts are "
       "expected" },
