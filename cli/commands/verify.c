@@ -65,7 +65,7 @@ run(const struct options *options)
     if (site && solve(options, site, &result) && report(options, site, result))
         status = status_of_support(result->verdict);
     fc_verify_result_free(result);
-    loaded_free(site, 1);
+    loaded_free(site);
     return status;
 }
 
@@ -90,8 +90,8 @@ const struct command command_verify = {
     .status = "Exit status: 0 every claim is supported; 1 one is "
               "contradicted; 3 none is, but\n"
               "one is undecided; 2 it could not be calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
-               | OPTION_RECORD,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SEED
+               | OPTION_THREADS | OPTION_RECORD,
     .least = 1,
     .most = 1,
     .run = run,

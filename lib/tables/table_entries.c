@@ -95,6 +95,8 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_GAUGE] = "gauge",
     [FCI_USUAL_MAIN_DROP] = "main drop",
     [FCI_USUAL_SUCTION] = "pump suction",
+    [FCI_USUAL_RP] = "rp loss",
+    [FCI_USUAL_DOUBLE_CHECK] = "double check loss",
     [FCI_USUAL_STATIC] = "main static",
     [FCI_USUAL_FIRST_FLOOR] = "first floor",
     [FCI_USUAL_STORY] = "story",
@@ -103,8 +105,6 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_HEADER] = "header length",
     [FCI_USUAL_BRANCH] = "branch length",
     [FCI_USUAL_METER] = "meter",
-    [FCI_USUAL_RP] = "rp",
-    [FCI_USUAL_DOUBLE_CHECK] = "double check",
     [FCI_USUAL_BACKFLOW] = "backflow",
     [FCI_USUALS] = NULL,
 };

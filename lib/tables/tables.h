@@ -135,7 +135,9 @@ enum fci_usual_name {
     FCI_USUAL_MAIN_DROP, /* of an untested main, while a few valves flush [Pa]
                           */
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
-    /* what a starter site file has: */
+    FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */
+    FCI_USUAL_DOUBLE_CHECK, /* likewise */
+    /* what a starter site file has too: */
     FCI_USUAL_STATIC,       /* of a street main [Pa] */
     FCI_USUAL_FIRST_FLOOR,  /* over the gauge at the main [m] */
     FCI_USUAL_STORY,        /* floor to floor [m] */
@@ -144,8 +146,6 @@ enum fci_usual_name {
     FCI_USUAL_HEADER,
     FCI_USUAL_BRANCH,
     FCI_USUAL_METER, /* losses, at any flow [Pa] */
-    FCI_USUAL_RP,
-    FCI_USUAL_DOUBLE_CHECK,
     FCI_USUAL_BACKFLOW,
     FCI_USUALS
 };
@@ -210,6 +210,9 @@ fci_tables_fixture(const struct fci_tables *tables, fc_code code,
                    const char *name);
 const struct fci_meter_kind *fci_tables_meter(const struct fci_tables *tables,
                                               const char *name);
+/* All kinds of meter, in the order of the files. */
+size_t fci_tables_meters(const struct fci_tables *tables,
+                         const struct fci_meter_kind **meters);
 const struct fci_valve_class *fci_tables_valve(const struct fci_tables *tables,
                                                const char *name);
 const struct fci_curve_rows *fci_tables_demand(const struct fci_tables *tables,
