@@ -213,7 +213,7 @@ fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
 
         if (!part->changed)
             continue;
-        if (part->section && part->kind != FCI_PRICES) {
+        if (part->section && !kind->rows) {
             status = fci_fields_missing(kind->fields, kind->n_fields,
                                         part->section, NULL, messages);
             worst = status != FC_OK ? status : worst;
@@ -363,6 +363,13 @@ fc_site_set_usage(fc_site *site, const fc_usage *usage,
                   fc_diagnostics *messages)
 {
     return fci_site_add(site, FCI_USAGE, usage, messages);
+}
+
+fc_status
+fc_site_set_floors(fc_site *site, const fc_floors *floors,
+                   fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_FLOORS, floors, messages);
 }
 
 fc_status
