@@ -378,6 +378,85 @@ START_TEST(code_minimum)
 }
 END_TEST
 
+/* ---- The same as a file that the trade would write -------------------- */
+
+#define MOST_LINES 60
+
+/* A file of tests/cases/; its lines are counted. */
+static fc_site *
+site_of_case(const char *name, int *lines)
+{
+    static char text[8192];
+    const char *folder = getenv("srcdir");
+    char path[1024];
+    FILE *file;
+    size_t n, i;
+
+    snprintf(path, sizeof path, "%s/tests/cases/%s", folder ? folder : ".",
+             name);
+    file = fopen(path, "rb");
+    ck_assert_msg(file != NULL, "%s cannot be read", path);
+    n = fread(text, 1, sizeof text - 1, file);
+    fclose(file);
+    ck_assert_uint_lt(n, sizeof text - 1);
+    text[n] = '\0';
+    for (*lines = 0, i = 0; i < n; i++)
+        *lines += text[i] == '\n';
+    return site_of(text);
+}
+
+/* [E103] units, flows, lengths, lines A to L and the verdict, from 60 lines.
+ */
+START_TEST(in_sixty_lines)
+{
+    static const char *const names[] = { "ab", "at-1", "at-2", "main-2",
+                                         "main-1" };
+    int lines, i;
+    fc_site *site = site_of_case("factory.ini", &lines);
+    fc_check_result *result = checked(site);
+    const struct budget b = budget_of(site, "closets-2", FC_EXISTING);
+
+    ck_assert_int_le(lines, MOST_LINES);
+    for (i = 0; i < COUNT(sections); i++) {
+        const fc_checked_pipe *pipe = pipe_of(result, names[i]);
+        const fc_pipe_state *s = &pipe->states[FC_EXISTING];
+
+        ck_assert_double_eq_tol(s->fixture_units, sections[i].units, EXACT);
+        ck_assert_double_eq_tol(s->peak_flow.nominal / GPM, sections[i].gpm,
+                                EXACT);
+        ck_assert_double_eq_tol(pipe->length / FOOT, sections[i].length,
+                                EXACT);
+        ck_assert_double_eq_tol(pipe->equivalent_length / FOOT,
+                                sections[i].equivalent, EXACT);
+    }
+    ck_assert_double_eq_tol(b.required, LINE_B, EXACT);
+    ck_assert_double_eq_tol(b.devices, LINE_C + LINE_D + LINE_F, EXACT);
+    ck_assert_double_eq_tol(b.elevation - LINE_E, HEAVIER, HEAVIER_WITHIN);
+    ck_assert_double_eq_tol(b.friction, LINE_K, K_WITHIN);
+    ck_assert_double_eq_tol(b.left - b.required, LINE_L - HEAVIER,
+                            K_WITHIN + HEAVIER_WITHIN);
+    ck_assert_int_eq((int)result->states[FC_EXISTING].works, FC_WORKS);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
+/* An office with a zone under a reducing valve and one over a booster, which
+ * is invented: what its report shows is golden (tests/cases). */
+START_TEST(office_in_sixty_lines)
+{
+    int lines;
+    fc_site *site = site_of_case("office.ini", &lines);
+    fc_check_result *result = checked(site);
+
+    ck_assert_int_le(lines, MOST_LINES);
+    ck_assert_uint_eq(result->n_fixtures, 16);
+    ck_assert_uint_eq(result->states[FC_EXISTING].n_zones, 2);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -390,6 +469,8 @@ main(void)
     tcase_add_test(tc, sheet_of_pressures);
     tcase_add_test(tc, conversion);
     tcase_add_test(tc, code_minimum);
+    tcase_add_test(tc, in_sixty_lines);
+    tcase_add_test(tc, office_in_sixty_lines);
     suite_add_tcase(suite, tc);
     return run_suite(suite);
 }
