@@ -168,10 +168,10 @@ stop_swing(const struct fci_fixture *fixture, double flow)
 {
     const fc_loss *loss = &fixture->given->stop;
 
-    return fci_loss_at(loss, fixture->stop_curve, fixture->stop_shape, flow,
-                       FCI_WORST)
-           - fci_loss_at(loss, fixture->stop_curve, fixture->stop_shape, flow,
-                         FCI_BEST);
+    return fci_loss_at(loss, fixture->stop_curve, fixture->stop_lower,
+                       fixture->stop_shape, flow, FCI_WORST)
+           - fci_loss_at(loss, fixture->stop_curve, fixture->stop_lower,
+                         fixture->stop_shape, flow, FCI_BEST);
 }
 
 /* What is known of it only as a range, and what its points leave open. */

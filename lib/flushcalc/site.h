@@ -124,7 +124,8 @@ typedef struct fc_loss {
     fc_loss_kind kind;
     fc_range pressure; /* range */
     fc_range flow;
-    const fc_point *points; /* ascending in x, not descending in y */
+    const fc_point *points; /* ascending in x; of a PRV not descending in
+                               y */
     size_t n_points;
     FC_ROOM(8);
 } fc_loss;

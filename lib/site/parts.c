@@ -97,7 +97,8 @@ static const struct fci_field pipe_fields[] = {
     NEEDED_NAME("from", fc_device, from),                                     \
         RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),                   \
         HEIGHT("elevation", fc_device, elevation, floor),                     \
-        YES_NO("gauge", fc_device, gauge_fits), LOSS("loss", fc_device, loss)
+        YES_NO("gauge", fc_device, gauge_fits),                               \
+        DIPPING_LOSS("loss", fc_device, loss)
 
 static const struct fci_field meter_fields[] = {
     DEVICE_FIELDS,
@@ -106,18 +107,6 @@ static const struct fci_field meter_fields[] = {
 };
 
 static const struct fci_field device_fields[] = { DEVICE_FIELDS };
-
-/* The data sheet of a preventer may print a loss that falls as its checks
- * open. */
-static const struct fci_field backflow_fields[] = {
-    NEEDED_NAME("from", fc_device, from),
-    RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
-    HEIGHT("elevation", fc_device, elevation, floor),
-    { KEY("loss", &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, fc_device,
-          loss),
-      .second = FCI_MAY_DIP },
-    YES_NO("gauge", fc_device, gauge_fits),
-};
 
 static const struct fci_field reducer_fields[] = {
     NEEDED_NAME("from", fc_reducer, from),
@@ -155,7 +144,7 @@ static const struct fci_field fixture_fields[] = {
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_fixture, rise),
     HEIGHT("elevation", fc_fixture, elevation, floor),
     FIGURE("supply size", FC_SIZE, FCI_POSITIVE, fc_fixture, supply_size),
-    LOSS("stop", fc_fixture, stop),
+    DIPPING_LOSS("stop", fc_fixture, stop),
     FIGURE("bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture, bowl),
     FIGURE("existing bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture,
            existing_bowl),
@@ -279,7 +268,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_PIPE] = { ELEMENT("pipe", pipe_fields, fc_pipe) },
     [FCI_METER] = { ELEMENT("meter", meter_fields, fc_device),
                     .device = &meter },
-    [FCI_BACKFLOW] = { ELEMENT("backflow", backflow_fields, fc_device),
+    [FCI_BACKFLOW] = { ELEMENT("backflow", device_fields, fc_device),
                        .device = &backflow },
     [FCI_DEVICE] = { ELEMENT("device", device_fields, fc_device),
                      .device = &device },

@@ -66,8 +66,10 @@ fc_site_free(fc_site *site)
         fci_curve_free(site->elements[i].curve);
         fci_curve_free(site->elements[i].lower);
     }
-    for (i = 0; site->fixtures && i < site->n_fixtures; i++)
+    for (i = 0; site->fixtures && i < site->n_fixtures; i++) {
         fci_curve_free(site->fixtures[i].stop_curve);
+        fci_curve_free(site->fixtures[i].stop_lower);
+    }
     fci_tables_free(site->tables);
     for (kind = 0; kind < FCI_KINDS; kind++)
         fci_names_free(&site->names[kind]);

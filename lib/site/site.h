@@ -103,6 +103,7 @@ struct fci_fixture {
     bool assumed[FC_STATES];      /* no valve was named: the generic class */
     bool generic[FC_STATES];      /* a generic class, named or assumed */
     struct fci_curve *stop_curve; /* of a stop given as points, */
+    struct fci_curve *stop_lower; /* as `lower` of an element, */
     fc_range stop_shape;          /* beyond them, as of an element */
     /* What one outlet passes at a flowing pressure, where no flush valve is
      * in place; not given: neither the file nor the table knows. */

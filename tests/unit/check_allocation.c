@@ -199,7 +199,7 @@ static const char building_text[] =
     "[floors]\n1 = 10..11 ft\n2 = 22 ft\n"
     "[fixture wc-{floor}]\nfloors = 1, 2\non = riser-{floor}\n"
     "kind = water closet, flush valve\ncount = 3\nretrofit = sensor\n"
-    "stop = 0 gpm 0 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
+    "stop = 0 gpm 3 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
     "[fixture lav]\non = riser-1\nkind = lavatory\ncount = 1..2\n"
     "[valve sensor]\nminimum flowing = 25 psi\nfull flush = 1.28 gal\n"
     "[demand d]\non = riser-0\nflow = 5 gpm\n"
