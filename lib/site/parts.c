@@ -20,6 +20,22 @@ static const char *const source_words[] = { "street main", "tank", "fixed",
 static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
+static const char *const preventer_words[] = { "rp", "double check", NULL };
+static const char *const also_preventers[] = { "rpz",
+                                               "rp",
+                                               "reduced pressure",
+                                               "rp",
+                                               "rpba",
+                                               "rp",
+                                               "reduced pressure zone",
+                                               "rp",
+                                               "dc",
+                                               "double check",
+                                               "dcva",
+                                               "double check",
+                                               "double check valve",
+                                               "double check",
+                                               NULL };
 const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
                                         "turns", "still", NULL };
 
@@ -108,6 +124,16 @@ static const struct fci_field meter_fields[] = {
 
 static const struct fci_field device_fields[] = { DEVICE_FIELDS };
 
+static const struct fci_field backflow_fields[] = {
+    NEEDED_NAME("from", fc_device, from),
+    { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_device, preventer),
+      .choices = preventer_words, .second = FC_RP, .also = also_preventers },
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
+    HEIGHT("elevation", fc_device, elevation, floor),
+    DIPPING_LOSS("loss", fc_device, loss),
+    YES_NO("gauge", fc_device, gauge_fits),
+};
+
 static const struct fci_field reducer_fields[] = {
     NEEDED_NAME("from", fc_reducer, from),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_reducer, rise),
@@ -171,6 +197,17 @@ static const struct fci_field demand_fields[] = {
 static const struct fci_field prices_fields[] = {
     NEEDED_NAME("material", fc_prices, material),
     FIGURE("each", FC_NUMBER, FCI_NOT_NEGATIVE, fc_prices, each),
+};
+
+#define PRICE(key, member)                                                    \
+    FIGURE(key, FC_NUMBER, FCI_NOT_NEGATIVE, fc_fix_prices, member)
+
+static const struct fci_field fix_price_fields[] = {
+    PRICE("source", source),     PRICE("prv setting", prv_setting),
+    PRICE("prv", prv),           PRICE("pump", pump),
+    PRICE("booster", booster),   PRICE("meter", meter),
+    PRICE("backflow", backflow), PRICE("device", device),
+    PRICE("valve", valve),       PRICE("keep valve", keep_valve),
 };
 
 static const struct fci_field heater_fields[] = {
@@ -268,7 +305,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_PIPE] = { ELEMENT("pipe", pipe_fields, fc_pipe) },
     [FCI_METER] = { ELEMENT("meter", meter_fields, fc_device),
                     .device = &meter },
-    [FCI_BACKFLOW] = { ELEMENT("backflow", device_fields, fc_device),
+    [FCI_BACKFLOW] = { ELEMENT("backflow", backflow_fields, fc_device),
                        .device = &backflow },
     [FCI_DEVICE] = { ELEMENT("device", device_fields, fc_device),
                      .device = &device },
@@ -279,6 +316,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_DEMAND] = { NAMED("demand", demand_fields, fc_demand) },
     [FCI_PRICES] = { NAMED("prices", prices_fields, fc_prices), .rows = true },
     [FCI_HEATER] = { NAMED("heater", heater_fields, fc_heater) },
+    [FCI_FIX_PRICES] = { KIND("price", fix_price_fields, fc_fix_prices) },
     [FCI_USAGE] = { KIND("usage", usage_fields, fc_usage) },
     [FCI_READING] = { NAMED("reading", reading_fields, fc_reading) },
     [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },

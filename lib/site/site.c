@@ -361,6 +361,13 @@ fc_site_add_claim(fc_site *site, const fc_claim *claim,
 }
 
 fc_status
+fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
+                       fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_FIX_PRICES, prices, messages);
+}
+
+fc_status
 fc_site_set_usage(fc_site *site, const fc_usage *usage,
                   fc_diagnostics *messages)
 {
@@ -433,7 +440,7 @@ fci_is_reading(const struct fci_part *part)
 const char *
 fc_site_digest(const fc_site *site)
 {
-    return site && site->ini ? site->ini->digest : NULL;
+    return !site ? NULL : site->ini ? site->ini->digest : site->digest;
 }
 
 const char *
