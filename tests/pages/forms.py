@@ -216,6 +216,13 @@ def reports(site):
         return
     yield ["check", site]
     yield ["check", site, site]
+    sweep = re.search(r"^\[source (.*?)\](?:\n(?!\[).*)*?\n"
+                      r"(static|pressure) = [0-9.]+ (psi|kPa)", text, re.M)
+    if sweep:
+        yield ["check", site, "--sweep", "%s.%s=%s %s/3" % (
+            sweep.group(1), sweep.group(2),
+            "40..80" if sweep.group(3) == "psi" else "300..500",
+            sweep.group(3))]
     yield ["path", site, fixture]
     yield ["flush", site, fixture]
     yield ["size", "--remedy", site]
