@@ -3,6 +3,7 @@
 #include "site/site.h"
 #include "ground/diagnostics.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -37,6 +38,14 @@ fci_more_is_worse(fc_range range, enum fci_end end)
     return end == FCI_NOMINAL ? range.nominal
            : end == FCI_WORST ? range.high
                               : range.low;
+}
+
+int
+fci_fixture_count(const struct fci_fixture *fixture, enum fci_end end)
+{
+    return fixture->many.given
+               ? (int)lround(fci_more_is_worse(fixture->many, end))
+               : fixture->count;
 }
 
 fc_site *
@@ -347,6 +356,13 @@ fc_site_add_claim(fc_site *site, const fc_claim *claim,
                   fc_diagnostics *messages)
 {
     return fci_site_add(site, FCI_CLAIM, claim, messages);
+}
+
+fc_status
+fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
+                       fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_FIX_PRICES, prices, messages);
 }
 
 fc_status

@@ -60,6 +60,14 @@ gives() {
     result $? "$2"
 }
 
+# written FILE WHAT NAME -- the last run gave its report, and said that the file
+# is there, with what
+written() {
+    printf 'flushcalc: %s is written, with %s\n' "$1" "$2" >expected
+    [ "$status" -eq 0 ] && [ -s out ] && cmp -s err expected
+    result $? "$3"
+}
+
 # refused NAME MESSAGE -- the last run said just this and wrote nothing
 refused() {
     printf '%s\n' "$2" >expected
@@ -990,19 +998,20 @@ holds out 'WORKS with the sizes found for 1 pipe: 12.5 inch-feet, the lowest' \
     'size: how many, and what they cost'
 cp out sizes.txt
 run size choose.ini --write sized.ini
-gives 0 'sizes are written'
+written sized.ini 'the sizes chosen' 'sizes are written'
 cmp -s out sizes.txt
 result $? 'the report is the same as without --write'
 holds sized.ini 'size = 1-1/4 in' 'the site has its size'
 run check sized.ini
 gives 0 'the site with its sizes works'
 run size choose.ini --write sized-too.ini --output report-too.txt
-[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] \
+[ "$status" -eq 0 ] && [ ! -s out ] && [ "$(cat err)" = \
+    'flushcalc: sized-too.ini is written, with the sizes chosen' ] \
     && cmp -s sized.ini sized-too.ini && cmp -s sizes.txt report-too.txt
 result $? 'sizes and their report, each to its file'
 "$FLUSHCALC" size - --write sized-in.ini <choose.ini >out 2>err
 status=$?
-gives 0 'size of a site from standard input'
+written sized-in.ini 'the sizes chosen' 'size of a site from standard input'
 cmp -s sized.ini sized-in.ini
 result $? 'it is written the same'
 none_left ./*.ini.* ./*-too.txt.*
@@ -1058,7 +1067,18 @@ refused 'a remedy that does not work' \
 [ ! -e written.ini ]
 result $? 'it is not written'
 run size short.ini --remedy --pick "$cures" --write written.ini
-gives 0 'a remedy is written'
+written written.ini "option $cures" 'a remedy is written'
+sed 's/^kind = fixed/kind = street main/; s/^pressure/static/' short.ini \
+    >main.ini
+run size main.ini --remedy
+holds out 'What the city main would have to give' \
+    'remedy: a city main is not in reach'
+main=$(numbered 'Not in your hands: the utility would have to raise')
+run size main.ini --remedy --pick "$main" --write raised.ini
+[ "$(cat err)" = "flushcalc: raised.ini is written, with option $main, which is not in your hands" ]
+result $? 'what a city main would have to give is written, and said to be that'
+holds raised.ini '; Not in your hands: the utility would' \
+    'the file itself says so'
 run check written.ini
 gives 0 'the site with the remedy works'
 run check short.ini
@@ -1118,7 +1138,7 @@ tabled own.ini >tabled.ini
 # moved SITE WRITTEN TABLES -- it is written so, and is sized as SITE is
 moved() {
     run size "$1" --write "$2"
-    gives 0 "$2 of $1: it is written"
+    written "$2" 'the sizes chosen' "$2 of $1: it is written"
     holds "$2" "tables = $3" "$2 of $1: its tables"
     run check "$2"
     gives 0 "$2 of $1: it works with the same tables"
@@ -1139,11 +1159,12 @@ moved tabled.ini elsewhere/sized.ini '../own.ini ; was own.ini'
 (cd there/deep && "$FLUSHCALC" size ../tabled.ini --write ../sized.ini) \
     >out 2>err
 status=$?
-gives 0 'from a third folder: it is written'
+written ../sized.ini 'the sizes chosen' 'from a third folder: it is written'
 holds there/sized.ini 'tables = own.ini' 'from a third folder: its tables'
 "$FLUSHCALC" size - --write elsewhere/sized.ini <tabled.ini >out 2>err
 status=$?
-gives 0 'from standard input into another folder: it is written'
+written elsewhere/sized.ini 'the sizes chosen' \
+    'from standard input into another folder: it is written'
 holds elsewhere/sized.ini 'tables = ../own.ini' \
     'from standard input: its tables start from the working folder'
 mkfifo pipe
@@ -1151,7 +1172,7 @@ timeout 60 cat pipe >through.ini & # in case nothing is written
 "$FLUSHCALC" size there/tabled.ini --write pipe >out 2>err
 status=$?
 wait
-gives 0 'through a pipe: it is written'
+written pipe 'the sizes chosen' 'through a pipe: it is written'
 holds through.ini "tables = $(pwd -P)/there/own.ini" \
     'through a pipe: its tables by their whole path'
 sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
@@ -1159,7 +1180,8 @@ sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
 run size there/short.ini --remedy
 cures=$(numbered 'Raise the pressure of street')
 run size there/short.ini --remedy --pick "$cures" --write elsewhere/cured.ini
-gives 0 'a remedy is written into another folder'
+written elsewhere/cured.ini "option $cures" \
+    'a remedy is written into another folder'
 holds elsewhere/cured.ini 'tables = ../there/own.ini ; was own.ini' \
     'a remedy in another folder: its tables'
 run check elsewhere/cured.ini

@@ -199,10 +199,11 @@ static const char building_text[] =
     "[fixture wc-{floor}]\nfloors = 1, 2\non = riser-{floor}\n"
     "kind = water closet, flush valve\ncount = 3\nretrofit = sensor\n"
     "stop = 0 gpm 0 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
-    "[fixture lav]\non = riser-1\nkind = lavatory\n"
+    "[fixture lav]\non = riser-1\nkind = lavatory\ncount = 1..2\n"
     "[valve sensor]\nminimum flowing = 25 psi\nfull flush = 1.28 gal\n"
     "[demand d]\non = riser-0\nflow = 5 gpm\n"
     "[prices c]\nmaterial = copper L\n2 in = 20\neach = 50\n"
+    "[price]\nvalve = 250\nmeter = 900\nprv = 1500\n"
     "[heater h]\non = riser-0\nserves = lav*\n"
     "[usage]\ninterval = 2 min\n"
     "[reading one]\nat = wc-1\npressure = 50 psi\nflushing = 2 of wc-2, *-1\n"
@@ -292,6 +293,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_prices(site, data, NULL);
     case FCI_HEATER:
         return fc_site_add_heater(site, data, NULL);
+    case FCI_FIX_PRICES:
+        return fc_site_set_fix_prices(site, data, NULL);
     case FCI_USAGE:
         return fc_site_set_usage(site, data, NULL);
     case FCI_READING:
