@@ -128,7 +128,7 @@ flushes(const struct running *r, size_t fixture)
 static enum fci_end
 last_end(const struct running *r)
 {
-    return r->network->exact || r->network->meshed ? FCI_NOMINAL : FCI_BEST;
+    return r->network->exact || !r->network->bounded ? FCI_NOMINAL : FCI_BEST;
 }
 
 static fc_status
@@ -427,7 +427,7 @@ bound_busy(struct running *r)
     bool *never = fci_arena_array(&r->scratch, n + 1, sizeof *never);
     const fc_status status =
         never ? fci_never_weak(
-            r->network, r->network->meshed ? FCI_NOMINAL : FCI_WORST, never)
+            r->network, r->network->bounded ? FCI_WORST : FCI_NOMINAL, never)
               : FC_ENOMEM;
     size_t i;
 
