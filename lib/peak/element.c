@@ -261,12 +261,9 @@ pipe_passes(struct fci_tangent *p, const fc_site *site,
 
 /* ---- Reducers ---------------------------------------------------------- */
 
-/* How much of the flow one of two side by side passes is told by the flow that
- * its fall-off is given at.  Where that is not known of the one that is set
- * higher, the other one may have to pass all. */
-static bool
-may_be_small(const fc_site *site, const struct fci_element *element,
-             enum fci_end end)
+bool
+fci_may_pass_nothing(const fc_site *site, const struct fci_element *element,
+                     enum fci_end end)
 {
     const struct fci_element *other = fci_beside(site, element);
     const fc_reducer *reducer = element->part->data;
@@ -284,7 +281,7 @@ falling(const fc_site *site, const struct fci_element *element, double flow,
         enum fci_end end)
 {
     const fc_reducer *reducer = element->part->data;
-    const double most = may_be_small(site, element, end)
+    const double most = fci_may_pass_nothing(site, element, end)
                             ? fci_less_is_worse(reducer->set, end)
                             : fci_more_is_worse(reducer->fall_off, end);
     const double part = reducer->fall_off_flow.given

@@ -46,6 +46,13 @@ fci_beside(const fc_site *site, const struct fci_element *element)
     return element->beside > 0 ? &site->elements[element->beside - 1] : NULL;
 }
 
+/* How much of the flow one of two reducers side by side passes is told by the
+ * flow that its fall-off is given at.  Where that is not known of the one that
+ * is set higher, the other one may have to pass all but next to nothing: so it
+ * is taken to be, but at the best. */
+bool fci_may_pass_nothing(const fc_site *site,
+                          const struct fci_element *element, enum fci_end end);
+
 /* Whether it is a pump that holds the pressure behind it. */
 static inline bool
 fci_may_hold(const struct fci_taking *taking)

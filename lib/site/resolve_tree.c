@@ -206,7 +206,7 @@ fit_loop(struct fci_resolve *r, struct fci_element *element,
     const double rise = height[element->to] - height[element->parent];
     const fc_unit_system units = r->site->settings.units;
 
-    if (element->rise.given
+    if (element->rise.given && element->pipe
         && fabs(element->rise.nominal - rise) > SAME_HEIGHT)
         fci_resolve_note(
             r, fci_part_fail(
