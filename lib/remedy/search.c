@@ -328,7 +328,9 @@ fci_remedy_of(fc_lever lever, const char *subject, fc_dimension dimension)
                              .subject = subject,
                              .dimension = dimension,
                              .value = NAN,
-                             .now = NAN };
+                             .now = NAN,
+                             .new_pipe = NAN,
+                             .gain = NAN };
 
     return told;
 }

@@ -265,6 +265,7 @@ say_depth(struct fci_doc *doc, const fc_remedies *remedies)
         fci_doc_say(doc, "All figures: worst case of every input.");
     put_options(doc, remedies, true);
     put_options(doc, remedies, false);
+    fci_remedy_gains(doc, remedies);
     fci_remedy_floors(doc, remedies);
     fci_remedy_windows(doc, remedies);
     fci_part_assumptions(doc, check->assumptions, check->n_assumptions);

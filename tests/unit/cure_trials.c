@@ -903,8 +903,14 @@ assert_remedy(const struct cured *c, const fc_remedy *r)
         if (r->works)
             fc_site_free(cured_read(c, r));
         assert_turned(c, r);
-    } else if (!r->works)
+    } else if (r->lever == FC_ADD_RISER)
+        assert_second(c, r);
+    else if (!r->works)
         tally.useless[r->lever]++;
+    else if (r->lever == FC_MOVE_FLOORS)
+        assert_moved(c, r);
+    else if (r->lever == FC_THROTTLE_STOPS)
+        assert_throttled(c, r);
     else if (r->lever == FC_LOWER_MINIMUM)
         assert_most(c, r);
     else if (r->lever == FC_KEEP_VALVES)
