@@ -24,6 +24,12 @@ typedef enum fc_condition {
     FC_AGED
 } fc_condition;
 /** How the code's demand table is read between two of its rows. */
+/* Which sizes may be chosen or put in */
+typedef enum fc_stock {
+    FC_STOCK_SIZES, /* that a supply house stocks, or that have a price */
+    FC_ALL_SIZES    /* all of the material's table */
+} fc_stock;
+
 typedef enum fc_demand_reading {
     FC_NEXT_ROW,   /* the next row up, as the worked example of IPC Appendix E
                       reads it */
@@ -46,7 +52,8 @@ typedef struct fc_settings {
     const char *tables;         /* path of a file that amends the tables */
     fc_demand_reading demand;   /* default the next row */
     const char *project_number, *checked_by, *revision;
-    FC_ROOM(4);
+    fc_stock sizes; /* default stock sizes */
+    FC_ROOM(3);
 } fc_settings;
 
 typedef enum fc_source_kind {
@@ -126,6 +133,12 @@ typedef enum fc_device_kind {
     FC_DEVICE
 } fc_device_kind;
 
+typedef enum fc_preventer {
+    FC_ANY_PREVENTER,
+    FC_RP, /* reduced pressure zone */
+    FC_DOUBLE_CHECK
+} fc_preventer;
+
 typedef struct fc_device {
     const char *name, *from;
     fc_device_kind kind;
@@ -134,8 +147,10 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
-    fc_answer gauge_fits; /* at its outlet */
-    FC_ROOM(7);
+    fc_answer gauge_fits;   /* at its outlet */
+    fc_preventer preventer; /* backflow preventers: what kind; not given: not
+                               known */
+    FC_ROOM(6);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -168,11 +183,15 @@ typedef struct fc_fixture {
     const char *name, *on, *kind;
     fc_use use;
     int count;            /* 0 means 1 */
+    fc_range counts;      /* in place of `count`: it is one of these whole
+                             numbers, in the middle rounded up */
     fc_range rise;        /* range */
     fc_range supply_size; /* nominal */
     fc_loss stop;
     fc_range bowl; /* the flush volume the bowl is made for */
-    const char *existing, *retrofit; /* valves; NULL: not named */
+    fc_range existing_bowl, retrofit_bowl; /* of each state, in place of it */
+    fc_range maximum_static;               /* in place of the site's */
+    const char *existing, *retrofit;       /* valves; NULL: not named */
     fc_range fixture_units;
     fc_range interval;
     fc_answer gauge_fits;         /* at its inlet */
@@ -222,6 +241,20 @@ typedef struct fc_heater {
     size_t n_serves;
     FC_ROOM(8);
 } fc_heater;
+
+/* What a fix costs that is no pipe, each in the user's own money; not given:
+ * not known. */
+typedef struct fc_fix_prices {
+    fc_range source;      /* a constant supply or a tank raised */
+    fc_range prv_setting; /* a PRV in place set anew, each */
+    fc_range prv;         /* a PRV put in, each */
+    fc_range pump;        /* a pump in place changed or run, each */
+    fc_range booster;     /* put in */
+    fc_range meter, backflow, device; /* replaced, each */
+    fc_range valve;                   /* a flush valve replaced, each */
+    fc_range keep_valve; /* a fixture that keeps its valve, each */
+    FC_ROOM(16);
+} fc_fix_prices;
 
 typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
@@ -384,6 +417,8 @@ fc_status fc_site_add_look(fc_site *site, const fc_look *look,
                            fc_diagnostics *messages);
 fc_status fc_site_add_claim(fc_site *site, const fc_claim *claim,
                             fc_diagnostics *messages);
+fc_status fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
+                                 fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
                             fc_diagnostics *messages);
 fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,

@@ -9,6 +9,7 @@
 #include "remedy/stretches.h"
 #include "ground/ties.h"
 #include "site/tree.h"
+#include "size/cost.h"
 
 #include <gsl/gsl_const_mksa.h>
 #include <math.h>
@@ -26,6 +27,7 @@ struct comparing {
     size_t room;
     const fc_flushing *set; /* what flushes together, of n_set; */
     size_t n_set;
+    struct fci_costs costs;
     double before; /* its pressure then, as it is; NAN: not known [Pa] */
 };
 
@@ -124,15 +126,19 @@ compare(struct comparing *g, fc_pipe_gain gain, struct fci_change_list *list)
     return status;
 }
 
-/* The next size of its material; NULL: there is none. */
+/* The next size of its material that is to be had; NULL: there is none. */
 static const struct fci_size *
-next_size(const struct fci_pipe *pipe)
+next_size(const struct comparing *g, const struct fci_pipe *pipe)
 {
     size_t i;
 
-    for (i = 0; pipe->size && i < pipe->material->n_sizes; i++)
-        if (fci_is_less(pipe->size->nominal, pipe->material->sizes[i].nominal))
-            return &pipe->material->sizes[i];
+    for (i = 0; pipe->size && i < pipe->material->n_sizes; i++) {
+        const struct fci_size *size = &pipe->material->sizes[i];
+
+        if (fci_is_less(pipe->size->nominal, size->nominal)
+            && fci_cost_at(&g->costs, pipe, size) < INFINITY)
+            return size;
+    }
     return NULL;
 }
 
@@ -141,7 +147,7 @@ try_larger(struct comparing *g, size_t place)
 {
     const struct fci_element *e =
         &g->c->site->elements[fci_way_at(&g->way, place)];
-    const struct fci_size *size = e->pipe ? next_size(e->pipe) : NULL;
+    const struct fci_size *size = e->pipe ? next_size(g, e->pipe) : NULL;
     struct fci_change_list list = { 0 };
     const char *c;
 
@@ -366,7 +372,9 @@ fci_pipe_gains(const struct fci_cures *c, struct fci_gains *gains)
     gains->list = fci_arena_array(c->arena, g.room, sizeof *gains->list);
     if (!gains->list)
         return FC_ENOMEM;
-    status = find_together(&g);
+    status = fci_costs_make(&g.costs, c->site, c->arena, c->messages);
+    if (status == FC_OK)
+        status = find_together(&g);
     for (i = 1; status == FC_OK && i <= g.way.n && i <= FCI_MOST_ON_WAY; i++)
         status = try_larger(&g, i);
     if (status == FC_OK)

@@ -178,6 +178,15 @@ fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso)
 }
 
 const char *
+fci_count_text(struct fci_doc *doc, const fc_checked_fixture *f)
+{
+    return f->count_least < f->count
+               ? fci_arena_printf(&doc->arena, "%d-%d", f->count_least,
+                                  f->count)
+               : fci_arena_printf(&doc->arena, "%d", f->count);
+}
+
+const char *
 fci_state_said(const struct fci_doc *doc, fc_state state)
 {
     return !doc->converted        ? ""

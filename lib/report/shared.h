@@ -42,6 +42,8 @@ void fci_part_budget(struct fci_doc *doc, const fc_path *path, bool darcy);
 /* The same in a dozen rows, down to what is required and the margin. */
 void fci_part_ledger(struct fci_doc *doc, const fc_site *site,
                      const fc_path *path, const fc_fixture_state *end);
+/* How many a fixture is: "3", or "1-3". */
+const char *fci_count_text(struct fci_doc *doc, const fc_checked_fixture *f);
 /* ", after retrofit": the state in a heading; "" where there is but one. */
 const char *fci_state_said(const struct fci_doc *doc, fc_state state);
 /* The end of one screen: that something is assumed, and whose word counts. */

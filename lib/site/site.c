@@ -3,6 +3,7 @@
 #include "site/site.h"
 #include "ground/diagnostics.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -37,6 +38,14 @@ fci_more_is_worse(fc_range range, enum fci_end end)
     return end == FCI_NOMINAL ? range.nominal
            : end == FCI_WORST ? range.high
                               : range.low;
+}
+
+int
+fci_fixture_count(const struct fci_fixture *fixture, enum fci_end end)
+{
+    return fixture->many.given
+               ? (int)lround(fci_more_is_worse(fixture->many, end))
+               : fixture->count;
 }
 
 fc_site *
@@ -118,6 +127,14 @@ fci_site_unknown(const fc_site *site, const struct fci_part *part,
 
 /* ---- Adding parts ----------------------------------------------------- */
 
+/* Of two sections of one name with {floor}. */
+static bool
+same_floor(const struct fci_section *a, const struct fci_section *b)
+{
+    return a && b && a->typical && b->typical && b->line > 0
+           && a->floor == b->floor && strcmp(a->kind, b->kind) == 0;
+}
+
 static fc_status
 name_taken(const struct fci_part *part, const struct fci_part *first,
            fc_diagnostics *messages)
@@ -125,6 +142,12 @@ name_taken(const struct fci_part *part, const struct fci_part *first,
     struct fci_heading heading =
         fci_heading(fci_part_kinds[first->kind].word, first->name);
 
+    if (same_floor(part->section, first->section))
+        return fci_part_fail(part, messages, NULL,
+                             "is on floor %d, which the section of that name "
+                             "on line %d has already; each floor is expected "
+                             "in one of them",
+                             part->section->floor, first->section->line);
     if (first->section && first->section->line > 0)
         return fci_part_fail(part, messages, NULL,
                              "has a name that %s on line %d has taken; each "
@@ -333,6 +356,13 @@ fc_site_add_claim(fc_site *site, const fc_claim *claim,
                   fc_diagnostics *messages)
 {
     return fci_site_add(site, FCI_CLAIM, claim, messages);
+}
+
+fc_status
+fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
+                       fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_FIX_PRICES, prices, messages);
 }
 
 fc_status

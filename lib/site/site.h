@@ -78,10 +78,12 @@ struct fci_fixture {
     const struct fci_part *part;
     const fc_fixture *given;
     const struct fci_fixture_kind *kind;
-    size_t element; /* that feeds it */
-    size_t heater;  /* element of its heater, or FCI_NONE */
-    int count;
+    size_t element;                   /* that feeds it */
+    size_t heater;                    /* element of its heater, or FCI_NONE */
+    int count;                        /* the most that there may be */
+    fc_range many;                    /* how many; not given: `count` */
     bool converted;                   /* has a retrofit valve */
+    fc_range bowl[FC_STATES];         /* what its bowl is made for */
     const fc_valve *valve[FC_STATES]; /* NULL: not fed by a flush valve */
     bool assumed[FC_STATES];      /* no valve was named: the generic class */
     bool generic[FC_STATES];      /* a generic class, named or assumed */
@@ -92,6 +94,9 @@ struct fci_fixture {
     fc_range outlet_rate, outlet_pressure;
     bool outlet_rate_given; /* by the file; a table's is a design figure */
 };
+
+/* How many there are, when more of them is worse. */
+int fci_fixture_count(const struct fci_fixture *fixture, enum fci_end end);
 
 /* A steady draw on an element. */
 struct fci_draw {

@@ -60,6 +60,14 @@ gives() {
     result $? "$2"
 }
 
+# written FILE WHAT NAME -- the last run gave its report, and said that the file
+# is there, with what
+written() {
+    printf 'flushcalc: %s is written, with %s\n' "$1" "$2" >expected
+    [ "$status" -eq 0 ] && [ -s out ] && cmp -s err expected
+    result $? "$3"
+}
+
 # refused NAME MESSAGE -- the last run said just this and wrote nothing
 refused() {
     printf '%s\n' "$2" >expected
@@ -128,7 +136,7 @@ for command in check diagnose flush path size tables verify; do
     holds out "usage: flushcalc $command " "$command --help gives its usage"
     for option in '--format text|html|csv|json' '--output FILE' --full \
         '--table NAME' --help; do
-        holds out "  $option" "$command --help tells $option"
+        holds out " $option" "$command --help tells $option"
     done
 done
 run --version
@@ -139,20 +147,76 @@ holds out 'Copyright (C) ' 'the version tells the copyright'
 holds out 'GNU GPL version 3 or later' 'the version tells the license'
 holds out 'NO WARRANTY' 'the version tells that there is no warranty'
 
+"$FLUSHCALC" --help >long
+run -h
+cmp -s out long
+result $? '-h is --help'
+run help
+cmp -s out long
+result $? 'help is --help'
+"$FLUSHCALC" flush --help >long
+run flush -h
+cmp -s out long
+result $? 'flush -h is flush --help'
+run help flush
+cmp -s out long
+result $? 'help flush is flush --help'
+"$FLUSHCALC" --version >long
+run -V
+cmp -s out long
+result $? '-V is --version'
+run check -o short.txt works.ini
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] &&
+    "$FLUSHCALC" check works.ini | cmp -s - short.txt
+result $? '-o FILE is --output FILE'
+run check works.ini --outp=abbreviated.txt
+[ "$status" -eq 0 ] && cmp -s abbreviated.txt short.txt
+result $? 'an abbreviation of one option is that option'
+
 # ---- What is refused -------------------------------------------------------
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, diagnose, flush, help, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
+run f
+refused 'an abbreviation of one command' \
+    'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'
+run help chek
+refused 'help of a mistyped command' \
+    'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
+run help check flush
+refused 'help of two commands' \
+    'flushcalc: help takes no further argument "flush"; see flushcalc help --help'
+run help check --full
+refused 'help takes no option' \
+    'flushcalc: help takes no --full; see flushcalc help --help'
+run check works.ini --ta=pipes --st existing
+refused 'an abbreviation of one option, which check does not take' \
+    'flushcalc: check takes no --state; see flushcalc check --help'
+run check works.ini --he --sh
+gives 0 'the help stands above all else'
+run check works.ini --sy
+refused 'an abbreviated option without its value' \
+    'flushcalc: --symptom needs a value'
+run check works.ini --f
+refused 'an abbreviation of two options' \
+    'flushcalc: --f could be --format or --full; see flushcalc --help'
+run check works.ini --se=3 --seed 4
+refused 'an option twice, once abbreviated' \
+    'flushcalc: --seed is given twice'
+run check works.ini -o
+refused '-o without a file' 'flushcalc: --output needs a value'
+run check works.ini -o a.txt --output b.txt
+refused '-o and --output' 'flushcalc: --output is given twice'
 run check
 refused 'check without a site' \
     'flushcalc: check needs a site file; see flushcalc check --help'
@@ -932,19 +996,20 @@ holds out 'WORKS with the sizes found for 1 pipe: 12.5 inch-feet, the lowest' \
     'size: how many, and what they cost'
 cp out sizes.txt
 run size choose.ini --write sized.ini
-gives 0 'sizes are written'
+written sized.ini 'the sizes chosen' 'sizes are written'
 cmp -s out sizes.txt
 result $? 'the report is the same as without --write'
 holds sized.ini 'size = 1-1/4 in' 'the site has its size'
 run check sized.ini
 gives 0 'the site with its sizes works'
 run size choose.ini --write sized-too.ini --output report-too.txt
-[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] \
+[ "$status" -eq 0 ] && [ ! -s out ] && [ "$(cat err)" = \
+    'flushcalc: sized-too.ini is written, with the sizes chosen' ] \
     && cmp -s sized.ini sized-too.ini && cmp -s sizes.txt report-too.txt
 result $? 'sizes and their report, each to its file'
 "$FLUSHCALC" size - --write sized-in.ini <choose.ini >out 2>err
 status=$?
-gives 0 'size of a site from standard input'
+written sized-in.ini 'the sizes chosen' 'size of a site from standard input'
 cmp -s sized.ini sized-in.ini
 result $? 'it is written the same'
 none_left ./*.ini.* ./*-too.txt.*
@@ -1000,7 +1065,18 @@ refused 'a remedy that does not work' \
 [ ! -e written.ini ]
 result $? 'it is not written'
 run size short.ini --remedy --pick "$cures" --write written.ini
-gives 0 'a remedy is written'
+written written.ini "option $cures" 'a remedy is written'
+sed 's/^kind = fixed/kind = street main/; s/^pressure/static/' short.ini \
+    >main.ini
+run size main.ini --remedy
+holds out 'What the city main would have to give' \
+    'remedy: a city main is not in reach'
+main=$(numbered 'Not in your hands: the utility would have to raise')
+run size main.ini --remedy --pick "$main" --write raised.ini
+[ "$(cat err)" = "flushcalc: raised.ini is written, with option $main, which is not in your hands" ]
+result $? 'what a city main would have to give is written, and said to be that'
+holds raised.ini '; Not in your hands: the utility would' \
+    'the file itself says so'
 run check written.ini
 gives 0 'the site with the remedy works'
 run check short.ini
@@ -1060,7 +1136,7 @@ tabled own.ini >tabled.ini
 # moved SITE WRITTEN TABLES -- it is written so, and is sized as SITE is
 moved() {
     run size "$1" --write "$2"
-    gives 0 "$2 of $1: it is written"
+    written "$2" 'the sizes chosen' "$2 of $1: it is written"
     holds "$2" "tables = $3" "$2 of $1: its tables"
     run check "$2"
     gives 0 "$2 of $1: it works with the same tables"
@@ -1081,11 +1157,12 @@ moved tabled.ini elsewhere/sized.ini '../own.ini ; was own.ini'
 (cd there/deep && "$FLUSHCALC" size ../tabled.ini --write ../sized.ini) \
     >out 2>err
 status=$?
-gives 0 'from a third folder: it is written'
+written ../sized.ini 'the sizes chosen' 'from a third folder: it is written'
 holds there/sized.ini 'tables = own.ini' 'from a third folder: its tables'
 "$FLUSHCALC" size - --write elsewhere/sized.ini <tabled.ini >out 2>err
 status=$?
-gives 0 'from standard input into another folder: it is written'
+written elsewhere/sized.ini 'the sizes chosen' \
+    'from standard input into another folder: it is written'
 holds elsewhere/sized.ini 'tables = ../own.ini' \
     'from standard input: its tables start from the working folder'
 mkfifo pipe
@@ -1093,7 +1170,7 @@ timeout 60 cat pipe >through.ini & # in case nothing is written
 "$FLUSHCALC" size there/tabled.ini --write pipe >out 2>err
 status=$?
 wait
-gives 0 'through a pipe: it is written'
+written pipe 'the sizes chosen' 'through a pipe: it is written'
 holds through.ini "tables = $(pwd -P)/there/own.ini" \
     'through a pipe: its tables by their whole path'
 sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
@@ -1101,7 +1178,8 @@ sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
 run size there/short.ini --remedy
 cures=$(numbered 'Raise the pressure of street')
 run size there/short.ini --remedy --pick "$cures" --write elsewhere/cured.ini
-gives 0 'a remedy is written into another folder'
+written elsewhere/cured.ini "option $cures" \
+    'a remedy is written into another folder'
 holds elsewhere/cured.ini 'tables = ../there/own.ini ; was own.ini' \
     'a remedy in another folder: its tables'
 run check elsewhere/cured.ini
@@ -1131,14 +1209,38 @@ run check broken.ini works.ini wrong.ini
 [ "$status" -eq 2 ]
 result $? 'a site that cannot be read: the exit status'
 holds out '  works.ini ' 'the others are reported'
-grep -q 'broken\|wrong' out
-[ $? -eq 1 ]
-result $? 'and those that cannot be read are not'
-holds err 'broken.ini:7: ' 'the errors of the first file, with the line'
-holds err 'wrong.ini:11: ' 'the errors of the last file, with the line'
+for name in broken wrong; do
+    grep -q "^  $name.ini  *not calculated .*[0-9] errors*" out
+    result $? "and $name.ini has its line"
+done
+holds out '2 could not be calculated' 'they are counted'
+awk '/^broken.ini:7: / { first = NR } /^wrong.ini:11: / { last = NR }
+    END { exit !(first && first < last) }' err
+result $? 'their errors, in the order of the files'
 run check broken.ini wrong.ini
+[ "$status" -eq 2 ] && grep -q '^  broken.ini  *not calculated' out
+result $? 'none that can be read: their lines'
+run check works.ini short.ini --output short.ini
 [ "$status" -eq 2 ] && [ ! -s out ]
-result $? 'none that can be read: no report'
+result $? 'a report in the place of one of several sites'
+holds err '--output would overwrite short.ini' 'which of them'
+
+# What comes first, and that a line says what the site alone does.
+run check works.ini unsure.ini short.ini broken.ini converted.ini
+sed -n 's/^  \([a-z]*\)\.ini .*/\1/p' out | tr '\n' ' ' >order
+case $(cat order) in 'short unsure '*' broken ') true ;; *) false ;; esac
+result $? 'the worst first, what could not be calculated last'
+mv out two
+run check works.ini unsure.ini short.ini broken.ini converted.ini --threads 1
+cmp -s out two
+result $? 'the same with one thread'
+run check broken.ini short.ini converted.ini unsure.ini works.ini
+cmp -s out two
+result $? 'the same in another order'
+run check short.ini
+warned=$(sed -n 's/^  \([0-9]*\) warnings*, see --full.*/\1/p' out)
+grep -q "^  short.ini .* ${warned:--}\$" two
+result $? 'as many warnings as the site alone has'
 
 # ---- Options anywhere, units, forms ----------------------------------------
 
@@ -1168,7 +1270,9 @@ holds out '"verdict": "works"' 'JSON: the verdict'
 holds out '"pressure": "psi"' 'JSON: the units'
 run check short.ini works.ini --format json
 gives 1 'JSON of several sites'
-holds out '"path": "short.ini"' 'JSON of several sites names them'
+holds out '"path":"short.ini"' 'JSON of several sites names them'
+[ "$(wc -l <out)" -eq 2 ] && ! grep -qv '^{.*}$' out
+result $? 'an object a line'
 run check works.ini
 cp out once
 run check works.ini

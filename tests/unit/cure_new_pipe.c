@@ -14,6 +14,7 @@
 
 #include <math.h>
 
+#define SITE "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
 #define FEW 24 /* changes by hand */
 
 /* ---- Any building ------------------------------------------------------ */
@@ -216,6 +217,190 @@ assert_second(const struct cured *c, const fc_remedy *r)
             assert_no_shorter(c, r, i);
 }
 
+/* ---- What new pipe gains -------------------------------------------------
+ */
+
+static size_t
+fixture_named(const fc_site *site, const char *name)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (fci_same_name(site->fixtures[i].given->name, name))
+            return i;
+    ck_abort_msg("no fixture %s", name);
+    return FCI_NONE;
+}
+
+/* At peak, at the worst end. */
+static double
+flowing_of(const struct cured *c, const fc_site *site, const char *name)
+{
+    const fc_check_options options = { .peak_only = true };
+    fc_check_result *result = NULL;
+    double pressure;
+
+    ck_assert_int_eq(fc_check_with(site, &options, &result, NULL), FC_OK);
+    pressure = result->fixtures[fixture_named(site, name)]
+                   .states[c->all->state]
+                   .flowing.low;
+    fc_check_result_free(result);
+    return pressure;
+}
+
+/* While those valves flush that starve it. */
+static double
+together_of(const struct cured *c, const fc_site *site, const char *name)
+{
+    const size_t at = fixture_named(site, name);
+    const fc_ladder *ladder =
+        &c->all->check->fixtures[at].states[c->all->state].ladder;
+    fc_flush_result *result = NULL;
+    double pressure;
+
+    ck_assert_int_eq(fc_flush(site, c->all->state, ladder->first,
+                              ladder->n_first, &result, NULL),
+                     FC_OK);
+    pressure = result->fixtures[at].pressure.nominal;
+    fc_flush_result_free(result);
+    return pressure;
+}
+
+static void
+assert_larger(const struct cured *c, const fc_pipe_gain *gain)
+{
+    const struct fci_part *part =
+        fci_site_find(c->site, FCI_PIPE, gain->where);
+    struct fci_change list[3];
+    const struct fci_pipe *pipe = NULL;
+    size_t i, n = 0;
+    fc_site *site;
+
+    ck_assert_ptr_nonnull(part);
+    for (i = 0; i < c->site->n_elements; i++)
+        if (c->site->elements[i].part == part)
+            pipe = c->site->elements[i].pipe;
+    ck_assert(pipe && pipe->size);
+    list[n++] =
+        (struct fci_change){ FCI_PIPE, gain->where, "size", gain->size, NULL };
+    list[n++] = (struct fci_change){ FCI_PIPE, gain->where, "c",
+                                     c_of_new(c->site, pipe), NULL };
+    list[n++] = (struct fci_change){ FCI_PIPE, gain->where, "inside diameter",
+                                     NULL, NULL };
+    site = changed_site(c->site, list, n);
+    ck_assert_double_eq_tol(gain->gain,
+                            flowing_of(c, site, c->all->governing)
+                                - flowing_of(c, c->site, c->all->governing),
+                            1);
+    if (!isnan(gain->together))
+        ck_assert_double_eq_tol(
+            gain->together,
+            together_of(c, site, c->all->governing)
+                - together_of(c, c->site, c->all->governing),
+            1);
+    tally.larger++;
+    fc_site_free(site);
+}
+
+/* Its ends stand in its name. */
+static void
+assert_loop(const struct cured *c, const fc_pipe_gain *gain)
+{
+    const char *to = strstr(gain->where, " to ");
+    char from[80], length[40];
+    struct fci_change list[6];
+    const struct fci_pipe *like = NULL;
+    size_t i, n = 0;
+    fc_site *site;
+
+    ck_assert(to && isnan(gain->gain));
+    snprintf(from, sizeof from, "%.*s", (int)(to - gain->where), gain->where);
+    snprintf(length, sizeof length, "%.15g m", gain->length);
+    for (i = 0; i < c->site->n_elements; i++)
+        if (strcmp(c->site->elements[i].name, from) == 0)
+            like = c->site->elements[i].pipe;
+    if (!like || !like->size)
+        return;
+    list[n++] = (struct fci_change){ FCI_PIPE, "by-hand", "from", from, NULL };
+    list[n++] = (struct fci_change){ FCI_PIPE, "by-hand", "to", to + 4, NULL };
+    list[n++] = (struct fci_change){ FCI_PIPE, "by-hand", "material",
+                                     like->material->head.name, NULL };
+    list[n++] = (struct fci_change){ FCI_PIPE, "by-hand", "size",
+                                     like->size->label, NULL };
+    list[n++] =
+        (struct fci_change){ FCI_PIPE, "by-hand", "length", length, NULL };
+    if (c_of_new(c->site, like))
+        list[n++] = (struct fci_change){ FCI_PIPE, "by-hand", "c",
+                                         c_of_new(c->site, like), NULL };
+    site = changed_site(c->site, list, n);
+    ck_assert_double_eq_tol(gain->together,
+                            together_of(c, site, c->all->governing)
+                                - together_of(c, c->site, c->all->governing),
+                            1);
+    tally.looped++;
+    fc_site_free(site);
+}
+
+void
+assert_gains(const struct cured *c)
+{
+    size_t i;
+
+    for (i = 0; i < c->all->n_gains; i++) {
+        const fc_pipe_gain *gain = &c->all->gains[i];
+
+        ck_assert(gain->length > 0 && gain->where);
+        if (gain->way == FC_LARGER_PIPE)
+            assert_larger(c, gain);
+        else if (gain->way == FC_LOOP)
+            assert_loop(c, gain);
+    }
+}
+
+/* ---- Ends that may be joined ----------------------------------------------
+ */
+
+#define BRANCH(name, length)                                                  \
+    "[pipe " name "]\nfrom = riser\nsize = 1-1/4 in\nlength = " length        \
+    "\n[fixture wc-" name "]\non = " name "\nkind = water closet, flush "     \
+    "valve\ncount = 3\nsupply size = 1 in\nexisting = v\n"
+
+/* Three branches of one riser, and what each way to join two of them gains. */
+START_TEST(ends_of_branches)
+{
+    char text[1500];
+    struct cured c;
+    size_t i, loops = 0;
+
+    snprintf(
+        text, sizeof text,
+        SITE
+        "material = copper L\n[source s]\nkind = fixed\n"
+        "pressure = %d psi\n[pipe riser]\nfrom = s\nsize = 2 in\n"
+        "length = 40 ft\nrise = 20 ft\n" BRANCH("a", "40 ft") BRANCH("b",
+                                                                     "25 ft")
+            BRANCH("c",
+                   "30 ft") "[valve v]\nminimum flowing = 25 psi\n"
+                            "flow = 20 gpm at 25 psi\nfull flush = 1.6 gal\n",
+        37 + 2 * _i);
+    cured_begin(&c, site_of(text), false, "ends of branches");
+    ck_assert_int_ne(c.all->works, FC_WORKS);
+    assert_gains(&c);
+    for (i = 0; i < c.all->n_gains; i++)
+        if (c.all->gains[i].way == FC_LOOP) {
+            loops++;
+            ck_assert_double_gt(c.all->gains[i].together, 0);
+        }
+    ck_assert_uint_eq(loops, 2);
+    /* the nearer one: 40 and 25 ft, from a to b */
+    ck_assert_str_eq(c.all->governing, "wc-a");
+    for (i = 0; i < c.all->n_gains; i++)
+        if (!strcmp(c.all->gains[i].where, "a to b"))
+            ck_assert_double_eq_tol(c.all->gains[i].length, 65 * FOOT, 1e-9);
+    cured_end(&c);
+}
+END_TEST
+
 /* ---- Stops ------------------------------------------------------------- */
 
 static double
@@ -290,7 +475,6 @@ assert_throttled(const struct cured *c, const fc_remedy *r)
 
 /* ---- By hand ----------------------------------------------------------- */
 
-#define SITE "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
 #define WIDE(name, from)                                                      \
     "[pipe " name "]\nfittings = none\nfrom = " from                          \
     "\nlength = 30 ft\nc = 140\ninside diameter = 1000 in\n"
@@ -522,6 +706,7 @@ START_TEST(floors_of_two_risers)
 
     snprintf(name, sizeof name, "two risers %d", _i);
     cured_begin(&c, given, true, name);
+    assert_gains(&c);
     if (c.all->works != FC_WORKS) {
         r = cured_by(&c, FC_MOVE_FLOORS, NULL);
         for (least = 1; least <= floors && !works_moved(&c, floors, least);)
@@ -631,6 +816,7 @@ cure_of_new_pipe(void)
     tcase_add_loop_test(t, second_pipe, 0, COUNT(seconds));
     tcase_add_loop_test(t, floors_of_two_risers, 0, TWO_RISERS);
     tcase_add_test(t, floors_were_moved);
+    tcase_add_loop_test(t, ends_of_branches, 0, 5);
     tcase_add_test(t, stops_of_the_lower_floor);
     tcase_add_test(t, stops_at_peak);
     return t;

@@ -201,7 +201,8 @@ START_TEST(something_was_tried)
         fprintf(stderr, "%d: %d %d %d\n", i, tally.working[i],
                 tally.serving[i], tally.useless[i]);
     if (getenv("CURE_TALLY"))
-        fprintf(stderr, "%d stretches\n", tally.stretches);
+        fprintf(stderr, "%d stretches, %d larger, %d looped\n",
+                tally.stretches, tally.larger, tally.looped);
     for (i = 0; i < COUNT(often); i++)
         ck_assert_int_gt(tally.working[often[i]], 3);
     for (i = 0; i < COUNT(in_vain); i++)
@@ -215,6 +216,8 @@ START_TEST(something_was_tried)
     ck_assert_int_gt(tally.useless[FC_ADD_RISER], 20);
     ck_assert_int_gt(tally.working[FC_THROTTLE_STOPS], 0);
     ck_assert_int_gt(tally.stretches, 100);
+    ck_assert_int_gt(tally.larger, 100);
+    ck_assert_int_gt(tally.looped, 8);
     ck_assert_int_gt(tally.less_fails, 100);
     ck_assert_int_gt(tally.restored, 10);
     ck_assert_int_gt(tally.floors, 100);
@@ -267,7 +270,7 @@ find_options(struct all_choices *all, size_t k)
 
         if (given->size.given && (like_new ? more < 1e-6 : more < -1e-6))
             continue;
-        if (size->nominal < all->least[k] - 1e-6
+        if (is_on_order(size->label) || size->nominal < all->least[k] - 1e-6
             || fci_velocity(all->flow[k], size->bore)
                    > all->limit[k] * (1 + 1e-9))
             continue;

@@ -63,13 +63,15 @@ void assert_remedy(const struct cured *c, const fc_remedy *remedy);
 void assert_moved(const struct cured *c, const fc_remedy *remedy);
 void assert_second(const struct cured *c, const fc_remedy *remedy);
 void assert_throttled(const struct cured *c, const fc_remedy *remedy);
+/* What new pipe gains for its length, each put in by hand. */
+void assert_gains(const struct cured *c);
 
 #define LEVERS (FC_THROTTLE_STOPS + 1)
 
 /* How often something was found, so that no assertion is an empty one. */
 struct tally {
     int working[LEVERS], serving[LEVERS], useless[LEVERS];
-    int less_fails, restored, floors, stretches;
+    int less_fails, restored, floors, stretches, larger, looped, not_made;
 };
 extern struct tally tally;
 
