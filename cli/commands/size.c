@@ -231,8 +231,8 @@ const struct command command_size = {
               "there is none, or too much pressure remains; 3 cannot tell; 2 "
               "it could not be\n"
               "calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
-               | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SEED
+               | OPTION_THREADS | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,
     .most = 1,
     .run = run,

@@ -377,6 +377,62 @@ fc_status fc_site_read(const char *path, fc_site **site,
 fc_status fc_site_read_text(const char *text, size_t length, const char *name,
                             fc_site **site, fc_diagnostics *messages);
 
+/**
+ * Read a site file with other values than it has, as if it had them: what is
+ * missing in the file may be given here.  What is wrong with one is said as of
+ * the file, under the name "--set" and its text.
+ *
+ * @param settings  n texts: "street.static = 69 psi", "valve closet.minimum
+ *                  flowing = 25 psi", "site.reserve = 3 psi"; "without = rp"
+ *                  takes parts out, and joins what an element led to to what
+ *                  led to it; a name with {floor} is that of all floors of a
+ *                  typical one.  Several in a text are parted by ";".
+ *
+ * @return as fc_site_read()
+ */
+fc_status fc_site_read_with(const char *path, const char *const *settings,
+                            size_t n, fc_site **site,
+                            fc_diagnostics *messages);
+/** The same from memory. */
+fc_status fc_site_read_text_with(const char *text, size_t length,
+                                 const char *name, const char *const *settings,
+                                 size_t n, fc_site **site,
+                                 fc_diagnostics *messages);
+/**
+ * The same of a site that was read from a file; what was set over it stays.
+ *
+ * @param changed  set to a finished site, to be freed, which borrows nothing;
+ *                 kept on failure
+ *
+ * @return as fc_site_read(); FC_ESTATE where it was not read from a file
+ */
+fc_status fc_site_with(const fc_site *site, const char *const *settings,
+                       size_t n, fc_site **changed, fc_diagnostics *messages);
+
+/** One value that was set over a file. */
+typedef struct fc_set_value {
+    const char *part;  /* "street", "valve closet" */
+    const char *key;   /* NULL: the part was taken out */
+    const char *value; /* NULL likewise */
+    const char *was;   /* in the file; NULL: not given there */
+    bool differs;      /* the file had several, by floor; `was` is one */
+    bool of_case;      /* by a case of the file */
+    FC_ROOM(3);
+} fc_set_value;
+
+/** How many values were set over the file of a site, and value i. */
+size_t fc_site_set_values(const fc_site *site);
+fc_set_value fc_site_set_value_at(const fc_site *site, size_t i);
+
+/** How many [case] sections the file of a site has, and the name and the title
+ * of case i, 0 <= i < count; the title may be NULL. */
+size_t fc_site_cases(const fc_site *site);
+const char *fc_site_case_name(const fc_site *site, size_t i);
+const char *fc_site_case_title(const fc_site *site, size_t i);
+/** The site of case i, as fc_site_with() makes it. */
+fc_status fc_site_case(const fc_site *site, size_t i, fc_site **changed,
+                       fc_diagnostics *messages);
+
 /** The SHA-256 of the text that a site was read from, in hexadecimal; NULL of
  * one that was built by calls.  Of a copy it is that of what was copied. */
 const char *fc_site_digest(const fc_site *site);

@@ -20,7 +20,10 @@ const char *fci_short_name(struct fci_doc *doc, const char *name,
 void fci_part_title(struct fci_doc *doc, const char *title);
 /* Title, address, who and when. */
 void fci_part_heading(struct fci_doc *doc, const fc_check_result *result);
-/* Right under the verdict: what the file sets otherwise than the code. */
+/* What was set over the file; nothing where nothing was. */
+void fci_part_set(struct fci_doc *doc);
+/* Right under the verdict: the same, and what the file sets otherwise than the
+ * code. */
 void fci_part_overrides(struct fci_doc *doc, const fc_override *overrides,
                         size_t n);
 /* Under a verdict, before all else: which readings contradict the site, or

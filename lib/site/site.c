@@ -431,7 +431,7 @@ fci_is_reading(const struct fci_part *part)
 const char *
 fc_site_digest(const fc_site *site)
 {
-    return site && site->ini ? site->ini->digest : NULL;
+    return !site ? NULL : site->ini ? site->ini->digest : site->digest;
 }
 
 const char *

@@ -173,20 +173,66 @@ run check works.ini --outp=abbreviated.txt
 [ "$status" -eq 0 ] && cmp -s abbreviated.txt short.txt
 result $? 'an abbreviation of one option is that option'
 
+# ---- A first site file ------------------------------------------------------
+
+run new stories=3 'floor=12 ft' closets=2
+gives 0 'a first site file'
+cp out first.ini
+run check first.ini
+[ "$status" -eq 3 ] && [ ! -s err ]
+result $? 'a first site file is checked as it is'
+holds out 'assumed: lengths, pipe sizes' 'its title tells what is assumed'
+run new stories=3 'floor=12 ft' closets=2 --output made.ini
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && cmp -s made.ini first.ini
+result $? 'a first site file in a file'
+run new stories=4 -o made.ini
+refused 'a file that is there is not overwritten' \
+    'flushcalc: made.ini is there already, and what it holds would be lost; another name is expected'
+cmp -s made.ini first.ini
+result $? 'it is as it was'
+run new stories=4 -o none/made.ini
+[ "$status" -eq 2 ] && [ ! -s out ] && [ ! -e none ]
+result $? 'a first site file in a folder that is not there'
+run new storys=4 -o other.ini
+refused 'a key that is not known' \
+    'flushcalc: there is no key "storys"; did you mean "stories"?
+flushcalc: how many stories the building has is not given; it is needed, such as stories=8'
+none_left other.ini
+result $? 'nothing is written then'
+run new
+refused 'a first site file of nothing, without a terminal' \
+    'flushcalc: new needs what is known of the building, such as stories=8; see flushcalc new --help'
+run new stories=4 --format json
+refused 'a site file has no other form' \
+    'flushcalc: new takes no --format; see flushcalc new --help'
+if script -qec true /dev/null >/dev/null 2>&1; then
+    # a name, 3 stories, and the rest blank; a wrong answer is asked again
+    { printf 'Invented hall\nthree\n3\n12 ft\n\n2\n'; yes '' | head -n 30; } |
+        script -qec "'$FLUSHCALC' new -o typed.ini" /dev/null >out 2>&1
+    grep -q 'stories "three"' out
+    result $? 'on a terminal a wrong answer is told'
+    run new 'title=Invented hall' stories=3 'floor=12 ft' closets=2
+    cmp -s out typed.ini
+    result $? 'what is asked for gives the same file'
+else
+    result 0 'on a terminal a wrong answer is told # SKIP no script'
+    result 0 'what is asked for gives the same file # SKIP no script'
+fi
+
 # ---- What is refused -------------------------------------------------------
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, diagnose, flush, help, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, diagnose, flush, help, new, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
 run f
 refused 'an abbreviation of one command' \
     'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'
@@ -210,7 +256,7 @@ refused 'an abbreviated option without its value' \
 run check works.ini --f
 refused 'an abbreviation of two options' \
     'flushcalc: --f could be --format or --full; see flushcalc --help'
-run check works.ini --se=3 --seed 4
+run check works.ini --see=3 --seed 4
 refused 'an option twice, once abbreviated' \
     'flushcalc: --seed is given twice'
 run check works.ini -o
@@ -326,6 +372,8 @@ refused 'an option given twice' 'flushcalc: --units is given twice'
 run check works.ini --format text --format nonsense
 refused 'an option given twice, with an unknown value' \
     'flushcalc: --format is given twice'
+run check works.ini --set street.pressure=120psi --set 'site.reserve = 1 psi'
+gives 0 '--set twice'
 run check works.ini --darcy
 refused 'an option of another command' \
     'flushcalc: check takes no --darcy; see flushcalc check --help'
@@ -1442,6 +1490,69 @@ if script -qec true /dev/null >/dev/null 2>&1; then
     grep -q 'DOES NOT WORK' out && ! grep -q "$escape" out
     result $? 'no colour under NO_COLOR'
 fi
+
+# ---- Values set over the file ----------------------------------------------
+
+# same_but FILE FILE -- the reports are the same but for what was set
+same_but() {
+    sed '/^Set on the command line: /d' "$1" | cmp -s - "$2"
+}
+
+for command in 'check' 'path' 'flush' 'size --remedy' 'verify' 'diagnose'; do
+    set -- $command
+    operand=
+    case $1 in path | flush) operand=wc ;; esac
+    cp short.ini set.ini
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand
+    before=$status
+    cp out plain
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand --set 'street.pressure = 25 psi'
+    cp out with
+    with=$status
+    sed 's/^pressure = .*/pressure = 25 psi/' short.ini >set.ini
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand
+    [ "$with" -eq "$status" ] && { [ "$status" -eq 2 ] ||
+        { same_but with out && ! cmp -s with plain; }; }
+    result $? "$command: a value set is as one in the file"
+    [ "$before" -eq 2 ] || {
+        grep -q '^Set on the command line: street.pressure = 25 psi' with &&
+            grep -q 'psi (file: 30 psi)' with
+        result $? "$command: it is told, and what the file has"
+    }
+done
+run check works.ini short.ini --set street.pressure=25psi
+[ "$status" -eq 1 ] && grep -q '^Set on the command line: street' out
+result $? 'several sites: it is told'
+run check works.ini --set street.pressure=25psi --format json
+grep -q '"value": "25psi"' out && grep -q '"file": "120 psi"' out
+result $? 'JSON tells it'
+run check works.ini --set street.pressure=25psi --format csv
+[ "$(grep -c -e ',set.$' -e '"street.pressure = 25psi (file: 120 psi)".$' out)" \
+    -eq 2 ]
+result $? 'CSV tells it in every row'
+run check works.ini --set "street.pressure=25 psi" --format html
+holds out "<dd>flushcalc check works.ini --set 'street.pressure=25 psi' " \
+    'a page tells the command'
+run check works.ini --set 'stret.pressure=25 psi'
+refused 'a name that is unknown' '--set stret.pressure=25 psi: "stret" is not a part of the site; did you mean "street"?'
+run check works.ini --set 'street.presure=25 psi'
+refused 'a key that is unknown' '--set street.presure=25 psi: [source street] has no key "presure"; did you mean "pressure"?'
+run check broken.ini --set riser.from=street
+gives 1 'what the file has wrong may be set'
+run size short.ini --set 'riser.size=choose' --write written.ini
+result "$((status - 1))" 'short of pressure no size works'
+run size works.ini --set 'street.pressure=100psi; riser.size=choose' \
+    --write written.ini
+grep -q '^pressure = 100psi ; was 120 psi$' written.ini
+result $? 'size --write writes what was set'
+run check written.ini
+gives 0 'which works'
+run tables --set a.b=c
+refused 'the tables have no values to set' \
+    'flushcalc: tables takes no --set; see flushcalc tables --help'
 
 echo "1..$n"
 exit $failed

@@ -923,6 +923,88 @@ read_wrong_building(void)
     return status;
 }
 
+static fc_status
+start_site_file(void)
+{
+    static const char *const answers[] = {
+        "title=Invented; small",
+        "stories=3",
+        "closets=2",
+        "urinals=1",
+        "main=60 psi",
+        "meter=2 in",
+        "booster=3: 95 psi",
+        "prv-zones=1: 50 psi",
+        "retrofit=urinal 0.5 gal",
+        "backflow=rp",
+    };
+    char *text = NULL;
+    const fc_status status = fc_starter_text(
+        answers, sizeof answers / sizeof *answers, &text, NULL);
+
+    EXPECT((status == FC_OK) == (text != NULL));
+    EXPECT(!text || strstr(text, "retrofit = urinal 0.5 gal"));
+    fc_free(text);
+    return status;
+}
+
+/* As it is written, it is refused when it is read back. */
+static fc_status
+start_wrong_site_file(void)
+{
+    static const char *const answers[] = { "stories=3", "main=300 psi" };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    char *text = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_starter_text(answers, 2, &text, messages);
+    EXPECT(!text);
+    if (status == FC_EINPUT) {
+        EXPECT(fc_diagnostics_count(messages) == 1);
+        status = FC_OK;
+    }
+    fc_diagnostics_free(messages);
+    return status;
+}
+
+static fc_status
+try_starter_answer(void)
+{
+    return fc_starter_try("retrofit", "urinal 0.5 gal", NULL);
+}
+
+/* What is set, taken out, and a case of a file. */
+static fc_status
+read_with_settings(void)
+{
+    static const char text[] =
+        "[source s]\nkind = fixed\npressure = 50 psi\n"
+        "[device d]\nfrom = s\nloss = 3 psi\n"
+        "[pipe p-{floor}]\nfloors = 1..2\nfrom = d\nmaterial = copper L\n"
+        "size = 2 in\nlength = 9 ft\n"
+        "[fixture f-{floor}]\nfloors = 1..2\non = p-{floor}\n"
+        "kind = lavatory\n[case c]\nwithout = d\np-2.size = 3 in\n";
+    static const char *const settings[] = {
+        "s.pressure = 40 psi; p-{floor}.size = 1 in", "without = d",
+        "site.reserve = 1 psi"
+    };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_site *site = NULL, *copy = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_site_read_text_with(text, strlen(text), "site.ini",
+                                        settings, 3, &site, messages);
+    if (status == FC_OK)
+        status = fc_site_copy(site, &copy, messages);
+    EXPECT(!copy || fc_site_set_values(copy) == 4);
+    fc_site_free(copy);
+    fc_site_free(site);
+    fc_diagnostics_free(messages);
+    return status;
+}
+
 /* ---- All the work ------------------------------------------------------ */
 
 /* To read a site is to read the tables: some 3,500 allocations, one entry
@@ -965,10 +1047,14 @@ static const struct {
     { "find a path", find_path, 8, 1, 97 },
     { "make a page", make_page, 20, 1, 97 },
     { "size a building", size_building, 100, 1, 99991 },
+    { "read with settings", read_with_settings, 100, 37, 9973 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },
     { "refuse to size", refuse_size, 2, 1, 97 },
+    { "start a site file", start_site_file, 500, LONG, 49999 },
+    { "start a wrong site file", start_wrong_site_file, 300, LONG, 49999 },
+    { "try a starter's answer", try_starter_answer, 100, 37, 9973 },
 };
 
 /* ---- Running out ------------------------------------------------------- */
