@@ -781,25 +781,47 @@ static const fc_size_options at_peak = { .check = { .peak_only = true } };
 static fc_site *short_site; /* made but once, as it takes long */
 static fc_remedies *cures;
 
+/* Short above, and with what helps there too high below; with prices. */
+static const char zoned_text[] =
+    "[site]\ncode minimum = no\n"
+    "[source s]\nkind = fixed\npressure = 79 psi\n"
+    "[meter m]\nfrom = s\nloss = 1 psi at 30 gpm\n"
+    "[pipe low]\nfittings = none\nfrom = m\nlength = 10 ft\nc = 140\n"
+    "inside diameter = 2 in\n"
+    "[pipe high]\nfittings = none\nfrom = m\nlength = 101 ft\nrise = 100 "
+    "ft\nc = 140\ninside diameter = 2 in\n"
+    "[fixture x]\non = low\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[fixture y]\non = high\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[valve v]\nminimum flowing = 40 psi\n"
+    "[price]\nprv = 1500\nsource = 20\n";
+static fc_site *zoned_site;
+static fc_remedies *zoned_cures;
+
 static fc_status
-find_remedies(void)
+find_remedies_of(const fc_site *site, const fc_remedies *expected)
 {
     fc_remedies *found = NULL;
-    const fc_status status =
-        fc_remedies_find(short_site, &at_peak, &found, NULL);
+    const fc_status status = fc_remedies_find(site, &at_peak, &found, NULL);
     size_t i;
 
     if (status != FC_OK) {
         EXPECT(!found);
         return status;
     }
-    EXPECT(found->n_remedies == cures->n_remedies);
-    EXPECT(found->n_floors == cures->n_floors);
-    EXPECT(found->n_windows == cures->n_windows);
+    EXPECT(found->n_remedies == expected->n_remedies);
+    EXPECT(found->n_floors == expected->n_floors);
+    EXPECT(found->n_windows == expected->n_windows);
+    EXPECT(found->lowest == expected->lowest);
+    EXPECT(found->n_unpriced == expected->n_unpriced);
     for (i = 0; i < found->n_remedies && !not_as_expected; i++) {
-        EXPECT(found->remedies[i].works == cures->remedies[i].works);
-        EXPECT(strcmp(found->remedies[i].text, cures->remedies[i].text) == 0);
-        EXPECT(found->remedies[i].n_pipes == cures->remedies[i].n_pipes);
+        EXPECT(found->remedies[i].works == expected->remedies[i].works);
+        EXPECT(strcmp(found->remedies[i].text, expected->remedies[i].text)
+               == 0);
+        EXPECT(found->remedies[i].n_pipes == expected->remedies[i].n_pipes);
+        EXPECT(found->remedies[i].n_purchases
+               == expected->remedies[i].n_purchases);
     }
     fc_remedies_free(found);
     return status;
@@ -875,6 +897,18 @@ static fc_status
 find_stops(void)
 {
     return find_new_pipe(1);
+}
+
+static fc_status
+find_remedies(void)
+{
+    return find_remedies_of(short_site, cures);
+}
+
+static fc_status
+find_zones(void)
+{
+    return find_remedies_of(zoned_site, zoned_cures);
 }
 
 /* The first that works. */
@@ -1043,6 +1077,7 @@ static const struct {
     { "find remedies", find_remedies, 100, LONG, 9973 },
     { "find another riser", find_risers, 100, LONG, 99991 },
     { "find stops to throttle", find_stops, 100, LONG, 99991 },
+    { "find remedies with zones", find_zones, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
     { "make a page", make_page, 20, 1, 97 },
@@ -1140,6 +1175,12 @@ make_building(void)
         make_new_pipe(0, risers_text, FC_MOVE_FLOORS);
         make_new_pipe(1, stops_text, FC_THROTTLE_STOPS);
         ck_assert_uint_gt(cures->n_remedies, 5);
+        read_given(zoned_text, &zoned_site);
+        ck_assert_int_eq(
+            fc_remedies_find(zoned_site, &at_peak, &zoned_cures, NULL), FC_OK);
+        ck_assert_uint_lt(zoned_cures->lowest, zoned_cures->n_remedies);
+        ck_assert_int_eq(zoned_cures->remedies[zoned_cures->lowest].lever,
+                         FC_COMBINE);
     }
     judged = NULL;
     flushed = NULL;
@@ -1382,6 +1423,8 @@ main(void)
     const int status = run_suite_unforked(allocation_suite());
 
     fc_remedies_free(cures);
+    fc_remedies_free(zoned_cures);
+    fc_site_free(zoned_site);
     fc_site_free(short_site);
     return status;
 }

@@ -13,5 +13,6 @@ TCase *cure_of_generated(void);
 TCase *cure_of_pipes(void);
 TCase *cure_of_new_pipe(void);
 TCase *cure_bought(void);
+TCase *cure_of_zones(void);
 
 #endif
