@@ -34,6 +34,7 @@
 #include "flushcalc/check.h"
 #include "flushcalc/compare.h"
 #include "flushcalc/sites.h"
+#include "flushcalc/sweep.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
 #include "flushcalc/size.h"
@@ -42,5 +43,6 @@
 #include "flushcalc/diagnose.h"
 #include "flushcalc/tables.h"
 #include "flushcalc/report.h"
+#include "flushcalc/starter.h"
 
 #endif

@@ -79,6 +79,9 @@ static const struct fci_report_kind
     comparison_kind = { .name = "compare",
                         .shape = &fci_comparison_shape,
                         .compose = fci_comparison_compose },
+    sweep_kind = { .name = "check --sweep",
+                   .shape = &fci_sweep_shape,
+                   .compose = fci_sweep_compose },
     path_kind = { .name = "path",
                   .shape = &fci_path_shape,
                   .compose = fci_path_compose,
@@ -189,6 +192,15 @@ fc_status
 fc_report_compare(const fc_comparison *comparison, fc_report **report)
 {
     return REPORT(comparison_kind, NULL, comparison->units, *comparison);
+}
+
+fc_status
+fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
+                fc_report **report)
+{
+    const fc_sweep_result view = *sweep;
+
+    return REPORT(sweep_kind, site, sweep->units, view);
 }
 
 static bool
@@ -548,9 +560,10 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind, &sites_kind,  &comparison_kind, &path_kind,
-        &flush_kind, &size_kind,   &remedies_kind,   &diagnosis_kind,
-        &sheet_kind, &verify_kind, &record_kind,     &tables_kind,
+        &check_kind,     &sites_kind, &sweep_kind,  &comparison_kind,
+        &path_kind,      &flush_kind, &size_kind,   &remedies_kind,
+        &diagnosis_kind, &sheet_kind, &verify_kind, &record_kind,
+        &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

@@ -121,6 +121,7 @@ extern const struct fci_shape fci_flush_shape, fci_comparison_shape;
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
 void fci_comparison_compose(struct fci_doc *doc, const void *view);
+void fci_sweep_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
 void fci_flush_compose(struct fci_doc *doc, const void *view);
 void fci_size_compose(struct fci_doc *doc, const void *view);
