@@ -1135,6 +1135,9 @@ holds out 'Nothing to fix.' 'remedy: nothing to fix'
 run size short.ini --remedy --format json
 gives 0 'remedies in JSON'
 holds out '"kind": "source"' 'remedies in JSON: the levers'
+run size short.ini --remedy --format csv
+gives 0 'remedies in CSV'
+holds out 'number,kind,works,' 'remedies in CSV: the options come first'
 
 # Of 120 psi a reducer leaves 86 to 94, and the site allows 80.
 {
