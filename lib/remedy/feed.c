@@ -52,7 +52,11 @@ make_pipe(const struct fci_cures *c, const struct fci_feed *feed)
     pipe->name = feed->name;
     pipe->from = c->site->elements[feed->from].name;
     pipe->length = feed->length;
-    pipe->rise = feed->rise;
+    if (feed->elevation.given) {
+        pipe->elevation = feed->elevation;
+        pipe->floor = feed->floor;
+    } else
+        pipe->rise = feed->rise;
     pipe->velocity_limit = like->given->velocity_limit;
     pipe->condition = like->given->condition;
     pipe->material = like->given->material;

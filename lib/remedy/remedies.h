@@ -256,6 +256,8 @@ struct fci_feed {
     size_t from;                   /* element that feeds it */
     size_t like;                   /* pipe whose size and material it has */
     fc_range length, rise;         /* as they are given */
+    fc_range elevation;            /* of its end, in place of `rise`; */
+    const char *floor;             /* over that floor; NULL: over 0 */
     const struct fci_part **moved; /* what is on it then: elements and
                                       fixtures */
     size_t n_moved;

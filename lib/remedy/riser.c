@@ -34,8 +34,8 @@ say(const struct fci_way *r, const struct fci_stretch *s,
         c->arena,
         "Run %s, %s, %s, beside %s (as long as %s) and feed %s from it: %s "
         "gains %s at peak; no shorter stretch does.",
-        feed->rise.nominal > FCI_ONE_STORY ? "a second riser"
-                                           : "a second pipe",
+        fci_way_climb(r, s) > FCI_ONE_STORY ? "a second riser"
+                                            : "a second pipe",
         fci_show(units, FC_LENGTH, told->new_pipe).text, size, beside,
         s->from - s->moved > 2 ? "they are" : "it is", feed->moved[0]->name,
         told->gains, fci_show(units, FC_PRESSURE, told->gain).text);

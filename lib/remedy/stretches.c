@@ -97,6 +97,21 @@ plus(fc_range a, fc_range b)
     return fc_between(a.low + b.low, a.high + b.high);
 }
 
+/* By a pipe further on.  One that ends at a given elevation does so whatever
+ * was before it. */
+static void
+extend(struct fci_feed *feed, const fc_pipe *given)
+{
+    feed->length = plus(feed->length, given->length);
+    if (given->elevation.given) {
+        feed->elevation = given->elevation;
+        feed->floor = given->floor;
+    } else if (feed->elevation.given)
+        feed->elevation = plus(feed->elevation, given->rise);
+    else
+        feed->rise = plus(feed->rise, given->rise);
+}
+
 bool
 fci_way_feed(const struct fci_way *r, const struct fci_stretch *s,
              struct fci_feed *feed)
@@ -113,13 +128,8 @@ fci_way_feed(const struct fci_way *r, const struct fci_stretch *s,
                                .rise = fc_exactly(0),
                                .moved = moved,
                                .n_moved = 1 };
-    for (i = s->moved + 1; i < s->from; i++) {
-        const fc_pipe *given =
-            fci_given(site, site->elements[fci_way_at(r, i)].part);
-
-        feed->length = plus(feed->length, given->length);
-        feed->rise = plus(feed->rise, given->rise);
-    }
+    for (i = s->from - 1; i > s->moved; i--)
+        extend(feed, fci_given(site, site->elements[fci_way_at(r, i)].part));
     if (!moved || !feed->name)
         return false;
     moved[0] = s->moved > 0 ? site->elements[fci_way_at(r, s->moved)].part
@@ -147,4 +157,15 @@ fci_way_gain(const struct fci_way *r, const struct fci_change_list *list,
 
     *gain -= c->check->fixtures[r->fixture].states[c->state].flowing.low;
     return status;
+}
+
+double
+fci_way_climb(const struct fci_way *r, const struct fci_stretch *s)
+{
+    double climb = 0;
+    size_t i;
+
+    for (i = s->moved + 1; i < s->from; i++)
+        climb += r->c->site->elements[fci_way_at(r, i)].rise.nominal;
+    return climb;
 }

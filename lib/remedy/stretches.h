@@ -38,6 +38,9 @@ size_t fci_way_at(const struct fci_way *way, size_t place);
  * out of memory. */
 bool fci_way_feed(const struct fci_way *way, const struct fci_stretch *stretch,
                   struct fci_feed *feed);
+/* How far it climbs [m]. */
+double fci_way_climb(const struct fci_way *way,
+                     const struct fci_stretch *stretch);
 /* The pipes that it runs beside; NULL when out of memory. */
 const char *fci_way_beside(const struct fci_way *way,
                            const struct fci_stretch *stretch);

@@ -585,6 +585,39 @@ START_TEST(second_pipe)
 }
 END_TEST
 
+/* Heights given as elevations: the same pipe, and no fixture moves. */
+START_TEST(second_by_elevation)
+{
+    static const char *const heights[] = { "rise = 8 ft\n",
+                                           "elevation = 8 ft\n" };
+    char text[1000];
+    struct cured c[2];
+    const fc_remedy *r[2];
+    int i;
+
+    for (i = 0; i < 2; i++) {
+        snprintf(text, sizeof text,
+                 SITE "[source s]\nkind = fixed\npressure = 46 psi\n" RUN(
+                     "main", "s") "%s" RUN("run", "main")
+                     CLOSETS CLOSET("wc", "run") VALVE,
+                 heights[i]);
+        cured_begin(&c[i], site_of(text), true, heights[i]);
+        r[i] = cured_by(&c[i], FC_ADD_RISER, NULL);
+        ck_assert(r[i] && r[i]->works);
+        fc_site_free(cured_read(&c[i], r[i]));
+    }
+    ck_assert_str_eq(r[0]->text, r[1]->text);
+    assert_second(&c[0], r[0]);
+    for (i = 0; i < 2; i++) {
+        fc_site *site = cured_read(&c[i], r[i]);
+
+        assert_same_elevations(&c[i], site);
+        fc_site_free(site);
+        cured_end(&c[i]);
+    }
+}
+END_TEST
+
 /* ---- Every way to move the floors of two risers ------------------------- */
 
 #define TWO_RISERS 48
@@ -814,6 +847,7 @@ cure_of_new_pipe(void)
     tcase_add_test(t, another_riser);
     tcase_add_test(t, no_other_riser);
     tcase_add_loop_test(t, second_pipe, 0, COUNT(seconds));
+    tcase_add_test(t, second_by_elevation);
     tcase_add_loop_test(t, floors_of_two_risers, 0, TWO_RISERS);
     tcase_add_test(t, floors_were_moved);
     tcase_add_loop_test(t, ends_of_branches, 0, 5);
