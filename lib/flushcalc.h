@@ -34,6 +34,7 @@
 #include "flushcalc/check.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
+#include "flushcalc/quick.h"
 #include "flushcalc/size.h"
 #include "flushcalc/remedies.h"
 #include "flushcalc/verify.h"

@@ -99,7 +99,9 @@ struct fci_doc {
     bool folds;       /* long tables tell alike rows once */
     const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;
-    const char *over;  /* the head of every page of a paged text; NULL: none */
+    unsigned columns; /* of one screen of text at most; 0: as many as there are
+                       */
+    const char *over; /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */
     bool failed;       /* out of memory, somewhere */
     /* Stands for a table that could not be had, and takes nothing. */
