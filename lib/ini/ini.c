@@ -126,6 +126,12 @@ fci_ini_free(struct fci_ini *ini)
     *ini = (struct fci_ini){ 0 };
 }
 
+bool
+fci_names_floors(const char *heading)
+{
+    return strstr(heading, "{floor") != NULL;
+}
+
 const struct fci_entry *
 fci_section_entry(const struct fci_section *section, const char *key)
 {

@@ -65,6 +65,9 @@ fc_status fci_ini_read_text(struct fci_ini *ini, const char *text,
                             fc_diagnostics *messages);
 void fci_ini_free(struct fci_ini *ini);
 
+/* Whether a heading holds `{floor`: it stands for several floors, and another
+ * section of the same heading for others. */
+bool fci_names_floors(const char *heading);
 /* The entry with this key, or NULL. */
 const struct fci_entry *fci_section_entry(const struct fci_section *section,
                                           const char *key);

@@ -56,21 +56,35 @@ some_valve(struct maker *m)
     return made_valve(m);
 }
 
+/* How many sections stand before the first fault: what the tables have beyond
+ * it changes no building. */
+static size_t
+count_before_faults(void)
+{
+    size_t n = 0;
+
+    while (
+        strcmp(
+            fci_tables_section(building_tables(), n, &(bool){ false })->kind,
+            "fault")
+        != 0)
+        n++;
+    return n;
+}
+
 /* Any kind of the code's table, with a use that has units there; flush valves
- * more often than chance has it.  The faults at the end of the tables are no
- * part of a building. */
+ * more often than chance has it. */
 static const struct fci_fixture_kind *
 some_kind(struct maker *m, fc_use *use)
 {
     const char *heading =
         m->b->settings.code == FC_IPC ? "fixture ipc" : "fixture upc";
     const bool flushes = maker_chance(m, 0.4);
+    const size_t n = count_before_faults();
 
     for (;;) {
         const struct fci_section *section = fci_tables_section(
-            building_tables(),
-            maker_below(m, fci_tables_count(building_tables()) - FCI_FAULTS),
-            &(bool){ false });
+            building_tables(), maker_below(m, n), &(bool){ false });
         const struct fci_fixture_kind *kind;
 
         if (strcmp(section->kind, "fixture") != 0
