@@ -47,9 +47,8 @@ typedef enum fc_quick_place {
 /** What the valve has with so many flushing at once. */
 typedef struct fc_quick_step {
     int flushing;
-    fc_range pressure; /* what is known of it [Pa]: within `modeled`, within
-                          what a gauge read, and no more than with fewer
-                          flushing */
+    fc_range pressure; /* what is known of it [Pa]: what a gauge read, or else
+                          `modeled`, widened by what bounds it */
     fc_range modeled;  /* fc_flush() of the site */
     double read;       /* by the gauge; NAN: not read */
     double within;     /* what that reading may be off by; NAN likewise */
@@ -105,13 +104,14 @@ typedef struct fc_quick_result {
  * A site file is written of them, in which what is not known is a range, and
  * fc_flush() of it with 1, 2, ... valves gives the pressures.  Gauge readings
  * stand above it: a pressure that was read is within the reading's accuracy,
- * 2 psi unless a range is given; with more valves than were read it is no more
- * than the least that was read.  Where only one number of valves was read the
- * loss may be at one valve alone or shared by all, and a step covers both.
+ * 2 psi unless a range is given.  With another number of valves it may be as
+ * low as where their flow does not fall with the pressure and all of the loss
+ * is shared, and, where one number alone was read, as high as that: all of the
+ * loss may be at one valve.
  *
- * Losses but those of a given pipe go with the square of the flow, and the
- * flow of a valve with the square root of its pressure.  Bare figures are psi,
- * ft, gallons (US) and seconds, of a size inches, in either system of units.
+ * Losses but those of a given pipe go with the square of the flow.  Bare
+ * figures are psi, ft, gallons (US) and seconds, of a size inches, in either
+ * system of units.
  *
  * @param figures   "main=52", "59oz", or parts of one ("main", "=", "52")
  * @param n         how many

@@ -20,6 +20,8 @@
 /* Loss goes with this to the second power of the flow: Hazen-Williams, and
  * stops, meters and scale. */
 static const double exponents[] = { 1.85, 2.0 };
+#define LEAST_REGULATED 6895.0 /* Pa, 1 psi: below any that a valve works at  \
+                                */
 /* At an open end of a full bore the pressure is no more: 25 gpm leave 3/4 in
  * pipe at 16 ft/s, whose velocity head is 1.8 psi. */
 #define OPEN_END 13800.0 /* Pa, 2 psi */
@@ -34,7 +36,9 @@ struct truth {
 /* What all of them come to so far. */
 struct seen {
     struct fci_quick_model *model;
-    fc_range shared, own; /* in parts of p */
+    fc_range shared, own;     /* in parts of p */
+    fc_range all[FCI_Q_READ]; /* of each reading, likewise */
+    fc_range last;            /* lost with the most that were read [Pa] */
     double over_shared[2],
         over_own[2]; /* loss beyond either, least and most */
 };
@@ -95,6 +99,9 @@ take_truth(struct seen *seen, const struct truth *t)
     const struct fci_quick_model *m = seen->model;
     const int n = m->readings[0].flushing;
 
+    for (int i = 0; i < m->n_readings; i++)
+        take(&seen->all[i], t->still / t->flowing[i] - 1);
+    take(&seen->last, t->still - t->flowing[m->n_readings - 1]);
     if (m->n_readings == 1) {
         take(&seen->shared, (t->still / t->flowing[0] - 1) / (n * n));
         take(&seen->own, 0);
@@ -146,6 +153,24 @@ take_all(struct seen *seen)
         }
 }
 
+/* Valves and losses that follow other laws must not make a reading impossible:
+ * the shared loss is widened until each is within. */
+static void
+cover(struct seen *seen)
+{
+    const struct fci_quick_model *m = seen->model;
+
+    for (int i = 0; i < m->n_readings; i++) {
+        const double n = m->readings[i].flushing * m->readings[i].flushing;
+        const fc_range all = seen->all[i];
+
+        take(&seen->shared,
+             fmin(seen->shared.low, (all.low - seen->own.low) / n));
+        take(&seen->shared,
+             fmax(seen->shared.high, (all.high - seen->own.high) / n));
+    }
+}
+
 static bool
 holds_none(const double ends[2])
 {
@@ -186,8 +211,10 @@ of_readings(struct fci_quick_model *m)
                          .over_own = { INFINITY, -INFINITY } };
 
     take_all(&seen);
+    cover(&seen);
     m->shared = at_rate(m, seen.shared);
     m->own = at_rate(m, seen.own);
+    m->last = seen.last;
     if (m->n_readings > 1)
         place(m, &seen);
 }
@@ -227,4 +254,26 @@ fci_quick_losses(struct fci_quick_model *m)
         of_readings(m);
     else if (m->open_flow > 0)
         of_open_line(m);
+}
+
+struct fci_quick_model
+fci_quick_bounds(const struct fci_quick_model *m)
+{
+    struct fci_quick_model bounds = *m;
+    double most;
+
+    if (m->piped) {
+        if (m->usual_rate.given)
+            bounds.rate = m->usual_rate.low;
+        return bounds;
+    }
+    bounds.regulated = true;
+    bounds.rate_pressure = LEAST_REGULATED;
+    if (m->n_readings > 0) {
+        most = m->readings[m->n_readings - 1].flushing;
+        bounds.shared = fc_between(m->last.low / (most * most),
+                                   m->last.high / (most * most));
+        bounds.own = fc_exactly(0);
+    }
+    return bounds;
 }

@@ -46,9 +46,12 @@ struct fci_quick_model {
     int n_readings;
     double open_flow; /* of the open line [m3/s]; 0: not caught */
     fc_range shared, own;
-    bool measured; /* by a reading or an open line; else anything */
-    bool piped;    /* nothing was measured, and the pipe is known */
-    bool has_pipe; /* its length and size are */
+    fc_range last;  /* in all, with the most that were read [Pa] */
+    bool regulated; /* the valve passes `rate` at any pressure from
+                       `rate_pressure` on */
+    bool measured;  /* by a reading or an open line; else anything */
+    bool piped;     /* nothing was measured, and the pipe is known */
+    bool has_pipe;  /* its length and size are */
     fc_quick_place lost_at;
     bool lost_more; /* more than any one restriction loses */
 
@@ -62,6 +65,12 @@ fc_status fci_quick_model_make(struct fci_quick_model *model,
                                fc_diagnostics *messages);
 /* What the readings tell of the losses: `shared`, `own`, `lost_at`. */
 void fci_quick_losses(struct fci_quick_model *model);
+
+/* The same building with what bounds a pressure that nobody read: with
+ * readings, valves whose flow does not fall with their pressure, and all that
+ * was lost shared by all of them; with a pipe alone, valves of the least usual
+ * rate. */
+struct fci_quick_model fci_quick_bounds(const struct fci_quick_model *model);
 
 /* The site file of it; NULL: out of memory. */
 char *fci_quick_site_text(const struct fci_quick_model *model,

@@ -71,62 +71,68 @@ read_with(const struct fci_quick_model *m, int n)
 }
 
 static fc_range
-meet(fc_range a, fc_range b, double nominal)
+read_range(const struct fci_quick_reading *r)
 {
-    fc_range both = { true, nominal, fmax(a.low, b.low),
-                      fmin(a.high, b.high) };
-
-    both.nominal = fmin(fmax(nominal, both.low), both.high);
-    return both;
+    return fc_between(fmax(r->read - r->within, 0), r->read + r->within);
 }
 
-/* With another number of valves than was read: where only one number was, all
- * that is lost may be at the valve that was read, which then has the same
- * whatever else flushes. */
-static fc_range
-spread(const struct fci_quick_model *m, const fc_quick_step *step,
-       const fc_quick_step *first)
+/* The first that was read with more valves; NULL: none. */
+static const struct fci_quick_reading *
+read_with_more(const struct fci_quick_model *m, int n)
 {
-    fc_range wide = step->modeled;
-    fc_range alone = first->pressure;
+    for (int i = 0; i < m->n_readings; i++)
+        if (m->readings[i].flushing > n)
+            return &m->readings[i];
+    return NULL;
+}
 
-    if (m->n_readings > 1 || !m->measured)
-        return wide;
-    if (m->n_readings == 1)
-        alone =
-            fc_between(fmax(m->readings[0].read - m->readings[0].within, 0),
-                       m->readings[0].read + m->readings[0].within);
-    wide.low = fmin(wide.low, alone.low);
-    wide.high = fmax(wide.high, alone.high);
-    return wide;
+/* With a number of valves that was not read, what the site gives and what
+ * bounds it.  With more valves than were read no more is known, where one
+ * number alone was, than that it is not above that reading: all that is lost
+ * may be at the valve that was read, which has the same then. */
+static fc_range
+unread(const struct fci_quick_model *m, const fc_quick_step *step,
+       fc_range bounds, const fc_quick_step *before)
+{
+    const struct fci_quick_reading *more = read_with_more(m, step->flushing);
+    fc_range p = step->modeled;
+
+    if (!m->measured && !m->piped)
+        return p;
+    if (more) {
+        p.low = read_range(more).low;
+        p.high = fmax(p.high, bounds.high);
+        return p;
+    }
+    if (m->piped)
+        p.high = fmax(p.high, bounds.high);
+    else
+        p.low = fmin(p.low, bounds.low);
+    if (m->measured && m->n_readings < 2 && before)
+        p.high = before->pressure.high;
+    return p;
 }
 
 static void
-bound(const struct fci_quick_model *m, fc_quick_step *step,
-      const fc_quick_step *before, const fc_quick_step *first)
+bound(const struct fci_quick_model *m, fc_quick_step *step, fc_range bounds,
+      const fc_quick_step *before)
 {
     const struct fci_quick_reading *r = read_with(m, step->flushing);
-    fc_range gauge;
+    fc_range *p = &step->pressure;
 
     step->read = step->within = NAN;
+    step->at_most = !m->measured;
     if (r) {
         step->read = r->read;
         step->within = r->within;
-        gauge = fc_between(fmax(r->read - r->within, 0), r->read + r->within);
-        step->pressure = meet(gauge, step->modeled, r->read);
-        if (step->pressure.low > step->pressure.high)
-            step->pressure = gauge; /* a reading stands above the model */
+        *p = read_range(r); /* a reading stands above the model */
     } else {
-        step->pressure = before ? spread(m, step, first) : step->modeled;
-        if (!before && m->n_readings == 1)
-            step->pressure = spread(m, step, step);
+        *p = unread(m, step, bounds, before);
     }
-    if (before && step->pressure.high > before->pressure.high)
-        step->pressure.high = before->pressure.high;
-    step->pressure.low = fmin(step->pressure.low, step->pressure.high);
-    step->pressure.nominal = fmin(
-        fmax(step->pressure.nominal, step->pressure.low), step->pressure.high);
-    step->at_most = !m->measured;
+    if (before && !r)
+        p->high = fmin(p->high, before->pressure.high);
+    p->low = fmin(p->low, p->high);
+    p->nominal = fmin(fmax(p->nominal, p->low), p->high);
 }
 
 static fc_verdict
@@ -157,19 +163,41 @@ measured_flow(const struct fci_quick_model *m, const struct answer *a)
 
 #define FAR 2 /* times what was measured: a range stretched no further */
 
-static void
-make_steps(const struct fci_quick_model *m, struct answer *a,
-           fc_quick_step *steps)
+/* What bounds the pressure with so many, in *range. */
+static fc_status
+bounds_of(const fc_site *site, int n, fc_range *range,
+          fc_diagnostics *messages)
 {
+    fc_flush_result *event = NULL;
+    const fc_status status = flush(site, n, &event, messages);
+
+    if (status == FC_OK)
+        *range = event->fixtures[0].pressure;
+    fc_flush_result_free(event);
+    return status;
+}
+
+static fc_status
+make_steps(const struct fci_quick_model *m, struct answer *a,
+           fc_quick_step *steps, fc_diagnostics *messages)
+{
+    const struct fci_quick_model edge = fci_quick_bounds(m);
+    const char *text = fci_quick_site_text(&edge, fci_arena_of(a));
     fc_quick_result *result = &a->result;
+    fc_site *site = NULL;
+    fc_status status = text ? site_of(text, &site, messages) : FC_ENOMEM;
 
     result->works = FC_WORKS;
-    for (size_t i = 0; i < result->n_steps; i++) {
+    for (size_t i = 0; status == FC_OK && i < result->n_steps; i++) {
         const fc_flush_result *event = a->events[i];
+        fc_range bounds;
 
+        status = bounds_of(site, (int)i + 1, &bounds, messages);
+        if (status != FC_OK)
+            break;
         steps[i].flushing = event->fixtures[0].flushing;
         steps[i].modeled = event->fixtures[0].pressure;
-        bound(m, &steps[i], i > 0 ? &steps[i - 1] : NULL, steps);
+        bound(m, &steps[i], bounds, i > 0 ? &steps[i - 1] : NULL);
         steps[i].far = m->measured && event->flow > FAR * measured_flow(m, a);
         steps[i].enough = judge(result, &steps[i], event);
         if (steps[i].flushing > result->flushing)
@@ -179,6 +207,8 @@ make_steps(const struct fci_quick_model *m, struct answer *a,
         else if (result->works == FC_WORKS)
             result->works = steps[i].enough;
     }
+    fc_site_free(site);
+    return status;
 }
 
 /* ---- The rest ---------------------------------------------------------- */
@@ -285,9 +315,11 @@ solve(struct fci_quick_model *m, struct answer *a, fc_diagnostics *messages)
     if (status != FC_OK)
         return status;
     take_event(a, m);
-    make_steps(m, a, steps);
+    status = make_steps(m, a, steps, messages);
+    if (status != FC_OK)
+        return status;
     take_losses(m, &a->result);
-    if (!m->measured && m->still_known && a->result.works == FC_CANNOT_TELL)
+    if (m->piped && m->still_known && a->result.works == FC_CANNOT_TELL)
         a->result.proviso = a->events[a->result.flushing - 1]->proviso;
     status = take_pipe(m, a, messages);
     if (status != FC_OK)

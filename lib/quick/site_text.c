@@ -156,16 +156,19 @@ put_valve(FILE *out, const struct fci_quick_model *m)
 {
     const fc_range flush = m->figures->of[FCI_Q_FLUSH].value;
 
-    fprintf(out, "\n; %s\n[valve valve]\n",
-            said(m, FCI_Q_NEED)
-                ? "minimum as it was said"
-                : "minimum not known: what codes and handbooks ask of such a "
-                  "valve");
+    fprintf(
+        out, "\n; %s\n[valve valve]\n",
+        said(m, FCI_Q_NEED)
+            ? "minimum as it was said"
+            : "minimum not known: what codes and handbooks require of such a "
+              "valve");
     put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
     fprintf(out, "flow = %.10g gpm at %.10g psi   ; %s\n",
             us(FC_FLOW, m->rate), us(FC_PRESSURE, m->rate_pressure),
             m->rate_timed ? "of the flush that was timed"
                           : "of its class, not measured");
+    if (m->regulated)
+        fputs("regulated = yes\n", out);
     if (flush.given)
         fprintf(out, "full flush = %.10g gal\n",
                 us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));

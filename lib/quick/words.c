@@ -172,7 +172,7 @@ fci_quick_next(const struct fci_quick_model *m, const fc_quick_result *r)
     if (r->n_contradictions > 0)
         return "read the gauge again, with no other water running";
     if (m->still_known && r->ceiling.high < r->required.low)
-        return "no pipe cures this: it takes a booster, or a valve that "
+        return "no pipe fixes this: it takes a booster, or a valve that "
                "requires less";
     if (!m->still_known && r->works != FC_WILL_NOT_WORK)
         return is_given(m, FCI_Q_MAIN)
@@ -241,17 +241,15 @@ assume_valve(const struct fci_quick_model *m, const char **list, size_t *n,
         list[(*n)++] = fci_arena_printf(
             arena,
             "The valve's minimum is not known: %s, what codes and handbooks "
-            "ask of such a valve.",
+            "require of such a valve.",
             range_of(m, m->minimum, &a));
     list[(*n)++] = fci_arena_printf(
-        arena,
-        "A valve passes %s at %s (%s), and flow goes with the square "
-        "root of pressure.",
-        rate.text, pressure(m, m->rate_pressure, &a),
+        arena, "A valve passes %s at %s (%s).", rate.text,
+        pressure(m, m->rate_pressure, &a),
         m->rate_timed ? "the flush that was timed" : "its class");
     if (is_given(m, FCI_Q_FLUSH) && !m->rate_timed)
         list[(*n)++] = "The timed flush is not used without one=.";
-    list[(*n)++] = "The code's own minimum is not judged; check does that.";
+    list[(*n)++] = "The code minimum is not judged; check does that.";
 }
 
 #define MOST_ASSUMED 16

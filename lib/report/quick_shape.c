@@ -65,7 +65,7 @@ static const struct fci_member result_rows[] = {
     FCI_TEXT(fc_quick_result, gauges, "gauges",
              "How two static gauges agree; null: there are not two"),
     FCI_FLAG(fc_quick_result, gauges_agree, "gauges_agree",
-             "Whether they do, as far as they are good"),
+             "Whether they do, within what they may be off"),
     FCI_TEXT(fc_quick_result, found, "found",
              "Where pressure is lost, in words"),
     FCI_TEXT(fc_quick_result, next, "next", "What to measure or do next"),

@@ -27,17 +27,31 @@ telling(const fc_quick_result *r)
     return &r->steps[i < r->n_steps ? i : r->n_steps - 1];
 }
 
+/* As many decimals as tell two figures apart. */
+static int
+digits(const struct fci_doc *doc, double a, double b)
+{
+    int decimals = 0;
+
+    while (decimals < 4
+           && fci_figure_alike(doc->units, FC_PRESSURE, decimals, a, b))
+        decimals++;
+    return decimals;
+}
+
 /* Rounded so that it does not look like what it is held against. */
 static struct fci_figure
-most_of(const struct fci_doc *doc, double si)
+most_of(const struct fci_doc *doc, double si, double beside)
 {
-    return fci_figure_with(doc->units, FC_PRESSURE, FC_UP, 1, si);
+    return fci_figure_with(doc->units, FC_PRESSURE, FC_UP,
+                           digits(doc, si, beside), si);
 }
 
 static struct fci_figure
-least_of(const struct fci_doc *doc, double si)
+least_of(const struct fci_doc *doc, double si, double beside)
 {
-    return fci_figure_with(doc->units, FC_PRESSURE, FC_DOWN, 1, si);
+    return fci_figure_with(doc->units, FC_PRESSURE, FC_DOWN,
+                           digits(doc, si, beside), si);
 }
 
 static const char *
@@ -52,15 +66,18 @@ say_short(struct fci_doc *doc, const fc_quick_result *r)
     const fc_quick_step *step = telling(r);
 
     if (r->ceiling.given && r->ceiling.high < r->required.low)
-        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK:",
-                        "static is %s %s at most, %s required flowing.",
-                        most_of(doc, r->ceiling.high).text, unit_of(doc),
-                        least_of(doc, r->required.low).text);
+        fci_doc_verdict(
+            doc, FCI_BAD,
+            "DOES NOT WORK:", "static is %s %s at most, %s required flowing.",
+            most_of(doc, r->ceiling.high, r->required.low).text, unit_of(doc),
+            least_of(doc, r->required.low, r->ceiling.high).text);
     else
-        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK",
-                        "with %d flushing: %s %s at most, %s required.",
-                        step->flushing, most_of(doc, step->pressure.high).text,
-                        unit_of(doc), least_of(doc, r->required.low).text);
+        fci_doc_verdict(
+            doc, FCI_BAD, "DOES NOT WORK",
+            "with %d flushing: %s %s at most, %s required.", step->flushing,
+            most_of(doc, step->pressure.high, r->required.low).text,
+            unit_of(doc),
+            least_of(doc, r->required.low, step->pressure.high).text);
 }
 
 static void
@@ -69,8 +86,8 @@ say_unclear(struct fci_doc *doc, const fc_quick_result *r)
     const fc_quick_step *step = telling(r);
 
     if (r->n_contradictions > 0)
-        fci_doc_verdict(doc, FCI_UNSURE,
-                        "CANNOT TELL:", "these readings cannot all be true.");
+        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
+                        "these readings don't agree with each other.");
     else if (step->at_most)
         fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
                         "what is lost while %d flush%s was not measured.",
@@ -114,10 +131,12 @@ say_verdict(struct fci_doc *doc, const fc_quick_result *r)
     else if (r->works == FC_CANNOT_TELL)
         say_unclear(doc, r);
     else
-        fci_doc_verdict(doc, FCI_GOOD, "WORKS",
-                        "with %d flushing: %s %s or more, %s required.",
-                        step->flushing, least_of(doc, step->pressure.low).text,
-                        unit_of(doc), most_of(doc, r->required.high).text);
+        fci_doc_verdict(
+            doc, FCI_GOOD, "WORKS",
+            "with %d flushing: %s %s or more, %s required.", step->flushing,
+            least_of(doc, step->pressure.low, r->required.high).text,
+            unit_of(doc),
+            most_of(doc, r->required.high, step->pressure.low).text);
     if (r->excess)
         say_excess(doc, r->excess);
 }
@@ -157,7 +176,7 @@ add_step(struct fci_doc *doc, struct fci_grid *grid, const fc_quick_step *step)
              isnan(step->read) ? "" : ", read");
     if (step->at_most)
         snprintf(figure, sizeof figure, "under %s",
-                 most_of(doc, step->pressure.high).text);
+                 most_of(doc, step->pressure.high, NAN).text);
     else
         snprintf(
             figure, sizeof figure, "%s",
@@ -196,16 +215,16 @@ say_ceiling(struct fci_doc *doc, const fc_quick_result *r)
     if (!r->ceiling.given)
         fci_doc_say(doc, "Static at the valve was not read.");
     else if (!r->ceiling_known)
-        fci_doc_say(doc, "With no flow the valve can have at most %s %s.",
-                    most_of(doc, r->ceiling.high).text, unit);
+        fci_doc_say(doc, "Static at the valve: %s %s at most.",
+                    most_of(doc, r->ceiling.high, NAN).text, unit);
     else if (fci_figure_differs(doc->units, FC_PRESSURE, r->ceiling))
         fci_doc_say(
-            doc, "With no flow the valve can have at most %s %s (%s).",
+            doc, "Static at the valve: %s %s (%s).",
             fci_figure_of(doc->units, FC_PRESSURE, r->ceiling.nominal).text,
             unit, fci_figure_range(doc->units, FC_PRESSURE, r->ceiling).text);
     else
         fci_doc_say(
-            doc, "With no flow the valve can have at most %s %s.",
+            doc, "Static at the valve: %s %s.",
             fci_figure_of(doc->units, FC_PRESSURE, r->ceiling.nominal).text,
             unit);
 }

@@ -8,6 +8,7 @@
  *
  *     S = p + a (n q)^x + b q^y
  *
+ * (half of the valves are regulated: from some pressure on they pass no more),
  * S static at the valve, a the loss that all share, b that of the valve alone,
  * x and y from 1.85 to 2 (Hazen-Williams; stops and meters).  All gauges are
  * off: the one at the valve by up to 1 psi in all its readings, and by up to
@@ -59,13 +60,14 @@ struct building {
     double still, shared, own, x, y, up, need;
     double
         rate; /* of a valve [gpm] at 35 psi: 25, unless the line is opened */
+    double from;       /* psi from which a regulated valve passes no more */
     double flowing[7]; /* with so many, psi */
 };
 
 static double
 left_with(const struct building *b, int n, double p)
 {
-    const double q = b->rate / 25 * sqrt(p / 35);
+    const double q = b->rate / 25 * sqrt(fmin(p, b->from) / 35);
 
     return b->still - p - b->shared * pow(n * q, b->x) - b->own * pow(q, b->y);
 }
@@ -96,6 +98,7 @@ build(struct building *b, unsigned long long *state)
     b->own = flip(state, 0.4) ? 0 : exp(draw(state, -1, 4));
     b->up = draw(state, -10, 60);
     b->need = draw(state, 10, 45);
+    b->from = flip(state, 0.5) ? 1000 : draw(state, 8, 50);
     b->rate = draw(state, 15, 40); /* as is usual of closets */
     for (int n = 1; n < 7; n++)
         b->flowing[n] = solve(b, n);
@@ -203,9 +206,10 @@ check_truth(unsigned long long seed)
             continue; /* of an open line the verdict alone is sound */
         ck_assert_msg(p <= s->pressure.high + 10
                           && (s->at_most || p >= s->pressure.low - 10),
-                      "%llu: %d flushing: %g psi, not %g..%g", seed,
-                      s->flushing, p / PSI, s->pressure.low / PSI,
-                      s->pressure.high / PSI);
+                      "%llu: %s %s %s %s %s: %d flushing: %g psi, not %g..%g",
+                      seed, f.words[0], f.words[1], f.words[2], f.words[3],
+                      f.n > 4 ? f.words[4] : "", s->flushing, p / PSI,
+                      s->pressure.low / PSI, s->pressure.high / PSI);
     }
     truth = truth_of(&b, r->flushing);
     ck_assert_msg(r->works == FC_CANNOT_TELL || r->works == truth,
@@ -220,10 +224,7 @@ check_truth(unsigned long long seed)
 
 START_TEST(holds_the_truth)
 {
-    for (unsigned long long seed = 1;
-         seed
-         <= (getenv("QUICK_N") ? strtoull(getenv("QUICK_N"), 0, 10) : 1500);
-         seed++)
+    for (unsigned long long seed = 1; seed <= 1000; seed++)
         check_truth(seed);
     printf("# works %zu, does not %zu, cannot tell %zu; place seen %zu, told "
            "%zu\n",
@@ -231,7 +232,7 @@ START_TEST(holds_the_truth)
     /* it does tell something */
     ck_assert_uint_gt(n_works, 150);
     ck_assert_uint_gt(n_fails, 150);
-    ck_assert_uint_gt(n_told, 100);
+    ck_assert_uint_gt(n_told, 150);
 }
 END_TEST
 
@@ -393,6 +394,7 @@ main(void)
     Suite *suite = suite_create("quick");
     TCase *tcase = tcase_create("quick");
 
+    tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, holds_the_truth);
     tcase_add_test(tcase, equals_its_site_file);
     suite_add_tcase(suite, tcase);

@@ -142,7 +142,7 @@ none "comments of the examples" comments "$srcdir"/examples/*.ini
 none "the first check" text "$srcdir"/examples/first-check
 none "sentences of the library" literals "$srcdir"/lib/*/*.c
 help
-for command in check path flush size verify diagnose tables; do
+for command in check path flush quick size verify diagnose tables; do
     help "$command"
 done
 echo "1..$count"
