@@ -101,7 +101,9 @@ struct fci_doc {
     const fc_report_options *options;
     unsigned columns; /* of one screen of text at most; 0: as many as there are
                        */
-    const char *over; /* the head of every page of a paged text; NULL: none */
+    const char *set;  /* what was set over the file, a sentence; NULL */
+    const char *set_brief; /* the same where it is too long for a screen */
+    const char *over;  /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */
     bool failed;       /* out of memory, somewhere */
     /* Stands for a table that could not be had, and takes nothing. */

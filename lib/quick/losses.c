@@ -21,15 +21,14 @@
  * stops, meters and scale. */
 static const double exponents[] = { 1.85, 2.0 };
 #define LEAST_REGULATED 6895.0 /* Pa, 1 psi */
-* /
 /* At an open end of a full bore the pressure is no more: 25 gpm leave 3/4 in
  * pipe at 16 ft/s, whose velocity head is 1.8 psi. */
 #define OPEN_END 13800.0 /* Pa, 2 psi */
 /* A bucket and a watch: as of a flow that is read in a site file. */
 #define OPEN_FLOW_WITHIN 0.1
 
-    /* A set of true pressures that the gauges may have read. */
-    struct truth {
+/* A set of true pressures that the gauges may have read. */
+struct truth {
     double still, flowing[FCI_Q_READ];
 };
 

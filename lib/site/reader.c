@@ -10,6 +10,12 @@
 
 /* ---- Kinds ------------------------------------------------------------ */
 
+bool
+fci_is_case(const struct fci_section *section)
+{
+    return strcmp(section->kind, FCI_CASE) == 0;
+}
+
 static fc_status
 unknown_kind(const struct fci_section *section, const char *path,
              fc_diagnostics *messages)
@@ -20,6 +26,7 @@ unknown_kind(const struct fci_section *section, const char *path,
     size_t used = 0;
     int kind;
 
+    fci_nearest_try(&nearest, FCI_CASE);
     for (kind = 0; kind < FCI_KINDS; kind++) {
         fci_nearest_try(&nearest, fci_part_kinds[kind].word);
         if (used < sizeof words)
@@ -38,8 +45,8 @@ unknown_kind(const struct fci_section *section, const char *path,
                     words);
 }
 
-static enum fci_kind
-kind_of(const struct fci_section *section)
+enum fci_kind
+fci_reader_kind(const struct fci_section *section)
 {
     int kind;
 
@@ -249,7 +256,7 @@ static fc_status
 read_part(fc_site *site, const struct fci_section *section, const char *path,
           fc_diagnostics *messages)
 {
-    struct fci_part part = { .kind = kind_of(section),
+    struct fci_part part = { .kind = fci_reader_kind(section),
                              .name = section->name,
                              .path = path,
                              .section = section };
@@ -298,7 +305,7 @@ fc_status
 fci_reader_section(fc_site *site, const struct fci_section *section,
                    const char *path, fc_diagnostics *messages)
 {
-    enum fci_kind kind = kind_of(section);
+    enum fci_kind kind = fci_reader_kind(section);
     fc_status status;
 
     if (kind == FCI_KINDS) {
@@ -334,22 +341,38 @@ keep_folder(fc_site *site, const char *path)
     return site->folder ? FC_OK : FC_ENOMEM;
 }
 
+/* Whether it is a floor of a section of which another floor was refused: it
+ * would say the same again. */
+static bool
+is_said(const struct fci_section *section, const struct fci_section *refused)
+{
+    return section->typical && refused && refused->typical
+           && refused->line == section->line;
+}
+
 /* Everything that is wrong is gathered; names are tied together only where
  * every section was told apart, or each of them would seem to be missing. */
 static fc_status
 read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
 {
     const struct fci_ini *ini = site->ini;
+    const struct fci_section *refused = NULL;
     fc_status status, worst = first;
     size_t i;
 
     for (i = 0; i < ini->n_sections; i++) {
-        status =
-            fci_reader_section(site, &ini->sections[i], ini->path, messages);
+        const struct fci_section *section = &ini->sections[i];
+
+        if (fci_is_case(section) || is_said(section, refused))
+            continue;
+        status = fci_reader_section(site, section, ini->path, messages);
         if (status == FC_ENOMEM)
             return status;
-        if (status != FC_OK)
-            worst = status;
+        if (status == FC_OK)
+            continue;
+        worst = status;
+        refused = section;
+        site->unclear |= section->typical;
     }
     if (worst != FC_OK)
         site->broken = true;
@@ -362,44 +385,9 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
 }
 
 fc_status
-fci_reader_site(struct fci_tables *tables, const char *path, const char *text,
-                size_t length, fc_site **site, fc_diagnostics *messages)
+fci_reader_site(fc_site *site, fc_status first, fc_diagnostics *messages)
 {
-    const size_t first = fc_diagnostics_count(messages);
-    fc_site *made = fc_site_new();
-    fc_status status = FC_ENOMEM;
+    const fc_status folder = keep_folder(site, site->ini->path);
 
-    if (made)
-        made->ini = calloc(1, sizeof *made->ini);
-    if (made && tables)
-        made->tables = fci_tables_share(tables);
-    if (made && made->ini)
-        status =
-            text ? fci_ini_read_text(made->ini, text, length, path, messages)
-                 : fci_ini_read_file(made->ini, path, messages);
-    if (status == FC_OK || status == FC_EINPUT) {
-        fc_status folder = keep_folder(made, path);
-
-        status =
-            folder != FC_OK ? folder : read_sections(made, status, messages);
-    }
-    fci_failures_sort(messages, first);
-    if (status == FC_OK)
-        *site = made;
-    else
-        fc_site_free(made);
-    return status;
-}
-
-fc_status
-fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
-{
-    return fci_reader_site(NULL, path, NULL, 0, site, messages);
-}
-
-fc_status
-fc_site_read_text(const char *text, size_t length, const char *name,
-                  fc_site **site, fc_diagnostics *messages)
-{
-    return fci_reader_site(NULL, name, text, length, site, messages);
+    return folder != FC_OK ? folder : read_sections(site, first, messages);
 }

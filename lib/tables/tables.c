@@ -136,6 +136,16 @@ fci_tables_minima(const struct fci_tables *tables,
     return entries->n;
 }
 
+size_t
+fci_tables_meters(const struct fci_tables *tables,
+                  const struct fci_meter_kind **meters)
+{
+    const struct fci_table_list *entries = &tables->of[FCI_TABLE_METER];
+
+    *meters = (const struct fci_meter_kind *)(const void *)entries->items;
+    return entries->n;
+}
+
 void
 fci_tables_nearest(const struct fci_tables *tables, const char *kind,
                    struct fci_nearest *nearest)
