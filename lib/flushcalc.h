@@ -33,6 +33,7 @@
 #include "flushcalc/site.h"
 #include "flushcalc/check.h"
 #include "flushcalc/sites.h"
+#include "flushcalc/sweep.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
 #include "flushcalc/quick.h"
@@ -42,5 +43,6 @@
 #include "flushcalc/diagnose.h"
 #include "flushcalc/tables.h"
 #include "flushcalc/report.h"
+#include "flushcalc/starter.h"
 
 #endif

@@ -125,6 +125,7 @@ extern const struct fci_shape fci_flush_shape, fci_quick_shape;
 
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
+void fci_sweep_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
 void fci_flush_compose(struct fci_doc *doc, const void *view);
 void fci_quick_compose(struct fci_doc *doc, const void *view);

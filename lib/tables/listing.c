@@ -46,21 +46,34 @@ list_section(fc_tables *tables, const struct fci_section *section,
     return true;
 }
 
+/* Those of one kind together, wherever their files stand. */
 static bool
 list_all(fc_tables *tables, const struct fci_tables *from)
 {
-    bool amended; /* never, of the built-in ones */
-    size_t i;
+    fc_table_entry *to;
+    size_t i, k;
 
     tables->n = fci_tables_count(from);
     tables->entries =
         fci_arena_array(&tables->arena, tables->n, sizeof *tables->entries);
     if (!tables->entries)
         return false;
-    for (i = 0; i < tables->n; i++)
-        if (!list_section(tables, fci_tables_section(from, i, &amended),
-                          &tables->entries[i]))
-            return false;
+    to = tables->entries;
+    for (i = 0; i < tables->n; i++) {
+        const char *kind = fci_tables_section(from, i, NULL)->kind;
+
+        for (k = 0; k < i; k++)
+            if (strcmp(fci_tables_section(from, k, NULL)->kind, kind) == 0)
+                break;
+        for (k = k == i ? i : tables->n; k < tables->n; k++) {
+            const struct fci_section *section =
+                fci_tables_section(from, k, NULL);
+
+            if (strcmp(section->kind, kind) == 0
+                && !list_section(tables, section, to++))
+                return false;
+        }
+    }
     return true;
 }
 

@@ -781,28 +781,62 @@ static const fc_size_options at_peak = { .check = { .peak_only = true } };
 static fc_site *short_site; /* made but once, as it takes long */
 static fc_remedies *cures;
 
+/* Short above, and with what helps there too high below; with prices. */
+static const char zoned_text[] =
+    "[site]\ncode minimum = no\n"
+    "[source s]\nkind = fixed\npressure = 79 psi\n"
+    "[meter m]\nfrom = s\nloss = 1 psi at 30 gpm\n"
+    "[pipe low]\nfittings = none\nfrom = m\nlength = 10 ft\nc = 140\n"
+    "inside diameter = 2 in\n"
+    "[pipe high]\nfittings = none\nfrom = m\nlength = 101 ft\nrise = 100 "
+    "ft\nc = 140\ninside diameter = 2 in\n"
+    "[fixture x]\non = low\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[fixture y]\non = high\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[valve v]\nminimum flowing = 40 psi\n"
+    "[price]\nprv = 1500\nsource = 20\n";
+static fc_site *zoned_site;
+static fc_remedies *zoned_cures;
+
 static fc_status
-find_remedies(void)
+find_remedies_of(const fc_site *site, const fc_remedies *expected)
 {
     fc_remedies *found = NULL;
-    const fc_status status =
-        fc_remedies_find(short_site, &at_peak, &found, NULL);
+    const fc_status status = fc_remedies_find(site, &at_peak, &found, NULL);
     size_t i;
 
     if (status != FC_OK) {
         EXPECT(!found);
         return status;
     }
-    EXPECT(found->n_remedies == cures->n_remedies);
-    EXPECT(found->n_floors == cures->n_floors);
-    EXPECT(found->n_windows == cures->n_windows);
+    EXPECT(found->n_remedies == expected->n_remedies);
+    EXPECT(found->n_floors == expected->n_floors);
+    EXPECT(found->n_windows == expected->n_windows);
+    EXPECT(found->lowest == expected->lowest);
+    EXPECT(found->n_unpriced == expected->n_unpriced);
     for (i = 0; i < found->n_remedies && !not_as_expected; i++) {
-        EXPECT(found->remedies[i].works == cures->remedies[i].works);
-        EXPECT(strcmp(found->remedies[i].text, cures->remedies[i].text) == 0);
-        EXPECT(found->remedies[i].n_pipes == cures->remedies[i].n_pipes);
+        EXPECT(found->remedies[i].works == expected->remedies[i].works);
+        EXPECT(strcmp(found->remedies[i].text, expected->remedies[i].text)
+               == 0);
+        EXPECT(found->remedies[i].n_pipes == expected->remedies[i].n_pipes);
+        EXPECT(found->remedies[i].n_purchases
+               == expected->remedies[i].n_purchases);
     }
     fc_remedies_free(found);
     return status;
+}
+
+static fc_status
+find_remedies(void)
+{
+    return find_remedies_of(short_site, cures);
+}
+
+static fc_status
+find_zones(void)
+{
+    return find_remedies_of(zoned_site, zoned_cures);
 }
 
 /* The first that works. */
@@ -849,6 +883,57 @@ read_wrong_building(void)
     }
     fc_diagnostics_free(messages);
     return status;
+}
+
+static fc_status
+start_site_file(void)
+{
+    static const char *const answers[] = {
+        "title=Invented; small",
+        "stories=3",
+        "closets=2",
+        "urinals=1",
+        "main=60 psi",
+        "meter=2 in",
+        "booster=3: 95 psi",
+        "prv-zones=1: 50 psi",
+        "retrofit=urinal 0.5 gal",
+        "backflow=rp",
+    };
+    char *text = NULL;
+    const fc_status status = fc_starter_text(
+        answers, sizeof answers / sizeof *answers, &text, NULL);
+
+    EXPECT((status == FC_OK) == (text != NULL));
+    EXPECT(!text || strstr(text, "retrofit = urinal 0.5 gal"));
+    fc_free(text);
+    return status;
+}
+
+/* As it is written, it is refused when it is read back. */
+static fc_status
+start_wrong_site_file(void)
+{
+    static const char *const answers[] = { "stories=3", "main=300 psi" };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    char *text = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_starter_text(answers, 2, &text, messages);
+    EXPECT(!text);
+    if (status == FC_EINPUT) {
+        EXPECT(fc_diagnostics_count(messages) == 1);
+        status = FC_OK;
+    }
+    fc_diagnostics_free(messages);
+    return status;
+}
+
+static fc_status
+try_starter_answer(void)
+{
+    return fc_starter_try("retrofit", "urinal 0.5 gal", NULL);
 }
 
 /* What is set, taken out, and a case of a file. */
@@ -918,6 +1003,7 @@ static const struct {
     { "verify a building", verify_building, 40, LONG, 997 },
     { "find reducer windows", find_reducer_windows, 4, 1, 97 },
     { "find remedies", find_remedies, 100, LONG, 9973 },
+    { "find remedies with zones", find_zones, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
     { "make a page", make_page, 20, 1, 97 },
@@ -927,6 +1013,9 @@ static const struct {
     { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },
     { "refuse to size", refuse_size, 2, 1, 97 },
+    { "start a site file", start_site_file, 500, LONG, 49999 },
+    { "start a wrong site file", start_wrong_site_file, 300, LONG, 49999 },
+    { "try a starter's answer", try_starter_answer, 100, 37, 9973 },
 };
 
 /* ---- Running out ------------------------------------------------------- */
@@ -994,6 +1083,12 @@ make_building(void)
         ck_assert_int_eq(fc_remedies_find(short_site, &at_peak, &cures, NULL),
                          FC_OK);
         ck_assert_uint_gt(cures->n_remedies, 5);
+        read_given(zoned_text, &zoned_site);
+        ck_assert_int_eq(
+            fc_remedies_find(zoned_site, &at_peak, &zoned_cures, NULL), FC_OK);
+        ck_assert_uint_lt(zoned_cures->lowest, zoned_cures->n_remedies);
+        ck_assert_int_eq(zoned_cures->remedies[zoned_cures->lowest].lever,
+                         FC_COMBINE);
     }
     judged = NULL;
     flushed = NULL;
@@ -1236,6 +1331,8 @@ main(void)
     const int status = run_suite_unforked(allocation_suite());
 
     fc_remedies_free(cures);
+    fc_remedies_free(zoned_cures);
+    fc_site_free(zoned_site);
     fc_site_free(short_site);
     return status;
 }
