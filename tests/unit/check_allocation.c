@@ -195,10 +195,11 @@ static const char building_text[] =
     "fittings = 2 elbow 90, 1 tee branch\n"
     "[pipe riser-{floor}]\nfittings = none\nfloors = 1..2\nfrom = "
     "riser-{floor-1}\n"
-    "size = 2 in\nlength = 12 ft\nrise = 12 ft\n"
+    "size = 2 in\nlength = 12 ft\nelevation = floor {floor} + 1 in\n"
+    "[floors]\n1 = 10..11 ft\n2 = 22 ft\n"
     "[fixture wc-{floor}]\nfloors = 1, 2\non = riser-{floor}\n"
     "kind = water closet, flush valve\ncount = 3\nretrofit = sensor\n"
-    "stop = 0 gpm 0 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
+    "stop = 0 gpm 3 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
     "[fixture lav]\non = riser-1\nkind = lavatory\ncount = 1..2\n"
     "[valve sensor]\nminimum flowing = 25 psi\nfull flush = 1.28 gal\n"
     "[demand d]\non = riser-0\nflow = 5 gpm\n"
@@ -305,6 +306,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_gauge(site, data, NULL);
     case FCI_LOOK:
         return fc_site_add_look(site, data, NULL);
+    case FCI_FLOORS:
+        return fc_site_set_floors(site, data, NULL);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, data, NULL);
     case FCI_KINDS:
