@@ -24,10 +24,13 @@ struct fci_entry {
     const char *value; /* trimmed; never empty; NULL: a figure put in by a
                           call */
     int line;
+    const char *written; /* what the file has for the key, where that is a
+                            synonym; else NULL */
 };
 
 struct fci_section {
-    const char *kind; /* lower case: the first word of `[kind name]` */
+    const char *kind; /* lower case: the first word of `[kind name]`, or the
+                         words of a synonym; as written */
     const char *name; /* the rest, single spaces, as written; "" if none */
     int line;
     struct fci_entry *entries; /* in the order of the file */
@@ -66,6 +69,8 @@ fc_status fci_ini_read_text(struct fci_ini *ini, const char *text,
 void fci_ini_free(struct fci_ini *ini);
 
 /* The entry with this key, or NULL. */
+/* What the file has for the key of an entry. */
+const char *fci_entry_key(const struct fci_entry *entry);
 const struct fci_entry *fci_section_entry(const struct fci_section *section,
                                           const char *key);
 /* Whether the value of the key is its floor's own, whatever the other floors

@@ -2,6 +2,7 @@
 /* lib/site/reader.c -- a site file becomes a site. */
 #include "site/reader.h"
 #include "ground/diagnostics.h"
+#include "ground/synonyms.h"
 #include "units/units.h"
 
 #include <stdio.h>
@@ -14,39 +15,56 @@ static fc_status
 unknown_kind(const struct fci_section *section, const char *path,
              fc_diagnostics *messages)
 {
-    struct fci_heading heading = fci_heading(section->kind, section->name);
-    struct fci_nearest nearest = fci_nearest_to(section->kind);
-    char words[200] = "";
-    size_t used = 0;
-    int kind;
+    const struct fci_heading heading =
+        fci_heading(section->kind, section->name);
+    const struct fci_book book = fci_part_book();
 
-    for (kind = 0; kind < FCI_KINDS; kind++) {
-        fci_nearest_try(&nearest, fci_part_kinds[kind].word);
-        if (used < sizeof words)
-            used += (size_t)snprintf(words + used, sizeof words - used, "%s%s",
-                                     kind == 0               ? ""
-                                     : kind + 1 == FCI_KINDS ? " or "
-                                                             : ", ",
-                                     fci_part_kinds[kind].word);
-    }
-    if (fci_nearest_word(&nearest))
-        return fci_fail(messages, FC_EINPUT, path, section->line,
-                        "%s is not a known kind; did you mean \"%s\"?",
-                        heading.text, fci_nearest_word(&nearest));
-    return fci_fail(messages, FC_EINPUT, path, section->line,
-                    "%s is not a known kind; %s is expected", heading.text,
-                    words);
+    return fci_fail(messages, FC_EINPUT, path, section->line, "%s %s",
+                    heading.text,
+                    fci_book_refusal(&book, section->kind,
+                                     "is not a known kind",
+                                     "one of these is expected: ")
+                        .text);
 }
 
-static enum fci_kind
-kind_of(const struct fci_section *section)
+/* The kind of `[double check rp]` is two words: as many of the heading as a
+ * synonym has go for it. */
+static fc_status
+take_kind(struct fci_section *section, struct fci_arena *arena)
 {
-    int kind;
+    const char *name = section->name, *kind = section->kind;
 
-    for (kind = 0; kind < FCI_KINDS; kind++)
-        if (strcmp(fci_part_kinds[kind].word, section->kind) == 0)
-            break;
-    return (enum fci_kind)kind;
+    while (fci_part_kind_of(kind) == FCI_KINDS) {
+        const size_t n = strcspn(name, " ");
+
+        if (n == 0 || strlen(kind) > FCI_PLAIN_WORDS)
+            return FC_OK; /* none, which the reader says */
+        kind = fci_arena_printf(arena, "%s %.*s", kind, (int)n, name);
+        if (!kind)
+            return FC_ENOMEM;
+        name += n + (name[n] == ' ');
+    }
+    section->kind = kind;
+    section->name = name;
+    return FC_OK;
+}
+
+/* The words of the heading and of the keys become those that are known. */
+static fc_status
+take_words(fc_site *site, struct fci_section *section,
+           fc_diagnostics *messages)
+{
+    const char *path = site->ini->path;
+    enum fci_kind kind;
+
+    if (take_kind(section, &site->arena) != FC_OK)
+        return FC_ENOMEM;
+    kind = fci_part_kind_of(section->kind);
+    if (kind == FCI_KINDS)
+        return FC_OK;
+    return fci_fields_rename(fci_part_kinds[kind].fields,
+                             fci_part_kinds[kind].n_fields, section, path,
+                             messages);
 }
 
 /* ---- Prices ----------------------------------------------------------- */
@@ -249,7 +267,7 @@ static fc_status
 read_part(fc_site *site, const struct fci_section *section, const char *path,
           fc_diagnostics *messages)
 {
-    struct fci_part part = { .kind = kind_of(section),
+    struct fci_part part = { .kind = fci_part_kind_of(section->kind),
                              .name = section->name,
                              .path = path,
                              .section = section };
@@ -298,7 +316,7 @@ fc_status
 fci_reader_section(fc_site *site, const struct fci_section *section,
                    const char *path, fc_diagnostics *messages)
 {
-    enum fci_kind kind = kind_of(section);
+    enum fci_kind kind = fci_part_kind_of(section->kind);
     fc_status status;
 
     if (kind == FCI_KINDS) {
@@ -344,6 +362,13 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
     size_t i;
 
     for (i = 0; i < ini->n_sections; i++) {
+        const fc_status renamed =
+            take_words(site, &ini->sections[i], messages);
+
+        if (renamed == FC_ENOMEM)
+            return renamed;
+        if (renamed != FC_OK)
+            worst = renamed;
         status =
             fci_reader_section(site, &ini->sections[i], ini->path, messages);
         if (status == FC_ENOMEM)

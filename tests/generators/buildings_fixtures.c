@@ -56,9 +56,24 @@ some_valve(struct maker *m)
     return made_valve(m);
 }
 
+/* The sections before those of faults and synonyms, which are no part of a
+ * building. */
+static size_t
+count_of_buildings(void)
+{
+    size_t i;
+
+    for (i = 0;
+         strcmp(fci_tables_section(building_tables(), i, &(bool){ false })->kind,
+                "fault")
+         != 0;
+         i++)
+        ;
+    return i;
+}
+
 /* Any kind of the code's table, with a use that has units there; flush valves
- * more often than chance has it.  The faults at the end of the tables are no
- * part of a building. */
+ * more often than chance has it. */
 static const struct fci_fixture_kind *
 some_kind(struct maker *m, fc_use *use)
 {
@@ -69,7 +84,7 @@ some_kind(struct maker *m, fc_use *use)
     for (;;) {
         const struct fci_section *section = fci_tables_section(
             building_tables(),
-            maker_below(m, fci_tables_count(building_tables()) - FCI_FAULTS),
+            maker_below(m, count_of_buildings()),
             &(bool){ false });
         const struct fci_fixture_kind *kind;
 
