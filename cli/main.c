@@ -10,9 +10,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const struct command command_help;
+
 static const struct command *const commands[] = {
-    &command_check, &command_diagnose, &command_flush,  &command_path,
-    &command_size,  &command_tables,   &command_verify,
+    &command_check, &command_diagnose, &command_flush,  &command_help,
+    &command_path,  &command_size,     &command_tables, &command_verify,
 };
 #define N_COMMANDS (sizeof commands / sizeof commands[0])
 
@@ -34,41 +36,54 @@ static const char notice[] =
     "This is free software: you are free to change and redistribute it.\n"
     "There is NO WARRANTY, to the extent permitted by law.\n";
 
-/* "check, path and verify", the last joined by the word. */
+/* Their names, as many as N_COMMANDS. */
 static void
-list_commands(char *list, size_t size, const char *word)
+name_commands(const char **names)
 {
-    size_t used = 0;
+    for (size_t i = 0; i < N_COMMANDS; i++)
+        names[i] = commands[i]->name;
+}
 
-    for (size_t i = 0; i < N_COMMANDS && used < size; i++)
-        used += (size_t)snprintf(list + used, size - used, "%s%s",
-                                 i == 0               ? ""
-                                 : i + 1 < N_COMMANDS ? ", "
-                                                      : word,
-                                 commands[i]->name);
+/* What is said where a word is no command. */
+static void
+complain_unknown_command(const char *name)
+{
+    struct nearest nearest = { name, NULL, 0 };
+    const char *names[N_COMMANDS];
+    char list[256];
+    size_t n;
+
+    name_commands(names);
+    for (size_t i = 0; i < N_COMMANDS; i++)
+        nearest_try(&nearest, names[i]);
+    n = words_begun(name, names, *name ? N_COMMANDS : 0);
+    words_join(list, sizeof list, names, n, "", " or ");
+    if (n == 1)
+        nearest.best = names[0];
+    if (n > 1)
+        complain("there is no command \"%s\"; it could be %s; see flushcalc "
+                 "--help",
+                 name, list);
+    else if (nearest.best)
+        complain("there is no command \"%s\"; did you mean \"%s\"? See "
+                 "flushcalc --help",
+                 name, nearest.best);
+    else {
+        name_commands(names);
+        words_join(list, sizeof list, names, N_COMMANDS, "", " and ");
+        complain("there is no command \"%s\"; the commands are %s; see "
+                 "flushcalc --help",
+                 name, list);
+    }
 }
 
 static const struct command *
 find_command(const char *name)
 {
-    struct nearest nearest = { name, NULL, 0 };
-    char list[256];
-
-    for (size_t i = 0; i < N_COMMANDS; i++) {
+    for (size_t i = 0; i < N_COMMANDS; i++)
         if (strcmp(commands[i]->name, name) == 0)
             return commands[i];
-        nearest_try(&nearest, commands[i]->name);
-    }
-    if (nearest.best) {
-        complain("there is no command \"%s\"; did you mean \"%s\"? See "
-                 "flushcalc --help",
-                 name, nearest.best);
-    } else {
-        list_commands(list, sizeof list, " and ");
-        complain("there is no command \"%s\"; the commands are %s; see "
-                 "flushcalc --help",
-                 name, list);
-    }
+    complain_unknown_command(name);
     return NULL;
 }
 
@@ -142,6 +157,40 @@ show(const struct options *options, const struct command *command)
     return shown ? STATUS_WORKS : STATUS_TROUBLE;
 }
 
+static int
+run_help(const struct options *options)
+{
+    const struct options help = { .given = OPTION_HELP };
+    const struct command *command = NULL;
+
+    if (options->n_operands > 0) {
+        command = find_command(options->operands[0]);
+        if (!command)
+            return STATUS_TROUBLE;
+    }
+    return show(&help, command);
+}
+
+static void
+offer_commands(const char *const *operands, size_t n,
+               const struct completion *to)
+{
+    (void)operands;
+    for (size_t i = 0; n == 0 && i < N_COMMANDS; i++)
+        complete_offer(to, commands[i]->name);
+}
+
+static const struct command command_help = {
+    .name = "help",
+    .operands = "[COMMAND]",
+    .summary = "What a command does, and what it takes",
+    .about = "The same as flushcalc COMMAND --help; without COMMAND, a line "
+             "or two for each.\n",
+    .most = 1,
+    .offer = offer_commands,
+    .run = run_help,
+};
+
 static bool
 operands_fit(const struct options *options, const struct command *command)
 {
@@ -162,6 +211,7 @@ static int
 run(const struct options *options)
 {
     const struct command *command = NULL;
+    const char *names[N_COMMANDS];
     char list[256];
 
     if (options->command) {
@@ -172,7 +222,8 @@ run(const struct options *options)
     if (options->given & (OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA))
         return show(options, command);
     if (!command) {
-        list_commands(list, sizeof list, " or ");
+        name_commands(names);
+        words_join(list, sizeof list, names, N_COMMANDS, "", " or ");
         complain("a command is needed: %s; see flushcalc --help", list);
         return STATUS_TROUBLE;
     }

@@ -47,16 +47,26 @@ command_named(const struct command *const *commands, size_t n,
     return NULL;
 }
 
-/* The place of an option written as "--name" or "--name=value"; N_OPTIONS:
- * none is called so. */
+/* Whether a word is one option by its letter or several, not by its name. */
+static bool
+is_by_letter(const char *word)
+{
+    return word[0] == '-' && word[1] && word[1] != '-';
+}
+
+/* The place of an option written as "--name", "--name=value" or by its letter;
+ * N_OPTIONS: none is called so. */
 static size_t
 option_named(const char *word)
 {
-    const size_t length = strcspn(word + 2, "=");
+    const bool letter = is_by_letter(word);
+    const size_t length = letter ? 0 : strcspn(word + 2, "=");
 
     for (size_t i = 0; i < N_OPTIONS; i++)
-        if (strlen(option_rows[i].name) == length
-            && strncmp(option_rows[i].name, word + 2, length) == 0)
+        if (letter
+                ? option_rows[i].letter == word[1]
+                : strlen(option_rows[i].name) == length
+                      && strncmp(option_rows[i].name, word + 2, length) == 0)
             return i;
     return N_OPTIONS;
 }
@@ -73,7 +83,9 @@ take_option(struct before *before, char *const *words, size_t n)
         return 0;
     row = &option_rows[place];
     before->given |= 1u << place;
-    if (!option_takes_value(row) || strchr(words[0], '='))
+    if (!option_takes_value(row)
+        || (is_by_letter(words[0]) ? words[0][2] != '\0'
+                                   : strchr(words[0], '=') != NULL))
         return 0;
     value = n > 2 && strcmp(words[1], "=") == 0 ? 2 : 1;
     if (value == n - 1)
@@ -92,7 +104,9 @@ look_before(struct before *before, const struct command *const *commands,
     for (size_t i = 0; i + 1 < n; i++) {
         if (!before->ended && strcmp(words[i], "--") == 0)
             before->ended = true;
-        else if (!before->ended && strncmp(words[i], "--", 2) == 0)
+        else if (!before->ended
+                 && (is_by_letter(words[i])
+                     || strncmp(words[i], "--", 2) == 0))
             i += take_option(before, words + i, n - i);
         else if (!before->command)
             before->command = command_named(commands, n_commands, words[i]);

@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* cli/shell/nearest.c -- the known word that a mistyped one may have been. */
+/* cli/shell/nearest.c -- the known words that a mistyped or shortened one may
+ * have been. */
 #include "shell/nearest.h"
 
 #include <ctype.h>
+#include <stdio.h>
 #include <string.h>
 
 #define LONGEST 64
@@ -59,5 +61,31 @@ nearest_try(struct nearest *nearest, const char *candidate)
     if (!nearest->best || d < nearest->distance) {
         nearest->best = candidate;
         nearest->distance = d;
+    }
+}
+
+size_t
+words_begun(const char *begin, const char **words, size_t n)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < n; i++)
+        if (strncmp(words[i], begin, strlen(begin)) == 0)
+            words[kept++] = words[i];
+    return kept;
+}
+
+void
+words_join(char *list, size_t size, const char *const *words, size_t n,
+           const char *mark, const char *last)
+{
+    size_t used = 0;
+
+    list[0] = '\0';
+    for (size_t i = 0; i < n && used < size; i++) {
+        const char *join = i == 0 ? "" : i + 1 < n ? ", " : last;
+
+        used += (size_t)snprintf(list + used, size - used, "%s%s%s", join,
+                                 mark, words[i]);
     }
 }

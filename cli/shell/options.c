@@ -26,37 +26,39 @@ static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
 
 /* As the bits stand. */
 const struct option_row option_rows[N_OPTIONS] = {
-    { "format", NULL, formats, "the form of the report (text)" },
-    { "output", "FILE", NULL, "write it to FILE, all of it or nothing" },
-    { "units", NULL, unit_systems,
+    { "format", 0, NULL, formats, "the form of the report (text)" },
+    { "output", 'o', "FILE", NULL, "write it to FILE, all of it or nothing" },
+    { "units", 0, NULL, unit_systems,
       "in these units, not those of the site file" },
-    { "state", NULL, states,
+    { "state", 0, NULL, states,
       "with which valves (retrofit, where there are any; diagnose: "
       "existing)" },
-    { "darcy", NULL, NULL, "friction by Darcy-Weisbach too, for comparison" },
-    { "all", NULL, NULL, "every flush valve of the building at once" },
-    { "seed", "N", NULL, "sample at random from this seed (1)" },
-    { "threads", "N", NULL,
+    { "darcy", 0, NULL, NULL,
+      "friction by Darcy-Weisbach too, for comparison" },
+    { "all", 0, NULL, NULL, "every flush valve of the building at once" },
+    { "seed", 0, "N", NULL, "sample at random from this seed (1)" },
+    { "threads", 0, "N", NULL,
       "use N threads (one for each processor); the result does not depend on "
       "it" },
-    { "write", "FILE", NULL,
+    { "write", 0, "FILE", NULL,
       "write the site file with the sizes to FILE; with --remedy, with the "
       "option picked" },
-    { "remedy", NULL, NULL, "what fixes the building" },
-    { "pick", "N", NULL, "write the option with this number in the report" },
-    { "record", NULL, NULL,
+    { "remedy", 0, NULL, NULL, "what fixes the building" },
+    { "pick", 0, "N", NULL,
+      "write the option with this number in the report" },
+    { "record", 0, NULL, NULL,
       "an inspection record to sign, in place of the report" },
-    { "symptom", NULL, symptoms,
+    { "symptom", 0, NULL, symptoms,
       "also list causes that no gauge shows, the easiest first" },
-    { "sheet", NULL, NULL,
+    { "sheet", 0, NULL, NULL,
       "a field sheet to fill in, in place of the report" },
-    { "full", NULL, NULL, "all tables, not one screen" },
-    { "table", "NAME", NULL,
+    { "full", 0, NULL, NULL, "all tables, not one screen" },
+    { "table", 0, "NAME", NULL,
       "with --format csv: which table (the first); an unknown NAME lists "
       "them" },
-    { "help", NULL, NULL, "print this help" },
-    { "version", NULL, NULL, "print the version and the license" },
-    { "schema", NULL, NULL, "print the JSON Schema of the reports" },
+    { "help", 'h', NULL, NULL, "print this help" },
+    { "version", 'V', NULL, NULL, "print the version and the license" },
+    { "schema", 0, NULL, NULL, "print the JSON Schema of the reports" },
 };
 
 bool
@@ -74,6 +76,16 @@ place_in(const char *const *words, const char *word)
     return -1;
 }
 
+static size_t
+count_of(const char *const *words)
+{
+    size_t n = 0;
+
+    while (words[n])
+        n++;
+    return n;
+}
+
 static const char *
 nearest_in(const char *const *words, const char *word)
 {
@@ -82,21 +94,6 @@ nearest_in(const char *const *words, const char *word)
     for (int i = 0; words[i]; i++)
         nearest_try(&nearest, words[i]);
     return nearest.best;
-}
-
-/* "us or si", of what an option takes. */
-static void
-list_words(char *list, size_t size, const char *const *words)
-{
-    size_t used = 0;
-
-    list[0] = '\0';
-    for (int i = 0; words[i] && used < size; i++)
-        used += (size_t)snprintf(list + used, size - used, "%s%s",
-                                 i == 0         ? ""
-                                 : words[i + 1] ? ", "
-                                                : " or ",
-                                 words[i]);
 }
 
 /* The place of an option's value among its words; -1, and said. */
@@ -109,7 +106,7 @@ value_place(const char *option, const char *value, const char *const *words)
 
     if (place >= 0)
         return place;
-    list_words(list, sizeof list, words);
+    words_join(list, sizeof list, words, count_of(words), "", " or ");
     if (near)
         complain("--%s \"%s\" is not known; did you mean \"%s\"? It is %s",
                  option, value, near, list);
@@ -194,6 +191,23 @@ read_value(struct options *options, unsigned option, const char *value)
     }
 }
 
+/* Whether an option written so could be several; if it could, it is said. */
+static bool
+complain_ambiguous(const char *name)
+{
+    const char *names[N_OPTIONS];
+    char list[256];
+    size_t n;
+
+    for (size_t i = 0; i < N_OPTIONS; i++)
+        names[i] = option_rows[i].name;
+    n = words_begun(name + 2, names, N_OPTIONS);
+    words_join(list, sizeof list, names, n, "--", " or ");
+    if (n > 1)
+        complain("%s could be %s; see flushcalc --help", name, list);
+    return n > 1;
+}
+
 static void
 complain_unknown_option(const char *word)
 {
@@ -206,6 +220,8 @@ complain_unknown_option(const char *word)
     memcpy(name, word, length);
     name[length] = '\0';
     if (strncmp(name, "--", 2) == 0) {
+        if (complain_ambiguous(name))
+            return;
         nearest.word = name + 2;
         for (size_t i = 0; i < N_OPTIONS; i++)
             nearest_try(&nearest, option_rows[i].name);
@@ -217,29 +233,48 @@ complain_unknown_option(const char *word)
         complain("there is no option %s; see flushcalc --help", name);
 }
 
+/* The place of what getopt_long() returns, a letter or a place; N_OPTIONS: it
+ * is neither. */
+static size_t
+place_of(int code)
+{
+    size_t place = 0;
+
+    if (code >= FIRST_OPTION)
+        return (size_t)(code - FIRST_OPTION);
+    while (place < N_OPTIONS
+           && (code == 0 || option_rows[place].letter != code))
+        place++;
+    return place;
+}
+
 /* What getopt_long() did not take; `word` is the argument it stood in. */
 static void
 complain_option(int code, const char *word)
 {
-    if (optopt >= FIRST_OPTION) {
-        const char *name = option_rows[optopt - FIRST_OPTION].name;
+    const size_t place = place_of(optopt);
+
+    if (place < N_OPTIONS) {
+        const char *name = option_rows[place].name;
 
         if (code == ':')
             complain("--%s needs a value", name);
         else
             complain("--%s takes no value", name);
+    } else if (optopt > ' ' && optopt < 127) {
+        complain("there is no option -%c; see flushcalc --help", optopt);
     } else {
         complain_unknown_option(word);
     }
 }
 
 static bool
-take_option(struct options *options, int code)
+take_option(struct options *options, size_t place)
 {
-    unsigned option = 1u << (code - FIRST_OPTION);
+    unsigned option = 1u << place;
 
     if (options->given & option) {
-        complain("--%s is given twice", option_rows[code - FIRST_OPTION].name);
+        complain("--%s is given twice", option_rows[place].name);
         return false;
     }
     options->given |= option;
@@ -268,33 +303,53 @@ list_long_options(struct option list[N_OPTIONS + 1])
     }
 }
 
+/* "-": words come in their order, wherever options stand; ":": a value that
+ * is missing is told from an option that is unknown. */
+static void
+list_letters(char list[2 + 2 * N_OPTIONS + 1])
+{
+    *list++ = '-';
+    *list++ = ':';
+    for (size_t i = 0; i < N_OPTIONS; i++) {
+        if (!option_rows[i].letter)
+            continue;
+        *list++ = option_rows[i].letter;
+        if (option_takes_value(&option_rows[i]))
+            *list++ = ':';
+    }
+    *list = '\0';
+}
+
 /* First pass: words and options in their order.  The values are read once
  * the command is known, since it may stand behind them. */
 static bool
 sort_words(struct options *options, const char **values, int argc, char **argv)
 {
     struct option long_options[N_OPTIONS + 1];
+    char letters[2 + 2 * N_OPTIONS + 1];
     int code;
 
     list_long_options(long_options);
+    list_letters(letters);
     opterr = 0;
     optind = 1;
-    /* "-": words come in their order, wherever options stand */
     for (;;) {
         const char *word = optind < argc ? argv[optind] : "";
+        size_t place;
 
-        code = getopt_long(argc, argv, "-:", long_options, NULL);
+        code = getopt_long(argc, argv, letters, long_options, NULL);
         if (code == -1)
             break;
+        place = place_of(code);
         if (code == 1) {
             take_word(options, optarg);
-        } else if (code < FIRST_OPTION) {
+        } else if (place == N_OPTIONS) {
             complain_option(code, word);
             return false;
         } else {
-            if (!take_option(options, code))
+            if (!take_option(options, place))
                 return false;
-            values[code - FIRST_OPTION] = optarg;
+            values[place] = optarg;
         }
     }
     for (int i = optind; i < argc; i++)
@@ -350,8 +405,12 @@ options_fit(const struct options *options, unsigned allowed)
 static size_t
 write_option(const struct option_row *row, FILE *out)
 {
-    int width = fprintf(out, "  --%s", row->name);
+    int width = 0;
 
+    if (row->letter)
+        width = fprintf(out, "  -%c, --%s", row->letter, row->name);
+    else
+        width = fprintf(out, "  --%s", row->name);
     if (row->takes)
         width += fprintf(out, " %s", row->takes);
     for (int i = 0; row->words && row->words[i]; i++) {

@@ -39,6 +39,7 @@ enum {
 /* An option, by the place of its bit. */
 struct option_row {
     const char *name;
+    char letter;              /* that it may be written by; 0: none */
     const char *takes;        /* "FILE"; NULL: nothing, or one of `words` */
     const char *const *words; /* that it may take; NULL: any */
     const char *help;

@@ -56,20 +56,20 @@ some_valve(struct maker *m)
     return made_valve(m);
 }
 
-/* The sections before those of faults and synonyms, which are no part of a
- * building. */
+/* How many sections stand before the first fault: what the tables have beyond
+ * it changes no building. */
 static size_t
-count_of_buildings(void)
+count_before_faults(void)
 {
-    size_t i;
+    size_t n = 0;
 
-    for (i = 0;
-         strcmp(fci_tables_section(building_tables(), i, &(bool){ false })->kind,
-                "fault")
-         != 0;
-         i++)
-        ;
-    return i;
+    while (
+        strcmp(
+            fci_tables_section(building_tables(), n, &(bool){ false })->kind,
+            "fault")
+        != 0)
+        n++;
+    return n;
 }
 
 /* Any kind of the code's table, with a use that has units there; flush valves
@@ -80,12 +80,11 @@ some_kind(struct maker *m, fc_use *use)
     const char *heading =
         m->b->settings.code == FC_IPC ? "fixture ipc" : "fixture upc";
     const bool flushes = maker_chance(m, 0.4);
+    const size_t n = count_before_faults();
 
     for (;;) {
         const struct fci_section *section = fci_tables_section(
-            building_tables(),
-            maker_below(m, count_of_buildings()),
-            &(bool){ false });
+            building_tables(), maker_below(m, n), &(bool){ false });
         const struct fci_fixture_kind *kind;
 
         if (strcmp(section->kind, "fixture") != 0

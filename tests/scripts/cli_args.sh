@@ -128,7 +128,7 @@ for command in check diagnose flush path size tables verify; do
     holds out "usage: flushcalc $command " "$command --help gives its usage"
     for option in '--format text|html|csv|json' '--output FILE' --full \
         '--table NAME' --help; do
-        holds out "  $option" "$command --help tells $option"
+        holds out " $option" "$command --help tells $option"
     done
 done
 run --version
@@ -139,20 +139,76 @@ holds out 'Copyright (C) ' 'the version tells the copyright'
 holds out 'GNU GPL version 3 or later' 'the version tells the license'
 holds out 'NO WARRANTY' 'the version tells that there is no warranty'
 
+"$FLUSHCALC" --help >long
+run -h
+cmp -s out long
+result $? '-h is --help'
+run help
+cmp -s out long
+result $? 'help is --help'
+"$FLUSHCALC" flush --help >long
+run flush -h
+cmp -s out long
+result $? 'flush -h is flush --help'
+run help flush
+cmp -s out long
+result $? 'help flush is flush --help'
+"$FLUSHCALC" --version >long
+run -V
+cmp -s out long
+result $? '-V is --version'
+run check -o short.txt works.ini
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] &&
+    "$FLUSHCALC" check works.ini | cmp -s - short.txt
+result $? '-o FILE is --output FILE'
+run check works.ini --outp=abbreviated.txt
+[ "$status" -eq 0 ] && cmp -s abbreviated.txt short.txt
+result $? 'an abbreviation of one option is that option'
+
 # ---- What is refused -------------------------------------------------------
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, diagnose, flush, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, diagnose, flush, help, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
+run f
+refused 'an abbreviation of one command' \
+    'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'
+run help chek
+refused 'help of a mistyped command' \
+    'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
+run help check flush
+refused 'help of two commands' \
+    'flushcalc: help takes no further argument "flush"; see flushcalc help --help'
+run help check --full
+refused 'help takes no option' \
+    'flushcalc: help takes no --full; see flushcalc help --help'
+run check works.ini --ta=pipes --st existing
+refused 'an abbreviation of one option, which check does not take' \
+    'flushcalc: check takes no --state; see flushcalc check --help'
+run check works.ini --he --sh
+gives 0 'the help stands above all else'
+run check works.ini --sy
+refused 'an abbreviated option without its value' \
+    'flushcalc: --symptom needs a value'
+run check works.ini --f
+refused 'an abbreviation of two options' \
+    'flushcalc: --f could be --format or --full; see flushcalc --help'
+run check works.ini --se=3 --seed 4
+refused 'an option twice, once abbreviated' \
+    'flushcalc: --seed is given twice'
+run check works.ini -o
+refused '-o without a file' 'flushcalc: --output needs a value'
+run check works.ini -o a.txt --output b.txt
+refused '-o and --output' 'flushcalc: --output is given twice'
 run check
 refused 'check without a site' \
     'flushcalc: check needs a site file; see flushcalc check --help'

@@ -88,7 +88,7 @@ same 'a command half typed' 'diagnose' "$(offered di)"
 same 'no such command' '' "$(offered frobn)"
 for command in $commands; do
     "$FLUSHCALC" "$command" --help >help
-    options=$(sed -n 's/^  \(--[a-z]*\).*/\1/p' help | sort)
+    options=$(sed -n 's/^  \(-[a-zA-Z], \)*\(--[a-z]*\).*/\2/p' help | sort)
     same "the options of $command --help" "$(echo "$options" | on_one_line)" \
         "$(offered "$command" -- | tr ' ' '\n' | sort | on_one_line)"
     # "--units us|si" in the help: these words, and no other
@@ -108,6 +108,12 @@ same 'a value as bash parts it' 'si' "$(offered check --units = s)"
 same 'no value yet, as bash parts it' 'us si' "$(offered check --units =)"
 same 'a value before the command' 'path' "$(offered --units si pat)"
 same 'a site is a file' '' "$(offered path '')"
+same 'a command behind help' 'flush' "$(offered help fl)"
+same 'no second command behind help' '' "$(offered help flush '')"
+same 'an option by its letter has a value' 'wc-2 wc-3 basin-2 basin-3' \
+    "$(offered path -o report.txt site.ini '')"
+same 'a value behind the letter is in one word' 'wc-2 wc-3 basin-2 basin-3' \
+    "$(offered path -oreport.txt site.ini '')"
 same 'what is written is a file' '' "$(offered path --output '')"
 same 'the fixtures of a site' 'wc-2 wc-3 basin-2 basin-3' \
     "$(offered path site.ini '')"

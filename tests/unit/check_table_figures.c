@@ -99,6 +99,18 @@ static const struct bore series_1[] = {
     { "108 mm", 105.0 }, { "133 mm", 130.0 }, { "159 mm", 155.0 },
 };
 
+/* AWWA C151, outside diameters and nominal walls, and C104, a lining of 1/16
+ * in, from memory: outside diameter less two walls and two linings, in
+ * inches. */
+static const struct bore class_350[] = {
+    { "3 in", 3.335 }, { "4 in", 4.175 },   { "6 in", 6.275 },
+    { "8 in", 8.425 }, { "10 in", 10.455 }, { "12 in", 12.515 },
+};
+static const struct bore class_52[] = {
+    { "3 in", 3.275 }, { "4 in", 4.095 },   { "6 in", 6.155 },
+    { "8 in", 8.265 }, { "10 in", 10.275 }, { "12 in", 12.335 },
+};
+
 static const struct {
     const char *material;
     const struct bore *bores;
@@ -113,6 +125,8 @@ static const struct {
     { "copper en 1057 thick", thick, COUNT(thick), 1e-3 },
     { "stainless en 10312", series_2, COUNT(series_2), 1e-3 },
     { "stainless en 10312 series 1", series_1, COUNT(series_1), 1e-3 },
+    { "ductile iron class 350", class_350, COUNT(class_350), INCH },
+    { "ductile iron class 52", class_52, COUNT(class_52), INCH },
 };
 
 START_TEST(bores_are_as_printed)
@@ -279,9 +293,10 @@ END_TEST
 /* ---- Materials -------------------------------------------------------- */
 
 /* Hazen-Williams C: handbook list (copper 130-140, PVC and CPVC 150,
- * polyethylene 140, galvanized iron 120, aged steel 100); stainless steel by
- * common practice as copper.  Velocity in ft/s: Copper Tube Handbook 8,
- * Chicago Plumbing Code 18-29-604.10.1.2 8; in m/s: EN 806-3 2.0. */
+ * polyethylene 140, galvanized iron 120, aged steel 100, ductile iron 140 and,
+ * cement lined, 120); stainless steel by common practice as copper.  Velocity
+ * in ft/s: Copper Tube Handbook 8, Chicago Plumbing Code 18-29-604.10.1.2 8;
+ * in m/s: EN 806-3 2.0. */
 static const struct {
     const char *material, *fittings;
     double c_new, c_aged, velocity, unit;
@@ -299,6 +314,8 @@ static const struct {
     { "stainless en 10312", "capillary metric", 140, 130, 2.0, 1, false },
     { "stainless en 10312 series 1", "capillary metric", 140, 130, 2.0, 1,
       false },
+    { "ductile iron class 350", "threaded", 140, 120, 8, FOOT, true },
+    { "ductile iron class 52", "threaded", 140, 120, 8, FOOT, true },
 };
 
 START_TEST(materials_are_as_listed)
@@ -508,7 +525,7 @@ START_TEST(metric_fittings_follow_the_nearest_bore)
 END_TEST
 
 /* Every pipe finds its fittings at every size it comes in, but for the one
- * that the threaded table leaves out. */
+ * that the threaded table leaves out, and mains. */
 START_TEST(every_size_has_its_fittings)
 {
     const struct fci_material *material =
@@ -520,9 +537,11 @@ START_TEST(every_size_has_its_fittings)
         if (isnan(fci_fittings_length(material->fittings, "elbow 90",
                                       material->sizes[i].nominal, &column)))
             missing++;
-    /* 3-1/2 in of Schedule 40, and 5/8 in of PEX */
+    /* 3-1/2 in of Schedule 40, and 5/8 in of PEX; a main over 6 in */
     ck_assert_uint_eq(missing,
-                      strcmp(materials[_i].fittings, "threaded") == 0);
+                      strncmp(materials[_i].material, "ductile", 7) == 0
+                          ? 3
+                          : strcmp(materials[_i].fittings, "threaded") == 0);
 }
 END_TEST
 
@@ -1248,29 +1267,69 @@ END_TEST
 
 /* ---- Meters, valves, pressures ---------------------------------------- */
 
-/* AWWA C700, from memory: gpm; 15 psi by the editions from the 1990s on. */
+/* AWWA C700 (15 psi by the editions from the 1990s on), C708, C701 and C702,
+ * all from memory: gpm.  Of the compound meter half of them are the continuous
+ * flows that a city prints: 80, 160, 250, 500 and 800 gpm. */
 static const struct {
-    const char *size;
-    double flow;
+    const char *kind;
+    double loss;
+    struct {
+        const char *size;
+        double flow;
+    } rows[5];
 } meters[] = {
-    { "5/8 in", 20 },    { "3/4 in", 30 }, { "1 in", 50 },
-    { "1-1/2 in", 100 }, { "2 in", 160 },
+    { "displacement",
+      15,
+      { { "5/8 in", 20 },
+        { "3/4 in", 30 },
+        { "1 in", 50 },
+        { "1-1/2 in", 100 },
+        { "2 in", 160 } } },
+    { "multi-jet",
+      15,
+      { { "5/8 in", 20 },
+        { "3/4 in", 30 },
+        { "1 in", 50 },
+        { "1-1/2 in", 100 },
+        { "2 in", 160 } } },
+    { "turbine class I",
+      15,
+      { { "1-1/2 in", 100 },
+        { "2 in", 160 },
+        { "3 in", 350 },
+        { "4 in", 600 },
+        { "6 in", 1250 } } },
+    { "turbine class II",
+      7,
+      { { "1-1/2 in", 100 },
+        { "2 in", 160 },
+        { "3 in", 350 },
+        { "4 in", 600 },
+        { "6 in", 1250 } } },
+    { "compound",
+      20,
+      { { "2 in", 2 * 80 },
+        { "3 in", 2 * 160 },
+        { "4 in", 2 * 250 },
+        { "6 in", 2 * 500 },
+        { "8 in", 2 * 800 } } },
 };
 
 START_TEST(meters_are_as_printed)
 {
     const struct fci_meter_kind *meter =
-        fci_tables_meter(tables, "displacement");
+        fci_tables_meter(tables, meters[_i].kind);
     size_t i;
 
     ck_assert_ptr_nonnull(meter);
-    ck_assert_uint_eq(meter->n_sizes, COUNT(meters));
-    for (i = 0; i < COUNT(meters); i++) {
-        expect(meter->sizes[i].nominal, size_of(meters[i].size), "size",
-               meters[i].size);
-        expect(meter->sizes[i].flow, meters[i].flow * GPM, "flow",
-               meters[i].size);
-        expect(meter->sizes[i].loss, 15 * PSI, "loss", meters[i].size);
+    ck_assert_uint_eq(meter->n_sizes, COUNT(meters[_i].rows));
+    for (i = 0; i < meter->n_sizes; i++) {
+        const char *size = meters[_i].rows[i].size;
+
+        expect(meter->sizes[i].nominal, size_of(size), "size", size);
+        expect(meter->sizes[i].flow, meters[_i].rows[i].flow * GPM, "flow",
+               size);
+        expect(meter->sizes[i].loss, meters[_i].loss * PSI, "loss", size);
     }
 }
 END_TEST
@@ -1420,7 +1479,7 @@ main(void)
     tcase_add_test(tcase, upc_tank_curve_agrees_with_illinois);
     tcase_add_test(tcase, nspc_is_kept_apart);
     LOOP(tcase, falling_units_are_as_printed, falling);
-    tcase_add_test(tcase, meters_are_as_printed);
+    LOOP(tcase, meters_are_as_printed, meters);
     LOOP(tcase, valve_classes_are_as_printed, valves);
     tcase_add_test(tcase, pressures_are_as_quoted);
     LOOP(tcase, faults_are_as_is_usual, faults);

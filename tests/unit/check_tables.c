@@ -218,8 +218,8 @@ START_TEST(every_row_is_read)
             continue;
         seen++;
     }
-    /* 11 pipes, 6 fittings, 1 meter, 3 demands, 2 falling units */
-    ck_assert_uint_eq(seen, 11 + 6 + 1 + 3 + 2);
+    /* 13 pipes, 6 fittings, 5 meters, 3 demands, 2 falling units */
+    ck_assert_uint_eq(seen, 13 + 6 + 5 + 3 + 2);
 }
 END_TEST
 
