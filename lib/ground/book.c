@@ -72,6 +72,7 @@ fci_book_nearest(const struct fci_book *book, const char *word)
     const struct fci_synonym *synonym;
     size_t i, n = 0, place;
 
+    nearest.term = book->synonyms != NULL;
     for (i = 0; i < book->n; i++)
         fci_nearest_try(&nearest, book->name(book->of, i));
     if (book->more)
@@ -146,46 +147,84 @@ shares_word(const char *name, const char *word)
     return false;
 }
 
+/* Whether a name is to be told; `word` NULL: all are. */
+static bool
+is_told(const char *name, const char *word)
+{
+    return !word || shares_word(name, word);
+}
+
+/* The others that begin as the name i does, by what follows. */
+static void
+put_alike(struct list *list, const struct fci_book *book, size_t i,
+          const char *word)
+{
+    const char *name = book->name(book->of, i), *other, *rest;
+    size_t k;
+
+    for (k = i + 1; k < book->n; k++) {
+        other = book->name(book->of, k);
+        if (!shares_head(name, other) || !is_told(other, word))
+            continue;
+        rest = other + head_of(other);
+        rest += strspn(rest, ", ");
+        put(list, " / %s", name[head_of(name)] && *rest ? rest : other);
+    }
+}
+
+static bool
+is_told_already(const struct fci_book *book, size_t i, const char *word)
+{
+    size_t k;
+
+    for (k = 0; k < i; k++)
+        if (shares_head(book->name(book->of, k), book->name(book->of, i))
+            && is_told(book->name(book->of, k), word))
+            return true;
+    return false;
+}
+
 /* "water closet, flush valve / flush tank; lavatory": of names that begin
  * alike the others are told by what follows. */
 static void
 put_names(struct list *list, const struct fci_book *book, const char *word)
 {
     const char *between = ", ";
-    bool some = false, first = true;
-    size_t i, k;
+    bool first = true;
+    size_t i;
 
     for (i = 0; i < book->n; i++)
         if (strchr(book->name(book->of, i), ','))
             between = "; ";
-
-    for (i = 0; word && i < book->n; i++)
-        some |= shares_word(book->name(book->of, i), word);
     for (i = 0; i < book->n; i++) {
-        const char *name = book->name(book->of, i);
-
-        if (some && !shares_word(name, word))
+        if (!is_told(book->name(book->of, i), word)
+            || is_told_already(book, i, word))
             continue;
-        for (k = 0; k < i; k++)
-            if (shares_head(book->name(book->of, k), name)
-                && (!some || shares_word(book->name(book->of, k), word)))
-                break;
-        if (k < i)
-            continue; /* told with the first of them */
         put(list, "%s", first ? "" : between);
-        put(list, "%s", name);
+        put(list, "%s", book->name(book->of, i));
+        put_alike(list, book, i, word);
         first = false;
-        for (k = i + 1; k < book->n; k++) {
-            const char *other = book->name(book->of, k);
-
-            if (shares_head(name, other)
-                && (!some || shares_word(other, word)))
-                put(list, " / %s",
-                    name[head_of(name)] && other[head_of(other)]
-                        ? other + head_of(other) + strspn(other + head_of(other), ", ")
-                        : other);
-        }
     }
+}
+
+/* Where all names would be long to read, those that have a word in common with
+ * what was written are enough. */
+#define LONG_LIST 300
+
+static void
+put_all(struct list *list, const struct fci_book *book, const char *word)
+{
+    const size_t start = list->used;
+    bool some = false;
+    size_t i;
+
+    put_names(list, book, NULL);
+    for (i = 0; i < book->n; i++)
+        some |= shares_word(book->name(book->of, i), word);
+    if (list->used - start <= LONG_LIST || !some)
+        return;
+    list->used = start;
+    put_names(list, book, word);
 }
 
 /* ---- Refusing ---------------------------------------------------------- */
@@ -201,13 +240,20 @@ fci_book_ambiguity(const struct fci_book *book, const char *word)
         return list.out;
     put(&list, "%s", "could be ");
     for (i = 0; i < meant.n; i++) {
-        put(&list, "%s",
-            i == 0              ? ""
-            : i + 1 == meant.n ? " or "
-                                : ", ");
+        put(&list, "%s", i == 0 ? "" : i + 1 == meant.n ? " or " : ", ");
         put(&list, "\"%s\"", book->name(book->of, meant.at[i]));
     }
     put(&list, "%s", "; say which");
+    return list.out;
+}
+
+struct fci_refusal
+fci_book_names(const struct fci_book *book, const char *expected)
+{
+    struct list list = { .out.text = "" };
+
+    put(&list, "%s", expected);
+    put_names(&list, book, NULL);
     return list.out;
 }
 
@@ -228,6 +274,6 @@ fci_book_refusal(const struct fci_book *book, const char *word,
         return list.out;
     }
     put(&list, "%s", expected);
-    put_names(&list, book, word);
+    put_all(&list, book, word);
     return list.out;
 }

@@ -24,15 +24,18 @@ const char *fci_book_nearest(const struct fci_book *book, const char *word);
 
 /* Why a word is no such name, and what would do, as the rest of a message that
  * begins with the word: "could be "tee run" or "tee branch"; say which"; or
- * `unknown` ("is not in the pipe tables") and the nearest name, or else what is
- * `expected` ("a material is expected: ") and all names, or those of them that
- * have a word in common with it. */
+ * `unknown` ("is not in the pipe tables") and the nearest name, or else what
+ * is `expected` ("a material is expected: ") and all names, or those of them
+ * that have a word in common with it. */
 struct fci_refusal {
     char text[900];
 };
 struct fci_refusal fci_book_refusal(const struct fci_book *book,
                                     const char *word, const char *unknown,
                                     const char *expected);
+/* What is expected and all names. */
+struct fci_refusal fci_book_names(const struct fci_book *book,
+                                  const char *expected);
 /* What of that follows where a word is several names, or "". */
 struct fci_refusal fci_book_ambiguity(const struct fci_book *book,
                                       const char *word);

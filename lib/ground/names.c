@@ -210,8 +210,8 @@ parts_tokens(char c)
     return strchr(" ,-_/()", c) != NULL; /* the end of the text too */
 }
 
-/* The next one of a text, which is moved behind it; none is empty, so n is 0 at
- * the end. */
+/* The next one of a text, which is moved behind it; none is empty, so n is 0
+ * at the end. */
 static struct token
 next_token(const char **text)
 {
@@ -227,11 +227,26 @@ next_token(const char **text)
     return token;
 }
 
+/* Zeros at the end of a decimal number say nothing. */
+static struct token
+plain_token(struct token token)
+{
+    if (!memchr(token.text, '.', token.n)
+        || strspn(token.text, "0123456789.") < token.n)
+        return token;
+    while (token.text[token.n - 1] == '0')
+        token.n--;
+    token.n -= token.text[token.n - 1] == '.';
+    return token;
+}
+
 static bool
 same_token(struct token a, struct token b)
 {
     size_t i;
 
+    a = plain_token(a);
+    b = plain_token(b);
     if (a.n != b.n)
         return false;
     for (i = 0; i < a.n; i++)
@@ -252,17 +267,23 @@ has_digit(struct token token)
 }
 
 /* How far a word of a name may be from what was meant: a number is no slip for
- * another one, nor a letter or two for another two. */
+ * another one, nor is a letter or two for another.  Of a term more must be
+ * left: "gold" is none for "galv". */
 static size_t
-token_distance(struct token a, struct token b, size_t limit)
+token_distance(struct token a, struct token b, size_t limit, bool term)
 {
+    const size_t longer = most(a.n, b.n);
     size_t distance;
 
-    if (has_digit(a) || has_digit(b) || least(a.n, b.n) < 2
-        || most(a.n, b.n) < 3)
+    if (has_digit(a) || has_digit(b) || longer < 2
+        || (term && (longer < 3 || least(a.n, b.n) < 2)))
         return limit + 1;
     distance = distance_between(a.text, a.n, b.text, b.n, limit);
-    return distance < most(a.n, b.n) ? distance : limit + 1;
+    if (term)
+        limit = least(limit, longer <= 4 ? 1 : 2);
+    else
+        limit = least(limit, most(2, least(a.n, b.n) / 3));
+    return distance < longer && distance <= limit ? distance : LONGEST_WORD;
 }
 
 static void
@@ -277,27 +298,30 @@ note_known(struct fci_nearest *nearest, struct token token)
             nearest->known |= bit;
 }
 
-/* The slips in all words of a name, and which they are in; a blank more or less
- * is none. */
+/* The slips in all words of a name, and which they are in; a blank more or
+ * less is none. */
 static size_t
-name_distance(const char *word, const char *candidate, size_t limit,
+name_distance(const char *word, const char *candidate, size_t limit, bool term,
               unsigned *changed)
 {
     char closed[2][LONGEST_WORD + 1];
     const char *texts[2] = { word, candidate };
     struct token a, b;
     size_t distance = 0, i, n;
+    bool may_close = true; /* not where a letter or a number parts two */
     unsigned bit;
 
     *changed = 0;
     for (i = 0; i < 2; i++) {
         const char *rest = texts[i];
 
-        for (n = 0; (a = next_token(&rest)).n > 0; n += a.n)
+        for (n = 0; (a = next_token(&rest)).n > 0; n += a.n) {
             memcpy(closed[i] + n, a.text, a.n);
+            may_close &= a.n > 2 && !has_digit(a);
+        }
         closed[i][n] = '\0';
     }
-    if (*closed[0] && fci_same_name(closed[0], closed[1]))
+    if (may_close && *closed[0] && fci_same_name(closed[0], closed[1]))
         return 0;
     for (bit = 1; distance <= limit; bit <<= 1) {
         a = next_token(&word);
@@ -306,8 +330,10 @@ name_distance(const char *word, const char *candidate, size_t limit,
             return a.n == b.n ? distance : limit + 1;
         if (same_token(a, b))
             continue;
+        if (term && !may_close && a.n > b.n)
+            return limit + 1; /* a letter that was a word of its own */
         *changed |= bit;
-        distance += token_distance(a, b, limit);
+        distance += token_distance(a, b, limit, term);
     }
     return distance;
 }
@@ -338,7 +364,8 @@ fci_nearest_try_for(struct fci_nearest *nearest, const char *candidate,
     if (n > n_word + limit + LONGEST_WORD / 8
         || n_word > n + limit + LONGEST_WORD / 8)
         return;
-    distance = name_distance(nearest->word, candidate, limit, &changed);
+    distance = name_distance(nearest->word, candidate, limit, nearest->term,
+                             &changed);
     if (distance > limit)
         return;
     if (distance == nearest->distance) {

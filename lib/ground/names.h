@@ -36,10 +36,12 @@ void fci_names_free(struct fci_names *names);
  * two letters; of two candidates as near, neither is suggested. */
 struct fci_nearest {
     const char *word, *best;
-    size_t distance; /* insertions, deletions, substitutions, swaps */
-    unsigned known;  /* words of the name, a bit each, that a candidate has */
+    size_t distance;  /* insertions, deletions, substitutions, swaps */
+    unsigned known;   /* words of the name, a bit each, that a candidate has */
     unsigned changed; /* those in which it differs from the best */
     bool tie;
+    bool term; /* a word of a list, not a name that a user made up: a short one
+                  is seldom a slip for another */
 };
 struct fci_nearest fci_nearest_to(const char *word);
 void fci_nearest_try(struct fci_nearest *nearest, const char *candidate);

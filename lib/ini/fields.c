@@ -172,8 +172,8 @@ const char *
 fci_fields_key(const struct fci_field *fields, size_t n, const char *key)
 {
     const struct fci_book book = book_of(fields, n);
-    const size_t i = find_field(fields, n, key) ? FCI_NO_NAME
-                                                : fci_book_find(&book, key);
+    const size_t i =
+        find_field(fields, n, key) ? FCI_NO_NAME : fci_book_find(&book, key);
 
     return i == FCI_NO_NAME ? key : fields[i].key;
 }
@@ -219,11 +219,10 @@ fci_fields_rename(const struct fci_field *fields, size_t n_fields,
         else if (!find_field(fields, n_fields, key)) {
             several = fci_book_ambiguity(&book, key);
             if (*several.text)
-                status =
-                    fci_fail(messages, FC_EINPUT, path, entry->line,
-                             "%s %.60s %s",
-                             fci_heading(section->kind, section->name).text,
-                             key, several.text);
+                status = fci_fail(
+                    messages, FC_EINPUT, path, entry->line, "%s %.60s %s",
+                    fci_heading(section->kind, section->name).text, key,
+                    several.text);
         }
         if (status == FC_ENOMEM)
             return status;
@@ -268,11 +267,10 @@ unknown_key(const struct fci_field *fields, size_t n,
     char unknown[80];
 
     snprintf(unknown, sizeof unknown, "has no key \"%.60s\"", entry->key);
-    return fci_fail(v->messages, FC_EINPUT, v->where.path, entry->line,
-                    "%s %s", heading.text,
-                    fci_book_refusal(&book, entry->key, unknown,
-                                     "one of these is expected: ")
-                        .text);
+    return fci_fail(
+        v->messages, FC_EINPUT, v->where.path, entry->line, "%s %s",
+        heading.text,
+        fci_book_refusal(&book, entry->key, unknown, "its keys are ").text);
 }
 
 /* What a key fills in stands as not given from here on. */

@@ -107,9 +107,9 @@ fc_status fci_fields_missing(const struct fci_field *fields, size_t n_fields,
  * none or could be several. */
 const char *fci_fields_key(const struct fci_field *fields, size_t n,
                            const char *key);
-/* Every entry of the section whose key is a synonym becomes one of the key that
- * it stands for.  What could be several keys, or stands for one that is given
- * too, is said and left out. */
+/* Every entry of the section whose key is a synonym becomes one of the key
+ * that it stands for.  What could be several keys, or stands for one that is
+ * given too, is said and left out. */
 fc_status fci_fields_rename(const struct fci_field *fields, size_t n_fields,
                             struct fci_section *section, const char *path,
                             fc_diagnostics *messages);

@@ -291,7 +291,7 @@ fci_part_kind_of(const char *word)
 }
 
 const char *
-fci_part_heading(const struct fci_part *part)
+fci_part_headed(const struct fci_part *part)
 {
     return part->section ? part->section->kind
                          : fci_part_kinds[part->kind].word;
@@ -300,7 +300,7 @@ fci_part_heading(const struct fci_part *part)
 struct fci_where
 fci_part_where(const struct fci_part *part)
 {
-    const struct fci_where where = { fci_part_heading(part), part->name,
+    const struct fci_where where = { fci_part_headed(part), part->name,
                                      part->path, part->section };
 
     return where;

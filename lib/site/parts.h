@@ -47,8 +47,8 @@ struct fci_part_kind {
 };
 
 extern const struct fci_part_kind fci_part_kinds[FCI_KINDS];
-/* Their words, with the synonyms of them; and the kind that a word is one of, or
- * FCI_KINDS. */
+/* Their words, with the synonyms of them; and the kind that a word is one of,
+ * or FCI_KINDS. */
 struct fci_book fci_part_book(void);
 enum fci_kind fci_part_kind_of(const char *word);
 /* By fc_sight, from FC_SEEN_OPEN on. */
@@ -68,7 +68,7 @@ struct fci_part {
 #define FCI_FIXTURE_RISES "-300..300 ft"
 
 /* The kind of a part as its file has it: "regulator". */
-const char *fci_part_heading(const struct fci_part *part);
+const char *fci_part_headed(const struct fci_part *part);
 /* The member that a key fills, NULL where its kind has no such key. */
 void *fci_part_member(const struct fci_part *part, const char *key);
 struct fci_where fci_part_where(const struct fci_part *part);

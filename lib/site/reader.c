@@ -19,12 +19,11 @@ unknown_kind(const struct fci_section *section, const char *path,
         fci_heading(section->kind, section->name);
     const struct fci_book book = fci_part_book();
 
-    return fci_fail(messages, FC_EINPUT, path, section->line, "%s %s",
-                    heading.text,
-                    fci_book_refusal(&book, section->kind,
-                                     "is not a known kind",
-                                     "one of these is expected: ")
-                        .text);
+    return fci_fail(
+        messages, FC_EINPUT, path, section->line, "%s %s", heading.text,
+        fci_book_refusal(&book, section->kind, "is not a known kind",
+                         "one of these is expected: ")
+            .text);
 }
 
 /* The kind of `[double check rp]` is two words: as many of the heading as a

@@ -20,8 +20,7 @@ understood(const struct fci_part *part, const char *key, const char *word)
     const struct fci_entry *entry =
         part && part->section ? fci_section_entry(part->section, key) : NULL;
 
-    return !entry || !entry->value
-           || fci_means("choices", entry->value, word);
+    return !entry || !entry->value || fci_means("choices", entry->value, word);
 }
 
 static bool
@@ -48,12 +47,11 @@ find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
     book = fci_tables_fixtures(site->tables, code);
     snprintf(unknown, sizeof unknown, "is not in the %s fixture table",
              code_names[code]);
-    fci_resolve_note(r,
-                     fci_part_fail(fixture->part, r->messages, "kind",
-                                   "\"%.60s\" %s", name,
-                                   fci_book_refusal(&book, name, unknown,
-                                                    "a kind is expected: ")
-                                       .text));
+    fci_resolve_note(r, fci_part_fail(fixture->part, r->messages, "kind",
+                                      "\"%.60s\" %s", name,
+                                      fci_book_refusal(&book, name, unknown,
+                                                       "a kind is expected: ")
+                                          .text));
 }
 
 static fc_status

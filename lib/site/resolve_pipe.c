@@ -33,12 +33,11 @@ fci_resolve_material(struct fci_resolve *r, const struct fci_part *part,
 
     if (!material)
         fci_resolve_note(
-            r, fci_part_fail(part, r->messages, "material", "\"%.40s\" %s",
-                             name,
-                             fci_book_refusal(&book, name,
-                                              "is not in the pipe tables",
-                                              "a material is expected: ")
-                                 .text));
+            r, fci_part_fail(
+                   part, r->messages, "material", "\"%.40s\" %s", name,
+                   fci_book_refusal(&book, name, "is not in the pipe tables",
+                                    "a material is expected: ")
+                       .text));
     return material;
 }
 
@@ -222,8 +221,8 @@ refuse_fitting(struct pipe *p, const struct fci_fittings *table,
     const struct fci_book book = fci_fittings_book(table);
     char unknown[120];
 
-    snprintf(unknown, sizeof unknown,
-             "is not in the table of %.60s fittings", table->head.name);
+    snprintf(unknown, sizeof unknown, "is not in the table of %.60s fittings",
+             table->head.name);
     FAIL(p, "fittings", "\"%.40s\" %s", name,
          fci_book_refusal(&book, name, unknown, "a fitting is expected: ")
              .text);

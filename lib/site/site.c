@@ -123,7 +123,7 @@ name_taken(const struct fci_part *part, const struct fci_part *first,
            fc_diagnostics *messages)
 {
     struct fci_heading heading =
-        fci_heading(fci_part_heading(first), first->name);
+        fci_heading(fci_part_headed(first), first->name);
 
     if (first->section && first->section->line > 0)
         return fci_part_fail(part, messages, NULL,

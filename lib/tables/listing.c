@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/tables/listing.c -- the built-in tables, for a reader. */
 #include "tables/tables.h"
+#include "ground/synonyms.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +11,22 @@ struct fc_tables {
     fc_table_entry *entries;
     size_t n;
 };
+
+/* Keys are kept in lower case; a word of the trade has the case of its own. */
+static const char *
+key_of(const struct fci_section *section, const char *key)
+{
+    const struct fci_synonym *synonyms;
+    size_t i, n;
+
+    if (strcmp(section->kind, "synonyms") != 0)
+        return key;
+    synonyms = fci_synonyms_of(section->name, &n);
+    for (i = 0; i < n; i++)
+        if (fci_same_name(synonyms[i].means, key))
+            return synonyms[i].means;
+    return key;
+}
 
 /* The source is told apart from the lines. */
 static bool
@@ -36,7 +53,8 @@ list_section(fc_tables *tables, const struct fci_section *section,
             entry->source = value;
             continue;
         }
-        lines->key = fci_arena_string(&tables->arena, from->key);
+        lines->key =
+            fci_arena_string(&tables->arena, key_of(section, from->key));
         if (!lines->key)
             return false;
         lines->value = value;
@@ -46,21 +64,32 @@ list_section(fc_tables *tables, const struct fci_section *section,
     return true;
 }
 
+/* A kind after the other, in the order of their first entries. */
 static bool
 list_all(fc_tables *tables, const struct fci_tables *from)
 {
-    bool amended; /* never, of the built-in ones */
-    size_t i;
+    const struct fci_section *first, *section;
+    size_t i, k, n = 0;
 
     tables->n = fci_tables_count(from);
     tables->entries =
         fci_arena_array(&tables->arena, tables->n, sizeof *tables->entries);
     if (!tables->entries)
         return false;
-    for (i = 0; i < tables->n; i++)
-        if (!list_section(tables, fci_tables_section(from, i, &amended),
-                          &tables->entries[i]))
-            return false;
+    for (i = 0; i < tables->n; i++) {
+        first = fci_tables_section(from, i, NULL);
+        for (k = 0; k < n; k++)
+            if (strcmp(tables->entries[k].kind, first->kind) == 0)
+                break;
+        if (k < n)
+            continue; /* listed with the first of its kind */
+        for (k = i; k < tables->n; k++) {
+            section = fci_tables_section(from, k, NULL);
+            if (strcmp(section->kind, first->kind) == 0
+                && !list_section(tables, section, &tables->entries[n++]))
+                return false;
+        }
+    }
     return true;
 }
 

@@ -158,8 +158,8 @@ read_judgment(struct fci_table_reader *r, void *entry)
 
 static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
 static const char *const synonym_names[] = {
-    "sections", "keys",   "choices", "materials", "fittings", "fixtures",
-    "meters",   "units",  "sizes",   "fractions", "inexact",  NULL
+    "sections", "keys",  "choices", "materials", "fittings", "fixtures",
+    "meters",   "units", "sizes",   "fractions", "inexact",  NULL
 };
 static const char *const limit_names[] = { "maximum static",
                                            "street main residual",

@@ -137,3 +137,18 @@ fci_tables_judgment(const struct fci_tables *tables, const char *word)
     }
     return NULL;
 }
+
+size_t
+fci_tables_judgments(const struct fci_tables *tables)
+{
+    return tables->of[FCI_TABLE_JUDGMENT].n;
+}
+
+const struct fci_judgment *
+fci_tables_judgment_at(const struct fci_tables *tables, size_t i)
+{
+    const struct fci_judgment *judgments =
+        (const void *)tables->of[FCI_TABLE_JUDGMENT].items;
+
+    return &judgments[i];
+}

@@ -193,9 +193,9 @@ bool fci_tables_are_of(const struct fci_tables *tables, const char *path);
 void fci_tables_free(struct fci_tables *tables);
 
 /* Look-ups by name, without regard to case; NULL when there is no such
- * entry.  A material, a fixture, a meter and a fitting answer to their synonyms
- * too (ground/synonyms.h), unless another entry has that name or the word could
- * mean several. */
+ * entry.  A material, a fixture, a meter and a fitting answer to their
+ * synonyms too (ground/synonyms.h), unless another entry has that name or the
+ * word could mean several. */
 const struct fci_material *fci_tables_material(const struct fci_tables *tables,
                                                const char *name);
 const struct fci_fittings *fci_tables_fittings(const struct fci_tables *tables,
@@ -226,6 +226,9 @@ size_t fci_tables_minima(const struct fci_tables *tables,
  * that need be told. */
 const struct fci_judgment *fci_tables_judgment(const struct fci_tables *tables,
                                                const char *word);
+size_t fci_tables_judgments(const struct fci_tables *tables);
+const struct fci_judgment *
+fci_tables_judgment_at(const struct fci_tables *tables, size_t i);
 
 /* The names of a kind, with their synonyms: of [pipe], [meter], [valve] and of
  * the fixtures of a code. */
