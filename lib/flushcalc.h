@@ -32,6 +32,7 @@
 #include "flushcalc/base.h"
 #include "flushcalc/site.h"
 #include "flushcalc/check.h"
+#include "flushcalc/sites.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
 #include "flushcalc/size.h"

@@ -7,28 +7,6 @@
 
 #include <stdlib.h>
 
-/* The worst of all: what fails before what cannot be told. */
-static fc_verdict
-worst_of(const struct loaded *sites, size_t n)
-{
-    fc_verdict worst = FC_WORKS;
-
-    for (size_t i = 0; i < n; i++)
-        worst = worse_verdict(worst, sites[i].result->works);
-    return worst;
-}
-
-/* Too much pressure counts in the exit status as much as too little. */
-static fc_verdict
-worst_to_exit(const struct loaded *sites, size_t n)
-{
-    fc_verdict worst = worst_of(sites, n);
-
-    for (size_t i = 0; i < n; i++)
-        worst = worse_verdict(worst, sites[i].result->too_high);
-    return worst;
-}
-
 /* The way to the fixture that governs the state to be judged, in each state;
  * NULL where none does.  False, and said, when it cannot be had. */
 static bool
@@ -69,61 +47,48 @@ report_one(const struct options *options, const struct loaded *site)
     return done;
 }
 
-/* What a report of several sites is of. */
-struct several {
-    const fc_site **sites;
-    const fc_check_result **results;
-    const char **names;
-};
-
-static bool
-report_several(const struct options *options, const struct loaded *sites,
-               size_t n)
+/* Too much pressure counts in the exit status as much as too little. */
+static int
+status_to_exit(fc_verdict works, fc_verdict too_high)
 {
-    struct several several = { calloc(n, sizeof *several.sites),
-                               calloc(n, sizeof *several.results),
-                               calloc(n, sizeof *several.names) };
-    fc_report *report = NULL;
-    fc_status status = FC_ENOMEM;
-    bool done;
-
-    if (several.sites && several.results && several.names) {
-        for (size_t i = 0; i < n; i++) {
-            several.sites[i] = sites[i].site;
-            several.results[i] = sites[i].result;
-            several.names[i] = sites[i].path;
-        }
-        status = fc_report_sites(several.sites, several.results, several.names,
-                                 n, &report);
-    }
-    done = output_report(options, NULL, report, status);
-    free(several.sites);
-    free(several.results);
-    free(several.names);
-    return done;
+    return status_of(worse_verdict(works, too_high));
 }
 
-static bool
-report(const struct options *options, const struct loaded *sites, size_t n)
+static int
+run_one(const struct options *options)
 {
-    return options->n_operands == 1 ? report_one(options, sites)
-                                    : report_several(options, sites, n);
+    struct loaded *site = load_checked(options, options->operands);
+    int status = STATUS_TROUBLE;
+
+    if (site && report_one(options, site))
+        status = status_to_exit(site->result->works, site->result->too_high);
+    loaded_free(site);
+    return status;
 }
 
 /* One bad file among several does not silence the others. */
 static int
-run(const struct options *options)
+run_several(const struct options *options)
 {
-    size_t n = options->n_operands;
-    struct loaded *sites = load_sites(options, options->operands, &n);
+    fc_checked_sites *sites =
+        load_lines(options, options->operands, options->n_operands);
+    fc_report *report = NULL;
     int status = STATUS_TROUBLE;
 
-    if (!sites)
-        return STATUS_TROUBLE;
-    if (report(options, sites, n) && n == options->n_operands)
-        status = status_of(worst_to_exit(sites, n));
-    loaded_free(sites, n);
+    if (sites) {
+        const fc_status made = fc_report_sites(sites, &report);
+
+        if (output_report(options, NULL, report, made) && sites->n_broken == 0)
+            status = status_to_exit(sites->works, sites->too_high);
+    }
+    fc_checked_sites_free(sites);
     return status;
+}
+
+static int
+run(const struct options *options)
+{
+    return options->n_operands == 1 ? run_one(options) : run_several(options);
 }
 
 const struct command command_check = {
@@ -137,9 +102,9 @@ const struct command command_check = {
         "tables: fixtures,\n"
         "flush events, pipes, findings and what was assumed. Several sites "
         "give a line\n"
-        "each; one that cannot be read does not stop the others. SITE is a "
-        "site file; -\n"
-        "reads standard input.\n",
+        "each, the worst first; one that cannot be calculated has its line "
+        "too. SITE is a\n"
+        "site file; - reads standard input.\n",
     .status =
         "Exit status: 0 all works; 1 something does not work, or has too much "
         "pressure;\n"

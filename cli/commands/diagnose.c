@@ -78,7 +78,7 @@ run(const struct options *options)
         status = exit_status_of(out.diagnosis->verdict);
     fc_flush_result_free(out.rest);
     fc_diagnosis_free(out.diagnosis);
-    loaded_free(site, 1);
+    loaded_free(site);
     return status;
 }
 

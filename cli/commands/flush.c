@@ -156,7 +156,7 @@ run(const struct options *options)
         && report(options, site, result))
         status = status_of(worse_verdict(result->enough, result->too_high));
     fc_flush_result_free(result);
-    loaded_free(site, 1);
+    loaded_free(site);
     event_free(&event);
     return status;
 }

@@ -68,7 +68,7 @@ run(const struct options *options)
                               fixture->states[path->state].too_high));
     }
     fc_path_free(path);
-    loaded_free(site, 1);
+    loaded_free(site);
     return status;
 }
 

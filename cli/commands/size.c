@@ -185,7 +185,7 @@ run(const struct options *options)
         && report(options, site, &solved))
         status = status_of_solved(&solved);
     solved_free(&solved);
-    loaded_free(site, 1);
+    loaded_free(site);
     return status;
 }
 

@@ -65,7 +65,7 @@ run(const struct options *options)
     if (site && solve(options, site, &result) && report(options, site, result))
         status = status_of_support(result->verdict);
     fc_verify_result_free(result);
-    loaded_free(site, 1);
+    loaded_free(site);
     return status;
 }
 

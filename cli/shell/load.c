@@ -99,66 +99,35 @@ load_site(const struct options *options, struct loaded *loaded,
     return status == FC_OK;
 }
 
-static bool
-standard_input_once(const char *const *paths, size_t n)
-{
-    size_t times = 0;
-
-    for (size_t i = 0; i < n; i++)
-        times += is_standard_input(paths[i]);
-    if (times > 1)
-        complain("standard input (-) can be read only once");
-    return times <= 1;
-}
-
-/* Those that can be read and, where it is asked for, checked: *n of them, in
- * the order they were named.  NULL: none, or out of memory. */
 static struct loaded *
-load(const struct options *options, const char *const *paths, size_t *n,
-     enum depth depth)
+load(const struct options *options, const char *path, enum depth depth)
 {
-    struct loaded *sites;
-    size_t loaded = 0;
+    struct loaded *site = calloc(1, sizeof *site);
 
-    if (!standard_input_once(paths, *n))
-        return NULL;
-    sites = calloc(*n, sizeof *sites);
-    if (!sites) {
+    if (!site) {
         complain_memory();
         return NULL;
     }
-    for (size_t i = 0; i < *n; i++) {
-        struct loaded *site = &sites[loaded];
-
-        site->path = paths[i];
-        if (load_site(options, site, depth)) {
-            loaded++;
-        } else {
-            fc_site_free(site->site);
-            site->site = NULL;
-        }
-        if (is_standard_input(paths[i]))
-            site->path = "standard input";
+    site->path = path;
+    if (!load_site(options, site, depth)) {
+        loaded_free(site);
+        return NULL;
     }
-    *n = loaded;
-    if (loaded > 0)
-        return sites;
-    free(sites);
-    return NULL;
+    if (is_standard_input(path))
+        site->path = "standard input";
+    return site;
 }
 
 struct loaded *
-load_sites(const struct options *options, const char *const *paths, size_t *n)
+load_checked(const struct options *options, const char *const *path)
 {
-    return load(options, paths, n, READ_AND_CHECK);
+    return load(options, *path, READ_AND_CHECK);
 }
 
 struct loaded *
 load_unchecked(const struct options *options, const char *const *path)
 {
-    size_t n = 1;
-
-    return load(options, path, &n, READ_ONLY);
+    return load(options, *path, READ_ONLY);
 }
 
 bool
@@ -184,13 +153,89 @@ complain_not_converted(const struct loaded *site)
 }
 
 void
-loaded_free(struct loaded *sites, size_t n)
+loaded_free(struct loaded *site)
 {
-    if (!sites)
+    if (!site)
         return;
+    fc_check_result_free(site->result);
+    fc_site_free(site->site);
+    free(site);
+}
+
+/* ---- Several ---------------------------------------------------------- */
+
+static bool
+standard_input_once(const char *const *paths, size_t n)
+{
+    size_t times = 0;
+
+    for (size_t i = 0; i < n; i++)
+        times += is_standard_input(paths[i]);
+    if (times > 1)
+        complain("standard input (-) can be read only once");
+    return times <= 1;
+}
+
+/* False, and said. */
+static bool
+name_files(const struct options *options, const char *const *paths, size_t n,
+           fc_site_file *files, char **text)
+{
     for (size_t i = 0; i < n; i++) {
-        fc_check_result_free(sites[i].result);
-        fc_site_free(sites[i].site);
+        files[i].path = paths[i];
+        if (!keeps_site(options, paths[i]))
+            return false;
+        if (!is_standard_input(paths[i]))
+            continue;
+        *text = file_read_standard_input(&files[i].length);
+        if (!*text)
+            return false;
+        files[i].path = "standard input";
+        files[i].text = *text;
     }
-    free(sites);
+    return true;
+}
+
+static fc_checked_sites *
+check_files(const struct options *options, const fc_site_file *files, size_t n)
+{
+    struct progress progress;
+    const fc_sites_options how = {
+        .check = { .seed = options->seed,
+                   .threads = options->threads,
+                   .progress = progress_show,
+                   .context = &progress },
+        .in_units = options->given & OPTION_UNITS,
+        .units = options->units,
+    };
+    fc_checked_sites *sites = NULL;
+    fc_status status;
+
+    progress_start(&progress);
+    status = fc_check_sites(files, n, &how, &sites);
+    progress_wipe(&progress);
+    if (status != FC_OK) {
+        complain("%s", fc_status_text(status));
+        return NULL;
+    }
+    for (size_t i = 0; i < n; i++)
+        complain_messages(sites->messages[i], FC_OK);
+    return sites;
+}
+
+fc_checked_sites *
+load_lines(const struct options *options, const char *const *paths, size_t n)
+{
+    fc_site_file *files = calloc(n, sizeof *files);
+    fc_checked_sites *sites = NULL;
+    char *text = NULL;
+
+    if (!files)
+        complain_memory();
+    else if (standard_input_once(paths, n)
+             && name_files(options, paths, n, files, &text))
+        sites = check_files(options, files, n);
+    free(text);
+    free(files);
+    return sites;
 }

@@ -11,18 +11,20 @@ struct loaded {
     fc_check_result *result; /* NULL where it was only read */
 };
 
-/* Read and check *n sites.  What is wrong with any of them is said; *n becomes
- * how many there are without it.  NULL when there is none, or when out of
- * memory. */
-struct loaded *load_sites(const struct options *options,
-                          const char *const *paths, size_t *n);
+/* Read and check a site.  NULL, and said. */
+struct loaded *load_checked(const struct options *options,
+                            const char *const *path);
 /* One that is only read, not checked. */
 struct loaded *load_unchecked(const struct options *options,
                               const char *const *path);
+/* Read and check several, a line each.  What is wrong with any of them is
+ * said, in their order.  NULL, and said: no line may be written. */
+fc_checked_sites *load_lines(const struct options *options,
+                             const char *const *paths, size_t n);
 /* Check one that was only read, the busy period or not; false, and said. */
 bool load_check(const struct options *options, struct loaded *site,
                 bool busy_period);
-void loaded_free(struct loaded *sites, size_t n);
+void loaded_free(struct loaded *site);
 
 /* What is said where a state is asked for that the site has not. */
 void complain_not_converted(const struct loaded *site);

@@ -7,6 +7,7 @@
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
 #include "flushcalc/remedies.h"
+#include "flushcalc/sites.h"
 #include "flushcalc/size.h"
 #include "flushcalc/tables.h"
 #include "flushcalc/verify.h"
@@ -50,11 +51,8 @@ typedef struct fc_report_options {
 fc_status fc_report_check(const fc_site *site, const fc_check_result *result,
                           const fc_path *const paths[FC_STATES],
                           fc_report **report);
-/** Of several sites, a line each. */
-fc_status fc_report_sites(const fc_site *const *sites,
-                          const fc_check_result *const *results,
-                          const char *const *names, size_t n,
-                          fc_report **report);
+/** Of fc_check_sites(), a line each. */
+fc_status fc_report_sites(const fc_checked_sites *sites, fc_report **report);
 /** Of fc_path_find(); `result` is fc_check()'s of the same site. */
 fc_status fc_report_path(const fc_site *site, const fc_check_result *result,
                          const fc_path *path, bool darcy, fc_report **report);

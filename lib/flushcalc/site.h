@@ -24,6 +24,12 @@ typedef enum fc_condition {
     FC_AGED
 } fc_condition;
 /** How the code's demand table is read between two of its rows. */
+/* Which sizes may be chosen or put in */
+typedef enum fc_stock {
+    FC_STOCK_SIZES, /* that a supply house stocks, or that have a price */
+    FC_ALL_SIZES    /* all of the material's table */
+} fc_stock;
+
 typedef enum fc_demand_reading {
     FC_NEXT_ROW,   /* the next row up, as the worked example of IPC Appendix E
                       reads it */
@@ -46,7 +52,8 @@ typedef struct fc_settings {
     const char *tables;         /* path of a file that amends the tables */
     fc_demand_reading demand;   /* default the next row */
     const char *project_number, *checked_by, *revision;
-    FC_ROOM(4);
+    fc_stock sizes; /* default stock sizes */
+    FC_ROOM(3);
 } fc_settings;
 
 typedef enum fc_source_kind {

@@ -58,6 +58,38 @@ fci_same_name(const char *a, const char *b)
     return compared(a, b) == 0;
 }
 
+bool
+fci_is_pattern(const char *text)
+{
+    return strchr(text, '*') != NULL;
+}
+
+/* Where letters do not go on as the pattern does, its last `*` so far takes
+ * one letter more. */
+bool
+fci_name_matches(const char *pattern, const char *name)
+{
+    const char *star = NULL, *taken = NULL;
+
+    while (*name) {
+        if (*pattern == '*') {
+            star = pattern++;
+            taken = name;
+        } else if (lower(*pattern) == lower(*name)) {
+            pattern++;
+            name++;
+        } else if (star) {
+            pattern = star + 1;
+            name = ++taken;
+        } else {
+            return false;
+        }
+    }
+    while (*pattern == '*')
+        pattern++;
+    return *pattern == '\0';
+}
+
 /* The slot that holds the name, or the free one where it belongs.  There is a
  * free one, as tables are never full. */
 static struct fci_name_slot *

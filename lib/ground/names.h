@@ -20,6 +20,12 @@ struct fci_names {
 /* Whether two names are the same but for (ASCII) case. */
 bool fci_same_name(const char *a, const char *b);
 
+/* Whether a name in a list stands for several: each `*` of it for any letters,
+ * or for none. */
+bool fci_is_pattern(const char *text);
+/* Whether it stands for this one. */
+bool fci_name_matches(const char *pattern, const char *name);
+
 /* Enter a name.  *value is what it stands for; where the name is known
  * already, *value becomes the number entered first and *known true.  On
  * FC_ENOMEM the table is as it was. */

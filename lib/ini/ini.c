@@ -132,6 +132,12 @@ fci_entry_key(const struct fci_entry *entry)
     return entry->written ? entry->written : entry->key;
 }
 
+bool
+fci_names_floors(const char *heading)
+{
+    return strstr(heading, "{floor") != NULL;
+}
+
 const struct fci_entry *
 fci_section_entry(const struct fci_section *section, const char *key)
 {

@@ -68,6 +68,9 @@ fc_status fci_ini_read_text(struct fci_ini *ini, const char *text,
                             fc_diagnostics *messages);
 void fci_ini_free(struct fci_ini *ini);
 
+/* Whether a heading holds `{floor`: it stands for several floors, and another
+ * section of the same heading for others. */
+bool fci_names_floors(const char *heading);
 /* The entry with this key, or NULL. */
 /* What the file has for the key of an entry. */
 const char *fci_entry_key(const struct fci_entry *entry);

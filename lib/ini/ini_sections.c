@@ -53,6 +53,7 @@ fci_gather_section(struct fci_gathering *g, const char *heading, int line,
 
     if (!kept || fci_names_enter(&g->headings, kept, &number, &known) != FC_OK)
         return FC_ENOMEM;
+    known = known && !fci_names_floors(kept);
     *first = known ? g->sections[number].line : 0;
     return known ? FC_OK : add_section(g, kept, line);
 }

@@ -25,7 +25,8 @@ struct fci_gathering {
 
 /* Begin a section: `[heading]` without its brackets.  Where there is one of
  * that heading already, *first becomes its line and nothing is begun;
- * otherwise 0.  FC_OK or FC_ENOMEM. */
+ * otherwise 0, and of one that names floors, which may come for others of
+ * them.  FC_OK or FC_ENOMEM. */
 fc_status fci_gather_section(struct fci_gathering *g, const char *heading,
                              int line, int *first);
 /* Add an entry to the section begun last, the same way.  FC_EIO too, which is

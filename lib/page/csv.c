@@ -195,10 +195,7 @@ write_row(struct csv *csv, const struct fci_shape *shape, const void *object)
 static void
 write_item(struct csv *csv, const struct fci_shape *shape, const void *object)
 {
-    if (shape->rooted)
-        csv->root = object;
     write_row(csv, shape, object);
-    csv->root = csv->data->root;
 }
 
 /* "existing.margin low [psi]" */

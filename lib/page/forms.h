@@ -18,6 +18,7 @@ struct fci_data {
     fc_unit_system units;
     const char *site, *made, *digest; /* NULL: not known */
     const char *tables_digest;
+    bool line; /* of several: JSON puts it in one line */
 };
 
 /* The number of the JSON's shape: it grows when a key changes its meaning or

@@ -46,11 +46,8 @@ object_of(const struct fci_data *data, const struct fci_shape *shape,
           const void *of)
 {
     json_t *object = json_object();
-    struct fci_data inner = *data;
 
-    if (shape->rooted)
-        inner.root = of;
-    if (object && put_members(object, &inner, shape, of) != 0) {
+    if (object && put_members(object, data, shape, of) != 0) {
         json_decref(object);
         return NULL;
     }
@@ -223,8 +220,8 @@ write_piece(const char *buffer, size_t size, void *out)
 bool
 fci_json_form(const struct fci_data *data, FILE *out)
 {
-    const size_t flags =
-        JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(FCI_DIGITS);
+    const size_t flags = (data->line ? JSON_COMPACT : JSON_INDENT(2))
+                         | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(FCI_DIGITS);
     json_t *root = json_object();
     int bad = !root;
 

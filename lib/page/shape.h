@@ -51,8 +51,7 @@ union fci_value {
     struct fci_list list;
 };
 
-/* What a getter may look at: the object, and the root of the report, or the
- * rooted object that it is in. */
+/* What a getter may look at: the object, and the root of the report. */
 struct fci_at {
     const void *root, *object;
 };
@@ -91,7 +90,6 @@ struct fci_shape {
     const struct fci_member *members;
     size_t n_members;
     size_t size; /* of the struct, where it stands in lists */
-    bool rooted; /* to getters below it, it is the root */
 };
 
 /* Rows; `of` is the struct, `part` a member of it. */
@@ -226,9 +224,9 @@ struct fci_shape {
     }
 
 #define FCI_SHAPE(variable, n, type, rows, a)                                 \
-    const struct fci_shape variable = {                                       \
-        n, a, rows, sizeof rows / sizeof *rows, sizeof(type), false           \
-    }
+    const struct fci_shape variable = { n, a, rows,                           \
+                                        sizeof rows / sizeof *rows,           \
+                                        sizeof(type) }
 #define FCI_WORDS(variable, list)                                             \
     const struct fci_words variable = { list, sizeof list / sizeof *list }
 

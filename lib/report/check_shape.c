@@ -417,15 +417,12 @@ governing_steps(struct fci_at at, union fci_value *room)
 
 /* The lists of the states stand behind those of the building, so that the
  * first table is that of the fixtures. */
-#define ONE_SITE                                                              \
-    FCI_SPREAD(struct fci_check_view, result, &head_shape),                   \
-        FCI_SPREAD(struct fci_check_view, result, &tables_shape),             \
-        FCI_SPREAD(struct fci_check_view, result, &fci_told_shape),           \
-        FCI_SPREAD(struct fci_check_view, result, &more_shape),               \
-        FCI_SPREAD(struct fci_check_view, result, &states_shape)
-
 static const struct fci_member check_rows[] = {
-    ONE_SITE,
+    FCI_SPREAD(struct fci_check_view, result, &head_shape),
+    FCI_SPREAD(struct fci_check_view, result, &tables_shape),
+    FCI_SPREAD(struct fci_check_view, result, &fci_told_shape),
+    FCI_SPREAD(struct fci_check_view, result, &more_shape),
+    FCI_SPREAD(struct fci_check_view, result, &states_shape),
     FCI_GET_OBJECT("budget", &fci_budget_shape, governing_path,
                    "Where the pressure goes on the way to the governing "
                    "fixture"),
@@ -434,55 +431,3 @@ static const struct fci_member check_rows[] = {
 };
 FCI_SHAPE(fci_check_shape, "check", struct fci_check_view, check_rows,
           "Will every fixture work, existing and after retrofit?");
-
-/* ---- Several sites ---------------------------------------------------- */
-
-static const void *
-digest_of(struct fci_at at, union fci_value *room)
-{
-    room->text =
-        fc_site_digest(((const struct fci_check_view *)at.object)->site);
-    return &room->text;
-}
-
-static const struct fci_member site_rows[] = {
-    FCI_TEXT(struct fci_check_view, path, "path",
-             "The site file, as it was named"),
-    FCI_GET("digest", FCI_M_TEXT, FC_NUMBER, digest_of,
-            "SHA-256 of the site file"),
-    ONE_SITE,
-};
-static const struct fci_shape site_shape = {
-    .name = "checked_site",
-    .about = "One of several sites",
-    .members = site_rows,
-    .n_members = sizeof site_rows / sizeof *site_rows,
-    .size = sizeof(struct fci_check_view),
-    .rooted = true,
-};
-
-/* The worst of all. */
-#define WORST(name, member)                                                   \
-    static const void *name(struct fci_at at, union fci_value *room)          \
-    {                                                                         \
-        const struct fci_sites_view *view = at.object;                        \
-        fc_verdict worst = FC_WORKS;                                          \
-                                                                              \
-        for (size_t i = 0; i < view->n; i++)                                  \
-            worst = fci_worse_verdict(worst, view->sites[i].result->member);  \
-        room->word = (int)worst;                                              \
-        return &room->word;                                                   \
-    }
-WORST(worst_works, works)
-WORST(worst_too_high, too_high)
-
-static const struct fci_member sites_rows[] = {
-    FCI_GET_WORD("verdict", &fci_verdict_words, worst_works,
-                 "The worst of all sites"),
-    FCI_GET_WORD("too_high", &fci_too_high_words, worst_too_high,
-                 "Whether any has too much pressure somewhere"),
-    FCI_LIST(struct fci_sites_view, sites, n, "sites", &site_shape,
-             "The sites, in the order they were named"),
-};
-FCI_SHAPE(fci_sites_shape, "sites", struct fci_sites_view, sites_rows,
-          "Several sites checked");

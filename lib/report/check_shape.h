@@ -7,6 +7,6 @@
 #include "page/shape.h"
 
 extern const struct fci_shape fci_check_shape; /* struct fci_check_view */
-extern const struct fci_shape fci_sites_shape; /* struct fci_sites_view */
+extern const struct fci_shape fci_sites_shape; /* fc_checked_sites */
 
 #endif

@@ -208,13 +208,17 @@ is_one_of(const char *key, const char *const *keys)
 static bool
 is_told(enum fci_kind kind, const char *key)
 {
-    static const char *const of_site[] = {
-        "peak",           "demand",
-        "code minimum",   "material",
-        "condition",      "water temperature",
-        "maximum static", "velocity limit",
-        "reserve",        NULL
-    };
+    static const char *const of_site[] = { "peak",
+                                           "demand",
+                                           "code minimum",
+                                           "material",
+                                           "condition",
+                                           "water temperature",
+                                           "maximum static",
+                                           "velocity limit",
+                                           "reserve",
+                                           "sizes",
+                                           NULL };
     static const char *const of_fixture[] = { "stop",          "bowl",
                                               "fixture units", "interval",
                                               "rate",          NULL };

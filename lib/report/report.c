@@ -53,6 +53,15 @@ page_of_remedies(struct fci_page *page, const void *what)
     page->result = view->remedies->check;
 }
 
+static void
+head_of_site(struct fci_data *data, const void *item)
+{
+    const fc_site_line *line = item;
+
+    data->site = line->path;
+    data->digest = line->digest;
+}
+
 static const struct fci_report_kind
     check_kind = { .name = "check",
                    .shape = &fci_check_shape,
@@ -61,7 +70,8 @@ static const struct fci_report_kind
                    .page = page_of_check },
     sites_kind = { .name = "check of several sites",
                    .shape = &fci_sites_shape,
-                   .compose = fci_sites_compose },
+                   .compose = fci_sites_compose,
+                   .line = head_of_site },
     path_kind = { .name = "path",
                   .shape = &fci_path_shape,
                   .compose = fci_path_compose,
@@ -153,51 +163,19 @@ fc_status
 fc_report_check(const fc_site *site, const fc_check_result *result,
                 const fc_path *const paths[FC_STATES], fc_report **report)
 {
-    struct fci_check_view view = { site, result, { NULL }, NULL };
+    struct fci_check_view view = { site, result, { NULL } };
 
     if (paths)
         memcpy(view.paths, paths, sizeof view.paths);
     return REPORT(check_kind, site, result->units, view);
 }
 
-/* The view of several sites; false: out of memory. */
-static bool
-keep_sites(fc_report *report, const fc_site *const *sites,
-           const fc_check_result *const *results, const char *const *names,
-           size_t n)
-{
-    struct fci_arena *arena = fci_arena_of(report);
-    struct fci_check_view *checks =
-        fci_arena_array(arena, n + 1, sizeof *checks);
-    struct fci_sites_view *view = fci_arena_alloc(arena, sizeof *view);
-
-    if (!checks || !view)
-        return false;
-    for (size_t i = 0; i < n; i++) {
-        checks[i].site = sites[i];
-        checks[i].result = results[i];
-        checks[i].path = names[i];
-    }
-    view->sites = checks;
-    view->n = n;
-    report->view = view;
-    return true;
-}
-
 fc_status
-fc_report_sites(const fc_site *const *sites,
-                const fc_check_result *const *results,
-                const char *const *names, size_t n, fc_report **report)
+fc_report_sites(const fc_checked_sites *sites, fc_report **report)
 {
-    const struct fci_sites_view none = { NULL, 0 };
-    const fc_status status =
-        REPORT(sites_kind, NULL, n > 0 ? results[0]->units : FC_US, none);
+    const fc_checked_sites view = *sites;
 
-    if (status != FC_OK || keep_sites(*report, sites, results, names, n))
-        return status;
-    fc_report_free(*report);
-    *report = NULL;
-    return FC_ENOMEM;
+    return REPORT(sites_kind, NULL, sites->units, view);
 }
 
 static bool
@@ -428,6 +406,40 @@ write_table(const struct fci_data *data, const char *table, FILE *out,
     return names ? FC_EUNKNOWN : FC_ENOMEM;
 }
 
+/* What a shape that is one list is a list of. */
+static const struct fci_member *
+listed(const struct fci_shape *shape)
+{
+    return &shape->members[0];
+}
+
+static bool
+write_json(const struct fci_report_kind *kind, const struct fci_data *data,
+           FILE *out)
+{
+    const struct fci_at at = { data->root, data->root };
+    const void *value = NULL;
+    union fci_value room;
+    const struct fci_list *list;
+
+    if (!kind->line)
+        return fci_json_form(data, out);
+    fci_member_value(listed(data->shape), at, &room, &value);
+    list = value;
+    for (size_t i = 0; list && i < list->n; i++) {
+        const struct fci_shape *shape = listed(data->shape)->shape;
+        struct fci_data line = *data;
+
+        line.line = true;
+        line.shape = shape;
+        line.root = (const char *)list->items + i * shape->size;
+        kind->line(&line, line.root);
+        if (!fci_json_form(&line, out))
+            return false;
+    }
+    return true;
+}
+
 static fc_status
 write_form(const fc_report *report, fc_form form,
            const fc_report_options *options, FILE *out,
@@ -442,13 +454,14 @@ write_form(const fc_report *report, fc_form form,
         options->made,
         report->site ? fc_site_digest(report->site) : NULL,
         report->site ? fc_site_tables_digest(report->site) : NULL,
+        false,
     };
 
     switch (form) {
     case FC_CSV:
         return write_table(&data, options->table, out, messages);
     case FC_JSON:
-        return fci_json_form(&data, out) ? FC_OK : FC_ENOMEM;
+        return write_json(report->kind, &data, out) ? FC_OK : FC_ENOMEM;
     default:
         return write_document(report, form, options, out) ? FC_OK : FC_ENOMEM;
     }
@@ -501,7 +514,8 @@ fc_report_schema(void)
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
         if (kinds[i]->shape) {
             names[n] = kinds[i]->name;
-            shapes[n++] = kinds[i]->shape;
+            shapes[n++] = kinds[i]->line ? listed(kinds[i]->shape)->shape
+                                         : kinds[i]->shape;
         }
     schema = fci_schema(names, shapes, n);
     if (schema)

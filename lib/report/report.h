@@ -11,12 +11,6 @@ struct fci_check_view {
     const fc_site *site;
     const fc_check_result *result;
     const fc_path *paths[FC_STATES]; /* to the fixture that governs; NULL */
-    const char *path;                /* one of several: the site file */
-};
-
-struct fci_sites_view {
-    const struct fci_check_view *sites;
-    size_t n;
 };
 
 struct fci_path_view {
@@ -97,6 +91,7 @@ struct fci_tables_view {
 };
 
 struct fci_page;
+struct fci_data;
 
 /* A kind of report: a row in report/report.c. */
 struct fci_report_kind {
@@ -106,6 +101,10 @@ struct fci_report_kind {
     const char *title; /* in the head of its page; NULL: it has a head and an
                           end of its own */
     bool whole;        /* it stands before what its page tells of the site */
+    /* Its JSON is a report a line, one of each item of the list that its shape
+     * is; this puts what is told of such an item in the line's head.  NULL: it
+     * is one report. */
+    void (*line)(struct fci_data *data, const void *item);
     /* What its page tells beside what is composed; NULL: of the site alone. */
     void (*page)(struct fci_page *page, const void *view);
 };

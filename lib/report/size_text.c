@@ -114,8 +114,8 @@ say_method(struct fci_doc *doc)
         "flushcalc %s; worst case of every input, peak demand and friction "
         "as in check. No pipe is larger than the one that feeds it, over its "
         "velocity limit, or under the minimum supply size of a fixture on "
-        "it. Any size of the material's table may be taken; with [prices] "
-        "only sizes that have one.",
+        "it. Only sizes that a supply house stocks are taken, with [prices] "
+        "only sizes that have one; \"sizes = all\" in [site] takes any.",
         fc_version());
 }
 

@@ -13,6 +13,7 @@ static const char *const code_words[] = { "ipc", "upc", NULL };
 static const char *const peak_words[] = { "fixture units", "probability",
                                           NULL };
 static const char *const reading_words[] = { "next row", "interpolate", NULL };
+static const char *const stock_words[] = { "stock", "all", NULL };
 static const char *const condition_words[] = { "new", "aged", NULL };
 static const char *const source_words[] = { "street main", "tank", "fixed",
                                             NULL };
@@ -36,6 +37,7 @@ static const struct fci_field site_fields[] = {
     CHOICE("peak", peak_words, FC_FIXTURE_UNITS, fc_settings, peak),
     CHOICE("demand", reading_words, FC_NEXT_ROW, fc_settings, demand),
     NAME("material", fc_settings, material),
+    CHOICE("sizes", stock_words, FC_STOCK_SIZES, fc_settings, sizes),
     CHOICE("condition", condition_words, FC_NEW, fc_settings, condition),
     FIGURE("water temperature", FC_TEMPERATURE, FCI_ANY, fc_settings,
            water_temperature),

@@ -385,10 +385,9 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
                : status;
 }
 
-/* `text` NULL: the file itself. */
-static fc_status
-read_site(const char *path, const char *text, size_t length, fc_site **site,
-          fc_diagnostics *messages)
+fc_status
+fci_reader_site(struct fci_tables *tables, const char *path, const char *text,
+                size_t length, fc_site **site, fc_diagnostics *messages)
 {
     const size_t first = fc_diagnostics_count(messages);
     fc_site *made = fc_site_new();
@@ -396,6 +395,8 @@ read_site(const char *path, const char *text, size_t length, fc_site **site,
 
     if (made)
         made->ini = calloc(1, sizeof *made->ini);
+    if (made && tables)
+        made->tables = fci_tables_share(tables);
     if (made && made->ini)
         status =
             text ? fci_ini_read_text(made->ini, text, length, path, messages)
@@ -417,12 +418,12 @@ read_site(const char *path, const char *text, size_t length, fc_site **site,
 fc_status
 fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
 {
-    return read_site(path, NULL, 0, site, messages);
+    return fci_reader_site(NULL, path, NULL, 0, site, messages);
 }
 
 fc_status
 fc_site_read_text(const char *text, size_t length, const char *name,
                   fc_site **site, fc_diagnostics *messages)
 {
-    return read_site(name, text, length, site, messages);
+    return fci_reader_site(NULL, name, text, length, site, messages);
 }

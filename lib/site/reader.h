@@ -10,6 +10,12 @@
 fc_status fci_reader_section(fc_site *site, const struct fci_section *section,
                              const char *path, fc_diagnostics *messages);
 
+/* A whole file, or `text` in its place.  `tables`: those built in, which many
+ * sites share where none amends them; NULL: they are read. */
+fc_status fci_reader_site(struct fci_tables *tables, const char *path,
+                          const char *text, size_t length, fc_site **site,
+                          fc_diagnostics *messages);
+
 /* What a heading and its keys must be before they are read. */
 fc_status fci_reader_head(const struct fci_section *section,
                           enum fci_kind kind, const char *path,

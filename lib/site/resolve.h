@@ -18,6 +18,7 @@ struct fci_resolve {
     size_t *place_of;         /* part -> element or fixture, by its kind */
     struct fci_naming *named; /* by fixture */
     unsigned too_wide;        /* tolerances by field, which was said */
+    size_t tried;             /* names that patterns were held against */
 };
 
 /* Remember an outcome; whether to go on (memory is not out). */
@@ -41,6 +42,7 @@ const struct fci_material *fci_resolve_material(struct fci_resolve *r,
  * a range the user gave stays. */
 void fci_widen(fc_range *value, const fc_deviation *off, double least);
 
+void fci_resolve_lists(struct fci_resolve *r);     /* "*" in names */
 void fci_resolve_tree(struct fci_resolve *r);      /* elements, their order */
 void fci_resolve_pipes(struct fci_resolve *r);     /* bores, resistances */
 void fci_resolve_meters(struct fci_resolve *r);    /* losses by kind, size */

@@ -77,12 +77,14 @@ widen_part(struct fci_resolve *r, const struct fci_part *part)
 }
 
 /* Whether finishing may fill in something in the part's struct: here, the loss
- * of a meter, what is usual, or what a container was filled from. */
+ * of a meter, what is usual, what a container was filled from, or the fixtures
+ * that a pattern stands for. */
 static bool
 is_filled_in(const struct fci_part *part, const fc_tolerance *t)
 {
-    if (part->kind == FCI_READING)
-        return ((fc_reading *)part->data)->filled_volume.given;
+    if (part->kind == FCI_READING || part->kind == FCI_CLAIM
+        || part->kind == FCI_HEATER)
+        return true;
     if (part->kind == FCI_METER && ((fc_device *)part->data)->meter_kind)
         return true;
     if (part->kind == FCI_SOURCE || part->kind == FCI_REDUCER)

@@ -118,6 +118,14 @@ fci_site_unknown(const fc_site *site, const struct fci_part *part,
 
 /* ---- Adding parts ----------------------------------------------------- */
 
+/* Of two sections of one name with {floor}. */
+static bool
+same_floor(const struct fci_section *a, const struct fci_section *b)
+{
+    return a && b && a->typical && b->typical && b->line > 0
+           && a->floor == b->floor && strcmp(a->kind, b->kind) == 0;
+}
+
 static fc_status
 name_taken(const struct fci_part *part, const struct fci_part *first,
            fc_diagnostics *messages)
@@ -125,6 +133,12 @@ name_taken(const struct fci_part *part, const struct fci_part *first,
     struct fci_heading heading =
         fci_heading(fci_part_headed(first), first->name);
 
+    if (same_floor(part->section, first->section))
+        return fci_part_fail(part, messages, NULL,
+                             "is on floor %d, which the section of that name "
+                             "on line %d has already; each floor is expected "
+                             "in one of them",
+                             part->section->floor, first->section->line);
     if (first->section && first->section->line > 0)
         return fci_part_fail(part, messages, NULL,
                              "has a name that %s on line %d has taken; each "

@@ -18,7 +18,7 @@
 bool
 fci_floors_typical(const struct fci_section *section)
 {
-    return strstr(section->name, "{floor") != NULL;
+    return fci_names_floors(section->name);
 }
 
 /* ---- The list --------------------------------------------------------- */

@@ -53,6 +53,7 @@ fci_costs_make(struct fci_costs *costs, const fc_site *site,
     fc_status status = FC_OK;
     size_t i, n = 0;
 
+    costs->all = site->settings.sizes == FC_ALL_SIZES;
     costs->per =
         settings && settings->units == FC_SI ? 1 : GSL_CONST_MKSA_FOOT;
     for (i = 0; i < site->n_parts; i++)
@@ -94,7 +95,7 @@ fci_cost_at(const struct fci_costs *costs, const struct fci_pipe *pipe,
 
     if (list)
         return by_list(costs, list->prices, pipe, size);
-    if (costs->n_lists > 0)
+    if (costs->n_lists > 0 || !(size->stocked || costs->all))
         return INFINITY;
     return size->nominal / GSL_CONST_MKSA_INCH * pipe->length.nominal
            / GSL_CONST_MKSA_FOOT;

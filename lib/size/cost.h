@@ -14,6 +14,7 @@ struct fci_price_list {
 struct fci_costs {
     struct fci_price_list *lists; /* of materials; none: inch-feet count */
     size_t n_lists;
+    bool all;   /* sizes that nobody stocks may be bought too */
     double per; /* the length that a price is for [m] */
 };
 
@@ -25,7 +26,8 @@ fc_status fci_costs_make(struct fci_costs *costs, const fc_site *site,
 /* Whether what the pipe is made of has a price at all. */
 bool fci_is_priced(const struct fci_costs *costs, const struct fci_pipe *pipe);
 /* Nominal diameter times nominal length in inch-feet, or by the prices;
- * INFINITY: that size has no price. */
+ * INFINITY: that size has no price, or where there are no prices is not
+ * stocked: it is not to be had. */
 double fci_cost_at(const struct fci_costs *costs, const struct fci_pipe *pipe,
                    const struct fci_size *size);
 

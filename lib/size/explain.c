@@ -68,7 +68,8 @@ explain_barred(const struct blocked *b)
     default:
         return fci_arena_printf(
             b->arena,
-            "No priced size of %s fits %s: %s at peak, velocity limit %s.",
+            "No %s size of %s fits %s: %s at peak, velocity limit %s.",
+            b->problem->costs.n_lists > 0 ? "priced" : "stock",
             pipe->material->head.name, b->element->name,
             show(b, FC_FLOW, flow).text,
             show(b, FC_VELOCITY, pipe->velocity_limit).text);

@@ -51,9 +51,8 @@ bar_of(const struct fci_size_problem *problem, size_t node,
             return FCI_SIZE_TOO_FAST;
     if (size->nominal < problem->least_size[node] * SAME_SIZE)
         return FCI_SIZE_TOO_SMALL;
-    return isinf(fci_cost_at(&problem->costs, pipe, size))
-               ? FCI_SIZE_NOT_PRICED
-               : FCI_SIZE_FITS;
+    return isinf(fci_cost_at(&problem->costs, pipe, size)) ? FCI_SIZE_NOT_SOLD
+                                                           : FCI_SIZE_FITS;
 }
 
 enum fci_size_bar

@@ -76,7 +76,7 @@ enum fci_size_bar {
     FCI_SIZE_FITS,
     FCI_SIZE_TOO_FAST,  /* over the velocity limit */
     FCI_SIZE_TOO_SMALL, /* under the least supply of a fixture on it */
-    FCI_SIZE_NOT_PRICED
+    FCI_SIZE_NOT_SOLD   /* not stocked, or without a price beside others */
 };
 /* Of one of its own material's. */
 enum fci_size_bar fci_size_bar(const struct fci_size_problem *problem,

@@ -11,6 +11,8 @@
 struct pipe_keys {
     const char *title, *fittings, *c_source, *velocity_source;
     const char *roughness_source;
+    const char *const *not_stocked;
+    size_t n_not_stocked;
     fc_range c_new, c_aged, c_old, bore_loss, velocity_limit, roughness;
     fc_answer dn;
 };
@@ -37,6 +39,10 @@ static const struct fci_field pipe_keys[] = {
     FCI_FIGURE_FIELD("roughness", FC_LENGTH, FCI_POSITIVE, struct pipe_keys,
                      roughness, false),
     FCI_TEXT_FIELD("roughness source", struct pipe_keys, roughness_source),
+    { FCI_FIELD("not stocked", &fci_names_field, FC_NUMBER, FCI_ANY,
+                struct pipe_keys, not_stocked),
+      .second = offsetof(struct pipe_keys, n_not_stocked) },
+    FCI_SKIP_FIELD("stock source"),
     { FCI_FIELD("dn", &fci_yes_no_field, FC_NUMBER, FCI_ANY, struct pipe_keys,
                 dn) },
 };
@@ -129,10 +135,44 @@ read_sizes(struct fci_table_reader *r, struct fci_material *material)
             continue;
         size->label = rows[i].entry->key;
         size->nominal = rows[i].place;
+        size->stocked = true;
         if (material->n_sizes > 0 && !(size->bore > size[-1].bore))
             out_of_step(r, rows[last].entry, rows[i].entry);
         material->n_sizes++;
         last = i;
+    }
+}
+
+/* A supply house has every size but those. */
+static void
+mark_stock(struct fci_table_reader *r, struct fci_material *material,
+           const struct pipe_keys *keys)
+{
+    const struct fci_entry *entry =
+        fci_section_entry(&r->part->section, "not stocked");
+    size_t i, k;
+
+    for (i = 0; i < keys->n_not_stocked; i++) {
+        struct fci_reason why;
+        fc_range size = { 0 };
+
+        if (!keys->not_stocked[i]) /* said already */
+            return;
+        if (!fci_read_figure(keys->not_stocked[i], FC_SIZE, false, &size,
+                             &why)) {
+            fci_table_wrong(r, entry, "%s", why.text);
+            return;
+        }
+        for (k = 0; k < material->n_sizes; k++)
+            if (fabs(material->sizes[k].nominal - size.nominal) < 1e-6)
+                break;
+        if (k < material->n_sizes)
+            material->sizes[k].stocked = false;
+        else
+            fci_table_wrong(r, entry,
+                            "names %.40s, which is no size of this table; "
+                            "sizes of its rows are expected",
+                            keys->not_stocked[i]);
     }
 }
 
@@ -171,6 +211,7 @@ fci_table_read_pipe(struct fci_table_reader *r, void *entry)
             "makes the aged pipe smoother than the new one; c aged no larger "
             "than c new is expected");
     read_sizes(r, material);
+    mark_stock(r, material, &keys);
 }
 
 /* ---- [fittings] ------------------------------------------------------- */

@@ -34,6 +34,7 @@ struct fci_size {
     const char *label; /* as the table writes it: "1-1/4 in", "35 mm" */
     double nominal;    /* m */
     double bore;       /* m */
+    bool stocked;      /* a supply house has it on the shelf */
 };
 
 struct fci_material {

@@ -63,4 +63,12 @@ site_of(const char *text)
     return site;
 }
 
+/* A size of the built-in tables that no supply house has (common practice). */
+static inline bool
+is_on_order(const char *label)
+{
+    return strcmp(label, "5/8 in") == 0 || strcmp(label, "3-1/2 in") == 0
+           || strcmp(label, "5 in") == 0;
+}
+
 #endif

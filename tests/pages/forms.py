@@ -261,12 +261,36 @@ def tables_faults(arguments, status, report, names):
         yield said
 
 
+def sites_of(arguments):
+    """The site files among the words of a command."""
+    return [word for word in arguments if word.endswith(".ini")]
+
+
+def check_lines(name, arguments, data, valid):
+    """A report of several sites: a report a line, and their one table."""
+    lines = [json.loads(line) for line in data.decode("ascii").splitlines()]
+    faults = [] if len(lines) == len(sites_of(arguments)) else [
+        "%d lines" % len(lines)]
+    for line in lines:
+        faults += schema_faults(valid, line) if valid else []
+        units = line["units"]
+        for key in ["report", "schema", "program", "site", "made", "digest",
+                    "tables_digest", "units"]:
+            del line[key]
+    faults += tables_faults(arguments, run(arguments)[0],
+                            {"sites": lines, "units": units}, ["sites"])
+    TAP.tell(name + ": each line by the schema, and their table", faults)
+
+
 def check_report(arguments, valid, tables_too):
     """One report in all its forms for programs."""
     name = " ".join(os.path.basename(a) for a in arguments)
     status, data, said = run(arguments + ["--format", "json"])
     if status not in (0, 1, 3):
         TAP.tell(name, ["exit status %d" % status, said])
+        return
+    if len(sites_of(arguments)) > 1:
+        check_lines(name, arguments, data, valid)
         return
     report = json.loads(data.decode("ascii"))
     names = table_names(report)

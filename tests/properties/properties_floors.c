@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/properties/properties_floors.c -- a typical floor is its floors
- * written out. */
+ * written out, whether in one block or in two. */
 #include "properties/properties.h"
 
 #define TOWERS 60
@@ -10,7 +10,9 @@ struct tower {
     unsigned long seed;
     int first, last; /* floors */
     int skipped;     /* one in between that is not there; 0: none */
+    int upper;       /* first floor of the second block */
     double height, length, rise;
+    double upper_height; /* of a floor of it */
     int closets, basins;
     const char *size;
 };
@@ -28,6 +30,10 @@ some_tower(unsigned long seed, gsl_rng *rng)
                     + (int)gsl_rng_uniform_int(
                         rng, (unsigned long)(t.last - t.first - 1));
     t.height = 9 + 5 * gsl_rng_uniform(rng);
+    t.upper =
+        t.first
+        + (int)gsl_rng_uniform_int(rng, (unsigned long)(t.last - t.first + 1));
+    t.upper_height = seed % 3 == 0 ? t.height : 9 + 5 * gsl_rng_uniform(rng);
     t.length = 5 + 60 * gsl_rng_uniform(rng);
     t.rise = 3 * gsl_rng_uniform(rng);
     t.closets = 1 + (int)gsl_rng_uniform_int(rng, 6);
@@ -58,13 +64,13 @@ begin(FILE *out, const struct tower *t)
 /* `floors` is its key, or nothing; `name` stands for the floor, `below` for
  * the one under it. */
 static void
-write_riser(FILE *out, const struct tower *t, const char *floors,
-            const char *name, const char *below)
+write_riser(FILE *out, const struct tower *t, double height,
+            const char *floors, const char *name, const char *below)
 {
     fprintf(out,
             "[pipe riser-%s]\n%sfrom = riser-%s\nsize = %s\n"
             "length = %.17g ft\nrise = %.17g ft\nfittings = 1 tee run\n",
-            name, floors, below, t->size, t->height, t->height);
+            name, floors, below, t->size, height, height);
 }
 
 static void
@@ -107,8 +113,14 @@ write_typical(FILE *out, const struct tower *t)
 
     begin(out, t);
     /* the riser runs through the floor that has no branch */
+    if (t->upper > t->first) {
+        snprintf(floors, sizeof floors, "floors = %d..%d\n", t->first,
+                 t->upper - 1);
+        write_riser(out, t, t->height, floors, "{floor}", "{floor-1}");
+    }
+    snprintf(floors, sizeof floors, "floors = %d..%d\n", t->upper, t->last);
+    write_riser(out, t, t->upper_height, floors, "{floor}", "{floor-1}");
     snprintf(floors, sizeof floors, "floors = %d..%d\n", t->first, t->last);
-    write_riser(out, t, floors, "{floor}", "{floor-1}");
     if (t->skipped)
         snprintf(floors, sizeof floors, "floors = %d..%d, %d..%d\n", t->first,
                  t->skipped - 1, t->skipped + 1, t->last);
@@ -142,7 +154,8 @@ write_floors(FILE *out, const struct tower *t)
     for (floor = t->first; floor <= t->last; floor++) {
         snprintf(name, sizeof name, "%d", floor);
         snprintf(below, sizeof below, "%d", floor - 1);
-        write_riser(out, t, "", name, below);
+        write_riser(out, t, floor < t->upper ? t->height : t->upper_height, "",
+                    name, below);
     }
     each_floor(out, t, write_branch);
     each_floor(out, t, write_closets);

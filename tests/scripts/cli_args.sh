@@ -1187,14 +1187,38 @@ run check broken.ini works.ini wrong.ini
 [ "$status" -eq 2 ]
 result $? 'a site that cannot be read: the exit status'
 holds out '  works.ini ' 'the others are reported'
-grep -q 'broken\|wrong' out
-[ $? -eq 1 ]
-result $? 'and those that cannot be read are not'
-holds err 'broken.ini:7: ' 'the errors of the first file, with the line'
-holds err 'wrong.ini:11: ' 'the errors of the last file, with the line'
+for name in broken wrong; do
+    grep -q "^  $name.ini  *not calculated .*[0-9] errors*" out
+    result $? "and $name.ini has its line"
+done
+holds out '2 could not be calculated' 'they are counted'
+awk '/^broken.ini:7: / { first = NR } /^wrong.ini:11: / { last = NR }
+    END { exit !(first && first < last) }' err
+result $? 'their errors, in the order of the files'
 run check broken.ini wrong.ini
+[ "$status" -eq 2 ] && grep -q '^  broken.ini  *not calculated' out
+result $? 'none that can be read: their lines'
+run check works.ini short.ini --output short.ini
 [ "$status" -eq 2 ] && [ ! -s out ]
-result $? 'none that can be read: no report'
+result $? 'a report in the place of one of several sites'
+holds err '--output would overwrite short.ini' 'which of them'
+
+# What comes first, and that a line says what the site alone does.
+run check works.ini unsure.ini short.ini broken.ini converted.ini
+sed -n 's/^  \([a-z]*\)\.ini .*/\1/p' out | tr '\n' ' ' >order
+case $(cat order) in 'short unsure '*' broken ') true ;; *) false ;; esac
+result $? 'the worst first, what could not be calculated last'
+mv out two
+run check works.ini unsure.ini short.ini broken.ini converted.ini --threads 1
+cmp -s out two
+result $? 'the same with one thread'
+run check broken.ini short.ini converted.ini unsure.ini works.ini
+cmp -s out two
+result $? 'the same in another order'
+run check short.ini
+warned=$(sed -n 's/^  \([0-9]*\) warnings*, see --full.*/\1/p' out)
+grep -q "^  short.ini .* ${warned:--}\$" two
+result $? 'as many warnings as the site alone has'
 
 # ---- Options anywhere, units, forms ----------------------------------------
 
@@ -1224,7 +1248,9 @@ holds out '"verdict": "works"' 'JSON: the verdict'
 holds out '"pressure": "psi"' 'JSON: the units'
 run check short.ini works.ini --format json
 gives 1 'JSON of several sites'
-holds out '"path": "short.ini"' 'JSON of several sites names them'
+holds out '"path":"short.ini"' 'JSON of several sites names them'
+[ "$(wc -l <out)" -eq 2 ] && ! grep -qv '^{.*}$' out
+result $? 'an object a line'
 run check works.ini
 cp out once
 run check works.ini

@@ -4,6 +4,7 @@
 #include "ground/names.h"
 #include "unit/suite.h"
 
+#include <fnmatch.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -274,6 +275,78 @@ START_TEST(long_words)
 }
 END_TEST
 
+/* ---- Patterns ---------------------------------------------------------- */
+
+static const struct {
+    const char *pattern, *name;
+    bool matches;
+} patterns[] = {
+    { "lav-*", "lav-1", true },
+    { "lav-*", "LAV-", true },
+    { "LAV-*", "lav-2.a", true },
+    { "lav-*", "lav", false },
+    { "*", "", true },
+    { "*", "x", true },
+    { "", "", true },
+    { "", "x", false },
+    { "x", "", false },
+    { "wc", "wc", true },
+    { "wc", "wc-1", false },
+    { "*-2", "wc-1-2", true },
+    { "*-2", "wc-1-2b", false },
+    { "w*-*2", "wc-1-2", true },
+    { "a*b*c", "aXbXbXc", true },
+    { "a*b*c", "aXbXbX", false },
+    { "**", "", true },
+    { "a**b", "ab", true },
+    { "*aab", "aaaab", true },
+    { "*aab", "aaaabb", false },
+    { "wc-?", "wc-1", false },
+    { "wc-[1]", "wc-1", false },
+    { "w*c",
+      "w\xc3\xa4"
+      "c",
+      true },
+};
+
+START_TEST(pattern)
+{
+    ck_assert_int_eq(fci_name_matches(patterns[_i].pattern, patterns[_i].name),
+                     patterns[_i].matches);
+    ck_assert_int_eq(fci_is_pattern(patterns[_i].pattern),
+                     strchr(patterns[_i].pattern, '*') != NULL);
+}
+END_TEST
+
+/* The n-th text over three letters; the empty one is the 0th. */
+static void
+nth_text(int n, const char *letters, char *text)
+{
+    for (; n > 0; n = (n - 1) / 3)
+        *text++ = letters[(n - 1) % 3];
+    *text = '\0';
+}
+
+/* Every pattern of up to five characters against every name of up to six, as
+ * fnmatch() of POSIX has it. */
+START_TEST(patterns_of_posix)
+{
+    char text[16], name[16];
+    int i, k, matches = 0;
+
+    for (i = 0; i < 364; i++)
+        for (k = 0; k < 1093; k++) {
+            nth_text(i, "*ab", text);
+            nth_text(k, "abc", name);
+            ck_assert_msg(fci_name_matches(text, name)
+                              == (fnmatch(text, name, FNM_NOESCAPE) == 0),
+                          "%s of %s", text, name);
+            matches += fci_name_matches(text, name);
+        }
+    ck_assert_int_gt(matches, 10000);
+}
+END_TEST
+
 /* ---- All --------------------------------------------------------------- */
 
 #define ROWS(a) ((int)(sizeof(a) / sizeof *(a)))
@@ -295,6 +368,10 @@ names_suite(void)
     tcase_add_loop_test(t, meaning_is_kept, 0, ROWS(meanings));
     tcase_add_test(t, terms);
     tcase_add_test(t, long_words);
+    suite_add_tcase(suite, t);
+    t = tcase_create("patterns");
+    tcase_add_loop_test(t, pattern, 0, ROWS(patterns));
+    tcase_add_test(t, patterns_of_posix);
     suite_add_tcase(suite, t);
     return suite;
 }

@@ -44,6 +44,7 @@ static fc_diagnosis *diagnosis;
 static fc_verify_result *verified;
 static fc_tables *tables;
 static fc_table_entry entries[3];
+static fc_checked_sites *sites;
 
 static const fc_check_options few = { .threads = 1, .most_states = 1 };
 
@@ -55,6 +56,19 @@ site_of(const char *from)
     ck_assert_int_eq(
         fc_site_read_text(from, strlen(from), "site.ini", &made, NULL), FC_OK);
     return made;
+}
+
+/* One that can be read, and one that cannot. */
+static fc_status
+check_two(fc_checked_sites **result)
+{
+    const fc_site_file files[] = {
+        { .path = "a.ini", .text = text, .length = strlen(text) },
+        { .path = "b.ini", .text = "[no]\n", .length = 5 },
+    };
+    const fc_sites_options options = { .check = few };
+
+    return fc_check_sites(files, 2, &options, result);
 }
 
 static void
@@ -79,6 +93,7 @@ set_up(void)
     ck_assert_int_eq(fc_remedies_find(site, &size, &remedies, NULL), FC_OK);
     ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
     ck_assert_int_eq(fc_verify(site, &verify, &verified, NULL), FC_OK);
+    ck_assert_int_eq(check_two(&sites), FC_OK);
     tables = fc_tables_new(NULL);
     ck_assert_ptr_nonnull(tables);
     for (size_t i = 0; i < COUNT(entries); i++)
@@ -91,15 +106,12 @@ static fc_status
 make(int kind, fc_report **report)
 {
     const fc_path *const ways[] = { paths[0], paths[1] };
-    const fc_site *const sites[] = { site, site };
-    const fc_check_result *const results[] = { checked, checked };
-    const char *const names[] = { "a.ini", "b.ini" };
 
     switch (kind) {
     case 0:
         return fc_report_check(site, checked, ways, report);
     case 1:
-        return fc_report_sites(sites, results, names, 2, report);
+        return fc_report_sites(sites, report);
     case 2:
         return fc_report_path(site, checked, paths[1], true, report);
     case 3:
@@ -203,6 +215,27 @@ START_TEST(runs_out)
 }
 END_TEST
 
+START_TEST(checks_several)
+{
+    size_t left = 1;
+
+    for (size_t n = 1; left > 0; n += n < ALL ? 1 : STEP) {
+        const size_t blocks = allocation_blocks();
+        fc_checked_sites *made = NULL;
+        fc_status status;
+
+        allocation_fail_from(n);
+        status = check_two(&made);
+        left = allocation_failures();
+        allocation_fail_never();
+        ck_assert_int_eq(status, left > 0 ? FC_ENOMEM : FC_OK);
+        ck_assert_int_eq(made != NULL, status == FC_OK);
+        fc_checked_sites_free(made);
+        ck_assert_uint_eq(allocation_blocks(), blocks);
+    }
+}
+END_TEST
+
 /* The library prints nothing, whoever fails within it. */
 START_TEST(prints_nothing)
 {
@@ -241,6 +274,7 @@ main(void)
     tcase_set_timeout(tcase, 300);
     tcase_add_loop_test(tcase, runs_out, 0, KINDS * (int)COUNT(forms));
     tcase_add_test(tcase, prints_nothing);
+    tcase_add_test(tcase, checks_several);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }

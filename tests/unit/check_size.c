@@ -15,6 +15,7 @@ main(void)
     suite_add_tcase(suite, size_combinations());
     suite_add_tcase(suite, size_events());
     suite_add_tcase(suite, size_refusals());
+    suite_add_tcase(suite, size_stock());
     suite_add_tcase(suite, size_properties());
     suite_add_tcase(suite, size_published());
     status = run_suite(suite);

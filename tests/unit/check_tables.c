@@ -694,7 +694,7 @@ static const struct {
       "[pipe a] has no key \"melting point\"; its keys are title, source, "
       "note, fittings source, fittings, c new, c aged, c old, bore loss, "
       "old source, c source, velocity limit, velocity source, roughness, "
-      "roughness source, dn" },
+      "roughness source, not stocked, stock source, dn" },
     { PIPE "1 in = bore 1 in\nc news = 3\n", 8,
       "[pipe a] has no key \"c news\"; did you mean \"c new\"?" },
     { PIPE, 1,
@@ -738,6 +738,12 @@ static const struct {
     { "[pipe copper L]\nsource = s\nfittings = x\n", 3,
       "[pipe copper L] fittings \"x\" is not known; the name of a [fittings] "
       "section is expected" },
+    { PIPE "1 in = bore 1 in\nnot stocked = 1 in, 7 in\n", 8,
+      "[pipe a] not stocked names 7 in, which is no size of this table; sizes "
+      "of its rows are expected" },
+    { PIPE "1 in = bore 1 in\nnot stocked = some\n", 8,
+      "[pipe a] not stocked \"some\" does not start with a number; a nominal "
+      "size is needed, such as 1-1/4 in or DN32" },
     { "[pipe copper L]\nsource = s\ndn = perhaps\n", 3,
       "[pipe copper L] dn \"perhaps\"; yes or no is expected" },
     /* fittings */

@@ -326,6 +326,44 @@ START_TEST(tolerances)
 }
 END_TEST
 
+/* ---- Blocks of floors -------------------------------------------------- */
+
+#define RISERS(floors, rise)                                                  \
+    "[pipe r-{floor}]\nfloors = " floors "\nfrom = r-{floor-1}\n"             \
+    "length = 14 ft\nrise = " rise "\n" BORE
+
+/* Each block of a typical floor was built alike, and one is not the other,
+ * though they have one range. */
+START_TEST(blocks)
+{
+    fc_site *site = site_of(
+        FIXED "[pipe r-0]\nfrom = main\nlength = 3 ft\n" BORE RISERS(
+            "1..2", "10..12 ft") RISERS("3, 5", "10..12 ft")
+            RISERS("4", "10 ft") "[pipe p]\nfrom = r-5\nlength = 1 ft\n" BORE X
+                VALVE LAV);
+    struct fci_variant v;
+    size_t i;
+
+    ck_assert_int_eq(fci_variant_make(&v, site), FC_OK);
+    ck_assert_uint_eq(v.n_inputs, 2);
+    for (i = 0; i < v.n_inputs; i++) {
+        ck_assert_str_eq(v.inputs[i].what, "rise");
+        ck_assert_int_eq((int)v.inputs[i].cause, FCI_TYPICAL);
+        ck_assert_uint_eq(v.inputs[i].n, 2);
+    }
+    fci_variant_set(&v, input_of(&v, "r-3", "rise"), 10 * FOOT);
+    for (i = 0; i < v.site.n_elements; i++)
+        if (strcmp(v.site.elements[i].name, "r-5") == 0)
+            ck_assert_double_eq_tol(v.site.elements[i].rise.nominal, 10 * FOOT,
+                                    1e-9);
+        else if (strcmp(v.site.elements[i].name, "r-1") == 0)
+            ck_assert_double_eq_tol(v.site.elements[i].rise.nominal, 11 * FOOT,
+                                    1e-9);
+    fci_variant_free(&v);
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(exact_site)
 {
     fc_site *site = site_of(FIXED P BORE "length = 80 ft\n" X VALVE LAV);
@@ -437,6 +475,7 @@ main(void)
     tcase_add_test(tests, sizes);
     tcase_add_test(tests, shared_c);
     tcase_add_test(tests, tolerances);
+    tcase_add_test(tests, blocks);
     tcase_add_test(tests, exact_site);
     tcase_add_test(tests, other_parts);
     tcase_add_loop_test(tests, within_bounds, 0, 200);

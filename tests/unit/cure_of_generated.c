@@ -259,7 +259,7 @@ find_options(struct all_choices *all, size_t k)
 
         if (given->size.given && (like_new ? more < 1e-6 : more < -1e-6))
             continue;
-        if (size->nominal < all->least[k] - 1e-6
+        if (is_on_order(size->label) || size->nominal < all->least[k] - 1e-6
             || fci_velocity(all->flow[k], size->bore)
                    > all->limit[k] * (1 + 1e-9))
             continue;

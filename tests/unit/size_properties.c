@@ -444,7 +444,11 @@ next_smaller(const fc_site *site, const char *pipe, const char *label)
         element_of(site, pipe)->pipe->material;
     const struct fci_size *size = size_called(material, label);
 
-    return size > material->sizes ? (size - 1)->label : NULL;
+    do
+        if (size-- == material->sizes)
+            return NULL;
+    while (is_on_order(size->label));
+    return size->label;
 }
 
 START_TEST(none_may_be_smaller)

@@ -12,6 +12,7 @@ TCase *size_events(void);       /* in the flush events too */
 TCase *size_properties(void);   /* what must hold for every building */
 TCase *size_published(void);    /* against print */
 TCase *size_refusals(void);     /* no sizes, and why; what is refused */
+TCase *size_stock(void);        /* sizes that nobody stocks */
 
 /* Relative: sums in another order. */
 #define CLOSE 1e-9
