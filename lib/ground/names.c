@@ -330,6 +330,16 @@ note_known(struct fci_nearest *nearest, struct token token)
             nearest->known |= bit;
 }
 
+/* Whether a letter at the end of a word may have been the next word: "classI
+ * I" is as near to "class II" as to "class I". */
+static bool
+ends_in_next(struct token word, const char *rest)
+{
+    const struct token next = next_token(&rest);
+
+    return next.n == 1 && lower(next.text[0]) == lower(word.text[word.n - 1]);
+}
+
 /* The slips in all words of a name, and which they are in; a blank more or
  * less is none. */
 static size_t
@@ -362,8 +372,8 @@ name_distance(const char *word, const char *candidate, size_t limit, bool term,
             return a.n == b.n ? distance : limit + 1;
         if (same_token(a, b))
             continue;
-        if (term && !may_close && a.n > b.n)
-            return limit + 1; /* a letter that was a word of its own */
+        if (term && a.n > b.n && ends_in_next(a, candidate))
+            return limit + 1;
         *changed |= bit;
         distance += token_distance(a, b, limit, term);
     }
