@@ -100,7 +100,7 @@ write_general_help(FILE *out)
                 i == 0 ? "usage:" : "      ", commands[i]->name,
                 commands[i]->operands, commands[i]->summary);
     fputs(general_help, out);
-    options_help(OPTION_REPORT | OPTION_UNITS, out);
+    options_help(OPTION_REPORT | OPTION_UNITS | OPTION_SET, out);
     fputs("Without a command:\n", out);
     options_help(OPTION_ANYWHERE, out);
     fputs(general_status, out);
@@ -109,7 +109,7 @@ write_general_help(FILE *out)
 static void
 write_command_help(const struct command *command, FILE *out)
 {
-    const unsigned common = OPTION_REPORT | OPTION_UNITS;
+    const unsigned common = OPTION_REPORT | OPTION_UNITS | OPTION_SET;
 
     fprintf(out, "usage: flushcalc %s %s\n\n%s\n\n%s\n", command->name,
             command->operands, command->summary, command->about);

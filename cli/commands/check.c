@@ -111,7 +111,8 @@ const struct command command_check = {
         "3 nothing fails, but these inputs cannot tell all of it; 2 a site "
         "could not be\n"
         "calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SEED
+               | OPTION_THREADS,
     .least = 1,
     .most = ANY_NUMBER,
     .run = run,

@@ -178,7 +178,8 @@ const struct command command_flush = {
               "a fixture has too much; 3 these inputs cannot tell; 2 it could "
               "not be\n"
               "calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_ALL,
+    .options =
+        OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_STATE | OPTION_ALL,
     .least = 1,
     .most = ANY_NUMBER,
     .offer = complete_fixtures,

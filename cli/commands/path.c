@@ -91,7 +91,8 @@ const struct command command_path = {
         "Exit status: 0 the fixture works; 1 it does not, or has too much "
         "pressure; 3\n"
         "these inputs cannot tell; 2 it could not be calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_STATE | OPTION_DARCY,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_STATE
+               | OPTION_DARCY,
     .least = 2,
     .most = 2,
     .offer = offer,

@@ -130,6 +130,24 @@ compose(const struct options *options, const struct loaded *site,
     return output_compose(options, site->path, NULL, report, status, output);
 }
 
+/* What is in the file, on standard error: the report may be for a program. */
+static void
+say_written(const struct options *options, const struct solved *solved,
+            const char *text)
+{
+    if (!text)
+        return;
+    if (solved->remedies)
+        complain("%s is written, with option %zu%s", options->write,
+                 (size_t)options->pick,
+                 solved->remedies->remedies[options->pick - 1].reach
+                         == FC_BY_UTILITY
+                     ? ", which is not in your hands"
+                     : "");
+    else
+        complain("%s is written, with the sizes chosen", options->write);
+}
+
 static bool
 report(const struct options *options, const struct loaded *site,
        const struct solved *solved)
@@ -141,10 +159,12 @@ report(const struct options *options, const struct loaded *site,
     if (!compose_site(options, solved, &text))
         return false;
     if (compose(options, site, solved, &output)) {
-        if (text && !file_write_whole(options->write, text, strlen(text)))
+        if (text && !file_write_whole(options->write, text, strlen(text))) {
             fc_free(output.text);
-        else
+        } else {
+            say_written(options, solved, text);
             done = output_deliver(options, &output);
+        }
     }
     free(text);
     return done;
@@ -166,6 +186,7 @@ status_of_solved(const struct solved *solved)
         return status_of(FC_CANNOT_TELL);
     for (size_t i = 0; i < solved->remedies->n_remedies; i++)
         if (solved->remedies->remedies[i].works
+            && solved->remedies->remedies[i].reach == FC_IN_REACH
             && solved->remedies->remedies[i].too_high == FC_WORKS)
             return status_of(solved->remedies->untested ? FC_CANNOT_TELL
                                                         : FC_WORKS);
@@ -210,8 +231,8 @@ const struct command command_size = {
               "there is none, or too much pressure remains; 3 cannot tell; 2 "
               "it could not be\n"
               "calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
-               | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SEED
+               | OPTION_THREADS | OPTION_WRITE | OPTION_REMEDY | OPTION_PICK,
     .least = 1,
     .most = 1,
     .run = run,

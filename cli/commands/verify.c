@@ -90,8 +90,8 @@ const struct command command_verify = {
     .status = "Exit status: 0 every claim is supported; 1 one is "
               "contradicted; 3 none is, but\n"
               "one is undecided; 2 it could not be calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SEED | OPTION_THREADS
-               | OPTION_RECORD,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SEED
+               | OPTION_THREADS | OPTION_RECORD,
     .least = 1,
     .most = 1,
     .run = run,

@@ -15,8 +15,8 @@ is_standard_input(const char *path)
 }
 
 static fc_status
-read_standard_input(struct loaded *loaded, fc_diagnostics *messages,
-                    bool *said)
+read_standard_input(const struct options *options, struct loaded *loaded,
+                    fc_diagnostics *messages, bool *said)
 {
     size_t size = 0;
     char *text = file_read_standard_input(&size);
@@ -26,8 +26,8 @@ read_standard_input(struct loaded *loaded, fc_diagnostics *messages,
         *said = true;
         return FC_EIO;
     }
-    status = fc_site_read_text(text, size, "standard input", &loaded->site,
-                               messages);
+    status = fc_site_read_text_with(text, size, "standard input", options->set,
+                                    options->n_set, &loaded->site, messages);
     free(text);
     return status;
 }
@@ -84,9 +84,10 @@ load_site(const struct options *options, struct loaded *loaded,
         return false;
     }
     if (is_standard_input(loaded->path))
-        status = read_standard_input(loaded, messages, &said);
+        status = read_standard_input(options, loaded, messages, &said);
     else
-        status = fc_site_read(loaded->path, &loaded->site, messages);
+        status = fc_site_read_with(loaded->path, options->set, options->n_set,
+                                   &loaded->site, messages);
     if (status == FC_OK) {
         if (options->given & OPTION_UNITS)
             fc_site_set_units(loaded->site, options->units);
@@ -207,6 +208,8 @@ check_files(const struct options *options, const fc_site_file *files, size_t n)
                    .context = &progress },
         .in_units = options->given & OPTION_UNITS,
         .units = options->units,
+        .settings = options->set,
+        .n_settings = options->n_set,
     };
     fc_checked_sites *sites = NULL;
     fc_status status;

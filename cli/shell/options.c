@@ -59,6 +59,8 @@ const struct option_row option_rows[N_OPTIONS] = {
     { "help", 'h', NULL, NULL, "print this help" },
     { "version", 'V', NULL, NULL, "print the version and the license" },
     { "schema", 0, NULL, NULL, "print the JSON Schema of the reports" },
+    { "set", 0, "NAME.KEY=VALUE", NULL,
+      "with this value in place of the file's; may be repeated" },
 };
 
 bool
@@ -271,9 +273,9 @@ complain_option(int code, const char *word)
 static bool
 take_option(struct options *options, size_t place)
 {
-    unsigned option = 1u << place;
+    const unsigned option = 1u << place;
 
-    if (options->given & option) {
+    if (options->given & option && !(option & OPTION_REPEATS)) {
         complain("--%s is given twice", option_rows[place].name);
         return false;
     }
@@ -349,7 +351,10 @@ sort_words(struct options *options, const char **values, int argc, char **argv)
         } else {
             if (!take_option(options, place))
                 return false;
-            values[place] = optarg;
+            if (1u << place & OPTION_REPEATS)
+                options->set[options->n_set++] = optarg;
+            else
+                values[place] = optarg;
         }
     }
     for (int i = optind; i < argc; i++)
@@ -364,10 +369,12 @@ options_read(struct options *options, int argc, char **argv)
 
     memset(options, 0, sizeof *options);
     options->words = calloc((size_t)argc + 1, sizeof *options->words);
-    if (!options->words) {
+    options->set = calloc((size_t)argc + 1, sizeof *options->set);
+    if (!options->words || !options->set) {
         complain_memory();
         return false;
     }
+    options->argv = argv;
     options->operands = options->words;
     if (!sort_words(options, values, argc, argv))
         return false;
@@ -381,6 +388,7 @@ void
 options_free(struct options *options)
 {
     free(options->words);
+    free(options->set);
 }
 
 bool

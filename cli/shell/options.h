@@ -28,13 +28,15 @@ enum {
     OPTION_HELP = 65536,
     OPTION_VERSION = 131072,
     OPTION_SCHEMA = 262144,
+    OPTION_SET = 524288,
 
+    OPTION_REPEATS = OPTION_SET, /* may be given more than once */
     OPTION_ANYWHERE = OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA,
     /* of every report */
     OPTION_REPORT = OPTION_FORMAT | OPTION_OUTPUT | OPTION_FULL | OPTION_TABLE
 };
 
-#define N_OPTIONS 19
+#define N_OPTIONS 20
 
 /* An option, by the place of its bit. */
 struct option_row {
@@ -59,11 +61,14 @@ struct options {
     fc_unit_system units;
     fc_state state;
     fc_symptom symptom;
-    unsigned long seed;    /* 0: not said */
-    unsigned threads;      /* the same */
-    unsigned long pick;    /* the same */
+    unsigned long seed; /* 0: not said */
+    unsigned threads;   /* the same */
+    unsigned long pick; /* the same */
+    const char **set;   /* what --set gave, each */
+    size_t n_set;
     const char **operands; /* behind the command's name */
     size_t n_operands;
+    char **argv;         /* all of it, ends with NULL */
     const char *command; /* NULL: none */
     const char **words;  /* to be freed */
 };

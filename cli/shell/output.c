@@ -47,14 +47,58 @@ width_of(const struct options *options)
     return (columns > MOST_WIDTH ? MOST_WIDTH : columns) - 1;
 }
 
+/* A word as a shell takes it. */
+static void
+put_word(const char *word, FILE *out)
+{
+    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                "abcdefghijklmnopqrstuvwxyz"
+                                "0123456789-_./=,:+@%";
+
+    if (*word && word[strspn(word, plain)] == '\0') {
+        fputs(word, out);
+        return;
+    }
+    fputc('\'', out);
+    for (; *word; word++)
+        if (*word == '\'')
+            fputs("'\\''", out);
+        else
+            fputc(*word, out);
+    fputc('\'', out);
+}
+
+/* What makes the report again, to be freed; NULL: out of memory. */
+static char *
+command_of(const struct options *options)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+
+    if (!out)
+        return NULL;
+    fputs("flushcalc", out);
+    for (char **word = options->argv + 1; *word; word++) {
+        fputc(' ', out);
+        put_word(*word, out);
+    }
+    if (fclose(out) == 0)
+        return text;
+    free(text);
+    return NULL;
+}
+
 bool
 output_compose(const struct options *options, const char *site,
                const char *made, fc_report *report, fc_status status,
                struct output *output)
 {
     fc_diagnostics *messages = fc_diagnostics_new();
+    char *command = command_of(options);
     const fc_report_options how = {
         .site = site,
+        .command = command,
         .made = made,
         .table = options->table,
         .width = width_of(options),
@@ -64,12 +108,13 @@ output_compose(const struct options *options, const char *site,
     };
 
     if (status == FC_OK)
-        status = messages
+        status = messages && command
                      ? fc_report_write(report, options->format, &how,
                                        &output->text, &output->size, messages)
                      : FC_ENOMEM;
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
+    free(command);
     fc_report_free(report);
     return status == FC_OK;
 }

@@ -289,6 +289,25 @@ assume_level(struct fci_check_words *w)
 }
 
 static void
+assume_counts(struct fci_check_words *w)
+{
+    const fc_site *site = w->judge->site;
+    const struct fci_fixture *first = NULL;
+    size_t i, n = 0;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].many.given && n++ == 0)
+            first = &site->fixtures[i];
+    if (n > 0)
+        fci_assume(&w->found,
+                   "of %zu fixture%s whose count is a range, such as %s (%.0f "
+                   "to %.0f), the figures count the most; the peak at "
+                   "midpoint values counts the midpoint, rounded up",
+                   n, n == 1 ? "" : "s", first->given->name, first->many.low,
+                   first->many.high);
+}
+
+static void
 assume_tolerance(struct fci_check_words *w)
 {
     const fc_tolerance *t = &w->judge->site->tolerance;
@@ -358,6 +377,7 @@ fci_assume_all(struct fci_check_words *w, const fc_check_result *result)
     assume_words(w);
     assume_fittings(w);
     assume_level(w);
+    assume_counts(w);
     assume_tolerance(w);
     assume_water(w);
     fci_assume_amendments(w);

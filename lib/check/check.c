@@ -180,6 +180,7 @@ check_fixture(struct check *c, const struct fci_fixture *fixture,
     out->on = c->site->elements[fixture->element].name;
     out->kind = fixture->kind->head.name;
     out->count = fixture->count;
+    out->count_least = fci_fixture_count(fixture, FCI_BEST);
     out->elevation = c->judge.rest[fixture->element].elevation
                      + fixture->given->rise.nominal;
     for (state = 0; state < n; state++)

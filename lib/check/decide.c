@@ -53,6 +53,7 @@ static const struct {
     [FCI_IN_FLOW] = { "the flows drawn",
                       "measure the steady draw, or take the "
                       "valve's flow from its data sheet" },
+    [FCI_IN_COUNT] = { "the number of fixtures", "count them" },
     [FCI_IN_MINIMUM] = { "the valve minimum", "take it from its data sheet" },
 };
 
@@ -219,24 +220,35 @@ stands_still(const struct fci_judge *judge, fc_state state, size_t at)
            && fci_stands_still(judge->site, element, in[FCI_BEST], FCI_BEST);
 }
 
+/* What an element takes more at the worst of some flows than at the best. */
+static double
+flow_swing(const fc_site *site, const struct fci_element *element,
+           const double *flow)
+{
+    const struct fci_pressure none = { 0, INFINITY };
+
+    if (!(flow[FCI_WORST] > flow[FCI_BEST]))
+        return 0;
+    return fci_element_passes(site, element, none, flow[FCI_BEST], FCI_NOMINAL)
+               .direct
+           - fci_element_passes(site, element, none, flow[FCI_WORST],
+                                FCI_NOMINAL)
+                 .direct;
+}
+
+/* What the counts make of it is not measured as a flow. */
 static void
 swing_flow(const struct fci_judge *judge, fc_state state, size_t at,
            struct swing *out)
 {
     const fc_site *site = judge->site;
     const struct fci_element *element = &site->elements[at];
-    const double *flow = judge->demand[state][at].flow;
-    const struct fci_pressure none = { 0, INFINITY };
+    const struct fci_demand *demand = &judge->demand[state][at];
+    const double counts = flow_swing(site, element, demand->counted);
+    const double all = flow_swing(site, element, demand->flow);
 
-    if (flow[FCI_WORST] > flow[FCI_BEST])
-        add(&out[FCI_IN_FLOW],
-            fci_element_passes(site, element, none, flow[FCI_BEST],
-                               FCI_NOMINAL)
-                    .direct
-                - fci_element_passes(site, element, none, flow[FCI_WORST],
-                                     FCI_NOMINAL)
-                      .direct,
-            at);
+    add(&out[FCI_IN_COUNT], counts, at);
+    add(&out[FCI_IN_FLOW], fmax(all - counts, 0), at);
 }
 
 static void

@@ -31,6 +31,15 @@ fci_exceeds_more(const fc_excess *a, const fc_excess *b)
                        a->pressure.high - a->maximum);
 }
 
+const char *
+fci_whose_maximum(fc_maximum_of of)
+{
+    static const char *const words[] = { "site maximum", "valve maximum",
+                                         "its own maximum" };
+
+    return words[of];
+}
+
 void
 fci_tell_excess(const fc_site *site, const struct fci_fixture *fixture,
                 const struct fci_judgement *j,
@@ -42,7 +51,7 @@ fci_tell_excess(const fc_site *site, const struct fci_fixture *fixture,
     fc_excess excess = {
         .too_high = fci_worse_of(j->maximum, flowing),
         .flowing = badness(flowing) > badness(j->maximum),
-        .of_valve = j->need.valve_maximum,
+        .maximum_of = j->need.maximum_of,
         .pressure = j->trapped,
         .maximum = j->need.maximum_static,
     };
@@ -52,7 +61,7 @@ fci_tell_excess(const fc_site *site, const struct fci_fixture *fixture,
         return;
     excess.reducer = fci_reducer_over(site, fixture->element);
     if (excess.flowing) {
-        excess.of_valve = true;
+        excess.maximum_of = FC_MAXIMUM_OF_VALVE;
         excess.pressure =
             badness(alone) >= badness(j->strong) ? view->alone : j->flowing;
         excess.maximum = j->need.maximum_flowing;

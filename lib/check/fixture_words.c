@@ -169,8 +169,7 @@ static void
 find_maximum(const struct subject *s)
 {
     const struct fci_judgement *j = s->j;
-    const char *whose =
-        j->need.valve_maximum ? "valve maximum" : "site maximum";
+    const char *whose = fci_whose_maximum(j->need.maximum_of);
     const char *kept =
         j->trapped.nominal > j->ceiling.nominal + FCI_SAME_PRESSURE
             ? ", with what a check valve may trap"
@@ -257,7 +256,7 @@ find_volume(const struct subject *s)
 {
     const fc_valve *valve = s->fixture->valve[s->state];
     const fc_valve *before = s->fixture->valve[FC_EXISTING];
-    const fc_range bowl = s->fixture->given->bowl;
+    const fc_range bowl = s->fixture->bowl[s->state];
 
     if (!valve || !valve->full_flush.given)
         return;
@@ -280,8 +279,11 @@ find_volume(const struct subject *s)
                     < before->full_flush.nominal * (1 - 1e-6))
         FIND(s, FC_WARN, FC_FOUND_FLUSH_VOLUME,
              "flushes {volume}{when}, {before} existing; bowl volume not "
-             "given (\"bowl\"): look for the mark on the bowl",
+             "given (\"{key}\"): look for the mark on the bowl",
              FCI_WITH(
+                 FCI_WORD("key", s->fixture->bowl[FC_EXISTING].given
+                                     ? "retrofit bowl"
+                                     : "bowl"),
                  FCI_ONE("volume", FC_VOLUME, valve->full_flush.nominal),
                  FCI_ONE("before", FC_VOLUME, before->full_flush.nominal)));
 }
@@ -324,8 +326,8 @@ fci_find_fixture(struct fci_check_words *w, const struct fci_fixture *fixture,
     }
     find_volume(&s);
     find_supply(&s);
-    if (!judgement->need.valve_maximum
-        && !(other && other->need.valve_maximum)) {
+    if (judgement->need.maximum_of != FC_MAXIMUM_OF_VALVE
+        && !(other && other->need.maximum_of == FC_MAXIMUM_OF_VALVE)) {
         if (!last)
             return;
         s.states = FC_IN(FC_EXISTING) | FC_IN(FC_RETROFIT);

@@ -96,8 +96,7 @@ find_excess(struct fci_check_words *w, const fc_flush_fixture *x,
                  FCI_WORD("how", excess->flowing ? "flowing"
                                                  : "with nothing flushing"),
                  FCI_ONE("maximum", FC_PRESSURE, excess->maximum),
-                 FCI_WORD("whose", excess->of_valve ? "valve maximum"
-                                                    : "site maximum")));
+                 FCI_WORD("whose", fci_whose_maximum(excess->maximum_of))));
 }
 
 /* What shares the pipes: a lavatory weakens, a shower turns hot. */

@@ -234,9 +234,10 @@ judge_supply(struct fci_judgement *j)
 
 static void
 judge_volume(struct fci_judgement *j, const struct fci_fixture *fixture,
-             const fc_valve *valve)
+             fc_state state)
 {
-    const fc_range bowl = fixture->given->bowl;
+    const fc_valve *valve = fixture->valve[state];
+    const fc_range bowl = fixture->bowl[state];
 
     j->volume = FC_WORKS;
     if (bowl.given && valve && valve->full_flush.given
@@ -360,7 +361,7 @@ fci_judge_fixture(const struct fci_judge *judge,
     j.drawn = judge->drawn[state][fixture->element];
     j.supplied = fci_supply_of(judge, fixture);
     judge_supply(&j);
-    judge_volume(&j, fixture, fixture->valve[state]);
+    judge_volume(&j, fixture, state);
     j.works = fci_worse_of(fci_worse_of(j.pressure, j.drawn),
                            fci_worse_of(fci_worse_of(j.on_way, j.no_pipe),
                                         fci_worse_of(j.supply, j.volume)));

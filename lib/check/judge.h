@@ -6,19 +6,23 @@
 
 #include "peak/march.h"
 
+/* "site maximum". */
+const char *fci_whose_maximum(fc_maximum_of of);
+
 /* What a fixture needs in one state. */
 struct fci_requirement {
     fc_range pressure; /* flowing, with the reserve; not given: none known */
     fc_range least;    /* the same without: what a gauge has to show */
     double reserve;
     fc_governor governor;
-    double code;            /* the code's least [Pa]; NAN: it gives none */
-    fc_range valve;         /* the valve's own minimum */
-    double maximum_static;  /* the least of the site's and the valve's */
-    bool valve_maximum;     /* it is the valve's */
-    double maximum_flowing; /* the valve's; INFINITY: none known */
-    double supply_size;     /* least nominal [m]; NAN: none known */
-    bool valve_supply;      /* it is the valve's */
+    double code;              /* the code's least [Pa]; NAN: it gives none */
+    fc_range valve;           /* the valve's own minimum */
+    double maximum_static;    /* the least of the fixture's, or else the
+                                 site's, and the valve's */
+    fc_maximum_of maximum_of; /* whose that is */
+    double maximum_flowing;   /* the valve's; INFINITY: none known */
+    double supply_size;       /* least nominal [m]; NAN: none known */
+    bool valve_supply;        /* it is the valve's */
 };
 
 struct fci_requirement fci_requirement_of(const fc_site *site,

@@ -171,6 +171,32 @@ tell_units(struct fci_check_words *w, const struct alike *alike,
 }
 
 static bool
+has_higher_maximum(const struct fci_check_words *w,
+                   const struct fci_fixture *fixture, fc_state state,
+                   struct alike *alike)
+{
+    const struct fci_limit *limit =
+        fci_tables_limit(w->judge->site->tables, "maximum static");
+    const fc_range set = fixture->given->maximum_static;
+
+    (void)state;
+    *alike = (struct alike){ NULL, NULL, set.nominal,
+                             limit ? limit->pressure : INFINITY };
+    return set.given && set.nominal > alike->code * ALIKE;
+}
+
+static void
+tell_maximum(struct fci_check_words *w, const struct alike *alike,
+             const char *names)
+{
+    fci_override(
+        &w->found, BY_CODE,
+        fci_arena_printf(w->found.arena, "maximum static of %s,", names),
+        shown_one(w, FC_PRESSURE, alike->set),
+        shown_one(w, FC_PRESSURE, alike->code));
+}
+
+static bool
 has_no_code_minimum(const struct fci_check_words *w,
                     const struct fci_fixture *fixture, fc_state state,
                     struct alike *alike)
@@ -560,6 +586,7 @@ fci_find_overrides(struct fci_check_words *w)
     override_reading(w);
     override_minimum(w);
     override_maximum(w);
+    override_fixtures(w, has_higher_maximum, tell_maximum);
     override_fixtures(w, has_wrong_valve, tell_valve);
     override_pipes(w, has_higher_velocity, "velocity limit", FC_VELOCITY, "");
     override_pipes(w, is_smoother, "C", FC_NUMBER, " for new pipe");

@@ -43,18 +43,22 @@ fci_requirement_of(const fc_site *site, const struct fci_fixture *fixture,
 {
     const fc_valve *valve = fixture->valve[state];
     struct fci_requirement need = { .governor = FC_NOTHING_GOVERNS };
+    const fc_range of_place = fixture->given->maximum_static.given
+                                  ? fixture->given->maximum_static
+                                  : site->settings.maximum_static;
 
     need.code = fixture->kind->pressure;
     if (valve)
         need.valve = valve->minimum_flowing;
     require_pressure(site, &need);
-    need.maximum_static = site->settings.maximum_static.given
-                              ? site->settings.maximum_static.nominal
-                              : INFINITY;
+    need.maximum_static = of_place.given ? of_place.nominal : INFINITY;
+    need.maximum_of = fixture->given->maximum_static.given
+                          ? FC_MAXIMUM_OF_FIXTURE
+                          : FC_MAXIMUM_OF_SITE;
     if (valve && valve->maximum_static.given
         && valve->maximum_static.nominal < need.maximum_static) {
         need.maximum_static = valve->maximum_static.nominal;
-        need.valve_maximum = true;
+        need.maximum_of = FC_MAXIMUM_OF_VALVE;
     }
     need.maximum_flowing = valve && valve->maximum_flowing.given
                                ? valve->maximum_flowing.nominal

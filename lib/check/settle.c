@@ -86,7 +86,9 @@ struct candidate {
 static bool
 is_a_flow(const struct fci_input *input)
 {
-    return input->dimension == FC_FLOW && strcmp(input->what, "residual flow");
+    return input->row
+           && (input->row->measured == FCI_IN_FLOW
+               || input->row->measured == FCI_IN_COUNT);
 }
 
 /* At its good end, all others at their worst. */
@@ -285,12 +287,14 @@ limit_text(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
             fci_show(units, p->dimension,
                      fci_rounded(units, p->dimension, careful, p->limit))
                 .text);
-    if (strcmp(p->input, "C") == 0)
+    if (strcmp(p->input, "C") == 0 || strcmp(p->input, "count") == 0)
         fc_show_number(careful, 0, p->limit, digits, sizeof digits);
     else
         fc_show_number(careful, 0, 100 * p->limit, digits, sizeof digits);
-    return fci_arena_printf(arena, "%s%s", digits,
-                            strcmp(p->input, "C") == 0 ? "" : "%");
+    return fci_arena_printf(
+        arena, "%s%s", digits,
+        strcmp(p->input, "C") == 0 || strcmp(p->input, "count") == 0 ? ""
+                                                                     : "%");
 }
 
 static const char *

@@ -7,8 +7,8 @@
 #include "check/judge.h"
 #include "ground/memory.h"
 #include "ground/pool.h"
-#include "site/reader.h"
 #include "tables/tables.h"
+#include "variants/setting.h"
 
 #include <math.h>
 #include <stdatomic.h>
@@ -133,6 +133,7 @@ keep_line(const fc_site *site, const fc_check_result *result,
     for (i = 0; i <= (size_t)line->judged; i++)
         line->states[i] = state_of(result, (fc_state)i, arena);
     keep_overrides(result, arena, line);
+    line->set = fci_set_values(site, arena, &line->n_set);
 }
 
 static fc_status
@@ -143,8 +144,9 @@ check_file(const struct job *job, size_t i, struct fci_arena *arena,
     fc_check_options options = job->options->check;
     fc_check_result *result = NULL;
     fc_site *site = NULL;
-    fc_status status = fci_reader_site(job->tables, file->path, file->text,
-                                       file->length, &site, messages);
+    fc_status status = fci_read_site(
+        job->tables, file->path, file->text, file->length,
+        job->options->settings, job->options->n_settings, &site, messages);
 
     options.threads = job->threads;
     options.progress = NULL;

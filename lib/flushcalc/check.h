@@ -197,13 +197,19 @@ typedef struct fc_busy {
     FC_ROOM(8);
 } fc_busy;
 
+typedef enum fc_maximum_of {
+    FC_MAXIMUM_OF_SITE,
+    FC_MAXIMUM_OF_VALVE,
+    FC_MAXIMUM_OF_FIXTURE
+} fc_maximum_of;
+
 /** Too much pressure at a fixture, or maybe: what it has against its maximum,
  * with no flow or flowing. */
 typedef struct fc_excess {
     fc_verdict too_high; /* FC_CANNOT_TELL: it may be */
     bool flowing;        /* while its valve flushes; else static */
-    bool of_valve;       /* the maximum is its valve's; else the site's */
-    fc_range pressure;   /* at the fixture [Pa] */
+    fc_maximum_of maximum_of;
+    fc_range pressure; /* at the fixture [Pa] */
     double maximum;
     const char *reducer; /* pressure-reducing valve upstream; NULL: none */
     FC_ROOM(8);
@@ -266,12 +272,13 @@ typedef struct fc_proviso {
 
 typedef struct fc_checked_fixture {
     const char *name, *on, *kind;
-    int count;
+    int count;                /* the most that there may be */
+    int count_least;          /* the least */
     double elevation;         /* m */
     fc_range static_pressure; /* no flow, no losses: the ceiling */
     fc_change change;
     fc_fixture_state states[FC_STATES];
-    FC_ROOM(8);
+    FC_ROOM(7);
 } fc_checked_fixture;
 
 typedef struct fc_pipe_state {

@@ -33,11 +33,27 @@ typedef enum fc_lever {
  */
 const char *fc_lever_word(fc_lever lever);
 
+/* Whether an option can be had. */
+typedef enum fc_reach {
+    FC_IN_REACH,
+    FC_BY_UTILITY, /* a city main: what its utility would have to give */
+    FC_NOT_MADE    /* no meter, or no preventer, loses that little */
+} fc_reach;
+
+/** What an option has to have bought. */
+typedef struct fc_purchase {
+    const char *what; /* the key of its price in [price]; "pipes": [prices] */
+    double count;
+    double price; /* of all of them; NAN: no price is given */
+    FC_ROOM(4);
+} fc_purchase;
+
 /** One lever: how far it has to go, or why it is of no use. */
 typedef struct fc_remedy {
     fc_lever lever;
     bool works;          /* the building so changed was checked: all works, and
-                            nothing is above its maximum that was not */
+                            nothing is above its maximum that was not; never
+                            where `reach` is FC_NOT_MADE */
     const char *subject; /* element, valve or fixtures that it is about; NULL:
                             the pipes */
     const char *text;    /* what to do, or why it is of no use: sentences */
@@ -49,7 +65,11 @@ typedef struct fc_remedy {
     size_t n_pipes;
     fc_verdict too_high; /* where it works: what too much pressure is left at
                             peak and with no flow; FC_WORKS: none */
-    FC_ROOM(7);
+    fc_reach reach;
+    const fc_purchase *purchases; /* none where it does not work */
+    size_t n_purchases;
+    double price; /* of all of them; NAN: something has no price */
+    FC_ROOM(3);
 } fc_remedy;
 
 /** The highest minimum of a flush valve that would do at one height. */
@@ -108,6 +128,13 @@ typedef struct fc_remedies {
     size_t n_windows;
     const fc_check_result *check; /* as it is given */
     fc_verdict too_high; /* likewise, a verdict beside: FC_WORKS, it is not */
+    bool priced;         /* the site has prices of anything */
+    size_t lowest; /* the remedy with the lowest price of those that work, are
+                      in reach, leave nothing too high and have a price;
+                      SIZE_MAX: there is none */
+    const char *const *unpriced; /* purchases without a price that others need,
+                                    which so may cost less; none: none may */
+    size_t n_unpriced;
 } fc_remedies;
 
 /**
@@ -120,7 +147,9 @@ typedef struct fc_remedies {
  * reducer; a reducer put in; a pump in place; a booster on the building's
  * main; the loss of a meter, a backflow preventer or a device; the valves' own
  * minimum; fixtures that keep their valves; and one of the levers that raise a
- * pressure with pipes.  Each goes as far as it has to, in steps of 0.1 psi (1
+ * pressure with pipes.  A higher pressure of a street main is told, but is not
+ * in the owner's reach, nor is a device that loses less than any does.  Each
+ * goes as far as it has to, in steps of 0.1 psi (1
  * kPa) or 0.1 ft (0.1 m) of head, with every input at its worst end. Each that
  * is said to work was put into the site and passed fc_check().
  *

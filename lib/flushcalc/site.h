@@ -133,6 +133,12 @@ typedef enum fc_device_kind {
     FC_DEVICE
 } fc_device_kind;
 
+typedef enum fc_preventer {
+    FC_ANY_PREVENTER,
+    FC_RP, /* reduced pressure zone */
+    FC_DOUBLE_CHECK
+} fc_preventer;
+
 typedef struct fc_device {
     const char *name, *from;
     fc_device_kind kind;
@@ -141,8 +147,10 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
-    fc_answer gauge_fits; /* at its outlet */
-    FC_ROOM(7);
+    fc_answer gauge_fits;   /* at its outlet */
+    fc_preventer preventer; /* backflow preventers: what kind; not given: not
+                               known */
+    FC_ROOM(6);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -175,11 +183,15 @@ typedef struct fc_fixture {
     const char *name, *on, *kind;
     fc_use use;
     int count;            /* 0 means 1 */
+    fc_range counts;      /* in place of `count`: it is one of these whole
+                             numbers, in the middle rounded up */
     fc_range rise;        /* range */
     fc_range supply_size; /* nominal */
     fc_loss stop;
     fc_range bowl; /* the flush volume the bowl is made for */
-    const char *existing, *retrofit; /* valves; NULL: not named */
+    fc_range existing_bowl, retrofit_bowl; /* of each state, in place of it */
+    fc_range maximum_static;               /* in place of the site's */
+    const char *existing, *retrofit;       /* valves; NULL: not named */
     fc_range fixture_units;
     fc_range interval;
     fc_answer gauge_fits;         /* at its inlet */
@@ -229,6 +241,20 @@ typedef struct fc_heater {
     size_t n_serves;
     FC_ROOM(8);
 } fc_heater;
+
+/* What a fix costs that is no pipe, each in the user's own money; not given:
+ * not known. */
+typedef struct fc_fix_prices {
+    fc_range source;      /* a constant supply or a tank raised */
+    fc_range prv_setting; /* a PRV in place set anew, each */
+    fc_range prv;         /* a PRV put in, each */
+    fc_range pump;        /* a pump in place changed or run, each */
+    fc_range booster;     /* put in */
+    fc_range meter, backflow, device; /* replaced, each */
+    fc_range valve;                   /* a flush valve replaced, each */
+    fc_range keep_valve; /* a fixture that keeps its valve, each */
+    FC_ROOM(16);
+} fc_fix_prices;
 
 typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
@@ -351,6 +377,62 @@ fc_status fc_site_read(const char *path, fc_site **site,
 fc_status fc_site_read_text(const char *text, size_t length, const char *name,
                             fc_site **site, fc_diagnostics *messages);
 
+/**
+ * Read a site file with other values than it has, as if it had them: what is
+ * missing in the file may be given here.  What is wrong with one is said as of
+ * the file, under the name "--set" and its text.
+ *
+ * @param settings  n texts: "street.static = 69 psi", "valve closet.minimum
+ *                  flowing = 25 psi", "site.reserve = 3 psi"; "without = rp"
+ *                  takes parts out, and joins what an element led to to what
+ *                  led to it; a name with {floor} is that of all floors of a
+ *                  typical one.  Several in a text are parted by ";".
+ *
+ * @return as fc_site_read()
+ */
+fc_status fc_site_read_with(const char *path, const char *const *settings,
+                            size_t n, fc_site **site,
+                            fc_diagnostics *messages);
+/** The same from memory. */
+fc_status fc_site_read_text_with(const char *text, size_t length,
+                                 const char *name, const char *const *settings,
+                                 size_t n, fc_site **site,
+                                 fc_diagnostics *messages);
+/**
+ * The same of a site that was read from a file; what was set over it stays.
+ *
+ * @param changed  set to a finished site, to be freed, which borrows nothing;
+ *                 kept on failure
+ *
+ * @return as fc_site_read(); FC_ESTATE where it was not read from a file
+ */
+fc_status fc_site_with(const fc_site *site, const char *const *settings,
+                       size_t n, fc_site **changed, fc_diagnostics *messages);
+
+/** One value that was set over a file. */
+typedef struct fc_set_value {
+    const char *part;  /* "street", "valve closet" */
+    const char *key;   /* NULL: the part was taken out */
+    const char *value; /* NULL likewise */
+    const char *was;   /* in the file; NULL: not given there */
+    bool differs;      /* the file had several, by floor; `was` is one */
+    bool of_case;      /* by a case of the file */
+    FC_ROOM(3);
+} fc_set_value;
+
+/** How many values were set over the file of a site, and value i. */
+size_t fc_site_set_values(const fc_site *site);
+fc_set_value fc_site_set_value_at(const fc_site *site, size_t i);
+
+/** How many [case] sections the file of a site has, and the name and the title
+ * of case i, 0 <= i < count; the title may be NULL. */
+size_t fc_site_cases(const fc_site *site);
+const char *fc_site_case_name(const fc_site *site, size_t i);
+const char *fc_site_case_title(const fc_site *site, size_t i);
+/** The site of case i, as fc_site_with() makes it. */
+fc_status fc_site_case(const fc_site *site, size_t i, fc_site **changed,
+                       fc_diagnostics *messages);
+
 /** The SHA-256 of the text that a site was read from, in hexadecimal; NULL of
  * one that was built by calls.  Of a copy it is that of what was copied. */
 const char *fc_site_digest(const fc_site *site);
@@ -391,6 +473,8 @@ fc_status fc_site_add_look(fc_site *site, const fc_look *look,
                            fc_diagnostics *messages);
 fc_status fc_site_add_claim(fc_site *site, const fc_claim *claim,
                             fc_diagnostics *messages);
+fc_status fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
+                                 fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
                             fc_diagnostics *messages);
 fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,

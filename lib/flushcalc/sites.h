@@ -43,7 +43,9 @@ typedef struct fc_site_line {
     const char *const *overrides;    /* what the file sets otherwise, a
                                         sentence each */
     size_t n_overrides;
-    FC_ROOM(8);
+    const fc_set_value *set; /* over the file */
+    size_t n_set;
+    FC_ROOM(6);
 } fc_site_line;
 
 typedef struct fc_checked_sites {
@@ -67,7 +69,10 @@ typedef struct fc_sites_options {
                                `progress` tells of all */
     bool in_units;          /* report in these, not in the files' own */
     fc_unit_system units;
-    FC_ROOM(8);
+    const char *const *settings; /* over each file, as of
+                                    fc_site_read_with() */
+    size_t n_settings;
+    FC_ROOM(6);
 } fc_sites_options;
 
 /**

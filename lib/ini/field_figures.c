@@ -323,39 +323,77 @@ const struct fci_field_type fci_size_or_choose_field = {
 
 /* ---- A count ---------------------------------------------------------- */
 
+static bool
+is_count(double number)
+{
+    return number >= 1 && number <= FCI_MOST_COUNT
+           && number == (double)(int)number;
+}
+
+static bool
+are_counts(fc_range number)
+{
+    return is_count(number.low) && is_count(number.high)
+           && number.low <= number.high;
+}
+
 static fc_status
 read_count(struct fci_value *v, char *part)
 {
     fc_range number;
     struct fci_reason why;
 
-    if (!fci_read_figure(v->text, FC_NUMBER, false, &number, &why)
-        || !(number.nominal >= 1 && number.nominal <= FCI_MOST_COUNT)
-        || number.nominal != (double)(int)number.nominal)
+    if (!fci_read_figure(v->text, FC_NUMBER, true, &number, &why)
+        || !are_counts(number))
         return fci_value_wrong(
-            v, v->text, "a whole number from 1 to 1,000,000 is expected");
-    *FCI_INTO(part, v->field->offset, int) = (int)number.nominal;
+            v, v->text,
+            "a whole number from 1 to 1,000,000 is expected, or a range such "
+            "as 1..3");
+    if (number.low < number.high) {
+        number.nominal = ceil(number.nominal);
+        *FCI_INTO(part, v->field->second, fc_range) = number;
+    } else {
+        *FCI_INTO(part, v->field->offset, int) = (int)number.nominal;
+    }
     return FC_OK;
 }
 
 static void
 check_count(struct fci_value *v, const char *data)
 {
+    const fc_range counts = *FCI_AT(data, v->field->second, fc_range);
+
     if (*FCI_AT(data, v->field->offset, int) < 0)
         fci_value_fail(v, "is negative; 1 or more is expected");
+    if (!counts.given)
+        return;
+    if (*FCI_AT(data, v->field->offset, int) > 0)
+        fci_value_fail(v, "is one figure and a range; one of the two is "
+                          "expected");
+    if (!are_counts(counts) || !is_count(counts.nominal)
+        || counts.nominal < counts.low || counts.nominal > counts.high)
+        fci_value_fail(v, "is not a range of whole numbers from 1 to "
+                          "1,000,000; low, nominal and high in that order are "
+                          "expected");
 }
 
 static void
 write_count(struct fci_value *v, const char *data)
 {
     const int count = *FCI_AT(data, v->field->offset, int);
+    const fc_range counts = *FCI_AT(data, v->field->second, fc_range);
 
-    if (count)
+    if (counts.given && counts.nominal != ceil((counts.low + counts.high) / 2))
+        fci_blame(v, "is a range whose nominal value is not midway");
+    if (counts.given)
+        fci_put(v, "%.0f..%.0f", counts.low, counts.high);
+    else if (count)
         fci_put(v, "%d", count);
 }
 
 const struct fci_field_type fci_count_field = {
     .at = sizeof(int),
+    .second = sizeof(fc_range),
     .read = read_count,
     .check = check_count,
     .write = write_count,

@@ -234,9 +234,12 @@ write_headings(struct csv *csv, const struct fci_shape *shape,
     }
 }
 
+/* Every row tells what was set over the file: it may be all that is kept. */
 static void
 end_line(struct csv *csv)
 {
+    if (csv->data->set_said)
+        write_text(csv, csv->data->set_said);
     fputs("\r\n", csv->out);
     csv->column = 0;
 }
@@ -250,7 +253,8 @@ write_table(struct csv *csv, const struct fci_member *member,
     } else {
         write_heading(csv, "", member, "");
     }
-    end_line(csv);
+    fputs(csv->data->set_said ? ",set\r\n" : "\r\n", csv->out);
+    csv->column = 0;
     for (size_t i = 0; list && i < list->n; i++) {
         if (member->type == FCI_M_LIST)
             write_item(csv, member->shape,

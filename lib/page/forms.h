@@ -19,6 +19,9 @@ struct fci_data {
     const char *site, *made, *digest; /* NULL: not known */
     const char *tables_digest;
     bool line; /* of several: JSON puts it in one line */
+    const fc_set_value *set;
+    size_t n_set;
+    const char *set_said; /* all of them; NULL: nothing was set */
 };
 
 /* The number of the JSON's shape: it grows when a key changes its meaning or

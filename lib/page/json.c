@@ -193,6 +193,27 @@ put_units(json_t *object, fc_unit_system units)
     return bad | json_object_set_new(object, "units", names);
 }
 
+/* Nothing where the site is as its file has it. */
+static int
+put_set(json_t *root, const struct fci_data *data)
+{
+    json_t *list = data->n_set > 0 ? json_array() : NULL;
+    int bad = 0;
+
+    for (size_t i = 0; i < data->n_set; i++) {
+        const fc_set_value *set = &data->set[i];
+        json_t *one = json_object();
+
+        bad |= json_object_set_new(one, "part", text_value(set->part));
+        bad |= json_object_set_new(one, "key", text_value(set->key));
+        bad |= json_object_set_new(one, "value", text_value(set->value));
+        bad |= json_object_set_new(one, "file",
+                                   text_value(set->differs ? NULL : set->was));
+        bad |= json_array_append_new(list, one);
+    }
+    return data->n_set > 0 ? bad | json_object_set_new(root, "set", list) : 0;
+}
+
 static int
 put_head(json_t *root, const struct fci_data *data)
 {
@@ -206,6 +227,7 @@ put_head(json_t *root, const struct fci_data *data)
     bad |= json_object_set_new(root, "digest", text_value(data->digest));
     bad |= json_object_set_new(root, "tables_digest",
                                text_value(data->tables_digest));
+    bad |= put_set(root, data);
     return bad | put_units(root, data->units);
 }
 

@@ -176,6 +176,37 @@ define(json_t *definitions, const struct fci_shape *shape)
     return add_members(object, shape) | define_within(definitions, shape);
 }
 
+/* What was set over the file; left out where nothing was. */
+static int
+add_set(json_t *properties)
+{
+    static const char *const keys[][2] = {
+        { "part", "The part, as --set names it" },
+        { "key", "Its key; null: the part was taken out" },
+        { "value", "The value; null likewise" },
+        { "file", "What the file has; null: nothing, or several values" },
+    };
+    json_t *members = json_object(), *names = json_array();
+    int bad = 0;
+
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        bad |=
+            json_object_set_new(members, keys[i][0],
+                                json_pack("{s:[s,s],s:s}", "type", "string",
+                                          "null", "description", keys[i][1]));
+        bad |= json_array_append_new(names, json_string(keys[i][0]));
+    }
+    return bad
+           | json_object_set_new(
+               properties, "set",
+               json_pack("{s:s,s:s,s:{s:s,s:o,s:o,s:b}}", "type", "array",
+                         "description",
+                         "What was set over the site file; left out where "
+                         "nothing was",
+                         "items", "type", "object", "properties", members,
+                         "required", names, "additionalProperties", 0));
+}
+
 /* What every report begins with (see page/json.c). */
 static int
 add_head(json_t *object, const char *report)
@@ -201,6 +232,7 @@ add_head(json_t *object, const char *report)
         json_pack("{s:s,s:s,s:{s:s}}", "type", "object", "description",
                   "The unit of each dimension", "additionalProperties", "type",
                   "string"));
+    bad |= add_set(properties);
     for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         bad |= json_object_set_new(properties, texts[i].key,
                                    json_pack("{s:[s,s],s:s}", "type", "string",

@@ -73,7 +73,7 @@ known_volume(const struct fci_fixture *fixture, fc_state state)
 
     if (valve)
         return fixture->assumed[state] ? unknown : valve->full_flush;
-    return fixture->kind->flushes ? unknown : fixture->given->bowl;
+    return fixture->kind->flushes ? unknown : fixture->bowl[state];
 }
 
 bool
@@ -204,6 +204,7 @@ struct adding {
     const fc_site *site;
     fc_state state;
     struct fci_demand_as as;
+    enum fci_end counted; /* the end that counts of fixtures are taken at */
     struct fci_demand *demand;
     struct sums *sums;
     struct fci_tree tree; /* where there are heaters */
@@ -239,7 +240,7 @@ static void
 add_fixture(struct adding *a, const struct fci_fixture *fixture)
 {
     const struct fci_units_of_use units = units_as(fixture, a->state, &a->as);
-    const double n = fixture->count;
+    const double n = fci_fixture_count(fixture, a->counted);
     const size_t at = fixture->element, heater = fixture->heater;
     const bool falling = fixture->kind->falling != FCI_NOT_FALLING
                          && !fixture->given->fixture_units.given;
@@ -381,7 +382,7 @@ list_valves(const struct adding *a, enum fci_end end,
         if (!fixture->kind->flushes)
             continue;
         v->element = fixture->element;
-        v->count = fixture->count;
+        v->count = fci_fixture_count(fixture, a->counted);
         v->on = share_of_time(a, fci_valve_busy(site, fixture, state, end));
         v->flow = fci_flush_lacks(fixture, state)
                       ? NAN
@@ -500,11 +501,14 @@ fci_demand_new(const fc_site *site, fc_state state)
     return fci_demand_new_as(site, state, &as_it_is);
 }
 
-struct fci_demand *
-fci_demand_new_as(const fc_site *site, fc_state state,
-                  const struct fci_demand_as *as)
+/* With counts at one end. */
+static struct fci_demand *
+count_demand(const fc_site *site, fc_state state,
+             const struct fci_demand_as *as, enum fci_end counted)
 {
-    struct adding a = { .site = site, .state = state, .as = *as };
+    struct adding a = {
+        .site = site, .state = state, .as = *as, .counted = counted
+    };
     bool enough;
 
     a.demand = calloc(site->n_elements, sizeof *a.demand);
@@ -524,4 +528,69 @@ fci_demand_new_as(const fc_site *site, fc_state state,
         return NULL;
     }
     return a.demand;
+}
+
+static bool
+has_ranges_of_counts(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (!fci_is_exact(site->fixtures[i].many))
+            return true;
+    return false;
+}
+
+/* Of `from`, counted at an end, what is of that end. */
+static void
+take_end(struct fci_demand *to, const struct fci_demand *from,
+         enum fci_end end)
+{
+    to->beyond |= from->beyond;
+    to->largest[end] = from->largest[end];
+    to->steady[end] = from->steady[end];
+    to->by_units[end] = from->by_units[end];
+    to->by_other_reading[end] = from->by_other_reading[end];
+    to->by_probability[end] = from->by_probability[end];
+    to->step = fmax(to->step, from->step);
+    to->flow[end] = from->flow[end];
+    to->counted[end] = from->flow[FCI_NOMINAL];
+}
+
+static bool
+count_ends(const fc_site *site, fc_state state, const struct fci_demand_as *as,
+           struct fci_demand *demand)
+{
+    static const enum fci_end ends[] = { FCI_WORST, FCI_BEST };
+    struct fci_demand *at_end;
+    size_t i, k;
+
+    for (k = 0; k < 2; k++) {
+        at_end = count_demand(site, state, as, ends[k]);
+        if (!at_end)
+            return false;
+        for (i = 0; i < site->n_elements; i++)
+            take_end(&demand[i], &at_end[i], ends[k]);
+        free(at_end);
+    }
+    return true;
+}
+
+struct fci_demand *
+fci_demand_new_as(const fc_site *site, fc_state state,
+                  const struct fci_demand_as *as)
+{
+    struct fci_demand *demand = count_demand(site, state, as, FCI_NOMINAL);
+    size_t i;
+    int end;
+
+    for (i = 0; demand && i < site->n_elements; i++)
+        for (end = 0; end < FCI_ENDS; end++)
+            demand[i].counted[end] = demand[i].flow[FCI_NOMINAL];
+    if (demand && has_ranges_of_counts(site)
+        && !count_ends(site, state, as, demand)) {
+        free(demand);
+        return NULL;
+    }
+    return demand;
 }

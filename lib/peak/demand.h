@@ -22,6 +22,8 @@ struct fci_demand {
                                           volume of a valve is not known */
     double step; /* rates were rounded up to a multiple of this [m3/s]; 0 */
     double flow[FCI_ENDS]; /* the one that counts, by [site] peak */
+    /* the same where counts of fixtures alone are at that end */
+    double counted[FCI_ENDS];
 };
 
 /* What the peak demand would be if something were otherwise than the site

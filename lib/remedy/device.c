@@ -80,7 +80,8 @@ turn_device(const struct fci_cures *c, const void *what, int steps,
 
 static const char *
 say(const struct fci_cures *c, const struct device_lever *lever,
-    const fc_remedy *told, const struct fci_turned *t)
+    const fc_remedy *told, const struct fci_turned *t,
+    const struct fci_made *made)
 {
     const char *name = c->site->elements[lever->element].name, *end;
 
@@ -91,15 +92,22 @@ say(const struct fci_cures *c, const struct device_lever *lever,
             name, show(c, lever->loss).text, t->fixture);
     if (t->outcome == FCI_SERVES && t->idle)
         return fci_cure_idle(c, t, "Less loss in a device");
+    if (told->reach == FC_NOT_MADE)
+        return fci_arena_printf(
+            c->arena,
+            "%s would have to lose at most %s at peak (now %s), but %s.", name,
+            fci_show_at_most(c->site->settings.units, FC_PRESSURE, told->value)
+                .text,
+            show(c, lever->loss).text, made->none);
     end = fci_cure_end(c, t, false);
     return end ? fci_arena_printf(
                c->arena,
-               "Replace %s with one losing at most %s at peak (now %s)%s.",
+               "Replace %s with one losing at most %s at peak (now %s)%s%s.",
                name,
                fci_show_at_most(c->site->settings.units, FC_PRESSURE,
                                 told->value)
                    .text,
-               show(c, lever->loss).text, end)
+               show(c, lever->loss).text, made->which, end)
                : NULL;
 }
 
@@ -129,17 +137,23 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     fc_remedy told = fci_remedy_of(
         FC_LOWER_LOSS, c->site->elements[lever->element].name, FC_PRESSURE);
     struct fci_change_list list = { 0 };
+    struct fci_made made = { "", "" };
     struct fci_turned t;
     fc_status status = fci_cure_search(c, turn_device, lever, lever->most, &t);
 
     if (status != FC_OK)
         return status;
     told.now = lever->loss;
-    if (t.outcome != FCI_USELESS && !(t.outcome == FCI_SERVES && t.idle))
+    if (t.outcome != FCI_USELESS && !(t.outcome == FCI_SERVES && t.idle)) {
         told.value = loss_after(c, lever, t.steps);
-    told.works = t.outcome == FCI_CURES;
+        status = fci_made_find(c, lever->element, told.value, &made);
+    }
+    if (status != FC_OK)
+        return status;
+    told.reach = *made.none ? FC_NOT_MADE : FC_IN_REACH;
+    told.works = t.outcome == FCI_CURES && told.reach == FC_IN_REACH;
     told.fixture = t.fixture;
-    told.text = say(c, lever, &told, &t);
+    told.text = say(c, lever, &told, &t, &made);
     if (told.works)
         status = take_changes(c, lever, t.steps, &list);
     if (status != FC_OK) {

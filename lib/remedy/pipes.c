@@ -259,22 +259,32 @@ fci_cure_combined(struct fci_cures *c)
     fc_remedy told = fci_remedy_of(FC_COMBINE, NULL, FC_NUMBER);
     struct fci_change_list list = { 0 };
     fc_status status = FC_OK;
-    const char *turned = NULL, *subject = NULL, *which;
+    const struct fci_pressure_lever *used = NULL;
+    const char *turned = NULL, *which;
     size_t i;
     int steps;
 
     for (i = 0; i < c->n_levers && status == FC_OK; i++) {
+        if (c->levers[i].of_utility)
+            continue;
         status = find_steps(c, &c->levers[i], &steps);
         if (status == FC_OK && steps > 0)
             status = try_combined(c, &c->levers[i], steps, &told, &list);
-        if (status == FC_OK && told.works && told.subject != subject) {
-            subject = told.subject;
+        if (status == FC_OK && told.works
+            && (!used
+                || told.subject != c->site->elements[used->element].name)) {
+            used = &c->levers[i];
             turned = fci_say_turned(c, &c->levers[i], steps);
         }
     }
     if (status != FC_OK || !told.works) {
         fci_change_list_free(&list);
         return status;
+    }
+    if (!fci_buy(c, &told, used->lever,
+                 c->site->elements[used->element].part->kind, 1)) {
+        fci_change_list_free(&list);
+        return FC_ENOMEM;
     }
     which = fci_which_pipes(c, &told);
     if (turned && which)

@@ -246,7 +246,11 @@ is_lever(const struct fci_cures *c, size_t element,
         return false;
     lever->element = element;
     lever->kind = kinds[i];
+    lever->lever = kinds[i]->lever;
     lever->turn = kinds[i]->turn;
+    lever->of_utility =
+        part->kind == FCI_SOURCE
+        && ((const fc_source *)part->data)->kind == FC_STREET_MAIN;
     value_of(c, lever, &dimension);
     lever->most =
         steps_in(dimension == FC_LENGTH ? FCI_MOST_HEAD : MOST_PRESSURE,
@@ -324,7 +328,10 @@ fci_say_turned(const struct fci_cures *c,
     const double by = turned_by(c, lever, steps);
 
     return fci_arena_printf(
-        c->arena, "Raise %s of %s by %s (now %s, then %s)",
+        c->arena, "%s %s of %s by %s (now %s, then %s)",
+        lever->of_utility
+            ? "Not in your hands: the utility would have to raise"
+            : "Raise",
         lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
         element_of(c, lever)->name, fci_show(units, dimension, by).text,
         fci_show_range(units, dimension, now).text,
@@ -363,6 +370,7 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
 
     if (status != FC_OK)
         return status;
+    told.reach = lever->of_utility ? FC_BY_UTILITY : FC_IN_REACH;
     told.now = value_of(c, lever, &told.dimension).nominal;
     if (t->outcome != FCI_USELESS && !(t->outcome == FCI_SERVES && t->idle))
         told.value = told.now + turned_by(c, lever, t->steps);
@@ -464,6 +472,8 @@ cure_together(struct fci_cures *c, size_t n)
     told.works = t.outcome == FCI_CURES;
     told.fixture = t.fixture;
     told.text = say_together(c, &t, n);
+    if (!fci_buy(c, &told, FC_RAISE_REDUCER, FCI_REDUCER, (double)n))
+        return FC_ENOMEM;
     if (told.works && !turn_reducers(c, NULL, t.steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;

@@ -283,7 +283,9 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     if (status == FC_OK && !steady && k->check->n_contradictions == 0
         && (k->result.works != FC_WORKS || k->result.too_high != FC_WORKS))
         status = pull_all(k, options);
-    if (status == FC_OK && !(tell_remedies(k) && tell_floors(k)))
+    if (status == FC_OK
+        && !(tell_remedies(k) && fci_name_lowest(&k->cures, &k->result)
+             && tell_floors(k)))
         status = FC_ENOMEM;
     fci_judge_end(&k->cures.judge);
     free(k->cures.feeds);

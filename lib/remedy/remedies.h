@@ -37,9 +37,11 @@ struct fci_turned {
 /* What turns a pressure: a source, a reducer, a pump in place. */
 struct fci_pressure_lever {
     const struct fci_pressure_kind *kind; /* remedy/pressure.c */
+    fc_lever lever;
     size_t element;
     fci_turn *turn;
     int most;
+    bool of_utility;          /* a street main, which the owner cannot turn */
     struct fci_turned turned; /* once it was tried alone */
 };
 
@@ -87,6 +89,18 @@ fc_status fci_cure_check(const struct fci_cures *cures,
 fc_status fci_cure_bears(const struct fci_cures *cures,
                          const struct fci_change_list *changes, bool *works,
                          const char **but);
+
+/* What has to be bought, in the order in which it was asked for (remedy/
+ * price.c): so many of what `lever` takes, of an element of this kind; false
+ * when out of memory. */
+bool fci_buy(const struct fci_cures *cures, fc_remedy *told, fc_lever lever,
+             enum fci_kind kind, double count);
+/* The pipes of a remedy, and one of its lever where nothing else was asked
+ * for. */
+bool fci_buy_all(const struct fci_cures *cures, fc_remedy *told);
+/* Which one costs least, and what nobody knows the price of; false when out of
+ * memory. */
+bool fci_name_lowest(const struct fci_cures *cures, fc_remedies *all);
 
 /* One more in the list, which takes over the changes; false when out of
  * memory, and they are freed. */
@@ -159,6 +173,19 @@ bool fci_pressure_levers(struct fci_cures *cures);
  * memory */
 const char *fci_say_turned(const struct fci_cures *cures,
                            const struct fci_pressure_lever *lever, int steps);
+
+/* What there is to replace a meter or a preventer with. */
+struct fci_made {
+    const char *none;  /* "no meter of up to 2 in loses that little": a clause;
+                          "": there is one, or nobody knows */
+    const char *which; /* ", such as a 2 in turbine class II": of what does in
+                          the building; or "" */
+};
+
+/* For an element that may lose so much at peak (remedy/made.c); FC_OK, or what
+ * a check returns. */
+fc_status fci_made_find(const struct fci_cures *cures, size_t element,
+                        double loss, struct fci_made *made);
 
 /* ---- An element put in behind another (remedy/place.c) -------------------
  */

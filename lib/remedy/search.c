@@ -328,7 +328,8 @@ fci_remedy_of(fc_lever lever, const char *subject, fc_dimension dimension)
                              .subject = subject,
                              .dimension = dimension,
                              .value = NAN,
-                             .now = NAN };
+                             .now = NAN,
+                             .price = NAN };
 
     return told;
 }
@@ -366,8 +367,10 @@ fci_cure_add(struct fci_cures *c, const fc_remedy *told,
     }
     c->list = grown;
     c->list[c->n].told = *told;
-    if (told->works
-        && find_too_high(c, changes, &c->list[c->n].told.too_high) != FC_OK) {
+    if (!fci_buy_all(c, &c->list[c->n].told)
+        || (told->works
+            && find_too_high(c, changes, &c->list[c->n].told.too_high)
+                   != FC_OK)) {
         fci_change_list_free(changes);
         return false;
     }

@@ -266,6 +266,24 @@ say_useless(const struct minima *m)
         "No valve helps: what is short has no pressure, or no flush valve.");
 }
 
+static double
+count_of(const struct fci_fixture *fixture)
+{
+    return fixture->given->count > 0 ? fixture->given->count : 1;
+}
+
+static double
+count_replaced(const struct minima *m)
+{
+    double n = 0;
+    size_t i;
+
+    for (i = 0; i < m->c->site->n_fixtures; i++)
+        if (m->need_of[i] != SIZE_MAX && m->needs[m->need_of[i]].lower)
+            n += count_of(&m->c->site->fixtures[i]);
+    return n;
+}
+
 static fc_status
 tell_minima(const struct minima *m)
 {
@@ -283,6 +301,9 @@ tell_minima(const struct minima *m)
     told.works = t.outcome == FCI_CURES;
     told.text =
         t.outcome == FCI_USELESS ? say_useless(m) : say_minima(m, &t, &told);
+    if (told.works
+        && !fci_buy(c, &told, FC_LOWER_MINIMUM, FCI_VALVE, count_replaced(m)))
+        return FC_ENOMEM;
     if (told.works && !turn_minima(c, m, t.steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;
@@ -466,6 +487,18 @@ count_converted(const fc_site *site)
     return n;
 }
 
+static double
+count_kept(const struct keeping *k)
+{
+    double n = 0;
+    size_t i;
+
+    for (i = 0; i < k->c->site->n_fixtures; i++)
+        if (k->kept[i])
+            n += count_of(&k->c->site->fixtures[i]);
+    return n;
+}
+
 static fc_status
 tell_kept(const struct keeping *k, bool works)
 {
@@ -476,6 +509,9 @@ tell_kept(const struct keeping *k, bool works)
 
     told.works = works && k->n < count_converted(c->site);
     told.subject = names;
+    if (told.works
+        && !fci_buy(c, &told, FC_KEEP_VALVES, FCI_VALVE, count_kept(k)))
+        return FC_ENOMEM;
     if (names && works && !told.works)
         told.text = fci_arena_string(
             c->arena,

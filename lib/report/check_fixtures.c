@@ -25,7 +25,7 @@ put_places(struct fci_doc *doc, const fc_check_result *result)
         fci_cell(grid, f->name);
         fci_cell(grid, f->kind);
         fci_cell(grid, f->on);
-        fci_cell(grid, fci_figure_number(f->count, 0).text);
+        fci_cell(grid, fci_count_text(doc, f));
         fci_cell(grid,
                  fci_figure_of(doc->units, FC_LENGTH, f->elevation).text);
         fci_cell(grid,

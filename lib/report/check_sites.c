@@ -173,6 +173,7 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
         fci_doc_pair(doc, "Calculated", "%s", doc->options->made);
     fci_doc_for(doc, FCI_IN_ALL);
     say_total(doc, sites);
+    fci_part_set(doc);
     fci_doc_for(doc, FCI_IN_BRIEF);
     say_overrides(doc, sites, MOST_OVERRIDES);
     fci_doc_gap(doc);

@@ -205,6 +205,8 @@ fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
     const bool may = excess->too_high != FC_WILL_NOT_WORK;
     const fc_unit_system u = doc->units;
     const int decimals = digits_apart(u, excess->maximum, excess->pressure);
+    static const char *const limits[] = { "limit", "its valve's limit",
+                                          "its own limit" };
     char others[40] = "", what[96];
 
     if (more > 0)
@@ -225,7 +227,7 @@ fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
         may ? "MAY BE TOO HIGH:" : "TOO HIGH:", "%s %s at %s%s, %s %s; %s.",
         excess->flowing ? "flowing" : "static",
         said_range(u, decimals, excess->pressure).text, fixture, others,
-        excess->of_valve ? "its valve's limit" : "limit",
+        limits[excess->maximum_of],
         said_range(u, decimals, fc_exactly(excess->maximum)).text, what);
 }
 

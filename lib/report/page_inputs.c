@@ -219,9 +219,11 @@ is_told(enum fci_kind kind, const char *key)
                                            "reserve",
                                            "sizes",
                                            NULL };
-    static const char *const of_fixture[] = { "stop",          "bowl",
-                                              "fixture units", "interval",
-                                              "rate",          NULL };
+    static const char *const of_fixture[] = {
+        "stop",          "bowl",           "existing bowl",
+        "retrofit bowl", "maximum static", "fixture units",
+        "interval",      "rate",           NULL
+    };
     static const char *const wiring[] = { "from", "on", "gauge", NULL };
 
     return kind == FCI_SITE      ? is_one_of(key, of_site)

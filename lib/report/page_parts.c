@@ -143,6 +143,10 @@ fci_page_head(struct fci_page *page, const char *title)
              fc_site_digest(page->site));
     add_file(page, "Tables file", s->tables,
              fc_site_tables_digest(page->site));
+    if (page->doc->set)
+        add_pair(page, "Values set", page->doc->set);
+    if (page->doc->set && options && options->command)
+        add_pair(page, "Command", options->command);
     fci_doc_for(page->doc, FCI_IN_ALL);
 }
 

@@ -109,7 +109,10 @@ static FCI_SHAPE(told_shape, "told_of_way", fc_check_result, told_rows,
 
 static const struct fci_member outlet_rows[] = {
     FCI_TEXT(fc_checked_fixture, kind, "kind", "Kind of the fixture"),
-    FCI_INTEGER(fc_checked_fixture, count, "count", "How many there are"),
+    FCI_INTEGER(fc_checked_fixture, count, "count",
+                "How many there are, at most"),
+    FCI_INTEGER(fc_checked_fixture, count_least, "count_least",
+                "How many at least"),
     FCI_TEXT(fc_checked_fixture, on, "on", "What feeds it"),
     FCI_RANGE(fc_checked_fixture, static_pressure, "static", FC_PRESSURE,
               "Static pressure at its inlet"),

@@ -79,10 +79,11 @@ static void
 say_fixture(struct fci_doc *doc, const fc_checked_fixture *f,
             const fc_fixture_state *end)
 {
-    char count[32] = "";
+    const char *count = "";
 
     if (f->count > 1)
-        snprintf(count, sizeof count, ", %d of them", f->count);
+        count = fci_arena_printf(&doc->arena, ", %s of them",
+                                 fci_count_text(doc, f));
     fci_doc_say(doc, "%s%s, on %s, elevation %s%s%s%s.", f->kind, count, f->on,
                 fci_figure_said(doc->units, FC_LENGTH, f->elevation).text,
                 end->valve ? "; valve " : "", end->valve ? end->valve : "",

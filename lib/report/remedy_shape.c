@@ -23,6 +23,10 @@ option_kind(struct fci_at at, union fci_value *room)
     return &room->text;
 }
 
+static const char *const reach_list[] = { "in reach", "by the utility",
+                                          "not made" };
+static FCI_WORDS(reach_words, reach_list);
+
 static const struct fci_member option_rows[] = {
     FCI_GET("number", FCI_M_COUNT, FC_NUMBER, option_number, "For --pick"),
     FCI_GET("kind", FCI_M_TEXT, FC_NUMBER, option_kind, "What is changed"),
@@ -30,6 +34,9 @@ static const struct fci_member option_rows[] = {
              "Alone it makes the building work: so changed it passed check"),
     FCI_WORD_IF(fc_remedy, too_high, works, "too_high", &fci_too_high_words,
                 "Where it works: whether too much pressure stays"),
+    FCI_WORD(fc_remedy, reach, "reach", &reach_words,
+             "Whether it can be had: in reach; a city main, which is the "
+             "utility's; or no device that loses that little is made"),
     FCI_TEXT(fc_remedy, subject, "subject",
              "The element, valve or fixtures; null: pipes"),
     FCI_TEXT(fc_remedy, text, "text", "What to do, or why it does not work"),
@@ -42,8 +49,10 @@ static const struct fci_member option_rows[] = {
     FCI_FIGURE_OF(fc_remedy, now, "head_now", FC_LENGTH, "What it is now"),
     FCI_TEXT(fc_remedy, fixture, "limited_by",
              "The fixture that governs; null: none"),
-    FCI_NUMBER(fc_remedy, cost, "cost",
-               "Of the pipes replaced; 0: none, other costs are not known"),
+    FCI_NUMBER(fc_remedy, cost, "cost", "Of the pipes replaced; 0: none"),
+    FCI_NUMBER(fc_remedy, price, "price",
+               "Of all that it takes, by [price] and [prices]; null: not all "
+               "of that has a price, or it does not work"),
 };
 static FCI_SHAPE(option_shape, "option", fc_remedy, option_rows,
                  "One option, every input at its worst");
@@ -55,6 +64,25 @@ static const struct fci_member option_pipe_rows[] = {
 };
 static FCI_SHAPE(option_pipe_shape, "option_pipe", struct fci_option_pipe,
                  option_pipe_rows, "A pipe that an option replaces");
+
+static const struct fci_member purchase_rows[] = {
+    FCI_TEXT(fc_purchase, what, "what",
+             "The key of its price in [price]; pipes: [prices]"),
+    FCI_NUMBER(fc_purchase, count, "count", "How many"),
+    FCI_NUMBER(fc_purchase, price, "price",
+               "Of all of them; null: no price is given"),
+};
+static FCI_SHAPE(purchase_shape, "purchase", fc_purchase, purchase_rows,
+                 "What is bought");
+
+static const struct fci_member option_purchase_rows[] = {
+    FCI_COUNT(struct fci_option_purchase, option, "option",
+              "The number of the option that takes it"),
+    FCI_SPREAD(struct fci_option_purchase, purchase, &purchase_shape),
+};
+static FCI_SHAPE(option_purchase_shape, "option_purchase",
+                 struct fci_option_purchase, option_purchase_rows,
+                 "What an option that works takes");
 
 /* ---- Floors and PRVs -------------------------------------------------- */
 
@@ -132,6 +160,17 @@ static const struct fci_member check_rows[] = {
 static FCI_SHAPE(check_shape, "checked", fc_check_result, check_rows,
                  "What check found");
 
+static const void *
+lowest_number(struct fci_at at, union fci_value *room)
+{
+    const fc_remedies *all = at.object;
+
+    if (all->lowest >= all->n_remedies)
+        return NULL;
+    room->count = all->lowest + 1;
+    return &room->count;
+}
+
 static const struct fci_member head_rows[] = {
     FCI_TEXT(fc_remedies, title, "title", "Title of the site"),
     FCI_WORD(fc_remedies, state, "state", &fci_state_words,
@@ -143,6 +182,11 @@ static const struct fci_member head_rows[] = {
     FCI_FLAG(fc_remedies, untested, "no_flow_test",
              "The main has no flow test: the options are for one that does "
              "not drop"),
+    FCI_GET("lowest_price_option", FCI_M_COUNT, FC_NUMBER, lowest_number,
+            "The number of the option with the lowest price known, of those "
+            "in reach that leave nothing too high; null: none"),
+    FCI_TEXTS(fc_remedies, unpriced, n_unpriced, "unpriced",
+              "What has no price and may make another option cost less"),
     FCI_FLAG_WORD(fc_remedies, by_prices, "cost_unit", &fci_cost_words,
                   "What costs are in: nominal inches times feet, or [prices]"),
     FCI_LIST(fc_remedies, remedies, n_remedies, "options", &option_shape,
@@ -164,6 +208,9 @@ static const struct fci_member remedies_rows[] = {
     FCI_SPREAD(struct fci_remedies_view, remedies, &head_shape),
     FCI_LIST(struct fci_remedies_view, pipes, n_pipes, "option_pipes",
              &option_pipe_shape, "The pipes that options replace"),
+    FCI_LIST(struct fci_remedies_view, purchases, n_purchases,
+             "option_purchases", &option_purchase_shape,
+             "What options take that work"),
     FCI_LIST(struct fci_remedies_view, zones, n_zones, "prv_zones",
              &prv_zone_shape, "Zones, where one PRV cannot serve all"),
     FCI_SPREAD(struct fci_remedies_view, remedies, &tail_shape),
@@ -196,6 +243,29 @@ lay_pipes(struct fci_arena *arena, struct fci_remedies_view *view)
 }
 
 static bool
+lay_purchases(struct fci_arena *arena, struct fci_remedies_view *view)
+{
+    const fc_remedies *all = view->remedies;
+    struct fci_option_purchase *list;
+    size_t n = 0;
+
+    for (size_t i = 0; i < all->n_remedies; i++)
+        n += all->remedies[i].n_purchases;
+    list = fci_arena_array(arena, n + 1, sizeof *list);
+    if (!list)
+        return false;
+    n = 0;
+    for (size_t i = 0; i < all->n_remedies; i++)
+        for (size_t k = 0; k < all->remedies[i].n_purchases; k++)
+            list[n++] =
+                (struct fci_option_purchase){ i + 1,
+                                              &all->remedies[i].purchases[k] };
+    view->purchases = list;
+    view->n_purchases = n;
+    return true;
+}
+
+static bool
 lay_zones(struct fci_arena *arena, struct fci_remedies_view *view)
 {
     const fc_remedies *all = view->remedies;
@@ -220,5 +290,6 @@ lay_zones(struct fci_arena *arena, struct fci_remedies_view *view)
 bool
 fci_remedies_lay(struct fci_arena *arena, void *view)
 {
-    return lay_pipes(arena, view) && lay_zones(arena, view);
+    return lay_pipes(arena, view) && lay_purchases(arena, view)
+           && lay_zones(arena, view);
 }

@@ -10,13 +10,24 @@
 #include <math.h>
 #include <string.h>
 
+/* Where an option is told. */
+enum shelf { BUYS_NOTHING, WORKS_ALONE, OF_OTHERS, SHELVES };
+
+static enum shelf
+shelf_of(const fc_remedy *r)
+{
+    return r->reach == FC_BY_UTILITY && !isnan(r->value) ? OF_OTHERS
+           : r->works                                    ? WORKS_ALONE
+                                                         : BUYS_NOTHING;
+}
+
 static size_t
-count_fixes(const fc_remedies *remedies)
+count_on(const fc_remedies *remedies, enum shelf shelf)
 {
     size_t n = 0;
 
     for (size_t i = 0; i < remedies->n_remedies; i++)
-        n += remedies->remedies[i].works;
+        n += shelf_of(&remedies->remedies[i]) == shelf;
     return n;
 }
 
@@ -24,7 +35,8 @@ count_fixes(const fc_remedies *remedies)
 static void
 say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
 {
-    const size_t n = remedies->n_remedies, fixes = count_fixes(remedies);
+    const size_t fixes = count_on(remedies, WORKS_ALONE);
+    const size_t n = fixes + count_on(remedies, BUYS_NOTHING);
 
     if (remedies->check->n_contradictions > 0)
         fci_doc_say(doc, "Cannot tell what would fix it: gauge readings "
@@ -54,6 +66,49 @@ say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
         fci_doc_say(doc, "None of the %zu options tried works alone.", n);
 }
 
+/* "booster, valve and [prices] of pipes" */
+static const char *
+unpriced_said(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const size_t n = remedies->n_unpriced;
+    const char *text = "";
+
+    for (size_t i = 0; text && i < n; i++)
+        text = fci_arena_printf(&doc->arena, "%s%s%s", text,
+                                i == 0      ? ""
+                                : i + 1 < n ? ", "
+                                            : " and ",
+                                remedies->unpriced[i]);
+    return text;
+}
+
+/* Which fix costs least, where the site has prices. */
+static void
+say_lowest(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const size_t i = remedies->lowest;
+    const bool known = i < remedies->n_remedies;
+    const char *lacks = unpriced_said(doc, remedies);
+
+    if (!remedies->priced || !lacks || (!known && !*lacks))
+        return;
+    if (!known)
+        fci_doc_say(doc,
+                    "Which fix has the lowest price is not known: no price "
+                    "for %s.",
+                    lacks);
+    else if (*lacks)
+        fci_doc_say(doc,
+                    "Lowest price of those known: option %zu, %s; no price "
+                    "for %s, so another may cost less.",
+                    i + 1,
+                    fci_figure_number(remedies->remedies[i].price, 2).text,
+                    lacks);
+    else
+        fci_doc_say(doc, "Lowest price: option %zu, %s.", i + 1,
+                    fci_figure_number(remedies->remedies[i].price, 2).text);
+}
+
 /* " Cost of pipe: 666.5 inch-feet."; "" without pipes. */
 static struct fci_figure
 cost_said(const fc_remedies *remedies, const fc_remedy *r)
@@ -64,6 +119,18 @@ cost_said(const fc_remedies *remedies, const fc_remedy *r)
         snprintf(f.text, sizeof f.text, " Cost of pipe: %.16s %s.",
                  fci_figure_number(r->cost, remedies->by_prices ? 2 : 1).text,
                  remedies->by_prices ? "by the prices" : "inch-feet");
+    return f;
+}
+
+/* " Price: 1900.00."; "" where it is not known, or told by the pipes. */
+static struct fci_figure
+price_said(const fc_remedy *r)
+{
+    struct fci_figure f = { "" };
+
+    if (!isnan(r->price) && !(r->n_purchases == 1 && r->n_pipes > 0))
+        snprintf(f.text, sizeof f.text, " Price: %.24s.",
+                 fci_figure_number(r->price, 2).text);
     return f;
 }
 
@@ -80,19 +147,21 @@ static const char *
 option_said(struct fci_doc *doc, const fc_remedies *remedies,
             const fc_remedy *r)
 {
-    return fci_arena_printf(&doc->arena, "%s%s%s", r->text,
-                            cost_said(remedies, r).text, excess_said(r));
+    return fci_arena_printf(&doc->arena, "%s%s%s%s", r->text,
+                            cost_said(remedies, r).text, price_said(r).text,
+                            excess_said(r));
 }
 
-static const char *const headings[] = {
-    "Options that do not work alone",
-    "Options that work alone (number for --pick)",
+static const char *const headings[SHELVES] = {
+    [BUYS_NOTHING] = "Options that do not work alone",
+    [WORKS_ALONE] = "Options that work alone (number for --pick)",
+    [OF_OTHERS] = "What the city main would have to give",
 };
 
 /* ---- All of them ------------------------------------------------------ */
 
 static void
-put_options(struct fci_doc *doc, const fc_remedies *remedies, bool works)
+put_options(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
 {
     bool any = false;
 
@@ -100,10 +169,10 @@ put_options(struct fci_doc *doc, const fc_remedies *remedies, bool works)
         const fc_remedy *r = &remedies->remedies[i];
         const char *said;
 
-        if (r->works != works)
+        if (shelf_of(r) != shelf)
             continue;
         if (!any)
-            fci_doc_heading(doc, "%s", headings[works]);
+            fci_doc_heading(doc, "%s", headings[shelf]);
         any = true;
         said = option_said(doc, remedies, r);
         if (said)
@@ -196,7 +265,7 @@ add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
 
 /* As many as fit; the number of those that do not. */
 static size_t
-put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
+put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
 {
     static const struct fci_doc_column columns[] = {
         { "", "", FCI_RIGHT, 0 },
@@ -208,10 +277,10 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
     for (size_t i = 0; i < remedies->n_remedies; i++) {
         size_t cells;
 
-        if (remedies->remedies[i].works != works || is_told(remedies, i))
+        if (shelf_of(&remedies->remedies[i]) != shelf || is_told(remedies, i))
             continue;
         if (!grid && fci_screen_room(doc, 3 + BELOW) > 0) {
-            fci_doc_heading(doc, "%s", headings[works]);
+            fci_doc_heading(doc, "%s", headings[shelf]);
             grid = fci_doc_table(doc, columns, 2);
         }
         if (!grid || left > 0) {
@@ -231,9 +300,10 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, bool works)
 static void
 say_brief(struct fci_doc *doc, const fc_remedies *remedies)
 {
-    size_t left = put_brief(doc, remedies, true);
+    size_t left = put_brief(doc, remedies, WORKS_ALONE);
 
-    left += put_brief(doc, remedies, false);
+    left += put_brief(doc, remedies, OF_OTHERS);
+    left += put_brief(doc, remedies, BUYS_NOTHING);
     if (left > 0) {
         fci_doc_gap(doc);
         fci_doc_say(doc, "%zu more option%s: see --full.", left,
@@ -250,8 +320,9 @@ say_method(struct fci_doc *doc)
         "flushcalc %s; each option alone, and a higher pressure with pipes; "
         "worst case of every input, no more than it takes. "
         "Each that works was put into the site file and passed check; write "
-        "it with --pick N --write FILE. What an option other than pipes costs "
-        "is not known here. No other options were tried together, such as a "
+        "it with --pick N --write FILE. Prices are those of the site file, "
+        "[price] and [prices]; what has none there is not known. No other "
+        "options were tried together, such as a "
         "PRV for a low zone with larger pipes for a high one.",
         fc_version());
 }
@@ -263,8 +334,9 @@ say_depth(struct fci_doc *doc, const fc_remedies *remedies)
 
     if (remedies->n_remedies > 0)
         fci_doc_say(doc, "All figures: worst case of every input.");
-    put_options(doc, remedies, true);
-    put_options(doc, remedies, false);
+    put_options(doc, remedies, WORKS_ALONE);
+    put_options(doc, remedies, OF_OTHERS);
+    put_options(doc, remedies, BUYS_NOTHING);
     fci_remedy_floors(doc, remedies);
     fci_remedy_windows(doc, remedies);
     fci_part_assumptions(doc, check->assumptions, check->n_assumptions);
@@ -283,6 +355,7 @@ fci_remedies_compose(struct fci_doc *doc, const void *what)
     fci_part_title(doc, remedies->title);
     fci_check_text_verdict(doc, check);
     say_fixes(doc, remedies);
+    say_lowest(doc, remedies);
     fci_part_overrides(doc, check->overrides, check->n_overrides);
     fci_doc_for(doc, FCI_IN_BRIEF);
     say_brief(doc, remedies);

@@ -10,10 +10,12 @@
 #include "report/diagnose_shape.h"
 #include "report/page_parts.h"
 #include "report/path_shape.h"
+#include "report/set_over.h"
 #include "report/size_shape.h"
 #include "report/tables_shape.h"
 #include "report/verify_report.h"
 #include "site/site.h"
+#include "variants/setting.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -60,6 +62,8 @@ head_of_site(struct fci_data *data, const void *item)
 
     data->site = line->path;
     data->digest = line->digest;
+    data->set = line->set;
+    data->n_set = line->n_set;
 }
 
 static const struct fci_report_kind
@@ -349,6 +353,30 @@ fc_report_free(fc_report *report)
 
 /* ---- Forms ------------------------------------------------------------ */
 
+/* What was set over the file; over several, as over the first of them. */
+struct set {
+    const fc_set_value *values;
+    size_t n;
+    bool several;
+};
+
+static bool
+find_set(const fc_report *report, struct fci_arena *arena, struct set *set)
+{
+    const fc_checked_sites *sites = report->view;
+
+    *set = (struct set){ NULL, 0, report->kind == &sites_kind };
+    if (report->site) {
+        set->values = fci_set_values(report->site, arena, &set->n);
+        return set->values || set->n == 0;
+    }
+    if (set->several && sites->n_lines > sites->n_broken) {
+        set->values = sites->lines[0].set;
+        set->n = sites->lines[0].n_set;
+    }
+    return true;
+}
+
 static bool
 write_document(const fc_report *report, fc_form form,
                const fc_report_options *options, FILE *out)
@@ -362,8 +390,13 @@ write_document(const fc_report *report, fc_form form,
                            .folds = form == FC_HTML,
                            .options = options };
     struct fci_page page = { .doc = &doc, .site = report->site };
+    struct set set;
     bool written = false;
 
+    if (find_set(report, &doc.arena, &set))
+        fci_set_over_doc(set.values, set.n, set.several, &doc);
+    else
+        doc.failed = true;
     if (form == FC_HTML && report->site)
         fci_page_foot(&page);
     if (paged)
@@ -445,7 +478,9 @@ write_form(const fc_report *report, fc_form form,
            const fc_report_options *options, FILE *out,
            fc_diagnostics *messages)
 {
-    const struct fci_data data = {
+    struct fci_arena arena = { 0 };
+    struct set set;
+    struct fci_data data = {
         report->kind->name,
         report->kind->shape,
         report->view,
@@ -454,17 +489,20 @@ write_form(const fc_report *report, fc_form form,
         options->made,
         report->site ? fc_site_digest(report->site) : NULL,
         report->site ? fc_site_tables_digest(report->site) : NULL,
-        false,
+        .line = false,
     };
+    fc_status status = FC_ENOMEM;
 
-    switch (form) {
-    case FC_CSV:
-        return write_table(&data, options->table, out, messages);
-    case FC_JSON:
-        return write_json(report->kind, &data, out) ? FC_OK : FC_ENOMEM;
-    default:
+    if (form != FC_CSV && form != FC_JSON)
         return write_document(report, form, options, out) ? FC_OK : FC_ENOMEM;
-    }
+    if (find_set(report, &arena, &set)
+        && fci_set_over_data(set.values, set.n, set.several, &arena, &data))
+        status = form == FC_CSV
+                     ? write_table(&data, options->table, out, messages)
+                 : write_json(report->kind, &data, out) ? FC_OK
+                                                        : FC_ENOMEM;
+    fci_arena_free(&arena);
+    return status;
 }
 
 fc_status

@@ -43,6 +43,11 @@ struct fci_option_pipe {
     const fc_sized_pipe *pipe;
 };
 
+struct fci_option_purchase {
+    size_t option; /* its number, from 1 */
+    const fc_purchase *purchase;
+};
+
 struct fci_prv_zone {
     const fc_reducer_window *window;
     const fc_reducer_zone *zone;
@@ -53,6 +58,8 @@ struct fci_remedies_view {
     const fc_remedies *remedies;
     const struct fci_option_pipe *pipes;
     size_t n_pipes;
+    const struct fci_option_purchase *purchases;
+    size_t n_purchases;
     const struct fci_prv_zone *zones;
     size_t n_zones;
 };

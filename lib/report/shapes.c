@@ -140,7 +140,7 @@ FCI_SHAPE(
     "The one figure that would settle it where the verdict is cannot tell");
 
 static const char *const flowing_list[] = { "static", "flowing" };
-static const char *const maximum_list[] = { "site", "valve" };
+static const char *const maximum_list[] = { "site", "valve", "fixture" };
 static FCI_WORDS(flowing_words, flowing_list);
 static FCI_WORDS(maximum_words, maximum_list);
 
@@ -149,8 +149,8 @@ static const struct fci_member excess_rows[] = {
                   "Which pressure is too high"),
     FCI_RANGE(fc_excess, pressure, "pressure", FC_PRESSURE, "At the fixture"),
     FCI_FIGURE(fc_excess, maximum, "maximum", FC_PRESSURE, "The limit"),
-    FCI_FLAG_WORD(fc_excess, of_valve, "maximum_of", &maximum_words,
-                  "Whose limit"),
+    FCI_WORD(fc_excess, maximum_of, "maximum_of", &maximum_words,
+             "Whose limit"),
     FCI_TEXT(fc_excess, reducer, "prv", "The PRV upstream; null: none"),
 };
 FCI_SHAPE(fci_excess_shape, "excess", fc_excess, excess_rows,

@@ -129,10 +129,25 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
 }
 
 void
+fci_part_set(struct fci_doc *doc)
+{
+    const unsigned forms = doc->forms;
+
+    if (!doc->set)
+        return;
+    fci_doc_for(doc, forms & FCI_IN_BRIEF);
+    fci_doc_say(doc, "%s", doc->set_brief);
+    fci_doc_for(doc, forms & ~(unsigned)FCI_IN_BRIEF);
+    fci_doc_say(doc, "%s", doc->set);
+    fci_doc_for(doc, forms);
+}
+
+void
 fci_part_overrides(struct fci_doc *doc, const fc_override *overrides, size_t n)
 {
     const unsigned forms = doc->forms;
 
+    fci_part_set(doc);
     if (n > MOST_OVERRIDES) {
         fci_doc_for(doc, forms & FCI_IN_BRIEF);
         say_sorts(doc, overrides, n);
@@ -175,6 +190,15 @@ fci_part_proviso(struct fci_doc *doc, const fc_proviso *proviso)
     fci_doc_say(doc, "%c%s. To settle it: %s.",
                 toupper((unsigned char)*proviso->text), proviso->text + 1,
                 proviso->measure);
+}
+
+const char *
+fci_count_text(struct fci_doc *doc, const fc_checked_fixture *f)
+{
+    return f->count_least < f->count
+               ? fci_arena_printf(&doc->arena, "%d-%d", f->count_least,
+                                  f->count)
+               : fci_arena_printf(&doc->arena, "%d", f->count);
 }
 
 const char *

@@ -20,7 +20,10 @@ const char *fci_short_name(struct fci_doc *doc, const char *name,
 void fci_part_title(struct fci_doc *doc, const char *title);
 /* Title, address, who and when. */
 void fci_part_heading(struct fci_doc *doc, const fc_check_result *result);
-/* Right under the verdict: what the file sets otherwise than the code. */
+/* What was set over the file; nothing where nothing was. */
+void fci_part_set(struct fci_doc *doc);
+/* Right under the verdict: the same, and what the file sets otherwise than the
+ * code. */
 void fci_part_overrides(struct fci_doc *doc, const fc_override *overrides,
                         size_t n);
 /* Under a verdict, before all else: which readings contradict the site, or
@@ -42,6 +45,8 @@ void fci_part_budget(struct fci_doc *doc, const fc_path *path, bool darcy);
 /* The same in a dozen rows, down to what is required and the margin. */
 void fci_part_ledger(struct fci_doc *doc, const fc_site *site,
                      const fc_path *path, const fc_fixture_state *end);
+/* How many a fixture is: "3", or "1-3". */
+const char *fci_count_text(struct fci_doc *doc, const fc_checked_fixture *f);
 /* ", after retrofit": the state in a heading; "" where there is but one. */
 const char *fci_state_said(const struct fci_doc *doc, fc_state state);
 /* The end of one screen: that something is assumed, and whose word counts. */

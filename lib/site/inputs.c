@@ -90,6 +90,8 @@ const struct fci_input_row fci_input_rows[] = {
       FCI_IN_HOLD, WIDENED(pressure, 0, 0) },
     RISE(FCI_FIXTURE, OWN(fc_fixture, rise)),
     LOSS(FCI_FIXTURE, "loss of the stop", fc_fixture, stop),
+    { FCI_FIXTURE, "count", offsetof(fc_fixture, counts), FCI_IN_FIXTURE,
+      offsetof(struct fci_fixture, many), FC_NUMBER, FCI_IN_COUNT, AS_GIVEN },
     { FCI_FIXTURE, "shape of the stop's curve", FCI_NOT_OWN, FCI_IN_FIXTURE,
       offsetof(struct fci_fixture, stop_shape), FC_NUMBER, FCI_IN_SHAPE,
       AS_GIVEN },

@@ -26,6 +26,7 @@ enum fci_measured {
     FCI_IN_FALL_OFF,
     FCI_IN_HOLD,
     FCI_IN_FLOW,
+    FCI_IN_COUNT,
     FCI_IN_MINIMUM,
     FCI_MEASURED
 };

@@ -245,6 +245,25 @@ check_pipe(struct check *c, const fc_pipe *p)
              "of the material's sizes are taken");
 }
 
+/* One bowl for both states, or one for each. */
+static void
+check_fixture(struct check *c, const fc_fixture *f)
+{
+    const bool each[] = { f->existing_bowl.given, f->retrofit_bowl.given };
+    static const char *const keys[] = { "existing bowl", "retrofit bowl" };
+    int state;
+
+    for (state = 0; state < FC_STATES; state++)
+        if (each[state] && f->bowl.given)
+            FAIL(c, keys[state],
+                 "is given with \"bowl\", which is that of both states; one "
+                 "of the two is expected");
+    if (each[FC_RETROFIT] && !was_given(c, "retrofit", f->retrofit != NULL))
+        FAIL(c, "retrofit bowl",
+             "is given alone; the valve it will have, \"retrofit\", is "
+             "needed with it");
+}
+
 /* What is seen on a dial with every outlet shut: what says that one was open,
  * or that the dial does the other thing. */
 static void
@@ -397,6 +416,10 @@ static const struct plausible plausible[] = {
     { FCI_VALVE, "full flush", FC_VOLUME, "0..10 gal",
       "no flush valve gives" },
     { FCI_FIXTURE, "bowl", FC_VOLUME, "0..10 gal", "no bowl is made for" },
+    { FCI_FIXTURE, "existing bowl", FC_VOLUME, "0..10 gal",
+      "no bowl is made for" },
+    { FCI_FIXTURE, "retrofit bowl", FC_VOLUME, "0..10 gal",
+      "no bowl is made for" },
     /* a large fill valve passes 50 gpm */
     { FCI_FIXTURE, "rate", FC_FLOW, "0.05..80 gpm", "no outlet passes" },
     /* what is further from its pipe has a pipe between */
@@ -494,6 +517,9 @@ check_kind(struct check *c)
         if (!was_given(c, "loss", device->loss.kind != FC_NO_LOSS))
             FAIL(c, NULL,
                  "lacks \"loss\"; a loss is needed, such as 6 psi at 40 gpm");
+        break;
+    case FCI_FIXTURE:
+        check_fixture(c, data);
         break;
     case FCI_VALVE:
         check_valve(c, data);

@@ -20,6 +20,22 @@ static const char *const source_words[] = { "street main", "tank", "fixed",
 static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
+static const char *const preventer_words[] = { "rp", "double check", NULL };
+static const char *const also_preventers[] = { "rpz",
+                                               "rp",
+                                               "reduced pressure",
+                                               "rp",
+                                               "rpba",
+                                               "rp",
+                                               "reduced pressure zone",
+                                               "rp",
+                                               "dc",
+                                               "double check",
+                                               "dcva",
+                                               "double check",
+                                               "double check valve",
+                                               "double check",
+                                               NULL };
 const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
                                         "turns", "still", NULL };
 
@@ -103,6 +119,8 @@ static const struct fci_field device_fields[] = { DEVICE_FIELDS };
  * open. */
 static const struct fci_field backflow_fields[] = {
     NEEDED_NAME("from", fc_device, from),
+    { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_device, preventer),
+      .choices = preventer_words, .second = FC_RP, .also = also_preventers },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
     { KEY("loss", &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, fc_device,
           loss),
@@ -139,11 +157,18 @@ static const struct fci_field fixture_fields[] = {
     NEEDED_NAME("on", fc_fixture, on),
     NEEDED_NAME("kind", fc_fixture, kind),
     CHOICE("use", use_words, FC_PUBLIC, fc_fixture, use),
-    { KEY("count", &fci_count_field, FC_NUMBER, FCI_ANY, fc_fixture, count) },
+    { KEY("count", &fci_count_field, FC_NUMBER, FCI_ANY, fc_fixture, count),
+      .second = offsetof(fc_fixture, counts) },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_fixture, rise),
     FIGURE("supply size", FC_SIZE, FCI_POSITIVE, fc_fixture, supply_size),
     LOSS("stop", fc_fixture, stop),
     FIGURE("bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture, bowl),
+    FIGURE("existing bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture,
+           existing_bowl),
+    FIGURE("retrofit bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture,
+           retrofit_bowl),
+    FIGURE("maximum static", FC_PRESSURE, FCI_POSITIVE, fc_fixture,
+           maximum_static),
     NAME("existing", fc_fixture, existing),
     NAME("retrofit", fc_fixture, retrofit),
     FIGURE("fixture units", FC_NUMBER, FCI_NOT_NEGATIVE, fc_fixture,
@@ -163,6 +188,17 @@ static const struct fci_field demand_fields[] = {
 static const struct fci_field prices_fields[] = {
     NEEDED_NAME("material", fc_prices, material),
     FIGURE("each", FC_NUMBER, FCI_NOT_NEGATIVE, fc_prices, each),
+};
+
+#define PRICE(key, member)                                                    \
+    FIGURE(key, FC_NUMBER, FCI_NOT_NEGATIVE, fc_fix_prices, member)
+
+static const struct fci_field fix_price_fields[] = {
+    PRICE("source", source),     PRICE("prv setting", prv_setting),
+    PRICE("prv", prv),           PRICE("pump", pump),
+    PRICE("booster", booster),   PRICE("meter", meter),
+    PRICE("backflow", backflow), PRICE("device", device),
+    PRICE("valve", valve),       PRICE("keep valve", keep_valve),
 };
 
 static const struct fci_field heater_fields[] = {
@@ -262,6 +298,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_DEMAND] = { NAMED("demand", demand_fields, fc_demand) },
     [FCI_PRICES] = { NAMED("prices", prices_fields, fc_prices) },
     [FCI_HEATER] = { NAMED("heater", heater_fields, fc_heater) },
+    [FCI_FIX_PRICES] = { KIND("price", fix_price_fields, fc_fix_prices) },
     [FCI_USAGE] = { KIND("usage", usage_fields, fc_usage) },
     [FCI_READING] = { NAMED("reading", reading_fields, fc_reading) },
     [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },

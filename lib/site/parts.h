@@ -24,6 +24,7 @@ enum fci_kind {
     FCI_DEMAND,
     FCI_PRICES,
     FCI_HEATER,
+    FCI_FIX_PRICES,
     FCI_USAGE,
     FCI_READING,
     FCI_CLAIM,

@@ -11,14 +11,30 @@
 
 /* ---- Kinds ------------------------------------------------------------ */
 
+bool
+fci_is_case(const struct fci_section *section)
+{
+    return strcmp(section->kind, FCI_CASE) == 0;
+}
+
+/* The words of the kinds, and that of sections that are none. */
+static const char *
+heading_at(const void *of, size_t i)
+{
+    return i < FCI_KINDS ? ((const struct fci_part_kind *)of)[i].word
+                         : FCI_CASE;
+}
+
 static fc_status
 unknown_kind(const struct fci_section *section, const char *path,
              fc_diagnostics *messages)
 {
     const struct fci_heading heading =
         fci_heading(section->kind, section->name);
-    const struct fci_book book = fci_part_book();
+    struct fci_book book = fci_part_book();
 
+    book.n = FCI_KINDS + 1;
+    book.name = heading_at;
     return fci_fail(
         messages, FC_EINPUT, path, section->line, "%s %s", heading.text,
         fci_book_refusal(&book, section->kind, "is not a known kind",
@@ -48,6 +64,12 @@ take_kind(struct fci_section *section, struct fci_arena *arena)
     return FC_OK;
 }
 
+enum fci_kind
+fci_reader_kind(const struct fci_section *section)
+{
+    return fci_part_kind_of(section->kind);
+}
+
 /* The words of the heading and of the keys become those that are known. */
 static fc_status
 take_words(fc_site *site, struct fci_section *section,
@@ -64,6 +86,25 @@ take_words(fc_site *site, struct fci_section *section,
     return fci_fields_rename(fci_part_kinds[kind].fields,
                              fci_part_kinds[kind].n_fields, section, path,
                              messages);
+}
+
+fc_status
+fci_reader_words(fc_site *site, fc_diagnostics *messages)
+{
+    struct fci_ini *ini = site->ini;
+    fc_status status, worst = FC_OK;
+    size_t i;
+
+    for (i = 0; i < ini->n_sections; i++) {
+        if (fci_is_case(&ini->sections[i]))
+            continue;
+        status = take_words(site, &ini->sections[i], messages);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK)
+            worst = status;
+    }
+    return worst;
 }
 
 /* ---- Prices ----------------------------------------------------------- */
@@ -266,7 +307,7 @@ static fc_status
 read_part(fc_site *site, const struct fci_section *section, const char *path,
           fc_diagnostics *messages)
 {
-    struct fci_part part = { .kind = fci_part_kind_of(section->kind),
+    struct fci_part part = { .kind = fci_reader_kind(section),
                              .name = section->name,
                              .path = path,
                              .section = section };
@@ -315,7 +356,7 @@ fc_status
 fci_reader_section(fc_site *site, const struct fci_section *section,
                    const char *path, fc_diagnostics *messages)
 {
-    enum fci_kind kind = fci_part_kind_of(section->kind);
+    enum fci_kind kind = fci_reader_kind(section);
     fc_status status;
 
     if (kind == FCI_KINDS) {
@@ -351,29 +392,38 @@ keep_folder(fc_site *site, const char *path)
     return site->folder ? FC_OK : FC_ENOMEM;
 }
 
+/* Whether it is a floor of a section of which another floor was refused: it
+ * would say the same again. */
+static bool
+is_said(const struct fci_section *section, const struct fci_section *refused)
+{
+    return section->typical && refused && refused->typical
+           && refused->line == section->line;
+}
+
 /* Everything that is wrong is gathered; names are tied together only where
  * every section was told apart, or each of them would seem to be missing. */
 static fc_status
 read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
 {
     const struct fci_ini *ini = site->ini;
+    const struct fci_section *refused = NULL;
     fc_status status, worst = first;
     size_t i;
 
     for (i = 0; i < ini->n_sections; i++) {
-        const fc_status renamed =
-            take_words(site, &ini->sections[i], messages);
+        const struct fci_section *section = &ini->sections[i];
 
-        if (renamed == FC_ENOMEM)
-            return renamed;
-        if (renamed != FC_OK)
-            worst = renamed;
-        status =
-            fci_reader_section(site, &ini->sections[i], ini->path, messages);
+        if (fci_is_case(section) || is_said(section, refused))
+            continue;
+        status = fci_reader_section(site, section, ini->path, messages);
         if (status == FC_ENOMEM)
             return status;
-        if (status != FC_OK)
-            worst = status;
+        if (status == FC_OK)
+            continue;
+        worst = status;
+        refused = section;
+        site->unclear |= section->typical;
     }
     if (worst != FC_OK)
         site->broken = true;
@@ -386,44 +436,9 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
 }
 
 fc_status
-fci_reader_site(struct fci_tables *tables, const char *path, const char *text,
-                size_t length, fc_site **site, fc_diagnostics *messages)
+fci_reader_site(fc_site *site, fc_status first, fc_diagnostics *messages)
 {
-    const size_t first = fc_diagnostics_count(messages);
-    fc_site *made = fc_site_new();
-    fc_status status = FC_ENOMEM;
+    const fc_status folder = keep_folder(site, site->ini->path);
 
-    if (made)
-        made->ini = calloc(1, sizeof *made->ini);
-    if (made && tables)
-        made->tables = fci_tables_share(tables);
-    if (made && made->ini)
-        status =
-            text ? fci_ini_read_text(made->ini, text, length, path, messages)
-                 : fci_ini_read_file(made->ini, path, messages);
-    if (status == FC_OK || status == FC_EINPUT) {
-        fc_status folder = keep_folder(made, path);
-
-        status =
-            folder != FC_OK ? folder : read_sections(made, status, messages);
-    }
-    fci_failures_sort(messages, first);
-    if (status == FC_OK)
-        *site = made;
-    else
-        fc_site_free(made);
-    return status;
-}
-
-fc_status
-fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
-{
-    return fci_reader_site(NULL, path, NULL, 0, site, messages);
-}
-
-fc_status
-fc_site_read_text(const char *text, size_t length, const char *name,
-                  fc_site **site, fc_diagnostics *messages)
-{
-    return fci_reader_site(NULL, name, text, length, site, messages);
+    return folder != FC_OK ? folder : read_sections(site, first, messages);
 }

@@ -5,16 +5,26 @@
 
 #include "site/site.h"
 
+/* The kind of sections that are no part, but changes to others. */
+#define FCI_CASE "case"
+bool fci_is_case(const struct fci_section *section);
+
+/* FCI_KINDS: of none. */
+enum fci_kind fci_reader_kind(const struct fci_section *section);
+
+/* The synonyms in the headings and keys of the site's `ini` become the words
+ * that are known. */
+fc_status fci_reader_words(fc_site *site, fc_diagnostics *messages);
+
+/* Read the sections of the site's `ini`, with which something is wrong already
+ * where `first` is not FC_OK, into the site, and finish it. */
+fc_status fci_reader_site(fc_site *site, fc_status first,
+                          fc_diagnostics *messages);
+
 /* Read one section into the site: one part, or one for each floor of a
  * typical floor (site/typical_floors.c). */
 fc_status fci_reader_section(fc_site *site, const struct fci_section *section,
                              const char *path, fc_diagnostics *messages);
-
-/* A whole file, or `text` in its place.  `tables`: those built in, which many
- * sites share where none amends them; NULL: they are read. */
-fc_status fci_reader_site(struct fci_tables *tables, const char *path,
-                          const char *text, size_t length, fc_site **site,
-                          fc_diagnostics *messages);
 
 /* What a heading and its keys must be before they are read. */
 fc_status fci_reader_head(const struct fci_section *section,
@@ -51,6 +61,11 @@ fc_status fci_floors_bad_brace(const struct fci_section *section,
 /* Whether a key tells of another one that its floors do not share a value:
  * "rise.each". */
 bool fci_floors_each(const char *key);
+
+/* A text on one floor: `{floor}`, `{floor-1}` and `{floor+1}` replaced; one
+ * without braces is shared.  FC_EINPUT: another brace is in it. */
+fc_status fci_floors_text(const char *text, int floor, struct fci_arena *arena,
+                          const char **out);
 
 /* The section as it stands on one floor: `{floor}`, `{floor-1}` and
  * `{floor+1}` replaced, `floors` and what tells of floors left out. */

@@ -153,6 +153,22 @@ find_valves(struct fci_resolve *r, struct fci_fixture *fixture)
     fixture->generic[FC_RETROFIT] = fixture->generic[FC_EXISTING];
 }
 
+/* ---- Bowls ------------------------------------------------------------ */
+
+/* A bowl of one state alone is replaced with the valve. */
+static void
+find_bowls(struct fci_fixture *fixture)
+{
+    const fc_fixture *given = fixture->given;
+
+    fixture->bowl[FC_EXISTING] =
+        given->existing_bowl.given ? given->existing_bowl : given->bowl;
+    fixture->bowl[FC_RETROFIT] =
+        !fixture->converted          ? fixture->bowl[FC_EXISTING]
+        : given->retrofit_bowl.given ? given->retrofit_bowl
+                                     : given->bowl;
+}
+
 /* ---- Outlets ---------------------------------------------------------- */
 
 /* Beside a flush valve, which has a rate of its own, there is no outlet. */
@@ -224,12 +240,16 @@ resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
 {
     fixture->part = part;
     fixture->given = part->data;
-    fixture->count = fixture->given->count ? fixture->given->count : 1;
+    fixture->many = fixture->given->counts;
+    fixture->count = fixture->many.given     ? (int)fixture->many.high
+                     : fixture->given->count ? fixture->given->count
+                                             : 1;
     fixture->heater = FCI_NONE;
     fixture->element = fci_resolve_element(r, part, "on", fixture->given->on);
     find_kind(r, fixture);
     check_use(r, fixture);
     find_valves(r, fixture);
+    find_bowls(fixture);
     find_outlet(r, fixture);
 }
 

@@ -31,8 +31,17 @@ resolve_flushing_count(struct fci_resolve *r, const struct fci_part *part,
 {
     const struct fci_fixture *group = &r->site->fixtures[fixture];
 
-    if (group->given->count == 0 && fci_part_has_key(group->part, "count"))
+    if (group->given->count == 0 && !group->many.given
+        && fci_part_has_key(group->part, "count"))
         return; /* not understood, which was said */
+    if (flushing->count == 0 && group->many.given)
+        fci_resolve_note(
+            r,
+            fci_part_fail(part, r->messages, key,
+                          "\"%.60s\" is %.0f or up to %.0f fixtures; how "
+                          "many of them is expected, such as %.0f of %.60s",
+                          flushing->fixture, group->many.low, group->many.high,
+                          group->many.low, flushing->fixture));
     if (flushing->count > group->count)
         fci_resolve_note(
             r,

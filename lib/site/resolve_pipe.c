@@ -356,7 +356,7 @@ resolve_meter(struct fci_resolve *r, const struct fci_part *part)
     fc_device *device = part->data;
     const struct fci_meter_kind *kind =
         fci_tables_meter(r->site->tables, device->meter_kind);
-    const struct fci_book book = fci_tables_meters(r->site->tables);
+    const struct fci_book book = fci_tables_meter_names(r->site->tables);
     size_t i;
 
     if (!kind) {

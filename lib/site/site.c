@@ -3,6 +3,7 @@
 #include "site/site.h"
 #include "ground/diagnostics.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -37,6 +38,14 @@ fci_more_is_worse(fc_range range, enum fci_end end)
     return end == FCI_NOMINAL ? range.nominal
            : end == FCI_WORST ? range.high
                               : range.low;
+}
+
+int
+fci_fixture_count(const struct fci_fixture *fixture, enum fci_end end)
+{
+    return fixture->many.given
+               ? (int)lround(fci_more_is_worse(fixture->many, end))
+               : fixture->count;
 }
 
 fc_site *
@@ -350,6 +359,13 @@ fc_site_add_claim(fc_site *site, const fc_claim *claim,
 }
 
 fc_status
+fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
+                       fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_FIX_PRICES, prices, messages);
+}
+
+fc_status
 fc_site_set_usage(fc_site *site, const fc_usage *usage,
                   fc_diagnostics *messages)
 {
@@ -415,7 +431,7 @@ fci_is_reading(const struct fci_part *part)
 const char *
 fc_site_digest(const fc_site *site)
 {
-    return site && site->ini ? site->ini->digest : NULL;
+    return !site ? NULL : site->ini ? site->ini->digest : site->digest;
 }
 
 const char *

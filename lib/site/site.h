@@ -78,10 +78,12 @@ struct fci_fixture {
     const struct fci_part *part;
     const fc_fixture *given;
     const struct fci_fixture_kind *kind;
-    size_t element; /* that feeds it */
-    size_t heater;  /* element of its heater, or FCI_NONE */
-    int count;
+    size_t element;                   /* that feeds it */
+    size_t heater;                    /* element of its heater, or FCI_NONE */
+    int count;                        /* the most that there may be */
+    fc_range many;                    /* how many; not given: `count` */
     bool converted;                   /* has a retrofit valve */
+    fc_range bowl[FC_STATES];         /* what its bowl is made for */
     const fc_valve *valve[FC_STATES]; /* NULL: not fed by a flush valve */
     bool assumed[FC_STATES];      /* no valve was named: the generic class */
     bool generic[FC_STATES];      /* a generic class, named or assumed */
@@ -93,6 +95,9 @@ struct fci_fixture {
     bool outlet_rate_given; /* by the file; a table's is a design figure */
 };
 
+/* How many there are, when more of them is worse. */
+int fci_fixture_count(const struct fci_fixture *fixture, enum fci_end end);
+
 /* A steady draw on an element. */
 struct fci_draw {
     const char *name;
@@ -101,9 +106,22 @@ struct fci_draw {
     const struct fci_part *part; /* NULL: made up by a diagnosis */
 };
 
+/* What was set over the file (variants/setting.h). */
+struct fci_setting {
+    const char *part;  /* "valve closet" */
+    const char *key;   /* NULL: the part was taken out */
+    const char *value; /* NULL likewise */
+    const char *was;   /* in the file; NULL: not given */
+    bool differs;      /* the file had several values */
+    const char *text;  /* of the command line that it stood in; NULL: it is of
+                          a case, */
+    int line;          /* at this line */
+};
+
 struct fc_site {
     struct fci_arena arena;
     struct fci_ini *ini;    /* what it was read from; NULL: built by calls */
+    const char *digest;     /* of a copy: that of what was copied; NULL */
     const char *folder;     /* where `tables` is looked for; NULL: here */
     struct fci_part *parts; /* malloc'ed, in the order they came */
     size_t n_parts, parts_room;
@@ -112,7 +130,9 @@ struct fc_site {
     bool unclear;                      /* a section could not be told apart */
     bool begun; /* to be finished, whether that failed or not */
     bool finished;
-    bool units_set; /* by fc_site_set_units, over the file's */
+    bool units_set;                /* by fc_site_set_units, over the file's */
+    const struct fci_setting *set; /* over the file; in the arena */
+    size_t n_set;
 
     /* From here on: filled by fc_site_finish. */
     struct fci_tables *tables; /* may be shared; set before where another

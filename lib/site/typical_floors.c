@@ -146,10 +146,9 @@ read_brace(const char *text, int floor, int *number)
     return 0;
 }
 
-/* The text on one floor; texts without braces are shared, not copied. */
-static fc_status
-on_floor(const char *text, int floor, struct fci_arena *arena,
-         const char **out)
+fc_status
+fci_floors_text(const char *text, int floor, struct fci_arena *arena,
+                const char **out)
 {
     char *copy, *to;
     int number;
@@ -250,7 +249,7 @@ fci_floors_section(const struct fci_section *section, int floor,
         fci_arena_array(arena, section->n_entries, sizeof *copy->entries);
     if (!copy->entries)
         return FC_ENOMEM;
-    status = on_floor(section->name, floor, arena, &copy->name);
+    status = fci_floors_text(section->name, floor, arena, &copy->name);
     if (status == FC_EINPUT)
         return fci_floors_bad_brace(section, path, section->line,
                                     section->name, messages);
@@ -266,7 +265,7 @@ fci_floors_section(const struct fci_section *section, int floor,
         }
         *to = *entry;
         copy->n_entries++;
-        status = on_floor(entry->value, floor, arena, &to->value);
+        status = fci_floors_text(entry->value, floor, arena, &to->value);
         if (status == FC_EINPUT)
             return fci_floors_bad_brace(section, path, entry->line,
                                         entry->value, messages);

@@ -95,6 +95,8 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_GAUGE] = "gauge",
     [FCI_USUAL_MAIN_DROP] = "main drop",
     [FCI_USUAL_SUCTION] = "pump suction",
+    [FCI_USUAL_RP] = "rp loss",
+    [FCI_USUAL_DOUBLE_CHECK] = "double check loss",
     [FCI_USUALS] = NULL,
 };
 

@@ -30,7 +30,7 @@ fci_tables_materials(const struct fci_tables *tables)
 }
 
 struct fci_book
-fci_tables_meters(const struct fci_tables *tables)
+fci_tables_meter_names(const struct fci_tables *tables)
 {
     return book_of(tables, FCI_TABLE_METER, "meters");
 }
@@ -72,7 +72,7 @@ fci_tables_material(const struct fci_tables *tables, const char *name)
 const struct fci_meter_kind *
 fci_tables_meter(const struct fci_tables *tables, const char *name)
 {
-    return find(tables, fci_tables_meters(tables), name);
+    return find(tables, fci_tables_meter_names(tables), name);
 }
 
 const struct fci_valve_class *

@@ -103,6 +103,16 @@ fci_tables_minima(const struct fci_tables *tables,
     return entries->n;
 }
 
+size_t
+fci_tables_meters(const struct fci_tables *tables,
+                  const struct fci_meter_kind **meters)
+{
+    const struct fci_table_list *entries = &tables->of[FCI_TABLE_METER];
+
+    *meters = (const struct fci_meter_kind *)(const void *)entries->items;
+    return entries->n;
+}
+
 /* The place of a size in ascending ones that lie `stride` bytes apart, or n.
  */
 static size_t

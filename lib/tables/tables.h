@@ -135,6 +135,8 @@ enum fci_usual_name {
     FCI_USUAL_MAIN_DROP, /* of an untested main, while a few valves flush [Pa]
                           */
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
+    FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */
+    FCI_USUAL_DOUBLE_CHECK, /* likewise */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];
@@ -206,6 +208,9 @@ fci_tables_fixture(const struct fci_tables *tables, fc_code code,
                    const char *name);
 const struct fci_meter_kind *fci_tables_meter(const struct fci_tables *tables,
                                               const char *name);
+/* All kinds of meter, in the order of the files. */
+size_t fci_tables_meters(const struct fci_tables *tables,
+                         const struct fci_meter_kind **meters);
 const struct fci_valve_class *fci_tables_valve(const struct fci_tables *tables,
                                                const char *name);
 const struct fci_curve_rows *fci_tables_demand(const struct fci_tables *tables,
@@ -234,7 +239,7 @@ fci_tables_judgment_at(const struct fci_tables *tables, size_t i);
 /* The names of a kind, with their synonyms: of [pipe], [meter], [valve] and of
  * the fixtures of a code. */
 struct fci_book fci_tables_materials(const struct fci_tables *tables);
-struct fci_book fci_tables_meters(const struct fci_tables *tables);
+struct fci_book fci_tables_meter_names(const struct fci_tables *tables);
 struct fci_book fci_tables_valves(const struct fci_tables *tables);
 struct fci_book fci_tables_fixtures(const struct fci_tables *tables,
                                     fc_code code);

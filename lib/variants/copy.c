@@ -44,6 +44,31 @@ copy_part(const fc_site *from, size_t i, fc_site *to, struct path *path)
     return fci_site_enter(to, &part, NULL);
 }
 
+/* What was set over the file, to be told. */
+static fc_status
+copy_set(const fc_site *from, fc_site *to)
+{
+    struct fci_arena *arena = &to->arena;
+    struct fci_setting *set = fci_arena_array(arena, from->n_set, sizeof *set);
+    size_t i;
+
+    if (!set)
+        return from->n_set > 0 ? FC_ENOMEM : FC_OK;
+    for (i = 0; i < from->n_set; i++) {
+        set[i] = from->set[i];
+        set[i].part = fci_arena_string(arena, set[i].part);
+        set[i].key = set[i].key ? fci_arena_string(arena, set[i].key) : NULL;
+        set[i].value =
+            set[i].value ? fci_arena_string(arena, set[i].value) : NULL;
+        set[i].was = set[i].was ? fci_arena_string(arena, set[i].was) : NULL;
+        set[i].text =
+            set[i].text ? fci_arena_string(arena, set[i].text) : NULL;
+    }
+    to->set = set;
+    to->n_set = from->n_set;
+    return arena->failed ? FC_ENOMEM : FC_OK;
+}
+
 static fc_status
 copy_all(const fc_site *from, fc_site *to)
 {
@@ -56,6 +81,12 @@ copy_all(const fc_site *from, fc_site *to)
     if (status == FC_OK && from->folder) {
         to->folder = fci_arena_string(&to->arena, from->folder);
         status = to->folder ? FC_OK : FC_ENOMEM;
+    }
+    if (status == FC_OK)
+        status = copy_set(from, to);
+    if (status == FC_OK && fc_site_digest(from)) {
+        to->digest = fci_arena_string(&to->arena, fc_site_digest(from));
+        status = to->digest ? FC_OK : FC_ENOMEM;
     }
     if (from->units_set)
         fc_site_set_units(to, from->settings.units);

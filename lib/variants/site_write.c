@@ -5,6 +5,7 @@
 #include "ground/diagnostics.h"
 #include "ini/ini_text.h"
 #include "variants/part_text.h"
+#include "variants/setting.h"
 #include "site/reader.h"
 
 #include <limits.h>
@@ -15,7 +16,12 @@
 
 struct writer {
     const fc_site *before, *after; /* the same where nothing is changed */
+    bool from_file;                /* the lines of `before` are kept */
+    bool set;                      /* something was set over its file */
     bool *touched;          /* by part of `before`: some change is about it */
+    size_t *now;            /* likewise: which part of `after` it is, or
+                               FCI_NONE */
+    bool *added;            /* by part of `after`: `before` has it not */
     const char *line_end;   /* of lines that are added */
     const char *folder;     /* of a relative `tables`; NULL: as it stands */
     struct fci_arena arena; /* sections of parts that were made by calls */
@@ -194,6 +200,16 @@ write_section(struct writer *w, const struct fci_part *part,
     return status;
 }
 
+/* The part of a site that has the kind and the name of this one. */
+static size_t
+part_of(const fc_site *site, const struct fci_part *part)
+{
+    const size_t i = fci_site_find_index(site, part->kind, part->name);
+
+    return i == FCI_NO_NAME || site->parts[i].kind != part->kind ? FCI_NONE
+                                                                 : i;
+}
+
 /* The section of a part, its own or, made by a call, one that says the same.
  * What a caller of fc_site_set_units() asked for is no part of the site; what
  * a remedy adds was rounded in those units. */
@@ -210,11 +226,12 @@ section_of(struct writer *w, const fc_site *site, size_t i,
     *section = part->section;
     if (part->section)
         return FC_OK;
-    status = fci_part_section(part, site->given[i],
-                              i >= w->before->n_parts ? site->settings.units
-                              : settings              ? settings->units
-                                                      : FC_US,
-                              &w->arena, &made, w->messages);
+    status =
+        fci_part_section(part, site->given[i],
+                         site == w->after && w->added[i] ? site->settings.units
+                         : settings                      ? settings->units
+                                                         : FC_US,
+                         &w->arena, &made, w->messages);
     if (status == FC_OK)
         *section = made;
     return status;
@@ -225,11 +242,12 @@ write_part(struct writer *w, size_t i)
 {
     const struct fci_part *part = &w->after->parts[i];
     const struct fci_section *before = NULL, *after;
-    const bool added = i >= w->before->n_parts;
+    const bool added = w->added[i];
+    const size_t was = added ? FCI_NONE : part_of(w->before, part);
     fc_status status = section_of(w, w->after, i, &after);
 
-    if (status == FC_OK && !added && w->touched[i])
-        status = section_of(w, w->before, i, &before);
+    if (status == FC_OK && !added && w->touched[was])
+        status = section_of(w, w->before, was, &before);
     if (status != FC_OK)
         return status;
     return write_section(w, part, before, after, added ? " ; added" : "");
@@ -512,7 +530,8 @@ write_lines(struct writer *w, struct lines *lines,
             const struct fci_section *section, size_t part)
 {
     const struct fci_section *before = w->before->parts[part].section;
-    const struct fci_section *after = w->after->parts[part].section;
+    const struct fci_part *now = &w->after->parts[w->now[part]];
+    const struct fci_section *after = now->section;
     struct line line = next_line(lines); /* the heading */
     bool aligned = section->n_entries > 1;
     size_t i, column, first = 0;
@@ -532,15 +551,67 @@ write_lines(struct writer *w, struct lines *lines,
         first = i > 0 ? first : column;
         aligned &= column == first;
         if (was)
-            status = write_line(w, &w->after->parts[part], &line, entry, was);
+            status = write_line(w, now, &line, entry, was);
         else
             write_floors(w, &line);
     }
     for (i = 0; i < after->n_entries && status == FC_OK; i++)
         if (!fci_section_entry(before, after->entries[i].key))
-            status = write_added(w, &w->after->parts[part], &line, aligned,
-                                 &after->entries[i]);
+            status = write_added(w, now, &line, aligned, &after->entries[i]);
     return status;
+}
+
+/* What is in the building no more is kept as comments. */
+static void
+write_gone(struct writer *w, struct lines *lines,
+           const struct fci_section *section, const char *why)
+{
+    struct line line = next_line(lines); /* the heading */
+    size_t i;
+
+    put(w, "; %s: ", why);
+    copy_line(w, &line);
+    for (i = 0; i < section->n_entries; i++) {
+        copy_lines(w, lines, section->entries[i].line);
+        line = next_line(lines);
+        put(w, "; ");
+        copy_line(w, &line);
+    }
+}
+
+/* The parts from i to `end` that a section made, as they are now.  They are
+ * several where it is a typical floor. */
+static fc_status
+write_parts(struct writer *w, struct lines *lines,
+            const struct fci_section *section, size_t i, size_t end)
+{
+    const struct lines heading = *lines;
+    fc_status status = FC_OK;
+
+    for (; i < end && status == FC_OK; i++) {
+        *lines = heading;
+        if (w->now[i] == FCI_NONE)
+            write_gone(w, lines, section, "taken out");
+        else
+            status = write_lines(w, lines, section, i);
+        if (i + 1 < end) {
+            end_line(w);
+            put(w, "%s", w->line_end);
+        }
+    }
+    return status;
+}
+
+/* A case may speak of what is gone. */
+static bool
+is_left_out(const struct writer *w, const struct fci_section *section)
+{
+    size_t i;
+
+    for (i = 0; fci_is_case(section) && i < w->before->n_parts; i++)
+        if (w->now[i] == FCI_NONE)
+            return true;
+    return false;
 }
 
 static fc_status
@@ -548,7 +619,6 @@ write_file_sections(struct writer *w, struct lines *lines)
 {
     const struct fci_ini *ini = w->before->ini;
     fc_status status = FC_OK;
-    struct lines heading;
     size_t s, i = 0, end = 0;
 
     for (s = 0; s < ini->n_sections && status == FC_OK; s++) {
@@ -556,17 +626,15 @@ write_file_sections(struct writer *w, struct lines *lines)
 
         i = end;
         copy_lines(w, lines, section->line);
-        end = i + parts_of(w->before, section, i);
-        if (fci_floors_typical(section) && !is_touched(w, i, end))
+        if (is_left_out(w, section)) {
+            write_gone(w, lines, section, "left out");
             continue;
-        for (heading = *lines; i < end && status == FC_OK; i++) {
-            *lines = heading;
-            status = write_lines(w, lines, section, i);
-            if (i + 1 < end) {
-                end_line(w);
-                put(w, "%s", w->line_end);
-            }
         }
+        if (fci_is_case(section))
+            continue;
+        end = i + parts_of(w->before, section, i);
+        if (!fci_floors_typical(section) || is_touched(w, i, end))
+            status = write_parts(w, lines, section, i, end);
     }
     copy_lines(w, lines, INT_MAX);
     return status;
@@ -580,6 +648,7 @@ write_file(struct writer *w, const char *heading)
     const char *stop = memchr(ini->text, '\n', ini->length);
     struct lines lines = { ini->text, ini->length, 1 };
     fc_status status;
+    size_t i;
 
     if (stop && stop > ini->text && stop[-1] == '\r')
         w->line_end = "\r\n";
@@ -591,7 +660,9 @@ write_file(struct writer *w, const char *heading)
     status = write_heading(w, heading);
     if (status == FC_OK)
         status = write_file_sections(w, &lines);
-    if (status == FC_OK && w->after->n_parts > w->before->n_parts) {
+    for (i = 0; i < w->after->n_parts && !w->added[i]; i++)
+        ;
+    if (status == FC_OK && i < w->after->n_parts) {
         end_line(w);
         put(w, "%s", w->line_end);
     }
@@ -653,27 +724,62 @@ static fc_status
 write_site(struct writer *w, const char *heading)
 {
     fc_status status =
-        w->before->ini ? write_file(w, heading) : write_heading(w, heading);
-    size_t i = w->before->ini ? w->before->n_parts : 0;
+        w->from_file ? write_file(w, heading) : write_heading(w, heading);
+    size_t i;
 
-    for (; i < w->after->n_parts && status == FC_OK; i++)
-        status = write_part(w, i);
+    for (i = 0; i < w->after->n_parts && status == FC_OK; i++)
+        if (w->added[i] || !w->from_file)
+            status = write_part(w, i);
     return status;
 }
 
+/* Whether two sections have other keys or values. */
 static bool
-mark_touched(struct writer *w, const struct fci_change *changes, size_t n)
+section_differs(const struct fci_section *a, const struct fci_section *b)
 {
+    size_t i;
+
+    if (!a || !b || a->n_entries != b->n_entries)
+        return a != b;
+    for (i = 0; i < a->n_entries; i++) {
+        const struct fci_entry *other =
+            fci_section_entry(b, a->entries[i].key);
+
+        if (!other || !other->value || !a->entries[i].value
+            || strcmp(other->value, a->entries[i].value) != 0)
+            return true;
+    }
+    return false;
+}
+
+/* Which part is which, and what is about to be written otherwise. */
+static bool
+mark_parts(struct writer *w, const struct fci_change *changes, size_t n)
+{
+    const fc_site *before = w->before, *after = w->after;
     size_t i, part;
 
-    w->touched = calloc(w->before->n_parts + 1, sizeof *w->touched);
-    for (i = 0; w->touched && i < n; i++) {
-        part = fci_site_find_index(w->before, changes[i].kind,
+    w->touched = calloc(before->n_parts + 1, sizeof *w->touched);
+    w->now = calloc(before->n_parts + 1, sizeof *w->now);
+    w->added = calloc(after->n_parts + 1, sizeof *w->added);
+    if (!w->touched || !w->now || !w->added)
+        return false;
+    for (i = 0; i < after->n_parts; i++)
+        w->added[i] = part_of(before, &after->parts[i]) == FCI_NONE;
+    for (i = 0; i < before->n_parts; i++) {
+        part = w->now[i] = part_of(after, &before->parts[i]);
+        w->touched[i] = part == FCI_NONE
+                        || (w->set
+                            && section_differs(before->parts[i].section,
+                                               after->parts[part].section));
+    }
+    for (i = 0; i < n; i++) {
+        part = fci_site_find_index(before, changes[i].kind,
                                    changes[i].name ? changes[i].name : "");
         if (part != FCI_NO_NAME)
             w->touched[part] = true;
     }
-    return w->touched != NULL;
+    return true;
 }
 
 fc_status
@@ -685,29 +791,48 @@ fci_site_write_text(const fc_site *site, const struct fci_change *changes,
                                     messages);
 }
 
+/* The site whose lines are kept: over whose file something was set, as it
+ * reads without; of a file that needs what was set the site itself, of which
+ * no lines are kept. */
+static fc_status
+find_before(struct writer *w, const fc_site *site, fc_site **bare)
+{
+    fc_status status;
+
+    w->before = site;
+    w->from_file = site->ini != NULL;
+    w->set = site->n_set > 0;
+    if (site->n_set == 0 || !site->ini)
+        return FC_OK;
+    status = fci_site_bare(site, bare);
+    w->from_file = status == FC_OK;
+    if (status == FC_OK)
+        w->before = *bare;
+    return status == FC_ENOMEM ? status : FC_OK;
+}
+
 fc_status
 fci_site_write_elsewhere(const fc_site *site, const struct fci_change *changes,
                          size_t n, const char *heading, const char *folder,
                          char **text, fc_diagnostics *messages)
 {
-    struct writer w = { .before = site,
-                        .after = site,
-                        .line_end = "\n",
-                        .folder = folder,
-                        .messages = messages };
-    fc_site *changed = NULL;
-    fc_status status = FC_OK;
+    struct writer w = {
+        .after = site, .line_end = "\n", .folder = folder, .messages = messages
+    };
+    fc_site *changed = NULL, *bare = NULL;
+    fc_status status;
 
     if (!site->finished)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is not finished; a finished one is needed");
-    if (n > 0) {
+    status = find_before(&w, site, &bare);
+    if (status == FC_OK && n > 0) {
         status = fci_site_changed(site, changes, n, &changed, messages);
         w.after = changed;
         if (status == FC_OK)
             status = tell_figures(changed, messages);
     }
-    if (status == FC_OK && !mark_touched(&w, changes, n))
+    if (status == FC_OK && !mark_parts(&w, changes, n))
         status = FC_ENOMEM;
     if (status == FC_OK)
         status = write_site(&w, heading);
@@ -718,7 +843,10 @@ fci_site_write_elsewhere(const fc_site *site, const struct fci_change *changes,
     else
         free(w.text);
     fc_site_free(changed);
+    fc_site_free(bare);
     free(w.touched);
+    free(w.now);
+    free(w.added);
     fci_arena_free(&w.arena);
     return status;
 }

@@ -548,6 +548,7 @@ more_is_worse(const struct fci_input_row *row)
     case FCI_IN_LENGTH:
     case FCI_IN_DEVICE:
     case FCI_IN_FLOW:
+    case FCI_IN_COUNT:
     case FCI_IN_FITTINGS:
     case FCI_IN_SCALE:
     case FCI_IN_SHAPE:
@@ -859,11 +860,15 @@ put_part(struct fci_variant *v, const struct fci_input *in, double part,
     }
 }
 
+/* What follows from the inputs. */
 static void
-update_pipes(struct fci_variant *v)
+update(struct fci_variant *v)
 {
     size_t i;
 
+    for (i = 0; v->ranged && i < v->from->n_fixtures; i++)
+        v->site.fixtures[i].count =
+            fci_fixture_count(&v->site.fixtures[i], FCI_WORST);
     for (i = 0; i < v->from->n_elements; i++) {
         if (!v->from->elements[i].pipe)
             continue;
@@ -886,7 +891,7 @@ fci_variant_take(struct fci_variant *v, const double *parts)
     for (i = 0; i < v->n_places; i++)
         if (v->places[i].value && !v->places[i].sized)
             put_value(v, &v->places[i]);
-    update_pipes(v);
+    update(v);
 }
 
 void
@@ -902,7 +907,7 @@ fci_variant_set(struct fci_variant *v, size_t input, double value)
         put_value(v,
                   place->whole == FCI_NONE ? place : &v->places[place->whole]);
     }
-    update_pipes(v);
+    update(v);
 }
 
 void
@@ -911,7 +916,7 @@ fci_variant_set_size(struct fci_variant *v, size_t input, size_t k)
     const struct fci_input *in = &v->inputs[input];
 
     put_size(v, in, ((double)k + 0.5) / (double)in->n_sizes);
-    update_pipes(v);
+    update(v);
 }
 
 /* ---- Faults ----------------------------------------------------------- */

@@ -132,6 +132,23 @@ function cured_json(short, steps) {
     out("json", "cost " priced(best_cost))
 }
 
+# The building of cured_site() with prices: 120 for a PRV set anew, 12000 for a
+# booster, 240 for each of five valves; of pipe 60 each, and 17.20 a foot of
+# 1-1/2 in and 25 of 2 in, of which one is 40 ft long and one 35.
+function remedies_bought(  riser, east, small) {
+    name = "bought"; suffix = "remedy.txt"
+    riser = 60 + 40 * 25; east = 60 + 35 * 25; small = 60 + 35 * 17.20
+    out("text", "Lowest price of those known: option 3, " show(120, 2) \
+        "; no price for keep valve, so another may cost less.")
+    out("text", "east (1-1/4 in to 2 in). Cost of pipe: " \
+        show(riser + east, 2) " by the prices.")
+    out("text", "east-urinal governs. Price: " show(120, 2) ".")
+    out("text", "east-urinal governs. Price: " show(12000, 2) ".")
+    out("text", "limited by east-urinal. Price: " show(5 * 240, 2) ".")
+    out("text", "Cost of pipe: " show(riser + small, 2) \
+        " by the prices. Price: " show(riser + small + 120, 2) ".")
+}
+
 # Beside a closet of three, weak with more than two open: each other one is on
 # for so little that both are with it far less than 1 % of the time, and one of
 # them far more.  So two open must have 40 psi.
@@ -158,8 +175,8 @@ function remedies_ceiling(  by, on) {
     } while (settle(2, 25, 40) < 40)
     if (pipe_end(42) < 40)
         refuse("it must be the events that ask so much")
-    out("text", "Raise the static pressure (and the residual by as much) " \
-        "of main by " show(by / 10, 1) " psi (now 52.0 psi, then " \
+    out("text", "Not in your hands: the utility would have to raise the " \
+        "static pressure (and the residual by as much) of main by " show(by / 10, 1) " psi (now 52.0 psi, then " \
         show(from, 1) " psi); the flush events govern.")
 }
 
@@ -205,7 +222,8 @@ function remedies_uncured(  metre, short, head, most) {
 
 function remedies() {
     si = 0; unit = "psi"
-    remedies_cured(); remedies_ceiling(); remedies_works()
+    remedies_cured(); remedies_bought(); remedies_ceiling()
+    remedies_works()
     si = 1; unit = "kPa"
     remedies_uncured()
 }

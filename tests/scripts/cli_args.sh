@@ -60,6 +60,14 @@ gives() {
     result $? "$2"
 }
 
+# written FILE WHAT NAME -- the last run gave its report, and said that the file
+# is there, with what
+written() {
+    printf 'flushcalc: %s is written, with %s\n' "$1" "$2" >expected
+    [ "$status" -eq 0 ] && [ -s out ] && cmp -s err expected
+    result $? "$3"
+}
+
 # refused NAME MESSAGE -- the last run said just this and wrote nothing
 refused() {
     printf '%s\n' "$2" >expected
@@ -202,7 +210,7 @@ refused 'an abbreviated option without its value' \
 run check works.ini --f
 refused 'an abbreviation of two options' \
     'flushcalc: --f could be --format or --full; see flushcalc --help'
-run check works.ini --se=3 --seed 4
+run check works.ini --see=3 --seed 4
 refused 'an option twice, once abbreviated' \
     'flushcalc: --seed is given twice'
 run check works.ini -o
@@ -318,6 +326,8 @@ refused 'an option given twice' 'flushcalc: --units is given twice'
 run check works.ini --format text --format nonsense
 refused 'an option given twice, with an unknown value' \
     'flushcalc: --format is given twice'
+run check works.ini --set street.pressure=120psi --set 'site.reserve = 1 psi'
+gives 0 '--set twice'
 run check works.ini --darcy
 refused 'an option of another command' \
     'flushcalc: check takes no --darcy; see flushcalc check --help'
@@ -988,19 +998,20 @@ holds out 'WORKS with the sizes found for 1 pipe: 12.5 inch-feet, the lowest' \
     'size: how many, and what they cost'
 cp out sizes.txt
 run size choose.ini --write sized.ini
-gives 0 'sizes are written'
+written sized.ini 'the sizes chosen' 'sizes are written'
 cmp -s out sizes.txt
 result $? 'the report is the same as without --write'
 holds sized.ini 'size = 1-1/4 in' 'the site has its size'
 run check sized.ini
 gives 0 'the site with its sizes works'
 run size choose.ini --write sized-too.ini --output report-too.txt
-[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] \
+[ "$status" -eq 0 ] && [ ! -s out ] && [ "$(cat err)" = \
+    'flushcalc: sized-too.ini is written, with the sizes chosen' ] \
     && cmp -s sized.ini sized-too.ini && cmp -s sizes.txt report-too.txt
 result $? 'sizes and their report, each to its file'
 "$FLUSHCALC" size - --write sized-in.ini <choose.ini >out 2>err
 status=$?
-gives 0 'size of a site from standard input'
+written sized-in.ini 'the sizes chosen' 'size of a site from standard input'
 cmp -s sized.ini sized-in.ini
 result $? 'it is written the same'
 none_left ./*.ini.* ./*-too.txt.*
@@ -1056,7 +1067,18 @@ refused 'a remedy that does not work' \
 [ ! -e written.ini ]
 result $? 'it is not written'
 run size short.ini --remedy --pick "$cures" --write written.ini
-gives 0 'a remedy is written'
+written written.ini "option $cures" 'a remedy is written'
+sed 's/^kind = fixed/kind = street main/; s/^pressure/static/' short.ini \
+    >main.ini
+run size main.ini --remedy
+holds out 'What the city main would have to give' \
+    'remedy: a city main is not in reach'
+main=$(numbered 'Not in your hands: the utility would have to raise')
+run size main.ini --remedy --pick "$main" --write raised.ini
+[ "$(cat err)" = "flushcalc: raised.ini is written, with option $main, which is not in your hands" ]
+result $? 'what a city main would have to give is written, and said to be that'
+holds raised.ini '; Not in your hands: the utility would' \
+    'the file itself says so'
 run check written.ini
 gives 0 'the site with the remedy works'
 run check short.ini
@@ -1116,7 +1138,7 @@ tabled own.ini >tabled.ini
 # moved SITE WRITTEN TABLES -- it is written so, and is sized as SITE is
 moved() {
     run size "$1" --write "$2"
-    gives 0 "$2 of $1: it is written"
+    written "$2" 'the sizes chosen' "$2 of $1: it is written"
     holds "$2" "tables = $3" "$2 of $1: its tables"
     run check "$2"
     gives 0 "$2 of $1: it works with the same tables"
@@ -1137,11 +1159,12 @@ moved tabled.ini elsewhere/sized.ini '../own.ini ; was own.ini'
 (cd there/deep && "$FLUSHCALC" size ../tabled.ini --write ../sized.ini) \
     >out 2>err
 status=$?
-gives 0 'from a third folder: it is written'
+written ../sized.ini 'the sizes chosen' 'from a third folder: it is written'
 holds there/sized.ini 'tables = own.ini' 'from a third folder: its tables'
 "$FLUSHCALC" size - --write elsewhere/sized.ini <tabled.ini >out 2>err
 status=$?
-gives 0 'from standard input into another folder: it is written'
+written elsewhere/sized.ini 'the sizes chosen' \
+    'from standard input into another folder: it is written'
 holds elsewhere/sized.ini 'tables = ../own.ini' \
     'from standard input: its tables start from the working folder'
 mkfifo pipe
@@ -1149,7 +1172,7 @@ timeout 60 cat pipe >through.ini & # in case nothing is written
 "$FLUSHCALC" size there/tabled.ini --write pipe >out 2>err
 status=$?
 wait
-gives 0 'through a pipe: it is written'
+written pipe 'the sizes chosen' 'through a pipe: it is written'
 holds through.ini "tables = $(pwd -P)/there/own.ini" \
     'through a pipe: its tables by their whole path'
 sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
@@ -1157,7 +1180,8 @@ sed 's/^size = choose/size = 3 in/; s/^pressure = .*/pressure = 15 psi/' \
 run size there/short.ini --remedy
 cures=$(numbered 'Raise the pressure of street')
 run size there/short.ini --remedy --pick "$cures" --write elsewhere/cured.ini
-gives 0 'a remedy is written into another folder'
+written elsewhere/cured.ini "option $cures" \
+    'a remedy is written into another folder'
 holds elsewhere/cured.ini 'tables = ../there/own.ini ; was own.ini' \
     'a remedy in another folder: its tables'
 run check elsewhere/cured.ini
@@ -1420,6 +1444,69 @@ if script -qec true /dev/null >/dev/null 2>&1; then
     grep -q 'DOES NOT WORK' out && ! grep -q "$escape" out
     result $? 'no colour under NO_COLOR'
 fi
+
+# ---- Values set over the file ----------------------------------------------
+
+# same_but FILE FILE -- the reports are the same but for what was set
+same_but() {
+    sed '/^Set on the command line: /d' "$1" | cmp -s - "$2"
+}
+
+for command in 'check' 'path' 'flush' 'size --remedy' 'verify' 'diagnose'; do
+    set -- $command
+    operand=
+    case $1 in path | flush) operand=wc ;; esac
+    cp short.ini set.ini
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand
+    before=$status
+    cp out plain
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand --set 'street.pressure = 25 psi'
+    cp out with
+    with=$status
+    sed 's/^pressure = .*/pressure = 25 psi/' short.ini >set.ini
+    # shellcheck disable=SC2086 # words
+    run "$@" set.ini $operand
+    [ "$with" -eq "$status" ] && { [ "$status" -eq 2 ] ||
+        { same_but with out && ! cmp -s with plain; }; }
+    result $? "$command: a value set is as one in the file"
+    [ "$before" -eq 2 ] || {
+        grep -q '^Set on the command line: street.pressure = 25 psi' with &&
+            grep -q 'psi (file: 30 psi)' with
+        result $? "$command: it is told, and what the file has"
+    }
+done
+run check works.ini short.ini --set street.pressure=25psi
+[ "$status" -eq 1 ] && grep -q '^Set on the command line: street' out
+result $? 'several sites: it is told'
+run check works.ini --set street.pressure=25psi --format json
+grep -q '"value": "25psi"' out && grep -q '"file": "120 psi"' out
+result $? 'JSON tells it'
+run check works.ini --set street.pressure=25psi --format csv
+[ "$(grep -c -e ',set.$' -e '"street.pressure = 25psi (file: 120 psi)".$' out)" \
+    -eq 2 ]
+result $? 'CSV tells it in every row'
+run check works.ini --set "street.pressure=25 psi" --format html
+holds out "<dd>flushcalc check works.ini --set 'street.pressure=25 psi' " \
+    'a page tells the command'
+run check works.ini --set 'stret.pressure=25 psi'
+refused 'a name that is unknown' '--set stret.pressure=25 psi: "stret" is not a part of the site; did you mean "street"?'
+run check works.ini --set 'street.presure=25 psi'
+refused 'a key that is unknown' '--set street.presure=25 psi: [source street] has no key "presure"; did you mean "pressure"?'
+run check broken.ini --set riser.from=street
+gives 1 'what the file has wrong may be set'
+run size short.ini --set 'riser.size=choose' --write written.ini
+result "$((status - 1))" 'short of pressure no size works'
+run size works.ini --set 'street.pressure=100psi; riser.size=choose' \
+    --write written.ini
+grep -q '^pressure = 100psi ; was 120 psi$' written.ini
+result $? 'size --write writes what was set'
+run check written.ini
+gives 0 'which works'
+run tables --set a.b=c
+refused 'the tables have no values to set' \
+    'flushcalc: tables takes no --set; see flushcalc tables --help'
 
 echo "1..$n"
 exit $failed

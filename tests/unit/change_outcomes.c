@@ -183,6 +183,7 @@ note_others(struct outcome *o, const fc_site *site)
 
     for (i = 0; i < site->n_parts; i++) {
         const fc_prices *prices = site->parts[i].data;
+        const fc_fix_prices *fix_prices = site->parts[i].data;
         const fc_reading *reading = site->parts[i].data;
         const fc_claim *claim = site->parts[i].data;
         const fc_valve *valve = site->parts[i].data;
@@ -207,6 +208,9 @@ note_others(struct outcome *o, const fc_site *site)
                 note(o, prices->prices[k].size.nominal);
                 note(o, prices->prices[k].per_length);
             }
+        } else if (site->parts[i].kind == FCI_FIX_PRICES) {
+            note_range(o, fix_prices->meter);
+            note_range(o, fix_prices->valve);
         } else if (site->parts[i].kind == FCI_READING) {
             note_word(o, reading->at);
             note_range(o, reading->pressure);

@@ -12,5 +12,6 @@ TCase *change_refusals(void);
 TCase *change_by_name(void);
 TCase *change_texts(void);
 TCase *change_of_generated(void);
+TCase *change_of_settings(void);
 
 #endif

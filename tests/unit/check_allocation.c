@@ -199,10 +199,11 @@ static const char building_text[] =
     "[fixture wc-{floor}]\nfloors = 1, 2\non = riser-{floor}\n"
     "kind = water closet, flush valve\ncount = 3\nretrofit = sensor\n"
     "stop = 0 gpm 0 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
-    "[fixture lav]\non = riser-1\nkind = lavatory\n"
+    "[fixture lav]\non = riser-1\nkind = lavatory\ncount = 1..2\n"
     "[valve sensor]\nminimum flowing = 25 psi\nfull flush = 1.28 gal\n"
     "[demand d]\non = riser-0\nflow = 5 gpm\n"
     "[prices c]\nmaterial = copper L\n2 in = 20\neach = 50\n"
+    "[price]\nvalve = 250\nmeter = 900\nprv = 1500\n"
     "[heater h]\non = riser-0\nserves = lav*\n"
     "[usage]\ninterval = 2 min\n"
     "[reading one]\nat = wc-1\npressure = 50 psi\nflushing = 2 of wc-2, *-1\n"
@@ -292,6 +293,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_prices(site, data, NULL);
     case FCI_HEATER:
         return fc_site_add_heater(site, data, NULL);
+    case FCI_FIX_PRICES:
+        return fc_site_set_fix_prices(site, data, NULL);
     case FCI_USAGE:
         return fc_site_set_usage(site, data, NULL);
     case FCI_READING:
@@ -848,6 +851,37 @@ read_wrong_building(void)
     return status;
 }
 
+/* What is set, taken out, and a case of a file. */
+static fc_status
+read_with_settings(void)
+{
+    static const char text[] =
+        "[source s]\nkind = fixed\npressure = 50 psi\n"
+        "[device d]\nfrom = s\nloss = 3 psi\n"
+        "[pipe p-{floor}]\nfloors = 1..2\nfrom = d\nmaterial = copper L\n"
+        "size = 2 in\nlength = 9 ft\n"
+        "[fixture f-{floor}]\nfloors = 1..2\non = p-{floor}\n"
+        "kind = lavatory\n[case c]\nwithout = d\np-2.size = 3 in\n";
+    static const char *const settings[] = {
+        "s.pressure = 40 psi; p-{floor}.size = 1 in", "without = d",
+        "site.reserve = 1 psi"
+    };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_site *site = NULL, *copy = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_site_read_text_with(text, strlen(text), "site.ini",
+                                        settings, 3, &site, messages);
+    if (status == FC_OK)
+        status = fc_site_copy(site, &copy, messages);
+    EXPECT(!copy || fc_site_set_values(copy) == 4);
+    fc_site_free(copy);
+    fc_site_free(site);
+    fc_diagnostics_free(messages);
+    return status;
+}
+
 /* ---- All the work ------------------------------------------------------ */
 
 /* To read a site is to read the tables: some 3,500 allocations, one entry
@@ -888,6 +922,7 @@ static const struct {
     { "find a path", find_path, 8, 1, 97 },
     { "make a page", make_page, 20, 1, 97 },
     { "size a building", size_building, 100, 1, 99991 },
+    { "read with settings", read_with_settings, 100, 37, 9973 },
     { "refuse a loop", refuse_loop, 2, 1, 97 },
     { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },

@@ -21,5 +21,6 @@ main(void)
     suite_add_tcase(suite, change_by_name());
     suite_add_tcase(suite, change_texts());
     suite_add_tcase(suite, change_of_generated());
+    suite_add_tcase(suite, change_of_settings());
     return run_building_suite(suite);
 }

@@ -20,5 +20,6 @@ main(void)
     suite_add_tcase(suite, cure_of_examples());
     suite_add_tcase(suite, cure_of_generated());
     suite_add_tcase(suite, cure_of_pipes());
+    suite_add_tcase(suite, cure_bought());
     return run_building_suite(suite);
 }

@@ -103,7 +103,7 @@ is_known(const struct fci_synonym *s)
     if (strcmp(s->list, "materials") == 0)
         return is_named(fci_tables_materials(tables), s->means);
     if (strcmp(s->list, "meters") == 0)
-        return is_named(fci_tables_meters(tables), s->means);
+        return is_named(fci_tables_meter_names(tables), s->means);
     if (strcmp(s->list, "fittings") == 0)
         return is_fitting(s->means);
     if (strcmp(s->list, "fixtures") == 0)
@@ -175,7 +175,7 @@ book_of(enum list list)
     case MATERIAL:
         return fci_tables_materials(tables);
     case METER:
-        return fci_tables_meters(tables);
+        return fci_tables_meter_names(tables);
     case THREADED:
         return fci_fittings_book(fci_tables_fittings(tables, "threaded"));
     case SOLDERED:

@@ -398,7 +398,7 @@ START_TEST(nearest_name_is_found)
     const struct fci_book book =
         strcmp(kind, "pipe") == 0    ? fci_tables_materials(tables)
         : strcmp(kind, "valve") == 0 ? fci_tables_valves(tables)
-        : strcmp(kind, "meter") == 0 ? fci_tables_meters(tables)
+        : strcmp(kind, "meter") == 0 ? fci_tables_meter_names(tables)
         : strcmp(kind, "fixture ipc") == 0
             ? fci_tables_fixtures(tables, FC_IPC)
             : fci_tables_fixtures(tables, FC_UPC);

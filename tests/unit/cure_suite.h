@@ -11,5 +11,6 @@ TCase *cure_of_valves(void);
 TCase *cure_of_odd_sites(void);
 TCase *cure_of_generated(void);
 TCase *cure_of_pipes(void);
+TCase *cure_bought(void);
 
 #endif

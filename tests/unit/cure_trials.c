@@ -600,10 +600,27 @@ assert_turned_useless(const struct cured *c, const fc_remedy *r)
     fc_site_free(site);
 }
 
+/* It would serve all at peak, were there one. */
+static void
+assert_not_made(const struct cured *c, const fc_remedy *r)
+{
+    fc_site *site = turned_to(c, r, r->value);
+
+    ck_assert_int_eq(r->lever, FC_LOWER_LOSS);
+    ck_assert(!r->works);
+    ck_assert_msg(is_served(c, site, NULL, NULL), "%s: %s", c->name, r->text);
+    tally.not_made++;
+    fc_site_free(site);
+}
+
 static void
 assert_turned(const struct cured *c, const fc_remedy *r)
 {
     ck_assert(isnan(r->now) == (r->lever == FC_ADD_BOOSTER));
+    if (r->reach == FC_NOT_MADE) {
+        assert_not_made(c, r);
+        return;
+    }
     if (r->works)
         assert_turned_works(c, r);
     else if (!isnan(r->value))

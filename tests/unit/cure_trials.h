@@ -62,7 +62,7 @@ void assert_remedy(const struct cured *c, const fc_remedy *remedy);
 struct tally {
     int working[FC_COMBINE + 1], serving[FC_COMBINE + 1],
         useless[FC_COMBINE + 1];
-    int less_fails, restored, floors;
+    int less_fails, restored, floors, not_made;
 };
 extern struct tally tally;
 

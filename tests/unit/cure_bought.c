@@ -1,0 +1,272 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/cure_bought.c -- what of the remedies can be bought, and for how
+ * much.
+ *
+ * The building is that of unit/cure_by_hand.c: a closet that has 27.0 gpm at
+ * peak and is short by 1.158 psi, so that the preventer does with 5.8 psi in
+ * place of 7, the meter with 1.23 psi in place of 2.43, and the valve with
+ * 38.8 psi.
+ */
+#include "unit/cure_suite.h"
+#include "unit/cure_trials.h"
+
+#include <math.h>
+
+#define SITE "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
+#define FIXED(pressure) "[source s]\nkind = fixed\npressure = " pressure "\n"
+#define MAIN "[source s]\nkind = street main\nstatic = 62 psi\n"
+#define PIPE                                                                  \
+    "[pipe run]\nfittings = none\nfrom = s\nlength = 100 ft\nrise = 30 ft\n"  \
+    "c = 140\ninside diameter = 2 in\n"
+#define METER "[meter m]\nfrom = run\nloss = 3 psi at 30 gpm\n"
+#define BACKFLOW(kind)                                                        \
+    "[backflow b]\nfrom = m\nloss = 0 gpm 6 psi, 27 gpm 7 psi, 60 gpm 9 "     \
+    "psi\n" kind
+#define CLOSET                                                                \
+    "[fixture wc]\non = b\nkind = water closet, flush valve\n"                \
+    "supply size = 1 in\nexisting = v\n"                                      \
+    "[valve v]\nminimum flowing = 40 psi\nflow = 25 gpm at 40 psi\n"          \
+    "full flush = 1.6 gal\n"
+#define HOUSE(source, kind)                                                   \
+    SITE source PIPE METER BACKFLOW(kind)                                     \
+    CLOSET
+
+static void
+begin(struct cured *c, const char *text)
+{
+    cured_begin(c, site_of(text), true, "by hand");
+    assert_remedies(c);
+}
+
+/* ---- The city main ---------------------------------------------------- */
+
+START_TEST(a_main_is_not_in_reach)
+{
+    const fc_remedy *r;
+    char *text = NULL;
+    struct cured c;
+
+    begin(&c, HOUSE(MAIN, ""));
+    r = cured_by(&c, FC_RAISE_SOURCE, "s");
+    ck_assert(r->works);
+    ck_assert_int_eq(r->reach, FC_BY_UTILITY);
+    ck_assert_ptr_eq(strstr(r->text, "Not in your hands: the utility would"),
+                     r->text);
+    /* what it would come to may be looked at, and the file says so */
+    ck_assert_int_eq(
+        fc_remedies_text(c.all, cured_number(&c, r), NULL, &text, NULL),
+        FC_OK);
+    ck_assert_ptr_nonnull(strstr(text, "; Not in your hands: "));
+    free(text);
+    cured_end(&c);
+}
+END_TEST
+
+START_TEST(a_constant_supply_is)
+{
+    struct cured c;
+
+    begin(&c, HOUSE(FIXED("62 psi"), ""));
+    ck_assert_int_eq(cured_by(&c, FC_RAISE_SOURCE, "s")->reach, FC_IN_REACH);
+    cured_end(&c);
+}
+END_TEST
+
+/* ---- What nobody makes ------------------------------------------------ */
+
+/* By ASSE 1013 the checks and the relief valve of an RP hold 6 psi together,
+ * by ASSE 1015 those of a double check 2 psi, whatever flows (from memory). */
+static const struct {
+    const char *site;
+    bool works;
+    const char *text;
+} preventers[] = {
+    { HOUSE(FIXED("62 psi"), "kind = rp\n"), false,
+      "b would have to lose at most 5.8 psi at peak (now 7.0 psi), but no RP "
+      "loses less than 6.0 psi." },
+    { HOUSE(FIXED("62 psi"), "kind = Reduced Pressure\n"), false,
+      "b would have to lose at most 5.8 psi at peak (now 7.0 psi), but no RP "
+      "loses less than 6.0 psi." },
+    { HOUSE(FIXED("62 psi"), "kind = double check\n"), true,
+      "Replace b with one losing at most 5.8 psi at peak (now 7.0 psi); "
+      "limited by wc." },
+    { HOUSE(FIXED("62 psi"), ""), true,
+      "Replace b with one losing at most 5.8 psi at peak (now 7.0 psi); a "
+      "double check may, no RP loses less than 6.0 psi; limited by wc." },
+    /* 0.858 psi short */
+    { HOUSE(FIXED("62.3 psi"), "kind = rp\n"), true,
+      "Replace b with one losing at most 6.1 psi at peak (now 7.0 psi); "
+      "limited by wc." },
+    /* 5.158 psi short */
+    { HOUSE(FIXED("58 psi"), "kind = double check\n"), false,
+      "b would have to lose at most 1.8 psi at peak (now 7.0 psi), but no "
+      "double check loses less than 2.0 psi." },
+};
+
+START_TEST(preventer)
+{
+    const fc_remedy *r;
+    struct cured c;
+
+    begin(&c, preventers[_i].site);
+    r = cured_by(&c, FC_LOWER_LOSS, "b");
+    ck_assert_str_eq(r->text, preventers[_i].text);
+    ck_assert(r->works == preventers[_i].works);
+    ck_assert_int_eq(r->reach, r->works ? FC_IN_REACH : FC_NOT_MADE);
+    cured_end(&c);
+}
+END_TEST
+
+/* 27.0 gpm in copper L of 1-1/4 in, which is 1.265 in, lose in 10 ft 0.685 psi
+ * with a C of 140, in 2 in, which is 1.985 in, 0.076 psi (as in
+ * unit/cure_by_hand.c: 0.07348 psi (2/d)^4.8704).  A displacement meter of 1
+ * in loses at most 15 (27/50)^2 = 4.374 psi, one of 1-1/2 in 15 (27/100)^2 =
+ * 1.094 psi, a turbine meter of class II of 1-1/2 in 7 (27/100)^2 = 0.510 psi
+ * (AWWA C700 and C701, from memory). */
+#define METERED(pressure, line)                                               \
+    SITE FIXED(                                                               \
+        pressure) "[pipe run]\nfittings = none\nfrom = s\nmaterial = copper " \
+                  "L\n"                                                       \
+                  "length = 10 ft\nc = 140\nsize = " line                     \
+                  "\nvelocity limit = 20 ft/s\n[meter b]\nfrom = run\n"       \
+                  "kind = displacement\nsize = 1 in\n" CLOSET
+
+static const struct {
+    const char *site;
+    bool works;
+    const char *text;
+} meters[] = {
+    /* 40 + 0.685 + 4.374 - 44.5 = 0.559 short: 3.774 in steps */
+    { METERED("44.5 psi", "1-1/4 in"), false,
+      "but no meter of up to 1-1/4 in loses that little: a 1 in displacement "
+      "meter loses 4.4 psi." },
+    /* 0.05 short */
+    { METERED("44.4 psi", "2 in"), true,
+      ", such as a 1-1/2 in displacement meter; limited by wc." },
+    /* 3.75 short: 0.574 in steps */
+    { METERED("40.7 psi", "2 in"), true,
+      ", such as a 1-1/2 in turbine class II meter; limited by wc." },
+};
+
+START_TEST(meter)
+{
+    const fc_remedy *r;
+    struct cured c;
+
+    begin(&c, meters[_i].site);
+    r = cured_by(&c, FC_LOWER_LOSS, "b");
+    ck_assert_msg(strstr(r->text, meters[_i].text), "%s", r->text);
+    ck_assert(r->works == meters[_i].works);
+    ck_assert_int_eq(r->reach, r->works ? FC_IN_REACH : FC_NOT_MADE);
+    cured_end(&c);
+}
+END_TEST
+
+/* ---- Prices ----------------------------------------------------------- */
+
+#define COPPER                                                                \
+    FIXED("45 psi")                                                           \
+    "[pipe b]\nfittings = none\nfrom = s\nmaterial = copper L\nc = 140\n"     \
+    "length = 100 ft\nsize = 1-1/4 in\nvelocity limit = 30 ft/s\n"
+
+static const struct {
+    const char *site, *prices;
+    fc_lever lever; /* of the lowest price */
+    double price;   /* NAN: none */
+    const char *unpriced;
+} priced[] = {
+    { HOUSE(FIXED("62 psi"), ""),
+      "source = 5000\nbooster = 3000\nmeter = 900\nbackflow = 1500\n"
+      "valve = 250\n",
+      FC_LOWER_MINIMUM, 250, "" },
+    { HOUSE(FIXED("62 psi"), ""),
+      "source = 5000\nbooster = 3000\nmeter = 900\nbackflow = 1500\n",
+      FC_LOWER_LOSS, 900, "valve" },
+    { HOUSE(FIXED("62 psi"), ""), "booster = 3000\n", FC_ADD_BOOSTER, 3000,
+      "source, meter, backflow, valve" },
+    { HOUSE(FIXED("62 psi"), ""), "prv = 3000\n", FC_COMBINE, (double)NAN,
+      "source, booster, meter, backflow, valve" },
+    /* nothing to pay is a price too */
+    { HOUSE(FIXED("62 psi"), ""),
+      "source = 0\nbooster = 3000\nmeter = 0\nbackflow = 1500\nvalve = 1\n",
+      FC_RAISE_SOURCE, 0, "" },
+    /* each closet has a valve */
+    { SITE FIXED("61 psi") PIPE METER BACKFLOW("") CLOSET
+      "[fixture wc-2]\ncount = 3\non = b\nexisting = v\n"
+      "kind = water closet, flush valve\nsupply size = 1 in\n",
+      "source = 5000\nbooster = 3000\nmeter = 2000\nbackflow = 1500\n"
+      "valve = 250\n",
+      FC_LOWER_MINIMUM, 1000, "" },
+    /* nobody can pay for a city main */
+    { HOUSE(MAIN, ""),
+      "source = 1\nbooster = 3000\nmeter = 900\nbackflow = 1500\n"
+      "valve = 2500\n",
+      FC_LOWER_LOSS, 900, "" },
+    /* an RP that loses so little is not to be had */
+    { HOUSE(FIXED("62 psi"), "kind = rp\n"),
+      "source = 5000\nbooster = 3000\nmeter = 900\nbackflow = 1\n"
+      "valve = 2500\n",
+      FC_LOWER_LOSS, 900, "" },
+    /* 27 gpm lose 6.85 psi in 1-1/4 in, and in 1-1/2 in, 1.505 in, with a C of
+     * 130 3.37 psi: 100 ft at 3 */
+    { SITE COPPER CLOSET,
+      "source = 500\nbooster = 3000\nvalve = 2500\n[prices c]\n"
+      "material = copper L\n1-1/4 in = 2\n1-1/2 in = 3\n2 in = 4\n",
+      FC_REPLACE_PIPES, 300, "" },
+    { SITE COPPER CLOSET, "source = 500\nbooster = 3000\nvalve = 2500\n",
+      FC_RAISE_SOURCE, 500, "pipes" },
+};
+
+START_TEST(lowest_price)
+{
+    char text[4000], names[200] = "";
+    const fc_remedies *all;
+    struct cured c;
+    size_t i;
+
+    snprintf(text, sizeof text, "%s[price]\n%s", priced[_i].site,
+             priced[_i].prices);
+    begin(&c, text);
+    all = c.all;
+    ck_assert(all->priced);
+    for (i = 0; i < all->n_unpriced; i++)
+        snprintf(names + strlen(names), sizeof names - strlen(names), "%s%s",
+                 i ? ", " : "", all->unpriced[i]);
+    ck_assert_str_eq(names, priced[_i].unpriced);
+    if (isnan(priced[_i].price)) {
+        ck_assert_uint_eq(all->lowest, SIZE_MAX);
+    } else {
+        ck_assert_uint_lt(all->lowest, all->n_remedies);
+        ck_assert_int_eq(all->remedies[all->lowest].lever, priced[_i].lever);
+        ck_assert_double_eq_tol(all->remedies[all->lowest].price,
+                                priced[_i].price, 1e-9);
+    }
+    cured_end(&c);
+}
+END_TEST
+
+START_TEST(no_prices)
+{
+    struct cured c;
+
+    begin(&c, HOUSE(FIXED("62 psi"), ""));
+    ck_assert(!c.all->priced);
+    ck_assert_uint_eq(c.all->lowest, SIZE_MAX);
+    ck_assert_uint_eq(c.all->n_unpriced, 0);
+    cured_end(&c);
+}
+END_TEST
+
+TCase *
+cure_bought(void)
+{
+    TCase *t = tcase_create("bought");
+
+    tcase_add_test(t, a_main_is_not_in_reach);
+    tcase_add_test(t, a_constant_supply_is);
+    tcase_add_loop_test(t, preventer, 0, COUNT(preventers));
+    tcase_add_loop_test(t, meter, 0, COUNT(meters));
+    tcase_add_loop_test(t, lowest_price, 0, COUNT(priced));
+    tcase_add_test(t, no_prices);
+    return t;
+}
