@@ -283,32 +283,61 @@ read_part(fc_site *site, const struct fci_section *section, const char *path,
     return kept != FC_OK ? kept : status;
 }
 
+/* What is told of the floors of a section, kept with those of others. */
+static struct fci_floors_told *
+new_told(fc_site *site, const struct fci_section *section)
+{
+    struct fci_floors_told *told = fci_arena_alloc(&site->arena, sizeof *told);
+
+    if (!told)
+        return NULL;
+    told->first = fci_arena_array(&site->arena, section->n_entries + 1,
+                                  sizeof *told->first);
+    if (!told->first)
+        return NULL;
+    told->open = true;
+    told->next = site->told;
+    site->told = told;
+    return told;
+}
+
+/* The first floor that something is wrong with tells of it; the others are
+ * there all the same for those that name them. */
 static fc_status
 read_floors(fc_site *site, const struct fci_section *section, const char *path,
             fc_diagnostics *messages)
 {
+    struct fci_floors_told *told = new_told(site, section);
     struct fci_section *copy;
-    fc_status status, worst = FC_OK;
+    fc_status status, worst;
     int *floors;
     size_t i, n;
 
-    status =
+    if (!told)
+        return FC_ENOMEM;
+    worst =
         fci_floors_list(section, path, &site->arena, &floors, &n, messages);
-    if (status != FC_OK)
-        return status;
-    for (i = 0; i < n; i++) {
+    for (i = 0; worst != FC_ENOMEM && (worst == FC_OK || i > 0) && i < n;
+         i++) {
         status = fci_floors_section(section, floors[i], path, &site->arena,
-                                    &copy, messages);
-        if (status == FC_OK)
-            status = read_part(site, copy, path, messages);
-        if (status == FC_ENOMEM)
-            return status;
-        if (status != FC_OK) {
-            worst = status;
-            break; /* the other floors would say the same again */
+                                    &copy, worst == FC_OK ? messages : NULL);
+        if (status == FC_OK) {
+            copy->told = told;
+            status =
+                read_part(site, copy, path, worst == FC_OK ? messages : NULL);
         }
+        if (status != FC_OK)
+            worst = status;
     }
     return worst;
+}
+
+/* One that is refused as a whole: its name may be in use. */
+static void
+doubt(fc_site *site, const struct fci_section *section)
+{
+    if (site->doubtful)
+        site->doubtful[site->n_doubtful++] = section;
 }
 
 fc_status
@@ -318,22 +347,17 @@ fci_reader_section(fc_site *site, const struct fci_section *section,
     enum fci_kind kind = fci_part_kind_of(section->kind);
     fc_status status;
 
-    if (kind == FCI_KINDS) {
-        site->unclear = true;
-        return unknown_kind(section, path, messages);
-    }
-    status = fci_reader_head(section, kind, path, messages);
-    if (status != FC_OK) {
-        site->unclear = true;
-        return status;
-    }
-    if (fci_floors_typical(section)) {
+    if (kind == FCI_KINDS)
+        status = unknown_kind(section, path, messages);
+    else
+        status = fci_reader_head(section, kind, path, messages);
+    if (status == FC_OK && !fci_floors_typical(section))
+        return read_part(site, section, path, messages);
+    if (status == FC_OK)
         status = read_floors(site, section, path, messages);
-        if (status != FC_OK)
-            site->unclear = true;
-        return status;
-    }
-    return read_part(site, section, path, messages);
+    if (status != FC_OK)
+        doubt(site, section);
+    return status;
 }
 
 /* ---- A whole file ----------------------------------------------------- */
@@ -351,8 +375,9 @@ keep_folder(fc_site *site, const char *path)
     return site->folder ? FC_OK : FC_ENOMEM;
 }
 
-/* Everything that is wrong is gathered; names are tied together only where
- * every section was told apart, or each of them would seem to be missing. */
+/* Everything that is wrong is gathered.  Names are tied together too, but for
+ * those of sections that were refused; where a heading itself was not
+ * understood, or the text, any name could be that. */
 static fc_status
 read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
 {
@@ -360,6 +385,10 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
     fc_status status, worst = first;
     size_t i;
 
+    site->doubtful = (const struct fci_section **)fci_arena_array(
+        &site->arena, ini->n_sections, sizeof *site->doubtful);
+    if (!site->doubtful)
+        return FC_ENOMEM;
     for (i = 0; i < ini->n_sections; i++) {
         const fc_status renamed =
             take_words(site, &ini->sections[i], messages);
@@ -377,7 +406,7 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
     }
     if (worst != FC_OK)
         site->broken = true;
-    if (site->unclear || ini->unclear)
+    if (ini->unclear)
         return worst;
     status = fc_site_finish(site, messages);
     return status == FC_OK || status == FC_EINPUT
@@ -408,6 +437,9 @@ fci_reader_site(struct fci_tables *tables, const char *path, const char *text,
             folder != FC_OK ? folder : read_sections(made, status, messages);
     }
     fci_failures_sort(messages, first);
+    for (struct fci_floors_told *told = made ? made->told : NULL; told;
+         told = told->next)
+        told->open = false;
     if (status == FC_OK)
         *site = made;
     else
