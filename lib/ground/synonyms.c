@@ -108,7 +108,7 @@ fci_means(const char *list, const char *word, const char *meant)
 
 /* Words that begin alike stand together. */
 const struct fci_synonym *
-fci_synonym_at(const char *list, const char *p, size_t *length)
+fci_synonym_at(const char *list, const char *p, size_t most, size_t *length)
 {
     const char first[] = { fci_lower(*p), '\0' };
     const struct fci_synonym *found = NULL;
@@ -120,7 +120,8 @@ fci_synonym_at(const char *list, const char *p, size_t *length)
     for (place = place_of(list, first);
          is_of(place, list) && fci_synonyms[place].word[0] == first[0];
          place++)
-        if ((n = fci_match(p, fci_synonyms[place].word)) > *length) {
+        if ((n = fci_match(p, fci_synonyms[place].word)) > *length
+            && n <= most) {
             *length = n;
             found = &fci_synonyms[place];
         }

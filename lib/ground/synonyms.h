@@ -40,11 +40,11 @@ struct fci_meanings fci_meanings(const char *list, const char *word);
 /* Whether `word` is `meant`, or stands for it in the list. */
 bool fci_means(const char *list, const char *word, const char *meant);
 
-/* The longest word of a list that the text at p begins with, as the table has
- * it but for case, and its length; NULL: none.  What may follow is for the
- * caller to tell. */
+/* The longest word of a list, of at most so many bytes, that the text at p
+ * begins with, as the table has it but for case, and its length; NULL: none.
+ * What may follow is for the caller to tell. */
 const struct fci_synonym *fci_synonym_at(const char *list, const char *p,
-                                         size_t *length);
+                                         size_t most, size_t *length);
 
 /* All synonyms of a list, n of them. */
 const struct fci_synonym *fci_synonyms_of(const char *list, size_t *n);

@@ -20,6 +20,21 @@ fci_heading(const char *kind, const char *name)
     return heading;
 }
 
+/* Whether another floor has told the same. */
+static bool
+is_told(const struct fci_section *section, const struct fci_entry *entry)
+{
+    struct fci_floors_told *told = section ? section->told : NULL;
+    int *first;
+
+    if (!told || !told->open)
+        return false;
+    first = &told->first[entry ? entry - section->entries + 1 : 0];
+    if (*first == 0)
+        *first = section->floor + FCI_FLOOR_SAID;
+    return *first != section->floor + FCI_FLOOR_SAID;
+}
+
 fc_status
 fci_fail_where(const struct fci_where *where, fc_diagnostics *messages,
                const char *key, const char *format, va_list args)
@@ -29,6 +44,8 @@ fci_fail_where(const struct fci_where *where, fc_diagnostics *messages,
     char what[1024];
     int line = 0;
 
+    if (is_told(where->section, entry))
+        return FC_EINPUT;
     if (entry)
         line = entry->line;
     else if (where->section)

@@ -28,6 +28,16 @@ struct fci_entry {
                             synonym; else NULL */
 };
 
+/* What has been said of the floors of a typical floor, so that what is wrong
+ * with its section is said of one of them. */
+struct fci_floors_told {
+    struct fci_floors_told *next; /* of another section */
+    bool open;  /* while the file is read; later each floor counts */
+    int *first; /* by entry from 1 on, of the heading at 0: the floor that it
+                   was said of first, and FCI_FLOOR_SAID; 0: none */
+};
+#define FCI_FLOOR_SAID 1000
+
 struct fci_section {
     const char *kind; /* lower case: the first word of `[kind name]`, or the
                          words of a synonym; as written */
@@ -39,8 +49,9 @@ struct fci_section {
     int floor;        /* that one */
     const char *each; /* of a typical one, the keys whose values are a floor's
                          own, each before a '.'; NULL: none */
-    bool incomplete;  /* a line of it was not understood: what seems to be
-                         missing may be given there */
+    struct fci_floors_told *told; /* of a typical one; NULL: of any other */
+    bool incomplete; /* a line of it was not understood: what seems to be
+                        missing may be given there */
 };
 
 /* Start from { 0 }. */

@@ -113,6 +113,10 @@ find_valve(struct fci_resolve *r, struct fci_fixture *fixture, const char *key,
         *generic = true;
         return &class->valve;
     }
+    if (fci_site_may_have(site, name)) {
+        fci_resolve_note(r, FC_EINPUT);
+        return NULL;
+    }
     book = fci_tables_valves(site->tables);
     book.more = &site->names[FCI_VALVE];
     fci_resolve_note(

@@ -11,6 +11,7 @@
 #include "unit/suite.h"
 #include "units/unit_table.h"
 
+#include <math.h>
 #include <string.h>
 
 /* ---- The table against what it stands for ------------------------------ */
@@ -378,6 +379,150 @@ START_TEST(keys_that_are_meant)
 }
 END_TEST
 
+/* ---- Figures ----------------------------------------------------------- */
+
+/* The definitions of [SP811], see units/units.c, worked out here. */
+#define PSI 6894.757293168361
+#define INCH 0.0254
+#define FOOT (12 * INCH)
+#define GALLON (231 * INCH * INCH * INCH)
+#define GPM (GALLON / 60)
+
+static const struct {
+    const char *text;
+    fc_dimension dimension;
+    double low, high;
+} figures[] = {
+    { "62 psig", FC_PRESSURE, 62 * PSI, 62 * PSI },
+    { "62 lb", FC_PRESSURE, 62 * PSI, 62 * PSI },
+    { "62 lbs.", FC_PRESSURE, 62 * PSI, 62 * PSI },
+    { "62#", FC_PRESSURE, 62 * PSI, 62 * PSI },
+    { "62 pounds", FC_PRESSURE, 62 * PSI, 62 * PSI },
+    { "10 ft of head", FC_PRESSURE, 29890.6692, 29890.6692 },
+    { "12 feet", FC_LENGTH, 12 * FOOT, 12 * FOOT },
+    { "1 foot", FC_LENGTH, FOOT, FOOT },
+    { "40 lf", FC_LENGTH, 40 * FOOT, 40 * FOOT },
+    { "6 inches", FC_LENGTH, 6 * INCH, 6 * INCH },
+    { "6 in.", FC_LENGTH, 6 * INCH, 6 * INCH },
+    { "12' 6\"", FC_LENGTH, 150 * INCH, 150 * INCH },
+    { "12'-6''", FC_LENGTH, 150 * INCH, 150 * INCH },
+    { "12\xE2\x80\xB2 6\xE2\x80\xB3", FC_LENGTH, 150 * INCH, 150 * INCH },
+    { "12\xE2\x80\x99 6\xE2\x80\x9D", FC_LENGTH, 150 * INCH, 150 * INCH },
+    { "12 ft. 6 in.", FC_LENGTH, 150 * INCH, 150 * INCH },
+    { "3 ft.", FC_LENGTH, 3 * FOOT, 3 * FOOT },
+    { "3 in..5 in", FC_LENGTH, 3 * INCH, 5 * INCH },
+    { "1\xC2\xBD in", FC_SIZE, 1.5 * INCH, 1.5 * INCH },
+    { "1 \xC2\xBD\"", FC_SIZE, 1.5 * INCH, 1.5 * INCH },
+    { "1-\xC2\xBC in", FC_SIZE, 1.25 * INCH, 1.25 * INCH },
+    { "\xC2\xBE in", FC_SIZE, 0.75 * INCH, 0.75 * INCH },
+    { "\xC2\xBD\xE2\x80\x93\xC2\xBE in", FC_SIZE, 0.5 * INCH, 0.75 * INCH },
+    { "\xE2\x85\x9C in", FC_SIZE, 0.375 * INCH, 0.375 * INCH },
+    { "inch-and-a-quarter", FC_SIZE, 1.25 * INCH, 1.25 * INCH },
+    { "inch and a quarter to inch and a half", FC_SIZE, 1.25 * INCH,
+      1.5 * INCH },
+    { "Three-quarter inch", FC_SIZE, 0.75 * INCH, 0.75 * INCH },
+    { "NPS 1-1/4", FC_SIZE, 1.25 * INCH, 1.25 * INCH },
+    { "25 gallons per minute", FC_FLOW, 25 * GPM, 25 * GPM },
+    { "25 gal/min", FC_FLOW, 25 * GPM, 25 * GPM },
+    { "36 m\xC2\xB3/h", FC_FLOW, 0.01, 0.01 },
+    { "1.6 gpf", FC_VOLUME, 1.6 * GALLON, 1.6 * GALLON },
+    { "1.28 gallons per flush", FC_VOLUME, 1.28 * GALLON, 1.28 * GALLON },
+    { "6 Lpf", FC_VOLUME, 0.006, 0.006 },
+    { "8 fps", FC_VELOCITY, 8 * FOOT, 8 * FOOT },
+    { "4 sec", FC_TIME, 4, 4 },
+    { "5 minutes", FC_TIME, 300, 300 },
+    { "50\xC2\xB0"
+      "F",
+      FC_TEMPERATURE, 10, 10 },
+    { "50 percent", FC_NUMBER, 0.5, 0.5 },
+    { "40-60 ft", FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "40 - 60 ft", FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "40 to 60 ft", FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "40 ft to 60 ft", FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "40\xE2\x80\x93"
+      "60 ft",
+      FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "40 \xE2\x80\x94 60 ft", FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "40\xE2\x80\xA6"
+      "60 ft",
+      FC_LENGTH, 40 * FOOT, 60 * FOOT },
+    { "60-100", FC_NUMBER, 60, 100 },
+    { "3/4-1 in", FC_SIZE, 0.75 * INCH, INCH },
+    { "1-1/4 in", FC_SIZE, 1.25 * INCH, 1.25 * INCH }, /* no range */
+    { "1-1/4-1-1/2 in", FC_SIZE, 1.25 * INCH, 1.5 * INCH },
+    { "12 ft - 14 ft", FC_LENGTH, 12 * FOOT, 14 * FOOT },
+};
+
+START_TEST(figures_that_are_meant)
+{
+    fc_range value;
+
+    ck_assert_msg(
+        fc_parse(figures[_i].text, figures[_i].dimension, &value, NULL)
+            == FC_OK,
+        "%s", figures[_i].text);
+    ck_assert_double_eq_tol(value.low, figures[_i].low,
+                            1e-12 * fabs(figures[_i].low));
+    ck_assert_double_eq_tol(value.high, figures[_i].high,
+                            1e-12 * fabs(figures[_i].high));
+}
+END_TEST
+
+static const struct {
+    const char *text;
+    fc_dimension dimension;
+    const char *said;
+} refused[] = {
+    { "~50 ft", FC_LENGTH,
+      "\"~50 ft\" is a guess; write a range that it lies in, as in 40..60" },
+    { "about 50 ft", FC_LENGTH,
+      "\"about 50 ft\" is a guess; write a range that it lies in, as in "
+      "40..60" },
+    { "approx. 50 ft", FC_LENGTH,
+      "\"approx. 50 ft\" is a guess; write a range that it lies in, as in "
+      "40..60" },
+    { "?", FC_PRESSURE,
+      "\"?\" is no figure; write a range that it lies in, as in 40..60, or "
+      "leave the key out" },
+    { "unknown", FC_LENGTH,
+      "\"unknown\" is no figure; write a range that it lies in, as in 40..60, "
+      "or leave the key out" },
+    { "25 gpf", FC_FLOW,
+      "\"25 gpf\" is a volume; a flow is needed, such as 25 gpm or 1.6 L/s" },
+    { "1.6 gpm", FC_VOLUME,
+      "\"1.6 gpm\" is a flow; a volume is needed, such as 1.6 gal or 6 L" },
+    { "62 psia", FC_PRESSURE,
+      "\"62 psia\" has an unknown unit; a pressure is needed, in one of: psi, "
+      "kPa, bar, ftH2O, mH2O" },
+    { "60-40 ft", FC_LENGTH,
+      "\"60-40 ft\" runs downward; a range starts with its lower figure" },
+    { "5 -- 6 ft", FC_LENGTH,
+      "\"5 -- 6 ft\" has a - after its number; a range is written with two "
+      "points, as in 40..60" },
+    { "40...60 ft", FC_LENGTH,
+      "\"40...60 ft\" has three points; a range has two, as in 40..60" },
+    { "two cubits", FC_LENGTH,
+      "\"two cubits\" does not start with a number; a length is needed, such "
+      "as 12 ft or 3.5 m" },
+    { "1\xC2\xBD", FC_SIZE,
+      "\"1\xC2\xBD\" has no unit; a nominal size is needed, such as 1-1/4 in "
+      "or "
+      "DN32" },
+};
+
+START_TEST(figures_that_are_refused)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_range value;
+
+    ck_assert_int_eq(
+        fc_parse(refused[_i].text, refused[_i].dimension, &value, messages),
+        FC_EINPUT);
+    ck_assert_str_eq(fc_diagnostics_at(messages, 0).text, refused[_i].said);
+    fc_diagnostics_free(messages);
+}
+END_TEST
+
 /* ---- Slips of the pen -------------------------------------------------- */
 
 static bool
@@ -572,6 +717,9 @@ main(void)
     tcase_add_loop_test(t, what_is_meant, 0, ROWS(said));
     tcase_add_loop_test(t, several_are_named, 0, ROWS(several));
     tcase_add_loop_test(t, keys_that_are_meant, 0, ROWS(keys));
+    t = case_of(suite, "figures");
+    tcase_add_loop_test(t, figures_that_are_meant, 0, ROWS(figures));
+    tcase_add_loop_test(t, figures_that_are_refused, 0, ROWS(refused));
     t = case_of(suite, "slips");
     tcase_add_loop_test(t, no_suggestion_changes_the_meaning, 0, 6);
     tcase_add_test(t, no_suggestion_changes_the_volume);

@@ -352,8 +352,8 @@ static const struct {
     { "..40 ft", FC_LENGTH, "a figure is missing; " A_LENGTH },
     { "40...60 ft", FC_LENGTH,
       "\"40...60 ft\" has three points; a range has two, as in 40..60" },
-    { "60-100", FC_NUMBER,
-      "\"60-100\" has a - after its number; a range is written with two "
+    { "60-x", FC_NUMBER,
+      "\"60-x\" has a - after its number; a range is written with two "
       "points, as in 40..60" },
     { "25 psi (180 kPa)", FC_PRESSURE,
       "\"25 psi (180 kPa)\" says two different things; " ONE_PERCENT },
