@@ -21,21 +21,6 @@ static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
 static const char *const preventer_words[] = { "rp", "double check", NULL };
-static const char *const also_preventers[] = { "rpz",
-                                               "rp",
-                                               "reduced pressure",
-                                               "rp",
-                                               "rpba",
-                                               "rp",
-                                               "reduced pressure zone",
-                                               "rp",
-                                               "dc",
-                                               "double check",
-                                               "dcva",
-                                               "double check",
-                                               "double check valve",
-                                               "double check",
-                                               NULL };
 const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
                                         "turns", "still", NULL };
 
@@ -120,7 +105,7 @@ static const struct fci_field device_fields[] = { DEVICE_FIELDS };
 static const struct fci_field backflow_fields[] = {
     NEEDED_NAME("from", fc_device, from),
     { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_device, preventer),
-      .choices = preventer_words, .second = FC_RP, .also = also_preventers },
+      .choices = preventer_words, .second = FC_RP },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
     { KEY("loss", &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, fc_device,
           loss),
