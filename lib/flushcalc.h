@@ -41,5 +41,6 @@
 #include "flushcalc/diagnose.h"
 #include "flushcalc/tables.h"
 #include "flushcalc/report.h"
+#include "flushcalc/starter.h"
 
 #endif

@@ -26,6 +26,6 @@ struct command {
 };
 
 extern const struct command command_check, command_diagnose, command_flush,
-    command_path, command_size, command_tables, command_verify;
+    command_new, command_path, command_size, command_tables, command_verify;
 
 #endif

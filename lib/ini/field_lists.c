@@ -77,8 +77,8 @@ read_fittings(struct fci_value *v, char *part)
         if (fitting->count > 0 && fci_meanings("fittings", item).n > 0)
             return fci_value_fail(
                 v,
-                "\"%.60s\" is one fitting or %d; a count first is expected, "
-                "as in 1 %.60s",
+                "\"%.60s\" could be one fitting or %d of them; a count before "
+                "\"%.60s\" is expected",
                 item, fitting->count, item);
         if (fitting->count < 0 || !*name)
             return fci_value_wrong(

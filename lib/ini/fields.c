@@ -15,8 +15,10 @@ fci_heading(const char *kind, const char *name)
 {
     struct fci_heading heading;
 
-    snprintf(heading.text, sizeof heading.text, "[%s%s%.120s]", kind,
-             *name ? " " : "", name);
+    heading.text[0] = '\0';
+    if (*kind)
+        snprintf(heading.text, sizeof heading.text, "[%s%s%.120s]", kind,
+                 *name ? " " : "", name);
     return heading;
 }
 
@@ -52,7 +54,8 @@ fci_fail_where(const struct fci_where *where, fc_diagnostics *messages,
         line = where->section->line;
     vsnprintf(what, sizeof what, format, args);
     return fci_fail(messages, FC_EINPUT, where->path, line, "%s%s%s %s",
-                    fci_heading(where->kind, where->name).text, key ? " " : "",
+                    fci_heading(where->kind, where->name).text,
+                    key && *where->kind ? " " : "",
                     entry ? fci_entry_key(entry)
                     : key ? key
                           : "",

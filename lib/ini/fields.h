@@ -120,7 +120,8 @@ fc_status fci_fields_rename(const struct fci_field *fields, size_t n_fields,
 bool fci_fields_may_have(const struct fci_field *fields, size_t n_fields,
                          const struct fci_section *section, const char *key);
 
-/* "[pipe riser-2]" for messages. */
+/* "[pipe riser-2]" for messages; "" of keys that stand in no section, whose
+ * kind is "". */
 struct fci_heading {
     char text[160];
 };

@@ -64,29 +64,31 @@ list_section(fc_tables *tables, const struct fci_section *section,
     return true;
 }
 
-/* A kind after the other, in the order of their first entries. */
+/* Those of one kind together, wherever their files stand. */
 static bool
 list_all(fc_tables *tables, const struct fci_tables *from)
 {
-    const struct fci_section *first, *section;
-    size_t i, k, n = 0;
+    fc_table_entry *to;
+    size_t i, k;
 
     tables->n = fci_tables_count(from);
     tables->entries =
         fci_arena_array(&tables->arena, tables->n, sizeof *tables->entries);
     if (!tables->entries)
         return false;
+    to = tables->entries;
     for (i = 0; i < tables->n; i++) {
-        first = fci_tables_section(from, i, NULL);
-        for (k = 0; k < n; k++)
-            if (strcmp(tables->entries[k].kind, first->kind) == 0)
+        const char *kind = fci_tables_section(from, i, NULL)->kind;
+
+        for (k = 0; k < i; k++)
+            if (strcmp(fci_tables_section(from, k, NULL)->kind, kind) == 0)
                 break;
-        if (k < n)
-            continue; /* listed with the first of its kind */
-        for (k = i; k < tables->n; k++) {
-            section = fci_tables_section(from, k, NULL);
-            if (strcmp(section->kind, first->kind) == 0
-                && !list_section(tables, section, &tables->entries[n++]))
+        for (k = k == i ? i : tables->n; k < tables->n; k++) {
+            const struct fci_section *section =
+                fci_tables_section(from, k, NULL);
+
+            if (strcmp(section->kind, kind) == 0
+                && !list_section(tables, section, to++))
                 return false;
         }
     }

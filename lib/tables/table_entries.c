@@ -97,6 +97,15 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_SUCTION] = "pump suction",
     [FCI_USUAL_RP] = "rp loss",
     [FCI_USUAL_DOUBLE_CHECK] = "double check loss",
+    [FCI_USUAL_STATIC] = "main static",
+    [FCI_USUAL_FIRST_FLOOR] = "first floor",
+    [FCI_USUAL_STORY] = "story",
+    [FCI_USUAL_VALVE_HEIGHT] = "valve height",
+    [FCI_USUAL_SERVICE] = "service length",
+    [FCI_USUAL_HEADER] = "header length",
+    [FCI_USUAL_BRANCH] = "branch length",
+    [FCI_USUAL_METER] = "meter",
+    [FCI_USUAL_BACKFLOW] = "backflow",
     [FCI_USUALS] = NULL,
 };
 
@@ -119,15 +128,20 @@ read_usual(struct fci_table_reader *r, void *entry)
 {
     static const struct fci_field share[] = USUAL(FC_NUMBER);
     static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
+    static const struct fci_field length[] = USUAL(FC_LENGTH);
     struct fci_usual *usual = entry;
     struct usual_keys keys = { 0 };
+    const struct fci_field *fields = pressure;
+    size_t name = 0;
 
-    fci_table_fields(
-        r,
-        fci_same_name(usual->head.name, fci_usual_names[FCI_USUAL_FITTINGS])
-            ? share
-            : pressure,
-        FCI_COUNT_OF(share), NULL, &keys);
+    while (!fci_same_name(usual->head.name, fci_usual_names[name]))
+        name++;
+    if (name == FCI_USUAL_FITTINGS)
+        fields = share;
+    else if (name >= FCI_USUAL_FIRST_FLOOR && name <= FCI_USUAL_BRANCH)
+        fields = length;
+    fci_table_fields(r, fields, FCI_COUNT_OF(share), NULL, &keys);
+    usual->dimension = fields[FCI_COUNT_OF(share) - 1].dimension;
     usual->range = keys.range;
 }
 

@@ -137,12 +137,23 @@ enum fci_usual_name {
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
     FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */
     FCI_USUAL_DOUBLE_CHECK, /* likewise */
+    /* what a starter site file has too: */
+    FCI_USUAL_STATIC,       /* of a street main [Pa] */
+    FCI_USUAL_FIRST_FLOOR,  /* over the gauge at the main [m] */
+    FCI_USUAL_STORY,        /* floor to floor [m] */
+    FCI_USUAL_VALVE_HEIGHT, /* over the floor [m] */
+    FCI_USUAL_SERVICE,      /* lengths [m] */
+    FCI_USUAL_HEADER,
+    FCI_USUAL_BRANCH,
+    FCI_USUAL_METER, /* losses, at any flow [Pa] */
+    FCI_USUAL_BACKFLOW,
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];
 
 struct fci_usual {
     struct fci_entry_head head;
+    fc_dimension dimension;
     fc_range range;
 };
 

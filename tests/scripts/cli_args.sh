@@ -173,20 +173,66 @@ run check works.ini --outp=abbreviated.txt
 [ "$status" -eq 0 ] && cmp -s abbreviated.txt short.txt
 result $? 'an abbreviation of one option is that option'
 
+# ---- A first site file ------------------------------------------------------
+
+run new stories=3 'floor=12 ft' closets=2
+gives 0 'a first site file'
+cp out first.ini
+run check first.ini
+[ "$status" -eq 3 ] && [ ! -s err ]
+result $? 'a first site file is checked as it is'
+holds out 'assumed: lengths, pipe sizes' 'its title tells what is assumed'
+run new stories=3 'floor=12 ft' closets=2 --output made.ini
+[ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && cmp -s made.ini first.ini
+result $? 'a first site file in a file'
+run new stories=4 -o made.ini
+refused 'a file that is there is not overwritten' \
+    'flushcalc: made.ini is there already, and what it holds would be lost; another name is expected'
+cmp -s made.ini first.ini
+result $? 'it is as it was'
+run new stories=4 -o none/made.ini
+[ "$status" -eq 2 ] && [ ! -s out ] && [ ! -e none ]
+result $? 'a first site file in a folder that is not there'
+run new storys=4 -o other.ini
+refused 'a key that is not known' \
+    'flushcalc: there is no key "storys"; did you mean "stories"?
+flushcalc: how many stories the building has is not given; it is needed, such as stories=8'
+none_left other.ini
+result $? 'nothing is written then'
+run new
+refused 'a first site file of nothing, without a terminal' \
+    'flushcalc: new needs what is known of the building, such as stories=8; see flushcalc new --help'
+run new stories=4 --format json
+refused 'a site file has no other form' \
+    'flushcalc: new takes no --format; see flushcalc new --help'
+if script -qec true /dev/null >/dev/null 2>&1; then
+    # a name, 3 stories, and the rest blank; a wrong answer is asked again
+    { printf 'Invented hall\nthree\n3\n12 ft\n\n2\n'; yes '' | head -n 30; } |
+        script -qec "'$FLUSHCALC' new -o typed.ini" /dev/null >out 2>&1
+    grep -q 'stories "three"' out
+    result $? 'on a terminal a wrong answer is told'
+    run new 'title=Invented hall' stories=3 'floor=12 ft' closets=2
+    cmp -s out typed.ini
+    result $? 'what is asked for gives the same file'
+else
+    result 0 'on a terminal a wrong answer is told # SKIP no script'
+    result 0 'what is asked for gives the same file # SKIP no script'
+fi
+
 # ---- What is refused -------------------------------------------------------
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, diagnose, flush, help, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, diagnose, flush, help, new, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
 run f
 refused 'an abbreviation of one command' \
     'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'

@@ -127,6 +127,9 @@ same 'no fixtures of a file that is not there' '' \
 same 'no fixtures of standard input' '' "$(offered path - '')"
 same 'nothing at all' "$(echo "$commands" | on_one_line)" "$(offered)"
 same 'kinds of tables' 'pipe' "$(offered tables pip)"
+same 'what a first site file is made of' 'floor= flow-test=' \
+    "$(offered new stories=8 fl)"
+same 'each once' 'flow-test=' "$(offered new floor=12ft fl)"
 
 # ---- The shells ------------------------------------------------------------
 

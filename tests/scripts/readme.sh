@@ -75,6 +75,8 @@ sed '/The complaint/,$d' examples/school.ini >visit.ini
     cat examples/school.ini
     block '[reading bibb-both]'
 } >again.ini
+# shellcheck disable=SC2046 # words are meant
+"$FLUSHCALC" new $(sed -n 's/^    \$ flushcalc new //p' "$readme") >building.ini
 
 # What is shown of a report, below the command that gives it.
 sed -n 's/^    \$ flushcalc //p' "$readme" >quoted

@@ -139,10 +139,11 @@ none "man pages" man "$srcdir"/cli/flushcalc.1 \
     "$srcdir"/lib/flushcalc-site.5 "$srcdir"/lib/libflushcalc.3
 none "README.md" text "$srcdir"/README.md
 none "comments of the examples" comments "$srcdir"/examples/*.ini
+none "comments of first site files" comments "$srcdir"/tests/starter/*.ini
 none "the first check" text "$srcdir"/examples/first-check
 none "sentences of the library" literals "$srcdir"/lib/*/*.c
 help
-for command in check path flush size verify diagnose tables; do
+for command in check path flush size verify diagnose tables new; do
     help "$command"
 done
 echo "1..$count"

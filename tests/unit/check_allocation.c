@@ -851,6 +851,57 @@ read_wrong_building(void)
     return status;
 }
 
+static fc_status
+start_site_file(void)
+{
+    static const char *const answers[] = {
+        "title=Invented; small",
+        "stories=3",
+        "closets=2",
+        "urinals=1",
+        "main=60 psi",
+        "meter=2 in",
+        "booster=3: 95 psi",
+        "prv-zones=1: 50 psi",
+        "retrofit=urinal 0.5 gal",
+        "backflow=rp",
+    };
+    char *text = NULL;
+    const fc_status status = fc_starter_text(
+        answers, sizeof answers / sizeof *answers, &text, NULL);
+
+    EXPECT((status == FC_OK) == (text != NULL));
+    EXPECT(!text || strstr(text, "retrofit = urinal 0.5 gal"));
+    fc_free(text);
+    return status;
+}
+
+/* As it is written, it is refused when it is read back. */
+static fc_status
+start_wrong_site_file(void)
+{
+    static const char *const answers[] = { "stories=3", "main=300 psi" };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    char *text = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_starter_text(answers, 2, &text, messages);
+    EXPECT(!text);
+    if (status == FC_EINPUT) {
+        EXPECT(fc_diagnostics_count(messages) == 1);
+        status = FC_OK;
+    }
+    fc_diagnostics_free(messages);
+    return status;
+}
+
+static fc_status
+try_starter_answer(void)
+{
+    return fc_starter_try("retrofit", "urinal 0.5 gal", NULL);
+}
+
 /* What is set, taken out, and a case of a file. */
 static fc_status
 read_with_settings(void)
@@ -927,6 +978,9 @@ static const struct {
     { "refuse to flush", refuse_flush, 3, 1, 97 },
     { "refuse a path", refuse_path, 2, 1, 97 },
     { "refuse to size", refuse_size, 2, 1, 97 },
+    { "start a site file", start_site_file, 500, LONG, 49999 },
+    { "start a wrong site file", start_wrong_site_file, 300, LONG, 49999 },
+    { "try a starter's answer", try_starter_answer, 100, 37, 9973 },
 };
 
 /* ---- Running out ------------------------------------------------------- */

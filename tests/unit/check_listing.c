@@ -55,6 +55,27 @@ START_TEST(every_entry)
 }
 END_TEST
 
+/* Those of one kind stand together. */
+START_TEST(kinds_stand_together)
+{
+    fc_tables *tables = fc_tables_new(NULL);
+    const size_t n = fc_tables_count(tables);
+    size_t i, k, starts = 0;
+
+    for (i = 0; i < n; i++) {
+        const char *kind = fc_tables_at(tables, i).kind;
+
+        if (i > 0 && strcmp(fc_tables_at(tables, i - 1).kind, kind) == 0)
+            continue;
+        starts++;
+        for (k = 0; k < i; k++)
+            ck_assert_str_ne(fc_tables_at(tables, k).kind, kind);
+    }
+    ck_assert_uint_eq(starts, 11);
+    fc_tables_free(tables);
+}
+END_TEST
+
 /* As published and as written: ASTM B88, Table 1, 1 in type L; the demand of
  * IPC Table E103.3(3) at 10 units; IPC Table 604.3, siphonic closet; UPC
  * Table 610.10, three closets. */
@@ -110,6 +131,7 @@ main(void)
     TCase *t = tcase_create("tables");
 
     tcase_add_test(t, every_entry);
+    tcase_add_test(t, kinds_stand_together);
     tcase_add_loop_test(t, entry, 0, COUNT(known));
     tcase_add_test(t, by_itself);
     suite_add_tcase(suite, t);

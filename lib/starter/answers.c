@@ -1,0 +1,380 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/starter/answers.c -- the answers read, each by its row, and together. */
+#include "flushcalc/starter.h"
+#include "ground/diagnostics.h"
+#include "ini/field_rows.h"
+#include "ini/field_type.h"
+#include "ini/ini_text.h"
+#include "starter/reading.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_FIXTURES 999
+
+static const char *const code_words[] = { "ipc", "upc", NULL };
+static const char *const units_words[] = { "us", "si", NULL };
+
+#define WHOLE(k)                                                              \
+    {                                                                         \
+        .key = (k), .type = &fci_skip_field                                   \
+    }
+#define A_TEXT(key, member) TEXT(key, struct fci_answers, member)
+#define A_RANGE(key, dimension, domain, member)                               \
+    RANGE(key, dimension, domain, struct fci_answers, member)
+
+static const struct fci_field fields[FCI_ANSWERS] = {
+    [FCI_ASK_TITLE] = A_TEXT("title", title),
+    [FCI_ASK_STORIES] = WHOLE("stories"),
+    [FCI_ASK_FLOOR] = A_RANGE("floor", FC_LENGTH, FCI_POSITIVE, floor),
+    [FCI_ASK_BATTERIES] = WHOLE("batteries"),
+    [FCI_ASK_CLOSETS] = WHOLE("closets"),
+    [FCI_ASK_URINALS] = WHOLE("urinals"),
+    [FCI_ASK_LAVATORIES] = WHOLE("lavatories"),
+    [FCI_ASK_EXISTING] = A_TEXT("existing", existing),
+    [FCI_ASK_RETROFIT] = A_TEXT("retrofit", retrofit),
+    [FCI_ASK_MAIN] = A_RANGE("main", FC_PRESSURE, FCI_ANY, main),
+    [FCI_ASK_FLOW_TEST] = { KEY("flow-test", &fci_flow_test_field, FC_PRESSURE,
+                                FCI_ANY, struct fci_answers, flow_test),
+                            .second =
+                                offsetof(struct fci_answers, n_flow_test),
+                            .second_dimension = FC_FLOW },
+    [FCI_ASK_TANK] = A_RANGE("tank", FC_LENGTH, FCI_ANY, tank),
+    [FCI_ASK_PRESSURE] =
+        A_RANGE("pressure", FC_PRESSURE, FCI_POSITIVE, pressure),
+    [FCI_ASK_FIRST_FLOOR] =
+        A_RANGE("first-floor", FC_LENGTH, FCI_ANY, first_floor),
+    [FCI_ASK_METER] = A_TEXT("meter", meter),
+    [FCI_ASK_BACKFLOW] = A_TEXT("backflow", backflow),
+    [FCI_ASK_BOOSTER] = A_TEXT("booster", booster_text),
+    [FCI_ASK_PRV_ZONES] = A_TEXT("prv-zones", prv_text),
+    [FCI_ASK_MATERIAL] = A_TEXT("material", material_name),
+    [FCI_ASK_SERVICE] = A_RANGE("service", FC_SIZE, FCI_POSITIVE, service),
+    [FCI_ASK_RISER] = A_RANGE("riser", FC_SIZE, FCI_POSITIVE, riser),
+    [FCI_ASK_BRANCH] = A_RANGE("branch", FC_SIZE, FCI_POSITIVE, branch),
+    [FCI_ASK_CODE] =
+        CHOICE("code", code_words, FC_IPC, struct fci_answers, code),
+    [FCI_ASK_UNITS] =
+        CHOICE("units", units_words, FC_US, struct fci_answers, units),
+};
+
+#define ASK(k, a, m)                                                          \
+    {                                                                         \
+        .key = (k), .asks = (a), .may_be = (m)                                \
+    }
+
+static const fc_starter_key keys[FCI_ANSWERS] = {
+    [FCI_ASK_TITLE] = ASK("title", "name of the building", "any text"),
+    [FCI_ASK_STORIES] = ASK("stories", "stories, which is needed", "8"),
+    [FCI_ASK_FLOOR] =
+        ASK("floor", "height from floor to floor", "12 ft, or 11..13 ft"),
+    [FCI_ASK_BATTERIES] = ASK("batteries", "toilet rooms on a floor", "2"),
+    [FCI_ASK_CLOSETS] =
+        ASK("closets", "closets with flush valves on a floor", "5"),
+    [FCI_ASK_URINALS] =
+        ASK("urinals", "urinals with flush valves on a floor", "2"),
+    [FCI_ASK_LAVATORIES] = ASK("lavatories", "lavatories on a floor", "4"),
+    [FCI_ASK_EXISTING] = ASK("existing", "valves they have",
+                             "siphonic closet 3.5 gal, urinal 1.0 gal"),
+    [FCI_ASK_RETROFIT] = ASK("retrofit", "valves they will have",
+                             "siphonic closet 1.28 gal, urinal 0.125 gal"),
+    [FCI_ASK_MAIN] = ASK("main", "static pressure at the city main", "60 psi"),
+    [FCI_ASK_FLOW_TEST] =
+        ASK("flow-test", "flow test of the main", "45 psi at 500 gpm"),
+    [FCI_ASK_TANK] =
+        ASK("tank",
+            "water level over the first floor, of a tank in place of "
+            "a main",
+            "110 ft"),
+    [FCI_ASK_PRESSURE] =
+        ASK("pressure", "constant pressure in place of a main", "70 psi"),
+    [FCI_ASK_FIRST_FLOOR] = ASK(
+        "first-floor", "elevation of the first floor over the gauge", "4 ft"),
+    [FCI_ASK_METER] = ASK("meter", "meter", "2 in, 3 in compound, or none"),
+    [FCI_ASK_BACKFLOW] =
+        ASK("backflow", "backflow preventer", "rp, double check or none"),
+    [FCI_ASK_BOOSTER] =
+        ASK("booster", "booster: floors and discharge set pressure",
+            "5..8: 95 psi, or none"),
+    [FCI_ASK_PRV_ZONES] = ASK("prv-zones", "PRVs: floors and set pressure",
+                              "1..4: 60 psi, or none"),
+    [FCI_ASK_MATERIAL] =
+        ASK("material", "pipe material", "copper L, steel sch 40"),
+    [FCI_ASK_SERVICE] =
+        ASK("service", "size of the service", "3 in, or 2 in .. 3 in"),
+    [FCI_ASK_RISER] = ASK("riser", "size of the riser", "3 in"),
+    [FCI_ASK_BRANCH] =
+        ASK("branch", "size of the branch to a toilet room", "2 in"),
+    [FCI_ASK_CODE] = ASK("code", "plumbing code", "ipc or upc"),
+    [FCI_ASK_UNITS] = ASK("units", "units of the report", "us or si"),
+};
+
+size_t
+fc_starter_keys(const fc_starter_key **list)
+{
+    *list = keys;
+    return FCI_ANSWERS;
+}
+
+/* ---- What is wrong ----------------------------------------------------- */
+
+static void
+note(struct fci_answer_reading *r, fc_status status)
+{
+    if (status != FC_OK && r->worst != FC_ENOMEM)
+        r->worst = status;
+}
+
+void
+fci_answer_wrong(struct fci_answer_reading *r, enum fci_answer key,
+                 const char *format, ...)
+{
+    char what[320];
+    va_list args;
+
+    va_start(args, format);
+    vsnprintf(what, sizeof what, format, args);
+    va_end(args);
+    note(r, fci_fail(r->messages, FC_EINPUT, NULL, 0, "%s %s", keys[key].key,
+                     what));
+}
+
+/* ---- One answer -------------------------------------------------------- */
+
+/* Which answer `given` is, whose value begins at its "="; case, blanks and "_"
+ * for "-" do not matter.  FCI_ANSWERS, and said: none. */
+static enum fci_answer
+answer_of(struct fci_answer_reading *r, const char *given, const char *value)
+{
+    const int length = value ? (int)(value - given) : 0;
+    struct fci_nearest nearest;
+    char word[64], known[512] = "";
+    size_t i, used = 0;
+
+    if (!value) {
+        note(r, fci_fail(r->messages, FC_EINPUT, NULL, 0,
+                         "\"%.60s\" has no value; KEY=VALUE is expected, "
+                         "such as stories=8",
+                         given));
+        return FCI_ANSWERS;
+    }
+    snprintf(word, sizeof word, "%.*s", length, given);
+    for (i = 0; word[i]; i++)
+        if (word[i] == ' ' || word[i] == '_')
+            word[i] = '-';
+    nearest = fci_nearest_to(word);
+    for (i = 0; i < FCI_ANSWERS; i++) {
+        if (fci_same_name(word, fields[i].key))
+            return (enum fci_answer)i;
+        fci_nearest_try(&nearest, fields[i].key);
+        if (used < sizeof known)
+            used += (size_t)snprintf(known + used, sizeof known - used, "%s%s",
+                                     i == 0 ? "" : ", ", fields[i].key);
+    }
+    if (fci_nearest_word(&nearest))
+        note(r, fci_fail(r->messages, FC_EINPUT, NULL, 0,
+                         "there is no key \"%s\"; did you mean \"%s\"?", word,
+                         fci_nearest_word(&nearest)));
+    else
+        note(r,
+             fci_fail(r->messages, FC_EINPUT, NULL, 0,
+                      "there is no key \"%s\"; the keys are %s", word, known));
+    return FCI_ANSWERS;
+}
+
+/* The value as one line of plain text in the arena; NULL, and said. */
+static const char *
+plain_value(struct fci_answer_reading *r, enum fci_answer key,
+            const char *value)
+{
+    const size_t n = strlen(value);
+    struct fci_not_text wrong;
+    char *plain;
+
+    if (n > FCI_LONGEST_LINE / 2) {
+        fci_answer_wrong(r, key, "has %zu characters; at most %u are expected",
+                         n, FCI_LONGEST_LINE / 2);
+        return NULL;
+    }
+    plain = fci_arena_alloc(r->arena, n + 1);
+    if (!plain) {
+        note(r, FC_ENOMEM);
+        return NULL;
+    }
+    if (!fci_plain_line(value, n, plain, &wrong)) {
+        fci_answer_wrong(r, key,
+                         "has more than one line or a control character, or "
+                         "is not text in UTF-8; one line of text is expected");
+        return NULL;
+    }
+    plain = fci_squeezed(plain);
+    if (*plain)
+        return plain;
+    fci_answer_wrong(r, key,
+                     "is empty; a value is expected, or leave out what is "
+                     "not known");
+    return NULL;
+}
+
+/* "stories=8" */
+static void
+read_answer(struct fci_answer_reading *r, const char *given)
+{
+    const char *value = strchr(given, '=');
+    const enum fci_answer key = answer_of(r, given, value);
+    struct fci_entry entry = { NULL, NULL, 0 };
+    struct fci_section section = {
+        .kind = "", .name = "", .entries = &entry, .n_entries = 1
+    };
+    struct fci_value v = { .field = &fields[key],
+                           .messages = r->messages,
+                           .where = { "", "", NULL, &section } };
+
+    if (key == FCI_ANSWERS)
+        return;
+    if (r->a->text[key]) {
+        fci_answer_wrong(r, key, "is given twice; once is expected");
+        return;
+    }
+    entry.key = fields[key].key;
+    entry.value = r->a->text[key] = plain_value(r, key, value + 1);
+    if (!entry.value)
+        return;
+    note(r, fci_fields_change(fields, FCI_ANSWERS, &section, NULL, r->arena,
+                              r->a, r->messages));
+    if (r->worst != FC_ENOMEM && v.field->type->check)
+        v.field->type->check(&v, (const char *)r->a);
+    note(r, v.status);
+}
+
+/* False: it was not answered, or is said to be wrong. */
+static bool
+read_whole(struct fci_answer_reading *r, enum fci_answer key, int least,
+           int most, int *number)
+{
+    const char *text = r->a->text[key], *end = text;
+    double value;
+
+    if (!text)
+        return false;
+    if (fci_read_number(&end, &value) && !*end && value >= least
+        && value <= most && value == floor(value)) {
+        *number = (int)value;
+        return true;
+    }
+    fci_answer_wrong(r, key,
+                     "\"%.60s\"; a whole number from %d to %d is expected",
+                     text, least, most);
+    return false;
+}
+
+static void
+read_fixtures(struct fci_answer_reading *r, enum fci_answer key,
+              fc_range *fixtures)
+{
+    int number;
+
+    if (read_whole(r, key, 0, MOST_FIXTURES, &number))
+        *fixtures = fc_exactly(number);
+}
+
+static void
+read_numbers(struct fci_answer_reading *r)
+{
+    struct fci_answers *a = r->a;
+
+    a->batteries = 1;
+    read_whole(r, FCI_ASK_STORIES, 1, FCI_MOST_STORIES, &a->stories);
+    read_whole(r, FCI_ASK_BATTERIES, 1, FCI_MOST_BATTERIES, &a->batteries);
+    read_fixtures(r, FCI_ASK_CLOSETS, &a->closets);
+    read_fixtures(r, FCI_ASK_URINALS, &a->urinals);
+    read_fixtures(r, FCI_ASK_LAVATORIES, &a->lavatories);
+}
+
+/* ---- All of them ------------------------------------------------------- */
+
+static void
+check_supply(struct fci_answer_reading *r)
+{
+    static const enum fci_answer supplies[] = { FCI_ASK_MAIN, FCI_ASK_TANK,
+                                                FCI_ASK_PRESSURE };
+    const struct fci_answers *a = r->a;
+    const char *first = NULL;
+    size_t i;
+
+    for (i = 0; i < sizeof supplies / sizeof *supplies; i++) {
+        if (a->text[supplies[i]] && first)
+            fci_answer_wrong(r, supplies[i],
+                             "is given with \"%s\"; one supply is expected: "
+                             "main, tank or pressure",
+                             first);
+        else if (a->text[supplies[i]])
+            first = fields[supplies[i]].key;
+    }
+    if (a->text[FCI_ASK_FLOW_TEST] && !a->text[FCI_ASK_MAIN])
+        fci_answer_wrong(r, FCI_ASK_FLOW_TEST,
+                         "is given without \"main\"; the static pressure of "
+                         "the main is expected with it, such as main=60psi");
+    if (a->text[FCI_ASK_FIRST_FLOOR] && a->text[FCI_ASK_TANK])
+        fci_answer_wrong(r, FCI_ASK_FIRST_FLOOR,
+                         "is given with \"tank\", whose level counts from the "
+                         "first floor; one of the two is expected");
+}
+
+static void
+check_fixtures(struct fci_answer_reading *r)
+{
+    const struct fci_answers *a = r->a;
+    int s;
+
+    if (a->closets.given && a->closets.nominal == 0
+        && !(a->urinals.nominal > 0))
+        fci_answer_wrong(r, FCI_ASK_CLOSETS,
+                         "is 0 and no urinal is given; a floor with a flush "
+                         "valve is expected");
+    for (s = 0; s < 2; s++)
+        if (a->urinal[s] && !(a->urinals.nominal > 0))
+            fci_answer_wrong(r, s ? FCI_ASK_RETROFIT : FCI_ASK_EXISTING,
+                             "names \"%s\", and no urinals are given; how "
+                             "many a floor has is expected, such as urinals=2",
+                             a->urinal[s]->head.name);
+}
+
+fc_status
+fci_answers_read(const char *const *given, size_t n, bool whole,
+                 const struct fci_tables *tables, struct fci_arena *arena,
+                 struct fci_answers *a, fc_diagnostics *messages)
+{
+    struct fci_answer_reading r = { a, tables, arena, messages, FC_OK };
+    size_t i;
+
+    for (i = 0; i < n && r.worst != FC_ENOMEM; i++)
+        read_answer(&r, given[i]);
+    if (r.worst == FC_ENOMEM)
+        return r.worst;
+    read_numbers(&r);
+    fci_answers_read_words(&r);
+    if (!whole)
+        return r.worst;
+    if (!a->text[FCI_ASK_STORIES])
+        note(&r, fci_fail(messages, FC_EINPUT, NULL, 0,
+                          "how many stories the building has is not given; "
+                          "it is needed, such as stories=8"));
+    check_supply(&r);
+    if (r.worst == FC_OK)
+        check_fixtures(&r);
+    if (r.worst == FC_OK)
+        fci_answers_find_runs(&r);
+    return r.worst;
+}
+
+int
+fci_share_of(fc_range fixtures, int batteries, int k)
+{
+    const int n = (int)fixtures.nominal;
+
+    return n / batteries + (k < n % batteries);
+}
