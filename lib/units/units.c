@@ -94,7 +94,7 @@ may_end(const char *p, size_t n, const struct fci_unit *unit)
 
     if (last == '.')
         return next != '.';
-    if (!fci_is_letter(last) && !fci_is_digit(last))
+    if (!fci_is_letter(last) && !fci_is_digit(last) && last != '%')
         return true; /* a mark: 12'6" */
     return !fci_is_letter(next) && next != '/'
            && !(fci_is_digit(next) && unit != &fci_units[FCI_FT]);
