@@ -170,6 +170,7 @@ fci_section_copy(const struct fci_section *section, size_t more,
 
     if (!copy)
         return NULL;
+    copy->told = NULL; /* it belongs to the file that is read */
     copy->kind = fci_arena_string(arena, section->kind);
     copy->name = fci_arena_string(arena, section->name);
     copy->entries = fci_arena_array(arena, section->n_entries + more,
