@@ -33,6 +33,7 @@
 #include "flushcalc/site.h"
 #include "flushcalc/check.h"
 #include "flushcalc/sites.h"
+#include "flushcalc/sweep.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
 #include "flushcalc/size.h"

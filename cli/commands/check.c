@@ -66,6 +66,32 @@ run_one(const struct options *options)
     return status;
 }
 
+/* The status is that of the site as it is given. */
+static int
+run_sweep(const struct options *options)
+{
+    struct loaded *site = NULL;
+    fc_sweep_result *sweep = NULL;
+    int status = STATUS_TROUBLE;
+
+    if (options->n_operands > 1)
+        complain("--sweep is of one site");
+    else
+        site = load_unchecked(options, options->operands);
+    if (site)
+        sweep = load_sweep(options, site);
+    if (sweep) {
+        fc_report *report = NULL;
+        const fc_status made = fc_report_sweep(site->site, sweep, &report);
+
+        if (output_report(options, site->path, report, made))
+            status = status_to_exit(sweep->given.works, sweep->given.too_high);
+    }
+    fc_sweep_result_free(sweep);
+    loaded_free(site);
+    return status;
+}
+
 /* One bad file among several does not silence the others. */
 static int
 run_several(const struct options *options)
@@ -88,7 +114,9 @@ run_several(const struct options *options)
 static int
 run(const struct options *options)
 {
-    return options->n_operands == 1 ? run_one(options) : run_several(options);
+    return options->sweep            ? run_sweep(options)
+           : options->n_operands > 1 ? run_several(options)
+                                     : run_one(options);
 }
 
 const struct command command_check = {
@@ -111,8 +139,8 @@ const struct command command_check = {
         "3 nothing fails, but these inputs cannot tell all of it; 2 a site "
         "could not be\n"
         "calculated.\n",
-    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SEED
-               | OPTION_THREADS,
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_SWEEP
+               | OPTION_SEED | OPTION_THREADS,
     .least = 1,
     .most = ANY_NUMBER,
     .run = run,

@@ -163,6 +163,22 @@ loaded_free(struct loaded *site)
     free(site);
 }
 
+fc_sweep_result *
+load_sweep(const struct options *options, const struct loaded *site)
+{
+    const fc_check_options how = { .seed = options->seed,
+                                   .threads = options->threads };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_sweep_result *sweep = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_sweep(site->site, options->sweep, &how, &sweep, messages);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return sweep;
+}
+
 /* ---- Several ---------------------------------------------------------- */
 
 static bool

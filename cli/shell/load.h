@@ -17,6 +17,9 @@ struct loaded *load_checked(const struct options *options,
 /* One that is only read, not checked. */
 struct loaded *load_unchecked(const struct options *options,
                               const char *const *path);
+/* One that was only read, with the values of --sweep.  NULL, and said. */
+fc_sweep_result *load_sweep(const struct options *options,
+                            const struct loaded *site);
 /* Read and check several, a line each.  What is wrong with any of them is
  * said, in their order.  NULL, and said: no line may be written. */
 fc_checked_sites *load_lines(const struct options *options,

@@ -61,6 +61,9 @@ const struct option_row option_rows[N_OPTIONS] = {
     { "schema", 0, NULL, NULL, "print the JSON Schema of the reports" },
     { "set", 0, "NAME.KEY=VALUE", NULL,
       "with this value in place of the file's; may be repeated" },
+    { "sweep", 0, "NAME.KEY=FROM..TO[/STEPS]", NULL,
+      "a row for each of these values (10 steps), and where the verdict "
+      "flips" },
 };
 
 bool
@@ -182,6 +185,9 @@ read_value(struct options *options, unsigned option, const char *value)
         return options->pick > 0;
     case OPTION_TABLE:
         options->table = value;
+        return true;
+    case OPTION_SWEEP:
+        options->sweep = value;
         return true;
     case OPTION_WRITE:
         options->write = value;

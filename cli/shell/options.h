@@ -29,6 +29,7 @@ enum {
     OPTION_VERSION = 131072,
     OPTION_SCHEMA = 262144,
     OPTION_SET = 524288,
+    OPTION_SWEEP = 1048576,
 
     OPTION_REPEATS = OPTION_SET, /* may be given more than once */
     OPTION_ANYWHERE = OPTION_HELP | OPTION_VERSION | OPTION_SCHEMA,
@@ -36,7 +37,7 @@ enum {
     OPTION_REPORT = OPTION_FORMAT | OPTION_OUTPUT | OPTION_FULL | OPTION_TABLE
 };
 
-#define N_OPTIONS 20
+#define N_OPTIONS 21
 
 /* An option, by the place of its bit. */
 struct option_row {
@@ -66,6 +67,7 @@ struct options {
     unsigned long pick; /* the same */
     const char **set;   /* what --set gave, each */
     size_t n_set;
+    const char *sweep;     /* NULL: none */
     const char **operands; /* behind the command's name */
     size_t n_operands;
     char **argv;         /* all of it, ends with NULL */

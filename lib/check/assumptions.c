@@ -277,7 +277,8 @@ assume_level(struct fci_check_words *w)
     for (i = 0; i < site->n_elements; i++) {
         n += site->elements[i].pipe != NULL;
         pipes += site->elements[i].pipe
-                 && !site->elements[i].pipe->given->rise.given;
+                 && !site->elements[i].pipe->given->rise.given
+                 && !fci_has_height(&site->elements[i].height);
     }
     for (i = 0; i < site->n_fixtures; i++)
         fixtures += !site->fixtures[i].given->rise.given;

@@ -168,10 +168,10 @@ stop_swing(const struct fci_fixture *fixture, double flow)
 {
     const fc_loss *loss = &fixture->given->stop;
 
-    return fci_loss_at(loss, fixture->stop_curve, fixture->stop_shape, flow,
-                       FCI_WORST)
-           - fci_loss_at(loss, fixture->stop_curve, fixture->stop_shape, flow,
-                         FCI_BEST);
+    return fci_loss_at(loss, fixture->stop_curve, fixture->stop_lower,
+                       fixture->stop_shape, flow, FCI_WORST)
+           - fci_loss_at(loss, fixture->stop_curve, fixture->stop_lower,
+                         fixture->stop_shape, flow, FCI_BEST);
 }
 
 /* What is known of it only as a range, and what its points leave open. */
@@ -251,6 +251,23 @@ swing_flow(const struct fci_judge *judge, fc_state state, size_t at,
     add(&out[FCI_IN_FLOW], fmax(all - counts, 0), at);
 }
 
+/* What has an elevation has it whatever is upstream of it. */
+static void
+swing_height(const fc_site *site, const struct fci_height *height,
+             fc_range rise, size_t at, struct swing *out)
+{
+    if (!fci_has_height(height)) {
+        add(out, site->water_weight * (rise.high - rise.low), at);
+        return;
+    }
+    *out = (struct swing){ 0, 0, at };
+    add(out,
+        site->water_weight
+            * (height->own.high - height->own.low + height->floor.high
+               - height->floor.low),
+        at);
+}
+
 static void
 swing_element(const struct fci_judge *judge, fc_state state, size_t at,
               struct swing *out)
@@ -262,8 +279,7 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
         fci_element_takes(site, element, flow, FCI_NOMINAL);
     size_t i;
 
-    add(&out[FCI_IN_RISE],
-        site->water_weight * (element->rise.high - element->rise.low), at);
+    swing_height(site, &element->height, element->rise, at, &out[FCI_IN_RISE]);
     if (element->pipe)
         swing_pipe(element->pipe, flow, at, out);
     if (fci_element_loss(element))
@@ -472,8 +488,7 @@ fci_decided_by(const struct fci_swings *swings,
     for (input = 0; input < FCI_MEASURED; input++)
         here[input] = swings->of[fixture->element][input];
     add(&here[FCI_IN_MINIMUM], need.high - need.low, FCI_NONE);
-    add(&here[FCI_IN_RISE], site->water_weight * (rise.high - rise.low),
-        FCI_NONE);
+    swing_height(site, &fixture->height, rise, FCI_NONE, &here[FCI_IN_RISE]);
     add(&here[FCI_IN_DEVICE],
         stop_swing(fixture,
                    fci_fixture_flow(site, fixture, swings->state).nominal),

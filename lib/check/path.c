@@ -105,9 +105,9 @@ fixture_step(const struct fci_judge *judge, const struct fci_fixture *fixture,
         .flow = flow.nominal,
         .elevation_loss =
             judge->site->water_weight * fixture->given->rise.nominal,
-        .device_loss =
-            fci_loss_at(&fixture->given->stop, fixture->stop_curve,
-                        fixture->stop_shape, flow.nominal, FCI_NOMINAL),
+        .device_loss = fci_loss_at(&fixture->given->stop, fixture->stop_curve,
+                                   fixture->stop_lower, fixture->stop_shape,
+                                   flow.nominal, FCI_NOMINAL),
         .pressure = j->flowing.nominal,
         .darcy_loss = NAN,
     };

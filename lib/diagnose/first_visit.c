@@ -124,9 +124,10 @@ look_at_height(struct visiting *v)
         }
     if (at == FCI_NONE)
         return;
-    rise =
-        fci_span_words(v->arena, site, FC_LENGTH, site->elements[at].rise.low,
-                       site->elements[at].rise.high);
+    rise = fci_span_words(
+        v->arena, site, FC_LENGTH,
+        fmin(site->elements[at].rise.low, site->elements[at].rise.high),
+        fmax(site->elements[at].rise.low, site->elements[at].rise.high));
     add_line(v, rise ? fci_arena_printf(
                     v->arena, "Tape the rise of %s: the file says %s.",
                     site->elements[at].name, rise)

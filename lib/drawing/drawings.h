@@ -49,6 +49,9 @@ bool fci_draw_profile(xmlTextWriterPtr out, const fc_site *site,
                       const fc_check_result *result,
                       const fc_path *const paths[FC_STATES]);
 
+/* The least margin against a swept input, and where the verdict flips. */
+bool fci_draw_sweep(xmlTextWriterPtr out, const fc_sweep_result *sweep);
+
 /* What the source gives against what is asked of it. */
 bool fci_draw_supply(xmlTextWriterPtr out, const fc_site *site,
                      const fc_check_result *result);

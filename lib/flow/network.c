@@ -269,7 +269,7 @@ fci_curved_stop(const struct fci_network *network,
 
     if (outlet->curved_stop)
         fci_tangent_add(&tangent, &fixture->given->stop, fixture->stop_curve,
-                        fixture->stop_shape, flow, end);
+                        fixture->stop_lower, fixture->stop_shape, flow, end);
     return tangent;
 }
 

@@ -8,6 +8,7 @@
 #include "flushcalc/path.h"
 #include "flushcalc/remedies.h"
 #include "flushcalc/sites.h"
+#include "flushcalc/sweep.h"
 #include "flushcalc/size.h"
 #include "flushcalc/tables.h"
 #include "flushcalc/verify.h"
@@ -53,6 +54,9 @@ fc_status fc_report_check(const fc_site *site, const fc_check_result *result,
                           fc_report **report);
 /** Of fc_check_sites(), a line each. */
 fc_status fc_report_sites(const fc_checked_sites *sites, fc_report **report);
+/** Of fc_sweep() on one site. */
+fc_status fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
+                          fc_report **report);
 /** Of fc_path_find(); `result` is fc_check()'s of the same site. */
 fc_status fc_report_path(const fc_site *site, const fc_check_result *result,
                          const fc_path *path, bool darcy, fc_report **report);

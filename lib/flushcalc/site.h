@@ -100,6 +100,8 @@ typedef struct fc_pipe {
     bool choose_size;           /* `size = choose` */
     fc_range length;            /* range */
     fc_range rise;              /* end above start; range */
+    fc_range elevation;         /* of its end, in place of `rise`; range */
+    const char *floor;          /* that `elevation` is over; NULL: over 0 */
     const fc_fitting *fittings; /* none listed: a usual share of the length */
     size_t n_fittings;
     bool no_fittings; /* there are none */
@@ -122,7 +124,8 @@ typedef struct fc_loss {
     fc_loss_kind kind;
     fc_range pressure; /* range */
     fc_range flow;
-    const fc_point *points; /* ascending in x, not descending in y */
+    const fc_point *points; /* ascending in x; of a PRV not descending in
+                               y */
     size_t n_points;
     FC_ROOM(8);
 } fc_loss;
@@ -142,7 +145,9 @@ typedef enum fc_preventer {
 typedef struct fc_device {
     const char *name, *from;
     fc_device_kind kind;
-    fc_range rise; /* range */
+    fc_range rise;      /* range */
+    fc_range elevation; /* of its outlet, in place of `rise`; range */
+    const char *floor;  /* that `elevation` is over; NULL: over 0 */
     fc_loss loss;
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
@@ -155,8 +160,10 @@ typedef struct fc_device {
 
 typedef struct fc_reducer {
     const char *name, *from;
-    fc_range rise;                    /* range */
-    fc_range set;                     /* range */
+    fc_range rise;      /* range */
+    fc_range elevation; /* of its outlet, in place of `rise`; range */
+    const char *floor;  /* that `elevation` is over; NULL: over 0 */
+    fc_range set;       /* range */
     fc_range fall_off, fall_off_flow; /* linear in the flow */
     fc_loss loss;                     /* wide open */
     fc_answer gauge_fits;             /* at its outlet */
@@ -166,6 +173,8 @@ typedef struct fc_reducer {
 typedef struct fc_pump {
     const char *name, *from;
     fc_range rise;         /* range */
+    fc_range elevation;    /* of its outlet, in place of `rise`; range */
+    const char *floor;     /* that `elevation` is over; NULL: over 0 */
     const fc_point *curve; /* flow against head in m of water, descending */
     size_t n_curve;
     fc_range hold; /* discharge pressure; range.  One that gets more stands
@@ -186,6 +195,8 @@ typedef struct fc_fixture {
     fc_range counts;      /* in place of `count`: it is one of these whole
                              numbers, in the middle rounded up */
     fc_range rise;        /* range */
+    fc_range elevation;   /* of its inlet, in place of `rise`; range */
+    const char *floor;    /* that `elevation` is over; NULL: over 0 */
     fc_range supply_size; /* nominal */
     fc_loss stop;
     fc_range bowl; /* the flush volume the bowl is made for */
@@ -345,6 +356,18 @@ typedef struct fc_claim {
     FC_ROOM(7);
 } fc_claim;
 
+/** A floor, whose elevation stands for itself in others. */
+typedef struct fc_floor {
+    const char *name;   /* "3", "roof" */
+    fc_range elevation; /* range */
+} fc_floor;
+
+typedef struct fc_floors {
+    const fc_floor *floors; /* each name once */
+    size_t n_floors;
+    FC_ROOM(8);
+} fc_floors;
+
 typedef struct fc_tolerance {
     fc_deviation pressure, length, elevation, c, flow_test;
     FC_ROOM(8);
@@ -477,6 +500,8 @@ fc_status fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
                                  fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
                             fc_diagnostics *messages);
+fc_status fc_site_set_floors(fc_site *site, const fc_floors *floors,
+                             fc_diagnostics *messages);
 fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
                                 fc_diagnostics *messages);
 
@@ -497,7 +522,8 @@ fc_status fc_site_copy(const fc_site *site, fc_site **copy,
  * it so.  What the part must be by itself is seen to by fc_site_finish().
  * After a refusal the site cannot be finished.
  *
- * @param name      of an element or a fixture; "site", "usage" or "tolerance";
+ * @param name      of an element or a fixture; "site", "usage", "floors" or
+ *                  "tolerance";
  *                  of any other part its kind and name: "valve closet"
  * @param key       "static"
  * @param value     as a site file has it, without quotes: "76 psi"; NULL takes

@@ -23,6 +23,9 @@ typedef struct fc_site_state {
     size_t working, failing, unclear; /* fixtures, each of a group counted */
     const char *governing;            /* NULL: nothing requires */
     fc_range margin;                  /* of that fixture */
+    bool flushes;               /* there are flush valves of known rates: */
+    int at_once, at_once_worst; /* so many at once starve none, nominal and
+                                   with the inputs at their worst */
     FC_ROOM(8);
 } fc_site_state;
 

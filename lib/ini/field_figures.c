@@ -91,8 +91,9 @@ check_domain(struct fci_value *v, const struct fci_field *field,
     }
 }
 
-static void
-check_range(struct fci_value *v, const struct fci_field *field, fc_range value)
+void
+fci_check_range(struct fci_value *v, const struct fci_field *field,
+                fc_range value)
 {
     if (!value.given)
         return;
@@ -120,11 +121,11 @@ check_pair(struct fci_value *v, fc_range first, fc_range second,
 {
     struct fci_field at = *v->field;
 
-    check_range(v, v->field, first);
+    fci_check_range(v, v->field, first);
     at.dimension = second_dimension;
     at.type = &fci_figure_field;
     at.domain = FCI_POSITIVE;
-    check_range(v, &at, second);
+    fci_check_range(v, &at, second);
 }
 
 /* ---- How a figure is written ------------------------------------------ */
@@ -205,8 +206,8 @@ put_figure(struct fci_value *v, fc_dimension dimension, double si)
 
 /* A range in a file has its nominal value in the middle; that of sizes is the
  * smaller. */
-static void
-put_range(struct fci_value *v, fc_dimension dimension, fc_range value)
+void
+fci_put_range(struct fci_value *v, fc_dimension dimension, fc_range value)
 {
     struct written low, high;
     double nominal;
@@ -237,9 +238,9 @@ put_pair(struct fci_value *v, fc_range first, const char *between,
 {
     if (!first.given)
         return;
-    put_range(v, v->field->dimension, first);
+    fci_put_range(v, v->field->dimension, first);
     fci_put(v, " %s ", between);
-    put_range(v, second_dimension, second);
+    fci_put_range(v, second_dimension, second);
 }
 
 /* ---- A figure, a range ------------------------------------------------ */
@@ -264,14 +265,14 @@ check_figure(struct fci_value *v, const char *data)
     if (v->field->required && !value.given && !v->where.section)
         fci_value_fail(v, "is not given; %s is needed",
                        fci_dimension_name(v->field->dimension));
-    check_range(v, v->field, value);
+    fci_check_range(v, v->field, value);
 }
 
 static void
 write_figure(struct fci_value *v, const char *data)
 {
-    put_range(v, v->field->dimension,
-              *FCI_AT(data, v->field->offset, fc_range));
+    fci_put_range(v, v->field->dimension,
+                  *FCI_AT(data, v->field->offset, fc_range));
 }
 
 const struct fci_field_type fci_figure_field = {
@@ -796,7 +797,7 @@ check_loss(struct fci_value *v, const char *data)
     case FC_CONSTANT_LOSS:
         if (!loss->pressure.given)
             fci_value_fail(v, "has no pressure; a pressure is expected");
-        check_range(v, v->field, loss->pressure);
+        fci_check_range(v, v->field, loss->pressure);
         return;
     case FC_SQUARE_LOSS:
         if (!loss->pressure.given || !loss->flow.given)
@@ -822,7 +823,7 @@ write_loss(struct fci_value *v, const char *data)
     case FC_NO_LOSS:
         return;
     case FC_CONSTANT_LOSS:
-        put_range(v, FC_PRESSURE, loss->pressure);
+        fci_put_range(v, FC_PRESSURE, loss->pressure);
         return;
     case FC_SQUARE_LOSS:
         put_pair(v, loss->pressure, "at", loss->flow, FC_FLOW);

@@ -46,6 +46,12 @@
     {                                                                         \
         KEY(k, &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, s, f)          \
     }
+/* A data sheet may print one that falls as the flow grows. */
+#define DIPPING_LOSS(k, s, f)                                                 \
+    {                                                                         \
+        KEY(k, &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, s, f),         \
+            .second = FCI_MAY_DIP                                             \
+    }
 #define PAIR(k, t, d, s, f, g, d2)                                            \
     {                                                                         \
         KEY(k, t, d, FCI_POSITIVE, s, f), .second = offsetof(s, g),           \

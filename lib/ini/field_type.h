@@ -42,6 +42,14 @@ struct fci_field_type {
     void (*forget)(char *part);
 };
 
+/* What a figure must be: a range of finite figures in the field's domain. */
+void fci_check_range(struct fci_value *v, const struct fci_field *field,
+                     fc_range value);
+/* A figure or a range, as a site file has it; nothing where it is not given.
+ */
+void fci_put_range(struct fci_value *v, fc_dimension dimension,
+                   fc_range value);
+
 /* "us or si", "street main, tank or fixed". */
 void fci_list_choices(const struct fci_field *field, char *text, size_t size);
 

@@ -36,6 +36,8 @@ extern const struct fci_field_type fci_text_field, /* const char * */
     fci_flushing_field,  /* const fc_flushing *; number at `second` */
     fci_open_field,      /* the same by another key, which is not written */
     fci_deviation_field, /* fc_deviation */
+    fci_height_field, /* fc_range, an elevation; over the floor whose name is
+                         the const char * at `second` */
     fci_size_or_choose_field, /* fc_range; the bool at `second` is `choose` */
     fci_while_field, /* fc_flushing list as fci_flushing_field, "alone" or
                         "peak": see the claim */

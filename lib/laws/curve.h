@@ -12,6 +12,11 @@ struct fci_curve;
  * point; the last interval's straight line beyond the last.  NULL when out of
  * memory.  Points are copied. */
 struct fci_curve *fci_curve_new(const fc_point *points, size_t n);
+/* The same through points that turn back, which is monotone and rises: the
+ * least that is nowhere under the curve through them, and the most that is
+ * nowhere over it. */
+struct fci_curve *fci_curve_over(const fc_point *points, size_t n);
+struct fci_curve *fci_curve_under(const fc_point *points, size_t n);
 void fci_curve_free(struct fci_curve *curve);
 
 /* x not NaN.  Safe from several threads at once. */

@@ -113,8 +113,9 @@ shape_of(fc_range shape, enum fci_end end)
 }
 
 static struct value
-stop_value(const fc_loss *loss, const struct fci_curve *curve, fc_range shape,
-           double flow, enum fci_end end)
+stop_value(const fc_loss *loss, const struct fci_curve *curve,
+           const struct fci_curve *lower, fc_range shape, double flow,
+           enum fci_end end)
 {
     switch (loss->kind) {
     case FC_NO_LOSS:
@@ -124,7 +125,7 @@ stop_value(const fc_loss *loss, const struct fci_curve *curve, fc_range shape,
     case FC_SQUARE_LOSS:
         return square_value(loss, flow, end);
     case FC_CURVE_LOSS:
-        return shaped_curve(curve, NULL, flow, shape_of(shape, end));
+        return shaped_curve(curve, lower, flow, shape_of(shape, end));
     }
     return (struct value){ 0, 0 };
 }
@@ -148,7 +149,7 @@ device_value(const struct fci_element *element, double flow, enum fci_end end)
         return shaped_point(loss, flow, shape, end);
     if (loss->kind == FC_CURVE_LOSS)
         return shaped_curve(element->curve, element->lower, flow, shape);
-    v = stop_value(loss, NULL, element->shape, flow, end);
+    v = stop_value(loss, NULL, NULL, element->shape, flow, end);
     if (loss->kind == FC_CONSTANT_LOSS && loss->flow.given
         && flow < loss->flow.nominal)
         v = (struct value){ v.y * flow / loss->flow.nominal,
@@ -157,10 +158,11 @@ device_value(const struct fci_element *element, double flow, enum fci_end end)
 }
 
 double
-fci_loss_at(const fc_loss *loss, const struct fci_curve *curve, fc_range shape,
-            double flow, enum fci_end end)
+fci_loss_at(const fc_loss *loss, const struct fci_curve *curve,
+            const struct fci_curve *lower, fc_range shape, double flow,
+            enum fci_end end)
 {
-    return stop_value(loss, curve, shape, flow, end).y;
+    return stop_value(loss, curve, lower, shape, flow, end).y;
 }
 
 double
@@ -183,11 +185,11 @@ add_value(struct fci_tangent *p, struct value still, struct value v,
 
 void
 fci_tangent_add(struct fci_tangent *p, const fc_loss *loss,
-                const struct fci_curve *curve, fc_range shape, double flow,
-                enum fci_end end)
+                const struct fci_curve *curve, const struct fci_curve *lower,
+                fc_range shape, double flow, enum fci_end end)
 {
-    add_value(p, stop_value(loss, curve, shape, 0, end),
-              stop_value(loss, curve, shape, fabs(flow), end), flow);
+    add_value(p, stop_value(loss, curve, lower, shape, 0, end),
+              stop_value(loss, curve, lower, shape, fabs(flow), end), flow);
 }
 
 static void

@@ -16,7 +16,8 @@
 double fci_element_loss_at(const struct fci_element *element, double flow,
                            enum fci_end end);
 double fci_loss_at(const fc_loss *loss, const struct fci_curve *curve,
-                   fc_range shape, double flow, enum fci_end end);
+                   const struct fci_curve *lower, fc_range shape, double flow,
+                   enum fci_end end);
 
 /* What an element takes at a flow that goes its way, at one end of the inputs:
  * its outlet has
@@ -59,7 +60,8 @@ struct fci_tangent fci_tangent_at(const fc_site *site,
 
 /* Add what a loss takes. */
 void fci_tangent_add(struct fci_tangent *tangent, const fc_loss *loss,
-                     const struct fci_curve *curve, fc_range shape,
+                     const struct fci_curve *curve,
+                     const struct fci_curve *lower, fc_range shape,
                      double flow, enum fci_end end);
 
 /* What it loses beside friction; NULL: its kind has no such loss. */

@@ -145,5 +145,5 @@ fci_fixture_drop(const fc_site *site, const struct fci_fixture *fixture,
 {
     return site->water_weight * fci_more_is_worse(fixture->given->rise, end)
            + fci_loss_at(&fixture->given->stop, fixture->stop_curve,
-                         fixture->stop_shape, flow, end);
+                         fixture->stop_lower, fixture->stop_shape, flow, end);
 }

@@ -94,7 +94,7 @@ turn_booster(const struct fci_cures *c, const void *lever, int steps,
     pump->curve = curve;
     pump->n_curve = POINTS;
     return fci_change_add_part(list, FCI_PUMP, pump)
-           && fci_hang_behind(c, b->behind, b->name, list);
+           && fci_hang_behind(c, c->site, b->behind, b->name, list);
 }
 
 /* ---- In words --------------------------------------------------------- */
@@ -169,6 +169,21 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     return told->text ? FC_OK : FC_ENOMEM;
 }
 
+/* Takes over the changes. */
+static bool
+push(struct fci_cures *c, const struct booster *b, const fc_remedy *told,
+     struct fci_change_list *list)
+{
+    const char *said = fci_arena_printf(
+        c->arena, "Install a booster downstream of %s with %s of head at %s",
+        c->site->elements[b->behind].name,
+        show(c, FC_LENGTH, told->value).text, show(c, FC_FLOW, b->flow).text);
+    const bool ok = fci_push(c, told, said, FCI_PUMP, list);
+
+    *list = (struct fci_change_list){ 0 };
+    return ok;
+}
+
 static fc_status
 cure_with(struct fci_cures *c, const struct booster *b)
 {
@@ -188,6 +203,9 @@ cure_with(struct fci_cures *c, const struct booster *b)
     told.fixture = t.fixture;
     if (status == FC_OK)
         status = say(c, b, &told, &t, &list);
+    if (status == FC_OK && t.outcome == FCI_SERVES && !t.idle
+        && !push(c, b, &told, &list))
+        return FC_ENOMEM;
     if (status != FC_OK || !told.works)
         fci_change_list_free(&list);
     if (status != FC_OK)

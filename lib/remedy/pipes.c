@@ -253,14 +253,36 @@ try_combined(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     return status;
 }
 
-fc_status
-fci_cure_combined(struct fci_cures *c)
+/* A pair in the list; takes over the changes. */
+static fc_status
+add_combined(struct fci_cures *c, fc_remedy *told,
+             const struct fci_pressure_lever *lever, const char *turned,
+             struct fci_change_list *list)
 {
-    fc_remedy told = fci_remedy_of(FC_COMBINE, NULL, FC_NUMBER);
+    const char *which = fci_which_pipes(c, told);
+
+    if (!fci_buy(c, told, lever->lever,
+                 c->site->elements[lever->element].part->kind, 1)) {
+        fci_change_list_free(list);
+        return FC_ENOMEM;
+    }
+    if (turned && which)
+        told->text =
+            fci_arena_printf(c->arena, "%s, and replace %s.", turned, which);
+    return fci_cure_add(c, told, list) ? FC_OK : FC_ENOMEM;
+}
+
+/* Of all levers the one with the cheapest pipes; where levers have prices,
+ * which may tip the scale, each. */
+static fc_status
+combine_with_pipes(struct fci_cures *c)
+{
+    const fc_remedy nothing = fci_remedy_of(FC_COMBINE, NULL, FC_NUMBER);
+    fc_remedy told = nothing;
     struct fci_change_list list = { 0 };
     fc_status status = FC_OK;
     const struct fci_pressure_lever *used = NULL;
-    const char *turned = NULL, *which;
+    const char *turned = NULL;
     size_t i;
     int steps;
 
@@ -276,19 +298,23 @@ fci_cure_combined(struct fci_cures *c)
             used = &c->levers[i];
             turned = fci_say_turned(c, &c->levers[i], steps);
         }
+        if (status == FC_OK && told.works && fci_has_prices(c)) {
+            status = add_combined(c, &told, used, turned, &list);
+            list = (struct fci_change_list){ 0 };
+            told = nothing;
+            used = NULL;
+        }
     }
-    if (status != FC_OK || !told.works) {
-        fci_change_list_free(&list);
-        return status;
-    }
-    if (!fci_buy(c, &told, used->lever,
-                 c->site->elements[used->element].part->kind, 1)) {
-        fci_change_list_free(&list);
-        return FC_ENOMEM;
-    }
-    which = fci_which_pipes(c, &told);
-    if (turned && which)
-        told.text =
-            fci_arena_printf(c->arena, "%s, and replace %s.", turned, which);
-    return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+    if (status == FC_OK && told.works)
+        return add_combined(c, &told, used, turned, &list);
+    fci_change_list_free(&list);
+    return status;
+}
+
+fc_status
+fci_cure_combined(struct fci_cures *c)
+{
+    const fc_status status = combine_with_pipes(c);
+
+    return status == FC_OK ? fci_cure_zones(c) : status;
 }

@@ -25,29 +25,35 @@ is_fed_there(const fc_site *site, const struct fci_part *part, size_t element)
                   == site->elements[element].part;
 }
 
-bool
-fci_hang_behind(const struct fci_cures *c, size_t behind, const char *name,
-                struct fci_change_list *list)
+/* The site may go: the name is copied. */
+static bool
+hang(const struct fci_cures *c, const struct fci_part *part, const char *key,
+     const char *on, struct fci_change_list *list)
 {
-    const fc_site *site = c->site;
+    const char *name = fci_arena_string(c->arena, part->name);
+
+    return name && fci_change_add(list, part->kind, name, key, on);
+}
+
+bool
+fci_hang_behind(const struct fci_cures *c, const fc_site *site, size_t behind,
+                const char *name, struct fci_change_list *list)
+{
     bool ok = true;
     size_t i;
 
     for (i = 0; ok && i < site->n_elements; i++)
         if (site->elements[i].parent == behind)
-            ok = fci_change_add(list, site->elements[i].part->kind,
-                                site->elements[i].name, "from", name);
+            ok = hang(c, site->elements[i].part, "from", name, list);
     for (i = 0; ok && i < site->n_fixtures; i++)
         if (site->fixtures[i].element == behind)
-            ok = fci_change_add(list, FCI_FIXTURE,
-                                site->fixtures[i].given->name, "on", name);
+            ok = hang(c, site->fixtures[i].part, "on", name, list);
     for (i = 0; ok && i < site->n_draws; i++)
         if (site->draws[i].element == behind)
-            ok = fci_change_add(list, FCI_DEMAND, site->draws[i].name, "on",
-                                name);
+            ok = hang(c, fci_site_find(site, FCI_DEMAND, site->draws[i].name),
+                      "on", name, list);
     for (i = 0; ok && i < site->n_parts; i++)
         if (is_fed_there(site, &site->parts[i], behind))
-            ok = fci_change_add(list, FCI_HEATER, site->parts[i].name, "on",
-                                name);
+            ok = hang(c, &site->parts[i], "on", name, list);
     return ok;
 }

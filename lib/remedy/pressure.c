@@ -358,6 +358,20 @@ say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
                          : NULL;
 }
 
+static bool
+push(struct fci_cures *c, const struct fci_pressure_lever *lever,
+     const fc_remedy *told)
+{
+    const int steps = lever->turned.steps;
+    struct fci_change_list list = { 0 };
+
+    if (lever->turn(c, lever, steps, &list))
+        return fci_push(c, told, fci_say_turned(c, lever, steps),
+                        element_of(c, lever)->part->kind, &list);
+    fci_change_list_free(&list);
+    return false;
+}
+
 static fc_status
 cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
 {
@@ -377,6 +391,9 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
     told.works = t->outcome == FCI_CURES;
     told.fixture = t->fixture;
     told.text = say(c, lever);
+    if (t->outcome == FCI_SERVES && !t->idle && !lever->of_utility
+        && !push(c, lever, &told))
+        return FC_ENOMEM;
     if (told.works && !lever->turn(c, lever, t->steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;

@@ -44,6 +44,12 @@ price_list(const fc_site *site)
     return NULL;
 }
 
+bool
+fci_has_prices(const struct fci_cures *c)
+{
+    return price_list(c->site) != NULL;
+}
+
 /* Of one; NAN: it is not given. */
 static double
 price_of(const fc_site *site, const char *what)
@@ -109,6 +115,16 @@ has_pipe_prices(const fc_site *site)
     return false;
 }
 
+static bool
+is_bought(const fc_remedy *told, const char *what)
+{
+    size_t n = told->n_purchases;
+
+    while (n > 0 && strcmp(told->purchases[n - 1].what, what) != 0)
+        n--;
+    return n > 0;
+}
+
 bool
 fci_buy_all(const struct fci_cures *c, fc_remedy *told)
 {
@@ -117,7 +133,7 @@ fci_buy_all(const struct fci_cures *c, fc_remedy *told)
     if (told->n_purchases == 0
         && !fci_buy(c, told, told->lever, kind_of(c, told->subject), 1))
         return false;
-    if (told->n_pipes > 0)
+    if (told->n_pipes > 0 && !is_bought(told, PIPES))
         return add_purchase(c, told, PIPES, (double)told->n_pipes,
                             has_pipe_prices(c->site) ? told->cost : NAN);
     /* a lever that has no key has no price, rather than none to pay */

@@ -119,8 +119,8 @@ put_in(struct fci_cures *c, const fc_reducer_window *w)
     put.set = fc_exactly(told.value);
     kept = fci_arena_copy(c->arena, &put, sizeof put);
     if (!put.name || !kept || !fci_change_add_part(&list, FCI_REDUCER, kept)
-        || !fci_hang_behind(c, element_named(c->site, w->behind), put.name,
-                            &list)) {
+        || !fci_hang_behind(c, c->site, element_named(c->site, w->behind),
+                            put.name, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;
     }
@@ -164,5 +164,8 @@ fci_cure_lower_reducers(struct fci_cures *c)
 fc_status
 fci_cure_add_reducer(struct fci_cures *c)
 {
-    return cure_with_all(c, false, put_in);
+    const fc_status status = cure_with_all(c, false, put_in);
+
+    return status == FC_OK && !c->any_short ? fci_cure_several_reducers(c)
+                                            : status;
 }

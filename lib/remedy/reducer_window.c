@@ -524,3 +524,26 @@ fci_reducer_windows(const struct fci_judge *judge, fc_state state,
     fci_arena_free(&w.scratch);
     return status;
 }
+
+fc_status
+fci_reducer_window_at(const struct fci_judge *judge, fc_state state,
+                      size_t element, fc_reducer_window *window)
+{
+    struct work w = { .judge = judge, .site = judge->site, .state = state };
+    const struct fci_tables *tables = judge->site->tables;
+    const struct station s = {
+        .outlet = element,
+        .still = judge->rest[element].trapped[HIGHEST],
+        .fall_off = fci_tables_usual(tables, FCI_USUAL_FALL_OFF)->range.high
+    };
+    fc_status status = FC_ENOMEM;
+
+    *window = (fc_reducer_window){ .reducer = NULL };
+    if (make_room(&w)) {
+        window->behind = w.site->elements[element].name;
+        window->all = zone_of(w.limits, list_limits(&w, &s));
+        status = FC_OK;
+    }
+    fci_arena_free(&w.scratch);
+    return status;
+}

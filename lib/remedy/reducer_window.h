@@ -23,4 +23,9 @@ fc_status fci_reducer_windows(const struct fci_judge *judge, fc_state state,
                               struct fci_arena *arena,
                               const fc_reducer_window **windows, size_t *n);
 
+/* The window of one that would stand behind an element, and fall off as much
+ * as PRVs usually do at most; its zones are not found.  As above. */
+fc_status fci_reducer_window_at(const struct fci_judge *judge, fc_state state,
+                                size_t element, fc_reducer_window *window);
+
 #endif

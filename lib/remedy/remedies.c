@@ -291,6 +291,7 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     free(k->cures.feeds);
     free(k->cures.over);
     free(k->cures.levers);
+    fci_pushed_free(&k->cures);
     k->cures.feeds = NULL;
     k->cures.over = NULL;
     k->cures.levers = NULL;

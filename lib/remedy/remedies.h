@@ -45,6 +45,15 @@ struct fci_pressure_lever {
     struct fci_turned turned; /* once it was tried alone */
 };
 
+/* A lever that was turned until nothing was short at peak, where it leaves
+ * something above its maximum. */
+struct fci_pushed {
+    fc_remedy told;   /* with its figures */
+    const char *said; /* "Raise the set pressure of r by ..." */
+    enum fci_kind kind;
+    struct fci_change_list changes;
+};
+
 struct fci_cures {
     const fc_site *site;
     fc_state state; /* to be: after the retrofit, where there is one */
@@ -63,6 +72,8 @@ struct fci_cures {
     size_t n_windows;
     struct fci_pressure_lever *levers; /* malloc'ed */
     size_t n_levers;
+    struct fci_pushed *pushed; /* malloc'ed */
+    size_t n_pushed, pushed_room;
     struct fci_cure *list;
     size_t n, room;
 };
@@ -98,6 +109,8 @@ bool fci_buy(const struct fci_cures *cures, fc_remedy *told, fc_lever lever,
 /* The pipes of a remedy, and one of its lever where nothing else was asked
  * for. */
 bool fci_buy_all(const struct fci_cures *cures, fc_remedy *told);
+/* Whether the site has prices of levers. */
+bool fci_has_prices(const struct fci_cures *cures);
 /* Which one costs least, and what nobody knows the price of; false when out of
  * memory. */
 bool fci_name_lowest(const struct fci_cures *cures, fc_remedies *all);
@@ -174,6 +187,31 @@ bool fci_pressure_levers(struct fci_cures *cures);
 const char *fci_say_turned(const struct fci_cures *cures,
                            const struct fci_pressure_lever *lever, int steps);
 
+/* ---- With PRVs for low zones (remedy/zones.c, remedy/relieve.c) ----------
+ */
+
+/* Takes over the changes; false when out of memory, and they are freed. */
+bool fci_push(struct fci_cures *cures, const fc_remedy *told, const char *said,
+              enum fci_kind kind, struct fci_change_list *changes);
+void fci_pushed_free(struct fci_cures *cures);
+/* Each that was pushed, and each in the list that leaves too much pressure,
+ * with PRVs; and PRVs alone, where none in the list works.  FC_OK, or what a
+ * check returns. */
+fc_status fci_cure_zones(struct fci_cures *cures);
+fc_status fci_cure_several_reducers(struct fci_cures *cures);
+
+/* PRVs that take away what is too much. */
+struct fci_relieved {
+    struct fci_change_list changes;
+    size_t put, turned; /* put in; in place, turned down */
+    const char *said;   /* "install a PRV downstream of b at 61.3 psi" */
+};
+
+/* For a building, which may go.  FC_OK, or what fci_judge_begin() returns; the
+ * changes are then none. */
+fc_status fci_relieve(const struct fci_cures *cures, const fc_site *site,
+                      struct fci_relieved *relieved);
+
 /* What there is to replace a meter or a preventer with. */
 struct fci_made {
     const char *none;  /* "no meter of up to 2 in loses that little": a clause;
@@ -193,9 +231,11 @@ fc_status fci_made_find(const struct fci_cures *cures, size_t element,
 /* The word, or the word with a number, that nothing has as its name; NULL when
  * out of memory. */
 const char *fci_new_name(const struct fci_cures *cures, const char *word);
-/* What hangs on an element hangs on the new one; false when out of memory. */
-bool fci_hang_behind(const struct fci_cures *cures, size_t behind,
-                     const char *name, struct fci_change_list *changes);
+/* What hangs on an element of a site, which may go, hangs on the new one;
+ * false when out of memory. */
+bool fci_hang_behind(const struct fci_cures *cures, const fc_site *site,
+                     size_t behind, const char *name,
+                     struct fci_change_list *changes);
 
 /* ---- Figures as a site file gets them (remedy/values.c) ------------------
  */

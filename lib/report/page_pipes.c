@@ -48,8 +48,12 @@ length_text(struct fci_page *page, const fc_pipe *given)
 }
 
 static const char *
-rise_text(struct fci_page *page, const fc_pipe *given)
+rise_text(struct fci_page *page, const fc_pipe *given,
+          const struct fci_element *element)
 {
+    if (fci_has_height(&element->height))
+        return PRINT(page, "%s, by elevation",
+                     fci_page_standing(fc_exactly(element->rise.nominal)));
     return given->rise.given
                ? PRINT(page, "%s%s", fci_page_standing(given->rise),
                        tolerance_text(page->site->tolerance.elevation))
@@ -150,7 +154,7 @@ add_pipe(struct fci_page *page, const struct fci_element *element,
     const fc_pipe *given =
         page->site->given[element->part - page->site->parts];
     const char *const texts[TEXTS] = {
-        length_text(page, given),  rise_text(page, given),
+        length_text(page, given),  rise_text(page, given, element),
         material_text(page, pipe), c_text(page, pipe),
         bore_text(page, pipe),     fittings_text(page, pipe),
     };

@@ -185,8 +185,6 @@ static const struct fci_member head_rows[] = {
     FCI_GET("lowest_price_option", FCI_M_COUNT, FC_NUMBER, lowest_number,
             "The number of the option with the lowest price known, of those "
             "in reach that leave nothing too high; null: none"),
-    FCI_TEXTS(fc_remedies, unpriced, n_unpriced, "unpriced",
-              "What has no price and may make another option cost less"),
     FCI_FLAG_WORD(fc_remedies, by_prices, "cost_unit", &fci_cost_words,
                   "What costs are in: nominal inches times feet, or [prices]"),
     FCI_LIST(fc_remedies, remedies, n_remedies, "options", &option_shape,
@@ -195,6 +193,8 @@ static const struct fci_member head_rows[] = {
 static FCI_SHAPE(head_shape, "options", fc_remedies, head_rows, "Options");
 
 static const struct fci_member tail_rows[] = {
+    FCI_TEXTS(fc_remedies, unpriced, n_unpriced, "unpriced",
+              "What has no price and may make another option cost less"),
     FCI_LIST(fc_remedies, floors, n_floors, "floors", &floor_shape,
              "The highest valve minimum that works, from the top down"),
     FCI_LIST(fc_remedies, windows, n_windows, "prv_windows", &window_shape,

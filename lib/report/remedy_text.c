@@ -317,13 +317,13 @@ say_method(struct fci_doc *doc)
     fci_doc_heading(doc, "How it was calculated");
     fci_doc_say(
         doc,
-        "flushcalc %s; each option alone, and a higher pressure with pipes; "
+        "flushcalc %s; each option alone, a higher pressure with pipes, and "
+        "either with PRVs for zones that then have too much; "
         "worst case of every input, no more than it takes. "
         "Each that works was put into the site file and passed check; write "
         "it with --pick N --write FILE. Prices are those of the site file, "
         "[price] and [prices]; what has none there is not known. No other "
-        "options were tried together, such as a "
-        "PRV for a low zone with larger pipes for a high one.",
+        "options were tried together.",
         fc_version());
 }
 

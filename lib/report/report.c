@@ -76,6 +76,9 @@ static const struct fci_report_kind
                    .shape = &fci_sites_shape,
                    .compose = fci_sites_compose,
                    .line = head_of_site },
+    sweep_kind = { .name = "check --sweep",
+                   .shape = &fci_sweep_shape,
+                   .compose = fci_sweep_compose },
     path_kind = { .name = "path",
                   .shape = &fci_path_shape,
                   .compose = fci_path_compose,
@@ -180,6 +183,15 @@ fc_report_sites(const fc_checked_sites *sites, fc_report **report)
     const fc_checked_sites view = *sites;
 
     return REPORT(sites_kind, NULL, sites->units, view);
+}
+
+fc_status
+fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
+                fc_report **report)
+{
+    const fc_sweep_result view = *sweep;
+
+    return REPORT(sweep_kind, site, sweep->units, view);
 }
 
 static bool
@@ -539,9 +551,9 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind,  &sites_kind,    &path_kind,      &flush_kind,
-        &size_kind,   &remedies_kind, &diagnosis_kind, &sheet_kind,
-        &verify_kind, &record_kind,   &tables_kind,
+        &check_kind, &sites_kind,  &sweep_kind,    &path_kind,
+        &flush_kind, &size_kind,   &remedies_kind, &diagnosis_kind,
+        &sheet_kind, &verify_kind, &record_kind,   &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

@@ -120,6 +120,7 @@ extern const struct fci_shape fci_flush_shape;
 
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
+void fci_sweep_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
 void fci_flush_compose(struct fci_doc *doc, const void *view);
 void fci_size_compose(struct fci_doc *doc, const void *view);

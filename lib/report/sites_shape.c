@@ -17,6 +17,10 @@ static const struct fci_member state_rows[] = {
              "The fixture with the least margin; null: nothing is required"),
     FCI_RANGE(fc_site_state, margin, "margin", FC_PRESSURE,
               "Its flowing pressure at peak less what is required"),
+    FCI_PLAIN_IF("at_once", FCI_M_INTEGER, FC_NUMBER, fc_site_state, at_once,
+                 flushes, "Flush valves that starve none when open at once"),
+    FCI_PLAIN_IF("at_once_worst", FCI_M_INTEGER, FC_NUMBER, fc_site_state,
+                 at_once_worst, flushes, "The same in the worst case"),
 };
 static FCI_SHAPE(state_shape, "site_state", fc_site_state, state_rows,
                  "One of several sites in one state");
@@ -32,9 +36,7 @@ after_retrofit(struct fci_at at, union fci_value *room)
                : NULL;
 }
 
-static const struct fci_member line_rows[] = {
-    FCI_TEXT(fc_site_line, path, "path", "The site file, as it was named"),
-    FCI_TEXT(fc_site_line, title, "title", "Title of the site"),
+static const struct fci_member found_rows[] = {
     FCI_WORD_IF(fc_site_line, works, calculated, "verdict", &fci_verdict_words,
                 "Whether the building works; null: it could not be "
                 "calculated"),
@@ -51,6 +53,14 @@ static const struct fci_member line_rows[] = {
                   &state_shape, "The building, existing"),
     FCI_GET_OBJECT("retrofit", &state_shape, after_retrofit,
                    "The building, after retrofit; null: it is not converted"),
+};
+FCI_SHAPE(fci_site_line_shape, "site_found", fc_site_line, found_rows,
+          "What was found of one site, in short");
+
+static const struct fci_member line_rows[] = {
+    FCI_TEXT(fc_site_line, path, "path", "The site file, as it was named"),
+    FCI_TEXT(fc_site_line, title, "title", "Title of the site"),
+    FCI_SPREAD_ITSELF(&fci_site_line_shape),
     FCI_TEXTS(fc_site_line, overrides, n_overrides, "overrides",
               "What the file sets otherwise than the code or the tables"),
 };

@@ -103,10 +103,11 @@ static void
 resolve_all(struct fci_resolve *r)
 {
     static void (*const steps[])(struct fci_resolve *) = {
-        fci_resolve_tolerance, fci_resolve_usual,  fci_resolve_lists,
-        fci_resolve_tree,      fci_resolve_pipes,  fci_resolve_meters,
-        fci_resolve_fixtures,  fci_resolve_curves, fci_resolve_others,
-        fci_resolve_looks,     needs_something,    fci_resolve_beyond,
+        fci_resolve_tolerance, fci_resolve_usual,   fci_resolve_lists,
+        fci_resolve_tree,      fci_resolve_pipes,   fci_resolve_meters,
+        fci_resolve_fixtures,  fci_resolve_heights, fci_resolve_loops,
+        fci_resolve_curves,    fci_resolve_others,  fci_resolve_looks,
+        needs_something,       fci_resolve_beyond,
     };
     size_t i;
 

@@ -30,6 +30,22 @@
         kind, "rise", place, FC_LENGTH, FCI_IN_RISE,                          \
             WIDENED(elevation, ANY, 0)                                        \
     }
+#define HEIGHT(kind, type, home, of)                                          \
+    { kind,                                                                   \
+      "elevation",                                                            \
+      offsetof(type, elevation),                                              \
+      home,                                                                   \
+      offsetof(of, height.own),                                               \
+      FC_LENGTH,                                                              \
+      FCI_IN_RISE,                                                            \
+      WIDENED(elevation, ANY, 0) },                                           \
+    {                                                                         \
+        kind, "elevation", FCI_NOT_OWN, home, offsetof(of, height.floor),     \
+            FC_LENGTH, FCI_IN_RISE, WIDENED(elevation, ANY, 0)                \
+    }
+#define STANDS(kind, type)                                                    \
+    RISE(kind, ELEMENT(type, rise)),                                          \
+        HEIGHT(kind, type, FCI_IN_ELEMENT, struct fci_element)
 #define LOSS(kind, what, type, member)                                        \
     {                                                                         \
         kind, what, OWN(type, member.pressure), FC_PRESSURE, FCI_IN_DEVICE,   \
@@ -58,7 +74,7 @@ const struct fci_input_row fci_input_rows[] = {
       FCI_IN_SOURCE_PRESSURE, WIDENED(pressure, ANY, 0) },
     { FCI_SOURCE, "elevation", OWN(fc_source, elevation), FC_LENGTH,
       FCI_IN_LEVEL, AS_GIVEN },
-    RISE(FCI_PIPE, ELEMENT(fc_pipe, rise)),
+    STANDS(FCI_PIPE, fc_pipe),
     { FCI_PIPE, "length", PIPE(length, length), FC_LENGTH, FCI_IN_LENGTH,
       WIDENED(length, 0, 0) },
     { FCI_PIPE, "C", PIPE(c, c), FC_NUMBER, FCI_IN_C, WIDENED(c, 1, 0) },
@@ -68,27 +84,28 @@ const struct fci_input_row fci_input_rows[] = {
     { FCI_PIPE, "fittings not listed", OF_PIPE(allowance), FC_NUMBER,
       FCI_IN_FITTINGS, AS_GIVEN },
     { FCI_PIPE, "scale", OF_PIPE(scale), FC_NUMBER, FCI_IN_SCALE, AS_GIVEN },
-    RISE(FCI_METER, ELEMENT(fc_device, rise)),
+    STANDS(FCI_METER, fc_device),
     LOSS(FCI_METER, "loss", fc_device, loss),
     SHAPE(FCI_METER),
-    RISE(FCI_BACKFLOW, ELEMENT(fc_device, rise)),
+    STANDS(FCI_BACKFLOW, fc_device),
     LOSS(FCI_BACKFLOW, "loss", fc_device, loss),
     SHAPE(FCI_BACKFLOW),
-    RISE(FCI_DEVICE, ELEMENT(fc_device, rise)),
+    STANDS(FCI_DEVICE, fc_device),
     LOSS(FCI_DEVICE, "loss", fc_device, loss),
     SHAPE(FCI_DEVICE),
-    RISE(FCI_REDUCER, ELEMENT(fc_reducer, rise)),
+    STANDS(FCI_REDUCER, fc_reducer),
     { FCI_REDUCER, "set pressure", OWN(fc_reducer, set), FC_PRESSURE,
       FCI_IN_SET, WIDENED(pressure, 0, 0) },
     { FCI_REDUCER, "fall-off", OWN(fc_reducer, fall_off), FC_PRESSURE,
       FCI_IN_FALL_OFF, AS_GIVEN },
     LOSS(FCI_REDUCER, "loss", fc_reducer, loss),
     SHAPE(FCI_REDUCER),
-    RISE(FCI_PUMP, ELEMENT(fc_pump, rise)),
+    STANDS(FCI_PUMP, fc_pump),
     SHAPE(FCI_PUMP),
     { FCI_PUMP, "discharge set pressure", OWN(fc_pump, hold), FC_PRESSURE,
       FCI_IN_HOLD, WIDENED(pressure, 0, 0) },
     RISE(FCI_FIXTURE, OWN(fc_fixture, rise)),
+    HEIGHT(FCI_FIXTURE, fc_fixture, FCI_IN_FIXTURE, struct fci_fixture),
     LOSS(FCI_FIXTURE, "loss of the stop", fc_fixture, stop),
     { FCI_FIXTURE, "count", offsetof(fc_fixture, counts), FCI_IN_FIXTURE,
       offsetof(struct fci_fixture, many), FC_NUMBER, FCI_IN_COUNT, AS_GIVEN },

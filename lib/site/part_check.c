@@ -245,6 +245,28 @@ check_pipe(struct check *c, const fc_pipe *p)
              "of the material's sizes are taken");
 }
 
+static void
+check_elevation(struct check *c)
+{
+    const char *const *floor = fci_part_floor(c->part);
+    const char *const *to = fci_part_member(c->part, "to");
+    const fc_range *rise, *own;
+
+    if (!floor)
+        return;
+    rise = fci_part_member(c->part, "rise");
+    own = fci_part_member(c->part, "elevation");
+    if (!own->given && !*floor)
+        return;
+    if (rise->given)
+        FAIL(c, "elevation",
+             "is given with \"rise\"; one of the two is expected");
+    if (to && *to)
+        FAIL(c, "elevation",
+             "is given for a pipe that closes a loop, which ends at \"to\"; "
+             "no elevation is expected");
+}
+
 /* One bowl for both states, or one for each. */
 static void
 check_fixture(struct check *c, const fc_fixture *f)
@@ -556,6 +578,7 @@ check_part(const struct fci_part *part, bool pressures,
     if (v.status != FC_OK)
         note(&c, v.status);
     check_kind(&c);
+    check_elevation(&c);
     if (c.worst == FC_OK) /* else more would be said of the same figure */
         check_plausible(&c);
     return c.worst;

@@ -50,6 +50,12 @@ static const struct fci_field site_fields[] = {
     TEXT("tables", fc_settings, tables),
 };
 
+#define HEIGHT(k, s, f, g)                                                    \
+    {                                                                         \
+        KEY(k, &fci_height_field, FC_LENGTH, FCI_ANY, s, f),                  \
+            .second = offsetof(s, g)                                          \
+    }
+
 static const struct fci_field source_fields[] = {
     { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_source, kind),
       .choices = source_words, .second = FC_STREET_MAIN, .required = true },
@@ -77,6 +83,7 @@ static const struct fci_field pipe_fields[] = {
       .second = offsetof(fc_pipe, choose_size) },
     NEEDED_RANGE("length", FC_LENGTH, FCI_NOT_NEGATIVE, fc_pipe, length),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_pipe, rise),
+    HEIGHT("elevation", fc_pipe, elevation, floor),
     LIST("fittings", &fci_fittings_field, fc_pipe, fittings, n_fittings),
     CHOICE("condition", condition_words, FC_NEW, fc_pipe, condition),
     RANGE("c", FC_NUMBER, FCI_POSITIVE, fc_pipe, c),
@@ -90,7 +97,9 @@ static const struct fci_field pipe_fields[] = {
 #define DEVICE_FIELDS                                                         \
     NEEDED_NAME("from", fc_device, from),                                     \
         RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),                   \
-        YES_NO("gauge", fc_device, gauge_fits), LOSS("loss", fc_device, loss)
+        HEIGHT("elevation", fc_device, elevation, floor),                     \
+        YES_NO("gauge", fc_device, gauge_fits),                               \
+        DIPPING_LOSS("loss", fc_device, loss)
 
 static const struct fci_field meter_fields[] = {
     DEVICE_FIELDS,
@@ -100,22 +109,20 @@ static const struct fci_field meter_fields[] = {
 
 static const struct fci_field device_fields[] = { DEVICE_FIELDS };
 
-/* The data sheet of a preventer may print a loss that falls as its checks
- * open. */
 static const struct fci_field backflow_fields[] = {
     NEEDED_NAME("from", fc_device, from),
     { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_device, preventer),
       .choices = preventer_words, .second = FC_RP },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
-    { KEY("loss", &fci_loss_field, FC_PRESSURE, FCI_NOT_NEGATIVE, fc_device,
-          loss),
-      .second = FCI_MAY_DIP },
+    HEIGHT("elevation", fc_device, elevation, floor),
+    DIPPING_LOSS("loss", fc_device, loss),
     YES_NO("gauge", fc_device, gauge_fits),
 };
 
 static const struct fci_field reducer_fields[] = {
     NEEDED_NAME("from", fc_reducer, from),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_reducer, rise),
+    HEIGHT("elevation", fc_reducer, elevation, floor),
     NEEDED_RANGE("set", FC_PRESSURE, FCI_POSITIVE, fc_reducer, set),
     { KEY("fall-off", &fci_figure_at_field, FC_PRESSURE, FCI_NOT_NEGATIVE,
           fc_reducer, fall_off),
@@ -128,6 +135,7 @@ static const struct fci_field reducer_fields[] = {
 static const struct fci_field pump_fields[] = {
     NEEDED_NAME("from", fc_pump, from),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_pump, rise),
+    HEIGHT("elevation", fc_pump, elevation, floor),
     { KEY("curve", &fci_points_field, FC_FLOW, FCI_ANY, fc_pump, curve),
       .second = offsetof(fc_pump, n_curve), .second_dimension = FC_LENGTH,
       .required = true },
@@ -145,8 +153,9 @@ static const struct fci_field fixture_fields[] = {
     { KEY("count", &fci_count_field, FC_NUMBER, FCI_ANY, fc_fixture, count),
       .second = offsetof(fc_fixture, counts) },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_fixture, rise),
+    HEIGHT("elevation", fc_fixture, elevation, floor),
     FIGURE("supply size", FC_SIZE, FCI_POSITIVE, fc_fixture, supply_size),
-    LOSS("stop", fc_fixture, stop),
+    DIPPING_LOSS("stop", fc_fixture, stop),
     FIGURE("bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture, bowl),
     FIGURE("existing bowl", FC_VOLUME, FCI_POSITIVE, fc_fixture,
            existing_bowl),
@@ -281,7 +290,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_FIXTURE] = { NAMED("fixture", fixture_fields, fc_fixture) },
     [FCI_VALVE] = { NAMED("valve", fci_valve_fields, fc_valve) },
     [FCI_DEMAND] = { NAMED("demand", demand_fields, fc_demand) },
-    [FCI_PRICES] = { NAMED("prices", prices_fields, fc_prices) },
+    [FCI_PRICES] = { NAMED("prices", prices_fields, fc_prices), .rows = true },
     [FCI_HEATER] = { NAMED("heater", heater_fields, fc_heater) },
     [FCI_FIX_PRICES] = { KIND("price", fix_price_fields, fc_fix_prices) },
     [FCI_USAGE] = { KIND("usage", usage_fields, fc_usage) },
@@ -289,6 +298,9 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },
     [FCI_GAUGE] = { NAMED("gauge", gauge_fields, fc_gauge) },
     [FCI_LOOK] = { NAMED("look", look_fields, fc_look) },
+    [FCI_FLOORS] = { .word = "floors",
+                     .size = sizeof(fc_floors),
+                     .rows = true },
     [FCI_TOLERANCE] = { KIND("tolerance", tolerance_fields, fc_tolerance) },
 };
 
@@ -366,6 +378,19 @@ fci_part_member(const struct fci_part *part, const char *key)
     return NULL;
 }
 
+const char *const *
+fci_part_floor(const struct fci_part *part)
+{
+    const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+    size_t i;
+
+    for (i = 0; i < kind->n_fields; i++)
+        if (kind->fields[i].type == &fci_height_field)
+            return (const void *)((const char *)part->data
+                                  + kind->fields[i].second);
+    return NULL;
+}
+
 void *
 fci_part_copy(enum fci_kind kind, const void *data, struct fci_arena *arena)
 {
@@ -379,6 +404,9 @@ fci_part_copy(enum fci_kind kind, const void *data, struct fci_arena *arena)
     for (field = k->fields; field < k->fields + k->n_fields; field++)
         if (field->type->copy && !field->type->copy(field, copy, arena))
             return NULL;
+    if (kind == FCI_FLOORS
+        && !fci_floor_table_copy((fc_floors *)(void *)copy, arena))
+        return NULL;
     if (kind == FCI_PRICES
         && !fci_copy_array(
             copy + offsetof(fc_prices, prices),

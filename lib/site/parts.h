@@ -30,6 +30,7 @@ enum fci_kind {
     FCI_CLAIM,
     FCI_GAUGE,
     FCI_LOOK,
+    FCI_FLOORS,
     FCI_TOLERANCE,
     FCI_KINDS
 };
@@ -43,6 +44,8 @@ struct fci_part_kind {
     size_t size;                  /* of the struct */
     bool named;                   /* its first member is the name */
     bool element;                 /* water flows through it */
+    bool rows;                    /* it has keys that are no fields: sizes, or
+                                     floors */
     const fc_device_kind *device; /* its struct is an fc_device, of this kind;
                                      NULL: another struct */
 };
@@ -92,6 +95,15 @@ fc_status fci_part_check(const struct fci_part *part,
  * to pressures that none has. */
 fc_status fci_part_check_changed(const struct fci_part *part,
                                  fc_diagnostics *messages);
+
+/* The floor that its elevation is over; NULL: its kind has no such key. */
+const char *const *fci_part_floor(const struct fci_part *part);
+
+/* The floors of a section, into a zeroed struct; and their copy. */
+fc_status fci_floor_table_read(const struct fci_section *section,
+                               const char *path, struct fci_arena *arena,
+                               fc_floors *floors, fc_diagnostics *messages);
+bool fci_floor_table_copy(fc_floors *floors, struct fci_arena *arena);
 
 /* A deep copy of a part's struct, or NULL when out of memory. */
 void *fci_part_copy(enum fci_kind kind, const void *data,

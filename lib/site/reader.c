@@ -292,6 +292,8 @@ fci_reader_data(const struct fci_section *section, enum fci_kind kind,
     fc_status status, first = FC_OK;
 
     fci_reader_start(section, kind, data);
+    if (kind == FCI_FLOORS)
+        return fci_floor_table_read(section, path, arena, data, messages);
     if (kind == FCI_PRICES) {
         first = take_prices(section, &rest, path, arena, data, messages);
         fields = &rest;

@@ -49,6 +49,8 @@ void fci_resolve_meters(struct fci_resolve *r);    /* losses by kind, size */
 void fci_resolve_curves(struct fci_resolve *r);    /* points to curves */
 void fci_resolve_fixtures(struct fci_resolve *r);  /* kinds, valves, heaters */
 void fci_resolve_beyond(struct fci_resolve *r);    /* what they leave open */
+void fci_resolve_heights(struct fci_resolve *r);   /* rises by elevation */
+void fci_resolve_loops(struct fci_resolve *r);     /* rises of their pipes */
 void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
 void fci_resolve_looks(struct fci_resolve *r);     /* what was seen */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */

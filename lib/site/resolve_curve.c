@@ -12,20 +12,13 @@ static const fc_range as_its_law = { true, 1, 0, 1 };
 /* Nothing to do where a check refused the points: the site has failed. */
 static bool
 make_curve(struct fci_resolve *r, const fc_point *points, size_t n,
+           struct fci_curve *make(const fc_point *points, size_t n),
            struct fci_curve **curve)
 {
     if (n < 2 || r->worst != FC_OK || r->site->broken)
         return true;
-    *curve = fci_curve_new(points, n);
+    *curve = make(points, n);
     return *curve || fci_resolve_note(r, FC_ENOMEM);
-}
-
-static bool
-make_loss_curve(struct fci_resolve *r, const fc_loss *loss,
-                struct fci_curve **curve)
-{
-    return loss->kind != FC_CURVE_LOSS
-           || make_curve(r, loss->points, loss->n_points, curve);
 }
 
 /* Points that dip leave open what is lost on the way to the dip and out of it
@@ -33,24 +26,13 @@ make_loss_curve(struct fci_resolve *r, const fc_loss *loss,
  * smaller flow, at least as little as at any larger one. */
 static bool
 make_dipping(struct fci_resolve *r, const fc_loss *loss,
-             struct fci_element *element)
+             struct fci_curve **curve, struct fci_curve **lower,
+             fc_range *shape)
 {
-    const size_t n = loss->n_points;
-    fc_point *most =
-        fci_arena_copy(&r->site->arena, loss->points, n * sizeof *most);
-    fc_point *least =
-        fci_arena_copy(&r->site->arena, loss->points, n * sizeof *least);
-    size_t i;
-
-    if (!most || !least)
-        return fci_resolve_note(r, FC_ENOMEM);
-    for (i = 1; i < n; i++) {
-        most[i].y = fmax(most[i].y, most[i - 1].y);
-        least[n - 1 - i].y = fmin(least[n - 1 - i].y, least[n - i].y);
-    }
-    element->shape = anything;
-    return make_curve(r, most, n, &element->curve)
-           && make_curve(r, least, n, &element->lower);
+    *shape = anything;
+    return make_curve(r, loss->points, loss->n_points, fci_curve_over, curve)
+           && make_curve(r, loss->points, loss->n_points, fci_curve_under,
+                         lower);
 }
 
 static bool
@@ -64,6 +46,18 @@ dips(const fc_loss *loss)
     return false;
 }
 
+static bool
+make_loss_curve(struct fci_resolve *r, const fc_loss *loss,
+                struct fci_curve **curve, struct fci_curve **lower,
+                fc_range *shape)
+{
+    if (loss->kind != FC_CURVE_LOSS)
+        return true;
+    return dips(loss) ? make_dipping(r, loss, curve, lower, shape)
+                      : make_curve(r, loss->points, loss->n_points,
+                                   fci_curve_new, curve);
+}
+
 /* Of a loss, or of a pump. */
 static bool
 make_element_curve(struct fci_resolve *r, struct fci_element *element)
@@ -74,12 +68,12 @@ make_element_curve(struct fci_resolve *r, struct fci_element *element)
     if (loss && loss->kind == FC_SQUARE_LOSS
         && element->part->kind == FCI_BACKFLOW)
         element->shape = anything;
-    if (loss && loss->kind == FC_CURVE_LOSS && dips(loss))
-        return make_dipping(r, loss, element);
     if (loss)
-        return make_loss_curve(r, loss, &element->curve);
+        return make_loss_curve(r, loss, &element->curve, &element->lower,
+                               &element->shape);
     return !fci_part_member(element->part, "curve")
-           || make_curve(r, pump->curve, pump->n_curve, &element->curve);
+           || make_curve(r, pump->curve, pump->n_curve, fci_curve_new,
+                         &element->curve);
 }
 
 /* ---- Beyond the last point --------------------------------------------- */
@@ -171,6 +165,8 @@ fci_resolve_curves(struct fci_resolve *r)
             return;
     for (i = 0; i < site->n_fixtures; i++)
         if (!make_loss_curve(r, &site->fixtures[i].given->stop,
-                             &site->fixtures[i].stop_curve))
+                             &site->fixtures[i].stop_curve,
+                             &site->fixtures[i].stop_lower,
+                             &site->fixtures[i].stop_shape))
             return;
 }

@@ -75,6 +75,17 @@ struct looking {
     size_t n;
 };
 
+static bool
+is_by_elevation(const struct fci_part *part)
+{
+    const char *const *floor = fci_part_floor(part);
+
+    return floor
+           && (*floor
+               || ((const fc_range *)fci_part_member(part, "elevation"))
+                      ->given);
+}
+
 static void
 see(struct looking *l, const struct fci_part *part, const char *at,
     enum matter matter, const struct sort *sort, fc_sight shows)
@@ -84,6 +95,14 @@ see(struct looking *l, const struct fci_part *part, const char *at,
     const enum fci_kind kind = site->parts[place].kind;
     struct seen *seen = &l->seen[l->n];
 
+    if (matter == RISE && is_by_elevation(&site->parts[place])) {
+        fci_resolve_note(
+            l->r, fci_part_fail(part, l->r->messages, "rise",
+                                "is of \"%.60s\", which has an elevation in "
+                                "place of a rise; a rise there is expected",
+                                at));
+        return;
+    }
     *seen = (struct seen){ place, matter, sort, part, shows, { 0 } };
     if (!is_seen(sort))
         seen->figure = *(const fc_range *)fci_part_member(part, sort->key);

@@ -66,7 +66,8 @@ widen_part(struct fci_resolve *r, const struct fci_part *part)
         fc_range *value;
 
         row = &fci_input_rows[i];
-        if (row->kind != part->kind || row->tolerance == FCI_NO_TOLERANCE)
+        if (row->kind != part->kind || row->offset == FCI_NOT_OWN
+            || row->tolerance == FCI_NO_TOLERANCE)
             continue;
         value = fci_input_in(row, part->data);
         refuse_wide(r, part, row, value);
@@ -88,6 +89,10 @@ is_filled_in(const struct fci_part *part, const fc_tolerance *t)
     if (part->kind == FCI_METER && ((fc_device *)part->data)->meter_kind)
         return true;
     if (part->kind == FCI_SOURCE || part->kind == FCI_REDUCER)
+        return true;
+    if (part->kind == FCI_FIXTURE
+        && (((fc_fixture *)part->data)->elevation.given
+            || ((fc_fixture *)part->data)->floor))
         return true;
     return (fci_is_element(part->kind) || part->kind == FCI_FIXTURE)
            && (t->pressure.given || t->length.given || t->elevation.given

@@ -203,6 +203,11 @@ fci_resolve_tree(struct fci_resolve *r)
     find_parents(r);
     if (r->worst != FC_ENOMEM)
         put_in_order(r);
+}
+
+void
+fci_resolve_loops(struct fci_resolve *r)
+{
     if (r->worst == FC_OK && r->site->n_loops > 0)
         fit_loops(r);
 }

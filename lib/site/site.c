@@ -67,8 +67,10 @@ fc_site_free(fc_site *site)
         fci_curve_free(site->elements[i].curve);
         fci_curve_free(site->elements[i].lower);
     }
-    for (i = 0; site->fixtures && i < site->n_fixtures; i++)
+    for (i = 0; site->fixtures && i < site->n_fixtures; i++) {
         fci_curve_free(site->fixtures[i].stop_curve);
+        fci_curve_free(site->fixtures[i].stop_lower);
+    }
     fci_tables_free(site->tables);
     for (kind = 0; kind < FCI_KINDS; kind++)
         fci_names_free(&site->names[kind]);
@@ -257,7 +259,7 @@ fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
 
         if (!part->changed)
             continue;
-        if (part->section && part->kind != FCI_PRICES) {
+        if (part->section && !kind->rows) {
             status = fci_fields_missing(kind->fields, kind->n_fields,
                                         part->section, NULL, messages);
             worst = status != FC_OK ? status : worst;
@@ -414,6 +416,13 @@ fc_site_set_usage(fc_site *site, const fc_usage *usage,
                   fc_diagnostics *messages)
 {
     return fci_site_add(site, FCI_USAGE, usage, messages);
+}
+
+fc_status
+fc_site_set_floors(fc_site *site, const fc_floors *floors,
+                   fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_FLOORS, floors, messages);
 }
 
 fc_status

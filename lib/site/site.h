@@ -58,13 +58,27 @@ struct fci_pipe {
     double resistance[FCI_ENDS];
 };
 
+/* Where it stands, as it is given in place of a rise: so high, or so far over
+ * a floor. */
+struct fci_height {
+    fc_range own;     /* not given: on the floor itself */
+    fc_range floor;   /* the elevation of the floor; not given: none */
+    const char *name; /* of that floor */
+    bool ranged;      /* the floor's is a range in the file */
+};
+bool fci_has_height(const struct fci_height *height);
+
 struct fci_element {
     const struct fci_part *part;
     const char *name;
     size_t parent; /* element that feeds it; FCI_NONE: a source */
     size_t to;     /* element at its end, of a pipe that closes a loop; or
                       FCI_NONE */
-    fc_range rise;
+    fc_range rise; /* at the best end its low one, at the worst its high one;
+                      between elevations that may be the lower figure */
+    struct fci_height height;
+    double reach[FCI_ENDS];  /* where a site has elevations: that of its outlet
+                                at the ends */
     struct fci_pipe *pipe;   /* of a pipe */
     struct fci_curve *curve; /* of a pump, or of a loss given as points */
     struct fci_curve *lower; /* of a loss whose points dip: what it takes at
@@ -79,6 +93,7 @@ struct fci_fixture {
     const fc_fixture *given;
     const struct fci_fixture_kind *kind;
     size_t element;                   /* that feeds it */
+    struct fci_height height;         /* of its inlet */
     size_t heater;                    /* element of its heater, or FCI_NONE */
     int count;                        /* the most that there may be */
     fc_range many;                    /* how many; not given: `count` */
@@ -88,6 +103,7 @@ struct fci_fixture {
     bool assumed[FC_STATES];      /* no valve was named: the generic class */
     bool generic[FC_STATES];      /* a generic class, named or assumed */
     struct fci_curve *stop_curve; /* of a stop given as points, */
+    struct fci_curve *stop_lower; /* as `lower` of an element, */
     fc_range stop_shape;          /* beyond them, as of an element */
     /* What one outlet passes at a flowing pressure, where no flush valve is
      * in place; not given: neither the file nor the table knows. */
@@ -153,6 +169,7 @@ struct fc_site {
     size_t n_elements;
     size_t *order; /* elements, each after the one feeding it */
     size_t n_sources, n_loops;
+    bool by_elevation; /* something has one in place of a rise */
     struct fci_fixture *fixtures;
     size_t n_fixtures;
     struct fci_draw *draws;
@@ -222,6 +239,12 @@ fc_status fci_find_fixture_named(const fc_site *site, const char *name,
                                  size_t *fixture, fc_diagnostics *messages);
 
 bool fci_is_element(enum fci_kind kind);
+
+/* The rises of elements, and of a fixture, from the elevations that are given
+ * in their place. */
+void fci_fit_rises(fc_site *site);
+void fci_fit_inlet(const fc_site *site, const struct fci_fixture *fixture,
+                   fc_fixture *given);
 
 /* Nominal height of every element's outlet over the datum [m].  The elements
  * are in order. */

@@ -101,6 +101,31 @@ fci_pen_answer(const struct fci_pen *pen, const char *key,
 }
 
 void
+fci_pen_size(const struct fci_pen *pen, enum fci_answer answer,
+             const struct fci_starter_size *found)
+{
+    const fc_unit_system system = pen->a->units;
+    char remark[120];
+
+    if (pen->a->text[answer]) {
+        fci_pen_line(pen, "size", NULL, "%s", pen->a->text[answer]);
+        return;
+    }
+    if (!pen->sizes) {
+        fci_pen_line(pen, "size", NULL, "choose");
+        return;
+    }
+    snprintf(remark, sizeof remark, ASSUMED ": %s at %s",
+             fci_show(system, FC_VELOCITY, found->velocity).text,
+             fci_show(system, FC_FLOW, found->flow).text);
+    if (found->next)
+        fci_pen_line(pen, "size", remark, "%s .. %s", found->size->label,
+                     found->next->label);
+    else
+        fci_pen_line(pen, "size", remark, "%s", found->size->label);
+}
+
+void
 fci_pen_element(struct fci_pen *pen, const char *kind, const char *name,
                 const char *remark)
 {

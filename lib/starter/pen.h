@@ -6,6 +6,8 @@
 #include "starter/starter.h"
 #include "units/units.h"
 
+#define ASSUMED "assumed"
+
 struct fci_pen {
     FILE *out;
     const struct fci_answers *a;
@@ -32,6 +34,9 @@ void fci_pen_range(const struct fci_pen *pen, const char *key,
 void fci_pen_answer(const struct fci_pen *pen, const char *key,
                     enum fci_answer answer, enum fci_usual_name usual,
                     const char *remark);
+/* The size of a pipe: that given; `choose`; or the one found and the next. */
+void fci_pen_size(const struct fci_pen *pen, enum fci_answer answer,
+                  const struct fci_starter_size *found);
 /* The feed of what comes next is this section's element; "from" before. */
 void fci_pen_element(struct fci_pen *pen, const char *kind, const char *name,
                      const char *remark);
@@ -39,5 +44,10 @@ void fci_pen_element(struct fci_pen *pen, const char *kind, const char *name,
 fc_range fci_pen_usual(const struct fci_pen *pen, enum fci_usual_name usual);
 /* a + k b, of exact figures or ranges. */
 fc_range fci_range_plus(fc_range a, double k, fc_range b);
+
+/* The parts of the file, in their order. */
+void fci_write_supply(struct fci_pen *pen);
+void fci_write_risers(struct fci_pen *pen);
+void fci_write_rooms(const struct fci_pen *pen);
 
 #endif

@@ -3,7 +3,11 @@
 #ifndef FCI_STARTER_READING_H
 #define FCI_STARTER_READING_H
 
+#include "ini/fields.h"
 #include "starter/starter.h"
+
+/* Their keys, and how each is read into struct fci_answers. */
+extern const struct fci_field fci_answer_fields[FCI_ANSWERS];
 
 struct fci_answer_reading {
     struct fci_answers *a;

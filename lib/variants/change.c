@@ -230,11 +230,12 @@ put_text(const struct fci_part *part, const struct fci_entry *entry,
                              arena, part->data, messages);
 }
 
-/* Prices have keys that are no members of their struct: their section is read
- * as a whole, and written first where it was made by a call. */
+/* Prices and floors have keys that are no members of their struct: their
+ * section is read as a whole, and written first where it was made by a call.
+ */
 static fc_status
-put_price(fc_site *site, struct fci_part *part, const struct fci_entry *entry,
-          fc_diagnostics *messages)
+put_row(fc_site *site, struct fci_part *part, const struct fci_entry *entry,
+        fc_diagnostics *messages)
 {
     struct fci_section *section = NULL;
     fc_status status = FC_OK;
@@ -247,13 +248,13 @@ put_price(fc_site *site, struct fci_part *part, const struct fci_entry *entry,
         return status;
     section =
         fci_section_copy(section ? section : part->section, 1, &site->arena);
-    data = fci_arena_alloc(&site->arena, sizeof(fc_prices));
+    data = fci_arena_alloc(&site->arena, fci_part_kinds[part->kind].size);
     if (!section || !data)
         return FC_ENOMEM;
     note_key(section, entry, !entry->value);
     part->section = section;
     part->data = data;
-    return fci_reader_data(section, FCI_PRICES, NULL, &site->arena, data,
+    return fci_reader_data(section, part->kind, NULL, &site->arena, data,
                            messages);
 }
 
@@ -272,8 +273,8 @@ put_value(fc_site *site, struct fci_part *part, struct fci_entry *entry,
 
     if (status != FC_OK)
         return status;
-    if (part->kind == FCI_PRICES)
-        return put_price(site, part, entry, messages);
+    if (kind->rows)
+        return put_row(site, part, entry, messages);
     status = figure ? fci_fields_take(kind->fields, kind->n_fields, entry->key,
                                       figure, &site->arena, part->data)
                     : put_text(part, entry, &site->arena, messages);

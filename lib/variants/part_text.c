@@ -50,6 +50,25 @@ add_prices(struct fci_section *section, struct fci_value *v,
     }
 }
 
+/* Of `[floors]`, a key a floor. */
+static void
+add_floors(struct fci_section *section, struct fci_value *v,
+           const fc_floors *floors)
+{
+    static const struct fci_field elevation = { "elevation", &fci_range_field,
+                                                .dimension = FC_LENGTH };
+    const char *key;
+    size_t i;
+
+    v->field = &elevation;
+    for (i = 0; i < floors->n_floors && v->status == FC_OK; i++) {
+        key = fci_arena_string(v->arena, floors->floors[i].name);
+        if (!key)
+            v->status = FC_ENOMEM;
+        add_entry(section, v, key, &floors->floors[i].elevation);
+    }
+}
+
 static struct fci_section *
 new_section(const struct fci_part *part, size_t room, struct fci_arena *arena)
 {
@@ -70,8 +89,12 @@ fci_part_section(const struct fci_part *part, const void *data,
 {
     const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
     const fc_prices *prices = part->kind == FCI_PRICES ? data : NULL;
-    struct fci_section *made = new_section(
-        part, kind->n_fields + (prices ? prices->n_prices : 0), arena);
+    const fc_floors *floors = part->kind == FCI_FLOORS ? data : NULL;
+    struct fci_section *made =
+        new_section(part,
+                    kind->n_fields + (prices ? prices->n_prices : 0)
+                        + (floors ? floors->n_floors : 0),
+                    arena);
     char line[FCI_LONGEST_LINE + 1];
     struct fci_value v = { .where = fci_part_where(part),
                            .messages = messages,
@@ -88,6 +111,8 @@ fci_part_section(const struct fci_part *part, const void *data,
     }
     if (prices)
         add_prices(made, &v, prices);
+    if (floors)
+        add_floors(made, &v, floors);
     if (v.status == FC_OK)
         *section = made;
     return v.status;

@@ -318,6 +318,13 @@ material_of(const fc_site *site, const struct fci_pipe *pipe)
                                  : site->settings.material;
 }
 
+/* Whether it is the elevation of a floor. */
+static bool
+is_floor(const struct fci_input_row *row)
+{
+    return row->measured == FCI_IN_RISE && row->offset == FCI_NOT_OWN;
+}
+
 static enum fci_tie
 cause_of(const fc_site *site, const struct fci_input *input)
 {
@@ -333,6 +340,8 @@ cause_of(const fc_site *site, const struct fci_input *input)
         return FCI_NOT_LISTED;
     if (is_widened(site, input->row, input->given))
         return FCI_BY_TOLERANCE;
+    if (is_floor(input->row))
+        return FCI_FLOOR;
     return section && section->typical ? FCI_TYPICAL : FCI_BY_ITSELF;
 }
 
@@ -365,6 +374,8 @@ same_cause(const fc_site *site, const struct fci_input *a,
                && a->n_sizes == b->n_sizes;
     if (a->cause == FCI_NOT_LISTED)
         return true;
+    if (a->cause == FCI_FLOOR)
+        return fci_same_name(a->floor, b->floor);
     if (a->cause == FCI_MATERIAL)
         return a->row == b->row && same_material(a, b)
                && (same_range(a->given, b->given)
@@ -382,7 +393,8 @@ fci_same_input(const fc_site *site, const struct fci_input *a,
     if (a->row != b->row || a->cause != b->cause)
         return false;
     if (a->cause == FCI_TYPICAL || a->cause == FCI_MATERIAL
-        || a->cause == FCI_BY_TOLERANCE || a->cause == FCI_NOT_LISTED)
+        || a->cause == FCI_BY_TOLERANCE || a->cause == FCI_NOT_LISTED
+        || a->cause == FCI_FLOOR)
         return same_cause(site, a, b);
     return fci_same_name(a->name, b->name);
 }
@@ -563,6 +575,17 @@ more_is_worse(const struct fci_input_row *row)
     }
 }
 
+/* Whether it is how high a pressure that is given was read: the higher, the
+ * more there is at an elevation. */
+static bool
+raises_what_is_given(const struct fci_input_row *row, const void *part)
+{
+    return row->kind == FCI_SOURCE
+           && row->kept == offsetof(fc_source, elevation)
+           && row->home == FCI_IN_PART
+           && ((const fc_source *)part)->kind != FC_TANK;
+}
+
 /* Whether the file does not give it, so that the tables say what is usual.  Of
  * a main what is not given follows from what is. */
 static bool
@@ -571,7 +594,7 @@ is_usual(const fc_site *site, const struct fci_input *input)
     const struct fci_input_row *row = input->row;
 
     if (row->offset == FCI_NOT_OWN)
-        return true;
+        return !is_floor(row);
     if (row->kind == FCI_SOURCE
         || (row->measured == FCI_IN_C && is_widened(site, row, input->given)))
         return false;
@@ -579,6 +602,31 @@ is_usual(const fc_site *site, const struct fci_input *input)
         return true;
     return !range_in(site->given[input->part - site->parts], row->offset)
                 ->given;
+}
+
+/* What the row of a floor keeps beside its elevation. */
+static void
+name_floor(struct fci_variant *v, const void *home, struct fci_input *input)
+{
+    const struct fci_height *height =
+        (const void *)((const char *)home + input->row->kept
+                       - offsetof(struct fci_height, floor));
+
+    if (!height->name)
+        return;
+    input->floor = height->name;
+    input->name = fci_arena_printf(&v->arena, "floor %s", height->name);
+    v->out_of_memory |= !input->name;
+}
+
+/* Whether it is the rise of a fixture that has an elevation in its place. */
+static bool
+is_between_heights(const struct fci_input_row *row, const struct home *homes)
+{
+    const struct fci_fixture *fixture = homes[FCI_IN_FIXTURE].from;
+
+    return row->kind == FCI_FIXTURE && row->measured == FCI_IN_RISE
+           && row->home == FCI_IN_PART && fci_has_height(&fixture->height);
 }
 
 /* What the part itself gives, and the C that a pipe has from a table; what a
@@ -603,7 +651,8 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
         one.row = row;
         one.what = row->what;
         one.dimension = row->dimension;
-        one.more_is_worse = more_is_worse(row);
+        one.more_is_worse =
+            more_is_worse(row) && !raises_what_is_given(row, part);
         if (row->measured == FCI_IN_C || row->measured == FCI_IN_SCALE) {
             one.material =
                 material_of(v->from, v->from->elements[input.element].pipe);
@@ -611,6 +660,10 @@ list_values(struct fci_variant *v, enum fci_kind kind, struct fci_input input,
                 one.name = one.material ? one.material : "like";
         }
         one.given = *range_in(homes[row->home].from, row->kept);
+        if (is_floor(row))
+            name_floor(v, homes[row->home].from, &one);
+        if (is_between_heights(row, homes))
+            continue;
         one.usual = is_usual(v->from, &one);
         if (row->dimension == FC_SIZE)
             list_sizes(v, one);
@@ -866,6 +919,11 @@ update(struct fci_variant *v)
 {
     size_t i;
 
+    if (v->from->by_elevation) {
+        fci_fit_rises(&v->site);
+        for (i = 0; i < v->from->n_fixtures; i++)
+            fci_fit_inlet(&v->site, &v->site.fixtures[i], &v->given[i]);
+    }
     for (i = 0; v->ranged && i < v->from->n_fixtures; i++)
         v->site.fixtures[i].count =
             fci_fixture_count(&v->site.fixtures[i], FCI_WORST);

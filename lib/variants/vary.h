@@ -19,6 +19,7 @@
 /* Why several values move together. */
 enum fci_tie {
     FCI_BY_ITSELF,    /* one value */
+    FCI_FLOOR,        /* the elevation of one floor */
     FCI_TYPICAL,      /* one line of a typical floor's section */
     FCI_MATERIAL,     /* pipes of one material and one age */
     FCI_NOT_LISTED,   /* fittings that one person did not list */
@@ -48,6 +49,7 @@ struct fci_input {
     const struct fci_input_row *row; /* (private) */
     const struct fci_part *part;     /* the first (private) */
     const char *material;            /* (private) */
+    const char *floor;               /* (private) */
 };
 
 /* The part of a material's range that a single pipe may be off from the

@@ -84,7 +84,8 @@ def table_names(report):
     """The names of all tables; None where the schema knows no such report."""
     for shape in installed()["oneOf"]:
         if shape["properties"]["report"]["const"] == report.get("report"):
-            return list(tables_in(shape))
+            # what was set stands in the head of every report
+            return [name for name in tables_in(shape) if name != "set"]
     return None
 
 
@@ -216,6 +217,13 @@ def reports(site):
         return
     yield ["check", site]
     yield ["check", site, site]
+    sweep = re.search(r"^\[source (.*?)\](?:\n(?!\[).*)*?\n"
+                      r"(static|pressure) = [0-9.]+ (psi|kPa)", text, re.M)
+    if sweep:
+        yield ["check", site, "--sweep", "%s.%s=%s %s/3" % (
+            sweep.group(1), sweep.group(2),
+            "40..80" if sweep.group(3) == "psi" else "300..500",
+            sweep.group(3))]
     yield ["path", site, fixture]
     yield ["flush", site, fixture]
     yield ["size", "--remedy", site]

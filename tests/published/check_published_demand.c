@@ -211,7 +211,7 @@ START_TEST(square)
                            .pressure = fc_exactly(squares[_i].psi_of * PSI),
                            .flow = fc_exactly(squares[_i].gpm_of * GPM) };
 
-    ck_assert_double_eq_tol(fci_loss_at(&loss, NULL, (fc_range){ 0 },
+    ck_assert_double_eq_tol(fci_loss_at(&loss, NULL, NULL, (fc_range){ 0 },
                                         squares[_i].gpm * GPM, FCI_NOMINAL)
                                 / PSI,
                             squares[_i].psi, squares[_i].within);

@@ -168,6 +168,12 @@ done
 fits 80 $((90 + most))
 result $? '90 sites'
 
+# A sweep of more steps than a screen has lines.
+"$FLUSHCALC" check "$srcdir/tests/cases/works.ini" \
+    --sweep 'feed.pressure=20..120 psi/100' >out 2>err </dev/null
+fits 80 "$most"
+result $? 'a sweep of 100 steps'
+
 # script(1) gives the command a terminal; not every system has it.
 if script -qec true /dev/null >/dev/null 2>&1; then
     while read -r row; do

@@ -1135,6 +1135,9 @@ holds out 'Nothing to fix.' 'remedy: nothing to fix'
 run size short.ini --remedy --format json
 gives 0 'remedies in JSON'
 holds out '"kind": "source"' 'remedies in JSON: the levers'
+run size short.ini --remedy --format csv
+gives 0 'remedies in CSV'
+holds out 'number,kind,works,' 'remedies in CSV: the options come first'
 
 # Of 120 psi a reducer leaves 86 to 94, and the site allows 80.
 {
@@ -1272,6 +1275,25 @@ run check works.ini short.ini --output short.ini
 [ "$status" -eq 2 ] && [ ! -s out ]
 result $? 'a report in the place of one of several sites'
 holds err '--output would overwrite short.ini' 'which of them'
+
+# One input step by step.
+run check works.ini --sweep 'street.pressure=20..120 psi/4'
+gives 0 'a sweep: the status of the site as it is given'
+holds out 'works from' 'where it flips'
+flip=$(sed -n 's/.*works from \([0-9.]* psi\) up.*/\1/p' out)
+under=$(sed -n 's/.* at \([0-9.]* psi\)\.$/\1/p' out)
+run check works.ini --set "street.pressure=$flip"
+gives 0 'at that figure it works'
+run check works.ini --set "street.pressure=$under"
+gives 1 'and at the next lower one it does not'
+run check works.ini short.ini --sweep 'wc.count=1..3'
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'a sweep of two sites'
+holds err '--sweep is of one site' 'why'
+run check works.ini --sweep 'x'
+[ "$status" -eq 2 ] && [ ! -s out ]
+result $? 'a sweep of nothing'
+holds err 'NAME.KEY=FROM..TO/STEPS is expected' 'what is expected'
 
 # What comes first, and that a line says what the site alone does.
 run check works.ini unsure.ini short.ini broken.ini converted.ini

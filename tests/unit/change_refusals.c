@@ -7,7 +7,8 @@
 #include "variants/site_write.h"
 
 #define PIPE_KEYS                                                             \
-    "from, to, material, size, length, rise, fittings, condition, c, inside " \
+    "from, to, material, size, length, rise, elevation, fittings, "           \
+    "condition, c, inside "                                                   \
     "diameter, velocity limit, gauge\n"
 
 static const struct {

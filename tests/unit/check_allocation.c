@@ -195,10 +195,11 @@ static const char building_text[] =
     "fittings = 2 elbow 90, 1 tee branch\n"
     "[pipe riser-{floor}]\nfittings = none\nfloors = 1..2\nfrom = "
     "riser-{floor-1}\n"
-    "size = 2 in\nlength = 12 ft\nrise = 12 ft\n"
+    "size = 2 in\nlength = 12 ft\nelevation = floor {floor} + 1 in\n"
+    "[floors]\n1 = 10..11 ft\n2 = 22 ft\n"
     "[fixture wc-{floor}]\nfloors = 1, 2\non = riser-{floor}\n"
     "kind = water closet, flush valve\ncount = 3\nretrofit = sensor\n"
-    "stop = 0 gpm 0 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
+    "stop = 0 gpm 3 psi, 20 gpm 2 psi, 40 gpm 8 psi\n"
     "[fixture lav]\non = riser-1\nkind = lavatory\ncount = 1..2\n"
     "[valve sensor]\nminimum flowing = 25 psi\nfull flush = 1.28 gal\n"
     "[demand d]\non = riser-0\nflow = 5 gpm\n"
@@ -305,6 +306,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_gauge(site, data, NULL);
     case FCI_LOOK:
         return fc_site_add_look(site, data, NULL);
+    case FCI_FLOORS:
+        return fc_site_set_floors(site, data, NULL);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, data, NULL);
     case FCI_KINDS:
@@ -781,28 +784,62 @@ static const fc_size_options at_peak = { .check = { .peak_only = true } };
 static fc_site *short_site; /* made but once, as it takes long */
 static fc_remedies *cures;
 
+/* Short above, and with what helps there too high below; with prices. */
+static const char zoned_text[] =
+    "[site]\ncode minimum = no\n"
+    "[source s]\nkind = fixed\npressure = 79 psi\n"
+    "[meter m]\nfrom = s\nloss = 1 psi at 30 gpm\n"
+    "[pipe low]\nfittings = none\nfrom = m\nlength = 10 ft\nc = 140\n"
+    "inside diameter = 2 in\n"
+    "[pipe high]\nfittings = none\nfrom = m\nlength = 101 ft\nrise = 100 "
+    "ft\nc = 140\ninside diameter = 2 in\n"
+    "[fixture x]\non = low\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[fixture y]\non = high\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[valve v]\nminimum flowing = 40 psi\n"
+    "[price]\nprv = 1500\nsource = 20\n";
+static fc_site *zoned_site;
+static fc_remedies *zoned_cures;
+
 static fc_status
-find_remedies(void)
+find_remedies_of(const fc_site *site, const fc_remedies *expected)
 {
     fc_remedies *found = NULL;
-    const fc_status status =
-        fc_remedies_find(short_site, &at_peak, &found, NULL);
+    const fc_status status = fc_remedies_find(site, &at_peak, &found, NULL);
     size_t i;
 
     if (status != FC_OK) {
         EXPECT(!found);
         return status;
     }
-    EXPECT(found->n_remedies == cures->n_remedies);
-    EXPECT(found->n_floors == cures->n_floors);
-    EXPECT(found->n_windows == cures->n_windows);
+    EXPECT(found->n_remedies == expected->n_remedies);
+    EXPECT(found->n_floors == expected->n_floors);
+    EXPECT(found->n_windows == expected->n_windows);
+    EXPECT(found->lowest == expected->lowest);
+    EXPECT(found->n_unpriced == expected->n_unpriced);
     for (i = 0; i < found->n_remedies && !not_as_expected; i++) {
-        EXPECT(found->remedies[i].works == cures->remedies[i].works);
-        EXPECT(strcmp(found->remedies[i].text, cures->remedies[i].text) == 0);
-        EXPECT(found->remedies[i].n_pipes == cures->remedies[i].n_pipes);
+        EXPECT(found->remedies[i].works == expected->remedies[i].works);
+        EXPECT(strcmp(found->remedies[i].text, expected->remedies[i].text)
+               == 0);
+        EXPECT(found->remedies[i].n_pipes == expected->remedies[i].n_pipes);
+        EXPECT(found->remedies[i].n_purchases
+               == expected->remedies[i].n_purchases);
     }
     fc_remedies_free(found);
     return status;
+}
+
+static fc_status
+find_remedies(void)
+{
+    return find_remedies_of(short_site, cures);
+}
+
+static fc_status
+find_zones(void)
+{
+    return find_remedies_of(zoned_site, zoned_cures);
 }
 
 /* The first that works. */
@@ -969,6 +1006,7 @@ static const struct {
     { "verify a building", verify_building, 40, LONG, 997 },
     { "find reducer windows", find_reducer_windows, 4, 1, 97 },
     { "find remedies", find_remedies, 100, LONG, 9973 },
+    { "find remedies with zones", find_zones, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
     { "make a page", make_page, 20, 1, 97 },
@@ -1048,6 +1086,12 @@ make_building(void)
         ck_assert_int_eq(fc_remedies_find(short_site, &at_peak, &cures, NULL),
                          FC_OK);
         ck_assert_uint_gt(cures->n_remedies, 5);
+        read_given(zoned_text, &zoned_site);
+        ck_assert_int_eq(
+            fc_remedies_find(zoned_site, &at_peak, &zoned_cures, NULL), FC_OK);
+        ck_assert_uint_lt(zoned_cures->lowest, zoned_cures->n_remedies);
+        ck_assert_int_eq(zoned_cures->remedies[zoned_cures->lowest].lever,
+                         FC_COMBINE);
     }
     judged = NULL;
     flushed = NULL;
@@ -1290,6 +1334,8 @@ main(void)
     const int status = run_suite_unforked(allocation_suite());
 
     fc_remedies_free(cures);
+    fc_remedies_free(zoned_cures);
+    fc_site_free(zoned_site);
     fc_site_free(short_site);
     return status;
 }

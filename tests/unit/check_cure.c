@@ -21,5 +21,6 @@ main(void)
     suite_add_tcase(suite, cure_of_generated());
     suite_add_tcase(suite, cure_of_pipes());
     suite_add_tcase(suite, cure_bought());
+    suite_add_tcase(suite, cure_of_zones());
     return run_building_suite(suite);
 }

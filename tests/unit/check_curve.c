@@ -204,6 +204,53 @@ START_TEST(handler_is_put_back)
 }
 END_TEST
 
+/* ---- Curves that turn back --------------------------------------------- */
+
+#define STEPS 2000
+
+static const fc_point turning[][5] = {
+    { { 0, 9 }, { 20, 5 }, { 30, 6 }, { 45, 4 }, { 60, 12 } },
+    { { 0, 2 }, { 10, 30 }, { 14, 1 }, { 18, 29 }, { 60, 31 } },
+    { { 0, 9 }, { 20, 8 }, { 30, 6 }, { 45, 4 }, { 60, 2 } },
+    { { 0, 0 }, { 20, 8 }, { 30, 8 }, { 45, 9 }, { 60, 20 } },
+};
+
+/* Against the largest value so far, and the smallest to come, of the curve
+ * through the points itself, at two thousand places; a step beside one of its
+ * turns it is less than 0.5 off. */
+START_TEST(sides)
+{
+    const fc_point *p = turning[_i];
+    struct fci_curve *itself = fci_curve_new(p, 5);
+    struct fci_curve *over = fci_curve_over(p, 5);
+    struct fci_curve *under = fci_curve_under(p, 5);
+    double most = 0, least[STEPS + 1];
+    int i;
+
+    for (i = STEPS; i >= 0; i--) {
+        least[i] = fci_curve_at(itself, 60.0 * i / STEPS);
+        if (i < STEPS)
+            least[i] = fmin(least[i], least[i + 1]);
+    }
+    for (i = 0; i <= STEPS; i++) {
+        const double x = 60.0 * i / STEPS, y = fci_curve_at(itself, x);
+
+        most = fmax(most, y);
+        ck_assert_double_eq_tol(fci_curve_at(over, x), most, 0.5);
+        ck_assert_double_eq_tol(fci_curve_at(under, x), least[i], 0.5);
+        ck_assert_double_ge(fci_curve_at(over, x), most - 1e-12);
+        ck_assert_double_le(fci_curve_at(under, x), least[i] + 1e-12);
+        if (i < STEPS) { /* beyond the last point its line goes on */
+            ck_assert_double_ge(fci_curve_slope(over, x), -1e-12);
+            ck_assert_double_ge(fci_curve_slope(under, x), -1e-12);
+        }
+    }
+    fci_curve_free(itself);
+    fci_curve_free(over);
+    fci_curve_free(under);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -211,6 +258,7 @@ main(void)
     TCase *t = tcase_create("values");
 
     tcase_add_loop_test(t, value, 0, COUNT(values));
+    tcase_add_loop_test(t, sides, 0, COUNT(turning));
     tcase_add_test(t, points_are_copied);
     tcase_add_test(t, handler_is_put_back);
     suite_add_tcase(suite, t);

@@ -45,6 +45,7 @@ static fc_verify_result *verified;
 static fc_tables *tables;
 static fc_table_entry entries[3];
 static fc_checked_sites *sites;
+static fc_sweep_result *sweep;
 
 static const fc_check_options few = { .threads = 1, .most_states = 1 };
 
@@ -94,6 +95,8 @@ set_up(void)
     ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
     ck_assert_int_eq(fc_verify(site, &verify, &verified, NULL), FC_OK);
     ck_assert_int_eq(check_two(&sites), FC_OK);
+    ck_assert_int_eq(
+        fc_sweep(site, "main.static=58..70 psi/2", &few, &sweep, NULL), FC_OK);
     tables = fc_tables_new(NULL);
     ck_assert_ptr_nonnull(tables);
     for (size_t i = 0; i < COUNT(entries); i++)
@@ -128,11 +131,13 @@ make(int kind, fc_report **report)
         return fc_report_verify(site, verified, report);
     case 9:
         return fc_report_record(site, verified, report);
+    case 10:
+        return fc_report_sweep(site, sweep, report);
     default:
         return fc_report_tables(entries, COUNT(entries), false, report);
     }
 }
-#define KINDS 11
+#define KINDS 12
 
 /* Brief and full text are two. */
 static const struct {
@@ -236,6 +241,27 @@ START_TEST(checks_several)
 }
 END_TEST
 
+START_TEST(sweeps)
+{
+    size_t left = 1;
+
+    set_up();
+    for (size_t n = 1; left > 0; n += n < ALL ? 1 : STEP) {
+        const size_t blocks = allocation_blocks();
+        fc_sweep_result *made = NULL;
+        fc_status status;
+
+        allocation_fail_from(n);
+        status = fc_sweep(site, "main.static=58..60 psi/1", &few, &made, NULL);
+        left = allocation_failures();
+        allocation_fail_never();
+        ck_assert_int_eq(status, left > 0 ? FC_ENOMEM : FC_OK);
+        fc_sweep_result_free(made);
+        ck_assert_uint_eq(allocation_blocks(), blocks);
+    }
+}
+END_TEST
+
 /* The library prints nothing, whoever fails within it. */
 START_TEST(prints_nothing)
 {
@@ -275,6 +301,7 @@ main(void)
     tcase_add_loop_test(tcase, runs_out, 0, KINDS * (int)COUNT(forms));
     tcase_add_test(tcase, prints_nothing);
     tcase_add_test(tcase, checks_several);
+    tcase_add_test(tcase, sweeps);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }

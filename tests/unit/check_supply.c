@@ -232,11 +232,12 @@ START_TEST(loss)
     const double flow = losses[_i].flow_gpm * GPM;
 
     ck_assert_ptr_nonnull(curve);
-    ck_assert_double_eq_tol(fci_loss_at(&l, curve, any, flow, FCI_NOMINAL),
-                            losses[_i].nominal * PSI, TINY);
-    ck_assert_double_eq_tol(fci_loss_at(&l, curve, any, flow, FCI_WORST),
+    ck_assert_double_eq_tol(
+        fci_loss_at(&l, curve, NULL, any, flow, FCI_NOMINAL),
+        losses[_i].nominal * PSI, TINY);
+    ck_assert_double_eq_tol(fci_loss_at(&l, curve, NULL, any, flow, FCI_WORST),
                             losses[_i].worst * PSI, TINY);
-    ck_assert_double_eq_tol(fci_loss_at(&l, curve, any, flow, FCI_BEST),
+    ck_assert_double_eq_tol(fci_loss_at(&l, curve, NULL, any, flow, FCI_BEST),
                             losses[_i].best * PSI, TINY);
     fci_curve_free(curve);
 }

@@ -12,5 +12,6 @@ TCase *cure_of_odd_sites(void);
 TCase *cure_of_generated(void);
 TCase *cure_of_pipes(void);
 TCase *cure_bought(void);
+TCase *cure_of_zones(void);
 
 #endif

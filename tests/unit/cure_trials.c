@@ -66,6 +66,7 @@ cured_read(const struct cured *c, const fc_remedy *remedy)
         fc_remedies_text(c->all, cured_number(c, remedy), NULL, &text, NULL),
         FC_OK);
     site = site_of(text);
+    fc_site_set_units(site, fc_site_units(c->site));
     ck_assert_msg(verdict_of(c, site) == FC_WORKS,
                   "%s: it does not work with: %s", c->name, remedy->text);
     free(text);
@@ -894,6 +895,110 @@ assert_reducer(const struct cured *c, const fc_remedy *r)
     fc_site_free(site);
 }
 
+/* ---- PRVs of low zones ------------------------------------------------- */
+
+/* The PRV of the written site with a setting a step higher has too much
+ * pressure somewhere: no PRV was turned down further, or put in, without need.
+ */
+static void
+assert_prv_needed(const struct cured *c, const fc_site *site,
+                  const fc_reducer *reducer, const fc_remedy *r)
+{
+    const bool us = fc_site_units(site) == FC_US;
+    struct by_hand *h = calloc(1, sizeof *h);
+    fc_site *higher;
+
+    ck_assert_ptr_nonnull(h);
+    set(h, FCI_REDUCER, reducer->name, "set",
+        moved(h, site, reducer->set, us ? 0.1 * PSI : 1e3, false));
+    higher = changed_site(site, h->list, h->n);
+    ck_assert_msg(!is_bearable(c, higher), "%s: %s may be set higher: %s",
+                  c->name, reducer->name, r->text);
+    tally.less_fails++;
+    fc_site_free(higher);
+    free(h);
+}
+
+/* The lever of the pair a step less far in the written site. */
+static void
+assert_lever_needed(const struct cured *c, const fc_site *site,
+                    const fc_remedy *r)
+{
+    const double by = -step_of(c, r);
+    struct by_hand *h = calloc(1, sizeof *h);
+    const char *what = r->purchases[0].what;
+    fc_site *less;
+    size_t i;
+
+    ck_assert_ptr_nonnull(h);
+    if (strcmp(what, "source") == 0)
+        turn_source(h, site, r->subject, by);
+    else if (strcmp(what, "prv setting") == 0)
+        set(h, FCI_REDUCER, r->subject, "set",
+            moved(h, site,
+                  ((const fc_reducer *)given_of(site, FCI_REDUCER, r->subject))
+                      ->set,
+                  by, false));
+    else if (strcmp(what, "pump") == 0)
+        turn_pump(h, site, r->subject, by);
+    for (i = 0; i < site->n_parts && strcmp(what, "booster") == 0; i++) {
+        const fc_pump *p = site->parts[i].data;
+
+        if (site->parts[i].kind == FCI_PUMP
+            && !fci_site_find(c->site, FCI_PUMP, p->name))
+            set(h, FCI_PUMP, p->name, "curve",
+                booster_curve(h, site, p->curve[2].x, r->value + by));
+    }
+    if (h->n > 0) {
+        less = changed_site(site, h->list, h->n);
+        ck_assert_msg(verdict_of(c, less) != FC_WORKS,
+                      "%s: a step less does too: %s", c->name, r->text);
+        fc_site_free(less);
+        tally.less_fails++;
+    }
+    free(h);
+}
+
+static bool
+buys_prvs(const fc_remedy *r)
+{
+    const size_t n = r->n_purchases;
+
+    return n > 0 && strncmp(r->purchases[n - 1].what, "prv", 3) == 0
+           && (r->lever == FC_COMBINE
+                   ? n > 1 || !r->n_pipes
+                   : r->lever == FC_ADD_REDUCER && !r->subject);
+}
+
+static void
+assert_zones(const struct cured *c, const fc_remedy *r)
+{
+    fc_site *site = cured_read(c, r);
+    size_t i, n = 0;
+
+    tally.working[r->lever]++;
+    ck_assert_msg(is_bearable(c, site), "%s: %s", c->name, r->text);
+    ck_assert_int_eq(r->too_high, FC_WORKS);
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_reducer *now = site->parts[i].data;
+        const fc_reducer *was;
+
+        if (site->parts[i].kind != FCI_REDUCER)
+            continue;
+        was = fci_site_find(c->site, FCI_REDUCER, now->name)
+                  ? given_of(c->site, FCI_REDUCER, now->name)
+                  : NULL;
+        if (was && was->set.nominal <= now->set.nominal)
+            continue;
+        assert_prv_needed(c, site, given_of(site, FCI_REDUCER, now->name), r);
+        n++;
+    }
+    ck_assert_uint_gt(n, 0);
+    if (r->lever == FC_COMBINE && !isnan(r->value))
+        assert_lever_needed(c, site, r);
+    fc_site_free(site);
+}
+
 /* ---- All -------------------------------------------------------------- */
 
 static void
@@ -922,6 +1027,8 @@ assert_remedy(const struct cured *c, const fc_remedy *r)
         assert_turned(c, r);
     } else if (!r->works)
         tally.useless[r->lever]++;
+    else if (buys_prvs(r))
+        assert_zones(c, r);
     else if (r->lever == FC_LOWER_MINIMUM)
         assert_most(c, r);
     else if (r->lever == FC_KEEP_VALVES)

@@ -1,0 +1,323 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/sweep.c -- one input of a site, step by step.
+ *
+ * Each value is set over the file as text, so that a step is the site that
+ * anybody would write.  Figures are whole multiples of the last digit shown,
+ * and intervals are halved among these.
+ */
+#include "check/site_line.h"
+#include "check/sweep_values.h"
+#include "ground/diagnostics.h"
+#include "ground/pool.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A gap in which the verdict flips more often has only these told. */
+#define FLIPS_A_GAP 8
+
+struct gap {
+    fc_sweep_flip flips[FLIPS_A_GAP];
+    size_t n;
+};
+
+struct thread {
+    struct fci_arena arena;
+    fc_diagnostics *messages; /* of the step at hand */
+};
+
+struct sweep {
+    fc_sweep_result told; /* the first, so that it stands for all of it */
+    struct thread *threads;
+    size_t n_threads;
+    struct fci_sweep_values values;
+    const fc_site *site;
+    const fc_check_options *options;
+    fc_sweep_step *steps;
+    long *places; /* of the steps, among all values */
+    struct gap *gaps;
+};
+
+/* ---- One value -------------------------------------------------------- */
+
+static fc_status
+check_site(const struct sweep *s, const fc_site *site, struct fci_arena *arena,
+           fc_site_line *line, fc_diagnostics *messages)
+{
+    static const fc_check_options defaults;
+    fc_check_options options = s->options ? *s->options : defaults;
+    fc_check_result *result = NULL;
+    fc_status status;
+
+    options.threads = 1;
+    options.progress = NULL;
+    options.no_proviso = true;
+    status = fc_check_with(site, &options, &result, messages);
+    if (status == FC_OK)
+        fci_site_line_keep(line, site, result, arena);
+    fc_check_result_free(result);
+    return status;
+}
+
+/* FC_OK also where it cannot be calculated; the step tells why. */
+static fc_status
+check_value(const struct sweep *s, struct thread *thread, long place,
+            fc_sweep_step *step)
+{
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_site *site = NULL;
+    const char *text;
+    fc_status status = FC_ENOMEM;
+
+    *step = (fc_sweep_step){ .figure = fci_sweep_figure(&s->values, place),
+                             .value = fci_sweep_value(&s->values, place,
+                                                      &thread->arena) };
+    text = fci_arena_printf(&thread->arena, "%s=%s", s->values.input,
+                            step->value);
+    step->line.path = step->value;
+    step->line.reason = "";
+    if (messages && text)
+        status = fc_site_with(s->site, &text, 1, &site, messages);
+    if (status == FC_OK)
+        status = check_site(s, site, &thread->arena, &step->line, messages);
+    fc_site_free(site);
+    if (status != FC_OK && status != FC_ENOMEM) {
+        step->line.n_errors = fc_diagnostics_count(messages);
+        step->error = fci_arena_string(
+            &thread->arena, step->line.n_errors > 0
+                                ? fc_diagnostics_at(messages, 0).text
+                                : fc_status_text(status));
+        status = FC_OK;
+    }
+    fc_diagnostics_free(messages);
+    return thread->arena.failed ? FC_ENOMEM : status;
+}
+
+static fc_status
+check_step(void *context, size_t worker, size_t i)
+{
+    struct sweep *s = context;
+
+    return check_value(s, &s->threads[worker], s->places[i], &s->steps[i]);
+}
+
+/* ---- Where it flips --------------------------------------------------- */
+
+static int
+rank_of(const fc_sweep_step *step)
+{
+    return fci_site_line_rank(&step->line);
+}
+
+static const char *
+said(int rank, bool first)
+{
+    static const char *const words[][2] = {
+        { "does not work", "does not work" },
+        { "has too much pressure", "has too much pressure" },
+        { "cannot tell", "cannot tell" },
+        { "may have too much pressure", "may have too much pressure" },
+        { "works", "works" },
+        { "cannot be calculated", "cannot be calculated" },
+    };
+
+    return words[rank][first];
+}
+
+/* The better side is told first. */
+static const char *
+text_of(const fc_sweep_flip *flip, struct fci_arena *arena)
+{
+    const int before = rank_of(&flip->before), after = rank_of(&flip->after);
+    const bool later = after > before && after < 5;
+    const fc_sweep_step *good = later ? &flip->after : &flip->before;
+    const fc_sweep_step *bad = later ? &flip->before : &flip->after;
+
+    return fci_arena_printf(
+        arena, "%s %s %s%s, %s at %s", said(rank_of(good), true),
+        good->figure > bad->figure ? "from" : "up to", good->value,
+        good->figure > bad->figure ? " up" : "", said(rank_of(bad), false),
+        bad->value);
+}
+
+/* From a value to one where the verdict is another: the first neighbors on the
+ * way that halving finds, of which *from becomes the second. */
+static fc_status
+find_flip(struct sweep *s, struct thread *thread, long *from, long to,
+          const fc_sweep_step *start, const fc_sweep_step *end,
+          fc_sweep_flip *flip)
+{
+    long low = *from, high = to;
+    fc_status status = FC_OK;
+
+    flip->before = *start;
+    flip->after = *end;
+    while (labs(high - low) > 1 && status == FC_OK) {
+        const long middle = low + (high - low) / 2;
+        fc_sweep_step step;
+
+        status = check_value(s, thread, middle, &step);
+        if (status == FC_OK && rank_of(&step) == rank_of(start)) {
+            low = middle;
+            flip->before = step;
+        } else if (status == FC_OK) {
+            high = middle;
+            flip->after = step;
+        }
+    }
+    *from = high;
+    if (status == FC_OK)
+        flip->text = text_of(flip, &thread->arena);
+    return thread->arena.failed ? FC_ENOMEM : status;
+}
+
+static fc_status
+check_gap(void *context, size_t worker, size_t i)
+{
+    struct sweep *s = context;
+    struct gap *gap = &s->gaps[i];
+    const fc_sweep_step *end = &s->steps[i + 1];
+    fc_sweep_step start = s->steps[i];
+    long at = s->places[i];
+    fc_status status = FC_OK;
+
+    while (status == FC_OK && gap->n < FLIPS_A_GAP
+           && rank_of(&start) != rank_of(end)) {
+        fc_sweep_flip *flip = &gap->flips[gap->n];
+
+        status = find_flip(s, &s->threads[worker], &at, s->places[i + 1],
+                           &start, end, flip);
+        start = flip->after;
+        gap->n += status == FC_OK;
+    }
+    return status;
+}
+
+/* ---- All of it -------------------------------------------------------- */
+
+static fc_status
+run_blocks(struct sweep *s, fci_pool_block *block, size_t n)
+{
+    fc_status statuses[64] = { FC_OK };
+    size_t i;
+
+    fci_pool_run(block, s, s->n_threads, statuses, 0, n);
+    for (i = 0; i < s->n_threads; i++)
+        if (statuses[i] != FC_OK)
+            return statuses[i];
+    return FC_OK;
+}
+
+static fc_status
+gather_flips(struct sweep *s, size_t n_steps)
+{
+    fc_sweep_flip *flips;
+    size_t n = 0, i, k;
+
+    for (i = 0; i + 1 < n_steps; i++)
+        n += s->gaps[i].n;
+    flips = fci_arena_array(fci_arena_of(s), n + 1, sizeof *flips);
+    s->told.flips = flips;
+    for (i = 0; flips && i + 1 < n_steps; i++)
+        for (k = 0; k < s->gaps[i].n; k++)
+            flips[s->told.n_flips++] = s->gaps[i].flips[k];
+    return flips ? FC_OK : FC_ENOMEM;
+}
+
+/* The same value is checked once. */
+static size_t
+place_steps(struct sweep *s)
+{
+    size_t n = 0, i;
+
+    for (i = 0; i <= s->values.steps; i++) {
+        const long place = fci_sweep_place(&s->values, i);
+
+        if (n == 0 || place != s->places[n - 1])
+            s->places[n++] = place;
+    }
+    return n;
+}
+
+/* Where no step can be calculated, why the first cannot. */
+static fc_status
+refuse_all(const struct sweep *s, size_t n, fc_diagnostics *messages)
+{
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (s->steps[i].line.calculated)
+            return FC_OK;
+    return fci_fail(messages, FC_EINPUT, NULL, 0, "--sweep %s=%s: %s",
+                    s->values.input, s->steps[0].value, s->steps[0].error);
+}
+
+static fc_status
+run(struct sweep *s, fc_diagnostics *messages)
+{
+    struct fci_arena *arena = fci_arena_of(s);
+    const size_t room = s->values.steps + 2;
+    fc_status status;
+    size_t n;
+
+    s->n_threads = fci_pool_threads(s->options ? s->options->threads : 0);
+    s->threads = fci_arena_array(arena, s->n_threads, sizeof *s->threads);
+    s->steps = fci_arena_array(arena, room, sizeof *s->steps);
+    s->places = fci_arena_array(arena, room, sizeof *s->places);
+    s->gaps = fci_arena_array(arena, room, sizeof *s->gaps);
+    if (arena->failed) {
+        s->n_threads = 0;
+        return FC_ENOMEM;
+    }
+    status = check_site(s, s->site, arena, &s->told.given, messages);
+    n = place_steps(s);
+    if (status == FC_OK)
+        status = run_blocks(s, check_step, n);
+    if (status == FC_OK)
+        status = refuse_all(s, n, messages);
+    if (status == FC_OK && n > 1)
+        status = run_blocks(s, check_gap, n - 1);
+    s->told.steps = s->steps;
+    s->told.n_steps = n;
+    return status == FC_OK ? gather_flips(s, n) : status;
+}
+
+fc_status
+fc_sweep(const fc_site *site, const char *what,
+         const fc_check_options *options, fc_sweep_result **result,
+         fc_diagnostics *messages)
+{
+    struct sweep *s = fci_object_new(sizeof *s);
+    fc_status status;
+
+    if (!s)
+        return FC_ENOMEM;
+    s->site = site;
+    s->options = options;
+    status = fci_sweep_values_read(&s->values, site, what, fci_arena_of(s),
+                                   messages);
+    s->told.input = s->values.input;
+    s->told.unit = s->values.unit;
+    s->told.was = s->values.was;
+    s->told.units = site->settings.units;
+    if (status == FC_OK)
+        status = run(s, messages);
+    if (status == FC_OK)
+        *result = &s->told;
+    else
+        fc_sweep_result_free(&s->told);
+    return status;
+}
+
+void
+fc_sweep_result_free(fc_sweep_result *told)
+{
+    struct sweep *s = (struct sweep *)told;
+    size_t i;
+
+    if (!told)
+        return;
+    for (i = 0; i < s->n_threads; i++)
+        fci_arena_free(&s->threads[i].arena);
+    fci_object_free(s);
+}

@@ -1,0 +1,236 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/relieve.c -- PRVs for the low zones of a building that another
+ * option raises, or that has too much as it is.
+ *
+ * What is above its maximum gets a PRV as near to the source as one setting
+ * serves all that hangs downstream of it, taken to fall off as much as PRVs
+ * usually do, and set as high as its fixtures bear; a PRV in place comes down
+ * to that.
+ */
+#include "remedy/remedies.h"
+#include "remedy/reducer_window.h"
+#include "units/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_NAMED 3 /* PRVs that a sentence names */
+
+struct relief {
+    const struct fci_cures *cures;
+    const fc_site *site; /* the building to be relieved */
+    struct fci_judge judge;
+    bool *covered; /* by element, malloc'ed: a PRV stands on the way to it */
+    struct fci_relieved *out;
+};
+
+static double
+rounded_down(const struct relief *r, double pressure)
+{
+    return fci_figure(r->cures, FC_PRESSURE, FC_DOWN, pressure);
+}
+
+static struct fci_shown
+show(const struct relief *r, double pressure)
+{
+    return fci_show(r->site->settings.units, FC_PRESSURE, pressure);
+}
+
+/* "; a PRV downstream of branch-1, set pressure 61.3 psi" */
+static bool
+say(struct relief *r, const char *what, double set)
+{
+    const char **const said = &r->out->said;
+
+    if (r->out->put + r->out->turned > MOST_NAMED)
+        return true;
+    *said = fci_arena_printf(r->cures->arena, "%s%s%s at %s", *said,
+                             **said ? ", " : "", what, show(r, set).text);
+    return *said != NULL;
+}
+
+/* ---- PRVs in place ---------------------------------------------------- */
+
+static fc_status
+turn_down(struct relief *r, const fc_reducer_window *w)
+{
+    const struct fci_cures *c = r->cures;
+    const struct fci_part *part =
+        fci_site_find(r->site, FCI_REDUCER, w->reducer);
+    const fc_reducer *given = fci_given(r->site, part);
+    const char *name = fci_arena_string(c->arena, w->reducer);
+    fc_reducer *turned = fci_arena_copy(c->arena, given, sizeof *turned);
+    const double set = rounded_down(r, w->all.high);
+
+    if (!name || !turned)
+        return FC_ENOMEM;
+    turned->set =
+        fci_moved(c, FC_PRESSURE, given->set, set - given->set.nominal);
+    r->out->turned++;
+    return fci_change_put(&r->out->changes, FCI_REDUCER, name, "set", turned)
+                   && say(r, name, set)
+               ? FC_OK
+               : FC_ENOMEM;
+}
+
+static fc_status
+turn_all_down(struct relief *r)
+{
+    const fc_reducer_window *windows = NULL;
+    size_t n = 0, i;
+    fc_status status = fci_reducer_windows(&r->judge, r->cures->state,
+                                           r->cures->arena, &windows, &n);
+
+    for (i = 0; i < n && status == FC_OK; i++)
+        if (windows[i].reducer && windows[i].all.possible
+            && windows[i].set.nominal > windows[i].all.high)
+            status = turn_down(r, &windows[i]);
+    return status;
+}
+
+/* ---- New ones --------------------------------------------------------- */
+
+/* The element nearest to the source behind which one PRV serves all; FCI_NONE:
+ * there is none. */
+static fc_status
+find_place(struct relief *r, size_t from, size_t *place, double *set)
+{
+    fc_status status = FC_OK;
+    fc_reducer_window w;
+    size_t at = from;
+
+    *place = FCI_NONE;
+    for (; at != FCI_NONE && status == FC_OK;
+         at = r->site->elements[at].parent) {
+        status = fci_reducer_window_at(&r->judge, r->cures->state, at, &w);
+        if (status != FC_OK || !w.all.possible || isinf(w.all.high))
+            break;
+        *place = at;
+        *set = rounded_down(r, w.all.high);
+    }
+    return status;
+}
+
+static void
+cover(struct relief *r, size_t place)
+{
+    const fc_site *site = r->site;
+    size_t i;
+
+    r->covered[place] = true;
+    for (i = 0; i < site->n_elements; i++) {
+        const size_t at = site->order[i], parent = site->elements[at].parent;
+
+        if (parent != FCI_NONE && r->covered[parent])
+            r->covered[at] = true;
+    }
+}
+
+static fc_status
+put_in(struct relief *r, size_t place, double set)
+{
+    const struct fci_cures *c = r->cures;
+    const char *from =
+        fci_arena_string(c->arena, r->site->elements[place].name);
+    const char *word =
+        from ? fci_arena_printf(c->arena, "prv-%s", from) : NULL;
+    const fc_reducer put = { .name = word ? fci_new_name(c, word) : NULL,
+                             .from = from,
+                             .set = fc_exactly(set) };
+    fc_reducer *kept = fci_arena_copy(c->arena, &put, sizeof put);
+
+    if (!put.name || !kept)
+        return FC_ENOMEM;
+    r->out->put++;
+    cover(r, place);
+    return fci_change_add_part(&r->out->changes, FCI_REDUCER, kept)
+                   && fci_hang_behind(c, r->site, place, put.name,
+                                      &r->out->changes)
+                   && say(r, from, set)
+               ? FC_OK
+               : FC_ENOMEM;
+}
+
+/* Whether a PRV in place is on the way, so that no new one is of use. */
+static bool
+has_reducer(const fc_site *site, size_t at)
+{
+    for (; at != FCI_NONE; at = site->elements[at].parent)
+        if (site->elements[at].part->kind == FCI_REDUCER)
+            return true;
+    return false;
+}
+
+static fc_status
+relieve_fixture(struct relief *r, const struct fci_fixture *fixture)
+{
+    const struct fci_judgement j =
+        fci_judge_fixture(&r->judge, fixture, r->cures->state);
+    size_t place;
+    double set = NAN;
+    fc_status status;
+
+    if (j.maximum == FC_WORKS || r->covered[fixture->element]
+        || has_reducer(r->site, fixture->element))
+        return FC_OK;
+    status = find_place(r, fixture->element, &place, &set);
+    if (status == FC_OK && place != FCI_NONE)
+        status = put_in(r, place, set);
+    return status;
+}
+
+/* ---- All -------------------------------------------------------------- */
+
+static const char *
+in_words(const struct relief *r)
+{
+    const struct fci_relieved *out = r->out;
+    struct fci_arena *arena = r->cures->arena;
+    const char *more =
+        out->put + out->turned > MOST_NAMED ? fci_arena_printf(
+            arena, " and %zu more", out->put + out->turned - MOST_NAMED)
+                                            : "";
+
+    if (!more)
+        return NULL;
+    if (out->turned == 0)
+        return fci_arena_printf(
+            arena,
+            out->put == 1 ? "install %s downstream of %s%s"
+                          : "install %s, downstream of %s%s",
+            out->put == 1 ? "a PRV"
+                          : fci_arena_printf(arena, "%zu PRVs", out->put),
+            out->said, more);
+    if (out->put == 0)
+        return fci_arena_printf(arena, "turn down %s%s", out->said, more);
+    return fci_arena_printf(arena, "turn down %zu and install %zu PRVs: %s%s",
+                            out->turned, out->put, out->said, more);
+}
+
+fc_status
+fci_relieve(const struct fci_cures *c, const fc_site *site,
+            struct fci_relieved *out)
+{
+    struct relief r = { .cures = c, .site = site, .out = out };
+    fc_status status = fci_judge_begin(&r.judge, site, c->messages);
+    size_t i;
+
+    *out = (struct fci_relieved){ .said = "" };
+    r.covered = calloc(site->n_elements, sizeof *r.covered);
+    if (status == FC_OK && !r.covered)
+        status = FC_ENOMEM;
+    if (status == FC_OK)
+        status = turn_all_down(&r);
+    for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
+        status = relieve_fixture(&r, &site->fixtures[i]);
+    if (status == FC_OK && out->put + out->turned > 0) {
+        out->said = in_words(&r);
+        status = out->said ? FC_OK : FC_ENOMEM;
+    }
+    fci_judge_end(&r.judge);
+    free(r.covered);
+    if (status != FC_OK)
+        fci_change_list_free(&out->changes);
+    return status;
+}

@@ -1,0 +1,306 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/check_sweep.c -- one input of a site, step by step.
+ *
+ * Each step must say what fc_check() says of the file in which the value was
+ * written by hand: here by the replacement of a line in the text of invented
+ * buildings.  Where a flip is told, both of its neighbors are written so, and
+ * are one unit of the last digit apart.
+ */
+#include "flushcalc.h"
+#include "generators/buildings.h"
+#include "generators/sites.h"
+#include "unit/suite.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const fc_check_options few = { .most_states = 2048, .threads = 2 };
+
+/* What a check says in short. */
+struct outcome {
+    fc_status status;
+    fc_verdict works, too_high;
+    size_t working, failing;
+    double margin;
+};
+
+static struct outcome
+check_text(const char *text)
+{
+    struct outcome o = { .margin = NAN };
+    fc_check_result *result = NULL;
+    fc_site *site = NULL;
+
+    o.status = fc_site_read_text(text, strlen(text), "s.ini", &site, NULL);
+    if (o.status == FC_OK)
+        o.status = fc_check_with(site, &few, &result, NULL);
+    if (o.status == FC_OK) {
+        const fc_state judged = result->converted ? FC_RETROFIT : FC_EXISTING;
+        const fc_checked_state *s = &result->states[judged];
+
+        o.works = result->works;
+        o.too_high = result->too_high;
+        o.working = s->working;
+        o.failing = s->failing;
+        if (s->governing < result->n_fixtures)
+            o.margin =
+                result->fixtures[s->governing].states[judged].margin.low;
+    }
+    fc_check_result_free(result);
+    fc_site_free(site);
+    return o;
+}
+
+static void
+same(const fc_sweep_step *step, const char *text)
+{
+    const struct outcome o = check_text(text);
+    const fc_site_state *s = &step->line.states[step->line.judged];
+
+    ck_assert_msg(step->line.calculated == (o.status == FC_OK), "%s",
+                  step->value);
+    if (o.status != FC_OK) {
+        ck_assert_ptr_nonnull(step->error);
+        return;
+    }
+    ck_assert_int_eq(step->line.works, o.works);
+    ck_assert_int_eq(step->line.too_high, o.too_high);
+    ck_assert_uint_eq(s->working, o.working);
+    ck_assert_uint_eq(s->failing, o.failing);
+    if (!isnan(o.margin))
+        ck_assert_double_eq(s->margin.low, o.margin);
+}
+
+/* The text with another value in the line of the key that follows `head`. */
+static char *
+written(const char *text, const char *head, const char *key, const char *value)
+{
+    const char *section = strstr(text, head);
+    char line[80], *out = malloc(strlen(text) + strlen(value) + 8);
+    const char *at, *end;
+
+    ck_assert_ptr_nonnull(section);
+    snprintf(line, sizeof line, "\n%s = ", key);
+    at = strstr(section, line);
+    ck_assert_ptr_nonnull(at);
+    at += strlen(line);
+    end = strchr(at, '\n');
+    sprintf(out, "%.*s%s%s", (int)(at - text), text, value, end);
+    return out;
+}
+
+static void
+same_all(const char *text, const char *head, const char *key, const char *what,
+         size_t *flips)
+{
+    fc_site *site = site_of(text);
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_sweep_result *sweep = NULL;
+    const fc_status status = fc_sweep(site, what, &few, &sweep, messages);
+    const struct outcome given = check_text(text);
+
+    ck_assert_msg(status == FC_OK, "%s: %s", what, all_messages(messages));
+    ck_assert_int_eq(sweep->given.works, given.works);
+    for (size_t i = 0; i < sweep->n_steps; i++) {
+        char *other = written(text, head, key, sweep->steps[i].value);
+
+        same(&sweep->steps[i], other);
+        free(other);
+    }
+    for (size_t i = 0; i < sweep->n_flips; i++) {
+        const fc_sweep_flip *flip = &sweep->flips[i];
+        char *before = written(text, head, key, flip->before.value);
+        char *after = written(text, head, key, flip->after.value);
+        const struct outcome a = check_text(before), b = check_text(after);
+
+        same(&flip->before, before);
+        same(&flip->after, after);
+        ck_assert(a.status != b.status || a.works != b.works
+                  || a.too_high != b.too_high);
+        ck_assert_double_eq_tol(fabs(flip->after.figure - flip->before.figure),
+                                0.1, 1e-9);
+        free(before);
+        free(after);
+    }
+    *flips += sweep->n_flips;
+    fc_sweep_result_free(sweep);
+    fc_diagnostics_free(messages);
+    fc_site_free(site);
+}
+
+START_TEST(steps_are_checks_of_the_written_site)
+{
+    const struct building_style style = { .units = FC_US };
+    size_t flips = 0;
+
+    for (unsigned long seed = 1; seed <= 24; seed++) {
+        const struct building_plan plan = { .fewest = 3,
+                                            .most = 9,
+                                            .ranges = seed % 2 };
+        struct building b;
+        char *text, *pipe, what[120], head[80];
+
+        building_make(&b, 7700 + seed, &plan);
+        text = building_text(&b, &style);
+        building_free(&b);
+        pipe = strstr(text, "[pipe ");
+        if (pipe) {
+            snprintf(head, sizeof head, "%.*s", (int)strcspn(pipe, "\n"),
+                     pipe);
+            snprintf(what, sizeof what, "%.*s.length=5..65 ft/6",
+                     (int)strcspn(pipe + 6, "]"), pipe + 6);
+            if (strstr(pipe, "\nlength = "))
+                same_all(text, head, "length", what, &flips);
+        }
+        free(text);
+    }
+    ck_assert_uint_gt(flips, 0);
+    building_tables_end();
+}
+END_TEST
+
+/* ---- By hand ----------------------------------------------------------- */
+
+static const char tower[] =
+    "[site]\nmaterial = copper L\ncondition = new\n"
+    "[source feed]\nkind = fixed\npressure = 55..60 psi\n"
+    "[pipe riser-1]\nfrom = feed\nsize = 2 in\nlength = 40 ft\n"
+    "fittings = none\n"
+    "[pipe riser-{floor}]\nfloors = 2, 3\nfrom = riser-{floor-1}\n"
+    "size = 1-1/2 in\nlength = 12 ft\nrise = 12 ft\nfittings = none\n"
+    "[fixture wc-{floor}]\nfloors = 1..3\non = riser-{floor}\n"
+    "kind = water closet, flush valve\nsupply size = 1 in\n";
+
+static fc_sweep_result *
+swept(const char *what)
+{
+    fc_site *site = site_of(tower);
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_sweep_result *sweep = NULL;
+
+    ck_assert_msg(fc_sweep(site, what, &few, &sweep, messages) == FC_OK, "%s",
+                  all_messages(messages));
+    fc_diagnostics_free(messages);
+    fc_site_free(site);
+    return sweep;
+}
+
+/* A swept value takes the place of a range, and counts as exact. */
+START_TEST(a_range_is_replaced)
+{
+    fc_sweep_result *sweep = swept("feed.pressure = 40 .. 80 psi / 4");
+
+    ck_assert_uint_eq(sweep->n_steps, 5);
+    ck_assert_str_eq(sweep->steps[1].value, "50.0 psi");
+    ck_assert_str_eq(sweep->was, "55..60 psi");
+    ck_assert_uint_ge(sweep->n_flips, 1);
+    for (size_t i = 0; i < sweep->n_steps; i++) {
+        char *text =
+            written(tower, "[source feed]", "pressure", sweep->steps[i].value);
+
+        same(&sweep->steps[i], text);
+        free(text);
+    }
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
+START_TEST(sizes_go_through_the_table)
+{
+    static const char *const sizes[] = { "2 in", "1-1/2 in", "1-1/4 in",
+                                         "1 in" };
+    fc_sweep_result *sweep = swept("riser-{floor}.size=2 in..1 in");
+
+    ck_assert_uint_eq(sweep->n_steps, 4);
+    for (size_t i = 0; i < 4; i++) {
+        char *text = written(tower, "[pipe riser-{floor}]", "size", sizes[i]);
+
+        ck_assert_str_eq(sweep->steps[i].value, sizes[i]);
+        same(&sweep->steps[i], text);
+        free(text);
+    }
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
+START_TEST(counts_stay_whole)
+{
+    fc_sweep_result *sweep = swept("wc-3.count=1..4");
+
+    ck_assert_uint_eq(sweep->n_steps, 4);
+    ck_assert_str_eq(sweep->steps[3].value, "4");
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
+/* Too low and too high: two flips, each between its neighbors. */
+START_TEST(verdicts_may_flip_back)
+{
+    fc_sweep_result *sweep = swept("feed.pressure=30..150 psi/6");
+
+    ck_assert_uint_ge(sweep->n_flips, 2);
+    for (size_t i = 0; i < sweep->n_flips; i++)
+        ck_assert_double_eq_tol(sweep->flips[i].after.figure
+                                    - sweep->flips[i].before.figure,
+                                0.1, 1e-9);
+    ck_assert_ptr_nonnull(strstr(sweep->flips[0].text, " from "));
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
+static const struct {
+    const char *what, *said;
+} refused[] = {
+    { "", "is no sweep" },
+    { "feed.pressure", "is no sweep" },
+    { "feed.pressure=40 psi", "is no sweep" },
+    { "pressure=40..50 psi", "is no sweep" },
+    { "feed.pressure=40..50 psi/0", "1 to 1000 steps" },
+    { "feed.pressure=40..50 psi/1001", "1 to 1000 steps" },
+    { "feed.pressure=40..50 psi/99999999", "1 to 1000 steps" },
+    { "feed.pressure=low..high", "two figures in one unit" },
+    { "feed.pressure=40..40 psi", "two figures in one unit" },
+    { "feed.pressure=40 psi..3 bar", "two figures in one unit" },
+    { "feed.pressure=40..50", "has no unit" },
+    { "feed.pressure=40..50 gpm", "" },
+    { "feed.nothing=40..50 psi", "has no key" },
+    { "nobody.pressure=40..50 psi", "not a part" },
+    { "riser-1.size=1 in..1 in", "two sizes" },
+    { "riser-1.size=1 in..1.9 in", "" },
+    { "wc-1.size=1 in..2 in", "" },
+};
+
+START_TEST(refuses)
+{
+    fc_site *site = site_of(tower);
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_sweep_result *sweep = NULL;
+
+    ck_assert_int_eq(fc_sweep(site, refused[_i].what, &few, &sweep, messages),
+                     FC_EINPUT);
+    ck_assert_ptr_null(sweep);
+    ck_assert_uint_ge(fc_diagnostics_count(messages), 1);
+    ck_assert_msg(strstr(all_messages(messages), refused[_i].said), "%s: %s",
+                  refused[_i].what, all_messages(messages));
+    fc_diagnostics_free(messages);
+    fc_site_free(site);
+    fc_sweep_result_free(NULL);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("sweep");
+    TCase *cases = tcase_create("sweep");
+
+    tcase_add_test(cases, steps_are_checks_of_the_written_site);
+    tcase_add_test(cases, a_range_is_replaced);
+    tcase_add_test(cases, sizes_go_through_the_table);
+    tcase_add_test(cases, counts_stay_whole);
+    tcase_add_test(cases, verdicts_may_flip_back);
+    tcase_add_loop_test(cases, refuses, 0, COUNT(refused));
+    suite_add_tcase(suite, cases);
+    return run_suite(suite);
+}
