@@ -42,10 +42,14 @@ static fc_size_result *sized;
 static fc_remedies *remedies;
 static fc_diagnosis *diagnosis;
 static fc_verify_result *verified;
+static fc_quick_result *quick;
 static fc_tables *tables;
 static fc_table_entry entries[3];
 static fc_checked_sites *sites;
 static fc_sweep_result *sweep;
+
+static const char *const figures[] = { "main=52", "up=16ft", "still=45",
+                                       "one=20", "two=9" };
 
 static const fc_check_options few = { .threads = 1, .most_states = 1 };
 
@@ -95,6 +99,8 @@ set_up(void)
     ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
     ck_assert_int_eq(fc_verify(site, &verify, &verified, NULL), FC_OK);
     ck_assert_int_eq(check_two(&sites), FC_OK);
+    ck_assert_int_eq(fc_quick(figures, COUNT(figures), FC_US, &quick, NULL),
+                     FC_OK);
     ck_assert_int_eq(
         fc_sweep(site, "main.static=58..70 psi/2", &few, &sweep, NULL), FC_OK);
     tables = fc_tables_new(NULL);
@@ -132,12 +138,14 @@ make(int kind, fc_report **report)
     case 9:
         return fc_report_record(site, verified, report);
     case 10:
+        return fc_report_quick(quick, report);
+    case 11:
         return fc_report_sweep(site, sweep, report);
     default:
         return fc_report_tables(entries, COUNT(entries), false, report);
     }
 }
-#define KINDS 12
+#define KINDS 13
 
 /* Brief and full text are two. */
 static const struct {
