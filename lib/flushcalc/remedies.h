@@ -167,8 +167,8 @@ typedef struct fc_remedies {
     const char *governing;     /* the fixture that gains; NULL: none */
     const fc_pipe_gain *gains; /* most for its length first */
     size_t n_gains;
-    int together; /* valves that flush together there; 0: not known which */
-    bool priced;         /* the site has prices of anything */
+    int together;  /* valves that flush together there; 0: not known which */
+    bool priced;   /* the site has prices of anything */
     size_t lowest; /* the remedy with the lowest price of those that work, are
                       in reach, leave nothing too high and have a price;
                       SIZE_MAX: there is none */
