@@ -249,6 +249,52 @@ START_TEST(checks_several)
 }
 END_TEST
 
+/* A first answer: of a reading that is wrong, too, and of a pipe. */
+static const struct {
+    const char *figures[6];
+    size_t n;
+    fc_status status;
+} answers[] = {
+    { { "main=52", "up=16ft", "still=45", "one=20", "two=9" }, 5, FC_OK },
+    { { "main=52", "up=16", "length=60", "size=1", "pipe=copper L" },
+      5,
+      FC_OK },
+    { { "still=45", "one=20", "length=60", "size=1", "pipe=copper L" },
+      5,
+      FC_OK },
+    { { "main", "=", "5O", "pipe=coper" }, 4, FC_EINPUT },
+    { { "main=52", "up=16", "length=60", "size=1", "pipe=coper" },
+      5,
+      FC_EINPUT },
+};
+
+START_TEST(answers_first)
+{
+    size_t left = 1;
+
+    for (size_t n = 1; left > 0; n += n < ALL ? 1 : STEP) {
+        const size_t blocks = allocation_blocks();
+        fc_quick_result *made = NULL;
+        fc_status status;
+
+        if (n % 2)
+            allocation_fail_once(n);
+        else
+            allocation_fail_from(n);
+        status =
+            fc_quick(answers[_i].figures, answers[_i].n, FC_US, &made, NULL);
+        left = allocation_failures();
+        allocation_fail_never();
+        ck_assert_msg(status == answers[_i].status
+                          || (left > 0 && status == FC_ENOMEM),
+                      "%d, %zu: %s", _i, n, fc_status_text(status));
+        ck_assert_int_eq(made != NULL, status == FC_OK);
+        fc_quick_free(made);
+        ck_assert_uint_eq(allocation_blocks(), blocks);
+    }
+}
+END_TEST
+
 START_TEST(sweeps)
 {
     size_t left = 1;
@@ -310,6 +356,7 @@ main(void)
     tcase_add_test(tcase, prints_nothing);
     tcase_add_test(tcase, checks_several);
     tcase_add_test(tcase, sweeps);
+    tcase_add_loop_test(tcase, answers_first, 0, COUNT(answers));
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }
