@@ -3,9 +3,11 @@
 #ifndef FLUSHCALC_REPORT_H
 #define FLUSHCALC_REPORT_H
 
+#include "flushcalc/compare.h"
 #include "flushcalc/diagnose.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
+#include "flushcalc/quick.h"
 #include "flushcalc/remedies.h"
 #include "flushcalc/sites.h"
 #include "flushcalc/sweep.h"
@@ -54,6 +56,9 @@ fc_status fc_report_check(const fc_site *site, const fc_check_result *result,
                           fc_report **report);
 /** Of fc_check_sites(), a line each. */
 fc_status fc_report_sites(const fc_checked_sites *sites, fc_report **report);
+/** Of fc_compare(). */
+fc_status fc_report_compare(const fc_comparison *comparison,
+                            fc_report **report);
 /** Of fc_sweep() on one site. */
 fc_status fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
                           fc_report **report);
@@ -63,6 +68,8 @@ fc_status fc_report_path(const fc_site *site, const fc_check_result *result,
 /** Of fc_flush(); `all`: every valve of the building was opened. */
 fc_status fc_report_flush(const fc_site *site, const fc_flush_result *result,
                           bool all, fc_report **report);
+/** Of fc_quick(). */
+fc_status fc_report_quick(const fc_quick_result *result, fc_report **report);
 /** Of fc_size(). */
 fc_status fc_report_size(const fc_site *site, const fc_size_result *result,
                          fc_report **report);

@@ -76,6 +76,9 @@ static const struct fci_report_kind
                    .shape = &fci_sites_shape,
                    .compose = fci_sites_compose,
                    .line = head_of_site },
+    comparison_kind = { .name = "compare",
+                        .shape = &fci_comparison_shape,
+                        .compose = fci_comparison_compose },
     sweep_kind = { .name = "check --sweep",
                    .shape = &fci_sweep_shape,
                    .compose = fci_sweep_compose },
@@ -89,6 +92,11 @@ static const struct fci_report_kind
                    .compose = fci_flush_compose,
                    .title = "Pressures while valves flush",
                    .page = fci_page_of_flush },
+    quick_kind = { .name = "quick",
+                   .shape = &fci_quick_shape,
+                   .compose = fci_quick_compose,
+                   .title = "First answer",
+                   .columns = 40 },
     size_kind = { .name = "size",
                   .shape = &fci_size_shape,
                   .compose = fci_size_compose,
@@ -186,6 +194,12 @@ fc_report_sites(const fc_checked_sites *sites, fc_report **report)
 }
 
 fc_status
+fc_report_compare(const fc_comparison *comparison, fc_report **report)
+{
+    return REPORT(comparison_kind, NULL, comparison->units, *comparison);
+}
+
+fc_status
 fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
                 fc_report **report)
 {
@@ -244,6 +258,14 @@ fc_report_flush(const fc_site *site, const fc_flush_result *result, bool all,
     const struct fci_flush_view view = { site, result, all };
 
     return REPORT(flush_kind, site, result->units, view);
+}
+
+fc_status
+fc_report_quick(const fc_quick_result *result, fc_report **report)
+{
+    const struct fci_quick_view view = { result };
+
+    return REPORT(quick_kind, result->site, result->units, view);
 }
 
 fc_status
@@ -399,6 +421,7 @@ write_document(const fc_report *report, fc_form form,
                            .forms = FCI_IN_ALL,
                            .place = paged ? FCI_ON_TOP : FCI_AT_END,
                            .whole = report->kind->whole,
+                           .columns = report->kind->columns,
                            .folds = form == FC_HTML,
                            .options = options };
     struct fci_page page = { .doc = &doc, .site = report->site };
@@ -551,9 +574,10 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind, &sites_kind,  &sweep_kind,    &path_kind,
-        &flush_kind, &size_kind,   &remedies_kind, &diagnosis_kind,
-        &sheet_kind, &verify_kind, &record_kind,   &tables_kind,
+        &check_kind,    &sites_kind,     &sweep_kind, &comparison_kind,
+        &path_kind,     &flush_kind,     &quick_kind, &size_kind,
+        &remedies_kind, &diagnosis_kind, &sheet_kind, &verify_kind,
+        &record_kind,   &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

@@ -112,6 +112,10 @@ read_over(fc_site *site, const struct source *source,
 
     if (status != FC_OK && status != FC_EINPUT)
         return status;
+    set = fci_reader_words(site, messages);
+    if (set == FC_ENOMEM)
+        return set;
+    status = set != FC_OK ? set : status;
     set = gather_settings(settings, site, source, messages);
     if (set != FC_ENOMEM) {
         const fc_status put = put_settings(site, settings, messages);
@@ -306,14 +310,21 @@ fc_site_with(const fc_site *site, const char *const *settings, size_t n,
 }
 
 fc_status
+fci_read_bare(const char *path, const char *text, size_t length,
+              fc_site **site, fc_diagnostics *messages)
+{
+    const struct source source = {
+        .path = path, .text = text, .length = length, .nth_case = FCI_NONE
+    };
+
+    return read_source(&source, site, messages);
+}
+
+fc_status
 fci_site_bare(const fc_site *site, fc_site **bare)
 {
-    const struct source source = { .path = site->ini->path,
-                                   .text = site->ini->text,
-                                   .length = site->ini->length,
-                                   .nth_case = FCI_NONE };
-
-    return read_source(&source, bare, NULL);
+    return fci_read_bare(site->ini->path, site->ini->text, site->ini->length,
+                         bare, NULL);
 }
 
 size_t

@@ -280,8 +280,10 @@ if [ -x "${FLUSHCALC:-}" ]; then
     csv=$({
         tables check "$work/small.ini"
         tables check "$work/small.ini" "$work/small.ini"
+        tables compare "$work/small.ini"
         tables path "$work/small.ini" wc-2
         tables flush "$work/small.ini" wc-2
+        tables quick main=52
         tables size "$srcdir/examples/sizing.ini"
         tables size --remedy "$srcdir/examples/clinic.ini"
         tables verify "$srcdir/examples/library.ini"
