@@ -110,6 +110,8 @@ unread(const struct fci_quick_model *m, const fc_quick_step *step,
         p.low = fmin(p.low, bounds.low);
     if (m->measured && m->n_readings < 2 && before)
         p.high = before->pressure.high;
+    if (m->n_readings == 0 && m->open_flow > 0)
+        p.high = fmin(p.high, fci_quick_open_most(m));
     return p;
 }
 

@@ -223,8 +223,8 @@ assume_way(const struct fci_quick_model *m, const char **list, size_t *n)
         list[(*n)++] = "Losses go with the square of the flow.";
     if (m->n_readings == 0 && m->open_flow > 0)
         list[(*n)++] =
-            "The open line had neither hose nor bibb on it, and its "
-            "flow is within 10%.";
+            "The line was open fully, with neither hose nor bibb on it, and "
+            "its flow is within 10%.";
     if (m->n_readings > 0 && m->open_flow > 0)
         list[(*n)++] = "What the open line gives is not used beside a "
                        "flowing reading.";
