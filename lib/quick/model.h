@@ -88,6 +88,9 @@ char *fci_quick_pipe_text(const struct fci_quick_model *model, double flow,
 /* How two static gauges agree; NULL: there are not two, or out of memory. */
 const char *fci_quick_gauges(const struct fci_quick_model *model,
                              struct fci_arena *arena);
+/* The contradictions of the result, told by what was given. */
+void fci_quick_contradict(const struct fci_quick_model *model,
+                          fc_quick_result *result, struct fci_arena *arena);
 const char *fci_quick_found(const struct fci_quick_model *model,
                             const fc_quick_result *result,
                             struct fci_arena *arena);

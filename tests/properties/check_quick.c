@@ -346,7 +346,8 @@ check_text(const fc_quick_result *r, const char *said)
     ck_assert_int_eq(
         fc_site_read_text(r->text, strlen(r->text), "kept.ini", &site, NULL),
         FC_OK);
-    for (size_t i = 0; i < r->n_steps; i++) {
+    ck_assert_int_eq(r->valves, r->flushing);
+    for (size_t i = 0; i < (size_t)r->valves; i++) {
         const fc_flushing flushing = { .fixture = r->fixture,
                                        .count = r->steps[i].flushing };
         fc_flush_result *event = NULL;
