@@ -193,7 +193,8 @@ static const struct {
                           .residual = EX(6e5),
                           .residual_flow = EX(0.01) },
       "[source s] residual is above the static pressure; it is expected to "
-      "be at most that\n" },
+      "be at most that, or \"test static\" to tell the static pressure on the "
+      "day of the test\n" },
     { FCI_SOURCE, &(const fc_source){ .name = "s", .kind = FC_TANK },
       "[source s] lacks \"water level\"; a tank needs the elevation of its "
       "surface\n" },
