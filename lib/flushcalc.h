@@ -32,6 +32,7 @@
 #include "flushcalc/base.h"
 #include "flushcalc/site.h"
 #include "flushcalc/check.h"
+#include "flushcalc/compare.h"
 #include "flushcalc/sites.h"
 #include "flushcalc/sweep.h"
 #include "flushcalc/flush.h"

@@ -25,7 +25,8 @@ struct command {
     int (*run)(const struct options *options); /* returns the exit status */
 };
 
-extern const struct command command_check, command_diagnose, command_flush,
-    command_new, command_path, command_size, command_tables, command_verify;
+extern const struct command command_check, command_compare, command_diagnose,
+    command_flush, command_new, command_path, command_size, command_tables,
+    command_verify;
 
 #endif

@@ -213,48 +213,87 @@ name_files(const struct options *options, const char *const *paths, size_t n,
     return true;
 }
 
-static fc_checked_sites *
-check_files(const struct options *options, const fc_site_file *files, size_t n)
+/* To be freed, and *text too; NULL, and said. */
+static fc_site_file *
+files_of(const struct options *options, const char *const *paths, size_t n,
+         char **text)
 {
-    struct progress progress;
+    fc_site_file *files = calloc(n, sizeof *files);
+
+    *text = NULL;
+    if (!files) {
+        complain_memory();
+        return NULL;
+    }
+    if (standard_input_once(paths, n)
+        && name_files(options, paths, n, files, text))
+        return files;
+    free(files);
+    return NULL;
+}
+
+static fc_sites_options
+how_of(const struct options *options, struct progress *progress)
+{
     const fc_sites_options how = {
         .check = { .seed = options->seed,
                    .threads = options->threads,
                    .progress = progress_show,
-                   .context = &progress },
+                   .context = progress },
         .in_units = options->given & OPTION_UNITS,
         .units = options->units,
         .settings = options->set,
         .n_settings = options->n_set,
     };
-    fc_checked_sites *sites = NULL;
-    fc_status status;
 
-    progress_start(&progress);
-    status = fc_check_sites(files, n, &how, &sites);
-    progress_wipe(&progress);
-    if (status != FC_OK) {
-        complain("%s", fc_status_text(status));
-        return NULL;
-    }
-    for (size_t i = 0; i < n; i++)
-        complain_messages(sites->messages[i], FC_OK);
-    return sites;
+    return how;
 }
 
 fc_checked_sites *
 load_lines(const struct options *options, const char *const *paths, size_t n)
 {
-    fc_site_file *files = calloc(n, sizeof *files);
+    char *text;
+    fc_site_file *files = files_of(options, paths, n, &text);
+    struct progress progress;
+    const fc_sites_options how = how_of(options, &progress);
     fc_checked_sites *sites = NULL;
-    char *text = NULL;
+    fc_status status = FC_OK;
 
-    if (!files)
-        complain_memory();
-    else if (standard_input_once(paths, n)
-             && name_files(options, paths, n, files, &text))
-        sites = check_files(options, files, n);
+    if (files) {
+        progress_start(&progress);
+        status = fc_check_sites(files, n, &how, &sites);
+        progress_wipe(&progress);
+    }
+    if (status != FC_OK)
+        complain("%s", fc_status_text(status));
+    for (size_t i = 0; sites && i < n; i++)
+        complain_messages(sites->messages[i], FC_OK);
     free(text);
     free(files);
     return sites;
+}
+
+fc_comparison *
+load_comparison(const struct options *options, const char *const *paths,
+                size_t n)
+{
+    char *text;
+    fc_site_file *files = files_of(options, paths, n, &text);
+    struct progress progress;
+    const fc_sites_options how = how_of(options, &progress);
+    fc_comparison *comparison = NULL;
+    fc_status status = FC_OK;
+
+    if (files) {
+        progress_start(&progress);
+        status = fc_compare(files, n, &how, &comparison);
+        progress_wipe(&progress);
+    }
+    if (status != FC_OK)
+        complain("%s", fc_status_text(status));
+    for (size_t i = 0; comparison && i < comparison->n_buildings; i++)
+        complain_messages(comparison->buildings[i].messages, FC_OK);
+    free(text);
+    free(files);
+    return comparison;
 }

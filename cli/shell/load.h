@@ -24,6 +24,10 @@ fc_sweep_result *load_sweep(const struct options *options,
  * said, in their order.  NULL, and said: no line may be written. */
 fc_checked_sites *load_lines(const struct options *options,
                              const char *const *paths, size_t n);
+/* Read and check several, their cases, and each with what each --set gives,
+ * likewise. */
+fc_comparison *load_comparison(const struct options *options,
+                               const char *const *paths, size_t n);
 /* Check one that was only read, the busy period or not; false, and said. */
 bool load_check(const struct options *options, struct loaded *site,
                 bool busy_period);

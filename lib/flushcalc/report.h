@@ -3,6 +3,7 @@
 #ifndef FLUSHCALC_REPORT_H
 #define FLUSHCALC_REPORT_H
 
+#include "flushcalc/compare.h"
 #include "flushcalc/diagnose.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
@@ -54,6 +55,9 @@ fc_status fc_report_check(const fc_site *site, const fc_check_result *result,
                           fc_report **report);
 /** Of fc_check_sites(), a line each. */
 fc_status fc_report_sites(const fc_checked_sites *sites, fc_report **report);
+/** Of fc_compare(). */
+fc_status fc_report_compare(const fc_comparison *comparison,
+                            fc_report **report);
 /** Of fc_sweep() on one site. */
 fc_status fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
                           fc_report **report);

@@ -457,6 +457,20 @@ say_screen(struct fci_doc *doc, const struct fci_check_view *view,
 }
 
 static void
+say_cases(struct fci_doc *doc, const fc_site *site)
+{
+    const size_t n = fc_site_cases(site);
+    const enum fci_place place = fci_doc_place(doc, FCI_AT_END);
+
+    if (n > 0)
+        fci_doc_say(doc,
+                    "The file has %zu case%s, not in these figures: "
+                    "flushcalc compare SITE.",
+                    n, n == 1 ? "" : "s");
+    fci_doc_place(doc, place);
+}
+
+static void
 compose(struct fci_doc *doc, const void *what, size_t most)
 {
     const struct fci_check_view *view = what;
@@ -485,6 +499,8 @@ compose(struct fci_doc *doc, const void *what, size_t most)
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     say_method(doc, result);
     fci_part_cautions(doc);
+    fci_doc_for(doc, FCI_IN_ALL);
+    say_cases(doc, view->site);
     fci_doc_for(doc, FCI_IN_BRIEF);
     say_next(doc, result, state, most);
     fci_part_close(doc, result->n_assumptions);

@@ -76,6 +76,9 @@ static const struct fci_report_kind
                    .shape = &fci_sites_shape,
                    .compose = fci_sites_compose,
                    .line = head_of_site },
+    comparison_kind = { .name = "compare",
+                        .shape = &fci_comparison_shape,
+                        .compose = fci_comparison_compose },
     sweep_kind = { .name = "check --sweep",
                    .shape = &fci_sweep_shape,
                    .compose = fci_sweep_compose },
@@ -183,6 +186,12 @@ fc_report_sites(const fc_checked_sites *sites, fc_report **report)
     const fc_checked_sites view = *sites;
 
     return REPORT(sites_kind, NULL, sites->units, view);
+}
+
+fc_status
+fc_report_compare(const fc_comparison *comparison, fc_report **report)
+{
+    return REPORT(comparison_kind, NULL, comparison->units, *comparison);
 }
 
 fc_status
@@ -551,9 +560,10 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind, &sites_kind,  &sweep_kind,    &path_kind,
-        &flush_kind, &size_kind,   &remedies_kind, &diagnosis_kind,
-        &sheet_kind, &verify_kind, &record_kind,   &tables_kind,
+        &check_kind,     &sites_kind, &sweep_kind,  &comparison_kind,
+        &path_kind,      &flush_kind, &size_kind,   &remedies_kind,
+        &diagnosis_kind, &sheet_kind, &verify_kind, &record_kind,
+        &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

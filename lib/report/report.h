@@ -116,10 +116,11 @@ struct fci_report_kind {
     void (*page)(struct fci_page *page, const void *view);
 };
 
-extern const struct fci_shape fci_flush_shape;
+extern const struct fci_shape fci_flush_shape, fci_comparison_shape;
 
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
+void fci_comparison_compose(struct fci_doc *doc, const void *view);
 void fci_sweep_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
 void fci_flush_compose(struct fci_doc *doc, const void *view);

@@ -306,14 +306,21 @@ fc_site_with(const fc_site *site, const char *const *settings, size_t n,
 }
 
 fc_status
+fci_read_bare(const char *path, const char *text, size_t length,
+              fc_site **site, fc_diagnostics *messages)
+{
+    const struct source source = {
+        .path = path, .text = text, .length = length, .nth_case = FCI_NONE
+    };
+
+    return read_source(&source, site, messages);
+}
+
+fc_status
 fci_site_bare(const fc_site *site, fc_site **bare)
 {
-    const struct source source = { .path = site->ini->path,
-                                   .text = site->ini->text,
-                                   .length = site->ini->length,
-                                   .nth_case = FCI_NONE };
-
-    return read_source(&source, bare, NULL);
+    return fci_read_bare(site->ini->path, site->ini->text, site->ini->length,
+                         bare, NULL);
 }
 
 size_t

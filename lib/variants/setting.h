@@ -48,6 +48,9 @@ fc_status fci_read_site(struct fci_tables *tables, const char *path,
                         const char *text, size_t length,
                         const char *const *settings, size_t n, fc_site **site,
                         fc_diagnostics *messages);
+/* The same as the file is, its cases unread. */
+fc_status fci_read_bare(const char *path, const char *text, size_t length,
+                        fc_site **site, fc_diagnostics *messages);
 /* A copy of what was set, in the arena; NULL: nothing, or out of memory. */
 fc_set_value *fci_set_values(const fc_site *site, struct fci_arena *arena,
                              size_t *n);

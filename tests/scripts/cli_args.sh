@@ -130,7 +130,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check diagnose flush path size tables verify; do
+for command in check compare diagnose flush path size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -223,16 +223,16 @@ fi
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, diagnose, flush, help, new, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, compare, diagnose, flush, help, new, path, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
 run f
 refused 'an abbreviation of one command' \
     'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'
@@ -1575,6 +1575,40 @@ gives 0 'which works'
 run tables --set a.b=c
 refused 'the tables have no values to set' \
     'flushcalc: tables takes no --set; see flushcalc tables --help'
+
+# ---- Comparing -------------------------------------------------------------
+
+{
+    cat works.ini
+    printf '[case low]\nstreet.pressure = 25 psi\n'
+} >cases.ini
+{
+    cat cases.ini
+    printf '[case wrong]\nstret.pressure = 25 psi\n'
+} >badcase.ini
+run compare cases.ini --set 'street.pressure = 110 psi'
+gives 1 'compare: the worst counts'
+grep -q '^3 compared: 2 work, 1 does not, 0 not certain\.$' out
+result $? 'compare: the file, its case, and what is set'
+grep -q 'low: street.pressure: 120 psi -> 25 psi' out
+result $? 'compare: what differs'
+run compare badcase.ini
+[ "$status" -eq 2 ] && grep -q '^3 compared: 1 works, 1 does not' out &&
+    grep -q '^badcase.ini:[0-9]*: \[case wrong\] "stret" is not a part' err
+result $? 'compare: one wrong case does not silence the others'
+run compare works.ini no-such.ini
+[ "$status" -eq 2 ] && grep -q 'no-such.ini: could not be calculated' out
+result $? 'compare: one file that is not there does not either'
+run compare cases.ini --format csv
+[ "$(wc -l <out)" -eq 3 ]
+result $? 'compare: CSV has a row each'
+run check cases.ini
+gives 0 'check leaves cases out'
+holds out 'The file has 1 case, not in these figures' 'and tells of them'
+run check badcase.ini
+refused 'check of a wrong case' "$(grep 'case wrong' badcase.ini -n >/dev/null
+    printf 'badcase.ini:%s: [case wrong] "stret" is not a part of the site; did you mean "street"?' \
+        "$(grep -n '^stret' badcase.ini | cut -d: -f1)")"
 
 echo "1..$n"
 exit $failed

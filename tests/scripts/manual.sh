@@ -280,6 +280,7 @@ if [ -x "${FLUSHCALC:-}" ]; then
     csv=$({
         tables check "$work/small.ini"
         tables check "$work/small.ini" "$work/small.ini"
+        tables compare "$work/small.ini"
         tables path "$work/small.ini" wc-2
         tables flush "$work/small.ini" wc-2
         tables size "$srcdir/examples/sizing.ini"

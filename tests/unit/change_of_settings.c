@@ -12,6 +12,7 @@
 #include "variants/site_write.h"
 
 #include <jansson.h>
+#include <math.h>
 
 /* What may be set of a part of a kind, always possible. */
 static const struct {
@@ -486,6 +487,126 @@ START_TEST(told)
 }
 END_TEST
 
+/* ---- Cases ------------------------------------------------------------ */
+
+static void
+same_range(fc_range a, fc_range b)
+{
+    ck_assert_int_eq(a.given, b.given);
+    ck_assert(fabs(a.nominal - b.nominal) <= 0);
+    ck_assert(fabs(a.low - b.low) <= 0 && fabs(a.high - b.high) <= 0);
+}
+
+/* A building of a comparison has the figures of check of a text. */
+static void
+compared_as(const fc_compared_building *b, const char *text)
+{
+    const fc_check_options options = { .threads = 1, .most_states = 200 };
+    fc_site *site = read_text(text, NULL, 0);
+    fc_check_result *result = NULL;
+
+    ck_assert(b->calculated);
+    ck_assert_int_eq(fc_check_with(site, &options, &result, NULL), FC_OK);
+    ck_assert_int_eq(b->works, result->works);
+    ck_assert_int_eq(b->too_high, result->too_high);
+    ck_assert_int_eq(b->judged == FC_RETROFIT, result->converted);
+    for (int s = 0; s <= (int)b->judged; s++) {
+        const fc_checked_state *is = &result->states[s];
+        const fc_compared_state *told_of = &b->states[s];
+        fc_chance weak = { false, 0, 0, 0 };
+
+        ck_assert_int_eq(told_of->works, is->works);
+        ck_assert_uint_eq(told_of->working, is->working);
+        ck_assert_uint_eq(told_of->failing, is->failing);
+        ck_assert_uint_eq(told_of->unclear, is->unclear);
+        same_range(told_of->peak_flow, is->peak_flow);
+        ck_assert_uint_eq(told_of->n_zones, is->n_zones);
+        ck_assert_int_eq(told_of->governing != NULL,
+                         is->governing < result->n_fixtures);
+        if (told_of->governing) {
+            const fc_checked_fixture *f = &result->fixtures[is->governing];
+
+            ck_assert_str_eq(told_of->governing, f->name);
+            same_range(told_of->margin, f->states[s].margin);
+        }
+        for (size_t i = 0; i < result->n_fixtures; i++) {
+            const fc_busy *busy = &result->fixtures[i].states[s].busy;
+
+            if (busy->weak.given
+                && (!weak.given || busy->weak.estimate > weak.estimate))
+                weak = busy->weak;
+        }
+        ck_assert_int_eq(told_of->weak.given, weak.given);
+        ck_assert(!weak.given || told_of->weak.estimate >= weak.estimate);
+    }
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+
+/* A case for each value, and each set over the file too. */
+START_TEST(compared)
+{
+    const struct building_style style = { (fc_unit_system)(_i % 2), NULL,
+                                          NULL };
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    char heading[200], name[200], texts[MOST][300];
+    const char *settings[MOST];
+    fc_sites_options options = { .check = { .threads = 1, .most_states = 200 },
+                                 .settings = settings };
+    fc_comparison *comparison = NULL;
+    fc_site_file file = { .path = "site.ini" };
+    struct chosen chosen[MOST];
+    struct text with = { NULL, 0, NULL };
+    struct building b;
+    fc_site *site;
+    char *text, *by_hand;
+    size_t n;
+
+    gsl_rng_set(rng, (unsigned long)_i + 1);
+    building_make(&b, 9500 + (unsigned long)_i, &plans[_i % 2]);
+    text = building_text(&b, &style);
+    site = read_text(text, NULL, 0);
+    n = choose(site, rng, chosen);
+    ck_assert_uint_gt(n, 0);
+    with.out = open_memstream(&with.text, &with.size);
+    fputs(text, with.out);
+    for (size_t i = 0; i < n; i++) {
+        name_of(chosen[i].part, name, sizeof name);
+        snprintf(texts[i], sizeof texts[i], "%s.%s=%s", name,
+                 values[chosen[i].value].key, values[chosen[i].value].value);
+        settings[i] = texts[i];
+        fprintf(with.out, "[case c%zu]\n%s\n", i, texts[i]);
+    }
+    fputs("[case broken]\nsuch.thing = 3 psi\n", with.out);
+    fclose(with.out);
+    file.text = with.text;
+    file.length = with.size;
+    options.n_settings = n;
+    ck_assert_int_eq(fc_compare(&file, 1, &options, &comparison), FC_OK);
+    ck_assert_uint_eq(comparison->n_buildings, 2 * n + 2);
+    ck_assert_uint_eq(comparison->n_broken, 1);
+    ck_assert(!comparison->buildings[n + 1].calculated);
+    ck_assert_uint_eq(comparison->buildings[n + 1].n_errors, 1);
+    compared_as(&comparison->buildings[0], text);
+    for (size_t i = 0; i < n; i++) {
+        snprintf(heading, sizeof heading, "[%s%s%s]",
+                 kind_word(chosen[i].part), *chosen[i].part->name ? " " : "",
+                 chosen[i].part->name);
+        by_hand = edited(text, heading, values[chosen[i].value].key,
+                         values[chosen[i].value].value);
+        compared_as(&comparison->buildings[1 + i], by_hand);
+        compared_as(&comparison->buildings[2 + n + i], by_hand);
+        free(by_hand);
+    }
+    fc_comparison_free(comparison);
+    free(with.text);
+    free(text);
+    fc_site_free(site);
+    building_free(&b);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 TCase *
 change_of_settings(void)
 {
@@ -493,6 +614,7 @@ change_of_settings(void)
 
     tcase_set_timeout(t, 60);
     tcase_add_loop_test(t, generated, 0, 80);
+    tcase_add_loop_test(t, compared, 0, 30);
     tcase_add_test(t, typical_floors);
     tcase_add_test(t, without);
     tcase_add_test(t, only_with_it);
