@@ -41,8 +41,8 @@ const struct option_row option_rows[N_OPTIONS] = {
       "use N threads (one for each processor); the result does not depend on "
       "it" },
     { "write", 0, "FILE", NULL,
-      "write the site file with the sizes to FILE; with --remedy, with the "
-      "option picked" },
+      "write the site file to FILE: that of the figures (quick), with the "
+      "sizes (size), with --remedy with the option picked" },
     { "remedy", 0, NULL, NULL, "what fixes the building" },
     { "pick", 0, "N", NULL,
       "write the option with this number in the report" },

@@ -319,6 +319,48 @@ assume_tolerance(struct fci_check_words *w)
                               "says and are taken as ranges");
 }
 
+/* The word that names the material of a pipe, where it is a synonym. */
+static const char *
+said_material(const fc_site *site, size_t element)
+{
+    const struct fci_pipe *pipe = site->elements[element].pipe;
+    const char *word;
+
+    if (!pipe || !pipe->material)
+        return NULL;
+    word = pipe->given->material ? pipe->given->material
+                                 : site->settings.material;
+    return word && !fci_same_name(word, pipe->material->head.name) ? word
+                                                                   : NULL;
+}
+
+/* What a word such as "galvanized" takes for granted, once each. */
+static void
+assume_words(struct fci_check_words *w)
+{
+    const fc_site *site = w->judge->site;
+    const struct fci_judgment *judgment;
+    const char *word, *first;
+    size_t i, k, n, judgments = fci_tables_judgments(site->tables);
+
+    for (k = 0; k < judgments; k++) {
+        judgment = fci_tables_judgment_at(site->tables, k);
+        first = NULL;
+        for (i = n = 0; i < site->n_elements; i++) {
+            word = said_material(site, i);
+            if (!word || fci_tables_judgment(site->tables, word) != judgment)
+                continue;
+            first = first ? first : word;
+            n++;
+        }
+        if (n > 0)
+            fci_assume(&w->found, "\"%s\", of %zu pipe%s, is read as %s: %s",
+                       first, n, n == 1 ? "" : "s",
+                       fci_tables_material(site->tables, first)->head.name,
+                       judgment->says);
+    }
+}
+
 void
 fci_assume_all(struct fci_check_words *w, const fc_check_result *result)
 {
@@ -333,6 +375,7 @@ fci_assume_all(struct fci_check_words *w, const fc_check_result *result)
     assume_minimum(w);
     assume_hot_water(w);
     assume_roughness(w);
+    assume_words(w);
     assume_fittings(w);
     assume_level(w);
     assume_counts(w);

@@ -7,6 +7,7 @@
 #include "flushcalc/diagnose.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
+#include "flushcalc/quick.h"
 #include "flushcalc/remedies.h"
 #include "flushcalc/sites.h"
 #include "flushcalc/sweep.h"
@@ -67,6 +68,8 @@ fc_status fc_report_path(const fc_site *site, const fc_check_result *result,
 /** Of fc_flush(); `all`: every valve of the building was opened. */
 fc_status fc_report_flush(const fc_site *site, const fc_flush_result *result,
                           bool all, fc_report **report);
+/** Of fc_quick(). */
+fc_status fc_report_quick(const fc_quick_result *result, fc_report **report);
 /** Of fc_size(). */
 fc_status fc_report_size(const fc_site *site, const fc_size_result *result,
                          fc_report **report);

@@ -229,31 +229,201 @@ distance_between(const char *a, size_t n_a, const char *b, size_t n_b,
     return rows[n_a % 3][n_b];
 }
 
+/* ---- Words of a name --------------------------------------------------- */
+
+struct token {
+    const char *text;
+    size_t n;
+};
+
+static bool
+parts_tokens(char c)
+{
+    return strchr(" ,-_/()", c) != NULL; /* the end of the text too */
+}
+
+/* The next one of a text, which is moved behind it; none is empty, so n is 0
+ * at the end. */
+static struct token
+next_token(const char **text)
+{
+    struct token token;
+
+    while (**text && parts_tokens(**text))
+        ++*text;
+    token = (struct token){ *text, 0 };
+    while (!parts_tokens(**text)) {
+        ++*text;
+        token.n++;
+    }
+    return token;
+}
+
+/* Zeros at the end of a decimal number say nothing. */
+static struct token
+plain_token(struct token token)
+{
+    if (!memchr(token.text, '.', token.n)
+        || strspn(token.text, "0123456789.") < token.n)
+        return token;
+    while (token.text[token.n - 1] == '0')
+        token.n--;
+    token.n -= token.text[token.n - 1] == '.';
+    return token;
+}
+
+static bool
+same_token(struct token a, struct token b)
+{
+    size_t i;
+
+    a = plain_token(a);
+    b = plain_token(b);
+    if (a.n != b.n)
+        return false;
+    for (i = 0; i < a.n; i++)
+        if (lower(a.text[i]) != lower(b.text[i]))
+            return false;
+    return true;
+}
+
+static bool
+has_digit(struct token token)
+{
+    size_t i;
+
+    for (i = 0; i < token.n; i++)
+        if (token.text[i] >= '0' && token.text[i] <= '9')
+            return true;
+    return false;
+}
+
+/* How far a word of a name may be from what was meant: a number is no slip for
+ * another one, nor is a letter or two for another.  Of a term more must be
+ * left: "gold" is none for "galv". */
+static size_t
+token_distance(struct token a, struct token b, size_t limit, bool term)
+{
+    const size_t longer = most(a.n, b.n);
+    size_t distance;
+
+    if (has_digit(a) || has_digit(b) || longer < 2
+        || (term && (longer < 3 || least(a.n, b.n) < 2)))
+        return limit + 1;
+    distance = distance_between(a.text, a.n, b.text, b.n, limit);
+    if (term)
+        limit = least(limit, longer <= 4 ? 1 : 2);
+    else
+        limit = least(limit, most(2, least(a.n, b.n) / 3));
+    return distance < longer && distance <= limit ? distance : LONGEST_WORD;
+}
+
+static void
+note_known(struct fci_nearest *nearest, struct token token)
+{
+    const char *word = nearest->word;
+    struct token mine;
+    unsigned bit;
+
+    for (bit = 1; (mine = next_token(&word)).n > 0; bit <<= 1)
+        if (same_token(mine, token))
+            nearest->known |= bit;
+}
+
+/* Whether a letter at the end of a word may have been the next word: "classI
+ * I" is as near to "class II" as to "class I". */
+static bool
+ends_in_next(struct token word, const char *rest)
+{
+    const struct token next = next_token(&rest);
+
+    return next.n == 1 && lower(next.text[0]) == lower(word.text[word.n - 1]);
+}
+
+/* The slips in all words of a name, and which they are in; a blank more or
+ * less is none. */
+static size_t
+name_distance(const char *word, const char *candidate, size_t limit, bool term,
+              unsigned *changed)
+{
+    char closed[2][LONGEST_WORD + 1];
+    const char *texts[2] = { word, candidate };
+    struct token a, b;
+    size_t distance = 0, i, n;
+    bool may_close = true; /* not where a letter or a number parts two */
+    unsigned bit;
+
+    *changed = 0;
+    for (i = 0; i < 2; i++) {
+        const char *rest = texts[i];
+
+        for (n = 0; (a = next_token(&rest)).n > 0; n += a.n) {
+            memcpy(closed[i] + n, a.text, a.n);
+            may_close &= a.n > 2 && !has_digit(a);
+        }
+        closed[i][n] = '\0';
+    }
+    if (may_close && *closed[0] && fci_same_name(closed[0], closed[1]))
+        return 0;
+    for (bit = 1; distance <= limit; bit <<= 1) {
+        a = next_token(&word);
+        b = next_token(&candidate);
+        if (a.n == 0 || b.n == 0)
+            return a.n == b.n ? distance : limit + 1;
+        if (same_token(a, b))
+            continue;
+        if (term && a.n > b.n && ends_in_next(a, candidate))
+            return limit + 1;
+        *changed |= bit;
+        distance += token_distance(a, b, limit, term);
+    }
+    return distance;
+}
+
+/* ---- The nearest name -------------------------------------------------- */
+
 struct fci_nearest
 fci_nearest_to(const char *word)
 {
-    return (struct fci_nearest){ word, NULL, SIZE_MAX };
+    return (struct fci_nearest){ .word = word, .distance = SIZE_MAX };
+}
+
+void
+fci_nearest_try_for(struct fci_nearest *nearest, const char *candidate,
+                    const char *means)
+{
+    const size_t n_word = strlen(nearest->word), n = strlen(candidate);
+    const size_t limit = least(nearest->distance, most(2, n_word / 3));
+    const char *rest = candidate;
+    struct token token;
+    unsigned changed;
+    size_t distance;
+
+    if (n_word > LONGEST_WORD || n > LONGEST_WORD || n_word == 0)
+        return;
+    while ((token = next_token(&rest)).n > 0)
+        note_known(nearest, token);
+    if (n > n_word + limit + LONGEST_WORD / 8
+        || n_word > n + limit + LONGEST_WORD / 8)
+        return;
+    distance = name_distance(nearest->word, candidate, limit, nearest->term,
+                             &changed);
+    if (distance > limit)
+        return;
+    if (distance == nearest->distance) {
+        nearest->tie |= !fci_same_name(means, nearest->best);
+        return;
+    }
+    nearest->best = means;
+    nearest->distance = distance;
+    nearest->changed = changed;
+    nearest->tie = false;
 }
 
 void
 fci_nearest_try(struct fci_nearest *nearest, const char *candidate)
 {
-    const size_t n_word = strlen(nearest->word), n = strlen(candidate);
-    const size_t limit = least(nearest->distance, most(2, n_word / 3));
-    size_t distance;
-
-    if (n_word > LONGEST_WORD || n > LONGEST_WORD)
-        return;
-    if (n > n_word + limit || n_word > n + limit)
-        return;
-    distance = distance_between(nearest->word, n_word, candidate, n, limit);
-    if (distance > limit || distance >= most(n_word, n))
-        return;
-    if (distance == nearest->distance
-        && compared(candidate, nearest->best) >= 0)
-        return;
-    nearest->best = candidate;
-    nearest->distance = distance;
+    fci_nearest_try_for(nearest, candidate, candidate);
 }
 
 void
@@ -270,5 +440,6 @@ fci_nearest_try_names(struct fci_nearest *nearest,
 const char *
 fci_nearest_word(const struct fci_nearest *nearest)
 {
-    return nearest->best;
+    return nearest->tie || (nearest->changed & nearest->known) ? NULL
+                                                               : nearest->best;
 }

@@ -35,20 +35,31 @@ fc_status fci_names_enter(struct fci_names *names, const char *name,
 size_t fci_names_find(const struct fci_names *names, const char *name);
 void fci_names_free(struct fci_names *names);
 
-/* The best of the candidates so far, which are borrowed; of two that are as
- * near, the first in the alphabet.  Start from fci_nearest_to(word). */
+/* The one candidate so far that a slip of the pen may have been meant for;
+ * they are borrowed.  Start from fci_nearest_to(word).  A suggestion never
+ * changes what was said: a word of the name that some candidate has is no slip
+ * for another ("flush tank" none for "flush valve"), nor is a number or one or
+ * two letters; of two candidates as near, neither is suggested. */
 struct fci_nearest {
     const char *word, *best;
-    size_t distance; /* insertions, deletions, substitutions, swaps */
+    size_t distance;  /* insertions, deletions, substitutions, swaps */
+    unsigned known;   /* words of the name, a bit each, that a candidate has */
+    unsigned changed; /* those in which it differs from the best */
+    bool tie;
+    bool term; /* a word of a list, not a name that a user made up: a short one
+                  is seldom a slip for another */
 };
 struct fci_nearest fci_nearest_to(const char *word);
 void fci_nearest_try(struct fci_nearest *nearest, const char *candidate);
+/* The same of a synonym, where what it means is to be suggested. */
+void fci_nearest_try_for(struct fci_nearest *nearest, const char *candidate,
+                         const char *means);
 /* All names of a table. */
 void fci_nearest_try_names(struct fci_nearest *nearest,
                            const struct fci_names *names);
-/* The best candidate, or NULL when none is near enough to be what was meant:
- * more than a third of the word's letters, and more than two, differ; or no
- * letter is left the same; or the words are longer than 64 bytes. */
+/* That candidate, or NULL when none is near enough to be what was meant: more
+ * than a third of the word's letters, and more than two, differ; or no letter
+ * of a word is left the same; or the words are longer than 64 bytes. */
 const char *fci_nearest_word(const struct fci_nearest *nearest);
 
 #endif

@@ -294,11 +294,14 @@ const struct fci_field_type fci_range_field = {
 static fc_status
 read_size_or_choose(struct fci_value *v, char *part)
 {
+    fc_range size;
+
     if (fci_same_name(v->text, "choose")) {
         *FCI_INTO(part, v->field->second, bool) = true;
         return FC_OK;
     }
-    if (fci_is_letter(*v->text) && fci_lower(*v->text) != 'd')
+    if (fci_is_letter(*v->text) && fci_lower(*v->text) != 'd'
+        && !fci_read_figure(v->text, FC_SIZE, true, &size, NULL))
         return fci_value_wrong(v, v->text,
                                "a nominal size is expected, such as 1-1/4 in "
                                "or DN32, or \"choose\"");

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/field_lists.c -- keys that hold a list of names. */
 #include "ground/names.h"
+#include "ground/synonyms.h"
 #include "ini/field_type.h"
 #include "units/units.h"
 
@@ -73,6 +74,12 @@ read_fittings(struct fci_value *v, char *part)
     for (; fci_next_item(&list, item, sizeof item); fitting++) {
         name = item;
         fitting->count = leading_count(&name);
+        if (fitting->count > 0 && fci_meanings("fittings", item).n > 0)
+            return fci_value_fail(
+                v,
+                "\"%.60s\" could be one fitting or %d of them; a count before "
+                "\"%.60s\" is expected",
+                item, fitting->count, item);
         if (fitting->count < 0 || !*name)
             return fci_value_wrong(
                 v, item,
@@ -193,6 +200,39 @@ const struct fci_field_type fci_names_field = {
 
 /* ---- Fixtures that flush ---------------------------------------------- */
 
+/* "wc-2:3", as the command line has it: whether it is that; the name alone is
+ * left of the item. */
+static bool
+counted_behind(char *item, int *count)
+{
+    char *colon = strrchr(item, ':');
+    const char *number = colon ? colon + 1 : "";
+    double n;
+
+    if (!(*number >= '0' && *number <= '9') || !fci_read_number(&number, &n)
+        || *number || !(n >= 1 && n <= FCI_MOST_COUNT) || n != (double)(int)n)
+        return false;
+    *count = (int)n;
+    *colon = '\0';
+    return true;
+}
+
+/* The fixture of "wc-1", "3 of wc-2" or "wc-2:3"; "": it is none of these. */
+static const char *
+flushing_name(char *item, int *count)
+{
+    const char *name = item;
+
+    if (counted_behind(item, count))
+        return item;
+    *count = leading_count(&name);
+    if (*count < 0) {
+        *count = 0;
+        return item;
+    }
+    return strncmp(name, "of ", 3) == 0 ? name + 3 : "";
+}
+
 static fc_status
 read_flushing(struct fci_value *v, char *part)
 {
@@ -206,14 +246,7 @@ read_flushing(struct fci_value *v, char *part)
     if (!flushing)
         return FC_ENOMEM;
     for (; fci_next_item(&list, item, sizeof item); flushing++) {
-        name = item;
-        flushing->count = leading_count(&name);
-        if (flushing->count > 0 && strncmp(name, "of ", 3) == 0)
-            name += 3;
-        else if (flushing->count > 0)
-            name = "";
-        else
-            flushing->count = 0, name = item;
+        name = flushing_name(item, &flushing->count);
         if (!*name || strchr(name, ' '))
             return fci_value_wrong(v, item,
                                    "fixtures are expected, such as wc-1, 3 of "

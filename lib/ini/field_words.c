@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/field_words.c -- keys that hold words: a text, a name, one of a few.
  */
-#include "ground/names.h"
+#include "ground/book.h"
+#include "ground/synonyms.h"
 #include "ini/field_type.h"
 #include "ini/ini_text.h"
 
@@ -79,9 +80,9 @@ read_yes_no(struct fci_value *v, char *part)
 {
     fc_answer *answer = FCI_INTO(part, v->field->offset, fc_answer);
 
-    if (fci_same_name(v->text, "yes"))
+    if (fci_means("choices", v->text, "yes"))
         *answer = FC_YES;
-    else if (fci_same_name(v->text, "no"))
+    else if (fci_means("choices", v->text, "no"))
         *answer = FC_NO;
     else
         return fci_value_wrong(v, v->text, "yes or no is expected");
@@ -119,26 +120,30 @@ fci_list_choices(const struct fci_field *field, char *text, size_t size)
                                  choices[i]);
 }
 
+static const char *
+choice_at(const void *of, size_t i)
+{
+    return ((const char *const *)of)[i];
+}
+
 /* Choices count up from the value the enum gives its first word, which is 1
  * where 0 means "not given". */
 static fc_status
 read_choice(struct fci_value *v, char *part)
 {
     const char *const *choices = v->field->choices;
-    const char *const *also = v->field->also;
-    const char *word = v->text;
+    struct fci_book book = { "choices", choices, 0, choice_at, NULL };
     char expected[128], words[100];
-    size_t i;
+    size_t choice;
 
-    for (; also && *also; also += 2)
-        if (fci_same_name(v->text, also[0]))
-            word = also[1];
-    for (i = 0; choices[i]; i++)
-        if (fci_same_name(word, choices[i])) {
-            *FCI_INTO(part, v->field->offset, int) =
-                (int)i + (int)v->field->second;
-            return FC_OK;
-        }
+    while (choices[book.n])
+        book.n++;
+    choice = fci_book_find(&book, v->text);
+    if (choice != FCI_NO_NAME) {
+        *FCI_INTO(part, v->field->offset, int) =
+            (int)choice + (int)v->field->second;
+        return FC_OK;
+    }
     fci_list_choices(v->field, words, sizeof words);
     snprintf(expected, sizeof expected, "%s is expected", words);
     return fci_value_wrong(v, v->text, expected);

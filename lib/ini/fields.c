@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/fields.c -- the keys of a section read into a struct, by a list. */
+#include "ground/book.h"
 #include "ground/diagnostics.h"
-#include "ground/names.h"
 #include "ini/field_type.h"
 #include "ini/ini_text.h"
 #include "units/units.h"
@@ -22,15 +22,32 @@ fci_heading(const char *kind, const char *name)
     return heading;
 }
 
+/* Whether another floor has told the same. */
+static bool
+is_told(const struct fci_section *section, const struct fci_entry *entry)
+{
+    struct fci_floors_told *told = section ? section->told : NULL;
+    int *first;
+
+    if (!told || !told->open)
+        return false;
+    first = &told->first[entry ? entry - section->entries + 1 : 0];
+    if (*first == 0)
+        *first = section->floor + FCI_FLOOR_SAID;
+    return *first != section->floor + FCI_FLOOR_SAID;
+}
+
 fc_status
 fci_fail_where(const struct fci_where *where, fc_diagnostics *messages,
                const char *key, const char *format, va_list args)
 {
     const struct fci_entry *entry =
         where->section && key ? fci_section_entry(where->section, key) : NULL;
-    char what[320];
+    char what[1024];
     int line = 0;
 
+    if (is_told(where->section, entry))
+        return FC_EINPUT;
     if (entry)
         line = entry->line;
     else if (where->section)
@@ -38,7 +55,11 @@ fci_fail_where(const struct fci_where *where, fc_diagnostics *messages,
     vsnprintf(what, sizeof what, format, args);
     return fci_fail(messages, FC_EINPUT, where->path, line, "%s%s%s %s",
                     fci_heading(where->kind, where->name).text,
-                    key && *where->kind ? " " : "", key ? key : "", what);
+                    key && *where->kind ? " " : "",
+                    entry ? fci_entry_key(entry)
+                    : key ? key
+                          : "",
+                    what);
 }
 
 /* ---- A value ---------------------------------------------------------- */
@@ -156,20 +177,91 @@ find_field(const struct fci_field *fields, size_t n, const char *key)
 }
 
 static const char *
-nearest_key(const struct fci_field *fields, size_t n, const char *key)
+key_at(const void *of, size_t i)
 {
-    struct fci_nearest nearest = fci_nearest_to(key);
-    size_t i;
+    return ((const struct fci_field *)of)[i].key;
+}
 
-    for (i = 0; i < n; i++)
-        fci_nearest_try(&nearest, fields[i].key);
-    return fci_nearest_word(&nearest);
+static struct fci_book
+book_of(const struct fci_field *fields, size_t n)
+{
+    return (struct fci_book){ "keys", fields, n, key_at, NULL };
+}
+
+const char *
+fci_fields_key(const struct fci_field *fields, size_t n, const char *key)
+{
+    const struct fci_book book = book_of(fields, n);
+    const size_t i =
+        find_field(fields, n, key) ? FCI_NO_NAME : fci_book_find(&book, key);
+
+    return i == FCI_NO_NAME ? key : fields[i].key;
+}
+
+/* The entry i becomes one of the key that its word stands for, unless the
+ * section has that: "set" and "set pressure". */
+static fc_status
+rename_entry(struct fci_section *section, size_t i, const char *key,
+             const char *path, fc_diagnostics *messages)
+{
+    struct fci_entry *entry = &section->entries[i];
+    const struct fci_entry *same = fci_section_entry(section, key);
+
+    if (same)
+        return fci_fail(messages, FC_EINPUT, path, entry->line,
+                        "%s %.60s is another word for \"%.60s\", which line "
+                        "%d has; it is expected once",
+                        fci_heading(section->kind, section->name).text,
+                        entry->key, fci_entry_key(same), same->line);
+    entry->written = entry->key;
+    entry->key = key;
+    return FC_OK;
+}
+
+fc_status
+fci_fields_rename(const struct fci_field *fields, size_t n_fields,
+                  struct fci_section *section, const char *path,
+                  fc_diagnostics *messages)
+{
+    const struct fci_book book = book_of(fields, n_fields);
+    struct fci_refusal several;
+    fc_status status, worst = FC_OK;
+    const char *key;
+    size_t i, n = 0;
+
+    for (i = 0; i < section->n_entries; i++) {
+        const struct fci_entry *entry = &section->entries[i];
+
+        status = FC_OK;
+        key = fci_fields_key(fields, n_fields, entry->key);
+        if (key != entry->key)
+            status = rename_entry(section, i, key, path, messages);
+        else if (!find_field(fields, n_fields, key)) {
+            several = fci_book_ambiguity(&book, key);
+            if (*several.text)
+                status = fci_fail(
+                    messages, FC_EINPUT, path, entry->line, "%s %.60s %s",
+                    fci_heading(section->kind, section->name).text, key,
+                    several.text);
+        }
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK) {
+            section->incomplete = true;
+            worst = status;
+            continue; /* what was said of it is enough */
+        }
+        section->entries[n++] = section->entries[i];
+    }
+    section->n_entries = n;
+    return worst;
 }
 
 bool
 fci_fields_may_have(const struct fci_field *fields, size_t n_fields,
                     const struct fci_section *section, const char *key)
 {
+    const struct fci_book book = book_of(fields, n_fields);
     const char *nearest;
     size_t i;
 
@@ -178,7 +270,7 @@ fci_fields_may_have(const struct fci_field *fields, size_t n_fields,
     for (i = 0; i < section->n_entries; i++) {
         if (find_field(fields, n_fields, section->entries[i].key))
             continue;
-        nearest = nearest_key(fields, n_fields, section->entries[i].key);
+        nearest = fci_book_nearest(&book, section->entries[i].key);
         if (nearest && strcmp(nearest, key) == 0)
             return true;
     }
@@ -191,20 +283,14 @@ unknown_key(const struct fci_field *fields, size_t n,
 {
     const struct fci_heading heading =
         fci_heading(v->where.kind, v->where.name);
-    const char *nearest = nearest_key(fields, n, entry->key);
-    char known[256] = "";
-    size_t i, used = 0;
+    const struct fci_book book = book_of(fields, n);
+    char unknown[80];
 
-    if (nearest)
-        return fci_fail(v->messages, FC_EINPUT, v->where.path, entry->line,
-                        "%s has no key \"%.60s\"; did you mean \"%s\"?",
-                        heading.text, entry->key, nearest);
-    for (i = 0; i < n && used < sizeof known; i++)
-        used += (size_t)snprintf(known + used, sizeof known - used, "%s%s",
-                                 i ? ", " : "", fields[i].key);
-    return fci_fail(v->messages, FC_EINPUT, v->where.path, entry->line,
-                    "%s has no key \"%.60s\"; its keys are %s", heading.text,
-                    entry->key, known);
+    snprintf(unknown, sizeof unknown, "has no key \"%.60s\"", entry->key);
+    return fci_fail(
+        v->messages, FC_EINPUT, v->where.path, entry->line, "%s %s",
+        heading.text,
+        fci_book_refusal(&book, entry->key, unknown, "its keys are ").text);
 }
 
 /* What a key fills in stands as not given from here on. */

@@ -75,8 +75,6 @@ struct fci_field {
     fc_dimension second_dimension; /* of "at", of the y of points */
     bool required;
     const char *const *choices; /* ends with NULL */
-    const char *const *also;    /* other words: each, and the choice that it
-                                   means; ends with NULL */
 };
 
 /* Read every entry of the section into `part`, a zeroed struct.  Strings and
@@ -106,6 +104,17 @@ fc_status fci_fields_take(const struct fci_field *fields, size_t n_fields,
 fc_status fci_fields_missing(const struct fci_field *fields, size_t n_fields,
                              const struct fci_section *section,
                              const char *path, fc_diagnostics *messages);
+
+/* The key of the list that a word stands for, the word itself where that is
+ * none or could be several. */
+const char *fci_fields_key(const struct fci_field *fields, size_t n,
+                           const char *key);
+/* Every entry of the section whose key is a synonym becomes one of the key
+ * that it stands for.  What could be several keys, or stands for one that is
+ * given too, is said and left out. */
+fc_status fci_fields_rename(const struct fci_field *fields, size_t n_fields,
+                            struct fci_section *section, const char *path,
+                            fc_diagnostics *messages);
 
 /* Whether the section has the key, or an unknown one that seems to be a slip
  * for it, or a line that was not understood: nobody should be told that it is

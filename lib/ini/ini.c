@@ -126,6 +126,12 @@ fci_ini_free(struct fci_ini *ini)
     *ini = (struct fci_ini){ 0 };
 }
 
+const char *
+fci_entry_key(const struct fci_entry *entry)
+{
+    return entry->written ? entry->written : entry->key;
+}
+
 bool
 fci_names_floors(const char *heading)
 {
@@ -164,6 +170,7 @@ fci_section_copy(const struct fci_section *section, size_t more,
 
     if (!copy)
         return NULL;
+    copy->told = NULL; /* it belongs to the file that is read */
     copy->kind = fci_arena_string(arena, section->kind);
     copy->name = fci_arena_string(arena, section->name);
     copy->entries = fci_arena_array(arena, section->n_entries + more,
@@ -181,7 +188,10 @@ fci_section_copy(const struct fci_section *section, size_t more,
         entry->key = fci_arena_string(arena, entry->key);
         if (entry->value)
             entry->value = fci_arena_string(arena, entry->value);
-        if (!entry->key || (section->entries[i].value && !entry->value))
+        if (entry->written)
+            entry->written = fci_arena_string(arena, entry->written);
+        if (!entry->key || (section->entries[i].value && !entry->value)
+            || (section->entries[i].written && !entry->written))
             return NULL;
     }
     return copy;

@@ -24,10 +24,23 @@ struct fci_entry {
     const char *value; /* trimmed; never empty; NULL: a figure put in by a
                           call */
     int line;
+    const char *written; /* what the file has for the key, where that is a
+                            synonym; else NULL */
 };
 
+/* What has been said of the floors of a typical floor, so that what is wrong
+ * with its section is said of one of them. */
+struct fci_floors_told {
+    struct fci_floors_told *next; /* of another section */
+    bool open;  /* while the file is read; later each floor counts */
+    int *first; /* by entry from 1 on, of the heading at 0: the floor that it
+                   was said of first, and FCI_FLOOR_SAID; 0: none */
+};
+#define FCI_FLOOR_SAID 1000
+
 struct fci_section {
-    const char *kind; /* lower case: the first word of `[kind name]` */
+    const char *kind; /* lower case: the first word of `[kind name]`, or the
+                         words of a synonym; as written */
     const char *name; /* the rest, single spaces, as written; "" if none */
     int line;
     struct fci_entry *entries; /* in the order of the file */
@@ -36,8 +49,9 @@ struct fci_section {
     int floor;        /* that one */
     const char *each; /* of a typical one, the keys whose values are a floor's
                          own, each before a '.'; NULL: none */
-    bool incomplete;  /* a line of it was not understood: what seems to be
-                         missing may be given there */
+    struct fci_floors_told *told; /* of a typical one; NULL: of any other */
+    bool incomplete; /* a line of it was not understood: what seems to be
+                        missing may be given there */
 };
 
 /* Start from { 0 }. */
@@ -69,6 +83,8 @@ void fci_ini_free(struct fci_ini *ini);
  * section of the same heading for others. */
 bool fci_names_floors(const char *heading);
 /* The entry with this key, or NULL. */
+/* What the file has for the key of an entry. */
+const char *fci_entry_key(const struct fci_entry *entry);
 const struct fci_entry *fci_section_entry(const struct fci_section *section,
                                           const char *key);
 /* Whether the value of the key is its floor's own, whatever the other floors

@@ -99,7 +99,9 @@ struct fci_doc {
     bool folds;       /* long tables tell alike rows once */
     const char *foot; /* of every printed sheet of a page; NULL: none */
     const fc_report_options *options;
-    const char *set;       /* what was set over the file, a sentence; NULL */
+    unsigned columns; /* of one screen of text at most; 0: as many as there are
+                       */
+    const char *set;  /* what was set over the file, a sentence; NULL */
     const char *set_brief; /* the same where it is too long for a screen */
     const char *over;  /* the head of every page of a paged text; NULL: none */
     const char *under; /* a line below it */

@@ -290,6 +290,8 @@ fci_text_form(const struct fci_doc *doc, FILE *out)
     if (options->width > 0)
         lines.width =
             options->width < LEAST_WIDTH ? LEAST_WIDTH : options->width;
+    if (doc->columns > 0 && !options->full && lines.width > doc->columns)
+        lines.width = doc->columns;
     if (doc->over)
         return write_pages(&lines, doc);
     write_blocks(&lines, doc);

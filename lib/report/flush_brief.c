@@ -116,7 +116,7 @@ same_zone(const char *a, const char *b)
 static bool
 same_set(const fc_flush_element *a, const fc_flush_element *b)
 {
-    return strcmp(a->kind, "reducer") != 0 || fabs(a->still - b->still) < SAME;
+    return strcmp(a->kind, "prv") != 0 || fabs(a->still - b->still) < SAME;
 }
 
 static bool

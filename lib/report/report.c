@@ -92,6 +92,11 @@ static const struct fci_report_kind
                    .compose = fci_flush_compose,
                    .title = "Pressures while valves flush",
                    .page = fci_page_of_flush },
+    quick_kind = { .name = "quick",
+                   .shape = &fci_quick_shape,
+                   .compose = fci_quick_compose,
+                   .title = "First answer",
+                   .columns = 40 },
     size_kind = { .name = "size",
                   .shape = &fci_size_shape,
                   .compose = fci_size_compose,
@@ -256,6 +261,14 @@ fc_report_flush(const fc_site *site, const fc_flush_result *result, bool all,
 }
 
 fc_status
+fc_report_quick(const fc_quick_result *result, fc_report **report)
+{
+    const struct fci_quick_view view = { result };
+
+    return REPORT(quick_kind, result->site, result->units, view);
+}
+
+fc_status
 fc_report_size(const fc_site *site, const fc_size_result *result,
                fc_report **report)
 {
@@ -408,6 +421,7 @@ write_document(const fc_report *report, fc_form form,
                            .forms = FCI_IN_ALL,
                            .place = paged ? FCI_ON_TOP : FCI_AT_END,
                            .whole = report->kind->whole,
+                           .columns = report->kind->columns,
                            .folds = form == FC_HTML,
                            .options = options };
     struct fci_page page = { .doc = &doc, .site = report->site };
@@ -560,10 +574,10 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind,     &sites_kind, &sweep_kind,  &comparison_kind,
-        &path_kind,      &flush_kind, &size_kind,   &remedies_kind,
-        &diagnosis_kind, &sheet_kind, &verify_kind, &record_kind,
-        &tables_kind,
+        &check_kind,    &sites_kind,     &sweep_kind, &comparison_kind,
+        &path_kind,     &flush_kind,     &quick_kind, &size_kind,
+        &remedies_kind, &diagnosis_kind, &sheet_kind, &verify_kind,
+        &record_kind,   &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

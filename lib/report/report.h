@@ -31,6 +31,10 @@ struct fci_flush_view {
     bool all; /* every valve of the building was opened */
 };
 
+struct fci_quick_view {
+    const fc_quick_result *result;
+};
+
 struct fci_size_view {
     const fc_site *site;
     const fc_size_result *result;
@@ -107,6 +111,7 @@ struct fci_report_kind {
     void (*compose)(struct fci_doc *doc, const void *view);
     const char *title; /* in the head of its page; NULL: it has a head and an
                           end of its own */
+    unsigned columns;  /* of one screen of text at most; 0: any */
     bool whole;        /* it stands before what its page tells of the site */
     /* Its JSON is a report a line, one of each item of the list that its shape
      * is; this puts what is told of such an item in the line's head.  NULL: it
@@ -116,7 +121,8 @@ struct fci_report_kind {
     void (*page)(struct fci_page *page, const void *view);
 };
 
-extern const struct fci_shape fci_flush_shape, fci_comparison_shape;
+extern const struct fci_shape fci_flush_shape, fci_quick_shape,
+    fci_comparison_shape;
 
 void fci_check_compose(struct fci_doc *doc, const void *view);
 void fci_sites_compose(struct fci_doc *doc, const void *view);
@@ -124,6 +130,7 @@ void fci_comparison_compose(struct fci_doc *doc, const void *view);
 void fci_sweep_compose(struct fci_doc *doc, const void *view);
 void fci_path_compose(struct fci_doc *doc, const void *view);
 void fci_flush_compose(struct fci_doc *doc, const void *view);
+void fci_quick_compose(struct fci_doc *doc, const void *view);
 void fci_size_compose(struct fci_doc *doc, const void *view);
 void fci_remedies_compose(struct fci_doc *doc, const void *view);
 void fci_diagnosis_compose(struct fci_doc *doc, const void *view);

@@ -34,7 +34,7 @@ fci_verdict_tint(fc_verdict verdict)
 const char *
 fci_kind_said(const char *kind)
 {
-    return strcmp(kind, "prv") == 0 || strcmp(kind, "reducer") == 0 ? "PRV"
+    return strcmp(kind, "prv") == 0        ? "PRV"
            : strcmp(kind, "backflow") == 0 ? "backflow preventer"
                                            : kind;
 }

@@ -87,6 +87,8 @@ needs_something(struct fci_resolve *r)
 
     if (!path && r->site->ini)
         path = r->site->ini->path;
+    if (r->site->n_doubtful > 0)
+        return; /* one of those may be it */
     if (r->site->n_sources == 0)
         fci_resolve_note(r, fci_fail(r->messages, FC_EINPUT, path, 0,
                                      "the site has no source; a [source] is "

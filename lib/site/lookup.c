@@ -38,24 +38,38 @@ is_with_number(const fc_site *site, const char *name)
     return part != FCI_NO_NAME && site->parts[part].kind == FCI_FIXTURE;
 }
 
+/* More of them would be long to read. */
+#define FEW_FIXTURES 12
+
+static const char *
+fixture_at(const void *of, size_t i)
+{
+    return ((const struct fci_fixture *)of)[i].given->name;
+}
+
 static fc_status
 unknown(const fc_site *site, const char *name, fc_diagnostics *messages)
 {
-    struct fci_nearest nearest = fci_nearest_to(name);
-    size_t i;
+    const struct fci_book book = { NULL, site->fixtures, site->n_fixtures,
+                                   fixture_at, NULL };
+    const char *nearest;
 
     if (is_with_number(site, name))
         return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
                         "the site has no fixture \"%.60s\"; \"%.*s\" without "
                         "a number is expected here",
                         name, (int)strcspn(name, ":"), name);
-    for (i = 0; i < site->n_fixtures; i++)
-        fci_nearest_try(&nearest, site->fixtures[i].given->name);
-    if (fci_nearest_word(&nearest))
+    nearest = fci_book_nearest(&book, name);
+    if (nearest)
         return fci_fail(
             messages, FC_EUNKNOWN, NULL, 0,
             "the site has no fixture \"%.60s\"; did you mean \"%s\"?", name,
-            fci_nearest_word(&nearest));
+            nearest);
+    if (site->n_fixtures <= FEW_FIXTURES)
+        return fci_fail(
+            messages, FC_EUNKNOWN, NULL, 0,
+            "the site has no fixture \"%.60s\"; %s", name,
+            fci_book_names(&book, "one of these is expected: ").text);
     return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
                     "the site has no fixture \"%.60s\"; the name of one of "
                     "its %zu fixtures is expected",

@@ -21,21 +21,6 @@ static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
 static const char *const preventer_words[] = { "rp", "double check", NULL };
-static const char *const also_preventers[] = { "rpz",
-                                               "rp",
-                                               "reduced pressure",
-                                               "rp",
-                                               "rpba",
-                                               "rp",
-                                               "reduced pressure zone",
-                                               "rp",
-                                               "dc",
-                                               "double check",
-                                               "dcva",
-                                               "double check",
-                                               "double check valve",
-                                               "double check",
-                                               NULL };
 const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
                                         "turns", "still", NULL };
 
@@ -127,7 +112,7 @@ static const struct fci_field device_fields[] = { DEVICE_FIELDS };
 static const struct fci_field backflow_fields[] = {
     NEEDED_NAME("from", fc_device, from),
     { KEY("kind", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_device, preventer),
-      .choices = preventer_words, .second = FC_RP, .also = also_preventers },
+      .choices = preventer_words, .second = FC_RP },
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),
     HEIGHT("elevation", fc_device, elevation, floor),
     DIPPING_LOSS("loss", fc_device, loss),
@@ -243,19 +228,10 @@ static const struct fci_field reading_fields[] = {
            FC_SEEN_TURNING, fc_reading, dial),
 };
 
-/* What is not open is shut, by however much. */
-static const char *const also_seen[] = {
-    "closed",    "shut",          "half open",   "shut",        "partly open",
-    "shut",      "partly closed", "shut",        "partly shut", "shut",
-    "half shut", "shut",          "half closed", "shut",        "fully open",
-    "open",      "dirty",         "clogged",     "plugged",     "clogged",
-    "turning",   "turns",         NULL
-};
-
 static const struct fci_field look_fields[] = {
     NEEDED_NAME("at", fc_look, at),
     { KEY("shows", &fci_choice_field, FC_NUMBER, FCI_ANY, fc_look, shows),
-      .choices = fci_sight_words, .second = FC_SEEN_OPEN, .also = also_seen },
+      .choices = fci_sight_words, .second = FC_SEEN_OPEN },
     FIGURE("rise", FC_LENGTH, FCI_ANY, fc_look, rise),
     FIGURE("length", FC_LENGTH, FCI_POSITIVE, fc_look, length),
     FIGURE("size", FC_SIZE, FCI_POSITIVE, fc_look, size),
@@ -309,7 +285,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
                        .device = &backflow },
     [FCI_DEVICE] = { ELEMENT("device", device_fields, fc_device),
                      .device = &device },
-    [FCI_REDUCER] = { ELEMENT("reducer", reducer_fields, fc_reducer) },
+    [FCI_REDUCER] = { ELEMENT("prv", reducer_fields, fc_reducer) },
     [FCI_PUMP] = { ELEMENT("pump", pump_fields, fc_pump) },
     [FCI_FIXTURE] = { NAMED("fixture", fixture_fields, fc_fixture) },
     [FCI_VALVE] = { NAMED("valve", fci_valve_fields, fc_valve) },
@@ -328,11 +304,40 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_TOLERANCE] = { KIND("tolerance", tolerance_fields, fc_tolerance) },
 };
 
+static const char *
+word_at(const void *of, size_t i)
+{
+    return ((const struct fci_part_kind *)of)[i].word;
+}
+
+struct fci_book
+fci_part_book(void)
+{
+    return (struct fci_book){ "sections", fci_part_kinds, FCI_KINDS, word_at,
+                              NULL };
+}
+
+enum fci_kind
+fci_part_kind_of(const char *word)
+{
+    const struct fci_book book = fci_part_book();
+    const size_t kind = fci_book_find(&book, word);
+
+    return kind == FCI_NO_NAME ? FCI_KINDS : (enum fci_kind)kind;
+}
+
+const char *
+fci_part_headed(const struct fci_part *part)
+{
+    return part->section ? part->section->kind
+                         : fci_part_kinds[part->kind].word;
+}
+
 struct fci_where
 fci_part_where(const struct fci_part *part)
 {
-    const struct fci_where where = { fci_part_kinds[part->kind].word,
-                                     part->name, part->path, part->section };
+    const struct fci_where where = { fci_part_headed(part), part->name,
+                                     part->path, part->section };
 
     return where;
 }

@@ -7,6 +7,7 @@
 #ifndef FCI_SITE_PARTS_H
 #define FCI_SITE_PARTS_H
 
+#include "ground/book.h"
 #include "ini/fields.h"
 
 enum fci_kind {
@@ -50,6 +51,10 @@ struct fci_part_kind {
 };
 
 extern const struct fci_part_kind fci_part_kinds[FCI_KINDS];
+/* Their words, with the synonyms of them; and the kind that a word is one of,
+ * or FCI_KINDS. */
+struct fci_book fci_part_book(void);
+enum fci_kind fci_part_kind_of(const char *word);
 /* By fc_sight, from FC_SEEN_OPEN on. */
 extern const char *const fci_sight_words[];
 
@@ -66,6 +71,8 @@ struct fci_part {
 /* Beyond this from its pipe no fixture is: there is a pipe between. */
 #define FCI_FIXTURE_RISES "-300..300 ft"
 
+/* The kind of a part as its file has it: "regulator". */
+const char *fci_part_headed(const struct fci_part *part);
 /* The member that a key fills, NULL where its kind has no such key. */
 void *fci_part_member(const struct fci_part *part, const char *key);
 struct fci_where fci_part_where(const struct fci_part *part);

@@ -2,6 +2,7 @@
 /* lib/site/reader.c -- a site file becomes a site. */
 #include "site/reader.h"
 #include "ground/diagnostics.h"
+#include "ground/synonyms.h"
 #include "units/units.h"
 
 #include <stdio.h>
@@ -16,44 +17,94 @@ fci_is_case(const struct fci_section *section)
     return strcmp(section->kind, FCI_CASE) == 0;
 }
 
+/* The words of the kinds, and that of sections that are none. */
+static const char *
+heading_at(const void *of, size_t i)
+{
+    return i < FCI_KINDS ? ((const struct fci_part_kind *)of)[i].word
+                         : FCI_CASE;
+}
+
 static fc_status
 unknown_kind(const struct fci_section *section, const char *path,
              fc_diagnostics *messages)
 {
-    struct fci_heading heading = fci_heading(section->kind, section->name);
-    struct fci_nearest nearest = fci_nearest_to(section->kind);
-    char words[200] = "";
-    size_t used = 0;
-    int kind;
+    const struct fci_heading heading =
+        fci_heading(section->kind, section->name);
+    struct fci_book book = fci_part_book();
 
-    fci_nearest_try(&nearest, FCI_CASE);
-    for (kind = 0; kind < FCI_KINDS; kind++) {
-        fci_nearest_try(&nearest, fci_part_kinds[kind].word);
-        if (used < sizeof words)
-            used += (size_t)snprintf(words + used, sizeof words - used, "%s%s",
-                                     kind == 0               ? ""
-                                     : kind + 1 == FCI_KINDS ? " or "
-                                                             : ", ",
-                                     fci_part_kinds[kind].word);
+    book.n = FCI_KINDS + 1;
+    book.name = heading_at;
+    return fci_fail(
+        messages, FC_EINPUT, path, section->line, "%s %s", heading.text,
+        fci_book_refusal(&book, section->kind, "is not a known kind",
+                         "one of these is expected: ")
+            .text);
+}
+
+/* The kind of `[double check rp]` is two words: as many of the heading as a
+ * synonym has go for it. */
+static fc_status
+take_kind(struct fci_section *section, struct fci_arena *arena)
+{
+    const char *name = section->name, *kind = section->kind;
+
+    while (fci_part_kind_of(kind) == FCI_KINDS) {
+        const size_t n = strcspn(name, " ");
+
+        if (n == 0 || strlen(kind) > FCI_PLAIN_WORDS)
+            return FC_OK; /* none, which the reader says */
+        kind = fci_arena_printf(arena, "%s %.*s", kind, (int)n, name);
+        if (!kind)
+            return FC_ENOMEM;
+        name += n + (name[n] == ' ');
     }
-    if (fci_nearest_word(&nearest))
-        return fci_fail(messages, FC_EINPUT, path, section->line,
-                        "%s is not a known kind; did you mean \"%s\"?",
-                        heading.text, fci_nearest_word(&nearest));
-    return fci_fail(messages, FC_EINPUT, path, section->line,
-                    "%s is not a known kind; %s is expected", heading.text,
-                    words);
+    section->kind = kind;
+    section->name = name;
+    return FC_OK;
 }
 
 enum fci_kind
 fci_reader_kind(const struct fci_section *section)
 {
-    int kind;
+    return fci_part_kind_of(section->kind);
+}
 
-    for (kind = 0; kind < FCI_KINDS; kind++)
-        if (strcmp(fci_part_kinds[kind].word, section->kind) == 0)
-            break;
-    return (enum fci_kind)kind;
+/* The words of the heading and of the keys become those that are known. */
+static fc_status
+take_words(fc_site *site, struct fci_section *section,
+           fc_diagnostics *messages)
+{
+    const char *path = site->ini->path;
+    enum fci_kind kind;
+
+    if (take_kind(section, &site->arena) != FC_OK)
+        return FC_ENOMEM;
+    kind = fci_part_kind_of(section->kind);
+    if (kind == FCI_KINDS)
+        return FC_OK;
+    return fci_fields_rename(fci_part_kinds[kind].fields,
+                             fci_part_kinds[kind].n_fields, section, path,
+                             messages);
+}
+
+fc_status
+fci_reader_words(fc_site *site, fc_diagnostics *messages)
+{
+    struct fci_ini *ini = site->ini;
+    fc_status status, worst = FC_OK;
+    size_t i;
+
+    for (i = 0; i < ini->n_sections; i++) {
+        if (fci_is_case(&ini->sections[i]))
+            continue;
+        status = take_words(site, &ini->sections[i], messages);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK)
+            worst = status;
+    }
+    return worst;
 }
 
 /* ---- Prices ----------------------------------------------------------- */
@@ -275,32 +326,61 @@ read_part(fc_site *site, const struct fci_section *section, const char *path,
     return kept != FC_OK ? kept : status;
 }
 
+/* What is told of the floors of a section, kept with those of others. */
+static struct fci_floors_told *
+new_told(fc_site *site, const struct fci_section *section)
+{
+    struct fci_floors_told *told = fci_arena_alloc(&site->arena, sizeof *told);
+
+    if (!told)
+        return NULL;
+    told->first = fci_arena_array(&site->arena, section->n_entries + 1,
+                                  sizeof *told->first);
+    if (!told->first)
+        return NULL;
+    told->open = true;
+    told->next = site->told;
+    site->told = told;
+    return told;
+}
+
+/* The first floor that something is wrong with tells of it; the others are
+ * there all the same for those that name them. */
 static fc_status
 read_floors(fc_site *site, const struct fci_section *section, const char *path,
             fc_diagnostics *messages)
 {
+    struct fci_floors_told *told = new_told(site, section);
     struct fci_section *copy;
-    fc_status status, worst = FC_OK;
+    fc_status status, worst;
     int *floors;
     size_t i, n;
 
-    status =
+    if (!told)
+        return FC_ENOMEM;
+    worst =
         fci_floors_list(section, path, &site->arena, &floors, &n, messages);
-    if (status != FC_OK)
-        return status;
-    for (i = 0; i < n; i++) {
+    for (i = 0; worst != FC_ENOMEM && (worst == FC_OK || i > 0) && i < n;
+         i++) {
         status = fci_floors_section(section, floors[i], path, &site->arena,
-                                    &copy, messages);
-        if (status == FC_OK)
-            status = read_part(site, copy, path, messages);
-        if (status == FC_ENOMEM)
-            return status;
-        if (status != FC_OK) {
-            worst = status;
-            break; /* the other floors would say the same again */
+                                    &copy, worst == FC_OK ? messages : NULL);
+        if (status == FC_OK) {
+            copy->told = told;
+            status =
+                read_part(site, copy, path, worst == FC_OK ? messages : NULL);
         }
+        if (status != FC_OK)
+            worst = status;
     }
     return worst;
+}
+
+/* One that is refused as a whole: its name may be in use. */
+static void
+doubt(fc_site *site, const struct fci_section *section)
+{
+    if (site->doubtful)
+        site->doubtful[site->n_doubtful++] = section;
 }
 
 fc_status
@@ -310,22 +390,17 @@ fci_reader_section(fc_site *site, const struct fci_section *section,
     enum fci_kind kind = fci_reader_kind(section);
     fc_status status;
 
-    if (kind == FCI_KINDS) {
-        site->unclear = true;
-        return unknown_kind(section, path, messages);
-    }
-    status = fci_reader_head(section, kind, path, messages);
-    if (status != FC_OK) {
-        site->unclear = true;
-        return status;
-    }
-    if (fci_floors_typical(section)) {
+    if (kind == FCI_KINDS)
+        status = unknown_kind(section, path, messages);
+    else
+        status = fci_reader_head(section, kind, path, messages);
+    if (status == FC_OK && !fci_floors_typical(section))
+        return read_part(site, section, path, messages);
+    if (status == FC_OK)
         status = read_floors(site, section, path, messages);
-        if (status != FC_OK)
-            site->unclear = true;
-        return status;
-    }
-    return read_part(site, section, path, messages);
+    if (status != FC_OK)
+        doubt(site, section);
+    return status;
 }
 
 /* ---- A whole file ----------------------------------------------------- */
@@ -343,39 +418,74 @@ keep_folder(fc_site *site, const char *path)
     return site->folder ? FC_OK : FC_ENOMEM;
 }
 
-/* Whether it is a floor of a section of which another floor was refused: it
- * would say the same again. */
+/* Whether it is another floor of a section. */
 static bool
-is_said(const struct fci_section *section, const struct fci_section *refused)
+is_other_floor(const struct fci_section *section,
+               const struct fci_section *before)
 {
-    return section->typical && refused && refused->typical
-           && refused->line == section->line;
+    return section->typical && before && before->typical
+           && before->line == section->line;
 }
 
-/* Everything that is wrong is gathered; names are tied together only where
- * every section was told apart, or each of them would seem to be missing. */
+/* Floors that were set apart share what is told of them, too. */
 static fc_status
-read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
+share_told(fc_site *site, struct fci_section *section,
+           const struct fci_section *before)
+{
+    if (!section->typical)
+        return FC_OK;
+    section->told = is_other_floor(section, before) ? before->told
+                                                    : new_told(site, section);
+    return section->told ? FC_OK : FC_ENOMEM;
+}
+
+/* What is wrong with a floor, the others would say again. */
+static fc_status
+read_each(fc_site *site, fc_diagnostics *messages)
 {
     const struct fci_ini *ini = site->ini;
-    const struct fci_section *refused = NULL;
-    fc_status status, worst = first;
+    const struct fci_section *before = NULL, *refused = NULL;
+    fc_status status, worst = FC_OK;
     size_t i;
 
     for (i = 0; i < ini->n_sections; i++) {
-        const struct fci_section *section = &ini->sections[i];
+        struct fci_section *section = &ini->sections[i];
 
-        if (fci_is_case(section) || is_said(section, refused))
+        if (fci_is_case(section))
             continue;
-        status = fci_reader_section(site, section, ini->path, messages);
+        status = share_told(site, section, before);
+        before = section;
+        if (status == FC_OK)
+            status = fci_reader_section(
+                site, section, ini->path,
+                is_other_floor(section, refused) ? NULL : messages);
         if (status == FC_ENOMEM)
             return status;
         if (status == FC_OK)
             continue;
         worst = status;
         refused = section;
-        site->unclear |= section->typical;
     }
+    return worst;
+}
+
+/* Everything that is wrong is gathered.  Names are tied together too, but for
+ * those of sections that were refused; where a heading itself was not
+ * understood, or the text, any name could be that. */
+static fc_status
+read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
+{
+    const struct fci_ini *ini = site->ini;
+    fc_status status, worst;
+
+    site->doubtful = (const struct fci_section **)fci_arena_array(
+        &site->arena, ini->n_sections, sizeof *site->doubtful);
+    if (!site->doubtful)
+        return FC_ENOMEM;
+    worst = read_each(site, messages);
+    if (worst == FC_ENOMEM)
+        return worst;
+    worst = worst != FC_OK ? worst : first;
     if (worst != FC_OK)
         site->broken = true;
     if (site->unclear || ini->unclear)
@@ -389,7 +499,12 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
 fc_status
 fci_reader_site(fc_site *site, fc_status first, fc_diagnostics *messages)
 {
-    const fc_status folder = keep_folder(site, site->ini->path);
+    fc_status status = keep_folder(site, site->ini->path);
+    struct fci_floors_told *told;
 
-    return folder != FC_OK ? folder : read_sections(site, first, messages);
+    if (status == FC_OK)
+        status = read_sections(site, first, messages);
+    for (told = site->told; told; told = told->next)
+        told->open = false;
+    return status;
 }

@@ -12,6 +12,10 @@ bool fci_is_case(const struct fci_section *section);
 /* FCI_KINDS: of none. */
 enum fci_kind fci_reader_kind(const struct fci_section *section);
 
+/* The synonyms in the headings and keys of the site's `ini` become the words
+ * that are known. */
+fc_status fci_reader_words(fc_site *site, fc_diagnostics *messages);
+
 /* Read the sections of the site's `ini`, with which something is wrong already
  * where `first` is not FC_OK, into the site, and finish it. */
 fc_status fci_reader_site(fc_site *site, fc_status first,

@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/site/resolve_fixture.c -- fixtures with their kinds, valves and heaters.
  */
+#include "ground/synonyms.h"
 #include "site/resolve.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static const char *const code_names[] = { "IPC", "UPC" };
@@ -18,7 +20,7 @@ understood(const struct fci_part *part, const char *key, const char *word)
     const struct fci_entry *entry =
         part && part->section ? fci_section_entry(part->section, key) : NULL;
 
-    return !entry || !entry->value || fci_same_name(entry->value, word);
+    return !entry || !entry->value || fci_means("choices", entry->value, word);
 }
 
 static bool
@@ -34,25 +36,22 @@ find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
     const fc_site *site = r->site;
     const fc_code code = site->settings.code;
     const char *name = fixture->given->kind;
-    struct fci_nearest nearest;
+    struct fci_book book;
+    char unknown[80];
 
     if (!name)
         return;
     fixture->kind = fci_tables_fixture(site->tables, code, name);
     if (fixture->kind || !knows_code(site))
         return;
-    nearest = fci_nearest_to(name);
-    fci_tables_nearest(site->tables,
-                       code == FC_IPC ? "fixture ipc" : "fixture upc",
-                       &nearest);
-    fci_resolve_note(
-        r, fci_part_fail(fixture->part, r->messages, "kind",
-                         "\"%.60s\" is not in the %s fixture table; a kind "
-                         "is expected, such as \"%s\"",
-                         name, code_names[code],
-                         fci_nearest_word(&nearest)
-                             ? fci_nearest_word(&nearest)
-                             : "water closet, flush valve"));
+    book = fci_tables_fixtures(site->tables, code);
+    snprintf(unknown, sizeof unknown, "is not in the %s fixture table",
+             code_names[code]);
+    fci_resolve_note(r, fci_part_fail(fixture->part, r->messages, "kind",
+                                      "\"%.60s\" %s", name,
+                                      fci_book_refusal(&book, name, unknown,
+                                                       "a kind is expected: ")
+                                          .text));
 }
 
 static fc_status
@@ -105,7 +104,7 @@ find_valve(struct fci_resolve *r, struct fci_fixture *fixture, const char *key,
     const fc_site *site = r->site;
     const struct fci_part *part = fci_site_find(site, FCI_VALVE, name);
     const struct fci_valve_class *class;
-    struct fci_nearest nearest;
+    struct fci_book book;
 
     if (part)
         return part->data;
@@ -114,17 +113,20 @@ find_valve(struct fci_resolve *r, struct fci_fixture *fixture, const char *key,
         *generic = true;
         return &class->valve;
     }
-    nearest = fci_nearest_to(name);
-    fci_nearest_try_names(&nearest, &site->names[FCI_VALVE]);
-    fci_tables_nearest(site->tables, "valve", &nearest);
+    if (fci_site_may_have(site, name)) {
+        fci_resolve_note(r, FC_EINPUT);
+        return NULL;
+    }
+    book = fci_tables_valves(site->tables);
+    book.more = &site->names[FCI_VALVE];
     fci_resolve_note(
-        r,
-        fci_part_fail(fixture->part, r->messages, key,
-                      "\"%.60s\" is neither a [valve] of this file nor a "
-                      "generic class; a valve is expected, such as \"%s\"",
-                      name,
-                      fci_nearest_word(&nearest) ? fci_nearest_word(&nearest)
-                                                 : "siphonic closet 1.6 gal"));
+        r, fci_part_fail(fixture->part, r->messages, key, "\"%.60s\" %s", name,
+                         fci_book_refusal(
+                             &book, name,
+                             "is neither a [valve] of this file nor a "
+                             "generic class",
+                             "a [valve] of that name is expected, or one of: ")
+                             .text));
     return NULL;
 }
 

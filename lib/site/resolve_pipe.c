@@ -29,21 +29,16 @@ fci_resolve_material(struct fci_resolve *r, const struct fci_part *part,
 {
     const struct fci_material *material =
         fci_tables_material(r->site->tables, name);
-    struct fci_nearest nearest;
+    const struct fci_book book = fci_tables_materials(r->site->tables);
 
-    if (material)
-        return material;
-    nearest = fci_nearest_to(name);
-    fci_tables_nearest(r->site->tables, "pipe", &nearest);
-    fci_resolve_note(
-        r,
-        fci_part_fail(part, r->messages, "material",
-                      "\"%.40s\" is not in the pipe tables; a material is "
-                      "expected, such as \"%s\"",
-                      name,
-                      fci_nearest_word(&nearest) ? fci_nearest_word(&nearest)
-                                                 : "copper L"));
-    return NULL;
+    if (!material)
+        fci_resolve_note(
+            r, fci_part_fail(
+                   part, r->messages, "material", "\"%.40s\" %s", name,
+                   fci_book_refusal(&book, name, "is not in the pipe tables",
+                                    "a material is expected: ")
+                       .text));
+    return material;
 }
 
 static void
@@ -223,16 +218,14 @@ static void
 refuse_fitting(struct pipe *p, const struct fci_fittings *table,
                const char *name)
 {
-    struct fci_nearest nearest = fci_nearest_to(name);
-    size_t k;
+    const struct fci_book book = fci_fittings_book(table);
+    char unknown[120];
 
-    for (k = 0; k < table->n_columns; k++)
-        fci_nearest_try(&nearest, table->columns[k]);
-    FAIL(p, "fittings",
-         "\"%.40s\" is not in the table of %s fittings; a fitting is "
-         "expected, such as \"%s\"",
-         name, table->head.name,
-         fci_nearest_word(&nearest) ? fci_nearest_word(&nearest) : "elbow 90");
+    snprintf(unknown, sizeof unknown, "is not in the table of %.60s fittings",
+             table->head.name);
+    FAIL(p, "fittings", "\"%.40s\" %s", name,
+         fci_book_refusal(&book, name, unknown, "a fitting is expected: ")
+             .text);
 }
 
 /* Whether the fittings can be looked up at all; each name once. */
@@ -363,19 +356,17 @@ resolve_meter(struct fci_resolve *r, const struct fci_part *part)
     fc_device *device = part->data;
     const struct fci_meter_kind *kind =
         fci_tables_meter(r->site->tables, device->meter_kind);
-    struct fci_nearest nearest = fci_nearest_to(device->meter_kind);
+    const struct fci_book book = fci_tables_meter_names(r->site->tables);
     size_t i;
 
     if (!kind) {
-        fci_tables_nearest(r->site->tables, "meter", &nearest);
         fci_resolve_note(
-            r, fci_part_fail(part, r->messages, "kind",
-                             "\"%.40s\" is not in the meter tables; a kind "
-                             "is expected, such as \"%s\"",
+            r, fci_part_fail(part, r->messages, "kind", "\"%.40s\" %s",
                              device->meter_kind,
-                             fci_nearest_word(&nearest)
-                                 ? fci_nearest_word(&nearest)
-                                 : "displacement"));
+                             fci_book_refusal(&book, device->meter_kind,
+                                              "is not in the meter tables",
+                                              "a kind is expected: ")
+                                 .text));
         return;
     }
     for (i = 0; i < kind->n_sizes; i++)

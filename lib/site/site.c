@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/site/site.c -- a site and the parts it is built of. */
 #include "site/site.h"
+#include "ground/characters.h"
 #include "ground/diagnostics.h"
 
 #include <math.h>
@@ -108,6 +109,47 @@ fci_site_find(const fc_site *site, enum fci_kind kind, const char *name)
     return i == FCI_NO_NAME ? NULL : &site->parts[i];
 }
 
+/* Behind a number at p, or NULL. */
+static const char *
+skip_number(const char *p)
+{
+    p += *p == '-';
+    if (!(*p >= '0' && *p <= '9'))
+        return NULL;
+    while (*p >= '0' && *p <= '9')
+        p++;
+    return p;
+}
+
+/* Whether a name is that of a heading, where a brace stands for any floor. */
+static bool
+may_be_headed(const char *heading, const char *name)
+{
+    while (*heading && name) {
+        if (*heading == '{' && strchr(heading, '}')) {
+            heading = strchr(heading, '}') + 1;
+            name = skip_number(name);
+        } else if (fci_lower(*heading) != fci_lower(*name)) {
+            return false;
+        } else {
+            heading++;
+            name++;
+        }
+    }
+    return name && !*name;
+}
+
+bool
+fci_site_may_have(const fc_site *site, const char *name)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_doubtful; i++)
+        if (may_be_headed(site->doubtful[i]->name, name))
+            return true;
+    return false;
+}
+
 fc_status
 fci_site_unknown(const fc_site *site, const struct fci_part *part,
                  const char *key, const char *name, enum fci_kind kind,
@@ -115,6 +157,8 @@ fci_site_unknown(const fc_site *site, const struct fci_part *part,
 {
     struct fci_nearest nearest = fci_nearest_to(name);
 
+    if (fci_site_may_have(site, name))
+        return FC_EINPUT;
     if (fci_failure_has_room(messages))
         fci_nearest_try_names(&nearest, &site->names[namespace_of(kind)]);
     if (fci_nearest_word(&nearest))
@@ -142,7 +186,7 @@ name_taken(const struct fci_part *part, const struct fci_part *first,
            fc_diagnostics *messages)
 {
     struct fci_heading heading =
-        fci_heading(fci_part_kinds[first->kind].word, first->name);
+        fci_heading(fci_part_headed(first), first->name);
 
     if (same_floor(part->section, first->section))
         return fci_part_fail(part, messages, NULL,

@@ -143,7 +143,11 @@ struct fc_site {
     size_t n_parts, parts_room;
     struct fci_names names[FCI_KINDS]; /* to parts; see namespace_of */
     bool broken;                       /* a part was refused */
-    bool unclear;                      /* a section could not be told apart */
+    bool unclear; /* what was to be set over the file was refused */
+    /* Sections that were refused as a whole: their names may be in use. */
+    const struct fci_section **doubtful;
+    size_t n_doubtful;
+    struct fci_floors_told *told; /* of all typical floors */
     bool begun; /* to be finished, whether that failed or not */
     bool finished;
     bool units_set;                /* by fc_site_set_units, over the file's */
@@ -246,7 +250,10 @@ void fci_fit_inlet(const fc_site *site, const struct fci_fixture *fixture,
  * are in order. */
 void fci_heights(const fc_site *site, double *height);
 
-/* Refuse a name that refers to nothing, with the nearest known one. */
+/* Whether a section that was refused as a whole has that name. */
+bool fci_site_may_have(const fc_site *site, const char *name);
+/* Refuse a name that refers to nothing, with the nearest known one; without a
+ * word where a refused section has it. */
 fc_status fci_site_unknown(const fc_site *site, const struct fci_part *part,
                            const char *key, const char *name,
                            enum fci_kind kind, const char *what,

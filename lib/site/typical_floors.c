@@ -60,8 +60,8 @@ read_item(const char **text, struct floor_list *list)
     if (!read_floor(text, &first))
         return false;
     last = first;
-    if (strncmp(*text, "..", 2) == 0) {
-        *text += 2;
+    if (fci_range_mark(*text) > 0) {
+        *text += fci_range_mark(*text);
         if (!read_floor(text, &last) || last < first)
             return false;
     }

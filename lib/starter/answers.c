@@ -26,7 +26,7 @@ void
 fci_answer_wrong(struct fci_answer_reading *r, enum fci_answer key,
                  const char *format, ...)
 {
-    char what[320];
+    char what[1024];
     va_list args;
 
     va_start(args, format);
@@ -120,7 +120,7 @@ read_answer(struct fci_answer_reading *r, const char *given)
 {
     const char *value = strchr(given, '=');
     const enum fci_answer key = answer_of(r, given, value);
-    struct fci_entry entry = { NULL, NULL, 0 };
+    struct fci_entry entry = { .key = NULL };
     struct fci_section section = {
         .kind = "", .name = "", .entries = &entry, .n_entries = 1
     };

@@ -29,32 +29,14 @@ check_title(struct fci_answer_reading *r)
 
 /* ---- Names ------------------------------------------------------------- */
 
-/* Refuse a name with the nearest one of a kind of table, or all of them. */
+/* Refuse a name with what is known. */
 static void
 unknown_name(struct fci_answer_reading *r, enum fci_answer key,
-             const char *name, const char *kind, const char *what)
+             const char *name, struct fci_book book, const char *expected)
 {
-    struct fci_nearest nearest = fci_nearest_to(name);
-    char known[300] = "";
-    size_t i, used = 0;
-
-    fci_tables_nearest(r->tables, kind, &nearest);
-    if (fci_nearest_word(&nearest)) {
-        fci_answer_wrong(r, key,
-                         "\"%.60s\" is not known; did you mean \"%s\"?", name,
-                         fci_nearest_word(&nearest));
-        return;
-    }
-    for (i = 0; i < fci_tables_count(r->tables) && used < sizeof known; i++) {
-        const struct fci_section *section =
-            fci_tables_section(r->tables, i, NULL);
-
-        if (strcmp(section->kind, kind) == 0)
-            used += (size_t)snprintf(known + used, sizeof known - used, "%s%s",
-                                     used ? ", " : "", section->name);
-    }
-    fci_answer_wrong(r, key, "\"%.60s\" is not known; %s is expected: %s",
-                     name, what, known);
+    fci_answer_wrong(
+        r, key, "\"%.60s\" %s", name,
+        fci_book_refusal(&book, name, "is not known", expected).text);
 }
 
 static void
@@ -67,7 +49,9 @@ read_material(struct fci_answer_reading *r)
         name = a->units == FC_SI ? "copper en 1057" : "copper L";
     a->material = fci_tables_material(r->tables, name);
     if (!a->material)
-        unknown_name(r, FCI_ASK_MATERIAL, name, "pipe", "a material");
+        unknown_name(r, FCI_ASK_MATERIAL, name,
+                     fci_tables_materials(r->tables),
+                     "a material is expected: ");
 }
 
 static void
@@ -132,7 +116,8 @@ read_meter(struct fci_answer_reading *r)
     a->meter_kind = a->meter_kind_given ? fci_tables_meter(r->tables, text)
                                         : likely_kind(r->tables, nominal);
     if (!a->meter_kind)
-        unknown_name(r, FCI_ASK_METER, text, "meter", "a kind of meter");
+        unknown_name(r, FCI_ASK_METER, text, fci_tables_meter_names(r->tables),
+                     "a kind of meter is expected: ");
     else if (!size_of_kind(a->meter_kind, nominal))
         fci_answer_wrong(
             r, FCI_ASK_METER,
@@ -187,7 +172,8 @@ read_valves(struct fci_answer_reading *r, enum fci_answer key,
         const struct fci_valve_class **place;
 
         if (!valve || !valve->serves) {
-            unknown_name(r, key, item, "valve", "a class of valve");
+            unknown_name(r, key, item, fci_tables_valves(r->tables),
+                         "a class of valve is expected: ");
             return;
         }
         place = strcmp(valve->serves, "urinal") == 0 ? &r->a->urinal[state]

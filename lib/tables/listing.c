@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/tables/listing.c -- the built-in tables, for a reader. */
 #include "tables/tables.h"
+#include "ground/synonyms.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +11,22 @@ struct fc_tables {
     fc_table_entry *entries;
     size_t n;
 };
+
+/* Keys are kept in lower case; a word of the trade has the case of its own. */
+static const char *
+key_of(const struct fci_section *section, const char *key)
+{
+    const struct fci_synonym *synonyms;
+    size_t i, n;
+
+    if (strcmp(section->kind, "synonyms") != 0)
+        return key;
+    synonyms = fci_synonyms_of(section->name, &n);
+    for (i = 0; i < n; i++)
+        if (fci_same_name(synonyms[i].means, key))
+            return synonyms[i].means;
+    return key;
+}
 
 /* The source is told apart from the lines. */
 static bool
@@ -36,7 +53,8 @@ list_section(fc_tables *tables, const struct fci_section *section,
             entry->source = value;
             continue;
         }
-        lines->key = fci_arena_string(&tables->arena, from->key);
+        lines->key =
+            fci_arena_string(&tables->arena, key_of(section, from->key));
         if (!lines->key)
             return false;
         lines->value = value;

@@ -145,9 +145,38 @@ read_usual(struct fci_table_reader *r, void *entry)
     usual->range = keys.range;
 }
 
+/* ---- [synonyms], [judgment] --------------------------------------------- */
+
+/* The rows are looked up where no table is read: see ground/synonyms.h. */
+static void
+read_synonyms(struct fci_table_reader *r, void *entry)
+{
+    (void)entry;
+    if (r->part->amended)
+        fci_table_wrong(r, NULL,
+                        "cannot be amended; an entry under a name of its own "
+                        "is expected, such as [pipe galvanized]");
+}
+
+static void
+read_judgment(struct fci_table_reader *r, void *entry)
+{
+    static const struct fci_field keys[] = {
+        FCI_COMMON_FIELDS,
+        FCI_NAME_FIELD("words", struct fci_judgment, words, true),
+        FCI_NAME_FIELD("says", struct fci_judgment, says, true),
+    };
+
+    fci_table_fields(r, keys, FCI_COUNT_OF(keys), NULL, entry);
+}
+
 /* ---- The kinds -------------------------------------------------------- */
 
 static const char *const demand_names[] = { "ipc", "upc", "nspc", NULL };
+static const char *const synonym_names[] = {
+    "sections", "keys",  "choices", "materials", "fittings", "fixtures",
+    "meters",   "units", "sizes",   "fractions", "inexact",  NULL
+};
 static const char *const limit_names[] = { "maximum static",
                                            "street main residual",
                                            LONGEST_INTERVAL, NULL };
@@ -177,4 +206,8 @@ const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
                           read_usual },
     [FCI_TABLE_FAULT] = { "fault", sizeof(struct fci_usual_fault),
                           fci_fault_names, fci_table_read_fault },
+    [FCI_TABLE_SYNONYMS] = { "synonyms", sizeof(struct fci_entry_head),
+                             synonym_names, read_synonyms },
+    [FCI_TABLE_JUDGMENT] = { "judgment", sizeof(struct fci_judgment), NULL,
+                             read_judgment },
 };

@@ -32,6 +32,8 @@ enum fci_table {
     FCI_TABLE_LIMIT,
     FCI_TABLE_USUAL,
     FCI_TABLE_FAULT,
+    FCI_TABLE_SYNONYMS,
+    FCI_TABLE_JUDGMENT,
     FCI_TABLES
 };
 
@@ -138,7 +140,8 @@ void fci_table_read_fault(struct fci_table_reader *r, void *entry);
 /* All entries of one kind. */
 struct fci_table_list {
     struct fci_names names;
-    char *items; /* of fci_table_kinds[].size each */
+    char *items;
+    size_t size; /* bytes an item: fci_table_kinds[].size */
     size_t n;
 };
 

@@ -74,7 +74,8 @@ wrong_kind(struct fci_table_reader *r)
         fci_table_wrong(r, NULL,
                         "is not a known kind of table section; pipe, "
                         "fittings, fixture, demand, falling, meter, valve, "
-                        "minimum, limit, usual or fault is expected");
+                        "minimum, limit, usual, fault or judgment is "
+                        "expected");
 }
 
 static bool
@@ -151,8 +152,9 @@ type_parts(struct fci_tables *tables, fc_diagnostics *messages)
     for (i = 0; i < tables->n_parts; i++)
         room[kind_of(&tables->parts[i].section, &name)]++;
     for (i = 0; i < FCI_TABLES; i++) {
+        tables->of[i].size = fci_table_kinds[i].size;
         tables->of[i].items =
-            fci_arena_array(&tables->arena, room[i], fci_table_kinds[i].size);
+            fci_arena_array(&tables->arena, room[i], tables->of[i].size);
         if (!tables->of[i].items)
             return FC_ENOMEM;
     }

@@ -59,39 +59,6 @@ fci_tables_read(const char *path, struct fci_tables **tables,
 
 /* ---- Look-ups --------------------------------------------------------- */
 
-const struct fci_material *
-fci_tables_material(const struct fci_tables *tables, const char *name)
-{
-    return fci_table_find(tables, FCI_TABLE_PIPE, name);
-}
-
-const struct fci_fittings *
-fci_tables_fittings(const struct fci_tables *tables, const char *name)
-{
-    return fci_table_find(tables, FCI_TABLE_FITTINGS, name);
-}
-
-const struct fci_fixture_kind *
-fci_tables_fixture(const struct fci_tables *tables, fc_code code,
-                   const char *name)
-{
-    return fci_table_find(
-        tables, code == FC_UPC ? FCI_TABLE_FIXTURE_UPC : FCI_TABLE_FIXTURE_IPC,
-        name);
-}
-
-const struct fci_meter_kind *
-fci_tables_meter(const struct fci_tables *tables, const char *name)
-{
-    return fci_table_find(tables, FCI_TABLE_METER, name);
-}
-
-const struct fci_valve_class *
-fci_tables_valve(const struct fci_tables *tables, const char *name)
-{
-    return fci_table_find(tables, FCI_TABLE_VALVE, name);
-}
-
 const struct fci_curve_rows *
 fci_tables_demand(const struct fci_tables *tables, fc_code code)
 {
@@ -146,17 +113,6 @@ fci_tables_meters(const struct fci_tables *tables,
     return entries->n;
 }
 
-void
-fci_tables_nearest(const struct fci_tables *tables, const char *kind,
-                   struct fci_nearest *nearest)
-{
-    size_t i;
-
-    for (i = 0; i < FCI_TABLES; i++)
-        if (strcmp(fci_table_kinds[i].word, kind) == 0)
-            fci_nearest_try_names(nearest, &tables->of[i].names);
-}
-
 /* The place of a size in ascending ones that lie `stride` bytes apart, or n.
  */
 static size_t
@@ -195,7 +151,7 @@ double
 fci_fittings_length(const struct fci_fittings *fittings, const char *fitting,
                     double nominal, bool *column)
 {
-    size_t k = fci_names_find(&fittings->names, fitting);
+    size_t k = fci_fittings_column(fittings, fitting);
     size_t i = place_of_size(fittings->sizes, fittings->n_rows,
                              sizeof *fittings->sizes, nominal);
 

@@ -9,8 +9,8 @@
 #define FCI_TABLES_TABLES_H
 
 #include "flushcalc.h"
+#include "ground/book.h"
 #include "ini/ini.h"
-#include "ground/names.h"
 
 /* Every entry starts with these. */
 struct fci_entry_head {
@@ -182,6 +182,13 @@ struct fci_limit {
     double pressure, interval; /* the other one is 0 */
 };
 
+/* What a synonym takes for granted, in words. */
+struct fci_judgment {
+    struct fci_entry_head head;
+    const char *words; /* the synonyms, with commas between */
+    const char *says;
+};
+
 struct fci_tables; /* opaque: use the functions below */
 
 /* Read the embedded tables, then `path` (NULL: none) on top of them: a
@@ -200,7 +207,9 @@ bool fci_tables_are_of(const struct fci_tables *tables, const char *path);
 void fci_tables_free(struct fci_tables *tables);
 
 /* Look-ups by name, without regard to case; NULL when there is no such
- * entry. */
+ * entry.  A material, a fixture, a meter and a fitting answer to their
+ * synonyms too (ground/synonyms.h), unless another entry has that name or the
+ * word could mean several. */
 const struct fci_material *fci_tables_material(const struct fci_tables *tables,
                                                const char *name);
 const struct fci_fittings *fci_tables_fittings(const struct fci_tables *tables,
@@ -230,10 +239,25 @@ const struct fci_usual_fault *fci_tables_fault(const struct fci_tables *tables,
 size_t fci_tables_minima(const struct fci_tables *tables,
                          const struct fci_quoted_minimum **minima);
 
-/* The names of all entries of a kind ("pipe", "meter", "valve", "fixture
- * ipc", "fixture upc"), to suggest the nearest. */
-void fci_tables_nearest(const struct fci_tables *tables, const char *kind,
-                        struct fci_nearest *nearest);
+/* What a word takes for granted when it stands for an entry; NULL: nothing
+ * that need be told. */
+const struct fci_judgment *fci_tables_judgment(const struct fci_tables *tables,
+                                               const char *word);
+size_t fci_tables_judgments(const struct fci_tables *tables);
+const struct fci_judgment *
+fci_tables_judgment_at(const struct fci_tables *tables, size_t i);
+
+/* The names of a kind, with their synonyms: of [pipe], [meter], [valve] and of
+ * the fixtures of a code. */
+struct fci_book fci_tables_materials(const struct fci_tables *tables);
+struct fci_book fci_tables_meter_names(const struct fci_tables *tables);
+struct fci_book fci_tables_valves(const struct fci_tables *tables);
+struct fci_book fci_tables_fixtures(const struct fci_tables *tables,
+                                    fc_code code);
+/* Those of a table of fittings, and the column of one, or FCI_NO_NAME. */
+struct fci_book fci_fittings_book(const struct fci_fittings *fittings);
+size_t fci_fittings_column(const struct fci_fittings *fittings,
+                           const char *name);
 
 /* The smallest and the largest bore that pipe of a nominal size has in any
  * material; false: none has that size. */

@@ -2,9 +2,11 @@
 /* lib/units/number.c -- numbers and fractions, whatever the locale. */
 #include "units/number.h"
 #include "ground/characters.h"
+#include "ground/synonyms.h"
 #include "units/units.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -108,13 +110,37 @@ add_fraction(const char **text, bool mixed, double *value)
     return NULL;
 }
 
+/* "\xC2\xBD": a fraction of one character, and its length; 0: none. */
+static size_t
+vulgar_at(const char *p, double *value)
+{
+    const struct fci_synonym *fraction;
+    const char *text;
+    size_t n;
+
+    if ((unsigned char)*p < 0x80)
+        return 0;
+    fraction = fci_synonym_at("fractions", p, SIZE_MAX, &n);
+    if (!fraction)
+        return 0;
+    text = fraction->means;
+    *value = 0;
+    return add_fraction(&text, false, value) ? 0 : n;
+}
+
 /* The "12.5", or the "1-1/4" or "1 1/4" that begins with a whole number, at
  * *text; what is wrong, or NULL. */
 static const char *
 scan_decimal(const char **text, double *value)
 {
     const char *p = *text, *end = decimal_end(p), *part;
+    double fraction;
+    size_t n;
 
+    if (end == p && (n = vulgar_at(p, value)) > 0) {
+        *text += n;
+        return NULL;
+    }
     if (end == p)
         return *p == '_'
                    ? "is still blank: fill it in, or take the section out"
@@ -124,6 +150,11 @@ scan_decimal(const char **text, double *value)
     *value = to_double(p, (size_t)(end - p));
     *text = end;
     part = *end == '-' ? end + 1 : fci_skip_blanks(end);
+    if (end == fci_skip_digits(p) && (n = vulgar_at(part, &fraction)) > 0) {
+        *value += fraction;
+        *text = part + n;
+        return NULL;
+    }
     if (part == end || end != fci_skip_digits(p) || !at_fraction(part))
         return NULL;
     *text = part;

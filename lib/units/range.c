@@ -87,13 +87,15 @@ check_second(const struct reader *r, const struct item *item, fc_range value)
                                 "brackets must agree within 1%");
 }
 
-/* The high end, behind the two points at p. */
+/* The high end, behind what parts it from the low one at p. */
 static bool
 scan_high_end(struct reader *r, const struct fci_figure *low, const char *p,
               struct item *high)
 {
-    p += 2;
-    if (*p == '.')
+    const bool points = fci_at_range(p);
+
+    p += fci_range_mark(p);
+    if (points && *p == '.')
         return fci_refuse_for(
             &r->wanted, low->start, fci_figure_end(&r->wanted, p + 1),
             "has three points; a range has two, as in 40..60");
@@ -123,7 +125,7 @@ judge_ends(const struct reader *r, struct fci_figure *low,
     return true;
 }
 
-/* What follows the low end, two points at p. */
+/* What follows the low end, the mark of a range at p. */
 static bool
 read_high_end(struct reader *r, struct item *low, const char *p,
               fc_range *value)
@@ -153,7 +155,7 @@ read_range(struct reader *r, fc_range *value)
     if (!scan_item(r, &item))
         return false;
     p = fci_skip_blanks(r->at);
-    if (fci_at_range(p) && !r->wanted.leading) {
+    if (fci_range_mark(p) > 0 && !r->wanted.leading) {
         if (r->wanted.range)
             return read_high_end(r, &item, p, value);
         return fci_refuse_for(&r->wanted, item.figure.start, p + strlen(p),

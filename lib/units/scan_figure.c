@@ -3,16 +3,40 @@
  * "DN32". */
 #include "units/scan_figure.h"
 #include "ground/characters.h"
+#include "ground/synonyms.h"
 #include "units/number.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 bool
 fci_at_range(const char *p)
 {
     return p[0] == '.' && p[1] == '.';
+}
+
+size_t
+fci_range_mark(const char *p)
+{
+    static const char *const marks[] = { "\xE2\x80\xA6", "\xE2\x80\x93",
+                                         "\xE2\x80\x94" };
+    const char *next;
+    size_t i;
+
+    if (fci_at_range(p))
+        return 2;
+    for (i = 0; i < sizeof marks / sizeof *marks; i++)
+        if (fci_match(p, marks[i]))
+            return strlen(marks[i]);
+    if (fci_match(p, "to") && !fci_is_letter(p[2]))
+        return 2;
+    next = fci_skip_blanks(p + 1);
+    return *p == '-'
+           && (fci_is_digit(*next) || (*next == '.' && fci_is_digit(next[1]))
+               || (unsigned char)*next > 0x7f);
 }
 
 const char *
@@ -83,24 +107,90 @@ may_follow_number(const struct fci_wanted *wanted, const struct fci_figure *f,
         return fci_refuse_for(wanted, f->start, fci_figure_end(wanted, p),
                               "has a comma in its number; a point is needed, "
                               "as in 12.5");
-    if (*word == '-')
+    if (*word == '-' && (wanted->leading || !fci_range_mark(word)))
         return fci_refuse_for(wanted, f->start, fci_figure_end(wanted, word),
                               "has a - after its number; a range is written "
                               "with two points, as in 40..60");
-    if (*word == '\0' || *word == '(' || *word == ')' || fci_at_range(word)
+    if (*word == '\0' || *word == '(' || *word == ')'
+        || (!wanted->leading && fci_range_mark(word) > 0) || fci_at_range(word)
         || (wanted->leading && wanted->dimension == FC_NUMBER))
         return true;
     return fci_refuse_unit(wanted, f->start, fci_word_end(word));
+}
+
+/* "about 50 ft", "?": to write it as one figure would make it exact. */
+static bool
+refuse_inexact(const struct fci_wanted *wanted, const char *start,
+               const struct fci_synonym *inexact)
+{
+    const bool guess = strcmp(inexact->means, "about") == 0;
+
+    if (!wanted->range)
+        return fci_refuse(wanted, start, fci_figure_end(wanted, start),
+                          guess ? "is a guess" : "is no figure");
+    return fci_refuse_for(wanted, start, fci_figure_end(wanted, start),
+                          guess ? "is a guess; write a range that it lies in, "
+                                  "as in 40..60"
+                                : "is no figure; write a range that it lies "
+                                  "in, as in 40..60, or leave the key out");
+}
+
+static const struct fci_synonym *
+inexact_at(const char *p)
+{
+    const struct fci_synonym *synonym;
+    size_t n;
+
+    synonym = fci_synonym_at("inexact", p, SIZE_MAX, &n);
+    return synonym && fci_is_letter(p[n - 1]) && fci_is_letter(p[n]) ? NULL
+                                                                     : synonym;
+}
+
+/* "inch and a quarter": a size in words, up to what parts a range. */
+static bool
+scan_said(const struct fci_wanted *wanted, struct fci_figure *f)
+{
+    char words[FCI_PLAIN_WORDS];
+    const char *end = f->start, *start = f->start;
+    struct fci_meanings meanings;
+
+    if (wanted->dimension != FC_SIZE && wanted->dimension != FC_LENGTH)
+        return false;
+    while (*end && *end != '('
+           && !(end > start
+                && (fci_at_range(end)
+                    || (end[-1] == ' ' && fci_range_mark(end) > 0)
+                    || (unsigned char)*end > 0x7f)))
+        end++;
+    if ((size_t)(end - start) >= sizeof words)
+        return false;
+    memcpy(words, start, (size_t)(end - start));
+    words[end - start] = '\0';
+    meanings = fci_meanings("sizes", words);
+    if (meanings.n != 1 || !fci_scan_figure(wanted, meanings.at->means, f))
+        return false;
+    f->start = start;
+    f->end = end;
+    return true;
 }
 
 bool
 fci_scan_figure(const struct fci_wanted *wanted, const char *start,
                 struct fci_figure *f)
 {
+    const struct fci_synonym *inexact = inexact_at(start);
     const char *p = start, *wrong;
-    bool negative;
+    bool negative, inches;
 
     *f = (struct fci_figure){ .start = start };
+    if (inexact)
+        return refuse_inexact(wanted, start, inexact);
+    if (fci_is_letter(*start) && scan_said(wanted, f))
+        return true;
+    *f = (struct fci_figure){ .start = start };
+    inches = fci_match(p, "NPS") > 0 && wanted->dimension == FC_SIZE;
+    if (inches)
+        p = fci_skip_blanks(p + 3);
     if (fci_match(p, "DN") && fci_is_digit(*fci_skip_blanks(p + 2)))
         return scan_dn(wanted, f, fci_skip_blanks(p + 2));
     negative = fci_scan_sign(&p);
@@ -111,6 +201,8 @@ fci_scan_figure(const struct fci_wanted *wanted, const char *start,
     f->unit = fci_unit_at(fci_skip_blanks(p), &f->end);
     if (!f->unit && !may_follow_number(wanted, f, p))
         return false;
+    if (!f->unit && inches)
+        f->unit = &fci_units[FCI_IN];
     if (f->unit == &fci_units[FCI_FT] && !scan_inches(wanted, f))
         return false;
     if (negative) { /* -3 ft 6 in is below -3 ft */

@@ -10,6 +10,10 @@
  */
 #include "units/unit_table.h"
 #include "ground/characters.h"
+#include "ground/synonyms.h"
+
+#include <stdint.h>
+#include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
@@ -53,18 +57,6 @@ const struct fci_dn_size fci_dn_sizes[FCI_DN_SIZES] = {
     { 90, 3.5 },  { 100, 4.0 },  { 125, 5.0 }, { 150, 6.0 }, { 200, 8.0 },
 };
 
-static const struct {
-    const char *text;
-    int unit;
-} marks[] = {
-    { "'", FCI_FT },
-    { "\"", FCI_IN },
-    { "\xE2\x80\xB2", FCI_FT },
-    { "\xE2\x80\xB3", FCI_IN }, /* primes */
-    { "\xE2\x80\x99", FCI_FT },
-    { "\xE2\x80\x9D", FCI_IN }, /* quotes */
-};
-
 static const struct fci_dimension dimensions[] = {
     [FC_NUMBER] = { "a number", "100 or 50%", FCI_NO_UNIT, FCI_NO_UNIT },
     [FC_PRESSURE] = { "a pressure", "62 psi or 4.3 bar", FCI_PSI, FCI_KPA },
@@ -93,8 +85,24 @@ fci_dimension_name(fc_dimension dimension)
     return d ? d->name : "a figure";
 }
 
+/* Whether a unit may end behind n bytes at p; "12ft6in" is the one place where
+ * a digit follows one, and the point of "in." is none of a range. */
+static bool
+may_end(const char *p, size_t n, const struct fci_unit *unit)
+{
+    const char last = p[n - 1], next = p[n];
+
+    if (last == '.')
+        return next != '.';
+    if (!fci_is_letter(last) && !fci_is_digit(last) && last != '%')
+        return true; /* a mark: 12'6" */
+    return !fci_is_letter(next) && next != '/'
+           && !(fci_is_digit(next) && unit != &fci_units[FCI_FT]);
+}
+
+/* The longest of those that the table has, and its length; NULL: none. */
 static const struct fci_unit *
-longest_unit_at(const char *p, size_t *longest)
+known_unit_at(const char *p, size_t *longest)
 {
     const struct fci_unit *found = NULL;
     size_t i, n;
@@ -105,28 +113,43 @@ longest_unit_at(const char *p, size_t *longest)
             *longest = n;
             found = &fci_units[i];
         }
-    return found;
+    return found && may_end(p, *longest, found) ? found : NULL;
+}
+
+/* The longest synonym of one. */
+static const struct fci_unit *
+other_unit_at(const char *p, size_t *longest)
+{
+    const struct fci_synonym *synonym;
+    size_t most = SIZE_MAX, i;
+
+    while ((synonym = fci_synonym_at("units", p, most, longest)) != NULL) {
+        for (i = 0; strcmp(fci_units[i].name, synonym->means) != 0;)
+            i++;
+        if (may_end(p, *longest, &fci_units[i]))
+            return &fci_units[i];
+        most = *longest - 1;
+    }
+    return NULL;
 }
 
 const struct fci_unit *
 fci_unit_at(const char *p, const char **end)
 {
-    const struct fci_unit *found;
-    size_t i, n;
+    const struct fci_unit *known, *other;
+    size_t n, n_other;
 
-    for (i = 0; i < COUNT(marks); i++)
-        if ((n = fci_match(p, marks[i].text)) > 0) {
-            *end = p + n;
-            return &fci_units[marks[i].unit];
-        }
-    found = longest_unit_at(p, &n);
-    p += n;
-    /* "12ft6in" is the one place where a digit follows a unit. */
-    if (!found || fci_is_letter(*p) || *p == '/'
-        || (fci_is_digit(*p) && found != &fci_units[FCI_FT]))
+    if (!*p)
         return NULL;
-    *end = p;
-    return found;
+    known = known_unit_at(p, &n);
+    other = other_unit_at(p, &n_other);
+    if (other && (!known || n_other > n)) {
+        known = other;
+        n = n_other;
+    }
+    if (known)
+        *end = p + n;
+    return known;
 }
 
 bool

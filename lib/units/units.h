@@ -17,6 +17,10 @@ struct fci_reason {
  * is moved behind it; on failure it stays. */
 bool fci_read_number(const char **text, double *value);
 
+/* The length of what parts the ends of a range at p: "..", an ellipsis or a
+ * dash of one character, "to", or a hyphen that a number follows; 0: none. */
+size_t fci_range_mark(const char *p);
+
 /* The whole text as one figure of a dimension; see fc_parse().  Where
  * `range` is false, `a..b` is refused.  `why` may be NULL here and below. */
 bool fci_read_figure(const char *text, fc_dimension dimension, bool range,

@@ -136,7 +136,11 @@ entry_of(const struct fci_change *change, struct fci_arena *arena,
     if (value && strlen(key) + 1 + strlen(value) > FCI_LONGEST_LINE)
         return blame(change, messages, "does not fit on a line of %u bytes",
                      FCI_LONGEST_LINE);
-    *entry = (struct fci_entry){ key, value, 0 };
+    *entry = (struct fci_entry){
+        .key = fci_fields_key(fci_part_kinds[change->kind].fields,
+                              fci_part_kinds[change->kind].n_fields, key),
+        .value = value
+    };
     return FC_OK;
 }
 
@@ -195,10 +199,12 @@ note_key(struct fci_section *section, const struct fci_entry *entry, bool gone)
 
     for (i = 0; i < section->n_entries; i++) {
         const bool same = strcmp(section->entries[i].key, entry->key) == 0;
+        const char *written = section->entries[i].written;
 
         if (same && gone)
             continue;
         section->entries[n] = same ? *entry : section->entries[i];
+        section->entries[n].written = written;
         section->entries[n++].line = 0;
         put |= same;
     }

@@ -2,6 +2,7 @@
 /* lib/variants/named.c -- the parts of a site by their names: listed, changed
  * and read back. */
 #include "ground/diagnostics.h"
+#include "ground/synonyms.h"
 #include "variants/change.h"
 #include "variants/part_text.h"
 
@@ -19,16 +20,26 @@ struct named {
 };
 
 static bool
-is_of_kind(const fc_site *site, const char *text, enum fci_kind kind,
-           struct named *named)
+is_of_kind(const fc_site *site, const char *text, struct named *named)
 {
-    const struct fci_part_kind *k = &fci_part_kinds[kind];
-    const size_t n = strlen(k->word);
+    const char *space = strrchr(text, ' ');
+    const size_t n = space ? (size_t)(space - text) : strlen(text);
+    const struct fci_part_kind *k;
+    char word[FCI_PLAIN_WORDS];
+    enum fci_kind kind;
 
-    if (strncmp(text, k->word, n) != 0 || text[n] != (k->named ? ' ' : '\0'))
+    if (n >= sizeof word)
+        return false;
+    memcpy(word, text, n);
+    word[n] = '\0';
+    kind = fci_part_kind_of(word);
+    if (kind == FCI_KINDS)
+        return false;
+    k = &fci_part_kinds[kind];
+    if (k->named != (space != NULL))
         return false;
     named->kind = kind;
-    named->name = k->named ? text + n + 1 : "";
+    named->name = k->named ? space + 1 : "";
     named->part = fci_site_find_index(site, kind, named->name);
     if (named->part != FCI_NO_NAME && site->parts[named->part].kind != kind)
         named->part = FCI_NO_NAME;
@@ -41,7 +52,6 @@ find_named(const fc_site *site, const char *text, struct named *named,
            fc_diagnostics *messages)
 {
     struct fci_nearest nearest = fci_nearest_to(text);
-    int kind;
 
     named->name = text;
     named->part = fci_site_find_index(site, FCI_PIPE, text);
@@ -49,9 +59,8 @@ find_named(const fc_site *site, const char *text, struct named *named,
         named->kind = site->parts[named->part].kind;
         return FC_OK;
     }
-    for (kind = 0; kind < FCI_KINDS; kind++)
-        if (is_of_kind(site, text, (enum fci_kind)kind, named))
-            return FC_OK;
+    if (is_of_kind(site, text, named))
+        return FC_OK;
     fci_nearest_try_names(&nearest, &site->names[FCI_PIPE]);
     if (fci_nearest_word(&nearest))
         return fci_fail(
@@ -154,7 +163,9 @@ fc_site_value(const fc_site *site, const char *name, const char *key,
     if (status == FC_OK && named.part != FCI_NO_NAME)
         status = section_of(site, named.part, &arena, &section, messages);
     if (status == FC_OK && section)
-        entry = fci_section_entry(section, key);
+        entry = fci_section_entry(
+            section, fci_fields_key(fci_part_kinds[named.kind].fields,
+                                    fci_part_kinds[named.kind].n_fields, key));
     if (entry) {
         text = strdup(entry->value);
         status = text ? FC_OK : FC_ENOMEM;

@@ -112,6 +112,10 @@ read_over(fc_site *site, const struct source *source,
 
     if (status != FC_OK && status != FC_EINPUT)
         return status;
+    set = fci_reader_words(site, messages);
+    if (set == FC_ENOMEM)
+        return set;
+    status = set != FC_OK ? set : status;
     set = gather_settings(settings, site, source, messages);
     if (set != FC_ENOMEM) {
         const fc_status put = put_settings(site, settings, messages);

@@ -278,6 +278,7 @@ split(struct put *p, struct meant *meant)
     const char *whole = setting->part;
     size_t end = strlen(whole);
     fc_status status = FC_OK;
+    enum fci_kind kind;
     char *part;
 
     while (end > 0 && status == FC_OK && meant->n == 0) {
@@ -297,7 +298,14 @@ split(struct put *p, struct meant *meant)
         *part = fci_lower(*part);
     if (!setting->part || !setting->key)
         return FC_ENOMEM;
-    return meant->n > 0 ? FC_OK : blame_name(p, setting->part);
+    if (meant->n == 0)
+        return blame_name(p, setting->part);
+    kind = fci_reader_kind(&p->sections[meant->sections[0]]);
+    if (kind < FCI_KINDS)
+        setting->key =
+            fci_fields_key(fci_part_kinds[kind].fields,
+                           fci_part_kinds[kind].n_fields, setting->key);
+    return FC_OK;
 }
 
 /* ---- Values ----------------------------------------------------------- */

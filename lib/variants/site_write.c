@@ -116,7 +116,8 @@ write_entry(struct writer *w, const struct fci_part *part,
 {
     const bool quotes = needs_quotes(entry->value);
     const char *mark = quotes ? "\"" : "", *equals = " = ";
-    size_t n = strlen(entry->key) + strlen(entry->value) + 2 * strlen(mark);
+    const char *key = fci_entry_key(entry);
+    size_t n = strlen(key) + strlen(entry->value) + 2 * strlen(mark);
 
     if (*entry->value == '"' || (quotes && strchr(entry->value, '"')))
         return fci_part_fail(
@@ -130,7 +131,7 @@ write_entry(struct writer *w, const struct fci_part *part,
         return fci_part_fail(part, w->messages, entry->key,
                              "does not fit on a line of %u bytes",
                              FCI_LONGEST_LINE);
-    put(w, "%s%s%s%s%s", entry->key, equals, mark, entry->value, mark);
+    put(w, "%s%s%s%s%s", key, equals, mark, entry->value, mark);
     if (remark
         && n + strlen(" ; ") + strlen(remark) + strlen(remark_value)
                <= FCI_LONGEST_LINE)
@@ -145,10 +146,11 @@ write_taken_away(struct writer *w, const struct fci_entry *entry)
 {
     static const char words[] = "; removed: ";
 
-    if (strlen(words) + strlen(entry->key) + strlen(" = ")
+    if (strlen(words) + strlen(fci_entry_key(entry)) + strlen(" = ")
             + strlen(entry->value)
         <= FCI_LONGEST_LINE)
-        put(w, "%s%s = %s%s", words, entry->key, entry->value, w->line_end);
+        put(w, "%s%s = %s%s", words, fci_entry_key(entry), entry->value,
+            w->line_end);
 }
 
 /* ---- Sections --------------------------------------------------------- */

@@ -130,7 +130,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check compare diagnose flush path size tables verify; do
+for command in check compare diagnose flush path quick size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -223,16 +223,16 @@ fi
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, compare, diagnose, flush, help, new, path, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, compare, diagnose, flush, help, new, path, quick, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, quick, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, quick, size, tables and verify; see flushcalc --help'
 run f
 refused 'an abbreviation of one command' \
     'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'
@@ -400,6 +400,62 @@ refused 'a mistyped table' \
 run check "$(printf 'a\033[31mb.ini')"
 refused 'a path cannot steer the terminal' \
     'a?[31mb.ini: cannot be read: No such file or directory'
+
+# quick: what is refused, in whole
+run quick
+refused 'quick without a figure and without a terminal' \
+    'flushcalc: quick needs figures, such as main=52 up=16ft still=45 one=20; see flushcalc quick --help'
+# refuses MESSAGE FIGURE...
+refuses() {
+    message=$1
+    shift
+    run quick "$@"
+    refused "quick $*" "$message"
+}
+refuses 'quick: "mian" is not known; did you mean "main"?' mian=52
+refuses 'quick: "elephant" is not known; known are main, up, still, one, two, three, need, valves, length, size, pipe, flow, gal, in, flush' elephant=52
+refuses 'quick: "52" does not say what it is; KEY=VALUE such as main=52 is expected' 52
+refuses 'quick: main has no value; psi, such as 52 is expected' main=
+refuses 'quick: main is given twice' main=52 MAIN=53
+refuses 'quick: main=-5 is out of reach; 1..280 psi is expected' main=-5
+refuses 'quick: main=5200 is out of reach; 1..280 psi is expected' main=5200
+refuses 'quick: main: "52gpm" is a flow; a pressure is needed, such as 62 psi or 4.3 bar' main=52gpm
+refuses 'quick: no pressure is given; main=, still= or one= is expected' need=25
+refuses 'quick: no pressure is given; main=, still= or one= is expected' \
+    length=60 size=1 'pipe=copper L'
+refuses 'quick: two= was read with 2 flushing; valves=1 is fewer' \
+    still=60 one=50 two=40 valves=1
+refuses 'quick: valves: "sinks" is not known; how many flush at once, and of closet, blowout or urinal, such as "3 urinals", is expected' \
+    still=60 valves=2sinks
+refuses 'quick: valves: 1 to 200 at once are expected' still=60 valves=0
+refuses 'quick: gal= needs in=, the time in which it was caught from the open line, or flush=, the time of a flush' \
+    still=60 gal=1
+refuses 'quick: in= needs gal=, what was caught in that time' still=60 in=30
+refuses 'quick: in= (water caught from the open line) and flush= (a flush of the valve) are two things; one of them is expected' \
+    still=60 gal=1 in=30 flush=4
+refuses 'quick: pipe: a material of flushcalc tables pipe, such as copper L, is expected' \
+    still=60 length=60 size=1 "$(printf 'pipe=copper L\n[pipe x]')"
+run quick main=52 up=16ft still=45 one=20 two=9 --write kept.ini -o report.txt
+[ "$status" -eq 1 ] && [ ! -s out ] && [ ! -s err ] && [ -s report.txt ] &&
+    grep -q '^pressure = 45 psi$' kept.ini
+result $? 'quick keeps a site file'
+run check kept.ini
+gives 1 'which check takes'
+run quick main = 52 up =16ft 'still= 45' ONE=20 'two = 9'
+"$FLUSHCALC" quick main=52 up=16 still=45 one=20 two=9 | cmp -s - out
+result $? 'quick takes figures in parts and in any case'
+run quick "$(printf 'up=16\342\200\231')" main=52 still=45 one=20psi two=9
+"$FLUSHCALC" quick main=52 up=16 still=45 one=20 two=9 | cmp -s - out
+result $? 'quick takes typographic quotes'
+run quick still=45 59oz in=5s
+gives 1 'quick takes a volume without a key'
+run quick still=60 one=50 need=25
+gives 0 'quick of a valve that works'
+run quick main=52 up=16 need=25
+gives 3 'quick of what was not measured'
+run quick still=60 one=50 need=25 --write /dev/full
+[ "$status" -eq 2 ] && [ ! -s out ] && [ -s err ]
+result $? 'quick whose site file cannot be kept'
 
 # ---- Verdict and exit status -----------------------------------------------
 

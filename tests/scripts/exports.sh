@@ -58,7 +58,7 @@ whole=' fc_range fc_point fc_fitting fc_price fc_deviation fc_flushing fc_chance
 fc_table_line fc_basis fc_gauge_shown fc_quoted_minimum '
 # and these come from the library alone, as the header says:
 results=' fc_check_result fc_flush_result fc_path fc_size_result fc_remedies
-fc_verify_result fc_diagnosis fc_checked_sites
+fc_verify_result fc_diagnosis fc_quick_result fc_checked_sites
 fc_sweep_result fc_comparison '
 verdict 5 "every struct of the header can grow, or is whole" "$(
     header | awk -v others="$whole$results" '

@@ -283,6 +283,7 @@ if [ -x "${FLUSHCALC:-}" ]; then
         tables compare "$work/small.ini"
         tables path "$work/small.ini" wc-2
         tables flush "$work/small.ini" wc-2
+        tables quick main=52
         tables size "$srcdir/examples/sizing.ini"
         tables size --remedy "$srcdir/examples/clinic.ini"
         tables verify "$srcdir/examples/library.ini"

@@ -143,7 +143,7 @@ none "comments of first site files" comments "$srcdir"/tests/starter/*.ini
 none "the first check" text "$srcdir"/examples/first-check
 none "sentences of the library" literals "$srcdir"/lib/*/*.c
 help
-for command in check path flush size verify diagnose tables new; do
+for command in check path flush quick size verify diagnose tables new; do
     help "$command"
 done
 echo "1..$count"

@@ -383,7 +383,8 @@ static const struct {
       "[pipe riser-1] holds \"riser-{flor}\"; {floor}, {floor-1} or "
       "{floor+1} is expected between braces" },
     { "riser-4.size = 3 in",
-      "\"riser-4\" is not a part of the site; did you mean \"riser-0\"?" },
+      "\"riser-4\" is not a part of the site; the name of an element or a "
+      "fixture is expected, or a kind and a name, such as valve closet" },
     { "without = riser-2",
       "\"riser-2\" has rise = 12 ft, by which all that it feeds would "
       "stand elsewhere without it; \"riser-2.rise = 0 ft\" before is "

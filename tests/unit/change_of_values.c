@@ -31,7 +31,7 @@ static const char *const base_lines[] = {
     "[backflow b]",
     "from = m",
     "loss = 0 gpm 6 psi, 40 gpm 7 psi, 80 gpm 9 psi",
-    "[reducer r]",
+    "[prv r]",
     "from = b",
     "set = 75 psi",
     "fall-off = 6 psi at 60 gpm",

@@ -51,7 +51,7 @@ static const struct {
     { { { FCI_PIPE, "riser-2", "from", "riser-7", NULL } },
       1,
       "[pipe riser-2] from \"riser-7\" is not in this file; a pipe or other "
-      "element is expected; did you mean \"riser-0\"?\n",
+      "element is expected\n",
       NULL },
     { { { FCI_PIPE, "riser-9", "size", "2 in", NULL } },
       1,
@@ -90,8 +90,8 @@ static const struct {
       NULL },
     { { { FCI_PIPE, "riser-0", "material", "coper L", NULL } },
       1,
-      "[pipe riser-0] material \"coper L\" is not in the pipe tables; a "
-      "material is expected, such as \"copper L\"\n",
+      "[pipe riser-0] material \"coper L\" is not in the pipe tables; did "
+      "you mean \"copper L\"?\n",
       NULL },
     /* A part that is not changed itself has its line. */
     { { { FCI_SITE, NULL, "material", NULL, NULL },

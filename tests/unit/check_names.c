@@ -196,14 +196,57 @@ START_TEST(nearest_of_all)
 }
 END_TEST
 
-START_TEST(alphabet_decides)
-{
-    struct fci_nearest nearest = fci_nearest_to("wc-1");
+/* A suggestion never changes what was said: no other number, no word for one
+ * that is known, none of two that are as near. */
+static const struct {
+    const char *word, *candidates[4], *nearest;
+} meanings[] = {
+    { "wc-1", { "wc-3", "WC-2", "wc-4" }, NULL },
+    { "wcc-1", { "wc-1", "wc-2" }, "wc-1" },
+    { "copper N", { "copper K", "copper L", "copper M" }, NULL },
+    { "coper L", { "copper K", "copper L", "copper M" }, "copper L" },
+    { "steel sch 80", { "steel sch 40" }, NULL },
+    { "flushometer valve", { "flushometer tank", "flush valve" }, NULL },
+    { "flushometer tnak",
+      { "flushometer tank", "flush tank" },
+      "flushometer tank" },
+    { "minimum static", { "maximum static", "minimum flowing" }, NULL },
+    { "mimimum flowing",
+      { "maximum flowing", "minimum flowing" },
+      "minimum flowing" },
+    { "tike", { "time", "take" }, NULL }, /* as near to both */
+    { "flushvalve", { "flush valve" }, "flush valve" },
+    { "flush", { "flush valve" }, NULL },
+};
 
-    fci_nearest_try(&nearest, "wc-3");
-    fci_nearest_try(&nearest, "WC-2");
-    fci_nearest_try(&nearest, "wc-4");
-    ck_assert_str_eq(fci_nearest_word(&nearest), "WC-2");
+START_TEST(meaning_is_kept)
+{
+    struct fci_nearest nearest = fci_nearest_to(meanings[_i].word);
+    size_t i;
+
+    for (i = 0; i < 4 && meanings[_i].candidates[i]; i++)
+        fci_nearest_try(&nearest, meanings[_i].candidates[i]);
+    ck_assert_pstr_eq(fci_nearest_word(&nearest), meanings[_i].nearest);
+}
+END_TEST
+
+/* Of a synonym what it means is suggested, and of terms short ones are not. */
+START_TEST(terms)
+{
+    struct fci_nearest nearest = fci_nearest_to("toliet tank");
+
+    nearest.term = true;
+    fci_nearest_try_for(&nearest, "toilet tank", "water closet, flush tank");
+    fci_nearest_try_for(&nearest, "tank toilet", "water closet, flush tank");
+    ck_assert_str_eq(fci_nearest_word(&nearest), "water closet, flush tank");
+    nearest = fci_nearest_to("gold");
+    nearest.term = true;
+    fci_nearest_try(&nearest, "galv");
+    ck_assert_ptr_null(fci_nearest_word(&nearest));
+    nearest = fci_nearest_to("ft");
+    nearest.term = true;
+    fci_nearest_try(&nearest, "fv");
+    ck_assert_ptr_null(fci_nearest_word(&nearest));
 }
 END_TEST
 
@@ -322,7 +365,8 @@ names_suite(void)
     t = tcase_create("nearest");
     tcase_add_loop_test(t, distance, 0, ROWS(distances));
     tcase_add_loop_test(t, nearest_of_all, 0, ROWS(choices));
-    tcase_add_test(t, alphabet_decides);
+    tcase_add_loop_test(t, meaning_is_kept, 0, ROWS(meanings));
+    tcase_add_test(t, terms);
     tcase_add_test(t, long_words);
     suite_add_tcase(suite, t);
     t = tcase_create("patterns");

@@ -41,7 +41,7 @@ static const struct {
     { "main", "source", 27, 0, 0, 0, 0, 60 },
     { "Service", "pipe", 27, -5 * PSI_PER_FOOT, NAN, NAN, 0, NAN },
     { "m", "meter", 27, 0, 0, 0, 1, NAN }, /* half the flow, a quarter */
-    { "r", "reducer", 27, 0, 0, 0, NAN, 55 },
+    { "r", "prv", 27, 0, 0, 0, NAN, 55 },
     { "riser", "pipe", 27, 20 * PSI_PER_FOOT, 0, 0, 0,
       55 - 20 * PSI_PER_FOOT },
     { "wc-1", "fixture", 25, 2 * PSI_PER_FOOT, 0, 0, 2,
@@ -171,7 +171,7 @@ END_TEST
 static const struct {
     const char *name, *said;
 } unknown[] = {
-    { "wc-2", "the site has no fixture \"wc-2\"; did you mean \"wc-1\"?\n" },
+    { "wc-2", "the site has no fixture \"wc-2\"; one of these is expected: " },
     { "cw-1", "the site has no fixture \"cw-1\"; did you mean \"wc-1\"?\n" },
     /* A pipe is no fixture, however near. */
     { "riser", "\"riser\" is a pipe; the name of a fixture is expected\n" },

@@ -42,10 +42,14 @@ static fc_size_result *sized;
 static fc_remedies *remedies;
 static fc_diagnosis *diagnosis;
 static fc_verify_result *verified;
+static fc_quick_result *quick;
 static fc_tables *tables;
 static fc_table_entry entries[3];
 static fc_checked_sites *sites;
 static fc_sweep_result *sweep;
+
+static const char *const figures[] = { "main=52", "up=16ft", "still=45",
+                                       "one=20", "two=9" };
 
 static const fc_check_options few = { .threads = 1, .most_states = 1 };
 
@@ -95,6 +99,8 @@ set_up(void)
     ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
     ck_assert_int_eq(fc_verify(site, &verify, &verified, NULL), FC_OK);
     ck_assert_int_eq(check_two(&sites), FC_OK);
+    ck_assert_int_eq(fc_quick(figures, COUNT(figures), FC_US, &quick, NULL),
+                     FC_OK);
     ck_assert_int_eq(
         fc_sweep(site, "main.static=58..70 psi/2", &few, &sweep, NULL), FC_OK);
     tables = fc_tables_new(NULL);
@@ -132,12 +138,14 @@ make(int kind, fc_report **report)
     case 9:
         return fc_report_record(site, verified, report);
     case 10:
+        return fc_report_quick(quick, report);
+    case 11:
         return fc_report_sweep(site, sweep, report);
     default:
         return fc_report_tables(entries, COUNT(entries), false, report);
     }
 }
-#define KINDS 12
+#define KINDS 13
 
 /* Brief and full text are two. */
 static const struct {
@@ -241,6 +249,52 @@ START_TEST(checks_several)
 }
 END_TEST
 
+/* A first answer: of a reading that is wrong, too, and of a pipe. */
+static const struct {
+    const char *figures[6];
+    size_t n;
+    fc_status status;
+} answers[] = {
+    { { "main=52", "up=16ft", "still=45", "one=20", "two=9" }, 5, FC_OK },
+    { { "main=52", "up=16", "length=60", "size=1", "pipe=copper L" },
+      5,
+      FC_OK },
+    { { "still=45", "one=20", "length=60", "size=1", "pipe=copper L" },
+      5,
+      FC_OK },
+    { { "main", "=", "5O", "pipe=coper" }, 4, FC_EINPUT },
+    { { "main=52", "up=16", "length=60", "size=1", "pipe=coper" },
+      5,
+      FC_EINPUT },
+};
+
+START_TEST(answers_first)
+{
+    size_t left = 1;
+
+    for (size_t n = 1; left > 0; n += n < ALL ? 1 : STEP) {
+        const size_t blocks = allocation_blocks();
+        fc_quick_result *made = NULL;
+        fc_status status;
+
+        if (n % 2)
+            allocation_fail_once(n);
+        else
+            allocation_fail_from(n);
+        status =
+            fc_quick(answers[_i].figures, answers[_i].n, FC_US, &made, NULL);
+        left = allocation_failures();
+        allocation_fail_never();
+        ck_assert_msg(status == answers[_i].status
+                          || (left > 0 && status == FC_ENOMEM),
+                      "%d, %zu: %s", _i, n, fc_status_text(status));
+        ck_assert_int_eq(made != NULL, status == FC_OK);
+        fc_quick_free(made);
+        ck_assert_uint_eq(allocation_blocks(), blocks);
+    }
+}
+END_TEST
+
 START_TEST(sweeps)
 {
     size_t left = 1;
@@ -302,6 +356,7 @@ main(void)
     tcase_add_test(tcase, prints_nothing);
     tcase_add_test(tcase, checks_several);
     tcase_add_test(tcase, sweeps);
+    tcase_add_loop_test(tcase, answers_first, 0, COUNT(answers));
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }

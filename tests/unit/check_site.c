@@ -288,11 +288,11 @@ static const struct {
                           .loss = { .kind = (fc_loss_kind)9 } },
       "[device d] loss is not a known kind; an fc_loss_kind is expected\n" },
     { FCI_REDUCER, &(const fc_reducer){ .name = "r", .from = "main" },
-      "[reducer r] set is not given; a pressure is needed\n" },
+      "[prv r] set is not given; a pressure is needed\n" },
     { FCI_REDUCER,
       &(const fc_reducer){
           .name = "r", .from = "main", .set = EX(1e5), .fall_off = EX(1) },
-      "[reducer r] fall-off is only half given; a pressure at a flow is "
+      "[prv r] fall-off is only half given; a pressure at a flow is "
       "expected\n" },
     { FCI_PUMP,
       &(const fc_pump){
@@ -489,8 +489,8 @@ static const struct {
       "DN32, or an inside diameter\n" },
     { FCI_PIPE,
       &(const fc_pipe){ P("q"), .material = "coper L", .size = EX(INCH) },
-      "[pipe q] material \"coper L\" is not in the pipe tables; a material "
-      "is expected, such as \"copper L\"\n" },
+      "[pipe q] material \"coper L\" is not in the pipe tables; did you "
+      "mean \"copper L\"?\n" },
     { FCI_PIPE, &(const fc_pipe){ L("q"), .size = EX(1.75 * INCH) },
       "[pipe q] size 1-3/4 in is not a size of copper L; one of 3/8 in, 1/2 "
       "in, 5/8 in, 3/4 in, 1 in, 1-1/4 in, 1-1/2 in, 2 in, 2-1/2 in, 3 in, "
@@ -499,7 +499,9 @@ static const struct {
       &(const fc_pipe){ L("q"), .size = EX(INCH), .fittings = strange,
                         .n_fittings = 1 },
       "[pipe q] fittings \"elbow 91\" is not in the table of soldered copper "
-      "fittings; a fitting is expected, such as \"elbow 90\"\n" },
+      "fittings; a fitting is expected: elbow 90, elbow 45, tee branch, tee "
+      "run, coupling, ball valve, gate valve, butterfly valve, check "
+      "valve\n" },
     { FCI_PIPE,
       &(const fc_pipe){ L("q"), .inside_diameter = EX(0.05),
                         .fittings = elbows, .n_fittings = 1 },
@@ -511,8 +513,8 @@ static const struct {
                           .kind = FC_METER,
                           .meter_kind = "displacment",
                           .size = EX(INCH) },
-      "[meter m] kind \"displacment\" is not in the meter tables; a kind is "
-      "expected, such as \"displacement\"\n" },
+      "[meter m] kind \"displacment\" is not in the meter tables; did you "
+      "mean \"displacement\"?\n" },
     { FCI_METER,
       &(const fc_device){ .name = "m",
                           .from = "main",
@@ -523,16 +525,18 @@ static const struct {
       "from 5/8 in to 2 in is expected\n" },
     { FCI_FIXTURE,
       &(const fc_fixture){ .name = "x", .on = "p", .kind = "lavatry" },
-      "[fixture x] kind \"lavatry\" is not in the IPC fixture table; a kind "
-      "is expected, such as \"lavatory\"\n" },
+      "[fixture x] kind \"lavatry\" is not in the IPC fixture table; did you "
+      "mean \"lavatory\"?\n" },
     { FCI_FIXTURE,
       &(const fc_fixture){ .name = "x",
                            .on = "p",
                            .kind = "lavatory",
                            .retrofit = "siphonic closet 1.6" },
       "[fixture x] retrofit \"siphonic closet 1.6\" is neither a [valve] of "
-      "this file nor a generic class; a valve is expected, such as \"siphonic "
-      "closet 1.6 gal\"\n" },
+      "this file nor a generic class; a [valve] of that name is expected, or "
+      "one of: siphonic closet 3.5 gal, siphonic closet 1.6 gal, siphonic "
+      "closet 1.28 gal, siphonic closet dual 1.6/1.1 gal, blowout closet 3.5 "
+      "gal, urinal 1.0 gal, urinal 0.5 gal, urinal 0.125 gal\n" },
     { FCI_HEATER,
       &(const fc_heater){
           .name = "h", .on = "p", .serves = no_names, .n_serves = 2 },

@@ -296,7 +296,7 @@ static const struct {
     { "DN4294967328", FC_SIZE, "\"DN4294967328\" " ALL_DN },
     { "DN", FC_SIZE, "\"DN\" does not start with a number; " A_SIZE },
     { "12 yd", FC_LENGTH, "\"12 yd\" has an unknown unit; " LENGTHS },
-    { "12 inches", FC_LENGTH, "\"12 inches\" has an unknown unit; " LENGTHS },
+    { "12 inchs", FC_LENGTH, "\"12 inchs\" has an unknown unit; " LENGTHS },
     { "12 ft2", FC_LENGTH, "\"12 ft\" is followed by \"2\"; " A_LENGTH },
     { "0x1A ft", FC_LENGTH, "\"0x1A\" has an unknown unit; " LENGTHS },
     { "12.5.5 ft", FC_LENGTH, "\"12.5.5\" has an unknown unit; " LENGTHS },
@@ -352,8 +352,8 @@ static const struct {
     { "..40 ft", FC_LENGTH, "a figure is missing; " A_LENGTH },
     { "40...60 ft", FC_LENGTH,
       "\"40...60 ft\" has three points; a range has two, as in 40..60" },
-    { "60-100", FC_NUMBER,
-      "\"60-100\" has a - after its number; a range is written with two "
+    { "60-x", FC_NUMBER,
+      "\"60-x\" has a - after its number; a range is written with two "
       "points, as in 40..60" },
     { "25 psi (180 kPa)", FC_PRESSURE,
       "\"25 psi (180 kPa)\" says two different things; " ONE_PERCENT },

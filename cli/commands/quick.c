@@ -1,0 +1,214 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli/commands/quick.c -- `flushcalc quick KEY=VALUE...`. */
+#include "commands/command.h"
+#include "shell/ask.h"
+#include "shell/complain.h"
+#include "shell/file.h"
+#include "shell/output.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What was asked of the user, as "key=value"; `words` to be freed. */
+struct figures {
+    const char *const *words;
+    size_t n;
+    char **asked; /* NULL: they stood on the command line */
+};
+
+static void
+figures_free(struct figures *figures)
+{
+    if (figures->asked)
+        ask_free(figures->asked, figures->n);
+    free(figures->asked);
+}
+
+static bool
+check_answer(const struct question *question, const char *answer,
+             fc_diagnostics *why)
+{
+    return fc_quick_try(question->key, answer, why) == FC_OK;
+}
+
+/* "key=answer", to be freed; NULL: out of memory. */
+static char *
+word_of(const char *key, const char *answer)
+{
+    const size_t size = strlen(key) + strlen(answer) + 2;
+    char *word = malloc(size);
+
+    if (word)
+        snprintf(word, size, "%s=%s", key, answer);
+    return word;
+}
+
+/* Answers in the place of arguments; false, and said. */
+static bool
+take_answers(const fc_quick_key *keys, size_t n, char **answers,
+             struct figures *figures)
+{
+    size_t taken = 0;
+
+    for (size_t i = 0; i < n; i++) {
+        char *word;
+
+        if (!answers[i])
+            continue;
+        word = word_of(keys[i].key, answers[i]);
+        free(answers[i]);
+        answers[i] = NULL;
+        if (!word) {
+            complain_memory();
+            ask_free(answers, n);
+            return false;
+        }
+        answers[taken++] = word;
+    }
+    figures->n = taken;
+    return true;
+}
+
+/* False, and said. */
+static bool
+ask_for(struct figures *figures)
+{
+    const fc_quick_key *keys;
+    const size_t n = fc_quick_keys(&keys);
+    struct question *questions = calloc(n, sizeof *questions);
+    bool asked;
+
+    figures->asked = calloc(n, sizeof *figures->asked);
+    if (!questions || !figures->asked) {
+        complain_memory();
+        free(questions);
+        return false;
+    }
+    for (size_t i = 0; i < n; i++)
+        questions[i] = (struct question){ keys[i].key, keys[i].asks,
+                                          keys[i].may_be, check_answer };
+    asked = ask(questions, n, figures->asked, stdin, stderr)
+            && take_answers(keys, n, figures->asked, figures);
+    free(questions);
+    figures->words = (const char *const *)figures->asked;
+    return asked;
+}
+
+/* Those of the command line, or those asked for; false, and said. */
+static bool
+find_figures(const struct options *options, struct figures *figures)
+{
+    figures->words = options->operands;
+    figures->n = options->n_operands;
+    if (figures->n > 0)
+        return true;
+    if (ask_can())
+        return ask_for(figures);
+    complain("quick needs figures, such as main=52 up=16ft still=45 one=20; "
+             "see flushcalc quick --help");
+    return false;
+}
+
+static fc_quick_result *
+answer(const struct options *options, const struct figures *figures)
+{
+    const bool si = options->given & OPTION_UNITS && options->units == FC_SI;
+    fc_quick_result *result = NULL;
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_quick(figures->words, figures->n, si ? FC_SI : FC_US,
+                          &result, messages);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return result;
+}
+
+/* The report first, in memory: nothing is written where it cannot be made. */
+static bool
+report(const struct options *options, const fc_quick_result *result)
+{
+    struct output output;
+    fc_report *report = NULL;
+    const fc_status status = fc_report_quick(result, &report);
+
+    if (!output_compose(options, options->write, NULL, report, status,
+                        &output))
+        return false;
+    if (options->write
+        && !file_write_whole(options->write, result->text,
+                             strlen(result->text))) {
+        fc_free(output.text);
+        return false;
+    }
+    return output_deliver(options, &output);
+}
+
+static int
+run(const struct options *options)
+{
+    struct figures figures = { 0 };
+    fc_quick_result *result = NULL;
+    int status = STATUS_TROUBLE;
+
+    if (find_figures(options, &figures))
+        result = answer(options, &figures);
+    if (result && report(options, result))
+        status = status_of(worse_verdict(result->works, result->too_high));
+    fc_quick_free(result);
+    figures_free(&figures);
+    return status;
+}
+
+static void
+offer(const char *const *operands, size_t n, const struct completion *to)
+{
+    const fc_quick_key *keys;
+    const size_t n_keys = fc_quick_keys(&keys);
+    char word[40];
+
+    for (size_t i = 0; i < n_keys; i++) {
+        const size_t length = strlen(keys[i].key);
+        size_t k = 0;
+
+        while (k < n
+               && (strncmp(operands[k], keys[i].key, length) != 0
+                   || (operands[k][length] && operands[k][length] != '=')))
+            k++;
+        snprintf(word, sizeof word, "%s=", keys[i].key);
+        if (k == n)
+            complete_offer(to, word);
+    }
+}
+
+const struct command command_quick = {
+    .name = "quick",
+    .operands = "KEY=VALUE...",
+    .summary = "A first answer from a handful of figures, without a site file",
+    .about =
+        "What is known is said, in any order; without any, on a terminal, it "
+        "is asked for:\n"
+        "\n"
+        "  main=52   static at the main or first gauge  still=45  static at "
+        "the valve\n"
+        "  up=16     height of the valve above that     need=25   its minimum "
+        "flowing\n"
+        "  one=20 two=9 three=5   pressure at the valve while 1, 2, 3 flush\n"
+        "  valves=2  how many at once, of closet, blowout or urinal\n"
+        "  length=60 size=1-1/4 pipe=\"copper L\"   the way there\n"
+        "  flow=12, or gal=1 in=30   what the open line gives in 30 s\n"
+        "  gal=3.5 flush=15          what a flush takes, and how long\n"
+        "\n"
+        "Bare figures are psi, ft, gal, gpm and seconds, a size inches, "
+        "whatever --units\n"
+        "is; others carry their unit (up=5m, 59oz). A range is 50..54.\n",
+    .status = "Exit status: 0 the valve has what it requires; 1 it has not, "
+              "or too much; 3 these\n"
+              "figures cannot tell; 2 it could not be calculated.\n",
+    .options = OPTION_REPORT | OPTION_UNITS | OPTION_WRITE,
+    .least = 0,
+    .most = ANY_NUMBER,
+    .offer = offer,
+    .run = run,
+};

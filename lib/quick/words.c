@@ -1,0 +1,277 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/quick/words.c -- what a first answer says beside its figures. */
+#include "quick/model.h"
+#include "units/units.h"
+
+#include <math.h>
+
+static bool
+is_given(const struct fci_quick_model *m, enum fci_quick_key key)
+{
+    return m->figures->of[key].text != NULL;
+}
+
+static const char *
+pressure(const struct fci_quick_model *m, double si, struct fci_shown *shown)
+{
+    *shown = fci_show(m->units, FC_PRESSURE, si);
+    return shown->text;
+}
+
+static const char *
+range_of(const struct fci_quick_model *m, fc_range range,
+         struct fci_shown *shown)
+{
+    *shown = fci_show_range(m->units, FC_PRESSURE, range);
+    return shown->text;
+}
+
+/* ---- Two static gauges ------------------------------------------------- */
+
+const char *
+fci_quick_gauges(const struct fci_quick_model *m, struct fci_arena *arena)
+{
+    const double main = m->figures->of[FCI_Q_MAIN].value.nominal,
+                 still = m->figures->of[FCI_Q_STILL].value.nominal;
+    const double below = main - m->weight * m->rise;
+    struct fci_shown a, b, c;
+
+    if (!is_given(m, FCI_Q_MAIN) || !is_given(m, FCI_Q_STILL))
+        return NULL;
+    if (!m->has_rise) {
+        c = fci_show(m->units, FC_LENGTH, fabs(main - still) / m->weight);
+        return fci_arena_printf(
+            arena, "The two gauges are %s apart, which is %s of height.",
+            pressure(m, fabs(main - still), &a), c.text);
+    }
+    return fci_arena_printf(arena, "The gauges %s: %s by height, %s read.",
+                            m->gauges_differ ? "differ" : "agree",
+                            pressure(m, below, &a), pressure(m, still, &b));
+}
+
+/* ---- Where it is lost -------------------------------------------------- */
+
+static const char *
+place_words(const struct fci_quick_model *m)
+{
+    if (m->lost_more)
+        return "With more flushing more is lost than one restriction takes: "
+               "other water ran, or a reading is off.";
+    switch (m->lost_at) {
+    case FC_LOST_SHARED:
+        return "One loss that all valves share fits: pipe, meter, strainer or "
+               "a weak main.";
+    case FC_LOST_OWN:
+        return "A loss at this valve alone fits: its stop, strainer or "
+               "branch.";
+    case FC_LOST_BOTH:
+        return "A part is at this valve alone, the rest in what all share.";
+    case FC_LOST_EITHER:
+        return "It may be this valve's stop or what all valves share.";
+    case FC_LOST_UNKNOWN:
+        break;
+    }
+    return "It may be this valve's stop, or pipe, meter or main.";
+}
+
+/* What the pipe as given explains of it. */
+static const char *
+pipe_words(const struct fci_quick_model *m, const fc_quick_result *r,
+           struct fci_arena *arena)
+{
+    struct fci_shown shown;
+
+    if (!r->pipe_loss.given)
+        return "";
+    return fci_arena_printf(
+        arena, " The pipe would lose %s: %s.",
+        range_of(m, r->pipe_loss, &shown),
+        r->pipe_loss.high < r->lost.low   ? "the rest is elsewhere"
+        : r->pipe_loss.low > r->lost.high ? "check size and length"
+                                          : "maybe all of it");
+}
+
+const char *
+fci_quick_found(const struct fci_quick_model *m, const fc_quick_result *r,
+                struct fci_arena *arena)
+{
+    struct fci_shown a;
+    const char *pipe;
+
+    if (r->n_contradictions > 0)
+        return NULL;
+    if (m->n_readings == 0 && m->open_flow > 0) {
+        a = fci_show(m->units, FC_FLOW, m->open_flow);
+        return fci_arena_printf(
+            arena, "The open line gives %s; such a valve passes %s at %s.",
+            a.text, fci_show(m->units, FC_FLOW, m->rate).text,
+            fci_show(m->units, FC_PRESSURE, m->rate_pressure).text);
+    }
+    if (m->n_readings == 0 || !m->still_known)
+        return NULL;
+    if (r->lost.nominal <= 2 * m->within)
+        return "No more is lost while it flushes than the gauge may be off.";
+    pipe = pipe_words(m, r, arena);
+    return pipe ? fci_arena_printf(arena, "With %d flushing %s is lost. %s%s",
+                                   m->readings[0].flushing,
+                                   pressure(m, r->lost.nominal, &a),
+                                   place_words(m), pipe)
+                : NULL;
+}
+
+/* ---- What comes next --------------------------------------------------- */
+
+/* Whether what the valve requires would settle it. */
+static bool
+needs_minimum(const fc_quick_result *r)
+{
+    for (size_t i = 0; i < r->n_steps; i++)
+        if (r->steps[i].flushing <= r->flushing
+            && r->steps[i].enough == FC_CANNOT_TELL
+            && r->steps[i].pressure.high > r->required.low)
+            return !r->required_given;
+    return false;
+}
+
+static const char *
+next_reading(const struct fci_quick_model *m, const fc_quick_result *r)
+{
+    const int most =
+        m->n_readings > 0 ? m->readings[m->n_readings - 1].flushing : 0;
+
+    if (r->works == FC_CANNOT_TELL && m->flushing > most && most < FCI_Q_READ)
+        return most == 0   ? "read the gauge at the valve while it alone "
+                             "flushes (one=)"
+               : most == 1 ? "read the gauge there while two flush (two=)"
+                           : "read the gauge there while three flush (three=)";
+    if (r->works != FC_WORKS && m->n_readings == 1 && most == 1)
+        return "read it while two flush (two=): it parts this valve's stop "
+               "from the pipe";
+    if (r->works == FC_CANNOT_TELL)
+        return "read again with a finer gauge: the figures are too close";
+    if (r->works == FC_WORKS && m->n_readings == 1 && most == 1
+        && m->count > m->flushing && r->steps[m->flushing].enough != FC_WORKS)
+        return "if two can flush at once, read it then (two=)";
+    if (r->works == FC_WORKS)
+        return "nothing; at the busiest time of day the main may have less";
+    if (m->n_readings == 0)
+        return "look where the line is choked: stop, strainer, scaled pipe; "
+               "catch water nearer the main";
+    if (m->lost_at == FC_LOST_OWN)
+        return "open its stop fully, clean its strainer, and read again";
+    return "read the first gauge while one flushes: if it falls as much, the "
+           "main is weak";
+}
+
+const char *
+fci_quick_next(const struct fci_quick_model *m, const fc_quick_result *r)
+{
+    if (m->gauges_differ)
+        return "measure the height (up=) and read both gauges again, no water "
+               "running";
+    if (r->n_contradictions > 0)
+        return "read the gauge again, with no other water running";
+    if (m->still_known && r->ceiling.high < r->required.low)
+        return "no pipe fixes this: it takes a booster, or a valve that "
+               "requires less";
+    if (!m->still_known && r->works != FC_WILL_NOT_WORK)
+        return is_given(m, FCI_Q_MAIN)
+                   ? "measure how far the valve is up (up=), or read its "
+                     "static pressure (still=)"
+                   : "read the static pressure at the valve (still=)";
+    if (m->measured && r->works == FC_CANNOT_TELL && needs_minimum(r))
+        return "look up the valve's minimum flowing pressure (need=)";
+    if (r->too_high == FC_WILL_NOT_WORK)
+        return "set a PRV, or put one in";
+    return next_reading(m, r);
+}
+
+/* ---- What is assumed --------------------------------------------------- */
+
+static void
+assume_static(const struct fci_quick_model *m, const char **list, size_t *n,
+              struct fci_arena *arena)
+{
+    struct fci_shown a;
+
+    if (!m->still_known)
+        list[(*n)++] = fci_arena_printf(
+            arena, "Static at the valve was not read: anything in %s.",
+            range_of(m, m->still, &a));
+    if (is_given(m, FCI_Q_MAIN) && !m->has_rise && !m->still_read)
+        list[(*n)++] = "The valve is not below the first gauge.";
+    if (!m->still_known)
+        list[(*n)++] = "Whether static is too high is not judged.";
+    if (is_given(m, FCI_Q_UP) && !m->has_rise)
+        list[(*n)++] = "up= is not used without main=.";
+}
+
+static void
+assume_way(const struct fci_quick_model *m, const char **list, size_t *n)
+{
+    const bool any = is_given(m, FCI_Q_LENGTH) || is_given(m, FCI_Q_SIZE)
+                     || is_given(m, FCI_Q_PIPE);
+
+    if (any && !m->has_pipe)
+        list[(*n)++] = "The pipe is not used: length=, size= and pipe= are "
+                       "needed together.";
+    if (m->has_pipe)
+        list[(*n)++] =
+            "Fittings of the pipe are what is usual, and its age is "
+            "not known.";
+    if (m->measured)
+        list[(*n)++] = "Losses go with the square of the flow.";
+    if (m->n_readings == 0 && m->open_flow > 0)
+        list[(*n)++] =
+            "The open line had neither hose nor bibb on it, and its "
+            "flow is within 10%.";
+    if (m->n_readings > 0 && m->open_flow > 0)
+        list[(*n)++] = "What the open line gives is not used beside a "
+                       "flowing reading.";
+}
+
+static void
+assume_valve(const struct fci_quick_model *m, const char **list, size_t *n,
+             struct fci_arena *arena)
+{
+    struct fci_shown a;
+    const struct fci_shown rate = fci_show(m->units, FC_FLOW, m->rate);
+
+    if (!is_given(m, FCI_Q_NEED))
+        list[(*n)++] = fci_arena_printf(
+            arena,
+            "The valve's minimum is not known: %s, what codes and handbooks "
+            "require of such a valve.",
+            range_of(m, m->minimum, &a));
+    list[(*n)++] = fci_arena_printf(
+        arena, "A valve passes %s at %s (%s).", rate.text,
+        pressure(m, m->rate_pressure, &a),
+        m->rate_timed ? "the flush that was timed" : "its class");
+    if (is_given(m, FCI_Q_FLUSH) && !m->rate_timed)
+        list[(*n)++] = "The timed flush is not used without one=.";
+    list[(*n)++] = "The code minimum is not judged; check does that.";
+}
+
+#define MOST_ASSUMED 16
+
+void
+fci_quick_assume(const struct fci_quick_model *m, fc_quick_result *result,
+                 struct fci_arena *arena)
+{
+    const char **list = fci_arena_array(arena, MOST_ASSUMED, sizeof *list);
+    struct fci_shown a;
+    size_t n = 0;
+
+    if (!list)
+        return;
+    list[n++] = fci_arena_printf(
+        arena,
+        "A gauge reads up to %s off, of which half is the same in all "
+        "its readings.",
+        pressure(m, m->within, &a));
+    assume_static(m, list, &n, arena);
+    assume_way(m, list, &n);
+    assume_valve(m, list, &n, arena);
+    result->assumptions = list;
+    result->n_assumptions = n;
+}
