@@ -21,7 +21,11 @@ typedef enum fc_lever {
     FC_LOWER_LOSS,    /* of a device: at peak flow, at most */
     FC_LOWER_MINIMUM, /* of a valve: its own minimum, at most */
     FC_KEEP_VALVES,   /* fixtures that keep the valves they have */
-    FC_COMBINE        /* one lever, not as far, and pipes */
+    FC_COMBINE,       /* one lever, not as far, and pipes */
+    FC_MOVE_FLOORS,   /* fed from another riser or PRV zone */
+    FC_ADD_RISER,     /* a new pipe beside those in place, for some of what
+                         they feed */
+    FC_THROTTLE_STOPS /* of fixtures that have pressure to spare */
 } fc_lever;
 
 /**
@@ -65,11 +69,18 @@ typedef struct fc_remedy {
     size_t n_pipes;
     fc_verdict too_high; /* where it works: what too much pressure is left at
                             peak and with no flow; FC_WORKS: none */
+    double new_pipe;     /* length of a pipe put in where there is none [m]: as
+                            long as those that it runs beside, or the most
+                            that it may be; NAN: there is none */
+    double gain;         /* with it, at peak, of the fixture below [Pa]; where
+                            it may be as long as `new_pipe`, with the
+                            shortest; NAN: none */
+    const char *gains;   /* that fixture; NULL: none */
     fc_reach reach;
     const fc_purchase *purchases; /* none where it does not work */
     size_t n_purchases;
     double price; /* of all of them; NAN: something has no price */
-    FC_ROOM(3);
+    FC_ROOM(4);
 } fc_remedy;
 
 /** The highest minimum of a flush valve that would do at one height. */
@@ -111,6 +122,31 @@ typedef struct fc_reducer_window {
     FC_ROOM(8);
 } fc_reducer_window;
 
+/** How new pipe is put in to compare. */
+typedef enum fc_pipe_way {
+    FC_LARGER_PIPE, /* the next size up in place of a pipe */
+    FC_SECOND_PIPE, /* beside some, for a part of what they feed */
+    FC_LOOP         /* from the end of a branch to that of another */
+} fc_pipe_way;
+
+/** The word for it in reports for programs: "larger". */
+const char *fc_pipe_way_word(fc_pipe_way way);
+
+/** What new pipe gains the fixture that governs. */
+typedef struct fc_pipe_gain {
+    fc_pipe_way way;
+    const char *where; /* "riser-6"; "beside riser-5 and riser-6, for
+                          branch-6"; "branch-6 to branch-7" */
+    const char *size;  /* as the tables write it; NULL: it has none */
+    double length;     /* of new pipe, nominal [m]; of a loop as if it ran
+                          beside the pipes that join its ends now */
+    double gain;       /* at peak, at the worst end [Pa]; NAN: peak demand is
+                          not known where pipes close a loop */
+    double together;   /* while the valves flush that starve it, nominal [Pa];
+                          NAN: not known */
+    FC_ROOM(8);
+} fc_pipe_gain;
+
 typedef struct fc_remedies {
     const char *title;
     fc_unit_system units;
@@ -128,7 +164,11 @@ typedef struct fc_remedies {
     size_t n_windows;
     const fc_check_result *check; /* as it is given */
     fc_verdict too_high; /* likewise, a verdict beside: FC_WORKS, it is not */
-    bool priced;         /* the site has prices of anything */
+    const char *governing;     /* the fixture that gains; NULL: none */
+    const fc_pipe_gain *gains; /* most for its length first */
+    size_t n_gains;
+    int together;  /* valves that flush together there; 0: not known which */
+    bool priced;   /* the site has prices of anything */
     size_t lowest; /* the remedy with the lowest price of those that work, are
                       in reach, leave nothing too high and have a price;
                       SIZE_MAX: there is none */

@@ -98,6 +98,21 @@ lacks_pressure(const struct kept_cures *k, fc_diagnostics *messages,
 }
 
 static fc_status
+tell_gains(struct kept_cures *k)
+{
+    struct fci_gains gains;
+    const fc_status status = fci_pipe_gains(&k->cures, &gains);
+
+    if (status != FC_OK || gains.fixture == FCI_NONE)
+        return status;
+    k->result.governing = k->cures.site->fixtures[gains.fixture].given->name;
+    k->result.gains = gains.list;
+    k->result.n_gains = gains.n;
+    k->result.together = gains.together;
+    return FC_OK;
+}
+
+static fc_status
 pull_all(struct kept_cures *k, const fc_size_options *options)
 {
     bool lacks;
@@ -112,7 +127,7 @@ pull_all(struct kept_cures *k, const fc_size_options *options)
             options->check.progress(options->check.context,
                                     (double)(i + 1) / N_LEVERS);
     }
-    return status;
+    return status == FC_OK && lacks ? tell_gains(k) : status;
 }
 
 static bool

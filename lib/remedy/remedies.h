@@ -160,7 +160,13 @@ const char *fci_cure_end(const struct fci_cures *cures,
     ROW(FC_KEEP_VALVES, "keep", fci_cure_keep, false, true,                   \
         "keeping existing valves")                                            \
     ROW(FC_COMBINE, "combined", fci_cure_combined, true, false,               \
-        "a pressure and pipes together")
+        "a pressure and pipes together")                                      \
+    ROW(FC_MOVE_FLOORS, "move", fci_cure_move, true, false,                   \
+        "feeding floors from another riser")                                  \
+    ROW(FC_ADD_RISER, "new pipe", fci_cure_riser, true, false,                \
+        "a second riser")                                                     \
+    ROW(FC_THROTTLE_STOPS, "throttle", fci_cure_throttle, true, false,        \
+        "throttling stops")
 
 #define FCI_DECLARE(lever, word, cure, ...)                                   \
     fc_status cure(struct fci_cures *cures);
@@ -236,6 +242,63 @@ const char *fci_new_name(const struct fci_cures *cures, const char *word);
 bool fci_hang_behind(const struct fci_cures *cures, const fc_site *site,
                      size_t behind, const char *name,
                      struct fci_change_list *changes);
+
+/* ---- A new pipe that feeds what another fed (remedy/feed.c) -----------
+ */
+
+/* The fixtures of one floor lie within this height of
+ * each other [m]: about 6-1/2 ft (common practice). */
+#define FCI_ONE_STORY 2.0
+
+/* As a lever: nothing is turned. */
+struct fci_feed {
+    const char *name;              /* of the new pipe */
+    size_t from;                   /* element that feeds it */
+    size_t like;                   /* pipe whose size and material it has */
+    fc_range length, rise;         /* as they are given */
+    fc_range elevation;            /* of its end, in place of `rise`; */
+    const char *floor;             /* over that floor; NULL: over 0 */
+    const struct fci_part **moved; /* what is on it then: elements and
+                                      fixtures */
+    size_t n_moved;
+};
+
+/* Its changes; false when out of memory. */
+bool fci_feed_anew(const struct fci_cures *cures, const struct fci_feed *feed,
+                   struct fci_change_list *changes);
+/* The name of a pipe to be put in, of several at once the i-th; NULL when out
+ * of memory. */
+const char *fci_feed_name(const struct fci_cures *cures, size_t i);
+/* "2 in copper L" */
+const char *fci_feed_size(const struct fci_cures *cures,
+                          const struct fci_feed *feed);
+/* The names of what is moved, joined; NULL when out of memory. */
+const char *fci_feed_moved(const struct fci_cures *cures,
+                           const struct fci_feed *feed);
+/* What a fixture has flowing at peak in the building so changed, at the worst
+ * end [Pa]. */
+fc_status fci_cure_flowing(const struct fci_cures *cures,
+                           const struct fci_change_list *changes,
+                           size_t fixture, double *pressure);
+/* Of those that check finds wanting the one with the least in hand; FCI_NONE:
+ * there is none, or nothing is known of what they need. */
+size_t fci_cure_governing(const struct fci_cures *cures);
+/* "a, b and 3 more"; NULL when out of memory. */
+const char *fci_join_names(const struct fci_cures *cures,
+                           const char *const *names, size_t n);
+
+/* ---- Psi for a foot of new pipe (remedy/gains.c) ---------------------- */
+
+struct fci_gains {
+    size_t fixture; /* FCI_NONE: none */
+    fc_pipe_gain *list;
+    size_t n;
+    int together;
+};
+
+/* Each way to put in new pipe for the fixture that governs, in the arena. */
+fc_status fci_pipe_gains(const struct fci_cures *cures,
+                         struct fci_gains *gains);
 
 /* ---- Figures as a site file gets them (remedy/values.c) ------------------
  */

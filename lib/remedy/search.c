@@ -329,6 +329,8 @@ fci_remedy_of(fc_lever lever, const char *subject, fc_dimension dimension)
                              .dimension = dimension,
                              .value = NAN,
                              .now = NAN,
+                             .new_pipe = NAN,
+                             .gain = NAN,
                              .price = NAN };
 
     return told;

@@ -18,9 +18,8 @@ show(const struct fci_cures *c, double pressure)
     return fci_show(c->site->settings.units, FC_PRESSURE, pressure);
 }
 
-/* "a, b and 3 more"; NULL when out of memory. */
-static const char *
-join_names(const struct fci_cures *c, const char *const *names, size_t n)
+const char *
+fci_join_names(const struct fci_cures *c, const char *const *names, size_t n)
 {
     const size_t said = n > NAMES_SAID + 1 ? NAMES_SAID : n;
     struct fci_words w = { c->arena, "", 0 };
@@ -505,7 +504,7 @@ tell_kept(const struct keeping *k, bool works)
     struct fci_cures *c = k->c;
     fc_remedy told = fci_remedy_of(FC_KEEP_VALVES, NULL, FC_NUMBER);
     struct fci_change_list list = { 0 };
-    const char *names = join_names(c, k->names, k->n);
+    const char *names = fci_join_names(c, k->names, k->n);
 
     told.works = works && k->n < count_converted(c->site);
     told.subject = names;

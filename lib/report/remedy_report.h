@@ -7,6 +7,7 @@
 
 void fci_remedy_pipes(struct fci_doc *doc, const fc_remedies *remedies,
                       const fc_remedy *remedy);
+void fci_remedy_gains(struct fci_doc *doc, const fc_remedies *remedies);
 void fci_remedy_floors(struct fci_doc *doc, const fc_remedies *remedies);
 void fci_remedy_windows(struct fci_doc *doc, const fc_remedies *remedies);
 

@@ -53,6 +53,12 @@ static const struct fci_member option_rows[] = {
     FCI_NUMBER(fc_remedy, price, "price",
                "Of all that it takes, by [price] and [prices]; null: not all "
                "of that has a price, or it does not work"),
+    FCI_FIGURE(fc_remedy, new_pipe, "new_pipe", FC_LENGTH,
+               "Length of a pipe put in: at most so long, or as long as those "
+               "that it runs beside; null: none"),
+    FCI_FIGURE(fc_remedy, gain, "gain", FC_PRESSURE,
+               "With it, at peak; the most where it may be shorter"),
+    FCI_TEXT(fc_remedy, gains, "gain_at", "The fixture that gains"),
 };
 static FCI_SHAPE(option_shape, "option", fc_remedy, option_rows,
                  "One option, every input at its worst");
@@ -64,6 +70,29 @@ static const struct fci_member option_pipe_rows[] = {
 };
 static FCI_SHAPE(option_pipe_shape, "option_pipe", struct fci_option_pipe,
                  option_pipe_rows, "A pipe that an option replaces");
+
+/* ---- New pipe --------------------------------------------------------- */
+
+static const void *
+way_word(struct fci_at at, union fci_value *room)
+{
+    room->text = fc_pipe_way_word(((const fc_pipe_gain *)at.object)->way);
+    return &room->text;
+}
+
+static const struct fci_member gain_rows[] = {
+    FCI_GET("kind", FCI_M_TEXT, FC_NUMBER, way_word,
+            "\"larger\", \"second\" or \"loop\""),
+    FCI_TEXT(fc_pipe_gain, where, "where", "The pipes that it is about"),
+    FCI_TEXT(fc_pipe_gain, size, "size", "Nominal, of the new pipe"),
+    FCI_FIGURE(fc_pipe_gain, length, "length", FC_LENGTH, "Of the new pipe"),
+    FCI_FIGURE(fc_pipe_gain, gain, "gain_at_peak", FC_PRESSURE,
+               "Worst case; null: not known, of a loop"),
+    FCI_FIGURE(fc_pipe_gain, together, "gain_together", FC_PRESSURE,
+               "Nominal, while the valves flush that starve it"),
+};
+static FCI_SHAPE(gain_shape, "pipe_gain", fc_pipe_gain, gain_rows,
+                 "What new pipe gains the fixture that governs");
 
 static const struct fci_member purchase_rows[] = {
     FCI_TEXT(fc_purchase, what, "what",
@@ -195,6 +224,10 @@ static FCI_SHAPE(head_shape, "options", fc_remedies, head_rows, "Options");
 static const struct fci_member tail_rows[] = {
     FCI_TEXTS(fc_remedies, unpriced, n_unpriced, "unpriced",
               "What has no price and may make another option cost less"),
+    FCI_TEXT(fc_remedies, governing, "gains_at",
+             "The fixture that pipe_gains are of; null: none"),
+    FCI_LIST(fc_remedies, gains, n_gains, "pipe_gains", &gain_shape,
+             "Pressure gained by new pipe, most for its length first"),
     FCI_LIST(fc_remedies, floors, n_floors, "floors", &floor_shape,
              "The highest valve minimum that works, from the top down"),
     FCI_LIST(fc_remedies, windows, n_windows, "prv_windows", &window_shape,

@@ -4,6 +4,7 @@
 #include "page/figure.h"
 #include "report/remedy_report.h"
 
+#include <gsl/gsl_const_mksa.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -60,6 +61,98 @@ fci_remedy_pipes(struct fci_doc *doc, const fc_remedies *remedies,
         fci_cell(table, fci_figure_number(p->cost, decimals).text);
     }
     fci_doc_put(doc, table);
+}
+
+/* ---- Psi for a foot of pipe ------------------------------------------- */
+
+#define GAINS_SAID 12u
+
+static const char *
+way_said(fc_pipe_way way)
+{
+    return way == FC_LOOP          ? "loop"
+           : way == FC_SECOND_PIPE ? "second pipe"
+                                   : "larger";
+}
+
+/* Three digits: it is a small figure that is compared. */
+static struct fci_figure
+per_length(fc_unit_system units, double gain, double length)
+{
+    const double one =
+        units == FC_US ? GSL_CONST_MKSA_PSI / GSL_CONST_MKSA_FOOT : 1e3;
+
+    return fci_figure_number(gain / length / one, 3);
+}
+
+static void
+put_gains(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const fc_unit_system u = doc->units;
+    const char *p = fc_unit_name(u, FC_PRESSURE);
+    const char *l = fc_unit_name(u, FC_LENGTH);
+    const char *each = u == FC_US ? "psi/ft" : "kPa/m";
+    const struct fci_doc_column columns[] = {
+        { "new pipe", "", FCI_LEFT, 0 },
+        { "where", "", FCI_LEFT, 16 },
+        { "size", "", FCI_LEFT, 0 },
+        { "length", l, FCI_RIGHT, 0 },
+        { "gain\nat peak", p, FCI_RIGHT, 0 },
+        { "\nthat is", each, FCI_RIGHT, 0 },
+        { "gain\ntogether", p, FCI_RIGHT, 0 },
+        { "\nthat is", each, FCI_RIGHT, 0 },
+    };
+    struct fci_grid *table =
+        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+
+    for (size_t i = 0; i < remedies->n_gains && i < GAINS_SAID; i++) {
+        const fc_pipe_gain *g = &remedies->gains[i];
+
+        fci_cell(table, way_said(g->way));
+        fci_cell(table, g->where);
+        fci_cell(table, g->size ? g->size : "-");
+        fci_cell(table, fci_figure_of(u, FC_LENGTH, g->length).text);
+        fci_cell(table, fci_figure_of(u, FC_PRESSURE, g->gain).text);
+        fci_cell(table, per_length(u, g->gain, g->length).text);
+        fci_cell(table, fci_figure_of(u, FC_PRESSURE, g->together).text);
+        fci_cell(table, per_length(u, g->together, g->length).text);
+    }
+    fci_doc_put(doc, table);
+}
+
+static bool
+has_loop(const fc_remedies *remedies)
+{
+    for (size_t i = 0; i < remedies->n_gains && i < GAINS_SAID; i++)
+        if (remedies->gains[i].way == FC_LOOP)
+            return true;
+    return false;
+}
+
+void
+fci_remedy_gains(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    if (remedies->n_gains == 0)
+        return;
+    fci_doc_heading(doc,
+                    "What %s gains by new pipe, most for its length first",
+                    remedies->governing);
+    put_gains(doc, remedies);
+    fci_doc_say(doc, "At peak: worst case. The next size up; a second pipe as "
+                     "large as those that it runs beside, and as long.");
+    if (remedies->together == 0)
+        return;
+    if (remedies->together == 1)
+        fci_doc_say(doc, "Together: nominal, while it flushes alone.");
+    else
+        fci_doc_say(doc,
+                    "Together: nominal, while the %d valves flush that starve "
+                    "it.",
+                    remedies->together);
+    if (has_loop(remedies))
+        fci_doc_say(doc, "What a loop gains at peak is not known: fixture "
+                         "units add up along branches only. A loop counts as "
+                         "long as the pipes that join its ends now.");
 }
 
 /* ---- Floors ----------------------------------------------------------- */

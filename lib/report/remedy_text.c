@@ -300,15 +300,20 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
 static void
 say_brief(struct fci_doc *doc, const fc_remedies *remedies)
 {
-    size_t left = put_brief(doc, remedies, WORKS_ALONE);
+    const size_t work = put_brief(doc, remedies, WORKS_ALONE);
+    const size_t utility = put_brief(doc, remedies, OF_OTHERS);
+    const size_t others = put_brief(doc, remedies, BUYS_NOTHING);
+    const size_t left = work + utility + others;
 
-    left += put_brief(doc, remedies, OF_OTHERS);
-    left += put_brief(doc, remedies, BUYS_NOTHING);
-    if (left > 0) {
-        fci_doc_gap(doc);
+    if (left == 0)
+        return;
+    fci_doc_gap(doc);
+    if (work + utility > 0)
         fci_doc_say(doc, "%zu more option%s: see --full.", left,
                     left == 1 ? "" : "s");
-    }
+    else
+        fci_doc_say(doc, "%zu more option%s work alone: see --full.", others,
+                    others == 1 ? " does not" : "s do not");
 }
 
 static void
@@ -337,6 +342,7 @@ say_depth(struct fci_doc *doc, const fc_remedies *remedies)
     put_options(doc, remedies, WORKS_ALONE);
     put_options(doc, remedies, OF_OTHERS);
     put_options(doc, remedies, BUYS_NOTHING);
+    fci_remedy_gains(doc, remedies);
     fci_remedy_floors(doc, remedies);
     fci_remedy_windows(doc, remedies);
     fci_part_assumptions(doc, check->assumptions, check->n_assumptions);

@@ -45,11 +45,9 @@ fci_choice_cost(const struct fci_size_problem *problem, const size_t *choice)
     return cost;
 }
 
-/* NULL: that of the table.  A new pipe is not badly scaled, whatever the
- * condition of the site's pipes. */
-static const char *
-c_put_in(const fc_site *site, const struct fci_pipe *pipe,
-         const struct fci_material *material)
+const char *
+fci_c_put_in(const fc_site *site, const struct fci_pipe *pipe,
+             const struct fci_material *material)
 {
     const fc_condition condition = fci_pipe_condition(site, pipe);
 
@@ -66,7 +64,7 @@ change_pipe(const fc_site *site, const struct fci_element *element,
 {
     const fc_pipe *given = element->pipe->given;
     const bool in_place = !given->choose_size;
-    const char *c = c_put_in(site, element->pipe, material);
+    const char *c = fci_c_put_in(site, element->pipe, material);
 
     return fci_change_add(list, FCI_PIPE, element->name, "size", size->label)
            && (material == element->pipe->material

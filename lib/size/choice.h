@@ -17,6 +17,11 @@ const struct fci_size *fci_chosen_size(const struct fci_size_problem *problem,
 const struct fci_material *
 fci_chosen_material(const struct fci_size_problem *problem,
                     const size_t *choice, size_t node);
+/* The C of a pipe put in anew where this one is, as a site file has it; NULL:
+ * that of the table.  A new pipe is not badly scaled, whatever the condition
+ * of the site's pipes. */
+const char *fci_c_put_in(const fc_site *site, const struct fci_pipe *pipe,
+                         const struct fci_material *material);
 double fci_choice_cost(const struct fci_size_problem *problem,
                        const size_t *choice);
 

@@ -102,6 +102,50 @@ function cured_floors(short, west) {
         refuse("the old valves are short")
 }
 
+# ---- What new pipe gains ----
+
+# A row; only its first line where the place is long.  Psi for a foot, or kPa
+# for a meter.
+function gained(way, where, label, feet, peak, together,  each) {
+    each = si ? 6.894757 / 0.3048 : 1
+    out("row", way " " where " " label " " long_as(feet) " " psi(peak) " " \
+        show(peak / feet * each, 3) " " psi(together) " " \
+        show(together / feet * each, 3))
+}
+
+# Two of the eastern urinals, whose valves draw 12 gpm at 25 psi, behind the
+# reducer, on pipes of the sizes j and k, or on one of their length, its
+# fittings 20 to 75 % of it: half of both.
+function together_cured(j, k, second,  low, high, p, gpm, left, i) {
+    low = 0; high = 43
+    for (i = 0; i < 100; i++) {
+        p = (low + high) / 2
+        gpm = 2 * drawn(p, 12, 25)
+        left = 43 - 6 * gpm / 60 - weight * (14 + 6 + 2)
+        left -= second ? loss(gpm, c, bore_of[j], 75 * 1.475) \
+            : loss(gpm, c, bore_of[j], 40 + fittings_at(1, j)) \
+            + loss(gpm, c, bore_of[k], 35 + fittings_at(3, k))
+        if (left > p)
+            low = p
+        else
+            high = p
+    }
+    return p
+}
+
+function cured_gains(  j, k, now) {
+    j = in_place[1]; k = in_place[3]
+    now = together_cured(j, k, 0)
+    gained("larger", "east", label_of[k + 1], 35, \
+        takes[1, 3, k] - takes[1, 3, k + 1], together_cured(j, k + 1, 0) - now)
+    gained("larger", "riser", label_of[j + 1], 40, \
+        takes[1, 1, j] - takes[1, 1, j + 1], together_cured(j + 1, k, 0) - now)
+    # at peak with the most that its fittings may be
+    gained("second pipe", "beside riser and", label_of[j], 75, \
+        takes[1, 1, j] + takes[1, 3, k] - loss(31, c, bore_of[j], 75 * 1.75), \
+        together_cured(j, k, 1) - now)
+}
+
 function remedies_cured(  short, west, steps) {
     cured_site()
     short = -spare(1, 2); west = spare(1, 1)
@@ -110,6 +154,7 @@ function remedies_cured(  short, west, steps) {
     steps = cured_pressure(short)
     out("text", "(now " psi(8) " psi at peak)") # of the preventer, as typed
     cured_floors(short, west); cured_window(short)
+    nothing_replaced(); cured_gains()
     cured_pipes("1. Replace ")
     given[1] = behind_reducer(43 + int(steps / 2) / 10)
     cured_pipes("of prv by " show(int(steps / 2) / 10, 1) \
@@ -130,6 +175,16 @@ function cured_json(short, steps) {
     out("json", "set_at_most " show(60 + weight * 16, 2))
     out("json", "friction_loss " show(takes[1, 3, size[3]], 2))
     out("json", "cost " priced(best_cost))
+}
+
+# The closet alone, whose valve draws 25 gpm at 40 psi, on a larger riser.
+function ceiling_gains(  k, now) {
+    k = in_place[1]
+    set_ceiling(); now = settle(1, 25, 40)
+    bore = bore_of[k + 1]; long = 50 + fittings_at(1, k + 1)
+    gained("larger", "riser", label_of[k + 1], 50, \
+        takes[1, 1, k] - takes[1, 1, k + 1], settle(1, 25, 40) - now)
+    set_ceiling()
 }
 
 # The building of cured_site() with prices: 120 for a PRV set anew, 12000 for a
@@ -166,6 +221,7 @@ function remedies_ceiling(  by, on) {
         psi(least_source[1]) " psi.")
     left_in_place(1, "2 in"); spares()
     out("row", "30.0 wc " down(40 + least_spare[1]) " 40.0 35.0")
+    ceiling_gains()
     on = 1.28 / 25 / 5
     if (chance_of(1, 2, on) < 0.015 || chance_of(2, 2, on) > 0.005)
         refuse("the chances are not so plain")
@@ -190,6 +246,17 @@ function remedies_works(  left) {
 
 # A tank whose valves bear no more than 170 kPa with no flow, and whose code
 # asks 25 psi flowing: water or a pump lifts them over both.
+function uncured_gains(metre,  now, feet) {
+    feet = 14 * metre
+    from = given[1]; tested = 0; rise = 2 * metre * weight; up = 0
+    bore = (54 - 2.4) / 25.4; long = feet + 2 * 5.5
+    now = settle(1, 0.75 / 0.0630902, 175 / 6.894757)
+    bore = (66.7 - 2.4) / 25.4; long = feet + 2 * 7
+    gained("larger", "drop", "66.7 mm", feet, \
+        takes[1, 1, 1] - loss(27, c, bore, long), \
+        settle(1, 0.75 / 0.0630902, 175 / 6.894757) - now)
+}
+
 function remedies_uncured(  metre, short, head, most) {
     metre = 1 / 0.3048; most = 170 / 6.894757
     name = "uncured"; suffix = "remedy.full.txt"; nothing_yet(); n_sizes = 0
@@ -205,6 +272,7 @@ function remedies_uncured(  metre, short, head, most) {
     left_in_place(1, "54 mm"); short = -spares()
     out("row", "2.00 urinal " floor_of((25 - short) * 6.894757) " 150 " \
         psi(25))
+    uncured_gains(metre)
     head = ceiling_of(short / weight / metre * 10) / 10
     out("text", "Raise the water level of tank by " show(head, 2) \
         " m (now 17.00 m, then " show(17 + head, 2) " m); every fixture then " \

@@ -1297,7 +1297,7 @@ site '30 psi' | sed 's/^maximum static = .*/maximum static = 26 psi/' \
     >hopeless.ini
 run size hopeless.ini --remedy
 gives 1 'a building that cannot be cured'
-holds out 'None of the 4 options tried works alone.' 'remedy: none'
+holds out 'None of the 6 options tried works alone.' 'remedy: none'
 
 # ---- Several sites ---------------------------------------------------------
 

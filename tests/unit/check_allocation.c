@@ -830,6 +830,78 @@ find_remedies_of(const fc_site *site, const fc_remedies *expected)
     return status;
 }
 
+/* Short behind a reducer, beside another riser and with a branch of its own,
+ * so that floors may be moved, pipes laid and ends joined; and served at peak,
+ * but short too often in the busiest period. */
+static const char risers_text[] =
+    "[site]\ncode minimum = no\nmaximum static = 120 psi\n"
+    "material = copper L\n[source s]\nkind = fixed\npressure = 90 psi\n"
+    "[reducer r]\nfrom = s\nset = 60 psi\n"
+    "[pipe a]\nfrom = r\nsize = 2 in\nlength = 30 ft\nrise = 30 ft\n"
+    "[pipe b]\nfrom = s\nsize = 2 in\nlength = 30 ft\nrise = 30 ft\n"
+    "[pipe c]\nfrom = a\nsize = 1-1/2 in\nlength = 20 ft\n"
+    "[pipe d]\nfrom = a\nsize = 1-1/2 in\nlength = 25 ft\n"
+    "[fixture x]\non = c\nkind = water closet, flush valve\n"
+    "count = 2\nsupply size = 1 in\nexisting = v\n"
+    "[fixture y]\non = d\nkind = water closet, flush valve\n"
+    "supply size = 1 in\nexisting = v\n"
+    "[fixture z]\non = b\nkind = lavatory\n"
+    "[valve v]\nminimum flowing = 35 psi\nflow = 25 gpm at 35 psi\n"
+    "full flush = 1.6 gal\n";
+static const char stops_text[] =
+    "[site]\ncode minimum = no\nmaximum static = 120 psi\n"
+    "[usage]\ninterval = 3 min\n[source s]\nkind = fixed\n"
+    "pressure = 48 psi\n[pipe main]\nfrom = s\nc = 130\n"
+    "inside diameter = 2 in\nlength = 150 ft\nfittings = none\n"
+    "[pipe riser]\nfrom = main\nc = 130\ninside diameter = 2 in\n"
+    "length = 30 ft\nrise = 30 ft\nfittings = none\n"
+    "[valve w]\nminimum flowing = 25 psi\nflow = 25 gpm at 25 psi\n"
+    "full flush = 1.6 gal\n[fixture low]\non = main\n"
+    "kind = water closet, flush valve\ncount = 8\nsupply size = 1 in\n"
+    "existing = w\nfixture units = 2\n[fixture top]\non = riser\n"
+    "kind = water closet, flush valve\ncount = 2\nsupply size = 1 in\n"
+    "existing = w\nfixture units = 2\n";
+static const fc_size_options few_states = { .check = { .most_states = 200 } };
+static fc_site *pipes_sites[2];
+static fc_remedies *pipes_cures[2];
+
+static fc_status
+find_new_pipe(int i)
+{
+    fc_remedies *found = NULL;
+    const fc_status status =
+        fc_remedies_find(pipes_sites[i], &few_states, &found, NULL);
+    size_t k;
+
+    if (status != FC_OK) {
+        EXPECT(!found);
+        return status;
+    }
+    EXPECT(found->n_remedies == pipes_cures[i]->n_remedies);
+    EXPECT(found->n_gains == pipes_cures[i]->n_gains);
+    for (k = 0; k < found->n_remedies && !not_as_expected; k++)
+        EXPECT(
+            strcmp(found->remedies[k].text, pipes_cures[i]->remedies[k].text)
+            == 0);
+    for (k = 0; k < found->n_gains && !not_as_expected; k++)
+        EXPECT(strcmp(found->gains[k].where, pipes_cures[i]->gains[k].where)
+               == 0);
+    fc_remedies_free(found);
+    return status;
+}
+
+static fc_status
+find_risers(void)
+{
+    return find_new_pipe(0);
+}
+
+static fc_status
+find_stops(void)
+{
+    return find_new_pipe(1);
+}
+
 static fc_status
 find_remedies(void)
 {
@@ -1006,6 +1078,8 @@ static const struct {
     { "verify a building", verify_building, 40, LONG, 997 },
     { "find reducer windows", find_reducer_windows, 4, 1, 97 },
     { "find remedies", find_remedies, 100, LONG, 9973 },
+    { "find another riser", find_risers, 100, LONG, 99991 },
+    { "find stops to throttle", find_stops, 100, LONG, 99991 },
     { "find remedies with zones", find_zones, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
@@ -1052,6 +1126,22 @@ read_given(const char *text, fc_site **site)
         fc_site_read_text(text, strlen(text), "site.ini", site, NULL), FC_OK);
 }
 
+/* That lever is found. */
+static void
+make_new_pipe(int i, const char *text, fc_lever lever)
+{
+    bool found = false;
+    size_t k;
+
+    read_given(text, &pipes_sites[i]);
+    ck_assert_int_eq(
+        fc_remedies_find(pipes_sites[i], &few_states, &pipes_cures[i], NULL),
+        FC_OK);
+    for (k = 0; k < pipes_cures[i]->n_remedies; k++)
+        found = found || pipes_cures[i]->remedies[k].lever == lever;
+    ck_assert(found);
+}
+
 static void
 make_building(void)
 {
@@ -1085,6 +1175,8 @@ make_building(void)
         read_given(short_text, &short_site);
         ck_assert_int_eq(fc_remedies_find(short_site, &at_peak, &cures, NULL),
                          FC_OK);
+        make_new_pipe(0, risers_text, FC_MOVE_FLOORS);
+        make_new_pipe(1, stops_text, FC_THROTTLE_STOPS);
         ck_assert_uint_gt(cures->n_remedies, 5);
         read_given(zoned_text, &zoned_site);
         ck_assert_int_eq(

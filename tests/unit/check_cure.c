@@ -17,6 +17,7 @@ main(void)
     suite_add_tcase(suite, cure_by_hand());
     suite_add_tcase(suite, cure_of_valves());
     suite_add_tcase(suite, cure_of_odd_sites());
+    suite_add_tcase(suite, cure_of_new_pipe());
     suite_add_tcase(suite, cure_of_examples());
     suite_add_tcase(suite, cure_of_generated());
     suite_add_tcase(suite, cure_of_pipes());

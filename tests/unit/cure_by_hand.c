@@ -524,10 +524,11 @@ START_TEST(has_a_word_for_each_lever)
     static const char *const words[] = { "pipes",   "material", "source",
                                          "reducer", "reducer",  "new reducer",
                                          "pump",    "booster",  "device",
-                                         "valve",   "keep",     "combined" };
+                                         "valve",   "keep",     "combined",
+                                         "move",    "new pipe", "throttle" };
     size_t i;
 
-    ck_assert_uint_eq(COUNT(words), FC_COMBINE + 1);
+    ck_assert_uint_eq(COUNT(words), LEVERS);
     for (i = 0; i < COUNT(words); i++)
         ck_assert_str_eq(fc_lever_word((fc_lever)i), words[i]);
     ck_assert_ptr_null(fc_lever_word((fc_lever)COUNT(words)));

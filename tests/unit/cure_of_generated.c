@@ -197,9 +197,12 @@ START_TEST(something_was_tried)
                                         FC_LOWER_MINIMUM, FC_KEEP_VALVES };
     int i;
 
-    for (i = 0; getenv("CURE_TALLY") && i <= FC_COMBINE; i++)
+    for (i = 0; getenv("CURE_TALLY") && i < LEVERS; i++)
         fprintf(stderr, "%d: %d %d %d\n", i, tally.working[i],
                 tally.serving[i], tally.useless[i]);
+    if (getenv("CURE_TALLY"))
+        fprintf(stderr, "%d stretches, %d larger, %d looped\n",
+                tally.stretches, tally.larger, tally.looped);
     for (i = 0; i < COUNT(often); i++)
         ck_assert_int_gt(tally.working[often[i]], 3);
     for (i = 0; i < COUNT(in_vain); i++)
@@ -207,6 +210,14 @@ START_TEST(something_was_tried)
     ck_assert_int_gt(tally.useless[FC_RAISE_SOURCE], 0);
     ck_assert_int_gt(tally.serving[FC_RAISE_SOURCE], 3);
     ck_assert_int_gt(tally.serving[FC_ADD_BOOSTER], 3);
+    /* also of those by hand, which are few in generated ones */
+    ck_assert_int_gt(tally.working[FC_MOVE_FLOORS], 20);
+    ck_assert_int_gt(tally.working[FC_ADD_RISER], 3);
+    ck_assert_int_gt(tally.useless[FC_ADD_RISER], 20);
+    ck_assert_int_gt(tally.working[FC_THROTTLE_STOPS], 0);
+    ck_assert_int_gt(tally.stretches, 100);
+    ck_assert_int_gt(tally.larger, 100);
+    ck_assert_int_gt(tally.looped, 8);
     ck_assert_int_gt(tally.less_fails, 100);
     ck_assert_int_gt(tally.restored, 10);
     ck_assert_int_gt(tally.floors, 100);

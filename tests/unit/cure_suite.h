@@ -11,6 +11,7 @@ TCase *cure_of_valves(void);
 TCase *cure_of_odd_sites(void);
 TCase *cure_of_generated(void);
 TCase *cure_of_pipes(void);
+TCase *cure_of_new_pipe(void);
 TCase *cure_bought(void);
 TCase *cure_of_zones(void);
 

@@ -1025,8 +1025,14 @@ assert_remedy(const struct cured *c, const fc_remedy *r)
         if (r->works)
             fc_site_free(cured_read(c, r));
         assert_turned(c, r);
-    } else if (!r->works)
+    } else if (r->lever == FC_ADD_RISER)
+        assert_second(c, r);
+    else if (!r->works)
         tally.useless[r->lever]++;
+    else if (r->lever == FC_MOVE_FLOORS)
+        assert_moved(c, r);
+    else if (r->lever == FC_THROTTLE_STOPS)
+        assert_throttled(c, r);
     else if (buys_prvs(r))
         assert_zones(c, r);
     else if (r->lever == FC_LOWER_MINIMUM)
@@ -1106,4 +1112,5 @@ assert_remedies(const struct cured *c)
     for (i = 0; i < c->all->n_remedies; i++)
         assert_remedy(c, &c->all->remedies[i]);
     assert_floors(c);
+    assert_gains(c);
 }

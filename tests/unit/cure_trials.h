@@ -58,11 +58,20 @@ void assert_remedies(const struct cured *c);
 /* Of one of them. */
 void assert_remedy(const struct cured *c, const fc_remedy *remedy);
 
+/* Of new pipe and of stops (unit/cure_new_pipe.c): a longer pipe, a shorter
+ * stretch, less throttling does not do. */
+void assert_moved(const struct cured *c, const fc_remedy *remedy);
+void assert_second(const struct cured *c, const fc_remedy *remedy);
+void assert_throttled(const struct cured *c, const fc_remedy *remedy);
+/* What new pipe gains for its length, each put in by hand. */
+void assert_gains(const struct cured *c);
+
+#define LEVERS (FC_THROTTLE_STOPS + 1)
+
 /* How often something was found, so that no assertion is an empty one. */
 struct tally {
-    int working[FC_COMBINE + 1], serving[FC_COMBINE + 1],
-        useless[FC_COMBINE + 1];
-    int less_fails, restored, floors, not_made;
+    int working[LEVERS], serving[LEVERS], useless[LEVERS];
+    int less_fails, restored, floors, stretches, larger, looped, not_made;
 };
 extern struct tally tally;
 
