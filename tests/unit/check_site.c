@@ -272,14 +272,14 @@ static const struct {
                                     .n_points = 1 } },
       "[device d] loss has a single point; two points or more are "
       "expected\n" },
-    { FCI_DEVICE,
-      &(const fc_device){ .name = "d",
-                          .from = "main",
-                          .kind = FC_DEVICE,
-                          .loss = { .kind = FC_CURVE_LOSS,
-                                    .points = falling,
-                                    .n_points = 2 } },
-      "[device d] loss falls at point 2; a loss that never falls as the flow "
+    { FCI_REDUCER,
+      &(const fc_reducer){ .name = "r",
+                           .from = "main",
+                           .set = EX(4e5),
+                           .loss = { .kind = FC_CURVE_LOSS,
+                                     .points = falling,
+                                     .n_points = 2 } },
+      "[prv r] loss falls at point 2; a loss that never falls as the flow "
       "grows is expected\n" },
     { FCI_DEVICE,
       &(const fc_device){ .name = "d",
