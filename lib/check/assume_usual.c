@@ -200,6 +200,23 @@ worth(struct fci_check_words *w, const struct usual *u, struct fci_variant *v,
                             name);
 }
 
+static void
+assume_shares(struct fci_check_words *w)
+{
+    const fc_site *site = w->judge->site;
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_element *element = &site->elements[i];
+
+        if (fci_may_pass_nothing(site, element, FCI_WORST))
+            fci_assume(&w->found,
+                       "how much %s passes is not known without a fall-off at "
+                       "a flow: %s is taken to pass all the flow, but at best",
+                       element->name, fci_beside(site, element)->name);
+    }
+}
+
 void
 fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
 {
@@ -227,6 +244,7 @@ fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
                        ? worth(w, u, &v, fixture, state)
                        : "");
     }
+    assume_shares(w);
     if (any && fixture != FCI_NONE)
         fci_variant_free(&v);
 }

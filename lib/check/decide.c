@@ -268,26 +268,12 @@ swing_height(const fc_site *site, const struct fci_height *height,
         at);
 }
 
+/* What a reducer or a pump is set to, and its fall-off. */
 static void
-swing_element(const struct fci_judge *judge, fc_state state, size_t at,
-              struct swing *out)
+swing_setting(const struct fci_element *element, size_t at, struct swing *out)
 {
-    const fc_site *site = judge->site;
-    const struct fci_element *element = &site->elements[at];
-    const double flow = judge->demand[state][at].flow[FCI_NOMINAL];
-    const struct fci_taking taking =
-        fci_element_takes(site, element, flow, FCI_NOMINAL);
     size_t i;
 
-    swing_height(site, &element->height, element->rise, at, &out[FCI_IN_RISE]);
-    if (element->pipe)
-        swing_pipe(element->pipe, flow, at, out);
-    if (fci_element_loss(element))
-        swing_loss(element, flow, at, out);
-    if (stands_still(judge, state, at)) /* and water passes it by */
-        return;
-    if (!isinf(taking.most) || fci_adds_pressure(element))
-        forget_before(judge, state, at, out);
     for (i = 0; i < fci_n_input_rows; i++) {
         const struct fci_input_row *row = &fci_input_rows[i];
         const fc_range *held;
@@ -299,6 +285,30 @@ swing_element(const struct fci_judge *judge, fc_state state, size_t at,
         held = fci_input_in(row, element->part->data);
         add(&out[row->measured], held->high - held->low, at);
     }
+}
+
+static void
+swing_element(const struct fci_judge *judge, fc_state state, size_t at,
+              struct swing *out)
+{
+    const fc_site *site = judge->site;
+    const struct fci_element *element = &site->elements[at];
+    const double flow = judge->demand[state][at].flow[FCI_NOMINAL];
+    const struct fci_taking taking =
+        fci_element_takes(site, element, flow, FCI_NOMINAL);
+
+    swing_height(site, &element->height, element->rise, at, &out[FCI_IN_RISE]);
+    if (element->pipe)
+        swing_pipe(element->pipe, flow, at, out);
+    if (fci_element_loss(element))
+        swing_loss(element, flow, at, out);
+    if (stands_still(judge, state, at)) /* and water passes it by */
+        return;
+    if (!isinf(taking.most) || fci_adds_pressure(element))
+        forget_before(judge, state, at, out);
+    swing_setting(element, at, out);
+    if (element->beside > 0)
+        swing_setting(fci_beside(site, element), element->beside - 1, out);
     swing_flow(judge, state, at, out);
 }
 

@@ -74,7 +74,7 @@ find_reducer(struct fci_check_words *w, const struct fci_element *element,
     const fc_reducer *reducer = element->part->data;
     const struct fci_pressure out = w->judge->peak[state][at].at[FCI_NOMINAL];
 
-    if (out.direct < out.capped)
+    if (out.direct < out.capped && !fci_is_second(element))
         fci_find(
             &w->found, FC_NOTE, element->name, FC_IN(state), FC_FOUND_REDUCER,
             "wide open at peak{when}: inlet too low for its set pressure of "

@@ -5,8 +5,11 @@
 #include "flow/busy_period.h"
 #include "peak/flush_time.h"
 #include "flow/ladder.h"
+#include "flow/least_left.h"
 #include "ground/ties.h"
 
+#include <limits.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -20,7 +23,8 @@ struct running {
     struct fci_solver *solver;
     struct fci_ladder *ladder;
     double (*at_places)[FCI_ENDS]; /* room for the work */
-    bool verdicts_only;
+    double *drawn_alone;           /* of each fixture, what it draws alone */
+    bool verdicts_only, in_short;
     fc_diagnostics *messages;
 };
 
@@ -128,7 +132,7 @@ flushes(const struct running *r, size_t fixture)
 static enum fci_end
 last_end(const struct running *r)
 {
-    return r->network->exact || r->network->meshed ? FCI_NOMINAL : FCI_BEST;
+    return r->network->exact || !r->network->bounded ? FCI_NOMINAL : FCI_BEST;
 }
 
 static fc_status
@@ -166,6 +170,8 @@ find_alone(struct running *r, size_t fixture, fc_range *alone)
         status = pressure_alone(r, fixture, (enum fci_end)end, &ends[end]);
         if (status == FC_OK)
             note_places(r, fixture, (enum fci_end)end, r->at_places);
+        if (status == FC_OK && end == FCI_NOMINAL)
+            r->drawn_alone[fixture] = fci_solver_drawn(r->solver)[0].flow;
     }
     if (status != FC_OK)
         return status;
@@ -257,8 +263,125 @@ climb_all(struct running *r)
         if (!flushes(r, i))
             continue;
         status = find_alone(r, i, &r->events->views[i].alone);
-        if (status == FC_OK && r->ladder)
+        if (status == FC_OK && r->ladder && !r->in_short)
             status = climb(r, i);
+    }
+    return status;
+}
+
+/* ---- In short --------------------------------------------------------- */
+
+/* Of a fixture that may have the shortest ladder. */
+struct rung {
+    size_t fixture;
+    int surely; /* so many at once do not starve it */
+};
+
+static int
+by_surely(const void *a, const void *b)
+{
+    const struct rung *x = a, *y = b;
+
+    if (x->surely != y->surely)
+        return x->surely < y->surely ? -1 : 1;
+    return (x->fixture > y->fixture) - (x->fixture < y->fixture);
+}
+
+/* What a valve of each fixture draws at most while one is judged at an end.
+ * Beside one at its worst it draws by its higher rate what it has at most. */
+static double
+drawn_at_most(const struct running *r, size_t fixture, enum fci_end end)
+{
+    const struct fci_outlet_law *law =
+        &r->network->outlets[fixture].beside[FCI_WORST];
+
+    if (end == FCI_NOMINAL)
+        return r->drawn_alone[fixture];
+    return fmin(law->most, sqrt(fmax(r->events->views[fixture].alone.high, 0)
+                                / law->need));
+}
+
+/* The shortest first, as far as that is sure without a climb. */
+static bool
+list_rungs(struct running *r, enum fci_end end, struct rung *list, size_t *n)
+{
+    const size_t m = r->site->n_fixtures;
+    double *most = fci_arena_array(&r->scratch, m + 1, sizeof *most);
+    size_t *others =
+        fci_arena_array(&r->scratch, r->network->n_links + 1, sizeof *others);
+    const bool known = fci_more_leaves_less(r->network);
+    struct fci_least_left *left;
+    size_t i;
+
+    if (!most || !others)
+        return false;
+    *n = 0;
+    for (i = 0; i < m; i++)
+        if (flushes(r, i))
+            most[i] = drawn_at_most(r, i, end);
+    left = fci_least_left_new(&r->scratch, r->network, end, most);
+    for (i = 0; left && i < m; i++) {
+        const fc_valve *valve = r->site->fixtures[i].valve[r->state];
+
+        if (!flushes(r, i) || !valve->minimum_flowing.given)
+            continue;
+        list[*n].fixture = i;
+        list[(*n)++].surely =
+            known ? fci_surely_at_once(left, i, least_of(valve, end), others)
+                  : 0;
+    }
+    qsort(list, *n, sizeof *list, by_surely);
+    return left != NULL;
+}
+
+static fc_status
+climb_one(struct running *r, size_t fixture, enum fci_end end, int *most)
+{
+    const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
+    struct fci_event_view *view = &r->events->views[fixture];
+    struct fci_rungs rungs;
+    fc_status status = fci_ladder_climb(r->ladder, fixture, end,
+                                        least_of(valve, end), &rungs);
+
+    if (status != FC_OK)
+        return status;
+    if (end == FCI_NOMINAL)
+        status = keep_rungs(r, &rungs, view);
+    else
+        view->ladder.low = rungs.most;
+    if (rungs.most < *most)
+        *most = rungs.most;
+    return status;
+}
+
+/* Only the shortest ladder tells how many valves at once starve the first one,
+ * and which.  One that surely is longer is as good as one of all. */
+static fc_status
+climb_shortest(struct running *r, enum fci_end end)
+{
+    struct rung *list =
+        fci_arena_array(&r->scratch, r->site->n_fixtures + 1, sizeof *list);
+    fc_status status = FC_OK;
+    int valves = 0, most;
+    size_t n = 0, i;
+
+    if (!list || !list_rungs(r, end, list, &n))
+        return FC_ENOMEM;
+    for (i = 0; i < r->site->n_fixtures; i++)
+        valves += flushes(r, i) ? r->site->fixtures[i].count : 0;
+    most = valves;
+    for (i = 0; i < n && status == FC_OK; i++) {
+        const int surely = list[i].surely < valves ? list[i].surely : valves;
+        fc_ladder *ladder = &r->events->views[list[i].fixture].ladder;
+
+        if (surely < valves && surely <= most) {
+            status = climb_one(r, list[i].fixture, end, &most);
+        } else if (end == FCI_NOMINAL) {
+            ladder->given = ladder->all = true;
+            ladder->most = ladder->low = surely;
+        } else {
+            ladder->low = surely;
+        }
     }
     return status;
 }
@@ -371,6 +494,17 @@ find_shared(struct running *r)
     return status;
 }
 
+static fc_verdict
+enough_for(fc_range least, fc_range pressure)
+{
+    if (!least.given)
+        return FC_WORKS;
+    if (pressure.high < least.low - FCI_SOLVED_TO)
+        return FC_WILL_NOT_WORK;
+    return pressure.low < least.high - FCI_SOLVED_TO ? FC_CANNOT_TELL
+                                                     : FC_WORKS;
+}
+
 /* ---- The busy period -------------------------------------------------- */
 
 static bool
@@ -389,20 +523,28 @@ busy_known(const struct running *r)
  * middle does: so many states at most. */
 #define STATES_AT_END 40000
 
-static fc_status
-draw_at_end(struct running *r, const fc_check_options *options,
-            enum fci_end end)
+static fc_check_options
+at_end(const fc_check_options *options)
 {
     fc_check_options fewer = *options;
-    struct fci_busy_period period;
-    fc_status status;
-    size_t i;
 
     if (!fewer.most_states || fewer.most_states > STATES_AT_END)
         fewer.most_states = STATES_AT_END;
     fewer.progress = NULL;
-    status =
-        fci_busy_period_run(r->network, end, &fewer, &period, r->messages);
+    return fewer;
+}
+
+static fc_status
+draw_at_end(struct running *r, const fc_check_options *options,
+            enum fci_end end)
+{
+    const fc_check_options fewer = at_end(options);
+    struct fci_busy_period period;
+    fc_status status;
+    size_t i;
+
+    status = fci_busy_period_run(r->network, end, &fewer, NULL, &period,
+                                 r->messages);
     if (status != FC_OK)
         return status;
     for (i = 0; i < r->site->n_fixtures; i++) {
@@ -427,13 +569,100 @@ bound_busy(struct running *r)
     bool *never = fci_arena_array(&r->scratch, n + 1, sizeof *never);
     const fc_status status =
         never ? fci_never_weak(
-            r->network, r->network->meshed ? FCI_NOMINAL : FCI_WORST, never)
+            r->network, r->network->bounded ? FCI_WORST : FCI_NOMINAL, never)
               : FC_ENOMEM;
     size_t i;
 
     for (i = 0; i < n && status == FC_OK; i++)
         if (flushes(r, i) && !never[i])
             r->events->views[i].often[FCI_WORST] = FCI_UNCLEAR;
+    return status;
+}
+
+static bool
+always_on(const struct running *r, size_t fixture)
+{
+    return flushes(r, fixture)
+           && fci_valve_busy(r->site, &r->site->fixtures[fixture], r->state,
+                             FCI_NOMINAL)
+                  .capped;
+}
+
+/* In short a fixture that is short alone is not asked how often it is weak:
+ * neither its verdict nor a warning would change. */
+static bool
+is_asked(const struct running *r, size_t fixture)
+{
+    const struct fci_requirement need =
+        fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
+
+    return flushes(r, fixture)
+           && enough_for(need.least, r->events->views[fixture].alone)
+                  != FC_WILL_NOT_WORK;
+}
+
+/* At one end, of those that are still `asked`; no more of those that are
+ * seldom weak there. */
+static fc_status
+ask_at(struct running *r, const fc_check_options *options, enum fci_end end,
+       bool *asked, bool *any)
+{
+    const fc_check_options fewer =
+        end == FCI_NOMINAL ? *options : at_end(options);
+    struct fci_busy_period period;
+    const fc_status status = fci_busy_period_run(r->network, end, &fewer,
+                                                 asked, &period, r->messages);
+    size_t i;
+
+    if (status != FC_OK)
+        return status;
+    *any = false;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        if (!asked[i])
+            continue;
+        r->events->views[i].often[end] = period.often[i];
+        asked[i] = period.often[i] != FCI_SELDOM;
+        *any |= asked[i];
+    }
+    fci_busy_period_free(&period);
+    return FC_OK;
+}
+
+/* What is seldom weak at the worst end is so at the others. */
+static fc_status
+draw_in_short(struct running *r, const fc_check_options *options)
+{
+    const bool ends = last_end(r) == FCI_BEST;
+    const size_t n = r->site->n_fixtures;
+    bool *asked = fci_arena_array(&r->scratch, n + 1, sizeof *asked);
+    bool any = false;
+    fc_status status = asked ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; i < n && asked; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        any |= asked[i] = is_asked(r, i);
+        view->busy.weak.given =
+            asked[i] && isfinite(fci_least_kept(r->network, i, FCI_NOMINAL))
+            && fci_valve_busy(r->site, &r->site->fixtures[i], r->state,
+                              FCI_NOMINAL)
+                       .on
+                   > 0;
+        view->always_on = always_on(r, i);
+    }
+    if (status == FC_OK && any && ends)
+        status = ask_at(r, options, FCI_WORST, asked, &any);
+    if (status == FC_OK && any)
+        status = ask_at(r, options, FCI_NOMINAL, asked, &any);
+    if (status == FC_OK && any && ends)
+        status = ask_at(r, options, FCI_BEST, asked, &any);
+    for (i = 0; i < n && !ends; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        view->often[FCI_WORST] = view->often[FCI_BEST] =
+            view->often[FCI_NOMINAL];
+    }
     return status;
 }
 
@@ -450,8 +679,10 @@ draw_busy(struct running *r, const fc_check_options *options)
     r->events->volume_unknown = !busy_known(r);
     if (r->events->volume_unknown)
         return bound_busy(r);
-    status = fci_busy_period_run(r->network, FCI_NOMINAL, options, &period,
-                                 r->messages);
+    if (options->in_short)
+        return draw_in_short(r, options);
+    status = fci_busy_period_run(r->network, FCI_NOMINAL, options, NULL,
+                                 &period, r->messages);
     if (status != FC_OK)
         return status;
     for (i = 0; i < r->site->n_fixtures; i++) {
@@ -459,10 +690,7 @@ draw_busy(struct running *r, const fc_check_options *options)
 
         view->busy = period.fixtures[i];
         view->often[FCI_NOMINAL] = period.often[i];
-        if (flushes(r, i))
-            view->always_on = fci_valve_busy(r->site, &r->site->fixtures[i],
-                                             r->state, FCI_NOMINAL)
-                                  .capped;
+        view->always_on = always_on(r, i);
     }
     r->events->states = period.states;
     r->events->narrow = period.narrow;
@@ -479,17 +707,6 @@ draw_busy(struct running *r, const fc_check_options *options)
 }
 
 /* ---- Verdicts --------------------------------------------------------- */
-
-static fc_verdict
-enough_for(fc_range least, fc_range pressure)
-{
-    if (!least.given)
-        return FC_WORKS;
-    if (pressure.high < least.low - FCI_SOLVED_TO)
-        return FC_WILL_NOT_WORK;
-    return pressure.low < least.high - FCI_SOLVED_TO ? FC_CANNOT_TELL
-                                                     : FC_WORKS;
-}
 
 /* Where the inputs are ranges, what the middle says decides nothing; nor does
  * a chance that drawing does not tell from the limit. */
@@ -630,8 +847,10 @@ make_room(struct running *r)
         return FC_ENOMEM;
     r->at_places = fci_arena_array(&r->scratch, 2 * r->events->n_drawn + 1,
                                    sizeof *r->at_places);
+    r->drawn_alone = fci_arena_array(&r->scratch, r->site->n_fixtures + 1,
+                                     sizeof *r->drawn_alone);
     r->solver = fci_solver_new(r->network);
-    return r->solver && r->at_places ? FC_OK : FC_ENOMEM;
+    return r->solver && !r->scratch.failed ? FC_OK : FC_ENOMEM;
 }
 
 static void
@@ -656,6 +875,11 @@ work_out(struct running *r, const fc_check_options *options)
             return FC_ENOMEM;
     }
     status = climb_all(r);
+    if (status == FC_OK && r->ladder && r->in_short) {
+        status = climb_shortest(r, FCI_NOMINAL);
+        if (status == FC_OK && last_end(r) == FCI_BEST)
+            status = climb_shortest(r, FCI_WORST);
+    }
     if (status == FC_OK && r->ladder) {
         find_starved(r);
         status = find_shared(r);
@@ -697,6 +921,7 @@ fci_events_run(const fc_site *site, fc_state state,
                          .state = state,
                          .arena = arena,
                          .events = events,
+                         .in_short = options->in_short,
                          .messages = messages };
 
     return run(&r, options);

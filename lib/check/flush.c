@@ -467,7 +467,7 @@ flow_of_sources(const struct fci_flush_event *e)
 static bool
 can_be_bounded(const struct fci_flush_event *e)
 {
-    return !e->network->meshed
+    return e->network->bounded
            && (double)e->site->n_fixtures * (double)(e->n_open + 1)
                   <= MOST_BOUNDS;
 }

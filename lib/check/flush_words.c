@@ -319,7 +319,7 @@ fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
                               "to drop under flow, which is unproved");
     if (!e->result->bounded)
         fci_assume(&w->found,
-                   e->network->meshed
+                   !e->network->bounded
                        ? "ranges are taken at midpoint values: with loops or "
                          "several sources their ends bound nothing"
                        : "ranges are taken at midpoint values: the building "

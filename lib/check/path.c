@@ -40,6 +40,12 @@ set_beside(const fc_site *site, const struct fci_pipe *pipe,
                           pipe->material->roughness, &step->darcy_loss);
 }
 
+static double
+set_of(const struct fci_element *reducer)
+{
+    return ((const fc_reducer *)reducer->part->data)->set.nominal;
+}
+
 /* What a reducer that controls takes to come down to its set pressure is what
  * it is there for; what it gives less than that is lost. */
 static void
@@ -49,7 +55,8 @@ split_reducer(const struct fci_judge *judge, size_t at, fc_state state,
     const fc_site *site = judge->site;
     const struct fci_element *element = &site->elements[at];
     const struct fci_pressure *in = judge->peak[state][element->parent].at;
-    const double set = ((const fc_reducer *)element->part->data)->set.nominal;
+    const struct fci_element *other = fci_beside(site, element);
+    const double set = fmax(set_of(element), other ? set_of(other) : 0);
     const double inlet =
         fci_pressure_of(in[FCI_NOMINAL]) - step->elevation_loss;
     const struct fci_taking taking =
@@ -89,6 +96,8 @@ element_step(const struct fci_judge *judge, size_t at, fc_state state)
         split_friction(element->pipe, lost, &step);
     else
         step.device_loss = lost;
+    if (element->beside > 0)
+        step.beside = fci_beside(site, element)->name;
     if (element->part->kind == FCI_REDUCER)
         split_reducer(judge, at, state, &step);
     return step;
@@ -157,6 +166,7 @@ make_budget(const struct fci_judge *judge, const struct fci_fixture *fixture,
         add_device(b, elements[at].part->kind, step->device_loss);
         if (step->set > 0) {
             b->from = step->element;
+            b->beside = step->beside;
             b->start = step->pressure + step->device_loss;
             b->throttled = step->throttled;
             return;

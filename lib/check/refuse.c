@@ -51,7 +51,7 @@ fci_refuse_no_tree(const fc_site *site, fc_diagnostics *messages)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is not finished; a finished site is "
                         "expected");
-    if (site->n_loops > 0)
+    if (site->n_loops > site->n_pairs)
         return refuse(
             site, FCI_PIPE, "to",
             "closes a loop; pipes that branch out from one source are "

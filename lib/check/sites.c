@@ -51,7 +51,7 @@ check_file(const struct job *job, size_t i, struct fci_arena *arena,
 
     options.threads = job->threads;
     options.progress = NULL;
-    options.no_proviso = true; /* a line does not tell it */
+    options.no_proviso = options.in_short = true; /* a line tells neither */
     if (status == FC_OK) {
         if (job->options->in_units)
             fc_site_set_units(site, job->options->units);

@@ -25,7 +25,8 @@ number_zones(const fc_site *site, struct fci_arena *arena, size_t **zone_of,
     for (i = 0; i < site->n_elements; i++) {
         const size_t at = site->order[i], parent = site->elements[at].parent;
 
-        if (site->elements[at].part->kind == FCI_REDUCER) {
+        if (site->elements[at].part->kind == FCI_REDUCER
+            && !fci_is_second(&site->elements[at])) {
             (*names)[n] = site->elements[at].name;
             (*zone_of)[at] = n++;
         } else if (parent != FCI_NONE) {

@@ -76,6 +76,8 @@ copy_element(struct fci_fault_trial *t, const fc_site *from, size_t i,
     *to = from->elements[i];
     to->parent = end_of(t, to->parent);
     to->to = end_of(t, to->to);
+    if (to->beside > 0)
+        to->beside = t->here[to->beside - 1] + 1;
     t->site.order[(*in_order)++] = t->here[i];
     if (t->slot[i] == FCI_NONE)
         return;

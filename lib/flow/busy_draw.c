@@ -119,8 +119,10 @@ find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
         if (!network->outlets[i].flushes)
             continue;
         status = fci_solver_run(solver, &open, 1);
-        if (status == FC_OK)
+        if (status == FC_OK) {
             plan->top[i] = fci_solver_drawn(solver)[0].pressure;
+            plan->flow[i] = fci_solver_drawn(solver)[0].flow;
+        }
     }
     if (solver)
         status = fci_solver_fail(solver, status, messages);
@@ -144,7 +146,8 @@ fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
     p->seed = seed;
     p->least = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->least);
     p->top = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->top);
-    if (p->least && p->top && make_classes(p))
+    p->flow = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->flow);
+    if (p->least && p->top && p->flow && make_classes(p))
         status = find_limits(p, messages);
     if (status == FC_OK)
         *plan = p;

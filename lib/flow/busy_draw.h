@@ -24,6 +24,7 @@ struct fci_busy_plan {
     size_t n_valves;
     double *least; /* of each fixture: its valve's minimum, -INFINITY: none */
     double *top;   /* its pressure alone, which nothing exceeds */
+    double *flow;  /* what a valve of it draws then, likewise */
 };
 
 /* States are drawn in blocks of so many.  A block's numbers depend on the seed

@@ -12,6 +12,7 @@
  */
 #include "flow/busy_period.h"
 #include "flow/busy_draw.h"
+#include "flow/busy_sure.h"
 #include "ground/memory.h"
 #include "ground/pool.h"
 
@@ -63,9 +64,12 @@ struct running {
     size_t n_with, begun_with, blocks_with; /* in so many blocks each before
                                                this round, and in it */
     uint64_t most_shown; /* flushes of that of them which shows most */
-    bool *never;  /* of each fixture, whether it has enough with all open */
-    double told;  /* how far it is */
-    double clear; /* deviations that tell a chance from the limit */
+    bool *never; /* of each fixture, whether it has enough with all open */
+    enum fci_often *sure; /* of each, what is so without a draw */
+    const bool *asked;    /* of which fixtures alone; NULL: of all, and their
+                             chances are to be known too */
+    double told;          /* how far it is */
+    double clear;         /* deviations that tell a chance from the limit */
 };
 
 /* ---- Rounds ----------------------------------------------------------- */
@@ -161,6 +165,27 @@ all_clear(const struct running *r, double z)
     return true;
 }
 
+/* Of a fixture that was asked for, by far. */
+static bool
+is_known(const struct running *r, size_t fixture)
+{
+    return !r->asked[fixture] || r->sure[fixture] != FCI_UNCLEAR
+           || r->never[fixture]
+           || fci_tally_often(&r->sums[fixture], CLEAR_AT_ONCE) != FCI_UNCLEAR;
+}
+
+/* Whether what was asked is known, so that no more needs to be drawn. */
+static bool
+all_known(const struct running *r)
+{
+    size_t i;
+
+    for (i = 0; r->asked && i < r->plan->n_valves; i++)
+        if (!is_known(r, r->plan->valves[i]))
+            return false;
+    return r->asked != NULL;
+}
+
 static bool
 all_narrow(const struct running *r)
 {
@@ -254,6 +279,11 @@ draw_more(struct running *r)
 {
     const size_t left = r->most_blocks - r->blocks;
 
+    if (r->asked && r->blocks < FIRST_ROUND) {
+        /* the same first round, looked at now and then */
+        draw_round(r, draw_block, r->blocks, next_round(r->blocks, 1, left));
+        return;
+    }
     if (r->begun_with == 0 && waiting_pays(r)) {
         draw_round(r, draw_block, r->blocks,
                    next_round(r->blocks, FIRST_ROUND, left));
@@ -282,7 +312,11 @@ draw_rounds(struct running *r, double z, size_t enough,
         add_up(r);
         status = worst_status(r, messages);
         find_unknown(r, z, r->blocks < enough);
+        if (r->asked && r->n_with == 0 && r->blocks < FIRST_ROUND)
+            r->n_with = 1; /* so far as the first round goes */
         tell(r, options);
+        if (all_known(r))
+            break;
     }
     period->narrow = all_narrow(r);
     period->states = r->blocks * FCI_BUSY_BLOCK;
@@ -303,7 +337,7 @@ draw_all(struct running *r, const fc_check_options *options,
         options, period, messages);
 
     r->clear = few ? BY_SAMPLING : CLEAR_AT_ONCE;
-    if (status != FC_OK || few || all_clear(r, CLEAR_AT_ONCE))
+    if (status != FC_OK || few || all_known(r) || all_clear(r, CLEAR_AT_ONCE))
         return status;
     r->clear = BY_SAMPLING;
     if (r->most_blocks > BLOCKS_OF_NOBODY)
@@ -344,7 +378,9 @@ take_results(const struct running *r, const struct fci_busy_period *period)
     for (i = 0; i < plan->network->site->n_fixtures; i++) {
         const struct fci_tally *tally = &r->sums[i];
 
-        period->often[i] = often_of(r, i, r->clear);
+        period->often[i] = r->sure[i];
+        if (r->sure[i] == FCI_UNCLEAR || r->never[i])
+            period->often[i] = often_of(r, i, r->clear);
         if (isfinite(plan->least[i]))
             fixtures[i].weak = fci_tally_weak(tally);
         fixtures[i].mean = fci_tally_mean(tally);
@@ -383,15 +419,18 @@ run(struct running *r, const fc_check_options *options,
     r->with = fci_arena_array(&r->arena, n + 1, sizeof *r->with);
     period->fixtures = calloc(n + 1, sizeof *period->fixtures);
     period->often = calloc(n + 1, sizeof *period->often);
-    if (!r->sums || !r->with || !period->fixtures || !period->often
-        || !make_workers(r, options))
-        return FC_ENOMEM;
     r->never = fci_arena_array(&r->arena, n + 1, sizeof *r->never);
-    status = r->never
-                 ? fci_never_weak(r->plan->network, r->plan->end, r->never)
-                 : FC_ENOMEM;
+    r->sure = fci_arena_array(&r->arena, n + 1, sizeof *r->sure);
+    if (r->arena.failed || !period->fixtures || !period->often)
+        return FC_ENOMEM;
+    status = fci_never_weak(r->plan->network, r->plan->end, r->never);
     if (status == FC_OK)
-        status = draw_all(r, options, period, messages);
+        status = fci_busy_sure(r->plan, r->sure);
+    if (status == FC_OK && !all_known(r)) {
+        status = make_workers(r, options) ? FC_OK : FC_ENOMEM;
+        if (status == FC_OK)
+            status = draw_all(r, options, period, messages);
+    }
     if (status == FC_OK)
         take_results(r, period);
     return status;
@@ -399,11 +438,11 @@ run(struct running *r, const fc_check_options *options,
 
 fc_status
 fci_busy_period_run(const struct fci_network *network, enum fci_end end,
-                    const fc_check_options *options,
+                    const fc_check_options *options, const bool *asked,
                     struct fci_busy_period *period, fc_diagnostics *messages)
 {
     static const fc_check_options defaults = { 0 };
-    struct running r = { 0 };
+    struct running r = { .asked = asked };
     fc_status status;
 
     if (!options)

@@ -21,12 +21,15 @@ struct fci_busy_period {
  * near to that that another seed might say otherwise, those of a seed that
  * nobody chooses are drawn instead.  What is found does not depend on the
  * number of threads.
+ *
+ * `asked` (NULL: all, with their chances): how often alone is wanted, of the
+ * fixtures for which it is true; the same states are drawn, but no more once
+ * that is clear of each of them, and none where it is sure without.
  * FC_OK, FC_ENOMEM, FC_ENOCONV. */
-fc_status fci_busy_period_run(const struct fci_network *network,
-                              enum fci_end end,
-                              const fc_check_options *options,
-                              struct fci_busy_period *period,
-                              fc_diagnostics *messages);
+fc_status
+fci_busy_period_run(const struct fci_network *network, enum fci_end end,
+                    const fc_check_options *options, const bool *asked,
+                    struct fci_busy_period *period, fc_diagnostics *messages);
 /* Of each fixture, whether it has enough with every valve open: it is never
  * weak then, however often and long they flush.  FC_OK, FC_ENOMEM. */
 fc_status fci_never_weak(const struct fci_network *network, enum fci_end end,

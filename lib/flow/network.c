@@ -30,6 +30,13 @@ is_special(const struct making *m, const struct fci_element *element)
 
 /* A second thing that leaves an element ends its link, and a fixture, a draw
  * or a loop always does. */
+/* One without a link of its own: a pipe that closes a loop. */
+static bool
+is_chord(const struct fci_element *element)
+{
+    return element->to != FCI_NONE && element->pipe;
+}
+
 static void
 count_leaving(struct making *m)
 {
@@ -40,7 +47,7 @@ count_leaving(struct making *m)
         const struct fci_element *element = &site->elements[i];
 
         if (element->parent != FCI_NONE)
-            m->leaving[element->parent] += element->to == FCI_NONE ? 1 : 2;
+            m->leaving[element->parent] += is_chord(element) ? 2 : 1;
         if (element->to != FCI_NONE)
             m->leaving[element->to] += 2;
     }
@@ -147,7 +154,7 @@ make_links(struct making *m)
     for (i = 0; i < site->n_elements; i++) {
         at = site->order[i];
         network->link_of[at] = FCI_NONE;
-        if (site->elements[at].to != FCI_NONE)
+        if (is_chord(&site->elements[at]))
             continue;
         link = link_for(m, &site->elements[at]);
         network->link_of[at] = link;
@@ -179,6 +186,11 @@ make_draws(struct making *m)
             network->drawing[network->n_drawing++] = link;
 }
 
+/* Two reducers side by side join at once: their join takes 0.01 psi at 1000
+ * gpm, which leaves no flow that goes round between them undecided
+ * [Pa / (m3/s)^(1/0.54)]. */
+#define JOIN 1e4
+
 static void
 make_loops(struct making *m)
 {
@@ -194,10 +206,12 @@ make_loops(struct making *m)
             continue;
         network->n_loops++;
         loop->element = i;
-        loop->from = network->link_of[element->parent];
+        loop->from = network->link_of[element->pipe ? element->parent : i];
         loop->to = network->link_of[element->to];
-        loop->friction = element->pipe->resistance[FCI_NOMINAL];
-        loop->lift = site->water_weight * element->rise.nominal;
+        loop->friction =
+            element->pipe ? element->pipe->resistance[FCI_NOMINAL] : JOIN;
+        loop->lift =
+            element->pipe ? site->water_weight * element->rise.nominal : 0;
         network->links[loop->from].pinned = true;
         network->links[loop->to].pinned = true;
     }
@@ -391,11 +405,11 @@ exact_links(const struct fci_network *network)
             return false;
     }
     for (i = 0; i < network->n_loops; i++) {
-        const double *resistance =
-            network->site->elements[network->loops[i].element]
-                .pipe->resistance;
+        const struct fci_pipe *pipe =
+            network->site->elements[network->loops[i].element].pipe;
+        const double *resistance = pipe ? pipe->resistance : NULL;
 
-        if (!same(resistance[FCI_WORST], resistance[FCI_BEST]))
+        if (resistance && !same(resistance[FCI_WORST], resistance[FCI_BEST]))
             return false;
     }
     return true;
@@ -483,6 +497,8 @@ fci_network_new(const fc_site *site, fc_state state,
     m.network->site = site;
     m.network->state = state;
     m.network->meshed = site->n_loops > 0 || site->n_sources > 1;
+    m.network->bounded =
+        site->n_loops == site->n_pairs && site->n_sources == 1;
     if (make_room(&m)) {
         count_leaving(&m);
         make_links(&m);

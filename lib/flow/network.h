@@ -48,7 +48,7 @@ struct fci_outlet {
     double alone; /* about what it draws alone: a first guess [m3/s] */
 };
 
-/* A pipe that closes a loop. */
+/* A pipe that closes a loop, or the join of two reducers side by side. */
 struct fci_loop {
     size_t element;
     size_t from, to; /* links at whose ends it begins and ends */
@@ -60,13 +60,17 @@ struct fci_network {
     fc_state state;
     bool exact;             /* no input of it is a range */
     bool meshed;            /* loops or several sources: flows may turn */
+    bool bounded;           /* the ends of the inputs bound every pressure: a
+                               tree, but for reducers side by side, where no
+                               flow turns */
     struct fci_link *links; /* each after its parent */
     size_t n_links;
     struct fci_law *laws[FCI_ENDS]; /* of the links */
     double *draws[FCI_ENDS];        /* steady, at the ends of the links */
     size_t *drawing;                /* links with a steady draw */
     size_t n_drawing;
-    size_t *link_of;            /* of each element; FCI_NONE: closes a loop */
+    size_t *link_of; /* of each element; FCI_NONE: a pipe that closes a
+                        loop */
     struct fci_outlet *outlets; /* of each fixture */
     struct fci_loop *loops;
     size_t n_loops;

@@ -83,12 +83,25 @@ fci_solver_free(struct fci_solver *s)
     fci_object_free(s);
 }
 
+/* Of two reducers side by side both are on it. */
+static void
+mark_way(struct fci_solver *s, size_t link)
+{
+    const struct fci_network *network = s->network;
+    const size_t beside =
+        network->site->elements[network->links[link].element].beside;
+
+    s->way[link] = s->way_epoch;
+    if (beside > 0)
+        s->way[network->link_of[beside - 1]] = s->way_epoch;
+}
+
 void
 fci_solver_take(struct fci_solver *s, enum fci_end end, size_t fixture)
 {
     size_t link;
 
-    s->end = s->network->meshed ? FCI_NOMINAL : end;
+    s->end = s->network->bounded ? end : FCI_NOMINAL;
     s->fixture = fixture;
     s->whole = s->end == FCI_NOMINAL;
     s->way_epoch++;
@@ -96,14 +109,14 @@ fci_solver_take(struct fci_solver *s, enum fci_end end, size_t fixture)
         return;
     for (link = s->network->outlets[fixture].link; link != FCI_NONE;
          link = s->network->links[link].parent)
-        s->way[link] = s->way_epoch;
+        mark_way(s, link);
 }
 
 void
 fci_solver_take_whole(struct fci_solver *s, enum fci_end end)
 {
     fci_solver_take(s, FCI_NOMINAL, FCI_NONE);
-    s->end = s->network->meshed ? FCI_NOMINAL : end;
+    s->end = s->network->bounded ? end : FCI_NOMINAL;
 }
 
 void

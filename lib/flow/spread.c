@@ -2,6 +2,7 @@
 /* lib/flow/spread.c -- every element after a run, by the laws of the elements.
  */
 #include "flow/solver_work.h"
+#include "laws/friction.h"
 #include "peak/element.h"
 
 #include <math.h>
@@ -146,13 +147,14 @@ static bool
 loop_holds(struct fci_solver *s, size_t i, const struct fci_at_flow *elements)
 {
     const struct fci_element *all = s->network->site->elements;
-    const size_t at = s->network->loops[i].element;
-    const struct fci_tangent tangent = fci_tangent_at(
-        s->network->site, &all[at], s->mesh.loop_flow[i], FCI_NOMINAL);
+    const struct fci_loop *loop = &s->network->loops[i];
+    const size_t at = loop->element;
+    const size_t from = all[at].pipe ? all[at].parent : at;
+    const double loss =
+        loop->lift + fci_friction_loss(loop->friction, s->mesh.loop_flow[i]);
 
     s->culprit = at;
-    return fabs(elements[all[at].parent].pressure - tangent.loss
-                - elements[all[at].to].pressure)
+    return fabs(elements[from].pressure - loss - elements[all[at].to].pressure)
            <= FCI_SOLVED_TO;
 }
 
@@ -191,7 +193,7 @@ fci_solver_spread(struct fci_solver *s, struct fci_at_flow *elements)
     for (i = 0; i < site->n_elements; i++) {
         const size_t at = site->order[i], parent = site->elements[at].parent;
 
-        if (site->elements[at].to != FCI_NONE)
+        if (s->network->link_of[at] == FCI_NONE)
             continue;
         elements[at].flow = flow_through(s, at);
         elements[at].pressure =
@@ -200,6 +202,8 @@ fci_solver_spread(struct fci_solver *s, struct fci_at_flow *elements)
     for (i = 0; i < s->network->n_loops; i++) {
         const size_t at = s->network->loops[i].element;
 
+        if (s->network->link_of[at] != FCI_NONE)
+            continue;
         elements[at].flow = s->mesh.loop_flow[i];
         elements[at].pressure = elements[site->elements[at].to].pressure;
     }

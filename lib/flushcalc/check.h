@@ -417,6 +417,8 @@ typedef struct fc_check_options {
     bool no_proviso;     /* leave out what would settle a verdict */
     bool steady_main;    /* judge as if a street main without a flow test kept
                             its static pressure, which nobody knows */
+    bool in_short;       /* leave out the figures that no verdict and no
+                            warning rests on: chances, pressures at once */
     unsigned long seed;  /* the same seed gives the same result (default 1),
                             whatever the number of threads */
     unsigned threads;    /* default: as many as the machine runs at once */

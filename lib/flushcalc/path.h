@@ -26,7 +26,10 @@ typedef struct fc_path_step {
                           which is no loss */
     /* of a pipe, nominal [m]; 0: of anything else */
     double length, equivalent_length; /* the latter of its fittings */
-    FC_ROOM(3);
+    const char *beside; /* of two pressure-reducing valves side by side the
+                           second one; NULL: there is none.  `set` is then the
+                           higher of both */
+    FC_ROOM(2);
 } fc_path_step;
 
 /** What becomes of the pressure, from where it starts: `start` less all of
@@ -40,11 +43,12 @@ typedef struct fc_budget {
     double throttled; /* by that valve [Pa] */
     double sag;       /* of the street main */
     double elevation, friction, fittings;
-    double devices;  /* meters, other devices and the fixture's stop */
-    double backflow; /* backflow preventers */
-    double reducers; /* fall-off, or wide open */
-    double pumps;    /* given, so that it counts against the losses */
-    FC_ROOM(8);
+    double devices;     /* meters, other devices and the fixture's stop */
+    double backflow;    /* backflow preventers */
+    double reducers;    /* fall-off, or wide open */
+    double pumps;       /* given, so that it counts against the losses */
+    const char *beside; /* the valve side by side with `from`; NULL: none */
+    FC_ROOM(7);
 } fc_budget;
 
 typedef struct fc_path {

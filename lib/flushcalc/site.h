@@ -167,7 +167,9 @@ typedef struct fc_reducer {
     fc_range fall_off, fall_off_flow; /* linear in the flow */
     fc_loss loss;                     /* wide open */
     fc_answer gauge_fits;             /* at its outlet */
-    FC_ROOM(7);
+    const char *beside; /* in place of `from`: the first of two side by side,
+                           whose inlet and outlet this one shares */
+    FC_ROOM(6);
 } fc_reducer;
 
 typedef struct fc_pump {

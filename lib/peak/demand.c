@@ -592,5 +592,9 @@ fci_demand_new_as(const fc_site *site, fc_state state,
         free(demand);
         return NULL;
     }
+    /* of two reducers side by side each has the flow of both */
+    for (i = 0; demand && i < site->n_elements; i++)
+        if (fci_is_second(&site->elements[i]))
+            demand[i] = demand[site->elements[i].to];
     return demand;
 }

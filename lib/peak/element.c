@@ -4,6 +4,7 @@
  */
 #include "peak/element.h"
 #include "laws/friction.h"
+#include "peak/pair.h"
 #include "peak/source.h"
 
 /* What it does to the pressure at its outlet while nothing flows. */
@@ -260,14 +261,29 @@ pipe_passes(struct fci_tangent *p, const fc_site *site,
 
 /* ---- Reducers ---------------------------------------------------------- */
 
+bool
+fci_may_pass_nothing(const fc_site *site, const struct fci_element *element,
+                     enum fci_end end)
+{
+    const struct fci_element *other = fci_beside(site, element);
+    const fc_reducer *reducer = element->part->data;
+
+    return other && end != FCI_BEST && !reducer->fall_off_flow.given
+           && reducer->set.nominal
+                  > ((const fc_reducer *)other->part->data)->set.nominal;
+}
+
 /* Its fall-off at a flow: linear in it, and beyond the flow that it is given
  * at between that and the square; or, where it is only usual, the same at any.
  */
 static struct value
-falling(const struct fci_element *element, double flow, enum fci_end end)
+falling(const fc_site *site, const struct fci_element *element, double flow,
+        enum fci_end end)
 {
     const fc_reducer *reducer = element->part->data;
-    const double most = fci_more_is_worse(reducer->fall_off, end);
+    const double most = fci_may_pass_nothing(site, element, end)
+                            ? fci_less_is_worse(reducer->set, end)
+                            : fci_more_is_worse(reducer->fall_off, end);
     const double part = reducer->fall_off_flow.given
                             ? flow / reducer->fall_off_flow.nominal
                             : 0;
@@ -296,8 +312,8 @@ reducer_takes(struct fci_taking *t, const fc_site *site,
     const fc_reducer *reducer = element->part->data;
 
     device_takes(t, site, element, flow, end);
-    t->most =
-        fci_less_is_worse(reducer->set, end) - falling(element, flow, end).y;
+    t->most = fci_less_is_worse(reducer->set, end)
+              - falling(site, element, flow, end).y;
 }
 
 static void
@@ -306,7 +322,7 @@ reducer_passes(struct fci_tangent *p, const fc_site *site,
                enum fci_end end)
 {
     const fc_reducer *reducer = element->part->data;
-    const struct value fall = falling(element, fabs(flow), end);
+    const struct value fall = falling(site, element, fabs(flow), end);
 
     device_passes(p, site, element, flow, end);
     p->fall = fall.slope;
@@ -432,29 +448,44 @@ fci_parts_zones(const struct fci_element *element)
 
 /* ---- Forwards ---------------------------------------------------------- */
 
+/* A second reducer rises as the first one does. */
+static double
+lift_of(const fc_site *site, const struct fci_element *element,
+        enum fci_end end)
+{
+    const struct fci_element *of =
+        fci_is_second(element) ? fci_beside(site, element) : element;
+
+    return site->water_weight * fci_more_is_worse(of->rise, end);
+}
+
+struct fci_taking
+fci_one_takes(const fc_site *site, const struct fci_element *element,
+              double flow, enum fci_end end)
+{
+    struct fci_taking taking = { .lift = lift_of(site, element, end),
+                                 .most = INFINITY,
+                                 .past = INFINITY };
+
+    law_of(element)->takes(&taking, site, element, flow, end);
+    return taking;
+}
+
 struct fci_taking
 fci_element_takes(const fc_site *site, const struct fci_element *element,
                   double flow, enum fci_end end)
 {
-    struct fci_taking taking = {
-        .lift = site->water_weight * fci_more_is_worse(element->rise, end),
-        .most = INFINITY,
-        .past = INFINITY
-    };
-
-    law_of(element)->takes(&taking, site, element, flow, end);
-    return taking;
+    return element->beside > 0 ? fci_pair_takes(site, element, flow, end)
+                               : fci_one_takes(site, element, flow, end);
 }
 
 struct fci_tangent
 fci_tangent_at(const fc_site *site, const struct fci_element *element,
                double flow, enum fci_end end)
 {
-    struct fci_tangent tangent = {
-        .loss = site->water_weight * fci_more_is_worse(element->rise, end),
-        .cap = INFINITY,
-        .past = INFINITY
-    };
+    struct fci_tangent tangent = { .loss = lift_of(site, element, end),
+                                   .cap = INFINITY,
+                                   .past = INFINITY };
 
     law_of(element)->passes(&tangent, site, element, flow, end);
     return tangent;
@@ -486,7 +517,9 @@ fci_element_passes(const fc_site *site, const struct fci_element *element,
     const struct fci_taking taking =
         fci_element_takes(site, element, flow, end);
 
-    return behind(&taking, less(in, taking.lift));
+    return element->beside > 0
+               ? fci_pair_passes(site, element, &taking, in, flow, end)
+               : behind(&taking, less(in, taking.lift));
 }
 
 bool
@@ -504,8 +537,7 @@ fci_element_still(const fc_site *site, const struct fci_element *element,
                   double in, bool trapped, enum fci_end end)
 {
     const enum at_rest at_rest = law_of(element)->at_rest;
-    const double p =
-        in - site->water_weight * fci_more_is_worse(element->rise, end);
+    const double p = in - lift_of(site, element, end);
     struct fci_taking taking;
     double out;
 
@@ -529,6 +561,8 @@ fci_element_asks(const fc_site *site, const struct fci_element *element,
         fci_element_takes(site, element, flow, end);
     const bool above = out > taking.most + FCI_SAME_PRESSURE;
 
+    if (element->beside > 0 && !above)
+        return fci_pair_asks(site, element, &taking, out, flow, end);
     if (fci_adds_pressure(element))
         return out + (above ? taking.past : taking.loss) + taking.lift;
     return above ? INFINITY : out + (taking.lift + taking.loss);

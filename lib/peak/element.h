@@ -33,6 +33,26 @@ struct fci_taking fci_element_takes(const fc_site *site,
                                     const struct fci_element *element,
                                     double flow, enum fci_end end);
 
+/* The same of one alone of two reducers side by side: of both as one where
+ * the element has another beside it (peak/pair.h). */
+struct fci_taking fci_one_takes(const fc_site *site,
+                                const struct fci_element *element, double flow,
+                                enum fci_end end);
+
+/* The other one of two reducers side by side; NULL: there is none. */
+static inline const struct fci_element *
+fci_beside(const fc_site *site, const struct fci_element *element)
+{
+    return element->beside > 0 ? &site->elements[element->beside - 1] : NULL;
+}
+
+/* How much of the flow one of two reducers side by side passes is told by the
+ * flow that its fall-off is given at.  Where that is not known of the one that
+ * is set higher, the other one may have to pass all but next to nothing: so it
+ * is taken to be, but at the best. */
+bool fci_may_pass_nothing(const fc_site *site,
+                          const struct fci_element *element, enum fci_end end);
+
 /* Whether it is a pump that holds the pressure behind it. */
 static inline bool
 fci_may_hold(const struct fci_taking *taking)

@@ -57,6 +57,9 @@ fci_march_rest(const fc_site *site)
                 site, element, in->trapped[end], true, (enum fci_end)end);
         }
     }
+    for (i = 0; rest && i < site->n_elements; i++)
+        if (fci_is_second(&site->elements[i]))
+            rest[i] = rest[site->elements[i].to];
     return rest;
 }
 
@@ -105,7 +108,7 @@ pass_peak(const fc_site *site, const struct fci_element *element,
         out->lowest[i] =
             fmin(in->lowest[i], lowest_in(site, element, in, out, end));
     }
-    out->held = in->held || fci_may_hold(&taking);
+    out->held = in->held || fci_may_hold(&taking) || element->beside > 0;
 }
 
 struct fci_at_peak *
@@ -125,6 +128,9 @@ fci_march_peak(const fc_site *site, const struct fci_demand *demand)
         pass_peak(site, element, &demand[at], &peak[element->parent],
                   &peak[at]);
     }
+    for (i = 0; peak && i < site->n_elements; i++)
+        if (fci_is_second(&site->elements[i]))
+            peak[i] = peak[site->elements[i].to];
     return peak;
 }
 

@@ -17,7 +17,8 @@ struct fci_at_rest {
 struct fci_at_peak {
     struct fci_pressure at[FCI_ENDS];
     double lowest[FCI_ENDS]; /* pressure anywhere on the way here */
-    bool held;               /* by a pump on the way, up to what it gets */
+    bool held; /* on the way: by a pump, up to what it gets; or by two
+                  reducers, which the source does not move one for one */
 };
 
 /* One per element, malloc'ed; NULL when out of memory.  The site is a tree

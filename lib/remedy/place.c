@@ -43,7 +43,8 @@ fci_hang_behind(const struct fci_cures *c, const fc_site *site, size_t behind,
     size_t i;
 
     for (i = 0; ok && i < site->n_elements; i++)
-        if (site->elements[i].parent == behind)
+        if (site->elements[i].parent == behind
+            && !fci_is_second(&site->elements[i]))
             ok = hang(c, site->elements[i].part, "from", name, list);
     for (i = 0; ok && i < site->n_fixtures; i++)
         if (site->fixtures[i].element == behind)

@@ -284,6 +284,8 @@ bounded_by(const struct fci_cures *c, size_t lever, const char *fixture,
     *fed = false;
     while (strcmp(site->fixtures[at].given->name, fixture) != 0)
         at++;
+    if (fci_is_second(&site->elements[lever]))
+        lever = site->elements[lever].to;
     for (at = site->fixtures[at].element; at != FCI_NONE && at != lever;
          at = site->elements[at].parent) {
         if (!name && site->elements[at].part->kind == FCI_REDUCER)
@@ -309,6 +311,11 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
         return fci_arena_printf(c->arena,
                                 "Raising %s leaves %s short: limited by %s.",
                                 name, fixture, bound);
+    if (element_of(c, lever)->beside > 0)
+        return fci_arena_printf(c->arena,
+                                "Raising %s alone leaves %s short: it passes "
+                                "no more, or its inlet gives no more.",
+                                name, fixture);
     if (!lever->kind->limit)
         return fci_arena_printf(
             c->arena, "Even %s more at %s leaves %s short.",

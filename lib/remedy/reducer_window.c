@@ -401,6 +401,13 @@ find_reducer_window(struct work *w, size_t at, struct fci_arena *arena,
     return find_window(w, &s, arena, window);
 }
 
+/* Two side by side have no one set pressure. */
+static bool
+has_window(const struct fci_element *element)
+{
+    return element->part->kind == FCI_REDUCER && element->beside == 0;
+}
+
 static fc_status
 find_all(struct work *w, size_t n, struct fci_arena *arena,
          fc_reducer_window *windows)
@@ -409,7 +416,7 @@ find_all(struct work *w, size_t n, struct fci_arena *arena,
     size_t i, k = 0;
 
     for (i = 0; i < w->site->n_elements && k < n && status == FC_OK; i++)
-        if (w->site->elements[i].part->kind == FCI_REDUCER)
+        if (has_window(&w->site->elements[i]))
             status = find_reducer_window(w, i, arena, &windows[k++]);
     return status;
 }
@@ -420,7 +427,7 @@ count_reducers(const fc_site *site)
     size_t i, n = 0;
 
     for (i = 0; i < site->n_elements; i++)
-        n += site->elements[i].part->kind == FCI_REDUCER;
+        n += has_window(&site->elements[i]);
     return n;
 }
 
@@ -496,7 +503,8 @@ find_windows(struct work *w, struct fci_arena *arena,
              const fc_reducer_window **windows, size_t *n)
 {
     const size_t reducers = count_reducers(w->site);
-    const size_t found = reducers > 0 ? reducers : any_over_maximum(w);
+    const size_t found =
+        reducers > 0 ? reducers : w->site->n_pairs == 0 && any_over_maximum(w);
     fc_reducer_window *list = fci_arena_array(arena, found, sizeof *list);
     fc_status status = FC_OK;
 

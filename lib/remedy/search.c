@@ -95,6 +95,9 @@ fci_cure_mark(struct fci_cures *c)
     for (i = site->n_elements; i-- > 1;)
         if (c->feeds[site->order[i]])
             c->feeds[site->elements[site->order[i]].parent] = true;
+    for (i = 0; i < site->n_elements; i++)
+        if (fci_is_second(&site->elements[i]))
+            c->feeds[i] = c->feeds[site->elements[i].to];
     for (i = 0; !c->any_short && i < site->n_elements; i++)
         c->feeds[i] = true;
     return true;

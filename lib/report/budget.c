@@ -87,6 +87,14 @@ add_name(struct fci_grid *table, const char *name, const char *kind,
     fci_cell(table, both);
 }
 
+/* Of two PRVs side by side both names. */
+static void
+name_step(const fc_path_step *step, char *name, size_t size)
+{
+    snprintf(name, size, "%.70s%s%.70s", step->element,
+             step->beside ? " and " : "", step->beside ? step->beside : "");
+}
+
 /* A place with a pressure and nothing lost. */
 static void
 add_still(struct fci_grid *table, const struct fci_doc *doc, const char *name,
@@ -104,13 +112,16 @@ static const char *
 add_before(struct fci_grid *table, const struct fci_doc *doc,
            const fc_path_step *step, bool darcy)
 {
+    char name[150];
+
     if (step->sag > 0.0) {
         add_still(table, doc, step->element, "static",
                   step->pressure + step->sag, darcy);
         return "drop";
     }
     if (step->set > 0.0) {
-        add_still(table, doc, step->element, "PRV, set",
+        name_step(step, name, sizeof name);
+        add_still(table, doc, name, "PRV, set",
                   step->pressure + step->device_loss, darcy);
         return "fall-off";
     }
@@ -122,8 +133,10 @@ add_step(struct fci_grid *table, const struct fci_doc *doc,
          const fc_path_step *step, bool darcy)
 {
     const char *kind = add_before(table, doc, step, darcy);
+    char name[150];
 
-    add_name(table, step->element, kind, darcy);
+    name_step(step, name, sizeof name);
+    add_name(table, name, kind, darcy);
     fci_cell(table, fci_figure_of(doc->units, FC_FLOW, step->flow).text);
     add_pressure(table, doc, step->set > 0.0 ? 0.0 : step->elevation_loss);
     add_pressure(table, doc, step->friction_loss);
@@ -211,10 +224,13 @@ say_start(struct fci_doc *doc, const fc_budget *b)
         return;
     fci_doc_say(
         doc,
-        "The budget starts at the set pressure of PRV %s, %s. What it "
-        "throttles, %s, is no loss, nor is what is lost upstream of it.",
-        b->from, fci_figure_said(u, FC_PRESSURE, b->start).text,
-        fci_figure_said(u, FC_PRESSURE, b->throttled).text);
+        "The budget starts at the set pressure of %s, %s. What %s, %s, is no "
+        "loss, nor is what is lost upstream of %s.",
+        fci_prv_name(doc, b->from, b->beside, SIZE_MAX),
+        fci_figure_said(u, FC_PRESSURE, b->start).text,
+        b->beside ? "they throttle" : "it throttles",
+        fci_figure_said(u, FC_PRESSURE, b->throttled).text,
+        b->beside ? "them" : "it");
 }
 
 static void

@@ -16,6 +16,10 @@ double fci_step_loss(const fc_path_step *step);
 double fci_budget_loss(const fc_budget *budget);
 /* "PRV low", but "meter" of a meter of that name. */
 void fci_step_name(const fc_path_step *step, char *name, size_t size);
+/* "PRV low", or of two side by side "PRVs small and large"; each name takes
+ * no more than so many columns. */
+const char *fci_prv_name(struct fci_doc *doc, const char *name,
+                         const char *beside, size_t most);
 /* "valve minimum; code minimum 35.0" */
 void fci_note_required(fc_unit_system units, const fc_fixture_state *end,
                        char *note, size_t size);

@@ -73,12 +73,13 @@ add_start(struct ledger *ledger, const fc_path *path)
     char what[200], note[100] = "";
 
     if (b->from) {
-        snprintf(what, sizeof what, "set pressure of PRV %.100s",
-                 fci_short_name(ledger->doc, b->from, WORDED_NAME));
-        snprintf(note, sizeof note, "%.40s upstream of it",
+        snprintf(what, sizeof what, "set pressure of %.140s",
+                 fci_prv_name(ledger->doc, b->from, b->beside, WORDED_NAME));
+        snprintf(note, sizeof note, "%.40s upstream of %s",
                  fci_figure_said(ledger->units, FC_PRESSURE,
                                  b->start + b->throttled)
-                     .text);
+                     .text,
+                 b->beside ? "them" : "it");
     } else {
         snprintf(what, sizeof what, "static at %.100s",
                  fci_short_name(ledger->doc, source->element, WORDED_NAME));
@@ -98,8 +99,24 @@ fci_step_name(const fc_path_step *step, char *name, size_t size)
     if (strcmp(step->kind, "fixture") == 0
         || strcmp(step->kind, step->element) == 0)
         snprintf(name, size, "%.100s", step->element);
+    else if (step->beside)
+        snprintf(name, size, "%.30ss %.60s and %.60s", kind, step->element,
+                 step->beside);
     else
         snprintf(name, size, "%.30s %.100s", kind, step->element);
+}
+
+const char *
+fci_prv_name(struct fci_doc *doc, const char *name, const char *beside,
+             size_t most)
+{
+    const char *first = fci_short_name(doc, name, most);
+    const char *text =
+        beside ? fci_arena_printf(&doc->arena, "PRVs %s and %s", first,
+                                  fci_short_name(doc, beside, most))
+               : fci_arena_printf(&doc->arena, "PRV %s", first);
+
+    return text ? text : "";
 }
 
 /* Of a fixture its stop, of a PRV that controls its fall-off. */
@@ -111,6 +128,8 @@ name_device(struct fci_doc *doc, const fc_path_step *step, char *what,
     char name[160];
 
     named.element = fci_short_name(doc, step->element, WORDED_NAME);
+    if (step->beside)
+        named.beside = fci_short_name(doc, step->beside, WORDED_NAME);
     fci_step_name(&named, name, sizeof name);
     snprintf(what, size, "%s%s",
              strcmp(step->kind, "fixture") == 0 ? "stop of "

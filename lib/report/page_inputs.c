@@ -224,7 +224,8 @@ is_told(enum fci_kind kind, const char *key)
         "retrofit bowl", "maximum static", "fixture units",
         "interval",      "rate",           NULL
     };
-    static const char *const wiring[] = { "from", "on", "gauge", NULL };
+    static const char *const wiring[] = { "from", "beside", "on", "gauge",
+                                          NULL };
 
     return kind == FCI_SITE      ? is_one_of(key, of_site)
            : kind == FCI_FIXTURE ? is_one_of(key, of_fixture)

@@ -4,6 +4,7 @@
  * of IPC Appendix E.
  */
 #include "page/figure.h"
+#include "report/budget.h"
 #include "report/page_parts.h"
 #include "report/words.h"
 
@@ -78,11 +79,13 @@ add_lines(struct fci_page *page, struct lines *lines, const fc_path *path)
     const double sum = required + lost_but_friction(b);
     const double left = b->start - sum, friction = b->friction + b->fittings;
 
-    add_line(lines,
-             b->from ? PRINT(page, "set pressure of PRV %s", b->from)
-                     : PRINT(page, "pressure at %s, static",
-                             path->steps[0].element),
-             b->start);
+    add_line(
+        lines,
+        b->from
+            ? PRINT(page, "set pressure of %s",
+                    fci_prv_name(page->doc, b->from, b->beside, SIZE_MAX))
+            : PRINT(page, "pressure at %s, static", path->steps[0].element),
+        b->start);
     add_line(lines,
              PRINT(page, "residual required at %s%s", path->fixture,
                    path->end.required.given ? "" : ": none"),

@@ -20,6 +20,8 @@ step_set(struct fci_at at, union fci_value *room)
 static const struct fci_member step_rows[] = {
     FCI_TEXT(fc_path_step, element, "element", "Its name"),
     FCI_TEXT(fc_path_step, kind, "kind", "What it is"),
+    FCI_TEXT(fc_path_step, beside, "beside",
+             "The PRV side by side with it; null: none"),
     FCI_FIGURE(fc_path_step, flow, "flow", FC_FLOW, "Peak flow"),
     FCI_FIGURE(fc_path_step, elevation_loss, "elevation_loss", FC_PRESSURE,
                "Lost to elevation; negative: gained"),
@@ -48,6 +50,8 @@ static const struct fci_member budget_rows[] = {
     FCI_WORD(fc_path, state, "state", &fci_state_words, "Which state"),
     FCI_TEXT(fc_path, budget.from, "prv",
              "The last PRV that controls, where it starts; null: the source"),
+    FCI_TEXT(fc_path, budget.beside, "beside",
+             "The PRV side by side with that one; null: none"),
     FCI_FIGURE(fc_path, budget.start, "start", FC_PRESSURE,
                "Pressure that it starts from"),
     FCI_FIGURE(fc_path, budget.throttled, "throttled", FC_PRESSURE,

@@ -65,6 +65,8 @@ name_run(struct fci_doc *doc, const fc_path *path, const struct run *run)
         return fci_arena_printf(&doc->arena, "%s to %s",
                                 fci_short_name(doc, first->element, HALF_NAME),
                                 fci_short_name(doc, last->element, HALF_NAME));
+    if (first->beside)
+        return fci_prv_name(doc, first->element, first->beside, HALF_NAME);
     return fci_arena_printf(
         &doc->arena, "%s%s%s", kind, plain ? "" : " ",
         fci_short_name(doc, first->element, MOST_NAME - strlen(kind)));
@@ -99,12 +101,15 @@ add_start(struct fci_grid *table, struct fci_doc *doc, const fc_path *path)
 {
     const fc_path_step *first = &path->steps[fci_budget_first(path)];
 
-    add_place(table,
-              fci_arena_printf(&doc->arena, "%s %s",
-                               path->budget.from ? "set pressure of PRV"
-                                                 : "static at",
-                               fci_short_name(doc, first->element, HALF_NAME)),
-              "", doc->units, path->budget.start);
+    add_place(
+        table,
+        fci_arena_printf(&doc->arena, "%s %s",
+                         path->budget.from ? "set pressure of" : "static at",
+                         path->budget.from
+                             ? fci_prv_name(doc, path->budget.from,
+                                            path->budget.beside, HALF_NAME)
+                             : fci_short_name(doc, first->element, HALF_NAME)),
+        "", doc->units, path->budget.start);
 }
 
 /* "127.0", or "58.0 to 127.0" of a run. */
@@ -132,7 +137,9 @@ add_run(struct fci_grid *table, struct fci_doc *doc, const fc_path *path,
     if (first->sag > 0.0)
         what = fci_arena_printf(&doc->arena, "%s drops", name);
     else if (first->set > 0.0)
-        what = fci_arena_printf(&doc->arena, "fall-off of PRV %s", name);
+        what = fci_arena_printf(&doc->arena, "fall-off of %s",
+                                fci_prv_name(doc, path->budget.from,
+                                             path->budget.beside, HALF_NAME));
     fci_cell(table, what);
     fci_cell(table, said_flows(doc, first->flow, last->flow));
     add_change(table, doc->units, first->set > 0.0 ? 0.0 : run->elevation);
@@ -245,11 +252,13 @@ say_notes(struct fci_doc *doc, const fc_path *path,
     }
     if (path->budget.from)
         fci_doc_say(
-            doc, "%s upstream of PRV %s; what it throttles is no loss.",
+            doc, "%s upstream of %s; what %s is no loss.",
             fci_figure_said(u, FC_PRESSURE,
                             path->budget.start + path->budget.throttled)
                 .text,
-            path->budget.from);
+            fci_prv_name(doc, path->budget.from, path->budget.beside,
+                         SIZE_MAX),
+            path->budget.beside ? "they throttle" : "it throttles");
     if (fci_figure_differs(u, FC_PRESSURE, end->flowing))
         fci_doc_say(
             doc, "At midpoint values of the ranges%s%s.",

@@ -516,6 +516,24 @@ check_plausible(struct check *c)
         check_depth(c, c->part->data);
 }
 
+/* Both of two side by side have one inlet and one outlet. */
+static void
+check_reducer(struct check *c, const fc_reducer *r)
+{
+    if (!was_given(c, "from", r->from != NULL)
+        && !was_given(c, "beside", r->beside != NULL))
+        FAIL(c, NULL, "lacks \"from\"; the element that feeds it is needed");
+    if (!r->beside)
+        return;
+    if (r->from)
+        FAIL(c, "beside",
+             "is given with \"from\"; one of the two is expected");
+    if (r->rise.given || r->elevation.given)
+        FAIL(c, r->rise.given ? "rise" : "elevation",
+             "is given with \"beside\"; that of \"%.60s\" counts for both",
+             r->beside);
+}
+
 static void
 check_kind(struct check *c)
 {
@@ -540,6 +558,9 @@ check_kind(struct check *c)
         if (!was_given(c, "loss", device->loss.kind != FC_NO_LOSS))
             FAIL(c, NULL,
                  "lacks \"loss\"; a loss is needed, such as 6 psi at 40 gpm");
+        break;
+    case FCI_REDUCER:
+        check_reducer(c, data);
         break;
     case FCI_FIXTURE:
         check_fixture(c, data);

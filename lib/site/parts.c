@@ -120,7 +120,8 @@ static const struct fci_field backflow_fields[] = {
 };
 
 static const struct fci_field reducer_fields[] = {
-    NEEDED_NAME("from", fc_reducer, from),
+    NAME("from", fc_reducer, from),
+    NAME("beside", fc_reducer, beside),
     RANGE("rise", FC_LENGTH, FCI_ANY, fc_reducer, rise),
     HEIGHT("elevation", fc_reducer, elevation, floor),
     NEEDED_RANGE("set", FC_PRESSURE, FCI_POSITIVE, fc_reducer, set),

@@ -2,6 +2,8 @@
 /* lib/site/resolve.c -- the names by which parts refer to each other. */
 #include "site/resolve.h"
 
+#include <string.h>
+
 bool
 fci_resolve_note(struct fci_resolve *r, fc_status status)
 {
@@ -32,6 +34,20 @@ fci_resolve_element(struct fci_resolve *r, const struct fci_part *part,
                                           "other element is expected",
                                           name));
         return FCI_NONE;
+    }
+    if (site->parts[i].kind == FCI_REDUCER) {
+        const fc_reducer *reducer = site->parts[i].data;
+
+        if (reducer->beside && strcmp(key, "at") != 0
+            && strcmp(key, "beside") != 0) {
+            fci_resolve_note(
+                r,
+                fci_part_fail(part, r->messages, key,
+                              "\"%.60s\" is beside \"%.60s\", by which both "
+                              "go; \"%.60s\" is expected",
+                              name, reducer->beside, reducer->beside));
+            return FCI_NONE;
+        }
     }
     if (site->parts[i].kind == FCI_PIPE) {
         const fc_pipe *pipe = site->parts[i].data;

@@ -56,6 +56,49 @@ make_elements(struct fci_resolve *r)
     return true;
 }
 
+/* A second reducer branches off where the first one does, and ends at its
+ * outlet: a loop without a pipe. */
+static void
+put_beside(struct fci_resolve *r, struct fci_element *second)
+{
+    fc_site *site = r->site;
+    const char *name = ((const fc_reducer *)second->part->data)->beside;
+    const size_t at = fci_resolve_element(r, second->part, "beside", name);
+    struct fci_element *first = at == FCI_NONE ? NULL : &site->elements[at];
+    const fc_reducer *reducer = first ? first->part->data : NULL;
+
+    if (!first)
+        return;
+    if (first->part->kind != FCI_REDUCER || first == second) {
+        fci_resolve_note(r, fci_part_fail(second->part, r->messages, "beside",
+                                          "\"%.60s\" is not another PRV; the "
+                                          "PRV beside this one is expected",
+                                          name));
+        return;
+    }
+    if (!reducer->from || first->beside > 0) {
+        fci_resolve_note(r, fci_part_fail(second->part, r->messages, "beside",
+                                          "\"%.60s\" has one beside it; two "
+                                          "PRVs side by side are expected",
+                                          name));
+        return;
+    }
+    second->parent =
+        fci_resolve_element(r, first->part, "from", reducer->from);
+    second->to = at;
+    second->beside = at + 1;
+    first->beside = (size_t)(second - site->elements) + 1;
+    site->n_loops++;
+    site->n_pairs++;
+}
+
+static bool
+is_second(const struct fci_element *element)
+{
+    return element->part->kind == FCI_REDUCER
+           && ((const fc_reducer *)element->part->data)->beside;
+}
+
 static void
 find_parents(struct fci_resolve *r)
 {
@@ -68,7 +111,9 @@ find_parents(struct fci_resolve *r)
         const char *const *from = fci_part_member(part, "from");
         const char *const *to = fci_part_member(part, "to");
 
-        if (!from) /* a source */
+        if (is_second(element))
+            put_beside(r, element);
+        if (!from || is_second(element)) /* a source */
             continue;
         element->parent = fci_resolve_element(r, part, "from", *from);
         if (to && *to) {
@@ -161,7 +206,7 @@ fit_loop(struct fci_resolve *r, struct fci_element *element,
     const double rise = height[element->to] - height[element->parent];
     const fc_unit_system units = r->site->settings.units;
 
-    if (element->rise.given
+    if (element->rise.given && element->pipe
         && fabs(element->rise.nominal - rise) > SAME_HEIGHT)
         fci_resolve_note(
             r, fci_part_fail(

@@ -72,8 +72,10 @@ struct fci_element {
     const struct fci_part *part;
     const char *name;
     size_t parent; /* element that feeds it; FCI_NONE: a source */
-    size_t to;     /* element at its end, of a pipe that closes a loop; or
-                      FCI_NONE */
+    size_t to;     /* element at its end, of a pipe that closes a loop or of a
+                      second reducer; or FCI_NONE */
+    size_t beside; /* of two reducers side by side the other one, plus 1; 0:
+                      there is none */
     fc_range rise; /* at the best end its low one, at the worst its high one;
                       between elevations that may be the lower figure */
     struct fci_height height;
@@ -87,6 +89,14 @@ struct fci_element {
                        leave open its loss lies, 0 to 1; not given: they leave
                        nothing open */
 };
+
+/* Whether it is the second of two reducers side by side, whose place in the
+ * tree is that of the first. */
+static inline bool
+fci_is_second(const struct fci_element *element)
+{
+    return element->beside > 0 && element->to != FCI_NONE;
+}
 
 struct fci_fixture {
     const struct fci_part *part;
@@ -169,6 +179,7 @@ struct fc_site {
     size_t n_elements;
     size_t *order; /* elements, each after the one feeding it */
     size_t n_sources, n_loops;
+    size_t n_pairs;    /* of those loops: two reducers side by side */
     bool by_elevation; /* something has one in place of a rise */
     struct fci_fixture *fixtures;
     size_t n_fixtures;

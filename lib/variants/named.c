@@ -106,7 +106,8 @@ fc_site_count(const fc_site *site)
     return site->n_parts;
 }
 
-/* What its kind has as "from" or "on"; NULL: nothing feeds it. */
+/* What it has as "from" or "on", or as "beside" in place of it; NULL: nothing
+ * feeds it. */
 static const char *
 fed_by(const struct fci_part *part)
 {
@@ -116,10 +117,12 @@ fed_by(const struct fci_part *part)
 
     for (i = 0; i < kind->n_fields; i++)
         if (strcmp(kind->fields[i].key, "from") == 0
+            || strcmp(kind->fields[i].key, "beside") == 0
             || strcmp(kind->fields[i].key, "on") == 0) {
             memcpy(&text, (const char *)part->data + kind->fields[i].offset,
                    sizeof text);
-            return text;
+            if (text)
+                return text;
         }
     return NULL;
 }

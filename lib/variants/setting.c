@@ -409,6 +409,24 @@ join(struct put *p, const char *name, const char *from)
         }
 }
 
+/* Of two PRVs side by side the second one takes the place of the first. */
+static const char *
+put_in_place(struct put *p, const char *first, const char *from)
+{
+    for (size_t i = 0; i < p->n; i++)
+        for (size_t k = 0; k < p->sections[i].n_entries; k++) {
+            struct fci_entry *entry = &p->sections[i].entries[k];
+
+            if (strcmp(entry->key, "beside") != 0
+                || !fci_same_name(entry->value, first))
+                continue;
+            entry->key = "from";
+            entry->value = from;
+            return p->sections[i].name;
+        }
+    return from;
+}
+
 static fc_status
 take_out(struct put *p, const struct meant *meant)
 {
@@ -427,7 +445,8 @@ take_out(struct put *p, const struct meant *meant)
         if (fci_is_element(kind))
             status = keeps_heights(p, section);
         if (status == FC_OK && from)
-            join(p, section->name, from->value);
+            join(p, section->name,
+                 put_in_place(p, section->name, from->value));
         p->gone[meant->sections[i]] = p->at;
     }
     return status;

@@ -228,8 +228,8 @@ bench_busy(const struct bench_site *b)
         for (run = 0; run < RUNS; run++) {
             const double begun = now();
 
-            if (fci_busy_period_run(b->network, FCI_NOMINAL, &options, &period,
-                                    NULL)
+            if (fci_busy_period_run(b->network, FCI_NOMINAL, &options, NULL,
+                                    &period, NULL)
                 != FC_OK)
                 fail("the busy period did not settle");
             times[run] = now() - begun;

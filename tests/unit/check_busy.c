@@ -13,6 +13,7 @@
  */
 #include "flow/busy_draw.h"
 #include "flow/busy_period.h"
+#include "flow/busy_sure.h"
 #include "check/judge.h"
 #include "generators/buildings.h"
 #include "generators/open_valves.h"
@@ -322,9 +323,9 @@ run_period(const struct fci_network *network, fc_check_options options)
 {
     struct fci_busy_period period;
 
-    ck_assert_int_eq(
-        fci_busy_period_run(network, FCI_NOMINAL, &options, &period, NULL),
-        FC_OK);
+    ck_assert_int_eq(fci_busy_period_run(network, FCI_NOMINAL, &options, NULL,
+                                         &period, NULL),
+                     FC_OK);
     return period;
 }
 
@@ -632,6 +633,48 @@ START_TEST(who_is_on)
 }
 END_TEST
 
+/* ---- What is sure ------------------------------------------------------ */
+
+/* What is called sure without a draw holds by every state there is. */
+START_TEST(sure)
+{
+    const struct building_plan plan = {
+        .fewest = 4, .most = 13, .small = true, .busy = _i % 2 == 1
+    };
+    int seldom = 0, too_often = 0, k;
+    size_t i;
+
+    for (k = 0; k < 40; k++) {
+        const unsigned long number = (unsigned long)(40 * _i + k + 1);
+        fc_site *site = building_made(number, &plan);
+        struct fci_network *network = network_of(site);
+        const struct exact e = solve_states(network, NULL);
+        enum fci_often often[SMALL_GROUPS * 4];
+        struct fci_busy_plan *chances = NULL;
+
+        ck_assert_uint_le(site->n_fixtures, COUNT(often));
+        ck_assert_int_eq(
+            fci_busy_plan_new(network, FCI_NOMINAL, 5, &chances, NULL), FC_OK);
+        ck_assert_int_eq(fci_busy_sure(chances, often), FC_OK);
+        for (i = 0; i < e.groups.n; i++) {
+            const enum fci_often found = often[e.groups.fixture[i]];
+
+            ck_assert_msg(found != FCI_SELDOM || e.weak[i] <= FC_MOST_WEAK / 2,
+                          "building %lu, %zu: %.5f", number, i, e.weak[i]);
+            ck_assert_msg(found != FCI_TOO_OFTEN || e.weak[i] > 1 - 1e-9,
+                          "building %lu, %zu: %.5f", number, i, e.weak[i]);
+            seldom += found == FCI_SELDOM;
+            too_often += found == FCI_TOO_OFTEN;
+        }
+        fci_busy_plan_free(chances);
+        fci_network_free(network);
+        fc_site_free(site);
+    }
+    ck_assert_int_ge(seldom, 10);
+    ck_assert_int_ge(too_often, 1);
+}
+END_TEST
+
 /* ---- Ends -------------------------------------------------------------- */
 
 /* Always on, all of three: the device takes 1 psi at 24 gpm, so 9 psi at three
@@ -807,6 +850,7 @@ main(void)
     tcase_add_loop_test(t, any_threads, 0, COUNT(threads));
     tcase_add_test(t, seeds);
     tcase_add_loop_test(t, who_is_on, 0, COUNT(drawn));
+    tcase_add_loop_test(t, sure, 0, 4);
     tcase_add_test(t, always_on);
     tcase_add_test(t, hardly_ever_on);
     tcase_add_loop_test(t, so_many_states, 0, COUNT(sizes));

@@ -8,6 +8,7 @@
  */
 #include "check/judge.h"
 #include "flow/ladder.h"
+#include "flow/least_left.h"
 #include "generators/buildings.h"
 #include "generators/open_valves.h"
 #include "generators/sites.h"
@@ -252,6 +253,59 @@ START_TEST(every_set)
 }
 END_TEST
 
+/* What is sure without a climb is no more than all sets allow; whether it is
+ * something. */
+static int
+bound(struct small *s, const struct fci_least_left *left, size_t group,
+      size_t *others)
+{
+    const double least = least_of(s, group, FCI_NOMINAL);
+    double lowest[SMALL_VALVES + 1];
+    int known, sure;
+
+    try_sets(s, group, FCI_NOMINAL, lowest);
+    known = most_of(s, lowest, least);
+    sure = fci_surely_at_once(left, s->groups.fixture[group], least, others);
+    HOLDS(s->seed, known == s->groups.valves || sure <= known,
+          "%zu: surely %d, all sets %d", group, sure, known);
+    return sure > 1 && known < s->groups.valves;
+}
+
+START_TEST(surely_no_more)
+{
+    const struct building_plan plan = { .fewest = 4,
+                                        .most = 13,
+                                        .small = true };
+    int known = 0, k;
+    size_t i;
+
+    for (k = 0; k < A_BLOCK; k++) {
+        const unsigned long seed = (unsigned long)(_i * A_BLOCK + k + 1);
+        struct small s = small_of(building_made(seed, &plan), seed);
+        struct fci_arena arena = { 0 };
+        double *most =
+            fci_arena_array(&arena, s.site->n_fixtures + 1, sizeof *most);
+        size_t *others =
+            fci_arena_array(&arena, s.network->n_links + 1, sizeof *others);
+        const struct fci_least_left *left;
+
+        fci_solver_take(s.other, FCI_NOMINAL, FCI_NONE);
+        for (i = 0; i < s.groups.n; i++) {
+            const struct fci_open one = { s.groups.fixture[i], 1 };
+
+            ck_assert_int_eq(fci_solver_run(s.other, &one, 1), FC_OK);
+            most[one.fixture] = fci_solver_drawn(s.other)[0].flow;
+        }
+        left = fci_least_left_new(&arena, s.network, FCI_NOMINAL, most);
+        for (i = 0; i < s.groups.n && fci_more_leaves_less(s.network); i++)
+            known += bound(&s, left, i, others);
+        fci_arena_free(&arena);
+        small_end(&s);
+    }
+    ck_assert_int_ge(known, 1);
+}
+END_TEST
+
 /* The ends of the ranges: the worst allows the fewest. */
 START_TEST(every_set_at_the_ends)
 {
@@ -434,6 +488,7 @@ main(void)
 
     tcase_set_timeout(t, 120);
     tcase_add_loop_test(t, every_set, 0, BLOCKS);
+    tcase_add_loop_test(t, surely_no_more, 0, BLOCKS);
     tcase_add_loop_test(t, every_set_at_the_ends, 0, BLOCKS / 2);
     tcase_add_loop_test(t, any_order, 0, 40);
     tcase_add_loop_test(t, starved_first, 0, 40);

@@ -9,6 +9,7 @@
 #include "generators/buildings.h"
 #include "unit/suite.h"
 
+#include <limits.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -74,6 +75,28 @@ same_range(fc_range a, fc_range b)
     ck_assert_double_eq(a.high, b.high);
 }
 
+/* The shortest ladder of all. */
+static void
+same_at_once(const fc_site_state *line, const fc_check_result *alone,
+             fc_state state)
+{
+    int most = INT_MAX, low = INT_MAX;
+
+    for (size_t i = 0; i < alone->n_fixtures; i++) {
+        const fc_ladder *ladder = &alone->fixtures[i].states[state].ladder;
+
+        if (ladder->given && ladder->most < most)
+            most = ladder->most;
+        if (ladder->given && ladder->low < low)
+            low = ladder->low;
+    }
+    ck_assert_int_eq(line->flushes, most < INT_MAX);
+    if (line->flushes) {
+        ck_assert_int_eq(line->at_once, most);
+        ck_assert_int_eq(line->at_once_worst, low);
+    }
+}
+
 static void
 same_state(const fc_site_state *line, const fc_check_result *alone,
            fc_state state)
@@ -84,6 +107,7 @@ same_state(const fc_site_state *line, const fc_check_result *alone,
     ck_assert_uint_eq(line->working, s->working);
     ck_assert_uint_eq(line->failing, s->failing);
     ck_assert_uint_eq(line->unclear, s->unclear);
+    same_at_once(line, alone, state);
     if (s->governing == SIZE_MAX) {
         ck_assert_ptr_null(line->governing);
         return;
