@@ -312,8 +312,9 @@ take_given(const struct fci_quick_figures *figures, fc_quick_result *result,
     for (size_t i = 0; given && i < n; i++)
         if (figures->of[i].text)
             given[result->n_given++] =
-                (fc_quick_given){ keys[i].key, keys[i].asks,
-                                  figures->of[i].said };
+                (fc_quick_given){ .key = keys[i].key,
+                                  .asks = keys[i].asks,
+                                  .value = figures->of[i].said };
     result->given = given;
 }
 
