@@ -3,6 +3,7 @@
 #include "quick/figures.h"
 #include "ground/diagnostics.h"
 #include "ground/names.h"
+#include "ground/synonyms.h"
 #include "units/scan_figure.h"
 #include "units/units.h"
 
@@ -201,6 +202,7 @@ read_valves(struct fci_quick_figures *figures, const char *text,
             fc_diagnostics *messages)
 {
     char *rest = NULL;
+    char one[64]; /* "toilets" are of the kind "toilet" */
     long count = 0;
     size_t length;
 
@@ -215,13 +217,19 @@ read_valves(struct fci_quick_figures *figures, const char *text,
     }
     figures->valves = (int)count;
     length = strlen(text);
+    snprintf(one, sizeof one, "%s", text);
+    if (length > 0 && length < sizeof one
+        && tolower((unsigned char)one[length - 1]) == 's')
+        one[length - 1] = '\0';
     for (size_t i = 0; i < N_VALVES; i++) {
         const size_t word = strlen(valves[i].word);
         const bool plural =
             length == word + 1 && tolower((unsigned char)text[word]) == 's';
 
-        if ((length == word || plural)
-            && strncasecmp(text, valves[i].word, word) == 0) {
+        if (((length == word || plural)
+             && strncasecmp(text, valves[i].word, word) == 0)
+            || fci_means("fixtures", one, valves[i].fixture)
+            || fci_means("fixtures", text, valves[i].fixture)) {
             figures->valve = &valves[i];
             return true;
         }

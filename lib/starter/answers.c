@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/starter/answers.c -- the answers read, each by its row, and together. */
 #include "ground/diagnostics.h"
+#include "ground/names.h"
+#include "ground/synonyms.h"
 #include "ini/field_type.h"
 #include "ini/ini_text.h"
 #include "starter/reading.h"
@@ -38,6 +40,31 @@ fci_answer_wrong(struct fci_answer_reading *r, enum fci_answer key,
 
 /* ---- One answer -------------------------------------------------------- */
 
+/* "toilets", "wc", "lavs": FCI_ANSWERS: none. */
+static enum fci_answer
+fixtures_of(const char *word)
+{
+    static const struct {
+        const char *kind;
+        enum fci_answer answer;
+    } kinds[] = {
+        { "water closet, flush valve", FCI_ASK_CLOSETS },
+        { "urinal, flush valve", FCI_ASK_URINALS },
+        { "lavatory", FCI_ASK_LAVATORIES },
+    };
+    const size_t length = strlen(word);
+    char one[64];
+
+    snprintf(one, sizeof one, "%s", word);
+    if (length > 0 && length < sizeof one && one[length - 1] == 's')
+        one[length - 1] = '\0';
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (fci_means("fixtures", word, kinds[i].kind)
+            || fci_means("fixtures", one, kinds[i].kind))
+            return kinds[i].answer;
+    return FCI_ANSWERS;
+}
+
 /* Which answer `given` is, whose value begins at its "="; case, blanks and "_"
  * for "-" do not matter.  FCI_ANSWERS, and said: none. */
 static enum fci_answer
@@ -69,6 +96,8 @@ answer_of(struct fci_answer_reading *r, const char *given, const char *value)
                 (size_t)snprintf(known + used, sizeof known - used, "%s%s",
                                  i == 0 ? "" : ", ", fci_answer_fields[i].key);
     }
+    if (fixtures_of(word) != FCI_ANSWERS)
+        return fixtures_of(word);
     if (fci_nearest_word(&nearest))
         note(r, fci_fail(r->messages, FC_EINPUT, NULL, 0,
                          "there is no key \"%s\"; did you mean \"%s\"?", word,
@@ -114,6 +143,21 @@ plain_value(struct fci_answer_reading *r, enum fci_answer key,
     return NULL;
 }
 
+/* A bare figure is in feet, inches or psi; "12" becomes "12 ft". */
+static const char *
+with_unit(struct fci_answer_reading *r, const struct fci_field *field,
+          const char *value)
+{
+    if (!value || r->si || field->type != &fci_range_field
+        || value[strspn(value, "0123456789./- ")] != '\0')
+        return value;
+    value = fci_arena_printf(r->arena, "%s %s", value,
+                             fc_unit_name(FC_US, field->dimension));
+    if (!value)
+        note(r, FC_ENOMEM);
+    return value;
+}
+
 /* "stories=8" */
 static void
 read_answer(struct fci_answer_reading *r, const char *given)
@@ -135,7 +179,8 @@ read_answer(struct fci_answer_reading *r, const char *given)
         return;
     }
     entry.key = fci_answer_fields[key].key;
-    entry.value = r->a->text[key] = plain_value(r, key, value + 1);
+    entry.value = r->a->text[key] =
+        with_unit(r, v.field, plain_value(r, key, value + 1));
     if (!entry.value)
         return;
     note(r, fci_fields_change(fci_answer_fields, FCI_ANSWERS, &section, NULL,
@@ -164,6 +209,20 @@ read_whole(struct fci_answer_reading *r, enum fci_answer key, int least,
                      "\"%.60s\"; a whole number from %d to %d is expected",
                      text, least, most);
     return false;
+}
+
+/* Whether an answer is that the units are metric. */
+static bool
+says_si(const char *given)
+{
+    const char *value = strchr(given, '=');
+    char key[16];
+
+    if (!value || value - given >= (long)sizeof key)
+        return false;
+    snprintf(key, sizeof key, "%.*s", (int)(value - given), given);
+    return fci_same_name(key, "units")
+           && fci_means("choices", value + 1, "si");
 }
 
 static void
@@ -243,9 +302,11 @@ fci_answers_read(const char *const *given, size_t n, bool whole,
                  const struct fci_tables *tables, struct fci_arena *arena,
                  struct fci_answers *a, fc_diagnostics *messages)
 {
-    struct fci_answer_reading r = { a, tables, arena, messages, FC_OK };
+    struct fci_answer_reading r = { a, tables, arena, messages, FC_OK, false };
     size_t i;
 
+    for (i = 0; i < n; i++)
+        r.si |= says_si(given[i]);
     for (i = 0; i < n && r.worst != FC_ENOMEM; i++)
         read_answer(&r, given[i]);
     if (r.worst == FC_ENOMEM)

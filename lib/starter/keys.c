@@ -57,49 +57,64 @@ const struct fci_field fci_answer_fields[FCI_ANSWERS] = {
     }
 
 static const fc_starter_key keys[FCI_ANSWERS] = {
-    [FCI_ASK_TITLE] = ASK("title", "name of the building", "any text"),
-    [FCI_ASK_STORIES] = ASK("stories", "stories, which is needed", "8"),
-    [FCI_ASK_FLOOR] =
-        ASK("floor", "height from floor to floor", "12 ft, or 11..13 ft"),
-    [FCI_ASK_BATTERIES] = ASK("batteries", "toilet rooms on a floor", "2"),
-    [FCI_ASK_CLOSETS] =
-        ASK("closets", "closets with flush valves on a floor", "5"),
-    [FCI_ASK_URINALS] =
-        ASK("urinals", "urinals with flush valves on a floor", "2"),
-    [FCI_ASK_LAVATORIES] = ASK("lavatories", "lavatories on a floor", "4"),
+    [FCI_ASK_TITLE] = ASK("title", "name of the building",
+                          "any text; Enter: how many stories it has"),
+    [FCI_ASK_STORIES] =
+        ASK("stories", "stories, which is needed", "such as 8"),
+    [FCI_ASK_FLOOR] = ASK("floor", "height from floor to floor",
+                          "such as 12 ft or 11..13 ft; Enter: what is usual"),
+    [FCI_ASK_BATTERIES] =
+        ASK("batteries", "toilet rooms on a floor", "such as 2; Enter: 1"),
+    [FCI_ASK_CLOSETS] = ASK("closets", "closets with flush valves on a floor",
+                            "such as 5; Enter: 2 a toilet room, assumed"),
+    [FCI_ASK_URINALS] = ASK("urinals", "urinals with flush valves on a floor",
+                            "such as 2; Enter: left out"),
+    [FCI_ASK_LAVATORIES] = ASK("lavatories", "lavatories on a floor",
+                               "such as 4; Enter: left out"),
     [FCI_ASK_EXISTING] = ASK("existing", "valves they have",
-                             "siphonic closet 3.5 gal, urinal 1.0 gal"),
+                             "such as siphonic closet 3.5 gal, urinal 1.0 "
+                             "gal; Enter: a generic valve"),
     [FCI_ASK_RETROFIT] = ASK("retrofit", "valves they will have",
-                             "siphonic closet 1.28 gal, urinal 0.125 gal"),
-    [FCI_ASK_MAIN] = ASK("main", "static pressure at the city main", "60 psi"),
-    [FCI_ASK_FLOW_TEST] =
-        ASK("flow-test", "flow test of the main", "45 psi at 500 gpm"),
+                             "such as siphonic closet 1.28 gal, urinal 0.125 "
+                             "gal; Enter: no retrofit"),
+    [FCI_ASK_MAIN] = ASK("main", "static pressure at the city main",
+                         "such as 60 psi; Enter: what is usual"),
+    [FCI_ASK_FLOW_TEST] = ASK("flow-test", "flow test of the main",
+                              "such as 45 psi at 500 gpm; Enter: not known"),
     [FCI_ASK_TANK] =
         ASK("tank",
             "water level over the first floor, of a tank in place of "
             "a main",
-            "110 ft"),
+            "such as 110 ft; Enter: there is none"),
     [FCI_ASK_PRESSURE] =
-        ASK("pressure", "constant pressure in place of a main", "70 psi"),
-    [FCI_ASK_FIRST_FLOOR] = ASK(
-        "first-floor", "elevation of the first floor over the gauge", "4 ft"),
-    [FCI_ASK_METER] = ASK("meter", "meter", "2 in, 3 in compound, or none"),
-    [FCI_ASK_BACKFLOW] =
-        ASK("backflow", "backflow preventer", "rp, double check or none"),
+        ASK("pressure", "constant pressure in place of a main",
+            "such as 70 psi; Enter: there is none"),
+    [FCI_ASK_FIRST_FLOOR] =
+        ASK("first-floor", "elevation of the first floor over the gauge",
+            "such as 4 ft; Enter: what is usual"),
+    [FCI_ASK_METER] =
+        ASK("meter", "meter",
+            "such as 2 in, 3 in compound, or none; Enter: not known"),
+    [FCI_ASK_BACKFLOW] = ASK("backflow", "backflow preventer",
+                             "rp, double check or none; Enter: not known"),
     [FCI_ASK_BOOSTER] =
         ASK("booster", "booster: floors and discharge set pressure",
-            "5..8: 95 psi, or none"),
+            "such as 5..8: 95 psi; Enter: none"),
     [FCI_ASK_PRV_ZONES] = ASK("prv-zones", "PRVs: floors and set pressure",
-                              "1..4: 60 psi, or none"),
+                              "such as 1..4: 60 psi; Enter: none"),
     [FCI_ASK_MATERIAL] =
-        ASK("material", "pipe material", "copper L, steel sch 40"),
+        ASK("material", "pipe material",
+            "such as copper L or steel sch 40; Enter: copper, assumed"),
     [FCI_ASK_SERVICE] =
-        ASK("service", "size of the service", "3 in, or 2 in .. 3 in"),
-    [FCI_ASK_RISER] = ASK("riser", "size of the riser", "3 in"),
-    [FCI_ASK_BRANCH] =
-        ASK("branch", "size of the branch to a toilet room", "2 in"),
-    [FCI_ASK_CODE] = ASK("code", "plumbing code", "ipc or upc"),
-    [FCI_ASK_UNITS] = ASK("units", "units of the report", "us or si"),
+        ASK("service", "size of the service",
+            "such as 3 in or 2 in .. 3 in; Enter: by its flow"),
+    [FCI_ASK_RISER] =
+        ASK("riser", "size of the riser", "such as 3 in; Enter: by its flow"),
+    [FCI_ASK_BRANCH] = ASK("branch", "size of the branch to a toilet room",
+                           "such as 2 in; Enter: by its flow"),
+    [FCI_ASK_CODE] = ASK("code", "plumbing code", "ipc or upc; Enter: ipc"),
+    [FCI_ASK_UNITS] =
+        ASK("units", "units of the report", "us or si; Enter: us"),
 };
 
 size_t

@@ -15,6 +15,7 @@ struct fci_answer_reading {
     struct fci_arena *arena;
     fc_diagnostics *messages;
     fc_status worst;
+    bool si; /* the building's units: a bare figure could be either */
 };
 
 /* "meter ...": what is wrong; what is expected. */

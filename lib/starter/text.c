@@ -70,10 +70,11 @@ put_head(const struct fci_pen *pen)
     fprintf(pen->out,
             "; A starter from flushcalc new: a range (..) is what is usual, "
             "and what nobody\n"
-            "; gave says \"" ASSUMED "\". Put in what is there, and take it "
-            "out of the title. No\n"
-            "; fittings are listed, so 20 to 75%% of each pipe's length is "
-            "added for them.\n"
+            "; gave says \"" ASSUMED "\". Replace what says " ASSUMED
+            " by what is there; the title\n"
+            "; lists what is assumed: shorten it as you go. No fittings are "
+            "listed, so 20 to\n"
+            "; 75%% of each pipe's length is added for them.\n"
             "[site]\n");
     put_title(pen);
     fci_pen_line(pen, "code", a->text[FCI_ASK_CODE] ? NULL : ASSUMED, "%s",

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/starter/words.c -- answers that name an entry of the tables. */
 #include "ground/names.h"
+#include "ground/synonyms.h"
 #include "starter/reading.h"
 #include "ini/field_type.h"
 #include "units/units.h"
@@ -138,17 +139,14 @@ read_backflow(struct fci_answer_reading *r)
     } words[] = {
         { "none", FCI_NO_PREVENTER },
         { "rp", FCI_RP },
-        { "rpz", FCI_RP },
-        { "reduced pressure", FCI_RP },
         { "double check", FCI_DOUBLE_CHECK },
-        { "dc", FCI_DOUBLE_CHECK },
     };
     size_t i;
 
     if (!r->a->backflow)
         return;
     for (i = 0; i < sizeof words / sizeof *words; i++)
-        if (fci_same_name(r->a->backflow, words[i].word))
+        if (fci_means("choices", r->a->backflow, words[i].word))
             r->a->preventer = words[i].preventer;
     if (r->a->preventer == FCI_PREVENTER_UNKNOWN)
         fci_answer_wrong(r, FCI_ASK_BACKFLOW,

@@ -182,6 +182,20 @@ run check first.ini
 [ "$status" -eq 3 ] && [ ! -s err ]
 result $? 'a first site file is checked as it is'
 holds out 'assumed: lengths, pipe sizes' 'its title tells what is assumed'
+run new stories=3 floor=12 toilets=2 riser=3 backflow=DCVA main=60
+cp out bare.ini
+run new stories=3 'floor=12 ft' closets=2 'riser=3 in' 'backflow=double check' \
+    'main=60 psi'
+cmp -s out bare.ini
+result $? 'new takes bare figures in ft, in and psi, and the words of the trade'
+run new stories=3 floor=3.6 units=si
+[ "$status" -eq 2 ] && [ ! -s out ] && grep -q 'floor.*no unit' err
+result $? 'new takes no bare figure where it may be metric'
+run quick still=60 'valves=2 toilets'
+cp out toilets.txt
+run quick still=60 'valves=2 closets'
+cmp -s out toilets.txt
+result $? 'quick takes the words of the trade for its valves'
 run new stories=3 'floor=12 ft' closets=2 --output made.ini
 [ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] && cmp -s made.ini first.ini
 result $? 'a first site file in a file'
