@@ -79,6 +79,8 @@ struct fci_cures {
     size_t n_levers;
     struct fci_pushed *pushed; /* malloc'ed */
     size_t n_pushed, pushed_room;
+    bool with_prvs[FC_THROTTLE_STOPS + 1]; /* by lever: tried together */
+    bool with_pipes[FC_THROTTLE_STOPS + 1];
     struct fci_cure *list;
     size_t n, room;
 };

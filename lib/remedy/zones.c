@@ -246,14 +246,17 @@ fci_cure_zones(struct fci_cures *c)
     fc_status status = FC_OK;
     size_t i;
 
-    for (i = 0; i < c->n_pushed && status == FC_OK; i++)
+    for (i = 0; i < c->n_pushed && status == FC_OK; i++) {
+        c->with_prvs[c->pushed[i].told.lever] = true;
         status = try_pushed(c, &c->pushed[i]);
+    }
     for (i = 0; i < n && status == FC_OK; i++) {
         fc_remedy told = c->list[i].told;
         const char *said;
 
         if (!leaves_too_much(&told))
             continue;
+        c->with_prvs[told.lever] = true;
         said = without_stop(c, told.text);
         told.lever = FC_COMBINE;
         status = said ? try_with_prvs(c, told, said, &c->list[i].changes)

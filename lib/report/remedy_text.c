@@ -340,6 +340,28 @@ say_brief(struct fci_doc *doc, const fc_remedies *remedies)
                     others == 1 ? " does not" : "s do not");
 }
 
+/* Where nothing works: what was tried together, and who goes on. */
+static void
+say_tried(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const char *text = "";
+
+    if (remedies->n_tried == 0 || remedies->n_remedies == 0
+        || count_on(remedies, WORKS_ALONE) > 0)
+        return;
+    for (size_t i = 0; text && i < remedies->n_tried; i++)
+        text = fci_arena_printf(&doc->arena, "%s%s%s", text, i > 0 ? "; " : "",
+                                remedies->tried[i]);
+    if (!text)
+        return; /* the arena has failed, and so the document */
+    fci_doc_gap(doc);
+    fci_doc_say(
+        doc,
+        "Tried together too, without success: %s. A designer must combine "
+        "more.",
+        text);
+}
+
 static void
 say_method(struct fci_doc *doc)
 {
@@ -366,6 +388,7 @@ say_depth(struct fci_doc *doc, const fc_remedies *remedies)
     put_options(doc, remedies, WORKS_ALONE);
     put_options(doc, remedies, OF_OTHERS);
     put_options(doc, remedies, BUYS_NOTHING);
+    say_tried(doc, remedies);
     fci_remedy_gains(doc, remedies);
     fci_remedy_floors(doc, remedies);
     fci_remedy_windows(doc, remedies);
@@ -389,6 +412,7 @@ fci_remedies_compose(struct fci_doc *doc, const void *what)
     fci_part_overrides(doc, check->overrides, check->n_overrides);
     fci_doc_for(doc, FCI_IN_BRIEF);
     say_brief(doc, remedies);
+    say_tried(doc, remedies);
     fci_doc_for(doc, FCI_IN_DEPTH);
     say_depth(doc, remedies);
     fci_part_close(doc, check->n_assumptions);

@@ -456,6 +456,32 @@ START_TEST(the_range_of_a_preventer)
 }
 END_TEST
 
+/* 30 psi, and a low valve that bears 31 with no flow: a booster for the high
+ * one is too much for it, and no PRV for it leaves the code's 35. */
+START_TEST(tried_together)
+{
+    struct cured c;
+    size_t i, found = 0;
+
+    cured_begin(&c,
+                site_of("[site]\nmaterial = copper L\ncondition = new\n"
+                        "[source s]\nkind = fixed\npressure = 30 psi\n"
+                        "[pipe foot]\nfrom = s\nfittings = none\n"
+                        "length = 5 ft\nsize = 2 in\n"
+                        "[valve v]\nminimum flowing = 25 psi\n"
+                        "flow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"
+                        "maximum static = 31 psi\n" FLOOR("up", "foot", "0 ft",
+                                                          "2 in")),
+                true, "tried together");
+    for (i = 0; i < c.all->n_remedies; i++)
+        ck_assert(!c.all->remedies[i].works);
+    for (i = 0; i < c.all->n_tried; i++)
+        found += strcmp(c.all->tried[i], "a booster and PRVs") == 0;
+    ck_assert_uint_eq(found, 1);
+    cured_end(&c);
+}
+END_TEST
+
 TCase *
 cure_of_zones(void)
 {
@@ -467,5 +493,6 @@ cure_of_zones(void)
     tcase_add_test(t, several_prvs);
     tcase_add_loop_test(t, a_prv_for_one_fixture_on_the_main, 0, 2);
     tcase_add_test(t, the_range_of_a_preventer);
+    tcase_add_test(t, tried_together);
     return t;
 }
