@@ -4,6 +4,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 int
 status_of(fc_verdict verdict)
@@ -59,6 +60,21 @@ complain_message(fc_diagnostic message)
     fputs(": ", stderr);
     fc_text_put(message.text, stderr);
     fputc('\n', stderr);
+}
+
+void
+complain_of(const char *path, const fc_diagnostics *messages)
+{
+    for (size_t i = 0; i < fc_diagnostics_count(messages); i++) {
+        const fc_diagnostic message = fc_diagnostics_at(messages, i);
+
+        if (message.line <= 0
+            && !(message.file && strcmp(message.file, path) == 0)) {
+            fc_text_put(path, stderr);
+            fputs(": ", stderr);
+        }
+        complain_message(message);
+    }
 }
 
 void

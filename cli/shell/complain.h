@@ -21,6 +21,9 @@ fc_verdict worse_verdict(fc_verdict a, fc_verdict b);
 void complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
 void complain_memory(void);
 /* The messages of the library; a failure that left none is still told. */
+/* Of one of several sites: what is said of no line of a file, as of --set,
+ * gets the site's path before it. */
+void complain_of(const char *path, const fc_diagnostics *messages);
 void complain_messages(const fc_diagnostics *messages, fc_status status);
 
 #endif

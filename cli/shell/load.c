@@ -267,7 +267,7 @@ load_lines(const struct options *options, const char *const *paths, size_t n)
     if (status != FC_OK)
         complain("%s", fc_status_text(status));
     for (size_t i = 0; sites && i < n; i++)
-        complain_messages(sites->messages[i], FC_OK);
+        complain_of(files[i].path, sites->messages[i]);
     free(text);
     free(files);
     return sites;
@@ -292,7 +292,8 @@ load_comparison(const struct options *options, const char *const *paths,
     if (status != FC_OK)
         complain("%s", fc_status_text(status));
     for (size_t i = 0; comparison && i < comparison->n_buildings; i++)
-        complain_messages(comparison->buildings[i].messages, FC_OK);
+        complain_of(comparison->buildings[i].path,
+                    comparison->buildings[i].messages);
     free(text);
     free(files);
     return comparison;

@@ -8,6 +8,7 @@
 #include "check/refuse.h"
 #include "check/settle.h"
 #include "laws/friction.h"
+#include "peak/source.h"
 #include "site/pipe_size.h"
 
 #include <math.h>
@@ -358,6 +359,20 @@ above_zero(fc_range pressure)
     return pressure.high > 0 ? FC_CANNOT_TELL : FC_WILL_NOT_WORK;
 }
 
+/* Whether foul water may be drawn in at the outlet of an element; there is
+ * none at the surface of a tank. */
+static fc_verdict
+drawn_back(const struct fci_flush_event *e, size_t at)
+{
+    const struct fci_part *part = e->site->elements[at].part;
+    const fc_range pressure = e->outlets[at];
+
+    return part->kind == FCI_SOURCE
+                   && fci_source_is_surface(part->data, pressure.low)
+               ? FC_WORKS
+               : above_zero(pressure);
+}
+
 /* With no flow, and flowing where it flushes. */
 static void
 judge_too_high(const struct fci_flush_event *e, size_t at,
@@ -416,8 +431,7 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
             fci_is_kept(e->kept[i],
                         fci_must_keep(e->site, &e->site->elements[i])));
     for (i = 0; i < result->n_elements; i++)
-        result->enough =
-            fci_worse_of(result->enough, above_zero(e->outlets[i]));
+        result->enough = fci_worse_of(result->enough, drawn_back(e, i));
     if (!(result->flow > 0))
         return;
     for (i = 0; i < result->n_fixtures; i++)

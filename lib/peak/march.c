@@ -67,14 +67,17 @@ static void
 peak_at_source(const fc_site *site, const struct fci_element *element,
                const struct fci_demand *demand, struct fci_at_peak *peak)
 {
+    const fc_source *source = element->part->data;
     int end;
 
     for (end = 0; end < FCI_ENDS; end++) {
-        peak->at[end].direct = fci_source_pressure(
-            element->part->data, element->shape, site->water_weight,
-            demand->flow[end], (enum fci_end)end);
+        peak->at[end].direct =
+            fci_source_pressure(source, element->shape, site->water_weight,
+                                demand->flow[end], (enum fci_end)end);
         peak->at[end].capped = INFINITY;
         peak->lowest[end] = peak->at[end].direct;
+        if (fci_source_is_surface(source, peak->at[end].direct))
+            peak->lowest[end] = INFINITY;
     }
 }
 

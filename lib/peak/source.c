@@ -7,6 +7,7 @@
  */
 #include "peak/source.h"
 #include "laws/friction.h"
+#include "peak/element.h"
 
 #include <math.h>
 
@@ -161,6 +162,13 @@ fci_source_tangent(const fc_source *source, fc_range shape, double weight,
         copysign(piece.drop + piece.line * (power - piece.power), flow);
     if (fabs(flow) > 0)
         *slope = piece.line * FCI_FRICTION_EXPONENT * power / fabs(flow);
+}
+
+bool
+fci_source_is_surface(const fc_source *source, double pressure)
+{
+    return source->kind == FC_TANK && pressure <= 0
+           && pressure > -FCI_SAME_PRESSURE;
 }
 
 bool

@@ -20,6 +20,10 @@ bool fci_source_untested(const fc_source *source, double flow);
 /* A street main of the site without a flow test: how far it drops is not
  * known.  NULL: there is none. */
 const char *fci_untested_main(const fc_site *site);
+/* Whether a pressure at its outlet [Pa] is no more than that of a tank's own
+ * surface, which has none: foul water is not drawn in by it, as it may be
+ * where a pipe has no pressure. */
+bool fci_source_is_surface(const fc_source *source, double pressure);
 /* Whether its pressure falls by a fixed multiple of one power of the flow. */
 bool fci_source_sums(const fc_source *source);
 

@@ -19,19 +19,6 @@ add_reason(struct fci_grid *table, const char *reason)
     fci_cell(table, text);
 }
 
-static void
-add_verdict(struct fci_grid *grid, const fc_site_line *line)
-{
-    if (line->works == FC_WORKS && line->too_high == FC_WILL_NOT_WORK)
-        fci_cell_tinted(grid, "too high", FCI_BAD);
-    else if (line->works == FC_WORKS && line->too_high == FC_CANNOT_TELL)
-        fci_cell_tinted(grid, "may be too high", FCI_UNSURE);
-    else
-        fci_cell_tinted(grid,
-                        fci_word_of(&fci_verdict_words, (int)line->works),
-                        fci_verdict_tint(line->works));
-}
-
 /* In a brief table a name has a line of so many columns at most. */
 #define MOST_NAME 28
 
@@ -64,7 +51,7 @@ add_site(struct fci_doc *doc, struct fci_grid *grid, const fc_site_line *line,
     char count[48];
 
     fci_cell(grid, fci_short_name(doc, line->path, most));
-    add_verdict(grid, line);
+    fci_cell_verdict(grid, line->works, line->too_high);
     snprintf(count, sizeof count, "%zu of %zu", s->working,
              s->working + s->failing + s->unclear);
     fci_cell(grid, count);
@@ -87,7 +74,7 @@ put_table(struct fci_doc *doc, const fc_checked_sites *sites, bool brief)
 {
     const struct fci_doc_column columns[] = {
         { "site", "", FCI_LEFT, 16 },
-        { "verdict", "", FCI_LEFT, 0 },
+        { "verdict", "", FCI_LEFT, 14 },
         { "fixtures\nwork", "", FCI_RIGHT, 0 },
         { "least\nmargin", fc_unit_name(doc->units, FC_PRESSURE), FCI_RIGHT,
           0 },
@@ -124,41 +111,17 @@ say_overrides(struct fci_doc *doc, const fc_checked_sites *sites, size_t most)
                     n - most);
 }
 
-/* One that may have too much pressure is not certain to work. */
-static fc_verdict
-verdict_of(const fc_site_line *line)
-{
-    return line->works == FC_WORKS && line->too_high == FC_CANNOT_TELL
-               ? FC_CANNOT_TELL
-               : line->works;
-}
-
 static void
 say_total(struct fci_doc *doc, const fc_checked_sites *sites)
 {
-    const fc_verdict verdicts[] = { FC_WORKS, FC_WILL_NOT_WORK,
-                                    FC_CANNOT_TELL };
-    size_t n[sizeof verdicts / sizeof *verdicts] = { 0 }, high = 0;
-    char too_high[80] = "", broken[80] = "";
+    struct fci_total total = { .broken = sites->n_broken };
+    char what[40];
 
-    for (size_t i = 0; i < sites->n_lines - sites->n_broken; i++) {
-        for (size_t v = 0; v < sizeof verdicts / sizeof *verdicts; v++)
-            n[v] += verdict_of(&sites->lines[i]) == verdicts[v];
-        high += sites->lines[i].too_high == FC_WILL_NOT_WORK;
-    }
-    if (high > 0)
-        snprintf(too_high, sizeof too_high,
-                 " %zu ha%s too much pressure somewhere.", high,
-                 high == 1 ? "s" : "ve");
-    if (sites->n_broken > 0)
-        snprintf(broken, sizeof broken, ", %zu could not be calculated",
-                 sites->n_broken);
-    fci_doc_say(doc,
-                "%zu site%s: %zu work%s, %zu do%s not, %zu not "
-                "certain%s.%s",
-                sites->n_lines, sites->n_lines == 1 ? "" : "s", n[0],
-                n[0] == 1 ? "s" : "", n[1], n[1] == 1 ? "es" : "", n[2],
-                broken, too_high);
+    for (size_t i = 0; i < sites->n_lines - sites->n_broken; i++)
+        fci_total_add(&total, sites->lines[i].works, sites->lines[i].too_high);
+    snprintf(what, sizeof what, "%zu site%s", sites->n_lines,
+             sites->n_lines == 1 ? "" : "s");
+    fci_total_say(doc, &total, what);
 }
 
 void

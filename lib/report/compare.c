@@ -227,12 +227,17 @@ same_file(const fc_site *a, const fc_site *b)
 
 /* ---- What it costs ---------------------------------------------------- */
 
+/* Each site has tables of its own, and a length may be written in another
+ * unit. */
+#define SAME_LENGTH 1e-6 /* m */
+
 static bool
 same_pipe(const struct fci_pipe *a, const struct fci_pipe *b)
 {
-    return a->size == b->size && a->material && b->material
+    return a->size && b->size && a->material && b->material
+           && fabs(a->size->nominal - b->size->nominal) < SAME_LENGTH
            && fci_same_name(a->material->head.name, b->material->head.name)
-           && fabs(a->length.nominal - b->length.nominal) <= 0;
+           && fabs(a->length.nominal - b->length.nominal) < SAME_LENGTH;
 }
 
 static const struct fci_pipe *

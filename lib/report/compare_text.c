@@ -193,16 +193,14 @@ static const struct {
 #define FIGURES (sizeof figures / sizeof *figures)
 
 static void
-add_verdict(const struct side *side, struct fci_grid *grid,
-            const fc_compared_building *b, fc_state state)
+add_verdict(struct fci_grid *grid, const fc_compared_building *b,
+            fc_state state)
 {
-    const bool there = b->calculated && state <= b->judged;
+    const fc_compared_state *s = &b->states[state];
 
-    (void)side;
-    if (there)
-        fci_cell_tinted(
-            grid, fci_word_of(&fci_verdict_words, (int)b->states[state].works),
-            fci_verdict_tint(b->states[state].works));
+    if (b->calculated && state <= b->judged)
+        fci_cell_verdict(grid, state == b->judged ? b->works : s->works,
+                         state == b->judged ? b->too_high : s->too_high);
     else
         fci_cell(grid, b->calculated ? "-" : "not calculated");
 }
@@ -287,13 +285,14 @@ put_columns(const struct side *side)
     columns[0] = (struct fci_doc_column){ "", "", FCI_LEFT, 16 };
     for (size_t i = 1; i < n; i++)
         columns[i] = (struct fci_doc_column){
-            label(side, &all->buildings[side->first + i - 1]), "", FCI_RIGHT, 0
+            label(side, &all->buildings[side->first + i - 1]), "", FCI_RIGHT,
+            13
         };
     grid = fci_doc_table(side->doc, columns, n);
     for (int s = 0; s <= (int)converted; s++) {
         fci_cell(grid, !converted ? "verdict" : fci_state_phrase((fc_state)s));
         for (size_t i = side->first; i < side->end; i++)
-            add_verdict(side, grid, &all->buildings[i], (fc_state)s);
+            add_verdict(grid, &all->buildings[i], (fc_state)s);
     }
     for (size_t k = 0; k < FIGURES; k++) {
         const char *unit = fc_unit_name(side->doc->units, figures[k].unit);
@@ -337,9 +336,9 @@ put_rows(const struct side *side, size_t most)
         const fc_compared_building *b = &all->buildings[i];
 
         fci_cell(grid, label(side, b));
-        add_verdict(side, grid, b, FC_EXISTING);
+        add_verdict(grid, b, FC_EXISTING);
         if (b->calculated && b->judged == FC_RETROFIT)
-            add_verdict(side, grid, b, FC_RETROFIT);
+            add_verdict(grid, b, FC_RETROFIT);
         else
             fci_cell(grid, "");
         for (size_t k = 0; k < FIGURES; k++)
@@ -405,22 +404,15 @@ put_differences(const struct side *side, size_t most)
 static void
 say_total(struct fci_doc *doc, const fc_comparison *all)
 {
-    size_t n[3] = { 0, 0, 0 };
-    char broken[80] = "";
+    struct fci_total total = { .broken = all->n_broken };
+    char what[40];
 
     for (size_t i = 0; i < all->n_buildings; i++)
         if (all->buildings[i].calculated)
-            n[all->buildings[i].works == FC_WORKS           ? 0
-              : all->buildings[i].works == FC_WILL_NOT_WORK ? 1
-                                                            : 2]++;
-    if (all->n_broken > 0)
-        snprintf(broken, sizeof broken, ", %zu could not be calculated",
-                 all->n_broken);
-    fci_doc_say(doc,
-                "%zu compared: %zu work%s, %zu do%s not, %zu not "
-                "certain%s.",
-                all->n_buildings, n[0], n[0] == 1 ? "s" : "", n[1],
-                n[1] == 1 ? "es" : "", n[2], broken);
+            fci_total_add(&total, all->buildings[i].works,
+                          all->buildings[i].too_high);
+    snprintf(what, sizeof what, "%zu compared", all->n_buildings);
+    fci_total_say(doc, &total, what);
 }
 
 static size_t

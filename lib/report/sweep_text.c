@@ -132,11 +132,11 @@ say_flips(struct fci_doc *doc, const fc_sweep_result *sweep, size_t most)
 }
 
 static void
-say_errors(struct fci_doc *doc, const fc_sweep_result *sweep)
+say_errors(struct fci_doc *doc, const fc_sweep_result *sweep, size_t most)
 {
     const char *last = "";
 
-    for (size_t i = 0; i < sweep->n_steps; i++) {
+    for (size_t i = 0; i < sweep->n_steps && most > 0; i++) {
         const fc_sweep_step *step = &sweep->steps[i];
 
         if (!step->error || strcmp(step->error, last) == 0)
@@ -144,6 +144,7 @@ say_errors(struct fci_doc *doc, const fc_sweep_result *sweep)
         fci_doc_say(doc, "%s is not calculated: %s.", step->value,
                     step->error);
         last = step->error;
+        most--;
     }
 }
 
@@ -182,10 +183,11 @@ fci_sweep_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_BRIEF);
     fci_doc_gap(doc);
     put_steps(doc, sweep, true);
+    say_errors(doc, sweep, 1);
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_doc_gap(doc);
     put_steps(doc, sweep, false);
-    say_errors(doc, sweep);
+    say_errors(doc, sweep, SIZE_MAX);
     fci_doc_for(doc, FCI_IN_ALL);
     fci_doc_say(doc, "Margin and valves at once: worst case. Each step is the "
                      "check of the site with that value.");

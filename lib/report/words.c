@@ -2,6 +2,7 @@
 /* lib/report/words.c -- the library's judgements in words. */
 #include "report/words.h"
 #include "report/shapes.h"
+#include "words/verdict.h"
 
 #include <string.h>
 
@@ -29,6 +30,44 @@ fci_verdict_tint(fc_verdict verdict)
     return verdict == FC_WORKS           ? FCI_GOOD
            : verdict == FC_WILL_NOT_WORK ? FCI_BAD
                                          : FCI_UNSURE;
+}
+
+void
+fci_cell_verdict(struct fci_grid *grid, fc_verdict works, fc_verdict too_high)
+{
+    fci_cell_tinted(grid, fci_verdict_said(works, too_high),
+                    fci_verdict_tint(fci_worse_verdict(works, too_high)));
+}
+
+/* One that works but may have too much pressure is not certain. */
+void
+fci_total_add(struct fci_total *total, fc_verdict works, fc_verdict too_high)
+{
+    if (works == FC_WILL_NOT_WORK)
+        total->fails++;
+    else if (works == FC_WORKS && too_high == FC_WILL_NOT_WORK)
+        total->too_high++;
+    else if (works == FC_WORKS && too_high == FC_WORKS)
+        total->works++;
+    else
+        total->unclear++;
+}
+
+void
+fci_total_say(struct fci_doc *doc, const struct fci_total *total,
+              const char *what)
+{
+    char too_high[40] = "", broken[80] = "";
+
+    if (total->too_high > 0)
+        snprintf(too_high, sizeof too_high, ", %zu too high", total->too_high);
+    if (total->broken > 0)
+        snprintf(broken, sizeof broken, ", %zu could not be calculated",
+                 total->broken);
+    fci_doc_say(doc, "%s: %zu work%s%s, %zu do%s not, %zu not certain%s.",
+                what, total->works, total->works == 1 ? "s" : "", too_high,
+                total->fails, total->fails == 1 ? "es" : "", total->unclear,
+                broken);
 }
 
 const char *

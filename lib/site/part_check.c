@@ -149,7 +149,8 @@ check_street_main(struct check *c, const fc_source *s)
             || s->residual.low > s->static_pressure.high))
         FAIL(c, "residual",
              "is above the static pressure; it is expected to be at most "
-             "that");
+             "that, or \"test static\" to tell the static pressure on the day "
+             "of the test");
 }
 
 static void

@@ -106,6 +106,15 @@ state_of(const fc_check_result *result, const char *name)
                                                           "1-1/2 in")         \
                             VALVE("") CLOSET("stub", "")
 
+/* A tank on the roof, its outlet 100 ft up; 43 psi at the closet. */
+#define TANK(level)                                                           \
+    LENIENT                                                                   \
+    "[source roof]\nkind = tank\nelevation = 100 ft\nwater level "            \
+    "= " level                                                                \
+    " ft\n[pipe stub]\nfittings = none\nfrom = roof\nlength = 100 ft\n"       \
+    "rise = -100 ft\nmaterial = copper L\nsize = 4 in\nc = 140\n" VALVE("")   \
+        CLOSET("stub", "")
+
 static const struct {
     const char *rule, *text;
     fc_verdict works, too_high; /* of the building */
@@ -205,6 +214,11 @@ static const struct {
       WORKS },
     { "suction lost while a valve flushes alone", DRAWN("7.55"), FAILS,
       WORKS },
+
+    /* Nothing is drawn in at a free surface. */
+    { "tank that gives from its surface", TANK("100"), WORKS, WORKS },
+    { "tank with its surface at its outlet or above", TANK("100..101"), WORKS,
+      WORKS },
 };
 
 START_TEST(verdict)
@@ -250,6 +264,7 @@ static const struct {
     { "suction kept", DRAWN("7.45"), WORKS, WORKS },
     { "suction lost", DRAWN("7.55"), FAILS, WORKS },
     { "suction within what is usual", PUMP("10", ""), UNTOLD, WORKS },
+    { "tank that gives from its surface", TANK("100"), WORKS, WORKS },
 };
 
 START_TEST(while_one_flushes)

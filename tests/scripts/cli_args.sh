@@ -1658,6 +1658,36 @@ result $? 'compare: one file that is not there does not either'
 run compare cases.ini --format csv
 [ "$(wc -l <out)" -eq 3 ]
 result $? 'compare: CSV has a row each'
+run compare works.ini --set 'nobody.length = 3 ft'
+grep -q '^works.ini: --set nobody.length = 3 ft: ' err
+result $? 'compare: a value that cannot be set names its file'
+run check works.ini short.ini --set 'nobody.length = 3 ft'
+grep -q '^works.ini: --set nobody' err && grep -q '^short.ini: --set nobody' err
+result $? 'so does a check of several sites'
+high='main.static = 84 psi; main.test static = 79 psi'
+clinic=$srcdir/examples/clinic.ini
+run compare "$clinic" --set "$high" --set 'rp.loss = 5 psi' \
+    --set 'rp.loss = 4 psi'
+gives 1 'compare: too much pressure'
+grep -q '^4 compared: 2 work, 1 too high, 1 does not, 0 not certain\.$' out
+result $? 'which is counted by itself'
+[ "$(grep -c ' too high *too high ' out)" -eq 1 ]
+result $? 'and stands in the row'
+run compare "$clinic" --set "$high" --set 'rp.loss = 5 psi'
+grep -q '^  existing  *works  *too high  *works$' out
+result $? 'and in the column'
+run compare "$clinic" --set "$high" --format json
+[ "$(grep -c '"too_high": "yes"' out)" -ge 2 ]
+result $? 'JSON tells it'
+cp "$srcdir/tests/cases/bought.ini" bought.ini
+run size --remedy bought.ini --pick 1 --write bigger.ini
+price=$(sed -n 's/^ *pipe: \([0-9]*\)\.00 by the prices\.$/\1/p' out)
+run compare bought.ini bigger.ini
+grep -q "^  cost of pipes changed  *-  *$price\$" out
+result $? 'compare: what the pipes cost that a remedy replaces'
+run compare bought.ini --set 'west.fittings = none'
+! grep -q 'cost of pipes' out
+result $? 'compare: no cost where no pipe differs'
 run check cases.ini
 gives 0 'check leaves cases out'
 holds out 'The file has 1 case, not in these figures' 'and tells of them'

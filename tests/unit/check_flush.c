@@ -99,13 +99,14 @@ static const struct {
       1,
       FC_EXISTING,
       FC_EUNKNOWN,
-      "the site has no fixture \"wc-9\"; did you mean \"wc-1\"?\n" },
+      "the site has no fixture \"wc-9\"; one of these is expected: wc-1, "
+      "wc-2, lav\n" },
     { { { 0, "somewhere" } },
       1,
       FC_EXISTING,
       FC_EUNKNOWN,
-      "the site has no fixture \"somewhere\"; the name of one of its 3 "
-      "fixtures is expected\n" },
+      "the site has no fixture \"somewhere\"; one of these is expected: "
+      "wc-1, wc-2, lav\n" },
     /* an element is no fixture */
     { { { 1, "s" } },
       1,

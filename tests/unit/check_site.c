@@ -59,6 +59,8 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_add_gauge(site, part, m);
     case FCI_LOOK:
         return fc_site_add_look(site, part, m);
+    case FCI_FLOORS:
+        return fc_site_set_floors(site, part, m);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, part, m);
     case FCI_FLOORS:
@@ -195,7 +197,8 @@ static const struct {
                           .residual = EX(6e5),
                           .residual_flow = EX(0.01) },
       "[source s] residual is above the static pressure; it is expected to "
-      "be at most that\n" },
+      "be at most that, or \"test static\" to tell the static pressure on the "
+      "day of the test\n" },
     { FCI_SOURCE, &(const fc_source){ .name = "s", .kind = FC_TANK },
       "[source s] lacks \"water level\"; a tank needs the elevation of its "
       "surface\n" },
@@ -271,14 +274,14 @@ static const struct {
                                     .n_points = 1 } },
       "[device d] loss has a single point; two points or more are "
       "expected\n" },
-    { FCI_DEVICE,
-      &(const fc_device){ .name = "d",
-                          .from = "main",
-                          .kind = FC_DEVICE,
-                          .loss = { .kind = FC_CURVE_LOSS,
-                                    .points = falling,
-                                    .n_points = 2 } },
-      "[device d] loss falls at point 2; a loss that never falls as the flow "
+    { FCI_REDUCER,
+      &(const fc_reducer){ .name = "r",
+                           .from = "main",
+                           .set = EX(4e5),
+                           .loss = { .kind = FC_CURVE_LOSS,
+                                     .points = falling,
+                                     .n_points = 2 } },
+      "[prv r] loss falls at point 2; a loss that never falls as the flow "
       "grows is expected\n" },
     { FCI_DEVICE,
       &(const fc_device){ .name = "d",
