@@ -43,7 +43,7 @@ check_name(struct check *c)
     const char *headed = fci_part_headed(c->part);
 
     if (!*name) {
-        FAIL(c, NULL, "has no name; a name is expected, such as [%s %s]",
+        FAIL(c, NULL, "has no name; a name is expected, such as [%s %s-1]",
              headed,
              strchr(headed, ' ') ? fci_part_kinds[c->part->kind].word
                                  : headed);
