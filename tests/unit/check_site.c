@@ -131,7 +131,8 @@ static const struct {
     const char *said;
 } refused[] = {
     { FCI_SOURCE, &(const fc_source){ .kind = FC_FIXED, .pressure = EX(1) },
-      "[source] has no name; a name is expected, such as [source source-1]\n" },
+      "[source] has no name; a name is expected, such as [source "
+      "source-1]\n" },
     { FCI_PIPE, &(const fc_pipe){ P("a b") },
       "[pipe a b] has a name that cannot be used; letters, digits, \"-\", "
       "\"_\" and \".\" are expected\n" },
