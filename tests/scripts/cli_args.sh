@@ -128,7 +128,7 @@ site '30 psi' | sed 's/^length = .*/length = 12 gpm/' >wrong.ini
 
 run --help
 gives 0 'help'
-holds out 'usage: flushcalc check SITE...' 'help gives the usage'
+holds out 'usage: flushcalc check [OPTION]... SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
 for command in check compare diagnose flush path quick size tables verify; do
     run $command --help
@@ -1010,7 +1010,7 @@ refused 'size of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
 run size works.ini
 refused 'size with nothing to choose' \
-    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one'
+    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one; to look for a fix: flushcalc size --remedy'
 run size choose.ini --state existing
 refused 'size is for every state' \
     'flushcalc: size takes no --state; see flushcalc size --help'
@@ -1033,10 +1033,10 @@ for option in remedy 'write x.ini' 'pick 1'; do
 done
 run check choose.ini
 refused 'check of a pipe without a size' \
-    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:11: [pipe riser] size is to be chosen; run flushcalc size, or give a nominal size'
 run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
-    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:11: [pipe riser] size is to be chosen; run flushcalc size, or give a nominal size'
 
 needs='flushcalc: --pick says which option to write; it needs --remedy and --write'
 run size short.ini --remedy --pick 1
@@ -1345,7 +1345,51 @@ gives 1 'and at the next lower one it does not'
 run check works.ini short.ini --sweep 'wc.count=1..3'
 [ "$status" -eq 2 ] && [ ! -s out ]
 result $? 'a sweep of two sites'
-holds err '--sweep is of one site' 'why'
+holds err '--sweep takes one site, and 2 are given' 'why'
+cat >typical.ini <<'END'
+[source main]
+kind = fixed
+pressure = 62 psi
+[valve closet-dual]
+minimum flowing = 25 psi
+[pipe riser-{floor}]
+floors = 2..3
+from = main
+material = copper L
+size = 2 in
+length = 40 ft
+[fixture wc-{floor}]
+floors = 2..3
+on = riser-{floor}
+kind = water closet, flush valve
+existing = closet-dual
+END
+run check typical.ini --set 'riser.size=4 in'
+refused 'a typical part without its floor' \
+    '--set riser.size=4 in: "riser" is not a part of the site; did you mean "riser-{floor}", on all its floors, or "riser-2"?'
+run check typical.ini --set 'closet-dual.minimum flowing=9 psi'
+refused 'a valve without its kind' \
+    '--set closet-dual.minimum flowing=9 psi: "closet-dual" is not a part of the site; did you mean "valve closet-dual"?'
+run check typical.ini --sweep 'riser.size=2 in..3 in'
+refused 'a sweep is told as one' \
+    'flushcalc: --sweep riser.size=2 in: "riser" is not a part of the site; did you mean "riser-{floor}", on all its floors, or "riser-2"?'
+mkdir folder
+run check folder
+refused 'a folder' 'folder: is a folder; its files are expected, such as folder/*.ini'
+for command in check compare diagnose flush help new path quick size tables verify; do
+    run $command --help
+    gives 0 "help of $command"
+    [ -z "$(awk 'length > 79' out)" ]
+    result $? "help of $command has at most 79 columns"
+done
+run path --help
+holds out 'with which valves (retrofit, where there are any)' 'path: its own default'
+run diagnose --help
+holds out 'with which valves (existing)' 'diagnose: its own default'
+run tables fixtures
+gives 0 'a kind of table in the plural'
+[ -z "$(grep '^synonyms' out)" ] && grep -q '^fixture ipc lavatory' out
+result $? 'tables fixtures lists the fixtures'
 run check works.ini --sweep 'x'
 [ "$status" -eq 2 ] && [ ! -s out ]
 result $? 'a sweep of nothing'
