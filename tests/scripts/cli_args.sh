@@ -1336,8 +1336,8 @@ holds err '--output would overwrite short.ini' 'which of them'
 run check works.ini --sweep 'street.pressure=20..120 psi/4'
 gives 0 'a sweep: the status of the site as it is given'
 holds out 'works from' 'where it flips'
-flip=$(sed -n 's/.*works from \([0-9.]* psi\) up.*/\1/p' out)
-under=$(sed -n 's/.* at \([0-9.]* psi\)\.$/\1/p' out)
+flip=$(sed -n 's/.*works from \([0-9.]* psi\).*/\1/p' out)
+under=$(echo "$flip" | awk '{ printf "%.1f psi", $1 - 0.1 }')
 run check works.ini --set "street.pressure=$flip"
 gives 0 'at that figure it works'
 run check works.ini --set "street.pressure=$under"
@@ -1688,6 +1688,24 @@ result $? 'compare: what the pipes cost that a remedy replaces'
 run compare bought.ini --set 'west.fittings = none'
 ! grep -q 'cost of pipes' out
 result $? 'compare: no cost where no pipe differs'
+run check "$clinic" --sweep 'main.static = 70 psi .. 90 psi' \
+    --set 'main.test static = 79 psi'
+tr '\n' ' ' <out | tr -s ' ' >line
+grep -q 'After retrofit: works from [0-9.]* psi (cannot tell from [0-9.]* psi to [0-9.]* psi); too much pressure from [0-9.]* psi\.' line &&
+    grep -q 'Existing: works from [0-9.]* psi' line
+result $? 'a sweep tells the flips of each verdict and each state'
+grep -q '^  82.0 psi  cannot tell, too  *too high' out
+result $? 'and both in the table'
+run check "$clinic" --sweep 'main.static = 70 psi .. 90 psi' \
+    --set 'main.test static = 79 psi' --format html
+holds out '>cannot tell</text>' 'the key has a word for what cannot be told'
+holds out '>too high</text>' 'and for too much pressure'
+run compare works.ini --set 'street.pressure = 110 psi; riser.length = 13 ft'
+grep -q 'set 1: ' out
+result $? 'compare: what is set at length has a number'
+run compare works.ini
+grep -q 'Nothing to compare' out
+result $? 'compare: a hint where there is one alone'
 run check cases.ini
 gives 0 'check leaves cases out'
 holds out 'The file has 1 case, not in these figures' 'and tells of them'
