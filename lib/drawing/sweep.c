@@ -313,9 +313,9 @@ is_used(const struct plot *p, fc_verdict verdict, bool high)
 
 static double
 draw_word(struct fci_svg *svg, const struct look *look, double x, double y,
-          const char *word)
+          double down, const char *word)
 {
-    draw_symbol(svg, look, x, y, word);
+    draw_symbol(svg, look, x, y + down, word);
     fci_svg_label(svg, FCI_START, x + 12, y + 4, WIDTH, word);
     return x + 12 + fci_svg_width(word) + 2 * GAP;
 }
@@ -328,11 +328,11 @@ draw_key(struct fci_svg *svg, const struct plot *p)
 
     for (size_t i = 0; i < LOOKS; i++)
         if (is_used(p, looks[i].works, false))
-            x = draw_word(svg, &looks[i], x, y,
+            x = draw_word(svg, &looks[i], x, y, 0,
                           fci_verdict_said(looks[i].works, FC_WORKS));
     for (size_t i = 0; i < HIGHS; i++) /* its symbol stands on the line */
         if (is_used(p, highs[i].works, true))
-            x = draw_word(svg, &highs[i], x, y + 12,
+            x = draw_word(svg, &highs[i], x, y, 12,
                           fci_verdict_said(FC_WORKS, highs[i].works));
 }
 
