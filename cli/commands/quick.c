@@ -125,6 +125,42 @@ answer(const struct options *options, const struct figures *figures)
     return result;
 }
 
+/* A file is written, and what check says of it where that is another verdict.
+ * False, and said: it cannot be told. */
+static bool
+say_written(const struct options *options, const fc_quick_result *result)
+{
+    static const char *const says[] = {
+        [FC_CANNOT_TELL] = "cannot tell",
+        [FC_WORKS] = "says that it works",
+        [FC_WILL_NOT_WORK] = "says that it does not work",
+    };
+    const fc_check_options few = { .no_busy_period = true };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_check_result *check = NULL;
+    fc_site *site = NULL;
+    fc_status status = FC_ENOMEM;
+
+    if (messages)
+        status = fc_site_read_text(result->text, strlen(result->text),
+                                   options->write, &site, messages);
+    if (status == FC_OK)
+        status = fc_check_with(site, &few, &check, messages);
+    complain_messages(messages, status);
+    if (status == FC_OK && check->works == result->works)
+        complain("%s is written, with %d %s", options->write, result->valves,
+                 result->valves == 1 ? "valve" : "valves");
+    else if (status == FC_OK)
+        complain("%s is written, with %d %s; check %s: it judges by the "
+                 "peak flow of the code, and by the file's ranges alone",
+                 options->write, result->valves,
+                 result->valves == 1 ? "valve" : "valves", says[check->works]);
+    fc_check_result_free(check);
+    fc_site_free(site);
+    fc_diagnostics_free(messages);
+    return status == FC_OK;
+}
+
 /* The report first, in memory: nothing is written where it cannot be made. */
 static bool
 report(const struct options *options, const fc_quick_result *result)
@@ -142,7 +178,8 @@ report(const struct options *options, const fc_quick_result *result)
         fc_free(output.text);
         return false;
     }
-    return output_deliver(options, &output);
+    return output_deliver(options, &output)
+           && (!options->write || say_written(options, result));
 }
 
 static int
@@ -187,8 +224,8 @@ const struct command command_quick = {
     .operands = "KEY=VALUE...",
     .summary = "A first answer from a handful of figures, without a site file",
     .about =
-        "What is known is said, in any order; without any, on a terminal, it "
-        "is asked for:\n"
+        "Give what you know, in any order; without a figure, on a terminal, "
+        "it asks:\n"
         "\n"
         "  main=52   static at the main or first gauge  still=45  static at "
         "the valve\n"
@@ -196,7 +233,7 @@ const struct command command_quick = {
         "flowing\n"
         "  one=20 two=9 three=5   pressure at the valve while 1, 2, 3 flush\n"
         "  valves=2  how many at once, of closet, blowout or urinal\n"
-        "  length=60 size=1-1/4 pipe=\"copper L\"   the way there\n"
+        "  length=60 size=1-1/4 pipe=\"copper L\"   the piping\n"
         "  flow=12, or gal=1 in=30   what the open line gives in 30 s\n"
         "  gal=3.5 flush=15          what a flush takes, and how long\n"
         "\n"
@@ -206,6 +243,7 @@ const struct command command_quick = {
     .status = "Exit status: 0 the valve has what it requires; 1 it has not, "
               "or too much; 3 these\n"
               "figures cannot tell; 2 it could not be calculated.\n",
+    .own = { OPTION_WRITE, "write a site file of these figures to FILE" },
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_WRITE,
     .least = 0,
     .most = ANY_NUMBER,

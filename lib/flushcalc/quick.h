@@ -60,6 +60,13 @@ typedef struct fc_quick_step {
     FC_ROOM(4);
 } fc_quick_step;
 
+/** A figure as it was given. */
+typedef struct fc_quick_given {
+    const char *key, *asks; /* as of fc_quick_key */
+    const char *value;      /* as it was written, with its unit */
+    FC_ROOM(4);
+} fc_quick_given;
+
 typedef struct fc_quick_result {
     const char *title; /* of the site */
     fc_unit_system units;
@@ -92,8 +99,12 @@ typedef struct fc_quick_result {
     const char *const *assumptions;
     size_t n_assumptions;
     const char *fixture; /* the name of the valves in the site */
-    const fc_site *site; /* what was asked: finished, and borrowed */
-    const char *text;    /* its site file */
+    const fc_site *site; /* of the text: finished, and borrowed */
+    const char *text;    /* its site file, with `valves` of them: as many as
+                            were said, or read while they flushed, or 1 */
+    int valves;
+    const fc_quick_given *given;
+    size_t n_given;
 } fc_quick_result;
 
 /**

@@ -68,20 +68,32 @@ static const fc_quick_key keys[FCI_Q_KEYS] = {
 static const struct {
     fc_dimension dimension;
     const char *unit, *limits;
+    const char *what; /* that it cannot be out of these limits */
 } figures_of[FCI_Q_KEYS] = {
-    [FCI_Q_MAIN] = { FC_PRESSURE, "psi", "1..280 psi" },
-    [FCI_Q_UP] = { FC_LENGTH, "ft", "-500..1500 ft" },
-    [FCI_Q_STILL] = { FC_PRESSURE, "psi", "0..280 psi" },
-    [FCI_Q_ONE] = { FC_PRESSURE, "psi", "0..280 psi" },
-    [FCI_Q_TWO] = { FC_PRESSURE, "psi", "0..280 psi" },
-    [FCI_Q_THREE] = { FC_PRESSURE, "psi", "0..280 psi" },
-    [FCI_Q_NEED] = { FC_PRESSURE, "psi", "1..100 psi" },
-    [FCI_Q_LENGTH] = { FC_LENGTH, "ft", "0.1..20000 ft" },
-    [FCI_Q_SIZE] = { FC_SIZE, "in", NULL },
-    [FCI_Q_FLOW] = { FC_FLOW, "gpm", "0.01..1000 gpm" },
-    [FCI_Q_GAL] = { FC_VOLUME, "gal", "0.01..1000 gal" },
-    [FCI_Q_IN] = { FC_TIME, "s", "0.5..3600 s" },
-    [FCI_Q_FLUSH] = { FC_TIME, "s", "0.5..300 s" },
+    [FCI_Q_MAIN] = { FC_PRESSURE, "psi", "1..280 psi",
+                     "a pressure that a main has" },
+    [FCI_Q_UP] = { FC_LENGTH, "ft", "-500..1500 ft",
+                   "a height that a valve is at" },
+    [FCI_Q_STILL] = { FC_PRESSURE, "psi", "0..280 psi",
+                      "a pressure that a valve has" },
+    [FCI_Q_ONE] = { FC_PRESSURE, "psi", "0..280 psi",
+                    "a pressure that a valve has" },
+    [FCI_Q_TWO] = { FC_PRESSURE, "psi", "0..280 psi",
+                    "a pressure that a valve has" },
+    [FCI_Q_THREE] = { FC_PRESSURE, "psi", "0..280 psi",
+                      "a pressure that a valve has" },
+    [FCI_Q_NEED] = { FC_PRESSURE, "psi", "1..100 psi",
+                     "a pressure that a valve requires" },
+    [FCI_Q_LENGTH] = { FC_LENGTH, "ft", "0.1..20000 ft", "a length of pipe" },
+    [FCI_Q_SIZE] = { FC_SIZE, "in", NULL, NULL },
+    [FCI_Q_FLOW] = { FC_FLOW, "gpm", "0.01..1000 gpm",
+                     "a flow that a line gives" },
+    [FCI_Q_GAL] = { FC_VOLUME, "gal", "0.01..1000 gal",
+                    "a volume that is caught or flushed" },
+    [FCI_Q_IN] = { FC_TIME, "s", "0.5..3600 s",
+                   "a time in which water is caught" },
+    [FCI_Q_FLUSH] = { FC_TIME, "s", "0.5..300 s",
+                      "a time that a flush takes" },
 };
 
 static const struct fci_quick_valve valves[] = {
@@ -138,11 +150,25 @@ is_bare(const char *text)
     return text[strspn(text, "0123456789./- ")] == '\0' && *text;
 }
 
+/* "1..280 psi" in words: "1 to 280 psi"; the same out of memory. */
+static const char *
+spoken(struct fci_arena *arena, const char *limits)
+{
+    const char *dots = strstr(limits, "..");
+    const char *words =
+        dots ? fci_arena_printf(arena, "%.*s to %s", (int)(dots - limits),
+                                limits, dots + 2)
+             : NULL;
+
+    return words ? words : limits;
+}
+
 /* A figure by its key; false, and said. */
 static bool
 read_figure(struct fci_arena *arena, enum fci_quick_key key, const char *text,
-            fc_range *value, fc_diagnostics *messages)
+            struct fci_quick_figure *figure, fc_diagnostics *messages)
 {
+    fc_range *value = &figure->value;
     const fc_dimension dimension = figures_of[key].dimension;
     struct fci_reason why;
     fc_range limits;
@@ -152,6 +178,7 @@ read_figure(struct fci_arena *arena, enum fci_quick_key key, const char *text,
         with = fci_arena_printf(arena, "%s %s", text, figures_of[key].unit);
     if (!with)
         return false;
+    figure->said = with;
     if (!fci_read_figure(with, dimension, true, value, &why)) {
         fci_fail(messages, FC_EINPUT, FILE_NAME, 0, "%s: %s", keys[key].key,
                  why.text);
@@ -163,8 +190,8 @@ read_figure(struct fci_arena *arena, enum fci_quick_key key, const char *text,
         || (value->low >= limits.low && value->high <= limits.high))
         return true;
     fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-             "%s=%.60s is out of reach; %s is expected", keys[key].key, text,
-             figures_of[key].limits);
+             "%s=%.60s is not %s; %s is expected", keys[key].key, text,
+             figures_of[key].what, spoken(arena, figures_of[key].limits));
     return false;
 }
 
@@ -231,12 +258,12 @@ read_value(struct fci_quick_figures *figures, struct fci_arena *arena,
 
     if (!plain)
         return false;
-    figure->text = plain;
+    figure->text = figure->said = plain;
     if (key == FCI_Q_VALVES)
         return read_valves(figures, plain, messages);
     if (key == FCI_Q_PIPE)
         return read_material(plain, messages);
-    return read_figure(arena, key, plain, &figure->value, messages);
+    return read_figure(arena, key, plain, figure, messages);
 }
 
 /* ---- An argument ------------------------------------------------------- */
@@ -296,9 +323,28 @@ key_of_bare(const char *word)
                                                               : FCI_Q_KEYS;
 }
 
+/* The figure before a word that is only its unit: "up=16" "ft". */
+static bool
+is_unit_of(struct fci_arena *arena, const char *before, const char *word)
+{
+    const char *sign = before ? strchr(before, '=') : NULL;
+    const char *name =
+        sign ? trimmed(arena, before, (size_t)(sign - before)) : NULL;
+    const enum fci_quick_key key = name ? key_named(name) : FCI_Q_KEYS;
+    const char *both;
+    fc_range value;
+
+    if (key == FCI_Q_KEYS || !figures_of[key].unit || !is_bare(sign + 1))
+        return false;
+    both = fci_arena_printf(arena, "%s %s", sign + 1, word);
+    return both
+           && fci_read_figure(both, figures_of[key].dimension, true, &value,
+                              NULL);
+}
+
 static bool
 read_argument(struct fci_quick_figures *figures, struct fci_arena *arena,
-              const char *word, fc_diagnostics *messages)
+              const char *word, const char *before, fc_diagnostics *messages)
 {
     const char *sign = strchr(word, '=');
     const char *name = trimmed(arena, word, sign ? (size_t)(sign - word) : 0);
@@ -309,7 +355,12 @@ read_argument(struct fci_quick_figures *figures, struct fci_arena *arena,
     if (!name || !text)
         return false;
     key = sign ? key_named(name) : key_of_bare(text);
-    if (key == FCI_Q_KEYS && !sign) {
+    if (key == FCI_Q_KEYS && !sign && is_unit_of(arena, before, text)) {
+        fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
+                 "\"%.60s\" stands apart from its figure; %.60s%.60s or "
+                 "\"%.60s %.60s\" in quotes is expected",
+                 text, before, text, before, text);
+    } else if (key == FCI_Q_KEYS && !sign) {
         fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
                  "\"%.60s\" does not say what it is; KEY=VALUE such as "
                  "main=52 is expected",
@@ -405,6 +456,7 @@ fc_status
 fci_quick_read(struct fci_quick_figures *figures, struct fci_arena *arena,
                const char *const *words, size_t n, fc_diagnostics *messages)
 {
+    const char *before = NULL;
     bool understood = true;
     size_t taken;
 
@@ -413,7 +465,9 @@ fci_quick_read(struct fci_quick_figures *figures, struct fci_arena *arena,
     for (size_t i = 0; i < n; i += taken) {
         const char *word = joined(arena, words + i, n - i, &taken);
 
-        understood &= word && read_argument(figures, arena, word, messages);
+        understood &=
+            word && read_argument(figures, arena, word, before, messages);
+        before = word;
     }
     if (arena->failed)
         return FC_ENOMEM;

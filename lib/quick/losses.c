@@ -241,6 +241,38 @@ of_open_line(struct fci_quick_model *m)
     m->own = fc_exactly(0);
 }
 
+/* Flushing alone the valve has p, where S is static and Q what the open line
+ * gives, with no more than OPEN_END left at its end:
+ *
+ *   p = S - loss <= S - (S - OPEN_END) (q / Q)^x
+ *
+ * by the exponent that loses least.  q, of the least usual valve, rises with
+ * p, so one p fits.  Where that is over OPEN_END it rises with S; where it is
+ * not, no lower S gives more than OPEN_END.  With more flushing no more is
+ * known: all that was lost may be at this valve, whose water alone passes
+ * there. */
+double
+fci_quick_open_most(const struct fci_quick_model *m)
+{
+    const double rate = m->usual_rate.given ? m->usual_rate.low : m->rate;
+    const double still = m->still.high;
+    double low = fmin(OPEN_END, still), high = still;
+
+    for (int i = 0; i < 60 && high - low > 1; i++) {
+        const double p = (low + high) / 2;
+        const double flow = rate * sqrt(p / m->rate_pressure)
+                            / (m->open_flow * (1 + OPEN_FLOW_WITHIN));
+        const double times =
+            fmin(pow(flow, exponents[0]), pow(flow, exponents[1]));
+
+        if (still - (still - OPEN_END) * times > p)
+            low = p;
+        else
+            high = p;
+    }
+    return high;
+}
+
 void
 fci_quick_losses(struct fci_quick_model *m)
 {

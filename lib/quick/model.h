@@ -66,6 +66,10 @@ fc_status fci_quick_model_make(struct fci_quick_model *model,
 /* What the readings tell of the losses: `shared`, `own`, `lost_at`. */
 void fci_quick_losses(struct fci_quick_model *model);
 
+/* Of an open line that was measured: the most that the valve can have while it
+ * flushes [Pa], whatever the static pressure is. */
+double fci_quick_open_most(const struct fci_quick_model *model);
+
 /* The same building with what bounds a pressure that nobody read: with
  * readings, valves whose flow does not fall with their pressure, and all that
  * was lost shared by all of them; with a pipe alone, valves of the least usual
@@ -84,6 +88,9 @@ char *fci_quick_pipe_text(const struct fci_quick_model *model, double flow,
 /* How two static gauges agree; NULL: there are not two, or out of memory. */
 const char *fci_quick_gauges(const struct fci_quick_model *model,
                              struct fci_arena *arena);
+/* The contradictions of the result, told by what was given. */
+void fci_quick_contradict(const struct fci_quick_model *model,
+                          fc_quick_result *result, struct fci_arena *arena);
 const char *fci_quick_found(const struct fci_quick_model *model,
                             const fc_quick_result *result,
                             struct fci_arena *arena);

@@ -9,7 +9,8 @@
 /* A result with what it borrows from; the result is first. */
 struct answer {
     fc_quick_result result;
-    fc_site *site;
+    fc_site *site;            /* with valves for every step */
+    fc_site *kept;            /* with as many as were told of */
     fc_flush_result **events; /* with as many valves as the step */
 };
 
@@ -23,6 +24,7 @@ fc_quick_free(fc_quick_result *result)
     for (size_t i = 0; a->events && i < result->n_steps; i++)
         fc_flush_result_free(a->events[i]);
     fc_site_free(a->site);
+    fc_site_free(a->kept);
     fci_object_free(a);
 }
 
@@ -110,6 +112,8 @@ unread(const struct fci_quick_model *m, const fc_quick_step *step,
         p.low = fmin(p.low, bounds.low);
     if (m->measured && m->n_readings < 2 && before)
         p.high = before->pressure.high;
+    if (m->n_readings == 0 && m->open_flow > 0)
+        p.high = fmin(p.high, fci_quick_open_most(m));
     return p;
 }
 
@@ -293,7 +297,25 @@ take_event(struct answer *a, const struct fci_quick_model *m)
     result->n_contradictions = event->n_contradictions;
     result->gauges_agree = !m->gauges_differ;
     result->fixture = FCI_QUICK_FIXTURE;
-    result->site = a->site;
+    result->site = a->kept;
+}
+
+/* The figures as they were given. */
+static void
+take_given(const struct fci_quick_figures *figures, fc_quick_result *result,
+           struct fci_arena *arena)
+{
+    const fc_quick_key *keys;
+    const size_t n = fc_quick_keys(&keys);
+    fc_quick_given *given = fci_arena_array(arena, n, sizeof *given);
+
+    for (size_t i = 0; given && i < n; i++)
+        if (figures->of[i].text)
+            given[result->n_given++] =
+                (fc_quick_given){ .key = keys[i].key,
+                                  .asks = keys[i].asks,
+                                  .value = figures->of[i].said };
+    result->given = given;
 }
 
 static fc_status
@@ -324,6 +346,8 @@ solve(struct fci_quick_model *m, struct answer *a, fc_diagnostics *messages)
     status = take_pipe(m, a, messages);
     if (status != FC_OK)
         return status;
+    take_given(m->figures, &a->result, arena);
+    fci_quick_contradict(m, &a->result, arena);
     a->result.gauges = fci_quick_gauges(m, arena);
     a->result.found = fci_quick_found(m, &a->result, arena);
     a->result.next = fci_quick_next(m, &a->result);
@@ -336,16 +360,24 @@ answer(struct answer *a, const struct fci_quick_figures *figures,
        fc_unit_system units, fc_diagnostics *messages)
 {
     struct fci_quick_model model = { .figures = figures, .units = units };
+    struct fci_quick_model kept; /* with no more valves than were told of */
     struct fci_tables *tables = NULL;
+    const char *text;
     fc_status status = fci_tables_read(NULL, &tables, messages);
 
     if (status == FC_OK)
         status = fci_quick_model_make(&model, tables, messages);
     if (status == FC_OK) {
-        a->result.text = fci_quick_site_text(&model, fci_arena_of(a));
-        status = a->result.text ? site_of(a->result.text, &a->site, messages)
-                                : FC_ENOMEM;
+        kept = model;
+        kept.count = model.flushing;
+        a->result.valves = kept.count;
+        a->result.text = fci_quick_site_text(&kept, fci_arena_of(a));
+        text = fci_quick_site_text(&model, fci_arena_of(a));
+        status = a->result.text && text ? site_of(text, &a->site, messages)
+                                        : FC_ENOMEM;
     }
+    if (status == FC_OK)
+        status = site_of(a->result.text, &a->kept, messages);
     if (status == FC_OK)
         status = solve(&model, a, messages);
     fci_tables_free(tables);

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/quick/site_text.c -- a handful of figures as a site file.
  *
- * What is not known is a range.  Figures have all their digits, so that what
- * is said of this text is said of the file that is kept.
+ * What is not known is a range, as wide as a gauge shows it: its ends are
+ * rounded outward.  The answer is computed of this text, so that what is said
+ * of it is said of the file that is kept.
  */
 #include "quick/model.h"
 #include "ground/text_stream.h"
@@ -24,15 +25,47 @@ said(const struct fci_quick_model *m, enum fci_quick_key key)
     return m->figures->of[key].text;
 }
 
+/* What was given, as it was written, where a file can hold that. */
+static const char *
+written(const struct fci_quick_model *m, enum fci_quick_key key)
+{
+    static const char plain[] = "0123456789./- abcdefghijklmnopqrstuvwxyz"
+                                "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    const struct fci_quick_figure *figure = &m->figures->of[key];
+
+    return figure->said && !(figure->value.high > figure->value.low)
+                   && figure->said[strspn(figure->said, plain)] == '\0'
+               ? figure->said
+               : NULL;
+}
+
+#define DECIMALS 10.0 /* a gauge shows 0.1 psi, a tape 0.1 ft */
+
+/* Rounded down or up to what a gauge shows, but for the last digits that came
+ * of converting. */
+static double
+rounded(double value, bool up)
+{
+    const double tenths = value * DECIMALS, nearest = round(tenths);
+
+    if (fabs(tenths - nearest) < 1e-6)
+        return nearest / DECIMALS;
+    return (up ? ceil(tenths) : floor(tenths)) / DECIMALS;
+}
+
 /* "19.3..23 psi", or one figure, without the end of its line. */
 static void
 put_figure(FILE *out, const char *key, fc_dimension dimension, fc_range range)
 {
     const char *unit = fc_unit_name(FC_US, dimension);
+    double low = us(dimension, range.low), high = us(dimension, range.high);
 
+    if (dimension == FC_PRESSURE || dimension == FC_LENGTH) {
+        low = rounded(low, false);
+        high = rounded(high, true);
+    }
     if (range.high > range.low)
-        fprintf(out, "%s = %.10g..%.10g %s", key, us(dimension, range.low),
-                us(dimension, range.high), unit);
+        fprintf(out, "%s = %.10g..%.10g %s", key, low, high, unit);
     else
         fprintf(out, "%s = %.10g %s", key, us(dimension, range.nominal), unit);
 }
@@ -76,7 +109,7 @@ put_head(FILE *out, const struct fci_quick_model *m)
             put_said(out, keys[i].key, m->figures->of[i].text);
     fputs("; What was not measured is a range: narrow it as you learn more.\n"
           "; \"flushcalc flush\" of " FCI_QUICK_FIXTURE ":1, :2, ... is what "
-          "quick told; \"check\" judges\n"
+          "quick says; \"check\" judges\n"
           "; by the peak demand of the code.\n\n"
           "[site]\n"
           "title = First answer\n",
@@ -100,7 +133,11 @@ supply(const struct fci_quick_model *m)
 static void
 put_rise(FILE *out, const struct fci_quick_model *m)
 {
-    if (m->has_rise)
+    const char *as_written = written(m, FCI_Q_UP);
+
+    if (m->has_rise && as_written)
+        fprintf(out, "rise = %s\n", as_written);
+    else if (m->has_rise)
         fprintf(out, "rise = %.10g ft\n", us(FC_LENGTH, m->rise));
 }
 
@@ -133,8 +170,8 @@ static void
 put_way(FILE *out, const struct fci_quick_model *m)
 {
     fprintf(out,
-            "\n; %s\n[source supply]\nkind = fixed   ; what it drops is in "
-            "the loss of the way\n",
+            "\n; %s\n[source supply]\nkind = fixed   ; its drop is "
+            "in the loss below\n",
             m->still_known
                 ? "static pressure as it was read, with its gauge's "
                   "error"
@@ -159,10 +196,13 @@ put_valve(FILE *out, const struct fci_quick_model *m)
     fprintf(
         out, "\n; %s\n[valve valve]\n",
         said(m, FCI_Q_NEED)
-            ? "minimum as it was said"
+            ? "minimum as given"
             : "minimum not known: what codes and handbooks require of such a "
               "valve");
-    put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
+    if (written(m, FCI_Q_NEED))
+        fprintf(out, "minimum flowing = %s\n", written(m, FCI_Q_NEED));
+    else
+        put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
     fprintf(out, "flow = %.10g gpm at %.10g psi   ; %s\n",
             us(FC_FLOW, m->rate), us(FC_PRESSURE, m->rate_pressure),
             m->rate_timed ? "of the flush that was timed"
@@ -184,31 +224,38 @@ put_valve(FILE *out, const struct fci_quick_model *m)
 }
 
 static void
-put_reading(FILE *out, const char *name, const char *at, double read,
-            const char *gauge)
+put_reading(FILE *out, const struct fci_quick_model *m, enum fci_quick_key key,
+            const char *at, const char *gauge)
 {
-    fprintf(out, "\n[reading %s]\nat = %s\npressure = %.10g psi\ngauge = %s\n",
-            name, at, us(FC_PRESSURE, read), gauge);
+    const fc_quick_key *keys;
+    const char *as_written = written(m, key);
+
+    fc_quick_keys(&keys);
+    fprintf(out, "\n[reading %s]\nat = %s\n", keys[key].key, at);
+    if (as_written)
+        fprintf(out, "pressure = %s\n", as_written);
+    else
+        fprintf(out, "pressure = %.10g psi\n",
+                us(FC_PRESSURE, m->figures->of[key].value.nominal));
+    fprintf(out, "gauge = %s\n", gauge);
 }
 
 static void
 put_gauge(FILE *out, const char *name, double within)
 {
     fprintf(out, "\n[gauge %s]\nwithin = %.10g psi\n", name,
-            us(FC_PRESSURE, within));
+            rounded(us(FC_PRESSURE, within), true));
 }
 
 static void
 put_readings(FILE *out, const struct fci_quick_model *m)
 {
-    static const char *const names[] = { "one", "two", "three" };
-    const fc_range still = m->figures->of[FCI_Q_STILL].value,
-                   main = m->figures->of[FCI_Q_MAIN].value;
+    const fc_range still = m->figures->of[FCI_Q_STILL].value;
     double widest = m->within;
 
     if (m->has_rise) {
         put_gauge(out, "first", m->main_within);
-        put_reading(out, "main", "supply", main.nominal, "first");
+        put_reading(out, m, FCI_Q_MAIN, "supply", "first");
     }
     if (still.given)
         widest = fmax(widest, (still.high - still.low) / 2);
@@ -217,11 +264,12 @@ put_readings(FILE *out, const struct fci_quick_model *m)
     if (still.given || m->n_readings > 0)
         put_gauge(out, "at-valve", widest);
     if (still.given)
-        put_reading(out, "still", FCI_QUICK_FIXTURE, still.nominal,
-                    "at-valve");
+        put_reading(out, m, FCI_Q_STILL, FCI_QUICK_FIXTURE, "at-valve");
     for (int i = 0; i < m->n_readings; i++) {
-        put_reading(out, names[m->readings[i].flushing - 1], FCI_QUICK_FIXTURE,
-                    m->readings[i].read, "at-valve");
+        put_reading(
+            out, m,
+            (enum fci_quick_key)(FCI_Q_ONE + m->readings[i].flushing - 1),
+            FCI_QUICK_FIXTURE, "at-valve");
         fprintf(out, "flushing = %d of " FCI_QUICK_FIXTURE "\n",
                 m->readings[i].flushing);
     }

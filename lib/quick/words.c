@@ -4,6 +4,7 @@
 #include "units/units.h"
 
 #include <math.h>
+#include <string.h>
 
 static bool
 is_given(const struct fci_quick_model *m, enum fci_quick_key key)
@@ -47,6 +48,68 @@ fci_quick_gauges(const struct fci_quick_model *m, struct fci_arena *arena)
     return fci_arena_printf(arena, "The gauges %s: %s by height, %s read.",
                             m->gauges_differ ? "differ" : "agree",
                             pressure(m, below, &a), pressure(m, still, &b));
+}
+
+/* ---- Readings that contradict ------------------------------------------ */
+
+/* With how many flushing a reading of the site was taken, in words; NULL: with
+ * none. */
+static const char *
+flushing_word(const char *reading)
+{
+    static const char *const words[] = { "one", "two", "three" };
+
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (reading && strcmp(reading, words[i]) == 0)
+            return words[i];
+    return NULL;
+}
+
+static const char *
+contradiction_text(const struct fci_quick_model *m, const fc_contradiction *c,
+                   struct fci_arena *arena)
+{
+    const char *with = flushing_word(c->reading);
+    const char *fewer = flushing_word(c->against);
+    const double main = m->figures->of[FCI_Q_MAIN].value.nominal;
+    const bool of_main = c->against && strcmp(c->against, "main") == 0;
+    struct fci_shown read, other;
+
+    pressure(m, c->read, &read);
+    if (!c->against && with)
+        return fci_arena_printf(arena,
+                                "With %s flushing you read %s, which does not "
+                                "go with the other figures; read it again",
+                                with, read.text);
+    if (!with || !c->against)
+        return c->text;
+    pressure(m, of_main ? main - m->weight * m->rise : c->against_read,
+             &other);
+    if (fewer)
+        return fci_arena_printf(arena,
+                                "With %s flushing you read %s, more than the "
+                                "%s with %s; read both again",
+                                with, read.text, other.text, fewer);
+    return fci_arena_printf(arena,
+                            "With %s flushing you read %s, more than the "
+                            "static %s%s; read both again",
+                            with, read.text, other.text,
+                            of_main ? ", by the main and the height" : "");
+}
+
+void
+fci_quick_contradict(const struct fci_quick_model *m, fc_quick_result *r,
+                     struct fci_arena *arena)
+{
+    const size_t n = r->n_contradictions;
+    fc_contradiction *told = fci_arena_array(arena, n, sizeof *told);
+
+    for (size_t i = 0; told && i < n; i++) {
+        told[i] = r->contradictions[i];
+        told[i].text = contradiction_text(m, &told[i], arena);
+    }
+    if (told)
+        r->contradictions = told;
 }
 
 /* ---- Where it is lost -------------------------------------------------- */
@@ -145,8 +208,8 @@ next_reading(const struct fci_quick_model *m, const fc_quick_result *r)
                : most == 1 ? "read the gauge there while two flush (two=)"
                            : "read the gauge there while three flush (three=)";
     if (r->works != FC_WORKS && m->n_readings == 1 && most == 1)
-        return "read it while two flush (two=): it parts this valve's stop "
-               "from the pipe";
+        return "read it while two flush (two=): it tells the stop from the "
+               "pipe";
     if (r->works == FC_CANNOT_TELL)
         return "read again with a finer gauge: the figures are too close";
     if (r->works == FC_WORKS && m->n_readings == 1 && most == 1
@@ -223,8 +286,8 @@ assume_way(const struct fci_quick_model *m, const char **list, size_t *n)
         list[(*n)++] = "Losses go with the square of the flow.";
     if (m->n_readings == 0 && m->open_flow > 0)
         list[(*n)++] =
-            "The open line had neither hose nor bibb on it, and its "
-            "flow is within 10%.";
+            "The line was open fully, with neither hose nor bibb on it, and "
+            "its flow is within 10%.";
     if (m->n_readings > 0 && m->open_flow > 0)
         list[(*n)++] = "What the open line gives is not used beside a "
                        "flowing reading.";

@@ -285,13 +285,10 @@ put_signatures(struct fci_page *page)
     put_signature(page, "Checked by", s->checked_by);
 }
 
-void
-fci_page_parts(struct fci_page *page)
+/* Inputs, drawings and tables of a site. */
+static void
+put_site(struct fci_page *page)
 {
-    struct fci_doc *doc = page->doc;
-
-    fci_doc_for(doc, FCI_IN_PAGE);
-    fci_doc_place(doc, FCI_IN_BODY);
     fci_page_inputs(page);
     fci_page_pipes(page);
     fci_page_valves(page);
@@ -299,9 +296,23 @@ fci_page_parts(struct fci_page *page)
     put_drawings(page);
     fci_page_sheet(page);
     fci_page_fixtures(page);
+}
+
+void
+fci_page_parts(struct fci_page *page)
+{
+    struct fci_doc *doc = page->doc;
+
+    fci_doc_for(doc, FCI_IN_PAGE);
+    fci_doc_place(doc, FCI_IN_BODY);
+    if (page->quick)
+        fci_page_figures(page);
+    else
+        put_site(page);
     fci_doc_place(doc, FCI_AT_END);
     put_overrides(page);
-    fci_page_sources(page);
+    if (!page->quick) /* its sources are told with what is assumed */
+        fci_page_sources(page);
     put_signatures(page);
     fci_doc_for(doc, FCI_IN_ALL);
 }

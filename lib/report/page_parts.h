@@ -18,6 +18,7 @@ struct fci_page {
     const fc_path *const *paths;     /* to the fixture that governs, by
                                         fc_state, each may be NULL; NULL */
     const fc_path *path;             /* that the report is of; NULL */
+    const fc_quick_result *quick;    /* a first answer, of no file; NULL */
     const struct fci_points *points; /* in the riser diagram; NULL */
     const char *of_points;           /* a sentence on them; NULL: none */
     struct fci_names *names;         /* of the points, to be freed; NULL */
@@ -34,6 +35,7 @@ void fci_page_parts(struct fci_page *page);
 
 /* Of these it is made; each its own file. */
 void fci_page_inputs(struct fci_page *page);
+void fci_page_figures(struct fci_page *page); /* of a first answer alone */
 void fci_page_readings(struct fci_page *page);
 void fci_page_pipes(struct fci_page *page);
 void fci_page_valves(struct fci_page *page);

@@ -250,6 +250,7 @@ fci_quick_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_quick_view *view = what;
     const fc_quick_result *r = view->result;
+    enum fci_place place, tables;
 
     say_verdict(doc, r);
     say_ceiling(doc, r);
@@ -257,10 +258,13 @@ fci_quick_compose(struct fci_doc *doc, const void *what)
     add_figures(doc, r);
     say_words(doc, r);
     fci_doc_say(doc, "An aid, %zu things assumed (--full).", r->n_assumptions);
+    place = doc->place;
     fci_doc_for(doc, FCI_IN_DEPTH);
+    tables = fci_doc_place(doc, place); /* the answer stays on top */
     fci_doc_gap(doc);
     add_figures(doc, r);
     say_words(doc, r);
+    fci_doc_place(doc, tables);
     if (r->n_contradictions > 0)
         fci_part_contradictions(doc, r->contradictions, r->n_contradictions);
     fci_doc_heading(doc, "Site file");

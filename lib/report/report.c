@@ -56,6 +56,14 @@ page_of_remedies(struct fci_page *page, const void *what)
 }
 
 static void
+page_of_quick(struct fci_page *page, const void *what)
+{
+    const struct fci_quick_view *view = what;
+
+    page->quick = view->result;
+}
+
+static void
 head_of_site(struct fci_data *data, const void *item)
 {
     const fc_site_line *line = item;
@@ -96,6 +104,7 @@ static const struct fci_report_kind
                    .shape = &fci_quick_shape,
                    .compose = fci_quick_compose,
                    .title = "First answer",
+                   .page = page_of_quick,
                    .columns = 40 },
     size_kind = { .name = "size",
                   .shape = &fci_size_shape,
