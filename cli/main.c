@@ -97,14 +97,15 @@ write_general_help(FILE *out)
           "\n",
           out);
     for (size_t i = 0; i < N_COMMANDS; i++)
-        fprintf(out, "%s flushcalc %s %s\n           %s\n",
+        fprintf(out, "%s flushcalc %s %s%s\n           %s\n",
                 i == 0 ? "usage:" : "      ", commands[i]->name,
+                commands[i]->options ? "[OPTION]... " : "",
                 commands[i]->operands, commands[i]->summary);
     fputs(general_help, out);
-    options_help(OPTION_REPORT | OPTION_UNITS | OPTION_SET, out);
+    options_help(OPTION_REPORT | OPTION_UNITS | OPTION_SET, NULL, out);
     fputs("Without a command:\n", out);
-    options_help(OPTION_ANYWHERE, out);
-    fputs(general_status, out);
+    options_help(OPTION_ANYWHERE, NULL, out);
+    options_text(general_status, out);
 }
 
 static void
@@ -112,13 +113,18 @@ write_command_help(const struct command *command, FILE *out)
 {
     const unsigned common = OPTION_REPORT | OPTION_UNITS | OPTION_SET;
 
-    fprintf(out, "usage: flushcalc %s %s\n\n%s\n\n%s\n", command->name,
-            command->operands, command->summary, command->about);
-    options_help(command->options & ~common, out);
-    options_help(command->options & common, out);
-    options_help(OPTION_HELP, out);
-    if (command->status)
-        fprintf(out, "\n%s", command->status);
+    fprintf(out, "usage: flushcalc %s %s%s\n\n%s\n\n", command->name,
+            command->options ? "[OPTION]... " : "", command->operands,
+            command->summary);
+    options_text(command->about, out);
+    fputc('\n', out);
+    options_help(command->options & ~common, &command->own, out);
+    options_help(command->options & common, &command->own, out);
+    options_help(OPTION_HELP, NULL, out);
+    if (command->status) {
+        fputc('\n', out);
+        options_text(command->status, out);
+    }
 }
 
 static void

@@ -75,7 +75,8 @@ run_sweep(const struct options *options)
     int status = STATUS_TROUBLE;
 
     if (options->n_operands > 1)
-        complain("--sweep is of one site");
+        complain("--sweep takes one site, and %zu are given",
+                 options->n_operands);
     else
         site = load_unchecked(options, options->operands);
     if (site)

@@ -18,6 +18,7 @@ struct command {
     const char *about;  /* what it does; options are told by their rows */
     const char *status; /* its exit status; NULL: 0 or 2 */
     unsigned options;   /* that it takes */
+    struct option_help own;
     size_t least, most; /* operands */
     /* What the operand behind these may be, for a shell; NULL: a file. */
     void (*offer)(const char *const *operands, size_t n,

@@ -103,6 +103,7 @@ const struct command command_diagnose = {
         "Exit status: 0 it checks out; 1 one fault or two are found, or it "
         "checks out\n"
         "and falls short; 3 cannot tell yet; 2 it could not be calculated.\n",
+    .own = { OPTION_STATE, "with which valves (existing)" },
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_SET | OPTION_STATE
                | OPTION_SYMPTOM | OPTION_SHEET,
     .least = 1,

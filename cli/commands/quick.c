@@ -243,6 +243,7 @@ const struct command command_quick = {
     .status = "Exit status: 0 the valve has what it requires; 1 it has not, "
               "or too much; 3 these\n"
               "figures cannot tell; 2 it could not be calculated.\n",
+    .own = { OPTION_WRITE, "write a site file of these figures to FILE" },
     .options = OPTION_REPORT | OPTION_UNITS | OPTION_WRITE,
     .least = 0,
     .most = ANY_NUMBER,

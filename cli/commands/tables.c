@@ -5,6 +5,7 @@
 #include "shell/complain.h"
 #include "shell/output.h"
 
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -28,6 +29,26 @@ joined(const struct options *options)
         strcat(name, options->operands[i]);
     }
     return name;
+}
+
+/* "fixtures", and "fixtures ipc", become the kind "fixture", of which there
+ * are several. */
+static void
+take_plural(const fc_tables *tables, char *name)
+{
+    const size_t n = strcspn(name, " ");
+    bool is_kind = false, is_plural = false;
+
+    for (size_t i = 0; n > 1 && i < fc_tables_count(tables); i++) {
+        const char *kind = fc_tables_at(tables, i).kind;
+
+        is_kind |= strlen(kind) == n && strncasecmp(kind, name, n) == 0;
+        is_plural |= strlen(kind) == n - 1
+                     && tolower((unsigned char)name[n - 1]) == 's'
+                     && strncasecmp(kind, name, n - 1) == 0;
+    }
+    if (is_plural && !is_kind)
+        memmove(name + n - 1, name + n, strlen(name + n) + 1);
 }
 
 /* Whether NAME is the entry's kind, its name, or both. */
@@ -120,6 +141,7 @@ run(const struct options *options)
         complain_messages(
             messages, fc_diagnostics_count(messages) > 0 ? FC_EIO : FC_ENOMEM);
     } else {
+        take_plural(tables, name);
         entries = choose(tables, name, &n);
         if (entries && report(options, entries, n, *name != '\0'))
             status = STATUS_WORKS;

@@ -31,8 +31,7 @@ const struct option_row option_rows[N_OPTIONS] = {
     { "units", 0, NULL, unit_systems,
       "in these units, not those of the site file" },
     { "state", 0, NULL, states,
-      "with which valves (retrofit, where there are any; diagnose: "
-      "existing)" },
+      "with which valves (retrofit, where there are any)" },
     { "darcy", 0, NULL, NULL,
       "friction by Darcy-Weisbach too, for comparison" },
     { "all", 0, NULL, NULL, "every flush valve of the building at once" },
@@ -41,8 +40,8 @@ const struct option_row option_rows[N_OPTIONS] = {
       "use N threads (one for each processor); the result does not depend on "
       "it" },
     { "write", 0, "FILE", NULL,
-      "write the site file to FILE: that of the figures (quick), with the "
-      "sizes (size), with --remedy with the option picked" },
+      "write the site file with the sizes to FILE; with --remedy, with the "
+      "option picked" },
     { "remedy", 0, NULL, NULL, "what fixes the building" },
     { "pick", 0, "N", NULL,
       "write the option with this number in the report" },
@@ -436,34 +435,66 @@ write_option(const struct option_row *row, FILE *out)
     return (size_t)width;
 }
 
-/* Wrapped, from HELP_COLUMN on. */
+/* Wrapped, in the columns from `left` on. */
 static void
-write_help(const char *text, FILE *out)
+write_wrapped(const char *text, size_t n, size_t left, FILE *out)
 {
-    size_t column = HELP_COLUMN;
+    const char *end = text + n;
+    size_t column = left;
 
-    while (*text) {
-        const size_t bytes = strcspn(text, " ");
+    while (text < end) {
+        size_t bytes = strcspn(text, " \n");
 
-        if (column > HELP_COLUMN && column + 1 + bytes > HELP_WIDTH) {
-            fprintf(out, "\n%*s", HELP_COLUMN, "");
-            column = HELP_COLUMN;
-        } else if (column > HELP_COLUMN) {
+        if (text + bytes > end)
+            bytes = (size_t)(end - text);
+        if (column > left && column + 1 + bytes > HELP_WIDTH) {
+            fprintf(out, "\n%*s", (int)left, "");
+            column = left;
+        } else if (column > left) {
             fputc(' ', out);
             column++;
         }
         fprintf(out, "%.*s", (int)bytes, text);
         column += bytes;
         text += bytes;
-        text += strspn(text, " ");
+        text += strspn(text, " \n");
     }
     fputc('\n', out);
 }
 
+/* The bytes of the line at `text` that are to be wrapped with those behind:
+ * up to an empty line, or one that begins with a blank. */
+static size_t
+paragraph_at(const char *text)
+{
+    size_t n = strcspn(text, "\n");
+
+    while (text[n] && text[n + 1] && !strchr(" \n", text[n + 1]))
+        n += 1 + strcspn(text + n + 1, "\n");
+    return n;
+}
+
 void
-options_help(unsigned allowed, FILE *out)
+options_text(const char *text, FILE *out)
+{
+    while (*text) {
+        const size_t line = strcspn(text, "\n");
+        const bool as_is = line == 0 || *text == ' ';
+        const size_t n = as_is ? line : paragraph_at(text);
+
+        if (as_is)
+            fprintf(out, "%.*s\n", (int)n, text);
+        else
+            write_wrapped(text, n, 0, out);
+        text += n + (text[n] == '\n');
+    }
+}
+
+void
+options_help(unsigned allowed, const struct option_help *own, FILE *out)
 {
     for (size_t i = 0; i < N_OPTIONS; i++) {
+        const char *help;
         size_t width;
 
         if (!(allowed & 1u << i))
@@ -474,6 +505,7 @@ options_help(unsigned allowed, FILE *out)
             width = 0;
         }
         fprintf(out, "%*s", (int)(HELP_COLUMN - width), "");
-        write_help(option_rows[i].help, out);
+        help = own && own->option == 1u << i ? own->help : option_rows[i].help;
+        write_wrapped(help, strlen(help), HELP_COLUMN, out);
     }
 }

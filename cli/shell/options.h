@@ -50,8 +50,16 @@ struct option_row {
 extern const struct option_row option_rows[N_OPTIONS];
 bool option_takes_value(const struct option_row *row);
 
-/* A line or two for each of these options. */
-void options_help(unsigned allowed, FILE *out);
+/* What an option does in a command where that differs from its row. */
+struct option_help {
+    unsigned option; /* its bit; 0: none differs */
+    const char *help;
+};
+
+/* A line or two for each of these options; `own` may be NULL. */
+void options_help(unsigned allowed, const struct option_help *own, FILE *out);
+/* A text wrapped, but for lines that begin with a blank. */
+void options_text(const char *text, FILE *out);
 
 struct options {
     unsigned given; /* bits of what was said */

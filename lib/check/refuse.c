@@ -73,8 +73,8 @@ fci_refuse_unsized(const fc_site *site, fc_diagnostics *messages)
     if (status != FC_OK || !chooses_sizes(site))
         return status;
     return refuse(site, FCI_PIPE, "size",
-                  "is to be chosen; a nominal size is expected (\"size\" "
-                  "chooses sizes)",
+                  "is to be chosen; run flushcalc size, or give a nominal "
+                  "size",
                   messages);
 }
 

@@ -71,6 +71,7 @@ state_of(const fc_check_result *result, fc_state state,
 {
     const fc_checked_state *s = &result->states[state];
     fc_site_state out = { .works = s->works,
+                          .too_high = s->too_high,
                           .working = s->working,
                           .failing = s->failing,
                           .unclear = s->unclear };

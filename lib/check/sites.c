@@ -128,21 +128,24 @@ static void
 add_up(struct job *job)
 {
     fc_checked_sites *told = &job->sites->told;
-    size_t i;
+    size_t n[2] = { 0, 0 }, i;
 
     told->works = told->too_high = FC_WORKS;
-    told->units = job->options->in_units ? job->options->units : FC_US;
-    for (i = job->n; i-- > 0;) {
+    for (i = 0; i < job->n; i++) {
         const fc_site_line *line = &job->lines[i];
 
         if (!line->calculated) {
             told->n_broken++;
             continue;
         }
-        told->units = job->units[i];
+        n[job->units[i] == FC_SI ? FC_SI : FC_US]++;
         told->works = fci_worse_of(told->works, line->works);
         told->too_high = fci_worse_of(told->too_high, line->too_high);
     }
+    told->units = job->options->in_units ? job->options->units
+                  : n[FC_SI] > n[FC_US]  ? FC_SI
+                                         : FC_US;
+    told->n_other_units = n[told->units == FC_SI ? FC_US : FC_SI];
     qsort(job->lines, job->n, sizeof *job->lines, worst_first);
     told->lines = job->lines;
     told->n_lines = job->n;

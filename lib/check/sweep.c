@@ -7,17 +7,23 @@
  */
 #include "check/site_line.h"
 #include "check/sweep_values.h"
+#include "check/sweep_words.h"
 #include "ground/diagnostics.h"
 #include "ground/pool.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-/* A gap in which the verdict flips more often has only these told. */
-#define FLIPS_A_GAP 8
+/* A gap in which verdicts flip more often has only these told. */
+#define FLIPS_A_GAP 64
+
+struct found {
+    fc_sweep_flip flip;
+    struct found *next;
+};
 
 struct gap {
-    fc_sweep_flip flips[FLIPS_A_GAP];
+    struct found *first, *last; /* of a thread's arena */
     size_t n;
 };
 
@@ -103,44 +109,7 @@ check_step(void *context, size_t worker, size_t i)
 
 /* ---- Where it flips --------------------------------------------------- */
 
-static int
-rank_of(const fc_sweep_step *step)
-{
-    return fci_site_line_rank(&step->line);
-}
-
-static const char *
-said(int rank, bool first)
-{
-    static const char *const words[][2] = {
-        { "does not work", "does not work" },
-        { "has too much pressure", "has too much pressure" },
-        { "cannot tell", "cannot tell" },
-        { "may have too much pressure", "may have too much pressure" },
-        { "works", "works" },
-        { "cannot be calculated", "cannot be calculated" },
-    };
-
-    return words[rank][first];
-}
-
-/* The better side is told first. */
-static const char *
-text_of(const fc_sweep_flip *flip, struct fci_arena *arena)
-{
-    const int before = rank_of(&flip->before), after = rank_of(&flip->after);
-    const bool later = after > before && after < 5;
-    const fc_sweep_step *good = later ? &flip->after : &flip->before;
-    const fc_sweep_step *bad = later ? &flip->before : &flip->after;
-
-    return fci_arena_printf(
-        arena, "%s %s %s%s, %s at %s", said(rank_of(good), true),
-        good->figure > bad->figure ? "from" : "up to", good->value,
-        good->figure > bad->figure ? " up" : "", said(rank_of(bad), false),
-        bad->value);
-}
-
-/* From a value to one where the verdict is another: the first neighbors on the
+/* From a value to one where a verdict is another: the first neighbors on the
  * way that halving finds, of which *from becomes the second. */
 static fc_status
 find_flip(struct sweep *s, struct thread *thread, long *from, long to,
@@ -157,7 +126,7 @@ find_flip(struct sweep *s, struct thread *thread, long *from, long to,
         fc_sweep_step step;
 
         status = check_value(s, thread, middle, &step);
-        if (status == FC_OK && rank_of(&step) == rank_of(start)) {
+        if (status == FC_OK && fci_sweep_alike(&step, start)) {
             low = middle;
             flip->before = step;
         } else if (status == FC_OK) {
@@ -167,7 +136,7 @@ find_flip(struct sweep *s, struct thread *thread, long *from, long to,
     }
     *from = high;
     if (status == FC_OK)
-        flip->text = text_of(flip, &thread->arena);
+        flip->text = fci_sweep_flip_text(flip, &thread->arena);
     return thread->arena.failed ? FC_ENOMEM : status;
 }
 
@@ -176,19 +145,24 @@ check_gap(void *context, size_t worker, size_t i)
 {
     struct sweep *s = context;
     struct gap *gap = &s->gaps[i];
-    const fc_sweep_step *end = &s->steps[i + 1];
-    fc_sweep_step start = s->steps[i];
+    struct thread *thread = &s->threads[worker];
+    const fc_sweep_step *start = &s->steps[i], *end = &s->steps[i + 1];
     long at = s->places[i];
     fc_status status = FC_OK;
 
     while (status == FC_OK && gap->n < FLIPS_A_GAP
-           && rank_of(&start) != rank_of(end)) {
-        fc_sweep_flip *flip = &gap->flips[gap->n];
+           && !fci_sweep_alike(start, end)) {
+        struct found *found =
+            fci_arena_array(&thread->arena, 1, sizeof *found);
 
-        status = find_flip(s, &s->threads[worker], &at, s->places[i + 1],
-                           &start, end, flip);
-        start = flip->after;
-        gap->n += status == FC_OK;
+        if (!found)
+            return FC_ENOMEM;
+        status = find_flip(s, thread, &at, s->places[i + 1], start, end,
+                           &found->flip);
+        *(gap->last ? &gap->last->next : &gap->first) = found;
+        gap->last = found;
+        gap->n++;
+        start = &found->flip.after;
     }
     return status;
 }
@@ -208,20 +182,35 @@ run_blocks(struct sweep *s, fci_pool_block *block, size_t n)
     return FC_OK;
 }
 
+/* All that was checked, in order, is what the sentences are made of. */
 static fc_status
 gather_flips(struct sweep *s, size_t n_steps)
 {
+    struct fci_arena *arena = fci_arena_of(s);
+    const fc_sweep_step **points;
     fc_sweep_flip *flips;
-    size_t n = 0, i, k;
+    size_t n = 0, n_points = 0;
 
-    for (i = 0; i + 1 < n_steps; i++)
+    for (size_t i = 0; i + 1 < n_steps; i++)
         n += s->gaps[i].n;
-    flips = fci_arena_array(fci_arena_of(s), n + 1, sizeof *flips);
+    flips = fci_arena_array(arena, n + 1, sizeof *flips);
+    points = fci_arena_array(arena, n_steps + 2 * n, sizeof *points);
     s->told.flips = flips;
-    for (i = 0; flips && i + 1 < n_steps; i++)
-        for (k = 0; k < s->gaps[i].n; k++)
-            flips[s->told.n_flips++] = s->gaps[i].flips[k];
-    return flips ? FC_OK : FC_ENOMEM;
+    for (size_t i = 0; flips && points && i < n_steps; i++) {
+        points[n_points++] = &s->steps[i];
+        for (struct found *f = s->gaps[i].first; f; f = f->next) {
+            fc_sweep_flip *flip = &flips[s->told.n_flips++];
+
+            *flip = f->flip;
+            points[n_points++] = &flip->before;
+            points[n_points++] = &flip->after;
+        }
+    }
+    s->told.told = points
+                       ? fci_sweep_tell(points, n_points, s->told.given.judged,
+                                        arena, &s->told.n_told)
+                       : NULL;
+    return arena->failed ? FC_ENOMEM : FC_OK;
 }
 
 /* The same value is checked once. */

@@ -95,16 +95,34 @@ pipe_of(const fc_site *site, const char *input, struct fci_arena *arena)
     return NULL;
 }
 
+/* The site with a value; what is wrong with that is said of the sweep. */
+static fc_status
+site_with(const struct fci_sweep_values *v, const fc_site *site,
+          const char *value, struct fci_arena *arena, fc_site **changed,
+          fc_diagnostics *messages)
+{
+    const char *set = fci_arena_printf(arena, "%s=%s", v->input, value);
+    fc_diagnostics *said = fc_diagnostics_new();
+    fc_status status = FC_ENOMEM;
+
+    if (set && said)
+        status = fc_site_with(site, &set, 1, changed, said);
+    if (status != FC_OK && status != FC_ENOMEM
+        && fc_diagnostics_count(said) > 0)
+        status = fci_fail(messages, status, NULL, 0, "--sweep %s: %s", set,
+                          fc_diagnostics_at(said, 0).text);
+    fc_diagnostics_free(said);
+    return status;
+}
+
 /* The row of the material's table that a value is. */
 static fc_status
 find_row(struct fci_sweep_values *v, const fc_site *site, const char *value,
          struct fci_arena *arena, long *row, fc_diagnostics *messages)
 {
-    const char *set = fci_arena_printf(arena, "%s=%s", v->input, value);
     const struct fci_pipe *pipe;
     fc_site *changed = NULL;
-    fc_status status =
-        set ? fc_site_with(site, &set, 1, &changed, messages) : FC_ENOMEM;
+    fc_status status = site_with(v, site, value, arena, &changed, messages);
 
     if (status != FC_OK)
         return status;

@@ -1,13 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/drawing/sweep.c -- the least margin against a swept input.
  *
- * A step's symbol tells its verdict, and so does a word in the key.  Where the
- * verdict flips a dashed line stands at the value where it is the better one;
+ * A step's symbol tells its verdict, a triangle over it too much pressure, and
+ * so do words in the key.  Where one flips a dashed line stands at the value
+ * that the sentences tell;
  * labels that would meet stand in rows over each other.
  */
 #include "drawing/axis.h"
 #include "drawing/drawings.h"
 #include "drawing/svg.h"
+#include "words/verdict.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -24,36 +26,43 @@
 #define APART 14.0 /* of two symbols */
 
 struct look {
-    const char *symbol, *color, *fill, *class, *word;
+    const char *symbol, *color, *fill, *class;
+    fc_verdict works;
 };
 
 static const struct look looks[] = {
     { "M-5-5L5 5M-5 5L5-5", FCI_ORANGE, "none", "step fails",
-      "does not work" },
-    { "M0-6L6 5L-6 5Z", FCI_ORANGE, FCI_ORANGE, "step high",
-      "too much pressure" },
-    { "M-5-5H5V5H-5Z", FCI_FAINT, "#fff", "step unclear", "not certain" },
+      FC_WILL_NOT_WORK },
+    { "M-5-5H5V5H-5Z", FCI_FAINT, "#fff", "step unclear", FC_CANNOT_TELL },
     { "M-5 0a5 5 0 1 0 10 0a5 5 0 1 0-10 0Z", FCI_BLUE, FCI_BLUE, "step works",
-      "works" },
+      FC_WORKS },
 };
+/* Too much pressure stands over the symbol of the other verdict. */
+static const struct look highs[] = {
+    { "M0-17L5-9L-5-9Z", FCI_ORANGE, FCI_ORANGE, "high", FC_WILL_NOT_WORK },
+    { "M0-17L5-9L-5-9Z", FCI_FAINT, "#fff", "high unclear", FC_CANNOT_TELL },
+};
+#define LOOKS (sizeof looks / sizeof *looks)
+#define HIGHS (sizeof highs / sizeof *highs)
 
 struct plot {
     const fc_sweep_result *sweep;
     struct fci_axis x, y;
     double top, bottom;
     size_t rows; /* of labels of flips */
+    const fc_sweep_step *flips[MOST_FLIPS];
     size_t row[MOST_FLIPS];
     size_t n_flips;
 };
 
+/* NULL: none has it. */
 static const struct look *
-look_of(const fc_site_line *line)
+look_of(const struct look *list, size_t n, fc_verdict verdict)
 {
-    return line->works == FC_WILL_NOT_WORK      ? &looks[0]
-           : line->too_high == FC_WILL_NOT_WORK ? &looks[1]
-           : line->works == FC_CANNOT_TELL || line->too_high == FC_CANNOT_TELL
-               ? &looks[2]
-               : &looks[3];
+    for (size_t i = 0; i < n; i++)
+        if (list[i].works == verdict)
+            return &list[i];
+    return NULL;
 }
 
 static bool
@@ -116,14 +125,32 @@ label_at(double x, const char *text)
 
 /* ---- Flips ------------------------------------------------------------ */
 
+/* The one in which it works rather, as the sentences have it; the other where
+ * there is only more pressure. */
 static const fc_sweep_step *
 better_of(const fc_sweep_flip *flip)
 {
     const fc_site_line *a = &flip->before.line, *b = &flip->after.line;
 
-    return !b->calculated || (a->calculated && look_of(a) > look_of(b))
-               ? &flip->before
-               : &flip->after;
+    if (!a->calculated || !b->calculated)
+        return a->calculated ? &flip->before : &flip->after;
+    if (a->works != b->works)
+        return b->works == FC_WORKS || a->works == FC_WILL_NOT_WORK
+                   ? &flip->after
+                   : &flip->before;
+    return b->too_high == FC_WILL_NOT_WORK || a->too_high == FC_WORKS
+               ? &flip->after
+               : &flip->before;
+}
+
+/* Those of the existing state have no margin here. */
+static bool
+is_drawn(const fc_sweep_flip *flip)
+{
+    const fc_site_line *a = &flip->before.line, *b = &flip->after.line;
+
+    return a->calculated != b->calculated || a->works != b->works
+           || a->too_high != b->too_high;
 }
 
 /* A label takes the first row in which it meets none before it. */
@@ -133,10 +160,11 @@ place_flips(struct plot *p)
     double start[MOST_FLIPS], end[MOST_FLIPS];
     size_t i, k, row;
 
-    p->n_flips =
-        p->sweep->n_flips < MOST_FLIPS ? p->sweep->n_flips : MOST_FLIPS;
+    for (i = 0; i < p->sweep->n_flips && p->n_flips < MOST_FLIPS; i++)
+        if (is_drawn(&p->sweep->flips[i]))
+            p->flips[p->n_flips++] = better_of(&p->sweep->flips[i]);
     for (i = 0; i < p->n_flips; i++) {
-        const fc_sweep_step *step = better_of(&p->sweep->flips[i]);
+        const fc_sweep_step *step = p->flips[i];
         const double half = fci_svg_width(step->value) / 2 + GAP;
 
         start[i] = label_at(x_of(p, step), step->value) - half;
@@ -157,7 +185,7 @@ draw_flips(struct fci_svg *svg, const struct plot *p)
     size_t i;
 
     for (i = 0; i < p->n_flips; i++) {
-        const fc_sweep_step *step = better_of(&p->sweep->flips[i]);
+        const fc_sweep_step *step = p->flips[i];
         const double x = x_of(p, step);
         const double y = p->top - 8 - FCI_LINE * (double)p->row[i];
 
@@ -227,6 +255,16 @@ draw_values(struct fci_svg *svg, const struct plot *p)
 }
 
 static void
+draw_symbol(struct fci_svg *svg, const struct look *look, double x, double y,
+            const char *value)
+{
+    fci_svg_open(svg, "g", "class", look->class, "data-value", value, "fill",
+                 look->fill, "stroke", look->color, "stroke-width", "2", NULL);
+    fci_svg_shape(svg, x, y, look->symbol);
+    fci_svg_close(svg);
+}
+
+static void
 draw_steps(struct fci_svg *svg, const struct plot *p)
 {
     const fc_sweep_result *sweep = p->sweep;
@@ -244,42 +282,58 @@ draw_steps(struct fci_svg *svg, const struct plot *p)
     fci_svg_close(svg);
     for (i = 0; i < sweep->n_steps; i++) {
         const fc_sweep_step *step = &sweep->steps[i];
-        const struct look *look = look_of(&step->line);
+        const struct look *high;
+        double x, y;
 
         if (!has_margin(step) || fabs(x_of(p, step) - last) < APART)
             continue;
-        last = x_of(p, step);
-        fci_svg_open(svg, "g", "class", look->class, "data-value", step->value,
-                     "fill", look->fill, "stroke", look->color, "stroke-width",
-                     "2", NULL);
-        fci_svg_shape(svg, x_of(p, step),
-                      fci_axis_at(&p->y, margin_of(sweep, step)),
-                      look->symbol);
-        fci_svg_close(svg);
+        x = last = x_of(p, step);
+        y = fci_axis_at(&p->y, margin_of(sweep, step));
+        draw_symbol(svg, look_of(looks, LOOKS, step->line.works), x, y,
+                    step->value);
+        high = look_of(highs, HIGHS, step->line.too_high);
+        if (high)
+            draw_symbol(svg, high, x, y, step->value);
     }
+}
+
+/* Whether a step has that verdict, on too much pressure or on too little. */
+static bool
+is_used(const struct plot *p, fc_verdict verdict, bool high)
+{
+    for (size_t k = 0; k < p->sweep->n_steps; k++) {
+        const fc_site_line *line = &p->sweep->steps[k].line;
+
+        if (has_margin(&p->sweep->steps[k])
+            && (high ? line->too_high : line->works) == verdict)
+            return true;
+    }
+    return false;
+}
+
+static double
+draw_word(struct fci_svg *svg, const struct look *look, double x, double y,
+          double down, const char *word)
+{
+    draw_symbol(svg, look, x, y + down, word);
+    fci_svg_label(svg, FCI_START, x + 12, y + 4, WIDTH, word);
+    return x + 12 + fci_svg_width(word) + 2 * GAP;
 }
 
 static void
 draw_key(struct fci_svg *svg, const struct plot *p)
 {
-    const double y = p->bottom + KEY + 8;
+    const double y = p->bottom + KEY + 4;
     double x = LEFT;
-    size_t i, k;
 
-    for (i = 0; i < sizeof looks / sizeof *looks; i++) {
-        for (k = 0; k < p->sweep->n_steps; k++)
-            if (has_margin(&p->sweep->steps[k])
-                && look_of(&p->sweep->steps[k].line) == &looks[i])
-                break;
-        if (k == p->sweep->n_steps)
-            continue;
-        fci_svg_open(svg, "g", "fill", looks[i].fill, "stroke", looks[i].color,
-                     "stroke-width", "2", NULL);
-        fci_svg_shape(svg, x, y - 4, looks[i].symbol);
-        fci_svg_close(svg);
-        fci_svg_label(svg, FCI_START, x + 12, y, WIDTH, looks[i].word);
-        x += 12 + fci_svg_width(looks[i].word) + 2 * GAP;
-    }
+    for (size_t i = 0; i < LOOKS; i++)
+        if (is_used(p, looks[i].works, false))
+            x = draw_word(svg, &looks[i], x, y, 0,
+                          fci_verdict_said(looks[i].works, FC_WORKS));
+    for (size_t i = 0; i < HIGHS; i++) /* its symbol stands on the line */
+        if (is_used(p, highs[i].works, true))
+            x = draw_word(svg, &highs[i], x, y, 12,
+                          fci_verdict_said(FC_WORKS, highs[i].works));
 }
 
 bool
@@ -296,8 +350,8 @@ fci_draw_sweep(xmlTextWriterPtr out, const fc_sweep_result *sweep)
     p.top = HEAD + FCI_LINE * (double)p.rows;
     p.bottom = p.top + HEIGHT;
     set_scales(&p);
-    for (i = 0; i < p.n_flips; i++)
-        desc = fci_said("%s %s.", desc.text, sweep->flips[i].text);
+    for (i = 0; i < sweep->n_told; i++)
+        desc = fci_said("%s %s", desc.text, sweep->told[i]);
     fci_svg_begin(&svg, out, "drawing sweep", WIDTH, p.bottom + KEY + 24);
     fci_svg_title(&svg, "Margin over the input", desc.text);
     snprintf(text, sizeof text, "least margin, %s; 0: just what is required",

@@ -447,9 +447,8 @@ check_supported(const fc_site *site, fc_diagnostics *messages)
         if (!element->pipe || !element->pipe->given->choose_size)
             continue;
         status = fci_part_fail(element->part, messages, "size",
-                               "\"choose\" leaves the size open; a size is "
-                               "expected to tell what flows (\"size\" "
-                               "chooses sizes)");
+                               "is to be chosen; run flushcalc size, or give "
+                               "a nominal size");
         return status == FC_ENOMEM ? status : FC_EUNSUPPORTED;
     }
     return FC_OK;

@@ -175,6 +175,9 @@ typedef struct fc_remedies {
     const char *const *unpriced; /* purchases without a price that others need,
                                     which so may cost less; none: none may */
     size_t n_unpriced;
+    const char *const *tried; /* what was tried two together, each "a booster
+                                 and PRVs", whether it works or not */
+    size_t n_tried;
 } fc_remedies;
 
 /**

@@ -26,7 +26,8 @@ typedef struct fc_site_state {
     bool flushes;               /* there are flush valves of known rates: */
     int at_once, at_once_worst; /* so many at once starve none, nominal and
                                    with the inputs at their worst */
-    FC_ROOM(8);
+    fc_verdict too_high;        /* beside `works` */
+    FC_ROOM(7);
 } fc_site_state;
 
 /** What is left of one site once it is checked. */
@@ -61,9 +62,11 @@ typedef struct fc_checked_sites {
     size_t n_broken;      /* of them, not calculated */
     fc_verdict works;     /* the worst of those that are calculated */
     fc_verdict too_high;  /* the same */
-    fc_unit_system units; /* of the first file that is calculated */
+    fc_unit_system units; /* of most files that are calculated; of as many
+                             of each: FC_US */
     const fc_diagnostics *const *messages; /* of each file by its place; NULL:
                                               there is nothing to say */
+    size_t n_other_units; /* calculated, but with other units than these */
 } fc_checked_sites;
 
 /** How to check them.  All zero: the defaults. */

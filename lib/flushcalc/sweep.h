@@ -19,11 +19,13 @@ typedef struct fc_sweep_step {
     FC_ROOM(8);
 } fc_sweep_step;
 
-/** Where the verdict flips: two neighboring values, one figure of the last
+/** Where a verdict flips, on too little pressure or on too much, in the state
+ * judged or the existing one: two neighboring values, one figure of the last
  * digit shown or one size apart. */
 typedef struct fc_sweep_flip {
     fc_sweep_step before, after; /* in the order of the steps */
-    const char *text; /* "works from 71.4 psi up, does not work at 71.3 psi" */
+    const char *text; /* "works from 71.4 psi up, does not work at 71.3 psi",
+                         of the state judged and then of the existing one */
     FC_ROOM(8);
 } fc_sweep_flip;
 
@@ -37,6 +39,11 @@ typedef struct fc_sweep_result {
     size_t n_steps;
     const fc_sweep_flip *flips;
     size_t n_flips;
+    const char *const *told; /* a sentence for each state: "After retrofit:
+                                works from 82.7 psi (cannot tell from 81.9 psi
+                                to 82.6 psi); too much pressure from 81.9
+                                psi." */
+    size_t n_told;
 } fc_sweep_result;
 
 /**
@@ -44,8 +51,8 @@ typedef struct fc_sweep_result {
  *
  * Wherever the verdicts of two neighboring steps differ the interval between
  * them is halved until they flip from one figure of the last digit shown to
- * the next; a step finer than the steps themselves that flips twice between
- * two of them is not seen.
+ * the next, up to 64 of these; a step finer than the steps themselves that
+ * flips twice between two of them is not seen.
  *
  * @param site     a finished site that was read from a file
  * @param what     "NAME.KEY=FROM..TO/STEPS", the name as of

@@ -298,6 +298,16 @@ has_digit(struct token token)
     return false;
 }
 
+/* Two slips in a short word of a name leave it only where it begins alike and
+ * half of it is left: "reg" is none for "rpz", nor is "water" for "meter". */
+static size_t
+short_limit(struct token a, struct token b)
+{
+    const bool alike = lower(a.text[0]) == lower(b.text[0]);
+
+    return alike && most(a.n, b.n) >= 4 ? 2 : 1;
+}
+
 /* How far a word of a name may be from what was meant: a number is no slip for
  * another one, nor is a letter or two for another.  Of a term more must be
  * left: "gold" is none for "galv". */
@@ -313,6 +323,8 @@ token_distance(struct token a, struct token b, size_t limit, bool term)
     distance = distance_between(a.text, a.n, b.text, b.n, limit);
     if (term)
         limit = least(limit, longer <= 4 ? 1 : 2);
+    else if (longer <= 5)
+        limit = least(limit, short_limit(a, b));
     else
         limit = least(limit, most(2, least(a.n, b.n) / 3));
     return distance < longer && distance <= limit ? distance : LONGEST_WORD;

@@ -58,8 +58,10 @@ void fci_nearest_try_for(struct fci_nearest *nearest, const char *candidate,
 void fci_nearest_try_names(struct fci_nearest *nearest,
                            const struct fci_names *names);
 /* That candidate, or NULL when none is near enough to be what was meant: more
- * than a third of the word's letters, and more than two, differ; or no letter
- * of a word is left the same; or the words are longer than 64 bytes. */
+ * than a third of the word's letters, and more than two, differ, or more than
+ * one of up to five that begin otherwise; or no letter of a word is left the
+ * same; or the words are
+ * longer than 64 bytes. */
 const char *fci_nearest_word(const struct fci_nearest *nearest);
 
 #endif

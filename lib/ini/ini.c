@@ -89,6 +89,11 @@ read_contents(int fd, const char *path, struct contents *contents,
     if (fstat(fd, &about) == 0 && S_ISREG(about.st_mode)
         && about.st_size > (off_t)LARGEST_TEXT)
         return blame_size(path, (size_t)about.st_size, false, messages);
+    if (fstat(fd, &about) == 0 && S_ISDIR(about.st_mode))
+        return fci_fail(messages, FC_EIO, path, 0,
+                        "is a folder; its files are expected, such as "
+                        "%.200s/*.ini",
+                        path);
     do
         n = read_more(fd, contents);
     while (n > 0 && contents->length <= LARGEST_TEXT);

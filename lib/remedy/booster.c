@@ -97,6 +97,12 @@ turn_booster(const struct fci_cures *c, const void *lever, int steps,
            && fci_hang_behind(c, c->site, b->behind, b->name, list);
 }
 
+static int
+most_steps(const struct fci_cures *c)
+{
+    return (int)(FCI_MOST_HEAD / fci_head_step(c));
+}
+
 /* ---- In words --------------------------------------------------------- */
 
 static struct fci_shown
@@ -169,19 +175,31 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     return told->text ? FC_OK : FC_ENOMEM;
 }
 
-/* Takes over the changes. */
-static bool
-push(struct fci_cures *c, const struct booster *b, const fc_remedy *told,
-     struct fci_change_list *list)
+static const char *
+tell_booster(const struct fci_cures *c, const void *lever, int steps,
+             fc_remedy *told)
 {
-    const char *said = fci_arena_printf(
+    const struct booster *b = lever;
+
+    told->value = steps * fci_head_step(c);
+    return fci_arena_printf(
         c->arena, "Install a booster downstream of %s with %s of head at %s",
         c->site->elements[b->behind].name,
         show(c, FC_LENGTH, told->value).text, show(c, FC_FLOW, b->flow).text);
-    const bool ok = fci_push(c, told, said, FCI_PUMP, list);
+}
 
-    *list = (struct fci_change_list){ 0 };
-    return ok;
+static bool
+push(struct fci_cures *c, const struct booster *b, const fc_remedy *told,
+     int steps)
+{
+    const struct fci_pushed pushed = {
+        *told,        FCI_PUMP,
+        turn_booster, fci_arena_copy(c->arena, b, sizeof *b),
+        steps,        most_steps(c),
+        tell_booster,
+    };
+
+    return pushed.lever && fci_push(c, &pushed);
 }
 
 static fc_status
@@ -191,8 +209,7 @@ cure_with(struct fci_cures *c, const struct booster *b)
         FC_ADD_BOOSTER, c->site->elements[b->behind].name, FC_LENGTH);
     struct fci_change_list list = { 0 };
     struct fci_turned t;
-    fc_status status = fci_cure_search(
-        c, turn_booster, b, (int)(FCI_MOST_HEAD / fci_head_step(c)), &t);
+    fc_status status = fci_cure_search(c, turn_booster, b, most_steps(c), &t);
 
     if (status == FC_OK && t.outcome != FCI_USELESS
         && !(t.outcome == FCI_SERVES && t.idle)) {
@@ -204,8 +221,8 @@ cure_with(struct fci_cures *c, const struct booster *b)
     if (status == FC_OK)
         status = say(c, b, &told, &t, &list);
     if (status == FC_OK && t.outcome == FCI_SERVES && !t.idle
-        && !push(c, b, &told, &list))
-        return FC_ENOMEM;
+        && !push(c, b, &told, t.steps))
+        status = FC_ENOMEM;
     if (status != FC_OK || !told.works)
         fci_change_list_free(&list);
     if (status != FC_OK)

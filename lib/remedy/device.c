@@ -5,10 +5,12 @@
 #include "units/units.h"
 
 #include <math.h>
+#include <string.h>
 
 struct device_lever {
     size_t element;
-    double loss; /* at peak, at the worst end [Pa] */
+    double loss;    /* at peak, at the worst end [Pa] */
+    double nominal; /* and at the midpoints of all inputs, as check shows it */
     int most;
     bool rounded; /* its loss goes down to figures that are written */
 };
@@ -37,16 +39,32 @@ scaled(const struct fci_cures *c, const struct device_lever *lever,
                           : factor * loss;
 }
 
+/* The low end of a constant loss, less than which none of its kind loses; but
+ * no more than it was given with. */
+static double
+least_of_kind(const struct fci_cures *c, const struct device_lever *lever,
+              const fc_range *given, double high)
+{
+    const struct fci_part *part = c->site->elements[lever->element].part;
+
+    return part->kind == FCI_BACKFLOW
+               ? fmin(given->low, fci_made_least(c, part->data, high))
+               : 0;
+}
+
 /* A loss at `factor` times what it is at any flow; false when out of memory */
 static bool
 scale(const struct fci_cures *c, const struct device_lever *lever,
       double factor, fc_loss *loss)
 {
+    const double high = scaled(c, lever, factor, loss->pressure.high);
+    double low = scaled(c, lever, factor, loss->pressure.low);
     fc_point *points;
     size_t i;
 
-    loss->pressure = fc_between(scaled(c, lever, factor, loss->pressure.low),
-                                scaled(c, lever, factor, loss->pressure.high));
+    if (loss->kind == FC_CONSTANT_LOSS)
+        low = fmax(low, least_of_kind(c, lever, &loss->pressure, high));
+    loss->pressure = fc_between(low, high);
     if (loss->kind != FC_CURVE_LOSS)
         return true;
     points = fci_arena_copy(c->arena, loss->points,
@@ -78,36 +96,54 @@ turn_device(const struct fci_cures *c, const void *what, int steps,
                                      NULL)));
 }
 
+/* "now 10.5 psi at peak, worst case 15.0 psi"; "at peak" left out where the
+ * sentence has it. */
+static const char *
+now_said(const struct fci_cures *c, const struct device_lever *lever,
+         const char *at_peak)
+{
+    const struct fci_shown nominal = show(c, lever->nominal);
+    const struct fci_shown worst = show(c, lever->loss);
+
+    return strcmp(nominal.text, worst.text) == 0
+               ? fci_arena_printf(c->arena, "now %s%s", worst.text, at_peak)
+               : fci_arena_printf(c->arena, "now %s%s, worst case %s",
+                                  nominal.text, at_peak, worst.text);
+}
+
 static const char *
 say(const struct fci_cures *c, const struct device_lever *lever,
     const fc_remedy *told, const struct fci_turned *t,
     const struct fci_made *made)
 {
     const char *name = c->site->elements[lever->element].name, *end;
+    const char *now =
+        now_said(c, lever, t->outcome == FCI_USELESS ? " at peak" : "");
+
+    if (!now)
+        return NULL;
 
     if (t->outcome == FCI_USELESS)
         return fci_arena_printf(
-            c->arena,
-            "Even with no loss at all in %s (now %s at peak) %s is short.",
-            name, show(c, lever->loss).text, t->fixture);
+            c->arena, "Even with no loss at all in %s (%s) %s is short.", name,
+            now, t->fixture);
     if (t->outcome == FCI_SERVES && t->idle)
         return fci_cure_idle(c, t, "Less loss in a device");
     if (told->reach == FC_NOT_MADE)
         return fci_arena_printf(
-            c->arena,
-            "%s would have to lose at most %s at peak (now %s), but %s.", name,
+            c->arena, "%s would have to lose at most %s at peak (%s), but %s.",
+            name,
             fci_show_at_most(c->site->settings.units, FC_PRESSURE, told->value)
                 .text,
-            show(c, lever->loss).text, made->none);
+            now, made->none);
     end = fci_cure_end(c, t, false);
     return end ? fci_arena_printf(
                c->arena,
-               "Replace %s with one losing at most %s at peak (now %s)%s%s.",
-               name,
+               "Replace %s with one losing at most %s at peak (%s)%s%s.", name,
                fci_show_at_most(c->site->settings.units, FC_PRESSURE,
                                 told->value)
                    .text,
-               show(c, lever->loss).text, made->which, end)
+               now, made->which, end)
                : NULL;
 }
 
@@ -172,12 +208,15 @@ fci_cure_devices(struct fci_cures *c)
     for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {
         const size_t at = c->site->order[i];
         const struct fci_element *element = &c->site->elements[at];
-        struct device_lever lever = { at, 0, 0, false };
+        struct device_lever lever = { .element = at };
 
         if (!fci_part_kinds[element->part->kind].device || !c->feeds[at])
             continue;
         lever.loss = fci_element_loss_at(
             element, c->judge.demand[c->state][at].flow[FCI_WORST], FCI_WORST);
+        lever.nominal = fci_element_loss_at(
+            element, c->judge.demand[c->state][at].flow[FCI_NOMINAL],
+            FCI_NOMINAL);
         if (!(lever.loss > fci_pressure_step(c)))
             continue;
         lever.most = (int)ceil(lever.loss / fci_pressure_step(c));

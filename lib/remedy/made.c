@@ -184,6 +184,20 @@ find_preventer(const struct fci_cures *c, const fc_device *device, double loss,
     return made->none && made->which ? FC_OK : FC_ENOMEM;
 }
 
+double
+fci_made_least(const struct fci_cures *c, const fc_device *device, double loss)
+{
+    const double rp =
+        fci_tables_usual(c->site->tables, FCI_USUAL_RP)->range.low;
+    const double dc =
+        fci_tables_usual(c->site->tables, FCI_USUAL_DOUBLE_CHECK)->range.low;
+    const bool may_be_rp = device->preventer == FC_RP
+                           || (device->preventer == FC_ANY_PREVENTER
+                               && loss >= rp - FCI_SAME_PRESSURE);
+
+    return fmin(may_be_rp ? rp : dc, loss);
+}
+
 /* ---- All -------------------------------------------------------------- */
 
 fc_status

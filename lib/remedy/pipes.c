@@ -290,8 +290,10 @@ combine_with_pipes(struct fci_cures *c)
         if (c->levers[i].of_utility)
             continue;
         status = find_steps(c, &c->levers[i], &steps);
-        if (status == FC_OK && steps > 0)
+        if (status == FC_OK && steps > 0) {
+            c->with_pipes[c->levers[i].lever] = true;
             status = try_combined(c, &c->levers[i], steps, &told, &list);
+        }
         if (status == FC_OK && told.works
             && (!used
                 || told.subject != c->site->elements[used->element].name)) {

@@ -365,18 +365,31 @@ say(const struct fci_cures *c, const struct fci_pressure_lever *lever)
                          : NULL;
 }
 
+static const char *
+tell_turned(const struct fci_cures *c, const void *what, int steps,
+            fc_remedy *told)
+{
+    const struct fci_pressure_lever *lever = what;
+
+    told->value = told->now + turned_by(c, lever, steps);
+    return fci_say_turned(c, lever, steps);
+}
+
 static bool
 push(struct fci_cures *c, const struct fci_pressure_lever *lever,
      const fc_remedy *told)
 {
-    const int steps = lever->turned.steps;
-    struct fci_change_list list = { 0 };
+    const struct fci_pushed pushed = {
+        *told,
+        element_of(c, lever)->part->kind,
+        lever->turn,
+        lever,
+        lever->turned.steps,
+        lever->most,
+        tell_turned,
+    };
 
-    if (lever->turn(c, lever, steps, &list))
-        return fci_push(c, told, fci_say_turned(c, lever, steps),
-                        element_of(c, lever)->part->kind, &list);
-    fci_change_list_free(&list);
-    return false;
+    return fci_push(c, &pushed);
 }
 
 static fc_status

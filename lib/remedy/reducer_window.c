@@ -533,9 +533,23 @@ fci_reducer_windows(const struct fci_judge *judge, fc_state state,
     return status;
 }
 
+/* As list_limits(), of those fed from the station's own outlet. */
+static size_t
+list_fed(struct work *w, const struct station *s, const bool *fed)
+{
+    size_t i, n = 0;
+
+    w->way[s->outlet] = (struct way){ 0, 0, INFINITY, FCI_NONE };
+    for (i = 0; i < w->site->n_fixtures; i++)
+        if (fed[i] && w->site->fixtures[i].element == s->outlet)
+            w->limits[n++] = limit_of(w, s, &w->site->fixtures[i]);
+    return n;
+}
+
 fc_status
-fci_reducer_window_at(const struct fci_judge *judge, fc_state state,
-                      size_t element, fc_reducer_window *window)
+fci_reducer_window_of(const struct fci_judge *judge, fc_state state,
+                      size_t element, const bool *fed,
+                      fc_reducer_window *window)
 {
     struct work w = { .judge = judge, .site = judge->site, .state = state };
     const struct fci_tables *tables = judge->site->tables;
@@ -549,9 +563,17 @@ fci_reducer_window_at(const struct fci_judge *judge, fc_state state,
     *window = (fc_reducer_window){ .reducer = NULL };
     if (make_room(&w)) {
         window->behind = w.site->elements[element].name;
-        window->all = zone_of(w.limits, list_limits(&w, &s));
+        window->all = zone_of(w.limits, fed ? list_fed(&w, &s, fed)
+                                            : list_limits(&w, &s));
         status = FC_OK;
     }
     fci_arena_free(&w.scratch);
     return status;
+}
+
+fc_status
+fci_reducer_window_at(const struct fci_judge *judge, fc_state state,
+                      size_t element, fc_reducer_window *window)
+{
+    return fci_reducer_window_of(judge, state, element, NULL, window);
 }

@@ -28,4 +28,10 @@ fc_status fci_reducer_windows(const struct fci_judge *judge, fc_state state,
 fc_status fci_reducer_window_at(const struct fci_judge *judge, fc_state state,
                                 size_t element, fc_reducer_window *window);
 
+/* The same of one that feeds nothing but some fixtures that are on the element
+ * itself: those of which `fed`, by fixture, is true. */
+fc_status fci_reducer_window_of(const struct fci_judge *judge, fc_state state,
+                                size_t element, const bool *fed,
+                                fc_reducer_window *window);
+
 #endif

@@ -3,9 +3,9 @@
  * option raises, or that has too much as it is.
  *
  * What is above its maximum gets a PRV as near to the source as one setting
- * serves all that hangs downstream of it, taken to fall off as much as PRVs
- * usually do, and set as high as its fixtures bear; a PRV in place comes down
- * to that.
+ * serves all that hangs downstream of it, or as near to the fixture, taken to
+ * fall off as much as PRVs usually do, and set as high as its fixtures bear; a
+ * PRV in place comes down to that.
  */
 #include "remedy/remedies.h"
 #include "remedy/reducer_window.h"
@@ -22,6 +22,9 @@ struct relief {
     const fc_site *site; /* the building to be relieved */
     struct fci_judge judge;
     bool *covered; /* by element, malloc'ed: a PRV stands on the way to it */
+    bool *fed;     /* by fixture, malloc'ed: it gets a PRV from the element
+                      that it is on, with others there */
+    bool apart;    /* nothing more than has to is downstream of a PRV */
     struct fci_relieved *out;
 };
 
@@ -108,6 +111,8 @@ find_place(struct relief *r, size_t from, size_t *place, double *set)
             break;
         *place = at;
         *set = rounded_down(r, w.all.high);
+        if (r->apart)
+            break;
     }
     return status;
 }
@@ -127,14 +132,56 @@ cover(struct relief *r, size_t place)
     }
 }
 
+/* What is fed from the place hangs on the PRV: all, or those in `fed`. */
+static bool
+hang(const struct relief *r, size_t place, const char *name, bool all)
+{
+    const struct fci_cures *c = r->cures;
+    bool ok = true;
+    size_t i;
+
+    if (all)
+        return fci_hang_behind(c, r->site, place, name, &r->out->changes);
+    for (i = 0; ok && i < r->site->n_fixtures; i++)
+        if (r->fed[i] && r->site->fixtures[i].element == place) {
+            const char *of =
+                fci_arena_string(c->arena, r->site->fixtures[i].given->name);
+
+            ok = of
+                 && fci_change_add(&r->out->changes, FCI_FIXTURE, of, "on",
+                                   name);
+        }
+    return ok;
+}
+
+/* "men-branch-1"; "service for wc-lobby and 2 more" */
+static const char *
+place_said(const struct relief *r, size_t place, const char *from, bool all)
+{
+    const char *first = NULL;
+    size_t i, n = 0;
+
+    if (all)
+        return from;
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (r->fed[i] && r->site->fixtures[i].element == place && n++ == 0)
+            first = r->site->fixtures[i].given->name;
+    return n == 1 ? fci_arena_printf(r->cures->arena, "%s for %s alone", from,
+                                     first)
+                  : fci_arena_printf(r->cures->arena,
+                                     "%s for %s and %zu more there alone",
+                                     from, first, n - 1);
+}
+
 static fc_status
-put_in(struct relief *r, size_t place, double set)
+put_in(struct relief *r, size_t place, double set, bool all)
 {
     const struct fci_cures *c = r->cures;
     const char *from =
         fci_arena_string(c->arena, r->site->elements[place].name);
+    const char *where = from ? place_said(r, place, from, all) : NULL;
     const char *word =
-        from ? fci_arena_printf(c->arena, "prv-%s", from) : NULL;
+        where ? fci_arena_printf(c->arena, "prv-%s", from) : NULL;
     const fc_reducer put = { .name = word ? fci_new_name(c, word) : NULL,
                              .from = from,
                              .set = fc_exactly(set) };
@@ -143,11 +190,10 @@ put_in(struct relief *r, size_t place, double set)
     if (!put.name || !kept)
         return FC_ENOMEM;
     r->out->put++;
-    cover(r, place);
+    if (all)
+        cover(r, place);
     return fci_change_add_part(&r->out->changes, FCI_REDUCER, kept)
-                   && fci_hang_behind(c, r->site, place, put.name,
-                                      &r->out->changes)
-                   && say(r, from, set)
+                   && hang(r, place, put.name, all) && say(r, where, set)
                ? FC_OK
                : FC_ENOMEM;
 }
@@ -162,22 +208,51 @@ has_reducer(const fc_site *site, size_t at)
     return false;
 }
 
+static bool
+has_too_much(const struct relief *r, const struct fci_fixture *fixture)
+{
+    return fci_judge_fixture(&r->judge, fixture, r->cures->state).maximum
+               != FC_WORKS
+           && !r->covered[fixture->element]
+           && !has_reducer(r->site, fixture->element);
+}
+
 static fc_status
 relieve_fixture(struct relief *r, const struct fci_fixture *fixture)
 {
-    const struct fci_judgement j =
-        fci_judge_fixture(&r->judge, fixture, r->cures->state);
     size_t place;
     double set = NAN;
     fc_status status;
 
-    if (j.maximum == FC_WORKS || r->covered[fixture->element]
-        || has_reducer(r->site, fixture->element))
+    if (!has_too_much(r, fixture))
         return FC_OK;
     status = find_place(r, fixture->element, &place, &set);
     if (status == FC_OK && place != FCI_NONE)
-        status = put_in(r, place, set);
+        status = put_in(r, place, set, true);
     return status;
+}
+
+/* What hangs on the main or beside what needs more than it bears: a PRV for
+ * nothing but what has too much there. */
+static fc_status
+relieve_those_on(struct relief *r, size_t element)
+{
+    const fc_site *site = r->site;
+    fc_reducer_window w;
+    bool any = false;
+    fc_status status;
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (site->fixtures[i].element == element)
+            any = (r->fed[i] = has_too_much(r, &site->fixtures[i])) || any;
+    if (!any)
+        return FC_OK;
+    status =
+        fci_reducer_window_of(&r->judge, r->cures->state, element, r->fed, &w);
+    return status == FC_OK && w.all.possible && !isinf(w.all.high)
+               ? put_in(r, element, rounded_down(r, w.all.high), false)
+               : status;
 }
 
 /* ---- All -------------------------------------------------------------- */
@@ -209,27 +284,31 @@ in_words(const struct relief *r)
 }
 
 fc_status
-fci_relieve(const struct fci_cures *c, const fc_site *site,
+fci_relieve(const struct fci_cures *c, const fc_site *site, bool apart,
             struct fci_relieved *out)
 {
-    struct relief r = { .cures = c, .site = site, .out = out };
+    struct relief r = { .cures = c, .site = site, .apart = apart, .out = out };
     fc_status status = fci_judge_begin(&r.judge, site, c->messages);
     size_t i;
 
     *out = (struct fci_relieved){ .said = "" };
     r.covered = calloc(site->n_elements, sizeof *r.covered);
-    if (status == FC_OK && !r.covered)
+    r.fed = calloc(site->n_fixtures + 1, sizeof *r.fed);
+    if (status == FC_OK && !(r.covered && r.fed))
         status = FC_ENOMEM;
     if (status == FC_OK)
         status = turn_all_down(&r);
     for (i = 0; i < site->n_fixtures && status == FC_OK; i++)
         status = relieve_fixture(&r, &site->fixtures[i]);
+    for (i = 0; i < site->n_elements && status == FC_OK; i++)
+        status = relieve_those_on(&r, i);
     if (status == FC_OK && out->put + out->turned > 0) {
         out->said = in_words(&r);
         status = out->said ? FC_OK : FC_ENOMEM;
     }
     fci_judge_end(&r.judge);
     free(r.covered);
+    free(r.fed);
     if (status != FC_OK)
         fci_change_list_free(&out->changes);
     return status;

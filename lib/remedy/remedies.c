@@ -144,6 +144,41 @@ tell_remedies(struct kept_cures *k)
     return told != NULL;
 }
 
+/* "a booster and PRVs" */
+static bool
+tell_pair(struct kept_cures *k, const struct lever *lever, const char *with,
+          const char **texts)
+{
+    const char *text =
+        fci_arena_printf(fci_arena_of(k), "%s and %s",
+                         lever->what ? lever->what : "pipes", with);
+
+    texts[k->result.n_tried++] = text;
+    return text != NULL;
+}
+
+static bool
+tell_tried(struct kept_cures *k)
+{
+    const char **texts =
+        fci_arena_array(fci_arena_of(k), 2 * N_LEVERS, sizeof *texts);
+    bool ok = texts != NULL;
+    size_t i;
+
+    for (i = 0; ok && i < N_LEVERS; i++) {
+        const fc_lever lever = levers[i].lever;
+
+        if (lever == FC_COMBINE)
+            continue;
+        ok = (!k->cures.with_prvs[lever]
+              || tell_pair(k, &levers[i], "PRVs", texts))
+             && (!k->cures.with_pipes[lever]
+                 || tell_pair(k, &levers[i], "pipes", texts));
+    }
+    k->result.tried = texts;
+    return ok;
+}
+
 /* ---- Floors ----------------------------------------------------------- */
 
 static int
@@ -299,8 +334,8 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
         && (k->result.works != FC_WORKS || k->result.too_high != FC_WORKS))
         status = pull_all(k, options);
     if (status == FC_OK
-        && !(tell_remedies(k) && fci_name_lowest(&k->cures, &k->result)
-             && tell_floors(k)))
+        && !(tell_remedies(k) && tell_tried(k)
+             && fci_name_lowest(&k->cures, &k->result) && tell_floors(k)))
         status = FC_ENOMEM;
     fci_judge_end(&k->cures.judge);
     free(k->cures.feeds);

@@ -48,10 +48,15 @@ struct fci_pressure_lever {
 /* A lever that was turned until nothing was short at peak, where it leaves
  * something above its maximum. */
 struct fci_pushed {
-    fc_remedy told;   /* with its figures */
-    const char *said; /* "Raise the set pressure of r by ..." */
+    fc_remedy told; /* with its figures */
     enum fci_kind kind;
-    struct fci_change_list changes;
+    fci_turn *turn;
+    const void *lever; /* lives as long as the remedies are sought */
+    int steps, most;
+    /* "Raise the set pressure of r by ...", so many steps, and its figure;
+     * NULL when out of memory */
+    const char *(*tell)(const struct fci_cures *cures, const void *lever,
+                        int steps, fc_remedy *told);
 };
 
 struct fci_cures {
@@ -74,6 +79,8 @@ struct fci_cures {
     size_t n_levers;
     struct fci_pushed *pushed; /* malloc'ed */
     size_t n_pushed, pushed_room;
+    bool with_prvs[FC_THROTTLE_STOPS + 1]; /* by lever: tried together */
+    bool with_pipes[FC_THROTTLE_STOPS + 1];
     struct fci_cure *list;
     size_t n, room;
 };
@@ -196,9 +203,8 @@ const char *fci_say_turned(const struct fci_cures *cures,
 /* ---- With PRVs for low zones (remedy/zones.c, remedy/relieve.c) ----------
  */
 
-/* Takes over the changes; false when out of memory, and they are freed. */
-bool fci_push(struct fci_cures *cures, const fc_remedy *told, const char *said,
-              enum fci_kind kind, struct fci_change_list *changes);
+/* One more; false when out of memory. */
+bool fci_push(struct fci_cures *cures, const struct fci_pushed *pushed);
 void fci_pushed_free(struct fci_cures *cures);
 /* Each that was pushed, and each in the list that leaves too much pressure,
  * with PRVs; and PRVs alone, where none in the list works.  FC_OK, or what a
@@ -213,10 +219,12 @@ struct fci_relieved {
     const char *said;   /* "install a PRV downstream of b at 61.3 psi" */
 };
 
-/* For a building, which may go.  FC_OK, or what fci_judge_begin() returns; the
+/* For a building, which may go.  One PRV stands as near to the source as it
+ * serves all downstream of it; `apart`: as near to the fixtures, so that what
+ * has not too much keeps all.  FC_OK, or what fci_judge_begin() returns; the
  * changes are then none. */
 fc_status fci_relieve(const struct fci_cures *cures, const fc_site *site,
-                      struct fci_relieved *relieved);
+                      bool apart, struct fci_relieved *relieved);
 
 /* What there is to replace a meter or a preventer with. */
 struct fci_made {
@@ -230,6 +238,11 @@ struct fci_made {
  * a check returns. */
 fc_status fci_made_find(const struct fci_cures *cures, size_t element,
                         double loss, struct fci_made *made);
+
+/* What a preventer loses at least that may lose so much: what one of its kind
+ * usually does, but no more than that; an RP where nobody knows which. */
+double fci_made_least(const struct fci_cures *cures, const fc_device *device,
+                      double loss);
 
 /* ---- An element put in behind another (remedy/place.c) -------------------
  */

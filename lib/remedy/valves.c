@@ -258,11 +258,11 @@ say_useless(const struct minima *m)
     if (m->code_fixture)
         return fci_arena_printf(
             m->c->arena,
-            "No valve helps: the code minimum alone is more than %s has.",
+            "No other valve helps: %s is short of the code minimum itself.",
             m->code_fixture);
-    return fci_arena_string(
-        m->c->arena,
-        "No valve helps: what is short has no pressure, or no flush valve.");
+    return fci_arena_string(m->c->arena,
+                            "No other valve helps: what is short has no "
+                            "pressure, or no flush valve.");
 }
 
 static double

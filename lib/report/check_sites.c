@@ -93,7 +93,7 @@ put_table(struct fci_doc *doc, const fc_checked_sites *sites, bool brief)
     fci_doc_put(doc, grid);
 }
 
-#define MOST_OVERRIDES 2
+#define MOST_OVERRIDES 3
 
 /* No verdict stands without them. */
 static void
@@ -137,14 +137,20 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_ALL);
     say_total(doc, sites);
     fci_part_set(doc);
+    if (sites->n_other_units > 0)
+        fci_doc_say(doc,
+                    "Figures in %s units, as most of the sites have them; "
+                    "%zu ha%s the other.",
+                    sites->units == FC_SI ? "SI" : "US", sites->n_other_units,
+                    sites->n_other_units == 1 ? "s" : "ve");
     fci_doc_for(doc, FCI_IN_BRIEF);
-    say_overrides(doc, sites, MOST_OVERRIDES);
     fci_doc_gap(doc);
     put_table(doc, sites, true);
+    say_overrides(doc, sites, MOST_OVERRIDES);
     fci_doc_for(doc, FCI_IN_DEPTH);
-    say_overrides(doc, sites, SIZE_MAX);
     fci_doc_gap(doc);
     put_table(doc, sites, false);
+    say_overrides(doc, sites, SIZE_MAX);
     fci_doc_for(doc, FCI_IN_ALL);
     fci_doc_say(doc, "Judged after retrofit, where a site has one. Check one "
                      "site alone for its report.");

@@ -2,6 +2,7 @@
 /* lib/report/compare_text.c -- the report of `compare`: a building a column
  * where they fit beside each other, else a row. */
 #include "page/figure.h"
+#include "page/terminal.h"
 #include "report/check_text.h"
 #include "report/report.h"
 #include "report/shapes.h"
@@ -31,35 +32,68 @@ judged(const fc_compared_building *b)
     return &b->states[b->judged];
 }
 
-/* The bytes of the first characters of a text. */
-static int
-characters(const char *text, int n)
+/* Several files give the same cases and sets. */
+static bool
+is_alone(const struct side *side, const char *text)
 {
-    int bytes = 0;
+    size_t n = 0;
 
-    for (; text[bytes] && n > 0; n--)
-        do
-            bytes++;
-        while (((unsigned char)text[bytes] & 0xc0) == 0x80);
-    return bytes;
+    for (size_t i = 0; i < side->all->n_buildings; i++)
+        n += strcmp(side->all->buildings[i].name, text) == 0;
+    return n < 2;
+}
+
+static const char *
+whole_name(const fc_compared_building *b)
+{
+    return b->of == FC_VARIANT_CASE && b->title ? b->title : b->name;
+}
+
+/* What is set, or a case, under a number where its text would be cut, as their
+ * beginnings are often alike; what differs tells the whole. */
+static bool
+is_numbered(const struct side *side, const fc_compared_building *b)
+{
+    return b->of != FC_VARIANT_FILE
+           && ((side->brief && fci_text_width(whole_name(b)) > MOST_NAME)
+               || !is_alone(side, b->name));
 }
 
 static const char *
 label(const struct side *side, const fc_compared_building *b)
 {
-    const char *text =
-        b->of == FC_VARIANT_CASE && b->title ? b->title : b->name;
-    const char *begun;
+    const char *numbered;
+    size_t n = 0;
 
-    if (!side->brief || strlen(text) <= MOST_NAME)
-        return text;
-    if (b->of == FC_VARIANT_FILE) /* their ends differ */
-        return fci_short_name(side->doc, text, MOST_NAME);
-    begun = fci_arena_printf(&side->doc->arena, "%.*s...",
-                             characters(text, MOST_NAME - 3), text);
-    if (!begun)
+    if (!is_numbered(side, b))
+        return side->brief && b->of == FC_VARIANT_FILE /* their ends differ */
+                   ? fci_short_name(side->doc, b->name, MOST_NAME)
+                   : whole_name(b);
+    for (const fc_compared_building *k = side->all->buildings; k <= b; k++)
+        n += k->of == b->of;
+    numbered = fci_arena_printf(&side->doc->arena, "%s %zu",
+                                b->of == FC_VARIANT_SET ? "set" : "case", n);
+    if (!numbered)
         side->doc->failed = true;
-    return begun ? begun : "";
+    return numbered ? numbered : "";
+}
+
+/* The label with all that it stands for. */
+static const char *
+full_label(const struct side *side, const fc_compared_building *b)
+{
+    const char *alone = label(side, b), *full = alone;
+
+    if (is_numbered(side, b) && !is_alone(side, b->name))
+        full = fci_arena_printf(&side->doc->arena, "%s (%s, %s)", alone,
+                                whole_name(b), b->path);
+    else if (is_numbered(side, b)
+             && (b->of == FC_VARIANT_CASE || b->n_differences == 0))
+        full = fci_arena_printf(&side->doc->arena, "%s (%s)", alone,
+                                whole_name(b));
+    if (!full)
+        side->doc->failed = true;
+    return full ? full : "";
 }
 
 /* ---- Figures ---------------------------------------------------------- */
@@ -381,7 +415,7 @@ put_differences(const struct side *side, size_t most)
     for (size_t i = 0; i < all->n_buildings; i++) {
         const fc_compared_building *b = &all->buildings[i];
 
-        if (b->calculated && b->n_differences == 0)
+        if (b->calculated && b->n_differences == 0 && !is_numbered(side, b))
             continue;
         if (n == 0)
             fci_doc_heading(side->doc, "What differs from %s",
@@ -389,10 +423,11 @@ put_differences(const struct side *side, size_t most)
         if (n++ >= most)
             left++;
         else if (b->calculated)
-            fci_doc_item(side->doc, "%s: %s", label(side, b), said(side, b));
+            fci_doc_item(side->doc, "%s: %s", full_label(side, b),
+                         b->n_differences > 0 ? said(side, b) : "nothing");
         else
             fci_doc_item(side->doc, "%s: could not be calculated: %zu error%s",
-                         label(side, b), b->n_errors,
+                         full_label(side, b), b->n_errors,
                          b->n_errors == 1 ? "" : "s");
     }
     if (left > 0)
@@ -485,6 +520,9 @@ fci_comparison_compose(struct fci_doc *doc, const void *what)
         fci_doc_pair(doc, "Calculated", "%s", doc->options->made);
     fci_doc_for(doc, FCI_IN_ALL);
     say_total(doc, side.all);
+    if (side.all->n_buildings == 1)
+        fci_doc_say(doc, "Nothing to compare: give another file, a [case] in "
+                         "the file, or --set.");
     fci_doc_gap(doc);
     put_screen(&side);
     put_depth(&side, FCI_IN_FULL,

@@ -212,7 +212,8 @@ add_end(struct ledger *ledger, const fc_fixture_state *end)
     char note[200] = "";
 
     fci_grid_rule(ledger->grid);
-    add_row(ledger, "residual at the fixture", end->flowing.nominal, "");
+    add_row(ledger, "residual at the fixture", end->flowing.nominal,
+            end->flowing.nominal < 0.0 ? "none: the valve runs dry" : "");
     if (!end->required.given)
         return;
     fci_note_required(ledger->units, end, note, sizeof note);

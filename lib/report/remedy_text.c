@@ -31,13 +31,32 @@ count_on(const fc_remedies *remedies, enum shelf shelf)
     return n;
 }
 
-/* What the building's own verdict leaves open: what would fix it. */
+/* "and 1 that is not in your hands"; "" where there is none */
+static const char *
+others_said(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < remedies->n_remedies; i++)
+        n += shelf_of(&remedies->remedies[i]) == OF_OTHERS
+             && remedies->remedies[i].works;
+    return n > 0 ? fci_arena_printf(&doc->arena,
+                                    ", and %zu that %s not in your hands", n,
+                                    n == 1 ? "is" : "are")
+                 : "";
+}
+
+/* What the building's own verdict leaves open: what would fix it.  Options
+ * count as they are numbered. */
 static void
 say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
 {
     const size_t fixes = count_on(remedies, WORKS_ALONE);
-    const size_t n = fixes + count_on(remedies, BUYS_NOTHING);
+    const size_t n = remedies->n_remedies;
+    const char *others = others_said(doc, remedies);
 
+    if (!others)
+        return; /* the arena has failed, and so the document */
     if (remedies->check->n_contradictions > 0)
         fci_doc_say(doc, "Cannot tell what would fix it: gauge readings "
                          "contradict the file as entered.");
@@ -49,19 +68,24 @@ say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
                          "known. Test its flow.");
     else if (remedies->untested && fixes > 0)
         fci_doc_say(doc,
-                    "%zu of %zu options work alone if the main keeps its "
+                    "%zu of %zu options work alone%s if the main keeps its "
                     "static pressure; how far it drops under flow is not "
                     "known. Test its flow first.",
-                    fixes, n);
+                    fixes, n, others);
     else if (fixes > 0 && remedies->works == FC_CANNOT_TELL)
         fci_doc_say(doc,
                     "Measure first what would settle it. In the worst case "
-                    "%zu of %zu options work alone.",
-                    fixes, n);
+                    "%zu of %zu options work alone%s.",
+                    fixes, n, others);
     else if (fixes > 0)
-        fci_doc_say(doc, "%zu of %zu options work alone.", fixes, n);
+        fci_doc_say(doc, "%zu of %zu options work alone%s.", fixes, n, others);
     else if (n == 0)
         fci_doc_say(doc, "No option tried here changes what fails.");
+    else if (*others)
+        fci_doc_say(doc,
+                    "None of the %zu options tried works alone, but for what "
+                    "is not in your hands.",
+                    n);
     else
         fci_doc_say(doc, "None of the %zu options tried works alone.", n);
 }
@@ -316,6 +340,28 @@ say_brief(struct fci_doc *doc, const fc_remedies *remedies)
                     others == 1 ? " does not" : "s do not");
 }
 
+/* Where nothing works: what was tried together, and who goes on. */
+static void
+say_tried(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const char *text = "";
+
+    if (remedies->n_tried == 0 || remedies->n_remedies == 0
+        || count_on(remedies, WORKS_ALONE) > 0)
+        return;
+    for (size_t i = 0; text && i < remedies->n_tried; i++)
+        text = fci_arena_printf(&doc->arena, "%s%s%s", text, i > 0 ? "; " : "",
+                                remedies->tried[i]);
+    if (!text)
+        return; /* the arena has failed, and so the document */
+    fci_doc_gap(doc);
+    fci_doc_say(
+        doc,
+        "Tried together too, without success: %s. A designer must combine "
+        "more.",
+        text);
+}
+
 static void
 say_method(struct fci_doc *doc)
 {
@@ -342,6 +388,7 @@ say_depth(struct fci_doc *doc, const fc_remedies *remedies)
     put_options(doc, remedies, WORKS_ALONE);
     put_options(doc, remedies, OF_OTHERS);
     put_options(doc, remedies, BUYS_NOTHING);
+    say_tried(doc, remedies);
     fci_remedy_gains(doc, remedies);
     fci_remedy_floors(doc, remedies);
     fci_remedy_windows(doc, remedies);
@@ -365,6 +412,7 @@ fci_remedies_compose(struct fci_doc *doc, const void *what)
     fci_part_overrides(doc, check->overrides, check->n_overrides);
     fci_doc_for(doc, FCI_IN_BRIEF);
     say_brief(doc, remedies);
+    say_tried(doc, remedies);
     fci_doc_for(doc, FCI_IN_DEPTH);
     say_depth(doc, remedies);
     fci_part_close(doc, check->n_assumptions);

@@ -7,6 +7,8 @@
 static const struct fci_member state_rows[] = {
     FCI_WORD(fc_site_state, works, "verdict", &fci_verdict_words,
              "Whether it works"),
+    FCI_WORD(fc_site_state, too_high, "too_high", &fci_too_high_words,
+             "Whether some fixture has too much pressure"),
     FCI_COUNT(fc_site_state, working, "fixtures_working",
               "Fixtures that work, each counted"),
     FCI_COUNT(fc_site_state, failing, "fixtures_failing",

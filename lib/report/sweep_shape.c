@@ -23,7 +23,7 @@ static const struct fci_member flip_rows[] = {
                "Its neighbor, where the verdict is another"),
 };
 static FCI_SHAPE(flip_shape, "sweep_flip", fc_sweep_flip, flip_rows,
-                 "Where the verdict flips");
+                 "Where a verdict flips");
 
 static const struct fci_member sweep_rows[] = {
     FCI_TEXT(fc_sweep_result, input, "input", "What is swept"),
@@ -34,7 +34,9 @@ static const struct fci_member sweep_rows[] = {
     FCI_LIST(fc_sweep_result, steps, n_steps, "steps", &step_shape,
              "The steps"),
     FCI_LIST(fc_sweep_result, flips, n_flips, "flips", &flip_shape,
-             "Where the verdict flips between steps"),
+             "Where a verdict flips between steps"),
+    FCI_TEXTS(fc_sweep_result, told, n_told, "told",
+              "Of each state a sentence: where its verdicts flip"),
 };
 FCI_SHAPE(fci_sweep_shape, "sweep", fc_sweep_result, sweep_rows,
           "One input of a site, step by step");

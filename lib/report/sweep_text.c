@@ -10,31 +10,7 @@
 
 /* On one screen. */
 #define MOST_STEPS 20
-#define MOST_FLIPS 6
 #define MOST_NAME 22
-
-static const char *
-verdict_word(const fc_site_line *line)
-{
-    if (!line->calculated)
-        return "not calculated";
-    if (line->works == FC_WORKS && line->too_high == FC_WILL_NOT_WORK)
-        return "too high";
-    if (line->works == FC_WORKS && line->too_high == FC_CANNOT_TELL)
-        return "may be too high";
-    return fci_word_of(&fci_verdict_words, (int)line->works);
-}
-
-static enum fci_tint
-verdict_tint(const fc_site_line *line)
-{
-    if (!line->calculated)
-        return FCI_BAD;
-    return line->works != FC_WORKS || line->too_high == FC_WORKS
-               ? fci_verdict_tint(line->works)
-           : line->too_high == FC_WILL_NOT_WORK ? FCI_BAD
-                                                : FCI_UNSURE;
-}
 
 /* ---- The table -------------------------------------------------------- */
 
@@ -44,10 +20,11 @@ add_state(struct fci_grid *grid, const fc_site_line *line, fc_state state)
     const fc_site_state *s = &line->states[state];
 
     if (!line->calculated)
-        fci_cell(grid, "-");
+        fci_cell_tinted(grid, "not calculated", FCI_BAD);
+    else if (state == line->judged)
+        fci_cell_verdict(grid, line->works, line->too_high);
     else
-        fci_cell_tinted(grid, fci_word_of(&fci_verdict_words, (int)s->works),
-                        fci_verdict_tint(s->works));
+        fci_cell_verdict(grid, s->works, s->too_high);
 }
 
 static void
@@ -59,7 +36,7 @@ add_step(struct fci_doc *doc, struct fci_grid *grid, const fc_sweep_step *step,
     char text[48];
 
     fci_cell(grid, step->value);
-    fci_cell_tinted(grid, verdict_word(line), verdict_tint(line));
+    add_state(grid, line, line->judged);
     if (both)
         add_state(grid, line, FC_EXISTING);
     snprintf(text, sizeof text, "%zu of %zu", s->failing,
@@ -89,8 +66,8 @@ put_steps(struct fci_doc *doc, const fc_sweep_result *sweep, bool brief)
     const bool both = is_converted(sweep);
     const struct fci_doc_column all[] = {
         { "value", "", FCI_RIGHT, 0 },
-        { both ? "after\nretrofit" : "verdict", "", FCI_LEFT, 0 },
-        { "existing", "", FCI_LEFT, 0 },
+        { both ? "after\nretrofit" : "verdict", "", FCI_LEFT, 13 },
+        { "existing", "", FCI_LEFT, 13 },
         { "fixtures\nshort", "", FCI_RIGHT, 0 },
         { "least\nmargin", fc_unit_name(doc->units, FC_PRESSURE), FCI_RIGHT,
           0 },
@@ -117,19 +94,6 @@ put_steps(struct fci_doc *doc, const fc_sweep_result *sweep, bool brief)
 }
 
 /* ---- The whole -------------------------------------------------------- */
-
-static void
-say_flips(struct fci_doc *doc, const fc_sweep_result *sweep, size_t most)
-{
-    if (sweep->n_flips == 0)
-        fci_doc_say(doc, "The verdict is the same at every step: %s.",
-                    verdict_word(&sweep->steps[0].line));
-    for (size_t i = 0; i < sweep->n_flips && i < most; i++)
-        fci_doc_item(doc, "%s.", sweep->flips[i].text);
-    if (sweep->n_flips > most)
-        fci_doc_say(doc, "And %zu more flips, see --full.",
-                    sweep->n_flips - most);
-}
 
 static void
 say_errors(struct fci_doc *doc, const fc_sweep_result *sweep, size_t most)
@@ -170,14 +134,15 @@ fci_sweep_compose(struct fci_doc *doc, const void *what)
         fci_doc_say(doc, "%s", sweep->given.title);
     fci_part_verdict(
         doc, sweep->given.works, sweep->given.judged,
-        "as given%s%s%s%s. Over %s from %s to %s:", sweep->was ? ", " : "",
-        sweep->was ? sweep->input : "", sweep->was ? " " : "",
-        sweep->was ? sweep->was : "", sweep->input, sweep->steps[0].value,
-        sweep->steps[sweep->n_steps - 1].value);
-    fci_doc_for(doc, FCI_IN_BRIEF);
-    say_flips(doc, sweep, MOST_FLIPS);
-    fci_doc_for(doc, FCI_IN_DEPTH);
-    say_flips(doc, sweep, SIZE_MAX);
+        "%sas given%s%s%s%s. Over %s from %s to %s:",
+        sweep->given.too_high == FC_WILL_NOT_WORK ? "too much pressure, "
+        : sweep->given.too_high == FC_CANNOT_TELL ? "maybe too much pressure, "
+                                                  : "",
+        sweep->was ? ", " : "", sweep->was ? sweep->input : "",
+        sweep->was ? " " : "", sweep->was ? sweep->was : "", sweep->input,
+        sweep->steps[0].value, sweep->steps[sweep->n_steps - 1].value);
+    for (size_t i = 0; i < sweep->n_told; i++)
+        fci_doc_item(doc, "%s", sweep->told[i]);
     fci_doc_for(doc, FCI_IN_PAGE);
     fci_doc_drawing(doc, draw, sweep);
     fci_doc_for(doc, FCI_IN_BRIEF);

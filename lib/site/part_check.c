@@ -40,11 +40,13 @@ static void
 check_name(struct check *c)
 {
     const char *name = c->part->name, *p;
+    const char *headed = fci_part_headed(c->part);
 
     if (!*name) {
-        FAIL(c, NULL, "has no name; a name is needed, such as [%s %s-1]",
-             fci_part_kinds[c->part->kind].word,
-             fci_part_kinds[c->part->kind].word);
+        FAIL(c, NULL, "has no name; a name is expected, such as [%s %s-1]",
+             headed,
+             strchr(headed, ' ') ? fci_part_kinds[c->part->kind].word
+                                 : headed);
         return;
     }
     for (p = name; *p; p++)

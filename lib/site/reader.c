@@ -25,6 +25,43 @@ heading_at(const void *of, size_t i)
                          : FCI_CASE;
 }
 
+/* The kinds of fixture that a heading may mean, quoted: "water closet, flush
+ * tank" or "water closet, flush valve"; "" where it means none. */
+static void
+list_fixture_kinds(const char *word, char *kinds, size_t size)
+{
+    const struct fci_meanings meanings = fci_meanings("fixtures", word);
+    const struct fci_synonym *all;
+    size_t i, n, used = 0;
+
+    kinds[0] = '\0';
+    for (i = 0; i < meanings.n && used < size; i++)
+        used += (size_t)snprintf(kinds + used, size - used, "%s\"%s\"",
+                                 i == 0                ? ""
+                                 : i + 1 == meanings.n ? " or "
+                                                       : ", ",
+                                 meanings.at[i].means);
+    all = fci_synonyms_of("fixtures", &n);
+    for (i = 0; !kinds[0] && i < n; i++)
+        if (fci_same_words(all[i].means, word))
+            snprintf(kinds, size, "\"%s\"", all[i].means);
+}
+
+/* The same of several: "toilets". */
+static bool
+fixture_kinds(const char *word, char *kinds, size_t size)
+{
+    const size_t last = strlen(word) - 1;
+    char one[FCI_PLAIN_WORDS];
+
+    list_fixture_kinds(word, kinds, size);
+    if (!kinds[0] && last < sizeof one && word[last] == 's') {
+        snprintf(one, sizeof one, "%.*s", (int)last, word);
+        list_fixture_kinds(one, kinds, size);
+    }
+    return kinds[0];
+}
+
 static fc_status
 unknown_kind(const struct fci_section *section, const char *path,
              fc_diagnostics *messages)
@@ -32,7 +69,19 @@ unknown_kind(const struct fci_section *section, const char *path,
     const struct fci_heading heading =
         fci_heading(section->kind, section->name);
     struct fci_book book = fci_part_book();
+    const char *name = section->name;
+    const size_t first = strcspn(name, " ");
+    char kinds[300], two_words[FCI_PLAIN_WORDS];
 
+    snprintf(two_words, sizeof two_words, "%s %.*s", section->kind, (int)first,
+             name);
+    if (fixture_kinds(two_words, kinds, sizeof kinds))
+        name += first + (name[first] == ' ');
+    if (kinds[0] || fixture_kinds(section->kind, kinds, sizeof kinds))
+        return fci_fail(messages, FC_EINPUT, path, section->line,
+                        "%s is a fixture; [fixture %.60s] with kind = %s is "
+                        "expected",
+                        heading.text, *name ? name : "NAME", kinds);
     book.n = FCI_KINDS + 1;
     book.name = heading_at;
     return fci_fail(

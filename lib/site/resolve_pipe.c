@@ -219,12 +219,23 @@ refuse_fitting(struct pipe *p, const struct fci_fittings *table,
                const char *name)
 {
     const struct fci_book book = fci_fittings_book(table);
+    const enum fci_kind kind = fci_part_kind_of(name);
     char unknown[120];
 
+    if (kind != FCI_KINDS && fci_is_element(kind)
+        && !*fci_book_ambiguity(&book, name).text) {
+        FAIL(p, "fittings",
+             "\"%.40s\" is no fitting; a section of its own is expected, "
+             "such as [%.40s %s-1], with its loss",
+             name, name, fci_part_kinds[kind].word);
+        return;
+    }
     snprintf(unknown, sizeof unknown, "is not in the table of %.60s fittings",
              table->head.name);
     FAIL(p, "fittings", "\"%.40s\" %s", name,
-         fci_book_refusal(&book, name, unknown, "a fitting is expected: ")
+         fci_book_refusal(&book, name, unknown,
+                          "its equivalent length is expected as part of the "
+                          "length, or a [device] with its loss, or one of: ")
              .text);
 }
 

@@ -150,6 +150,20 @@ fci_site_may_have(const fc_site *site, const char *name)
     return false;
 }
 
+/* Whether a section without a name may be meant by the word that heads it,
+ * which is said of that section. */
+static bool
+is_headed_so(const fc_site *site, const char *name)
+{
+    const enum fci_kind kind = fci_part_kind_of(name);
+    size_t i;
+
+    for (i = 0; kind != FCI_KINDS && i < site->n_parts; i++)
+        if (site->parts[i].kind == kind && !*site->parts[i].name)
+            return true;
+    return false;
+}
+
 fc_status
 fci_site_unknown(const fc_site *site, const struct fci_part *part,
                  const char *key, const char *name, enum fci_kind kind,
@@ -157,7 +171,7 @@ fci_site_unknown(const fc_site *site, const struct fci_part *part,
 {
     struct fci_nearest nearest = fci_nearest_to(name);
 
-    if (fci_site_may_have(site, name))
+    if (fci_site_may_have(site, name) || is_headed_so(site, name))
         return FC_EINPUT;
     if (fci_failure_has_room(messages))
         fci_nearest_try_names(&nearest, &site->names[namespace_of(kind)]);
@@ -224,6 +238,8 @@ fci_site_enter(fc_site *site, const struct fci_part *part,
         return FC_ENOMEM;
     if (known) {
         site->broken = true;
+        if (!*part->name && fci_part_kinds[part->kind].named)
+            return FC_EINPUT; /* neither has a name, which is said of both */
         return name_taken(part, &parts[i], messages);
     }
     site->n_parts++;

@@ -319,7 +319,8 @@ refuse_nothing(const fc_site *site, fc_diagnostics *messages)
                ? fci_fail(messages, FC_EINPUT,
                           site->n_parts > 0 ? site->parts[0].path : NULL, 0,
                           "no pipe has its size to choose; \"size = choose\" "
-                          "is expected of at least one")
+                          "is expected of at least one; to look for a fix: "
+                          "flushcalc size --remedy")
                : FC_OK;
 }
 

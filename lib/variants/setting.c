@@ -12,6 +12,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 struct put {
     const struct fci_settings *settings;
@@ -242,13 +243,51 @@ find_part(struct put *p, const char *name, struct meant *meant)
     return status;
 }
 
+/* The part of a typical floor that is called so but for its floor, or one
+ * whose kind has to be said; NULL: none. */
+static const struct fci_section *
+called_so(struct put *p, const char *name)
+{
+    const size_t n = strlen(name);
+
+    for (size_t i = 0; i < p->n; i++) {
+        const struct fci_section *section = &p->sections[i];
+        const char *behind;
+
+        if (!is_fixture_or_element(fci_reader_kind(section))) {
+            if (*name && fci_same_name(section->name, name))
+                return section;
+            continue;
+        }
+        if (!section->typical || strncasecmp(section->name, name, n) != 0
+            || section->name[n] != '-')
+            continue;
+        behind = section->name + n + 1 + (section->name[n + 1] == '-');
+        if (*behind && behind[strspn(behind, "0123456789")] == '\0')
+            return section;
+    }
+    return NULL;
+}
+
 static fc_status
 blame_name(struct put *p, const char *name)
 {
     struct fci_nearest nearest = fci_nearest_to(name);
     const char *rest;
     const enum fci_kind kind = kind_in(p, name, &rest);
+    const struct fci_section *called =
+        kind == FCI_KINDS ? called_so(p, name) : NULL;
 
+    if (called && is_fixture_or_element(fci_reader_kind(called)))
+        return FAIL(p,
+                    "\"%.60s\" is not a part of the site; did you mean "
+                    "\"%.60s-{floor}\", on all its floors, or \"%s\"?",
+                    name, name, called->name);
+    if (called)
+        return FAIL(p,
+                    "\"%.60s\" is not a part of the site; did you mean "
+                    "\"%s %s\"?",
+                    name, called->kind, called->name);
     if (kind == FCI_KINDS)
         fci_nearest_try_names(&nearest, &p->names);
     else

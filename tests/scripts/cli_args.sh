@@ -128,7 +128,7 @@ site '30 psi' | sed 's/^length = .*/length = 12 gpm/' >wrong.ini
 
 run --help
 gives 0 'help'
-holds out 'usage: flushcalc check SITE...' 'help gives the usage'
+holds out 'usage: flushcalc check [OPTION]... SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
 for command in check compare diagnose flush path quick size tables verify; do
     run $command --help
@@ -1043,7 +1043,7 @@ refused 'size of a site that is not there' \
     'absent.ini: cannot be read: No such file or directory'
 run size works.ini
 refused 'size with nothing to choose' \
-    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one'
+    'works.ini: no pipe has its size to choose; "size = choose" is expected of at least one; to look for a fix: flushcalc size --remedy'
 run size choose.ini --state existing
 refused 'size is for every state' \
     'flushcalc: size takes no --state; see flushcalc size --help'
@@ -1066,10 +1066,10 @@ for option in remedy 'write x.ini' 'pick 1'; do
 done
 run check choose.ini
 refused 'check of a pipe without a size' \
-    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:11: [pipe riser] size is to be chosen; run flushcalc size, or give a nominal size'
 run size choose.ini --remedy
 refused 'remedies for a pipe without a size' \
-    'choose.ini:11: [pipe riser] size is to be chosen; a nominal size is expected ("size" chooses sizes)'
+    'choose.ini:11: [pipe riser] size is to be chosen; run flushcalc size, or give a nominal size'
 
 needs='flushcalc: --pick says which option to write; it needs --remedy and --write'
 run size short.ini --remedy --pick 1
@@ -1369,8 +1369,8 @@ holds err '--output would overwrite short.ini' 'which of them'
 run check works.ini --sweep 'street.pressure=20..120 psi/4'
 gives 0 'a sweep: the status of the site as it is given'
 holds out 'works from' 'where it flips'
-flip=$(sed -n 's/.*works from \([0-9.]* psi\) up.*/\1/p' out)
-under=$(sed -n 's/.* at \([0-9.]* psi\)\.$/\1/p' out)
+flip=$(sed -n 's/.*works from \([0-9.]* psi\).*/\1/p' out)
+under=$(echo "$flip" | awk '{ printf "%.1f psi", $1 - 0.1 }')
 run check works.ini --set "street.pressure=$flip"
 gives 0 'at that figure it works'
 run check works.ini --set "street.pressure=$under"
@@ -1378,7 +1378,51 @@ gives 1 'and at the next lower one it does not'
 run check works.ini short.ini --sweep 'wc.count=1..3'
 [ "$status" -eq 2 ] && [ ! -s out ]
 result $? 'a sweep of two sites'
-holds err '--sweep is of one site' 'why'
+holds err '--sweep takes one site, and 2 are given' 'why'
+cat >typical.ini <<'END'
+[source main]
+kind = fixed
+pressure = 62 psi
+[valve closet-dual]
+minimum flowing = 25 psi
+[pipe riser-{floor}]
+floors = 2..3
+from = main
+material = copper L
+size = 2 in
+length = 40 ft
+[fixture wc-{floor}]
+floors = 2..3
+on = riser-{floor}
+kind = water closet, flush valve
+existing = closet-dual
+END
+run check typical.ini --set 'riser.size=4 in'
+refused 'a typical part without its floor' \
+    '--set riser.size=4 in: "riser" is not a part of the site; did you mean "riser-{floor}", on all its floors, or "riser-2"?'
+run check typical.ini --set 'closet-dual.minimum flowing=9 psi'
+refused 'a valve without its kind' \
+    '--set closet-dual.minimum flowing=9 psi: "closet-dual" is not a part of the site; did you mean "valve closet-dual"?'
+run check typical.ini --sweep 'riser.size=2 in..3 in'
+refused 'a sweep is told as one' \
+    'flushcalc: --sweep riser.size=2 in: "riser" is not a part of the site; did you mean "riser-{floor}", on all its floors, or "riser-2"?'
+mkdir folder
+run check folder
+refused 'a folder' 'folder: is a folder; its files are expected, such as folder/*.ini'
+for command in check compare diagnose flush help new path quick size tables verify; do
+    run $command --help
+    gives 0 "help of $command"
+    [ -z "$(awk 'length > 79' out)" ]
+    result $? "help of $command has at most 79 columns"
+done
+run path --help
+holds out 'with which valves (retrofit, where there are any)' 'path: its own default'
+run diagnose --help
+holds out 'with which valves (existing)' 'diagnose: its own default'
+run tables fixtures
+gives 0 'a kind of table in the plural'
+[ -z "$(grep '^synonyms' out)" ] && grep -q '^fixture ipc lavatory' out
+result $? 'tables fixtures lists the fixtures'
 run check works.ini --sweep 'x'
 [ "$status" -eq 2 ] && [ ! -s out ]
 result $? 'a sweep of nothing'
@@ -1721,6 +1765,24 @@ result $? 'compare: what the pipes cost that a remedy replaces'
 run compare bought.ini --set 'west.fittings = none'
 ! grep -q 'cost of pipes' out
 result $? 'compare: no cost where no pipe differs'
+run check "$clinic" --sweep 'main.static = 70 psi .. 90 psi' \
+    --set 'main.test static = 79 psi'
+tr '\n' ' ' <out | tr -s ' ' >line
+grep -q 'After retrofit: works from [0-9.]* psi (cannot tell from [0-9.]* psi to [0-9.]* psi); too much pressure from [0-9.]* psi\.' line &&
+    grep -q 'Existing: works from [0-9.]* psi' line
+result $? 'a sweep tells the flips of each verdict and each state'
+grep -q '^  82.0 psi  cannot tell, too  *too high' out
+result $? 'and both in the table'
+run check "$clinic" --sweep 'main.static = 70 psi .. 90 psi' \
+    --set 'main.test static = 79 psi' --format html
+holds out '>cannot tell</text>' 'the key has a word for what cannot be told'
+holds out '>too high</text>' 'and for too much pressure'
+run compare works.ini --set 'street.pressure = 110 psi; riser.length = 13 ft'
+grep -q 'set 1: ' out
+result $? 'compare: what is set at length has a number'
+run compare works.ini
+grep -q 'Nothing to compare' out
+result $? 'compare: a hint where there is one alone'
 run check cases.ini
 gives 0 'check leaves cases out'
 holds out 'The file has 1 case, not in these figures' 'and tells of them'

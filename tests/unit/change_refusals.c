@@ -78,7 +78,7 @@ static const struct {
     { { { FCI_PUMP, NULL, "from", "main", NULL },
         { FCI_PUMP, NULL, "curve", "0 gpm 9 ft, 9 gpm 8 ft", NULL } },
       2,
-      "[pump] has no name; a name is needed, such as [pump pump-1]\n",
+      "[pump] has no name; a name is expected, such as [pump pump-1]\n",
       NULL },
     { { { FCI_USAGE, "x", "interval", "1 min", NULL } },
       1,

@@ -202,9 +202,8 @@ START_TEST(refuses_sites)
     assert_refused(open, FC_EXISTING, &one, 1, FC_ESTATE,
                    "the site is not finished; a finished site is expected\n");
     assert_refused(choosing, FC_EXISTING, &one, 1, FC_EUNSUPPORTED,
-                   "test.ini:15: [pipe p] size \"choose\" leaves the size "
-                   "open; a size is expected to tell what flows "
-                   "(\"size\" chooses sizes)\n");
+                   "test.ini:15: [pipe p] size is to be chosen; run "
+                   "flushcalc size, or give a nominal size\n");
     fc_site_free(choosing);
     fc_site_free(open);
 }

@@ -591,8 +591,13 @@ END_TEST
 
 START_TEST(folder_is_no_file)
 {
+    char expected[400];
+
     ck_assert_int_eq(fci_ini_read_file(&ini, folder, messages), FC_EIO);
-    ck_assert_str_eq(all_messages(folder), "cannot be read: Is a directory\n");
+    snprintf(expected, sizeof expected,
+             "is a folder; its files are expected, such as %.200s/*.ini\n",
+             folder);
+    ck_assert_str_eq(all_messages(folder), expected);
 }
 END_TEST
 

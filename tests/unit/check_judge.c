@@ -966,7 +966,7 @@ static const struct {
     { SITE("60 psi") "[pipe q]\nfittings = none\nfrom = p\nmaterial = copper "
                      "L\nsize = choose\n"
                      "length = 5 ft\n" CLOSET,
-      "a nominal size is expected (\"size\" chooses sizes)", 14 },
+      "run flushcalc size, or give a nominal size", 14 },
 };
 
 START_TEST(refusal)

@@ -123,7 +123,7 @@ static const struct {
     { "rsier", "riser", 1 },
     { "Irser", "riser", 1 },
     { "risre", "riser", 1 },
-    { "irsre", "riser", 2 },
+    { "irsre", "riser", SIZE_MAX },
     { "rsr", "riser", 2 },
     { "r", "riser", SIZE_MAX },
     { "ca", "abc", SIZE_MAX }, /* three */
@@ -131,6 +131,9 @@ static const struct {
     { "fiting", "fittings", 2 },
     { "residul flwo", "residual flow", 2 },
     { "diameter inside", "inside diameter", SIZE_MAX },
+    { "rpz", "reg", SIZE_MAX },     /* two of three */
+    { "meter", "water", SIZE_MAX }, /* two, and it begins otherwise */
+    { "ruf", "roof", 2 },
     { "to", "c", SIZE_MAX }, /* two, but nothing is left */
     { "sz", "size", 2 },
     { "", "c", SIZE_MAX },

@@ -63,6 +63,8 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_set_floors(site, part, m);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, part, m);
+    case FCI_FLOORS:
+        return fc_site_set_floors(site, part, m);
     case FCI_KINDS:
         break;
     }
@@ -129,7 +131,8 @@ static const struct {
     const char *said;
 } refused[] = {
     { FCI_SOURCE, &(const fc_source){ .kind = FC_FIXED, .pressure = EX(1) },
-      "[source] has no name; a name is needed, such as [source source-1]\n" },
+      "[source] has no name; a name is expected, such as [source "
+      "source-1]\n" },
     { FCI_PIPE, &(const fc_pipe){ P("a b") },
       "[pipe a b] has a name that cannot be used; letters, digits, \"-\", "
       "\"_\" and \".\" are expected\n" },
@@ -499,8 +502,9 @@ static const struct {
       &(const fc_pipe){ L("q"), .size = EX(INCH), .fittings = strange,
                         .n_fittings = 1 },
       "[pipe q] fittings \"elbow 91\" is not in the table of soldered copper "
-      "fittings; a fitting is expected: elbow 90, elbow 45, tee branch, tee "
-      "run, coupling, ball valve, gate valve, butterfly valve, check "
+      "fittings; its equivalent length is expected as part of the length, or "
+      "a [device] with its loss, or one of: elbow 90, elbow 45, tee branch, "
+      "tee run, coupling, ball valve, gate valve, butterfly valve, check "
       "valve\n" },
     { FCI_PIPE,
       &(const fc_pipe){ L("q"), .inside_diameter = EX(0.05),

@@ -13,6 +13,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const fc_check_options few = { .most_states = 2048, .threads = 2 };
@@ -21,6 +22,7 @@ static const fc_check_options few = { .most_states = 2048, .threads = 2 };
 struct outcome {
     fc_status status;
     fc_verdict works, too_high;
+    fc_verdict existing, existing_high;
     size_t working, failing;
     double margin;
 };
@@ -41,6 +43,8 @@ check_text(const char *text)
 
         o.works = result->works;
         o.too_high = result->too_high;
+        o.existing = result->states[FC_EXISTING].works;
+        o.existing_high = result->states[FC_EXISTING].too_high;
         o.working = s->working;
         o.failing = s->failing;
         if (s->governing < result->n_fixtures)
@@ -66,6 +70,8 @@ same(const fc_sweep_step *step, const char *text)
     }
     ck_assert_int_eq(step->line.works, o.works);
     ck_assert_int_eq(step->line.too_high, o.too_high);
+    ck_assert_int_eq(step->line.states[FC_EXISTING].works, o.existing);
+    ck_assert_int_eq(step->line.states[FC_EXISTING].too_high, o.existing_high);
     ck_assert_uint_eq(s->working, o.working);
     ck_assert_uint_eq(s->failing, o.failing);
     if (!isnan(o.margin))
@@ -117,7 +123,8 @@ same_all(const char *text, const char *head, const char *key, const char *what,
         same(&flip->before, before);
         same(&flip->after, after);
         ck_assert(a.status != b.status || a.works != b.works
-                  || a.too_high != b.too_high);
+                  || a.too_high != b.too_high || a.existing != b.existing
+                  || a.existing_high != b.existing_high);
         ck_assert_double_eq_tol(fabs(flip->after.figure - flip->before.figure),
                                 0.1, 1e-9);
         free(before);
@@ -249,6 +256,52 @@ START_TEST(verdicts_may_flip_back)
 }
 END_TEST
 
+/* What the sentence says of the two verdicts is so in files written with the
+ * values that it names. */
+START_TEST(each_verdict_has_its_flip)
+{
+    fc_sweep_result *sweep = swept("feed.pressure=30..150 psi/3");
+    const char *works, *high;
+    double from, too_high;
+
+    ck_assert_uint_eq(sweep->n_told, 1);
+    works = strstr(sweep->told[0], "Verdict: works from ");
+    high = strstr(sweep->told[0], "; too much pressure from ");
+    ck_assert_ptr_nonnull(works);
+    ck_assert_ptr_nonnull(high);
+    from = strtod(works + strlen("Verdict: works from "), NULL);
+    too_high = strtod(high + strlen("; too much pressure from "), NULL);
+    for (int last = 0; last < 2; last++) {
+        char value[40], *text;
+        struct outcome o;
+
+        snprintf(value, sizeof value, "%.1f psi", from - 0.1 * last);
+        text = written(tower, "[source feed]", "pressure", value);
+        o = check_text(text);
+        ck_assert_int_eq(o.works == FC_WORKS, !last);
+        free(text);
+        snprintf(value, sizeof value, "%.1f psi", too_high - 0.1 * last);
+        text = written(tower, "[source feed]", "pressure", value);
+        o = check_text(text);
+        ck_assert_int_eq(o.too_high == FC_WILL_NOT_WORK, !last);
+        free(text);
+    }
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
+START_TEST(the_same_at_every_step)
+{
+    fc_sweep_result *sweep = swept("feed.pressure=2..4 psi/2");
+
+    ck_assert_uint_eq(sweep->n_flips, 0);
+    ck_assert_uint_eq(sweep->n_told, 1);
+    ck_assert_str_eq(sweep->told[0],
+                     "The verdict is the same at every step: does not work.");
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
 static const struct {
     const char *what, *said;
 } refused[] = {
@@ -300,6 +353,8 @@ main(void)
     tcase_add_test(cases, sizes_go_through_the_table);
     tcase_add_test(cases, counts_stay_whole);
     tcase_add_test(cases, verdicts_may_flip_back);
+    tcase_add_test(cases, each_verdict_has_its_flip);
+    tcase_add_test(cases, the_same_at_every_step);
     tcase_add_loop_test(cases, refuses, 0, COUNT(refused));
     suite_add_tcase(suite, cases);
     return run_suite(suite);

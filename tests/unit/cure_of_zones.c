@@ -89,15 +89,56 @@ does_with_prv(struct house h)
     return false;
 }
 
+/* Whether all works at peak, whatever has too much. */
+static bool
+is_enough(struct house h)
+{
+    const fc_check_options peak = { .peak_only = true };
+    fc_site *site = site_of(text_of_house(&h));
+    fc_check_result *check = NULL;
+    bool works;
+
+    ck_assert_int_eq(fc_check_with(site, &peak, &check, NULL), FC_OK);
+    works = check->works == FC_WORKS;
+    fc_check_result_free(check);
+    fc_site_free(site);
+    return works;
+}
+
+/* Steps of which none but the last is enough are skipped, by halving: more
+ * pressure, or a lower minimum, never makes a closet short, and no PRV gives
+ * any. */
+static int
+first_enough(const struct house *h, double *figure, double step, int most)
+{
+    const double from = *figure;
+    int low = 0, high = most;
+
+    while (high - low > 1) {
+        const int middle = (low + high) / 2;
+
+        *figure = from + middle * step;
+        if (is_enough(*h))
+            high = middle;
+        else
+            low = middle;
+    }
+    *figure = from;
+    return high;
+}
+
+#define EACH 12 /* steps; beyond them every fifth */
+
 /* The fewest steps from 1 to `most` of a figure of the house with which it
  * does; 0: none. */
 static int
 fewest(const struct house *h, double *figure, double step, int most, bool prv)
 {
     const double from = *figure;
+    const int first = first_enough(h, figure, step, most);
     int i;
 
-    for (i = 1; i <= most; i++) {
+    for (i = first; i <= most; i += i < first + EACH ? 1 : 5) {
         *figure = from + i * step;
         if (prv ? does_with_prv(*h) : does(*h))
             return i;
@@ -346,6 +387,101 @@ START_TEST(several_prvs)
 }
 END_TEST
 
+#define ON_THE_MAIN                                                           \
+    "[fixture wc-foot]\non = foot\nkind = water closet, flush valve\n"        \
+    "supply size = 1 in\nexisting = v\n[pipe up]\nfrom = foot\n"              \
+    "fittings = none\nlength = 60 ft\nrise = 59 ft\nsize = 2 in\n"
+
+/* The low closet is on the main that feeds the high one, 85 ft up: 36.9 psi
+ * (0.433 psi/ft), so that 66 psi lack 10.9 and the friction of its 40 psi.  A
+ * booster of so much has a fifth more with no flow: at least 79.0 psi at the
+ * low one, and with the friction more than the 80 that it bears.  A PRV on
+ * the main would starve the high one. */
+START_TEST(a_prv_for_one_fixture_on_the_main)
+{
+    struct cured c;
+    const fc_remedy *r;
+    fc_site *site;
+
+    cured_begin(&c,
+                site_of(SITE("66 psi") FOOT_OF_ALL ON_THE_MAIN FLOOR(
+                    "high", "up", "26 ft", "2 in")),
+                _i == 0, "a closet on the main");
+    assert_remedies(&c);
+    ck_assert(!cured_by(&c, FC_ADD_BOOSTER, NULL)->works);
+    r = combined_with(&c, "booster");
+    ck_assert_ptr_nonnull(r);
+    ck_assert(r->works && r->too_high == FC_WORKS);
+    ck_assert_msg(
+        strstr(r->text,
+               ", and install a PRV downstream of foot for wc-foot alone at "),
+        "%s", r->text);
+    site = cured_read(&c, r);
+    ck_assert_ptr_nonnull(fci_site_find(site, FCI_REDUCER, "prv-foot"));
+    fc_site_free(site);
+    cured_end(&c);
+}
+END_TEST
+
+/* No RP loses less than 6 psi at any flow (tables/usual.ini names its
+ * sources): a narrower range is written from there, and not in proportion. */
+START_TEST(the_range_of_a_preventer)
+{
+    struct cured c;
+    const fc_remedy *r;
+    const fc_device *rp;
+    fc_site *site;
+
+    cured_begin(&c,
+                site_of(SITE("70 psi") "[backflow rp]\nfrom = s\n"
+                                       "loss = 6..15 psi\n"
+                                       "[pipe foot]\nfrom = rp\nfittings = "
+                                       "none\nlength = 5 ft\nsize = 2 in\n"
+                                       "[valve v]\nminimum flowing = 40 psi\n"
+                                       "flow = 25 gpm at 40 psi\n"
+                                       "full flush = 1.6 gal\n" FLOOR(
+                                           "up", "foot", "44 ft", "2 in")),
+                true, "a range of a preventer");
+    assert_remedies(&c);
+    r = cured_by(&c, FC_LOWER_LOSS, "rp");
+    ck_assert(r->works);
+    ck_assert_msg(strstr(r->text, "(now 10.5 psi, worst case 15.0 psi)"), "%s",
+                  r->text);
+    site = cured_read(&c, r);
+    rp = fci_site_find(site, FCI_BACKFLOW, "rp")->data;
+    ck_assert_double_eq_tol(rp->loss.pressure.low, 6 * PSI, 1);
+    ck_assert_double_eq_tol(rp->loss.pressure.high, r->value, 0.1 * PSI);
+    fc_site_free(site);
+    cured_end(&c);
+}
+END_TEST
+
+/* 30 psi, and a low valve that bears 31 with no flow: a booster for the high
+ * one is too much for it, and no PRV for it leaves the code's 35. */
+START_TEST(tried_together)
+{
+    struct cured c;
+    size_t i, found = 0;
+
+    cured_begin(&c,
+                site_of("[site]\nmaterial = copper L\ncondition = new\n"
+                        "[source s]\nkind = fixed\npressure = 30 psi\n"
+                        "[pipe foot]\nfrom = s\nfittings = none\n"
+                        "length = 5 ft\nsize = 2 in\n"
+                        "[valve v]\nminimum flowing = 25 psi\n"
+                        "flow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"
+                        "maximum static = 31 psi\n" FLOOR("up", "foot", "0 ft",
+                                                          "2 in")),
+                true, "tried together");
+    for (i = 0; i < c.all->n_remedies; i++)
+        ck_assert(!c.all->remedies[i].works);
+    for (i = 0; i < c.all->n_tried; i++)
+        found += strcmp(c.all->tried[i], "a booster and PRVs") == 0;
+    ck_assert_uint_eq(found, 1);
+    cured_end(&c);
+}
+END_TEST
+
 TCase *
 cure_of_zones(void)
 {
@@ -355,5 +491,8 @@ cure_of_zones(void)
     tcase_add_test(t, pairs_were_found);
     tcase_add_test(t, larger_pipes_above_and_a_prv_below);
     tcase_add_test(t, several_prvs);
+    tcase_add_loop_test(t, a_prv_for_one_fixture_on_the_main, 0, 2);
+    tcase_add_test(t, the_range_of_a_preventer);
+    tcase_add_test(t, tried_together);
     return t;
 }

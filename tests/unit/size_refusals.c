@@ -253,7 +253,7 @@ static const struct {
                       "size = 2 in\nlength = 1 ft\n" CLOSET("p"),
       FC_EINPUT,
       "no pipe has its size to choose; \"size = choose\" is expected of at "
-      "least one\n" },
+      "least one; to look for a fix: flushcalc size --remedy\n" },
     { FIXED("60 psi") CHOOSE("p", "main") CLOSET("p")
           CHOOSE("q", "p") "[pipe l]\nfittings = none\nfrom = main\nto = "
                            "q\nmaterial = copper "
