@@ -19,62 +19,25 @@ try_answer(const struct question *question, const char *answer,
 
 /* ---- Answers that were asked for --------------------------------------- */
 
-/* "stories=8", to be freed; NULL, and said. */
-static char *
-joined(const char *key, const char *value)
-{
-    const size_t size = strlen(key) + strlen(value) + 2;
-    char *text = malloc(size);
-
-    if (text)
-        snprintf(text, size, "%s=%s", key, value);
-    else
-        complain_memory();
-    return text;
-}
-
-static void
-free_texts(char **texts, size_t n)
-{
-    for (size_t i = 0; i < n; i++)
-        free(texts[i]);
-    free(texts);
-}
-
-/* What is typed, as operands, to be freed by free_texts(); NULL, and said. */
+/* What is typed, as operands of ask_operands(); NULL, and said. */
 static char **
 ask_all(size_t *n)
 {
     const fc_starter_key *keys;
     const size_t n_keys = fc_starter_keys(&keys);
     struct question *questions = calloc(n_keys, sizeof *questions);
-    char **answers = calloc(n_keys, sizeof *answers);
-    bool asked = questions && answers;
+    char **operands = NULL;
 
-    for (size_t i = 0; asked && i < n_keys; i++)
+    if (!questions) {
+        complain_memory();
+        return NULL;
+    }
+    for (size_t i = 0; i < n_keys; i++)
         questions[i] = (struct question){ keys[i].key, keys[i].asks,
                                           keys[i].may_be, try_answer };
-    if (!asked)
-        complain_memory();
-    asked = asked && ask(questions, n_keys, answers, stdin, stderr);
-    *n = 0;
-    for (size_t i = 0; asked && i < n_keys; i++) {
-        char *typed = answers[i];
-
-        answers[i] = NULL;
-        if (!typed)
-            continue;
-        answers[*n] = joined(keys[i].key, typed);
-        asked = answers[*n] != NULL;
-        *n += asked;
-        free(typed);
-    }
+    operands = ask_operands(questions, n_keys, n);
     free(questions);
-    if (asked)
-        return answers;
-    if (answers)
-        free_texts(answers, n_keys);
-    return NULL;
+    return operands;
 }
 
 /* ---- The file ---------------------------------------------------------- */
@@ -134,7 +97,8 @@ run(const struct options *options)
     }
     written = write_starter(options, given, n);
     if (asked)
-        free_texts(asked, n);
+        ask_free(asked, n);
+    free(asked);
     return written ? STATUS_WORKS : STATUS_TROUBLE;
 }
 

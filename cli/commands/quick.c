@@ -31,44 +31,6 @@ check_answer(const struct question *question, const char *answer,
     return fc_quick_try(question->key, answer, why) == FC_OK;
 }
 
-/* "key=answer", to be freed; NULL: out of memory. */
-static char *
-word_of(const char *key, const char *answer)
-{
-    const size_t size = strlen(key) + strlen(answer) + 2;
-    char *word = malloc(size);
-
-    if (word)
-        snprintf(word, size, "%s=%s", key, answer);
-    return word;
-}
-
-/* Answers in the place of arguments; false, and said. */
-static bool
-take_answers(const fc_quick_key *keys, size_t n, char **answers,
-             struct figures *figures)
-{
-    size_t taken = 0;
-
-    for (size_t i = 0; i < n; i++) {
-        char *word;
-
-        if (!answers[i])
-            continue;
-        word = word_of(keys[i].key, answers[i]);
-        free(answers[i]);
-        answers[i] = NULL;
-        if (!word) {
-            complain_memory();
-            ask_free(answers, n);
-            return false;
-        }
-        answers[taken++] = word;
-    }
-    figures->n = taken;
-    return true;
-}
-
 /* False, and said. */
 static bool
 ask_for(struct figures *figures)
@@ -76,22 +38,18 @@ ask_for(struct figures *figures)
     const fc_quick_key *keys;
     const size_t n = fc_quick_keys(&keys);
     struct question *questions = calloc(n, sizeof *questions);
-    bool asked;
 
-    figures->asked = calloc(n, sizeof *figures->asked);
-    if (!questions || !figures->asked) {
+    if (!questions) {
         complain_memory();
-        free(questions);
         return false;
     }
     for (size_t i = 0; i < n; i++)
         questions[i] = (struct question){ keys[i].key, keys[i].asks,
                                           keys[i].may_be, check_answer };
-    asked = ask(questions, n, figures->asked, stdin, stderr)
-            && take_answers(keys, n, figures->asked, figures);
+    figures->asked = ask_operands(questions, n, &figures->n);
     free(questions);
     figures->words = (const char *const *)figures->asked;
-    return asked;
+    return figures->asked != NULL;
 }
 
 /* Those of the command line, or those asked for; false, and said. */
@@ -126,7 +84,7 @@ answer(const struct options *options, const struct figures *figures)
 }
 
 /* A file is written, and what check says of it where that is another verdict.
- * False, and said: it cannot be told. */
+ * False, and said, when it cannot be checked. */
 static bool
 say_written(const struct options *options, const fc_quick_result *result)
 {

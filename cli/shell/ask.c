@@ -125,3 +125,47 @@ ask(const struct question *questions, size_t n, char **answers, FILE *from,
     fputs(ended ? "\n\n" : "\n", to);
     return true;
 }
+
+/* "stories=8"; NULL when out of memory. */
+static char *
+operand_of(const char *key, const char *answer)
+{
+    const size_t size = strlen(key) + strlen(answer) + 2;
+    char *operand = malloc(size);
+
+    if (operand)
+        snprintf(operand, size, "%s=%s", key, answer);
+    return operand;
+}
+
+char **
+ask_operands(const struct question *questions, size_t n, size_t *given)
+{
+    char **operands = calloc(n, sizeof *operands);
+    bool room = operands != NULL;
+    size_t i;
+
+    *given = 0;
+    if (room && !ask(questions, n, operands, stdin, stderr)) {
+        free(operands);
+        return NULL;
+    }
+    for (i = 0; room && i < n; i++) {
+        char *answer = operands[i];
+
+        operands[i] = NULL;
+        if (!answer)
+            continue;
+        operands[*given] = operand_of(questions[i].key, answer);
+        free(answer);
+        room = operands[*given] != NULL;
+        *given += room;
+    }
+    if (room)
+        return operands;
+    complain_memory();
+    if (operands)
+        ask_free(operands, n);
+    free(operands);
+    return NULL;
+}

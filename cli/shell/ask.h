@@ -30,4 +30,9 @@ bool ask(const struct question *questions, size_t n, char **answers,
          FILE *from, FILE *to);
 void ask_free(char **answers, size_t n);
 
+/* Ask n questions on the terminal; the answers, *given of them, as arguments
+ * would have them, "key=answer", to be freed by ask_free() and free().  NULL,
+ * and said: they cannot be had. */
+char **ask_operands(const struct question *questions, size_t n, size_t *given);
+
 #endif

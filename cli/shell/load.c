@@ -232,44 +232,56 @@ files_of(const struct options *options, const char *const *paths, size_t n,
     return NULL;
 }
 
-static fc_sites_options
-how_of(const struct options *options, struct progress *progress)
+/* Many files in one call of the library. */
+struct many {
+    fc_site_file *files;
+    char *text; /* standard input, where it is one of them */
+    fc_sites_options how;
+    struct progress progress;
+};
+
+/* False, and said; many_end() comes after it all the same. */
+static bool
+many_begin(struct many *many, const struct options *options,
+           const char *const *paths, size_t n)
 {
-    const fc_sites_options how = {
+    many->files = files_of(options, paths, n, &many->text);
+    many->how = (fc_sites_options){
         .check = { .seed = options->seed,
                    .threads = options->threads,
                    .progress = progress_show,
-                   .context = progress },
+                   .context = &many->progress },
         .in_units = options->given & OPTION_UNITS,
         .units = options->units,
         .settings = options->set,
         .n_settings = options->n_set,
     };
+    progress_start(&many->progress);
+    return many->files != NULL;
+}
 
-    return how;
+static void
+many_end(struct many *many, fc_status status)
+{
+    if (status != FC_OK)
+        complain("%s", fc_status_text(status));
+    free(many->text);
+    free(many->files);
 }
 
 fc_checked_sites *
 load_lines(const struct options *options, const char *const *paths, size_t n)
 {
-    char *text;
-    fc_site_file *files = files_of(options, paths, n, &text);
-    struct progress progress;
-    const fc_sites_options how = how_of(options, &progress);
+    struct many many;
     fc_checked_sites *sites = NULL;
     fc_status status = FC_OK;
 
-    if (files) {
-        progress_start(&progress);
-        status = fc_check_sites(files, n, &how, &sites);
-        progress_wipe(&progress);
-    }
-    if (status != FC_OK)
-        complain("%s", fc_status_text(status));
+    if (many_begin(&many, options, paths, n))
+        status = fc_check_sites(many.files, n, &many.how, &sites);
+    progress_wipe(&many.progress);
     for (size_t i = 0; sites && i < n; i++)
-        complain_of(files[i].path, sites->messages[i]);
-    free(text);
-    free(files);
+        complain_of(many.files[i].path, sites->messages[i]);
+    many_end(&many, status);
     return sites;
 }
 
@@ -277,24 +289,16 @@ fc_comparison *
 load_comparison(const struct options *options, const char *const *paths,
                 size_t n)
 {
-    char *text;
-    fc_site_file *files = files_of(options, paths, n, &text);
-    struct progress progress;
-    const fc_sites_options how = how_of(options, &progress);
+    struct many many;
     fc_comparison *comparison = NULL;
     fc_status status = FC_OK;
 
-    if (files) {
-        progress_start(&progress);
-        status = fc_compare(files, n, &how, &comparison);
-        progress_wipe(&progress);
-    }
-    if (status != FC_OK)
-        complain("%s", fc_status_text(status));
+    if (many_begin(&many, options, paths, n))
+        status = fc_compare(many.files, n, &many.how, &comparison);
+    progress_wipe(&many.progress);
     for (size_t i = 0; comparison && i < comparison->n_buildings; i++)
         complain_of(comparison->buildings[i].path,
                     comparison->buildings[i].messages);
-    free(text);
-    free(files);
+    many_end(&many, status);
     return comparison;
 }

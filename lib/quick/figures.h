@@ -29,7 +29,7 @@ enum fci_quick_key {
 
 struct fci_quick_figure {
     fc_range value;   /* in SI; not of FCI_Q_VALVES and FCI_Q_PIPE */
-    const char *text; /* as it stands behind "="; NULL: not given */
+    const char *text; /* as it was typed after "="; NULL: not given */
     const char *said; /* the same, with its unit */
 };
 

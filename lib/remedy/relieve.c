@@ -132,7 +132,7 @@ cover(struct relief *r, size_t place)
     }
 }
 
-/* What is fed from the place hangs on the PRV: all, or those in `fed`. */
+/* What the place fed is fed by the PRV: all of it, or those in `fed`. */
 static bool
 hang(const struct relief *r, size_t place, const char *name, bool all)
 {
@@ -232,7 +232,7 @@ relieve_fixture(struct relief *r, const struct fci_fixture *fixture)
     return status;
 }
 
-/* What hangs on the main or beside what needs more than it bears: a PRV for
+/* What is fed by the main or beside what needs more than it bears: a PRV for
  * nothing but what has too much there. */
 static fc_status
 relieve_those_on(struct relief *r, size_t element)

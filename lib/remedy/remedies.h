@@ -250,7 +250,7 @@ double fci_made_least(const struct fci_cures *cures, const fc_device *device,
 /* The word, or the word with a number, that nothing has as its name; NULL when
  * out of memory. */
 const char *fci_new_name(const struct fci_cures *cures, const char *word);
-/* What hangs on an element of a site, which may go, hangs on the new one;
+/* What an element of a site feeds, which may go, is fed by the new one;
  * false when out of memory. */
 bool fci_hang_behind(const struct fci_cures *cures, const fc_site *site,
                      size_t behind, const char *name,

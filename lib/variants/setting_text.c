@@ -104,7 +104,7 @@ end_of(char *text)
     return text;
 }
 
-/* The value between quotes, or as it stands. */
+/* The value between quotes, or as it was typed. */
 static fc_status
 unquote(const struct place *place, char **value)
 {

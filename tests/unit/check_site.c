@@ -63,8 +63,6 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_set_floors(site, part, m);
     case FCI_TOLERANCE:
         return fc_site_set_tolerance(site, part, m);
-    case FCI_FLOORS:
-        return fc_site_set_floors(site, part, m);
     case FCI_KINDS:
         break;
     }

@@ -551,8 +551,8 @@ static const struct {
       "meter \"big\"; a size is expected, and a kind where it is known, such "
       "as 2 in or 3 in compound, or none" },
     { { "stories=8", "meter=2 in turbine" },
-      "meter \"turbine\" is not known; a kind of meter is expected: "
-      "displacement, multi-jet, turbine class I, turbine class II, compound" },
+      "meter \"turbine\" could be \"turbine class I\" or \"turbine class "
+      "II\"; say which" },
     { { "stories=8", "meter=2 in compund" },
       "meter \"compund\" is not known; did you mean \"compound\"?" },
     { { "stories=8", "meter=7 in" },
@@ -592,8 +592,10 @@ static const struct {
       "than 8.0 ft/s; another material, or the size in place, such as "
       "service=2 in, is expected" },
     { { "stories=8", "existing=siphonic closet 3.6 gal" },
-      "existing \"siphonic closet 3.6 gal\" is not known; did you mean "
-      "\"siphonic closet 1.6 gal\"?" },
+      "existing \"siphonic closet 3.6 gal\" is not known; a class of valve is "
+      "expected: siphonic closet 3.5 gal, siphonic closet 1.6 gal, siphonic "
+      "closet 1.28 gal, siphonic closet dual 1.6/1.1 gal, blowout closet 3.5 "
+      "gal, urinal 1.0 gal, urinal 0.5 gal, urinal 0.125 gal" },
     { { "stories=8",
         "retrofit=siphonic closet 1.6 gal, siphonic closet 1.28 gal" },
       "retrofit \"siphonic closet 1.6 gal\" and \"siphonic closet 1.28 gal\" "
@@ -603,8 +605,7 @@ static const struct {
       "retrofit names \"urinal 0.5 gal\", and no urinals are given; how many "
       "a floor has is expected, such as urinals=2" },
     { { "stories=8", "code=nspc" }, "code \"nspc\"; ipc or upc is expected" },
-    { { "stories=8", "units=metric" },
-      "units \"metric\"; us or si is expected" },
+    { { "stories=8", "units=cgs" }, "units \"cgs\"; us or si is expected" },
 };
 
 START_TEST(what_is_refused_is_said)

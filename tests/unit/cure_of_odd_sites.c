@@ -145,7 +145,7 @@ static const struct {
     { "[site]\nmaterial = copper L\n" SOURCE
       "[pipe a]\nfittings = none\nfrom = s\nsize = choose\nlength = 9 "
       "ft\n" CLOSET("x", "a") VALVE,
-      FC_EUNSUPPORTED, "choose" },
+      FC_EUNSUPPORTED, "run flushcalc size" },
     { SITE "peak = probability\n" SOURCE CLOSET("x", "s") VALVE, FC_EINPUT,
       "[fixture x]" },
     { SITE SOURCE CLOSET("x", "s") VALVE

@@ -95,7 +95,7 @@ START_TEST(the_code_asks_more)
     r = cured_by(&c, FC_LOWER_MINIMUM, NULL);
     ck_assert(r && !r->works);
     ck_assert_ptr_nonnull(
-        strstr(r->text, "the code minimum alone is more than x has"));
+        strstr(r->text, "x is short of the code minimum itself"));
     assert_remedies(&c);
     cured_end(&c);
 }
