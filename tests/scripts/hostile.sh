@@ -190,8 +190,10 @@ import json
 import sys
 
 with open(sys.argv[1], "rb") as file:
-    report = json.loads(file.read().decode("ascii"))
-for found in report.get("sites", [report]):
+    rest = file.read().decode("ascii").strip()
+while rest:  # of several sites a line each
+    found, end = json.JSONDecoder().raw_decode(rest)
+    rest = rest[end:].strip()
     if found["title"] != sys.argv[2].strip():
         print("the title is not what the file has")
 END
