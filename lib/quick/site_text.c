@@ -39,7 +39,9 @@ written(const struct fci_quick_model *m, enum fci_quick_key key)
                : NULL;
 }
 
-#define DECIMALS 10.0 /* a gauge shows 0.1 psi, a tape 0.1 ft */
+#define LEAST_RATE 1.01   /* gpm: a valve in a file passes 1 or more */
+#define LEAST_REGULATED 1 /* psi: no valve is asked for less */
+#define DECIMALS 10.0     /* a gauge shows 0.1 psi, a tape 0.1 ft */
 
 /* Rounded down or up to what a gauge shows, but for the last digits that came
  * of converting. */
@@ -77,13 +79,27 @@ put_range(FILE *out, const char *key, fc_dimension dimension, fc_range range)
     fputc('\n', out);
 }
 
-/* What is lost with one valve's rate. */
+/* What is lost while so many flush: its ends are computed. */
 static void
 put_loss(FILE *out, const char *key, const struct fci_quick_model *m,
-         fc_range loss)
+         fc_range loss, int flushing)
 {
-    put_figure(out, key, FC_PRESSURE, loss);
-    fprintf(out, " at %.10g gpm\n", us(FC_FLOW, m->rate));
+    const double low = rounded(us(FC_PRESSURE, loss.low), false),
+                 high = rounded(us(FC_PRESSURE, loss.high), true);
+
+    fprintf(out, "%s = %.10g", key, low);
+    if (high > low)
+        fprintf(out, "..%.10g", high);
+    fprintf(out, " psi at %.10g gpm\n", flushing * us(FC_FLOW, m->rate));
+}
+
+/* Of which no more than that is known. */
+static void
+put_least_loss(FILE *out, const struct fci_quick_model *m, double loss)
+{
+    fprintf(out, "loss = %.10g psi at %.10g gpm\n",
+            rounded(us(FC_PRESSURE, loss), false),
+            m->flushing * us(FC_FLOW, m->rate));
 }
 
 /* What was said, as a comment; it stands on a line of its own, whatever it
@@ -103,14 +119,18 @@ put_head(FILE *out, const struct fci_quick_model *m)
     const fc_quick_key *keys;
     const size_t n = fc_quick_keys(&keys);
 
-    fputs("; A first answer, from these figures:\n", out);
+    fputs("; A first answer, from these figures as they were given:\n", out);
     for (size_t i = 0; i < n; i++)
         if (m->figures->of[i].text)
             put_said(out, keys[i].key, m->figures->of[i].text);
     fputs("; What was not measured is a range: narrow it as you learn more.\n"
-          "; \"flushcalc flush\" of " FCI_QUICK_FIXTURE ":1, :2, ... is what "
-          "quick says; \"check\" judges\n"
-          "; by the peak demand of the code.\n\n"
+          "; What quick cannot tell, flush and check of this file cannot tell "
+          "either",
+          out);
+    if (m->piped)
+        fputs(",\n; but that check judges by the peak demand of the code",
+              out);
+    fputs(".\n\n"
           "[site]\n"
           "title = First answer\n",
           out);
@@ -142,15 +162,6 @@ put_rise(FILE *out, const struct fci_quick_model *m)
 }
 
 static void
-put_untested_main(FILE *out, const struct fci_quick_model *m)
-{
-    fputs("\n; no flow test: how far it drops is not known\n"
-          "[source supply]\nkind = street main\n",
-          out);
-    put_range(out, "static", FC_PRESSURE, supply(m));
-}
-
-static void
 put_pipe(FILE *out, const struct fci_quick_model *m, bool rises)
 {
     const fc_range size = m->figures->of[FCI_Q_SIZE].value;
@@ -165,31 +176,88 @@ put_pipe(FILE *out, const struct fci_quick_model *m, bool rises)
         put_rise(out, m);
 }
 
-/* All that loses pressure, as it was measured at the valve. */
 static void
-put_way(FILE *out, const struct fci_quick_model *m)
+put_supply(FILE *out, const struct fci_quick_model *m)
 {
     fprintf(out,
-            "\n; %s\n[source supply]\nkind = fixed   ; its drop is "
-            "in the loss below\n",
-            m->still_known
-                ? "static pressure as it was read, with its gauge's "
-                  "error"
-                : "static pressure: not read, anything up to what "
-                  "no main exceeds");
+            "\n; %s\n[source supply]\nkind = fixed   ; its drop is in the "
+            "losses below\n",
+            m->doubt ? "static pressure: the figures given do not agree"
+            : m->still_known
+                ? "static pressure as measured, with its gauge's error"
+                : "static pressure: not measured, anything up to what no main "
+                  "exceeds");
     put_range(out, "pressure", FC_PRESSURE, supply(m));
-    fprintf(out,
-            "\n; main, meter, pipe and fittings: what they lose %s\n"
-            "[device " FCI_QUICK_WAY "]\nfrom = supply\n",
-            m->measured ? "by the readings" : "is not known");
+}
+
+/* All that loses pressure between there and the valve, but what `put_valve`
+ * writes. */
+static void
+put_way(FILE *out, const struct fci_quick_model *m, double shared)
+{
+    fputs(
+        "\n; main, meter, pipe and fittings: what at least is lost where all "
+        "share it\n"
+        "[device " FCI_QUICK_WAY "]\nfrom = supply\n",
+        out);
     put_rise(out, m);
-    put_loss(out, "loss", m, m->shared);
+    put_least_loss(out, m, shared);
 }
 
 /* ---- Valve and readings ------------------------------------------------ */
 
+/* Any usual valve, at about the least pressure that one is asked for, but not
+ * less than a valve may pass in a file: check judges by the rate as it stands
+ * here, and none but that is sure to be drawn. */
 static void
-put_valve(FILE *out, const struct fci_quick_model *m)
+put_usual_rate(FILE *out, const struct fci_quick_model *m)
+{
+    const fc_range usual = fci_quick_rate_at(m, m->rate_pressure);
+    const double pressure = us(FC_PRESSURE, m->rate_pressure);
+    const double low = us(FC_FLOW, usual.low), high = us(FC_FLOW, usual.high);
+    const double at = ceil(fmax(
+        LEAST_REGULATED, pressure * LEAST_RATE * LEAST_RATE / (low * low)));
+    const double part = sqrt(at / pressure);
+
+    fprintf(out, "; %.10g to %.10g gpm at %.10g psi, usual of such valves\n",
+            low, high, pressure);
+    fprintf(out, "flow = %.10g..%.10g gpm at %.10g psi\n",
+            floor(low * part * 100) / 100, ceil(high * part * 100) / 100, at);
+}
+
+/* A valve whose flow does not fall with its pressure loses most with more of
+ * them.  Where nothing was read while it flushed, it is any usual valve. */
+static void
+put_rate(FILE *out, const struct fci_quick_model *m)
+{
+    if (m->n_readings == 0) {
+        put_usual_rate(out, m);
+        return;
+    }
+    fprintf(out,
+            "; %s, taken as no less with less pressure: the worst case\n"
+            "flow = %.10g gpm at %d psi\nregulated = yes\n",
+            m->rate_timed ? "flow as timed" : "flow of its class",
+            us(FC_FLOW, m->rate), LEAST_REGULATED);
+}
+
+static const char *
+what_is_lost(const struct fci_quick_model *m)
+{
+    if (m->doubt)
+        return "what is lost is not known: the figures given do not agree";
+    if (m->n_readings > 0)
+        return "what else may be lost on the way, by the readings, whatever "
+               "the others do";
+    if (m->open_flow > 0)
+        return "what is lost on the way: at least this, by the open line";
+    return m->piped ? "what main, meter and fittings lose: not measured"
+                    : "what is lost on the way: not measured";
+}
+
+static void
+put_valve(FILE *out, const struct fci_quick_model *m,
+          const struct fci_quick_kept *kept)
 {
     const fc_range flush = m->figures->of[FCI_Q_FLUSH].value;
 
@@ -197,18 +265,13 @@ put_valve(FILE *out, const struct fci_quick_model *m)
         out, "\n; %s\n[valve valve]\n",
         said(m, FCI_Q_NEED)
             ? "minimum as given"
-            : "minimum not known: what codes and handbooks require of such a "
+            : "minimum not given: what codes and handbooks require of such a "
               "valve");
     if (written(m, FCI_Q_NEED))
         fprintf(out, "minimum flowing = %s\n", written(m, FCI_Q_NEED));
     else
         put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
-    fprintf(out, "flow = %.10g gpm at %.10g psi   ; %s\n",
-            us(FC_FLOW, m->rate), us(FC_PRESSURE, m->rate_pressure),
-            m->rate_timed ? "of the flush that was timed"
-                          : "of its class, not measured");
-    if (m->regulated)
-        fputs("regulated = yes\n", out);
+    put_rate(out, m);
     if (flush.given)
         fprintf(out, "full flush = %.10g gal\n",
                 us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));
@@ -217,10 +280,8 @@ put_valve(FILE *out, const struct fci_quick_model *m)
             "\nkind = %s\n"
             "count = %d\nexisting = valve\n",
             m->figures->valve->fixture, m->count);
-    if (m->own.high > 0) {
-        fputs("; what is lost at the valve alone, by the readings\n", out);
-        put_loss(out, "stop", m, m->own);
-    }
+    fprintf(out, "; %s\n", what_is_lost(m));
+    put_loss(out, "stop", m, kept->own, 1);
 }
 
 static void
@@ -297,26 +358,26 @@ fci_quick_site_text(const struct fci_quick_model *m, struct fci_arena *arena)
     char *text = NULL;
     size_t size = 0;
     FILE *out = fci_text_stream(&text, &size);
+    const struct fci_quick_kept losses = fci_quick_kept_losses(m);
 
     if (!out) {
         arena->failed = true;
         return NULL;
     }
     put_head(out, m);
-    if (m->piped) {
-        put_untested_main(out, m);
+    put_supply(out, m);
+    if (m->piped)
         put_pipe(out, m, true);
-    } else {
-        put_way(out, m);
-    }
-    put_valve(out, m);
+    else
+        put_way(out, m, losses.shared);
+    put_valve(out, m, &losses);
     put_readings(out, m);
     return kept(out, &text, arena);
 }
 
 /* Its pressure is more than any pipe loses that is worth a figure. */
 char *
-fci_quick_pipe_text(const struct fci_quick_model *m, double flow,
+fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow,
                     struct fci_arena *arena)
 {
     char *text = NULL;
@@ -329,12 +390,13 @@ fci_quick_pipe_text(const struct fci_quick_model *m, double flow,
     }
     fputs("[source supply]\nkind = fixed\npressure = 100000 psi\n", out);
     put_pipe(out, m, false);
+    fputs("\n[valve valve]\nminimum flowing = 1 psi\n", out);
+    put_figure(out, "flow", FC_FLOW, flow);
     fprintf(out,
-            "\n[valve valve]\nminimum flowing = 1 psi\n"
-            "flow = %.10g gpm at 1 psi\nregulated = yes\n"
+            " at 1 psi\nregulated = yes\n"
             "[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
             "\nkind = %s\n"
             "existing = valve\n",
-            us(FC_FLOW, flow), m->figures->valve->fixture);
+            m->figures->valve->fixture);
     return kept(out, &text, arena);
 }

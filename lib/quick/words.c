@@ -65,51 +65,69 @@ flushing_word(const char *reading)
     return NULL;
 }
 
+/* One that the site does not show. */
+static fc_contradiction
+doubt_of(const struct fci_quick_model *m)
+{
+    const fc_quick_key *keys;
+    const struct fci_quick_reading *last = NULL;
+
+    fc_quick_keys(&keys);
+    if (m->n_readings > 0)
+        last = &m->readings[m->n_readings - 1];
+    return (fc_contradiction){
+        .reading = last ? keys[FCI_Q_ONE + last->flushing - 1].key
+                        : keys[FCI_Q_STILL].key,
+        .at = FCI_QUICK_FIXTURE,
+        .flushing = last ? FCI_QUICK_FIXTURE : "nothing",
+        .dimension = FC_PRESSURE,
+        .read = last ? last->read : m->still.nominal,
+        .within = last ? last->within : m->within,
+        .low = NAN,
+        .high = NAN,
+        .ceiling = NAN,
+        .against_read = NAN,
+        .apart = NAN,
+        .text = m->doubt,
+    };
+}
+
 static const char *
 contradiction_text(const struct fci_quick_model *m, const fc_contradiction *c,
                    struct fci_arena *arena)
 {
     const char *with = flushing_word(c->reading);
-    const char *fewer = flushing_word(c->against);
-    const double main = m->figures->of[FCI_Q_MAIN].value.nominal;
-    const bool of_main = c->against && strcmp(c->against, "main") == 0;
-    struct fci_shown read, other;
+    struct fci_shown read;
 
-    pressure(m, c->read, &read);
-    if (!c->against && with)
-        return fci_arena_printf(arena,
-                                "With %s flushing you read %s, which does not "
-                                "go with the other figures; read it again",
-                                with, read.text);
-    if (!with || !c->against)
+    if (m->doubt)
+        return m->doubt;
+    if (!with)
         return c->text;
-    pressure(m, of_main ? main - m->weight * m->rise : c->against_read,
-             &other);
-    if (fewer)
-        return fci_arena_printf(arena,
-                                "With %s flushing you read %s, more than the "
-                                "%s with %s; read both again",
-                                with, read.text, other.text, fewer);
     return fci_arena_printf(arena,
-                            "With %s flushing you read %s, more than the "
-                            "static %s%s; read both again",
-                            with, read.text, other.text,
-                            of_main ? ", by the main and the height" : "");
+                            "With %s flushing you read %s, which does not go "
+                            "with the other figures; read it again",
+                            with, pressure(m, c->read, &read));
 }
 
 void
-fci_quick_contradict(const struct fci_quick_model *m, fc_quick_result *r,
+fci_quick_contradict(const struct fci_quick_model *m,
+                     const fc_flush_result *event, fc_quick_result *r,
                      struct fci_arena *arena)
 {
-    const size_t n = r->n_contradictions;
-    fc_contradiction *told = fci_arena_array(arena, n, sizeof *told);
+    const size_t n = event->n_contradictions;
+    fc_contradiction *told;
 
+    if (n == 0 && !m->doubt)
+        return;
+    told = fci_arena_array(arena, n + 1, sizeof *told);
     for (size_t i = 0; told && i < n; i++) {
-        told[i] = r->contradictions[i];
+        told[i] = event->contradictions[i];
         told[i].text = contradiction_text(m, &told[i], arena);
     }
-    if (told)
-        r->contradictions = told;
+    if (told && n == 0)
+        told[0] = doubt_of(m);
+    r->contradictions = told;
+    r->n_contradictions = told ? (n > 0 ? n : 1) : 0;
 }
 
 /* ---- Where it is lost -------------------------------------------------- */
@@ -117,18 +135,16 @@ fci_quick_contradict(const struct fci_quick_model *m, fc_quick_result *r,
 static const char *
 place_words(const struct fci_quick_model *m)
 {
-    if (m->lost_more)
-        return "With more flushing more is lost than one restriction takes: "
-               "other water ran, or a reading is off.";
     switch (m->lost_at) {
     case FC_LOST_SHARED:
         return "One loss that all valves share fits: pipe, meter, strainer or "
                "a weak main.";
     case FC_LOST_OWN:
-        return "A loss at this valve alone fits: its stop, strainer or "
-               "branch.";
+        return "It is this valve's own (stop, strainer, branch) or the same "
+               "at any flow (PRV, preventer).";
     case FC_LOST_BOTH:
-        return "A part is at this valve alone, the rest in what all share.";
+        return "Part is this valve's own or the same at any flow (PRV, "
+               "preventer); the rest is shared.";
     case FC_LOST_EITHER:
         return "It may be this valve's stop or what all valves share.";
     case FC_LOST_UNKNOWN:
@@ -146,12 +162,27 @@ pipe_words(const struct fci_quick_model *m, const fc_quick_result *r,
 
     if (!r->pipe_loss.given)
         return "";
+    return fci_arena_printf(arena, " The pipe would lose %s: %s.",
+                            range_of(m, r->pipe_loss, &shown),
+                            r->pipe_loss.high < r->lost.low
+                                ? "the rest is elsewhere"
+                                : "maybe all of it");
+}
+
+/* What may be lost beside a pipe. */
+static const char *
+rest_words(const struct fci_quick_model *m, struct fci_arena *arena)
+{
+    const double rest = m->still.low - m->pipe_loss.high - m->minimum.high;
+    struct fci_shown a;
+
+    if (!m->pipe_loss.given || rest <= 0)
+        return NULL;
+    a = fci_show(m->units, FC_PRESSURE,
+                 fci_rounded(m->units, FC_PRESSURE, FC_DOWN, rest));
     return fci_arena_printf(
-        arena, " The pipe would lose %s: %s.",
-        range_of(m, r->pipe_loss, &shown),
-        r->pipe_loss.high < r->lost.low   ? "the rest is elsewhere"
-        : r->pipe_loss.low > r->lost.high ? "check size and length"
-                                          : "maybe all of it");
+        arena, "It works if main, meter and fittings lose less than %s.",
+        a.text);
 }
 
 const char *
@@ -166,10 +197,20 @@ fci_quick_found(const struct fci_quick_model *m, const fc_quick_result *r,
     if (m->n_readings == 0 && m->open_flow > 0) {
         a = fci_show(m->units, FC_FLOW, m->open_flow);
         return fci_arena_printf(
-            arena, "The open line gives %s; such a valve passes %s at %s.",
-            a.text, fci_show(m->units, FC_FLOW, m->rate).text,
+            arena,
+            r->works == FC_CANNOT_TELL
+                ? "The open line gives %s. At a valve's own flow, %s at %s, "
+                  "as "
+                  "much may be lost (PRV, preventer) or far less."
+                : "The open line gives %s; such a valve passes %s at %s.",
+            a.text,
+            fci_show_range(m->units, FC_FLOW,
+                           fci_quick_rate_at(m, m->rate_pressure))
+                .text,
             fci_show(m->units, FC_PRESSURE, m->rate_pressure).text);
     }
+    if (m->piped && m->still_known && r->works == FC_CANNOT_TELL)
+        return rest_words(m, arena);
     if (m->n_readings == 0 || !m->still_known)
         return NULL;
     if (r->lost.nominal <= 2 * m->within)
@@ -283,7 +324,8 @@ assume_way(const struct fci_quick_model *m, const char **list, size_t *n)
             "Fittings of the pipe are what is usual, and its age is "
             "not known.";
     if (m->measured)
-        list[(*n)++] = "Losses go with the square of the flow.";
+        list[(*n)++] = "A loss at another flow is anything from the same (a "
+                       "PRV, a preventer) to the square of the flow.";
     if (m->n_readings == 0 && m->open_flow > 0)
         list[(*n)++] =
             "The line was open fully, with neither hose nor bibb on it, and "
@@ -298,7 +340,7 @@ assume_valve(const struct fci_quick_model *m, const char **list, size_t *n,
              struct fci_arena *arena)
 {
     struct fci_shown a;
-    const struct fci_shown rate = fci_show(m->units, FC_FLOW, m->rate);
+    struct fci_shown rate;
 
     if (!is_given(m, FCI_Q_NEED))
         list[(*n)++] = fci_arena_printf(
@@ -306,10 +348,12 @@ assume_valve(const struct fci_quick_model *m, const char **list, size_t *n,
             "The valve's minimum is not known: %s, what codes and handbooks "
             "require of such a valve.",
             range_of(m, m->minimum, &a));
+    rate = fci_show_range(m->units, FC_FLOW,
+                          fci_quick_rate_at(m, m->rate_pressure));
     list[(*n)++] = fci_arena_printf(
         arena, "A valve passes %s at %s (%s).", rate.text,
         pressure(m, m->rate_pressure, &a),
-        m->rate_timed ? "the flush that was timed" : "its class");
+        m->rate_timed ? "the flush that was timed" : "usual of such valves");
     if (is_given(m, FCI_Q_FLUSH) && !m->rate_timed)
         list[(*n)++] = "The timed flush is not used without one=.";
     list[(*n)++] = "The code minimum is not judged; check does that.";
