@@ -103,9 +103,9 @@ void fci_quick_doubt(struct fci_quick_model *model, struct fci_arena *arena);
 /* The site file of it; NULL: out of memory. */
 char *fci_quick_site_text(const struct fci_quick_model *model,
                           struct fci_arena *arena);
-/* That of its pipe alone, with so much flowing. */
+/* That of its pipe alone, with so much flowing through each of so many. */
 char *fci_quick_pipe_text(const struct fci_quick_model *model, fc_range flow,
-                          struct fci_arena *arena);
+                          int valves, struct fci_arena *arena);
 
 /* ---- quick/steps.c ---- */
 

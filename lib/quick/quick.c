@@ -30,7 +30,9 @@ fc_quick_free(fc_quick_result *result)
 
 /* ---- Solved ------------------------------------------------------------ */
 
-#define LEAST_FLOW 6.4e-5 /* m3/s, 1 gpm: less no flush valve passes */
+/* As one valve of a file may pass. */
+#define LEAST_FLOW 6.4e-5 /* m3/s, 1 gpm */
+#define MOST_FLOW 5.0e-3  /* m3/s, 80 gpm */
 
 /* What is wrong with a text that was made of figures is wrong with a figure:
  * the lines of that text mean nothing to whoever gave it. */
@@ -103,6 +105,7 @@ take_pipe(struct fci_quick_model *m, struct fci_arena *arena,
           fc_diagnostics *messages)
 {
     fc_range flow;
+    int valves;
     fc_site *site = NULL;
     fc_flush_result *event = NULL;
     fc_status status;
@@ -113,16 +116,23 @@ take_pipe(struct fci_quick_model *m, struct fci_arena *arena,
     flow = flow_of_pipe(m);
     if (flow.high < LEAST_FLOW)
         return FC_OK;
-    text = fci_quick_pipe_text(m, flow, arena);
+    valves = (int)ceil(flow.high / MOST_FLOW);
+    text =
+        fci_quick_pipe_text(m,
+                            fc_between(fmax(flow.low / valves, LEAST_FLOW),
+                                       fmax(flow.high / valves, LEAST_FLOW)),
+                            valves, arena);
     status = text ? site_of(text, &site, messages) : FC_ENOMEM;
     if (status == FC_OK)
-        status = flush_of(site, 1, &event, messages);
+        status = flush_of(site, valves, &event, messages);
     if (status == FC_OK) {
         const fc_flush_fixture *f = &event->fixtures[0];
 
         m->pipe_loss =
             (fc_range){ true, f->still.nominal - f->pressure.nominal,
-                        f->still.low - f->pressure.high,
+                        flow.low / valves < LEAST_FLOW
+                            ? 0 /* less than the file can tell */
+                            : f->still.low - f->pressure.high,
                         f->still.high - f->pressure.low };
     }
     fc_flush_result_free(event);

@@ -377,7 +377,7 @@ fci_quick_site_text(const struct fci_quick_model *m, struct fci_arena *arena)
 
 /* Its pressure is more than any pipe loses that is worth a figure. */
 char *
-fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow,
+fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow, int valves,
                     struct fci_arena *arena)
 {
     char *text = NULL;
@@ -396,7 +396,7 @@ fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow,
             " at 1 psi\nregulated = yes\n"
             "[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
             "\nkind = %s\n"
-            "existing = valve\n",
-            m->figures->valve->fixture);
+            "existing = valve\ncount = %d\n",
+            m->figures->valve->fixture, valves);
     return kept(out, &text, arena);
 }

@@ -465,6 +465,9 @@ START_TEST(equals_its_site_file)
             check_screen(r, said);
         } else {
             ck_assert_uint_gt(fc_diagnostics_count(why), 0);
+            for (size_t i = 0; i < fc_diagnostics_count(why); i++)
+                ck_assert_msg(!strchr(fc_diagnostics_at(why, i).text, '['),
+                              "%s: %s", said, fc_diagnostics_at(why, i).text);
         }
         fc_quick_free(r);
         fc_diagnostics_free(why);
