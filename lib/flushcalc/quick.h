@@ -90,7 +90,7 @@ typedef struct fc_quick_result {
     fc_range pipe_loss; /* what the pipe as given loses of it, or, without a
                            reading, while the valve has what is required; not
                            given: the pipe is not known */
-    fc_proviso proviso; /* not given */
+    fc_proviso proviso; /* what may be lost beside that pipe */
     const char *gauges; /* how two static gauges agree; NULL: there are not
                            two */
     bool gauges_agree;

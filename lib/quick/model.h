@@ -125,6 +125,9 @@ const char *fci_quick_gauges(const struct fci_quick_model *model,
 void fci_quick_contradict(const struct fci_quick_model *model,
                           const fc_flush_result *event,
                           fc_quick_result *result, struct fci_arena *arena);
+fc_proviso fci_quick_proviso(const struct fci_quick_model *model,
+                             const fc_quick_result *result,
+                             struct fci_arena *arena);
 const char *fci_quick_found(const struct fci_quick_model *model,
                             const fc_quick_result *result,
                             struct fci_arena *arena);

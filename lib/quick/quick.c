@@ -214,6 +214,7 @@ solve(struct fci_quick_model *m, struct answer *a, fc_diagnostics *messages)
     take_losses(m, &a->result);
     take_given(m->figures, &a->result, arena);
     a->result.gauges = fci_quick_gauges(m, arena);
+    a->result.proviso = fci_quick_proviso(m, &a->result, arena);
     a->result.found = fci_quick_found(m, &a->result, arena);
     a->result.next = fci_quick_next(m, &a->result);
     fci_quick_assume(m, &a->result, arena);

@@ -170,19 +170,31 @@ pipe_words(const struct fci_quick_model *m, const fc_quick_result *r,
 }
 
 /* What may be lost beside a pipe. */
-static const char *
-rest_words(const struct fci_quick_model *m, struct fci_arena *arena)
+fc_proviso
+fci_quick_proviso(const struct fci_quick_model *m, const fc_quick_result *r,
+                  struct fci_arena *arena)
 {
     const double rest = m->still.low - m->pipe_loss.high - m->minimum.high;
     struct fci_shown a;
 
-    if (!m->pipe_loss.given || rest <= 0)
-        return NULL;
+    if (!m->piped || !m->still_known || r->works != FC_CANNOT_TELL
+        || !m->pipe_loss.given || rest <= 0)
+        return (fc_proviso){ 0 };
     a = fci_show(m->units, FC_PRESSURE,
                  fci_rounded(m->units, FC_PRESSURE, FC_DOWN, rest));
-    return fci_arena_printf(
-        arena, "It works if main, meter and fittings lose less than %s.",
-        a.text);
+    return (fc_proviso){
+        .given = true,
+        .input = "loss",
+        .of = "main, meter and fittings",
+        .dimension = FC_PRESSURE,
+        .limit = rest,
+        .at_most = true,
+        .flow = NAN,
+        .measure = "read the gauge at the valve while it flushes",
+        .text = fci_arena_printf(
+            arena, "works if main, meter and fittings lose less than %s",
+            a.text),
+    };
 }
 
 const char *
@@ -209,8 +221,6 @@ fci_quick_found(const struct fci_quick_model *m, const fc_quick_result *r,
                 .text,
             fci_show(m->units, FC_PRESSURE, m->rate_pressure).text);
     }
-    if (m->piped && m->still_known && r->works == FC_CANNOT_TELL)
-        return rest_words(m, arena);
     if (m->n_readings == 0 || !m->still_known)
         return NULL;
     if (r->lost.nominal <= 2 * m->within)
