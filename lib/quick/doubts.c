@@ -6,6 +6,7 @@
 #include "units/units.h"
 
 #include <math.h>
+#include <string.h>
 
 static const char *const counts[] = { "one", "two", "three" };
 
@@ -118,4 +119,82 @@ fci_quick_doubt(struct fci_quick_model *m, struct fci_arena *arena)
     for (int i = 0; !doubt && i < m->n_readings; i++)
         doubt = choked(m, &m->readings[i], arena);
     m->doubt = doubt ? doubt : pipe_too_small(m, arena);
+}
+
+/* ---- Readings that contradict ------------------------------------------ */
+
+/* With how many flushing a reading of the site was taken, in words; NULL: with
+ * none. */
+static const char *
+flushing_word(const char *reading)
+{
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++)
+        if (reading && strcmp(reading, counts[i]) == 0)
+            return counts[i];
+    return NULL;
+}
+
+/* One that the site does not show. */
+static fc_contradiction
+doubt_of(const struct fci_quick_model *m)
+{
+    const fc_quick_key *keys;
+    const struct fci_quick_reading *last = NULL;
+
+    fc_quick_keys(&keys);
+    if (m->n_readings > 0)
+        last = &m->readings[m->n_readings - 1];
+    return (fc_contradiction){
+        .reading = last ? keys[FCI_Q_ONE + last->flushing - 1].key
+                        : keys[FCI_Q_STILL].key,
+        .at = FCI_QUICK_FIXTURE,
+        .flushing = last ? FCI_QUICK_FIXTURE : "nothing",
+        .dimension = FC_PRESSURE,
+        .read = last ? last->read : m->still.nominal,
+        .within = last ? last->within : m->within,
+        .low = NAN,
+        .high = NAN,
+        .ceiling = NAN,
+        .against_read = NAN,
+        .apart = NAN,
+        .text = m->doubt,
+    };
+}
+
+static const char *
+contradiction_text(const struct fci_quick_model *m, const fc_contradiction *c,
+                   struct fci_arena *arena)
+{
+    const char *with = flushing_word(c->reading);
+    struct fci_shown read;
+
+    if (m->doubt)
+        return m->doubt;
+    if (!with)
+        return c->text;
+    return fci_arena_printf(arena,
+                            "With %s flushing you read %s, which does not go "
+                            "with the other figures; read it again",
+                            with, pressure(m, c->read, &read));
+}
+
+void
+fci_quick_contradict(const struct fci_quick_model *m,
+                     const fc_flush_result *event, fc_quick_result *r,
+                     struct fci_arena *arena)
+{
+    const size_t n = event->n_contradictions;
+    fc_contradiction *told;
+
+    if (n == 0 && !m->doubt)
+        return;
+    told = fci_arena_array(arena, n + 1, sizeof *told);
+    for (size_t i = 0; told && i < n; i++) {
+        told[i] = event->contradictions[i];
+        told[i].text = contradiction_text(m, &told[i], arena);
+    }
+    if (told && n == 0)
+        told[0] = doubt_of(m);
+    r->contradictions = told;
+    r->n_contradictions = told ? (n > 0 ? n : 1) : 0;
 }

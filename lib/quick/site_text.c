@@ -5,7 +5,7 @@
  * rounded outward.  The answer is computed of this text, so that what is said
  * of it is said of the file that is kept.
  */
-#include "quick/model.h"
+#include "quick/site_lines.h"
 #include "ground/text_stream.h"
 #include "units/units.h"
 
@@ -13,94 +13,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static double
-us(fc_dimension dimension, double si)
-{
-    return fc_from_si(FC_US, dimension, si);
-}
-
-static const char *
-said(const struct fci_quick_model *m, enum fci_quick_key key)
-{
-    return m->figures->of[key].text;
-}
-
-/* What was given, as it was written, where a file can hold that. */
-static const char *
-written(const struct fci_quick_model *m, enum fci_quick_key key)
-{
-    static const char plain[] = "0123456789./- abcdefghijklmnopqrstuvwxyz"
-                                "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
-    const struct fci_quick_figure *figure = &m->figures->of[key];
-
-    return figure->said && !(figure->value.high > figure->value.low)
-                   && figure->said[strspn(figure->said, plain)] == '\0'
-               ? figure->said
-               : NULL;
-}
-
 #define LEAST_RATE 1.01   /* gpm: a valve in a file passes 1 or more */
 #define LEAST_REGULATED 1 /* psi: no valve is asked for less */
-#define DECIMALS 10.0     /* a gauge shows 0.1 psi, a tape 0.1 ft */
-
-/* Rounded down or up to what a gauge shows, but for the last digits that came
- * of converting. */
-static double
-rounded(double value, bool up)
-{
-    const double tenths = value * DECIMALS, nearest = round(tenths);
-
-    if (fabs(tenths - nearest) < 1e-6)
-        return nearest / DECIMALS;
-    return (up ? ceil(tenths) : floor(tenths)) / DECIMALS;
-}
-
-/* "19.3..23 psi", or one figure, without the end of its line. */
-static void
-put_figure(FILE *out, const char *key, fc_dimension dimension, fc_range range)
-{
-    const char *unit = fc_unit_name(FC_US, dimension);
-    double low = us(dimension, range.low), high = us(dimension, range.high);
-
-    if (dimension == FC_PRESSURE || dimension == FC_LENGTH) {
-        low = rounded(low, false);
-        high = rounded(high, true);
-    }
-    if (range.high > range.low)
-        fprintf(out, "%s = %.10g..%.10g %s", key, low, high, unit);
-    else
-        fprintf(out, "%s = %.10g %s", key, us(dimension, range.nominal), unit);
-}
-
-static void
-put_range(FILE *out, const char *key, fc_dimension dimension, fc_range range)
-{
-    put_figure(out, key, dimension, range);
-    fputc('\n', out);
-}
-
-/* What is lost while so many flush: its ends are computed. */
-static void
-put_loss(FILE *out, const char *key, const struct fci_quick_model *m,
-         fc_range loss, int flushing)
-{
-    const double low = rounded(us(FC_PRESSURE, loss.low), false),
-                 high = rounded(us(FC_PRESSURE, loss.high), true);
-
-    fprintf(out, "%s = %.10g", key, low);
-    if (high > low)
-        fprintf(out, "..%.10g", high);
-    fprintf(out, " psi at %.10g gpm\n", flushing * us(FC_FLOW, m->rate));
-}
-
-/* Of which no more than that is known. */
-static void
-put_least_loss(FILE *out, const struct fci_quick_model *m, double loss)
-{
-    fprintf(out, "loss = %.10g psi at %.10g gpm\n",
-            rounded(us(FC_PRESSURE, loss), false),
-            m->flushing * us(FC_FLOW, m->rate));
-}
 
 /* What was said, as a comment; it stands on a line of its own, whatever it
  * holds. */
@@ -153,12 +67,12 @@ supply(const struct fci_quick_model *m)
 static void
 put_rise(FILE *out, const struct fci_quick_model *m)
 {
-    const char *as_written = written(m, FCI_Q_UP);
+    const char *as_written = fci_quick_written(m, FCI_Q_UP);
 
     if (m->has_rise && as_written)
         fprintf(out, "rise = %s\n", as_written);
     else if (m->has_rise)
-        fprintf(out, "rise = %.10g ft\n", us(FC_LENGTH, m->rise));
+        fprintf(out, "rise = %.10g ft\n", fci_quick_us(FC_LENGTH, m->rise));
 }
 
 static void
@@ -169,9 +83,10 @@ put_pipe(FILE *out, const struct fci_quick_model *m, bool rises)
     fputs("\n; fittings are not counted and its state is not known\n"
           "[pipe " FCI_QUICK_WAY "]\nfrom = supply\n",
           out);
-    fprintf(out, "material = %s\n", said(m, FCI_Q_PIPE));
-    put_range(out, "size", FC_SIZE, size);
-    put_range(out, "length", FC_LENGTH, m->figures->of[FCI_Q_LENGTH].value);
+    fprintf(out, "material = %s\n", fci_quick_said(m, FCI_Q_PIPE));
+    fci_quick_put_range(out, "size", FC_SIZE, size);
+    fci_quick_put_range(out, "length", FC_LENGTH,
+                        m->figures->of[FCI_Q_LENGTH].value);
     if (rises)
         put_rise(out, m);
 }
@@ -187,7 +102,7 @@ put_supply(FILE *out, const struct fci_quick_model *m)
                 ? "static pressure as measured, with its gauge's error"
                 : "static pressure: not measured, anything up to what no main "
                   "exceeds");
-    put_range(out, "pressure", FC_PRESSURE, supply(m));
+    fci_quick_put_range(out, "pressure", FC_PRESSURE, supply(m));
 }
 
 /* All that loses pressure between there and the valve, but what `put_valve`
@@ -201,7 +116,7 @@ put_way(FILE *out, const struct fci_quick_model *m, double shared)
         "[device " FCI_QUICK_WAY "]\nfrom = supply\n",
         out);
     put_rise(out, m);
-    put_least_loss(out, m, shared);
+    fci_quick_put_least_loss(out, m, shared);
 }
 
 /* ---- Valve and readings ------------------------------------------------ */
@@ -213,8 +128,9 @@ static void
 put_usual_rate(FILE *out, const struct fci_quick_model *m)
 {
     const fc_range usual = fci_quick_rate_at(m, m->rate_pressure);
-    const double pressure = us(FC_PRESSURE, m->rate_pressure);
-    const double low = us(FC_FLOW, usual.low), high = us(FC_FLOW, usual.high);
+    const double pressure = fci_quick_us(FC_PRESSURE, m->rate_pressure);
+    const double low = fci_quick_us(FC_FLOW, usual.low),
+                 high = fci_quick_us(FC_FLOW, usual.high);
     const double at = ceil(fmax(
         LEAST_REGULATED, pressure * LEAST_RATE * LEAST_RATE / (low * low)));
     const double part = sqrt(at / pressure);
@@ -238,7 +154,7 @@ put_rate(FILE *out, const struct fci_quick_model *m)
             "; %s, taken as no less with less pressure: the worst case\n"
             "flow = %.10g gpm at %d psi\nregulated = yes\n",
             m->rate_timed ? "flow as timed" : "flow of its class",
-            us(FC_FLOW, m->rate), LEAST_REGULATED);
+            fci_quick_us(FC_FLOW, m->rate), LEAST_REGULATED);
 }
 
 static const char *
@@ -263,25 +179,27 @@ put_valve(FILE *out, const struct fci_quick_model *m,
 
     fprintf(
         out, "\n; %s\n[valve valve]\n",
-        said(m, FCI_Q_NEED)
+        fci_quick_said(m, FCI_Q_NEED)
             ? "minimum as given"
             : "minimum not given: what codes and handbooks require of such a "
               "valve");
-    if (written(m, FCI_Q_NEED))
-        fprintf(out, "minimum flowing = %s\n", written(m, FCI_Q_NEED));
+    if (fci_quick_written(m, FCI_Q_NEED))
+        fprintf(out, "minimum flowing = %s\n",
+                fci_quick_written(m, FCI_Q_NEED));
     else
-        put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
+        fci_quick_put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
     put_rate(out, m);
     if (flush.given)
-        fprintf(out, "full flush = %.10g gal\n",
-                us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));
+        fprintf(
+            out, "full flush = %.10g gal\n",
+            fci_quick_us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));
     fprintf(out,
             "\n[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
             "\nkind = %s\n"
             "count = %d\nexisting = valve\n",
             m->figures->valve->fixture, m->count);
     fprintf(out, "; %s\n", what_is_lost(m));
-    put_loss(out, "stop", m, kept->own, 1);
+    fci_quick_put_loss(out, "stop", m, kept->own, 1);
 }
 
 static void
@@ -289,7 +207,7 @@ put_reading(FILE *out, const struct fci_quick_model *m, enum fci_quick_key key,
             const char *at, const char *gauge)
 {
     const fc_quick_key *keys;
-    const char *as_written = written(m, key);
+    const char *as_written = fci_quick_written(m, key);
 
     fc_quick_keys(&keys);
     fprintf(out, "\n[reading %s]\nat = %s\n", keys[key].key, at);
@@ -297,7 +215,7 @@ put_reading(FILE *out, const struct fci_quick_model *m, enum fci_quick_key key,
         fprintf(out, "pressure = %s\n", as_written);
     else
         fprintf(out, "pressure = %.10g psi\n",
-                us(FC_PRESSURE, m->figures->of[key].value.nominal));
+                fci_quick_us(FC_PRESSURE, m->figures->of[key].value.nominal));
     fprintf(out, "gauge = %s\n", gauge);
 }
 
@@ -305,7 +223,7 @@ static void
 put_gauge(FILE *out, const char *name, double within)
 {
     fprintf(out, "\n[gauge %s]\nwithin = %.10g psi\n", name,
-            rounded(us(FC_PRESSURE, within), true));
+            fci_quick_rounded(fci_quick_us(FC_PRESSURE, within), true));
 }
 
 static void
@@ -391,7 +309,7 @@ fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow, int valves,
     fputs("[source supply]\nkind = fixed\npressure = 100000 psi\n", out);
     put_pipe(out, m, false);
     fputs("\n[valve valve]\nminimum flowing = 1 psi\n", out);
-    put_figure(out, "flow", FC_FLOW, flow);
+    fci_quick_put_figure(out, "flow", FC_FLOW, flow);
     fprintf(out,
             " at 1 psi\nregulated = yes\n"
             "[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
