@@ -168,7 +168,7 @@ fci_quick_rate_at(const struct fci_quick_model *m, double p)
                               : fc_exactly(m->rate);
     const double part = sqrt(fmax(p, 0) / m->rate_pressure);
 
-    return fc_between(rate.low * fmin(part, 1), rate.high * part);
+    return fc_between(rate.low * fmin(part, 1), rate.high * fmax(part, 1));
 }
 
 /* With S static and Q from the open line, no more than OPEN_END is left at its
