@@ -8,6 +8,8 @@
 #include <ctype.h>
 #include <string.h>
 
+#define MOST_FLUSHED 0.0378542 /* m3, 10 gal: as of a valve in a file */
+
 /* ---- The keys ---------------------------------------------------------- */
 
 static const fc_quick_key keys[FCI_Q_KEYS] = {
@@ -275,6 +277,9 @@ check_volume(const struct fci_quick_figures *f, fc_diagnostics *messages)
     else if (has(f, FCI_Q_GAL) && !has(f, FCI_Q_IN) && !has(f, FCI_Q_FLUSH))
         wrong = "gal= needs in=, the time in which it was caught from the "
                 "open line, or flush=, the time of a flush";
+    else if (has(f, FCI_Q_FLUSH) && f->of[FCI_Q_GAL].value.high > MOST_FLUSHED)
+        wrong = "gal= with flush= is what one flush takes; up to 10 gal is "
+                "expected";
     if (wrong)
         fci_fail(messages, FC_EINPUT, NULL, 0, "%s", wrong);
     return !wrong;
