@@ -2,6 +2,7 @@
 /* lib/report/compare.c -- several buildings checked, to stand side by side. */
 #include "ground/memory.h"
 #include "report/check_text.h"
+#include "report/report.h"
 #include "report/words.h"
 #include "size/cost.h"
 #include "variants/setting.h"
@@ -15,6 +16,7 @@ struct comparison {
     fc_compared_building *list; /* malloc'ed */
     size_t room;
     fc_site *base; /* the first that could be calculated */
+    size_t n_files;
 };
 
 struct job {
@@ -319,6 +321,30 @@ keep_result(struct job *job, fc_site *site, const fc_check_result *result,
     return job->arena->failed ? FC_ENOMEM : keep_differences(job, site, out);
 }
 
+/* Why it is not calculated. */
+static void
+keep_errors(struct job *job, const fc_diagnostics *messages, fc_status status,
+            fc_compared_building *out)
+{
+    const size_t n = fc_diagnostics_count(messages);
+    const char **errors = fci_arena_array(job->arena, n + 1, sizeof *errors);
+
+    for (size_t i = 0; errors && i < n; i++) {
+        const fc_diagnostic m = fc_diagnostics_at(messages, i);
+        const char *file = m.file ? m.file : out->path;
+
+        errors[i] = m.line > 0
+                        ? fci_arena_printf(job->arena, "%s:%d: %s", file,
+                                           m.line, m.text)
+                        : fci_arena_printf(job->arena, "%s: %s", file, m.text);
+    }
+    if (errors && n == 0)
+        errors[0] = fc_status_text(status);
+    out->errors = errors;
+    out->n_errors = n > 0 ? n : 1;
+    job->made->told.n_broken++;
+}
+
 /* What was read, or why it could not be, becomes one of the buildings.  The
  * messages are taken, the site is borrowed. */
 static fc_status
@@ -340,6 +366,8 @@ add_building(struct job *job, fc_compared_building building, fc_site *site,
     if (!building.title && site && building.of != FC_VARIANT_CASE)
         building.title = fc_site_title(site);
     building.title = kept(job, building.title);
+    if (site)
+        building.digest = kept(job, fc_site_digest(site));
     if (status == FC_OK && job->options->in_units)
         fc_site_set_units(site, job->options->units);
     if (status == FC_OK)
@@ -347,13 +375,11 @@ add_building(struct job *job, fc_compared_building building, fc_site *site,
     if (status == FC_OK)
         status = keep_result(job, site, result, &building);
     fc_check_result_free(result);
-    if (!building.calculated) {
-        building.n_errors = fc_diagnostics_count(messages);
-        made->told.n_broken++;
-    }
+    if (!building.calculated)
+        keep_errors(job, messages, status, &building);
     building.messages = messages;
     grown[made->told.n_buildings++] = building;
-    return status == FC_ENOMEM ? status : FC_OK;
+    return status == FC_ENOMEM || job->arena->failed ? FC_ENOMEM : FC_OK;
 }
 
 static void
@@ -466,6 +492,7 @@ fc_compare(const fc_site_file *files, size_t n,
     fc_status status = made ? FC_OK : FC_ENOMEM;
 
     if (made) {
+        made->n_files = n;
         job.arena = fci_arena_of(made);
         made->told.works = made->told.too_high = FC_WORKS;
     }
@@ -479,6 +506,16 @@ fc_compare(const fc_site_file *files, size_t n,
         fc_comparison_free(&made->told);
     }
     return status;
+}
+
+const fc_site *
+fci_compared_site(const fc_comparison *told)
+{
+    const struct comparison *made = (const struct comparison *)told;
+
+    return made->n_files == 1 && made->base && made->base->n_set == 0
+               ? made->base
+               : NULL;
 }
 
 void

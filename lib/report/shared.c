@@ -93,7 +93,8 @@ count_of_sort(const fc_override *overrides, size_t n, size_t i)
     size_t count = 0;
 
     for (size_t k = 0; k < n; k++)
-        if (sort_of(&overrides[k]) == length
+        if (overrides[k].states == overrides[i].states
+            && sort_of(&overrides[k]) == length
             && strncmp(overrides[k].what, overrides[i].what, length) == 0) {
             if (k < i)
                 return 0;
@@ -115,8 +116,12 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
 
         if (count == 0)
             continue;
-        fprintf(out, "%s%s %s", i > 0 ? "; " : "", overrides[i].what,
-                overrides[i].set);
+        fprintf(out, "%s%s%s %s", i > 0 ? "; " : "",
+                overrides[i].states == FC_IN(FC_EXISTING) ? "existing, "
+                : overrides[i].states == FC_IN(FC_RETROFIT)
+                    ? "after retrofit, "
+                    : "",
+                overrides[i].what, overrides[i].set);
         if (count > 1)
             fprintf(out, " and %zu more", count - 1);
     }
@@ -169,6 +174,31 @@ fci_part_assumptions(struct fci_doc *doc, const char *const *assumptions,
     for (size_t i = 0; i < n; i++)
         fci_doc_item(doc, "%s", assumptions[i]);
     fci_doc_place(doc, place);
+}
+
+void
+fci_part_files(struct fci_doc *doc, const struct fci_told_file *files,
+               size_t n)
+{
+    static const struct fci_doc_column columns[] = {
+        { "file", "", FCI_LEFT, 12 },
+        { "title", "", FCI_LEFT, 12 },
+        { "SHA-256", "", FCI_LEFT, 12 },
+    };
+    const unsigned forms = doc->forms;
+    const enum fci_place place = fci_doc_place(doc, FCI_AT_END);
+    struct fci_grid *grid;
+
+    fci_doc_for(doc, FCI_IN_PAGE);
+    fci_doc_heading(doc, "Site files");
+    grid = fci_doc_table(doc, columns, 3);
+    for (size_t i = 0; i < n; i++) {
+        fci_cell(grid, files[i].path);
+        fci_cell(grid, files[i].title ? files[i].title : "-");
+        fci_cell(grid, files[i].digest ? files[i].digest : "-");
+    }
+    fci_doc_place(doc, place);
+    fci_doc_for(doc, forms);
 }
 
 void
