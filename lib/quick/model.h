@@ -73,8 +73,8 @@ fc_status fci_quick_model_make(struct fci_quick_model *model,
 /* What the readings tell of the losses: `lost` of each, `lost_at`. */
 void fci_quick_losses(struct fci_quick_model *model);
 
-/* What the valve may pass at a pressure [Pa]: usual of such valves, with a rate
- * that goes with the root of the pressure or with none. */
+/* What the valve may pass at a pressure [Pa]: usual of such valves, with a
+ * rate that goes with the root of the pressure or with none. */
 fc_range fci_quick_rate_at(const struct fci_quick_model *model,
                            double pressure);
 

@@ -258,7 +258,9 @@ START_TEST(open_line_bounds)
 
         build(&b, &state);
         b.up = fabs(b.up);
+        b.y = fmax(b.y, 1.85);
         b.from = fmax(b.from, b.need);
+        b.x = fmax(b.x, 1.85); /* else too little to be read as a flow */
         b.shared = exp(draw(&state, 2, 8));
         b.flowing[1] = solve(&b, 1);
         add(&f, "main=%.3f",
