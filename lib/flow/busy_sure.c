@@ -357,11 +357,25 @@ chance_of_more(const struct fci_batch *all, int valves)
     return left;
 }
 
+/* No more are looked for: that more are on does not matter. */
+#define SELDOM_ON (FC_MOST_WEAK / 100)
+
 static int
-find_at_once(const struct sure *s, size_t fixture, bool closely)
+most_at_once(const struct fci_batch *all)
+{
+    int valves = 1;
+
+    while (valves < FCI_COUNTED && chance_of_more(all, valves) > SELDOM_ON)
+        valves++;
+    return valves;
+}
+
+static int
+find_at_once(const struct sure *s, const struct fci_batch *all, size_t fixture,
+             bool closely)
 {
     return fci_surely_at_once(&s->rest, fixture, s->plan->least[fixture],
-                              FCI_COUNTED, closely);
+                              most_at_once(all), closely);
 }
 
 /* The quickest first; `at_once` as far as that is looked for. */
@@ -371,7 +385,7 @@ find_often(struct sure *s, const struct fci_batch *all, size_t fixture,
 {
     if (chance_of_more(all, *at_once) <= FC_MOST_WEAK)
         return FCI_SELDOM;
-    *at_once = find_at_once(s, fixture, true);
+    *at_once = find_at_once(s, all, fixture, true);
     if (chance_of_more(all, *at_once) <= FC_MOST_WEAK)
         return FCI_SELDOM;
     return chance_of_more(all, FCI_COUNTED) <= FC_MOST_WEAK
@@ -407,7 +421,7 @@ fci_busy_sure(const struct fci_busy_plan *plan, const bool *asked,
             sure[i] = FCI_TOO_OFTEN;
             at_once[i] = FCI_ALWAYS_WEAK;
         } else if (known && on[i] > 0) {
-            at_once[i] = find_at_once(&s, i, false);
+            at_once[i] = find_at_once(&s, &all, i, false);
             if (!asked || asked[i])
                 sure[i] = find_often(&s, &all, i, &at_once[i]);
         }
