@@ -35,6 +35,9 @@ static const struct fineness {
     size_t lefts;
 } finenesses[] = { { 4, 16 }, { 16, LEFTS } };
 
+/* Chances nearer to each other are the same. */
+#define ROUNDING 1e-10
+
 /* No more than so many pressures and flows are looked at in a building. */
 #define MOST_WORK 1e7
 
@@ -273,7 +276,8 @@ bound(struct sure *s, size_t fixture, bool upper, const struct fineness *fine)
     s->weak = 0;
     s->now[0] = own;
     s->n_now = 1;
-    for (i = 0; i < s->n_way && !(s->weak > FC_MOST_WEAK) && !gives_up(s);
+    for (i = 0;
+         i < s->n_way && !(s->weak > FC_MOST_WEAK + ROUNDING) && !gives_up(s);
          i++) {
         join_all(s, fixture, i);
         pass(s, i);
@@ -290,9 +294,9 @@ often_of(struct sure *s, size_t fixture)
     s->work = 0;
     s->most_work = MOST_WORK / (double)s->plan->network->site->n_fixtures;
     for (i = 0; i < sizeof finenesses / sizeof *finenesses; i++) {
-        if (bound(s, fixture, true, &finenesses[i]) <= FC_MOST_WEAK)
+        if (bound(s, fixture, true, &finenesses[i]) < FC_MOST_WEAK - ROUNDING)
             return FCI_SELDOM;
-        if (bound(s, fixture, false, &finenesses[i]) > FC_MOST_WEAK)
+        if (bound(s, fixture, false, &finenesses[i]) > FC_MOST_WEAK + ROUNDING)
             return FCI_TOO_OFTEN;
     }
     return FCI_UNCLEAR;
@@ -383,10 +387,10 @@ static enum fci_often
 find_often(struct sure *s, const struct fci_batch *all, size_t fixture,
            int *at_once)
 {
-    if (chance_of_more(all, *at_once) <= FC_MOST_WEAK)
+    if (chance_of_more(all, *at_once) < FC_MOST_WEAK - ROUNDING)
         return FCI_SELDOM;
     *at_once = find_at_once(s, all, fixture, true);
-    if (chance_of_more(all, *at_once) <= FC_MOST_WEAK)
+    if (chance_of_more(all, *at_once) < FC_MOST_WEAK - ROUNDING)
         return FCI_SELDOM;
     return chance_of_more(all, FCI_COUNTED) <= FC_MOST_WEAK
                ? often_of(s, fixture)
