@@ -189,17 +189,20 @@ tell_booster(const struct fci_cures *c, const void *lever, int steps,
 }
 
 static bool
-push(struct fci_cures *c, const struct booster *b, const fc_remedy *told,
-     int steps)
+add_partner(struct fci_cures *c, const struct booster *b,
+            const fc_remedy *told, int steps)
 {
-    const struct fci_pushed pushed = {
-        *told,        FCI_PUMP,
-        turn_booster, fci_arena_copy(c->arena, b, sizeof *b),
-        steps,        most_steps(c),
-        tell_booster,
+    const struct fci_partner partner = {
+        .told = *told,
+        .kind = FCI_PUMP,
+        .turn = turn_booster,
+        .lever = fci_arena_copy(c->arena, b, sizeof *b),
+        .serves = steps,
+        .most = most_steps(c),
+        .tell = tell_booster,
     };
 
-    return pushed.lever && fci_push(c, &pushed);
+    return partner.lever && fci_add_partner(c, &partner);
 }
 
 static fc_status
@@ -221,7 +224,7 @@ cure_with(struct fci_cures *c, const struct booster *b)
     if (status == FC_OK)
         status = say(c, b, &told, &t, &list);
     if (status == FC_OK && t.outcome == FCI_SERVES && !t.idle
-        && !push(c, b, &told, t.steps))
+        && !add_partner(c, b, &told, t.steps))
         status = FC_ENOMEM;
     if (status != FC_OK || !told.works)
         fci_change_list_free(&list);

@@ -123,13 +123,14 @@ say_lowest(struct fci_doc *doc, const fc_remedies *remedies)
                     lacks);
     else if (*lacks)
         fci_doc_say(doc,
-                    "Lowest price of those known: option %zu, %s; no price "
-                    "for %s, so another may cost less.",
+                    "Lowest price of those with a price: option %zu, %s; no "
+                    "price for %s, so another may cost less.",
                     i + 1,
                     fci_figure_number(remedies->remedies[i].price, 2).text,
                     lacks);
     else
-        fci_doc_say(doc, "Lowest price: option %zu, %s.", i + 1,
+        fci_doc_say(doc, "Lowest price of these options: option %zu, %s.",
+                    i + 1,
                     fci_figure_number(remedies->remedies[i].price, 2).text);
 }
 

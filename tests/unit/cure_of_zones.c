@@ -203,7 +203,7 @@ expect_pair(const struct cured *c, const char *what, int steps, double now,
 
 /* ---- The lowest price --------------------------------------------------- */
 
-/* Of the first n; of a valve two are to be bought. */
+/* Of the first n; one valve is to be bought, as the low closet has enough. */
 static double
 price_of(const double *prices, const char *const *keys, size_t n)
 {
@@ -214,8 +214,7 @@ price_of(const double *prices, const char *const *keys, size_t n)
     for (i = 0; i < n; i++)
         for (k = 0; k < COUNT(all); k++)
             if (strcmp(keys[i], all[k]) == 0)
-                sum +=
-                    strcmp(all[k], "valve") == 0 ? 2 * prices[k] : prices[k];
+                sum += prices[k];
     return sum;
 }
 
