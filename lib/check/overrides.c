@@ -49,7 +49,7 @@ override_maximum(struct fci_check_words *w)
     const fc_range set = site->settings.maximum_static;
 
     if (limit && set.given && set.nominal > limit->pressure * ALIKE)
-        fci_override(&w->found, BY_CODE, "maximum static",
+        fci_override(&w->found, 0, BY_CODE, "maximum static",
                      shown(w, FC_PRESSURE, set),
                      shown_one(w, FC_PRESSURE, limit->pressure));
 }
@@ -58,7 +58,7 @@ static void
 override_reading(struct fci_check_words *w)
 {
     if (w->judge->site->settings.demand == FC_INTERPOLATE)
-        fci_override(&w->found, BY_CODE, "demand",
+        fci_override(&w->found, 0, BY_CODE, "demand",
                      "by interpolation between two rows of the demand table",
                      "the next row up, as in the worked example of IPC "
                      "Appendix E");
@@ -88,21 +88,32 @@ typedef bool fixture_test(const struct fci_check_words *w,
 struct fixture_question {
     fixture_test *test;
     struct alike alike;
+    unsigned states; /* of the fixture, in which it is so */
 };
 
-static bool
-in_a_state(const struct fci_check_words *w, const struct fci_fixture *fixture,
-           const void *data)
+static unsigned
+states_alike(const struct fci_check_words *w,
+             const struct fci_fixture *fixture,
+             const struct fixture_question *q)
 {
-    const struct fixture_question *q = data;
     struct alike alike;
+    unsigned states = 0;
     int state;
 
     for (state = 0; state < states_of(w); state++)
         if (q->test(w, fixture, (fc_state)state, &alike)
             && is_alike(&alike, &q->alike))
-            return true;
-    return false;
+            states |= FC_IN(state);
+    return states;
+}
+
+static bool
+in_the_states(const struct fci_check_words *w,
+              const struct fci_fixture *fixture, const void *data)
+{
+    const struct fixture_question *q = data;
+
+    return states_alike(w, fixture, q) == q->states;
 }
 
 /* Whether it was told of a fixture before, or of this one in another state. */
@@ -111,22 +122,18 @@ was_told(const struct fci_check_words *w, size_t i, fc_state state,
          const struct fixture_question *q)
 {
     const fc_site *site = w->judge->site;
-    struct alike alike;
     size_t k;
-    int s;
 
-    for (k = 0; k <= i; k++)
-        for (s = 0; s < (k < i ? states_of(w) : (int)state); s++)
-            if (q->test(w, &site->fixtures[k], (fc_state)s, &alike)
-                && is_alike(&alike, &q->alike))
-                return true;
-    return false;
+    for (k = 0; k < i; k++)
+        if (in_the_states(w, &site->fixtures[k], q))
+            return true;
+    return state == FC_RETROFIT && (q->states & FC_IN(FC_EXISTING));
 }
 
 /* Each that differs from the others once, with the names of its fixtures. */
 static void
 override_fixtures(struct fci_check_words *w, fixture_test *test,
-                  void (*tell)(struct fci_check_words *w,
+                  void (*tell)(struct fci_check_words *w, unsigned states,
                                const struct alike *alike, const char *names))
 {
     const fc_site *site = w->judge->site;
@@ -137,12 +144,14 @@ override_fixtures(struct fci_check_words *w, fixture_test *test,
 
     for (i = 0; i < site->n_fixtures; i++)
         for (state = 0; state < states_of(w); state++) {
-            if (!test(w, &site->fixtures[i], (fc_state)state, &q.alike)
-                || was_told(w, i, (fc_state)state, &q))
+            if (!test(w, &site->fixtures[i], (fc_state)state, &q.alike))
                 continue;
-            names = fci_name_some(w, in_a_state, &q);
+            q.states = states_alike(w, &site->fixtures[i], &q);
+            if (was_told(w, i, (fc_state)state, &q))
+                continue;
+            names = fci_name_some(w, in_the_states, &q);
             if (names)
-                tell(w, &q.alike, names);
+                tell(w, w->judge->converted ? q.states : 0, &q.alike, names);
         }
 }
 
@@ -160,11 +169,11 @@ has_fewer_units(const struct fci_check_words *w,
 }
 
 static void
-tell_units(struct fci_check_words *w, const struct alike *alike,
-           const char *names)
+tell_units(struct fci_check_words *w, unsigned states,
+           const struct alike *alike, const char *names)
 {
     fci_override(
-        &w->found, BY_CODE,
+        &w->found, states, BY_CODE,
         fci_arena_printf(w->found.arena, "fixture units of %s,", names),
         fci_arena_printf(w->found.arena, "%.4g each", alike->set),
         fci_arena_printf(w->found.arena, "%.4g each", alike->code));
@@ -186,11 +195,11 @@ has_higher_maximum(const struct fci_check_words *w,
 }
 
 static void
-tell_maximum(struct fci_check_words *w, const struct alike *alike,
-             const char *names)
+tell_maximum(struct fci_check_words *w, unsigned states,
+             const struct alike *alike, const char *names)
 {
     fci_override(
-        &w->found, BY_CODE,
+        &w->found, states, BY_CODE,
         fci_arena_printf(w->found.arena, "maximum static of %s,", names),
         shown_one(w, FC_PRESSURE, alike->set),
         shown_one(w, FC_PRESSURE, alike->code));
@@ -212,11 +221,11 @@ has_no_code_minimum(const struct fci_check_words *w,
 }
 
 static void
-tell_minimum(struct fci_check_words *w, const struct alike *alike,
-             const char *names)
+tell_minimum(struct fci_check_words *w, unsigned states,
+             const struct alike *alike, const char *names)
 {
     fci_override(
-        &w->found, BY_CODE,
+        &w->found, states, BY_CODE,
         fci_arena_printf(w->found.arena,
                          "minimum flowing pressure of %s (code minimum = "
                          "no),",
@@ -234,7 +243,7 @@ override_minimum(struct fci_check_words *w)
     override_fixtures(w, has_no_code_minimum, tell_minimum);
     if (w->judge->site->settings.code_minimum == FC_NO
         && w->found.n_overrides == before)
-        fci_override(&w->found, BY_CODE, "code minimum", "no",
+        fci_override(&w->found, 0, BY_CODE, "code minimum", "no",
                      "yes; no valve here states less than the code");
 }
 
@@ -272,8 +281,8 @@ has_wrong_valve(const struct fci_check_words *w,
 }
 
 static void
-tell_valve(struct fci_check_words *w, const struct alike *alike,
-           const char *names)
+tell_valve(struct fci_check_words *w, unsigned states,
+           const struct alike *alike, const char *names)
 {
     const fc_valve *valve = alike->valve;
     struct fci_words set = { w->found.arena, "", 0 };
@@ -283,7 +292,7 @@ tell_valve(struct fci_check_words *w, const struct alike *alike,
     if (valve->flow.given)
         fci_say(&set, " at ", "%s", shown(w, FC_FLOW, valve->flow));
     fci_override(
-        &w->found, BY_TABLES,
+        &w->found, states, BY_TABLES,
         fci_arena_printf(w->found.arena, "valve of %s, %s,", names,
                          valve->name),
         set.n ? set.text : "of another kind",
@@ -358,7 +367,7 @@ override_pipes(struct fci_check_words *w, pipe_test *test, const char *what,
         names = name_pipes(w, test, i, set, table);
         if (names)
             fci_override(
-                &w->found, BY_TABLES,
+                &w->found, 0, BY_TABLES,
                 fci_arena_printf(w->found.arena, "%s of %s,", what, names),
                 shown_one(w, dimension, set),
                 fci_arena_printf(w->found.arena, "%s%s",
@@ -415,7 +424,7 @@ override_peak(struct fci_check_words *w, size_t n_short, double flow)
         return;
     }
     if (n_code > n_short)
-        fci_override(&w->found, BY_CODE, "peak demand",
+        fci_override(&w->found, 0, BY_CODE, "peak demand",
                      fci_arena_printf(w->found.arena, "by probability, %s",
                                       shown_one(w, FC_FLOW, flow)),
                      fci_arena_printf(w->found.arena,
@@ -475,7 +484,7 @@ override_interval(struct fci_check_words *w, size_t n_short)
         flip = fci_arena_printf(w->found.arena,
                                 "with %s or less, fewer fixtures have enough",
                                 said_time(w, at));
-    fci_override(&w->found, BY_TABLES, "interval between two uses",
+    fci_override(&w->found, 0, BY_TABLES, "interval between two uses",
                  said_time(w, set),
                  fci_arena_printf(w->found.arena, "at most %s; %s",
                                   said_time(w, known), flip));
@@ -555,7 +564,7 @@ override_section(struct fci_check_words *w, const struct fci_section *section)
         return;
     if (n > MOST_FIGURES)
         fci_say(&set, " and ", "%zu more", n - MOST_FIGURES);
-    fci_override(&w->found, "the built-in tables",
+    fci_override(&w->found, 0, "the built-in tables",
                  fci_arena_printf(w->found.arena, "[%s %s] in %s",
                                   section->kind, section->name,
                                   w->judge->site->settings.tables),

@@ -129,7 +129,9 @@ typedef struct fc_override {
     const char *code; /* what it would be by the code, or by the tables */
     const char *text; /* a sentence: "Set by the file: maximum static 300 psi;
                          by the code it would be 80.0 psi." */
-    FC_ROOM(8);
+    unsigned states;  /* those it applies to, FC_IN() of each; 0: the building,
+                         in whatever state */
+    FC_ROOM(7);
 } fc_override;
 
 /** A gauge reading of the site that cannot be true beside another one, or that

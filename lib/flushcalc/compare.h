@@ -65,7 +65,10 @@ typedef struct fc_compared_building {
     size_t n_differences;
     bool priced; /* pipes differ from that one, and all of them have a price */
     double cost; /* of those, at the prices of the building */
-    FC_ROOM(8);
+    const char *const *errors; /* n_errors: why it is not calculated,
+                                  "site.ini:7: what is wrong; what is
+                                  expected" each */
+    FC_ROOM(7);
 } fc_compared_building;
 
 typedef struct fc_comparison {

@@ -319,6 +319,30 @@ keep_result(struct job *job, fc_site *site, const fc_check_result *result,
     return job->arena->failed ? FC_ENOMEM : keep_differences(job, site, out);
 }
 
+/* Why it is not calculated. */
+static void
+keep_errors(struct job *job, const fc_diagnostics *messages, fc_status status,
+            fc_compared_building *out)
+{
+    const size_t n = fc_diagnostics_count(messages);
+    const char **errors = fci_arena_array(job->arena, n + 1, sizeof *errors);
+
+    for (size_t i = 0; errors && i < n; i++) {
+        const fc_diagnostic m = fc_diagnostics_at(messages, i);
+        const char *file = m.file ? m.file : out->path;
+
+        errors[i] = m.line > 0
+                        ? fci_arena_printf(job->arena, "%s:%d: %s", file,
+                                           m.line, m.text)
+                        : fci_arena_printf(job->arena, "%s: %s", file, m.text);
+    }
+    if (errors && n == 0)
+        errors[0] = fc_status_text(status);
+    out->errors = errors;
+    out->n_errors = n > 0 ? n : 1;
+    job->made->told.n_broken++;
+}
+
 /* What was read, or why it could not be, becomes one of the buildings.  The
  * messages are taken, the site is borrowed. */
 static fc_status
@@ -347,13 +371,11 @@ add_building(struct job *job, fc_compared_building building, fc_site *site,
     if (status == FC_OK)
         status = keep_result(job, site, result, &building);
     fc_check_result_free(result);
-    if (!building.calculated) {
-        building.n_errors = fc_diagnostics_count(messages);
-        made->told.n_broken++;
-    }
+    if (!building.calculated)
+        keep_errors(job, messages, status, &building);
     building.messages = messages;
     grown[made->told.n_buildings++] = building;
-    return status == FC_ENOMEM ? status : FC_OK;
+    return status == FC_ENOMEM || job->arena->failed ? FC_ENOMEM : FC_OK;
 }
 
 static void

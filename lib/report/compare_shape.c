@@ -94,6 +94,8 @@ static const struct fci_member building_rows[] = {
                 "Whether some fixture has too much pressure"),
     FCI_COUNT(fc_compared_building, n_errors, "errors",
               "Messages that say why it could not be calculated"),
+    FCI_TEXTS(fc_compared_building, errors, n_errors, "messages",
+              "These: the file, the line, what is wrong, what is expected"),
     FCI_OBJECT_IF(fc_compared_building, states[FC_EXISTING], calculated,
                   "existing", &state_shape, "The building, existing"),
     FCI_GET_OBJECT("retrofit", &state_shape, after_retrofit,

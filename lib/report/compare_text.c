@@ -17,6 +17,7 @@
 #define MOST_ROWS 24  /* of buildings on a screen */
 #define MOST_DIFFERENCES 8
 #define MOST_ZONES 4
+#define MOST_ERRORS 2
 #define PAGE_COLUMNS 6
 
 struct side {
@@ -406,6 +407,22 @@ said(const struct side *side, const fc_compared_building *b)
     return text ? text : "";
 }
 
+/* The whole of it: standard error may be elsewhere. */
+static void
+put_errors(const struct side *side, const fc_compared_building *b)
+{
+    const size_t n =
+        side->brief && b->n_errors > MOST_ERRORS ? MOST_ERRORS : b->n_errors;
+
+    for (size_t i = 0; i < n; i++)
+        fci_doc_item(side->doc, "%s: could not be calculated: %s",
+                     full_label(side, b), b->errors[i]);
+    if (n < b->n_errors)
+        fci_doc_item(side->doc, "%s: and %zu more error%s, see --full",
+                     full_label(side, b), b->n_errors - n,
+                     b->n_errors - n == 1 ? "" : "s");
+}
+
 static void
 put_differences(const struct side *side, size_t most)
 {
@@ -426,9 +443,7 @@ put_differences(const struct side *side, size_t most)
             fci_doc_item(side->doc, "%s: %s", full_label(side, b),
                          b->n_differences > 0 ? said(side, b) : "nothing");
         else
-            fci_doc_item(side->doc, "%s: could not be calculated: %zu error%s",
-                         full_label(side, b), b->n_errors,
-                         b->n_errors == 1 ? "" : "s");
+            put_errors(side, b);
     }
     if (left > 0)
         fci_doc_say(side->doc, "And %zu more, see --full.", left);

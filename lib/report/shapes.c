@@ -31,16 +31,20 @@ fci_get_cautions(struct fci_at at, union fci_value *room)
 
 /* ---- Findings --------------------------------------------------------- */
 
-/* The one state that a finding concerns; null: not just one. */
+/* The one state that something concerns; null: not just one. */
+static const void *
+one_state(unsigned states, union fci_value *room)
+{
+    room->word = states == FC_IN(FC_RETROFIT) ? FC_RETROFIT : FC_EXISTING;
+    return states == FC_IN(FC_RETROFIT) || states == FC_IN(FC_EXISTING)
+               ? &room->word
+               : NULL;
+}
+
 static const void *
 finding_state(struct fci_at at, union fci_value *room)
 {
-    const fc_finding *f = at.object;
-
-    room->word = f->states == FC_IN(FC_RETROFIT) ? FC_RETROFIT : FC_EXISTING;
-    return f->states == FC_IN(FC_RETROFIT) || f->states == FC_IN(FC_EXISTING)
-               ? &room->word
-               : NULL;
+    return one_state(((const fc_finding *)at.object)->states, room);
 }
 
 static const struct fci_member finding_rows[] = {
@@ -105,11 +109,19 @@ FCI_SHAPE(fci_contradiction_shape, "contradiction", fc_contradiction,
 
 /* ---- The rest --------------------------------------------------------- */
 
+static const void *
+override_state(struct fci_at at, union fci_value *room)
+{
+    return one_state(((const fc_override *)at.object)->states, room);
+}
+
 static const struct fci_member override_rows[] = {
     FCI_TEXT(fc_override, what, "what", "What the file sets"),
     FCI_TEXT(fc_override, set, "set", "To what"),
     FCI_TEXT(fc_override, code, "code",
              "What it is by the code or the built-in tables"),
+    FCI_GET_WORD("state", &fci_state_words, override_state,
+                 "The one state that it applies to; null: not just one"),
     FCI_TEXT(fc_override, text, "text", "The same, a sentence"),
 };
 FCI_SHAPE(fci_override_shape, "override", fc_override, override_rows,

@@ -93,7 +93,8 @@ count_of_sort(const fc_override *overrides, size_t n, size_t i)
     size_t count = 0;
 
     for (size_t k = 0; k < n; k++)
-        if (sort_of(&overrides[k]) == length
+        if (overrides[k].states == overrides[i].states
+            && sort_of(&overrides[k]) == length
             && strncmp(overrides[k].what, overrides[i].what, length) == 0) {
             if (k < i)
                 return 0;
@@ -115,8 +116,12 @@ say_sorts(struct fci_doc *doc, const fc_override *overrides, size_t n)
 
         if (count == 0)
             continue;
-        fprintf(out, "%s%s %s", i > 0 ? "; " : "", overrides[i].what,
-                overrides[i].set);
+        fprintf(out, "%s%s%s %s", i > 0 ? "; " : "",
+                overrides[i].states == FC_IN(FC_EXISTING) ? "existing, "
+                : overrides[i].states == FC_IN(FC_RETROFIT)
+                    ? "after retrofit, "
+                    : "",
+                overrides[i].what, overrides[i].set);
         if (count > 1)
             fprintf(out, " and %zu more", count - 1);
     }

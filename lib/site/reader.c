@@ -366,6 +366,8 @@ read_part(fc_site *site, const struct fci_section *section, const char *path,
                              messages);
     if (status == FC_ENOMEM)
         return status;
+    if (status != FC_OK)
+        site->unread = true;
     kept = fci_site_keep(site, &part, messages);
     return kept != FC_OK ? kept : status;
 }
@@ -440,6 +442,8 @@ fci_reader_section(fc_site *site, const struct fci_section *section,
         status = fci_reader_head(section, kind, path, messages);
     if (status == FC_OK && !fci_floors_typical(section))
         return read_part(site, section, path, messages);
+    if (status != FC_OK)
+        site->unread = true;
     if (status == FC_OK)
         status = read_floors(site, section, path, messages);
     if (status != FC_OK)

@@ -12,11 +12,24 @@ fci_resolve_note(struct fci_resolve *r, fc_status status)
     return r->worst != FC_ENOMEM;
 }
 
+void
+fci_resolve_refuse(struct fci_resolve *r, const struct fci_part *part,
+                   const char *key, const char *word,
+                   const struct fci_book *book, const char *unknown,
+                   const char *expected)
+{
+    r->site->unread = true;
+    fci_resolve_note(
+        r,
+        fci_part_fail(part, r->messages, key, "\"%.60s\" %s", word,
+                      fci_book_refusal(book, word, unknown, expected).text));
+}
+
 size_t
 fci_resolve_element(struct fci_resolve *r, const struct fci_part *part,
                     const char *key, const char *name)
 {
-    const fc_site *site = r->site;
+    fc_site *site = r->site;
     size_t i;
 
     if (!name)
@@ -69,7 +82,7 @@ size_t
 fci_resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
                     const char *key, const char *name)
 {
-    const fc_site *site = r->site;
+    fc_site *site = r->site;
     size_t i;
 
     if (!name)

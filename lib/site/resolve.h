@@ -24,6 +24,12 @@ struct fci_resolve {
 /* Remember an outcome; whether to go on (memory is not out). */
 bool fci_resolve_note(struct fci_resolve *r, fc_status status);
 
+/* A word that no entry of a book has. */
+void fci_resolve_refuse(struct fci_resolve *r, const struct fci_part *part,
+                        const char *key, const char *word,
+                        const struct fci_book *book, const char *unknown,
+                        const char *expected);
+
 /* The element called `name` that `key` of a part refers to; FCI_NONE when
  * there is none, which is reported.  NULL names were reported before. */
 size_t fci_resolve_element(struct fci_resolve *r, const struct fci_part *part,

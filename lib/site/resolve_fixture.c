@@ -47,11 +47,8 @@ find_kind(struct fci_resolve *r, struct fci_fixture *fixture)
     book = fci_tables_fixtures(site->tables, code);
     snprintf(unknown, sizeof unknown, "is not in the %s fixture table",
              code_names[code]);
-    fci_resolve_note(r, fci_part_fail(fixture->part, r->messages, "kind",
-                                      "\"%.60s\" %s", name,
-                                      fci_book_refusal(&book, name, unknown,
-                                                       "a kind is expected: ")
-                                          .text));
+    fci_resolve_refuse(r, fixture->part, "kind", name, &book, unknown,
+                       "a kind is expected: ");
 }
 
 static fc_status
@@ -119,14 +116,9 @@ find_valve(struct fci_resolve *r, struct fci_fixture *fixture, const char *key,
     }
     book = fci_tables_valves(site->tables);
     book.more = &site->names[FCI_VALVE];
-    fci_resolve_note(
-        r, fci_part_fail(fixture->part, r->messages, key, "\"%.60s\" %s", name,
-                         fci_book_refusal(
-                             &book, name,
-                             "is neither a [valve] of this file nor a "
-                             "generic class",
-                             "a [valve] of that name is expected, or one of: ")
-                             .text));
+    fci_resolve_refuse(r, fixture->part, key, name, &book,
+                       "is neither a [valve] of this file nor a generic class",
+                       "a [valve] of that name is expected, or one of: ");
     return NULL;
 }
 

@@ -32,12 +32,9 @@ fci_resolve_material(struct fci_resolve *r, const struct fci_part *part,
     const struct fci_book book = fci_tables_materials(r->site->tables);
 
     if (!material)
-        fci_resolve_note(
-            r, fci_part_fail(
-                   part, r->messages, "material", "\"%.40s\" %s", name,
-                   fci_book_refusal(&book, name, "is not in the pipe tables",
-                                    "a material is expected: ")
-                       .text));
+        fci_resolve_refuse(r, part, "material", name, &book,
+                           "is not in the pipe tables",
+                           "a material is expected: ");
     return material;
 }
 
@@ -232,11 +229,11 @@ refuse_fitting(struct pipe *p, const struct fci_fittings *table,
     }
     snprintf(unknown, sizeof unknown, "is not in the table of %.60s fittings",
              table->head.name);
-    FAIL(p, "fittings", "\"%.40s\" %s", name,
-         fci_book_refusal(&book, name, unknown,
-                          "its equivalent length is expected as part of the "
-                          "length, or a [device] with its loss, or one of: ")
-             .text);
+    p->failed = true;
+    fci_resolve_refuse(
+        p->r, p->part, "fittings", name, &book, unknown,
+        "its equivalent length is expected as part of the length, or a "
+        "[device] with its loss, or one of: ");
 }
 
 /* Whether the fittings can be looked up at all; each name once. */
@@ -371,13 +368,9 @@ resolve_meter(struct fci_resolve *r, const struct fci_part *part)
     size_t i;
 
     if (!kind) {
-        fci_resolve_note(
-            r, fci_part_fail(part, r->messages, "kind", "\"%.40s\" %s",
-                             device->meter_kind,
-                             fci_book_refusal(&book, device->meter_kind,
-                                              "is not in the meter tables",
-                                              "a kind is expected: ")
-                                 .text));
+        fci_resolve_refuse(r, part, "kind", device->meter_kind, &book,
+                           "is not in the meter tables",
+                           "a kind is expected: ");
         return;
     }
     for (i = 0; i < kind->n_sizes; i++)

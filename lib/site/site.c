@@ -165,12 +165,13 @@ is_headed_so(const fc_site *site, const char *name)
 }
 
 fc_status
-fci_site_unknown(const fc_site *site, const struct fci_part *part,
-                 const char *key, const char *name, enum fci_kind kind,
-                 const char *what, fc_diagnostics *messages)
+fci_site_unknown(fc_site *site, const struct fci_part *part, const char *key,
+                 const char *name, enum fci_kind kind, const char *what,
+                 fc_diagnostics *messages)
 {
     struct fci_nearest nearest = fci_nearest_to(name);
 
+    site->unread = true;
     if (fci_site_may_have(site, name) || is_headed_so(site, name))
         return FC_EINPUT;
     if (fci_failure_has_room(messages))

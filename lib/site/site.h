@@ -154,6 +154,8 @@ struct fc_site {
     struct fci_names names[FCI_KINDS]; /* to parts; see namespace_of */
     bool broken;                       /* a part was refused */
     bool unclear; /* what was to be set over the file was refused */
+    bool unread;  /* a heading, key, value, word or name was not understood, as
+                     apart from what is understood and cannot be */
     /* Sections that were refused as a whole: their names may be in use. */
     const struct fci_section **doubtful;
     size_t n_doubtful;
@@ -265,7 +267,7 @@ void fci_heights(const fc_site *site, double *height);
 bool fci_site_may_have(const fc_site *site, const char *name);
 /* Refuse a name that refers to nothing, with the nearest known one; without a
  * word where a refused section has it. */
-fc_status fci_site_unknown(const fc_site *site, const struct fci_part *part,
+fc_status fci_site_unknown(fc_site *site, const struct fci_part *part,
                            const char *key, const char *name,
                            enum fci_kind kind, const char *what,
                            fc_diagnostics *messages);

@@ -17,6 +17,7 @@ struct source {
     const char *const *settings;
     size_t n_settings;
     size_t nth_case; /* FCI_NONE: none */
+    bool *unread;    /* becomes whether something was not understood; NULL */
 };
 
 const struct fci_section *
@@ -157,6 +158,8 @@ read_source(const struct source *source, fc_site **site,
         settings.arena = &made->arena;
         take_over(made, source);
         status = read_over(made, source, &settings, said);
+        if (source->unread)
+            *source->unread = made->unclear || made->unread;
         fci_failures_sort(said, 0);
         if (fci_settings_tell(&settings, said, messages) == FC_ENOMEM)
             status = FC_ENOMEM;
@@ -197,30 +200,52 @@ fc_site_case_title(const fc_site *site, size_t i)
     return title ? title->value : NULL;
 }
 
-fc_status
-fc_site_case(const fc_site *site, size_t i, fc_site **changed,
-             fc_diagnostics *messages)
+static struct source
+case_of(const fc_site *site, size_t i, bool *unread)
 {
     const struct source source = { .path = site->ini->path,
                                    .text = site->ini->text,
                                    .length = site->ini->length,
                                    .from = site,
-                                   .nth_case = i };
+                                   .nth_case = i,
+                                   .unread = unread };
+
+    return source;
+}
+
+fc_status
+fc_site_case(const fc_site *site, size_t i, fc_site **changed,
+             fc_diagnostics *messages)
+{
+    const struct source source = case_of(site, i, NULL);
 
     return read_source(&source, changed, messages);
 }
 
-/* A case that cannot be read is an error of its file. */
+/* What is not understood in a case is an error of its file, whoever reads it.
+ * One that is understood, but makes a building that cannot be calculated, is
+ * told where the case is asked for. */
+static fc_status
+check_case(const fc_site *site, size_t i, fc_diagnostics *messages)
+{
+    bool unread = false;
+    const struct source source = case_of(site, i, &unread);
+    fc_site *changed = NULL;
+    fc_status status = read_source(&source, &changed, NULL);
+
+    if (status != FC_ENOMEM)
+        status = unread ? read_source(&source, &changed, messages) : FC_OK;
+    fc_site_free(changed);
+    return status;
+}
+
 static fc_status
 check_cases(const fc_site *site, fc_diagnostics *messages)
 {
     fc_status status = FC_OK, worst = FC_OK;
 
     for (size_t i = 0; fci_case_at(site, i) && worst != FC_ENOMEM; i++) {
-        fc_site *changed = NULL;
-
-        status = fc_site_case(site, i, &changed, messages);
-        fc_site_free(changed);
+        status = check_case(site, i, messages);
         worst = status != FC_OK ? status : worst;
     }
     return worst;

@@ -180,17 +180,20 @@ without_comma(struct fci_arena *arena, const char *what)
 }
 
 void
-fci_override(struct fci_findings *f, const char *by, const char *what,
-             const char *set, const char *code)
+fci_override(struct fci_findings *f, unsigned states, const char *by,
+             const char *what, const char *set, const char *code)
 {
+    const char *state = states == FC_IN(FC_EXISTING)   ? ", existing"
+                        : states == FC_IN(FC_RETROFIT) ? ", after retrofit"
+                                                       : "";
     fc_override *list = fci_grow(f->overrides, f->n_overrides,
                                  &f->overrides_room, sizeof *list);
     const char *text =
         what && set && code
             ? fci_arena_printf(f->arena,
-                               "Set by the file: %s %s; by %s it would be "
+                               "Set by the file%s: %s %s; by %s it would be "
                                "%s.",
-                               what, set, by, code)
+                               state, what, set, by, code)
             : NULL;
 
     if (list)
@@ -202,7 +205,8 @@ fci_override(struct fci_findings *f, const char *by, const char *what,
             (fc_override){ .what = without_comma(f->arena, what),
                            .set = set,
                            .code = code,
-                           .text = text };
+                           .text = text,
+                           .states = states };
 }
 
 fc_status

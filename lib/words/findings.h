@@ -67,10 +67,10 @@ struct fci_shown fci_one_decimal(double x);
 void fci_assume(struct fci_findings *f, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* What the file sets otherwise than `by`, "the code" or "the tables"; each
- * text NULL where memory was out. */
-void fci_override(struct fci_findings *f, const char *by, const char *what,
-                  const char *set, const char *code);
+/* What the file sets otherwise than `by`, "the code" or "the tables", in the
+ * states of fc_override; each text NULL where memory was out. */
+void fci_override(struct fci_findings *f, unsigned states, const char *by,
+                  const char *what, const char *set, const char *code);
 
 /* What all that works out a flush takes for granted (words/assume_flow.c): how
  * a valve draws, that others do not, the rates of generic classes (of the

@@ -153,6 +153,72 @@ START_TEST(override_is_told)
 }
 END_TEST
 
+/* Of a valve that is there in one state alone, the state is told; `a` is one
+ * that asks for less than the code, `b` one that does not. */
+static const struct {
+    const char *fixtures;
+    const char *what[2], *text[2];
+    unsigned states[2];
+} of_states[] = {
+#define STATES(name, valves)                                                  \
+    "[fixture " name "]\non = street\nkind = urinal, flush valve\n" valves
+    { STATES("u", "existing = a\nretrofit = b\n"),
+      { "minimum flowing pressure of u (code minimum = no)", NULL },
+      { "Set by the file, existing: minimum", NULL },
+      { FC_IN(FC_EXISTING), 0 } },
+    { STATES("u", "existing = b\nretrofit = a\n"),
+      { "minimum flowing pressure of u (code minimum = no)", NULL },
+      { "Set by the file, after retrofit: minimum", NULL },
+      { FC_IN(FC_RETROFIT), 0 } },
+    { STATES("u", "existing = a\nretrofit = a\n"),
+      { "minimum flowing pressure of u (code minimum = no)", NULL },
+      { "Set by the file: minimum", NULL },
+      { FC_IN(FC_EXISTING) | FC_IN(FC_RETROFIT), 0 } },
+    /* one keeps its valve, one gets it, one loses it */
+    { STATES("u", "existing = a\n") STATES("v", "existing = b\nretrofit = a\n")
+          STATES("w", "existing = a\nretrofit = b\n")
+              STATES("x", "existing = a\n"),
+      { "minimum flowing pressure of u, x (code minimum = no)",
+        "minimum flowing pressure of v (code minimum = no)" },
+      { "Set by the file: minimum",
+        "Set by the file, after retrofit: minimum" },
+      { FC_IN(FC_EXISTING) | FC_IN(FC_RETROFIT), FC_IN(FC_RETROFIT) } },
+    /* a building that is not converted has no state to tell */
+    { STATES("u", "existing = a\n"),
+      { "minimum flowing pressure of u (code minimum = no)", NULL },
+      { "Set by the file: minimum", NULL },
+      { 0, 0 } },
+};
+
+START_TEST(override_tells_its_state)
+{
+    char text[1200];
+    fc_site *site;
+    fc_check_result *result;
+
+    snprintf(text, sizeof text,
+             "[site]\ncode minimum = no\n"
+             "[source street]\nkind = fixed\npressure = 60 psi\n%s"
+             "[valve a]\nminimum flowing = 10 psi\n"
+             "[valve b]\nminimum flowing = 35 psi\n",
+             of_states[_i].fixtures);
+    site = site_of(text);
+    result = checked(site);
+    for (int i = 0; i < 2 && of_states[_i].what[i]; i++) {
+        const fc_override *found = override_of(result, of_states[_i].what[i]);
+
+        ck_assert_ptr_nonnull(found);
+        ck_assert_uint_eq(found->states, of_states[_i].states[i]);
+        ck_assert_msg(strncmp(found->text, of_states[_i].text[i],
+                              strlen(of_states[_i].text[i]))
+                          == 0,
+                      "%s", found->text);
+    }
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* A file of amended tables, beside where the test runs. */
 static void
 write_tables(const char *path, const char *text)
@@ -449,6 +515,7 @@ main(void)
     TCase *tcase = tcase_create("input");
 
     tcase_add_loop_test(tcase, override_is_told, 0, COUNT(overrides));
+    tcase_add_loop_test(tcase, override_tells_its_state, 0, COUNT(of_states));
     tcase_add_loop_test(tcase, amended_tables_are_told, 0, 2);
     tcase_add_loop_test(tcase, verdict_by_what_is_known, 0, COUNT(verdicts));
     tcase_add_test(tcase, interval_flips);

@@ -1729,6 +1729,27 @@ run compare badcase.ini
 [ "$status" -eq 2 ] && grep -q '^3 compared: 1 works, 1 does not' out &&
     grep -q '^badcase.ini:[0-9]*: \[case wrong\] "stret" is not a part' err
 result $? 'compare: one wrong case does not silence the others'
+{
+    cat "$srcdir/examples/clinic.ini"
+    printf '[case high residual]\nmain.residual = 90 psi\n'
+    printf '[case reserve]\nsite.reserve = 1 psi\n'
+} >understood.ini
+line=$(grep -n '^main.residual' understood.ini | cut -d: -f1)
+run check "$srcdir/examples/clinic.ini"
+cp out clinic.txt
+run check understood.ini
+[ "$status" -eq 1 ] && [ "$(sed -n 3,5p out)" = "$(sed -n 3,5p clinic.txt)" ]
+result $? 'a case that cannot be calculated does not stop a check of its file'
+[ ! -s err ]
+result $? 'which does not tell of it'
+run compare understood.ini
+[ "$status" -eq 2 ] && tr -s '\n ' '  ' <out >line &&
+    grep -q -- "- high residual: could not be calculated: understood.ini:$line: \[case high residual\] \[source main\] residual is above the static pressure; it is expected to be at most that," line &&
+    grep -q '^3 compared: 0 work, 2 do not, 0 not certain, 1 could not' out
+result $? 'compare: its line has the whole message, and the others theirs'
+run compare understood.ini --format json
+grep -q "\"understood.ini:$line: \[case high residual\] \[source main\] residual is above" out
+result $? 'compare: JSON has the message'
 run compare works.ini no-such.ini
 [ "$status" -eq 2 ] && grep -q 'no-such.ini: could not be calculated' out
 result $? 'compare: one file that is not there does not either'
