@@ -143,6 +143,20 @@ find_static(const struct fci_cures *c, const struct fci_change_list *list,
     return *text ? status : FC_ENOMEM;
 }
 
+/* Whether a PRV is on the way to a fixture. */
+static bool
+is_bounded(const struct fci_cures *c, const char *fixture)
+{
+    size_t at = 0;
+
+    while (strcmp(c->site->fixtures[at].given->name, fixture) != 0)
+        at++;
+    at = c->site->fixtures[at].element;
+    while (at != FCI_NONE && c->site->elements[at].part->kind != FCI_REDUCER)
+        at = c->site->elements[at].parent;
+    return at != FCI_NONE;
+}
+
 static fc_status
 say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     const struct fci_turned *t, const struct fci_change_list *list)
@@ -151,10 +165,14 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     fc_status status;
 
     if (t->outcome == FCI_USELESS) {
-        told->text = fci_arena_printf(c->arena,
-                                      "No booster downstream of %s helps: a "
-                                      "PRV on the way keeps %s short.",
-                                      place, t->fixture);
+        told->text = fci_arena_printf(
+            c->arena,
+            is_bounded(c, t->fixture)
+                ? "No booster downstream of %s helps: a PRV on the way keeps "
+                  "%s short."
+                : "No booster downstream of %s helps: %s does not work with "
+                  "any head.",
+            place, t->fixture);
         return told->text ? FC_OK : FC_ENOMEM;
     }
     if (t->outcome == FCI_SERVES && t->idle) {

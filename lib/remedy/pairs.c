@@ -24,6 +24,7 @@ static const struct {
     { FC_RAISE_SOURCE, fci_cure_source },
     { FC_RAISE_REDUCER, fci_cure_reducers },
     { FC_RAISE_PUMP, fci_cure_pumps },
+    { FC_ADD_BOOSTER, fci_cure_booster },
     { FC_LOWER_LOSS, fci_cure_devices },
     { FC_LOWER_MINIMUM, fci_cure_minima },
 };
@@ -329,6 +330,72 @@ try_second(struct fci_cures *c, const struct fci_partner *first,
                : status;
 }
 
+/* ---- With pipes -------------------------------------------------------- */
+
+/* The pipes and the first one turned so far; takes the changes of the pipes
+ * over. */
+static fc_status
+add_with_pipes(struct fci_cures *c, const struct fci_partner *first,
+               fc_remedy *told, struct fci_change_list *pipes)
+{
+    const struct pair pair = { first, pipes };
+    struct fci_change_list list = { 0 };
+    struct fci_turned t;
+    const char *said, *which;
+    fc_status status = fci_cure_search(c, turn_pair, &pair, first->far, &t);
+
+    if (status != FC_OK || t.outcome != FCI_CURES) {
+        fci_change_list_free(pipes);
+        return status;
+    }
+    said = first->tell(c, first->lever, t.steps, told);
+    which = fci_which_pipes(c, told);
+    if (said && which)
+        told->text =
+            fci_arena_printf(c->arena, "%s, and replace %s.", said, which);
+    told->works = true;
+    told->fixture = t.fixture;
+    if (!told->text || !turn_pair(c, &pair, t.steps, &list)
+        || !fci_buy(c, told, first->told.lever, first->kind, 1)) {
+        fci_change_list_free(&list);
+        fci_change_list_free(pipes);
+        return FC_ENOMEM;
+    }
+    told->lever = FC_COMBINE;
+    fci_change_list_free(pipes);
+    return fci_cure_add(c, told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+/* The cheapest pipes in the building with the first one as far as is made,
+ * where they cost less than pipes alone, or those do not do. */
+static fc_status
+try_pipes(struct fci_cures *c, const struct fci_partner *first,
+          const fc_site *site)
+{
+    const struct fci_size_aims aims = { .replace = true };
+    struct fci_change_list pipes = { 0 };
+    fc_remedy told = first->told;
+    struct fci_best best;
+    fc_status status =
+        fci_attempt_best(&best, site, &aims, c->options, c->messages);
+    const bool works = status == FC_OK && fci_attempt_works(&best.attempt)
+                       && best.attempt.cost > 0
+                       && best.attempt.cost < c->pipes_cost;
+
+    c->with_pipes[first->told.lever] = true;
+    if (works
+        && !(fci_tell_pipes(c, &best.attempt, &told)
+             && fci_take_changes(c, &best.attempt, &pipes)))
+        status = FC_ENOMEM;
+    fci_best_free(&best);
+    if (works && status == FC_OK)
+        return add_with_pipes(c, first, &told, &pipes);
+    fci_change_list_free(&pipes);
+    return status;
+}
+
+/* ---- All --------------------------------------------------------------- */
+
 static fc_status
 try_first(struct fci_cures *c, const struct fci_partner *first)
 {
@@ -341,6 +408,10 @@ try_first(struct fci_cures *c, const struct fci_partner *first)
         status = seconds[i].cure(&x.cures);
     for (i = 0; status == FC_OK && i < x.cures.n; i++)
         status = try_second(c, first, &x.cures.list[i]);
+    /* pressures go with pipes apart: see remedy/pipes.c */
+    if (status == FC_OK && first->told.lever == FC_LOWER_LOSS
+        && (isinf(c->pipes_cost) || fci_has_prices(c)))
+        status = try_pipes(c, first, x.site);
     end_changed(&x);
     return status;
 }

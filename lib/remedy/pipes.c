@@ -9,6 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define MOST_NAMED 2 /* pipes that a sentence names */
+
 /* ---- Pipes alone ------------------------------------------------------ */
 
 /* The site of the attempt may go: what is kept of a pipe is copied. */
@@ -94,13 +96,15 @@ fci_which_pipes(const struct fci_cures *c, const fc_remedy *told)
     const char *text = "", *what;
     size_t i;
 
-    if (told->n_pipes > 2)
+    if (told->n_pipes > MOST_NAMED)
         return fci_arena_printf(c->arena, "%zu pipes", told->n_pipes);
     for (i = 0; text && i < told->n_pipes; i++) {
         what = what_becomes(c, &told->pipes[i]);
         text = what ? fci_arena_printf(c->arena, "%s%s%s %s", text,
-                                       i ? " and " : "", told->pipes[i].name,
-                                       what)
+                                       i == 0                  ? ""
+                                       : i + 1 < told->n_pipes ? ", "
+                                                               : " and ",
+                                       told->pipes[i].name, what)
                     : NULL;
     }
     return text;

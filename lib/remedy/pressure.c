@@ -101,6 +101,44 @@ tell_turned(const struct fci_cures *c, const void *what, int steps,
     return fci_say_turned(c, lever, steps);
 }
 
+/* What a PRV may be set to for a fixture downstream of it to stay under its
+ * maximum, whatever feeds it; INFINITY: it is not downstream. */
+static double
+most_set_for(const struct fci_cures *c, size_t reducer,
+             const struct fci_fixture *fixture)
+{
+    const double height = c->judge.rest[fixture->element].elevation
+                          + fixture->given->rise.nominal
+                          - c->judge.rest[reducer].elevation;
+    size_t at = fixture->element;
+
+    while (at != FCI_NONE && at != reducer)
+        at = c->site->elements[at].parent;
+    return at == FCI_NONE ? INFINITY
+                          : fci_judge_fixture(&c->judge, fixture, c->state)
+                                    .need.maximum_static
+                                + c->site->water_weight * height;
+}
+
+/* A PRV is turned no further than its fixtures bear: another lever may feed it
+ * with more than it has now. */
+static int
+most_borne(const struct fci_cures *c, const struct fci_pressure_lever *lever)
+{
+    double most = INFINITY;
+    fc_dimension dimension;
+    size_t i;
+
+    if (lever->kind != &fci_raise_reducer)
+        return lever->most;
+    for (i = 0; i < c->site->n_fixtures; i++)
+        most =
+            fmin(most, most_set_for(c, lever->element, &c->site->fixtures[i]));
+    most -= fci_value_turned(c, lever, &dimension).high;
+    return fci_steps_in(fmax(fmin(most, FCI_MOST_PRESSURE), 0),
+                        fci_pressure_step(c));
+}
+
 /* Where it does not do alone; a main that is not in reach is no partner. */
 static fc_status
 add_partner(struct fci_cures *c, const struct fci_pressure_lever *lever,
@@ -121,9 +159,9 @@ add_partner(struct fci_cures *c, const struct fci_pressure_lever *lever,
     if (lever->of_utility || t->outcome == FCI_CURES
         || (t->outcome == FCI_SERVES && t->idle))
         return FC_OK;
-    status = fci_find_borne(c, lever->turn, lever,
-                            partner.serves ? partner.serves : lever->most,
-                            &partner.far);
+    status = fci_find_borne(
+        c, lever->turn, lever,
+        partner.serves ? partner.serves : most_borne(c, lever), &partner.far);
     return status != FC_OK                ? status
            : fci_add_partner(c, &partner) ? FC_OK
                                           : FC_ENOMEM;

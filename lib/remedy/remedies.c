@@ -170,13 +170,15 @@ tell_tried(struct kept_cures *k)
 
         if (lever == FC_COMBINE)
             continue;
-        ok = (!k->cures.with_prvs[lever]
-              || tell_pair(k, &levers[i], "PRVs", texts))
-             && (!k->cures.with_pipes[lever]
-                 || tell_pair(k, &levers[i], "pipes", texts))
-             && (!k->cures.with_another[lever]
-                 || tell_pair(k, &levers[i],
-                              "another device, pressure or valve", texts));
+        ok =
+            (!k->cures.with_prvs[lever]
+             || tell_pair(k, &levers[i], "PRVs", texts))
+            && (!k->cures.with_pipes[lever]
+                || tell_pair(k, &levers[i], "pipes", texts))
+            && (!k->cures.with_another[lever]
+                || tell_pair(k, &levers[i],
+                             "another device, a pressure, a booster or valves",
+                             texts));
     }
     k->result.tried = texts;
     return ok;

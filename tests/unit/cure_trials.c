@@ -729,26 +729,6 @@ assert_needed(const struct cured *c, const fc_site *site, size_t skipped,
     free(h);
 }
 
-static void
-assert_pipes(const struct cured *c, const fc_remedy *r)
-{
-    fc_site *site = cured_read(c, r);
-    double cost = 0;
-    size_t i;
-
-    tally.working[r->lever]++;
-    ck_assert_uint_gt(r->n_pipes, 0);
-    for (i = 0; i < r->n_pipes; i++) {
-        assert_put_in(c, site, &r->pipes[i]);
-        cost += r->pipes[i].cost;
-    }
-    ck_assert_double_eq_tol(cost, r->cost, 1e-9 * cost);
-    for (i = 0; i < r->n_pipes; i++)
-        if (r->pipes[i].cost > 0)
-            assert_needed(c, site, i, r);
-    fc_site_free(site);
-}
-
 /* ---- Valves ----------------------------------------------------------- */
 
 /* The valve of the fixture that limits with a step more than the written site
@@ -1175,6 +1155,34 @@ assert_pressure_needed(const struct cured *c, const fc_site *site,
     free(h);
 }
 
+static void
+assert_pipes(const struct cured *c, const fc_remedy *r)
+{
+    fc_site *site = cured_read(c, r);
+    double cost = 0;
+    size_t i;
+
+    tally.working[r->lever]++;
+    ck_assert_uint_gt(r->n_pipes, 0);
+    for (i = 0; i < r->n_pipes; i++) {
+        assert_put_in(c, site, &r->pipes[i]);
+        cost += r->pipes[i].cost;
+    }
+    ck_assert_double_eq_tol(cost, r->cost, 1e-9 * cost);
+    for (i = 0; i < r->n_pipes; i++)
+        if (r->pipes[i].cost > 0)
+            assert_needed(c, site, i, r);
+    for (i = 0; i < c->site->n_parts; i++) {
+        const char *name = c->site->parts[i].name;
+
+        if (name && !isnan(loss_said(c, r, name))) {
+            assert_loss_needed(c, site, r, name);
+            tally.with_device++;
+        }
+    }
+    fc_site_free(site);
+}
+
 static bool
 buys(const fc_remedy *r, const char *what)
 {
@@ -1184,6 +1192,34 @@ buys(const fc_remedy *r, const char *what)
         if (strcmp(r->purchases[i].what, what) == 0)
             return true;
     return false;
+}
+
+/* The pump that was put in, with a step less of head. */
+static void
+assert_booster_needed(const struct cured *c, const fc_site *site,
+                      const fc_remedy *r)
+{
+    const double step = fc_site_units(c->site) == FC_US ? 0.1 * FOOT : 0.1;
+    struct by_hand *h = calloc(1, sizeof *h);
+    fc_site *less;
+    size_t i;
+
+    ck_assert_ptr_nonnull(h);
+    for (i = 0; i < site->n_parts; i++) {
+        const fc_pump *p = site->parts[i].data;
+
+        if (site->parts[i].kind == FCI_PUMP
+            && !fci_site_find(c->site, FCI_PUMP, p->name))
+            set(h, FCI_PUMP, p->name, "curve",
+                booster_curve(h, site, p->curve[2].x, p->curve[2].y - step));
+    }
+    ck_assert_uint_eq(h->n, 1);
+    less = changed_site(site, h->list, h->n);
+    ck_assert_msg(verdict_of(c, less) != FC_WORKS,
+                  "%s: a step less of head does too: %s", c->name, r->text);
+    tally.less_fails++;
+    fc_site_free(less);
+    free(h);
 }
 
 /* Each of the two a step back, and it no longer works. */
@@ -1198,7 +1234,7 @@ assert_pair(const struct cured *c, const fc_remedy *r)
     for (i = 0; i < c->site->n_parts; i++) {
         const struct fci_part *part = &c->site->parts[i];
 
-        if (!isnan(loss_said(c, r, part->name ? part->name : ""))) {
+        if (part->name && !isnan(loss_said(c, r, part->name))) {
             assert_loss_needed(c, site, r, part->name);
             n++;
         } else if ((part->kind == FCI_SOURCE || part->kind == FCI_REDUCER
@@ -1208,6 +1244,10 @@ assert_pair(const struct cured *c, const fc_remedy *r)
             assert_pressure_needed(c, site, r, part);
             n++;
         }
+    }
+    if (buys(r, "booster")) {
+        assert_booster_needed(c, site, r);
+        n++;
     }
     if (buys(r, "valve")) {
         assert_minimum_needed(c, site, r);

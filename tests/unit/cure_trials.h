@@ -72,7 +72,7 @@ void assert_gains(const struct cured *c);
 struct tally {
     int working[LEVERS], serving[LEVERS], useless[LEVERS];
     int less_fails, restored, floors, stretches, larger, looped, not_made,
-        pairs;
+        pairs, with_device;
 };
 extern struct tally tally;
 
