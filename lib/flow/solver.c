@@ -21,8 +21,8 @@
 #define PATIENCE 8
 #define ONE_BY_ONE 60
 
-/* After so many steps valves no longer fall to nothing at once. */
-#define GENTLE 8
+/* After so many steps valves no longer leap to what they would draw alone. */
+#define HASTY 12
 
 /* A step that went too far is halved, so often at most. */
 #define MOST_HALVED 12
@@ -187,7 +187,7 @@ take_step(struct fci_solver *s, struct progress *p)
     if (s->network->meshed && !fci_mesh_step(s))
         return false;
     p->changed = fci_turn_reducers(s);
-    p->changed |= fci_valves_step(s, p->steps >= GENTLE, &p->largest);
+    p->changed |= fci_valves_step(s, &p->largest);
     if (s->network->meshed)
         turn_checks(s, p);
     return true;
@@ -223,6 +223,7 @@ settle(struct fci_solver *s)
     struct progress p = { 0 };
 
     for (p.steps = 0; p.steps < MOST_STEPS; p.steps++) {
+        s->careful = p.steps >= HASTY;
         fci_sweep_up(s);
         fci_sweep_down(s);
         p.worst = fci_valves_miss(s);

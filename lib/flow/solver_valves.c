@@ -7,9 +7,6 @@
 /* A valve's flow falls to no less than this part of it in one step. */
 #define LEAST_PART 0.1
 
-/* Less than this part of what it draws alone is on the way to nothing. */
-#define NEARLY_DRY 1e-3
-
 /* ---- Their laws ------------------------------------------------------- */
 
 /* What stop and valve take at its flow. */
@@ -30,6 +27,22 @@ valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
     }
 }
 
+/* One that flows next to nothing is a slope of nothing, and would hold the
+ * pressure there at what it is, whatever its neighbors did.  Its slope is
+ * therefore taken over all of the way that its miss of a moment ago asks for,
+ * which is the same where the miss is small.  What its miss would move moves.
+ */
+static void
+be_careful(struct fci_open_valve *valve)
+{
+    const double square = valve->law->need + valve->law->stop.square;
+
+    if (valve->state == FCI_DRY ? valve->drive > 0
+                                : valve->state == FCI_FULL && valve->drive < 0)
+        valve->state = FCI_FLOWS;
+    valve->slope = fmax(valve->slope, sqrt(square * fabs(valve->drive)));
+}
+
 void
 fci_valves_gather(struct fci_solver *s)
 {
@@ -40,6 +53,8 @@ fci_valves_gather(struct fci_solver *s)
         struct fci_node *node = &s->nodes[valve->node];
 
         valve_law(s, valve);
+        if (s->careful)
+            be_careful(valve);
         node->flow += valve->count * valve->flow;
         if (valve->state == FCI_FULL) {
             node->a += valve->count * valve->flow;
@@ -91,21 +106,6 @@ fci_valves_miss(struct fci_solver *s)
     return worst;
 }
 
-/* At once is quicker, but neighbors that fall and rise together may do so for
- * ever; `gently` they do not. */
-static void
-fall(struct fci_open_valve *valve, bool gently)
-{
-    if (gently && valve->state != FCI_DRY
-        && valve->flow > NEARLY_DRY * valve->outlet->alone) {
-        valve->state = FCI_FLOWS;
-        valve->flow *= LEAST_PART;
-    } else {
-        valve->state = FCI_DRY;
-        valve->flow = 0;
-    }
-}
-
 /* No more than valve and stop let through at the pressure `there`. */
 static double
 most_through(const struct fci_open_valve *valve, double there)
@@ -113,17 +113,30 @@ most_through(const struct fci_open_valve *valve, double there)
     return sqrt(there / (valve->law->need + valve->law->stop.square));
 }
 
-/* One valve after a step; whether it changed its state. */
-static bool
-step_valve(struct fci_open_valve *valve, double pressure, bool gently)
+/* A step of the linearised system as it is, where hasty ones lead nowhere. */
+static void
+step_with_care(struct fci_open_valve *valve, double pressure)
 {
-    const enum fci_valve_state before = valve->state;
+    const double miss = pressure - valve->law->stop.lift - valve->taken;
+
+    if (valve->state != FCI_FLOWS)
+        return;
+    valve->flow += miss / valve->slope;
+    if (valve->flow <= 0) {
+        valve->flow = 0;
+        valve->state = FCI_DRY;
+    }
+}
+
+static void
+step_in_haste(struct fci_open_valve *valve, double pressure)
+{
     const double there = pressure - valve->law->stop.lift - valve->still;
     const double taken = valve->taken - valve->still;
 
-    valve->before = valve->flow;
     if (there <= 0) {
-        fall(valve, gently);
+        valve->state = FCI_DRY;
+        valve->flow = 0;
     } else if (valve->state == FCI_DRY) {
         valve->state = FCI_FLOWS;
         valve->flow = most_through(valve, there);
@@ -134,6 +147,19 @@ step_valve(struct fci_open_valve *valve, double pressure, bool gently)
         if (!valve->outlet->curved_stop)
             valve->flow = fmin(valve->flow, most_through(valve, there));
     }
+}
+
+/* One valve after a step; whether it changed its state. */
+static bool
+step_valve(struct fci_open_valve *valve, double pressure, bool careful)
+{
+    const enum fci_valve_state before = valve->state;
+
+    valve->before = valve->flow;
+    if (careful)
+        step_with_care(valve, pressure);
+    else
+        step_in_haste(valve, pressure);
     if (valve->flow >= valve->law->most) {
         valve->state = FCI_FULL;
         valve->flow = valve->law->most;
@@ -142,7 +168,7 @@ step_valve(struct fci_open_valve *valve, double pressure, bool gently)
 }
 
 bool
-fci_valves_step(struct fci_solver *s, bool gently, double *largest)
+fci_valves_step(struct fci_solver *s, double *largest)
 {
     bool changed = false;
     size_t i;
@@ -152,7 +178,8 @@ fci_valves_step(struct fci_solver *s, bool gently, double *largest)
         struct fci_open_valve *valve = &s->valves[i];
         double step;
 
-        changed |= step_valve(valve, s->nodes[valve->node].pressure, gently);
+        changed |=
+            step_valve(valve, s->nodes[valve->node].pressure, s->careful);
         step = fabs(valve->flow - valve->before);
         if (step > *largest * valve->flow)
             *largest = step / valve->flow;

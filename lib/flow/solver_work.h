@@ -88,6 +88,8 @@ struct fci_solver {
     double *last;           /* flow of a fixture's valve in an earlier run */
     size_t memory, *recall; /* `last` counts where recall == memory */
 
+    bool careful; /* valves move by the tangents alone */
+
     struct fci_mesh mesh;
     size_t *path;   /* elements on the way to one */
     double total;   /* flow from the sources [m3/s] */
@@ -146,9 +148,9 @@ void fci_sum_flows(struct fci_solver *solver);
 void fci_valves_gather(struct fci_solver *solver);
 /* The worst miss of a valve's law; notes the culprit. */
 double fci_valves_miss(struct fci_solver *solver);
-/* Whether a valve changed its state.  `gently`: none falls to nothing at once;
- * `largest`: the greatest part by which a flow changed. */
-bool fci_valves_step(struct fci_solver *solver, bool gently, double *largest);
+/* Whether a valve changed its state.  `largest`: the greatest part by which a
+ * flow changed. */
+bool fci_valves_step(struct fci_solver *solver, double *largest);
 /* Take back a part of the last step. */
 void fci_valves_back(struct fci_solver *solver, double part);
 /* What drives the flows up, times the last step: now, and before it. */

@@ -5,6 +5,7 @@
 #include "ini/field_type.h"
 #include "units/units.h"
 
+#include <stdio.h>
 #include <string.h>
 
 /* The count that an item starts with ("2 elbow 90"); the item is moved behind
@@ -57,10 +58,28 @@ copy_list(const struct fci_field *field, char *part, struct fci_arena *arena)
 
 /* ---- Fittings --------------------------------------------------------- */
 
+/* "90 45": 90 fittings, or one that is called "90" and another.  What has its
+ * name in full is counted: "45 tee run". */
+static bool
+may_be_two(const char *item, const char *name, struct fci_meanings two[2])
+{
+    char first[16];
+    size_t i;
+
+    snprintf(first, sizeof first, "%.*s", (int)strcspn(item, " "), item);
+    two[0] = fci_meanings("fittings", first);
+    two[1] = fci_meanings("fittings", name);
+    for (i = 0; i < two[1].n; i++)
+        if (fci_same_words(two[1].at[i].means, name))
+            return false;
+    return two[0].n > 0 && two[1].n > 0;
+}
+
 static fc_status
 read_fittings(struct fci_value *v, char *part)
 {
     const char *list = v->text, *name;
+    struct fci_meanings two[2];
     fc_fitting *fitting;
     char item[128];
 
@@ -80,6 +99,12 @@ read_fittings(struct fci_value *v, char *part)
                 "\"%.60s\" could be one fitting or %d of them; a count before "
                 "\"%.60s\" is expected",
                 item, fitting->count, item);
+        if (fitting->count > 0 && may_be_two(item, name, two))
+            return fci_value_fail(
+                v, "\"%.60s\" could be \"1 %s, 1 %s\" or \"%d %s\"; say which",
+                item, two[0].at->means,
+                two[1].n == 1 ? two[1].at->means : name, fitting->count,
+                two[1].n == 1 ? two[1].at->means : name);
         if (fitting->count < 0 || !*name)
             return fci_value_wrong(
                 v, item,

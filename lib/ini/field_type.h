@@ -52,6 +52,8 @@ void fci_put_range(struct fci_value *v, fc_dimension dimension,
 
 /* "us or si", "street main, tank or fixed". */
 void fci_list_choices(const struct fci_field *field, char *text, size_t size);
+/* The choice that is meant, by its place; FCI_NO_NAME: none, or several. */
+size_t fci_find_choice(const struct fci_field *field, const char *word);
 
 /* A member of the struct. */
 #define FCI_AT(data, offset, type)                                            \

@@ -2,6 +2,7 @@
 /* lib/ini/field_words.c -- keys that hold words: a text, a name, one of a few.
  */
 #include "ground/book.h"
+#include "ground/diagnostics.h"
 #include "ground/synonyms.h"
 #include "ini/field_type.h"
 #include "ini/ini_text.h"
@@ -126,19 +127,24 @@ choice_at(const void *of, size_t i)
     return ((const char *const *)of)[i];
 }
 
+size_t
+fci_find_choice(const struct fci_field *field, const char *word)
+{
+    struct fci_book book = { "choices", field->choices, 0, choice_at, NULL };
+
+    while (field->choices[book.n])
+        book.n++;
+    return fci_book_find(&book, word);
+}
+
 /* Choices count up from the value the enum gives its first word, which is 1
  * where 0 means "not given". */
 static fc_status
 read_choice(struct fci_value *v, char *part)
 {
-    const char *const *choices = v->field->choices;
-    struct fci_book book = { "choices", choices, 0, choice_at, NULL };
+    const size_t choice = fci_find_choice(v->field, v->text);
     char expected[128], words[100];
-    size_t choice;
 
-    while (choices[book.n])
-        book.n++;
-    choice = fci_book_find(&book, v->text);
     if (choice != FCI_NO_NAME) {
         *FCI_INTO(part, v->field->offset, int) =
             (int)choice + (int)v->field->second;
@@ -182,6 +188,66 @@ const struct fci_field_type fci_choice_field = {
     .check = check_choice,
     .write = write_choice,
 };
+
+/* ---- A choice that the heading makes ---------------------------------- */
+
+/* NULL: the kind of such a section is none of a few words. */
+static const struct fci_field *
+kind_field(const struct fci_field *fields, size_t n)
+{
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (strcmp(fields[i].key, "kind") == 0
+            && fields[i].type == &fci_choice_field)
+            return &fields[i];
+    return NULL;
+}
+
+const char *
+fci_fields_headed(const struct fci_field *fields, size_t n,
+                  const char *heading)
+{
+    const struct fci_field *field = kind_field(fields, n);
+    const size_t choice =
+        field ? fci_find_choice(field, heading) : FCI_NO_NAME;
+
+    return choice == FCI_NO_NAME ? NULL : field->choices[choice];
+}
+
+fc_status
+fci_fields_head(const struct fci_field *fields, size_t n,
+                struct fci_section *section, const char *path,
+                struct fci_arena *arena, fc_diagnostics *messages)
+{
+    const char *headed = fci_fields_headed(fields, n, section->kind);
+    const struct fci_entry *given = fci_section_entry(section, "kind");
+    struct fci_entry *entries;
+    const char *said;
+
+    if (!headed)
+        return FC_OK;
+    said = given ? fci_fields_headed(fields, n, given->value) : NULL;
+    if (said && strcmp(said, headed) != 0)
+        return fci_fail(messages, FC_EINPUT, path, given->line,
+                        "%s %s \"%.60s\" contradicts the heading, which says "
+                        "\"%s\"; one of the two is expected",
+                        fci_heading(section->kind, section->name).text,
+                        fci_entry_key(given), given->value, headed);
+    if (given)
+        return FC_OK;
+    entries = fci_arena_array(arena, section->n_entries + 1, sizeof *entries);
+    if (!entries)
+        return FC_ENOMEM;
+    if (section->n_entries > 0)
+        memcpy(entries, section->entries,
+               section->n_entries * sizeof *entries);
+    entries[section->n_entries++] = (struct fci_entry){
+        .key = "kind", .value = headed, .line = section->line, .headed = true
+    };
+    section->entries = entries;
+    return FC_OK;
+}
 
 /* ---- A choice whose first word is not what stands where none is given - */
 

@@ -117,6 +117,16 @@ fc_status fci_fields_rename(const struct fci_field *fields, size_t n_fields,
                             struct fci_section *section, const char *path,
                             fc_diagnostics *messages);
 
+/* What the word of a heading says of the key "kind": "rp" that of `[rpz x]`;
+ * NULL: nothing. */
+const char *fci_fields_headed(const struct fci_field *fields, size_t n,
+                              const char *heading);
+/* That becomes an entry of the section, unless it has the same; another kind
+ * is refused. */
+fc_status fci_fields_head(const struct fci_field *fields, size_t n,
+                          struct fci_section *section, const char *path,
+                          struct fci_arena *arena, fc_diagnostics *messages);
+
 /* Whether the section has the key, or an unknown one that seems to be a slip
  * for it, or a line that was not understood: nobody should be told that it is
  * missing. */

@@ -26,6 +26,7 @@ struct fci_entry {
     int line;
     const char *written; /* what the file has for the key, where that is a
                             synonym; else NULL */
+    bool headed;         /* the heading says it: it has no line of its own */
 };
 
 /* What has been said of the floors of a typical floor, so that what is wrong

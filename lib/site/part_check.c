@@ -36,6 +36,15 @@ was_given(const struct check *c, const char *key, bool understood)
     return understood || fci_part_has_key(c->part, key);
 }
 
+/* The same, and not only in a line that could have been meant for it: it does
+ * not go with another key. */
+static bool
+stands_there(const struct check *c, const char *key, bool understood)
+{
+    return understood
+           || (c->part->section && fci_section_entry(c->part->section, key));
+}
+
 static void
 check_name(struct check *c)
 {
@@ -139,8 +148,8 @@ check_street_main(struct check *c, const fc_source *s)
         != was_given(c, "residual flow", s->residual_flow.given))
         FAIL(c, s->residual.given ? "residual" : "residual flow",
              "is given alone; a flow test needs residual and residual flow");
-    if (was_given(c, "residual", s->residual.given)
-        && was_given(c, "flow test", s->n_flow_test > 0))
+    if (stands_there(c, "residual", s->residual.given)
+        && stands_there(c, "flow test", s->n_flow_test > 0))
         FAIL(c, "flow test",
              "is given with \"residual\"; one of the two is expected");
     check_flow_test(c, s);
@@ -337,9 +346,9 @@ check_reading(struct check *c, const fc_reading *r)
         const char *key;
         bool given;
     } flows[] = {
-        { "flow", was_given(c, "flow", r->flow.given) },
-        { "filled", was_given(c, "filled", r->filled_volume.given) },
-        { "flush time", was_given(c, "flush time", r->flush_time.given) },
+        { "flow", stands_there(c, "flow", r->flow.given) },
+        { "filled", stands_there(c, "filled", r->filled_volume.given) },
+        { "flush time", stands_there(c, "flush time", r->flush_time.given) },
     };
     const char *first = NULL;
     size_t i;
@@ -486,6 +495,30 @@ check_rise(struct check *c, const fc_pipe *p)
          fci_show_range(FC_US, FC_LENGTH, p->length).text);
 }
 
+/* Common practice: pipe comes in sticks of 10 and 20 ft, and so do couplings;
+ * of other fittings there are fewer. */
+#define MOST_FITTINGS 50
+#define CLOSEST_FITTINGS "5 ft"
+
+static void
+check_fittings(struct check *c, const fc_pipe *p)
+{
+    fc_range closest;
+    size_t i;
+
+    if (!fci_read_figure(CLOSEST_FITTINGS, FC_LENGTH, false, &closest, NULL))
+        return;
+    for (i = 0; i < p->n_fittings && p->length.given; i++)
+        if (p->fittings[i].count > MOST_FITTINGS
+            && p->length.high < p->fittings[i].count * closest.low)
+            FAIL(c, "fittings",
+                 "has %d of \"%.60s\" on %s of pipe; up to %d of one "
+                 "fitting, or one every " CLOSEST_FITTINGS ", is expected",
+                 p->fittings[i].count, p->fittings[i].name,
+                 fci_show_range(FC_US, FC_LENGTH, p->length).text,
+                 MOST_FITTINGS);
+}
+
 #define DEEPEST_TANK "20 ft" /* common practice: few are deeper */
 
 static void
@@ -512,8 +545,10 @@ check_plausible(struct check *c)
     for (i = 0; i < sizeof plausible / sizeof *plausible; i++)
         if (plausible[i].kind == c->part->kind)
             check_figure(c, &plausible[i]);
-    if (c->part->kind == FCI_PIPE)
+    if (c->part->kind == FCI_PIPE) {
         check_rise(c, c->part->data);
+        check_fittings(c, c->part->data);
+    }
     if (c->part->kind == FCI_SOURCE)
         check_depth(c, c->part->data);
 }

@@ -91,26 +91,27 @@ unknown_kind(const struct fci_section *section, const char *path,
             .text);
 }
 
-/* The kind of `[double check rp]` is two words: as many of the heading as a
- * synonym has go for it. */
+/* The kind of `[double check valve dc-1]` is three words: as many of the
+ * heading as a synonym has go for it, but for a last one that is the name. */
 static fc_status
 take_kind(struct fci_section *section, struct fci_arena *arena)
 {
     const char *name = section->name, *kind = section->kind;
+    bool found = fci_part_kind_of(kind) != FCI_KINDS;
+    size_t n;
 
-    while (fci_part_kind_of(kind) == FCI_KINDS) {
-        const size_t n = strcspn(name, " ");
-
-        if (n == 0 || strlen(kind) > FCI_PLAIN_WORDS)
-            return FC_OK; /* none, which the reader says */
+    for (; (n = strcspn(name, " ")) > 0 && strlen(kind) <= FCI_PLAIN_WORDS;
+         name += n + (name[n] == ' ')) {
         kind = fci_arena_printf(arena, "%s %.*s", kind, (int)n, name);
         if (!kind)
             return FC_ENOMEM;
-        name += n + (name[n] == ' ');
+        if (fci_part_kind_of(kind) == FCI_KINDS || (found && !name[n]))
+            continue;
+        section->kind = kind;
+        section->name = name + n + (name[n] == ' ');
+        found = true;
     }
-    section->kind = kind;
-    section->name = name;
-    return FC_OK;
+    return FC_OK; /* or none, which the reader says */
 }
 
 enum fci_kind
@@ -119,12 +120,16 @@ fci_reader_kind(const struct fci_section *section)
     return fci_part_kind_of(section->kind);
 }
 
-/* The words of the heading and of the keys become those that are known. */
+/* The words of the heading and of the keys become those that are known, and
+ * what a heading says of the kind one of the keys. */
 static fc_status
 take_words(fc_site *site, struct fci_section *section,
            fc_diagnostics *messages)
 {
+    static const struct fci_field floors = { .key = "floors",
+                                             .type = &fci_skip_field };
     const char *path = site->ini->path;
+    fc_status renamed, status;
     enum fci_kind kind;
 
     if (take_kind(section, &site->arena) != FC_OK)
@@ -132,9 +137,20 @@ take_words(fc_site *site, struct fci_section *section,
     kind = fci_part_kind_of(section->kind);
     if (kind == FCI_KINDS)
         return FC_OK;
-    return fci_fields_rename(fci_part_kinds[kind].fields,
+    if (fci_floors_typical(section)) {
+        status = fci_fields_rename(&floors, 1, section, path, messages);
+        if (status != FC_OK)
+            return status;
+    }
+    renamed = fci_fields_rename(fci_part_kinds[kind].fields,
+                                fci_part_kinds[kind].n_fields, section, path,
+                                messages);
+    if (renamed == FC_ENOMEM)
+        return renamed;
+    status = fci_fields_head(fci_part_kinds[kind].fields,
                              fci_part_kinds[kind].n_fields, section, path,
-                             messages);
+                             &site->arena, messages);
+    return status != FC_OK ? status : renamed;
 }
 
 fc_status

@@ -203,6 +203,13 @@ serve(struct fci_resolve *r, const struct fci_part *part, size_t element,
                              "\"%s\" is served already; each fixture is "
                              "expected once among the heaters",
                              fixture->given->name));
+    else if (fixture->kind && !fci_takes_hot_water(fixture->kind))
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, "serves",
+                             "\"%s\", a \"%s\", which takes no hot water; "
+                             "fixtures that do are expected, such as a "
+                             "lavatory",
+                             fixture->given->name, fixture->kind->head.name));
     fixture->heater = element;
 }
 

@@ -88,6 +88,19 @@ fci_tables_fixture(const struct fci_tables *tables, fc_code code,
     return find(tables, fci_tables_fixtures(tables, code), name);
 }
 
+bool
+fci_takes_hot_water(const struct fci_fixture_kind *kind)
+{
+    size_t use;
+
+    for (use = 0; use < sizeof kind->units / sizeof *kind->units; use++)
+        if ((kind->units[use].given && kind->units[use].hot > 0)
+            || (kind->units_above[use].given
+                && kind->units_above[use].hot > 0))
+            return true;
+    return false;
+}
+
 const struct fci_fittings *
 fci_tables_fittings(const struct fci_tables *tables, const char *name)
 {

@@ -89,6 +89,9 @@ struct fci_fixture_kind {
     enum fci_falling falling;         /* UPC Table 610.10 */
 };
 
+/* Whether the code counts hot water for it, wherever it is used. */
+bool fci_takes_hot_water(const struct fci_fixture_kind *kind);
+
 /* Units to flow, rows ascending in units. */
 struct fci_curve_rows {
     struct fci_entry_head head;

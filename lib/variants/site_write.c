@@ -167,6 +167,23 @@ value_there(struct writer *w, const struct fci_part *part,
     return fci_arena_printf(&w->arena, "%s/%s", w->folder, entry->value);
 }
 
+/* The word for the heading of a part.  One that says its kind ("rpz") stands
+ * for that kind alone. */
+static const char *
+heading_word(const struct fci_part *part, const struct fci_section *section)
+{
+    const struct fci_part_kind *kind = &fci_part_kinds[part->kind];
+    const char *headed =
+        fci_fields_headed(kind->fields, kind->n_fields, section->kind);
+    const struct fci_entry *now = fci_section_entry(section, "kind");
+    const char *said =
+        headed && now
+            ? fci_fields_headed(kind->fields, kind->n_fields, now->value)
+            : headed;
+
+    return said != headed ? kind->word : section->kind;
+}
+
 /* `before` tells what the section was; NULL: there is nothing to tell. */
 static fc_status
 write_section(struct writer *w, const struct fci_part *part,
@@ -176,8 +193,8 @@ write_section(struct writer *w, const struct fci_part *part,
     fc_status status = FC_OK;
     size_t i;
 
-    put(w, "[%s%s%s]%s%s", section->kind, *section->name ? " " : "",
-        section->name, remark, w->line_end);
+    put(w, "[%s%s%s]%s%s", heading_word(part, section),
+        *section->name ? " " : "", section->name, remark, w->line_end);
     for (i = 0; i < section->n_entries && status == FC_OK; i++) {
         struct fci_entry now = section->entries[i];
         const struct fci_entry *was =
@@ -499,16 +516,16 @@ write_line(struct writer *w, const struct fci_part *part,
     return FC_OK;
 }
 
-/* The heading of one floor. */
+/* The heading of one floor, or one that would say another kind. */
 static void
-write_name(struct writer *w, const struct line *line,
+write_name(struct writer *w, const struct line *line, const char *word,
            const struct fci_section *section)
 {
     const char *end = memchr(line->text, ']', line->n);
     const size_t start = end ? (size_t)(end - line->text) : line->n;
 
-    put(w, "[%s %s%.*s", section->kind, section->name,
-        (int)(line->whole - start), line->text + start);
+    put(w, "[%s %s%.*s", word, section->name, (int)(line->whole - start),
+        line->text + start);
 }
 
 /* A line that says for which floors a section stands: its comment is kept. */
@@ -532,19 +549,22 @@ write_lines(struct writer *w, struct lines *lines,
     const struct fci_section *before = w->before->parts[part].section;
     const struct fci_part *now = &w->after->parts[w->now[part]];
     const struct fci_section *after = now->section;
+    const char *word = heading_word(now, after);
     struct line line = next_line(lines); /* the heading */
     bool aligned = section->n_entries > 1;
     size_t i, column, first = 0;
     fc_status status = FC_OK;
 
-    if (before->typical)
-        write_name(w, &line, after);
+    if (before->typical || word != after->kind)
+        write_name(w, &line, word, after);
     else
         copy_line(w, &line);
     for (i = 0; i < section->n_entries && status == FC_OK; i++) {
         const struct fci_entry *entry = &section->entries[i];
         const struct fci_entry *was = fci_section_entry(before, entry->key);
 
+        if (entry->headed)
+            continue;
         copy_lines(w, lines, entry->line);
         line = next_line(lines);
         column = equals_in(&line);
@@ -555,9 +575,13 @@ write_lines(struct writer *w, struct lines *lines,
         else
             write_floors(w, &line);
     }
-    for (i = 0; i < after->n_entries && status == FC_OK; i++)
-        if (!fci_section_entry(before, after->entries[i].key))
+    for (i = 0; i < after->n_entries && status == FC_OK; i++) {
+        const struct fci_entry *was =
+            fci_section_entry(before, after->entries[i].key);
+
+        if (!was || (was->headed && word != after->kind))
             status = write_added(w, now, &line, aligned, &after->entries[i]);
+    }
     return status;
 }
 
@@ -572,6 +596,8 @@ write_gone(struct writer *w, struct lines *lines,
     put(w, "; %s: ", why);
     copy_line(w, &line);
     for (i = 0; i < section->n_entries; i++) {
+        if (section->entries[i].headed)
+            continue;
         copy_lines(w, lines, section->entries[i].line);
         line = next_line(lines);
         put(w, "; ");

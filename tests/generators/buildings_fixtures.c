@@ -163,6 +163,13 @@ make_flush_valves(struct maker *m)
     }
 }
 
+static bool
+takes_hot_water(const struct maker *m, const struct building_part *part)
+{
+    return fci_takes_hot_water(fci_tables_fixture(
+        building_tables(), m->b->settings.code, part->as.fixture.kind));
+}
+
 void
 make_heater(struct maker *m, size_t number)
 {
@@ -176,7 +183,7 @@ make_heater(struct maker *m, size_t number)
     /* every other fixture, so that two heaters share them out */
     for (i = 0; i < b->n_parts; i++)
         if (b->parts[i].kind == FCI_FIXTURE && k++ % 2 == number
-            && maker_chance(m, 0.7))
+            && maker_chance(m, 0.7) && takes_hot_water(m, &b->parts[i]))
             serves[n++] = b->parts[i].as.name;
     if (n == 0)
         return;

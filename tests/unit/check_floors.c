@@ -37,7 +37,7 @@ static const struct {
 
 START_TEST(list)
 {
-    struct fci_entry entry = { "floors", lists[_i].list, 3, NULL };
+    struct fci_entry entry = { "floors", lists[_i].list, 3, NULL, false };
     const struct fci_section section = { .kind = "pipe",
                                          .name = "r-{floor}",
                                          .line = 2,
@@ -73,7 +73,7 @@ END_TEST
 /* A floor that stands twice would be two parts of one name. */
 START_TEST(floor_twice)
 {
-    struct fci_entry entry = { "floors", "1, 3, 2..4", 3, NULL };
+    struct fci_entry entry = { "floors", "1, 3, 2..4", 3, NULL, false };
     const struct fci_section section = { .kind = "pipe",
                                          .name = "r-{floor}",
                                          .line = 2,
@@ -147,9 +147,9 @@ static const struct {
 
 START_TEST(brace)
 {
-    struct fci_entry entries[] = { { "floors", "1..3", 4, NULL },
-                                   { "from", braces[_i].text, 5, NULL },
-                                   { "size", "3 in", 6, NULL } };
+    struct fci_entry entries[] = { { "floors", "1..3", 4, NULL, false },
+                                   { "from", braces[_i].text, 5, NULL, false },
+                                   { "size", "3 in", 6, NULL, false } };
     const struct fci_section section = { .kind = "pipe",
                                          .name = "p-{floor}",
                                          .line = 3,

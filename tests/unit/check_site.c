@@ -444,8 +444,8 @@ END_TEST
 
 /* ---- Refused when tied together ---------------------------------------- */
 
-static const char *const no_names[] = { "wc", "lav" };
-static const char *const twice[] = { "wc", "wc" };
+static const char *const no_names[] = { "lav", "wc" };
+static const char *const closets[] = { "wc" };
 static const fc_fitting elbows[] = { { 2, "elbow 90" } };
 static const fc_fitting strange[] = { { 2, "elbow 91" } };
 static const fc_flushing many[] = { { 3, "wc" } };
@@ -546,9 +546,9 @@ static const struct {
       "expected\n" },
     { FCI_HEATER,
       &(const fc_heater){
-          .name = "h", .on = "p", .serves = twice, .n_serves = 2 },
-      "[heater h] serves \"wc\" is served already; each fixture is expected "
-      "once among the heaters\n" },
+          .name = "h", .on = "p", .serves = closets, .n_serves = 1 },
+      "[heater h] serves \"wc\", a \"water closet, flush valve\", which takes "
+      "no hot water; fixtures that do are expected, such as a lavatory\n" },
     { FCI_DEMAND, &(const fc_demand){ .name = "t", .on = "pp", .flow = EX(0) },
       "[demand t] on \"pp\" is not in this file; a pipe or other element is "
       "expected; did you mean \"p\"?\n" },
