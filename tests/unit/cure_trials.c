@@ -458,9 +458,16 @@ is_bearable(const struct cured *c, const fc_site *site)
 fc_verdict
 verdict_of(const struct cured *c, const fc_site *site)
 {
-    fc_check_result *result = check_of(c, site, false);
+    fc_check_result *result = check_of(c, site, true);
     fc_verdict works = result->works;
 
+    /* what fails at peak fails with the flush events too: those take longest
+     */
+    if (works == FC_WORKS && !c->options.check.peak_only) {
+        fc_check_result_free(result);
+        result = check_of(c, site, false);
+        works = result->works;
+    }
     if (works == FC_WORKS && raises_excess(c, result))
         works = FC_WILL_NOT_WORK;
     fc_check_result_free(result);
@@ -1363,10 +1370,12 @@ assert_floors(const struct cured *c)
 void
 assert_remedies(const struct cured *c)
 {
+    fc_check_result *check = check_of(c, c->site, false);
     size_t i;
 
     if (!c->all->untested)
-        ck_assert_int_eq(c->all->works, verdict_of(c, c->site));
+        ck_assert_int_eq(c->all->works, check->works);
+    fc_check_result_free(check);
     ck_assert(c->all->n_remedies == 0 || c->all->works != FC_WORKS
               || c->all->too_high != FC_WORKS);
     for (i = 0; i < c->all->n_remedies; i++)
