@@ -5,7 +5,7 @@
 #include "flow/busy_period.h"
 #include "peak/flush_time.h"
 #include "flow/ladder.h"
-#include "flow/least_left.h"
+#include "flow/surely.h"
 #include "ground/ties.h"
 
 #include <limits.h>
@@ -239,12 +239,13 @@ climb(struct running *r, size_t fixture)
     if (!valve->minimum_flowing.given)
         return FC_OK;
     status = fci_ladder_climb(r->ladder, fixture, FCI_NOMINAL,
-                              least_of(valve, FCI_NOMINAL), &rungs);
+                              least_of(valve, FCI_NOMINAL), 0, &rungs);
     if (status == FC_OK)
         status = keep_rungs(r, &rungs, view);
     for (end = FCI_WORST; end <= (int)last_end(r) && status == FC_OK; end++) {
-        status = fci_ladder_climb(r->ladder, fixture, (enum fci_end)end,
-                                  least_of(valve, (enum fci_end)end), &rungs);
+        status =
+            fci_ladder_climb(r->ladder, fixture, (enum fci_end)end,
+                             least_of(valve, (enum fci_end)end), 0, &rungs);
         if (end == FCI_WORST)
             view->ladder.low = rungs.most;
         else
@@ -301,47 +302,52 @@ drawn_at_most(const struct running *r, size_t fixture, enum fci_end end)
                                 / law->need));
 }
 
-/* The shortest first, as far as that is sure without a climb. */
+/* The shortest first, as far as that is sure without a climb.  `rest` without
+ * a network: nothing is sure of it. */
 static bool
-list_rungs(struct running *r, enum fci_end end, struct rung *list, size_t *n)
+list_rungs(struct running *r, enum fci_end end, int valves,
+           struct fci_rest *rest, struct rung *list, size_t *n)
 {
     const size_t m = r->site->n_fixtures;
     double *most = fci_arena_array(&r->scratch, m + 1, sizeof *most);
-    size_t *others =
-        fci_arena_array(&r->scratch, r->network->n_links + 1, sizeof *others);
     const bool known = fci_more_leaves_less(r->network);
-    struct fci_least_left *left;
+    const struct fci_told_of of = {
+        .end = end, .side = fci_other_end(end), .beside = true, .most = most
+    };
     size_t i;
 
-    if (!most || !others)
+    if (!most)
         return false;
     *n = 0;
     for (i = 0; i < m; i++)
         if (flushes(r, i))
             most[i] = drawn_at_most(r, i, end);
-    left = fci_least_left_new(&r->scratch, r->network, end, most);
-    for (i = 0; left && i < m; i++) {
+    if (known && !fci_rest_find(rest, &r->scratch, r->network, &of))
+        return false;
+    for (i = 0; i < m; i++) {
         const fc_valve *valve = r->site->fixtures[i].valve[r->state];
 
         if (!flushes(r, i) || !valve->minimum_flowing.given)
             continue;
         list[*n].fixture = i;
-        list[(*n)++].surely =
-            known ? fci_surely_at_once(left, i, least_of(valve, end), others)
-                  : 0;
+        list[(*n)++].surely = known ? fci_surely_at_once(
+                                  rest, i, least_of(valve, end), valves, false)
+                                    : 0;
     }
     qsort(list, *n, sizeof *list, by_surely);
-    return left != NULL;
+    return true;
 }
 
 static fc_status
-climb_one(struct running *r, size_t fixture, enum fci_end end, int *most)
+climb_one(struct running *r, const struct rung *rung, enum fci_end end,
+          int *most)
 {
+    const size_t fixture = rung->fixture;
     const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
     struct fci_event_view *view = &r->events->views[fixture];
     struct fci_rungs rungs;
-    fc_status status = fci_ladder_climb(r->ladder, fixture, end,
-                                        least_of(valve, end), &rungs);
+    fc_status status = fci_ladder_climb(
+        r->ladder, fixture, end, least_of(valve, end), rung->surely, &rungs);
 
     if (status != FC_OK)
         return status;
@@ -354,6 +360,19 @@ climb_one(struct running *r, size_t fixture, enum fci_end end, int *most)
     return status;
 }
 
+/* Where that decides whether to climb, or for how long. */
+static int
+look_closer(const struct running *r, enum fci_end end,
+            const struct fci_rest *rest, int most, struct rung *rung)
+{
+    const fc_valve *valve = r->site->fixtures[rung->fixture].valve[r->state];
+
+    if (rest->network && rung->surely <= most)
+        rung->surely = fci_surely_at_once(
+            rest, rung->fixture, least_of(valve, end), most + 1, true);
+    return rung->surely;
+}
+
 /* Only the shortest ladder tells how many valves at once starve the first one,
  * and which.  One that surely is longer is as good as one of all. */
 static fc_status
@@ -361,21 +380,24 @@ climb_shortest(struct running *r, enum fci_end end)
 {
     struct rung *list =
         fci_arena_array(&r->scratch, r->site->n_fixtures + 1, sizeof *list);
+    struct fci_rest rest = { .network = NULL };
     fc_status status = FC_OK;
     int valves = 0, most;
     size_t n = 0, i;
 
-    if (!list || !list_rungs(r, end, list, &n))
-        return FC_ENOMEM;
     for (i = 0; i < r->site->n_fixtures; i++)
         valves += flushes(r, i) ? r->site->fixtures[i].count : 0;
+    if (!list || !list_rungs(r, end, valves, &rest, list, &n))
+        return FC_ENOMEM;
     most = valves;
     for (i = 0; i < n && status == FC_OK; i++) {
-        const int surely = list[i].surely < valves ? list[i].surely : valves;
+        const int closer = look_closer(r, end, &rest, most, &list[i]);
+        const int surely = closer < valves ? closer : valves;
         fc_ladder *ladder = &r->events->views[list[i].fixture].ladder;
 
-        if (surely < valves && surely <= most) {
-            status = climb_one(r, list[i].fixture, end, &most);
+        /* at the middle the one of several that is furthest below counts */
+        if (surely < valves && surely <= most - (end != FCI_NOMINAL)) {
+            status = climb_one(r, &list[i], end, &most);
         } else if (end == FCI_NOMINAL) {
             ladder->given = ladder->all = true;
             ladder->most = ladder->low = surely;
@@ -588,6 +610,14 @@ always_on(const struct running *r, size_t fixture)
                   .capped;
 }
 
+/* Whether its valve's own minimum is known. */
+static bool
+needs_valve(const struct running *r, size_t fixture)
+{
+    return fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state)
+        .valve.given;
+}
+
 /* In short a fixture that is short alone is not asked how often it is weak:
  * neither its verdict nor a warning would change. */
 static bool
@@ -601,48 +631,63 @@ is_asked(const struct running *r, size_t fixture)
                   != FC_WILL_NOT_WORK;
 }
 
-/* At one end, of those that are still `asked`; no more of those that are
- * seldom weak there. */
+/* At one end, of those that are `asked`. */
 static fc_status
 ask_at(struct running *r, const fc_check_options *options, enum fci_end end,
-       bool *asked, bool *any)
+       const bool *asked)
 {
     const fc_check_options fewer =
         end == FCI_NOMINAL ? *options : at_end(options);
     struct fci_busy_period period;
-    const fc_status status = fci_busy_period_run(r->network, end, &fewer,
-                                                 asked, &period, r->messages);
+    fc_status status = FC_OK;
+    bool any = false;
     size_t i;
 
-    if (status != FC_OK)
+    for (i = 0; i < r->site->n_fixtures; i++)
+        any |= asked[i];
+    if (any)
+        status = fci_busy_period_run(r->network, end, &fewer, asked, &period,
+                                     r->messages);
+    if (status != FC_OK || !any)
         return status;
-    *any = false;
-    for (i = 0; i < r->site->n_fixtures; i++) {
-        if (!asked[i])
-            continue;
-        r->events->views[i].often[end] = period.often[i];
-        asked[i] = period.often[i] != FCI_SELDOM;
-        *any |= asked[i];
-    }
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (asked[i])
+            r->events->views[i].often[end] = period.often[i];
     fci_busy_period_free(&period);
     return FC_OK;
 }
 
-/* What is seldom weak at the worst end is so at the others. */
+/* Where it is known of the best end and of the worst what the verdict needs,
+ * the middle is not asked. */
+static fc_status
+ask_ends(struct running *r, const fc_check_options *options, bool *asked)
+{
+    fc_status status = ask_at(r, options, FCI_BEST, asked);
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        asked[i] &= r->events->views[i].often[FCI_BEST] != FCI_TOO_OFTEN
+                    || !needs_valve(r, i);
+    if (status == FC_OK)
+        status = ask_at(r, options, FCI_WORST, asked);
+    for (i = 0; i < r->site->n_fixtures; i++)
+        asked[i] &= r->events->views[i].often[FCI_WORST] != FCI_TOO_OFTEN;
+    return status;
+}
+
 static fc_status
 draw_in_short(struct running *r, const fc_check_options *options)
 {
     const bool ends = last_end(r) == FCI_BEST;
     const size_t n = r->site->n_fixtures;
     bool *asked = fci_arena_array(&r->scratch, n + 1, sizeof *asked);
-    bool any = false;
     fc_status status = asked ? FC_OK : FC_ENOMEM;
     size_t i;
 
     for (i = 0; i < n && asked; i++) {
         struct fci_event_view *view = &r->events->views[i];
 
-        any |= asked[i] = is_asked(r, i);
+        asked[i] = is_asked(r, i);
         view->busy.weak.given =
             asked[i] && isfinite(fci_least_kept(r->network, i, FCI_NOMINAL))
             && fci_valve_busy(r->site, &r->site->fixtures[i], r->state,
@@ -651,12 +696,10 @@ draw_in_short(struct running *r, const fc_check_options *options)
                    > 0;
         view->always_on = always_on(r, i);
     }
-    if (status == FC_OK && any && ends)
-        status = ask_at(r, options, FCI_WORST, asked, &any);
-    if (status == FC_OK && any)
-        status = ask_at(r, options, FCI_NOMINAL, asked, &any);
-    if (status == FC_OK && any && ends)
-        status = ask_at(r, options, FCI_BEST, asked, &any);
+    if (status == FC_OK && ends)
+        status = ask_ends(r, options, asked);
+    if (status == FC_OK)
+        status = ask_at(r, options, FCI_NOMINAL, asked);
     for (i = 0; i < n && !ends; i++) {
         struct fci_event_view *view = &r->events->views[i];
 

@@ -263,6 +263,46 @@ count_flushes(struct fci_busy_drawer *d, size_t n)
     }
 }
 
+/* Whether a fixture is weak in a state, where that is sure without solving. */
+static bool
+is_told(const struct fci_busy_plan *plan, size_t fixture, int valves)
+{
+    return plan->at_once
+           && (plan->at_once[fixture] == FCI_ALWAYS_WEAK
+               || valves <= plan->at_once[fixture]);
+}
+
+static int
+count_valves(const struct fci_busy_drawer *d, size_t n)
+{
+    int valves = 0;
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        valves += d->open[i].count;
+    return valves;
+}
+
+/* Count the flushes of a state that need not be solved; false: it has to be.
+ */
+static bool
+count_told(struct fci_busy_drawer *d, size_t n)
+{
+    const int valves = count_valves(d, n);
+    size_t i;
+
+    for (i = 0; i < n; i++)
+        if (!is_told(d->plan, d->open[i].fixture, valves))
+            return false;
+    for (i = 0; i < n; i++) {
+        const size_t fixture = d->open[i].fixture;
+
+        fci_tally_count(&d->tallies[fixture], d->open[i].count,
+                        d->plan->at_once[fixture] == FCI_ALWAYS_WEAK);
+    }
+    return true;
+}
+
 fc_status
 fci_busy_draw(struct fci_busy_drawer *d, size_t block)
 {
@@ -273,7 +313,7 @@ fci_busy_draw(struct fci_busy_drawer *d, size_t block)
     fci_solver_forget(d->solver);
     for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
         n = draw_state(d);
-        if (n == 0)
+        if (n == 0 || count_told(d, n))
             continue;
         status = fci_solver_run(d->solver, d->open, n);
         if (status == FC_OK)
@@ -320,13 +360,18 @@ fci_busy_draw_with(struct fci_busy_drawer *d, size_t fixture, size_t block)
     const unsigned long seed =
         fci_seed_of_block(d->plan->seed, SIZE_MAX - fixture);
     fc_status status = FC_OK;
-    size_t i;
+    size_t i, n;
 
     gsl_rng_set(d->rng, fci_seed_of_block(seed, block));
     fci_solver_forget(d->solver);
     for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
-        status = fci_solver_run(d->solver, d->open,
-                                turn_on(d, fixture, draw_state(d)));
+        n = turn_on(d, fixture, draw_state(d));
+        if (is_told(d->plan, fixture, count_valves(d, n))) {
+            fci_tally_count(&d->tallies[fixture], 1,
+                            d->plan->at_once[fixture] == FCI_ALWAYS_WEAK);
+            continue;
+        }
+        status = fci_solver_run(d->solver, d->open, n);
         if (status == FC_OK)
             count_flush(d, fixture);
     }

@@ -25,7 +25,13 @@ struct fci_busy_plan {
     double *least; /* of each fixture: its valve's minimum, -INFINITY: none */
     double *top;   /* its pressure alone, which nothing exceeds */
     double *flow;  /* what a valve of it draws then, likewise */
+    /* Where no more is to be told than how often a flush is weak: of each
+     * fixture, so many valves at once surely leave it its minimum, or
+     * FCI_ALWAYS_WEAK.  NULL: pressures are to be told too. */
+    const int *at_once;
 };
+
+#define FCI_ALWAYS_WEAK (-1)
 
 /* States are drawn in blocks of so many.  A block's numbers depend on the seed
  * and its own number alone. */

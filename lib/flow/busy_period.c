@@ -66,6 +66,7 @@ struct running {
     uint64_t most_shown; /* flushes of that of them which shows most */
     bool *never; /* of each fixture, whether it has enough with all open */
     enum fci_often *sure; /* of each, what is so without a draw */
+    int *at_once;         /* as of the plan */
     const bool *asked;    /* of which fixtures alone; NULL: of all, and their
                              chances are to be known too */
     double told;          /* how far it is */
@@ -383,8 +384,9 @@ take_results(const struct running *r, const struct fci_busy_period *period)
             period->often[i] = often_of(r, i, r->clear);
         if (isfinite(plan->least[i]))
             fixtures[i].weak = fci_tally_weak(tally);
-        fixtures[i].mean = fci_tally_mean(tally);
-        fixtures[i].fifth = fci_tally_quantile(tally, FIFTH, plan->top[i]);
+        fixtures[i].mean = r->asked ? NAN : fci_tally_mean(tally);
+        fixtures[i].fifth =
+            r->asked ? NAN : fci_tally_quantile(tally, FIFTH, plan->top[i]);
     }
 }
 
@@ -421,11 +423,14 @@ run(struct running *r, const fc_check_options *options,
     period->often = calloc(n + 1, sizeof *period->often);
     r->never = fci_arena_array(&r->arena, n + 1, sizeof *r->never);
     r->sure = fci_arena_array(&r->arena, n + 1, sizeof *r->sure);
+    r->at_once = fci_arena_array(&r->arena, n + 1, sizeof *r->at_once);
     if (r->arena.failed || !period->fixtures || !period->often)
         return FC_ENOMEM;
     status = fci_never_weak(r->plan->network, r->plan->end, r->never);
     if (status == FC_OK)
-        status = fci_busy_sure(r->plan, r->sure);
+        status = fci_busy_sure(r->plan, r->asked, r->sure, r->at_once);
+    if (r->asked)
+        r->plan->at_once = r->at_once;
     if (status == FC_OK && !all_known(r)) {
         status = make_workers(r, options) ? FC_OK : FC_ENOMEM;
         if (status == FC_OK)

@@ -45,21 +45,28 @@ stretch(struct fci_tally *tally, int64_t low, int64_t high)
 }
 
 void
+fci_tally_count(struct fci_tally *tally, int count, bool weak)
+{
+    const uint64_t k = (uint64_t)count;
+
+    tally->flushes += k;
+    tally->squares += k * k;
+    if (weak) {
+        tally->weak += k;
+        tally->weak_squares += k * k;
+    }
+}
+
+void
 fci_tally_add(struct fci_tally *tally, int count, double pressure,
               double least, double top)
 {
     const int64_t rounded = (int64_t)llround(pressure * PER_PASCAL);
-    const uint64_t k = (uint64_t)count;
 
     stretch(tally, rounded, rounded);
-    tally->flushes += k;
-    tally->squares += k * k;
-    if (pressure < least - FCI_SOLVED_TO) {
-        tally->weak += k;
-        tally->weak_squares += k * k;
-    }
+    fci_tally_count(tally, count, pressure < least - FCI_SOLVED_TO);
     tally->sum += count * rounded;
-    tally->bins[bin_of(pressure, top)] += k;
+    tally->bins[bin_of(pressure, top)] += (uint64_t)count;
 }
 
 void

@@ -23,6 +23,8 @@ struct fci_tally {
 /* `count` valves have `pressure` [Pa], at most `top`. */
 void fci_tally_add(struct fci_tally *tally, int count, double pressure,
                    double least, double top);
+/* The same, weak or not, with no pressure told. */
+void fci_tally_count(struct fci_tally *tally, int count, bool weak);
 void fci_tally_merge(struct fci_tally *into, const struct fci_tally *from);
 
 /* Wilson's interval of 95 % [W27] for `part` of `n` independent outcomes,

@@ -571,13 +571,13 @@ try_fewer(struct fci_ladder *l, double least, double *lowest, bool *fewer)
 
 /* From the n valves that starve the fixture to as few as can be found. */
 static fc_status
-descend(struct fci_ladder *l, double least, int *n)
+descend(struct fci_ladder *l, double least, int surely, int *n)
 {
     bool fewer = true;
     double pressure;
     fc_status status;
 
-    while (fewer && *n > 1) {
+    while (fewer && *n > 1 && *n > surely + 1) {
         status = try_fewer(l, least, &pressure, &fewer);
         if (status != FC_OK)
             return status;
@@ -588,7 +588,7 @@ descend(struct fci_ladder *l, double least, int *n)
 }
 
 static fc_status
-climb(struct fci_ladder *l, size_t fixture, double least,
+climb(struct fci_ladder *l, size_t fixture, double least, int surely,
       struct fci_rungs *rungs)
 {
     double pressure = 0;
@@ -606,7 +606,7 @@ climb(struct fci_ladder *l, size_t fixture, double least,
         n++;
     }
     if (status == FC_OK && is_short(pressure, least)) {
-        status = descend(l, least, &n);
+        status = descend(l, least, surely, &n);
         pressure = l->pressures[n - 1];
     }
     rungs->n_pressures = (size_t)n;
@@ -617,7 +617,7 @@ climb(struct fci_ladder *l, size_t fixture, double least,
 
 fc_status
 fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
-                 double least, struct fci_rungs *rungs)
+                 double least, int surely, struct fci_rungs *rungs)
 {
     fc_status status;
 
@@ -632,7 +632,7 @@ fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
     fci_solver_forget(l->solver);
     fci_solver_take(l->solver, end, fixture);
     find_way(l, fixture);
-    status = climb(l, fixture, least, rungs);
+    status = climb(l, fixture, least, surely, rungs);
     if (rungs->most == l->n_valves)
         rungs->all = true;
     if (!rungs->all) {

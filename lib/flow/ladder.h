@@ -25,9 +25,11 @@ struct fci_ladder *fci_ladder_new(const struct fci_network *network,
 void fci_ladder_free(struct fci_ladder *ladder);
 
 /* Open the valves that hurt `fixture` most, one more at a time, until it has
- * less than `least` [Pa] at its inlet.  FC_ENOCONV as the solver. */
+ * less than `least` [Pa] at its inlet.  `surely`: so many at once leave it
+ * that whichever they are, so that no set of so many is looked for; 0: that
+ * is not known.  FC_ENOCONV as the solver. */
 fc_status fci_ladder_climb(struct fci_ladder *ladder, size_t fixture,
-                           enum fci_end end, double least,
+                           enum fci_end end, double least, int surely,
                            struct fci_rungs *rungs);
 
 #endif

@@ -254,7 +254,7 @@ bench_ladder(struct bench_site *b)
         const fc_valve *valve = b->site->fixtures[i].valve[FC_RETROFIT];
 
         if (fci_ladder_climb(ladder, i, FCI_NOMINAL,
-                             valve->minimum_flowing.nominal, &rungs)
+                             valve->minimum_flowing.nominal, 0, &rungs)
             != FC_OK)
             fail("a ladder did not settle");
         total += rungs.n_pressures;
