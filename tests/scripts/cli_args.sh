@@ -1812,5 +1812,32 @@ refused 'check of a wrong case' "$(grep 'case wrong' badcase.ini -n >/dev/null
     printf 'badcase.ini:%s: [case wrong] "stret" is not a part of the site; did you mean "street"?' \
         "$(grep -n '^stret' badcase.ini | cut -d: -f1)")"
 
+printf '[case empty]\n' >>cases.ini
+run compare cases.ini
+grep -q -- '- empty: nothing$' out
+result $? 'compare: an empty case differs in nothing, which is told'
+run compare no-such.ini cases.ini
+grep -q '^What differs from cases.ini$' out
+result $? 'compare: what differs is from the first that could be calculated'
+run check typical.ini --set 'wc-2.count=2; wc-{floor}.count=3'
+refused 'all floors after one of them' \
+    '--set wc-2.count=2; wc-{floor}.count=3: wc-{floor}.count would undo wc-2.count before it; all floors are expected first, then one of them'
+run check typical.ini --set 'wc-2.count=2' --sweep 'wc-2.count=1..3..5'
+refused 'a range is no end of a sweep' \
+    'flushcalc: --sweep wc-2.count=1..3..5: two figures in one unit are expected, such as 60..80 psi'
+run check works.ini --set 'site.reserve = 1 psi' \
+    --sweep 'street.pressure=100..120 psi/2'
+holds out 'Set on the command line: site.reserve = 1 psi (file: not given).' \
+    'a sweep tells what is set beside'
+run flush "$clinic" 'women-wc-*:2'
+refused 'flush: a number of what may be several' \
+    'flushcalc: 2 of "women-wc-*" counts in what may be several fixtures; a number of one of them, or "women-wc-*" alone for the whole of each, is expected'
+run flush "$clinic" women-wc-1 women-wc-2 women-wc-3 women-wc-4 women-wc-5 \
+    women-wc-6 --full
+cp out named.txt
+run flush "$clinic" 'women-wc-*' --full
+cmp -s out named.txt
+result $? 'flush: a pattern is as the names that it matches'
+
 echo "1..$n"
 exit $failed
