@@ -17,7 +17,11 @@ run(const struct options *options)
     if (comparison) {
         const fc_status made = fc_report_compare(comparison, &report);
 
-        if (output_report(options, NULL, report, made)
+        if (output_report(options,
+                          options->n_operands == 1
+                              ? comparison->buildings[0].path
+                              : NULL,
+                          report, made)
             && comparison->n_broken == 0)
             status = status_of(
                 worse_verdict(comparison->works, comparison->too_high));

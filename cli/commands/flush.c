@@ -169,10 +169,10 @@ const struct command command_flush = {
         "What a gauge would read at every fixture, and downstream of every "
         "element, while N\n"
         "valves of each FIXTURE flush at once (all of them where no N is "
-        "given), and\n"
-        "beside it the static pressure, with nothing flushing. SITE is a site "
-        "file; - reads\n"
-        "standard input.\n",
+        "given; \"wc-*\" is\n"
+        "all fixtures that it matches), and beside it the static pressure, "
+        "with nothing\n"
+        "flushing. SITE is a site file; - reads standard input.\n",
     .status = "Exit status: 0 every valve that flushes keeps its minimum; 1 "
               "one is below it, or\n"
               "a fixture has too much; 3 these inputs cannot tell; 2 it could "

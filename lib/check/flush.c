@@ -70,6 +70,33 @@ open_one(struct fci_flush_event *e, const fc_flushing *flushing, bool *taken,
     return FC_OK;
 }
 
+/* All fixtures that a name with "*" stands for. */
+static fc_status
+open_alike(struct fci_flush_event *e, const fc_flushing *flushing, bool *taken,
+           fc_diagnostics *messages)
+{
+    const size_t before = e->n_open;
+    fc_status status = FC_OK;
+    size_t i;
+
+    if (flushing->count > 0)
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
+                        "%d of \"%.60s\" counts in what may be several "
+                        "fixtures; a number of one of them, or \"%.60s\" "
+                        "alone for the whole of each, is expected",
+                        flushing->count, flushing->fixture, flushing->fixture);
+    for (i = 0; i < e->site->n_fixtures && status == FC_OK; i++) {
+        const fc_flushing one = { .fixture =
+                                      e->site->fixtures[i].given->name };
+
+        if (fci_name_matches(flushing->fixture, one.fixture))
+            status = open_one(e, &one, taken, messages);
+    }
+    return status == FC_OK && e->n_open == before
+               ? open_one(e, flushing, taken, messages)
+               : status;
+}
+
 static fc_status
 open_listed(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
             fc_diagnostics *messages)
@@ -80,7 +107,8 @@ open_listed(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
     size_t i;
 
     for (i = 0; taken && i < n; i++) {
-        one = open_one(e, &flushing[i], taken, messages);
+        one = (fci_is_pattern(flushing[i].fixture) ? open_alike : open_one)(
+            e, &flushing[i], taken, messages);
         if (status != FC_ENOMEM && one != FC_OK)
             status = one;
     }

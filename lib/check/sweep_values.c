@@ -198,7 +198,8 @@ read_figures(struct fci_sweep_values *v, const fc_site *site, const char *from,
 
     if (!take_figure(from, &low, &decimals, &first_unit)
         || !take_figure(to, &high, &others, &unit)
-        || (*first_unit && strcmp(first_unit, unit) != 0) || low == high)
+        || (*first_unit && strcmp(first_unit, unit) != 0) || strstr(unit, "..")
+        || low == high)
         return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "--sweep %s=%s..%s: two figures in one unit are "
                         "expected, such as 60..80 psi",

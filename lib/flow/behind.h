@@ -8,41 +8,15 @@
 #ifndef FCI_FLOW_BEHIND_H
 #define FCI_FLOW_BEHIND_H
 
-#include "flow/network.h"
+#include "flow/batch.h"
 
-#include <math.h>
-
-/* So many valves that are on are told apart. */
-#define FCI_COUNTED 16
 /* So many heights of valves behind a place. */
 #define FCI_BATCHES 4
-
-/* Valves at about one height.  Any k of them together draw at most
- * conducts[k] sqrt(p - lift) of the pressure p at the place. */
-struct fci_batch {
-    size_t n;
-    double lift;
-    double most; /* none of them ever draws more [m3/s] */
-    double conducts[FCI_COUNTED + 1];
-    double chance[FCI_COUNTED + 1]; /* that so many are on; the rest of 1: more
-                                       are */
-    size_t n_chances;
-};
-
-/* The least that they draw.  With k on, one has at least
- *     p - lift - friction[k] q^(1/0.54) - square[k] q^2,
- * q being the most that one draws, of which `need` becomes its flow. */
-struct fci_share {
-    struct fci_batch high; /* all as one: the most of any */
-    double lift, need, most;
-    double friction[FCI_COUNTED + 1], square[FCI_COUNTED + 1];
-    bool unknown; /* it may be nothing */
-};
 
 struct fci_behind {
     struct fci_batch batches[FCI_BATCHES];
     size_t n_batches;
-    struct fci_share share;
+    struct fci_yield yield;
     double draws; /* steady */
 };
 
@@ -74,9 +48,6 @@ bool fci_rest_find(struct fci_rest *rest, struct fci_arena *arena,
                    const struct fci_network *network,
                    const struct fci_told_of *of);
 
-/* Both together, at the lower of both heights. */
-void fci_batch_join(struct fci_batch *to, const struct fci_batch *more);
-
 /* What joins the way from a fixture at the end of a link: all that hangs there
  * but the link that the way comes from (FCI_NONE: none) and one valve of the
  * fixture.  The most that is drawn, in batches; steady draws are returned. */
@@ -84,8 +55,8 @@ double fci_rest_joins(const struct fci_rest *rest, size_t link, size_t from,
                       size_t fixture, struct fci_behind *joins);
 /* The least that is drawn by each thing that hangs there in its turn, from 0;
  * false: there is no more. */
-bool fci_rest_share(const struct fci_rest *rest, size_t link, size_t from,
-                    size_t fixture, size_t *at, struct fci_share *share);
+bool fci_rest_yield(const struct fci_rest *rest, size_t link, size_t from,
+                    size_t fixture, size_t *at, struct fci_yield *yield);
 
 /* What a fixture draws that has `least`, and the pressure that it asks for at
  * the end of the link that it hangs on. */
@@ -95,19 +66,5 @@ double fci_rest_own(const struct fci_rest *rest, size_t fixture, double least,
  * its end; INFINITY: nothing is enough.  A source's inlet has 0. */
 double fci_rest_asks(const struct fci_rest *rest, size_t link, double pressure,
                      double flow);
-
-/* What k of some valves draw at most at a pressure, k <= FCI_COUNTED, */
-static inline double
-fci_batch_flow(const struct fci_batch *batch, double pressure, size_t k)
-{
-    return pressure > batch->lift
-               ? fmin(batch->conducts[k] * sqrt(pressure - batch->lift),
-                      (double)k * batch->most)
-               : 0;
-}
-
-/* and what each draws at least with k of them on, k > 0. */
-double fci_share_flow(const struct fci_share *share, double pressure,
-                      size_t k);
 
 #endif

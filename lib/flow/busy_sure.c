@@ -35,6 +35,9 @@ static const struct fineness {
     size_t lefts;
 } finenesses[] = { { 4, 16 }, { 16, LEFTS } };
 
+/* Chances nearer to each other are the same. */
+#define ROUNDING 1e-10
+
 /* No more than so many pressures and flows are looked at in a building. */
 #define MOST_WORK 1e7
 
@@ -175,7 +178,7 @@ take_grid(struct sure *s)
 
 static void
 join_batch(struct sure *s, const struct to_come *to,
-           const struct fci_batch *batch, const struct fci_share *share)
+           const struct fci_batch *batch, const struct fci_yield *yield)
 {
     size_t i, k;
 
@@ -186,8 +189,8 @@ join_batch(struct sure *s, const struct to_come *to,
         for (k = 0; k < batch->n_chances; k++) {
             const bool last = !s->upper && k + 1 == batch->n_chances;
             const double flow =
-                !share  ? fci_batch_flow(batch, a->pressure, k)
-                : k > 0 ? (double)k * fci_share_flow(share, a->pressure, k)
+                !yield  ? fci_batch_flow(batch, a->pressure, k)
+                : k > 0 ? (double)k * fci_yield_flow(yield, a->pressure, k)
                         : 0;
 
             /* more than are told apart draw no less than so many */
@@ -208,7 +211,7 @@ join_all(struct sure *s, size_t fixture, size_t i)
     const size_t from = i > 0 ? s->way[i - 1] : FCI_NONE;
     const struct to_come *to = &s->to_come[i];
     struct fci_behind joins;
-    struct fci_share share;
+    struct fci_yield yield;
     double draws = fci_rest_joins(&s->rest, s->way[i], from, fixture, &joins);
     size_t k, at = 0;
 
@@ -216,8 +219,8 @@ join_all(struct sure *s, size_t fixture, size_t i)
         for (k = 0; k < joins.n_batches; k++)
             join_batch(s, to, &joins.batches[k], NULL);
     else
-        while (fci_rest_share(&s->rest, s->way[i], from, fixture, &at, &share))
-            join_batch(s, to, &share.high, &share);
+        while (fci_rest_yield(&s->rest, s->way[i], from, fixture, &at, &yield))
+            join_batch(s, to, &yield.high, &yield);
     for (k = 0; k < s->n_now; k++)
         s->now[k].flow += draws;
 }
@@ -273,7 +276,8 @@ bound(struct sure *s, size_t fixture, bool upper, const struct fineness *fine)
     s->weak = 0;
     s->now[0] = own;
     s->n_now = 1;
-    for (i = 0; i < s->n_way && !(s->weak > FC_MOST_WEAK) && !gives_up(s);
+    for (i = 0;
+         i < s->n_way && !(s->weak > FC_MOST_WEAK + ROUNDING) && !gives_up(s);
          i++) {
         join_all(s, fixture, i);
         pass(s, i);
@@ -290,9 +294,9 @@ often_of(struct sure *s, size_t fixture)
     s->work = 0;
     s->most_work = MOST_WORK / (double)s->plan->network->site->n_fixtures;
     for (i = 0; i < sizeof finenesses / sizeof *finenesses; i++) {
-        if (bound(s, fixture, true, &finenesses[i]) <= FC_MOST_WEAK)
+        if (bound(s, fixture, true, &finenesses[i]) < FC_MOST_WEAK - ROUNDING)
             return FCI_SELDOM;
-        if (bound(s, fixture, false, &finenesses[i]) > FC_MOST_WEAK)
+        if (bound(s, fixture, false, &finenesses[i]) > FC_MOST_WEAK + ROUNDING)
             return FCI_TOO_OFTEN;
     }
     return FCI_UNCLEAR;
@@ -357,28 +361,40 @@ chance_of_more(const struct fci_batch *all, int valves)
     return left;
 }
 
+/* No more are looked for: that more are on does not matter. */
+#define SELDOM_ON (FC_MOST_WEAK / 100)
+
+static int
+most_at_once(const struct fci_batch *all)
+{
+    int valves = 1;
+
+    while (valves < FCI_COUNTED && chance_of_more(all, valves) > SELDOM_ON)
+        valves++;
+    return valves;
+}
+
+static int
+find_at_once(const struct sure *s, const struct fci_batch *all, size_t fixture,
+             bool closely)
+{
+    return fci_surely_at_once(&s->rest, fixture, s->plan->least[fixture],
+                              most_at_once(all), closely);
+}
+
+/* The quickest first; `at_once` as far as that is looked for. */
 static enum fci_often
 find_often(struct sure *s, const struct fci_batch *all, size_t fixture,
-           int at_once)
+           int *at_once)
 {
-    if (at_once == FCI_ALWAYS_WEAK)
-        return FCI_TOO_OFTEN;
-    if (at_once == INT_MAX || chance_of_more(all, at_once) <= FC_MOST_WEAK)
+    if (chance_of_more(all, *at_once) < FC_MOST_WEAK - ROUNDING)
+        return FCI_SELDOM;
+    *at_once = find_at_once(s, all, fixture, true);
+    if (chance_of_more(all, *at_once) < FC_MOST_WEAK - ROUNDING)
         return FCI_SELDOM;
     return chance_of_more(all, FCI_COUNTED) <= FC_MOST_WEAK
                ? often_of(s, fixture)
                : FCI_UNCLEAR;
-}
-
-static int
-find_at_once(const struct sure *s, size_t fixture)
-{
-    const struct fci_busy_plan *plan = s->plan;
-
-    return is_always_weak(plan, fixture)
-               ? FCI_ALWAYS_WEAK
-               : fci_surely_at_once(&s->rest, fixture, plan->least[fixture],
-                                    FCI_COUNTED, false);
 }
 
 fc_status
@@ -405,10 +421,13 @@ fci_busy_sure(const struct fci_busy_plan *plan, const bool *asked,
         if (!isfinite(plan->least[i])) {
             sure[i] = FCI_SELDOM;
             at_once[i] = INT_MAX;
+        } else if (known && on[i] > 0 && is_always_weak(plan, i)) {
+            sure[i] = FCI_TOO_OFTEN;
+            at_once[i] = FCI_ALWAYS_WEAK;
         } else if (known && on[i] > 0) {
-            at_once[i] = find_at_once(&s, i);
+            at_once[i] = find_at_once(&s, &all, i, false);
             if (!asked || asked[i])
-                sure[i] = find_often(&s, &all, i, at_once[i]);
+                sure[i] = find_often(&s, &all, i, &at_once[i]);
         }
     }
     fci_arena_free(&arena);

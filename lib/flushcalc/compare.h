@@ -68,7 +68,8 @@ typedef struct fc_compared_building {
     const char *const *errors; /* n_errors: why it is not calculated,
                                   "site.ini:7: what is wrong; what is
                                   expected" each */
-    FC_ROOM(7);
+    const char *digest;        /* of the file; NULL: it could not be read */
+    FC_ROOM(6);
 } fc_compared_building;
 
 typedef struct fc_comparison {

@@ -86,8 +86,9 @@ typedef struct fc_flush_result {
  * @param state     with which valves; FC_RETROFIT of a site without a retrofit
  *                  is FC_ESTATE
  * @param flushing  the fixtures that flush, each at most once, with how many
- *                  of them (0: all); NULL with n = SIZE_MAX: every flush valve
- *                  of the building
+ *                  of them (0: all); a name with "*" is all fixtures that it
+ *                  matches, without a number; NULL with n = SIZE_MAX: every
+ *                  flush valve of the building
  * @param n         how many entries
  * @param result    set to a result to be freed; kept on failure; it borrows
  *                  from the site

@@ -39,16 +39,18 @@ typedef enum fc_quick_place {
     FC_LOST_UNKNOWN, /* no reading, or none with another number of valves */
     FC_LOST_SHARED,  /* where the water of all of them passes: main, meter,
                         pipe; the readings fit the square of the flow */
-    FC_LOST_OWN,     /* at the valve read itself: its stop, strainer, branch */
-    FC_LOST_BOTH,    /* a part in each */
+    FC_LOST_OWN,     /* at the valve read itself (its stop, strainer, branch),
+                        or the same at any flow (a PRV, a preventer) */
+    FC_LOST_BOTH,    /* a part so, the rest shared */
     FC_LOST_EITHER   /* the readings fit both */
 } fc_quick_place;
 
 /** What the valve has with so many flushing at once. */
 typedef struct fc_quick_step {
     int flushing;
-    fc_range pressure; /* what is known of it [Pa]: what a gauge read, or else
-                          `modeled`, widened by what bounds it */
+    fc_range pressure; /* what is known of it [Pa], by the gauge and by what
+                          was lost with other numbers; of a pipe alone
+                          `modeled` */
     fc_range modeled;  /* fc_flush() of the site */
     double read;       /* by the gauge; NAN: not read */
     double within;     /* what that reading may be off by; NAN likewise */
@@ -85,9 +87,10 @@ typedef struct fc_quick_result {
     fc_quick_place lost_at;
     fc_range lost;      /* static less flowing, at the least number read; not
                            given: none was */
-    fc_range pipe_loss; /* what the pipe as given loses of it; not given: the
-                           pipe is not known */
-    fc_proviso proviso; /* as of fc_flush_result */
+    fc_range pipe_loss; /* what the pipe as given loses of it, or, without a
+                           reading, while the valve has what is required; not
+                           given: the pipe is not known */
+    fc_proviso proviso; /* what may be lost beside that pipe */
     const char *gauges; /* how two static gauges agree; NULL: there are not
                            two */
     bool gauges_agree;
@@ -115,12 +118,14 @@ typedef struct fc_quick_result {
  * A site file is written of them, in which what is not known is a range, and
  * fc_flush() of it with 1, 2, ... valves gives the pressures.  Gauge readings
  * stand above it: a pressure that was read is within the reading's accuracy,
- * 2 psi unless a range is given.  With another number of valves it may be as
- * low as where their flow does not fall with the pressure and all of the loss
- * is shared, and, where one number alone was read, as high as that: all of the
- * loss may be at one valve.
+ * 2 psi unless a range is given.  A loss at another flow than it was seen at
+ * is anything from the same (a PRV, a preventer) to the square of the flow,
+ * wherever it is lost; the verdict holds at both ends.  So an open line never
+ * tells that a valve works: all that it loses may be lost at the valve's own
+ * flow too.  With figures that cannot be true together nothing is decided.
  *
- * Losses but those of a given pipe go with the square of the flow.  Bare
+ * The site file is never surer than this answer.  It may be less sure: of more
+ * than one number of valves it has the losses at their ends alone.  Bare
  * figures are psi, ft, gallons (US) and seconds, of a size inches, in either
  * system of units.
  *

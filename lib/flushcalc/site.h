@@ -266,7 +266,10 @@ typedef struct fc_fix_prices {
     fc_range meter, backflow, device; /* replaced, each */
     fc_range valve;                   /* a flush valve replaced, each */
     fc_range keep_valve; /* a fixture that keeps its valve, each */
-    FC_ROOM(16);
+    fc_range floor; /* fed from another riser, its new pipe included, each */
+    fc_range riser; /* a second one put in, all included */
+    fc_range stop;  /* partly closed, each */
+    FC_ROOM(4);
 } fc_fix_prices;
 
 typedef struct fc_usage {

@@ -107,7 +107,9 @@ fci_check_range(struct fci_value *v, const struct fci_field *field,
                        "can have is expected",
                        as_given(v, field, value).text,
                        fci_dimension_name(field->dimension));
-    else if (field->type == &fci_figure_field && value.low < value.high)
+    else if ((field->type == &fci_figure_field
+              || field->type == &fci_price_field)
+             && value.low < value.high)
         fci_value_fail(v, "\"%s\" is a range; a single figure is expected",
                        as_given(v, field, value).text);
     else
@@ -285,6 +287,26 @@ const struct fci_field_type fci_figure_field = {
 const struct fci_field_type fci_range_field = {
     .at = sizeof(fc_range),
     .read = read_figure,
+    .check = check_figure,
+    .write = write_figure,
+};
+
+/* ---- A price ---------------------------------------------------------- */
+
+static fc_status
+read_price(struct fci_value *v, char *part)
+{
+    struct fci_reason why;
+
+    if (!fci_read_price(v->text, FCI_INTO(part, v->field->offset, fc_range),
+                        &why))
+        return fci_value_fail(v, "%s", why.text);
+    return FC_OK;
+}
+
+const struct fci_field_type fci_price_field = {
+    .at = sizeof(fc_range),
+    .read = read_price,
     .check = check_figure,
     .write = write_figure,
 };

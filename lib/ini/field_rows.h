@@ -33,6 +33,10 @@
     {                                                                         \
         KEY(k, &fci_range_field, d, m, s, f), .required = true                \
     }
+#define PRICE(k, s, f)                                                        \
+    {                                                                         \
+        KEY(k, &fci_price_field, FC_NUMBER, FCI_NOT_NEGATIVE, s, f)           \
+    }
 #define YES_NO(k, s, f)                                                       \
     {                                                                         \
         KEY(k, &fci_yes_no_field, FC_NUMBER, FCI_ANY, s, f)                   \

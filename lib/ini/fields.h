@@ -19,6 +19,7 @@ extern const struct fci_field_type fci_text_field, /* const char * */
     fci_name_field,        /* const char *, a name of the site or of a table */
     fci_figure_field,      /* fc_range, exact */
     fci_range_field,       /* fc_range */
+    fci_price_field,       /* fc_range, exact, a number that may have a $ */
     fci_count_field,       /* int, 1 or more */
     fci_yes_no_field,      /* fc_answer */
     fci_choice_field,      /* int: `choices` are the words, in the order of the

@@ -3,17 +3,12 @@
 #include "quick/figures.h"
 #include "ground/diagnostics.h"
 #include "ground/names.h"
-#include "ground/synonyms.h"
-#include "units/scan_figure.h"
 #include "units/units.h"
 
 #include <ctype.h>
-#include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
-#define FILE_NAME "quick"
-#define MOST_VALVES 200
+#define MOST_FLUSHED 0.0378542 /* m3, 10 gal: as of a valve in a file */
 
 /* ---- The keys ---------------------------------------------------------- */
 
@@ -65,213 +60,11 @@ static const fc_quick_key keys[FCI_Q_KEYS] = {
       .may_be = "seconds, such as 4" },
 };
 
-/* What a figure is, bare and at its limits.  No limits: words. */
-static const struct {
-    fc_dimension dimension;
-    const char *unit, *limits;
-    const char *what; /* that it cannot be out of these limits */
-} figures_of[FCI_Q_KEYS] = {
-    [FCI_Q_MAIN] = { FC_PRESSURE, "psi", "1..280 psi",
-                     "a pressure that a main has" },
-    [FCI_Q_UP] = { FC_LENGTH, "ft", "-500..1500 ft",
-                   "a height that a valve is at" },
-    [FCI_Q_STILL] = { FC_PRESSURE, "psi", "0..280 psi",
-                      "a pressure that a valve has" },
-    [FCI_Q_ONE] = { FC_PRESSURE, "psi", "0..280 psi",
-                    "a pressure that a valve has" },
-    [FCI_Q_TWO] = { FC_PRESSURE, "psi", "0..280 psi",
-                    "a pressure that a valve has" },
-    [FCI_Q_THREE] = { FC_PRESSURE, "psi", "0..280 psi",
-                      "a pressure that a valve has" },
-    [FCI_Q_NEED] = { FC_PRESSURE, "psi", "1..100 psi",
-                     "a pressure that a valve requires" },
-    [FCI_Q_LENGTH] = { FC_LENGTH, "ft", "0.1..20000 ft", "a length of pipe" },
-    [FCI_Q_SIZE] = { FC_SIZE, "in", NULL, NULL },
-    [FCI_Q_FLOW] = { FC_FLOW, "gpm", "0.01..1000 gpm",
-                     "a flow that a line gives" },
-    [FCI_Q_GAL] = { FC_VOLUME, "gal", "0.01..1000 gal",
-                    "a volume that is caught or flushed" },
-    [FCI_Q_IN] = { FC_TIME, "s", "0.5..3600 s",
-                   "a time in which water is caught" },
-    [FCI_Q_FLUSH] = { FC_TIME, "s", "0.5..300 s",
-                      "a time that a flush takes" },
-};
-
-static const struct fci_quick_valve valves[] = {
-    { "closet", "water closet, flush valve" },
-    { "blowout", "water closet, blowout, flush valve" },
-    { "urinal", "urinal, flush valve" },
-};
-#define N_VALVES (sizeof valves / sizeof *valves)
-
 size_t
 fc_quick_keys(const fc_quick_key **list)
 {
     *list = keys;
     return FCI_Q_KEYS;
-}
-
-/* ---- A figure ---------------------------------------------------------- */
-
-/* Typographic quotes become the plain ones that stand for feet and inches. */
-static char *
-plain_quotes(struct fci_arena *arena, const char *text)
-{
-    static const struct {
-        const char *from;
-        char to;
-    } quotes[] = {
-        { "\xe2\x80\x98", '\'' }, { "\xe2\x80\x99", '\'' },
-        { "\xe2\x80\xb2", '\'' }, { "\xe2\x80\x9c", '"' },
-        { "\xe2\x80\x9d", '"' },  { "\xe2\x80\xb3", '"' },
-    };
-    char *plain = fci_arena_string(arena, text), *to = plain;
-
-    while (plain && *text) {
-        size_t i = 0;
-
-        while (i < sizeof quotes / sizeof *quotes
-               && strncmp(text, quotes[i].from, 3) != 0)
-            i++;
-        if (i < sizeof quotes / sizeof *quotes) {
-            *to++ = quotes[i].to;
-            text += 3;
-        } else {
-            *to++ = *text++;
-        }
-    }
-    if (plain)
-        *to = '\0';
-    return plain;
-}
-
-static bool
-is_bare(const char *text)
-{
-    return text[strspn(text, "0123456789./- ")] == '\0' && *text;
-}
-
-/* "1..280 psi" in words: "1 to 280 psi"; the same out of memory. */
-static const char *
-spoken(struct fci_arena *arena, const char *limits)
-{
-    const char *dots = strstr(limits, "..");
-    const char *words =
-        dots ? fci_arena_printf(arena, "%.*s to %s", (int)(dots - limits),
-                                limits, dots + 2)
-             : NULL;
-
-    return words ? words : limits;
-}
-
-/* A figure by its key; false, and said. */
-static bool
-read_figure(struct fci_arena *arena, enum fci_quick_key key, const char *text,
-            struct fci_quick_figure *figure, fc_diagnostics *messages)
-{
-    fc_range *value = &figure->value;
-    const fc_dimension dimension = figures_of[key].dimension;
-    struct fci_reason why;
-    fc_range limits;
-    const char *with = text;
-
-    if (is_bare(text))
-        with = fci_arena_printf(arena, "%s %s", text, figures_of[key].unit);
-    if (!with)
-        return false;
-    figure->said = with;
-    if (!fci_read_figure(with, dimension, true, value, &why)) {
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0, "%s: %s", keys[key].key,
-                 why.text);
-        return false;
-    }
-    if (!figures_of[key].limits
-        || !fci_read_figure(figures_of[key].limits, dimension, true, &limits,
-                            NULL)
-        || (value->low >= limits.low && value->high <= limits.high))
-        return true;
-    fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-             "%s=%.60s is not %s; %s is expected", keys[key].key, text,
-             figures_of[key].what, spoken(arena, figures_of[key].limits));
-    return false;
-}
-
-/* "4", "urinal", "3 closets" */
-static bool
-read_valves(struct fci_quick_figures *figures, const char *text,
-            fc_diagnostics *messages)
-{
-    char *rest = NULL;
-    char one[64]; /* "toilets" are of the kind "toilet" */
-    long count = 0;
-    size_t length;
-
-    if (isdigit((unsigned char)*text)) {
-        count = strtol(text, &rest, 10);
-        text = rest + strspn(rest, " ");
-        if (count < 1 || count > MOST_VALVES) {
-            fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-                     "valves: 1 to %d at once are expected", MOST_VALVES);
-            return false;
-        }
-    }
-    figures->valves = (int)count;
-    length = strlen(text);
-    snprintf(one, sizeof one, "%s", text);
-    if (length > 0 && length < sizeof one
-        && tolower((unsigned char)one[length - 1]) == 's')
-        one[length - 1] = '\0';
-    for (size_t i = 0; i < N_VALVES; i++) {
-        const size_t word = strlen(valves[i].word);
-        const bool plural =
-            length == word + 1 && tolower((unsigned char)text[word]) == 's';
-
-        if (((length == word || plural)
-             && strncasecmp(text, valves[i].word, word) == 0)
-            || fci_means("fixtures", one, valves[i].fixture)
-            || fci_means("fixtures", text, valves[i].fixture)) {
-            figures->valve = &valves[i];
-            return true;
-        }
-    }
-    if (length == 0 && count > 0)
-        return true;
-    fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-             "valves: \"%.60s\" is not known; how many flush at once, and of "
-             "closet, blowout or urinal, such as \"3 urinals\", is expected",
-             text);
-    return false;
-}
-
-/* The site that is made knows the materials; nothing else may get into it. */
-static bool
-read_material(const char *text, fc_diagnostics *messages)
-{
-    while (*text && (isalnum((unsigned char)*text) || strchr(" .-/", *text)))
-        text++;
-    if (!*text)
-        return true;
-    fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-             "pipe: a material of flushcalc tables pipe, such as copper L, is "
-             "expected");
-    return false;
-}
-
-static bool
-read_value(struct fci_quick_figures *figures, struct fci_arena *arena,
-           enum fci_quick_key key, const char *text, fc_diagnostics *messages)
-{
-    struct fci_quick_figure *figure = &figures->of[key];
-    char *plain = plain_quotes(arena, text);
-
-    if (!plain)
-        return false;
-    figure->text = figure->said = plain;
-    if (key == FCI_Q_VALVES)
-        return read_valves(figures, plain, messages);
-    if (key == FCI_Q_PIPE)
-        return read_material(plain, messages);
-    return read_figure(arena, key, plain, figure, messages);
 }
 
 /* ---- An argument ------------------------------------------------------- */
@@ -311,11 +104,11 @@ fail_unknown(const char *word, fc_diagnostics *messages)
                                  i > 0 ? ", " : "", keys[i].key);
     }
     if (fci_nearest_word(&nearest))
-        fci_fail(messages, FC_EUNKNOWN, FILE_NAME, 0,
+        fci_fail(messages, FC_EUNKNOWN, NULL, 0,
                  "\"%.60s\" is not known; did you mean \"%s\"?", word,
                  fci_nearest_word(&nearest));
     else
-        fci_fail(messages, FC_EUNKNOWN, FILE_NAME, 0,
+        fci_fail(messages, FC_EUNKNOWN, NULL, 0,
                  "\"%.60s\" is not known; known are %s", word, list);
 }
 
@@ -331,23 +124,39 @@ key_of_bare(const char *word)
                                                               : FCI_Q_KEYS;
 }
 
-/* The figure before a word that is only its unit: "up=16" "ft". */
+/* The figure before a word that is a part of it: "up=16" "ft". */
 static bool
-is_unit_of(struct fci_arena *arena, const char *before, const char *word)
+is_part_of(struct fci_arena *arena, const char *before, const char *word)
 {
     const char *sign = before ? strchr(before, '=') : NULL;
     const char *name =
         sign ? trimmed(arena, before, (size_t)(sign - before)) : NULL;
     const enum fci_quick_key key = name ? key_named(name) : FCI_Q_KEYS;
-    const char *both;
-    fc_range value;
 
-    if (key == FCI_Q_KEYS || !figures_of[key].unit || !is_bare(sign + 1))
-        return false;
-    both = fci_arena_printf(arena, "%s %s", sign + 1, word);
-    return both
-           && fci_read_figure(both, figures_of[key].dimension, true, &value,
-                              NULL);
+    return key != FCI_Q_KEYS && fci_quick_goes_on(arena, key, sign + 1, word);
+}
+
+/* A word that is neither KEY=VALUE nor a volume or flow. */
+static void
+fail_unsaid(struct fci_arena *arena, const char *before, const char *text,
+            fc_diagnostics *messages)
+{
+    const enum fci_quick_key key = key_named(text);
+
+    if (is_part_of(arena, before, text))
+        fci_fail(messages, FC_EINPUT, NULL, 0,
+                 "\"%.60s\" stands apart from its figure; %.60s%.60s or "
+                 "\"%.60s %.60s\" in quotes is expected",
+                 text, before, text, before, text);
+    else if (key != FCI_Q_KEYS)
+        fci_fail(messages, FC_EINPUT, NULL, 0,
+                 "%s has no value; %s=VALUE (%s) is expected", keys[key].key,
+                 keys[key].key, keys[key].may_be);
+    else
+        fci_fail(messages, FC_EINPUT, NULL, 0,
+                 "\"%.60s\" does not say what it is; KEY=VALUE such as "
+                 "main=52 is expected",
+                 text);
 }
 
 static bool
@@ -363,32 +172,65 @@ read_argument(struct fci_quick_figures *figures, struct fci_arena *arena,
     if (!name || !text)
         return false;
     key = sign ? key_named(name) : key_of_bare(text);
-    if (key == FCI_Q_KEYS && !sign && is_unit_of(arena, before, text)) {
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-                 "\"%.60s\" stands apart from its figure; %.60s%.60s or "
-                 "\"%.60s %.60s\" in quotes is expected",
-                 text, before, text, before, text);
-    } else if (key == FCI_Q_KEYS && !sign) {
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-                 "\"%.60s\" does not say what it is; KEY=VALUE such as "
-                 "main=52 is expected",
-                 text);
+    if (key == FCI_Q_KEYS && !sign) {
+        fail_unsaid(arena, before, text, messages);
     } else if (key == FCI_Q_KEYS) {
         fail_unknown(name, messages);
     } else if (!*text) {
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
-                 "%s has no value; %s is expected", keys[key].key,
+        fci_fail(messages, FC_EINPUT, NULL, 0,
+                 "%s= has no value; %s, is expected", keys[key].key,
                  keys[key].may_be);
     } else if (figures->of[key].text) {
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0, "%s is given twice",
-                 keys[key].key);
+        fci_fail(messages, FC_EINPUT, NULL, 0,
+                 "%s= is given twice; one is expected", keys[key].key);
     } else {
-        return read_value(figures, arena, key, text, messages);
+        return fci_quick_read_value(figures, arena, key, text, messages);
     }
     return false;
 }
 
-/* Words joined around "=", from the first of them on; *n words were. */
+/* Where the next KEY= begins in a word behind its first: "59oz in=5s"; its
+ * end: nowhere. */
+static const char *
+next_key(const char *word)
+{
+    for (const char *p = word; *p; p++) {
+        if (*p != ' ')
+            continue;
+        for (int i = 0; i < FCI_Q_KEYS; i++) {
+            const char *key = keys[i].key;
+            const size_t n = strlen(key);
+
+            if (strncmp(p + 1, key, n) == 0
+                && p[1 + n + strspn(p + 1 + n, " ")] == '=')
+                return p;
+        }
+    }
+    return word + strlen(word);
+}
+
+/* Each KEY=VALUE of a word that holds several. */
+static bool
+read_word(struct fci_quick_figures *figures, struct fci_arena *arena,
+          const char *word, const char *before, fc_diagnostics *messages)
+{
+    bool understood = true;
+
+    do {
+        const char *end = next_key(word);
+        const char *one =
+            fci_arena_substring(arena, word, (size_t)(end - word));
+
+        understood &=
+            one && read_argument(figures, arena, one, before, messages);
+        before = one;
+        word = *end ? end + 1 : end;
+    } while (*word);
+    return understood;
+}
+
+/* Words joined around "=" and "to", from the first of them on; *n words were.
+ */
 static const char *
 joined(struct fci_arena *arena, const char *const *words, size_t left,
        size_t *n)
@@ -398,6 +240,10 @@ joined(struct fci_arena *arena, const char *const *words, size_t left,
     for (*n = 1; word && *n < left; ++*n) {
         const size_t length = strlen(word);
 
+        if (strcmp(words[*n], "to") == 0 && *n + 1 < left) {
+            word = fci_arena_printf(arena, "%s to %s", word, words[++*n]);
+            continue;
+        }
         if (*words[*n] != '=' && (length == 0 || word[length - 1] != '='))
             break;
         word = fci_arena_printf(arena, "%s%s", word, words[*n]);
@@ -431,8 +277,11 @@ check_volume(const struct fci_quick_figures *f, fc_diagnostics *messages)
     else if (has(f, FCI_Q_GAL) && !has(f, FCI_Q_IN) && !has(f, FCI_Q_FLUSH))
         wrong = "gal= needs in=, the time in which it was caught from the "
                 "open line, or flush=, the time of a flush";
+    else if (has(f, FCI_Q_FLUSH) && f->of[FCI_Q_GAL].value.high > MOST_FLUSHED)
+        wrong = "gal= with flush= is what one flush takes; up to 10 gal is "
+                "expected";
     if (wrong)
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0, "%s", wrong);
+        fci_fail(messages, FC_EINPUT, NULL, 0, "%s", wrong);
     return !wrong;
 }
 
@@ -446,14 +295,14 @@ check_together(const struct fci_quick_figures *f, fc_diagnostics *messages)
 
         read |= has(f, key);
         if (has(f, key) && f->valves > 0 && f->valves < i + 1) {
-            fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
+            fci_fail(messages, FC_EINPUT, NULL, 0,
                      "%s= was read with %d flushing; valves=%d is fewer",
                      keys[key].key, i + 1, f->valves);
             fits = false;
         }
     }
     if (!read) {
-        fci_fail(messages, FC_EINPUT, FILE_NAME, 0,
+        fci_fail(messages, FC_EINPUT, NULL, 0,
                  "no pressure is given; main=, still= or one= is expected");
         fits = false;
     }
@@ -469,12 +318,12 @@ fci_quick_read(struct fci_quick_figures *figures, struct fci_arena *arena,
     size_t taken;
 
     memset(figures, 0, sizeof *figures);
-    figures->valve = &valves[0];
+    figures->valve = fci_quick_valves;
     for (size_t i = 0; i < n; i += taken) {
         const char *word = joined(arena, words + i, n - i, &taken);
 
         understood &=
-            word && read_argument(figures, arena, word, before, messages);
+            word && read_word(figures, arena, word, before, messages);
         before = word;
     }
     if (arena->failed)
@@ -485,14 +334,14 @@ fci_quick_read(struct fci_quick_figures *figures, struct fci_arena *arena,
 fc_status
 fc_quick_try(const char *key, const char *value, fc_diagnostics *messages)
 {
-    struct fci_quick_figures figures = { .valve = &valves[0] };
+    struct fci_quick_figures figures = { .valve = fci_quick_valves };
     struct fci_arena arena = { 0 };
     const enum fci_quick_key named = key_named(key);
     fc_status status = FC_EUNKNOWN;
 
     if (named == FCI_Q_KEYS)
         fail_unknown(key, messages);
-    else if (read_value(&figures, &arena, named, value, messages))
+    else if (fci_quick_read_value(&figures, &arena, named, value, messages))
         status = FC_OK;
     else
         status = FC_EINPUT;

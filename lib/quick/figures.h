@@ -45,6 +45,21 @@ struct fci_quick_figures {
     const struct fci_quick_valve *valve; /* never NULL */
 };
 
+/* ---- quick/values.c ---- */
+
+/* The kinds of flush valve; the first is taken where none is said. */
+extern const struct fci_quick_valve fci_quick_valves[];
+
+/* What stands behind "="; false, and said. */
+bool fci_quick_read_value(struct fci_quick_figures *figures,
+                          struct fci_arena *arena, enum fci_quick_key key,
+                          const char *text, fc_diagnostics *messages);
+/* Whether the next word is a part of the figure: "16" and "ft". */
+bool fci_quick_goes_on(struct fci_arena *arena, enum fci_quick_key key,
+                       const char *text, const char *word);
+
+/* ---- quick/figures.c ---- */
+
 /* FC_OK, FC_EINPUT and every reason, or FC_ENOMEM. */
 fc_status fci_quick_read(struct fci_quick_figures *figures,
                          struct fci_arena *arena, const char *const *words,

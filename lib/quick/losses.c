@@ -1,271 +1,199 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/quick/losses.c -- what gauge readings with one valve flushing and with
- * several tell of the losses.
+/* lib/quick/losses.c -- what was measured at one flow, at another flow.
  *
- * A valve passes a flow that goes with the square root of its pressure p, and
- * a loss goes with the square of the flow.  With n valves flushing, S static,
+ * A loss that was seen at one flow may at another be anything between the same
+ * (a PRV, a preventer: exponent 0) and the square of the flow (a stop, a
+ * meter, scale: exponent 2; Hazen-Williams, 1.85, lies between).  So from flow
+ * Q to more, Q' > Q, it is from L to L (Q'/Q)^2, and to less, Q' < Q, from
+ * L (Q'/Q)^2 to L.
  *
- *   S = p + s n^2 p + o p
+ * A valve passes no less with more pressure, and at most as the square root of
+ * it: with n flushing instead of m < n, whose pressure is lower, the flow of
+ * each is no more, that of all no less, and no more than n/m times as much.
+ * With S static and L lost with m flushing,
  *
- * where s is what is shared by all of them and o what is the valve's own, both
- * in parts of p.  One reading tells s + o, two tell each.  All readings at the
- * valve are of one gauge, whose error they share; beside it each is misread by
- * up to half a mark.  The ends are those of all combinations of errors.
+ *   S - L (n/m)^2 <= p(n) <= S - L           for n > m
+ *             S - L <= p(n) <= S - L (n/m)^2 for n < m
+ *
+ * wherever it is lost.
  */
 #include "quick/model.h"
 
 #include <math.h>
 
-#define LEAST_PRESSURE 345.0 /* Pa, 0.05 psi: finer no gauge reads */
-/* Loss goes with this to the second power of the flow: Hazen-Williams, and
- * stops, meters and scale. */
-static const double exponents[] = { 1.85, 2.0 };
-#define LEAST_REGULATED 6895.0 /* Pa, 1 psi */
-/* At an open end of a full bore the pressure is no more: 25 gpm leave 3/4 in
- * pipe at 16 ft/s, whose velocity head is 1.8 psi. */
-#define OPEN_END 13800.0 /* Pa, 2 psi */
+#define OPEN_END FCI_QUICK_OPEN_END
 /* A bucket and a watch: as of a flow that is read in a site file. */
 #define OPEN_FLOW_WITHIN 0.1
+#define HAZEN_WILLIAMS 1.85
+#define FAR 2 /* times what was measured: stretched no further */
+/* No valve is asked for less (figures.c): where the file leaves less than this
+ * of the static pressure, it leaves none. */
+#define NONE_LEFT 3447.0 /* Pa, 0.5 psi */
 
-/* A set of true pressures that the gauges may have read. */
-struct truth {
-    double still, flowing[FCI_Q_READ];
-};
-
-/* What all of them come to so far. */
-struct seen {
-    struct fci_quick_model *model;
-    fc_range shared, own;     /* in parts of p */
-    fc_range all[FCI_Q_READ]; /* of each reading, likewise */
-    fc_range last;            /* lost with the most that were read [Pa] */
-    double over_shared[2],
-        over_own[2]; /* loss beyond either, least and most */
-};
-
-static void
-take(fc_range *range, double value)
+static double
+square(double x)
 {
-    const double v = fmax(value, 0);
-
-    *range = range->given
-                 ? fc_between(fmin(range->low, v), fmax(range->high, v))
-                 : fc_exactly(v);
+    return x * x;
 }
 
-static void
-take_end(double ends[2], double value)
+/* How much more a loss is by the square of the flow. */
+static double
+times(int n, int m)
 {
-    ends[0] = fmin(ends[0], value);
-    ends[1] = fmax(ends[1], value);
+    return square((double)n / m);
 }
 
-/* What two readings tell of s and o. */
-static void
-take_pair(struct seen *seen, const struct truth *t, int a, int b)
+static const struct fci_quick_reading *
+last_reading(const struct fci_quick_model *m)
 {
-    const struct fci_quick_reading *r = seen->model->readings;
-    const double na = r[a].flushing * r[a].flushing,
-                 nb = r[b].flushing * r[b].flushing;
-    const double la = t->still / t->flowing[a] - 1,
-                 lb = t->still / t->flowing[b] - 1;
-
-    take(&seen->shared, (lb - la) / (nb - na));
-    take(&seen->own, (la * nb - lb * na) / (nb - na));
+    return &m->readings[m->n_readings - 1];
 }
 
-/* How much more is lost with the most flushing than what is lost with the
- * least foretells, were all of it shared, or all the valve's own. */
-static void
-take_rest(struct seen *seen, const struct truth *t)
+/* ---- Readings ---------------------------------------------------------- */
+
+/* Of one gauge, whose error both share; beside it each is off by its own. */
+static fc_range
+lost_by_one_gauge(const struct fci_quick_model *m,
+                  const struct fci_quick_reading *r)
 {
-    const int last = seen->model->n_readings - 1;
-    const struct fci_quick_reading *r = seen->model->readings;
-    const double flow = sqrt(t->flowing[last] / t->flowing[0]);
-    const double times = (double)r[last].flushing / r[0].flushing;
-    const double first = t->still - t->flowing[0];
-    const double then = t->still - t->flowing[last];
-
-    for (int i = 0; i < 2; i++) {
-        take_end(seen->over_shared,
-                 then - first * pow(times * flow, exponents[i]));
-        take_end(seen->over_own, then - first * pow(flow, exponents[i]));
-    }
-}
-
-static void
-take_truth(struct seen *seen, const struct truth *t)
-{
-    const struct fci_quick_model *m = seen->model;
-    const int n = m->readings[0].flushing;
-
-    for (int i = 0; i < m->n_readings; i++)
-        take(&seen->all[i], t->still / t->flowing[i] - 1);
-    take(&seen->last, t->still - t->flowing[m->n_readings - 1]);
-    if (m->n_readings == 1) {
-        take(&seen->shared, (t->still / t->flowing[0] - 1) / (n * n));
-        take(&seen->own, 0);
-        return;
-    }
-    for (int a = 0; a < m->n_readings; a++)
-        for (int b = a + 1; b < m->n_readings; b++)
-            take_pair(seen, t, a, b);
-    take_rest(seen, t);
-}
-
-/* Both ends of what is of one reading alone, of this one and those after. */
-static void
-misread_from(struct seen *seen, struct truth *t, double off, int i)
-{
-    const struct fci_quick_model *m = seen->model;
-
-    if (i == m->n_readings) {
-        take_truth(seen, t);
-        return;
-    }
-    for (int end = -1; end <= 1; end += 2) {
-        const struct fci_quick_reading *r = &m->readings[i];
-        const double own = r->within - (m->within - m->misread);
-
-        t->flowing[i] = fmax(r->read + off + end * own, LEAST_PRESSURE);
-        misread_from(seen, t, off, i + 1);
-    }
-}
-
-static void
-take_all(struct seen *seen)
-{
-    const struct fci_quick_model *m = seen->model;
     const double common = m->within - m->misread;
     const fc_range read = m->figures->of[FCI_Q_STILL].value;
+    const double own_still =
+        fmax(m->within, (read.high - read.low) / 2) - common;
+    const double own = r->within - common + own_still;
 
-    for (int of_gauge = -1; of_gauge <= 1; of_gauge++)
-        for (int end = -1; end <= 1; end += 2) {
-            const double off = of_gauge * common;
-            struct truth t = { .still =
-                                   end < 0 ? m->still.low : m->still.high };
-
-            if (m->still_read && !m->gauges_differ)
-                t.still = fmin(
-                    fmax(read.nominal + off + end * m->misread, m->still.low),
-                    m->still.high);
-            misread_from(seen, &t, off, 0);
-        }
+    return fc_between(read.nominal - r->read - own,
+                      read.nominal - r->read + own);
 }
 
-/* Valves and losses that follow other laws must not make a reading impossible:
- * the shared loss is widened until each is within. */
-static void
-cover(struct seen *seen)
+static fc_range
+lost_of(const struct fci_quick_model *m, const struct fci_quick_reading *r)
 {
-    const struct fci_quick_model *m = seen->model;
+    fc_range lost = fc_between(m->still.low - r->pressure.high,
+                               m->still.high - r->pressure.low);
+
+    if (m->still_read && !m->gauges_differ) {
+        const fc_range one = lost_by_one_gauge(m, r);
+
+        lost = fc_between(fmax(lost.low, one.low), fmin(lost.high, one.high));
+    }
+    lost.high = fmax(lost.high, 0);
+    lost.low = fmin(fmax(lost.low, 0), lost.high);
+    lost.nominal = (lost.low + lost.high) / 2;
+    return lost;
+}
+
+/* Where it is lost: what all valves share loses no less with more flushing,
+ * what is the valve's own no more. */
+static fc_quick_place
+place(const struct fci_quick_model *m)
+{
+    const struct fci_quick_reading *first = &m->readings[0],
+                                   *last = last_reading(m);
+    const double more = first->read - last->read; /* lost with the last */
+    const double within = last->within + first->within
+                          - 2 * (m->within - m->misread); /* one gauge */
+    const double n = (double)last->flushing / first->flushing;
+
+    const double ratio = fmin(last->pressure.low / first->pressure.high, 1);
+    /* as much as what all of them share */
+    const bool grows =
+        last->lost.high
+        >= first->lost.low * pow(n * sqrt(ratio), HAZEN_WILLIAMS);
+
+    if (more <= within)
+        return more >= -within && grows ? FC_LOST_EITHER : FC_LOST_OWN;
+    if (!grows)
+        return FC_LOST_BOTH;
+    return FC_LOST_SHARED;
+}
+
+void
+fci_quick_losses(struct fci_quick_model *m)
+{
+    for (int i = 0; i < m->n_readings; i++) {
+        struct fci_quick_reading *r = &m->readings[i];
+
+        r->pressure =
+            fc_between(fmax(r->read - r->within, 0), r->read + r->within);
+        r->lost = lost_of(m, r);
+    }
+    if (m->n_readings > 1)
+        m->lost_at = place(m);
+}
+
+bool
+fci_quick_far(const struct fci_quick_model *m, int n)
+{
+    return m->n_readings > 0 && n > FAR * last_reading(m)->flushing;
+}
+
+static fc_range
+read_bounds(const struct fci_quick_model *m, int n)
+{
+    const double still = m->still.high;
+    double low = 0, high = still;
 
     for (int i = 0; i < m->n_readings; i++) {
-        const double n = m->readings[i].flushing * m->readings[i].flushing;
-        const fc_range all = seen->all[i];
+        const struct fci_quick_reading *r = &m->readings[i];
+        const double k = times(n, r->flushing);
 
-        take(&seen->shared,
-             fmin(seen->shared.low, (all.low - seen->own.low) / n));
-        take(&seen->shared,
-             fmax(seen->shared.high, (all.high - seen->own.high) / n));
+        if (n <= r->flushing) {
+            low = fmax(low, r->pressure.low);
+            high = fmin(high, still - k * (still - r->pressure.high));
+        } else {
+            if (!fci_quick_far(m, n))
+                low = fmax(low, m->still.low - k * r->lost.high);
+            high = fmin(high, r->pressure.high);
+        }
     }
+    high = fmax(high, 0);
+    return fc_between(fmin(low, high), high);
 }
 
-static bool
-holds_none(const double ends[2])
+/* ---- An open line ------------------------------------------------------ */
+
+fc_range
+fci_quick_open_flow(const struct fci_quick_model *m)
 {
-    return ends[0] <= 0 && ends[1] >= 0;
+    return fc_between(m->open_flow * (1 - OPEN_FLOW_WITHIN),
+                      m->open_flow * (1 + OPEN_FLOW_WITHIN));
 }
 
-/* Where it is lost. */
-static void
-place(struct fci_quick_model *m, const struct seen *seen)
+fc_range
+fci_quick_rate_at(const struct fci_quick_model *m, double p)
 {
-    const bool shared = holds_none(seen->over_shared);
-    const bool own = holds_none(seen->over_own);
+    const fc_range rate = m->usual_rate.given && !m->rate_timed
+                              ? m->usual_rate
+                              : fc_exactly(m->rate);
+    const double part = sqrt(fmax(p, 0) / m->rate_pressure);
 
-    if (shared && own)
-        m->lost_at = FC_LOST_EITHER;
-    else if (shared)
-        m->lost_at = FC_LOST_SHARED;
-    else if (own)
-        m->lost_at = FC_LOST_OWN;
-    else if (seen->over_shared[1] < 0 && seen->over_own[0] > 0)
-        m->lost_at = FC_LOST_BOTH;
-    m->lost_more = seen->over_shared[0] > 0;
+    return fc_between(rate.low * fmin(part, 1), rate.high * fmax(part, 1));
 }
 
-/* In parts of p, turned into a loss with the valve's rate. */
-static fc_range
-at_rate(const struct fci_quick_model *m, fc_range parts)
-{
-    return fc_between(parts.low * m->rate_pressure,
-                      parts.high * m->rate_pressure);
-}
-
-static void
-of_readings(struct fci_quick_model *m)
-{
-    struct seen seen = { .model = m,
-                         .over_shared = { INFINITY, -INFINITY },
-                         .over_own = { INFINITY, -INFINITY } };
-
-    take_all(&seen);
-    cover(&seen);
-    m->shared = at_rate(m, seen.shared);
-    m->own = at_rate(m, seen.own);
-    m->last = seen.last;
-    if (m->n_readings > 1)
-        place(m, &seen);
-}
-
-/* What a valve passes was not measured: its rate may be any that is usual. The
- * loss is carried, by either exponent, to the flow at the pressure that is
- * required: with more pressure the square of the flow then loses no less than
- * a smaller exponent would, and with less no more. */
-static void
-of_open_line(struct fci_quick_model *m)
-{
-    const fc_range rate =
-        m->usual_rate.given ? m->usual_rate : fc_exactly(m->rate);
-    const double required = m->minimum.low / m->rate_pressure;
-    const double low = rate.low / (m->open_flow * (1 + OPEN_FLOW_WITHIN)),
-                 high = rate.high / (m->open_flow * (1 - OPEN_FLOW_WITHIN));
-    double least = INFINITY, most = 0;
-
-    for (int i = 0; i < 2; i++) {
-        least = fmin(least, pow(low * sqrt(required), exponents[i]));
-        most = fmax(most, pow(high * sqrt(required), exponents[i]));
-    }
-    m->shared = fc_between(fmax(m->still.low - OPEN_END, 0) * least / required,
-                           m->still.high * most / required);
-    m->own = fc_exactly(0);
-}
-
-/* Flushing alone the valve has p, where S is static and Q what the open line
- * gives, with no more than OPEN_END left at its end:
+/* With S static and Q from the open line, no more than OPEN_END is left at its
+ * end.  Flushing, at most
  *
- *   p = S - loss <= S - (S - OPEN_END) (q / Q)^x
+ *   p = S - (S - OPEN_END) (q / Q)^2
  *
- * by the exponent that loses least.  q, of the least usual valve, rises with
- * p, so one p fits.  Where that is over OPEN_END it rises with S; where it is
- * not, no lower S gives more than OPEN_END.  With more flushing no more is
- * known: all that was lost may be at this valve, whose water alone passes
- * there. */
-double
-fci_quick_open_most(const struct fci_quick_model *m)
+ * q of the least usual valve, which rises with p, so one p fits.  Where that
+ * is over OPEN_END it rises with S; where it is not, no lower S gives more
+ * than OPEN_END.  With more flushing no more is known: all that was lost may
+ * be at this valve, whose water alone passes there.  And no less is known than
+ * nothing: all that was lost may be lost at any flow. */
+static double
+open_most(const struct fci_quick_model *m)
 {
     const double rate = m->usual_rate.given ? m->usual_rate.low : m->rate;
-    const double still = m->still.high;
+    const double still = fmax(m->still.high, 0);
     double low = fmin(OPEN_END, still), high = still;
 
     for (int i = 0; i < 60 && high - low > 1; i++) {
         const double p = (low + high) / 2;
-        const double flow = rate * sqrt(p / m->rate_pressure)
-                            / (m->open_flow * (1 + OPEN_FLOW_WITHIN));
-        const double times =
-            fmin(pow(flow, exponents[0]), pow(flow, exponents[1]));
+        const double flow =
+            rate * sqrt(p / m->rate_pressure) / fci_quick_open_flow(m).high;
 
-        if (still - (still - OPEN_END) * times > p)
+        if (still - (still - OPEN_END) * square(fmin(flow, 1)) > p)
             low = p;
         else
             high = p;
@@ -273,38 +201,128 @@ fci_quick_open_most(const struct fci_quick_model *m)
     return high;
 }
 
-void
-fci_quick_losses(struct fci_quick_model *m)
+/* That at least is lost in the open line, at the file's rate: where no more
+ * than OPEN_END is left, the law ends. */
+static double
+open_least(const struct fci_quick_model *m)
 {
-    /* nothing measured: from nothing to all that there is */
-    const double all = m->rate_pressure * m->still.high / LEAST_PRESSURE;
+    const double high = m->usual_rate.given ? m->usual_rate.high : m->rate;
+    const double at_end = high * sqrt(OPEN_END / m->rate_pressure);
+    const double flow = fmax(fci_quick_open_flow(m).high, at_end);
 
-    m->shared = fc_between(0, all);
-    m->own = fc_exactly(0);
-    if (m->n_readings > 0)
-        of_readings(m);
-    else if (m->open_flow > 0)
-        of_open_line(m);
+    return fmax(m->still.low - OPEN_END, 0) * square(m->rate / flow);
 }
 
-struct fci_quick_model
-fci_quick_bounds(const struct fci_quick_model *m)
+fc_range
+fci_quick_bounds(const struct fci_quick_model *m, int n)
 {
-    struct fci_quick_model bounds = *m;
-    double most;
+    if (m->doubt)
+        return fc_between(0, fmax(m->still.high, 0));
+    if (m->n_readings > 0)
+        return read_bounds(m, n);
+    return fc_between(0, m->open_flow > 0 ? open_most(m)
+                                          : fmax(m->still.high, 0));
+}
 
-    if (m->piped) {
-        if (m->usual_rate.given)
-            bounds.rate = m->usual_rate.low;
-        return bounds;
+/* ---- The losses of the file -------------------------------------------- */
+
+/* Whether any number up to that of the verdict is short. */
+static bool
+is_short(const struct fci_quick_model *m)
+{
+    for (int n = 1; n <= m->flushing; n++)
+        if (fci_quick_bounds(m, n).high < m->minimum.low)
+            return true;
+    return false;
+}
+
+/* What a reading lost, for a file whose static pressure is a range: so that
+ * the file gives back the reading with its error, and not that of static on
+ * top. With more flushing than were read, errors count that many times. */
+static fc_range
+kept_lost(const struct fci_quick_model *m, const struct fci_quick_reading *r)
+{
+    const double a = m->still.high - r->pressure.high,
+                 b = m->still.low - r->pressure.low;
+    const double low = fmax(a < b ? a : (a + b) / 2, 0),
+                 high = fmax(a < b ? b : (a + b) / 2, 0);
+
+    if (m->flushing > last_reading(m)->flushing)
+        return fc_between(fmin(low, r->lost.low), fmax(high, r->lost.high));
+    return fc_between(low, high);
+}
+
+static double
+least_lost(const struct fci_quick_model *m, int n)
+{
+    double least = 0;
+
+    for (int i = 0; i < m->n_readings; i++) {
+        const struct fci_quick_reading *r = &m->readings[i];
+
+        least =
+            fmax(least, kept_lost(m, r).low * fmin(times(n, r->flushing), 1));
     }
-    bounds.regulated = true;
-    bounds.rate_pressure = LEAST_REGULATED;
-    if (m->n_readings > 0) {
-        most = m->readings[m->n_readings - 1].flushing;
-        bounds.shared = fc_between(m->last.low / (most * most),
-                                   m->last.high / (most * most));
-        bounds.own = fc_exactly(0);
+    return least;
+}
+
+/* The least of a loss s n^2 at all and o at each that is no more than what is
+ * least with any number, and all of that with as many as are asked for. */
+static void
+keep_least(const struct fci_quick_model *m, struct fci_quick_kept *kept)
+{
+    const int all = m->flushing;
+    const double least = least_lost(m, all);
+    double own = least;
+
+    for (int n = 1; n < all; n++)
+        own = fmin(own, (least_lost(m, n) - least * times(n, all))
+                            / (1 - times(n, all)));
+    kept->own.low = fmax(own, 0);
+    kept->shared = least - kept->own.low;
+}
+
+/* The most: it stands at each valve, as a loss that is the same whatever the
+ * others do, so that nothing works in the file with any number, or at the peak
+ * demand of the code, that does not work with as many as are asked for. */
+static double
+most_lost(const struct fci_quick_model *m)
+{
+    const struct fci_quick_reading *last = last_reading(m);
+
+    double most = 0;
+
+    if (fci_quick_far(m, m->flushing))
+        return m->still.high;
+    for (int i = 0; i < m->n_readings; i++)
+        most = fmax(most, kept_lost(m, &m->readings[i]).high);
+    return fmin(fmax(most, kept_lost(m, last).high
+                               * times(m->flushing, last->flushing)),
+                m->still.high);
+}
+
+struct fci_quick_kept
+fci_quick_kept_losses(const struct fci_quick_model *m)
+{
+    /* not known: from nothing to all that there is */
+    const double all = fmax(m->still.high, NONE_LEFT);
+    struct fci_quick_kept kept = { .own = { .given = true, .high = all } };
+
+    if (!m->doubt && m->n_readings > 0) {
+        kept.own.high = fmax(most_lost(m), 0);
+        kept.own.low = least_lost(m, 1);
+        if (is_short(m))
+            keep_least(m, &kept);
+    } else if (m->n_readings == 0) {
+        /* the least usual valve has no more than NONE_LEFT */
+        kept.own.high *=
+            m->rate_pressure / NONE_LEFT
+            / square(
+                fmin(fci_quick_rate_at(m, m->rate_pressure).low / m->rate, 1));
+        if (!m->doubt && m->open_flow > 0)
+            kept.own.low = open_least(m);
     }
-    return bounds;
+    kept.own.high = fmax(kept.own.high, kept.own.low);
+    kept.own.nominal = (kept.own.low + kept.own.high) / 2;
+    return kept;
 }

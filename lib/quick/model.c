@@ -55,12 +55,10 @@ static fc_range
 unknown_static(const struct fci_quick_model *m)
 {
     const fc_range main = given(m, FCI_Q_MAIN);
-    fc_range most = fc_exactly(0);
+    const double most =
+        main.given ? main.nominal + within_of(m, main) : FCI_QUICK_MOST;
 
-    fci_read_figure("280 psi", FC_PRESSURE, false, &most, NULL);
-    if (main.given)
-        most = fc_exactly(main.nominal + within_of(m, main));
-    return fc_between(fmin(least_static(m), most.nominal), most.nominal);
+    return fc_between(fmin(least_static(m), most), most);
 }
 
 static void
@@ -107,6 +105,16 @@ usual_minimum(const struct fci_quick_model *m, const struct fci_tables *tables)
     return fc_between(n > 0 ? fmin(quoted[0].pressure, most) : most, most);
 }
 
+/* To 0.1 gpm: a watch read to half a second tells no more of any flush, and
+ * what is written is what is computed with. */
+static double
+rounded_rate(double flow)
+{
+    const double tenth = 0.1 / fc_from_si(FC_US, FC_FLOW, 1);
+
+    return round(flow / tenth) * tenth;
+}
+
 /* A flush that was timed while the gauge was read: its mean flow there. */
 static fc_status
 take_timed(struct fci_quick_model *m, fc_diagnostics *messages)
@@ -117,12 +125,12 @@ take_timed(struct fci_quick_model *m, fc_diagnostics *messages)
     if (!time.given || m->n_readings == 0 || m->readings[0].flushing != 1
         || m->readings[0].read <= 0)
         return FC_OK;
-    m->rate = volume.nominal / time.nominal;
+    m->rate = rounded_rate(volume.nominal / time.nominal);
     m->rate_pressure = m->readings[0].read;
     m->rate_timed = true;
     if (fci_read_figure("1..80 gpm", FC_FLOW, true, &limits, NULL)
         && (m->rate < limits.low || m->rate > limits.high))
-        return fci_fail(messages, FC_EINPUT, "quick", 0,
+        return fci_fail(messages, FC_EINPUT, NULL, 0,
                         "gal= in flush= is %s, which no flush valve passes; "
                         "1 to 80 gpm is expected",
                         fci_show(FC_US, FC_FLOW, m->rate).text);
@@ -159,9 +167,11 @@ take_readings(struct fci_quick_model *m)
         const fc_range read = given(m, (enum fci_quick_key)(FCI_Q_ONE + i));
 
         if (read.given)
-            m->readings[m->n_readings++] =
-                (struct fci_quick_reading){ i + 1, read.nominal,
-                                            within_of(m, read) };
+            m->readings[m->n_readings++] = (struct fci_quick_reading){
+                .flushing = i + 1,
+                .read = read.nominal,
+                .within = within_of(m, read),
+            };
     }
 }
 

@@ -15,7 +15,16 @@
 struct fci_quick_reading {
     int flushing;
     double read, within; /* [Pa]; the same gauge in all */
+    fc_range pressure;   /* that it stands for; never less than nothing */
+    fc_range lost;       /* static less that [Pa] */
 };
+
+/* At an open end of a full bore the pressure is no more: 25 gpm leave 3/4 in
+ * pipe at 16 ft/s, whose velocity head is 1.8 psi. */
+#define FCI_QUICK_OPEN_END 13800.0 /* Pa, 2 psi */
+
+/* No static pressure is taken as higher. */
+#define FCI_QUICK_MOST 1930532.0 /* Pa, 280 psi */
 
 struct fci_quick_model {
     const struct fci_quick_figures *figures;
@@ -36,24 +45,22 @@ struct fci_quick_model {
     /* The valve. */
     const struct fc_valve *valve; /* the generic class */
     double rate, rate_pressure;   /* [m3/s] at [Pa] */
-    fc_range usual_rate;          /* of such valves [m3/s] */
+    fc_range usual_rate;          /* of such valves there [m3/s] */
     bool rate_timed;              /* of a flush that was timed */
     fc_range minimum;
 
-    /* While they flush: what is lost with `rate` through one valve, where the
-     * water of all of them passes and at the valve alone [Pa]. */
+    /* While they flush. */
     struct fci_quick_reading readings[FCI_Q_READ];
     int n_readings;
-    double open_flow; /* of the open line [m3/s]; 0: not caught */
-    fc_range shared, own;
-    fc_range last;  /* in all, with the most that were read [Pa] */
-    bool regulated; /* the valve passes `rate` at any pressure from
-                       `rate_pressure` on */
-    bool measured;  /* by a reading or an open line; else anything */
-    bool piped;     /* nothing was measured, and the pipe is known */
-    bool has_pipe;  /* its length and size are */
+    double open_flow;   /* of the open line [m3/s]; 0: not caught */
+    bool measured;      /* by a reading or an open line; else anything */
+    bool piped;         /* nothing was measured, and the pipe is known */
+    bool has_pipe;      /* its length and size are */
+    fc_range pipe_loss; /* with as many as were read first; not given: not
+                           known */
     fc_quick_place lost_at;
-    bool lost_more; /* more than any one restriction loses */
+    const char *doubt; /* figures that cannot be true together; NULL: none
+                          but those that the site shows */
 
     int count;    /* valves of the site */
     int flushing; /* that the verdict is of */
@@ -63,34 +70,64 @@ struct fci_quick_model {
 fc_status fci_quick_model_make(struct fci_quick_model *model,
                                const struct fci_tables *tables,
                                fc_diagnostics *messages);
-/* What the readings tell of the losses: `shared`, `own`, `lost_at`. */
+/* What the readings tell of the losses: `lost` of each, `lost_at`. */
 void fci_quick_losses(struct fci_quick_model *model);
 
-/* Of an open line that was measured: the most that the valve can have while it
- * flushes [Pa], whatever the static pressure is. */
-double fci_quick_open_most(const struct fci_quick_model *model);
+/* What the valve may pass at a pressure [Pa]: usual of such valves, with a
+ * rate that goes with the root of the pressure or with none. */
+fc_range fci_quick_rate_at(const struct fci_quick_model *model,
+                           double pressure);
 
-/* The same building with what bounds a pressure that nobody read: with
- * readings, valves whose flow does not fall with their pressure, and all that
- * was lost shared by all of them; with a pipe alone, valves of the least usual
- * rate. */
-struct fci_quick_model fci_quick_bounds(const struct fci_quick_model *model);
+/* What the open line gives, with the error of a bucket and a watch. */
+fc_range fci_quick_open_flow(const struct fci_quick_model *model);
+
+/* What the valve may have with so many flushing, by static pressure and what
+ * was measured [Pa]; of a pipe alone no more is known than static. */
+fc_range fci_quick_bounds(const struct fci_quick_model *model, int flushing);
+/* More than twice the flow that was measured: no law is stretched to there. */
+bool fci_quick_far(const struct fci_quick_model *model, int flushing);
+
+/* The losses of the site file [Pa] while as many flush as the verdict is of:
+ * at least `shared` where the water of all of them passes, and `own` at each
+ * valve.  The file must not be surer than `fci_quick_bounds`. */
+struct fci_quick_kept {
+    double shared;
+    fc_range own;
+};
+struct fci_quick_kept fci_quick_kept_losses(const struct fci_quick_model *m);
+
+/* The first pair of figures that cannot be true together, in words, in
+ * `doubt`.  Out of memory it is not told, and the arena tells that. */
+void fci_quick_doubt(struct fci_quick_model *model, struct fci_arena *arena);
 
 /* The site file of it; NULL: out of memory. */
 char *fci_quick_site_text(const struct fci_quick_model *model,
                           struct fci_arena *arena);
-/* That of its pipe alone, with so much flowing. */
-char *fci_quick_pipe_text(const struct fci_quick_model *model, double flow,
-                          struct fci_arena *arena);
+/* That of its pipe alone, with so much flowing through each of so many. */
+char *fci_quick_pipe_text(const struct fci_quick_model *model, fc_range flow,
+                          int valves, struct fci_arena *arena);
+
+/* ---- quick/steps.c ---- */
+
+/* With as many flushing as in that event of the site. */
+fc_quick_step fci_quick_step(const struct fci_quick_model *model,
+                             const fc_quick_result *result,
+                             const fc_flush_result *event);
+/* Of all steps that the verdict is of. */
+fc_verdict fci_quick_verdict(const fc_quick_result *result);
 
 /* ---- quick/words.c: what is said ---- */
 
 /* How two static gauges agree; NULL: there are not two, or out of memory. */
 const char *fci_quick_gauges(const struct fci_quick_model *model,
                              struct fci_arena *arena);
-/* The contradictions of the result, told by what was given. */
+/* The contradictions of the site told by what was given, `doubt` first. */
 void fci_quick_contradict(const struct fci_quick_model *model,
+                          const fc_flush_result *event,
                           fc_quick_result *result, struct fci_arena *arena);
+fc_proviso fci_quick_proviso(const struct fci_quick_model *model,
+                             const fc_quick_result *result,
+                             struct fci_arena *arena);
 const char *fci_quick_found(const struct fci_quick_model *model,
                             const fc_quick_result *result,
                             struct fci_arena *arena);

@@ -30,6 +30,10 @@ fc_quick_free(fc_quick_result *result)
 
 /* ---- Solved ------------------------------------------------------------ */
 
+/* As one valve of a file may pass. */
+#define LEAST_FLOW 6.4e-5 /* m3/s, 1 gpm */
+#define MOST_FLOW 5.0e-3  /* m3/s, 80 gpm */
+
 /* What is wrong with a text that was made of figures is wrong with a figure:
  * the lines of that text mean nothing to whoever gave it. */
 static fc_status
@@ -46,173 +50,19 @@ site_of(const char *text, fc_site **site, fc_diagnostics *messages)
 
         if (strncmp(said, pipe, sizeof pipe - 1) == 0)
             said += sizeof pipe - 1;
-        fci_fail(messages, status, "quick", 0, "%s", said);
+        fci_fail(messages, status, NULL, 0, "%s", said);
     }
     fc_diagnostics_free(own);
     return status;
 }
 
 static fc_status
-flush(const fc_site *site, int n, fc_flush_result **event,
-      fc_diagnostics *messages)
+flush_of(const fc_site *site, int n, fc_flush_result **event,
+         fc_diagnostics *messages)
 {
     const fc_flushing flushing = { .fixture = FCI_QUICK_FIXTURE, .count = n };
 
     return fc_flush(site, FC_EXISTING, &flushing, 1, event, messages);
-}
-
-/* ---- Steps ------------------------------------------------------------- */
-
-static const struct fci_quick_reading *
-read_with(const struct fci_quick_model *m, int n)
-{
-    for (int i = 0; i < m->n_readings; i++)
-        if (m->readings[i].flushing == n)
-            return &m->readings[i];
-    return NULL;
-}
-
-static fc_range
-read_range(const struct fci_quick_reading *r)
-{
-    return fc_between(fmax(r->read - r->within, 0), r->read + r->within);
-}
-
-/* The first that was read with more valves; NULL: none. */
-static const struct fci_quick_reading *
-read_with_more(const struct fci_quick_model *m, int n)
-{
-    for (int i = 0; i < m->n_readings; i++)
-        if (m->readings[i].flushing > n)
-            return &m->readings[i];
-    return NULL;
-}
-
-/* With a number of valves that was not read, what the site gives and what
- * bounds it.  With more valves than were read no more is known, where one
- * number alone was, than that it is not above that reading: all that is lost
- * may be at the valve that was read, which has the same then. */
-static fc_range
-unread(const struct fci_quick_model *m, const fc_quick_step *step,
-       fc_range bounds, const fc_quick_step *before)
-{
-    const struct fci_quick_reading *more = read_with_more(m, step->flushing);
-    fc_range p = step->modeled;
-
-    if (!m->measured && !m->piped)
-        return p;
-    if (more) {
-        p.low = read_range(more).low;
-        p.high = fmax(p.high, bounds.high);
-        return p;
-    }
-    if (m->piped)
-        p.high = fmax(p.high, bounds.high);
-    else
-        p.low = fmin(p.low, bounds.low);
-    if (m->measured && m->n_readings < 2 && before)
-        p.high = before->pressure.high;
-    if (m->n_readings == 0 && m->open_flow > 0)
-        p.high = fmin(p.high, fci_quick_open_most(m));
-    return p;
-}
-
-static void
-bound(const struct fci_quick_model *m, fc_quick_step *step, fc_range bounds,
-      const fc_quick_step *before)
-{
-    const struct fci_quick_reading *r = read_with(m, step->flushing);
-    fc_range *p = &step->pressure;
-
-    step->read = step->within = NAN;
-    step->at_most = !m->measured;
-    if (r) {
-        step->read = r->read;
-        step->within = r->within;
-        *p = read_range(r); /* a reading stands above the model */
-    } else {
-        *p = unread(m, step, bounds, before);
-    }
-    if (before && !r)
-        p->high = fmin(p->high, before->pressure.high);
-    p->low = fmin(p->low, p->high);
-    p->nominal = fmin(fmax(p->nominal, p->low), p->high);
-}
-
-static fc_verdict
-judge(const fc_quick_result *result, const fc_quick_step *step,
-      const fc_flush_result *event)
-{
-    if (result->n_contradictions > 0)
-        return FC_CANNOT_TELL;
-    if (step->pressure.high < result->required.low)
-        return FC_WILL_NOT_WORK;
-    if (step->at_most || step->far
-        || step->pressure.low < result->required.high)
-        return FC_CANNOT_TELL;
-    /* what was read needs no model */
-    if (isnan(step->read) && event->enough != FC_WORKS)
-        return FC_CANNOT_TELL;
-    return FC_WORKS;
-}
-
-/* How much flowed, by the model, when most was measured. */
-static double
-measured_flow(const struct fci_quick_model *m, const struct answer *a)
-{
-    if (m->n_readings == 0)
-        return m->open_flow;
-    return a->events[m->readings[m->n_readings - 1].flushing - 1]->flow;
-}
-
-#define FAR 2 /* times what was measured: a range stretched no further */
-
-/* What bounds the pressure with so many, in *range. */
-static fc_status
-bounds_of(const fc_site *site, int n, fc_range *range,
-          fc_diagnostics *messages)
-{
-    fc_flush_result *event = NULL;
-    const fc_status status = flush(site, n, &event, messages);
-
-    if (status == FC_OK)
-        *range = event->fixtures[0].pressure;
-    fc_flush_result_free(event);
-    return status;
-}
-
-static fc_status
-make_steps(const struct fci_quick_model *m, struct answer *a,
-           fc_quick_step *steps, fc_diagnostics *messages)
-{
-    const struct fci_quick_model edge = fci_quick_bounds(m);
-    const char *text = fci_quick_site_text(&edge, fci_arena_of(a));
-    fc_quick_result *result = &a->result;
-    fc_site *site = NULL;
-    fc_status status = text ? site_of(text, &site, messages) : FC_ENOMEM;
-
-    result->works = FC_WORKS;
-    for (size_t i = 0; status == FC_OK && i < result->n_steps; i++) {
-        const fc_flush_result *event = a->events[i];
-        fc_range bounds;
-
-        status = bounds_of(site, (int)i + 1, &bounds, messages);
-        if (status != FC_OK)
-            break;
-        steps[i].flushing = event->fixtures[0].flushing;
-        steps[i].modeled = event->fixtures[0].pressure;
-        bound(m, &steps[i], bounds, i > 0 ? &steps[i - 1] : NULL);
-        steps[i].far = m->measured && event->flow > FAR * measured_flow(m, a);
-        steps[i].enough = judge(result, &steps[i], event);
-        if (steps[i].flushing > result->flushing)
-            continue;
-        if (steps[i].enough == FC_WILL_NOT_WORK)
-            result->works = FC_WILL_NOT_WORK;
-        else if (result->works == FC_WORKS)
-            result->works = steps[i].enough;
-    }
-    fc_site_free(site);
-    return status;
 }
 
 /* ---- The rest ---------------------------------------------------------- */
@@ -235,33 +85,54 @@ take_losses(const struct fci_quick_model *m, fc_quick_result *result)
     result->lost_at = m->lost_at;
 }
 
-/* What the pipe loses while as many flush as were read first. */
+/* The flow at which the pipe is held against the rest: with as many as were
+ * read first, or else with as many as are asked for and no more pressure than
+ * they require; of whatever usual valves. */
+static fc_range
+flow_of_pipe(const struct fci_quick_model *m)
+{
+    const int n = m->n_readings > 0 ? m->readings[0].flushing : m->flushing;
+    const fc_range p =
+        m->n_readings > 0 ? m->readings[0].pressure : m->minimum;
+
+    return fc_between(n * fci_quick_rate_at(m, p.low).low,
+                      n * fci_quick_rate_at(m, p.high).high);
+}
+
+/* What it loses then. */
 static fc_status
-take_pipe(const struct fci_quick_model *m, struct answer *a,
+take_pipe(struct fci_quick_model *m, struct fci_arena *arena,
           fc_diagnostics *messages)
 {
-    const struct fci_quick_reading *r = m->readings;
-    double flow;
+    fc_range flow;
+    int valves;
     fc_site *site = NULL;
     fc_flush_result *event = NULL;
     fc_status status;
     char *text;
 
-    if (!m->has_pipe || m->n_readings == 0 || r->read <= 0)
+    if (!m->has_pipe || (m->n_readings == 0 && !m->piped))
         return FC_OK;
-    flow = r->flushing * m->rate * sqrt(r->read / m->rate_pressure);
-    if (flow < 6.4e-5 || flow > 5.0e-3) /* 1 and 80 gpm: as a valve may pass */
+    flow = flow_of_pipe(m);
+    if (flow.high < LEAST_FLOW)
         return FC_OK;
-    text = fci_quick_pipe_text(m, flow, fci_arena_of(a));
+    valves = (int)ceil(flow.high / MOST_FLOW);
+    text =
+        fci_quick_pipe_text(m,
+                            fc_between(fmax(flow.low / valves, LEAST_FLOW),
+                                       fmax(flow.high / valves, LEAST_FLOW)),
+                            valves, arena);
     status = text ? site_of(text, &site, messages) : FC_ENOMEM;
     if (status == FC_OK)
-        status = flush(site, 1, &event, messages);
+        status = flush_of(site, valves, &event, messages);
     if (status == FC_OK) {
         const fc_flush_fixture *f = &event->fixtures[0];
 
-        a->result.pipe_loss =
+        m->pipe_loss =
             (fc_range){ true, f->still.nominal - f->pressure.nominal,
-                        f->still.low - f->pressure.high,
+                        flow.low / valves < LEAST_FLOW
+                            ? 0 /* less than the file can tell */
+                            : f->still.low - f->pressure.high,
                         f->still.high - f->pressure.low };
     }
     fc_flush_result_free(event);
@@ -293,8 +164,7 @@ take_event(struct answer *a, const struct fci_quick_model *m)
                         result->ceiling.low - result->required.high,
                         result->ceiling.high - result->required.low };
     }
-    result->contradictions = event->contradictions;
-    result->n_contradictions = event->n_contradictions;
+    result->pipe_loss = m->pipe_loss;
     result->gauges_agree = !m->gauges_differ;
     result->fixture = FCI_QUICK_FIXTURE;
     result->site = a->kept;
@@ -333,22 +203,18 @@ solve(struct fci_quick_model *m, struct answer *a, fc_diagnostics *messages)
     a->result.flushing = m->flushing;
     a->result.n_steps = (size_t)m->count;
     for (int i = 0; i < m->count && status == FC_OK; i++)
-        status = flush(a->site, i + 1, &a->events[i], messages);
+        status = flush_of(a->site, i + 1, &a->events[i], messages);
     if (status != FC_OK)
         return status;
     take_event(a, m);
-    status = make_steps(m, a, steps, messages);
-    if (status != FC_OK)
-        return status;
+    fci_quick_contradict(m, a->events[0], &a->result, arena);
+    for (size_t i = 0; i < a->result.n_steps; i++)
+        steps[i] = fci_quick_step(m, &a->result, a->events[i]);
+    a->result.works = fci_quick_verdict(&a->result);
     take_losses(m, &a->result);
-    if (m->piped && m->still_known && a->result.works == FC_CANNOT_TELL)
-        a->result.proviso = a->events[a->result.flushing - 1]->proviso;
-    status = take_pipe(m, a, messages);
-    if (status != FC_OK)
-        return status;
     take_given(m->figures, &a->result, arena);
-    fci_quick_contradict(m, &a->result, arena);
     a->result.gauges = fci_quick_gauges(m, arena);
+    a->result.proviso = fci_quick_proviso(m, &a->result, arena);
     a->result.found = fci_quick_found(m, &a->result, arena);
     a->result.next = fci_quick_next(m, &a->result);
     fci_quick_assume(m, &a->result, arena);
@@ -367,9 +233,14 @@ answer(struct answer *a, const struct fci_quick_figures *figures,
 
     if (status == FC_OK)
         status = fci_quick_model_make(&model, tables, messages);
+    if (status == FC_OK)
+        status = take_pipe(&model, fci_arena_of(a), messages);
     if (status == FC_OK) {
+        fci_quick_doubt(&model, fci_arena_of(a));
         kept = model;
         kept.count = model.flushing;
+        if (model.doubt) /* nothing is certain, static included */
+            kept.still = fc_between(model.still.low, FCI_QUICK_MOST);
         a->result.valves = kept.count;
         a->result.text = fci_quick_site_text(&kept, fci_arena_of(a));
         text = fci_quick_site_text(&model, fci_arena_of(a));

@@ -5,7 +5,7 @@
  * rounded outward.  The answer is computed of this text, so that what is said
  * of it is said of the file that is kept.
  */
-#include "quick/model.h"
+#include "quick/site_lines.h"
 #include "ground/text_stream.h"
 #include "units/units.h"
 
@@ -13,78 +13,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static double
-us(fc_dimension dimension, double si)
-{
-    return fc_from_si(FC_US, dimension, si);
-}
-
-static const char *
-said(const struct fci_quick_model *m, enum fci_quick_key key)
-{
-    return m->figures->of[key].text;
-}
-
-/* What was given, as it was written, where a file can hold that. */
-static const char *
-written(const struct fci_quick_model *m, enum fci_quick_key key)
-{
-    static const char plain[] = "0123456789./- abcdefghijklmnopqrstuvwxyz"
-                                "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
-    const struct fci_quick_figure *figure = &m->figures->of[key];
-
-    return figure->said && !(figure->value.high > figure->value.low)
-                   && figure->said[strspn(figure->said, plain)] == '\0'
-               ? figure->said
-               : NULL;
-}
-
-#define DECIMALS 10.0 /* a gauge shows 0.1 psi, a tape 0.1 ft */
-
-/* Rounded down or up to what a gauge shows, but for the last digits that came
- * of converting. */
-static double
-rounded(double value, bool up)
-{
-    const double tenths = value * DECIMALS, nearest = round(tenths);
-
-    if (fabs(tenths - nearest) < 1e-6)
-        return nearest / DECIMALS;
-    return (up ? ceil(tenths) : floor(tenths)) / DECIMALS;
-}
-
-/* "19.3..23 psi", or one figure, without the end of its line. */
-static void
-put_figure(FILE *out, const char *key, fc_dimension dimension, fc_range range)
-{
-    const char *unit = fc_unit_name(FC_US, dimension);
-    double low = us(dimension, range.low), high = us(dimension, range.high);
-
-    if (dimension == FC_PRESSURE || dimension == FC_LENGTH) {
-        low = rounded(low, false);
-        high = rounded(high, true);
-    }
-    if (range.high > range.low)
-        fprintf(out, "%s = %.10g..%.10g %s", key, low, high, unit);
-    else
-        fprintf(out, "%s = %.10g %s", key, us(dimension, range.nominal), unit);
-}
-
-static void
-put_range(FILE *out, const char *key, fc_dimension dimension, fc_range range)
-{
-    put_figure(out, key, dimension, range);
-    fputc('\n', out);
-}
-
-/* What is lost with one valve's rate. */
-static void
-put_loss(FILE *out, const char *key, const struct fci_quick_model *m,
-         fc_range loss)
-{
-    put_figure(out, key, FC_PRESSURE, loss);
-    fprintf(out, " at %.10g gpm\n", us(FC_FLOW, m->rate));
-}
+#define LEAST_RATE 1.01   /* gpm: a valve in a file passes 1 or more */
+#define LEAST_REGULATED 1 /* psi: no valve is asked for less */
 
 /* What was said, as a comment; it stands on a line of its own, whatever it
  * holds. */
@@ -103,14 +33,18 @@ put_head(FILE *out, const struct fci_quick_model *m)
     const fc_quick_key *keys;
     const size_t n = fc_quick_keys(&keys);
 
-    fputs("; A first answer, from these figures:\n", out);
+    fputs("; A first answer, from these figures as they were given:\n", out);
     for (size_t i = 0; i < n; i++)
         if (m->figures->of[i].text)
             put_said(out, keys[i].key, m->figures->of[i].text);
     fputs("; What was not measured is a range: narrow it as you learn more.\n"
-          "; \"flushcalc flush\" of " FCI_QUICK_FIXTURE ":1, :2, ... is what "
-          "quick says; \"check\" judges\n"
-          "; by the peak demand of the code.\n\n"
+          "; What quick cannot tell, flush and check of this file cannot tell "
+          "either",
+          out);
+    if (m->piped)
+        fputs(",\n; but that check judges by the peak demand of the code",
+              out);
+    fputs(".\n\n"
           "[site]\n"
           "title = First answer\n",
           out);
@@ -133,21 +67,12 @@ supply(const struct fci_quick_model *m)
 static void
 put_rise(FILE *out, const struct fci_quick_model *m)
 {
-    const char *as_written = written(m, FCI_Q_UP);
+    const char *as_written = fci_quick_written(m, FCI_Q_UP);
 
     if (m->has_rise && as_written)
         fprintf(out, "rise = %s\n", as_written);
     else if (m->has_rise)
-        fprintf(out, "rise = %.10g ft\n", us(FC_LENGTH, m->rise));
-}
-
-static void
-put_untested_main(FILE *out, const struct fci_quick_model *m)
-{
-    fputs("\n; no flow test: how far it drops is not known\n"
-          "[source supply]\nkind = street main\n",
-          out);
-    put_range(out, "static", FC_PRESSURE, supply(m));
+        fprintf(out, "rise = %.10g ft\n", fci_quick_us(FC_LENGTH, m->rise));
 }
 
 static void
@@ -158,69 +83,123 @@ put_pipe(FILE *out, const struct fci_quick_model *m, bool rises)
     fputs("\n; fittings are not counted and its state is not known\n"
           "[pipe " FCI_QUICK_WAY "]\nfrom = supply\n",
           out);
-    fprintf(out, "material = %s\n", said(m, FCI_Q_PIPE));
-    put_range(out, "size", FC_SIZE, size);
-    put_range(out, "length", FC_LENGTH, m->figures->of[FCI_Q_LENGTH].value);
+    fprintf(out, "material = %s\n", fci_quick_said(m, FCI_Q_PIPE));
+    fci_quick_put_range(out, "size", FC_SIZE, size);
+    fci_quick_put_range(out, "length", FC_LENGTH,
+                        m->figures->of[FCI_Q_LENGTH].value);
     if (rises)
         put_rise(out, m);
 }
 
-/* All that loses pressure, as it was measured at the valve. */
 static void
-put_way(FILE *out, const struct fci_quick_model *m)
+put_supply(FILE *out, const struct fci_quick_model *m)
 {
     fprintf(out,
-            "\n; %s\n[source supply]\nkind = fixed   ; its drop is "
-            "in the loss below\n",
-            m->still_known
-                ? "static pressure as it was read, with its gauge's "
-                  "error"
-                : "static pressure: not read, anything up to what "
-                  "no main exceeds");
-    put_range(out, "pressure", FC_PRESSURE, supply(m));
-    fprintf(out,
-            "\n; main, meter, pipe and fittings: what they lose %s\n"
-            "[device " FCI_QUICK_WAY "]\nfrom = supply\n",
-            m->measured ? "by the readings" : "is not known");
+            "\n; %s\n[source supply]\nkind = fixed   ; its drop is in the "
+            "losses below\n",
+            m->doubt ? "static pressure: the figures given do not agree"
+            : m->still_known
+                ? "static pressure as measured, with its gauge's error"
+                : "static pressure: not measured, anything up to what no main "
+                  "exceeds");
+    fci_quick_put_range(out, "pressure", FC_PRESSURE, supply(m));
+}
+
+/* All that loses pressure between there and the valve, but what `put_valve`
+ * writes. */
+static void
+put_way(FILE *out, const struct fci_quick_model *m, double shared)
+{
+    fputs(
+        "\n; main, meter, pipe and fittings: what at least is lost where all "
+        "share it\n"
+        "[device " FCI_QUICK_WAY "]\nfrom = supply\n",
+        out);
     put_rise(out, m);
-    put_loss(out, "loss", m, m->shared);
+    fci_quick_put_least_loss(out, m, shared);
 }
 
 /* ---- Valve and readings ------------------------------------------------ */
 
+/* Any usual valve, at about the least pressure that one is asked for, but not
+ * less than a valve may pass in a file: check judges by the rate as it stands
+ * here, and none but that is sure to be drawn. */
 static void
-put_valve(FILE *out, const struct fci_quick_model *m)
+put_usual_rate(FILE *out, const struct fci_quick_model *m)
+{
+    const fc_range usual = fci_quick_rate_at(m, m->rate_pressure);
+    const double pressure = fci_quick_us(FC_PRESSURE, m->rate_pressure);
+    const double low = fci_quick_us(FC_FLOW, usual.low),
+                 high = fci_quick_us(FC_FLOW, usual.high);
+    const double at = ceil(fmax(
+        LEAST_REGULATED, pressure * LEAST_RATE * LEAST_RATE / (low * low)));
+    const double part = sqrt(at / pressure);
+
+    fprintf(out, "; %.10g to %.10g gpm at %.10g psi, usual of such valves\n",
+            low, high, pressure);
+    fprintf(out, "flow = %.10g..%.10g gpm at %.10g psi\n",
+            floor(low * part * 100) / 100, ceil(high * part * 100) / 100, at);
+}
+
+/* A valve whose flow does not fall with its pressure loses most with more of
+ * them.  Where nothing was read while it flushed, it is any usual valve. */
+static void
+put_rate(FILE *out, const struct fci_quick_model *m)
+{
+    if (m->n_readings == 0) {
+        put_usual_rate(out, m);
+        return;
+    }
+    fprintf(out,
+            "; %s, taken as no less with less pressure: the worst case\n"
+            "flow = %.10g gpm at %d psi\nregulated = yes\n",
+            m->rate_timed ? "flow as timed" : "flow of its class",
+            fci_quick_us(FC_FLOW, m->rate), LEAST_REGULATED);
+}
+
+static const char *
+what_is_lost(const struct fci_quick_model *m)
+{
+    if (m->doubt)
+        return "what is lost is not known: the figures given do not agree";
+    if (m->n_readings > 0)
+        return "what else may be lost on the way, by the readings, whatever "
+               "the others do";
+    if (m->open_flow > 0)
+        return "what is lost on the way: at least this, by the open line";
+    return m->piped ? "what main, meter and fittings lose: not measured"
+                    : "what is lost on the way: not measured";
+}
+
+static void
+put_valve(FILE *out, const struct fci_quick_model *m,
+          const struct fci_quick_kept *kept)
 {
     const fc_range flush = m->figures->of[FCI_Q_FLUSH].value;
 
     fprintf(
         out, "\n; %s\n[valve valve]\n",
-        said(m, FCI_Q_NEED)
+        fci_quick_said(m, FCI_Q_NEED)
             ? "minimum as given"
-            : "minimum not known: what codes and handbooks require of such a "
+            : "minimum not given: what codes and handbooks require of such a "
               "valve");
-    if (written(m, FCI_Q_NEED))
-        fprintf(out, "minimum flowing = %s\n", written(m, FCI_Q_NEED));
+    if (fci_quick_written(m, FCI_Q_NEED))
+        fprintf(out, "minimum flowing = %s\n",
+                fci_quick_written(m, FCI_Q_NEED));
     else
-        put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
-    fprintf(out, "flow = %.10g gpm at %.10g psi   ; %s\n",
-            us(FC_FLOW, m->rate), us(FC_PRESSURE, m->rate_pressure),
-            m->rate_timed ? "of the flush that was timed"
-                          : "of its class, not measured");
-    if (m->regulated)
-        fputs("regulated = yes\n", out);
+        fci_quick_put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
+    put_rate(out, m);
     if (flush.given)
-        fprintf(out, "full flush = %.10g gal\n",
-                us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));
+        fprintf(
+            out, "full flush = %.10g gal\n",
+            fci_quick_us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));
     fprintf(out,
             "\n[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
             "\nkind = %s\n"
             "count = %d\nexisting = valve\n",
             m->figures->valve->fixture, m->count);
-    if (m->own.high > 0) {
-        fputs("; what is lost at the valve alone, by the readings\n", out);
-        put_loss(out, "stop", m, m->own);
-    }
+    fprintf(out, "; %s\n", what_is_lost(m));
+    fci_quick_put_loss(out, "stop", m, kept->own, 1);
 }
 
 static void
@@ -228,7 +207,7 @@ put_reading(FILE *out, const struct fci_quick_model *m, enum fci_quick_key key,
             const char *at, const char *gauge)
 {
     const fc_quick_key *keys;
-    const char *as_written = written(m, key);
+    const char *as_written = fci_quick_written(m, key);
 
     fc_quick_keys(&keys);
     fprintf(out, "\n[reading %s]\nat = %s\n", keys[key].key, at);
@@ -236,7 +215,7 @@ put_reading(FILE *out, const struct fci_quick_model *m, enum fci_quick_key key,
         fprintf(out, "pressure = %s\n", as_written);
     else
         fprintf(out, "pressure = %.10g psi\n",
-                us(FC_PRESSURE, m->figures->of[key].value.nominal));
+                fci_quick_us(FC_PRESSURE, m->figures->of[key].value.nominal));
     fprintf(out, "gauge = %s\n", gauge);
 }
 
@@ -244,7 +223,7 @@ static void
 put_gauge(FILE *out, const char *name, double within)
 {
     fprintf(out, "\n[gauge %s]\nwithin = %.10g psi\n", name,
-            rounded(us(FC_PRESSURE, within), true));
+            fci_quick_rounded(fci_quick_us(FC_PRESSURE, within), true));
 }
 
 static void
@@ -297,26 +276,26 @@ fci_quick_site_text(const struct fci_quick_model *m, struct fci_arena *arena)
     char *text = NULL;
     size_t size = 0;
     FILE *out = fci_text_stream(&text, &size);
+    const struct fci_quick_kept losses = fci_quick_kept_losses(m);
 
     if (!out) {
         arena->failed = true;
         return NULL;
     }
     put_head(out, m);
-    if (m->piped) {
-        put_untested_main(out, m);
+    put_supply(out, m);
+    if (m->piped)
         put_pipe(out, m, true);
-    } else {
-        put_way(out, m);
-    }
-    put_valve(out, m);
+    else
+        put_way(out, m, losses.shared);
+    put_valve(out, m, &losses);
     put_readings(out, m);
     return kept(out, &text, arena);
 }
 
 /* Its pressure is more than any pipe loses that is worth a figure. */
 char *
-fci_quick_pipe_text(const struct fci_quick_model *m, double flow,
+fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow, int valves,
                     struct fci_arena *arena)
 {
     char *text = NULL;
@@ -329,12 +308,13 @@ fci_quick_pipe_text(const struct fci_quick_model *m, double flow,
     }
     fputs("[source supply]\nkind = fixed\npressure = 100000 psi\n", out);
     put_pipe(out, m, false);
+    fputs("\n[valve valve]\nminimum flowing = 1 psi\n", out);
+    fci_quick_put_figure(out, "flow", FC_FLOW, flow);
     fprintf(out,
-            "\n[valve valve]\nminimum flowing = 1 psi\n"
-            "flow = %.10g gpm at 1 psi\nregulated = yes\n"
+            " at 1 psi\nregulated = yes\n"
             "[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
             "\nkind = %s\n"
-            "existing = valve\n",
-            us(FC_FLOW, flow), m->figures->valve->fixture);
+            "existing = valve\ncount = %d\n",
+            m->figures->valve->fixture, valves);
     return kept(out, &text, arena);
 }

@@ -50,85 +50,21 @@ fci_quick_gauges(const struct fci_quick_model *m, struct fci_arena *arena)
                             pressure(m, below, &a), pressure(m, still, &b));
 }
 
-/* ---- Readings that contradict ------------------------------------------ */
-
-/* With how many flushing a reading of the site was taken, in words; NULL: with
- * none. */
-static const char *
-flushing_word(const char *reading)
-{
-    static const char *const words[] = { "one", "two", "three" };
-
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (reading && strcmp(reading, words[i]) == 0)
-            return words[i];
-    return NULL;
-}
-
-static const char *
-contradiction_text(const struct fci_quick_model *m, const fc_contradiction *c,
-                   struct fci_arena *arena)
-{
-    const char *with = flushing_word(c->reading);
-    const char *fewer = flushing_word(c->against);
-    const double main = m->figures->of[FCI_Q_MAIN].value.nominal;
-    const bool of_main = c->against && strcmp(c->against, "main") == 0;
-    struct fci_shown read, other;
-
-    pressure(m, c->read, &read);
-    if (!c->against && with)
-        return fci_arena_printf(arena,
-                                "With %s flushing you read %s, which does not "
-                                "go with the other figures; read it again",
-                                with, read.text);
-    if (!with || !c->against)
-        return c->text;
-    pressure(m, of_main ? main - m->weight * m->rise : c->against_read,
-             &other);
-    if (fewer)
-        return fci_arena_printf(arena,
-                                "With %s flushing you read %s, more than the "
-                                "%s with %s; read both again",
-                                with, read.text, other.text, fewer);
-    return fci_arena_printf(arena,
-                            "With %s flushing you read %s, more than the "
-                            "static %s%s; read both again",
-                            with, read.text, other.text,
-                            of_main ? ", by the main and the height" : "");
-}
-
-void
-fci_quick_contradict(const struct fci_quick_model *m, fc_quick_result *r,
-                     struct fci_arena *arena)
-{
-    const size_t n = r->n_contradictions;
-    fc_contradiction *told = fci_arena_array(arena, n, sizeof *told);
-
-    for (size_t i = 0; told && i < n; i++) {
-        told[i] = r->contradictions[i];
-        told[i].text = contradiction_text(m, &told[i], arena);
-    }
-    if (told)
-        r->contradictions = told;
-}
-
 /* ---- Where it is lost -------------------------------------------------- */
 
 static const char *
 place_words(const struct fci_quick_model *m)
 {
-    if (m->lost_more)
-        return "With more flushing more is lost than one restriction takes: "
-               "other water ran, or a reading is off.";
     switch (m->lost_at) {
     case FC_LOST_SHARED:
         return "One loss that all valves share fits: pipe, meter, strainer or "
                "a weak main.";
     case FC_LOST_OWN:
-        return "A loss at this valve alone fits: its stop, strainer or "
-               "branch.";
+        return "It is this valve's own (stop, strainer, branch) or the same "
+               "at any flow (PRV, preventer).";
     case FC_LOST_BOTH:
-        return "A part is at this valve alone, the rest in what all share.";
+        return "Part is this valve's own or the same at any flow (PRV, "
+               "preventer); the rest is shared.";
     case FC_LOST_EITHER:
         return "It may be this valve's stop or what all valves share.";
     case FC_LOST_UNKNOWN:
@@ -146,12 +82,39 @@ pipe_words(const struct fci_quick_model *m, const fc_quick_result *r,
 
     if (!r->pipe_loss.given)
         return "";
-    return fci_arena_printf(
-        arena, " The pipe would lose %s: %s.",
-        range_of(m, r->pipe_loss, &shown),
-        r->pipe_loss.high < r->lost.low   ? "the rest is elsewhere"
-        : r->pipe_loss.low > r->lost.high ? "check size and length"
-                                          : "maybe all of it");
+    return fci_arena_printf(arena, " The pipe would lose %s: %s.",
+                            range_of(m, r->pipe_loss, &shown),
+                            r->pipe_loss.high < r->lost.low
+                                ? "the rest is elsewhere"
+                                : "maybe all of it");
+}
+
+/* What may be lost beside a pipe. */
+fc_proviso
+fci_quick_proviso(const struct fci_quick_model *m, const fc_quick_result *r,
+                  struct fci_arena *arena)
+{
+    const double rest = m->still.low - m->pipe_loss.high - m->minimum.high;
+    struct fci_shown a;
+
+    if (!m->piped || !m->still_known || r->works != FC_CANNOT_TELL
+        || !m->pipe_loss.given || rest <= 0)
+        return (fc_proviso){ 0 };
+    a = fci_show(m->units, FC_PRESSURE,
+                 fci_rounded(m->units, FC_PRESSURE, FC_DOWN, rest));
+    return (fc_proviso){
+        .given = true,
+        .input = "loss",
+        .of = "main, meter and fittings",
+        .dimension = FC_PRESSURE,
+        .limit = rest,
+        .at_most = true,
+        .flow = NAN,
+        .measure = "read the gauge at the valve while it flushes",
+        .text = fci_arena_printf(
+            arena, "works if main, meter and fittings lose less than %s",
+            a.text),
+    };
 }
 
 const char *
@@ -166,8 +129,16 @@ fci_quick_found(const struct fci_quick_model *m, const fc_quick_result *r,
     if (m->n_readings == 0 && m->open_flow > 0) {
         a = fci_show(m->units, FC_FLOW, m->open_flow);
         return fci_arena_printf(
-            arena, "The open line gives %s; such a valve passes %s at %s.",
-            a.text, fci_show(m->units, FC_FLOW, m->rate).text,
+            arena,
+            r->works == FC_CANNOT_TELL
+                ? "The open line gives %s. At a valve's own flow, %s at %s, "
+                  "as "
+                  "much may be lost (PRV, preventer) or far less."
+                : "The open line gives %s; such a valve passes %s at %s.",
+            a.text,
+            fci_show_range(m->units, FC_FLOW,
+                           fci_quick_rate_at(m, m->rate_pressure))
+                .text,
             fci_show(m->units, FC_PRESSURE, m->rate_pressure).text);
     }
     if (m->n_readings == 0 || !m->still_known)
@@ -247,94 +218,4 @@ fci_quick_next(const struct fci_quick_model *m, const fc_quick_result *r)
     if (r->too_high == FC_WILL_NOT_WORK)
         return "set a PRV, or put one in";
     return next_reading(m, r);
-}
-
-/* ---- What is assumed --------------------------------------------------- */
-
-static void
-assume_static(const struct fci_quick_model *m, const char **list, size_t *n,
-              struct fci_arena *arena)
-{
-    struct fci_shown a;
-
-    if (!m->still_known)
-        list[(*n)++] = fci_arena_printf(
-            arena, "Static at the valve was not read: anything in %s.",
-            range_of(m, m->still, &a));
-    if (is_given(m, FCI_Q_MAIN) && !m->has_rise && !m->still_read)
-        list[(*n)++] = "The valve is not below the first gauge.";
-    if (!m->still_known)
-        list[(*n)++] = "Whether static is too high is not judged.";
-    if (is_given(m, FCI_Q_UP) && !m->has_rise)
-        list[(*n)++] = "up= is not used without main=.";
-}
-
-static void
-assume_way(const struct fci_quick_model *m, const char **list, size_t *n)
-{
-    const bool any = is_given(m, FCI_Q_LENGTH) || is_given(m, FCI_Q_SIZE)
-                     || is_given(m, FCI_Q_PIPE);
-
-    if (any && !m->has_pipe)
-        list[(*n)++] = "The pipe is not used: length=, size= and pipe= are "
-                       "needed together.";
-    if (m->has_pipe)
-        list[(*n)++] =
-            "Fittings of the pipe are what is usual, and its age is "
-            "not known.";
-    if (m->measured)
-        list[(*n)++] = "Losses go with the square of the flow.";
-    if (m->n_readings == 0 && m->open_flow > 0)
-        list[(*n)++] =
-            "The line was open fully, with neither hose nor bibb on it, and "
-            "its flow is within 10%.";
-    if (m->n_readings > 0 && m->open_flow > 0)
-        list[(*n)++] = "What the open line gives is not used beside a "
-                       "flowing reading.";
-}
-
-static void
-assume_valve(const struct fci_quick_model *m, const char **list, size_t *n,
-             struct fci_arena *arena)
-{
-    struct fci_shown a;
-    const struct fci_shown rate = fci_show(m->units, FC_FLOW, m->rate);
-
-    if (!is_given(m, FCI_Q_NEED))
-        list[(*n)++] = fci_arena_printf(
-            arena,
-            "The valve's minimum is not known: %s, what codes and handbooks "
-            "require of such a valve.",
-            range_of(m, m->minimum, &a));
-    list[(*n)++] = fci_arena_printf(
-        arena, "A valve passes %s at %s (%s).", rate.text,
-        pressure(m, m->rate_pressure, &a),
-        m->rate_timed ? "the flush that was timed" : "its class");
-    if (is_given(m, FCI_Q_FLUSH) && !m->rate_timed)
-        list[(*n)++] = "The timed flush is not used without one=.";
-    list[(*n)++] = "The code minimum is not judged; check does that.";
-}
-
-#define MOST_ASSUMED 16
-
-void
-fci_quick_assume(const struct fci_quick_model *m, fc_quick_result *result,
-                 struct fci_arena *arena)
-{
-    const char **list = fci_arena_array(arena, MOST_ASSUMED, sizeof *list);
-    struct fci_shown a;
-    size_t n = 0;
-
-    if (!list)
-        return;
-    list[n++] = fci_arena_printf(
-        arena,
-        "A gauge reads up to %s off, of which half is the same in all "
-        "its readings.",
-        pressure(m, m->within, &a));
-    assume_static(m, list, &n, arena);
-    assume_way(m, list, &n);
-    assume_valve(m, list, &n, arena);
-    result->assumptions = list;
-    result->n_assumptions = n;
 }

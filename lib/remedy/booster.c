@@ -143,6 +143,20 @@ find_static(const struct fci_cures *c, const struct fci_change_list *list,
     return *text ? status : FC_ENOMEM;
 }
 
+/* Whether a PRV is on the way to a fixture. */
+static bool
+is_bounded(const struct fci_cures *c, const char *fixture)
+{
+    size_t at = 0;
+
+    while (strcmp(c->site->fixtures[at].given->name, fixture) != 0)
+        at++;
+    at = c->site->fixtures[at].element;
+    while (at != FCI_NONE && c->site->elements[at].part->kind != FCI_REDUCER)
+        at = c->site->elements[at].parent;
+    return at != FCI_NONE;
+}
+
 static fc_status
 say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     const struct fci_turned *t, const struct fci_change_list *list)
@@ -151,10 +165,14 @@ say(const struct fci_cures *c, const struct booster *b, fc_remedy *told,
     fc_status status;
 
     if (t->outcome == FCI_USELESS) {
-        told->text = fci_arena_printf(c->arena,
-                                      "No booster downstream of %s helps: a "
-                                      "PRV on the way keeps %s short.",
-                                      place, t->fixture);
+        told->text = fci_arena_printf(
+            c->arena,
+            is_bounded(c, t->fixture)
+                ? "No booster downstream of %s helps: a PRV on the way keeps "
+                  "%s short."
+                : "No booster downstream of %s helps: %s does not work with "
+                  "any head.",
+            place, t->fixture);
         return told->text ? FC_OK : FC_ENOMEM;
     }
     if (t->outcome == FCI_SERVES && t->idle) {
@@ -189,17 +207,20 @@ tell_booster(const struct fci_cures *c, const void *lever, int steps,
 }
 
 static bool
-push(struct fci_cures *c, const struct booster *b, const fc_remedy *told,
-     int steps)
+add_partner(struct fci_cures *c, const struct booster *b,
+            const fc_remedy *told, int steps)
 {
-    const struct fci_pushed pushed = {
-        *told,        FCI_PUMP,
-        turn_booster, fci_arena_copy(c->arena, b, sizeof *b),
-        steps,        most_steps(c),
-        tell_booster,
+    const struct fci_partner partner = {
+        .told = *told,
+        .kind = FCI_PUMP,
+        .turn = turn_booster,
+        .lever = fci_arena_copy(c->arena, b, sizeof *b),
+        .serves = steps,
+        .most = most_steps(c),
+        .tell = tell_booster,
     };
 
-    return pushed.lever && fci_push(c, &pushed);
+    return partner.lever && fci_add_partner(c, &partner);
 }
 
 static fc_status
@@ -221,7 +242,7 @@ cure_with(struct fci_cures *c, const struct booster *b)
     if (status == FC_OK)
         status = say(c, b, &told, &t, &list);
     if (status == FC_OK && t.outcome == FCI_SERVES && !t.idle
-        && !push(c, b, &told, t.steps))
+        && !add_partner(c, b, &told, t.steps))
         status = FC_ENOMEM;
     if (status != FC_OK || !told.works)
         fci_change_list_free(&list);

@@ -157,14 +157,63 @@ take_changes(const struct fci_cures *c, const struct device_lever *lever,
     bool works;
     fc_status status;
 
-    rounded.rounded = true;
+    rounded.rounded = !c->exact;
     if (!turn_device(c, &rounded, steps, list))
         return FC_ENOMEM;
     status = fci_cure_check(c, list, &works, NULL);
-    if (status != FC_OK || works)
+    if (status != FC_OK || works || c->exact)
         return status;
     fci_change_list_free(list);
     return turn_device(c, lever, steps, list) ? FC_OK : FC_ENOMEM;
+}
+
+/* A meter is named where the building works with it: not here. */
+static const char *
+tell_device(const struct fci_cures *c, const void *what, int steps,
+            fc_remedy *told)
+{
+    const struct device_lever *lever = what;
+    const struct fci_element *element = &c->site->elements[lever->element];
+    const char *now = now_said(c, lever, "");
+    struct fci_made made = { "", "" };
+
+    told->value = loss_after(c, lever, steps);
+    if (!now
+        || (element->part->kind != FCI_METER
+            && fci_made_find(c, lever->element, told->value, &made) != FC_OK))
+        return NULL;
+    return fci_arena_printf(
+        c->arena, "Replace %s with one losing at most %s at peak (%s)%s",
+        element->name,
+        fci_show_at_most(c->site->settings.units, FC_PRESSURE, told->value)
+            .text,
+        now, made.which);
+}
+
+/* Down to the least that one of its kind loses, where that is known. */
+static int
+steps_made(const struct fci_cures *c, const struct device_lever *lever)
+{
+    const double less = lever->loss - fci_made_lowest(c, lever->element);
+
+    return less > 0 ? (int)floor(less / fci_pressure_step(c) + 1e-6) : 0;
+}
+
+static bool
+add_partner(struct fci_cures *c, const struct device_lever *lever,
+            const fc_remedy *told)
+{
+    const struct fci_partner partner = {
+        .told = *told,
+        .kind = c->site->elements[lever->element].part->kind,
+        .turn = turn_device,
+        .lever = fci_arena_copy(c->arena, lever, sizeof *lever),
+        .far = steps_made(c, lever),
+        .most = lever->most,
+        .tell = tell_device,
+    };
+
+    return partner.lever && fci_add_partner(c, &partner);
 }
 
 static fc_status
@@ -190,6 +239,9 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     told.works = t.outcome == FCI_CURES && told.reach == FC_IN_REACH;
     told.fixture = t.fixture;
     told.text = say(c, lever, &told, &t, &made);
+    if (!told.works && !(t.outcome == FCI_SERVES && t.idle)
+        && !add_partner(c, lever, &told))
+        return FC_ENOMEM;
     if (told.works)
         status = take_changes(c, lever, t.steps, &list);
     if (status != FC_OK) {

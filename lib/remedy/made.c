@@ -123,26 +123,43 @@ name_one(const struct meters *m, double loss, struct fci_made *made)
     return made->which ? FC_OK : FC_ENOMEM;
 }
 
-static fc_status
-find_meter(const struct fci_cures *c, size_t at, double loss,
-           struct fci_made *made)
+static struct meters
+meters_for(const struct fci_cures *c, size_t at)
 {
     struct meters m = { .cures = c, .element = &c->site->elements[at] };
-    const struct fci_meter_kind *best_kind = NULL;
-    const struct fci_meter_size *best = NULL;
-    const char *up_to = "";
-    size_t i, k;
 
     m.flow = c->judge.demand[c->state][at].flow[FCI_WORST];
     m.largest = line_size(c->site, at);
     m.n = fci_tables_meters(c->site->tables, &m.kinds);
-    for (i = 0; i < m.n; i++)
-        for (k = 0; k < m.kinds[i].n_sizes; k++)
-            if (loss_of(&m, &m.kinds[i], &m.kinds[i].sizes[k])
-                < (best ? loss_of(&m, best_kind, best) : INFINITY)) {
-                best_kind = &m.kinds[i];
-                best = &m.kinds[i].sizes[k];
+    return m;
+}
+
+/* The one that loses least; NULL: none may pass so much. */
+static const struct fci_meter_size *
+best_of(const struct meters *m, const struct fci_meter_kind **kind)
+{
+    const struct fci_meter_size *best = NULL;
+    size_t i, k;
+
+    for (i = 0; i < m->n; i++)
+        for (k = 0; k < m->kinds[i].n_sizes; k++)
+            if (loss_of(m, &m->kinds[i], &m->kinds[i].sizes[k])
+                < (best ? loss_of(m, *kind, best) : INFINITY)) {
+                *kind = &m->kinds[i];
+                best = &m->kinds[i].sizes[k];
             }
+    return best;
+}
+
+static fc_status
+find_meter(const struct fci_cures *c, size_t at, double loss,
+           struct fci_made *made)
+{
+    const struct meters m = meters_for(c, at);
+    const struct fci_meter_kind *best_kind = NULL;
+    const struct fci_meter_size *best = best_of(&m, &best_kind);
+    const char *up_to = "";
+
     if (best && loss_of(&m, best_kind, best) <= loss)
         return name_one(&m, loss, made);
     if (!isinf(m.largest))
@@ -197,6 +214,25 @@ fci_made_least(const struct fci_cures *c, const fc_device *device, double loss)
                                && loss >= rp - FCI_SAME_PRESSURE);
 
     return fmin(may_be_rp ? rp : dc, loss);
+}
+
+double
+fci_made_lowest(const struct fci_cures *c, size_t element)
+{
+    const struct fci_part *part = c->site->elements[element].part;
+    const struct meters m = meters_for(c, element);
+    const struct fci_meter_kind *kind = NULL;
+    const struct fci_meter_size *best;
+
+    if (part->kind == FCI_BACKFLOW)
+        return fci_tables_usual(c->site->tables,
+                                ((const fc_device *)part->data)->preventer
+                                        == FC_RP
+                                    ? FCI_USUAL_RP
+                                    : FCI_USUAL_DOUBLE_CHECK)
+            ->range.low;
+    best = part->kind == FCI_METER ? best_of(&m, &kind) : NULL;
+    return best ? loss_of(&m, kind, best) : NAN;
 }
 
 /* ---- All -------------------------------------------------------------- */

@@ -501,6 +501,9 @@ tell(struct moving *m, const struct found *found)
     if (status != FC_OK)
         return status;
     told.text = say(m, t, &told);
+    if (told.works
+        && !fci_buy(c, &told, FC_MOVE_FLOORS, FCI_KINDS, (double)m->floors))
+        return FC_ENOMEM;
     if (told.works && !turn_move(c, m, t->steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;

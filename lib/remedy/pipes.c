@@ -9,6 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define MOST_NAMED 2 /* pipes that a sentence names */
+
 /* ---- Pipes alone ------------------------------------------------------ */
 
 /* The site of the attempt may go: what is kept of a pipe is copied. */
@@ -94,13 +96,15 @@ fci_which_pipes(const struct fci_cures *c, const fc_remedy *told)
     const char *text = "", *what;
     size_t i;
 
-    if (told->n_pipes > 2)
+    if (told->n_pipes > MOST_NAMED)
         return fci_arena_printf(c->arena, "%zu pipes", told->n_pipes);
     for (i = 0; text && i < told->n_pipes; i++) {
         what = what_becomes(c, &told->pipes[i]);
         text = what ? fci_arena_printf(c->arena, "%s%s%s %s", text,
-                                       i ? " and " : "", told->pipes[i].name,
-                                       what)
+                                       i == 0                  ? ""
+                                       : i + 1 < told->n_pipes ? ", "
+                                                               : " and ",
+                                       told->pipes[i].name, what)
                     : NULL;
     }
     return text;
@@ -158,37 +162,6 @@ fci_cure_pipes(struct fci_cures *c)
 
 /* ---- With a lever ----------------------------------------------------- */
 
-/* Whether so many steps leave every fixture under its maximum, or as far above
- * as it was. */
-static fc_status
-is_bearable(const struct fci_cures *c, const struct fci_pressure_lever *lever,
-            int steps, bool *bearable)
-{
-    struct fci_change_list list = { 0 };
-    fc_site *site = NULL;
-    struct fci_judge judge = { 0 };
-    fc_status status = lever->turn(c, lever, steps, &list) ? FC_OK : FC_ENOMEM;
-    size_t i;
-
-    if (status == FC_OK)
-        status = fci_site_changed(c->site, list.changes, list.n, &site,
-                                  c->messages);
-    if (status == FC_OK)
-        status = fci_judge_begin(&judge, site, c->messages);
-    *bearable = status == FC_OK;
-    for (i = 0; *bearable && i < site->n_fixtures; i++) {
-        const struct fci_judgement j =
-            fci_judge_fixture(&judge, &site->fixtures[i], c->state);
-
-        *bearable = j.trapped.high - j.need.maximum_static
-                    <= fmax(c->over[i], 0) + FCI_SAME_PRESSURE;
-    }
-    fci_judge_end(&judge);
-    fc_site_free(site);
-    fci_change_list_free(&list);
-    return status;
-}
-
 /* How far the lever goes beside pipes: half as far as alone, or where it does
  * not do alone as far as the fixtures bear it; 0: not at all. */
 static fc_status
@@ -196,24 +169,11 @@ find_steps(const struct fci_cures *c, const struct fci_pressure_lever *lever,
            int *steps)
 {
     const struct fci_turned *t = &lever->turned;
-    int low = 0, high = t->steps;
-    fc_status status = FC_OK;
-    bool bearable;
 
     *steps = t->outcome == FCI_CURES ? t->steps / 2 : 0;
-    if (t->outcome != FCI_SERVES)
-        return FC_OK;
-    while (status == FC_OK && high - low > 1) {
-        const int middle = low + (high - low) / 2;
-
-        status = is_bearable(c, lever, middle, &bearable);
-        if (bearable)
-            low = middle;
-        else
-            high = middle;
-    }
-    *steps = low;
-    return status;
+    return t->outcome == FCI_SERVES
+               ? fci_find_borne(c, lever->turn, lever, t->steps - 1, steps)
+               : FC_OK;
 }
 
 /* The cheapest pipes with the lever turned so far; *told is kept unless they
@@ -316,7 +276,9 @@ combine_with_pipes(struct fci_cures *c)
 fc_status
 fci_cure_combined(struct fci_cures *c)
 {
-    const fc_status status = combine_with_pipes(c);
+    fc_status status = combine_with_pipes(c);
 
-    return status == FC_OK ? fci_cure_zones(c) : status;
+    if (status == FC_OK)
+        status = fci_cure_zones(c);
+    return status == FC_OK ? fci_cure_pairs(c) : status;
 }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/remedy/place.c -- an element put in behind another. */
+/* lib/remedy/place.c -- an element put in behind another, and names. */
 #include "remedy/remedies.h"
+#include "words/phrase.h"
+
+#define NAMES_SAID 6u
 
 const char *
 fci_new_name(const struct fci_cures *c, const char *word)
@@ -57,4 +60,18 @@ fci_hang_behind(const struct fci_cures *c, const fc_site *site, size_t behind,
         if (is_fed_there(site, &site->parts[i], behind))
             ok = hang(c, &site->parts[i], "on", name, list);
     return ok;
+}
+
+const char *
+fci_join_names(const struct fci_cures *c, const char *const *names, size_t n)
+{
+    const size_t said = n > NAMES_SAID + 1 ? NAMES_SAID : n;
+    struct fci_words w = { c->arena, "", 0 };
+    size_t i;
+
+    for (i = 0; i < said; i++)
+        fci_say(&w, i + 1 == n ? " and " : ", ", "%s", names[i]);
+    if (said < n)
+        fci_say(&w, " ", "and %zu more", n - said);
+    return w.text;
 }

@@ -1,17 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/remedy/pressure.c -- more pressure: at the source, behind a reducer,
  * from a pump in place. */
-#include "remedy/remedies.h"
+#include "remedy/pressure.h"
 #include "units/units.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#include <gsl/gsl_const_mksa.h>
-
-/* As far as anything is turned: more than any building bears. */
-#define MOST_PRESSURE (400 * GSL_CONST_MKSA_PSI)
 
 static const struct fci_element *
 element_of(const struct fci_cures *c, const void *lever)
@@ -20,256 +15,7 @@ element_of(const struct fci_cures *c, const void *lever)
                                   ->element];
 }
 
-static int
-steps_in(double most, double step)
-{
-    return (int)(most / step);
-}
-
-/* ---- What is turned --------------------------------------------------- */
-
-struct fci_pressure_kind {
-    fc_lever lever;
-    enum fci_kind element;
-    fci_turn *turn;
-    /* What is turned, as it stands; *dimension is what it is. */
-    fc_range (*value)(const void *given, fc_dimension *dimension);
-    const char *(*what)(const void *given); /* "the setting" */
-    const char *limit; /* why it gives no more; NULL: it gives any pressure */
-};
-
-static fc_range
-value_of_source(const void *given, fc_dimension *dimension)
-{
-    const fc_source *source = given;
-
-    *dimension = source->kind == FC_TANK ? FC_LENGTH : FC_PRESSURE;
-    return source->kind == FC_TANK    ? source->water_level
-           : source->kind == FC_FIXED ? source->pressure
-                                      : source->static_pressure;
-}
-
-static const char *
-what_of_source(const void *given)
-{
-    const fc_source *source = given;
-
-    return source->kind == FC_TANK    ? "the water level"
-           : source->kind == FC_FIXED ? "the pressure"
-           : source->residual.given
-               ? "the static pressure (and the residual by as much)"
-               : "the static pressure";
-}
-
-static fc_range
-value_of_reducer(const void *given, fc_dimension *dimension)
-{
-    *dimension = FC_PRESSURE;
-    return ((const fc_reducer *)given)->set;
-}
-
-static const char *
-what_of_reducer(const void *given)
-{
-    (void)given;
-    return "the set pressure";
-}
-
-static fc_range
-value_of_pump(const void *given, fc_dimension *dimension)
-{
-    const fc_pump *pump = given;
-
-    *dimension = pump->hold.given ? FC_PRESSURE : FC_LENGTH;
-    return pump->hold.given ? pump->hold : fc_exactly(pump->curve[0].y);
-}
-
-static const char *
-what_of_pump(const void *given)
-{
-    return ((const fc_pump *)given)->hold.given
-               ? "the discharge set pressure"
-               : "the shutoff head (and the head at every flow by as much)";
-}
-
-static fc_range
-value_of(const struct fci_cures *c, const struct fci_pressure_lever *lever,
-         fc_dimension *dimension)
-{
-    return lever->kind->value(fci_given(c->site, element_of(c, lever)->part),
-                              dimension);
-}
-
-static double
-step_of(const struct fci_cures *c, fc_dimension dimension)
-{
-    return dimension == FC_LENGTH ? fci_head_step(c) : fci_pressure_step(c);
-}
-
-/* By how much so many steps go: to a figure that is written. */
-static double
-turned_by(const struct fci_cures *c, const struct fci_pressure_lever *lever,
-          int steps)
-{
-    fc_dimension dimension;
-    const double now = value_of(c, lever, &dimension).nominal;
-
-    return fci_figure(c, dimension, FC_NEAREST,
-                      now + steps * step_of(c, dimension))
-           - now;
-}
-
-/* ---- Turning ---------------------------------------------------------- */
-
-/* A copy of the part's struct as it was given, to be changed; NULL when out of
- * memory. */
-static void *
-to_change(const struct fci_cures *c, const struct fci_element *element)
-{
-    return fci_arena_copy(c->arena, fci_given(c->site, element->part),
-                          fci_part_kinds[element->part->kind].size);
-}
-
-static bool
-put(struct fci_change_list *list, const struct fci_element *element,
-    const char *key, const void *data)
-{
-    return fci_change_put(list, element->part->kind, element->name, key, data);
-}
-
-static bool
-turn_source(const struct fci_cures *c, const void *lever, int steps,
-            struct fci_change_list *list)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const double by = turned_by(c, lever, steps);
-    fc_source *to = to_change(c, element);
-    fc_range was;
-
-    if (!to)
-        return false;
-    if (to->kind == FC_TANK) {
-        to->water_level = fci_moved(c, FC_LENGTH, to->water_level, by);
-        return put(list, element, "water level", to);
-    }
-    if (to->kind == FC_FIXED) {
-        to->pressure = fci_moved(c, FC_PRESSURE, to->pressure, by);
-        return put(list, element, "pressure", to);
-    }
-    was = to->static_pressure;
-    to->static_pressure = fci_moved(c, FC_PRESSURE, was, by);
-    if (to->n_flow_test > 0 && !to->test_static.given) {
-        to->test_static = was;
-        if (!put(list, element, "test static", to))
-            return false;
-    }
-    if (!to->residual.given || to->test_static.given)
-        return put(list, element, "static", to);
-    /* By just as much: a rounded sag would be another main. */
-    to->residual =
-        fc_between(to->residual.low + (to->static_pressure.low - was.low),
-                   to->residual.high + (to->static_pressure.high - was.high));
-    return put(list, element, "residual", to)
-           && put(list, element, "static", to);
-}
-
-static bool
-turn_reducer(const struct fci_cures *c, const void *lever, int steps,
-             struct fci_change_list *list)
-{
-    const struct fci_element *element = element_of(c, lever);
-    fc_reducer *to = to_change(c, element);
-
-    if (!to)
-        return false;
-    to->set = fci_moved(c, FC_PRESSURE, to->set, turned_by(c, lever, steps));
-    return put(list, element, "set", to);
-}
-
-/* One that holds is set to hold more; any other gets so much more head at
- * every flow. */
-static bool
-turn_pump(const struct fci_cures *c, const void *lever, int steps,
-          struct fci_change_list *list)
-{
-    const struct fci_element *element = element_of(c, lever);
-    const double by = turned_by(c, lever, steps);
-    fc_pump *to = to_change(c, element);
-    fc_point *curve;
-    size_t i;
-
-    if (!to)
-        return false;
-    if (to->hold.given) {
-        to->hold = fci_moved(c, FC_PRESSURE, to->hold, by);
-        return put(list, element, "hold", to);
-    }
-    curve = fci_arena_copy(c->arena, to->curve, to->n_curve * sizeof *curve);
-    for (i = 0; curve && i < to->n_curve; i++)
-        curve[i].y = fci_figure(c, FC_LENGTH, FC_NEAREST, curve[i].y + by);
-    to->curve = curve;
-    return curve && put(list, element, "curve", to);
-}
-
-/* ---- The levers ------------------------------------------------------- */
-
-static const struct fci_pressure_kind raise_source = {
-    FC_RAISE_SOURCE, FCI_SOURCE,     turn_source,
-    value_of_source, what_of_source, NULL
-};
-static const struct fci_pressure_kind raise_reducer = {
-    FC_RAISE_REDUCER, FCI_REDUCER,     turn_reducer,
-    value_of_reducer, what_of_reducer, "its inlet gives no more"
-};
-static const struct fci_pressure_kind raise_pump = {
-    FC_RAISE_PUMP, FCI_PUMP,     turn_pump,
-    value_of_pump, what_of_pump, "its inlet and its curve give no more"
-};
-
-/* A pump that stands still is none. */
-static bool
-is_lever(const struct fci_cures *c, size_t element,
-         struct fci_pressure_lever *lever)
-{
-    static const struct fci_pressure_kind *const kinds[] = {
-        &raise_source, &raise_reducer, &raise_pump, NULL
-    };
-    const struct fci_part *part = c->site->elements[element].part;
-    fc_dimension dimension;
-    size_t i = 0;
-
-    while (kinds[i] && kinds[i]->element != part->kind)
-        i++;
-    if (!kinds[i]
-        || (part->kind == FCI_PUMP
-            && ((const fc_pump *)part->data)->running == FC_NO))
-        return false;
-    lever->element = element;
-    lever->kind = kinds[i];
-    lever->lever = kinds[i]->lever;
-    lever->turn = kinds[i]->turn;
-    lever->of_utility =
-        part->kind == FCI_SOURCE
-        && ((const fc_source *)part->data)->kind == FC_STREET_MAIN;
-    value_of(c, lever, &dimension);
-    lever->most =
-        steps_in(dimension == FC_LENGTH ? FCI_MOST_HEAD : MOST_PRESSURE,
-                 step_of(c, dimension));
-    return true;
-}
-
-bool
-fci_pressure_levers(struct fci_cures *c)
-{
-    size_t i;
-
-    c->levers = calloc(c->site->n_elements, sizeof *c->levers);
-    for (i = 0; c->levers && i < c->site->n_elements; i++)
-        c->n_levers +=
-            c->feeds[c->site->order[i]]
-            && is_lever(c, c->site->order[i], &c->levers[c->n_levers]);
-    return c->levers != NULL;
-}
+/* ---- One lever --------------------------------------------------------- */
 
 /* The reducer that bounds the pressure between the lever and a fixture, the
  * last one before the fixture.  NULL: none; *fed: the lever is on the way. */
@@ -319,31 +65,11 @@ useless(const struct fci_cures *c, const struct fci_pressure_lever *lever,
     if (!lever->kind->limit)
         return fci_arena_printf(
             c->arena, "Even %s more at %s leaves %s short.",
-            fci_show(c->site->settings.units, FC_PRESSURE, MOST_PRESSURE).text,
+            fci_show(c->site->settings.units, FC_PRESSURE, FCI_MOST_PRESSURE)
+                .text,
             name, fixture);
     return fci_arena_printf(c->arena, "Raising %s leaves %s short: %s.", name,
                             fixture, lever->kind->limit);
-}
-
-const char *
-fci_say_turned(const struct fci_cures *c,
-               const struct fci_pressure_lever *lever, int steps)
-{
-    const fc_unit_system units = c->site->settings.units;
-    fc_dimension dimension;
-    const fc_range now = value_of(c, lever, &dimension);
-    const double by = turned_by(c, lever, steps);
-
-    return fci_arena_printf(
-        c->arena, "%s %s of %s by %s (now %s, then %s)",
-        lever->of_utility
-            ? "Not in your hands: the utility would have to raise"
-            : "Raise",
-        lever->kind->what(fci_given(c->site, element_of(c, lever)->part)),
-        element_of(c, lever)->name, fci_show(units, dimension, by).text,
-        fci_show_range(units, dimension, now).text,
-        fci_show_range(units, dimension, fci_moved(c, dimension, now, by))
-            .text);
 }
 
 static const char *
@@ -371,25 +97,74 @@ tell_turned(const struct fci_cures *c, const void *what, int steps,
 {
     const struct fci_pressure_lever *lever = what;
 
-    told->value = told->now + turned_by(c, lever, steps);
+    told->value = told->now + fci_turned_by(c, lever, steps);
     return fci_say_turned(c, lever, steps);
 }
 
-static bool
-push(struct fci_cures *c, const struct fci_pressure_lever *lever,
-     const fc_remedy *told)
+/* What a PRV may be set to for a fixture downstream of it to stay under its
+ * maximum, whatever feeds it; INFINITY: it is not downstream. */
+static double
+most_set_for(const struct fci_cures *c, size_t reducer,
+             const struct fci_fixture *fixture)
 {
-    const struct fci_pushed pushed = {
-        *told,
-        element_of(c, lever)->part->kind,
-        lever->turn,
-        lever,
-        lever->turned.steps,
-        lever->most,
-        tell_turned,
-    };
+    const double height = c->judge.rest[fixture->element].elevation
+                          + fixture->given->rise.nominal
+                          - c->judge.rest[reducer].elevation;
+    size_t at = fixture->element;
 
-    return fci_push(c, &pushed);
+    while (at != FCI_NONE && at != reducer)
+        at = c->site->elements[at].parent;
+    return at == FCI_NONE ? INFINITY
+                          : fci_judge_fixture(&c->judge, fixture, c->state)
+                                    .need.maximum_static
+                                + c->site->water_weight * height;
+}
+
+/* A PRV is turned no further than its fixtures bear: another lever may feed it
+ * with more than it has now. */
+static int
+most_borne(const struct fci_cures *c, const struct fci_pressure_lever *lever)
+{
+    double most = INFINITY;
+    fc_dimension dimension;
+    size_t i;
+
+    if (lever->kind != &fci_raise_reducer)
+        return lever->most;
+    for (i = 0; i < c->site->n_fixtures; i++)
+        most =
+            fmin(most, most_set_for(c, lever->element, &c->site->fixtures[i]));
+    most -= fci_value_turned(c, lever, &dimension).high;
+    return fci_steps_in(fmax(fmin(most, FCI_MOST_PRESSURE), 0),
+                        fci_pressure_step(c));
+}
+
+/* Where it does not do alone; a main that is not in reach is no partner. */
+static fc_status
+add_partner(struct fci_cures *c, const struct fci_pressure_lever *lever,
+            const fc_remedy *told)
+{
+    const struct fci_turned *t = &lever->turned;
+    struct fci_partner partner = {
+        .told = *told,
+        .kind = element_of(c, lever)->part->kind,
+        .turn = lever->turn,
+        .lever = lever,
+        .serves = t->outcome == FCI_SERVES ? t->steps : 0,
+        .most = lever->most,
+        .tell = tell_turned,
+    };
+    fc_status status;
+
+    if (lever->of_utility || t->outcome == FCI_CURES
+        || (t->outcome == FCI_SERVES && t->idle))
+        return FC_OK;
+    status = fci_find_borne(
+        c, lever->turn, lever,
+        partner.serves ? partner.serves : most_borne(c, lever), &partner.far);
+    return status != FC_OK                ? status
+           : fci_add_partner(c, &partner) ? FC_OK
+                                          : FC_ENOMEM;
 }
 
 static fc_status
@@ -399,21 +174,20 @@ cure_with(struct fci_cures *c, struct fci_pressure_lever *lever)
                                    element_of(c, lever)->name, FC_PRESSURE);
     struct fci_change_list list = { 0 };
     struct fci_turned *const t = &lever->turned;
-    const fc_status status =
-        fci_cure_search(c, lever->turn, lever, lever->most, t);
+    fc_status status = fci_cure_search(c, lever->turn, lever, lever->most, t);
 
     if (status != FC_OK)
         return status;
     told.reach = lever->of_utility ? FC_BY_UTILITY : FC_IN_REACH;
-    told.now = value_of(c, lever, &told.dimension).nominal;
+    told.now = fci_value_turned(c, lever, &told.dimension).nominal;
     if (t->outcome != FCI_USELESS && !(t->outcome == FCI_SERVES && t->idle))
-        told.value = told.now + turned_by(c, lever, t->steps);
+        told.value = told.now + fci_turned_by(c, lever, t->steps);
     told.works = t->outcome == FCI_CURES;
     told.fixture = t->fixture;
     told.text = say(c, lever);
-    if (t->outcome == FCI_SERVES && !t->idle && !lever->of_utility
-        && !push(c, lever, &told))
-        return FC_ENOMEM;
+    status = add_partner(c, lever, &told);
+    if (status != FC_OK)
+        return status;
     if (told.works && !lever->turn(c, lever, t->steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;
@@ -437,7 +211,7 @@ cure_with_all(struct fci_cures *c, const struct fci_pressure_kind *kind)
 fc_status
 fci_cure_source(struct fci_cures *c)
 {
-    return cure_with_all(c, &raise_source);
+    return cure_with_all(c, &fci_raise_source);
 }
 
 /* ---- Reducers one behind another -------------------------------------- */
@@ -452,8 +226,8 @@ turn_reducers(const struct fci_cures *c, const void *lever, int steps,
 
     (void)lever;
     for (i = 0; ok && i < c->n_levers; i++)
-        if (c->levers[i].kind == &raise_reducer)
-            ok = turn_reducer(c, &c->levers[i], steps, list);
+        if (c->levers[i].kind == &fci_raise_reducer)
+            ok = fci_turn_reducer(c, &c->levers[i], steps, list);
     return ok;
 }
 
@@ -465,7 +239,7 @@ count_reducers(const struct fci_cures *c, bool *cured)
 
     *cured = false;
     for (i = 0; i < c->n_levers; i++)
-        if (c->levers[i].kind == &raise_reducer) {
+        if (c->levers[i].kind == &fci_raise_reducer) {
             n++;
             *cured |= c->levers[i].turned.outcome != FCI_USELESS;
         }
@@ -500,9 +274,9 @@ cure_together(struct fci_cures *c, size_t n)
     fc_remedy told = fci_remedy_of(FC_RAISE_REDUCER, NULL, FC_PRESSURE);
     struct fci_change_list list = { 0 };
     struct fci_turned t;
-    const fc_status status =
-        fci_cure_search(c, turn_reducers, NULL,
-                        steps_in(MOST_PRESSURE, fci_pressure_step(c)), &t);
+    const fc_status status = fci_cure_search(
+        c, turn_reducers, NULL,
+        fci_steps_in(FCI_MOST_PRESSURE, fci_pressure_step(c)), &t);
 
     if (status != FC_OK)
         return status;
@@ -521,7 +295,7 @@ cure_together(struct fci_cures *c, size_t n)
 fc_status
 fci_cure_reducers(struct fci_cures *c)
 {
-    const fc_status status = cure_with_all(c, &raise_reducer);
+    const fc_status status = cure_with_all(c, &fci_raise_reducer);
     bool cured;
     const size_t n = count_reducers(c, &cured);
 
@@ -556,7 +330,7 @@ start_pump(struct fci_cures *c, const struct fci_element *element)
 fc_status
 fci_cure_pumps(struct fci_cures *c)
 {
-    fc_status status = cure_with_all(c, &raise_pump);
+    fc_status status = cure_with_all(c, &fci_raise_pump);
     size_t i;
 
     for (i = 0; i < c->site->n_elements && status == FC_OK; i++) {

@@ -28,6 +28,9 @@ static const struct {
     { FC_LOWER_LOSS, FCI_DEVICE, "device" },
     { FC_LOWER_MINIMUM, FCI_KINDS, "valve" },
     { FC_KEEP_VALVES, FCI_KINDS, "keep valve" },
+    { FC_MOVE_FLOORS, FCI_KINDS, "floor" },
+    { FC_ADD_RISER, FCI_KINDS, "riser" },
+    { FC_THROTTLE_STOPS, FCI_KINDS, "stop" },
 };
 #define N_GOODS (sizeof goods / sizeof *goods)
 
@@ -91,6 +94,26 @@ fci_buy(const struct fci_cures *c, fc_remedy *told, fc_lever lever,
     return i == N_GOODS
            || add_purchase(c, told, goods[i].what, count,
                            count * price_of(c->site, goods[i].what));
+}
+
+bool
+fci_buy_again(const struct fci_cures *c, fc_remedy *told,
+              const fc_remedy *other)
+{
+    bool ok = true;
+    size_t i;
+
+    for (i = 0; ok && i < other->n_purchases; i++)
+        ok =
+            add_purchase(c, told, other->purchases[i].what,
+                         other->purchases[i].count, other->purchases[i].price);
+    return ok;
+}
+
+double
+fci_count_of(const struct fci_fixture *fixture)
+{
+    return fixture->given->count > 0 ? fixture->given->count : 1;
 }
 
 static enum fci_kind

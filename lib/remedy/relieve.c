@@ -10,6 +10,7 @@
 #include "remedy/remedies.h"
 #include "remedy/reducer_window.h"
 #include "units/units.h"
+#include "words/phrase.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -25,6 +26,8 @@ struct relief {
     bool *fed;     /* by fixture, malloc'ed: it gets a PRV from the element
                       that it is on, with others there */
     bool apart;    /* nothing more than has to is downstream of a PRV */
+    const char *named[MOST_NAMED]; /* "branch-1 at 61.3 psi" */
+    size_t n_named;
     struct fci_relieved *out;
 };
 
@@ -40,17 +43,17 @@ show(const struct relief *r, double pressure)
     return fci_show(r->site->settings.units, FC_PRESSURE, pressure);
 }
 
-/* "; a PRV downstream of branch-1, set pressure 61.3 psi" */
+/* One more of those named. */
 static bool
 say(struct relief *r, const char *what, double set)
 {
-    const char **const said = &r->out->said;
+    struct fci_relieved *out = r->out;
 
-    if (r->out->put + r->out->turned > MOST_NAMED)
+    if (out->put + out->turned > MOST_NAMED)
         return true;
-    *said = fci_arena_printf(r->cures->arena, "%s%s%s at %s", *said,
-                             **said ? ", " : "", what, show(r, set).text);
-    return *said != NULL;
+    r->named[r->n_named++] =
+        fci_arena_printf(r->cures->arena, "%s at %s", what, show(r, set).text);
+    return r->named[r->n_named - 1] != NULL;
 }
 
 /* ---- PRVs in place ---------------------------------------------------- */
@@ -257,30 +260,41 @@ relieve_those_on(struct relief *r, size_t element)
 
 /* ---- All -------------------------------------------------------------- */
 
+/* "b at 61.3 psi and c at 60.0 psi", with " and 4 more" */
+static const char *
+names_said(const struct relief *r)
+{
+    const size_t n = r->out->put + r->out->turned;
+    struct fci_words w = { r->cures->arena, "", 0 };
+    size_t i;
+
+    for (i = 0; i < r->n_named; i++)
+        fci_say(&w, i + 1 == n ? " and " : ", ", "%s", r->named[i]);
+    if (r->n_named < n)
+        fci_say(&w, " ", "and %zu more", n - r->n_named);
+    return w.text;
+}
+
 static const char *
 in_words(const struct relief *r)
 {
     const struct fci_relieved *out = r->out;
     struct fci_arena *arena = r->cures->arena;
-    const char *more =
-        out->put + out->turned > MOST_NAMED ? fci_arena_printf(
-            arena, " and %zu more", out->put + out->turned - MOST_NAMED)
-                                            : "";
+    const char *said = names_said(r);
 
-    if (!more)
+    if (!said)
         return NULL;
-    if (out->turned == 0)
-        return fci_arena_printf(
-            arena,
-            out->put == 1 ? "install %s downstream of %s%s"
-                          : "install %s, downstream of %s%s",
-            out->put == 1 ? "a PRV"
-                          : fci_arena_printf(arena, "%zu PRVs", out->put),
-            out->said, more);
     if (out->put == 0)
-        return fci_arena_printf(arena, "turn down %s%s", out->said, more);
-    return fci_arena_printf(arena, "turn down %zu and install %zu PRVs: %s%s",
-                            out->turned, out->put, out->said, more);
+        return fci_arena_printf(arena, "turn down %s", said);
+    if (out->turned > 0)
+        return fci_arena_printf(arena,
+                                "turn down %zu and install %zu PRVs: %s",
+                                out->turned, out->put, said);
+    return out->put == 1
+               ? fci_arena_printf(arena, "install a PRV downstream of %s",
+                                  said)
+               : fci_arena_printf(arena, "install %zu PRVs downstream of %s",
+                                  out->put, said);
 }
 
 fc_status

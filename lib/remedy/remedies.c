@@ -161,7 +161,7 @@ static bool
 tell_tried(struct kept_cures *k)
 {
     const char **texts =
-        fci_arena_array(fci_arena_of(k), 2 * N_LEVERS, sizeof *texts);
+        fci_arena_array(fci_arena_of(k), 3 * N_LEVERS, sizeof *texts);
     bool ok = texts != NULL;
     size_t i;
 
@@ -170,10 +170,15 @@ tell_tried(struct kept_cures *k)
 
         if (lever == FC_COMBINE)
             continue;
-        ok = (!k->cures.with_prvs[lever]
-              || tell_pair(k, &levers[i], "PRVs", texts))
-             && (!k->cures.with_pipes[lever]
-                 || tell_pair(k, &levers[i], "pipes", texts));
+        ok =
+            (!k->cures.with_prvs[lever]
+             || tell_pair(k, &levers[i], "PRVs", texts))
+            && (!k->cures.with_pipes[lever]
+                || tell_pair(k, &levers[i], "pipes", texts))
+            && (!k->cures.with_another[lever]
+                || tell_pair(k, &levers[i],
+                             "another device, a pressure, a booster or valves",
+                             texts));
     }
     k->result.tried = texts;
     return ok;
@@ -341,7 +346,8 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     free(k->cures.feeds);
     free(k->cures.over);
     free(k->cures.levers);
-    fci_pushed_free(&k->cures);
+    free(k->cures.partners);
+    k->cures.partners = NULL;
     k->cures.feeds = NULL;
     k->cures.over = NULL;
     k->cures.levers = NULL;
@@ -378,6 +384,9 @@ fc_remedies_free(fc_remedies *remedies)
     for (i = 0; i < k->cures.n; i++)
         fci_change_list_free(&k->cures.list[i].changes);
     free(k->cures.list);
+    for (i = 0; i < k->cures.n_kept; i++)
+        fc_site_free(k->cures.kept[i]);
+    free(k->cures.kept);
     fc_check_result_free(k->check);
     fci_object_free(k);
 }

@@ -45,14 +45,18 @@ struct fci_pressure_lever {
     struct fci_turned turned; /* once it was tried alone */
 };
 
-/* A lever that was turned until nothing was short at peak, where it leaves
- * something above its maximum. */
-struct fci_pushed {
-    fc_remedy told; /* with its figures */
+/* A lever that does not do alone, and may with another. */
+struct fci_partner {
+    fc_remedy told; /* with its figures where it `serves` */
     enum fci_kind kind;
     fci_turn *turn;
     const void *lever; /* lives as long as the remedies are sought */
-    int steps, most;
+    int serves; /* steps that leave nothing short at peak, where something is
+                   above its maximum then; 0: there are none */
+    int far;    /* the most that a building bears, or that is made; 0: nobody
+                   knows, and it is not turned first */
+    int most;
+    bool tried; /* first, with each other one second */
     /* "Raise the set pressure of r by ...", so many steps, and its figure;
      * NULL when out of memory */
     const char *(*tell)(const struct fci_cures *cures, const void *lever,
@@ -73,14 +77,19 @@ struct fci_cures {
                      at most */
     double pipes_cost; /* of a cure by pipes alone; INFINITY: none */
     bool any_short;    /* a fixture is without its pressure at peak */
+    bool exact; /* losses are not rounded to less: what is rounded another
+                   lever would make use of */
     const fc_reducer_window *windows;
     size_t n_windows;
     struct fci_pressure_lever *levers; /* malloc'ed */
     size_t n_levers;
-    struct fci_pushed *pushed; /* malloc'ed */
-    size_t n_pushed, pushed_room;
+    struct fci_partner *partners; /* malloc'ed */
+    size_t n_partners, partners_room;
     bool with_prvs[FC_THROTTLE_STOPS + 1]; /* by lever: tried together */
     bool with_pipes[FC_THROTTLE_STOPS + 1];
+    bool with_another[FC_THROTTLE_STOPS + 1];
+    fc_site **kept; /* malloc'ed: what remedies borrow from */
+    size_t n_kept, kept_room;
     struct fci_cure *list;
     size_t n, room;
 };
@@ -113,6 +122,11 @@ fc_status fci_cure_bears(const struct fci_cures *cures,
  * when out of memory. */
 bool fci_buy(const struct fci_cures *cures, fc_remedy *told, fc_lever lever,
              enum fci_kind kind, double count);
+/* What another remedy buys. */
+bool fci_buy_again(const struct fci_cures *cures, fc_remedy *told,
+                   const fc_remedy *other);
+/* How many fixtures stand at one place. */
+double fci_count_of(const struct fci_fixture *fixture);
 /* The pipes of a remedy, and one of its lever where nothing else was asked
  * for. */
 bool fci_buy_all(const struct fci_cures *cures, fc_remedy *told);
@@ -200,15 +214,29 @@ bool fci_pressure_levers(struct fci_cures *cures);
 const char *fci_say_turned(const struct fci_cures *cures,
                            const struct fci_pressure_lever *lever, int steps);
 
-/* ---- With PRVs for low zones (remedy/zones.c, remedy/relieve.c) ----------
+/* ---- Two levers together (remedy/pairs.c) --------------------------------
  */
 
 /* One more; false when out of memory. */
-bool fci_push(struct fci_cures *cures, const struct fci_pushed *pushed);
-void fci_pushed_free(struct fci_cures *cures);
-/* Each that was pushed, and each in the list that leaves too much pressure,
- * with PRVs; and PRVs alone, where none in the list works.  FC_OK, or what a
- * check returns. */
+bool fci_add_partner(struct fci_cures *cures,
+                     const struct fci_partner *partner);
+/* Each partner with each other lever, where neither does alone.  FC_OK, or
+ * what a check returns. */
+fc_status fci_cure_pairs(struct fci_cures *cures);
+/* As far as every fixture stays under its maximum, or as far above it as it
+ * was, from 0 to `most`. */
+fc_status fci_find_borne(const struct fci_cures *cures, fci_turn *turn,
+                         const void *lever, int most, int *steps);
+/* All changes behind those of the list; false when out of memory. */
+bool fci_append_changes(struct fci_change_list *list,
+                        const struct fci_change_list *more);
+
+/* ---- With PRVs for low zones (remedy/zones.c, remedy/relieve.c) ----------
+ */
+
+/* Each partner that serves, and each in the list that leaves too much
+ * pressure, with PRVs; and PRVs alone, where none in the list works.  FC_OK,
+ * or what a check returns. */
 fc_status fci_cure_zones(struct fci_cures *cures);
 fc_status fci_cure_several_reducers(struct fci_cures *cures);
 
@@ -238,6 +266,9 @@ struct fci_made {
  * a check returns. */
 fc_status fci_made_find(const struct fci_cures *cures, size_t element,
                         double loss, struct fci_made *made);
+
+/* What the one that loses least loses at peak [Pa]; NAN: nobody knows. */
+double fci_made_lowest(const struct fci_cures *cures, size_t element);
 
 /* What a preventer loses at least that may lose so much: what one of its kind
  * usually does, but no more than that; an RP where nobody knows which. */

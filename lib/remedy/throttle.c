@@ -146,6 +146,19 @@ count_throttled(const struct throttling *t)
     return n;
 }
 
+/* Each fixture of a place has a stop of its own. */
+static double
+stops_throttled(const struct throttling *t)
+{
+    double n = 0;
+    size_t i;
+
+    for (i = 0; i < t->c->site->n_fixtures; i++)
+        if (t->most[i] > 0 && !t->open[i])
+            n += fci_count_of(&t->c->site->fixtures[i]);
+    return n;
+}
+
 /* The last of the file first; only where they are few, as each takes a check.
  * Then as little as does with those. */
 static fc_status
@@ -263,6 +276,10 @@ tell(struct throttling *t, struct fci_turned *turned)
         return status;
     told.text = told.works ? say_throttled(t, turned->steps, &told)
                            : say_useless(t, turned);
+    if (told.works
+        && !fci_buy(c, &told, FC_THROTTLE_STOPS, FCI_KINDS,
+                    stops_throttled(t)))
+        return FC_ENOMEM;
     if (told.works && !turn_stops(c, t, turned->steps, &list)) {
         fci_change_list_free(&list);
         return FC_ENOMEM;

@@ -124,6 +124,42 @@ say_total(struct fci_doc *doc, const fc_checked_sites *sites)
     fci_total_say(doc, &total, what);
 }
 
+/* Standard error tells them too, but not with the page. */
+static void
+say_broken(struct fci_doc *doc, const fc_checked_sites *sites)
+{
+    for (size_t i = 0; i < sites->n_lines; i++) {
+        const fc_site_line *line = &sites->lines[i];
+        const fc_diagnostics *said =
+            line->calculated ? NULL : sites->messages[line->place];
+
+        for (size_t k = 0; said && k < fc_diagnostics_count(said); k++) {
+            const fc_diagnostic m = fc_diagnostics_at(said, k);
+
+            if (m.line > 0)
+                fci_doc_item(doc, "%s:%d: %s", m.file ? m.file : line->path,
+                             m.line, m.text);
+            else
+                fci_doc_item(doc, "%s: %s", m.file ? m.file : line->path,
+                             m.text);
+        }
+    }
+}
+
+static void
+list_files(struct fci_doc *doc, const fc_checked_sites *sites)
+{
+    struct fci_told_file *files =
+        fci_arena_array(&doc->arena, sites->n_lines + 1, sizeof *files);
+
+    for (size_t i = 0; files && i < sites->n_lines; i++)
+        files[i] = (struct fci_told_file){ sites->lines[i].path,
+                                           sites->lines[i].title,
+                                           sites->lines[i].digest };
+    if (files)
+        fci_part_files(doc, files, sites->n_lines);
+}
+
 void
 fci_sites_compose(struct fci_doc *doc, const void *what)
 {
@@ -139,10 +175,13 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
     fci_part_set(doc);
     if (sites->n_other_units > 0)
         fci_doc_say(doc,
-                    "Figures in %s units, as most of the sites have them; "
-                    "%zu ha%s the other.",
+                    "Figures are in %s units; %zu of the sites %s in %s units "
+                    "by %s file%s.",
                     sites->units == FC_SI ? "SI" : "US", sites->n_other_units,
-                    sites->n_other_units == 1 ? "s" : "ve");
+                    sites->n_other_units == 1 ? "is" : "are",
+                    sites->units == FC_SI ? "US" : "SI",
+                    sites->n_other_units == 1 ? "its" : "their",
+                    sites->n_other_units == 1 ? "" : "s");
     fci_doc_for(doc, FCI_IN_BRIEF);
     fci_doc_gap(doc);
     put_table(doc, sites, true);
@@ -150,7 +189,9 @@ fci_sites_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_doc_gap(doc);
     put_table(doc, sites, false);
+    say_broken(doc, sites);
     say_overrides(doc, sites, SIZE_MAX);
+    list_files(doc, sites);
     fci_doc_for(doc, FCI_IN_ALL);
     fci_doc_say(doc, "Judged after retrofit, where a site has one. Check one "
                      "site alone for its report.");

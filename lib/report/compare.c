@@ -2,6 +2,7 @@
 /* lib/report/compare.c -- several buildings checked, to stand side by side. */
 #include "ground/memory.h"
 #include "report/check_text.h"
+#include "report/report.h"
 #include "report/words.h"
 #include "size/cost.h"
 #include "variants/setting.h"
@@ -15,6 +16,7 @@ struct comparison {
     fc_compared_building *list; /* malloc'ed */
     size_t room;
     fc_site *base; /* the first that could be calculated */
+    size_t n_files;
 };
 
 struct job {
@@ -364,6 +366,8 @@ add_building(struct job *job, fc_compared_building building, fc_site *site,
     if (!building.title && site && building.of != FC_VARIANT_CASE)
         building.title = fc_site_title(site);
     building.title = kept(job, building.title);
+    if (site)
+        building.digest = kept(job, fc_site_digest(site));
     if (status == FC_OK && job->options->in_units)
         fc_site_set_units(site, job->options->units);
     if (status == FC_OK)
@@ -488,6 +492,7 @@ fc_compare(const fc_site_file *files, size_t n,
     fc_status status = made ? FC_OK : FC_ENOMEM;
 
     if (made) {
+        made->n_files = n;
         job.arena = fci_arena_of(made);
         made->told.works = made->told.too_high = FC_WORKS;
     }
@@ -501,6 +506,16 @@ fc_compare(const fc_site_file *files, size_t n,
         fc_comparison_free(&made->told);
     }
     return status;
+}
+
+const fc_site *
+fci_compared_site(const fc_comparison *told)
+{
+    const struct comparison *made = (const struct comparison *)told;
+
+    return made->n_files == 1 && made->base && made->base->n_set == 0
+               ? made->base
+               : NULL;
 }
 
 void

@@ -86,6 +86,8 @@ static const struct fci_member building_rows[] = {
     FCI_TEXT(fc_compared_building, name, "name",
              "The case, or what is set; of a file its path"),
     FCI_TEXT(fc_compared_building, title, "title", "Title; null: none"),
+    FCI_TEXT(fc_compared_building, digest, "file_digest",
+             "SHA-256 of the site file; null: it could not be read"),
     FCI_WORD_IF(fc_compared_building, works, calculated, "verdict",
                 &fci_verdict_words,
                 "Whether it works; null: it could not be calculated"),

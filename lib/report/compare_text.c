@@ -427,16 +427,21 @@ static void
 put_differences(const struct side *side, size_t most)
 {
     const fc_comparison *all = side->all;
+    const fc_compared_building *base = NULL;
     size_t n = 0, left = 0;
+
+    for (size_t i = all->n_buildings; i-- > 0;)
+        if (all->buildings[i].calculated)
+            base = &all->buildings[i];
 
     for (size_t i = 0; i < all->n_buildings; i++) {
         const fc_compared_building *b = &all->buildings[i];
 
-        if (b->calculated && b->n_differences == 0 && !is_numbered(side, b))
+        if (b == base && !is_numbered(side, b))
             continue;
-        if (n == 0)
+        if (n == 0 && base)
             fci_doc_heading(side->doc, "What differs from %s",
-                            label(side, &all->buildings[0]));
+                            label(side, base));
         if (n++ >= most)
             left++;
         else if (b->calculated)
@@ -450,6 +455,35 @@ put_differences(const struct side *side, size_t most)
 }
 
 /* ---- The whole -------------------------------------------------------- */
+
+/* Of several files, none of which the page is of. */
+static void
+put_head(const struct side *side)
+{
+    fci_doc_for(side->doc, FCI_IN_PAGE);
+    fci_doc_title(side->doc, "Comparison");
+    fci_doc_pair(side->doc, "Program", "flushcalc %s", fc_version());
+    if (side->doc->options && side->doc->options->made)
+        fci_doc_pair(side->doc, "Calculated", "%s", side->doc->options->made);
+    fci_doc_for(side->doc, FCI_IN_ALL);
+}
+
+static void
+list_files(const struct side *side)
+{
+    const fc_comparison *all = side->all;
+    struct fci_told_file *files =
+        fci_arena_array(&side->doc->arena, all->n_buildings, sizeof *files);
+    size_t n = 0;
+
+    for (size_t i = 0; files && i < all->n_buildings; i++)
+        if (all->buildings[i].of == FC_VARIANT_FILE)
+            files[n++] = (struct fci_told_file){ all->buildings[i].path,
+                                                 all->buildings[i].title,
+                                                 all->buildings[i].digest };
+    if (n > 0)
+        fci_part_files(side->doc, files, n);
+}
 
 static void
 say_total(struct fci_doc *doc, const fc_comparison *all)
@@ -526,14 +560,11 @@ put_depth(struct side *side, unsigned form, size_t columns)
 void
 fci_comparison_compose(struct fci_doc *doc, const void *what)
 {
-    struct side side = { .doc = doc, .all = what };
+    const struct fci_comparison_view *view = what;
+    struct side side = { .doc = doc, .all = &view->all };
 
-    fci_doc_for(doc, FCI_IN_PAGE);
-    fci_doc_title(doc, "Comparison");
-    fci_doc_pair(doc, "Program", "flushcalc %s", fc_version());
-    if (doc->options && doc->options->made)
-        fci_doc_pair(doc, "Calculated", "%s", doc->options->made);
-    fci_doc_for(doc, FCI_IN_ALL);
+    if (!view->site)
+        put_head(&side);
     say_total(doc, side.all);
     if (side.all->n_buildings == 1)
         fci_doc_say(doc, "Nothing to compare: give another file, a [case] in "
@@ -546,6 +577,8 @@ fci_comparison_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_ALL);
     fci_doc_say(doc, "Figures are after retrofit, where there is one, in the "
                      "worst case. Check one alone for its report.");
+    if (!view->site)
+        list_files(&side);
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_cautions(doc);
     fci_part_close(doc, 0);

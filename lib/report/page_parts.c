@@ -137,7 +137,8 @@ fci_page_head(struct fci_page *page, const char *title)
     add_pair(page, "Date", s->date);
     if (options && options->made)
         add_pair(page, "Calculated", options->made);
-    add_code(page);
+    if (!page->quick) /* it judges by no code */
+        add_code(page);
     fci_doc_pair(page->doc, "Program", "flushcalc %s", fc_version());
     add_file(page, "Site file", options ? options->site : NULL,
              fc_site_digest(page->site));

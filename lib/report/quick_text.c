@@ -65,7 +65,10 @@ say_short(struct fci_doc *doc, const fc_quick_result *r)
 {
     const fc_quick_step *step = telling(r);
 
-    if (r->ceiling.given && r->ceiling.high < r->required.low)
+    if (r->ceiling.given && r->ceiling.high <= 0)
+        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK:",
+                        "static does not lift water to the valve.");
+    else if (r->ceiling.given && r->ceiling.high < r->required.low)
         fci_doc_verdict(
             doc, FCI_BAD,
             "DOES NOT WORK:", "static is %s %s at most, %s required flowing.",
@@ -87,12 +90,12 @@ say_unclear(struct fci_doc *doc, const fc_quick_result *r)
 
     if (r->n_contradictions > 0)
         fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
-                        "these readings don't agree with each other.");
+                        "these figures don't agree with each other.");
     else if (step->at_most)
         fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
                         "what is lost while %d flush%s was not measured.",
                         step->flushing, step->flushing == 1 ? "es" : "");
-    else if (step->far && step->pressure.low >= r->required.high)
+    else if (step->far)
         fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
                         "%d flushing is too far from what was measured.",
                         step->flushing);
@@ -174,7 +177,9 @@ add_step(struct fci_doc *doc, struct fci_grid *grid, const fc_quick_step *step)
 
     snprintf(label, sizeof label, "%d flushing%s", step->flushing,
              isnan(step->read) ? "" : ", read");
-    if (step->at_most)
+    if (step->pressure.high <= 0)
+        snprintf(figure, sizeof figure, "none");
+    else if (step->at_most)
         snprintf(figure, sizeof figure, "under %s",
                  most_of(doc, step->pressure.high, NAN).text);
     else

@@ -123,13 +123,14 @@ say_lowest(struct fci_doc *doc, const fc_remedies *remedies)
                     lacks);
     else if (*lacks)
         fci_doc_say(doc,
-                    "Lowest price of those known: option %zu, %s; no price "
-                    "for %s, so another may cost less.",
+                    "Lowest price of those with a price: option %zu, %s; no "
+                    "price for %s, so another may cost less.",
                     i + 1,
                     fci_figure_number(remedies->remedies[i].price, 2).text,
                     lacks);
     else
-        fci_doc_say(doc, "Lowest price: option %zu, %s.", i + 1,
+        fci_doc_say(doc, "Lowest price of these options: option %zu, %s.",
+                    i + 1,
                     fci_figure_number(remedies->remedies[i].price, 2).text);
 }
 
@@ -287,7 +288,8 @@ add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
 
 #define BELOW 5 /* lines: how many are left out, and the end */
 
-/* As many as fit; the number of those that do not. */
+/* As many as fit; the number of those that do not.  Where not even one does,
+ * its heading is taken back. */
 static size_t
 put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
 {
@@ -295,6 +297,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
         { "", "", FCI_RIGHT, 0 },
         { "", "", FCI_LEFT, 30 },
     };
+    struct fci_block *const last = doc->last;
     struct fci_grid *grid = NULL;
     size_t left = 0;
 
@@ -317,6 +320,10 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
             grid->n_cells = cells;
             left++;
         }
+    }
+    if (grid && last && fci_grid_is_empty(grid)) {
+        doc->last = last;
+        last->next = NULL;
     }
     return left;
 }

@@ -86,10 +86,12 @@ static const struct fci_report_kind
                    .line = head_of_site },
     comparison_kind = { .name = "compare",
                         .shape = &fci_comparison_shape,
-                        .compose = fci_comparison_compose },
+                        .compose = fci_comparison_compose,
+                        .title = "Comparison" },
     sweep_kind = { .name = "check --sweep",
                    .shape = &fci_sweep_shape,
-                   .compose = fci_sweep_compose },
+                   .compose = fci_sweep_compose,
+                   .title = "Pressure check over one input" },
     path_kind = { .name = "path",
                   .shape = &fci_path_shape,
                   .compose = fci_path_compose,
@@ -205,7 +207,10 @@ fc_report_sites(const fc_checked_sites *sites, fc_report **report)
 fc_status
 fc_report_compare(const fc_comparison *comparison, fc_report **report)
 {
-    return REPORT(comparison_kind, NULL, comparison->units, *comparison);
+    const struct fci_comparison_view view = { *comparison,
+                                              fci_compared_site(comparison) };
+
+    return REPORT(comparison_kind, view.site, comparison->units, view);
 }
 
 fc_status
@@ -424,7 +429,7 @@ static bool
 write_document(const fc_report *report, fc_form form,
                const fc_report_options *options, FILE *out)
 {
-    const bool paged = form == FC_HTML && report->kind->title;
+    const bool paged = form == FC_HTML && report->kind->title && report->site;
     /* one with an end of its own keeps its order */
     struct fci_doc doc = { .units = report->units,
                            .forms = FCI_IN_ALL,

@@ -25,6 +25,15 @@ struct fci_path_view {
     size_t n_findings;
 };
 
+/* The site that all of a comparison are changes of; NULL: several files, or
+ * none that could be calculated. */
+const fc_site *fci_compared_site(const fc_comparison *comparison);
+
+struct fci_comparison_view {
+    fc_comparison all;   /* the first, which programs get */
+    const fc_site *site; /* as of the above */
+};
+
 struct fci_flush_view {
     const fc_site *site;
     const fc_flush_result *result;

@@ -177,6 +177,31 @@ fci_part_assumptions(struct fci_doc *doc, const char *const *assumptions,
 }
 
 void
+fci_part_files(struct fci_doc *doc, const struct fci_told_file *files,
+               size_t n)
+{
+    static const struct fci_doc_column columns[] = {
+        { "file", "", FCI_LEFT, 12 },
+        { "title", "", FCI_LEFT, 12 },
+        { "SHA-256", "", FCI_LEFT, 12 },
+    };
+    const unsigned forms = doc->forms;
+    const enum fci_place place = fci_doc_place(doc, FCI_AT_END);
+    struct fci_grid *grid;
+
+    fci_doc_for(doc, FCI_IN_PAGE);
+    fci_doc_heading(doc, "Site files");
+    grid = fci_doc_table(doc, columns, 3);
+    for (size_t i = 0; i < n; i++) {
+        fci_cell(grid, files[i].path);
+        fci_cell(grid, files[i].title ? files[i].title : "-");
+        fci_cell(grid, files[i].digest ? files[i].digest : "-");
+    }
+    fci_doc_place(doc, place);
+    fci_doc_for(doc, forms);
+}
+
+void
 fci_part_cautions(struct fci_doc *doc)
 {
     const enum fci_place place = fci_doc_place(doc, FCI_AT_END);

@@ -19,6 +19,13 @@ const char *fci_short_name(struct fci_doc *doc, const char *name,
 /* The title alone, which may be NULL. */
 void fci_part_title(struct fci_doc *doc, const char *title);
 /* Title, address, who and when. */
+struct fci_told_file {
+    const char *path, *title, *digest; /* the last two may be NULL */
+};
+/* Of a page on several files: which they are. */
+void fci_part_files(struct fci_doc *doc, const struct fci_told_file *files,
+                    size_t n);
+
 void fci_part_heading(struct fci_doc *doc, const fc_check_result *result);
 /* What was set over the file; nothing where nothing was. */
 void fci_part_set(struct fci_doc *doc);

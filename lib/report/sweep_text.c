@@ -122,16 +122,11 @@ void
 fci_sweep_compose(struct fci_doc *doc, const void *what)
 {
     const fc_sweep_result *sweep = what;
+    const enum fci_place top = doc->place; /* of all steps, too */
 
     doc->converted = is_converted(sweep);
-    fci_doc_for(doc, FCI_IN_PAGE);
-    fci_doc_title(doc, "Pressure check over %s", sweep->input);
-    fci_doc_pair(doc, "Program", "flushcalc %s", fc_version());
-    if (doc->options && doc->options->site)
-        fci_doc_pair(doc, "Site file", "%s", doc->options->site);
-    fci_doc_for(doc, FCI_IN_ALL);
     if (sweep->given.title)
-        fci_doc_say(doc, "%s", sweep->given.title);
+        fci_part_title(doc, sweep->given.title);
     fci_part_verdict(
         doc, sweep->given.works, sweep->given.judged,
         "%sas given%s%s%s%s. Over %s from %s to %s:",
@@ -143,6 +138,10 @@ fci_sweep_compose(struct fci_doc *doc, const void *what)
         sweep->steps[0].value, sweep->steps[sweep->n_steps - 1].value);
     for (size_t i = 0; i < sweep->n_told; i++)
         fci_doc_item(doc, "%s", sweep->told[i]);
+    fci_part_set(doc);
+    fci_doc_place(doc, top);
+    for (size_t i = 0; i < sweep->given.n_overrides; i++)
+        fci_doc_say(doc, "%s", sweep->given.overrides[i]);
     fci_doc_for(doc, FCI_IN_PAGE);
     fci_doc_drawing(doc, draw, sweep);
     fci_doc_for(doc, FCI_IN_BRIEF);
@@ -150,6 +149,7 @@ fci_sweep_compose(struct fci_doc *doc, const void *what)
     put_steps(doc, sweep, true);
     say_errors(doc, sweep, 1);
     fci_doc_for(doc, FCI_IN_DEPTH);
+    fci_doc_place(doc, top);
     fci_doc_gap(doc);
     put_steps(doc, sweep, false);
     say_errors(doc, sweep, SIZE_MAX);

@@ -182,18 +182,19 @@ static const struct fci_field demand_fields[] = {
 /* Beside these, one key a size: the reader takes them (see site/reader.c). */
 static const struct fci_field prices_fields[] = {
     NEEDED_NAME("material", fc_prices, material),
-    FIGURE("each", FC_NUMBER, FCI_NOT_NEGATIVE, fc_prices, each),
+    PRICE("each", fc_prices, each),
 };
 
-#define PRICE(key, member)                                                    \
-    FIGURE(key, FC_NUMBER, FCI_NOT_NEGATIVE, fc_fix_prices, member)
+#define FIX(key, member) PRICE(key, fc_fix_prices, member)
 
 static const struct fci_field fix_price_fields[] = {
-    PRICE("source", source),     PRICE("prv setting", prv_setting),
-    PRICE("prv", prv),           PRICE("pump", pump),
-    PRICE("booster", booster),   PRICE("meter", meter),
-    PRICE("backflow", backflow), PRICE("device", device),
-    PRICE("valve", valve),       PRICE("keep valve", keep_valve),
+    FIX("source", source),     FIX("prv setting", prv_setting),
+    FIX("prv", prv),           FIX("pump", pump),
+    FIX("booster", booster),   FIX("meter", meter),
+    FIX("backflow", backflow), FIX("device", device),
+    FIX("valve", valve),       FIX("keep valve", keep_valve),
+    FIX("floor", floor),       FIX("riser", riser),
+    FIX("stop", stop),
 };
 
 static const struct fci_field heater_fields[] = {

@@ -186,14 +186,9 @@ read_price(const struct fci_section *section, const struct fci_entry *entry,
     if (!fci_read_figure(entry->key, FC_SIZE, false, &price->size, &why))
         return fci_fail(messages, FC_EINPUT, path, entry->line, "%s key %s",
                         heading.text, why.text);
-    if (!fci_read_figure(entry->value, FC_NUMBER, false, &cost, &why))
+    if (!fci_read_price(entry->value, &cost, &why))
         return fci_fail(messages, FC_EINPUT, path, entry->line, "%s %s %s",
                         heading.text, entry->key, why.text);
-    if (strchr(entry->value, '%'))
-        return fci_fail(messages, FC_EINPUT, path, entry->line,
-                        "%s %s \"%s\" is a percentage; a price is expected, "
-                        "such as 14.50",
-                        heading.text, entry->key, entry->value);
     if (cost.nominal < 0)
         return fci_fail(messages, FC_EINPUT, path, entry->line,
                         "%s %s \"%s\" is negative; a price of 0 or more is "

@@ -26,6 +26,10 @@ size_t fci_range_mark(const char *p);
 bool fci_read_figure(const char *text, fc_dimension dimension, bool range,
                      fc_range *value, struct fci_reason *why);
 
+/* The whole text as a price: a number that may begin with a dollar sign and
+ * part its thousands by commas. */
+bool fci_read_price(const char *text, fc_range *price, struct fci_reason *why);
+
 /* The figure at the start of a text; *text is moved behind it and the blanks
  * that follow: "40 gpm 11.5 psi" is read by two calls.
  * On failure *text stays. */

@@ -269,6 +269,15 @@ called_so(struct put *p, const char *name)
     return NULL;
 }
 
+/* The place of the setting that took it out before; FCI_NONE: none. */
+static size_t
+gone_by(const struct put *p, const char *name)
+{
+    const size_t known = fci_names_find(&p->names, name);
+
+    return known != FCI_NO_NAME ? p->gone[known] : FCI_NONE;
+}
+
 static fc_status
 blame_name(struct put *p, const char *name)
 {
@@ -278,6 +287,11 @@ blame_name(struct put *p, const char *name)
     const struct fci_section *called =
         kind == FCI_KINDS ? called_so(p, name) : NULL;
 
+    if (gone_by(p, name) != FCI_NONE)
+        return FAIL(p,
+                    "\"%.60s\" is taken out before; a part that is left is "
+                    "expected",
+                    name);
     if (called && is_fixture_or_element(fci_reader_kind(called)))
         return FAIL(p,
                     "\"%.60s\" is not a part of the site; did you mean "
@@ -534,19 +548,35 @@ keep_name(struct put *p, const struct meant *meant)
         setting_of(p)->part = section->name;
 }
 
-/* One key of one part is set once, whatever its names are. */
+static bool
+means(const struct put *p, const struct meant *meant, const char *name)
+{
+    for (size_t i = 0; i < meant->n; i++)
+        if (fci_same_name(p->sections[meant->sections[i]].name, name))
+            return true;
+    return false;
+}
+
+/* One key of one part is set once, whatever its names are; after all floors of
+ * a typical one, one of them may be set otherwise. */
 static fc_status
-blame_twice(struct put *p)
+blame_twice(struct put *p, const struct meant *meant)
 {
     const struct fci_setting *now = setting_of(p);
 
     for (size_t i = 0; now->key && i < p->at; i++) {
         const struct fci_setting *before = &p->settings->list[i];
 
-        if (before->key && strcmp(before->key, now->key) == 0
-            && fci_same_name(before->part, now->part))
+        if (!before->key || strcmp(before->key, now->key) != 0)
+            continue;
+        if (fci_same_name(before->part, now->part))
             return FAIL(p, "%s.%s is set twice; it is expected once",
                         now->part, now->key);
+        if (meant->floors && means(p, meant, before->part))
+            return FAIL(p,
+                        "%s.%s would undo %s.%s before it; all floors are "
+                        "expected first, then one of them",
+                        now->part, now->key, before->part, before->key);
     }
     return FC_OK;
 }
@@ -563,7 +593,7 @@ put_one(struct put *p)
                                : split(p, &meant);
         keep_name(p, &meant);
         if (status == FC_OK)
-            status = blame_twice(p);
+            status = blame_twice(p, &meant);
         if (status == FC_OK)
             status = set_value(p, &meant);
     } else {

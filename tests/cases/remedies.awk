@@ -96,7 +96,7 @@ function cured_window(short) {
 function cured_floors(short, west) {
     out("row", "22.0 east-urinal " down(28 - short) " 28.0 -")
     out("row", "16.0 west-urinal " down(28 + west) " 28.0 -")
-    out("text", "one of at most " down(28 - short) " psi (now 28.0 psi); " \
+    out("text", "ones of at most " down(28 - short) " psi (now 28.0 psi); " \
         "limited by east-urinal")
     if (28 - short < 15) # what the valves in place ask
         refuse("the old valves are short")
@@ -188,18 +188,18 @@ function ceiling_gains(  k, now) {
 }
 
 # The building of cured_site() with prices: 120 for a PRV set anew, 12000 for a
-# booster, 240 for each of five valves; of pipe 60 each, and 17.20 a foot of
+# booster, 240 for each of the three valves that are short; of pipe 60 each, and 17.20 a foot of
 # 1-1/2 in and 25 of 2 in, of which one is 40 ft long and one 35.
 function remedies_bought(  riser, east, small) {
     name = "bought"; suffix = "remedy.txt"
     riser = 60 + 40 * 25; east = 60 + 35 * 25; small = 60 + 35 * 17.20
-    out("text", "Lowest price of those known: option 3, " show(120, 2) \
+    out("text", "Lowest price of those with a price: option 3, " show(120, 2) \
         "; no price for keep valve, so another may cost less.")
     out("text", "east (1-1/4 in to 2 in). Cost of pipe: " \
         show(riser + east, 2) " by the prices.")
     out("text", "east-urinal governs. Price: " show(120, 2) ".")
     out("text", "east-urinal governs. Price: " show(12000, 2) ".")
-    out("text", "limited by east-urinal. Price: " show(5 * 240, 2) ".")
+    out("text", "limited by east-urinal. Price: " show(3 * 240, 2) ".")
     out("text", "Cost of pipe: " show(riser + small, 2) \
         " by the prices. Price: " show(riser + small + 120, 2) ".")
 }

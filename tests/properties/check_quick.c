@@ -6,13 +6,14 @@
  * A building that was drawn is solved here, by bisection: a valve draws 25 gpm
  * sqrt(p / 35 psi) at p psi; with n flushing
  *
- *     S = p + a (n q)^x + b q^y
+ *     S = p + a (n q)^x + b q^y + c
  *
  * (half of the valves are regulated: from some pressure on they pass no more),
  * S static at the valve, a the loss that all share, b that of the valve alone,
- * x and y from 1.85 to 2 (Hazen-Williams; stops and meters).  All gauges are
- * off: the one at the valve by up to 1 psi in all its readings, and by up to
- * 1 psi more in each; the one at the main by up to 2 psi.
+ * x and y mostly from 1.85 to 2 (Hazen-Williams; stops and meters), else from
+ * 0, c a loss that is the same at any flow (a PRV, a preventer).  All gauges
+ * are off: the one at the valve by up to 1 psi in all its readings, and by up
+ * to 1 psi more in each; the one at the main by up to 2 psi.
  */
 #include "flushcalc.h"
 #include "unit/suite.h"
@@ -57,7 +58,7 @@ add(struct figures *f, const char *format, double value)
 }
 
 struct building {
-    double still, shared, own, x, y, up, need;
+    double still, shared, own, held, x, y, up, need;
     double
         rate; /* of a valve [gpm] at 35 psi: 25, unless the line is opened */
     double from;       /* psi from which a regulated valve passes no more */
@@ -69,7 +70,8 @@ left_with(const struct building *b, int n, double p)
 {
     const double q = b->rate / 25 * sqrt(fmin(p, b->from) / 35);
 
-    return b->still - p - b->shared * pow(n * q, b->x) - b->own * pow(q, b->y);
+    return b->still - b->held - p - b->shared * pow(n * q, b->x)
+           - b->own * pow(q, b->y);
 }
 
 static double
@@ -92,10 +94,11 @@ static void
 build(struct building *b, unsigned long long *state)
 {
     b->still = draw(state, 30, 78);
-    b->x = draw(state, 1.85, 2);
-    b->y = draw(state, 1.85, 2);
+    b->x = flip(state, 0.7) ? draw(state, 1.85, 2) : draw(state, 0, 2);
+    b->y = flip(state, 0.7) ? draw(state, 1.85, 2) : draw(state, 0, 2);
     b->shared = flip(state, 0.2) ? 0 : exp(draw(state, -1, 4));
     b->own = flip(state, 0.4) ? 0 : exp(draw(state, -1, 4));
+    b->held = flip(state, 0.5) ? 0 : draw(state, 0, 25);
     b->up = draw(state, -10, 60);
     b->need = draw(state, 10, 45);
     b->from = flip(state, 0.5) ? 1000 : draw(state, 8, 50);
@@ -118,7 +121,8 @@ open_line(const struct building *b, unsigned long long *state)
     for (int i = 0; i < 100; i++) {
         const double q = 0.5 * (low + high);
 
-        if (left + b->shared * pow(q / 25, b->x) + b->own * pow(q / 25, b->y)
+        if (left + b->held + b->shared * pow(q / 25, b->x)
+                + b->own * pow(q / 25, b->y)
             < b->still)
             low = q;
         else
@@ -176,7 +180,7 @@ check_place(const struct building *b, const fc_quick_result *r)
     n_seen += r->lost_at != FC_LOST_UNKNOWN;
     n_told += r->lost_at == FC_LOST_SHARED || r->lost_at == FC_LOST_OWN;
     if (r->lost_at == FC_LOST_OWN)
-        ck_assert_double_gt(b->own, 0);
+        ck_assert_msg(b->own + b->held > 0 || b->x < 1.85, "none its own");
     if (r->lost_at == FC_LOST_SHARED)
         ck_assert_double_gt(b->shared, 0);
 }
@@ -254,7 +258,9 @@ START_TEST(open_line_bounds)
 
         build(&b, &state);
         b.up = fabs(b.up);
+        b.y = fmax(b.y, 1.85);
         b.from = fmax(b.from, b.need);
+        b.x = fmax(b.x, 1.85); /* else too little to be read as a flow */
         b.shared = exp(draw(&state, 2, 8));
         b.flowing[1] = solve(&b, 1);
         add(&f, "main=%.3f",
@@ -335,6 +341,26 @@ check_same(fc_range a, fc_range b)
     ck_assert_double_eq(a.high, b.high);
 }
 
+static size_t n_sure, n_checked, n_equal;
+
+/* The file is no surer than the answer, above the 1 psi that any valve
+ * requires; with one valve, as it was read, both are the same to the last
+ * digit. */
+static void
+check_within(const fc_quick_step *step, fc_range kept, const char *said)
+{
+    const double low = fmax(step->pressure.low, PSI);
+
+    ck_assert_msg(kept.low <= low + 10
+                      && (kept.high >= step->pressure.high - 10
+                          || step->pressure.high < PSI),
+                  "%s: %d flushing: the file %g..%g psi, the answer %g..%g",
+                  said, step->flushing, kept.low / PSI, kept.high / PSI,
+                  step->pressure.low / PSI, step->pressure.high / PSI);
+    n_equal += fabs(kept.low - step->pressure.low) < 0.05 * PSI
+               && fabs(kept.high - step->pressure.high) < 0.05 * PSI;
+}
+
 /* Each answer of the text that is written, to the last bit. */
 static void
 check_text(const fc_quick_result *r, const char *said)
@@ -356,22 +382,35 @@ check_text(const fc_quick_result *r, const char *said)
         ck_assert_int_eq(
             fc_flush(site, FC_EXISTING, &flushing, 1, &event, NULL), FC_OK);
         f = &event->fixtures[0];
-        check_same(f->pressure, r->steps[i].modeled);
-        if (r->ceiling.given)
-            check_same(f->still, r->ceiling);
+        if (r->n_contradictions == 0) {
+            check_same(f->pressure, r->steps[i].modeled);
+            if (r->ceiling.given)
+                check_same(f->still, r->ceiling);
+        }
         check_same(f->required, r->required);
-        ck_assert_uint_eq(event->n_contradictions, r->n_contradictions);
-        /* a verdict of the file is that of the answer, or is in doubt; unless
-         * the loss may be at one valve alone, which the file does not say */
-        if (r->steps[i].enough == FC_WORKS)
-            ck_assert_msg(event->enough != FC_WILL_NOT_WORK, "%s", said);
-        if (r->steps[i].enough == FC_WILL_NOT_WORK)
-            ck_assert_msg(event->enough != FC_WORKS, "%s", said);
+        ck_assert_uint_le(event->n_contradictions, r->n_contradictions);
+        check_within(&r->steps[i], f->pressure, said);
+        ck_assert_msg(event->enough == FC_CANNOT_TELL
+                          || event->enough == r->steps[i].enough
+                          || fabs(f->pressure.high - f->required.low) < 1,
+                      "%s: %d flushing: the file %d, the answer %d", said,
+                      r->steps[i].flushing, (int)event->enough,
+                      (int)r->steps[i].enough);
+        n_sure += event->enough != FC_CANNOT_TELL;
         if (r->n_contradictions > 0)
             ck_assert_int_eq(r->steps[i].enough, FC_CANNOT_TELL);
         fc_flush_result_free(event);
     }
     ck_assert_int_eq(fc_check_with(site, &few, &checked, NULL), FC_OK);
+    /* of a pipe alone check judges by the code's peak demand, more than one
+     * valve draws */
+    ck_assert_msg(checked->works == FC_CANNOT_TELL
+                      || checked->works == r->works
+                      || (r->steps[0].at_most && r->works != FC_WORKS
+                          && checked->works == FC_WILL_NOT_WORK),
+                  "%s: check %d, the answer %d", said, (int)checked->works,
+                  (int)r->works);
+    n_checked += checked->works != FC_CANNOT_TELL;
     fc_check_result_free(checked);
     fc_site_free(site);
 }
@@ -406,7 +445,7 @@ START_TEST(equals_its_site_file)
 {
     size_t n = 0;
 
-    for (unsigned long long seed = 1; seed <= 600; seed++) {
+    for (unsigned long long seed = 1; seed <= 4000; seed++) {
         unsigned long long state = seed * 40503 + 7;
         struct figures f = { .n = 0 };
         fc_quick_result *r = NULL;
@@ -428,12 +467,20 @@ START_TEST(equals_its_site_file)
             check_screen(r, said);
         } else {
             ck_assert_uint_gt(fc_diagnostics_count(why), 0);
+            for (size_t i = 0; i < fc_diagnostics_count(why); i++)
+                ck_assert_msg(!strchr(fc_diagnostics_at(why, i).text, '['),
+                              "%s: %s", said, fc_diagnostics_at(why, i).text);
         }
         fc_quick_free(r);
         fc_diagnostics_free(why);
     }
-    printf("# %zu answers equal their files\n", n);
-    ck_assert_uint_gt(n, 400);
+    printf("# %zu answers and their files; flush is sure %zu times, check "
+           "%zu, and %zu figures are the same to the last digit\n",
+           n, n_sure, n_checked, n_equal);
+    ck_assert_uint_gt(n, 2500);
+    ck_assert_uint_gt(n_sure, 500);
+    ck_assert_uint_gt(n_checked, 200);
+    ck_assert_uint_gt(n_equal, 500);
 }
 END_TEST
 

@@ -426,45 +426,47 @@ refuses() {
     run quick "$@"
     refused "quick $*" "$message"
 }
-refuses 'quick: "mian" is not known; did you mean "main"?' mian=52
-refuses 'quick: "elephant" is not known; known are main, up, still, one, two, three, need, valves, length, size, pipe, flow, gal, in, flush' elephant=52
-refuses 'quick: "52" does not say what it is; KEY=VALUE such as main=52 is expected' 52
-refuses 'quick: "ft" stands apart from its figure; up=16ft or "up=16 ft" in quotes is expected' main=60psi up=16 ft
-refuses 'quick: main has no value; psi, such as 52 is expected' main=
-refuses 'quick: main is given twice' main=52 MAIN=53
-refuses 'quick: main=-5 is not a pressure that a main has; 1 to 280 psi is expected' main=-5
-refuses 'quick: main=5200 is not a pressure that a main has; 1 to 280 psi is expected' main=5200
-refuses 'quick: main: "52gpm" is a flow; a pressure is needed, such as 62 psi or 4.3 bar' main=52gpm
-refuses 'quick: no pressure is given; main=, still= or one= is expected' need=25
-refuses 'quick: no pressure is given; main=, still= or one= is expected' \
+refuses 'flushcalc: "mian" is not known; did you mean "main"?' mian=52
+refuses 'flushcalc: "elephant" is not known; known are main, up, still, one, two, three, need, valves, length, size, pipe, flow, gal, in, flush' elephant=52
+refuses 'flushcalc: "52" does not say what it is; KEY=VALUE such as main=52 is expected' 52
+refuses 'flushcalc: "ft" stands apart from its figure; up=16ft or "up=16 ft" in quotes is expected' main=60psi up=16 ft
+refuses 'flushcalc: main= has no value; psi, such as 52, is expected' main=
+refuses 'flushcalc: main= is given twice; one is expected' main=52 MAIN=53
+refuses 'flushcalc: main: "-5" is not a pressure that a main has; 1 to 280 psi is expected' main=-5
+refuses 'flushcalc: main: "5200" is not a pressure that a main has; 1 to 280 psi is expected' main=5200
+refuses 'flushcalc: main: "52gpm" is a flow; a pressure is needed, such as 62 psi or 4.3 bar' main=52gpm
+refuses 'flushcalc: no pressure is given; main=, still= or one= is expected' need=25
+refuses 'flushcalc: no pressure is given; main=, still= or one= is expected' \
     length=60 size=1 'pipe=copper L'
-refuses 'quick: two= was read with 2 flushing; valves=1 is fewer' \
+refuses 'flushcalc: two= was read with 2 flushing; valves=1 is fewer' \
     still=60 one=50 two=40 valves=1
-refuses 'quick: valves: "sinks" is not known; how many flush at once, and of closet, blowout or urinal, such as "3 urinals", is expected' \
+refuses 'flushcalc: valves: "sinks" is not known; how many flush at once, and of closet, blowout or urinal, such as "3 urinals", is expected' \
     still=60 valves=2sinks
-refuses 'quick: valves: 1 to 200 at once are expected' still=60 valves=0
-refuses 'quick: gal= needs in=, the time in which it was caught from the open line, or flush=, the time of a flush' \
+refuses 'flushcalc: valves: 1 to 200 at once are expected' still=60 valves=0
+refuses 'flushcalc: gal= needs in=, the time in which it was caught from the open line, or flush=, the time of a flush' \
     still=60 gal=1
-refuses 'quick: in= needs gal=, what was caught in that time' still=60 in=30
-refuses 'quick: in= (water caught from the open line) and flush= (a flush of the valve) are two things; one of them is expected' \
+refuses 'flushcalc: in= needs gal=, what was caught in that time' still=60 in=30
+refuses 'flushcalc: in= (water caught from the open line) and flush= (a flush of the valve) are two things; one of them is expected' \
     still=60 gal=1 in=30 flush=4
-refuses 'quick: pipe: a material of flushcalc tables pipe, such as copper L, is expected' \
+refuses 'flushcalc: pipe: a material of flushcalc tables pipe, such as copper L, is expected' \
     still=60 length=60 size=1 "$(printf 'pipe=copper L\n[pipe x]')"
 run quick main=52 up=16ft still=45 one=20 two=9 --write kept.ini -o report.txt
 [ "$status" -eq 1 ] && [ ! -s out ] && [ -s report.txt ] &&
-    [ "$(cat err)" = 'flushcalc: kept.ini is written, with 2 valves' ] &&
+    grep -q '^flushcalc: kept.ini is written, with 2 valves; check cannot tell: ' err &&
     grep -q '^pressure = 45 psi$' kept.ini
-result $? 'quick keeps a site file'
+result $? 'quick keeps a site file, and tells where check of it says less'
 run check kept.ini
-gives 1 'which check takes'
+gives 3 'which check takes'
+run flush kept.ini valves:2
+gives 1 'and of which flush says the same'
 run quick main=60 up=10 one=40 need=25 --write one.ini
 [ "$(cat err)" = 'flushcalc: one.ini is written, with 1 valve' ] &&
     grep -q '^count = 1$' one.ini && "$FLUSHCALC" check one.ini >/dev/null
 result $? 'the file of quick has as many valves as were told of, and works too'
-run quick still=45 one=30 need=25 --write doubt.ini
-grep -q '^flushcalc: doubt.ini is written, with 1 valve; check cannot tell: ' \
-    err && [ "$status" -eq 0 ]
-result $? 'quick tells where check of its file says otherwise'
+run quick still=60 one=50 need=25 valves=2 --write doubt.ini
+[ "$status" -eq 3 ] && run flush doubt.ini valves:2 && [ "$status" -eq 3 ] &&
+    run check doubt.ini && [ "$status" -eq 3 ]
+result $? 'the file of quick is no surer than quick'
 run quick main=60.44psi up=59.5in still=55.3..55.61 one=30.123 --write fine.ini
 grep -q '^rise = 59.5in$' fine.ini && grep -q '^pressure = 60.44psi$' fine.ini &&
     ! sed 's/^;.*//' fine.ini | grep -E '[0-9]\.[0-9]{4}'
@@ -1811,6 +1813,33 @@ run check badcase.ini
 refused 'check of a wrong case' "$(grep 'case wrong' badcase.ini -n >/dev/null
     printf 'badcase.ini:%s: [case wrong] "stret" is not a part of the site; did you mean "street"?' \
         "$(grep -n '^stret' badcase.ini | cut -d: -f1)")"
+
+printf '[case empty]\n' >>cases.ini
+run compare cases.ini
+grep -q -- '- empty: nothing$' out
+result $? 'compare: an empty case differs in nothing, which is told'
+run compare no-such.ini cases.ini
+grep -q '^What differs from cases.ini$' out
+result $? 'compare: what differs is from the first that could be calculated'
+run check typical.ini --set 'wc-2.count=2; wc-{floor}.count=3'
+refused 'all floors after one of them' \
+    '--set wc-2.count=2; wc-{floor}.count=3: wc-{floor}.count would undo wc-2.count before it; all floors are expected first, then one of them'
+run check typical.ini --set 'wc-2.count=2' --sweep 'wc-2.count=1..3..5'
+refused 'a range is no end of a sweep' \
+    'flushcalc: --sweep wc-2.count=1..3..5: two figures in one unit are expected, such as 60..80 psi'
+run check works.ini --set 'site.reserve = 1 psi' \
+    --sweep 'street.pressure=100..120 psi/2'
+holds out 'Set on the command line: site.reserve = 1 psi (file: not given).' \
+    'a sweep tells what is set beside'
+run flush "$clinic" 'women-wc-*:2'
+refused 'flush: a number of what may be several' \
+    'flushcalc: 2 of "women-wc-*" counts in what may be several fixtures; a number of one of them, or "women-wc-*" alone for the whole of each, is expected'
+run flush "$clinic" women-wc-1 women-wc-2 women-wc-3 women-wc-4 women-wc-5 \
+    women-wc-6 --full
+cp out named.txt
+run flush "$clinic" 'women-wc-*' --full
+cmp -s out named.txt
+result $? 'flush: a pattern is as the names that it matches'
 
 echo "1..$n"
 exit $failed

@@ -133,7 +133,15 @@ tower=$!
 for site in "$srcdir"/examples/*.ini "$srcdir"/tests/cases/*.ini; do
     pages_of "$site"
 done
-page sites check "$srcdir"/examples/*.ini
+page sites check "$srcdir"/examples/*.ini "$srcdir/tests/bad/case-key.ini"
+page sweep check "$srcdir/examples/clinic.ini" \
+    --set 'main.test static = 79 psi' --sweep 'main.static = 70 psi .. 90 psi'
+page compare-cases compare "$srcdir/examples/clinic.ini" \
+    --set 'rp.loss = 5 psi' --set 'main.residual = 90 psi' \
+    --set 'site.reserve = 1 psi'
+page compare-files compare "$srcdir/examples/clinic.ini" \
+    "$srcdir/examples/school.ini"
+page quick quick main=52 up=16ft still=45 one=20 two=9
 page tables tables
 page table tables "copper L"
 n=$((n + 1))

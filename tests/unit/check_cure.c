@@ -23,5 +23,6 @@ main(void)
     suite_add_tcase(suite, cure_of_pipes());
     suite_add_tcase(suite, cure_bought());
     suite_add_tcase(suite, cure_of_zones());
+    suite_add_tcase(suite, cure_by_force());
     return run_building_suite(suite);
 }

@@ -47,6 +47,7 @@ static fc_tables *tables;
 static fc_table_entry entries[3];
 static fc_checked_sites *sites;
 static fc_sweep_result *sweep;
+static fc_comparison *comparison;
 
 static const char *const figures[] = { "main=52", "up=16ft", "still=45",
                                        "one=20", "two=9" };
@@ -76,6 +77,28 @@ check_two(fc_checked_sites **result)
     return fc_check_sites(files, 2, &options, result);
 }
 
+/* A file with a case that is broken and one that is not, one that cannot be
+ * read, and what is set over both. */
+static fc_status
+compare_two(fc_comparison **result)
+{
+    static char with[sizeof text + 120];
+    static const char *const settings[] = { "main.static = 61 psi" };
+    const fc_sites_options options = { .check = few,
+                                       .settings = settings,
+                                       .n_settings = 1 };
+    const int n = snprintf(with, sizeof with,
+                           "%s[case low]\nmain.static = 57 psi\n"
+                           "[case high]\nmain.residual = 90 psi\n",
+                           text);
+    const fc_site_file files[] = {
+        { .path = "a.ini", .text = with, .length = (size_t)n },
+        { .path = "b.ini", .text = "[no]\n", .length = 5 },
+    };
+
+    return fc_compare(files, 2, &options, result);
+}
+
 static void
 set_up(void)
 {
@@ -103,6 +126,8 @@ set_up(void)
                      FC_OK);
     ck_assert_int_eq(
         fc_sweep(site, "main.static=58..70 psi/2", &few, &sweep, NULL), FC_OK);
+    ck_assert_int_eq(compare_two(&comparison), FC_OK);
+    ck_assert_uint_eq(comparison->n_broken, 3);
     tables = fc_tables_new(NULL);
     ck_assert_ptr_nonnull(tables);
     for (size_t i = 0; i < COUNT(entries); i++)
@@ -141,11 +166,13 @@ make(int kind, fc_report **report)
         return fc_report_quick(quick, report);
     case 11:
         return fc_report_sweep(site, sweep, report);
+    case 12:
+        return fc_report_compare(comparison, report);
     default:
         return fc_report_tables(entries, COUNT(entries), false, report);
     }
 }
-#define KINDS 13
+#define KINDS 14
 
 /* Brief and full text are two. */
 static const struct {
@@ -244,6 +271,27 @@ START_TEST(checks_several)
         ck_assert_int_eq(status, left > 0 ? FC_ENOMEM : FC_OK);
         ck_assert_int_eq(made != NULL, status == FC_OK);
         fc_checked_sites_free(made);
+        ck_assert_uint_eq(allocation_blocks(), blocks);
+    }
+}
+END_TEST
+
+START_TEST(compares)
+{
+    size_t left = 1;
+
+    for (size_t n = 1; left > 0; n += n < ALL ? 1 : STEP) {
+        const size_t blocks = allocation_blocks();
+        fc_comparison *made = NULL;
+        fc_status status;
+
+        allocation_fail_from(n);
+        status = compare_two(&made);
+        left = allocation_failures();
+        allocation_fail_never();
+        ck_assert_int_eq(status, left > 0 ? FC_ENOMEM : FC_OK);
+        ck_assert_int_eq(made != NULL, status == FC_OK);
+        fc_comparison_free(made);
         ck_assert_uint_eq(allocation_blocks(), blocks);
     }
 }
@@ -356,6 +404,7 @@ main(void)
     tcase_add_test(tcase, prints_nothing);
     tcase_add_test(tcase, checks_several);
     tcase_add_test(tcase, sweeps);
+    tcase_add_test(tcase, compares);
     tcase_add_loop_test(tcase, answers_first, 0, COUNT(answers));
     suite_add_tcase(suite, tcase);
     return run_suite(suite);

@@ -773,6 +773,49 @@ static const struct {
     { FC_TEMPERATURE, "degF", "degC", "a temperature" },
 };
 
+/* Prices; NAN: it is none. */
+static const struct {
+    const char *text;
+    double price;
+} prices[] = {
+    { "250", 250 },
+    { "$250", 250 },
+    { " $ 99.50", 99.5 },
+    { "$1,250.00", 1250 },
+    { "1,234,567.25", 1234567.25 },
+    { "12,000", 12000 },
+    { "0", 0 },
+    { "1e3", 1000 },
+    { "1/2", 0.5 },
+    { "$", (double)NAN },
+    { "", (double)NAN },
+    { "250$", (double)NAN },
+    { "$$250", (double)NAN },
+    { "1,25", (double)NAN },
+    { "1,2500", (double)NAN },
+    { ",250", (double)NAN },
+    { "1.5,000", (double)NAN },
+    { "5%", (double)NAN },
+    { "250 psi", (double)NAN },
+    { "100..200", (double)NAN },
+    { "11111111111111111111111111111111111111111111", (double)NAN },
+};
+
+START_TEST(price)
+{
+    fc_range value = { false, 0, 0, 0 };
+    struct fci_reason why = { "" };
+    const bool read = fci_read_price(prices[_i].text, &value, &why);
+
+    ck_assert_msg(read == !isnan(prices[_i].price), "%s", prices[_i].text);
+    if (read)
+        ck_assert_double_eq_tol(value.nominal, prices[_i].price, 1e-9);
+    else
+        ck_assert_msg(strstr(why.text, "is no price; a number is expected"),
+                      "%s", why.text);
+}
+END_TEST
+
 START_TEST(unit_name)
 {
     const fc_dimension dimension = names[_i].dimension;
@@ -1020,6 +1063,7 @@ add_tests(TCase *tc)
     tcase_add_test(tc, show_number);
     tcase_add_test(tc, show_diameter);
     tcase_add_test(tc, show_range);
+    tcase_add_loop_test(tc, price, 0, COUNT(prices));
     tcase_add_loop_test(tc, unit_name, 0, COUNT(names));
     tcase_add_loop_test(tc, round_trip, 0, COUNT(names));
     tcase_add_loop_test(tc, us_is_si, 0, COUNT(pairs));

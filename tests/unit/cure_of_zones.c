@@ -22,6 +22,10 @@ struct house {
     const char *prices;
 };
 
+#define CURVE                                                                 \
+    "0 gpm %.1f ft, 17.5 gpm %.1f ft, 35 gpm %.1f ft, 52.5 gpm %.1f ft"
+#define CURVE_OF(head) 1.2 * (head), 1.15 * (head), head, 0.75 * (head)
+
 /* Twenty fixture units are 35 gpm (IPC 2018, Table E103.3(3)).  A booster has
  * a fifth more head with no flow than at its duty, falling with the square of
  * the flow (common practice), to 0.1 ft. */
@@ -36,9 +40,8 @@ text_of_house(const struct house *h)
         "pressure = %.1f psi\n",
         h->pressure);
     if (h->head > 0)
-        PUT("[pump booster]\nfrom = s\ncurve = 0 gpm %.1f ft, 17.5 gpm %.1f "
-            "ft, 35 gpm %.1f ft, 52.5 gpm %.1f ft\n",
-            1.2 * h->head, 1.15 * h->head, h->head, 0.75 * h->head);
+        PUT("[pump booster]\nfrom = s\ncurve = " CURVE "\n",
+            CURVE_OF(h->head));
     PUT("[pipe foot]\nfrom = %s\nlength = 10 ft\nc = 140\n"
         "inside diameter = 2 in\nfittings = none\n",
         h->head > 0 ? "booster" : "s");
@@ -62,20 +65,81 @@ text_of_house(const struct house *h)
     return text;
 }
 
-/* Whether all works at peak and nothing has too much. */
+/* Houses of one height with and without a booster and a PRV, read once. */
+static struct {
+    double height;
+    fc_site *sites[2][2];
+} read_once;
+
+static void
+forget_houses(void)
+{
+    int i;
+
+    for (i = 0; i < 4; i++) {
+        fc_site_free(read_once.sites[i / 2][i % 2]);
+        read_once.sites[i / 2][i % 2] = NULL;
+    }
+}
+
+/* The figures of the house put into one that was read: a change takes a
+ * fraction of the time of reading. */
+static fc_site *
+site_of_house(const struct house *h)
+{
+    char pressure[40], minimum[40], head[160], set[40];
+    const struct fci_change changes[] = {
+        { FCI_SOURCE, "s", "pressure", pressure, NULL },
+        { FCI_VALVE, "v", "minimum flowing", minimum, NULL },
+        { FCI_PUMP, "booster", "curve", head, NULL },
+        { FCI_REDUCER, "zone", "set", set, NULL },
+    };
+    struct fci_change list[4];
+    fc_site **base;
+    size_t n = 2;
+
+    if (read_once.height != h->height)
+        forget_houses();
+    read_once.height = h->height;
+    base = &read_once.sites[h->head > 0][h->set > 0];
+    if (!*base)
+        *base = site_of(text_of_house(h));
+    snprintf(pressure, sizeof pressure, "%.1f psi", h->pressure);
+    snprintf(minimum, sizeof minimum, "%.1f psi", h->minimum);
+    snprintf(head, sizeof head, CURVE, CURVE_OF(h->head));
+    snprintf(set, sizeof set, "%.1f psi", h->set);
+    list[0] = changes[0];
+    list[1] = changes[1];
+    if (h->head > 0)
+        list[n++] = changes[2];
+    if (h->set > 0)
+        list[n++] = changes[3];
+    return changed_site(*base, list, n);
+}
+
 static bool
-does(struct house h)
+works_so(const struct house *h, bool *bearable)
 {
     const fc_check_options peak = { .peak_only = true };
-    fc_site *site = site_of(text_of_house(&h));
+    fc_site *site = site_of_house(h);
     fc_check_result *check = NULL;
     bool works;
 
     ck_assert_int_eq(fc_check_with(site, &peak, &check, NULL), FC_OK);
-    works = check->works == FC_WORKS && check->too_high == FC_WORKS;
+    works = check->works == FC_WORKS;
+    *bearable = check->too_high == FC_WORKS;
     fc_check_result_free(check);
     fc_site_free(site);
     return works;
+}
+
+/* Whether all works at peak and nothing has too much. */
+static bool
+does(struct house h)
+{
+    bool bearable;
+
+    return works_so(&h, &bearable) && bearable;
 }
 
 /* With any PRV for the low closet, in steps of 5 psi from the highest that it
@@ -93,16 +157,9 @@ does_with_prv(struct house h)
 static bool
 is_enough(struct house h)
 {
-    const fc_check_options peak = { .peak_only = true };
-    fc_site *site = site_of(text_of_house(&h));
-    fc_check_result *check = NULL;
-    bool works;
+    bool bearable;
 
-    ck_assert_int_eq(fc_check_with(site, &peak, &check, NULL), FC_OK);
-    works = check->works == FC_WORKS;
-    fc_check_result_free(check);
-    fc_site_free(site);
-    return works;
+    return works_so(&h, &bearable);
 }
 
 /* Steps of which none but the last is enough are skipped, by halving: more
@@ -203,7 +260,7 @@ expect_pair(const struct cured *c, const char *what, int steps, double now,
 
 /* ---- The lowest price --------------------------------------------------- */
 
-/* Of the first n; of a valve two are to be bought. */
+/* Of the first n; one valve is to be bought, as the low closet has enough. */
 static double
 price_of(const double *prices, const char *const *keys, size_t n)
 {
@@ -214,8 +271,7 @@ price_of(const double *prices, const char *const *keys, size_t n)
     for (i = 0; i < n; i++)
         for (k = 0; k < COUNT(all); k++)
             if (strcmp(keys[i], all[k]) == 0)
-                sum +=
-                    strcmp(all[k], "valve") == 0 ? 2 * prices[k] : prices[k];
+                sum += prices[k];
     return sum;
 }
 
@@ -305,6 +361,7 @@ END_TEST
 
 START_TEST(pairs_were_found)
 {
+    forget_houses();
     ck_assert_int_gt(pairs, 5);
     ck_assert_int_gt(singles, 2);
 }

@@ -7,6 +7,7 @@
 
 TCase *cure_of_examples(void);
 TCase *cure_by_hand(void);
+TCase *cure_by_force(void);
 TCase *cure_of_valves(void);
 TCase *cure_of_odd_sites(void);
 TCase *cure_of_generated(void);

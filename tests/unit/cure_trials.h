@@ -71,7 +71,8 @@ void assert_gains(const struct cured *c);
 /* How often something was found, so that no assertion is an empty one. */
 struct tally {
     int working[LEVERS], serving[LEVERS], useless[LEVERS];
-    int less_fails, restored, floors, stretches, larger, looped, not_made;
+    int less_fails, restored, floors, stretches, larger, looped, not_made,
+        pairs, with_device;
 };
 extern struct tally tally;
 

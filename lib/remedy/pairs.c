@@ -1,0 +1,446 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/remedy/pairs.c -- two levers together, where neither does alone.
+ *
+ * One is turned as far as a building bears it, or as is made; in the building
+ * so changed the other is sought as if it were alone.  Then the first goes
+ * back as far as both still do, so that neither can be turned less.  A third
+ * lever is not tried.
+ */
+#include "remedy/remedies.h"
+#include "ground/characters.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* As many are turned first: work stays bounded in a building of many. */
+#define MOST_FIRST 12u
+
+/* What may be sought second. */
+static const struct {
+    fc_lever lever;
+    fc_status (*cure)(struct fci_cures *cures);
+} seconds[] = {
+    { FC_RAISE_SOURCE, fci_cure_source },
+    { FC_RAISE_REDUCER, fci_cure_reducers },
+    { FC_RAISE_PUMP, fci_cure_pumps },
+    { FC_ADD_BOOSTER, fci_cure_booster },
+    { FC_LOWER_LOSS, fci_cure_devices },
+    { FC_LOWER_MINIMUM, fci_cure_minima },
+};
+#define N_SECONDS (sizeof seconds / sizeof *seconds)
+
+bool
+fci_add_partner(struct fci_cures *c, const struct fci_partner *partner)
+{
+    struct fci_partner *grown =
+        fci_grow(c->partners, c->n_partners, &c->partners_room, sizeof *grown);
+
+    if (!grown)
+        return false;
+    c->partners = grown;
+    grown[c->n_partners++] = *partner;
+    return true;
+}
+
+bool
+fci_append_changes(struct fci_change_list *list,
+                   const struct fci_change_list *more)
+{
+    bool ok = true;
+    size_t i;
+
+    for (i = 0; ok && i < more->n; i++) {
+        const struct fci_change *one = &more->changes[i];
+
+        ok = !one->key   ? fci_change_add_part(list, one->kind, one->data)
+             : one->data ? fci_change_put(list, one->kind, one->name, one->key,
+                                          one->data)
+                         : fci_change_add(list, one->kind, one->name, one->key,
+                                          one->value);
+    }
+    return ok;
+}
+
+/* ---- How far the first one goes --------------------------------------- */
+
+static fc_status
+is_borne(const struct fci_cures *c, fci_turn *turn, const void *lever,
+         int steps, bool *borne)
+{
+    struct fci_change_list list = { 0 };
+    fc_site *site = NULL;
+    struct fci_judge judge = { 0 };
+    fc_status status = turn(c, lever, steps, &list) ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    if (status == FC_OK)
+        status = fci_site_changed(c->site, list.changes, list.n, &site,
+                                  c->messages);
+    if (status == FC_OK)
+        status = fci_judge_begin(&judge, site, c->messages);
+    *borne = status == FC_OK;
+    for (i = 0; *borne && i < site->n_fixtures; i++) {
+        const struct fci_judgement j =
+            fci_judge_fixture(&judge, &site->fixtures[i], c->state);
+
+        *borne = j.trapped.high - j.need.maximum_static
+                 <= fmax(c->over[i], 0) + FCI_SAME_PRESSURE;
+    }
+    fci_judge_end(&judge);
+    fc_site_free(site);
+    fci_change_list_free(&list);
+    return status;
+}
+
+fc_status
+fci_find_borne(const struct fci_cures *c, fci_turn *turn, const void *lever,
+               int most, int *steps)
+{
+    int low = 0, high = most + 1;
+    fc_status status = FC_OK;
+    bool borne;
+
+    while (status == FC_OK && high - low > 1) {
+        const int middle = low + (high - low) / 2;
+
+        status = is_borne(c, turn, lever, middle, &borne);
+        if (borne)
+            low = middle;
+        else
+            high = middle;
+    }
+    *steps = low;
+    return status;
+}
+
+/* ---- The second one --------------------------------------------------- */
+
+/* The building with the first one turned, and what is found in it. */
+struct changed {
+    fc_site *site;
+    fc_check_result *check;
+    struct fci_cures cures;
+};
+
+static void
+end_changed(struct changed *x)
+{
+    size_t i;
+
+    for (i = 0; i < x->cures.n; i++)
+        fci_change_list_free(&x->cures.list[i].changes);
+    free(x->cures.list);
+    free(x->cures.feeds);
+    free(x->cures.over);
+    free(x->cures.levers);
+    free(x->cures.partners);
+    fci_judge_end(&x->cures.judge);
+    fc_check_result_free(x->check);
+    fc_site_free(x->site);
+}
+
+static fc_status
+begin_changed(struct changed *x, const struct fci_cures *c,
+              const struct fci_partner *first, int steps)
+{
+    struct fci_change_list list = { 0 };
+    fc_status status =
+        first->turn(c, first->lever, steps, &list) ? FC_OK : FC_ENOMEM;
+
+    *x = (struct changed){ 0 };
+    if (status == FC_OK)
+        status = fci_site_changed(c->site, list.changes, list.n, &x->site,
+                                  c->messages);
+    fci_change_list_free(&list);
+    x->cures = (struct fci_cures){ .site = x->site,
+                                   .state = c->state,
+                                   .options = c->options,
+                                   .messages = c->messages,
+                                   .arena = c->arena,
+                                   .pipes_cost = INFINITY,
+                                   .exact = true };
+    if (status == FC_OK)
+        status = fci_judge_begin(&x->cures.judge, x->site, c->messages);
+    if (status == FC_OK)
+        status =
+            fc_check_with(x->site, &c->options->check, &x->check, c->messages);
+    x->cures.check = x->check;
+    if (status == FC_OK
+        && !(fci_cure_mark(&x->cures) && fci_pressure_levers(&x->cures)))
+        status = FC_ENOMEM;
+    return status;
+}
+
+static bool
+same_lever(const fc_remedy *a, const fc_remedy *b)
+{
+    return a->lever == b->lever
+           && (a->lever == FC_LOWER_MINIMUM
+               || (a->subject && b->subject
+                   && strcmp(a->subject, b->subject) == 0));
+}
+
+/* Whether a lever does alone; or was turned first with this one second. */
+static bool
+is_told(const struct fci_cures *c, const fc_remedy *second)
+{
+    size_t i;
+
+    for (i = 0; i < c->n; i++)
+        if (c->list[i].told.works && same_lever(&c->list[i].told, second))
+            return true;
+    for (i = 0; i < c->n_partners; i++)
+        if (c->partners[i].tried && same_lever(&c->partners[i].told, second))
+            return true;
+    return false;
+}
+
+static bool
+may_be_second(const struct fci_cures *c, const struct fci_partner *first,
+              const fc_remedy *second)
+{
+    return second->works && second->reach == FC_IN_REACH && second->subject
+           && !same_lever(&first->told, second) && !is_told(c, second);
+}
+
+/* ---- Both ------------------------------------------------------------- */
+
+struct pair {
+    const struct fci_partner *first;
+    const struct fci_change_list *second;
+};
+
+static bool
+turn_pair(const struct fci_cures *c, const void *lever, int steps,
+          struct fci_change_list *list)
+{
+    const struct pair *p = lever;
+
+    return p->first->turn(c, p->first->lever, steps, list)
+           && fci_append_changes(list, p->second);
+}
+
+static bool
+buy_both(const struct fci_cures *c, const struct fci_partner *first,
+         const fc_remedy *second, fc_remedy *told)
+{
+    return fci_buy(c, told, first->told.lever, first->kind, 1)
+           && fci_buy_again(c, told, second);
+}
+
+/* What remedies borrow from lives as long as they do. */
+static bool
+keep_site(struct fci_cures *c, fc_site **site)
+{
+    fc_site **grown =
+        fci_grow(c->kept, c->n_kept, &c->kept_room, sizeof *grown);
+
+    if (!grown)
+        return false;
+    c->kept = grown;
+    grown[c->n_kept++] = *site;
+    *site = NULL;
+    return true;
+}
+
+/* As it stands within a sentence. */
+static const char *
+within(const struct fci_cures *c, const char *text)
+{
+    char *copy = fci_arena_string(c->arena, text);
+
+    if (copy)
+        *copy = fci_lower(*copy);
+    return copy;
+}
+
+/* The pair as it is found with the first one turned so far; takes nothing
+ * over. */
+static fc_status
+add_pair(struct fci_cures *c, const struct fci_partner *first, int steps,
+         const struct fci_cure *second)
+{
+    const struct pair pair = { first, &second->changes };
+    struct fci_change_list list = { 0 };
+    fc_remedy told = first->told;
+    const char *said = first->tell(c, first->lever, steps, &told);
+    const char *also = within(c, second->told.text);
+    fc_status status = said && also ? FC_OK : FC_ENOMEM;
+
+    if (status == FC_OK && !turn_pair(c, &pair, steps, &list))
+        status = FC_ENOMEM;
+    if (status == FC_OK)
+        status = fci_cure_check(c, &list, &told.works, NULL);
+    if (status == FC_OK && told.works) {
+        told.text = fci_arena_printf(c->arena, "%s, and %s", said, also);
+        told.lever = FC_COMBINE;
+        told.reach = FC_IN_REACH;
+        told.fixture = second->told.fixture;
+        if (buy_both(c, first, &second->told, &told))
+            return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
+        status = FC_ENOMEM;
+    }
+    fci_change_list_free(&list);
+    return status;
+}
+
+/* The second one in the building with the first one turned no further than it
+ * has to be; what is made, and which valves, may be others there. */
+static fc_status
+settle_pair(struct fci_cures *c, const struct fci_partner *first, int steps,
+            const fc_remedy *second)
+{
+    struct changed x;
+    fc_status status = begin_changed(&x, c, first, steps);
+    bool kept = false;
+    size_t i;
+
+    for (i = 0; status == FC_OK && i < N_SECONDS; i++)
+        if (seconds[i].lever == second->lever)
+            status = seconds[i].cure(&x.cures);
+    for (i = 0; status == FC_OK && !kept && i < x.cures.n; i++) {
+        const size_t n = c->n;
+
+        if (!x.cures.list[i].told.works
+            || !same_lever(&x.cures.list[i].told, second))
+            continue;
+        status = add_pair(c, first, steps, &x.cures.list[i]);
+        kept = c->n > n;
+    }
+    if (kept && !keep_site(c, &x.site))
+        status = FC_ENOMEM;
+    end_changed(&x);
+    return status;
+}
+
+static fc_status
+try_second(struct fci_cures *c, const struct fci_partner *first,
+           const struct fci_cure *second)
+{
+    const struct pair pair = { first, &second->changes };
+    struct fci_turned t;
+    fc_status status;
+
+    if (!may_be_second(c, first, &second->told))
+        return FC_OK;
+    status = fci_cure_search(c, turn_pair, &pair, first->far, &t);
+    return status == FC_OK && t.outcome == FCI_CURES
+               ? settle_pair(c, first, t.steps, &second->told)
+               : status;
+}
+
+/* ---- With pipes -------------------------------------------------------- */
+
+/* The pipes and the first one turned so far; takes the changes of the pipes
+ * over. */
+static fc_status
+add_with_pipes(struct fci_cures *c, const struct fci_partner *first,
+               fc_remedy *told, struct fci_change_list *pipes)
+{
+    const struct pair pair = { first, pipes };
+    struct fci_change_list list = { 0 };
+    struct fci_turned t;
+    const char *said, *which;
+    fc_status status = fci_cure_search(c, turn_pair, &pair, first->far, &t);
+
+    if (status != FC_OK || t.outcome != FCI_CURES) {
+        fci_change_list_free(pipes);
+        return status;
+    }
+    said = first->tell(c, first->lever, t.steps, told);
+    which = fci_which_pipes(c, told);
+    if (said && which)
+        told->text =
+            fci_arena_printf(c->arena, "%s, and replace %s.", said, which);
+    told->works = true;
+    told->fixture = t.fixture;
+    if (!told->text || !turn_pair(c, &pair, t.steps, &list)
+        || !fci_buy(c, told, first->told.lever, first->kind, 1)) {
+        fci_change_list_free(&list);
+        fci_change_list_free(pipes);
+        return FC_ENOMEM;
+    }
+    told->lever = FC_COMBINE;
+    fci_change_list_free(pipes);
+    return fci_cure_add(c, told, &list) ? FC_OK : FC_ENOMEM;
+}
+
+/* The cheapest pipes in the building with the first one as far as is made,
+ * where they cost less than pipes alone, or those do not do. */
+static fc_status
+try_pipes(struct fci_cures *c, const struct fci_partner *first,
+          const fc_site *site)
+{
+    const struct fci_size_aims aims = { .replace = true };
+    struct fci_change_list pipes = { 0 };
+    fc_remedy told = first->told;
+    struct fci_best best;
+    fc_status status =
+        fci_attempt_best(&best, site, &aims, c->options, c->messages);
+    const bool works = status == FC_OK && fci_attempt_works(&best.attempt)
+                       && best.attempt.cost > 0
+                       && best.attempt.cost < c->pipes_cost;
+
+    c->with_pipes[first->told.lever] = true;
+    if (works
+        && !(fci_tell_pipes(c, &best.attempt, &told)
+             && fci_take_changes(c, &best.attempt, &pipes)))
+        status = FC_ENOMEM;
+    fci_best_free(&best);
+    if (works && status == FC_OK)
+        return add_with_pipes(c, first, &told, &pipes);
+    fci_change_list_free(&pipes);
+    return status;
+}
+
+/* ---- All --------------------------------------------------------------- */
+
+static fc_status
+try_first(struct fci_cures *c, const struct fci_partner *first)
+{
+    struct changed x;
+    fc_status status = begin_changed(&x, c, first, first->far);
+    size_t i;
+
+    c->with_another[first->told.lever] = true;
+    for (i = 0; status == FC_OK && i < N_SECONDS; i++)
+        status = seconds[i].cure(&x.cures);
+    for (i = 0; status == FC_OK && i < x.cures.n; i++)
+        status = try_second(c, first, &x.cures.list[i]);
+    /* pressures go with pipes apart: see remedy/pipes.c */
+    if (status == FC_OK && first->told.lever == FC_LOWER_LOSS
+        && (isinf(c->pipes_cost) || fci_has_prices(c)))
+        status = try_pipes(c, first, x.site);
+    end_changed(&x);
+    return status;
+}
+
+static fc_status
+try_all(struct fci_cures *c, bool meters, size_t *n)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; i < c->n_partners && status == FC_OK; i++) {
+        struct fci_partner *p = &c->partners[i];
+
+        if (p->far == 0 || (p->kind == FCI_METER) != meters
+            || ++*n > MOST_FIRST)
+            continue;
+        status = try_first(c, p);
+        p->tried = true;
+    }
+    return status;
+}
+
+/* Meters are turned first where nothing else can be: the second one is named.
+ */
+fc_status
+fci_cure_pairs(struct fci_cures *c)
+{
+    size_t n = 0;
+    fc_status status = try_all(c, false, &n);
+
+    return status == FC_OK ? try_all(c, true, &n) : status;
+}
