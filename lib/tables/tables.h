@@ -152,6 +152,9 @@ enum fci_usual_name {
     FCI_USUAL_BRANCH,
     FCI_USUAL_METER, /* losses, at any flow [Pa] */
     FCI_USUAL_BACKFLOW,
+    FCI_USUAL_METER_KIND, /* at its safe maximum flow */
+    FCI_USUAL_CLOSETS,    /* of a toilet room */
+    FCI_USUAL_C,          /* of pipe of a material that is not known */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];

@@ -1658,7 +1658,7 @@ same_but() {
 for command in 'check' 'path' 'flush' 'size --remedy' 'verify' 'diagnose'; do
     set -- $command
     operand=
-    case $1 in path | flush) operand=wc ;; esac
+    case $1 in path | flush) operand='wc' ;; esac
     cp short.ini set.ini
     # shellcheck disable=SC2086 # words
     run "$@" set.ini $operand
