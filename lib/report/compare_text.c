@@ -135,15 +135,9 @@ unclear_of(const struct side *side, const fc_compared_state *s)
 static struct fci_figure
 margin_figure(const struct side *side, fc_range margin)
 {
-    struct fci_figure f = { "-" }, plus;
-
-    if (!margin.given)
-        return f;
-    f = fci_figure_margin(side->doc->units, FC_PRESSURE, margin.low);
-    if (!(margin.low > 0.0))
-        return f;
-    snprintf(plus.text, sizeof plus.text, "+%.40s", f.text);
-    return plus;
+    return margin.given
+               ? fci_figure_signed(side->doc->units, FC_PRESSURE, margin.low)
+               : fci_figure_number((double)NAN, 0);
 }
 
 static struct fci_figure

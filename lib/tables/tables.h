@@ -113,8 +113,10 @@ struct fci_meter_kind {
     struct fci_meter_size {
         const char *label;
         double nominal, flow, loss; /* loss at that flow; square law */
+        double most;                /* that an older one may lose there */
     } * sizes;
     size_t n_sizes;
+    double change_over; /* what it may lose more at some flow [Pa] */
 };
 
 struct fci_valve_class {
