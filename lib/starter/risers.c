@@ -24,12 +24,18 @@ put_booster(struct fci_pen *pen)
                         * 2.31; /* ft of water a psi */
     const int gpm = 10 * ((int)(flow / 10) + 1),
               ft = 10 * (int)(head / 10 + 1);
-    char remark[40];
+    char remark[40], held[80];
 
     snprintf(remark, sizeof remark, "floors %d to %d", a->booster->first,
              a->booster->last);
     fci_pen_element(pen, kind_word(FCI_PUMP), "booster", remark);
-    fci_pen_line(pen, "hold", NULL, "%s", a->booster->pressure);
+    /* how far a booster holds it is in the curve, which nobody gave */
+    snprintf(held, sizeof held, ASSUMED ": %s once its curve is in",
+             a->booster->pressure);
+    fci_pen_line(
+        pen, "hold", held, "1..%.0f %s",
+        ceil(fc_from_si(a->units, FC_PRESSURE, a->booster->value.high)),
+        fc_unit_name(a->units, FC_PRESSURE));
     fci_pen_line(pen, "curve", ASSUMED ": put in its own",
                  "0 gpm %d ft, %d gpm %d ft", ft, gpm, ft);
 }
