@@ -33,12 +33,14 @@ valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
  * which is the same where the miss is small.  What its miss would move moves.
  */
 static void
-be_careful(struct fci_open_valve *valve)
+be_careful(struct fci_open_valve *valve, bool turning)
 {
     const double square = valve->law->need + valve->law->stop.square;
 
-    if (valve->state == FCI_DRY ? valve->drive > 0
-                                : valve->state == FCI_FULL && valve->drive < 0)
+    if (!turning
+        && (valve->state == FCI_DRY
+                ? valve->drive > 0
+                : valve->state == FCI_FULL && valve->drive < 0))
         valve->state = FCI_FLOWS;
     valve->slope = fmax(valve->slope, sqrt(square * fabs(valve->drive)));
     valve->slope = fmax(valve->slope, square * FCI_LEAST_FLOW);
@@ -54,8 +56,8 @@ fci_valves_gather(struct fci_solver *s)
         struct fci_node *node = &s->nodes[valve->node];
 
         valve_law(s, valve);
-        if (s->careful && !s->turning)
-            be_careful(valve);
+        if (s->careful)
+            be_careful(valve, s->turning);
         node->flow += valve->count * valve->flow;
         if (valve->state == FCI_FULL) {
             node->a += valve->count * valve->law->most;
