@@ -91,17 +91,21 @@ find_command(const char *name)
 static void
 write_general_help(FILE *out)
 {
-    fputs("flushcalc tells whether a building's cold-water supply can serve "
-          "its flush\n"
-          "valves, existing and after a retrofit.\n"
-          "\n",
-          out);
-    for (size_t i = 0; i < N_COMMANDS; i++)
-        fprintf(out, "%s flushcalc %s %s%s\n           %s\n",
-                i == 0 ? "usage:" : "      ", commands[i]->name,
-                commands[i]->options ? "[OPTION]... " : "",
-                commands[i]->operands, commands[i]->summary);
-    fputs(general_help, out);
+    char usage[512];
+
+    options_text("flushcalc tells whether a building's cold-water supply can "
+                 "serve its flush\n"
+                 "valves, existing and after a retrofit.\n"
+                 "\n",
+                 out);
+    for (size_t i = 0; i < N_COMMANDS; i++) {
+        snprintf(usage, sizeof usage, "%s flushcalc %s %s%s\n           %s\n",
+                 i == 0 ? "usage:" : "      ", commands[i]->name,
+                 commands[i]->options ? "[OPTION]... " : "",
+                 commands[i]->operands, commands[i]->summary);
+        options_text(usage, out);
+    }
+    options_text(general_help, out);
     options_help(OPTION_REPORT | OPTION_UNITS | OPTION_SET, NULL, out);
     fputs("Without a command:\n", out);
     options_help(OPTION_ANYWHERE, NULL, out);
@@ -113,9 +117,12 @@ write_command_help(const struct command *command, FILE *out)
 {
     const unsigned common = OPTION_REPORT | OPTION_UNITS | OPTION_SET;
 
-    fprintf(out, "usage: flushcalc %s %s%s\n\n%s\n\n", command->name,
-            command->options ? "[OPTION]... " : "", command->operands,
-            command->summary);
+    char usage[512];
+
+    snprintf(usage, sizeof usage, "usage: flushcalc %s %s%s\n\n%s\n\n",
+             command->name, command->options ? "[OPTION]... " : "",
+             command->operands, command->summary);
+    options_text(usage, out);
     options_text(command->about, out);
     fputc('\n', out);
     options_help(command->options & ~common, &command->own, out);

@@ -172,14 +172,19 @@ loaded_free(struct loaded *site)
 fc_sweep_result *
 load_sweep(const struct options *options, const struct loaded *site)
 {
+    struct progress progress;
     const fc_check_options how = { .seed = options->seed,
-                                   .threads = options->threads };
+                                   .threads = options->threads,
+                                   .progress = progress_show,
+                                   .context = &progress };
     fc_diagnostics *messages = fc_diagnostics_new();
     fc_sweep_result *sweep = NULL;
     fc_status status = FC_ENOMEM;
 
+    progress_start(&progress);
     if (messages)
         status = fc_sweep(site->site, options->sweep, &how, &sweep, messages);
+    progress_wipe(&progress);
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
     return sweep;

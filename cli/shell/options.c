@@ -3,12 +3,14 @@
 #include "shell/options.h"
 #include "shell/nearest.h"
 #include "shell/complain.h"
+#include "shell/output.h"
 
 #include <errno.h>
 #include <getopt.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 /* getopt_long() returns the place in this list, counted from here. */
 #define FIRST_OPTION 1000
@@ -412,7 +414,7 @@ options_fit(const struct options *options, unsigned allowed)
 /* ---- Help ------------------------------------------------------------- */
 
 #define HELP_COLUMN 22
-#define HELP_WIDTH 79
+#define HELP_WIDTH 79 /* at most */
 
 /* "  --units us|si", and how wide that is. */
 static size_t
@@ -435,11 +437,21 @@ write_option(const struct option_row *row, FILE *out)
     return (size_t)width;
 }
 
+/* No wider than the terminal that the program writes to. */
+static size_t
+help_width(void)
+{
+    const unsigned columns = isatty(STDOUT_FILENO) ? terminal_columns() : 0;
+
+    return columns > 0 && columns < HELP_WIDTH ? columns : HELP_WIDTH;
+}
+
 /* Wrapped, in the columns from `left` on. */
 static void
 write_wrapped(const char *text, size_t n, size_t left, FILE *out)
 {
     const char *end = text + n;
+    const size_t width = help_width();
     size_t column = left;
 
     while (text < end) {
@@ -447,7 +459,7 @@ write_wrapped(const char *text, size_t n, size_t left, FILE *out)
 
         if (text + bytes > end)
             bytes = (size_t)(end - text);
-        if (column > left && column + 1 + bytes > HELP_WIDTH) {
+        if (column > left && column + 1 + bytes > width) {
             fprintf(out, "\n%*s", (int)left, "");
             column = left;
         } else if (column > left) {
@@ -474,6 +486,24 @@ paragraph_at(const char *text)
     return n;
 }
 
+/* As it is where it fits; else wrapped below where its last column, or it,
+ * begins. */
+static void
+write_set_line(const char *text, size_t n, FILE *out)
+{
+    size_t left = strspn(text, " ");
+
+    for (size_t i = left; i + 2 < n; i++)
+        if (strncmp(text + i, "  ", 2) == 0 && i + 2 < help_width() / 2)
+            left = i + strspn(text + i, " ");
+    if (n <= help_width() || left >= n) {
+        fprintf(out, "%.*s\n", (int)n, text);
+        return;
+    }
+    fprintf(out, "%.*s", (int)left, text);
+    write_wrapped(text + left, n - left, left, out);
+}
+
 void
 options_text(const char *text, FILE *out)
 {
@@ -483,7 +513,7 @@ options_text(const char *text, FILE *out)
         const size_t n = as_is ? line : paragraph_at(text);
 
         if (as_is)
-            fprintf(out, "%.*s\n", (int)n, text);
+            write_set_line(text, n, out);
         else
             write_wrapped(text, n, 0, out);
         text += n + (text[n] == '\n');

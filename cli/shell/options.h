@@ -58,7 +58,8 @@ struct option_help {
 
 /* A line or two for each of these options; `own` may be NULL. */
 void options_help(unsigned allowed, const struct option_help *own, FILE *out);
-/* A text wrapped, but for lines that begin with a blank. */
+/* A text wrapped; lines that begin with a blank only where they are too wide.
+ */
 void options_text(const char *text, FILE *out);
 
 struct options {

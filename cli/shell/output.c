@@ -11,8 +11,9 @@
 #include <time.h>
 #include <unistd.h>
 
-#define LEAST_WIDTH 60
-#define MOST_WIDTH 132
+#define LEAST_WIDTH 59
+#define DEFAULT_WIDTH 79
+#define MOST_WIDTH 131
 
 static bool
 to_terminal(const struct options *options)
@@ -31,20 +32,30 @@ may_color(const struct options *options)
            && strcmp(term, "dumb") != 0;
 }
 
-/* Columns of the terminal but the last, in which some wrap; 0: no terminal. */
+unsigned
+terminal_columns(void)
+{
+    struct winsize size = { 0, 0, 0, 0 };
+
+    return ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 1
+               ? size.ws_col - 1U
+               : 0;
+}
+
+/* Of a report; 0: no terminal. */
 static unsigned
 width_of(const struct options *options)
 {
-    struct winsize size = { 0, 0, 0, 0 };
-    unsigned columns = 80;
+    unsigned columns;
 
     if (!to_terminal(options))
         return 0;
-    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
-        columns = size.ws_col;
-    if (columns < LEAST_WIDTH)
-        columns = LEAST_WIDTH;
-    return (columns > MOST_WIDTH ? MOST_WIDTH : columns) - 1;
+    columns = terminal_columns();
+    if (columns == 0)
+        return DEFAULT_WIDTH;
+    return columns < LEAST_WIDTH  ? LEAST_WIDTH
+           : columns > MOST_WIDTH ? MOST_WIDTH
+                                  : columns;
 }
 
 /* A word as a shell takes it. */

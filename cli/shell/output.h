@@ -28,6 +28,10 @@ bool output_report(const struct options *options, const char *site,
 /* Write a text to standard output.  False, and said. */
 bool output_text(const char *text, size_t size);
 
+/* Columns of the terminal at standard output but the last, in which some wrap;
+ * 0: not known. */
+unsigned terminal_columns(void);
+
 /* The date and time in UTC, or those of SOURCE_DATE_EPOCH.  False, and said.
  */
 bool output_date(char *text, size_t size);

@@ -56,6 +56,12 @@ has_one_point(const void *given)
     return ((const fc_device *)given)->loss.kind == FC_SQUARE_LOSS;
 }
 
+static bool
+is_by_kind(const void *given)
+{
+    return ((const fc_device *)given)->loss.kind == FC_NO_LOSS;
+}
+
 /* FCI_MEASURED: no input of the pressure, but what it is held against.  Said
  * in front of the names of the elements, and behind them before and after the
  * range; FCI_USUALS: there is none to say. */
@@ -81,6 +87,12 @@ static const struct usual {
     { FCI_BACKFLOW, FCI_IN_SHAPE, has_one_point, FCI_USUALS, "loss of",
       " given at one flow",
       ": at others it may follow the square law or stay the same" },
+    { FCI_METER, FCI_IN_DEVICE, is_by_kind, FCI_USUALS, "loss of",
+      " not given but by kind and size",
+      ": up to what an old meter may lose (\"flushcalc tables meter\")" },
+    { FCI_METER, FCI_IN_SHAPE, is_by_kind, FCI_USUALS, "loss of",
+      " not given but by kind and size",
+      ": more near its change-over (\"flushcalc tables meter\")" },
 };
 
 static bool
@@ -93,7 +105,14 @@ concerns(const struct usual *u, const fc_site *site,
         return element->pipe->allowance.given;
     if (u->measured == FCI_IN_SCALE)
         return element->pipe->scale.given;
-    return u->lacks(site->given[element->part - site->parts]);
+    if (!u->lacks(site->given[element->part - site->parts]))
+        return false;
+    if (u->kind != FCI_METER)
+        return true;
+    return u->measured == FCI_IN_SHAPE
+               ? element->change_over > 0
+               : !fci_is_exact(
+                   ((const fc_device *)element->part->data)->loss.pressure);
 }
 
 /* "riser", "riser and branch", "riser and 3 more"; NULL: none. */

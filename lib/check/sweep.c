@@ -11,6 +11,7 @@
 #include "ground/diagnostics.h"
 #include "ground/pool.h"
 
+#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -42,7 +43,19 @@ struct sweep {
     fc_sweep_step *steps;
     long *places; /* of the steps, among all values */
     struct gap *gaps;
+    size_t n;           /* values to check, and gaps between them */
+    atomic_size_t done; /* of these */
 };
+
+/* One thread tells how far all of them are. */
+static void
+tell_progress(struct sweep *s, size_t worker)
+{
+    const double done = (double)(atomic_fetch_add(&s->done, 1) + 1);
+
+    if (worker == 0 && s->options && s->options->progress)
+        s->options->progress(s->options->context, done / (double)s->n);
+}
 
 /* ---- One value -------------------------------------------------------- */
 
@@ -103,8 +116,11 @@ static fc_status
 check_step(void *context, size_t worker, size_t i)
 {
     struct sweep *s = context;
+    const fc_status status =
+        check_value(s, &s->threads[worker], s->places[i], &s->steps[i]);
 
-    return check_value(s, &s->threads[worker], s->places[i], &s->steps[i]);
+    tell_progress(s, worker);
+    return status;
 }
 
 /* ---- Where it flips --------------------------------------------------- */
@@ -164,6 +180,7 @@ check_gap(void *context, size_t worker, size_t i)
         gap->n++;
         start = &found->flip.after;
     }
+    tell_progress(s, worker);
     return status;
 }
 
@@ -260,6 +277,7 @@ run(struct sweep *s, fc_diagnostics *messages)
     }
     status = check_site(s, s->site, arena, &s->told.given, messages);
     n = place_steps(s);
+    s->n = 2 * n - 1;
     if (status == FC_OK)
         status = run_blocks(s, check_step, n);
     if (status == FC_OK)

@@ -23,6 +23,7 @@
 
 /* After so many steps valves no longer leap to what they would draw alone. */
 #define HASTY 12
+#define MOST_TURNS 50
 
 /* A step that went too far is halved, so often at most. */
 #define MOST_HALVED 12
@@ -178,6 +179,22 @@ turn_checks(struct fci_solver *s, struct progress *p)
     p->since = p->turned || p->steps < PATIENT ? 0 : p->since + 1;
 }
 
+/* With the tangents as they are, those that they drive below nothing are dry,
+ * and the others get what those leave.  As one less draws the others have
+ * more, this ends; and a step to where it ends goes the right way. */
+static void
+settle_tangents(struct fci_solver *s)
+{
+    int i;
+
+    s->turning = true;
+    for (i = 0; i < MOST_TURNS && fci_valves_turn(s); i++) {
+        fci_sweep_up(s);
+        fci_sweep_down(s);
+    }
+    s->turning = false;
+}
+
 /* False where a mesh has no solution. */
 static bool
 take_step(struct fci_solver *s, struct progress *p)
@@ -186,6 +203,8 @@ take_step(struct fci_solver *s, struct progress *p)
     p->halved = 0;
     if (s->network->meshed && !fci_mesh_step(s))
         return false;
+    if (s->careful && !s->network->meshed)
+        settle_tangents(s);
     p->changed = fci_turn_reducers(s);
     p->changed |= fci_valves_step(s, &p->largest);
     if (s->network->meshed)

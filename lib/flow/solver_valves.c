@@ -41,6 +41,7 @@ be_careful(struct fci_open_valve *valve)
                                 : valve->state == FCI_FULL && valve->drive < 0)
         valve->state = FCI_FLOWS;
     valve->slope = fmax(valve->slope, sqrt(square * fabs(valve->drive)));
+    valve->slope = fmax(valve->slope, square * FCI_LEAST_FLOW);
 }
 
 void
@@ -53,11 +54,11 @@ fci_valves_gather(struct fci_solver *s)
         struct fci_node *node = &s->nodes[valve->node];
 
         valve_law(s, valve);
-        if (s->careful)
+        if (s->careful && !s->turning)
             be_careful(valve);
         node->flow += valve->count * valve->flow;
         if (valve->state == FCI_FULL) {
-            node->a += valve->count * valve->flow;
+            node->a += valve->count * valve->law->most;
         } else if (valve->state == FCI_FLOWS) {
             node->a +=
                 valve->count
@@ -113,19 +114,45 @@ most_through(const struct fci_open_valve *valve, double there)
     return sqrt(there / (valve->law->need + valve->law->stop.square));
 }
 
-/* A step of the linearised system as it is, where hasty ones lead nowhere. */
-static void
-step_with_care(struct fci_open_valve *valve, double pressure)
+/* What one would draw by its tangent. */
+static double
+by_tangent(const struct fci_solver *s, const struct fci_open_valve *valve)
 {
-    const double miss = pressure - valve->law->stop.lift - valve->taken;
+    return valve->flow
+           + (s->nodes[valve->node].pressure - valve->law->stop.lift
+              - valve->taken)
+                 / valve->slope;
+}
 
-    if (valve->state != FCI_FLOWS)
-        return;
-    valve->flow += miss / valve->slope;
-    if (valve->flow <= 0) {
-        valve->flow = 0;
-        valve->state = FCI_DRY;
+static enum fci_valve_state
+state_at(const struct fci_open_valve *valve, double flow)
+{
+    return flow <= 0                  ? FCI_DRY
+           : flow >= valve->law->most ? FCI_FULL
+                                      : FCI_FLOWS;
+}
+
+bool
+fci_valves_turn(struct fci_solver *s)
+{
+    bool turned = false;
+    size_t i;
+
+    for (i = 0; i < s->n_valves; i++) {
+        struct fci_open_valve *valve = &s->valves[i];
+        const enum fci_valve_state to = state_at(valve, by_tangent(s, valve));
+
+        turned |= to != valve->state;
+        valve->state = to;
     }
+    return turned;
+}
+
+static void
+move(struct fci_open_valve *valve, double to)
+{
+    valve->flow = fmin(fmax(to, 0), valve->law->most);
+    valve->state = state_at(valve, valve->flow);
 }
 
 static void
@@ -151,19 +178,18 @@ step_in_haste(struct fci_open_valve *valve, double pressure)
 
 /* One valve after a step; whether it changed its state. */
 static bool
-step_valve(struct fci_open_valve *valve, double pressure, bool careful)
+step_valve(const struct fci_solver *s, struct fci_open_valve *valve)
 {
-    const enum fci_valve_state before = valve->state;
+    const enum fci_valve_state before = state_at(valve, valve->flow);
 
     valve->before = valve->flow;
-    if (careful)
-        step_with_care(valve, pressure);
+    if (!s->careful)
+        step_in_haste(valve, s->nodes[valve->node].pressure);
+    else if (valve->state == FCI_FLOWS)
+        valve->flow = by_tangent(s, valve);
     else
-        step_in_haste(valve, pressure);
-    if (valve->flow >= valve->law->most) {
-        valve->state = FCI_FULL;
-        valve->flow = valve->law->most;
-    }
+        valve->flow = valve->state == FCI_DRY ? 0 : valve->law->most;
+    move(valve, valve->flow);
     return valve->state != before;
 }
 
@@ -178,8 +204,7 @@ fci_valves_step(struct fci_solver *s, double *largest)
         struct fci_open_valve *valve = &s->valves[i];
         double step;
 
-        changed |=
-            step_valve(valve, s->nodes[valve->node].pressure, s->careful);
+        changed |= step_valve(s, valve);
         step = fabs(valve->flow - valve->before);
         if (step > *largest * valve->flow)
             *largest = step / valve->flow;
@@ -195,10 +220,7 @@ fci_valves_back(struct fci_solver *s, double part)
     for (i = 0; i < s->n_valves; i++) {
         struct fci_open_valve *valve = &s->valves[i];
 
-        valve->flow += part * (valve->before - valve->flow);
-        valve->state = valve->flow <= 0                  ? FCI_DRY
-                       : valve->flow >= valve->law->most ? FCI_FULL
-                                                         : FCI_FLOWS;
+        move(valve, valve->flow + part * (valve->before - valve->flow));
     }
 }
 

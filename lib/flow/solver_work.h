@@ -89,6 +89,7 @@ struct fci_solver {
     size_t memory, *recall; /* `last` counts where recall == memory */
 
     bool careful; /* valves move by the tangents alone */
+    bool turning; /* the same tangents again */
 
     struct fci_mesh mesh;
     size_t *path;   /* elements on the way to one */
@@ -151,6 +152,9 @@ double fci_valves_miss(struct fci_solver *solver);
 /* Whether a valve changed its state.  `largest`: the greatest part by which a
  * flow changed. */
 bool fci_valves_step(struct fci_solver *solver, double *largest);
+/* Which are dry or full by the tangents at the pressures of the last sweep;
+ * whether any turned. */
+bool fci_valves_turn(struct fci_solver *solver);
 /* Take back a part of the last step. */
 void fci_valves_back(struct fci_solver *solver, double part);
 /* What drives the flows up, times the last step: now, and before it. */

@@ -58,7 +58,8 @@ typedef struct fc_sweep_result {
  * @param what     "NAME.KEY=FROM..TO/STEPS", the name as of
  *                 fc_site_read_with(); without "/STEPS" ten steps.  The size
  * of a pipe goes through its material's table
- * @param options  as of fc_check_with(); `threads` take a value each
+ * @param options  as of fc_check_with(); `threads` take a value each,
+ *                 `progress` tells of all
  * @param result   set to a result to be freed; kept on failure
  *
  * @return FC_OK

@@ -77,7 +77,7 @@ static void
 write_height(struct fci_value *v, const char *data)
 {
     const fc_range offset = *FCI_AT(data, v->field->offset, fc_range);
-    const char *floor = *FCI_AT(data, v->field->second, const char *);
+    const char *floor = *FCI_AT(data, v->field->second, char *);
 
     if (floor)
         fci_put(v, "floor %s", floor);

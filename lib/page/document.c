@@ -4,6 +4,18 @@
 
 #include <stdlib.h>
 
+/* What a screen has no room for is noted, once each. */
+static void
+note_left(struct fci_doc *doc)
+{
+    if (!doc->leaving || doc->leaving == doc->left_last)
+        return;
+    doc->left = doc->left ? fci_arena_printf(&doc->arena, "%s, %s", doc->left,
+                                             doc->leaving)
+                          : doc->leaving;
+    doc->left_last = doc->leaving;
+}
+
 static struct fci_block *
 add_block(struct fci_doc *doc, enum fci_block_kind kind)
 {
@@ -11,6 +23,7 @@ add_block(struct fci_doc *doc, enum fci_block_kind kind)
 
     if (!block)
         return NULL;
+    note_left(doc);
     block->kind = kind;
     block->forms = doc->forms;
     block->place = doc->place;

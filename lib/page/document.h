@@ -93,6 +93,10 @@ struct fci_doc {
     fc_unit_system units;
     bool converted; /* there is an existing state and one after retrofit */
     unsigned forms; /* where what is added now is shown */
+    const char *leaving;   /* what is added now, where it is not shown in brief
+                              for lack of room; else NULL */
+    const char *left_last; /* that was noted last, */
+    const char *left;      /* and all that were, or NULL */
     enum fci_place place;
     bool judged;      /* a verdict of a page was put down */
     bool whole;       /* all of a report stays on top of its page */

@@ -7,6 +7,9 @@
 #include <stdio.h>
 #include <string.h>
 
+/* A difference of less is none. */
+#define MOST_DECIMALS 6
+
 static const struct fci_figure nothing = { "-" };
 
 struct fci_figure
@@ -40,15 +43,25 @@ fci_figure_of(fc_unit_system units, fc_dimension dimension, double si)
 struct fci_figure
 fci_figure_margin(fc_unit_system units, fc_dimension dimension, double si)
 {
-    const struct fci_figure f = fci_figure_of(units, dimension, si);
-    const size_t length = strlen(f.text);
-    struct fci_figure least;
+    struct fci_figure f = fci_figure_of(units, dimension, si);
 
-    if (si == 0.0 || strspn(f.text, "0.") < length)
+    for (int decimals = 1; decimals <= MOST_DECIMALS && si != 0.0
+                           && strspn(f.text, "-0.") == strlen(f.text);
+         decimals++)
+        f = fci_figure_with(units, dimension, FC_NEAREST, decimals, si);
+    return f;
+}
+
+struct fci_figure
+fci_figure_signed(fc_unit_system units, fc_dimension dimension, double si)
+{
+    struct fci_figure f = fci_figure_margin(units, dimension, si);
+    struct fci_figure plus;
+
+    if (!(si > 0.0))
         return f;
-    snprintf(least.text, sizeof least.text, "%s<%.*s1", si < 0.0 ? "-" : "",
-             (int)length - 1, f.text);
-    return least;
+    snprintf(plus.text, sizeof plus.text, "+%.40s", f.text);
+    return plus;
 }
 
 static struct fci_figure
@@ -70,16 +83,8 @@ fci_figure_said(fc_unit_system units, fc_dimension dimension, double si)
 struct fci_figure
 fci_figure_margin_said(fc_unit_system units, fc_dimension dimension, double si)
 {
-    struct fci_figure f = fci_figure_margin(units, dimension, fabs(si));
-
-    if (f.text[0]
-        == '<') { /* "less than 0.1 psi" reads better in a sentence */
-        struct fci_figure less;
-
-        snprintf(less.text, sizeof less.text, "less than %.20s", f.text + 1);
-        f = less;
-    }
-    return with_unit(f, units, dimension);
+    return with_unit(fci_figure_margin(units, dimension, fabs(si)), units,
+                     dimension);
 }
 
 static struct fci_figure

@@ -17,8 +17,11 @@ struct fci_figure fci_figure_of(fc_unit_system units, fc_dimension dimension,
 /* The same followed by its unit. */
 struct fci_figure fci_figure_said(fc_unit_system units, fc_dimension dimension,
                                   double si);
-/* A difference: what is not zero never looks like it ("-<0.1"). */
+/* A difference: what is not zero has the digits to show it ("-0.04"). */
 struct fci_figure fci_figure_margin(fc_unit_system units,
+                                    fc_dimension dimension, double si);
+/* With a sign where it is not zero ("+2.0"). */
+struct fci_figure fci_figure_signed(fc_unit_system units,
                                     fc_dimension dimension, double si);
 /* As said, of the difference without its sign. */
 struct fci_figure fci_figure_margin_said(fc_unit_system units,

@@ -47,6 +47,9 @@ char *fci_csv_tables(const struct fci_shape *shape);
 json_t *fci_schema(const char *const *reports,
                    const struct fci_shape *const *shapes, size_t n);
 
+#define FCI_TEXT_WIDTH 79  /* in column 80 some terminals wrap */
+#define FCI_LEAST_WIDTH 40 /* of a text */
+
 /* How a text is laid out (page/text.c, page/text_table.c). */
 struct fci_lines {
     FILE *out;

@@ -11,6 +11,18 @@
 #define LEAST_TEXT 130
 #define TEXT_BY_ENTRY 30
 
+/* Lines of a screen: a narrow one holds as much text as one of full width. */
+static size_t
+screen_lines(const struct fci_doc *doc)
+{
+    const size_t width = doc->options->width;
+
+    return width > 0 && width < FCI_TEXT_WIDTH
+               ? FCI_SCREEN * FCI_TEXT_WIDTH
+                     / (width < FCI_LEAST_WIDTH ? FCI_LEAST_WIDTH : width)
+               : FCI_SCREEN;
+}
+
 /* Lines of a document as a text in brief; 0: out of memory, which it knows,
  * and then a block may lack its text. */
 static size_t
@@ -45,7 +57,7 @@ fci_screen_room(struct fci_doc *doc, size_t kept)
 {
     const size_t used = count_lines(doc) + kept;
 
-    return used < FCI_SCREEN ? FCI_SCREEN - used : 0;
+    return used < screen_lines(doc) ? screen_lines(doc) - used : 0;
 }
 
 /* What would not fit is taken back. */
@@ -98,7 +110,7 @@ fits(struct fci_doc *doc,
     lines = count_lines(&trial);
     doc->failed |= trial.failed || trial.arena.failed;
     fci_doc_free(&trial);
-    return lines <= FCI_SCREEN;
+    return lines <= screen_lines(doc);
 }
 
 void
@@ -113,10 +125,24 @@ fci_screen_fit(struct fci_doc *doc, size_t most,
 }
 
 void
-fci_screen_if(struct fci_doc *doc, bool shown)
+fci_screen_if(struct fci_doc *doc, bool shown, const char *what)
 {
     doc->forms &= ~(unsigned)FCI_IN_BRIEF;
     doc->forms |= shown ? FCI_IN_BRIEF : 0U;
+    doc->leaving = shown ? NULL : what;
+}
+
+void
+fci_screen_on(struct fci_doc *doc)
+{
+    fci_screen_if(doc, true, NULL);
+}
+
+void
+fci_screen_say_left(struct fci_doc *doc)
+{
+    if (doc->left)
+        fci_doc_say(doc, "No room here for %s: see --full.", doc->left);
 }
 
 void

@@ -15,7 +15,7 @@
 
 #include <stdint.h>
 
-#define FCI_SCREEN 40 /* lines */
+#define FCI_SCREEN 40 /* lines of full width */
 
 /* Lines that one screen has left, so many of them kept for what comes. */
 size_t fci_screen_room(struct fci_doc *doc, size_t kept);
@@ -38,9 +38,13 @@ void fci_screen_fit(struct fci_doc *doc, size_t most,
                     void (*compose)(struct fci_doc *doc, const void *what,
                                     size_t most),
                     const void *what);
-/* Whether the brief text has what follows; the other forms are left as they
- * are. */
-void fci_screen_if(struct fci_doc *doc, bool shown);
+/* Whether the brief text has room for what follows, which is called `what`;
+ * the other forms are left as they are. */
+void fci_screen_if(struct fci_doc *doc, bool shown, const char *what);
+/* From here on the brief text has all again. */
+void fci_screen_on(struct fci_doc *doc);
+/* Say what it had no room for; nothing where it had. */
+void fci_screen_say_left(struct fci_doc *doc);
 
 /* ---- Lists cut to `most` entries --------------------------------------- */
 

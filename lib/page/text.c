@@ -12,8 +12,6 @@
 
 #define INDENT 2
 #define CODE_INDENT 4
-#define DEFAULT_WIDTH 79 /* in column 80 some terminals wrap */
-#define LEAST_WIDTH 40
 #define LINE_WIDTH 72 /* of a line to be filled in */
 
 void
@@ -284,12 +282,12 @@ bool
 fci_text_form(const struct fci_doc *doc, FILE *out)
 {
     const fc_report_options *options = doc->options;
-    struct fci_lines lines = { out, DEFAULT_WIDTH, options->color,
+    struct fci_lines lines = { out, FCI_TEXT_WIDTH, options->color,
                                options->terminal };
 
     if (options->width > 0)
-        lines.width =
-            options->width < LEAST_WIDTH ? LEAST_WIDTH : options->width;
+        lines.width = options->width < FCI_LEAST_WIDTH ? FCI_LEAST_WIDTH
+                                                       : options->width;
     if (doc->columns > 0 && !options->full && lines.width > doc->columns)
         lines.width = doc->columns;
     if (doc->over)

@@ -83,9 +83,10 @@ narrow(const struct fci_grid *grid, struct layout *layout)
     return true;
 }
 
-/* The longest part of a text that is not cut. */
+/* The longest part of a text that is not cut; `in_names`: as of
+ * fci_text_fit_word(). */
 static size_t
-widest_word(const char *text)
+widest_word(const char *text, bool in_names)
 {
     size_t widest = 0, columns = 0;
 
@@ -94,35 +95,53 @@ widest_word(const char *text)
 
         columns = *text == ' ' ? 0 : columns + c.columns;
         widest = greater(widest, columns);
+        if (in_names && strchr("-_/", *text))
+            columns = 0;
         text += c.bytes;
     }
     return widest;
+}
+
+/* Words are cut only where the page is too narrow for them, and where they may
+ * be. */
+static void
+narrow_all(const struct fci_lines *lines, const struct fci_grid *grid,
+           struct layout *layout)
+{
+    while (total_width(grid, layout) > lines->width)
+        if (!narrow(grid, layout))
+            break;
 }
 
 static struct layout
 lay_out(const struct fci_lines *lines, const struct fci_grid *grid)
 {
     struct layout layout = { .gap = 2, .in_names = lines->terminal };
+    size_t cut[MOST_COLUMNS] = { 0 };
 
     for (size_t i = 0; i < grid->n_columns; i++) {
         layout.widths[i] = heading_width(&grid->columns[i]);
         if (grid->columns[i].least > 0)
             layout.least[i] =
                 greater(grid->columns[i].least, layout.widths[i]);
+        cut[i] = layout.least[i];
     }
     for (size_t i = 0; i < grid->n_cells; i++) {
         const char *text = grid->cells[i].text;
         const size_t k = i % grid->n_columns;
 
         layout.widths[k] = greater(layout.widths[k], fci_text_width(text));
-        if (layout.least[k] > 0 && !layout.in_names)
-            layout.least[k] = greater(layout.least[k], widest_word(text));
+        if (layout.least[k] > 0)
+            layout.least[k] =
+                greater(layout.least[k], widest_word(text, layout.in_names));
     }
-    while (total_width(grid, &layout) > lines->width)
-        if (!narrow(grid, &layout))
-            break;
+    narrow_all(lines, grid, &layout);
     if (total_width(grid, &layout) > lines->width)
         layout.gap = 1;
+    if (layout.in_names) {
+        memcpy(layout.least, cut, sizeof cut);
+        narrow_all(lines, grid, &layout);
+    }
     return layout;
 }
 

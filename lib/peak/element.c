@@ -139,6 +139,25 @@ holds_back(const struct fci_element *element, const fc_loss *loss)
            && loss->kind == FC_SQUARE_LOSS;
 }
 
+/* Whether it is a meter that may lose more where its large meter opens. */
+static bool
+changes_over(const struct fci_element *element, const fc_loss *loss)
+{
+    return element->change_over > 0 && loss->kind == FC_SQUARE_LOSS;
+}
+
+/* Of nothing when nothing flows. */
+static struct value
+changing_over(const struct fci_element *element, double flow, double shape)
+{
+    const double most = shape * element->change_over;
+
+    return flow < FCI_HARDLY_FLOWING
+               ? (struct value){ most * flow / FCI_HARDLY_FLOWING,
+                                 most / FCI_HARDLY_FLOWING }
+               : (struct value){ most, 0 };
+}
+
 static struct value
 device_value(const struct fci_element *element, double flow, enum fci_end end)
 {
@@ -155,6 +174,11 @@ device_value(const struct fci_element *element, double flow, enum fci_end end)
         && flow < loss->flow.nominal)
         v = (struct value){ v.y * flow / loss->flow.nominal,
                             v.y / loss->flow.nominal };
+    if (changes_over(element, loss)) {
+        const struct value more = changing_over(element, flow, shape);
+
+        v = (struct value){ v.y + more.y, v.slope + more.slope };
+    }
     return v;
 }
 
@@ -215,7 +239,8 @@ device_sums(const struct fci_element *element)
 {
     const fc_loss *loss = fci_element_loss(element);
 
-    return loss->kind != FC_CURVE_LOSS && !holds_back(element, loss);
+    return loss->kind != FC_CURVE_LOSS && !holds_back(element, loss)
+           && !changes_over(element, loss);
 }
 
 /* ---- Sources ----------------------------------------------------------- */

@@ -30,6 +30,8 @@
  * of the static pressure, it leaves none. */
 #define NONE_LEFT 3447.0 /* Pa, 0.5 psi */
 
+#define ALL_BUT_NONE 20
+
 static double
 square(double x)
 {
@@ -309,7 +311,7 @@ fci_quick_kept_losses(const struct fci_quick_model *m)
     struct fci_quick_kept kept = { .own = { .given = true, .high = all } };
 
     if (!m->doubt && m->n_readings > 0) {
-        kept.own.high = fmax(most_lost(m), 0);
+        kept.own.high = most_lost(m);
         kept.own.low = least_lost(m, 1);
         if (is_short(m))
             keep_least(m, &kept);
@@ -322,6 +324,8 @@ fci_quick_kept_losses(const struct fci_quick_model *m)
         if (!m->doubt && m->open_flow > 0)
             kept.own.low = open_least(m);
     }
+    if (m->n_readings > 0 && kept.own.high > m->still.high - NONE_LEFT)
+        kept.own.high = ALL_BUT_NONE * all; /* of 1 psi that a rate is of */
     kept.own.high = fmax(kept.own.high, kept.own.low);
     kept.own.nominal = (kept.own.low + kept.own.high) / 2;
     return kept;

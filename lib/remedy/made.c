@@ -59,16 +59,17 @@ line_size(const fc_site *site, size_t at)
     return size > 0 ? size : INFINITY;
 }
 
-/* What one loses at peak; INFINITY: it does not fit, or so much must not go
- * through it. */
+/* The most that one loses at peak; INFINITY: it does not fit, or so much must
+ * not go through it. */
 static double
-loss_of(const struct meters *m, const struct fci_meter_size *size)
+loss_of(const struct meters *m, const struct fci_meter_kind *kind,
+        const struct fci_meter_size *size)
 {
     const double share = m->flow / size->flow;
 
     return size->nominal > m->largest + SAME_SIZE || share > 1 + 1e-9
                ? INFINITY
-               : size->loss * share * share;
+               : size->most * share * share + kind->change_over;
 }
 
 static fc_status
@@ -107,7 +108,7 @@ name_one(const struct meters *m, double loss, struct fci_made *made)
                 if (size->nominal > tried + SAME_SIZE)
                     next = fmin(next, size->nominal);
                 if (fabs(size->nominal - tried) > SAME_SIZE
-                    || loss_of(m, size) > loss)
+                    || loss_of(m, &m->kinds[i], size) > loss)
                     continue;
                 status = does(m, &m->kinds[i], size, &works);
                 if (status != FC_OK)
@@ -142,8 +143,8 @@ best_of(const struct meters *m, const struct fci_meter_kind **kind)
 
     for (i = 0; i < m->n; i++)
         for (k = 0; k < m->kinds[i].n_sizes; k++)
-            if (loss_of(m, &m->kinds[i].sizes[k])
-                < (best ? loss_of(m, best) : INFINITY)) {
+            if (loss_of(m, &m->kinds[i], &m->kinds[i].sizes[k])
+                < (best ? loss_of(m, *kind, best) : INFINITY)) {
                 *kind = &m->kinds[i];
                 best = &m->kinds[i].sizes[k];
             }
@@ -159,7 +160,7 @@ find_meter(const struct fci_cures *c, size_t at, double loss,
     const struct fci_meter_size *best = best_of(&m, &best_kind);
     const char *up_to = "";
 
-    if (best && loss_of(&m, best) <= loss)
+    if (best && loss_of(&m, best_kind, best) <= loss)
         return name_one(&m, loss, made);
     if (!isinf(m.largest))
         up_to = fci_arena_printf(c->arena, " of up to %s",
@@ -170,7 +171,7 @@ find_meter(const struct fci_cures *c, size_t at, double loss,
         best ? fci_arena_printf(
             c->arena, "no meter%s loses that little: a %s %s meter loses %s",
             up_to, best->label, best_kind->head.name,
-            show(c, FC_PRESSURE, loss_of(&m, best)).text)
+            show(c, FC_PRESSURE, loss_of(&m, best_kind, best)).text)
              : fci_arena_printf(c->arena, "no meter%s may pass %s", up_to,
                                 show(c, FC_FLOW, m.flow).text);
     return made->none ? FC_OK : FC_ENOMEM;
@@ -220,7 +221,7 @@ fci_made_lowest(const struct fci_cures *c, size_t element)
 {
     const struct fci_part *part = c->site->elements[element].part;
     const struct meters m = meters_for(c, element);
-    const struct fci_meter_kind *kind;
+    const struct fci_meter_kind *kind = NULL;
     const struct fci_meter_size *best;
 
     if (part->kind == FCI_BACKFLOW)
@@ -231,7 +232,7 @@ fci_made_lowest(const struct fci_cures *c, size_t element)
                                     : FCI_USUAL_DOUBLE_CHECK)
             ->range.low;
     best = part->kind == FCI_METER ? best_of(&m, &kind) : NULL;
-    return best ? loss_of(&m, best) : NAN;
+    return best ? loss_of(&m, kind, best) : NAN;
 }
 
 /* ---- All -------------------------------------------------------------- */

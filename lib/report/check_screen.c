@@ -228,19 +228,6 @@ least_margin(const struct screen *screen, fc_state state)
     return least;
 }
 
-/* "+2.0", "-3.0" */
-static struct fci_figure
-signed_margin(fc_unit_system units, double margin)
-{
-    struct fci_figure f = fci_figure_margin(units, FC_PRESSURE, margin);
-    struct fci_figure plus;
-
-    if (!(margin > 0.0))
-        return f;
-    snprintf(plus.text, sizeof plus.text, "+%.40s", f.text);
-    return plus;
-}
-
 static void
 add_margin(struct screen *screen)
 {
@@ -260,7 +247,7 @@ add_margin(struct screen *screen)
         tints[s] = FCI_PLAIN_TINT;
         if (!end || !end->margin.given)
             continue;
-        texts[s] = signed_margin(u, end->margin.low);
+        texts[s] = fci_figure_signed(u, FC_PRESSURE, end->margin.low);
         tints[s] = fci_verdict_tint(end->pressure);
         screen->worst =
             screen->worst || fci_figure_differs(u, FC_PRESSURE, end->margin);
@@ -478,7 +465,7 @@ row_of(const struct fci_doc *doc, const fc_check_result *result, size_t i)
             || !result->fixtures[at].states[s].margin.given)
             continue;
         row.least = result->fixtures[at].states[s].margin.low;
-        row.margins[s] = signed_margin(doc->units, row.least);
+        row.margins[s] = fci_figure_signed(doc->units, FC_PRESSURE, row.least);
         row.f = &result->fixtures[at];
     }
     return row;

@@ -257,7 +257,7 @@ say_governing(struct fci_doc *doc, const fc_check_result *result,
 /* ---- One screen ------------------------------------------------------- */
 
 /* What one screen has room for, the last of these first left out. */
-enum { LEDGER = 1, ZONES, FAILURES, BEYOND, WARNINGS };
+enum { LEDGER = 1, ZONES, FAILURES, BEYOND };
 
 #define MOST_FAILURES 2
 
@@ -354,18 +354,18 @@ what_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 }
 
 static void
-say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state,
-         size_t most)
+say_next(struct fci_doc *doc, const fc_check_result *result, fc_state state)
 {
     const char *next = what_next(doc, result, state);
     const char *warnings = list_warnings(doc, result, state);
 
-    if (next || warnings)
+    if (next || warnings || doc->left)
         fci_doc_gap(doc);
     if (next)
         fci_doc_say(doc, "%s", next);
-    if (warnings && most >= WARNINGS)
+    if (warnings)
         fci_doc_say(doc, "%s", warnings);
+    fci_screen_say_left(doc);
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -436,24 +436,24 @@ say_screen(struct fci_doc *doc, const struct fci_check_view *view,
     fci_part_overrides(doc, result->overrides, result->n_overrides);
     if (result->n_contradictions > 0)
         fci_doc_say(doc, "The figures are of the file as entered.");
-    fci_screen_if(doc, most >= FAILURES);
+    fci_screen_if(doc, most >= FAILURES, "what else fails");
     say_failures(doc, result, state);
-    fci_screen_if(doc, true);
+    fci_screen_on(doc);
     fci_doc_gap(doc);
     fci_check_text_screen(doc, view);
     if (governing < result->n_fixtures)
         say_too_weak(doc, result->fixtures[governing].name,
                      &result->fixtures[governing].states[state]);
-    fci_screen_if(doc, most >= ZONES);
+    fci_screen_if(doc, most >= ZONES, "the PRV zones");
     fci_check_text_zones(doc, view);
     if (path) {
-        fci_screen_if(doc, most >= LEDGER);
+        fci_screen_if(doc, most >= LEDGER, "the pressure budget");
         fci_part_ledger(doc, view->site, path,
                         &result->fixtures[governing].states[state]);
-        fci_screen_if(doc, most >= BEYOND);
+        fci_screen_if(doc, most >= BEYOND, "notes on the way");
         fci_part_beyond(doc, found, path);
     }
-    fci_screen_if(doc, true);
+    fci_screen_on(doc);
 }
 
 static void
@@ -502,12 +502,12 @@ compose(struct fci_doc *doc, const void *what, size_t most)
     fci_doc_for(doc, FCI_IN_ALL);
     say_cases(doc, view->site);
     fci_doc_for(doc, FCI_IN_BRIEF);
-    say_next(doc, result, state, most);
+    say_next(doc, result, state);
     fci_part_close(doc, result->n_assumptions);
 }
 
 void
 fci_check_compose(struct fci_doc *doc, const void *view)
 {
-    fci_screen_fit(doc, WARNINGS, compose, view);
+    fci_screen_fit(doc, BEYOND, compose, view);
 }

@@ -66,7 +66,7 @@ static FCI_SHAPE(state_shape, "compared_state", fc_compared_state, state_rows,
                  "One of the buildings in one state");
 
 static const char *const variant_words[] = { "file", "case", "set" };
-static const FCI_WORDS(variants, variant_words);
+static FCI_WORDS(variants, variant_words);
 
 static const void *
 after_retrofit(struct fci_at at, union fci_value *room)

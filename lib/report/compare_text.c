@@ -100,11 +100,21 @@ full_label(const struct side *side, const fc_compared_building *b)
 /* ---- Figures ---------------------------------------------------------- */
 
 static struct fci_figure
-print(const char *format, size_t a, size_t b)
+count_of(size_t n)
 {
     struct fci_figure f;
 
-    snprintf(f.text, sizeof f.text, format, a, b);
+    snprintf(f.text, sizeof f.text, "%zu", n);
+    return f;
+}
+
+static struct fci_figure
+part_of(size_t n, const fc_compared_state *s)
+{
+    struct fci_figure f;
+
+    snprintf(f.text, sizeof f.text, "%zu of %zu", n,
+             s->working + s->failing + s->unclear);
     return f;
 }
 
@@ -112,30 +122,22 @@ static struct fci_figure
 short_of(const struct side *side, const fc_compared_state *s)
 {
     (void)side;
-    return print("%zu of %zu", s->failing,
-                 s->working + s->failing + s->unclear);
+    return part_of(s->failing, s);
 }
 
 static struct fci_figure
 unclear_of(const struct side *side, const fc_compared_state *s)
 {
     (void)side;
-    return print("%zu of %zu", s->unclear,
-                 s->working + s->failing + s->unclear);
+    return part_of(s->unclear, s);
 }
 
 static struct fci_figure
 margin_figure(const struct side *side, fc_range margin)
 {
-    struct fci_figure f = { "-" }, plus;
-
-    if (!margin.given)
-        return f;
-    f = fci_figure_margin(side->doc->units, FC_PRESSURE, margin.low);
-    if (!(margin.low > 0.0))
-        return f;
-    snprintf(plus.text, sizeof plus.text, "+%.40s", f.text);
-    return plus;
+    return margin.given
+               ? fci_figure_signed(side->doc->units, FC_PRESSURE, margin.low)
+               : fci_figure_number((double)NAN, 0);
 }
 
 static struct fci_figure
@@ -194,14 +196,14 @@ static struct fci_figure
 velocity_of(const struct side *side, const fc_compared_state *s)
 {
     (void)side;
-    return print("%zu", s->over_velocity, 0);
+    return count_of(s->over_velocity);
 }
 
 static struct fci_figure
 too_high_of(const struct side *side, const fc_compared_state *s)
 {
     (void)side;
-    return print("%zu", s->n_too_high, 0);
+    return count_of(s->n_too_high);
 }
 
 typedef struct fci_figure figure(const struct side *side,

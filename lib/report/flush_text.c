@@ -61,7 +61,7 @@ static const char *
 minimum_of(const fc_flush_fixture *f)
 {
     return f->governed_by == FC_CODE_GOVERNS ? "the code minimum"
-                                             : "its minimum";
+                                             : "the valve minimum";
 }
 
 static void
@@ -75,7 +75,7 @@ say_works(struct fci_doc *doc, const fc_flush_result *result,
 
     if (tally->flushing == 1)
         fci_part_verdict(doc, FC_WORKS, result->state,
-                         "%s stays above %s, %s to spare%s.",
+                         "%s will stay above %s, %s to spare%s.",
                          tally->worst->name, minimum_of(tally->worst),
                          spare.text, ranges ? " (worst case)" : "");
     else
@@ -100,8 +100,9 @@ say_short(struct fci_doc *doc, const fc_flush_result *result,
 
     if (tally->flushing == 1) {
         fci_part_verdict(doc, FC_WILL_NOT_WORK, result->state,
-                         "%s is below %s, short by %s%s.", tally->worst->name,
-                         minimum_of(tally->worst), lack.text, worst);
+                         "%s will be below %s, short by %s%s.",
+                         tally->worst->name, minimum_of(tally->worst),
+                         lack.text, worst);
         return;
     }
     if (tally->unclear > 0)

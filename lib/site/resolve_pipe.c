@@ -358,9 +358,12 @@ fci_resolve_pipes(struct fci_resolve *r)
 
 /* ---- Meters by kind and size ------------------------------------------ */
 
+/* What the kind and the size leave open is held to lie anywhere; its nominal
+ * figure is that of a meter of today. */
 static void
-resolve_meter(struct fci_resolve *r, const struct fci_part *part)
+resolve_meter(struct fci_resolve *r, struct fci_element *element)
 {
+    const struct fci_part *part = element->part;
     fc_device *device = part->data;
     const struct fci_meter_kind *kind =
         fci_tables_meter(r->site->tables, device->meter_kind);
@@ -376,8 +379,13 @@ resolve_meter(struct fci_resolve *r, const struct fci_part *part)
     for (i = 0; i < kind->n_sizes; i++)
         if (fabs(kind->sizes[i].nominal - device->size.nominal) < 1e-6) {
             device->loss.kind = FC_SQUARE_LOSS;
-            device->loss.pressure = fc_exactly(kind->sizes[i].loss);
+            device->loss.pressure =
+                fc_between(kind->sizes[i].loss, kind->sizes[i].most);
+            device->loss.pressure.nominal = kind->sizes[i].loss;
             device->loss.flow = fc_exactly(kind->sizes[i].flow);
+            element->change_over = kind->change_over;
+            if (kind->change_over > 0)
+                element->shape = (fc_range){ true, 0, 0, 1 };
             return;
         }
     fci_resolve_note(
@@ -400,6 +408,6 @@ fci_resolve_meters(struct fci_resolve *r)
 
         if (part->kind == FCI_METER && device->meter_kind
             && device->loss.kind == FC_NO_LOSS && device->size.given)
-            resolve_meter(r, part);
+            resolve_meter(r, &r->site->elements[i]);
     }
 }

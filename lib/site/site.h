@@ -85,9 +85,12 @@ struct fci_element {
     struct fci_curve *curve; /* of a pump, or of a loss given as points */
     struct fci_curve *lower; /* of a loss whose points dip: what it takes at
                                 least, as `curve` is the most; else NULL */
-    fc_range shape; /* where between the least and the most that its points
-                       leave open its loss lies, 0 to 1; not given: they leave
-                       nothing open */
+    fc_range shape;     /* where between the least and the most that its points
+                           leave open its loss lies, 0 to 1; not given: they leave
+                           nothing open */
+    double change_over; /* what a meter that was given by its kind and size may
+                           lose more at some flow; its `shape` is how much of
+                           it [Pa] */
 };
 
 /* Whether it is the second of two reducers side by side, whose place in the

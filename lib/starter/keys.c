@@ -66,7 +66,7 @@ static const fc_starter_key keys[FCI_ANSWERS] = {
     [FCI_ASK_BATTERIES] =
         ASK("batteries", "toilet rooms on a floor", "such as 2; Enter: 1"),
     [FCI_ASK_CLOSETS] = ASK("closets", "closets with flush valves on a floor",
-                            "such as 5; Enter: 2 a toilet room, assumed"),
+                            "such as 5; Enter: 1 to 4 a toilet room"),
     [FCI_ASK_URINALS] = ASK("urinals", "urinals with flush valves on a floor",
                             "such as 2; Enter: left out"),
     [FCI_ASK_LAVATORIES] = ASK("lavatories", "lavatories on a floor",
@@ -104,7 +104,7 @@ static const fc_starter_key keys[FCI_ANSWERS] = {
                               "such as 1..4: 60 psi; Enter: none"),
     [FCI_ASK_MATERIAL] =
         ASK("material", "pipe material",
-            "such as copper L or steel sch 40; Enter: copper, assumed"),
+            "such as copper L or steel sch 40; Enter: not known"),
     [FCI_ASK_SERVICE] =
         ASK("service", "size of the service",
             "such as 3 in or 2 in .. 3 in; Enter: by its flow"),

@@ -100,9 +100,9 @@ fci_pen_answer(const struct fci_pen *pen, const char *key,
         fci_pen_range(pen, key, remark, range->dimension, range->range);
 }
 
-void
-fci_pen_size(const struct fci_pen *pen, enum fci_answer answer,
-             const struct fci_starter_size *found)
+static void
+put_size(const struct fci_pen *pen, enum fci_answer answer,
+         const struct fci_starter_size *found)
 {
     const fc_unit_system system = pen->a->units;
     char remark[120];
@@ -123,6 +123,18 @@ fci_pen_size(const struct fci_pen *pen, enum fci_answer answer,
                      found->next->label);
     else
         fci_pen_line(pen, "size", remark, "%s", found->size->label);
+}
+
+void
+fci_pen_size(const struct fci_pen *pen, enum fci_answer answer,
+             const struct fci_starter_size *found)
+{
+    const fc_range c = fci_pen_usual(pen, FCI_USUAL_C);
+
+    put_size(pen, answer, found);
+    if (!pen->a->material_name)
+        fci_pen_line(pen, "c", ASSUMED ": any material", "%.0f..%.0f", c.low,
+                     c.high);
 }
 
 void

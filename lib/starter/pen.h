@@ -34,7 +34,8 @@ void fci_pen_range(const struct fci_pen *pen, const char *key,
 void fci_pen_answer(const struct fci_pen *pen, const char *key,
                     enum fci_answer answer, enum fci_usual_name usual,
                     const char *remark);
-/* The size of a pipe: that given; `choose`; or the one found and the next. */
+/* The size of a pipe: that given; `choose`; or the one found and the next; and
+ * what C may be where its material is not known. */
 void fci_pen_size(const struct fci_pen *pen, enum fci_answer answer,
                   const struct fci_starter_size *found);
 /* The feed of what comes next is this section's element; "from" before. */

@@ -4,8 +4,6 @@
 
 #include <string.h>
 
-#define CLOSETS_ASSUMED 2 /* in a toilet room: common practice of offices */
-
 /* "wc-a-{floor}"; without the letter where a floor has one toilet room. */
 struct name {
     char text[40];
@@ -43,14 +41,18 @@ count_in(const struct fci_pen *pen, fc_range fixtures, int battery)
 static void
 put_count(const struct fci_pen *pen, int count, fc_range fixtures)
 {
-    char remark[60] = ASSUMED;
+    const fc_range usual = fci_pen_usual(pen, FCI_USUAL_CLOSETS);
+    char remark[60];
 
-    if (fixtures.given)
-        snprintf(remark, sizeof remark, ASSUMED " share of %d on a floor",
-                 (int)fixtures.nominal);
-    fci_pen_line(pen, "count",
-                 fixtures.given && pen->a->batteries == 1 ? NULL : remark,
-                 "%d", count);
+    if (!fixtures.given) {
+        fci_pen_line(pen, "count", ASSUMED ": count them", "%.0f..%.0f",
+                     usual.low, usual.high);
+        return;
+    }
+    snprintf(remark, sizeof remark, ASSUMED " share of %d on a floor",
+             (int)fixtures.nominal);
+    fci_pen_line(pen, "count", pen->a->batteries == 1 ? NULL : remark, "%d",
+                 count);
 }
 
 /* What is not known of them is asked for once. */
@@ -96,8 +98,7 @@ static void
 put_battery(const struct fci_pen *pen, int k)
 {
     const struct fci_answers *a = pen->a;
-    const int closets =
-        a->closets.given ? count_in(pen, a->closets, k) : CLOSETS_ASSUMED;
+    const int closets = a->closets.given ? count_in(pen, a->closets, k) : 1;
     const int urinals = count_in(pen, a->urinals, k);
     const int lavatories = count_in(pen, a->lavatories, k);
     const bool blowout =

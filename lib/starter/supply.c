@@ -3,6 +3,7 @@
  * and preventer. */
 #include "starter/pen.h"
 
+#include <math.h>
 #include <string.h>
 
 static void
@@ -77,6 +78,28 @@ put_service(struct fci_pen *pen)
                   fci_pen_usual(pen, FCI_USUAL_SERVICE));
 }
 
+/* Of a known size: its kind may be any. */
+static void
+put_any_meter(const struct fci_pen *pen)
+{
+    const struct fci_answers *a = pen->a;
+    const struct fci_meter_kind *kind = a->meter_kind;
+    char remark[80];
+    size_t i = 0;
+
+    while (i + 1 < kind->n_sizes
+           && fabs(kind->sizes[i].nominal - a->meter_size.nominal) > 1e-6)
+        i++;
+    snprintf(remark, sizeof remark, ASSUMED ": %s, read its kind off it",
+             fci_show(a->units, FC_SIZE, a->meter_size.nominal).text);
+    fci_pen_line(pen, "loss", remark, "%s at %.4g %s",
+                 fci_pen_digits(pen, FC_PRESSURE,
+                                fci_pen_usual(pen, FCI_USUAL_METER_KIND))
+                     .text,
+                 fc_from_si(a->units, FC_FLOW, kind->sizes[i].flow),
+                 fc_unit_name(a->units, FC_FLOW));
+}
+
 /* Where a main feeds a building there is a meter, and perhaps a preventer. */
 static void
 put_meter(struct fci_pen *pen)
@@ -92,10 +115,11 @@ put_meter(struct fci_pen *pen)
                       FC_PRESSURE, fci_pen_usual(pen, FCI_USUAL_METER));
         return;
     }
-    fci_pen_line(pen, "kind",
-                 a->meter_kind_given ? NULL
-                                     : ASSUMED ": read it off the meter",
-                 "%s", a->meter_kind->head.name);
+    if (!a->meter_kind_given) {
+        put_any_meter(pen);
+        return;
+    }
+    fci_pen_line(pen, "kind", NULL, "%s", a->meter_kind->head.name);
     fci_pen_line(pen, "size", NULL, "%s",
                  fci_show(a->units, FC_SIZE, a->meter_size.nominal).text);
 }

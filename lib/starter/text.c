@@ -43,6 +43,8 @@ put_assumed(const struct fci_pen *pen)
     add_assumed(pen, &n, a->meter_size.given && !a->meter_kind_given,
                 "kind of meter");
     add_assumed(pen, &n, a->booster != NULL, "booster curve");
+    add_assumed(pen, &n, !a->urinals.given, "no urinals");
+    add_assumed(pen, &n, !a->lavatories.given, "no lavatories");
     fprintf(pen->out, ")");
 }
 

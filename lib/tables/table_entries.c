@@ -106,6 +106,9 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_BRANCH] = "branch length",
     [FCI_USUAL_METER] = "meter",
     [FCI_USUAL_BACKFLOW] = "backflow",
+    [FCI_USUAL_METER_KIND] = "meter kind",
+    [FCI_USUAL_CLOSETS] = "closets",
+    [FCI_USUAL_C] = "c",
     [FCI_USUALS] = NULL,
 };
 
@@ -126,7 +129,7 @@ struct usual_keys {
 static void
 read_usual(struct fci_table_reader *r, void *entry)
 {
-    static const struct fci_field share[] = USUAL(FC_NUMBER);
+    static const struct fci_field number[] = USUAL(FC_NUMBER);
     static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
     static const struct fci_field length[] = USUAL(FC_LENGTH);
     struct fci_usual *usual = entry;
@@ -136,12 +139,12 @@ read_usual(struct fci_table_reader *r, void *entry)
 
     while (!fci_same_name(usual->head.name, fci_usual_names[name]))
         name++;
-    if (name == FCI_USUAL_FITTINGS)
-        fields = share;
+    if (name == FCI_USUAL_FITTINGS || name >= FCI_USUAL_CLOSETS)
+        fields = number;
     else if (name >= FCI_USUAL_FIRST_FLOOR && name <= FCI_USUAL_BRANCH)
         fields = length;
-    fci_table_fields(r, fields, FCI_COUNT_OF(share), NULL, &keys);
-    usual->dimension = fields[FCI_COUNT_OF(share) - 1].dimension;
+    fci_table_fields(r, fields, FCI_COUNT_OF(number), NULL, &keys);
+    usual->dimension = fields[FCI_COUNT_OF(number) - 1].dimension;
     usual->range = keys.range;
 }
 

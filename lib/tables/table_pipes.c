@@ -341,37 +341,48 @@ fci_table_read_fittings(struct fci_table_reader *r, void *entry)
 
 /* ---- [meter] ---------------------------------------------------------- */
 
-static const struct fci_field meter_keys[] = { FCI_COMMON_FIELDS };
+struct meter_keys {
+    fc_range change_over;
+};
 
-/* "15 psi at 20 gpm". */
-static bool
+static const struct fci_field meter_keys[] = {
+    FCI_COMMON_FIELDS,
+    { FCI_FIELD("change-over", &fci_figure_field, FC_PRESSURE, FCI_POSITIVE,
+                struct meter_keys, change_over) },
+};
+
+/* "15 psi at 20 gpm", "15 .. 20 psi at 160 gpm". */
+static void
 read_rating(struct fci_table_reader *r, const struct fci_entry *entry,
-            double *loss, double *flow)
+            struct fci_meter_size *size)
 {
-    const char *text = entry->value;
+    const char *at = strstr(entry->value, " at ");
+    char pressure[80];
     struct fci_reason why;
-    fc_range at;
+    fc_range loss, flow;
 
-    if (!fci_read_leading_figure(&text, FC_PRESSURE, loss, &why)) {
-        fci_table_wrong(r, entry, "%s", why.text);
-        return false;
+    if (!at || at - entry->value >= (ptrdiff_t)sizeof pressure) {
+        loss.low = loss.high = flow.nominal = 0;
+    } else {
+        snprintf(pressure, sizeof pressure, "%.*s", (int)(at - entry->value),
+                 entry->value);
+        if (!fci_read_figure(pressure, FC_PRESSURE, true, &loss, &why)
+            || !fci_read_figure(at + 4, FC_FLOW, false, &flow, &why)) {
+            fci_table_wrong(r, entry, "%s", why.text);
+            return;
+        }
     }
-    if (strncmp(text, "at ", 3) == 0
-        && !fci_read_figure(text + 3, FC_FLOW, false, &at, &why)) {
-        fci_table_wrong(r, entry, "%s", why.text);
-        return false;
-    }
-    if (strncmp(text, "at ", 3) != 0
-        || !(*loss >= FCI_LEAST && *loss <= FCI_LARGEST)
-        || !(at.nominal >= FCI_LEAST && at.nominal <= FCI_LARGEST)) {
+    if (!(loss.low >= FCI_LEAST && loss.high <= FCI_LARGEST)
+        || !(flow.nominal >= FCI_LEAST && flow.nominal <= FCI_LARGEST)) {
         fci_table_wrong_value(
             r, entry,
             "a pressure at a flow, both above 0, such as 15 psi at "
             "20 gpm,");
-        return false;
+        return;
     }
-    *flow = at.nominal;
-    return true;
+    size->loss = loss.low;
+    size->most = loss.high;
+    size->flow = flow.nominal;
 }
 
 void
@@ -379,9 +390,11 @@ fci_table_read_meter(struct fci_table_reader *r, void *entry)
 {
     struct fci_meter_kind *meter = entry;
     struct fci_table_row *rows;
+    struct meter_keys keys = { 0 };
     size_t i, n;
 
-    fci_table_fields(r, meter_keys, FCI_COUNT_OF(meter_keys), NULL, meter);
+    fci_table_fields(r, meter_keys, FCI_COUNT_OF(meter_keys), NULL, &keys);
+    meter->change_over = keys.change_over.given ? keys.change_over.nominal : 0;
     rows = fci_table_rows(r, FC_SIZE, &n);
     if (!rows)
         return;
@@ -392,7 +405,6 @@ fci_table_read_meter(struct fci_table_reader *r, void *entry)
     for (i = 0; i < n; i++) {
         meter->sizes[i].label = rows[i].entry->key;
         meter->sizes[i].nominal = rows[i].place;
-        read_rating(r, rows[i].entry, &meter->sizes[i].loss,
-                    &meter->sizes[i].flow);
+        read_rating(r, rows[i].entry, &meter->sizes[i]);
     }
 }

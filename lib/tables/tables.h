@@ -113,8 +113,10 @@ struct fci_meter_kind {
     struct fci_meter_size {
         const char *label;
         double nominal, flow, loss; /* loss at that flow; square law */
+        double most;                /* that an older one may lose there */
     } * sizes;
     size_t n_sizes;
+    double change_over; /* what it may lose more at some flow [Pa] */
 };
 
 struct fci_valve_class {
@@ -150,6 +152,9 @@ enum fci_usual_name {
     FCI_USUAL_BRANCH,
     FCI_USUAL_METER, /* losses, at any flow [Pa] */
     FCI_USUAL_BACKFLOW,
+    FCI_USUAL_METER_KIND, /* at its safe maximum flow */
+    FCI_USUAL_CLOSETS,    /* of a toilet room */
+    FCI_USUAL_C,          /* of pipe of a material that is not known */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];

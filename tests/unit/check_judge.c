@@ -20,6 +20,11 @@
     "\n[pipe p]\nfrom = main\n" FREE_PIPE
 #define CLOSET "[fixture x]\non = p\nkind = water closet, flush valve\n"
 #define TANK_CLOSET "[fixture x]\non = p\nkind = water closet, flush tank\n"
+#define METER(pressure, meter)                                                \
+    "[source main]\nkind = fixed\npressure = " pressure                       \
+    "\n[meter p]\nfrom = main\n" meter CLOSET
+#define COMPOUND "kind = compound\nsize = 2 in\n"
+#define DISPLACEMENT "kind = displacement\nsize = 1-1/2 in\n"
 #define EXACT (1e-6 * PSI)
 
 static fc_check_result *
@@ -97,6 +102,23 @@ static const struct {
     { "[site]\ncode = upc\n" SITE("15 psi")
           CLOSET VALVE("full flush = 1.6 gal\n"),
       FC_WORKS, FC_CODE_GOVERNS, 15, 0 },
+    /* A meter by its kind and size. AWWA C702, compound, 2 in, from memory:
+     * 20 psi at 160 gpm, so 0.57 at the 27 gpm of one closet; near the
+     * change-over up to 3 psi more (common practice). A curve of its own is
+     * no kind. */
+    { METER("38.58 psi", COMPOUND), FC_WORKS, FC_CODE_GOVERNS, 35, 3.010469 },
+    { METER("38.56 psi", COMPOUND), FC_CANNOT_TELL, FC_CODE_GOVERNS, 35,
+      2.990469 },
+    { METER("38.56 psi", "loss = 20 psi at 160 gpm\n"), FC_WORKS,
+      FC_CODE_GOVERNS, 35, 2.990469 },
+    { METER("35.56 psi", COMPOUND), FC_WILL_NOT_WORK, FC_CODE_GOVERNS, 35,
+      -0.009531 },
+    /* AWWA C700, displacement, 1-1/2 in at 100 gpm, from memory: 15 psi, in
+     * older editions 20: 1.0935 to 1.458 psi at 27 gpm. */
+    { METER("36.46 psi", DISPLACEMENT), FC_WORKS, FC_CODE_GOVERNS, 35,
+      0.3665 },
+    { METER("36.45 psi", DISPLACEMENT), FC_CANNOT_TELL, FC_CODE_GOVERNS, 35,
+      0.3565 },
     /* A stop's loss is on top: 4 psi at any flow. */
     { SITE("39 psi") CLOSET "stop = 4 psi\n", FC_WORKS, FC_CODE_GOVERNS, 35,
       0 },
@@ -908,6 +930,12 @@ static const struct {
       "[backflow b]\nfrom = s\nloss = 8 psi at 54 gpm\n" AT("b"),
       "loss of b given at one flow: at others it may follow the square law or "
       "stay the same; worth 6.0 psi at x at peak" },
+    { METER("60 psi", COMPOUND),
+      "loss of p not given but by kind and size: more near its change-over "
+      "(\"flushcalc tables meter\"); worth 3.0 psi at x at peak" },
+    { METER("60 psi", DISPLACEMENT),
+      "loss of p not given but by kind and size: up to what an old meter may "
+      "lose (\"flushcalc tables meter\"); worth 0.4 psi at x at peak" },
     { OF_TABLE "condition = new\n" CLOSET,
       "C of 1 pipe is the table value for new pipe" },
     { OF_TABLE "condition = aged\n" CLOSET,

@@ -3,6 +3,9 @@
  * inputs with their standing, folded rows, sources. */
 #include "report/page_parts.h"
 #include "generators/sites.h"
+#include "page/figure.h"
+#include "page/forms.h"
+#include "page/screen.h"
 
 /* ---- Alike rows as one ------------------------------------------------ */
 
@@ -60,6 +63,85 @@ START_TEST(fold)
                      "wc-1-1 and others (3 alike)=1;");
     /* names without a number */
     ck_assert_str_eq(FOLDED(0, "east", "1", "west", "1"), "east=1;west=1;");
+}
+END_TEST
+
+/* ---- What nobody may miss --------------------------------------------- */
+
+/* A margin that is not zero never looks like it. */
+START_TEST(margins)
+{
+    static const struct {
+        double psi;
+        const char *margin, *with_sign, *said;
+    } told[] = {
+        { 0, "0.0", "0.0", "0.0 psi" },
+        { 2, "2.0", "+2.0", "2.0 psi" },
+        { -3.04, "-3.0", "-3.0", "3.0 psi" },
+        { 0.04, "0.04", "+0.04", "0.04 psi" },
+        { -0.04, "-0.04", "-0.04", "0.04 psi" },
+        { -0.0003, "-0.0003", "-0.0003", "0.0003 psi" },
+    };
+
+    for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
+        const double si = told[i].psi * PSI;
+
+        ck_assert_str_eq(fci_figure_margin(FC_US, FC_PRESSURE, si).text,
+                         told[i].margin);
+        ck_assert_str_eq(fci_figure_signed(FC_US, FC_PRESSURE, si).text,
+                         told[i].with_sign);
+        ck_assert_str_eq(fci_figure_margin_said(FC_US, FC_PRESSURE, si).text,
+                         told[i].said);
+    }
+}
+END_TEST
+
+/* What a screen has no room for is named, once; what has nothing to show is
+ * not missed. */
+START_TEST(no_room)
+{
+    struct fci_doc doc = { .forms = FCI_IN_ALL };
+
+    fci_screen_if(&doc, false, "an empty list");
+    fci_screen_on(&doc);
+    fci_screen_say_left(&doc);
+    ck_assert_ptr_null(doc.last);
+    fci_screen_if(&doc, false, "the budget");
+    fci_doc_heading(&doc, "Budget");
+    fci_doc_say(&doc, "all of it");
+    ck_assert_uint_eq(doc.last->forms, FCI_IN_ALL & ~FCI_IN_BRIEF);
+    fci_screen_if(&doc, false, "the notes");
+    fci_doc_say(&doc, "a note");
+    fci_screen_on(&doc);
+    fci_screen_say_left(&doc);
+    ck_assert_str_eq(doc.last->text,
+                     "No room here for the budget, the notes: see --full.");
+    ck_assert_uint_eq(doc.last->forms, FCI_IN_ALL);
+    fci_doc_free(&doc);
+}
+END_TEST
+
+/* In a narrow table a word is whole where the columns allow it. */
+START_TEST(whole_words)
+{
+    static const struct fci_doc_column columns[] = { { "", "", FCI_LEFT, 4 },
+                                                     { "", "", FCI_LEFT, 4 } };
+    const fc_report_options options = { .width = 40, .terminal = true };
+    struct fci_doc doc = { .forms = FCI_IN_ALL, .options = &options };
+    struct fci_grid *grid = fci_doc_table(&doc, columns, 2);
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+
+    fci_cell(grid, "uncommonlylongword");
+    fci_cell(grid, "some short words that go on and on");
+    ck_assert(fci_text_form(&doc, out));
+    fclose(out);
+    ck_assert_ptr_nonnull(strstr(text, "uncommonlylongword"));
+    for (const char *line = text; *line; line += strcspn(line, "\n") + 1)
+        ck_assert_uint_le(strcspn(line, "\n"), 40);
+    free(text);
+    fci_doc_free(&doc);
 }
 END_TEST
 
@@ -204,7 +286,7 @@ START_TEST(standing_of_given)
              "[meter meter]\n"
              "from = main\n"
              "kind = displacement\n"
-             "size = 2 in\n" PIPE("meter") "c = 90..110\n"
+             "size = 1 in\n" PIPE("meter") "c = 90..110\n"
                                            "fittings = none\n" REST
                                            "existing = own\n"
                                            "[valve own]\n"
@@ -217,8 +299,8 @@ START_TEST(standing_of_given)
         "<td>static</td><td>70 psi</td><td>given, taken as 69.0 to 71.0 psi",
         "<td>residual</td><td>60 psi</td><td>given, taken as 59.0 to 61.0 psi",
         "<td>meter</td>",
-        /* tables/meters.ini: 2 in = 15 psi at 160 gpm */
-        "<td>15 psi at 160 gpm</td><td>from the tables [",
+        /* tables/meters.ini: 1 in = 15 psi at 50 gpm */
+        "<td>15 psi at 50 gpm</td><td>from the tables [",
         "<td>90 to 110: range given</td>", "<td>none, as given</td>",
         "<td>own</td>", "20.0..25.0", "<td>given</td>");
     ck_assert_ptr_null(strstr(page, "usual range"));
@@ -305,6 +387,9 @@ main(void)
 
     tcase_add_test(tc, fold);
     tcase_add_test(tc, fold_with_rule);
+    tcase_add_test(tc, margins);
+    tcase_add_test(tc, no_room);
+    tcase_add_test(tc, whole_words);
     tcase_add_test(tc, head);
     tcase_add_test(tc, standing_of_usual);
     tcase_add_test(tc, standing_of_given);

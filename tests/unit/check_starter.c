@@ -298,7 +298,7 @@ static void
 expect_fixtures(const struct set *set, const fc_site *site, const char *text)
 {
     const double a_floor =
-        (set->closets->text ? set->closets->low : 2 * set->batteries->low)
+        (set->closets->text ? set->closets->low : 4 * set->batteries->low)
         + set->urinals->low + set->lavatories->low;
     double n = 0;
 

@@ -1323,6 +1323,10 @@ START_TEST(meters_are_as_printed)
 
     ck_assert_ptr_nonnull(meter);
     ck_assert_uint_eq(meter->n_sizes, COUNT(meters[_i].rows));
+    /* common practice: 1 to 3 psi */
+    expect(meter->change_over,
+           strcmp(meters[_i].kind, "compound") == 0 ? 3 * PSI : 0,
+           "change-over", meters[_i].kind);
     for (i = 0; i < meter->n_sizes; i++) {
         const char *size = meters[_i].rows[i].size;
 
@@ -1330,6 +1334,14 @@ START_TEST(meters_are_as_printed)
         expect(meter->sizes[i].flow, meters[_i].rows[i].flow * GPM, "flow",
                size);
         expect(meter->sizes[i].loss, meters[_i].loss * PSI, "loss", size);
+        /* editions before the 1990s, from memory */
+        expect(meter->sizes[i].most,
+               (strcmp(meters[_i].kind, "displacement") == 0
+                        && meters[_i].rows[i].flow >= 100
+                    ? 20
+                    : meters[_i].loss)
+                   * PSI,
+               "most", size);
     }
 }
 END_TEST

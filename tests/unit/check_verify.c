@@ -1402,7 +1402,9 @@ static const struct {
       "none\nfrom = main\n"
       "material = copper L\nlength = 9 ft\nsize = choose\n" VALVE X CLAIM(
           "c", "30", ALONE),
-      "a size is expected", FC_EUNSUPPORTED },
+      "[pipe p] size is to be chosen; run flushcalc size, or give a nominal "
+      "size",
+      FC_EUNSUPPORTED },
 };
 
 START_TEST(refused)
