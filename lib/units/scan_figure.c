@@ -33,10 +33,11 @@ fci_range_mark(const char *p)
             return strlen(marks[i]);
     if (fci_match(p, "to") && !fci_is_letter(p[2]))
         return 2;
+    if (*p != '-')
+        return 0;
     next = fci_skip_blanks(p + 1);
-    return *p == '-'
-           && (fci_is_digit(*next) || (*next == '.' && fci_is_digit(next[1]))
-               || (unsigned char)*next > 0x7f);
+    return fci_is_digit(*next) || (*next == '.' && fci_is_digit(next[1]))
+           || (unsigned char)*next > 0x7f;
 }
 
 const char *
