@@ -431,9 +431,14 @@ same_value(const char *const *lines, int n, int i, const struct fci_synonym *s)
     const bool named =
         strcmp(s->list, "materials") == 0 || strcmp(s->list, "fittings") == 0
         || strcmp(s->list, "fixtures") == 0 || strcmp(s->list, "meters") == 0;
+    /* a choice or a unit does not hang on the rest of the file */
+    const int tried =
+        strcmp(s->list, "choices") == 0 || strcmp(s->list, "units") == 0
+            ? 1
+            : COUNT(neighbors);
     int k, j;
 
-    for (k = 0; k < COUNT(neighbors); k++) {
+    for (k = 0; k < tried; k++) {
         struct file known = file_of(lines, n), word;
         bool other = k == 0;
 
