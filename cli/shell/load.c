@@ -7,6 +7,12 @@
 
 #include <stdlib.h>
 #include <string.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
+/* At most, of each thread [bytes]. */
+#define MEMORY_KEPT (32 << 20)
 
 static bool
 is_standard_input(const char *path)
@@ -245,6 +251,17 @@ struct many {
     struct progress progress;
 };
 
+/* What one site lets go of the next one takes: to give it back in between and
+ * fetch it anew takes a tenth of the time. */
+static void
+keep_memory(void)
+{
+#ifdef __GLIBC__
+    mallopt(M_MMAP_THRESHOLD, MEMORY_KEPT / 2);
+    mallopt(M_TRIM_THRESHOLD, MEMORY_KEPT);
+#endif
+}
+
 /* False, and said; many_end() comes after it all the same. */
 static bool
 many_begin(struct many *many, const struct options *options,
@@ -261,6 +278,7 @@ many_begin(struct many *many, const struct options *options,
         .settings = options->set,
         .n_settings = options->n_set,
     };
+    keep_memory();
     progress_start(&many->progress);
     return many->files != NULL;
 }

@@ -509,8 +509,9 @@ run_event_state(struct check *c, fc_state state)
         options.progress = tell_part;
         options.context = &part;
     }
-    return fci_events_run(c->site, state, &options, c->arena,
-                          &c->events[state], c->messages);
+    return fci_events_run(
+        c->site, state, state == FC_RETROFIT ? &c->events[FC_EXISTING] : NULL,
+        &options, c->arena, &c->events[state], c->messages);
 }
 
 static fc_status

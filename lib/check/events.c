@@ -19,6 +19,7 @@ struct running {
     fc_state state;
     struct fci_arena *arena;
     struct fci_events *events;
+    const struct fci_events *other; /* of the other state; NULL: none */
     struct fci_network *network;
     struct fci_solver *solver;
     struct fci_ladder *ladder;
@@ -905,13 +906,41 @@ free_room(struct running *r)
     fci_arena_free(&r->scratch);
 }
 
-static fc_status
-work_out(struct running *r, const fc_check_options *options)
+/* Only how long a flush lasts differs, which nothing but the busy period asks
+ * for. */
+static bool
+is_as_other(const struct running *r)
 {
-    fc_status status = find_too_large(r);
+    return r->other && r->other->views && !r->other->unknown
+           && !r->other->too_large && fci_flows_alike(r->site);
+}
 
-    if (status != FC_OK || r->events->too_large)
-        return status;
+static void
+take_other(struct running *r)
+{
+    struct fci_events *events = r->events;
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        const struct fci_event_view *from = &r->other->views[i];
+        struct fci_event_view *to = &events->views[i];
+
+        to->alone = from->alone;
+        to->shared = from->shared;
+        to->ladder = from->ladder;
+        to->set = from->set;
+    }
+    for (i = 0; i < events->n_drawn; i++)
+        events->drawn[i] = r->other->drawn[i];
+    events->starved = r->other->starved;
+}
+
+/* What flushes leave of the pressure, however long they last. */
+static fc_status
+flush_all(struct running *r)
+{
+    fc_status status;
+
     if (!r->verdicts_only) {
         r->ladder = fci_ladder_new(r->network, r->solver);
         if (!r->ladder)
@@ -927,9 +956,21 @@ work_out(struct running *r, const fc_check_options *options)
         find_starved(r);
         status = find_shared(r);
     }
-    if (status != FC_OK)
-        return fci_solver_fail(r->solver, status, r->messages);
-    return draw_busy(r, options);
+    return fci_solver_fail(r->solver, status, r->messages);
+}
+
+static fc_status
+work_out(struct running *r, const fc_check_options *options)
+{
+    fc_status status = find_too_large(r);
+
+    if (status != FC_OK || r->events->too_large)
+        return status;
+    if (is_as_other(r))
+        take_other(r);
+    else
+        status = flush_all(r);
+    return status == FC_OK ? draw_busy(r, options) : status;
 }
 
 static fc_status
@@ -957,11 +998,13 @@ run(struct running *r, const fc_check_options *options)
 
 fc_status
 fci_events_run(const fc_site *site, fc_state state,
-               const fc_check_options *options, struct fci_arena *arena,
-               struct fci_events *events, fc_diagnostics *messages)
+               const struct fci_events *other, const fc_check_options *options,
+               struct fci_arena *arena, struct fci_events *events,
+               fc_diagnostics *messages)
 {
     struct running r = { .site = site,
                          .state = state,
+                         .other = other,
                          .arena = arena,
                          .events = events,
                          .in_short = options->in_short,

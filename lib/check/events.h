@@ -47,8 +47,11 @@ struct fci_events {
     bool narrow;
 };
 
-/* FC_OK, FC_ENOMEM, FC_ENOCONV. */
+/* `other`: those of the other state by the same options, in the same arena,
+ * from which is taken what does not differ; NULL: there are none.
+ * FC_OK, FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_events_run(const fc_site *site, fc_state state,
+                         const struct fci_events *other,
                          const fc_check_options *options,
                          struct fci_arena *arena, struct fci_events *events,
                          fc_diagnostics *messages);

@@ -176,16 +176,28 @@ fci_yield_pass(struct fci_yield *yield, const struct fci_law *law,
     }
 }
 
-double
-fci_yield_flow(const struct fci_yield *yield, double pressure, size_t k)
+struct fci_highest
+fci_yield_highest(const struct fci_yield *yield, double pressure)
 {
-    const double high = fci_batch_flow(&yield->high, pressure, 1);
+    struct fci_highest highest = { fci_batch_flow(&yield->high, pressure, 1),
+                                   0 };
+
+    if (!yield->unknown && highest.flow > 0)
+        highest.power = pow(highest.flow, FCI_FRICTION_EXPONENT);
+    return highest;
+}
+
+double
+fci_yield_flow(const struct fci_yield *yield, double pressure,
+               const struct fci_highest *highest, size_t k)
+{
+    const double high = highest->flow;
     double left = pressure - yield->lift;
 
     if (yield->unknown || high <= 0)
         return 0;
     left -= yield->square[k] * high * high;
     if (yield->friction[k] > 0)
-        left -= yield->friction[k] * pow(high, FCI_FRICTION_EXPONENT);
+        left -= yield->friction[k] * highest->power;
     return left > 0 ? fmin(sqrt(left / yield->need), yield->most) : 0;
 }

@@ -62,8 +62,15 @@ fci_batch_flow(const struct fci_batch *batch, double pressure, size_t k)
                : 0;
 }
 
+/* The most that one draws of those whose least is asked for, and that to the
+ * exponent of friction. */
+struct fci_highest {
+    double flow, power;
+};
+struct fci_highest fci_yield_highest(const struct fci_yield *yield,
+                                     double pressure);
 /* and what each draws at least with k of them on, k > 0. */
 double fci_yield_flow(const struct fci_yield *yield, double pressure,
-                      size_t k);
+                      const struct fci_highest *highest, size_t k);
 
 #endif

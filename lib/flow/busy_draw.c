@@ -20,6 +20,9 @@
 
 #include <gsl/gsl_rng.h>
 
+/* More than what a logarithm may be off by. */
+#define HAIR 1e-9
+
 struct fci_busy_drawer {
     const struct fci_busy_plan *plan;
     struct fci_solver *solver;
@@ -65,6 +68,7 @@ fill_classes(struct fci_busy_plan *plan, const struct chance_of *list,
         for (k = 0; k < fixtures[list[i].fixture].count; k++)
             plan->valves[at++] = list[i].fixture;
         class->n = at - class->first;
+        class->none = (1 - HAIR) * exp((double)class->n * log1p(-class->on));
     }
     plan->n_valves = at;
 }
@@ -213,13 +217,25 @@ fci_busy_solver(const struct fci_busy_drawer *d)
 
 /* ---- One state -------------------------------------------------------- */
 
-/* Valves off until the next one on, no more than `most`. */
+/* Valves off until the next one on, no more than `most`: by a number that is
+ * spread evenly between 0 and 1. */
 static size_t
-skip(gsl_rng *rng, double scale, size_t most)
+skip(double drawn, double scale, size_t most)
 {
-    const double n = log(gsl_rng_uniform_pos(rng)) * scale;
+    const double n = log(drawn) * scale;
 
     return n < (double)most ? (size_t)n : most;
+}
+
+/* The same from the first valve of a class; mostly none of it is on, which is
+ * told without a logarithm. */
+static size_t
+skip_first(gsl_rng *rng, const struct fci_busy_class *class)
+{
+    const double drawn = gsl_rng_uniform_pos(rng);
+
+    return drawn < class->none ? class->n
+                               : skip(drawn, class->scale, class->n);
 }
 
 /* The valves of a fixture stand together, so that one comparison counts
@@ -232,7 +248,7 @@ draw_state(struct fci_busy_drawer *d)
 
     for (c = 0; c < plan->n_classes; c++) {
         const struct fci_busy_class *class = &plan->classes[c];
-        size_t at = skip(d->rng, class->scale, class->n);
+        size_t at = skip_first(d->rng, class);
 
         while (at < class->n) {
             const size_t fixture = plan->valves[class->first + at];
@@ -243,7 +259,8 @@ draw_state(struct fci_busy_drawer *d)
             }
             d->open[n - 1].count++;
             at++;
-            at += skip(d->rng, class->scale, class->n - at);
+            at +=
+                skip(gsl_rng_uniform_pos(d->rng), class->scale, class->n - at);
         }
     }
     return n;

@@ -10,6 +10,7 @@
 struct fci_busy_class {
     double on;       /* chance, above 0 */
     double scale;    /* 1 / log(1 - on): 0 where always on */
+    double none;     /* no more than the chance that none is on, by a hair */
     size_t first, n; /* in `valves` */
 };
 

@@ -69,6 +69,7 @@ struct running {
     int *at_once;         /* as of the plan */
     const bool *asked;    /* of which fixtures alone; NULL: of all, and their
                              chances are to be known too */
+    bool last;            /* this round is */
     double told;          /* how far it is */
     double clear;         /* deviations that tell a chance from the limit */
 };
@@ -81,14 +82,26 @@ draw_block(void *running, size_t worker, size_t block)
     return fci_busy_draw(((struct running *)running)->drawers[worker], block);
 }
 
+/* Whether a fixture's flushes are counted for nothing: it is not asked for, or
+ * known without them, and no round follows whose course they would set. */
+static bool
+is_idle(const struct running *r, size_t fixture)
+{
+    return r->last && r->asked
+           && (!r->asked[fixture] || r->sure[fixture] != FCI_UNCLEAR
+               || r->never[fixture]);
+}
+
 static fc_status
 draw_block_with(void *running, size_t worker, size_t block)
 {
     const struct running *r = running;
+    const size_t fixture = r->with[block / r->blocks_with];
 
-    return fci_busy_draw_with(r->drawers[worker],
-                              r->with[block / r->blocks_with],
-                              r->begun_with + block % r->blocks_with);
+    return is_idle(r, fixture)
+               ? FC_OK
+               : fci_busy_draw_with(r->drawers[worker], fixture,
+                                    r->begun_with + block % r->blocks_with);
 }
 
 /* From block `first` on. */
@@ -98,6 +111,7 @@ draw_round(struct running *r, fci_pool_block *draw, size_t first,
 {
     const size_t n = blocks / BLOCKS_A_THREAD;
 
+    r->last = r->blocks + blocks >= r->most_blocks;
     fci_pool_run(draw, r, n < r->n_workers ? n : r->n_workers, r->status,
                  first, first + blocks);
     r->blocks += blocks;

@@ -184,14 +184,18 @@ join_batch(struct sure *s, const struct to_come *to,
 
     for (i = 0; i < s->n_now; i++) {
         const struct asked *a = &s->now[i];
+        struct fci_highest high = { 0, 0 };
         double left = 1;
 
+        if (yield && batch->n_chances > 1)
+            high = fci_yield_highest(yield, a->pressure);
         for (k = 0; k < batch->n_chances; k++) {
             const bool last = !s->upper && k + 1 == batch->n_chances;
             const double flow =
-                !yield  ? fci_batch_flow(batch, a->pressure, k)
-                : k > 0 ? (double)k * fci_yield_flow(yield, a->pressure, k)
-                        : 0;
+                !yield ? fci_batch_flow(batch, a->pressure, k)
+                : k > 0
+                    ? (double)k * fci_yield_flow(yield, a->pressure, &high, k)
+                    : 0;
 
             /* more than are told apart draw no less than so many */
             put(s, to, a->chance * (last ? left : batch->chance[k]),

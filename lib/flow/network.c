@@ -273,6 +273,37 @@ fci_least_kept(const struct fci_network *network, size_t fixture,
     return valve && !isnan(f->kind->pressure) ? f->kind->pressure : -INFINITY;
 }
 
+static bool
+same_range(fc_range a, fc_range b)
+{
+    return a.given == b.given && a.nominal == b.nominal && a.low == b.low
+           && a.high == b.high;
+}
+
+/* All that outlet_law() and fci_least_kept() read of a valve. */
+static bool
+valves_alike(const fc_valve *a, const fc_valve *b)
+{
+    if (!a || !b)
+        return a == b;
+    return same_range(a->flow, b->flow)
+           && same_range(a->flow_pressure, b->flow_pressure)
+           && same_range(a->minimum_flowing, b->minimum_flowing)
+           && a->regulated == b->regulated;
+}
+
+bool
+fci_flows_alike(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++)
+        if (!valves_alike(site->fixtures[i].valve[FC_EXISTING],
+                          site->fixtures[i].valve[FC_RETROFIT]))
+            return false;
+    return true;
+}
+
 struct fci_tangent
 fci_curved_stop(const struct fci_network *network,
                 const struct fci_outlet *outlet, double flow, enum fci_end end)

@@ -89,6 +89,10 @@ fci_has_rate(const fc_valve *valve)
 double fci_least_kept(const struct fci_network *network, size_t fixture,
                       enum fci_end end);
 
+/* Whether every valve draws and needs the same in both states of a site, so
+ * that what is true of one network is true of the other. */
+bool fci_flows_alike(const fc_site *site);
+
 /* What the curve of an outlet's stop takes at a flow, at an end; nothing
  * without one. */
 struct fci_tangent fci_curved_stop(const struct fci_network *network,
