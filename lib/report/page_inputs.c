@@ -111,21 +111,6 @@ add_usual(struct inputs *in, const char *what, enum fci_usual_name name)
             cited(in, "usual range", &usual->head));
 }
 
-/* The loss of a meter by its kind and size: at the flow it is rated for. */
-static const char *
-said_of_kind(const struct inputs *in, const fc_loss *loss)
-{
-    struct fci_doc *doc = in->page->doc;
-
-    return fci_page_said(
-        in->page,
-        fci_arena_printf(
-            &doc->arena, "%s at %s",
-            fci_figure_range_said(doc->units, FC_PRESSURE, loss->pressure)
-                .text,
-            fci_figure_said(doc->units, FC_FLOW, loss->flow.nominal).text));
-}
-
 /* What the tables filled in. */
 static void
 add_filled(struct inputs *in, const struct fci_part *part,
@@ -139,7 +124,7 @@ add_filled(struct inputs *in, const struct fci_part *part,
                                                  : FCI_USUAL_FALL_OFF);
     else if (part->kind == FCI_METER && field->type == &fci_loss_field)
         add_row(
-            in, field->key, value ? value : said_of_kind(in, &device->loss),
+            in, field->key, value,
             cited(in, "from the tables",
                   &fci_tables_meter(in->page->site->tables, device->meter_kind)
                        ->head));
@@ -304,7 +289,7 @@ add_part(struct inputs *in, size_t index)
             add_filled(in, part, field,
                        taken ? value_of(in, &(struct fci_part){ 0 }, taken,
                                         field->key)
-                             : NULL);
+                             : "-");
         else if (value)
             add_row(in, field->key, value,
                     standing_of(in, field, given, part->data));

@@ -358,8 +358,7 @@ fci_resolve_pipes(struct fci_resolve *r)
 
 /* ---- Meters by kind and size ------------------------------------------ */
 
-/* What the kind and the size leave open is held to lie anywhere; its nominal
- * figure is that of a meter of today. */
+/* What the kind and the size leave open is held to lie anywhere. */
 static void
 resolve_meter(struct fci_resolve *r, struct fci_element *element)
 {
@@ -381,7 +380,6 @@ resolve_meter(struct fci_resolve *r, struct fci_element *element)
             device->loss.kind = FC_SQUARE_LOSS;
             device->loss.pressure =
                 fc_between(kind->sizes[i].loss, kind->sizes[i].most);
-            device->loss.pressure.nominal = kind->sizes[i].loss;
             device->loss.flow = fc_exactly(kind->sizes[i].flow);
             element->change_over = kind->change_over;
             if (kind->change_over > 0)

@@ -114,11 +114,11 @@ static const struct {
     { METER("35.56 psi", COMPOUND), FC_WILL_NOT_WORK, FC_CODE_GOVERNS, 35,
       -0.009531 },
     /* AWWA C700, displacement, 1-1/2 in at 100 gpm, from memory: 15 psi, in
-     * older editions 20: 1.0935 to 1.458 psi at 27 gpm. */
+     * older editions 20: 1.0935 to 1.458 psi at 27 gpm, 1.27575 between. */
     { METER("36.46 psi", DISPLACEMENT), FC_WORKS, FC_CODE_GOVERNS, 35,
-      0.3665 },
+      0.18425 },
     { METER("36.45 psi", DISPLACEMENT), FC_CANNOT_TELL, FC_CODE_GOVERNS, 35,
-      0.3565 },
+      0.17425 },
     /* A stop's loss is on top: 4 psi at any flow. */
     { SITE("39 psi") CLOSET "stop = 4 psi\n", FC_WORKS, FC_CODE_GOVERNS, 35,
       0 },

@@ -273,34 +273,61 @@ said_by(const fc_site *site, bool named)
     return said;
 }
 
+/* What is said with the words that are known, kept for the next word that
+ * stands for the same; NULL: it is no site file. */
+static const char *
+said_by_known(const struct file *known, bool named)
+{
+    static struct kept {
+        char *text, *said;
+        bool named;
+    } kept[1024];
+    static size_t next;
+    const char *text = text_of(known);
+    struct kept *k = kept;
+    char why[1024];
+    fc_site *site;
+
+    for (; k < kept + COUNT(kept) && k->text; k++)
+        if (k->named == named && strcmp(k->text, text) == 0)
+            return k->said;
+    k = &kept[next++ % COUNT(kept)];
+    free(k->text);
+    free(k->said);
+    k->text = strdup(text);
+    ck_assert_ptr_nonnull(k->text);
+    k->named = named;
+    site = read_file(known, why, sizeof why);
+    k->said = site ? said_by(site, named) : NULL;
+    fc_site_free(site);
+    return k->said;
+}
+
 /* Both say the same, or the one with the word is refused since it could mean
  * several.  False: the other is no site file. */
 static bool
 same(const struct file *known, const struct file *word, bool named)
 {
+    const char *first = said_by_known(known, named);
     char why[1024];
-    fc_site *a = read_file(known, why, sizeof why), *b;
-    char *first, *second;
+    fc_site *b;
+    char *second;
     size_t n;
 
-    if (!a)
+    if (!first)
         return false;
     b = read_file(word, why, sizeof why);
     if (!b) {
         ck_assert_msg(strstr(why, "could be"), "%s\n%s", why, text_of(word));
-        fc_site_free(a);
         return true;
     }
-    first = said_by(a, named);
     second = said_by(b, named);
     for (n = 0; first[n] && first[n] == second[n];)
         n++;
     ck_assert_msg(first[n] == second[n], "%.200s\n----\n%.200s\nof\n%s",
                   first + (n < 60 ? 0 : n - 60),
                   second + (n < 60 ? 0 : n - 60), text_of(word));
-    free(first);
     free(second);
-    fc_site_free(a);
     fc_site_free(b);
     return true;
 }
@@ -404,14 +431,24 @@ same_value(const char *const *lines, int n, int i, const struct fci_synonym *s)
     const bool named =
         strcmp(s->list, "materials") == 0 || strcmp(s->list, "fittings") == 0
         || strcmp(s->list, "fixtures") == 0 || strcmp(s->list, "meters") == 0;
+    /* a choice or a unit does not hang on the rest of the file */
+    const int tried =
+        strcmp(s->list, "choices") == 0 || strcmp(s->list, "units") == 0
+            ? 1
+            : COUNT(neighbors);
     int k, j;
 
-    for (k = 0; k < COUNT(neighbors); k++) {
+    for (k = 0; k < tried; k++) {
         struct file known = file_of(lines, n), word;
+        bool other = k == 0;
 
         for (j = 0; j < n; j++)
-            if (j != i && strcmp(lines[j], neighbors[k][0]) == 0)
+            if (j != i && strcmp(lines[j], neighbors[k][0]) == 0) {
                 known.line[j] = neighbors[k][1];
+                other = true;
+            }
+        if (!other)
+            continue;
         word = known;
         put_value(&known, i, s->list, s->means);
         put_value(&word, i, s->list, s->word);
