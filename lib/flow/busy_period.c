@@ -383,6 +383,18 @@ make_workers(struct running *r, const fc_check_options *options)
     return true;
 }
 
+/* What is proved without a draw narrows what was drawn. */
+static void
+hold_to_proof(fc_chance *weak, enum fci_often sure)
+{
+    double *const figures[] = { &weak->estimate, &weak->low, &weak->high };
+    size_t i;
+
+    for (i = 0; sure != FCI_UNCLEAR && i < 3; i++)
+        *figures[i] = sure == FCI_SELDOM ? fmin(*figures[i], FC_MOST_WEAK)
+                                         : fmax(*figures[i], FC_MOST_WEAK);
+}
+
 static void
 take_results(const struct running *r, const struct fci_busy_period *period)
 {
@@ -398,6 +410,7 @@ take_results(const struct running *r, const struct fci_busy_period *period)
             period->often[i] = often_of(r, i, r->clear);
         if (isfinite(plan->least[i]))
             fixtures[i].weak = fci_tally_weak(tally);
+        hold_to_proof(&fixtures[i].weak, r->sure[i]);
         fixtures[i].mean = r->asked ? NAN : fci_tally_mean(tally);
         fixtures[i].fifth =
             r->asked ? NAN : fci_tally_quantile(tally, FIFTH, plan->top[i]);

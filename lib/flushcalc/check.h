@@ -161,7 +161,8 @@ typedef struct fc_contradiction {
 } fc_contradiction;
 
 /** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
- * confidence (Wilson's interval). */
+ * confidence (Wilson's interval), both cut to what is proved without a draw.
+ */
 typedef struct fc_chance {
     bool given;
     double estimate, low, high;
