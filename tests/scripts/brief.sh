@@ -186,7 +186,10 @@ if script -qec true /dev/null >/dev/null 2>&1; then
                 TERM=xterm script -qec \
                     "stty cols $columns; '$FLUSHCALC' $words 2>err" /dev/null \
                     >out </dev/null
-                fits "$columns" "$most"
+                # A narrow screen holds as much as 40 lines of full width.
+                lines=$most
+                [ "$columns" -ge 80 ] || lines=$((most * 79 / (columns - 1)))
+                fits "$columns" "$lines"
                 result $? "$columns columns: $(echo "$row" |
                     sed "s|SITE|$(basename "$site")|")"
             done
