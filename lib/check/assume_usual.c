@@ -194,6 +194,8 @@ margin_at_best(struct fci_check_words *w, const struct usual *u,
     if (fci_judge_variant(&there, w->judge, &v->site, state, false))
         margin = fci_judge_fixture(&there, &v->site.fixtures[fixture], state)
                      .margin.low;
+    else
+        w->found.arena->failed = true;
     fci_judge_variant_end(&there, w->judge, state);
     fci_variant_reset(v);
     return margin;
@@ -249,8 +251,10 @@ fci_assume_usual(struct fci_check_words *w, size_t fixture, fc_state state)
 
         if (!names)
             continue;
-        if (!any && fixture != FCI_NONE)
+        if (!any && fixture != FCI_NONE) {
             governs = fci_variant_make_ranged(&v, w->judge->site) == FC_OK;
+            w->found.arena->failed |= !governs;
+        }
         if (!any)
             fci_assume(
                 &w->found,

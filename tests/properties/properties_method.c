@@ -354,7 +354,8 @@ meter_loss(const fc_device *d, double flow)
     kind = fci_tables_meter(building_tables(), d->meter_kind);
     for (i = 0; fabs(kind->sizes[i].nominal - d->size.nominal) > 1e-6; i++)
         ;
-    return kind->sizes[i].loss * pow(flow / kind->sizes[i].flow, 2);
+    return (kind->sizes[i].loss + kind->sizes[i].most) / 2
+           * pow(flow / kind->sizes[i].flow, 2);
 }
 
 /* ---- Pressures -------------------------------------------------------- */

@@ -173,6 +173,12 @@ static const struct {
     { "service sink", "public", 2.25, 2.25, 3.0 },
 };
 
+/* Of what takes hot water; for others a heater is refused. */
+#define HEATER                                                                \
+    "[heater h]\n"                                                            \
+    "on = hot\n"                                                              \
+    "serves = f\n"
+
 START_TEST(heated)
 {
     fc_site *site = site_by("[site]\n"
@@ -192,13 +198,12 @@ START_TEST(heated)
                             "from = both\n"
                             "size = 2 in\n"
                             "length = 10 ft\n"
-                            "[heater h]\n"
-                            "on = hot\n"
-                            "serves = f\n"
+                            "%s"
                             "[fixture f]\n"
                             "on = cold\n"
                             "kind = %s\n"
                             "use = %s\n",
+                            hot_and_cold[_i].hot > 0 ? HEATER : "",
                             hot_and_cold[_i].kind, hot_and_cold[_i].use);
     fc_check_result *result = checked(site);
 

@@ -92,21 +92,28 @@ cost_of(const struct building *b)
     return cost;
 }
 
-/* The source is to give somewhat more than what would just do. */
+/* More no street main has. */
+#define MOST_STATIC (270 * PSI)
+
+/* The source is to give somewhat more than what would just do, where it may.
+ */
 static void
 give_some_more(struct building *b, gsl_rng *rng)
 {
     fc_site *site;
     fc_size_result *r = sized_building(b, &site);
+    const fc_source *source = &b->parts[0].as.source;
     double by = -INFINITY;
     int s;
 
     for (s = 0; s < FC_STATES; s++)
         if (r->source[s].given && !isinf(r->source[s].least))
             by = fmax(by, r->source[s].least - r->source[s].pressure);
+    by += (0.5 + 8 * gsl_rng_uniform(rng)) * PSI;
+    if (source->kind == FC_STREET_MAIN)
+        by = fmin(by, MOST_STATIC - source->static_pressure.high);
     if (!isinf(by))
-        building_shift_source(b, by + (0.5 + 8 * gsl_rng_uniform(rng)) * PSI,
-                              WATER_WEIGHT);
+        building_shift_source(b, by, WATER_WEIGHT);
     fc_size_result_free(r);
     fc_site_free(site);
 }
