@@ -4,7 +4,6 @@
 #include "flow/behind.h"
 #include "ground/memory.h"
 #include "laws/friction.h"
-#include "site/tree.h"
 
 #include <string.h>
 
@@ -99,7 +98,7 @@ side_law(const struct fci_rest *rest, size_t link)
     return law;
 }
 
-/* All that hangs on its end is in it; then the link itself. */
+/* All that joins at its end is in it; then the link itself. */
 static void
 pass_link(const struct fci_rest *rest, size_t link)
 {
@@ -119,21 +118,6 @@ pass_link(const struct fci_rest *rest, size_t link)
 }
 
 /* ---- The building ------------------------------------------------------ */
-
-static size_t
-link_of_valve(const void *of, size_t fixture)
-{
-    const struct fci_outlet *outlet =
-        &((const struct fci_network *)of)->outlets[fixture];
-
-    return outlet->flushes ? outlet->link : FCI_NONE;
-}
-
-static size_t
-link_before(const void *of, size_t link)
-{
-    return ((const struct fci_network *)of)->links[link].parent;
-}
 
 static void
 add_behind(struct fci_behind *to, const struct fci_behind *more)
@@ -159,17 +143,8 @@ fci_rest_find(struct fci_rest *rest, struct fci_arena *arena,
     for (i = 0; i <= FCI_COUNTED; i++)
         rest->power[i] = pow((double)i, FCI_FRICTION_EXPONENT);
     rest->behind = fci_arena_array(arena, n + 1, sizeof *rest->behind);
-    rest->fixture_start =
-        fci_arena_array(arena, n + 2, sizeof *rest->fixture_start);
-    rest->fixtures = fci_arena_array(arena, m + 1, sizeof *rest->fixtures);
-    rest->link_start = fci_arena_array(arena, n + 2, sizeof *rest->link_start);
-    rest->links = fci_arena_array(arena, n + 1, sizeof *rest->links);
-    if (arena->failed)
+    if (!fci_network_at(network, arena, &rest->at))
         return false;
-    fci_list_hanging(rest->fixture_start, n, rest->fixtures, m, link_of_valve,
-                     network);
-    fci_list_hanging(rest->link_start, n, rest->links, n, link_before,
-                     network);
     for (i = 0; i < m; i++)
         if (network->outlets[i].flushes) {
             const int count = network->site->fixtures[i].count;
@@ -202,21 +177,22 @@ fci_rest_joins(const struct fci_rest *rest, size_t link, size_t from,
     size_t i, k;
 
     joins->n_batches = 0;
-    for (i = rest->fixture_start[link]; i < rest->fixture_start[link + 1];
-         i++) {
-        const int count = others_of(rest, rest->fixtures[i], fixture);
+    for (i = rest->at.fixture_start[link];
+         i < rest->at.fixture_start[link + 1]; i++) {
+        const int count = others_of(rest, rest->at.fixtures[i], fixture);
 
         if (count > 0) {
             const struct fci_batch batch =
-                batch_of(rest, rest->fixtures[i], count);
+                batch_of(rest, rest->at.fixtures[i], count);
 
             add_batch(joins, &batch);
         }
     }
-    for (i = rest->link_start[link]; i < rest->link_start[link + 1]; i++) {
-        const struct fci_behind *behind = &rest->behind[rest->links[i]];
+    for (i = rest->at.link_start[link]; i < rest->at.link_start[link + 1];
+         i++) {
+        const struct fci_behind *behind = &rest->behind[rest->at.links[i]];
 
-        if (rest->links[i] == from)
+        if (rest->at.links[i] == from)
             continue;
         draws += behind->draws;
         for (k = 0; k < behind->n_batches; k++)
@@ -229,12 +205,13 @@ bool
 fci_rest_yield(const struct fci_rest *rest, size_t link, size_t from,
                size_t fixture, size_t *at, struct fci_yield *yield)
 {
-    const size_t first = rest->fixture_start[link];
-    const size_t valves = rest->fixture_start[link + 1] - first;
-    const size_t links = rest->link_start[link + 1] - rest->link_start[link];
+    const size_t first = rest->at.fixture_start[link];
+    const size_t valves = rest->at.fixture_start[link + 1] - first;
+    const size_t links =
+        rest->at.link_start[link + 1] - rest->at.link_start[link];
 
     while (*at < valves) {
-        const size_t i = rest->fixtures[first + (*at)++];
+        const size_t i = rest->at.fixtures[first + (*at)++];
         const int count = others_of(rest, i, fixture);
 
         if (count > 0) {
@@ -244,7 +221,7 @@ fci_rest_yield(const struct fci_rest *rest, size_t link, size_t from,
     }
     while (*at < valves + links) {
         const size_t i =
-            rest->links[rest->link_start[link] + (*at)++ - valves];
+            rest->at.links[rest->at.link_start[link] + (*at)++ - valves];
 
         if (i != from && rest->behind[i].yield.high.n > 0) {
             *yield = rest->behind[i].yield;

@@ -33,10 +33,9 @@ struct fci_told_of {
 struct fci_rest {
     const struct fci_network *network;
     struct fci_told_of of;
-    double power[FCI_COUNTED + 1];    /* of 0, 1, ... as friction grows */
-    struct fci_behind *behind;        /* of each link, seen from before it */
-    size_t *fixture_start, *fixtures; /* what hangs on each link */
-    size_t *link_start, *links;
+    double power[FCI_COUNTED + 1]; /* of 0, 1, ... as friction grows */
+    struct fci_behind *behind;     /* of each link, seen from before it */
+    struct fci_at_links at;
 };
 
 /* Whether more flow leaves less pressure everywhere: a tree in which nothing
@@ -59,7 +58,7 @@ bool fci_rest_yield(const struct fci_rest *rest, size_t link, size_t from,
                     size_t fixture, size_t *at, struct fci_yield *yield);
 
 /* What a fixture draws that has `least`, and the pressure that it asks for at
- * the end of the link that it hangs on. */
+ * the end of its link. */
 double fci_rest_own(const struct fci_rest *rest, size_t fixture, double least,
                     double *flow);
 /* The pressure that a link of the way asks for at its inlet, to leave one at

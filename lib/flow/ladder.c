@@ -16,7 +16,6 @@
 #include "flow/ladder.h"
 #include "flow/solver_work.h"
 #include "ground/ties.h"
-#include "site/tree.h"
 
 #include <math.h>
 #include <string.h>
@@ -42,9 +41,7 @@ struct candidate {
 struct fci_ladder {
     const struct fci_network *network;
     struct fci_solver *solver;
-    /* What hangs on each link: fixtures that flush, and links. */
-    size_t *fixture_start, *fixtures;
-    size_t *link_start, *links;
+    struct fci_at_links at;
     size_t *best; /* of each link: the strongest closed valve behind it */
     int *opened;  /* of each fixture */
     struct fci_open *open;
@@ -61,22 +58,7 @@ struct fci_ladder {
     int n_valves;
 };
 
-/* ---- What hangs where ------------------------------------------------- */
-
-static size_t
-link_of_valve(const void *of, size_t fixture)
-{
-    const struct fci_outlet *outlet =
-        &((const struct fci_network *)of)->outlets[fixture];
-
-    return outlet->flushes ? outlet->link : FCI_NONE;
-}
-
-static size_t
-link_before(const void *of, size_t link)
-{
-    return ((const struct fci_network *)of)->links[link].parent;
-}
+/* ---- Memory ----------------------------------------------------------- */
 
 static bool
 make_room(struct fci_ladder *l)
@@ -84,10 +66,6 @@ make_room(struct fci_ladder *l)
     const size_t n = l->network->n_links, m = l->network->site->n_fixtures;
     struct fci_arena *arena = fci_arena_of(l);
 
-    l->fixture_start = fci_arena_array(arena, n + 2, sizeof *l->fixture_start);
-    l->link_start = fci_arena_array(arena, n + 2, sizeof *l->link_start);
-    l->fixtures = fci_arena_array(arena, m + 1, sizeof *l->fixtures);
-    l->links = fci_arena_array(arena, n + 1, sizeof *l->links);
     l->best = fci_arena_array(arena, n, sizeof *l->best);
     l->opened = fci_arena_array(arena, m + 1, sizeof *l->opened);
     l->open = fci_arena_array(arena, m + 1, sizeof *l->open);
@@ -98,7 +76,7 @@ make_room(struct fci_ladder *l)
     l->pressures =
         fci_arena_array(arena, (size_t)l->n_valves + 1, sizeof *l->pressures);
     l->all_open = fci_arena_array(arena, m + 1, sizeof *l->all_open);
-    return !arena->failed;
+    return fci_network_at(l->network, arena, &l->at);
 }
 
 /* ---- The strongest closed valve behind a place ------------------------ */
@@ -126,12 +104,12 @@ strongest(const struct fci_ladder *l, size_t link, size_t but)
 {
     size_t best = FCI_NONE, i;
 
-    for (i = l->fixture_start[link]; i < l->fixture_start[link + 1]; i++)
-        if (is_closed(l, l->fixtures[i]))
-            best = stronger(l, best, l->fixtures[i]);
-    for (i = l->link_start[link]; i < l->link_start[link + 1]; i++)
-        if (l->links[i] != but)
-            best = stronger(l, best, l->best[l->links[i]]);
+    for (i = l->at.fixture_start[link]; i < l->at.fixture_start[link + 1]; i++)
+        if (is_closed(l, l->at.fixtures[i]))
+            best = stronger(l, best, l->at.fixtures[i]);
+    for (i = l->at.link_start[link]; i < l->at.link_start[link + 1]; i++)
+        if (l->at.links[i] != but)
+            best = stronger(l, best, l->best[l->at.links[i]]);
     return best;
 }
 
@@ -204,9 +182,6 @@ fci_ladder_new(const struct fci_network *network, struct fci_solver *solver)
         fci_ladder_free(l);
         return NULL;
     }
-    fci_list_hanging(l->fixture_start, n, l->fixtures, m, link_of_valve,
-                     network);
-    fci_list_hanging(l->link_start, n, l->links, n, link_before, network);
     for (i = n; i-- > 0;)
         l->best[i] = strongest(l, i, FCI_NONE);
     return l;
@@ -298,13 +273,14 @@ enlist_near(const struct fci_ladder *l, struct shortlist *s, size_t place)
     for (i = 0; i < n; i++) {
         const size_t link = links[i];
 
-        for (k = l->fixture_start[link]; k < l->fixture_start[link + 1]; k++)
-            if (is_closed(l, l->fixtures[k]))
-                enlist(l, s, l->fixtures[k], place);
-        for (k = l->link_start[link];
-             k < l->link_start[link + 1] && n < MOST_LINKS; k++)
-            if (l->links[k] != but && l->best[l->links[k]] != FCI_NONE)
-                links[n++] = l->links[k];
+        for (k = l->at.fixture_start[link]; k < l->at.fixture_start[link + 1];
+             k++)
+            if (is_closed(l, l->at.fixtures[k]))
+                enlist(l, s, l->at.fixtures[k], place);
+        for (k = l->at.link_start[link];
+             k < l->at.link_start[link + 1] && n < MOST_LINKS; k++)
+            if (l->at.links[k] != but && l->best[l->at.links[k]] != FCI_NONE)
+                links[n++] = l->at.links[k];
     }
 }
 

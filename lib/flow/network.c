@@ -5,6 +5,7 @@
 #include "ground/memory.h"
 #include "laws/friction.h"
 #include "peak/source.h"
+#include "site/tree.h"
 
 #include <math.h>
 
@@ -544,6 +545,41 @@ fci_network_new(const fc_site *site, fc_state state,
     }
     fci_arena_free(&m.scratch);
     return status;
+}
+
+/* ---- What each link bears ---------------------------------------------- */
+
+static size_t
+link_of_valve(const void *of, size_t fixture)
+{
+    const struct fci_outlet *outlet =
+        &((const struct fci_network *)of)->outlets[fixture];
+
+    return outlet->flushes ? outlet->link : FCI_NONE;
+}
+
+static size_t
+link_before(const void *of, size_t link)
+{
+    return ((const struct fci_network *)of)->links[link].parent;
+}
+
+bool
+fci_network_at(const struct fci_network *network, struct fci_arena *arena,
+               struct fci_at_links *at)
+{
+    const size_t n = network->n_links, m = network->site->n_fixtures;
+
+    at->fixture_start = fci_arena_array(arena, n + 2, sizeof *at->fixtures);
+    at->fixtures = fci_arena_array(arena, m + 1, sizeof *at->fixtures);
+    at->link_start = fci_arena_array(arena, n + 2, sizeof *at->links);
+    at->links = fci_arena_array(arena, n + 1, sizeof *at->links);
+    if (arena->failed)
+        return false;
+    fci_list_hanging(at->fixture_start, n, at->fixtures, m, link_of_valve,
+                     network);
+    fci_list_hanging(at->link_start, n, at->links, n, link_before, network);
+    return true;
 }
 
 void

@@ -93,6 +93,17 @@ double fci_least_kept(const struct fci_network *network, size_t fixture,
  * that what is true of one network is true of the other. */
 bool fci_flows_alike(const fc_site *site);
 
+/* The flush valves at the end of each link, and the links that go on from it:
+ * those of link i stand from start[i] to before start[i + 1]. */
+struct fci_at_links {
+    size_t *fixture_start, *fixtures;
+    size_t *link_start, *links;
+};
+
+/* In the arena; false: out of memory. */
+bool fci_network_at(const struct fci_network *network, struct fci_arena *arena,
+                    struct fci_at_links *at);
+
 /* What the curve of an outlet's stop takes at a flow, at an end; nothing
  * without one. */
 struct fci_tangent fci_curved_stop(const struct fci_network *network,

@@ -3,27 +3,6 @@
 #include "quick/model.h"
 #include "units/units.h"
 
-static bool
-is_given(const struct fci_quick_model *m, enum fci_quick_key key)
-{
-    return m->figures->of[key].text != NULL;
-}
-
-static const char *
-pressure(const struct fci_quick_model *m, double si, struct fci_shown *shown)
-{
-    *shown = fci_show(m->units, FC_PRESSURE, si);
-    return shown->text;
-}
-
-static const char *
-range_of(const struct fci_quick_model *m, fc_range range,
-         struct fci_shown *shown)
-{
-    *shown = fci_show_range(m->units, FC_PRESSURE, range);
-    return shown->text;
-}
-
 static void
 assume_static(const struct fci_quick_model *m, const char **list, size_t *n,
               struct fci_arena *arena)
@@ -33,20 +12,21 @@ assume_static(const struct fci_quick_model *m, const char **list, size_t *n,
     if (!m->still_known)
         list[(*n)++] = fci_arena_printf(
             arena, "Static at the valve was not read: anything in %s.",
-            range_of(m, m->still, &a));
-    if (is_given(m, FCI_Q_MAIN) && !m->has_rise && !m->still_read)
+            fci_quick_range(m, m->still, &a));
+    if (fci_quick_is_given(m, FCI_Q_MAIN) && !m->has_rise && !m->still_read)
         list[(*n)++] = "The valve is not below the first gauge.";
     if (!m->still_known)
         list[(*n)++] = "Whether static is too high is not judged.";
-    if (is_given(m, FCI_Q_UP) && !m->has_rise)
+    if (fci_quick_is_given(m, FCI_Q_UP) && !m->has_rise)
         list[(*n)++] = "up= is not used without main=.";
 }
 
 static void
 assume_way(const struct fci_quick_model *m, const char **list, size_t *n)
 {
-    const bool any = is_given(m, FCI_Q_LENGTH) || is_given(m, FCI_Q_SIZE)
-                     || is_given(m, FCI_Q_PIPE);
+    const bool any = fci_quick_is_given(m, FCI_Q_LENGTH)
+                     || fci_quick_is_given(m, FCI_Q_SIZE)
+                     || fci_quick_is_given(m, FCI_Q_PIPE);
 
     if (any && !m->has_pipe)
         list[(*n)++] = "The pipe is not used: length=, size= and pipe= are "
@@ -74,19 +54,19 @@ assume_valve(const struct fci_quick_model *m, const char **list, size_t *n,
     struct fci_shown a;
     struct fci_shown rate;
 
-    if (!is_given(m, FCI_Q_NEED))
+    if (!fci_quick_is_given(m, FCI_Q_NEED))
         list[(*n)++] = fci_arena_printf(
             arena,
             "The valve's minimum is not known: %s, what codes and handbooks "
             "require of such a valve.",
-            range_of(m, m->minimum, &a));
+            fci_quick_range(m, m->minimum, &a));
     rate = fci_show_range(m->units, FC_FLOW,
                           fci_quick_rate_at(m, m->rate_pressure));
     list[(*n)++] = fci_arena_printf(
         arena, "A valve passes %s at %s (%s).", rate.text,
-        pressure(m, m->rate_pressure, &a),
+        fci_quick_pressure(m, m->rate_pressure, &a),
         m->rate_timed ? "the flush that was timed" : "usual of such valves");
-    if (is_given(m, FCI_Q_FLUSH) && !m->rate_timed)
+    if (fci_quick_is_given(m, FCI_Q_FLUSH) && !m->rate_timed)
         list[(*n)++] = "The timed flush is not used without one=.";
     list[(*n)++] = "The code minimum is not judged; check does that.";
 }
@@ -107,7 +87,7 @@ fci_quick_assume(const struct fci_quick_model *m, fc_quick_result *result,
         arena,
         "A gauge reads up to %s off, of which half is the same in all "
         "its readings.",
-        pressure(m, m->within, &a));
+        fci_quick_pressure(m, m->within, &a));
     assume_static(m, list, &n, arena);
     assume_way(m, list, &n);
     assume_valve(m, list, &n, arena);

@@ -10,13 +10,6 @@
 
 static const char *const counts[] = { "one", "two", "three" };
 
-static const char *
-pressure(const struct fci_quick_model *m, double si, struct fci_shown *shown)
-{
-    *shown = fci_show(m->units, FC_PRESSURE, si);
-    return shown->text;
-}
-
 /* More than static. */
 static const char *
 over_static(const struct fci_quick_model *m, const struct fci_quick_reading *r,
@@ -31,14 +24,15 @@ over_static(const struct fci_quick_model *m, const struct fci_quick_reading *r,
             arena,
             "With %s flushing you read %s, more than the %s at the main: say "
             "how far the valve is below it (up=-10), or read both again",
-            counts[r->flushing - 1], pressure(m, r->read, &a),
-            pressure(m, m->figures->of[FCI_Q_MAIN].value.nominal, &b));
+            counts[r->flushing - 1], fci_quick_pressure(m, r->read, &a),
+            fci_quick_pressure(m, m->figures->of[FCI_Q_MAIN].value.nominal,
+                               &b));
     return fci_arena_printf(
         arena,
         "With %s flushing you read %s, more than the static %s%s; read both "
         "again",
-        counts[r->flushing - 1], pressure(m, r->read, &a),
-        pressure(m, m->still.nominal, &b),
+        counts[r->flushing - 1], fci_quick_pressure(m, r->read, &a),
+        fci_quick_pressure(m, m->still.nominal, &b),
         m->still_read ? "" : ", by the main and the height");
 }
 
@@ -56,15 +50,15 @@ out_of_order(const struct fci_quick_model *m,
             arena,
             "With %s flushing you read %s, more than the %s with %s; read "
             "both again",
-            counts[more->flushing - 1], pressure(m, more->read, &a),
-            pressure(m, few->read, &b), counts[few->flushing - 1]);
+            counts[more->flushing - 1], fci_quick_pressure(m, more->read, &a),
+            fci_quick_pressure(m, few->read, &b), counts[few->flushing - 1]);
     if (more->lost.low > few->lost.high * n * n)
         return fci_arena_printf(
             arena,
             "With %s flushing you read %s, less than the %s with %s allows: "
             "other water ran, or a reading is off",
-            counts[more->flushing - 1], pressure(m, more->read, &a),
-            pressure(m, few->read, &b), counts[few->flushing - 1]);
+            counts[more->flushing - 1], fci_quick_pressure(m, more->read, &a),
+            fci_quick_pressure(m, few->read, &b), counts[few->flushing - 1]);
     return NULL;
 }
 
@@ -86,7 +80,7 @@ choked(const struct fci_quick_model *m, const struct fci_quick_reading *r,
         arena,
         "A line that gives %s open does not leave a flush valve %s with %s "
         "flushing; measure both again",
-        b.text, pressure(m, r->read, &a), counts[r->flushing - 1]);
+        b.text, fci_quick_pressure(m, r->read, &a), counts[r->flushing - 1]);
 }
 
 /* The pipe alone loses more than was lost. */
@@ -102,8 +96,9 @@ pipe_too_small(const struct fci_quick_model *m, struct fci_arena *arena)
         arena,
         "The pipe as given would lose %s or more with %s flushing; at most "
         "%s is lost: check its length and size, or read again",
-        pressure(m, m->pipe_loss.low, &a), counts[m->readings[0].flushing - 1],
-        pressure(m, m->readings[0].lost.high, &b));
+        fci_quick_pressure(m, m->pipe_loss.low, &a),
+        counts[m->readings[0].flushing - 1],
+        fci_quick_pressure(m, m->readings[0].lost.high, &b));
 }
 
 void
@@ -175,7 +170,7 @@ contradiction_text(const struct fci_quick_model *m, const fc_contradiction *c,
     return fci_arena_printf(arena,
                             "With %s flushing you read %s, which does not go "
                             "with the other figures; read it again",
-                            with, pressure(m, c->read, &read));
+                            with, fci_quick_pressure(m, c->read, &read));
 }
 
 void

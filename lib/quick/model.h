@@ -5,6 +5,7 @@
 
 #include "quick/figures.h"
 #include "tables/tables.h"
+#include "units/units.h"
 
 /* The valves in the site that is made. */
 #define FCI_QUICK_FIXTURE "valves"
@@ -117,6 +118,14 @@ fc_quick_step fci_quick_step(const struct fci_quick_model *model,
 fc_verdict fci_quick_verdict(const fc_quick_result *result);
 
 /* ---- quick/words.c: what is said ---- */
+
+bool fci_quick_is_given(const struct fci_quick_model *model,
+                        enum fci_quick_key key);
+/* A pressure, or a range of one, into *shown; its text. */
+const char *fci_quick_pressure(const struct fci_quick_model *model, double si,
+                               struct fci_shown *shown);
+const char *fci_quick_range(const struct fci_quick_model *model,
+                            fc_range range, struct fci_shown *shown);
 
 /* How two static gauges agree; NULL: there are not two, or out of memory. */
 const char *fci_quick_gauges(const struct fci_quick_model *model,

@@ -122,7 +122,7 @@ put_way(FILE *out, const struct fci_quick_model *m, double shared)
 /* ---- Valve and readings ------------------------------------------------ */
 
 /* Any usual valve, at about the least pressure that one is asked for, but not
- * less than a valve may pass in a file: check judges by the rate as it stands
+ * less than a valve may pass in a file: check judges by the rate written
  * here, and none but that is sure to be drawn. */
 static void
 put_usual_rate(FILE *out, const struct fci_quick_model *m)

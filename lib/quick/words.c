@@ -6,22 +6,23 @@
 #include <math.h>
 #include <string.h>
 
-static bool
-is_given(const struct fci_quick_model *m, enum fci_quick_key key)
+bool
+fci_quick_is_given(const struct fci_quick_model *m, enum fci_quick_key key)
 {
     return m->figures->of[key].text != NULL;
 }
 
-static const char *
-pressure(const struct fci_quick_model *m, double si, struct fci_shown *shown)
+const char *
+fci_quick_pressure(const struct fci_quick_model *m, double si,
+                   struct fci_shown *shown)
 {
     *shown = fci_show(m->units, FC_PRESSURE, si);
     return shown->text;
 }
 
-static const char *
-range_of(const struct fci_quick_model *m, fc_range range,
-         struct fci_shown *shown)
+const char *
+fci_quick_range(const struct fci_quick_model *m, fc_range range,
+                struct fci_shown *shown)
 {
     *shown = fci_show_range(m->units, FC_PRESSURE, range);
     return shown->text;
@@ -37,17 +38,19 @@ fci_quick_gauges(const struct fci_quick_model *m, struct fci_arena *arena)
     const double below = main - m->weight * m->rise;
     struct fci_shown a, b, c;
 
-    if (!is_given(m, FCI_Q_MAIN) || !is_given(m, FCI_Q_STILL))
+    if (!fci_quick_is_given(m, FCI_Q_MAIN)
+        || !fci_quick_is_given(m, FCI_Q_STILL))
         return NULL;
     if (!m->has_rise) {
         c = fci_show(m->units, FC_LENGTH, fabs(main - still) / m->weight);
         return fci_arena_printf(
             arena, "The two gauges are %s apart, which is %s of height.",
-            pressure(m, fabs(main - still), &a), c.text);
+            fci_quick_pressure(m, fabs(main - still), &a), c.text);
     }
     return fci_arena_printf(arena, "The gauges %s: %s by height, %s read.",
                             m->gauges_differ ? "differ" : "agree",
-                            pressure(m, below, &a), pressure(m, still, &b));
+                            fci_quick_pressure(m, below, &a),
+                            fci_quick_pressure(m, still, &b));
 }
 
 /* ---- Where it is lost -------------------------------------------------- */
@@ -83,7 +86,7 @@ pipe_words(const struct fci_quick_model *m, const fc_quick_result *r,
     if (!r->pipe_loss.given)
         return "";
     return fci_arena_printf(arena, " The pipe would lose %s: %s.",
-                            range_of(m, r->pipe_loss, &shown),
+                            fci_quick_range(m, r->pipe_loss, &shown),
                             r->pipe_loss.high < r->lost.low
                                 ? "the rest is elsewhere"
                                 : "maybe all of it");
@@ -148,7 +151,7 @@ fci_quick_found(const struct fci_quick_model *m, const fc_quick_result *r,
     pipe = pipe_words(m, r, arena);
     return pipe ? fci_arena_printf(arena, "With %d flushing %s is lost. %s%s",
                                    m->readings[0].flushing,
-                                   pressure(m, r->lost.nominal, &a),
+                                   fci_quick_pressure(m, r->lost.nominal, &a),
                                    place_words(m), pipe)
                 : NULL;
 }
@@ -209,7 +212,7 @@ fci_quick_next(const struct fci_quick_model *m, const fc_quick_result *r)
         return "no pipe fixes this: it takes a booster, or a valve that "
                "requires less";
     if (!m->still_known && r->works != FC_WILL_NOT_WORK)
-        return is_given(m, FCI_Q_MAIN)
+        return fci_quick_is_given(m, FCI_Q_MAIN)
                    ? "measure how far the valve is up (up=), or read its "
                      "static pressure (still=)"
                    : "read the static pressure at the valve (still=)";

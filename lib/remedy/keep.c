@@ -78,8 +78,8 @@ keep_round(struct keeping *k, const fc_check_options *options, bool *works,
 }
 
 /* Round by round, as valves kept draw otherwise than those that replace them;
- * first at peak, then in the flush events too.  With all kept the building is
- * as it stands. */
+ * first at peak, then in the flush events too.  With all kept nothing is
+ * changed. */
 static fc_status
 keep_until_it_works(struct keeping *k, bool *works)
 {

@@ -14,7 +14,7 @@ struct fci_pressure_kind {
     fc_lever lever;
     enum fci_kind element;
     fci_turn *turn;
-    /* What is turned, as it stands; *dimension is what it is. */
+    /* What is turned, at its figure in the file; *dimension is what it is. */
     fc_range (*value)(const void *given, fc_dimension *dimension);
     const char *(*what)(const void *given); /* "the setting" */
     const char *limit; /* why it gives no more; NULL: it gives any pressure */
