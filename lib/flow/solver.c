@@ -23,6 +23,8 @@
 
 /* After so many steps valves no longer leap to what they would draw alone. */
 #define HASTY 12
+
+/* Nor are tangents solved again more often than that at one step. */
 #define MOST_TURNS 50
 
 /* A step that went too far is halved, so often at most. */

@@ -49,6 +49,19 @@ finding_of(const fc_finding *findings, size_t n, const char *about,
     return NULL;
 }
 
+/* The test fails where there is none. */
+static inline const fc_flush_element *
+flush_element(const fc_flush_result *result, const char *name)
+{
+    size_t i;
+
+    for (i = 0; i < result->n_elements; i++)
+        if (strcmp(result->elements[i].name, name) == 0)
+            return &result->elements[i];
+    ck_abort_msg("no element %s", name);
+    return NULL;
+}
+
 /* A finished site, or the test fails with what was said. */
 static inline fc_site *
 site_of(const char *text)

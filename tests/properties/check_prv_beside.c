@@ -221,18 +221,6 @@ START_TEST(all_were_met)
 }
 END_TEST
 
-static const fc_flush_element *
-flushed(const fc_flush_result *result, const char *name)
-{
-    size_t i;
-
-    for (i = 0; i < result->n_elements; i++)
-        if (strcmp(result->elements[i].name, name) == 0)
-            return &result->elements[i];
-    ck_abort_msg("no %s", name);
-    return NULL;
-}
-
 /* While valves flush the pair has what the law has, and each its flow. */
 START_TEST(flush)
 {
@@ -247,14 +235,14 @@ START_TEST(flush)
     site = site_with(&t, "beside = small", "");
     ck_assert_int_eq(fc_flush(site, FC_EXISTING, &open, 1, &result, NULL),
                      FC_OK);
-    t.flow = flushed(result, "main")->flow / GPM;
+    t.flow = flush_element(result, "main")->flow / GPM;
     p = outlet_of(&t);
-    ck_assert_double_eq_tol(flushed(result, "small")->pressure / PSI, p,
+    ck_assert_double_eq_tol(flush_element(result, "small")->pressure / PSI, p,
                             JOIN_TAKES);
-    ck_assert_double_eq_tol(flushed(result, "large")->pressure / PSI, p,
+    ck_assert_double_eq_tol(flush_element(result, "large")->pressure / PSI, p,
                             JOIN_TAKES);
-    ck_assert_double_eq_tol(flushed(result, "small")->flow / GPM
-                                + flushed(result, "large")->flow / GPM,
+    ck_assert_double_eq_tol(flush_element(result, "small")->flow / GPM
+                                + flush_element(result, "large")->flow / GPM,
                             t.flow, 1e-6 * t.flow);
     fc_flush_result_free(result);
     fc_site_free(site);
@@ -282,12 +270,12 @@ START_TEST(joined)
     ck_assert_int_eq(fc_flush(joined_site, FC_EXISTING, &open, 1, &two, NULL),
                      FC_OK);
     for (i = 0; i < 2; i++) {
-        ck_assert_double_eq_tol(flushed(one, names[i])->pressure / PSI,
-                                flushed(two, names[i])->pressure / PSI,
+        ck_assert_double_eq_tol(flush_element(one, names[i])->pressure / PSI,
+                                flush_element(two, names[i])->pressure / PSI,
                                 JOIN_TAKES);
-        ck_assert_double_eq_tol(flushed(one, names[i])->flow / GPM,
-                                flushed(two, names[i])->flow / GPM,
-                                0.01 * flushed(two, "main")->flow / GPM);
+        ck_assert_double_eq_tol(flush_element(one, names[i])->flow / GPM,
+                                flush_element(two, names[i])->flow / GPM,
+                                0.01 * flush_element(two, "main")->flow / GPM);
     }
     fc_flush_result_free(one);
     fc_flush_result_free(two);

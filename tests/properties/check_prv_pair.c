@@ -126,18 +126,6 @@ site_for(const struct pair *t)
     return site_of(text);
 }
 
-static const fc_flush_element *
-element_of(const fc_flush_result *result, const char *name)
-{
-    size_t i;
-
-    for (i = 0; i < result->n_elements; i++)
-        if (strcmp(result->elements[i].name, name) == 0)
-            return &result->elements[i];
-    ck_abort_msg("no %s", name);
-    return NULL;
-}
-
 /* How often which of the two flowed, and the small one was wide open. */
 static int both, small_alone, wide_open;
 
@@ -153,13 +141,13 @@ START_TEST(pair)
 
     ck_assert_int_eq(fc_flush(site, FC_EXISTING, &open, 1, &result, NULL),
                      FC_OK);
-    ck_assert_double_eq_tol(element_of(result, "large")->pressure / PSI, p,
+    ck_assert_double_eq_tol(flush_element(result, "large")->pressure / PSI, p,
                             WITHIN);
-    ck_assert_double_eq_tol(element_of(result, "small")->pressure / PSI, p,
+    ck_assert_double_eq_tol(flush_element(result, "small")->pressure / PSI, p,
                             WITHIN);
-    ck_assert_double_eq_tol(element_of(result, "large")->flow / GPM, large,
+    ck_assert_double_eq_tol(flush_element(result, "large")->flow / GPM, large,
                             FLOW_OFF + large * WITHIN);
-    ck_assert_double_eq_tol(element_of(result, "small")->flow / GPM, small,
+    ck_assert_double_eq_tol(flush_element(result, "small")->flow / GPM, small,
                             FLOW_OFF + small * WITHIN);
     ck_assert_double_eq_tol(result->fixtures[0].pressure.nominal / PSI, p,
                             WITHIN);

@@ -40,18 +40,6 @@ fixture_of(const fc_flush_result *r, const char *name)
     return NULL;
 }
 
-static const fc_flush_element *
-element_of(const fc_flush_result *r, const char *name)
-{
-    size_t i;
-
-    for (i = 0; i < r->n_elements; i++)
-        if (strcmp(r->elements[i].name, name) == 0)
-            return &r->elements[i];
-    ck_abort_msg("no element %s", name);
-    return NULL;
-}
-
 static bool
 assumes(const char *const *list, size_t n, const char *words)
 {
@@ -424,13 +412,15 @@ START_TEST(tank_by_hand)
     ck_assert_double_eq_tol(r->fixtures[1].pressure.nominal
                                 / (WEIGHT * (66 * FOOT - lost)),
                             1, 2e-5);
-    ck_assert_double_eq_tol(
-        element_of(r, "p")->pressure / (WEIGHT * (68 * FOOT - lost)), 1, 2e-5);
-    ck_assert_double_eq_tol(
-        element_of(r, "p")->still / (WEIGHT * (68 * FOOT - still)), 1, 2e-5);
-    ck_assert_double_eq_tol(element_of(r, "p")->flow / total, 1, 1e-5);
-    ck_assert_double_eq_tol(element_of(r, "t")->flow / total, 1, 1e-5);
-    ck_assert_double_eq_tol(element_of(r, "p")->elevation, 22 * FOOT, 1e-9);
+    ck_assert_double_eq_tol(flush_element(r, "p")->pressure
+                                / (WEIGHT * (68 * FOOT - lost)),
+                            1, 2e-5);
+    ck_assert_double_eq_tol(flush_element(r, "p")->still
+                                / (WEIGHT * (68 * FOOT - still)),
+                            1, 2e-5);
+    ck_assert_double_eq_tol(flush_element(r, "p")->flow / total, 1, 1e-5);
+    ck_assert_double_eq_tol(flush_element(r, "t")->flow / total, 1, 1e-5);
+    ck_assert_double_eq_tol(flush_element(r, "p")->elevation, 22 * FOOT, 1e-9);
     ck_assert_double_eq_tol(r->fixtures[0].elevation, 25 * FOOT, 1e-9);
     ck_assert_str_eq(r->elements[0].kind, "source");
     ck_assert_str_eq(r->elements[1].kind, "pipe");
@@ -458,8 +448,8 @@ START_TEST(two_pipes)
                                   100 * FOOT * pow(0.5, 1 / 0.54), 0);
 
     ck_assert_double_eq_tol(r->flow / q, 1, 1e-5);
-    ck_assert_double_eq_tol(element_of(r, "p")->flow / q, 0.5, 1e-5);
-    ck_assert_double_eq_tol(element_of(r, "q")->flow / q, 0.5, 1e-5);
+    ck_assert_double_eq_tol(flush_element(r, "p")->flow / q, 0.5, 1e-5);
+    ck_assert_double_eq_tol(flush_element(r, "q")->flow / q, 0.5, 1e-5);
     ck_assert(r->bounded);
     fc_flush_result_free(r);
     fc_site_free(site);
@@ -480,8 +470,8 @@ START_TEST(two_sources)
                                   100 * FOOT * pow(0.5, 1 / 0.54), 0);
 
     ck_assert_double_eq_tol(r->flow / q, 1, 1e-5);
-    ck_assert_double_eq_tol(element_of(r, "t")->flow / q, 0.5, 1e-5);
-    ck_assert_double_eq_tol(element_of(r, "u")->flow / q, 0.5, 1e-5);
+    ck_assert_double_eq_tol(flush_element(r, "t")->flow / q, 0.5, 1e-5);
+    ck_assert_double_eq_tol(flush_element(r, "u")->flow / q, 0.5, 1e-5);
     ck_assert_ptr_null(
         finding_of(r->findings, r->n_findings, "backflow", "u"));
     fc_flush_result_free(r);
@@ -519,11 +509,11 @@ START_TEST(one_feeds_the_other)
         finding_of(r->findings, r->n_findings, "backflow", "u");
 
     ck_assert(!r->bounded);
-    ck_assert(element_of(r, "u")->flow < 0);
+    ck_assert(flush_element(r, "u")->flow < 0);
     ck_assert_double_eq_tol(r->flow, 0, 1e-12);
     /* 50 ft of head over 200 ft of one pipe */
     ck_assert_double_eq_tol(
-        head_lost(element_of(r, "t")->flow, 1.25 * INCH, 130, 200 * FOOT),
+        head_lost(flush_element(r, "t")->flow, 1.25 * INCH, 130, 200 * FOOT),
         50 * FOOT, 1e-3 * FOOT);
     ck_assert_ptr_nonnull(f);
     ck_assert_int_eq(f->severity, FC_WARN);

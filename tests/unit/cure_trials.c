@@ -559,6 +559,21 @@ assert_short(const struct cured *c, const fc_remedy *r)
     fc_site_free(site);
 }
 
+/* With these changes to what the remedy made of the site it does not do:
+ * `what` turned a step back, or taken out. */
+static void
+assert_fails(const struct cured *c, const fc_remedy *r, const fc_site *site,
+             const struct fci_change *list, size_t n, const char *what)
+{
+    fc_site *less = changed_site(site, list, n);
+
+    ck_assert_msg(verdict_of(c, less) != FC_WORKS,
+                  "%s: it does with %s turned back too: %s", c->name, what,
+                  r->text);
+    tally.less_fails++;
+    fc_site_free(less);
+}
+
 static void
 assert_turned_works(const struct cured *c, const fc_remedy *r)
 {
@@ -747,7 +762,6 @@ assert_minimum_needed(const struct cured *c, const fc_site *site,
     const double step = fc_site_units(c->site) == FC_US ? 0.1 * PSI : 1e3;
     struct by_hand *h = calloc(1, sizeof *h);
     double minimum = NAN;
-    fc_site *more;
     size_t i;
 
     ck_assert_ptr_nonnull(h);
@@ -762,11 +776,7 @@ assert_minimum_needed(const struct cured *c, const fc_site *site,
             moved(h, site, fc_exactly(minimum), step, false));
     }
     ck_assert_uint_eq(h->n, 1);
-    more = changed_site(site, h->list, h->n);
-    ck_assert_msg(verdict_of(c, more) != FC_WORKS,
-                  "%s: a step more does too: %s", c->name, r->text);
-    tally.less_fails++;
-    fc_site_free(more);
+    assert_fails(c, r, site, h->list, h->n, "the minimum");
     free(h);
     return minimum;
 }
@@ -789,7 +799,6 @@ assert_no_valve_idle(const struct cured *c, const fc_site *site,
             FCI_FIXTURE, was->name, converted ? "retrofit" : "existing",
             converted ? was->retrofit : was->existing, NULL
         };
-        fc_site *fewer;
 
         if (!converted
             && (now->existing == was->existing
@@ -797,12 +806,7 @@ assert_no_valve_idle(const struct cured *c, const fc_site *site,
                     && fci_same_name(now->existing, was->existing))))
             continue;
         bought += was->count > 0 ? was->count : 1;
-        fewer = changed_site(site, &back, 1);
-        ck_assert_msg(verdict_of(c, fewer) != FC_WORKS,
-                      "%s: %s may keep its valve: %s", c->name, was->name,
-                      r->text);
-        tally.less_fails++;
-        fc_site_free(fewer);
+        assert_fails(c, r, site, &back, 1, was->name);
     }
     return bought;
 }
@@ -966,7 +970,6 @@ assert_lever_needed(const struct cured *c, const fc_site *site,
     const double by = -step_of(c, r);
     struct by_hand *h = calloc(1, sizeof *h);
     const char *what = r->purchases[0].what;
-    fc_site *less;
     size_t i;
 
     ck_assert_ptr_nonnull(h);
@@ -988,13 +991,8 @@ assert_lever_needed(const struct cured *c, const fc_site *site,
             set(h, FCI_PUMP, p->name, "curve",
                 booster_curve(h, site, p->curve[2].x, r->value + by));
     }
-    if (h->n > 0) {
-        less = changed_site(site, h->list, h->n);
-        ck_assert_msg(verdict_of(c, less) != FC_WORKS,
-                      "%s: a step less does too: %s", c->name, r->text);
-        fc_site_free(less);
-        tally.less_fails++;
-    }
+    if (h->n > 0)
+        assert_fails(c, r, site, h->list, h->n, "the head");
     free(h);
 }
 
@@ -1125,7 +1123,6 @@ assert_loss_needed(const struct cured *c, const fc_site *site,
     const struct fci_part *now = part_of(site, FCI_DEVICE, name);
     struct by_hand *h = calloc(1, sizeof *h);
     struct fci_change back[3] = { 0 };
-    fc_site *more;
     size_t i, n;
 
     ck_assert_ptr_nonnull(h);
@@ -1136,11 +1133,7 @@ assert_loss_needed(const struct cured *c, const fc_site *site,
             back[n++] = h->list[i];
     ck_assert_uint_eq(n, 1);
     ck_assert_int_eq(now->kind, back[0].kind);
-    more = changed_site(site, back, n);
-    ck_assert_msg(verdict_of(c, more) != FC_WORKS,
-                  "%s: %s may lose a step more: %s", c->name, name, r->text);
-    tally.less_fails++;
-    fc_site_free(more);
+    assert_fails(c, r, site, back, n, name);
     free(h);
 }
 
@@ -1149,16 +1142,10 @@ assert_pressure_needed(const struct cured *c, const fc_site *site,
                        const fc_remedy *r, const struct fci_part *part)
 {
     struct by_hand *h = calloc(1, sizeof *h);
-    fc_site *less;
 
     ck_assert_ptr_nonnull(h);
     turn_back(h, site, part->kind, part->name);
-    less = changed_site(site, h->list, h->n);
-    ck_assert_msg(verdict_of(c, less) != FC_WORKS,
-                  "%s: %s may be a step lower: %s", c->name, part->name,
-                  r->text);
-    tally.less_fails++;
-    fc_site_free(less);
+    assert_fails(c, r, site, h->list, h->n, part->name);
     free(h);
 }
 
@@ -1208,7 +1195,6 @@ assert_booster_needed(const struct cured *c, const fc_site *site,
 {
     const double step = fc_site_units(c->site) == FC_US ? 0.1 * FOOT : 0.1;
     struct by_hand *h = calloc(1, sizeof *h);
-    fc_site *less;
     size_t i;
 
     ck_assert_ptr_nonnull(h);
@@ -1221,11 +1207,7 @@ assert_booster_needed(const struct cured *c, const fc_site *site,
                 booster_curve(h, site, p->curve[2].x, p->curve[2].y - step));
     }
     ck_assert_uint_eq(h->n, 1);
-    less = changed_site(site, h->list, h->n);
-    ck_assert_msg(verdict_of(c, less) != FC_WORKS,
-                  "%s: a step less of head does too: %s", c->name, r->text);
-    tally.less_fails++;
-    fc_site_free(less);
+    assert_fails(c, r, site, h->list, h->n, "the head");
     free(h);
 }
 
