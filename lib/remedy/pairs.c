@@ -244,7 +244,7 @@ keep_site(struct fci_cures *c, fc_site **site)
     return true;
 }
 
-/* As it stands within a sentence. */
+/* As it reads within a sentence. */
 static const char *
 within(const struct fci_cures *c, const char *text)
 {
