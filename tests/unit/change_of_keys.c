@@ -13,10 +13,10 @@
 #include "site/parts.h"
 #include "site/reader.h"
 #include "unit/change_suite.h"
+#include "unit/report_data.h"
 
 #include <glob.h>
 #include <gsl/gsl_rng.h>
-#include <jansson.h>
 #include <math.h>
 #include <strings.h>
 
@@ -186,65 +186,6 @@ edited(const struct seed *seed, const struct fci_section *section,
 
 /* ---- Reports as data -------------------------------------------------- */
 
-static json_t *
-loaded(fc_report *report)
-{
-    const fc_report_options how = { .width = 80, .full = true };
-    char *text = NULL;
-    json_t *data;
-
-    ck_assert_int_eq(fc_report_write(report, FC_JSON, &how, &text, NULL, NULL),
-                     FC_OK);
-    data = json_loads(text, 0, NULL);
-    ck_assert_ptr_nonnull(data);
-    fc_report_free(report);
-    fc_free(text);
-    return data;
-}
-
-static void
-drop(json_t *data, const char *const *keys)
-{
-    for (; *keys; keys++)
-        json_object_del(data, *keys);
-}
-
-static void
-same_data(json_t *one, json_t *other, const char *what, const char *text)
-{
-    if (!json_equal(one, other)) {
-        char *a = json_dumps(one, JSON_INDENT(1));
-        char *b = json_dumps(other, JSON_INDENT(1));
-
-        ck_abort_msg("%s, in\n%s\n%s\nbut written\n%s", what, text, a, b);
-    }
-}
-
-/* Of a check; NULL: it is refused. */
-static json_t *
-checked(const char *text, const char *path, const char *const *settings,
-        size_t n, fc_status *status)
-{
-    static const char *const own[] = { "set", "digest", NULL };
-    fc_check_result *result = NULL;
-    fc_report *report = NULL;
-    fc_site *site = NULL;
-    json_t *data = NULL;
-
-    *status = fc_site_read_text_with(text, strlen(text), path, settings, n,
-                                     &site, NULL);
-    if (*status == FC_OK)
-        *status = fc_check_with(site, &few, &result, NULL);
-    if (*status == FC_OK) {
-        ck_assert_int_eq(fc_report_check(site, result, NULL, &report), FC_OK);
-        data = loaded(report);
-        drop(data, own);
-    }
-    fc_check_result_free(result);
-    fc_site_free(site);
-    return data;
-}
-
 /* The last of the buildings of a file. */
 static json_t *
 compared(const char *text, const char *path, bool last)
@@ -262,7 +203,7 @@ compared(const char *text, const char *path, bool last)
 
     ck_assert_int_eq(fc_compare(&file, 1, &options, &comparison), FC_OK);
     ck_assert_int_eq(fc_report_compare(comparison, &report), FC_OK);
-    data = loaded(report);
+    data = report_data(report);
     building = json_object_get(data, "buildings");
     building =
         json_array_get(building, last ? json_array_size(building) - 1 : 0);
@@ -270,7 +211,7 @@ compared(const char *text, const char *path, bool last)
     json_incref(building);
     json_decref(data);
     fc_comparison_free(comparison);
-    drop(building, own);
+    drop_keys(building, own);
     return building;
 }
 
@@ -293,9 +234,9 @@ line_of(const char *text, const char *path)
 
     ck_assert_int_eq(fc_check_sites(&file, 1, &options, &sites), FC_OK);
     ck_assert_int_eq(fc_report_sites(sites, &report), FC_OK);
-    line = loaded(report);
+    line = report_data(report);
     fc_checked_sites_free(sites);
-    drop(line, own);
+    drop_keys(line, own);
     return line;
 }
 
@@ -365,7 +306,7 @@ try_sweep(const struct trial *t)
         return 0;
     if (fc_sweep(site, what, &few, &sweep, NULL) == FC_OK) {
         ck_assert_int_eq(fc_report_sweep(site, sweep, &report), FC_OK);
-        data = loaded(report);
+        data = report_data(report);
         steps = json_object_get(data, "steps");
         ck_assert_uint_eq(json_array_size(steps), sweep->n_steps);
         for (n = 0; n < sweep->n_steps; n++) {
@@ -374,7 +315,7 @@ try_sweep(const struct trial *t)
             json_t *step = json_array_get(steps, n);
             json_t *line = line_of(written, t->seed->path);
 
-            drop(step, own);
+            drop_keys(step, own);
             same_data(step, line, what, written);
             json_decref(line);
             free(written);
@@ -404,8 +345,9 @@ try_one(struct trial *t)
     name_part(t);
     snprintf(setting, sizeof setting, "%s.%s=%s", t->name, t->key, t->value);
     written = edited(t->seed, t->section, t->key, t->value);
-    by_hand = checked(written, t->seed->path, NULL, 0, &status);
-    set = checked(t->seed->text, t->seed->path, settings, 1, &set_status);
+    by_hand = checked_data(written, t->seed->path, NULL, 0, &few, &status);
+    set = checked_data(t->seed->text, t->seed->path, settings, 1, &few,
+                       &set_status);
     ck_assert_msg(status == set_status, "%s: %s, in\n%s\nbut written: %s",
                   setting, fc_status_text(set_status), t->seed->text,
                   fc_status_text(status));

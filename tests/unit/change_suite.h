@@ -14,5 +14,6 @@ TCase *change_texts(void);
 TCase *change_of_generated(void);
 TCase *change_of_settings(void);
 TCase *change_of_keys(void);
+TCase *change_rewritten(void);
 
 #endif
