@@ -2,6 +2,7 @@
 /* lib/quick/quick.c -- a first answer from a handful of figures. */
 #include "quick/model.h"
 #include "ground/diagnostics.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <string.h>
@@ -186,7 +187,7 @@ take_flowing_excess(const struct fci_quick_model *m, struct answer *a)
     for (int i = 0; i < m->n_readings; i++)
         if (!most || m->readings[i].pressure.low > most->pressure.low)
             most = &m->readings[i];
-    if (!most || most->pressure.low <= may->maximum)
+    if (!most || !fci_is_less(may->maximum, most->pressure.low))
         return;
     excess = fci_arena_copy(fci_arena_of(a), may, sizeof *may);
     if (!excess)

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-#define SHOWN 3 /* steps on one screen; that of the verdict is the last */
+#define SHOWN 3 /* steps on one screen */
 
 /* The step that the verdict is about: the first that is not enough, or the
  * last. */
@@ -222,6 +222,18 @@ add_step(const struct telling *t, struct fci_grid *grid,
             words[step->enough].tint);
 }
 
+/* On one screen: one valve, as many as were asked for, and between them as
+ * many as the verdict is about. */
+static bool
+is_shown(const fc_quick_result *r, int flushing)
+{
+    const int last = r->flushing > SHOWN ? r->flushing : SHOWN;
+    const int about = deciding(r)->flushing;
+
+    return flushing == 1 || flushing == last
+           || flushing == (about > 1 && about < last ? about : SHOWN - 1);
+}
+
 static void
 add_figures(const struct telling *t)
 {
@@ -238,9 +250,7 @@ add_figures(const struct telling *t)
     if (r->n_contradictions > 0)
         return;
     for (size_t i = 0; i < r->n_steps; i++)
-        if (!brief || r->steps[i].flushing < SHOWN
-            || r->steps[i].flushing
-                   == (r->flushing > SHOWN ? r->flushing : SHOWN))
+        if (!brief || is_shown(r, r->steps[i].flushing))
             add_step(t, grid, &r->steps[i]);
 }
 
