@@ -6,6 +6,9 @@
  * changes: those short at peak are replaced, each, and no others.  In the
  * flush events a fixture may fail by something else; so each that is replaced
  * for their sake is left out once, to see whether it must be.
+ *
+ * None is asked to require less than a code or handbook has such a valve
+ * require: nobody knows of one that does.
  */
 #include "remedy/remedies.h"
 #include "units/units.h"
@@ -20,6 +23,7 @@
  * that is bought. */
 struct valve_need {
     const fc_valve *valve;
+    double floor;        /* the least that is published for it [Pa] */
     double left;         /* at peak, where there is least [Pa] */
     double most;         /* the same down to the step */
     const char *fixture; /* where there is no more */
@@ -37,6 +41,8 @@ struct minima {
     size_t n;
     size_t *need_of;          /* by fixture, of those that get one */
     const char *code_fixture; /* where the code alone asks too much */
+    const char *bare_fixture; /* where less is left than any valve requires */
+    double bare_floor;        /* what that is [Pa] */
     bool few;                 /* each that needs none was found */
 };
 
@@ -56,6 +62,23 @@ left_at(const struct fci_cures *c, size_t at)
            - c->site->settings.reserve.nominal;
 }
 
+/* The least that a flush valve is published to require there: by the code of
+ * the site for a fixture of its kind (tables/fixtures-*.ini), of the two that
+ * one code has the lower; where it has none, the lowest of all that are quoted
+ * (tables/pressures.ini). */
+static double
+least_published(const struct fci_cures *c, const struct fci_fixture *fixture)
+{
+    const struct fci_fixture_kind *kind = fixture->kind;
+    const struct fci_quoted_minimum *quoted;
+    double least = fmin(kind->pressure, kind->quoted_pressure);
+
+    if (isnan(least) && fci_tables_minima(c->site->tables, &quoted) > 0)
+        least = quoted[0].pressure;
+    return fci_figure(c, FC_PRESSURE, FC_UP,
+                      isnan(least) ? fci_pressure_step(c) : least);
+}
+
 static void
 choose_fixture(struct minima *m, size_t at)
 {
@@ -63,34 +86,45 @@ choose_fixture(struct minima *m, size_t at)
     const struct fci_fixture *fixture = &c->site->fixtures[at];
     const fc_valve *valve = fixture->valve[c->state];
     const double left = left_at(c, at);
+    double least;
 
     if (!valve || !valve->minimum_flowing.given)
         return;
+    least = least_published(c, fixture);
     if (c->site->settings.code_minimum != FC_NO
         && fci_judge_fixture(&c->judge, fixture, c->state).need.code
                > left + FCI_SAME_PRESSURE)
         m->code_fixture = fixture->given->name;
     m->bound[at] = valve->minimum_flowing.high > left + FCI_SAME_PRESSURE;
+    if (m->bound[at] && least > left + FCI_SAME_PRESSURE) {
+        m->bare_fixture = fixture->given->name;
+        m->bare_floor = least;
+    }
     m->lower[at] =
         m->bound[at]
         || (!c->options->check.peak_only
+            && valve->minimum_flowing.high > least + FCI_SAME_PRESSURE
             && c->check->fixtures[at].states[c->state].works != FC_WORKS);
 }
 
 /* NULL when out of memory */
 static struct valve_need *
-need_for(struct minima *m, const fc_valve *valve)
+need_for(struct minima *m, const struct fci_fixture *fixture)
 {
     const struct fci_cures *c = m->c;
+    const fc_valve *valve = fixture->valve[c->state];
+    const double least = least_published(c, fixture);
     struct valve_need *need = m->needs;
 
     while (need < m->needs + m->n
-           && !fci_same_name(need->valve->name, valve->name))
+           && !(fci_same_name(need->valve->name, valve->name)
+                && fabs(need->floor - least) < FCI_SAME_PRESSURE))
         need++;
     if (need < m->needs + m->n)
         return need;
     *need = (struct valve_need){
         .valve = valve,
+        .floor = least,
         .left = INFINITY,
         .name = fci_arena_printf(c->arena, "low-minimum-%zu", ++m->n),
         .places = fci_arena_array(c->arena, c->site->n_fixtures + 1,
@@ -117,7 +151,7 @@ gather(struct minima *m)
 
         if (!m->lower[i])
             continue;
-        need = need_for(m, fixture->valve[c->state]);
+        need = need_for(m, fixture);
         if (!need)
             return false;
         m->need_of[i] = (size_t)(need - m->needs);
@@ -138,12 +172,12 @@ gather(struct minima *m)
 
 /* ---- Turning ---------------------------------------------------------- */
 
-/* The first step is what is left at peak. */
+/* The first step is what is left at peak; none goes below its floor. */
 static double
 minimum_after(const struct fci_cures *c, const struct valve_need *need,
               int steps)
 {
-    return need->most - (steps - 1) * fci_pressure_step(c);
+    return fmax(need->floor, need->most - (steps - 1) * fci_pressure_step(c));
 }
 
 static bool
@@ -183,18 +217,16 @@ turn_minima(const struct fci_cures *c, const void *lever, int steps,
     return ok;
 }
 
-/* As far as every minimum stays above nothing. */
+/* Until every minimum is at its floor. */
 static int
 most_steps(const struct minima *m)
 {
-    double least = INFINITY;
+    double most = 0;
     size_t i;
 
     for (i = 0; i < m->n; i++)
-        least = fmin(least, m->needs[i].most);
-    return least < INFINITY
-               ? (int)floor(least / fci_pressure_step(m->c) + 1e-6)
-               : 0;
+        most = fmax(most, m->needs[i].most - m->needs[i].floor);
+    return m->n > 0 ? 1 + (int)ceil(most / fci_pressure_step(m->c) - 1e-6) : 0;
 }
 
 /* ---- The fewest ------------------------------------------------------- */
@@ -254,7 +286,7 @@ search(struct minima *m, struct fci_turned *t)
         dropped = false;
         if (!gather(m))
             return FC_ENOMEM;
-        if (m->code_fixture || most_steps(m) == 0)
+        if (m->code_fixture || m->bare_fixture || m->n == 0)
             return FC_OK;
         status = fci_cure_search(m->c, turn_minima, m, most_steps(m), t);
         if (status == FC_OK && t->outcome == FCI_CURES)
@@ -293,6 +325,8 @@ say_minima(const struct minima *m, const struct fci_turned *t, fc_remedy *told)
     const char *text = "Valves with a lower minimum: replace ", *end;
     size_t i;
 
+    if (t->outcome == FCI_SERVES && t->idle)
+        return fci_cure_idle(c, t, "A valve with a lower minimum");
     for (i = 0; text && i < m->n; i++) {
         const struct valve_need *need = &m->needs[i];
         const double most = minimum_after(c, need, t->steps);
@@ -323,9 +357,15 @@ say_useless(const struct minima *m)
             m->c->arena,
             "No other valve helps: %s is short of the code minimum itself.",
             m->code_fixture);
+    if (m->bare_fixture)
+        return fci_arena_printf(
+            m->c->arena,
+            "No other valve helps: less than %s is left at %s, and no code or "
+            "handbook has a flush valve require less.",
+            show(m->c, m->bare_floor).text, m->bare_fixture);
     return fci_arena_string(m->c->arena,
                             "No other valve helps: what is short has no "
-                            "pressure, or no flush valve.");
+                            "flush valve that could require less.");
 }
 
 /* ---- All -------------------------------------------------------------- */

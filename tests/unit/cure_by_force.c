@@ -255,7 +255,7 @@ make_tree(struct house *h)
     h->n_closets = 1 + chance(MOST_CLOSETS);
     for (k = 0; k < h->n_closets; k++) {
         h->on[k] = 1 + chance((unsigned)h->n_pipes - 1);
-        h->minimum[k] = 25 + chance(150) * 0.1;
+        h->minimum[k] = 12 + chance(150) * 0.1;
         h->count[k] = 1 + (chance(4) == 0);
     }
 }
@@ -379,8 +379,13 @@ fewest_of_loss(const fc_site *site, const struct house *h,
     return 0;
 }
 
+/* By IPC Appendix E, E103.1, flush valves require 15 psi at least, siphonic
+ * closets among them; of closets, no table of the code has less (Table 604.3:
+ * 35 psi). */
+#define LEAST_PUBLISHED 15.0
+
 /* Of all choices of closets the least number of valves with which it does,
- * however little they require; 0: none. */
+ * when they require as little as is published; 0: none. */
 static int
 fewest_valves(const fc_site *site, const struct house *h)
 {
@@ -394,13 +399,14 @@ fewest_valves(const fc_site *site, const struct house *h)
         int count = 0;
 
         for (k = 0; k < h->n_closets; k++)
-            if (i >> k & 1) {
+            if (i >> k & 1 && h->minimum[k] > LEAST_PUBLISHED) {
                 list[n++] =
                     (struct fci_change){ FCI_VALVE, names[k],
-                                         "minimum flowing", "0.1 psi", NULL };
+                                         "minimum flowing", "15 psi", NULL };
                 count += h->count[k];
             }
-        if ((least == 0 || count < least) && does_changed(site, list, n))
+        if (count > 0 && (least == 0 || count < least)
+            && does_changed(site, list, n))
             least = count;
     }
     return least;
@@ -575,8 +581,7 @@ START_TEST(all_was_tried)
             fprintf(stderr, "%s: %d named, %d in vain\n", levers[i].key,
                     named[i], in_vain[i]);
         ck_assert_int_gt(named[i], 5);
-        /* with the code's minimum left out some valve always does */
-        ck_assert(in_vain[i] > 2 || i == VALVE);
+        ck_assert_int_gt(in_vain[i], 2);
     }
     ck_assert_int_gt(priced, 40);
     ck_assert_int_gt(unpriced, 10);

@@ -82,6 +82,94 @@ START_TEST(down_to_the_step)
 }
 END_TEST
 
+/* Down to what is published, and no further.  By International Plumbing Code,
+ * Appendix E, E103.1, flush valves require 15 psi (103.42 kPa) and blowout
+ * closets 25, by Uniform Plumbing Code, Appendix A, A 104.0, any flush valve
+ * 15.  A valve that requires less already neither gets less nor more. */
+static const struct {
+    const char *settings, *pressure, *kind, *minimum;
+    double most; /* Pa; 0: none does */
+    const char *least;
+} published[] = {
+    { "", "15 psi", "water closet, flush valve", "20 psi", 15 * PSI, "" },
+    { "", "14.95 psi", "water closet, flush valve", "20 psi", 0, "15.0 psi" },
+    { "", "1.1 psi", "water closet, flush valve", "35 psi", 0, "15.0 psi" },
+    { "", "11 psi", "water closet, flush valve", "12 psi", 0, "15.0 psi" },
+    { "", "14 psi", "water closet, flush valve", "15 psi", 0, "15.0 psi" },
+    { "", "15 psi", "urinal, flush valve", "20 psi", 15 * PSI, "" },
+    { "", "14.9 psi", "urinal, flush valve", "20 psi", 0, "15.0 psi" },
+    { "", "25 psi", "water closet, blowout, flush valve", "45 psi", 25 * PSI,
+      "" },
+    { "", "24.9 psi", "water closet, blowout, flush valve", "45 psi", 0,
+      "25.0 psi" },
+    { "code = upc\n", "24.9 psi", "water closet, blowout, flush valve",
+      "45 psi", 24.9 * PSI, "" },
+    { "code = upc\n", "14.9 psi", "water closet, blowout, flush valve",
+      "45 psi", 0, "15.0 psi" },
+    { "units = si\n", "104.2 kPa", "water closet, flush valve", "150 kPa",
+      104e3, "" },
+    { "units = si\n", "103.9 kPa", "water closet, flush valve", "150 kPa", 0,
+      "104 kPa" },
+};
+
+START_TEST(none_below_what_is_published)
+{
+    char text[1024];
+    const fc_remedy *r;
+    struct cured c;
+
+    snprintf(text, sizeof text,
+             "[site]\ncode minimum = no\n%s[source s]\nkind = fixed\n"
+             "pressure = %s\n[pipe foot]\nfrom = s\n" FREE
+             "[fixture x]\non = foot\nkind = %s\nsupply size = 1 in\n"
+             "existing = v\n" VALVE("v", "%s"),
+             published[_i].settings, published[_i].pressure,
+             published[_i].kind, published[_i].minimum);
+    cured_begin(&c, site_of(text), true, published[_i].pressure);
+    r = cured_by(&c, FC_LOWER_MINIMUM, NULL);
+    ck_assert_ptr_nonnull(r);
+    ck_assert_msg(r->works == (published[_i].most > 0), "%s", r->text);
+    if (r->works)
+        ck_assert_double_eq_tol(r->value, published[_i].most, 1e-2);
+    else {
+        snprintf(text, sizeof text,
+                 "No other valve helps: less than %s is left at x, and no "
+                 "code or handbook has a flush valve require less.",
+                 published[_i].least);
+        ck_assert_str_eq(r->text, text);
+    }
+    assert_remedies(&c);
+    cured_end(&c);
+}
+END_TEST
+
+/* One valve for two kinds of fixture, of which each has its own least. */
+START_TEST(each_kind_has_its_own)
+{
+    const fc_remedy *r;
+    struct cured c;
+
+    cured_begin(
+        &c,
+        site_of("[site]\ncode minimum = no\n[source s]\nkind = fixed\n"
+                "pressure = 26 psi\n[pipe foot]\nfrom = s\n" FREE
+                "[pipe top]\nfrom = foot\nrise = 20 ft\n" FREE
+                "[fixture low]\non = foot\n"
+                "kind = water closet, blowout, flush valve\n"
+                "supply size = 1 in\nexisting = v\n"
+                "[fixture high]\non = top\n"
+                "kind = urinal, flush valve\n"
+                "supply size = 1 in\nexisting = v\n" VALVE("v", "30 psi")),
+        true, "two kinds"); /* 26 and 17.338 psi */
+    r = cured_by(&c, FC_LOWER_MINIMUM, NULL);
+    ck_assert_msg(r && r->works, "%s", r ? r->text : "none");
+    ck_assert_double_eq_tol(minimum_of(&c, r, "low"), 26 * PSI, 1e-2);
+    ck_assert_double_eq_tol(minimum_of(&c, r, "high"), 17.3 * PSI, 1e-2);
+    assert_remedies(&c);
+    cured_end(&c);
+}
+END_TEST
+
 /* The code's own least is not there: no valve helps. */
 START_TEST(the_code_asks_more)
 {
@@ -404,6 +492,41 @@ START_TEST(short_in_events)
 }
 END_TEST
 
+/* Such closets short in the events alone whose valve is at what is published,
+ * below it or a little above: 0.3 psi less does not do. */
+START_TEST(no_lower_for_the_events)
+{
+    static const struct {
+        const char *minimum, *text;
+    } valves[] = {
+        { "15 psi", "what is short has no flush valve that could require" },
+        { "13 psi", "what is short has no flush valve that could require" },
+        { "15.3 psi", "A valve with a lower minimum does not help: no fixture "
+                      "is short at peak, and this stays: x:" },
+    };
+    char text[1024];
+    const fc_remedy *r;
+    struct cured c;
+
+    snprintf(text, sizeof text,
+             "[site]\ncode minimum = no\nmaximum static = 200 psi\n"
+             "[source s]\nkind = fixed\npressure = 18.1 psi\n"
+             "[pipe run]\nfittings = none\nfrom = s\nlength = 100 ft\n"
+             "c = 140\ninside diameter = 2 in\n" CLOSET(
+                 "x", "run", "count = 6\ninterval = 1 min\nexisting = v\n")
+                 VALVE("v", "%s") "flow = 25 gpm at 10 psi\n"
+                                  "full flush = 6 gal\n",
+             valves[_i].minimum);
+    cured_begin(&c, site_of(text), false, valves[_i].minimum);
+    ck_assert(is_served(&c, c.site, NULL, NULL));
+    ck_assert_int_ne(c.all->works, FC_WORKS);
+    r = cured_by(&c, FC_LOWER_MINIMUM, NULL);
+    ck_assert(r && !r->works);
+    ck_assert_msg(strstr(r->text, valves[_i].text), "%s", r->text);
+    cured_end(&c);
+}
+END_TEST
+
 /* A valve that asks less is weak less often. */
 START_TEST(lower_for_the_events)
 {
@@ -470,6 +593,8 @@ cure_of_valves(void)
     TCase *t = tcase_create("valves");
 
     tcase_add_loop_test(t, down_to_the_step, 0, COUNT(left_over));
+    tcase_add_loop_test(t, none_below_what_is_published, 0, COUNT(published));
+    tcase_add_test(t, each_kind_has_its_own);
     tcase_add_test(t, the_code_asks_more);
     tcase_add_loop_test(t, only_what_is_short, 0, COUNT(not_short));
     tcase_add_loop_test(t, generic_class, 0, 6);
@@ -480,6 +605,7 @@ cure_of_valves(void)
     tcase_add_test(t, kept_in_vain);
     tcase_add_test(t, nothing_to_keep);
     tcase_add_test(t, short_in_events);
+    tcase_add_loop_test(t, no_lower_for_the_events, 0, 3);
     tcase_add_test(t, lower_for_the_events);
     tcase_add_test(t, lower_for_peak_and_events);
     tcase_add_loop_test(t, narrow_window, 0, 2);
