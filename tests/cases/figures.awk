@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # tests/cases/figures.awk -- the figures that the reports of tests/cases/ must
 # show, worked out apart from the program: in feet, seconds and pounds.  Those
-# of flush events, sizes, remedies, claims and readings are in events.awk,
-# sizes.awk, remedies.awk, claims.awk and readings.awk, which are read behind
-# it.
+# of flush events, sizes, remedies, claims, readings and of sites side by side
+# are in events.awk, sizes.awk, remedies.awk, claims.awk, readings.awk and
+# sides.awk, which are read behind it.
 #
 # Prints lines of FILE, KIND and TEXT, parted by tabs.  KIND is `row` (a line
 # of the report, its spaces squeezed), `like` (the same as an extended regular
@@ -491,5 +491,6 @@ BEGIN {
     remedies()
     claims()
     readings()
+    sides()
     exit bad
 }

@@ -9,9 +9,12 @@
 # NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
 # `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
 # and `verify --record`, NAME.diagnose and `diagnose`, NAME.sheet and `diagnose
-# --sheet`; NAME.KIND.full.txt is the same with `--full`.  What figures these reports must show is worked out apart from the
-# program, by the files *.awk there.  A record tells the file's path, so that
-# all commands run in that folder.
+# --sheet`, NAME.compare and `compare`, NAME.sweep and `check --sweep`;
+# NAME.KIND.full.txt is the same with `--full`, NAME.KIND.csv with `--format
+# csv`.  A report of which something could not be calculated says that on
+# standard error too, as NAME.KIND.err has it.  What figures these reports must
+# show is worked out apart from the program, by the files *.awk there.  A record
+# tells the file's path, so that all commands run in that folder.
 set -u
 : "${FLUSHCALC:?the path of the command to test}"
 : "${srcdir:?the top of the sources}"
@@ -35,6 +38,8 @@ verdict() {
     : >"$work/why"
 }
 : >"$work/why"
+errors=$work/nothing
+: >"$errors"
 
 # A locale with a decimal comma: one that is here, or one made for the test.
 comma=
@@ -51,7 +56,8 @@ find_comma() {
     comma=
 }
 
-# same EXPECTED STATUS ARGUMENT...: one run and all that must hold of it.
+# same EXPECTED STATUS ARGUMENT...: one run and all that must hold of it.  What
+# it says on standard error is in $errors, which is empty if nothing is.
 same() {
     want=$cases/$1
     what=$1
@@ -62,16 +68,15 @@ same() {
     [ "$got" -eq "$expected" ] || echo "exit $got, not $expected" >"$work/why"
     [ "$got" -eq "$expected" ]
     verdict "$what: exit status $expected" $?
-    cp "$work/err" "$work/why"
-    [ ! -s "$work/err" ]
-    verdict "$what: nothing on standard error" $?
+    diff "$errors" "$work/err" >"$work/why" 2>&1
+    verdict "$what: what standard error has" $?
     diff "$want" "$work/out" >"$work/why" 2>&1
     verdict "$what: the whole output" $?
-    "$FLUSHCALC" "$@" >"$work/again" 2>&1
+    "$FLUSHCALC" "$@" >"$work/again" 2>"$work/err"
     cmp "$work/out" "$work/again" >"$work/why" 2>&1
     verdict "$what: the same bytes again" $?
     if [ -n "$comma" ]; then
-        LC_ALL=$comma "$FLUSHCALC" "$@" >"$work/again" 2>&1
+        LC_ALL=$comma "$FLUSHCALC" "$@" >"$work/again" 2>"$work/err"
         cmp "$work/out" "$work/again" >"$work/why" 2>&1
         verdict "$what: the same bytes with a decimal comma" $?
     else
@@ -132,6 +137,7 @@ also() {
     [ -f "$cases/$name.$kind" ] || return 0
     shift
     read -r status words <"$cases/$name.$kind"
+    [ ! -f "$cases/$name.$kind.err" ] || errors=$cases/$name.$kind.err
     # shellcheck disable=SC2086 # words are meant
     same "$name.$kind.txt" "$status" "$@" $words
     narrow "$name.$kind.txt"
@@ -144,6 +150,11 @@ also() {
         # shellcheck disable=SC2086
         same "$name.$kind.json" "$status" "$@" --format json $words
     fi
+    if [ -f "$cases/$name.$kind.csv" ]; then
+        # shellcheck disable=SC2086
+        same "$name.$kind.csv" "$status" "$@" --format csv $words
+    fi
+    errors=$work/nothing
 }
 
 find_comma
@@ -156,6 +167,8 @@ for site in *.ini; do
     also record verify --record "$site"
     also diagnose diagnose "$site"
     also sheet diagnose --sheet "$site"
+    also compare compare "$site"
+    also sweep check "$site"
     [ -f "$cases/$name.status" ] || continue
     status=$(cat "$cases/$name.status")
     same "$name.txt" "$status" check "$site"
@@ -175,7 +188,7 @@ done
 
 awk -f "$cases/figures.awk" -f "$cases/events.awk" -f "$cases/sizes.awk" \
     -f "$cases/remedies.awk" -f "$cases/claims.awk" -f "$cases/readings.awk" \
-    >"$work/figures" 2>"$work/why"
+    -f "$cases/sides.awk" >"$work/figures" 2>"$work/why"
 verdict "the files *.awk work out the figures" $?
 for report in "$cases"/*.txt; do
     # one screen of options holds sentences, which the full report has too

@@ -13,5 +13,7 @@ TCase *change_by_name(void);
 TCase *change_texts(void);
 TCase *change_of_generated(void);
 TCase *change_of_settings(void);
+TCase *change_of_keys(void);
+TCase *change_rewritten(void);
 
 #endif

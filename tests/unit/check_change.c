@@ -22,5 +22,7 @@ main(void)
     suite_add_tcase(suite, change_texts());
     suite_add_tcase(suite, change_of_generated());
     suite_add_tcase(suite, change_of_settings());
+    suite_add_tcase(suite, change_of_keys());
+    suite_add_tcase(suite, change_rewritten());
     return run_building_suite(suite);
 }

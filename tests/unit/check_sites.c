@@ -7,6 +7,7 @@
  */
 #include "flushcalc.h"
 #include "generators/buildings.h"
+#include "unit/sites_suite.h"
 #include "unit/suite.h"
 
 #include <limits.h>
@@ -262,5 +263,6 @@ main(void)
     tcase_add_test(lines, the_worst_comes_first);
     tcase_add_test(lines, files_that_are_not_there);
     suite_add_tcase(suite, lines);
+    suite_add_tcase(suite, sites_two_states());
     return run_suite(suite);
 }
