@@ -89,7 +89,8 @@ static const struct usual {
       ": at others it may follow the square law or stay the same" },
     { FCI_METER, FCI_IN_DEVICE, is_by_kind, FCI_USUALS, "loss of",
       " not given but by kind and size",
-      ": up to what an old meter may lose (\"flushcalc tables meter\")" },
+      ": from what a good meter loses to what its standard allows "
+      "(\"flushcalc tables meter\")" },
     { FCI_METER, FCI_IN_SHAPE, is_by_kind, FCI_USUALS, "loss of",
       " not given but by kind and size",
       ": more near its change-over (\"flushcalc tables meter\")" },

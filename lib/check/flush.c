@@ -648,11 +648,12 @@ settle(struct fci_flush_event *e)
 {
     const size_t n = e->site->n_elements;
     double *flow = fci_arena_array(&e->scratch, n, sizeof *flow);
-    struct unsettled_event u = {
-        .what = { .site = e->site, .flow = flow, .works = is_enough_in },
-        .event = e,
-        .flow = flow
-    };
+    struct unsettled_event u = { .what = { .site = e->site,
+                                           .state = e->state,
+                                           .flow = flow,
+                                           .works = is_enough_in },
+                                 .event = e,
+                                 .flow = flow };
     size_t i;
 
     if (!flow)

@@ -44,6 +44,13 @@ the_source(const fc_site *site)
     return &site->elements[site->order[0]];
 }
 
+static bool
+is_a_loss(const struct settling *s, size_t input)
+{
+    return input != DROP
+           && s->variant.inputs[input].row->measured == FCI_IN_DEVICE;
+}
+
 static void
 set_drop(struct settling *s, double drop)
 {
@@ -225,6 +232,36 @@ at_its_flow(struct settling *s, size_t at, fc_proviso *proviso)
     proviso->dimension = FC_LENGTH;
 }
 
+/* The same of the stop of a fixture, at the flow of that alone. */
+static void
+at_flow_of_fixture(struct settling *s, const struct fci_part *part,
+                   fc_proviso *proviso)
+{
+    const fc_site *site = &s->variant.site;
+    const struct fci_fixture *fixture = site->fixtures;
+
+    while (!fci_same_name(fixture->given->name, part->name))
+        fixture++;
+    proviso->flow = fci_fixture_flow(site, fixture, s->what->state).high;
+    proviso->input = "loss of the stop";
+    proviso->limit = fci_loss_at(&fixture->given->stop, fixture->stop_curve,
+                                 fixture->stop_lower, fixture->stop_shape,
+                                 proviso->flow, FCI_WORST);
+    proviso->at_most = true;
+    proviso->dimension = FC_PRESSURE;
+}
+
+/* The flow of a loss that grows with its square; NAN: it is the same at any.
+ */
+static double
+flow_of_loss(const struct fci_part *part)
+{
+    const fc_loss *loss =
+        fci_part_member(part, part->kind == FCI_FIXTURE ? "stop" : "loss");
+
+    return loss->kind == FC_SQUARE_LOSS ? loss->flow.nominal : (double)NAN;
+}
+
 static void
 describe(struct settling *s, const struct candidate *c, double limit,
          fc_proviso *proviso)
@@ -257,11 +294,15 @@ describe(struct settling *s, const struct candidate *c, double limit,
         && input->row->measured == FCI_IN_DEVICE)
         proviso->measure = "take its loss wide open from its data sheet";
     set(s, c->input, limit);
+    if (input->row->measured == FCI_IN_DEVICE)
+        proviso->flow = flow_of_loss(input->part);
     /* the stop of a fixture stands at no element */
-    if ((input->row->measured == FCI_IN_SHAPE
-         && input->row->kind != FCI_FIXTURE)
-        || (input->row->measured == FCI_IN_FLOW_TEST
-            && input->row->home == FCI_IN_ELEMENT))
+    if (input->row->measured == FCI_IN_SHAPE
+        && input->row->kind == FCI_FIXTURE)
+        at_flow_of_fixture(s, input->part, proviso);
+    else if (input->row->measured == FCI_IN_SHAPE
+             || (input->row->measured == FCI_IN_FLOW_TEST
+                 && input->row->home == FCI_IN_ELEMENT))
         at_its_flow(s, element_of(s, input), proviso);
     if (input->row->measured == FCI_IN_FALL_OFF)
         proviso->flow = s->what->flow[element_of(s, input)];
@@ -297,15 +338,23 @@ limit_text(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
                                                                      : "%");
 }
 
+/* `always`: where the limit is of no flow, it is of any. */
 static const char *
-text_of(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p)
+flow_text(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p,
+          bool always)
+{
+    if (isnan(p->flow))
+        return always ? " at any flow" : "";
+    return fci_arena_printf(arena, " at %s",
+                            fci_show(units, FC_FLOW, p->flow).text);
+}
+
+static const char *
+text_of(struct fci_arena *arena, fc_unit_system units, const fc_proviso *p,
+        bool always)
 {
     const char *limit = limit_text(arena, units, p);
-    const char *flow =
-        isnan(p->flow)
-            ? ""
-            : fci_arena_printf(arena, " at %s",
-                               fci_show(units, FC_FLOW, p->flow).text);
+    const char *flow = flow_text(arena, units, p, always);
     const char *side = p->at_most ? "at most" : "at least";
 
     if (!limit || !flow)
@@ -363,7 +412,8 @@ fci_settle(struct fci_unsettled *what, struct fci_arena *arena,
                                     : find_candidate(&s, &c))
         && find_turning_point(&s, &c, &limit)) {
         describe(&s, &c, limit, proviso);
-        proviso->text = text_of(arena, site->settings.units, proviso);
+        proviso->text = text_of(arena, site->settings.units, proviso,
+                                is_a_loss(&s, c.input));
         if (!proviso->text)
             what->status = FC_ENOMEM;
     }

@@ -18,6 +18,7 @@ fc_verdict fci_as_tested(const fc_site *site, const fc_check_options *options,
 /* A verdict that cannot be told. */
 struct fci_unsettled {
     const fc_site *site;
+    fc_state state;
     const double *flow; /* of each element, worst end [m3/s] */
     /* Whether it is well in a variant of the site; `flows`: one in which the
      * flows that are drawn differ.  Leaves how much is to spare in

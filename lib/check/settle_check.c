@@ -131,12 +131,14 @@ fci_settle_check(const struct fci_judge *judge, fc_state state, size_t fixture,
                  fc_proviso *proviso, fc_diagnostics *messages)
 {
     const fc_site *site = judge->site;
-    struct checked s = { .what = { .site = site, .works = works },
-                         .judge = judge,
-                         .state = state,
-                         .only = fixture,
-                         .options = options,
-                         .messages = messages };
+    struct checked s = {
+        .what = { .site = site, .state = state, .works = works },
+        .judge = judge,
+        .state = state,
+        .only = fixture,
+        .options = options,
+        .messages = messages
+    };
     double *flow = fci_arena_array(&s.scratch, site->n_elements, sizeof *flow);
     fc_status status = FC_ENOMEM;
     size_t i;

@@ -266,7 +266,8 @@ typedef struct fc_proviso {
     bool at_most;      /* it works with the input below `limit`; else above */
     fc_dimension dimension;
     double limit;
-    double flow;         /* that the limit is of [m3/s]; NAN: of none */
+    double flow;         /* that the limit is of [m3/s]; NAN: of none, or of
+                            any */
     const char *text;    /* "works if the main drops less than 8.2 psi at 90
                             gpm" */
     const char *measure; /* what would settle it */

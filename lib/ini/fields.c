@@ -27,14 +27,16 @@ static bool
 is_told(const struct fci_section *section, const struct fci_entry *entry)
 {
     struct fci_floors_told *told = section ? section->told : NULL;
-    int *first;
+    int line;
 
     if (!told || !told->open)
         return false;
-    first = &told->first[entry ? entry - section->entries + 1 : 0];
-    if (*first == 0)
-        *first = section->floor + FCI_FLOOR_SAID;
-    return *first != section->floor + FCI_FLOOR_SAID;
+    line = entry ? entry->line : section->line;
+    for (size_t i = 0; i < told->n; i++)
+        if (told->first[i].line == line)
+            return told->first[i].floor != section->floor;
+    told->first[told->n++] = (struct fci_floor_told){ line, section->floor };
+    return false;
 }
 
 fc_status

@@ -33,11 +33,16 @@ struct fci_entry {
  * with its section is said of one of them. */
 struct fci_floors_told {
     struct fci_floors_told *next; /* of another section */
-    bool open;  /* while the file is read; later each floor counts */
-    int *first; /* by entry from 1 on, of the heading at 0: the floor that it
-                   was said of first, and FCI_FLOOR_SAID; 0: none */
+    bool open; /* while the file is read; later each floor counts */
+    struct fci_floor_told
+        *first; /* room for every line that the floors have */
+    size_t n;
 };
-#define FCI_FLOOR_SAID 1000
+
+struct fci_floor_told {
+    int line;  /* of an entry, or of the heading; below 0: of a setting */
+    int floor; /* that it was said of first */
+};
 
 struct fci_section {
     const char *kind; /* lower case: the first word of `[kind name]`, or the

@@ -43,9 +43,9 @@ fci_quick_gauges(const struct fci_quick_model *m, struct fci_arena *arena)
         return NULL;
     if (!m->has_rise) {
         c = fci_show(m->units, FC_LENGTH, fabs(main - still) / m->weight);
-        return fci_arena_printf(
-            arena, "The two gauges are %s apart, which is %s of height.",
-            fci_quick_pressure(m, fabs(main - still), &a), c.text);
+        return fci_arena_printf(arena, "Gauges %s apart: %s %s.",
+                                fci_quick_pressure(m, fabs(main - still), &a),
+                                c.text, still > main ? "down" : "up");
     }
     return fci_arena_printf(arena, "The gauges %s: %s by height, %s read.",
                             m->gauges_differ ? "differ" : "agree",

@@ -157,14 +157,36 @@ take_changes(const struct fci_cures *c, const struct device_lever *lever,
     bool works;
     fc_status status;
 
-    rounded.rounded = !c->exact;
+    rounded.rounded = true;
     if (!turn_device(c, &rounded, steps, list))
         return FC_ENOMEM;
     status = fci_cure_check(c, list, &works, NULL);
-    if (status != FC_OK || works || c->exact)
+    if (status != FC_OK || works)
         return status;
     fci_change_list_free(list);
     return turn_device(c, lever, steps, list) ? FC_OK : FC_ENOMEM;
+}
+
+/* What it then loses at peak, worst case, as it is written. */
+static fc_status
+find_loss(const struct fci_cures *c, const struct device_lever *lever,
+          int steps, double *loss)
+{
+    const size_t at = lever->element;
+    struct fci_change_list list = { 0 };
+    fc_site *site = NULL;
+    fc_status status = turn_device(c, lever, steps, &list) ? FC_OK : FC_ENOMEM;
+
+    if (status == FC_OK)
+        status = fci_site_changed(c->site, list.changes, list.n, &site,
+                                  c->messages);
+    if (status == FC_OK)
+        *loss = fci_element_loss_at(
+            &site->elements[at], c->judge.demand[c->state][at].flow[FCI_WORST],
+            FCI_WORST);
+    fc_site_free(site);
+    fci_change_list_free(&list);
+    return status;
 }
 
 /* A meter is named where the building works with it: not here. */
@@ -179,6 +201,8 @@ tell_device(const struct fci_cures *c, const void *what, int steps,
 
     told->value = loss_after(c, lever, steps);
     if (!now
+        || (lever->rounded
+            && find_loss(c, lever, steps, &told->value) != FC_OK)
         || (element->part->kind != FCI_METER
             && fci_made_find(c, lever->element, told->value, &made) != FC_OK))
         return NULL;
@@ -190,30 +214,51 @@ tell_device(const struct fci_cures *c, const void *what, int steps,
         now, made.which);
 }
 
-/* Down to the least that one of its kind loses, where that is known. */
-static int
-steps_made(const struct fci_cures *c, const struct device_lever *lever)
+/* Down to the least that one of its kind loses, where that is known, as it is
+ * written. */
+static fc_status
+find_steps_made(const struct fci_cures *c, const struct device_lever *rounded,
+                int *steps)
 {
-    const double less = lever->loss - fci_made_lowest(c, lever->element);
+    const double lowest = fci_made_lowest(c, rounded->element);
+    const double less = rounded->loss - lowest;
+    double loss = 0;
+    fc_status status = FC_OK;
 
-    return less > 0 ? (int)floor(less / fci_pressure_step(c) + 1e-6) : 0;
+    *steps = less > 0 ? (int)floor(less / fci_pressure_step(c) + 1e-6) : 0;
+    while (status == FC_OK && *steps > 0) {
+        status = find_loss(c, rounded, *steps, &loss);
+        if (loss > lowest - FCI_SAME_PRESSURE)
+            break;
+        --*steps;
+    }
+    return status;
 }
 
-static bool
+static fc_status
 add_partner(struct fci_cures *c, const struct device_lever *lever,
             const fc_remedy *told)
 {
-    const struct fci_partner partner = {
+    struct device_lever *rounded =
+        fci_arena_copy(c->arena, lever, sizeof *rounded);
+    struct fci_partner partner = {
         .told = *told,
         .kind = c->site->elements[lever->element].part->kind,
         .turn = turn_device,
         .lever = fci_arena_copy(c->arena, lever, sizeof *lever),
-        .far = steps_made(c, lever),
+        .written = rounded,
         .most = lever->most,
         .tell = tell_device,
     };
+    fc_status status;
 
-    return partner.lever && fci_add_partner(c, &partner);
+    if (!partner.lever || !rounded)
+        return FC_ENOMEM;
+    rounded->rounded = true;
+    status = find_steps_made(c, rounded, &partner.far);
+    return status != FC_OK                ? status
+           : fci_add_partner(c, &partner) ? FC_OK
+                                          : FC_ENOMEM;
 }
 
 static fc_status
@@ -239,10 +284,9 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     told.works = t.outcome == FCI_CURES && told.reach == FC_IN_REACH;
     told.fixture = t.fixture;
     told.text = say(c, lever, &told, &t, &made);
-    if (!told.works && !(t.outcome == FCI_SERVES && t.idle)
-        && !add_partner(c, lever, &told))
-        return FC_ENOMEM;
-    if (told.works)
+    if (!told.works && !(t.outcome == FCI_SERVES && t.idle))
+        status = add_partner(c, lever, &told);
+    if (status == FC_OK && told.works)
         status = take_changes(c, lever, t.steps, &list);
     if (status != FC_OK) {
         fci_change_list_free(&list);

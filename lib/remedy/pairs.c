@@ -5,6 +5,11 @@
  * so changed the other is sought as if it were alone.  Then the first goes
  * back as far as both still do, so that neither can be turned less.  A third
  * lever is not tried.
+ *
+ * A loss is sought to the last digit and written rounded to less (remedy/
+ * device.c).  The other lever is held against what is written, so that it
+ * makes use of what is rounded; the loss is then sought beside it, so that
+ * what is told of it does too.
  */
 #include "remedy/remedies.h"
 #include "ground/characters.h"
@@ -15,6 +20,9 @@
 
 /* As many are turned first: work stays bounded in a building of many. */
 #define MOST_FIRST 12u
+/* As often each of the two is sought beside the other: each time the first is
+ * turned less, or no other way than before. */
+#define MOST_ROUNDS 6
 
 /* What may be sought second. */
 static const struct {
@@ -141,12 +149,11 @@ end_changed(struct changed *x)
 }
 
 static fc_status
-begin_changed(struct changed *x, const struct fci_cures *c,
-              const struct fci_partner *first, int steps)
+begin_changed(struct changed *x, const struct fci_cures *c, fci_turn *turn,
+              const void *lever, int steps)
 {
     struct fci_change_list list = { 0 };
-    fc_status status =
-        first->turn(c, first->lever, steps, &list) ? FC_OK : FC_ENOMEM;
+    fc_status status = turn(c, lever, steps, &list) ? FC_OK : FC_ENOMEM;
 
     *x = (struct changed){ 0 };
     if (status == FC_OK)
@@ -158,8 +165,7 @@ begin_changed(struct changed *x, const struct fci_cures *c,
                                    .options = c->options,
                                    .messages = c->messages,
                                    .arena = c->arena,
-                                   .pipes_cost = INFINITY,
-                                   .exact = true };
+                                   .pipes_cost = INFINITY };
     if (status == FC_OK)
         status = fci_judge_begin(&x->cures.judge, x->site, c->messages);
     if (status == FC_OK)
@@ -208,8 +214,15 @@ may_be_second(const struct fci_cures *c, const struct fci_partner *first,
 
 struct pair {
     const struct fci_partner *first;
+    const void *lever; /* of the first one: as sought, or as written */
     const struct fci_change_list *second;
 };
+
+static const void *
+as_written(const struct fci_partner *first)
+{
+    return first->written ? first->written : first->lever;
+}
 
 static bool
 turn_pair(const struct fci_cures *c, const void *lever, int steps,
@@ -217,7 +230,7 @@ turn_pair(const struct fci_cures *c, const void *lever, int steps,
 {
     const struct pair *p = lever;
 
-    return p->first->turn(c, p->first->lever, steps, list)
+    return p->first->turn(c, p->lever, steps, list)
            && fci_append_changes(list, p->second);
 }
 
@@ -255,23 +268,47 @@ within(const struct fci_cures *c, const char *text)
     return copy;
 }
 
-/* The pair as it is found with the first one turned so far; takes nothing
- * over. */
+/* Both, the first one turned so far, as they are written; to the last digit
+ * where that does not do.  The changes are none where neither does. */
 static fc_status
-add_pair(struct fci_cures *c, const struct fci_partner *first, int steps,
-         const struct fci_cure *second)
+write_pair(const struct fci_cures *c, const struct fci_partner *first,
+           int steps, const struct fci_change_list *second,
+           struct fci_change_list *list, bool *works)
 {
-    const struct pair pair = { first, &second->changes };
+    const void *const levers[] = { first->written, first->lever };
+    fc_status status = FC_OK;
+    size_t i;
+
+    *works = false;
+    for (i = 0; i < 2 && status == FC_OK && !*works; i++) {
+        const struct pair pair = { first, levers[i], second };
+
+        if (!levers[i])
+            continue;
+        status = turn_pair(c, &pair, steps, list) ? FC_OK : FC_ENOMEM;
+        if (status == FC_OK)
+            status = fci_cure_check(c, list, works, NULL);
+        if (!*works)
+            fci_change_list_free(list);
+    }
+    return status;
+}
+
+/* The pair as it is found with the first one turned so far, as it is told by
+ * `lever`; takes nothing over. */
+static fc_status
+add_pair(struct fci_cures *c, const struct fci_partner *first,
+         const void *lever, int steps, const struct fci_cure *second)
+{
     struct fci_change_list list = { 0 };
     fc_remedy told = first->told;
-    const char *said = first->tell(c, first->lever, steps, &told);
+    const char *said = first->tell(c, lever, steps, &told);
     const char *also = within(c, second->told.text);
     fc_status status = said && also ? FC_OK : FC_ENOMEM;
 
-    if (status == FC_OK && !turn_pair(c, &pair, steps, &list))
-        status = FC_ENOMEM;
     if (status == FC_OK)
-        status = fci_cure_check(c, &list, &told.works, NULL);
+        status =
+            write_pair(c, first, steps, &second->changes, &list, &told.works);
     if (status == FC_OK && told.works) {
         told.text = fci_arena_printf(c->arena, "%s, and %s", said, also);
         told.lever = FC_COMBINE;
@@ -285,30 +322,60 @@ add_pair(struct fci_cures *c, const struct fci_partner *first, int steps,
     return status;
 }
 
-/* The second one in the building with the first one turned no further than it
- * has to be; what is made, and which valves, may be others there. */
+/* The second one in the building with the first one turned so far; what is
+ * made, and which valves, may be others there.  NULL: it does not do there. */
+static fc_status
+seek_again(struct changed *x, const fc_remedy *second,
+           const struct fci_cure **found)
+{
+    fc_status status = FC_OK;
+    size_t i;
+
+    *found = NULL;
+    for (i = 0; status == FC_OK && i < N_SECONDS; i++)
+        if (seconds[i].lever == second->lever)
+            status = seconds[i].cure(&x->cures);
+    for (i = 0; status == FC_OK && !*found && i < x->cures.n; i++)
+        if (x->cures.list[i].told.works
+            && same_lever(&x->cures.list[i].told, second))
+            *found = &x->cures.list[i];
+    return status;
+}
+
+/* Each beside the other until neither can be turned less.  Of two losses each
+ * is sought beside the other to the last digit.  Where only what is written of
+ * the first one does beside the other, that is told of it. */
 static fc_status
 settle_pair(struct fci_cures *c, const struct fci_partner *first, int steps,
             const fc_remedy *second)
 {
-    struct changed x;
-    fc_status status = begin_changed(&x, c, first, steps);
-    bool kept = false;
-    size_t i;
+    const void *lever =
+        second->lever == FC_LOWER_LOSS ? first->lever : as_written(first);
+    struct fci_turned t = { .outcome = FCI_CURES, .steps = steps };
+    struct changed x = { 0 };
+    const struct fci_cure *found = NULL;
+    const size_t n = c->n;
+    fc_status status;
+    int rounds = 0;
 
-    for (i = 0; status == FC_OK && i < N_SECONDS; i++)
-        if (seconds[i].lever == second->lever)
-            status = seconds[i].cure(&x.cures);
-    for (i = 0; status == FC_OK && !kept && i < x.cures.n; i++) {
-        const size_t n = c->n;
+    do {
+        steps = t.steps;
+        end_changed(&x);
+        status = begin_changed(&x, c, first->turn, lever, steps);
+        if (status == FC_OK)
+            status = seek_again(&x, second, &found);
+        if (status == FC_OK && found) {
+            const struct pair pair = { first, first->lever, &found->changes };
 
-        if (!x.cures.list[i].told.works
-            || !same_lever(&x.cures.list[i].told, second))
-            continue;
-        status = add_pair(c, first, steps, &x.cures.list[i]);
-        kept = c->n > n;
-    }
-    if (kept && !keep_site(c, &x.site))
+            status = fci_cure_search(c, turn_pair, &pair, first->far, &t);
+        }
+    } while (status == FC_OK && found && t.outcome == FCI_CURES
+             && t.steps != steps && ++rounds < MOST_ROUNDS);
+    if (status == FC_OK && found)
+        status = t.outcome == FCI_CURES
+                     ? add_pair(c, first, first->lever, t.steps, found)
+                     : add_pair(c, first, lever, steps, found);
+    if (c->n > n && !keep_site(c, &x.site))
         status = FC_ENOMEM;
     end_changed(&x);
     return status;
@@ -318,7 +385,7 @@ static fc_status
 try_second(struct fci_cures *c, const struct fci_partner *first,
            const struct fci_cure *second)
 {
-    const struct pair pair = { first, &second->changes };
+    const struct pair pair = { first, first->lever, &second->changes };
     struct fci_turned t;
     fc_status status;
 
@@ -338,31 +405,29 @@ static fc_status
 add_with_pipes(struct fci_cures *c, const struct fci_partner *first,
                fc_remedy *told, struct fci_change_list *pipes)
 {
-    const struct pair pair = { first, pipes };
+    const struct pair pair = { first, first->lever, pipes };
     struct fci_change_list list = { 0 };
     struct fci_turned t;
     const char *said, *which;
     fc_status status = fci_cure_search(c, turn_pair, &pair, first->far, &t);
 
-    if (status != FC_OK || t.outcome != FCI_CURES) {
-        fci_change_list_free(pipes);
+    told->works = false;
+    if (status == FC_OK && t.outcome == FCI_CURES)
+        status = write_pair(c, first, t.steps, pipes, &list, &told->works);
+    fci_change_list_free(pipes);
+    if (status != FC_OK || !told->works)
         return status;
-    }
     said = first->tell(c, first->lever, t.steps, told);
     which = fci_which_pipes(c, told);
     if (said && which)
         told->text =
             fci_arena_printf(c->arena, "%s, and replace %s.", said, which);
-    told->works = true;
     told->fixture = t.fixture;
-    if (!told->text || !turn_pair(c, &pair, t.steps, &list)
-        || !fci_buy(c, told, first->told.lever, first->kind, 1)) {
+    if (!told->text || !fci_buy(c, told, first->told.lever, first->kind, 1)) {
         fci_change_list_free(&list);
-        fci_change_list_free(pipes);
         return FC_ENOMEM;
     }
     told->lever = FC_COMBINE;
-    fci_change_list_free(pipes);
     return fci_cure_add(c, told, &list) ? FC_OK : FC_ENOMEM;
 }
 
@@ -400,7 +465,8 @@ static fc_status
 try_first(struct fci_cures *c, const struct fci_partner *first)
 {
     struct changed x;
-    fc_status status = begin_changed(&x, c, first, first->far);
+    fc_status status =
+        begin_changed(&x, c, first->turn, first->lever, first->far);
     size_t i;
 
     c->with_another[first->told.lever] = true;

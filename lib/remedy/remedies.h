@@ -50,7 +50,9 @@ struct fci_partner {
     fc_remedy told; /* with its figures where it `serves` */
     enum fci_kind kind;
     fci_turn *turn;
-    const void *lever; /* lives as long as the remedies are sought */
+    const void *lever;   /* lives as long as the remedies are sought */
+    const void *written; /* the same as it is written: rounded to less loss;
+                            NULL: it turns to such figures alone */
     int serves; /* steps that leave nothing short at peak, where something is
                    above its maximum then; 0: there are none */
     int far;    /* the most that a building bears, or that is made; 0: nobody
@@ -77,8 +79,6 @@ struct fci_cures {
                      at most */
     double pipes_cost; /* of a cure by pipes alone; INFINITY: none */
     bool any_short;    /* a fixture is without its pressure at peak */
-    bool exact; /* losses are not rounded to less: what is rounded another
-                   lever would make use of */
     const fc_reducer_window *windows;
     size_t n_windows;
     struct fci_pressure_lever *levers; /* malloc'ed */

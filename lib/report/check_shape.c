@@ -205,12 +205,12 @@ zone_margin(struct fci_at at, union fci_value *room)
     const fc_zone *zone = at.object;
     const fc_check_result *result = result_of(at);
     const fc_checked_state *after = &result->states[FC_RETROFIT];
-    /* a zone is of the state in whose list it stands */
-    const fc_state state =
-        zone >= after->zones && zone < after->zones + after->n_zones
-            ? FC_RETROFIT
-            : FC_EXISTING;
+    fc_state state = FC_EXISTING;
 
+    /* a zone is of the state in whose list it stands */
+    for (size_t i = 0; i < after->n_zones; i++)
+        if (zone == &after->zones[i])
+            state = FC_RETROFIT;
     room->range.given = false;
     return zone->governing < result->n_fixtures
                ? &result->fixtures[zone->governing].states[state].margin

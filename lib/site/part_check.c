@@ -630,10 +630,11 @@ check_part(const struct fci_part *part, bool pressures,
 
     if (kind->named)
         check_name(&c);
-    for (v.field = kind->fields; v.field < kind->fields + kind->n_fields;
-         v.field++)
+    for (size_t i = 0; i < kind->n_fields; i++) {
+        v.field = &kind->fields[i];
         if (v.field->type->check)
             v.field->type->check(&v, part->data);
+    }
     if (v.status != FC_OK)
         note(&c, v.status);
     check_kind(&c);

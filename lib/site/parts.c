@@ -399,13 +399,15 @@ fci_part_copy(enum fci_kind kind, const void *data, struct fci_arena *arena)
     static const struct fci_field name = { .type = &fci_name_field };
     const struct fci_part_kind *k = &fci_part_kinds[kind];
     char *copy = fci_arena_copy(arena, data, k->size);
-    const struct fci_field *field;
 
     if (!copy || (k->named && !fci_name_field.copy(&name, copy, arena)))
         return NULL;
-    for (field = k->fields; field < k->fields + k->n_fields; field++)
+    for (size_t i = 0; i < k->n_fields; i++) {
+        const struct fci_field *field = &k->fields[i];
+
         if (field->type->copy && !field->type->copy(field, copy, arena))
             return NULL;
+    }
     if (kind == FCI_FLOORS
         && !fci_floor_table_copy((fc_floors *)(void *)copy, arena))
         return NULL;

@@ -388,16 +388,17 @@ read_part(fc_site *site, const struct fci_section *section, const char *path,
     return kept != FC_OK ? kept : status;
 }
 
-/* What is told of the floors of a section, kept with those of others. */
+/* What is told of the floors of a section, kept with those of others: of the
+ * heading, or of any of so many entries. */
 static struct fci_floors_told *
-new_told(fc_site *site, const struct fci_section *section)
+new_told(fc_site *site, size_t n_entries)
 {
     struct fci_floors_told *told = fci_arena_alloc(&site->arena, sizeof *told);
 
     if (!told)
         return NULL;
-    told->first = fci_arena_array(&site->arena, section->n_entries + 1,
-                                  sizeof *told->first);
+    told->first =
+        fci_arena_array(&site->arena, n_entries + 1, sizeof *told->first);
     if (!told->first)
         return NULL;
     told->open = true;
@@ -412,7 +413,7 @@ static fc_status
 read_floors(fc_site *site, const struct fci_section *section, const char *path,
             fc_diagnostics *messages)
 {
-    struct fci_floors_told *told = new_told(site, section);
+    struct fci_floors_told *told = new_told(site, section->n_entries);
     struct fci_section *copy;
     fc_status status, worst;
     int *floors;
@@ -491,15 +492,26 @@ is_other_floor(const struct fci_section *section,
            && before->line == section->line;
 }
 
-/* Floors that were set apart share what is told of them, too. */
+/* Floors that were set apart share what is told of them, too; each may have
+ * entries that the others lack. */
 static fc_status
 share_told(fc_site *site, struct fci_section *section,
            const struct fci_section *before)
 {
+    const struct fci_section *end =
+        site->ini->sections + site->ini->n_sections;
+    size_t n = 0;
+
     if (!section->typical)
         return FC_OK;
-    section->told = is_other_floor(section, before) ? before->told
-                                                    : new_told(site, section);
+    section->told = is_other_floor(section, before) ? before->told : NULL;
+    if (section->told)
+        return FC_OK;
+    for (const struct fci_section *floor = section;
+         floor < end && (floor == section || is_other_floor(floor, section));
+         floor++)
+        n += floor->n_entries;
+    section->told = new_told(site, n);
     return section->told ? FC_OK : FC_ENOMEM;
 }
 

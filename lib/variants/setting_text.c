@@ -108,10 +108,11 @@ end_of(char *text)
 static fc_status
 unquote(const struct place *place, char **value)
 {
-    char *close = strchr(*value + 1, '"');
+    char *close;
 
     if (**value != '"')
         return FC_OK;
+    close = strchr(*value + 1, '"');
     if (!close || close[1])
         return FAIL(place,
                     "the value begins with a quote that does not end it; a "

@@ -255,6 +255,63 @@ START_TEST(turns_there)
 }
 END_TEST
 
+/* A loss is told with its flow.  44 - 35 = 9 psi may be lost where 27.0 gpm
+ * flow at peak, or 25 through the stop: a loss that grows with the square of
+ * the flow is 9 (30/27)^2 = 11.11 psi at 30 gpm and 9 (20/25)^2 = 5.76 psi at
+ * 20. */
+#define STOPPED(stop) CLOSET("s") "stop = " stop "\n"
+static const struct {
+    const char *site, *input, *of;
+    double limit, flow; /* psi, gpm; NAN: it is the same at any */
+    const char *text;
+} losses[] = {
+    { FIXED("44") "[meter m]\nfrom = s\nloss = 5..15 psi at 30 gpm\n" CLOSET(
+          "m"),
+      "loss", "m", 100 / 9.0, 30,
+      "works if the loss of m is at most 11.1 psi at 30.0 gpm" },
+    { FIXED("44") "[meter m]\nfrom = s\nloss = 5..15 psi\n" CLOSET("m"),
+      "loss", "m", 9, NAN,
+      "works if the loss of m is at most 9.0 psi at any flow" },
+    { FIXED("44") STOPPED("3..9.2 psi at 20 gpm"), "loss of the stop", "x",
+      5.76, 20,
+      "works if the loss of the stop of x is at most 5.7 psi at 20.0 gpm" },
+    /* its curve dips, and how it goes on is not known */
+    { FIXED("44") STOPPED("5 gpm 2 psi, 10 gpm 7 psi, 15 gpm 6 psi"),
+      "loss of the stop", "x", 9, 25,
+      "works if the loss of the stop of x is at most 9.0 psi at 25.0 gpm" },
+    { FIXED("44") "[backflow b]\nfrom = s\nloss = 10 psi at 40 gpm\n" CLOSET(
+          "b"),
+      "loss", "b", 9, 27,
+      "works if the loss of b is at most 9.0 psi at 27.0 gpm" },
+    { FIXED("44") PRV("set = 60 psi\n" STEADY) CLOSET("r"), "loss", "r", 9,
+      NAN, "works if the loss of r is at most 9.0 psi at any flow" },
+};
+
+START_TEST(told_with_its_flow)
+{
+    char text[2000];
+    fc_site *site;
+    fc_check_result *result;
+    const fc_proviso *p;
+
+    snprintf(text, sizeof text, OPEN "%s", losses[_i].site);
+    result = check(text, &site);
+    p = &result->states[FC_EXISTING].proviso;
+    ck_assert(p->given && p->at_most);
+    ck_assert_str_eq(p->text, losses[_i].text);
+    ck_assert_str_eq(p->input, losses[_i].input);
+    ck_assert_str_eq(p->of, losses[_i].of);
+    ck_assert_int_eq(p->dimension, FC_PRESSURE);
+    ck_assert_double_eq_tol(p->limit / PSI, losses[_i].limit, 1e-3);
+    ck_assert(isnan(p->flow) == isnan(losses[_i].flow));
+    if (!isnan(p->flow))
+        ck_assert_double_eq_tol(fc_from_si(FC_US, FC_FLOW, p->flow),
+                                losses[_i].flow, 1e-6);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* The static pressure that a building of several closets asks for is that of
  * its peak, though weak flushes are drawn: 6 closets are 60 units, 54 gpm, at
  * which the main has dropped by 7 psi in full. */
@@ -332,6 +389,7 @@ main(void)
 
     tcase_add_loop_test(t, twins, 0, COUNT(pairs));
     tcase_add_loop_test(t, turns_there, 0, COUNT(turning));
+    tcase_add_loop_test(t, told_with_its_flow, 0, COUNT(losses));
     tcase_add_test(t, turns_at_the_peak);
     tcase_add_loop_test(t, turns_in_a_flush, 0, COUNT(flushed));
     suite_add_tcase(suite, t);

@@ -344,9 +344,12 @@ say_anything(struct figures *f, unsigned long long *state)
         add(f, "three=%.1f", draw(state, 0, 30)), most = 3;
     if (flip(state, 0.6))
         add(f, "need=%.0f", draw(state, 5, 50));
-    if (flip(state, 0.4))
-        add(f, kinds[(int)draw(state, 0, 2.99)],
-            fmax(most, floor(draw(state, 1, 7.99))));
+    if (flip(state, 0.4)) {
+        /* one draw after another: arguments have no order of their own */
+        const char *kind = kinds[(int)draw(state, 0, 2.99)];
+
+        add(f, kind, fmax(most, floor(draw(state, 1, 7.99))));
+    }
     if (flip(state, 0.5)) {
         add(f, "length=%.0f", draw(state, 71, 200));
         add(f, sizes[(int)draw(state, 0, 3.99)], 0);
@@ -354,10 +357,13 @@ say_anything(struct figures *f, unsigned long long *state)
     if (flip(state, 0.5))
         add(f, materials[(int)draw(state, 0, 2.99)], 0);
     if (flip(state, 0.3)) {
-        add(f, flip(state, 0.5) ? "gal=%.1f" : "%.0foz",
-            flip(state, 0.5) ? draw(state, 1, 4) : draw(state, 13, 400));
-        add(f, flip(state, 0.5) ? "in=%.0f" : "flush=%.0f",
-            draw(state, 3, 12));
+        const char *volume = flip(state, 0.5) ? "gal=%.1f" : "%.0foz";
+        const double low = flip(state, 0.5) ? 1 : 13;
+        const char *time;
+
+        add(f, volume, draw(state, low, low < 2 ? 4 : 400));
+        time = flip(state, 0.5) ? "in=%.0f" : "flush=%.0f";
+        add(f, time, draw(state, 3, 12));
     }
 }
 

@@ -103,22 +103,26 @@ static const struct {
           CLOSET VALVE("full flush = 1.6 gal\n"),
       FC_WORKS, FC_CODE_GOVERNS, 15, 0 },
     /* A meter by its kind and size. AWWA C702, compound, 2 in, from memory:
-     * 20 psi at 160 gpm, so 0.57 at the 27 gpm of one closet; near the
-     * change-over up to 3 psi more (common practice). A curve of its own is
-     * no kind. */
-    { METER("38.58 psi", COMPOUND), FC_WORKS, FC_CODE_GOVERNS, 35, 3.010469 },
+     * 20 psi at 160 gpm, a third of it at the least (common practice, as 6.7):
+     * 0.190793 to 0.569531 psi at the 27 gpm of one closet, 0.380162 between;
+     * near the change-over up to 3 psi more (common practice). A curve of its
+     * own is no kind. */
+    { METER("38.58 psi", COMPOUND), FC_WORKS, FC_CODE_GOVERNS, 35, 3.199838 },
     { METER("38.56 psi", COMPOUND), FC_CANNOT_TELL, FC_CODE_GOVERNS, 35,
-      2.990469 },
+      3.179838 },
     { METER("38.56 psi", "loss = 20 psi at 160 gpm\n"), FC_WORKS,
       FC_CODE_GOVERNS, 35, 2.990469 },
-    { METER("35.56 psi", COMPOUND), FC_WILL_NOT_WORK, FC_CODE_GOVERNS, 35,
-      -0.009531 },
-    /* AWWA C700, displacement, 1-1/2 in at 100 gpm, from memory: 15 psi, in
-     * older editions 20: 1.0935 to 1.458 psi at 27 gpm, 1.27575 between. */
+    { METER("35.20 psi", COMPOUND), FC_CANNOT_TELL, FC_CODE_GOVERNS, 35,
+      -0.180162 },
+    { METER("35.19 psi", COMPOUND), FC_WILL_NOT_WORK, FC_CODE_GOVERNS, 35,
+      -0.190162 },
+    /* Displacement, 1-1/2 in at 100 gpm: 12.75 psi (NAVFAC MO-221, section 4)
+     * to the 20 of older editions of AWWA C700, from memory: 0.929475 to 1.458
+     * psi at 27 gpm, 1.1937375 between. */
     { METER("36.46 psi", DISPLACEMENT), FC_WORKS, FC_CODE_GOVERNS, 35,
-      0.18425 },
+      0.2662625 },
     { METER("36.45 psi", DISPLACEMENT), FC_CANNOT_TELL, FC_CODE_GOVERNS, 35,
-      0.17425 },
+      0.2562625 },
     /* A stop's loss is on top: 4 psi at any flow. */
     { SITE("39 psi") CLOSET "stop = 4 psi\n", FC_WORKS, FC_CODE_GOVERNS, 35,
       0 },
@@ -934,8 +938,10 @@ static const struct {
       "loss of p not given but by kind and size: more near its change-over "
       "(\"flushcalc tables meter\"); worth 3.0 psi at x at peak" },
     { METER("60 psi", DISPLACEMENT),
-      "loss of p not given but by kind and size: up to what an old meter may "
-      "lose (\"flushcalc tables meter\"); worth 0.4 psi at x at peak" },
+      "loss of p not given but by kind and size: from what a good meter loses "
+      "to what its standard allows (\"flushcalc tables meter\"); worth 0.5 "
+      "psi "
+      "at x at peak" },
     { OF_TABLE "condition = new\n" CLOSET,
       "C of 1 pipe is the table value for new pipe" },
     { OF_TABLE "condition = aged\n" CLOSET,

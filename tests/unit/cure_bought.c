@@ -117,6 +117,70 @@ START_TEST(preventer)
 }
 END_TEST
 
+/* ---- Two losses, written in round figures ------------------------------- */
+
+#define TWO(units)                                                            \
+    "[site]\n" units                                                          \
+    "code minimum = no\nmaximum static = 200 psi\n" FIXED("57.6 psi") PIPE    \
+        "[device m]\nfrom = run\nloss = 3 psi at 30 gpm\n" BACKFLOW(          \
+            "kind = double check\n") CLOSET
+
+/* 5.558 psi (38.32 kPa) short, of which a double check that loses 2 psi in
+ * place of 7 gives 5, and the device has but 2.43 at 27 gpm.  In steps of 0.1
+ * psi: 5.0 and 0.6 psi less, so that 2.0 and 1.83 psi are left, and as written
+ * 6, 7 and 9 psi become 1.714, 2 and 2.571, and 3 psi at 30 gpm 2.259, all
+ * down.  In steps of 1 kPa, of 48.263 and 16.754: with 34 and 5 less the
+ * device is written with 20.684 (11.754/16.754) = 14.51 down to 14 kPa, which
+ * gives 5.41, so that 33 do; then the device is to give 6, and 13.28 down to
+ * 13 kPa; 41.369, 48.263 and 62.053 become 13.08, 15.26 and 19.62. */
+static const struct {
+    const char *site, *text;
+    double points[3], loss; /* Pa */
+} rounded[] = {
+    { TWO(""),
+      "Replace b with one losing at most 2.0 psi at peak (now 7.0 psi), and "
+      "replace m with one losing at most 1.8 psi at peak (now 2.4 psi); "
+      "limited by wc.",
+      { 1.7 * PSI, 2 * PSI, 2.5 * PSI },
+      2.2 * PSI },
+    { TWO("units = si\n"),
+      "Replace b with one losing at most 15 kPa at peak (now 48 kPa), and "
+      "replace m with one losing at most 10 kPa at peak (now 17 kPa); limited "
+      "by wc.",
+      { 13e3, 15e3, 19e3 },
+      13e3 },
+};
+
+START_TEST(two_losses)
+{
+    const fc_remedy *r = NULL;
+    const fc_device *device;
+    struct cured c;
+    fc_site *site;
+    size_t i;
+
+    begin(&c, rounded[_i].site);
+    for (i = 0; i < c.all->n_remedies; i++)
+        if (strncmp(c.all->remedies[i].text, "Replace b with one losing", 25)
+                == 0
+            && strstr(c.all->remedies[i].text, "and replace m"))
+            r = &c.all->remedies[i];
+    ck_assert_ptr_nonnull(r);
+    ck_assert_str_eq(r->text, rounded[_i].text);
+    site = cured_read(&c, r);
+    device = fci_site_find(site, FCI_BACKFLOW, "b")->data;
+    ck_assert_uint_eq(device->loss.n_points, 3);
+    for (i = 0; i < 3; i++)
+        ck_assert_double_eq_tol(device->loss.points[i].y,
+                                rounded[_i].points[i], 1e-3);
+    device = fci_site_find(site, FCI_DEVICE, "m")->data;
+    ck_assert_double_eq_tol(device->loss.pressure.high, rounded[_i].loss,
+                            1e-3);
+    fc_site_free(site);
+    cured_end(&c);
+}
+END_TEST
+
 /* 27.0 gpm in copper L of 1-1/4 in, which is 1.265 in, lose in 10 ft 0.685 psi
  * with a C of 140, in 2 in, which is 1.985 in, 0.076 psi (as in
  * unit/cure_by_hand.c: 0.07348 psi (2/d)^4.8704).  A displacement meter of 1
@@ -265,6 +329,7 @@ cure_bought(void)
     tcase_add_test(t, a_main_is_not_in_reach);
     tcase_add_test(t, a_constant_supply_is);
     tcase_add_loop_test(t, preventer, 0, COUNT(preventers));
+    tcase_add_loop_test(t, two_losses, 0, COUNT(rounded));
     tcase_add_loop_test(t, meter, 0, COUNT(meters));
     tcase_add_loop_test(t, lowest_price, 0, COUNT(priced));
     tcase_add_test(t, no_prices);
