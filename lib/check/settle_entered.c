@@ -116,6 +116,10 @@ tell_figure(const struct fci_input *input, const struct deviation *d,
     if (is_residual(input->row))
         return source->n_flow_test == 0
                && proviso->limit <= source->test_static.low;
+    /* what is the static pressure of the flow test too drops further */
+    if (input->row->measured == FCI_IN_STATIC && source->residual.given
+        && proviso->limit > source->test_static.high)
+        return false;
     return input->row->measured == FCI_IN_RISE || proviso->limit > 0;
 }
 
