@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 /* getopt_long() returns the place in this list, counted from here. */
@@ -21,6 +22,9 @@
 
 /* The words that an option takes. */
 static const char *const formats[] = { "text", "html", "csv", "json", NULL };
+/* Of a file in each of them. */
+static const char *const endings[] = { ".txt", ".html", ".csv", ".json",
+                                       NULL };
 static const char *const unit_systems[] = { "us", "si", NULL };
 static const char *const states[] = { "existing", "retrofit", NULL };
 static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
@@ -29,7 +33,9 @@ static const char *const symptoms[] = { "short", "weak",   "long", "runs on",
 /* As the bits stand. */
 const struct option_row option_rows[N_OPTIONS] = {
     { "format", 0, NULL, formats, "the form of the report (text)" },
-    { "output", 'o', "FILE", NULL, "write it to FILE, all of it or nothing" },
+    { "output", 'o', "FILE", NULL,
+      "write it to FILE, all of it or nothing; without --format in the form "
+      "of its ending, .txt, .html, .csv or .json" },
     { "units", 0, NULL, unit_systems,
       "in these units, not those of the site file" },
     { "state", 0, NULL, states,
@@ -129,6 +135,18 @@ read_format(struct options *options, const char *value)
 
     options->format = place < 0 ? FC_TEXT : (fc_form)place;
     return place >= 0;
+}
+
+/* The form that the ending of a file's name tells; text for any other. */
+static fc_form
+form_of_name(const char *name)
+{
+    const char *end = strrchr(name, '.');
+
+    for (int i = 0; end && endings[i]; i++)
+        if (strcasecmp(end, endings[i]) == 0)
+            return (fc_form)i;
+    return FC_TEXT;
 }
 
 /* A whole number from 1 to `most`; 0, and said, for anything else. */
@@ -388,6 +406,8 @@ options_read(struct options *options, int argc, char **argv)
     for (size_t i = 0; i < N_OPTIONS; i++)
         if (values[i] && !read_value(options, 1u << i, values[i]))
             return false;
+    if (options->output && !(options->given & OPTION_FORMAT))
+        options->format = form_of_name(options->output);
     return true;
 }
 

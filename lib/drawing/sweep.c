@@ -153,25 +153,48 @@ is_drawn(const fc_sweep_flip *flip)
            || a->too_high != b->too_high;
 }
 
-/* A label takes the first row in which it meets none before it. */
+/* Labels stand on the left of their lines. */
+#define BESIDE 4.0
+
+static double
+start_of(const struct plot *p, const fc_sweep_step *step)
+{
+    return x_of(p, step) - BESIDE - fci_svg_width(step->value);
+}
+
+/* Whether the label of flip i meets that of k, on its left, or its line, which
+ * reaches as high as the label of k. */
+static bool
+meets(const struct plot *p, size_t i, size_t k, size_t row)
+{
+    return p->row[k] >= row
+           && start_of(p, p->flips[i]) < x_of(p, p->flips[k]) + BESIDE
+           && (p->row[k] == row
+               || x_of(p, p->flips[k]) < x_of(p, p->flips[i]) - BESIDE);
+}
+
+/* From left to right, a label takes the first row in which it meets none
+ * before it and no line crosses it. */
 static void
 place_flips(struct plot *p)
 {
-    double start[MOST_FLIPS], end[MOST_FLIPS];
     size_t i, k, row;
 
-    for (i = 0; i < p->sweep->n_flips && p->n_flips < MOST_FLIPS; i++)
-        if (is_drawn(&p->sweep->flips[i]))
-            p->flips[p->n_flips++] = better_of(&p->sweep->flips[i]);
-    for (i = 0; i < p->n_flips; i++) {
-        const fc_sweep_step *step = p->flips[i];
-        const double half = fci_svg_width(step->value) / 2 + GAP;
+    for (i = 0; i < p->sweep->n_flips && p->n_flips < MOST_FLIPS; i++) {
+        const fc_sweep_step *step = better_of(&p->sweep->flips[i]);
 
-        start[i] = label_at(x_of(p, step), step->value) - half;
-        end[i] = start[i] + 2 * half;
+        if (!is_drawn(&p->sweep->flips[i]))
+            continue;
+        for (k = p->n_flips; k > 0 && p->flips[k - 1]->figure > step->figure;
+             k--)
+            p->flips[k] = p->flips[k - 1];
+        p->flips[k] = step;
+        p->n_flips++;
+    }
+    for (i = 0; i < p->n_flips; i++) {
         for (row = 0, k = 0; k < i; k++)
-            if (p->row[k] == row && start[i] < end[k] && start[k] < end[i]) {
-                row++;
+            if (meets(p, i, k, row)) {
+                row = p->row[k] + 1;
                 k = (size_t)-1;
             }
         p->row[i] = row;
@@ -193,10 +216,9 @@ draw_flips(struct fci_svg *svg, const struct plot *p)
                      NULL);
         fci_svg_open(svg, "g", "stroke", FCI_INK, "stroke-dasharray", "5 3",
                      NULL);
-        fci_svg_line(svg, x, y + 3, x, p->bottom);
+        fci_svg_line(svg, x, y - 8, x, p->bottom);
         fci_svg_close(svg);
-        fci_svg_label(svg, FCI_MIDDLE, label_at(x, step->value), y, WIDTH,
-                      step->value);
+        fci_svg_label(svg, FCI_END, x - BESIDE, y, WIDTH, step->value);
         fci_svg_close(svg);
     }
 }

@@ -74,7 +74,8 @@ typedef struct fc_quick_result {
     fc_unit_system units;
     fc_verdict works;        /* with up to `flushing` at once */
     int flushing;            /* as many as were said, or read, or else 1 */
-    fc_verdict too_high;     /* static; FC_WORKS is not */
+    fc_verdict too_high;     /* static, if only by a flowing pressure over its
+                                limit; FC_WORKS is not */
     const fc_excess *excess; /* what is, or may be; else NULL */
     fc_range ceiling; /* static at the valve [Pa]; not given: none was read */
     bool ceiling_known;  /* by a gauge there, or one below and the height; else

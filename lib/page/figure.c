@@ -10,6 +10,9 @@
 /* A difference of less is none. */
 #define MOST_DECIMALS 6
 
+/* Figures that look the same with so many are the same. */
+#define MOST_APART 4
+
 static const struct fci_figure nothing = { "-" };
 
 struct fci_figure
@@ -99,12 +102,20 @@ joined(struct fci_figure low, struct fci_figure high)
 }
 
 struct fci_figure
-fci_figure_range(fc_unit_system units, fc_dimension dimension, fc_range range)
+fci_figure_range_with(fc_unit_system units, fc_dimension dimension,
+                      int decimals, fc_range range)
 {
     if (!range.given)
         return nothing;
-    return joined(fci_figure_of(units, dimension, range.low),
-                  fci_figure_of(units, dimension, range.high));
+    return joined(
+        fci_figure_with(units, dimension, FC_NEAREST, decimals, range.low),
+        fci_figure_with(units, dimension, FC_NEAREST, decimals, range.high));
+}
+
+struct fci_figure
+fci_figure_range(fc_unit_system units, fc_dimension dimension, fc_range range)
+{
+    return fci_figure_range_with(units, dimension, 0, range);
 }
 
 struct fci_figure
@@ -133,14 +144,27 @@ fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si)
     return strspn(f.text, "-0.") < strlen(f.text);
 }
 
-bool
-fci_figure_alike(fc_unit_system units, fc_dimension dimension, int decimals,
-                 double a, double b)
+static bool
+alike(fc_unit_system units, fc_dimension dimension, int decimals, double a,
+      double b)
 {
     return strcmp(
                fci_figure_with(units, dimension, FC_NEAREST, decimals, a).text,
                fci_figure_with(units, dimension, FC_NEAREST, decimals, b).text)
            == 0;
+}
+
+int
+fci_figure_apart(fc_unit_system units, fc_dimension dimension, double limit,
+                 fc_range range)
+{
+    int decimals = 0;
+
+    while (decimals <= MOST_APART
+           && (alike(units, dimension, decimals, limit, range.low)
+               || alike(units, dimension, decimals, limit, range.high)))
+        decimals++;
+    return decimals <= MOST_APART ? decimals : 0;
 }
 
 bool

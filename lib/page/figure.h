@@ -29,6 +29,10 @@ struct fci_figure fci_figure_margin_said(fc_unit_system units,
 /* "low..high", or one figure where they look the same; "-" not given. */
 struct fci_figure fci_figure_range(fc_unit_system units,
                                    fc_dimension dimension, fc_range range);
+/* The same with at least so many decimals. */
+struct fci_figure fci_figure_range_with(fc_unit_system units,
+                                        fc_dimension dimension, int decimals,
+                                        fc_range range);
 struct fci_figure fci_figure_range_said(fc_unit_system units,
                                         fc_dimension dimension,
                                         fc_range range);
@@ -44,9 +48,10 @@ struct fci_figure fci_figure_number(double value, int decimals);
 
 /* Whether it looks like more or less than nothing. */
 bool fci_figure_shows(fc_unit_system units, fc_dimension dimension, double si);
-/* Whether they look the same with so many decimals at least. */
-bool fci_figure_alike(fc_unit_system units, fc_dimension dimension,
-                      int decimals, double a, double b);
+/* The decimals, at least, with which neither end of a range looks like the
+ * limit that it is held against; 0 where an end is the same. */
+int fci_figure_apart(fc_unit_system units, fc_dimension dimension,
+                     double limit, fc_range range);
 /* Whether two ends look different. */
 bool fci_figure_differs(fc_unit_system units, fc_dimension dimension,
                         fc_range range);

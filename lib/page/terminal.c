@@ -135,17 +135,36 @@ fci_text_end(const char *s, size_t columns)
     return s;
 }
 
+/* The columns up to a space. */
+static size_t
+word_width(const char *s)
+{
+    size_t columns = 0;
+
+    while (*s && *s != ' ') {
+        const struct fci_char c = fci_text_next(s);
+
+        columns += c.columns;
+        s += c.bytes;
+    }
+    return columns;
+}
+
 size_t
 fci_text_fit_word(const char *s, size_t columns, bool in_names)
 {
-    size_t bytes = fci_text_fit(s, columns);
+    const size_t bytes = fci_text_fit(s, columns);
+    size_t word = bytes;
 
     if (!s[bytes] || s[bytes] == ' ')
         return bytes;
-    for (size_t i = bytes; i > 1; i--)
-        if (strchr(in_names ? " -_/" : " ", s[i - 1]))
-            return i;
-    return bytes;
+    while (word > 0 && s[word - 1] != ' ')
+        word--;
+    if (in_names && word_width(s + word) > columns)
+        for (size_t i = bytes; i > word + 1; i--)
+            if (strchr("-_/", s[i - 1]))
+                return i;
+    return word > 1 ? word : bytes;
 }
 
 void

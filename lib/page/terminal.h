@@ -24,7 +24,7 @@ size_t fci_text_fit(const char *s, size_t columns);
 /* Its longest end that takes no more than `columns`. */
 const char *fci_text_end(const char *s, size_t columns);
 /* Bytes of its beginning, cut behind a space where there is one; `in_names`
- * behind "-", "_" or "/" too. */
+ * behind "-", "_" or "/" too, of a word that is longer than `columns`. */
 size_t fci_text_fit_word(const char *s, size_t columns, bool in_names);
 
 /* Write `bytes` of a text, escaped. */

@@ -17,14 +17,34 @@ struct layout {
     size_t least[MOST_COLUMNS]; /* 0: may not be narrowed */
     size_t gap;
     bool in_names; /* a line may end within a name */
+    bool stacked;  /* headings of several words take two lines */
 };
+
+/* Where the first line of a heading of two ends; NULL: it has one.  One that
+ * is stacked is parted in the middle. */
+static const char *
+first_line_end(const char *heading, bool stacked)
+{
+    const char *end = strchr(heading, '\n'), *at = heading;
+    const size_t half = strlen(heading) / 2;
+
+    while (!end && stacked && (at = strchr(at, ' '))) {
+        const char *next = strchr(at + 1, ' ');
+
+        if (!next || (size_t)(next - heading) > half)
+            end = at;
+        at++;
+    }
+    return end;
+}
 
 /* The part of a heading in line 0 or 1 of two; headings stand on the unit
  * row, so a heading of one line is in line 1. */
 static struct fci_cell
-heading_line(const char *heading, int line, char *buffer, size_t size)
+heading_line(const char *heading, int line, bool stacked, char *buffer,
+             size_t size)
 {
-    const char *end = strchr(heading, '\n');
+    const char *end = first_line_end(heading, stacked);
     struct fci_cell cell = { buffer, FCI_PLAIN_TINT };
 
     if (line == 1)
@@ -42,16 +62,16 @@ greater(size_t a, size_t b)
 }
 
 static size_t
-heading_width(const struct fci_doc_column *column)
+heading_width(const struct fci_doc_column *column, bool stacked)
 {
     size_t width = fci_text_width(column->unit);
     char buffer[64];
 
     for (int line = 0; line < 2; line++)
-        width =
-            greater(width, fci_text_width(heading_line(column->heading, line,
-                                                       buffer, sizeof buffer)
-                                              .text));
+        width = greater(
+            width, fci_text_width(heading_line(column->heading, line, stacked,
+                                               buffer, sizeof buffer)
+                                      .text));
     return width;
 }
 
@@ -103,45 +123,63 @@ widest_word(const char *text, bool in_names)
 }
 
 /* Words are cut only where the page is too narrow for them, and where they may
- * be. */
+ * be; names before others. */
+enum may { MAY_KEEP_WORDS, MAY_PART_NAMES, MAY_CUT };
+
+/* How wide the columns want to be, and at least are. */
 static void
-narrow_all(const struct fci_lines *lines, const struct fci_grid *grid,
-           struct layout *layout)
+measure(const struct fci_grid *grid, struct layout *layout, enum may may)
 {
-    while (total_width(grid, layout) > lines->width)
-        if (!narrow(grid, layout))
-            break;
-}
-
-static struct layout
-lay_out(const struct fci_lines *lines, const struct fci_grid *grid)
-{
-    struct layout layout = { .gap = 2, .in_names = lines->terminal };
-    size_t cut[MOST_COLUMNS] = { 0 };
-
     for (size_t i = 0; i < grid->n_columns; i++) {
-        layout.widths[i] = heading_width(&grid->columns[i]);
-        if (grid->columns[i].least > 0)
-            layout.least[i] =
-                greater(grid->columns[i].least, layout.widths[i]);
-        cut[i] = layout.least[i];
+        layout->widths[i] = heading_width(&grid->columns[i], layout->stacked);
+        layout->least[i] =
+            grid->columns[i].least > 0
+                ? greater(grid->columns[i].least, layout->widths[i])
+                : 0;
     }
     for (size_t i = 0; i < grid->n_cells; i++) {
         const char *text = grid->cells[i].text;
         const size_t k = i % grid->n_columns;
 
-        layout.widths[k] = greater(layout.widths[k], fci_text_width(text));
-        if (layout.least[k] > 0)
-            layout.least[k] =
-                greater(layout.least[k], widest_word(text, layout.in_names));
+        layout->widths[k] = greater(layout->widths[k], fci_text_width(text));
+        if (layout->least[k] > 0 && may != MAY_CUT)
+            layout->least[k] = greater(
+                layout->least[k], widest_word(text, may == MAY_PART_NAMES));
     }
-    narrow_all(lines, grid, &layout);
-    if (total_width(grid, &layout) > lines->width)
-        layout.gap = 1;
-    if (layout.in_names) {
-        memcpy(layout.least, cut, sizeof cut);
-        narrow_all(lines, grid, &layout);
+}
+
+/* Whether it is no wider than the page. */
+static bool
+narrow_all(const struct fci_lines *lines, const struct fci_grid *grid,
+           struct layout *layout, enum may may)
+{
+    measure(grid, layout, may);
+    while (total_width(grid, layout) > lines->width)
+        if (!narrow(grid, layout))
+            return false;
+    return true;
+}
+
+static struct layout
+lay_out(const struct fci_lines *lines, const struct fci_grid *grid)
+{
+    static const struct {
+        size_t gap;
+        bool stacked;
+    } tries[] = { { 2, false }, { 1, false }, { 2, true }, { 1, true } };
+    struct layout layout = { .in_names = lines->terminal };
+
+    for (size_t i = 0; i < sizeof tries / sizeof *tries; i++) {
+        layout.gap = tries[i].gap;
+        layout.stacked = tries[i].stacked;
+        if (narrow_all(lines, grid, &layout, MAY_KEEP_WORDS))
+            return layout;
     }
+    layout.stacked = layout.in_names; /* else it is too wide all the same */
+    if (!narrow_all(lines, grid, &layout,
+                    layout.in_names ? MAY_PART_NAMES : MAY_KEEP_WORDS)
+        && layout.in_names)
+        narrow_all(lines, grid, &layout, MAY_CUT);
     return layout;
 }
 
@@ -225,7 +263,8 @@ print_headings(const struct fci_grid *grid, const struct layout *layout,
         for (size_t i = 0; i < grid->n_columns; i++) {
             if (line < 2) {
                 cells[i] = heading_line(grid->columns[i].heading, line,
-                                        buffers[i], sizeof buffers[i]);
+                                        layout->stacked, buffers[i],
+                                        sizeof buffers[i]);
             } else {
                 snprintf(buffers[i], sizeof buffers[i], "%s",
                          grid->columns[i].unit);

@@ -2,6 +2,7 @@
 /* lib/quick/quick.c -- a first answer from a handful of figures. */
 #include "quick/model.h"
 #include "ground/diagnostics.h"
+#include "ground/ties.h"
 
 #include <math.h>
 #include <string.h>
@@ -169,6 +170,33 @@ take_event(struct answer *a, const struct fci_quick_model *m)
     result->fixture = FCI_QUICK_FIXTURE;
 }
 
+/* Static is no less than any flowing pressure: a reading that is over the
+ * limit proves that static is too, though nobody read it. */
+static void
+take_flowing_excess(const struct fci_quick_model *m, struct answer *a)
+{
+    fc_quick_result *result = &a->result;
+    const fc_excess *may = a->events[0]->fixtures[0].excess;
+    const struct fci_quick_reading *most = NULL;
+    fc_excess *excess;
+
+    if (!may || result->n_contradictions > 0
+        || result->too_high == FC_WILL_NOT_WORK)
+        return;
+    for (int i = 0; i < m->n_readings; i++)
+        if (!most || m->readings[i].pressure.low > most->pressure.low)
+            most = &m->readings[i];
+    if (!most || !fci_is_less(may->maximum, most->pressure.low))
+        return;
+    excess = fci_arena_copy(fci_arena_of(a), may, sizeof *may);
+    if (!excess)
+        return;
+    excess->too_high = result->too_high = FC_WILL_NOT_WORK;
+    excess->flowing = true;
+    excess->pressure = most->pressure;
+    result->excess = excess;
+}
+
 /* The figures as they were given. */
 static void
 take_given(const struct fci_quick_figures *figures, fc_quick_result *result,
@@ -207,6 +235,7 @@ solve(struct fci_quick_model *m, struct answer *a, fc_diagnostics *messages)
         return status;
     take_event(a, m);
     fci_quick_contradict(m, a->events[0], &a->result, arena);
+    take_flowing_excess(m, a);
     for (size_t i = 0; i < a->result.n_steps; i++)
         steps[i] = fci_quick_step(m, &a->result, a->events[i]);
     a->result.works = fci_quick_verdict(&a->result);

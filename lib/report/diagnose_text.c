@@ -92,9 +92,10 @@ static void
 count_others(struct fci_doc *doc, const fc_diagnosis *d, size_t n)
 {
     if (n > 0)
-        fci_doc_item(doc, "%s%zu less likely cause%s",
+        fci_doc_item(doc, "%s%zu less likely cause%s%s",
                      n < d->n_others + d->less_likely ? "and " : "", n,
-                     n == 1 ? "" : "s");
+                     n == 1 ? "" : "s",
+                     doc->forms == FCI_IN_BRIEF ? ", see --full" : "");
 }
 
 /* Where else it may be; those that are not named are counted. */

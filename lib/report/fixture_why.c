@@ -182,29 +182,14 @@ fci_part_beyond(struct fci_doc *doc, const struct fci_found *found,
     }
 }
 
-#define MOST_DECIMALS 4
-
-/* Decimals with which neither end looks like the limit: a pressure above it is
- * not said to be as high. */
-static int
-digits_apart(fc_unit_system u, double limit, fc_range p)
-{
-    int decimals = 0;
-
-    while (decimals < MOST_DECIMALS
-           && (fci_figure_alike(u, FC_PRESSURE, decimals, limit, p.low)
-               || fci_figure_alike(u, FC_PRESSURE, decimals, limit, p.high)))
-        decimals++;
-    return decimals < MOST_DECIMALS ? decimals : 0;
-}
-
 void
 fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
                   const char *fixture, size_t more)
 {
     const bool may = excess->too_high != FC_WILL_NOT_WORK;
     const fc_unit_system u = doc->units;
-    const int decimals = digits_apart(u, excess->maximum, excess->pressure);
+    const int decimals =
+        fci_figure_apart(u, FC_PRESSURE, excess->maximum, excess->pressure);
     static const char *const limits[] = { "limit", "its valve's limit",
                                           "its own limit" };
     char others[40] = "", what[96];

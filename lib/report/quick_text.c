@@ -8,12 +8,12 @@
 #include <math.h>
 #include <string.h>
 
-#define SHOWN 3 /* steps on one screen; that of the verdict is the last */
+#define SHOWN 3 /* steps on one screen */
 
 /* The step that the verdict is about: the first that is not enough, or the
  * last. */
 static const fc_quick_step *
-telling(const fc_quick_result *r)
+deciding(const fc_quick_result *r)
 {
     size_t i = 0;
 
@@ -27,31 +27,35 @@ telling(const fc_quick_result *r)
     return &r->steps[i < r->n_steps ? i : r->n_steps - 1];
 }
 
-/* As many decimals as tell two figures apart. */
-static int
-digits(const struct fci_doc *doc, double a, double b)
-{
-    int decimals = 0;
+/* A report under construction. */
+struct telling {
+    struct fci_doc *doc;
+    const fc_quick_result *r;
+    int decimals; /* of every pressure, at least */
+};
 
-    while (decimals < 4
-           && fci_figure_alike(doc->units, FC_PRESSURE, decimals, a, b))
-        decimals++;
-    return decimals;
-}
-
-/* Rounded so that it does not look like what it is held against. */
 static struct fci_figure
-most_of(const struct fci_doc *doc, double si, double beside)
+figure(const struct telling *t, double si)
 {
-    return fci_figure_with(doc->units, FC_PRESSURE, FC_UP,
-                           digits(doc, si, beside), si);
+    return fci_figure_with(t->doc->units, FC_PRESSURE, FC_NEAREST, t->decimals,
+                           si);
 }
 
 static struct fci_figure
-least_of(const struct fci_doc *doc, double si, double beside)
+between(const struct telling *t, fc_range range)
 {
-    return fci_figure_with(doc->units, FC_PRESSURE, FC_DOWN,
-                           digits(doc, si, beside), si);
+    return fci_figure_range_with(t->doc->units, FC_PRESSURE, t->decimals,
+                                 range);
+}
+
+static void
+tell_apart(struct telling *t, double a, double b)
+{
+    const int decimals =
+        fci_figure_apart(t->doc->units, FC_PRESSURE, a, fc_exactly(b));
+
+    if (decimals > t->decimals)
+        t->decimals = decimals;
 }
 
 static const char *
@@ -61,32 +65,33 @@ unit_of(const struct fci_doc *doc)
 }
 
 static void
-say_short(struct fci_doc *doc, const fc_quick_result *r)
+say_short(const struct telling *t)
 {
-    const fc_quick_step *step = telling(r);
+    struct fci_doc *doc = t->doc;
+    const fc_quick_result *r = t->r;
+    const fc_quick_step *step = deciding(r);
 
     if (r->ceiling.given && r->ceiling.high <= 0)
         fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK:",
                         "static does not lift water to the valve.");
     else if (r->ceiling.given && r->ceiling.high < r->required.low)
-        fci_doc_verdict(
-            doc, FCI_BAD,
-            "DOES NOT WORK:", "static is %s %s at most, %s required flowing.",
-            most_of(doc, r->ceiling.high, r->required.low).text, unit_of(doc),
-            least_of(doc, r->required.low, r->ceiling.high).text);
+        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK:",
+                        "static is %s %s at most, %s required flowing.",
+                        figure(t, r->ceiling.high).text, unit_of(doc),
+                        figure(t, r->required.low).text);
     else
-        fci_doc_verdict(
-            doc, FCI_BAD, "DOES NOT WORK",
-            "with %d flushing: %s %s at most, %s required.", step->flushing,
-            most_of(doc, step->pressure.high, r->required.low).text,
-            unit_of(doc),
-            least_of(doc, r->required.low, step->pressure.high).text);
+        fci_doc_verdict(doc, FCI_BAD, "DOES NOT WORK",
+                        "with %d flushing: %s %s at most, %s required.",
+                        step->flushing, figure(t, step->pressure.high).text,
+                        unit_of(doc), figure(t, r->required.low).text);
 }
 
 static void
-say_unclear(struct fci_doc *doc, const fc_quick_result *r)
+say_unclear(const struct telling *t)
 {
-    const fc_quick_step *step = telling(r);
+    struct fci_doc *doc = t->doc;
+    const fc_quick_result *r = t->r;
+    const fc_quick_step *step = deciding(r);
 
     if (r->n_contradictions > 0)
         fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
@@ -100,48 +105,76 @@ say_unclear(struct fci_doc *doc, const fc_quick_result *r)
                         "%d flushing is too far from what was measured.",
                         step->flushing);
     else
-        fci_doc_verdict(
-            doc, FCI_UNSURE, "CANNOT TELL:",
-            "with %d flushing %s %s, %s "
-            "required.",
-            step->flushing,
-            fci_figure_range(doc->units, FC_PRESSURE, step->pressure).text,
-            unit_of(doc),
-            fci_figure_range(doc->units, FC_PRESSURE, r->required).text);
+        fci_doc_verdict(doc, FCI_UNSURE, "CANNOT TELL:",
+                        "with %d flushing %s %s, %s "
+                        "required.",
+                        step->flushing, between(t, step->pressure).text,
+                        unit_of(doc), between(t, r->required).text);
 }
 
 static void
-say_excess(struct fci_doc *doc, const fc_excess *excess)
+say_excess(const struct telling *t, const fc_excess *excess)
 {
+    struct fci_doc *doc = t->doc;
     const bool may = excess->too_high != FC_WILL_NOT_WORK;
+    const bool proves_static =
+        excess->flowing && excess->maximum_of != FC_MAXIMUM_OF_VALVE;
 
     fci_doc_verdict(
         doc, may ? FCI_UNSURE : FCI_BAD,
-        may ? "MAY BE TOO HIGH:" : "TOO HIGH:", "%s %s %s, limit %s.",
+        may ? "MAY BE TOO HIGH:" : "TOO HIGH:", "%s %s %s, %slimit %s.",
         excess->flowing ? "flowing" : "static",
-        fci_figure_range(doc->units, FC_PRESSURE, excess->pressure).text,
-        unit_of(doc),
-        fci_figure_of(doc->units, FC_PRESSURE, excess->maximum).text);
+        between(t, excess->pressure).text, unit_of(doc),
+        proves_static ? "static " : "",
+        between(t, fc_exactly(excess->maximum)).text);
 }
 
 static void
-say_verdict(struct fci_doc *doc, const fc_quick_result *r)
+say_verdict(const struct telling *t)
 {
-    const fc_quick_step *step = telling(r);
+    const fc_quick_result *r = t->r;
+    const fc_quick_step *step = deciding(r);
 
     if (r->works == FC_WILL_NOT_WORK)
-        say_short(doc, r);
+        say_short(t);
     else if (r->works == FC_CANNOT_TELL)
-        say_unclear(doc, r);
+        say_unclear(t);
     else
-        fci_doc_verdict(
-            doc, FCI_GOOD, "WORKS",
-            "with %d flushing: %s %s or more, %s required.", step->flushing,
-            least_of(doc, step->pressure.low, r->required.high).text,
-            unit_of(doc),
-            most_of(doc, r->required.high, step->pressure.low).text);
+        fci_doc_verdict(t->doc, FCI_GOOD, "WORKS",
+                        "with %d flushing: %s %s or more, %s required.",
+                        step->flushing, figure(t, step->pressure.low).text,
+                        unit_of(t->doc), figure(t, r->required.high).text);
     if (r->excess)
-        say_excess(doc, r->excess);
+        say_excess(t, r->excess);
+}
+
+/* The figures of the verdict stand again in the table, in the same digits. */
+static struct telling
+telling_of(struct fci_doc *doc, const fc_quick_result *r)
+{
+    struct telling t = { doc, r, 0 };
+    const fc_quick_step *step = deciding(r);
+    const fc_excess *excess = r->excess;
+
+    if (r->works == FC_WORKS)
+        tell_apart(&t, step->pressure.low, r->required.high);
+    else if (r->works == FC_WILL_NOT_WORK)
+        tell_apart(&t,
+                   r->ceiling.given && r->ceiling.high < r->required.low
+                       ? r->ceiling.high
+                       : step->pressure.high,
+                   r->required.low);
+    else {
+        tell_apart(&t, step->pressure.low, r->required.high);
+        tell_apart(&t, step->pressure.high, r->required.low);
+    }
+    if (excess)
+        tell_apart(&t,
+                   excess->too_high == FC_WILL_NOT_WORK
+                       ? excess->pressure.low
+                       : excess->pressure.high,
+                   excess->maximum);
+    return t;
 }
 
 /* ---- Figures ----------------------------------------------------------- */
@@ -153,17 +186,17 @@ static const struct fci_doc_column columns[] = {
 };
 
 static void
-add_row(struct fci_doc *doc, struct fci_grid *grid, const char *label,
-        const char *figure, const char *word, enum fci_tint tint)
+add_row(struct fci_grid *grid, const char *label, const char *pressure,
+        const char *word, enum fci_tint tint)
 {
-    (void)doc;
     fci_cell(grid, label);
-    fci_cell(grid, figure);
+    fci_cell(grid, pressure);
     fci_cell_tinted(grid, word, tint);
 }
 
 static void
-add_step(struct fci_doc *doc, struct fci_grid *grid, const fc_quick_step *step)
+add_step(const struct telling *t, struct fci_grid *grid,
+         const fc_quick_step *step)
 {
     static const struct {
         const char *word;
@@ -173,65 +206,73 @@ add_step(struct fci_doc *doc, struct fci_grid *grid, const fc_quick_step *step)
         [FC_WORKS] = { "works", FCI_GOOD },
         [FC_WILL_NOT_WORK] = { "short", FCI_BAD },
     };
-    char label[40], figure[60];
+    char label[40], pressure[60];
 
     snprintf(label, sizeof label, "%d flushing%s", step->flushing,
              isnan(step->read) ? "" : ", read");
     if (step->pressure.high <= 0)
-        snprintf(figure, sizeof figure, "none");
+        snprintf(pressure, sizeof pressure, "none");
     else if (step->at_most)
-        snprintf(figure, sizeof figure, "under %s",
-                 most_of(doc, step->pressure.high, NAN).text);
+        snprintf(pressure, sizeof pressure, "under %s",
+                 figure(t, step->pressure.high).text);
     else
-        snprintf(
-            figure, sizeof figure, "%s",
-            fci_figure_range(doc->units, FC_PRESSURE, step->pressure).text);
-    add_row(doc, grid, label, figure, words[step->enough].word,
+        snprintf(pressure, sizeof pressure, "%s",
+                 between(t, step->pressure).text);
+    add_row(grid, label, pressure, words[step->enough].word,
             words[step->enough].tint);
 }
 
-static void
-add_figures(struct fci_doc *doc, const fc_quick_result *r)
+/* On one screen: one valve, as many as were asked for, and between them as
+ * many as the verdict is about. */
+static bool
+is_shown(const fc_quick_result *r, int flushing)
 {
+    const int last = r->flushing > SHOWN ? r->flushing : SHOWN;
+    const int about = deciding(r)->flushing;
+
+    return flushing == 1 || flushing == last
+           || flushing == (about > 1 && about < last ? about : SHOWN - 1);
+}
+
+static void
+add_figures(const struct telling *t)
+{
+    struct fci_doc *doc = t->doc;
+    const fc_quick_result *r = t->r;
     struct fci_grid *grid = fci_doc_table(doc, columns, 3);
     const bool brief = doc->forms == FCI_IN_BRIEF;
 
-    add_row(doc, grid, "required",
-            fci_figure_range(doc->units, FC_PRESSURE, r->required).text,
+    add_row(grid, "required", between(t, r->required).text,
             r->required_given ? "" : "usual", FCI_PLAIN_TINT);
     if (r->ceiling_known)
-        add_row(doc, grid, "left for losses",
-                fci_figure_range(doc->units, FC_PRESSURE, r->spare).text, "",
+        add_row(grid, "left for losses", between(t, r->spare).text, "",
                 FCI_PLAIN_TINT);
     if (r->n_contradictions > 0)
         return;
     for (size_t i = 0; i < r->n_steps; i++)
-        if (!brief || r->steps[i].flushing < SHOWN
-            || r->steps[i].flushing
-                   == (r->flushing > SHOWN ? r->flushing : SHOWN))
-            add_step(doc, grid, &r->steps[i]);
+        if (!brief || is_shown(r, r->steps[i].flushing))
+            add_step(t, grid, &r->steps[i]);
 }
 
 static void
-say_ceiling(struct fci_doc *doc, const fc_quick_result *r)
+say_ceiling(const struct telling *t)
 {
+    struct fci_doc *doc = t->doc;
+    const fc_range ceiling = t->r->ceiling;
+    const struct fci_figure range = between(t, ceiling);
+    const struct fci_figure nominal = figure(t, ceiling.nominal);
     const char *unit = unit_of(doc);
 
-    if (!r->ceiling.given)
+    if (!ceiling.given)
         fci_doc_say(doc, "Static at the valve was not read.");
-    else if (!r->ceiling_known)
+    else if (!t->r->ceiling_known)
         fci_doc_say(doc, "Static at the valve: %s %s at most.",
-                    most_of(doc, r->ceiling.high, NAN).text, unit);
-    else if (fci_figure_differs(doc->units, FC_PRESSURE, r->ceiling))
-        fci_doc_say(
-            doc, "Static at the valve: %s %s (%s).",
-            fci_figure_of(doc->units, FC_PRESSURE, r->ceiling.nominal).text,
-            unit, fci_figure_range(doc->units, FC_PRESSURE, r->ceiling).text);
+                    figure(t, ceiling.high).text, unit);
+    else if (strstr(range.text, ".."))
+        fci_doc_say(doc, "Static at the valve: %s %s (%s).", nominal.text,
+                    unit, range.text);
     else
-        fci_doc_say(
-            doc, "Static at the valve: %s %s.",
-            fci_figure_of(doc->units, FC_PRESSURE, r->ceiling.nominal).text,
-            unit);
+        fci_doc_say(doc, "Static at the valve: %s %s.", range.text, unit);
 }
 
 /* ---- Words ------------------------------------------------------------- */
@@ -255,19 +296,20 @@ fci_quick_compose(struct fci_doc *doc, const void *what)
 {
     const struct fci_quick_view *view = what;
     const fc_quick_result *r = view->result;
+    const struct telling t = telling_of(doc, r);
     enum fci_place place, tables;
 
-    say_verdict(doc, r);
-    say_ceiling(doc, r);
+    say_verdict(&t);
+    say_ceiling(&t);
     fci_doc_for(doc, FCI_IN_BRIEF);
-    add_figures(doc, r);
+    add_figures(&t);
     say_words(doc, r);
     fci_doc_say(doc, "An aid, %zu things assumed (--full).", r->n_assumptions);
     place = doc->place;
     fci_doc_for(doc, FCI_IN_DEPTH);
     tables = fci_doc_place(doc, place); /* the answer stays on top */
     fci_doc_gap(doc);
-    add_figures(doc, r);
+    add_figures(&t);
     say_words(doc, r);
     fci_doc_place(doc, tables);
     if (r->n_contradictions > 0)

@@ -233,6 +233,8 @@ fci_show_beyond(fc_unit_system system, fc_dimension dimension, double si,
         past = digits_of(system, dimension, FC_NEAREST, least, si);
         at = digits_of(system, dimension, FC_NEAREST, least, limit);
     } while (strcmp(past.text, at.text) == 0 && least++ < MOST_DECIMALS);
+    if (least > MOST_DECIMALS) /* they are the same */
+        past = digits_of(system, dimension, FC_NEAREST, 0, si);
     return shown(past.text, fc_unit_name(system, dimension));
 }
 

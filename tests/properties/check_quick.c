@@ -20,6 +20,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define PSI 6894.757293168361 /* Pa; 1 lbf/in2 by NIST SP 811 */
@@ -284,6 +285,34 @@ START_TEST(open_line_bounds)
 }
 END_TEST
 
+/* IPC 2018, 604.8: 80 psi static at most.  A gauge, good to 2 psi, that reads
+ * more than 82 psi proves that, also while valves flush; less than 78 proves
+ * nothing of a static pressure that nobody read. */
+START_TEST(too_high_is_proved)
+{
+    static const char *const others[] = { "need=25", "main=110", "two=40",
+                                          "valves=5", "up=3ft" };
+
+    for (int read = 70; read <= 100; read++)
+        for (int i = 0; i < 10; i++) {
+            struct figures f = { .n = 0 };
+            fc_quick_result *r = NULL;
+
+            add(&f, i % 2 ? "one=%.0f" : "still=%.0f", read);
+            add(&f, others[i / 2], 0);
+            ck_assert_int_eq(fc_quick(f.words, f.n, FC_US, &r, NULL), FC_OK);
+            if (r->n_contradictions == 0) {
+                ck_assert_msg((r->too_high == FC_WILL_NOT_WORK) == (read > 82)
+                                  && (r->excess != NULL)
+                                         == (read > (i % 2 ? 82 : 78)),
+                              "%s %s: %d, %d", f.words[0], f.words[1],
+                              (int)r->too_high, r->excess != NULL);
+            }
+            fc_quick_free(r);
+        }
+}
+END_TEST
+
 /* ---- The site file ------------------------------------------------------ */
 
 static const char *const materials[] = { "pipe=copper L", "pipe=steel sch 40",
@@ -424,6 +453,33 @@ check_text(const fc_quick_result *r, const char *said)
 #define LINES 20
 #define COLUMNS 40
 
+/* The pressure of the verdict stands in the row of the table that has its
+ * number of valves, and one that was asked for has its row. */
+static void
+check_rows(const char *text, const fc_quick_result *r, const char *said)
+{
+    const char *verdict = strstr(text, " flushing: "), *row;
+    char label[40], figure[40];
+
+    if (r->n_contradictions > 0)
+        return;
+    snprintf(label, sizeof label, "\n  %d flushing", r->flushing);
+    ck_assert_msg(strstr(text, label), "%s: no row of %d in\n%s", said,
+                  r->flushing, text);
+    if (!verdict || verdict > strchr(text, '.'))
+        return;
+    ck_assert_int_eq(sscanf(verdict, " flushing: %39s", figure), 1);
+    while (verdict[-1] != ' ')
+        verdict--;
+    snprintf(label, sizeof label, "\n  %d flushing", atoi(verdict));
+    row = strstr(text, label);
+    ck_assert_msg(row, "%s: no row of %s in\n%s", said, label, text);
+    snprintf(label, sizeof label, "%.*s", (int)strcspn(row + 1, "\n"),
+             row + 1);
+    ck_assert_msg(strstr(label, figure), "%s: %s is not in \"%s\" of\n%s",
+                  said, figure, label, text);
+}
+
 static void
 check_screen(const fc_quick_result *r, const char *said)
 {
@@ -443,6 +499,7 @@ check_screen(const fc_quick_result *r, const char *said)
     ck_assert_msg(lines <= LINES, "%zu lines of %s\n%s", lines, said, text);
     ck_assert_ptr_null(strstr(text, "nan"));
     ck_assert_ptr_null(strstr(text, "inf"));
+    check_rows(text, r, said);
     fc_free(text);
     fc_report_free(report);
 }
@@ -499,6 +556,7 @@ main(void)
     tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, holds_the_truth);
     tcase_add_test(tcase, open_line_bounds);
+    tcase_add_test(tcase, too_high_is_proved);
     tcase_add_test(tcase, equals_its_site_file);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);

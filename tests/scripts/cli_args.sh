@@ -169,6 +169,24 @@ run check -o short.txt works.ini
 [ "$status" -eq 0 ] && [ ! -s out ] && [ ! -s err ] &&
     "$FLUSHCALC" check works.ini | cmp -s - short.txt
 result $? '-o FILE is --output FILE'
+for form in html csv json; do
+    run check works.ini -o "by-name.$form"
+    [ "$status" -eq 0 ] && "$FLUSHCALC" check works.ini --format "$form" |
+        sed 's/--format '"$form/-o by-name.$form/" | cmp -s - "by-name.$form"
+    result $? "-o FILE.$form writes that form"
+    run check works.ini --format text -o "by-word.$form"
+    [ "$status" -eq 0 ] && cmp -s short.txt "by-word.$form"
+    result $? "--format counts over .$form"
+done
+run check works.ini -o by-name.HTML
+[ "$status" -eq 0 ] && head -c 9 by-name.HTML | grep -q '^<!DOCTYPE'
+result $? 'an ending in capitals is the same'
+run check works.ini -o by.html.txt && run check works.ini -o by-name.html.bak
+cmp -s by.html.txt short.txt && cmp -s by-name.html.bak short.txt
+result $? 'another ending is text'
+run new stories=3 'floor=12 ft' closets=2 -o made.html
+[ "$status" -eq 0 ] && grep -q '^\[fixture' made.html
+result $? 'a site file is a site file by any name'
 run check works.ini --outp=abbreviated.txt
 [ "$status" -eq 0 ] && cmp -s abbreviated.txt short.txt
 result $? 'an abbreviation of one option is that option'

@@ -145,6 +145,62 @@ START_TEST(whole_words)
 }
 END_TEST
 
+/* A table on a terminal of that many columns, to be freed. */
+static char *
+narrow_table(const struct fci_doc_column *columns, const char *const *cells,
+             size_t n, unsigned width)
+{
+    const fc_report_options options = { .width = width, .terminal = true };
+    struct fci_doc doc = { .forms = FCI_IN_ALL, .options = &options };
+    struct fci_grid *grid = fci_doc_table(&doc, columns, 3);
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+
+    for (size_t i = 0; i < n; i++)
+        fci_cell(grid, cells[i]);
+    ck_assert(fci_text_form(&doc, out));
+    fclose(out);
+    fci_doc_free(&doc);
+    return text;
+}
+
+/* A name is cut at a hyphen only where a column has no room for it; headings
+ * take two lines before. */
+START_TEST(whole_names)
+{
+    static const struct fci_doc_column columns[] = {
+        { "at", "", FCI_LEFT, 4 },
+        { "open", "", FCI_LEFT, 4 },
+        { "gauge +/-", "psi", FCI_RIGHT, 0 },
+    };
+    static const char *const cells[] = {
+        "wc-3-left", "both of women-wc-3-left", "2.0", "wc-4", "nothing",
+        "12.0",
+    };
+    static const char *const longer[] = {
+        "women-wc-3-left",
+        "both of women-wc-3-left",
+        "2.0",
+    };
+    char *text = narrow_table(columns, cells, 6, 40);
+
+    ck_assert_str_eq(text, "  at         open              gauge +/-\n"
+                           "                                     psi\n"
+                           "  wc-3-left  both of                 2.0\n"
+                           "             women-wc-3-left\n"
+                           "  wc-4       nothing                12.0\n");
+    free(text);
+    text = narrow_table(columns, longer, 3, 40);
+    ck_assert_str_eq(text, "                                   gauge\n"
+                           "  at              open               +/-\n"
+                           "                                     psi\n"
+                           "  women-wc-3-left both of            2.0\n"
+                           "                  women-wc-3-left\n");
+    free(text);
+}
+END_TEST
+
 /* A rule stands where it stood, and nothing is folded across. */
 START_TEST(fold_with_rule)
 {
@@ -390,6 +446,7 @@ main(void)
     tcase_add_test(tc, margins);
     tcase_add_test(tc, no_room);
     tcase_add_test(tc, whole_words);
+    tcase_add_test(tc, whole_names);
     tcase_add_test(tc, head);
     tcase_add_test(tc, standing_of_usual);
     tcase_add_test(tc, standing_of_given);

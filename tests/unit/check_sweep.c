@@ -302,6 +302,64 @@ START_TEST(the_same_at_every_step)
 }
 END_TEST
 
+/* ---- Its plot ----------------------------------------------------------- */
+
+#define MOST_LABELS 12
+
+/* A label of the plot takes at least 6 of its units for each character, as the
+ * font is 12 high; no line of another flip goes through it. */
+START_TEST(no_line_crosses_a_label)
+{
+    static const char *const inputs[] = {
+        "feed.pressure=30..150 psi/3", "feed.pressure=150..30 psi/9",
+        "feed.pressure=40..90 psi/4",  "feed.pressure=50..64 psi/7",
+        "riser-1.length=1..900 ft/5",
+    };
+    fc_sweep_result *sweep = swept(inputs[_i]);
+    fc_site *site = site_of(tower);
+    fc_report *report = NULL;
+    char *page = NULL, *at;
+    double x[MOST_LABELS], top[MOST_LABELS], end[MOST_LABELS];
+    double base[MOST_LABELS], width[MOST_LABELS];
+    size_t n = 0;
+
+    ck_assert_int_eq(fc_report_sweep(site, sweep, &report), FC_OK);
+    ck_assert_int_eq(fc_report_write(report, FC_HTML, NULL, &page, NULL, NULL),
+                     FC_OK);
+    for (at = page; (at = strstr(at, "class=\"flip\"")); n++) {
+        const char *value = strstr(at, "data-value=\"") + 12;
+
+        ck_assert_uint_lt(n, MOST_LABELS);
+        width[n] = 6.0 * (double)strcspn(value, "\"");
+        at = strstr(at, " x1=\"");
+        x[n] = strtod(at + 5, NULL);
+        top[n] = strtod(strstr(at, " y1=\"") + 5, NULL);
+        at = strstr(at, "<text");
+        end[n] = strtod(strstr(at, " x=\"") + 4, NULL);
+        base[n] = strtod(strstr(at, " y=\"") + 4, NULL);
+        ck_assert_double_lt(end[n], x[n]);
+    }
+    ck_assert_uint_gt(n, 0);
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < n; k++) {
+            const bool in_row = fabs(base[i] - base[k]) < 8;
+
+            if (i == k)
+                continue;
+            ck_assert_msg(!(x[k] > end[i] - width[i] && x[k] <= end[i]
+                            && top[k] < base[i]),
+                          "%s: line %zu through label %zu", inputs[_i], k, i);
+            ck_assert_msg(!in_row || end[i] <= end[k] - width[k]
+                              || end[k] <= end[i] - width[i],
+                          "%s: labels %zu and %zu meet", inputs[_i], k, i);
+        }
+    fc_free(page);
+    fc_report_free(report);
+    fc_site_free(site);
+    fc_sweep_result_free(sweep);
+}
+END_TEST
+
 static const struct {
     const char *what, *said;
 } refused[] = {
@@ -355,6 +413,7 @@ main(void)
     tcase_add_test(cases, verdicts_may_flip_back);
     tcase_add_test(cases, each_verdict_has_its_flip);
     tcase_add_test(cases, the_same_at_every_step);
+    tcase_add_loop_test(cases, no_line_crosses_a_label, 0, 5);
     tcase_add_loop_test(cases, refuses, 0, COUNT(refused));
     suite_add_tcase(suite, cases);
     return run_suite(suite);
