@@ -160,9 +160,10 @@ value_at(const struct fci_input *input, double part)
 }
 
 static fc_learned
-told_input(const struct fci_input *input, double low, double mean, double high)
+told_input(struct fci_arena *arena, const struct fci_input *input, double low,
+           double mean, double high)
 {
-    return (fc_learned){ .name = input->name,
+    return (fc_learned){ .name = fci_arena_string(arena, input->name),
                          .what = input->what,
                          .dimension = input->dimension,
                          .given = input->given,
@@ -235,7 +236,8 @@ tell(const struct learning *l, fc_learned *told, size_t *n)
         told[(*n)++] =
             unsure->of == FCI_OF_MAIN
                 ? told_main(f, unsure, low, mean, high)
-                : told_input(&variant->inputs[unsure->which], low, mean, high);
+                : told_input(f->arena, &variant->inputs[unsure->which], low,
+                             mean, high);
     }
 }
 
@@ -304,6 +306,8 @@ fci_learn(struct fci_least_squares *f, const struct fci_cause *sound,
     /* too few of them tell nothing */
     if (status == FC_OK && l.n_standing >= LEAST_STANDING)
         tell(&l, told, &out->n_learned);
+    if (f->arena->failed)
+        status = FC_ENOMEM;
     gsl_rng_free(l.rng);
     fci_arena_free(&scratch);
     return status;

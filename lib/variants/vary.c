@@ -466,6 +466,7 @@ static void
 name_shared(struct fci_input *input, const struct fci_input *joined)
 {
     input->element = FCI_NONE;
+    input->last_name = joined->name;
     input->differs |= !same_range(input->given, joined->given);
     if (input->cause == FCI_MATERIAL)
         input->name = input->material ? input->material : "like";
@@ -703,6 +704,27 @@ list_own_parts(struct fci_variant *v)
     }
 }
 
+/* What several floors share is each one's. */
+static void
+name_typical(struct fci_variant *v)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_inputs; i++) {
+        struct fci_input *input = &v->inputs[i];
+
+        if (input->cause != FCI_TYPICAL || input->n < 2)
+            continue;
+        input->name =
+            fci_arena_printf(&v->arena, "each of %s %s %s", input->name,
+                             input->n > 2 ? "to" : "and", input->last_name);
+        if (!input->name) {
+            v->out_of_memory = true;
+            return;
+        }
+    }
+}
+
 static void
 list_inputs(struct fci_variant *v)
 {
@@ -743,6 +765,7 @@ list_inputs(struct fci_variant *v)
         list_values(v, FCI_DEMAND, input, homes);
     }
     list_own_parts(v);
+    name_typical(v);
 }
 
 /* ---- What the model may be off by -------------------------------------- */

@@ -31,7 +31,9 @@ enum fci_tie {
 /* One input that is not known exactly. */
 struct fci_input {
     const char *name;       /* of the part: "riser-3"; of a material where its
-                               pipes share one */
+                               pipes share one; of a typical floor's section
+                               "each of riser-2 to riser-5" */
+    const char *last_name;  /* of the part of the last place (private) */
     const char *what;       /* "length", "static pressure", "C" */
     fc_dimension dimension; /* of the value; FC_NUMBER too for C */
     fc_range given;         /* its range, low < high; where its places have

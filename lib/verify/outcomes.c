@@ -176,10 +176,6 @@ fci_input_name(const struct fci_verify *v, const struct fci_input *input)
     const bool shared =
         input->element == FCI_NONE && input->dimension == FC_NUMBER;
 
-    if (input->cause == FCI_TYPICAL && input->n > 1)
-        return fci_arena_printf(v->arena, "%s of %s and the floors like it",
-                                input->what, input->name);
-
     return fci_arena_printf(v->arena, "%s of %s%s", input->what, input->name,
                             shared ? " pipes" : "");
 }

@@ -351,7 +351,8 @@ START_TEST(blocks)
         ck_assert_int_eq((int)v.inputs[i].cause, FCI_TYPICAL);
         ck_assert_uint_eq(v.inputs[i].n, 2);
     }
-    fci_variant_set(&v, input_of(&v, "r-3", "rise"), 10 * FOOT);
+    fci_variant_set(&v, input_of(&v, "each of r-3 and r-5", "rise"),
+                    10 * FOOT);
     for (i = 0; i < v.site.n_elements; i++)
         if (strcmp(v.site.elements[i].name, "r-5") == 0)
             ck_assert_double_eq_tol(v.site.elements[i].rise.nominal, 10 * FOOT,
