@@ -286,7 +286,36 @@ add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
                                     likewise(remedies, i).text));
 }
 
+/* Where nothing works: what was tried together, and who goes on; NULL: some
+ * do, or none was tried. */
+static const char *
+tried_said(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const char *text = "";
+
+    if (remedies->n_tried == 0 || remedies->n_remedies == 0
+        || count_on(remedies, WORKS_ALONE) > 0)
+        return NULL;
+    for (size_t i = 0; text && i < remedies->n_tried; i++)
+        text = fci_arena_printf(&doc->arena, "%s%s%s", text, i > 0 ? "; " : "",
+                                remedies->tried[i]);
+    return text ? fci_arena_printf(&doc->arena,
+                                   "Tried together too, without success: %s. "
+                                   "A designer must combine more.",
+                                   text)
+                : NULL;
+}
+
 #define BELOW 5 /* lines: how many are left out, and the end */
+
+/* The same with what was tried, whose lines hold 60 signs at the least. */
+static size_t
+lines_below(struct fci_doc *doc, const fc_remedies *remedies)
+{
+    const char *tried = tried_said(doc, remedies);
+
+    return BELOW + (tried ? strlen(tried) / 60 : 0);
+}
 
 /* As many as fit; the number of those that do not.  Where not even one does,
  * its heading is taken back. */
@@ -299,6 +328,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
     };
     struct fci_block *const last = doc->last;
     struct fci_grid *grid = NULL;
+    const size_t below = lines_below(doc, remedies);
     size_t left = 0;
 
     for (size_t i = 0; i < remedies->n_remedies; i++) {
@@ -306,7 +336,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
 
         if (shelf_of(&remedies->remedies[i]) != shelf || is_told(remedies, i))
             continue;
-        if (!grid && fci_screen_room(doc, 3 + BELOW) > 0) {
+        if (!grid && fci_screen_room(doc, 3 + below) > 0) {
             fci_doc_heading(doc, "%s", headings[shelf]);
             grid = fci_doc_table(doc, columns, 2);
         }
@@ -316,7 +346,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
         }
         cells = grid->n_cells;
         add_option(grid, remedies, i);
-        if (fci_screen_room(doc, BELOW) == 0) {
+        if (fci_screen_room(doc, below) == 0) {
             grid->n_cells = cells;
             left++;
         }
@@ -347,26 +377,15 @@ say_brief(struct fci_doc *doc, const fc_remedies *remedies)
                     others == 1 ? " does not" : "s do not");
 }
 
-/* Where nothing works: what was tried together, and who goes on. */
 static void
 say_tried(struct fci_doc *doc, const fc_remedies *remedies)
 {
-    const char *text = "";
+    const char *text = tried_said(doc, remedies);
 
-    if (remedies->n_tried == 0 || remedies->n_remedies == 0
-        || count_on(remedies, WORKS_ALONE) > 0)
-        return;
-    for (size_t i = 0; text && i < remedies->n_tried; i++)
-        text = fci_arena_printf(&doc->arena, "%s%s%s", text, i > 0 ? "; " : "",
-                                remedies->tried[i]);
     if (!text)
-        return; /* the arena has failed, and so the document */
+        return;
     fci_doc_gap(doc);
-    fci_doc_say(
-        doc,
-        "Tried together too, without success: %s. A designer must combine "
-        "more.",
-        text);
+    fci_doc_say(doc, "%s", text);
 }
 
 static void
