@@ -85,29 +85,46 @@ lost_of(const struct fci_quick_model *m, const struct fci_quick_reading *r)
     return lost;
 }
 
-/* Where it is lost: what all valves share loses no less with more flushing,
- * what is the valve's own no more. */
+/* Where it is lost by two readings: what all valves share loses no less with
+ * more flushing, what is the valve's own no more. */
 static fc_quick_place
-place(const struct fci_quick_model *m)
+place_of(const struct fci_quick_model *m, const struct fci_quick_reading *few,
+         const struct fci_quick_reading *many)
 {
-    const struct fci_quick_reading *first = &m->readings[0],
-                                   *last = last_reading(m);
-    const double more = first->read - last->read; /* lost with the last */
-    const double within = last->within + first->within
-                          - 2 * (m->within - m->misread); /* one gauge */
-    const double n = (double)last->flushing / first->flushing;
-
-    const double ratio = fmin(last->pressure.low / first->pressure.high, 1);
+    const double gauge = 2 * m->misread; /* one gauge */
+    const double apart = few->within + many->within - 2 * m->within;
+    const double more = few->read - many->read; /* lost with more of them */
+    const double n = (double)many->flushing / few->flushing;
+    const double ratio = fmin(many->pressure.low / few->pressure.high, 1);
     /* as much as what all of them share */
-    const bool grows =
-        last->lost.high
-        >= first->lost.low * pow(n * sqrt(ratio), HAZEN_WILLIAMS);
+    const bool grows = many->lost.high
+                       >= few->lost.low * pow(n * sqrt(ratio), HAZEN_WILLIAMS);
 
-    if (more <= within)
-        return more >= -within && grows ? FC_LOST_EITHER : FC_LOST_OWN;
+    /* of a range only what is in all of it tells */
+    if (more - apart <= gauge)
+        return more >= -gauge - apart && (grows || more + apart > gauge)
+                   ? FC_LOST_EITHER
+                   : FC_LOST_OWN;
     if (!grows)
         return FC_LOST_BOTH;
     return FC_LOST_SHARED;
+}
+
+/* Where it is lost by all of them: what the first and the last tell, unless
+ * two in between tell another thing. */
+static fc_quick_place
+place(const struct fci_quick_model *m)
+{
+    const fc_quick_place whole = place_of(m, &m->readings[0], last_reading(m));
+
+    for (int i = 0; i + 1 < m->n_readings && m->n_readings > 2; i++) {
+        const fc_quick_place part =
+            place_of(m, &m->readings[i], &m->readings[i + 1]);
+
+        if (part != whole && part != FC_LOST_EITHER)
+            return FC_LOST_UNKNOWN;
+    }
+    return whole;
 }
 
 void
