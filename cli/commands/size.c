@@ -67,12 +67,8 @@ may_write(const struct options *options)
                  "see flushcalc size --help");
         return false;
     }
-    if (options->write && options->output
-        && (strcmp(options->write, options->output) == 0
-            || file_is_same(options->write, options->output))) {
-        complain("--write and --output name one file; two are expected");
+    if (!output_apart(options))
         return false;
-    }
     /* what the building is today is not to be lost */
     if (options->write && file_is_same(options->write, options->operands[0])) {
         complain("--write would overwrite %s with a changed building; another "

@@ -101,6 +101,17 @@ command_of(const struct options *options)
 }
 
 bool
+output_apart(const struct options *options)
+{
+    if (!options->write || !options->output
+        || (strcmp(options->write, options->output) != 0
+            && !file_is_same(options->write, options->output)))
+        return true;
+    complain("--write and --output name one file; two are expected");
+    return false;
+}
+
+bool
 output_compose(const struct options *options, const char *site,
                const char *made, fc_report *report, fc_status status,
                struct output *output)

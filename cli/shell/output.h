@@ -13,6 +13,8 @@ struct output {
     size_t size;
 };
 
+/* Whether --write and --output name two files.  False, and said. */
+bool output_apart(const struct options *options);
 /* Compose a report as the options ask for and free it; `site` is the path of
  * its site file, or NULL, and `made` when it is made, or NULL.  False, and
  * said; also where `status` is not FC_OK and there is no report. */

@@ -131,6 +131,11 @@ open_all(struct fci_flush_event *e, fc_diagnostics *messages)
         e->open[e->n_open].fixture = i;
         e->open[e->n_open++].count = e->site->fixtures[i].count;
     }
+    if (status == FC_OK && e->n_open == 0)
+        status = fci_fail(messages, FC_EINPUT,
+                          e->site->ini ? e->site->ini->path : NULL, 0,
+                          "no fixture has a flush valve; one that flushes by "
+                          "a valve is expected");
     return status;
 }
 

@@ -98,7 +98,8 @@ typedef struct fc_flush_result {
  *         FC_ESTATE        the site is not finished, or not converted
  *         FC_EUNKNOWN      no such fixture (the nearest name is said)
  *         FC_EINPUT        a fixture twice, more than there are, or not a
- *                          flush valve; a valve whose rate is not known
+ *                          flush valve, or none has one; a valve whose rate
+ *                          is not known
  *         FC_EUNSUPPORTED  a size is yet to be chosen
  *         FC_ENOCONV       the flows did not settle, and where
  *         FC_ENOMEM

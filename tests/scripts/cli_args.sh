@@ -1202,6 +1202,23 @@ holds out 'DOES NOT WORK with any sizes. ' 'the report tells why all the same'
 [ ! -e written.ini ]
 result $? 'no site of them is there'
 
+run quick one=30 --write two.out --output two.out
+refused 'one file for the site and the answer' \
+    'flushcalc: --write and --output name one file; two are expected'
+[ ! -e two.out ]
+result $? 'neither is written'
+cat >tanks.ini <<'END'
+[source main]
+kind = fixed
+pressure = 50 psi
+[fixture wc]
+on = main
+kind = water closet, flush tank
+END
+run flush tanks.ini --all
+refused 'all flush valves where there is none' \
+    'tanks.ini: no fixture has a flush valve; one that flushes by a valve is expected'
+
 run size choose.ini --write two.out --output two.out
 refused 'one file for the site and the report' \
     'flushcalc: --write and --output name one file; two are expected'
