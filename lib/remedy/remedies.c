@@ -146,6 +146,12 @@ say_of_worst(struct kept_cures *k, const struct fci_cure *cure,
     if (told->works || cure->unknown
         || k->check->states[k->result.state].works != FC_CANNOT_TELL)
         return true;
+    /* what may be had but leaves something wrong begins with what to do */
+    if (!isnan(told->value) && told->reach != FC_NOT_MADE) {
+        told->text = fci_arena_printf(
+            fci_arena_of(k), "%s This is so in the worst case.", text);
+        return told->text != NULL;
+    }
     is_name = told->subject
               && strncmp(text, told->subject, strlen(told->subject)) == 0;
     told->text =
