@@ -125,6 +125,9 @@ typedef struct fc_quick_result {
  * tells that a valve works: all that it loses may be lost at the valve's own
  * flow too.  With figures that cannot be true together nothing is decided.
  *
+ * The readings stand in the file as comments, as its figures are drawn from
+ * them, unless they contradict each other.
+ *
  * The site file is never surer than this answer.  It may be less sure: of more
  * than one number of valves it has the losses at their ends alone.  Bare
  * figures are psi, ft, gallons (US) and seconds, of a size inches, in either

@@ -101,9 +101,10 @@ struct fci_quick_kept fci_quick_kept_losses(const struct fci_quick_model *m);
  * `doubt`.  Out of memory it is not told, and the arena tells that. */
 void fci_quick_doubt(struct fci_quick_model *model, struct fci_arena *arena);
 
-/* The site file of it; NULL: out of memory. */
+/* The site file of it, the readings in it or beside it as comments; NULL: out
+ * of memory. */
 char *fci_quick_site_text(const struct fci_quick_model *model,
-                          struct fci_arena *arena);
+                          bool as_comments, struct fci_arena *arena);
 /* That of its pipe alone, with so much flowing through each of so many. */
 char *fci_quick_pipe_text(const struct fci_quick_model *model, fc_range flow,
                           int valves, struct fci_arena *arena);

@@ -168,7 +168,6 @@ take_event(struct answer *a, const struct fci_quick_model *m)
     result->pipe_loss = m->pipe_loss;
     result->gauges_agree = !m->gauges_differ;
     result->fixture = FCI_QUICK_FIXTURE;
-    result->site = a->kept;
 }
 
 /* Static is no less than any flowing pressure: a reading that is over the
@@ -250,12 +249,34 @@ solve(struct fci_quick_model *m, struct answer *a, fc_diagnostics *messages)
     return arena->failed ? FC_ENOMEM : FC_OK;
 }
 
+/* The file, with no more valves than were told of.  Readings that contradict
+ * each other stay in it, so that it decides nothing. */
+static fc_status
+keep(const struct fci_quick_model *model, struct answer *a,
+     fc_diagnostics *messages)
+{
+    struct fci_quick_model kept = *model;
+    fc_quick_result *result = &a->result;
+    fc_status status;
+
+    kept.count = model->flushing;
+    if (model->doubt) /* nothing is certain, static included */
+        kept.still = fc_between(model->still.low, FCI_QUICK_MOST);
+    result->valves = kept.count;
+    result->text = fci_quick_site_text(
+        &kept, a->events[0]->n_contradictions == 0, fci_arena_of(a));
+    if (!result->text)
+        return FC_ENOMEM;
+    status = site_of(result->text, &a->kept, messages);
+    result->site = a->kept;
+    return status;
+}
+
 static fc_status
 answer(struct answer *a, const struct fci_quick_figures *figures,
        fc_unit_system units, fc_diagnostics *messages)
 {
     struct fci_quick_model model = { .figures = figures, .units = units };
-    struct fci_quick_model kept; /* with no more valves than were told of */
     struct fci_tables *tables = NULL;
     const char *text;
     fc_status status = fci_tables_read(NULL, &tables, messages);
@@ -266,20 +287,13 @@ answer(struct answer *a, const struct fci_quick_figures *figures,
         status = take_pipe(&model, fci_arena_of(a), messages);
     if (status == FC_OK) {
         fci_quick_doubt(&model, fci_arena_of(a));
-        kept = model;
-        kept.count = model.flushing;
-        if (model.doubt) /* nothing is certain, static included */
-            kept.still = fc_between(model.still.low, FCI_QUICK_MOST);
-        a->result.valves = kept.count;
-        a->result.text = fci_quick_site_text(&kept, fci_arena_of(a));
-        text = fci_quick_site_text(&model, fci_arena_of(a));
-        status = a->result.text && text ? site_of(text, &a->site, messages)
-                                        : FC_ENOMEM;
+        text = fci_quick_site_text(&model, false, fci_arena_of(a));
+        status = text ? site_of(text, &a->site, messages) : FC_ENOMEM;
     }
     if (status == FC_OK)
-        status = site_of(a->result.text, &a->kept, messages);
-    if (status == FC_OK)
         status = solve(&model, a, messages);
+    if (status == FC_OK)
+        status = keep(&model, a, messages);
     fci_tables_free(tables);
     return status;
 }

@@ -3,7 +3,9 @@
  *
  * What is not known is a range, as wide as a gauge shows it: its ends are
  * rounded outward.  The answer is computed of this text, so that what is said
- * of it is said of the file that is kept.
+ * of it is said of the file that is kept.  In that one readings stand as
+ * comments: its figures are drawn from them, so that to hold them against it
+ * tells nothing; but for those that contradict each other.
  */
 #include "quick/site_lines.h"
 #include "ground/text_stream.h"
@@ -202,56 +204,80 @@ put_valve(FILE *out, const struct fci_quick_model *m,
     fci_quick_put_loss(out, "stop", m, kept->own, 1);
 }
 
+/* Where the readings go; `mark` stands before each line of theirs. */
+struct readings_out {
+    FILE *out;
+    const char *mark;
+};
+
 static void
-put_reading(FILE *out, const struct fci_quick_model *m, enum fci_quick_key key,
-            const char *at, const char *gauge)
+put_reading(const struct readings_out *to, const struct fci_quick_model *m,
+            enum fci_quick_key key, const char *at, const char *gauge)
 {
     const fc_quick_key *keys;
     const char *as_written = fci_quick_written(m, key);
 
     fc_quick_keys(&keys);
-    fprintf(out, "\n[reading %s]\nat = %s\n", keys[key].key, at);
+    fprintf(to->out, "\n%s[reading %s]\n%sat = %s\n%spressure = ", to->mark,
+            keys[key].key, to->mark, at, to->mark);
     if (as_written)
-        fprintf(out, "pressure = %s\n", as_written);
+        fprintf(to->out, "%s\n", as_written);
     else
-        fprintf(out, "pressure = %.10g psi\n",
+        fprintf(to->out, "%.10g psi\n",
                 fci_quick_us(FC_PRESSURE, m->figures->of[key].value.nominal));
-    fprintf(out, "gauge = %s\n", gauge);
+    fprintf(to->out, "%sgauge = %s\n", to->mark, gauge);
 }
 
 static void
-put_gauge(FILE *out, const char *name, double within)
+put_gauge(const struct readings_out *to, const char *name, double within)
 {
-    fprintf(out, "\n[gauge %s]\nwithin = %.10g psi\n", name,
+    fprintf(to->out, "\n%s[gauge %s]\n%swithin = %.10g psi\n", to->mark, name,
+            to->mark,
             fci_quick_rounded(fci_quick_us(FC_PRESSURE, within), true));
 }
 
 static void
-put_readings(FILE *out, const struct fci_quick_model *m)
+put_readings(const struct readings_out *to, const struct fci_quick_model *m)
 {
     const fc_range still = m->figures->of[FCI_Q_STILL].value;
     double widest = m->within;
 
     if (m->has_rise) {
-        put_gauge(out, "first", m->main_within);
-        put_reading(out, m, FCI_Q_MAIN, "supply", "first");
+        put_gauge(to, "first", m->main_within);
+        put_reading(to, m, FCI_Q_MAIN, "supply", "first");
     }
     if (still.given)
         widest = fmax(widest, (still.high - still.low) / 2);
     for (int i = 0; i < m->n_readings; i++)
         widest = fmax(widest, m->readings[i].within);
     if (still.given || m->n_readings > 0)
-        put_gauge(out, "at-valve", widest);
+        put_gauge(to, "at-valve", widest);
     if (still.given)
-        put_reading(out, m, FCI_Q_STILL, FCI_QUICK_FIXTURE, "at-valve");
+        put_reading(to, m, FCI_Q_STILL, FCI_QUICK_FIXTURE, "at-valve");
     for (int i = 0; i < m->n_readings; i++) {
         put_reading(
-            out, m,
+            to, m,
             (enum fci_quick_key)(FCI_Q_ONE + m->readings[i].flushing - 1),
             FCI_QUICK_FIXTURE, "at-valve");
-        fprintf(out, "flushing = %d of " FCI_QUICK_FIXTURE "\n",
-                m->readings[i].flushing);
+        fprintf(to->out, "%sflushing = %d of " FCI_QUICK_FIXTURE "\n",
+                to->mark, m->readings[i].flushing);
     }
+}
+
+/* What it was all drawn from. */
+static void
+put_as_comments(FILE *out, const struct fci_quick_model *m)
+{
+    const struct readings_out to = { out, "; " };
+
+    if (!m->has_rise && !m->figures->of[FCI_Q_STILL].value.given
+        && m->n_readings == 0)
+        return;
+    fputs("\n; uncomment these readings once the pipes are described; the "
+          "figures "
+          "above are drawn from them\n",
+          out);
+    put_readings(&to, m);
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -271,7 +297,8 @@ kept(FILE *out, char **text, struct fci_arena *arena)
 }
 
 char *
-fci_quick_site_text(const struct fci_quick_model *m, struct fci_arena *arena)
+fci_quick_site_text(const struct fci_quick_model *m, bool as_comments,
+                    struct fci_arena *arena)
 {
     char *text = NULL;
     size_t size = 0;
@@ -289,7 +316,10 @@ fci_quick_site_text(const struct fci_quick_model *m, struct fci_arena *arena)
     else
         put_way(out, m, losses.shared);
     put_valve(out, m, &losses);
-    put_readings(out, m);
+    if (as_comments)
+        put_as_comments(out, m);
+    else
+        put_readings(&(struct readings_out){ out, "" }, m);
     return kept(out, &text, arena);
 }
 

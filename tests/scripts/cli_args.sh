@@ -471,12 +471,25 @@ refuses 'flushcalc: pipe: a material of flushcalc tables pipe, such as copper L,
 run quick main=52 up=16ft still=45 one=20 two=9 --write kept.ini -o report.txt
 [ "$status" -eq 1 ] && [ ! -s out ] && [ -s report.txt ] &&
     grep -q '^flushcalc: kept.ini is written, with 2 valves; check cannot tell: ' err &&
-    grep -q '^pressure = 45 psi$' kept.ini
+    grep -q '^; pressure = 45 psi$' kept.ini
 result $? 'quick keeps a site file, and tells where check of it says less'
 run check kept.ini
 gives 3 'which check takes'
 run flush kept.ini valves:2
 gives 1 'and of which flush says the same'
+run diagnose kept.ini
+[ "$status" -eq 3 ] && grep -q '^NOTHING READ YET:' out
+result $? 'which diagnose does not hold against what it is drawn from'
+! grep -q '^\[reading\|^\[gauge' kept.ini &&
+    sed '/^; uncomment these readings/,$s/^; //; /^uncomment/d' kept.ini >read.ini &&
+    [ "$(grep -c '^\[reading' read.ini)" -eq 4 ] &&
+    "$FLUSHCALC" check read.ini >out 2>err
+[ $? -eq 3 ] && [ ! -s err ]
+result $? 'whose readings are comments that can be taken up'
+run quick still=60 one=70 --write disagree.ini
+grep -q '^\[reading one\]' disagree.ini && run check disagree.ini &&
+    grep -q '^CANNOT TELL: gauge readings contradict' out
+result $? 'but for readings that contradict each other, which stay'
 run quick main=60 up=10 one=40 need=25 --write one.ini
 [ "$(cat err)" = 'flushcalc: one.ini is written, with 1 valve' ] &&
     grep -q '^count = 1$' one.ini && "$FLUSHCALC" check one.ini >/dev/null
@@ -486,7 +499,7 @@ run quick still=60 one=50 need=25 valves=2 --write doubt.ini
     run check doubt.ini && [ "$status" -eq 3 ]
 result $? 'the file of quick is no surer than quick'
 run quick main=60.44psi up=59.5in still=55.3..55.61 one=30.123 --write fine.ini
-grep -q '^rise = 59.5in$' fine.ini && grep -q '^pressure = 60.44psi$' fine.ini &&
+grep -q '^rise = 59.5in$' fine.ini && grep -q '^; pressure = 60.44psi$' fine.ini &&
     ! sed 's/^;.*//' fine.ini | grep -E '[0-9]\.[0-9]{4}'
 result $? 'the file of quick has figures as given, or with what a gauge shows'
 run quick main=52 up=16ft still=45 one=20 need=25 --format html
