@@ -228,10 +228,12 @@ find_was(struct fci_sweep_values *v, const fc_site *site, const char *value,
     fc_site *changed = NULL;
     fc_status status =
         set ? fc_site_with(site, &set, 1, &changed, messages) : FC_ENOMEM;
+    size_t n = status == FC_OK ? changed->n_set : 0;
 
-    if (status == FC_OK && fc_site_set_values(changed) > 0) {
-        const fc_set_value last =
-            fc_site_set_value_at(changed, fc_site_set_values(changed) - 1);
+    while (n > 0 && changed->set[n - 1].implied)
+        n--;
+    if (n > 0) {
+        const fc_set_value last = fc_site_set_value_at(changed, n - 1);
 
         if (last.was && !last.differs)
             v->was = fci_arena_string(arena, last.was);

@@ -142,6 +142,7 @@ struct fci_setting {
     const char *value; /* NULL likewise */
     const char *was;   /* in the file; NULL: not given */
     bool differs;      /* the file had several values */
+    bool implied;      /* it goes with another one; nobody wrote it */
     const char *text;  /* of the command line that it stood in; NULL: it is of
                           a case, */
     int line;          /* at this line */

@@ -35,11 +35,12 @@ static fc_status
 repeat_settings(struct fci_settings *settings, const fc_site *from)
 {
     for (size_t i = 0; i < from->n_set; i++) {
-        struct fci_setting *grown =
-            fci_grow(settings->list, settings->n, &settings->room,
-                     sizeof *settings->list);
-        struct fci_setting *to;
+        struct fci_setting *grown, *to;
 
+        if (from->set[i].implied)
+            continue; /* the one that it goes with is repeated */
+        grown = fci_grow(settings->list, settings->n, &settings->room,
+                         sizeof *settings->list);
         if (!grown)
             return FC_ENOMEM;
         settings->list = grown;

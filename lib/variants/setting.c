@@ -15,7 +15,7 @@
 #include <strings.h>
 
 struct put {
-    const struct fci_settings *settings;
+    struct fci_settings *settings;
     struct fci_ini *ini;
     struct fci_section *sections; /* malloc'ed */
     size_t n, room;
@@ -606,6 +606,78 @@ put_one(struct put *p)
     return status;
 }
 
+/* All from `at` on. */
+static fc_status
+put_all(struct put *p)
+{
+    fc_status status, worst = FC_OK;
+
+    for (; p->at < p->settings->n; p->at++) {
+        status = put_one(p);
+        if (status == FC_ENOMEM)
+            return status;
+        if (status != FC_OK)
+            worst = status;
+    }
+    return worst;
+}
+
+/* Whether what was set of a source is its static pressure alone, and its flow
+ * test was made at that of the file.  The drop belongs to the day of the test:
+ * with the residual of the file and another static pressure the main would be
+ * another main. */
+static bool
+keeps_test(const struct put *p, const struct fci_setting *set,
+           const struct fci_section *source)
+{
+    static const char *const tests[] = { "residual", "residual flow",
+                                         "flow test", "test static" };
+
+    if (fci_reader_kind(source) != FCI_SOURCE
+        || strcmp(set->key, "static") != 0 || !set->was
+        || strcmp(set->was, set->value) == 0
+        || fci_section_entry(source, "test static")
+        || !(fci_section_entry(source, "residual")
+             || fci_section_entry(source, "flow test")))
+        return false;
+    for (size_t i = 0; i < p->settings->n; i++)
+        for (size_t k = 0; k < sizeof tests / sizeof *tests; k++)
+            if (p->settings->list[i].key
+                && strcmp(p->settings->list[i].key, tests[k]) == 0
+                && fci_same_name(p->settings->list[i].part, set->part))
+                return false;
+    return true;
+}
+
+static fc_status
+add_implied(struct put *p)
+{
+    struct fci_settings *s = p->settings;
+
+    for (size_t i = 0, n = s->n; i < n; i++) {
+        struct fci_setting implied = s->list[i];
+        struct meant meant = { 0 };
+        fc_status status =
+            implied.key ? find_part(p, implied.part, &meant) : FC_OK;
+        bool keeps = meant.n == 1
+                     && keeps_test(p, &implied, &p->sections[*meant.sections]);
+        struct fci_setting *grown =
+            keeps ? fci_grow(s->list, s->n, &s->room, sizeof *s->list)
+                  : s->list;
+
+        free(meant.sections);
+        if (status != FC_OK || !grown)
+            return status != FC_OK ? status : FC_ENOMEM;
+        s->list = grown;
+        implied.implied = true;
+        implied.key = "test static";
+        implied.value = implied.was;
+        if (keeps)
+            s->list[s->n++] = implied;
+    }
+    return FC_OK;
+}
+
 /* The sections that are left become those of the file. */
 static fc_status
 keep_sections(struct put *p)
@@ -622,27 +694,28 @@ keep_sections(struct put *p)
 }
 
 fc_status
-fci_settings_put(const struct fci_settings *settings, struct fci_ini *ini,
+fci_settings_put(struct fci_settings *settings, struct fci_ini *ini,
                  fc_diagnostics *messages)
 {
     struct put p = { .settings = settings, .ini = ini, .messages = messages };
-    fc_status status = list_sections(&p), worst = FC_OK;
+    fc_status status = list_sections(&p);
 
     if (status == FC_OK)
         status = index_sections(&p);
-    for (; p.at < settings->n && status != FC_ENOMEM; p.at++) {
-        status = put_one(&p);
-        if (status != FC_OK)
-            worst = status;
-    }
-    if (status != FC_ENOMEM && worst == FC_OK)
-        worst = status = blame_left(&p);
     if (status != FC_ENOMEM)
-        status = keep_sections(&p);
+        status = put_all(&p);
+    if (status == FC_OK)
+        status = add_implied(&p);
+    if (status == FC_OK)
+        status = put_all(&p); /* those that were added */
+    if (status == FC_OK)
+        status = blame_left(&p);
+    if (status != FC_ENOMEM && keep_sections(&p) != FC_OK)
+        status = FC_ENOMEM;
     free(p.sections);
     free(p.gone);
     fci_names_free(&p.names);
-    return status != FC_OK ? status : worst;
+    return status;
 }
 
 fc_status

@@ -31,10 +31,12 @@ fc_status fci_settings_of_case(struct fci_settings *settings,
 void fci_settings_free(struct fci_settings *settings);
 
 /* Put them into the sections of a file that was screened.  A setting's `was`
- * becomes what the file has.  What is wrong is said in `messages` at the line
- * of the case, or under a line below 0: see fci_settings_tell(). */
-fc_status fci_settings_put(const struct fci_settings *settings,
-                           struct fci_ini *ini, fc_diagnostics *messages);
+ * becomes what the file has.  Those that they imply are added: a flow test
+ * keeps the static pressure of its day where that of today is set.  What is
+ * wrong is said in `messages` at the line of the case, or under a line below
+ * 0: see fci_settings_tell(). */
+fc_status fci_settings_put(struct fci_settings *settings, struct fci_ini *ini,
+                           fc_diagnostics *messages);
 
 /* "street.static = 69 psi (file: 79 psi)", in the arena, or what is set
  * `alone`; NULL: out of memory. */

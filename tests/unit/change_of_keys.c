@@ -5,7 +5,8 @@
  * The values are those that the files have for the key.  The site must be
  * worked out, to the last bit of its report, as the one whose file has the
  * value in the line of the key: the text is edited here, by nothing of the
- * library but the numbers of its lines.
+ * library but the numbers of its lines.  A flow test keeps the static pressure
+ * of its day, which is written beside that of today.
  */
 #include "generators/change_sites.h"
 #include "generators/sites.h"
@@ -148,6 +149,21 @@ entry_of(const struct fci_section *s, enum fci_kind kind, const char *key)
     return NULL;
 }
 
+/* The static pressure of the day of the flow test, which the file has as that
+ * of today; NULL: it has none, or another key is set. */
+static const char *
+of_the_test(const struct fci_section *s, const char *key)
+{
+    const struct fci_entry *now = fci_section_entry(s, "static");
+
+    return fci_reader_kind(s) == FCI_SOURCE && strcmp(key, "static") == 0
+                   && now && !fci_section_entry(s, "test static")
+                   && (fci_section_entry(s, "residual")
+                       || fci_section_entry(s, "flow test"))
+               ? now->value
+               : NULL;
+}
+
 /* A section of several floors may stand there in blocks, which all have it. */
 static char *
 edited(const struct seed *seed, const struct fci_section *section,
@@ -155,6 +171,7 @@ edited(const struct seed *seed, const struct fci_section *section,
 {
     const enum fci_kind kind = fci_reader_kind(section);
     const char *at = seed->text;
+    const char *test = of_the_test(section, key);
     size_t size = 0;
     char *text = NULL;
     FILE *out = open_memstream(&text, &size);
@@ -178,6 +195,8 @@ edited(const struct seed *seed, const struct fci_section *section,
             fprintf(out, "%.*s\n", (int)n, at);
         if (!kept || below)
             fprintf(out, "%s = %s\n", key, value);
+        if (!kept && test)
+            fprintf(out, "test static = %s\n", test);
         at += n + (at[n] == '\n');
     }
     fclose(out);

@@ -608,6 +608,44 @@ START_TEST(compared)
 }
 END_TEST
 
+/* ---- A flow test -------------------------------------------------------- */
+
+/* A main of another day: with the drop of the day of its test, unless the test
+ * itself is set. */
+START_TEST(test_of_its_day)
+{
+    static const char text[] =
+        "[source main]\nkind = street main\nstatic = 70 psi\n"
+        "residual = 50 psi\nresidual flow = 60 gpm\n"
+        "[pipe p]\nfrom = main\nsize = 2 in\nmaterial = copper L\n"
+        "length = 40 ft\nrise = 20 ft\n"
+        "[fixture x]\non = p\nkind = water closet, flush valve\n";
+    static const struct {
+        const char *settings[2];
+        size_t n, told;
+        const char *test; /* written beside */
+    } rows[] = {
+        { { "main.static=60 psi" }, 1, 2, "70 psi" },
+        { { "main.static=60 psi; main.test static=65 psi" }, 1, 2, "65 psi" },
+        { { "main.static=60 psi; main.residual=50 psi" }, 1, 2, NULL },
+        { { "main.residual flow=60gpm", "main.static=60 psi" }, 2, 2, NULL },
+    };
+    char *now = edited(text, "[source main]", "static", "60 psi");
+    char *by_hand = rows[_i].test ? edited(now, "[source main]", "test static",
+                                           rows[_i].test)
+                                  : NULL;
+    fc_site *set = read_text(text, rows[_i].settings, rows[_i].n);
+    fc_site *written = read_text(by_hand ? by_hand : now, NULL, 0);
+
+    same_texts(set, written);
+    same_data(set, written, rows[_i].told);
+    fc_site_free(set);
+    fc_site_free(written);
+    free(by_hand);
+    free(now);
+}
+END_TEST
+
 TCase *
 change_of_settings(void)
 {
@@ -622,5 +660,6 @@ change_of_settings(void)
     tcase_add_loop_test(t, refused, 0, COUNT(refusals));
     tcase_add_test(t, of_calls);
     tcase_add_test(t, told);
+    tcase_add_loop_test(t, test_of_its_day, 0, 4);
     return t;
 }
