@@ -36,7 +36,7 @@ hold(const char *text, bool *contradicted, bool *out)
     *contradicted = checked->n_contradictions > 0;
     *out = checks_out(d);
     ck_assert_msg(
-        !*contradicted || !*out, "check: %s; diagnose: %s; the file:\n%s",
+        !*contradicted || !*out, "check: %s; diagnose: %s; the file:\n%.3000s",
         *contradicted ? checked->contradictions[0].text : "", d->text, text);
     fc_diagnosis_free(d);
     fc_check_result_free(checked);
@@ -104,7 +104,7 @@ visit(unsigned long seed, bool *contradicted, bool *out)
         if (counts) {
             hold(v.text, contradicted, out);
             ck_assert_msg(b->n_faults > 0 || !b->steady || !*contradicted,
-                          "%s", v.text);
+                          "%.3000s", v.text);
         }
         visit_end(&v);
     }
