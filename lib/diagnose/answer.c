@@ -415,7 +415,8 @@ fci_answer_next(struct fci_answering *a)
     }
     weight = heaviest_place(a, picked);
     /* as many unknowns as readings explain anything */
-    enough = a->explained && is_borne_out(a, first_picked(a, picked));
+    enough = a->explained && !a->doubtful
+             && is_borne_out(a, first_picked(a, picked));
     next.shows = fci_arena_array(a->arena, a->n + 1, sizeof *next.shows);
     if (!next.shows)
         return FC_ENOMEM;

@@ -21,6 +21,8 @@ struct fci_answering {
     struct fci_cause *causes; /* the heaviest first */
     size_t n;
     bool explained; /* by one of them */
+    bool doubtful;  /* no fault would be as likely as that nothing is amiss,
+                       which a check rules out: none is found */
     size_t alone;   /* the reading that all hangs on, so that it may as well be
                        wrong; FCI_NONE: two or more bear it out */
     bool decided;   /* nothing more need be read, or can be: */

@@ -33,6 +33,7 @@ struct diagnosing {
     struct fci_least_squares fitting;
     struct fci_cause *causes; /* the heaviest first */
     size_t n_causes;
+    bool doubtful; /* see struct fci_answering */
 };
 
 /* ---- The site as described --------------------------------------------- */
@@ -231,27 +232,89 @@ tell_findings(struct diagnosing *d)
 /* So likely, no further reading is asked for. */
 #define SURE_ENOUGH 0.95
 
+static bool
+is_weighed(const struct diagnosing *d, const char *reading)
+{
+    size_t i;
+
+    for (i = 0; i < d->readings.n; i++)
+        if (fci_same_name(d->readings.gauges[i].name, reading))
+            return true;
+    return false;
+}
+
+/* A check has the file as entered, not what was measured since. */
+static bool
+was_measured(const struct diagnosing *d)
+{
+    size_t i;
+
+    for (i = 0; i < d->out->n_looks; i++)
+        if (d->out->looks[i].rise.given || d->out->looks[i].length.given
+            || d->out->looks[i].size.given)
+            return true;
+    return false;
+}
+
+/* Whether a check says that what is weighed contradicts itself or the file.
+ * Its law is the stricter one, by which a gauge is never off by more than it
+ * may be, and by the same in all that it reads: the fit lets each reading be
+ * off by itself, so that no fault is made of what a swinging needle does. */
+static fc_status
+find_contradicted(struct diagnosing *d, bool *contradicted)
+{
+    struct fci_evidence evidence;
+    fc_status status;
+    size_t i;
+
+    *contradicted = false;
+    if (was_measured(d))
+        return FC_OK;
+    status = fci_evidence_make(&evidence, d->site, d->arena);
+    for (i = 0; status == FC_OK && i < evidence.n; i++)
+        *contradicted |= is_weighed(d, evidence.list[i].reading);
+    return status;
+}
+
+/* Nothing is amiss, as far as the fit and a check have it. */
+static void
+judge_sound(struct diagnosing *d)
+{
+    size_t i;
+
+    for (i = 0; i < d->n_causes; i++) {
+        struct fci_cause *cause = &d->causes[i];
+
+        if (cause->n_faults > 0 || !cause->explains
+            || !(cause->weight >= LIKELIER))
+            continue;
+        d->doubtful = d->fitting.contradicted;
+        d->out->as_described = !d->doubtful;
+        cause->explains = !d->doubtful;
+    }
+}
+
 static fc_status
 find_causes(struct diagnosing *d)
 {
     struct fci_least_squares *f = &d->fitting;
-    const struct fci_cause *sound;
     fc_status status;
 
     *f = (struct fci_least_squares){ .readings = &d->readings,
                                      .trial = &d->trial,
                                      .arena = d->arena,
                                      .looks = &d->looks };
-    status = fci_least_squares_make(f, d->flows);
+    status = find_contradicted(d, &f->contradicted);
+    if (status == FC_OK)
+        status = fci_least_squares_make(f, d->flows);
     if (status == FC_OK)
         status = fci_faults_list(&d->faults, &d->readings, &d->trial,
                                  &d->looks, d->flows);
     if (status != FC_OK)
         return status;
     status = fci_causes_find(f, &d->faults, &d->causes, &d->n_causes);
-    sound = status == FC_OK ? fci_sound_of(d->causes, d->n_causes) : NULL;
-    d->out->as_described =
-        sound && sound->explains && sound->weight >= LIKELIER;
+    if (status == FC_OK)
+        judge_sound(d);
     return status;
 }
 
@@ -471,6 +534,7 @@ answering_of(struct diagnosing *d)
                                    .looks = &d->looks,
                                    .arena = d->arena,
                                    .keep = d->keep,
+                                   .doubtful = d->doubtful,
                                    .causes = d->causes,
                                    .n = d->n_causes };
 }

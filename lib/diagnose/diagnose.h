@@ -158,6 +158,8 @@ struct fci_least_squares {
     struct fci_fault_trial *trial;
     struct fci_arena *arena;
     const struct fci_looks *looks;
+    bool contradicted; /* a check says that the file as it is cannot give what
+                          was read, so that something is amiss */
     struct fci_uncertain *uncertain;
     const double *sound;         /* by gauge, where nothing is amiss */
     double *work;                /* 2 n */

@@ -388,7 +388,7 @@ fci_causes_find(struct fci_least_squares *f, const struct fci_faults *faults,
     *n = 1;
     if (status != FC_OK
         || (list[0].explains && list[0].strained < NOTHING_TO_EXPLAIN
-            && !any_seen(faults)))
+            && !f->contradicted && !any_seen(faults)))
         return status;
     status = fit_singles(f, faults, rows, list + 1, &n_singles);
     if (status == FC_OK)

@@ -262,7 +262,7 @@ typedef struct fc_fixture_state {
 typedef struct fc_proviso {
     bool given;        /* false: no single input settles it */
     const char *input; /* "drop", "C", "fall-off" */
-    const char *of;    /* "main", "copper L" */
+    const char *of;    /* "main", "copper L", "each of riser-2 to riser-5" */
     bool at_most;      /* it works with the input below `limit`; else above */
     fc_dimension dimension;
     double limit;

@@ -40,8 +40,10 @@ const char *fc_lever_word(fc_lever lever);
 /* Whether an option can be had. */
 typedef enum fc_reach {
     FC_IN_REACH,
-    FC_BY_UTILITY, /* a city main: what its utility would have to give */
-    FC_NOT_MADE    /* no meter, or no preventer, loses that little */
+    FC_BY_UTILITY,       /* a city main: what its utility would have to give */
+    FC_NOT_MADE,         /* no meter, or no preventer, loses that little */
+    FC_ONLY_DOUBLE_CHECK /* no RP loses that little, and the site does not say
+                            whether a double check may stand there */
 } fc_reach;
 
 /** What an option has to have bought. */

@@ -147,7 +147,10 @@ typedef struct fc_checked_claim {
     double flow; /* of the valves that flush, or the peak demand of the
                     building, at the nominal inputs; NAN: the model cannot
                     tell [m3/s] */
-    FC_ROOM(7);
+    const char *refuted_beside; /* the other of two readings that the site
+                                   cannot give both; NULL: `refuted_by` alone
+                                   is such */
+    FC_ROOM(6);
 } fc_checked_claim;
 
 /** A reading of the file, and what became of it. */

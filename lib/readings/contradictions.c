@@ -140,21 +140,52 @@ event_words(struct weighing *w, const struct fci_readings *r,
     return fci_arena_printf(w->arena, "%s %s", flushing, word);
 }
 
-/* "0.4..0.5 psi", "at least 3.0 psi" */
+/* "the file as entered gives 0.4..0.5 psi", "... at least 3.0 psi" */
 static const char *
-gives_words(struct weighing *w, const fc_contradiction *told)
+gives_words(struct fci_arena *arena, fc_unit_system units,
+            const fc_contradiction *told)
 {
-    const fc_unit_system units = w->site->settings.units;
     const double low = isnan(told->low) ? told->high : told->low;
     const double high = isnan(told->high) ? told->low : told->high;
     const fc_range gives = { true, high, low, high };
 
     return fci_arena_printf(
-        w->arena, "%s%s",
+        arena, "the file as entered gives %s%s",
         isnan(told->low)    ? "at most "
         : isnan(told->high) ? "at least "
                             : "",
         fci_show_range(units, told->dimension, gives).text);
+}
+
+bool
+fci_contradiction_is_of(const fc_contradiction *c, const char *reading)
+{
+    const char *const names[] = { c->reading, c->against, c->beside };
+    size_t i;
+
+    for (i = 0; i < sizeof names / sizeof *names; i++)
+        if (names[i] && fci_same_name(names[i], reading))
+            return true;
+    return false;
+}
+
+const char *
+fci_contradiction_words(struct fci_arena *arena, fc_unit_system units,
+                        const fc_contradiction *c, const char *reading,
+                        const char *of)
+{
+    const char *gives = gives_words(arena, units, c);
+    const struct fci_shown apart = fci_show(units, c->dimension, c->apart);
+
+    if (!gives)
+        return NULL;
+    if (!c->beside)
+        return fci_arena_printf(arena, "%s%s, off by %s", gives, of,
+                                apart.text);
+    return fci_arena_printf(
+        arena, "with %s the drop is %s; %s%s, off by %s",
+        fci_same_name(c->reading, reading) ? c->beside : c->reading,
+        fci_show(units, c->dimension, c->read).text, gives, of, apart.text);
 }
 
 static const char *
@@ -164,7 +195,7 @@ model_words(struct weighing *w, const struct fci_readings *r,
     const fc_unit_system units = w->site->settings.units;
     const char *event = event_words(w, r, g, told->flushing);
     const char *shown = shown_words(w, g, told->at);
-    const char *gives = gives_words(w, told);
+    const char *gives = gives_words(w->arena, units, told);
 
     if (!event || !shown || !gives || !told->flushing)
         return NULL;
@@ -174,10 +205,8 @@ model_words(struct weighing *w, const struct fci_readings *r,
             "%s with %s, above the static ceiling of %s there: the supply as "
             "entered cannot give it; see diagnose",
             shown, event, fci_show(units, FC_PRESSURE, told->ceiling).text);
-    return fci_arena_printf(
-        w->arena,
-        "%s with %s; the file as entered gives %s there: see diagnose", shown,
-        event, gives);
+    return fci_arena_printf(w->arena, "%s with %s; %s there: see diagnose",
+                            shown, event, gives);
 }
 
 /* Whether it speaks against the site by itself. */
@@ -224,7 +253,7 @@ apart_words(struct weighing *w, const struct fci_readings *r,
             const fc_contradiction *told)
 {
     const fc_unit_system units = w->site->settings.units;
-    const char *gives = gives_words(w, told);
+    const char *gives = gives_words(w->arena, units, told);
     const char *here = event_words(w, r, g, told->flushing);
     const char *flushing =
         fci_flushing_words(w->arena, w->site, &r->events[other->event]);
@@ -235,7 +264,7 @@ apart_words(struct weighing *w, const struct fci_readings *r,
     return fci_arena_printf(
         w->arena,
         "one gauge read %s at %s with %s and %s at %s with %s, a difference "
-        "of %s whatever its error; the file as entered gives %s: see diagnose",
+        "of %s whatever its error; %s: see diagnose",
         fci_show(units, FC_PRESSURE, g->read).text, told->at, here,
         fci_show(units, FC_PRESSURE, other->read).text,
         fci_place_name(w->site, other->place), there,
@@ -513,8 +542,7 @@ fci_evidence_against(const struct fci_evidence *evidence, const char *reading)
     for (i = 0; i < evidence->n; i++) {
         const fc_contradiction *c = &evidence->list[i];
 
-        if (fci_same_name(c->reading, reading)
-            || (c->against && fci_same_name(c->against, reading)))
+        if (!c->beside && fci_contradiction_is_of(c, reading))
             return c;
     }
     return NULL;

@@ -154,9 +154,21 @@ void fci_evidence_tell(const struct fci_evidence *evidence,
                        struct fci_findings *found);
 void fci_find_contradiction(struct fci_findings *found,
                             const fc_contradiction *contradiction);
+/* Whether a reading has part in it. */
+bool fci_contradiction_is_of(const fc_contradiction *contradiction,
+                             const char *reading);
+/* What the site as it is given has in the place of what one of its readings
+ * shows, or of what that and another differ by: "the file as entered gives
+ * 48.4 to 49.5 psi, off by 2.4 psi"; `of` follows the figures.  NULL out of
+ * memory. */
+const char *fci_contradiction_words(struct fci_arena *arena,
+                                    fc_unit_system units,
+                                    const fc_contradiction *contradiction,
+                                    const char *reading, const char *of);
 /* Whether it shows more than the supply as given can have there. */
 bool fci_is_above_ceiling(const fc_contradiction *contradiction);
-/* The first contradiction of a reading, by its name; NULL: none. */
+/* The first contradiction of a reading, by its name, that is none of what it
+ * and another of its gauge differ by; NULL: none. */
 const fc_contradiction *
 fci_evidence_against(const struct fci_evidence *evidence, const char *reading);
 

@@ -197,7 +197,7 @@ tell_device(const struct fci_cures *c, const void *what, int steps,
     const struct device_lever *lever = what;
     const struct fci_element *element = &c->site->elements[lever->element];
     const char *now = now_said(c, lever, "");
-    struct fci_made made = { "", "" };
+    struct fci_made made = { FC_IN_REACH, "", "" };
 
     told->value = loss_after(c, lever, steps);
     if (!now
@@ -206,6 +206,7 @@ tell_device(const struct fci_cures *c, const void *what, int steps,
         || (element->part->kind != FCI_METER
             && fci_made_find(c, lever->element, told->value, &made) != FC_OK))
         return NULL;
+    told->reach = made.reach;
     return fci_arena_printf(
         c->arena, "Replace %s with one losing at most %s at peak (%s)%s",
         element->name,
@@ -267,7 +268,7 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     fc_remedy told = fci_remedy_of(
         FC_LOWER_LOSS, c->site->elements[lever->element].name, FC_PRESSURE);
     struct fci_change_list list = { 0 };
-    struct fci_made made = { "", "" };
+    struct fci_made made = { FC_IN_REACH, "", "" };
     struct fci_turned t;
     fc_status status = fci_cure_search(c, turn_device, lever, lever->most, &t);
 
@@ -280,8 +281,8 @@ cure_with(struct fci_cures *c, const struct device_lever *lever)
     }
     if (status != FC_OK)
         return status;
-    told.reach = *made.none ? FC_NOT_MADE : FC_IN_REACH;
-    told.works = t.outcome == FCI_CURES && told.reach == FC_IN_REACH;
+    told.reach = made.reach;
+    told.works = t.outcome == FCI_CURES && told.reach != FC_NOT_MADE;
     told.fixture = t.fixture;
     told.text = say(c, lever, &told, &t, &made);
     if (!told.works && !(t.outcome == FCI_SERVES && t.idle))

@@ -19,6 +19,14 @@ show(const struct fci_cures *c, fc_dimension dimension, double value)
     return fci_show(c->site->settings.units, dimension, value);
 }
 
+/* Whether one that is told to lose so much loses less than what there is. */
+static bool
+is_less(const struct fci_cures *c, double loss, double least)
+{
+    return fci_figure(c, FC_PRESSURE, FC_DOWN, loss)
+           < fci_figure(c, FC_PRESSURE, FC_NEAREST, least) - FCI_SAME_PRESSURE;
+}
+
 /* ---- Meters ----------------------------------------------------------- */
 
 struct meters {
@@ -108,7 +116,7 @@ name_one(const struct meters *m, double loss, struct fci_made *made)
                 if (size->nominal > tried + SAME_SIZE)
                     next = fmin(next, size->nominal);
                 if (fabs(size->nominal - tried) > SAME_SIZE
-                    || loss_of(m, &m->kinds[i], size) > loss)
+                    || is_less(m->cures, loss, loss_of(m, &m->kinds[i], size)))
                     continue;
                 status = does(m, &m->kinds[i], size, &works);
                 if (status != FC_OK)
@@ -160,7 +168,7 @@ find_meter(const struct fci_cures *c, size_t at, double loss,
     const struct fci_meter_size *best = best_of(&m, &best_kind);
     const char *up_to = "";
 
-    if (best && loss_of(&m, best_kind, best) <= loss)
+    if (best && !is_less(c, loss, loss_of(&m, best_kind, best)))
         return name_one(&m, loss, made);
     if (!isinf(m.largest))
         up_to = fci_arena_printf(c->arena, " of up to %s",
@@ -174,6 +182,7 @@ find_meter(const struct fci_cures *c, size_t at, double loss,
             show(c, FC_PRESSURE, loss_of(&m, best_kind, best)).text)
              : fci_arena_printf(c->arena, "no meter%s may pass %s", up_to,
                                 show(c, FC_FLOW, m.flow).text);
+    made->reach = FC_NOT_MADE;
     return made->none ? FC_OK : FC_ENOMEM;
 }
 
@@ -190,15 +199,18 @@ find_preventer(const struct fci_cures *c, const fc_device *device, double loss,
     const bool is_rp = device->preventer == FC_RP;
     const double least = is_rp ? rp : dc;
 
-    if (loss < least - FCI_SAME_PRESSURE)
+    made->reach = FC_IN_REACH;
+    if (is_less(c, loss, least)) {
+        made->reach = FC_NOT_MADE;
         made->none = fci_arena_printf(c->arena, "no %s loses less than %s",
                                       is_rp ? "RP" : "double check",
                                       show(c, FC_PRESSURE, least).text);
-    else if (device->preventer == FC_ANY_PREVENTER
-             && loss < rp - FCI_SAME_PRESSURE)
+    } else if (device->preventer == FC_ANY_PREVENTER && is_less(c, loss, rp)) {
+        made->reach = FC_ONLY_DOUBLE_CHECK;
         made->which = fci_arena_printf(
             c->arena, "; a double check may, no RP loses less than %s",
             show(c, FC_PRESSURE, rp).text);
+    }
     return made->none && made->which ? FC_OK : FC_ENOMEM;
 }
 

@@ -206,7 +206,7 @@ static bool
 may_be_second(const struct fci_cures *c, const struct fci_partner *first,
               const fc_remedy *second)
 {
-    return second->works && second->reach == FC_IN_REACH && second->subject
+    return second->works && second->reach != FC_BY_UTILITY && second->subject
            && !same_lever(&first->told, second) && !is_told(c, second);
 }
 
@@ -294,6 +294,15 @@ write_pair(const struct fci_cures *c, const struct fci_partner *first,
     return status;
 }
 
+/* As the first one is where it goes no further than is made; what it is alone
+ * says nothing of it then. */
+static fc_remedy
+in_reach(fc_remedy told)
+{
+    told.reach = FC_IN_REACH;
+    return told;
+}
+
 /* The pair as it is found with the first one turned so far, as it is told by
  * `lever`; takes nothing over. */
 static fc_status
@@ -301,7 +310,7 @@ add_pair(struct fci_cures *c, const struct fci_partner *first,
          const void *lever, int steps, const struct fci_cure *second)
 {
     struct fci_change_list list = { 0 };
-    fc_remedy told = first->told;
+    fc_remedy told = in_reach(first->told);
     const char *said = first->tell(c, lever, steps, &told);
     const char *also = within(c, second->told.text);
     fc_status status = said && also ? FC_OK : FC_ENOMEM;
@@ -312,7 +321,8 @@ add_pair(struct fci_cures *c, const struct fci_partner *first,
     if (status == FC_OK && told.works) {
         told.text = fci_arena_printf(c->arena, "%s, and %s", said, also);
         told.lever = FC_COMBINE;
-        told.reach = FC_IN_REACH;
+        if (second->told.reach != FC_IN_REACH)
+            told.reach = second->told.reach;
         told.fixture = second->told.fixture;
         if (buy_both(c, first, &second->told, &told))
             return fci_cure_add(c, &told, &list) ? FC_OK : FC_ENOMEM;
@@ -439,7 +449,7 @@ try_pipes(struct fci_cures *c, const struct fci_partner *first,
 {
     const struct fci_size_aims aims = { .replace = true };
     struct fci_change_list pipes = { 0 };
-    fc_remedy told = first->told;
+    fc_remedy told = in_reach(first->told);
     struct fci_best best;
     fc_status status =
         fci_attempt_best(&best, site, &aims, c->options, c->messages);

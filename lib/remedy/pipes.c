@@ -145,8 +145,11 @@ fci_cure_pipes(struct fci_cures *c)
             fci_arena_string(c->arena, "The lowest-cost sizes that work put a "
                                        "fixture over its maximum pressure.");
     if (status == FC_OK && !told.works)
-        told.text =
-            fci_arena_printf(c->arena, "No pipe sizes work. %s", told.text);
+        told.text = fci_arena_printf(c->arena, "%s %s",
+                                     fci_has_pipe_prices(c->site)
+                                         ? "None of the priced sizes works."
+                                         : "No pipe sizes work.",
+                                     told.text);
     if (told.works) {
         c->pipes_cost = best.attempt.cost;
         ok = fci_tell_pipes(c, &best.attempt, &told)

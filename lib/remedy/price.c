@@ -127,8 +127,8 @@ kind_of(const struct fci_cures *c, const char *subject)
     return FCI_KINDS;
 }
 
-static bool
-has_pipe_prices(const fc_site *site)
+bool
+fci_has_pipe_prices(const fc_site *site)
 {
     size_t i;
 
@@ -158,7 +158,7 @@ fci_buy_all(const struct fci_cures *c, fc_remedy *told)
         return false;
     if (told->n_pipes > 0 && !is_bought(told, PIPES))
         return add_purchase(c, told, PIPES, (double)told->n_pipes,
-                            has_pipe_prices(c->site) ? told->cost : NAN);
+                            fci_has_pipe_prices(c->site) ? told->cost : NAN);
     /* a lever that has no key has no price, rather than none to pay */
     return told->n_purchases > 0
            || add_purchase(c, told, fc_lever_word(told->lever), 1, NAN);
@@ -166,8 +166,8 @@ fci_buy_all(const struct fci_cures *c, fc_remedy *told)
 
 /* ---- Which costs least ------------------------------------------------ */
 
-static bool
-counts(const fc_remedy *r)
+bool
+fci_may_be_lowest(const fc_remedy *r)
 {
     return r->works && r->reach == FC_IN_REACH && r->too_high == FC_WORKS;
 }
@@ -208,7 +208,7 @@ list_unpriced(const struct fci_cures *c, fc_remedies *all, double lowest)
     for (i = 0; i < all->n_remedies; i++) {
         const fc_remedy *r = &all->remedies[i];
 
-        if (!counts(r) || !isnan(r->price) || at_least(r) >= lowest)
+        if (!fci_may_be_lowest(r) || !isnan(r->price) || at_least(r) >= lowest)
             continue;
         for (k = 0; k < r->n_purchases; k++)
             if (isnan(r->purchases[k].price)
@@ -226,11 +226,12 @@ fci_name_lowest(const struct fci_cures *c, fc_remedies *all)
     size_t i;
 
     all->lowest = SIZE_MAX;
-    all->priced = price_list(c->site) != NULL || has_pipe_prices(c->site);
+    all->priced = price_list(c->site) != NULL || fci_has_pipe_prices(c->site);
     if (!all->priced)
         return true;
     for (i = 0; i < all->n_remedies; i++)
-        if (counts(&all->remedies[i]) && all->remedies[i].price < lowest) {
+        if (fci_may_be_lowest(&all->remedies[i])
+            && all->remedies[i].price < lowest) {
             lowest = all->remedies[i].price;
             all->lowest = i;
         }

@@ -3,6 +3,7 @@
 #include "remedy/remedies.h"
 #include "peak/source.h"
 #include "check/checked.h"
+#include "ground/characters.h"
 #include "ground/diagnostics.h"
 #include "remedy/reducer_window.h"
 #include "variants/site_write.h"
@@ -73,7 +74,10 @@ pull_one(struct fci_cures *c, const struct lever *lever)
     told.text = fci_arena_printf(
         c->arena, "Cannot tell whether %s works: a site file cannot hold it.",
         lever->what);
-    return fci_cure_add(c, &told, &none) ? FC_OK : FC_ENOMEM;
+    if (!fci_cure_add(c, &told, &none))
+        return FC_ENOMEM;
+    c->list[c->n - 1].unknown = true;
+    return FC_OK;
 }
 
 /* Pressure lacks where a fixture is short at peak, or in the flush events
@@ -130,6 +134,32 @@ pull_all(struct kept_cures *k, const fc_size_options *options)
     return status == FC_OK && lacks ? tell_gains(k) : status;
 }
 
+/* What does not work was tried with every input at its worst: of a building
+ * that may work as it stands no more is known. */
+static bool
+say_of_worst(struct kept_cures *k, const struct fci_cure *cure,
+             fc_remedy *told)
+{
+    const char *text = told->text;
+    bool is_name;
+
+    if (told->works || cure->unknown
+        || k->check->states[k->result.state].works != FC_CANNOT_TELL)
+        return true;
+    /* what may be had but leaves something wrong begins with what to do */
+    if (!isnan(told->value) && told->reach != FC_NOT_MADE) {
+        told->text = fci_arena_printf(
+            fci_arena_of(k), "%s This is so in the worst case.", text);
+        return told->text != NULL;
+    }
+    is_name = told->subject
+              && strncmp(text, told->subject, strlen(told->subject)) == 0;
+    told->text =
+        fci_arena_printf(fci_arena_of(k), "In the worst case %c%s",
+                         is_name ? *text : fci_lower(*text), text + 1);
+    return told->text != NULL;
+}
+
 static bool
 tell_remedies(struct kept_cures *k)
 {
@@ -137,8 +167,11 @@ tell_remedies(struct kept_cures *k)
         fci_arena_array(fci_arena_of(k), k->cures.n + 1, sizeof *told);
     size_t i;
 
-    for (i = 0; told && i < k->cures.n; i++)
+    for (i = 0; told && i < k->cures.n; i++) {
         told[i] = k->cures.list[i].told;
+        if (!say_of_worst(k, &k->cures.list[i], &told[i]))
+            return false;
+    }
     k->result.remedies = told;
     k->result.n_remedies = k->cures.n;
     return told != NULL;
@@ -253,17 +286,6 @@ tell_floors(struct kept_cures *k)
 
 /* ---- All -------------------------------------------------------------- */
 
-static bool
-has_prices(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_parts; i++)
-        if (site->parts[i].kind == FCI_PRICES)
-            return true;
-    return false;
-}
-
 static fc_status
 begin(struct kept_cures *k, const fc_site *site,
       const fc_size_options *options, fc_diagnostics *messages)
@@ -291,7 +313,7 @@ begin(struct kept_cures *k, const fc_site *site,
     k->result.works = k->check->works;
     k->result.untested = fci_untested_main(site) != NULL;
     k->result.too_high = k->check->too_high;
-    k->result.by_prices = has_prices(site);
+    k->result.by_prices = fci_has_pipe_prices(site);
     k->result.check = k->check;
     return FC_OK;
 }

@@ -11,6 +11,7 @@
 struct fci_cure {
     fc_remedy told;
     struct fci_change_list changes;
+    bool unknown; /* whether it works */
 };
 
 struct fci_cures;
@@ -130,8 +131,13 @@ double fci_count_of(const struct fci_fixture *fixture);
 /* The pipes of a remedy, and one of its lever where nothing else was asked
  * for. */
 bool fci_buy_all(const struct fci_cures *cures, fc_remedy *told);
+/* Whether the site has prices of pipes: no others are then put in. */
+bool fci_has_pipe_prices(const fc_site *site);
 /* Whether the site has prices of levers. */
 bool fci_has_prices(const struct fci_cures *cures);
+/* Whether it may be the one that costs least: it works, can be had for sure
+ * and leaves nothing too high. */
+bool fci_may_be_lowest(const fc_remedy *remedy);
 /* Which one costs least, and what nobody knows the price of; false when out of
  * memory. */
 bool fci_name_lowest(const struct fci_cures *cures, fc_remedies *all);
@@ -254,8 +260,10 @@ struct fci_relieved {
 fc_status fci_relieve(const struct fci_cures *cures, const fc_site *site,
                       bool apart, struct fci_relieved *relieved);
 
-/* What there is to replace a meter or a preventer with. */
+/* What there is to replace a meter or a preventer with.  It is judged by the
+ * loss as it is told: rounded down to the digits that are printed. */
 struct fci_made {
+    fc_reach reach;
     const char *none;  /* "no meter of up to 2 in loses that little": a clause;
                           "": there is one, or nobody knows */
     const char *which; /* ", such as a 2 in turbine class II": of what does in

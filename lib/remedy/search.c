@@ -372,6 +372,7 @@ fci_cure_add(struct fci_cures *c, const fc_remedy *told,
     }
     c->list = grown;
     c->list[c->n].told = *told;
+    c->list[c->n].unknown = false;
     if (!fci_buy_all(c, &c->list[c->n].told)
         || (told->works
             && find_too_high(c, changes, &c->list[c->n].told.too_high)

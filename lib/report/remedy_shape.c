@@ -24,7 +24,7 @@ option_kind(struct fci_at at, union fci_value *room)
 }
 
 static const char *const reach_list[] = { "in reach", "by the utility",
-                                          "not made" };
+                                          "not made", "only a double check" };
 static FCI_WORDS(reach_words, reach_list);
 
 static const struct fci_member option_rows[] = {
@@ -36,7 +36,8 @@ static const struct fci_member option_rows[] = {
                 "Where it works: whether too much pressure stays"),
     FCI_WORD(fc_remedy, reach, "reach", &reach_words,
              "Whether it can be had: in reach; a city main, which is the "
-             "utility's; or no device that loses that little is made"),
+             "utility's; no device that loses that little is made; or only "
+             "a double check is, where the site does not say which stands"),
     FCI_TEXT(fc_remedy, subject, "subject",
              "The element, valve or fixtures; null: pipes"),
     FCI_TEXT(fc_remedy, text, "text", "What to do, or why it does not work"),

@@ -4,6 +4,7 @@
 #include "page/figure.h"
 #include "page/screen.h"
 #include "report/check_text.h"
+#include "remedy/remedies.h"
 #include "report/remedy_report.h"
 #include "report/shared.h"
 
@@ -81,13 +82,11 @@ say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
         fci_doc_say(doc, "%zu of %zu options work alone%s.", fixes, n, others);
     else if (n == 0)
         fci_doc_say(doc, "No option tried here changes what fails.");
-    else if (*others)
-        fci_doc_say(doc,
-                    "None of the %zu options tried works alone, but for what "
-                    "is not in your hands.",
-                    n);
     else
-        fci_doc_say(doc, "None of the %zu options tried works alone.", n);
+        fci_doc_say(doc, "%sone of the %zu options tried works alone%s.",
+                    remedies->works == FC_CANNOT_TELL ? "In the worst case n"
+                                                      : "N",
+                    n, *others ? ", but for what is not in your hands" : "");
 }
 
 /* "booster, valve and [prices] of pipes" */
@@ -167,14 +166,22 @@ excess_said(const fc_remedy *r)
                : "";
 }
 
+static const char *
+left_out_said(const fc_remedies *remedies, const fc_remedy *r)
+{
+    return remedies->priced && r->works && !fci_may_be_lowest(r)
+               ? " Not counted in the lowest price."
+               : "";
+}
+
 /* What to do, what pipe costs, and what else is to be known. */
 static const char *
 option_said(struct fci_doc *doc, const fc_remedies *remedies,
             const fc_remedy *r)
 {
-    return fci_arena_printf(&doc->arena, "%s%s%s%s", r->text,
+    return fci_arena_printf(&doc->arena, "%s%s%s%s%s", r->text,
                             cost_said(remedies, r).text, price_said(r).text,
-                            excess_said(r));
+                            excess_said(r), left_out_said(remedies, r));
 }
 
 static const char *const headings[SHELVES] = {

@@ -233,9 +233,8 @@ put_verdict_of_case(struct fci_doc *doc, const fc_checked_claim *c)
     else if (c->why_not)
         put(doc, "Verdict", "%s: it cannot be computed", word);
     else if (c->refuted_by)
-        put(doc, "Verdict",
-            "%s: the reading %s does not fit the site as entered", word,
-            c->refuted_by);
+        put(doc, "Verdict", "%s: the %s the site as entered", word,
+            fci_support_misfit(doc, c));
     else if (c->unproved)
         put(doc, "Verdict", "%s: unproved, as %s has no flow test", word,
             c->unproved);

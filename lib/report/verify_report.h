@@ -44,6 +44,10 @@ struct fci_figure fci_support_percent(double share, int decimals);
 struct fci_figure fci_support_draws(size_t draws);
 /* What leads over from a verdict to `but_under`; "" where it is not given. */
 const char *fci_support_but(const fc_checked_claim *claim);
+/* "reading r does not fit", "readings r and s do not both fit": what keeps the
+ * model from deciding.  NULL out of memory. */
+const char *fci_support_misfit(struct fci_doc *doc,
+                               const fc_checked_claim *claim);
 /* Whether the model and what is carried to the claim's condition disagree, and
  * nothing else is in the way of either. */
 bool fci_support_is_split(const fc_checked_claim *claim);

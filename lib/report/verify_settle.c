@@ -67,9 +67,9 @@ settle_model(struct fci_doc *doc, const fc_checked_claim *c)
     if (c->why_not)
         return SAY("It cannot be computed: %s. ", c->why_not);
     if (c->refuted_by)
-        return SAY("%s does not fit the file as entered; \"flushcalc "
-                   "diagnose\" tells what may explain it. ",
-                   c->refuted_by);
+        return SAY("The %s the file as entered; \"flushcalc diagnose\" tells "
+                   "what may explain it. ",
+                   fci_support_misfit(doc, c));
     if (c->unproved)
         return SAY("%s has no flow test: test it. ", c->unproved);
     if (fci_support_is_drawn_down(c))

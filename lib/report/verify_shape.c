@@ -112,6 +112,8 @@ static const struct fci_member claim_rows[] = {
     PRESSURE(carried_high, "carried_high", "The most it can be carried to"),
     TEXT(refuted_by, "refuted_by",
          "A reading that the site as entered cannot give"),
+    TEXT(refuted_beside, "refuted_beside",
+         "Another, where it cannot give both"),
     TEXT(unproved, "unproved", "A street main without a flow test"),
     TEXT(borne_out_by, "borne_out_by",
          "A carried reading without which it would be undecided"),

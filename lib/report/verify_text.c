@@ -257,9 +257,9 @@ say_hindrance(struct fci_doc *doc, const fc_checked_claim *c)
 {
     if (c->refuted_by)
         fci_doc_say(doc,
-                    "The reading %s does not fit the site as entered (see the "
-                    "warnings), so the computation does not decide.",
-                    c->refuted_by);
+                    "The %s the site as entered (see the warnings), so the "
+                    "computation does not decide.",
+                    fci_support_misfit(doc, c));
     else if (c->unproved)
         fci_doc_say(doc,
                     "That rests on %s, which has no flow test and is taken "

@@ -46,6 +46,17 @@ fci_support_but(const fc_checked_claim *c)
                                         : "; claimed ";
 }
 
+const char *
+fci_support_misfit(struct fci_doc *doc, const fc_checked_claim *c)
+{
+    return c->refuted_beside
+               ? fci_arena_printf(&doc->arena,
+                                  "readings %s and %s do not both fit",
+                                  c->refuted_by, c->refuted_beside)
+               : fci_arena_printf(&doc->arena, "reading %s does not fit",
+                                  c->refuted_by);
+}
+
 bool
 fci_support_is_split(const fc_checked_claim *c)
 {

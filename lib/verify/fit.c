@@ -143,6 +143,20 @@ fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit)
                                           : " in 99% of the buildings sampled";
 }
 
+/* By what it and another of its gauge differ by; NULL: not so. */
+static const char *
+refuting_beside(const struct fci_verify *v, const char *reading)
+{
+    size_t i;
+
+    for (i = 0; i < v->evidence.n; i++)
+        if (v->evidence.list[i].beside
+            && fci_same_name(v->evidence.list[i].reading, reading))
+            return v->evidence.list[i].beside;
+    return NULL;
+}
+
+/* By the buildings drawn; else by a check, in which the model is not off. */
 static void
 judge_fits(struct fci_verify *v)
 {
@@ -150,23 +164,38 @@ judge_fits(struct fci_verify *v)
 
     for (i = 0; i < v->n_fits; i++) {
         struct fci_fit *fit = &v->fits[i];
+        const char *name = fit->reading->name;
         const double read = fit->reading->pressure.nominal;
         const double within =
             fci_reading_within(v->site, fit->reading) + FCI_SOLVED_TO;
-
-        const fc_contradiction *c =
-            fci_evidence_against(&v->evidence, fit->reading->name);
+        const fc_contradiction *c = fci_evidence_against(&v->evidence, name);
 
         fit->refuted =
             fit->low <= fit->high
             && (read + within < fit->low || read - within > fit->high);
-        if (fit->refuted || !fit->open || !c || c->against
-            || fci_is_above_ceiling(c))
+        if (fit->refuted || !fit->open || (c && c->against)
+            || (c && fci_is_above_ceiling(c)))
             continue;
+        if (!c) {
+            fit->beside = refuting_beside(v, name);
+            fit->refuted = fit->beside != NULL;
+            continue;
+        }
         fit->refuted = fit->bounded = true;
         fit->low = isnan(c->low) ? c->high : c->low;
         fit->high = c->high;
     }
+}
+
+const char *
+fci_fit_beside(const struct fci_verify *v, const fc_reading *reading)
+{
+    size_t i;
+
+    for (i = 0; i < v->n_fits; i++)
+        if (v->fits[i].reading == reading)
+            return v->fits[i].beside;
+    return NULL;
 }
 
 fc_status

@@ -73,24 +73,39 @@ name_uses(const struct fci_verify *v, const fc_reading *reading)
 /* ---- What it disagrees with -------------------------------------------- */
 
 static void
+join_model(const struct fci_verify *v, const fc_contradiction *c,
+           const fc_reading *reading, const char *of, struct fci_words *words)
+{
+    fci_join(words, "; ",
+             fci_contradiction_words(v->arena, v->site->settings.units, c,
+                                     reading->name, of));
+}
+
+/* By itself, and with others of its gauge. */
+static void
 tell_model(const struct fci_verify *v, const fc_reading *reading,
            struct fci_words *words)
 {
-    const fc_unit_system units = v->site->settings.units;
+    const double read = reading->pressure.nominal;
     size_t i;
 
     for (i = 0; i < v->n_fits; i++) {
         const struct fci_fit *fit = &v->fits[i];
-        const fc_range has = { true, fit->low, fit->low, fit->high };
-        const double off = fit->low > reading->pressure.nominal
-                               ? fit->low - reading->pressure.nominal
-                               : reading->pressure.nominal - fit->high;
+        const fc_contradiction alone = { .reading = reading->name,
+                                         .dimension = FC_PRESSURE,
+                                         .low = fit->low,
+                                         .high = fit->high,
+                                         .apart = fmax(fit->low - read,
+                                                       read - fit->high) };
 
-        if (fit->reading == reading && fit->refuted)
-            fci_say(words, "; ", "the file as entered gives %s%s, off by %s",
-                    fci_show_range(units, FC_PRESSURE, has).text,
-                    fci_fit_of(v, fit),
-                    fci_show(units, FC_PRESSURE, off).text);
+        if (fit->reading == reading && fit->refuted && !fit->beside)
+            join_model(v, &alone, reading, fci_fit_of(v, fit), words);
+    }
+    for (i = 0; i < v->evidence.n; i++) {
+        const fc_contradiction *c = &v->evidence.list[i];
+
+        if (c->beside && fci_contradiction_is_of(c, reading->name))
+            join_model(v, c, reading, "", words);
     }
 }
 

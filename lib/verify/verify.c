@@ -186,6 +186,7 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
              fc_checked_claim *out, fc_diagnostics *messages)
 {
     const struct fci_brought still = fci_reading_for(v, claim, true, 0);
+    const fc_contradiction *doubt = fci_reading_doubt(v, 0);
     const fc_reading *by = NULL, *borne = NULL;
     fc_status status = FC_OK;
 
@@ -200,11 +201,14 @@ take_reading(const struct fci_verify *v, struct fci_claim *claim, double flow,
     }
     if (status == FC_OK)
         status = take_carried(v, claim, out);
-    if (by)
+    if (by) {
         out->refuted_by = by->name;
-    else if (!claim->read.reading && !claim->why_not
-             && out->by_model != FC_UNDECIDED && fci_reading_doubt(v, 0))
-        out->refuted_by = fci_reading_doubt(v, 0)->reading;
+        out->refuted_beside = fci_fit_beside(v, by);
+    } else if (!claim->read.reading && !claim->why_not
+               && out->by_model != FC_UNDECIDED && doubt) {
+        out->refuted_by = doubt->reading;
+        out->refuted_beside = doubt->against ? doubt->against : doubt->beside;
+    }
     if (is_unproved(v, claim, out))
         out->unproved = v->untested;
     if (claim->not_flowing)

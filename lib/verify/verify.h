@@ -45,6 +45,9 @@ struct fci_fit {
     double low, high; /* [Pa]; low above high: the model cannot tell */
     bool refuted;     /* the gauge showed what none of them has */
     bool bounded;     /* of a check, which refutes it: low and high are its */
+    const char *beside; /* another by the same gauge: what both differ by is
+                           what the site cannot give, and told as that; NULL:
+                           it is the reading itself */
 };
 
 struct fci_verify {
@@ -238,6 +241,9 @@ fc_status fci_verify_fit(struct fci_verify *v, struct fci_bench *bench,
 /* " in 99 % of the buildings drawn": what its low and high are of; "" where
  * they bound it. */
 const char *fci_fit_of(const struct fci_verify *v, const struct fci_fit *fit);
+/* Of a reading that keeps the model from deciding; see struct fci_fit. */
+const char *fci_fit_beside(const struct fci_verify *v,
+                           const fc_reading *reading);
 /* The reading that keeps the model from deciding a claim, NULL: none does.
  * One that no building drawn gives does, unless it says what the model says
  * when it is carried to the claim's condition, or another one of the claim's

@@ -238,7 +238,7 @@ find_refuted(struct fci_findings *f, const struct fci_verify *v)
         const fc_range has = { true, fit->low, fit->low, fit->high };
         const char *event;
 
-        if (!fit->refuted || is_told(v, fit->reading))
+        if (!fit->refuted || fit->beside || is_told(v, fit->reading))
             continue;
         event = fci_name_open(v, fit->open, fit->n_open);
         fci_find(

@@ -45,6 +45,7 @@ struct sick_building {
     struct building drawn; /* as it was built, within the ranges of that */
     struct sick_fault faults[SICK_FAULTS];
     size_t n_faults;
+    bool steady; /* the needle does not swing: it is read to half a mark */
 };
 
 void sick_make(struct sick_building *b, unsigned long seed,

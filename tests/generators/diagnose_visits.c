@@ -127,7 +127,7 @@ noise(struct visit *v, double deviation)
 static double
 to_mark(struct visit *v, double psi)
 {
-    return 2 * floor((psi + noise(v, 1.0)) / 2 + 0.5);
+    return 2 * floor((psi + (v->b->steady ? 0 : noise(v, 1.0))) / 2 + 0.5);
 }
 
 /* Flush valves alone flush. */

@@ -536,7 +536,12 @@ try_all(const struct cured *c, const struct house *h, int *steps)
                                   r[i]->now);
         expect(c, (enum lever)i, r[i], steps[i],
                fmax(r[i]->now - steps[i] * 0.1 * PSI, 0));
-        steps[i] = r[i]->works ? steps[i] : 0;
+        /* what no RP does, which loses 6 psi at least (ASSE 1013, from
+         * memory), is not counted in the lowest price */
+        ck_assert(steps[i] == 0 || r[i]->reach == FC_NOT_MADE
+                  || (r[i]->reach == FC_ONLY_DOUBLE_CHECK)
+                         == (i == BACKFLOW && r[i]->value < 5.99 * PSI));
+        steps[i] = r[i]->reach == FC_IN_REACH && r[i]->works ? steps[i] : 0;
     }
     steps[VALVE] = fewest_valves(c->site, h);
     expect(c, VALVE, r[VALVE], steps[VALVE], NAN);

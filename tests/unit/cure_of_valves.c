@@ -501,7 +501,7 @@ START_TEST(no_lower_for_the_events)
     } valves[] = {
         { "15 psi", "what is short has no flush valve that could require" },
         { "13 psi", "what is short has no flush valve that could require" },
-        { "15.3 psi", "A valve with a lower minimum does not help: no fixture "
+        { "15.3 psi", "a valve with a lower minimum does not help: no fixture "
                       "is short at peak, and this stays: x:" },
     };
     char text[1024];
