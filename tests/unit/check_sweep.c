@@ -312,7 +312,7 @@ START_TEST(no_line_crosses_a_label)
 {
     static const char *const inputs[] = {
         "feed.pressure=30..150 psi/3", "feed.pressure=150..30 psi/9",
-        "feed.pressure=40..90 psi/4",  "feed.pressure=50..64 psi/7",
+        "feed.pressure=40..90 psi/4",  "feed.pressure=44..64 psi/7",
         "riser-1.length=1..900 ft/5",
     };
     fc_sweep_result *sweep = swept(inputs[_i]);
