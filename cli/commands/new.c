@@ -33,8 +33,9 @@ ask_all(size_t *n)
         return NULL;
     }
     for (size_t i = 0; i < n_keys; i++)
-        questions[i] = (struct question){ keys[i].key, keys[i].asks,
-                                          keys[i].may_be, try_answer };
+        questions[i] =
+            (struct question){ keys[i].key, keys[i].asks, keys[i].may_be,
+                               try_answer, keys[i].needed };
     operands = ask_operands(questions, n_keys, n);
     free(questions);
     return operands;

@@ -44,8 +44,9 @@ ask_for(struct figures *figures)
         return false;
     }
     for (size_t i = 0; i < n; i++)
-        questions[i] = (struct question){ keys[i].key, keys[i].asks,
-                                          keys[i].may_be, check_answer };
+        questions[i] =
+            (struct question){ keys[i].key, keys[i].asks, keys[i].may_be,
+                               check_answer, false };
     figures->asked = ask_operands(questions, n, &figures->n);
     free(questions);
     figures->words = (const char *const *)figures->asked;

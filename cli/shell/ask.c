@@ -71,6 +71,10 @@ fits(const struct question *question, const char *answer, FILE *to)
     fc_diagnostics *why = NULL;
     bool fits;
 
+    if (!*answer && question->needed) {
+        fputs("  This one is needed.\n", to);
+        return false;
+    }
     if (!question->check || !*answer)
         return true;
     why = fc_diagnostics_new();

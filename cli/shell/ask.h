@@ -15,6 +15,7 @@ struct question {
      * goes to the messages.  NULL: any can. */
     bool (*check)(const struct question *question, const char *answer,
                   fc_diagnostics *why);
+    bool needed; /* an empty line is no answer to it */
 };
 
 /* Whether there is somebody to ask: both standard input and standard error are
@@ -22,7 +23,8 @@ struct question {
 bool ask_can(void);
 
 /* Ask n questions in turn, on `to`, and read a line for each from `from`.  An
- * empty line is no answer: it is not known.  One that cannot be taken is told
+ * empty line is no answer: it is not known, or asked again where it is needed.
+ * One that cannot be taken is told
  * why and asked again.  The end of the input ends it.  answers[i] becomes
  * NULL or a text to be freed, by ask_free().  False: out of memory or `from`
  * cannot be read, and said; there is nothing to free then. */

@@ -14,7 +14,8 @@ typedef struct fc_starter_key {
     const char *key;    /* "stories" */
     const char *asks;   /* what it is: "stories" */
     const char *may_be; /* "a number, such as 8" */
-    FC_ROOM(4);
+    bool needed;        /* without it there is no file */
+    FC_ROOM(3);
 } fc_starter_key;
 
 /** All of them, in the order in which they are asked for; how many.  The list

@@ -59,8 +59,10 @@ const struct fci_field fci_answer_fields[FCI_ANSWERS] = {
 static const fc_starter_key keys[FCI_ANSWERS] = {
     [FCI_ASK_TITLE] = ASK("title", "name of the building",
                           "any text; Enter: how many stories it has"),
-    [FCI_ASK_STORIES] =
-        ASK("stories", "stories, which is needed", "such as 8"),
+    [FCI_ASK_STORIES] = { .key = "stories",
+                          .asks = "stories, which is needed",
+                          .may_be = "such as 8",
+                          .needed = true },
     [FCI_ASK_FLOOR] = ASK("floor", "height from floor to floor",
                           "such as 12 ft or 11..13 ft; Enter: what is usual"),
     [FCI_ASK_BATTERIES] =

@@ -26,9 +26,9 @@ is_never(const struct question *question, const char *answer,
 }
 
 static const struct question questions[] = {
-    { "main", "Static pressure at the main", "psi", is_pressure },
-    { "pipe", "Material", NULL, NULL },
-    { "sure", "Sure", NULL, is_never },
+    { "main", "Static pressure at the main", "psi", is_pressure, false },
+    { "pipe", "Material", NULL, NULL, false },
+    { "sure", "Sure", NULL, is_never, false },
 };
 #define N (sizeof questions / sizeof questions[0])
 
@@ -85,6 +85,34 @@ START_TEST(takes_and_shows)
 }
 END_TEST
 
+/* What is needed is asked again, until the input ends. */
+START_TEST(needed)
+{
+    static const struct question stories = { "stories", "Stories", NULL, NULL,
+                                             true };
+    static const char *const typed[] = { "\n  \n8\n", "\n" };
+    static const char *const asked[] = {
+        "Stories:   This one is needed.\nStories:   This one is needed.\n"
+        "Stories: \n",
+        "Stories:   This one is needed.\nStories: \n\n",
+    };
+    char *answer, *shown = NULL;
+    size_t size = 0;
+    FILE *from = tmpfile(), *to = open_memstream(&shown, &size);
+
+    ck_assert(from && to);
+    fputs(typed[_i], from);
+    rewind(from);
+    ck_assert(ask(&stories, 1, &answer, from, to));
+    fclose(from);
+    fclose(to);
+    ck_assert_str_eq(shown + strlen(opening), asked[_i]);
+    ck_assert_str_eq(answer ? answer : "", _i == 0 ? "8" : "");
+    ask_free(&answer, 1);
+    free(shown);
+}
+END_TEST
+
 /* A zero byte would hide what follows it. */
 START_TEST(zero_byte)
 {
@@ -133,6 +161,7 @@ main(void)
     tcase_add_loop_test(tcase, takes_and_shows, 0,
                         sizeof cases / sizeof cases[0]);
     tcase_add_test(tcase, zero_byte);
+    tcase_add_loop_test(tcase, needed, 0, 2);
     tcase_add_test(tcase, unreadable);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
