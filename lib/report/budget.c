@@ -5,6 +5,7 @@
 #include "report/words.h"
 
 #include <math.h>
+#include <stdint.h>
 
 double
 fci_step_loss(const fc_path_step *step)
