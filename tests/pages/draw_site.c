@@ -5,6 +5,7 @@
 #include "drawing/drawings.h"
 
 #include <libxml/xmlwriter.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 
