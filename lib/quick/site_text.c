@@ -274,8 +274,7 @@ put_as_comments(FILE *out, const struct fci_quick_model *m)
         && m->n_readings == 0)
         return;
     fputs("\n; uncomment these readings once the pipes are described; the "
-          "figures "
-          "above are drawn from them\n",
+          "figures above are drawn from them\n",
           out);
     put_readings(&to, m);
 }

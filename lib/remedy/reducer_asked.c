@@ -1,13 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/remedy/reducer_asked.c -- what fixtures ask of the setting of a reducer.
  *
- * At peak every input stands at its worst end, and a fixture has the lower of
- * what the wide open reducer would let it have and of
- *     setting - fall-off - what is taken behind the reducer,
- * so that its need bounds the setting from below.  Without flow every input
- * stands at the end that makes the pressure highest.  What a fixture then has
- * never falls as the setting rises, so its maximum bounds the setting from
- * above: it is followed from the fixture back to the reducer.
+ * At peak every input is the worst of its range, and a fixture has the lower
+ * of what the wide open reducer would let it have and of setting - fall-off -
+ * what is taken behind the reducer, so that its need bounds the setting from
+ * below.  Without flow every input stands at the end that makes the pressure
+ * highest.  What a fixture then has never falls as the setting rises, so its
+ * maximum bounds the setting from above: it is followed from the fixture back
+ * to the reducer.
  */
 #include "remedy/reducer_asked.h"
 #include "ground/ties.h"

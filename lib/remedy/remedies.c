@@ -134,8 +134,8 @@ pull_all(struct kept_cures *k, const fc_size_options *options)
     return status == FC_OK && lacks ? tell_gains(k) : status;
 }
 
-/* What does not work was tried with every input at its worst: of a building
- * that may work as it stands no more is known. */
+/* What does not work was tried in the worst case of every input: of a building
+ * of which check cannot tell no more is known. */
 static bool
 say_of_worst(struct kept_cures *k, const struct fci_cure *cure,
              fc_remedy *told)

@@ -655,25 +655,25 @@ add_implied(struct put *p)
     struct fci_settings *s = p->settings;
 
     for (size_t i = 0, n = s->n; i < n; i++) {
-        struct fci_setting implied = s->list[i];
+        struct fci_setting set = s->list[i], *grown;
         struct meant meant = { 0 };
-        fc_status status =
-            implied.key ? find_part(p, implied.part, &meant) : FC_OK;
-        bool keeps = meant.n == 1
-                     && keeps_test(p, &implied, &p->sections[*meant.sections]);
-        struct fci_setting *grown =
-            keeps ? fci_grow(s->list, s->n, &s->room, sizeof *s->list)
-                  : s->list;
+        fc_status status = set.key ? find_part(p, set.part, &meant) : FC_OK;
+        const bool keeps =
+            meant.n == 1 && keeps_test(p, &set, &p->sections[*meant.sections]);
 
         free(meant.sections);
-        if (status != FC_OK || !grown)
-            return status != FC_OK ? status : FC_ENOMEM;
+        if (status != FC_OK)
+            return status;
+        if (!keeps)
+            continue;
+        grown = fci_grow(s->list, s->n, &s->room, sizeof *s->list);
+        if (!grown)
+            return FC_ENOMEM;
         s->list = grown;
-        implied.implied = true;
-        implied.key = "test static";
-        implied.value = implied.was;
-        if (keeps)
-            s->list[s->n++] = implied;
+        set.implied = true;
+        set.key = "test static";
+        set.value = set.was;
+        s->list[s->n++] = set;
     }
     return FC_OK;
 }
