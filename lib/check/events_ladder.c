@@ -2,7 +2,6 @@
 /* lib/check/events_ladder.c -- how many valves at once, and which
  * set starves a valve first. */
 #include "check/events_work.h"
-#include "flow/surely.h"
 #include "ground/ties.h"
 
 #include <math.h>
@@ -39,7 +38,9 @@ keep_rungs(const struct fci_running_events *r, const struct fci_rungs *rungs,
 
     ladder->given = true;
     ladder->most = ladder->low = ladder->high = rungs->most;
+    ladder->could = ladder->could_low = ladder->could_high = rungs->could;
     ladder->all = rungs->all;
+    ladder->worst_sets = rungs->worst;
     ladder->n_pressures = rungs->n_pressures;
     ladder->pressures =
         fci_arena_copy(r->arena, rungs->pressures,
@@ -51,31 +52,44 @@ keep_rungs(const struct fci_running_events *r, const struct fci_rungs *rungs,
     return ladder->pressures && ladder->first && view->set ? FC_OK : FC_ENOMEM;
 }
 
-fc_status
-fci_climb(struct fci_running_events *r, size_t fixture)
+/* One climb, and what it tells of that end. */
+static fc_status
+climb_at(struct fci_running_events *r, size_t fixture, enum fci_end end,
+         enum fci_ladder_depth depth)
 {
     const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
     struct fci_event_view *view = &r->events->views[fixture];
     struct fci_rungs rungs;
+    const fc_status status = fci_ladder_climb(
+        r->ladder, fixture, end, least_of(valve, end), depth, &rungs);
+
+    if (status != FC_OK)
+        return status;
+    if (end == FCI_NOMINAL)
+        return keep_rungs(r, &rungs, view);
+    if (end == FCI_WORST) {
+        view->ladder.low = rungs.most;
+        view->ladder.could_low = rungs.could;
+    } else {
+        view->ladder.high = rungs.most;
+        view->ladder.could_high = rungs.could;
+    }
+    return FC_OK;
+}
+
+fc_status
+fci_climb(struct fci_running_events *r, size_t fixture)
+{
+    const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
     fc_status status;
     int end;
 
     if (!valve->minimum_flowing.given)
         return FC_OK;
-    status = fci_ladder_climb(r->ladder, fixture, FCI_NOMINAL,
-                              least_of(valve, FCI_NOMINAL), 0, &rungs);
-    if (status == FC_OK)
-        status = keep_rungs(r, &rungs, view);
+    status = climb_at(r, fixture, FCI_NOMINAL, FCI_EVERY_NUMBER);
     for (end = FCI_WORST; end <= (int)fci_last_end(r) && status == FC_OK;
-         end++) {
-        status =
-            fci_ladder_climb(r->ladder, fixture, (enum fci_end)end,
-                             least_of(valve, (enum fci_end)end), 0, &rungs);
-        if (end == FCI_WORST)
-            view->ladder.low = rungs.most;
-        else
-            view->ladder.high = rungs.most;
-    }
+         end++)
+        status = climb_at(r, fixture, (enum fci_end)end, FCI_MOST_ALONE);
     return status;
 }
 
@@ -84,103 +98,76 @@ fci_climb(struct fci_running_events *r, size_t fixture)
 /* Of a fixture that may have the shortest ladder. */
 struct rung {
     size_t fixture;
-    int surely; /* so many at once do not starve it */
+    int surely;  /* so many at once do not starve it */
+    double left; /* one more leave it no less */
 };
 
 static int
 by_surely(const void *a, const void *b)
 {
     const struct rung *x = a, *y = b;
+    const double left = fci_coarse(x->left), other = fci_coarse(y->left);
 
     if (x->surely != y->surely)
         return x->surely < y->surely ? -1 : 1;
+    if (left < other || left > other)
+        return left < other ? -1 : 1;
     return (x->fixture > y->fixture) - (x->fixture < y->fixture);
 }
 
-/* What a valve of each fixture draws at most while one is judged at an end.
- * Beside one at its worst it draws by its higher rate what it has at most. */
-static double
-drawn_at_most(const struct fci_running_events *r, size_t fixture,
-              enum fci_end end)
+/* The shortest first, as far as that is sure without a climb. */
+static fc_status
+list_rungs(struct fci_running_events *r, enum fci_end end, struct rung *list,
+           size_t *n)
 {
-    const struct fci_outlet_law *law =
-        &r->network->outlets[fixture].beside[FCI_WORST];
-
-    if (end == FCI_NOMINAL)
-        return r->drawn_alone[fixture];
-    return fmin(law->most, sqrt(fmax(r->events->views[fixture].alone.high, 0)
-                                / law->need));
-}
-
-/* The shortest first, as far as that is sure without a climb.  `rest` without
- * a network: nothing is sure of it. */
-static bool
-list_rungs(struct fci_running_events *r, enum fci_end end, int valves,
-           struct fci_rest *rest, struct rung *list, size_t *n)
-{
-    const size_t m = r->site->n_fixtures;
-    double *most = fci_arena_array(&r->scratch, m + 1, sizeof *most);
-    const bool known = fci_more_leaves_less(r->network);
-    const struct fci_told_of of = {
-        .end = end, .side = fci_other_end(end), .beside = true, .most = most
-    };
+    fc_status status = FC_OK;
     size_t i;
 
-    if (!most)
-        return false;
     *n = 0;
-    for (i = 0; i < m; i++)
-        if (fci_flushes(r, i))
-            most[i] = drawn_at_most(r, i, end);
-    if (known && !fci_rest_find(rest, &r->scratch, r->network, &of))
-        return false;
-    for (i = 0; i < m; i++) {
+    for (i = 0; i < r->site->n_fixtures && status == FC_OK; i++) {
         const fc_valve *valve = r->site->fixtures[i].valve[r->state];
+        struct rung *rung = &list[*n];
 
         if (!fci_flushes(r, i) || !valve->minimum_flowing.given)
             continue;
-        list[*n].fixture = i;
-        list[(*n)++].surely = known ? fci_surely_at_once(
-                                  rest, i, least_of(valve, end), valves, false)
-                                    : 0;
+        rung->fixture = i;
+        status = fci_ladder_surely(r->ladder, i, end, least_of(valve, end),
+                                   &rung->surely, &rung->left);
+        ++*n;
     }
     qsort(list, *n, sizeof *list, by_surely);
-    return true;
-}
-
-static fc_status
-climb_one(struct fci_running_events *r, const struct rung *rung,
-          enum fci_end end, int *most)
-{
-    const size_t fixture = rung->fixture;
-    const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
-    struct fci_event_view *view = &r->events->views[fixture];
-    struct fci_rungs rungs;
-    fc_status status = fci_ladder_climb(
-        r->ladder, fixture, end, least_of(valve, end), rung->surely, &rungs);
-
-    if (status != FC_OK)
-        return status;
-    if (end == FCI_NOMINAL)
-        status = keep_rungs(r, &rungs, view);
-    else
-        view->ladder.low = rungs.most;
-    if (rungs.most < *most)
-        *most = rungs.most;
     return status;
 }
 
-/* Where that decides whether to climb, or for how long. */
-static int
-look_closer(const struct fci_running_events *r, enum fci_end end,
-            const struct fci_rest *rest, int most, struct rung *rung)
-{
-    const fc_valve *valve = r->site->fixtures[rung->fixture].valve[r->state];
+/* The shortest ladder so far. */
+struct shortest {
+    int most;        /* every valve: none is shorter */
+    double pressure; /* that is left to the one that is furthest below */
+};
 
-    if (rest->network && rung->surely <= most)
-        rung->surely = fci_surely_at_once(
-            rest, rung->fixture, least_of(valve, end), most + 1, true);
-    return rung->surely;
+/* At the middle the one of several that is furthest below counts. */
+static bool
+may_be_shorter(const struct rung *rung, const struct shortest *shortest,
+               enum fci_end end)
+{
+    return rung->surely < shortest->most
+           || (end == FCI_NOMINAL && rung->surely == shortest->most
+               && !fci_is_less(shortest->pressure, rung->left));
+}
+
+static void
+note_shortest(const fc_ladder *ladder, enum fci_end end,
+              struct shortest *shortest)
+{
+    const int most = end == FCI_NOMINAL ? ladder->most : ladder->low;
+    const double pressure =
+        ladder->all ? INFINITY : ladder->pressures[ladder->n_pressures - 1];
+
+    if (most < shortest->most
+        || (most == shortest->most && pressure < shortest->pressure))
+        shortest->pressure = pressure;
+    if (most < shortest->most)
+        shortest->most = most;
 }
 
 /* Only the shortest ladder tells how many valves at once starve the first one,
@@ -190,29 +177,31 @@ fci_climb_shortest(struct fci_running_events *r, enum fci_end end)
 {
     struct rung *list =
         fci_arena_array(&r->scratch, r->site->n_fixtures + 1, sizeof *list);
-    struct fci_rest rest = { .network = NULL };
-    fc_status status = FC_OK;
-    int valves = 0, most;
+    struct shortest shortest = { 0, INFINITY };
+    fc_status status;
+    int valves = 0;
     size_t n = 0, i;
 
     for (i = 0; i < r->site->n_fixtures; i++)
         valves += fci_flushes(r, i) ? r->site->fixtures[i].count : 0;
-    if (!list || !list_rungs(r, end, valves, &rest, list, &n))
-        return FC_ENOMEM;
-    most = valves;
+    status = list ? list_rungs(r, end, list, &n) : FC_ENOMEM;
+    shortest.most = valves;
     for (i = 0; i < n && status == FC_OK; i++) {
-        const int closer = look_closer(r, end, &rest, most, &list[i]);
-        const int surely = closer < valves ? closer : valves;
         fc_ladder *ladder = &r->events->views[list[i].fixture].ladder;
 
-        /* at the middle the one of several that is furthest below counts */
-        if (surely < valves && surely <= most - (end != FCI_NOMINAL)) {
-            status = climb_one(r, &list[i], end, &most);
+        if (list[i].surely < valves
+            && may_be_shorter(&list[i], &shortest, end)) {
+            status = climb_at(r, list[i].fixture, end,
+                              end == FCI_NOMINAL ? FCI_MOST_WORST
+                                                 : FCI_MOST_ALONE);
+            if (status == FC_OK)
+                note_shortest(ladder, end, &shortest);
         } else if (end == FCI_NOMINAL) {
             ladder->given = ladder->all = true;
-            ladder->most = ladder->low = surely;
+            ladder->most = ladder->low = list[i].surely;
+            ladder->could = ladder->could_low = list[i].surely;
         } else {
-            ladder->low = surely;
+            ladder->low = ladder->could_low = list[i].surely;
         }
     }
     return status;
@@ -227,8 +216,8 @@ starves_sooner(const struct fci_running_events *r, size_t a, size_t b)
     const fc_ladder *x = &r->events->views[a].ladder;
     const fc_ladder *y = &r->events->views[b].ladder;
 
-    if (x->most != y->most)
-        return x->most < y->most;
+    if (x->could != y->could)
+        return x->could < y->could;
     return fci_is_less(x->pressures[x->n_pressures - 1],
                        y->pressures[y->n_pressures - 1]);
 }

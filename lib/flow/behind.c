@@ -13,20 +13,9 @@
 bool
 fci_more_leaves_less(const struct fci_network *network)
 {
-    const fc_site *site = network->site;
     size_t i;
 
-    for (i = 0; i < network->n_links; i++) {
-        const struct fci_element *element =
-            &site->elements[network->links[i].element];
-        const fc_loss *loss = fci_element_loss(element);
-
-        if (network->links[i].special
-            && (fci_adds_pressure(element)
-                || (loss && loss->kind == FC_CURVE_LOSS)))
-            return false;
-    }
-    for (i = 0; i < site->n_fixtures; i++)
+    for (i = 0; i < network->site->n_fixtures; i++)
         if (network->outlets[i].flushes && network->outlets[i].curved_stop)
             return false;
     return !network->meshed;
@@ -259,8 +248,8 @@ fci_rest_asks(const struct fci_rest *rest, size_t link, double pressure,
             network->site,
             &network->site->elements[network->links[link].element], flow,
             rest->of.end);
-        return pressure > at.cap - at.fall * flow ? INFINITY
-                                                  : pressure + at.loss;
+        return pressure
+               + (pressure > at.cap - at.fall * flow ? at.past : at.loss);
     }
     pressure += law->lift + law->constant + law->square * flow * flow;
     return law->friction > 0

@@ -1,61 +1,85 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/flow/ladder.c -- how many valves may be open before one is short.
  *
- * The valves that hurt one most are near it: what they draw runs through most
- * of the way to it.  On the way from it to the source, at each place the
- * strongest valve that is still closed behind it is a candidate, and the
- * slopes of the last solution tell about how far each would pull it down.
- * The few that promise most are tried, and the worst of them stays open.
+ * Where more flow leaves less pressure, along the way of one fixture what asks
+ * the source for the most is found exactly (flow/worst_set.c), for all numbers
+ * of valves at once.  Up to the first number that asks for more than there is
+ * nothing starves it; the set that does ask for more is then solved.  Where
+ * the tables were too coarse to tell, finer ones are made; where those are too
+ * coarse too, every set is solved (flow/all_sets.c), as in a network of loops.
+ * Where those are too many the number is left open between what is proved and
+ * a set that starves it.
  *
- * What each rung adds is the worst for that rung, which need not lead to the
- * smallest set: two valves that matter little one by one may together take a
- * reducer out of its setting.  So the set that starves the fixture is then
- * made smaller for as long as that can be done by closing one valve and
- * exchanging others.
+ * The least pressure that n valves leave is found by asking for what the worst
+ * set known leaves, less what does not matter: either no set has less, or a
+ * worse one is found and asked for in its turn, as in Dinkelbach's method
+ * [D67].
+ *
+ * More valves leave less pressure in loops too, as every flow grows with the
+ * pressure before it and falls with that behind it [R70]: where all of them
+ * open are enough, so are any.
+ *
+ *   [D67]  W. Dinkelbach, Management Science 13 (1967) 492-498 (from memory)
+ *   [R70]  W. C. Rheinboldt, Journal of Mathematical Analysis and Applications
+ *          32 (1970) 274-307 (from memory)
  */
 #include "flow/ladder.h"
+#include "flow/all_sets.h"
+#include "flow/behind.h"
 #include "flow/solver_work.h"
+#include "flow/worst_set.h"
 #include "ground/ties.h"
 
 #include <math.h>
 #include <string.h>
 
-/* So many candidates are tried on each of the first rungs; beyond those the
- * most promising is taken unseen, as one valve more matters little among
- * many. */
-#define TRIED 4
-#define CAREFUL_RUNGS 16
+/* So many valves are told apart at first, and at most. */
+#define COUNTED 16
+#define MOST_COUNTED 128
 
-/* To make a set smaller, so many members are tried against so many candidates
- * while few fixtures are open, and TRIED of each beyond those. */
-#define MOST_TRIED 16
-#define FEW_OPEN 8
-/* Links that are looked at behind one place of the way. */
-#define MOST_LINKS 32
+/* How finely: cells of a table, and pairs along the way. */
+static const struct fineness {
+    size_t cells, pairs;
+} finenesses[] = { { 64, 12 }, { 512, 48 }, { 4096, 192 } };
 
-struct candidate {
-    size_t fixture;
-    double promise;
-};
+#define FINENESSES (sizeof finenesses / sizeof *finenesses)
+
+/* The finest only in a building with no more fixtures. */
+#define FEW_FIXTURES 64
+
+/* No more pairs are looked at for all fixtures of a building, but so many for
+ * each of them. */
+#define MOST_WORK 40000000
+#define LEAST_WORK 50000
 
 struct fci_ladder {
     const struct fci_network *network;
     struct fci_solver *solver;
     struct fci_at_links at;
-    size_t *best; /* of each link: the strongest closed valve behind it */
-    int *opened;  /* of each fixture */
-    struct fci_open *open;
-    size_t *place; /* of each fixture in `open` */
-    size_t n_open;
-    struct fci_open *kept; /* what was open */
-    size_t n_kept;
-    size_t *way; /* from the fixture to the source */
-    size_t n_way;
-    double *slope; /* of the way, from the source to the end of a link */
+    struct fci_open *near; /* all of them, those nearest to the fixture first;
+                              its own is the first */
+    size_t n_near;
+    size_t *meets, *placed; /* room to put them in that order */
+    bool ordered;           /* they are */
     double *pressures;
     double *all_open; /* pressure of each fixture with all of them open */
     bool all_known;
     int n_valves;
+
+    bool parts; /* more flow leaves less, and branches are apart */
+    struct fci_worst *worst;
+    struct fci_most_drawn *drawn[FCI_ENDS][FINENESSES];
+    struct fci_all_sets *sets;
+
+    /* the climb at hand */
+    size_t fixture;
+    enum fci_end end;
+    double least;
+    size_t work; /* that is left for it */
+    struct fci_open *set; /* that is tried */
+    size_t n_set;
+    struct fci_open *kept; /* that starves it */
+    size_t n_kept;
 };
 
 /* ---- Memory ----------------------------------------------------------- */
@@ -66,225 +90,57 @@ make_room(struct fci_ladder *l)
     const size_t n = l->network->n_links, m = l->network->site->n_fixtures;
     struct fci_arena *arena = fci_arena_of(l);
 
-    l->best = fci_arena_array(arena, n, sizeof *l->best);
-    l->opened = fci_arena_array(arena, m + 1, sizeof *l->opened);
-    l->open = fci_arena_array(arena, m + 1, sizeof *l->open);
+    l->near = fci_arena_array(arena, m + 1, sizeof *l->near);
+    l->meets = fci_arena_array(arena, n + 1, sizeof *l->meets);
+    l->placed = fci_arena_array(arena, n + 2, sizeof *l->placed);
+    l->set = fci_arena_array(arena, m + 1, sizeof *l->set);
     l->kept = fci_arena_array(arena, m + 1, sizeof *l->kept);
-    l->place = fci_arena_array(arena, m + 1, sizeof *l->place);
-    l->way = fci_arena_array(arena, n, sizeof *l->way);
-    l->slope = fci_arena_array(arena, n, sizeof *l->slope);
     l->pressures =
         fci_arena_array(arena, (size_t)l->n_valves + 1, sizeof *l->pressures);
     l->all_open = fci_arena_array(arena, m + 1, sizeof *l->all_open);
     return fci_network_at(l->network, arena, &l->at);
 }
 
-/* ---- The strongest closed valve behind a place ------------------------ */
-
-static bool
-is_closed(const struct fci_ladder *l, size_t fixture)
-{
-    return l->opened[fixture] < l->network->site->fixtures[fixture].count;
-}
-
-static size_t
-stronger(const struct fci_ladder *l, size_t a, size_t b)
-{
-    if (a == FCI_NONE || b == FCI_NONE)
-        return a == FCI_NONE ? b : a;
-    return fci_is_less(l->network->outlets[a].alone,
-                       l->network->outlets[b].alone)
-               ? b
-               : a;
-}
-
-/* On a link itself, and behind it but for the links behind `but`. */
-static size_t
-strongest(const struct fci_ladder *l, size_t link, size_t but)
-{
-    size_t best = FCI_NONE, i;
-
-    for (i = l->at.fixture_start[link]; i < l->at.fixture_start[link + 1]; i++)
-        if (is_closed(l, l->at.fixtures[i]))
-            best = stronger(l, best, l->at.fixtures[i]);
-    for (i = l->at.link_start[link]; i < l->at.link_start[link + 1]; i++)
-        if (l->at.links[i] != but)
-            best = stronger(l, best, l->best[l->at.links[i]]);
-    return best;
-}
-
-static void
-find_best(struct fci_ladder *l, size_t link)
-{
-    for (; link != FCI_NONE; link = l->network->links[link].parent)
-        l->best[link] = strongest(l, link, FCI_NONE);
-}
-
-static void
-open_one(struct fci_ladder *l, size_t fixture)
-{
-    if (l->opened[fixture]++ == 0) {
-        l->place[fixture] = l->n_open;
-        l->open[l->n_open].fixture = fixture;
-        l->open[l->n_open++].count = 0;
-    }
-    l->open[l->place[fixture]].count++;
-    if (!is_closed(l, fixture))
-        find_best(l, l->network->outlets[fixture].link);
-}
-
-static void
-close_one(struct fci_ladder *l, size_t fixture)
-{
-    const bool was_closed = is_closed(l, fixture);
-    size_t i = l->place[fixture];
-
-    l->opened[fixture]--;
-    if (--l->open[i].count == 0) {
-        for (l->n_open--; i < l->n_open; i++) {
-            l->open[i] = l->open[i + 1];
-            l->place[l->open[i].fixture] = i;
-        }
-    }
-    if (!was_closed)
-        find_best(l, l->network->outlets[fixture].link);
-}
-
-static void
-close_all(struct fci_ladder *l)
-{
-    size_t i;
-
-    for (i = 0; i < l->n_open; i++)
-        l->opened[l->open[i].fixture] = 0;
-    for (i = 0; i < l->n_open; i++)
-        find_best(l, l->network->outlets[l->open[i].fixture].link);
-    l->n_open = 0;
-}
-
-/* ---- Memory ----------------------------------------------------------- */
-
 struct fci_ladder *
 fci_ladder_new(const struct fci_network *network, struct fci_solver *solver)
 {
     struct fci_ladder *l = fci_object_new(sizeof *l);
-    const size_t n = network->n_links, m = network->site->n_fixtures;
     size_t i;
 
     if (!l)
         return NULL;
     l->network = network;
     l->solver = solver;
-    for (i = 0; i < m; i++)
+    for (i = 0; i < network->site->n_fixtures; i++)
         if (network->outlets[i].flushes)
             l->n_valves += network->site->fixtures[i].count;
-    if (!make_room(l)) {
-        fci_ladder_free(l);
-        return NULL;
+    if (make_room(l)) {
+        l->parts = fci_more_leaves_less(network);
+        l->worst = fci_worst_new(network, &l->at);
+        l->sets = fci_all_sets_new(network, solver);
     }
-    for (i = n; i-- > 0;)
-        l->best[i] = strongest(l, i, FCI_NONE);
-    return l;
+    if (l->worst && l->sets)
+        return l;
+    fci_ladder_free(l);
+    return NULL;
 }
 
 void
 fci_ladder_free(struct fci_ladder *l)
 {
+    size_t end, i;
+
+    if (!l)
+        return;
+    for (end = 0; end < FCI_ENDS; end++)
+        for (i = 0; i < FINENESSES; i++)
+            fci_most_drawn_free(l->drawn[end][i]);
+    fci_worst_free(l->worst);
+    fci_all_sets_free(l->sets);
     fci_object_free(l);
 }
 
-/* ---- What each promises ----------------------------------------------- */
-
-static void
-find_way(struct fci_ladder *l, size_t fixture)
-{
-    size_t link;
-
-    l->n_way = 0;
-    for (link = l->network->outlets[fixture].link; link != FCI_NONE;
-         link = l->network->links[link].parent)
-        l->way[l->n_way++] = link;
-}
-
-/* Pressure lost per flow added, from the source to the end of each link of
- * the way, at the last solution. */
-static void
-find_slopes(struct fci_ladder *l)
-{
-    double sum = 0;
-    size_t i;
-
-    for (i = l->n_way; i-- > 0;) {
-        const size_t link = l->way[i];
-
-        sum += fci_solver_slope(l->solver, link);
-        if (fci_solver_holds(l->solver, link))
-            sum = 0; /* what is before a reducer does not reach behind it */
-        l->slope[i] = sum;
-    }
-}
-
-/* Those that promise most, the first of them first. */
-struct shortlist {
-    struct candidate list[MOST_TRIED];
-    size_t n, most;
-};
-
-static void
-enlist(const struct fci_ladder *l, struct shortlist *s, size_t fixture,
-       size_t place)
-{
-    const struct candidate c = {
-        fixture, l->slope[place] * l->network->outlets[fixture].alone
-    };
-    size_t k;
-
-    if (s->n < s->most)
-        s->n++;
-    else if (!fci_is_less(s->list[s->n - 1].promise, c.promise))
-        return;
-    for (k = s->n - 1; k > 0 && fci_is_less(s->list[k - 1].promise, c.promise);
-         k--)
-        s->list[k] = s->list[k - 1];
-    s->list[k] = c;
-}
-
-/* The strongest at each place of the way. */
-static void
-enlist_strongest(const struct fci_ladder *l, struct shortlist *s)
-{
-    size_t i, fixture;
-
-    for (i = 0; i < l->n_way; i++) {
-        fixture = strongest(l, l->way[i], i ? l->way[i - 1] : FCI_NONE);
-        if (fixture != FCI_NONE)
-            enlist(l, s, fixture, i);
-    }
-}
-
-/* Those at one place, near it: behind the strongest there may be a weaker one
- * that loses less on its own way. */
-static void
-enlist_near(const struct fci_ladder *l, struct shortlist *s, size_t place)
-{
-    const size_t but = place ? l->way[place - 1] : FCI_NONE;
-    size_t links[MOST_LINKS] = { l->way[place] }, n = 1, i, k;
-
-    for (i = 0; i < n; i++) {
-        const size_t link = links[i];
-
-        for (k = l->at.fixture_start[link]; k < l->at.fixture_start[link + 1];
-             k++)
-            if (is_closed(l, l->at.fixtures[k]))
-                enlist(l, s, l->at.fixtures[k], place);
-        for (k = l->at.link_start[link];
-             k < l->at.link_start[link + 1] && n < MOST_LINKS; k++)
-            if (l->at.links[k] != but && l->best[l->at.links[k]] != FCI_NONE)
-                links[n++] = l->at.links[k];
-    }
-}
-
-/* ---- Climbing --------------------------------------------------------- */
+/* ---- Some set --------------------------------------------------------- */
 
 /* Whether a pressure is short, by more than rounding. */
 static bool
@@ -293,58 +149,81 @@ is_short(double pressure, double least)
     return !(pressure >= least - FCI_SOLVED_TO);
 }
 
+/* Solve a set. */
 static fc_status
-pressure_now(struct fci_ladder *l, double *pressure)
+solve_set(struct fci_ladder *l, double *pressure)
 {
-    const fc_status status = fci_solver_run(l->solver, l->open, l->n_open);
+    const fc_status status = fci_solver_run(l->solver, l->set, l->n_set);
 
     if (status == FC_OK)
         *pressure = fci_solver_drawn(l->solver)[0].pressure;
     return status;
 }
 
-/* Open the one that pulls the fixture down most. */
-static fc_status
-open_worst(struct fci_ladder *l, double *pressure)
-{
-    struct shortlist in = { .most = TRIED };
-    size_t n, i, worst = 0;
-    double lowest = INFINITY, there;
-    fc_status status;
-
-    find_slopes(l);
-    enlist_strongest(l, &in);
-    n = l->n_open > CAREFUL_RUNGS ? 1 : in.n;
-    for (i = 0; i < n && n > 1; i++) {
-        open_one(l, in.list[i].fixture);
-        status = pressure_now(l, &there);
-        close_one(l, in.list[i].fixture);
-        if (status != FC_OK)
-            return status;
-        if (fci_is_less(there, lowest)) {
-            lowest = there;
-            worst = i;
-        }
-    }
-    open_one(l, in.list[worst].fixture);
-    return pressure_now(l, pressure);
-}
-
-/* Every valve of the building open. */
-static fc_status
-open_rest(struct fci_ladder *l, double *pressure)
+/* Where what hangs on each link meets the way: 0 at the fixture. */
+static void
+find_meets(struct fci_ladder *l)
 {
     const struct fci_network *network = l->network;
-    size_t i;
+    size_t i, link, n = 0;
 
-    for (i = 0; i < network->site->n_fixtures; i++)
-        if (network->outlets[i].flushes && is_closed(l, i)) {
-            if (l->opened[i] == 0)
-                open_one(l, i);
-            l->opened[i] = network->site->fixtures[i].count;
-            l->open[l->place[i]].count = l->opened[i];
-        }
-    return pressure_now(l, pressure);
+    for (i = 0; i < network->n_links; i++)
+        l->meets[i] = FCI_NONE;
+    for (link = network->outlets[l->fixture].link; link != FCI_NONE;
+         link = network->links[link].parent)
+        l->meets[link] = n++;
+    for (i = 0; i < network->n_links; i++)
+        if (l->meets[i] == FCI_NONE)
+            l->meets[i] = network->links[i].parent == FCI_NONE
+                              ? n - 1
+                              : l->meets[network->links[i].parent];
+}
+
+/* What is near runs through most of the way. */
+static void
+order_valves(struct fci_ladder *l)
+{
+    const struct fci_network *network = l->network;
+    const size_t m = network->site->n_fixtures;
+    size_t i, n = network->n_links;
+
+    if (l->ordered)
+        return;
+    find_meets(l);
+    memset(l->placed, 0, (n + 2) * sizeof *l->placed);
+    for (i = 0; i < m; i++)
+        if (network->outlets[i].flushes && i != l->fixture)
+            l->placed[l->meets[network->outlets[i].link] + 1]++;
+    l->placed[0] = 1;
+    for (i = 0; i < n; i++)
+        l->placed[i + 1] += l->placed[i];
+    l->near[0] = (struct fci_open){
+        l->fixture, network->site->fixtures[l->fixture].count
+    };
+    l->n_near = l->placed[n];
+    for (i = 0; i < m; i++)
+        if (network->outlets[i].flushes && i != l->fixture)
+            l->near[l->placed[l->meets[network->outlets[i].link]]++] =
+                (struct fci_open){ i, network->site->fixtures[i].count };
+    l->ordered = true;
+}
+
+/* The n nearest valves. */
+static fc_status
+try_nearest(struct fci_ladder *l, size_t n, double *pressure)
+{
+    size_t i, left = n;
+
+    order_valves(l);
+    for (i = 0; i < l->n_near && left > 0; i++) {
+        const size_t count = (size_t)l->near[i].count;
+
+        l->set[i] = l->near[i];
+        l->set[i].count = (int)(count < left ? count : left);
+        left -= (size_t)l->set[i].count;
+    }
+    l->n_set = i;
+    return solve_set(l, pressure);
 }
 
 /* With all of them open, at the nominal inputs: once for all fixtures. */
@@ -359,261 +238,411 @@ find_all_open(struct fci_ladder *l)
     if (l->all_known)
         return FC_OK;
     fci_solver_take(l->solver, FCI_NOMINAL, FCI_NONE);
-    status = open_rest(l, &pressure);
-    for (i = 0; i < l->n_open && status == FC_OK; i++)
+    status = try_nearest(l, (size_t)l->n_valves, &pressure);
+    for (i = 0; i < l->n_set && status == FC_OK; i++)
         l->all_open[drawn[i].fixture] = drawn[i].pressure;
     l->all_known = status == FC_OK;
-    close_all(l);
     return status;
 }
 
-/* Whether a fixture keeps enough with all of them open; most do not, and the
- * rest need no climb.  What is short at the nominal inputs is so at the
- * worst. */
+/* Whether a fixture keeps enough with all of them open; most do not.  What is
+ * short at the nominal inputs is so at the worst, and what is not is not at
+ * the best. */
 static fc_status
-try_all(struct fci_ladder *l, size_t fixture, enum fci_end end, double least,
-        bool *enough)
+try_all(struct fci_ladder *l, bool *enough)
 {
     double pressure;
     fc_status status = find_all_open(l);
 
-    *enough = status == FC_OK && !is_short(l->all_open[fixture], least);
-    if (status != FC_OK || end != FCI_WORST || !*enough || l->network->exact)
+    *enough = status == FC_OK && !is_short(l->all_open[l->fixture], l->least);
+    if (status != FC_OK || l->end == FCI_NOMINAL || l->network->exact
+        || *enough == (l->end == FCI_BEST))
         return status;
-    fci_solver_take(l->solver, end, fixture);
-    open_one(l, fixture);
-    status = open_rest(l, &pressure);
-    close_all(l);
-    *enough = status == FC_OK && !is_short(pressure, least);
+    fci_solver_take(l->solver, l->end, l->fixture);
+    status = try_nearest(l, (size_t)l->n_valves, &pressure);
+    *enough = status == FC_OK && !is_short(pressure, l->least);
     return status;
 }
 
-/* ---- Fewer ------------------------------------------------------------ */
+/* ---- The worst set ---------------------------------------------------- */
 
-/* The pressure with one valve closed and another opened instead (FCI_NONE:
- * none). */
+/* A table that tells so many apart; NULL: out of memory. */
+static const struct fci_most_drawn *
+drawn_of(struct fci_ladder *l, size_t fine, size_t counted)
+{
+    struct fci_most_drawn **drawn = &l->drawn[l->end][fine];
+    const size_t valves = (size_t)l->n_valves;
+    struct fci_drawn_plan plan = { l->end, COUNTED, finenesses[fine].cells };
+
+    if (*drawn && (*drawn)->counted >= counted)
+        return *drawn;
+    while (plan.counted < counted)
+        plan.counted *= 2;
+    plan.counted = plan.counted < valves ? plan.counted : valves;
+    fci_most_drawn_free(*drawn);
+    *drawn = fci_most_drawn_new(l->network, &l->at, &plan);
+    return *drawn;
+}
+
+
+static size_t
+finest(const struct fci_ladder *l)
+{
+    return FINENESSES - (l->network->site->n_fixtures > FEW_FIXTURES);
+}
+
+/* Nothing is told where the work that is left does not do; then none is. */
 static fc_status
-pressure_with(struct fci_ladder *l, size_t out, size_t in, double *pressure)
+ask(struct fci_ladder *l, size_t fine, double pressure, size_t others)
+{
+    const struct fci_most_drawn *drawn = drawn_of(l, fine, others + 1);
+    const struct fci_worst_question question = { l->fixture, pressure, others,
+                                                 finenesses[fine].pairs };
+
+    return drawn && fci_worst_ask(l->worst, drawn, &question, &l->work)
+               ? FC_OK
+               : FC_ENOMEM;
+}
+
+/* The one with so many others that asks for the most. */
+static fc_status
+try_set(struct fci_ladder *l, size_t others, double *pressure)
+{
+    if (!fci_worst_set(l->worst, others, l->set, &l->n_set))
+        return FC_ENOMEM;
+    return solve_set(l, pressure);
+}
+
+/* All sets of so many. */
+static fc_status
+try_every(struct fci_ladder *l, size_t n, double *pressure)
 {
     fc_status status;
 
-    close_one(l, out);
-    if (in != FCI_NONE)
-        open_one(l, in);
-    status = pressure_now(l, pressure);
-    if (in != FCI_NONE)
-        close_one(l, in);
-    open_one(l, out);
+    fci_all_sets_take(l->sets, l->end, l->fixture);
+    status = fci_all_sets_least(l->sets, n, pressure);
+    fci_solver_forget(l->solver);
+    fci_solver_take(l->solver, l->end, l->fixture);
     return status;
 }
 
-static size_t
-most_tried(const struct fci_ladder *l)
-{
-    return l->n_open > FEW_OPEN ? TRIED : MOST_TRIED;
-}
-
-/* Those that may be closed; the last ones opened matter least. */
-static size_t
-list_members(const struct fci_ladder *l, size_t *list)
-{
-    size_t n = 0, i;
-
-    for (i = l->n_open; i-- > 0 && n < most_tried(l);)
-        if (i > 0 || l->open[0].count > 1)
-            list[n++] = l->open[i].fixture;
-    return n;
-}
-
-/* The same, the one that is missed least first. */
-static fc_status
-rank_members(struct fci_ladder *l, size_t *list, size_t *n)
-{
-    double pressures[MOST_TRIED], there;
-    size_t members[MOST_TRIED], i, k;
-    fc_status status;
-
-    *n = list_members(l, members);
-    for (i = 0; i < *n; i++) {
-        status = pressure_with(l, members[i], FCI_NONE, &there);
-        if (status != FC_OK)
-            return status;
-        for (k = i; k > 0 && fci_is_less(there, pressures[k - 1]); k--) {
-            pressures[k] = pressures[k - 1];
-            list[k] = list[k - 1];
-        }
-        pressures[k] = there;
-        list[k] = members[i];
-    }
-    return FC_OK;
-}
-
-/* Exchange a valve for another if that lowers the pressure; whether it did. */
-static fc_status
-exchange_for(struct fci_ladder *l, size_t out, const struct shortlist *in,
-             double *pressure, bool *did)
-{
-    fc_status status = FC_OK;
-    double there;
-    size_t i;
-
-    for (i = 0; i < in->n && status == FC_OK; i++) {
-        if (in->list[i].fixture == out)
-            continue;
-        status = pressure_with(l, out, in->list[i].fixture, &there);
-        if (status != FC_OK || there >= *pressure - FCI_SOLVED_TO)
-            continue;
-        close_one(l, out);
-        open_one(l, in->list[i].fixture);
-        *did = true;
-        return pressure_now(l, pressure);
-    }
-    return status;
-}
-
-/* Any exchange that does, after a solution with those that are open. */
-static fc_status
-exchange_one(struct fci_ladder *l, double *pressure, bool *did)
-{
-    struct shortlist in = { .most = most_tried(l) };
-    size_t out[MOST_TRIED], n = list_members(l, out), i;
-    fc_status status = FC_OK;
-
-    *did = false;
-    find_slopes(l);
-    if (l->n_open > FEW_OPEN)
-        enlist_strongest(l, &in);
-    else
-        for (i = 0; i < l->n_way; i++)
-            enlist_near(l, &in, i);
-    for (i = 0; i < n && status == FC_OK && !*did; i++)
-        status = exchange_for(l, out[i], &in, pressure, did);
-    return status;
-}
-
-/* Put the open valves back as they were. */
 static void
-reopen(struct fci_ladder *l)
+keep_set(struct fci_ladder *l)
 {
-    size_t i;
-    int k;
-
-    close_all(l);
-    for (i = 0; i < l->n_kept; i++)
-        for (k = 0; k < l->kept[i].count; k++)
-            open_one(l, l->kept[i].fixture);
+    memcpy(l->kept, l->set, l->n_set * sizeof *l->kept);
+    l->n_kept = l->n_set;
 }
 
-/* Whether the others can do without one, after exchanges. */
-static fc_status
-try_without(struct fci_ladder *l, size_t fixture, double least,
-            double *pressure)
-{
-    bool did = true;
-    fc_status status;
+/* ---- How many --------------------------------------------------------- */
 
-    close_one(l, fixture);
-    status = pressure_now(l, pressure);
-    while (status == FC_OK && did && !is_short(*pressure, least))
-        status = exchange_one(l, pressure, &did);
+struct finding {
+    size_t known;    /* so many surely leave it enough */
+    size_t starving; /* so many do not, those that are kept; 0: none are known
+                      */
+    double pressure; /* that those leave it */
+};
+
+static void
+found_starving(struct fci_ladder *l, struct finding *f, size_t n,
+               double pressure)
+{
+    keep_set(l);
+    f->starving = n;
+    f->pressure = pressure;
+}
+
+/* By what is asked of the source; it goes on until that does not tell. */
+static fc_status
+find_by_asking(struct fci_ladder *l, struct finding *f, size_t others)
+{
+    const size_t valves = (size_t)l->n_valves;
+    const double asked = l->least - FCI_SOLVED_TO;
+    fc_status status = FC_OK;
+    size_t fine = 0, k;
+    double pressure;
+
+    while (status == FC_OK && f->known < valves && fine < finest(l)) {
+        others = others < valves - 1 ? others : valves - 1;
+        others = others < MOST_COUNTED - 1 ? others : MOST_COUNTED - 1;
+        if (others < f->known)
+            break;
+        status = ask(l, fine, asked, others);
+        if (l->work == 0)
+            break;
+        for (k = f->known; status == FC_OK && k <= others
+                           && !(fci_worst_asked(l->worst, k) > 0);
+             k++)
+            f->known = k + 1;
+        if (status != FC_OK || k > others) {
+            others = 2 * others + 1;
+            fine = 0;
+            continue;
+        }
+        status = try_set(l, k, &pressure);
+        if (status == FC_OK && is_short(pressure, l->least)) {
+            found_starving(l, f, k + 1, pressure);
+            break;
+        }
+        others = k;
+        fine++;
+    }
     return status;
 }
 
-/* Whether one valve fewer does it too; the lowest pressure with one fewer. */
+/* By solving every set. */
 static fc_status
-try_fewer(struct fci_ladder *l, double least, double *lowest, bool *fewer)
+find_by_trying(struct fci_ladder *l, struct finding *f)
 {
-    size_t list[MOST_TRIED], n, i;
+    fc_status status = FC_OK;
     double pressure;
-    fc_status status = rank_members(l, list, &n);
 
-    if (l->n_open > FEW_OPEN)
-        n = 1;
-    memcpy(l->kept, l->open, l->n_open * sizeof *l->open);
-    l->n_kept = l->n_open;
-    *lowest = INFINITY;
-    *fewer = false;
-    for (i = 0; i < n && status == FC_OK && !*fewer; i++) {
-        status = try_without(l, list[i], least, &pressure);
+    while (status == FC_OK && f->known < (size_t)l->n_valves
+           && f->starving == 0) {
+        status = try_every(l, f->known + 1, &pressure);
         if (status != FC_OK)
             break;
-        *lowest = fmin(*lowest, pressure);
-        *fewer = is_short(pressure, least);
-        if (!*fewer)
-            reopen(l);
+        if (is_short(pressure, l->least)) {
+            fci_all_sets_worst(l->sets, f->known + 1, l->set, &l->n_set);
+            found_starving(l, f, f->known + 1, pressure);
+        } else {
+            f->known++;
+        }
+    }
+    return status == FC_EUNSUPPORTED ? FC_OK : status;
+}
+
+/* A set that starves it, where all of them do: about the fewest of the
+ * nearest. */
+static fc_status
+find_some(struct fci_ladder *l, struct finding *f)
+{
+    size_t low = f->known, high = low, step = 1;
+    fc_status status = FC_OK;
+    bool starves = false;
+    double pressure;
+
+    while (status == FC_OK && (!starves || high - low > 1)) {
+        size_t n = low + (high - low) / 2;
+
+        if (!starves) {
+            n = low + step;
+            n = n < (size_t)l->n_valves ? n : (size_t)l->n_valves;
+            step *= 2;
+        }
+        status = try_nearest(l, n, &pressure);
+        if (status != FC_OK)
+            break;
+        if (is_short(pressure, l->least) || n == (size_t)l->n_valves) {
+            starves = true;
+            high = n;
+            found_starving(l, f, n, pressure);
+        } else {
+            low = n;
+        }
     }
     return status;
 }
 
-/* From the n valves that starve the fixture to as few as can be found. */
-static fc_status
-descend(struct fci_ladder *l, double least, int surely, int *n)
-{
-    bool fewer = true;
-    double pressure;
-    fc_status status;
+/* ---- How little ------------------------------------------------------- */
 
-    while (fewer && *n > 1 && *n > surely + 1) {
-        status = try_fewer(l, least, &pressure, &fewer);
-        if (status != FC_OK)
-            return status;
-        l->pressures[*n - 2] = fmin(l->pressures[*n - 2], pressure);
-        *n -= fewer;
+/* The least pressure that n leave, from what some of them do; whether that is
+ * proved.  `keep`: the set that does is kept. */
+static fc_status
+find_least(struct fci_ladder *l, size_t n, double *least, bool keep,
+           bool *proved)
+{
+    fc_status status = FC_OK;
+    size_t fine = 0;
+    double there;
+
+    *proved = n == 1;
+    while (l->parts && n <= MOST_COUNTED && l->work > 0 && !*proved
+           && status == FC_OK
+           && fine < finest(l)) {
+        status = ask(l, fine, *least - FCI_WORST_TO / 2, n - 1);
+        if (status != FC_OK || l->work == 0)
+            break;
+        *proved = !(fci_worst_asked(l->worst, n - 1) > 0);
+        if (*proved)
+            break;
+        status = try_set(l, n - 1, &there);
+        if (status == FC_OK && there < *least - FCI_SOLVED_TO) {
+            *least = there;
+            if (keep)
+                keep_set(l);
+        } else {
+            fine++;
+        }
     }
-    return FC_OK;
+    if (status != FC_OK || *proved)
+        return status;
+    status = try_every(l, n, &there);
+    *proved = status == FC_OK;
+    if (*proved && there < *least) {
+        *least = there;
+        if (keep) {
+            fci_all_sets_worst(l->sets, n, l->set, &l->n_set);
+            keep_set(l);
+        }
+    }
+    return status == FC_EUNSUPPORTED ? FC_OK : status;
+}
+
+/* What the nearest leave, where that is less. */
+static fc_status
+try_lower(struct fci_ladder *l, size_t n, double *least)
+{
+    double there;
+    const fc_status status = try_nearest(l, n, &there);
+
+    if (status == FC_OK)
+        *least = fmin(*least, there);
+    return status;
+}
+
+/* The least pressures of up to n valves; those of fewer only if asked for. */
+static fc_status
+find_pressures(struct fci_ladder *l, const struct finding *f, size_t n,
+               enum fci_ladder_depth depth, bool *worst)
+{
+    fc_status status = FC_OK;
+    bool proved = true;
+    size_t k;
+
+    *worst = true;
+    if (f->starving == n && n > 1) {
+        l->pressures[n - 1] = f->pressure;
+        status = find_least(l, n, &l->pressures[n - 1], true, &proved);
+    }
+    *worst = proved;
+    for (k = 2; status == FC_OK && k <= n - (f->starving == n); k++) {
+        l->pressures[k - 1] = l->pressures[k - 2];
+        proved = false;
+        if (depth == FCI_EVERY_NUMBER)
+            status = find_least(l, k, &l->pressures[k - 1], false, &proved);
+        if (status == FC_OK && !proved)
+            status = try_lower(l, k, &l->pressures[k - 1]);
+        *worst &= proved;
+    }
+    return status;
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+static fc_status
+pressure_alone(struct fci_ladder *l, double *pressure)
+{
+    l->set[0] = (struct fci_open){ l->fixture, 1 };
+    l->n_set = 1;
+    return solve_set(l, pressure);
 }
 
 static fc_status
-climb(struct fci_ladder *l, size_t fixture, double least, int surely,
-      struct fci_rungs *rungs)
+find(struct fci_ladder *l, struct finding *f, bool all)
 {
-    double pressure = 0;
-    fc_status status;
-    int n = 1;
+    const size_t valves = (size_t)l->n_valves;
+    fc_status status = pressure_alone(l, &l->pressures[0]);
+    double left;
+    int surely;
 
-    open_one(l, fixture);
-    status = pressure_now(l, &pressure);
-    while (status == FC_OK) {
-        l->pressures[n - 1] = pressure;
-        if (is_short(pressure, least) || n == l->n_valves
-            || (rungs->all && n == FCI_RUNGS_SHOWN))
-            break;
-        status = open_worst(l, &pressure);
-        n++;
+    if (status != FC_OK)
+        return status;
+    if (is_short(l->pressures[0], l->least)) {
+        found_starving(l, f, 1, l->pressures[0]);
+        return FC_OK;
     }
-    if (status == FC_OK && is_short(pressure, least)) {
-        status = descend(l, least, surely, &n);
-        pressure = l->pressures[n - 1];
+    f->known = all ? valves : 1;
+    if (l->parts && !all) {
+        status = fci_ladder_surely(l, l->fixture, l->end, l->least, &surely,
+                                   &left);
+        if (status == FC_OK && f->known < (size_t)surely)
+            f->known = (size_t)surely;
+        if (status == FC_OK)
+            status = find_by_asking(l, f, (size_t)surely + 1);
     }
-    rungs->n_pressures = (size_t)n;
-    if (!rungs->all)
-        rungs->most = is_short(pressure, least) ? n - 1 : n;
+    if (status == FC_OK && f->starving == 0)
+        status = find_by_trying(l, f);
+    if (status == FC_OK && f->starving == 0 && f->known < valves)
+        status = find_some(l, f);
     return status;
 }
 
 fc_status
 fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
-                 double least, int surely, struct fci_rungs *rungs)
+                 double least, enum fci_ladder_depth depth,
+                 struct fci_rungs *rungs)
 {
+    struct finding f = { 0 };
     fc_status status;
+    size_t n;
 
-    close_all(l);
-    fci_solver_forget(l->solver);
     *rungs = (struct fci_rungs){ .pressures = l->pressures };
-    status = try_all(l, fixture, end, least, &rungs->all);
+    l->fixture = fixture;
+    l->end = l->network->bounded ? end : FCI_NOMINAL;
+    l->least = least;
+    l->ordered = false;
+    l->work = MOST_WORK / l->network->site->n_fixtures;
+    l->work = l->work > LEAST_WORK ? l->work : LEAST_WORK;
+    fci_solver_forget(l->solver);
+    status = try_all(l, &rungs->all);
     if (status != FC_OK)
         return status;
-    if (rungs->all)
-        rungs->most = l->n_valves;
     fci_solver_forget(l->solver);
-    fci_solver_take(l->solver, end, fixture);
-    find_way(l, fixture);
-    status = climb(l, fixture, least, surely, rungs);
-    if (rungs->most == l->n_valves)
-        rungs->all = true;
+    fci_solver_take(l->solver, l->end, fixture);
+    status = find(l, &f, rungs->all);
+    rungs->all = f.known == (size_t)l->n_valves;
+    rungs->most = (int)f.known;
+    rungs->could = rungs->all ? rungs->most : (int)f.starving - 1;
+    n = rungs->all ? (f.known < FCI_RUNGS_SHOWN ? f.known : FCI_RUNGS_SHOWN)
+                   : f.starving;
+    if (status == FC_OK && depth != FCI_MOST_ALONE) {
+        status = find_pressures(l, &f, n, depth, &rungs->worst);
+        rungs->n_pressures = n;
+    }
     if (!rungs->all) {
-        rungs->set = l->open;
-        rungs->n_set = l->n_open;
+        rungs->set = l->kept;
+        rungs->n_set = l->n_kept;
     }
     return status;
+}
+
+/* What its valve has where so much is at the end of its link. */
+static double
+own_pressure(const struct fci_outlet_law *law, double pressure)
+{
+    const double left = pressure - law->stop.lift - law->stop.constant;
+    const double flow = fci_one_draws(law, pressure);
+
+    return left - law->stop.square * flow * flow;
+}
+
+fc_status
+fci_ladder_surely(struct fci_ladder *l, size_t fixture, enum fci_end end,
+                  double least, int *surely, double *left)
+{
+    const struct fci_outlet *outlet = &l->network->outlets[fixture];
+    const struct fci_most_drawn *d;
+    size_t n;
+
+    *surely = 0;
+    *left = -INFINITY;
+    if (!l->parts || end == FCI_BEST)
+        return FC_OK;
+    l->end = end;
+    do {
+        d = drawn_of(l, 0, (size_t)*surely + 1);
+        if (!d)
+            return FC_ENOMEM;
+        for (n = (size_t)*surely + 1; n <= d->counted && isinf(*left); n++) {
+            const double there =
+                own_pressure(&outlet->law[end],
+                             d->left[outlet->link * (d->counted + 1) + n]);
+
+            if (there >= least)
+                *surely = (int)n;
+            else
+                *left = there;
+        }
+    } while (isinf(*left) && *surely < l->n_valves && *surely < MOST_COUNTED);
+    return FC_OK;
 }

@@ -10,12 +10,28 @@
 
 /* One climb.  The arrays are borrowed and last until the next climb. */
 struct fci_rungs {
-    int most;                /* valves at once, the fixture's own among them */
-    bool all;                /* that is every valve */
+    int most;  /* valves at once, the fixture's own among them: whichever they
+                  are, it is proved */
+    int could; /* it could be so many, where that is not known: a set of one
+                  more starves it; else the same */
+    bool all;  /* `most` is every valve */
     const double *pressures; /* with 1, 2, ... n open [Pa] */
     size_t n_pressures;
-    const struct fci_open *set; /* the most + 1 that starve it; none of all */
+    bool worst; /* each is the least that any so many leave, to
+                   FCI_WORST_TO; else some so many leave it */
+    const struct fci_open *set; /* the could + 1 that starve it; none where
+                                   that is every valve */
     size_t n_set;
+};
+
+/* To so much the least pressures are proved [Pa]. */
+#define FCI_WORST_TO 1.0
+
+/* How much is looked for. */
+enum fci_ladder_depth {
+    FCI_MOST_ALONE,  /* how many at once */
+    FCI_MOST_WORST,  /* and the least pressure with one more */
+    FCI_EVERY_NUMBER /* and with any fewer */
 };
 
 struct fci_ladder; /* the memory of one thread */
@@ -24,12 +40,18 @@ struct fci_ladder *fci_ladder_new(const struct fci_network *network,
                                   struct fci_solver *solver);
 void fci_ladder_free(struct fci_ladder *ladder);
 
-/* Open the valves that hurt `fixture` most, one more at a time, until it has
- * less than `least` [Pa] at its inlet.  `surely`: so many at once leave it
- * that whichever they are, so that no set of so many is looked for; 0: that
- * is not known.  FC_ENOCONV as the solver. */
+/* How many valves may be open, whichever they are, until some of them leave
+ * `fixture` less than `least` [Pa] at its inlet.  FC_ENOCONV as the solver. */
 fc_status fci_ladder_climb(struct fci_ladder *ladder, size_t fixture,
-                           enum fci_end end, double least, int surely,
+                           enum fci_end end, double least,
+                           enum fci_ladder_depth depth,
                            struct fci_rungs *rungs);
+
+/* So many valves at once surely leave it `least`, known without solving, and
+ * in `left` no more than what one more would leave it [Pa].  At the nominal
+ * inputs or the worst. */
+fc_status fci_ladder_surely(struct fci_ladder *ladder, size_t fixture,
+                            enum fci_end end, double least, int *surely,
+                            double *left);
 
 #endif

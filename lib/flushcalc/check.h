@@ -169,8 +169,11 @@ typedef struct fc_chance {
 } fc_chance;
 
 /** How many flush valves may be open at once, the one in question among them
- * and the others those that hurt it most, until it falls below its own minimum
- * flowing pressure. */
+ * and whichever the others are, until it falls below its own minimum flowing
+ * pressure.  `most`, `low` and `high` are proved: never more than is true.
+ * Where it took too much work to prove the number, `could`, `could_low` and
+ * `could_high` are larger: it could be so many, and some set of one more
+ * starves the fixture. */
 typedef struct fc_ladder {
     bool given;    /* it is a flush valve with a rate and a minimum */
     int most;      /* at once at the nominal inputs */
@@ -179,9 +182,14 @@ typedef struct fc_ladder {
     const double *pressures; /* its pressure with 1, 2, ... n_pressures valves
                                 open, nominal [Pa] */
     size_t n_pressures;
-    const fc_flushing *first; /* the set that starves it: most + 1 valves; */
+    const fc_flushing *first; /* the set that starves it: could + 1 valves; */
     size_t n_first;           /* none where `all` */
-    FC_ROOM(8);
+    int could;                /* at the nominal inputs; `most`: proved */
+    int could_low, could_high;
+    bool worst_sets; /* each of `pressures` is the least that any so many
+                        valves leave it, to 1 Pa; else what some of them do,
+                        so that others may leave less */
+    FC_ROOM(4);
 } fc_ladder;
 
 /** Up to this part of its flushes may be weak in the busiest period and a

@@ -367,7 +367,8 @@ find_valves(const struct telling *t, fc_diagnostics *messages)
         status = fci_solver_fail(
             solver,
             fci_ladder_climb(ladder, claim->fixture, FCI_NOMINAL,
-                             valve->minimum_flowing.nominal, 0, &rungs),
+                             valve->minimum_flowing.nominal,
+                             FCI_MOST_ALONE, &rungs),
             messages);
     if (status == FC_OK)
         tell_ladder(t, &rungs, valve->minimum_flowing.nominal);
