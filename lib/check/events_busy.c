@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/events_busy.c -- how often a flush is weak in the busiest
+ * period. */
+#include "check/events_work.h"
+#include "flow/busy_period.h"
+#include "peak/flush_time.h"
+
+#include <math.h>
+
+/* ---- The busy period -------------------------------------------------- */
+
+static bool
+busy_known(const struct fci_running_events *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (r->site->fixtures[i].valve[r->state]
+            && fci_flush_lacks(&r->site->fixtures[i], r->state))
+            return false;
+    return true;
+}
+
+/* What the ends of the ranges come to need not be known as well as what the
+ * middle does: so many states at most. */
+#define STATES_AT_END 40000
+
+static fc_check_options
+at_end(const fc_check_options *options)
+{
+    fc_check_options fewer = *options;
+
+    if (!fewer.most_states || fewer.most_states > STATES_AT_END)
+        fewer.most_states = STATES_AT_END;
+    fewer.progress = NULL;
+    return fewer;
+}
+
+static fc_status
+draw_at_end(struct fci_running_events *r, const fc_check_options *options,
+            enum fci_end end)
+{
+    const fc_check_options fewer = at_end(options);
+    struct fci_busy_period period;
+    fc_status status;
+    size_t i;
+
+    status = fci_busy_period_run(r->network, end, &fewer, NULL, &period,
+                                 r->messages);
+    if (status != FC_OK)
+        return status;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        fc_busy *busy = &r->events->views[i].busy;
+
+        r->events->views[i].often[end] = period.often[i];
+        if (end == FCI_WORST)
+            busy->weak_worst = period.fixtures[i].weak;
+        else
+            busy->weak_best = period.fixtures[i].weak;
+    }
+    fci_busy_period_free(&period);
+    return FC_OK;
+}
+
+/* Where a flush's volume is not known, and with it how long it lasts, nothing
+ * is sure but what is never weak. */
+static fc_status
+bound_busy(struct fci_running_events *r)
+{
+    const size_t n = r->site->n_fixtures;
+    bool *never = fci_arena_array(&r->scratch, n + 1, sizeof *never);
+    const fc_status status =
+        never ? fci_never_weak(
+            r->network, r->network->bounded ? FCI_WORST : FCI_NOMINAL, never)
+              : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; i < n && status == FC_OK; i++)
+        if (fci_flushes(r, i) && !never[i])
+            r->events->views[i].often[FCI_WORST] = FCI_UNCLEAR;
+    return status;
+}
+
+static bool
+always_on(const struct fci_running_events *r, size_t fixture)
+{
+    return fci_flushes(r, fixture)
+           && fci_valve_busy(r->site, &r->site->fixtures[fixture], r->state,
+                             FCI_NOMINAL)
+                  .capped;
+}
+
+/* Whether its valve's own minimum is known. */
+static bool
+needs_valve(const struct fci_running_events *r, size_t fixture)
+{
+    return fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state)
+        .valve.given;
+}
+
+/* In short a fixture that is short alone is not asked how often it is weak:
+ * neither its verdict nor a warning would change. */
+static bool
+is_asked(const struct fci_running_events *r, size_t fixture)
+{
+    const struct fci_requirement need =
+        fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
+
+    return fci_flushes(r, fixture)
+           && fci_enough_for(need.least, r->events->views[fixture].alone)
+                  != FC_WILL_NOT_WORK;
+}
+
+/* At one end, of those that are `asked`. */
+static fc_status
+ask_at(struct fci_running_events *r, const fc_check_options *options,
+       enum fci_end end, const bool *asked)
+{
+    const fc_check_options fewer =
+        end == FCI_NOMINAL ? *options : at_end(options);
+    struct fci_busy_period period;
+    fc_status status = FC_OK;
+    bool any = false;
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        any |= asked[i];
+    if (any)
+        status = fci_busy_period_run(r->network, end, &fewer, asked, &period,
+                                     r->messages);
+    if (status != FC_OK || !any)
+        return status;
+    for (i = 0; i < r->site->n_fixtures; i++)
+        if (asked[i])
+            r->events->views[i].often[end] = period.often[i];
+    fci_busy_period_free(&period);
+    return FC_OK;
+}
+
+/* Where it is known of the best end and of the worst what the verdict needs,
+ * the middle is not asked. */
+static fc_status
+ask_ends(struct fci_running_events *r, const fc_check_options *options,
+         bool *asked)
+{
+    fc_status status = ask_at(r, options, FCI_BEST, asked);
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++)
+        asked[i] &= r->events->views[i].often[FCI_BEST] != FCI_TOO_OFTEN
+                    || !needs_valve(r, i);
+    if (status == FC_OK)
+        status = ask_at(r, options, FCI_WORST, asked);
+    for (i = 0; i < r->site->n_fixtures; i++)
+        asked[i] &= r->events->views[i].often[FCI_WORST] != FCI_TOO_OFTEN;
+    return status;
+}
+
+static fc_status
+draw_in_short(struct fci_running_events *r, const fc_check_options *options)
+{
+    const bool ends = fci_last_end(r) == FCI_BEST;
+    const size_t n = r->site->n_fixtures;
+    bool *asked = fci_arena_array(&r->scratch, n + 1, sizeof *asked);
+    fc_status status = asked ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; i < n && asked; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        asked[i] = is_asked(r, i);
+        view->busy.weak.given =
+            asked[i] && isfinite(fci_least_kept(r->network, i, FCI_NOMINAL))
+            && fci_valve_busy(r->site, &r->site->fixtures[i], r->state,
+                              FCI_NOMINAL)
+                       .on
+                   > 0;
+        view->always_on = always_on(r, i);
+    }
+    if (status == FC_OK && ends)
+        status = ask_ends(r, options, asked);
+    if (status == FC_OK)
+        status = ask_at(r, options, FCI_NOMINAL, asked);
+    for (i = 0; i < n && !ends; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        view->often[FCI_WORST] = view->often[FCI_BEST] =
+            view->often[FCI_NOMINAL];
+    }
+    return status;
+}
+
+fc_status
+fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
+{
+    struct fci_busy_period period;
+    fc_status status;
+    size_t i;
+    int end;
+
+    if (options->no_busy_period)
+        return FC_OK;
+    r->events->volume_unknown = !busy_known(r);
+    if (r->events->volume_unknown)
+        return bound_busy(r);
+    if (options->in_short)
+        return draw_in_short(r, options);
+    status = fci_busy_period_run(r->network, FCI_NOMINAL, options, NULL,
+                                 &period, r->messages);
+    if (status != FC_OK)
+        return status;
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        view->busy = period.fixtures[i];
+        view->often[FCI_NOMINAL] = period.often[i];
+        view->always_on = always_on(r, i);
+    }
+    r->events->states = period.states;
+    r->events->narrow = period.narrow;
+    fci_busy_period_free(&period);
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        struct fci_event_view *view = &r->events->views[i];
+
+        view->often[FCI_WORST] = view->often[FCI_BEST] =
+            view->often[FCI_NOMINAL];
+    }
+    for (end = FCI_WORST; end <= (int)fci_last_end(r) && status == FC_OK;
+         end++)
+        status = draw_at_end(r, options, (enum fci_end)end);
+    return status;
+}

@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/check/events_work.h -- the flush events of one state at work, for their
+ * own files. */
+#ifndef FCI_CHECK_EVENTS_WORK_H
+#define FCI_CHECK_EVENTS_WORK_H
+
+#include "check/events.h"
+#include "flow/ladder.h"
+#include "ground/memory.h"
+
+struct fci_running_events {
+    struct fci_arena scratch;
+    const fc_site *site;
+    fc_state state;
+    struct fci_arena *arena;
+    struct fci_events *events;
+    const struct fci_events *other; /* of the other state; NULL: none */
+    struct fci_network *network;
+    struct fci_solver *solver;
+    struct fci_ladder *ladder;
+    double (*at_places)[FCI_ENDS]; /* room for the work */
+    double *drawn_alone;           /* of each fixture, what it draws alone */
+    bool verdicts_only, in_short;
+    fc_diagnostics *messages;
+};
+
+static inline bool
+fci_flushes(const struct fci_running_events *r, size_t fixture)
+{
+    return r->network->outlets[fixture].flushes;
+}
+
+static inline enum fci_end
+fci_last_end(const struct fci_running_events *r)
+{
+    return r->network->exact || !r->network->bounded ? FCI_NOMINAL : FCI_BEST;
+}
+
+/* ---- check/events_alone.c ---- */
+
+/* What has to be kept while a valve flushes; false: out of memory. */
+bool fci_find_places(struct fci_running_events *r);
+/* One valve alone, and what that leaves at those places. */
+fc_status fci_find_alone(struct fci_running_events *r, size_t fixture,
+                         fc_range *alone);
+/* The worst of the places on the way to a fixture. */
+fc_verdict fci_drawn_down_of(const struct fci_running_events *r,
+                             size_t fixture);
+
+/* ---- check/events_ladder.c ---- */
+
+/* How many at once, of every fixture; in short, of the shortest ladder alone,
+ * at one end. */
+fc_status fci_climb(struct fci_running_events *r, size_t fixture);
+fc_status fci_climb_shortest(struct fci_running_events *r, enum fci_end end);
+/* The fixture that is starved first, and what that leaves to those without a
+ * flush valve. */
+void fci_find_starved(struct fci_running_events *r);
+fc_status fci_find_shared(struct fci_running_events *r);
+
+/* ---- check/events_busy.c ---- */
+
+fc_status fci_draw_busy(struct fci_running_events *r,
+                        const fc_check_options *options);
+
+/* Whether a pressure is surely what is needed. */
+fc_verdict fci_enough_for(fc_range least, fc_range pressure);
+
+#endif
