@@ -51,7 +51,6 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     struct fci_node *node = &s->nodes[s->n_nodes];
 
     node->parent = parent;
-    node->link = link;
     node->law = s->network->laws[end][link];
     node->special = given->special;
     s->powers &= !given->special || given->power[end];
@@ -61,8 +60,10 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     node->shut = false;
     node->steps = given->steps;
     node->back = false;
-    node->end = end;
-    node->draw = s->network->draws[s->end][link];
+    node->flow = NAN;
+    s->draws[s->n_nodes] = s->network->draws[s->end][link];
+    s->asides[s->n_nodes].link = link;
+    s->asides[s->n_nodes].end = end;
     s->slot[link] = s->n_nodes++;
 }
 
@@ -79,12 +80,13 @@ join_links(struct fci_solver *s)
 
         if (before != FCI_NONE && !s->network->links[link].special
             && s->kids[before] == 1 && !s->stops[before]) {
-            struct fci_node *node = &s->nodes[s->slot[before]];
+            const size_t node = s->slot[before];
 
-            add_law(&node->law, &s->network->laws[fci_end_at(s, link)][link]);
-            node->link = link;
-            node->draw = s->network->draws[s->end][link];
-            s->slot[link] = s->slot[before];
+            add_law(&s->nodes[node].law,
+                    &s->network->laws[fci_end_at(s, link)][link]);
+            s->asides[node].link = link;
+            s->draws[node] = s->network->draws[s->end][link];
+            s->slot[link] = node;
         } else {
             new_node(s, link, before == FCI_NONE ? FCI_NONE : s->slot[before]);
         }
@@ -105,7 +107,12 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
     valve->law = open->fixture == s->fixture || s->whole
                      ? &outlet->law[s->end]
                      : &outlet->beside[s->end];
+    valve->curved = outlet->curved_stop;
     valve->count = open->count;
+    valve->square = valve->law->need + valve->law->stop.square;
+    valve->constant = valve->law->stop.constant;
+    valve->lift = valve->law->stop.lift;
+    valve->most = valve->law->most;
     valve->still =
         valve->law->stop.constant
         + fci_curved_stop(s->network, outlet, 0, valve->law->end).loss;
@@ -114,10 +121,10 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
                       ? s->last[open->fixture]
                       : outlet->alone;
     /* what it drew before may be more, at another end of its rate */
-    valve->flow = fmin(valve->flow, valve->law->most);
+    valve->flow = fmin(valve->flow, valve->most);
     if (valve->flow <= 0)
         valve->state = FCI_DRY;
-    else if (valve->flow >= valve->law->most)
+    else if (valve->flow >= valve->most)
         valve->state = FCI_FULL;
     valve->before = valve->flow;
     activate(s, outlet->link);

@@ -72,7 +72,7 @@ fci_solver_slope(const struct fci_solver *s, size_t link)
     /* its share of the run it belongs to */
     squares = 2 * fabs(node->flow);
     return squares * law->square
-           + (node->at.slope - squares * node->law.square) * law->friction
+           + (node->slope - squares * node->law.square) * law->friction
                  / node->law.friction;
 }
 
@@ -163,7 +163,7 @@ shut_holds(struct fci_solver *s, size_t i)
 {
     const struct fci_node *node = &s->nodes[s->mesh.shut[i]];
 
-    s->culprit = s->network->links[node->link].element;
+    s->culprit = s->network->links[s->asides[s->mesh.shut[i]].link].element;
     return fabs(node->flow) <= BALANCE * fmax(s->total, FCI_LEAST_TOTAL);
 }
 
