@@ -84,8 +84,9 @@ fci_solver_holds(const struct fci_solver *s, size_t link)
 
 /* ---- One place -------------------------------------------------------- */
 
+/* `way`: gets those on the way to it, by element; NULL: they are not kept. */
 static double
-at_element(struct fci_solver *s, size_t element)
+at_element(struct fci_solver *s, size_t element, double *way)
 {
     const struct fci_element *elements = s->network->site->elements;
     size_t n = 0, at;
@@ -93,15 +94,24 @@ at_element(struct fci_solver *s, size_t element)
 
     for (at = element; at != FCI_NONE; at = elements[at].parent)
         s->path[n++] = at;
-    while (n-- > 0)
+    while (n-- > 0) {
         pressure = passes(s, s->path[n], pressure);
+        if (way)
+            way[s->path[n]] = pressure;
+    }
     return pressure;
 }
 
 double
 fci_solver_at(struct fci_solver *s, size_t element)
 {
-    return at_element(s, element);
+    return at_element(s, element, NULL);
+}
+
+void
+fci_solver_way(struct fci_solver *s, size_t element, double *pressures)
+{
+    (void)at_element(s, element, pressures);
 }
 
 double
@@ -111,7 +121,7 @@ fci_solver_at_rest(struct fci_solver *s, size_t fixture)
     const struct fci_fixture *given = &site->fixtures[fixture];
     const size_t link = s->network->link_of[given->element];
 
-    return at_element(s, given->element)
+    return at_element(s, given->element, NULL)
            - site->water_weight
                  * fci_more_is_worse(given->given->rise, fci_end_at(s, link));
 }
