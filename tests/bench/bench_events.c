@@ -22,6 +22,7 @@
 #define RUNS 5
 #define EVENTS 200 /* by both methods */
 #define MANY_EVENTS 200000
+#define WALK 20000
 #define STATES 100000
 #define MOST_VALVES 80
 
@@ -211,6 +212,78 @@ bench_rate(struct bench_site *b)
     free(events);
 }
 
+/* ---- From one state to the next --------------------------------------- */
+
+/* Each differs from the one before in one fixture. */
+static struct event *
+draw_walk(const struct bench_site *b, int valves, size_t n)
+{
+    struct event *events = draw_events(b, valves, n);
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    size_t i, k, j, fixture;
+
+    if (!rng)
+        fail("out of memory");
+    for (i = 1; i < n; i++) {
+        events[i] = events[i - 1];
+        k = gsl_rng_uniform_int(rng, events[i].n);
+        do {
+            fixture = gsl_rng_uniform_int(rng, b->site->n_fixtures);
+            for (j = 0;
+                 j < events[i].n && events[i].open[j].fixture != fixture; j++)
+                ;
+        } while (j < events[i].n);
+        events[i].open[k].fixture = fixture;
+        events[i].open[k].count = 1;
+    }
+    gsl_rng_free(rng);
+    return events;
+}
+
+/* Seconds an event. */
+static double
+time_walk(struct bench_site *b, const struct event *events, size_t n,
+          bool forget)
+{
+    double times[RUNS];
+    size_t run, i;
+
+    for (run = 0; run < RUNS; run++) {
+        const double begun = worked();
+
+        for (i = 0; i < n; i++) {
+            if (forget)
+                fci_solver_forget(b->solver);
+            if (fci_solver_run(b->solver, events[i].open, events[i].n)
+                != FC_OK)
+                fail("an event did not settle");
+        }
+        times[run] = (worked() - begun) / (double)n;
+    }
+    return median(times);
+}
+
+static void
+print_walk(struct bench_site *b, const char *what, struct event *events)
+{
+    const double alone = time_walk(b, events, WALK, true);
+    const double after = time_walk(b, events, WALK, false);
+
+    printf("  %-27s %6.2f us  %6.2f us  %4.0f %%\n", what, 1e6 * alone,
+           1e6 * after, 100 * (1 - after / alone));
+    free(events);
+}
+
+static void
+bench_walk(struct bench_site *b)
+{
+    printf("One event of 20 valves from the valves' flows alone, and from "
+           "the flows of the\nevent before it\n"
+           "                                  alone      after  saved\n");
+    print_walk(b, "that differs in one fixture", draw_walk(b, 20, WALK));
+    print_walk(b, "that differs in all", draw_events(b, 20, WALK));
+}
+
 /* ---- The busy period and the ladder ----------------------------------- */
 
 static void
@@ -274,6 +347,7 @@ main(int argc, char **argv)
     tower = load(argv[1]);
     bench_against_hybrids(&tower);
     bench_rate(&tower);
+    bench_walk(&tower);
     bench_busy(&tower);
     bench_ladder(&tower);
     unload(&tower);
