@@ -53,9 +53,10 @@ make_room(struct fci_solver *s)
     s->way = fci_arena_array(arena, n, sizeof *s->way);
     s->nodes = fci_arena_array(arena, n, sizeof *s->nodes);
     s->sums = fci_arena_array(arena, n, sizeof *s->sums);
+    s->at = fci_arena_array(arena, n, sizeof *s->at);
     s->asides = fci_arena_array(arena, n, sizeof *s->asides);
-    s->draws = fci_arena_array(arena, n, sizeof *s->draws);
     s->valves = fci_arena_array(arena, fixtures, sizeof *s->valves);
+    s->outlets = fci_arena_array(arena, fixtures, sizeof *s->outlets);
     s->drawn = fci_arena_array(arena, fixtures, sizeof *s->drawn);
     s->last = fci_arena_array(arena, fixtures, sizeof *s->last);
     s->recall = fci_arena_array(arena, fixtures, sizeof *s->recall);
@@ -222,7 +223,7 @@ finish(struct fci_solver *s, bool changed)
     if (changed) {
         step_back(s, 1);
         for (i = 0; i < s->n_nodes; i++)
-            s->nodes[i].pressure = s->nodes[i].exact;
+            s->at[i].pressure = s->at[i].exact;
     }
     fci_sum_flows(s);
     fci_valves_keep(s);

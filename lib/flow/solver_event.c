@@ -61,9 +61,10 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     node->steps = given->steps;
     node->back = false;
     node->flow = NAN;
-    s->draws[s->n_nodes] = s->network->draws[s->end][link];
-    s->asides[s->n_nodes].link = link;
-    s->asides[s->n_nodes].end = end;
+    if (given->special) {
+        s->asides[s->n_nodes].link = link;
+        s->asides[s->n_nodes].end = end;
+    }
     s->slot[link] = s->n_nodes++;
 }
 
@@ -84,8 +85,6 @@ join_links(struct fci_solver *s)
 
             add_law(&s->nodes[node].law,
                     &s->network->laws[fci_end_at(s, link)][link]);
-            s->asides[node].link = link;
-            s->draws[node] = s->network->draws[s->end][link];
             s->slot[link] = node;
         } else {
             new_node(s, link, before == FCI_NONE ? FCI_NONE : s->slot[before]);
@@ -98,24 +97,23 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
 {
     const struct fci_outlet *outlet = &s->network->outlets[open->fixture];
     struct fci_open_valve *valve = &s->valves[s->n_valves];
-    struct fci_drawn *drawn = &s->drawn[s->n_valves++];
+    struct fci_drawn *drawn = &s->drawn[s->n_valves];
+    const struct fci_outlet_law *law = open->fixture == s->fixture || s->whole
+                                           ? &outlet->law[s->end]
+                                           : &outlet->beside[s->end];
 
+    s->outlets[s->n_valves++] = (struct fci_open_outlet){ outlet, law };
     drawn->fixture = open->fixture;
     drawn->count = open->count;
     s->powers &= !outlet->curved_stop;
-    valve->outlet = outlet;
-    valve->law = open->fixture == s->fixture || s->whole
-                     ? &outlet->law[s->end]
-                     : &outlet->beside[s->end];
     valve->curved = outlet->curved_stop;
     valve->count = open->count;
-    valve->square = valve->law->need + valve->law->stop.square;
-    valve->constant = valve->law->stop.constant;
-    valve->lift = valve->law->stop.lift;
-    valve->most = valve->law->most;
-    valve->still =
-        valve->law->stop.constant
-        + fci_curved_stop(s->network, outlet, 0, valve->law->end).loss;
+    valve->need = law->need;
+    valve->square = law->need + law->stop.square;
+    valve->lift = law->stop.lift;
+    valve->most = law->most;
+    valve->still = law->stop.constant
+                   + fci_curved_stop(s->network, outlet, 0, law->end).loss;
     valve->state = FCI_FLOWS;
     valve->flow = s->recall[open->fixture] == s->memory
                       ? s->last[open->fixture]
@@ -151,7 +149,7 @@ fci_event_begin(struct fci_solver *s, const struct fci_open *open, size_t n)
         add_valve(s, &open[i]);
     join_links(s);
     for (i = 0; i < n; i++)
-        s->valves[i].node = s->slot[s->valves[i].outlet->link];
+        s->valves[i].node = s->slot[s->outlets[i].outlet->link];
     if (network->meshed)
         fci_mesh_begin(s);
 }

@@ -70,10 +70,10 @@ sum_at(struct fci_solver *s, size_t link)
     return &s->sums[s->slot[link]];
 }
 
-static const struct fci_node *
-node_at(const struct fci_solver *s, size_t link)
+static const struct fci_outlet_pressure *
+at_link(const struct fci_solver *s, size_t link)
 {
-    return &s->nodes[s->slot[link]];
+    return &s->at[s->slot[link]];
 }
 
 void
@@ -152,7 +152,7 @@ fci_mesh_miss(struct fci_solver *s, double worst)
             const struct fci_loop *loop = &s->network->loops[i];
 
             culprit = loop->element;
-            miss = node_at(s, loop->from)->exact - node_at(s, loop->to)->exact
+            miss = at_link(s, loop->from)->exact - at_link(s, loop->to)->exact
                    - loop_loss(loop, mesh->loop_flow[i]);
             mesh->drive[i] = miss;
         } else {
@@ -274,15 +274,15 @@ loop_equation(struct fci_solver *s, size_t i)
                         pressure_row(s, j)[from] - pressure_row(s, j)[to]
                             - (i == j ? loop_slope(loop, flow) : 0));
     set_right(s, i,
-              loop_loss(loop, flow) - s->nodes[from].pressure
-                  + s->nodes[to].pressure);
+              loop_loss(loop, flow) - s->at[from].pressure
+                  + s->at[to].pressure);
 }
 
 static void
 shut_equation(struct fci_solver *s, size_t i)
 {
     const struct fci_sum *sum = &s->sums[s->mesh.shut[i]];
-    const double pressure = s->nodes[s->mesh.shut[i]].pressure;
+    const double pressure = s->at[s->mesh.shut[i]].pressure;
     size_t j;
 
     for (j = 0; j < s->mesh.n_unknowns; j++)
@@ -340,8 +340,9 @@ add_response(struct fci_solver *s, size_t unknown, double step)
     size_t i;
 
     for (i = 0; i < s->n_nodes; i++) {
-        s->nodes[i].pressure += step * pressure[i];
-        s->nodes[i].next_flow += step * flow[i];
+        s->at[i].pressure += step * pressure[i];
+        if (s->nodes[i].special)
+            s->asides[i].next_flow += step * flow[i];
     }
     if (unknown < s->network->n_loops)
         s->mesh.loop_flow[unknown] += step;
@@ -385,23 +386,23 @@ turn_node(struct fci_solver *s, size_t i)
     const struct fci_element *element =
         &site->elements[s->network->links[s->asides[i].link].element];
     const double in =
-        node->parent == FCI_NONE ? 0 : s->nodes[node->parent].pressure;
+        node->parent == FCI_NONE ? 0 : s->at[node->parent].pressure;
     const double none = NONE * fmax(s->total, FCI_LEAST_TOTAL);
+    const double next_flow = s->asides[i].next_flow;
     const bool shut = node->shut, back = node->back;
 
     if (!shut) {
-        node->shut =
-            node->back ? node->next_flow > none : node->next_flow < -none;
+        node->shut = node->back ? next_flow > none : next_flow < -none;
     } else {
         const struct fci_tangent on =
             fci_tangent_at(site, element, 0, s->asides[i].end);
         const struct fci_tangent off =
             fci_tangent_at(site, element, -0.0, s->asides[i].end);
 
-        if (fci_tangent_out(&on, in, 0) > node->pressure + PUSH) {
+        if (fci_tangent_out(&on, in, 0) > s->at[i].pressure + PUSH) {
             node->shut = false;
             node->back = false;
-        } else if (node->steps && in - off.loss < node->pressure - PUSH) {
+        } else if (node->steps && in - off.loss < s->at[i].pressure - PUSH) {
             node->shut = false;
             node->back = true;
         }

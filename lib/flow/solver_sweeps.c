@@ -130,14 +130,21 @@ close_nodes(struct fci_solver *s, size_t begin, size_t end)
     }
 }
 
-/* What is drawn at each node, steadily and by valves and loops. */
+/* What is drawn steadily at each node. */
 static void
 draw_at_nodes(struct fci_solver *s)
 {
+    const struct fci_network *network = s->network;
     size_t i;
 
     for (i = 0; i < s->n_nodes; i++)
-        s->sums[i] = (struct fci_sum){ s->draws[i], s->draws[i], 0 };
+        s->sums[i] = (struct fci_sum){ 0, 0, 0 };
+    for (i = 0; i < network->n_drawing; i++) {
+        const size_t link = network->drawing[i];
+
+        s->sums[s->slot[link]].flow = network->draws[s->end][link];
+        s->sums[s->slot[link]].a = network->draws[s->end][link];
+    }
 }
 
 void
@@ -171,42 +178,43 @@ tangent_of(const struct fci_solver *s, size_t i)
                                  aside->fall, aside->past };
 }
 
-/* `in`: of the linearised system; `exact_in`: by the laws themselves. */
-static void
-pass_node(struct fci_solver *s, size_t i, double in, double exact_in)
+/* What a node has at its outlet with so much at its inlet. */
+static struct fci_outlet_pressure
+pass_node(struct fci_solver *s, size_t i, struct fci_outlet_pressure in)
 {
-    struct fci_node *node = &s->nodes[i];
+    const struct fci_node *node = &s->nodes[i];
+    const double next_flow = node->head_a + node->head_b * in.pressure;
+    struct fci_outlet_pressure out;
     struct fci_tangent at;
 
-    node->next_flow = node->head_a + node->head_b * in;
-    node->pressure = in - fci_node_loss(s, i)
-                     - fci_node_slope(node) * (node->next_flow - node->flow);
-    node->exact = exact_in - node->loss;
+    out.pressure = in.pressure - fci_node_loss(s, i)
+                   - fci_node_slope(node) * (next_flow - node->flow);
+    out.exact = in.exact - node->loss;
     if (!node->special)
-        return;
+        return out;
+    s->asides[i].next_flow = next_flow;
     at = tangent_of(s, i);
     if (node->holding)
-        node->pressure = at.cap - at.fall * node->next_flow;
-    node->exact = fci_tangent_out(&at, exact_in, node->flow);
+        out.pressure = at.cap - at.fall * next_flow;
+    out.exact = fci_tangent_out(&at, in.exact, node->flow);
+    return out;
 }
 
 void
 fci_sweep_down(struct fci_solver *s)
 {
+    const struct fci_outlet_pressure source = { 0, 0 };
     size_t i;
 
     for (i = 0; i < s->n_nodes; i++) {
-        struct fci_node *node = &s->nodes[i];
+        const struct fci_node *node = &s->nodes[i];
 
         if (node->shut) { /* its pressure is an unknown of the mesh */
-            node->next_flow = 0;
-            node->exact = node->pressure;
-        } else if (node->parent == FCI_NONE) {
-            pass_node(s, i, 0, 0);
+            s->asides[i].next_flow = 0;
+            s->at[i].exact = s->at[i].pressure;
         } else {
-            const struct fci_node *before = &s->nodes[node->parent];
-
-            pass_node(s, i, before->pressure, before->exact);
+            s->at[i] = pass_node(
+                s, i, node->parent == FCI_NONE ? source : s->at[node->parent]);
         }
     }
 }
@@ -216,9 +224,10 @@ turn_reducer(struct fci_solver *s, size_t i, double in)
 {
     struct fci_node *node = &s->nodes[i];
     const struct fci_tangent at = tangent_of(s, i);
-    const double held = at.cap - at.fall * node->next_flow;
+    const double next_flow = s->asides[i].next_flow;
+    const double held = at.cap - at.fall * next_flow;
     const double wide_open =
-        in - at.loss - at.slope * (node->next_flow - node->flow);
+        in - at.loss - at.slope * (next_flow - node->flow);
     const double past = in - at.past;
     const bool holds = held < wide_open && !(past > held);
     const bool stands = past > held && past < wide_open;
@@ -239,10 +248,9 @@ fci_turn_reducers(struct fci_solver *s)
         const struct fci_node *node = &s->nodes[i];
 
         if (node->special && !isinf(s->asides[i].cap))
-            changed |= turn_reducer(s, i,
-                                    node->parent == FCI_NONE
-                                        ? 0
-                                        : s->nodes[node->parent].pressure);
+            changed |= turn_reducer(
+                s, i,
+                node->parent == FCI_NONE ? 0 : s->at[node->parent].pressure);
     }
     return changed;
 }

@@ -11,18 +11,22 @@
 
 /* What stop and valve take at its flow. */
 static void
-valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
+valve_law(const struct fci_solver *s, size_t i)
 {
-    struct fci_tangent stop;
+    struct fci_open_valve *valve = &s->valves[i];
+    double constant = valve->still;
+    struct fci_tangent stop = { 0 };
 
-    valve->taken = valve->square * valve->flow * valve->flow + valve->constant;
-    valve->slope = 2 * valve->square * valve->flow;
     if (valve->curved) {
-        stop = fci_curved_stop(s->network, valve->outlet, valve->flow,
-                               valve->law->end);
-        valve->taken += stop.loss;
-        valve->slope += stop.slope;
+        const struct fci_open_outlet *at = &s->outlets[i];
+
+        constant = at->law->stop.constant;
+        stop =
+            fci_curved_stop(s->network, at->outlet, valve->flow, at->law->end);
     }
+    valve->taken =
+        valve->square * valve->flow * valve->flow + constant + stop.loss;
+    valve->slope = 2 * valve->square * valve->flow + stop.slope;
 }
 
 /* As fmin() and fmax(): the second where the first is not a number. */
@@ -70,7 +74,7 @@ fci_valves_gather(struct fci_solver *s)
             valve->taken = valve->still;
             continue;
         }
-        valve_law(s, valve);
+        valve_law(s, i);
         if (s->careful)
             be_careful(valve, s->turning);
         sum->flow += valve->count * valve->flow;
@@ -112,7 +116,7 @@ fci_valves_miss(struct fci_solver *s)
     s->drive = s->drive_before = 0;
     for (i = 0; i < s->n_valves; i++) {
         struct fci_open_valve *valve = &s->valves[i];
-        const double pressure = s->nodes[valve->node].exact;
+        const double pressure = s->at[valve->node].exact;
         const double miss = fabs(miss_of(valve, pressure));
         const double step = valve->count * (valve->flow - valve->before);
 
@@ -121,7 +125,7 @@ fci_valves_miss(struct fci_solver *s)
         s->drive_before += step * valve->drive_before;
         if (!(miss <= worst)) { /* NaN is the worst */
             worst = miss;
-            s->culprit = s->network->links[valve->outlet->link].element;
+            s->culprit = s->network->links[s->outlets[i].outlet->link].element;
         }
     }
     return worst;
@@ -139,7 +143,7 @@ static double
 by_tangent(const struct fci_solver *s, const struct fci_open_valve *valve)
 {
     return valve->flow
-           + (s->nodes[valve->node].pressure - valve->lift - valve->taken)
+           + (s->at[valve->node].pressure - valve->lift - valve->taken)
                  / valve->slope;
 }
 
@@ -201,7 +205,7 @@ step_valve(const struct fci_solver *s, struct fci_open_valve *valve)
 
     valve->before = valve->flow;
     if (!s->careful)
-        step_in_haste(valve, s->nodes[valve->node].pressure);
+        step_in_haste(valve, s->at[valve->node].pressure);
     else if (valve->state == FCI_FLOWS)
         valve->flow = by_tangent(s, valve);
     else
@@ -246,8 +250,8 @@ fci_valves_back(struct fci_solver *s, double part)
 static double
 pressure_at(const struct fci_solver *s, const struct fci_open_valve *valve)
 {
-    const double there = s->nodes[valve->node].pressure - valve->lift;
-    const double own = valve->law->need * valve->flow * valve->flow;
+    const double there = s->at[valve->node].pressure - valve->lift;
+    const double own = valve->need * valve->flow * valve->flow;
 
     switch (valve->state) {
     case FCI_FULL:

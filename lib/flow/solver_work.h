@@ -25,8 +25,12 @@ struct fci_node {
     double loss, slope; /* its law at that flow */
     /* Linearised, it takes head_a + head_b p of the pressure p at its inlet */
     double head_a, head_b;
-    double next_flow, pressure; /* of the linearised system */
-    double exact;               /* outlet pressure by the laws themselves */
+};
+
+/* The pressure at the outlet of a node: of the linearised system, and by the
+ * laws themselves. */
+struct fci_outlet_pressure {
+    double pressure, exact;
 };
 
 /* What is added up at the outlet of a node: the flow, and linearised a + b p
@@ -35,12 +39,12 @@ struct fci_sum {
     double flow, a, b;
 };
 
-/* Of a node, what a sweep does not ask of each. */
+/* The rest of a special node. */
 struct fci_aside {
-    size_t link; /* the last one */
-    /* of a special one: its end, and the rest of its law at its flow */
+    size_t link;
     enum fci_end end;
-    double cap, fall, past;
+    double cap, fall, past; /* of its law at its flow */
+    double next_flow;       /* of the linearised system */
 };
 
 enum fci_valve_state { FCI_FLOWS, FCI_FULL, FCI_DRY };
@@ -50,13 +54,17 @@ struct fci_open_valve {
     enum fci_valve_state state;
     bool curved; /* its stop has a curve */
     double count;
-    /* Of its law: valve and stop take square q^2 + constant, above the lift */
-    double square, constant, lift, most;
+    /* Of its law, above `lift`: the valve takes need q^2, valve and stop take
+     * square q^2 and what the stop always takes. */
+    double need, square, lift, most;
     double flow, before; /* of one valve: now, and before the last step */
     double taken, slope; /* by stop and valve at `flow`, without the lift */
     double still;        /* what the stop takes however little flows */
     /* what drives the flow up: now, and before the last step */
     double drive, drive_before;
+};
+
+struct fci_open_outlet {
     const struct fci_outlet *outlet;
     const struct fci_outlet_law *law;
 };
@@ -94,13 +102,14 @@ struct fci_solver {
 
     struct fci_node *nodes;
     struct fci_sum *sums; /* as of the nodes */
+    struct fci_outlet_pressure *at;
     struct fci_aside *asides;
-    double *draws; /* steady [m3/s] */
     size_t n_nodes;
     bool powers; /* no law in this event is a curve or has a setting */
     double drive, drive_before; /* what drives the flows up, times the last
                                    step of the valves: now, and before it */
     struct fci_open_valve *valves;
+    struct fci_open_outlet *outlets; /* of the valves */
     struct fci_drawn *drawn;
     size_t n_valves;
     double *last;           /* flow of a fixture's valve in an earlier run */

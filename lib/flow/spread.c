@@ -45,7 +45,7 @@ passes(const struct fci_solver *s, size_t at, double in)
     struct fci_tangent tangent;
 
     if (is_shut(s, link))
-        return s->nodes[s->slot[link]].pressure;
+        return s->at[s->slot[link]].pressure;
     if (is_active(s, link))
         flow = fci_side_of(&s->nodes[s->slot[link]], flow);
     if (!is_active(s, link) && element->parent != FCI_NONE)
@@ -130,17 +130,17 @@ fci_solver_at_rest(struct fci_solver *s, size_t fixture)
 
 /* Whether a valve draws what the marched pressure lets through. */
 static bool
-valve_holds(struct fci_solver *s, const struct fci_open_valve *valve,
-            const struct fci_at_flow *elements)
+valve_holds(struct fci_solver *s, size_t i, const struct fci_at_flow *elements)
 {
-    const struct fci_outlet_law *law = valve->law;
-    const size_t element = s->network->links[valve->outlet->link].element;
+    const struct fci_open_valve *valve = &s->valves[i];
+    const struct fci_outlet *outlet = s->outlets[i].outlet;
+    const struct fci_outlet_law *law = s->outlets[i].law;
+    const size_t element = s->network->links[outlet->link].element;
     const double there = elements[element].pressure - law->stop.lift;
     const double taken =
         law->stop.constant
         + (law->stop.square + law->need) * valve->flow * valve->flow
-        + fci_curved_stop(s->network, valve->outlet, valve->flow, law->end)
-              .loss;
+        + fci_curved_stop(s->network, outlet, valve->flow, law->end).loss;
 
     s->culprit = element;
     switch (valve->state) {
@@ -183,7 +183,7 @@ audit(struct fci_solver *s, const struct fci_at_flow *elements)
     size_t i;
 
     for (i = 0; i < s->n_valves; i++)
-        if (!valve_holds(s, &s->valves[i], elements))
+        if (!valve_holds(s, i, elements))
             return false;
     for (i = 0; i < s->network->n_loops; i++)
         if (!loop_holds(s, i, elements))
