@@ -82,20 +82,17 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
         s->decided_by =
             view->enough == FC_CANNOT_TELL
                 ? "its pressure flushing alone: read a gauge there while it "
-                  "fci_flushes"
+                  "flushes"
             : view->seldom == FC_CANNOT_TELL && view->lacks ? view->lacks
             : view->unclear
                 ? "how many flush at once in the busiest period, its weak "
-                  "fci_flushes being too close to the 1% allowed: count the "
-                  "uses "
+                  "flushes being too close to the 1% allowed: count the uses "
                   "in an hour and give \"interval\""
             : view->drawn == FC_CANNOT_TELL
-                ? "how far the supply drops while a valve fci_flushes alone: "
-                  "read "
-                  "a gauge there while it fci_flushes"
+                ? "how far the supply drops while a valve flushes alone: read "
+                  "a gauge there while it flushes"
             : view->seldom == FC_CANNOT_TELL
-                ? "the ranges, with too many weak fci_flushes in the worst "
-                  "case: "
+                ? "the ranges, with too many weak flushes in the worst case: "
                   "narrow them"
                 : "how many flush at once in the busiest period: count the "
                   "uses in an hour and give \"interval\"";
@@ -202,7 +199,7 @@ take_other(struct fci_running_events *r)
 }
 
 static fc_status
-fci_climb_all(struct fci_running_events *r)
+climb_all(struct fci_running_events *r)
 {
     fc_status status = FC_OK;
     size_t i;
@@ -217,7 +214,7 @@ fci_climb_all(struct fci_running_events *r)
     return status;
 }
 
-/* What fci_flushes leave of the pressure, however long they last. */
+/* What flushes leave of the pressure, however long they last. */
 static fc_status
 flush_all(struct fci_running_events *r)
 {
@@ -228,7 +225,7 @@ flush_all(struct fci_running_events *r)
         if (!r->ladder)
             return FC_ENOMEM;
     }
-    status = fci_climb_all(r);
+    status = climb_all(r);
     if (status == FC_OK && r->ladder && r->in_short) {
         status = fci_climb_shortest(r, FCI_NOMINAL);
         if (status == FC_OK && fci_last_end(r) == FCI_BEST)

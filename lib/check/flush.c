@@ -302,16 +302,17 @@ bound_kept(struct fci_flush_event *e, size_t at, enum fci_end end)
     const fc_site *site = e->site;
     size_t i = site->fixtures[at].element;
 
+    fci_solver_way(e->solver, i, e->way);
     for (; i != FCI_NONE; i = site->elements[i].parent) {
         const struct fci_element *element = &site->elements[i];
 
-        stretch(&e->outlets[i], fci_solver_at(e->solver, i));
+        stretch(&e->outlets[i], e->way[i]);
         if (!e->kept[i].given)
             continue;
         stretch(&e->kept[i],
                 element->parent == FCI_NONE
-                    ? fci_solver_at(e->solver, i)
-                    : fci_solver_at(e->solver, element->parent)
+                    ? e->way[i]
+                    : e->way[element->parent]
                           - site->water_weight
                                 * fci_more_is_worse(element->rise, end));
     }
@@ -582,6 +583,7 @@ make_room(struct fci_flush_event *e)
     e->flowing = fci_arena_array(&e->scratch, n, sizeof *e->flowing);
     e->kept = fci_arena_array(&e->scratch, n, sizeof *e->kept);
     e->outlets = fci_arena_array(&e->scratch, n, sizeof *e->outlets);
+    e->way = fci_arena_array(&e->scratch, n, sizeof *e->way);
     e->result = fci_object_new(sizeof *e->result);
     return e->result && !e->scratch.failed;
 }

@@ -52,7 +52,11 @@ make_room(struct fci_solver *s)
     s->stops = fci_arena_array(arena, n, sizeof *s->stops);
     s->way = fci_arena_array(arena, n, sizeof *s->way);
     s->nodes = fci_arena_array(arena, n, sizeof *s->nodes);
+    s->sums = fci_arena_array(arena, n, sizeof *s->sums);
+    s->at = fci_arena_array(arena, n, sizeof *s->at);
+    s->asides = fci_arena_array(arena, n, sizeof *s->asides);
     s->valves = fci_arena_array(arena, fixtures, sizeof *s->valves);
+    s->outlets = fci_arena_array(arena, fixtures, sizeof *s->outlets);
     s->drawn = fci_arena_array(arena, fixtures, sizeof *s->drawn);
     s->last = fci_arena_array(arena, fixtures, sizeof *s->last);
     s->recall = fci_arena_array(arena, fixtures, sizeof *s->recall);
@@ -143,9 +147,8 @@ struct progress {
 static bool
 went_too_far(const struct fci_solver *s)
 {
-    double now, then;
+    double now = s->drive, then = s->drive_before;
 
-    fci_valves_drive(s, &now, &then);
     if (s->network->meshed)
         fci_mesh_drive(s, &now, &then);
     return then > 0 && now < -0.5 * then;
@@ -157,17 +160,6 @@ step_back(struct fci_solver *s, double part)
     fci_valves_back(s, part);
     if (s->network->meshed)
         fci_mesh_back(s, part);
-}
-
-static void
-keep_drives(struct fci_solver *s)
-{
-    size_t i;
-
-    for (i = 0; i < s->n_valves; i++)
-        s->valves[i].drive_before = s->valves[i].drive;
-    for (i = 0; i < s->network->n_loops; i++)
-        s->mesh.drive_before[i] = s->mesh.drive[i];
 }
 
 /* Check valves turn at every step first, then less readily, so that they do
@@ -201,13 +193,12 @@ settle_tangents(struct fci_solver *s)
 static bool
 take_step(struct fci_solver *s, struct progress *p)
 {
-    keep_drives(s);
     p->halved = 0;
     if (s->network->meshed && !fci_mesh_step(s))
         return false;
     if (s->careful && !s->network->meshed)
         settle_tangents(s);
-    p->changed = fci_turn_reducers(s);
+    p->changed = !s->powers && fci_turn_reducers(s);
     p->changed |= fci_valves_step(s, &p->largest);
     if (s->network->meshed)
         turn_checks(s, p);
@@ -232,7 +223,7 @@ finish(struct fci_solver *s, bool changed)
     if (changed) {
         step_back(s, 1);
         for (i = 0; i < s->n_nodes; i++)
-            s->nodes[i].pressure = s->nodes[i].exact;
+            s->at[i].pressure = s->at[i].exact;
     }
     fci_sum_flows(s);
     fci_valves_keep(s);

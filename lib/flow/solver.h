@@ -82,5 +82,9 @@ fc_status fci_solver_spread(struct fci_solver *solver,
 double fci_solver_at_rest(struct fci_solver *solver, size_t fixture);
 /* The same at the outlet of an element. */
 double fci_solver_at(struct fci_solver *solver, size_t element);
+/* The same of all elements on the way to one, itself the last; `pressures` has
+ * room for every element of the site, and keeps what it has of the others. */
+void fci_solver_way(struct fci_solver *solver, size_t element,
+                    double *pressures);
 
 #endif

@@ -51,7 +51,6 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     struct fci_node *node = &s->nodes[s->n_nodes];
 
     node->parent = parent;
-    node->link = link;
     node->law = s->network->laws[end][link];
     node->special = given->special;
     s->powers &= !given->special || given->power[end];
@@ -61,8 +60,11 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     node->shut = false;
     node->steps = given->steps;
     node->back = false;
-    node->end = end;
-    node->draw = s->network->draws[s->end][link];
+    node->flow = NAN;
+    if (given->special) {
+        s->asides[s->n_nodes].link = link;
+        s->asides[s->n_nodes].end = end;
+    }
     s->slot[link] = s->n_nodes++;
 }
 
@@ -79,12 +81,11 @@ join_links(struct fci_solver *s)
 
         if (before != FCI_NONE && !s->network->links[link].special
             && s->kids[before] == 1 && !s->stops[before]) {
-            struct fci_node *node = &s->nodes[s->slot[before]];
+            const size_t node = s->slot[before];
 
-            add_law(&node->law, &s->network->laws[fci_end_at(s, link)][link]);
-            node->link = link;
-            node->draw = s->network->draws[s->end][link];
-            s->slot[link] = s->slot[before];
+            add_law(&s->nodes[node].law,
+                    &s->network->laws[fci_end_at(s, link)][link]);
+            s->slot[link] = node;
         } else {
             new_node(s, link, before == FCI_NONE ? FCI_NONE : s->slot[before]);
         }
@@ -96,28 +97,32 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
 {
     const struct fci_outlet *outlet = &s->network->outlets[open->fixture];
     struct fci_open_valve *valve = &s->valves[s->n_valves];
-    struct fci_drawn *drawn = &s->drawn[s->n_valves++];
+    struct fci_drawn *drawn = &s->drawn[s->n_valves];
+    const struct fci_outlet_law *law = open->fixture == s->fixture || s->whole
+                                           ? &outlet->law[s->end]
+                                           : &outlet->beside[s->end];
 
+    s->outlets[s->n_valves++] = (struct fci_open_outlet){ outlet, law };
     drawn->fixture = open->fixture;
     drawn->count = open->count;
     s->powers &= !outlet->curved_stop;
-    valve->outlet = outlet;
-    valve->law = open->fixture == s->fixture || s->whole
-                     ? &outlet->law[s->end]
-                     : &outlet->beside[s->end];
+    valve->curved = outlet->curved_stop;
     valve->count = open->count;
-    valve->still =
-        valve->law->stop.constant
-        + fci_curved_stop(s->network, outlet, 0, valve->law->end).loss;
+    valve->need = law->need;
+    valve->square = law->need + law->stop.square;
+    valve->lift = law->stop.lift;
+    valve->most = law->most;
+    valve->still = law->stop.constant
+                   + fci_curved_stop(s->network, outlet, 0, law->end).loss;
     valve->state = FCI_FLOWS;
     valve->flow = s->recall[open->fixture] == s->memory
                       ? s->last[open->fixture]
                       : outlet->alone;
     /* what it drew before may be more, at another end of its rate */
-    valve->flow = fmin(valve->flow, valve->law->most);
+    valve->flow = fmin(valve->flow, valve->most);
     if (valve->flow <= 0)
         valve->state = FCI_DRY;
-    else if (valve->flow >= valve->law->most)
+    else if (valve->flow >= valve->most)
         valve->state = FCI_FULL;
     valve->before = valve->flow;
     activate(s, outlet->link);
@@ -144,7 +149,7 @@ fci_event_begin(struct fci_solver *s, const struct fci_open *open, size_t n)
         add_valve(s, &open[i]);
     join_links(s);
     for (i = 0; i < n; i++)
-        s->valves[i].node = s->slot[s->valves[i].outlet->link];
+        s->valves[i].node = s->slot[s->outlets[i].outlet->link];
     if (network->meshed)
         fci_mesh_begin(s);
 }

@@ -8,8 +8,8 @@
  * unknown is found by two sweeps.  What is left is a small dense system: every
  * loop's own law, and no flow through what is shut.
  */
-#include "laws/friction.h"
 #include "flow/solver_work.h"
+#include "laws/friction.h"
 
 #include <math.h>
 
@@ -64,10 +64,16 @@ fci_mesh_new(struct fci_solver *s, struct fci_arena *arena)
 
 /* ---- Loops ------------------------------------------------------------ */
 
-static struct fci_node *
-node_at(struct fci_solver *s, size_t link)
+static struct fci_sum *
+sum_at(struct fci_solver *s, size_t link)
 {
-    return &s->nodes[s->slot[link]];
+    return &s->sums[s->slot[link]];
+}
+
+static const struct fci_outlet_pressure *
+at_link(const struct fci_solver *s, size_t link)
+{
+    return &s->at[s->slot[link]];
 }
 
 void
@@ -89,10 +95,10 @@ fci_mesh_gather(struct fci_solver *s)
         const struct fci_loop *loop = &s->network->loops[i];
         const double flow = s->mesh.loop_flow[i];
 
-        node_at(s, loop->from)->flow += flow;
-        node_at(s, loop->from)->a += flow;
-        node_at(s, loop->to)->flow -= flow;
-        node_at(s, loop->to)->a -= flow;
+        sum_at(s, loop->from)->flow += flow;
+        sum_at(s, loop->from)->a += flow;
+        sum_at(s, loop->to)->flow -= flow;
+        sum_at(s, loop->to)->a -= flow;
     }
 }
 
@@ -146,13 +152,13 @@ fci_mesh_miss(struct fci_solver *s, double worst)
             const struct fci_loop *loop = &s->network->loops[i];
 
             culprit = loop->element;
-            miss = node_at(s, loop->from)->exact - node_at(s, loop->to)->exact
+            miss = at_link(s, loop->from)->exact - at_link(s, loop->to)->exact
                    - loop_loss(loop, mesh->loop_flow[i]);
             mesh->drive[i] = miss;
         } else {
             const struct fci_node *node = &s->nodes[mesh->shut[i]];
 
-            culprit = s->network->links[node->link].element;
+            culprit = s->network->links[s->asides[mesh->shut[i]].link].element;
             miss = node->flow / fmax(s->total, FCI_LEAST_TOTAL) * SHUT_WEIGHT;
         }
         if (!(fabs(miss) <= worst)) {
@@ -179,14 +185,17 @@ pressure_row(const struct fci_solver *s, size_t unknown)
 
 /* The flow that node i passes on to its own head when `a` changes by one. */
 static double
-passed_on(const struct fci_node *node)
+passed_on(const struct fci_solver *s, size_t i)
 {
+    const struct fci_node *node = &s->nodes[i];
+
     if (node->shut)
         return 0;
     return 1
            / (1
-              + node->b
-                    * (node->holding ? node->at.fall : fci_node_slope(node)));
+              + s->sums[i].b
+                    * (node->holding ? s->asides[i].fall
+                                     : fci_node_slope(node)));
 }
 
 static void
@@ -215,12 +224,12 @@ respond(struct fci_solver *s, size_t unknown)
     start_rows(s, unknown);
     for (i = s->n_nodes; i-- > 0;) {
         if (s->nodes[i].parent != FCI_NONE && !s->nodes[i].shut)
-            flow[s->nodes[i].parent] += flow[i] * passed_on(&s->nodes[i]);
+            flow[s->nodes[i].parent] += flow[i] * passed_on(s, i);
     }
     for (k = s->network->n_loops; k < mesh->n_unknowns; k++)
         mesh->through[k * mesh->room + unknown] =
             flow[mesh->shut[k]]
-            + (k == unknown ? s->nodes[mesh->shut[k]].b : 0);
+            + (k == unknown ? s->sums[mesh->shut[k]].b : 0);
     for (i = 0; i < s->n_nodes; i++) {
         const struct fci_node *node = &s->nodes[i];
         const double in =
@@ -232,8 +241,8 @@ respond(struct fci_solver *s, size_t unknown)
             flow[i] = 0;
             continue;
         }
-        flow[i] = flow[i] * passed_on(node) + node->head_b * in;
-        pressure[i] = node->holding ? -node->at.fall * flow[i]
+        flow[i] = flow[i] * passed_on(s, i) + node->head_b * in;
+        pressure[i] = node->holding ? -s->asides[i].fall * flow[i]
                                     : in - fci_node_slope(node) * flow[i];
     }
 }
@@ -265,21 +274,22 @@ loop_equation(struct fci_solver *s, size_t i)
                         pressure_row(s, j)[from] - pressure_row(s, j)[to]
                             - (i == j ? loop_slope(loop, flow) : 0));
     set_right(s, i,
-              loop_loss(loop, flow) - s->nodes[from].pressure
-                  + s->nodes[to].pressure);
+              loop_loss(loop, flow) - s->at[from].pressure
+                  + s->at[to].pressure);
 }
 
 static void
 shut_equation(struct fci_solver *s, size_t i)
 {
-    const struct fci_node *node = &s->nodes[s->mesh.shut[i]];
+    const struct fci_sum *sum = &s->sums[s->mesh.shut[i]];
+    const double pressure = s->at[s->mesh.shut[i]].pressure;
     size_t j;
 
     for (j = 0; j < s->mesh.n_unknowns; j++)
         set_coefficient(s, i, j,
                         s->mesh.through[i * s->mesh.room + j]
                             + (i == j ? LEAK : 0));
-    set_right(s, i, -node->a - (node->b + LEAK) * node->pressure);
+    set_right(s, i, -sum->a - (sum->b + LEAK) * pressure);
 }
 
 /* A pressure's equation and a flow's differ by many powers of ten, which
@@ -330,8 +340,9 @@ add_response(struct fci_solver *s, size_t unknown, double step)
     size_t i;
 
     for (i = 0; i < s->n_nodes; i++) {
-        s->nodes[i].pressure += step * pressure[i];
-        s->nodes[i].next_flow += step * flow[i];
+        s->at[i].pressure += step * pressure[i];
+        if (s->nodes[i].special)
+            s->asides[i].next_flow += step * flow[i];
     }
     if (unknown < s->network->n_loops)
         s->mesh.loop_flow[unknown] += step;
@@ -343,6 +354,8 @@ fci_mesh_step(struct fci_solver *s)
     const size_t n = s->mesh.n_unknowns;
     size_t i;
 
+    for (i = 0; i < s->network->n_loops; i++)
+        s->mesh.drive_before[i] = s->mesh.drive[i];
     if (n == 0)
         return true;
     for (i = 0; i < n; i++)
@@ -366,29 +379,30 @@ fci_mesh_step(struct fci_solver *s)
 
 /* Whether what comes in would lift its disc, and either way what stands. */
 static bool
-turn_node(struct fci_solver *s, struct fci_node *node)
+turn_node(struct fci_solver *s, size_t i)
 {
+    struct fci_node *node = &s->nodes[i];
     const fc_site *site = s->network->site;
     const struct fci_element *element =
-        &site->elements[s->network->links[node->link].element];
+        &site->elements[s->network->links[s->asides[i].link].element];
     const double in =
-        node->parent == FCI_NONE ? 0 : s->nodes[node->parent].pressure;
+        node->parent == FCI_NONE ? 0 : s->at[node->parent].pressure;
     const double none = NONE * fmax(s->total, FCI_LEAST_TOTAL);
+    const double next_flow = s->asides[i].next_flow;
     const bool shut = node->shut, back = node->back;
 
     if (!shut) {
-        node->shut =
-            node->back ? node->next_flow > none : node->next_flow < -none;
+        node->shut = node->back ? next_flow > none : next_flow < -none;
     } else {
         const struct fci_tangent on =
-            fci_tangent_at(site, element, 0, node->end);
+            fci_tangent_at(site, element, 0, s->asides[i].end);
         const struct fci_tangent off =
-            fci_tangent_at(site, element, -0.0, node->end);
+            fci_tangent_at(site, element, -0.0, s->asides[i].end);
 
-        if (fci_tangent_out(&on, in, 0) > node->pressure + PUSH) {
+        if (fci_tangent_out(&on, in, 0) > s->at[i].pressure + PUSH) {
             node->shut = false;
             node->back = false;
-        } else if (node->steps && in - off.loss < node->pressure - PUSH) {
+        } else if (node->steps && in - off.loss < s->at[i].pressure - PUSH) {
             node->shut = false;
             node->back = true;
         }
@@ -405,12 +419,12 @@ fci_mesh_turn(struct fci_solver *s, bool one)
 
     mesh->n_unknowns = s->network->n_loops;
     for (i = 0; i < s->n_nodes; i++) {
-        struct fci_node *node = &s->nodes[i];
+        const struct fci_node *node = &s->nodes[i];
 
         if (!node->one_way && !node->steps)
             continue;
         if (!one || !changed)
-            changed |= turn_node(s, node);
+            changed |= turn_node(s, i);
         if (node->shut)
             mesh->shut[mesh->n_unknowns++] = i;
     }

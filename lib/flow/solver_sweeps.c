@@ -11,6 +11,10 @@
 
 #include <math.h>
 
+/* So many nodes are worked on together: what is done to one of them does not
+ * wait for what is done to the one before it, and they stay in the cache. */
+#define BLOCK 128
+
 /* ---- From the ends to the source -------------------------------------- */
 
 static void
@@ -22,133 +26,209 @@ plain_law(const struct fci_solver *s, struct fci_node *node)
 
     if (law->friction > 0 && size > 0)
         slope = law->friction * pow(size, FCI_FRICTION_EXPONENT - 1);
-    node->at.loss =
+    node->loss =
         law->lift + law->constant + (slope + law->square * size) * node->flow;
     if (s->network->meshed && size < FCI_LEAST_FLOW)
         slope = law->friction * pow(FCI_LEAST_FLOW, FCI_FRICTION_EXPONENT - 1);
-    node->at.slope = FCI_FRICTION_EXPONENT * slope + 2 * law->square * size;
-    node->at.cap = INFINITY;
-    node->at.fall = 0;
-    node->at.past = INFINITY;
+    node->slope = FCI_FRICTION_EXPONENT * slope + 2 * law->square * size;
 }
 
 static void
-special_law(const struct fci_solver *s, struct fci_node *node)
+special_law(struct fci_solver *s, size_t i)
 {
     const struct fci_network *network = s->network;
-    const size_t element = network->links[node->link].element;
-    const double flow = fci_side_of(node, node->flow);
+    struct fci_node *node = &s->nodes[i];
+    struct fci_aside *aside = &s->asides[i];
+    const size_t element = network->links[aside->link].element;
+    const struct fci_tangent at =
+        fci_tangent_at(network->site, &network->site->elements[element],
+                       fci_side_of(node, node->flow), aside->end);
 
-    node->at = fci_tangent_at(network->site, &network->site->elements[element],
-                              flow, node->end);
+    node->loss = at.loss;
+    node->slope = at.slope;
+    aside->cap = at.cap;
+    aside->fall = at.fall;
+    aside->past = at.past;
 }
 
-/* Seen from its inlet. */
+/* Flows are added up from node `end` - 1 to node `begin`, */
 static void
-close_node(struct fci_node *node)
+pass_flows(struct fci_solver *s, size_t begin, size_t end)
 {
-    const struct fci_tangent *at = &node->at;
-    const double slope = fci_node_slope(node);
-    double part;
+    size_t i;
 
+    for (i = end; i-- > begin;) {
+        const struct fci_node *node = &s->nodes[i];
+
+        if (node->parent == FCI_NONE)
+            s->total += fabs(s->sums[i].flow);
+        else if (!node->shut)
+            s->sums[node->parent].flow += s->sums[i].flow;
+    }
+}
+
+/* and their laws are taken, where the flow is another than before. */
+static void
+take_laws(struct fci_solver *s, size_t begin, size_t end)
+{
+    size_t i;
+
+    for (i = begin; i < end; i++) {
+        struct fci_node *node = &s->nodes[i];
+        const double flow = s->sums[i].flow;
+
+        if (node->special) {
+            node->flow = flow;
+            special_law(s, i);
+        } else if (!fci_as_before(flow, node->flow)) {
+            node->flow = flow;
+            plain_law(s, node);
+        }
+    }
+}
+
+/* Seen from the inlet of a node, what is at its outlet.  What does not depend
+ * on the pressure passes as it is. */
+static void
+close_node(const struct fci_solver *s, size_t i, double *a, double *b)
+{
+    const struct fci_node *node = &s->nodes[i];
+    const struct fci_sum sum = s->sums[i];
+
+    *a = sum.a;
+    *b = 0;
     if (node->shut) {
-        node->head_a = 0;
-        node->head_b = 0;
+        *a = 0;
     } else if (node->holding) {
-        node->head_a =
-            (node->a + node->b * at->cap) / (1 + node->b * at->fall);
-        node->head_b = 0;
-    } else {
-        part = 1 / (1 + node->b * slope);
-        node->head_b = part * node->b;
-        node->head_a =
-            part
-            * (node->a - node->b * (fci_node_loss(node) - slope * node->flow));
+        *a = (sum.a + sum.b * s->asides[i].cap)
+             / (1 + sum.b * s->asides[i].fall);
+    } else if (sum.b > 0) {
+        const double slope = fci_node_slope(node);
+        const double part = 1 / (1 + sum.b * slope);
+
+        *b = part * sum.b;
+        *a = part * (sum.a - sum.b * (fci_node_loss(s, i) - slope * sum.flow));
+    }
+}
+
+static void
+close_nodes(struct fci_solver *s, size_t begin, size_t end)
+{
+    size_t i;
+
+    for (i = end; i-- > begin;) {
+        struct fci_node *node = &s->nodes[i];
+        double a, b;
+
+        close_node(s, i, &a, &b);
+        node->head_a = a;
+        node->head_b = b;
+        if (node->parent != FCI_NONE && !node->shut) {
+            s->sums[node->parent].a += a;
+            s->sums[node->parent].b += b;
+        }
+    }
+}
+
+/* What is drawn steadily at each node. */
+static void
+draw_at_nodes(struct fci_solver *s)
+{
+    const struct fci_network *network = s->network;
+    size_t i;
+
+    for (i = 0; i < s->n_nodes; i++)
+        s->sums[i] = (struct fci_sum){ 0, 0, 0 };
+    for (i = 0; i < network->n_drawing; i++) {
+        const size_t link = network->drawing[i];
+
+        s->sums[s->slot[link]].flow = network->draws[s->end][link];
+        s->sums[s->slot[link]].a = network->draws[s->end][link];
     }
 }
 
 void
 fci_sweep_up(struct fci_solver *s)
 {
-    size_t i;
+    size_t begin, end;
 
-    for (i = 0; i < s->n_nodes; i++) {
-        s->nodes[i].flow = s->nodes[i].draw;
-        s->nodes[i].a = s->nodes[i].draw;
-        s->nodes[i].b = 0;
-    }
+    draw_at_nodes(s);
     fci_valves_gather(s);
     if (s->network->meshed)
         fci_mesh_gather(s);
     s->total = 0;
-    for (i = s->n_nodes; i-- > 0;) {
-        struct fci_node *node = &s->nodes[i];
-
-        if (node->special)
-            special_law(s, node);
-        else
-            plain_law(s, node);
-        close_node(node);
-        if (node->parent == FCI_NONE) {
-            s->total += fabs(node->flow);
-        } else if (!node->shut) {
-            struct fci_node *before = &s->nodes[node->parent];
-
-            before->flow += node->flow;
-            before->a += node->head_a;
-            before->b += node->head_b;
-        }
+    for (end = s->n_nodes; end > 0; end = begin) {
+        begin = end > BLOCK ? end - BLOCK : 0;
+        pass_flows(s, begin, end);
+        take_laws(s, begin, end);
+        close_nodes(s, begin, end);
     }
 }
 
 /* ---- From the source to the ends -------------------------------------- */
 
-/* `in`: of the linearised system; `exact_in`: by the laws themselves. */
-static void
-pass_node(struct fci_node *node, double in, double exact_in)
+/* Of a special one, at its flow. */
+static struct fci_tangent
+tangent_of(const struct fci_solver *s, size_t i)
 {
-    const struct fci_tangent *at = &node->at;
+    const struct fci_node *node = &s->nodes[i];
+    const struct fci_aside *aside = &s->asides[i];
 
-    node->next_flow = node->head_a + node->head_b * in;
-    node->pressure = in - fci_node_loss(node)
-                     - fci_node_slope(node) * (node->next_flow - node->flow);
-    node->exact = exact_in - at->loss;
+    return (struct fci_tangent){ node->loss, node->slope, aside->cap,
+                                 aside->fall, aside->past };
+}
+
+/* What a node has at its outlet with so much at its inlet. */
+static struct fci_outlet_pressure
+pass_node(struct fci_solver *s, size_t i, struct fci_outlet_pressure in)
+{
+    const struct fci_node *node = &s->nodes[i];
+    const double next_flow = node->head_a + node->head_b * in.pressure;
+    struct fci_outlet_pressure out;
+    struct fci_tangent at;
+
+    out.pressure = in.pressure - fci_node_loss(s, i)
+                   - fci_node_slope(node) * (next_flow - node->flow);
+    out.exact = in.exact - node->loss;
     if (!node->special)
-        return;
+        return out;
+    s->asides[i].next_flow = next_flow;
+    at = tangent_of(s, i);
     if (node->holding)
-        node->pressure = at->cap - at->fall * node->next_flow;
-    node->exact = fci_tangent_out(at, exact_in, node->flow);
+        out.pressure = at.cap - at.fall * next_flow;
+    out.exact = fci_tangent_out(&at, in.exact, node->flow);
+    return out;
 }
 
 void
 fci_sweep_down(struct fci_solver *s)
 {
+    const struct fci_outlet_pressure source = { 0, 0 };
     size_t i;
 
     for (i = 0; i < s->n_nodes; i++) {
-        struct fci_node *node = &s->nodes[i];
+        const struct fci_node *node = &s->nodes[i];
 
         if (node->shut) { /* its pressure is an unknown of the mesh */
-            node->next_flow = 0;
-            node->exact = node->pressure;
-        } else if (node->parent == FCI_NONE) {
-            pass_node(node, 0, 0);
+            s->asides[i].next_flow = 0;
+            s->at[i].exact = s->at[i].pressure;
         } else {
-            const struct fci_node *before = &s->nodes[node->parent];
-
-            pass_node(node, before->pressure, before->exact);
+            s->at[i] = pass_node(
+                s, i, node->parent == FCI_NONE ? source : s->at[node->parent]);
         }
     }
 }
 
 static bool
-turn_reducer(struct fci_node *node, double in)
+turn_reducer(struct fci_solver *s, size_t i, double in)
 {
-    const struct fci_tangent *at = &node->at;
-    const double held = at->cap - at->fall * node->next_flow;
+    struct fci_node *node = &s->nodes[i];
+    const struct fci_tangent at = tangent_of(s, i);
+    const double next_flow = s->asides[i].next_flow;
+    const double held = at.cap - at.fall * next_flow;
     const double wide_open =
-        in - at->loss - at->slope * (node->next_flow - node->flow);
-    const double past = in - at->past;
+        in - at.loss - at.slope * (next_flow - node->flow);
+    const double past = in - at.past;
     const bool holds = held < wide_open && !(past > held);
     const bool stands = past > held && past < wide_open;
     const bool changed = holds != node->holding || stands != node->standing;
@@ -165,12 +245,12 @@ fci_turn_reducers(struct fci_solver *s)
     size_t i;
 
     for (i = 0; i < s->n_nodes; i++) {
-        struct fci_node *node = &s->nodes[i];
-        const double in =
-            node->parent == FCI_NONE ? 0 : s->nodes[node->parent].pressure;
+        const struct fci_node *node = &s->nodes[i];
 
-        if (node->special && !isinf(node->at.cap))
-            changed |= turn_reducer(node, in);
+        if (node->special && !isinf(s->asides[i].cap))
+            changed |= turn_reducer(
+                s, i,
+                node->parent == FCI_NONE ? 0 : s->at[node->parent].pressure);
     }
     return changed;
 }
@@ -180,17 +260,17 @@ fci_sum_flows(struct fci_solver *s)
 {
     size_t i;
 
-    for (i = 0; i < s->n_nodes; i++)
-        s->nodes[i].flow = s->nodes[i].draw;
+    draw_at_nodes(s);
     for (i = 0; i < s->n_valves; i++)
-        s->nodes[s->valves[i].node].flow +=
+        s->sums[s->valves[i].node].flow +=
             s->valves[i].count * s->valves[i].flow;
     if (s->network->meshed)
         fci_mesh_gather(s);
     for (i = s->n_nodes; i-- > 0;) {
-        const struct fci_node *node = &s->nodes[i];
+        struct fci_node *node = &s->nodes[i];
 
+        node->flow = s->sums[i].flow;
         if (node->parent != FCI_NONE && !node->shut)
-            s->nodes[node->parent].flow += node->flow;
+            s->sums[node->parent].flow += node->flow;
     }
 }

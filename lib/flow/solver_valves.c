@@ -11,20 +11,35 @@
 
 /* What stop and valve take at its flow. */
 static void
-valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
+valve_law(const struct fci_solver *s, size_t i)
 {
-    const struct fci_outlet_law *law = valve->law;
-    const double square = law->need + law->stop.square;
-    struct fci_tangent stop;
+    struct fci_open_valve *valve = &s->valves[i];
+    double constant = valve->still;
+    struct fci_tangent stop = { 0 };
 
-    valve->taken = square * valve->flow * valve->flow + law->stop.constant;
-    valve->slope = 2 * square * valve->flow;
-    if (valve->outlet->curved_stop) {
+    if (valve->curved) {
+        const struct fci_open_outlet *at = &s->outlets[i];
+
+        constant = at->law->stop.constant;
         stop =
-            fci_curved_stop(s->network, valve->outlet, valve->flow, law->end);
-        valve->taken += stop.loss;
-        valve->slope += stop.slope;
+            fci_curved_stop(s->network, at->outlet, valve->flow, at->law->end);
     }
+    valve->taken =
+        valve->square * valve->flow * valve->flow + constant + stop.loss;
+    valve->slope = 2 * valve->square * valve->flow + stop.slope;
+}
+
+/* As fmin() and fmax(): the second where the first is not a number. */
+static inline double
+less_of(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static inline double
+more_of(double a, double b)
+{
+    return a > b ? a : b;
 }
 
 /* One that flows next to nothing is a slope of nothing, and would hold the
@@ -35,7 +50,7 @@ valve_law(const struct fci_solver *s, struct fci_open_valve *valve)
 static void
 be_careful(struct fci_open_valve *valve, bool turning)
 {
-    const double square = valve->law->need + valve->law->stop.square;
+    const double square = valve->square;
 
     if (!turning
         && (valve->state == FCI_DRY
@@ -53,20 +68,23 @@ fci_valves_gather(struct fci_solver *s)
 
     for (i = 0; i < s->n_valves; i++) {
         struct fci_open_valve *valve = &s->valves[i];
-        struct fci_node *node = &s->nodes[valve->node];
+        struct fci_sum *sum = &s->sums[valve->node];
 
-        valve_law(s, valve);
+        if (valve->state == FCI_DRY && !s->careful) {
+            valve->taken = valve->still;
+            continue;
+        }
+        valve_law(s, i);
         if (s->careful)
             be_careful(valve, s->turning);
-        node->flow += valve->count * valve->flow;
+        sum->flow += valve->count * valve->flow;
         if (valve->state == FCI_FULL) {
-            node->a += valve->count * valve->law->most;
+            sum->a += valve->count * valve->most;
         } else if (valve->state == FCI_FLOWS) {
-            node->a +=
+            sum->a +=
                 valve->count
-                * (valve->flow
-                   - (valve->taken + valve->law->stop.lift) / valve->slope);
-            node->b += valve->count / valve->slope;
+                * (valve->flow - (valve->taken + valve->lift) / valve->slope);
+            sum->b += valve->count / valve->slope;
         }
     }
 }
@@ -77,7 +95,7 @@ fci_valves_gather(struct fci_solver *s)
 static double
 miss_of(const struct fci_open_valve *valve, double pressure)
 {
-    const double there = pressure - valve->law->stop.lift;
+    const double there = pressure - valve->lift;
 
     switch (valve->state) {
     case FCI_FULL:
@@ -95,15 +113,19 @@ fci_valves_miss(struct fci_solver *s)
     double worst = 0;
     size_t i;
 
+    s->drive = s->drive_before = 0;
     for (i = 0; i < s->n_valves; i++) {
         struct fci_open_valve *valve = &s->valves[i];
-        const double pressure = s->nodes[valve->node].exact;
+        const double pressure = s->at[valve->node].exact;
         const double miss = fabs(miss_of(valve, pressure));
+        const double step = valve->count * (valve->flow - valve->before);
 
-        valve->drive = pressure - valve->law->stop.lift - valve->taken;
+        valve->drive = pressure - valve->lift - valve->taken;
+        s->drive += step * valve->drive;
+        s->drive_before += step * valve->drive_before;
         if (!(miss <= worst)) { /* NaN is the worst */
             worst = miss;
-            s->culprit = s->network->links[valve->outlet->link].element;
+            s->culprit = s->network->links[s->outlets[i].outlet->link].element;
         }
     }
     return worst;
@@ -113,7 +135,7 @@ fci_valves_miss(struct fci_solver *s)
 static double
 most_through(const struct fci_open_valve *valve, double there)
 {
-    return sqrt(there / (valve->law->need + valve->law->stop.square));
+    return sqrt(there / valve->square);
 }
 
 /* What one would draw by its tangent. */
@@ -121,17 +143,14 @@ static double
 by_tangent(const struct fci_solver *s, const struct fci_open_valve *valve)
 {
     return valve->flow
-           + (s->nodes[valve->node].pressure - valve->law->stop.lift
-              - valve->taken)
+           + (s->at[valve->node].pressure - valve->lift - valve->taken)
                  / valve->slope;
 }
 
 static enum fci_valve_state
 state_at(const struct fci_open_valve *valve, double flow)
 {
-    return flow <= 0                  ? FCI_DRY
-           : flow >= valve->law->most ? FCI_FULL
-                                      : FCI_FLOWS;
+    return flow <= 0 ? FCI_DRY : flow >= valve->most ? FCI_FULL : FCI_FLOWS;
 }
 
 bool
@@ -153,14 +172,14 @@ fci_valves_turn(struct fci_solver *s)
 static void
 move(struct fci_open_valve *valve, double to)
 {
-    valve->flow = fmin(fmax(to, 0), valve->law->most);
+    valve->flow = less_of(more_of(to, 0), valve->most);
     valve->state = state_at(valve, valve->flow);
 }
 
 static void
 step_in_haste(struct fci_open_valve *valve, double pressure)
 {
-    const double there = pressure - valve->law->stop.lift - valve->still;
+    const double there = pressure - valve->lift - valve->still;
     const double taken = valve->taken - valve->still;
 
     if (there <= 0) {
@@ -171,10 +190,10 @@ step_in_haste(struct fci_open_valve *valve, double pressure)
         valve->flow = most_through(valve, there);
     } else if (valve->state == FCI_FLOWS || there < taken - FCI_CLOSE_ENOUGH) {
         valve->state = FCI_FLOWS;
-        valve->flow = fmax(valve->flow + (there - taken) / valve->slope,
-                           LEAST_PART * valve->flow);
-        if (!valve->outlet->curved_stop)
-            valve->flow = fmin(valve->flow, most_through(valve, there));
+        valve->flow = more_of(valve->flow + (there - taken) / valve->slope,
+                              LEAST_PART * valve->flow);
+        if (!valve->curved)
+            valve->flow = less_of(most_through(valve, there), valve->flow);
     }
 }
 
@@ -186,11 +205,11 @@ step_valve(const struct fci_solver *s, struct fci_open_valve *valve)
 
     valve->before = valve->flow;
     if (!s->careful)
-        step_in_haste(valve, s->nodes[valve->node].pressure);
+        step_in_haste(valve, s->at[valve->node].pressure);
     else if (valve->state == FCI_FLOWS)
         valve->flow = by_tangent(s, valve);
     else
-        valve->flow = valve->state == FCI_DRY ? 0 : valve->law->most;
+        valve->flow = valve->state == FCI_DRY ? 0 : valve->most;
     move(valve, valve->flow);
     return valve->state != before;
 }
@@ -206,6 +225,7 @@ fci_valves_step(struct fci_solver *s, double *largest)
         struct fci_open_valve *valve = &s->valves[i];
         double step;
 
+        valve->drive_before = valve->drive;
         changed |= step_valve(s, valve);
         step = fabs(valve->flow - valve->before);
         if (step > *largest * valve->flow)
@@ -226,28 +246,12 @@ fci_valves_back(struct fci_solver *s, double part)
     }
 }
 
-void
-fci_valves_drive(const struct fci_solver *s, double *now, double *then)
-{
-    size_t i;
-
-    *now = *then = 0;
-    for (i = 0; i < s->n_valves; i++) {
-        const struct fci_open_valve *valve = &s->valves[i];
-        const double step = valve->count * (valve->flow - valve->before);
-
-        *now += step * valve->drive;
-        *then += step * valve->drive_before;
-    }
-}
-
 /* A valve that does not just flow has the pressure that is there. */
 static double
 pressure_at(const struct fci_solver *s, const struct fci_open_valve *valve)
 {
-    const double there =
-        s->nodes[valve->node].pressure - valve->law->stop.lift;
-    const double own = valve->law->need * valve->flow * valve->flow;
+    const double there = s->at[valve->node].pressure - valve->lift;
+    const double own = valve->need * valve->flow * valve->flow;
 
     switch (valve->state) {
     case FCI_FULL:

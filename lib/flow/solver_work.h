@@ -13,39 +13,60 @@
  * place where something joins: the fewest points that must be solved for. */
 struct fci_node {
     size_t parent; /* node before it; FCI_NONE: it begins at a source */
-    size_t link;   /* the last one */
-    struct fci_law law;
     bool special, one_way;
-    bool holding;     /* a reducer or pump at its cap */
-    bool standing;    /* a pump that gets more than it holds */
-    bool shut;        /* one way, and water would run back; or held back */
-    bool steps;       /* holds back the same at any flow, either way */
-    bool back;        /* such a one that passes backwards */
-    enum fci_end end; /* of a special one */
+    bool holding;  /* a reducer or pump at its cap */
+    bool standing; /* a pump that gets more than it holds */
+    bool shut;     /* one way, and water would run back; or held back */
+    bool steps;    /* holds back the same at any flow, either way */
+    bool back;     /* such a one that passes backwards */
+    struct fci_law law;
 
-    double draw; /* steady [m3/s] */
-    double flow;
-    struct fci_tangent at; /* its law at that flow */
-    /* Linearised, what is behind it takes a + b p of the pressure p at its
-     * outlet, and head_a + head_b p of the pressure at its inlet. */
-    double a, b, head_a, head_b;
-    double next_flow, pressure; /* of the linearised system */
-    double exact;               /* outlet pressure by the laws themselves */
+    double flow;        /* NaN: none was taken yet */
+    double loss, slope; /* its law at that flow */
+    /* Linearised, it takes head_a + head_b p of the pressure p at its inlet */
+    double head_a, head_b;
+};
+
+/* The pressure at the outlet of a node: of the linearised system, and by the
+ * laws themselves. */
+struct fci_outlet_pressure {
+    double pressure, exact;
+};
+
+/* What is added up at the outlet of a node: the flow, and linearised a + b p
+ * of the pressure p there. */
+struct fci_sum {
+    double flow, a, b;
+};
+
+/* The rest of a special node. */
+struct fci_aside {
+    size_t link;
+    enum fci_end end;
+    double cap, fall, past; /* of its law at its flow */
+    double next_flow;       /* of the linearised system */
 };
 
 enum fci_valve_state { FCI_FLOWS, FCI_FULL, FCI_DRY };
 
 struct fci_open_valve {
     size_t node;
-    const struct fci_outlet *outlet;
-    const struct fci_outlet_law *law;
     enum fci_valve_state state;
+    bool curved; /* its stop has a curve */
     double count;
+    /* Of its law, above `lift`: the valve takes need q^2, valve and stop take
+     * square q^2 and what the stop always takes. */
+    double need, square, lift, most;
     double flow, before; /* of one valve: now, and before the last step */
     double taken, slope; /* by stop and valve at `flow`, without the lift */
     double still;        /* what the stop takes however little flows */
     /* what drives the flow up: now, and before the last step */
     double drive, drive_before;
+};
+
+struct fci_open_outlet {
+    const struct fci_outlet *outlet;
+    const struct fci_outlet_law *law;
 };
 
 /* GSL works on these by views: what it allocates itself it loses, or does
@@ -80,9 +101,15 @@ struct fci_solver {
     size_t way_epoch, *way; /* marks the way to `fixture` */
 
     struct fci_node *nodes;
+    struct fci_sum *sums; /* as of the nodes */
+    struct fci_outlet_pressure *at;
+    struct fci_aside *asides;
     size_t n_nodes;
     bool powers; /* no law in this event is a curve or has a setting */
+    double drive, drive_before; /* what drives the flows up, times the last
+                                   step of the valves: now, and before it */
     struct fci_open_valve *valves;
+    struct fci_open_outlet *outlets; /* of the valves */
     struct fci_drawn *drawn;
     size_t n_valves;
     double *last;           /* flow of a fixture's valve in an earlier run */
@@ -117,15 +144,22 @@ fci_side_of(const struct fci_node *node, double flow)
 
 /* What a node takes at its flow, and how fast that grows, unless it holds. */
 static inline double
-fci_node_loss(const struct fci_node *node)
+fci_node_loss(const struct fci_solver *s, size_t i)
 {
-    return node->standing ? node->at.past : node->at.loss;
+    return s->nodes[i].standing ? s->asides[i].past : s->nodes[i].loss;
 }
 
 static inline double
 fci_node_slope(const struct fci_node *node)
 {
-    return node->standing ? 0 : node->at.slope;
+    return node->standing ? 0 : node->slope;
+}
+
+/* Two figures are the same, which is asked of their digits alone. */
+static inline bool
+fci_as_before(double a, double b)
+{
+    return a <= b && a >= b;
 }
 
 /* ---- flow/solver_event.c: what flows ---- */
@@ -147,7 +181,8 @@ void fci_sum_flows(struct fci_solver *solver);
 /* ---- flow/solver_valves.c: the open valves ---- */
 
 void fci_valves_gather(struct fci_solver *solver);
-/* The worst miss of a valve's law; notes the culprit. */
+/* The worst miss of a valve's law; notes the culprit, and what drives the
+ * flows up. */
 double fci_valves_miss(struct fci_solver *solver);
 /* Whether a valve changed its state.  `largest`: the greatest part by which a
  * flow changed. */
@@ -157,9 +192,6 @@ bool fci_valves_step(struct fci_solver *solver, double *largest);
 bool fci_valves_turn(struct fci_solver *solver);
 /* Take back a part of the last step. */
 void fci_valves_back(struct fci_solver *solver, double part);
-/* What drives the flows up, times the last step: now, and before it. */
-void fci_valves_drive(const struct fci_solver *solver, double *now,
-                      double *then);
 /* Into what the caller sees. */
 void fci_valves_keep(struct fci_solver *solver);
 
@@ -177,7 +209,7 @@ double fci_mesh_miss(struct fci_solver *solver, double worst);
  * to the nodes.  False when it has no solution. */
 bool fci_mesh_step(struct fci_solver *solver);
 void fci_mesh_back(struct fci_solver *solver, double part);
-/* Added to those of the valves. */
+/* Added to what drives the valves. */
 void fci_mesh_drive(const struct fci_solver *solver, double *now,
                     double *then);
 /* Which check valves shut and which open, `one` at most; whether any did. */

@@ -45,7 +45,7 @@ passes(const struct fci_solver *s, size_t at, double in)
     struct fci_tangent tangent;
 
     if (is_shut(s, link))
-        return s->nodes[s->slot[link]].pressure;
+        return s->at[s->slot[link]].pressure;
     if (is_active(s, link))
         flow = fci_side_of(&s->nodes[s->slot[link]], flow);
     if (!is_active(s, link) && element->parent != FCI_NONE)
@@ -72,7 +72,7 @@ fci_solver_slope(const struct fci_solver *s, size_t link)
     /* its share of the run it belongs to */
     squares = 2 * fabs(node->flow);
     return squares * law->square
-           + (node->at.slope - squares * node->law.square) * law->friction
+           + (node->slope - squares * node->law.square) * law->friction
                  / node->law.friction;
 }
 
@@ -84,8 +84,9 @@ fci_solver_holds(const struct fci_solver *s, size_t link)
 
 /* ---- One place -------------------------------------------------------- */
 
+/* `way`: gets those on the way to it, by element; NULL: they are not kept. */
 static double
-at_element(struct fci_solver *s, size_t element)
+at_element(struct fci_solver *s, size_t element, double *way)
 {
     const struct fci_element *elements = s->network->site->elements;
     size_t n = 0, at;
@@ -93,15 +94,24 @@ at_element(struct fci_solver *s, size_t element)
 
     for (at = element; at != FCI_NONE; at = elements[at].parent)
         s->path[n++] = at;
-    while (n-- > 0)
+    while (n-- > 0) {
         pressure = passes(s, s->path[n], pressure);
+        if (way)
+            way[s->path[n]] = pressure;
+    }
     return pressure;
 }
 
 double
 fci_solver_at(struct fci_solver *s, size_t element)
 {
-    return at_element(s, element);
+    return at_element(s, element, NULL);
+}
+
+void
+fci_solver_way(struct fci_solver *s, size_t element, double *pressures)
+{
+    (void)at_element(s, element, pressures);
 }
 
 double
@@ -111,7 +121,7 @@ fci_solver_at_rest(struct fci_solver *s, size_t fixture)
     const struct fci_fixture *given = &site->fixtures[fixture];
     const size_t link = s->network->link_of[given->element];
 
-    return at_element(s, given->element)
+    return at_element(s, given->element, NULL)
            - site->water_weight
                  * fci_more_is_worse(given->given->rise, fci_end_at(s, link));
 }
@@ -120,17 +130,17 @@ fci_solver_at_rest(struct fci_solver *s, size_t fixture)
 
 /* Whether a valve draws what the marched pressure lets through. */
 static bool
-valve_holds(struct fci_solver *s, const struct fci_open_valve *valve,
-            const struct fci_at_flow *elements)
+valve_holds(struct fci_solver *s, size_t i, const struct fci_at_flow *elements)
 {
-    const struct fci_outlet_law *law = valve->law;
-    const size_t element = s->network->links[valve->outlet->link].element;
+    const struct fci_open_valve *valve = &s->valves[i];
+    const struct fci_outlet *outlet = s->outlets[i].outlet;
+    const struct fci_outlet_law *law = s->outlets[i].law;
+    const size_t element = s->network->links[outlet->link].element;
     const double there = elements[element].pressure - law->stop.lift;
     const double taken =
         law->stop.constant
         + (law->stop.square + law->need) * valve->flow * valve->flow
-        + fci_curved_stop(s->network, valve->outlet, valve->flow, law->end)
-              .loss;
+        + fci_curved_stop(s->network, outlet, valve->flow, law->end).loss;
 
     s->culprit = element;
     switch (valve->state) {
@@ -163,7 +173,7 @@ shut_holds(struct fci_solver *s, size_t i)
 {
     const struct fci_node *node = &s->nodes[s->mesh.shut[i]];
 
-    s->culprit = s->network->links[node->link].element;
+    s->culprit = s->network->links[s->asides[s->mesh.shut[i]].link].element;
     return fabs(node->flow) <= BALANCE * fmax(s->total, FCI_LEAST_TOTAL);
 }
 
@@ -173,7 +183,7 @@ audit(struct fci_solver *s, const struct fci_at_flow *elements)
     size_t i;
 
     for (i = 0; i < s->n_valves; i++)
-        if (!valve_holds(s, &s->valves[i], elements))
+        if (!valve_holds(s, i, elements))
             return false;
     for (i = 0; i < s->network->n_loops; i++)
         if (!loop_holds(s, i, elements))

@@ -56,7 +56,7 @@ put_line(char *to, int line, const char *behind)
  * spaces. */
 bool
 fci_block_put(struct fci_block *block, int section, int line,
-              const char *value)
+              const char *value, size_t entry)
 {
     const size_t length = strlen(value);
     const bool goes_on = section == block->section;
@@ -74,7 +74,7 @@ fci_block_put(struct fci_block *block, int section, int line,
         block->n_items++;
     }
     to = put_line(to, line, "=");
-    *put = (struct fci_put_value){ section, (size_t)(to - block->text),
+    *put = (struct fci_put_value){ section, entry, (size_t)(to - block->text),
                                    length + 2 };
     block->n_values++;
     block->n_items++;
@@ -222,8 +222,8 @@ fci_block_read(struct fci_block *block, struct fci_ini *ini,
             messages, ini->path,
             "cannot be read by way of /proc or a temporary file", errno);
     for (i = 0; i < block->n_values && status == FC_OK; i++)
-        status = take_value(read, block, &block->values[i], ini, &entries[i],
-                            messages);
+        status = take_value(read, block, &block->values[i], ini,
+                            &entries[block->values[i].entry], messages);
     iniparser_freedict(read);
     block->n_items = block->n_values = block->length = 0;
     block->section = 0;

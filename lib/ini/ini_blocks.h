@@ -18,19 +18,21 @@ struct fci_block {
     size_t n_values;
     struct fci_put_value {
         int section;
+        size_t entry;         /* whose value it is, by number */
         size_t start, length; /* of what stands behind `=` in the text */
     } values[FCI_MOST_ITEMS];
     size_t length;
     char text[FCI_BLOCK_SIZE];
 };
 
-/* Put a value that stands in this line of the section which begins in that
- * line.  False: the block is to be read first.  A section that begins may want
- * that too, so as to stay in one block. */
+/* Put the value of an entry, which stands in this line of the section that
+ * begins in that line.  False: the block is to be read first.  A section that
+ * begins may want that too, so as to stay in one block. */
 bool fci_block_put(struct fci_block *block, int section, int line,
-                   const char *value);
-/* Have iniparser read the block, give its values to the entries, one for each
- * that was put, and begin anew.  FC_OK, FC_ENOMEM or FC_EIO, which is said. */
+                   const char *value, size_t entry);
+/* Have iniparser read the block, give its values to those of the entries that
+ * they were put for, and begin anew.  FC_OK, FC_ENOMEM or FC_EIO, which is
+ * said. */
 fc_status fci_block_read(struct fci_block *block, struct fci_ini *ini,
                          struct fci_entry *entries, fc_diagnostics *messages);
 

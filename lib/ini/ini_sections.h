@@ -16,11 +16,15 @@ struct fci_gathering {
     size_t n_sections, sections_room;
     struct fci_entry *entries; /* of all sections, one after the other */
     size_t n_entries, entries_room;
-    struct fci_block *block; /* holds the values of the last ones */
-    struct fci_names headings, keys;
-    struct fci_arena heading_texts;
-    struct fci_known_key *known_keys; /* by the number that `keys` gives */
+    struct fci_block *block; /* holds the values that came last */
+    struct fci_names headings, keys, values;
+    struct fci_arena texts; /* of headings and values */
+    /* by the numbers that `keys` and `values` give */
+    struct fci_known_text *known_keys, *known_values;
     size_t n_known_keys, known_keys_room;
+    size_t n_known_values, known_values_room;
+    struct fci_same_value *same; /* entries whose value is an earlier one's */
+    size_t n_same, same_room;
 };
 
 /* Begin a section: `[heading]` without its brackets.  Where there is one of

@@ -25,4 +25,16 @@ now(void)
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
+/* Seconds of processor time that this process has had, which what others do
+ * on the machine hardly changes. */
+static inline double
+worked(void)
+{
+    struct timespec t;
+
+    if (clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t) != 0)
+        fail("no clock");
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
 #endif

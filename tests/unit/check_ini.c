@@ -469,6 +469,36 @@ START_TEST(many_sections)
 }
 END_TEST
 
+/* Values come back as they were written, however often each does, and though
+ * another differs from it in the case of a letter alone. */
+START_TEST(same_values)
+{
+    static const char *const values[] = { "6 in", "6 IN", "6 In", "#1; a",
+                                          "x" };
+    char *text = malloc((size_t)MANY * 200), *at = text;
+    size_t i, j, same = 0;
+
+    ck_assert_ptr_nonnull(text);
+    for (i = 0; i < MANY; i++) {
+        at += sprintf(at, "[pipe %zu]\n", i);
+        for (j = 0; j < 6; j++)
+            at += sprintf(at, "%s = \"%s\"\n", keys[j],
+                          values[(i + j) % (sizeof values / sizeof *values)]);
+    }
+    ck_assert_int_eq(read_bytes(text, (size_t)(at - text)), FC_OK);
+    ck_assert_uint_eq(ini.n_sections, MANY);
+    for (i = 0; i < MANY; i++) {
+        ck_assert_uint_eq(ini.sections[i].n_entries, 6);
+        for (j = 0; j < 6; j++)
+            same += strcmp(ini.sections[i].entries[j].value,
+                           values[(i + j) % (sizeof values / sizeof *values)])
+                    == 0;
+    }
+    ck_assert_uint_eq(same, 6 * MANY);
+    free(text);
+}
+END_TEST
+
 /* A section that is larger than the blocks iniparser is given. */
 START_TEST(many_keys)
 {
@@ -970,6 +1000,7 @@ ini_suite(void)
     tcase_add_loop_test(t, nothing_is_left_out, 0, ROWS(partial));
     t = add_case(suite, "size", begin, end);
     tcase_add_test(t, many_sections);
+    tcase_add_test(t, same_values);
     tcase_add_test(t, many_keys);
     tcase_add_test(t, too_large);
     t = add_case(suite, "files", begin_folder, end_folder);

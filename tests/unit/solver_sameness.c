@@ -281,6 +281,47 @@ START_TEST(groups)
 }
 END_TEST
 
+/* ---- Places ----------------------------------------------------------- */
+
+/* One element, all on the way to it, and all of the building have the same. */
+START_TEST(places)
+{
+    unsigned long seed;
+    size_t n, i, at;
+
+    for (seed = 23000; seed < 23060; seed++) {
+        gsl_rng *rng = solver_random(seed);
+        struct fci_open *open;
+        struct building b;
+        struct solved s;
+        double *way;
+
+        building_make(&b, seed, &plans[_i]);
+        s = solved_building(&b, FC_EXISTING);
+        open = some_open(s.site, FC_EXISTING, 0.5, rng, &n);
+        solved_run(&s, seed, open, n);
+        way = calloc(s.site->n_elements, sizeof *way);
+        ck_assert_ptr_nonnull(way);
+        for (i = 0; i < s.site->n_fixtures; i++) {
+            at = s.site->fixtures[i].element;
+            fci_solver_way(s.solver, at, way);
+            for (; at != FCI_NONE; at = s.site->elements[at].parent)
+                HOLDS(seed,
+                      way[at] == fci_solver_at(s.solver, at)
+                          && fabs(way[at] - s.elements[at].pressure)
+                                 <= FCI_SOLVED_TO,
+                      "at %zu: %.10g, %.10g and %.10g", at, way[at],
+                      fci_solver_at(s.solver, at), s.elements[at].pressure);
+        }
+        free(way);
+        free(open);
+        solved_end(&s);
+        building_free(&b);
+        gsl_rng_free(rng);
+    }
+}
+END_TEST
+
 TCase *
 solver_sameness(void)
 {
@@ -291,5 +332,6 @@ solver_sameness(void)
     tcase_add_loop_test(tcase, order_of_the_open, 0, PLANS);
     tcase_add_loop_test(tcase, sections_and_units, 0, PLANS);
     tcase_add_loop_test(tcase, groups, 0, PLANS);
+    tcase_add_loop_test(tcase, places, 0, PLANS);
     return tcase;
 }
