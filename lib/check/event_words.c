@@ -249,8 +249,8 @@ fewer_at_worst(const struct fci_check_words *w,
 
         if (!ladder->given)
             continue;
-        least = ladder->low < least ? ladder->low : least;
-        most = ladder->most < most ? ladder->most : most;
+        least = ladder->could_low < least ? ladder->could_low : least;
+        most = ladder->could < most ? ladder->could : most;
     }
     return least < most ? least + 1 : 0;
 }
@@ -291,8 +291,8 @@ find_starved(struct fci_check_words *w, const struct fci_events *events,
         &w->judge->site->fixtures[events->starved];
     const fc_ladder *ladder = &events->views[events->starved].ladder;
     struct fci_figure figures[SOME_NAMES + 4] = {
-        FCI_COUNT("valves", ladder->most + 1),
-        FCI_WORD("s", ladder->most ? "s" : ""),
+        FCI_COUNT("valves", ladder->could + 1),
+        FCI_WORD("s", ladder->could ? "s" : ""),
         FCI_WORD("set", NULL),
     };
 

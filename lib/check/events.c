@@ -208,7 +208,7 @@ climb_all(struct fci_running_events *r)
         if (!fci_flushes(r, i))
             continue;
         status = fci_find_alone(r, i, &r->events->views[i].alone);
-        if (status == FC_OK && r->ladder && !r->in_short)
+        if (status == FC_OK && r->ladder && !r->one_ladder)
             status = fci_climb(r, i);
     }
     return status;
@@ -226,7 +226,7 @@ flush_all(struct fci_running_events *r)
             return FC_ENOMEM;
     }
     status = climb_all(r);
-    if (status == FC_OK && r->ladder && r->in_short) {
+    if (status == FC_OK && r->ladder && r->one_ladder) {
         status = fci_climb_shortest(r, FCI_NOMINAL);
         if (status == FC_OK && fci_last_end(r) == FCI_BEST)
             status = fci_climb_shortest(r, FCI_WORST);
@@ -286,7 +286,8 @@ fci_events_run(const fc_site *site, fc_state state,
                                     .other = other,
                                     .arena = arena,
                                     .events = events,
-                                    .in_short = options->in_short,
+                                    .one_ladder = options->in_short
+                                                  || options->one_ladder,
                                     .messages = messages };
 
     return run(&r, options);

@@ -20,7 +20,7 @@ struct fci_running_events {
     struct fci_ladder *ladder;
     double (*at_places)[FCI_ENDS]; /* room for the work */
     double *drawn_alone;           /* of each fixture, what it draws alone */
-    bool verdicts_only, in_short;
+    bool verdicts_only, one_ladder;
     fc_diagnostics *messages;
 };
 

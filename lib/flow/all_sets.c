@@ -30,6 +30,7 @@ struct fci_all_sets {
     size_t *place; /* of the set, likewise */
 
     size_t *valves, n_valves; /* fixtures that flush */
+    size_t own;               /* place of `fixture` among them */
     int *behind;              /* how many valves from that one on */
     struct fci_open *open;
     size_t n_open;
@@ -43,10 +44,10 @@ make_room(struct fci_all_sets *s)
     const size_t m = s->network->site->n_fixtures;
     struct fci_arena *arena = fci_arena_of(s);
 
-    s->least = fci_arena_array(arena, (m + 1) * (MOST_AT_ONCE + 1),
-                               sizeof *s->least);
-    s->place = fci_arena_array(arena, (m + 1) * (MOST_AT_ONCE + 1),
-                               sizeof *s->place);
+    s->least =
+        fci_arena_array(arena, (m + 1) * (MOST_AT_ONCE + 1), sizeof *s->least);
+    s->place =
+        fci_arena_array(arena, (m + 1) * (MOST_AT_ONCE + 1), sizeof *s->place);
     s->valves = fci_arena_array(arena, m + 1, sizeof *s->valves);
     s->behind = fci_arena_array(arena, m + 1, sizeof *s->behind);
     s->open = fci_arena_array(arena, m + 1, sizeof *s->open);
@@ -98,6 +99,8 @@ fci_all_sets_take(struct fci_all_sets *s, enum fci_end end, size_t fixture)
     s->end = end;
     s->fixture = of;
     s->asked = fixture;
+    for (s->own = 0; !whole && s->valves[s->own] != fixture; s->own++)
+        ;
     s->most_solved = MOST_SOLVED;
     if (!whole && s->most_solved > MOST_IN_ALL / s->n_valves)
         s->most_solved = MOST_IN_ALL / s->n_valves;
@@ -136,8 +139,11 @@ go_on(struct fci_all_sets *s, size_t i, int left, size_t n)
 
     if (s->status != FC_OK)
         return;
-    if (left == 0 && (i == s->n_valves || s->fixture == FCI_NONE
-                      || s->valves[i] > s->fixture)) {
+    if (s->fixture != FCI_NONE && i < s->own && left == 1)
+        i = s->own; /* none is left but its own valve */
+    if (left == 0
+        && (i == s->n_valves || s->fixture == FCI_NONE
+            || s->valves[i] > s->fixture)) {
         if (s->wanted == FCI_NONE)
             solve(s, n);
         else if (s->at == s->wanted)

@@ -38,10 +38,10 @@ struct fci_rest {
     struct fci_at_links at;
 };
 
-/* Whether what is behind a place is told by the pressure there: a tree in which
- * more flow leaves less pressure everywhere.  Losses grow with the flow, heads
- * of pumps fall with it, and what holds holds less; the curve of a stop is not
- * followed here. */
+/* Whether what is behind a place is told by the pressure there: a tree in
+ * which more flow leaves less pressure everywhere.  Losses grow with the flow,
+ * heads of pumps fall with it, and what holds holds less; the curve of a stop
+ * is not followed here. */
 bool fci_more_leaves_less(const struct fci_network *network);
 
 /* Of a network of which that holds; false: out of memory. */

@@ -50,7 +50,9 @@ static const struct fineness {
 /* No more pairs are looked at for all fixtures of a building, but so many for
  * each of them. */
 #define MOST_WORK 40000000
-#define LEAST_WORK 50000
+#define LEAST_WORK 300000
+/* and where only the shortest ladder is looked for, for each that may be */
+#define WORK_IN_SHORT 5000000
 
 struct fci_ladder {
     const struct fci_network *network;
@@ -75,7 +77,7 @@ struct fci_ladder {
     size_t fixture;
     enum fci_end end;
     double least;
-    size_t work; /* that is left for it */
+    size_t work;          /* that is left for it */
     struct fci_open *set; /* that is tried */
     size_t n_set;
     struct fci_open *kept; /* that starves it */
@@ -197,9 +199,9 @@ order_valves(struct fci_ladder *l)
     l->placed[0] = 1;
     for (i = 0; i < n; i++)
         l->placed[i + 1] += l->placed[i];
-    l->near[0] = (struct fci_open){
-        l->fixture, network->site->fixtures[l->fixture].count
-    };
+    l->near[0] =
+        (struct fci_open){ l->fixture,
+                           network->site->fixtures[l->fixture].count };
     l->n_near = l->placed[n];
     for (i = 0; i < m; i++)
         if (network->outlets[i].flushes && i != l->fixture)
@@ -283,7 +285,6 @@ drawn_of(struct fci_ladder *l, size_t fine, size_t counted)
     *drawn = fci_most_drawn_new(l->network, &l->at, &plan);
     return *drawn;
 }
-
 
 static size_t
 finest(const struct fci_ladder *l)
@@ -457,8 +458,7 @@ find_least(struct fci_ladder *l, size_t n, double *least, bool keep,
 
     *proved = n == 1;
     while (l->parts && n <= MOST_COUNTED && l->work > 0 && !*proved
-           && status == FC_OK
-           && fine < finest(l)) {
+           && status == FC_OK && fine < finest(l)) {
         status = ask(l, fine, *least - FCI_WORST_TO / 2, n - 1);
         if (status != FC_OK || l->work == 0)
             break;
@@ -553,8 +553,8 @@ find(struct fci_ladder *l, struct finding *f, bool all)
     }
     f->known = all ? valves : 1;
     if (l->parts && !all) {
-        status = fci_ladder_surely(l, l->fixture, l->end, l->least, &surely,
-                                   &left);
+        status =
+            fci_ladder_surely(l, l->fixture, l->end, l->least, &surely, &left);
         if (status == FC_OK && f->known < (size_t)surely)
             f->known = (size_t)surely;
         if (status == FC_OK)
@@ -583,6 +583,8 @@ fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
     l->ordered = false;
     l->work = MOST_WORK / l->network->site->n_fixtures;
     l->work = l->work > LEAST_WORK ? l->work : LEAST_WORK;
+    if (depth != FCI_EVERY_NUMBER && l->work < WORK_IN_SHORT)
+        l->work = WORK_IN_SHORT;
     fci_solver_forget(l->solver);
     status = try_all(l, &rungs->all);
     if (status != FC_OK)

@@ -17,8 +17,8 @@ struct fci_rungs {
     bool all;  /* `most` is every valve */
     const double *pressures; /* with 1, 2, ... n open [Pa] */
     size_t n_pressures;
-    bool worst; /* each is the least that any so many leave, to
-                   FCI_WORST_TO; else some so many leave it */
+    bool worst;                 /* each is the least that any so many leave, to
+                                   FCI_WORST_TO; else some so many leave it */
     const struct fci_open *set; /* the could + 1 that starve it; none where
                                    that is every valve */
     size_t n_set;

@@ -117,9 +117,9 @@ fci_one_draws(const struct fci_outlet_law *law, double pressure)
 {
     const double left = pressure - law->stop.lift - law->stop.constant;
 
-    return left > 0 ? fmin(sqrt(left / (law->need + law->stop.square)),
-                           law->most)
-                    : 0;
+    return left > 0
+               ? fmin(sqrt(left / (law->need + law->stop.square)), law->most)
+               : 0;
 }
 
 /* ---- Curves ------------------------------------------------------------- */
@@ -198,7 +198,8 @@ push_held(const struct making *m, struct fci_drawn_curve *c, size_t link,
         at = (low + high) / 2;
         there = c->flow[i]
                 + (flow - c->flow[i]) * (at - c->end[i]) / (end - c->end[i]);
-        tangent = tangent_of(m->drawn->network, link, side_of(m->drawn), there);
+        tangent =
+            tangent_of(m->drawn->network, link, side_of(m->drawn), there);
         if (is_over(&tangent, at, there))
             high = at;
         else
@@ -303,9 +304,9 @@ curve_over(const struct fci_drawn_curve *c, size_t *piece, double from,
         if (i + 1 >= c->n || c->before[i + 1] >= to)
             break;
         if (c->before[i + 1] > from)
-            over = fmax(over, c->flow[i + 1]
-                                  - (at_from
-                                     + slope * (c->before[i + 1] - from)));
+            over = fmax(over,
+                        c->flow[i + 1]
+                            - (at_from + slope * (c->before[i + 1] - from)));
     }
     *piece = i;
     return above + over;
@@ -364,10 +365,9 @@ sample_valve(const struct making *m, const struct fci_outlet_law *law,
     for (i = 0; i <= cells; i++)
         flow[i] = fci_one_draws(law, to->low + (double)i * to->step);
     for (i = 0; i < cells; i++)
-        over[i] =
-            valve_over(law, to->low + (double)i * to->step,
-                       to->low + (double)(i + 1) * to->step, flow[i],
-                       flow[i + 1]);
+        over[i] = valve_over(law, to->low + (double)i * to->step,
+                             to->low + (double)(i + 1) * to->step, flow[i],
+                             flow[i + 1]);
     raise(flow, over, cells);
 }
 
@@ -655,12 +655,10 @@ find_left(struct fci_most_drawn *d)
         size_t near = 0;
 
         for (k = 0; k < n; k++) {
-            const double in =
-                parent == FCI_NONE ? 0 : d->left[parent * n + k];
+            const double in = parent == FCI_NONE ? 0 : d->left[parent * n + k];
             const double flow =
                 fci_most_behind(d, i, k < most ? k : most, in, &near);
-            const struct fci_tangent at =
-                tangent_of(network, i, d->end, flow);
+            const struct fci_tangent at = tangent_of(network, i, d->end, flow);
 
             d->left[i * n + k] = fci_tangent_out(&at, in, flow);
         }
@@ -681,8 +679,8 @@ make_room(struct making *m)
     d->class_of = fci_arena_array(arena, n + 1, sizeof *d->class_of);
     d->classes = fci_arena_array(arena, n + 1, sizeof *d->classes);
     d->top = fci_arena_array(arena, n + 1, sizeof *d->top);
-    d->left = fci_arena_array(arena, n * (d->counted + 1) + 1,
-                              sizeof *d->left);
+    d->left =
+        fci_arena_array(arena, n * (d->counted + 1) + 1, sizeof *d->left);
     m->sum = fci_arena_array(&m->scratch, rows, sizeof *m->sum);
     m->one = fci_arena_array(&m->scratch, rows, sizeof *m->one);
     m->both = fci_arena_array(&m->scratch, rows, sizeof *m->both);
@@ -794,7 +792,8 @@ static struct hanging
 hanging_at(const struct fci_most_drawn *d, const struct fci_at_links *at,
            size_t link, size_t i)
 {
-    const size_t valves = at->fixture_start[link + 1] - at->fixture_start[link];
+    const size_t valves =
+        at->fixture_start[link + 1] - at->fixture_start[link];
     struct hanging h = { FCI_NONE, FCI_NONE, 0 };
 
     if (i < valves) {
@@ -815,9 +814,9 @@ hanging_draws(const struct fci_most_drawn *d, const struct hanging *h,
 
     return h->link == FCI_NONE
                ? (double)k
-                     * fci_one_draws(&d->network->outlets[h->fixture]
-                                          .beside[d->end],
-                                     pressure)
+                     * fci_one_draws(
+                         &d->network->outlets[h->fixture].beside[d->end],
+                         pressure)
                : fci_most_behind(d, h->link, k, pressure, &near);
 }
 
@@ -856,8 +855,7 @@ fci_most_chosen(const struct fci_most_drawn *d, const struct fci_at_links *at,
                 const struct fci_chooser *chooser)
 {
     const size_t n = n_hanging(at, link), row = k + 1;
-    const double end =
-        end_of(&d->classes[d->class_of[link]].of[k], pressure);
+    const double end = end_of(&d->classes[d->class_of[link]].of[k], pressure);
     struct fci_arena arena = { 0 };
     double *most = fci_arena_array(&arena, (n + 1) * row, sizeof *most);
     size_t *taken = fci_arena_array(&arena, (n + 1) * row, sizeof *taken);

@@ -252,8 +252,8 @@ join_pair(struct fci_worst *w, const struct joining *j, size_t k, size_t from)
         if (j->law)
             pair.flow += (double)more * one;
         else if (!isinf(old->pressure))
-            pair.flow += fci_most_behind(w->drawn, j->link, more,
-                                         old->pressure, &near);
+            pair.flow +=
+                fci_most_behind(w->drawn, j->link, more, old->pressure, &near);
         put(&w->making[k + more], &pair, w->question.pairs);
     }
     return more;
@@ -335,9 +335,8 @@ pass(struct fci_worst *w, size_t link)
                 pair.pressure = INFINITY;
             if (!isinf(pair.pressure)) {
                 pair.flow += draws;
-                pair.pressure =
-                    fci_link_asks(w->network, link, w->drawn->end,
-                                  pair.pressure, pair.flow);
+                pair.pressure = fci_link_asks(w->network, link, w->drawn->end,
+                                              pair.pressure, pair.flow);
             }
             put(&w->making[k], &pair, w->question.pairs);
         }

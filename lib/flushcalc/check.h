@@ -431,6 +431,9 @@ typedef struct fc_check_options {
                             its static pressure, which nobody knows */
     bool in_short;       /* leave out the figures that no verdict and no
                             warning rests on: chances, pressures at once */
+    bool one_ladder;     /* of how many valves at once only that of the flush
+                            valve that the fewest starve; of another one that
+                            its ladder is no shorter */
     unsigned long seed;  /* the same seed gives the same result (default 1),
                             whatever the number of threads */
     unsigned threads;    /* default: as many as the machine runs at once */
@@ -440,7 +443,7 @@ typedef struct fc_check_options {
      * 1.  It may be NULL. */
     void (*progress)(void *context, double done);
     void *context;
-    FC_ROOM(8);
+    FC_ROOM(7);
 } fc_check_options;
 
 /** As fc_check(), with options; NULL is the defaults. */

@@ -34,7 +34,7 @@ any_flushes(const fc_check_result *result)
 struct fci_at_once
 fci_check_at_once(const fc_check_result *result, fc_state state)
 {
-    struct fci_at_once least = { INT_MAX, INT_MAX, INT_MAX, 0 };
+    struct fci_at_once least = { INT_MAX, INT_MAX, INT_MAX, INT_MAX, 0 };
 
     for (size_t i = 0; i < result->n_fixtures; i++) {
         const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
@@ -45,6 +45,9 @@ fci_check_at_once(const fc_check_result *result, fc_state state)
         least.most = ladder->most < least.most ? ladder->most : least.most;
         least.low = ladder->low < least.low ? ladder->low : least.low;
         least.high = ladder->high < least.high ? ladder->high : least.high;
+        least.could_low = ladder->could_low < least.could_low
+                              ? ladder->could_low
+                              : least.could_low;
     }
     return least;
 }
@@ -89,14 +92,17 @@ put_at_once(FILE *out, const fc_check_result *result, fc_state state)
         const fc_ladder *ladder = &result->fixtures[at].states[state].ladder;
         const char *name = result->fixtures[at].name;
 
-        if (ladder->most == 0) {
+        if (ladder->could == 0) {
             fprintf(out,
                     "not even 1; %s is below its valve's minimum when it "
                     "flushes alone.",
                     name);
         } else {
-            fprintf(out, "up to %d; %s can starve %s (", ladder->most,
-                    ordinal(ladder->most + 1).text, name);
+            fprintf(out, "up to %d", n.most);
+            if (n.most < ladder->could)
+                fprintf(out, ", proved; %d at most", ladder->could);
+            fprintf(out, "; %s can starve %s (",
+                    ordinal(ladder->could + 1).text, name);
             put_set(out, ladder);
             fputs(").", out);
         }
@@ -133,7 +139,10 @@ said_most(const fc_ladder *ladder)
 {
     struct fci_figure f = { "-" };
 
-    if (ladder->given && ladder->low < ladder->high)
+    if (ladder->given && ladder->most < ladder->could)
+        snprintf(f.text, sizeof f.text, "%d, maybe %d", ladder->low,
+                 ladder->could);
+    else if (ladder->given && ladder->low < ladder->high)
         snprintf(f.text, sizeof f.text, "%d..%d", ladder->low, ladder->high);
     else if (ladder->given)
         snprintf(f.text, sizeof f.text, "%s%d", ladder->all ? "all " : "",

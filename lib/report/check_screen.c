@@ -264,6 +264,8 @@ said_at_once(const struct fci_at_once *n)
 
     if (n->valves > 0 && n->low >= n->valves)
         snprintf(f.text, sizeof f.text, "all %d", n->valves);
+    else if (n->valves > 0 && n->low > 0 && n->low < n->could_low)
+        snprintf(f.text, sizeof f.text, "%d, maybe %d", n->low, n->could_low);
     else if (n->valves > 0 && n->low > 0)
         snprintf(f.text, sizeof f.text, "up to %d", n->low);
     else if (n->valves > 0)

@@ -96,17 +96,31 @@ static const struct fci_member flushing_rows[] = {
     FCI_PLAIN_IF(
         "most_at_once", FCI_M_INTEGER, FC_NUMBER, fc_fixture_state,
         ladder.most, ladder.given,
-        "Valves open at once, this one among them and the others those "
-        "that hurt it most, until it is below its valve minimum"),
+        "Valves open at once, this one among them and whichever the others "
+        "are, until it is below its valve minimum: proved, never too many"),
     FCI_PLAIN_IF("most_at_once_low", FCI_M_INTEGER, FC_NUMBER,
                  fc_fixture_state, ladder.low, ladder.given,
                  "The same in the worst case"),
     FCI_PLAIN_IF("most_at_once_high", FCI_M_INTEGER, FC_NUMBER,
                  fc_fixture_state, ladder.high, ladder.given,
                  "The same in the best case"),
+    FCI_PLAIN_IF("could_at_once", FCI_M_INTEGER, FC_NUMBER, fc_fixture_state,
+                 ladder.could, ladder.given,
+                 "It could be so many, where proof took too much work; one "
+                 "more can starve it"),
+    FCI_PLAIN_IF("could_at_once_low", FCI_M_INTEGER, FC_NUMBER,
+                 fc_fixture_state, ladder.could_low, ladder.given,
+                 "The same in the worst case"),
+    FCI_PLAIN_IF("could_at_once_high", FCI_M_INTEGER, FC_NUMBER,
+                 fc_fixture_state, ladder.could_high, ladder.given,
+                 "The same in the best case"),
     FCI_FIGURES(fc_fixture_state, ladder.pressures, ladder.n_pressures,
                 "pressures_at_once", FC_PRESSURE,
                 "Its pressure with 1, 2, ... valves open"),
+    FCI_PLAIN_IF("pressures_are_least", FCI_M_FLAG, FC_NUMBER,
+                 fc_fixture_state, ladder.worst_sets, ladder.given,
+                 "Whether each of them is the least that any so many valves "
+                 "leave; else some so many leave it"),
     FCI_OBJECT_IF(fc_fixture_state, busy.weak, busy.weak.given,
                   "weak_flush_chance", &chance_shape,
                   "Part of its flushes in the busiest period that are below "
@@ -255,7 +269,7 @@ starving_number(struct fci_at at, union fci_value *room)
 {
     const fc_ladder *ladder = starving(at);
 
-    room->integer = ladder ? ladder->most + 1 : 0;
+    room->integer = ladder ? ladder->could + 1 : 0;
     return ladder ? &room->integer : NULL;
 }
 

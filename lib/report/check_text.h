@@ -34,6 +34,7 @@ void fci_check_text_pipes(struct fci_doc *doc, const fc_check_result *result);
 /* How many may be open at once before the first valve of all is starved. */
 struct fci_at_once {
     int most, low, high; /* with the inputs at their middle, worst and best */
+    int could_low;       /* as of a ladder */
     int valves;          /* in the building; 0: none flushes */
 };
 struct fci_at_once fci_check_at_once(const fc_check_result *result,

@@ -322,7 +322,7 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
                  "alone, by the file as entered",
                  FCI_WITH(FCI_WORD("fixture", c->fixture),
                           FCI_ONE("needed", FC_PRESSURE, least)));
-    else if (rungs->most < 2 && valves == 1)
+    else if (rungs->could < 2 && valves == 1)
         fci_find(t->f, FC_WARN, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
                  "{fixture} flushes alone under this condition; one more open "
                  "valve brings it below its valve minimum of {needed}",
@@ -367,8 +367,8 @@ find_valves(const struct telling *t, fc_diagnostics *messages)
         status = fci_solver_fail(
             solver,
             fci_ladder_climb(ladder, claim->fixture, FCI_NOMINAL,
-                             valve->minimum_flowing.nominal,
-                             FCI_MOST_ALONE, &rungs),
+                             valve->minimum_flowing.nominal, FCI_MOST_ALONE,
+                             &rungs),
             messages);
     if (status == FC_OK)
         tell_ladder(t, &rungs, valve->minimum_flowing.nominal);

@@ -327,7 +327,8 @@ bench_ladder(struct bench_site *b)
         const fc_valve *valve = b->site->fixtures[i].valve[FC_RETROFIT];
 
         if (fci_ladder_climb(ladder, i, FCI_NOMINAL,
-                             valve->minimum_flowing.nominal, 0, &rungs)
+                             valve->minimum_flowing.nominal, FCI_EVERY_NUMBER,
+                             &rungs)
             != FC_OK)
             fail("a ladder did not settle");
         total += rungs.n_pressures;

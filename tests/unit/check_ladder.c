@@ -82,8 +82,7 @@ climb(struct small *s, size_t group, enum fci_end end)
     struct fci_rungs rungs;
     const fc_status status =
         fci_ladder_climb(s->ladder, s->groups.fixture[group], end,
-                         least_of(s, group, end), FCI_EVERY_NUMBER,
-                         &rungs);
+                         least_of(s, group, end), FCI_EVERY_NUMBER, &rungs);
 
     HOLDS(s->seed, status == FC_OK, "the ladder of %zu: %s at %s", group,
           fc_status_text(status), fci_solver_culprit(s->solver));
