@@ -286,6 +286,7 @@ fci_events_run(const fc_site *site, fc_state state,
                                     .other = other,
                                     .arena = arena,
                                     .events = events,
+                                    .only = FCI_NONE,
                                     .in_short = options->in_short,
                                     .messages = messages };
 
@@ -293,7 +294,7 @@ fci_events_run(const fc_site *site, fc_state state,
 }
 
 fc_status
-fci_events_judge(const fc_site *site, fc_state state,
+fci_events_judge(const fc_site *site, fc_state state, size_t only,
                  const fc_check_options *options, struct fci_arena *arena,
                  struct fci_events *events, fc_diagnostics *messages)
 {
@@ -301,6 +302,7 @@ fci_events_judge(const fc_site *site, fc_state state,
                                     .state = state,
                                     .arena = arena,
                                     .events = events,
+                                    .only = only,
                                     .verdicts_only = true,
                                     .messages = messages };
 
