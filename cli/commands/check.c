@@ -21,8 +21,8 @@ find_paths(const struct loaded *site, fc_path *paths[FC_STATES])
     for (int s = 0;
          s <= (int)judged && governing < result->n_fixtures && status == FC_OK;
          s++)
-        status = fc_path_find(site->site, result->fixtures[governing].name,
-                              (fc_state)s, &paths[s], messages);
+        status = fc_path_at_peak(site->site, result->fixtures[governing].name,
+                                 (fc_state)s, &paths[s], messages);
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
     return status == FC_OK;

@@ -276,9 +276,26 @@ weigh_readings(const fc_site *site, fc_path *path)
     return FC_OK;
 }
 
-fc_status
-fc_path_find(const fc_site *site, const char *name, fc_state state,
-             fc_path **path, fc_diagnostics *messages)
+/* What is to be told beside the budget. */
+static fc_status
+judge_end(const struct fci_judge *judge, size_t fixture, fc_path *path,
+          fc_diagnostics *messages)
+{
+    fc_status status = add_alone(judge, fixture, path->state, path, messages);
+
+    if (status == FC_OK)
+        status = weigh_readings(judge->site, path);
+    if (status == FC_OK && path->end.works == FC_CANNOT_TELL
+        && path->n_contradictions == 0)
+        status =
+            fci_settle_check(judge, path->state, fixture, NULL,
+                             fci_arena_of(path), &path->proviso, messages);
+    return status;
+}
+
+static fc_status
+find(const fc_site *site, const char *name, fc_state state, bool at_peak,
+     fc_path **path, fc_diagnostics *messages)
 {
     size_t fixture = 0;
     struct fci_judge judge;
@@ -295,21 +312,28 @@ fc_path_find(const fc_site *site, const char *name, fc_state state,
                      ? make_path(&judge, &site->fixtures[fixture], state, made)
                      : FC_ENOMEM;
     }
-    if (status == FC_OK)
-        status = add_alone(&judge, fixture, state, made, messages);
-    if (status == FC_OK)
-        status = weigh_readings(site, made);
-    if (status == FC_OK && made->end.works == FC_CANNOT_TELL
-        && made->n_contradictions == 0)
-        status =
-            fci_settle_check(&judge, state, fixture, NULL, fci_arena_of(made),
-                             &made->proviso, messages);
+    if (status == FC_OK && !at_peak)
+        status = judge_end(&judge, fixture, made, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
         *path = made;
     else
         fci_object_free(made);
     return status;
+}
+
+fc_status
+fc_path_find(const fc_site *site, const char *name, fc_state state,
+             fc_path **path, fc_diagnostics *messages)
+{
+    return find(site, name, state, false, path, messages);
+}
+
+fc_status
+fc_path_at_peak(const fc_site *site, const char *name, fc_state state,
+                fc_path **path, fc_diagnostics *messages)
+{
+    return find(site, name, state, true, path, messages);
 }
 
 void

@@ -74,6 +74,14 @@ typedef struct fc_path {
 fc_status fc_path_find(const fc_site *site, const char *fixture,
                        fc_state state, fc_path **path,
                        fc_diagnostics *messages);
+/**
+ * The same at peak alone, in a moment however large the building: the steps
+ * and the budget.  Flush events and readings are left out of `end`, and
+ * nothing of `proviso` and `contradictions` is given.
+ */
+fc_status fc_path_at_peak(const fc_site *site, const char *fixture,
+                          fc_state state, fc_path **path,
+                          fc_diagnostics *messages);
 void fc_path_free(fc_path *path);
 
 #ifdef __cplusplus

@@ -55,6 +55,12 @@ fci_doc_for(struct fci_doc *doc, unsigned forms)
         doc->place = FCI_IN_TABLES;
 }
 
+bool
+fci_doc_is_seen(const struct fci_doc *doc)
+{
+    return (doc->forms & ~doc->unseen) != 0;
+}
+
 enum fci_place
 fci_doc_place(struct fci_doc *doc, enum fci_place place)
 {

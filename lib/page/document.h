@@ -91,8 +91,9 @@ struct fci_doc {
     struct fci_block *first, *last;
     struct fci_grid *grids;
     fc_unit_system units;
-    bool converted; /* there is an existing state and one after retrofit */
-    unsigned forms; /* where what is added now is shown */
+    bool converted;  /* there is an existing state and one after retrofit */
+    unsigned forms;  /* where what is added now is shown */
+    unsigned unseen; /* forms that it is surely not written in */
     const char *leaving;   /* what is added now, where it is not shown in brief
                               for lack of room; else NULL */
     const char *left_last; /* that was noted last, */
@@ -117,6 +118,9 @@ struct fci_doc {
 /* What follows is shown in these forms; under a verdict the first that is for
  * a text in full and not for its screen leaves the top of a page. */
 void fci_doc_for(struct fci_doc *doc, unsigned forms);
+/* Whether what follows may be seen at all: a long table that is not need not
+ * be made. */
+bool fci_doc_is_seen(const struct fci_doc *doc);
 /* What follows stands there on a page.  Returns where it stood before. */
 enum fci_place fci_doc_place(struct fci_doc *doc, enum fci_place place);
 

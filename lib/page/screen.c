@@ -103,6 +103,7 @@ fits(struct fci_doc *doc,
 {
     struct fci_doc trial = { .units = doc->units,
                              .forms = doc->forms,
+                             .unseen = FCI_IN_DEPTH,
                              .options = doc->options };
     size_t lines;
 

@@ -471,6 +471,15 @@ say_cases(struct fci_doc *doc, const fc_site *site)
 }
 
 static void
+put_tables(struct fci_doc *doc, const fc_check_result *result)
+{
+    fci_check_text_fixtures(doc, result);
+    fci_check_text_flush(doc, result);
+    fci_check_text_minima(doc, result);
+    fci_check_text_pipes(doc, result);
+}
+
+static void
 compose(struct fci_doc *doc, const void *what, size_t most)
 {
     const struct fci_check_view *view = what;
@@ -491,10 +500,8 @@ compose(struct fci_doc *doc, const void *what, size_t most)
     say_governing(doc, result, state);
     if (path)
         fci_part_budget(doc, path, false);
-    fci_check_text_fixtures(doc, result);
-    fci_check_text_flush(doc, result);
-    fci_check_text_minima(doc, result);
-    fci_check_text_pipes(doc, result);
+    if (fci_doc_is_seen(doc))
+        put_tables(doc, result);
     fci_part_findings(doc, &found, NULL);
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     say_method(doc, result);

@@ -241,7 +241,8 @@ fci_flush_compose(struct fci_doc *doc, const void *what)
     fci_doc_for(doc, FCI_IN_BRIEF);
     fci_flush_brief(doc, view, CLOSE_LINES);
     fci_doc_for(doc, FCI_IN_DEPTH);
-    fci_flush_tables(doc, result);
+    if (fci_doc_is_seen(doc))
+        fci_flush_tables(doc, result);
     fci_part_findings(doc, &found, NULL);
     fci_part_assumptions(doc, result->assumptions, result->n_assumptions);
     say_method(doc);

@@ -433,6 +433,9 @@ write_document(const fc_report *report, fc_form form,
     /* one with an end of its own keeps its order */
     struct fci_doc doc = { .units = report->units,
                            .forms = FCI_IN_ALL,
+                           .unseen = form == FC_TEXT && !options->full
+                                         ? FCI_IN_DEPTH
+                                         : 0U,
                            .place = paged ? FCI_ON_TOP : FCI_AT_END,
                            .whole = report->kind->whole,
                            .columns = report->kind->columns,

@@ -156,6 +156,36 @@ START_TEST(end)
 }
 END_TEST
 
+/* At peak alone the steps are the same, and so is the budget. */
+START_TEST(at_peak)
+{
+    fc_site *site =
+        site_of(BUILDING "retrofit = v\n"
+                         "[valve v]\nminimum flowing = 40..50 psi\n");
+    fc_path *path = path_to(site, "wc-1", FC_RETROFIT), *peak = NULL;
+    size_t i;
+
+    ck_assert_int_eq(fc_path_at_peak(site, "wc-1", FC_RETROFIT, &peak, NULL),
+                     FC_OK);
+    ck_assert_int_eq(peak->state, FC_RETROFIT);
+    ck_assert_uint_eq(peak->n_steps, path->n_steps);
+    for (i = 0; i < path->n_steps; i++) {
+        ck_assert_str_eq(peak->steps[i].element, path->steps[i].element);
+        ck_assert_double_eq(peak->steps[i].flow, path->steps[i].flow);
+        ck_assert_double_eq(peak->steps[i].pressure, path->steps[i].pressure);
+    }
+    ck_assert_double_eq(peak->budget.start, path->budget.start);
+    ck_assert_double_eq(peak->budget.friction, path->budget.friction);
+    ck_assert_double_eq(peak->end.flowing.low, path->end.flowing.low);
+    ck_assert(!peak->end.alone.given && !peak->proviso.given);
+    ck_assert_int_eq(fc_path_at_peak(site, "wc-9", FC_EXISTING, &peak, NULL),
+                     FC_EUNKNOWN);
+    fc_path_free(peak);
+    fc_path_free(path);
+    fc_site_free(site);
+}
+END_TEST
+
 /* A building without a retrofit has one state. */
 START_TEST(only_state)
 {
@@ -225,6 +255,7 @@ main(void)
     tcase_add_test(t, friction);
     tcase_add_test(t, lengths);
     tcase_add_test(t, end);
+    tcase_add_test(t, at_peak);
     tcase_add_test(t, only_state);
     suite_add_tcase(suite, t);
     t = tcase_create("refusals");
