@@ -288,13 +288,14 @@ fci_events_run(const fc_site *site, fc_state state,
                                     .events = events,
                                     .one_ladder = options->in_short
                                                   || options->one_ladder,
+                                    .only = FCI_NONE,
                                     .messages = messages };
 
     return run(&r, options);
 }
 
 fc_status
-fci_events_judge(const fc_site *site, fc_state state,
+fci_events_judge(const fc_site *site, fc_state state, size_t only,
                  const fc_check_options *options, struct fci_arena *arena,
                  struct fci_events *events, fc_diagnostics *messages)
 {
@@ -302,6 +303,7 @@ fci_events_judge(const fc_site *site, fc_state state,
                                     .state = state,
                                     .arena = arena,
                                     .events = events,
+                                    .only = only,
                                     .verdicts_only = true,
                                     .messages = messages };
 

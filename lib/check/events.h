@@ -56,8 +56,10 @@ fc_status fci_events_run(const fc_site *site, fc_state state,
                          struct fci_arena *arena, struct fci_events *events,
                          fc_diagnostics *messages);
 
-/* Only what the verdicts rest on: each alone, and the busy period. */
-fc_status fci_events_judge(const fc_site *site, fc_state state,
+/* Only what the verdicts rest on: each alone, and the busy period.  `only`:
+ * the fixture of which the latter is asked, so that no other is judged by it;
+ * FCI_NONE: of all. */
+fc_status fci_events_judge(const fc_site *site, fc_state state, size_t only,
                            const fc_check_options *options,
                            struct fci_arena *arena, struct fci_events *events,
                            fc_diagnostics *messages);

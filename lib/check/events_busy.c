@@ -98,8 +98,8 @@ needs_valve(const struct fci_running_events *r, size_t fixture)
         .valve.given;
 }
 
-/* In short a fixture that is short alone is not asked how often it is weak:
- * neither its verdict nor a warning would change. */
+/* In short, or of one fixture, one that is short alone is not asked how often
+ * it is weak: neither its verdict nor a warning would change. */
 static bool
 is_asked(const struct fci_running_events *r, size_t fixture)
 {
@@ -107,6 +107,7 @@ is_asked(const struct fci_running_events *r, size_t fixture)
         fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
 
     return fci_flushes(r, fixture)
+           && (r->only == FCI_NONE || r->only == fixture)
            && fci_enough_for(need.least, r->events->views[fixture].alone)
                   != FC_WILL_NOT_WORK;
 }
@@ -203,7 +204,7 @@ fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
     r->events->volume_unknown = !busy_known(r);
     if (r->events->volume_unknown)
         return bound_busy(r);
-    if (options->in_short)
+    if (options->in_short || r->only != FCI_NONE)
         return draw_in_short(r, options);
     status = fci_busy_period_run(r->network, FCI_NOMINAL, options, NULL,
                                  &period, r->messages);

@@ -21,6 +21,7 @@ struct fci_running_events {
     double (*at_places)[FCI_ENDS]; /* room for the work */
     double *drawn_alone;           /* of each fixture, what it draws alone */
     bool verdicts_only, one_ladder;
+    size_t only; /* fixture asked for the busy period; FCI_NONE: all */
     fc_diagnostics *messages;
 };
 

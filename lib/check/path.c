@@ -243,7 +243,7 @@ add_alone(const struct fci_judge *judge, size_t fixture, fc_state state,
     const struct fci_event_view *view;
     struct fci_events events;
     const fc_status status = fci_events_judge(
-        site, state, &options, fci_arena_of(path), &events, messages);
+        site, state, fixture, &options, fci_arena_of(path), &events, messages);
 
     if (status != FC_OK)
         return status;

@@ -95,8 +95,8 @@ works_by_events(struct checked *s, const fc_site *site)
     size_t i;
 
     options.progress = NULL;
-    s->what.status = fci_events_judge(site, s->state, &options, &s->scratch,
-                                      &events, s->messages);
+    s->what.status = fci_events_judge(site, s->state, s->only, &options,
+                                      &s->scratch, &events, s->messages);
     for (i = 0; s->what.status == FC_OK && i < site->n_fixtures; i++) {
         const struct fci_event_view *view = &events.views[i];
 

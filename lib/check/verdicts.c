@@ -50,8 +50,8 @@ add_events(struct fci_verdicts *v, const fc_site *site,
 {
     struct fci_arena arena = { 0 };
     struct fci_events events;
-    const fc_status status =
-        fci_events_judge(site, v->state, options, &arena, &events, messages);
+    const fc_status status = fci_events_judge(
+        site, v->state, FCI_NONE, options, &arena, &events, messages);
     size_t i;
 
     for (i = 0; status == FC_OK && i < site->n_fixtures; i++) {

@@ -12,7 +12,7 @@
 /* Note calls from now on, forgetting earlier ones; until they are ended. */
 void power_calls_begin(void);
 size_t power_calls_end(void);
-/* The system's pow() of all that was noted, one after the other. */
-void power_calls_again(void);
+/* The system's pow() of all that was noted, one after the other; their sum. */
+double power_calls_again(void);
 
 #endif

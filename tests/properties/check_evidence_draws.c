@@ -403,8 +403,8 @@ START_TEST(no_seed_decides_weak)
         struct fci_events events;
         const struct fci_event_view *view;
 
-        ck_assert_int_eq(fci_events_judge(site, FC_EXISTING, &options, &arena,
-                                          &events, NULL),
+        ck_assert_int_eq(fci_events_judge(site, FC_EXISTING, FCI_NONE,
+                                          &options, &arena, &events, NULL),
                          FC_OK);
         view = &events.views[0];
         ck_assert(view->busy.weak.given);

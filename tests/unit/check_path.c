@@ -156,6 +156,52 @@ START_TEST(end)
 }
 END_TEST
 
+#define RISER(of, on, rise)                                                   \
+    "[pipe r" of "]\nfrom = " on "\nsize = 1-1/2 in\nlength = 30..60 ft\n"    \
+    "rise = " rise "\nfittings = none\n"                                      \
+    "[fixture wc" of "]\non = r" of "\ncount = 4\n"                           \
+    "kind = water closet, flush valve\nretrofit = v\n"
+
+static const char *const supplies[] = { "40", "48", "52", "56", "60", "70" };
+
+/* Asked for alone, in its own time, a fixture is judged as beside all others:
+ * short, in doubt or well. */
+START_TEST(judged_alone)
+{
+    char text[3000];
+    fc_site *site;
+    fc_check_result *r = NULL;
+    size_t i;
+    int state;
+
+    snprintf(text, sizeof text,
+             "[site]\nmaterial = steel sch 40\ncondition = new\n"
+             "[source main]\nkind = street main\nstatic = %s psi\n"
+             "residual = 36 psi\nresidual flow = 150 gpm\n" RISER(
+                 "1", "main", "5 ft") RISER("2", "r1", "9 ft")
+                 RISER("3", "r2", "9 ft") "[valve v]\nminimum flowing = 25 "
+                                          "psi\nflow = 25 gpm at 35 psi\n"
+                                          "full flush = 1.28 gal\n",
+             supplies[_i]);
+    site = site_of(text);
+    ck_assert_int_eq(fc_check(site, &r, NULL), FC_OK);
+    for (i = 0; i < r->n_fixtures; i++)
+        for (state = 0; state < FC_STATES; state++) {
+            const fc_fixture_state *s = &r->fixtures[i].states[state];
+            fc_path *path =
+                path_to(site, r->fixtures[i].name, (fc_state)state);
+
+            ck_assert_int_eq(path->end.works, s->works);
+            ck_assert_int_eq(path->end.too_high, s->too_high);
+            ck_assert_double_eq(path->end.alone.low, s->alone.low);
+            ck_assert_pstr_eq(path->end.decided_by, s->decided_by);
+            fc_path_free(path);
+        }
+    fc_check_result_free(r);
+    fc_site_free(site);
+}
+END_TEST
+
 /* At peak alone the steps are the same, and so is the budget. */
 START_TEST(at_peak)
 {
@@ -256,6 +302,7 @@ main(void)
     tcase_add_test(t, lengths);
     tcase_add_test(t, end);
     tcase_add_test(t, at_peak);
+    tcase_add_loop_test(t, judged_alone, 0, COUNT(supplies));
     tcase_add_test(t, only_state);
     suite_add_tcase(suite, t);
     t = tcase_create("refusals");
