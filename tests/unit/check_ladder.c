@@ -338,6 +338,67 @@ START_TEST(every_set_at_the_ends)
 }
 END_TEST
 
+/* ---- Minima next to the truth ------------------------------------------- */
+
+/* With the valve minimum a little under, a little over and half way between
+ * the least pressures of two numbers [Pa]. */
+static int
+try_minima(struct small *s, size_t group, enum fci_end end)
+{
+    static const double beside[] = { -3, -0.5, 0.5, 3 };
+    double lowest[SMALL_VALVES + 1], least;
+    struct fci_rungs rungs;
+    int tried = 0, n, known;
+    size_t i;
+
+    try_sets(s, group, end, lowest);
+    for (n = 1; n <= s->groups.valves; n++)
+        for (i = 0; i <= COUNT(beside); i++) {
+            least = i < COUNT(beside)      ? lowest[n] + beside[i]
+                    : n < s->groups.valves ? (lowest[n] + lowest[n + 1]) / 2
+                                           : lowest[n] + 1000;
+            if (least <= 0)
+                continue;
+            known = most_of(s, lowest, least);
+            HOLDS(s->seed,
+                  fci_ladder_climb(s->ladder, s->groups.fixture[group], end,
+                                   least, FCI_MOST_ALONE, &rungs)
+                      == FC_OK,
+                  "not settled");
+            HOLDS(s->seed, rungs.most == known && rungs.could == known,
+                  "%zu at end %d, needing %f: %d to %d, all sets %d", group,
+                  (int)end, least, rungs.most, rungs.could, known);
+            tried++;
+        }
+    return tried;
+}
+
+START_TEST(minima_next_to_the_truth)
+{
+    const struct building_plan plan = { .fewest = 4,
+                                        .most = 15,
+                                        .small = true,
+                                        .ranges = _i % 2,
+                                        .loops = _i % 8 == 6,
+                                        .sources = _i % 8 == 4 };
+    int tried = 0, end, k;
+    size_t i;
+
+    for (k = 0; k < A_BLOCK; k++) {
+        const unsigned long seed = (unsigned long)(20000 + _i * A_BLOCK + k);
+        struct small s = small_of(building_made(seed, &plan), seed);
+
+        for (i = 0; i < s.groups.n; i++)
+            for (end = 0; end < FCI_ENDS; end++)
+                if (end == FCI_NOMINAL
+                    || (s.network->bounded && !s.network->exact))
+                    tried += try_minima(&s, i, (enum fci_end)end);
+        small_end(&s);
+    }
+    ck_assert_int_ge(tried, A_BLOCK);
+}
+END_TEST
+
 /* What was climbed before does not show. */
 START_TEST(any_order)
 {
@@ -494,6 +555,7 @@ main(void)
     tcase_add_loop_test(t, every_set, 0, BLOCKS);
     tcase_add_loop_test(t, surely_no_more, 0, BLOCKS);
     tcase_add_loop_test(t, every_set_at_the_ends, 0, BLOCKS / 2);
+    tcase_add_loop_test(t, minima_next_to_the_truth, 0, BLOCKS);
     tcase_add_loop_test(t, any_order, 0, 40);
     tcase_add_loop_test(t, starved_first, 0, 40);
     tcase_add_loop_test(t, by_hand, 0, COUNT(hands));
