@@ -191,9 +191,7 @@ fci_climb_shortest(struct fci_running_events *r, enum fci_end end)
 
         if (list[i].surely < valves
             && may_be_shorter(&list[i], &shortest, end)) {
-            status =
-                climb_at(r, list[i].fixture, end,
-                         end == FCI_NOMINAL ? FCI_MOST_WORST : FCI_MOST_ALONE);
+            status = climb_at(r, list[i].fixture, end, FCI_MOST_WORST);
             if (status == FC_OK)
                 note_shortest(ladder, end, &shortest);
         } else if (end == FCI_NOMINAL) {

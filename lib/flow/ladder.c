@@ -80,6 +80,7 @@ struct fci_ladder {
     size_t work;          /* that is left for it */
     struct fci_open *set; /* that is tried */
     size_t n_set;
+    bool roughly;          /* the least pressure is not to be proved */
     struct fci_open *kept; /* that starves it */
     size_t n_kept;
 };
@@ -458,7 +459,7 @@ find_least(struct fci_ladder *l, size_t n, double *least, bool keep,
 
     *proved = n == 1;
     while (l->parts && n <= MOST_COUNTED && l->work > 0 && !*proved
-           && status == FC_OK && fine < finest(l)) {
+           && status == FC_OK && fine < (l->roughly ? 1 : finest(l))) {
         status = ask(l, fine, *least - FCI_WORST_TO / 2, n - 1);
         if (status != FC_OK || l->work == 0)
             break;
@@ -474,7 +475,7 @@ find_least(struct fci_ladder *l, size_t n, double *least, bool keep,
             fine++;
         }
     }
-    if (status != FC_OK || *proved)
+    if (status != FC_OK || *proved || l->roughly)
         return status;
     status = try_every(l, n, &there);
     *proved = status == FC_OK;
@@ -557,7 +558,9 @@ find(struct fci_ladder *l, struct finding *f, bool all)
             fci_ladder_surely(l, l->fixture, l->end, l->least, &surely, &left);
         if (status == FC_OK && f->known < (size_t)surely)
             f->known = (size_t)surely;
-        if (status == FC_OK)
+        if (surely >= COUNTED && l->work == LEAST_WORK)
+            l->work = 0; /* it would not do */
+        if (status == FC_OK && l->work > 0)
             status = find_by_asking(l, f, (size_t)surely + 1);
     }
     if (status == FC_OK && f->starving == 0)
@@ -581,9 +584,11 @@ fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
     l->end = l->network->bounded ? end : FCI_NOMINAL;
     l->least = least;
     l->ordered = false;
+    l->roughly =
+        depth == FCI_MOST_WORST && l->network->site->n_fixtures > FEW_FIXTURES;
     l->work = MOST_WORK / l->network->site->n_fixtures;
     l->work = l->work > LEAST_WORK ? l->work : LEAST_WORK;
-    if (depth != FCI_EVERY_NUMBER && l->work < WORK_IN_SHORT)
+    if (depth == FCI_MOST_WORST && l->work < WORK_IN_SHORT)
         l->work = WORK_IN_SHORT;
     fci_solver_forget(l->solver);
     status = try_all(l, &rungs->all);
