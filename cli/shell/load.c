@@ -49,8 +49,9 @@ check(const struct options *options, struct loaded *loaded, bool busy_period,
     how.seed = options->seed;
     how.threads = options->threads;
     how.no_busy_period = !busy_period;
-    how.one_ladder =
-        options->format == FC_TEXT && !(options->given & OPTION_FULL);
+    how.one_ladder = how.rough =
+        options->format == FC_TEXT
+        && !(options->given & (OPTION_FULL | OPTION_SHEET));
     how.progress = progress_show;
     how.context = &progress;
     progress_start(&progress);

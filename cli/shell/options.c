@@ -43,7 +43,7 @@ const struct option_row option_rows[N_OPTIONS] = {
     { "darcy", 0, NULL, NULL,
       "friction by Darcy-Weisbach too, for comparison" },
     { "all", 0, NULL, NULL, "every flush valve of the building at once" },
-    { "seed", 0, "N", NULL, "sample at random from this seed (1)" },
+    { "seed", 0, "N", NULL, "sample at random from this seed" },
     { "threads", 0, "N", NULL,
       "use N threads (one for each processor); the result does not depend on "
       "it" },

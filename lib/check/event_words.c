@@ -381,15 +381,14 @@ fci_find_events(struct fci_check_words *w, const struct fci_events *events,
 void
 fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
 {
-    size_t states = 0;
-    bool worked_out = false;
+    bool worked_out = false, any = false, every = true;
     int state;
 
     for (state = 0; state < FC_STATES; state++) {
         worked_out |= events[state].views && !events[state].unknown
                       && !events[state].too_large;
-        if (events[state].states > states)
-            states = events[state].states;
+        any |= events[state].states > 0;
+        every &= events[state].states == 0 || events[state].every;
     }
     if (!worked_out)
         return;
@@ -397,13 +396,17 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
         &w->found,
         "a flushing valve draws its data-sheet flow, scaled by the square "
         "root of its pressure; other fixtures draw nothing; steady draws run");
-    if (states > 0)
+    if (any)
         fci_assume(
             &w->found,
-            "the busiest period is up to %zu states sampled at random, each "
-            "valve on independently (or always, where it would seldom be); "
-            "ranges are taken at midpoint values, then all at best case and "
-            "all at worst case; a flush is weak below the valve minimum; a "
-            "fixture works with up to %.0f%% of its flushes weak",
-            states, 100 * FC_MOST_WEAK);
+            "the busiest period is %s, each valve on independently (or "
+            "always, "
+            "where it would seldom be); ranges are taken at midpoint values, "
+            "then all at best case and all at worst case; a flush is weak "
+            "below the valve minimum; a fixture works with up to %.0f%% of "
+            "its "
+            "flushes weak",
+            every ? "every set of valves that may be on, with its chance"
+                  : "sets of valves sampled at random by how many are on",
+            100 * FC_MOST_WEAK);
 }

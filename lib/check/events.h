@@ -43,7 +43,8 @@ struct fci_events {
     bool too_large;          /* the building, for its valves one by one */
     bool volume_unknown;     /* a valve's: so the busy period is not drawn */
     size_t starved;          /* FCI_NONE: no fixture */
-    size_t states;
+    size_t states;           /* of the busy period that were solved */
+    bool every;              /* they are all there are */
     bool narrow;
 };
 

@@ -33,6 +33,7 @@ at_end(const fc_check_options *options)
     if (!fewer.most_states || fewer.most_states > STATES_AT_END)
         fewer.most_states = STATES_AT_END;
     fewer.progress = NULL;
+    fewer.rough = true;
     return fewer;
 }
 
@@ -218,6 +219,7 @@ fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
         view->always_on = always_on(r, i);
     }
     r->events->states = period.states;
+    r->events->every = period.every;
     r->events->narrow = period.narrow;
     fci_busy_period_free(&period);
     for (i = 0; i < r->site->n_fixtures; i++) {

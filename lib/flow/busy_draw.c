@@ -1,194 +1,124 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/flow/busy_draw.c -- states of the busy period, drawn and solved.
  *
- * Each valve is on with its own chance.  Few are on at a time, so that they
- * are not asked one by one: the number of valves that are off before the next
- * one that is on has a geometric distribution, drawn by inverting it [D86,
- * X.2].
+ * A state with so many valves on is drawn class by class, each number given
+ * how many are left for the classes that follow; which valves of a class they
+ * are is a sample without replacement [F62].
  *
- *   [D86]  L. Devroye, Non-Uniform Random Variate Generation (1986) (from
- *          memory)
+ * One state tells of every fixture: given that the valves of a state are on
+ * and one of the fixture is not, that one flushes beside them.  Most of that
+ * is told by flow/beside.h from one solution; what that leaves open is solved.
+ * So every state counts for all fixtures, not for those alone of which a valve
+ * happens to be on (conditional expectation [HH64, ch. 5]).
+ *
+ *   [F62]   C. T. Fan, M. E. Muller and I. Rezucha, J. American Statistical
+ *           Association 57 (1962) 387-402, selection sampling; taken here in
+ *           the form that looks at the chosen ones alone (from memory)
+ *   [HH64]  J. M. Hammersley and D. C. Handscomb, Monte Carlo Methods (1964)
+ *           (from memory)
  */
 #include "flow/busy_draw.h"
-#include "peak/flush_time.h"
+#include "flow/beside.h"
 #include "ground/gsl_guard.h"
-#include "ground/memory.h"
 #include "ground/seed.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <gsl/gsl_rng.h>
 
-/* More than what a logarithm may be off by. */
-#define HAIR 1e-9
+/* A class of which every valve is on as often as not tells more by those that
+ * are. */
+#define OFTEN_ON 0.5
+
+/* The pressure beside others is looked for in one state of so many of each
+ * fixture, as that takes longer than whether it is weak. */
+#define PRESSURE_IN 32
+/* It is good enough where it may be off by no more than this part of what the
+ * fixture has alone. */
+#define PART_OF_TOP 0.01
+
+/* Of those that a state leaves open one in so many is solved, which then
+ * stands for all of them: of each fixture in other states, so that what is
+ * told of it does not depend on what is told of others. */
+static int
+one_in(const struct fci_busy_plan *plan)
+{
+    return 1 + (int)(plan->network->site->n_fixtures / 64);
+}
+
+/* What a state does not tell of one that is asked for. */
+struct near {
+    size_t at;
+    bool flush, pressure;
+};
 
 struct fci_busy_drawer {
-    const struct fci_busy_plan *plan;
+    const struct fci_busy_asked *asked;
     struct fci_solver *solver;
+    struct fci_beside *beside; /* NULL: flows may turn */
     gsl_rng *rng;
     struct fci_open *open;
+    size_t n_open, valves;
+    size_t *place; /* of each fixture in `open`, less 1; 0: it is not */
+    size_t *seen;  /* of each valve: the last draw that took it */
+    size_t draw;
     struct fci_tally *tallies;
+    struct fci_pressures *pressures;
+    struct near *near;
+    size_t n_near;
+    size_t solved;
 };
 
-/* ---- The plan --------------------------------------------------------- */
-
-struct chance_of {
-    double on;
-    size_t fixture;
-};
-
-static int
-by_chance(const void *a, const void *b)
+bool
+fci_busy_adds(const struct fci_busy_plan *plan, size_t class)
 {
-    const struct chance_of *x = a, *y = b;
-
-    if (x->on != y->on)
-        return x->on < y->on ? -1 : 1;
-    return (x->fixture > y->fixture) - (x->fixture < y->fixture);
-}
-
-/* Fixtures of one chance make one class. */
-static void
-fill_classes(struct fci_busy_plan *plan, const struct chance_of *list,
-             size_t n)
-{
-    const struct fci_fixture *fixtures = plan->network->site->fixtures;
-    struct fci_busy_class *class = NULL;
-    size_t i, at = 0;
-    int k;
-
-    for (i = 0; i < n; i++) {
-        if (!class || list[i].on > class->on) {
-            class = &plan->classes[plan->n_classes++];
-            class->on = list[i].on;
-            class->scale = list[i].on < 1 ? 1 / log1p(-list[i].on) : 0;
-            class->first = at;
-        }
-        for (k = 0; k < fixtures[list[i].fixture].count; k++)
-            plan->valves[at++] = list[i].fixture;
-        class->n = at - class->first;
-        class->none = (1 - HAIR) * exp((double)class->n * log1p(-class->on));
-    }
-    plan->n_valves = at;
-}
-
-static bool
-make_classes(struct fci_busy_plan *plan)
-{
-    const struct fci_network *network = plan->network;
-    const fc_site *site = network->site;
-    struct fci_arena *arena = fci_arena_of(plan);
-    struct chance_of *list = malloc((site->n_fixtures + 1) * sizeof *list);
-    size_t n = 0, valves = 0, i;
-
-    for (i = 0; list && i < site->n_fixtures; i++) {
-        if (!network->outlets[i].flushes)
-            continue;
-        list[n].on =
-            fci_valve_busy(site, &site->fixtures[i], network->state, plan->end)
-                .on;
-        list[n].fixture = i;
-        if (list[n].on > 0) {
-            valves += (size_t)site->fixtures[i].count;
-            n++;
-        }
-    }
-    plan->classes = fci_arena_array(arena, n + 1, sizeof *plan->classes);
-    plan->valves = fci_arena_array(arena, valves + 1, sizeof *plan->valves);
-    if (list && !arena->failed) {
-        qsort(list, n, sizeof *list, by_chance);
-        fill_classes(plan, list, n);
-    }
-    free(list);
-    return list && !arena->failed;
-}
-
-/* The pressure of every fixture alone, and its valve's minimum. */
-static fc_status
-find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
-{
-    const struct fci_network *network = plan->network;
-    const fc_site *site = network->site;
-    struct fci_solver *solver = fci_solver_new(network);
-    fc_status status = solver ? FC_OK : FC_ENOMEM;
-    size_t i;
-
-    if (solver)
-        fci_solver_take_whole(solver, plan->end);
-    for (i = 0; i < site->n_fixtures && status == FC_OK; i++) {
-        const struct fci_open open = { i, 1 };
-
-        plan->least[i] = fci_least_kept(network, i, plan->end);
-        if (!network->outlets[i].flushes)
-            continue;
-        status = fci_solver_run(solver, &open, 1);
-        if (status == FC_OK) {
-            plan->top[i] = fci_solver_drawn(solver)[0].pressure;
-            plan->flow[i] = fci_solver_drawn(solver)[0].flow;
-        }
-    }
-    if (solver)
-        status = fci_solver_fail(solver, status, messages);
-    fci_solver_free(solver);
-    return status;
-}
-
-fc_status
-fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
-                  unsigned long seed, struct fci_busy_plan **plan,
-                  fc_diagnostics *messages)
-{
-    struct fci_busy_plan *p = fci_object_new(sizeof *p);
-    const size_t n = network->site->n_fixtures;
-    fc_status status = FC_ENOMEM;
-
-    if (!p)
-        return FC_ENOMEM;
-    p->network = network;
-    p->end = end;
-    p->seed = seed;
-    p->least = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->least);
-    p->top = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->top);
-    p->flow = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->flow);
-    if (p->least && p->top && p->flow && make_classes(p))
-        status = find_limits(p, messages);
-    if (status == FC_OK)
-        *plan = p;
-    else
-        fci_busy_plan_free(p);
-    return status;
-}
-
-void
-fci_busy_plan_free(struct fci_busy_plan *plan)
-{
-    fci_object_free(plan);
+    return !plan->network->meshed && plan->classes[class].on <= OFTEN_ON;
 }
 
 /* ---- One thread ------------------------------------------------------- */
 
-struct fci_busy_drawer *
-fci_busy_drawer_new(const struct fci_busy_plan *plan)
+static bool
+make_room(struct fci_busy_drawer *d)
 {
-    struct fci_busy_drawer *d = fci_object_new(sizeof *d);
+    const struct fci_busy_plan *plan = d->asked->plan;
     const size_t n = plan->network->site->n_fixtures;
+    struct fci_arena *arena = fci_arena_of(d);
     gsl_error_handler_t *host;
 
-    if (!d)
-        return NULL;
-    d->plan = plan;
     d->solver = fci_solver_new(plan->network);
-    d->open = fci_arena_array(fci_arena_of(d), n + 1, sizeof *d->open);
-    d->tallies = fci_arena_array(fci_arena_of(d), n + 1, sizeof *d->tallies);
+    if (!plan->network->meshed)
+        d->beside = fci_beside_new(plan->network, plan->end);
+    d->open = fci_arena_array(arena, n + 1, sizeof *d->open);
+    d->place = fci_arena_array(arena, n + 1, sizeof *d->place);
+    d->seen = fci_arena_array(arena, plan->n_valves + 1, sizeof *d->seen);
+    d->near = fci_arena_array(arena, d->asked->n + 1, sizeof *d->near);
+    d->tallies = fci_arena_array(arena, d->asked->n * plan->n_strata + 1,
+                                 sizeof *d->tallies);
+    if (d->asked->pressures)
+        d->pressures =
+            fci_arena_array(arena, d->asked->n + 1, sizeof *d->pressures);
     host = fci_gsl_quiet();
     d->rng = gsl_rng_alloc(gsl_rng_mt19937);
     fci_gsl_restore(host);
-    if (!d->solver || !d->open || !d->tallies || !d->rng) {
+    return d->solver && d->rng && !arena->failed
+           && (d->beside || plan->network->meshed);
+}
+
+struct fci_busy_drawer *
+fci_busy_drawer_new(const struct fci_busy_asked *asked)
+{
+    struct fci_busy_drawer *d = fci_object_new(sizeof *d);
+
+    if (!d)
+        return NULL;
+    d->asked = asked;
+    if (!make_room(d)) {
         fci_busy_drawer_free(d);
         return NULL;
     }
-    fci_solver_take_whole(d->solver, plan->end);
+    fci_solver_take_whole(d->solver, asked->plan->end);
     return d;
 }
 
@@ -198,9 +128,16 @@ fci_busy_drawer_free(struct fci_busy_drawer *d)
     if (!d)
         return;
     fci_solver_free(d->solver);
+    fci_beside_free(d->beside);
     if (d->rng)
         gsl_rng_free(d->rng);
     fci_object_free(d);
+}
+
+size_t
+fci_busy_solved(const struct fci_busy_drawer *d)
+{
+    return d->solved;
 }
 
 struct fci_tally *
@@ -209,188 +146,325 @@ fci_busy_tallies(struct fci_busy_drawer *d)
     return d->tallies;
 }
 
+struct fci_pressures *
+fci_busy_pressures(struct fci_busy_drawer *d)
+{
+    return d->pressures;
+}
+
 const struct fci_solver *
 fci_busy_solver(const struct fci_busy_drawer *d)
 {
     return d->solver;
 }
 
-/* ---- One state -------------------------------------------------------- */
+/* ---- Which are on ----------------------------------------------------- */
 
-/* Valves off until the next one on, no more than `most`: by a number that is
- * spread evenly between 0 and 1. */
-static size_t
-skip(double drawn, double scale, size_t most)
+static void
+open_one(struct fci_busy_drawer *d, size_t fixture)
 {
-    const double n = log(drawn) * scale;
-
-    return n < (double)most ? (size_t)n : most;
-}
-
-/* The same from the first valve of a class; mostly none of it is on, which is
- * told without a logarithm. */
-static size_t
-skip_first(gsl_rng *rng, const struct fci_busy_class *class)
-{
-    const double drawn = gsl_rng_uniform_pos(rng);
-
-    return drawn < class->none ? class->n
-                               : skip(drawn, class->scale, class->n);
-}
-
-/* The valves of a fixture stand together, so that one comparison counts
- * them. */
-static size_t
-draw_state(struct fci_busy_drawer *d)
-{
-    const struct fci_busy_plan *plan = d->plan;
-    size_t c, n = 0;
-
-    for (c = 0; c < plan->n_classes; c++) {
-        const struct fci_busy_class *class = &plan->classes[c];
-        size_t at = skip_first(d->rng, class);
-
-        while (at < class->n) {
-            const size_t fixture = plan->valves[class->first + at];
-
-            if (n == 0 || d->open[n - 1].fixture != fixture) {
-                d->open[n].fixture = fixture;
-                d->open[n++].count = 0;
-            }
-            d->open[n - 1].count++;
-            at++;
-            at +=
-                skip(gsl_rng_uniform_pos(d->rng), class->scale, class->n - at);
-        }
+    if (d->place[fixture] == 0) {
+        d->open[d->n_open] = (struct fci_open){ fixture, 0 };
+        d->place[fixture] = ++d->n_open;
     }
-    return n;
+    d->open[d->place[fixture] - 1].count++;
+    d->valves++;
 }
 
 static void
-count_flushes(struct fci_busy_drawer *d, size_t n)
+close_all(struct fci_busy_drawer *d)
 {
-    const struct fci_drawn *drawn = fci_solver_drawn(d->solver);
-    size_t i;
-
-    for (i = 0; i < n; i++) {
-        const size_t fixture = drawn[i].fixture;
-
-        fci_tally_add(&d->tallies[fixture], drawn[i].count, drawn[i].pressure,
-                      d->plan->least[fixture], d->plan->top[fixture]);
-    }
-}
-
-/* Whether a fixture is weak in a state, where that is sure without solving. */
-static bool
-is_told(const struct fci_busy_plan *plan, size_t fixture, int valves)
-{
-    return plan->at_once
-           && (plan->at_once[fixture] == FCI_ALWAYS_WEAK
-               || valves <= plan->at_once[fixture]);
+    while (d->n_open > 0)
+        d->place[d->open[--d->n_open].fixture] = 0;
+    d->valves = 0;
 }
 
 static int
-count_valves(const struct fci_busy_drawer *d, size_t n)
+count_of(const struct fci_busy_drawer *d, size_t fixture)
 {
-    int valves = 0;
-    size_t i;
-
-    for (i = 0; i < n; i++)
-        valves += d->open[i].count;
-    return valves;
+    return d->place[fixture] > 0 ? d->open[d->place[fixture] - 1].count : 0;
 }
 
-/* Count the flushes of a state that need not be solved; false: it has to be.
- */
-static bool
-count_told(struct fci_busy_drawer *d, size_t n)
+/* How many, by chances that need not add up to 1. */
+static size_t
+draw_number(gsl_rng *rng, const double *chance, size_t low, size_t high)
 {
-    const int valves = count_valves(d, n);
-    size_t i;
+    double sum = 0, drawn;
+    size_t k;
 
-    for (i = 0; i < n; i++)
-        if (!is_told(d->plan, d->open[i].fixture, valves))
-            return false;
-    for (i = 0; i < n; i++) {
-        const size_t fixture = d->open[i].fixture;
+    for (k = low; k <= high; k++)
+        sum += chance[k];
+    drawn = gsl_rng_uniform(rng) * sum;
+    for (k = low; k < high && drawn >= chance[k]; k++)
+        drawn -= chance[k];
+    return k;
+}
 
-        fci_tally_count(&d->tallies[fixture], d->open[i].count,
-                        d->plan->at_once[fixture] == FCI_ALWAYS_WEAK);
+/* Of one class, with so many left for it and those that follow. */
+static size_t
+draw_class(const struct fci_busy_drawer *d, size_t class, size_t left)
+{
+    const struct fci_busy_plan *plan = d->asked->plan;
+    const size_t row = plan->most + 1;
+    const double *own = &plan->own[class * row];
+    const double *rest = &plan->rest[(class + 1) * row];
+    double drawn = gsl_rng_uniform(d->rng) * plan->rest[class * row + left];
+    size_t k, last = 0;
+
+    for (k = 0; k <= left; k++) {
+        const double chance = own[k] * rest[left - k];
+
+        if (!(chance > 0))
+            continue;
+        last = k;
+        if (drawn < chance)
+            break;
+        drawn -= chance;
     }
+    return last;
+}
+
+/* So many of the first valves: of the first n - i + 1 one, and where that is
+ * taken already the last of them [F62]. */
+static void
+choose_valves(struct fci_busy_drawer *d, const struct fci_busy_class *class,
+              size_t wanted)
+{
+    const size_t *valves = d->asked->plan->valves;
+    size_t n;
+
+    d->draw++;
+    for (n = class->n - wanted; n < class->n; n++) {
+        size_t at = class->first + (size_t)gsl_rng_uniform_int(d->rng, n + 1);
+
+        if (d->seen[at] == d->draw)
+            at = class->first + n;
+        d->seen[at] = d->draw;
+        open_one(d, valves[at]);
+    }
+}
+
+static void
+draw_state(struct fci_busy_drawer *d, const struct fci_stratum *stratum)
+{
+    const struct fci_busy_plan *plan = d->asked->plan;
+    size_t left = stratum->low, c;
+
+    close_all(d);
+    if (stratum->high > stratum->low)
+        left = draw_number(d->rng, plan->chance, stratum->low, stratum->high);
+    for (c = 0; c < plan->n_classes && left > 0; c++) {
+        const size_t n =
+            c + 1 == plan->n_classes ? left : draw_class(d, c, left);
+
+        choose_valves(d, &plan->classes[c], n);
+        left -= n;
+    }
+}
+
+/* ---- What a state tells ----------------------------------------------- */
+
+struct told {
+    struct fci_busy_drawer *d;
+    size_t stratum;
+    size_t at; /* of those asked for */
+    size_t fixture, class;
+    double least;
+    int times;     /* it stands for so many like it */
+    bool pressure; /* is looked for */
+};
+
+/* `state`: the number of the state, by which one of several is chosen. */
+static struct told
+told_of(struct fci_busy_drawer *d, size_t stratum, size_t at, size_t state)
+{
+    const struct fci_busy_plan *plan = d->asked->plan;
+    const size_t fixture = d->asked->fixtures[at];
+
+    return (struct told){
+        .d = d,
+        .stratum = stratum,
+        .at = at,
+        .fixture = fixture,
+        .class = plan->class_of[fixture],
+        .least = plan->least[fixture] - FCI_SOLVED_TO,
+        .times = 1,
+        .pressure = d->asked->pressures && (fixture + state) % PRESSURE_IN == 0
+    };
+}
+
+static void
+count_flush(const struct told *t, int times, bool weak)
+{
+    const size_t n = t->d->asked->plan->n_strata;
+
+    fci_tally_count(&t->d->tallies[t->at * n + t->stratum], times, weak);
+}
+
+static void
+count_pressure(const struct told *t, int times, double pressure)
+{
+    const struct fci_busy_plan *plan = t->d->asked->plan;
+    const uint64_t weight =
+        t->d->asked->weights[t->class * plan->n_strata + t->stratum];
+
+    if (t->pressure)
+        fci_pressures_add(&t->d->pressures[t->at], weight * (uint64_t)times,
+                          pressure, plan->top[t->fixture]);
+}
+
+/* Of the valves that are on. */
+static void
+tell_on(const struct told *t)
+{
+    const struct fci_busy_drawer *d = t->d;
+    const size_t place = d->place[t->fixture];
+    const struct fci_drawn *drawn;
+
+    if (place == 0)
+        return;
+    drawn = &fci_solver_drawn(d->solver)[place - 1];
+    count_flush(t, drawn->count, drawn->pressure < t->least);
+    count_pressure(t, drawn->count, drawn->pressure);
+}
+
+static int
+off_of(const struct told *t)
+{
+    const fc_site *site = t->d->asked->plan->network->site;
+
+    return site->fixtures[t->fixture].count - count_of(t->d, t->fixture);
+}
+
+/* The pressure of one more beside those that are on; false: not told. */
+static bool
+tell_pressure(const struct told *t, int off)
+{
+    double may_be_off;
+    const double pressure =
+        fci_beside_pressure(t->d->beside, t->fixture, &may_be_off);
+
+    if (may_be_off > PART_OF_TOP * t->d->asked->plan->top[t->fixture])
+        return false;
+    count_pressure(t, off, pressure);
     return true;
 }
 
-fc_status
-fci_busy_draw(struct fci_busy_drawer *d, size_t block)
+/* Of one more beside those that are on; what is not told is left to a
+ * solution, in `near`. */
+static void
+tell_one_more(const struct told *t)
 {
-    fc_status status = FC_OK;
-    size_t i, n;
+    struct fci_busy_drawer *d = t->d;
+    const int off = off_of(t);
+    double spare = 1, may_be_off = 0;
+    struct near near = { .at = t->at };
 
-    gsl_rng_set(d->rng, fci_seed_of_block(d->plan->seed, block));
-    fci_solver_forget(d->solver);
-    for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
-        n = draw_state(d);
-        if (n == 0 || count_told(d, n))
-            continue;
-        status = fci_solver_run(d->solver, d->open, n);
-        if (status == FC_OK)
-            count_flushes(d, n);
+    if (d->valves == 0) {
+        const double top = d->asked->plan->top[t->fixture];
+
+        count_flush(t, off, top < t->least);
+        count_pressure(t, off, top);
+        return;
+    }
+    if ((int)d->valves + 1 > d->asked->at_once[t->fixture])
+        spare = fci_beside_spare(d->beside, t->fixture, t->least, &may_be_off);
+    near.flush = fabs(spare) <= may_be_off;
+    if (!near.flush)
+        count_flush(t, off, spare < 0);
+    near.pressure = t->pressure && !tell_pressure(t, off);
+    if (near.flush || near.pressure)
+        d->near[d->n_near++] = near;
+}
+
+/* By a solution with one more. */
+static fc_status
+solve_one_more(const struct told *t, const struct near *near)
+{
+    struct fci_busy_drawer *d = t->d;
+    const int off = off_of(t);
+    const bool was_closed = d->place[t->fixture] == 0;
+    const struct fci_drawn *drawn;
+    fc_status status;
+
+    open_one(d, t->fixture);
+    status = fci_solver_run(d->solver, d->open, d->n_open);
+    d->solved++;
+    if (status == FC_OK) {
+        drawn = &fci_solver_drawn(d->solver)[d->place[t->fixture] - 1];
+        if (near->flush)
+            count_flush(t, off * t->times, drawn->pressure < t->least);
+        if (near->pressure)
+            count_pressure(t, off, drawn->pressure);
+    }
+    d->valves--;
+    d->open[d->place[t->fixture] - 1].count--;
+    if (was_closed) {
+        d->place[t->fixture] = 0;
+        d->n_open--;
     }
     return status;
 }
 
-/* ---- A state with one valve on ---------------------------------------- */
-
-/* The valves of a fixture are alike: where k of its n are on, the given one is
- * among them with a chance of k / n, else it is one more. */
-static size_t
-turn_on(struct fci_busy_drawer *d, size_t fixture, size_t n)
+static fc_status
+solve_near(struct fci_busy_drawer *d, size_t stratum, size_t state)
 {
-    const int count = d->plan->network->site->fixtures[fixture].count;
-    size_t i = 0;
+    const int step = one_in(d->asked->plan);
+    fc_status status = FC_OK;
+    size_t i;
 
-    while (i < n && d->open[i].fixture != fixture)
-        i++;
-    if (i == n) {
-        d->open[n].fixture = fixture;
-        d->open[n++].count = 0;
+    for (i = 0; i < d->n_near && status == FC_OK; i++) {
+        struct near near = d->near[i];
+        struct told t = told_of(d, stratum, near.at, state);
+
+        t.times = step;
+        near.flush = near.flush && (t.fixture + state) % (size_t)step == 0;
+        if (near.flush || near.pressure)
+            status = solve_one_more(&t, &near);
     }
-    if (gsl_rng_uniform(d->rng) * count >= d->open[i].count)
-        d->open[i].count++;
-    return n;
+    return status;
 }
 
-static void
-count_flush(struct fci_busy_drawer *d, size_t fixture)
+static fc_status
+tell_all(struct fci_busy_drawer *d, size_t stratum, size_t state)
 {
-    const struct fci_drawn *drawn = fci_solver_drawn(d->solver);
+    const struct fci_busy_plan *plan = d->asked->plan;
+    size_t i;
 
-    while (drawn->fixture != fixture)
-        drawn++;
-    fci_tally_add(&d->tallies[fixture], 1, drawn->pressure,
-                  d->plan->least[fixture], d->plan->top[fixture]);
+    d->n_near = 0;
+    for (i = 0; i < d->asked->n; i++) {
+        const struct told t = told_of(d, stratum, i, state);
+
+        if (!fci_busy_adds(plan, t.class))
+            tell_on(&t);
+        else if (off_of(&t) > 0)
+            tell_one_more(&t);
+    }
+    return solve_near(d, stratum, state);
 }
 
 fc_status
-fci_busy_draw_with(struct fci_busy_drawer *d, size_t fixture, size_t block)
+fci_busy_draw(struct fci_busy_drawer *d, const struct fci_busy_block *block)
 {
-    const unsigned long seed =
-        fci_seed_of_block(d->plan->seed, SIZE_MAX - fixture);
+    const struct fci_busy_plan *plan = d->asked->plan;
     fc_status status = FC_OK;
-    size_t i, n;
+    size_t i;
 
-    gsl_rng_set(d->rng, fci_seed_of_block(seed, block));
+    gsl_rng_set(d->rng, fci_seed_of_block(
+                            fci_seed_of_block(d->asked->seed, block->stratum),
+                            block->number));
     fci_solver_forget(d->solver);
     for (i = 0; i < FCI_BUSY_BLOCK && status == FC_OK; i++) {
-        n = turn_on(d, fixture, draw_state(d));
-        if (is_told(d->plan, fixture, count_valves(d, n))) {
-            fci_tally_count(&d->tallies[fixture], 1,
-                            d->plan->at_once[fixture] == FCI_ALWAYS_WEAK);
-            continue;
+        draw_state(d, &plan->strata[block->stratum]);
+        if (d->valves > 0) {
+            status = fci_solver_run(d->solver, d->open, d->n_open);
+            d->solved++;
+            if (status == FC_OK && d->beside)
+                fci_beside_take(d->beside, d->solver);
         }
-        status = fci_solver_run(d->solver, d->open, n);
         if (status == FC_OK)
-            count_flush(d, fixture);
+            status = tell_all(d, block->stratum,
+                              block->number * FCI_BUSY_BLOCK + i);
     }
     return status;
 }

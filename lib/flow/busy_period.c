@@ -1,139 +1,79 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/flow/busy_period.c -- how often a flush is weak in the busiest period.
  *
- * Threads take whole blocks of states.  A block is the same whoever draws it,
- * and tallies are whole numbers, so that neither the number of threads nor
- * their order shows in the result.  Whether to go on is asked only between
- * rounds, whose sizes are fixed.
+ * What is sure without a solution is not looked for.  Of a small building
+ * every state is solved.  Of others states are drawn by strata, by how many
+ * valves are on: half of them in proportion to a stratum's chance, and half to
+ * all alike, so that what is rare is seen too [C77, ch. 5A: a sample that
+ * serves several purposes].
  *
- * A valve that is seldom on shows in few states.  When it would take more
- * states to wait for it than to put it on in each, it is put on: given that it
- * is, the others are on with their own chances as before.
+ * Which states are drawn does not depend on what is asked, and a fixture's
+ * verdict is that of the first round after which it is clear, so that it is
+ * the same whatever else is asked.  Threads take whole blocks of states.  A
+ * block is the same whoever draws it, and tallies are whole numbers, so that
+ * neither the number of threads nor their order shows in the result.
+ *
+ *   [C77]  W. G. Cochran, Sampling Techniques (1977) (from memory)
  */
 #include "flow/busy_period.h"
-#include "flow/busy_draw.h"
+#include "flow/busy_every.h"
 #include "flow/busy_sure.h"
-#include "ground/memory.h"
 #include "ground/pool.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define DEFAULT_SEED 1
+/* Verdicts rest on one stream of states, which nobody chooses. */
+#define SEED_OF_NOBODY 0x77656162ul
 #define DEFAULT_STATES 1000000
-/* In a huge building fewer: some ten seconds on one core, in visits to links,
- * of which an open valve takes about so many. */
-#define MOST_WORK 2e9
-#define LINKS_A_VALVE 50
-#define NODES_A_VALVE 20
-#define FIRST_ROUND 16 /* blocks */
-/* The first round in which valves are put on [blocks each]. */
-#define BLOCKS_WITH 2
-/* Fewer blocks than this are not worth another thread. */
-#define BLOCKS_A_THREAD 4
-/* The longest round, so that progress shows [blocks]. */
-#define LONGEST_ROUND 128
+/* Links of open valves' ways, at most. */
+#define MOST_WORK 1e9
+#define LINKS_A_VALVE 10.0
+
+/* The first round draws so many states, and each after it as many as all
+ * before. */
+#define FIRST_ROUND 512
 
 #define FIFTH 0.05
+/* Chances nearer to each other are the same. */
+#define ROUNDING 1e-10
+/* How much the pressures of one state count in the mean. */
+#define WEIGHT 1048576.0
 
-/* A chance is clear of FC_MOST_WEAK by so many standard deviations: of the
- * user's seed only where one in millions would be wrong, else of one stream
- * for all.  Within so many blocks the first is to show. */
-#define CLEAR_AT_ONCE 5.0
+/* A chance is clear of FC_MOST_WEAK by so many standard deviations, looked at
+ * after each round; known well enough, by Wilson's interval of 95 %. */
 #define CLEAR 4.4
-/* When no more are to be drawn, Wilson's interval of 95 % decides. */
 #define BY_SAMPLING 1.959963984540054
-#define BLOCKS_OF_SEED 128
-#define PART_OF_SEED 4 /* or within a fourth of all */
-/* Of that one so many decide: a chance so near to the limit is not worth the
- * time that more would take. */
-#define BLOCKS_OF_NOBODY 192
-#define FEW_BLOCKS 64 /* too few to be worth another stream */
-#define SEED_OF_NOBODY 0x77656162ul
 
 struct running {
     struct fci_arena arena;
     struct fci_busy_plan *plan;
+    const fc_check_options *options;
+    struct fci_busy_asked asked;
     struct fci_busy_drawer **drawers; /* a worker each */
     fc_status *status;                /* the same */
     size_t n_workers;
     struct fci_tally *sums;
-    size_t blocks, most_blocks;
-    size_t *with; /* fixtures of which a valve is put on, */
-    size_t n_with, begun_with, blocks_with; /* in so many blocks each before
-                                               this round, and in it */
-    uint64_t most_shown; /* flushes of that of them which shows most */
-    bool *never; /* of each fixture, whether it has enough with all open */
+    struct fci_pressures *pressures;
+    struct fci_known *known;            /* of those asked for */
+    struct fci_weak_part *weak;         /* of a small building, the same */
+    struct fci_busy_block *blocks;      /* of the round */
+    size_t n_blocks, drawn[FCI_STRATA]; /* blocks of each stratum so far */
+    size_t first;                       /* stratum in which any may be weak */
+    bool *never;          /* of each fixture, whether it has enough with all
+                             open */
+    bool *judged;         /* of those asked for: known well enough */
     enum fci_often *sure; /* of each, what is so without a draw */
-    int *at_once;         /* as of the plan */
-    const bool *asked;    /* of which fixtures alone; NULL: of all, and their
-                             chances are to be known too */
-    bool last;            /* this round is */
-    double told;          /* how far it is */
-    double clear;         /* deviations that tell a chance from the limit */
+    int *at_once;         /* likewise */
+    bool rough;       /* chances are to be known as well as verdicts need */
+    bool no_chances;  /* only verdicts are wanted */
+    bool solve_small; /* every state of a small building */
+    struct fci_busy_period *period;
 };
 
-/* ---- Rounds ----------------------------------------------------------- */
-
-static fc_status
-draw_block(void *running, size_t worker, size_t block)
-{
-    return fci_busy_draw(((struct running *)running)->drawers[worker], block);
-}
-
-/* Whether a fixture's flushes are counted for nothing: it is not asked for, or
- * known without them, and no round follows whose course they would set. */
-static bool
-is_idle(const struct running *r, size_t fixture)
-{
-    return r->last && r->asked
-           && (!r->asked[fixture] || r->sure[fixture] != FCI_UNCLEAR
-               || r->never[fixture]);
-}
-
-static fc_status
-draw_block_with(void *running, size_t worker, size_t block)
-{
-    const struct running *r = running;
-    const size_t fixture = r->with[block / r->blocks_with];
-
-    return is_idle(r, fixture)
-               ? FC_OK
-               : fci_busy_draw_with(r->drawers[worker], fixture,
-                                    r->begun_with + block % r->blocks_with);
-}
-
-/* From block `first` on. */
-static void
-draw_round(struct running *r, fci_pool_block *draw, size_t first,
-           size_t blocks)
-{
-    const size_t n = blocks / BLOCKS_A_THREAD;
-
-    r->last = r->blocks + blocks >= r->most_blocks;
-    fci_pool_run(draw, r, n < r->n_workers ? n : r->n_workers, r->status,
-                 first, first + blocks);
-    r->blocks += blocks;
-}
-
-/* Into the sums, and the workers' own back to nothing. */
-static void
-add_up(struct running *r)
-{
-    const size_t n = r->plan->network->site->n_fixtures;
-    size_t i, k;
-
-    for (k = 0; k < r->n_workers; k++) {
-        struct fci_tally *own = fci_busy_tallies(r->drawers[k]);
-
-        for (i = 0; i < n; i++)
-            if (own[i].flushes > 0) {
-                fci_tally_merge(&r->sums[i], &own[i]);
-                own[i] = (struct fci_tally){ 0 };
-            }
-    }
-}
+/* ---- What needs no draw ----------------------------------------------- */
 
 fc_status
 fci_never_weak(const struct fci_network *network, enum fci_end end,
@@ -161,85 +101,59 @@ fci_never_weak(const struct fci_network *network, enum fci_end end,
     return room ? FC_OK : FC_ENOMEM;
 }
 
-static enum fci_often
-often_of(const struct running *r, size_t fixture, double z)
-{
-    return isfinite(r->plan->least[fixture]) && !r->never[fixture]
-               ? fci_tally_often(&r->sums[fixture], z)
-               : FCI_SELDOM;
-}
-
+/* Whether how often it is weak is known without. */
 static bool
-all_clear(const struct running *r, double z)
+is_sure(const struct running *r, size_t fixture)
 {
-    size_t i;
-
-    for (i = 0; i < r->plan->n_valves; i++)
-        if (often_of(r, r->plan->valves[i], z) == FCI_UNCLEAR)
-            return false;
-    return true;
-}
-
-/* Of a fixture that was asked for, by far. */
-static bool
-is_known(const struct running *r, size_t fixture)
-{
-    return !r->asked[fixture] || r->sure[fixture] != FCI_UNCLEAR
-           || r->never[fixture]
-           || fci_tally_often(&r->sums[fixture], CLEAR_AT_ONCE) != FCI_UNCLEAR;
-}
-
-/* Whether what was asked is known, so that no more needs to be drawn. */
-static bool
-all_known(const struct running *r)
-{
-    size_t i;
-
-    for (i = 0; r->asked && i < r->plan->n_valves; i++)
-        if (!is_known(r, r->plan->valves[i]))
-            return false;
-    return r->asked != NULL;
-}
-
-static bool
-all_narrow(const struct running *r)
-{
-    size_t i;
-
-    for (i = 0; i < r->plan->n_valves; i++)
-        if (!fci_tally_narrow(&r->sums[r->plan->valves[i]]))
-            return false;
-    return true;
+    return r->sure[fixture] != FCI_UNCLEAR || r->never[fixture]
+           || !isfinite(r->plan->least[fixture]);
 }
 
 static void
-note_unknown(struct running *r, size_t fixture)
+list_asked(struct running *r, const bool *asked)
 {
-    const uint64_t shown = r->sums[fixture].flushes;
-
-    r->with[r->n_with++] = fixture;
-    if (shown > r->most_shown)
-        r->most_shown = shown;
-}
-
-/* The fixtures whose chance is not known well enough, or, while it has to be,
- * not clear of the limit. */
-static void
-find_unknown(struct running *r, double z, bool clear)
-{
-    const struct fci_busy_plan *plan = r->plan;
     size_t i;
 
-    r->n_with = 0;
-    r->most_shown = 0;
-    for (i = 0; i < plan->n_valves; i++) {
-        const size_t fixture = plan->valves[i];
+    for (i = 0; i < r->plan->network->site->n_fixtures; i++) {
+        r->period->often[i] = r->never[i] || !isfinite(r->plan->least[i])
+                                  ? FCI_SELDOM
+                                  : r->sure[i];
+        if (r->plan->class_of[i] != FCI_NONE
+            && (!asked || (asked[i] && !is_sure(r, i))))
+            r->asked.fixtures[r->asked.n++] = i;
+    }
+}
 
-        if (i > 0 && plan->valves[i - 1] == fixture)
-            continue;
-        if (!fci_tally_narrow(&r->sums[fixture])
-            || (clear && often_of(r, fixture, z) == FCI_UNCLEAR))
-            note_unknown(r, fixture);
+/* ---- Rounds ----------------------------------------------------------- */
+
+static fc_status
+draw_block(void *running, size_t worker, size_t block)
+{
+    struct running *r = running;
+
+    return fci_busy_draw(r->drawers[worker], &r->blocks[block]);
+}
+
+/* Into the sums, and the workers' own back to nothing. */
+static void
+add_up(struct running *r)
+{
+    const size_t n = r->asked.n * r->plan->n_strata;
+    size_t i, k;
+
+    for (k = 0; k < r->n_workers; k++) {
+        struct fci_tally *own = fci_busy_tallies(r->drawers[k]);
+        struct fci_pressures *had = fci_busy_pressures(r->drawers[k]);
+
+        for (i = 0; i < n; i++)
+            if (own[i].squares > 0) {
+                fci_tally_merge(&r->sums[i], &own[i]);
+                own[i] = (struct fci_tally){ 0 };
+            }
+        for (i = 0; had && i < r->asked.n; i++) {
+            fci_pressures_merge(&r->pressures[i], &had[i]);
+            had[i] = (struct fci_pressures){ 0 };
+        }
     }
 }
 
@@ -255,132 +169,291 @@ worst_status(const struct running *r, fc_diagnostics *messages)
     return FC_OK;
 }
 
-/* Another stream begins anew, and nobody should see that go back. */
+/* So many valves at once leave every fixture its minimum, so that no state of
+ * fewer tells of any whether it is weak. */
+static size_t
+first_stratum(const struct running *r)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    int least = INT_MAX;
+    size_t i, g = 0;
+
+    for (i = 0; i < plan->network->site->n_fixtures; i++)
+        if (plan->class_of[i] != FCI_NONE && !r->never[i]
+            && isfinite(plan->least[i]) && r->at_once[i] >= 0
+            && r->at_once[i] < least)
+            least = r->at_once[i];
+    while (g + 1 < plan->n_strata && (int)plan->strata[g].high + 1 <= least)
+        g++;
+    return g;
+}
+
+/* How many blocks of a stratum there are after so many states.  Those before
+ * the first are drawn for their pressures alone. */
+static size_t
+blocks_of(const struct running *r, size_t stratum, size_t states)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    const double chance = plan->strata[stratum].chance;
+    double all = 0, roots = 0, share;
+    size_t g;
+
+    if (stratum < r->first && r->rough)
+        return 0;
+    for (g = r->first; g < plan->n_strata; g++) {
+        all += plan->strata[g].chance;
+        roots += sqrt(plan->strata[g].chance);
+    }
+    share = 0.5 * chance / (stratum < r->first ? 1 : all);
+    if (stratum >= r->first)
+        share += 0.5 * sqrt(chance) / roots;
+    return (size_t)ceil(share * (double)states / FCI_BUSY_BLOCK);
+}
+
+/* A flush of a stratum counts as much as the stratum's part of all flushes,
+ * whichever of its states are drawn. */
 static void
-tell(struct running *r, const fc_check_options *options)
+weigh(struct running *r, size_t stratum, size_t blocks, size_t states)
 {
-    const double done = (double)r->blocks / (double)r->most_blocks;
+    const struct fci_busy_plan *plan = r->plan;
+    const double one = WEIGHT * (double)states
+                       / ((double)blocks * FCI_BUSY_BLOCK
+                          * (double)plan->network->site->n_fixtures);
+    size_t c;
 
-    if (options->progress && done > r->told)
-        options->progress(options->context, done);
-    r->told = fmax(r->told, done);
+    for (c = 0; c < plan->n_classes; c++)
+        r->asked.weights[c * plan->n_strata + stratum] = (uint64_t)llround(
+            1
+            + one * fci_busy_part(plan, c, stratum, !fci_busy_adds(plan, c)));
 }
 
-static size_t
-least_of(size_t a, size_t b)
-{
-    return a < b ? a : b;
-}
-
-/* Each round as long as all before it, up to a length. */
-static size_t
-next_round(size_t before, size_t first, size_t most)
-{
-    return least_of(least_of(before ? before : first, LONGEST_ROUND), most);
-}
-
-/* As long as one of them shows itself as often as when each is put on in its
- * turn. */
+/* Those that are new when so many states are to be drawn in all. */
 static bool
-waiting_pays(const struct running *r)
+list_blocks(struct running *r, size_t states)
 {
-    return r->blocks == 0
-           || (double)r->most_shown * (double)r->n_with
-                  >= (double)FCI_BUSY_BLOCK * (double)r->blocks;
+    const struct fci_busy_plan *plan = r->plan;
+    size_t g, n = 0;
+
+    for (g = 0; g < plan->n_strata; g++)
+        n += blocks_of(r, g, states) - r->drawn[g];
+    r->blocks = fci_arena_array(&r->arena, n + 1, sizeof *r->blocks);
+    r->n_blocks = 0;
+    for (g = 0; g < plan->n_strata && r->blocks; g++) {
+        const size_t blocks = blocks_of(r, g, states);
+
+        if (blocks > r->drawn[g])
+            weigh(r, g, blocks - r->drawn[g], states);
+        while (r->drawn[g] < blocks)
+            r->blocks[r->n_blocks++] =
+                (struct fci_busy_block){ g, r->drawn[g]++ };
+    }
+    return r->blocks != NULL;
+}
+
+/* The strata that surely have no weak flush. */
+static size_t
+told_strata(const struct running *r, size_t fixture, bool with)
+{
+    size_t g = 0;
+
+    while (g < r->plan->n_strata
+           && (int)(r->plan->strata[g].high + !with) <= r->at_once[fixture])
+        g++;
+    return g;
+}
+
+static struct fci_known
+known_of(const struct running *r, size_t at)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    const size_t fixture = r->asked.fixtures[at];
+    const size_t class = plan->class_of[fixture];
+    const bool with = !fci_busy_adds(plan, class);
+    double part[FCI_STRATA];
+    struct fci_strata strata = {
+        .tallies = &r->sums[at * plan->n_strata],
+        .part = part,
+        .n = plan->n_strata,
+        .told = told_strata(r, fixture, with),
+        .monotone = plan->monotone,
+    };
+    size_t g;
+
+    for (g = 0; g < plan->n_strata; g++)
+        part[g] = fci_busy_part(plan, class, g, with);
+    return fci_strata_known(&strata);
+}
+
+/* Well enough for a verdict, or for all that is wanted. */
+static bool
+is_narrow(const struct running *r, size_t at, bool verdict)
+{
+    const size_t fixture = r->asked.fixtures[at];
+
+    return r->never[fixture] || !isfinite(r->plan->least[fixture])
+           || r->at_once[fixture] == FCI_ALWAYS_WEAK
+           || fci_known_narrow(&r->known[at], verdict);
+}
+
+/* The first verdict stands: of a chance that is clear, or when it is known
+ * well enough. */
+static void
+judge_one(struct running *r, size_t at)
+{
+    enum fci_often *often = &r->period->often[r->asked.fixtures[at]];
+    bool enough;
+
+    r->known[at] = known_of(r, at);
+    enough = is_narrow(r, at, true);
+    if (*often == FCI_UNCLEAR && !r->judged[at])
+        *often = fci_known_often(&r->known[at], enough ? BY_SAMPLING : CLEAR);
+    r->judged[at] |= enough || *often != FCI_UNCLEAR;
+}
+
+/* Whether all is known that is wanted. */
+static bool
+judge(struct running *r)
+{
+    bool all = true;
+    size_t i;
+
+    for (i = 0; i < r->asked.n; i++) {
+        if (!r->no_chances || !r->judged[i])
+            judge_one(r, i);
+        all &= r->judged[i] && (r->no_chances || is_narrow(r, i, r->rough));
+    }
+    return all;
+}
+
+/* Of one stream. */
+static void
+begin(struct running *r, unsigned long seed)
+{
+    r->asked.seed = seed;
+    memset(r->drawn, 0, sizeof r->drawn);
+    memset(r->sums, 0, r->asked.n * r->plan->n_strata * sizeof *r->sums);
+    if (r->pressures)
+        memset(r->pressures, 0, r->asked.n * sizeof *r->pressures);
 }
 
 static void
-draw_more(struct running *r)
+tell(const struct running *r, double done)
 {
-    const size_t left = r->most_blocks - r->blocks;
-
-    if (r->asked && r->blocks < FIRST_ROUND) {
-        /* the same first round, looked at now and then */
-        draw_round(r, draw_block, r->blocks, next_round(r->blocks, 1, left));
-        return;
-    }
-    if (r->begun_with == 0 && waiting_pays(r)) {
-        draw_round(r, draw_block, r->blocks,
-                   next_round(r->blocks, FIRST_ROUND, left));
-        return;
-    }
-    if (r->n_with > left)
-        r->n_with = left;
-    r->blocks_with = next_round(r->begun_with, BLOCKS_WITH, left / r->n_with);
-    draw_round(r, draw_block_with, 0, r->n_with * r->blocks_with);
-    r->begun_with += r->blocks_with;
+    if (r->options->progress && done < 1)
+        r->options->progress(r->options->context, done);
 }
 
-/* Until every chance is clear of the limit, or known well enough after
- * `enough` blocks. */
 static fc_status
-draw_rounds(struct running *r, double z, size_t enough,
-            const fc_check_options *options, struct fci_busy_period *period,
-            fc_diagnostics *messages)
+draw_rounds(struct running *r, size_t most, fc_diagnostics *messages)
 {
+    size_t states = FIRST_ROUND < most ? FIRST_ROUND : most;
     fc_status status = FC_OK;
+    bool known = false;
 
-    r->blocks = r->begun_with = 0;
-    r->n_with = 1; /* there may be one */
-    while (status == FC_OK && r->n_with > 0 && r->blocks < r->most_blocks) {
-        draw_more(r);
+    while (status == FC_OK && !known) {
+        if (!list_blocks(r, states))
+            return FC_ENOMEM;
+        fci_pool_run(draw_block, r, r->n_workers, r->status, 0, r->n_blocks);
         add_up(r);
         status = worst_status(r, messages);
-        find_unknown(r, z, r->blocks < enough);
-        if (r->asked && r->n_with == 0 && r->blocks < FIRST_ROUND)
-            r->n_with = 1; /* so far as the first round goes */
-        tell(r, options);
-        if (all_known(r))
+        known = status == FC_OK && judge(r);
+        tell(r, (double)states / (double)most);
+        if (known || states >= most)
             break;
+        states = 2 * states < most ? 2 * states : most;
     }
-    period->narrow = all_narrow(r);
-    period->states = r->blocks * FCI_BUSY_BLOCK;
+    r->period->narrow = known;
     return status;
-}
-
-/* By the seed, and where that leaves a chance too near to the limit, by one
- * that is the same for all. */
-static fc_status
-draw_all(struct running *r, const fc_check_options *options,
-         struct fci_busy_period *period, fc_diagnostics *messages)
-{
-    const size_t n = r->plan->network->site->n_fixtures;
-    const size_t part = r->most_blocks / PART_OF_SEED;
-    const bool few = r->most_blocks < FEW_BLOCKS;
-    fc_status status = draw_rounds(
-        r, CLEAR_AT_ONCE, part < BLOCKS_OF_SEED ? part : BLOCKS_OF_SEED,
-        options, period, messages);
-
-    r->clear = few ? BY_SAMPLING : CLEAR_AT_ONCE;
-    if (status != FC_OK || few || all_known(r) || all_clear(r, CLEAR_AT_ONCE))
-        return status;
-    r->clear = BY_SAMPLING;
-    if (r->most_blocks > BLOCKS_OF_NOBODY)
-        r->most_blocks = BLOCKS_OF_NOBODY;
-    r->plan->seed = SEED_OF_NOBODY;
-    memset(r->sums, 0, n * sizeof *r->sums);
-    return draw_rounds(r, CLEAR, SIZE_MAX, options, period, messages);
 }
 
 /* ---- The whole -------------------------------------------------------- */
 
 static bool
-make_workers(struct running *r, const fc_check_options *options)
+make_workers(struct running *r)
 {
-    const size_t n = fci_pool_threads(options->threads);
+    const size_t n = fci_pool_threads(r->options->threads);
+    const size_t tallies = r->asked.n * r->plan->n_strata;
     size_t i;
 
     r->drawers = fci_arena_array(&r->arena, n, sizeof(void *));
     r->status = fci_arena_array(&r->arena, n, sizeof *r->status);
+    r->sums = fci_arena_array(&r->arena, tallies + 1, sizeof *r->sums);
+    r->asked.weights =
+        fci_arena_array(&r->arena, r->plan->n_classes * r->plan->n_strata + 1,
+                        sizeof *r->asked.weights);
     if (r->arena.failed)
         return false;
-    r->n_workers = n;
     for (i = 0; i < n; i++) {
-        r->drawers[i] = fci_busy_drawer_new(r->plan);
+        r->drawers[i] = fci_busy_drawer_new(&r->asked);
         if (!r->drawers[i])
             return false;
+        r->n_workers++;
     }
     return true;
+}
+
+/* A state costs about as many links as its open valves see on their ways. */
+static size_t
+default_states(const struct fci_busy_plan *plan)
+{
+    const double links = (double)plan->network->n_links;
+    double on = 0, work;
+    size_t i;
+
+    for (i = 0; i < plan->n_classes; i++)
+        on += plan->classes[i].on * (double)plan->classes[i].n;
+    work = 1 + links + LINKS_A_VALVE * on;
+    return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
+                                             : DEFAULT_STATES;
+}
+
+static fc_status
+draw_all(struct running *r, fc_diagnostics *messages)
+{
+    const size_t most = r->options->most_states ? r->options->most_states
+                                                : default_states(r->plan);
+    fc_status status;
+    size_t i;
+
+    if (!make_workers(r))
+        return FC_ENOMEM;
+    r->first = first_stratum(r);
+    begin(r, SEED_OF_NOBODY);
+    status = draw_rounds(r, most, messages);
+    if (status == FC_OK && !r->rough && r->options->seed) {
+        for (i = 0; i < r->asked.n; i++)
+            r->judged[i] = true;
+        begin(r, r->options->seed);
+        status = draw_rounds(r, most, messages);
+    }
+    for (i = 0; i < r->n_workers; i++)
+        r->period->states += fci_busy_solved(r->drawers[i]);
+    return status;
+}
+
+static enum fci_often
+often_of(const struct fci_weak_part *weak)
+{
+    return weak->low > FC_MOST_WEAK + ROUNDING     ? FCI_TOO_OFTEN
+           : weak->high <= FC_MOST_WEAK + ROUNDING ? FCI_SELDOM
+                                                   : FCI_UNCLEAR;
+}
+
+static fc_status
+solve_all(struct running *r, fc_diagnostics *messages)
+{
+    fc_status status = fci_busy_every(&r->asked, r->weak, r->pressures,
+                                      &r->period->states, messages);
+    size_t i;
+
+    for (i = 0; i < r->asked.n && status == FC_OK; i++) {
+        const size_t fixture = r->asked.fixtures[i];
+
+        if (!is_sure(r, fixture))
+            r->period->often[fixture] = often_of(&r->weak[i]);
+    }
+    r->period->narrow = r->period->every = true;
+    return status;
 }
 
 /* What is proved without a draw narrows what was drawn. */
@@ -395,76 +468,133 @@ hold_to_proof(fc_chance *weak, enum fci_often sure)
                                          : fmax(*figures[i], FC_MOST_WEAK);
 }
 
-static void
-take_results(const struct running *r, const struct fci_busy_period *period)
+static fc_chance
+chance_of(const struct running *r, size_t at)
 {
-    fc_busy *fixtures = period->fixtures;
+    const size_t fixture = r->asked.fixtures[at];
+    fc_chance chance = { .given = true };
+
+    if (r->never[fixture])
+        return chance;
+    if (r->at_once[fixture] == FCI_ALWAYS_WEAK)
+        return (fc_chance){ true, 1, 1, 1 };
+    if (r->weak) {
+        chance.low = fmin(r->weak[at].low, 1);
+        chance.high = r->weak[at].high;
+        chance.estimate = (chance.low + chance.high) / 2;
+    } else {
+        chance = fci_known_chance(&r->known[at]);
+    }
+    if (chance.given)
+        hold_to_proof(&chance, r->sure[fixture]);
+    return chance;
+}
+
+static void
+take_results(const struct running *r)
+{
     const struct fci_busy_plan *plan = r->plan;
     size_t i;
 
-    for (i = 0; i < plan->network->site->n_fixtures; i++) {
-        const struct fci_tally *tally = &r->sums[i];
+    for (i = 0; i < plan->network->site->n_fixtures; i++)
+        r->period->fixtures[i].mean = r->period->fixtures[i].fifth = NAN;
+    for (i = 0; i < r->asked.n; i++) {
+        const size_t fixture = r->asked.fixtures[i];
+        fc_busy *busy = &r->period->fixtures[fixture];
 
-        period->often[i] = r->sure[i];
-        if (r->sure[i] == FCI_UNCLEAR || r->never[i])
-            period->often[i] = often_of(r, i, r->clear);
-        if (isfinite(plan->least[i]))
-            fixtures[i].weak = fci_tally_weak(tally);
-        hold_to_proof(&fixtures[i].weak, r->sure[i]);
-        fixtures[i].mean = r->asked ? NAN : fci_tally_mean(tally);
-        fixtures[i].fifth =
-            r->asked ? NAN : fci_tally_quantile(tally, FIFTH, plan->top[i]);
+        if (isfinite(plan->least[fixture]))
+            busy->weak = chance_of(r, i);
+        if (!r->pressures)
+            continue;
+        busy->mean = fci_pressures_mean(&r->pressures[i]);
+        busy->fifth = fci_pressures_quantile(&r->pressures[i], FIFTH,
+                                             plan->top[fixture]);
     }
 }
 
-/* A state costs about as many links as its open valves see on their ways. */
-static size_t
-default_states(const struct fci_busy_plan *plan)
-{
-    const double links = (double)plan->network->n_links;
-    double on = 0, work;
-    size_t i;
-
-    for (i = 0; i < plan->n_classes; i++)
-        on += plan->classes[i].on * (double)plan->classes[i].n;
-    work = 1 + LINKS_A_VALVE * on;
-    if (work > links + NODES_A_VALVE * on)
-        work = links + NODES_A_VALVE * on;
-    return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
-                                             : DEFAULT_STATES;
-}
-
-static fc_status
-run(struct running *r, const fc_check_options *options,
-    struct fci_busy_period *period, fc_diagnostics *messages)
+static bool
+make_room(struct running *r)
 {
     const size_t n = r->plan->network->site->n_fixtures;
-    const size_t most =
-        options->most_states ? options->most_states : default_states(r->plan);
-    fc_status status;
 
-    r->most_blocks = (most + FCI_BUSY_BLOCK - 1) / FCI_BUSY_BLOCK;
-    r->sums = fci_arena_array(&r->arena, n + 1, sizeof *r->sums);
-    r->with = fci_arena_array(&r->arena, n + 1, sizeof *r->with);
-    period->fixtures = calloc(n + 1, sizeof *period->fixtures);
-    period->often = calloc(n + 1, sizeof *period->often);
+    r->period->fixtures = calloc(n + 1, sizeof *r->period->fixtures);
+    r->period->often = calloc(n + 1, sizeof *r->period->often);
     r->never = fci_arena_array(&r->arena, n + 1, sizeof *r->never);
     r->sure = fci_arena_array(&r->arena, n + 1, sizeof *r->sure);
     r->at_once = fci_arena_array(&r->arena, n + 1, sizeof *r->at_once);
-    if (r->arena.failed || !period->fixtures || !period->often)
+    r->known = fci_arena_array(&r->arena, n + 1, sizeof *r->known);
+    r->judged = fci_arena_array(&r->arena, n + 1, sizeof *r->judged);
+    r->asked.fixtures =
+        fci_arena_array(&r->arena, n + 1, sizeof *r->asked.fixtures);
+    r->asked.at_once = r->at_once;
+    return !r->arena.failed && r->period->fixtures && r->period->often;
+}
+
+/* Room for what is told of those that are asked for. */
+static bool
+make_answers(struct running *r)
+{
+    if (r->asked.pressures)
+        r->pressures =
+            fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->pressures);
+    if (r->solve_small && fci_busy_is_small(r->plan))
+        r->weak = fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->weak);
+    return !r->arena.failed;
+}
+
+static fc_status
+run(struct running *r, const bool *asked, fc_diagnostics *messages)
+{
+    fc_status status;
+
+    if (!make_room(r))
         return FC_ENOMEM;
     status = fci_never_weak(r->plan->network, r->plan->end, r->never);
     if (status == FC_OK)
-        status = fci_busy_sure(r->plan, r->asked, r->sure, r->at_once);
-    if (r->asked)
-        r->plan->at_once = r->at_once;
-    if (status == FC_OK && !all_known(r)) {
-        status = make_workers(r, options) ? FC_OK : FC_ENOMEM;
-        if (status == FC_OK)
-            status = draw_all(r, options, period, messages);
-    }
+        status = fci_busy_sure(r->plan, asked, r->sure, r->at_once);
+    if (status != FC_OK)
+        return status;
+    list_asked(r, asked);
+    if (r->asked.n > 0 && !make_answers(r))
+        return FC_ENOMEM;
+    if (r->asked.n > 0 && r->weak)
+        status = solve_all(r, messages);
+    else if (r->asked.n > 0 && r->plan->n_strata > 0)
+        status = draw_all(r, messages);
+    else
+        r->period->narrow = r->asked.n == 0;
     if (status == FC_OK)
-        take_results(r, period);
+        take_results(r);
+    return status;
+}
+
+static fc_status
+run_period(const struct fci_network *network, enum fci_end end,
+           const fc_check_options *options, const bool *asked,
+           bool solve_small, struct fci_busy_period *period,
+           fc_diagnostics *messages)
+{
+    static const fc_check_options defaults = { 0 };
+    struct running r = { .options = options ? options : &defaults,
+                         .solve_small = solve_small,
+                         .period = period };
+    fc_status status;
+
+    r.no_chances = asked != NULL;
+    r.rough = asked || r.options->rough;
+    *period = (struct fci_busy_period){ 0 };
+    status = fci_busy_plan_new(network, end, &r.plan, messages);
+    if (status == FC_OK) {
+        r.asked =
+            (struct fci_busy_asked){ .plan = r.plan, .pressures = !r.rough };
+        status = run(&r, asked, messages);
+    }
+    while (r.n_workers > 0)
+        fci_busy_drawer_free(r.drawers[--r.n_workers]);
+    fci_arena_free(&r.arena);
+    fci_busy_plan_free(r.plan);
+    if (status != FC_OK)
+        fci_busy_period_free(period);
     return status;
 }
 
@@ -473,25 +603,15 @@ fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                     const fc_check_options *options, const bool *asked,
                     struct fci_busy_period *period, fc_diagnostics *messages)
 {
-    static const fc_check_options defaults = { 0 };
-    struct running r = { .asked = asked };
-    fc_status status;
+    return run_period(network, end, options, asked, true, period, messages);
+}
 
-    if (!options)
-        options = &defaults;
-    *period = (struct fci_busy_period){ 0 };
-    status = fci_busy_plan_new(network, end,
-                               options->seed ? options->seed : DEFAULT_SEED,
-                               &r.plan, messages);
-    if (status == FC_OK)
-        status = run(&r, options, period, messages);
-    while (r.n_workers > 0)
-        fci_busy_drawer_free(r.drawers[--r.n_workers]);
-    fci_arena_free(&r.arena);
-    fci_busy_plan_free(r.plan);
-    if (status != FC_OK)
-        fci_busy_period_free(period);
-    return status;
+fc_status
+fci_busy_period_draw(const struct fci_network *network, enum fci_end end,
+                     const fc_check_options *options,
+                     struct fci_busy_period *period, fc_diagnostics *messages)
+{
+    return run_period(network, end, options, NULL, false, period, messages);
 }
 
 void

@@ -18,6 +18,7 @@
  *          Applications 1, 3rd ed. (1968) (from memory)
  */
 #include "flow/busy_sure.h"
+#include "flow/solver.h"
 #include "flow/surely.h"
 #include "ground/memory.h"
 #include "laws/friction.h"
@@ -386,19 +387,17 @@ find_at_once(const struct sure *s, const struct fci_batch *all, size_t fixture,
                               most_at_once(all), closely);
 }
 
-/* The quickest first; `at_once` as far as that is looked for. */
+/* The quickest first. */
 static enum fci_often
 find_often(struct sure *s, const struct fci_batch *all, size_t fixture,
-           int *at_once)
+           int at_once)
 {
-    if (chance_of_more(all, *at_once) < FC_MOST_WEAK - ROUNDING)
+    if (chance_of_more(all, at_once) < FC_MOST_WEAK - ROUNDING)
         return FCI_SELDOM;
-    *at_once = find_at_once(s, all, fixture, true);
-    if (chance_of_more(all, *at_once) < FC_MOST_WEAK - ROUNDING)
+    at_once = find_at_once(s, all, fixture, true);
+    if (chance_of_more(all, at_once) < FC_MOST_WEAK - ROUNDING)
         return FCI_SELDOM;
-    return chance_of_more(all, FCI_COUNTED) <= FC_MOST_WEAK
-               ? often_of(s, fixture)
-               : FCI_UNCLEAR;
+    return often_of(s, fixture);
 }
 
 fc_status
@@ -428,10 +427,11 @@ fci_busy_sure(const struct fci_busy_plan *plan, const bool *asked,
         } else if (known && on[i] > 0 && is_always_weak(plan, i)) {
             sure[i] = FCI_TOO_OFTEN;
             at_once[i] = FCI_ALWAYS_WEAK;
-        } else if (known && on[i] > 0) {
+        } else if (known && on[i] > 0
+                   && chance_of_more(&all, FCI_COUNTED) <= FC_MOST_WEAK) {
             at_once[i] = find_at_once(&s, &all, i, false);
             if (!asked || asked[i])
-                sure[i] = find_often(&s, &all, i, &at_once[i]);
+                sure[i] = find_often(&s, &all, i, at_once[i]);
         }
     }
     fci_arena_free(&arena);

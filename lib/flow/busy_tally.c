@@ -1,48 +1,40 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/flow/busy_tally.c -- what the flushes of one fixture had, counted.
  *
+ * A chance is the sum over strata of the part of flushes that are of each and
+ * of the part of those that are weak, and its variance that of a stratified
+ * sample [C77, ch. 5].  Where all or none of a stratum are weak, so many of
+ * them say no more than that it is seldom otherwise: half a flush is put to
+ * both sides then [AC98, in its form of one half].  With more valves on in a
+ * monotone building the chance of a weak flush is no less [E65], so that the
+ * strata from one up to the last without a weak flush tell of it together.
+ *
  *   [W27]  E. B. Wilson, J. American Statistical Association 22 (1927)
  *          209-212: interval for a binomial proportion (from memory)
  *   [K65]  L. Kish, Survey Sampling (1965): effective size of a sample with
  *          weights, (sum of weights)^2 / sum of their squares (from memory)
  *   [AS64] M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions
  *          (1964) (from memory)
- *   [C77]  W. G. Cochran, Sampling Techniques (1977), ch. 6: variance of a
- *          ratio R = sum of y / sum of x, about the sum of (y - R x)^2 over
- *          (sum of x)^2 (from memory)
+ *   [C77]  W. G. Cochran, Sampling Techniques (1977), ch. 5: stratified
+ *          samples; ch. 6: variance of a ratio R = sum of y / sum of x, about
+ *          the sum of (y - R x)^2 over (sum of x)^2 (from memory)
+ *   [AC98] A. Agresti and B. A. Coull, The American Statistician 52 (1998)
+ *          119-126 (from memory)
+ *   [E65]  B. Efron, Annals of Mathematical Statistics 36 (1965) 272-279:
+ *          given their sum, independent variables whose densities are
+ *          logarithmically concave grow with it (from memory)
  */
 #include "flow/busy_tally.h"
-#include "flow/solver.h"
 
 #include <math.h>
 
 #include <gsl/gsl_cdf.h>
 
-#define PER_PASCAL 1000
-
 /* When a chance is known well enough: a choice of this method. */
-#define WIDE_ENOUGH 0.002
+#define WIDE_ENOUGH 0.0002
 #define PART_ENOUGH 0.1
-
-static size_t
-bin_of(double pressure, double top)
-{
-    const double part = top > 0 ? pressure / top : 0;
-
-    if (part >= 1)
-        return FCI_TALLY_BINS - 1;
-    return part > 0 ? (size_t)(part * FCI_TALLY_BINS) : 0;
-}
-
-/* `flushes` of it are still to be added. */
-static void
-stretch(struct fci_tally *tally, int64_t low, int64_t high)
-{
-    if (tally->flushes == 0 || low < tally->lowest)
-        tally->lowest = low;
-    if (tally->flushes == 0 || high > tally->highest)
-        tally->highest = high;
-}
+#define WIDE_ENOUGH_TO_JUDGE (0.2 * FC_MOST_WEAK)
+#define PART_ENOUGH_TO_JUDGE 0.2
 
 void
 fci_tally_count(struct fci_tally *tally, int count, bool weak)
@@ -58,33 +50,15 @@ fci_tally_count(struct fci_tally *tally, int count, bool weak)
 }
 
 void
-fci_tally_add(struct fci_tally *tally, int count, double pressure,
-              double least, double top)
-{
-    const int64_t rounded = (int64_t)llround(pressure * PER_PASCAL);
-
-    stretch(tally, rounded, rounded);
-    fci_tally_count(tally, count, pressure < least - FCI_SOLVED_TO);
-    tally->sum += count * rounded;
-    tally->bins[bin_of(pressure, top)] += (uint64_t)count;
-}
-
-void
 fci_tally_merge(struct fci_tally *into, const struct fci_tally *from)
 {
-    size_t i;
-
-    if (from->flushes == 0)
-        return;
-    stretch(into, from->lowest, from->highest);
     into->flushes += from->flushes;
     into->squares += from->squares;
     into->weak += from->weak;
     into->weak_squares += from->weak_squares;
-    into->sum += from->sum;
-    for (i = 0; i < FCI_TALLY_BINS; i++)
-        into->bins[i] += from->bins[i];
 }
+
+/* ---- Intervals -------------------------------------------------------- */
 
 fc_chance
 fci_wilson(double part, double n)
@@ -121,25 +95,100 @@ effective(const struct fci_tally *tally, double part)
            / ((1 - part) * (1 - part) * weak + part * part * strong);
 }
 
-fc_chance
-fci_tally_weak(const struct fci_tally *tally)
-{
-    double part;
+/* ---- Strata ----------------------------------------------------------- */
 
-    if (tally->flushes == 0)
+/* Of one stratum. */
+struct outcome {
+    double part, n;
+};
+
+static struct outcome
+outcome_of(const struct fci_tally *tally)
+{
+    const double part = (double)tally->weak / (double)tally->flushes;
+
+    return (struct outcome){ part, effective(tally, part) };
+}
+
+/* The outcomes of the stratum and of those beyond it, up to the first of which
+ * any is the other way. */
+static double
+alike(const struct fci_strata *s, size_t i)
+{
+    const struct outcome own = outcome_of(&s->tallies[i]);
+    const bool none = own.part <= 0;
+    double n = own.n;
+    size_t k = i;
+
+    while (s->monotone) {
+        const struct fci_tally *tally;
+
+        if (none ? ++k >= s->n : k-- <= s->told)
+            break;
+        tally = &s->tallies[k];
+        if (tally->weak != (none ? 0 : tally->flushes))
+            break;
+        if (tally->flushes > 0)
+            n += outcome_of(tally).n;
+    }
+    return n;
+}
+
+struct fci_known
+fci_strata_known(const struct fci_strata *s)
+{
+    double variance = 0, about = 0, all = 0;
+    struct fci_known known = { 0, 0, 1 };
+    size_t i;
+
+    for (i = 0; i < s->n; i++) {
+        struct outcome o;
+        double p;
+
+        if (i >= s->told && s->tallies[i].flushes == 0)
+            continue;
+        all += s->part[i];
+        if (i < s->told || !(s->part[i] > 0))
+            continue;
+        o = outcome_of(&s->tallies[i]);
+        p = o.part;
+        if (!(o.part > 0 && o.part < 1)) {
+            o.n = alike(s, i) + 1;
+            p = (o.part * (o.n - 1) + 0.5) / o.n;
+        }
+        known.part += s->part[i] * o.part;
+        about += s->part[i] * p;
+        variance += s->part[i] * s->part[i] * p * (1 - p) / o.n;
+    }
+    known.left_out = fmax(1 - all, 0);
+    known.part = all > 0 ? fmin(known.part / all, 1) : 0;
+    known.n = variance > 0 ? about * (1 - about) / variance : INFINITY;
+    return known;
+}
+
+fc_chance
+fci_known_chance(const struct fci_known *known)
+{
+    fc_chance chance = { true, known->part, known->part, known->part };
+
+    if (!(known->n > 0))
         return (fc_chance){ 0 };
-    part = (double)tally->weak / (double)tally->flushes;
-    return fci_wilson(part, effective(tally, part));
+    if (!isinf(known->n))
+        chance = fci_wilson(known->part, known->n);
+    chance.low *= 1 - known->left_out;
+    chance.high = fmin(chance.high + known->left_out, 1);
+    return chance;
 }
 
 bool
-fci_tally_narrow(const struct fci_tally *tally)
+fci_known_narrow(const struct fci_known *known, bool verdict)
 {
-    const fc_chance weak = fci_tally_weak(tally);
+    const fc_chance weak = fci_known_chance(known);
+    const double wide = verdict ? WIDE_ENOUGH_TO_JUDGE : WIDE_ENOUGH;
+    const double part = verdict ? PART_ENOUGH_TO_JUDGE : PART_ENOUGH;
 
     return weak.given
-           && (weak.high - weak.low) / 2
-                  <= fmax(WIDE_ENOUGH, PART_ENOUGH * weak.estimate);
+           && (weak.high - weak.low) / 2 <= fmax(wide, part * weak.estimate);
 }
 
 /* The chance of so few weak outcomes, or of so many, if as many were weak as
@@ -147,52 +196,102 @@ fci_tally_narrow(const struct fci_tally *tally)
  * outcomes are no whole numbers, for which the binomial sum is a beta integral
  * [AS64, 26.5.24]. */
 enum fci_often
-fci_tally_often(const struct fci_tally *tally, double z)
+fci_known_often(const struct fci_known *known, double z)
 {
     const double rare = gsl_cdf_ugaussian_Q(z);
-    double part, n, weak;
+    const double n = known->n, weak = known->part * n;
 
-    if (tally->flushes == 0)
+    if (!(n > 0))
         return FCI_UNCLEAR;
-    part = (double)tally->weak / (double)tally->flushes;
-    n = effective(tally, part);
-    weak = part * n;
-    if (part < FC_MOST_WEAK)
-        return gsl_cdf_beta_Q(FC_MOST_WEAK, weak + 1, n - weak) < rare
+    if (known->part + known->left_out < FC_MOST_WEAK)
+        return isinf(n)
+                       || gsl_cdf_beta_Q(FC_MOST_WEAK - known->left_out,
+                                         weak + 1, n - weak)
+                              < rare
                    ? FCI_SELDOM
                    : FCI_UNCLEAR;
-    return gsl_cdf_beta_P(FC_MOST_WEAK, weak, n - weak + 1) < rare
+    if (!(known->part > FC_MOST_WEAK))
+        return FCI_UNCLEAR;
+    return isinf(n) || gsl_cdf_beta_P(FC_MOST_WEAK, weak, n - weak + 1) < rare
                ? FCI_TOO_OFTEN
                : FCI_UNCLEAR;
 }
 
-double
-fci_tally_mean(const struct fci_tally *tally)
+/* ---- What they had ---------------------------------------------------- */
+
+static size_t
+bin_of(double pressure, double top)
 {
-    if (tally->flushes == 0)
-        return NAN;
-    return (double)tally->sum / PER_PASCAL / (double)tally->flushes;
+    const double part = top > 0 ? pressure / top : 0;
+
+    if (part >= 1)
+        return FCI_PRESSURE_BINS - 1;
+    return part > 0 ? (size_t)(part * FCI_PRESSURE_BINS) : 0;
+}
+
+/* The weight is still to be added. */
+static void
+stretch(struct fci_pressures *p, int64_t low, int64_t high)
+{
+    if (p->weight == 0 || low < p->lowest)
+        p->lowest = low;
+    if (p->weight == 0 || high > p->highest)
+        p->highest = high;
+}
+
+void
+fci_pressures_add(struct fci_pressures *p, uint64_t weight, double pressure,
+                  double top)
+{
+    const int64_t rounded = (int64_t)llround(pressure);
+
+    if (weight == 0)
+        return;
+    stretch(p, rounded, rounded);
+    p->weight += weight;
+    p->sum += (int64_t)weight * rounded;
+    p->bins[bin_of(pressure, top)] += weight;
+}
+
+void
+fci_pressures_merge(struct fci_pressures *into,
+                    const struct fci_pressures *from)
+{
+    size_t i;
+
+    if (from->weight == 0)
+        return;
+    stretch(into, from->lowest, from->highest);
+    into->weight += from->weight;
+    into->sum += from->sum;
+    for (i = 0; i < FCI_PRESSURE_BINS; i++)
+        into->bins[i] += from->bins[i];
 }
 
 double
-fci_tally_quantile(const struct fci_tally *tally, double part, double top)
+fci_pressures_mean(const struct fci_pressures *p)
 {
-    const double wanted = part * (double)tally->flushes;
+    return p->weight == 0 ? NAN : (double)p->sum / (double)p->weight;
+}
+
+double
+fci_pressures_quantile(const struct fci_pressures *p, double part, double top)
+{
+    const double wanted = part * (double)p->weight;
     double below = 0, there;
     size_t i;
 
-    if (tally->flushes == 0)
+    if (p->weight == 0)
         return NAN;
-    for (i = 0; i < FCI_TALLY_BINS - 1; i++) {
-        if (below + (double)tally->bins[i] >= wanted)
+    for (i = 0; i < FCI_PRESSURE_BINS - 1; i++) {
+        if (below + (double)p->bins[i] >= wanted)
             break;
-        below += (double)tally->bins[i];
+        below += (double)p->bins[i];
     }
     /* along the bin as if it were filled evenly, but among what there was */
     there = (double)i;
-    if (tally->bins[i] > 0)
-        there += (wanted - below) / (double)tally->bins[i];
-    there *= top / FCI_TALLY_BINS;
-    return fmin(fmax(there, (double)tally->lowest / PER_PASCAL),
-                (double)tally->highest / PER_PASCAL);
+    if (p->bins[i] > 0)
+        there += (wanted - below) / (double)p->bins[i];
+    there *= top / FCI_PRESSURE_BINS;
+    return fmin(fmax(there, (double)p->lowest), (double)p->highest);
 }

@@ -160,9 +160,9 @@ typedef struct fc_contradiction {
     FC_ROOM(8);
 } fc_contradiction;
 
-/** A chance, as drawn: the part of the outcomes, and where it lies with 95 %
- * confidence (Wilson's interval), both cut to what is proved without a draw.
- */
+/** A chance, and where it lies: in a small building, of which every state is
+ * solved, as sure as pressures are; else with 95 % confidence by states drawn
+ * at random (Wilson's interval), cut to what is proved without a draw. */
 typedef struct fc_chance {
     bool given;
     double estimate, low, high;
@@ -340,7 +340,7 @@ typedef struct fc_checked_state {
     size_t starved; /* fixture that the fewest valves at once starve, by its
                        ladder; SIZE_MAX: none is starved by all of them */
     fc_proviso proviso;  /* FC_CANNOT_TELL: what would settle it */
-    size_t states_drawn; /* states of the busy period; 0: none */
+    size_t states_drawn; /* states of the busy period, solved; 0: none */
     bool narrow; /* every weak-flush chance is known to 0.2 percentage points
                     or a tenth of itself, whichever is wider */
     fc_range peak_by_other_reading; /* as of a pipe */
@@ -434,8 +434,12 @@ typedef struct fc_check_options {
     bool one_ladder;     /* of how many valves at once only that of the flush
                             valve that the fewest starve; of another one that
                             its ladder is no shorter */
-    unsigned long seed;  /* the same seed gives the same result (default 1),
-                            whatever the number of threads */
+    bool rough;          /* chances known no better than verdicts need, and
+                            not what pressure flushes have */
+    unsigned long seed;  /* chances are estimated by states drawn with this
+                            seed (default: with that which verdicts rest on,
+                            whatever is set here); the number of threads does
+                            not matter */
     unsigned threads;    /* default: as many as the machine runs at once */
     size_t most_states;  /* stop after so many states (default 1,000,000;
                             fewer where thousands of valves are open) */

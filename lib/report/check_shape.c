@@ -330,7 +330,7 @@ static const struct fci_member state_rows[] = {
               "How far the supply may fall before a fixture is short; "
               "negative: how far it must rise"),
     FCI_COUNT(fc_checked_state, states_drawn, "states_drawn",
-              "States of the busiest period that were drawn"),
+              "States of the busiest period that were solved"),
     FCI_OBJECT_IF(fc_checked_state, proviso, proviso.given, "works_if",
                   &fci_proviso_shape,
                   "What would settle it where the verdict is cannot tell"),
