@@ -434,9 +434,9 @@ draw_all(struct running *r, fc_diagnostics *messages)
 static enum fci_often
 often_of(const struct fci_weak_part *weak)
 {
-    return weak->low > FC_MOST_WEAK + ROUNDING     ? FCI_TOO_OFTEN
-           : weak->high <= FC_MOST_WEAK + ROUNDING ? FCI_SELDOM
-                                                   : FCI_UNCLEAR;
+    return weak->low > FC_MOST_WEAK + ROUNDING    ? FCI_TOO_OFTEN
+           : weak->high < FC_MOST_WEAK - ROUNDING ? FCI_SELDOM
+                                                  : FCI_UNCLEAR;
 }
 
 static fc_status

@@ -276,9 +276,10 @@ drawn_of(struct fci_ladder *l, size_t fine, size_t counted)
     struct fci_most_drawn **drawn = &l->drawn[l->end][fine];
     const size_t valves = (size_t)l->n_valves;
     struct fci_drawn_plan plan = { l->end, COUNTED, finenesses[fine].cells };
+    const struct fci_most_drawn *known = *drawn;
 
-    if (*drawn && (*drawn)->counted >= counted)
-        return *drawn;
+    if (known && known->counted >= counted)
+        return known;
     while (plan.counted < counted)
         plan.counted *= 2;
     plan.counted = plan.counted < valves ? plan.counted : valves;
