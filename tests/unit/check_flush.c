@@ -895,7 +895,8 @@ START_TEST(weak_at_the_ends)
     ck_assert(busy->weak.given && busy->weak.high < 0.01);
     ck_assert(busy->weak_best.given && busy->weak_best.high < 0.01);
     ck_assert(busy->weak_worst.given);
-    ck_assert(busy->weak_worst.low < one && one < busy->weak_worst.high);
+    ck_assert_double_eq_tol(busy->weak_worst.low, one, 1e-9);
+    ck_assert_double_eq_tol(busy->weak_worst.high, one, 1e-9);
     ck_assert_ptr_nonnull(strstr(s->decided_by, "range"));
     ck_assert_ptr_nonnull(warned(r, "busy period", "x", "cannot tell"));
     ck_assert_ptr_nonnull(warned(r, "at once", "", "2 valves at once"));
@@ -1002,6 +1003,7 @@ assert_same_busy(const fc_check_result *a, const fc_check_result *b)
     }
 }
 
+/* All states of so few valves are solved (of more: check_busy.c). */
 START_TEST(seeds_and_threads)
 {
     fc_site *site = site_of(PEAKED("42 psi", "6 s"));
@@ -1011,11 +1013,9 @@ START_TEST(seeds_and_threads)
         check_with(site, (fc_check_options){ .threads = 2, .seed = 3 });
     fc_check_result *other =
         check_with(site, (fc_check_options){ .threads = 2, .seed = 4 });
-    const double mean = one->fixtures[0].states[0].busy.mean;
-    const double of_other = other->fixtures[0].states[0].busy.mean;
 
     assert_same_busy(one, two);
-    ck_assert(mean < of_other || mean > of_other);
+    assert_same_busy(one, other);
     fc_check_result_free(one);
     fc_check_result_free(two);
     fc_check_result_free(other);
