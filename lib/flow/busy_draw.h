@@ -13,6 +13,7 @@ struct fci_busy_asked {
     unsigned long seed;
     size_t *fixtures; /* whose chance is */
     size_t n;
+    bool verdicts;      /* no more than whether it is over FC_MOST_WEAK */
     bool pressures;     /* what their flushes have, too */
     const int *at_once; /* of each fixture of the building: so many valves at
                            once surely leave it its minimum */

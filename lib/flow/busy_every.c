@@ -214,7 +214,7 @@ fci_busy_every(const struct fci_busy_asked *asked, struct fci_weak_part *weak,
     size_t valves, i;
 
     for (valves = 1; valves <= plan->most && status == FC_OK; valves++) {
-        if (!pressures && all_known(&e, valves - 1))
+        if (asked->verdicts && all_known(&e, valves - 1))
             break;
         status = solve_from(&e, 0, (int)valves, 1);
     }

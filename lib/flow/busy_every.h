@@ -15,8 +15,8 @@ struct fci_weak_part {
     double low, high;
 };
 
-/* Of the fixtures asked for, until it is known of each whether it is weak more
- * often than FC_MOST_WEAK, or where pressures are asked for to the last state.
+/* Of the fixtures asked for, to the last state; where verdicts are asked for
+ * until it is known of each whether it is weak more often than FC_MOST_WEAK.
  * `pressures` as of a drawer, or NULL; `states`: how many were solved.
  * FC_OK, FC_ENOMEM, FC_ENOCONV, said in `messages`. */
 fc_status fci_busy_every(const struct fci_busy_asked *asked,

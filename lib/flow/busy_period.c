@@ -585,8 +585,9 @@ run_period(const struct fci_network *network, enum fci_end end,
     *period = (struct fci_busy_period){ 0 };
     status = fci_busy_plan_new(network, end, &r.plan, messages);
     if (status == FC_OK) {
-        r.asked =
-            (struct fci_busy_asked){ .plan = r.plan, .pressures = !r.rough };
+        r.asked = (struct fci_busy_asked){ .plan = r.plan,
+                                           .verdicts = r.no_chances,
+                                           .pressures = !r.rough };
         status = run(&r, asked, messages);
     }
     while (r.n_workers > 0)
