@@ -397,11 +397,12 @@ pass_down(const struct fci_beside *b, size_t link, size_t base,
           double pressure, double flow, double power)
 {
     const struct fci_network *network = b->network;
-    const struct fci_law *law = &network->laws[b->end][link];
+    const struct fci_law *law;
     struct fci_tangent at;
 
     if (link == base)
         return pressure;
+    law = &network->laws[b->end][link];
     pressure =
         pass_down(b, network->links[link].parent, base, pressure, flow, power);
     if (!network->links[link].special)
