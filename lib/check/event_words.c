@@ -400,12 +400,10 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
         fci_assume(
             &w->found,
             "the busiest period is %s, each valve on independently (or "
-            "always, "
-            "where it would seldom be); ranges are taken at midpoint values, "
-            "then all at best case and all at worst case; a flush is weak "
-            "below the valve minimum; a fixture works with up to %.0f%% of "
-            "its "
-            "flushes weak",
+            "always, where it would seldom be); ranges are taken at midpoint "
+            "values, then all at best case and all at worst case; a flush is "
+            "weak below the valve minimum; a fixture works with up to %.0f%% "
+            "of its flushes weak",
             every ? "every set of valves that may be on, with its chance"
                   : "sets of valves sampled at random by how many are on",
             100 * FC_MOST_WEAK);

@@ -41,13 +41,13 @@
 /* The same where a curve, a reducer or a pump is on the way, or a valve that
  * is regulated is open: their laws have corners. */
 #define PART_OFF_ROUGH 0.4
-/* A valve that draws less than this part of what it does alone closes soon. */
+/* A valve that draws less than this part of what it does alone closes soon,
+ * and so near to a corner of its law a reducer or a pump may turn [Pa]:
+ * choices of this method, likewise. */
 #define NEXT_TO_NOTHING 0.3
+#define CORNER 1000.0
 /* Pressures are solved to this [Pa]. */
 #define LEAST_OFF 1.0
-
-/* So near to a corner of its law it may turn [Pa]. */
-#define CORNER 1000.0
 
 /* At the end of a link. */
 struct end {

@@ -37,10 +37,12 @@
 #define FIRST_ROUND 512
 
 #define FIFTH 0.05
+/* One in 32 of these shows what a fixture has (busy_draw.c): some 500. */
+#define STATES_OF_PRESSURES 16384
 /* Chances nearer to each other are the same. */
 #define ROUNDING 1e-10
 /* How much the pressures of one state count in the mean. */
-#define WEIGHT 1048576.0
+#define WEIGHT 2048.0
 
 /* A chance is clear of FC_MOST_WEAK by so many standard deviations, looked at
  * after each round; known well enough, by Wilson's interval of 95 %. */
@@ -216,15 +218,13 @@ static void
 weigh(struct running *r, size_t stratum, size_t blocks, size_t states)
 {
     const struct fci_busy_plan *plan = r->plan;
-    const double one = WEIGHT * (double)states
-                       / ((double)blocks * FCI_BUSY_BLOCK
-                          * (double)plan->network->site->n_fixtures);
+    const double one =
+        WEIGHT * (double)states / ((double)blocks * FCI_BUSY_BLOCK);
     size_t c;
 
     for (c = 0; c < plan->n_classes; c++)
         r->asked.weights[c * plan->n_strata + stratum] = (uint64_t)llround(
-            1
-            + one * fci_busy_part(plan, c, stratum, !fci_busy_adds(plan, c)));
+            one * fci_busy_part(plan, c, stratum, !fci_busy_adds(plan, c)));
 }
 
 /* Those that are new when so many states are to be drawn in all. */
@@ -350,7 +350,7 @@ draw_rounds(struct running *r, size_t most, fc_diagnostics *messages)
     fc_status status = FC_OK;
     bool known = false;
 
-    while (status == FC_OK && !known) {
+    while (status == FC_OK) {
         if (!list_blocks(r, states))
             return FC_ENOMEM;
         fci_pool_run(draw_block, r, r->n_workers, r->status, 0, r->n_blocks);
@@ -358,7 +358,8 @@ draw_rounds(struct running *r, size_t most, fc_diagnostics *messages)
         status = worst_status(r, messages);
         known = status == FC_OK && judge(r);
         tell(r, (double)states / (double)most);
-        if (known || states >= most)
+        if ((known && (!r->pressures || states >= STATES_OF_PRESSURES))
+            || states >= most)
             break;
         states = 2 * states < most ? 2 * states : most;
     }

@@ -23,6 +23,7 @@
  */
 #include "flow/most_drawn.h"
 #include "ground/memory.h"
+#include "ground/ties.h"
 #include "laws/friction.h"
 
 #include <string.h>
@@ -437,19 +438,6 @@ join_class(struct making *m, const struct fci_drawn_class *class,
 /* ---- Classes ------------------------------------------------------------ */
 
 static bool
-same(double a, double b)
-{
-    return a <= b && a >= b;
-}
-
-static bool
-same_law(const struct fci_law *a, const struct fci_law *b)
-{
-    return same(a->friction, b->friction) && same(a->square, b->square)
-           && same(a->constant, b->constant) && same(a->lift, b->lift);
-}
-
-static bool
 same_valves(const struct fci_most_drawn *d, size_t a, size_t b)
 {
     const struct fci_outlet_law *x = &d->network->outlets[a].beside[d->end];
@@ -457,8 +445,8 @@ same_valves(const struct fci_most_drawn *d, size_t a, size_t b)
 
     return d->network->site->fixtures[a].count
                == d->network->site->fixtures[b].count
-           && same(x->need, y->need) && same(x->most, y->most)
-           && same_law(&x->stop, &y->stop);
+           && fci_same(x->need, y->need) && fci_same(x->most, y->most)
+           && fci_same_law(&x->stop, &y->stop);
 }
 
 /* What is special is like itself alone. */
@@ -473,9 +461,9 @@ are_alike(const struct making *m, size_t a, size_t b)
     size_t i;
 
     if (network->links[a].special || network->links[b].special
-        || !same_law(&network->laws[side_of(d)][a],
-                     &network->laws[side_of(d)][b])
-        || !same(network->draws[d->end][a], network->draws[d->end][b])
+        || !fci_same_law(&network->laws[side_of(d)][a],
+                         &network->laws[side_of(d)][b])
+        || !fci_same(network->draws[d->end][a], network->draws[d->end][b])
         || at->fixture_start[b + 1] - at->fixture_start[b] != fixtures
         || at->link_start[b + 1] - at->link_start[b] != links)
         return false;

@@ -3,6 +3,7 @@
 #include "flow/network.h"
 #include "ground/diagnostics.h"
 #include "ground/memory.h"
+#include "ground/ties.h"
 #include "laws/friction.h"
 #include "peak/source.h"
 #include "site/tree.h"
@@ -391,19 +392,6 @@ make_guesses(struct making *m)
 
 /* ---- Ranges ----------------------------------------------------------- */
 
-static bool
-same(double a, double b)
-{
-    return a <= b && a >= b;
-}
-
-static bool
-same_law(const struct fci_law *a, const struct fci_law *b)
-{
-    return same(a->friction, b->friction) && same(a->square, b->square)
-           && same(a->constant, b->constant) && same(a->lift, b->lift);
-}
-
 /* The ends of a special link differ at any flow if they differ at all. */
 static bool
 same_tangent(const fc_site *site, const struct fci_element *element)
@@ -414,7 +402,7 @@ same_tangent(const fc_site *site, const struct fci_element *element)
     const struct fci_tangent high =
         fci_tangent_at(site, element, flow, FCI_BEST);
 
-    return same(low.loss, high.loss) && same(low.cap, high.cap);
+    return fci_same(low.loss, high.loss) && fci_same(low.cap, high.cap);
 }
 
 static bool
@@ -423,10 +411,10 @@ exact_links(const struct fci_network *network)
     size_t i;
 
     for (i = 0; i < network->n_links; i++) {
-        if (!same_law(&network->laws[FCI_WORST][i],
-                      &network->laws[FCI_BEST][i])
-            || !same(network->draws[FCI_WORST][i],
-                     network->draws[FCI_BEST][i]))
+        if (!fci_same_law(&network->laws[FCI_WORST][i],
+                          &network->laws[FCI_BEST][i])
+            || !fci_same(network->draws[FCI_WORST][i],
+                         network->draws[FCI_BEST][i]))
             return false;
         if (network->links[i].special
             && (!fci_is_exact(
@@ -441,7 +429,8 @@ exact_links(const struct fci_network *network)
             network->site->elements[network->loops[i].element].pipe;
         const double *resistance = pipe ? pipe->resistance : NULL;
 
-        if (resistance && !same(resistance[FCI_WORST], resistance[FCI_BEST]))
+        if (resistance
+            && !fci_same(resistance[FCI_WORST], resistance[FCI_BEST]))
             return false;
     }
     return true;
@@ -457,9 +446,10 @@ exact_outlets(const struct fci_network *network)
 
         if (!fci_is_exact(network->site->fixtures[i].given->rise)
             || !fci_is_exact(network->site->fixtures[i].stop_shape)
-            || !same(outlet->law[FCI_WORST].need, outlet->law[FCI_BEST].need)
-            || !same_law(&outlet->law[FCI_WORST].stop,
-                         &outlet->law[FCI_BEST].stop))
+            || !fci_same(outlet->law[FCI_WORST].need,
+                         outlet->law[FCI_BEST].need)
+            || !fci_same_law(&outlet->law[FCI_WORST].stop,
+                             &outlet->law[FCI_BEST].stop))
             return false;
     }
     return true;

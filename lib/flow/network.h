@@ -10,6 +10,7 @@
 #ifndef FCI_FLOW_NETWORK_H
 #define FCI_FLOW_NETWORK_H
 
+#include "ground/ties.h"
 #include "peak/element.h"
 
 /* Pressure that a run takes at a flow q >= 0 [Pa]:
@@ -18,6 +19,13 @@
 struct fci_law {
     double friction, square, constant, lift;
 };
+
+static inline bool
+fci_same_law(const struct fci_law *a, const struct fci_law *b)
+{
+    return fci_same(a->friction, b->friction) && fci_same(a->square, b->square)
+           && fci_same(a->constant, b->constant) && fci_same(a->lift, b->lift);
+}
 
 struct fci_link {
     size_t parent;  /* link before it; FCI_NONE: it begins at a source */

@@ -80,7 +80,7 @@ take_laws(struct fci_solver *s, size_t begin, size_t end)
         if (node->special) {
             node->flow = flow;
             special_law(s, i);
-        } else if (!fci_as_before(flow, node->flow)) {
+        } else if (!fci_same(flow, node->flow)) {
             node->flow = flow;
             plain_law(s, node);
         }

@@ -155,13 +155,6 @@ fci_node_slope(const struct fci_node *node)
     return node->standing ? 0 : node->slope;
 }
 
-/* Two figures are the same, which is asked of their digits alone. */
-static inline bool
-fci_as_before(double a, double b)
-{
-    return a <= b && a >= b;
-}
-
 /* ---- flow/solver_event.c: what flows ---- */
 
 void fci_event_begin(struct fci_solver *solver, const struct fci_open *open,

@@ -341,7 +341,7 @@ typedef struct fc_checked_state {
                        ladder; SIZE_MAX: none is starved by all of them */
     fc_proviso proviso;  /* FC_CANNOT_TELL: what would settle it */
     size_t states_drawn; /* states of the busy period, solved; 0: none */
-    bool narrow; /* every weak-flush chance is known to 0.2 percentage points
+    bool narrow; /* every weak-flush chance is known to 0.02 percentage points
                     or a tenth of itself, whichever is wider */
     fc_range peak_by_other_reading; /* as of a pipe */
     fc_verdict too_high;            /* of all fixtures, as of one */

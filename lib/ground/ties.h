@@ -23,6 +23,13 @@ fci_is_less(double a, double b)
     return b - a > fmax(FCI_TIE * fmin(fabs(a), fabs(b)), FCI_TIE_AT_ZERO);
 }
 
+/* Whether they are the same to the last digit. */
+static inline bool
+fci_same(double a, double b)
+{
+    return a <= b && a >= b;
+}
+
 /* To sort by, where a comparison with a tolerance would be no order: what
  * differs by rounding alone becomes the same. */
 static inline double

@@ -2,6 +2,7 @@
 /* tests/generators/open_valves.c -- see generators/open_valves.h. */
 #include "generators/open_valves.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 struct fci_open *
@@ -78,4 +79,15 @@ small_solve(struct fci_solver *solver, const struct small_groups *groups,
         if (open[i] > 0)
             pressures[i] = fci_solver_drawn(solver)[n++].pressure;
     return valves;
+}
+
+double
+small_chance_on(const struct fci_fixture *fixture)
+{
+    const fc_valve *valve = fixture->valve[FC_EXISTING];
+    const double interval = fixture->given->interval.given
+                                ? fixture->given->interval.nominal
+                                : 300;
+
+    return fmin(valve->full_flush.nominal / valve->flow.nominal / interval, 1);
 }

@@ -16,6 +16,10 @@
 struct fci_open *some_open(const fc_site *site, fc_state state, double share,
                            gsl_rng *rng, size_t *n);
 
+/* The chance that an existing valve is on: volume over rate over interval, as
+ * a file gives them. */
+double small_chance_on(const struct fci_fixture *fixture);
+
 /* Flush valves of a network, and how many of each there are. */
 struct small_groups {
     size_t n, fixture[SMALL_GROUPS];

@@ -111,18 +111,6 @@ struct truth {
     bool unclear[SMALL_GROUPS];
 };
 
-/* Volume over rate over interval, as a file gives them. */
-static double
-chance_on(const struct fci_fixture *fixture)
-{
-    const fc_valve *valve = fixture->valve[FC_EXISTING];
-    const double interval = fixture->given->interval.given
-                                ? fixture->given->interval.nominal
-                                : 300;
-
-    return fmin(valve->full_flush.nominal / valve->flow.nominal / interval, 1);
-}
-
 static void
 add_state(struct truth *t, const int *open, const double *pressures)
 {
@@ -158,7 +146,7 @@ find_truth(const struct fci_network *network)
     for (i = 0; i < t.groups.n; i++) {
         const size_t fixture = t.groups.fixture[i];
 
-        t.on[i] = chance_on(&network->site->fixtures[fixture]);
+        t.on[i] = small_chance_on(&network->site->fixtures[fixture]);
         /* as a pressure that is solved is judged */
         t.least[i] =
             fci_least_kept(network, fixture, FCI_NOMINAL) - FCI_SOLVED_TO;
