@@ -31,6 +31,16 @@ fci_flushes(const struct fci_running_events *r, size_t fixture)
     return r->network->outlets[fixture].flushes;
 }
 
+/* What a valve that has a minimum needs while it flushes [Pa]; at its worst
+ * the most. */
+static inline double
+fci_minimum_of(const struct fci_running_events *r, size_t fixture,
+               enum fci_end end)
+{
+    return fci_more_is_worse(
+        r->site->fixtures[fixture].valve[r->state]->minimum_flowing, end);
+}
+
 static inline enum fci_end
 fci_last_end(const struct fci_running_events *r)
 {
@@ -50,14 +60,20 @@ fc_verdict fci_drawn_down_of(const struct fci_running_events *r,
 
 /* ---- check/events_ladder.c ---- */
 
-/* How many at once, of every fixture; in short, of the shortest ladder alone,
- * at one end. */
+/* How many at once; at one end, with what that tells. */
 fc_status fci_climb(struct fci_running_events *r, size_t fixture);
-fc_status fci_climb_shortest(struct fci_running_events *r, enum fci_end end);
+fc_status fci_climb_at(struct fci_running_events *r, size_t fixture,
+                       enum fci_end end, enum fci_ladder_depth depth);
 /* The fixture that is starved first, and what that leaves to those without a
  * flush valve. */
 void fci_find_starved(struct fci_running_events *r);
 fc_status fci_find_shared(struct fci_running_events *r);
+
+/* ---- check/events_shortest.c ---- */
+
+/* The same of the shortest ladder alone, at one end; of another one that it is
+ * no shorter. */
+fc_status fci_climb_shortest(struct fci_running_events *r, enum fci_end end);
 
 /* ---- check/events_busy.c ---- */
 
