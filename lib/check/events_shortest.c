@@ -81,6 +81,7 @@ struct shortest {
     int valves;      /* of the building */
     int most;        /* every valve: none is shorter */
     double pressure; /* that is left to the one that is furthest below */
+    size_t fixture;  /* that one */
 };
 
 /* At the middle the one of several that is furthest below counts. */
@@ -93,12 +94,16 @@ may_be_shorter(const struct rung *rung, const struct shortest *shortest,
                && !fci_is_less(shortest->pressure, rung->left));
 }
 
-/* The same after a question that is far quicker than a climb. */
+/* The same after a question that is far quicker than a climb; of equals the
+ * first of the file is named, so that it is climbed. */
 static fc_status
 ask_whether(const struct fci_running_events *r, const struct rung *rung,
             const struct shortest *shortest, enum fci_end end, bool *may)
 {
     const double least = fci_minimum_of(r, rung->fixture, end);
+    const double below =
+        shortest->pressure
+        + (rung->fixture < shortest->fixture ? FCI_WORST_TO : 0);
     fc_status status = FC_OK;
 
     *may = shortest->most == shortest->valves;
@@ -107,13 +112,12 @@ ask_whether(const struct fci_running_events *r, const struct rung *rung,
                                 shortest->most, may);
     if (status == FC_OK && !*may && end == FCI_NOMINAL)
         status = fci_ladder_may(r->ladder, rung->fixture, end,
-                                fmin(least, shortest->pressure),
-                                shortest->most + 1, may);
+                                fmin(least, below), shortest->most + 1, may);
     return status;
 }
 
 static void
-note_shortest(const fc_ladder *ladder, enum fci_end end,
+note_shortest(const fc_ladder *ladder, size_t fixture, enum fci_end end,
               struct shortest *shortest)
 {
     const int most = end == FCI_NOMINAL ? ladder->most : ladder->low;
@@ -121,8 +125,10 @@ note_shortest(const fc_ladder *ladder, enum fci_end end,
         ladder->all ? INFINITY : ladder->pressures[ladder->n_pressures - 1];
 
     if (most < shortest->most
-        || (most == shortest->most && pressure < shortest->pressure))
+        || (most == shortest->most && pressure < shortest->pressure)) {
         shortest->pressure = pressure;
+        shortest->fixture = fixture;
+    }
     if (most < shortest->most)
         shortest->most = most;
 }
@@ -152,8 +158,8 @@ climb_rungs(struct fci_running_events *r, enum fci_end end, struct rung *list,
         if (status == FC_OK && rung->climbed)
             status = fci_climb_at(r, rung->fixture, end, FCI_MOST_WORST);
         if (status == FC_OK && rung->climbed)
-            note_shortest(&r->events->views[rung->fixture].ladder, end,
-                          shortest);
+            note_shortest(&r->events->views[rung->fixture].ladder,
+                          rung->fixture, end, shortest);
     }
     return status;
 }
@@ -183,7 +189,7 @@ fci_climb_shortest(struct fci_running_events *r, enum fci_end end)
     const size_t m = r->site->n_fixtures;
     struct rung *list = fci_arena_array(&r->scratch, m + 1, sizeof *list);
     bool *spoken_for = fci_arena_array(&r->scratch, m + 1, sizeof *spoken_for);
-    struct shortest shortest = { 0, 0, INFINITY };
+    struct shortest shortest = { 0, 0, INFINITY, FCI_NONE };
     fc_status status;
     size_t n, first, i;
 

@@ -682,7 +682,8 @@ fci_ladder_may(struct fci_ladder *l, size_t fixture, enum fci_end end,
     l->end = end;
     l->work = WORK_IN_SHORT;
     status = ask(l, 0, least - FCI_SOLVED_TO, (size_t)n - 1);
-    *may = l->work == 0 || fci_worst_asked(l->worst, (size_t)n - 1) > 0;
+    if (status == FC_OK && l->work > 0)
+        *may = fci_worst_asked(l->worst, (size_t)n - 1) > 0;
     return status;
 }
 
