@@ -49,6 +49,13 @@
 #define CLEAR 4.4
 #define BY_SAMPLING 1.959963984540054
 
+/* What else is wanted of those asked for. */
+struct how {
+    bool draw;    /* however small the building is */
+    bool chances; /* beside the verdicts */
+    bool always;  /* of those too whose verdict is sure */
+};
+
 struct running {
     struct fci_arena arena;
     struct fci_busy_plan *plan;
@@ -69,9 +76,9 @@ struct running {
     bool *judged;         /* of those asked for: known well enough */
     enum fci_often *sure; /* of each, what is so without a draw */
     int *at_once;         /* likewise */
-    bool rough;       /* chances are to be known as well as verdicts need */
-    bool no_chances;  /* only verdicts are wanted */
-    bool solve_small; /* every state of a small building */
+    bool rough;      /* chances are to be known as well as verdicts need */
+    bool no_chances; /* only verdicts are wanted */
+    struct how how;
     struct fci_busy_period *period;
 };
 
@@ -121,7 +128,7 @@ list_asked(struct running *r, const bool *asked)
                                   ? FCI_SELDOM
                                   : r->sure[i];
         if (r->plan->class_of[i] != FCI_NONE
-            && (!asked || (asked[i] && !is_sure(r, i))))
+            && (!asked || (asked[i] && (r->how.always || !is_sure(r, i)))))
             r->asked.fixtures[r->asked.n++] = i;
     }
 }
@@ -538,7 +545,7 @@ make_answers(struct running *r)
     if (r->asked.pressures)
         r->pressures =
             fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->pressures);
-    if (r->solve_small && fci_busy_is_small(r->plan))
+    if (!r->how.draw && fci_busy_is_small(r->plan->network, r->plan->end))
         r->weak = fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->weak);
     return !r->arena.failed;
 }
@@ -571,18 +578,17 @@ run(struct running *r, const bool *asked, fc_diagnostics *messages)
 
 static fc_status
 run_period(const struct fci_network *network, enum fci_end end,
-           const fc_check_options *options, const bool *asked,
-           bool solve_small, struct fci_busy_period *period,
-           fc_diagnostics *messages)
+           const fc_check_options *options, const bool *asked, struct how how,
+           struct fci_busy_period *period, fc_diagnostics *messages)
 {
     static const fc_check_options defaults = { 0 };
     struct running r = { .options = options ? options : &defaults,
-                         .solve_small = solve_small,
+                         .how = how,
                          .period = period };
     fc_status status;
 
-    r.no_chances = asked != NULL;
-    r.rough = asked || r.options->rough;
+    r.no_chances = asked && !how.chances;
+    r.rough = r.no_chances || r.options->rough;
     *period = (struct fci_busy_period){ 0 };
     status = fci_busy_plan_new(network, end, &r.plan, messages);
     if (status == FC_OK) {
@@ -605,7 +611,28 @@ fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                     const fc_check_options *options, const bool *asked,
                     struct fci_busy_period *period, fc_diagnostics *messages)
 {
-    return run_period(network, end, options, asked, true, period, messages);
+    const struct how how = { 0 };
+
+    return run_period(network, end, options, asked, how, period, messages);
+}
+
+fc_status
+fci_busy_period_of(const struct fci_network *network, enum fci_end end,
+                   const fc_check_options *options, size_t fixture,
+                   bool always, struct fci_busy_period *period,
+                   fc_diagnostics *messages)
+{
+    const struct how how = { .chances = true, .always = always };
+    bool *asked = calloc(network->site->n_fixtures, sizeof *asked);
+    fc_status status = FC_ENOMEM;
+
+    if (asked) {
+        asked[fixture] = true;
+        status =
+            run_period(network, end, options, asked, how, period, messages);
+    }
+    free(asked);
+    return status;
 }
 
 fc_status
@@ -613,7 +640,9 @@ fci_busy_period_draw(const struct fci_network *network, enum fci_end end,
                      const fc_check_options *options,
                      struct fci_busy_period *period, fc_diagnostics *messages)
 {
-    return run_period(network, end, options, NULL, false, period, messages);
+    const struct how how = { .draw = true };
+
+    return run_period(network, end, options, NULL, how, period, messages);
 }
 
 void
