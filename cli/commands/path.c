@@ -6,35 +6,19 @@
 #include "commands/complete.h"
 #include "shell/output.h"
 
-#include <string.h>
-
 /* False, and said. */
 static bool
 find(const struct options *options, const struct loaded *site, fc_path **path)
 {
     const bool asked = options->given & OPTION_STATE;
     const fc_state state = asked ? options->state : FC_RETROFIT;
-    fc_diagnostics *messages = fc_diagnostics_new();
-    fc_status status = FC_ENOMEM;
 
-    if (messages)
-        status = fc_path_find(site->site, options->operands[1], state, path,
-                              messages);
-    complain_messages(messages, status);
-    fc_diagnostics_free(messages);
-    if (status == FC_OK && asked && (*path)->state != state)
+    *path = load_path(options, site, options->operands[1], state);
+    if (*path && asked && (*path)->state != state) {
         complain_not_converted(site);
-    return status == FC_OK && (!asked || (*path)->state == state);
-}
-
-static const fc_checked_fixture *
-fixture_of(const fc_check_result *result, const fc_path *path)
-{
-    const fc_checked_fixture *fixture = result->fixtures;
-
-    while (strcmp(fixture->name, path->fixture) != 0)
-        fixture++;
-    return fixture;
+        return false;
+    }
+    return *path != NULL;
 }
 
 static bool
@@ -49,24 +33,19 @@ report(const struct options *options, const struct loaded *site,
     return output_report(options, site->path, report, status);
 }
 
-/* The verdict is that of check, which takes long in a large building; the
- * budget, at once, tells before that whether there is such a fixture. */
+/* Only a page draws the rest of the building. */
 static int
 run(const struct options *options)
 {
     struct loaded *site = load_unchecked(options, options->operands);
-    const fc_checked_fixture *fixture;
     fc_path *path = NULL;
     int status = STATUS_TROUBLE;
 
     if (site && find(options, site, &path)
-        && load_check(options, site, path->end.valve != NULL)) {
-        fixture = fixture_of(site->result, path);
-        if (report(options, site, path))
-            status = status_of(
-                worse_verdict(fixture->states[path->state].works,
-                              fixture->states[path->state].too_high));
-    }
+        && (options->format != FC_HTML
+            || load_check(options, site, path->end.valve != NULL))
+        && report(options, site, path))
+        status = status_of(worse_verdict(path->end.works, path->end.too_high));
     fc_path_free(path);
     loaded_free(site);
     return status;

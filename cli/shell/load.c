@@ -38,6 +38,14 @@ read_standard_input(const struct options *options, struct loaded *loaded,
     return status;
 }
 
+/* One screen. */
+static bool
+is_brief(const struct options *options)
+{
+    return options->format == FC_TEXT
+           && !(options->given & (OPTION_FULL | OPTION_SHEET));
+}
+
 static fc_status
 check(const struct options *options, struct loaded *loaded, bool busy_period,
       fc_diagnostics *messages)
@@ -49,9 +57,7 @@ check(const struct options *options, struct loaded *loaded, bool busy_period,
     how.seed = options->seed;
     how.threads = options->threads;
     how.no_busy_period = !busy_period;
-    how.one_ladder = how.rough =
-        options->format == FC_TEXT
-        && !(options->given & (OPTION_FULL | OPTION_SHEET));
+    how.one_ladder = how.rough = is_brief(options);
     how.progress = progress_show;
     how.context = &progress;
     progress_start(&progress);
@@ -152,6 +158,32 @@ load_check(const struct options *options, struct loaded *site,
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
     return status == FC_OK;
+}
+
+fc_path *
+load_path(const struct options *options, const struct loaded *site,
+          const char *fixture, fc_state state)
+{
+    struct progress progress;
+    const bool brief = is_brief(options);
+    const fc_check_options how = { .seed = options->seed,
+                                   .threads = options->threads,
+                                   .in_short = brief,
+                                   .rough = brief,
+                                   .progress = progress_show,
+                                   .context = &progress };
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_path *path = NULL;
+    fc_status status = FC_ENOMEM;
+
+    progress_start(&progress);
+    if (messages)
+        status = fc_path_find_with(site->site, fixture, state, &how, &path,
+                                   messages);
+    progress_wipe(&progress);
+    complain_messages(messages, status);
+    fc_diagnostics_free(messages);
+    return path;
 }
 
 void

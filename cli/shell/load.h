@@ -31,6 +31,10 @@ fc_comparison *load_comparison(const struct options *options,
 /* Check one that was only read, the busy period or not; false, and said. */
 bool load_check(const struct options *options, struct loaded *site,
                 bool busy_period);
+/* The way to a fixture of one that was only read, with what its report tells.
+ * NULL, and said. */
+fc_path *load_path(const struct options *options, const struct loaded *site,
+                   const char *fixture, fc_state state);
 void loaded_free(struct loaded *site);
 
 /* What is said where a state is asked for that the site has not. */

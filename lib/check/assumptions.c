@@ -362,13 +362,9 @@ assume_words(struct fci_check_words *w)
 }
 
 void
-fci_assume_all(struct fci_check_words *w, const fc_check_result *result)
+fci_assume_all(struct fci_check_words *w, size_t fixture, fc_state state)
 {
-    const fc_state state = w->judge->converted ? FC_RETROFIT : FC_EXISTING;
-    const size_t governing = result->states[state].governing;
-
-    fci_assume_usual(w, governing < result->n_fixtures ? governing : FCI_NONE,
-                     state);
+    fci_assume_usual(w, fixture, state);
     fci_assume_peak(w);
     assume_code(w);
     assume_valves(w);

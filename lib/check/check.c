@@ -1,10 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/check.c -- the verdict on a site, put together. */
-#include "check/checked.h"
-#include "check/events.h"
+#include "check/checking.h"
 #include "check/settle.h"
 #include "site/pipe_size.h"
-#include "check/words.h"
 #include "readings/readings.h"
 #include "laws/friction.h"
 #include "words/findings.h"
@@ -13,207 +11,10 @@
 #include <math.h>
 #include <stdint.h>
 
-struct check {
-    const fc_site *site;
-    struct fci_judge judge;
-    struct fci_check_words words;
-    struct fci_swings *swings[FC_STATES]; /* made when first needed */
-    const fc_check_options *options;
-    const struct fci_evidence *evidence; /* NULL: readings are left out */
-    struct fci_events events[FC_STATES];
-    fc_diagnostics *messages;
-    fc_check_result *result;
-    struct fci_arena *arena; /* of the result */
-};
-
-/* ---- Readings --------------------------------------------------------- */
-
-/* A site that readings refute is not judged: every fixture is fed by way of
- * the source, whose part in it nobody knows. */
-static bool
-is_refuted(const struct check *c)
-{
-    return c->evidence && c->evidence->n > 0;
-}
-
-/* What the site as given would fail by is no more than a warning then. */
-static void
-tell_readings(struct check *c)
-{
-    struct fci_findings *found = &c->words.found;
-    size_t i;
-
-    for (i = 0; is_refuted(c) && i < found->n; i++)
-        if (found->list[i].severity == FC_FAIL)
-            found->list[i].severity = FC_WARN;
-    if (!c->evidence)
-        return;
-    fci_evidence_tell(c->evidence, found);
-    c->result->contradictions = c->evidence->list;
-    c->result->n_contradictions = c->evidence->n;
-}
-
 /* ---- Fixtures --------------------------------------------------------- */
 
-fc_fixture_state
-fci_fixture_state(const struct fci_fixture *fixture, fc_state state,
-                  const struct fci_judgement *j, struct fci_arena *arena)
-{
-    const fc_valve *valve = fixture->valve[state];
-    fc_fixture_state s = {
-        .valve = valve ? valve->name : NULL,
-        .valve_assumed = fixture->assumed[state],
-        .required = j->need.pressure,
-        .governed_by = j->need.governor,
-        .code_minimum = j->need.code,
-        .valve_minimum = j->need.valve,
-        .flowing = j->flowing,
-        .margin = j->margin,
-        .pressure = j->pressure,
-        .works = j->works,
-        .spare = j->spare,
-        .reserve = j->need.pressure.given ? j->need.reserve : 0,
-        .code_source = fci_document(arena, fixture->kind->pressure_source),
-    };
-
-    return s;
-}
-
-void
-fci_refute(fc_fixture_state *s, struct fci_arena *arena)
-{
-    s->works = FC_CANNOT_TELL;
-    s->decided_by = "a gauge reading that contradicts the file as entered";
-    fci_doubt_excess(&s->too_high, &s->excess, arena);
-}
-
-static fc_change
-change_of(fc_verdict before, fc_verdict after)
-{
-    if (before == FC_CANNOT_TELL || after == FC_CANNOT_TELL)
-        return FC_CHANGE_UNKNOWN;
-    if (before == FC_WORKS)
-        return after == FC_WORKS ? FC_KEEPS_WORKING : FC_STOPS_WORKING;
-    return after == FC_WORKS ? FC_STARTS_WORKING : FC_STILL_SHORT;
-}
-
-/* Only where something cannot be told, and then for all elements at once. */
-static const char *
-decided_by(struct check *c, const struct fci_fixture *fixture, fc_state state,
-           const struct fci_judgement *j)
-{
-    const char *text;
-
-    if (j->works != FC_CANNOT_TELL)
-        return NULL;
-    if (!c->swings[state])
-        c->swings[state] = fci_swings_new(&c->judge, state);
-    text = c->swings[state]
-               ? fci_decided_by(c->swings[state], fixture, j, c->arena)
-               : NULL;
-    c->arena->failed |= !text;
-    return text;
-}
-
-/* The same pressure against what codes and handbooks quote, since they
- * differ. */
-static const double *
-against_minima(struct check *c, const struct fci_fixture *fixture,
-               const struct fci_judgement *j)
-{
-    const fc_check_result *result = c->result;
-    double *margins;
-    size_t i;
-
-    if (!fixture->kind->flushes)
-        return NULL;
-    margins = fci_arena_array(c->arena, result->n_minima, sizeof *margins);
-    for (i = 0; margins && i < result->n_minima; i++)
-        margins[i] = j->flowing.low - result->minima[i].pressure;
-    return margins;
-}
-
-static const struct fci_event_view *
-view_of(const struct check *c, const struct fci_fixture *fixture,
-        fc_state state)
-{
-    return &c->events[state].views[fixture - c->site->fixtures];
-}
-
-static void
-add_events(const struct check *c, const struct fci_fixture *fixture,
-           fc_state state, fc_fixture_state *s)
-{
-    const struct fci_event_view *view;
-
-    if (!c->events[state].views)
-        return;
-    view = view_of(c, fixture, state);
-    s->alone = view->alone;
-    s->shared = view->shared;
-    s->ladder = view->ladder;
-    s->busy = view->busy;
-    s->works = fci_events_verdict(s->works, view);
-    fci_events_decide(s, view);
-}
-
-/* What needs a flow from a main that nobody tested cannot be told. */
-static void
-cap_untested(const struct check *c, fc_fixture_state *s)
-{
-    const fc_verdict works = fci_as_tested(c->site, c->options, s->works);
-
-    if (works != s->works)
-        s->decided_by = FCI_DROP_DECIDES;
-    s->works = works;
-}
-
-static void
-check_fixture(struct check *c, const struct fci_fixture *fixture,
-              fc_checked_fixture *out)
-{
-    const size_t n = c->judge.converted ? FC_STATES : 1;
-    struct fci_judgement j[FC_STATES];
-    size_t state;
-
-    out->name = fixture->given->name;
-    out->on = c->site->elements[fixture->element].name;
-    out->kind = fixture->kind->head.name;
-    out->count = fixture->count;
-    out->count_least = fci_fixture_count(fixture, FCI_BEST);
-    out->elevation = c->judge.rest[fixture->element].elevation
-                     + fixture->given->rise.nominal;
-    for (state = 0; state < n; state++)
-        j[state] = fci_judge_fixture(&c->judge, fixture, (fc_state)state);
-    out->static_pressure = j[0].ceiling;
-    for (state = 0; state < n; state++) {
-        fc_fixture_state *s = &out->states[state];
-
-        *s = fci_fixture_state(fixture, (fc_state)state, &j[state], c->arena);
-        s->against_minima = against_minima(c, fixture, &j[state]);
-        s->decided_by = decided_by(c, fixture, (fc_state)state, &j[state]);
-        add_events(c, fixture, (fc_state)state, s);
-        cap_untested(c, s);
-        fci_tell_excess(c->site, fixture, &j[state],
-                        c->events[state].views
-                            ? view_of(c, fixture, (fc_state)state)
-                            : NULL,
-                        s, c->arena);
-        fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
-                         n > 1 ? &j[1 - state] : NULL, s->decided_by);
-        if (is_refuted(c))
-            fci_refute(s, c->arena);
-        if (c->events[state].views)
-            fci_find_event(&c->words, fixture, (fc_state)state,
-                           view_of(c, fixture, (fc_state)state), out,
-                           c->events[state].starved != SIZE_MAX);
-    }
-    out->change = n > 1 ? change_of(out->states[0].works, out->states[1].works)
-                        : FC_NOT_CONVERTED;
-}
-
 static bool
-check_fixtures(struct check *c)
+check_fixtures(struct fci_checking *c)
 {
     const fc_site *site = c->site;
     fc_checked_fixture *fixtures =
@@ -223,7 +24,8 @@ check_fixtures(struct check *c)
     if (!fixtures)
         return false;
     for (i = 0; i < site->n_fixtures && !c->arena->failed; i++)
-        check_fixture(c, &site->fixtures[i], &fixtures[i]);
+        fci_check_fixture(c, &site->fixtures[i], fci_all_states(c),
+                          &fixtures[i]);
     c->result->fixtures = fixtures;
     c->result->n_fixtures = site->n_fixtures;
     return !c->arena->failed;
@@ -242,10 +44,10 @@ probable(const struct fci_demand *demand)
 }
 
 static fc_pipe_state
-pipe_state(const struct check *c, size_t at, fc_state state)
+pipe_state(const struct fci_checking *c, size_t at, fc_state state)
 {
     const struct fci_pipe *pipe = c->site->elements[at].pipe;
-    const struct fci_demand *demand = &c->judge.demand[state][at];
+    const struct fci_demand *demand = &c->judge->demand[state][at];
     double velocity[FCI_ENDS], loss[FCI_ENDS];
     fc_pipe_state s = { 0 };
     int end;
@@ -269,7 +71,7 @@ pipe_state(const struct check *c, size_t at, fc_state state)
 }
 
 static void
-check_pipe(const struct check *c, size_t at, fc_checked_pipe *out)
+check_pipe(const struct fci_checking *c, size_t at, fc_checked_pipe *out)
 {
     const struct fci_element *element = &c->site->elements[at];
     const struct fci_pipe *pipe = element->pipe;
@@ -284,12 +86,12 @@ check_pipe(const struct check *c, size_t at, fc_checked_pipe *out)
     out->c = pipe->c.nominal;
     out->velocity_limit = pipe->velocity_limit;
     out->states[FC_EXISTING] = pipe_state(c, at, FC_EXISTING);
-    if (c->judge.converted)
+    if (c->judge->converted)
         out->states[FC_RETROFIT] = pipe_state(c, at, FC_RETROFIT);
 }
 
 static bool
-check_pipes(struct check *c)
+check_pipes(struct fci_checking *c)
 {
     const fc_site *site = c->site;
     fc_checked_pipe *pipes;
@@ -345,23 +147,30 @@ count_fixture(fc_checked_state *s, const fc_checked_fixture *fixture,
 /* The building can spare what its tightest fixture can; one that no supply
  * pressure would help leaves nothing to be said. */
 static void
-spare_for_all(fc_checked_state *s, const fc_fixture_state *fixture,
-              bool *hopeless)
+take_spare(const struct fci_checking *c, fc_state state, fc_checked_state *s)
 {
-    if (!fixture->required.given)
-        return;
-    if (!fixture->spare.given) {
-        *hopeless = true;
-        return;
+    const fc_site *site = c->site;
+    fc_range *all = &s->spare_pressure;
+    size_t i;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const struct fci_judgement j =
+            fci_judge_fixture(c->judge, &site->fixtures[i], state);
+
+        if (!j.need.pressure.given)
+            continue;
+        if (!j.spare.given) {
+            all->given = false;
+            return;
+        }
+        if (!all->given) {
+            *all = j.spare;
+            continue;
+        }
+        all->nominal = fmin(all->nominal, j.spare.nominal);
+        all->low = fmin(all->low, j.spare.low);
+        all->high = fmin(all->high, j.spare.high);
     }
-    if (!s->spare_pressure.given) {
-        s->spare_pressure = fixture->spare;
-        return;
-    }
-    s->spare_pressure.nominal =
-        fmin(s->spare_pressure.nominal, fixture->spare.nominal);
-    s->spare_pressure.low = fmin(s->spare_pressure.low, fixture->spare.low);
-    s->spare_pressure.high = fmin(s->spare_pressure.high, fixture->spare.high);
 }
 
 static void
@@ -379,15 +188,14 @@ take_excess(fc_checked_state *s, const fc_check_result *result, size_t fixture,
         s->too_high_at = fixture;
 }
 
-static void
-check_state(struct check *c, fc_state state)
+void
+fci_check_state(struct fci_checking *c, fc_state state)
 {
     const fc_check_result *result = c->result;
     const size_t source = c->site->order[0];
-    const struct fci_pressure *at = c->judge.peak[state][source].at;
+    const struct fci_pressure *at = c->judge->peak[state][source].at;
     fc_checked_state *s = &c->result->states[state];
     double pressure[FCI_ENDS];
-    bool hopeless = false;
     size_t i;
     int end;
 
@@ -400,7 +208,6 @@ check_state(struct check *c, fc_state state)
         const fc_fixture_state *f = &result->fixtures[i].states[state];
 
         count_fixture(s, &result->fixtures[i], f->works);
-        spare_for_all(s, f, &hopeless);
         if (f->required.given
             && (s->governing == SIZE_MAX
                 || fci_governs(f,
@@ -408,24 +215,25 @@ check_state(struct check *c, fc_state state)
             s->governing = i;
         take_excess(s, result, i, state);
     }
-    s->works = s->failing                    ? FC_WILL_NOT_WORK
-               : s->unclear || is_refuted(c) ? FC_CANNOT_TELL
-                                             : FC_WORKS;
-    c->arena->failed |= !fci_tell_zones(c->site, result, state, s, c->arena);
-    if (hopeless)
-        s->spare_pressure.given = false;
+    s->works = s->failing                        ? FC_WILL_NOT_WORK
+               : s->unclear || fci_is_refuted(c) ? FC_CANNOT_TELL
+                                                 : FC_WORKS;
+    if (result->n_fixtures == c->site->n_fixtures)
+        c->arena->failed |=
+            !fci_tell_zones(c->site, result, state, s, c->arena);
+    take_spare(c, state, s);
     for (end = 0; end < FCI_ENDS; end++)
         pressure[end] = at[end].direct;
     s->source_pressure = fci_as_range(pressure);
-    s->peak_flow = fci_as_range(c->judge.demand[state][source].flow);
-    s->peak_by_units = fci_as_range(c->judge.demand[state][source].by_units);
+    s->peak_flow = fci_as_range(c->judge->demand[state][source].flow);
+    s->peak_by_units = fci_as_range(c->judge->demand[state][source].by_units);
     s->peak_by_other_reading =
-        fci_as_range(c->judge.demand[state][source].by_other_reading);
-    s->peak_by_probability = probable(&c->judge.demand[state][source]);
+        fci_as_range(c->judge->demand[state][source].by_other_reading);
+    s->peak_by_probability = probable(&c->judge->demand[state][source]);
 }
 
-static bool
-take_minima(struct check *c)
+bool
+fci_take_minima(struct fci_checking *c)
 {
     const struct fci_quoted_minimum *minima;
     const size_t n = fci_tables_minima(c->site->tables, &minima);
@@ -443,8 +251,8 @@ take_minima(struct check *c)
     return true;
 }
 
-static void
-take_heading(struct check *c)
+void
+fci_take_heading(struct fci_checking *c)
 {
     const fc_site *site = c->site;
     const size_t source = site->order[0];
@@ -458,13 +266,13 @@ take_heading(struct check *c)
     r->peak = site->settings.peak;
     r->demand = site->settings.demand;
     r->units = site->settings.units;
-    r->converted = c->judge.converted;
+    r->converted = c->judge->converted;
     r->source = site->elements[source].name;
-    r->source_static = fci_as_range(c->judge.rest[source].ceiling);
+    r->source_static = fci_as_range(c->judge->rest[source].ceiling);
 }
 
-static fc_status
-take_told(struct check *c)
+fc_status
+fci_take_told(struct fci_checking *c)
 {
     fc_check_result *result = c->result;
     struct fci_told told;
@@ -497,40 +305,47 @@ tell_part(void *context, double done)
 }
 
 static fc_status
-run_event_state(struct check *c, fc_state state)
+run_event_state(struct fci_checking *c, fc_state state,
+                const struct fci_only *only, const struct fci_events *other,
+                struct part_done *part)
 {
     fc_check_options options =
         c->options ? *c->options : (fc_check_options){ 0 };
-    const double share = c->judge.converted ? 0.5 : 1;
-    struct part_done part = { c->options, state == FC_RETROFIT ? share : 0,
-                              share };
 
     if (options.progress) {
         options.progress = tell_part;
-        options.context = &part;
+        options.context = part;
     }
-    return fci_events_run(
-        c->site, state, state == FC_RETROFIT ? &c->events[FC_EXISTING] : NULL,
-        &options, c->arena, &c->events[state], c->messages);
+    return fci_events_run(c->site, state, only, other, &options, c->arena,
+                          &c->events[state], c->messages);
 }
 
-static fc_status
-run_events(struct check *c)
+fc_status
+fci_run_events(struct fci_checking *c, unsigned states,
+               const struct fci_only *only)
 {
+    struct part_done part = {
+        c->options, 0,
+        states == FC_IN(FC_EXISTING) || states == FC_IN(FC_RETROFIT) ? 1 : 0.5
+    };
+    const struct fci_events *other = NULL;
     fc_status status = FC_OK;
     int state;
 
     for (state = 0; state < FC_STATES; state++) {
         c->events[state].starved = SIZE_MAX;
-        if (status == FC_OK && !(c->options && c->options->peak_only)
-            && (state == FC_EXISTING || c->judge.converted))
-            status = run_event_state(c, (fc_state)state);
+        if (status != FC_OK || (c->options && c->options->peak_only)
+            || !(states & FC_IN(state)))
+            continue;
+        status = run_event_state(c, (fc_state)state, only, other, &part);
+        other = &c->events[state];
+        part.before += part.share;
     }
     return status;
 }
 
 static void
-find_events(struct check *c)
+find_events(struct fci_checking *c)
 {
     int state;
 
@@ -540,51 +355,62 @@ find_events(struct check *c)
     fci_assume_events(&c->words, c->events);
 }
 
+static void
+assume_all(struct fci_checking *c)
+{
+    const fc_state state = c->judge->converted ? FC_RETROFIT : FC_EXISTING;
+    const size_t governing = c->result->states[state].governing;
+
+    fci_assume_all(&c->words,
+                   governing < c->result->n_fixtures ? governing : FCI_NONE,
+                   state);
+}
+
 static fc_status
-settle(struct check *c, fc_state state)
+settle(struct fci_checking *c, fc_state state)
 {
     fc_checked_state *s = &c->result->states[state];
 
     return s->works == FC_CANNOT_TELL
                    && !(c->options && c->options->no_proviso)
-               ? fci_settle_check(&c->judge, state, FCI_NONE, c->options,
+               ? fci_settle_check(c->judge, state, FCI_NONE, c->options,
                                   c->arena, &s->proviso, c->messages)
                : FC_OK;
 }
 
 static fc_status
-run(struct check *c)
+run(struct fci_checking *c)
 {
-    fc_status status = run_events(c);
+    fc_status status = fci_run_events(c, fci_all_states(c), NULL);
 
     if (status != FC_OK)
         return status;
-    take_heading(c);
-    if (!take_minima(c) || !check_fixtures(c) || !check_pipes(c))
+    fci_take_heading(c);
+    if (!fci_take_minima(c) || !check_fixtures(c) || !check_pipes(c))
         return FC_ENOMEM;
-    check_state(c, FC_EXISTING);
+    fci_check_state(c, FC_EXISTING);
     fci_find_spare(&c->words, c->result, FC_EXISTING);
     c->result->works = c->result->states[FC_EXISTING].works;
     c->result->too_high = c->result->states[FC_EXISTING].too_high;
-    fci_find_elements(&c->words, FC_EXISTING);
-    if (c->judge.converted) {
-        check_state(c, FC_RETROFIT);
+    fci_find_elements(&c->words, FC_EXISTING, FCI_NONE);
+    if (c->judge->converted) {
+        fci_check_state(c, FC_RETROFIT);
         fci_find_spare(&c->words, c->result, FC_RETROFIT);
         c->result->works = c->result->states[FC_RETROFIT].works;
         c->result->too_high = c->result->states[FC_RETROFIT].too_high;
-        fci_find_elements(&c->words, FC_RETROFIT);
+        fci_find_elements(&c->words, FC_RETROFIT, FCI_NONE);
     }
     fci_find_site(&c->words);
     fci_find_overrides(&c->words);
-    fci_assume_all(&c->words, c->result);
+    assume_all(c);
     find_events(c);
-    tell_readings(c);
+    fci_tell_readings(c);
     if (c->result->n_contradictions == 0)
         status = settle(c, FC_EXISTING);
-    if (status == FC_OK && c->judge.converted
+    if (status == FC_OK && c->judge->converted
         && c->result->n_contradictions == 0)
         status = settle(c, FC_RETROFIT);
-    return status == FC_OK ? take_told(c) : status;
+    return status == FC_OK ? fci_take_told(c) : status;
 }
 
 fc_status
@@ -594,24 +420,45 @@ fc_check(const fc_site *site, fc_check_result **result,
     return fc_check_with(site, NULL, result, messages);
 }
 
+void
+fci_checking_begin(struct fci_checking *c, const struct fci_judge *judge,
+                   fc_check_result *result, struct fci_arena *arena)
+{
+    c->judge = judge;
+    c->result = result;
+    c->arena = arena;
+    c->words.judge = judge;
+    c->words.found.converted = judge->converted;
+    c->words.found.units = c->site->settings.units;
+    c->words.found.arena = arena;
+}
+
+void
+fci_checking_end(struct fci_checking *c)
+{
+    int state;
+
+    fci_findings_free(&c->words.found);
+    for (state = 0; state < FC_STATES; state++)
+        fci_object_free(c->swings[state]);
+}
+
 /* `own`: the site's own readings are weighed into it first; NULL: those that
  * were given are, if any. */
 static fc_status
-work_out(struct check *c, struct fci_evidence *own, fc_check_result **result)
+work_out(struct fci_checking *c, struct fci_evidence *own,
+         fc_check_result **result)
 {
-    fc_status status = fci_judge_begin(&c->judge, c->site, c->messages);
-    int state;
+    struct fci_judge judge;
+    fc_check_result *made = NULL;
+    fc_status status = fci_judge_begin(&judge, c->site, c->messages);
 
     if (status == FC_OK) {
-        c->result = fci_object_new(sizeof *c->result);
-        status = c->result ? FC_OK : FC_ENOMEM;
+        made = fci_object_new(sizeof *made);
+        status = made ? FC_OK : FC_ENOMEM;
     }
     if (status == FC_OK) {
-        c->arena = fci_arena_of(c->result);
-        c->words.judge = &c->judge;
-        c->words.found.converted = c->judge.converted;
-        c->words.found.units = c->site->settings.units;
-        c->words.found.arena = c->arena;
+        fci_checking_begin(c, &judge, made, fci_arena_of(made));
         if (own) {
             status = fci_evidence_make(own, c->site, c->arena);
             c->evidence = own;
@@ -619,14 +466,12 @@ work_out(struct check *c, struct fci_evidence *own, fc_check_result **result)
     }
     if (status == FC_OK)
         status = run(c);
-    fci_findings_free(&c->words.found);
-    for (state = 0; state < FC_STATES; state++)
-        fci_object_free(c->swings[state]);
-    fci_judge_end(&c->judge);
+    fci_checking_end(c);
+    fci_judge_end(&judge);
     if (status == FC_OK)
-        *result = c->result;
+        *result = made;
     else
-        fci_object_free(c->result);
+        fci_object_free(made);
     return status;
 }
 
@@ -634,9 +479,9 @@ fc_status
 fc_check_with(const fc_site *site, const fc_check_options *options,
               fc_check_result **result, fc_diagnostics *messages)
 {
-    struct check c = { .site = site,
-                       .options = options,
-                       .messages = messages };
+    struct fci_checking c = { .site = site,
+                              .options = options,
+                              .messages = messages };
     struct fci_evidence own;
 
     return work_out(&c, &own, result);
@@ -647,10 +492,10 @@ fci_check(const fc_site *site, const fc_check_options *options,
           const struct fci_evidence *evidence, fc_check_result **result,
           fc_diagnostics *messages)
 {
-    struct check c = { .site = site,
-                       .options = options,
-                       .evidence = evidence,
-                       .messages = messages };
+    struct fci_checking c = { .site = site,
+                              .options = options,
+                              .evidence = evidence,
+                              .messages = messages };
 
     return work_out(&c, NULL, result);
 }

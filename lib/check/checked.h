@@ -24,6 +24,22 @@ void fci_doubt_excess(fc_verdict *too_high, const fc_excess **excess,
 fc_status fci_check(const fc_site *site, const fc_check_options *options,
                     const struct fci_evidence *evidence,
                     fc_check_result **result, fc_diagnostics *messages);
+/* One fixture of a building, judged in one state. */
+struct fci_one {
+    size_t fixture;
+    fc_state state;
+    bool told; /* with what is found of it and of what leads to it: in short
+                  what a warning is, of that state; else of both states.  Not
+                  told: the verdict alone */
+};
+
+/* As fc_check_with(), by the same judgement, of one fixture: the result has no
+ * other, its states count that one, and in short nothing is judged in the
+ * other state.  In the arena. */
+fc_status
+fci_check_one(const struct fci_judge *judge, const struct fci_one *one,
+              const fc_check_options *options, struct fci_arena *arena,
+              const fc_check_result **result, fc_diagnostics *messages);
 /* What is too high, or may be, at peak and alone (`view` NULL: it was not
  * worked out), into the state. */
 void fci_tell_excess(const fc_site *site, const struct fci_fixture *fixture,

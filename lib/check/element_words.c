@@ -217,16 +217,33 @@ find_source(struct fci_check_words *w, const struct fci_element *element,
     find_drawn_main(w, element, at, state);
 }
 
+/* Of each element, whether it leads to the fixture; NULL: out of memory. */
+static const bool *
+leading_to(struct fci_check_words *w, size_t fixture)
+{
+    const fc_site *site = w->judge->site;
+    bool *leads =
+        fci_arena_array(w->found.arena, site->n_elements, sizeof *leads);
+    size_t at = site->fixtures[fixture].element;
+
+    for (; leads && at != FCI_NONE; at = site->elements[at].parent)
+        leads[at] = true;
+    return leads;
+}
+
 void
-fci_find_elements(struct fci_check_words *w, fc_state state)
+fci_find_elements(struct fci_check_words *w, fc_state state, size_t fixture)
 {
     const fc_site *site = w->judge->site;
     const struct fci_demand *demand = w->judge->demand[state];
+    const bool *leads = fixture == FCI_NONE ? NULL : leading_to(w, fixture);
     size_t i;
 
     for (i = 0; i < site->n_elements && !w->found.arena->failed; i++) {
         const struct fci_element *element = &site->elements[i];
 
+        if (leads && !leads[i])
+            continue;
         switch (element->part->kind) {
         case FCI_SOURCE:
             find_source(w, element, i, state);

@@ -342,6 +342,16 @@ find_drawn(struct fci_check_words *w, const struct fci_events *events,
 }
 
 void
+fci_find_events_on_way(struct fci_check_words *w,
+                       const struct fci_events *events, fc_state state,
+                       size_t fixture)
+{
+    find_drawn(w, events, state);
+    if (events->starved == fixture)
+        find_starved(w, events, state);
+}
+
+void
 fci_find_events(struct fci_check_words *w, const struct fci_events *events,
                 fc_state state)
 {
@@ -387,8 +397,8 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
     for (state = 0; state < FC_STATES; state++) {
         worked_out |= events[state].views && !events[state].unknown
                       && !events[state].too_large;
-        any |= events[state].states > 0;
-        every &= events[state].states == 0 || events[state].every;
+        any |= events[state].busy;
+        every &= !events[state].busy || events[state].every;
     }
     if (!worked_out)
         return;

@@ -28,9 +28,9 @@ seldom_weak(const struct fci_event_view *view)
                : FC_CANNOT_TELL;
 }
 
-static void
-judge_view(const struct fci_running_events *r, size_t fixture,
-           struct fci_event_view *view)
+void
+fci_judge_view(const struct fci_running_events *r, size_t fixture,
+               struct fci_event_view *view)
 {
     const struct fci_requirement need =
         fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
@@ -62,7 +62,8 @@ judge_views(struct fci_running_events *r)
     size_t i;
 
     for (i = 0; i < r->site->n_fixtures; i++)
-        judge_view(r, i, &r->events->views[i]);
+        if (r->only == FCI_NONE || r->only == i)
+            fci_judge_view(r, i, &r->events->views[i]);
 }
 
 fc_verdict
@@ -198,17 +199,21 @@ take_other(struct fci_running_events *r)
     events->starved = r->other->starved;
 }
 
+/* Alone all of them too, where they may draw down what the one that is asked
+ * about rests on. */
 static fc_status
 climb_all(struct fci_running_events *r)
 {
+    const bool all = r->only == FCI_NONE || fci_may_draw_down(r);
     fc_status status = FC_OK;
     size_t i;
 
     for (i = 0; i < r->site->n_fixtures && status == FC_OK; i++) {
-        if (!fci_flushes(r, i))
+        if (!fci_flushes(r, i) || (!all && r->only != i))
             continue;
         status = fci_find_alone(r, i, &r->events->views[i].alone);
-        if (status == FC_OK && r->ladder && !r->one_ladder)
+        if (status == FC_OK && r->ladder && !r->one_ladder
+            && r->only == FCI_NONE)
             status = fci_climb(r, i);
     }
     return status;
@@ -220,15 +225,17 @@ flush_all(struct fci_running_events *r)
 {
     fc_status status;
 
-    if (!r->verdicts_only) {
+    if (fci_needs_ladder(r)) {
         r->ladder = fci_ladder_new(r->network, r->solver);
         if (!r->ladder)
             return FC_ENOMEM;
     }
     status = climb_all(r);
-    if (status == FC_OK && r->ladder && r->one_ladder) {
+    if (status == FC_OK && r->ladder
+        && (r->one_ladder || r->only != FCI_NONE)) {
         status = fci_climb_shortest(r, FCI_NOMINAL);
-        if (status == FC_OK && fci_last_end(r) == FCI_BEST)
+        if (status == FC_OK && fci_last_end(r) == FCI_BEST
+            && r->only == FCI_NONE)
             status = fci_climb_shortest(r, FCI_WORST);
     }
     if (status == FC_OK && r->ladder) {
@@ -277,19 +284,23 @@ run(struct fci_running_events *r, const fc_check_options *options)
 
 fc_status
 fci_events_run(const fc_site *site, fc_state state,
-               const struct fci_events *other, const fc_check_options *options,
-               struct fci_arena *arena, struct fci_events *events,
-               fc_diagnostics *messages)
+               const struct fci_only *only, const struct fci_events *other,
+               const fc_check_options *options, struct fci_arena *arena,
+               struct fci_events *events, fc_diagnostics *messages)
 {
-    struct fci_running_events r = { .site = site,
-                                    .state = state,
-                                    .other = other,
-                                    .arena = arena,
-                                    .events = events,
-                                    .one_ladder = options->in_short
-                                                  || options->one_ladder,
-                                    .only = FCI_NONE,
-                                    .messages = messages };
+    struct fci_running_events r = {
+        .site = site,
+        .state = state,
+        .other = other,
+        .arena = arena,
+        .events = events,
+        .one_ladder = options->in_short || options->one_ladder,
+        .in_short = options->in_short,
+        .only = only ? only->fixture : FCI_NONE,
+        .verdicts_only = only && !only->told,
+        .short_at_peak = only && only->short_at_peak[state],
+        .messages = messages
+    };
 
     return run(&r, options);
 }
@@ -331,7 +342,7 @@ fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
         status = fci_solver_fail(
             r.solver, fci_find_alone(&r, fixture, &view->alone), messages);
     if (status == FC_OK)
-        judge_view(&r, fixture, view);
+        fci_judge_view(&r, fixture, view);
     free_room(&r);
     return status;
 }

@@ -43,15 +43,27 @@ struct fci_events {
     bool too_large;          /* the building, for its valves one by one */
     bool volume_unknown;     /* a valve's: so the busy period is not drawn */
     size_t starved;          /* FCI_NONE: no fixture */
-    size_t states;           /* of the busy period that were solved */
+    bool busy;               /* the busy period was looked at */
+    size_t states;           /* of it that were solved */
     bool every;              /* they are all there are */
     bool narrow;
 };
 
-/* `other`: those of the other state by the same options, in the same arena,
- * from which is taken what does not differ; NULL: there are none.
- * FC_OK, FC_ENOMEM, FC_ENOCONV. */
+/* Of one fixture of a building. */
+struct fci_only {
+    size_t fixture;
+    bool told; /* with what a check finds of it: in short its warnings, their
+                  figures too; else all but the figures that no finding has.
+                  Not told: what its verdict rests on, alone */
+    bool short_at_peak[FC_STATES];
+};
+
+/* `only`: the one fixture that is asked about; of the others is worked out
+ * what it needs.  NULL: all are.  `other`: those of the other state by the
+ * same options, in the same arena, from which is taken what does not differ;
+ * NULL: there are none. FC_OK, FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_events_run(const fc_site *site, fc_state state,
+                         const struct fci_only *only,
                          const struct fci_events *other,
                          const fc_check_options *options,
                          struct fci_arena *arena, struct fci_events *events,
@@ -86,6 +98,11 @@ void fci_find_event(struct fci_check_words *w,
                     const fc_checked_fixture *checked, bool starves);
 void fci_find_events(struct fci_check_words *w,
                      const struct fci_events *events, fc_state state);
+/* The same of what leads to a fixture, and of the fixture that is starved
+ * first where it is that one. */
+void fci_find_events_on_way(struct fci_check_words *w,
+                            const struct fci_events *events, fc_state state,
+                            size_t fixture);
 /* `events`: of both states. */
 void fci_assume_events(struct fci_check_words *w,
                        const struct fci_events *events);

@@ -35,6 +35,18 @@ is_upstream(const fc_site *site, size_t of, size_t element)
     return of != FCI_NONE;
 }
 
+bool
+fci_may_draw_down(const struct fci_running_events *r)
+{
+    size_t i;
+
+    for (i = 0; i < r->events->n_drawn; i++)
+        if (is_upstream(r->site, r->site->fixtures[r->only].element,
+                        r->events->drawn[i].element))
+            return true;
+    return false;
+}
+
 /* The pressures at an end at an outlet and at that of its feeder, of every
  * place on the way to a fixture; `ends` has room for two of each place. */
 static void

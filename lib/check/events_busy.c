@@ -25,8 +25,8 @@ busy_known(const struct fci_running_events *r)
  * middle does: so many states at most. */
 #define STATES_AT_END 40000
 
-static fc_check_options
-at_end(const fc_check_options *options)
+fc_check_options
+fci_at_end(const fc_check_options *options)
 {
     fc_check_options fewer = *options;
 
@@ -41,7 +41,7 @@ static fc_status
 draw_at_end(struct fci_running_events *r, const fc_check_options *options,
             enum fci_end end)
 {
-    const fc_check_options fewer = at_end(options);
+    const fc_check_options fewer = fci_at_end(options);
     struct fci_busy_period period;
     fc_status status;
     size_t i;
@@ -82,8 +82,8 @@ bound_busy(struct fci_running_events *r)
     return status;
 }
 
-static bool
-always_on(const struct fci_running_events *r, size_t fixture)
+bool
+fci_always_on(const struct fci_running_events *r, size_t fixture)
 {
     return fci_flushes(r, fixture)
            && fci_valve_busy(r->site, &r->site->fixtures[fixture], r->state,
@@ -92,8 +92,8 @@ always_on(const struct fci_running_events *r, size_t fixture)
 }
 
 /* Whether its valve's own minimum is known. */
-static bool
-needs_valve(const struct fci_running_events *r, size_t fixture)
+bool
+fci_needs_valve(const struct fci_running_events *r, size_t fixture)
 {
     return fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state)
         .valve.given;
@@ -101,8 +101,8 @@ needs_valve(const struct fci_running_events *r, size_t fixture)
 
 /* In short, or of one fixture, one that is short alone is not asked how often
  * it is weak: neither its verdict nor a warning would change. */
-static bool
-is_asked(const struct fci_running_events *r, size_t fixture)
+bool
+fci_is_asked(const struct fci_running_events *r, size_t fixture)
 {
     const struct fci_requirement need =
         fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
@@ -119,7 +119,7 @@ ask_at(struct fci_running_events *r, const fc_check_options *options,
        enum fci_end end, const bool *asked)
 {
     const fc_check_options fewer =
-        end == FCI_NOMINAL ? *options : at_end(options);
+        end == FCI_NOMINAL ? *options : fci_at_end(options);
     struct fci_busy_period period;
     fc_status status = FC_OK;
     bool any = false;
@@ -150,7 +150,7 @@ ask_ends(struct fci_running_events *r, const fc_check_options *options,
 
     for (i = 0; i < r->site->n_fixtures; i++)
         asked[i] &= r->events->views[i].often[FCI_BEST] != FCI_TOO_OFTEN
-                    || !needs_valve(r, i);
+                    || !fci_needs_valve(r, i);
     if (status == FC_OK)
         status = ask_at(r, options, FCI_WORST, asked);
     for (i = 0; i < r->site->n_fixtures; i++)
@@ -170,14 +170,14 @@ draw_in_short(struct fci_running_events *r, const fc_check_options *options)
     for (i = 0; i < n && asked; i++) {
         struct fci_event_view *view = &r->events->views[i];
 
-        asked[i] = is_asked(r, i);
+        asked[i] = fci_is_asked(r, i);
         view->busy.weak.given =
             asked[i] && isfinite(fci_least_kept(r->network, i, FCI_NOMINAL))
             && fci_valve_busy(r->site, &r->site->fixtures[i], r->state,
                               FCI_NOMINAL)
                        .on
                    > 0;
-        view->always_on = always_on(r, i);
+        view->always_on = fci_always_on(r, i);
     }
     if (status == FC_OK && ends)
         status = ask_ends(r, options, asked);
@@ -205,6 +205,8 @@ fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
     r->events->volume_unknown = !busy_known(r);
     if (r->events->volume_unknown)
         return bound_busy(r);
+    if (r->only != FCI_NONE && !r->verdicts_only)
+        return fci_draw_one(r, options);
     if (options->in_short || r->only != FCI_NONE)
         return draw_in_short(r, options);
     status = fci_busy_period_run(r->network, FCI_NOMINAL, options, NULL,
@@ -216,8 +218,9 @@ fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
 
         view->busy = period.fixtures[i];
         view->often[FCI_NOMINAL] = period.often[i];
-        view->always_on = always_on(r, i);
+        view->always_on = fci_always_on(r, i);
     }
+    r->events->busy = period.states > 0;
     r->events->states = period.states;
     r->events->every = period.every;
     r->events->narrow = period.narrow;

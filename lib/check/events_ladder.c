@@ -5,17 +5,9 @@
 #include "ground/ties.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* ---- The ladder ------------------------------------------------------- */
-
-/* At its worst a valve needs the most. */
-static double
-least_of(const fc_valve *valve, enum fci_end end)
-{
-    return fci_more_is_worse(valve->minimum_flowing, end);
-}
 
 static fc_flushing *
 name_set(const struct fci_running_events *r, const struct fci_rungs *rungs)
@@ -52,16 +44,15 @@ keep_rungs(const struct fci_running_events *r, const struct fci_rungs *rungs,
     return ladder->pressures && ladder->first && view->set ? FC_OK : FC_ENOMEM;
 }
 
-/* One climb, and what it tells of that end. */
-static fc_status
-climb_at(struct fci_running_events *r, size_t fixture, enum fci_end end,
-         enum fci_ladder_depth depth)
+fc_status
+fci_climb_at(struct fci_running_events *r, size_t fixture, enum fci_end end,
+             enum fci_ladder_depth depth)
 {
-    const fc_valve *valve = r->site->fixtures[fixture].valve[r->state];
     struct fci_event_view *view = &r->events->views[fixture];
     struct fci_rungs rungs;
-    const fc_status status = fci_ladder_climb(
-        r->ladder, fixture, end, least_of(valve, end), depth, &rungs);
+    const fc_status status =
+        fci_ladder_climb(r->ladder, fixture, end,
+                         fci_minimum_of(r, fixture, end), depth, &rungs);
 
     if (status != FC_OK)
         return status;
@@ -86,123 +77,10 @@ fci_climb(struct fci_running_events *r, size_t fixture)
 
     if (!valve->minimum_flowing.given)
         return FC_OK;
-    status = climb_at(r, fixture, FCI_NOMINAL, FCI_EVERY_NUMBER);
+    status = fci_climb_at(r, fixture, FCI_NOMINAL, FCI_EVERY_NUMBER);
     for (end = FCI_WORST; end <= (int)fci_last_end(r) && status == FC_OK;
          end++)
-        status = climb_at(r, fixture, (enum fci_end)end, FCI_MOST_ALONE);
-    return status;
-}
-
-/* ---- In short --------------------------------------------------------- */
-
-/* Of a fixture that may have the shortest ladder. */
-struct rung {
-    size_t fixture;
-    int surely;  /* so many at once do not starve it */
-    double left; /* one more leave it no less */
-};
-
-static int
-by_surely(const void *a, const void *b)
-{
-    const struct rung *x = a, *y = b;
-    const double left = fci_coarse(x->left), other = fci_coarse(y->left);
-
-    if (x->surely != y->surely)
-        return x->surely < y->surely ? -1 : 1;
-    if (left < other || left > other)
-        return left < other ? -1 : 1;
-    return (x->fixture > y->fixture) - (x->fixture < y->fixture);
-}
-
-/* The shortest first, as far as that is sure without a climb. */
-static fc_status
-list_rungs(struct fci_running_events *r, enum fci_end end, struct rung *list,
-           size_t *n)
-{
-    fc_status status = FC_OK;
-    size_t i;
-
-    *n = 0;
-    for (i = 0; i < r->site->n_fixtures && status == FC_OK; i++) {
-        const fc_valve *valve = r->site->fixtures[i].valve[r->state];
-        struct rung *rung = &list[*n];
-
-        if (!fci_flushes(r, i) || !valve->minimum_flowing.given)
-            continue;
-        rung->fixture = i;
-        status = fci_ladder_surely(r->ladder, i, end, least_of(valve, end),
-                                   &rung->surely, &rung->left);
-        ++*n;
-    }
-    qsort(list, *n, sizeof *list, by_surely);
-    return status;
-}
-
-/* The shortest ladder so far. */
-struct shortest {
-    int most;        /* every valve: none is shorter */
-    double pressure; /* that is left to the one that is furthest below */
-};
-
-/* At the middle the one of several that is furthest below counts. */
-static bool
-may_be_shorter(const struct rung *rung, const struct shortest *shortest,
-               enum fci_end end)
-{
-    return rung->surely < shortest->most
-           || (end == FCI_NOMINAL && rung->surely == shortest->most
-               && !fci_is_less(shortest->pressure, rung->left));
-}
-
-static void
-note_shortest(const fc_ladder *ladder, enum fci_end end,
-              struct shortest *shortest)
-{
-    const int most = end == FCI_NOMINAL ? ladder->most : ladder->low;
-    const double pressure =
-        ladder->all ? INFINITY : ladder->pressures[ladder->n_pressures - 1];
-
-    if (most < shortest->most
-        || (most == shortest->most && pressure < shortest->pressure))
-        shortest->pressure = pressure;
-    if (most < shortest->most)
-        shortest->most = most;
-}
-
-/* Only the shortest ladder tells how many valves at once starve the first one,
- * and which.  One that surely is longer is as good as one of all. */
-fc_status
-fci_climb_shortest(struct fci_running_events *r, enum fci_end end)
-{
-    struct rung *list =
-        fci_arena_array(&r->scratch, r->site->n_fixtures + 1, sizeof *list);
-    struct shortest shortest = { 0, INFINITY };
-    fc_status status;
-    int valves = 0;
-    size_t n = 0, i;
-
-    for (i = 0; i < r->site->n_fixtures; i++)
-        valves += fci_flushes(r, i) ? r->site->fixtures[i].count : 0;
-    status = list ? list_rungs(r, end, list, &n) : FC_ENOMEM;
-    shortest.most = valves;
-    for (i = 0; i < n && status == FC_OK; i++) {
-        fc_ladder *ladder = &r->events->views[list[i].fixture].ladder;
-
-        if (list[i].surely < valves
-            && may_be_shorter(&list[i], &shortest, end)) {
-            status = climb_at(r, list[i].fixture, end, FCI_MOST_WORST);
-            if (status == FC_OK)
-                note_shortest(ladder, end, &shortest);
-        } else if (end == FCI_NOMINAL) {
-            ladder->given = ladder->all = true;
-            ladder->most = ladder->low = list[i].surely;
-            ladder->could = ladder->could_low = valves;
-        } else {
-            ladder->low = list[i].surely;
-            ladder->could_low = valves;
-        }
-    }
+        status = fci_climb_at(r, fixture, (enum fci_end)end, FCI_MOST_ALONE);
     return status;
 }
 

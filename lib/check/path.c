@@ -1,10 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/path.c -- the pressure budget from the source to one fixture. */
-#include "check/settle.h"
 #include "check/checked.h"
 #include "laws/darcy.h"
 #include "check/decide.h"
-#include "check/events.h"
 #include "laws/friction.h"
 #include "site/pipe_size.h"
 
@@ -207,95 +205,80 @@ make_steps(const struct fci_judge *judge, const struct fci_fixture *fixture,
 
 /* ---- The path --------------------------------------------------------- */
 
+/* At peak alone. */
 static fc_status
-make_path(const struct fci_judge *judge, const struct fci_fixture *fixture,
-          fc_state state, fc_path *path)
+judge_at_peak(const struct fci_judge *judge, const struct fci_fixture *fixture,
+              const struct fci_judgement *j, fc_path *path)
 {
-    struct fci_judgement j = fci_judge_fixture(judge, fixture, state);
     struct fci_swings *swings;
 
-    path->fixture = fixture->given->name;
-    path->state = state;
-    path->end = fci_fixture_state(fixture, state, &j, fci_arena_of(path));
-    if (j.works == FC_CANNOT_TELL) {
-        swings = fci_swings_new(judge, state);
-        if (swings)
-            path->end.decided_by =
-                fci_decided_by(swings, fixture, &j, fci_arena_of(path));
-        fci_object_free(swings);
-        if (!path->end.decided_by)
-            return FC_ENOMEM;
-    }
-    return make_steps(judge, fixture, state, &j, path);
+    path->end = fci_fixture_state(fixture, path->state, j, fci_arena_of(path));
+    if (j->works != FC_CANNOT_TELL)
+        return FC_OK;
+    swings = fci_swings_new(judge, path->state);
+    if (swings)
+        path->end.decided_by =
+            fci_decided_by(swings, fixture, j, fci_arena_of(path));
+    fci_object_free(swings);
+    return path->end.decided_by ? FC_OK : FC_ENOMEM;
 }
 
-/* Flushing alone it may be short though the code's peak, at the rate of its
- * data sheet, leaves enough. */
+/* By the check of that fixture. */
 static fc_status
-add_alone(const struct fci_judge *judge, size_t fixture, fc_state state,
-          fc_path *path, fc_diagnostics *messages)
+judge_end(const struct fci_judge *judge, size_t fixture,
+          const fc_check_options *options, bool told, fc_path *path,
+          fc_diagnostics *messages)
 {
-    const fc_site *site = judge->site;
-    const struct fci_judgement j =
-        fci_judge_fixture(judge, &site->fixtures[fixture], state);
-    fc_fixture_state *end = &path->end;
-    const fc_check_options options = { 0 };
-    const struct fci_event_view *view;
-    struct fci_events events;
-    const fc_status status = fci_events_judge(
-        site, state, fixture, &options, fci_arena_of(path), &events, messages);
+    const struct fci_one one = { fixture, path->state, told };
+    const fc_check_result *check = NULL;
+    const fc_status status = fci_check_one(
+        judge, &one, options, fci_arena_of(path), &check, messages);
 
     if (status != FC_OK)
         return status;
-    view = &events.views[fixture];
-    end->alone = view->alone;
-    end->works = fci_events_verdict(end->works, view);
-    fci_events_decide(end, view);
-    if (fci_as_tested(site, NULL, end->works) != end->works) {
-        end->works = FC_CANNOT_TELL;
-        end->decided_by = FCI_DROP_DECIDES;
-    }
-    fci_tell_excess(site, &site->fixtures[fixture], &j, view, end,
-                    fci_arena_of(path));
-    return fci_arena_of(path)->failed ? FC_ENOMEM : FC_OK;
-}
-
-static fc_status
-weigh_readings(const fc_site *site, fc_path *path)
-{
-    struct fci_evidence evidence;
-    const fc_status status =
-        fci_evidence_make(&evidence, site, fci_arena_of(path));
-
-    if (status != FC_OK)
-        return status;
-    path->contradictions = evidence.list;
-    path->n_contradictions = evidence.n;
-    if (evidence.n > 0)
-        fci_refute(&path->end, fci_arena_of(path));
+    path->end = check->fixtures->states[path->state];
+    path->end.ladder = (fc_ladder){ 0 };
+    path->end.busy = (fc_busy){ 0 };
+    path->proviso = check->states[path->state].proviso;
+    path->contradictions = check->contradictions;
+    path->n_contradictions = check->n_contradictions;
+    path->check = told ? check : NULL;
     return FC_OK;
 }
 
-/* What is to be told beside the budget. */
-static fc_status
-judge_end(const struct fci_judge *judge, size_t fixture, fc_path *path,
-          fc_diagnostics *messages)
-{
-    fc_status status = add_alone(judge, fixture, path->state, path, messages);
+/* How far the fixture is judged. */
+enum depth { AT_PEAK, VERDICT, TOLD };
 
-    if (status == FC_OK)
-        status = weigh_readings(judge->site, path);
-    if (status == FC_OK && path->end.works == FC_CANNOT_TELL
-        && path->n_contradictions == 0)
-        status =
-            fci_settle_check(judge, path->state, fixture, NULL,
-                             fci_arena_of(path), &path->proviso, messages);
-    return status;
+struct wanted {
+    const char *name;
+    fc_state state;
+    enum depth depth;
+    const fc_check_options *options;
+};
+
+static fc_status
+make_path(const struct fci_judge *judge, const struct wanted *wanted,
+          size_t at, fc_path *path, fc_diagnostics *messages)
+{
+    const struct fci_fixture *fixture = &judge->site->fixtures[at];
+    struct fci_judgement j;
+    fc_status status;
+
+    path->fixture = fixture->given->name;
+    /* a building without conversions has one state only */
+    path->state = judge->converted ? wanted->state : FC_EXISTING;
+    j = fci_judge_fixture(judge, fixture, path->state);
+    status = wanted->depth == AT_PEAK
+                 ? judge_at_peak(judge, fixture, &j, path)
+                 : judge_end(judge, at, wanted->options, wanted->depth == TOLD,
+                             path, messages);
+    return status == FC_OK ? make_steps(judge, fixture, path->state, &j, path)
+                           : status;
 }
 
 static fc_status
-find(const fc_site *site, const char *name, fc_state state, bool at_peak,
-     fc_path **path, fc_diagnostics *messages)
+find(const fc_site *site, const struct wanted *wanted, fc_path **path,
+     fc_diagnostics *messages)
 {
     size_t fixture = 0;
     struct fci_judge judge;
@@ -303,17 +286,13 @@ find(const fc_site *site, const char *name, fc_state state, bool at_peak,
     fc_status status = fci_judge_begin(&judge, site, messages);
 
     if (status == FC_OK)
-        status = fci_find_fixture_named(site, name, &fixture, messages);
+        status =
+            fci_find_fixture_named(site, wanted->name, &fixture, messages);
     if (status == FC_OK) {
-        /* a building without conversions has one state only */
-        state = judge.converted ? state : FC_EXISTING;
         made = fci_object_new(sizeof *made);
-        status = made
-                     ? make_path(&judge, &site->fixtures[fixture], state, made)
-                     : FC_ENOMEM;
+        status = made ? make_path(&judge, wanted, fixture, made, messages)
+                      : FC_ENOMEM;
     }
-    if (status == FC_OK && !at_peak)
-        status = judge_end(&judge, fixture, made, messages);
     fci_judge_end(&judge);
     if (status == FC_OK)
         *path = made;
@@ -326,14 +305,28 @@ fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
 {
-    return find(site, name, state, false, path, messages);
+    const struct wanted wanted = { name, state, VERDICT, NULL };
+
+    return find(site, &wanted, path, messages);
+}
+
+fc_status
+fc_path_find_with(const fc_site *site, const char *name, fc_state state,
+                  const fc_check_options *options, fc_path **path,
+                  fc_diagnostics *messages)
+{
+    const struct wanted wanted = { name, state, TOLD, options };
+
+    return find(site, &wanted, path, messages);
 }
 
 fc_status
 fc_path_at_peak(const fc_site *site, const char *name, fc_state state,
                 fc_path **path, fc_diagnostics *messages)
 {
-    return find(site, name, state, true, path, messages);
+    const struct wanted wanted = { name, state, AT_PEAK, NULL };
+
+    return find(site, &wanted, path, messages);
 }
 
 void

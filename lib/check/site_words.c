@@ -157,8 +157,8 @@ find_supply_sizes(struct fci_check_words *w)
     }
 }
 
-static void
-find_untested_main(struct fci_check_words *w)
+void
+fci_find_untested_main(struct fci_check_words *w)
 {
     const fc_site *site = w->judge->site;
     const struct fci_element *element = &site->elements[site->order[0]];
@@ -314,7 +314,7 @@ find_fast_pipes(struct fci_check_words *w)
 void
 fci_find_site(struct fci_check_words *w)
 {
-    find_untested_main(w);
+    fci_find_untested_main(w);
     find_kinds(w);
     find_supply_sizes(w);
     find_falling_units(w);

@@ -17,6 +17,8 @@ struct fci_busy_asked {
     bool pressures;     /* what their flushes have, too */
     const int *at_once; /* of each fixture of the building: so many valves at
                            once surely leave it its minimum */
+    size_t first; /* stratum: in none before it a fixture of the building is
+                     weak */
     struct fci_busy_told *told; /* [n][n_strata] */
 };
 

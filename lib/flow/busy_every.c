@@ -11,6 +11,7 @@
  * and as not weak.
  */
 #include "flow/busy_every.h"
+#include "peak/flush_time.h"
 
 #include <math.h>
 
@@ -39,23 +40,25 @@ struct every {
     size_t states;
 };
 
-static double
-states_of(const struct fci_busy_plan *plan)
+double
+fci_busy_states(const struct fci_network *network, enum fci_end end)
 {
-    const struct fc_site *site = plan->network->site;
+    const struct fc_site *site = network->site;
     double states = 1;
     size_t i;
 
     for (i = 0; i < site->n_fixtures; i++)
-        if (plan->class_of[i] != FCI_NONE)
+        if (network->outlets[i].flushes
+            && fci_valve_busy(site, &site->fixtures[i], network->state, end).on
+                   > 0)
             states *= site->fixtures[i].count + 1;
     return states;
 }
 
 bool
-fci_busy_is_small(const struct fci_busy_plan *plan)
+fci_busy_is_small(const struct fci_network *network, enum fci_end end)
 {
-    return states_of(plan) <= FEW_STATES;
+    return fci_busy_states(network, end) <= FEW_STATES;
 }
 
 static bool

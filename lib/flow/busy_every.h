@@ -6,8 +6,10 @@
 
 #include "flow/busy_draw.h"
 
-/* Whether the states are so few that every one of them is solved. */
-bool fci_busy_is_small(const struct fci_busy_plan *plan);
+/* How many states there are, of the valves that are ever on; 1: none is. */
+double fci_busy_states(const struct fci_network *network, enum fci_end end);
+/* Whether they are so few that every one of them is solved. */
+bool fci_busy_is_small(const struct fci_network *network, enum fci_end end);
 
 /* What is known of a fixture: weak between so much of its flushes and so much,
  * whatever the rest. */

@@ -11,6 +11,7 @@
 #include "flow/busy_rounds.h"
 #include "flow/busy_sure.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -24,6 +25,14 @@
 #define FIFTH 0.05
 /* Chances nearer to each other are the same. */
 #define ROUNDING 1e-10
+
+/* What else is wanted of those asked for. */
+struct how {
+    bool draw;    /* however small the building is */
+    bool chances; /* beside the verdicts */
+    bool always;  /* of those too whose verdict is sure */
+};
+
 struct running {
     struct fci_arena arena;
     struct fci_busy_plan *plan;
@@ -37,7 +46,7 @@ struct running {
     enum fci_often *sure; /* of each, what is so without a draw */
     int *at_once;         /* likewise */
     enum fci_busy_wanted wanted;
-    bool solve_small; /* every state of a small building */
+    struct how how;
     struct fci_busy_period *period;
 };
 
@@ -87,7 +96,7 @@ list_asked(struct running *r, const bool *asked)
                                   ? FCI_SELDOM
                                   : r->sure[i];
         if (r->plan->class_of[i] != FCI_NONE
-            && (!asked || (asked[i] && !is_sure(r, i))))
+            && (!asked || (asked[i] && (r->how.always || !is_sure(r, i)))))
             r->asked.fixtures[r->asked.n++] = i;
     }
 }
@@ -107,6 +116,25 @@ default_states(const struct fci_busy_plan *plan)
     work = 1 + links + LINKS_A_VALVE * on;
     return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
                                              : DEFAULT_STATES;
+}
+
+/* So many valves at once leave every fixture its minimum, so that no state of
+ * fewer tells of any whether it is weak. */
+static size_t
+first_stratum(const struct running *r)
+{
+    const struct fci_busy_plan *plan = r->plan;
+    int least = INT_MAX;
+    size_t i, g = 0;
+
+    for (i = 0; i < plan->network->site->n_fixtures; i++)
+        if (plan->class_of[i] != FCI_NONE && !r->never[i]
+            && isfinite(plan->least[i]) && r->at_once[i] >= 0
+            && r->at_once[i] < least)
+            least = r->at_once[i];
+    while (g + 1 < plan->n_strata && (int)plan->strata[g].high + 1 <= least)
+        g++;
+    return g;
 }
 
 /* Where nothing of its chance is to be drawn. */
@@ -135,6 +163,7 @@ draw_all(struct running *r, fc_diagnostics *messages)
         found->judged = found->settled || found->often != FCI_UNCLEAR;
     }
     r->asked.seed = SEED_OF_NOBODY;
+    r->asked.first = first_stratum(r);
     status = fci_busy_rounds(&r->asked, r->options,
                              finely ? FCI_VERDICTS : r->wanted, most, r->found,
                              NULL, &period->states, &period->narrow, messages);
@@ -258,7 +287,7 @@ make_answers(struct running *r)
     if (r->asked.pressures)
         r->pressures =
             fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->pressures);
-    if (r->solve_small && fci_busy_is_small(r->plan))
+    if (!r->how.draw && fci_busy_is_small(r->plan->network, r->plan->end))
         r->weak = fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->weak);
     return !r->arena.failed;
 }
@@ -291,19 +320,18 @@ run(struct running *r, const bool *asked, fc_diagnostics *messages)
 
 static fc_status
 run_period(const struct fci_network *network, enum fci_end end,
-           const fc_check_options *options, const bool *asked,
-           bool solve_small, struct fci_busy_period *period,
-           fc_diagnostics *messages)
+           const fc_check_options *options, const bool *asked, struct how how,
+           struct fci_busy_period *period, fc_diagnostics *messages)
 {
     static const fc_check_options defaults = { 0 };
     struct running r = { .options = options ? options : &defaults,
-                         .solve_small = solve_small,
+                         .how = how,
                          .period = period };
     fc_status status;
 
-    r.wanted = asked              ? FCI_VERDICTS
-               : r.options->rough ? FCI_ROUGHLY
-                                  : FCI_FINELY;
+    r.wanted = asked && !how.chances ? FCI_VERDICTS
+               : r.options->rough    ? FCI_ROUGHLY
+                                     : FCI_FINELY;
     *period = (struct fci_busy_period){ 0 };
     status = fci_busy_plan_new(network, end, &r.plan, messages);
     if (status == FC_OK) {
@@ -325,7 +353,28 @@ fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                     const fc_check_options *options, const bool *asked,
                     struct fci_busy_period *period, fc_diagnostics *messages)
 {
-    return run_period(network, end, options, asked, true, period, messages);
+    const struct how how = { 0 };
+
+    return run_period(network, end, options, asked, how, period, messages);
+}
+
+fc_status
+fci_busy_period_of(const struct fci_network *network, enum fci_end end,
+                   const fc_check_options *options, size_t fixture,
+                   bool always, struct fci_busy_period *period,
+                   fc_diagnostics *messages)
+{
+    const struct how how = { .chances = true, .always = always };
+    bool *asked = calloc(network->site->n_fixtures, sizeof *asked);
+    fc_status status = FC_ENOMEM;
+
+    if (asked) {
+        asked[fixture] = true;
+        status =
+            run_period(network, end, options, asked, how, period, messages);
+    }
+    free(asked);
+    return status;
 }
 
 fc_status
@@ -333,7 +382,9 @@ fci_busy_period_draw(const struct fci_network *network, enum fci_end end,
                      const fc_check_options *options,
                      struct fci_busy_period *period, fc_diagnostics *messages)
 {
-    return run_period(network, end, options, NULL, false, period, messages);
+    const struct how how = { .draw = true };
+
+    return run_period(network, end, options, NULL, how, period, messages);
 }
 
 void

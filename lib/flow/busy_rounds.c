@@ -68,7 +68,6 @@ struct rounds {
     enum fci_busy_wanted wanted;
     struct fci_busy_found *found;
     struct fci_pressures *pressures;
-    size_t first;                     /* stratum in which any may be weak */
     struct fci_tally *sums;           /* [n][n_strata] */
     double *part;                     /* [n_classes][n_strata] */
     size_t *states;                   /* [n], of each fixture so far; those of
@@ -133,22 +132,6 @@ find_parts(struct rounds *r)
                 fci_busy_part(plan, c, g, !fci_busy_adds(plan, c));
 }
 
-/* The first stratum of which it is not told of all already that none is
- * weak. */
-static size_t
-first_stratum(const struct rounds *r)
-{
-    size_t i, first = r->asked->plan->n_strata;
-
-    for (i = 0; i < r->asked->n; i++)
-        if (!r->found[i].settled) {
-            const size_t told = strata_of(r, i).told;
-
-            first = told < first ? told : first;
-        }
-    return first;
-}
-
 static bool
 make_room(struct rounds *r)
 {
@@ -170,7 +153,6 @@ make_room(struct rounds *r)
     if (arena->failed)
         return false;
     find_parts(r);
-    r->first = first_stratum(r);
     while (r->n_workers < workers) {
         r->drawers[r->n_workers] = fci_busy_drawer_new(r->asked);
         if (!r->drawers[r->n_workers])
@@ -226,7 +208,8 @@ share_out(const struct rounds *r, size_t at, double *share)
     const struct fci_busy_plan *plan = r->asked->plan;
     const struct fci_strata strata = strata_of(r, at);
     const bool own = has_own(r, at);
-    const size_t told = r->wanted == FCI_FINELY ? r->first : strata.told;
+    const size_t told =
+        r->wanted == FCI_FINELY ? r->asked->first : strata.told;
     const double even = own ? IN_PROPORTION : 0.5;
     double spread[FCI_STRATA], all = 0, sum = 0;
     size_t g;

@@ -27,15 +27,15 @@
 #include "flow/all_sets.h"
 #include "flow/behind.h"
 #include "flow/solver_work.h"
+#include "flow/twins.h"
 #include "flow/worst_set.h"
 #include "ground/ties.h"
 
 #include <math.h>
 #include <string.h>
 
-/* So many valves are told apart at first, and at most. */
+/* So many valves are told apart at first. */
 #define COUNTED 16
-#define MOST_COUNTED 128
 
 /* How finely: cells of a table, and pairs along the way. */
 static const struct fineness {
@@ -58,6 +58,7 @@ struct fci_ladder {
     const struct fci_network *network;
     struct fci_solver *solver;
     struct fci_at_links at;
+    struct fci_repeats repeats;
     struct fci_open *near; /* all of them, those nearest to the fixture first;
                               its own is the first */
     size_t n_near;
@@ -101,7 +102,8 @@ make_room(struct fci_ladder *l)
     l->pressures =
         fci_arena_array(arena, (size_t)l->n_valves + 1, sizeof *l->pressures);
     l->all_open = fci_arena_array(arena, m + 1, sizeof *l->all_open);
-    return fci_network_at(l->network, arena, &l->at);
+    return fci_network_at(l->network, arena, &l->at)
+           && fci_repeats_find(&l->repeats, arena, l->network, &l->at);
 }
 
 struct fci_ladder *
@@ -284,7 +286,7 @@ drawn_of(struct fci_ladder *l, size_t fine, size_t counted)
         plan.counted *= 2;
     plan.counted = plan.counted < valves ? plan.counted : valves;
     fci_most_drawn_free(*drawn);
-    *drawn = fci_most_drawn_new(l->network, &l->at, &plan);
+    *drawn = fci_most_drawn_new(l->network, &l->at, &l->repeats, &plan);
     return *drawn;
 }
 
@@ -354,6 +356,15 @@ found_starving(struct fci_ladder *l, struct finding *f, size_t n,
     f->pressure = pressure;
 }
 
+/* About twice as many; first as many as the first table tells apart. */
+static size_t
+more_than(size_t others)
+{
+    const size_t more = 2 * others + 1, told = COUNTED - 1;
+
+    return others < told && told < more ? told : more;
+}
+
 /* By what is asked of the source; it goes on until that does not tell. */
 static fc_status
 find_by_asking(struct fci_ladder *l, struct finding *f, size_t others)
@@ -366,7 +377,7 @@ find_by_asking(struct fci_ladder *l, struct finding *f, size_t others)
 
     while (status == FC_OK && f->known < valves && fine < finest(l)) {
         others = others < valves - 1 ? others : valves - 1;
-        others = others < MOST_COUNTED - 1 ? others : MOST_COUNTED - 1;
+        others = others < FCI_MOST_COUNTED - 1 ? others : FCI_MOST_COUNTED - 1;
         if (others < f->known)
             break;
         status = ask(l, fine, asked, others);
@@ -377,7 +388,7 @@ find_by_asking(struct fci_ladder *l, struct finding *f, size_t others)
              k++)
             f->known = k + 1;
         if (status != FC_OK || k > others) {
-            others = 2 * others + 1;
+            others = more_than(others);
             fine = 0;
             continue;
         }
@@ -459,7 +470,7 @@ find_least(struct fci_ladder *l, size_t n, double *least, bool keep,
     double there;
 
     *proved = n == 1;
-    while (l->parts && n <= MOST_COUNTED && l->work > 0 && !*proved
+    while (l->parts && n <= FCI_MOST_COUNTED && l->work > 0 && !*proved
            && status == FC_OK && fine < (l->roughly ? 1 : finest(l))) {
         status = ask(l, fine, *least - FCI_WORST_TO / 2, n - 1);
         if (status != FC_OK || l->work == 0)
@@ -555,8 +566,8 @@ find(struct fci_ladder *l, struct finding *f, bool all)
     }
     f->known = all ? valves : 1;
     if (l->parts && !all) {
-        status =
-            fci_ladder_surely(l, l->fixture, l->end, l->least, &surely, &left);
+        status = fci_ladder_surely(l, l->fixture, l->end, l->least,
+                                   FCI_MOST_COUNTED, &surely, &left);
         if (status == FC_OK && f->known < (size_t)surely)
             f->known = (size_t)surely;
         if (surely >= COUNTED && l->work == LEAST_WORK)
@@ -626,7 +637,7 @@ own_pressure(const struct fci_outlet_law *law, double pressure)
 
 fc_status
 fci_ladder_surely(struct fci_ladder *l, size_t fixture, enum fci_end end,
-                  double least, int *surely, double *left)
+                  double least, int looked, int *surely, double *left)
 {
     const struct fci_outlet *outlet = &l->network->outlets[fixture];
     const struct fci_most_drawn *d;
@@ -636,12 +647,15 @@ fci_ladder_surely(struct fci_ladder *l, size_t fixture, enum fci_end end,
     *left = -INFINITY;
     if (!l->parts || end == FCI_BEST)
         return FC_OK;
+    looked = looked < l->n_valves ? looked : l->n_valves;
+    looked = looked < FCI_MOST_COUNTED ? looked : FCI_MOST_COUNTED;
     l->end = end;
-    do {
+    while (isinf(*left) && *surely < looked) {
         d = drawn_of(l, 0, (size_t)*surely + 1);
         if (!d)
             return FC_ENOMEM;
-        for (n = (size_t)*surely + 1; n <= d->counted && isinf(*left); n++) {
+        for (n = (size_t)*surely + 1;
+             n <= d->counted && n <= (size_t)looked && isinf(*left); n++) {
             const double there =
                 own_pressure(&outlet->law[end],
                              d->left[outlet->link * (d->counted + 1) + n]);
@@ -651,6 +665,38 @@ fci_ladder_surely(struct fci_ladder *l, size_t fixture, enum fci_end end,
             else
                 *left = there;
         }
-    } while (isinf(*left) && *surely < l->n_valves && *surely < MOST_COUNTED);
+    }
     return FC_OK;
+}
+
+fc_status
+fci_ladder_may(struct fci_ladder *l, size_t fixture, enum fci_end end,
+               double least, int n, bool *may)
+{
+    fc_status status = FC_OK;
+
+    *may = n > 0;
+    if (!l->parts || n < 1 || n > l->n_valves || n > FCI_MOST_COUNTED)
+        return FC_OK;
+    l->fixture = fixture;
+    l->end = end;
+    l->work = WORK_IN_SHORT;
+    status = ask(l, 0, least - FCI_SOLVED_TO, (size_t)n - 1);
+    if (status == FC_OK && l->work > 0)
+        *may = fci_worst_asked(l->worst, (size_t)n - 1) > 0;
+    return status;
+}
+
+fc_status
+fci_ladder_twins(const struct fci_ladder *l, bool *spoken_for)
+{
+    size_t i;
+
+    for (i = 0; i < l->network->site->n_fixtures; i++)
+        spoken_for[i] = false;
+    return !l->parts
+                   || fci_twins_find(l->network, &l->at, &l->repeats,
+                                     spoken_for)
+               ? FC_OK
+               : FC_ENOMEM;
 }

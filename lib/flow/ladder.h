@@ -48,10 +48,23 @@ fc_status fci_ladder_climb(struct fci_ladder *ladder, size_t fixture,
                            struct fci_rungs *rungs);
 
 /* So many valves at once surely leave it `least`, known without solving, and
- * in `left` no more than what one more would leave it [Pa].  At the nominal
- * inputs or the worst. */
+ * in `left` no more than what one more would leave it [Pa].  No more than
+ * `looked` are looked at, which is the quicker the fewer; where so many are
+ * sure `left` is not known, -INFINITY.  At the nominal inputs or the worst. */
 fc_status fci_ladder_surely(struct fci_ladder *ladder, size_t fixture,
-                            enum fci_end end, double least, int *surely,
-                            double *left);
+                            enum fci_end end, double least, int looked,
+                            int *surely, double *left);
+
+/* Beyond so many nothing is told of one number of valves. */
+#define FCI_MOST_COUNTED 128
+
+/* Whether some n valves may leave it less than `least` [Pa], its own among
+ * them; false: surely none do.  Far quicker than a climb. */
+fc_status fci_ladder_may(struct fci_ladder *ladder, size_t fixture,
+                         enum fci_end end, double least, int n, bool *may);
+
+/* Of each fixture whether the ladder of one that is not so marked is no
+ * longer, and its pressures no higher (flow/twins.h). */
+fc_status fci_ladder_twins(const struct fci_ladder *ladder, bool *spoken_for);
 
 #endif

@@ -52,10 +52,18 @@ struct making {
     struct fci_arena scratch;
     double *sum, *one, *both; /* (counted + 1) x (cells + 1) flows */
     size_t n_sum;             /* valves in `sum` */
-    size_t *hashed, n_hashed; /* classes by what they are; FCI_NONE: none */
+    double *slope;            /* at the nodes of the curve that is made */
     double *tops;             /* of the classes */
     size_t *behind;           /* valves behind each link */
 };
+
+/* fmax() without its care for what is no number: it is asked millions of
+ * times. */
+static inline double
+larger(double a, double b)
+{
+    return a > b ? a : b;
+}
 
 /* ---- One law ------------------------------------------------------------ */
 
@@ -135,7 +143,7 @@ line_at(const struct fci_drawn_curve *c, size_t i, double pressure)
     if (i + 1 >= c->n)
         return c->flow[c->n - 1];
     part = (pressure - c->before[i]) / (c->before[i + 1] - c->before[i]);
-    return c->flow[i] + fmin(part, 1) * (c->flow[i + 1] - c->flow[i]);
+    return c->flow[i] + (part < 1 ? part : 1) * (c->flow[i + 1] - c->flow[i]);
 }
 
 /* The piece that a pressure is in. */
@@ -174,9 +182,12 @@ fci_most_behind(const struct fci_most_drawn *d, size_t link, size_t k,
     return line_at(c, *near, pressure) + c->above[*near];
 }
 
+/* `slope` of what the link takes at that flow. */
 static void
-push_node(struct fci_drawn_curve *c, double end, double flow, double before)
+push_node(const struct making *m, struct fci_drawn_curve *c, double end,
+          double flow, double before, double slope)
 {
+    m->slope[c->n] = slope;
     c->end[c->n] = end;
     c->flow[c->n] = flow;
     c->before[c->n] = before;
@@ -209,32 +220,28 @@ push_held(const struct making *m, struct fci_drawn_curve *c, size_t link,
     there = c->flow[i]
             + (flow - c->flow[i]) * (high - c->end[i]) / (end - c->end[i]);
     tangent = tangent_of(m->drawn->network, link, side_of(m->drawn), there);
-    push_node(c, high, there, fmax(high + tangent.loss, c->before[i]));
+    push_node(m, c, high, there, larger(high + tangent.loss, c->before[i]),
+              tangent.slope);
     if (!isinf(tangent.past))
-        push_node(c, high, there, fmax(high + tangent.past, c->before[i + 1]));
+        push_node(m, c, high, there,
+                  larger(high + tangent.past, c->before[i + 1]),
+                  tangent.slope);
 }
 
-/* How much a piece is over the straight line. */
+/* How much a piece of a convex link is over the straight line. */
 static double
-over_line(const struct making *m, const struct fci_drawn_curve *c, size_t link,
-          size_t i)
+over_line(const struct making *m, const struct fci_drawn_curve *c, size_t i)
 {
-    const struct fci_network *network = m->drawn->network;
     const double rise = c->flow[i + 1] - c->flow[i];
     const double wide = c->before[i + 1] - c->before[i];
     const double ends = c->end[i + 1] - c->end[i];
-    struct fci_tangent low, high;
-    double from, to, line;
+    const double line = rise / wide, steep = rise / ends;
+    double from, to;
 
     if (rise <= 0 || wide <= 0 || ends <= 0)
-        return fmax(rise, 0);
-    if (!is_convex(network, link))
-        return rise;
-    low = tangent_of(network, link, side_of(m->drawn), c->flow[i]);
-    high = tangent_of(network, link, side_of(m->drawn), c->flow[i + 1]);
-    line = rise / wide;
-    from = rise / ends / (1 + low.slope * rise / ends);
-    to = rise / ends / (1 + high.slope * rise / ends);
+        return larger(rise, 0);
+    from = steep / (1 + m->slope[i] * steep);
+    to = steep / (1 + m->slope[i + 1] * steep);
     return from > line && line > to
                ? wide * (from - line) * (line - to) / (from - to)
                : 0;
@@ -245,6 +252,7 @@ pass_curve(const struct making *m, const struct fci_drawn_class *class,
            const double *flow, struct fci_drawn_curve *c)
 {
     const struct fci_most_drawn *d = m->drawn;
+    const bool convex = is_convex(d->network, class->link);
     size_t i;
 
     for (i = 0; i <= d->cells; i++) {
@@ -259,15 +267,16 @@ pass_curve(const struct making *m, const struct fci_drawn_class *class,
             push_held(m, c, class->link, end, flow[i]);
         if (isinf(before)) {
             if (i == 0)
-                push_node(c, end, flow[0], end + at.loss);
+                push_node(m, c, end, flow[0], end + at.loss, at.slope);
             break;
         }
         if (c->n > 0)
-            before = fmax(before, c->before[c->n - 1]);
-        push_node(c, end, flow[i], before);
+            before = larger(before, c->before[c->n - 1]);
+        push_node(m, c, end, flow[i], before, at.slope);
     }
     for (i = 0; i + 1 < c->n; i++)
-        c->above[i] = over_line(m, c, class->link, i);
+        c->above[i] = convex ? over_line(m, c, i)
+                             : larger(c->flow[i + 1] - c->flow[i], 0);
 }
 
 /* ---- What joins at the end of a link ------------------------------------ */
@@ -285,9 +294,9 @@ raise(double *flow, const double *over, size_t cells)
     size_t i;
 
     for (i = 0; i <= cells; i++) {
-        flow[i] += fmax(i > 0 ? over[i - 1] : 0, i < cells ? over[i] : 0);
+        flow[i] += larger(i > 0 ? over[i - 1] : 0, i < cells ? over[i] : 0);
         if (i > 0)
-            flow[i] = fmax(flow[i], flow[i - 1]);
+            flow[i] = larger(flow[i], flow[i - 1]);
     }
 }
 
@@ -301,13 +310,13 @@ curve_over(const struct fci_drawn_curve *c, size_t *piece, double from,
     size_t i = *piece;
 
     for (;; i++) {
-        above = fmax(above, c->above[i]);
+        above = larger(above, c->above[i]);
         if (i + 1 >= c->n || c->before[i + 1] >= to)
             break;
         if (c->before[i + 1] > from)
-            over = fmax(over,
-                        c->flow[i + 1]
-                            - (at_from + slope * (c->before[i + 1] - from)));
+            over = larger(over,
+                          c->flow[i + 1]
+                              - (at_from + slope * (c->before[i + 1] - from)));
     }
     *piece = i;
     return above + over;
@@ -396,7 +405,7 @@ join(struct making *m, size_t n)
             const double *b = row_of(m, m->one, j);
 
             for (i = 0; i < nodes; i++)
-                to[i] = first ? a[i] + b[i] : fmax(to[i], a[i] + b[i]);
+                to[i] = first ? a[i] + b[i] : larger(to[i], a[i] + b[i]);
             first = false;
         }
     }
@@ -433,99 +442,6 @@ join_class(struct making *m, const struct fci_drawn_class *class,
         sample_curve(m, &class->of[k], to, row_of(m, m->one, k),
                      row_of(m, m->both, 0));
     join(m, class->n);
-}
-
-/* ---- Classes ------------------------------------------------------------ */
-
-static bool
-same_valves(const struct fci_most_drawn *d, size_t a, size_t b)
-{
-    const struct fci_outlet_law *x = &d->network->outlets[a].beside[d->end];
-    const struct fci_outlet_law *y = &d->network->outlets[b].beside[d->end];
-
-    return d->network->site->fixtures[a].count
-               == d->network->site->fixtures[b].count
-           && fci_same(x->need, y->need) && fci_same(x->most, y->most)
-           && fci_same_law(&x->stop, &y->stop);
-}
-
-/* What is special is like itself alone. */
-static bool
-are_alike(const struct making *m, size_t a, size_t b)
-{
-    const struct fci_most_drawn *d = m->drawn;
-    const struct fci_network *network = d->network;
-    const struct fci_at_links *at = m->at;
-    const size_t fixtures = at->fixture_start[a + 1] - at->fixture_start[a];
-    const size_t links = at->link_start[a + 1] - at->link_start[a];
-    size_t i;
-
-    if (network->links[a].special || network->links[b].special
-        || !fci_same_law(&network->laws[side_of(d)][a],
-                         &network->laws[side_of(d)][b])
-        || !fci_same(network->draws[d->end][a], network->draws[d->end][b])
-        || at->fixture_start[b + 1] - at->fixture_start[b] != fixtures
-        || at->link_start[b + 1] - at->link_start[b] != links)
-        return false;
-    for (i = 0; i < fixtures; i++)
-        if (!same_valves(d, at->fixtures[at->fixture_start[a] + i],
-                         at->fixtures[at->fixture_start[b] + i]))
-            return false;
-    for (i = 0; i < links; i++)
-        if (d->class_of[at->links[at->link_start[a] + i]]
-            != d->class_of[at->links[at->link_start[b] + i]])
-            return false;
-    return true;
-}
-
-static size_t
-add_hash(size_t hash, const void *of, size_t size)
-{
-    const unsigned char *bytes = of;
-    size_t i;
-
-    for (i = 0; i < size; i++)
-        hash = (hash ^ bytes[i]) * (size_t)1099511628211u;
-    return hash;
-}
-
-/* Alike links have one hash [FNV: Fowler, Noll, Vo (1991) (from memory)]. */
-static size_t
-hash_of(const struct making *m, size_t link)
-{
-    const struct fci_most_drawn *d = m->drawn;
-    const struct fci_law *law = &d->network->laws[side_of(d)][link];
-    size_t hash = (size_t)14695981039346656037u, i;
-
-    hash = add_hash(hash, law, sizeof *law);
-    for (i = m->at->link_start[link]; i < m->at->link_start[link + 1]; i++)
-        hash = add_hash(hash, &d->class_of[m->at->links[i]], sizeof hash);
-    for (i = m->at->fixture_start[link]; i < m->at->fixture_start[link + 1];
-         i++)
-        hash = add_hash(
-            hash, &d->network->outlets[m->at->fixtures[i]].beside[d->end].need,
-            sizeof(double));
-    return hash;
-}
-
-/* Of links behind it the classes are known. */
-static void
-find_class(struct making *m, size_t link)
-{
-    struct fci_most_drawn *d = m->drawn;
-    size_t place = hash_of(m, link) % m->n_hashed;
-
-    while (m->hashed[place] != FCI_NONE
-           && !are_alike(m, link, d->classes[m->hashed[place]].link))
-        place = (place + 1) % m->n_hashed;
-    if (m->hashed[place] == FCI_NONE) {
-        m->hashed[place] = d->n_classes;
-        d->classes[d->n_classes].link = link;
-        m->tops[d->n_classes++] = d->top[link];
-    }
-    d->class_of[link] = m->hashed[place];
-    m->tops[d->class_of[link]] =
-        fmax(m->tops[d->class_of[link]], d->top[link]);
 }
 
 /* ---- One class ---------------------------------------------------------- */
@@ -662,22 +578,18 @@ make_room(struct making *m)
     const size_t n = d->network->n_links;
     const size_t rows = (d->counted + 2) * (d->cells + 1);
     struct fci_arena *arena = fci_arena_of(d);
-    size_t i;
 
-    d->class_of = fci_arena_array(arena, n + 1, sizeof *d->class_of);
-    d->classes = fci_arena_array(arena, n + 1, sizeof *d->classes);
+    d->classes = fci_arena_array(arena, d->n_classes + 1, sizeof *d->classes);
     d->top = fci_arena_array(arena, n + 1, sizeof *d->top);
     d->left =
         fci_arena_array(arena, n * (d->counted + 1) + 1, sizeof *d->left);
     m->sum = fci_arena_array(&m->scratch, rows, sizeof *m->sum);
     m->one = fci_arena_array(&m->scratch, rows, sizeof *m->one);
     m->both = fci_arena_array(&m->scratch, rows, sizeof *m->both);
-    m->n_hashed = 2 * n + 1;
-    m->hashed = fci_arena_array(&m->scratch, m->n_hashed, sizeof *m->hashed);
-    m->tops = fci_arena_array(&m->scratch, n + 1, sizeof *m->tops);
+    m->slope = fci_arena_array(&m->scratch, d->cells + 1 + MORE_NODES,
+                               sizeof *m->slope);
+    m->tops = fci_arena_array(&m->scratch, d->n_classes + 1, sizeof *m->tops);
     m->behind = fci_arena_array(&m->scratch, n + 1, sizeof *m->behind);
-    for (i = 0; i < m->n_hashed && m->hashed; i++)
-        m->hashed[i] = FCI_NONE;
     return !arena->failed && !m->scratch.failed;
 }
 
@@ -709,6 +621,7 @@ cells_for(const struct fci_most_drawn *d, const struct fci_drawn_plan *plan)
 struct fci_most_drawn *
 fci_most_drawn_new(const struct fci_network *network,
                    const struct fci_at_links *at,
+                   const struct fci_repeats *repeats,
                    const struct fci_drawn_plan *plan)
 {
     struct fci_most_drawn *d = fci_object_new(sizeof *d);
@@ -719,6 +632,8 @@ fci_most_drawn_new(const struct fci_network *network,
     if (!d)
         return NULL;
     d->network = network;
+    d->class_of = repeats->link;
+    d->n_classes = repeats->n_links;
     d->end = plan->end;
     d->counted = plan->counted;
     d->cells = plan->cells;
@@ -726,8 +641,12 @@ fci_most_drawn_new(const struct fci_network *network,
     if (made) {
         find_tops(d);
         count_behind(&m);
-        for (i = network->n_links; i-- > 0;)
-            find_class(&m, i);
+        for (i = 0; i < d->n_classes; i++) {
+            d->classes[i].link = repeats->link_first[i];
+            m.tops[i] = d->top[repeats->link_first[i]];
+        }
+        for (i = 0; i < network->n_links; i++)
+            m.tops[d->class_of[i]] = fmax(m.tops[d->class_of[i]], d->top[i]);
         d->cells = cells_for(d, plan);
     }
     for (i = 0; made && i < d->n_classes; i++)

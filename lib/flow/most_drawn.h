@@ -8,7 +8,7 @@
 #ifndef FCI_FLOW_MOST_DRAWN_H
 #define FCI_FLOW_MOST_DRAWN_H
 
-#include "flow/network.h"
+#include "flow/repeats.h"
 
 /* Straight pieces between nodes; none of what is drawn is more than `above`
  * over its piece.  Before the first node and beyond the last it stays. */
@@ -18,7 +18,7 @@ struct fci_drawn_curve {
     double *flow, *above; /* [m3/s] */
 };
 
-/* Alike links: the same laws, the same valves and alike links behind them. */
+/* Alike links (flow/repeats.h). */
 struct fci_drawn_class {
     size_t link; /* the first of them */
     size_t n;    /* valves behind it, as far as they are counted */
@@ -30,7 +30,7 @@ struct fci_most_drawn {
     const struct fci_network *network;
     enum fci_end end;
     size_t counted, cells;
-    size_t *class_of; /* of each link */
+    const size_t *class_of; /* of each link; borrowed */
     struct fci_drawn_class *classes;
     size_t n_classes;
     double *top;  /* no end of a link has more, of each */
@@ -48,6 +48,7 @@ struct fci_drawn_plan {
 /* NULL: out of memory. */
 struct fci_most_drawn *fci_most_drawn_new(const struct fci_network *network,
                                           const struct fci_at_links *at,
+                                          const struct fci_repeats *repeats,
                                           const struct fci_drawn_plan *plan);
 void fci_most_drawn_free(struct fci_most_drawn *drawn);
 

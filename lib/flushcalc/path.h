@@ -63,6 +63,10 @@ typedef struct fc_path {
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
     fc_budget budget;
+    /* From fc_path_find_with(), else NULL: what a check tells of this fixture
+     * and of what leads to it.  It has no other fixture, no pipe and no zone,
+     * and its states count this fixture alone. */
+    const fc_check_result *check;
 } fc_path;
 
 /**
@@ -74,6 +78,16 @@ typedef struct fc_path {
 fc_status fc_path_find(const fc_site *site, const char *fixture,
                        fc_state state, fc_path **path,
                        fc_diagnostics *messages);
+/**
+ * As fc_path_find(), with options (NULL: the defaults), and with `check`: the
+ * findings that fc_check_with() has of this fixture and of what leads to it,
+ * overrides and assumptions.  Chances and numbers at once are worked out as
+ * far as those findings tell them.  `in_short` leaves all findings out that
+ * are no warning, and the other state: there it cannot be told.
+ */
+fc_status fc_path_find_with(const fc_site *site, const char *fixture,
+                            fc_state state, const fc_check_options *options,
+                            fc_path **path, fc_diagnostics *messages);
 /**
  * The same at peak alone, in a moment however large the building: the steps
  * and the budget.  Flush events and readings are left out of `end`, and

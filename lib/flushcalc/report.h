@@ -62,7 +62,9 @@ fc_status fc_report_compare(const fc_comparison *comparison,
 /** Of fc_sweep() on one site. */
 fc_status fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
                           fc_report **report);
-/** Of fc_path_find(); `result` is fc_check()'s of the same site. */
+/** Of fc_path_find_with(), or else of another path and `result`, which is
+ * fc_check()'s of the same site.  With it a page draws the building as it was
+ * checked; NULL: none.  FC_EUNKNOWN: neither has the fixture. */
 fc_status fc_report_path(const fc_site *site, const fc_check_result *result,
                          const fc_path *path, bool darcy, fc_report **report);
 /** Of fc_flush(); `all`: every valve of the building was opened. */

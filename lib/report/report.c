@@ -35,7 +35,7 @@ page_of_path(struct fci_page *page, const void *what)
 {
     const struct fci_path_view *view = what;
 
-    page->result = view->result;
+    page->result = view->whole;
     page->path = view->path;
 }
 
@@ -251,17 +251,19 @@ fc_status
 fc_report_path(const fc_site *site, const fc_check_result *result,
                const fc_path *path, bool darcy, fc_report **report)
 {
-    struct fci_path_view view = {
-        .site = site, .result = result, .path = path, .darcy = darcy
-    };
+    struct fci_path_view view = { .site = site,
+                                  .result = path->check ? path->check : result,
+                                  .whole = result,
+                                  .path = path,
+                                  .darcy = darcy };
 
-    for (size_t i = 0; i < result->n_fixtures; i++)
-        if (strcmp(result->fixtures[i].name, path->fixture) == 0)
-            view.fixture = &result->fixtures[i];
+    for (size_t i = 0; view.result && i < view.result->n_fixtures; i++)
+        if (strcmp(view.result->fixtures[i].name, path->fixture) == 0)
+            view.fixture = &view.result->fixtures[i];
     if (!view.fixture)
         return FC_EUNKNOWN;
     view.end = &view.fixture->states[path->state];
-    return laid(REPORT(path_kind, site, result->units, view), report,
+    return laid(REPORT(path_kind, site, view.result->units, view), report,
                 choose_findings);
 }
 

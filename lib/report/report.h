@@ -15,7 +15,9 @@ struct fci_check_view {
 
 struct fci_path_view {
     const fc_site *site;
-    const fc_check_result *result;
+    const fc_check_result *result; /* what is told: the path's own, where it
+                                      has one */
+    const fc_check_result *whole;  /* of all fixtures, for drawings; NULL */
     const fc_checked_fixture *fixture;
     const fc_fixture_state *end; /* of the fixture, in the path's state */
     const fc_path *path;

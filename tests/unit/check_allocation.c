@@ -219,7 +219,7 @@ static fc_site *building, *looping, *tower;
 static fc_check_result *judged;
 static fc_flush_result *flushed;
 static fc_verify_result *verified;
-static fc_path *budget;
+static fc_path *budget, *told;
 
 /* Few states, and no second thread beside the one that counts. */
 static const fc_check_options options = { .threads = 1, .most_states = 1 };
@@ -553,6 +553,27 @@ find_path(void)
     EXPECT(path->end.works == budget->end.works);
     EXPECT(!path->end.decided_by
            || strcmp(path->end.decided_by, budget->end.decided_by) == 0);
+    fc_path_free(path);
+    return status;
+}
+
+static fc_status
+tell_path(void)
+{
+    fc_path *path = NULL;
+    const fc_status status = fc_path_find_with(building, "wc-2", FC_RETROFIT,
+                                               &options, &path, NULL);
+    size_t i;
+
+    if (status != FC_OK) {
+        EXPECT(!path);
+        return status;
+    }
+    EXPECT(path->end.works == told->end.works);
+    EXPECT(path->check->n_findings == told->check->n_findings);
+    EXPECT(path->check->n_assumptions == told->check->n_assumptions);
+    for (i = 0; i < path->check->n_findings && !not_as_expected; i++)
+        expect_finding(&path->check->findings[i], &told->check->findings[i]);
     fc_path_free(path);
     return status;
 }
@@ -1084,6 +1105,7 @@ static const struct {
     { "find remedies with zones", find_zones, 100, LONG, 9973 },
     { "write a remedy", write_remedy, 10, 1, 97 },
     { "find a path", find_path, 8, 1, 97 },
+    { "tell of a path", tell_path, 20, 1, 97 },
     { "make a page", make_page, 20, 1, 97 },
     { "size a building", size_building, 100, 1, 99991 },
     { "read with settings", read_with_settings, 100, 37, 9973 },
@@ -1189,13 +1211,17 @@ make_building(void)
     judged = NULL;
     flushed = NULL;
     verified = NULL;
-    budget = NULL;
+    budget = told = NULL;
     ck_assert_int_eq(fc_check_with(building, &options, &judged, NULL), FC_OK);
     ck_assert_int_eq(
         fc_flush(building, FC_EXISTING, NULL, SIZE_MAX, &flushed, NULL),
         FC_OK);
     ck_assert_int_eq(
         fc_path_find(building, "wc-2", FC_RETROFIT, &budget, NULL), FC_OK);
+    ck_assert_int_eq(fc_path_find_with(building, "wc-2", FC_RETROFIT, &options,
+                                       &told, NULL),
+                     FC_OK);
+    ck_assert_uint_gt(told->check->n_findings, 0);
     ck_assert_int_eq(fc_verify(building, &(fc_verify_options){ .draws = 501 },
                                &verified, NULL),
                      FC_OK);
@@ -1219,6 +1245,7 @@ free_building(void)
 {
     remove_file(tables_path);
     fc_path_free(budget);
+    fc_path_free(told);
     fc_flush_result_free(flushed);
     fc_verify_result_free(verified);
     fc_check_result_free(judged);

@@ -232,6 +232,50 @@ START_TEST(at_peak)
 }
 END_TEST
 
+/* The findings on the way to it alone; in short those that are warnings. */
+START_TEST(told)
+{
+    fc_site *site = site_of(BUILDING "retrofit = v\n"
+                                     "[fixture wc-0]\non = riser\nkind = "
+                                     "water closet, flush valve\n"
+                                     "rise = 40 ft\n"
+                                     "[valve v]\nminimum flowing = 40..50 "
+                                     "psi\n");
+    const fc_check_options in_short = { .in_short = true, .rough = true };
+    fc_path *path = NULL, *brief = NULL, *plain = path_to(site, "wc-1", 0);
+    const fc_check_result *check;
+    size_t i;
+
+    ck_assert_int_eq(
+        fc_path_find_with(site, "wc-1", FC_RETROFIT, NULL, &path, NULL),
+        FC_OK);
+    check = path->check;
+    ck_assert_uint_eq(check->n_fixtures, 1);
+    ck_assert_str_eq(check->fixtures->name, "wc-1");
+    ck_assert_ptr_nonnull(finding_of(check->findings, check->n_findings,
+                                     "flowing pressure", "wc-1"));
+    for (i = 0; i < check->n_findings; i++)
+        ck_assert_str_ne(check->findings[i].subject, "wc-0");
+    ck_assert_uint_gt(check->n_assumptions, 0);
+    ck_assert_int_eq(check->works, path->end.works);
+    ck_assert_int_eq(
+        fc_path_find_with(site, "wc-1", FC_RETROFIT, &in_short, &brief, NULL),
+        FC_OK);
+    ck_assert_int_eq(brief->end.works, path->end.works);
+    ck_assert_uint_le(brief->check->n_findings, check->n_findings);
+    ck_assert_int_eq(brief->check->fixtures->states[FC_EXISTING].works,
+                     FC_CANNOT_TELL); /* not looked at */
+    ck_assert_ptr_null(plain->check);
+    ck_assert_int_eq(
+        fc_path_find_with(site, "wc-9", FC_EXISTING, NULL, &plain, NULL),
+        FC_EUNKNOWN);
+    fc_path_free(plain);
+    fc_path_free(brief);
+    fc_path_free(path);
+    fc_site_free(site);
+}
+END_TEST
+
 /* A building without a retrofit has one state. */
 START_TEST(only_state)
 {
@@ -302,6 +346,7 @@ main(void)
     tcase_add_test(t, lengths);
     tcase_add_test(t, end);
     tcase_add_test(t, at_peak);
+    tcase_add_test(t, told);
     tcase_add_loop_test(t, judged_alone, 0, COUNT(supplies));
     tcase_add_test(t, only_state);
     suite_add_tcase(suite, t);

@@ -112,8 +112,9 @@ set_up(void)
     chosen = site_of(choose);
     ck_assert_int_eq(fc_check_with(site, &few, &checked, NULL), FC_OK);
     for (int s = 0; s < FC_STATES; s++)
-        ck_assert_int_eq(
-            fc_path_find(site, "wc-2", (fc_state)s, &paths[s], NULL), FC_OK);
+        ck_assert_int_eq(fc_path_find_with(site, "wc-2", (fc_state)s, &few,
+                                           &paths[s], NULL),
+                         FC_OK);
     ck_assert_int_eq(
         fc_flush(site, FC_RETROFIT, NULL, (size_t)-1, &flushed, NULL), FC_OK);
     ck_assert_int_eq(fc_flush(site, FC_EXISTING, NULL, 0, &rest, NULL), FC_OK);
