@@ -758,14 +758,17 @@ START_TEST(who_is_on)
                                     .at_once = at_once };
     struct fci_busy_drawer *drawer;
     struct fci_busy_block block;
-    uint64_t weights[6 * FCI_STRATA] = { 0 };
+    struct fci_busy_told told[6 * FCI_STRATA];
+    size_t k;
     int i;
 
     ck_assert_int_eq(fci_busy_plan_new(network, FCI_NOMINAL, &plan, NULL),
                      FC_OK);
     ck_assert_double_eq_tol(chance_of_all(plan), 1, 2e-10);
     asked.plan = plan;
-    asked.weights = weights;
+    for (k = 0; k < COUNT(told); k++)
+        told[k] = (struct fci_busy_told){ .to = SOME_BLOCKS, .one_in = 1 };
+    asked.told = told;
     drawer = fci_busy_drawer_new(&asked);
     ck_assert_ptr_nonnull(drawer);
     for (block.stratum = 0; block.stratum < plan->n_strata; block.stratum++)
