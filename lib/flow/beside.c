@@ -48,13 +48,13 @@
 #define CORNER 1000.0
 /* Pressures are solved to this [Pa]. */
 #define LEAST_OFF 1.0
+#define MANY_TIMES 8.0
 
-/* At the end of a link. */
+/* At the end of a link that flows. */
 struct end {
-    size_t base; /* the last link of the way that flows; FCI_NONE: none does */
     bool unsure; /* something before it may turn with the flow */
     bool rough;  /* something before it has corners */
-    double pressure, impedance, bend; /* at the base */
+    double pressure, impedance, bend;
     double conducts, turns; /* Y, and how that grows with the pressure */
     double slope, curve;    /* sums of the links' own, up to what holds: no
                                more is taken off, whatever stands beside */
@@ -77,6 +77,8 @@ struct parabola {
 
 struct fci_beside {
     const struct fci_network *network;
+    size_t *flows, taken; /* of each link: the last time that it did, of so
+                             many that were taken */
     enum fci_end end;
     struct end *ends;
     struct way *ways;
@@ -137,6 +139,7 @@ fci_beside_new(const struct fci_network *network, enum fci_end end)
     b->end = end;
     b->ends = fci_arena_array(arena, network->n_links + 1, sizeof *b->ends);
     b->ways = fci_arena_array(arena, network->n_links + 1, sizeof *b->ways);
+    b->flows = fci_arena_array(arena, network->n_links + 1, sizeof *b->flows);
     b->grows = fci_arena_array(arena, network->n_links + 1, sizeof *b->grows);
     b->sides = fci_arena_array(arena, network->n_links + 1, sizeof *b->sides);
     if (arena->failed) {
@@ -169,6 +172,14 @@ side_of(const struct fci_tangent *at, double in, double flow, double *by)
     if (held < open && !(past > held))
         return HOLDS;
     return past > held && past < open ? STANDS : WIDE_OPEN;
+}
+
+/* What friction grows with, to some six digits, which is far more than a
+ * parabola has. */
+static double
+power(double flow)
+{
+    return flow > 0 ? (double)powf((float)flow, (float)E) : 0;
 }
 
 static struct parabola
@@ -233,12 +244,6 @@ seen_from_before(bool holds, const struct parabola *taken,
     };
 }
 
-static bool
-flows(const struct fci_solver *s, size_t link)
-{
-    return s->seen[link] == s->epoch;
-}
-
 /* ---- All that flows --------------------------------------------------- */
 
 /* Of a special node, at its flow. */
@@ -250,6 +255,19 @@ tangent_of(const struct fci_solver *s, size_t i)
                                  s->asides[i].past };
 }
 
+/* Of a flow that is many times that of one valve more its tangent parabola is
+ * as good. */
+static struct parabola
+growth(double flow, double more)
+{
+    const double at = power(flow);
+
+    if (flow > MANY_TIMES * more)
+        return (struct parabola){ at, E * at / flow,
+                                  E * (E - 1) * at / (flow * flow) };
+    return through(at, power(flow + more / 2), power(flow + more), more);
+}
+
 static void
 find_growth(struct fci_beside *b, const struct fci_solver *s)
 {
@@ -257,7 +275,6 @@ find_growth(struct fci_beside *b, const struct fci_solver *s)
 
     for (i = 0; i < s->n_nodes; i++) {
         const struct fci_node *node = &s->nodes[i];
-        const double flow = node->flow;
         double by;
 
         b->sides[i] = WIDE_OPEN;
@@ -266,11 +283,10 @@ find_growth(struct fci_beside *b, const struct fci_solver *s)
 
             b->sides[i] = side_of(
                 &at, node->parent == FCI_NONE ? 0 : s->at[node->parent].exact,
-                flow, &by);
+                node->flow, &by);
+        } else {
+            b->grows[i] = growth(node->flow, b->flow);
         }
-        b->grows[i] =
-            through(flow > 0 ? pow(flow, E) : 0, pow(flow + b->flow / 2, E),
-                    pow(flow + b->flow, E), b->flow);
     }
 }
 
@@ -340,7 +356,7 @@ may_turn(const struct fci_beside *b, const struct fci_solver *s, size_t link,
 static void
 find_end(struct fci_beside *b, const struct fci_solver *s, size_t link)
 {
-    static const struct end source = { .base = FCI_NONE };
+    static const struct end source = { 0 };
     const size_t parent = b->network->links[link].parent;
     const struct end *before = parent == FCI_NONE ? &source : &b->ends[parent];
     const bool special = s->nodes[s->slot[link]].special;
@@ -354,7 +370,6 @@ find_end(struct fci_beside *b, const struct fci_solver *s, size_t link)
     const double towards = taken.slope + (holds ? 0 : g);
     double up;
 
-    end->base = link;
     end->pressure =
         special ? s->at[s->slot[link]].exact : before->pressure - taken.at;
     end->unsure = before->unsure || may_turn(b, s, link, before->pressure, g)
@@ -374,18 +389,14 @@ find_end(struct fci_beside *b, const struct fci_solver *s, size_t link)
 void
 fci_beside_take(struct fci_beside *b, const struct fci_solver *s)
 {
-    static const struct end nothing = { .base = FCI_NONE };
     size_t i;
 
+    b->taken++;
     find_growth(b, s);
     find_conducts(b, s);
-    for (i = 0; i < b->network->n_links; i++) {
-        const size_t parent = b->network->links[i].parent;
-
-        if (flows(s, i))
-            find_end(b, s, i);
-        else
-            b->ends[i] = parent == FCI_NONE ? nothing : b->ends[parent];
+    for (i = 0; i < s->n_active; i++) {
+        find_end(b, s, s->active[i]);
+        b->flows[s->active[i]] = b->taken;
     }
 }
 
@@ -414,23 +425,34 @@ pass_down(const struct fci_beside *b, size_t link, size_t base,
     return fci_tangent_out(&at, pressure, flow);
 }
 
+/* The last link of the way to the end of one that flows; FCI_NONE: none
+ * does. */
+static size_t
+base_of(const struct fci_beside *b, size_t link)
+{
+    while (link != FCI_NONE && b->flows[link] != b->taken)
+        link = b->network->links[link].parent;
+    return link;
+}
+
 /* At the end of a link, with a flow more there. */
 static double
 pressure_with(const struct fci_beside *b, size_t link, double flow,
               double *off)
 {
     static const struct way source = { .special = FCI_NONE };
-    const struct end *end = &b->ends[link];
+    static const struct end nothing = { 0 };
+    const size_t base = base_of(b, link);
+    const struct end *end = base == FCI_NONE ? &nothing : &b->ends[base];
     const struct way *to = &b->ways[link];
-    const struct way *from =
-        end->base == FCI_NONE ? &source : &b->ways[end->base];
+    const struct way *from = base == FCI_NONE ? &source : &b->ways[base];
     const double power = flow > 0 ? pow(flow, E) : 0;
     const double fall = (end->impedance + end->bend * flow / 2) * flow;
     double pressure = end->pressure - fall;
 
     *off = LEAST_OFF
            + (end->rough || b->rough ? PART_OFF_ROUGH : PART_OFF) * fabs(fall);
-    if (end->base != FCI_NONE && end->pressure > 0)
+    if (base != FCI_NONE && end->pressure > 0)
         *off += fall * fall / end->pressure;
     if (b->unsure)
         *off =
@@ -439,7 +461,7 @@ pressure_with(const struct fci_beside *b, size_t link, double flow,
     if (end->unsure)
         *off = INFINITY;
     if (to->special != from->special)
-        return pass_down(b, link, end->base, pressure, flow, power);
+        return pass_down(b, link, base, pressure, flow, power);
     return pressure - (to->still - from->still)
            - (to->friction - from->friction) * power
            - (to->square - from->square) * flow * flow;

@@ -39,15 +39,6 @@
  * fixture has alone. */
 #define PART_OF_TOP 0.01
 
-/* Of those that a state leaves open one in so many is solved, which then
- * stands for all of them: of each fixture in other states, so that what is
- * told of it does not depend on what is told of others. */
-static int
-one_in(const struct fci_busy_plan *plan)
-{
-    return 1 + (int)(plan->network->site->n_fixtures / 64);
-}
-
 /* What a state does not tell of one that is asked for. */
 struct near {
     size_t at;
@@ -68,6 +59,7 @@ struct fci_busy_drawer {
     struct fci_pressures *pressures;
     struct near *near;
     size_t n_near;
+    size_t *telling, n_telling; /* those that the block tells of */
     size_t solved;
 };
 
@@ -94,6 +86,7 @@ make_room(struct fci_busy_drawer *d)
     d->place = fci_arena_array(arena, n + 1, sizeof *d->place);
     d->seen = fci_arena_array(arena, plan->n_valves + 1, sizeof *d->seen);
     d->near = fci_arena_array(arena, d->asked->n + 1, sizeof *d->near);
+    d->telling = fci_arena_array(arena, d->asked->n + 1, sizeof *d->telling);
     d->tallies = fci_arena_array(arena, d->asked->n * plan->n_strata + 1,
                                  sizeof *d->tallies);
     if (d->asked->pressures)
@@ -306,7 +299,7 @@ count_pressure(const struct told *t, int times, double pressure)
 {
     const struct fci_busy_plan *plan = t->d->asked->plan;
     const uint64_t weight =
-        t->d->asked->weights[t->class * plan->n_strata + t->stratum];
+        t->d->asked->told[t->at * plan->n_strata + t->stratum].weight;
 
     if (t->pressure)
         fci_pressures_add(&t->d->pressures[t->at], weight * (uint64_t)times,
@@ -409,7 +402,6 @@ solve_one_more(const struct told *t, const struct near *near)
 static fc_status
 solve_near(struct fci_busy_drawer *d, size_t stratum, size_t state)
 {
-    const int step = one_in(d->asked->plan);
     fc_status status = FC_OK;
     size_t i;
 
@@ -417,8 +409,9 @@ solve_near(struct fci_busy_drawer *d, size_t stratum, size_t state)
         struct near near = d->near[i];
         struct told t = told_of(d, stratum, near.at, state);
 
-        t.times = step;
-        near.flush = near.flush && (t.fixture + state) % (size_t)step == 0;
+        t.times = d->asked->told[near.at * d->asked->plan->n_strata + stratum]
+                      .one_in;
+        near.flush = near.flush && (t.fixture + state) % (size_t)t.times == 0;
         if (near.flush || near.pressure)
             status = solve_one_more(&t, &near);
     }
@@ -432,8 +425,8 @@ tell_all(struct fci_busy_drawer *d, size_t stratum, size_t state)
     size_t i;
 
     d->n_near = 0;
-    for (i = 0; i < d->asked->n; i++) {
-        const struct told t = told_of(d, stratum, i, state);
+    for (i = 0; i < d->n_telling; i++) {
+        const struct told t = told_of(d, stratum, d->telling[i], state);
 
         if (!fci_busy_adds(plan, t.class))
             tell_on(&t);
@@ -443,6 +436,21 @@ tell_all(struct fci_busy_drawer *d, size_t stratum, size_t state)
     return solve_near(d, stratum, state);
 }
 
+static void
+list_telling(struct fci_busy_drawer *d, const struct fci_busy_block *block)
+{
+    size_t i;
+
+    d->n_telling = 0;
+    for (i = 0; i < d->asked->n; i++) {
+        const struct fci_busy_told *told =
+            &d->asked->told[i * d->asked->plan->n_strata + block->stratum];
+
+        if (told->from <= block->number && block->number < told->to)
+            d->telling[d->n_telling++] = i;
+    }
+}
+
 fc_status
 fci_busy_draw(struct fci_busy_drawer *d, const struct fci_busy_block *block)
 {
@@ -450,6 +458,7 @@ fci_busy_draw(struct fci_busy_drawer *d, const struct fci_busy_block *block)
     fc_status status = FC_OK;
     size_t i;
 
+    list_telling(d, block);
     gsl_rng_set(d->rng, fci_seed_of_block(
                             fci_seed_of_block(d->asked->seed, block->stratum),
                             block->number));

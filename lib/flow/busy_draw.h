@@ -17,9 +17,17 @@ struct fci_busy_asked {
     bool pressures;     /* what their flushes have, too */
     const int *at_once; /* of each fixture of the building: so many valves at
                            once surely leave it its minimum */
-    /* Of a fixture's flush in a state of this stratum, by classes: how much
-     * it counts among its pressures.  [n_classes][n_strata] */
-    uint64_t *weights;
+    size_t first; /* stratum: in none before it a fixture of the building is
+                     weak */
+    struct fci_busy_told *told; /* [n][n_strata] */
+};
+
+/* Which blocks of a stratum tell of a fixture. */
+struct fci_busy_told {
+    size_t from, to; /* those of this round: to - from of them */
+    int one_in;      /* so many of its flushes that a state leaves open, one
+                        is solved, which then stands for all of them */
+    uint64_t weight; /* of a flush among the fixture's pressures */
 };
 
 /* Some states of one stratum, drawn one after the other.  Their numbers depend
@@ -34,7 +42,8 @@ struct fci_busy_drawer; /* the memory of one thread */
 struct fci_busy_drawer *
 fci_busy_drawer_new(const struct fci_busy_asked *asked);
 void fci_busy_drawer_free(struct fci_busy_drawer *drawer);
-/* Draw and solve one block and count what it tells.  FC_OK, FC_ENOCONV. */
+/* Draw and solve one block and count what it tells of those that it is to tell
+ * of.  FC_OK, FC_ENOCONV. */
 fc_status fci_busy_draw(struct fci_busy_drawer *drawer,
                         const struct fci_busy_block *block);
 /* How many states were solved. */

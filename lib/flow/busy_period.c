@@ -2,28 +2,18 @@
 /* lib/flow/busy_period.c -- how often a flush is weak in the busiest period.
  *
  * What is sure without a solution is not looked for.  Of a small building
- * every state is solved.  Of others states are drawn by strata, by how many
- * valves are on: half of them in proportion to a stratum's chance, and half to
- * all alike, so that what is rare is seen too [C77, ch. 5A: a sample that
- * serves several purposes].
- *
- * Which states are drawn does not depend on what is asked, and a fixture's
- * verdict is that of the first round after which it is clear, so that it is
- * the same whatever else is asked.  Threads take whole blocks of states.  A
- * block is the same whoever draws it, and tallies are whole numbers, so that
- * neither the number of threads nor their order shows in the result.
- *
- *   [C77]  W. G. Cochran, Sampling Techniques (1977) (from memory)
+ * every state is solved.  Of others states are drawn (flow/busy_rounds.h), and
+ * a fixture's verdict is that of the first round after which it is clear, so
+ * that it is the same whatever else is asked.
  */
 #include "flow/busy_period.h"
 #include "flow/busy_every.h"
+#include "flow/busy_rounds.h"
 #include "flow/busy_sure.h"
-#include "ground/pool.h"
 
 #include <limits.h>
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* Verdicts rest on one stream of states, which nobody chooses. */
 #define SEED_OF_NOBODY 0x77656162ul
@@ -32,22 +22,9 @@
 #define MOST_WORK 1e9
 #define LINKS_A_VALVE 10.0
 
-/* The first round draws so many states, and each after it as many as all
- * before. */
-#define FIRST_ROUND 512
-
 #define FIFTH 0.05
-/* One in 32 of these shows what a fixture has (busy_draw.c): some 500. */
-#define STATES_OF_PRESSURES 16384
 /* Chances nearer to each other are the same. */
 #define ROUNDING 1e-10
-/* How much the pressures of one state count in the mean. */
-#define WEIGHT 2048.0
-
-/* A chance is clear of FC_MOST_WEAK by so many standard deviations, looked at
- * after each round; known well enough, by Wilson's interval of 95 %. */
-#define CLEAR 4.4
-#define BY_SAMPLING 1.959963984540054
 
 /* What else is wanted of those asked for. */
 struct how {
@@ -61,23 +38,14 @@ struct running {
     struct fci_busy_plan *plan;
     const fc_check_options *options;
     struct fci_busy_asked asked;
-    struct fci_busy_drawer **drawers; /* a worker each */
-    fc_status *status;                /* the same */
-    size_t n_workers;
-    struct fci_tally *sums;
     struct fci_pressures *pressures;
-    struct fci_known *known;            /* of those asked for */
-    struct fci_weak_part *weak;         /* of a small building, the same */
-    struct fci_busy_block *blocks;      /* of the round */
-    size_t n_blocks, drawn[FCI_STRATA]; /* blocks of each stratum so far */
-    size_t first;                       /* stratum in which any may be weak */
+    struct fci_busy_found *found; /* of those asked for */
+    struct fci_weak_part *weak;   /* of a small building, the same */
     bool *never;          /* of each fixture, whether it has enough with all
                              open */
-    bool *judged;         /* of those asked for: known well enough */
     enum fci_often *sure; /* of each, what is so without a draw */
     int *at_once;         /* likewise */
-    bool rough;      /* chances are to be known as well as verdicts need */
-    bool no_chances; /* only verdicts are wanted */
+    enum fci_busy_wanted wanted;
     struct how how;
     struct fci_busy_period *period;
 };
@@ -133,49 +101,21 @@ list_asked(struct running *r, const bool *asked)
     }
 }
 
-/* ---- Rounds ----------------------------------------------------------- */
+/* ---- The whole -------------------------------------------------------- */
 
-static fc_status
-draw_block(void *running, size_t worker, size_t block)
+/* A state costs about as many links as its open valves see on their ways. */
+static size_t
+default_states(const struct fci_busy_plan *plan)
 {
-    struct running *r = running;
+    const double links = (double)plan->network->n_links;
+    double on = 0, work;
+    size_t i;
 
-    return fci_busy_draw(r->drawers[worker], &r->blocks[block]);
-}
-
-/* Into the sums, and the workers' own back to nothing. */
-static void
-add_up(struct running *r)
-{
-    const size_t n = r->asked.n * r->plan->n_strata;
-    size_t i, k;
-
-    for (k = 0; k < r->n_workers; k++) {
-        struct fci_tally *own = fci_busy_tallies(r->drawers[k]);
-        struct fci_pressures *had = fci_busy_pressures(r->drawers[k]);
-
-        for (i = 0; i < n; i++)
-            if (own[i].squares > 0) {
-                fci_tally_merge(&r->sums[i], &own[i]);
-                own[i] = (struct fci_tally){ 0 };
-            }
-        for (i = 0; had && i < r->asked.n; i++) {
-            fci_pressures_merge(&r->pressures[i], &had[i]);
-            had[i] = (struct fci_pressures){ 0 };
-        }
-    }
-}
-
-static fc_status
-worst_status(const struct running *r, fc_diagnostics *messages)
-{
-    size_t k;
-
-    for (k = 0; k < r->n_workers; k++)
-        if (r->status[k] != FC_OK)
-            return fci_solver_fail(fci_busy_solver(r->drawers[k]),
-                                   r->status[k], messages);
-    return FC_OK;
+    for (i = 0; i < plan->n_classes; i++)
+        on += plan->classes[i].on * (double)plan->classes[i].n;
+    work = 1 + links + LINKS_A_VALVE * on;
+    return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
+                                             : DEFAULT_STATES;
 }
 
 /* So many valves at once leave every fixture its minimum, so that no state of
@@ -197,222 +137,12 @@ first_stratum(const struct running *r)
     return g;
 }
 
-/* How many blocks of a stratum there are after so many states.  Those before
- * the first are drawn for their pressures alone. */
-static size_t
-blocks_of(const struct running *r, size_t stratum, size_t states)
-{
-    const struct fci_busy_plan *plan = r->plan;
-    const double chance = plan->strata[stratum].chance;
-    double all = 0, roots = 0, share;
-    size_t g;
-
-    if (stratum < r->first && r->rough)
-        return 0;
-    for (g = r->first; g < plan->n_strata; g++) {
-        all += plan->strata[g].chance;
-        roots += sqrt(plan->strata[g].chance);
-    }
-    share = 0.5 * chance / (stratum < r->first ? 1 : all);
-    if (stratum >= r->first)
-        share += 0.5 * sqrt(chance) / roots;
-    return (size_t)ceil(share * (double)states / FCI_BUSY_BLOCK);
-}
-
-/* A flush of a stratum counts as much as the stratum's part of all flushes,
- * whichever of its states are drawn. */
-static void
-weigh(struct running *r, size_t stratum, size_t blocks, size_t states)
-{
-    const struct fci_busy_plan *plan = r->plan;
-    const double one =
-        WEIGHT * (double)states / ((double)blocks * FCI_BUSY_BLOCK);
-    size_t c;
-
-    for (c = 0; c < plan->n_classes; c++)
-        r->asked.weights[c * plan->n_strata + stratum] = (uint64_t)llround(
-            one * fci_busy_part(plan, c, stratum, !fci_busy_adds(plan, c)));
-}
-
-/* Those that are new when so many states are to be drawn in all. */
+/* Where nothing of its chance is to be drawn. */
 static bool
-list_blocks(struct running *r, size_t states)
+is_settled(const struct running *r, size_t fixture)
 {
-    const struct fci_busy_plan *plan = r->plan;
-    size_t g, n = 0;
-
-    for (g = 0; g < plan->n_strata; g++)
-        n += blocks_of(r, g, states) - r->drawn[g];
-    r->blocks = fci_arena_array(&r->arena, n + 1, sizeof *r->blocks);
-    r->n_blocks = 0;
-    for (g = 0; g < plan->n_strata && r->blocks; g++) {
-        const size_t blocks = blocks_of(r, g, states);
-
-        if (blocks > r->drawn[g])
-            weigh(r, g, blocks - r->drawn[g], states);
-        while (r->drawn[g] < blocks)
-            r->blocks[r->n_blocks++] =
-                (struct fci_busy_block){ g, r->drawn[g]++ };
-    }
-    return r->blocks != NULL;
-}
-
-/* The strata that surely have no weak flush. */
-static size_t
-told_strata(const struct running *r, size_t fixture, bool with)
-{
-    size_t g = 0;
-
-    while (g < r->plan->n_strata
-           && (int)(r->plan->strata[g].high + !with) <= r->at_once[fixture])
-        g++;
-    return g;
-}
-
-static struct fci_known
-known_of(const struct running *r, size_t at)
-{
-    const struct fci_busy_plan *plan = r->plan;
-    const size_t fixture = r->asked.fixtures[at];
-    const size_t class = plan->class_of[fixture];
-    const bool with = !fci_busy_adds(plan, class);
-    double part[FCI_STRATA];
-    struct fci_strata strata = {
-        .tallies = &r->sums[at * plan->n_strata],
-        .part = part,
-        .n = plan->n_strata,
-        .told = told_strata(r, fixture, with),
-        .monotone = plan->monotone,
-    };
-    size_t g;
-
-    for (g = 0; g < plan->n_strata; g++)
-        part[g] = fci_busy_part(plan, class, g, with);
-    return fci_strata_known(&strata);
-}
-
-/* Well enough for a verdict, or for all that is wanted. */
-static bool
-is_narrow(const struct running *r, size_t at, bool verdict)
-{
-    const size_t fixture = r->asked.fixtures[at];
-
     return r->never[fixture] || !isfinite(r->plan->least[fixture])
-           || r->at_once[fixture] == FCI_ALWAYS_WEAK
-           || fci_known_narrow(&r->known[at], verdict);
-}
-
-/* The first verdict stands: of a chance that is clear, or when it is known
- * well enough. */
-static void
-judge_one(struct running *r, size_t at)
-{
-    enum fci_often *often = &r->period->often[r->asked.fixtures[at]];
-    bool enough;
-
-    r->known[at] = known_of(r, at);
-    enough = is_narrow(r, at, true);
-    if (*often == FCI_UNCLEAR && !r->judged[at])
-        *often = fci_known_often(&r->known[at], enough ? BY_SAMPLING : CLEAR);
-    r->judged[at] |= enough || *often != FCI_UNCLEAR;
-}
-
-/* Whether all is known that is wanted. */
-static bool
-judge(struct running *r)
-{
-    bool all = true;
-    size_t i;
-
-    for (i = 0; i < r->asked.n; i++) {
-        if (!r->no_chances || !r->judged[i])
-            judge_one(r, i);
-        all &= r->judged[i] && (r->no_chances || is_narrow(r, i, r->rough));
-    }
-    return all;
-}
-
-/* Of one stream. */
-static void
-begin(struct running *r, unsigned long seed)
-{
-    r->asked.seed = seed;
-    memset(r->drawn, 0, sizeof r->drawn);
-    memset(r->sums, 0, r->asked.n * r->plan->n_strata * sizeof *r->sums);
-    if (r->pressures)
-        memset(r->pressures, 0, r->asked.n * sizeof *r->pressures);
-}
-
-static void
-tell(const struct running *r, double done)
-{
-    if (r->options->progress && done < 1)
-        r->options->progress(r->options->context, done);
-}
-
-static fc_status
-draw_rounds(struct running *r, size_t most, fc_diagnostics *messages)
-{
-    size_t states = FIRST_ROUND < most ? FIRST_ROUND : most;
-    fc_status status = FC_OK;
-    bool known = false;
-
-    while (status == FC_OK) {
-        if (!list_blocks(r, states))
-            return FC_ENOMEM;
-        fci_pool_run(draw_block, r, r->n_workers, r->status, 0, r->n_blocks);
-        add_up(r);
-        status = worst_status(r, messages);
-        known = status == FC_OK && judge(r);
-        tell(r, (double)states / (double)most);
-        if ((known && (!r->pressures || states >= STATES_OF_PRESSURES))
-            || states >= most)
-            break;
-        states = 2 * states < most ? 2 * states : most;
-    }
-    r->period->narrow = known;
-    return status;
-}
-
-/* ---- The whole -------------------------------------------------------- */
-
-static bool
-make_workers(struct running *r)
-{
-    const size_t n = fci_pool_threads(r->options->threads);
-    const size_t tallies = r->asked.n * r->plan->n_strata;
-    size_t i;
-
-    r->drawers = fci_arena_array(&r->arena, n, sizeof(void *));
-    r->status = fci_arena_array(&r->arena, n, sizeof *r->status);
-    r->sums = fci_arena_array(&r->arena, tallies + 1, sizeof *r->sums);
-    r->asked.weights =
-        fci_arena_array(&r->arena, r->plan->n_classes * r->plan->n_strata + 1,
-                        sizeof *r->asked.weights);
-    if (r->arena.failed)
-        return false;
-    for (i = 0; i < n; i++) {
-        r->drawers[i] = fci_busy_drawer_new(&r->asked);
-        if (!r->drawers[i])
-            return false;
-        r->n_workers++;
-    }
-    return true;
-}
-
-/* A state costs about as many links as its open valves see on their ways. */
-static size_t
-default_states(const struct fci_busy_plan *plan)
-{
-    const double links = (double)plan->network->n_links;
-    double on = 0, work;
-    size_t i;
-
-    for (i = 0; i < plan->n_classes; i++)
-        on += plan->classes[i].on * (double)plan->classes[i].n;
-    work = 1 + links + LINKS_A_VALVE * on;
-    return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
-                                             : DEFAULT_STATES;
+           || r->at_once[fixture] == FCI_ALWAYS_WEAK;
 }
 
 static fc_status
@@ -420,22 +150,35 @@ draw_all(struct running *r, fc_diagnostics *messages)
 {
     const size_t most = r->options->most_states ? r->options->most_states
                                                 : default_states(r->plan);
+    const bool finely = r->wanted == FCI_FINELY;
+    struct fci_busy_period *period = r->period;
     fc_status status;
     size_t i;
 
-    if (!make_workers(r))
-        return FC_ENOMEM;
-    r->first = first_stratum(r);
-    begin(r, SEED_OF_NOBODY);
-    status = draw_rounds(r, most, messages);
-    if (status == FC_OK && !r->rough && r->options->seed) {
-        for (i = 0; i < r->asked.n; i++)
-            r->judged[i] = true;
-        begin(r, r->options->seed);
-        status = draw_rounds(r, most, messages);
+    for (i = 0; i < r->asked.n; i++) {
+        struct fci_busy_found *found = &r->found[i];
+
+        found->settled = is_settled(r, r->asked.fixtures[i]);
+        found->often = period->often[r->asked.fixtures[i]];
+        found->judged = found->settled || found->often != FCI_UNCLEAR;
     }
-    for (i = 0; i < r->n_workers; i++)
-        r->period->states += fci_busy_solved(r->drawers[i]);
+    r->asked.seed = SEED_OF_NOBODY;
+    r->asked.first = first_stratum(r);
+    status = fci_busy_rounds(&r->asked, r->options,
+                             finely ? FCI_VERDICTS : r->wanted, most, r->found,
+                             NULL, &period->states, &period->narrow, messages);
+    for (i = 0; i < r->asked.n && finely; i++) {
+        r->found[i].judged = true;
+        r->found[i].known = (struct fci_known){ 0 };
+    }
+    if (r->options->seed)
+        r->asked.seed = r->options->seed;
+    if (status == FC_OK && finely)
+        status = fci_busy_rounds(&r->asked, r->options, r->wanted, most,
+                                 r->found, r->pressures, &period->states,
+                                 &period->narrow, messages);
+    for (i = 0; i < r->asked.n; i++)
+        period->often[r->asked.fixtures[i]] = r->found[i].often;
     return status;
 }
 
@@ -491,7 +234,7 @@ chance_of(const struct running *r, size_t at)
         chance.high = r->weak[at].high;
         chance.estimate = (chance.low + chance.high) / 2;
     } else {
-        chance = fci_known_chance(&r->known[at]);
+        chance = fci_known_chance(&r->found[at].known);
     }
     if (chance.given)
         hold_to_proof(&chance, r->sure[fixture]);
@@ -530,8 +273,7 @@ make_room(struct running *r)
     r->never = fci_arena_array(&r->arena, n + 1, sizeof *r->never);
     r->sure = fci_arena_array(&r->arena, n + 1, sizeof *r->sure);
     r->at_once = fci_arena_array(&r->arena, n + 1, sizeof *r->at_once);
-    r->known = fci_arena_array(&r->arena, n + 1, sizeof *r->known);
-    r->judged = fci_arena_array(&r->arena, n + 1, sizeof *r->judged);
+    r->found = fci_arena_array(&r->arena, n + 1, sizeof *r->found);
     r->asked.fixtures =
         fci_arena_array(&r->arena, n + 1, sizeof *r->asked.fixtures);
     r->asked.at_once = r->at_once;
@@ -587,18 +329,18 @@ run_period(const struct fci_network *network, enum fci_end end,
                          .period = period };
     fc_status status;
 
-    r.no_chances = asked && !how.chances;
-    r.rough = r.no_chances || r.options->rough;
+    r.wanted = asked && !how.chances ? FCI_VERDICTS
+               : r.options->rough    ? FCI_ROUGHLY
+                                     : FCI_FINELY;
     *period = (struct fci_busy_period){ 0 };
     status = fci_busy_plan_new(network, end, &r.plan, messages);
     if (status == FC_OK) {
-        r.asked = (struct fci_busy_asked){ .plan = r.plan,
-                                           .verdicts = r.no_chances,
-                                           .pressures = !r.rough };
+        r.asked =
+            (struct fci_busy_asked){ .plan = r.plan,
+                                     .verdicts = r.wanted == FCI_VERDICTS,
+                                     .pressures = r.wanted == FCI_FINELY };
         status = run(&r, asked, messages);
     }
-    while (r.n_workers > 0)
-        fci_busy_drawer_free(r.drawers[--r.n_workers]);
     fci_arena_free(&r.arena);
     fci_busy_plan_free(r.plan);
     if (status != FC_OK)

@@ -23,9 +23,11 @@
 /* That more valves are on than are counted has less chance than this. */
 #define LEFT_OUT 1e-10
 /* A stratum ends where it has so much of all, or where the chance of more
- * falls to so small a part of what it was at its beginning. */
-#define MOST_OF_ALL 0.08
-#define PART_LEFT 0.1
+ * falls to so small a part of what it was at its beginning: finely where that
+ * is about what is allowed of weak flushes, as these are often those of the
+ * fullest states.  A choice of this method. */
+#define MOST_OF_ALL 0.12
+#define PART_LEFT (from > FC_MOST_WEAK / 10 ? 0.65 : 0.1)
 /* No more numbers than this [8 bytes each]. */
 #define MOST_NUMBERS 4000000
 

@@ -18,6 +18,7 @@
  *          Applications 1, 3rd ed. (1968) (from memory)
  */
 #include "flow/busy_sure.h"
+#include "flow/busy_far.h"
 #include "flow/solver.h"
 #include "flow/surely.h"
 #include "ground/memory.h"
@@ -41,6 +42,9 @@ static const struct fineness {
 
 /* No more than so many pressures and flows are looked at in a building. */
 #define MOST_WORK 1e7
+
+/* Nor are places, where many valves are on. */
+#define MOST_FAR 1e8
 
 /* Of a fixture asking for its least, so many valves flowing. */
 #define SOME_FLOWS 3
@@ -317,26 +321,21 @@ is_always_weak(const struct fci_busy_plan *plan, size_t fixture)
 /* ---- The building ------------------------------------------------------ */
 
 static bool
-make_room(struct sure *s, struct fci_arena *arena, double *on)
+make_room(struct sure *s, struct fci_arena *arena, const double *on)
 {
     const struct fci_busy_plan *plan = s->plan;
     const size_t n = plan->network->n_links;
     const struct fci_told_of of = {
         .end = plan->end, .side = plan->end, .most = plan->flow, .on = on
     };
-    size_t i, k;
 
     s->way = fci_arena_array(arena, n + 1, sizeof *s->way);
     s->to_come = fci_arena_array(arena, n + 1, sizeof *s->to_come);
     s->grid = fci_arena_array(arena, FLOWS * LEFTS, sizeof *s->grid);
     s->taken = fci_arena_array(arena, FLOWS * LEFTS, sizeof *s->taken);
     s->now = fci_arena_array(arena, FLOWS * LEFTS, sizeof *s->now);
-    if (arena->failed)
-        return false;
-    for (i = 0; i < plan->n_classes; i++)
-        for (k = 0; k < plan->classes[i].n; k++)
-            on[plan->valves[plan->classes[i].first + k]] = plan->classes[i].on;
-    return fci_rest_find(&s->rest, arena, plan->network, &of);
+    return !arena->failed
+           && fci_rest_find(&s->rest, arena, plan->network, &of);
 }
 
 /* Of all valves of the building together. */
@@ -400,40 +399,100 @@ find_often(struct sure *s, const struct fci_batch *all, size_t fixture,
     return often_of(s, fixture);
 }
 
+/* Each fixture asks once for as much work as the building has places. */
+static bool
+looks_far(const struct fci_busy_plan *plan)
+{
+    return (double)plan->network->n_links
+               * (double)plan->network->site->n_fixtures
+           <= MOST_FAR;
+}
+
+/* That a valve of each fixture is on; NULL: out of memory. */
+static const double *
+find_on(const struct fci_busy_plan *plan, struct fci_arena *arena)
+{
+    double *on = fci_arena_array(arena, plan->network->site->n_fixtures + 1,
+                                 sizeof *on);
+    size_t i, k;
+
+    for (i = 0; on && i < plan->n_classes; i++)
+        for (k = 0; k < plan->classes[i].n; k++)
+            on[plan->valves[plan->classes[i].first + k]] = plan->classes[i].on;
+    return on;
+}
+
+/* What needs no look at the rest of the building; `left`: some fixture that is
+ * asked for needs one. */
+static bool
+look_far(const struct fci_busy_plan *plan, const bool *asked, const double *on,
+         struct fci_arena *arena, enum fci_often *sure, int *at_once,
+         bool *left)
+{
+    const bool looks = looks_far(plan);
+    struct fci_far far;
+    size_t i;
+
+    *left = false;
+    if (!fci_far_find(&far, arena, plan, on))
+        return false;
+    for (i = 0; i < plan->network->site->n_fixtures; i++) {
+        if (sure[i] != FCI_UNCLEAR || !(on[i] > 0))
+            continue;
+        if (is_always_weak(plan, i)) {
+            sure[i] = FCI_TOO_OFTEN;
+            at_once[i] = FCI_ALWAYS_WEAK;
+        } else if ((!asked || asked[i]) && looks && fci_far_seldom(&far, i)) {
+            sure[i] = FCI_SELDOM;
+        }
+        *left |= !asked || (asked[i] && sure[i] == FCI_UNCLEAR);
+    }
+    return true;
+}
+
+static bool
+look_closely(const struct fci_busy_plan *plan, const bool *asked,
+             const double *on, struct fci_arena *arena, enum fci_often *sure,
+             int *at_once)
+{
+    struct sure s = { .plan = plan };
+    struct fci_batch all;
+    size_t i;
+
+    if (!make_room(&s, arena, on))
+        return false;
+    all = all_valves(&s.rest);
+    if (chance_of_more(&all, FCI_COUNTED) > FC_MOST_WEAK)
+        return true;
+    for (i = 0; i < plan->network->site->n_fixtures; i++) {
+        if (!(on[i] > 0) || !isfinite(plan->least[i])
+            || at_once[i] == FCI_ALWAYS_WEAK)
+            continue;
+        at_once[i] = find_at_once(&s, &all, i, false);
+        if (sure[i] == FCI_UNCLEAR && (!asked || asked[i]))
+            sure[i] = find_often(&s, &all, i, at_once[i]);
+    }
+    return true;
+}
+
 fc_status
 fci_busy_sure(const struct fci_busy_plan *plan, const bool *asked,
               enum fci_often *sure, int *at_once)
 {
-    const size_t n = plan->network->site->n_fixtures;
     struct fci_arena arena = { 0 };
-    struct sure s = { .plan = plan };
-    double *on = fci_arena_array(&arena, n + 1, sizeof *on);
-    const bool known = fci_more_leaves_less(plan->network);
-    struct fci_batch all;
+    const double *on = find_on(plan, &arena);
+    bool done = on != NULL, left;
     size_t i;
 
-    if (!on || (known && !make_room(&s, &arena, on))) {
-        fci_arena_free(&arena);
-        return FC_ENOMEM;
+    for (i = 0; i < plan->network->site->n_fixtures; i++) {
+        sure[i] = isfinite(plan->least[i]) ? FCI_UNCLEAR : FCI_SELDOM;
+        at_once[i] = isfinite(plan->least[i]) ? 0 : INT_MAX;
     }
-    if (known)
-        all = all_valves(&s.rest);
-    for (i = 0; i < n; i++) {
-        sure[i] = FCI_UNCLEAR;
-        at_once[i] = 0;
-        if (!isfinite(plan->least[i])) {
-            sure[i] = FCI_SELDOM;
-            at_once[i] = INT_MAX;
-        } else if (known && on[i] > 0 && is_always_weak(plan, i)) {
-            sure[i] = FCI_TOO_OFTEN;
-            at_once[i] = FCI_ALWAYS_WEAK;
-        } else if (known && on[i] > 0
-                   && chance_of_more(&all, FCI_COUNTED) <= FC_MOST_WEAK) {
-            at_once[i] = find_at_once(&s, &all, i, false);
-            if (!asked || asked[i])
-                sure[i] = find_often(&s, &all, i, at_once[i]);
-        }
+    if (done && fci_more_leaves_less(plan->network)) {
+        done = look_far(plan, asked, on, &arena, sure, at_once, &left);
+        if (done && left)
+            done = look_closely(plan, asked, on, &arena, sure, at_once);
     }
     fci_arena_free(&arena);
-    return FC_OK;
+    return done ? FC_OK : FC_ENOMEM;
 }

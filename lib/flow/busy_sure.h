@@ -10,8 +10,9 @@
 #define FCI_ALWAYS_WEAK (-1)
 
 /* Of each fixture, or of those `asked` for alone (NULL: all); FCI_UNCLEAR: it
- * has to be drawn.  `at_once`, of all: so many valves at once surely leave it
- * its minimum, or FCI_ALWAYS_WEAK.  FC_OK, FC_ENOMEM. */
+ * has to be drawn.  `at_once`, of all where one has to be or all are asked
+ * for: so many valves at once surely leave it its minimum, or FCI_ALWAYS_WEAK.
+ * FC_OK, FC_ENOMEM. */
 fc_status fci_busy_sure(const struct fci_busy_plan *plan, const bool *asked,
                         enum fci_often *sure, int *at_once);
 

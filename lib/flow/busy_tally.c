@@ -134,6 +134,19 @@ alike(const struct fci_strata *s, size_t i)
     return n;
 }
 
+/* The same, never sure of its part; `i` has been seen. */
+static struct outcome
+doubted(const struct fci_strata *s, size_t i)
+{
+    struct outcome o = outcome_of(&s->tallies[i]);
+
+    if (o.part > 0 && o.part < 1)
+        return o;
+    o.n = alike(s, i) + 1;
+    o.part = (o.part * (o.n - 1) + 0.5) / o.n;
+    return o;
+}
+
 struct fci_known
 fci_strata_known(const struct fci_strata *s)
 {
@@ -143,27 +156,35 @@ fci_strata_known(const struct fci_strata *s)
 
     for (i = 0; i < s->n; i++) {
         struct outcome o;
-        double p;
 
         if (i >= s->told && s->tallies[i].flushes == 0)
             continue;
         all += s->part[i];
         if (i < s->told || !(s->part[i] > 0))
             continue;
-        o = outcome_of(&s->tallies[i]);
-        p = o.part;
-        if (!(o.part > 0 && o.part < 1)) {
-            o.n = alike(s, i) + 1;
-            p = (o.part * (o.n - 1) + 0.5) / o.n;
-        }
-        known.part += s->part[i] * o.part;
-        about += s->part[i] * p;
-        variance += s->part[i] * s->part[i] * p * (1 - p) / o.n;
+        o = doubted(s, i);
+        known.part += s->part[i] * outcome_of(&s->tallies[i]).part;
+        about += s->part[i] * o.part;
+        variance += s->part[i] * s->part[i] * o.part * (1 - o.part) / o.n;
     }
     known.left_out = fmax(1 - all, 0);
     known.part = all > 0 ? fmin(known.part / all, 1) : 0;
     known.n = variance > 0 ? about * (1 - about) / variance : INFINITY;
     return known;
+}
+
+void
+fci_strata_spread(const struct fci_strata *s, double *spread)
+{
+    size_t i;
+
+    for (i = 0; i < s->n; i++) {
+        const double part = i < s->told                  ? 0
+                            : s->tallies[i].flushes == 0 ? 0.5
+                                                         : doubted(s, i).part;
+
+        spread[i] = s->part[i] * sqrt(part * (1 - part));
+    }
 }
 
 fc_chance
@@ -180,15 +201,22 @@ fci_known_chance(const struct fci_known *known)
     return chance;
 }
 
-bool
-fci_known_narrow(const struct fci_known *known, bool verdict)
+double
+fci_known_lacks(const struct fci_known *known, bool verdict)
 {
     const fc_chance weak = fci_known_chance(known);
     const double wide = verdict ? WIDE_ENOUGH_TO_JUDGE : WIDE_ENOUGH;
     const double part = verdict ? PART_ENOUGH_TO_JUDGE : PART_ENOUGH;
+    const double half = (weak.high - weak.low) / 2;
+    const double enough = fmax(wide, part * weak.estimate);
 
-    return weak.given
-           && (weak.high - weak.low) / 2 <= fmax(wide, part * weak.estimate);
+    return weak.given ? half * half / (enough * enough) : INFINITY;
+}
+
+bool
+fci_known_narrow(const struct fci_known *known, bool verdict)
+{
+    return fci_known_lacks(known, verdict) <= 1;
 }
 
 /* The chance of so few weak outcomes, or of so many, if as many were weak as

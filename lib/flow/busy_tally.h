@@ -37,12 +37,17 @@ struct fci_known {
     double left_out; /* that nothing is known of */
 };
 struct fci_known fci_strata_known(const struct fci_strata *strata);
+/* Of each stratum its part of the flushes times the deviation of one of them,
+ * as far as that is known. */
+void fci_strata_spread(const struct fci_strata *strata, double *spread);
 
 /* Its interval; not given: nothing is known. */
 fc_chance fci_known_chance(const struct fci_known *known);
 /* Whether that is known to 0.02 percentage points, or a tenth of itself; for
  * a verdict to a fifth of the chance that is allowed, or of itself. */
 bool fci_known_narrow(const struct fci_known *known, bool verdict);
+/* About so many times as many outcomes would do. */
+double fci_known_lacks(const struct fci_known *known, bool verdict);
 /* Whether that is above FC_MOST_WEAK or below it, as surely as what is z
  * standard deviations off. */
 enum fci_often { FCI_SELDOM, FCI_TOO_OFTEN, FCI_UNCLEAR };

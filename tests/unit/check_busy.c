@@ -13,6 +13,7 @@
  */
 #include "flow/busy_draw.h"
 #include "flow/busy_period.h"
+#include "flow/busy_far.h"
 #include "flow/busy_sure.h"
 #include "check/judge.h"
 #include "generators/buildings.h"
@@ -757,14 +758,17 @@ START_TEST(who_is_on)
                                     .at_once = at_once };
     struct fci_busy_drawer *drawer;
     struct fci_busy_block block;
-    uint64_t weights[6 * FCI_STRATA] = { 0 };
+    struct fci_busy_told told[6 * FCI_STRATA];
+    size_t k;
     int i;
 
     ck_assert_int_eq(fci_busy_plan_new(network, FCI_NOMINAL, &plan, NULL),
                      FC_OK);
     ck_assert_double_eq_tol(chance_of_all(plan), 1, 2e-10);
     asked.plan = plan;
-    asked.weights = weights;
+    for (k = 0; k < COUNT(told); k++)
+        told[k] = (struct fci_busy_told){ .to = SOME_BLOCKS, .one_in = 1 };
+    asked.told = told;
     drawer = fci_busy_drawer_new(&asked);
     ck_assert_ptr_nonnull(drawer);
     for (block.stratum = 0; block.stratum < plan->n_strata; block.stratum++)
@@ -911,13 +915,44 @@ END_TEST
 
 /* ---- What is sure ------------------------------------------------------ */
 
+/* Every fixture that is called far from too often by its own look; returns how
+ * many there are. */
+static int
+far_ones(const struct fci_busy_plan *plan, const struct exact *e,
+         unsigned long number)
+{
+    struct fci_arena arena = { 0 };
+    double on[SMALL_GROUPS * 4] = { 0 };
+    struct fci_far far;
+    int found = 0;
+    size_t i, k;
+
+    for (i = 0; i < plan->n_classes; i++)
+        for (k = 0; k < plan->classes[i].n; k++)
+            on[plan->valves[plan->classes[i].first + k]] = plan->classes[i].on;
+    ck_assert(fci_far_find(&far, &arena, plan, on));
+    for (i = 0; i < e->groups.n; i++) {
+        const size_t fixture = e->groups.fixture[i];
+
+        if (!fci_more_leaves_less(plan->network)
+            || !isfinite(plan->least[fixture])
+            || !fci_far_seldom(&far, fixture))
+            continue;
+        ck_assert_msg(e->weak[i] <= FC_MOST_WEAK, "building %lu, %zu: %.5f",
+                      number, i, e->weak[i]);
+        found++;
+    }
+    fci_arena_free(&arena);
+    return found;
+}
+
 /* What is called sure without a draw holds by every state there is. */
 START_TEST(sure)
 {
     const struct building_plan plan = {
         .fewest = 4, .most = 13, .small = true, .busy = _i % 2 == 1
     };
-    int seldom = 0, too_often = 0, k;
+    int seldom = 0, too_often = 0, far = 0, k;
     size_t i;
 
     for (k = 0; k < 40; k++) {
@@ -943,10 +978,12 @@ START_TEST(sure)
             seldom += found == FCI_SELDOM;
             too_often += found == FCI_TOO_OFTEN;
         }
+        far += far_ones(chances, &e, number);
         fci_busy_plan_free(chances);
         fci_network_free(network);
         fc_site_free(site);
     }
+    ck_assert_int_ge(far, 10);
     ck_assert_int_ge(seldom, 10);
     ck_assert_int_ge(too_often, 1);
 }
