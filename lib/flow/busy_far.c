@@ -5,22 +5,26 @@
  * The way from the fixture is followed as in flow/busy_sure.c, but with one
  * flow a place.  Each valve that joins draws, while it is on, no more than the
  * pressure there lets through and than it draws alone.  Valves are on
- * independently, so that what all of them draw that have joined so far is
- * seldom far above its mean: by Bernstein's inequality [BLM13, 2.8],
- *     P(sum > mean + t) <= exp(-t^2 / (2 (variance + largest t / 3))).
- * That one of the places has more than is counted there has no more chance
- * than all of them together, and where none has, the source gives what is
- * asked of it.
+ * independently, so that with F what all of them draw that have joined so far,
+ * and psi the sum of log(1 + on (exp(theta flow) - 1)) over them,
+ * exp(theta F - psi) is a martingale along the way: that it is anywhere above
+ * exp(rarely) has no more chance than exp(-rarely), by Ville's inequality
+ * [D90, VII.3].  So everywhere at once F <= (psi + rarely) / theta but for
+ * that chance, whatever theta; some are tried.  Where F is nowhere above that,
+ * the source gives what is asked of it.
  *
- *   [BLM13]  S. Boucheron, G. Lugosi, P. Massart, Concentration Inequalities
- *            (2013) (from memory)
+ *   [D90]  J. L. Doob, Stochastic Processes (1953, reprinted 1990) (from
+ *          memory)
  */
 #include "flow/busy_far.h"
 
 #include <math.h>
 
-/* So much of FC_MOST_WEAK is shared by the places. */
+/* So much of FC_MOST_WEAK is shared by the thetas: these by what a valve draws
+ * at most. */
 #define SHARED 0.9
+#define THETAS 4
+static const double thetas[THETAS] = { 0.25, 0.5, 1, 2 };
 
 bool
 fci_far_find(struct fci_far *far, struct fci_arena *arena,
@@ -108,8 +112,37 @@ most_of(const struct fci_far *far, size_t fixture, size_t link,
 
 /* Of all that have joined. */
 struct joined {
-    double mean, variance, largest, all;
+    double theta[THETAS], psi[THETAS], all;
+    double on, flow, of_one[THETAS]; /* of the last one: most are alike */
 };
+
+static void
+add_valves(struct joined *sum, int count, double on, double flow)
+{
+    int k;
+
+    if (!fci_same(on, sum->on) || !fci_same(flow, sum->flow)) {
+        sum->on = on;
+        sum->flow = flow;
+        for (k = 0; k < THETAS; k++)
+            sum->of_one[k] = log1p(on * expm1(sum->theta[k] * flow));
+    }
+    for (k = 0; k < THETAS; k++)
+        sum->psi[k] += count * sum->of_one[k];
+    sum->all += count * flow;
+}
+
+static double
+most_alone(const struct fci_far *far)
+{
+    double most = 0;
+    size_t i;
+
+    for (i = 0; i < far->plan->network->site->n_fixtures; i++)
+        if (far->on[i] > 0)
+            most = fmax(most, far->plan->flow[i]);
+    return most;
+}
 
 /* With each its own valve too, though that is counted apart. */
 static void
@@ -119,43 +152,43 @@ join(const struct fci_far *far, size_t place, double pressure,
     const fc_site *site = far->plan->network->site;
     size_t i;
 
-    for (i = far->first[place]; i != FCI_NONE; i = far->next[i]) {
-        const double flow = most_of(far, i, far->way[place], pressure);
-        const double mean = site->fixtures[i].count * far->on[i] * flow;
-
-        sum->mean += mean;
-        sum->variance += mean * (1 - far->on[i]) * flow;
-        sum->largest = fmax(sum->largest, flow);
-        sum->all += site->fixtures[i].count * flow;
-    }
+    for (i = far->first[place]; i != FCI_NONE; i = far->next[i])
+        add_valves(sum, site->fixtures[i].count, far->on[i],
+                   most_of(far, i, far->way[place], pressure));
 }
 
-/* What they draw together, but for a chance of exp(-rarely). */
+/* What they draw together, everywhere on the way, but for a chance of
+ * THETAS exp(-rarely). */
 static double
 most_together(const struct joined *sum, double rarely)
 {
-    const double third = sum->largest * rarely / 3;
+    double most = sum->all;
+    int k;
 
-    return fmin(sum->mean + third
-                    + sqrt(third * third + 2 * sum->variance * rarely),
-                sum->all);
+    for (k = 0; k < THETAS; k++)
+        most = fmin(most, (sum->psi[k] + rarely) / sum->theta[k]);
+    return most;
 }
 
 bool
 fci_far_seldom(struct fci_far *far, size_t fixture)
 {
+    const double rarely = log(THETAS / (SHARED * FC_MOST_WEAK));
+    const double most = most_alone(far);
     const size_t n = find_places(far, fixture);
-    const double rarely = log((double)n / (SHARED * FC_MOST_WEAK));
-    struct joined sum = { 0, 0, 0, 0 };
+    struct joined sum = { .all = 0 };
     double flow, pressure = fci_rest_own(&far->rest, fixture,
                                          far->plan->least[fixture], &flow);
     size_t i;
+    int k;
 
+    for (k = 0; k < THETAS; k++)
+        sum.theta[k] = thetas[k] / most;
     for (i = 0; i < n; i++) {
         join(far, i, pressure, &sum);
         flow += far->steady[i];
         pressure = fci_rest_asks(&far->rest, far->way[i], pressure,
                                  flow + most_together(&sum, rarely));
     }
-    return pressure <= 0; /* at the source's inlet there is none */
+    return most > 0 && pressure <= 0; /* at the source's inlet there is none */
 }

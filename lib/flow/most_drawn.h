@@ -8,21 +8,14 @@
 #ifndef FCI_FLOW_MOST_DRAWN_H
 #define FCI_FLOW_MOST_DRAWN_H
 
+#include "flow/drawn_curve.h"
 #include "flow/repeats.h"
-
-/* Straight pieces between nodes; none of what is drawn is more than `above`
- * over its piece.  Before the first node and beyond the last it stays. */
-struct fci_drawn_curve {
-    size_t n;
-    double *before, *end; /* pressure before the link, and at its end [Pa] */
-    double *flow, *above; /* [m3/s] */
-};
 
 /* Alike links (flow/repeats.h). */
 struct fci_drawn_class {
     size_t link; /* the first of them */
     size_t n;    /* valves behind it, as far as they are counted */
-    double low, step;
+    struct fci_nodes nodes;
     struct fci_drawn_curve *of; /* with up to 0, 1, ... n of them open */
 };
 
@@ -38,6 +31,13 @@ struct fci_most_drawn {
                      valves open; not at the best end */
     bool bounds;  /* `left` is told */
 };
+
+/* Of so many valves as many are told apart. */
+static inline size_t
+fci_counted(const struct fci_most_drawn *drawn, size_t valves)
+{
+    return valves < drawn->counted ? valves : drawn->counted;
+}
 
 /* How many numbers of valves are told apart, and how finely. */
 struct fci_drawn_plan {
@@ -58,9 +58,6 @@ void fci_most_drawn_free(struct fci_most_drawn *drawn);
 double fci_most_behind(const struct fci_most_drawn *drawn, size_t link,
                        size_t k, double pressure, size_t *near);
 
-/* What one valve draws of the pressure before it. */
-double fci_one_draws(const struct fci_outlet_law *law, double pressure);
-
 /* Who is told what was chosen. */
 struct fci_chooser {
     void (*add)(void *to, size_t fixture, size_t count);
@@ -71,10 +68,5 @@ struct fci_chooser {
 bool fci_most_chosen(const struct fci_most_drawn *drawn,
                      const struct fci_at_links *at, size_t link, size_t k,
                      double pressure, const struct fci_chooser *chooser);
-
-/* The pressure that a link asks for at its inlet at an end, to leave one at
- * its end; INFINITY: nothing is enough. */
-double fci_link_asks(const struct fci_network *network, size_t link,
-                     enum fci_end end, double pressure, double flow);
 
 #endif

@@ -8,32 +8,13 @@
  * pressure that the next link asks for at its inlet.  Some set leaves the
  * fixture less just where it asks the source for more than that has: with
  * more flow there is less pressure everywhere.
- *
- * Of the sets of one number some ask for more pressure, some bring more flow:
- * those near the fixture draw through more of the way, those far below it at a
- * higher pressure.  Of each number the pairs are kept that no other exceeds in
- * both, as in a multi-objective shortest path [E05, 9.1]; where they are too
- * many, two that are near to each other become one that exceeds both.
- *
- *   [E05]  M. Ehrgott, Multicriteria Optimization, 2nd ed. (2005)
- *          (from memory)
  */
 #include "flow/worst_set.h"
+#include "flow/worst_pairs.h"
 #include "ground/memory.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-struct pair {
-    double pressure, flow;
-    size_t from, taken; /* of the stage before; so many valves then joined */
-};
-
-/* By pressure, the most first; so by flow, the least first. */
-struct pairs {
-    struct pair *of;
-    size_t n;
-};
 
 /* One thing that joins the way. */
 struct stage {
@@ -48,13 +29,13 @@ struct fci_worst {
     struct fci_worst_question question;
     size_t work; /* pairs that may still be looked at */
 
-    struct pair *pool;
+    struct fci_worst_pair *pool;
     size_t n_pool, room;
     struct stage *stages; /* one more than there are fixtures and links */
     size_t n_stages;
     size_t *start; /* of the last stage: pairs of each number, and its end */
-    struct pair *lists; /* room to make those of the next one */
-    struct pairs *making;
+    struct fci_worst_pair *lists; /* room to make those of the next one */
+    struct fci_worst_pairs *making;
     size_t n_numbers, n_room; /* of `start` and `making`; of `lists` */
 };
 
@@ -94,7 +75,7 @@ static bool
 make_numbers(struct fci_worst *w, size_t numbers)
 {
     size_t *start;
-    struct pairs *making;
+    struct fci_worst_pairs *making;
 
     if (w->n_numbers >= numbers)
         return true;
@@ -115,7 +96,7 @@ make_room(struct fci_worst *w)
 {
     const size_t numbers = w->question.others + 1;
     const size_t pairs = numbers * (w->question.pairs + 1);
-    struct pair *lists;
+    struct fci_worst_pair *lists;
     size_t k;
 
     if (!make_numbers(w, numbers))
@@ -129,73 +110,12 @@ make_room(struct fci_worst *w)
     }
     for (k = 0; k < numbers; k++)
         w->making[k] =
-            (struct pairs){ w->lists + k * (w->question.pairs + 1), 0 };
+            (struct fci_worst_pairs){ w->lists + k * (w->question.pairs + 1),
+                                      0 };
     return true;
 }
 
 /* ---- Pairs -------------------------------------------------------------- */
-
-static void
-remove_pairs(struct pairs *p, size_t i, size_t n)
-{
-    p->n -= n;
-    memmove(&p->of[i], &p->of[i + n], (p->n - i) * sizeof *p->of);
-}
-
-/* The two that are nearest to each other as one. */
-static void
-join_pairs(struct pairs *p)
-{
-    const double pressures = p->of[0].pressure - p->of[p->n - 1].pressure;
-    const double flows = p->of[p->n - 1].flow - p->of[0].flow;
-    double least = INFINITY;
-    size_t i, at = 0;
-
-    for (i = 0; i + 1 < p->n; i++) {
-        const double apart =
-            (p->of[i].pressure - p->of[i + 1].pressure) / pressures
-            + (p->of[i + 1].flow - p->of[i].flow) / flows;
-
-        if (apart < least) {
-            least = apart;
-            at = i;
-        }
-    }
-    p->of[at].flow = p->of[at + 1].flow;
-    remove_pairs(p, at + 1, 1);
-}
-
-static void
-put(struct pairs *p, const struct pair *pair, size_t most)
-{
-    size_t low = 0, high = p->n, end;
-
-    while (low < high) { /* the first that asks for less */
-        const size_t middle = low + (high - low) / 2;
-
-        if (p->of[middle].pressure >= pair->pressure)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    if (low > 0 && p->of[low - 1].flow >= pair->flow)
-        return;
-    for (end = low; end < p->n && p->of[end].flow <= pair->flow; end++)
-        ;
-    if (end > low) {
-        remove_pairs(p, low, end - low - 1);
-        p->of[low] = *pair;
-        /* those that ask for as much and bring less */
-    } else {
-        memmove(&p->of[low + 1], &p->of[low], (p->n - low) * sizeof *p->of);
-        p->of[low] = *pair;
-        p->n++;
-    }
-    if (low > 0 && p->of[low - 1].pressure <= pair->pressure)
-        remove_pairs(p, low - 1, 1);
-    if (p->n > most)
-        join_pairs(p);
-}
 
 /* What was made becomes the pairs of the last stage, from `first` on. */
 static bool
@@ -208,7 +128,7 @@ keep_made(struct fci_worst *w, size_t first)
         n += w->making[k].n;
     if (first + n > w->room) {
         const size_t room = 2 * (first + n);
-        struct pair *pool = realloc(w->pool, room * sizeof *pool);
+        struct fci_worst_pair *pool = realloc(w->pool, room * sizeof *pool);
 
         if (!pool)
             return false;
@@ -240,12 +160,12 @@ struct joining {
 static size_t
 join_pair(struct fci_worst *w, const struct joining *j, size_t k, size_t from)
 {
-    const struct pair *old = &w->pool[from];
+    const struct fci_worst_pair *old = &w->pool[from];
     const double one = j->law ? fci_one_draws(j->law, old->pressure) : 0;
     size_t more, near = 0;
 
     for (more = 0; more <= j->n && k + more <= w->question.others; more++) {
-        struct pair pair = { old->pressure, old->flow, from, more };
+        struct fci_worst_pair pair = { old->pressure, old->flow, from, more };
 
         if (isinf(old->pressure) && more > 0)
             break; /* that is starved already */
@@ -254,7 +174,7 @@ join_pair(struct fci_worst *w, const struct joining *j, size_t k, size_t from)
         else if (!isinf(old->pressure))
             pair.flow +=
                 fci_most_behind(w->drawn, j->link, more, old->pressure, &near);
-        put(&w->making[k + more], &pair, w->question.pairs);
+        fci_worst_pairs_put(&w->making[k + more], &pair, w->question.pairs);
     }
     return more;
 }
@@ -327,7 +247,7 @@ pass(struct fci_worst *w, size_t link)
 
     for (k = 0; k <= w->question.others; k++)
         for (i = w->start[k]; i < w->start[k + 1]; i++) {
-            struct pair pair = w->pool[i];
+            struct fci_worst_pair pair = w->pool[i];
 
             if (is_there(w, link, pair.pressure))
                 continue;
@@ -338,13 +258,13 @@ pass(struct fci_worst *w, size_t link)
                 pair.pressure = fci_link_asks(w->network, link, w->drawn->end,
                                               pair.pressure, pair.flow);
             }
-            put(&w->making[k], &pair, w->question.pairs);
+            fci_worst_pairs_put(&w->making[k], &pair, w->question.pairs);
         }
     return keep_made(w, first);
 }
 
 /* What its own valve asks for at the end of its link. */
-static struct pair
+static struct fci_worst_pair
 own_pair(const struct fci_worst *w)
 {
     const struct fci_outlet_law *law =
@@ -352,9 +272,10 @@ own_pair(const struct fci_worst *w)
     const double pressure = w->question.pressure;
     const double flow = fmin(sqrt(fmax(pressure, 0) / law->need), law->most);
 
-    return (struct pair){ pressure + law->stop.lift + law->stop.constant
-                              + law->stop.square * flow * flow,
-                          flow, 0, 0 };
+    return (struct fci_worst_pair){ pressure + law->stop.lift
+                                        + law->stop.constant
+                                        + law->stop.square * flow * flow,
+                                    flow, 0, 0 };
 }
 
 bool
@@ -363,7 +284,7 @@ fci_worst_ask(struct fci_worst *w, const struct fci_most_drawn *drawn,
 {
     const struct fci_network *network = w->network;
     size_t link = network->outlets[question->fixture].link, from = FCI_NONE;
-    struct pair own;
+    struct fci_worst_pair own;
 
     w->drawn = drawn;
     w->question = *question;
@@ -371,7 +292,7 @@ fci_worst_ask(struct fci_worst *w, const struct fci_most_drawn *drawn,
     if (!make_room(w))
         return false;
     own = own_pair(w);
-    put(&w->making[0], &own, question->pairs);
+    fci_worst_pairs_put(&w->making[0], &own, question->pairs);
     if (!keep_made(w, 0))
         return false;
     w->work = *work;
@@ -437,7 +358,7 @@ fci_worst_set(const struct fci_worst *w, size_t others, struct fci_open *open,
 
     open[0] = (struct fci_open){ .fixture = w->question.fixture, .count = 1 };
     while (at != FCI_NONE && i-- > 0) {
-        const struct pair *pair = &w->pool[at];
+        const struct fci_worst_pair *pair = &w->pool[at];
         const struct stage *stage = &w->stages[i];
 
         if (pair->taken > 0 && stage->link == FCI_NONE)

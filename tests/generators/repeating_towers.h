@@ -8,7 +8,7 @@
 
 /* A site file that is written piece by piece. */
 struct text {
-    char of[8192];
+    char of[65536];
     size_t n;
 };
 
