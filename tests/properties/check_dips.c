@@ -222,8 +222,8 @@ main(void)
     Suite *suite = suite_create("dips");
     TCase *t = tcase_create("dips");
 
-    tcase_add_loop_test(t, every_flow_that_fits, 0, TRIALS * COUNT(places));
-    tcase_add_test(t, some_had_several);
+    tcase_add_sampled_test(t, every_flow_that_fits, TRIALS * COUNT(places));
+    tcase_add_counting_test(t, some_had_several);
     tcase_add_test(t, no_dip);
     suite_add_tcase(suite, t);
     return run_suite_unforked(suite);

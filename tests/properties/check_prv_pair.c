@@ -202,10 +202,10 @@ main(void)
     Suite *suite = suite_create("two PRVs side by side");
     TCase *t = tcase_create("pair");
 
-    tcase_add_loop_test(t, pair, 0, TRIALS);
-    tcase_add_test(t, all_were_met);
+    tcase_add_sampled_test(t, pair, TRIALS);
+    tcase_add_counting_test(t, all_were_met);
     tcase_add_test(t, no_peak);
-    tcase_add_loop_test(t, large_alone, 0, TRIALS);
+    tcase_add_sampled_test(t, large_alone, TRIALS);
     suite_add_tcase(suite, t);
     return run_suite_unforked(suite);
 }

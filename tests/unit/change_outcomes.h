@@ -28,5 +28,8 @@ void outcome_end(struct outcome *o);
  * figures to a share of the larger one; 0: the same bits. */
 void same_sites(const fc_site *one, const fc_site *two,
                 const fc_check_options *options, double share);
+/* The same of what a site was worked out to before, with these options. */
+void same_as_known(const struct outcome *known, const fc_site *site,
+                   const fc_check_options *options, double share);
 
 #endif

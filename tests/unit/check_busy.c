@@ -1171,12 +1171,12 @@ main(void)
     tcase_add_test(t, quantiles);
     tcase_add_test(t, quantiles_of_lumps);
     tcase_add_loop_test(t, narrow, 0, COUNT(widths));
-    tcase_add_test(t, coverage);
-    tcase_add_loop_test(t, near, 0, 25);
+    tcase_add_counting_test(t, coverage);
+    tcase_add_sampled_test(t, near, 25);
     tcase_add_test(t, means_of_many);
     tcase_add_loop_test(t, any_threads, 0, COUNT(threads));
     tcase_add_test(t, seeds);
-    tcase_add_loop_test(t, asked_alone, 0, 60);
+    tcase_add_sampled_test(t, asked_alone, 60);
     tcase_add_test(t, how_many);
     tcase_add_loop_test(t, who_is_on, 0, COUNT(drawn));
     tcase_add_loop_test(t, sure, 0, 4);

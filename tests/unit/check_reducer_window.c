@@ -1212,11 +1212,11 @@ by_trial(void)
 {
     TCase *t = tcase_create("by trial");
 
-    tcase_add_loop_test(t, every_split, 0, 500);
-    tcase_add_loop_test(t, settings_tried, 0, BUILDINGS);
-    tcase_add_loop_test(t, put_in_place, 0, BUILDINGS);
-    tcase_add_test(t, something_was_tried);
-    tcase_add_loop_test(t, however_put, 0, 100);
+    tcase_add_sampled_test(t, every_split, 500);
+    tcase_add_sampled_test(t, settings_tried, BUILDINGS);
+    tcase_add_sampled_test(t, put_in_place, BUILDINGS);
+    tcase_add_counting_test(t, something_was_tried);
+    tcase_add_sampled_test(t, however_put, 100);
     return t;
 }
 

@@ -668,8 +668,8 @@ main(void)
     TCase *tcase = tcase_create("starter");
 
     tcase_set_timeout(tcase, 600);
-    tcase_add_loop_test(tcase, every_set_is_checked, 0, LOOPS);
-    tcase_add_test(tcase, verdicts_of_all_kinds_were_met);
+    tcase_add_sampled_test(tcase, every_set_is_checked, LOOPS);
+    tcase_add_counting_test(tcase, verdicts_of_all_kinds_were_met);
     tcase_add_loop_test(tcase, typical_files_are_as_they_were, 0,
                         (int)COUNT(typical));
     tcase_add_loop_test(tcase, what_is_refused_is_said, 0,

@@ -699,7 +699,7 @@ case_of(Suite *suite, const char *name)
 {
     TCase *t = tcase_create(name);
 
-    tcase_add_checked_fixture(t, read_tables, free_tables);
+    tcase_add_unchecked_fixture(t, read_tables, free_tables);
     tcase_set_timeout(t, 120);
     suite_add_tcase(suite, t);
     return t;

@@ -15,7 +15,7 @@
 #include <math.h>
 
 #define BLOCKS 12
-#define A_BLOCK 25
+#define A_BLOCK sample(25)
 /* The solver's own tolerance on an element's law [Pa]. */
 #define SOLVED 0.1
 

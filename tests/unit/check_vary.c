@@ -479,7 +479,7 @@ main(void)
     tcase_add_test(tests, blocks);
     tcase_add_test(tests, exact_site);
     tcase_add_test(tests, other_parts);
-    tcase_add_loop_test(tests, within_bounds, 0, 200);
+    tcase_add_sampled_test(tests, within_bounds, 200);
     suite_add_tcase(suite, tests);
     return run_suite(suite);
 }

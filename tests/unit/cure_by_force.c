@@ -599,7 +599,7 @@ cure_by_force(void)
 {
     TCase *t = tcase_create("by force");
 
-    tcase_add_loop_test(t, every_step, 0, BUILDINGS);
-    tcase_add_test(t, all_was_tried);
+    tcase_add_sampled_test(t, every_step, BUILDINGS);
+    tcase_add_counting_test(t, all_was_tried);
     return t;
 }

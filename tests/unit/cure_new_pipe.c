@@ -848,8 +848,8 @@ cure_of_new_pipe(void)
     tcase_add_test(t, no_other_riser);
     tcase_add_loop_test(t, second_pipe, 0, COUNT(seconds));
     tcase_add_test(t, second_by_elevation);
-    tcase_add_loop_test(t, floors_of_two_risers, 0, TWO_RISERS);
-    tcase_add_test(t, floors_were_moved);
+    tcase_add_sampled_test(t, floors_of_two_risers, TWO_RISERS);
+    tcase_add_counting_test(t, floors_were_moved);
     tcase_add_loop_test(t, ends_of_branches, 0, 5);
     tcase_add_test(t, stops_of_the_lower_floor);
     tcase_add_test(t, stops_at_peak);

@@ -496,9 +496,9 @@ cure_of_generated(void)
 {
     TCase *t = tcase_create("generated");
 
-    tcase_add_loop_test(t, at_peak, 0, BUILDINGS);
-    tcase_add_loop_test(t, with_events, 0, SMALL);
-    tcase_add_test(t, something_was_tried);
+    tcase_add_sampled_test(t, at_peak, BUILDINGS);
+    tcase_add_sampled_test(t, with_events, SMALL);
+    tcase_add_counting_test(t, something_was_tried);
     return t;
 }
 
@@ -507,7 +507,7 @@ cure_of_pipes(void)
 {
     TCase *t = tcase_create("all pipes");
 
-    tcase_add_loop_test(t, least_of_all_pipes, 0, SMALL_TREES);
-    tcase_add_test(t, choices_were_tried);
+    tcase_add_sampled_test(t, least_of_all_pipes, SMALL_TREES);
+    tcase_add_counting_test(t, choices_were_tried);
     return t;
 }

@@ -229,10 +229,10 @@ size_combinations(void)
 {
     TCase *t = tcase_create("all combinations");
 
-    tcase_add_loop_test(t, least_of_all, 0, SITES);
-    tcase_add_test(t, sites_are_of_all_kinds);
-    tcase_add_test(t, sites_are_not_easy);
-    tcase_add_loop_test(t, check_agrees, 0, SITES_AGREED);
+    tcase_add_sampled_test(t, least_of_all, SITES);
+    tcase_add_counting_test(t, sites_are_of_all_kinds);
+    tcase_add_counting_test(t, sites_are_not_easy);
+    tcase_add_sampled_test(t, check_agrees, SITES_AGREED);
     return t;
 }
 
@@ -356,7 +356,7 @@ size_events(void)
 {
     TCase *t = tcase_create("flush events");
 
-    tcase_add_loop_test(t, in_hand, 0, BUSY_SITES);
-    tcase_add_test(t, some_need_it);
+    tcase_add_sampled_test(t, in_hand, BUSY_SITES);
+    tcase_add_counting_test(t, some_need_it);
     return t;
 }

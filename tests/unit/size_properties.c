@@ -832,14 +832,14 @@ size_properties(void)
 {
     TCase *t = tcase_create("buildings");
 
-    tcase_add_test(t, sizes_are_found);
-    tcase_add_loop_test(t, more_supply, 0, BUILDINGS / 2);
-    tcase_add_loop_test(t, looser_limit, 0, BUILDINGS / 2);
-    tcase_add_loop_test(t, fewer_fixtures, 0, BUILDINGS / 2);
-    tcase_add_loop_test(t, chosen_passes, 0, BUILDINGS);
-    tcase_add_loop_test(t, none_may_be_smaller, 0, BUILDINGS);
-    tcase_add_loop_test(t, text_reads_back, 0, BUILDINGS);
-    tcase_add_loop_test(t, order_and_units, 0, BUILDINGS);
+    tcase_add_counting_test(t, sizes_are_found);
+    tcase_add_sampled_test(t, more_supply, BUILDINGS / 2);
+    tcase_add_sampled_test(t, looser_limit, BUILDINGS / 2);
+    tcase_add_sampled_test(t, fewer_fixtures, BUILDINGS / 2);
+    tcase_add_sampled_test(t, chosen_passes, BUILDINGS);
+    tcase_add_sampled_test(t, none_may_be_smaller, BUILDINGS);
+    tcase_add_sampled_test(t, text_reads_back, BUILDINGS);
+    tcase_add_sampled_test(t, order_and_units, BUILDINGS);
     tcase_add_test(t, uniform);
     return t;
 }

@@ -6,6 +6,41 @@
 #include <check.h>
 #include <stdlib.h>
 
+/* Whether a sanitizer watches: gcc defines these, clang has features. */
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define SANITIZED 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+#define SANITIZED 1
+#endif
+#endif
+#ifndef SANITIZED
+#define SANITIZED 0
+#endif
+
+/* What is stated of many generated buildings is stated by plain builds.  A
+ * sanitizer makes each of them several times as slow, and a fault of memory
+ * that it would find shows in the first tenth of them: the rest run the same
+ * code. */
+static inline int
+sample(int all)
+{
+    return SANITIZED ? (all + 9) / 10 : all;
+}
+
+/* A test of each of `all` generated ones, or of the sample of them. */
+#define tcase_add_sampled_test(tcase, test, all)                              \
+    tcase_add_loop_test(tcase, test, 0, sample(all))
+
+/* A test that counts over all of them, where all of them are tried. */
+#define tcase_add_counting_test(tcase, test)                                  \
+    do {                                                                      \
+        if (SANITIZED)                                                        \
+            (void)(test); /* which is in no case */                           \
+        else                                                                  \
+            tcase_add_test(tcase, test);                                      \
+    } while (0)
+
 static inline int
 run_suite_with(Suite *suite, enum fork_status fork)
 {
