@@ -246,7 +246,7 @@ START_TEST(every_set)
             choices += compare(&s, i, FCI_NOMINAL, &most);
         small_end(&s);
     }
-    ck_assert_int_ge(choices, A_BLOCK);
+    ck_assert(SANITIZED || choices >= A_BLOCK);
 }
 END_TEST
 
@@ -306,7 +306,7 @@ START_TEST(surely_no_more)
         fci_arena_free(&arena);
         small_end(&s);
     }
-    ck_assert_int_ge(known, 1);
+    ck_assert(SANITIZED || known >= 1);
 }
 END_TEST
 
@@ -334,7 +334,7 @@ START_TEST(every_set_at_the_ends)
         }
         small_end(&s);
     }
-    ck_assert_int_ge(wide, A_BLOCK / 5);
+    ck_assert(SANITIZED || wide >= A_BLOCK / 5);
 }
 END_TEST
 
@@ -395,7 +395,7 @@ START_TEST(minima_next_to_the_truth)
                     tried += try_minima(&s, i, (enum fci_end)end);
         small_end(&s);
     }
-    ck_assert_int_ge(tried, A_BLOCK);
+    ck_assert(SANITIZED || tried >= A_BLOCK);
 }
 END_TEST
 

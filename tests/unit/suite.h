@@ -32,7 +32,8 @@ sample(int all)
 #define tcase_add_sampled_test(tcase, test, all)                              \
     tcase_add_loop_test(tcase, test, 0, sample(all))
 
-/* A test that counts over all of them, where all of them are tried. */
+/* A test that counts over all of them, where all of them are tried; so does an
+ * assertion after `SANITIZED ||`. */
 #define tcase_add_counting_test(tcase, test)                                  \
     do {                                                                      \
         if (SANITIZED)                                                        \
