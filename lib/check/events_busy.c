@@ -22,16 +22,12 @@ busy_known(const struct fci_running_events *r)
 }
 
 /* What the ends of the ranges come to need not be known as well as what the
- * middle does: so many states at most. */
-#define STATES_AT_END 40000
-
+ * middle does. */
 fc_check_options
 fci_at_end(const fc_check_options *options)
 {
     fc_check_options fewer = *options;
 
-    if (!fewer.most_states || fewer.most_states > STATES_AT_END)
-        fewer.most_states = STATES_AT_END;
     fewer.progress = NULL;
     fewer.rough = true;
     return fewer;
@@ -59,6 +55,7 @@ draw_at_end(struct fci_running_events *r, const fc_check_options *options,
         else
             busy->weak_best = period.fixtures[i].weak;
     }
+    r->events->narrow &= period.narrow || !options->rough;
     fci_busy_period_free(&period);
     return FC_OK;
 }
@@ -89,14 +86,6 @@ fci_always_on(const struct fci_running_events *r, size_t fixture)
            && fci_valve_busy(r->site, &r->site->fixtures[fixture], r->state,
                              FCI_NOMINAL)
                   .capped;
-}
-
-/* Whether its valve's own minimum is known. */
-bool
-fci_needs_valve(const struct fci_running_events *r, size_t fixture)
-{
-    return fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state)
-        .valve.given;
 }
 
 /* In short, or of one fixture, one that is short alone is not asked how often
@@ -139,22 +128,22 @@ ask_at(struct fci_running_events *r, const fc_check_options *options,
     return FC_OK;
 }
 
-/* Where it is known of the best end and of the worst what the verdict needs,
- * the middle is not asked. */
+/* Of those that are not seldom weak at the worst end it is to be known whether
+ * they are at the best; the middle only says why it cannot be told. */
 static fc_status
 ask_ends(struct fci_running_events *r, const fc_check_options *options,
          bool *asked)
 {
-    fc_status status = ask_at(r, options, FCI_BEST, asked);
+    fc_status status = ask_at(r, options, FCI_WORST, asked);
     size_t i;
 
     for (i = 0; i < r->site->n_fixtures; i++)
-        asked[i] &= r->events->views[i].often[FCI_BEST] != FCI_TOO_OFTEN
-                    || !fci_needs_valve(r, i);
+        asked[i] &= r->events->views[i].often[FCI_WORST] != FCI_SELDOM;
     if (status == FC_OK)
-        status = ask_at(r, options, FCI_WORST, asked);
+        status = ask_at(r, options, FCI_BEST, asked);
     for (i = 0; i < r->site->n_fixtures; i++)
-        asked[i] &= r->events->views[i].often[FCI_WORST] != FCI_TOO_OFTEN;
+        asked[i] &= r->events->views[i].often[FCI_WORST] == FCI_UNCLEAR
+                    && r->events->views[i].often[FCI_BEST] != FCI_TOO_OFTEN;
     return status;
 }
 
@@ -192,25 +181,15 @@ draw_in_short(struct fci_running_events *r, const fc_check_options *options)
     return status;
 }
 
-fc_status
-fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
+/* With all inputs at the middle. */
+static fc_status
+draw_middle(struct fci_running_events *r, const fc_check_options *options)
 {
     struct fci_busy_period period;
-    fc_status status;
+    const fc_status status = fci_busy_period_run(
+        r->network, FCI_NOMINAL, options, NULL, &period, r->messages);
     size_t i;
-    int end;
 
-    if (options->no_busy_period)
-        return FC_OK;
-    r->events->volume_unknown = !busy_known(r);
-    if (r->events->volume_unknown)
-        return bound_busy(r);
-    if (r->only != FCI_NONE && !r->verdicts_only)
-        return fci_draw_one(r, options);
-    if (options->in_short || r->only != FCI_NONE)
-        return draw_in_short(r, options);
-    status = fci_busy_period_run(r->network, FCI_NOMINAL, options, NULL,
-                                 &period, r->messages);
     if (status != FC_OK)
         return status;
     for (i = 0; i < r->site->n_fixtures; i++) {
@@ -225,14 +204,50 @@ fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
     r->events->every = period.every;
     r->events->narrow = period.narrow;
     fci_busy_period_free(&period);
-    for (i = 0; i < r->site->n_fixtures; i++) {
+    return FC_OK;
+}
+
+/* The verdict is that of the ends: where chances need not be known well, what
+ * they are between them matters little. */
+#define STATES_IN_THE_MIDDLE 512
+
+static fc_status
+draw_all(struct fci_running_events *r, const fc_check_options *options)
+{
+    const bool ends = fci_last_end(r) == FCI_BEST;
+    fc_check_options middle = *options;
+    fc_status status;
+    size_t i;
+    int end;
+
+    if (ends && middle.rough && !middle.most_states)
+        middle.most_states = STATES_IN_THE_MIDDLE;
+    status = draw_middle(r, &middle);
+    for (i = 0; i < r->site->n_fixtures && !ends; i++) {
         struct fci_event_view *view = &r->events->views[i];
 
         view->often[FCI_WORST] = view->often[FCI_BEST] =
             view->often[FCI_NOMINAL];
     }
+    if (status == FC_OK && ends && middle.rough)
+        r->events->narrow = true;
     for (end = FCI_WORST; end <= (int)fci_last_end(r) && status == FC_OK;
          end++)
         status = draw_at_end(r, options, (enum fci_end)end);
     return status;
+}
+
+fc_status
+fci_draw_busy(struct fci_running_events *r, const fc_check_options *options)
+{
+    if (options->no_busy_period)
+        return FC_OK;
+    r->events->volume_unknown = !busy_known(r);
+    if (r->events->volume_unknown)
+        return bound_busy(r);
+    if (r->only != FCI_NONE && !r->verdicts_only)
+        return fci_draw_one(r, options);
+    if (options->in_short || r->only != FCI_NONE)
+        return draw_in_short(r, options);
+    return draw_all(r, options);
 }

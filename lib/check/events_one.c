@@ -45,8 +45,9 @@ ask_at(struct fci_running_events *r, const fc_check_options *options,
     return FC_OK;
 }
 
-/* Where it is known of the best end and of the worst what the verdict needs,
- * the middle is not asked. */
+/* What the worst end says of it is enough where it is seldom weak even there;
+ * else the best end decides, and the middle only says why it cannot be
+ * told. */
 static fc_status
 ask_for_verdict(struct fci_running_events *r, const fc_check_options *options)
 {
@@ -59,13 +60,11 @@ ask_for_verdict(struct fci_running_events *r, const fc_check_options *options)
             view->often[FCI_NOMINAL];
         return status;
     }
-    status = ask_at(r, options, FCI_BEST, false);
-    if (status != FC_OK
-        || (view->often[FCI_BEST] == FCI_TOO_OFTEN
-            && fci_needs_valve(r, r->only)))
-        return status;
     status = ask_at(r, options, FCI_WORST, false);
-    if (status == FC_OK && view->often[FCI_WORST] != FCI_TOO_OFTEN)
+    if (status == FC_OK && view->often[FCI_WORST] != FCI_SELDOM)
+        status = ask_at(r, options, FCI_BEST, false);
+    if (status == FC_OK && view->often[FCI_WORST] == FCI_UNCLEAR
+        && view->often[FCI_BEST] != FCI_TOO_OFTEN)
         status = ask_at(r, options, FCI_NOMINAL, false);
     return status;
 }

@@ -90,8 +90,6 @@ fc_check_options fci_at_end(const fc_check_options *options);
 bool fci_is_asked(const struct fci_running_events *r, size_t fixture);
 /* A flush of it takes longer than the time between two. */
 bool fci_always_on(const struct fci_running_events *r, size_t fixture);
-/* Whether its valve's own minimum is known. */
-bool fci_needs_valve(const struct fci_running_events *r, size_t fixture);
 
 /* ---- check/events_one.c ---- */
 

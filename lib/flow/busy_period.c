@@ -21,6 +21,12 @@
 /* Links of open valves' ways, at most. */
 #define MOST_WORK 1e9
 #define LINKS_A_VALVE 10.0
+/* A verdict needs some thousand states of a fixture.  Where a chance is so
+ * near to what is allowed that it asks for more, it is not told of a building
+ * in which states cost much: a choice of this method. */
+#define STATES_TO_JUDGE 40000
+#define LEAST_TO_JUDGE 2048
+#define MOST_WORK_TO_JUDGE 4e7
 
 #define FIFTH 0.05
 /* Chances nearer to each other are the same. */
@@ -105,7 +111,7 @@ list_asked(struct running *r, const bool *asked)
 
 /* A state costs about as many links as its open valves see on their ways. */
 static size_t
-default_states(const struct fci_busy_plan *plan)
+as_many_as(const struct fci_busy_plan *plan, double most_work, size_t most)
 {
     const double links = (double)plan->network->n_links;
     double on = 0, work;
@@ -114,8 +120,22 @@ default_states(const struct fci_busy_plan *plan)
     for (i = 0; i < plan->n_classes; i++)
         on += plan->classes[i].on * (double)plan->classes[i].n;
     work = 1 + links + LINKS_A_VALVE * on;
-    return work * DEFAULT_STATES > MOST_WORK ? (size_t)(MOST_WORK / work)
-                                             : DEFAULT_STATES;
+    return work * (double)most > most_work ? (size_t)(most_work / work) : most;
+}
+
+static size_t
+states_of(const struct running *r, bool verdicts)
+{
+    size_t states =
+        verdicts ? as_many_as(r->plan, MOST_WORK_TO_JUDGE, STATES_TO_JUDGE)
+                 : as_many_as(r->plan, MOST_WORK, DEFAULT_STATES);
+
+    if (verdicts && states < LEAST_TO_JUDGE)
+        states = LEAST_TO_JUDGE;
+    if (r->options->most_states
+        && (!verdicts || r->options->most_states < states))
+        states = r->options->most_states;
+    return states;
 }
 
 /* So many valves at once leave every fixture its minimum, so that no state of
@@ -148,8 +168,6 @@ is_settled(const struct running *r, size_t fixture)
 static fc_status
 draw_all(struct running *r, fc_diagnostics *messages)
 {
-    const size_t most = r->options->most_states ? r->options->most_states
-                                                : default_states(r->plan);
     const bool finely = r->wanted == FCI_FINELY;
     struct fci_busy_period *period = r->period;
     fc_status status;
@@ -165,8 +183,9 @@ draw_all(struct running *r, fc_diagnostics *messages)
     r->asked.seed = SEED_OF_NOBODY;
     r->asked.first = first_stratum(r);
     status = fci_busy_rounds(&r->asked, r->options,
-                             finely ? FCI_VERDICTS : r->wanted, most, r->found,
-                             NULL, &period->states, &period->narrow, messages);
+                             finely ? FCI_VERDICTS : r->wanted,
+                             states_of(r, true), r->found, NULL,
+                             &period->states, &period->narrow, messages);
     for (i = 0; i < r->asked.n && finely; i++) {
         r->found[i].judged = true;
         r->found[i].known = (struct fci_known){ 0 };
@@ -174,9 +193,9 @@ draw_all(struct running *r, fc_diagnostics *messages)
     if (r->options->seed)
         r->asked.seed = r->options->seed;
     if (status == FC_OK && finely)
-        status = fci_busy_rounds(&r->asked, r->options, r->wanted, most,
-                                 r->found, r->pressures, &period->states,
-                                 &period->narrow, messages);
+        status = fci_busy_rounds(&r->asked, r->options, r->wanted,
+                                 states_of(r, false), r->found, r->pressures,
+                                 &period->states, &period->narrow, messages);
     for (i = 0; i < r->asked.n; i++)
         period->often[r->asked.fixtures[i]] = r->found[i].often;
     return status;

@@ -54,6 +54,8 @@
  * fixtures, where all are told of, and where few are: likewise. */
 #define MANY_FIXTURES 64
 #define FEW_FIXTURES 1024
+#define EARLY 2
+#define FEWER_FIXTURES 16384
 
 /* Of a stratum and a fixture. */
 struct drawn {
@@ -235,13 +237,17 @@ share_out(const struct rounds *r, size_t at, double *share)
 
 /* Of the flushes that a state leaves open one in so many is solved: of each
  * fixture in other states, so that what is told of it does not depend on what
- * is told of others. */
+ * is told of others.  In later rounds there are few such fixtures. */
 static int
 one_in(const struct rounds *r, size_t at)
 {
     const size_t n = r->asked->plan->network->site->n_fixtures;
 
-    return 1 + (int)(n / (has_own(r, at) ? FEW_FIXTURES : MANY_FIXTURES));
+    return 1
+           + (int)(n
+                   / (!has_own(r, at)         ? MANY_FIXTURES
+                      : r->round[at] <= EARLY ? FEW_FIXTURES
+                                              : FEWER_FIXTURES));
 }
 
 /* A flush of a stratum counts as much as the stratum's part of all flushes,
