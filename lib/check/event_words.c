@@ -116,6 +116,34 @@ find_often_weak(struct fci_check_words *w, const char *name, fc_state state,
                                  fci_one_decimal(100 * weak.high).text)));
 }
 
+/* The same where chances are left out. */
+static void
+find_in_short(struct fci_check_words *w, const char *name, fc_state state,
+              const struct fci_event_view *view, fc_verdict at_peak)
+{
+    if (view->unclear)
+        fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "weak flushes in the busiest period are too close to the 1% "
+                 "allowed{when} for sampling to decide: cannot tell",
+                 NULL);
+    else if (view->seldom == FC_CANNOT_TELL)
+        fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "weak flushes in the busiest period are more than the 1% "
+                 "allowed in the worst case{when}: cannot tell",
+                 NULL);
+    else if (view->seldom != FC_WORKS)
+        fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "weak flushes in the busiest period are more than the 1% "
+                 "allowed{when}",
+                 NULL);
+    else if (at_peak == FC_WILL_NOT_WORK)
+        fci_find(&w->found, FC_NOTE, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "short at {peak}{when}, but seldom weak in the busiest "
+                 "period: {trust}",
+                 FCI_WITH(FCI_WORD("peak", peak_name(w)),
+                          FCI_WORD("trust", whom_to_trust(w))));
+}
+
 /* The peak and the busy period ask different things. */
 static void
 find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
@@ -125,9 +153,11 @@ find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
     const fc_busy *busy = &view->busy;
     const char *name = fixture->given->name;
 
-    if (!busy->weak.given || view->enough == FC_WILL_NOT_WORK)
+    if (!view->counted || view->enough == FC_WILL_NOT_WORK)
         return;
-    if (view->unclear)
+    if (!busy->weak.given)
+        find_in_short(w, name, state, view, s->pressure);
+    else if (view->unclear)
         fci_find(
             &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
             "{weak}% of its flushes in the busiest period are weak{when}, too "

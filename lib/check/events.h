@@ -22,6 +22,7 @@ struct fci_event_view {
                           ranges at both ends */
     enum fci_often often[FCI_ENDS]; /* weak in the busy period, by ends */
     bool unclear;                   /* drawing leaves it open at one of them */
+    bool counted;      /* its weak flushes are, be it without their chance */
     const char *lacks; /* what is not given, that would tell; NULL: nothing */
     bool always_on;    /* a flush takes longer than the time between two */
 };

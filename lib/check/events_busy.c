@@ -33,6 +33,21 @@ fci_at_end(const fc_check_options *options)
     return fewer;
 }
 
+/* The verdict is that of the ends: where chances need not be known well, what
+ * they are between them matters little. */
+#define STATES_IN_THE_MIDDLE 512
+
+fc_check_options
+fci_in_middle(const struct fci_running_events *r,
+              const fc_check_options *options)
+{
+    fc_check_options middle = *options;
+
+    if (fci_last_end(r) == FCI_BEST && middle.rough && !middle.most_states)
+        middle.most_states = STATES_IN_THE_MIDDLE;
+    return middle;
+}
+
 static fc_status
 draw_at_end(struct fci_running_events *r, const fc_check_options *options,
             enum fci_end end)
@@ -160,12 +175,12 @@ draw_in_short(struct fci_running_events *r, const fc_check_options *options)
         struct fci_event_view *view = &r->events->views[i];
 
         asked[i] = fci_is_asked(r, i);
-        view->busy.weak.given =
-            asked[i] && isfinite(fci_least_kept(r->network, i, FCI_NOMINAL))
-            && fci_valve_busy(r->site, &r->site->fixtures[i], r->state,
-                              FCI_NOMINAL)
-                       .on
-                   > 0;
+        view->counted = asked[i]
+                        && isfinite(fci_least_kept(r->network, i, FCI_NOMINAL))
+                        && fci_valve_busy(r->site, &r->site->fixtures[i],
+                                          r->state, FCI_NOMINAL)
+                                   .on
+                               > 0;
         view->always_on = fci_always_on(r, i);
     }
     if (status == FC_OK && ends)
@@ -196,6 +211,7 @@ draw_middle(struct fci_running_events *r, const fc_check_options *options)
         struct fci_event_view *view = &r->events->views[i];
 
         view->busy = period.fixtures[i];
+        view->counted = view->busy.weak.given;
         view->often[FCI_NOMINAL] = period.often[i];
         view->always_on = fci_always_on(r, i);
     }
@@ -207,22 +223,15 @@ draw_middle(struct fci_running_events *r, const fc_check_options *options)
     return FC_OK;
 }
 
-/* The verdict is that of the ends: where chances need not be known well, what
- * they are between them matters little. */
-#define STATES_IN_THE_MIDDLE 512
-
 static fc_status
 draw_all(struct fci_running_events *r, const fc_check_options *options)
 {
     const bool ends = fci_last_end(r) == FCI_BEST;
-    fc_check_options middle = *options;
-    fc_status status;
+    const fc_check_options middle = fci_in_middle(r, options);
+    fc_status status = draw_middle(r, &middle);
     size_t i;
     int end;
 
-    if (ends && middle.rough && !middle.most_states)
-        middle.most_states = STATES_IN_THE_MIDDLE;
-    status = draw_middle(r, &middle);
     for (i = 0; i < r->site->n_fixtures && !ends; i++) {
         struct fci_event_view *view = &r->events->views[i];
 

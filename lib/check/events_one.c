@@ -26,7 +26,7 @@ ask_at(struct fci_running_events *r, const fc_check_options *options,
        enum fci_end end, bool always)
 {
     const fc_check_options own =
-        end == FCI_NOMINAL ? *options : fci_at_end(options);
+        end == FCI_NOMINAL ? fci_in_middle(r, options) : fci_at_end(options);
     struct fci_event_view *view = &r->events->views[r->only];
     fc_chance *const chances[FCI_ENDS] = {
         [FCI_NOMINAL] = &view->busy.weak,
@@ -104,5 +104,9 @@ fci_draw_one(struct fci_running_events *r, const fc_check_options *options)
     if (!fci_is_asked(r, r->only))
         return FC_OK;
     status = ask_for_verdict(r, options);
-    return status == FC_OK ? ask_for_figures(r, options) : status;
+    if (status == FC_OK)
+        status = ask_for_figures(r, options);
+    r->events->views[r->only].counted =
+        r->events->views[r->only].busy.weak.given;
+    return status;
 }

@@ -84,8 +84,10 @@ fc_status fci_climb_shortest(struct fci_running_events *r, enum fci_end end);
 
 fc_status fci_draw_busy(struct fci_running_events *r,
                         const fc_check_options *options);
-/* How the ends of the ranges are drawn. */
+/* How the ends of the ranges are drawn, and what is between them. */
 fc_check_options fci_at_end(const fc_check_options *options);
+fc_check_options fci_in_middle(const struct fci_running_events *r,
+                               const fc_check_options *options);
 /* A fixture whose verdict or warnings the busy period may change. */
 bool fci_is_asked(const struct fci_running_events *r, size_t fixture);
 /* A flush of it takes longer than the time between two. */

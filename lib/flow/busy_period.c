@@ -311,6 +311,18 @@ make_answers(struct running *r)
     return !r->arena.failed;
 }
 
+/* Those asked for: all open tells no more of them. */
+static bool
+all_seldom(const struct running *r, const bool *asked)
+{
+    size_t i;
+
+    for (i = 0; i < r->plan->network->site->n_fixtures; i++)
+        if (asked[i] && r->sure[i] != FCI_SELDOM)
+            return false;
+    return true;
+}
+
 static fc_status
 run(struct running *r, const bool *asked, fc_diagnostics *messages)
 {
@@ -318,9 +330,9 @@ run(struct running *r, const bool *asked, fc_diagnostics *messages)
 
     if (!make_room(r))
         return FC_ENOMEM;
-    status = fci_never_weak(r->plan->network, r->plan->end, r->never);
-    if (status == FC_OK)
-        status = fci_busy_sure(r->plan, asked, r->sure, r->at_once);
+    status = fci_busy_sure(r->plan, asked, r->sure, r->at_once);
+    if (status == FC_OK && !(asked && !r->how.always && all_seldom(r, asked)))
+        status = fci_never_weak(r->plan->network, r->plan->end, r->never);
     if (status != FC_OK)
         return status;
     list_asked(r, asked);

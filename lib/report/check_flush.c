@@ -150,6 +150,14 @@ said_most(const fc_ladder *ladder)
     return f;
 }
 
+double
+fci_most_weak(const fc_busy *busy)
+{
+    return !busy->weak.given        ? (double)NAN
+           : busy->weak_worst.given ? busy->weak_worst.estimate
+                                    : busy->weak.estimate;
+}
+
 struct fci_figure
 fci_check_chance(double chance)
 {

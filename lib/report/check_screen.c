@@ -314,17 +314,6 @@ add_at_once(struct screen *screen)
     add_row(screen, "flush valves at once", texts, NULL, note);
 }
 
-static double
-most_weak(const fc_fixture_state *end)
-{
-    const fc_busy *busy = &end->busy;
-
-    return !busy->weak.given ? (double)NAN
-           : busy->weak_worst.given
-               ? fmax(busy->weak.estimate, busy->weak_worst.estimate)
-               : busy->weak.estimate;
-}
-
 static void
 add_weak(struct screen *screen)
 {
@@ -341,7 +330,7 @@ add_weak(struct screen *screen)
         note = "";
         for (size_t i = 0; i < result->n_fixtures; i++) {
             const fc_fixture_state *end = &result->fixtures[i].states[s];
-            const double weak = most_weak(end);
+            const double weak = fci_most_weak(&end->busy);
 
             screen->worst =
                 screen->worst

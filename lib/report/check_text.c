@@ -210,18 +210,16 @@ say_too_weak(struct fci_doc *doc, const char *name,
     const fc_busy *busy = &end->busy;
 
     if (end->works != FC_CANNOT_TELL || end->pressure != FC_WORKS
-        || !busy->weak.given
-        || fmax(busy->weak.estimate, busy->weak_worst.estimate)
-               <= FC_MOST_WEAK)
+        || !busy->weak.given || fci_most_weak(busy) <= FC_MOST_WEAK)
         return;
     if (busy->weak_worst.given)
         fci_doc_say(doc,
-                    "Enough at peak, but in the busiest period %s%% of the "
-                    "flushes of %s are weak (%s%% in the best case, %s%% in "
-                    "the worst).",
-                    fci_check_chance(busy->weak.estimate).text, name,
+                    "Enough at peak, but in the busiest period %s%% (best "
+                    "case) to %s%% (worst case) of the flushes of %s are "
+                    "weak; limit %s%%.",
                     fci_check_chance(busy->weak_best.estimate).text,
-                    fci_check_chance(busy->weak_worst.estimate).text);
+                    fci_check_chance(busy->weak_worst.estimate).text, name,
+                    fci_figure_number(100.0 * FC_MOST_WEAK, 0).text);
     else
         fci_doc_say(doc,
                     "Enough at peak, but in the busiest period %s%% of the "

@@ -42,6 +42,9 @@ struct fci_at_once fci_check_at_once(const fc_check_result *result,
 /* A chance in percent: what is not zero, or is above what may be weak, never
  * looks otherwise. */
 struct fci_figure fci_check_chance(double chance);
+/* How much of a fixture's flushes are weak, at the worst end where there are
+ * ends; NAN: that is not known. */
+double fci_most_weak(const fc_busy *busy);
 
 /* ---- One table for both states (report/check_rows.c) ------------------- */
 

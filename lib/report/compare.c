@@ -33,14 +33,6 @@ kept(struct job *job, const char *text)
 
 /* ---- One state -------------------------------------------------------- */
 
-static double
-most_weak(const fc_busy *busy)
-{
-    return busy->weak_worst.given
-               ? fmax(busy->weak.estimate, busy->weak_worst.estimate)
-               : busy->weak.estimate;
-}
-
 static void
 add_fixtures(const fc_check_result *result, fc_state state,
              fc_compared_state *out)
@@ -54,12 +46,9 @@ add_fixtures(const fc_check_result *result, fc_state state,
             out->n_too_high += (size_t)f->count;
         if (!weak->given
             || (out->weak.given
-                && most_weak(&end->busy) <= out->weak.estimate))
+                && fci_most_weak(&end->busy) <= out->weak.estimate))
             continue;
-        out->weak = end->busy.weak_worst.given
-                            && end->busy.weak_worst.estimate > weak->estimate
-                        ? end->busy.weak_worst
-                        : *weak;
+        out->weak = end->busy.weak_worst.given ? end->busy.weak_worst : *weak;
     }
 }
 
