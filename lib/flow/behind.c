@@ -248,8 +248,7 @@ fci_rest_asks(const struct fci_rest *rest, size_t link, double pressure,
             network->site,
             &network->site->elements[network->links[link].element], flow,
             rest->of.end);
-        return pressure
-               + (pressure > at.cap - at.fall * flow ? at.past : at.loss);
+        return fci_tangent_in(&at, pressure, flow);
     }
     pressure += law->lift + law->constant + law->square * flow * flow;
     return law->friction > 0

@@ -126,7 +126,8 @@ push_held(const struct fci_passing *p, struct fci_drawn_curve *c, double end,
               tangent.slope);
     if (!isinf(tangent.past))
         push_node(p, c, high, there,
-                  fci_larger(high + tangent.past, c->before[i + 1]),
+                  fci_larger(high + fci_larger(tangent.loss, tangent.past),
+                             c->before[i + 1]),
                   tangent.slope);
 }
 
@@ -161,7 +162,7 @@ fci_drawn_pass(struct fci_drawn_curve *c, const struct fci_passing *p,
         const double end = fci_node(at_end, i);
         const struct fci_tangent at = tangent_of(p, flow[i]);
         const bool over = fci_is_over(&at, end, flow[i]);
-        double before = end + (over ? at.past : at.loss);
+        double before = fci_tangent_in(&at, end, flow[i]);
 
         if (over && i > 0
             && c->n == i) /* not over before, as there are no more nodes */

@@ -34,7 +34,7 @@ fci_link_asks(const struct fci_network *network, size_t link, enum fci_end end,
 {
     const struct fci_tangent at = fci_link_tangent(network, link, end, flow);
 
-    return pressure + (fci_is_over(&at, pressure, flow) ? at.past : at.loss);
+    return fci_tangent_in(&at, pressure, flow);
 }
 
 bool

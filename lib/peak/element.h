@@ -73,6 +73,15 @@ fci_tangent_out(const struct fci_tangent *p, double in, double flow)
     return fmin(in - p->loss, fmax(p->cap - p->fall * flow, in - p->past));
 }
 
+/* The least inlet that leaves that much; INFINITY: none does. */
+static inline double
+fci_tangent_in(const struct fci_tangent *p, double out, double flow)
+{
+    return out
+           + (out > p->cap - p->fall * flow ? fmax(p->loss, p->past)
+                                            : p->loss);
+}
+
 /* Of a source too, whose inlet has 0. */
 struct fci_tangent fci_tangent_at(const fc_site *site,
                                   const struct fci_element *element,

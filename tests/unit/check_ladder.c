@@ -545,6 +545,44 @@ START_TEST(out_of_its_setting)
 }
 END_TEST
 
+/* A pump that stands, as it gets more than it holds, lets water by: beyond
+ * where its curve ends in no head it takes what the curve falls below that.
+ *
+ * The curve is straight, 100 ft less 1 ft a gpm, a foot being 62.37 / 144 psi
+ * (water at 60 F, 62.37 lb a cubic foot).  Beyond its end it goes on in a
+ * straight line or falls by the square of the flow, in the middle by the mean
+ * of both: with five valves of 30 gpm, at 150 gpm, by 50 or 125 ft, 87.5 ft;
+ * with four by 20 or 44 ft, 32 ft; with three it has 10 ft left, and as they
+ * get more than it holds, they get 90 psi. */
+START_TEST(beyond_a_pump)
+{
+    struct small s = small_of(
+        site_of("[source s]\nkind = fixed\npressure = 90 psi\n"
+                "[pump p]\nfrom = s\ncurve = 0 gpm 100 ft, 100 gpm 0 ft\n"
+                "hold = 60 psi\n"
+                "[valve v]\nminimum flowing = 75 psi\n"
+                "flow = 30 gpm at 10 psi\nregulated = yes\n"
+                "[fixture one]\non = p\nkind = water closet, flush valve\n"
+                "count = 2\nexisting = v\n"
+                "[fixture other]\non = p\n"
+                "kind = water closet, flush valve\n"
+                "count = 3\nexisting = v\n"),
+        0);
+    double lowest[SMALL_VALVES + 1];
+    struct fci_rungs rungs;
+
+    try_sets(&s, 0, FCI_NOMINAL, lowest);
+    rungs = climb(&s, 0, FCI_NOMINAL);
+    ck_assert_double_eq_tol(lowest[3], 90 * PSI, SOLVED);
+    ck_assert_double_eq_tol(lowest[5], (90 - 87.5 * 62.37 / 144) * PSI,
+                            0.01 * PSI);
+    ck_assert_int_eq(rungs.most, 4);
+    assert_rungs(&s, 0, &rungs, lowest);
+    assert_set(&s, 0, &rungs, 75 * PSI);
+    small_end(&s);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -560,6 +598,7 @@ main(void)
     tcase_add_sampled_test(t, starved_first, 40);
     tcase_add_loop_test(t, by_hand, 0, COUNT(hands));
     tcase_add_test(t, out_of_its_setting);
+    tcase_add_test(t, beyond_a_pump);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
