@@ -436,6 +436,13 @@ exact_links(const struct fci_network *network)
     return true;
 }
 
+/* Of what it needs. */
+static bool
+exact_valve(const fc_valve *valve)
+{
+    return !valve || fci_is_exact(valve->minimum_flowing);
+}
+
 static bool
 exact_outlets(const struct fci_network *network)
 {
@@ -443,13 +450,15 @@ exact_outlets(const struct fci_network *network)
 
     for (i = 0; i < network->site->n_fixtures; i++) {
         const struct fci_outlet *outlet = &network->outlets[i];
+        const struct fci_outlet_law *worst = &outlet->law[FCI_WORST];
+        const struct fci_outlet_law *best = &outlet->law[FCI_BEST];
 
         if (!fci_is_exact(network->site->fixtures[i].given->rise)
             || !fci_is_exact(network->site->fixtures[i].stop_shape)
-            || !fci_same(outlet->law[FCI_WORST].need,
-                         outlet->law[FCI_BEST].need)
-            || !fci_same_law(&outlet->law[FCI_WORST].stop,
-                             &outlet->law[FCI_BEST].stop))
+            || !fci_same(worst->need, best->need)
+            || !fci_same(worst->most, best->most)
+            || !fci_same_law(&worst->stop, &best->stop)
+            || !exact_valve(network->site->fixtures[i].valve[network->state]))
             return false;
     }
     return true;

@@ -594,6 +594,39 @@ START_TEST(decides_water)
 }
 END_TEST
 
+/* Where no other input is a range than what a valve needs, its worst case is
+ * the site that has that end alone. */
+#define NEEDS(least)                                                          \
+    "[site]\ncode minimum = no\n"                                             \
+    "[source s]\nkind = fixed\npressure = 40 psi\n"                           \
+    "[pipe p]\nfrom = s\nsize = 1 in\nmaterial = copper L\n"                  \
+    "condition = new\nlength = 30 ft\nfittings = none\n" CLOSET               \
+    "count = 6\ninterval = 1 min\n" VALVE(                                    \
+        "flow = 25 gpm at 30 psi\nfull flush = 1.6 gal\n"                     \
+        "minimum flowing = " least "\n")
+
+START_TEST(a_lone_range)
+{
+    fc_site *site = site_of(NEEDS("10..19 psi"));
+    fc_site *end = site_of(NEEDS("19 psi"));
+    fc_check_result *r = check(site), *at_end = check(end);
+    const fc_fixture_state *s = &r->fixtures[0].states[0];
+    const fc_fixture_state *worst = &at_end->fixtures[0].states[0];
+
+    ck_assert_int_eq(worst->works, FC_CANNOT_TELL);
+    ck_assert_int_eq(s->works, FC_CANNOT_TELL);
+    ck_assert_int_eq(s->ladder.low, worst->ladder.most);
+    ck_assert(s->busy.weak_worst.given);
+    ck_assert_double_gt(worst->busy.weak.low, FC_MOST_WEAK);
+    ck_assert_double_eq_tol(s->busy.weak_worst.estimate,
+                            worst->busy.weak.estimate, 1e-9);
+    fc_check_result_free(r);
+    fc_check_result_free(at_end);
+    fc_site_free(site);
+    fc_site_free(end);
+}
+END_TEST
+
 /* Two devices, 3 and 5 psi wide: together they outweigh 7 psi of the source,
  * and the larger of them is named. */
 START_TEST(kinds_are_added_up)
@@ -1060,6 +1093,7 @@ main(void)
     tcase_add_loop_test(t, decides, 0, COUNT(decided));
     tcase_add_loop_test(t, decides_maximum, 0, COUNT(at_maximum));
     tcase_add_test(t, decides_water);
+    tcase_add_test(t, a_lone_range);
     tcase_add_test(t, kinds_are_added_up);
     tcase_add_loop_test(t, finding, 0, COUNT(findings));
     tcase_add_test(t, nothing_to_find);
