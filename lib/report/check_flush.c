@@ -9,6 +9,7 @@
 
 #include <limits.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -34,7 +35,9 @@ any_flushes(const fc_check_result *result)
 struct fci_at_once
 fci_check_at_once(const fc_check_result *result, fc_state state)
 {
-    struct fci_at_once least = { INT_MAX, INT_MAX, INT_MAX, INT_MAX, 0 };
+    const size_t starved = result->states[state].starved;
+    struct fci_at_once least = { INT_MAX, INT_MAX, INT_MAX,
+                                 INT_MAX, 0,       SIZE_MAX };
 
     for (size_t i = 0; i < result->n_fixtures; i++) {
         const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
@@ -43,12 +46,17 @@ fci_check_at_once(const fc_check_result *result, fc_state state)
             continue;
         least.valves += result->fixtures[i].count;
         least.most = ladder->most < least.most ? ladder->most : least.most;
+        if (ladder->low < least.low
+            || (ladder->low == least.low && i == starved))
+            least.at = i;
         least.low = ladder->low < least.low ? ladder->low : least.low;
         least.high = ladder->high < least.high ? ladder->high : least.high;
         least.could_low = ladder->could_low < least.could_low
                               ? ladder->could_low
                               : least.could_low;
     }
+    if (least.low >= least.valves)
+        least.at = SIZE_MAX;
     return least;
 }
 

@@ -293,7 +293,7 @@ static void
 add_at_once(struct screen *screen)
 {
     const fc_check_result *result = screen->view->result;
-    const size_t starved = result->states[screen->judged].starved;
+    size_t starved = SIZE_MAX;
     struct fci_figure texts[FC_STATES];
     char note[120] = "";
     bool any = false, none = false;
@@ -302,6 +302,7 @@ add_at_once(struct screen *screen)
         const struct fci_at_once n = fci_check_at_once(result, (fc_state)s);
 
         texts[s] = said_at_once(&n);
+        starved = n.at;
         any = any || n.valves > 0;
         none = n.valves > 0 && n.low <= 0;
         screen->worst = screen->worst || (n.valves > 0 && n.low < n.high);

@@ -36,6 +36,8 @@ struct fci_at_once {
     int most, low, high; /* with the inputs at their middle, worst and best */
     int could_low;       /* as of a ladder */
     int valves;          /* in the building; 0: none flushes */
+    size_t at;           /* fixture that `low` is of, that which is starved
+                            first if it may be; SIZE_MAX: none is starved */
 };
 struct fci_at_once fci_check_at_once(const fc_check_result *result,
                                      fc_state state);
