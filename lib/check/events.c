@@ -15,17 +15,6 @@ fci_enough_for(fc_range least, fc_range pressure)
 
 /* ---- Verdicts --------------------------------------------------------- */
 
-/* All inputs are at least as good in the middle as at the worst end, and at
- * the best end as there: so is the chance, whatever draws tell. */
-static void
-infer_middle(struct fci_event_view *view)
-{
-    if (view->often[FCI_WORST] == FCI_SELDOM)
-        view->often[FCI_NOMINAL] = FCI_SELDOM;
-    else if (view->often[FCI_BEST] == FCI_TOO_OFTEN)
-        view->often[FCI_NOMINAL] = FCI_TOO_OFTEN;
-}
-
 /* Where the inputs are ranges, what the middle says decides nothing; nor does
  * a chance that drawing does not tell from the limit. */
 static fc_verdict
@@ -52,7 +41,6 @@ fci_judge_view(const struct fci_running_events *r, size_t fixture,
         return;
     view->enough = fci_enough_for(need.least, view->alone);
     view->strong = fci_under_limit(view->alone, need.maximum_flowing);
-    infer_middle(view);
     view->seldom = seldom_weak(view);
     /* by the code's least alone nothing surely fails */
     if (!need.valve.given && view->seldom == FC_WILL_NOT_WORK)

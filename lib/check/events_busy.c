@@ -103,6 +103,14 @@ fci_always_on(const struct fci_running_events *r, size_t fixture)
                   .capped;
 }
 
+/* Whether its valve's own minimum is known. */
+bool
+fci_needs_valve(const struct fci_running_events *r, size_t fixture)
+{
+    return fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state)
+        .valve.given;
+}
+
 /* In short, or of one fixture, one that is short alone is not asked how often
  * it is weak: neither its verdict nor a warning would change. */
 bool
@@ -118,9 +126,9 @@ fci_is_asked(const struct fci_running_events *r, size_t fixture)
 }
 
 /* At one end, of those that are `asked`. */
-static fc_status
-ask_at(struct fci_running_events *r, const fc_check_options *options,
-       enum fci_end end, const bool *asked)
+fc_status
+fci_ask_at(struct fci_running_events *r, const fc_check_options *options,
+           enum fci_end end, const bool *asked)
 {
     const fc_check_options fewer =
         end == FCI_NOMINAL ? *options : fci_at_end(options);
@@ -143,22 +151,32 @@ ask_at(struct fci_running_events *r, const fc_check_options *options,
     return FC_OK;
 }
 
-/* Of those that are not seldom weak at the worst end it is to be known whether
- * they are at the best; the middle only says why it cannot be told. */
+/* Where it is known of the best end or of the worst what the verdict needs,
+ * the middle is not asked: of the others it is, as the ends are buildings that
+ * might be and no bounds. */
+static bool
+needs_middle(const struct fci_running_events *r, size_t fixture)
+{
+    const struct fci_event_view *view = &r->events->views[fixture];
+
+    return (view->often[FCI_BEST] != FCI_TOO_OFTEN
+            || !fci_needs_valve(r, fixture))
+           && view->often[FCI_WORST] != FCI_TOO_OFTEN;
+}
+
 static fc_status
 ask_ends(struct fci_running_events *r, const fc_check_options *options,
          bool *asked)
 {
-    fc_status status = ask_at(r, options, FCI_WORST, asked);
+    fc_status status = fci_ask_at(r, options, FCI_BEST, asked);
     size_t i;
 
     for (i = 0; i < r->site->n_fixtures; i++)
-        asked[i] &= r->events->views[i].often[FCI_WORST] != FCI_SELDOM;
+        asked[i] &= needs_middle(r, i);
     if (status == FC_OK)
-        status = ask_at(r, options, FCI_BEST, asked);
+        status = fci_ask_at(r, options, FCI_WORST, asked);
     for (i = 0; i < r->site->n_fixtures; i++)
-        asked[i] &= r->events->views[i].often[FCI_WORST] == FCI_UNCLEAR
-                    && r->events->views[i].often[FCI_BEST] != FCI_TOO_OFTEN;
+        asked[i] &= needs_middle(r, i);
     return status;
 }
 
@@ -186,7 +204,7 @@ draw_in_short(struct fci_running_events *r, const fc_check_options *options)
     if (status == FC_OK && ends)
         status = ask_ends(r, options, asked);
     if (status == FC_OK)
-        status = ask_at(r, options, FCI_NOMINAL, asked);
+        status = fci_ask_at(r, options, FCI_NOMINAL, asked);
     for (i = 0; i < n && !ends; i++) {
         struct fci_event_view *view = &r->events->views[i];
 
@@ -223,6 +241,20 @@ draw_middle(struct fci_running_events *r, const fc_check_options *options)
     return FC_OK;
 }
 
+/* Of those whose verdict it bears on, it is to be known of the middle too. */
+static fc_status
+ask_middle(struct fci_running_events *r, const fc_check_options *options)
+{
+    const size_t n = r->site->n_fixtures;
+    bool *asked = fci_arena_array(&r->scratch, n + 1, sizeof *asked);
+    size_t i;
+
+    for (i = 0; i < n && asked; i++)
+        asked[i] = fci_flushes(r, i) && needs_middle(r, i)
+                   && r->events->views[i].often[FCI_NOMINAL] == FCI_UNCLEAR;
+    return asked ? fci_ask_at(r, options, FCI_NOMINAL, asked) : FC_ENOMEM;
+}
+
 static fc_status
 draw_all(struct fci_running_events *r, const fc_check_options *options)
 {
@@ -243,7 +275,8 @@ draw_all(struct fci_running_events *r, const fc_check_options *options)
     for (end = FCI_WORST; end <= (int)fci_last_end(r) && status == FC_OK;
          end++)
         status = draw_at_end(r, options, (enum fci_end)end);
-    return status;
+    return status == FC_OK && ends && middle.rough ? ask_middle(r, options)
+                                                   : status;
 }
 
 fc_status

@@ -45,9 +45,25 @@ ask_at(struct fci_running_events *r, const fc_check_options *options,
     return FC_OK;
 }
 
-/* What the worst end says of it is enough where it is seldom weak even there;
- * else the best end decides, and the middle only says why it cannot be
- * told. */
+/* Where its chance may be rough its verdict may not. */
+static fc_status
+ask_middle(struct fci_running_events *r, const fc_check_options *options)
+{
+    fc_status status = ask_at(r, options, FCI_NOMINAL, false);
+    bool *asked;
+
+    if (status != FC_OK || !options->rough
+        || r->events->views[r->only].often[FCI_NOMINAL] != FCI_UNCLEAR)
+        return status;
+    asked = fci_arena_array(&r->scratch, r->site->n_fixtures, sizeof *asked);
+    if (!asked)
+        return FC_ENOMEM;
+    asked[r->only] = true;
+    return fci_ask_at(r, options, FCI_NOMINAL, asked);
+}
+
+/* Where it is known of the best end and of the worst what the verdict needs,
+ * the middle is not asked. */
 static fc_status
 ask_for_verdict(struct fci_running_events *r, const fc_check_options *options)
 {
@@ -60,12 +76,14 @@ ask_for_verdict(struct fci_running_events *r, const fc_check_options *options)
             view->often[FCI_NOMINAL];
         return status;
     }
+    status = ask_at(r, options, FCI_BEST, false);
+    if (status != FC_OK
+        || (view->often[FCI_BEST] == FCI_TOO_OFTEN
+            && fci_needs_valve(r, r->only)))
+        return status;
     status = ask_at(r, options, FCI_WORST, false);
-    if (status == FC_OK && view->often[FCI_WORST] != FCI_SELDOM)
-        status = ask_at(r, options, FCI_BEST, false);
-    if (status == FC_OK && view->often[FCI_WORST] == FCI_UNCLEAR
-        && view->often[FCI_BEST] != FCI_TOO_OFTEN)
-        status = ask_at(r, options, FCI_NOMINAL, false);
+    if (status == FC_OK && view->often[FCI_WORST] != FCI_TOO_OFTEN)
+        status = ask_middle(r, options);
     return status;
 }
 

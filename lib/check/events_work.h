@@ -88,8 +88,14 @@ fc_status fci_draw_busy(struct fci_running_events *r,
 fc_check_options fci_at_end(const fc_check_options *options);
 fc_check_options fci_in_middle(const struct fci_running_events *r,
                                const fc_check_options *options);
+/* Of those that are `asked` how often they are weak at one end. */
+fc_status fci_ask_at(struct fci_running_events *r,
+                     const fc_check_options *options, enum fci_end end,
+                     const bool *asked);
 /* A fixture whose verdict or warnings the busy period may change. */
 bool fci_is_asked(const struct fci_running_events *r, size_t fixture);
+/* Whether its valve's own minimum is known. */
+bool fci_needs_valve(const struct fci_running_events *r, size_t fixture);
 /* A flush of it takes longer than the time between two. */
 bool fci_always_on(const struct fci_running_events *r, size_t fixture);
 
