@@ -578,6 +578,48 @@ holds out '  Existing        up to 2; a 3rd can starve wc (3 of wc).' \
     'at once: the set of the existing state'
 holds out '  After retrofit  up to 1; a 2nd can starve wc (2 of wc).' \
     'at once: that after retrofit'
+# At midpoint values the pipe of `near` starves it first, of two at once. In
+# the worst case `far` is 25 ft up and has 40 psi less 25 x 0.4331 psi, 29.2 psi,
+# without any flow.
+cat >unlike.ini <<'EOF'
+[site]
+material = copper L
+condition = new
+code minimum = no
+[source main]
+kind = fixed
+pressure = 40 psi
+[pipe long]
+from = main
+size = 1-1/2 in
+length = 40 ft
+rise = 5..25 ft
+fittings = none
+[fixture far]
+on = long
+kind = water closet, flush valve
+existing = sure
+[pipe narrow]
+from = main
+size = 1 in
+length = 20 ft
+fittings = none
+[fixture near]
+on = narrow
+kind = water closet, flush valve
+count = 2
+existing = sure
+[valve sure]
+minimum flowing = 30 psi
+flow = 25 gpm at 30 psi
+full flush = 1.6 gal
+EOF
+run check unlike.ini
+grep -q '^  flush valves at once  *not even 1  far$' out
+result $? 'at once: who is starved at the worst case is named'
+run check --full unlike.ini
+grep -q '^  At once  up to 1; a 2nd can starve near (2 of near)' out
+result $? 'at once: and with --full who is at midpoint values'
 # One flush of 1.6 gal at 25 gpm and more takes up to 4 s of every 10 s, so that
 # of the flushes of one valve some 0.4^2 meet both others: far more than 1 in
 # 100 is weak, while the code's peak leaves enough.
