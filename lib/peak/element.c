@@ -70,13 +70,29 @@ between(struct value least, struct value most, double shape)
                            least.slope + shape * (most.slope - least.slope) };
 }
 
+/* Of a loss.  Up to the last point the lower curve is nowhere over the other,
+ * but beyond it may be, as it comes out of its dip more steeply. */
+static struct value
+loss_value(const struct fci_curve *curve, const struct fci_curve *lower,
+           double flow, bool more)
+{
+    const struct value one = curve_value(curve, flow, more, false);
+    struct value other;
+
+    if (lower == curve)
+        return one;
+    other = curve_value(lower, flow, more, false);
+    return (other.y > one.y) == more ? other : one;
+}
+
 /* `lower`: see struct fci_element; NULL: `curve` itself. */
 static struct value
 shaped_curve(const struct fci_curve *curve, const struct fci_curve *lower,
              double flow, double shape)
 {
-    return between(curve_value(lower ? lower : curve, flow, false, false),
-                   curve_value(curve, flow, true, false), shape);
+    lower = lower ? lower : curve;
+    return between(loss_value(curve, lower, flow, false),
+                   loss_value(curve, lower, flow, true), shape);
 }
 
 /* Of a preventer of which one point is known, the loss lies between the square

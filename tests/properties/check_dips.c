@@ -216,6 +216,34 @@ START_TEST(no_dip)
 }
 END_TEST
 
+/* Beyond its last point, 15 gpm, a curve goes on in the straight line of its
+ * last two points, to 10 + 15 x 4 / 7 = 18.6 psi at 30 gpm, or by the square
+ * from its first, to 9 + 1 x 2^2 = 13 psi.  Of 60 psi that leaves 41.4 or 47:
+ * in the worst case less than 45, in the best enough. */
+START_TEST(beyond_the_last_point)
+{
+    fc_site *site =
+        site_of("[site]\ncode minimum = no\n[source main]\nkind = fixed\n"
+                "pressure = 60 psi\n[valve v]\nflow = 30 gpm at 10 psi\n"
+                "regulated = yes\nminimum flowing = 45 psi\n"
+                "[backflow m]\nfrom = main\n"
+                "loss = 0 gpm 9 psi, 8 gpm 6 psi, 15 gpm 10 psi\n[fixture x]\n"
+                "on = m\nkind = water closet, flush valve\nexisting = v\n");
+    fc_check_result *result = NULL;
+    const fc_fixture_state *s;
+
+    ck_assert_int_eq(fc_check(site, &result, NULL), FC_OK);
+    s = &result->fixtures[0].states[0];
+    holds(s->alone, 60 - (10 + 15 * 4.0 / 7), "the line");
+    holds(s->alone, 60 - (9 + 1 * 4), "the square");
+    ck_assert_int_eq(s->ladder.low, 0);
+    ck_assert_int_eq(s->ladder.high, 1);
+    ck_assert_int_eq(s->works, FC_CANNOT_TELL);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -225,6 +253,7 @@ main(void)
     tcase_add_sampled_test(t, every_flow_that_fits, TRIALS * COUNT(places));
     tcase_add_counting_test(t, some_had_several);
     tcase_add_test(t, no_dip);
+    tcase_add_test(t, beyond_the_last_point);
     suite_add_tcase(suite, t);
     return run_suite_unforked(suite);
 }
