@@ -434,15 +434,17 @@ typedef struct fc_check_options {
     bool one_ladder;     /* of how many valves at once only that of the flush
                             valve that the fewest starve; of another one that
                             its ladder is no shorter */
-    bool rough;          /* chances known no better than verdicts need, and
-                            not what pressure flushes have */
+    bool rough;          /* chances known no better than verdicts need (where
+                            inputs are ranges those at the ends, which decide),
+                            and not what pressure flushes have */
     unsigned long seed;  /* chances are estimated by states drawn with this
                             seed (default: with that which verdicts rest on,
                             whatever is set here); the number of threads does
                             not matter */
     unsigned threads;    /* default: as many as the machine runs at once */
-    size_t most_states;  /* stop after so many states (default 1,000,000;
-                            fewer where thousands of valves are open) */
+    size_t most_states;  /* stop after so many states of a fixture (default
+                            1,000,000, for a verdict 40,000; fewer where
+                            thousands of valves are open) */
     /* Called now and then from the thread that called, with what is done, 0 to
      * 1.  It may be NULL. */
     void (*progress)(void *context, double done);
