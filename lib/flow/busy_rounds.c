@@ -230,7 +230,7 @@ share_out(const struct rounds *r, size_t at, double *share)
         if (g < told)
             share[g] = r->pressures ? chance / 2 : 0;
         else
-            share[g] = even * chance / all
+            share[g] = (all > 0 ? even * chance / all : 0)
                        + (sum > 0 ? (1 - even) * spread[g] / sum : 0);
     }
 }

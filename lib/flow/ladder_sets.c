@@ -17,7 +17,7 @@ fci_ladder_solve(struct fci_ladder *l, double *pressure)
     return status;
 }
 
-/* Where what hangs on each link meets the way: 0 at the fixture. */
+/* Where what is fed by each link meets the way: 0 at the fixture. */
 static void
 find_meets(struct fci_ladder *l)
 {

@@ -83,7 +83,7 @@ fc_status fc_path_find(const fc_site *site, const char *fixture,
  * findings that fc_check_with() has of this fixture and of what leads to it,
  * overrides and assumptions.  Chances and numbers at once are worked out as
  * far as those findings tell them.  `in_short` leaves all findings out that
- * are no warning, and the other state: there it cannot be told.
+ * are no warning, and the other state, which is FC_CANNOT_TELL then.
  */
 fc_status fc_path_find_with(const fc_site *site, const char *fixture,
                             fc_state state, const fc_check_options *options,

@@ -18,7 +18,7 @@ append(struct text *text, const char *format, ...)
     ck_assert_uint_lt(text->n, sizeof text->of);
 }
 
-/* What hangs on a place: a pipe, or none of its own, and valves. */
+/* What is at a place: a pipe, or none of its own, and valves. */
 struct branch {
     int size, length, rise; /* size below 0: no pipe */
     int tail;               /* length of a pipe to the second; below 0: none */
