@@ -4,12 +4,9 @@
 #define FCI_CHECK_FLUSH_EVENT_H
 
 #include "check/words.h"
+#include "effects/cold_dip.h"
 #include "flow/solver.h"
 #include "readings/readings.h"
-
-/* A cold pressure that falls by so much changes what a mixer gives: common
- * practice. */
-#define FCI_SCALDING_FALL (1.0 / 3.0)
 
 struct fci_flush_event {
     struct fci_arena scratch;

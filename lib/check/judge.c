@@ -189,14 +189,6 @@ difference(fc_range a, fc_range b)
 }
 
 fc_verdict
-fci_worse_of(fc_verdict a, fc_verdict b)
-{
-    if (a == FC_WILL_NOT_WORK || b == FC_WILL_NOT_WORK)
-        return FC_WILL_NOT_WORK;
-    return a == FC_WORKS ? b : a;
-}
-
-fc_verdict
 fci_under_limit(fc_range pressure, double limit)
 {
     return at_least_nothing(difference(fc_exactly(limit), pressure));

@@ -5,6 +5,7 @@
 #define FCI_CHECK_JUDGE_H
 
 #include "peak/march.h"
+#include "words/verdict.h"
 
 /* "site maximum". */
 const char *fci_whose_maximum(fc_maximum_of of);
@@ -81,8 +82,6 @@ struct fci_judge {
 
 /* A pressure against what it must not exceed. */
 fc_verdict fci_under_limit(fc_range pressure, double limit);
-/* The worse of two. */
-fc_verdict fci_worse_of(fc_verdict a, fc_verdict b);
 
 /* Refuses what a tree's march cannot work out.  Freed on any outcome by
  * fci_judge_end(). */

@@ -88,6 +88,19 @@ fci_ladder_free(struct fci_ladder *l)
 
 /* ---- The whole -------------------------------------------------------- */
 
+void
+fci_ladder_take(struct fci_ladder *l, size_t fixture, enum fci_end end,
+                double least)
+{
+    l->fixture = fixture;
+    l->end = l->network->bounded ? end : FCI_NOMINAL;
+    l->least = least;
+    l->ordered = false;
+    l->roughly = false;
+    l->work = FCI_MOST_WORK / l->network->site->n_fixtures;
+    l->work = l->work > FCI_LEAST_WORK ? l->work : FCI_LEAST_WORK;
+}
+
 fc_status
 fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
                  double least, enum fci_ladder_depth depth,
@@ -98,14 +111,9 @@ fci_ladder_climb(struct fci_ladder *l, size_t fixture, enum fci_end end,
     size_t n;
 
     *rungs = (struct fci_rungs){ .pressures = l->pressures };
-    l->fixture = fixture;
-    l->end = l->network->bounded ? end : FCI_NOMINAL;
-    l->least = least;
-    l->ordered = false;
+    fci_ladder_take(l, fixture, end, least);
     l->roughly = depth == FCI_MOST_WORST
                  && l->network->site->n_fixtures > FCI_FEW_FIXTURES;
-    l->work = FCI_MOST_WORK / l->network->site->n_fixtures;
-    l->work = l->work > FCI_LEAST_WORK ? l->work : FCI_LEAST_WORK;
     if (depth == FCI_MOST_WORST && l->work < FCI_WORK_IN_SHORT)
         l->work = FCI_WORK_IN_SHORT;
     fci_solver_forget(l->solver);

@@ -47,6 +47,19 @@ fc_status fci_ladder_climb(struct fci_ladder *ladder, size_t fixture,
                            enum fci_ladder_depth depth,
                            struct fci_rungs *rungs);
 
+/* The least that any n valves leave a fixture, its own among them, and which
+ * set does. */
+struct fci_least {
+    double pressure;            /* at its inlet [Pa] */
+    bool proved;                /* no other n leave it less, to FCI_WORST_TO */
+    const struct fci_open *set; /* its own first; borrowed until the next */
+    size_t n_set;
+};
+/* n no more than there are valves; FC_ENOCONV as the solver. */
+fc_status fci_ladder_least(struct fci_ladder *ladder, size_t fixture,
+                           enum fci_end end, size_t n,
+                           struct fci_least *least);
+
 /* So many valves at once surely leave it `least`, known without solving, and
  * in `left` no more than what one more would leave it [Pa].  No more than
  * `looked` are looked at, which is the quicker the fewer; where so many are

@@ -145,3 +145,22 @@ fci_ladder_pressures(struct fci_ladder *l, const struct fci_finding *f,
     }
     return status;
 }
+
+fc_status
+fci_ladder_least(struct fci_ladder *l, size_t fixture, enum fci_end end,
+                 size_t n, struct fci_least *least)
+{
+    fc_status status;
+
+    fci_ladder_take(l, fixture, end, -INFINITY);
+    fci_solver_forget(l->solver);
+    fci_solver_take(l->solver, l->end, fixture);
+    status = fci_ladder_nearest(l, n, &least->pressure);
+    if (status != FC_OK)
+        return status;
+    fci_ladder_keep(l);
+    status = find_least(l, n, &least->pressure, true, &least->proved);
+    least->set = l->kept;
+    least->n_set = l->n_kept;
+    return status;
+}

@@ -101,6 +101,12 @@ struct fci_finding {
 fc_status fci_ladder_find(struct fci_ladder *l, struct fci_finding *f,
                           bool all);
 
+/* ---- flow/ladder.c ---- */
+
+/* What is asked from now on. */
+void fci_ladder_take(struct fci_ladder *l, size_t fixture, enum fci_end end,
+                     double least);
+
 /* ---- flow/ladder_least.c ---- */
 
 /* The least pressures of up to n valves; those of fewer only if asked for. */

@@ -221,17 +221,31 @@ make_loops(struct making *m)
 
 /* ---- Valves ----------------------------------------------------------- */
 
+/* What an outlet passes at a pressure. */
+struct passing {
+    fc_range rate, pressure;
+    bool regulated; /* and never more */
+};
+
+static struct passing
+passed_by(const fc_valve *valve)
+{
+    return (struct passing){ valve->flow, valve->flow_pressure,
+                             valve->regulated == FC_YES };
+}
+
 /* `rate_end`: which end of its rate; `end`: of all before it. */
 static struct fci_outlet_law
 outlet_law(const fc_site *site, const struct fci_fixture *fixture,
-           const fc_valve *valve, enum fci_end rate_end, enum fci_end end)
+           const struct passing *passing, enum fci_end rate_end,
+           enum fci_end end)
 {
-    const double rate = fci_more_is_worse(valve->flow, rate_end);
+    const double rate = fci_more_is_worse(passing->rate, rate_end);
     struct fci_outlet_law law = { 0 };
 
     law.end = end;
-    law.need = valve->flow_pressure.nominal / (rate * rate);
-    law.most = valve->regulated == FC_YES ? rate : INFINITY;
+    law.need = passing->pressure.nominal / (rate * rate);
+    law.most = passing->regulated ? rate : INFINITY;
     law.stop.lift =
         site->water_weight * fci_more_is_worse(fixture->given->rise, end);
     add_device(&law.stop, &fixture->given->stop, end);
@@ -239,11 +253,48 @@ outlet_law(const fc_site *site, const struct fci_fixture *fixture,
 }
 
 static void
+make_laws(struct fci_network *network, size_t i, const struct passing *passing)
+{
+    const fc_site *site = network->site;
+    struct fci_outlet *outlet = &network->outlets[i];
+    int end;
+
+    for (end = 0; end < FCI_ENDS; end++) {
+        const enum fci_end at = (enum fci_end)end;
+
+        outlet->law[end] =
+            outlet_law(site, &site->fixtures[i], passing, at, at);
+        outlet->beside[end] = outlet_law(site, &site->fixtures[i], passing, at,
+                                         fci_other_end(at));
+    }
+}
+
+/* So little at so much changes no pressure by more than what is solved holds
+ * to [m3/s, Pa]. */
+#define GAUGE_FLOW 1e-7
+#define GAUGE_PRESSURE 4e5
+
+void
+fci_network_open(struct fci_network *network, size_t fixture, fc_range rate,
+                 fc_range pressure)
+{
+    struct fci_outlet *outlet = &network->outlets[fixture];
+    const struct passing passing =
+        rate.given ? (struct passing){ rate, pressure, false }
+                   : (struct passing){ fc_exactly(GAUGE_FLOW),
+                                       fc_exactly(GAUGE_PRESSURE), false };
+
+    make_laws(network, fixture, &passing);
+    outlet->flushes = true;
+    outlet->alone = passing.rate.nominal;
+    network->exact &= fci_is_exact(passing.rate);
+}
+
+static void
 make_outlets(struct making *m)
 {
     const fc_site *site = m->site;
     size_t i;
-    int end;
 
     for (i = 0; i < site->n_fixtures; i++) {
         const struct fci_fixture *fixture = &site->fixtures[i];
@@ -253,12 +304,10 @@ make_outlets(struct making *m)
         outlet->link = m->network->link_of[fixture->element];
         outlet->flushes = fci_has_rate(valve);
         outlet->curved_stop = fixture->given->stop.kind == FC_CURVE_LOSS;
-        for (end = 0; end < FCI_ENDS && outlet->flushes; end++) {
-            const enum fci_end at = (enum fci_end)end;
+        if (outlet->flushes) {
+            const struct passing passing = passed_by(valve);
 
-            outlet->law[end] = outlet_law(site, fixture, valve, at, at);
-            outlet->beside[end] =
-                outlet_law(site, fixture, valve, at, fci_other_end(at));
+            make_laws(m->network, i, &passing);
         }
     }
 }

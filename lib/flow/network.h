@@ -112,6 +112,13 @@ struct fci_at_links {
 bool fci_network_at(const struct fci_network *network, struct fci_arena *arena,
                     struct fci_at_links *at);
 
+/* A fixture without a flush valve as an outlet that may be open: one that
+ * passes `rate` at `pressure`, or, where the rate is not given, next to
+ * nothing, as a gauge does, so that what is left there is told as of a valve.
+ * Solvers that were made before have to forget what they ran. */
+void fci_network_open(struct fci_network *network, size_t fixture,
+                      fc_range rate, fc_range pressure);
+
 /* What the curve of an outlet's stop takes at a flow, at an end; nothing
  * without one. */
 struct fci_tangent fci_curved_stop(const struct fci_network *network,

@@ -77,9 +77,10 @@ same_outlet(const struct fci_outlet_law *a, const struct fci_outlet_law *b)
 static bool
 asks_minimum(const struct fci_network *network, size_t fixture)
 {
-    return network->site->fixtures[fixture]
-        .valve[network->state]
-        ->minimum_flowing.given;
+    const fc_valve *valve =
+        network->site->fixtures[fixture].valve[network->state];
+
+    return valve && valve->minimum_flowing.given; /* no valve: a gauge */
 }
 
 static bool

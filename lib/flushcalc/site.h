@@ -210,7 +210,9 @@ typedef struct fc_fixture {
     fc_answer gauge_fits;         /* at its inlet */
     fc_range rate, rate_pressure; /* of an outlet that is no flush valve: rate:
                                      range */
-    FC_ROOM(7);
+    fc_answer balanced; /* its mixing valve balances hot and cold pressure; not
+                           said: not known */
+    FC_ROOM(6);
 } fc_fixture;
 
 typedef struct fc_valve {
@@ -226,7 +228,9 @@ typedef struct fc_valve {
     fc_range hygiene_flush;
     fc_answer regulated;
     fc_range flushes_per_use;
-    FC_ROOM(8);
+    fc_range closes_at; /* least pressure at its inlet at which it closes of
+                           itself; range; default: `minimum_flowing` */
+    FC_ROOM(7);
 } fc_valve;
 
 typedef struct fc_demand {

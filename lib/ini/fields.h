@@ -152,7 +152,7 @@ fc_status fci_fail_where(const struct fci_where *where,
                          const char *format, va_list args);
 
 /* The keys of `[valve]`, shared by site files and tables. */
-#define FCI_VALVE_FIELDS 12
+#define FCI_VALVE_FIELDS 13
 extern const struct fci_field fci_valve_fields[FCI_VALVE_FIELDS];
 
 #endif

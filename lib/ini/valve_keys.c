@@ -20,4 +20,5 @@ const struct fci_field fci_valve_fields[] = {
     YES_NO("regulated", fc_valve, regulated),
     FIGURE("flushes per use", FC_NUMBER, FCI_POSITIVE, fc_valve,
            flushes_per_use),
+    RANGE("closes at", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_valve, closes_at),
 };

@@ -221,6 +221,10 @@ check_valve(struct check *c, const fc_valve *v)
         FAIL(c, "maximum flowing",
              "is above the maximum static; it is expected to be at most "
              "that");
+    if (above(v->closes_at, v->minimum_flowing))
+        FAIL(c, "closes at",
+             "is above the minimum flowing; a valve that has its minimum "
+             "closes, so it is expected to be at most that");
     if (v->reduced_flush.given
         && !was_given(c, "full flush", v->full_flush.given))
         FAIL(c, "reduced flush",

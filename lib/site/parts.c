@@ -172,6 +172,7 @@ static const struct fci_field fixture_fields[] = {
     PAIR("rate", &fci_figure_at_field, FC_FLOW, fc_fixture, rate,
          rate_pressure, FC_PRESSURE),
     YES_NO("gauge", fc_fixture, gauge_fits),
+    YES_NO("balanced", fc_fixture, balanced),
 };
 
 static const struct fci_field demand_fields[] = {

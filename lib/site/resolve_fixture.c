@@ -82,7 +82,7 @@ check_use(struct fci_resolve *r, const struct fci_fixture *fixture)
     const fc_use use = fixture->given->use;
 
     if (!fixture->kind || fixture->kind->units[use].given
-        || fixture->given->fixture_units.given
+        || fixture->kind->emergency || fixture->given->fixture_units.given
         || fci_part_has_key(fixture->part, "fixture units")
         || !knows_code(r->site)
         || !understood(fixture->part, "use", use_names[use]))
@@ -189,6 +189,22 @@ find_outlet(struct fci_resolve *r, struct fci_fixture *fixture)
     }
 }
 
+/* ---- Mixing valves ---------------------------------------------------- */
+
+static void
+check_balanced(struct fci_resolve *r, const struct fci_fixture *fixture)
+{
+    if (fixture->given->balanced == FC_NOT_SAID || !fixture->kind
+        || fixture->kind->mixes)
+        return;
+    fci_resolve_note(
+        r, fci_part_fail(fixture->part, r->messages, "balanced",
+                         "is given for a \"%s\", at which nobody mixes hot "
+                         "and cold water; a fixture that has a mixing valve "
+                         "is expected, such as a shower",
+                         fixture->kind->head.name));
+}
+
 /* ---- Heaters ---------------------------------------------------------- */
 
 static void
@@ -254,6 +270,7 @@ resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
     find_valves(r, fixture);
     find_bowls(fixture);
     find_outlet(r, fixture);
+    check_balanced(r, fixture);
 }
 
 void

@@ -109,6 +109,8 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_METER_KIND] = "meter kind",
     [FCI_USUAL_CLOSETS] = "closets",
     [FCI_USUAL_C] = "c",
+    [FCI_USUAL_BALANCED] = "balanced",
+    [FCI_USUAL_REFILL] = "refill",
     [FCI_USUALS] = NULL,
 };
 
@@ -132,6 +134,7 @@ read_usual(struct fci_table_reader *r, void *entry)
     static const struct fci_field number[] = USUAL(FC_NUMBER);
     static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
     static const struct fci_field length[] = USUAL(FC_LENGTH);
+    static const struct fci_field time[] = USUAL(FC_TIME);
     struct fci_usual *usual = entry;
     struct usual_keys keys = { 0 };
     const struct fci_field *fields = pressure;
@@ -139,7 +142,9 @@ read_usual(struct fci_table_reader *r, void *entry)
 
     while (!fci_same_name(usual->head.name, fci_usual_names[name]))
         name++;
-    if (name == FCI_USUAL_FITTINGS || name >= FCI_USUAL_CLOSETS)
+    if (name == FCI_USUAL_REFILL)
+        fields = time;
+    else if (name == FCI_USUAL_FITTINGS || name >= FCI_USUAL_CLOSETS)
         fields = number;
     else if (name >= FCI_USUAL_FIRST_FLOOR && name <= FCI_USUAL_BRANCH)
         fields = length;

@@ -15,7 +15,7 @@ struct fixture_keys {
     fc_range cold_share, hot_share;
     fc_range usual_flush, usual_rate;
     fc_range outlet_rate, outlet_pressure;
-    fc_answer flushes;
+    fc_answer flushes, mixes, balanced, emergency;
     int falling;
 };
 
@@ -65,6 +65,12 @@ static const struct fci_field fixture_keys[] = {
     { FCI_FIELD("falls as", &fci_choice_field, FC_NUMBER, FCI_ANY,
                 struct fixture_keys, falling),
       .choices = fci_falling_words, .second = FCI_FALLING_CLOSET },
+    { FCI_FIELD("mixes", &fci_yes_no_field, FC_NUMBER, FCI_ANY,
+                struct fixture_keys, mixes) },
+    { FCI_FIELD("balanced", &fci_yes_no_field, FC_NUMBER, FCI_ANY,
+                struct fixture_keys, balanced) },
+    { FCI_FIELD("emergency", &fci_yes_no_field, FC_NUMBER, FCI_ANY,
+                struct fixture_keys, emergency) },
 };
 
 /* "1.5 cold, 1.5 hot, 2.0 total"; a number alone is the total, of which cold
@@ -165,6 +171,19 @@ read_uses(struct fci_table_reader *r, const struct fixture_keys *keys,
     }
 }
 
+/* Where the code counts both hot and cold water somebody may mix them. */
+static bool
+takes_both(const struct fci_fixture_kind *kind)
+{
+    size_t use;
+
+    for (use = 0; use < 3; use++)
+        if (kind->units[use].given && kind->units[use].hot > 0
+            && kind->units[use].cold > 0)
+            return true;
+    return false;
+}
+
 static double
 or_nan(fc_range value)
 {
@@ -217,11 +236,18 @@ fci_table_read_fixture(struct fci_table_reader *r, void *entry)
     kind->usual_flush = keys.usual_flush;
     kind->usual_rate = keys.usual_rate;
     kind->falling = (enum fci_falling)keys.falling;
+    kind->mixes = keys.mixes == FC_YES || (!keys.mixes && takes_both(kind));
+    kind->balanced = keys.balanced == FC_YES;
+    kind->emergency = keys.emergency == FC_YES;
     read_outlet(r, &keys, kind);
     if (kind->flushes && !kind->valve)
         fci_table_wrong(r, NULL,
                         "flushes but lacks \"valve\"; the valve class taken "
                         "where none is named is needed");
+    if (keys.balanced && !kind->mixes)
+        fci_table_wrong(r, fci_section_entry(&r->part->section, "balanced"),
+                        "is given for a fixture that mixes no hot and cold "
+                        "water; \"mixes = yes\" is expected with it");
     if (!kind->flushes && kind->valve)
         fci_table_wrong_value(r, fci_section_entry(&r->part->section, "valve"),
                               "a valve only beside flushes = yes");

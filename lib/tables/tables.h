@@ -87,6 +87,10 @@ struct fci_fixture_kind {
     const char *valve; /* generic class assumed; NULL: no flush valve */
     fc_range usual_flush, usual_rate; /* of a valve for it [m3], [m3/s] */
     enum fci_falling falling;         /* UPC Table 610.10 */
+    bool mixes;     /* hot and cold water are mixed there for people, */
+    bool balanced;  /* by a valve that balances their pressures */
+    bool emergency; /* an eyewash or the like, which the code's units do not
+                       count */
 };
 
 /* Whether the code counts hot water for it, wherever it is used. */
@@ -155,6 +159,9 @@ enum fci_usual_name {
     FCI_USUAL_METER_KIND, /* at its safe maximum flow */
     FCI_USUAL_CLOSETS,    /* of a toilet room */
     FCI_USUAL_C,          /* of pipe of a material that is not known */
+    FCI_USUAL_BALANCED,   /* fall of the pressure that a balancing valve holds
+                             against, a share */
+    FCI_USUAL_REFILL,     /* how long a valve runs when water returns [s] */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];

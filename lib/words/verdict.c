@@ -21,3 +21,11 @@ fci_verdict_said(fc_verdict works, fc_verdict too_high)
 
     return words[works][too_high];
 }
+
+fc_verdict
+fci_worse_of(fc_verdict a, fc_verdict b)
+{
+    if (a == FC_WILL_NOT_WORK || b == FC_WILL_NOT_WORK)
+        return FC_WILL_NOT_WORK;
+    return a == FC_WORKS ? b : a;
+}

@@ -9,4 +9,7 @@
  * "works", "too high", "cannot tell, too high". */
 const char *fci_verdict_said(fc_verdict works, fc_verdict too_high);
 
+/* The worse of two. */
+fc_verdict fci_worse_of(fc_verdict a, fc_verdict b);
+
 #endif

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/cold_dip.h -- cold pressure of others while valves flush. */
+#ifndef FCI_EFFECTS_COLD_DIP_H
+#define FCI_EFFECTS_COLD_DIP_H
+
+#include "flushcalc/cold_dip.h"
+#include "ground/memory.h"
+#include "site/site.h"
+
+/* A cold pressure that falls by so much changes what a mixing valve without
+ * balancing gives: common practice. */
+#define FCI_SCALDING_FALL (1.0 / 3.0)
+
+/* Whether it is told of: people mix there, or it is an emergency fixture. */
+bool fci_dips(const struct fci_fixture *fixture);
+
+/* One state of all fixtures of `dip`, whose `fixtures` are there but for the
+ * states; `which` tells of each the fixture of the site.  What is told lives
+ * in the arena.  FC_OK, FC_ENOMEM, FC_ENOCONV, said in `messages`. */
+fc_status fci_cold_dip_find(const fc_site *site, fc_state state,
+                            struct fci_arena *arena,
+                            fc_cold_dip_fixture *fixtures, const size_t *which,
+                            size_t n, fc_diagnostics *messages);
+
+/* The whole (effects/cold_dip_all.c): both states of a building that is
+ * converted, else the existing one. */
+fc_status fci_cold_dip_all(const fc_site *site, bool converted,
+                           struct fci_arena *arena, fc_cold_dip **dip,
+                           fc_diagnostics *messages);
+
+#endif

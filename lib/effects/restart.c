@@ -1,0 +1,271 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/restart.c -- every valve opens when water comes back. */
+#include "effects/restart.h"
+#include "flow/ladder.h"
+#include "ground/ties.h"
+#include "peak/march.h"
+#include "words/verdict.h"
+
+#include <math.h>
+
+struct restarting {
+    const struct fci_network *network;
+    const fc_site *site;
+    struct fci_solver *solver;
+    struct fci_ladder *ladder;
+    fc_restart_state *told;
+    fc_restart_valve *list;
+    size_t *fixture_of;    /* of each of the list */
+    struct fci_open *open; /* every flush valve, in the order of the list */
+    size_t n;
+    fc_range refill;
+};
+
+/* ---- What closes a valve ---------------------------------------------- */
+
+static void
+list_valves(struct restarting *r)
+{
+    const fc_state state = r->network->state;
+    size_t i;
+
+    for (i = 0; i < r->site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &r->site->fixtures[i];
+        const fc_valve *valve = fixture->valve[state];
+        fc_restart_valve *v = &r->list[r->n];
+
+        if (!valve)
+            continue;
+        v->name = fixture->given->name;
+        v->on = fixture->given->on;
+        v->floor = fixture->given->floor;
+        v->count = fixture->count;
+        v->assumed = !valve->closes_at.given;
+        v->closes_at = v->assumed ? valve->minimum_flowing : valve->closes_at;
+        r->open[r->n] = (struct fci_open){ i, fixture->count };
+        r->fixture_of[r->n++] = i;
+        r->told->valves += fixture->count;
+    }
+}
+
+/* Whether it closes at a pressure.  What a valve needs to flush it may not
+ * need to close, so that by that alone nothing surely runs on; nor does
+ * anything where the ends of the inputs bound no pressure. */
+static fc_verdict
+closes(const struct restarting *r, const fc_restart_valve *v,
+       fc_range pressure)
+{
+    const bool bounded = r->network->bounded || r->network->exact;
+
+    if (!v->closes_at.given || !bounded)
+        return FC_CANNOT_TELL;
+    if (pressure.low >= v->closes_at.high - FCI_SOLVED_TO)
+        return FC_WORKS;
+    return pressure.high < v->closes_at.low - FCI_SOLVED_TO && !v->assumed
+               ? FC_WILL_NOT_WORK
+               : FC_CANNOT_TELL;
+}
+
+/* ---- All of them, and one alone --------------------------------------- */
+
+static enum fci_end
+last_end(const struct restarting *r)
+{
+    return r->network->exact || !r->network->bounded ? FCI_NOMINAL : FCI_BEST;
+}
+
+/* What the i-th of the list has, with n of `open` open, at every end; nominal
+ * is there already where `from` is another end. */
+static fc_status
+pressure_at_ends(struct restarting *r, size_t i, const struct fci_open *open,
+                 size_t n, size_t place, enum fci_end from,
+                 double ends[FCI_ENDS])
+{
+    fc_status status = FC_OK;
+    int end;
+
+    for (end = (int)from; end <= (int)last_end(r) && status == FC_OK; end++) {
+        fci_solver_take(r->solver, (enum fci_end)end, r->fixture_of[i]);
+        status = fci_solver_run(r->solver, open, n);
+        if (status == FC_OK)
+            ends[end] = fci_solver_drawn(r->solver)[place].pressure;
+    }
+    if (last_end(r) == FCI_NOMINAL)
+        ends[FCI_WORST] = ends[FCI_BEST] = ends[FCI_NOMINAL];
+    return status;
+}
+
+/* At the nominal inputs one solution is that of all of them. */
+static fc_status
+find_all_open(struct restarting *r)
+{
+    const struct fci_drawn *drawn = fci_solver_drawn(r->solver);
+    double ends[FCI_ENDS];
+    fc_status status;
+    size_t i;
+
+    fci_solver_forget(r->solver);
+    fci_solver_take(r->solver, FCI_NOMINAL, FCI_NONE);
+    status = fci_solver_run(r->solver, r->open, r->n);
+    for (i = 0; i < r->n && status == FC_OK; i++) {
+        r->list[i].all_open = fc_exactly(drawn[i].pressure);
+        r->told->flow += drawn[i].flow * drawn[i].count;
+    }
+    for (i = 0; i < r->n && status == FC_OK; i++) {
+        ends[FCI_NOMINAL] = r->list[i].all_open.nominal;
+        status = pressure_at_ends(r, i, r->open, r->n, i, FCI_WORST, ends);
+        if (status == FC_OK)
+            r->list[i].all_open = fci_as_range(ends);
+    }
+    return status;
+}
+
+static fc_status
+find_alone(struct restarting *r, size_t i)
+{
+    const struct fci_open open = { r->fixture_of[i], 1 };
+    fc_restart_valve *v = &r->list[i];
+    double ends[FCI_ENDS];
+    fc_status status;
+    double flow;
+
+    fci_solver_forget(r->solver);
+    status = pressure_at_ends(r, i, &open, 1, 0, FCI_NOMINAL, ends);
+    if (status != FC_OK)
+        return status;
+    v->alone = fci_as_range(ends);
+    fci_solver_take(r->solver, FCI_NOMINAL, FCI_NONE);
+    status = fci_solver_run(r->solver, &open, 1);
+    flow = status == FC_OK ? fci_solver_drawn(r->solver)[0].flow : 0;
+    v->volume = fci_range_times(r->refill, flow);
+    return status;
+}
+
+/* ---- How many at a time ----------------------------------------------- */
+
+/* Proved with every input at its worst, whichever the others are. */
+static fc_status
+find_at_once(struct restarting *r, size_t i)
+{
+    const enum fci_end end =
+        last_end(r) == FCI_NOMINAL ? FCI_NOMINAL : FCI_WORST;
+    fc_restart_valve *v = &r->list[i];
+    struct fci_rungs rungs;
+    fc_status status;
+
+    if (v->closes_alone != FC_WORKS)
+        return FC_OK;
+    status = fci_ladder_climb(r->ladder, r->fixture_of[i], end,
+                              fci_more_is_worse(v->closes_at, end),
+                              FCI_MOST_ALONE, &rungs);
+    if (status == FC_OK)
+        v->at_once = rungs.most;
+    return status;
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+/* How far it is below what closes it. */
+static double
+below(const fc_restart_valve *v)
+{
+    return v->closes_at.given ? v->closes_at.nominal - v->all_open.nominal
+                              : -v->all_open.nominal;
+}
+
+static void
+judge(struct restarting *r)
+{
+    fc_restart_state *told = r->told;
+    size_t i;
+
+    told->closes_all = told->closes_alone = FC_WORKS;
+    told->at_once = told->valves;
+    told->volume = fc_exactly(0);
+    for (i = 0; i < r->n; i++) {
+        const fc_restart_valve *v = &r->list[i];
+
+        told->closes_all = fci_worse_of(told->closes_all, v->closes_all);
+        told->closes_alone = fci_worse_of(told->closes_alone, v->closes_alone);
+        told->running_on += v->closes_all == FC_WORKS ? 0 : v->count;
+        if (v->at_once < told->at_once)
+            told->at_once = v->at_once;
+        if (below(v) > below(&r->list[told->least_at]))
+            told->least_at = i;
+        told->volume =
+            fci_range_with(told->volume, fci_range_times(v->volume, v->count));
+    }
+    told->least = r->list[told->least_at].all_open;
+    told->list = r->list;
+    told->n_list = r->n;
+}
+
+static fc_status
+find_all(struct restarting *r)
+{
+    fc_status status = find_all_open(r);
+    size_t i;
+
+    for (i = 0; i < r->n && status == FC_OK; i++) {
+        fc_restart_valve *v = &r->list[i];
+
+        status = find_alone(r, i);
+        v->closes_all = closes(r, v, v->all_open);
+        v->closes_alone = closes(r, v, v->alone);
+        if (status == FC_OK)
+            status = find_at_once(r, i);
+    }
+    return status;
+}
+
+bool
+fci_valves_known(const fc_site *site, fc_state state)
+{
+    size_t i;
+    bool any = false;
+
+    for (i = 0; i < site->n_fixtures; i++) {
+        const fc_valve *valve = site->fixtures[i].valve[state];
+
+        any |= valve != NULL;
+        if (valve && !fci_has_rate(valve))
+            return false;
+    }
+    return any;
+}
+
+fc_status
+fci_restart_find(const struct fci_network *network, struct fci_solver *solver,
+                 struct fci_arena *arena, fc_restart_state *told)
+{
+    const size_t m = network->site->n_fixtures;
+    struct fci_arena scratch = { 0 };
+    struct restarting r = { .network = network,
+                            .site = network->site,
+                            .solver = solver,
+                            .told = told };
+    fc_status status = FC_ENOMEM;
+
+    *told = (fc_restart_state){ 0 };
+    if (!fci_valves_known(network->site, network->state))
+        return FC_OK;
+    r.refill =
+        fci_tables_usual(network->site->tables, FCI_USUAL_REFILL)->range;
+    r.list = fci_arena_array(arena, m, sizeof *r.list);
+    r.open = fci_arena_array(&scratch, m, sizeof *r.open);
+    r.fixture_of = fci_arena_array(&scratch, m, sizeof *r.fixture_of);
+    r.ladder = fci_ladder_new(network, solver);
+    if (r.list && r.open && r.fixture_of && r.ladder) {
+        list_valves(&r);
+        status = find_all(&r);
+    }
+    if (status == FC_OK) {
+        judge(&r);
+        told->given = true;
+        if (!fci_restart_order(told, arena, r.refill))
+            status = FC_ENOMEM;
+    }
+    fci_ladder_free(r.ladder);
+    fci_arena_free(&scratch);
+    return status;
+}

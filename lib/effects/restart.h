@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/restart.h -- every valve opens when water comes back. */
+#ifndef FCI_EFFECTS_RESTART_H
+#define FCI_EFFECTS_RESTART_H
+
+#include "flow/solver.h"
+#include "flushcalc/restart.h"
+#include "ground/memory.h"
+
+/* Whether every flush valve has a rate, and there is one. */
+bool fci_valves_known(const fc_site *site, fc_state state);
+
+/* One state of a building; what is told lives in the arena.  FC_OK, FC_ENOMEM,
+ * FC_ENOCONV.  `told` is not given where no valve flushes, or the rate of one
+ * is not known. */
+fc_status fci_restart_find(const struct fci_network *network,
+                           struct fci_solver *solver, struct fci_arena *arena,
+                           fc_restart_state *told);
+
+/* So many of a range, and two together. */
+static inline fc_range
+fci_range_times(fc_range a, double n)
+{
+    return (fc_range){ a.given, n * a.nominal, n * a.low, n * a.high };
+}
+static inline fc_range
+fci_range_with(fc_range a, fc_range b)
+{
+    return (fc_range){ a.given && b.given, a.nominal + b.nominal,
+                       a.low + b.low, a.high + b.high };
+}
+
+/* In which order to open them (effects/restart_order.c), from `list`.  False:
+ * out of memory. */
+bool fci_restart_order(fc_restart_state *told, struct fci_arena *arena,
+                       fc_range refill);
+
+#endif
