@@ -14,6 +14,8 @@
 static fc_status (*const areas[])(struct fci_effects *e,
                                   fc_diagnostics *messages) = {
     fci_effects_water,
+    fci_effects_restart,
+    fci_effects_cold_dip,
 };
 
 static fc_status

@@ -5,6 +5,7 @@
 #include "units/units.h"
 
 #include <limits.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -194,12 +195,33 @@ find_views_differ(struct fci_check_words *w, const struct fci_fixture *fixture,
                      FCI_WORD("trust", whom_to_trust(w))));
 }
 
+/* An eyewash has less than it must have while it runs. */
+static void
+find_weak_eyewash(struct fci_check_words *w, const struct fci_fixture *fixture,
+                  fc_state state, fc_range shared, const char *what)
+{
+    if (!fixture->kind->emergency || isnan(fixture->kind->pressure)
+        || !shared.given || shared.low >= fixture->kind->pressure)
+        return;
+    fci_find(
+        &w->found, FC_WARN, fixture->given->name, FC_IN(state),
+        FC_FOUND_EMERGENCY,
+        "{pressure} while {what flushes}{when}; required {minimum}",
+        FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, shared),
+                 FCI_WORD("what flushes", what),
+                 FCI_ONE("minimum", FC_PRESSURE, fixture->kind->pressure)));
+}
+
 /* A lavatory weakens while valves flush, and a shower turns hot. */
 static void
 find_sag(struct fci_check_words *w, const struct fci_fixture *fixture,
          fc_state state, const struct fci_event_view *view,
          const fc_checked_fixture *checked, bool starves)
 {
+    const char *what = starves ? "just enough valves flush to starve one"
+                               : "all valves flush";
+
+    find_weak_eyewash(w, fixture, state, view->shared, what);
     if (!view->shared.given
         || view->shared.low
                > (1 - FCI_SCALDING_FALL) * checked->static_pressure.low)
@@ -209,15 +231,15 @@ find_sag(struct fci_check_words *w, const struct fci_fixture *fixture,
         FC_FOUND_COLD_PRESSURE,
         "{pressure} while {what flushes}{when}, down a third or more from "
         "{static}{scald}",
-        FCI_WITH(FCI_RANGE("static", FC_PRESSURE, checked->static_pressure),
-                 FCI_RANGE("pressure", FC_PRESSURE, view->shared),
-                 FCI_WORD("what flushes",
-                          starves ? "just enough valves flush to starve one"
-                                  : "all valves flush"),
-                 FCI_WORD("scald", fci_has_hot_water(fixture->kind)
-                                       ? ": a mixing valve without pressure "
-                                         "balancing runs hot and may scald"
-                                       : "")));
+        FCI_WITH(
+            FCI_RANGE("static", FC_PRESSURE, checked->static_pressure),
+            FCI_RANGE("pressure", FC_PRESSURE, view->shared),
+            FCI_WORD("what flushes", what),
+            FCI_WORD(
+                "scald",
+                fci_scald_said(
+                    w->judge->site, fixture,
+                    1 - view->shared.low / checked->static_pressure.low))));
 }
 
 void

@@ -112,10 +112,9 @@ find_sag(struct fci_check_words *w, const fc_flush_fixture *x,
         "{static}{scald}",
         FCI_WITH(FCI_ONE("static", FC_PRESSURE, x->still.low),
                  FCI_ONE("pressure", FC_PRESSURE, x->pressure.low),
-                 FCI_WORD("scald", fci_has_hot_water(fixture->kind)
-                                       ? ": a mixing valve without pressure "
-                                         "balancing runs hot and may scald"
-                                       : "")));
+                 FCI_WORD("scald", fci_scald_said(
+                                       w->judge->site, fixture,
+                                       1 - x->pressure.low / x->still.low))));
 }
 
 /* ---- Elements --------------------------------------------------------- */

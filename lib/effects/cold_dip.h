@@ -28,4 +28,12 @@ fc_status fci_cold_dip_all(const fc_site *site, bool converted,
                            struct fci_arena *arena, fc_cold_dip **dip,
                            fc_diagnostics *messages);
 
+/* Whether its mixing valve balances (effects/cold_dip_words.c). */
+fc_answer fci_balances(const struct fci_fixture *fixture);
+
+/* What a fall of its cold pressure by a third or more, by so much, does there:
+ * for the end of a sentence.  "": nothing that is known. */
+const char *fci_scald_said(const fc_site *site,
+                           const struct fci_fixture *fixture, double fall);
+
 #endif

@@ -19,9 +19,7 @@ describe(const fc_site *site, const struct fci_fixture *fixture,
     f->count = fixture->count;
     f->emergency = kind->emergency;
     f->minimum = kind->emergency ? kind->pressure : NAN;
-    f->balanced = fixture->given->balanced;
-    if (f->balanced == FC_NOT_SAID && kind->balanced)
-        f->balanced = FC_YES;
+    f->balanced = fci_balances(fixture);
     f->heater = fixture->heater == FCI_NONE
                     ? NULL
                     : site->elements[fixture->heater].name;

@@ -54,5 +54,8 @@ void fci_effect_judge(struct fci_effects *e, fc_effect_area area,
 
 /* Each area fills its part of the result.  FC_OK, FC_ENOCONV, FC_ENOMEM. */
 fc_status fci_effects_water(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_restart(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_cold_dip(struct fci_effects *e,
+                               fc_diagnostics *messages);
 
 #endif

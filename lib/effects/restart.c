@@ -4,6 +4,7 @@
 #include "flow/ladder.h"
 #include "ground/ties.h"
 #include "peak/march.h"
+#include "peak/source.h"
 #include "words/verdict.h"
 
 #include <math.h>
@@ -19,6 +20,8 @@ struct restarting {
     struct fci_open *open; /* every flush valve, in the order of the list */
     size_t n;
     fc_range refill;
+    double main_drop; /* what a main that nobody tested may drop while a few
+                         valves run [Pa] */
 };
 
 /* ---- What closes a valve ---------------------------------------------- */
@@ -53,13 +56,13 @@ list_valves(struct restarting *r)
  * anything where the ends of the inputs bound no pressure. */
 static fc_verdict
 closes(const struct restarting *r, const fc_restart_valve *v,
-       fc_range pressure)
+       fc_range pressure, double main_drop)
 {
     const bool bounded = r->network->bounded || r->network->exact;
 
     if (!v->closes_at.given || !bounded)
         return FC_CANNOT_TELL;
-    if (pressure.low >= v->closes_at.high - FCI_SOLVED_TO)
+    if (pressure.low - main_drop >= v->closes_at.high - FCI_SOLVED_TO)
         return FC_WORKS;
     return pressure.high < v->closes_at.low - FCI_SOLVED_TO && !v->assumed
                ? FC_WILL_NOT_WORK
@@ -155,9 +158,10 @@ find_at_once(struct restarting *r, size_t i)
 
     if (v->closes_alone != FC_WORKS)
         return FC_OK;
-    status = fci_ladder_climb(r->ladder, r->fixture_of[i], end,
-                              fci_more_is_worse(v->closes_at, end),
-                              FCI_MOST_ALONE, &rungs);
+    status =
+        fci_ladder_climb(r->ladder, r->fixture_of[i], end,
+                         fci_more_is_worse(v->closes_at, end) + r->main_drop,
+                         FCI_MOST_ALONE, &rungs);
     if (status == FC_OK)
         v->at_once = rungs.most;
     return status;
@@ -210,8 +214,10 @@ find_all(struct restarting *r)
         fc_restart_valve *v = &r->list[i];
 
         status = find_alone(r, i);
-        v->closes_all = closes(r, v, v->all_open);
-        v->closes_alone = closes(r, v, v->alone);
+        /* what a main does with all of them open nobody knows */
+        v->closes_all =
+            closes(r, v, v->all_open, r->main_drop > 0 ? INFINITY : 0);
+        v->closes_alone = closes(r, v, v->alone, r->main_drop);
         if (status == FC_OK)
             status = find_at_once(r, i);
     }
@@ -251,6 +257,10 @@ fci_restart_find(const struct fci_network *network, struct fci_solver *solver,
         return FC_OK;
     r.refill =
         fci_tables_usual(network->site->tables, FCI_USUAL_REFILL)->range;
+    if (fci_untested_main(network->site))
+        r.main_drop =
+            fci_tables_usual(network->site->tables, FCI_USUAL_MAIN_DROP)
+                ->range.high;
     r.list = fci_arena_array(arena, m, sizeof *r.list);
     r.open = fci_arena_array(&scratch, m, sizeof *r.open);
     r.fixture_of = fci_arena_array(&scratch, m, sizeof *r.fixture_of);

@@ -161,7 +161,9 @@ fci_restart_order(fc_restart_state *told, struct fci_arena *arena,
         fc_restart_step *step =
             told->n_steps > 0 ? &steps[told->n_steps - 1] : NULL;
 
-        names[i] = places[i].name;
+        names[i] = told->list[places[i].first].floor
+                       ? fci_arena_printf(arena, "floor %s", places[i].name)
+                       : places[i].name;
         if (!step || !joins(step, &places[i])) {
             step = &steps[told->n_steps++];
             step->places = &names[i];
@@ -175,5 +177,5 @@ fci_restart_order(fc_restart_state *told, struct fci_arena *arena,
         told->time = fci_range_with(told->time, steps[i].time);
     told->steps = steps;
     fci_arena_free(&scratch);
-    return room;
+    return room && !arena->failed;
 }

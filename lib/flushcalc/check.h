@@ -45,6 +45,7 @@ typedef enum fc_governor {
     X(FC_FOUND_CONTRADICTION, "contradiction")                                \
     X(FC_FOUND_CURVE, "curve")                                                \
     X(FC_FOUND_DEMAND, "demand")                                              \
+    X(FC_FOUND_EMERGENCY, "emergency fixture")                                \
     X(FC_FOUND_FIXTURE_UNITS, "fixture units")                                \
     X(FC_FOUND_FLOW_ALONE, "flow alone")                                      \
     X(FC_FOUND_FLOW_TEST, "flow test")                                        \
@@ -70,6 +71,7 @@ typedef enum fc_governor {
     X(FC_FOUND_READINGS, "readings")                                          \
     X(FC_FOUND_REDUCER, "PRV")                                                \
     X(FC_FOUND_RESIDUAL, "residual")                                          \
+    X(FC_FOUND_RESTART, "restart")                                            \
     X(FC_FOUND_SEEN, "seen")                                                  \
     X(FC_FOUND_SOURCE, "source")                                              \
     X(FC_FOUND_SPARE_PRESSURE, "spare pressure")                              \

@@ -4,6 +4,8 @@
 #define FLUSHCALC_EFFECTS_H
 
 #include "flushcalc/check.h"
+#include "flushcalc/cold_dip.h"
+#include "flushcalc/restart.h"
 #include "flushcalc/water_use.h"
 
 #ifdef __cplusplus
@@ -66,6 +68,8 @@ typedef struct fc_effects {
     const fc_effect *summary; /* in the order of the areas */
     size_t n_summary;
     const fc_water_use *water;
+    const fc_restart *restart;
+    const fc_cold_dip *cold_dip;
     const fc_finding *findings;
     size_t n_findings;
     const char *const *assumptions;
@@ -74,7 +78,7 @@ typedef struct fc_effects {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
-    FC_ROOM(16);
+    FC_ROOM(14);
 } fc_effects;
 
 /** The word of an area: "water"; "" for any other number. */

@@ -1,0 +1,254 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/restart_words.c -- the return of water, as it is told. */
+#include "effects/effects.h"
+#include "effects/restart.h"
+#include "ground/ties.h"
+#include "peak/source.h"
+
+/* The one that an order begins with. */
+static const fc_restart_valve *
+least_alone(const fc_restart_state *told)
+{
+    const fc_restart_valve *least = NULL;
+    size_t i;
+
+    for (i = 0; i < told->n_list; i++) {
+        const fc_restart_valve *v = &told->list[i];
+
+        if (v->closes_alone != FC_WORKS
+            && (!least
+                || (v->closes_alone == FC_WILL_NOT_WORK
+                    && least->closes_alone != FC_WILL_NOT_WORK)))
+            least = v;
+    }
+    return least;
+}
+
+/* ---- Summary and verdict ---------------------------------------------- */
+
+static const char *
+rests_on(struct fci_effects *e, const fc_restart_valve *v)
+{
+    const char *closes = fci_effect_said(e, FC_PRESSURE, v->closes_at);
+
+    return closes ? fci_arena_printf(
+               e->arena, "%s: %s",
+               v->assumed ? "its minimum flowing" : "it closes at", closes)
+                  : "what closes it is not known";
+}
+
+static void
+sum_up(struct fci_effects *e, const fc_restart *restart)
+{
+    const fc_restart_state *last = &restart->states[e->result->state];
+    fc_effect least = { .area = FC_RESTART_EFFECT,
+                        .what = "pressure with every valve open",
+                        .dimension = FC_PRESSURE };
+    fc_effect stops = { .area = FC_RESTART_EFFECT,
+                        .what = "stops to open at a time",
+                        .dimension = FC_NUMBER,
+                        .rests_on = "water returns; worst case" };
+    int s;
+
+    for (s = 0; s < fci_effect_states(e); s++) {
+        const fc_restart_state *told = &restart->states[s];
+
+        if (!told->given)
+            continue;
+        least.values[s] = told->least;
+        stops.values[s] = fc_exactly(told->at_once);
+        if (told->at_once == told->valves)
+            stops.said[s] = fci_arena_printf(e->arena, "all %d", told->valves);
+        if (told->at_once == 0)
+            stops.said[s] = "none sure";
+    }
+    if (last->given) {
+        least.at = last->list[last->least_at].name;
+        least.rests_on = rests_on(e, &last->list[last->least_at]);
+    }
+    fci_effect_row(e, &least);
+    fci_effect_row(e, &stops);
+}
+
+/* Shutting stops is a remedy as long as one valve at a time closes. */
+static void
+judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
+{
+    const fc_restart_valve *v = least_alone(told);
+    const char *alone, *closes, *why = NULL;
+
+    if (v) {
+        alone = fci_effect_said(e, FC_PRESSURE, v->alone);
+        closes = fci_effect_said(e, FC_PRESSURE, v->closes_at);
+        why = !alone   ? NULL
+              : closes ? fci_arena_printf(
+                    e->arena, "%s %s when water returns, %s even alone; %s %s",
+                    v->name,
+                    v->closes_alone == FC_WILL_NOT_WORK ? "runs on"
+                                                        : "may run on",
+                    alone,
+                    v->assumed ? "its minimum flowing is" : "it closes at",
+                    closes)
+                       : fci_arena_printf(
+                           e->arena, "nobody knows at what pressure %s closes",
+                           v->name);
+    }
+    fci_effect_judge(e, FC_RESTART_EFFECT, state, told->closes_alone, why);
+}
+
+/* ---- Findings --------------------------------------------------------- */
+
+static const char *
+first_place(const fc_restart_state *told)
+{
+    return told->steps[0].places[0];
+}
+
+static void
+find_alone(struct fci_effects *e, const fc_restart_state *told, fc_state state)
+{
+    const fc_restart_valve *v = least_alone(told);
+
+    if (!v || !v->closes_at.given)
+        return;
+    fci_find(
+        &e->found, v->closes_alone == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE,
+        v->name, FC_IN(state), FC_FOUND_RESTART,
+        "{pressure} when it opens alone{when}; {what} {closes}: it {runs} "
+        "on when water returns, in whatever order stops are opened",
+        FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, v->alone),
+                 FCI_WORD("what", v->assumed ? "its minimum flowing is"
+                                             : "it closes at"),
+                 FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
+                 FCI_WORD("runs", v->closes_alone == FC_WILL_NOT_WORK
+                                      ? "runs"
+                                      : "may run")));
+}
+
+/* What the order of opening prevents. */
+static void
+find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
+{
+    const fc_restart_valve *v = &told->list[told->least_at];
+
+    if (v->closes_all == FC_WORKS || told->at_once == 0
+        || v->all_open.low >= v->closes_at.high - FCI_SOLVED_TO)
+        return;
+    fci_find(
+        &e->found, v->closes_all == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE,
+        v->name, FC_IN(state), FC_FOUND_RESTART,
+        "{pressure} with every valve open, as when water returns{when}; "
+        "{what} "
+        "{closes}, so it {runs} on, one of {count} valves that may. Shut the "
+        "stops first, then open at most {stops} at a time, {first} first",
+        FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, v->all_open),
+                 FCI_WORD("what", v->assumed ? "its minimum flowing is"
+                                             : "it closes at"),
+                 FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
+                 FCI_WORD("runs", v->closes_all == FC_WILL_NOT_WORK
+                                      ? "runs"
+                                      : "may run"),
+                 FCI_COUNT("count", told->running_on),
+                 FCI_COUNT("stops", told->at_once),
+                 FCI_WORD("first", first_place(told))));
+}
+
+static bool
+tells_the_same(const fc_restart *restart)
+{
+    const fc_restart_state *a = &restart->states[FC_EXISTING];
+    const fc_restart_state *b = &restart->states[FC_RETROFIT];
+
+    return a->given == b->given && a->at_once == b->at_once
+           && a->closes_all == b->closes_all
+           && a->closes_alone == b->closes_alone && a->least_at == b->least_at
+           && !fci_is_less(a->least.nominal, b->least.nominal)
+           && !fci_is_less(b->least.nominal, a->least.nominal);
+}
+
+static void
+find(struct fci_effects *e, const fc_restart *restart)
+{
+    int s;
+
+    for (s = 0; s < fci_effect_states(e); s++) {
+        const fc_restart_state *told = &restart->states[s];
+
+        if (!told->given
+            || (s == FC_EXISTING && e->converted && tells_the_same(restart)))
+            continue;
+        find_alone(e, told, (fc_state)s);
+        find_all(e, told, (fc_state)s);
+    }
+}
+
+/* ---- Assumptions ------------------------------------------------------ */
+
+static bool
+any_assumed(const fc_restart *restart)
+{
+    size_t i;
+    int s;
+
+    for (s = 0; s < FC_STATES; s++)
+        for (i = 0; i < restart->states[s].n_list; i++)
+            if (restart->states[s].list[i].assumed)
+                return true;
+    return false;
+}
+
+static void
+assume(struct fci_effects *e, const fc_restart *restart)
+{
+    const char *refill = fci_effect_said(e, FC_TIME, restart->refill);
+
+    fci_assume(&e->found,
+               "When water returns, or power to valves that open with it, "
+               "every flush valve is open, and each runs %s (common practice) "
+               "if it closes.",
+               refill ? refill : "");
+    if (any_assumed(restart))
+        fci_assume(&e->found,
+                   "A valve whose data sheet gives no \"closes at\" closes at "
+                   "its minimum flowing; below that nobody knows, so no such "
+                   "valve surely runs on.");
+    if (fci_untested_main(e->site))
+        fci_assume(&e->found,
+                   "How far the untested main drops with every valve open is "
+                   "not known; while stops are opened a few at a time, as far "
+                   "as such mains usually do.");
+}
+
+/* ---- The whole -------------------------------------------------------- */
+
+fc_status
+fci_effects_restart(struct fci_effects *e, fc_diagnostics *messages)
+{
+    fc_restart *restart = fci_arena_alloc(e->arena, sizeof *restart);
+    fc_status status = FC_OK;
+    bool any = false;
+    int s;
+
+    if (!restart)
+        return FC_ENOMEM;
+    restart->refill =
+        fci_tables_usual(e->site->tables, FCI_USUAL_REFILL)->range;
+    for (s = 0; s < fci_effect_states(e) && status == FC_OK; s++) {
+        status =
+            fci_solver_fail(e->solver[s],
+                            fci_restart_find(e->network[s], e->solver[s],
+                                             e->arena, &restart->states[s]),
+                            messages);
+        any = any || restart->states[s].given;
+    }
+    if (status != FC_OK || !any)
+        return status;
+    e->result->restart = restart;
+    sum_up(e, restart);
+    for (s = 0; s < fci_effect_states(e); s++)
+        if (restart->states[s].given)
+            judge(e, &restart->states[s], (fc_state)s);
+    find(e, restart);
+    assume(e, restart);
+    return e->arena->failed ? FC_ENOMEM : FC_OK;
+}
