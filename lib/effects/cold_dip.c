@@ -237,7 +237,6 @@ judge_emergency(const struct dipping *d, const fc_cold_dip_fixture *f,
                                                            : FC_CANNOT_TELL;
 }
 
-/* More valves leave less, so that the last one tells the most. */
 static void
 judge(const struct dipping *d, const struct dipped *x,
       const fc_cold_dip_fixture *f, fc_cold_dip_state *told)
@@ -246,13 +245,14 @@ judge(const struct dipping *d, const struct dipped *x,
 
     told->works = FC_WORKS;
     for (k = 0; k < told->n_dips; k++) {
-        const fc_dip *dip = &told->dips[k];
-        const fc_verdict works = f->emergency ? judge_emergency(d, f, dip)
-                                              : judge_mixing(d, x, f, dip);
+        fc_dip *dip = &told->dips[k];
 
-        if (works != FC_WORKS && told->first == 0)
+        dip->works = f->emergency ? judge_emergency(d, f, dip)
+                                  : judge_mixing(d, x, f, dip);
+        if (fci_worse_of(told->works, dip->works) != told->works) {
+            told->works = dip->works;
             told->first = (int)k + 1;
-        told->works = fci_worse_of(told->works, works);
+        }
     }
 }
 

@@ -28,6 +28,13 @@ fc_status fci_cold_dip_all(const fc_site *site, bool converted,
                            struct fci_arena *arena, fc_cold_dip **dip,
                            fc_diagnostics *messages);
 
+/* How far cold falls: below hot, where it is known what hot does. */
+static inline fc_range
+fci_fall_told(const fc_cold_dip_fixture *fixture, const fc_dip *dip)
+{
+    return fixture->heater ? dip->apart : dip->fall;
+}
+
 /* Whether its mixing valve balances (effects/cold_dip_words.c). */
 fc_answer fci_balances(const struct fci_fixture *fixture);
 

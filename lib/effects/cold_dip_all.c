@@ -39,7 +39,7 @@ harm_of(const fc_cold_dip_fixture *f, fc_state state)
         return -INFINITY;
     if (f->emergency)
         return isnan(f->minimum) ? -INFINITY : f->minimum - last->pressure.low;
-    return last->fall.given ? last->fall.high - f->limit : INFINITY;
+    return last->fall.given ? last->apart.high - f->limit : INFINITY;
 }
 
 static size_t

@@ -5,6 +5,7 @@
 #include "peak/source.h"
 
 #include <math.h>
+#include <string.h>
 
 /* A pressure so low lets foul water in where an outlet is high or a hose hangs
  * in it [Pa]: 1 psi, what a gauge no longer tells from nothing (common
@@ -55,14 +56,30 @@ last_dip(const fc_cold_dip *dip, size_t at, fc_state state)
     return told->n_dips > 0 ? &told->dips[told->n_dips - 1] : NULL;
 }
 
-/* "12%", "12 to 45%" */
+/* "12%", "12 to 45%", and not so that an end looks like the limit. */
 static const char *
-share_said(struct fci_effects *e, fc_range share)
+share_said(struct fci_effects *e, const fc_cold_dip_fixture *f, fc_range share)
 {
-    const double low = round(100 * share.low), high = round(100 * share.high);
+    const bool near = fabs(share.low - f->limit) < 0.01
+                      || fabs(share.high - f->limit) < 0.01;
+    const int decimals = near ? 1 : 0;
+    const char *low =
+        fci_arena_printf(e->arena, "%.*f", decimals, 100 * share.low);
+    const char *high =
+        fci_arena_printf(e->arena, "%.*f", decimals, 100 * share.high);
 
-    return low < high ? fci_arena_printf(e->arena, "%.0f to %.0f%%", low, high)
-                      : fci_arena_printf(e->arena, "%.0f%%", high);
+    if (!low || !high)
+        return NULL;
+    return strcmp(low, high) == 0
+               ? fci_arena_printf(e->arena, "%s%%", high)
+               : fci_arena_printf(e->arena, "%s to %s%%", low, high);
+}
+
+/* "33.3%", "50%" */
+static const char *
+limit_said(struct fci_effects *e, const fc_cold_dip_fixture *f)
+{
+    return fci_arena_printf(e->arena, "%.3g%%", 100 * f->limit);
 }
 
 static void
@@ -82,8 +99,10 @@ sum_up(struct fci_effects *e, const fc_cold_dip *dip)
         const fc_dip *there = last_dip(dip, dip->deepest[s], (fc_state)s);
 
         if (there) {
-            fall.values[s] = there->fall;
-            fall.said[s] = share_said(e, there->fall);
+            fall.values[s] =
+                fci_fall_told(&dip->fixtures[dip->deepest[s]], there);
+            fall.said[s] =
+                share_said(e, &dip->fixtures[dip->deepest[s]], fall.values[s]);
         }
         there = last_dip(dip, dip->lowest[s], (fc_state)s);
         if (there)
@@ -94,8 +113,8 @@ sum_up(struct fci_effects *e, const fc_cold_dip *dip)
 
         fall.at = f->name;
         fall.rests_on =
-            fci_arena_printf(e->arena, "%zu valves open; limit %.0f%%",
-                             f->states[last].n_dips, round(100 * f->limit));
+            fci_arena_printf(e->arena, "%zu valves open; limit %s",
+                             f->states[last].n_dips, limit_said(e, f));
     }
     d = last_dip(dip, dip->lowest[last], last);
     if (d) {
@@ -142,22 +161,23 @@ find_mixing(struct fci_effects *e, const fc_cold_dip_fixture *f,
 {
     const fc_cold_dip_state *told = &f->states[state];
     const fc_dip *dip = &told->dips[told->first - 1];
+    const fc_range fall = fci_fall_told(f, dip);
 
-    if (!dip->fall.given)
+    if (!fall.given)
         return;
     /* the same as a check warns of */
-    fci_find(
-        &e->found,
-        told->works == FC_WILL_NOT_WORK || f->balanced == FC_NO ? FC_WARN
-                                                                : FC_NOTE,
-        f->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
-        "cold falls {fall} with {open} open{when}{settle}",
-        FCI_WITH(
-            { "fall", FC_NUMBER, dip->fall, share_said(e, dip->fall) },
-            FCI_AS("open", FC_NUMBER, told->first,
-                   fci_arena_printf(e->arena, "%d flush valve%s", told->first,
-                                    told->first == 1 ? "" : "s")),
-            FCI_WORD("settle", what_settles(f))));
+    fci_find(&e->found,
+             told->works == FC_WILL_NOT_WORK || f->balanced == FC_NO ? FC_WARN
+                                                                     : FC_NOTE,
+             f->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
+             "cold falls {fall}{below} with {open} open{when}{settle}",
+             FCI_WITH({ "fall", FC_NUMBER, fall, share_said(e, f, fall) },
+                      FCI_WORD("below", f->heater ? " below hot" : ""),
+                      FCI_AS("open", FC_NUMBER, told->first,
+                             fci_arena_printf(e->arena, "%d flush valve%s",
+                                              told->first,
+                                              told->first == 1 ? "" : "s")),
+                      FCI_WORD("settle", what_settles(f))));
 }
 
 static void
@@ -208,14 +228,16 @@ why(struct fci_effects *e, const fc_cold_dip_fixture *f, fc_state state)
     const fc_cold_dip_state *told = &f->states[state];
     const fc_dip *dip;
     const char *pressure;
+    fc_range fall;
 
     if (told->first == 0)
         return NULL;
     dip = &told->dips[told->first - 1];
-    if (!f->emergency && dip->fall.given)
-        return fci_arena_printf(e->arena, "cold falls %s at %s, limit %.0f%%",
-                                share_said(e, dip->fall), f->name,
-                                round(100 * f->limit));
+    fall = fci_fall_told(f, dip);
+    if (!f->emergency && fall.given)
+        return fci_arena_printf(e->arena, "cold falls %s at %s, limit %s",
+                                share_said(e, f, fall), f->name,
+                                limit_said(e, f));
     pressure = fci_effect_said(e, FC_PRESSURE, dip->pressure);
     return pressure ? fci_arena_printf(e->arena,
                                        "%s at %s with %d flush "

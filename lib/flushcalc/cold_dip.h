@@ -29,7 +29,9 @@ typedef struct fc_dip {
     size_t n_set;
     bool worst; /* no other so many leave it less, before it is opened: it is
                    proved */
-    FC_ROOM(8);
+    fc_verdict works; /* cold keeps within the fixture's `limit`, or an
+                         emergency fixture its minimum */
+    FC_ROOM(7);
 } fc_dip;
 
 typedef struct fc_cold_dip_state {
@@ -38,10 +40,8 @@ typedef struct fc_cold_dip_state {
     fc_range at_rest; /* with no flush valve open; steady draws run [Pa] */
     fc_dip dips[FC_MOST_DIPPING]; /* with 1, 2, 3 valves open */
     size_t n_dips;                /* fewer where there are fewer valves */
-    fc_verdict works; /* with all of `dips`: cold keeps within `limit`, or the
-                         emergency fixture its minimum */
-    int first; /* so many open valves first take it past that, in the worst
-                  case; 0: none of `dips` does */
+    fc_verdict works;             /* the worst of `dips` */
+    int first; /* the fewest open valves that bring that about; 0: it works */
     FC_ROOM(8);
 } fc_cold_dip_state;
 

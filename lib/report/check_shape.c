@@ -242,13 +242,6 @@ static const struct fci_member zone_rows[] = {
 static FCI_SHAPE(zone_shape, "zone", fc_zone, zone_rows,
                  "What lies downstream of a PRV, up to the next");
 
-static const struct fci_member flushed_rows[] = {
-    FCI_TEXT(fc_flushing, fixture, "fixture", "The fixture"),
-    FCI_INTEGER(fc_flushing, count, "count", "How many of it are open"),
-};
-static FCI_SHAPE(flushed_shape, "flushed", fc_flushing, flushed_rows,
-                 "Valves that are open");
-
 /* The ladder of the fixture that the fewest valves at once starve. */
 static const fc_ladder *
 starving(struct fci_at at)
@@ -287,7 +280,7 @@ static const struct fci_member starving_rows[] = {
     FCI_GET("number", FCI_M_INTEGER, FC_NUMBER, starving_number,
             "So many valves at once starve it"),
     FCI_GET("fixture", FCI_M_TEXT, FC_NUMBER, starved, "The fixture"),
-    FCI_GET_LIST("set", &flushed_shape, starving_set, "Those valves"),
+    FCI_GET_LIST("set", &fci_flushed_shape, starving_set, "Those valves"),
 };
 static FCI_SHAPE(starving_shape, "starving", fc_checked_state, starving_rows,
                  "The least number of valves at once that starves a fixture");

@@ -218,3 +218,12 @@ static const struct fci_member told_rows[] = {
 };
 FCI_SHAPE(fci_told_shape, "told", fc_check_result, told_rows,
           "What is told beside the figures");
+
+/* ---- Sets of valves ---------------------------------------------------- */
+
+static const struct fci_member flushed_rows[] = {
+    FCI_TEXT(fc_flushing, fixture, "fixture", "The fixture"),
+    FCI_INTEGER(fc_flushing, count, "count", "How many of it are open"),
+};
+FCI_SHAPE(fci_flushed_shape, "flushed", fc_flushing, flushed_rows,
+          "Valves that are open");

@@ -14,6 +14,8 @@ extern const struct fci_words fci_verdict_words, /* fc_verdict */
 /* Of fc_finding, fc_contradiction, fc_override, fc_proviso, fc_excess. */
 extern const struct fci_shape fci_finding_shape, fci_contradiction_shape,
     fci_override_shape, fci_proviso_shape, fci_excess_shape;
+/* Of fc_flushing: what is open of a fixture. */
+extern const struct fci_shape fci_flushed_shape;
 /* Of fc_fixture_state: what a fixture is judged by. */
 extern const struct fci_shape fci_end_shape;
 

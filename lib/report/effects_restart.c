@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/effects_restart.c -- water or power comes back: every valve, and
+ * in which order to open the stops.
+ */
+#include "report/effects_report.h"
+#include "report/shapes.h"
+#include "report/words.h"
+
+/* ---- For programs ----------------------------------------------------- */
+
+static const struct fci_member valve_rows[] = {
+    FCI_TEXT(fc_restart_valve, name, "name", "The fixture"),
+    FCI_TEXT(fc_restart_valve, on, "on", "The element that feeds it"),
+    FCI_TEXT(fc_restart_valve, floor, "floor", "Its floor; null: not given"),
+    FCI_INTEGER(fc_restart_valve, count, "count", "How many there are"),
+    FCI_RANGE(fc_restart_valve, closes_at, "closes_at", FC_PRESSURE,
+              "Least pressure at which it closes of itself; null: not known"),
+    FCI_FLAG(fc_restart_valve, assumed, "closes_at_assumed",
+             "Whether its minimum flowing stands for that"),
+    FCI_RANGE(fc_restart_valve, all_open, "all_open", FC_PRESSURE,
+              "At its inlet with every flush valve open"),
+    FCI_RANGE(fc_restart_valve, alone, "alone", FC_PRESSURE,
+              "The same with every other one shut"),
+    FCI_WORD(fc_restart_valve, closes_all, "closes_all_open",
+             &fci_verdict_words, "Whether it closes with every one open"),
+    FCI_WORD(fc_restart_valve, closes_alone, "closes_alone",
+             &fci_verdict_words, "Whether it closes alone"),
+    FCI_INTEGER(fc_restart_valve, at_once, "at_once",
+                "So many valves, whichever they are and itself among them, "
+                "may run, and it closes: worst case; 0: not known"),
+    FCI_RANGE(fc_restart_valve, volume, "water", FC_VOLUME,
+              "Through it until it closes, alone"),
+};
+static FCI_SHAPE(valve_shape, "restart_valve", fc_restart_valve, valve_rows,
+                 "A flush valve when water returns");
+
+static const struct fci_member step_rows[] = {
+    FCI_TEXTS(fc_restart_step, places, n_places, "places",
+              "Floors, or elements that feed the valves, in their order"),
+    FCI_INTEGER(fc_restart_step, valves, "valves", "Flush valves there"),
+    FCI_INTEGER(fc_restart_step, at_once, "at_once",
+                "Stops that may be open there at a time; 0: not even one is "
+                "sure to close"),
+    FCI_RANGE(fc_restart_step, margin, "margin", FC_PRESSURE,
+              "Of the valve with the least: alone, less what closes it"),
+    FCI_RANGE(fc_restart_step, time, "time", FC_TIME,
+              "Until all of them have closed"),
+};
+static FCI_SHAPE(step_shape, "restart_step", fc_restart_step, step_rows,
+                 "Places at which as many stops may be open at a time");
+
+static const struct fci_member state_rows[] = {
+    FCI_FLAG(fc_restart_state, given, "calculated", "Whether it was"),
+    FCI_INTEGER(fc_restart_state, valves, "valves", "Flush valves"),
+    FCI_FIGURE(fc_restart_state, flow, "flow", FC_FLOW,
+               "With every flush valve open, at midpoint values"),
+    FCI_RANGE(fc_restart_state, least, "all_open", FC_PRESSURE,
+              "With every one open, of the valve furthest below what closes "
+              "it"),
+    FCI_INTEGER(fc_restart_state, running_on, "running_on",
+                "Valves not sure to close then"),
+    FCI_WORD(fc_restart_state, closes_all, "closes_all_open",
+             &fci_verdict_words, "Whether all close with every one open"),
+    FCI_WORD(fc_restart_state, closes_alone, "closes_alone",
+             &fci_verdict_words, "Whether each closes, opened alone"),
+    FCI_INTEGER(fc_restart_state, at_once, "at_once",
+                "Stops that may be open at a time, whichever they are: worst "
+                "case; 0: not even one is sure to close"),
+    FCI_RANGE(fc_restart_state, volume, "water", FC_VOLUME,
+              "Through all of them until they have closed"),
+    FCI_RANGE(fc_restart_state, time, "time", FC_TIME,
+              "To open all stops in the order"),
+    FCI_LIST(fc_restart_state, steps, n_steps, "order", &step_shape,
+             "In which order to open stops"),
+    FCI_LIST(fc_restart_state, list, n_list, "list", &valve_shape,
+             "Every flush valve"),
+};
+static FCI_SHAPE(state_shape, "restart_state", fc_restart_state, state_rows,
+                 "The return of water in one state");
+
+static const struct fci_member restart_rows[] = {
+    FCI_RANGE(fc_restart, refill, "refill", FC_TIME, "How long a valve runs"),
+    FCI_OBJECT(fc_restart, states[FC_EXISTING], "existing", &state_shape,
+               "Existing"),
+    FCI_OBJECT(fc_restart, states[FC_RETROFIT], "retrofit", &state_shape,
+               "After retrofit"),
+};
+FCI_SHAPE(fci_restart_shape, "restart", fc_restart, restart_rows,
+          "Water or power comes back, and every flush valve opens");
+
+/* ---- For people ------------------------------------------------------- */
+
+static void
+put_valves(struct fci_doc *doc, const fc_restart_state *told)
+{
+    const char *p = fc_unit_name(doc->units, FC_PRESSURE);
+    const struct fci_doc_column columns[] = {
+        { "fixture", "", FCI_LEFT, 10 },
+        { "all open", p, FCI_RIGHT, 0 },
+        { "alone", p, FCI_RIGHT, 0 },
+        { "closes at", p, FCI_RIGHT, 0 },
+        { "stops at\na time", "", FCI_RIGHT, 0 },
+        { "all open,\nit closes", "", FCI_LEFT, 0 },
+    };
+    struct fci_grid *grid =
+        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+
+    for (size_t i = 0; i < told->n_list; i++) {
+        const fc_restart_valve *v = &told->list[i];
+        const struct fci_figure closes =
+            fci_figure_range(doc->units, FC_PRESSURE, v->closes_at);
+
+        fci_cell(grid, v->name);
+        fci_cell(grid,
+                 fci_figure_range(doc->units, FC_PRESSURE, v->all_open).text);
+        fci_cell(grid,
+                 fci_figure_range(doc->units, FC_PRESSURE, v->alone).text);
+        fci_cell(grid, fci_arena_printf(
+                           &doc->arena, "%s%s", closes.text,
+                           v->assumed && v->closes_at.given ? " *" : ""));
+        fci_cell(grid, fci_arena_printf(&doc->arena, "%d", v->at_once));
+        fci_cell_tinted(grid,
+                        v->closes_all == FC_WORKS           ? "yes"
+                        : v->closes_all == FC_WILL_NOT_WORK ? "no"
+                                                            : "cannot tell",
+                        fci_verdict_tint(v->closes_all));
+    }
+    fci_part_table(doc, grid, 1);
+}
+
+/* "5 to 10": no digits that a rule of thumb does not bear. */
+static const char *
+roughly_said(struct fci_doc *doc, fc_dimension dimension, fc_range value)
+{
+    const double low = fc_from_si(doc->units, dimension, value.low);
+    const double high = fc_from_si(doc->units, dimension, value.high);
+    const int decimals = high < 10 && dimension != FC_TIME ? 1 : 0;
+    const char *said =
+        low < high ? fci_arena_printf(&doc->arena, "%s to %s",
+                                      fci_figure_number(low, decimals).text,
+                                      fci_figure_number(high, decimals).text)
+                   : fci_arena_printf(&doc->arena, "%s",
+                                      fci_figure_number(high, decimals).text);
+
+    return said ? said : "";
+}
+
+/* "floor 9, floor 8 and 3 more" is no order: all of them are named. */
+static const char *
+places_said(struct fci_doc *doc, const fc_restart_step *step)
+{
+    const char *said = step->places[0];
+
+    for (size_t i = 1; i < step->n_places; i++)
+        said = fci_arena_printf(&doc->arena, "%s, %s", said, step->places[i]);
+    return said ? said : "";
+}
+
+static void
+put_order(struct fci_doc *doc, const fc_restart_state *told)
+{
+    const char *p = fc_unit_name(doc->units, FC_PRESSURE);
+    const struct fci_doc_column columns[] = {
+        { "", "", FCI_RIGHT, 0 },
+        { "in this order", "", FCI_LEFT, 16 },
+        { "valves", "", FCI_RIGHT, 0 },
+        { "stops at\na time", "", FCI_RIGHT, 0 },
+        { "least\nmargin", p, FCI_RIGHT, 0 },
+        { "takes", fc_unit_name(doc->units, FC_TIME), FCI_RIGHT, 0 },
+    };
+    struct fci_grid *grid =
+        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+
+    for (size_t i = 0; i < told->n_steps; i++) {
+        const fc_restart_step *step = &told->steps[i];
+
+        fci_cell(grid, fci_arena_printf(&doc->arena, "%zu", i + 1));
+        fci_cell(grid, places_said(doc, step));
+        fci_cell(grid, fci_arena_printf(&doc->arena, "%d", step->valves));
+        fci_cell(grid,
+                 step->at_once == 0 ? "1, not sure"
+                 : step->at_once >= step->valves
+                     ? "all"
+                     : fci_arena_printf(&doc->arena, "%d", step->at_once));
+        fci_cell(grid,
+                 fci_figure_margin_range(doc->units, FC_PRESSURE, step->margin)
+                     .text);
+        fci_cell(grid, roughly_said(doc, FC_TIME, step->time));
+    }
+    fci_doc_put(doc, grid);
+}
+
+static bool
+any_assumed(const fc_restart_state *told)
+{
+    for (size_t i = 0; i < told->n_list; i++)
+        if (told->list[i].assumed)
+            return true;
+    return false;
+}
+
+static void
+put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state)
+{
+    const fc_restart_state *told = &restart->states[state];
+
+    if (!told->given)
+        return;
+    fci_doc_heading(doc, "Water or power comes back%s",
+                    fci_state_said(doc, state));
+    put_valves(doc, told);
+    if (any_assumed(told))
+        fci_doc_say(doc, "* No \"closes at\" is given: its minimum flowing. "
+                         "Below it a valve may run on; nobody knows.");
+    put_order(doc, told);
+    fci_doc_say(
+        doc,
+        "Shut the stops before water returns. Open them place by place, at "
+        "most so many at a time, and wait until those valves have closed, %s "
+        "%s each: about %s %s of water in all. A valve that runs takes "
+        "pressure from the others and one that has closed takes none, so the "
+        "place with the least margin comes first: nothing that runs on later "
+        "can hold it open.",
+        roughly_said(doc, FC_TIME, restart->refill),
+        fc_unit_name(doc->units, FC_TIME),
+        roughly_said(doc, FC_VOLUME, told->volume),
+        fc_unit_name(doc->units, FC_VOLUME));
+}
+
+void
+fci_effects_restart_tables(struct fci_doc *doc, const fc_effects *effects)
+{
+    if (!effects->restart)
+        return;
+    put_state(doc, effects->restart, FC_EXISTING);
+    if (effects->converted)
+        put_state(doc, effects->restart, FC_RETROFIT);
+}
