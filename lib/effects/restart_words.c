@@ -24,6 +24,12 @@ least_alone(const fc_restart_state *told)
     return least;
 }
 
+static const char *
+wont_close(fc_verdict closes)
+{
+    return closes == FC_WILL_NOT_WORK ? "won't shut off" : "may not shut off";
+}
+
 /* ---- Summary and verdict ---------------------------------------------- */
 
 static const char *
@@ -83,10 +89,7 @@ judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
         why = !alone   ? NULL
               : closes ? fci_arena_printf(
                     e->arena, "%s %s when water returns, %s even alone; %s %s",
-                    v->name,
-                    v->closes_alone == FC_WILL_NOT_WORK ? "runs on"
-                                                        : "may run on",
-                    alone,
+                    v->name, wont_close(v->closes_alone), alone,
                     v->assumed ? "its minimum flowing is" : "it closes at",
                     closes)
                        : fci_arena_printf(
@@ -114,15 +117,13 @@ find_alone(struct fci_effects *e, const fc_restart_state *told, fc_state state)
     fci_find(
         &e->found, v->closes_alone == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE,
         v->name, FC_IN(state), FC_FOUND_RESTART,
-        "{pressure} when it opens alone{when}; {what} {closes}: it {runs} "
-        "on when water returns, in whatever order stops are opened",
+        "{pressure} when it opens alone{when}; {what} {closes}: it {will not} "
+        "when water returns, in whatever order stops are opened",
         FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, v->alone),
                  FCI_WORD("what", v->assumed ? "its minimum flowing is"
                                              : "it closes at"),
                  FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
-                 FCI_WORD("runs", v->closes_alone == FC_WILL_NOT_WORK
-                                      ? "runs"
-                                      : "may run")));
+                 FCI_WORD("will not", wont_close(v->closes_alone))));
 }
 
 /* What the order of opening prevents. */
@@ -139,15 +140,13 @@ find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
         v->name, FC_IN(state), FC_FOUND_RESTART,
         "{pressure} with every valve open, as when water returns{when}; "
         "{what} "
-        "{closes}, so it {runs} on, one of {count} valves that may. Shut the "
-        "stops first, then open at most {stops} at a time, {first} first",
+        "{closes}, so it {will not}, one of {count} valves that may not. Shut "
+        "the stops first, then open at most {stops} at a time, {first} first",
         FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, v->all_open),
                  FCI_WORD("what", v->assumed ? "its minimum flowing is"
                                              : "it closes at"),
                  FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
-                 FCI_WORD("runs", v->closes_all == FC_WILL_NOT_WORK
-                                      ? "runs"
-                                      : "may run"),
+                 FCI_WORD("will not", wont_close(v->closes_all)),
                  FCI_COUNT("count", told->running_on),
                  FCI_COUNT("stops", told->at_once),
                  FCI_WORD("first", first_place(told))));
@@ -210,8 +209,7 @@ assume(struct fci_effects *e, const fc_restart *restart)
     if (any_assumed(restart))
         fci_assume(&e->found,
                    "A valve whose data sheet gives no \"closes at\" closes at "
-                   "its minimum flowing; below that nobody knows, so no such "
-                   "valve surely runs on.");
+                   "its minimum flowing; below that nobody knows.");
     if (fci_untested_main(e->site))
         fci_assume(&e->found,
                    "How far the untested main drops with every valve open is "

@@ -14,8 +14,8 @@ static const struct fci_member dip_rows[] = {
     FCI_RANGE(fc_dip, pressure, "pressure", FC_PRESSURE,
               "Cold, at its inlet; of an emergency fixture while it runs"),
     FCI_RANGE(fc_dip, fall, "fall", FC_NUMBER,
-              "Share of its pressure at rest by which it falls; null: it has "
-              "none at rest, or is an emergency fixture"),
+              "Share of its static pressure by which it falls; null: it has "
+              "none, or is an emergency fixture"),
     FCI_RANGE(fc_dip, apart, "below_hot", FC_NUMBER,
               "How far cold falls below hot, as a share; without a heater "
               "that serves it hot may fall too: from 0"),
@@ -41,7 +41,7 @@ dips(struct fci_at at, union fci_value *room)
 static const struct fci_member state_rows[] = {
     FCI_FLAG(fc_cold_dip_state, given, "calculated",
              "Whether it was; not where a flush valve is in place"),
-    FCI_RANGE(fc_cold_dip_state, at_rest, "at_rest", FC_PRESSURE,
+    FCI_RANGE(fc_cold_dip_state, at_rest, "static", FC_PRESSURE,
               "With no flush valve open; steady draws run"),
     FCI_GET_LIST("dips", &dip_shape, dips, "With 1, 2, 3 valves open"),
     FCI_WORD_IF(fc_cold_dip_state, works, given, "verdict", &fci_verdict_words,
@@ -67,7 +67,7 @@ static const struct fci_member fixture_rows[] = {
     FCI_WORD(fc_cold_dip_fixture, balanced, "balanced", &answer_words,
              "Whether its mixing valve balances pressures; null: not known"),
     FCI_TEXT(fc_cold_dip_fixture, heater, "heater",
-             "The element that its heater hangs on; null: not given"),
+             "The element that feeds its heater; null: not given"),
     FCI_NUMBER(fc_cold_dip_fixture, limit, "limit",
                "Share that cold may fall below hot; null: emergency"),
     FCI_OBJECT(fc_cold_dip_fixture, states[FC_EXISTING], "existing",
@@ -134,7 +134,7 @@ put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
     const char *p = fc_unit_name(doc->units, FC_PRESSURE);
     const struct fci_doc_column name = { "fixture", "", FCI_LEFT, 10 };
     const struct fci_doc_column state = { "", "", FCI_LEFT, 8 };
-    const struct fci_doc_column rest = { "at rest", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column rest = { "static", p, FCI_RIGHT, 0 };
     const struct fci_doc_column one = { "1 open", p, FCI_RIGHT, 0 };
     const struct fci_doc_column two = { "2 open", p, FCI_RIGHT, 0 };
     const struct fci_doc_column three = { "3 open", p, FCI_RIGHT, 0 };

@@ -211,7 +211,7 @@ put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state)
     put_valves(doc, told);
     if (any_assumed(told))
         fci_doc_say(doc, "* No \"closes at\" is given: its minimum flowing. "
-                         "Below it a valve may run on; nobody knows.");
+                         "Below it nobody knows whether a valve closes.");
     put_order(doc, told);
     fci_doc_say(
         doc,
@@ -219,8 +219,8 @@ put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state)
         "most so many at a time, and wait until those valves have closed, %s "
         "%s each: about %s %s of water in all. A valve that runs takes "
         "pressure from the others and one that has closed takes none, so the "
-        "place with the least margin comes first: nothing that runs on later "
-        "can hold it open.",
+        "place with the least margin comes first: no valve that won't shut "
+        "off later can hold it open.",
         roughly_said(doc, FC_TIME, restart->refill),
         fc_unit_name(doc->units, FC_TIME),
         roughly_said(doc, FC_VOLUME, told->volume),
