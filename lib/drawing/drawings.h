@@ -52,6 +52,18 @@ bool fci_draw_profile(xmlTextWriterPtr out, const fc_site *site,
 /* The least margin against a swept input, and where the verdict flips. */
 bool fci_draw_sweep(xmlTextWriterPtr out, const fc_sweep_result *sweep);
 
+/* Cold pressure at the fixtures that suffer most, against the number of flush
+ * valves that are open. */
+struct fci_dips {
+    const fc_cold_dip *dip;
+    fc_unit_system units;
+    bool converted;
+    fc_state state; /* that is judged */
+};
+/* Whether there is one to draw. */
+bool fci_has_dips(const struct fci_dips *dips);
+bool fci_draw_dips(xmlTextWriterPtr out, const struct fci_dips *dips);
+
 /* What the source gives against what is asked of it. */
 bool fci_draw_supply(xmlTextWriterPtr out, const fc_site *site,
                      const fc_check_result *result);

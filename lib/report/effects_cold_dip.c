@@ -160,6 +160,25 @@ put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
     fci_part_table(doc, grid, 1);
 }
 
+static bool
+draw(xmlTextWriterPtr out, const void *what)
+{
+    return fci_draw_dips(out, what);
+}
+
+static void
+put_drawing(struct fci_doc *doc, const fc_effects *effects)
+{
+    struct fci_dips *dips = fci_arena_alloc(&doc->arena, sizeof *dips);
+
+    if (!dips)
+        return;
+    *dips = (struct fci_dips){ effects->cold_dip, effects->units,
+                               effects->converted, effects->state };
+    if (fci_has_dips(dips))
+        fci_doc_drawing(doc, draw, dips);
+}
+
 void
 fci_effects_cold_dip_tables(struct fci_doc *doc, const fc_effects *effects)
 {
@@ -168,6 +187,7 @@ fci_effects_cold_dip_tables(struct fci_doc *doc, const fc_effects *effects)
     if (!dip)
         return;
     fci_doc_heading(doc, "Cold pressure while flush valves are open");
+    put_drawing(doc, effects);
     put_fixtures(doc, dip);
     fci_doc_say(doc,
                 "With 1, 2 and 3 valves open, those that leave the fixture "
