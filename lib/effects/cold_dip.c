@@ -11,7 +11,6 @@
 #include "flow/ladder.h"
 #include "peak/march.h"
 #include "peak/source.h"
-#include "words/verdict.h"
 
 #include <math.h>
 #include <string.h>
@@ -31,8 +30,7 @@ struct dipping {
 
 /* One fixture at work. */
 struct dipped {
-    size_t fixture, heater; /* element or FCI_NONE */
-    double limit;
+    size_t fixture, heater;                    /* element or FCI_NONE */
     double rest[FCI_ENDS], hot_rest[FCI_ENDS]; /* hot at its height */
     double left[FCI_ENDS], hot[FCI_ENDS];
 };
@@ -41,12 +39,6 @@ bool
 fci_dips(const struct fci_fixture *fixture)
 {
     return fixture->kind->mixes || fixture->kind->emergency;
-}
-
-static bool
-bounded(const struct dipping *d)
-{
-    return d->network->bounded || d->network->exact;
 }
 
 static int
@@ -209,53 +201,6 @@ find_falls(const struct dipped *x, fc_dip *dip)
                           dip->apart.nominal);
 }
 
-/* ---- Verdicts --------------------------------------------------------- */
-
-/* That it is past its limit: surely, surely not, or it cannot be told. */
-static fc_verdict
-judge_mixing(const struct dipping *d, const struct dipped *x,
-             const fc_cold_dip_fixture *f, const fc_dip *dip)
-{
-    if (!dip->apart.given || !bounded(d))
-        return FC_CANNOT_TELL;
-    if (dip->apart.high < x->limit)
-        return FC_WORKS;
-    return f->balanced == FC_NO && dip->apart.low >= x->limit
-               ? FC_WILL_NOT_WORK
-               : FC_CANNOT_TELL;
-}
-
-static fc_verdict
-judge_emergency(const struct dipping *d, const fc_cold_dip_fixture *f,
-                const fc_dip *dip)
-{
-    if (isnan(f->minimum) || !bounded(d))
-        return FC_CANNOT_TELL;
-    if (dip->pressure.low >= f->minimum - FCI_SOLVED_TO)
-        return FC_WORKS;
-    return dip->pressure.high < f->minimum - FCI_SOLVED_TO ? FC_WILL_NOT_WORK
-                                                           : FC_CANNOT_TELL;
-}
-
-static void
-judge(const struct dipping *d, const struct dipped *x,
-      const fc_cold_dip_fixture *f, fc_cold_dip_state *told)
-{
-    size_t k;
-
-    told->works = FC_WORKS;
-    for (k = 0; k < told->n_dips; k++) {
-        fc_dip *dip = &told->dips[k];
-
-        dip->works = f->emergency ? judge_emergency(d, f, dip)
-                                  : judge_mixing(d, x, f, dip);
-        if (fci_worse_of(told->works, dip->works) != told->works) {
-            told->works = dip->works;
-            told->first = (int)k + 1;
-        }
-    }
-}
-
 /* ---- One fixture ------------------------------------------------------ */
 
 static fc_status
@@ -299,12 +244,10 @@ find_dip(struct dipping *d, struct dipped *x, size_t k, fc_dip *dip)
 }
 
 static fc_status
-find_state(struct dipping *d, const fc_cold_dip_fixture *f, size_t fixture,
-           fc_cold_dip_state *told)
+find_state(struct dipping *d, size_t fixture, fc_cold_dip_state *told)
 {
     struct dipped x = { .fixture = fixture,
-                        .heater = d->site->fixtures[fixture].heater,
-                        .limit = f->limit };
+                        .heater = d->site->fixtures[fixture].heater };
     fc_status status = find_rest(d, &x);
 
     told->at_rest = fci_as_range(x.rest);
@@ -313,7 +256,6 @@ find_state(struct dipping *d, const fc_cold_dip_fixture *f, size_t fixture,
         told->n_dips++;
         status = find_dip(d, &x, told->n_dips, &told->dips[told->n_dips - 1]);
     }
-    judge(d, &x, f, told);
     told->given = status == FC_OK;
     return status;
 }
@@ -329,7 +271,6 @@ is_as(const struct dipping *d, size_t a, size_t b)
 
     return x->element == y->element && x->kind == y->kind
            && x->heater == y->heater
-           && x->given->balanced == y->given->balanced
            && memcmp(&x->given->rise, &y->given->rise, sizeof x->given->rise)
                   == 0
            && memcmp(&x->outlet_rate, &y->outlet_rate, sizeof x->outlet_rate)
@@ -351,7 +292,7 @@ find_all(struct dipping *d, fc_cold_dip_fixture *fixtures, const size_t *which,
         if (i > 0 && is_as(d, which[i], which[i - 1]))
             *told = fixtures[i - 1].states[d->state];
         else
-            status = find_state(d, &fixtures[i], which[i], told);
+            status = find_state(d, which[i], told);
     }
     return status;
 }
@@ -392,13 +333,15 @@ make_room(struct dipping *d, const size_t *which, size_t n,
 fc_status
 fci_cold_dip_find(const fc_site *site, fc_state state, struct fci_arena *arena,
                   fc_cold_dip_fixture *fixtures, const size_t *which, size_t n,
-                  fc_diagnostics *messages)
+                  bool *bounded, fc_diagnostics *messages)
 {
     struct dipping d = { .arena = arena, .site = site, .state = state };
     fc_status status = FC_OK;
 
     if (n > 0 && fci_valves_known(site, state)) {
         status = make_room(&d, which, n, messages);
+        if (status == FC_OK)
+            *bounded = d.network->bounded || d.network->exact;
         if (status == FC_OK)
             status = fci_solver_fail(
                 d.solver, find_all(&d, fixtures, which, n), messages);

@@ -14,13 +14,13 @@
 /* Whether it is told of: people mix there, or it is an emergency fixture. */
 bool fci_dips(const struct fci_fixture *fixture);
 
-/* One state of all fixtures of `dip`, whose `fixtures` are there but for the
- * states; `which` tells of each the fixture of the site.  What is told lives
- * in the arena.  FC_OK, FC_ENOMEM, FC_ENOCONV, said in `messages`. */
+/* The pressures and shares of one state of n fixtures, which[i] of the site
+ * each; what is told lives in the arena.  `bounded`: the ends of the inputs
+ * bound them.  FC_OK, FC_ENOMEM, FC_ENOCONV, said in `messages`. */
 fc_status fci_cold_dip_find(const fc_site *site, fc_state state,
                             struct fci_arena *arena,
                             fc_cold_dip_fixture *fixtures, const size_t *which,
-                            size_t n, fc_diagnostics *messages);
+                            size_t n, bool *bounded, fc_diagnostics *messages);
 
 /* The whole (effects/cold_dip_all.c): both states of a building that is
  * converted, else the existing one. */

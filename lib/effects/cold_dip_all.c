@@ -3,7 +3,11 @@
  * flushes may harm.
  */
 #include "effects/cold_dip.h"
+#include "flow/solver.h"
 #include "ground/ties.h"
+#include "site/inputs.h"
+#include "variants/vary.h"
+#include "words/verdict.h"
 
 #include <math.h>
 
@@ -27,6 +31,165 @@ describe(const fc_site *site, const struct fci_fixture *fixture,
                : f->balanced == FC_YES ? dip->balanced
                                        : dip->third;
 }
+
+/* ---- The supply as one cause ------------------------------------------ */
+
+/* What a supply gives at rest and while valves flush is one figure: the shares
+ * are found with it at its low end and at its high one, and it is none of the
+ * two at once.  Of one set of valves the share goes one way with the supply,
+ * so that these bound it. */
+
+static bool
+is_supply(const struct fci_input *input)
+{
+    const enum fci_measured of = input->row->measured;
+
+    return of == FCI_IN_STATIC || of == FCI_IN_SOURCE_PRESSURE
+           || of == FCI_IN_LEVEL;
+}
+
+static void
+widen(fc_range *to, const fc_range *by, bool first)
+{
+    if (!to->given || !by->given)
+        return;
+    to->low = first ? by->low : fmin(to->low, by->low);
+    to->high = first ? by->high : fmax(to->high, by->high);
+    to->low = fmin(to->low, to->nominal);
+    to->high = fmax(to->high, to->nominal);
+}
+
+static void
+take_over(fc_cold_dip_fixture *to, const fc_cold_dip_fixture *from, bool first)
+{
+    int s;
+    size_t k;
+
+    for (s = 0; s < FC_STATES; s++)
+        for (k = 0; k < to->states[s].n_dips; k++) {
+            fc_dip *dip = &to->states[s].dips[k];
+            const fc_dip *by = &from->states[s].dips[k];
+
+            widen(&dip->fall, &by->fall, first);
+            widen(&dip->apart, &by->apart, first);
+        }
+}
+
+struct work {
+    struct fci_arena scratch, *arena;
+    const fc_site *site;
+    int states;
+    fc_cold_dip *dip;
+    fc_cold_dip_fixture *list;
+    size_t *which;
+    bool bounded[FC_STATES];
+    fc_diagnostics *messages;
+};
+
+static fc_status
+find_states(struct work *w, const fc_site *site, struct fci_arena *arena,
+            fc_cold_dip_fixture *list)
+{
+    fc_status status = FC_OK;
+    int s;
+
+    for (s = 0; s < w->states && status == FC_OK; s++)
+        status =
+            fci_cold_dip_find(site, (fc_state)s, arena, list, w->which,
+                              w->dip->n_fixtures, &w->bounded[s], w->messages);
+    return status;
+}
+
+static fc_status
+find_with_supply(struct work *w, struct fci_variant *variant, size_t input)
+{
+    const fc_range range = variant->inputs[input].given;
+    const double ends[] = { range.low, range.high };
+    const size_t n = w->dip->n_fixtures;
+    fc_status status = FC_OK;
+    size_t i, k;
+
+    for (k = 0; k < 2 && status == FC_OK; k++) {
+        fc_cold_dip_fixture *list =
+            fci_arena_array(&w->scratch, n, sizeof *list);
+
+        if (!list)
+            return FC_ENOMEM;
+        fci_variant_set(variant, input, ends[k]);
+        status = find_states(w, &variant->site, &w->scratch, list);
+        for (i = 0; i < n && status == FC_OK; i++)
+            take_over(&w->list[i], &list[i], k == 0);
+    }
+    return status;
+}
+
+/* Of several sources nothing is bounded anyway. */
+static fc_status
+pair_supply(struct work *w)
+{
+    struct fci_variant variant;
+    fc_status status;
+    size_t i;
+
+    if (w->site->n_sources != 1 || w->dip->n_fixtures == 0)
+        return FC_OK;
+    status = fci_variant_make_ranged(&variant, w->site);
+    for (i = 0; i < variant.n_inputs && status == FC_OK; i++)
+        if (is_supply(&variant.inputs[i])) {
+            status = find_with_supply(w, &variant, i);
+            break;
+        }
+    fci_variant_free(&variant);
+    return status;
+}
+
+/* ---- Verdicts --------------------------------------------------------- */
+
+/* That it is within its limit.  Without a heater nobody knows what hot does,
+ * and a balancing valve past what it is tested for may hold all the same. */
+static fc_verdict
+judge_mixing(const fc_cold_dip_fixture *f, const fc_dip *dip)
+{
+    if (!dip->apart.given)
+        return FC_CANNOT_TELL;
+    if (dip->apart.high < f->limit)
+        return FC_WORKS;
+    return f->balanced == FC_NO && dip->apart.low >= f->limit
+               ? FC_WILL_NOT_WORK
+               : FC_CANNOT_TELL;
+}
+
+static fc_verdict
+judge_emergency(const fc_cold_dip_fixture *f, const fc_dip *dip)
+{
+    if (isnan(f->minimum))
+        return FC_CANNOT_TELL;
+    if (dip->pressure.low >= f->minimum - FCI_SOLVED_TO)
+        return FC_WORKS;
+    return dip->pressure.high < f->minimum - FCI_SOLVED_TO ? FC_WILL_NOT_WORK
+                                                           : FC_CANNOT_TELL;
+}
+
+static void
+judge(fc_cold_dip_fixture *f, fc_cold_dip_state *told, bool bounded)
+{
+    size_t k;
+
+    told->works = told->given ? FC_WORKS : FC_CANNOT_TELL;
+    for (k = 0; k < told->n_dips; k++) {
+        fc_dip *dip = &told->dips[k];
+
+        dip->works = !bounded       ? FC_CANNOT_TELL
+                     : f->emergency ? judge_emergency(f, dip)
+                                    : judge_mixing(f, dip);
+        if (fci_worse_of(told->works, dip->works) != told->works) {
+            told->works = dip->works;
+            told->first = (int)k + 1;
+        }
+    }
+}
+
+/* ---- The worst of them ------------------------------------------------ */
 
 /* How bad it is at the most valves, the worst case. */
 static double
@@ -59,36 +222,62 @@ worst_of(const fc_cold_dip *dip, fc_state state, bool emergency)
     return worst;
 }
 
+/* ---- The whole -------------------------------------------------------- */
+
+static void
+list_fixtures(struct work *w)
+{
+    fc_cold_dip *dip = w->dip;
+    size_t i;
+
+    dip->third = FCI_SCALDING_FALL;
+    dip->balanced =
+        fci_tables_usual(w->site->tables, FCI_USUAL_BALANCED)->range.low;
+    for (i = 0; i < w->site->n_fixtures; i++)
+        if (fci_dips(&w->site->fixtures[i])) {
+            describe(w->site, &w->site->fixtures[i], dip,
+                     &w->list[dip->n_fixtures]);
+            w->which[dip->n_fixtures++] = i;
+        }
+    dip->fixtures = w->list;
+}
+
+static void
+judge_all(struct work *w)
+{
+    int s;
+    size_t i;
+
+    for (s = 0; s < FC_STATES; s++) {
+        for (i = 0; i < w->dip->n_fixtures; i++)
+            judge(&w->list[i], &w->list[i].states[s], w->bounded[s]);
+        w->dip->deepest[s] = worst_of(w->dip, (fc_state)s, false);
+        w->dip->lowest[s] = worst_of(w->dip, (fc_state)s, true);
+    }
+}
+
 fc_status
 fci_cold_dip_all(const fc_site *site, bool converted, struct fci_arena *arena,
                  fc_cold_dip **told, fc_diagnostics *messages)
 {
-    fc_cold_dip *dip = fci_arena_alloc(arena, sizeof *dip);
-    fc_cold_dip_fixture *list =
-        fci_arena_array(arena, site->n_fixtures, sizeof *list);
-    size_t *which = fci_arena_array(arena, site->n_fixtures, sizeof *which);
-    fc_status status = FC_OK;
-    int state;
-    size_t i;
+    struct work w = { .arena = arena,
+                      .site = site,
+                      .states = converted ? FC_STATES : 1,
+                      .messages = messages };
+    fc_status status = FC_ENOMEM;
 
-    if (!dip || !list || !which)
-        return FC_ENOMEM;
-    dip->third = FCI_SCALDING_FALL;
-    dip->balanced =
-        fci_tables_usual(site->tables, FCI_USUAL_BALANCED)->range.low;
-    for (i = 0; i < site->n_fixtures; i++)
-        if (fci_dips(&site->fixtures[i])) {
-            describe(site, &site->fixtures[i], dip, &list[dip->n_fixtures]);
-            which[dip->n_fixtures++] = i;
-        }
-    dip->fixtures = list;
-    for (state = 0; state < FC_STATES; state++) {
-        if ((state == FC_EXISTING || converted) && status == FC_OK)
-            status = fci_cold_dip_find(site, (fc_state)state, arena, list,
-                                       which, dip->n_fixtures, messages);
-        dip->deepest[state] = worst_of(dip, (fc_state)state, false);
-        dip->lowest[state] = worst_of(dip, (fc_state)state, true);
+    w.dip = fci_arena_alloc(arena, sizeof *w.dip);
+    w.list = fci_arena_array(arena, site->n_fixtures, sizeof *w.list);
+    w.which = fci_arena_array(&w.scratch, site->n_fixtures, sizeof *w.which);
+    if (w.dip && w.list && w.which) {
+        list_fixtures(&w);
+        status = find_states(&w, site, arena, w.list);
     }
-    *told = dip;
+    if (status == FC_OK)
+        status = pair_supply(&w);
+    if (status == FC_OK)
+        judge_all(&w);
+    *told = w.dip;
+    fci_arena_free(&w.scratch);
     return status;
 }

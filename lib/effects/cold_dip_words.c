@@ -145,12 +145,12 @@ what_settles(const fc_cold_dip_fixture *f)
         return ", past the half that its balancing valve is tested for";
     case FC_NO:
         return f->heater ? ": its mixing valve, without pressure balancing, "
-                           "runs hot and may scald"
+                           "may run hot and scald"
                          : ": its mixing valve, without pressure balancing, "
-                           "runs hot and may scald, unless hot falls as well; "
+                           "may run hot and scald, unless hot falls as well; "
                            "give its [heater]";
     default:
-        return ": a mixing valve without pressure balancing runs hot and may "
+        return ": a mixing valve without pressure balancing may run hot and "
                "scald; look whether it balances, and give \"balanced\"";
     }
 }
@@ -165,10 +165,11 @@ find_mixing(struct fci_effects *e, const fc_cold_dip_fixture *f,
 
     if (!fall.given)
         return;
-    /* the same as a check warns of */
     fci_find(&e->found,
-             told->works == FC_WILL_NOT_WORK || f->balanced == FC_NO ? FC_WARN
-                                                                     : FC_NOTE,
+             told->works == FC_WILL_NOT_WORK
+                     || (f->balanced == FC_NO && dip->fall.low >= f->limit)
+                 ? FC_WARN
+                 : FC_NOTE,
              f->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
              "cold falls {fall}{below} with {open} open{when}{settle}",
              FCI_WITH({ "fall", FC_NUMBER, fall, share_said(e, f, fall) },
