@@ -113,8 +113,12 @@ const char *const fci_usual_names[] = {
     [FCI_USUALS] = NULL,
 };
 
+struct usual_keys {
+    fc_range range;
+};
+
+/* What is not listed is a plain number. */
 static const fc_dimension usual_dimensions[FCI_USUALS] = {
-    [FCI_USUAL_FITTINGS] = FC_NUMBER,
     [FCI_USUAL_FALL_OFF] = FC_PRESSURE,
     [FCI_USUAL_WIDE_OPEN] = FC_PRESSURE,
     [FCI_USUAL_GAUGE] = FC_PRESSURE,
@@ -123,37 +127,27 @@ static const fc_dimension usual_dimensions[FCI_USUALS] = {
     [FCI_USUAL_RP] = FC_PRESSURE,
     [FCI_USUAL_DOUBLE_CHECK] = FC_PRESSURE,
     [FCI_USUAL_STATIC] = FC_PRESSURE,
+    [FCI_USUAL_METER] = FC_PRESSURE,
+    [FCI_USUAL_BACKFLOW] = FC_PRESSURE,
+    [FCI_USUAL_METER_KIND] = FC_PRESSURE,
     [FCI_USUAL_FIRST_FLOOR] = FC_LENGTH,
     [FCI_USUAL_STORY] = FC_LENGTH,
     [FCI_USUAL_VALVE_HEIGHT] = FC_LENGTH,
     [FCI_USUAL_SERVICE] = FC_LENGTH,
     [FCI_USUAL_HEADER] = FC_LENGTH,
     [FCI_USUAL_BRANCH] = FC_LENGTH,
-    [FCI_USUAL_METER] = FC_PRESSURE,
-    [FCI_USUAL_BACKFLOW] = FC_PRESSURE,
-    [FCI_USUAL_METER_KIND] = FC_PRESSURE,
-    [FCI_USUAL_CLOSETS] = FC_NUMBER,
-    [FCI_USUAL_C] = FC_NUMBER,
     [FCI_USUAL_LAST_USE] = FC_TIME,
 };
-
-struct usual_keys {
-    fc_range range;
-};
-
-#define USUAL(dimension)                                                      \
-    {                                                                         \
-        FCI_COMMON_FIELDS,                                                    \
-        {                                                                     \
-            FCI_FIELD("range", &fci_range_field, dimension, FCI_NOT_NEGATIVE, \
-                      struct usual_keys, range),                              \
-                .required = true                                              \
-        }                                                                     \
-    }
 
 static void
 read_usual(struct fci_table_reader *r, void *entry)
 {
+    struct fci_field fields[] = {
+        FCI_COMMON_FIELDS,
+        { FCI_FIELD("range", &fci_range_field, FC_NUMBER, FCI_NOT_NEGATIVE,
+                    struct usual_keys, range),
+          .required = true },
+    };
     struct fci_usual *usual = entry;
     struct usual_keys keys = { 0 };
     size_t name = 0;
@@ -161,7 +155,7 @@ read_usual(struct fci_table_reader *r, void *entry)
     while (!fci_same_name(usual->head.name, fci_usual_names[name]))
         name++;
     usual->dimension = usual_dimensions[name];
-    const struct fci_field fields[] = USUAL(usual->dimension);
+    fields[FCI_COUNT_OF(fields) - 1].dimension = usual->dimension;
     fci_table_fields(r, fields, FCI_COUNT_OF(fields), NULL, &keys);
     usual->range = keys.range;
 }
