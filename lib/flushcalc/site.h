@@ -212,7 +212,9 @@ typedef struct fc_fixture {
                                      range */
     fc_answer balanced; /* its mixing valve balances hot and cold pressure; not
                            said: not known */
-    FC_ROOM(6);
+    fc_range draw_per_day; /* of one outlet that is no flush valve, on a day of
+                              use, from the pipe it is on; range */
+    FC_ROOM(2);
 } fc_fixture;
 
 typedef struct fc_valve {
@@ -230,7 +232,7 @@ typedef struct fc_valve {
     fc_range flushes_per_use;
     fc_range closes_at; /* least pressure at its inlet at which it closes of
                            itself; range; default: `minimum_flowing` */
-    FC_ROOM(7);
+    FC_ROOM(4);
 } fc_valve;
 
 typedef struct fc_demand {
@@ -278,7 +280,10 @@ typedef struct fc_fix_prices {
 
 typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
-    FC_ROOM(8);
+    fc_range last_use_within; /* in which all fixtures were last used before
+                                 the building empties; range; default: what is
+                                 usual */
+    FC_ROOM(4);
 } fc_usage;
 
 /** In a list of them each fixture stands once. */

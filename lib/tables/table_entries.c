@@ -111,6 +111,7 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_C] = "c",
     [FCI_USUAL_BALANCED] = "balanced",
     [FCI_USUAL_REFILL] = "refill",
+    [FCI_USUAL_LAST_USE] = "last use",
     [FCI_USUALS] = NULL,
 };
 
@@ -138,6 +139,7 @@ static const fc_dimension usual_dimensions[FCI_USUALS] = {
     [FCI_USUAL_HEADER] = FC_LENGTH,
     [FCI_USUAL_BRANCH] = FC_LENGTH,
     [FCI_USUAL_REFILL] = FC_TIME,
+    [FCI_USUAL_LAST_USE] = FC_TIME,
 };
 
 static void

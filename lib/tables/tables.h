@@ -162,6 +162,8 @@ enum fci_usual_name {
     FCI_USUAL_BALANCED,   /* fall of the pressure that a balancing valve holds
                              against, a share */
     FCI_USUAL_REFILL,     /* how long a valve runs when water returns [s] */
+    FCI_USUAL_LAST_USE,   /* in which fixtures were last used before a building
+                             empties [s] */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];
