@@ -6,34 +6,13 @@
  * (flow/ladder.h) tells it of the gauge.  What those leave is then solved
  * without it; an eyewash runs while that is solved.
  */
-#include "effects/cold_dip.h"
+#include "effects/cold_dip_work.h"
 #include "effects/restart.h"
-#include "flow/ladder.h"
 #include "peak/march.h"
 #include "peak/source.h"
 
 #include <math.h>
 #include <string.h>
-
-struct dipping {
-    struct fci_arena scratch, *arena;
-    const fc_site *site;
-    fc_state state;
-    struct fci_network *network;
-    struct fci_solver *solver;
-    struct fci_ladder *ladder;
-    struct fci_open *open; /* room for a set */
-    size_t n_valves;       /* flush valves of the building */
-    double main_drop;      /* what a main that nobody tested may drop [Pa] */
-    double *height;        /* of each element's outlet [m] */
-};
-
-/* One fixture at work. */
-struct dipped {
-    size_t fixture, heater;                    /* element or FCI_NONE */
-    double rest[FCI_ENDS], hot_rest[FCI_ENDS]; /* hot at its height */
-    double left[FCI_ENDS], hot[FCI_ENDS];
-};
 
 bool
 fci_dips(const struct fci_fixture *fixture)
@@ -42,14 +21,14 @@ fci_dips(const struct fci_fixture *fixture)
 }
 
 static int
-last_end(const struct dipping *d)
+last_end(const struct fci_dipping *d)
 {
     return d->network->exact || !d->network->bounded ? FCI_NOMINAL : FCI_BEST;
 }
 
 /* Where nothing is a range, or no end bounds it, one end is all of them. */
 static void
-fill(const struct dipping *d, double ends[FCI_ENDS])
+fill(const struct fci_dipping *d, double ends[FCI_ENDS])
 {
     if (last_end(d) == FCI_NOMINAL)
         ends[FCI_WORST] = ends[FCI_BEST] = ends[FCI_NOMINAL];
@@ -57,15 +36,9 @@ fill(const struct dipping *d, double ends[FCI_ENDS])
 
 /* ---- One event -------------------------------------------------------- */
 
-static bool
-is_emergency(const struct dipping *d, size_t fixture)
-{
-    return d->site->fixtures[fixture].kind->emergency;
-}
-
 /* Hot water stands at the height of the fixture. */
 static double
-hot_at(const struct dipping *d, const struct dipped *x)
+hot_at(const struct fci_dipping *d, const struct fci_dipped *x)
 {
     const struct fci_fixture *fixture = &d->site->fixtures[x->fixture];
     double up;
@@ -79,7 +52,7 @@ hot_at(const struct dipping *d, const struct dipped *x)
 
 /* An eyewash draws what is in the tables of it while it runs. */
 static void
-open_own(struct dipping *d, size_t fixture, bool runs)
+open_own(struct fci_dipping *d, size_t fixture, bool runs)
 {
     const struct fci_fixture *f = &d->site->fixtures[fixture];
     const fc_range nothing = { 0 };
@@ -90,11 +63,11 @@ open_own(struct dipping *d, size_t fixture, bool runs)
 }
 
 /* With n of `open` open, which has room for one more, at an end. */
-static fc_status
-solve(struct dipping *d, const struct dipped *x, enum fci_end end, size_t n,
-      double *left, double *hot)
+fc_status
+fci_dip_solve(struct fci_dipping *d, const struct fci_dipped *x,
+              enum fci_end end, size_t n, double *left, double *hot)
 {
-    const bool runs = is_emergency(d, x->fixture);
+    const bool runs = fci_dip_runs(d, x->fixture);
     fc_status status;
 
     if (runs) {
@@ -113,57 +86,6 @@ solve(struct dipping *d, const struct dipped *x, enum fci_end end, size_t n,
     return status;
 }
 
-/* ---- The worst sets --------------------------------------------------- */
-
-/* The flush valves of a set, without gauges; how many they are. */
-static size_t
-take_valves(struct dipping *d, const struct fci_least *least, size_t *n)
-{
-    size_t i, valves = 0;
-
-    *n = 0;
-    for (i = 0; i < least->n_set; i++)
-        if (d->site->fixtures[least->set[i].fixture].valve[d->state]) {
-            d->open[(*n)++] = least->set[i];
-            valves += (size_t)least->set[i].count;
-        }
-    return valves;
-}
-
-static bool
-name_set(struct dipping *d, size_t n, fc_dip *dip)
-{
-    fc_flushing *set = fci_arena_array(d->arena, n, sizeof *set);
-    size_t i;
-
-    for (i = 0; set && i < n; i++) {
-        set[i].count = d->open[i].count;
-        set[i].fixture = d->site->fixtures[d->open[i].fixture].given->name;
-    }
-    dip->set = set;
-    dip->n_set = n;
-    return set != NULL;
-}
-
-/* k valves at one end. */
-static fc_status
-find_end(struct dipping *d, struct dipped *x, size_t k, enum fci_end end,
-         fc_dip *dip)
-{
-    struct fci_least least;
-    size_t n;
-    fc_status status =
-        fci_ladder_least(d->ladder, x->fixture, end, k + 1, &least);
-
-    if (status != FC_OK)
-        return status;
-    dip->worst &= take_valves(d, &least, &n) == k && least.proved;
-    status = solve(d, x, end, n, &x->left[end], &x->hot[end]);
-    if (status == FC_OK && end == FCI_NOMINAL && !name_set(d, n, dip))
-        status = FC_ENOMEM;
-    return status;
-}
-
 /* ---- How far it falls ------------------------------------------------- */
 
 /* 1 less a part, between nothing and all of it. */
@@ -176,7 +98,7 @@ falls(double part)
 /* Ends bound what is left and what is there at rest, and so the ratio of the
  * two; what a main may drop comes on top. */
 static void
-find_falls(const struct dipped *x, fc_dip *dip)
+find_falls(const struct fci_dipped *x, fc_dip *dip)
 {
     const double *rest = x->rest, *left = x->left;
 
@@ -204,7 +126,7 @@ find_falls(const struct dipped *x, fc_dip *dip)
 /* ---- One fixture ------------------------------------------------------ */
 
 static fc_status
-find_rest(struct dipping *d, struct dipped *x)
+find_rest(struct fci_dipping *d, struct fci_dipped *x)
 {
     fc_status status = FC_OK;
     int end;
@@ -224,30 +146,30 @@ find_rest(struct dipping *d, struct dipped *x)
 }
 
 static fc_status
-find_dip(struct dipping *d, struct dipped *x, size_t k, fc_dip *dip)
+find_dip(struct fci_dipping *d, struct fci_dipped *x, size_t k, fc_dip *dip)
 {
     fc_status status = FC_OK;
     int end;
 
     dip->worst = true;
     for (end = 0; end <= last_end(d) && status == FC_OK; end++)
-        status = find_end(d, x, k, (enum fci_end)end, dip);
+        status = fci_dip_end(d, x, k, (enum fci_end)end, dip);
     if (status != FC_OK)
         return status;
     fill(d, x->left);
     fill(d, x->hot);
     dip->pressure = fci_as_range(x->left);
     dip->pressure.low -= d->main_drop;
-    if (!is_emergency(d, x->fixture))
+    if (!fci_dip_runs(d, x->fixture))
         find_falls(x, dip);
     return FC_OK;
 }
 
 static fc_status
-find_state(struct dipping *d, size_t fixture, fc_cold_dip_state *told)
+find_state(struct fci_dipping *d, size_t fixture, fc_cold_dip_state *told)
 {
-    struct dipped x = { .fixture = fixture,
-                        .heater = d->site->fixtures[fixture].heater };
+    struct fci_dipped x = { .fixture = fixture,
+                            .heater = d->site->fixtures[fixture].heater };
     fc_status status = find_rest(d, &x);
 
     told->at_rest = fci_as_range(x.rest);
@@ -264,7 +186,7 @@ find_state(struct dipping *d, size_t fixture, fc_cold_dip_state *told)
 
 /* They have one inlet, as far as pressures go. */
 static bool
-is_as(const struct dipping *d, size_t a, size_t b)
+is_as(const struct fci_dipping *d, size_t a, size_t b)
 {
     const struct fci_fixture *x = &d->site->fixtures[a];
     const struct fci_fixture *y = &d->site->fixtures[b];
@@ -278,8 +200,8 @@ is_as(const struct dipping *d, size_t a, size_t b)
 }
 
 static fc_status
-find_all(struct dipping *d, fc_cold_dip_fixture *fixtures, const size_t *which,
-         size_t n)
+find_all(struct fci_dipping *d, fc_cold_dip_fixture *fixtures,
+         const size_t *which, size_t n)
 {
     fc_status status = FC_OK;
     size_t i;
@@ -298,7 +220,7 @@ find_all(struct dipping *d, fc_cold_dip_fixture *fixtures, const size_t *which,
 }
 
 static fc_status
-make_room(struct dipping *d, const size_t *which, size_t n,
+make_room(struct fci_dipping *d, const size_t *which, size_t n,
           fc_diagnostics *messages)
 {
     const struct fci_usual *drop =
@@ -335,7 +257,7 @@ fci_cold_dip_find(const fc_site *site, fc_state state, struct fci_arena *arena,
                   fc_cold_dip_fixture *fixtures, const size_t *which, size_t n,
                   bool *bounded, fc_diagnostics *messages)
 {
-    struct dipping d = { .arena = arena, .site = site, .state = state };
+    struct fci_dipping d = { .arena = arena, .site = site, .state = state };
     fc_status status = FC_OK;
 
     if (n > 0 && fci_valves_known(site, state)) {

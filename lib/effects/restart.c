@@ -158,10 +158,9 @@ find_at_once(struct restarting *r, size_t i)
 
     if (v->closes_alone != FC_WORKS)
         return FC_OK;
-    status =
-        fci_ladder_climb(r->ladder, r->fixture_of[i], end,
-                         fci_more_is_worse(v->closes_at, end) + r->main_drop,
-                         FCI_MOST_ALONE, &rungs);
+    status = fci_ladder_climb(r->ladder, r->fixture_of[i], end,
+                              v->closes_at.high + r->main_drop, FCI_MOST_ALONE,
+                              &rungs);
     if (status == FC_OK)
         v->at_once = rungs.most;
     return status;

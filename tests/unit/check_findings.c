@@ -184,6 +184,15 @@ static const char *const more[] = {
     /* "too little" */
     VALVE("old", "70 psi") SITE("60 psi") CLOSET
     "existing = old\n[reading f]\nat = x\nflushing = x\npressure = 60 psi\n",
+    /* "emergency fixture", "restart": 4 valves leave each other 12 psi of 60,
+     * and close at 20 psi; 3 leave an eyewash 18 psi of 30 */
+    "[source main]\nkind = fixed\npressure = 60 psi\n[device d]\n"
+    "from = main\nloss = 4 psi at 20 gpm\n[pipe p]\nfrom = d\n"
+    "fittings = none\nlength = 0 ft\nc = 140\ninside diameter = 3 in\n"
+    "[valve old]\n"
+    "flow = 25 gpm at 25 psi\nminimum flowing = 20 psi\ncloses at = 20 psi\n"
+    "full flush = 1.6 gal\n" CLOSET "existing = old\ncount = 4\n"
+    "[fixture w]\non = p\nkind = eyewash\n",
     /* "seen" */
     VALVE("old", "10 psi") SITE("60 psi") CLOSET
     "existing = old\n[reading f]\nat = x\npressure = 60 psi\n"
@@ -240,6 +249,7 @@ see_all_of(fc_site *site)
     fc_verify_result *verified = NULL;
     fc_diagnosis *diagnosis = NULL;
     fc_flush_result *flush = NULL;
+    fc_effects *effects = NULL;
     const fc_verify_options few = { .draws = 200 };
 
     if (fc_check(site, &checked, NULL) == FC_OK)
@@ -248,9 +258,12 @@ see_all_of(fc_site *site)
         see(verified->findings, verified->n_findings);
     if (fc_diagnose(site, NULL, &diagnosis, NULL) == FC_OK)
         see(diagnosis->findings, diagnosis->n_findings);
+    if (fc_effects_find(site, &effects, NULL) == FC_OK)
+        see(effects->findings, effects->n_findings);
     if (fc_flush(site, FC_EXISTING, NULL, 0, &flush, NULL) == FC_OK)
         see(flush->findings, flush->n_findings);
     fc_flush_result_free(flush);
+    fc_effects_free(effects);
     fc_diagnosis_free(diagnosis);
     fc_verify_result_free(verified);
     fc_check_result_free(checked);

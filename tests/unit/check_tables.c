@@ -795,6 +795,9 @@ static const struct {
     { "[fixture upc a]\nsource = s\nflushes = yes\n", 1,
       "[fixture upc a] flushes but lacks \"valve\"; the valve class taken "
       "where none is named is needed" },
+    { "[fixture upc a]\nsource = s\nbalanced = yes\n", 3,
+      "[fixture upc a] balanced is given for a fixture that mixes no hot and "
+      "cold water; \"mixes = yes\" is expected with it" },
     { "[fixture upc a]\nsource = s\nvalve = urinal 1.0 gal\n", 3,
       "[fixture upc a] valve \"urinal 1.0 gal\"; a valve only beside flushes "
       "= yes is expected" },
@@ -853,7 +856,7 @@ static const struct {
       "[valve a] has no key \"1 in\"; its keys are minimum flowing, maximum "
       "flowing, maximum static, flow, full flush, reduced flush, reduced "
       "share, closing time, supply size, hygiene flush, regulated, flushes "
-      "per use" },
+      "per use, closes at" },
     { "[limit maximum static]\nsource = s\npressure = -80 psi\n", 3,
       "[limit maximum static] pressure \"-80 psi\"; a pressure above 0 is "
       "expected" },

@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/check_restart.c -- what every valve has when water returns.
+ *
+ * By hand: a valve of 25 gpm at 25 psi takes q^2/25 psi at q gpm, and a device
+ * of 4 psi at 20 gpm takes Q^2/100.  With n such valves behind it, of 60 psi
+ *     p = 60 / (1 + n^2/4): 48, 30, 18.46 and 12 psi with 1 to 4 open.
+ * Small buildings: every set of valves is solved, and the fewest of which some
+ * set leaves a valve less than what closes it is one more than may be open.
+ */
+#include "effects/restart.h"
+#include "flow/solver.h"
+#include "generators/buildings.h"
+#include "generators/open_valves.h"
+#include "generators/sites.h"
+#include "peak/source.h"
+#include "unit/building_suite.h"
+
+#include <math.h>
+
+#define FOUR                                                                  \
+    "[device d]\nfrom = s\nloss = 4 psi at 20 gpm\n"                          \
+    "[fixture wc]\non = d\nkind = water closet, flush valve\ncount = 4\n"     \
+    "existing = v\n"
+#define FIXED "[source s]\nkind = fixed\npressure = 60 psi\n"
+#define VALVE                                                                 \
+    "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"              \
+    "minimum flowing = "
+#define EXACT 1e-6
+
+static fc_effects *
+effects_of(const char *text, fc_site **site)
+{
+    fc_effects *effects = NULL;
+
+    *site = site_of(text);
+    ck_assert_int_eq(fc_effects_find(*site, &effects, NULL), FC_OK);
+    return effects;
+}
+
+static void
+near(double got, double want, const char *what)
+{
+    ck_assert_msg(fabs(got - want) <= EXACT * fabs(want),
+                  "%s: %.10g, by hand %.10g", what, got, want);
+}
+
+static fc_verdict
+verdict_of(const fc_effects *effects)
+{
+    for (size_t i = 0; i < effects->n_verdicts; i++)
+        if (effects->verdicts[i].area == FC_RESTART_EFFECT)
+            return effects->verdicts[i].verdicts[FC_EXISTING];
+    ck_abort_msg("the return of water is not judged");
+    return FC_CANNOT_TELL;
+}
+
+START_TEST(four_valves_by_hand)
+{
+    fc_site *site;
+    fc_effects *effects =
+        effects_of(FIXED VALVE "25 psi\ncloses at = 20 psi\n" FOUR, &site);
+    const fc_restart_state *told;
+
+    ck_assert_ptr_nonnull(effects->restart);
+    told = &effects->restart->states[FC_EXISTING];
+    ck_assert(told->given);
+    ck_assert_int_eq(told->valves, 4);
+    ck_assert_uint_eq(told->n_list, 1);
+    near(told->least.nominal, 12 * PSI, "all open");
+    near(told->list[0].alone.nominal, 48 * PSI, "alone");
+    near(told->flow, 4 * sqrt(12 * 25) * GPM, "flow with all open");
+    ck_assert(!told->list[0].assumed);
+    /* 30 psi with two, 18.46 with three */
+    ck_assert_int_eq(told->at_once, 2);
+    ck_assert_int_eq(told->closes_all, FC_WILL_NOT_WORK);
+    ck_assert_int_eq(told->closes_alone, FC_WORKS);
+    ck_assert_int_eq(told->running_on, 4);
+    /* common practice: each runs 5 to 10 s; two rounds of two */
+    near(told->time.low, 10, "least time");
+    near(told->time.high, 20, "most time");
+    near(told->volume.low, 4 * sqrt(48 * 25) * GPM * 5, "least volume");
+    near(told->volume.high, 4 * sqrt(48 * 25) * GPM * 10, "most volume");
+    ck_assert_int_eq(verdict_of(effects), FC_WORKS);
+    ck_assert_ptr_nonnull(
+        finding_of(effects->findings, effects->n_findings, "restart", "wc"));
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* What closes a valve, and what comes of it: with all open, and alone. */
+static const struct {
+    const char *what, *site;
+    fc_verdict all, alone;
+    int at_once;
+    bool assumed;
+} rows[] = {
+    { "12 psi are enough for 12",
+      FIXED VALVE "25 psi\ncloses at = 12 psi\n" FOUR, FC_WORKS, FC_WORKS, 4,
+      false },
+    { "by its minimum flowing alone nothing surely runs on",
+      FIXED VALVE "20 psi\n" FOUR, FC_CANNOT_TELL, FC_WORKS, 2, true },
+    { "12 psi with all open, and nobody knows between 10 and 14",
+      FIXED VALVE "25 psi\ncloses at = 10..14 psi\n" FOUR, FC_CANNOT_TELL,
+      FC_WORKS, 3, false },
+    { "48 psi alone are too few for 50",
+      FIXED VALVE "50 psi\ncloses at = 50 psi\n" FOUR, FC_WILL_NOT_WORK,
+      FC_WILL_NOT_WORK, 0, false },
+    { "48 psi alone may be too few for 50", FIXED VALVE "50 psi\n" FOUR,
+      FC_CANNOT_TELL, FC_CANNOT_TELL, 0, true },
+    /* 25 psi of closes at and 10 that a main may drop: two leave 30, one 48 */
+    { "a main that nobody tested may drop 10 psi",
+      "[source s]\nkind = street main\nstatic = 60 psi\n" VALVE
+      "25 psi\ncloses at = 25 psi\n" FOUR,
+      FC_WILL_NOT_WORK, FC_WORKS, 1, false },
+    { "12 psi are enough for 12, unless that main drops",
+      "[source s]\nkind = street main\nstatic = 60 psi\n" VALVE
+      "25 psi\ncloses at = 12 psi\n" FOUR,
+      FC_CANNOT_TELL, FC_WORKS, 2, false },
+};
+
+START_TEST(what_closes_it)
+{
+    fc_site *site;
+    fc_effects *effects = effects_of(rows[_i].site, &site);
+    const fc_restart_state *told = &effects->restart->states[FC_EXISTING];
+
+    ck_assert_msg(told->closes_all == rows[_i].all, "%s: all open: %d",
+                  rows[_i].what, (int)told->closes_all);
+    ck_assert_msg(told->closes_alone == rows[_i].alone, "%s: alone: %d",
+                  rows[_i].what, (int)told->closes_alone);
+    ck_assert_msg(told->at_once == rows[_i].at_once, "%s: %d at a time",
+                  rows[_i].what, told->at_once);
+    ck_assert(told->list[0].assumed == rows[_i].assumed);
+    ck_assert_int_eq(verdict_of(effects), rows[_i].alone);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* 23.1 ft above the others take 10 psi: 38 psi alone where those have 48. */
+START_TEST(the_least_favorable_place_is_first)
+{
+    static const char text[] = "[floors]\n1 = 0 ft\n3 = 23.1 ft\n" FIXED VALVE
+                               "25 psi\ncloses at = 15 psi\n"
+                               "[device d]\nfrom = s\nloss = 4 psi at 20 gpm\n"
+                               "[fixture low]\non = d\nelevation = floor 1\n"
+                               "kind = water closet, flush valve\n"
+                               "count = 2\nexisting = v\n"
+                               "[fixture high]\non = d\nelevation = floor 3\n"
+                               "kind = water closet, flush valve\n"
+                               "count = 2\nexisting = v\n";
+    fc_site *site;
+    fc_effects *effects = effects_of(text, &site);
+    const fc_restart_state *told = &effects->restart->states[FC_EXISTING];
+
+    ck_assert_uint_eq(told->n_steps, 2);
+    ck_assert_str_eq(told->steps[0].places[0], "floor 3");
+    ck_assert_str_eq(told->steps[1].places[0], "floor 1");
+    /* At the device J psi are left where 60 - J = (a sqrt(J) + b sqrt(J -
+     * 10))^2 / 4 with a valves open below and b above.  All four leave 16.4,
+     * enough below; above 25 are needed: one of each leave 30.4, two below and
+     * one above 22.5. */
+    ck_assert_int_eq(told->steps[1].at_once, 4);
+    ck_assert_int_eq(told->steps[0].at_once, 2);
+    ck_assert_double_lt(told->steps[0].margin.nominal,
+                        told->steps[1].margin.nominal);
+    near(told->steps[1].margin.nominal, 33 * PSI, "48 psi less 15");
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+START_TEST(nothing_is_told_without_a_rate)
+{
+    fc_site *site;
+    fc_effects *effects =
+        effects_of(FIXED "[valve v]\nminimum flowing = 20 psi\n" FOUR, &site);
+
+    ck_assert_ptr_null(effects->restart);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* ---- Every set -------------------------------------------------------- */
+
+static const struct building_plan small = {
+    .fewest = 3, .most = 12, .ranges = true, .small = true
+};
+
+struct tried {
+    fc_site *site;
+    struct fci_network *network;
+    struct fci_solver *solver;
+    struct small_groups groups;
+    struct fci_arena arena;
+    fc_restart_state told;
+};
+
+static void
+begin(struct tried *t, unsigned long seed)
+{
+    *t = (struct tried){ .site = building_made(seed, &small) };
+    ck_assert_int_eq(fci_network_new(t->site, FC_EXISTING, &t->network, NULL),
+                     FC_OK);
+    t->solver = fci_solver_new(t->network);
+    ck_assert_ptr_nonnull(t->solver);
+    small_groups_of(t->network, &t->groups);
+    ck_assert_int_eq(
+        fci_restart_find(t->network, t->solver, &t->arena, &t->told), FC_OK);
+}
+
+static void
+end(struct tried *t)
+{
+    fci_arena_free(&t->arena);
+    fci_solver_free(t->solver);
+    fci_network_free(t->network);
+    fc_site_free(t->site);
+}
+
+/* The least that any so many leave a group, at an end. */
+static void
+try_sets(struct tried *t, size_t group, enum fci_end at,
+         double least[SMALL_VALVES + 1])
+{
+    int open[SMALL_GROUPS] = { 0 }, n;
+    double pressures[SMALL_GROUPS];
+
+    for (n = 0; n <= SMALL_VALVES; n++)
+        least[n] = INFINITY;
+    fci_solver_take(t->solver, at, t->groups.fixture[group]);
+    while (small_next(&t->groups, open)) {
+        if (open[group] == 0)
+            continue;
+        n = small_solve(t->solver, &t->groups, open, pressures);
+        ck_assert_int_gt(n, 0);
+        least[n] = fmin(least[n], pressures[group]);
+    }
+}
+
+static const fc_restart_valve *
+valve_of(const struct tried *t, size_t group)
+{
+    const char *name = t->site->fixtures[t->groups.fixture[group]].given->name;
+
+    for (size_t i = 0; i < t->told.n_list; i++)
+        if (strcmp(t->told.list[i].name, name) == 0)
+            return &t->told.list[i];
+    ck_abort_msg("%s is not told of", name);
+    return NULL;
+}
+
+START_TEST(as_many_as_every_set_allows)
+{
+    struct tried t;
+    size_t group;
+
+    begin(&t, (unsigned long)_i);
+    if (!t.told.given || fci_untested_main(t.site)) {
+        end(&t);
+        return;
+    }
+    for (group = 0; group < t.groups.n; group++) {
+        const fc_restart_valve *v = valve_of(&t, group);
+        const double closes = v->closes_at.high;
+        double least[SMALL_VALVES + 1];
+        int n = 1;
+
+        try_sets(&t, group, FCI_WORST, least);
+        ck_assert_double_eq_tol(v->all_open.low, least[t.groups.valves], 1);
+        ck_assert_double_eq_tol(v->alone.low, least[1], 1);
+        while (n <= t.groups.valves && least[n] >= closes - FCI_SOLVED_TO)
+            n++;
+        ck_assert_int_eq(v->at_once, n - 1);
+        /* more open never leave more */
+        for (n = 2; n <= t.groups.valves; n++)
+            ck_assert_double_le(least[n], least[n - 1] + 1);
+    }
+    end(&t);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("restart");
+    TCase *hand = tcase_create("by hand"), *sets = tcase_create("every set");
+
+    tcase_add_test(hand, four_valves_by_hand);
+    tcase_add_loop_test(hand, what_closes_it, 0, COUNT(rows));
+    tcase_add_test(hand, the_least_favorable_place_is_first);
+    tcase_add_test(hand, nothing_is_told_without_a_rate);
+    tcase_add_sampled_test(sets, as_many_as_every_set_allows, 120);
+    tcase_set_timeout(sets, 120);
+    suite_add_tcase(suite, hand);
+    suite_add_tcase(suite, sets);
+    return run_building_suite(suite);
+}
