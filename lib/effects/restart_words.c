@@ -5,6 +5,8 @@
 #include "ground/ties.h"
 #include "peak/source.h"
 
+#include <math.h>
+
 /* The one that an order begins with. */
 static const fc_restart_valve *
 least_alone(const fc_restart_state *told)
@@ -43,6 +45,14 @@ rests_on(struct fci_effects *e, const fc_restart_valve *v)
                   : "what closes it is not known";
 }
 
+/* Where water does not get there is none. */
+static fc_range
+no_less_than_none(fc_range pressure)
+{
+    return (fc_range){ pressure.given, fmax(pressure.nominal, 0),
+                       fmax(pressure.low, 0), fmax(pressure.high, 0) };
+}
+
 static void
 sum_up(struct fci_effects *e, const fc_restart *restart)
 {
@@ -61,7 +71,7 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
 
         if (!told->given)
             continue;
-        least.values[s] = told->least;
+        least.values[s] = no_less_than_none(told->least);
         stops.values[s] = fc_exactly(told->at_once);
         if (told->at_once == told->valves)
             stops.said[s] = fci_arena_printf(e->arena, "all %d", told->valves);
@@ -142,14 +152,15 @@ find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
         "{what} "
         "{closes}, so it {will not}, one of {count} valves that may not. Shut "
         "the stops first, then open at most {stops} at a time, {first} first",
-        FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, v->all_open),
-                 FCI_WORD("what", v->assumed ? "its minimum flowing is"
-                                             : "it closes at"),
-                 FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
-                 FCI_WORD("will not", wont_close(v->closes_all)),
-                 FCI_COUNT("count", told->running_on),
-                 FCI_COUNT("stops", told->at_once),
-                 FCI_WORD("first", first_place(told))));
+        FCI_WITH(
+            FCI_RANGE("pressure", FC_PRESSURE, no_less_than_none(v->all_open)),
+            FCI_WORD("what",
+                     v->assumed ? "its minimum flowing is" : "it closes at"),
+            FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
+            FCI_WORD("will not", wont_close(v->closes_all)),
+            FCI_COUNT("count", told->running_on),
+            FCI_COUNT("stops", told->at_once),
+            FCI_WORD("first", first_place(told))));
 }
 
 static bool
