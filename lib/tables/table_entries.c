@@ -95,6 +95,9 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_GAUGE] = "gauge",
     [FCI_USUAL_MAIN_DROP] = "main drop",
     [FCI_USUAL_SUCTION] = "pump suction",
+    [FCI_USUAL_PRECHARGE] = "tank precharge",
+    [FCI_USUAL_BUSY] = "busy period",
+    [FCI_USUAL_RUNNING] = "outlet running",
     [FCI_USUAL_RP] = "rp loss",
     [FCI_USUAL_DOUBLE_CHECK] = "double check loss",
     [FCI_USUAL_STATIC] = "main static",
@@ -132,6 +135,7 @@ read_usual(struct fci_table_reader *r, void *entry)
     static const struct fci_field number[] = USUAL(FC_NUMBER);
     static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
     static const struct fci_field length[] = USUAL(FC_LENGTH);
+    static const struct fci_field time[] = USUAL(FC_TIME);
     struct fci_usual *usual = entry;
     struct usual_keys keys = { 0 };
     const struct fci_field *fields = pressure;
@@ -139,7 +143,10 @@ read_usual(struct fci_table_reader *r, void *entry)
 
     while (!fci_same_name(usual->head.name, fci_usual_names[name]))
         name++;
-    if (name == FCI_USUAL_FITTINGS || name >= FCI_USUAL_CLOSETS)
+    if (name == FCI_USUAL_BUSY)
+        fields = time;
+    else if (name == FCI_USUAL_FITTINGS || name == FCI_USUAL_RUNNING
+             || name >= FCI_USUAL_CLOSETS)
         fields = number;
     else if (name >= FCI_USUAL_FIRST_FLOOR && name <= FCI_USUAL_BRANCH)
         fields = length;
