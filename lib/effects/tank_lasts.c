@@ -409,6 +409,36 @@ fci_tank_lasts_find(const struct fci_network *network,
     return room;
 }
 
+/* A tank whose air has another precharge gives more where that is between. */
+static bool
+carries_with(const fc_site *site, double precharge, double volume,
+             double spare)
+{
+    const fc_pressure_tank *tank = site->tank;
+    const double after =
+        fci_boyle_pressure(precharge, tank->cut_in.low,
+                           volume / tank->volume.low, FCI_ADIABATIC);
+
+    return tank->cut_in.low - after <= spare; /* and not where it is NAN */
+}
+
+bool
+fci_tank_carries(const fc_site *site, double flow, double volume, double spare)
+{
+    const fc_pressure_tank *tank = site->tank;
+    const double steady = steady_of(site, FCI_WORST);
+    double rate, taken;
+
+    if (!tank)
+        return volume <= roof_tank(site)->volume.low;
+    if (!(flow > 0))
+        return true;
+    rate = fci_tank_rate(site, tank->cut_in.low, FCI_WORST);
+    taken = fmax(volume * (flow + steady - rate) / flow, 0);
+    return carries_with(site, tank->precharge.low, taken, spare)
+           && carries_with(site, tank->precharge.high, taken, spare);
+}
+
 fc_verdict
 fci_tank_verdict(const struct fci_tank_lasts *l)
 {

@@ -52,4 +52,10 @@ fc_verdict fci_tank_verdict(const struct fci_tank_lasts *lasts);
 bool fci_tank_lasts_find(const struct fci_network *network,
                          struct fci_tank_lasts *lasts);
 
+/* Whether the water that is surely there at the cut-in lets flushes end that
+ * draw `flow` together [m3/s] and give `volume` [m3], where the tank may fall
+ * by `spare` meanwhile [Pa]; of a roof tank, whether it has so much. */
+bool fci_tank_carries(const fc_site *site, double flow, double volume,
+                      double spare);
+
 #endif
