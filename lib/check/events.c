@@ -36,8 +36,8 @@ fci_judge_view(const struct fci_running_events *r, size_t fixture,
         fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
 
     view->enough = view->strong = view->seldom = FC_WORKS;
-    view->lasts = r->events->tank ? fci_tank_verdict(r->events->tank)
-                                  : FC_WORKS;
+    view->lasts =
+        r->events->tank ? fci_tank_verdict(r->events->tank) : FC_WORKS;
     view->drawn = fci_drawn_down_of(r, fixture);
     if (!r->site->fixtures[fixture].valve[r->state] || !view->alone.given)
         return;

@@ -22,7 +22,7 @@ struct fci_event_view {
     fc_verdict seldom; /* weak in the busy period no more often than allowed;
                           ranges at both ends */
     enum fci_often often[FCI_ENDS]; /* weak in the busy period, by ends */
-    fc_verdict lasts; /* the water of a tank that feeds it */
+    fc_verdict lasts;               /* the water of a tank that feeds it */
     bool unclear;                   /* drawing leaves it open at one of them */
     bool counted;      /* its weak flushes are, be it without their chance */
     const char *lacks; /* what is not given, that would tell; NULL: nothing */

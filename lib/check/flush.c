@@ -457,8 +457,8 @@ tank_carries(const struct fci_flush_event *e)
             continue;
         flow += f->flushing * f->flow.high;
         volume += f->flushing
-                  * fci_tank_full_flush(
-                      e->site->fixtures[i].valve[e->state], FCI_WORST);
+                  * fci_tank_full_flush(e->site->fixtures[i].valve[e->state],
+                                        FCI_WORST);
         spare = fmin(spare, f->pressure.low - f->required.high);
     }
     return fci_tank_carries(e->site, flow, volume, spare);

@@ -55,15 +55,14 @@ find_in_row(struct fci_check_words *w, const struct fci_tank_lasts *l,
         "{count} flushes of {fixture} in a row{when}, each taking {borrowed} "
         "from the tank, until {first} falls below its minimum ({least} in the "
         "tank); start at cut-in to start at cut-out",
-        FCI_WITH(
-            FCI_AS("count", FC_NUMBER, floor(l->in_row[FCI_WORST]),
-                   count_text(w->found.arena, l->in_row)),
-            FCI_WORD("fixture", site->fixtures[l->thirsty].given->name),
-            FCI_RANGE("borrowed", FC_VOLUME, fci_as_range(l->borrowed)),
-            FCI_WORD("first", l->first == FCI_NONE
-                                  ? "a valve"
-                                  : site->fixtures[l->first].given->name),
-            FCI_RANGE("least", FC_PRESSURE, fci_as_range(l->least))));
+        FCI_WITH(FCI_AS("count", FC_NUMBER, floor(l->in_row[FCI_WORST]),
+                        count_text(w->found.arena, l->in_row)),
+                 FCI_WORD("fixture", site->fixtures[l->thirsty].given->name),
+                 FCI_RANGE("borrowed", FC_VOLUME, fci_as_range(l->borrowed)),
+                 FCI_WORD("first", l->first == FCI_NONE
+                                       ? "a valve"
+                                       : site->fixtures[l->first].given->name),
+                 FCI_RANGE("least", FC_PRESSURE, fci_as_range(l->least))));
 }
 
 static void
@@ -73,7 +72,8 @@ find_busy(struct fci_check_words *w, const struct fci_tank_lasts *l,
     const char *subject = tank_of(w->judge->site);
     const double mean[] = { l->mean[0].flow, l->mean[1].flow,
                             l->mean[2].flow };
-    const struct fci_figure draw = FCI_RANGE("draw", FC_FLOW, fci_as_range(mean));
+    const struct fci_figure draw =
+        FCI_RANGE("draw", FC_FLOW, fci_as_range(mean));
     const struct fci_figure rate =
         FCI_RANGE("rate", FC_FLOW, fci_as_range(l->rate));
 
@@ -93,8 +93,7 @@ find_busy(struct fci_check_words *w, const struct fci_tank_lasts *l,
             "does not last through the busiest minutes in the worst "
             "case{when}: {draw} drawn in the mean, {rate} coming in; down "
             "after {time}, where they may last {period}",
-            FCI_WITH(draw, rate,
-                     FCI_ONE("time", FC_TIME, l->lasts[FCI_WORST]),
+            FCI_WITH(draw, rate, FCI_ONE("time", FC_TIME, l->lasts[FCI_WORST]),
                      FCI_RANGE("period", FC_TIME, l->period)));
 }
 
@@ -104,8 +103,7 @@ find_peak(struct fci_check_words *w, const struct fci_tank_lasts *l,
           fc_state state)
 {
     const fc_site *site = w->judge->site;
-    const struct fci_demand *demand =
-        &w->judge->demand[state][site->order[0]];
+    const struct fci_demand *demand = &w->judge->demand[state][site->order[0]];
     const fc_range peak = fci_as_range(demand->flow);
 
     if (peak.high > l->rate[FCI_WORST] + NO_FLOW)
@@ -152,17 +150,15 @@ fci_assume_tank(struct fci_findings *found, const fc_site *site)
     for (size_t i = 0; tank && i < n; i++)
         if (site->parts[i].kind == FCI_PRESSURE_TANK
             && !((const fc_pressure_tank *)site->given[i])->precharge.given)
-            fci_assume(found,
-                       "precharge of %s not given: %s to %s, up to so far "
-                       "below the cut-in as is usual (\"flushcalc tables "
-                       "usual\")",
-                       tank->name,
-                       fci_show(found->units, FC_PRESSURE,
-                                tank->precharge.low)
-                           .text,
-                       fci_show(found->units, FC_PRESSURE,
-                                tank->precharge.high)
-                           .text);
+            fci_assume(
+                found,
+                "precharge of %s not given: %s to %s, up to so far "
+                "below the cut-in as is usual (\"flushcalc tables "
+                "usual\")",
+                tank->name,
+                fci_show(found->units, FC_PRESSURE, tank->precharge.low).text,
+                fci_show(found->units, FC_PRESSURE, tank->precharge.high)
+                    .text);
     if (tank)
         fci_assume(found,
                    "the air in %s follows Boyle's law at sea level; in the "

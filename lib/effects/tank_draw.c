@@ -83,8 +83,8 @@ fci_tank_flush(const struct fci_tank_draw *draw, size_t fixture,
 
     if (!outlet->flushes || asks(draw, fixture, law, 0, way) >= pressure)
         return 0;
-    high = isinf(law->most) ? sqrt(2 * fmax(pressure, 1) / law->need)
-                            : law->most;
+    high =
+        isinf(law->most) ? sqrt(2 * fmax(pressure, 1) / law->need) : law->most;
     while (isinf(law->most) && asks(draw, fixture, law, high, way) <= pressure
            && high < 1)
         high *= 2; /* a pump on the way, or a valve below the tank */
@@ -106,11 +106,10 @@ static double
 brought(const fc_site *site, double flow, enum fci_end end)
 {
     const struct fci_element *source = &site->feed[0];
-    struct fci_pressure p = {
-        fci_source_pressure(source->part->data, source->shape,
-                            site->water_weight, flow, end),
-        INFINITY
-    };
+    struct fci_pressure p = { fci_source_pressure(
+                                  source->part->data, source->shape,
+                                  site->water_weight, flow, end),
+                              INFINITY };
     size_t i;
 
     for (i = 1; i < site->n_feed; i++)

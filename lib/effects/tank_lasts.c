@@ -41,10 +41,10 @@ fci_tank_ends(const fc_site *site)
 static double
 start_of(const fc_pressure_tank *tank, enum fci_end end)
 {
-    return end == FCI_WORST  ? tank->cut_in.low
-           : end == FCI_BEST ? tank->cut_out.high
-                             : (tank->cut_in.nominal + tank->cut_out.nominal)
-                                   / 2;
+    return end == FCI_WORST ? tank->cut_in.low
+           : end == FCI_BEST
+               ? tank->cut_out.high
+               : (tank->cut_in.nominal + tank->cut_out.nominal) / 2;
 }
 
 /* The air, and where it falls from and to. */
@@ -159,9 +159,9 @@ refill_with(const fc_site *site, double precharge, enum fci_end end)
 
         if (!(rate > 0))
             return INFINITY;
-        sum += (fci_boyle_water(precharge, to)
-                - fci_boyle_water(precharge, from))
-               / rate;
+        sum +=
+            (fci_boyle_water(precharge, to) - fci_boyle_water(precharge, from))
+            / rate;
     }
     return sum * fci_less_is_worse(tank->volume, other);
 }
@@ -282,9 +282,8 @@ draw_pressure_tank(const struct fci_tank_draw *draw, struct fci_tank_lasts *l,
     l->lasts[end] = draw_down(&busy, &air, l->least[end]);
     l->refill[end] = refill(site, end);
     l->for_row[end] = volume_for(air.volume, l->valves, l->in_row[end]);
-    l->for_busy[end] =
-        volume_for(air.volume, fci_more_is_worse(l->period, end),
-                   l->lasts[end]);
+    l->for_busy[end] = volume_for(
+        air.volume, fci_more_is_worse(l->period, end), l->lasts[end]);
 }
 
 static void
@@ -303,8 +302,8 @@ draw_roof_tank(const fc_site *site, struct fci_tank_lasts *l, enum fci_end end)
     l->refill[end] =
         rate > 0 ? fci_less_is_worse(tank->volume, fci_other_end(end)) / rate
                  : INFINITY;
-    l->for_busy[end] = volume_for(volume, fci_more_is_worse(l->period, end),
-                                  l->lasts[end]);
+    l->for_busy[end] =
+        volume_for(volume, fci_more_is_worse(l->period, end), l->lasts[end]);
 }
 
 /* [F68] The draw that is ahead of the mean most, when it is: d t + 2 v sqrt(n
@@ -316,8 +315,8 @@ lasts_by_chance(const struct fci_tank_lasts *l)
     const double ahead = l->rate_out[FCI_WORST] - mean->flow;
     const double period = l->period.high;
     const double spread = mean->volume * sqrt(mean->flushes);
-    const double most = ahead > 0 ? fmin(period, pow(spread / ahead, 2))
-                                  : period;
+    const double most =
+        ahead > 0 ? fmin(period, pow(spread / ahead, 2)) : period;
 
     return 2 * spread * sqrt(most) - ahead * most <= l->water[FCI_WORST];
 }
@@ -326,11 +325,10 @@ static void
 judge(struct fci_tank_lasts *l)
 {
     l->by_chance = lasts_by_chance(l);
-    l->row = l->in_row[FCI_WORST] >= 1  ? FC_WORKS
+    l->row = l->in_row[FCI_WORST] >= 1 ? FC_WORKS
              : l->in_row[FCI_BEST] < 1 ? FC_WILL_NOT_WORK
-                                        : FC_CANNOT_TELL;
-    l->busy = l->lasts[FCI_WORST] >= l->period.high && l->by_chance
-                  ? FC_WORKS
+                                       : FC_CANNOT_TELL;
+    l->busy = l->lasts[FCI_WORST] >= l->period.high && l->by_chance ? FC_WORKS
               : l->lasts[FCI_BEST] < l->period.low ? FC_WILL_NOT_WORK
                                                    : FC_CANNOT_TELL;
 }
@@ -394,8 +392,7 @@ fci_tank_lasts_find(const struct fci_network *network,
         find_thirsty(&draw, l);
     }
     for (end = 0; end < FCI_ENDS && room; end++) {
-        l->mean[end] =
-            fci_tank_mean(site, network->state, (enum fci_end)end);
+        l->mean[end] = fci_tank_mean(site, network->state, (enum fci_end)end);
         if (l->roof)
             draw_roof_tank(site, l, (enum fci_end)end);
         else if (l->thirsty != FCI_NONE)
@@ -415,9 +412,8 @@ carries_with(const fc_site *site, double precharge, double volume,
              double spare)
 {
     const fc_pressure_tank *tank = site->tank;
-    const double after =
-        fci_boyle_pressure(precharge, tank->cut_in.low,
-                           volume / tank->volume.low, FCI_ADIABATIC);
+    const double after = fci_boyle_pressure(
+        precharge, tank->cut_in.low, volume / tank->volume.low, FCI_ADIABATIC);
 
     return tank->cut_in.low - after <= spare; /* and not where it is NAN */
 }

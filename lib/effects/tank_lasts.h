@@ -29,13 +29,13 @@ struct fci_tank_lasts {
     double rate[FCI_ENDS], rate_out[FCI_ENDS]; /* into the tank at its cut-in
                                                   and at its cut-out [m3/s] */
     struct fci_mean_draw mean[FCI_ENDS];
-    double lasts[FCI_ENDS];  /* in the busiest minutes [s]; INFINITY: the pump
-                                keeps up */
-    bool by_chance;          /* the same with more flushes than the mean */
-    fc_range period;         /* how long they last [s] */
-    double refill[FCI_ENDS]; /* from the cut-in to the cut-out, or of all of a
-                                roof tank [s]; INFINITY: never */
-    double valves;           /* flush valves, at the most */
+    double lasts[FCI_ENDS];   /* in the busiest minutes [s]; INFINITY: the pump
+                                 keeps up */
+    bool by_chance;           /* the same with more flushes than the mean */
+    fc_range period;          /* how long they last [s] */
+    double refill[FCI_ENDS];  /* from the cut-in to the cut-out, or of all of a
+                                 roof tank [s]; INFINITY: never */
+    double valves;            /* flush valves, at the most */
     double for_row[FCI_ENDS]; /* volume of a tank that gives each of them a
                                  flush in a row [m3]; INFINITY: none does */
     double for_busy[FCI_ENDS]; /* that lasts as long as the busiest minutes */

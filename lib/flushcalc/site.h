@@ -85,8 +85,8 @@ typedef struct fc_source {
     const char *gauge; /* one that all of the flow test was read by, so that
                           what it is off by drops out of the drop; in place of
                           `within` */
-    fc_range rate;   /* well: what it gives, its own pump included, whatever the
-                        pressure in the tank; tank: what fills it; range */
+    fc_range rate; /* well: what it gives, its own pump included, whatever the
+                      pressure in the tank; tank: what fills it; range */
     fc_range volume; /* tank: water in it up to the level; range */
     FC_ROOM(6);
 } fc_source;

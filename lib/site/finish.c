@@ -122,8 +122,8 @@ resolve_all(struct fci_resolve *r)
 static bool
 keep_place(fc_site *site)
 {
-    struct fci_part *parts = fci_grow(site->parts, site->n_parts,
-                                      &site->parts_room, sizeof *parts);
+    struct fci_part *parts =
+        fci_grow(site->parts, site->n_parts, &site->parts_room, sizeof *parts);
 
     if (!parts)
         return false;

@@ -154,7 +154,7 @@ check_feeder(struct fci_resolve *r, const struct fci_part *tank, size_t at)
     } else if (!pump)
         fci_resolve_note(
             r, fci_part_fail(tank, r->messages, "from",
-                             "is fed by no pump that runs; a [pump] upstream "
+                             "leads to no pump that runs; a [pump] upstream "
                              "of it, or a source of kind = well, is "
                              "expected"));
 }
@@ -195,6 +195,7 @@ make_source(struct fci_resolve *r, struct fci_element *element)
         .kind = FC_FIXED,
         .pressure = { true, 0, tank->cut_in.low, tank->cut_out.high },
         .elevation = fc_exactly(reach_of(site, at, FCI_NOMINAL)),
+        .volume = tank->volume, /* by which a drawing knows it */
     };
     source->pressure.nominal =
         (tank->cut_in.nominal + tank->cut_out.nominal) / 2;

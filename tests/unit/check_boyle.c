@@ -27,9 +27,9 @@ START_TEST(gives_what_the_closed_form_says)
     size_t i;
 
     for (i = 0; i < sizeof rows / sizeof *rows; i++) {
-        const double share = fci_boyle_drawn(
-            rows[i].precharge * PSI, rows[i].cut_out * PSI,
-            rows[i].cut_in * PSI, FCI_ISOTHERMAL);
+        const double share =
+            fci_boyle_drawn(rows[i].precharge * PSI, rows[i].cut_out * PSI,
+                            rows[i].cut_in * PSI, FCI_ISOTHERMAL);
 
         ck_assert_double_eq_tol(share, rows[i].share, 0.0006);
         if (!isnan(rows[i].printed))
@@ -107,10 +107,10 @@ START_TEST(is_empty_at_its_precharge)
     ck_assert_double_eq_tol(fci_boyle_water(28 * PSI, 10 * PSI), 0, 0);
     ck_assert_double_eq_tol(
         fci_boyle_drawn(28 * PSI, 20 * PSI, 10 * PSI, FCI_ISOTHERMAL), 0, 0);
-    ck_assert(isnan(
-        fci_boyle_pressure(28 * PSI, 50 * PSI, 0.99, FCI_ISOTHERMAL)));
-    ck_assert(isnan(
-        fci_boyle_pressure(28 * PSI, 20 * PSI, 1e-9, FCI_ISOTHERMAL)));
+    ck_assert(
+        isnan(fci_boyle_pressure(28 * PSI, 50 * PSI, 0.99, FCI_ISOTHERMAL)));
+    ck_assert(
+        isnan(fci_boyle_pressure(28 * PSI, 20 * PSI, 1e-9, FCI_ISOTHERMAL)));
 }
 END_TEST
 
