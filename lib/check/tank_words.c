@@ -29,6 +29,17 @@ count_text(struct fci_arena *arena, const double ends[FCI_ENDS])
                         : fci_arena_printf(arena, "%.0f", least);
 }
 
+/* "6 min", "15 to 20 min" */
+static const char *
+minutes(struct fci_arena *arena, fc_range time)
+{
+    const double least = time.low / 60, most = time.high / 60;
+
+    return least < most
+               ? fci_arena_printf(arena, "%.3g to %.3g min", least, most)
+               : fci_arena_printf(arena, "%.3g min", least);
+}
+
 static void
 find_lacking(struct fci_check_words *w, const struct fci_tank_lasts *l,
              unsigned states)
@@ -93,8 +104,12 @@ find_busy(struct fci_check_words *w, const struct fci_tank_lasts *l,
             "does not last through the busiest minutes in the worst "
             "case{when}: {draw} drawn in the mean, {rate} coming in; down "
             "after {time}, where they may last {period}",
-            FCI_WITH(draw, rate, FCI_ONE("time", FC_TIME, l->lasts[FCI_WORST]),
-                     FCI_RANGE("period", FC_TIME, l->period)));
+            FCI_WITH(draw, rate,
+                     FCI_AS("time", FC_TIME, l->lasts[FCI_WORST],
+                            minutes(w->found.arena,
+                                    fc_exactly(l->lasts[FCI_WORST]))),
+                     { "period", FC_TIME, l->period,
+                       minutes(w->found.arena, l->period) }));
 }
 
 /* What the tank serves beside the pump, as long as it has water. */

@@ -95,18 +95,20 @@ START_TEST(gives_less_at_once_and_no_more_than_it_has)
     }
     ck_assert_double_eq_tol(slow, has, 1e-12);
     ck_assert_double_eq_tol(
-        fci_boyle_drawn(precharge, from, from, FCI_ISOTHERMAL), 0, 0);
+        fci_boyle_drawn(precharge, from, from, FCI_ISOTHERMAL), 0, 1e-15);
     ck_assert_double_eq_tol(
-        fci_boyle_drawn(precharge, from, from + PSI, FCI_ISOTHERMAL), 0, 0);
+        fci_boyle_drawn(precharge, from, from + PSI, FCI_ISOTHERMAL), 0,
+        1e-15);
 }
 END_TEST
 
 START_TEST(is_empty_at_its_precharge)
 {
-    ck_assert_double_eq_tol(fci_boyle_water(28 * PSI, 28 * PSI), 0, 0);
-    ck_assert_double_eq_tol(fci_boyle_water(28 * PSI, 10 * PSI), 0, 0);
+    ck_assert_double_eq_tol(fci_boyle_water(28 * PSI, 28 * PSI), 0, 1e-15);
+    ck_assert_double_eq_tol(fci_boyle_water(28 * PSI, 10 * PSI), 0, 1e-15);
     ck_assert_double_eq_tol(
-        fci_boyle_drawn(28 * PSI, 20 * PSI, 10 * PSI, FCI_ISOTHERMAL), 0, 0);
+        fci_boyle_drawn(28 * PSI, 20 * PSI, 10 * PSI, FCI_ISOTHERMAL), 0,
+        1e-15);
     ck_assert(
         isnan(fci_boyle_pressure(28 * PSI, 50 * PSI, 0.99, FCI_ISOTHERMAL)));
     ck_assert(
