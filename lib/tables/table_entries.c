@@ -112,6 +112,7 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_METER_KIND] = "meter kind",
     [FCI_USUAL_CLOSETS] = "closets",
     [FCI_USUAL_C] = "c",
+    [FCI_USUAL_LAST_USE] = "last use",
     [FCI_USUALS] = NULL,
 };
 
@@ -140,6 +141,7 @@ static const fc_dimension usual_dimensions[FCI_USUALS] = {
     [FCI_USUAL_SERVICE] = FC_LENGTH,
     [FCI_USUAL_HEADER] = FC_LENGTH,
     [FCI_USUAL_BRANCH] = FC_LENGTH,
+    [FCI_USUAL_LAST_USE] = FC_TIME,
 };
 
 static void
