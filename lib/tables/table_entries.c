@@ -95,6 +95,8 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_GAUGE] = "gauge",
     [FCI_USUAL_MAIN_DROP] = "main drop",
     [FCI_USUAL_SUCTION] = "pump suction",
+    [FCI_USUAL_RATING] = "pressure rating",
+    [FCI_USUAL_CLOSING] = "closing time",
     [FCI_USUAL_RP] = "rp loss",
     [FCI_USUAL_DOUBLE_CHECK] = "double check loss",
     [FCI_USUAL_STATIC] = "main static",
@@ -132,6 +134,7 @@ read_usual(struct fci_table_reader *r, void *entry)
     static const struct fci_field number[] = USUAL(FC_NUMBER);
     static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
     static const struct fci_field length[] = USUAL(FC_LENGTH);
+    static const struct fci_field duration[] = USUAL(FC_TIME);
     struct fci_usual *usual = entry;
     struct usual_keys keys = { 0 };
     const struct fci_field *fields = pressure;
@@ -143,6 +146,8 @@ read_usual(struct fci_table_reader *r, void *entry)
         fields = number;
     else if (name >= FCI_USUAL_FIRST_FLOOR && name <= FCI_USUAL_BRANCH)
         fields = length;
+    else if (name == FCI_USUAL_CLOSING)
+        fields = duration;
     fci_table_fields(r, fields, FCI_COUNT_OF(number), NULL, &keys);
     usual->dimension = fields[FCI_COUNT_OF(number) - 1].dimension;
     usual->range = keys.range;
@@ -184,6 +189,8 @@ static const char *const limit_names[] = { "maximum static",
                                            "street main residual",
                                            LONGEST_INTERVAL, NULL };
 
+static const char *const arrester_names[] = { "pdi-wh201", NULL };
+
 const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
     [FCI_TABLE_PIPE] = { "pipe", sizeof(struct fci_material), NULL,
                          fci_table_read_pipe },
@@ -209,6 +216,8 @@ const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
                           read_usual },
     [FCI_TABLE_FAULT] = { "fault", sizeof(struct fci_usual_fault),
                           fci_fault_names, fci_table_read_fault },
+    [FCI_TABLE_ARRESTERS] = { "arresters", sizeof(struct fci_arresters),
+                              arrester_names, fci_table_read_arresters },
     [FCI_TABLE_SYNONYMS] = { "synonyms", sizeof(struct fci_entry_head),
                              synonym_names, read_synonyms },
     [FCI_TABLE_JUDGMENT] = { "judgment", sizeof(struct fci_judgment), NULL,
