@@ -13,9 +13,9 @@
 static const struct command command_help;
 
 static const struct command *const commands[] = {
-    &command_check, &command_compare, &command_diagnose, &command_flush,
-    &command_help,  &command_new,     &command_path,     &command_quick,
-    &command_size,  &command_tables,  &command_verify,
+    &command_check, &command_compare, &command_diagnose, &command_effects,
+    &command_flush, &command_help,    &command_new,      &command_path,
+    &command_quick, &command_size,    &command_tables,   &command_verify,
 };
 #define N_COMMANDS (sizeof commands / sizeof commands[0])
 

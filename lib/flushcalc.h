@@ -16,11 +16,11 @@
  * same soname.  A caller sets a struct that it makes to all zero first, since
  * a new member is "not given" when zero, and takes the place of some FC_ROOM
  * at the end, which stays zero until then.  Results as a whole
- * (fc_check_result, fc_flush_result, fc_path, fc_size_result, fc_remedies,
- * fc_verify_result, fc_diagnosis, fc_quick_result) come from the library alone
- * and grow at their end, so that no caller copies one or asks for its size.
- * Any other struct has FC_ROOM, or is whole as it is and never grows.
- * Enumerations grow at their end: a switch has a default.
+ * (fc_check_result, fc_flush_result, fc_effects, fc_path, fc_size_result,
+ * fc_remedies, fc_verify_result, fc_diagnosis, fc_quick_result) come from the
+ * library alone and grow at their end, so that no caller copies one or asks
+ * for its size. Any other struct has FC_ROOM, or is whole as it is and never
+ * grows. Enumerations grow at their end: a switch has a default.
  *
  * The library prints nothing, never exits and keeps no state between calls:
  * two threads may work on two sites.  While it builds a curve or finds a root
@@ -36,6 +36,7 @@
 #include "flushcalc/sites.h"
 #include "flushcalc/sweep.h"
 #include "flushcalc/flush.h"
+#include "flushcalc/effects.h"
 #include "flushcalc/path.h"
 #include "flushcalc/quick.h"
 #include "flushcalc/size.h"

@@ -27,7 +27,7 @@ struct command {
 };
 
 extern const struct command command_check, command_compare, command_diagnose,
-    command_flush, command_new, command_path, command_quick, command_size,
-    command_tables, command_verify;
+    command_effects, command_flush, command_new, command_path, command_quick,
+    command_size, command_tables, command_verify;
 
 #endif

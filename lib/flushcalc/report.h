@@ -5,6 +5,7 @@
 
 #include "flushcalc/compare.h"
 #include "flushcalc/diagnose.h"
+#include "flushcalc/effects.h"
 #include "flushcalc/flush.h"
 #include "flushcalc/path.h"
 #include "flushcalc/quick.h"
@@ -70,6 +71,9 @@ fc_status fc_report_path(const fc_site *site, const fc_check_result *result,
 /** Of fc_flush(); `all`: every valve of the building was opened. */
 fc_status fc_report_flush(const fc_site *site, const fc_flush_result *result,
                           bool all, fc_report **report);
+/** Of fc_effects_find(). */
+fc_status fc_report_effects(const fc_site *site, const fc_effects *effects,
+                            fc_report **report);
 /** Of fc_quick(). */
 fc_status fc_report_quick(const fc_quick_result *result, fc_report **report);
 /** Of fc_size(). */

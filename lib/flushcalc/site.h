@@ -227,7 +227,9 @@ typedef struct fc_fixture {
     fc_answer gauge_fits;         /* at its inlet */
     fc_range rate, rate_pressure; /* of an outlet that is no flush valve: rate:
                                      range */
-    FC_ROOM(7);
+    fc_range draw_per_day; /* of one outlet that is no flush valve, on a day of
+                              use, from the pipe it is on; range */
+    FC_ROOM(3);
 } fc_fixture;
 
 typedef struct fc_valve {
@@ -291,7 +293,10 @@ typedef struct fc_fix_prices {
 
 typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
-    FC_ROOM(8);
+    fc_range last_use_within; /* in which all fixtures were last used before
+                                 the building empties; range; default: what is
+                                 usual */
+    FC_ROOM(4);
 } fc_usage;
 
 /** In a list of them each fixture stands once. */

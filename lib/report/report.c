@@ -8,6 +8,7 @@
 #include "page/terminal.h"
 #include "report/check_shape.h"
 #include "report/diagnose_shape.h"
+#include "report/effects_report.h"
 #include "report/page_parts.h"
 #include "report/path_shape.h"
 #include "report/set_over.h"
@@ -102,6 +103,10 @@ static const struct fci_report_kind
                    .compose = fci_flush_compose,
                    .title = "Pressures while valves flush",
                    .page = fci_page_of_flush },
+    effects_kind = { .name = "effects",
+                     .shape = &fci_effects_shape,
+                     .compose = fci_effects_compose,
+                     .title = "What else the retrofit changes" },
     quick_kind = { .name = "quick",
                    .shape = &fci_quick_shape,
                    .compose = fci_quick_compose,
@@ -274,6 +279,15 @@ fc_report_flush(const fc_site *site, const fc_flush_result *result, bool all,
     const struct fci_flush_view view = { site, result, all };
 
     return REPORT(flush_kind, site, result->units, view);
+}
+
+fc_status
+fc_report_effects(const fc_site *site, const fc_effects *effects,
+                  fc_report **report)
+{
+    const struct fci_effects_view view = { site, effects };
+
+    return REPORT(effects_kind, site, effects->units, view);
 }
 
 fc_status
@@ -593,10 +607,10 @@ char *
 fc_report_schema(void)
 {
     static const struct fci_report_kind *const kinds[] = {
-        &check_kind,    &sites_kind,     &sweep_kind, &comparison_kind,
-        &path_kind,     &flush_kind,     &quick_kind, &size_kind,
-        &remedies_kind, &diagnosis_kind, &sheet_kind, &verify_kind,
-        &record_kind,   &tables_kind,
+        &check_kind,  &sites_kind,    &sweep_kind,     &comparison_kind,
+        &path_kind,   &flush_kind,    &effects_kind,   &quick_kind,
+        &size_kind,   &remedies_kind, &diagnosis_kind, &sheet_kind,
+        &verify_kind, &record_kind,   &tables_kind,
     };
     const char *names[sizeof kinds / sizeof *kinds];
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];

@@ -183,6 +183,7 @@ static const struct fci_field fixture_fields[] = {
     FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_fixture, interval),
     PAIR("rate", &fci_figure_at_field, FC_FLOW, fc_fixture, rate,
          rate_pressure, FC_PRESSURE),
+    RANGE("draw per day", FC_VOLUME, FCI_POSITIVE, fc_fixture, draw_per_day),
     YES_NO("gauge", fc_fixture, gauge_fits),
 };
 
@@ -224,6 +225,7 @@ static const struct fci_field usage_fields[] = {
            days_per_year),
     FIGURE("long stay share", FC_NUMBER, FCI_FRACTION, fc_usage,
            long_stay_share),
+    RANGE("last use within", FC_TIME, FCI_POSITIVE, fc_usage, last_use_within),
 };
 
 static const struct fci_field reading_fields[] = {

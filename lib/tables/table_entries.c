@@ -111,6 +111,7 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_METER_KIND] = "meter kind",
     [FCI_USUAL_CLOSETS] = "closets",
     [FCI_USUAL_C] = "c",
+    [FCI_USUAL_LAST_USE] = "last use",
     [FCI_USUALS] = NULL,
 };
 
@@ -118,38 +119,48 @@ struct usual_keys {
     fc_range range;
 };
 
-#define USUAL(dimension)                                                      \
-    {                                                                         \
-        FCI_COMMON_FIELDS,                                                    \
-        {                                                                     \
-            FCI_FIELD("range", &fci_range_field, dimension, FCI_NOT_NEGATIVE, \
-                      struct usual_keys, range),                              \
-                .required = true                                              \
-        }                                                                     \
-    }
+/* What is not listed is a plain number. */
+static const fc_dimension usual_dimensions[FCI_USUALS] = {
+    [FCI_USUAL_FALL_OFF] = FC_PRESSURE,
+    [FCI_USUAL_WIDE_OPEN] = FC_PRESSURE,
+    [FCI_USUAL_GAUGE] = FC_PRESSURE,
+    [FCI_USUAL_MAIN_DROP] = FC_PRESSURE,
+    [FCI_USUAL_SUCTION] = FC_PRESSURE,
+    [FCI_USUAL_RATING] = FC_PRESSURE,
+    [FCI_USUAL_RP] = FC_PRESSURE,
+    [FCI_USUAL_DOUBLE_CHECK] = FC_PRESSURE,
+    [FCI_USUAL_STATIC] = FC_PRESSURE,
+    [FCI_USUAL_METER] = FC_PRESSURE,
+    [FCI_USUAL_BACKFLOW] = FC_PRESSURE,
+    [FCI_USUAL_METER_KIND] = FC_PRESSURE,
+    [FCI_USUAL_FIRST_FLOOR] = FC_LENGTH,
+    [FCI_USUAL_STORY] = FC_LENGTH,
+    [FCI_USUAL_VALVE_HEIGHT] = FC_LENGTH,
+    [FCI_USUAL_SERVICE] = FC_LENGTH,
+    [FCI_USUAL_HEADER] = FC_LENGTH,
+    [FCI_USUAL_BRANCH] = FC_LENGTH,
+    [FCI_USUAL_CLOSING] = FC_TIME,
+    [FCI_USUAL_LAST_USE] = FC_TIME,
+};
 
 static void
 read_usual(struct fci_table_reader *r, void *entry)
 {
-    static const struct fci_field number[] = USUAL(FC_NUMBER);
-    static const struct fci_field pressure[] = USUAL(FC_PRESSURE);
-    static const struct fci_field length[] = USUAL(FC_LENGTH);
-    static const struct fci_field duration[] = USUAL(FC_TIME);
+    struct fci_field fields[] = {
+        FCI_COMMON_FIELDS,
+        { FCI_FIELD("range", &fci_range_field, FC_NUMBER, FCI_NOT_NEGATIVE,
+                    struct usual_keys, range),
+          .required = true },
+    };
     struct fci_usual *usual = entry;
     struct usual_keys keys = { 0 };
-    const struct fci_field *fields = pressure;
     size_t name = 0;
 
     while (!fci_same_name(usual->head.name, fci_usual_names[name]))
         name++;
-    if (name == FCI_USUAL_FITTINGS || name >= FCI_USUAL_CLOSETS)
-        fields = number;
-    else if (name >= FCI_USUAL_FIRST_FLOOR && name <= FCI_USUAL_BRANCH)
-        fields = length;
-    else if (name == FCI_USUAL_CLOSING)
-        fields = duration;
-    fci_table_fields(r, fields, FCI_COUNT_OF(number), NULL, &keys);
-    usual->dimension = fields[FCI_COUNT_OF(number) - 1].dimension;
+    usual->dimension = usual_dimensions[name];
+    fields[FCI_COUNT_OF(fields) - 1].dimension = usual->dimension;
+    fci_table_fields(r, fields, FCI_COUNT_OF(fields), NULL, &keys);
     usual->range = keys.range;
 }
 

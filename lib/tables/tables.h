@@ -161,6 +161,8 @@ enum fci_usual_name {
     FCI_USUAL_METER_KIND, /* at its safe maximum flow */
     FCI_USUAL_CLOSETS,    /* of a toilet room */
     FCI_USUAL_C,          /* of pipe of a material that is not known */
+    FCI_USUAL_LAST_USE,   /* in which fixtures were last used before a building
+                             empties [s] */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];

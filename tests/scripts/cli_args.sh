@@ -130,7 +130,7 @@ run --help
 gives 0 'help'
 holds out 'usage: flushcalc check [OPTION]... SITE...' 'help gives the usage'
 holds out 'Exit status: 0 all works; 1' 'help gives the exit statuses'
-for command in check compare diagnose flush path quick size tables verify; do
+for command in check compare diagnose effects flush path quick size tables verify; do
     run $command --help
     gives 0 "$command --help"
     holds out "usage: flushcalc $command " "$command --help gives its usage"
@@ -255,16 +255,16 @@ fi
 
 run
 refused 'no command' \
-    'flushcalc: a command is needed: check, compare, diagnose, flush, help, new, path, quick, size, tables or verify; see flushcalc --help'
+    'flushcalc: a command is needed: check, compare, diagnose, effects, flush, help, new, path, quick, size, tables or verify; see flushcalc --help'
 run chek works.ini
 refused 'a mistyped command' \
     'flushcalc: there is no command "chek"; did you mean "check"? See flushcalc --help'
 run frobnicate
 refused 'an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, quick, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, effects, flush, help, new, path, quick, size, tables and verify; see flushcalc --help'
 run frobnicate --help
 refused 'help of an unknown command' \
-    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, flush, help, new, path, quick, size, tables and verify; see flushcalc --help'
+    'flushcalc: there is no command "frobnicate"; the commands are check, compare, diagnose, effects, flush, help, new, path, quick, size, tables and verify; see flushcalc --help'
 run f
 refused 'an abbreviation of one command' \
     'flushcalc: there is no command "f"; did you mean "flush"? See flushcalc --help'
@@ -1501,7 +1501,7 @@ refused 'a sweep is told as one' \
 mkdir folder
 run check folder
 refused 'a folder' 'folder: is a folder; its files are expected, such as folder/*.ini'
-for command in check compare diagnose flush help new path quick size tables verify; do
+for command in check compare diagnose effects flush help new path quick size tables verify; do
     run $command --help
     gives 0 "help of $command"
     [ -z "$(awk 'length > 79' out)" ]

@@ -39,7 +39,7 @@ includes() {
 }
 
 said=$(includes lib ground units+laws+least_cost+page ini+words tables site \
-    peak+variants flow readings check size+verify+diagnose+quick remedy+starter \
+    peak+variants flow readings effects check size+verify+diagnose+quick remedy+starter \
     drawing report)
 [ -z "$said" ] && echo "ok 1 - includes of lib/ run down" ||
     printf 'not ok 1 - includes of lib/ run down\n# %s\n' "$said"

@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/effects.c -- the summary and the verdicts of all areas. */
+#include "effects/effects.h"
+#include "units/number.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *const area_words[] = {
+#define FC_EFFECT_WORD(area, word) [area] = word,
+    FC_EFFECT_AREA_LIST(FC_EFFECT_WORD)
+#undef FC_EFFECT_WORD
+};
+
+const char *
+fc_effect_area_word(fc_effect_area area)
+{
+    return (size_t)area < sizeof area_words / sizeof *area_words
+               ? area_words[area]
+               : "";
+}
+
+/* Commas between the thousands: "412,000". */
+static const char *
+with_commas(struct fci_effects *e, const char *digits)
+{
+    const size_t n = strspn(digits, "0123456789");
+    char text[80];
+    size_t k = 0;
+
+    for (size_t i = 0; i < n && k + 2 < sizeof text; i++) {
+        text[k++] = digits[i];
+        if (i + 1 < n && (n - i - 1) % 3 == 0)
+            text[k++] = ',';
+    }
+    text[k] = '\0';
+    return fci_arena_printf(e->arena, "%s%s", text, digits + n);
+}
+
+/* What adds up over a year, or is a count, to three digits. */
+static const char *
+three_digits(struct fci_effects *e, double x)
+{
+    const double size = fabs(x);
+    const double unit = size < 1000 ? 1 : pow(10, floor(log10(size)) - 2);
+    const double rest = x - floor(x);
+    const int decimals = size >= 100 || !(rest > 0) ? 0 : size >= 10 ? 1 : 2;
+    char text[40];
+
+    snprintf(text, sizeof text, "%.*f", decimals, round(x / unit * 1e2) / 1e2);
+    if (unit > 1)
+        snprintf(text, sizeof text, "%.0f", round(x / unit) * unit);
+    fci_plain_number(text);
+    return with_commas(e, text);
+}
+
+static const char *
+one_said(struct fci_effects *e, fc_dimension dimension, double si)
+{
+    const fc_unit_system units = e->result->units;
+    char text[40];
+
+    if (dimension == FC_NUMBER || dimension == FC_VOLUME
+        || dimension == FC_TIME)
+        return three_digits(e, fc_from_si(units, dimension, si));
+    fc_show(units, dimension, FC_NEAREST, 0, si, text, sizeof text);
+    return with_commas(e, text);
+}
+
+const char *
+fci_effect_said(struct fci_effects *e, fc_dimension dimension, fc_range value)
+{
+    const char *low, *high, *unit;
+
+    if (!value.given)
+        return NULL;
+    low = one_said(e, dimension, value.low);
+    high = one_said(e, dimension, value.high);
+    unit = dimension == FC_NUMBER ? ""
+                                  : fc_unit_name(e->result->units, dimension);
+    if (!low || !high)
+        return NULL;
+    if (strcmp(low, high) == 0)
+        return fci_arena_printf(e->arena, "%s%s%s", low, *unit ? " " : "",
+                                unit);
+    return fci_arena_printf(e->arena, "%s to %s%s%s", low, high,
+                            *unit ? " " : "", unit);
+}
+
+void
+fci_effect_row(struct fci_effects *e, const fc_effect *row)
+{
+    fc_effect *to;
+    bool given = false;
+
+    for (int s = 0; s < fci_effect_states(e); s++)
+        given = given || row->values[s].given;
+    if (!given)
+        return;
+    if (e->n_summary == FCI_MOST_EFFECT_ROWS) {
+        e->arena->failed = true; /* an area has more rows than it may */
+        return;
+    }
+    to = &e->summary[e->n_summary++];
+    *to = *row;
+    for (int s = 0; s < fci_effect_states(e); s++)
+        if (!to->said[s])
+            to->said[s] = fci_effect_said(e, row->dimension, row->values[s]);
+}
+
+/* A verdict of zero is the careful one, not the worst: what fails is. */
+static int
+harm(fc_verdict verdict)
+{
+    return verdict == FC_WORKS ? 0 : verdict == FC_CANNOT_TELL ? 1 : 2;
+}
+
+void
+fci_effect_judge(struct fci_effects *e, fc_effect_area area, fc_state state,
+                 fc_verdict verdict, const char *why)
+{
+    struct fci_effect_judged *judged = &e->judged[area];
+    const bool first = !judged->states[state];
+
+    if (!first && harm(verdict) <= harm(judged->verdict.verdicts[state]))
+        return;
+    judged->states[state] = true;
+    judged->verdict.area = area;
+    judged->verdict.verdicts[state] = verdict;
+    if (state == e->result->state)
+        judged->verdict.why = why;
+}

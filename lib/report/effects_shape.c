@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/report/effects_shape.c -- what `effects` tells programs. */
+#include "report/effects_report.h"
+#include "report/shapes.h"
+
+#define WORD(area, word) [area] = word,
+static const char *const area_list[] = { FC_EFFECT_AREA_LIST(WORD) };
+static FCI_WORDS(area_words, area_list);
+
+static const struct fci_member verdict_rows[] = {
+    FCI_WORD(fc_effect_verdict, area, "area", &area_words, "What was judged"),
+    FCI_WORD(fc_effect_verdict, verdicts[FC_EXISTING], "existing",
+             &fci_verdict_words, "Whether it does no harm, existing"),
+    FCI_WORD(fc_effect_verdict, verdicts[FC_RETROFIT], "retrofit",
+             &fci_verdict_words,
+             "The same after retrofit; of a building that is not converted "
+             "as if untold"),
+    FCI_TEXT(fc_effect_verdict, why, "why",
+             "In the state that is reported; null: nothing more"),
+};
+static FCI_SHAPE(verdict_shape, "effect_verdict", fc_effect_verdict,
+                 verdict_rows, "Whether an area does harm");
+
+static const struct fci_member summary_rows[] = {
+    FCI_WORD(fc_effect, area, "area", &area_words, "Of what"),
+    FCI_TEXT(fc_effect, what, "what", "What the figure is"),
+    FCI_TEXT(fc_effect, said[FC_EXISTING], "existing",
+             "Existing, with its unit; null: not calculated, or none"),
+    FCI_TEXT(fc_effect, said[FC_RETROFIT], "retrofit", "After retrofit"),
+    FCI_TEXT(fc_effect, at, "at", "Where; null: the building"),
+    FCI_TEXT(fc_effect, rests_on, "rests_on", "What it rests on"),
+};
+static FCI_SHAPE(summary_shape, "effect", fc_effect, summary_rows,
+                 "One figure in both states");
+
+static const struct fci_member effects_rows[] = {
+    FCI_TEXT(fc_effects, title, "title", "Title of the site"),
+    FCI_WORD(fc_effects, state, "state", &fci_state_words,
+             "The state that the verdict is of"),
+    FCI_WORD(fc_effects, enough, "verdict", &fci_verdict_words,
+             "Whether nothing that was judged does harm"),
+    FCI_LIST(fc_effects, verdicts, n_verdicts, "verdicts", &verdict_shape,
+             "What was judged"),
+    FCI_LIST(fc_effects, summary, n_summary, "summary", &summary_shape,
+             "The figures side by side"),
+    FCI_POINTER(fc_effects, water, "water", &fci_water_use_shape,
+                "Water a year; null: not calculated"),
+    FCI_LIST(fc_effects, findings, n_findings, "findings", &fci_finding_shape,
+             "What was found, the most severe first"),
+    FCI_LIST(fc_effects, contradictions, n_contradictions, "contradictions",
+             &fci_contradiction_shape,
+             "Readings that contradict the file or each other"),
+    FCI_LIST(fc_effects, overrides, n_overrides, "overrides",
+             &fci_override_shape,
+             "What the file sets otherwise than the code"),
+    FCI_TEXTS(fc_effects, assumptions, n_assumptions, "assumptions",
+              "What is assumed, not given"),
+    FCI_CAUTIONS_ROW,
+};
+static FCI_SHAPE(root_shape, "effects_of_site", fc_effects, effects_rows,
+                 "What else a retrofit changes");
+
+static const struct fci_member view_rows[] = {
+    FCI_SPREAD(struct fci_effects_view, effects, &root_shape),
+};
+FCI_SHAPE(fci_effects_shape, "effects", struct fci_effects_view, view_rows,
+          "What else a retrofit changes, existing and after it");
